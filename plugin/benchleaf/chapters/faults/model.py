@@ -1,0 +1,17 @@
+"""The trail from complaint to cure, as written."""
+
+from __future__ import annotations
+
+from ...record.section import Section
+from ...record.values import Date, Names, Words
+
+
+class Fault(Section):
+    """One fault: what was complained of, what was found, what caused it, what cured it."""
+
+    complaint: Words | None = None
+    found: Words | None = None
+    cause: Names | None = None
+    cure: Words | None = None
+    date: Date | None = None
+    note: Words | None = None

@@ -1,0 +1,166 @@
+"""The line side as written: everything between the wall plug and the parts a hand can touch, before and after."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated, Any
+
+from pydantic import Field, PlainValidator, WithJsonSchema
+
+from ...record.lines import items
+from ...record.problems import did_you_mean, one_of, quoted
+from ...record.section import Section, form, refused
+from ...record.text import Listing, Text
+from ...record.values import (
+    TEXT_SCHEMA,
+    Current,
+    Date,
+    Resistance,
+    Voltage,
+    Words,
+    as_text,
+    choice,
+)
+from ..parts.model import Components
+
+PLUGS = ("two-pin, either way", "two-pin polarised", "three-pin with earth", "none")
+SWITCHES = ("hot lead", "B- lead", "double-pole", "none")
+FUSE_PLACES = ("hot lead", "B- lead", "return lead", "both leads")
+TOUCHABLE_PARTS = (
+    "chassis", "shafts", "knob screws", "grub screws", "metal back", "metal cabinet", "aerial socket", "earth socket",
+    "pick-up socket", "speaker socket", "earphone socket", "aerial", "escutcheon",
+)  # fmt: skip
+_SPELLINGS = {"antenna": "aerial", "ground": "earth", "phono": "pick-up", "pickup": "pick-up", "headphone": "earphone"}
+
+Plug = choice(
+    *PLUGS,
+    synonyms={
+        "two-pin": "two-pin, either way",
+        "polarised": "two-pin polarised",
+        "polarized": "two-pin polarised",
+        "two-pin polarized": "two-pin polarised",
+        "three-pin": "three-pin with earth",
+    },
+)
+Switch = choice(
+    *SWITCHES, synonyms={"return lead": "B- lead", "both leads": "double-pole", "hot": "hot lead", "B-": "B- lead"}
+)
+
+
+class Fuse(Section):
+    """``0.5 A slow in hot lead``, or ``none``."""
+
+    FORM = form(
+        ["amps", "speed", "in", "volts", "note"],
+        values={"current": "amps", "voltage": "volts"},
+        words={
+            "slow": "speed",
+            "quick": "speed",
+            "fast": "speed",
+            "time-lag": "speed",
+            "none": "none",
+            "fusible resistor": "speed",
+        },
+        remark="note",
+    )
+
+    amps: Current | None = None
+    speed: Words | None = None
+    in_: choice(*FUSE_PLACES) | None = None  # type: ignore[valid-type]
+    volts: Voltage | None = None
+    none: Words | None = None
+    note: Words | None = None
+
+
+class TouchablePart(Section):
+    """A part a hand can reach, and what lies between it and the chassis: ``aerial socket through 500 pF Y1``."""
+
+    name: Words
+    through: Components = ()
+    route: Words | None = None
+
+
+def _read_touchable(value: Any) -> tuple[TouchablePart | Text, ...]:
+    """Touchable parts; an item that names none of them is a remark (``nylon knob screws fitted``)."""
+    if isinstance(value, Listing | list | tuple):
+        return tuple(p for v in value for p in _read_touchable(v))
+    if isinstance(value, dict):
+        return (TouchablePart.model_validate(value),)
+    return tuple(_one_touchable(item) for item in items(as_text(value)) if item)
+
+
+def _one_touchable(item: Text) -> TouchablePart | Text:
+    through = re.search(r"\s+(?:through|behind|via)\s+", item)
+    name = item.cut(0, through.start()) if through else item
+    spoken = name.casefold()
+    for word, ours in _SPELLINGS.items():
+        spoken = spoken.replace(word, ours)
+    known = next((p for p in TOUCHABLE_PARTS if spoken == p), None)
+    if known is None and not through:
+        near = did_you_mean(name, TOUCHABLE_PARTS) if len(name.split()) <= 2 else ""
+        if near:
+            raise refused(quoted(name), f"a touchable part: {one_of(TOUCHABLE_PARTS)}", near, at=name)
+        return item
+    if known is None and (near := did_you_mean(name, TOUCHABLE_PARTS)):
+        raise refused(quoted(name), f"a touchable part: {one_of(TOUCHABLE_PARTS)}", near, at=name)
+    data: dict[str, Any] = {"name": Text(known or str(name), name.place)}
+    if through:
+        rest = item.cut(through.end())
+        data["through" if re.match(r"[.\d]", rest) else "route"] = rest
+    return TouchablePart.model_validate(data)
+
+
+Touchable = Annotated[
+    tuple[TouchablePart | Text, ...],
+    PlainValidator(_read_touchable),
+    WithJsonSchema({"anyOf": [TEXT_SCHEMA, {"type": "array", "items": {"anyOf": [TEXT_SCHEMA, {"type": "object"}]}}]}),
+]
+
+
+class LineSideState(Section):
+    """The line side at one time."""
+
+    SYNONYMS = {"B- to ground": "B- to chassis", "across line": "across the line", "earth": "earth lead"}
+
+    plug: Plug | None = None  # type: ignore[valid-type]
+    cord: Words | None = None
+    switch: Switch | None = None  # type: ignore[valid-type]
+    fuse: Fuse | None = None
+    b_minus_to_chassis: Components = Field(default=(), alias="B- to chassis")
+    across_the_line: Components = ()
+    line_to_chassis: Components = ()
+    earth_lead: Words | None = None
+    touchable: Touchable = ()
+    note: Words | None = None
+
+
+class LineSideMeasurement(Section):
+    """``2026-03-20, chassis, plug reversed, switch on, 0.31 V across 1500 ohm and 0.15 uF``."""
+
+    FORM = form(
+        ["date", "part", "plug", "switch", "volts", "ohms", "amps", "across", "at", "insulation", "note"],
+        values={"date": "date", "voltage": "volts", "resistance": "ohms", "current": "amps"},
+        words=dict.fromkeys(TOUCHABLE_PARTS, "part"),
+        remark="note",
+    )
+
+    date: Date | None = None
+    part: Words | None = None
+    plug: choice("right", "reversed") | None = None  # type: ignore[valid-type]
+    switch: choice("on", "off") | None = None  # type: ignore[valid-type]
+    volts: Voltage | None = None
+    ohms: Resistance | None = None
+    amps: Current | None = None
+    across: Words | None = None
+    at: Voltage | None = None
+    insulation: Words | None = None
+    note: Words | None = None
+
+
+class LineSide(Section):
+    """Section ``line side`` of a record."""
+
+    before: LineSideState | None = None
+    after: LineSideState | None = None
+    measured: tuple[LineSideMeasurement, ...] = ()
+    note: Words | None = None

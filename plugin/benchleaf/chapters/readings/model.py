@@ -1,0 +1,155 @@
+"""Voltage readings as written: runs, their conditions, and a value for each electrode, pin or rail."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated, Any
+
+from pydantic import PlainValidator, WithJsonSchema
+
+from ...record.lines import items
+from ...record.problems import quoted
+from ...record.quantities import Quantity
+from ...record.section import Section, form, refused
+from ...record.text import Listing, Table, Text
+from ...record.values import TEXT_SCHEMA, Date, Name, Resistance, Voltage, Words, as_text, read_as
+
+_BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc))?$")
+_NOT_READ = frozenset({"x", "X", "-", "–", "n/r"})
+
+
+class Reading(Section):
+    """One reading. ``at`` is an electrode in words or a pin number, empty for a rail; ``value`` None where not read."""
+
+    at: Words
+    value: Annotated[Quantity | None, PlainValidator(lambda value: read_reading(value))]
+
+
+def read_reading(value: Any) -> Quantity | None:
+    """A reading's value. A bare number is volts; volts mean DC unless ``AC`` stands beside them; ``x`` is not read."""
+    if value is None or isinstance(value, Quantity):
+        return value
+    text = as_text(value)
+    if text in _NOT_READ:
+        return None
+    return read_as(text, "voltage", bare="V")
+
+
+def _read_points(value: Any) -> tuple[Reading, ...]:
+    """``plate 90, cathode 0`` by electrode, ``5.9 0 x x 0 92.6 113`` in pin order, or a mapping of either."""
+    if isinstance(value, dict):
+        pairs = [(k if isinstance(k, Text) else Text(str(k)), v) for k, v in value.items()]
+    elif isinstance(value, Listing | list | tuple):
+        pairs = [(Text(str(pin), getattr(v, "place", (1, 1))), v) for pin, v in enumerate(value, 1)]
+    else:
+        pairs = list(_pairs(as_text(value)))
+    seen: dict[str, Text] = {}
+    for at, _ in pairs:
+        if at and at.casefold() in seen:
+            raise refused(f"{quoted(at)} a second time", "one reading for each electrode", at=at)
+        seen[at.casefold()] = at
+    return tuple(Reading.model_validate({"at": at, "value": value}) for at, value in pairs)
+
+
+def _pairs(text: Text) -> list[tuple[Text, Any]]:
+    words = [text.cut(*m.span()) for m in re.finditer(r"\S+", text)]
+    if len(words) > 1 and all(_is_value(w) for w in words):
+        return [(Text(str(pin), w.place), w) for pin, w in enumerate(words, 1)]
+    pairs: list[tuple[Text, Any]] = []
+    for item in items(text):
+        if not item:
+            raise refused("a comma with nothing beside it", "an electrode and a value between the commas", at=text)
+        pairs.append(_pair(item, alone=", " not in text))
+    return pairs
+
+
+def _pair(item: Text, *, alone: bool) -> tuple[Text, Any]:
+    if alone and (_is_value(item) or _reads(item)):
+        return Text("", item.place), item
+    for start in (m.start() for m in re.finditer(r"(?<=\s)\S", item)):
+        value = item.cut(start)
+        if _is_value(value) or _reads(value):
+            return item.cut(0, start), value
+    if joined := re.search(r",(?=[A-Za-z])", item):
+        parted = f"{item[: joined.start()]}, {item[joined.end() :]}"
+        raise refused(
+            f"{quoted(item)}, a comma with no blank after it", "a comma and a blank", f"write {quoted(parted)}", at=item
+        )
+    raise refused(quoted(item), "an electrode and its volts, such as “plate 92.4”", at=item)
+
+
+def _is_value(text: Text) -> bool:
+    return text in _NOT_READ or bool(_BARE.match(text)) or text.upper() in ("OL", "O.L.", "0.L")
+
+
+def _reads(text: Text) -> bool:
+    try:
+        read_reading(text)
+    except ValueError:
+        return bool(re.match(r"[<>≤≥~]?\s*[-+−–]?[.,]?\d", text))
+    return True
+
+
+Points = Annotated[
+    tuple[Reading, ...],
+    PlainValidator(_read_points),
+    WithJsonSchema({"anyOf": [TEXT_SCHEMA, {"type": "object", "additionalProperties": TEXT_SCHEMA}]}),
+]
+
+
+class Meter(Section):
+    """``20 kohm/V on 250 V`` or ``10 meg``: what the meter loads the circuit with."""
+
+    ohms_per_volt: Resistance | None = None
+    range_: Voltage | None = None
+    ohms: Resistance | None = None
+
+
+_SENSITIVITY = re.compile(
+    r"(?P<ohms>.+?)\s*(?:/|per)\s*(?:V|volt)\b\.?\s*(?:,?\s*(?:on|range)\s+(?P<range>.+))?$", re.I
+)
+
+
+def _read_meter(value: Any) -> Meter:
+    if isinstance(value, dict):
+        return Meter.model_validate(value)
+    text = as_text(value)
+    if match := _SENSITIVITY.match(text):
+        data = {"ohms per volt": text.cut(*match.span("ohms"))}
+        if match["range"]:
+            data["range"] = text.cut(*match.span("range"))
+        return Meter.model_validate(data)
+    return Meter.model_validate({"ohms": text})
+
+
+MeterField = Annotated[Meter, PlainValidator(_read_meter), WithJsonSchema(TEXT_SCHEMA)]
+
+
+class Run(Section):
+    """One list of readings and the conditions it was taken under."""
+
+    FORM = form(["table", "from"], rest="note")
+    OTHERS = "points"
+
+    line: Voltage | None = None
+    meter: MeterField | None = None
+    to: Words | None = None
+    from_: Words | None = None
+    table: Words | None = None
+    date: Date | None = None
+    controls: Words | None = None
+    after: Words | None = None
+    note: Words | None = None
+    points: dict[Name, Points] = {}
+
+    @classmethod
+    def _near_miss(cls, written: str) -> bool:
+        return written.casefold() in {"metre", "lines", "reference", "tables", "note:", "notes", "control"}
+
+
+def run_from_rows(rows: list[tuple[Text, Text, Text]]) -> dict[Name, tuple[Reading, ...]]:
+    """Points from the rows of a spreadsheet: tube or rail, electrode or pin, value."""
+    tables: dict[Text, Table] = {}
+    for name, at, value in rows:
+        tables.setdefault(name, Table(name.place))[at] = value
+    return {name: _read_points(table) for name, table in tables.items()}

@@ -1,0 +1,18 @@
+"""Results as written: what was measured before and after the work."""
+
+from __future__ import annotations
+
+from ...record.section import Section, form
+from ...record.values import AnyValue, Words
+
+
+class Result(Section):
+    """``before 900 uV, after 140 uV, for 50 mW``."""
+
+    FORM = form(["before", "after", "for", "sheet", "note"], rest="note", remark="note")
+
+    before: AnyValue | None = None
+    after: AnyValue | None = None
+    sheet: AnyValue | None = None
+    for_: Words | None = None
+    note: Words | None = None

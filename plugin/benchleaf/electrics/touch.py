@@ -1,0 +1,196 @@
+"""Touch current: what a hand on a touchable part would carry, by the body networks of IEC 60990.
+
+All voltages are RMS phasors or their magnitudes; at zero frequency direct volts and amperes. "Peak" values are those of
+a sine (RMS times the square root of two): the line is taken as sinusoidal.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from benchleaf.electrics.network import Capacitor, Element, NetworkError, Resistor, Solution, solve
+
+__all__ = [
+    "BODY_OHMS",
+    "BodyNetwork",
+    "Network",
+    "Touch",
+    "body_network",
+    "meter_volts",
+    "service_check_amps",
+    "service_check_volts",
+    "touch_between",
+    "touch_current",
+]
+
+#: Values of IEC 60990:1999/2016, Figures 3 and 4, as drawn in Annex D of IEC 60065 and reproduced in the safety pages
+#: of receiver service manuals (HD-E1KE, Toshiba 32W1333DN).
+SKIN_OHMS, SKIN_FARADS, BODY_OHMS = 1500.0, 0.22e-6, 500.0
+WEIGHTING_OHMS, WEIGHTING_FARADS = 10e3, 22e-9
+
+#: The simpler network of service manuals: 0.75 V RMS across it is called 0.5 mA (Panasonic TH-42PW5, 2.1.2).
+SERVICE_OHMS, SERVICE_FARADS = 1500.0, 0.15e-6
+
+Network = Literal["perception", "unweighted"]
+
+
+@dataclass(frozen=True, slots=True)
+class BodyNetwork:
+    """The parts of a body network and the nodes where U1 and U2 are taken, both against ``reference``."""
+
+    elements: tuple[Element, ...]
+    u1: str
+    u2: str
+    reference: str
+
+    @property
+    def skin(self) -> tuple[Element, Element]:
+        """The two parts through which the whole current enters."""
+        return self.elements[0], self.elements[1]
+
+
+@dataclass(frozen=True, slots=True)
+class Touch:
+    """What touching a part comes to. Volts and amperes as magnitudes, RMS unless the name says peak.
+
+    ``no_load_volts`` without the body, ``None`` if the part has no defined voltage. ``u1_volts`` across the 500 ohm,
+    ``u2_volts`` after the frequency weighting. ``amps_rms`` is U2/500, the touch current of the standard (at zero
+    frequency direct amperes, and ``amps_peak`` the same); ``unweighted_amps`` is what really flows.
+    ``prospective_amps``: the part joined solidly to the reference, infinite if nothing in the network limits it.
+    """
+
+    frequency_hz: float
+    no_load_volts: float | None
+    u1_volts: float
+    u2_volts: float
+    amps_rms: float
+    amps_peak: float
+    unweighted_amps: float
+    prospective_amps: float
+
+    @property
+    def direct(self) -> bool:
+        """Whether this is direct current."""
+        return self.frequency_hz == 0
+
+    @property
+    def u2_peak_volts(self) -> float:
+        """Peak of U2 in volts, the value IEC 60065 limits to 0.35 V."""
+        return self.amps_peak * BODY_OHMS
+
+
+def body_network(part: str, reference: str = "earth", network: Network = "perception") -> BodyNetwork:
+    """The body network of IEC 60990 from ``part`` to ``reference``.
+
+    ``perception`` is Figure 4 (perception or reaction, U2 behind 10 kohm and 22 nF), ``unweighted`` Figure 3 (U2 is
+    U1). Figure 5 (let-go) is left out: its values could not be found in print.
+    """
+    u1 = f"{part}|U1|{reference}"
+    body: tuple[Element, ...] = (
+        Resistor(part, u1, SKIN_OHMS),
+        Capacitor(part, u1, SKIN_FARADS),
+        Resistor(u1, reference, BODY_OHMS),
+    )
+    if network == "unweighted":
+        return BodyNetwork(body, u1, u1, reference)
+    u2 = f"{part}|U2|{reference}"
+    weighting = (Resistor(u1, u2, WEIGHTING_OHMS), Capacitor(u2, reference, WEIGHTING_FARADS))
+    return BodyNetwork(body + weighting, u1, u2, reference)
+
+
+def touch_current(
+    elements: Iterable[Element],
+    part: str,
+    frequency_hz: float,
+    earth: str = "earth",
+    network: Network = "perception",
+) -> Touch:
+    """A hand on ``part``, the feet on earth. Raises ``NetworkError`` if the network contradicts itself.
+
+    The network is solved with the body connected (IEC 60990). A part that floats altogether gives exactly 0 A: the body
+    would be the only link to earth, and no circuit closes through a single link.
+    """
+    return touch_between(elements, part, earth, frequency_hz, earth, network)
+
+
+def touch_between(
+    elements: Iterable[Element],
+    part: str,
+    other: str,
+    frequency_hz: float,
+    earth: str = "earth",
+    network: Network = "perception",
+) -> Touch:
+    """One hand on ``part``, the other on ``other``; otherwise as :func:`touch_current`."""
+    parts = tuple(elements)
+    alone = solve(parts, frequency_hz, earth)
+    no_load = alone.between(part, other)
+    if no_load is None:
+        return Touch(frequency_hz, None, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+    body = body_network(part, other, network)
+    touched = solve(parts + body.elements, frequency_hz, earth)
+    u1, u2 = _volts(touched, body.u1, other), _volts(touched, body.u2, other)
+    amps = u2 / BODY_OHMS
+    return Touch(
+        frequency_hz=frequency_hz,
+        no_load_volts=abs(no_load),
+        u1_volts=u1,
+        u2_volts=u2,
+        amps_rms=amps,
+        amps_peak=amps if frequency_hz == 0 else amps * math.sqrt(2),
+        unweighted_amps=abs(sum((touched.current_through(e) for e in body.skin), 0j)),
+        prospective_amps=_prospective(alone, part, other),
+    )
+
+
+def meter_volts(
+    elements: Iterable[Element],
+    part: str,
+    frequency_hz: float,
+    earth: str = "earth",
+    meter_ohms: float = 10e6,
+) -> float:
+    """Volts (RMS, or DC) that a meter of ``meter_ohms`` shows between ``part`` and ``earth``; 0 if the part floats."""
+    return _volts_across(elements, (Resistor(part, earth, meter_ohms),), part, frequency_hz, earth)
+
+
+def service_check_volts(elements: Iterable[Element], part: str, frequency_hz: float, earth: str = "earth") -> float:
+    """Volts RMS across the service manuals' 1500 ohm and 0.15 uF between ``part`` and ``earth``."""
+    network = (Resistor(part, earth, SERVICE_OHMS), Capacitor(part, earth, SERVICE_FARADS))
+    return _volts_across(elements, network, part, frequency_hz, earth)
+
+
+def service_check_amps(volts: float) -> float:
+    """Amperes RMS that the service manuals read from volts RMS across 1500 ohm and 0.15 uF: V/1500.
+
+    The capacitor's share (0.4 % at 60 Hz) is left out, as they do: 0.75 V is 0.5 mA (Panasonic TH-42PW5, 2.1.2).
+    """
+    return volts / SERVICE_OHMS
+
+
+def _volts_across(
+    elements: Iterable[Element], added: tuple[Element, ...], part: str, frequency_hz: float, earth: str
+) -> float:
+    """Volts from ``part`` to earth with ``added`` between the two; exactly 0 if that is the only link."""
+    parts = tuple(elements)
+    if not solve(parts, frequency_hz, earth).joined(part, earth):
+        return 0.0
+    return _volts(solve(parts + added, frequency_hz, earth), part, earth)
+
+
+def _volts(solution: Solution, node: str, reference: str) -> float:
+    volts = solution.between(node, reference)
+    return 0.0 if volts is None else abs(volts)
+
+
+def _prospective(alone: Solution, part: str, other: str) -> float:
+    thevenin = alone.thevenin(part, other)
+    if thevenin.open_volts == 0:
+        return 0.0
+    try:
+        return abs(thevenin.short_amps())
+    except NetworkError:
+        return math.inf

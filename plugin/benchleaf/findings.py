@@ -1,0 +1,43 @@
+"""What every chapter's findings share: sentences that stand out, and how findings are written out as JSON."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+import math
+from collections.abc import Mapping
+from typing import Any
+
+DANGER, FAULT, NOTE = 3, 2, 1
+"""How much a finding matters: somebody can be hurt; the set or a part is out of order; worth knowing."""
+
+
+@dataclasses.dataclass(frozen=True, slots=True)
+class Standout:
+    """One computed sentence that deserves the top of the page. ``anchor`` is the id of the place it comes from."""
+
+    severity: int
+    text: str
+    anchor: str
+
+
+def as_json(value: Any) -> Any:
+    """A finding as plain JSON data: SI numbers as they are, ``None`` for what has no value, never NaN or infinity.
+
+    Frozen dataclasses become objects in the order of their fields; a field whose metadata says ``json=False`` is left out.
+    Raises TypeError for anything that has no place in a finding.
+    """
+    if value is None or isinstance(value, bool | int | str):
+        return str(value) if isinstance(value, str) else value
+    if isinstance(value, float):
+        return value if math.isfinite(value) else None
+    if isinstance(value, datetime.date):
+        return value.isoformat()
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        shown = (f for f in dataclasses.fields(value) if f.metadata.get("json", True))
+        return {f.name.rstrip("_"): as_json(getattr(value, f.name)) for f in shown}
+    if isinstance(value, Mapping):
+        return {str(key): as_json(entry) for key, entry in value.items()}
+    if isinstance(value, list | tuple | frozenset):
+        return [as_json(entry) for entry in value]
+    raise TypeError(f"a finding cannot hold a {type(value).__name__}")

@@ -1,0 +1,34 @@
+"""What a restorer writes: from a file's bytes to a Record, or to everything that keeps it from being read."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .problems import Problem
+
+if TYPE_CHECKING:
+    from .model import Record
+
+
+def read_record(data: bytes, file: str) -> tuple[Record | None, list[Problem]]:
+    """The record in a file's bytes; None, with every problem in the order of the file, where it cannot be read.
+
+    ``file`` is the name that the problems carry. Nothing is guessed and nothing is raised at the writer.
+    """
+    from pydantic import ValidationError
+
+    from .model import Record
+    from .reader import decode, read_tree
+    from .section import problems_of
+
+    text, problems = decode(data, file)
+    if problems:
+        return None, problems
+    tree, problems = read_tree(text, file)
+    if tree is None:
+        return None, sorted(problems)
+    try:
+        record = Record.model_validate(tree)
+    except ValidationError as error:
+        return None, sorted({*problems, *problems_of(error, tree, file)})
+    return (None, sorted(problems)) if problems else (record, [])

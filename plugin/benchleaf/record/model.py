@@ -1,0 +1,146 @@
+"""The record of one set: one model composed of the chapters' models."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated, Any
+
+from pydantic import Field, PlainValidator, WithJsonSchema
+
+from ..chapters.alignment.model import Alignment
+from ..chapters.changes.model import Change
+from ..chapters.faults.model import Fault
+from ..chapters.heaters.model import HeaterSupply
+from ..chapters.line_side.model import LineSide
+from ..chapters.line_up.model import ChangedTube, FittedTube
+from ..chapters.log.model import LogEntry
+from ..chapters.parts.model import Part
+from ..chapters.photos.model import Photo
+from ..chapters.power_up.model import PowerUp, Reforming
+from ..chapters.readings.model import Run
+from ..chapters.results.model import Result
+from .problems import quoted
+from .quantities import Quantity
+from .section import Section, form, refused
+from .text import Text
+from .values import TEXT_SCHEMA, Date, Frequency, Name, Voltage, Words, as_text, choice, read_as
+
+FORMAT = 1
+"""The version of the record's format. A record may state it: ``format: 1``."""
+
+POWER = ("series string", "transformer", "autotransformer", "battery", "vibrator", "three-way")
+CHASSIS = ("line-connected", "through R and C", "isolated", "earthed")
+STATES = ("waiting", "on the bench", "finished")
+
+
+class Line(Section):
+    """The nominal line: ``120 V 60 Hz``; ``230 V 50 Hz, low 207 V, high 253 V``; ``110 V DC``."""
+
+    FORM = form(
+        ["volts", "frequency", "low", "high", "current"],
+        values={"voltage": "volts", "frequency": "frequency"},
+        words={"DC": "current", "AC": "current"},
+    )
+
+    volts: Voltage
+    frequency: Frequency | None = None
+    current: Words | None = None
+    low: Voltage | None = None
+    high: Voltage | None = None
+
+
+class Band(Section):
+    """A band's limits, in hertz; a wavelength is turned into its frequency."""
+
+    low_hertz: float
+    high_hertz: float
+    written: Words
+
+
+_SPEED_OF_LIGHT = 299_792_458.0
+_RANGE = re.compile(r"\s*(?:-|–|to|…|\.\.\.)\s*")
+
+
+def read_band(value: Any) -> Band:
+    """``540-1620 kHz`` or ``187-555 m``."""
+    if isinstance(value, Band):
+        return value
+    if isinstance(value, dict):
+        return Band.model_validate(value)
+    text = as_text(value)
+    parts = _RANGE.split(str(text), maxsplit=1)
+    if len(parts) != 2:
+        raise refused(quoted(text), "two ends and a unit, such as “540-1620 kHz” or “187-555 m”")
+    unit = re.sub(r"^[\d.,\s]+", "", parts[1])
+    first = parts[0] if re.search(r"[A-Za-z]", parts[0]) else f"{parts[0]} {unit}"
+    ends = [read_as(Text(end, text.place, single=False), "frequency", "length") for end in (first, parts[1])]
+    hertz = sorted(_hertz(end) for end in ends)
+    return Band.model_validate({"low hertz": hertz[0], "high hertz": hertz[1], "written": text})
+
+
+def _hertz(end: Quantity) -> float:
+    if not end.si:
+        raise refused(quoted(end.written), "a frequency or a wavelength above zero")
+    return end.si if end.unit == "Hz" else _SPEED_OF_LIGHT / end.si
+
+
+BandField = Annotated[Band, PlainValidator(read_band), WithJsonSchema(TEXT_SCHEMA)]
+
+
+def _read_format(value: Any) -> int:
+    if str(value).strip() != str(FORMAT):
+        raise refused(quoted(str(value)), f"format {FORMAT}", "a newer Benchleaf may be needed to read this record")
+    return FORMAT
+
+
+class Record(Section):
+    """What a restorer writes about one set."""
+
+    SYNONYMS = {
+        "valves": "tubes",
+        "changed valves": "changed tubes",
+        "antenna": "aerial",
+        "manufacturer": "maker",
+        "power up": "power-up",
+        "intermediate frequency": "IF",
+        "mains": "line",
+    }
+    PRIVATE = ("serial", "owner")
+
+    format: Annotated[int, PlainValidator(_read_format), WithJsonSchema({"const": FORMAT})] = FORMAT
+    maker: Words
+    model: Words
+    year: Words | None = None
+    chassis_number: Words | None = None
+    serial: Words | None = None
+    owner: Words | None = None
+    by: Words | None = None
+    nameplate: Words | None = None
+    line: Line | None = None
+    power: choice(*POWER) | None = None  # type: ignore[valid-type]
+    chassis: choice(*CHASSIS) | None = None  # type: ignore[valid-type]
+    IF: Frequency | None = None
+    bands: dict[Name, BandField] = {}
+    aerial: Words | None = None
+    cabinet: Words | None = None
+    state: choice(*STATES) | None = None  # type: ignore[valid-type]
+    came_in: Date | None = None
+    finished: Date | None = None
+    papers: dict[Name, Words] = {}
+    summary: Words | None = None
+
+    tubes: dict[Name, FittedTube] = {}
+    changed_tubes: dict[Name, ChangedTube] = {}
+    heaters: HeaterSupply | None = None
+    readings: dict[Name, Run] = {}
+    line_side: LineSide | None = None
+    parts: dict[Name, Part] = {}
+    changes: dict[Name, Change] = {}
+    faults: tuple[Fault, ...] = ()
+    power_up: tuple[PowerUp, ...] = Field(default=(), alias="power-up")
+    reforming: dict[Name, Reforming] = {}
+    alignment: tuple[Alignment, ...] = ()
+    results: dict[Name, Result] = {}
+    log: tuple[LogEntry, ...] = ()
+    photos: dict[Name, Photo] = {}
+    note: Words | None = None

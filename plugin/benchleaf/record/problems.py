@@ -1,0 +1,55 @@
+"""One problem of a record, told to the person who wrote it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+
+@dataclass(frozen=True, order=True, slots=True)
+class Problem:
+    """Something in a record that cannot be read, and what to do about it.
+
+    Ordered by file and place, so that a sorted list runs down the file as the writer does. ``line`` and ``column``
+    count from 1; a problem of a whole file stands at 1:1.
+    """
+
+    file: str
+    line: int
+    column: int
+    field: str
+    found: str
+    expected: str
+    remedy: str = ""
+
+    def __str__(self) -> str:
+        place = f"{self.file}:{self.line}:{self.column}: "
+        field = f"{self.field}: " if self.field else ""
+        remedy = f"; {self.remedy}" if self.remedy else ""
+        return f"{place}{field}found {self.found}; expected {self.expected}{remedy}"
+
+
+def quoted(text: str, limit: int = 40) -> str:
+    """The writer's own text in quotation marks, on one line, cut where it would drown the message."""
+    flat = " ".join("".join(c if c.isprintable() else " " for c in text).split())
+    return f"“{flat}”" if len(flat) <= limit else f"“{flat[: limit - 1].rstrip()}…”"
+
+
+def nearest(word: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:
+    """The known word most like ``word``, or None where nothing is near. Upper and lower case count the same."""
+    by_folded = {k.casefold(): k for k in known}
+    found = get_close_matches(word.casefold(), by_folded, n=1, cutoff=cutoff)
+    return by_folded[found[0]] if found else None
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """The remedy that names the nearest known word, or nothing."""
+    near = nearest(word, known)
+    return f"did you mean {quoted(near)}?" if near else ""
+
+
+def one_of(words: Iterable[str]) -> str:
+    """A list of choices as a person says it: ``a, b or c``."""
+    listed = list(words)
+    return listed[0] if len(listed) == 1 else f"{', '.join(listed[:-1])} or {listed[-1]}"

@@ -1,0 +1,92 @@
+"""A written value becomes a quantity in SI, or the question it raises. Nothing is guessed.
+
+``numerals`` reads the number, ``notation`` takes the text apart, ``unit_words`` knows the spellings, and ``meaning``
+decides what it all comes to for one kind of quantity.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from decimal import Decimal
+
+from .meaning import Open, Quantity, mean
+from .notation import take_apart
+from .numerals import Illegible, clean, in_digits
+from .refusals import AmbiguousQuantity, QuantityError, UnreadableQuantity
+from .unit_names import BASE, EXPECTED
+
+__all__ = ["KINDS", "AmbiguousQuantity", "Quantity", "QuantityError", "UnreadableQuantity", "read_any", "read_quantity"]
+
+KINDS = tuple(BASE)
+"""Every kind of quantity."""
+
+_WORDS = {
+    **dict.fromkeys(("open", "o/c", "oc", "open circuit", "open-circuit", "∞", "infinite", "infinity"), "open"),
+    **dict.fromkeys(("∞ ω", "∞ω", "∞ ohm", "∞ ohms", "infinite ohms"), "open"),
+    **dict.fromkeys(("short", "s/c", "sc", "shorted", "short circuit", "short-circuit", "dead short"), "short"),
+    **dict.fromkeys(("ol", "o.l", "o/l", "0l", "0.l", "overload", "over range", "over-range", "overrange"), "overrange"),
+}
+_OVERRANGE = frozenset(("resistance", "voltage", "current", "capacitance", "inductance", "frequency"))
+
+
+def read_quantity(text: str, kind: str, *, bare: str | None = None) -> Quantity:
+    """The quantity of one kind that a text means, in SI.
+
+    ``kind`` is one of ``KINDS``. ``bare`` is the unit of a number written without one (``V`` in a table of voltages);
+    where none is given such a number is asked about. Raises AmbiguousQuantity where the text could mean several values
+    and UnreadableQuantity where it means none; both are QuantityError. Value codes (4k7) follow IEC 60062.
+    """
+    text = str(text)
+    if kind not in BASE:
+        raise KeyError(f"{kind!r} is no kind of quantity")
+    try:
+        body = clean(text)
+        word = _WORDS.get(body.lower().rstrip("."))
+        if word and (kind == "resistance" or (word == "overrange" and kind in _OVERRANGE)):
+            return Quantity(None, BASE[kind], word, text)
+        if body.endswith("?"):
+            raise _doubted(body.rstrip("? "), kind, bare)
+        return mean(take_apart(body), text, kind, bare)[0]
+    except Illegible as refusal:
+        raise UnreadableQuantity(text, EXPECTED[kind], refusal.remedy) from None
+    except Open as question:
+        raise AmbiguousQuantity(text, EXPECTED[kind], question.reason, question.readings) from None
+
+
+def _doubted(body: str, kind: str, bare: str | None) -> Open:
+    """The question that a question mark behind a value is."""
+    mean(take_apart(body), body, kind, bare)
+    return Open("a question mark stands behind it, and the doubt belongs into a note", [body])
+
+
+def read_any(text: str, kinds: Iterable[str]) -> Quantity | None:
+    """The quantity a text means by its unit alone, of the ``kinds`` that may stand there; None where it means none.
+
+    A number without a unit, a letter that is a unit only to somebody who knows the kind (K for kelvin), a word such as
+    ``open`` and a text that may be a part's name (R12) are no quantity here. Raises AmbiguousQuantity where the unit is
+    plain and the value is not (``2.2 M``).
+    """
+    text = str(text)
+    try:
+        statement = take_apart(clean(text))
+    except Illegible:
+        return None
+    found: Quantity | None = None
+    questions: list[tuple[str, Open]] = []
+    for kind in kinds:
+        try:
+            quantity, plain = mean(statement, text, kind)
+        except Illegible:
+            continue
+        except Open as question:
+            if question.plain:
+                questions.append((kind, question))
+        else:
+            found = found or (quantity if plain else None)
+    if not questions:
+        return found
+    kind, first = questions[0]
+    readings = tuple(dict.fromkeys(reading for _, question in questions for reading in question.readings))
+    if found is not None and found.si is not None:
+        readings += (f"{in_digits(Decimal(repr(found.si)))} {found.unit}",)
+    raise AmbiguousQuantity(text, EXPECTED[kind], first.reason, readings)

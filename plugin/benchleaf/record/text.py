@@ -1,0 +1,58 @@
+"""Text, tables and lists of a record that know where they were written."""
+
+from __future__ import annotations
+
+from typing import Any
+
+Place = tuple[int, int]
+"""Line and column, both counted from 1."""
+
+NOWHERE: Place = (1, 1)
+
+
+class Text(str):
+    """A piece of the writer's text with the place it begins at.
+
+    ``single`` says that it stands on one line as typed, so that a place inside it can be counted.
+    """
+
+    place: Place
+    single: bool
+
+    def __new__(cls, value: str, place: Place = NOWHERE, *, single: bool = True) -> Text:
+        text = super().__new__(cls, value)
+        text.place = place
+        text.single = single
+        return text
+
+    def at(self, index: int) -> Place:
+        """The place of the character at ``index``; of the beginning where the text runs over several lines."""
+        return (self.place[0], self.place[1] + index) if self.single else self.place
+
+    def cut(self, start: int, end: int | None = None) -> Text:
+        """The part from ``start`` to ``end`` without blanks around it, with its own place."""
+        part = str(self)[start:end]
+        inner = part.strip()
+        return Text(inner, self.at(start + len(part) - len(part.lstrip())), single=self.single)
+
+
+class Table(dict[Text, Any]):
+    """Names and values, in the order written."""
+
+    def __init__(self, place: Place = NOWHERE) -> None:
+        super().__init__()
+        self.place = place
+
+
+class Listing(list[Any]):
+    """A list, in the order written."""
+
+    def __init__(self, place: Place = NOWHERE) -> None:
+        super().__init__()
+        self.place = place
+
+
+def place_of(value: object) -> Place | None:
+    """Where a value was written, or None for a value that did not come from a record's text."""
+    place = getattr(value, "place", None)
+    return place if isinstance(place, tuple) else None

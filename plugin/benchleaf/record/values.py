@@ -1,0 +1,148 @@
+"""The kinds of value a record's fields hold, each read from text and refused in our own words."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+import re
+from collections.abc import Mapping
+from typing import Annotated, Any
+
+from pydantic import PlainValidator, WithJsonSchema
+
+from .lines import listed
+from .problems import did_you_mean, one_of, quoted
+from .quantities import AmbiguousQuantity, Quantity, QuantityError, read_quantity
+from .section import described, refused
+from .text import Listing, Text
+
+TEXT_SCHEMA: dict[str, Any] = {"type": ["string", "number", "boolean"]}
+"""What an editor may take a written value for: ``80`` and ``no`` are text to us, a number and a boolean to it."""
+
+
+def as_text(value: Any) -> Text:
+    """A scalar as text; a list or table is refused."""
+    if isinstance(value, Text):
+        return value
+    if isinstance(value, str | int | float):
+        return Text(str(value))
+    raise refused(described(value), "one line of text")
+
+
+Words = Annotated[Text, PlainValidator(as_text), WithJsonSchema(TEXT_SCHEMA)]
+"""Free text."""
+
+
+def choice(*words: str, synonyms: Mapping[str, str] | None = None) -> Any:
+    """One of ``words``; capitals do not matter. ``synonyms`` gives other words for some of them."""
+    known = {w.casefold(): w for w in words} | {k.casefold(): v for k, v in (synonyms or {}).items()}
+
+    def read(value: Any) -> Text:
+        text = as_text(value)
+        found = known.get(" ".join(text.split()).casefold())
+        if found is None:
+            raise refused(quoted(text), one_of(map(quoted, words)), did_you_mean(text, known))
+        return Text(found, text.place)
+
+    schema = {"anyOf": [{"enum": list(words)}, {"type": "string"}]}
+    return Annotated[Text, PlainValidator(read), WithJsonSchema(schema)]
+
+
+_KIND_WORDS = {
+    "capacitance": "a capacitance",
+    "inductance": "an inductance",
+    "resistance": "a resistance",
+    "voltage": "a voltage",
+    "current": "a current",
+    "power": "a power",
+    "frequency": "a frequency",
+    "ratio": "a percentage",
+    "duration": "a time",
+    "temperature": "a temperature",
+}
+
+
+def read_as(value: Any, *kinds: str, bare: str | None = None) -> Quantity:
+    """A quantity of the first of ``kinds`` that fits, with its place. ``bare`` is the unit of a number without one."""
+    text = as_text(value)
+    doubtful: QuantityError | None = None
+    unreadable: QuantityError | None = None
+    for kind in kinds:
+        try:
+            return dataclasses.replace(read_quantity(str(text), kind, bare=bare), place=text.place)
+        except AmbiguousQuantity as error:
+            doubtful = doubtful or error
+        except QuantityError as error:
+            unreadable = unreadable or error
+    error = doubtful or unreadable
+    assert error is not None
+    expected = error.expected if len(kinds) == 1 or doubtful else one_of(_KIND_WORDS.get(k, k) for k in kinds)
+    raise refused(quoted(str(text)), expected, error.remedy, at=text)
+
+
+def quantity(*kinds: str) -> Any:
+    """A quantity of one of ``kinds``."""
+    return Annotated[Quantity, PlainValidator(lambda value: read_as(value, *kinds)), WithJsonSchema(TEXT_SCHEMA)]
+
+
+Capacitance = quantity("capacitance")
+Resistance = quantity("resistance")
+Inductance = quantity("inductance")
+Voltage = quantity("voltage")
+Current = quantity("current")
+Power = quantity("power")
+Frequency = quantity("frequency")
+Ratio = quantity("ratio")
+Duration = quantity("duration")
+PartValue = quantity("capacitance", "resistance", "inductance")
+AnyValue = quantity(
+    "voltage",
+    "current",
+    "power",
+    "frequency",
+    "resistance",
+    "capacitance",
+    "inductance",
+    "ratio",
+    "duration",
+    "temperature",
+)
+
+_DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})$")
+
+
+def _read_day(value: Any) -> datetime.date:
+    if isinstance(value, datetime.date):
+        return value
+    text = as_text(value)
+    match = _DAY.match(text)
+    if match:
+        try:
+            return datetime.date(*map(int, match.groups()))
+        except ValueError:
+            raise refused(quoted(text), "a day that exists", "check month and day") from None
+    raise refused(quoted(text), "a date such as 2026-03-28", "write year, month and day with hyphens")
+
+
+Date = Annotated[datetime.date, PlainValidator(_read_day), WithJsonSchema({"type": "string"})]
+"""A calendar date, written year-month-day (ISO 8601)."""
+
+
+def _read_names(value: Any) -> tuple[Text, ...]:
+    if isinstance(value, Listing | list | tuple):
+        return tuple(as_text(v) for v in value)
+    names = listed(as_text(value))
+    if not names:
+        raise refused("nothing", "one or more names, with a comma and a blank between them")
+    return tuple(names)
+
+
+Names = Annotated[
+    tuple[Text, ...],
+    PlainValidator(_read_names),
+    WithJsonSchema({"anyOf": [TEXT_SCHEMA, {"type": "array", "items": TEXT_SCHEMA}]}),
+]
+"""Names in a row: ``V5, V4, V2``."""
+
+Name = Annotated[Text, PlainValidator(as_text), WithJsonSchema({"type": "string"})]
+"""The name of an entry: ``V1``, ``C7``, ``B+1``."""

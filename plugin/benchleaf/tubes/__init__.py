@@ -1,0 +1,67 @@
+"""The tube table: lookup by designation, electrodes by the words people write, dial lamps, designation rules.
+
+Pure lookup of CSV tables that ship with the package; each value has its source beside it.
+"""
+
+from benchleaf.tubes.bases import PIN_COUNT, base_name
+from benchleaf.tubes.build_tube import described
+from benchleaf.tubes.designation import KNOWN_EXCEPTIONS, HeaterRule, disagreement, heater_rule
+from benchleaf.tubes.electrodes import (
+    Electrode,
+    ElectrodeQuestion,
+    by_pin,
+    electrode,
+    electrodes,
+    say_electrode,
+)
+from benchleaf.tubes.lamps import lamp, lamps
+from benchleaf.tubes.lookup import all_types, find, nearest
+from benchleaf.tubes.model import (
+    TOP_CAP,
+    DirectCurrentLimit,
+    Heater,
+    Lamp,
+    Maxima,
+    OtherName,
+    Pin,
+    PinRow,
+    Rated,
+    Section,
+    Source,
+    Tube,
+    Typical,
+)
+
+__all__ = [
+    "KNOWN_EXCEPTIONS",
+    "PIN_COUNT",
+    "TOP_CAP",
+    "DirectCurrentLimit",
+    "Electrode",
+    "ElectrodeQuestion",
+    "Heater",
+    "HeaterRule",
+    "Lamp",
+    "Maxima",
+    "OtherName",
+    "Pin",
+    "PinRow",
+    "Rated",
+    "Section",
+    "Source",
+    "Tube",
+    "Typical",
+    "all_types",
+    "base_name",
+    "by_pin",
+    "described",
+    "disagreement",
+    "electrode",
+    "electrodes",
+    "find",
+    "heater_rule",
+    "lamp",
+    "lamps",
+    "nearest",
+    "say_electrode",
+]

@@ -1,0 +1,204 @@
+"""From table rows, or from a record's own words, to a Tube."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from typing import Literal, cast
+
+from benchleaf.tubes.bases import PIN_COUNT, base_name
+from benchleaf.tubes.designation import rated_in_current
+from benchleaf.tubes.model import (
+    TOP_CAP,
+    AskedAs,
+    DirectCurrentLimit,
+    Heater,
+    Maxima,
+    OtherName,
+    Pin,
+    PinRow,
+    Rated,
+    Section,
+    Source,
+    Tube,
+    Typical,
+)
+from benchleaf.tubes.tables import Row, role_rows, rows_of, sources, sources_of, type_rows
+
+RECORD = Source("record", "the record itself", "record")
+_IN_SI = {"_w": 1.0, "_v": 1.0, "_ma": 1e-3, "_ohms": 1.0}
+
+
+def _number(row: Row, column: str) -> float | None:
+    """A cell in SI; the column's ending says the unit it is written in."""
+    if not row[column]:
+        return None
+    factor = next(factor for ending, factor in _IN_SI.items() if column.endswith(ending))
+    return float(row[column]) * factor
+
+
+def _rated(rows: list[Row], column: str) -> Rated | None:
+    """The first row that gives the value: the tables put the most trusted first."""
+    for row in rows:
+        value = _number(row, column)
+        if value is not None:
+            return Rated(value, sources()[row["source"]], row["rating_system"])
+    return None
+
+
+def _direct_current_limits(rows: list[Row]) -> tuple[DirectCurrentLimit, ...]:
+    limits: dict[str, DirectCurrentLimit] = {}
+    for row in rows:
+        amps = _number(row, "dc_ma")
+        if amps is not None:
+            limit = DirectCurrentLimit(amps, row["condition"], sources()[row["source"]])
+            limits.setdefault(row["condition"], limit)
+    return tuple(limits.values())
+
+
+def _maxima(type_: str, section: str) -> Maxima:
+    rows = [row for row in rows_of("ratings.csv").get(type_, []) if row["section"] == section]
+    return Maxima(
+        section=section,
+        plate_watts=_rated(rows, "plate_w"),
+        plate_volts=_rated(rows, "plate_v"),
+        screen_watts=_rated(rows, "screen_w"),
+        screen_volts=_rated(rows, "screen_v"),
+        cathode_amps=_rated(rows, "cathode_ma"),
+        dc=_direct_current_limits(rows),
+    )
+
+
+def _typical(row: Row) -> Typical:
+    return Typical(
+        source=sources()[row["source"]],
+        section=row["section"],
+        use=row["use"],
+        plate_volts=_number(row, "plate_v"),
+        screen_volts=_number(row, "screen_v"),
+        grid_volts=_number(row, "grid_v"),
+        plate_amps=_number(row, "plate_ma"),
+        screen_amps=_number(row, "screen_ma"),
+        cathode_ohms=_number(row, "cathode_ohms"),
+        load_ohms=_number(row, "load_ohms"),
+    )
+
+
+def parts_of(electrode: str) -> tuple[str, ...]:
+    """The short keys joined on one pin: `k+g5` is `k` and `g5`, `shell/nc` is `shell` and `nc`."""
+    if electrode in ("f+", "f-"):
+        return (electrode,)
+    if electrode.startswith(("f-+", "f++")):
+        return (electrode[:2], *electrode[3:].split("+"))
+    return tuple(electrode.replace("/", "+").split("+"))
+
+
+def _sections(role: str | None, pin_rows: tuple[PinRow, ...]) -> tuple[Section, ...]:
+    """The role's sections, with the electrodes that the pins really bring out (all of them if no pins are known)."""
+    row = role_rows().get(role or "")
+    if row is None:
+        return ()
+    present = {part for pin in pin_rows for part in parts_of(pin.electrode)}
+    found = []
+    for written in row["sections"].split(";"):
+        name, _, keys = written.partition(":")
+        electrodes = tuple(key for key in keys.split() if not present or key in present)
+        found.append(Section(name.strip(), electrodes))
+    return tuple(found)
+
+
+def _heater(row: Row) -> Heater:
+    def optional(column: str) -> float | None:
+        return float(row[column]) if row[column] else None
+
+    rated_in: Literal["volts", "current"] = "current" if rated_in_current(row["type"]) else "volts"
+    return Heater(
+        volts=float(row["heater_volts"]),
+        amps=float(row["heater_amps"]),
+        sources=sources_of(row["heater_source"]),
+        rated_in=rated_in,
+        direct=row["cathode"] == "filament",
+        parallel_volts=optional("parallel_volts"),
+        parallel_amps=optional("parallel_amps"),
+        tap_volts=optional("tap_volts"),
+        tap_sources=sources_of(row["tap_source"]),
+    )
+
+
+def _pin(written: str) -> Pin:
+    return int(written) if written.isdigit() else TOP_CAP
+
+
+@cache
+def tube_of(type_: str) -> Tube:
+    """The Tube of a type that stands in `types.csv`."""
+    row = type_rows()[type_]
+    pin_rows = tuple(
+        PinRow(_pin(pin["pin"]), pin["electrode"], sources_of(pin["source"]), pin["notes"])
+        for pin in rows_of("pins.csv").get(type_, [])
+    )
+    ratings = rows_of("ratings.csv").get(type_, [])
+    other_sections = dict.fromkeys(rating["section"] for rating in ratings if rating["section"])
+    return Tube(
+        type=type_,
+        asked=type_,
+        heater=_heater(row),
+        base=row["base"],
+        top_cap=row["top_cap"] == "yes",
+        role=row["role"],
+        identity_sources=sources_of(row["identity_source"]),
+        sections=_sections(row["role"], pin_rows),
+        pin_rows=pin_rows,
+        maxima=_maxima(type_, ""),
+        other_maxima=tuple(_maxima(type_, section) for section in other_sections),
+        typical=tuple(_typical(point) for point in rows_of("typical.csv").get(type_, [])),
+        equivalents=tuple(
+            OtherName(name["name"], cast(AskedAs, name["relation"]), sources()[name["source"]])
+            for name in rows_of("names.csv").get(type_, [])
+        ),
+        disagreement=row["disagreement"],
+        notes=row["notes"],
+    )
+
+
+def described(
+    type: str,
+    heater_volts: float,
+    heater_amps: float,
+    base: str | None = None,
+    role: str | None = None,
+    pins: Mapping[Pin, str] | None = None,
+) -> Tube:
+    """A tube the table does not know, as the record describes it.
+
+    `heater_volts` in volts and `heater_amps` in amperes, both above zero; `base` and `role` in the
+    vocabularies of `PIN_COUNT` and `roles.csv`; `pins` maps a pin number or `top cap` to a short key.
+    Raises ValueError, saying what was expected, if one of them cannot be so.
+    """
+    if not (0 < heater_volts < 1000 and 0 < heater_amps < 100):
+        raise ValueError(f"a heater needs volts and amperes above zero, not {heater_volts:g} V {heater_amps:g} A")
+    name = None if base is None else base_name(base)
+    if base is not None and name is None:
+        raise ValueError(f"{base!r} is no base known here; expected one of: {', '.join(PIN_COUNT)}")
+    if role is not None and role not in role_rows():
+        raise ValueError(f"{role!r} is no role known here; expected one of: {', '.join(role_rows())}")
+    highest = PIN_COUNT[name] if name else max(PIN_COUNT.values())
+    for pin in pins or {}:
+        if pin != TOP_CAP and not (isinstance(pin, int) and 1 <= pin <= highest):
+            raise ValueError(f"pin {pin!r} is neither 1 to {highest} nor 'top cap'")
+    rows = tuple(PinRow(pin, electrode, (RECORD,)) for pin, electrode in (pins or {}).items())
+    keys = {part for row in rows for part in parts_of(row.electrode)}
+    rated_in: Literal["volts", "current"] = "current" if rated_in_current(type) else "volts"
+    heater = Heater(heater_volts, heater_amps, (RECORD,), rated_in=rated_in, direct=bool(keys & {"f", "f-", "f+"}))
+    return Tube(
+        type=type,
+        asked=type,
+        asked_as="described",
+        heater=heater,
+        base=name,
+        top_cap=TOP_CAP in (pins or {}),
+        role=role,
+        identity_sources=(RECORD,),
+        sections=_sections(role, rows),
+        pin_rows=rows,
+    )

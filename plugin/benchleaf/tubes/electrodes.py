@@ -1,0 +1,198 @@
+"""From a word a restorer writes (`plate`, `osc grid`, `g2`, `diode plate 1`) to the pins of one tube, and back.
+
+The words stand in `words.csv`, one profile a kind of tube (`roles.csv` says which role has which profile), so
+that `grid` is grid 1 of a pentode, grid 3 of a 6BE6 and grid 4 of a 6A8.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Literal
+
+from benchleaf.tubes.build_tube import parts_of
+from benchleaf.tubes.model import TOP_CAP, Pin, Tube
+from benchleaf.tubes.tables import Row, read_table, role_rows
+
+Dialect = Literal["us", "british"]
+
+_SAME_WORD = {"anode": "plate", "anodes": "plates", "oscillator": "osc", "no": "", "number": "", "nr": ""}
+_SEPARATORS = re.compile(r"[\s_.#-]+(?=\w)|[\s.]+$")
+_SPACED_KEY = re.compile(r"\b([agkdp]) (?=\d$)")
+_NUMBERED = re.compile(r"(grid|plate|cathode|diode|pin)(\d)")
+_NOT_OFFERED = frozenset({"nc", "ic"})
+_LONGEST = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Electrode:
+    """What was meant: the short key (`a`, `g2+g4`), and the pins it is on; no pins if the table has none."""
+
+    key: str
+    pins: tuple[Pin, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ElectrodeQuestion:
+    """The word does not lead to one electrode of this tube.
+
+    `reason` is `none` (it has no such electrode) or `several` (it has more than one); `offered` are the words it
+    does have, in the table's order, `nearest` the ones most like the written word.
+    """
+
+    written: str
+    type: str
+    reason: Literal["none", "several"]
+    offered: tuple[str, ...]
+    nearest: tuple[str, ...]
+
+
+@cache
+def _word_rows() -> Mapping[str, list[Row]]:
+    grouped: dict[str, list[Row]] = {}
+    for row in read_table("words.csv"):
+        grouped.setdefault(row["profile"], []).append(row)
+    return grouped
+
+
+@cache
+def _rows_for(role: str | None, direct: bool) -> tuple[Row, ...]:
+    """The word rows of a role, the more particular first; a key of the role hides the general row of that key.
+
+    Without a role the plain pentode's and diode triode's words serve, as a record's own tube may be anything.
+    """
+    known = role_rows().get(role or "")
+    profiles = [known["profile"]] if known else ["diode-pentode", "triode-pentode", "triode"]
+    if direct:
+        profiles.append("filament")
+    rows: dict[str, Row] = {}
+    for profile in (*profiles, "all"):
+        for row in _word_rows()[profile]:
+            rows.setdefault(row["key"], row)
+    return tuple(rows.values())
+
+
+def _normal(written: str) -> str:
+    """Lower case, one space between words, US words for British ones: `Anode No. 2` is `plate 2`."""
+    text = _NUMBERED.sub(r"\1 \2", _SEPARATORS.sub(" ", written.lower()))
+    words = " ".join(word for word in (_SAME_WORD.get(word, word) for word in text.split()) if word)
+    return _SPACED_KEY.sub(r"\1", words)
+
+
+def _words(row: Row) -> tuple[str, ...]:
+    return (row["us"], row["british"], *(word.strip() for word in row["also"].split(";") if word.strip()))
+
+
+@cache
+def _keys_by_word(role: str | None, direct: bool) -> Mapping[str, tuple[str, ...]]:
+    keys: dict[str, list[str]] = {}
+    for row in _rows_for(role, direct):
+        for word in (*_words(row), row["key"]):
+            found = keys.setdefault(_normal(word), [])
+            if row["key"] not in found:
+                found.append(row["key"])
+    return {word: tuple(found) for word, found in keys.items()}
+
+
+def _pins_of(tube: Tube, key: str) -> tuple[Pin, ...]:
+    """The pins a short key is on; `a1&a2` asks for both, `g2+g4` for grids that are joined inside the bulb."""
+    return tuple(row.pin for row in tube.pin_rows if any(_same(one, row.electrode) for one in key.split("&")))
+
+
+def _same(key: str, on_pin: str) -> bool:
+    """True if a short key and a pin's key are one electrode: `k` and `k+g5`, but not `g3+g5` and `k+g5`."""
+    one, other = set(parts_of(key)), set(parts_of(on_pin))
+    return one <= other or other <= one
+
+
+def electrode(tube: Tube, written: str) -> Electrode | ElectrodeQuestion:
+    """The electrode of a tube that a word means, with its pins; or the question the word raises.
+
+    Understands US and British words, numbers (`plate 2`, `diode plate no. 1`), short keys (`g2`), `pin 5` and
+    `top cap`. A tube without known pins answers with its role's electrode and no pins.
+    """
+    normal = _normal(written[:_LONGEST])
+    by_place = _at_place(tube, normal)
+    if by_place is not None:
+        return by_place
+    keys = _keys_by_word(tube.role, tube.heater.direct).get(normal, ())
+    if not tube.pin_rows:
+        return _without_pins(tube, written, normal, keys)
+    found = {key: pins for key in keys if (pins := _pins_of(tube, key))}
+    if not found and (pins := _pins_of(tube, normal.replace(" ", "+"))):
+        return Electrode(normal.replace(" ", "+"), pins)
+    if not found:
+        return _question(tube, written, normal, "none")
+    if len(found) > 1 and len(set(found.values())) > 1:
+        return _question(tube, written, normal, "several")
+    key, pins = next(iter(found.items()))
+    return Electrode(key, pins)
+
+
+def _without_pins(tube: Tube, written: str, normal: str, keys: tuple[str, ...]) -> Electrode | ElectrodeQuestion:
+    """What the role alone can tell: its sections' electrodes, and heater, filament and shield of any tube."""
+    in_sections = {key for section in tube.sections for key in section.electrodes}
+    possible = [key for key in keys if not in_sections or _brought_out(key, in_sections)]
+    if not possible:
+        return _question(tube, written, normal, "none")
+    if in_sections and len(possible) > 1:
+        return _question(tube, written, normal, "several")
+    return Electrode(possible[0], ())
+
+
+def _brought_out(key: str, in_sections: set[str]) -> bool:
+    of_any_tube = key[0] in "hfs"
+    return of_any_tube or {part for one in key.split("&") for part in parts_of(one)} <= in_sections
+
+
+def _at_place(tube: Tube, normal: str) -> Electrode | None:
+    place = normal.removeprefix("pin ")
+    if place in ("cap", TOP_CAP, "grid cap"):
+        return by_pin(tube, TOP_CAP)
+    return by_pin(tube, int(place)) if place.isdecimal() and len(place) < 3 and normal != place else None
+
+
+def by_pin(tube: Tube, pin: Pin) -> Electrode | None:
+    """What one pin of a tube leads to, or None if the table does not say."""
+    key = tube.pins.get(pin)
+    return None if key is None else Electrode(key, (pin,))
+
+
+def electrodes(tube: Tube, dialect: Dialect = "us") -> dict[str, str]:
+    """Every electrode a tube's pins lead to: short key as in the pin table to the restorer's word."""
+    keys = dict.fromkeys(row.electrode for row in tube.pin_rows)
+    if not keys:
+        keys = dict.fromkeys(key for section in tube.sections for key in section.electrodes)
+    return {
+        key: say_electrode(key, tube.role, dialect, direct=tube.heater.direct)
+        for key in keys
+        if not set(parts_of(key)) & _NOT_OFFERED
+    }
+
+
+def say_electrode(key: str, role: str | None, dialect: Dialect = "us", *, direct: bool = False) -> str:
+    """The word for a short key on a tube of this role: `a` is `plate` or `anode`; a key without a word stays as it is.
+
+    Of keys joined on one pin (`k+g5`) the first is said.
+    """
+    rows = {row["key"]: row for row in _rows_for(role, direct)}
+    if key in rows:
+        return rows[key][dialect]
+    for row_key, row in rows.items():
+        if len(parts_of(row_key)) > 1 and _same(row_key, key):
+            return row[dialect]
+    first = parts_of(key)[0]
+    return rows[first][dialect] if first in rows else key
+
+
+def _question(tube: Tube, written: str, normal: str, reason: Literal["none", "several"]) -> ElectrodeQuestion:
+    offered = tuple(dict.fromkeys(electrodes(tube).values()))
+    if reason == "several":
+        keys = _keys_by_word(tube.role, tube.heater.direct)[normal]
+        near = tuple(say_electrode(key, tube.role, direct=tube.heater.direct) for key in keys if _pins_of(tube, key))
+    else:
+        near = tuple(difflib.get_close_matches(normal, offered, n=3, cutoff=0.3))
+    return ElectrodeQuestion(written.strip(), tube.type, reason, offered, near)
