@@ -121,7 +121,14 @@ def test_a_piece_with_a_bracket_too_few_is_reported(text: str) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["`[[parts]]`", "``a `[[parts]]` b``", "    [[parts]]", "```\n[[parts]]\n```", "~~~\nx\n[[parts]]\n~~~", r"\[[parts]]"],
+    [
+        "`[[parts]]`",
+        "``a `[[parts]]` b``",
+        "    [[parts]]",
+        "```\n[[parts]]\n```",
+        "~~~\nx\n[[parts]]\n~~~",
+        r"\[[parts]]",
+    ],
 )
 def test_brackets_in_code_or_behind_a_backslash_stay_as_typed(text: str) -> None:
     rendered = story(text)
@@ -272,7 +279,9 @@ def test_links_are_listed_with_their_lines_and_only_external_ones_carry_rel() ->
     assert made(rendered).count("rel=") == 2
 
 
-@pytest.mark.parametrize("href", ["javascript:alert(1)", "data:text/html,x", "//example.org", "ftp://x.org", "C:/a.jpg"])
+@pytest.mark.parametrize(
+    "href", ["javascript:alert(1)", "data:text/html,x", "//example.org", "ftp://x.org", "C:/a.jpg"]
+)
 def test_a_refused_link_is_reported_and_leaves_its_text(href: str) -> None:
     rendered = story(f"see [the sheet]({href}) here")
     assert places(rendered) == [(1, 17)]
@@ -301,7 +310,9 @@ def test_attribute_lists_are_text() -> None:
 
 
 def test_search_text_and_first_sentence_are_plain() -> None:
-    rendered = story("# The set\n\nIt hummed at 5.6 V & *smoked* badly. Then e.g. nothing.\n\n[[parts]]\n\n- one\n- two")
+    rendered = story(
+        "# The set\n\nIt hummed at 5.6 V & *smoked* badly. Then e.g. nothing.\n\n[[parts]]\n\n- one\n- two"
+    )
     assert rendered.first_sentence == "It hummed at 5.6 V & smoked badly."
     assert rendered.text == "The set It hummed at 5.6 V & smoked badly. Then e.g. nothing. one two"
 

@@ -34,11 +34,15 @@ class Choices:
 
 @dataclass(frozen=True)
 class OutFile:
-    """A file published beside a set's page: its path below the set's folder, and its text or where its bytes lie."""
+    """A file published beside a set's page: its path below the set's folder, and its text, or where its bytes lie.
+
+    ``data`` holds the bytes themselves where there is no cache they could lie in.
+    """
 
     path: str
     text: str | None = None
     source: str | None = None
+    data: bytes | None = None
 
 
 @dataclass(frozen=True)
@@ -82,7 +86,7 @@ def build_set(folder: Path, choices: Choices, cache: Cache) -> SetPage:
     page = _kept(folder, page_key, cache)
     if page is None:
         page = make_page(inputs, choices, cache)
-        if all(file.text is not None or file.source for file in page.files):
+        if not any(file.data for file in page.files):
             cache.put(_PAGE, page_key, json.dumps(asdict(page), ensure_ascii=False).encode())
     return page
 

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 _HERE = Path(__file__).parent
 _HEADING = re.compile(r'<h([23]) id="([^"]+)">(.*?)</h\1>', re.S)
+_ID = re.compile(r'\sid="([^"]+)"')
+_HREF = re.compile(r'\shref="([^"]+)"')
 _TAG = re.compile(r"<[^>]*>")
 _DECIMAL = re.compile(r"([−-]?\d[\d\u202f\u00a0]*)([.,]\d+)?(.*)", re.S)
 
@@ -79,9 +81,9 @@ def aligned(text: str) -> Any:
     if not match:
         return Markup('<span class="bl-number">{}</span>').format(text)
     whole, fraction, unit = match[1], match[2] or "", match[3]
-    return Markup('<span class="bl-number"><span class="bl-whole">{}</span><span class="bl-part">{}{}</span></span>').format(
-        whole, fraction, unit
-    )
+    return Markup(
+        '<span class="bl-number"><span class="bl-whole">{}</span><span class="bl-part">{}{}</span></span>'
+    ).format(whole, fraction, unit)
 
 
 def day(value: datetime.date | None) -> str:
@@ -133,7 +135,26 @@ class Entry:
 
 def headings(html: str) -> list[Entry]:
     """The page's second- and third-level headings, in order; titles are text, not HTML."""
-    return [Entry(int(level), id, unescape(_TAG.sub("", inner)).strip("¶ \n")) for level, id, inner in _HEADING.findall(html)]
+    return [
+        Entry(int(level), id, unescape(_TAG.sub("", inner)).strip("¶ \n"))
+        for level, id, inner in _HEADING.findall(html)
+    ]
+
+
+def ids(html: str) -> tuple[str, ...]:
+    """Every id of the page, for MkDocs' own check of links to anchors."""
+    return tuple(_ID.findall(_without_drawings(html)))
+
+
+def links(html: str) -> tuple[str, ...]:
+    """Addresses of other files that the page links to, in order; those that lead to other hosts are left out."""
+    return tuple(dict.fromkeys(unescape(h) for h in _HREF.findall(html) if not re.match(r"[a-z][a-z0-9+.-]*:|//|#", h, re.I)))
+
+
+def conclusion(html: str) -> str:
+    """The sentence a chapter opens with, as text."""
+    match = re.search(r'<p class="bl-conclusion">(.*?)</p>', html, re.S)
+    return plain_text(match[1]) if match else ""
 
 
 def with_permalinks(html: str) -> str:
@@ -162,6 +183,8 @@ def search_html(title: str, top: str, sections: Sequence[tuple[str, str, str]]) 
 
 def plain_text(html: str) -> str:
     """The words of a piece of our own HTML, without drawings."""
-    without = re.sub(r"<svg.*?</svg>|<style.*?</style>", " ", html, flags=re.S)
-    return " ".join(unescape(_TAG.sub(" ", without)).split())
+    return " ".join(unescape(_TAG.sub(" ", _without_drawings(html))).split())
 
+
+def _without_drawings(html: str) -> str:
+    return re.sub(r"<svg.*?</svg>", " ", html, flags=re.S)

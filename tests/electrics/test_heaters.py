@@ -96,7 +96,7 @@ def test_lamp_and_heater_exponents_are_the_published_ones() -> None:
 
 
 def test_dropper_string_swings_more_than_its_line() -> None:
-    """The design's rule: 10 % of line gives about 13 % at the heaters of a string with a large dropper."""
+    """Closed form for small changes: 10 % / (f + n (1 - f)), f the heaters' share of the line; 0.27 gives 14 %."""
     string = [Heater(6.3, 0.3)] * 3 + [Heater(12.6, 0.3)]
     dropper = (117 - 31.5) / 0.3
     nominal, high = (running_string(string, line, dropper).heater_volts[0] for line in (117, 117 * 1.1))
@@ -264,7 +264,7 @@ heaters = st.builds(
     st.sampled_from([HEATER_CURRENT_EXPONENT, LAMP_CURRENT_EXPONENT, 0.5]),
 )
 strings = st.lists(heaters, min_size=1, max_size=7)
-properties = settings(max_examples=80, deadline=None)
+properties = settings(max_examples=80, deadline=None, derandomize=True)
 
 
 @properties

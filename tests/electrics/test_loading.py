@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import ngspice
@@ -80,6 +80,7 @@ def test_resistance_that_cannot_be_is_refused(wrong: object) -> None:
         wrong()
 
 
+@settings(deadline=None, derandomize=True)
 @given(st.floats(-500, 500), st.floats(0, 1e7), st.floats(1e3, 1e8))
 def test_reading_and_true_volts_undo_each_other(volts: float, source: float, meter: float) -> None:
     shown = reading_of(volts, source, meter)

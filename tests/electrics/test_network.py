@@ -285,16 +285,17 @@ def test_wheel_of_many_nodes_is_solved_in_any_order_of_parts() -> None:
 
 
 seeds = st.integers(0, 10**6)
-properties = settings(max_examples=60, deadline=None)
+properties = settings(max_examples=60, deadline=None, derandomize=True)
 
 
 def _passive_network(seed: int) -> list[Element]:
     return [e for e in _random_network(seed, direct=False)[0] if not isinstance(e, VoltageSource)]
 
 
-def _power(solution: Solution, element: Element) -> float:
+def _power(solution: Solution, element: Element) -> complex:
+    """Complex power that an element takes; its size is the scale against which rounding counts."""
     ends = (element.plus, element.minus) if isinstance(element, VoltageSource) else (element.a, element.b)
-    return ((solution.between(*ends) or 0) * solution.current_through(element).conjugate()).real
+    return (solution.between(*ends) or 0) * solution.current_through(element).conjugate()
 
 
 @properties
@@ -304,8 +305,8 @@ def test_no_part_delivers_power_and_sources_deliver_what_parts_take(seed: int) -
     parts = [e for e in _random_network(seed, direct=False)[0] if not isinstance(e, Wire)]
     solution = solve(parts, 60)
     taken = [_power(solution, e) for e in parts if not isinstance(e, VoltageSource)]
-    scale = sum(abs(x) for x in taken)
-    assert min(taken) >= -1e-12 * scale
+    scale = sum(abs(power) for power in taken)
+    assert min(power.real for power in taken) >= -1e-12 * scale
     delivered = -sum(_power(solution, e) for e in parts if isinstance(e, VoltageSource))
     assert delivered == pytest.approx(sum(taken), rel=1e-9, abs=1e-12 * scale)
 

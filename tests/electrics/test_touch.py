@@ -161,7 +161,7 @@ def test_part_already_on_earth_carries_nothing() -> None:
 
 @pytest.mark.regression
 def test_meter_shows_117_volts_where_a_quarter_of_a_milliampere_flows() -> None:
-    """The design's trial: 1 megohm and 4.7 nF, plug reversed: 120 V, 117 V on a 10 megohm meter, 0.244 mA."""
+    """Earlier ngspice run of 1 megohm and 4.7 nF, plug reversed: 120 V, 117 V on a 10 megohm meter, 0.244 mA."""
     parts = [*through_capacitor(120, 4.7e-9), Resistor("hot", "chassis", 1e6)]
     touch = touch_current(parts, "chassis", 60)
     assert touch.no_load_volts == pytest.approx(120)
@@ -212,7 +212,7 @@ def test_direct_current_is_held_against_its_own_limit() -> None:
 
 
 def test_class_two_appliance_limit_is_rms() -> None:
-    """IEC 60335-1 to edition 4, class II: 0.25 mA RMS (safety.csv)."""
+    """IEC 60335-1 to edition 4, class II, as quoted in a product-safety forum: 0.25 mA RMS."""
     assert over_limit(sine(0.249e-3), LIMITS["IEC 60335-1 class II"]) is False
     assert over_limit(sine(0.251e-3), LIMITS["IEC 60335-1 class II"]) is True
 
@@ -255,7 +255,7 @@ def set_with(conductors: tuple[str, str], volts: float, ohms: float, farads: flo
     ]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40, deadline=None, derandomize=True)
 @given(SETS)
 def test_turning_the_plug_is_the_same_as_exchanging_the_conductors_names(values: dict[str, float]) -> None:
     """The set turned in its outlet, and the set as it was with the other conductor earthed at the wall."""
@@ -267,7 +267,7 @@ def test_turning_the_plug_is_the_same_as_exchanging_the_conductors_names(values:
     assert turned.no_load_volts == pytest.approx(exchanged.no_load_volts, rel=1e-9)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40, deadline=None, derandomize=True)
 @given(SETS)
 def test_touch_current_is_thevenin_source_into_the_body(values: dict[str, float]) -> None:
     parts = set_with(("neutral", "hot"), **values)
@@ -282,7 +282,7 @@ def test_touch_current_is_thevenin_source_into_the_body(values: dict[str, float]
     assert touch.prospective_amps == pytest.approx(abs(source.open_volts / source.ohms), rel=1e-9)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40, deadline=None, derandomize=True)
 @given(SETS, st.floats(1.01, 3))
 def test_larger_capacitor_never_means_less_touch_current(values: dict[str, float], factor: float) -> None:
     parts = through_capacitor(values["volts"], values["farads"])

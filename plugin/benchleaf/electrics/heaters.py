@@ -93,8 +93,9 @@ class Tap:
     """A rectifier heater with a tap: ``lamp`` sits across ``fraction`` of heater number ``index`` of the string.
 
     The plate is fed from the tap, so ``plate_amps`` come on top of the string's current in lamp and tap section. They
-    are counted as an effective (heating) current that simply adds, as in the published note on the 35Z5GT
-    (150 + 50 = 200 mA). ``lamp`` is ``None`` if it is out or burnt out.
+    are an effective (heating) current that simply adds, as in the published note on the 35Z5GT (150 + 50 = 200 mA). For
+    a rectifier into a capacitor that is the RMS value of string and pulses together less that of the string, well above
+    the direct current drawn. ``lamp`` is ``None`` if it is out or burnt out.
     """
 
     index: int

@@ -30,6 +30,7 @@ class Reduced:
 
 
 def reduce_network(parts: Sequence[Element], frequency_hz: float) -> Reduced:
+    """Contract wires and sources; siemens between the clusters that are left, and which of them hang together."""
     wires = Joined()
     passive: list[tuple[str, str, complex]] = []
     for element in parts:
@@ -60,14 +61,14 @@ def reduce_network(parts: Sequence[Element], frequency_hz: float) -> Reduced:
 
 
 def _contract(source: VoltageSource, potentials: Potentials) -> None:
-    ends = (source.plus, source.minus)
+    pair = ends(source)
     volts = complex(source.volts)
     if not cmath.isfinite(volts):
-        raise NetworkError("value", f"{source!r} has a value that cannot be computed.", ends)
-    if potentials.wires.same(*ends):
-        raise NetworkError("shorted source", f"A source of {abs(volts):g} V is shorted by a wire: {ends}.", ends)
+        raise NetworkError("value", f"{source!r} has a value that cannot be computed.", pair)
+    if potentials.wires.same(*pair):
+        raise NetworkError("shorted source", f"A source of {abs(volts):g} V is shorted by a wire: {pair}.", pair)
     if not potentials.fix(source.plus, source.minus, volts):
-        raise NetworkError("loop of sources", f"Ideal sources form a loop that closes at {ends}.", ends)
+        raise NetworkError("loop of sources", f"Ideal sources form a loop that closes at {pair}.", pair)
 
 
 def injections(parts: Sequence[Element], frequency_hz: float, potentials: Potentials) -> dict[str, complex]:

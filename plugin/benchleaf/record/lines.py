@@ -17,7 +17,10 @@ from .quantities import AmbiguousQuantity, QuantityError, read_quantity
 from .text import Listing, Table, Text
 
 _MOST_WORDS_IN_A_VALUE = 4
-_DATE = re.compile(r"\d{4}-\d{2}-\d{2}$")
+_PATTERNS = {
+    "date": re.compile(r"\d{4}-\d{1,2}-\d{1,2}$"),
+    "picture": re.compile(r"\S.*\.(?:jpe?g|png|webp|gif|tiff?|heic|bmp|svg)$", re.I),
+}
 _STARTS_VALUE = re.compile(r"[-+−–~<>≤≥±.,\d½¼¾⅛⅓⅔∞]|OL\b|open\b|short\b|[RrpPnNuUµkK]\d")
 _JOINED_COMMA = re.compile(r"(?<=\D),(?=[^\s\d])|(?<=\d),(?=[A-Za-z])|(?<=[A-Za-z]),(?=\d)")
 
@@ -26,7 +29,7 @@ _JOINED_COMMA = re.compile(r"(?<=\D),(?=[^\s\d])|(?<=\d),(?=[A-Za-z])|(?<=[A-Za-
 class Form:
     """How a line of one section is read.
 
-    ``values`` maps a kind of quantity (or ``date``) to the key that takes it; ``words`` a word of the trade to its key;
+    ``values`` maps a kind of quantity (or ``date``, ``picture``) to the key that takes it; ``words`` a word of the trade to its key;
     ``first`` names the keys that the leading items fill, whatever they hold; ``groups`` maps a key to the form of the
     nested line it opens; ``implied`` names the group that takes what only it can read; ``rest`` the key that collects
     free text; ``remark`` the key for what follows a semicolon. ``begins`` lists kinds that begin another entry, which
@@ -113,8 +116,8 @@ def _kind_of(written: str, kinds: tuple[str, ...]) -> tuple[str, bool]:
     """Which of ``kinds`` a text reads as and whether it is clear; ("", False) where none fits."""
     doubtful = ""
     for kind in kinds:
-        if kind == "date":
-            if _DATE.match(written):
+        if kind in _PATTERNS:
+            if _PATTERNS[kind].match(written):
                 return kind, True
             continue
         try:
@@ -194,7 +197,10 @@ class _Line:
         table = self.tables[-1]
         key = Text(self.form.rest, item.place)
         before = table.get(key)
-        joined = item if before is None else Text(f"{before}, {item}", before.place, single=False)
+        joined = item
+        if before is not None:
+            adjoining = before.single and before.at(len(before) + 2) == item.place
+            joined = Text(f"{before}, {item}", before.place, single=adjoining)
         table[key] = joined
 
     def _take_words(self, item: Text) -> None:
@@ -259,7 +265,7 @@ class _Line:
 
     def _value(self, item: Text, words: list[tuple[int, int]], index: int) -> tuple[str, str, int] | None:
         kinds = tuple(self.form.values)
-        if not kinds or not _STARTS_VALUE.match(item, words[index][0]):
+        if not kinds or not ("picture" in kinds or _STARTS_VALUE.match(item, words[index][0])):
             return None
         doubtful: tuple[str, str, int] | None = None
         for count in range(min(_MOST_WORDS_IN_A_VALUE, len(words) - index), 0, -1):

@@ -143,4 +143,5 @@ class Record(Section):
     results: dict[Name, Result] = {}
     log: tuple[LogEntry, ...] = ()
     photos: dict[Name, Photo] = {}
+    advice: Words | None = None
     note: Words | None = None

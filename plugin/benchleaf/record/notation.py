@@ -13,7 +13,7 @@ import re
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from .numerals import VULGAR, Illegible, Numeral, read_numeral
+from .numerals import VULGAR, IllegibleError, Numeral, read_numeral
 
 _MOST_TERMS = 6
 
@@ -86,7 +86,7 @@ class Statement:
 
 
 def take_apart(body: str) -> Statement:
-    """The parts of a written value that ``clean`` has been over, or Illegible."""
+    """The parts of a written value that ``clean`` has been over, or IllegibleError."""
     if "+" in body:
         body = body.replace("+/-", "±").replace("+-", "±")
     relation, mark, position = "exact", "", 0
@@ -111,7 +111,7 @@ def _read_terms(body: str, position: int, *, negative: bool) -> tuple[Term, ...]
             terms.append(Term(numeral, body[end:].strip(), code, leads, joint))
             return tuple(terms)
         if len(terms) + 1 == _MOST_TERMS:
-            raise Illegible("it holds many numbers: write one value")
+            raise IllegibleError("it holds many numbers: write one value")
         unit, next_joint, sign = _part(body[end : following.start()])
         terms.append(Term(numeral, unit, code, leads, joint))
         joint, negative, position = next_joint, sign == "-", following.start()
@@ -124,7 +124,7 @@ def _read_number(body: str, position: int, *, negative: bool) -> tuple[Numeral, 
     elif found := read_numeral(body, position):
         (numeral, end), code = found, ""
     else:
-        raise Illegible(_missing_number(body[position:]))
+        raise IllegibleError(_missing_number(body[position:]))
     return (_negated(numeral) if negative else numeral), code, end
 
 

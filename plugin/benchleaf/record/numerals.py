@@ -18,8 +18,8 @@ _LARGEST_EXPONENT = 30
 
 _FOLDED = str.maketrans(
     {
-        **dict.fromkeys("\t\u00a0\u2007\u2009\u202f", " "),
-        **dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2212", "-"),
+        **dict.fromkeys("\u00a0\u2007\u2009\u202f", " "),
+        **dict.fromkeys("\u2010\u2011\u2013\u2212", "-"),
         **dict.fromkeys("\u00b5\u03bc", "u"),
         **dict.fromkeys("\u223c\u02dc", "~"),
         **dict.fromkeys("\u2243\u2245", "≈"),
@@ -88,7 +88,7 @@ _GROUPED = re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+|[1-9][0-9]{0,2}(?:\.[0-9]{
 _PLAIN = re.compile(r"[0-9]*[.,]?[0-9]+")
 
 
-class Illegible(Exception):
+class IllegibleError(Exception):
     """No quantity of any kind; ``remedy`` says why and what to write."""
 
     def __init__(self, remedy: str) -> None:
@@ -114,16 +114,16 @@ class Numeral:
 
 
 def clean(text: str) -> str:
-    """The text with one spelling for each sign (micro, minus, ohm, blank), or Illegible.
+    """The text with one spelling for each sign (micro, minus, ohm, blank), or IllegibleError.
 
     Letters and digits of other scripts, invisible characters and line breaks are refused: they look like something
     they are not.
     """
     if len(text) > LONGEST:
-        raise Illegible(f"it is longer than {LONGEST} characters: write one value with its unit")
-    folded = text if text.isascii() and "\t" not in text else text.translate(_FOLDED)
+        raise IllegibleError(f"it is longer than {LONGEST} characters: write one value with its unit")
+    folded = text if text.isascii() else text.translate(_FOLDED)
     if foreign := _FOREIGN.search(folded):
-        raise Illegible(_about(foreign[0]))
+        raise IllegibleError(_about(foreign[0]))
     return " ".join(folded.split())
 
 
@@ -136,14 +136,16 @@ def _about(character: str) -> str:
     if character.isdigit() or character.isnumeric():
         return f"“{character}” ({code}) is not one of the digits 0 to 9: type the number anew"
     if character.isalpha():
-        return f"“{character}” ({code}) is not a letter of the Latin alphabet, though it may look like one: type it anew"
+        return (
+            f"“{character}” ({code}) is not a letter of the Latin alphabet, though it may look like one: type it anew"
+        )
     return f"“{character}” ({code}) has no meaning in a value: leave it out"
 
 
 def read_numeral(text: str, start: int) -> tuple[Numeral, int] | None:
     """The number that begins at ``start`` and where it ends, or None where none begins there.
 
-    A number that starts well and goes wrong (``4..7``, ``1/0``, ``1e99``) is Illegible.
+    A number that starts well and goes wrong (``4..7``, ``1/0``, ``1e99``) is IllegibleError.
     """
     if match := _VULGAR_NUMBER.match(text, start):
         over, under = _VULGAR[match[2]]
@@ -164,7 +166,7 @@ def read_numeral(text: str, start: int) -> tuple[Numeral, int] | None:
 def _is_proper(over: int, under: int) -> bool:
     """Whether n/d is a fraction, and not two values with a stroke between them (110/220, 8/16)."""
     if under == 0:
-        raise Illegible("nothing can be divided by zero")
+        raise IllegibleError("nothing can be divided by zero")
     if over == 1:
         return 1 < under <= 100
     return 1 < over < under and under in (3, 4, 5, 8, 10, 16, 32, 64) and gcd(over, under) == 1
@@ -183,14 +185,14 @@ def _read_run(run: str) -> Numeral:
     whole, after = run[:mark], run[mark + 1 :]
     if run[mark] not in whole and _GROUPED.fullmatch(whole):
         return Numeral(Decimal(f"{whole.replace(',', '').replace('.', '')}.{after}"))
-    raise Illegible(f"the points and commas of “{run}” make no number: write it with one decimal point")
+    raise IllegibleError(f"the points and commas of “{run}” make no number: write it with one decimal point")
 
 
 def _raised(numeral: Numeral, exponent: re.Match[str]) -> Numeral:
     """A number times a power of ten."""
     power = int(exponent[2])
     if abs(power) > _LARGEST_EXPONENT:
-        raise Illegible("its power of ten is beyond anything measured: write the value with a unit of the right size")
+        raise IllegibleError("its power of ten is beyond anything measured: use a unit of the right size")
     value = numeral.value.scaleb(power)
     grouped = None if numeral.grouped is None else numeral.grouped.scaleb(power)
     is_code = exponent[1] == "E" and exponent[2].isdigit() and numeral.value == numeral.value.to_integral_value()

@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from decimal import Decimal
 
-from .meaning import Open, Quantity, mean
+from .meaning import Quantity, mean
+from .measure import UnclearError
 from .notation import take_apart
-from .numerals import Illegible, clean, in_digits
+from .numerals import IllegibleError, clean, in_digits
 from .refusals import AmbiguousQuantity, QuantityError, UnreadableQuantity
 from .unit_names import BASE, EXPECTED
 
@@ -21,10 +22,12 @@ KINDS = tuple(BASE)
 """Every kind of quantity."""
 
 _WORDS = {
-    **dict.fromkeys(("open", "o/c", "oc", "open circuit", "open-circuit", "∞", "infinite", "infinity"), "open"),
+    **dict.fromkeys(("open", "o/c", "oc", "o.c", "open circuit", "open-circuit", "∞", "infinite", "infinity"), "open"),
     **dict.fromkeys(("∞ ω", "∞ω", "∞ ohm", "∞ ohms", "infinite ohms"), "open"),
-    **dict.fromkeys(("short", "s/c", "sc", "shorted", "short circuit", "short-circuit", "dead short"), "short"),
-    **dict.fromkeys(("ol", "o.l", "o/l", "0l", "0.l", "overload", "over range", "over-range", "overrange"), "overrange"),
+    **dict.fromkeys(("short", "s/c", "sc", "s.c", "shorted", "short circuit", "short-circuit", "dead short"), "short"),
+    **dict.fromkeys(
+        ("ol", "o.l", "o/l", "0l", "0.l", "overload", "over range", "over-range", "overrange"), "overrange"
+    ),
 }
 _OVERRANGE = frozenset(("resistance", "voltage", "current", "capacitance", "inductance", "frequency"))
 
@@ -47,16 +50,16 @@ def read_quantity(text: str, kind: str, *, bare: str | None = None) -> Quantity:
         if body.endswith("?"):
             raise _doubted(body.rstrip("? "), kind, bare)
         return mean(take_apart(body), text, kind, bare)[0]
-    except Illegible as refusal:
+    except IllegibleError as refusal:
         raise UnreadableQuantity(text, EXPECTED[kind], refusal.remedy) from None
-    except Open as question:
+    except UnclearError as question:
         raise AmbiguousQuantity(text, EXPECTED[kind], question.reason, question.readings) from None
 
 
-def _doubted(body: str, kind: str, bare: str | None) -> Open:
+def _doubted(body: str, kind: str, bare: str | None) -> UnclearError:
     """The question that a question mark behind a value is."""
     mean(take_apart(body), body, kind, bare)
-    return Open("a question mark stands behind it, and the doubt belongs into a note", [body])
+    return UnclearError("a question mark stands behind it, and the doubt belongs into a note", [body])
 
 
 def read_any(text: str, kinds: Iterable[str]) -> Quantity | None:
@@ -69,16 +72,16 @@ def read_any(text: str, kinds: Iterable[str]) -> Quantity | None:
     text = str(text)
     try:
         statement = take_apart(clean(text))
-    except Illegible:
+    except IllegibleError:
         return None
     found: Quantity | None = None
-    questions: list[tuple[str, Open]] = []
+    questions: list[tuple[str, UnclearError]] = []
     for kind in kinds:
         try:
             quantity, plain = mean(statement, text, kind)
-        except Illegible:
+        except IllegibleError:
             continue
-        except Open as question:
+        except UnclearError as question:
             if question.plain:
                 questions.append((kind, question))
         else:

@@ -64,7 +64,6 @@ _UNITS = {
     "nanofarad": ("1e-9", "nF"),
     "microfarad": ("1e-6", "uF"),
     "farad": ("1", "F"),
-    "capacitance_centimetre": ("1.112650056053618e-12", "cm"),
     "nanohenry": ("1e-9", "nH"),
     "microhenry": ("1e-6", "uH"),
     "millihenry": ("1e-3", "mH"),

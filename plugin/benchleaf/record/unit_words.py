@@ -1,7 +1,8 @@
 """The spellings of each unit: what the trade has written on parts, diagrams and data sheets.
 
-Old American print has MF, mF and mfd for the microfarad, mmf for the picofarad, MA for the milliampere, K for the thousand
-and M for either the thousand or the million. Where neither the letters nor their case settle it, the writer is asked.
+Old American print has MF, mF and mfd for the microfarad, mmf for the picofarad, MA for the milliampere, K for the
+thousand and M for either the thousand or the million. Where neither the letters nor their case settle it, the writer
+is asked.
 """
 
 from __future__ import annotations
@@ -40,11 +41,7 @@ class Spellings:
 
     def find(self, word: str) -> Sense | None:
         """What a spelling means, or None where it is no unit of this kind."""
-        return (
-            self.exact.get(word)
-            or self.initial.get(word[:1] + word[1:].lower())
-            or self.loose.get(word.lower())
-        )
+        return self.exact.get(word) or self.initial.get(word[:1] + word[1:].lower()) or self.loose.get(word.lower())
 
 
 # In all tables below words are parted by blanks, and "_" stands for a blank within a word. A hyphen counts as a blank.
@@ -80,8 +77,8 @@ _LOOSE = {
     },
     "current": {
         "ampere": "a amp amps ampere amperes",
-        "milliampere": "milliamp milliamps milliampere milliamperes",
-        "microampere": "ua uamp uamps microamp microamps microampere microamperes",
+        "milliampere": "milliamp milliamps milliampere milliamperes milli_amps",
+        "microampere": "ua uamp uamps microamp microamps microampere microamperes micro_amps",
         "nanoampere": "na nanoamp nanoamps nanoampere nanoamperes",
         "picoampere": "pa picoamp picoamps picoampere picoamperes",
     },
@@ -158,7 +155,6 @@ _EXACT = {
 }
 
 _EXACT_WHERE_THE_KIND_IS_KNOWN = {
-    "capacitance": {"capacitance_centimetre": "cm"},
     "inductance": {"henry": "h"},
     "temperature": {"degree_Celsius": "C", "degree_Fahrenheit": "F", "kelvin": "K"},
 }
@@ -187,7 +183,7 @@ _OPEN_BY_INITIAL = {
 }
 
 _OPEN_WHERE_THE_KIND_IS_KNOWN = {
-    "capacitance": {"M m": "1 uF", "MU mu Mu": "1 uF", "N": "1 nF", "P": "1 pF", "U": "1 uF"},
+    "capacitance": {"cm": "1.11265 pF", "M m": "1 uF", "MU mu Mu": "1 uF", "N": "1 nF", "P": "1 pF", "U": "1 uF"},
     "inductance": {"u U": "1 uH", "m": "1 mH", "M": "1 mH"},
     "voltage": {"m M": "1 mV", "k K": "1 kV"},
     "current": {"m M": "1 mA", "u U": "1 uA"},
@@ -217,9 +213,7 @@ def _words(text: str) -> list[str]:
 
 def _senses(table: Mapping[str, str] | None, *, plain: bool = True) -> dict[str, Sense]:
     """The spellings that settle the unit."""
-    return {
-        word: Sense(unit, plain=plain) for unit, spellings in (table or {}).items() for word in _words(spellings)
-    }
+    return {word: Sense(unit, plain=plain) for unit, spellings in (table or {}).items() for word in _words(spellings)}
 
 
 def _open(table: Mapping[str, str] | None, *, plain: bool = True) -> dict[str, Sense]:

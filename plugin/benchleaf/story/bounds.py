@@ -16,10 +16,17 @@ LARGEST_STORY = 1_000_000
 WORK_LIMIT = 50_000_000
 """Units of estimated work a story may ask for, about half a second. A megabyte of prose asks for 40 million."""
 
+DEEPEST_NESTING = 20
+"""Quotations and lists one inside the other at the beginning of one line."""
+
 _LISTED = re.compile(r"^\s*(?:[-*+>|]|\d+\.)", re.MULTILINE)
 _HEADED = re.compile(r"^ {0,3}(?:#|[-=*_ ]+$)", re.MULTILINE)
 _FENCE = re.compile(r"^(`{3,}|~{3,})", re.MULTILINE)
 _TICKS = re.compile(r"`+")
+_SPACES = re.compile(r" {100,}")
+_INDENT = re.compile(r"^ +", re.MULTILINE)
+_INLINE = re.compile(r"[*_`<&!\\]|\]\(|\[\[")
+_TOO_DEEP = re.compile(rf"^[ \t]*(?:(?:>|[-*+][ \t]|\d+\.[ \t])[ \t]*){{{DEEPEST_NESTING + 1}}}", re.MULTILINE)
 
 
 def _open_distance(block: str) -> int:
@@ -41,15 +48,20 @@ def _open_distance(block: str) -> int:
 
 def block_work(block: str) -> int:
     """Estimated work of one block, the lines between two blank ones, in units of about 12 ns."""
+    block = block.expandtabs(4)
     length = len(block)
     return (
         3_000
         + 25 * length
         + 30 * _open_distance(block)
         + length * len(_HEADED.findall(block))
+        + length * len(_INLINE.findall(block)) // 30
         + 2_000 * len(_LISTED.findall(block))
+        + 300 * sum(map(len, _INDENT.findall(block)))
+        + sum(len(run) ** 2 for run in _SPACES.findall(block)) // 6
         + 1_000 * block.count("|")
         + 3 * length * len(set(_TICKS.findall(block)))
+        + (WORK_LIMIT if _TOO_DEEP.search(block) else 0)
     )
 
 

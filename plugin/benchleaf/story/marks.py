@@ -15,6 +15,9 @@ from dataclasses import dataclass, field
 
 from benchleaf.record.problems import Problem, did_you_mean, one_of, quoted
 
+MOST_PROBLEMS = 100
+"""Problems told of one file."""
+
 MARK = re.compile("\ufdd0([a-zA-Z])(\\d+)\ufdd1")
 
 _WRITTEN = re.compile(
@@ -77,8 +80,9 @@ class Manuscript:
     heading_levels: list[int] = field(default_factory=list)
 
     def report(self, line: int, column: int, found: str, expected: str, remedy: str = "") -> None:
-        """Add a problem of this file."""
-        self.problems.append(Problem(self.file, line, column, "story", found, expected, remedy))
+        """Add a problem of this file; from a flood of them only the first are kept."""
+        if len(self.problems) < MOST_PROBLEMS:
+            self.problems.append(Problem(self.file, line, column, "story", found, expected, remedy))
 
     def marked(self) -> str:
         """The text with every piece and every address marked."""

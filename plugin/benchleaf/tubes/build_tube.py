@@ -101,8 +101,12 @@ def _sections(role: str | None, pin_rows: tuple[PinRow, ...]) -> tuple[Section, 
     present = {part for pin in pin_rows for part in parts_of(pin.electrode)}
     found = []
     for written in row["sections"].split(";"):
-        name, _, keys = written.partition(":")
-        electrodes = tuple(key for key in keys.split() if not present or key in present)
+        name, _, text = written.partition(":")
+        keys = text.split()
+        if not present and len(keys) > 1 and keys[-1] == "k" and keys[-2].startswith("k"):
+            # Twin tubes have either a cathode each or one in common; without pins a cathode each is assumed.
+            keys = keys[:-1]
+        electrodes = tuple(key for key in keys if not present or key in present)
         found.append(Section(name.strip(), electrodes))
     return tuple(found)
 

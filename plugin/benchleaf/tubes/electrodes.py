@@ -125,9 +125,9 @@ def electrode(tube: Tube, written: str) -> Electrode | ElectrodeQuestion:
     if not found and (pins := _pins_of(tube, normal.replace(" ", "+"))):
         return Electrode(normal.replace(" ", "+"), pins)
     if not found:
-        return _question(tube, written, normal, "none")
+        return _question(tube, written, normal)
     if len(found) > 1 and len(set(found.values())) > 1:
-        return _question(tube, written, normal, "several")
+        return _several(tube, written, list(found))
     key, pins = next(iter(found.items()))
     return Electrode(key, pins)
 
@@ -136,10 +136,12 @@ def _without_pins(tube: Tube, written: str, normal: str, keys: tuple[str, ...]) 
     """What the role alone can tell: its sections' electrodes, and heater, filament and shield of any tube."""
     in_sections = {key for section in tube.sections for key in section.electrodes}
     possible = [key for key in keys if not in_sections or _brought_out(key, in_sections)]
+    if tube.heater.direct and possible[:1] == ["f"]:
+        return Electrode("f", ())
     if not possible:
-        return _question(tube, written, normal, "none")
+        return _question(tube, written, normal)
     if in_sections and len(possible) > 1:
-        return _question(tube, written, normal, "several")
+        return _several(tube, written, possible)
     return Electrode(possible[0], ())
 
 
@@ -188,11 +190,16 @@ def say_electrode(key: str, role: str | None, dialect: Dialect = "us", *, direct
     return rows[first][dialect] if first in rows else key
 
 
-def _question(tube: Tube, written: str, normal: str, reason: Literal["none", "several"]) -> ElectrodeQuestion:
-    offered = tuple(dict.fromkeys(electrodes(tube).values()))
-    if reason == "several":
-        keys = _keys_by_word(tube.role, tube.heater.direct)[normal]
-        near = tuple(say_electrode(key, tube.role, direct=tube.heater.direct) for key in keys if _pins_of(tube, key))
-    else:
-        near = tuple(difflib.get_close_matches(normal, offered, n=3, cutoff=0.3))
-    return ElectrodeQuestion(written.strip(), tube.type, reason, offered, near)
+def _offered(tube: Tube) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(electrodes(tube).values()))
+
+
+def _several(tube: Tube, written: str, keys: list[str]) -> ElectrodeQuestion:
+    near = tuple(say_electrode(key, tube.role, direct=tube.heater.direct) for key in keys)
+    return ElectrodeQuestion(written.strip(), tube.type, "several", _offered(tube), near)
+
+
+def _question(tube: Tube, written: str, normal: str) -> ElectrodeQuestion:
+    offered = _offered(tube)
+    near = tuple(difflib.get_close_matches(normal, offered, n=3, cutoff=0.3))
+    return ElectrodeQuestion(written.strip(), tube.type, "none", offered, near)

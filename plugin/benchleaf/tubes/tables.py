@@ -15,7 +15,8 @@ Row = Mapping[str, str]
 def read_table(name: str) -> list[dict[str, str]]:
     """All rows of one CSV file of this package, as text."""
     with Path(__file__).with_name(name).open(encoding="utf-8", newline="") as table:
-        return list(csv.DictReader(table))
+        header, *rows = csv.reader(table)
+    return [dict(zip(header, row, strict=True)) for row in rows]
 
 
 @cache

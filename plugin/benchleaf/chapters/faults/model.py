@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ...record.section import Section
-from ...record.values import Date, Names, Words
+from ...record.values import Date, Words
 
 
 class Fault(Section):
@@ -11,7 +11,7 @@ class Fault(Section):
 
     complaint: Words | None = None
     found: Words | None = None
-    cause: Names | None = None
+    cause: Words | None = None
     cure: Words | None = None
     date: Date | None = None
     note: Words | None = None

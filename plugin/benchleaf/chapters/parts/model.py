@@ -52,7 +52,20 @@ class Component(Section):
     """One component: ``0.01 uF 400 V paper, measured 13.6 nF, leakage 38 uA at 200 V``."""
 
     FORM = form(
-        ["value", "volts", "watts", "tolerance", "type", "class", "measured", "leakage", "ESR", "ESL", "restuffed", "note"],
+        [
+            "value",
+            "volts",
+            "watts",
+            "tolerance",
+            "type",
+            "class",
+            "measured",
+            "leakage",
+            "ESR",
+            "ESL",
+            "restuffed",
+            "note",
+        ],
         values={
             "capacitance": "value",
             "resistance": "value",

@@ -9,7 +9,7 @@ from ...record.values import Words
 class Photo(Section):
     """``before photos/a.jpg, after photos/b.jpg``, or ``photos/dial.jpg, the reflector repainted``."""
 
-    FORM = form(["before", "during", "after", "picture", "caption"], first=(), rest="caption")
+    FORM = form(["before", "during", "after", "picture", "caption"], values={"picture": "picture"}, rest="caption")
 
     picture: Words | None = None
     before: Words | None = None

@@ -1,0 +1,203 @@
+"""The same build without a site: new, check, export, schema. Data goes to stdout, messages to stderr."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import re
+import sys
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from . import __version__
+
+if TYPE_CHECKING:
+    from .record.problems import Problem
+
+CLEAN, PROBLEMS, USAGE = 0, 1, 2
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; 0 where all is well, 1 where a record has problems, 2 where the call itself is off."""
+    parser = _parser()
+    given = parser.parse_args(arguments)
+    if not given.command:
+        parser.print_help(sys.stderr)
+        return USAGE
+    try:
+        result: int = given.run(given)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # The reader of a pipe went away (`| head`): nothing more to say, and nothing to say it to.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return CLEAN
+    return result
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="benchleaf", description="Records of vintage radio restorations: start one, check it, take its data out."
+    )
+    parser.add_argument("--version", action="version", version=f"benchleaf {__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
+    new = commands.add_parser("new", help="a starter record that builds as it is")
+    new.add_argument("folder", type=Path, metavar="FOLDER")
+    new.add_argument("--maker", required=True)
+    new.add_argument("--model", required=True)
+    new.add_argument("--power", metavar="P", help="series string, transformer, autotransformer, battery, vibrator, three-way")
+    new.set_defaults(run=_new)
+    check = commands.add_parser("check", help="every problem, one line each; exit 0 clean, 1 problems, 2 usage")
+    check.add_argument("paths", nargs="+", metavar="PATH", help="record.yml, a set's folder, a folder of sets, or - for stdin")
+    check.set_defaults(run=_check)
+    export = commands.add_parser("export", help="record and findings as JSON, or the parts list as CSV, on stdout")
+    export.add_argument("record", metavar="RECORD", help="record.yml, a set's folder, or - for stdin")
+    export.add_argument("--to", choices=("json", "csv"), default="json")
+    export.set_defaults(run=_export)
+    schema = commands.add_parser("schema", help="JSON Schema (draft 2020-12) of record.yml on stdout")
+    schema.set_defaults(run=_schema)
+    return parser
+
+
+def _say(text: object) -> None:
+    print(text, file=sys.stderr)
+
+
+def _new(given: argparse.Namespace) -> int:
+    from .record import read_record
+
+    folder: Path = given.folder
+    target = folder / "record.yml"
+    if target.exists():
+        _say(f"{target}: there is a record already; nothing was changed")
+        return USAGE
+    text = starter(given.maker, given.model, given.power or "")
+    _, problems = read_record(text.encode(), "record.yml")
+    if problems:
+        for problem in problems:
+            _say(f"{problem.field}: found {problem.found}; expected {problem.expected}")
+        return USAGE
+    try:
+        (folder / "photos").mkdir(parents=True, exist_ok=True)
+        with target.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+    except OSError as error:
+        _say(f"{target}: {error.strerror}")
+        return USAGE
+    _say(f"{target}: written; open it and go on from there")
+    return CLEAN
+
+
+def starter(maker: str, model: str, power: str = "") -> str:
+    """A record with the least it needs, and the next lines as comments to uncomment.
+
+    Names are quoted where YAML would read them otherwise.
+    """
+    lines = [f"maker: {_quoted(maker)}", f"model: {_quoted(model)}"]
+    lines += [f"power: {_quoted(power)}"] if power else []
+    return "\n".join(lines) + "\n" + _STARTER
+
+
+_STARTER = """
+# Take the “#” and the blank away from a line to use it. One plain line for each thing; write what you know.
+# year: 1949
+# line: 120 V 60 Hz
+# chassis: through R and C
+# state: on the bench
+# came in: 2026-02-21
+# tubes:
+#   V1: 12BE6, frequency changer
+# heaters:
+#   order: V1
+# readings:
+#   sheet:
+#     line: 117 V
+#     V1: plate 90, screen 90, cathode 0
+# parts:
+#   C1: to do, 0.05 uF 400 V paper
+# log:
+#   - 2026-02-21, 1 h, looked it over
+"""
+
+
+def _quoted(text: str) -> str:
+    flat = " ".join(text.split())
+    return flat if re.fullmatch(r"[A-Za-z0-9](?:[\w .&/()+-]*[\w.)+])?", flat) else json.dumps(flat, ensure_ascii=False)
+
+
+def _records(paths: Sequence[str]) -> Iterator[tuple[str, bytes | None, Path]]:
+    """Each record file's shown name, its bytes (None where there is none), and its folder."""
+    for written in paths:
+        path = Path(written)
+        if written == "-":
+            yield "<stdin>", sys.stdin.buffer.read(), Path(".")
+        elif path.is_dir():
+            own = path / "record.yml"
+            files = [own] if own.is_file() else sorted(path.glob("**/record.yml"))
+            yield from ((str(file), _bytes(file), file.parent) for file in files)
+            if not files:
+                yield str(path), None, path
+        else:
+            yield written, _bytes(path), path.parent
+
+
+def _bytes(path: Path) -> bytes | None:
+    try:
+        return path.read_bytes()
+    except OSError:
+        return None
+
+
+def problems_in(data: bytes, folder: Path, file: str) -> list[Problem]:
+    """Every problem of one record: what cannot be read, and what it names that is not there."""
+    from .record import read_record
+    from .references import follow
+
+    record, problems = read_record(data, file)
+    return sorted(problems if record is None else follow(record, folder, file).problems)
+
+
+def _check(given: argparse.Namespace) -> int:
+    found = missing = 0
+    for file, data, folder in _records(given.paths):
+        if data is None:
+            _say(f"{file}: no record here")
+            missing += 1
+            continue
+        for problem in problems_in(data, folder, file):
+            print(problem)
+            found += 1
+    if missing:
+        return USAGE
+    if found:
+        _say(f"{found} problem{'s' if found != 1 else ''}")
+    return PROBLEMS if found else CLEAN
+
+
+def _export(given: argparse.Namespace) -> int:
+    from .build import Choices
+    from .make import examined_record
+    from .takeaway import json_text, parts_csv
+
+    file, data, folder = next(iter(_records([given.record])))
+    if data is None:
+        _say(f"{file}: no record here")
+        return USAGE
+    examined, problems = examined_record(data, folder, file, Choices())
+    for problem in problems:
+        _say(problem)
+    if examined is None:
+        return PROBLEMS
+    if given.to == "json":
+        sys.stdout.write(json_text(examined))
+    else:
+        sys.stdout.write(parts_csv(examined))
+    return PROBLEMS if problems else CLEAN
+
+
+def _schema(given: argparse.Namespace) -> int:
+    from .record.schema import record_schema
+
+    print(json.dumps(record_schema(), ensure_ascii=False, indent=1))
+    return CLEAN

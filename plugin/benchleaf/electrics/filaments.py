@@ -1,0 +1,52 @@
+"""Battery filaments in series: whose cathode current flows through which filament, and the shunts that take it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+__all__ = ["Filament", "FilamentCurrent", "series_filaments"]
+
+
+@dataclass(frozen=True, slots=True)
+class Filament:
+    """A battery tube's filament, rated ``volts`` at ``amps``; ``cathode_amps`` is its plate and screen current."""
+
+    volts: float
+    amps: float
+    cathode_amps: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not (0 < self.volts < math.inf and 0 < self.amps < math.inf and 0 <= self.cathode_amps < math.inf):
+            raise ValueError(f"A filament needs volts and amperes above zero, and a cathode current: {self}")
+
+
+@dataclass(frozen=True, slots=True)
+class FilamentCurrent:
+    """One filament of a string: what flows past it with the supply at ``supply_amps``.
+
+    ``arriving_amps`` is the supply's current and the cathode currents of all tubes nearer A+. ``excess_amps`` is what
+    is over the rating (negative: it is short), ``shunt_ohms`` the resistor across this filament that takes the excess
+    at rated volts, ``None`` where there is none to take.
+    """
+
+    arriving_amps: float
+    excess_amps: float
+    shunt_ohms: float | None
+
+
+def series_filaments(filaments: Sequence[Filament], supply_amps: float) -> tuple[FilamentCurrent, ...]:
+    """Currents of filaments in series, given from A+ to B-, with ``supply_amps`` from the A supply.
+
+    The current of each tube's plate and screen returns to B- through the filaments between it and B- (receiving tube
+    manuals, "Filament and heater power supply"). Its own filament carries part of it too; that part is left out here.
+    """
+    results = []
+    arriving = supply_amps
+    for filament in filaments:
+        excess = arriving - filament.amps
+        shunt = filament.volts / excess if excess > 1e-9 * filament.amps else None
+        results.append(FilamentCurrent(arriving, excess, shunt))
+        arriving += filament.cathode_amps
+    return tuple(results)

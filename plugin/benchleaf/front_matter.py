@@ -1,0 +1,175 @@
+"""What stands before the chapters: title, one sentence, the strip of facts, what is not in the record, and its card."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from .dialect import Words
+from .examine import SHOWN_STANDOUTS, Examined
+
+if TYPE_CHECKING:
+    from .pages import PublishedPicture
+    from .record.model import Record
+    from .story import Story
+
+_POWER_WORDS = {
+    "series string": "transformerless, {tubes} in series",
+    "transformer": "{line} transformer",
+    "autotransformer": "autotransformer",
+    "battery": "battery",
+    "vibrator": "vibrator",
+    "three-way": "three-way: {line} or batteries",
+}
+_LINE_UPS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9}
+
+
+def title(record: Record) -> str:
+    """``Larkfield Minuet 5 (1949)``."""
+    year = f" ({record.year})" if record.year else ""
+    return f"{record.maker} {record.model}{year}"
+
+
+def lead(record: Record, story: Story | None, words: Words) -> str:
+    """The set in one sentence: the writer's summary, the story's first sentence, or one made of the facts."""
+    if record.summary:
+        return str(record.summary)
+    if story and story.first_sentence:
+        return story.first_sentence
+    kind = _power(record, words)
+    count = len(record.tubes)
+    spelled = next((word for word, n in _LINE_UPS.items() if n == count), str(count))
+    what = f"{spelled}-{words.tube} set" if count else "set"
+    made = f" of {record.year}" if record.year else ""
+    return f"The {record.maker} {record.model}, a {what}{made}{f', {kind}' if kind else ''}."
+
+
+def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str]]:
+    """The strip of facts under the title; what was not written is left out."""
+    hours = sum(entry.time.si or 0 for entry in record.log if entry.time) / 3600
+    bands = ", ".join(f"{name} {band.written}" for name, band in record.bands.items())
+    line = record.line
+    line_text = f"{line.volts.written}{f' {line.frequency.written}' if line.frequency else f' {line.current}' if line.current else ''}" if line else ""
+    return [
+        (name, value)
+        for name, value in (
+            ("Kind", _power(record, words)),
+            (words.tubes.capitalize(), " ".join(str(t.type) for t in record.tubes.values())),
+            ("Bands", bands),
+            ("IF", record.IF.written if record.IF else ""),
+            (words.line.capitalize(), line_text),
+            ("Nameplate", str(record.nameplate or "")),
+            ("Chassis", str(record.chassis or "")),
+            ("Chassis number", str(record.chassis_number or "")),
+            ("Serial number", str(record.serial or "") if private else ""),
+            ("Owner", str(record.owner or "") if private else ""),
+            ("State", _state(record)),
+            ("Work", f"{hours:g} h in {len(record.log)} sittings" if hours else ""),
+            ("By", str(record.by or "")),
+            ("Papers", "; ".join(f"{name}: {paper}" for name, paper in record.papers.items())),
+        )
+        if value
+    ]
+
+
+def _power(record: Record, words: Words) -> str:
+    text = _POWER_WORDS.get(str(record.power), "")
+    return text.format(tubes=words.tubes, line=words.line)
+
+
+def _state(record: Record) -> str:
+    dates = [
+        f"came in {record.came_in.isoformat()}" if record.came_in else "",
+        f"finished {record.finished.isoformat()}" if record.finished else "",
+    ]
+    said = ", ".join(d for d in dates if d)
+    return f"{record.state or ''}{f' ({said})' if said and record.state else said}"
+
+
+def not_measured(record: Record) -> list[str]:
+    """What a reader would look for and this record does not have."""
+    absent = (
+        (not record.tubes, "the tubes"),
+        (record.line is None, "the nominal line voltage"),
+        (record.power is None, "how the set is powered"),
+        (record.chassis is None and record.power not in ("battery", "vibrator"), "whether the chassis is connected to the line"),
+        (not record.readings, "voltage readings"),
+        (bool(record.heaters) and not record.heaters.measured, "measured heater voltages") if record.heaters else (False, ""),
+        (bool(record.tubes) and not record.parts, "parts looked at"),
+        (bool(record.line_side) and not record.line_side.measured, "measured touch current or insulation") if record.line_side else (record.power not in ("battery", "vibrator"), "the line side"),
+    )  # fmt: skip
+    return [text for missing, text in absent if missing]
+
+
+def untold(record: Record) -> list[str]:
+    """What the record does not tell, held against AIC Guidelines for Practice, Commentaries 24 to 28."""
+    parts = record.parts.values()
+    originals = any(p.original or any(c.restuffed for c in p.now) for p in parts)
+    pictured = {stage for photo in record.photos.values() for stage in photo.files()}
+    told = (
+        (bool(record.by), "who did the work"),
+        (bool(record.came_in), "when the set came in and what state it was in then"),
+        (any(entry.date for entry in record.log), "dated actions"),
+        (any(p.now for p in parts), "materials added"),
+        (any(p.was for p in parts), "what was removed"),
+        (originals, "where the original parts went"),
+        ("before" in pictured, "pictures from before the work"),
+        ("during" in pictured, "pictures of what is hidden again"),
+        ("after" in pictured, "pictures from after the work"),
+        (bool(record.results), "its state after the work, measured"),
+        (bool(record.advice), "advice for keeping and use"),
+    )
+    return [text for is_told, text in told if not is_told]
+
+
+def card(examined: Examined, story: Story | None, front: PublishedPicture | None) -> dict[str, Any]:
+    """What the archive's index shows and filters by."""
+    record, words = examined.record, examined.bench.words
+    year = re.search(r"\d{4}", record.year or "")
+    return {
+        "title": title(record),
+        "maker": str(record.maker),
+        "model": str(record.model),
+        "year": int(year[0]) if year else None,
+        "kind": _power(record, words),
+        "tubes": [str(t.type) for t in record.tubes.values()],
+        "state": str(record.state or ""),
+        "lead": lead(record, story, words),
+        "complaints": [str(f.complaint) for f in record.faults if f.complaint],
+        "standouts": [s.text for s in examined.standouts()[:1]],
+        "dated": last_date(record),
+        "picture": _card_picture(front),
+    }
+
+
+def _card_picture(front: PublishedPicture | None) -> dict[str, Any] | None:
+    if front is None:
+        return None
+    return {"fallback": front.fallback, "width": front.width, "height": front.height, "sources": {k: list(v) for k, v in front.sources.items()}}
+
+
+def last_date(record: Record) -> str | None:
+    """The last day the record speaks of, as ISO text."""
+    days: list[datetime.date | None] = [record.came_in, record.finished, *(e.date for e in record.log)]
+    days += [p.fitted for p in record.parts.values()] + [p.checked for p in record.parts.values()]
+    written = [d for d in days if d]
+    return max(written).isoformat() if written else None
+
+
+def head(examined: Examined, story: Story | None, *, private: bool) -> Mapping[str, Any]:
+    """The context of the page's upper part."""
+    from .cautions import cautions
+
+    record, words = examined.record, examined.bench.words
+    standouts = examined.standouts()
+    return {
+        "lead": lead(record, story, words),
+        "facts": facts(record, words, private=private),
+        "cautions": cautions(record, words),
+        "standouts": standouts[:SHOWN_STANDOUTS],
+        "more_standouts": max(0, len(standouts) - SHOWN_STANDOUTS),
+        "not_measured": not_measured(record),
+        "untold": untold(record),
+    }

@@ -1,0 +1,199 @@
+"""The adapter to MkDocs: it translates, and does nothing else. The only file that imports mkdocs."""
+
+from __future__ import annotations
+
+import posixpath
+import sys
+from pathlib import Path
+from typing import Any
+from urllib.parse import unquote, urlsplit
+
+import click
+from mkdocs.config import config_options as c
+from mkdocs.config.base import Config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
+from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.pages import Page
+from mkdocs.structure.toc import AnchorLink, TableOfContents
+
+from .build import Choices, OutFile, SetPage, build_all, find_sets
+from .cache import Cache
+from .dialect import DIALECTS
+from .electrics.limits import LIMITS
+from .record.problems import did_you_mean, one_of, quoted
+from .site import ASSETS, archive_page, asset_files
+
+log = get_plugin_logger("benchleaf")
+
+_BEGIN, _END = "<!-- benchleaf page -->", "<!-- /benchleaf page -->"
+
+
+class Options(Config):
+    """The options of the plugin; none is needed."""
+
+    sets = c.Type(str, default="sets")
+    dialect = c.Choice(tuple(DIALECTS), default="american")
+    touch_limit = c.Choice(tuple(LIMITS), default="IEC 60065")
+    publish_private = c.Type(bool, default=False)
+    theme_overrides = c.Type(bool, default=True)
+    cache = c.Type(bool, default=True)
+
+    def validate(self) -> tuple[Any, Any]:
+        """MkDocs' own validation, with the nearest known option named where one is unknown."""
+        failed, warnings = super().validate()
+        known = [name for name, _ in self._schema]
+        told = [
+            (key, f"found the option {quoted(key)}; expected {one_of(known)}; {did_you_mean(key, known)}".rstrip("; "))
+            if key not in known
+            else (key, message)
+            for key, message in warnings
+        ]
+        return failed, told
+
+
+class BenchleafPlugin(BasePlugin[Options]):
+    """Records in, pages out."""
+
+    pages: dict[str, SetPage]
+    archive: SetPage | None
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        self.pages, self.archive = {}, None
+        toc = config.mdx_configs.get("toc") or {}
+        self.choices = Choices(
+            dialect=self.config.dialect,
+            touch_limit=self.config.touch_limit,
+            publish_private=self.config.publish_private,
+            permalinks=bool(toc.get("permalink")),
+            directory_urls=config.use_directory_urls,
+        )
+        config.extra_css.insert(0, f"{ASSETS}/benchleaf.css")
+        if self.config.theme_overrides and config.theme.name == "material":
+            config.theme.dirs.insert(1 if config.theme.custom_dir else 0, str(Path(__file__).parent / "theme"))
+        return config
+
+    @event_priority(50)
+    def on_files(self, files: Files, config: MkDocsConfig) -> Files:
+        root = Path(config.docs_dir) / self.config.sets
+        if not root.resolve().is_relative_to(Path(config.docs_dir).resolve()):
+            raise PluginError(f"benchleaf: the folder of sets ({self.config.sets}) must lie inside {config.docs_dir}")
+        folders = find_sets(root)
+        where = Path(config.config_file_path).parent if config.config_file_path else Path()
+        cache = Cache(where / ".cache" / "benchleaf" if self.config.cache else None)
+        bar = click.progressbar(length=len(folders), label="Records", file=sys.stderr, hidden=not sys.stderr.isatty())
+        with bar:
+            made = build_all(folders, self.choices, cache, bar.update)
+        _take_off(files, [posixpath.join(self.config.sets, folder.name) for folder in folders])
+        for folder, page in zip(folders, made, strict=True):
+            self._add_set(files, config, folder.name, page)
+        self._add_archive(files, config, made)
+        for name, text in asset_files():
+            _put(files, File.generated(config, name, content=text))
+        return files
+
+    def _add_set(self, files: Files, config: MkDocsConfig, name: str, page: SetPage) -> None:
+        for problem in page.problems:
+            log.warning(str(problem))
+        below = posixpath.join(self.config.sets, name)
+        source = f"{below}/index.md"
+        self.pages[source] = page
+        file = File.generated(config, source, content="", inclusion=InclusionLevel.NOT_IN_NAV)
+        file.edit_uri = f"{below}/record.yml"
+        _put(files, file)
+        for out in page.files:
+            _put(files, _generated(config, f"{below}/{out.path}", out))
+
+    def _add_archive(self, files: Files, config: MkDocsConfig, made: list[SetPage]) -> None:
+        """The index of all sets, unless the site has a page of its own in that place."""
+        source = f"{self.config.sets}/index.md"
+        if made and files.get_file_from_path(source) is None:
+            self.archive = archive_page(made, self.choices)
+            self.pages[source] = self.archive
+            _put(files, File.generated(config, source, content=""))
+
+    def on_page_content(self, html: str, page: Page, config: MkDocsConfig, files: Files) -> str:
+        made = self.pages.get(page.file.src_uri)
+        if made is None:
+            return html
+        made = _with_resolved_links(made, page, files)
+        self.pages[page.file.src_uri] = made
+        page.title = _escaped(made.title)
+        page.meta["description"] = _escaped(made.description)
+        page.toc = _contents(made)
+        page.present_anchor_ids = set(made.anchors)
+        if made.updated:
+            page.update_date = made.updated
+        return f"{_BEGIN}{made.search}{_END}"
+
+    @event_priority(100)
+    def on_post_page(self, output: str, page: Page, config: MkDocsConfig) -> str:
+        made = self.pages.get(page.file.src_uri)
+        if made is None:
+            return output
+        before, begin, rest = output.partition(_BEGIN)
+        _, end, after = rest.partition(_END)
+        if not (begin and end):
+            log.warning(f"{page.file.src_uri}: another plugin has changed this page, so that its chapters are missing")
+            return output
+        return before + made.html + after
+
+
+def _take_off(files: Files, folders: list[str]) -> None:
+    """Take the sets' own files off the list: originals, stories and records would be published as they are."""
+    own = tuple(f"{folder}/" for folder in folders)
+    for file in [f for f in files if f.src_uri.startswith(own)]:
+        files.remove(file)
+
+
+def _put(files: Files, file: File) -> None:
+    existing = files.get_file_from_path(file.src_uri)
+    if existing is not None:
+        files.remove(existing)
+    files.append(file)
+
+
+def _generated(config: MkDocsConfig, source: str, out: OutFile) -> File:
+    if out.source is not None:
+        return File.generated(config, source, abs_src_path=out.source, inclusion=InclusionLevel.NOT_IN_NAV)
+    content = out.text if out.text is not None else out.data
+    return File.generated(config, source, content=content or "", inclusion=InclusionLevel.NOT_IN_NAV)
+
+
+def _with_resolved_links(made: SetPage, page: Page, files: Files) -> SetPage:
+    """The page with links to other sources turned into addresses; one that leads nowhere is a warning, as in MkDocs."""
+    from dataclasses import replace
+
+    html = made.html
+    addresses = {file.url: file for file in files} if made.links else {}
+    page.links_to_anchors = {}
+    for link in made.links:
+        parts = urlsplit(link)
+        target = posixpath.normpath(posixpath.join(posixpath.dirname(page.file.src_uri), unquote(parts.path)))
+        file = files.get_file_from_path(target)
+        if file is None:
+            url = posixpath.normpath(posixpath.join(page.file.url, unquote(parts.path)))
+            file = addresses.get(url) or addresses.get(f"{url}/")
+        if file is None:
+            log.warning(f"{page.file.src_uri}: the link “{link}” leads to no file of this site")
+            continue
+        fragment = f"#{parts.fragment}" if parts.fragment else ""
+        if parts.fragment:
+            page.links_to_anchors.setdefault(file, {})[parts.fragment] = link
+        html = html.replace(f'href="{_escaped(link)}"', f'href="{file.url_relative_to(page.file)}{fragment}"')
+    return replace(made, html=html)
+
+
+def _contents(made: SetPage) -> TableOfContents:
+    top = AnchorLink(_escaped(made.title), made.anchors[0] if made.anchors else "top", 1)
+    for level, id, title in made.entries:
+        under = top.children[-1].children if level == 3 and top.children else top.children
+        under.append(AnchorLink(_escaped(title), id, level))
+    return TableOfContents([top])
+
+
+def _escaped(text: str) -> str:
+    from html import escape
+
+    return escape(text)

@@ -1,0 +1,192 @@
+"""Which unit, and which of AC, DC, peak, RMS, belongs to each number of a written value."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from .notation import Statement, Term
+from .numerals import IllegibleError, in_digits
+from .unit_names import ASCII, BARE, EXPECTED, FACTORS
+from .unit_words import CODE_LETTERS, SPELLINGS, Sense
+
+MARKED = frozenset(("voltage", "current"))
+"""The kinds that are of AC or DC."""
+
+_SIGNS = {"lt": "< ", "le": "<= ", "gt": "> ", "ge": ">= ", "approx": "~ "}
+_DOT_AFTER_LETTER = re.compile(r"(?<=[A-Za-z])\.")
+_MARK = re.compile(
+    r" ?(?:(peak to peak|pk to pk|pk pk|p p|pp)|(peak|pk|(?<=[VvAa])p)|(rms)|(ac|~)|(dc|=))$", re.IGNORECASE
+)
+_MARKS = ("pp", "peak", "rms", "ac", "dc")
+
+
+class UnclearError(Exception):
+    """It could be any of ``readings``, each written plainly; ``plain`` is False where it is of no kind by itself."""
+
+    def __init__(self, reason: str, readings: Iterable[str], *, plain: bool = True) -> None:
+        super().__init__(reason)
+        self.reason = reason
+        self.readings = tuple(dict.fromkeys(readings))
+        self.plain = plain
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """The sense of a unit's spelling, and the mark (AC, DC, peak …) that stood with it."""
+
+    sense: Sense
+    mark: str = ""
+
+
+PERCENT = Measure(Sense("percent"))
+_PERCENT_WORDS = frozenset(("%", "percent", "per cent", "pct"))
+
+
+def measures_of(statement: Statement, kind: str, bare: str | None) -> list[Measure]:
+    """The measure of each term; a number without a unit takes that of the next number, or else of the one before."""
+    found: list[Measure | None] = []
+    for term in statement.terms:
+        if term.joint == "±" and term.unit.lower() in _PERCENT_WORDS:
+            found.append(PERCENT)
+            continue
+        if kind == "capacitance":
+            _ask_about_marking(term)
+        try:
+            found.append(_code_measure(term, kind) if term.code else _unit_measure(term.unit, kind, bare))
+        except IllegibleError:
+            before = [(t, m) for t, m in zip(statement.terms, found, strict=False) if m]
+            if not before or _owner(term.unit) is None:
+                raise
+            terms, measures = zip(*before, strict=True)
+            raise UnclearError(
+                "a value of another kind stands behind it", of_each(terms, measures), plain=False
+            ) from None
+    given = [measure for measure in found if measure is not None and measure is not PERCENT]
+    if not given:
+        raise _without_unit(statement, kind)
+    filled: list[Measure] = []
+    following = given[-1]
+    for measure in reversed(found):
+        filled.append(measure or following)
+        following = filled[-1]
+    return filled[::-1]
+
+
+def _unit_measure(unit: str, kind: str, bare: str | None) -> Measure | None:
+    """What a unit's spelling means; None where there is none, IllegibleError where it is none of this kind."""
+    spellings = SPELLINGS[kind]
+    key = _key(unit)
+    mark = ""
+    while key and (sense := spellings.find(key)) is None:
+        match = _MARK.search(key) if kind in MARKED else None
+        if match is None:
+            raise IllegibleError(_unknown(unit, kind))
+        mark = joined(_MARKS[(match.lastindex or 1) - 1], mark)
+        key = key[: match.start()]
+    if key and sense:
+        return Measure(sense, mark)
+    given = spellings.find(bare) if bare else None
+    if given:
+        return Measure(given, mark)
+    if mark:
+        raise IllegibleError(f"{mark.upper()} alone is no unit: write V or A before it")
+    return None
+
+
+def _key(unit: str) -> str:
+    """A unit's text as the spellings have it: no dots, words for signs, a blank for a hyphen."""
+    if unit.isalpha() and unit.isascii():
+        return unit
+    key = _DOT_AFTER_LETTER.sub("", unit)
+    for sign, word in (("Ω", "ohm"), ("℧", "mho"), ("-", " "), (" / ", "/"), ("° ", "°")):
+        key = key.replace(sign, word)
+    return key.strip()
+
+
+def joined(first: str, second: str) -> str:
+    """Two marks in one: a peak or RMS value of AC is peak or RMS."""
+    if not second or first == second:
+        return first
+    if "ac" in (first, second) and "dc" not in (first, second):
+        return first if second == "ac" else second
+    raise IllegibleError(f"it is marked {first.upper()} and {second.upper()}: write one of them")
+
+
+def _code_measure(term: Term, kind: str) -> Measure:
+    """The unit that the letter of a value code stands for."""
+    unit = CODE_LETTERS.get(kind, {}).get(term.code)
+    spelled = SPELLINGS[kind].find(_key(term.unit)) if term.unit else None
+    if unit is None:
+        owner = next((k for k, letters in CODE_LETTERS.items() if term.code in letters), None)
+        if owner:
+            raise IllegibleError(f"that is the code of {noun(owner)}, not of {noun(kind)}")
+        if kind == "voltage" and term.code in "Vv" and not term.leads and not term.unit:
+            raise UnclearError("the V stands where a decimal point belongs", [f"{in_digits(term.numeral.value)} V"])
+        raise IllegibleError(f"“{term.code}” between digits has no meaning in {noun(kind)}")
+    if term.unit and (spelled is None or spelled.unit not in ("ohm", "farad")):
+        raise IllegibleError(_unknown(term.unit, kind))
+    digits = -int(term.numeral.value.as_tuple().exponent)
+    if term.leads and (digits < 2 or term.code in "kKMG"):
+        reading = f"{in_digits(term.numeral.value)} {ASCII[unit]}"
+        raise UnclearError("it looks like a code with the point before its first digit", [reading], plain=False)
+    return Measure(Sense(unit))
+
+
+def _ask_about_marking(term: Term) -> None:
+    """Three digits and a tolerance letter are a part's marking (IEC 60062), not a value: 473J."""
+    digits = in_digits(term.numeral.value)
+    if len(term.unit) == 1 and term.unit in "BCDGJKZ" and len(digits) == 3 and digits.isdigit():
+        value = Decimal(digits[:2]).scaleb(int(digits[2]) - 12)
+        sizes = ("microfarad", "nanofarad")
+        size = next((name for name in sizes if value >= FACTORS[name]), "picofarad")
+        reading = f"{in_digits(value / FACTORS[size])} {ASCII[size]}"
+        raise UnclearError("it looks like a part's marking: two digits, zeros, tolerance", [reading], plain=False)
+
+
+def of_each(terms: Sequence[Term], measures: Sequence[Measure]) -> list[str]:
+    """Each term by itself, in each unit it may have."""
+    return [
+        plainly(term.numeral.value * factor, unit, "exact", measure.mark)
+        for term, measure in zip(terms, measures, strict=True)
+        for factor, unit in (
+            [(Decimal(1), ASCII[measure.sense.unit])] if measure.sense.unit else measure.sense.readings
+        )
+    ]
+
+
+def _without_unit(statement: Statement, kind: str) -> UnclearError:
+    numeral, relation = statement.terms[0].numeral, statement.relation
+    numbers = [numeral.value] if numeral.grouped is None else [numeral.grouped, numeral.value]
+    if numeral.with_e is not None and kind == "resistance":
+        numbers.append(numeral.with_e)
+    units = BARE[kind] if len(numbers) == 1 else BARE[kind][:1]
+    readings = (plainly(number, unit, relation, statement.mark) for number in numbers for unit in units)
+    return UnclearError("it has no unit", readings, plain=False)
+
+
+def plainly(number: Decimal, unit: str, relation: str, mark: str) -> str:
+    text = f"{_SIGNS.get(relation, '')}{in_digits(number)} {unit}"
+    return f"{text} {mark.upper() if mark in ('ac', 'dc', 'rms') else mark}" if mark else text
+
+
+def _unknown(unit: str, kind: str) -> str:
+    """What to tell of a text that is no unit of this kind."""
+    owner = _owner(unit)
+    if owner:
+        return f"“{unit}” is a unit of {noun(owner)}, not of {noun(kind)}"
+    return f"“{unit}” is no unit of {noun(kind)}"
+
+
+def _owner(unit: str) -> str | None:
+    """The kind that a unit's spelling belongs to by itself."""
+    key = _key(unit)
+    senses = ((kind, spellings.find(key)) for kind, spellings in SPELLINGS.items())
+    return next((kind for kind, sense in senses if sense and sense.plain and sense.unit), None)
+
+
+def noun(kind: str) -> str:
+    """A kind with its article: ``a resistance``."""
+    return EXPECTED[kind].partition(" such as ")[0]

@@ -1,0 +1,82 @@
+"""Battery filaments in series, and barretters."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+import pytest
+
+import ngspice
+from benchleaf.electrics.barretters import Barretter, behind_barretter
+from benchleaf.electrics.filaments import Filament, series_filaments
+from benchleaf.electrics.heaters import Heater
+
+PORTABLE = [
+    Filament(1.4, 0.05, 0.004),
+    Filament(1.4, 0.05, 0.0024),
+    Filament(1.4, 0.05, 0.0006),
+    Filament(2.8, 0.05, 0.009),
+]
+
+
+def test_filament_nearest_a_plus_carries_the_supply_only() -> None:
+    first, second, third, last = series_filaments(PORTABLE, 0.05)
+    assert first.arriving_amps == 0.05
+    assert first.shunt_ohms is None
+    assert second.excess_amps == pytest.approx(0.004)
+    assert third.excess_amps == pytest.approx(0.0064)
+    assert last.excess_amps == pytest.approx(0.007)
+    assert last.shunt_ohms == pytest.approx(2.8 / 0.007)
+
+
+def test_shunts_leave_every_filament_its_rating_in_ngspice() -> None:
+    """Filaments as resistors at their rating, cathode currents as sources to the B- side of each."""
+    lines = ["Isupply 0 n0 0.05"]
+    for k, (filament, current) in enumerate(zip(PORTABLE, series_filaments(PORTABLE, 0.05), strict=True)):
+        low = "0" if k == len(PORTABLE) - 1 else f"n{k + 1}"
+        lines.append(f"Rf{k} n{k} {low} {filament.volts / filament.amps!r}")
+        lines.append(f"Icathode{k} 0 {low} {filament.cathode_amps!r}")
+        if current.shunt_ohms is not None:
+            lines.append(f"Rs{k} n{k} {low} {current.shunt_ohms!r}")
+    theirs = ngspice.direct(lines, [f"v(n{k})" for k in range(4)])
+    nodes = [*(theirs[f"v(n{k})"] for k in range(4)), 0.0]
+    assert [a - b for a, b in itertools.pairwise(nodes)] == pytest.approx([1.4, 1.4, 1.4, 2.8], rel=1e-6)
+
+
+def test_weak_supply_leaves_filaments_short() -> None:
+    first = series_filaments(PORTABLE, 0.045)[0]
+    assert first.excess_amps == pytest.approx(-0.005)
+    assert first.shunt_ohms is None
+
+
+def test_barretter_holds_the_string_over_its_range() -> None:
+    """Four tubes of 68.9 V at 0.3 A behind a 0.3 A barretter of 40 to 80 V: from 109 to 148 V of line."""
+    string = [Heater(6.3, 0.3)] * 3 + [Heater(25, 0.3)] * 2
+    barretter = Barretter(0.3, 40, 80)
+    for line, regulating in ((108, False), (110, True), (117, True), (148, True), (150, False)):
+        run = behind_barretter(string, line, barretter)
+        assert run.heater_volts == (6.3, 6.3, 6.3, 25, 25)
+        assert run.barretter_volts == pytest.approx(line - 68.9)
+        assert run.barretter_watts == pytest.approx(0.3 * (line - 68.9))
+        assert run.regulating is regulating
+
+
+def test_heater_of_another_rating_behind_a_barretter() -> None:
+    run = behind_barretter([Heater(6.3, 0.15)], 60, Barretter(0.3, 10, 80))
+    assert run.heater_volts[0] == pytest.approx(6.3 * 2 ** (1 / 0.6))
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        lambda: Barretter(0, 40, 80),
+        lambda: Barretter(0.3, 80, 40),
+        lambda: Filament(1.4, 0),
+        lambda: Filament(1.4, 0.05, math.nan),
+    ],
+)
+def test_rating_that_cannot_be_is_refused(wrong: object) -> None:
+    assert callable(wrong)
+    with pytest.raises(ValueError, match="needs"):
+        wrong()
