@@ -38,7 +38,7 @@ def scene(stand: Stand) -> Array:
     horizon, back = stand.vanishing[1], stand.bench_back
     on_bench = y > back
     far = np.clip(y - horizon, 1, None)
-    planks = wood(2400, 1400, "#8f6a44", "#634428", 77, rings=90, figure=0.9, contrast=0.75)
+    planks = wood(2400, 1400, "#8f6a44", "#634428", 77, rings=90, figure=0.9, contrast=0.75, fine=1)
     rows = (back - horizon) / far * 900 % 1400
     columns = ((x - stand.vanishing[0]) * (back - horizon) / far * 0.9 + 1200) % 2400
     for channel in range(3):
@@ -46,14 +46,20 @@ def scene(stand: Stand) -> Array:
         picture[..., channel] = np.where(on_bench, sampled, picture[..., channel])
     picture *= cast_shadow(stand, x, y)[..., None]
     body(stand, picture, x, y)
-    large = [Image.fromarray(picture[..., c]).resize((width * FINE, height * FINE), Image.Resampling.BICUBIC) for c in range(3)]
+    large = [
+        Image.fromarray(picture[..., c]).resize((width * FINE, height * FINE), Image.Resampling.BICUBIC)
+        for c in range(3)
+    ]
     return np.stack([np.asarray(channel, np.float32) for channel in large], axis=-1)
 
 
 def wall(width: int, height: int, colour: str) -> Array:
     """Distempered plaster with the light falling across it."""
     cloud = noise(width, height, (400, 300), 3) * 0.04 + noise(width, height, (30, 30), 4) * 0.008
-    fall = np.linspace(1.12, 0.80, width, dtype=np.float32)[None, :] * np.linspace(1.06, 0.9, height, dtype=np.float32)[:, None]
+    fall = (
+        np.linspace(1.12, 0.80, width, dtype=np.float32)[None, :]
+        * np.linspace(1.06, 0.9, height, dtype=np.float32)[:, None]
+    )
     return np.asarray((np.array(rgb(colour), np.float32) * ((1 + cloud) * fall)[..., None]), np.float32)
 
 
@@ -73,7 +79,9 @@ def cast_shadow(stand: Stand, x: Array, y: Array) -> Array:
     wall_part = np.where(y <= stand.bench_back, np.clip(0.5 - on_wall / 70, 0, 1), 0)
     share = np.clip((y - stand.bench_back) / max(1, front_bottom - stand.bench_back), 0, 1)
     edge = (right + 190) * (1 - share) + (front_right + 26) * share
-    bench_part = np.clip(0.5 - (x - edge) / 60, 0, 1) * np.clip((x - front_left + 30) / 40, 0, 1) * (y > stand.bench_back)
+    bench_part = (
+        np.clip(0.5 - (x - edge) / 60, 0, 1) * np.clip((x - front_left + 30) / 40, 0, 1) * (y > stand.bench_back)
+    )
     bench_part = bench_part * np.clip((front_bottom + 14 - y) / 20, 0, 1)
     beneath = outline(x, y, (front_left + 8, front_bottom - 40, front_right + 10, front_bottom + 10), 20)
     soft = np.clip(1 - np.clip(beneath, 0, None) / 60, 0, 1) ** 2 * 0.62
@@ -112,25 +120,40 @@ def relief_of(stand: Stand) -> Relief:
     return relief
 
 
-def cloth(relief: Relief, box: Box, light: str, dark: str, gold: str = "", z: float = 4) -> None:
+def cloth(relief: Relief, box: Box, light: str, dark: str, gold: str = "", z: float = 4, arch: float = 0) -> None:
     """Grille cloth, sunk into the front: two threads over and under, some of them golden."""
-    relief.slab(*box, z, dark, corner=16, edge=8, gloss=0.05, sink=True)
+    relief.slab(*box, z, dark, corner=16, edge=8, gloss=0.05, sink=True, arch=arch)
     window = relief.window(box[0] + 8, box[1] + 8, box[2] - 8, box[3] - 8)
     assert window is not None
     rows, columns, x, y = window
     over, under = np.sin(x * 2 * np.pi / 8.0), np.sin(y * 2 * np.pi / 8.0)
     weave = 0.5 + 0.5 * over * under
-    slubs = noise(x.shape[1], x.shape[0], (90 * FINE, 5 * FINE), 61) * 0.16 + noise(x.shape[1], x.shape[0], (5 * FINE, 90 * FINE), 62) * 0.16
+    slubs = (
+        noise(x.shape[1], x.shape[0], (90 * FINE, 5 * FINE), 61) * 0.16
+        + noise(x.shape[1], x.shape[0], (5 * FINE, 90 * FINE), 62) * 0.16
+    )
     share = np.clip(0.25 + 0.5 * weave + slubs, 0, 1)[..., None]
     mixed = np.array(rgb(dark)) * (1 - share) + np.array(rgb(light)) * share
     if gold:
         stripe = ((x % 64 < 8) | (y % 96 < 6))[..., None] * share
         mixed = mixed * (1 - stripe * 0.7) + np.array(rgb(gold)) * stripe * 0.7
-    relief.colour[rows, columns] = mixed
-    relief.z[rows, columns] += (weave * 1.1).astype(np.float32)
+    within = outline(x, y, box, 16, arch) < -9
+    relief.colour[rows, columns][within] = mixed[within]
+    relief.z[rows, columns] += np.where(within, weave * 1.1, 0).astype(np.float32)
 
 
-def knob(relief: Relief, centre: Point, radius: float, colour: str, *, z: float = 40, flutes: int = 28, cap: str = "", turn: float = 30) -> None:
+def knob(
+    relief: Relief,
+    centre: Point,
+    radius: float,
+    colour: str,
+    *,
+    z: float = 40,
+    flutes: int = 28,
+    cap: str = "",
+    turn: float = 30,
+    mark: str = "#efe6cf",
+) -> None:
     """A turned or moulded knob with a skirt, a fluted edge and a line that points."""
     relief.disc(centre, radius * 1.16, lambda r: z + 12 - 12 * r**5, colour, gloss=0.55)
     window = relief.window(*(c - radius for c in centre), *(c + radius for c in centre))
@@ -140,17 +163,28 @@ def knob(relief: Relief, centre: Point, radius: float, colour: str, *, z: float 
     angle = np.arctan2(y - centre[1], x - centre[0])
     edge = away * (1 + 0.022 * np.cos(angle * flutes))
     tall = radius * 0.62
-    rise = z + tall * (1 - np.clip((edge - 0.80) / 0.17, 0, 1) ** 3) - tall * 0.10 * (1 - np.clip(away / 0.72, 0, 1) ** 2)
+    rise = (
+        z + tall * (1 - np.clip((edge - 0.80) / 0.17, 0, 1) ** 3) - tall * 0.10 * (1 - np.clip(away / 0.72, 0, 1) ** 2)
+    )
     relief.lay(rows, columns, edge < 0.97, rise.astype(np.float32), rgb(colour), 0.75)
     if cap:
         relief.disc(centre, radius * 0.46, lambda r: z + tall + 3 - 3 * r**4, cap, gloss=0.9)
     a = math.radians(turn)
     tip = (centre[0] + radius * 0.70 * math.sin(a), centre[1] - radius * 0.70 * math.cos(a))
     base = (centre[0] + radius * 0.50 * math.sin(a), centre[1] - radius * 0.50 * math.cos(a))
-    relief.rod(base, tip, radius * 0.035 + 1, z + tall * 0.97, "#efe6cf", gloss=0.1, squash=0.3)
+    relief.rod(base, tip, radius * 0.035 + 1, z + tall * 0.97, mark, gloss=0.1, squash=0.3)
 
 
-def ticks(relief: Relief, centre: Point, inner: float, outer: float, angles: list[float], colour: str, thick: float, glow: float) -> None:
+def ticks(
+    relief: Relief,
+    centre: Point,
+    inner: float,
+    outer: float,
+    angles: list[float],
+    colour: str,
+    thick: float,
+    glow: float,
+) -> None:
     """Short printed lines towards the middle of a round dial; angles in degrees clockwise from the top."""
     reach = int(outer * FINE) + 4
     y, x = np.mgrid[-reach : reach + 1, -reach : reach + 1].astype(np.float32) / FINE
@@ -158,11 +192,15 @@ def ticks(relief: Relief, centre: Point, inner: float, outer: float, angles: lis
     ink = np.zeros_like(x)
     for angle in angles:
         off = np.radians(np.abs((turn - angle + 180) % 360 - 180)) * away
-        ink = np.maximum(ink, np.clip(thick / 2 - off + 0.5, 0, 1) * np.clip(away - inner, 0, 1) * np.clip(outer - away, 0, 1))
+        ink = np.maximum(
+            ink, np.clip(thick / 2 - off + 0.5, 0, 1) * np.clip(away - inner, 0, 1) * np.clip(outer - away, 0, 1)
+        )
     relief.stamp(centre, ink, colour, glow)
 
 
-def ring(relief: Relief, centre: Point, radius: float, thick: float, colour: str, span: Point = (-180, 180), glow: float = 0) -> None:
+def ring(
+    relief: Relief, centre: Point, radius: float, thick: float, colour: str, span: Point = (-180, 180), glow: float = 0
+) -> None:
     """A printed circle, or the part of it between two angles."""
     reach = int((radius + thick) * FINE) + 4
     y, x = np.mgrid[-reach : reach + 1, -reach : reach + 1].astype(np.float32) / FINE
@@ -171,19 +209,35 @@ def ring(relief: Relief, centre: Point, radius: float, thick: float, colour: str
     relief.stamp(centre, ink.astype(np.float32), colour, glow)
 
 
-def round_dial(relief: Relief, centre: Point, radius: float, z: float, style: dict[str, str], pointer: float, words: list[tuple[str, float, float, str]]) -> None:
+def round_dial(
+    relief: Relief,
+    centre: Point,
+    radius: float,
+    z: float,
+    style: dict[str, str],
+    pointer: float,
+    words: list[tuple[str, float, float, str]],
+) -> None:
     """A round dial: bezel, sunken card lit from behind, medium-wave scale and one or two more, pointer, glass."""
-    relief.disc(centre, radius * 1.10, lambda r: z + radius * 0.10 * np.sqrt(np.clip(1 - ((r - 0.945) / 0.055) ** 2, 0, 1)), style["bezel"], gloss=1.1, inner=0.89)
+    relief.disc(
+        centre,
+        radius * 1.10,
+        lambda r: z + radius * 0.10 * np.sqrt(np.clip(1 - ((r - 0.945) / 0.055) ** 2, 0, 1)),
+        style["bezel"],
+        gloss=1.1,
+        inner=0.89,
+    )
     window = relief.window(*(c - radius for c in centre), *(c + radius for c in centre))
     assert window is not None
     rows, columns, x, y = window
     away = np.hypot(x - centre[0], y - centre[1]) / radius
     card = away < 0.985
     relief.z[rows, columns][card] = z - radius * 0.10
-    paper = np.array(rgb(style["card"]), np.float32) * (1 + 0.05 * noise(x.shape[1], x.shape[0], (80, 60), 17))[..., None]
+    paper = (
+        np.array(rgb(style["card"]), np.float32)
+        * (1 + 0.05 * noise(x.shape[1], x.shape[0], (80 * FINE, 60 * FINE), 17))[..., None]
+    )
     relief.colour[rows, columns][card] = paper[card]
-    lit = np.exp(-((x - centre[0]) ** 2 + (y - centre[1] + radius * 0.3) ** 2) / (0.55 * radius**2))
-    relief.glow[rows, columns][card] = (np.array(rgb(style["lamp"]), np.float32) * (0.42 * lit)[..., None])[card]
     relief.gloss[rows, columns][card] = 0.10
     ink = style["ink"]
     medium = [55, 60, 70, 80, 100, 120, 140, 160]
@@ -194,28 +248,61 @@ def round_dial(relief: Relief, centre: Point, radius: float, z: float, style: di
     ticks(relief, centre, radius * 0.80, radius * 0.92, list(where.values()), ink, radius * 0.016, 0)
     for n, angle in where.items():
         a = math.radians(angle)
-        relief.text((centre[0] + radius * 0.69 * math.sin(a), centre[1] - radius * 0.69 * math.cos(a)), str(n), radius * 0.115, ink, font="DejaVuSerif-Bold", turn=angle)
+        relief.text(
+            (centre[0] + radius * 0.69 * math.sin(a), centre[1] - radius * 0.69 * math.cos(a)),
+            str(n),
+            radius * 0.115,
+            ink,
+            font="DejaVuSerif-Bold",
+            turn=angle,
+        )
     if style.get("short"):
         ring(relief, centre, radius * 0.50, radius * 0.010, style["short"], (-114, 114))
         short = {6: -104, 7: -74, 8: -48, 9: -25, 10: -4, 12: 30, 14: 60, 16: 86, 18: 108}
         ticks(relief, centre, radius * 0.50, radius * 0.56, list(short.values()), style["short"], radius * 0.014, 0)
         for n, angle in short.items():
             a = math.radians(angle)
-            relief.text((centre[0] + radius * 0.425 * math.sin(a), centre[1] - radius * 0.425 * math.cos(a)), str(n), radius * 0.075, style["short"], font="DejaVuSerif-Bold", turn=angle)
+            relief.text(
+                (centre[0] + radius * 0.425 * math.sin(a), centre[1] - radius * 0.425 * math.cos(a)),
+                str(n),
+                radius * 0.075,
+                style["short"],
+                font="DejaVuSerif-Bold",
+                turn=angle,
+            )
     for text, dx, dy, font in words:
         size = radius * float(font.split(":")[1])
         relief.text((centre[0] + dx * radius, centre[1] + dy * radius), text, size, ink, font=font.split(":")[0])
+    lit = np.exp(-((x - centre[0]) ** 2 + (y - centre[1] + radius * 0.3) ** 2) / (0.55 * radius**2))
+    relief.glow[rows, columns][card] = (np.array(rgb(style["lamp"]), np.float32) * (0.42 * lit)[..., None])[card]
+    relief.glow[rows, columns][card] *= np.clip(relief.colour[rows, columns] / paper, 0, 1)[
+        card
+    ]  # ink lets no light by
     a = math.radians(pointer)
-    tip, tail = (centre[0] + radius * 0.88 * math.sin(a), centre[1] - radius * 0.88 * math.cos(a)), (centre[0] - radius * 0.16 * math.sin(a), centre[1] + radius * 0.16 * math.cos(a))
+    tip, tail = (
+        (centre[0] + radius * 0.88 * math.sin(a), centre[1] - radius * 0.88 * math.cos(a)),
+        (centre[0] - radius * 0.16 * math.sin(a), centre[1] + radius * 0.16 * math.cos(a)),
+    )
     relief.rod(tail, tip, radius * 0.013, z - radius * 0.05, style["pointer"], gloss=0.4)
     relief.disc(centre, radius * 0.075, lambda r: z - radius * 0.02 - radius * 0.02 * r**3, style["bezel"], gloss=1.0)
-    glass(relief, rows, columns, away < 0.985, x, y, (centre[0] - radius, centre[1] - radius, centre[0] + radius, centre[1] + radius))
+    glass(
+        relief,
+        rows,
+        columns,
+        away < 0.985,
+        x,
+        y,
+        (centre[0] - radius, centre[1] - radius, centre[0] + radius, centre[1] + radius),
+    )
 
 
 def glass(relief: Relief, rows: slice, columns: slice, where: np.ndarray, x: Array, y: Array, box: Box) -> None:  # type: ignore[type-arg]
     """The window of the room, faintly, on the glass before a dial."""
     across = (x - box[0]) / (box[2] - box[0]) + 0.45 * (y - box[1]) / (box[3] - box[1])
-    band = np.clip(1 - np.abs(across - 0.40) / 0.13, 0, 1) ** 0.6 * 0.050 + np.clip(1 - np.abs(across - 0.64) / 0.03, 0, 1) * 0.028
+    band = (
+        np.clip(1 - np.abs(across - 0.40) / 0.13, 0, 1) ** 0.6 * 0.050
+        + np.clip(1 - np.abs(across - 0.64) / 0.03, 0, 1) * 0.028
+    )
     relief.glow[rows, columns][where] += (np.array([0.9, 0.97, 1.0], np.float32) * band[..., None])[where]
 
 
@@ -223,23 +310,34 @@ def slide_dial(relief: Relief, box: Box, z: float, pointer: float) -> None:
     """A long glass dial: three printed scales, lit from its lower edge, with a pointer that travels along."""
     left, top, right, bottom = box
     wide, high = right - left, bottom - top
-    relief.slab(left - high * 0.06, top - high * 0.06, right + high * 0.06, bottom + high * 0.06, z + high * 0.05, "#c9a24e", corner=high * 0.10, edge=high * 0.035, gloss=1.2)
+    letter = min(high, wide / 5.0)
+    relief.slab(
+        left - high * 0.06,
+        top - high * 0.06,
+        right + high * 0.06,
+        bottom + high * 0.06,
+        z + high * 0.05,
+        "#c9a24e",
+        corner=high * 0.10,
+        edge=high * 0.035,
+        gloss=1.2,
+    )
     relief.slab(left, top, right, bottom, z - high * 0.06, "#10302f", corner=high * 0.06, edge=4, gloss=0.1, sink=True)
     window = relief.window(left + 3, top + 3, right - 3, bottom - 3)
     assert window is not None
     rows, columns, x, y = window
-    lit = np.exp(-((bottom - y) / high) ** 2 * 1.7) * (0.72 + 0.28 * np.cos((x - left) / wide * 4 * np.pi))
+    lit = np.exp(-(((bottom - y) / high) ** 2) * 1.7) * (0.72 + 0.28 * np.cos((x - left) / wide * 4 * np.pi))
     relief.glow[rows, columns] = np.array(rgb("#1f6f68"), np.float32) * (0.50 * lit)[..., None]
     gold = "#f3d587"
     scales = [
-        (0.25, "SW  m", {16: 0.06, 19: 0.2, 25: 0.40, 31: 0.57, 41: 0.77, 49: 0.93}),
-        (0.50, "MW  m", {200: 0.05, 250: 0.27, 300: 0.44, 350: 0.58, 400: 0.70, 450: 0.80, 500: 0.89, 550: 0.96}),
-        (0.75, "LW  m", {1000: 0.06, 1200: 0.28, 1400: 0.47, 1600: 0.66, 1800: 0.82, 2000: 0.95}),
+        (0.25, "SW m", {16: 0.06, 19: 0.2, 25: 0.40, 31: 0.57, 41: 0.77, 49: 0.93}),
+        (0.50, "MW m", {200: 0.05, 250: 0.27, 300: 0.44, 350: 0.58, 400: 0.70, 500: 0.89}),
+        (0.75, "LW m", {1000: 0.06, 1200: 0.28, 1400: 0.47, 1600: 0.66, 1800: 0.82, 2000: 0.95}),
     ]
     start, length = left + wide * 0.135, wide * 0.70
     for row, name, marks in scales:
         level = top + high * row
-        relief.text((left + wide * 0.075, level), name, high * 0.088, gold, font="DejaVuSans-Bold", glow=0.55)
+        relief.text((left + wide * 0.075, level), name, letter * 0.088, gold, font="DejaVuSans-Bold", glow=0.55)
         line = np.ones((max(2, int(high * 0.012 * FINE)), int(length * FINE)), np.float32)
         relief.stamp((start + length / 2, level), line, gold, 0.5)
         for step in range(0, 101):
@@ -247,34 +345,63 @@ def slide_dial(relief: Relief, box: Box, z: float, pointer: float) -> None:
             tick = np.ones((int(high * tall * FINE), max(2, int(high * 0.008 * FINE))), np.float32)
             relief.stamp((start + length * step / 100, level - high * tall / 2), tick, gold, 0.5)
         for number, share in marks.items():
-            relief.text((start + length * share, level + high * 0.075), str(number), high * 0.092, gold, font="DejaVuSans-Bold", glow=0.55)
+            relief.text(
+                (start + length * share, level + high * 0.075),
+                str(number),
+                letter * 0.092,
+                gold,
+                font="DejaVuSans-Bold",
+                glow=0.55,
+            )
     name = left + wide * 0.917
-    relief.text((name, top + high * 0.30), "Merrow", high * 0.135, gold, font="DejaVuSerif-BoldItalic", glow=0.6)
-    relief.text((name, top + high * 0.46), "& Daughters", high * 0.088, gold, font="DejaVuSerif-Italic", glow=0.6)
-    relief.text((name, top + high * 0.70), "T E A L", high * 0.085, gold, font="DejaVuSans-Bold", glow=0.6)
+    relief.text((name, top + high * 0.30), "Merrow", letter * 0.135, gold, font="DejaVuSerif-BoldItalic", glow=0.6)
+    relief.text((name, top + high * 0.46), "& Daughters", letter * 0.088, gold, font="DejaVuSerif-Italic", glow=0.6)
+    relief.text((name, top + high * 0.70), "T E A L", letter * 0.085, gold, font="DejaVuSans-Bold", glow=0.6)
     px = start + length * pointer
     relief.rod((px, top + high * 0.07), (px, bottom - high * 0.07), high * 0.014, z - high * 0.04, "#e0482e", gloss=0.5)
-    relief.glow[relief.window(px - 3, top + 8, px + 3, bottom - 8)[:2]] += np.array(rgb("#c03018"), np.float32) * 0.35  # type: ignore[index]
+    relief.glow[relief.window(px - high * 0.014, top + high * 0.07, px + high * 0.014, bottom - high * 0.07)[:2]] += (
+        np.array(rgb("#c03018"), np.float32) * 0.35
+    )  # type: ignore[index]
     glass(relief, rows, columns, np.ones(x.shape, bool), x, y, box)
 
 
 LARKFIELD_DIAL = {"bezel": "#c8a75c", "card": "#e6d9b4", "ink": "#4a1f12", "pointer": "#b3201a", "lamp": "#ffca6a"}
-OXBOW_DIAL = {"bezel": "#b3904a", "card": "#caa765", "ink": "#2c1a0c", "short": "#7d1f14", "pointer": "#1d1712", "lamp": "#ff9f38"}
-LARKFIELD_WORDS = [("Larkfield", 0, 0.34, "DejaVuSerif-BoldItalic:0.17"), ("MINUET  5", 0, 0.52, "DejaVuSans-Bold:0.075"), ("KILOCYCLES ÷ 10", 0, -0.36, "DejaVuSans:0.052")]
-OXBOW_WORDS = [("OXBOW", 0, 0.42, "DejaVuSerif-Bold:0.16"), ("REGENT SIX", 0, 0.60, "DejaVuSans-Bold:0.065"), ("BROADCAST", 0, -0.60 + 1.36, "DejaVuSans:0.05"), ("SHORT WAVE MC", 0, -0.28, "DejaVuSans:0.042")]
+OXBOW_DIAL = {
+    "bezel": "#b3904a",
+    "card": "#caa765",
+    "ink": "#2c1a0c",
+    "short": "#7d1f14",
+    "pointer": "#1d1712",
+    "lamp": "#ff9f38",
+}
+LARKFIELD_WORDS = [
+    ("Larkfield", 0, 0.34, "DejaVuSerif-BoldItalic:0.17"),
+    ("MINUET  5", 0, 0.52, "DejaVuSans-Bold:0.075"),
+    ("KILOCYCLES ÷ 10", 0, 0.66, "DejaVuSans:0.050"),
+]
+OXBOW_WORDS = [
+    ("OXBOW", 0, 0.42, "DejaVuSerif-Bold:0.16"),
+    ("REGENT SIX", 0, 0.60, "DejaVuSans-Bold:0.065"),
+    ("BROADCAST  KC ÷ 10", 0, 0.72, "DejaVuSans:0.042"),
+    ("SHORT WAVE  MC", 0, 0.80, "DejaVuSans:0.042"),
+]
 
 
-def bakelite(width: int, height: int, seed: int) -> Array:
+def bakelite(width: int, height: int, seed: int, fine: int = 0) -> Array:
     """Phenolic moulding, walnut mottle."""
-    swirl = noise(width, height, (width / 7, 90), seed) + 0.5 * noise(width, height, (60, 26), seed + 1)
-    share = np.clip(0.42 + 0.42 * np.sin(swirl * 5) * 0.8 + 0.10 * noise(width, height, (9, 7), seed + 2), 0, 1)[..., None]
+    fine = fine or FINE
+    swirl = noise(width, height, (230 * fine, 90 * fine), seed) + 0.5 * noise(
+        width, height, (70 * fine, 30 * fine), seed + 1
+    )
+    cloud = noise(width, height, (9 * fine, 7 * fine), seed + 2)
+    share = np.clip(0.40 + 0.26 * np.sin(swirl * 5) + 0.05 * cloud, 0, 1)[..., None]
     return (np.array(rgb("#2c1209")) * (1 - share) + np.array(rgb("#5c2a14")) * share).astype(np.float32)
 
 
 def larkfield_front() -> Image.Image:
     """A moulded table set: louvres on the left, round dial on the right, two knobs."""
     front = (300, 400, 1600, 1270)
-    skin = bakelite(1400, 400, 31)
+    skin = bakelite(1400, 400, 31, fine=1)
     stand = Stand((2000, 1500), front, 54, 150, (1830, -120), 0.17, skin, 0.9, "#a9b39d", 930)
     relief = relief_of(stand)
     left, top, right, bottom = front
@@ -282,18 +409,20 @@ def larkfield_front() -> Image.Image:
     for x in (left + 120, right - 120):
         relief.slab(x - 60, bottom - 10, x + 60, bottom + 16, 10, "#1d0d07", corner=8, edge=6)
     relief.slab(*front, 40, mould, corner=54, edge=44, gloss=0.85, arch=150)
-    relief.slab(left + 62, top + 62, right - 62, bottom - 62, 26, mould, corner=26, edge=16, gloss=0.85, arch=100, sink=True)
+    relief.slab(
+        left + 62, top + 62, right - 62, bottom - 62, 26, mould, corner=26, edge=16, gloss=0.85, arch=100, sink=True
+    )
     cloth(relief, (left + 105, top + 110, left + 675, bottom - 205), "#b9995e", "#5d4424", z=-6)
     for step in range(8):
         y = top + 122 + step * 66
         relief.slab(left + 92, y, left + 688, y + 36, 44, mould, corner=17, edge=17, gloss=0.9)
     for x in (left + 270, left + 486):
         relief.slab(x, top + 100, x + 26, bottom - 196, 36, mould, corner=10, edge=12, gloss=0.85)
-    round_dial(relief, (left + 962, top + 330), 228, 36, LARKFIELD_DIAL, -24, LARKFIELD_WORDS)
-    knob(relief, (left + 812, bottom - 170), 74, "#3a190c", z=30, cap="#c8a75c", turn=-40)
-    knob(relief, (left + 1112, bottom - 170), 74, "#3a190c", z=30, cap="#c8a75c", turn=24)
-    relief.text((left + 812, bottom - 76), "VOLUME", 21, "#cdaa62", font="DejaVuSans-Bold")
-    relief.text((left + 1112, bottom - 76), "TUNING", 21, "#cdaa62", font="DejaVuSans-Bold")
+    round_dial(relief, (left + 962, top + 322), 212, 36, LARKFIELD_DIAL, -24, LARKFIELD_WORDS)
+    knob(relief, (left + 822, bottom - 212), 72, "#3a190c", z=30, cap="#c8a75c", turn=-40)
+    knob(relief, (left + 1102, bottom - 212), 72, "#3a190c", z=30, cap="#c8a75c", turn=24)
+    relief.text((left + 822, bottom - 105), "VOLUME", 21, "#cdaa62", font="DejaVuSans-Bold")
+    relief.text((left + 1102, bottom - 105), "TUNING", 21, "#cdaa62", font="DejaVuSans-Bold")
     relief.text((left + 390, bottom - 130), "Larkfield", 66, "#d8b668", font="DejaVuSerif-BoldItalic", z=5)
     return relief.finished()
 
@@ -301,16 +430,20 @@ def larkfield_front() -> Image.Image:
 def merrow_front() -> Image.Image:
     """A walnut table set: cloth with brass above, a long glass dial, four ivory knobs beneath."""
     front = (230, 330, 1650, 1265)
-    skin = wood(1600, 500, "#9a6336", "#56301a", 51, rings=60, figure=1.2)
+    skin = wood(1600, 500, "#9a6336", "#56301a", 51, rings=60, figure=1.2, fine=1)
     stand = Stand((2000, 1500), front, 34, 84, (1880, -160), 0.19, skin, 0.7, "#8fa3a6", 930)
     relief = relief_of(stand)
     left, top, right, bottom = front
-    veneer = wood(int((right - left) * FINE) + 8, int((bottom - top) * FINE) + 8, "#a86e3d", "#5b331b", 52, rings=170, figure=2.2)
+    veneer = wood(
+        int((right - left) * FINE) + 8, int((bottom - top) * FINE) + 8, "#a86e3d", "#5b331b", 52, rings=170, figure=2.2
+    )
     dark = wood(int((right - left) * FINE) + 8, int((bottom - top) * FINE) + 8, "#6b4023", "#371d0f", 53, rings=120)
     for x in (left + 130, right - 130):
         relief.slab(x - 70, bottom - 10, x + 70, bottom + 16, 10, "#20130b", corner=6, edge=6)
     relief.slab(*front, 40, dark, corner=34, edge=22, gloss=0.7, arch=84)
-    relief.slab(left + 46, top + 46, right - 46, bottom - 36, 32, veneer, corner=16, edge=10, gloss=0.6, arch=56, sink=True)
+    relief.slab(
+        left + 46, top + 46, right - 46, bottom - 36, 32, veneer, corner=16, edge=10, gloss=0.6, arch=56, sink=True
+    )
     relief.slab(left + 82, top + 84, right - 82, bottom - 378, 44, "#c9a24e", corner=24, edge=8, gloss=1.2)
     cloth(relief, (left + 92, top + 94, right - 92, bottom - 388), "#d9c79a", "#8a6f42", gold="#b88f3c", z=14)
     for share in (0.25, 0.5, 0.75):
@@ -318,14 +451,14 @@ def merrow_front() -> Image.Image:
         relief.rod((x, top + 96), (x, bottom - 390), 7, 34, "#c9a24e", gloss=1.2)
     slide_dial(relief, (left + 96, bottom - 345, right - 96, bottom - 145), 40, 0.46)
     for x, turn in ((150, -50), (290, 10), (1130, 40), (1270, -20)):
-        knob(relief, (left + x, bottom - 82), 42, "#e2d6b4", z=34, flutes=22, cap="#c9a24e", turn=turn)
+        knob(relief, (left + x, bottom - 82), 42, "#e2d6b4", z=34, flutes=22, cap="#c9a24e", turn=turn, mark="#5a3a1c")
     return relief.finished()
 
 
 def oxbow_front() -> Image.Image:
     """An upright set of the thirties: arched shoulders, pierced cloth above, round dial, three knobs."""
     front = (240, 300, 1200, 1760)
-    skin = wood(1800, 500, "#7c4526", "#3d1f10", 71, rings=60, figure=1.2)
+    skin = wood(1800, 500, "#7c4526", "#3d1f10", 71, rings=60, figure=1.2, fine=1)
     stand = Stand((1500, 2000), front, 26, 300, (1400, 40), 0.17, skin, 0.8, "#b7a27f", 1330)
     relief = relief_of(stand)
     left, top, right, bottom = front
@@ -335,9 +468,11 @@ def oxbow_front() -> Image.Image:
     veneer = wood(wide, high, "#9a5a2f", "#4c2713", 73, rings=150, figure=2.4, upright=True)
     relief.slab(left - 26, bottom - 74, right + 26, bottom + 8, 66, dark, corner=10, edge=16, gloss=0.7)
     relief.slab(*front, 44, dark, corner=26, edge=24, gloss=0.75, arch=300)
-    relief.slab(left + 54, top + 54, right - 54, bottom - 110, 36, veneer, corner=14, edge=10, gloss=0.65, arch=248, sink=True)
+    relief.slab(
+        left + 54, top + 54, right - 54, bottom - 110, 36, veneer, corner=14, edge=10, gloss=0.65, arch=248, sink=True
+    )
     relief.slab(left + 128, top + 128, right - 128, top + 700, 50, dark, corner=22, edge=14, gloss=0.75, arch=190)
-    cloth(relief, (left + 152, top + 152, right - 152, top + 676), "#a98a55", "#54402a", gold="#8d6a2c", z=4)
+    cloth(relief, (left + 152, top + 152, right - 152, top + 676), "#a98a55", "#54402a", gold="#8d6a2c", z=4, arch=168)
     for x, half in ((middle - 150, 15), (middle, 24), (middle + 150, 15)):
         relief.slab(x - half, top + 132, x + half, top + 690, 52, veneer[:, 300:], corner=8, edge=12, gloss=0.7)
     for y in (top + 330, top + 520):
@@ -353,7 +488,14 @@ def larkfield_dial() -> Image.Image:
     relief = Relief(bakelite(2000 * FINE, 1500 * FINE, 35))
     relief.gloss[:] = 0.8
     relief.z += noise(2000 * FINE, 1500 * FINE, (700, 500), 36) * 6
-    relief.disc((1000, 760), 760, lambda r: 40 * np.sqrt(np.clip(1 - ((r - 0.90) / 0.10) ** 2, 0, 1)), "#43200f", gloss=0.9, inner=0.80)
+    relief.disc(
+        (1000, 760),
+        760,
+        lambda r: 40 * np.sqrt(np.clip(1 - ((r - 0.90) / 0.10) ** 2, 0, 1)),
+        "#43200f",
+        gloss=0.9,
+        inner=0.80,
+    )
     round_dial(relief, (1000, 760), 590, 30, LARKFIELD_DIAL, -24, LARKFIELD_WORDS)
     return relief.finished(vignette=0.4)
 
@@ -370,9 +512,9 @@ def merrow_dial() -> Image.Image:
     """The glass scale close to, with its brass and two of the knobs."""
     relief = Relief(wood(2000 * FINE, 1500 * FINE, "#a86e3d", "#5b331b", 54, rings=240, figure=1.8))
     relief.gloss[:] = 0.5
-    slide_dial(relief, (110, 330, 1890, 930), 30, 0.46)
+    slide_dial(relief, (110, 370, 1890, 810), 30, 0.46)
     for x, turn in ((330, -50), (700, 10), (1300, 40), (1670, -20)):
-        knob(relief, (x, 1190), 120, "#e2d6b4", z=8, flutes=30, cap="#c9a24e", turn=turn)
+        knob(relief, (x, 1130), 118, "#e2d6b4", z=8, flutes=30, cap="#c9a24e", turn=turn, mark="#5a3a1c")
     return relief.finished(vignette=0.4)
 
 

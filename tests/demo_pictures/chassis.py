@@ -70,7 +70,9 @@ def drawn(chassis: Chassis, after: bool) -> Image.Image:
     for name, x in chassis.controls:
         lugs |= control(relief, name, x, chassis.box[3])
     for place, (x, y) in enumerate(chassis.grommets):
-        relief.disc((x, y), 24, lambda r: 8 * np.sqrt(np.clip(1 - ((r - 0.72) / 0.28) ** 2, 0, 1)), "#231d19", inner=0.42)
+        relief.disc(
+            (x, y), 24, lambda r: 8 * np.sqrt(np.clip(1 - ((r - 0.72) / 0.28) ** 2, 0, 1)), "#231d19", inner=0.42
+        )
         relief.disc((x, y), 11, lambda r: -30 + 0 * r, "#0c0a08")
         lugs[f"G.{place + 1}"] = (x, y)
     if chassis.dropper is not None:
@@ -84,7 +86,13 @@ def drawn(chassis: Chassis, after: bool) -> Image.Image:
         hang(relief, part.now if after else part.was, lugs[part.a], lugs[part.b], part.off, after)
     for name, at in lugs.items():
         high = 46 if name.startswith("M.") else 17
-        relief.disc(at, 9.5, lambda r, high=high: high + 7 * np.sqrt(1 - r**2), SOLDER if after else "#9b9a92", gloss=0.9 if after else 0.45)
+        relief.disc(
+            at,
+            9.5,
+            lambda r, high=high: high + 7 * np.sqrt(1 - r**2),
+            SOLDER if after else "#9b9a92",
+            gloss=0.9 if after else 0.45,
+        )
     if not after:
         dust(relief, chassis)
     return relief.finished()
@@ -93,7 +101,9 @@ def drawn(chassis: Chassis, after: bool) -> Image.Image:
 def dulled(colour: str, share: float) -> str:
     """A colour gone towards the brown of old dust."""
     values = [int(colour[place : place + 2], 16) for place in (1, 3, 5)]
-    return "#" + "".join(f"{round(v * (1 - share) + d * share):02x}" for v, d in zip(values, (110, 92, 66), strict=True))
+    return "#" + "".join(
+        f"{round(v * (1 - share) + d * share):02x}" for v, d in zip(values, (110, 92, 66), strict=True)
+    )
 
 
 def bench(seed: int) -> np.ndarray:  # type: ignore[type-arg]
@@ -109,16 +119,27 @@ def pan(relief: Relief, chassis: Chassis, after: bool) -> None:
     """The folded sheet: skirt, floor with its marks, flange holes."""
     left, top, right, bottom = chassis.box
     width, height = int((right - left) * FINE) + 8, int((bottom - top) * FINE) + 8
-    cloud = noise(width, height, (260, 200), chassis.seed) * 0.06 + noise(width, height, (14, 500), chassis.seed + 9) * 0.025
-    where = np.clip(noise(width, height, (420, 380), chassis.seed + 4) - 0.1, 0, 1)
-    spots = where * np.clip(0.25 + noise(width, height, (60, 50), chassis.seed + 3) + noise(width, height, (12, 12), chassis.seed + 5) * 0.5, 0, 1)
+    cloud = (
+        noise(width, height, (260 * FINE, 200 * FINE), chassis.seed) * 0.06
+        + noise(width, height, (14 * FINE, 500 * FINE), chassis.seed + 9) * 0.025
+    )
+    where = np.clip(noise(width, height, (420 * FINE, 380 * FINE), chassis.seed + 4) - 0.1, 0, 1)
+    spots = where * np.clip(
+        0.25
+        + noise(width, height, (60 * FINE, 50 * FINE), chassis.seed + 3)
+        + noise(width, height, (12 * FINE, 12 * FINE), chassis.seed + 5) * 0.5,
+        0,
+        1,
+    )
     tint = np.array(rgb(chassis.plate if after else dulled(chassis.plate, 0.30)), np.float32)
     floor = tint * (1 + cloud[..., None] * (0.8 if after else 1.6))
     if not after:
         rust = np.clip(spots * 0.9, 0, 0.5)[..., None]
         floor = floor * (1 - rust) + np.array(rgb("#7a4f2c"), np.float32) * rust
     relief.slab(left, top, right, bottom, 46, floor, corner=14, edge=5, gloss=0.35)
-    relief.slab(left + 13, top + 13, right - 13, bottom - 13, 0, floor[26:, 26:], corner=10, edge=7, gloss=0.28, sink=True)
+    relief.slab(
+        left + 13, top + 13, right - 13, bottom - 13, 0, floor[26:, 26:], corner=10, edge=7, gloss=0.28, sink=True
+    )
     for x, y in ((left + 60, top + 55), (right - 60, top + 55), (left + 60, bottom - 60), (right - 60, bottom - 60)):
         relief.disc((x, y), 11, lambda r: 3 + 4 * np.sqrt(1 - r**2), TIN, gloss=0.6)
 
@@ -152,7 +173,9 @@ def socket(relief: Relief, name: str, centre: Point, count: int, turn: float) ->
         relief.rod(inner[pin], at, 7.5, 15, "#b4b3a8", gloss=0.6, squash=0.5, ends=0.4)
         relief.disc(inner[pin], 8.5, lambda r: 19 + 2 * (1 - r), "#c3c2b8", gloss=0.6)
         relief.disc(inner[pin], 4.5, lambda r: 22 + 0 * r, "#2a241c")
-    relief.disc(centre, size * 0.24, lambda r: 22 - 4 * r**4, "#a7a79f" if count != 8 or turn >= 360 else "#1a120c", gloss=0.6)
+    relief.disc(
+        centre, size * 0.24, lambda r: 22 - 4 * r**4, "#a7a79f" if count != 8 or turn >= 360 else "#1a120c", gloss=0.6
+    )
     relief.disc(centre, size * 0.10, lambda r: 23 + 0 * r, "#221c16")
     numeral = pins_of("n", centre, count, turn, size * 0.40)
     for pin, at in list(numeral.items())[:1]:
@@ -182,7 +205,15 @@ def strip(relief: Relief, name: str, at: Point, count: int, turn: float) -> dict
     """A terminal strip of fibre with `count` lugs 52 pixels apart; its middle lug is riveted to the chassis."""
     ux, uy = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     end = (at[0] + ux * 52 * (count - 1), at[1] + uy * 52 * (count - 1))
-    relief.rod((at[0] - ux * 26, at[1] - uy * 26), (end[0] + ux * 26, end[1] + uy * 26), 15, 4, "#83562f", squash=0.75, ends=0.2)
+    relief.rod(
+        (at[0] - ux * 26, at[1] - uy * 26),
+        (end[0] + ux * 26, end[1] + uy * 26),
+        15,
+        4,
+        "#83562f",
+        squash=0.75,
+        ends=0.2,
+    )
     lugs = {}
     for place in range(count):
         x, y = at[0] + ux * 52 * place, at[1] + uy * 52 * place
@@ -213,7 +244,17 @@ def core(relief: Relief, left: float, top: float, right: float, bottom: float) -
 
 def control(relief: Relief, name: str, x: float, wall: float) -> dict[str, Point]:
     """A control on the front skirt, its body inside, its shaft and nut outside."""
-    relief.rod((x, wall - 96), (x, wall - 12), 54, 2, "#8f918c", gloss=0.5, ends=0.12, squash=0.75, bands=[(0.0, 0.14, "#5d3b21")])
+    relief.rod(
+        (x, wall - 96),
+        (x, wall - 12),
+        54,
+        2,
+        "#8f918c",
+        gloss=0.5,
+        ends=0.12,
+        squash=0.75,
+        bands=[(0.0, 0.14, "#5d3b21")],
+    )
     relief.rod((x, wall - 4), (x, wall + 26), 23, 20, "#b4a67c", gloss=0.7, ends=0.15)
     relief.rod((x, wall + 26), (x, wall + 108), 13, 20, "#b3b3ad", gloss=0.8, ends=0.2)
     lugs = {}
@@ -273,10 +314,23 @@ def hang(relief: Relief, written: str, a: Point, b: Point, off: float, after: bo
     for lug, end, sign in ((a, start, -1), (b, stop, 1)):
         out = (end[0] + sign * ux * 14, end[1] + sign * uy * 14)
         relief.wire([lug, out, (end[0] - sign * ux * 4, end[1] - sign * uy * 4)], 3.4, lead, z=20, bow=10, gloss=0.8)
-    relief.rod(start, stop, radius, z - radius * squash * 0.3, colour, gloss=gloss, ends=ends, squash=squash, bands=bands_of(kind, marking), mottle={"paper": 0.2, "filter": 0.14, "pitch": 0.2}.get(kind, 0))
+    relief.rod(
+        start,
+        stop,
+        radius,
+        z - radius * squash * 0.3,
+        colour,
+        gloss=gloss,
+        ends=ends,
+        squash=squash,
+        bands=bands_of(kind, marking),
+        mottle={"paper": 0.2, "filter": 0.14, "pitch": 0.2}.get(kind, 0),
+    )
     turn = math.degrees(math.atan2(uy, ux))
     turn = turn - 180 if turn > 90 else turn + 180 if turn < -90 else turn
-    ink = {"paper": "#4a2f16", "pitch": "#c9b98e", "film": "#4a3606", "filter": "#2c241a", "new-filter": "#d9dde6"}.get(kind)
+    ink = {"paper": "#4a2f16", "pitch": "#c9b98e", "film": "#4a3606", "filter": "#2c241a", "new-filter": "#d9dde6"}.get(
+        kind
+    )
     if ink:
         for row, words in enumerate(marking.split("/")):
             rows = len(marking.split("/"))
@@ -316,7 +370,13 @@ def dust(relief: Relief, chassis: Chassis) -> None:
     left, top, right, bottom = (int(edge * FINE) for edge in chassis.box)
     rows, columns = slice(top, bottom), slice(left, right)
     width, height = right - left, bottom - top
-    fluff = 0.10 + 0.12 * noise(width, height, (120, 90), chassis.seed + 20) + 0.10 * noise(width, height, (9, 9), chassis.seed + 21)
+    fluff = (
+        0.10
+        + 0.12 * noise(width, height, (120 * FINE, 90 * FINE), chassis.seed + 20)
+        + 0.10 * noise(width, height, (9 * FINE, 9 * FINE), chassis.seed + 21)
+    )
     share = np.clip(fluff, 0, 0.42)[..., None]
-    relief.colour[rows, columns] = relief.colour[rows, columns] * (1 - share) + np.array(rgb("#8d7c62"), np.float32) * share
+    relief.colour[rows, columns] = (
+        relief.colour[rows, columns] * (1 - share) + np.array(rgb("#8d7c62"), np.float32) * share
+    )
     relief.gloss[rows, columns] *= 0.55

@@ -39,21 +39,24 @@ def noise(width: int, height: int, cell: Point, seed: int) -> Array:
 
 def wood(
     width: int, height: int, light: str, dark: str, seed: int, *, upright: bool = False, rings: float = 150,
-    figure: float = 1.0, contrast: float = 1.0,
+    figure: float = 1.0, contrast: float = 1.0, fine: int = 0,
 ) -> Array:  # fmt: skip
-    """Planed wood, grain along the width (or the height), `rings` pixels between two dark bands."""
+    """Planed wood, grain along the width (or the height), `rings` pixels between two dark bands; `fine` as FINE."""
     if upright:
-        lying = wood(height, width, light, dark, seed, rings=rings, figure=figure, contrast=contrast)
+        lying = wood(height, width, light, dark, seed, rings=rings, figure=figure, contrast=contrast, fine=fine)
         return np.swapaxes(lying, 0, 1)
-    across = np.arange(height, dtype=np.float32)[:, None] / (rings * FINE)
-    wander = noise(width, height, (width / 2.5, 260 * FINE), seed) * 1.3 * figure
-    wander = wander + noise(width, height, (420 * FINE, 40 * FINE), seed + 1) * 0.16 * figure
+    fine = fine or FINE
+    across = np.arange(height, dtype=np.float32)[:, None] / (rings * fine)
+    wander = noise(width, height, (width / 2.5, 260 * fine), seed) * 1.3 * figure
+    wander = wander + noise(width, height, (420 * fine, 40 * fine), seed + 1) * 0.16 * figure
     phase = (across + wander) % 1
     band = phase**2.2  # early wood darkens slowly towards late wood, then breaks off
-    band = np.where(phase > 0.94, band * (1 - phase) / 0.06, band)
-    fibre = noise(width, height, (150 * FINE, 1.6 * FINE), seed + 2) + noise(width, height, (400 * FINE, 4 * FINE), seed + 3)
-    pores = np.clip(noise(width, height, (40 * FINE, 1.5 * FINE), seed + 4) - 0.5, 0, 1)
-    share = np.clip(0.5 + contrast * (0.34 - 0.55 * band + 0.13 * fibre - 0.55 * pores), 0, 1)[..., None]
+    band = np.where(phase > 0.90, band * (1 - phase) / 0.10, band)
+    fibre = noise(width, height, (150 * fine, 1.6 * fine), seed + 2) + noise(
+        width, height, (400 * fine, 4 * fine), seed + 3
+    )
+    pores = np.clip(noise(width, height, (40 * fine, 1.5 * fine), seed + 4) - 0.5, 0, 1)
+    share = np.clip(0.5 + contrast * (0.34 - 0.55 * band + 0.10 * fibre - 0.40 * pores), 0, 1)[..., None]
     return (np.array(rgb(dark)) * (1 - share) + np.array(rgb(light)) * share).astype(np.float32)
 
 
@@ -111,7 +114,10 @@ class Relief:
             paint[(along / length >= start) & (along / length <= stop)] = rgb(band)
         if mottle:
             seed = int(a[0] * 7 + a[1] * 13)
-            cloud = noise(x.shape[1], x.shape[0], (26 * FINE, 20 * FINE), seed) + noise(x.shape[1], x.shape[0], (6, 6), seed + 1) * 0.5
+            cloud = (
+                noise(x.shape[1], x.shape[0], (26 * FINE, 20 * FINE), seed)
+                + noise(x.shape[1], x.shape[0], (6 * FINE, 6 * FINE), seed + 1) * 0.5
+            )
             paint *= (1 + mottle * cloud[..., None] * np.array([0.7, 1.0, 1.5], np.float32)).clip(0.2)
         self.lay(rows, columns, where, (z + rise).astype(np.float32), paint, gloss)
 
@@ -225,7 +231,7 @@ class Relief:
         distance = 1.5
         while distance < 260:
             dx, dy = (round(direction[i] / flat * distance * FINE) for i in (0, 1))
-            seen = np.roll(self.z, (-dy, -dx), (0, 1)) - (self.z + distance * rise)
+            seen = shifted(self.z, dx, dy) - (self.z + distance * rise)
             light = np.minimum(light, np.clip(1 - (seen + 0.5) / (0.10 * distance + 1.0), 0, 1))
             distance *= 1.09
         return np.asarray(ndimage.uniform_filter(light, 3), np.float32)
@@ -239,6 +245,16 @@ class Relief:
             closed += share * np.clip((around - small) / (reach * 0.7), 0, 1)
         full = np.asarray(Image.fromarray(closed).resize(self.z.shape[::-1], Image.Resampling.BILINEAR))
         return np.asarray(1 - np.clip(full, 0, 0.85), np.float32)
+
+
+def shifted(z: Array, dx: int, dy: int) -> Array:
+    """What stands `dx` to the right and `dy` below of each point; nothing beyond the edge of the picture."""
+    moved = np.full_like(z, -1e6)
+    rows, columns = z.shape
+    to_rows, to_columns = slice(max(0, -dy), rows - max(0, dy)), slice(max(0, -dx), columns - max(0, dx))
+    from_rows, from_columns = slice(max(0, dy), rows - max(0, -dy)), slice(max(0, dx), columns - max(0, -dx))
+    moved[to_rows, to_columns] = z[from_rows, from_columns]
+    return moved
 
 
 def outline(x: Array, y: Array, box: tuple[float, float, float, float], corner: float, arch: float = 0) -> Array:

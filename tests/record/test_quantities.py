@@ -270,7 +270,8 @@ def test_point_before_three_digits_is_asked_about_where_nobody_measures_so_finel
 
 
 @pytest.mark.parametrize(
-    "text", ["1.2.3 V", "1,2,3 V", "1,23,456 V", "5. V", "1..2 V", "1e31 V", "5/0 V", "0,500,000 V"]
+    "text",
+    ["1.2.3 V", "1,2,3 V", "1 V-", "1V/", "+ V", "1,23,456 V", "5. V", "1..2 V", "1e31 V", "5/0 V", "0,500,000 V"],
 )
 def test_number_that_is_none(text: str) -> None:
     assert outcome(text, "voltage")[0] == "refuse"
@@ -561,6 +562,16 @@ def test_any_heap_of_signs_gives_a_finite_value_or_none(text: str, kind: str) ->
         assert verdict in ("ask", "refuse")
     read = read_any_or_question(text)
     assert read is None or read.written == text
+
+
+PIECES = ["1", "0", "47", "7", "000", ".", ",", "/", "-", "+", "±", "+/-", "<", ">", "~", "=", "?", "½", "1/2", "x", "to", "and", "e", "E", "k", "K", "M", "m", "u", "µ", "p", "n", "R", "F", "mfd", "V", "v", "A", "a", "W", "Hz", "mc", "ohm", "Ω", "meg", "%", "°", "C", "H", "h", "s", "min", "in", "ft", '"', "'", "AC", "dc", "pp", "rms", "O.L", "J", "mho"]
+
+
+@given(st.lists(st.sampled_from([*PIECES, " "]), max_size=7).map("".join), st.sampled_from(KINDS))
+def test_any_heap_of_trade_signs(text: str, kind: str) -> None:
+    verdict, result = outcome(text, kind)
+    assert verdict != "accept" or isinstance(result, Quantity)
+    read_any_or_question(text)
 
 
 def read_any_or_question(text: str) -> Quantity | None:

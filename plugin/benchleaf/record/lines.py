@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from .problems import did_you_mean, quoted
-from .quantities import AmbiguousQuantity, QuantityError, read_quantity
+from .quantities import AmbiguousQuantity, QuantityError, read_any, read_quantity
 from .text import Listing, Table, Text
 
 _MOST_WORDS_IN_A_VALUE = 4
@@ -114,21 +114,26 @@ def read_line(text: Text, form: Form) -> tuple[Table | Listing, list[Mistake]]:
 @lru_cache(maxsize=4096)
 def _kind_of(written: str, kinds: tuple[str, ...]) -> tuple[str, bool]:
     """Which of ``kinds`` a text reads as and whether it is clear; ("", False) where none fits."""
-    doubtful = ""
-    for kind in kinds:
-        if kind in _PATTERNS:
-            if _PATTERNS[kind].match(written):
-                return kind, True
-            continue
-        try:
-            read_quantity(written, kind)
-        except AmbiguousQuantity:
-            doubtful = doubtful or kind
-        except QuantityError:
-            continue
-        else:
+    for kind, pattern in _PATTERNS.items():
+        if kind in kinds and pattern.match(written):
             return kind, True
-    return doubtful, False
+    measured = tuple(kind for kind in kinds if kind not in _PATTERNS)
+    try:
+        found = read_any(written, measured)
+    except AmbiguousQuantity:
+        return next((k for k in measured if _asks(written, k)), ""), False
+    return (found.kind, True) if found else ("", False)
+
+
+def _asks(written: str, kind: str) -> bool:
+    """True where a text is a value of this kind that its own field will ask about."""
+    try:
+        read_quantity(written, kind)
+    except AmbiguousQuantity:
+        return True
+    except QuantityError:
+        return False
+    return True
 
 
 class _Line:

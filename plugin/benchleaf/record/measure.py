@@ -103,7 +103,7 @@ def _key(unit: str) -> str:
     key = _DOT_AFTER_LETTER.sub("", unit)
     for sign, word in (("Ω", "ohm"), ("℧", "mho"), ("-", " "), (" / ", "/"), ("° ", "°")):
         key = key.replace(sign, word)
-    return key.strip()
+    return key.lstrip()
 
 
 def joined(first: str, second: str) -> str:

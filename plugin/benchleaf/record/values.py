@@ -94,6 +94,7 @@ Power = quantity("power")
 Frequency = quantity("frequency")
 Ratio = quantity("ratio")
 Duration = quantity("duration")
+Length = quantity("length")
 PartValue = quantity("capacitance", "resistance", "inductance")
 AnyValue = quantity(
     "voltage",

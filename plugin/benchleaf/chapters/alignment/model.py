@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from ...record.section import Section, form
-from ...record.values import AnyValue, Date, Frequency, Words
+from ...record.values import AnyValue, Date, Frequency, Length, Words
 
 
 class AlignmentStep(Section):
     """``1400 kHz, aerial trimmer for maximum, before 0.40 V, after 0.71 V``."""
 
-    FORM = form(["before", "after"], values={"frequency": "frequency"}, rest="adjust", remark="note")
+    FORM = form(["before", "after"], values={"frequency": "frequency", "length": "wavelength"}, rest="adjust", remark="note")
 
     frequency: Frequency | None = None
+    wavelength: Length | None = None
     adjust: Words | None = None
     before: AnyValue | None = None
     after: AnyValue | None = None

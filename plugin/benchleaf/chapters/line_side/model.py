@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from typing import Annotated, Any
 
-from pydantic import Field, PlainValidator, WithJsonSchema
+from pydantic import Field, PlainValidator, ValidationError, WithJsonSchema
 
-from ...record.lines import items
+from ...record.lines import Form, items, read_line
 from ...record.problems import did_you_mean, one_of, quoted
-from ...record.section import Section, form, refused
+from ...record.section import Section, form, from_mistake, refused
 from ...record.text import Listing, Text
 from ...record.values import (
     TEXT_SCHEMA,
@@ -21,7 +22,7 @@ from ...record.values import (
     as_text,
     choice,
 )
-from ..parts.model import Components
+from ..parts.model import Component
 
 PLUGS = ("two-pin, either way", "two-pin polarised", "three-pin with earth", "none")
 SWITCHES = ("hot lead", "B- lead", "double-pole", "none")
@@ -72,11 +73,56 @@ class Fuse(Section):
     note: Words | None = None
 
 
+_COMPONENT_FORM = Component.FORM or Form()
+
+
+class BarrierPart(Component):
+    """A component of the line side: ``4.7 nF Y2 and 4.7 nF Y2 in series``, ``10 nF paper hot lead``, ``wire``.
+
+    Components stand in parallel; one that says ``in series`` is in series with the one before it. ``lead`` is the lead
+    of the cord a capacitor from line to chassis hangs on.
+    """
+
+    FORM = dataclasses.replace(
+        _COMPONENT_FORM,
+        words={
+            **_COMPONENT_FORM.words,
+            "in series": "joint",
+            **dict.fromkeys(("wire", "wired", "direct", "strap"), "condition"),
+            **dict.fromkeys(("hot lead", "B- lead", "return lead", "both leads", "each lead"), "lead"),
+        },
+    )
+
+    joint: Words | None = None
+    lead: Words | None = None
+
+
+def _read_barrier(value: Any) -> tuple[BarrierPart, ...]:
+    """The components between two places, from a line, a mapping, or a list of either."""
+    if isinstance(value, BarrierPart):
+        return (value,)
+    if isinstance(value, dict):
+        return (BarrierPart.model_validate(value),)
+    if isinstance(value, Listing | list | tuple):
+        return tuple(part for entry in value for part in _read_barrier(entry))
+    tables, mistakes = read_line(as_text(value), BarrierPart.FORM or Form())
+    if mistakes:
+        raise ValidationError.from_exception_data("line", [from_mistake(m) for m in mistakes])
+    return tuple(BarrierPart.model_validate(table) for table in tables)
+
+
+Barrier = Annotated[
+    tuple[BarrierPart, ...],
+    PlainValidator(_read_barrier),
+    WithJsonSchema({"anyOf": [TEXT_SCHEMA, {"type": "object"}, {"type": "array"}]}),
+]
+
+
 class TouchablePart(Section):
     """A part a hand can reach, and what lies between it and the chassis: ``aerial socket through 500 pF Y1``."""
 
     name: Words
-    through: Components = ()
+    through: Barrier = ()
     route: Words | None = None
 
 
@@ -126,9 +172,9 @@ class LineSideState(Section):
     cord: Words | None = None
     switch: Switch | None = None  # type: ignore[valid-type]
     fuse: Fuse | None = None
-    b_minus_to_chassis: Components = Field(default=(), alias="B- to chassis")
-    across_the_line: Components = ()
-    line_to_chassis: Components = ()
+    b_minus_to_chassis: Barrier = Field(default=(), alias="B- to chassis")
+    across_the_line: Barrier = ()
+    line_to_chassis: Barrier = ()
     earth_lead: Words | None = None
     touchable: Touchable = ()
     note: Words | None = None

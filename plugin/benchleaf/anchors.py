@@ -1,0 +1,51 @@
+"""Ids of places on a set's page that more than one chapter links to, and the text that holds such links."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+_GAP = re.compile(r"[\W_]+")
+
+
+def part_anchor(name: str) -> str:
+    """The id of a part's row in the list of parts: ``C7`` is ``part-c7``."""
+    return f"part-{_slug(name)}"
+
+
+def tube_anchor(position: str) -> str:
+    """The id of a position's row in the line-up: ``V1`` is ``tubes-v1``."""
+    return f"tubes-{_slug(position)}"
+
+
+def _slug(name: str) -> str:
+    return _GAP.sub("-", name.casefold()).strip("-")
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A run of the writer's text; ``anchor`` is the id it leads to, empty for plain text."""
+
+    text: str
+    anchor: str = ""
+
+
+def with_links(text: str, anchors: Mapping[str, str]) -> tuple[Piece, ...]:
+    """The text cut at the names it mentions; ``anchors`` maps a name (``C7``) to the id it leads to.
+
+    A name counts where it stands by itself, in the capitals it has in the record: ``C7`` is not found in ``C70``.
+    """
+    if not anchors:
+        return (Piece(text),)
+    names = "|".join(re.escape(name) for name in sorted(anchors, key=lambda n: (-len(n), n)))
+    pieces: list[Piece] = []
+    end = 0
+    for match in re.finditer(rf"(?<![\w.+-])(?:{names})(?![\w+-])", text):
+        if match.start() > end:
+            pieces.append(Piece(text[end : match.start()]))
+        pieces.append(Piece(match[0], anchors[match[0]]))
+        end = match.end()
+    if end < len(text):
+        pieces.append(Piece(text[end:]))
+    return tuple(pieces)

@@ -1,0 +1,221 @@
+"""Heaters fed by windings of a transformer, or side by side from a battery: loads against ratings, volts against rated."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+
+from ...bench import Bench
+from ...record.model import Record
+from ...record.text import Text
+from .rated import PilotLamp, Rating, for_volts, position, rating, si
+
+ALIKE = 0.15
+"""A tube is taken to hang on the winding whose volts are within this share of its own. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class WindingTube:
+    """A tube on a winding: its rating, and the winding's nominal volts as a share of it."""
+
+    tube: str
+    type: str
+    rated_volts: float | None
+    rated_amps: float | None
+    of_rated: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Winding:
+    """One supply of heaters in parallel. ``load_amps`` counts tubes and lamps; None where a rating is not known."""
+
+    name: str
+    volts: float | None
+    rated_amps: float | None
+    tubes: tuple[WindingTube, ...]
+    lamp_amps: float
+    tubes_amps: float | None
+    load_amps: float | None
+    spare_amps: float | None
+    of_rating: float | None
+    overloaded: bool | None
+    measured_volts: float | None
+    measured_of_nominal: float | None
+    rectifier: bool
+    feeds_written: bool
+    unread: tuple[str, ...]
+    battery: bool = False
+    ratings: tuple[Rating, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What tubes without a winding ask for: all that are rated alike, together."""
+
+    volts: float
+    amps: float
+    tubes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Windings:
+    """All supplies of a set whose heaters are in parallel, and the tubes none of them is known to feed."""
+
+    windings: tuple[Winding, ...]
+    unfed: tuple[Rating, ...]
+    twice: tuple[str, ...]
+    lamp_unplaced: bool
+
+
+def fed(record: Record, bench: Bench, lamp: PilotLamp | None) -> Windings:
+    """Which winding feeds which tube, as written; what is not written is sorted by the tubes' rated volts."""
+    written = dict(record.heaters.windings) if record.heaters else {}
+    positions = [str(p) for p in record.tubes]
+    named: dict[str, list[str]] = {}
+    unread: dict[str, tuple[str, ...]] = {}
+    for name, winding in written.items():
+        if winding.feeds is not None:
+            named[name], unread[name] = _feeds(str(winding.feeds), positions)
+    taken = [p for tubes in named.values() for p in tubes]
+    free = [p for p in positions if p not in taken]
+    open_ = {str(name): si(w.volts) for name, w in written.items() if name not in named}
+    for p in free:
+        if home := _home(rating(p, record, bench), open_):
+            named.setdefault(home, []).append(p)
+    homeless = [p for p in positions if not any(p in tubes for tubes in named.values())]
+    lamp_on = _lamp_winding(lamp, {str(name): si(w.volts) for name, w in written.items()}, named)
+    made = tuple(
+        _winding(
+            str(name),
+            si(w.volts),
+            si(w.amps),
+            tuple(rating(p, record, bench) for p in named.get(name, [])),
+            lamp if lamp_on == name else None,
+            _measured(record, name),
+            feeds_written=w.feeds is not None,
+            unread=unread.get(name, ()),
+        )
+        for name, w in written.items()
+    )
+    return Windings(
+        made,
+        tuple(rating(p, record, bench) for p in homeless),
+        tuple(dict.fromkeys(p for p in taken if taken.count(p) > 1)),
+        lamp is not None and lamp_on is None,
+    )
+
+
+def from_battery(record: Record, bench: Bench, lamp: PilotLamp | None) -> Windings:
+    """Filaments side by side across the line itself: an accumulator, or the filament cell of a battery set."""
+    volts = si(record.line.volts) if record.line else None
+    ratings = tuple(rating(str(p), record, bench) for p in record.tubes)
+    battery = _winding("battery", volts, None, ratings, lamp, None, feeds_written=False, unread=(), battery=True)
+    return Windings((battery,), (), (), False)
+
+
+def _feeds(text: str, positions: list[str]) -> tuple[list[str], tuple[str, ...]]:
+    """The tubes named after ``feeds``, and the words that are no tube of this set."""
+    found: list[str] = []
+    unread: list[str] = []
+    words = [w for w in re.split(r"[\s,;/+&]+", text) if w and w.casefold() not in ("and", "the", "tubes", "valves")]
+    if [w.casefold() for w in words] in (["all"], ["everything"]):
+        return positions, ()
+    for word in words:
+        place = position(word, positions)
+        if place is None:
+            unread.append(word)
+        elif place not in found:
+            found.append(place)
+    return found, tuple(w for w in unread if w.casefold() not in ("lamp", "lamps", "pilot", "dial"))
+
+
+def _home(one: Rating, open_: dict[str, float | None]) -> str | None:
+    """The winding without a written ``feeds`` whose volts come nearest to the tube's; an unknown tube on the only one."""
+    if not one.known:
+        return next(iter(open_)) if len(open_) == 1 else None
+    near: list[tuple[float, str]] = []
+    for name, volts in open_.items():
+        joined = for_volts(one, volts) if volts else one
+        if volts and joined.volts and abs(volts / joined.volts - 1) <= ALIKE:
+            near.append((abs(volts / joined.volts - 1), name))
+    return min(near)[1] if near else None
+
+
+def _lamp_winding(
+    lamp: PilotLamp | None, volts: dict[str, float | None], named: dict[str, list[str]]
+) -> str | None:
+    """The winding the lamp loads: the one named, the one that feeds the tube named, or the only one of its volts."""
+    if lamp is None:
+        return None
+    if lamp.place == "winding":
+        return lamp.at
+    if lamp.place in ("heater", "tap"):
+        return next((name for name, tubes in named.items() if lamp.at in tubes), None)
+    alike = [n for n, v in volts.items() if v and lamp.volts and abs(v / lamp.volts - 1) <= ALIKE]
+    return alike[0] if len(alike) == 1 else None
+
+
+def _measured(record: Record, name: str) -> float | None:
+    written = record.heaters
+    if written is None:
+        return None
+    reading = written.measured.volts.get(Text(name)) if written.measured else None
+    return si(reading) if reading else si(written.windings[Text(name)].measured)
+
+
+def _winding(
+    name: str,
+    volts: float | None,
+    rated_amps: float | None,
+    ratings: tuple[Rating, ...],
+    lamp: PilotLamp | None,
+    measured: float | None,
+    *,
+    feeds_written: bool,
+    unread: tuple[str, ...],
+    battery: bool = False,
+) -> Winding:
+    joined = tuple(for_volts(r, volts) if volts else r for r in ratings)
+    tubes_amps = _total([r.amps for r in joined])
+    lamp_amps = 0.0 if lamp is None else _total([lamp.amps] * lamp.count)
+    load = None if tubes_amps is None or lamp_amps is None else tubes_amps + lamp_amps
+    return Winding(
+        name=name,
+        volts=volts,
+        rated_amps=rated_amps,
+        tubes=tuple(
+            WindingTube(r.tube, r.type, r.volts, r.amps, volts / r.volts if volts and r.volts else None) for r in joined
+        ),
+        lamp_amps=lamp_amps or 0.0,
+        tubes_amps=tubes_amps,
+        load_amps=load,
+        spare_amps=rated_amps - load if rated_amps and load is not None else None,
+        of_rating=load / rated_amps if rated_amps and load is not None else None,
+        overloaded=load > rated_amps * (1 + 1e-9) if rated_amps and load is not None else None,
+        measured_volts=measured,
+        measured_of_nominal=measured / volts if measured and volts else None,
+        rectifier=bool(joined) and all(r.rectifier for r in joined),
+        feeds_written=feeds_written,
+        unread=unread,
+        battery=battery,
+        ratings=joined,
+    )
+
+
+def _total(amps: list[float | None]) -> float | None:
+    known = [a for a in amps if a is not None]
+    return math.fsum(known) if len(known) == len(amps) else None
+
+
+def wanted(ratings: tuple[Rating, ...]) -> tuple[Wanted, ...]:
+    """What tubes that no winding is known to feed ask for, by their rated volts."""
+    known = [r for r in ratings if r.volts is not None and r.amps is not None]
+    return tuple(
+        Wanted(volts, math.fsum(r.amps or 0 for r in known if r.volts == volts), _names(known, volts))
+        for volts in dict.fromkeys(r.volts for r in known if r.volts is not None)
+    )
+
+
+def _names(ratings: list[Rating], volts: float) -> tuple[str, ...]:
+    return tuple(r.tube for r in ratings if r.volts == volts)

@@ -1,0 +1,84 @@
+"""The single faults that are computed for a wiring, each with a short name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from .barriers import Barrier, is_wired, with_one_capacitor_shorted
+from .topology import B_MINUS, CHASSIS, EARTH, HOT_LEAD, NOTHING_BROKEN, RETURN_LEAD, Broken, Wiring
+
+NONE = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """A single fault: the wirings it may leave behind, of which the worst counts, and what it opens and joins."""
+
+    name: str
+    wirings: tuple[Wiring, ...]
+    broken: Broken = NOTHING_BROKEN
+
+
+def faults_of(wiring: Wiring) -> tuple[Fault, ...]:
+    """``none`` and every single fault this wiring can have."""
+    return (
+        Fault(NONE, (wiring,)),
+        *_barrier_faults(wiring),
+        *_cord_faults(wiring),
+        *_part_faults(wiring),
+        *_earth_faults(wiring),
+    )
+
+
+def _barrier_faults(wiring: Wiring) -> Iterator[Fault]:
+    if not wiring.double_wound and not is_wired(wiring.b_minus):
+        if shorted := with_one_capacitor_shorted(wiring.b_minus):
+            yield Fault("B- to chassis capacitor shorted", tuple(replace(wiring, b_minus=b) for b in shorted))
+        yield Fault("B- touching chassis", (wiring,), Broken(straps=((B_MINUS, CHASSIS),)))
+    line_to_chassis: tuple[tuple[str, Barrier], ...] = (
+        ("hot_to_chassis", wiring.hot_to_chassis),
+        ("return_to_chassis", wiring.return_to_chassis),
+    )
+    wirings = tuple(
+        replace(wiring, **{field: shorted})  # type: ignore[arg-type]
+        for field, barrier in line_to_chassis
+        for shorted in with_one_capacitor_shorted(barrier)
+    )
+    if wirings:
+        yield Fault("line to chassis capacitor shorted", wirings)
+
+
+def _cord_faults(wiring: Wiring) -> Iterator[Fault]:
+    yield Fault("hot lead chafed to chassis", (wiring,), Broken(straps=((HOT_LEAD, CHASSIS),)))
+    yield Fault("return lead chafed to chassis", (wiring,), Broken(straps=((RETURN_LEAD, CHASSIS),)))
+    yield Fault("neutral broken", (wiring,), Broken(opens=frozenset({"neutral"})))
+    if wiring.return_fuse:
+        yield Fault("return fuse blown", (wiring,), Broken(opens=frozenset({"return fuse"})))
+
+
+def _part_faults(wiring: Wiring) -> Iterator[Fault]:
+    for index, part in enumerate(wiring.parts):
+        wirings = tuple(
+            replace(
+                wiring,
+                parts=(*wiring.parts[:index], replace(part, barrier=shorted), *wiring.parts[index + 1 :]),
+            )
+            for shorted in with_one_capacitor_shorted(part.barrier)
+        )
+        if wirings:
+            yield Fault(f"{part.name.removesuffix(' socket')} capacitor shorted", wirings)
+
+
+def _earth_faults(wiring: Wiring) -> Iterator[Fault]:
+    """An earth that fails, and an earth that comes in through what is plugged into a set without one."""
+    if wiring.earthed:
+        yield Fault("earth lead broken", (replace(wiring, earthed=False),))
+        return
+    if wiring.double_wound:
+        return
+    for part in wiring.parts:
+        if part.name.startswith("aerial") and part.barrier:
+            yield Fault("earthed aerial connected", (wiring,), Broken(straps=((part.node, EARTH),)))
+            break
+    yield Fault("earthed instrument on the chassis", (wiring,), Broken(straps=((CHASSIS, EARTH),)))

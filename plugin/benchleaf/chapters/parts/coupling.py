@@ -1,0 +1,109 @@
+"""What a leaking coupling capacitor does: volts on the next grid."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from ...electrics.impedance import grid_offset_volts
+from .pieces import Piece, Seen
+from .supply import volts_at
+from .terminals import COMMON, Terminal
+
+if TYPE_CHECKING:
+    from ...bench import Bench
+    from ...record.model import Record
+
+LEAKY_GRID_VOLTS = 0.5
+"""From here a leak is called one that shifts the bias (common practice, no source)."""
+
+Ends = tuple[Terminal, Terminal]
+
+
+@dataclass(frozen=True, slots=True)
+class OnGrid:
+    """Volts that a coupling capacitor's leakage puts on the next grid, through that grid's leak resistor.
+
+    ``volts_bound`` is ``exact``, ``at most`` or ``at least``. ``plate_volts_from`` names the run of readings. ``lacks``
+    lists what the record would have to give: ``leakage``, ``leakage volts``, ``grid leak``, ``plate volts``.
+    """
+
+    grid: str
+    plate: str
+    volts: float | None = None
+    volts_bound: str = ""
+    leak_part: str | None = None
+    leak_ohms: float | None = None
+    plate_volts: float | None = None
+    plate_volts_from: str | None = None
+    lacks: tuple[str, ...] = field(default=(), metadata={"json": False})
+
+    @property
+    def shifts_bias(self) -> bool:
+        """Whether it is known to put half a volt or more on the grid."""
+        return self.volts is not None and self.volts >= LEAKY_GRID_VOLTS and self.volts_bound != "at most"
+
+
+def coupling_ends(ends: Ends | None) -> Ends | None:
+    """Plate and grid of a coupling capacitor, in this order; None for any other part."""
+    if ends is None:
+        return None
+    for plate, grid in (ends, ends[::-1]):
+        if plate.kind == "plate" and grid.kind == "grid" and plate.tube != grid.tube:
+            return plate, grid
+    return None
+
+
+def on_grid(
+    record: Record,
+    bench: Bench,
+    ends: Ends,
+    leaking: Seen,
+    resistors: tuple[tuple[str, Piece, Ends], ...],
+    *,
+    new: bool,
+) -> OnGrid:
+    """The divider of leakage resistance and grid leak across the plate voltage before the capacitor.
+
+    An old capacitor is computed with the grid leak and the plate voltage as found, a new one with those of the finished
+    set. ``resistors`` are the record's resistors with their ends.
+    """
+    plate, grid = ends
+    leak = _grid_leak(grid, resistors, new=new)
+    read = volts_at(record, bench, plate, latest=new)
+    lacks: list[str] = []
+    if leaking.leakage_ohms is None:
+        lacks.append("leakage volts" if leaking.leakage_amps is not None else "leakage")
+    if leak is None:
+        lacks.append("grid leak")
+    if read is None:
+        lacks.append("plate volts")
+    volts, bound = None, ""
+    if leaking.leakage_ohms is not None and leak and read:
+        volts = grid_offset_volts(read[0], leaking.leakage_ohms, leak[1])
+        bound = {"at least": "at most", "at most": "at least"}.get(leaking.leakage_bound, "exact")
+    return OnGrid(
+        grid=grid.written,
+        plate=plate.written,
+        volts=volts,
+        volts_bound=bound,
+        leak_part=leak[0] if leak else None,
+        leak_ohms=leak[1] if leak else None,
+        plate_volts=read[0] if read else None,
+        plate_volts_from=read[1] if read else None,
+        lacks=tuple(lacks),
+    )
+
+
+def _grid_leak(
+    grid: Terminal, resistors: tuple[tuple[str, Piece, Ends], ...], *, new: bool
+) -> tuple[str, float] | None:
+    for name, piece, ends in resistors:
+        other = ends[1] if ends[0].is_at(grid) else ends[0] if ends[1].is_at(grid) else None
+        if other is None or other.kind not in COMMON:
+            continue
+        order = (piece.now, piece.was, piece.sheet) if new else (piece.was, piece.sheet, piece.now)
+        for entry in order:
+            if entry and entry.present:
+                return name, entry.present
+    return None

@@ -1,0 +1,300 @@
+"""What follows from the parts as written: their state, drift, leakage, ratings, polarity, and how far the work is."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from . import judging
+from .conclusions import standouts
+from .coupling import Ends, OnGrid, coupling_ends, on_grid
+from .pieces import Band, Piece, Seen, pieces_of
+from .supply import SupplyPeak, sees_supply, supply_peak
+from .terminals import read_terminal
+
+if TYPE_CHECKING:
+    from ...bench import Bench
+    from ...record.model import Record
+    from .model import Part
+
+__all__ = ["PartFindings", "PartsFindings", "Progress", "examine", "standouts"]
+
+_PAGE = {"json": False}
+_OPENNESS = (*judging.OPEN_STATES, "looked at", *judging.DONE_STATES)
+
+
+@dataclass(frozen=True)
+class PartFindings:
+    """One part, or one section of a can. Drifts and tolerances are ratios: 0.36 is 36 % above the nominal value.
+
+    A can of several sections has its judgements in ``sections``; its own are None.
+    """
+
+    state: str
+    kind: str = ""
+    change_of_value: float | None = None
+    was_drift: float | None = None
+    was_tolerance: Band | None = None
+    was_in_tolerance: bool | None = None
+    now_drift: float | None = None
+    now_tolerance: Band | None = None
+    now_in_tolerance: bool | None = None
+    was_leakage_ohms: float | None = None
+    was_leakage_bound: str | None = None
+    now_leakage_ohms: float | None = None
+    now_leakage_bound: str | None = None
+    was_on_grid: OnGrid | None = None
+    now_on_grid: OnGrid | None = None
+    rated_volts: float | None = None
+    sees_volts: float | None = None
+    rating_enough: bool | None = None
+    volts_rating_lower: bool | None = None
+    watts_rating_lower: bool | None = None
+    preferred_series: str | None = None
+    safety_class: str | None = None
+    class_needed: str | None = None
+    class_enough: bool | None = None
+    polarity: str | None = None
+    outside_foil: str | None = None
+    sections: Mapping[str, PartFindings] = field(default_factory=dict)
+    name: str = field(default="", metadata=_PAGE)
+    part: str = field(default="", metadata=_PAGE)
+    group: str = field(default="", metadata=_PAGE)
+    anchor: str = field(default="", metadata=_PAGE)
+    piece: Piece = field(default=Piece(), metadata=_PAGE)
+    assumed_tolerance: Band | None = field(default=None, metadata=_PAGE)
+    was_in_assumed: bool | None = field(default=None, metadata=_PAGE)
+    nearest_preferred: float | None = field(default=None, metadata=_PAGE)
+
+    @property
+    def old_is_fitted(self) -> bool:
+        """Whether the old part is still in the set, as far as the record says."""
+        return self.state in judging.OLD_PART_FITTED
+
+    @property
+    def new_is_fitted(self) -> bool:
+        return self.state in judging.NEW_PART_FITTED
+
+    @property
+    def in_the_set(self) -> Seen | None:
+        """The component that is in the set now; None where it was taken out."""
+        return self.piece.now if self.new_is_fitted else (self.piece.was or self.piece.sheet) if self.old_is_fitted else None
+
+    @property
+    def value_now(self) -> tuple[float, str] | None:
+        """The value in the set, measured where that was done, with its unit (F, ohm, H)."""
+        inside = self.in_the_set
+        return (inside.present, inside.unit) if inside and inside.present is not None else None
+
+
+@dataclass(frozen=True)
+class Progress:
+    """How many parts are in which state; a can counts as one. ``unchecked`` names new capacitors not yet checked."""
+
+    total: int
+    done: int
+    open: int
+    looked_at: int
+    by_state: tuple[tuple[str, int], ...]
+    unchecked: tuple[str, ...] = ()
+
+
+class PartsFindings(Mapping[str, PartFindings]):
+    """The findings of all parts by name, in the order written; as JSON they are this mapping and nothing else."""
+
+    __slots__ = ("_parts", "progress", "supply")
+
+    def __init__(self, parts: Mapping[str, PartFindings], progress: Progress, supply: SupplyPeak) -> None:
+        self._parts = dict(parts)
+        self.progress = progress
+        self.supply = supply
+
+    def __getitem__(self, name: str) -> PartFindings:
+        return self._parts[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._parts)
+
+    def __len__(self) -> int:
+        return len(self._parts)
+
+    def __repr__(self) -> str:
+        return f"PartsFindings({self._parts!r}, {self.progress!r}, {self.supply!r})"
+
+    def rows(self) -> tuple[PartFindings, ...]:
+        """Every single component: parts of one, and the sections of those of several."""
+        return tuple(row for part in self._parts.values() for row in (part.sections.values() or (part,)))
+
+    def groups(self) -> tuple[tuple[str, tuple[PartFindings, ...]], ...]:
+        """The components in the order of work, by group; sections of a can stay together."""
+        sorted_in: dict[str, list[PartFindings]] = {group: [] for group in judging.GROUPS}
+        for part in self._parts.values():
+            sorted_in[part.group] += part.sections.values() or (part,)
+        return tuple((group, tuple(rows)) for group, rows in sorted_in.items() if rows)
+
+    def to_do(self) -> tuple[PartFindings, ...]:
+        """What is still open, in the order of work."""
+        return tuple(row for _, rows in self.groups() for row in rows if row.state in judging.OPEN_STATES)
+
+
+def examine(record: Record, bench: Bench) -> PartsFindings | None:
+    """What follows from the record's parts; None where it has none."""
+    if not record.parts:
+        return None
+    supply = supply_peak(record, bench)
+    resistors = _resistors(record, bench)
+    parts: dict[str, PartFindings] = {}
+    anchors: set[str] = set()
+    for name, part in record.parts.items():
+        found = _part(str(name), part, record, bench, supply, resistors)
+        parts[str(name)] = _anchored(found, anchors)
+    return PartsFindings(parts, _progress(record, parts), supply)
+
+
+def _part(
+    name: str, part: Part, record: Record, bench: Bench, supply: SupplyPeak, resistors: tuple[tuple[str, Piece, Ends], ...]
+) -> PartFindings:
+    dates = {key: getattr(part, key) is not None for key in ("ordered", "tested", "fitted", "checked")}
+    restuffed = any(c.restuffed for c in part.now)
+    judged = []
+    for piece in pieces_of(part):
+        state = judging.state_of(piece.state, piece, restuffed=restuffed, dates=dates)
+        label = f"{name} {piece.section}".strip()
+        ends = _ends(piece, record, bench)
+        found = _judged(replace(PartFindings(state), name=label, part=name, piece=piece), ends, supply)
+        judged.append(_with_grid(found, ends, record, bench, resistors))
+    if len(judged) == 1 and not part.sections:
+        return judged[0]
+    state = min((j.state for j in judged), key=_OPENNESS.index)
+    kinds = {j.kind for j in judged}
+    return PartFindings(
+        state,
+        kind=kinds.pop() if len(kinds) == 1 else "",
+        sections={j.piece.section: j for j in judged},
+        name=name,
+        part=name,
+        group=min((j.group for j in judged), key=judging.GROUPS.index),
+    )
+
+
+def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak) -> PartFindings:
+    """The judgements that need the piece, its ends and the supply only."""
+    piece, old, new = found.piece, found.piece.was, found.piece.now
+    kind = next((s.kind for s in (new, old, piece.sheet) if s and s.kind), "")
+    nominal, band = piece.nominal
+    assumed = judging.assumed_band(old, nominal, band)
+    inside = found.in_the_set or new
+    needed = judging.class_needed(ends, kind)
+    written_class = inside.safety_class if inside else ""
+    rated = inside.volts if inside and not inside.volts_mark else None
+    sees = supply.volts if kind == "capacitor" and sees_supply(ends) else None
+    new_value = new.value if new else None
+    return replace(
+        found,
+        kind=kind,
+        change_of_value=_change(piece),
+        was_drift=old.drift(nominal) if old else None,
+        was_tolerance=band,
+        was_in_tolerance=old.within(band, nominal) if old else None,
+        now_drift=new.drift(new.value) if new else None,
+        now_tolerance=new.tolerance if new else None,
+        now_in_tolerance=new.within(new.tolerance, new.value) if new else None,
+        was_leakage_ohms=old.leakage_ohms if old else None,
+        was_leakage_bound=(old.leakage_bound or None) if old else None,
+        now_leakage_ohms=new.leakage_ohms if new else None,
+        now_leakage_bound=(new.leakage_bound or None) if new else None,
+        rated_volts=rated,
+        sees_volts=sees,
+        rating_enough=rated >= sees if rated is not None and sees is not None else None,
+        volts_rating_lower=judging.lower_rating(piece, of="volts"),
+        watts_rating_lower=judging.lower_rating(piece, of="watts"),
+        preferred_series=judging.preferred_series(new_value),
+        safety_class=written_class or None,
+        class_needed=needed or None,
+        class_enough=judging.class_enough(needed, written_class) if inside else None,
+        polarity=judging.polarity(piece, ends) or None,
+        outside_foil=judging.outside_foil(piece) or None,
+        group=judging.group_of(piece, ends, kind),
+        assumed_tolerance=assumed,
+        was_in_assumed=old.within(assumed, nominal) if old else None,
+        nearest_preferred=judging.nearest_preferred(new_value or nominal, kind),
+    )
+
+
+def _with_grid(
+    found: PartFindings,
+    ends: Ends | None,
+    record: Record,
+    bench: Bench,
+    resistors: tuple[tuple[str, Piece, Ends], ...],
+) -> PartFindings:
+    coupling = coupling_ends(ends)
+    if coupling is None or found.kind != "capacitor":
+        return found
+    old, new = found.piece.was, found.piece.now
+    return replace(
+        found,
+        was_on_grid=on_grid(record, bench, coupling, old, resistors, new=False) if old and old.is_there else None,
+        now_on_grid=on_grid(record, bench, coupling, new, resistors, new=True) if new and new.is_there else None,
+    )
+
+
+def _change(piece: Piece) -> float | None:
+    """The new value against the sheet's, or else against the old part's, as a ratio."""
+    old = next((s for s in (piece.sheet, piece.was) if s and s.value), None)
+    new = piece.now
+    if not new or new.value is None or not old or not old.value or new.unit != old.unit:
+        return None
+    change = new.value / old.value - 1
+    return 0.0 if abs(change) < 1e-9 else change
+
+
+def _ends(piece: Piece, record: Record, bench: Bench) -> Ends | None:
+    if piece.ends is None:
+        return None
+    one, other = (read_terminal(end, record.tubes, bench.tubes) for end in piece.ends)
+    return one, other
+
+
+def _resistors(record: Record, bench: Bench) -> tuple[tuple[str, Piece, Ends], ...]:
+    found = []
+    for name, part in record.parts.items():
+        for piece in pieces_of(part):
+            ends = _ends(piece, record, bench)
+            if ends and piece.fitted and piece.fitted.kind == "resistor":
+                found.append((f"{name} {piece.section}".strip(), piece, ends))
+    return tuple(found)
+
+
+def _anchored(found: PartFindings, taken: set[str]) -> PartFindings:
+    """The part and its sections with ids for their rows, each once on the page."""
+    sections = {key: replace(row, anchor=_anchor(row.name, taken)) for key, row in found.sections.items()}
+    return replace(found, anchor=_anchor(found.name, taken), sections=sections)
+
+
+def _anchor(name: str, taken: set[str]) -> str:
+    stem = "parts-" + (re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-") or "part")
+    anchor, number = stem, 2
+    while anchor in taken:
+        anchor, number = f"{stem}-{number}", number + 1
+    taken.add(anchor)
+    return anchor
+
+
+def _progress(record: Record, parts: Mapping[str, PartFindings]) -> Progress:
+    states = [part.state for part in parts.values()]
+    unchecked = tuple(
+        name
+        for name, part in parts.items()
+        if part.kind == "capacitor" and part.state in judging.NEW_PART_FITTED and record.parts[name].checked is None  # type: ignore[index]
+    )
+    return Progress(
+        total=len(states),
+        done=sum(state in judging.DONE_STATES for state in states),
+        open=sum(state in judging.OPEN_STATES for state in states),
+        looked_at=states.count("looked at"),
+        by_state=tuple((state, states.count(state)) for state in _OPENNESS if state in states),
+        unchecked=unchecked,
+    )

@@ -1,0 +1,179 @@
+"""Judgements on one piece that need nothing but what is written of it: state, ratings, polarity, class, preferred value."""
+
+from __future__ import annotations
+
+import re
+
+from .coupling import Ends, coupling_ends
+from .model import POLARISED_TYPES
+from .pieces import Band, Piece, Seen
+from .terminals import COMMON, FED_FROM_B_PLUS
+
+ASSUMED_BAND = Band(-0.2, 0.2)
+"""Where no tolerance is written: no fourth band means ±20 % (IEC 60062); for capacitors common practice, no source."""
+
+ASSUMED_ELECTROLYTIC_BAND = Band(-0.2, 0.5)
+"""Electrolytics were made with more rather than less (from memory)."""
+
+FOIL_TYPES = ("paper", "wax paper", "paper in oil", "metallised paper", "moulded paper", "film", "polyester", "polypropylene")
+UNPOLARISED_TYPES = (*FOIL_TYPES, "mica", "silver mica", "ceramic", "air", "trimmer")
+
+GROUPS = ("line side", "filter", "coupling", "bypass", "tuned", "other capacitors", "resistors", "others")
+"""The order of work: what stands between the line and a hand first, then what can take other parts along."""
+
+_JOBS = (
+    ("line side", re.compile(r"\bline\b|mains|across the line|interference|suppress|b- to chassis", re.I)),
+    ("filter", re.compile(r"filter|reservoir|smoothing", re.I)),
+    ("coupling", re.compile(r"coupling", re.I)),
+    ("bypass", re.compile(r"bypass|decoupling|avc|agc|tone|screen|cathode", re.I)),
+    ("tuned", re.compile(r"tun|trim|padder|padding|\bIF\b|oscillator|resonat", re.I)),
+)
+_SERIES = ("E6", "E12", "E24", "E48", "E96", "E192")
+
+
+def state_of(written: str, piece: Piece, *, restuffed: bool, dates: dict[str, bool]) -> str:
+    """A part's state from what is written. ``dates`` says which of ordered, tested, fitted, checked have one.
+
+    A written word comes first; then the new part's latest date; a new part without any date is taken as fitted.
+    """
+    word = written.casefold()
+    if word in ("keep", "kept"):
+        return "kept"
+    if word == "to do":
+        return "to do"
+    if word == "reform":
+        return "reformed" if dates["checked"] or dates["tested"] else "reform"
+    if piece.now is None:
+        return "looked at"
+    if not piece.now.is_there:
+        return "removed"
+    if not dates["fitted"] and not dates["checked"]:
+        if dates["tested"]:
+            return "tested"
+        if dates["ordered"]:
+            return "on order"
+    if restuffed:
+        return "restuffed"
+    return "added" if piece.was and not piece.was.is_there else "replaced"
+
+
+NEW_PART_FITTED = frozenset({"replaced", "restuffed", "added"})
+OPEN_STATES = ("to do", "reform", "on order", "tested")
+DONE_STATES = ("kept", "reformed", "replaced", "restuffed", "added", "removed")
+OLD_PART_FITTED = frozenset({"kept", "reformed", "looked at", *OPEN_STATES})
+
+
+def group_of(piece: Piece, ends: Ends | None, kind: str) -> str:
+    """Which group of the order of work a part belongs to: by its ends, or else by its job."""
+    fitted = piece.fitted
+    if fitted and fitted.safety_class or class_needed(ends, kind):
+        return "line side"
+    if kind == "resistor":
+        return "resistors"
+    if kind != "capacitor":
+        return "others"
+    if coupling_ends(ends):
+        return "coupling"
+    for group, pattern in _JOBS:
+        if pattern.search(piece.job):
+            return group
+    if ends and {ends[0].kind, ends[1].kind} & COMMON:
+        return "filter" if "B+" in (ends[0].kind, ends[1].kind) else "bypass"
+    return "tuned" if fitted and fitted.type.casefold() in ("mica", "silver mica", "trimmer", "air") else "other capacitors"
+
+
+def assumed_band(old: Seen | None, nominal: float | None, band: Band | None) -> Band | None:
+    """The band the page assumes for an old part without a written tolerance; None where nothing was measured."""
+    if band is not None or old is None or not old.measured_bound or not (nominal or old.measured is None):
+        return None
+    return ASSUMED_ELECTROLYTIC_BAND if old.type.casefold() in POLARISED_TYPES else ASSUMED_BAND
+
+
+def lower_rating(piece: Piece, *, of: str) -> bool | None:
+    """Whether the new part is rated lower than the sheet's or the old part's ``volts`` or ``watts``; None if unknown.
+
+    An AC rating is not compared with a DC rating.
+    """
+    new = getattr(piece.now, of) if piece.now else None
+    old = [
+        rating
+        for s in (piece.sheet, piece.was)
+        if s and piece.now and s.volts_mark == piece.now.volts_mark and (rating := getattr(s, of)) is not None
+    ]
+    return new < max(old) if new is not None and old else None
+
+
+def class_needed(ends: Ends | None, kind: str) -> str:
+    """``X`` across the line, ``Y`` from the line or B- to what a hand can touch (IEC 60384-14); empty elsewhere."""
+    if ends is None or kind != "capacitor":
+        return ""
+    kinds = {ends[0].kind, ends[1].kind}
+    if kinds & {"line", "neutral", "B-"} and kinds & {"chassis", "socket"}:
+        return "Y"
+    if kinds in ({"line", "neutral"}, {"line", "B-"}, {"AC", "B-"}):
+        return "X"
+    return ""
+
+
+def class_enough(needed: str, written: str) -> bool | None:
+    """Whether a capacitor has the class its place needs; a Y capacitor may stand across the line. None if none is needed."""
+    if not needed:
+        return None
+    return written[:1] == "Y" or (needed == "X" and written[:1] == "X")
+
+
+def polarity(piece: Piece, ends: Ends | None) -> str:
+    """``written``, ``implied`` (by where it sits), ``missing``, ``reversed``, ``misplaced`` (not a polarised part) or empty.
+
+    Reversed is what is written with its positive end at B- or chassis, its other end at B+, a plate or a screen.
+    """
+    fitted = piece.fitted
+    kind = fitted.type.casefold() if fitted else ""
+    positive = _positive_end(ends)
+    if kind in UNPOLARISED_TYPES:
+        return "misplaced" if piece.positive else ""
+    if piece.positive:
+        low = ends and positive is not None and ends[1 - positive]
+        return "reversed" if low and _same(piece.positive, low.written) else "written"
+    if kind not in POLARISED_TYPES:
+        return ""
+    return "implied" if positive is not None else "missing"
+
+
+def _positive_end(ends: Ends | None) -> int | None:
+    """Which end must be the positive one, where the circuit leaves no doubt."""
+    if ends is None:
+        return None
+    high = FED_FROM_B_PLUS | {"cathode"}
+    sides = [i for i in (0, 1) if ends[i].kind in high and ends[1 - i].kind in COMMON]
+    return sides[0] if len(sides) == 1 else None
+
+
+def outside_foil(piece: Piece) -> str:
+    """``written``, ``missing`` for a new wound capacitor without it, or empty."""
+    if piece.outside_foil:
+        return "written"
+    return "missing" if piece.now and piece.now.type.casefold() in FOIL_TYPES and not piece.now.safety_class else ""
+
+
+def preferred_series(value: float | None) -> str | None:
+    """The first series of IEC 60063, from E6 up, that holds a value; None for a value of no series."""
+    from ...electrics.preferred import is_preferred
+
+    if not value or value < 0:
+        return None
+    return next((series for series in _SERIES if is_preferred(value, series)), None)
+
+
+def nearest_preferred(value: float | None, kind: str) -> float | None:
+    """The nearest value that is commonly made: E24 for resistors, E6 for capacitors."""
+    from ...electrics.preferred import nearest
+
+    series = {"resistor": "E24", "capacitor": "E6"}.get(kind)
+    return nearest(value, series) if value and value > 0 and series else None
+
+
+def _same(one: str, other: str) -> bool:
+    from .model import node_name
+
+    return node_name(one) == node_name(other)

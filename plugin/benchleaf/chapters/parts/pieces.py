@@ -1,0 +1,294 @@
+"""A part taken apart: what each of its components says of itself, in SI, and which new one stands for which old one."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ...electrics.impedance import leakage_resistance
+from ...record.quantities import Quantity
+from .model import Component, Leakage, Part, PartSection
+
+_BOUND = {"exact": "exact", "approx": "exact", "tolerance": "exact", "lt": "at most", "le": "at most", "gt": "at least"}
+_OTHER_WAY = {"at most": "at least", "at least": "at most", "exact": "exact"}
+_ROUNDING = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """How far a value may be off, as ratios of the nominal value: ±20 % is -0.2 and 0.2."""
+
+    low: float
+    high: float
+
+    def holds(self, drift: float) -> bool:
+        """Whether a drift lies inside, its ends included."""
+        return self.low - _ROUNDING <= drift <= self.high + _ROUNDING
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What is written of one component.
+
+    ``value`` and ``measured`` are in ``unit`` (F, ohm, H). ``measured_bound`` is ``exact``, ``at least``, ``at most``,
+    ``open``, ``short`` or empty; the same words serve ``leakage_bound``. ``volts_mark`` is ``ac`` for an AC rating.
+    ``typed`` is the component as the writer has it, without what was measured.
+    """
+
+    typed: str = ""
+    value: float | None = None
+    unit: str = ""
+    value_typed: str = ""
+    volts: float | None = None
+    volts_mark: str = ""
+    watts: float | None = None
+    tolerance: Band | None = None
+    type: str = ""
+    safety_class: str = ""
+    condition: str = ""
+    measured: float | None = None
+    measured_bound: str = ""
+    measured_typed: str = ""
+    leakage_ohms: float | None = None
+    leakage_bound: str = ""
+    leakage_amps: float | None = None
+    leakage_volts: float | None = None
+    leakage_typed: str = ""
+    esr_ohms: float | None = None
+    esl_henries: float | None = None
+    restuffed: str = ""
+    note: str = ""
+
+    @property
+    def kind(self) -> str:
+        """``capacitor``, ``resistor``, ``inductor`` or empty, by the unit."""
+        return {"F": "capacitor", "ohm": "resistor", "H": "inductor"}.get(self.unit, "")
+
+    @property
+    def is_there(self) -> bool:
+        """False for ``none``: nothing was, or is now, in this place."""
+        return self.condition.casefold() != "none"
+
+    @property
+    def present(self) -> float | None:
+        """The value it works with, in ``unit``: as measured where that was done, as marked otherwise."""
+        return self.measured if self.measured_bound == "exact" and self.measured is not None else self.value
+
+    def drift(self, nominal: float | None) -> float | None:
+        """Measured against nominal value as a ratio; None without both, or where the meter gave a bound only."""
+        if self.measured is None or self.measured_bound != "exact" or not nominal:
+            return None
+        return self.measured / nominal - 1
+
+    def within(self, band: Band | None, nominal: float | None) -> bool | None:
+        """Whether the measured value lies in the band; None where that cannot be told."""
+        if band is None:
+            return None
+        if self.measured_bound in ("open", "short") or self.condition.casefold() in ("open", "shorted"):
+            return False
+        if self.measured is None or not nominal:
+            return None
+        drift = self.measured / nominal - 1
+        if self.measured_bound == "exact":
+            return band.holds(drift)
+        beyond = drift > band.high if self.measured_bound == "at least" else drift < band.low
+        return False if beyond else None
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One component's place in the set: what the sheet says, what was there, what is there now.
+
+    ``section`` is its name inside the part, empty for a part of one component. ``paired`` is False where the record
+    does not say which new component stands for which old one.
+    """
+
+    section: str = ""
+    job: str = ""
+    ends: tuple[str, str] | None = None
+    sheet: Seen | None = None
+    was: Seen | None = None
+    now: Seen | None = None
+    state: str = ""
+    positive: str = ""
+    outside_foil: str = ""
+    paired: bool = True
+    why: str = ""
+    note: str = ""
+
+    @property
+    def fitted(self) -> Seen | None:
+        """What is in the set as far as this is written: the new component, or else the old one."""
+        return self.now or self.was or self.sheet
+
+    @property
+    def nominal(self) -> tuple[float | None, Band | None]:
+        """The value the old component should have and its tolerance: its own marking, or else the sheet's."""
+        for seen in (self.was, self.sheet):
+            if seen and seen.value is not None:
+                return seen.value, seen.tolerance
+        return None, None
+
+
+def seen(component: Component) -> Seen:
+    """A component in SI."""
+    value, measured, leakage = component.value, component.measured, component.leakage
+    ohms, bound = _leakage(leakage)
+    return Seen(
+        typed=_typed(component),
+        value=value.si if value else None,
+        unit=value.unit if value else measured.unit if measured else "",
+        value_typed=value.written if value else "",
+        volts=component.volts.si if component.volts else None,
+        volts_mark=component.volts.mark if component.volts and component.volts.mark != "dc" else "",
+        watts=component.watts.si if component.watts else None,
+        tolerance=tolerance(component),
+        type=str(component.type or ""),
+        safety_class=str(component.class_ or "").upper(),
+        condition=str(component.condition or ""),
+        measured=measured.si if measured and _same_unit(value, measured) else None,
+        measured_bound=_measured_bound(value, measured),
+        measured_typed=measured.written if measured else "",
+        leakage_ohms=ohms,
+        leakage_bound=bound,
+        leakage_amps=leakage.current.si if leakage and leakage.current else None,
+        leakage_volts=leakage.at.si if leakage and leakage.at else None,
+        leakage_typed=_leakage_typed(leakage),
+        esr_ohms=component.ESR.si if component.ESR else None,
+        esl_henries=component.ESL.si if component.ESL else None,
+        restuffed=str(component.restuffed or ""),
+        note=str(component.note or ""),
+    )
+
+
+def tolerance(component: Component) -> Band | None:
+    """The tolerance as written, beside the value (``20 %``) or in it (``470 kohm ±20 %``)."""
+    written, value = component.tolerance, component.value
+    if written and written.si is not None:
+        return Band(-abs(written.si), abs(written.si))
+    if written and written.low is not None and written.high is not None:
+        return Band(written.low, written.high)
+    if value and value.qualifier == "tolerance" and value.si and value.low is not None and value.high is not None:
+        return Band(value.low / value.si - 1, value.high / value.si - 1)
+    return None
+
+
+def _typed(component: Component) -> str:
+    words: list[str] = []
+    for entry in (component.value, component.volts, component.tolerance, component.watts):
+        words += [entry.written] if entry else []
+    words += [str(w) for w in (component.type, component.class_, component.condition) if w]
+    for label, entry in (("ESR", component.ESR), ("ESL", component.ESL)):
+        words += [f"{label} {entry.written}"] if entry else []
+    return " ".join(words)
+
+
+def _same_unit(value: Quantity | None, measured: Quantity) -> bool:
+    return value is None or value.unit == measured.unit
+
+
+def _measured_bound(value: Quantity | None, measured: Quantity | None) -> str:
+    if measured is None:
+        return ""
+    if measured.qualifier in ("open", "short"):
+        return measured.qualifier
+    if measured.si is None or not _same_unit(value, measured):
+        return ""
+    return _bound(measured)
+
+
+def _bound(quantity: Quantity) -> str:
+    return _BOUND.get(quantity.qualifier, "at least" if quantity.qualifier == "ge" else "")
+
+
+def _leakage(leakage: Leakage | None) -> tuple[float | None, str]:
+    """Leakage resistance in ohm, and whether it is exact or a bound: less than so much current is more than so many ohms."""
+    if leakage is None:
+        return None, ""
+    if leakage.ohms is not None and leakage.ohms.si is not None:
+        return leakage.ohms.si, _bound(leakage.ohms)
+    if leakage.current is None or leakage.current.si is None or leakage.at is None or leakage.at.si is None:
+        return None, ""
+    ohms = leakage_resistance(abs(leakage.at.si), abs(leakage.current.si))
+    if not math.isfinite(ohms):
+        return None, ""
+    bound = _OTHER_WAY.get(_bound(leakage.current), "")
+    return (ohms, bound) if bound else (None, "")
+
+
+def _leakage_typed(leakage: Leakage | None) -> str:
+    if leakage is None:
+        return ""
+    amount = leakage.current or leakage.ohms
+    at = f" at {leakage.at.written}" if leakage.at else ""
+    return f"{amount.written if amount else ''}{at}".strip()
+
+
+def pieces_of(part: Part) -> tuple[Piece, ...]:
+    """A part's components in order, old beside new.
+
+    A can's sections and the new components belong together in the order written, where their numbers agree. Where they
+    do not, nothing is paired: the record does not say what stands for what.
+    """
+    if part.sections:
+        return _of_sections(part)
+    count = max(len(part.sheet), len(part.was), len(part.now))
+    if count <= 1:
+        return (_piece(part, "", part.sheet[:1], part.was[:1], part.now[:1]),)
+    if all(len(listed) in (0, count) for listed in (part.sheet, part.was, part.now)):
+        return tuple(
+            _piece(part, str(i + 1), part.sheet[i : i + 1], part.was[i : i + 1], part.now[i : i + 1])
+            for i in range(count)
+        )
+    old = part.was or part.sheet
+    apart = [_piece(part, str(i), (), (c,), (), paired=False) for i, c in enumerate(old, 1)]
+    apart += [_piece(part, str(i), (), (), (c,), paired=False) for i, c in enumerate(part.now, len(old) + 1)]
+    return tuple(apart)
+
+
+def _of_sections(part: Part) -> tuple[Piece, ...]:
+    count = len(part.sections)
+    pieces = []
+    for i, (name, section) in enumerate(part.sections.items()):
+        chosen = [
+            own[:1] or (common[i : i + 1] if len(common) == count else ())
+            for own, common in (
+                (section.sheet, part.sheet),
+                (section.was, part.was),
+                (section.now, part.now),
+            )
+        ]
+        pieces.append(_piece(section, str(name), *chosen, whole=part))
+    if part.now and len(part.now) != count:
+        pieces += [_piece(part, f"new {i}", (), (), (c,), paired=False) for i, c in enumerate(part.now, 1)]
+    return tuple(pieces)
+
+
+def _piece(
+    where: Part | PartSection,
+    section: str,
+    sheet: Sequence[Component],
+    was: Sequence[Component],
+    now: Sequence[Component],
+    *,
+    paired: bool = True,
+    whole: Part | None = None,
+) -> Piece:
+    part = whole or where
+    between = where.between or part.between
+    first = [seen(listed[0]) if listed else None for listed in (sheet, was, now)]
+    return Piece(
+        section=section,
+        job=str(where.job or part.job or ""),
+        ends=(str(between[0]), str(between[1])) if between else None,
+        sheet=first[0],
+        was=first[1],
+        now=first[2],
+        state=str(where.state or part.state or ""),
+        positive=str(where.positive or part.positive or ""),
+        outside_foil=str(part.outside_foil or "") if isinstance(part, Part) else "",
+        paired=paired,
+        why=str(where.why or ""),
+        note=str(where.note or ""),
+    )

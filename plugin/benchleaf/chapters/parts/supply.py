@@ -1,0 +1,114 @@
+"""The highest voltage that parts fed from the rectifier can see, and what was read at a place in the circuit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from .terminals import COMMON, FED_FROM_B_PLUS, Terminal, read_terminal
+
+if TYPE_CHECKING:
+    from ...bench import Bench
+    from ...record.model import Record
+    from ..readings.model import Run
+
+HIGH_LINE = 1.1
+"""High line where the record does not give one: 10 % over nominal (common practice, no source)."""
+
+_ON_THE_LINE = ("series string", "three-way")
+_EXPECTED_RUNS = ("sheet", "similar")
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyPeak:
+    """Peak of the rectified supply with nothing drawing current, in volts, at the high line.
+
+    ``how`` is ``half-wave``, ``DC line`` or ``read`` (from the rectifier's AC reading, in volts RMS); ``lacks`` names
+    what the record would have to say, where ``volts`` is None.
+    """
+
+    volts: float | None = None
+    high_line_volts: float | None = None
+    high_line_assumed: bool = False
+    how: str = ""
+    read_volts: float | None = None
+    lacks: str = field(default="", metadata={"json": False})
+
+
+def supply_peak(record: Record, bench: Bench) -> SupplyPeak:
+    """√2 times the high line for a rectifier on the line; √2 times the rectifier's AC reading for a transformer set.
+
+    The rectifier conducts while the other tubes are cold, or one of them is out: nothing is dropped on the way.
+    """
+    power = str(record.power or "")
+    if record.line is None or not record.line.volts.si:
+        return SupplyPeak(lacks="line")
+    nominal = record.line.volts.si
+    given = record.line.high.si if record.line.high else None
+    high = given or nominal * HIGH_LINE
+    assumed = given is None
+    if power in _ON_THE_LINE:
+        if str(record.line.current or "").upper() == "DC":
+            return SupplyPeak(high, high, assumed, "DC line")
+        return SupplyPeak(math.sqrt(2) * high, high, assumed, "half-wave")
+    if power in ("transformer", "autotransformer"):
+        read = _rectifier_ac(record, bench)
+        if read is None:
+            return SupplyPeak(None, high, assumed, lacks="rectifier AC")
+        volts, line = read
+        return SupplyPeak(math.sqrt(2) * volts * high / (line or nominal), high, assumed, "read", volts)
+    return SupplyPeak(None, high, assumed, lacks="power" if not power else "supply")
+
+
+def _rectifier_ac(record: Record, bench: Bench) -> tuple[float, float | None] | None:
+    """The highest AC reading at a rectifier's plate, and the line it was taken on."""
+    found: list[tuple[float, float | None]] = []
+    for run in record.readings.values():
+        for at, volts, mark in _points(record, bench, run):
+            if mark == "ac" and at.kind == "AC":
+                found.append((abs(volts), run.line.si if run.line else None))
+    return max(found, default=None, key=lambda pair: pair[0])
+
+
+def sees_supply(ends: tuple[Terminal, Terminal] | None) -> bool:
+    """Whether a part stands between something fed from B+ and something near B-, so that it can see the whole supply."""
+    if ends is None:
+        return False
+    low = COMMON | {"grid", "AVC", "diode"}
+    return any(a.kind in FED_FROM_B_PLUS and b.kind in low for a, b in (ends, ends[::-1]))
+
+
+def volts_at(record: Record, bench: Bench, place: Terminal, *, latest: bool) -> tuple[float, str] | None:
+    """Volts DC read at a place and the run they are from: the first measured run or the latest, else an expected one."""
+    measured = [name for name, run in record.readings.items() if not _is_expected(name, run)]
+    expected = [name for name, run in record.readings.items() if _is_expected(name, run)]
+    for name in (*(reversed(measured) if latest else measured), *expected):
+        for at, volts, mark in _points(record, bench, record.readings[name]):
+            if mark != "ac" and at.is_at(place):
+                return volts, str(name)
+    return None
+
+
+def _is_expected(name: str, run: Run) -> bool:
+    return bool(run.from_) or name.casefold().startswith(_EXPECTED_RUNS)
+
+
+def _points(record: Record, bench: Bench, run: Run) -> Iterator[tuple[Terminal, float, str]]:
+    """Every plain reading of a run: where, volts, and its mark."""
+    from ...tubes import by_pin
+
+    for name, readings in run.points.items():
+        tube = bench.tubes.get(name)
+        for reading in readings:
+            value = reading.value
+            if value is None or value.si is None or value.qualifier not in ("exact", "approx"):
+                continue
+            if reading.at.isdecimal() and len(reading.at) < 3:
+                found = by_pin(tube, int(reading.at)) if tube else None
+                at = read_terminal(f"{name} {found.key}", record.tubes, bench.tubes) if found else None
+            else:
+                at = read_terminal(f"{name} {reading.at}".strip(), record.tubes, bench.tubes)
+            if at:
+                yield at, value.si, value.mark

@@ -1,0 +1,39 @@
+"""What a site has besides its sets' pages: the style and script they share, and the index of all sets."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from .build import Choices, SetPage
+
+ASSETS = "assets/benchleaf"
+_FILES = ("benchleaf.css", "archive.js")
+
+
+def asset_files() -> list[tuple[str, str]]:
+    """The style and the script, each with its path in the site."""
+    folder = Path(__file__).parent / "assets"
+    return [(f"{ASSETS}/{name}", (folder / name).read_text(encoding="utf-8")) for name in _FILES]
+
+
+def archive_page(pages: Sequence[SetPage], choices: Choices) -> SetPage:
+    """The index of all sets: a card for each, lists by type of tube and by what stands between hand and line."""
+    from . import pages as html_pages
+    from .archive.index import index
+    from .dialect import DIALECTS
+
+    words = DIALECTS[choices.dialect]
+    found = index(pages, choices)
+    html = html_pages.render("index.html.j2", top="top", index=found, words=words, script=f"../{ASSETS}/archive.js")
+    html = html_pages.with_permalinks(html) if choices.permalinks else html
+    names = " ".join(card.title for card in found.cards)
+    return SetPage(
+        folder="",
+        title=found.title,
+        description=found.intro,
+        html=html,
+        search=html_pages.search_html(found.title, "top", [("", "", f"{found.intro} {names}")]),
+        entries=tuple((e.level, e.id, e.title) for e in html_pages.headings(html)),
+        anchors=html_pages.ids(html),
+    )
