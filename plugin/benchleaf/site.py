@@ -17,15 +17,18 @@ def asset_files() -> list[tuple[str, str]]:
     return [(f"{ASSETS}/{name}", (folder / name).read_text(encoding="utf-8")) for name in _FILES]
 
 
-def archive_page(pages: Sequence[SetPage], choices: Choices) -> SetPage:
-    """The index of all sets: a card for each, lists by type of tube and by what stands between hand and line."""
+def archive_page(pages: Sequence[SetPage], choices: Choices, *, to_root: str = "../") -> SetPage:
+    """The index of all sets: a card for each, and lists by tube, by complaint and by line side.
+
+    ``to_root`` is the way from the index to the root of the site.
+    """
     from . import pages as html_pages
     from .archive.index import index
     from .dialect import DIALECTS
 
     words = DIALECTS[choices.dialect]
     found = index(pages, choices)
-    html = html_pages.render("index.html.j2", top="top", index=found, words=words, script=f"../{ASSETS}/archive.js")
+    html = html_pages.render("index.html.j2", top="top", index=found, words=words, script=f"{to_root}{ASSETS}/archive.js")
     html = html_pages.with_permalinks(html) if choices.permalinks else html
     names = " ".join(card.title for card in found.cards)
     return SetPage(

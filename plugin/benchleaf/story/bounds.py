@@ -53,9 +53,9 @@ def block_work(block: str) -> int:
     return (
         3_000
         + 25 * length
-        + 30 * _open_distance(block)
-        + length * len(_HEADED.findall(block))
-        + length * len(_INLINE.findall(block)) // 30
+        + 45 * _open_distance(block)
+        + 2 * length * len(_HEADED.findall(block))
+        + (2_000 + length // 30) * len(_INLINE.findall(block))
         + 2_000 * len(_LISTED.findall(block))
         + 300 * sum(map(len, _INDENT.findall(block)))
         + sum(len(run) ** 2 for run in _SPACES.findall(block)) // 6

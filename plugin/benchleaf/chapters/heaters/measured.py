@@ -225,9 +225,7 @@ def _cause(verdict: str, share: float | None, lamp: bool, series: bool) -> Cause
             COMMON,
         )
     if verdict == "dark":
-        return Cause(
-            "no volts reach its pins", "measure at the winding, then follow the lead to the socket", COMMON
-        )
+        return Cause("no volts reach its pins", "measure at the winding, then follow the lead to the socket", COMMON)
     if verdict != "far off" or share is None:
         return None
     if not series:
@@ -323,9 +321,7 @@ def _missing_volts(off: float | None, string: HeaterString | None) -> Cause | No
     )
 
 
-def _unwritten(
-    sums: _Sums | None, off: float | None, string: HeaterString | None, amps: float | None
-) -> float | None:
+def _unwritten(sums: _Sums | None, off: float | None, string: HeaterString | None, amps: float | None) -> float | None:
     """The resistance that would take up the missing volts, where the record has no dropper."""
     if sums is None or off is None or off >= -ADDS_UP or string is None or string.dropper is not None or not amps:
         return None

@@ -178,4 +178,3 @@ def _place(across: str | None, series: str | None, record: Record, positions: It
 def is_lamp(name: str) -> bool:
     """Whether a name in the order of the string, or among the readings, means the pilot lamp."""
     return name.strip().casefold() in _LAMP_WORDS
-

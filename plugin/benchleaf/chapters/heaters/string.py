@@ -18,7 +18,9 @@ shunt (60 mA: wereboar.com, article on the dial lamp of 2024; the tube table has
 RMS_OF_DRAIN = 2.0
 """RMS of a half-wave capacitor-input rectifier's current over the direct current it gives. Common practice, no source."""
 
-DROPPER_WORDS = frozenset({"dropper", "resistor", "resistance cord", "line cord", "cord", "ballast", "diode", "capacitor"})
+DROPPER_WORDS = frozenset(
+    {"dropper", "resistor", "resistance cord", "line cord", "cord", "ballast", "diode", "capacitor"}
+)
 DROPPER, LAMP = "dropper", "lamp"
 
 

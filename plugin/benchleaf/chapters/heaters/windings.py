@@ -142,9 +142,7 @@ def _home(one: Rating, open_: dict[str, float | None]) -> str | None:
     return min(near)[1] if near else None
 
 
-def _lamp_winding(
-    lamp: PilotLamp | None, volts: dict[str, float | None], named: dict[str, list[str]]
-) -> str | None:
+def _lamp_winding(lamp: PilotLamp | None, volts: dict[str, float | None], named: dict[str, list[str]]) -> str | None:
     """The winding the lamp loads: the one named, the one that feeds the tube named, or the only one of its volts."""
     if lamp is None:
         return None

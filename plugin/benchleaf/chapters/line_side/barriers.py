@@ -38,6 +38,12 @@ class Piece:
     unknown: bool = False
 
 
+_KINDS: dict[str, Literal["resistor", "capacitor", "inductor"]] = {
+    "resistor": "resistor",
+    "capacitor": "capacitor",
+    "inductor": "inductor",
+}
+
 Chain = tuple[Piece, ...]
 """Components in series."""
 
@@ -72,18 +78,18 @@ def _piece(part: BarrierPart) -> Piece | None:
         if text
     )
     quantity = part.measured or part.value
-    kind = part.kind
+    kind = _KINDS.get(part.kind)
     if part.condition in ("wire", "wired", "direct", "strap", "shorted") or (quantity and quantity.qualifier == "short"):
         return Piece("wire", 0.0, said=said, lead=_lead(part))
     if quantity and quantity.qualifier == "open":
         return None
     value = _worse_end(quantity) if quantity else None
-    if value is None or not kind or value < 0:
+    if value is None or kind is None or value < 0:
         return Piece("wire", 0.0, said=said, lead=_lead(part), unknown=True)
     if value == 0:
         return None if kind == "capacitor" else Piece("wire", 0.0, said=said, lead=_lead(part))
     return Piece(
-        kind=kind,  # type: ignore[arg-type]
+        kind=kind,
         value=value,
         leak_ohms=_leak(part),
         tolerance=None if part.measured or not part.tolerance else part.tolerance.si,

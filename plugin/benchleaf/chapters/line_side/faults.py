@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from .barriers import Barrier, is_wired, with_one_capacitor_shorted
+from .barriers import is_wired, with_one_capacitor_shorted
 from .topology import B_MINUS, CHASSIS, EARTH, HOT_LEAD, NOTHING_BROKEN, RETURN_LEAD, Broken, Wiring
 
 NONE = "none"
@@ -36,14 +36,9 @@ def _barrier_faults(wiring: Wiring) -> Iterator[Fault]:
         if shorted := with_one_capacitor_shorted(wiring.b_minus):
             yield Fault("B- to chassis capacitor shorted", tuple(replace(wiring, b_minus=b) for b in shorted))
         yield Fault("B- touching chassis", (wiring,), Broken(straps=((B_MINUS, CHASSIS),)))
-    line_to_chassis: tuple[tuple[str, Barrier], ...] = (
-        ("hot_to_chassis", wiring.hot_to_chassis),
-        ("return_to_chassis", wiring.return_to_chassis),
-    )
-    wirings = tuple(
-        replace(wiring, **{field: shorted})  # type: ignore[arg-type]
-        for field, barrier in line_to_chassis
-        for shorted in with_one_capacitor_shorted(barrier)
+    wirings = (
+        *(replace(wiring, hot_to_chassis=b) for b in with_one_capacitor_shorted(wiring.hot_to_chassis)),
+        *(replace(wiring, return_to_chassis=b) for b in with_one_capacitor_shorted(wiring.return_to_chassis)),
     )
     if wirings:
         yield Fault("line to chassis capacitor shorted", wirings)

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from ...findings import DANGER, FAULT, NOTE, Standout
 from ...record.units import say
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from ...bench import Bench
     from .findings import PartFindings, PartsFindings
 
@@ -19,27 +18,128 @@ _MANY = 4
 def standouts(findings: PartsFindings, bench: Bench) -> list[Standout]:
     """What is wrong with parts, worst first: what is in the set before what was, the larger error before the smaller."""
     rows = findings.rows()
-    found: list[Standout] = []
-    found += _each(rows, _class_missing, bench)
-    found += _each(rows, _reversed, bench)
-    found += _each(sorted(rows, key=_grid_volts, reverse=True), _leaky, bench)
-    found += _each(rows, _under_rated, bench)
-    found += _each(sorted(rows, key=_drift, reverse=True), _drifted, bench)
-    found += _each(rows, _new_out_of_tolerance, bench)
-    found += _each(rows, _lower_rating, bench)
-    found += list(_polarity_missing(rows))
-    found += list(_open(findings))
+    line = bench.words.line
+    found = [
+        *_each(rows, _class_missing),
+        *_each(rows, _reversed),
+        *_each(sorted(rows, key=_grid_volts, reverse=True), _leaky),
+        *_each(rows, lambda row: _under_rated(row, line)),
+        *_each(sorted(rows, key=_drift, reverse=True), _drifted),
+        *_each(rows, _new_out_of_tolerance),
+        *_each(rows, _misplaced_or_missing_polarity),
+        *_each(rows, _lower_rating),
+        *_open(findings),
+    ]
     return sorted(found, key=lambda s: -s.severity)
 
 
-def _each(rows: object, say_of: object, bench: Bench) -> list[Standout]:
-    return [s for row in rows if (s := say_of(row, bench))]  # type: ignore[operator,attr-defined]
+def _each(rows: Iterable[PartFindings], said: Callable[[PartFindings], Standout | None]) -> Iterator[Standout]:
+    return (s for row in rows if (s := said(row)))
 
 
-def _class_missing(row: PartFindings, bench: Bench) -> Standout | None:
+def _class_missing(row: PartFindings) -> Standout | None:
     if row.class_enough is not False or not row.new_is_fitted or not row.piece.ends:
         return None
     where = " and ".join(row.piece.ends)
     wanted = "class Y" if row.class_needed == "Y" else "class X or Y"
     has = f"is class {row.safety_class}" if row.safety_class else "has no class written"
     return Standout(DANGER, f"{row.name} between {where} {has}; this place needs {wanted}", row.anchor)
+
+
+def _reversed(row: PartFindings) -> Standout | None:
+    if row.polarity != "reversed" or row.in_the_set is None:
+        return None
+    return Standout(
+        FAULT, f"{row.name} is written with its positive end at {row.piece.positive}: the wrong way round", row.anchor
+    )
+
+
+def _grid_volts(row: PartFindings) -> float:
+    known = [g.volts for g in (row.was_on_grid, row.now_on_grid) if g and g.volts is not None]
+    return max(known, default=0.0)
+
+
+def _leaky(row: PartFindings) -> Standout | None:
+    new = row.now_on_grid if row.new_is_fitted else None
+    if new and new.shifts_bias:
+        leakage = row.piece.now.leakage_typed if row.piece.now else ""
+        return Standout(
+            FAULT, f"{row.name}, new, leaks {leakage}: about +{_volts(new.volts)} on {new.grid}", row.anchor
+        )
+    old = row.was_on_grid
+    if not old or not old.shifts_bias:
+        return None
+    leakage = row.piece.was.leakage_typed if row.piece.was else ""
+    if row.old_is_fitted:
+        return Standout(
+            FAULT,
+            f"{row.name} leaks {leakage}: about +{_volts(old.volts)} on {old.grid}, and it is still fitted",
+            row.anchor,
+        )
+    return Standout(
+        NOTE, f"{row.name} leaked {leakage}, about +{_volts(old.volts)} on {old.grid}; {row.state}", row.anchor
+    )
+
+
+def _under_rated(row: PartFindings, line: str) -> Standout | None:
+    if row.rating_enough is not False or row.in_the_set is None:
+        return None
+    sees = f"can see {_volts(row.sees_volts)} while the tubes are cold and the {line} is high"
+    return Standout(FAULT, f"{row.name} is rated {_volts(row.rated_volts)} and {sees}", row.anchor)
+
+
+def _drift(row: PartFindings) -> float:
+    return abs(row.was_drift or 0.0)
+
+
+def _drifted(row: PartFindings) -> Standout | None:
+    """An old part out of its written tolerance that is still in the set; of assumed tolerances the page alone speaks."""
+    if row.was_in_tolerance is not False or not row.old_is_fitted:
+        return None
+    if row.was_drift is None:
+        state = row.piece.was.measured_typed or row.piece.was.condition if row.piece.was else ""
+        return Standout(FAULT, f"{row.name} measured {state} and is still fitted ({row.state})", row.anchor)
+    direction = "above" if row.was_drift > 0 else "below"
+    off = say(abs(row.was_drift), "1", digits=2)
+    stays = "is kept" if row.state == "kept" else f"is still fitted ({row.state})"
+    return Standout(
+        FAULT, f"{row.name} is {off} {direction} its value, more than its tolerance, and {stays}", row.anchor
+    )
+
+
+def _new_out_of_tolerance(row: PartFindings) -> Standout | None:
+    if row.now_in_tolerance is not False:
+        return None
+    measured = row.piece.now.measured_typed if row.piece.now else ""
+    marked = row.piece.now.value_typed if row.piece.now else ""
+    return Standout(FAULT, f"{row.name}: the new {marked} measures {measured}, out of its own tolerance", row.anchor)
+
+
+def _misplaced_or_missing_polarity(row: PartFindings) -> Standout | None:
+    if row.polarity == "missing" and row.new_is_fitted:
+        return Standout(NOTE, f"{row.name} is an electrolytic with no polarity written", row.anchor)
+    if row.polarity == "misplaced":
+        kind = row.piece.fitted.type if row.piece.fitted else ""
+        return Standout(NOTE, f"{row.name} is {kind}, which has no polarity, and a positive end is written", row.anchor)
+    return None
+
+
+def _lower_rating(row: PartFindings) -> Standout | None:
+    new = row.piece.now
+    if new and row.watts_rating_lower and row.new_is_fitted:
+        return Standout(NOTE, f"{row.name}: the new part is rated {say(new.watts, 'W')}, less than before", row.anchor)
+    if new and row.volts_rating_lower and row.new_is_fitted and row.rating_enough is None:
+        return Standout(NOTE, f"{row.name}: the new part is rated {_volts(new.volts)}, less than before", row.anchor)
+    return None
+
+
+def _open(findings: PartsFindings) -> Iterator[Standout]:
+    waiting = [name for name, part in findings.items() if part.state in ("to do", "reform", "on order", "tested")]
+    if waiting:
+        names = ", ".join(waiting[:_MANY]) + (f" and {len(waiting) - _MANY} more" if len(waiting) > _MANY else "")
+        parts = "part is" if len(waiting) == 1 else "parts are"
+        yield Standout(NOTE, f"{len(waiting)} {parts} still to do: {names}", findings[waiting[0]].anchor)
+
+
+def _volts(volts: float | None) -> str:
+    return say(volts, "V")

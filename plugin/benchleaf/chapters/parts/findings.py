@@ -11,7 +11,7 @@ from . import judging
 from .conclusions import standouts
 from .coupling import Ends, OnGrid, coupling_ends, on_grid
 from .pieces import Band, Piece, Seen, pieces_of
-from .supply import SupplyPeak, sees_supply, supply_peak
+from .supply import SupplyPeak, b_minus_on_line, sees_supply, supply_peak
 from .terminals import read_terminal
 
 if TYPE_CHECKING:
@@ -80,7 +80,13 @@ class PartFindings:
     @property
     def in_the_set(self) -> Seen | None:
         """The component that is in the set now; None where it was taken out."""
-        return self.piece.now if self.new_is_fitted else (self.piece.was or self.piece.sheet) if self.old_is_fitted else None
+        return (
+            self.piece.now
+            if self.new_is_fitted
+            else (self.piece.was or self.piece.sheet)
+            if self.old_is_fitted
+            else None
+        )
 
     @property
     def value_now(self) -> tuple[float, str] | None:
@@ -154,7 +160,12 @@ def examine(record: Record, bench: Bench) -> PartsFindings | None:
 
 
 def _part(
-    name: str, part: Part, record: Record, bench: Bench, supply: SupplyPeak, resistors: tuple[tuple[str, Piece, Ends], ...]
+    name: str,
+    part: Part,
+    record: Record,
+    bench: Bench,
+    supply: SupplyPeak,
+    resistors: tuple[tuple[str, Piece, Ends], ...],
 ) -> PartFindings:
     dates = {key: getattr(part, key) is not None for key in ("ordered", "tested", "fitted", "checked")}
     restuffed = any(c.restuffed for c in part.now)
@@ -163,7 +174,8 @@ def _part(
         state = judging.state_of(piece.state, piece, restuffed=restuffed, dates=dates)
         label = f"{name} {piece.section}".strip()
         ends = _ends(piece, record, bench)
-        found = _judged(replace(PartFindings(state), name=label, part=name, piece=piece), ends, supply)
+        bare = PartFindings(state, name=label, part=name, piece=piece)
+        found = _judged(bare, ends, supply, on_line=b_minus_on_line(record))
         judged.append(_with_grid(found, ends, record, bench, resistors))
     if len(judged) == 1 and not part.sections:
         return judged[0]
@@ -179,14 +191,14 @@ def _part(
     )
 
 
-def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak) -> PartFindings:
+def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak, *, on_line: bool) -> PartFindings:
     """The judgements that need the piece, its ends and the supply only."""
     piece, old, new = found.piece, found.piece.was, found.piece.now
     kind = next((s.kind for s in (new, old, piece.sheet) if s and s.kind), "")
     nominal, band = piece.nominal
     assumed = judging.assumed_band(old, nominal, band)
     inside = found.in_the_set or new
-    needed = judging.class_needed(ends, kind)
+    needed = judging.class_needed(ends, kind, b_minus_on_line=on_line)
     written_class = inside.safety_class if inside else ""
     rated = inside.volts if inside and not inside.volts_mark else None
     sees = supply.volts if kind == "capacitor" and sees_supply(ends) else None
@@ -216,7 +228,7 @@ def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak) -> PartF
         class_enough=judging.class_enough(needed, written_class) if inside else None,
         polarity=judging.polarity(piece, ends) or None,
         outside_foil=judging.outside_foil(piece) or None,
-        group=judging.group_of(piece, ends, kind),
+        group=judging.group_of(piece, ends, kind, needed),
         assumed_tolerance=assumed,
         was_in_assumed=old.within(assumed, nominal) if old else None,
         nearest_preferred=judging.nearest_preferred(new_value or nominal, kind),

@@ -15,7 +15,16 @@ ASSUMED_BAND = Band(-0.2, 0.2)
 ASSUMED_ELECTROLYTIC_BAND = Band(-0.2, 0.5)
 """Electrolytics were made with more rather than less (from memory)."""
 
-FOIL_TYPES = ("paper", "wax paper", "paper in oil", "metallised paper", "moulded paper", "film", "polyester", "polypropylene")
+FOIL_TYPES = (
+    "paper",
+    "wax paper",
+    "paper in oil",
+    "metallised paper",
+    "moulded paper",
+    "film",
+    "polyester",
+    "polypropylene",
+)
 UNPOLARISED_TYPES = (*FOIL_TYPES, "mica", "silver mica", "ceramic", "air", "trimmer")
 
 GROUPS = ("line side", "filter", "coupling", "bypass", "tuned", "other capacitors", "resistors", "others")
@@ -63,10 +72,10 @@ DONE_STATES = ("kept", "reformed", "replaced", "restuffed", "added", "removed")
 OLD_PART_FITTED = frozenset({"kept", "reformed", "looked at", *OPEN_STATES})
 
 
-def group_of(piece: Piece, ends: Ends | None, kind: str) -> str:
+def group_of(piece: Piece, ends: Ends | None, kind: str, needed_class: str) -> str:
     """Which group of the order of work a part belongs to: by its ends, or else by its job."""
     fitted = piece.fitted
-    if fitted and fitted.safety_class or class_needed(ends, kind):
+    if needed_class or (fitted and fitted.safety_class):
         return "line side"
     if kind == "resistor":
         return "resistors"
@@ -79,7 +88,11 @@ def group_of(piece: Piece, ends: Ends | None, kind: str) -> str:
             return group
     if ends and {ends[0].kind, ends[1].kind} & COMMON:
         return "filter" if "B+" in (ends[0].kind, ends[1].kind) else "bypass"
-    return "tuned" if fitted and fitted.type.casefold() in ("mica", "silver mica", "trimmer", "air") else "other capacitors"
+    return (
+        "tuned"
+        if fitted and fitted.type.casefold() in ("mica", "silver mica", "trimmer", "air")
+        else "other capacitors"
+    )
 
 
 def assumed_band(old: Seen | None, nominal: float | None, band: Band | None) -> Band | None:
@@ -103,14 +116,20 @@ def lower_rating(piece: Piece, *, of: str) -> bool | None:
     return new < max(old) if new is not None and old else None
 
 
-def class_needed(ends: Ends | None, kind: str) -> str:
-    """``X`` across the line, ``Y`` from the line or B- to what a hand can touch (IEC 60384-14); empty elsewhere."""
+def class_needed(ends: Ends | None, kind: str, *, b_minus_on_line: bool) -> str:
+    """``X`` across the line, ``Y`` from the line to what a hand can touch (IEC 60384-14); empty elsewhere.
+
+    Where no transformer parts the set from the line, B- and the rectifier's plate count as the line.
+    """
     if ends is None or kind != "capacitor":
         return ""
     kinds = {ends[0].kind, ends[1].kind}
-    if kinds & {"line", "neutral", "B-"} and kinds & {"chassis", "socket"}:
+    if kinds & ({"line", "neutral", "B-"} if b_minus_on_line else {"line", "neutral"}) and kinds & {
+        "chassis",
+        "socket",
+    }:
         return "Y"
-    if kinds in ({"line", "neutral"}, {"line", "B-"}, {"AC", "B-"}):
+    if kinds in ({"line", "neutral"}, {"line"}) or (b_minus_on_line and kinds in ({"line", "B-"}, {"AC", "B-"})):
         return "X"
     return ""
 

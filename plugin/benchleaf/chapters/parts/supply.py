@@ -62,6 +62,14 @@ def supply_peak(record: Record, bench: Bench) -> SupplyPeak:
     return SupplyPeak(None, high, assumed, lacks="power" if not power else "supply")
 
 
+def b_minus_on_line(record: Record) -> bool:
+    """Whether B- is one side of the line: in sets without a transformer, and where the chassis is said to be."""
+    return str(record.power or "") in (*_ON_THE_LINE, "autotransformer") or str(record.chassis or "") in (
+        "line-connected",
+        "through R and C",
+    )
+
+
 def _rectifier_ac(record: Record, bench: Bench) -> tuple[float, float | None] | None:
     """The highest AC reading at a rectifier's plate, and the line it was taken on."""
     found: list[tuple[float, float | None]] = []

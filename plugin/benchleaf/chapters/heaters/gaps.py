@@ -1,0 +1,173 @@
+"""What the record does not say about the heaters, and what was taken for granted in its place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from ...dialect import Words
+from ...record.model import Record
+from .rated import PilotLamp, Rating, si
+from .string import HeaterString, cannot_run
+from .windings import Windings
+
+
+def missing_of(
+    record: Record, words: Words, arrangement: str, string: HeaterString | None, windings: Windings | None
+) -> tuple[str, ...]:
+    """One sentence for each thing that is missing, with what to write."""
+    found = [*_line(record, words), *_nothing(record, words, arrangement)]
+    ratings = string.tubes if string else ()
+    if windings:
+        ratings = (*ratings, *windings.unfed, *(r for w in windings.windings for r in w.ratings))
+    found += [_unknown_type(r, words) for r in ratings if not r.known]
+    found += _of_string(string, words) if string else ()
+    found += _of_lamp(string.lamp if string else _lamp(record), words, string, windings)
+    found += _of_windings(record, words, arrangement, windings) if windings else ()
+    return tuple(dict.fromkeys(found))
+
+
+def _lamp(record: Record) -> PilotLamp | None:
+    from .rated import pilot_lamp
+
+    return pilot_lamp(record, map(str, record.tubes))
+
+
+def _line(record: Record, words: Words) -> Iterator[str]:
+    if record.line is None:
+        yield f"The {words.line} voltage is not written, so nothing can be said of how the heaters run. Write “line:” at the top."
+    elif si(record.line.volts) is None:
+        yield f"The {words.line} voltage “{record.line.volts.written}” is not one value above zero."
+
+
+def _nothing(record: Record, words: Words, arrangement: str) -> Iterator[str]:
+    if not record.tubes:
+        yield f"No {words.tubes} are written, so no heater is known."
+    elif arrangement == "unknown":
+        yield (
+            "How the heaters are fed is not written. For a string write “order:” from the line end to B-, for a transformer "
+            "write “windings:”."
+        )
+
+
+def _unknown_type(one: Rating, words: Words) -> str:
+    named = f"{one.tube}, {one.type}" if one.type else one.tube
+    return (
+        f"The heater of {named} is not known: the type is not in the {words.tube} table. Write its heater’s volts and "
+        "amperes behind the type, such as “heater 12.6 V 0.15 A”."
+    )
+
+
+def _of_string(string: HeaterString, words: Words) -> Iterator[str]:
+    for name in string.unknown_names:
+        what = "a dropper" if name == "dropper" else "a pilot lamp" if name == "lamp" else name
+        yield f"The order of the string names {what}, which is not written elsewhere in the record."
+    if string.left_out:
+        yield (
+            f"{_listed(string.left_out)} {_is(string.left_out)} not in the order of the string and {_is(string.left_out)} "
+            "left out of it here."
+        )
+    if string.doubled:
+        yield f"{_listed(string.doubled)} stands twice in the order of the string and is counted once."
+    why = cannot_run(string, string.frequency_hertz)
+    sentences = {
+        "lamp": "The lamp in the string is not in the lamp table. Write its volts and amperes.",
+        "dropper": "The dropper’s value is not written, so the string cannot be computed as it runs. Write its ohms.",
+        "capacitor": "The series capacitor’s value is not written.",
+        "capacitor on DC": "A series capacitor passes no direct current: on this line the heaters stay cold.",
+        "frequency": f"The {words.line} frequency is not written, and a series capacitor drops by it.",
+    }
+    if why:
+        yield sentences[why]
+
+
+def _of_lamp(
+    lamp: PilotLamp | None, words: Words, string: HeaterString | None, windings: Windings | None
+) -> Iterator[str]:
+    if lamp is None:
+        return
+    if lamp.volts is None and lamp.place != "series":
+        yield f"The pilot lamp “{lamp.label}” is not in the lamp table and is left out. Write its volts and amperes."
+    elif string is not None and lamp.place == "unknown":
+        yield "Where the pilot lamp sits is not clear, so it is left out. Write “across V5 tap” or “in series”."
+    elif string is not None and lamp.place == "heater" and any(r.tube == lamp.at for r in string.tubes):
+        yield f"The pilot lamp across the whole heater of {lamp.at} is not part of the computation: its current is left out."
+    elif string is not None and lamp.place == "tap" and string.tapped is None and lamp.volts is not None:
+        yield (
+            f"The {words.tube} table has no tap for {lamp.at}, so the lamp across it is left out of the computation."
+            if lamp.count == 1
+            else "More than one lamp across the tap is not computed: the lamps are left out."
+        )
+    elif windings is not None and windings.lamp_unplaced and string is None and windings.windings:
+        yield "Which winding lights the pilot lamp is not clear, so its current is in no winding’s load."
+
+
+def _of_windings(record: Record, words: Words, arrangement: str, windings: Windings) -> Iterator[str]:
+    if arrangement == "parallel" and not windings.windings:
+        yield "The heater windings are not written. Write “windings:” with volts and amperes, and the measured volts."
+    elif windings.unfed and arrangement != "mixed":
+        names = [r.tube for r in windings.unfed]
+        yield f"No winding is known to feed {_listed(names)}: write its winding, or “feeds” with the {words.tubes} on it."
+    for winding in windings.windings:
+        if winding.volts is None:
+            yield f"The volts of winding {winding.name} are not one value above zero."
+        if winding.rated_amps is None and not winding.battery:
+            yield f"Winding {winding.name} has no current rating, so its load is judged against nothing."
+        if winding.unread:
+            yield f"Winding {winding.name} feeds “{' '.join(winding.unread)}”, which is no {words.tube} of this set."
+    if windings.twice:
+        yield f"{_listed(windings.twice)} hangs on more than one winding as written and is counted on each."
+
+
+def assumed_of(record: Record, words: Words, string: HeaterString | None, windings: Windings | None) -> tuple[str, ...]:
+    """One sentence for each thing that was taken for granted."""
+    found: list[str] = []
+    if record.line is not None and (record.line.low is None or record.line.high is None):
+        found.append(
+            "Low and high line are not written: ten per cent either way is taken (common practice, no source)."
+        )
+    if string is not None:
+        found += _assumed_string(string, words)
+    sorted_ = [w.name for w in windings.windings if w.tubes and not w.feeds_written] if windings else []
+    if sorted_ and not (windings and windings.windings[0].battery):
+        found.append(
+            f"What {_listed(sorted_)} feeds is not written: the {words.tubes} are sorted to the windings by their rated volts."
+        )
+    ratings = (
+        *(string.tubes if string else ()),
+        *(r for w in (windings.windings if windings else ()) for r in w.ratings),
+    )
+    side = [r.tube for r in ratings if r.side_by_side]
+    if side:
+        found.append(f"The two halves of {_listed(side)} are taken to be joined side by side, which is what fits here.")
+    memory = [r.type for r in ratings if r.from_memory]
+    if memory:
+        found.append(
+            f"Heater ratings without a publication behind them, from memory: {_listed(dict.fromkeys(memory))}."
+        )
+    found += [r.disagreement.rstrip(".") + "." for r in ratings if r.disagreement]
+    return tuple(dict.fromkeys(found))
+
+
+def _assumed_string(string: HeaterString, words: Words) -> Iterator[str]:
+    if not string.order_written and string.tubes:
+        yield (
+            f"The order of the string is not written. The {words.tubes} are drawn as listed; sums and shares do not depend on it."
+        )
+    if string.dropper and string.dropper.from_drop:
+        yield f"The {string.dropper.kind} is taken as the resistance that drops its written volts at the string’s rated current."
+    if string.dropper and string.dropper.kind == "ballast":
+        yield "The ballast is taken as a plain resistance, which most American ones are; a barretter would regulate instead."
+    if string.tapped:
+        yield (
+            f"A B+ current of 60 mA is assumed to flow through the tap of {string.tapped.tube} and its lamp, the most the "
+            "rectifier may give with a lamp there and no shunt."
+        )
+
+
+def _listed(names: Iterable[str]) -> str:
+    items = list(names)
+    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}"
+
+
+def _is(names: tuple[str, ...]) -> str:
+    return "is" if len(names) == 1 else "are"

@@ -1,0 +1,210 @@
+"""What stands out about the heaters, in sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from ...dialect import Words
+from ...findings import FAULT, NOTE, Standout
+from ...record.units import say
+
+if TYPE_CHECKING:
+    from .findings import HeatersFindings
+
+ANCHOR = "heater-supply"
+STRING, MEASURED, WINDINGS, DROPPER = (f"{ANCHOR}-{part}" for part in ("string", "measured", "windings", "dropper"))
+TWICE_THE_HEAT = 0.5
+OFF_CURRENT = 0.10
+WINDING_BAND = 0.10
+
+
+def of(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
+    """The sentences, in no particular order of weight."""
+    yield from _measured(findings, words)
+    yield from _judged(findings, words)
+    yield from _dropper(findings, words)
+    yield from _mixed(findings, words)
+    yield from _windings(findings, words)
+
+
+def conclusion(findings: HeatersFindings, words: Words) -> str:
+    """The chapter's first sentence."""
+    if findings.arrangement == "unknown":
+        return f"How the heaters of this set are fed is not written; below is what its {words.tubes} ask for."
+    if findings.arrangement == "parallel":
+        return _conclusion_of_windings(findings, words)
+    if findings.rated_sum_volts is None:
+        return "The heaters form a string, and it cannot be computed yet: see what is missing below."
+    asked = f"The heaters form a string and ask for {say(findings.rated_sum_volts, 'V', digits=4)} at {_amps(findings)}"
+    if findings.line_volts is None:
+        return f"{asked}."
+    return f"{asked}; {_on_the_line(findings, words)}"
+
+
+def _on_the_line(findings: HeatersFindings, words: Words) -> str:
+    line = f"on the {say(findings.line_volts, 'V')} {words.line}"
+    shares = [j for j in findings.judged.values() if j.of_rated is not None]
+    if not shares:
+        return f"how they run {line} cannot be computed from what is written."
+    low, high = (pick(j.of_rated for j in shares if j.of_rated is not None) for pick in (min, max))
+    spread = f"at {_percent(low)} of rated volts"
+    if _percent(low) != _percent(high):
+        spread = f"at {_percent(low)} to {_percent(high)} of rated volts"
+    outside = [t for t, j in findings.judged.items() if j.verdict in ("low", "high")]
+    verdict = "within the band" if not outside else f"outside the band: {', '.join(outside)}"
+    return f"{line} they run {spread}, {verdict}."
+
+
+def _conclusion_of_windings(findings: HeatersFindings, words: Words) -> str:
+    loaded = [w for w in findings.windings if w.load_amps is not None and w.rated_amps and not w.battery]
+    over = [w.name for w in loaded if w.overloaded]
+    if over:
+        return f"The heaters are in parallel; {', '.join(over)} must give more current than it is rated for."
+    if loaded:
+        parts = ", ".join(f"{w.name} gives {say(w.load_amps, 'A')} of its {say(w.rated_amps, 'A')}" for w in loaded)
+        return f"The heaters are in parallel; {parts}."
+    total = [f"{say(w.amps, 'A')} at {say(w.volts, 'V')}" for w in findings.wanted]
+    total += [f"{say(w.load_amps, 'A')} at {say(w.volts, 'V')}" for w in findings.windings if w.load_amps]
+    asks = f" and ask for {', '.join(total)}" if total else ""
+    return f"The heaters are in parallel{asks}; no rating of a winding is written to hold that against."
+
+
+def _amps(findings: HeatersFindings) -> str:
+    return say(findings.rated_current_amps, "A")
+
+
+def _percent(share: float) -> str:
+    return f"{round(share * 100)}\u202f%"
+
+
+def _judged(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
+    """Tubes out of their band at the nominal line: one sentence for all of one side, as they share one cause."""
+    nominal = findings.nominal
+    if findings.line_volts is None or nominal is None or findings.arrangement == "parallel":
+        return
+    line = f"{say(findings.line_volts, 'V')} {words.line}"
+    for side, word in (("high", "over"), ("low", "under")):
+        tubes = [t for t, j in findings.judged.items() if j.verdict == side]
+        shares = [j.of_rated for j in findings.judged.values() if j.verdict == side and j.of_rated is not None]
+        if not tubes:
+            continue
+        worst = max(shares) if side == "high" else min(shares)
+        who = tubes[0] if len(tubes) == 1 else f"{len(tubes)} {words.tubes} ({', '.join(tubes)})"
+        run = "runs" if len(tubes) == 1 else "run"
+        at = f"at {_percent(worst)}" if len(tubes) == 1 else f"at up to {_percent(worst)}"
+        if side == "low" and len(tubes) > 1:
+            at = f"down to {_percent(worst)}"
+        yield Standout(
+            FAULT,
+            f"On the {line} {who} {run} {at} of rated heater volts, {word} the band{_why(findings, side)}.",
+            STRING,
+        )
+
+
+def _why(findings: HeatersFindings, side: str) -> str:
+    left = findings.left_for_dropper_volts
+    fitted = findings.string.dropper if findings.string else None
+    if side == "high" and left is not None and left > 0 and fitted is None:
+        return f": {say(left, 'V')} are left over and no dropper is written"
+    if side == "low" and left is not None and left < 0:
+        return f": the heaters ask for {say(-left, 'V')} more than there is"
+    return ""
+
+
+def _dropper(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
+    left, string = findings.left_for_dropper_volts, findings.string
+    if string is None:
+        return
+    outside = {j.verdict for j in findings.judged.values()}
+    if left is not None and left < 0 and "low" not in outside:
+        yield Standout(
+            NOTE,
+            f"The heaters ask for {say(findings.rated_sum_volts, 'V', digits=4)}, {say(-left, 'V')} more than the "
+            f"{say(findings.line_volts, 'V')} {words.line}: no dropper is wanted.",
+            DROPPER,
+        )
+    fitted, share, nominal = string.dropper, findings.fitted_of_rating, findings.nominal
+    if fitted is None or share is None or nominal is None:
+        return
+    heat, rated = say(nominal.dropper_watts, "W"), say(fitted.rated_watts, "W")
+    if share > 1:
+        yield Standout(FAULT, f"The dropper makes {heat} of heat and is rated for {rated}.", DROPPER)
+    elif share > TWICE_THE_HEAT * (1 + 1e-9):
+        yield Standout(
+            NOTE, f"The dropper makes {heat} of heat and is rated for {rated}: less than twice the heat.", DROPPER
+        )
+
+
+def _mixed(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
+    string = findings.string
+    if string is None or not string.mixed or string.current_amps is None:
+        return
+    for one in string.mixed:
+        running = findings.nominal.tubes.get(one.tube) if findings.nominal else None
+        share = f": it runs at {_percent(running.of_rated)} of its volts" if running and running.of_rated else ""
+        yield Standout(
+            FAULT if findings.judged.get(one.tube) and findings.judged[one.tube].verdict in ("low", "high") else NOTE,
+            f"{one.tube} ({one.type}) is rated for {say(one.amps, 'A')} in a string of {say(string.current_amps, 'A')}{share}.",
+            STRING,
+        )
+
+
+def _measured(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
+    measured = findings.measured
+    if measured is None:
+        return
+    if measured.adds_up is False and measured.off_line_volts is not None:
+        off = measured.off_line_volts
+        what = "less" if off < 0 else "more"
+        text = (
+            f"The measured heater volts come to {say(abs(off), 'V')} {what} than the {say(measured.line_volts, 'V')} "
+            f"{words.line}: {measured.sum_suggestion.cause if measured.sum_suggestion else ''}"
+        )
+        yield Standout(FAULT, f"{text.rstrip(': ')}.", MEASURED)
+    for tube in measured.tubes:
+        if tube.verdict in ("far off", "dark", "open") and tube.suggestion:
+            computed = f", computed {say(tube.computed_volts, 'V')}" if tube.computed_volts is not None else ""
+            text = f"{tube.tube} measured {say(tube.measured_volts, 'V')} at the heater{computed}: {tube.suggestion.cause}."
+            yield Standout(FAULT, text, MEASURED)
+    if measured.whole_string and measured.of_computed is not None and measured.adds_up is not False:
+        yield Standout(
+            NOTE,
+            f"The heaters were measured at {_percent(measured.of_computed)} of what is computed: {measured.whole_string.cause}.",
+            MEASURED,
+        )
+    if measured.off_current is not None and abs(measured.off_current) > OFF_CURRENT:
+        yield Standout(
+            FAULT,
+            f"The string was measured at {say(measured.current_amps, 'A')}, computed "
+            f"{say(measured.current_computed_amps, 'A')}: a wrong type, or another dropper than written.",
+            MEASURED,
+        )
+
+
+def _windings(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
+    for winding in findings.windings:
+        if winding.overloaded:
+            yield Standout(
+                FAULT,
+                f"Winding {winding.name} must give {say(winding.load_amps, 'A')} and is rated for "
+                f"{say(winding.rated_amps, 'A')}.",
+                WINDINGS,
+            )
+        share = winding.measured_of_nominal
+        if share is not None and abs(share - 1) > WINDING_BAND:
+            yield Standout(
+                FAULT,
+                f"Winding {winding.name} measured {say(winding.measured_volts, 'V')}, nominal {say(winding.volts, 'V')}.",
+                WINDINGS,
+            )
+        for tube in winding.tubes:
+            judged = findings.judged.get(tube.tube)
+            if tube.of_rated is not None and (
+                abs(tube.of_rated - 1) > WINDING_BAND and (judged is None or judged.verdict != "within")
+            ):
+                yield Standout(
+                    FAULT,
+                    f"{tube.tube} ({tube.type}) wants {say(tube.rated_volts, 'V')} and hangs on {say(winding.volts, 'V')}.",
+                    WINDINGS,
+                )

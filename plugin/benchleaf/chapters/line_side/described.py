@@ -1,0 +1,324 @@
+"""From the written line side to wirings that can be computed: what was not written counts as the worse case and is said."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from itertools import product
+from typing import Protocol
+
+from ...dialect import Words
+from ...electrics.heaters import COLD_INRUSH_RATIO
+from ...record.model import Record
+from ...record.quantities import QuantityError, read_any
+from .barriers import MOST_PIECES, WIRED, Barrier, Chain, is_wired, pieces, read_barrier
+from .model import LineSideState, TouchablePart
+from .topology import CHASSIS, Part, Wiring
+
+MOST_PARTS = 12
+"""Touchable parts that are computed; what is written beyond is said to be left out."""
+
+_NOT_FROM_THE_LINE = ("battery", "vibrator")
+_NO_EARTH = re.compile(r"\s*(?:none|no|not connected|cut|removed|without)\b", re.I)
+_NOTHING = ("none", "nothing", "no metal")
+
+
+class HeaterRun(Protocol):
+    """What is read from one entry of the heaters' findings: volts of the line and amperes in the string."""
+
+    @property
+    def line_volts(self) -> float: ...
+
+    @property
+    def current_amps(self) -> float | None: ...
+
+
+class HeaterFindings(Protocol):
+    """What is read from the heaters' findings."""
+
+    @property
+    def arrangement(self) -> str: ...
+
+    @property
+    def running(self) -> Iterable[HeaterRun]: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """The line the set is computed on: volts (RMS, or DC) and hertz, 0 for direct current."""
+
+    volts: float
+    hertz: float
+    low_volts: float
+    high_volts: float
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """The set as a load: ohms while it plays and with cold heaters; where from: ``heaters``, ``nameplate`` or ``""``."""
+
+    ohms: float | None = None
+    idle_ohms: float | None = None
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Fuse:
+    """What is written of a fuse. ``place`` is ``""`` where it was not written."""
+
+    said: str
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Described:
+    """One state of the line side, before or after.
+
+    ``wirings`` are the wirings that fit what was written, of which the worst counts in each position; ``wiring`` is the
+    first of them. ``assumed`` says what was not written and how it was taken.
+    """
+
+    wirings: tuple[Wiring, ...]
+    assumed: tuple[str, ...]
+    plug: str | None
+    switch: str | None
+    fuse: Fuse | None
+    remarks: tuple[str, ...]
+
+    @property
+    def wiring(self) -> Wiring:
+        return self.wirings[0]
+
+
+def line_of(record: Record) -> Line | None:
+    """The nominal line; None where none is written, or the set does not run from it.
+
+    A frequency nobody wrote is 60 Hz, the worse of 50 and 60. Low and high line, where not written, are 10 % off
+    (common practice).
+    """
+    line = record.line
+    if line is None or record.power in _NOT_FROM_THE_LINE or not line.volts.si or line.volts.si < 0:
+        return None
+    volts = line.volts.si
+    hertz = line.frequency.si if line.frequency and line.frequency.si else 60.0
+    if line.volts.mark == "dc" or (line.current or "").upper() == "DC":
+        hertz = 0.0
+    low = line.low.si if line.low and line.low.si else 0.9 * volts
+    high = line.high.si if line.high and line.high.si else 1.1 * volts
+    return Line(volts, hertz, min(low, volts), max(high, volts))
+
+
+def load_of(record: Record, line: Line, heaters: HeaterFindings | None) -> Load:
+    """The set as a load: from the running heater string and the watts of the nameplate, whichever is written.
+
+    Idle, the heaters are cold: their resistance is divided by the largest published ratio of hot to cold
+    (``electrics.heaters.COLD_INRUSH_RATIO``), and the rectifier, cold too, draws nothing.
+    """
+    string = _string_ohms(line, heaters)
+    watts = _nameplate_watts(record)
+    whole = line.volts**2 / watts if watts else None
+    hot = string or whole
+    if hot is None:
+        return Load()
+    ohms = min(o for o in (string, whole) if o is not None)
+    return Load(ohms, hot / COLD_INRUSH_RATIO[1], "heaters" if string else "nameplate")
+
+
+def _string_ohms(line: Line, heaters: HeaterFindings | None) -> float | None:
+    if heaters is None or heaters.arrangement != "series":
+        return None
+    runs = [run for run in heaters.running if run.current_amps]
+    if not runs:
+        return None
+    nearest = min(runs, key=lambda run: abs(run.line_volts - line.volts))
+    return nearest.line_volts / nearest.current_amps if nearest.current_amps else None
+
+
+def _nameplate_watts(record: Record) -> float | None:
+    for item in re.split(r"[,;]\s+", str(record.nameplate or "")):
+        try:
+            found = read_any(item, ("power",))
+        except QuantityError:
+            continue
+        if found is not None and found.si and found.si > 0:
+            return found.si
+    return None
+
+
+def describe(record: Record, state: LineSideState, is_after: bool, line: Line, load: Load, words: Words) -> Described:
+    """The wirings that fit one written state, with what had to be assumed."""
+    assumed: list[str] = []
+    b_minus, double_wound = _chassis(record, state, is_after, words, assumed)
+    wiring = Wiring(
+        volts=line.volts,
+        hertz=line.hertz,
+        switch=str(state.switch or "hot lead"),
+        load_ohms=load.ohms,
+        idle_ohms=None if record.power in ("transformer", "autotransformer") else load.idle_ohms,
+        b_minus=b_minus,
+        across=tuple(chain for chain in read_barrier(state.across_the_line) if not any(p.unknown for p in chain)),
+        double_wound=double_wound,
+        earthed=_earthed(record, state, is_after, assumed, words),
+        return_fuse=_return_fuse(state, assumed),
+        parts=_parts(state, words, assumed),
+    )
+    if not load.source and not double_wound:
+        assumed.append("Neither heaters nor watts are known: what lies between the two leads counts as a wire.")
+    if state.plug is None:
+        assumed.append("The plug is not stated: both ways round are taken as usual.")
+    if record.line and record.line.frequency is None and line.hertz:
+        assumed.append(f"The {words.line} frequency is not stated: 60 Hz is taken, the worse of 50 and 60 Hz.")
+    wirings = [
+        _with_line_to_chassis(replace(wiring, switch=switch), lead, behind, read_barrier(state.line_to_chassis))
+        for switch, lead, behind in product(*_open_questions(state, double_wound, assumed))
+    ]
+    return Described(
+        wirings=tuple(dict.fromkeys(wirings)),
+        assumed=tuple(assumed + _unknown_values(wirings)),
+        plug=str(state.plug) if state.plug else None,
+        switch=str(state.switch) if state.switch else None,
+        fuse=_fuse(state),
+        remarks=tuple(str(t) for t in state.touchable if not isinstance(t, TouchablePart)),
+    )
+
+
+def _chassis(
+    record: Record, state: LineSideState, is_after: bool, words: Words, assumed: list[str]
+) -> tuple[Barrier, bool]:
+    """What joins B- and chassis, and whether a double-wound transformer stands between chassis and line."""
+    written = read_barrier(state.b_minus_to_chassis)
+    if record.power == "transformer" and record.chassis in (None, "isolated", "earthed"):
+        if record.chassis is None:
+            assumed.append(
+                "How the chassis stands is not stated; a double-wound transformer is taken to part it from the "
+                f"{words.line}. Its insulation is not proved by anything written here."
+            )
+        return (), True
+    if record.chassis == "line-connected" and is_after:
+        if written and not is_wired(written):
+            assumed.append(
+                "The record calls the chassis line-connected and names parts between B- and chassis: it counts as "
+                "connected, the worse case."
+            )
+        return WIRED, False
+    if state.b_minus_to_chassis:
+        return written, False
+    if record.chassis == "isolated":
+        return (), False
+    if record.chassis != "line-connected":
+        assumed.append(
+            f"What lies between B- and chassis is not stated: the chassis counts as one side of the {words.line}."
+        )
+    return WIRED, False
+
+
+def _earthed(record: Record, state: LineSideState, is_after: bool, assumed: list[str], words: Words) -> bool:
+    """Whether an earth wire goes to the chassis."""
+    if state.earth_lead is not None:
+        return not _NO_EARTH.match(state.earth_lead)
+    if state.plug == "three-pin with earth":
+        assumed.append(f"The third pin is taken to go to the chassis as its {words.earth} wire.")
+        return True
+    return is_after and record.chassis == "earthed"
+
+
+def _fuse(state: LineSideState) -> Fuse | None:
+    fuse = state.fuse
+    if fuse is None or fuse.none:
+        return None
+    said = " ".join(str(t) for t in (fuse.amps.written if fuse.amps else "", fuse.speed or "") if t)
+    place = {"B- lead": "return lead"}.get(str(fuse.in_), str(fuse.in_)) if fuse.in_ else ""
+    return Fuse(said or "fuse", place)
+
+
+def _return_fuse(state: LineSideState, assumed: list[str]) -> bool:
+    fuse = _fuse(state)
+    if fuse is not None and not fuse.place:
+        assumed.append("Where the fuse sits is not stated: it counts as sitting in the return lead, the worse place.")
+    return fuse is not None and fuse.place != "hot lead"
+
+
+def _parts(state: LineSideState, words: Words, assumed: list[str]) -> tuple[Part, ...]:
+    """The touchable parts; the chassis is always among them, ``listed`` or not."""
+    written = [t for t in state.touchable if isinstance(t, TouchablePart)]
+    remarks = [t for t in state.touchable if not isinstance(t, TouchablePart)]
+    parts: dict[str, Part] = {}
+    for part in written[:MOST_PARTS]:
+        barrier = read_barrier(part.through) if part.name != CHASSIS else ()
+        parts.setdefault(str(part.name), Part(str(part.name), barrier))
+        if part.route and part.name != CHASSIS:
+            name = str(part.name).replace("aerial", words.aerial)
+            assumed.append(f"What parts the {name} from the chassis has no value ({part.route}): it counts as a wire.")
+    if len(written) > MOST_PARTS:
+        assumed.append(f"Only the first {MOST_PARTS} touchable parts are computed.")
+    if CHASSIS in parts:
+        return tuple(parts.values())
+    nothing = any(str(r).casefold() in _NOTHING for r in remarks)
+    if not parts and not nothing:
+        assumed.append("The record names no part that can be touched: the chassis counts as one.")
+        return (Part(CHASSIS),)
+    assumed.append("The chassis is not among the touchable parts written down; its figures are given all the same.")
+    return (Part(CHASSIS, listed=False), *parts.values())
+
+
+def _open_questions(
+    state: LineSideState, double_wound: bool, assumed: list[str]
+) -> tuple[tuple[str, ...], tuple[str, ...], tuple[bool, ...]]:
+    """What may be so or so: the switch, the lead of a single line-to-chassis capacitor, and its side of the switch."""
+    switches = (str(state.switch),) if state.switch else ("hot lead", "B- lead")
+    if state.switch is None:
+        lead = "return lead" if double_wound else "B- lead"
+        assumed.append(f"The switch is not stated: hot lead and {lead} are both computed, and the worse counts.")
+    leads, sides = ("both leads",), (False,)
+    written = read_barrier(state.line_to_chassis)
+    unplaced = [piece for piece in pieces(written) if piece.lead is None]
+    if written:
+        if len(written) == 1 and unplaced:
+            leads = ("hot lead", "return lead")
+            assumed.append("Which lead the capacitor to the chassis hangs on is not stated: the worse counts.")
+        elif unplaced:
+            assumed.append("Several capacitors from line to chassis without a lead are taken in turn from the two leads.")
+        sides = (False, True)
+        assumed.append(
+            "On which side of the switch the capacitors from line to chassis sit is not stated: the worse counts."
+        )
+    return switches, leads, sides
+
+
+def _with_line_to_chassis(wiring: Wiring, lead: str, behind: bool, written: Barrier) -> Wiring:
+    """The wiring with its line-to-chassis capacitors: where written, else all on ``lead``, else in turn on the two."""
+    hot: list[Chain] = []
+    back: list[Chain] = []
+    for number, chain in enumerate(written):
+        place = next((piece.lead for piece in chain if piece.lead), None)
+        if place is None:
+            place = lead if lead != "both leads" else ("hot lead", "return lead")[number % 2]
+        if place in ("hot lead", "both leads"):
+            hot.append(chain)
+        if place in ("return lead", "both leads"):
+            back.append(chain)
+    return replace(
+        wiring,
+        hot_to_chassis=tuple(hot),
+        return_to_chassis=tuple(back),
+        behind_switch=behind,
+    )
+
+
+def _unknown_values(wirings: Iterable[Wiring]) -> list[str]:
+    """A sentence for each place where a component has no value that can be computed."""
+    first = next(iter(wirings))
+    places = {
+        "from B- to chassis": first.b_minus,
+        "from line to chassis": (*first.hot_to_chassis, *first.return_to_chassis),
+        **{f"at the {part.name}": part.barrier for part in first.parts},
+    }
+    said = [
+        f"A part {place} has no value that can be computed: it counts as a wire."
+        for place, barrier in places.items()
+        if any(piece.unknown for piece in pieces(barrier))
+    ]
+    if any(sum(1 for _ in pieces(barrier)) >= MOST_PIECES for barrier in places.values()):
+        said.append(f"Only the first {MOST_PIECES} components of each place are computed.")
+    return said

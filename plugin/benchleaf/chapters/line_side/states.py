@@ -1,0 +1,207 @@
+"""Every state of a line side: each way of the plug, each position of the switch, each single fault, each touchable part."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+from ...electrics.limits import RESIDUAL_CURRENT_DEVICES, TouchLimit, over_limit, trip
+from ...electrics.network import Element, NetworkError
+from ...electrics.touch import Touch, touch_between
+from .faults import NONE, Fault, faults_of
+from .topology import EARTH, PLUG_WAYS, Part, Wiring, network
+
+
+@dataclass(frozen=True, slots=True)
+class TouchState:
+    """A hand on one part in one state, the feet on earth. Volts and amperes RMS unless the name says peak.
+
+    ``no_load_volts`` is None where the part has no defined voltage. ``touch_amps_rms`` is U2/500 of IEC 60990's weighted
+    network; ``u1_volts``, ``u2_volts`` are its two voltages, ``body_amps`` what really flows. ``prospective_amps`` would
+    flow if the part were joined solidly to earth: None, with ``short_circuit_if_earthed`` true, where nothing limits it.
+    ``short_circuit`` says that the state itself shorts the line: there is no figure until a fuse or breaker opens, and
+    ``over_limit`` is true but for a chassis whose earth wire is meant to carry that current. ``listed`` is false for a
+    chassis the record does not name as touchable. The last two say whether a residual-current device of that size would
+    open on the current through the hand (None for direct current).
+    """
+
+    plug: str
+    switch: str
+    fault: str
+    part: str
+    no_load_volts: float | None
+    touch_amps_rms: float | None
+    touch_amps_peak: float | None
+    over_limit: bool | None
+    listed: bool
+    u1_volts: float | None
+    u2_volts: float | None
+    body_amps: float | None
+    prospective_amps: float | None
+    short_circuit: bool
+    short_circuit_if_earthed: bool
+    residual_current_device_5_ma: str | None
+    residual_current_device_30_ma: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class BetweenState:
+    """One hand on ``part``, the other on ``other``; otherwise as :class:`TouchState`."""
+
+    plug: str
+    switch: str
+    fault: str
+    part: str
+    other: str
+    no_load_volts: float | None
+    touch_amps_rms: float | None
+    touch_amps_peak: float | None
+    over_limit: bool | None
+
+
+_Known = dict[tuple[tuple[Element, ...], str, str], Touch | None]
+
+
+class _Solved:
+    """Touches already computed in one examination, by network and the two places touched."""
+
+    def __init__(self, hertz: float) -> None:
+        self.hertz = hertz
+        self.known: _Known = {}
+
+    def touch(self, elements: tuple[Element, ...], part: str, other: str = EARTH) -> Touch | None:
+        """The touch, or None where the network is a short circuit."""
+        key = (elements, part, other)
+        if key not in self.known:
+            try:
+                self.known[key] = touch_between(elements, part, other, self.hertz, EARTH)
+            except NetworkError as error:
+                if error.kind not in ("shorted source", "loop of sources"):
+                    raise
+                self.known[key] = None
+        return self.known[key]
+
+
+def states_of(
+    wirings: Sequence[Wiring], limit: TouchLimit
+) -> tuple[tuple[TouchState, ...], tuple[BetweenState, ...]]:
+    """Every state, to earth and between any two parts; where several wirings fit, the worst of them."""
+    solved = _Solved(wirings[0].hertz)
+    parts = wirings[0].parts
+    to_earth: list[TouchState] = []
+    between: list[BetweenState] = []
+    for fault, wirings_with in _by_name(wirings).items():
+        for plug in PLUG_WAYS:
+            for switch in ("on", "off"):
+                networks = _networks(wirings_with, plug, switch)
+                if not networks:
+                    continue
+                for part in parts:
+                    touches = [solved.touch(n, part.node) for n in networks]
+                    to_earth.append(_state(plug, switch, fault, part, _worst(touches), wirings[0], limit))
+                for one, other in combinations(parts, 2):
+                    if one.node != other.node:
+                        touch = _worst([solved.touch(n, one.node, other.node) for n in networks])
+                        between.append(_between(plug, switch, fault, one, other, touch, limit))
+    return tuple(to_earth), tuple(between)
+
+
+def _by_name(wirings: Sequence[Wiring]) -> dict[str, list[tuple[Wiring, Fault]]]:
+    """The faults of all wirings by name, each with the wiring it belongs to."""
+    found: dict[str, list[tuple[Wiring, Fault]]] = {}
+    for wiring in wirings:
+        for fault in faults_of(wiring):
+            found.setdefault(fault.name, []).append((wiring, fault))
+    return found
+
+
+def _networks(found: Iterable[tuple[Wiring, Fault]], plug: str, switch: str) -> list[tuple[Element, ...]]:
+    return list(
+        dict.fromkeys(
+            network(left, plug, switch, fault.broken)
+            for whole, fault in found
+            if switch in whole.switch_ways()
+            for left in fault.wirings
+        )
+    )
+
+
+def _worst(touches: Iterable[Touch | None]) -> Touch | None:
+    """The worst of several: a short circuit (None), then the most current, then the most volts."""
+    worst: Touch | None = None
+    for touch in touches:
+        if touch is None:
+            return None
+        if worst is None or _badness(touch) > _badness(worst):
+            worst = touch
+    return worst
+
+
+def _badness(touch: Touch) -> tuple[float, float]:
+    return touch.amps_rms, -1.0 if touch.no_load_volts is None else touch.no_load_volts
+
+
+def _state(
+    plug: str, switch: str, fault: str, part: Part, touch: Touch | None, wiring: Wiring, limit: TouchLimit
+) -> TouchState:
+    if touch is None:
+        over = None if wiring.double_wound and wiring.earthed else True
+        return TouchState(
+            plug, switch, fault, part.name, None, None, None, over, part.listed, *(None,) * 4, True, True, None, None
+        )
+    trips = {name: None if touch.direct else trip(touch.unweighted_amps, d) for name, d in RESIDUAL_CURRENT_DEVICES.items()}
+    unlimited = math.isinf(touch.prospective_amps)
+    return TouchState(
+        plug=plug,
+        switch=switch,
+        fault=fault,
+        part=part.name,
+        no_load_volts=touch.no_load_volts,
+        touch_amps_rms=touch.amps_rms,
+        touch_amps_peak=touch.amps_peak,
+        over_limit=over_limit(touch, limit),
+        listed=part.listed,
+        u1_volts=touch.u1_volts,
+        u2_volts=touch.u2_volts,
+        body_amps=touch.unweighted_amps,
+        prospective_amps=None if unlimited else touch.prospective_amps,
+        short_circuit=False,
+        short_circuit_if_earthed=unlimited,
+        residual_current_device_5_ma=trips["5 mA"],
+        residual_current_device_30_ma=trips["30 mA"],
+    )
+
+
+def _between(
+    plug: str, switch: str, fault: str, one: Part, other: Part, touch: Touch | None, limit: TouchLimit
+) -> BetweenState:
+    if touch is None:
+        return BetweenState(plug, switch, fault, one.name, other.name, None, None, None, None)
+    return BetweenState(
+        plug,
+        switch,
+        fault,
+        one.name,
+        other.name,
+        touch.no_load_volts,
+        touch.amps_rms,
+        touch.amps_peak,
+        over_limit(touch, limit),
+    )
+
+
+def gravity(state: TouchState) -> tuple[bool, float, float]:
+    """By what states are ordered: a short circuit, then the current, then the volts."""
+    return state.short_circuit and bool(state.over_limit), state.touch_amps_rms or 0.0, state.no_load_volts or 0.0
+
+
+def worst(states: Iterable[TouchState]) -> TouchState | None:
+    """The worst of some states, None where there is none; of equals the first."""
+    return max(states, key=gravity, default=None)
+
+
+def without_fault(states: Iterable[TouchState]) -> tuple[TouchState, ...]:
+    """The states in which nothing is wrong with the set."""
+    return tuple(s for s in states if s.fault == NONE)
