@@ -37,7 +37,7 @@ def cautions(record: Record, words: Words) -> tuple[Caution, ...]:
         "Local electrical codes and licensed practice decide what may be connected and by whom. The figures here are "
         "computed from what was written; they are no approval of the set.",
     )
-    if record.chassis == "isolated" or (record.power in DOUBLE_WOUND and record.chassis in (None, "earthed")):
+    if not hangs_on_line(record):
         title = f"This set carries lethal voltages and runs from the {line}"
         return (Caution(title, common),)
     live = (
@@ -54,6 +54,13 @@ def cautions(record: Record, words: Words) -> tuple[Caution, ...]:
     else:
         title = f"The chassis of this set hangs on the {line} through a resistor and a capacitor"
     return (Caution(title, live + common),)
+
+
+def hangs_on_line(record: Record) -> bool:
+    """Whether the chassis counts as connected to the line; it does where nothing was written of it."""
+    if record.power not in MAINS or record.chassis == "isolated":
+        return False
+    return not (record.power in DOUBLE_WOUND and record.chassis in (None, "earthed"))
 
 
 def _battery(record: Record, words: Words) -> Caution:

@@ -13,9 +13,21 @@ GROWN = 1.24
 """How much larger than in the table the parts are drawn."""
 
 SOLDER, TIN, BRASS, PHENOLIC = "#b9bcbd", "#a9aca8", "#b08d4a", "#6b4526"
-BANDS = dict(
-    zip("0123456789gs", "#15120f #5a3316 #b3241c #d9701b #d8bd22 #3a7a35 #2a55a8 #6c3c8c #8a8a86 #e8e4da #c09a3a #b8b8b4".split(), strict=True)
-)  # fmt: skip
+BANDS = {
+    "0": "#15120f",
+    "1": "#5a3316",
+    "2": "#b3241c",
+    "3": "#d9701b",
+    "4": "#d8bd22",
+    "5": "#3a7a35",
+    "6": "#2a55a8",
+    "7": "#6c3c8c",
+    "8": "#8a8a86",
+    "9": "#e8e4da",
+    "g": "#c09a3a",
+    "s": "#b8b8b4",
+}
+"""The colours of the digits 0 to 9, gold and silver (IEC 60062), as old paint shows them."""
 
 
 @dataclass
@@ -185,7 +197,7 @@ def socket(relief: Relief, name: str, centre: Point, count: int, turn: float) ->
 
 
 def can(relief: Relief, name: str, centre: Point, side: float) -> dict[str, Point]:
-    """The underside of an intermediate-frequency transformer: a square hole, a fibre plate, a trimmer slot, four lugs."""
+    """The underside of an intermediate-frequency transformer: a fibre plate, a trimmer, four lugs."""
     x, y = centre
     relief.slab(x - side, y - side, x + side, y + side, 8, "#a5a7a2", corner=10, edge=4, gloss=0.5)
     relief.slab(x - side * 0.84, y - side * 0.84, x + side * 0.84, y + side * 0.84, 12, "#8a6237", corner=6, edge=2)

@@ -18,10 +18,10 @@ from scipy import ndimage
 Array = NDArray[np.float32]
 Colour = tuple[float, float, float] | Array
 Point = tuple[float, float]
+Box = tuple[float, float, float, float]
 FINE = 2
 WIDTH, HEIGHT = 2000, 1500
 LAMP = np.array([-0.46, -0.62, 0.64])
-FONTS = "DejaVuSans", "DejaVuSerif"
 
 
 def rgb(code: str) -> tuple[float, float, float]:
@@ -257,7 +257,7 @@ def shifted(z: Array, dx: int, dy: int) -> Array:
     return moved
 
 
-def outline(x: Array, y: Array, box: tuple[float, float, float, float], corner: float, arch: float = 0) -> Array:
+def outline(x: Array, y: Array, box: Box, corner: float, arch: float = 0) -> Array:
     """Distance from the edge of a rounded box, negative inside; `arch` is the radius of its two upper corners."""
     left, top, right, bottom = box
     radius = np.where(y < (top + bottom) / 2, max(arch, corner), corner).astype(np.float32)

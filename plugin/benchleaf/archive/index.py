@@ -119,7 +119,7 @@ def _card(href: str, card: Mapping[str, Any]) -> Card:
         year=card.get("year"),
         dated=card.get("dated") or "",
         picture=_picture(card.get("picture"), href),
-        sought=" ".join([*said, card["state"], card["lead"], standouts[0]]).casefold(),
+        sought=" ".join([*said, card["state"], card["lead"], standouts[0]]).lower(),
     )
 
 

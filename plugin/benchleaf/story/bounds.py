@@ -54,7 +54,7 @@ def block_work(block: str) -> int:
         3_000
         + 25 * length
         + 45 * _open_distance(block)
-        + 2 * length * len(_HEADED.findall(block))
+        + 4 * length * len(_HEADED.findall(block))
         + (2_000 + length // 30) * len(_INLINE.findall(block))
         + 2_000 * len(_LISTED.findall(block))
         + 300 * sum(map(len, _INDENT.findall(block)))

@@ -27,6 +27,7 @@ _FIXED_VALUES = {
 }
 _URL_SCHEMES = {"http", "https", "mailto"}
 _CONTROLS = re.compile("[\x00-\x08\x0b-\x1f\x7f\ufdd0\ufdd1]")
+_LEFT_BEHIND = re.compile("[\x02\x03]")
 _STANDING = re.compile("\\s*<p>\ufdd0([Pf])(\\d+)\ufdd1</p>\\s*")
 _HEADED = re.compile("<(h[1-6])>\ufdd0h(\\d+)\ufdd1(.*?)</\\1>", re.DOTALL)
 _INLINE_PICTURE = re.compile("\ufdd0i(\\d+)\ufdd1")
@@ -150,7 +151,7 @@ def _clean(text: str) -> str:
 
 def _nh3_clean(made: str, tags: set[str]) -> str:
     return nh3.clean(
-        made,
+        _LEFT_BEHIND.sub("", made),
         tags=tags,
         clean_content_tags=set(),
         attributes=_ATTRIBUTES,

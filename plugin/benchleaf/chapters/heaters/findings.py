@@ -9,12 +9,13 @@ from dataclasses import dataclass, field
 from ...bench import Bench
 from ...electrics.droppers import dropper_for, left_for_dropper, rating_for, series_capacitor_for
 from ...findings import Standout
-from ...record.model import HeaterSupply, Line, Record
+from ...record.model import Line, Record
 from . import sentences
 from .gaps import assumed_of, missing_of
 from .measured import MeasuredHeaters, beside_computed
+from .model import HeaterSupply
 from .rated import PilotLamp, Rating, pilot_lamp, si
-from .string import DRAIN_WITH_LAMP_AMPS, HeaterString, RunningLine, TubeRunning, run, string_of
+from .string import HeaterString, RunningLine, TubeRunning, run, string_of
 from .verdicts import Judged, judged
 from .windings import Wanted, Winding, Windings, fed, from_battery, wanted
 
@@ -30,7 +31,7 @@ _SWEEP = tuple(0.80 + 0.05 * k for k in range(9))
 class Dropper:
     """The resistor that would leave the heaters their rating, the next preferred value above it, and its rating.
 
-    ``at_preferred_of_rated`` is how the tubes run at the nominal line with the preferred value.
+    ``capacitor_farads`` would do the same on alternating current of the given frequency.
     """
 
     ohms: float
@@ -84,6 +85,22 @@ class HeatersFindings:
     def nominal(self) -> RunningLine | None:
         """The heaters at the nominal line."""
         return next((line for line in self.running if "nominal" in line.which), None)
+
+    @property
+    def shares(self) -> tuple[float, ...]:
+        """The shares of rated volts the tubes are judged by at the nominal line, lowest first."""
+        return tuple(sorted(j.of_rated for j in self.judged.values() if j.of_rated is not None))
+
+    @property
+    def outside(self) -> tuple[str, ...]:
+        """The tubes outside their band at the nominal line."""
+        return tuple(tube for tube, j in self.judged.items() if j.verdict in ("low", "high"))
+
+    @property
+    def asbestos(self) -> bool:
+        """Whether a part is written that was made with asbestos."""
+        fitted = self.string.dropper if self.string else None
+        return fitted is not None and fitted.kind in ("resistance cord", "ballast")
 
 
 def arrangement_of(record: Record) -> str:

@@ -34,7 +34,7 @@ def _lamp(record: Record) -> PilotLamp | None:
 
 def _line(record: Record, words: Words) -> Iterator[str]:
     if record.line is None:
-        yield f"The {words.line} voltage is not written, so nothing can be said of how the heaters run. Write “line:” at the top."
+        yield f"The {words.line} voltage is not written, so how they run cannot be known. Write “line:” at the top."
     elif si(record.line.volts) is None:
         yield f"The {words.line} voltage “{record.line.volts.written}” is not one value above zero."
 
@@ -44,8 +44,8 @@ def _nothing(record: Record, words: Words, arrangement: str) -> Iterator[str]:
         yield f"No {words.tubes} are written, so no heater is known."
     elif arrangement == "unknown":
         yield (
-            "How the heaters are fed is not written. For a string write “order:” from the line end to B-, for a transformer "
-            "write “windings:”."
+            "How the heaters are fed is not written. For a string write “order:” from the line end to B-, for a "
+            "transformer write “windings:”."
         )
 
 
@@ -63,8 +63,8 @@ def _of_string(string: HeaterString, words: Words) -> Iterator[str]:
         yield f"The order of the string names {what}, which is not written elsewhere in the record."
     if string.left_out:
         yield (
-            f"{_listed(string.left_out)} {_is(string.left_out)} not in the order of the string and {_is(string.left_out)} "
-            "left out of it here."
+            f"{_listed(string.left_out)} {_is(string.left_out)} not in the order of the string "
+            f"and {_is(string.left_out)} left out of it here."
         )
     if string.doubled:
         yield f"{_listed(string.doubled)} stands twice in the order of the string and is counted once."
@@ -90,7 +90,7 @@ def _of_lamp(
     elif string is not None and lamp.place == "unknown":
         yield "Where the pilot lamp sits is not clear, so it is left out. Write “across V5 tap” or “in series”."
     elif string is not None and lamp.place == "heater" and any(r.tube == lamp.at for r in string.tubes):
-        yield f"The pilot lamp across the whole heater of {lamp.at} is not part of the computation: its current is left out."
+        yield f"The current of the pilot lamp across the whole heater of {lamp.at} is left out of the computation."
     elif string is not None and lamp.place == "tap" and string.tapped is None and lamp.volts is not None:
         yield (
             f"The {words.tube} table has no tap for {lamp.at}, so the lamp across it is left out of the computation."
@@ -106,7 +106,7 @@ def _of_windings(record: Record, words: Words, arrangement: str, windings: Windi
         yield "The heater windings are not written. Write “windings:” with volts and amperes, and the measured volts."
     elif windings.unfed and arrangement != "mixed":
         names = [r.tube for r in windings.unfed]
-        yield f"No winding is known to feed {_listed(names)}: write its winding, or “feeds” with the {words.tubes} on it."
+        yield f"No winding is known to feed {_listed(names)}: write it, or “feeds” with the {words.tubes} on it."
     for winding in windings.windings:
         if winding.volts is None:
             yield f"The volts of winding {winding.name} are not one value above zero."
@@ -130,7 +130,8 @@ def assumed_of(record: Record, words: Words, string: HeaterString | None, windin
     sorted_ = [w.name for w in windings.windings if w.tubes and not w.feeds_written] if windings else []
     if sorted_ and not (windings and windings.windings[0].battery):
         found.append(
-            f"What {_listed(sorted_)} feeds is not written: the {words.tubes} are sorted to the windings by their rated volts."
+            f"What {_listed(sorted_)} feeds is not written: the {words.tubes} are sorted to the windings by their "
+            "rated volts."
         )
     ratings = (
         *(string.tubes if string else ()),
@@ -144,23 +145,24 @@ def assumed_of(record: Record, words: Words, string: HeaterString | None, windin
         found.append(
             f"Heater ratings without a publication behind them, from memory: {_listed(dict.fromkeys(memory))}."
         )
-    found += [r.disagreement.rstrip(".") + "." for r in ratings if r.disagreement]
+    found += [f"{r.type}: {r.disagreement.rstrip('.')}." for r in ratings if r.disagreement]
     return tuple(dict.fromkeys(found))
 
 
 def _assumed_string(string: HeaterString, words: Words) -> Iterator[str]:
     if not string.order_written and string.tubes:
         yield (
-            f"The order of the string is not written. The {words.tubes} are drawn as listed; sums and shares do not depend on it."
+            f"The order of the string is not written. The {words.tubes} are drawn as listed; sums and shares do not "
+            "depend on it."
         )
     if string.dropper and string.dropper.from_drop:
-        yield f"The {string.dropper.kind} is taken as the resistance that drops its written volts at the string’s rated current."
+        yield f"The {string.dropper.kind} is taken as the resistance that drops its volts at the rated current."
     if string.dropper and string.dropper.kind == "ballast":
-        yield "The ballast is taken as a plain resistance, which most American ones are; a barretter would regulate instead."
+        yield "The ballast is taken as a plain resistance, as most American ones are; a barretter would regulate."
     if string.tapped:
         yield (
-            f"A B+ current of 60 mA is assumed to flow through the tap of {string.tapped.tube} and its lamp, the most the "
-            "rectifier may give with a lamp there and no shunt."
+            f"A B+ current of 60 mA is assumed to flow through the tap of {string.tapped.tube} and its lamp, the most "
+            "the rectifier may give with a lamp there and no shunt."
         )
 
 

@@ -7,39 +7,27 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from statistics import median
 
-from ...record.model import HeaterSupply
 from ...record.quantities import Quantity
 from ...record.text import Text
+from .causes import ADDS_UP, Cause, of_sum, of_tube, of_whole_string
+from .model import HeaterSupply
 from .rated import is_lamp, position, si
 from .string import HeaterString, RunningLine
 
-ADDS_UP = 0.03
-"""How far the measured volts may miss the line before that is the finding."""
-
 OFF_SHARE, FAR_OFF_SHARE = 0.05, 0.10
-"""A tube is a little off its share, and far off. Heaters of one type differ by a few per cent in current, and volts at one
-current differ 1/0.6 times as much. Common practice, no source."""
+"""A tube is a little off its share, and far off. Heaters of one type differ by a few per cent in current, and in
+volts at one current 1/0.6 times as much. Common practice, no source."""
 
-WHOLE_STRING_OFF = 0.05
 DARK = 0.02
 MOST_OF_THE_LINE = 0.8
-
-
-@dataclass(frozen=True, slots=True)
-class Cause:
-    """What a reading points to, what to measure next, and where that is from."""
-
-    cause: str
-    next: str
-    source: str
 
 
 @dataclass(frozen=True, slots=True)
 class MeasuredTube:
     """One tube's measured volts, beside the computed ones at the measured line.
 
-    ``off_share`` is how far it is from its share of what the string was measured to have; ``verdict`` is ``as computed``,
-    ``a little off``, ``far off``, ``dark``, ``open`` or ``not known``.
+    ``off_share`` is how far it is from its share of what the string was measured to have; ``verdict`` is
+    ``as computed``, ``a little off``, ``far off``, ``dark``, ``open`` or ``not known``.
     """
 
     tube: str
@@ -77,10 +65,6 @@ class MeasuredHeaters:
     whole_string: Cause | None
     sum_suggestion: Cause | None
     unwritten_dropper_ohms: float | None = None
-
-
-COMMON = "common practice, no source"
-LOVELL = "L. Lovell, Antique Radio Repair (1989), on series strings"
 
 
 def beside_computed(
@@ -123,8 +107,8 @@ def beside_computed(
         current_amps=amps,
         current_computed_amps=computed_amps,
         off_current=amps / computed_amps - 1 if amps and computed_amps else None,
-        whole_string=_whole(ratio, open_at, tubes_word),
-        sum_suggestion=_missing_volts(off, string),
+        whole_string=of_whole_string(None if open_at else ratio, tubes_word),
+        sum_suggestion=of_sum(off, string is not None and string.dropper is not None),
         unwritten_dropper_ohms=_unwritten(sums, off, string, amps or (string.current_amps if string else None)),
     )
 
@@ -195,7 +179,7 @@ def _tube(
     share = None if off is None else (1 + off) / (ratio or 1) - 1 if ratio != 0 else off
     lamp = string is not None and string.lamp is not None and string.lamp.place == "tap" and string.lamp.at == tube
     verdict = _verdict(tube, volts, own, share, open_at)
-    suggestion = _cause(verdict, share, lamp, string is not None)
+    suggestion = of_tube(verdict, share, lamp, string is not None)
     return MeasuredTube(tube, volts, expected, own, volts / own if own else None, off, share, verdict, suggestion)
 
 
@@ -209,48 +193,6 @@ def _verdict(tube: str, volts: float, own: float | None, share: float | None, op
     if abs(share) > FAR_OFF_SHARE:
         return "far off"
     return "a little off" if abs(share) > OFF_SHARE else "as computed"
-
-
-def _cause(verdict: str, share: float | None, lamp: bool, series: bool) -> Cause | None:
-    if verdict == "open":
-        return Cause(
-            "its heater is open, or its socket makes no contact: the whole line stands across the break",
-            "pull the plug and measure the heater's resistance at the pins of the tube itself",
-            LOVELL,
-        )
-    if verdict == "dark" and series:
-        return Cause(
-            "no volts across it: its heater is shorted, bridged, or no current flows in the string",
-            "see whether the others glow; with the plug out, measure the resistance across its heater pins",
-            COMMON,
-        )
-    if verdict == "dark":
-        return Cause("no volts reach its pins", "measure at the winding, then follow the lead to the socket", COMMON)
-    if verdict != "far off" or share is None:
-        return None
-    if not series:
-        return Cause(
-            "a bad joint or socket contact between winding and tube, or a reading taken elsewhere",
-            "measure at the winding's own lugs with the tubes in and glowing",
-            COMMON,
-        )
-    if lamp and share > 0:
-        return Cause(
-            "the pilot lamp is out or loose, so that the tap section carries the plate's current alone",
-            "look whether the lamp glows; measure the volts across the tap",
-            "Nuts and Volts, questions and answers on the 35W4",
-        )
-    if share > 0:
-        return Cause(
-            "a type of lower heater current in this socket, or a poor contact counted in the reading",
-            "read the type on the glass; measure again at the pins of the tube, not at the wiring",
-            COMMON,
-        )
-    return Cause(
-        "a type of higher heater current in this socket, or part of its heater shorted or bridged",
-        "read the type on the glass; with the plug out, compare its cold heater resistance with another of the type",
-        COMMON,
-    )
 
 
 def _sums(
@@ -284,41 +226,6 @@ def _sums(
         return None
     total = math.hypot(total, dropper) if fitted.kind == "capacitor" else total + dropper
     return _Sums(line, total, dropper, stands_in)
-
-
-def _whole(ratio: float | None, open_at: str | None, tubes_word: str) -> Cause | None:
-    if ratio is None or open_at is not None or abs(ratio - 1) <= WHOLE_STRING_OFF:
-        return None
-    if ratio < 1:
-        return Cause(
-            f"all {tubes_word} run lower than computed: line lower than written, or more in series than written",
-            "measure the line and the dropper's drop in the same minute",
-            COMMON,
-        )
-    return Cause(
-        f"all {tubes_word} run higher than computed: line higher than written, dropper low or bridged, or a heater shorted",
-        "measure the line, then the dropper with the plug out",
-        COMMON,
-    )
-
-
-def _missing_volts(off: float | None, string: HeaterString | None) -> Cause | None:
-    if off is None or abs(off) <= ADDS_UP:
-        return None
-    if off < 0:
-        what = "something in series that is not written (a dropper, a surge resistor, a bad switch or joint)"
-        if string is not None and string.dropper is not None:
-            what = "a bad switch, joint or socket in series, a dropper of another value"
-        return Cause(
-            f"{what}, or a reading that is wrong",
-            "measure from the line's end of the string along it, piece by piece, in one go",
-            COMMON,
-        )
-    return Cause(
-        "a reading that is wrong, or a line that was higher than written when the heaters were measured",
-        "measure line and heaters again in one go, with the meter's range and kind (AC) checked",
-        COMMON,
-    )
 
 
 def _unwritten(sums: _Sums | None, off: float | None, string: HeaterString | None, amps: float | None) -> float | None:

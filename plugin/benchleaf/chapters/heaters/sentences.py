@@ -21,61 +21,15 @@ WINDING_BAND = 0.10
 
 def of(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
     """The sentences, in no particular order of weight."""
-    yield from _measured(findings, words)
     yield from _judged(findings, words)
+    yield from _windings(findings)
+    yield from _measured(findings, words)
     yield from _dropper(findings, words)
-    yield from _mixed(findings, words)
-    yield from _windings(findings, words)
-
-
-def conclusion(findings: HeatersFindings, words: Words) -> str:
-    """The chapter's first sentence."""
-    if findings.arrangement == "unknown":
-        return f"How the heaters of this set are fed is not written; below is what its {words.tubes} ask for."
-    if findings.arrangement == "parallel":
-        return _conclusion_of_windings(findings, words)
-    if findings.rated_sum_volts is None:
-        return "The heaters form a string, and it cannot be computed yet: see what is missing below."
-    asked = f"The heaters form a string and ask for {say(findings.rated_sum_volts, 'V', digits=4)} at {_amps(findings)}"
-    if findings.line_volts is None:
-        return f"{asked}."
-    return f"{asked}; {_on_the_line(findings, words)}"
-
-
-def _on_the_line(findings: HeatersFindings, words: Words) -> str:
-    line = f"on the {say(findings.line_volts, 'V')} {words.line}"
-    shares = [j for j in findings.judged.values() if j.of_rated is not None]
-    if not shares:
-        return f"how they run {line} cannot be computed from what is written."
-    low, high = (pick(j.of_rated for j in shares if j.of_rated is not None) for pick in (min, max))
-    spread = f"at {_percent(low)} of rated volts"
-    if _percent(low) != _percent(high):
-        spread = f"at {_percent(low)} to {_percent(high)} of rated volts"
-    outside = [t for t, j in findings.judged.items() if j.verdict in ("low", "high")]
-    verdict = "within the band" if not outside else f"outside the band: {', '.join(outside)}"
-    return f"{line} they run {spread}, {verdict}."
-
-
-def _conclusion_of_windings(findings: HeatersFindings, words: Words) -> str:
-    loaded = [w for w in findings.windings if w.load_amps is not None and w.rated_amps and not w.battery]
-    over = [w.name for w in loaded if w.overloaded]
-    if over:
-        return f"The heaters are in parallel; {', '.join(over)} must give more current than it is rated for."
-    if loaded:
-        parts = ", ".join(f"{w.name} gives {say(w.load_amps, 'A')} of its {say(w.rated_amps, 'A')}" for w in loaded)
-        return f"The heaters are in parallel; {parts}."
-    total = [f"{say(w.amps, 'A')} at {say(w.volts, 'V')}" for w in findings.wanted]
-    total += [f"{say(w.load_amps, 'A')} at {say(w.volts, 'V')}" for w in findings.windings if w.load_amps]
-    asks = f" and ask for {', '.join(total)}" if total else ""
-    return f"The heaters are in parallel{asks}; no rating of a winding is written to hold that against."
-
-
-def _amps(findings: HeatersFindings) -> str:
-    return say(findings.rated_current_amps, "A")
+    yield from _mixed(findings)
 
 
 def _percent(share: float) -> str:
-    return f"{round(share * 100)}\u202f%"
+    return say(share, "1", digits=2)
 
 
 def _judged(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
@@ -136,7 +90,7 @@ def _dropper(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
         )
 
 
-def _mixed(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
+def _mixed(findings: HeatersFindings) -> Iterator[Standout]:
     string = findings.string
     if string is None or not string.mixed or string.current_amps is None:
         return
@@ -145,7 +99,8 @@ def _mixed(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
         share = f": it runs at {_percent(running.of_rated)} of its volts" if running and running.of_rated else ""
         yield Standout(
             FAULT if findings.judged.get(one.tube) and findings.judged[one.tube].verdict in ("low", "high") else NOTE,
-            f"{one.tube} ({one.type}) is rated for {say(one.amps, 'A')} in a string of {say(string.current_amps, 'A')}{share}.",
+            f"{one.tube} ({one.type}) is rated for {say(one.amps, 'A')} in a string of "
+            f"{say(string.current_amps, 'A')}{share}.",
             STRING,
         )
 
@@ -161,16 +116,19 @@ def _measured(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
             f"The measured heater volts come to {say(abs(off), 'V')} {what} than the {say(measured.line_volts, 'V')} "
             f"{words.line}: {measured.sum_suggestion.cause if measured.sum_suggestion else ''}"
         )
-        yield Standout(FAULT, f"{text.rstrip(': ')}.", MEASURED)
+        ohms = measured.unwritten_dropper_ohms
+        fits = f"; {say(ohms, 'ohm', digits=2)} in series would take them" if ohms else ""
+        yield Standout(FAULT, f"{text.rstrip(': ')}{fits}.", MEASURED)
     for tube in measured.tubes:
         if tube.verdict in ("far off", "dark", "open") and tube.suggestion:
             computed = f", computed {say(tube.computed_volts, 'V')}" if tube.computed_volts is not None else ""
-            text = f"{tube.tube} measured {say(tube.measured_volts, 'V')} at the heater{computed}: {tube.suggestion.cause}."
-            yield Standout(FAULT, text, MEASURED)
+            said = f"{tube.tube} measured {say(tube.measured_volts, 'V')} at the heater{computed}"
+            yield Standout(FAULT, f"{said}: {tube.suggestion.cause}.", MEASURED)
     if measured.whole_string and measured.of_computed is not None and measured.adds_up is not False:
         yield Standout(
             NOTE,
-            f"The heaters were measured at {_percent(measured.of_computed)} of what is computed: {measured.whole_string.cause}.",
+            f"The heaters were measured at {_percent(measured.of_computed)} of what is computed: "
+            f"{measured.whole_string.cause}.",
             MEASURED,
         )
     if measured.off_current is not None and abs(measured.off_current) > OFF_CURRENT:
@@ -182,7 +140,7 @@ def _measured(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
         )
 
 
-def _windings(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
+def _windings(findings: HeatersFindings) -> Iterator[Standout]:
     for winding in findings.windings:
         if winding.overloaded:
             yield Standout(
@@ -195,7 +153,8 @@ def _windings(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
         if share is not None and abs(share - 1) > WINDING_BAND:
             yield Standout(
                 FAULT,
-                f"Winding {winding.name} measured {say(winding.measured_volts, 'V')}, nominal {say(winding.volts, 'V')}.",
+                f"Winding {winding.name} measured {say(winding.measured_volts, 'V')}, nominal "
+                f"{say(winding.volts, 'V')}.",
                 WINDINGS,
             )
         for tube in winding.tubes:
@@ -205,6 +164,7 @@ def _windings(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
             ):
                 yield Standout(
                     FAULT,
-                    f"{tube.tube} ({tube.type}) wants {say(tube.rated_volts, 'V')} and hangs on {say(winding.volts, 'V')}.",
+                    f"{tube.tube} ({tube.type}) wants {say(tube.rated_volts, 'V')} and hangs on "
+                    f"{say(winding.volts, 'V')}.",
                     WINDINGS,
                 )

@@ -16,7 +16,7 @@ DRAIN_WITH_LAMP_AMPS = 0.060
 shunt (60 mA: wereboar.com, article on the dial lamp of 2024; the tube table has the same figure from memory)."""
 
 RMS_OF_DRAIN = 2.0
-"""RMS of a half-wave capacitor-input rectifier's current over the direct current it gives. Common practice, no source."""
+"""RMS of a half-wave rectifier's current into a capacitor over the direct current. Common practice, no source."""
 
 DROPPER_WORDS = frozenset(
     {"dropper", "resistor", "resistance cord", "line cord", "cord", "ballast", "diode", "capacitor"}
@@ -90,7 +90,7 @@ class TubeRunning:
 
 @dataclass(frozen=True, slots=True)
 class RunningLine:
-    """The heaters at one line voltage; ``which`` says why it is listed (``low``, ``nominal``, ``high``, ``measured``)."""
+    """The heaters at one line voltage; ``which`` says why it is listed: low, nominal, high, measured."""
 
     line_volts: float
     current_amps: float | None
@@ -212,13 +212,10 @@ def run(
         dark = {r.tube: TubeRunning(None, r.volts, None) for r in string.tubes}
         return RunningLine(line_volts, None, dark, which)
     tap, lamp = running.tap, string.series_lamp
-    tubes = {}
-    for r, volts in zip(string.tubes, running.heater_volts, strict=False):
-        assert r.volts is not None and r.amps is not None
-        judged = volts / r.volts
-        if tap is not None and r is string.tapped:
-            judged = tap.rest_volts / (r.volts - (r.tap_volts or 0))
-        tubes[r.tube] = TubeRunning(volts, r.volts, volts / r.volts, judged, running.current_amps / r.amps)
+    tubes = {
+        r.tube: _running(r, volts, running.current_amps, tap.rest_volts if tap and r is string.tapped else None)
+        for r, volts in zip(string.tubes, running.heater_volts, strict=False)
+    }
     return RunningLine(
         line_volts=line_volts,
         current_amps=running.current_amps,
@@ -233,6 +230,14 @@ def run(
         tap_section_amps=tap.section_amps if tap else None,
         heat_watts=running.string_volts * running.current_amps,
     )
+
+
+def _running(one: Rating, volts: float, amps: float, rest_volts: float | None) -> TubeRunning:
+    """One tube's share; ``rest_volts`` is what the heater beyond a lamp's tap has, by which its rectifier is judged."""
+    if one.volts is None or one.amps is None:
+        return TubeRunning(volts, one.volts, None)
+    judged = volts / one.volts if rest_volts is None else rest_volts / (one.volts - (one.tap_volts or 0))
+    return TubeRunning(volts, one.volts, volts / one.volts, judged, amps / one.amps)
 
 
 def _solved(

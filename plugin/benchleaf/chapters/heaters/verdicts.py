@@ -23,7 +23,7 @@ BATTERY_FILAMENT_VOLTS = 3.0
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """One tube's verdict at the nominal line: ``within``, ``low``, ``high`` or ``not known``; the band it is held to."""
+    """One tube at the nominal line: ``within``, ``low``, ``high`` or ``not known``, and the band it is held to."""
 
     verdict: str
     of_rated: float | None

@@ -1,10 +1,10 @@
-"""Heaters fed by windings of a transformer, or side by side from a battery: loads against ratings, volts against rated."""
+"""Heaters fed by windings of a transformer, or side by side from a battery: loads and volts against ratings."""
 
 from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from ...bench import Bench
 from ...record.model import Record
@@ -46,7 +46,7 @@ class Winding:
     feeds_written: bool
     unread: tuple[str, ...]
     battery: bool = False
-    ratings: tuple[Rating, ...] = ()
+    ratings: tuple[Rating, ...] = field(default=(), metadata={"json": False})
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +131,7 @@ def _feeds(text: str, positions: list[str]) -> tuple[list[str], tuple[str, ...]]
 
 
 def _home(one: Rating, open_: dict[str, float | None]) -> str | None:
-    """The winding without a written ``feeds`` whose volts come nearest to the tube's; an unknown tube on the only one."""
+    """The winding without ``feeds`` whose volts come nearest to the tube's; an unknown tube goes on the only one."""
     if not one.known:
         return next(iter(open_)) if len(open_) == 1 else None
     near: list[tuple[float, str]] = []

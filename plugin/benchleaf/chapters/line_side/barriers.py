@@ -22,8 +22,8 @@ ASSUMED_TOLERANCE = 0.2
 class Piece:
     """One component as it is computed: ohm, farad or henry; a wire has the value 0.
 
-    ``leak_ohms`` is the leakage of a capacitor as a resistance beside it. ``said`` is what was typed; ``rated_volts`` and
-    ``rated_watts`` are what it may carry, ``of_class`` its class of IEC 60384-14, where written.
+    ``leak_ohms`` is the leakage of a capacitor as a resistance beside it. ``said`` is what was typed; ``rated_volts``
+    and ``rated_watts`` are what it may carry, ``of_class`` its class of IEC 60384-14, where written.
     """
 
     kind: Literal["resistor", "capacitor", "inductor", "wire"]
@@ -43,6 +43,8 @@ _KINDS: dict[str, Literal["resistor", "capacitor", "inductor"]] = {
     "capacitor": "capacitor",
     "inductor": "inductor",
 }
+
+_JOINED = ("wire", "wired", "direct", "strap", "shorted")
 
 Chain = tuple[Piece, ...]
 """Components in series."""
@@ -72,14 +74,10 @@ def _piece(part: BarrierPart) -> Piece | None:
     if part.condition in ("none", "open"):
         return None
     shown = part.value or part.measured
-    said = " ".join(
-        str(text)
-        for text in (shown.written if shown else part.type or "", part.class_ or "")
-        if text
-    )
+    said = " ".join(str(text) for text in (shown.written if shown else part.type or "", part.class_ or "") if text)
     quantity = part.measured or part.value
     kind = _KINDS.get(part.kind)
-    if part.condition in ("wire", "wired", "direct", "strap", "shorted") or (quantity and quantity.qualifier == "short"):
+    if part.condition in _JOINED or (quantity and quantity.qualifier == "short"):
         return Piece("wire", 0.0, said=said, lead=_lead(part))
     if quantity and quantity.qualifier == "open":
         return None
@@ -102,7 +100,8 @@ def _piece(part: BarrierPart) -> Piece | None:
 
 
 def _lead(part: BarrierPart) -> str | None:
-    return {"B- lead": "return lead", "each lead": "both leads"}.get(part.lead, str(part.lead)) if part.lead else None
+    other_words = {"B- lead": "return lead", "each lead": "both leads"}
+    return other_words.get(part.lead, str(part.lead)) if part.lead else None
 
 
 def _worse_end(quantity: Quantity) -> float | None:
@@ -116,12 +115,14 @@ def _leak(part: BarrierPart) -> float | None:
     """Ohm of a written leakage, None where nothing was written or nothing leaks."""
     if part.leakage is None or part.kind != "capacitor":
         return None
-    leak = part.leakage
-    if leak.ohms and leak.ohms.si:
-        return leak.ohms.si
-    if leak.current and leak.current.si and leak.at and leak.at.si:
-        return leakage_resistance(leak.at.si, leak.current.si)
-    return None
+    ohms, amps, volts = (_above_zero(q) for q in (part.leakage.ohms, part.leakage.current, part.leakage.at))
+    if ohms is not None:
+        return ohms
+    return leakage_resistance(volts, amps) if amps is not None and volts is not None else None
+
+
+def _above_zero(quantity: Quantity | None) -> float | None:
+    return quantity.si if quantity and quantity.si is not None and quantity.si > 0 else None
 
 
 def elements(barrier: Barrier, a: str, b: str) -> Iterator[Element]:

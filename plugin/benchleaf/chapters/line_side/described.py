@@ -1,4 +1,4 @@
-"""From the written line side to wirings that can be computed: what was not written counts as the worse case and is said."""
+"""From the written line side to wirings that can be computed; what was not written counts as the worse case."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from itertools import product
-from typing import Protocol
+from typing import TYPE_CHECKING
 
 from ...dialect import Words
 from ...electrics.heaters import COLD_INRUSH_RATIO
@@ -16,32 +16,15 @@ from .barriers import MOST_PIECES, WIRED, Barrier, Chain, is_wired, pieces, read
 from .model import LineSideState, TouchablePart
 from .topology import CHASSIS, Part, Wiring
 
+if TYPE_CHECKING:
+    from ..heaters.findings import HeatersFindings
+
 MOST_PARTS = 12
 """Touchable parts that are computed; what is written beyond is said to be left out."""
 
 _NOT_FROM_THE_LINE = ("battery", "vibrator")
 _NO_EARTH = re.compile(r"\s*(?:none|no|not connected|cut|removed|without)\b", re.I)
 _NOTHING = ("none", "nothing", "no metal")
-
-
-class HeaterRun(Protocol):
-    """What is read from one entry of the heaters' findings: volts of the line and amperes in the string."""
-
-    @property
-    def line_volts(self) -> float: ...
-
-    @property
-    def current_amps(self) -> float | None: ...
-
-
-class HeaterFindings(Protocol):
-    """What is read from the heaters' findings."""
-
-    @property
-    def arrangement(self) -> str: ...
-
-    @property
-    def running(self) -> Iterable[HeaterRun]: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +39,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """The set as a load: ohms while it plays and with cold heaters; where from: ``heaters``, ``nameplate`` or ``""``."""
+    """The set as a load: ohms while it plays and with cold heaters, from ``heaters``, ``nameplate`` or nothing."""
 
     ohms: float | None = None
     idle_ohms: float | None = None
@@ -109,7 +92,7 @@ def line_of(record: Record) -> Line | None:
     return Line(volts, hertz, min(low, volts), max(high, volts))
 
 
-def load_of(record: Record, line: Line, heaters: HeaterFindings | None) -> Load:
+def load_of(record: Record, line: Line, heaters: HeatersFindings | None) -> Load:
     """The set as a load: from the running heater string and the watts of the nameplate, whichever is written.
 
     Idle, the heaters are cold: their resistance is divided by the largest published ratio of hot to cold
@@ -125,7 +108,7 @@ def load_of(record: Record, line: Line, heaters: HeaterFindings | None) -> Load:
     return Load(ohms, hot / COLD_INRUSH_RATIO[1], "heaters" if string else "nameplate")
 
 
-def _string_ohms(line: Line, heaters: HeaterFindings | None) -> float | None:
+def _string_ohms(line: Line, heaters: HeatersFindings | None) -> float | None:
     if heaters is None or heaters.arrangement != "series":
         return None
     runs = [run for run in heaters.running if run.current_amps]
@@ -270,7 +253,8 @@ def _open_questions(
     if state.switch is None:
         lead = "return lead" if double_wound else "B- lead"
         assumed.append(f"The switch is not stated: hot lead and {lead} are both computed, and the worse counts.")
-    leads, sides = ("both leads",), (False,)
+    leads: tuple[str, ...] = ("both leads",)
+    sides: tuple[bool, ...] = (False,)
     written = read_barrier(state.line_to_chassis)
     unplaced = [piece for piece in pieces(written) if piece.lead is None]
     if written:
@@ -278,7 +262,7 @@ def _open_questions(
             leads = ("hot lead", "return lead")
             assumed.append("Which lead the capacitor to the chassis hangs on is not stated: the worse counts.")
         elif unplaced:
-            assumed.append("Several capacitors from line to chassis without a lead are taken in turn from the two leads.")
+            assumed.append("Capacitors from line to chassis without a lead are taken in turn from the two leads.")
         sides = (False, True)
         assumed.append(
             "On which side of the switch the capacitors from line to chassis sit is not stated: the worse counts."

@@ -1,4 +1,4 @@
-"""Every state of a line side: each way of the plug, each position of the switch, each single fault, each touchable part."""
+"""Every state of a line side: ways of the plug, positions of the switch, single faults, touchable parts."""
 
 from __future__ import annotations
 
@@ -18,13 +18,13 @@ from .topology import EARTH, PLUG_WAYS, Part, Wiring, network
 class TouchState:
     """A hand on one part in one state, the feet on earth. Volts and amperes RMS unless the name says peak.
 
-    ``no_load_volts`` is None where the part has no defined voltage. ``touch_amps_rms`` is U2/500 of IEC 60990's weighted
-    network; ``u1_volts``, ``u2_volts`` are its two voltages, ``body_amps`` what really flows. ``prospective_amps`` would
-    flow if the part were joined solidly to earth: None, with ``short_circuit_if_earthed`` true, where nothing limits it.
-    ``short_circuit`` says that the state itself shorts the line: there is no figure until a fuse or breaker opens, and
-    ``over_limit`` is true but for a chassis whose earth wire is meant to carry that current. ``listed`` is false for a
-    chassis the record does not name as touchable. The last two say whether a residual-current device of that size would
-    open on the current through the hand (None for direct current).
+    ``no_load_volts`` is None where the part has no defined voltage. ``touch_amps_rms`` is U2/500 of IEC 60990's
+    weighted network; ``u1_volts``, ``u2_volts`` are its two voltages, ``body_amps`` what really flows.
+    ``prospective_amps`` would flow if the part were joined solidly to earth: None, with ``short_circuit_if_earthed``
+    true, where nothing limits it. ``short_circuit`` says that the state itself shorts the line: there is no figure
+    until a fuse or breaker opens, and ``over_limit`` is true but for a chassis whose earth wire is meant to carry that
+    current. ``listed`` is false for a chassis the record does not name as touchable. The last two say whether a
+    residual-current device of that size would open on the current through the hand (None for direct current).
     """
 
     plug: str
@@ -84,10 +84,8 @@ class _Solved:
         return self.known[key]
 
 
-def states_of(
-    wirings: Sequence[Wiring], limit: TouchLimit
-) -> tuple[tuple[TouchState, ...], tuple[BetweenState, ...]]:
-    """Every state, to earth and between any two parts; where several wirings fit, the worst of them."""
+def states_of(wirings: Sequence[Wiring], limit: TouchLimit) -> tuple[tuple[TouchState, ...], tuple[BetweenState, ...]]:
+    """Every state to earth, and with nothing wrong also between any two parts; of several wirings the worst."""
     solved = _Solved(wirings[0].hertz)
     parts = wirings[0].parts
     to_earth: list[TouchState] = []
@@ -102,7 +100,7 @@ def states_of(
                     touches = [solved.touch(n, part.node) for n in networks]
                     to_earth.append(_state(plug, switch, fault, part, _worst(touches), wirings[0], limit))
                 for one, other in combinations(parts, 2):
-                    if one.node != other.node:
+                    if fault == NONE and one.node != other.node:
                         touch = _worst([solved.touch(n, one.node, other.node) for n in networks])
                         between.append(_between(plug, switch, fault, one, other, touch, limit))
     return tuple(to_earth), tuple(between)
@@ -151,7 +149,8 @@ def _state(
         return TouchState(
             plug, switch, fault, part.name, None, None, None, over, part.listed, *(None,) * 4, True, True, None, None
         )
-    trips = {name: None if touch.direct else trip(touch.unweighted_amps, d) for name, d in RESIDUAL_CURRENT_DEVICES.items()}
+    devices = {} if touch.direct else RESIDUAL_CURRENT_DEVICES
+    trips = {name: trip(touch.unweighted_amps, device) for name, device in devices.items()}
     unlimited = math.isinf(touch.prospective_amps)
     return TouchState(
         plug=plug,
@@ -169,8 +168,8 @@ def _state(
         prospective_amps=None if unlimited else touch.prospective_amps,
         short_circuit=False,
         short_circuit_if_earthed=unlimited,
-        residual_current_device_5_ma=trips["5 mA"],
-        residual_current_device_30_ma=trips["30 mA"],
+        residual_current_device_5_ma=trips.get("5 mA"),
+        residual_current_device_30_ma=trips.get("30 mA"),
     )
 
 

@@ -1,6 +1,6 @@
 """The wiring between wall plug and touchable parts, and the network it makes in each position of plug and switch.
 
-The wall is an ideal source with one earthed conductor. ``plug`` ``right`` puts the cord's hot lead on the live conductor.
+The wall is an ideal source with one earthed conductor. ``right`` puts the cord's hot lead on the live conductor.
 The load matters only where a conductor is open and the chassis is reached through it; then no working current flows,
 the rectifier is idle and the heaters are cold.
 """
@@ -42,9 +42,9 @@ class Wiring:
     """One line side with nothing left open.
 
     ``load_ohms`` is what the set is for the line while it plays, ``idle_ohms`` with cold heaters and no working current
-    (None: not known, a wire). ``b_minus`` is what joins B- and chassis. ``hot_to_chassis`` and ``return_to_chassis`` hang
-    on the leads of the cord, or ``behind_switch`` on the set's side of it. A ``double_wound`` transformer leaves the
-    chassis no connection to the line but these.
+    (None: not known, a wire). ``b_minus`` is what joins B- and chassis. ``hot_to_chassis`` and ``return_to_chassis``
+    hang on the leads of the cord, or ``behind_switch`` on the set's side of it. A ``double_wound`` transformer leaves
+    the chassis no connection to the line but these.
     """
 
     volts: float
@@ -120,7 +120,7 @@ def _elements(wiring: Wiring, plug: str, switch: str, broken: Broken) -> Iterato
 
 
 def _load(wiring: Wiring, running: bool) -> Iterator[Element]:
-    """The set as the line sees it. Between the two conductors of an ideal source it changes nothing and may be left out."""
+    """The set as the line sees it. Across the ideal source itself it changes nothing, and may be left out."""
     ohms = wiring.load_ohms if running else wiring.idle_ohms
     if ohms is not None:
         yield Resistor(IN_SET, B_MINUS, ohms)

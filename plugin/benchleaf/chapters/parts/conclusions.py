@@ -10,20 +10,20 @@ from ...record.units import say
 
 if TYPE_CHECKING:
     from ...bench import Bench
-    from .findings import PartFindings, PartsFindings
+    from ...dialect import Words
+    from .part_findings import PartFindings, PartsFindings
 
 _MANY = 4
 
 
 def standouts(findings: PartsFindings, bench: Bench) -> list[Standout]:
-    """What is wrong with parts, worst first: what is in the set before what was, the larger error before the smaller."""
+    """What is wrong with parts, worst first: what is in the set before what was, larger errors before smaller ones."""
     rows = findings.rows()
-    line = bench.words.line
     found = [
         *_each(rows, _class_missing),
         *_each(rows, _reversed),
         *_each(sorted(rows, key=_grid_volts, reverse=True), _leaky),
-        *_each(rows, lambda row: _under_rated(row, line)),
+        *_each(rows, lambda row: _under_rated(row, bench.words)),
         *_each(sorted(rows, key=_drift, reverse=True), _drifted),
         *_each(rows, _new_out_of_tolerance),
         *_each(rows, _misplaced_or_missing_polarity),
@@ -81,10 +81,10 @@ def _leaky(row: PartFindings) -> Standout | None:
     )
 
 
-def _under_rated(row: PartFindings, line: str) -> Standout | None:
+def _under_rated(row: PartFindings, words: Words) -> Standout | None:
     if row.rating_enough is not False or row.in_the_set is None:
         return None
-    sees = f"can see {_volts(row.sees_volts)} while the tubes are cold and the {line} is high"
+    sees = f"can see {_volts(row.sees_volts)} while the {words.tubes} are cold and the {words.line} is high"
     return Standout(FAULT, f"{row.name} is rated {_volts(row.rated_volts)} and {sees}", row.anchor)
 
 
@@ -93,7 +93,7 @@ def _drift(row: PartFindings) -> float:
 
 
 def _drifted(row: PartFindings) -> Standout | None:
-    """An old part out of its written tolerance that is still in the set; of assumed tolerances the page alone speaks."""
+    """An old part out of its written tolerance and still in the set; of assumed tolerances the page alone speaks."""
     if row.was_in_tolerance is not False or not row.old_is_fitted:
         return None
     if row.was_drift is None:

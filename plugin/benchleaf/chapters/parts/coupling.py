@@ -39,9 +39,13 @@ class OnGrid:
     lacks: tuple[str, ...] = field(default=(), metadata={"json": False})
 
     @property
-    def shifts_bias(self) -> bool:
-        """Whether it is known to put half a volt or more on the grid."""
-        return self.volts is not None and self.volts >= LEAKY_GRID_VOLTS and self.volts_bound != "at most"
+    def shifts_bias(self) -> bool | None:
+        """Whether it puts half a volt or more on the grid; None where that cannot be known."""
+        if self.volts is None:
+            return None
+        if self.volts >= LEAKY_GRID_VOLTS:
+            return None if self.volts_bound == "at most" else True
+        return None if self.volts_bound == "at least" else False
 
 
 def coupling_ends(ends: Ends | None) -> Ends | None:

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from . import judging
 from .conclusions import standouts
-from .coupling import Ends, OnGrid, coupling_ends, on_grid
-from .pieces import Band, Piece, Seen, pieces_of
+from .coupling import Ends, coupling_ends, on_grid
+from .part_findings import PartFindings, PartsFindings, Progress
+from .pieces import Piece, pieces_of
 from .supply import SupplyPeak, b_minus_on_line, sees_supply, supply_peak
 from .terminals import read_terminal
 
@@ -21,128 +22,7 @@ if TYPE_CHECKING:
 
 __all__ = ["PartFindings", "PartsFindings", "Progress", "examine", "standouts"]
 
-_PAGE = {"json": False}
 _OPENNESS = (*judging.OPEN_STATES, "looked at", *judging.DONE_STATES)
-
-
-@dataclass(frozen=True)
-class PartFindings:
-    """One part, or one section of a can. Drifts and tolerances are ratios: 0.36 is 36 % above the nominal value.
-
-    A can of several sections has its judgements in ``sections``; its own are None.
-    """
-
-    state: str
-    kind: str = ""
-    change_of_value: float | None = None
-    was_drift: float | None = None
-    was_tolerance: Band | None = None
-    was_in_tolerance: bool | None = None
-    now_drift: float | None = None
-    now_tolerance: Band | None = None
-    now_in_tolerance: bool | None = None
-    was_leakage_ohms: float | None = None
-    was_leakage_bound: str | None = None
-    now_leakage_ohms: float | None = None
-    now_leakage_bound: str | None = None
-    was_on_grid: OnGrid | None = None
-    now_on_grid: OnGrid | None = None
-    rated_volts: float | None = None
-    sees_volts: float | None = None
-    rating_enough: bool | None = None
-    volts_rating_lower: bool | None = None
-    watts_rating_lower: bool | None = None
-    preferred_series: str | None = None
-    safety_class: str | None = None
-    class_needed: str | None = None
-    class_enough: bool | None = None
-    polarity: str | None = None
-    outside_foil: str | None = None
-    sections: Mapping[str, PartFindings] = field(default_factory=dict)
-    name: str = field(default="", metadata=_PAGE)
-    part: str = field(default="", metadata=_PAGE)
-    group: str = field(default="", metadata=_PAGE)
-    anchor: str = field(default="", metadata=_PAGE)
-    piece: Piece = field(default=Piece(), metadata=_PAGE)
-    assumed_tolerance: Band | None = field(default=None, metadata=_PAGE)
-    was_in_assumed: bool | None = field(default=None, metadata=_PAGE)
-    nearest_preferred: float | None = field(default=None, metadata=_PAGE)
-
-    @property
-    def old_is_fitted(self) -> bool:
-        """Whether the old part is still in the set, as far as the record says."""
-        return self.state in judging.OLD_PART_FITTED
-
-    @property
-    def new_is_fitted(self) -> bool:
-        return self.state in judging.NEW_PART_FITTED
-
-    @property
-    def in_the_set(self) -> Seen | None:
-        """The component that is in the set now; None where it was taken out."""
-        return (
-            self.piece.now
-            if self.new_is_fitted
-            else (self.piece.was or self.piece.sheet)
-            if self.old_is_fitted
-            else None
-        )
-
-    @property
-    def value_now(self) -> tuple[float, str] | None:
-        """The value in the set, measured where that was done, with its unit (F, ohm, H)."""
-        inside = self.in_the_set
-        return (inside.present, inside.unit) if inside and inside.present is not None else None
-
-
-@dataclass(frozen=True)
-class Progress:
-    """How many parts are in which state; a can counts as one. ``unchecked`` names new capacitors not yet checked."""
-
-    total: int
-    done: int
-    open: int
-    looked_at: int
-    by_state: tuple[tuple[str, int], ...]
-    unchecked: tuple[str, ...] = ()
-
-
-class PartsFindings(Mapping[str, PartFindings]):
-    """The findings of all parts by name, in the order written; as JSON they are this mapping and nothing else."""
-
-    __slots__ = ("_parts", "progress", "supply")
-
-    def __init__(self, parts: Mapping[str, PartFindings], progress: Progress, supply: SupplyPeak) -> None:
-        self._parts = dict(parts)
-        self.progress = progress
-        self.supply = supply
-
-    def __getitem__(self, name: str) -> PartFindings:
-        return self._parts[name]
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._parts)
-
-    def __len__(self) -> int:
-        return len(self._parts)
-
-    def __repr__(self) -> str:
-        return f"PartsFindings({self._parts!r}, {self.progress!r}, {self.supply!r})"
-
-    def rows(self) -> tuple[PartFindings, ...]:
-        """Every single component: parts of one, and the sections of those of several."""
-        return tuple(row for part in self._parts.values() for row in (part.sections.values() or (part,)))
-
-    def groups(self) -> tuple[tuple[str, tuple[PartFindings, ...]], ...]:
-        """The components in the order of work, by group; sections of a can stay together."""
-        sorted_in: dict[str, list[PartFindings]] = {group: [] for group in judging.GROUPS}
-        for part in self._parts.values():
-            sorted_in[part.group] += part.sections.values() or (part,)
-        return tuple((group, tuple(rows)) for group, rows in sorted_in.items() if rows)
-
-    def to_do(self) -> tuple[PartFindings, ...]:
-        """What is still open, in the order of work."""
-        return tuple(row for _, rows in self.groups() for row in rows if row.state in judging.OPEN_STATES)
 
 
 def examine(record: Record, bench: Bench) -> PartsFindings | None:

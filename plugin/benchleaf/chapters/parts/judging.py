@@ -1,4 +1,4 @@
-"""Judgements on one piece that need nothing but what is written of it: state, ratings, polarity, class, preferred value."""
+"""Judgements on one piece that need only what is written of it: state, ratings, polarity, class, preferred value."""
 
 from __future__ import annotations
 
@@ -135,16 +135,17 @@ def class_needed(ends: Ends | None, kind: str, *, b_minus_on_line: bool) -> str:
 
 
 def class_enough(needed: str, written: str) -> bool | None:
-    """Whether a capacitor has the class its place needs; a Y capacitor may stand across the line. None if none is needed."""
+    """Whether a capacitor has the class its place needs; class Y may stand across the line. None if none is needed."""
     if not needed:
         return None
     return written[:1] == "Y" or (needed == "X" and written[:1] == "X")
 
 
 def polarity(piece: Piece, ends: Ends | None) -> str:
-    """``written``, ``implied`` (by where it sits), ``missing``, ``reversed``, ``misplaced`` (not a polarised part) or empty.
+    """``written``, ``implied`` (by where it sits), ``missing``, ``reversed``, ``misplaced`` or empty.
 
-    Reversed is what is written with its positive end at B- or chassis, its other end at B+, a plate or a screen.
+    Misplaced is a positive end on a part that has no polarity. Reversed is what is written with its positive end at B-
+    or chassis, its other end at B+, a plate or a screen.
     """
     fitted = piece.fitted
     kind = fitted.type.casefold() if fitted else ""

@@ -66,6 +66,12 @@ class Seen:
         return {"F": "capacitor", "ohm": "resistor", "H": "inductor"}.get(self.unit, "")
 
     @property
+    def line(self) -> str:
+        """All of it as a line of a record, which reads the same again."""
+        heads = (("measured", self.measured_typed), ("leakage", self.leakage_typed), ("restuffed", self.restuffed))
+        return ", ".join([*([self.typed] if self.typed else []), *(f"{head} {text}" for head, text in heads if text)])
+
+    @property
     def is_there(self) -> bool:
         """False for ``none``: nothing was, or is now, in this place."""
         return self.condition.casefold() != "none"
@@ -203,7 +209,7 @@ def _bound(quantity: Quantity) -> str:
 
 
 def _leakage(leakage: Leakage | None) -> tuple[float | None, str]:
-    """Leakage resistance in ohm, and whether it is exact or a bound: less than so much current is more than so many ohms."""
+    """Leakage resistance in ohm and what kind of bound it is: less than a current is more than a resistance."""
     if leakage is None:
         return None, ""
     if leakage.ohms is not None and leakage.ohms.si is not None:

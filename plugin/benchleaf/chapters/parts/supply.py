@@ -81,7 +81,7 @@ def _rectifier_ac(record: Record, bench: Bench) -> tuple[float, float | None] | 
 
 
 def sees_supply(ends: tuple[Terminal, Terminal] | None) -> bool:
-    """Whether a part stands between something fed from B+ and something near B-, so that it can see the whole supply."""
+    """Whether a part stands between something fed from B+ and something near B-, and so can see the whole supply."""
     if ends is None:
         return False
     low = COMMON | {"grid", "AVC", "diode"}
@@ -89,7 +89,7 @@ def sees_supply(ends: tuple[Terminal, Terminal] | None) -> bool:
 
 
 def volts_at(record: Record, bench: Bench, place: Terminal, *, latest: bool) -> tuple[float, str] | None:
-    """Volts DC read at a place and the run they are from: the first measured run or the latest, else an expected one."""
+    """Volts DC read at a place and their run: the first measured run or the latest, else an expected one."""
     measured = [name for name, run in record.readings.items() if not _is_expected(name, run)]
     expected = [name for name, run in record.readings.items() if _is_expected(name, run)]
     for name in (*(reversed(measured) if latest else measured), *expected):

@@ -12,7 +12,7 @@ from ...record.problems import quoted
 from ...record.quantities import Quantity
 from ...record.section import Section, form, refused
 from ...record.text import Listing, Table, Text
-from ...record.values import TEXT_SCHEMA, Date, Name, Resistance, Voltage, Words, as_text, read_as
+from ...record.values import TEXT_SCHEMA, Date, Name, Ratio, Resistance, Voltage, Words, as_text, read_as
 
 _BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc))?$")
 _NOT_READ = frozenset({"x", "X", "-", "–", "n/r"})
@@ -137,6 +137,7 @@ class Run(Section):
     from_: Words | None = None
     table: Words | None = None
     date: Date | None = None
+    tolerance: Ratio | None = None
     controls: Words | None = None
     after: Words | None = None
     note: Words | None = None

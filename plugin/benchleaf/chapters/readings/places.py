@@ -1,4 +1,4 @@
-"""Where a reading was taken: one electrode of a tube, a rail, or a winding, whatever word or pin it was written with."""
+"""Where a reading was taken: an electrode of a tube, a rail or a winding, whatever word or pin it was written with."""
 
 from __future__ import annotations
 
@@ -98,7 +98,7 @@ class Spot:
 
 
 def current_of(value: Quantity | None) -> str:
-    """``DC``, ``AC``, ``peak`` or ``pp`` of a reading as written; volts are DC unless something else stands beside them."""
+    """``DC``, ``AC``, ``peak`` or ``pp`` of a reading; volts are DC unless something else stands beside them."""
     mark = value.mark if value else ""
     return {"ac": "AC", "rms": "AC", "peak": "peak", "pp": "pp"}.get(mark, "DC")
 
@@ -112,7 +112,7 @@ def spots(
         word = at.strip()
         return [Spot(name, word or RAIL, word.casefold(), current=current, said=word or RAIL)]
     if tube is None or not (found := _found(tube, at)):
-        return [_unknown(name, at, current, tube)]
+        return [_unknown(name, at, current, tube, dialect)]
     # Two joined plates of a rectifier are two places; the two ends of a filament are read across.
     keys = found.key.split("&") if not found.key.startswith("f") else [found.key]
     return [_spot(name, key, at, current, tube, dialect) for key in keys]
@@ -127,10 +127,10 @@ def _found(tube: Tube, at: str) -> Electrode | None:
 
 
 def _spot(name: str, key: str, at: str, current: str, tube: Tube, dialect: Dialect) -> Spot:
-    on_pins = [row for row in tube.pin_rows if key == row.electrode or key in row.electrode.split("+")]
-    joined = {row.electrode for row in on_pins} or {row.electrode for row in tube.pin_rows if row.electrode in key}
-    if len(joined) == 1:
-        key = joined.pop()
+    parts = set(key.split("+"))
+    on_pins = {row.electrode for row in tube.pin_rows if parts & set(row.electrode.split("+"))}
+    if len(on_pins) == 1:
+        key = on_pins.pop()
     direct = tube.heater.direct
     word, said = (say_electrode(key, tube.role, d, direct=direct) for d in ("us", dialect))
     kind = kind_of(word, tube)
@@ -161,13 +161,13 @@ def _any_tube() -> Tube:
     return described("?", 6.3, 0.3)
 
 
-def _unknown(name: str, at: str, current: str, tube: Tube | None) -> Spot:
+def _unknown(name: str, at: str, current: str, tube: Tube | None, dialect: Dialect) -> Spot:
     """A place of a tube that the table does not have, by the word or pin as written."""
     match = _PIN.match(at.strip())
     if match or at.strip().casefold() == TOP_CAP:
         word = f"pin {match[1]}" if match else TOP_CAP
         return Spot(name, word, word, current=current, kind="other", said=word, known=False)
     if tube is None and (found := _found(_any_tube(), at)):
-        return replace(_spot(name, found.key, at, current, _any_tube(), "us"), known=False)
+        return replace(_spot(name, found.key, at, current, _any_tube(), dialect), known=False)
     word = " ".join(at.split()).casefold()
     return Spot(name, word, word, current=current, kind=kind_of(word, tube), said=at.strip(), known=False)

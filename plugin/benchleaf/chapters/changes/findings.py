@@ -1,0 +1,196 @@
+"""What follows from circuit changes: an added bypass's impedance at the set's own frequencies, and what it gains."""
+
+from __future__ import annotations
+
+import datetime
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from ...electrics.impedance import RealCapacitor, antiresonance, inductive_reactance, pair_impedance
+from ...findings import NOTE, Standout
+from ..parts.model import node_name
+from ..parts.pieces import Piece, Seen, pieces_of, seen
+
+if TYPE_CHECKING:
+    from ...bench import Bench
+    from ...record.model import Record
+    from .model import Change
+
+_PAGE = {"json": False}
+_LITTLE_DECIBELS = 1.0
+"""A gain below this at every frequency is called small (common practice, no source: one decibel is hardly heard)."""
+
+_HALF_WAVE = ("series string", "three-way")
+
+
+@dataclass(frozen=True, slots=True)
+class AtFrequency:
+    """Impedances, in ohm, at one of the set's frequencies; ``gain_decibels`` is how much less the two together have."""
+
+    what: str
+    hertz: float
+    added_ohms: float
+    there_ohms: float | None = None
+    both_ohms: float | None = None
+    gain_decibels: float | None = None
+
+
+@dataclass(frozen=True)
+class ChangeFindings:
+    """One change. ``across`` is the part the added capacitor is parallel to, as far as the record has it.
+
+    ``lacks`` says why nothing is compared: ``part``, ``capacitance``, ``ESR``, or nothing.
+    """
+
+    name: str
+    kind: str = ""
+    across: str | None = None
+    across_farads: float | None = None
+    across_esr_ohms: float | None = None
+    self_resonance_hertz: float | None = None
+    antiresonance_hertz: float | None = None
+    at: tuple[AtFrequency, ...] = ()
+    most_gain_decibels: float | None = None
+    added: tuple[Seen, ...] = field(default=(), metadata=_PAGE)
+    removed: str = field(default="", metadata=_PAGE)
+    between: tuple[str, ...] = field(default=(), metadata=_PAGE)
+    date: datetime.date | None = field(default=None, metadata=_PAGE)
+    why: str = field(default="", metadata=_PAGE)
+    note: str = field(default="", metadata=_PAGE)
+    anchor: str = field(default="", metadata=_PAGE)
+    lacks: str = field(default="", metadata=_PAGE)
+
+    @property
+    def gains_little(self) -> bool | None:
+        """Whether the addition gains less than a decibel at every frequency of the set; None where that is unknown."""
+        return None if self.most_gain_decibels is None else self.most_gain_decibels < _LITTLE_DECIBELS
+
+
+@dataclass(frozen=True)
+class ChangesFindings:
+    """All changes, in the order written. ``lacks`` names frequencies the record does not give."""
+
+    changes: tuple[ChangeFindings, ...]
+    lacks: tuple[str, ...] = field(default=(), metadata=_PAGE)
+
+
+def examine(record: Record, bench: Bench) -> ChangesFindings | None:
+    """What follows from the record's changes; None where it has none."""
+    if not record.changes:
+        return None
+    frequencies = tuple(set_frequencies(record))
+    known = _pieces(record)
+    changes = tuple(
+        _change(str(name), change, number, frequencies, known)
+        for number, (name, change) in enumerate(record.changes.items(), 1)
+    )
+    lacks = [
+        word
+        for word, given in (
+            (
+                "line frequency",
+                record.line and (record.line.frequency or str(record.line.current or "").upper() == "DC"),
+            ),
+            ("IF", record.IF),
+            ("bands", record.bands),
+        )
+        if not given
+    ]
+    return ChangesFindings(changes, tuple(lacks))
+
+
+def set_frequencies(record: Record) -> Iterator[tuple[str, float]]:
+    """The set's own frequencies in hertz, named: the supply's ripple, the intermediate frequency, each band's ends.
+
+    Ripple is at the line frequency behind a half-wave rectifier, as in a set without a transformer; elsewhere it is
+    taken at twice the line frequency, as behind a full-wave rectifier.
+    """
+    line = record.line.frequency if record.line else None
+    if line and line.si and line.si > 0:
+        half_wave = str(record.power or "") in _HALF_WAVE
+        yield ("ripple, half-wave", line.si) if half_wave else ("ripple, full-wave", 2 * line.si)
+    if record.IF and record.IF.si and record.IF.si > 0:
+        yield "IF", record.IF.si
+    for name, band in record.bands.items():
+        yield from ((f"{name}, {end}", hz) for end, hz in (("low end", band.low_hertz), ("high end", band.high_hertz)))
+
+
+def _pieces(record: Record) -> dict[str, Piece]:
+    """Every component by the names a change may call it: ``C7``, ``C12 b``."""
+    return {
+        node_name(f"{name} {piece.section}"): piece for name, part in record.parts.items() for piece in pieces_of(part)
+    }
+
+
+def _change(
+    name: str, change: Change, number: int, frequencies: tuple[tuple[str, float], ...], known: dict[str, Piece]
+) -> ChangeFindings:
+    added = tuple(seen(component) for component in change.add)
+    piece = known.get(node_name(change.across)) if change.across else None
+    capacitors = [c for s in added if s.unit == "F" and (c := _capacitor(s))]
+    one = capacitors[0] if len(capacitors) == 1 == len(added) else None
+    there = _capacitor(piece.fitted) if piece and piece.fitted and piece.fitted.unit == "F" else None
+    esr = piece.fitted.esr_ohms if piece and piece.fitted else None
+    lacks = "" if not one or not change.across else "part" if not piece else "capacitance" if not there else ""
+    lacks = lacks or ("ESR" if one and there and esr is None else "")
+    compared = there if one and esr is not None else None
+    at = tuple(_at(what, hz, one, compared) for what, hz in frequencies) if one else _inductor(added, frequencies)
+    gains = [a.gain_decibels for a in at if a.gain_decibels is not None]
+    return ChangeFindings(
+        name=name,
+        kind=added[0].kind if len(added) == 1 else "",
+        across=str(change.across) if change.across else None,
+        across_farads=there.farads if there else None,
+        across_esr_ohms=esr,
+        self_resonance_hertz=one.self_resonance() if one else None,
+        antiresonance_hertz=antiresonance(one, compared) if one and compared and compared.esl_henries else None,
+        at=at,
+        most_gain_decibels=max(gains, default=None),
+        added=added,
+        removed=str(change.remove or ""),
+        between=tuple(str(end) for end in change.between or ()),
+        date=change.date,
+        why=str(change.why or ""),
+        note=str(change.note or ""),
+        anchor=f"changes-{number}",
+        lacks=lacks,
+    )
+
+
+def _capacitor(component: Seen) -> RealCapacitor | None:
+    farads = component.present
+    if not farads or not 0 < farads < math.inf:
+        return None
+    return RealCapacitor(farads, abs(component.esr_ohms or 0.0), abs(component.esl_henries or 0.0))
+
+
+def _at(what: str, hertz: float, added: RealCapacitor, there: RealCapacitor | None) -> AtFrequency:
+    alone = abs(added.impedance(hertz))
+    if there is None:
+        return AtFrequency(what, hertz, alone)
+    before, both = abs(there.impedance(hertz)), abs(pair_impedance(added, there, hertz))
+    gain = 20 * math.log10(before / both) if before > 0 and 0 < both < math.inf else None
+    return AtFrequency(what, hertz, alone, before, both, gain)
+
+
+def _inductor(added: tuple[Seen, ...], frequencies: tuple[tuple[str, float], ...]) -> tuple[AtFrequency, ...]:
+    henries = added[0].present if len(added) == 1 and added[0].unit == "H" else None
+    if not henries or henries < 0:
+        return ()
+    return tuple(AtFrequency(what, hz, inductive_reactance(henries, hz)) for what, hz in frequencies)
+
+
+def standouts(findings: ChangesFindings, bench: Bench) -> list[Standout]:
+    """Additions that gain next to nothing at the set's own frequencies."""
+    return [
+        Standout(
+            NOTE,
+            f"{change.name} across {change.across} gains at most {change.most_gain_decibels:.1f} dB"
+            " at this set’s frequencies",
+            change.anchor,
+        )
+        for change in findings.changes
+        if change.gains_little and change.most_gain_decibels is not None
+    ]

@@ -1,0 +1,171 @@
+"""What stands between B- and chassis, or between line and chassis: reactance, shares, largest capacitor, class."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from ...electrics.impedance import capacitive_reactance
+from ...electrics.limits import TouchLimit, over_limit
+from ...electrics.network import Capacitor, Element, Resistor, VoltageSource
+from ...electrics.touch import touch_current
+from ...record.model import Band
+from .barriers import ASSUMED_TOLERANCE, Barrier, Chain, pieces
+from .described import Line
+
+_LARGEST_ASKED = 10e-6
+_HALVINGS = 50
+
+
+@dataclass(frozen=True, slots=True)
+class RadioFrequency:
+    """Ohm of the network at one end of a band of the set."""
+
+    band: str
+    hertz: float
+    ohms: float
+
+
+@dataclass(frozen=True, slots=True)
+class Network:
+    """A resistor and a capacitor that part the chassis from one side of the line.
+
+    ``reactance_ohms`` of the capacitor and the two currents are at the nominal line, all of it across the network.
+    ``largest_farads`` is the largest capacitor that stays under the limit at high line if it is ``assumed_tolerance``
+    over its value, the resistor beside it: None where the resistor alone is over the limit, or on direct current.
+    ``barrier_peak_volts`` is the peak of the high line, which resistor and capacitor have to stand; whether the written
+    rating of the resistor does is ``resistor_rating_enough``. ``class_enough`` says whether the written class is what a
+    part between line and hand needs; None where no class was written.
+    """
+
+    resistor_ohms: float | None
+    capacitor_farads: float | None
+    reactance_ohms: float | None
+    resistor_amps: float
+    capacitor_amps: float
+    carries_more: str | None
+    high_line_volts: float
+    assumed_tolerance: float
+    largest_farads: float | None
+    resistor_over_limit: bool
+    barrier_peak_volts: float
+    resistor_rated_volts: float | None
+    resistor_rating_enough: bool | None
+    resistor_watts: float | None
+    resistor_rated_watts: float | None
+    class_written: str | None
+    class_enough: bool | None
+    radio_frequency: tuple[RadioFrequency, ...]
+
+
+def network_facts(barrier: Barrier, line: Line, limit: TouchLimit, bands: Mapping[str, Band]) -> Network | None:
+    """The figures of a network of resistors and capacitors; None where there is none, or it is bridged by a wire."""
+    chains = [chain for chain in barrier if chain]
+    if not chains or any(all(piece.kind == "wire" for piece in chain) for chain in chains):
+        return None
+    siemens = math.fsum(_siemens(chain) for chain in chains)
+    farads = math.fsum(_farads(chain) for chain in chains)
+    ohms = 1 / siemens if siemens else None
+    reactance = capacitive_reactance(farads, line.hertz) if farads and line.hertz else None
+    resistor_amps = line.volts * siemens
+    capacitor_amps = line.volts / reactance if reactance else 0.0
+    largest, too_low = largest_capacitor(ohms, line, limit)
+    resistors = [piece for piece in pieces(barrier) if piece.kind == "resistor"]
+    peak = line.high_volts * (math.sqrt(2) if line.hertz else 1.0)
+    rated = _sum([r.rated_volts for r in resistors])
+    return Network(
+        resistor_ohms=ohms,
+        capacitor_farads=farads or None,
+        reactance_ohms=reactance,
+        resistor_amps=resistor_amps,
+        capacitor_amps=capacitor_amps,
+        carries_more=_more(resistor_amps, capacitor_amps),
+        high_line_volts=line.high_volts,
+        assumed_tolerance=ASSUMED_TOLERANCE,
+        largest_farads=largest,
+        resistor_over_limit=too_low,
+        barrier_peak_volts=peak,
+        resistor_rated_volts=rated,
+        resistor_rating_enough=None if rated is None else rated >= peak,
+        resistor_watts=line.high_volts**2 * siemens if resistors else None,
+        resistor_rated_watts=_sum([r.rated_watts for r in resistors]),
+        class_written=_class_written(barrier),
+        class_enough=_class_enough(barrier),
+        radio_frequency=tuple(_radio_frequency(siemens, farads, bands)) if farads else (),
+    )
+
+
+def _siemens(chain: Chain) -> float:
+    """Conductance of a chain for direct current; of a capacitor that of its leakage."""
+    ohms = 0.0
+    for piece in chain:
+        if piece.kind == "resistor":
+            ohms += piece.value
+        elif piece.kind == "capacitor":
+            ohms += math.inf if piece.leak_ohms is None else piece.leak_ohms
+    return 0.0 if math.isinf(ohms) or not ohms else 1 / ohms
+
+
+def _farads(chain: Chain) -> float:
+    """Capacitance of a chain; a resistor in series with it is small beside its reactance and left out."""
+    elastances = [1 / piece.value for piece in chain if piece.kind == "capacitor"]
+    return 1 / math.fsum(elastances) if elastances else 0.0
+
+
+def _more(resistor_amps: float, capacitor_amps: float) -> str | None:
+    if not (resistor_amps or capacitor_amps):
+        return None
+    return "resistor" if resistor_amps >= capacitor_amps else "capacitor"
+
+
+def _sum(values: list[float | None]) -> float | None:
+    """What several resistors in a row stand together; None where one of them does not say."""
+    known = [v for v in values if v is not None]
+    return math.fsum(known) if known and len(known) == len(values) else None
+
+
+def largest_capacitor(resistor_ohms: float | None, line: Line, limit: TouchLimit) -> tuple[float | None, bool]:
+    """Farad of the largest capacitor under the limit, and whether the resistor alone is over it.
+
+    Chassis and line are taken as parted by this network alone, at high line, the capacitor ``ASSUMED_TOLERANCE`` over
+    its value. Found by halving: the touch current rises with the capacitor.
+    """
+
+    def over(farads: float) -> bool:
+        between: list[Element] = [VoltageSource("hot", "earth", line.high_volts), Capacitor("hot", "chassis", farads)]
+        if resistor_ohms is not None:
+            between.append(Resistor("hot", "chassis", resistor_ohms))
+        return bool(over_limit(touch_current(between, "chassis", line.hertz), limit))
+
+    if over(0.0):
+        return None, True
+    if not line.hertz or not over(_LARGEST_ASKED):
+        return None, False
+    low, high = 0.0, _LARGEST_ASKED
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        low, high = (low, middle) if over(middle) else (middle, high)
+    return low / (1 + ASSUMED_TOLERANCE), False
+
+
+def _class_written(barrier: Barrier) -> str | None:
+    classes = [piece.of_class for piece in pieces(barrier) if piece.kind == "capacitor" and piece.of_class]
+    return " and ".join(dict.fromkeys(classes)) or None
+
+
+def _class_enough(barrier: Barrier) -> bool | None:
+    """Whether every path of capacitors is one Y1, or two Y2 in series (common practice, no source)."""
+    paths = [[p for p in chain if p.kind == "capacitor"] for chain in barrier]
+    paths = [path for path in paths if path]
+    if not paths or any(piece.of_class is None for path in paths for piece in path):
+        return None
+    return all(any(p.of_class == "Y1" for p in path) or sum(p.of_class == "Y2" for p in path) >= 2 for path in paths)
+
+
+def _radio_frequency(siemens: float, farads: float, bands: Mapping[str, Band]) -> Iterable[RadioFrequency]:
+    """|Z| of R and C at the low end of each band, where the shield is worst."""
+    for name, band in bands.items():
+        hertz = band.low_hertz
+        admittance = complex(siemens, 2 * math.pi * hertz * farads)
+        yield RadioFrequency(str(name), hertz, 1 / abs(admittance))

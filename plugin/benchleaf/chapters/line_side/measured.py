@@ -1,0 +1,213 @@
+"""What was measured between chassis and earth, or between line and chassis, beside what was computed for it."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+from ...electrics.elements import ends
+from ...electrics.network import Element, NetworkError, Wire, solve
+from ...electrics.touch import meter_volts, service_check_volts, touch_current
+from .barriers import spread
+from .described import Described, Line
+from .model import LineSideMeasurement
+from .topology import CHASSIS, EARTH, HOT_LEAD, PLUG_WAYS, RETURN_LEAD, Part, Wiring, network
+
+METER_SHARE = 0.05
+"""Common practice, no source: what a meter and its network may be off, beside the spread of the parts."""
+
+LEAST_VOLTS, LEAST_AMPS = 0.02, 20e-6
+"""Common practice, no source: stray capacitance shows this much where the parts alone give nothing."""
+
+INSULATION_FACTOR = 2.0
+"""Common practice, no source: a reading off by more than this factor is not that of the resistor in its path."""
+
+_SERVICE_NETWORK = re.compile(r"1[.,]?5\s*k|1500|service", re.I)
+_BODY_NETWORK = re.compile(r"60990|body|\bU2\b", re.I)
+
+Reading = Callable[[tuple[Element, ...], str, float], float]
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """A measured value and what should have been read: with the parts as written, and at the ends of their spread.
+
+    All in the unit of the measured value (RMS). ``computed`` is None where nothing could be computed.
+    """
+
+    measured: float
+    computed: float | None
+    low: float | None
+    high: float | None
+
+    def agrees(self, least: float) -> bool | None:
+        """Whether the measured value lies in the computed band, widened by what a meter may be off."""
+        if self.low is None or self.high is None:
+            return None
+        high = max(self.high * (1 + METER_SHARE), self.high + least)
+        return self.low * (1 - METER_SHARE) - least <= abs(self.measured) <= high
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredTouch:
+    """One measurement against earth, in volts or in amperes.
+
+    ``across`` names what stood between the part and earth: ``service network`` (1500 ohm and 0.15 uF), ``body network``
+    (IEC 60990, U2), ``meter`` (10 megohm) or ``ammeter``. ``plug`` and ``switch`` are None where they were not written:
+    the band then holds every position.
+    """
+
+    date: datetime.date | None
+    part: str
+    plug: str | None
+    switch: str | None
+    across: str
+    volts: Beside | None
+    amps: Beside | None
+    agrees: bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredInsulation:
+    """An insulation reading. ``computed_ohms``: the written resistors in its path, both leads joined, switch on.
+
+    ``computed_ohms`` is None where direct current has no path; then, and where the reading is not from line to chassis,
+    ``agrees`` is None too.
+    """
+
+    date: datetime.date | None
+    between: str
+    test_volts: float | None
+    measured_ohms: float | None
+    measured_qualifier: str
+    computed_ohms: float | None
+    agrees: bool | None
+
+
+def compare_touches(
+    measured: tuple[LineSideMeasurement, ...], described: Described, line: Line
+) -> tuple[MeasuredTouch, ...]:
+    """Every measured voltage or current against earth beside the computed one."""
+    return tuple(_touch(m, described, line) for m in measured if not _is_insulation(m) and (m.volts or m.amps))
+
+
+def _is_insulation(m: LineSideMeasurement) -> bool:
+    return m.insulation is not None or m.ohms is not None
+
+
+def _touch(m: LineSideMeasurement, described: Described, line: Line) -> MeasuredTouch:
+    name = str(m.part or CHASSIS)
+    part = next((p for p in described.wiring.parts if p.name == name), None)
+    across = _instrument(str(m.across or "")) if m.volts else "ammeter"
+    taken = m.volts.si if m.volts else m.amps.si if m.amps else None
+    beside = None
+    if taken is not None:
+        expected = [] if part is None else list(_expected(m, described, part, line, _READINGS[across]))
+        beside = Beside(
+            measured=taken,
+            computed=max((nominal for _, nominal, _ in expected), default=None),
+            low=min((low for low, _, _ in expected), default=None),
+            high=max((high for _, _, high in expected), default=None),
+        )
+    return MeasuredTouch(
+        date=m.date,
+        part=name,
+        plug=str(m.plug) if m.plug else None,
+        switch=str(m.switch) if m.switch else None,
+        across=across,
+        volts=beside if m.volts else None,
+        amps=None if m.volts else beside,
+        agrees=None if beside is None else beside.agrees(LEAST_VOLTS if m.volts else LEAST_AMPS),
+    )
+
+
+def _instrument(across: str) -> str:
+    if _BODY_NETWORK.search(across):
+        return "body network"
+    return "service network" if _SERVICE_NETWORK.search(across) else "meter"
+
+
+def _u2_volts(elements: tuple[Element, ...], node: str, hertz: float) -> float:
+    return touch_current(elements, node, hertz).u2_volts
+
+
+def _amps(elements: tuple[Element, ...], node: str, hertz: float) -> float:
+    return touch_current(elements, node, hertz).amps_rms
+
+
+_READINGS: dict[str, Reading] = {
+    "body network": _u2_volts,
+    "service network": service_check_volts,
+    "meter": meter_volts,
+    "ammeter": _amps,
+}
+
+
+def _expected(
+    m: LineSideMeasurement, described: Described, part: Part, line: Line, read: Reading
+) -> Iterator[tuple[float, float, float]]:
+    """Low, nominal and high reading in every position that fits what was written."""
+    for wiring in described.wirings:
+        ends = (_at_end(wiring, line.low_volts, False), wiring, _at_end(wiring, line.high_volts, True))
+        for plug in [str(m.plug)] if m.plug else PLUG_WAYS:
+            for switch in [str(m.switch)] if m.switch else wiring.switch_ways():
+                try:
+                    low, nominal, high = (read(network(w, plug, switch), part.node, w.hertz) for w in ends)
+                except NetworkError:
+                    continue
+                yield low, nominal, high
+
+
+def _at_end(wiring: Wiring, volts: float, more: bool) -> Wiring:
+    """The wiring with line and parts at that end of their spread which gives more current, or less."""
+    return replace(
+        wiring,
+        volts=volts,
+        b_minus=spread(wiring.b_minus, more),
+        hot_to_chassis=spread(wiring.hot_to_chassis, more),
+        return_to_chassis=spread(wiring.return_to_chassis, more),
+        parts=tuple(replace(part, barrier=spread(part.barrier, more)) for part in wiring.parts),
+    )
+
+
+def compare_insulation(
+    measured: tuple[LineSideMeasurement, ...], described: Described
+) -> tuple[MeasuredInsulation, ...]:
+    """Every insulation reading; one from line to chassis beside the resistors that are written in its path."""
+    return tuple(_insulation(m, described.wiring) for m in measured if _is_insulation(m))
+
+
+def _insulation(m: LineSideMeasurement, wiring: Wiring) -> MeasuredInsulation:
+    between = str(m.insulation or "line to chassis")
+    spoken = between.casefold()
+    comparable = "chassis" in spoken and any(word in spoken for word in ("line", "mains", "plug", "pin", "lead"))
+    computed = _ohms_from_both_leads(wiring) if comparable else None
+    taken = m.ohms.si if m.ohms else None
+    agrees = None
+    if comparable and computed is not None and taken is not None:
+        agrees = computed / INSULATION_FACTOR <= taken <= computed * INSULATION_FACTOR
+    elif comparable and computed is not None and m.ohms and m.ohms.qualifier in ("open", "overrange"):
+        agrees = False
+    return MeasuredInsulation(
+        date=m.date,
+        between=between,
+        test_volts=m.at.si if m.at else None,
+        measured_ohms=taken,
+        measured_qualifier=m.ohms.qualifier if m.ohms else "",
+        computed_ohms=computed,
+        agrees=agrees,
+    )
+
+
+def _ohms_from_both_leads(wiring: Wiring) -> float | None:
+    """Ohm for direct current from the two leads joined to the chassis, switch on; None where there is no path."""
+    inside = (
+        element
+        for element in network(replace(wiring, earthed=False), "right", "on")
+        if EARTH not in ends(element)
+    )
+    joined = solve((*inside, Wire(HOT_LEAD, RETURN_LEAD)), 0.0, earth=HOT_LEAD)
+    ohms = joined.thevenin(CHASSIS, HOT_LEAD).ohms
+    return None if ohms is None else abs(ohms)

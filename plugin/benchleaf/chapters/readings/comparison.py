@@ -1,0 +1,311 @@
+"""Every reading of every list beside what is expected there, made comparable for the line and for the set's own B+."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, Allowed, allowed, deviation, middle, single, verdict
+from .places import RAIL, Spot
+from .runs import Readings, Value, one_point, reference_group
+
+if TYPE_CHECKING:
+    from ...record.model import Record
+    from ...tubes import Tube
+
+_B_PLUS_RAILS = ("b+1", "b+", "ht1", "ht+1", "ht+", "ht", "b+ 1", "ht 1")
+_LEAST_SHARE_OF_B_PLUS = 0.2
+"""Below this there is no B+ to speak of, and nothing is in proportion to it."""
+
+_UNLIKE_CURRENTS = "one is AC and the other DC, so they are not compared"
+_OTHER_SIGN = "of the other sign: meter leads, or a slip of the pen?"
+_PAGE = {"json": False}
+Identity = tuple[str, str, str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One place in one list of readings. Volts; ``deviation`` and ``tolerance`` are ratios.
+
+    ``adjusted_volts`` is the expected value after the line, the same as expected where it does not follow the line.
+    ``normalised_volts`` is the expected value in proportion to the measured B+. ``source`` names the list the expected
+    value stands in, ``source_kind`` is ``published`` or ``similar``.
+    """
+
+    run: str
+    tube: str
+    electrode: str
+    expected_volts: float | None
+    adjusted_volts: float | None
+    measured_volts: float | None
+    deviation: float | None
+    tolerance: float | None
+    verdict: str
+    normalised_volts: float | None = None
+    normalised_deviation: float | None = None
+    normalised_verdict: str | None = None
+    current: str = "DC"
+    pin: str = ""
+    measured_written: str = ""
+    measured_qualifier: str | None = None
+    expected_written: str = ""
+    expected_qualifier: str | None = None
+    scaled_by: float | None = None
+    allowed_by: str = ""
+    source: str = ""
+    source_kind: str = ""
+    source_of: str = ""
+    remarks: tuple[str, ...] = ()
+    spot: Spot = field(default=Spot("", ""), metadata=_PAGE)
+
+
+@dataclass(frozen=True, slots=True)
+class LineScale:
+    """From the line a source holds for to the line of a run: ``factor``, or None and why there is none."""
+
+    source: str
+    source_volts: float | None
+    source_from: str
+    run_volts: float | None
+    run_from: str
+    factor: float | None
+    missing: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BPlus:
+    """The B+ that a run is normalised to: where, expected and measured volts, and their ratio."""
+
+    place: str
+    electrode: str
+    expected_volts: float
+    measured_volts: float
+    ratio: float
+    source: str
+
+    def is_at(self, spot: Spot) -> bool:
+        return (self.place, self.electrode) == (spot.tube, spot.electrode)
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """One run against all sources."""
+
+    run: Readings
+    rows: tuple[Row, ...]
+    scales: tuple[LineScale, ...]
+    b_plus: BPlus | None
+    references: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Expectation:
+    value: Value
+    source: Readings
+
+
+def compared(record: Record, run: Readings, sources: Sequence[Readings], tubes: Mapping[str, Tube]) -> Compared:
+    """One run beside its expected values. Each place takes the first source that has a value for it."""
+    expectations: dict[Identity, _Expectation] = {}
+    for source in sources:
+        for identity, value in source.at().items():
+            expectations.setdefault(identity, _Expectation(value, source))
+    read: dict[Identity, Value] = run.at()
+    scales = {id(source): line_scale(record, source, run) for source in sources}
+    b_plus = _b_plus(read, expectations, tubes)
+    places = _places(read, expectations, run, record)
+    rows = []
+    for spot in places:
+        expectation, found = expectations.get(spot.identity), read.get(spot.identity)
+        if expectation is None and found is None and spot.kind in ("heater", "tie"):
+            continue
+        factor = scales[id(expectation.source)].factor if expectation else None
+        rows.append(_row(run, spot, expectation, found, factor, b_plus, tubes))
+    return Compared(run, tuple(_with_unlike(rows)), tuple(scales.values()), b_plus, _references(record, run, sources))
+
+
+def _places(
+    read: Mapping[Identity, Value],
+    expectations: Mapping[Identity, _Expectation],
+    run: Readings,
+    record: Record,
+) -> list[Spot]:
+    """All places of a run: tubes in the record's order, each in the order of looking; then rails and windings.
+
+    A place that was marked as not read without saying of which current is the one that is expected there.
+    """
+    spots = {value.spot.identity: value.spot for value in read.values()}
+    for identity, expectation in expectations.items():
+        spots.setdefault(identity, expectation.value.spot)
+    taken = {(tube, key, pin) for tube, key, pin, _ in spots}
+    for spot in run.asked:
+        if spot.identity[:3] not in taken:
+            spots.setdefault(spot.identity, spot)
+    order = {str(position): n for n, position in enumerate(record.tubes)}
+    return sorted(spots.values(), key=lambda s: (order.get(s.tube, len(order)), s.kind == RAIL, *s.look))
+
+
+def line_scale(record: Record, source: Readings, run: Readings) -> LineScale:
+    """The factor from a source's line to a run's: measured line over published line."""
+    at_source, at_run = source.conditions, run.conditions
+    factor, missing = None, ""
+    if record.power in ("battery", "vibrator"):
+        missing = "the set does not run from the line"
+    elif at_source.line_volts is None or at_run.line_volts is None:
+        missing = "the line is not known for " + (
+            "either list" if at_source.line_volts is at_run.line_volts else "one list"
+        )
+    else:
+        factor = at_run.line_volts / at_source.line_volts
+    return LineScale(
+        source.of or source.name,
+        at_source.line_volts,
+        at_source.line_from,
+        at_run.line_volts,
+        at_run.line_from,
+        factor,
+        missing,
+    )
+
+
+def _row(
+    run: Readings,
+    spot: Spot,
+    expectation: _Expectation | None,
+    value: Value | None,
+    factor: float | None,
+    b_plus: BPlus | None,
+    tubes: Mapping[str, Tube],
+) -> Row:
+    measured = value.quantity if value else None
+    volts, range_volts = single(measured), run.conditions.meter_range_volts
+    base = Row(
+        run.name,
+        spot.tube,
+        spot.electrode,
+        None,
+        None,
+        _number(value),
+        None,
+        None,
+        verdict(spot, None, None, measured, range_volts),
+        current=spot.current,
+        pin=spot.pin,
+        measured_written=measured.written.strip() if measured else "",
+        measured_qualifier=measured.qualifier if measured else None,
+        remarks=(value.remark,) if value and value.remark else (),
+        spot=spot,
+    )
+    if expectation is None:
+        return base
+    expected, source = expectation.value.quantity, expectation.source
+    centre = middle(expected)
+    scaled_by = factor if factor is not None and _follows_line(spot, tubes) else None
+    band = allowed(spot, expected, scaled_by or 1.0, source.tolerance)
+    adjusted = None if centre is None else centre * (scaled_by or 1.0)
+    row = replace(
+        base,
+        expected_volts=centre,
+        adjusted_volts=adjusted,
+        deviation=deviation(volts, adjusted),
+        tolerance=_tolerance(band, adjusted, source),
+        verdict=verdict(spot, expected, band, measured, range_volts),
+        expected_written=expected.written.strip(),
+        expected_qualifier=expected.qualifier,
+        scaled_by=scaled_by,
+        allowed_by=band.by,
+        source=source.name,
+        source_kind=source.kind,
+        source_of=source.of,
+        remarks=(*base.remarks, *_remarks(spot, expectation, volts, adjusted)),
+    )
+    if (
+        b_plus is None
+        or b_plus.is_at(spot)
+        or not spot.follows_b_plus
+        or not _follows_line(spot, tubes)
+        or centre is None
+    ):
+        return row
+    beside = allowed(spot, expected, b_plus.ratio, source.tolerance)
+    return replace(
+        row,
+        normalised_volts=centre * b_plus.ratio,
+        normalised_deviation=deviation(volts, centre * b_plus.ratio),
+        normalised_verdict=verdict(spot, expected, beside, measured, range_volts) if measured else None,
+    )
+
+
+def _number(value: Value | None) -> float | None:
+    """A reading's number, also of one that is only a bound; its qualifier stands beside it."""
+    return value.quantity.si if value else None
+
+
+def _follows_line(spot: Spot, tubes: Mapping[str, Tube]) -> bool:
+    tube = tubes.get(spot.tube)
+    return spot.follows_line and "regulator" not in ((tube.role or "") if tube else "")
+
+
+def _tolerance(band: Allowed, adjusted: float | None, source: Readings) -> float:
+    if band.by == "stated" and source.tolerance is None and adjusted:
+        return (band.bounds.high - band.bounds.low) / 2 / abs(adjusted)
+    return TOLERANCE if source.tolerance is None else source.tolerance
+
+
+def _remarks(spot: Spot, expectation: _Expectation, volts: float | None, adjusted: float | None) -> tuple[str, ...]:
+    remarks = [expectation.value.remark] if expectation.value.remark else []
+    if volts and adjusted and volts * adjusted < 0 and not spot.is_control_grid:
+        remarks.append(_OTHER_SIGN)
+    if other := expectation.source.other_types.get(spot.tube):
+        remarks.append(f"a {other} stands there in {expectation.source.of.partition(',')[0]}")
+    return tuple(remarks)
+
+
+def _with_unlike(rows: Iterable[Row]) -> list[Row]:
+    """Rows of which one has AC and the other DC at one place say so."""
+    rows = list(rows)
+    unread = {(r.tube, r.spot.key, r.pin) for r in rows if r.verdict == NOT_READ and r.expected_written}
+    lone = {(r.tube, r.spot.key, r.pin) for r in rows if r.verdict == NOT_EXPECTED}
+    return [
+        replace(r, remarks=(*r.remarks, _UNLIKE_CURRENTS)) if (r.tube, r.spot.key, r.pin) in unread & lone else r
+        for r in rows
+    ]
+
+
+def _b_plus(
+    read: Mapping[Identity, Value],
+    expectations: Mapping[Identity, _Expectation],
+    tubes: Mapping[str, Tube],
+) -> BPlus | None:
+    """The rectifier's cathode, or the first rail, where it is both expected and read."""
+    both = [(read[i], expectations[i]) for i in read if i in expectations]
+    both = [pair for pair in both if _is_b_plus(pair[0].spot, tubes)]
+    for value, expectation in sorted(both, key=lambda pair: _b_plus_rank(pair[0].spot)):
+        measured, expected = single(value.quantity), middle(expectation.value.quantity)
+        if measured and expected and expected > 0 and measured / expected >= _LEAST_SHARE_OF_B_PLUS:
+            spot = value.spot
+            return BPlus(spot.tube, spot.electrode, expected, measured, measured / expected, expectation.source.name)
+    return None
+
+
+def _is_b_plus(spot: Spot, tubes: Mapping[str, Tube]) -> bool:
+    if spot.current != "DC":
+        return False
+    if spot.kind == RAIL:
+        return " ".join(spot.tube.split()).casefold() in _B_PLUS_RAILS
+    tube = tubes.get(spot.tube)
+    role = (tube.role or "") if tube else ""
+    return spot.kind == "cathode" and "rectifier" in role and ("output" not in role or spot.key.startswith("kr"))
+
+
+def _b_plus_rank(spot: Spot) -> int:
+    return _B_PLUS_RAILS.index(" ".join(spot.tube.split()).casefold()) if spot.kind == RAIL else -1
+
+
+def _references(record: Record, run: Readings, sources: Sequence[Readings]) -> tuple[str, ...]:
+    """The sources whose readings were taken against another point than the run's."""
+    if one_point(record):
+        return ()
+    here = reference_group(run.conditions.reference)
+    return tuple(s.of or s.name for s in sources if reference_group(s.conditions.reference) != here)

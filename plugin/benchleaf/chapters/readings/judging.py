@@ -1,0 +1,131 @@
+"""A reading against its expected value: bounds of what was written, the band that is allowed, and the verdict."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from ...record.quantities import Quantity
+from .places import Spot
+
+TOLERANCE = 0.2
+"""± 20 % of the expected value. Common practice of the trade for parts and tubes of the period, no source."""
+
+FLOOR_VOLTS = 0.5
+"""Least width of the band either way, in volts. Contact potential differs by tenths of a volt from tube to tube, and a
+moving-coil meter may be off by 3 % of its range. Common practice, no source."""
+
+CATHODE_FLOOR_VOLTS = 0.2
+"""The same for a cathode: 3 % of a 2.5 V to 10 V range. Common practice, no source."""
+
+ZERO_VOLTS = 0.05
+"""What still counts as 0 where any voltage is a finding: a few steps of a meter's last digit, and more than 0.1 A makes
+in the wire between a cathode and the chassis. Common practice, no source."""
+
+BY_DESIGN_VOLTS = 1.0
+"""A control grid published at this or more is meant to be positive (direct coupling)."""
+
+WITHIN, LOW, HIGH = "within", "low", "high"
+POSITIVE_GRID, NOT_READ, NOT_EXPECTED, UNDECIDED = "positive grid", "not read", "no expected value", "cannot tell"
+OUTSIDE = (LOW, HIGH, POSITIVE_GRID)
+_HAIR = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Bounds:
+    """The least and the most a written value can be, in volts; infinite where it has no end."""
+
+    low: float
+    high: float
+
+    def times(self, factor: float) -> Bounds:
+        return Bounds(self.low * factor, self.high * factor)
+
+
+def bounds(value: Quantity, range_volts: float | None = None) -> Bounds:
+    """What a reading says. ``<`` and ``>`` are of its size; ``range_volts`` is the meter's range, for an overrange."""
+    si = value.si
+    if value.qualifier == "overrange":
+        return Bounds(range_volts, math.inf) if range_volts else Bounds(-math.inf, math.inf)
+    if si is None:
+        known = value.low is not None and value.high is not None
+        return Bounds(value.low or 0.0, value.high or 0.0) if known else Bounds(-math.inf, math.inf)
+    if value.qualifier in ("lt", "le"):
+        return Bounds(-si, si) if si >= 0 else Bounds(-math.inf, si)
+    if value.qualifier in ("gt", "ge"):
+        return Bounds(si, math.inf)
+    return Bounds(si, si)
+
+
+def single(value: Quantity | None) -> float | None:
+    """The one number a reading is, in volts; None for bounds, ranges and what was not read."""
+    return value.si if value and value.qualifier in ("exact", "approx", "tolerance") else None
+
+
+def middle(value: Quantity) -> float | None:
+    """The number an expected value is held to: the middle of a range."""
+    if value.qualifier == "range" and value.low is not None and value.high is not None:
+        return (value.low + value.high) / 2
+    return single(value)
+
+
+@dataclass(frozen=True, slots=True)
+class Allowed:
+    """The band a reading must lie in, in volts, and how it came about: ``assumed``, ``stated`` or ``floor``."""
+
+    bounds: Bounds
+    by: str
+
+
+def allowed(spot: Spot, expected: Quantity, factor: float, tolerance: float | None) -> Allowed:
+    """The band about an expected value times ``factor``; ``tolerance`` as its list states it, or None."""
+    centre = middle(expected)
+    if centre is None:
+        return Allowed(bounds(expected).times(factor), "stated")
+    if expected.low is not None and expected.high is not None:
+        return Allowed(Bounds(expected.low, expected.high).times(factor), "stated")
+    if spot.kind == "cathode" and spot.current == "DC" and abs(centre) < ZERO_VOLTS:
+        return Allowed(Bounds(-ZERO_VOLTS, ZERO_VOLTS), "zero")
+    share = abs(centre * factor) * (TOLERANCE if tolerance is None else tolerance)
+    floor = CATHODE_FLOOR_VOLTS if spot.kind == "cathode" else FLOOR_VOLTS
+    half = max(share, floor)
+    by = "floor" if floor > share else "assumed" if tolerance is None else "stated"
+    return Allowed(Bounds(centre * factor - half, centre * factor + half), by)
+
+
+def verdict(
+    spot: Spot, expected: Quantity | None, band: Allowed | None, measured: Quantity | None, range_volts: float | None
+) -> str:
+    """The word for one reading; ``range_volts`` is the meter's range, for what lies beyond it.
+
+    A control grid that is positive is that first of all, unless its published voltage is positive too and it is not
+    above the band.
+    """
+    if measured is None:
+        return NOT_READ
+    read = bounds(measured, range_volts)
+    against = _against(band.bounds, read) if band else NOT_EXPECTED
+    positive = spot.is_control_grid and read.low >= ZERO_VOLTS
+    centre = middle(expected) if expected else None
+    by_design = centre is not None and centre >= BY_DESIGN_VOLTS and against != HIGH
+    return POSITIVE_GRID if positive and not by_design else against
+
+
+def _against(band: Bounds, read: Bounds) -> str:
+    """High and low are of the voltage's size: -7 V where -10 V is expected is low."""
+    hair = _HAIR * max(abs(band.low), abs(band.high)) if math.isfinite(band.low) and math.isfinite(band.high) else 0.0
+    negative = band.high < 0 and math.isfinite(band.low)
+    if read.high < band.low - hair:
+        return HIGH if negative else LOW
+    if read.low > band.high + hair:
+        return LOW if negative else HIGH
+    if read.low >= band.low - hair and read.high <= band.high + hair:
+        return WITHIN
+    return UNDECIDED
+
+
+def deviation(measured: float | None, expected: float | None) -> float | None:
+    """How far a reading is off, as a ratio of the expected value: -0.2 is 20 % low. None without both, or against 0."""
+    if measured is None or not expected:
+        return None
+    return measured / expected - 1

@@ -1,0 +1,287 @@
+"""The operating point of each stage, from the readings of one run and the resistors of the parts list."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from .resistors import Node, Resistor, Through, into, resistors, through, voltages
+from .runs import Readings
+from .stages import Stage, maxima_of, stages
+
+if TYPE_CHECKING:
+    from ...bench import Bench
+    from ...record.model import Record
+    from ...tubes import Tube
+
+SHARE_RANGE = (0.5, 2.0)
+"""A screen share taken from a tube's published operation may be half or twice as large at another plate voltage or
+signal: sheets of the EL84 (Philips, 1953-1955) have 10 % at no signal and 18 % at full output."""
+
+AGREE = 0.1
+"""Currents that should be one agree within 10 %: two measured resistors and two readings allow that much. Common
+practice, no source."""
+
+_SAME_READING = 0.01
+_PAGE = {"json": False}
+
+
+@dataclass(frozen=True, slots=True)
+class Operating:
+    """One stage's currents in amperes and dissipations in watts; None where they cannot be known.
+
+    ``cathode_by``, ``plate_by`` and ``screen_by`` say how a current came about: ``resistor``, ``sum``, ``difference``,
+    ``cathode`` (all of the cathode's) or ``assumed share``. ``low`` and ``high`` are ends where a share was assumed.
+    ``sum_over_cathode`` is plate and screen current over cathode current, where all three were found independently.
+    """
+
+    cathode_amps: float | None = None
+    plate_amps: float | None = None
+    screen_amps: float | None = None
+    plate_watts: float | None = None
+    screen_watts: float | None = None
+    run: str = ""
+    tube: str = ""
+    section: str = ""
+    cathode_by: str = ""
+    plate_by: str = ""
+    screen_by: str = ""
+    plate_to_cathode_volts: float | None = None
+    screen_to_cathode_volts: float | None = None
+    plate_amps_low: float | None = None
+    plate_amps_high: float | None = None
+    plate_watts_low: float | None = None
+    plate_watts_high: float | None = None
+    screen_share: float | None = None
+    screen_share_source: str = ""
+    sharing_cathode: int = 1
+    max_plate_watts: float | None = None
+    max_plate_watts_source: str = ""
+    max_screen_watts: float | None = None
+    max_screen_watts_source: str = ""
+    sum_over_cathode: float | None = None
+    through: tuple[Through, ...] = field(default=(), metadata=_PAGE)
+    lacks: tuple[str, ...] = field(default=(), metadata=_PAGE)
+
+    @property
+    def plate_over(self) -> bool | None:
+        """Whether the plate turns more into heat than its rating; None where it depends on what was assumed."""
+        return _over(self.max_plate_watts, self.plate_watts, self.plate_watts_low, self.plate_watts_high)
+
+    @property
+    def screen_over(self) -> bool | None:
+        known = self.screen_watts if self.screen_by != "assumed share" else None
+        return _over(self.max_screen_watts, known, None, None)
+
+    @property
+    def disagrees(self) -> bool:
+        return self.sum_over_cathode is not None and abs(self.sum_over_cathode - 1) > AGREE
+
+
+def _over(most: float | None, watts: float | None, low: float | None, high: float | None) -> bool | None:
+    if most is None or watts is None:
+        return None
+    if low is None or high is None:
+        return watts > most
+    return None if low <= most < high else low > most
+
+
+@dataclass(frozen=True, slots=True)
+class _Circuit:
+    """What one run and the parts list know."""
+
+    parts: tuple[Resistor, ...]
+    volts: Mapping[Node, float]
+
+    def into(self, nodes: Sequence[Node]) -> tuple[Through, ...] | None:
+        """All currents into one electrode (one of several nodes where the bulb has it on one pin)."""
+        return into(nodes[0], self.parts, self.volts) if len(nodes) == 1 else None
+
+
+def operating(run: Readings, record: Record, bench: Bench) -> dict[str, Operating]:
+    """Every stage of which a run and the parts tell a current, by the name of its stage."""
+    circuit = _Circuit(resistors(record, bench, run.date), voltages(run, record))
+    found = {}
+    for stage in stages(run, bench.tubes, tuple(map(str, record.tubes))):
+        point = _stage(stage, circuit, bench.tubes.get(stage.tube), record)
+        if point is not None:
+            found[stage.name] = replace(point, run=run.name, tube=stage.tube, section=stage.section)
+    return found
+
+
+def drains(run: Readings, record: Record, bench: Bench) -> tuple[Through, ...]:
+    """The direct current in each resistor between two supply rails, from the higher to the lower."""
+    volts = voltages(run, record)
+    rectifiers = {p for p, t in bench.tubes.items() if "rectifier" in (t.role or "")}
+
+    def rail(node: Node) -> bool:
+        return (not node.tube or node.tube in rectifiers) and volts.get(node, 0.0) > 0
+
+    found = []
+    for part in resistors(record, bench, run.date):
+        if all(map(rail, part.ends)):
+            start = max(part.ends, key=lambda node: volts[node])
+            found.append(through(part, start, volts))
+    return tuple(found)
+
+
+def _stage(stage: Stage, circuit: _Circuit, tube: Tube | None, record: Record) -> Operating | None:
+    from_cathode = circuit.into((stage.cathode,)) if stage.cathode else None
+    to_plate, to_screen = circuit.into(stage.plates), circuit.into(stage.screens)
+    if to_screen is not None and stage.screens and _feeds_others(stage, circuit, stage.screens[0]):
+        to_screen = None
+    beside = [circuit.into((node,)) for node in stage.beside]
+    steps = tuple(step for found in (from_cathode, to_plate, to_screen, *beside) for step in found or ())
+    if not steps:
+        return None
+    sharing = _sharing_cathode(stage, circuit, record) if from_cathode is not None else 1
+    cathode = -_total(from_cathode) / sharing if from_cathode is not None else None
+    others = math.fsum(_total(one) for one in beside if one is not None) if None not in beside else None
+    point = Operating(through=steps, sharing_cathode=sharing)
+    point = _currents(point, stage, cathode, _maybe(to_plate), _maybe(to_screen), others, tube)
+    return _ratings(_watts(point, stage, circuit.volts), stage, tube)
+
+
+def _total(steps: Sequence[Through]) -> float:
+    return math.fsum(step.amps for step in steps)
+
+
+def _maybe(steps: Sequence[Through] | None) -> float | None:
+    return None if steps is None else _total(steps)
+
+
+def _feeds_others(stage: Stage, circuit: _Circuit, node: Node) -> bool:
+    """Whether another tube's electrode of the same name reads the same and has no resistor: it hangs on this one's."""
+    here = circuit.volts.get(node)
+    return here is not None and any(
+        other.tube not in ("", stage.tube)
+        and other.key.startswith(node.key[0])
+        and other.key == node.key
+        and math.isclose(volts, here, rel_tol=_SAME_READING)
+        and not any(other in part.ends for part in circuit.parts)
+        for other, volts in circuit.volts.items()
+    )
+
+
+def _sharing_cathode(stage: Stage, circuit: _Circuit, record: Record) -> int:
+    """How many tubes of this type stand on one cathode resistor: same reading, no resistor of their own."""
+    here = circuit.volts.get(stage.cathode) if stage.cathode else None
+    if not here or stage.cathode is None:
+        return 1
+    own_type = _type_at(stage.tube, record)
+    alike = [
+        node
+        for node, volts in circuit.volts.items()
+        if node.tube not in ("", stage.tube)
+        and node.key == stage.cathode.key
+        and _type_at(node.tube, record) == own_type
+        and math.isclose(volts, here, rel_tol=_SAME_READING)
+        and not any(node in part.ends for part in circuit.parts)
+    ]
+    return 1 + len(alike)
+
+
+def _type_at(position: str, record: Record) -> str:
+    return next((str(t.type).casefold() for p, t in record.tubes.items() if p == position), "")
+
+
+def _currents(
+    point: Operating,
+    stage: Stage,
+    cathode: float | None,
+    plate: float | None,
+    screen: float | None,
+    others: float | None,
+    tube: Tube | None,
+) -> Operating:
+    """Cathode = plate + screen + what other sections take from it (Kirchhoff); what is missing follows where it can."""
+    by = {"cathode": cathode, "plate": plate, "screen": screen}
+    point = replace(
+        point,
+        cathode_amps=cathode,
+        plate_amps=plate,
+        screen_amps=screen,
+        cathode_by="resistor" if cathode is not None else "",
+        plate_by="resistor" if plate is not None else "",
+        screen_by="resistor" if screen is not None else "",
+    )
+    without_screen = stage.certain and not stage.screens
+    if without_screen:
+        screen = 0.0
+    if others is None:
+        return replace(point, lacks=("another section on the same cathode has no known current",))
+    if plate is not None and screen is not None:
+        total = plate + screen + others
+        if cathode is None:
+            return replace(point, cathode_amps=total, cathode_by="sum")
+        return replace(point, sum_over_cathode=total / cathode if cathode > 0 else None)
+    if by["cathode"] is None:
+        return point
+    left = by["cathode"] - others
+    if plate is None and screen is not None:
+        return replace(point, plate_amps=left - screen, plate_by="cathode" if without_screen else "difference")
+    if screen is None and plate is not None:
+        return replace(point, screen_amps=left - plate, screen_by="difference") if left >= plate else point
+    return _by_share(point, stage, left, tube)
+
+
+def _by_share(point: Operating, stage: Stage, left: float, tube: Tube | None) -> Operating:
+    """Plate and screen current by the screen's share of the tube's typical operation."""
+    shares = [
+        (t.screen_amps / (t.plate_amps + t.screen_amps), t.source.title)
+        for t in (tube.typical if tube else ())
+        if t.plate_amps and t.screen_amps and (not t.section or stage.section.endswith(t.section))
+    ]
+    if not shares:
+        return replace(point, lacks=("no published screen current for this type",))
+    share, source = shares[0]
+    least, most = SHARE_RANGE[0] * min(s for s, _ in shares), min(0.9, SHARE_RANGE[1] * max(s for s, _ in shares))
+    return replace(
+        point,
+        plate_amps=left * (1 - share),
+        screen_amps=left * share,
+        plate_by="assumed share",
+        screen_by="assumed share",
+        screen_share=share,
+        screen_share_source=source,
+        plate_amps_low=left * (1 - most),
+        plate_amps_high=left * (1 - least),
+    )
+
+
+def _watts(point: Operating, stage: Stage, volts: Mapping[Node, float]) -> Operating:
+    """Plate-to-cathode volts times plate current, and the same for the screen."""
+    cathode = volts.get(stage.cathode) if stage.cathode else None
+    if cathode is None:
+        return replace(point, lacks=(*point.lacks, "the cathode was not read"))
+    plate = volts.get(stage.plates[0]) if len(stage.plates) == 1 else None
+    screen = volts.get(stage.screens[0]) if len(stage.screens) == 1 else None
+    across = plate - cathode if plate is not None else None
+    across_screen = screen - cathode if screen is not None else None
+    return replace(
+        point,
+        plate_to_cathode_volts=across,
+        screen_to_cathode_volts=across_screen,
+        plate_watts=_product(across, point.plate_amps),
+        plate_watts_low=_product(across, point.plate_amps_low),
+        plate_watts_high=_product(across, point.plate_amps_high),
+        screen_watts=_product(across_screen, point.screen_amps),
+    )
+
+
+def _product(volts: float | None, amps: float | None) -> float | None:
+    return volts * amps if volts is not None and amps is not None else None
+
+
+def _ratings(point: Operating, stage: Stage, tube: Tube | None) -> Operating:
+    maxima = maxima_of(stage, tube) if tube else None
+    plate, screen = (maxima.plate_watts, maxima.screen_watts) if maxima else (None, None)
+    return replace(
+        point,
+        max_plate_watts=plate.value if plate else None,
+        max_plate_watts_source=plate.source.title if plate else "",
+        max_screen_watts=screen.value if screen else None,
+        max_screen_watts_source=screen.source.title if screen else "",
+    )

@@ -1,0 +1,173 @@
+"""The resistors of the parts list that lie between two places whose voltage a run knows, and the currents in them."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from ..parts.model import Component, Part, PartSection, node_name
+from .judging import single
+from .places import RAIL, Spot, spots
+from .runs import Readings, dialect_of, one_point, reference_group
+
+if TYPE_CHECKING:
+    from ...bench import Bench
+    from ...record.model import Record
+
+BESIDE_THE_POINT = 20
+"""A resistor with one end unknown that is so many times as large takes 5 % of the current at most, and is left out."""
+
+_BIDDEN = ("open", "shorted")
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """An end of a part: a tube's electrode (``tube`` and ``key``), or a rail by its name."""
+
+    tube: str
+    key: str
+    written: str = field(default="", compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Resistor:
+    """A resistor in place when a run was taken. ``how`` is ``measured``, ``nominal`` or ``from the sheet``."""
+
+    part: str
+    ohms: float
+    how: str
+    ends: tuple[Node, Node]
+    remark: str = ""
+
+    def other(self, node: Node) -> Node:
+        return self.ends[1] if self.ends[0] == node else self.ends[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Through:
+    """The current from one end of a resistor to the other, in amperes, with the volts and ohms it follows from."""
+
+    part: str
+    ohms: float
+    ohms_how: str
+    from_volts: float
+    to_volts: float
+    from_place: str
+    to_place: str
+    amps: float
+    remark: str = ""
+
+    @property
+    def watts(self) -> float:
+        """What the resistor turns into heat."""
+        return abs((self.from_volts - self.to_volts) * self.amps)
+
+
+def node(place: str, record: Record, bench: Bench) -> Node:
+    """The node a name in the parts list means. B- and chassis count as the points they are."""
+    first, _, rest = place.strip().partition(" ")
+    position = next((str(p) for p in record.tubes if node_name(p) == node_name(first)), "")
+    if position and rest:
+        tube = bench.tubes.get(position)
+        spot = spots(position, rest, None, tube, is_tube=True, dialect=dialect_of(bench))[0]
+        return Node(position, spot.key, str(place))
+    group = reference_group(place)
+    return Node("", group if group in ("B-", "chassis") else node_name(place), str(place))
+
+
+def resistors(record: Record, bench: Bench, date: datetime.date | None) -> tuple[Resistor, ...]:
+    """Every resistor of the record that lies between two named places, with the value it had on ``date``."""
+    found = []
+    for name, piece, part in _pieces(record):
+        if not piece.between:
+            continue
+        value = _value(piece, part, date)
+        if value:
+            ohms, how, remark = value
+            ends = node(piece.between[0], record, bench), node(piece.between[1], record, bench)
+            found.append(Resistor(name, ohms, how, ends, remark))
+    return tuple(found)
+
+
+def _pieces(record: Record) -> Iterator[tuple[str, Part | PartSection, Part]]:
+    for name, part in record.parts.items():
+        yield str(name), part, part
+        for section_name, section in part.sections.items():
+            yield f"{name} {section_name}", section, part
+
+
+def _value(piece: Part | PartSection, part: Part, date: datetime.date | None) -> tuple[float, str, str] | None:
+    """Ohms, how they are known, and what had to be assumed: the new part from the day it was fitted, the old before."""
+    new, old, sheet = (_resistor(c) for c in (piece.now, piece.was, piece.sheet))
+    in_place, remark = new, ""
+    if new and old:
+        if date is None or part.fitted is None:
+            remark = "the record does not say which came first, the reading or the new part; the new part is assumed"
+        elif date < part.fitted:
+            in_place = old
+    elif old:
+        in_place = old
+    if in_place is None:
+        return (sheet.value.si, "from the sheet", "") if sheet and sheet.value and sheet.value.si else None
+    if in_place.condition in _BIDDEN:
+        return None
+    if in_place.measured and in_place.measured.si and in_place.measured.unit == "ohm":
+        return in_place.measured.si, "measured", remark
+    return (in_place.value.si, "nominal", remark) if in_place.value and in_place.value.si else None
+
+
+def _resistor(components: Iterable[Component]) -> Component | None:
+    return next((component for component in components if component.kind == "resistor"), None)
+
+
+def voltages(run: Readings, record: Record) -> dict[Node, float]:
+    """The DC voltage of each node that a run read, and 0 at the point it read against."""
+    known = {
+        _node_of(value.spot): volts
+        for value in run.values
+        if value.spot.current == "DC" and not value.spot.pin and (volts := single(value.quantity)) is not None
+    }
+    ground = reference_group(run.conditions.reference)
+    known[Node("", ground)] = 0.0
+    if one_point(record) and ground in ("B-", "chassis"):
+        known[Node("", "B-")] = known[Node("", "chassis")] = 0.0
+    return known
+
+
+def _node_of(spot: Spot) -> Node:
+    return Node("", node_name(f"{spot.tube} {spot.key}")) if spot.kind == RAIL else Node(spot.tube, spot.key)
+
+
+def into(at: Node, parts: Iterable[Resistor], volts: Mapping[Node, float]) -> tuple[Through, ...] | None:
+    """The currents that flow into a node through its resistors; None where they cannot all be known."""
+    touching = [r for r in parts if at in r.ends]
+    known = [r for r in touching if r.other(at) in volts and at in volts]
+    if not known:
+        return None
+    least = min(r.ohms for r in known)
+    if any(r.ohms < BESIDE_THE_POINT * least for r in touching if r not in known):
+        return None
+    return tuple(through(r, r.other(at), volts) for r in known)
+
+
+def through(resistor: Resistor, start: Node, volts: Mapping[Node, float]) -> Through:
+    """The current from ``start`` through a resistor whose ends are both known."""
+    end = resistor.other(start)
+    amps = (volts[start] - volts[end]) / resistor.ohms
+    return Through(
+        resistor.part,
+        resistor.ohms,
+        resistor.how,
+        volts[start],
+        volts[end],
+        _said(start, resistor),
+        _said(end, resistor),
+        amps,
+        resistor.remark,
+    )
+
+
+def _said(node: Node, resistor: Resistor) -> str:
+    return next((end.written for end in resistor.ends if end == node and end.written), node.key)

@@ -1,0 +1,250 @@
+"""The lists of readings as written, told apart into expectations and measurements, with their conditions."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from ...record.quantities import Quantity
+from ...tubes import Tube
+from .places import Spot, spots
+
+if TYPE_CHECKING:
+    from ...bench import Bench
+    from ...record.model import Record
+    from ...tubes.electrodes import Dialect
+    from .model import Reading, Run
+
+PUBLISHED, SIMILAR, MEASURED = "published", "similar", "measured"
+_PUBLISHED_NAME = re.compile(r"\bsheet\b|\bpublished\b", re.I)
+_DATE = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})\b")
+_B_MINUS = re.compile(r"(b|h\.?t\.?)\s?[-−–]$|b minus$|common$", re.I)
+_CHASSIS = re.compile(r"(chassis|ground|earth|gnd)$", re.I)
+_TWO_PINS_AGREE_VOLTS = 0.1
+_TWO_PINS_AGREE_RATIO = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Conditions:
+    """What a list of readings was taken under.
+
+    ``line_volts`` is the line it holds for; ``line_from`` says where that stands: ``the list``, ``the record`` (its
+    nominal line), or nowhere. ``reference`` is the point everything was read against, ``reference_from`` likewise
+    (``the list`` or ``assumed``).
+    """
+
+    line_volts: float | None
+    line_from: str
+    meter_ohms_per_volt: float | None = None
+    meter_range_volts: float | None = None
+    meter_ohms: float | None = None
+    reference: str = ""
+    reference_from: str = "assumed"
+    controls: str = ""
+    after: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """One reading at one place, with a remark where two pins of one electrode were read."""
+
+    spot: Spot
+    quantity: Quantity
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Readings:
+    """One list of readings, each at its place.
+
+    ``kind`` is ``published``, ``similar`` (of a similar chassis) or ``measured``; ``of`` names the similar chassis and
+    its list. ``asked`` are all places written, also those marked as not read. ``tolerance`` is a ratio, None where the
+    list states none.
+    """
+
+    name: str
+    kind: str
+    conditions: Conditions
+    values: tuple[Value, ...]
+    asked: tuple[Spot, ...]
+    of: str = ""
+    date: datetime.date | None = None
+    tolerance: float | None = None
+    other_types: Mapping[str, str] = field(default_factory=dict)
+
+    def at(self) -> dict[tuple[str, str, str, str], Value]:
+        """The values by place."""
+        return {value.spot.identity: value for value in self.values}
+
+
+def dialect_of(bench: Bench) -> Dialect:
+    """The dialect of the tube table's words that the page speaks."""
+    return "us" if bench.words.plate == "plate" else "british"
+
+
+def told_apart(record: Record, bench: Bench) -> tuple[list[Readings], list[Readings]]:
+    """What is expected, best source first, and what was measured, by date where all have one, else as written.
+
+    A list named ``sheet`` or ``published`` is an expectation, and so is one taken ``from`` a similar chassis: published
+    values go before those of another set.
+    """
+    expected: list[Readings] = []
+    measured: list[Readings] = []
+    for name, run in record.readings.items():
+        if run.from_:
+            expected += _similar(str(name), run, record, bench)
+        elif _PUBLISHED_NAME.search(name):
+            expected.append(_read(str(name), run, PUBLISHED, record, bench.tubes, bench))
+        else:
+            measured.append(_read(str(name), run, MEASURED, record, bench.tubes, bench))
+    if all(readings.date for readings in measured):
+        measured.sort(key=lambda readings: readings.date or datetime.date.min)
+    return sorted(expected, key=lambda readings: readings.kind != PUBLISHED), measured
+
+
+def _similar(name: str, run: Run, record: Record, bench: Bench) -> Iterator[Readings]:
+    """What was typed under a list that comes from a similar chassis, then what that chassis' own record says."""
+    folder, _, wanted = (part.strip() for part in str(run.from_).partition(","))
+    if run.points:
+        yield _read(name, run, SIMILAR, record, bench.tubes, bench, of=folder)
+    neighbour = bench.neighbours.get(folder)
+    if neighbour is None:
+        return
+    from ...tubes import find
+
+    tubes = {str(p): tube for p, t in neighbour.tubes.items() if (tube := find(str(t.type)))}
+    for other_name, other in _in_order_of_worth(neighbour, wanted):
+        read = _read(other_name, other, SIMILAR, neighbour, tubes, bench, of=f"{folder}, {other_name}")
+        yield _fitting(read, name, record, tubes, bench)
+
+
+def _in_order_of_worth(neighbour: Record, wanted: str) -> list[tuple[str, Run]]:
+    """The list asked for; otherwise the published ones and after them the latest that was measured there."""
+    own = [(str(n), r) for n, r in neighbour.readings.items() if not r.from_]
+    named = [entry for entry in own if entry[0].casefold() == wanted.casefold()]
+    if named:
+        return named
+    published = [entry for entry in own if _PUBLISHED_NAME.search(entry[0])]
+    return [*published, *[entry for entry in own if entry not in published][-1:]]
+
+
+def _fitting(read: Readings, name: str, record: Record, theirs: Mapping[str, Tube], bench: Bench) -> Readings:
+    """The part of a similar chassis' readings that this set has a place for: same position, tube of the same kind."""
+    other_types: dict[str, str] = {}
+    kept = []
+    for value in read.values:
+        position, here = value.spot.tube, bench.tubes.get(value.spot.tube)
+        there = theirs.get(position)
+        if here and there and here.type != there.type:
+            other_types[position] = there.type
+            if here.role != there.role:
+                continue
+        kept.append(value)
+    return Readings(
+        name, SIMILAR, read.conditions, tuple(kept), (), read.of, read.date, read.tolerance, other_types
+    )  # fmt: skip
+
+
+def _read(
+    name: str, run: Run, kind: str, record: Record, tubes: Mapping[str, Tube], bench: Bench, of: str = ""
+) -> Readings:
+    asked: dict[Spot, None] = {}
+    found: dict[tuple[str, str, str, str], Value] = {}
+    for position, points in run.points.items():
+        is_tube = position in record.tubes
+        for spot, point in _placed(str(position), points, tubes.get(str(position)), is_tube, bench):
+            asked.setdefault(spot)
+            if point.value is None:
+                continue
+            value = Value(spot, point.value)
+            earlier = found.get(spot.identity)
+            found[spot.identity] = _of_two(earlier, value) if earlier else value
+    tolerance = run.tolerance.si if run.tolerance else None
+    return Readings(
+        name, kind, _conditions(run, record), tuple(found.values()), tuple(asked), of, _date(name, run), tolerance
+    )
+
+
+def _placed(
+    position: str, points: tuple[Reading, ...], tube: Tube | None, is_tube: bool, bench: Bench
+) -> Iterator[tuple[Spot, Reading]]:
+    for point in points:
+        dialect = dialect_of(bench)
+        yield from (
+            (spot, point)
+            for spot in spots(position, str(point.at), point.value, tube, is_tube=is_tube, dialect=dialect)
+        )
+
+
+def _of_two(first: Value, second: Value) -> Value:
+    """One electrode read twice, as on two pins: the larger reading counts, and a difference is said."""
+    a, b = first.quantity, second.quantity
+    larger = max((first, second), key=lambda value: abs(value.quantity.si or 0))
+    if a.si is None or b.si is None:
+        return larger
+    if abs(a.si - b.si) <= max(_TWO_PINS_AGREE_VOLTS, _TWO_PINS_AGREE_RATIO * abs(a.si)):
+        return larger
+    remark = f"written twice and not alike: {a.written.strip()} and {b.written.strip()}; the larger one is used"
+    return Value(larger.spot, larger.quantity, remark)
+
+
+def _date(name: str, run: Run) -> datetime.date | None:
+    match = _DATE.search(name)
+    if run.date or match is None:
+        return run.date
+    try:
+        return datetime.date(*map(int, match.groups()))
+    except ValueError:
+        return None
+
+
+def _conditions(run: Run, record: Record) -> Conditions:
+    line, line_from = _line(run, record)
+    meter = run.meter
+    return Conditions(
+        line,
+        line_from,
+        meter.ohms_per_volt.si if meter and meter.ohms_per_volt else None,
+        meter.range_.si if meter and meter.range_ else None,
+        meter.ohms.si if meter and meter.ohms else None,
+        str(run.to) if run.to else usual_reference(record),
+        "the list" if run.to else "assumed",
+        str(run.controls or ""),
+        str(run.after or ""),
+        str(run.note or ""),
+    )
+
+
+def _line(run: Run, record: Record) -> tuple[float | None, str]:
+    if run.line and run.line.si and run.line.si > 0:
+        return run.line.si, "the list"
+    nominal = record.line.volts.si if record.line else None
+    return (nominal, "the record") if nominal and nominal > 0 else (None, "")
+
+
+def usual_reference(record: Record) -> str:
+    """What a meter's black lead is on where nothing is written: B- in a series string, the chassis otherwise."""
+    in_string = record.power is None and record.heaters is not None and record.heaters.order
+    return "B-" if record.power == "series string" or in_string else "chassis"
+
+
+def reference_group(written: str) -> str:
+    """``B-``, ``chassis`` or the text itself, for comparing two reference points."""
+    text = " ".join(written.split())
+    if _B_MINUS.match(text):
+        return "B-"
+    return "chassis" if _CHASSIS.match(text) else text.casefold()
+
+
+def one_point(record: Record) -> bool:
+    """Whether B- and the chassis are one point: not where a network, a bias resistor or a floating bus parts them."""
+    if record.chassis is not None:
+        parted = record.chassis == "through R and C"
+    else:
+        parted = record.power in ("series string", "three-way", None)
+    groups = ({reference_group(str(p)) for p in part.between} for part in record.parts.values() if part.between)
+    return not parted and {"B-", "chassis"} not in groups

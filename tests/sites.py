@@ -1,0 +1,61 @@
+"""Real sites for the tests: small ones in a temporary folder, and the demo built once."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Mapping
+from pathlib import Path
+
+REPO = Path(__file__).parents[1]
+DEMO = REPO / "site_src"
+EPOCH = "1767225600"
+"""2026-01-01: the date every reproducible build of the tests carries."""
+
+SMALL_RECORD = """\
+maker: Testwell
+model: Trial
+year: 1950
+line: 120 V 60 Hz
+power: series string
+chassis: line-connected
+tubes:
+  V1: 12BE6, frequency changer
+  V2: 35W4, rectifier
+parts:
+  C1: to do, 0.05 uF 400 V paper
+"""
+
+
+def write_site(folder: Path, records: Mapping[str, str], config: str = "", *, index: str = "# Home\n") -> Path:
+    """A site with one set for each record; ``config`` is added to its mkdocs.yml."""
+    docs = folder / "docs"
+    docs.mkdir(parents=True)
+    (docs / "index.md").write_text(index, encoding="utf-8")
+    for name, record in records.items():
+        (docs / "sets" / name).mkdir(parents=True)
+        (docs / "sets" / name / "record.yml").write_text(record, encoding="utf-8")
+    plugins = "" if "plugins:" in config else "plugins: [search, benchleaf]\n"
+    (folder / "mkdocs.yml").write_text(f"site_name: Trial\n{plugins}{config}", encoding="utf-8")
+    return folder
+
+
+def build(
+    folder: Path, *arguments: str, program: str = "mkdocs", **environment: str
+) -> subprocess.CompletedProcess[str]:
+    """Run the generator in ``folder`` as a person would; the site lies in ``folder/site``."""
+    return subprocess.run(
+        [sys.executable, "-W", "ignore", "-m", program, "build", *arguments],
+        cwd=folder,
+        env={**os.environ, "NO_MKDOCS_2_WARNING": "1", **environment},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=300,
+    )
+
+
+def contents(site: Path) -> dict[str, bytes]:
+    """Every file of a built site."""
+    return {p.relative_to(site).as_posix(): p.read_bytes() for p in sorted(site.rglob("*")) if p.is_file()}
