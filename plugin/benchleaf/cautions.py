@@ -1,7 +1,7 @@
 """The cautions that stand first on the page of a mains-connected set and are printed with every sheet.
 
-Common practice of the trade, in our words; local codes and licensed practice decide. Keyed on ``power`` and ``chassis``;
-a chassis nobody described counts as connected to the line.
+Common practice of the trade, in our words; local codes and licensed practice decide. Keyed on ``power`` and
+``chassis``; a chassis nobody described counts as connected to the line.
 """
 
 from __future__ import annotations
@@ -29,11 +29,11 @@ def cautions(record: Record, words: Words) -> tuple[Caution, ...]:
         return (_battery(record, words),) if record.power else ()
     line = words.line
     common = (
-        f"Pull the {words.wall_plug} before a hand goes inside, and discharge the filter capacitors through a resistor: "
-        "they hold a dangerous charge after the set is off.",
+        f"Pull the {words.wall_plug} before a hand goes inside, and discharge the filter capacitors through a "
+        "resistor: they hold a dangerous charge after the set is off.",
         "Measure with one hand, the other away from metal, and never alone in the house.",
-        "First power after a repair belongs on an isolating transformer with a current limit. A variable transformer does "
-        "not isolate.",
+        "First power after a repair belongs on an isolating transformer with a current limit. A variable transformer "
+        "does not isolate.",
         "Local electrical codes and licensed practice decide what may be connected and by whom. The figures here are "
         "computed from what was written; they are no approval of the set.",
     )
@@ -41,11 +41,12 @@ def cautions(record: Record, words: Words) -> tuple[Caution, ...]:
         title = f"This set carries lethal voltages and runs from the {line}"
         return (Caution(title, common),)
     live = (
-        f"One side of the {line} goes to the chassis or is parted from it by a resistor and a capacitor only. Depending on "
-        f"how the plug sits and whether the switch is on, metal you can touch may be at {line} voltage.",
-        f"Never connect an earth wire, an earthed generator, an oscilloscope or a record player to this set while it hangs "
-        f"on the {line}: the ground clip is then a short circuit through your instrument.",
-        "Knobs, grub screws, the back and the cabinet are the insulation. Do not run it without them within reach of anybody.",
+        f"One side of the {line} goes to the chassis or is parted from it by a resistor and a capacitor only. Depending "
+        f"on how the plug sits and whether the switch is on, metal you can touch may be at {line} voltage.",
+        f"Never connect an earth wire, an earthed generator, an oscilloscope or a record player to this set while it "
+        f"hangs on the {line}: the ground clip is then a short circuit through your instrument.",
+        "Knobs, grub screws, the back and the cabinet are the insulation. Do not run it without them within reach of "
+        "anybody.",
     )
     if record.chassis is None:
         title = f"Treat the chassis as connected to the {line}: the record does not say that it is not"
@@ -65,8 +66,8 @@ def hangs_on_line(record: Record) -> bool:
 
 def _battery(record: Record, words: Words) -> Caution:
     lines = (
-        "A high-tension battery or a vibrator supply gives a painful and possibly dangerous shock, and its capacitors hold "
-        "their charge.",
+        "A high-tension battery or a vibrator supply gives a painful and possibly dangerous shock, and its capacitors "
+        "hold their charge.",
         "Never connect the high tension to the filaments, not for an instant: they burn out at once.",
         "Local electrical codes and licensed practice decide what may be connected and by whom.",
     )

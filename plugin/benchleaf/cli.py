@@ -46,10 +46,14 @@ def _parser() -> argparse.ArgumentParser:
     new.add_argument("folder", type=Path, metavar="FOLDER")
     new.add_argument("--maker", required=True)
     new.add_argument("--model", required=True)
-    new.add_argument("--power", metavar="P", help="series string, transformer, autotransformer, battery, vibrator, three-way")
+    new.add_argument(
+        "--power", metavar="P", help="series string, transformer, autotransformer, battery, vibrator, three-way"
+    )
     new.set_defaults(run=_new)
     check = commands.add_parser("check", help="every problem, one line each; exit 0 clean, 1 problems, 2 usage")
-    check.add_argument("paths", nargs="+", metavar="PATH", help="record.yml, a set's folder, a folder of sets, or - for stdin")
+    check.add_argument(
+        "paths", nargs="+", metavar="PATH", help="record.yml, a set's folder, a folder of sets, or - for stdin"
+    )
     check.set_defaults(run=_check)
     export = commands.add_parser("export", help="record and findings as JSON, or the parts list as CSV, on stdout")
     export.add_argument("record", metavar="RECORD", help="record.yml, a set's folder, or - for stdin")

@@ -65,6 +65,8 @@ def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str
             ("Chassis number", str(record.chassis_number or "")),
             ("Serial number", str(record.serial or "") if private else ""),
             ("Owner", str(record.owner or "") if private else ""),
+            (words.aerial.capitalize(), str(record.aerial or "")),
+            ("Cabinet", str(record.cabinet or "")),
             ("State", _state(record)),
             ("Work", f"{hours:g} h in {len(record.log)} sittings" if hours else ""),
             ("By", str(record.by or "")),
@@ -128,6 +130,7 @@ def card(examined: Examined, story: Story | None, front: PublishedPicture | None
     """What the archive's index shows and filters by."""
     record, words = examined.record, examined.bench.words
     year = re.search(r"\d{4}", record.year or "")
+    standouts = examined.standouts()
     return {
         "title": title(record),
         "maker": str(record.maker),
@@ -135,13 +138,21 @@ def card(examined: Examined, story: Story | None, front: PublishedPicture | None
         "year": int(year[0]) if year else None,
         "kind": _power(record, words),
         "tubes": [str(t.type) for t in record.tubes.values()],
+        "tube_types": _table_types(examined),
         "state": str(record.state or ""),
         "lead": lead(record, story, words),
         "complaints": [str(f.complaint) for f in record.faults if f.complaint],
-        "standouts": [s.text for s in examined.standouts()[:1]],
+        "standouts": [s.text for s in standouts[:1]],
+        "severity": standouts[0].severity if standouts else 0,
         "dated": last_date(record),
         "picture": _card_picture(front),
     }
+
+
+def _table_types(examined: Examined) -> list[str]:
+    """The types as the table of tubes names them, so that sets with a 50L6 and a 50L6GT stand together."""
+    fitted, table = examined.record.tubes, examined.bench.tubes
+    return [table[str(place)].type if str(place) in table else str(tube.type) for place, tube in fitted.items()]
 
 
 def _card_picture(front: PublishedPicture | None) -> dict[str, Any] | None:
@@ -172,4 +183,6 @@ def head(examined: Examined, story: Story | None, *, private: bool) -> Mapping[s
         "more_standouts": max(0, len(standouts) - SHOWN_STANDOUTS),
         "not_measured": not_measured(record),
         "untold": untold(record),
+        "advice": str(record.advice or ""),
+        "note": str(record.note or ""),
     }

@@ -21,7 +21,7 @@ _HEADING = re.compile(r'<h([23]) id="([^"]+)">(.*?)</h\1>', re.S)
 _ID = re.compile(r'\sid="([^"]+)"')
 _HREF = re.compile(r'\shref="([^"]+)"')
 _TAG = re.compile(r"<[^>]*>")
-_DECIMAL = re.compile(r"([−-]?\d[\d\u202f\u00a0]*)([.,]\d+)?(.*)", re.S)
+_DECIMAL = re.compile(r"([<>≤≥~]?\s*[−+-]?\d[\d\u202f\u00a0]*)([.,]\d+)?(.*)", re.S)
 
 
 @cache

@@ -1,4 +1,4 @@
-"""What a record names must be in it: tubes, electrodes, parts, photos, other records. Each slip is a Problem at its place.
+"""What a record names must be there: tubes, electrodes, parts, photos, other records. Each slip is a Problem.
 
 A condition of the set (wrong tube, positive grid) is never a Problem; a name that leads nowhere is.
 """
@@ -41,7 +41,7 @@ class References:
 def follow(record: Record, folder: Path, file: str) -> References:
     """Look up every name in the record. ``file`` is the name its problems carry; ``folder`` is the set's own."""
     slips = _Slips(file)
-    record, tables = with_tables(record, folder, slips)
+    record, tables = _with_tables(record, folder, slips)
     tubes = _tubes(record, slips)
     _heaters(record, slips)
     _readings(record, tubes, slips)
@@ -62,7 +62,40 @@ class _Slips:
 
     def add(self, at: object, field: str, found: str, expected: str, remedy: str = "") -> None:
         place = getattr(at, "place", None) or NOWHERE
-        self.found.append(Problem(self.file, *place, field, found, expected, remedy))
+        line, column = place
+        file = getattr(at, "file", self.file)
+        self.found.append(Problem(file, line, column, field, found, expected, remedy))
+
+
+def _with_tables(record: Record, folder: Path, slips: _Slips) -> tuple[Record, dict[str, Path]]:
+    """The record with the readings of its spreadsheets put in, and the files by the name of their run."""
+    from .chapters.readings.spreadsheet import locate, read_spreadsheet
+
+    runs, files = dict(record.readings), {}
+    for name, run in record.readings.items():
+        if not run.table:
+            continue
+        path = locate(folder, str(run.table))
+        if isinstance(path, str):
+            expected = "a spreadsheet in the set's folder, such as “readings.csv”"
+            others = sorted(p.name for p in folder.glob("*.csv"))
+            slips.add(
+                run.table, f"readings.{name}.table", f"{quoted(run.table)}: {path}", expected, _near(run.table, others)
+            )
+            continue
+        files[str(name)] = path
+        points, problems = read_spreadsheet(_bytes(path), str(Path(slips.file).with_name(path.name)))
+        slips.found += problems
+        runs[name] = run.model_copy(update={"points": points | run.points})
+    return (record.model_copy(update={"readings": runs}) if files else record), files
+
+
+def _bytes(path: Path) -> bytes:
+    """A file's bytes; none where the disk refuses them."""
+    try:
+        return path.read_bytes()
+    except OSError:
+        return b""
 
 
 def _tubes(record: Record, slips: _Slips) -> dict[str, Tube]:
@@ -99,7 +132,7 @@ def _own_tube(fitted: FittedTube, position: Text, slips: _Slips) -> Tube | None:
     from .tubes import described
 
     assert fitted.heater is not None
-    pins = {number: str(name) for number, name in enumerate(fitted.pins or (), 1)}
+    pins: dict[int | str, str] = {number: str(name) for number, name in enumerate(fitted.pins or (), 1)}
     try:
         return described(
             str(fitted.type),

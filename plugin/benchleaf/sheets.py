@@ -209,7 +209,9 @@ def _as_typed(value: Any) -> str:
     said = typed(value)
     if said is None:
         return ""
-    return f"{said.text} V" if said.si is not None and said.text.lstrip("+-−.").replace(".", "").isdigit() else said.text
+    return (
+        f"{said.text} V" if said.si is not None and said.text.lstrip("+-−.").replace(".", "").isdigit() else said.text
+    )
 
 
 def _electrode(written: str, examined: Examined, place: str) -> str:
@@ -236,8 +238,7 @@ def _telling(place: str, tube: Tube, examined: Examined) -> Iterator[ReadingLine
 def _said(key: str, tube: Tube, words: Words) -> str:
     from .tubes import say_electrode
 
-    dialect = "british" if words.plate == "anode" else "us"
-    return say_electrode(key, tube.role, dialect, direct=tube.heater.direct)
+    return say_electrode(key, tube.role, "british" if words.plate == "anode" else "us", direct=tube.heater.direct)
 
 
 def _line_side_steps(record: Record, words: Words) -> list[str]:

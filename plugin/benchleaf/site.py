@@ -28,7 +28,9 @@ def archive_page(pages: Sequence[SetPage], choices: Choices, *, to_root: str = "
 
     words = DIALECTS[choices.dialect]
     found = index(pages, choices)
-    html = html_pages.render("index.html.j2", top="top", index=found, words=words, script=f"{to_root}{ASSETS}/archive.js")
+    html = html_pages.render(
+        "index.html.j2", top="top", index=found, words=words, script=f"{to_root}{ASSETS}/archive.js"
+    )
     html = html_pages.with_permalinks(html) if choices.permalinks else html
     names = " ".join(card.title for card in found.cards)
     return SetPage(

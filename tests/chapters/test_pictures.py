@@ -703,3 +703,39 @@ def test_accents_written_another_way_are_the_same_name(folder: Path) -> None:
 
 def test_a_folder_that_is_missing_is_a_problem(tmp_path: Path) -> None:
     assert isinstance(inside(tmp_path / "none", "photos/dial.jpg"), PhotoProblem)
+
+
+# The demo's own pictures
+
+DEMO = Path(__file__).parents[2] / "site_src" / "sets"
+NAMES = ("front", "dial", "under-before", "under-after")
+DEMO_PICTURES = [
+    DEMO / folder / "photos" / f"{name}.jpg"
+    for folder in ("larkfield-minuet-5", "merrow-and-daughters-teal", "oxbow-regent-six")
+    for name in NAMES
+]
+
+
+@pytest.mark.parametrize("path", DEMO_PICTURES, ids=lambda path: f"{path.parts[-3]}/{path.stem}")
+def test_a_demo_picture_is_large_enough_to_zoom_and_small_enough_to_keep(path: Path) -> None:
+    with Image.open(path) as image:
+        assert image.size == (2000, 1500)
+    assert path.stat().st_size < 350_000
+
+
+def test_the_demo_picture_that_lies_on_its_side_is_published_upright_and_bare(tmp_path: Path) -> None:
+    original = DEMO / "oxbow-regent-six" / "photos" / "front.jpg"
+    (told,) = json.loads(exiftool("-j", "-n", original))
+    assert told["Orientation"] == 6
+    assert (told["GPSLatitude"], told["GPSLongitude"], told["Artist"]) == (0, 0, "demo")
+    picture = published(original, Cache(tmp_path / "cache"))
+    assert (picture.width, picture.height) == (1500, 2000)
+    for variant in picture.variants:
+        assert variant.path is not None
+        (found,) = json.loads(exiftool("-j", "-a", "-u", "-U", "--File:System:all", variant.path))
+        assert set(found) - BELONGS_TO_THE_PIXELS == set()
+        image = Image.open(variant.path).convert("L")
+        label = image.crop((int(image.width * 0.73), int(image.height * 0.955), int(image.width * 0.97), image.height))
+        assert label.getextrema()[1] > 225  # the slip of paper with its words is at the lower right, as drawn
+        wall = image.crop((0, 0, image.width // 5, image.height // 5))
+        assert wall.getextrema()[1] < 225

@@ -200,8 +200,8 @@ def merrow_front() -> Image.Image:
     relief.slab(left + 82, top + 84, right - 82, bottom - 378, 44, "#c9a24e", corner=24, edge=8, gloss=1.2)
     cloth(relief, (left + 92, top + 94, right - 92, bottom - 388), "#d9c79a", "#8a6f42", gold="#b88f3c", z=14)
     for share in (0.25, 0.5, 0.75):
-        x = left + 92 + (right - left - 184) * share
-        relief.rod((x, top + 96), (x, bottom - 390), 7, 34, "#c9a24e", gloss=1.2)
+        bar = left + 92 + (right - left - 184) * share
+        relief.rod((bar, top + 96), (bar, bottom - 390), 7, 34, "#c9a24e", gloss=1.2)
     slide_dial(relief, (left + 96, bottom - 345, right - 96, bottom - 145), 40, 0.46)
     for x, turn in ((150, -50), (290, 10), (1130, 40), (1270, -20)):
         knob(relief, (left + x, bottom - 82), 42, "#e2d6b4", z=34, flutes=22, cap="#c9a24e", turn=turn, mark="#5a3a1c")

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 from PIL import Image
-from relief import FINE, HEIGHT, WIDTH, Point, Relief, noise, rgb, wood
+from relief import FINE, HEIGHT, WIDTH, Array, Point, Relief, noise, rgb, wood
 
 GROWN = 1.24
 """How much larger than in the table the parts are drawn."""
@@ -97,17 +97,16 @@ def drawn(chassis: Chassis, after: bool) -> Image.Image:
     for part in chassis.parts:
         hang(relief, part.now if after else part.was, lugs[part.a], lugs[part.b], part.off, after)
     for name, at in lugs.items():
-        high = 46 if name.startswith("M.") else 17
-        relief.disc(
-            at,
-            9.5,
-            lambda r, high=high: high + 7 * np.sqrt(1 - r**2),
-            SOLDER if after else "#9b9a92",
-            gloss=0.9 if after else 0.45,
-        )
+        solder(relief, at, 46 if name.startswith("M.") else 17, after)
     if not after:
         dust(relief, chassis)
     return relief.finished()
+
+
+def solder(relief: Relief, at: Point, z: float, after: bool) -> None:
+    """A joint: bright where it is new."""
+    colour, gloss = (SOLDER, 0.9) if after else ("#9b9a92", 0.45)
+    relief.disc(at, 9.5, lambda r: z + 7 * np.sqrt(1 - r**2), colour, gloss=gloss)
 
 
 def dulled(colour: str, share: float) -> str:
@@ -118,7 +117,7 @@ def dulled(colour: str, share: float) -> str:
     )
 
 
-def bench(seed: int) -> np.ndarray:  # type: ignore[type-arg]
+def bench(seed: int) -> Array:
     """A bench top of planed boards."""
     top = wood(WIDTH * FINE, HEIGHT * FINE, "#a17c52", "#7a5836", 40 + seed, rings=210, figure=0.8, contrast=0.8)
     for place, y in enumerate((380, 960)):
@@ -238,8 +237,8 @@ def strip(relief: Relief, name: str, at: Point, count: int, turn: float) -> dict
 def core(relief: Relief, left: float, top: float, right: float, bottom: float) -> dict[str, Point]:
     """The underside of a mains transformer: laminations, and a fibre board with the ends of its windings."""
     relief.slab(left, top, right, bottom, 26, "#3b3a38", corner=4, edge=4, gloss=0.3)
-    for x in range(int(left) + 8, int(right) - 6, 7):
-        relief.slab(x, top + 4, x + 2.4, bottom - 4, 27, "#5a5956", corner=1, edge=1, gloss=0.5)
+    for sheet in range(int(left) + 8, int(right) - 6, 7):
+        relief.slab(sheet, top + 4, sheet + 2.4, bottom - 4, 27, "#5a5956", corner=1, edge=1, gloss=0.5)
     inset = (right - left) * 0.17
     relief.slab(left + inset, top + 26, right - inset, bottom - 26, 46, "#9c7038", corner=8, edge=14, gloss=0.15)
     lugs = {}
@@ -315,8 +314,8 @@ def hang(relief: Relief, written: str, a: Point, b: Point, off: float, after: bo
     kind, _, marking = written.partition(":")
     if not kind:
         return
-    length, radius, colour, gloss, ends, squash = SHAPES[kind]
-    length, radius = length * GROWN, radius * GROWN
+    shape_length, shape_radius, colour, gloss, ends, squash = SHAPES[kind]
+    length, radius = shape_length * GROWN, shape_radius * GROWN
     span = math.dist(a, b)
     ux, uy = (b[0] - a[0]) / span, (b[1] - a[1]) / span
     middle = ((a[0] + b[0]) / 2 - uy * off, (a[1] + b[1]) / 2 + ux * off)
@@ -364,7 +363,7 @@ def bands_of(kind: str, marking: str) -> list[tuple[float, float, str]]:
     if kind == "metal-film":
         return [(0.16 + k * 0.15, 0.22 + k * 0.15, BANDS[code]) for k, code in enumerate(marking)]
     if kind == "dogbone":
-        body, tip, dot = marking
+        body, tip, dot = tuple(marking)
         return [(0.0, 1.0, dulled(BANDS[body], 0.35)), (0.0, 0.22, dulled(BANDS[tip], 0.2)), (0.46, 0.56, BANDS[dot])]
     if kind == "paper":
         return [(0.0, 0.06, "#7d5a30"), (0.94, 1.0, "#7d5a30"), (0.08, 0.10, "#7b2f1c")]

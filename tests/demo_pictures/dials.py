@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from relief import FINE, Array, Box, Point, Relief, noise, rgb
@@ -82,7 +83,7 @@ def round_dial(
     z: float,
     style: dict[str, str],
     pointer: float,
-    words: list[tuple[str, float, float, str]],
+    words: Sequence[tuple[str, float, float, str]],
 ) -> None:
     """A round dial: bezel, sunken card lit from behind, medium-wave scale and one or two more, pointer, glass."""
     relief.disc(
@@ -162,7 +163,7 @@ def round_dial(
     )
 
 
-def glass(relief: Relief, rows: slice, columns: slice, where: np.ndarray, x: Array, y: Array, box: Box) -> None:  # type: ignore[type-arg]
+def glass(relief: Relief, rows: slice, columns: slice, where: Array, x: Array, y: Array, box: Box) -> None:
     """The window of the room, faintly, on the glass before a dial."""
     across = (x - box[0]) / (box[2] - box[0]) + 0.45 * (y - box[1]) / (box[3] - box[1])
     band = (
@@ -219,15 +220,15 @@ def slide_dial(relief: Relief, box: Box, z: float, pointer: float) -> None:
                 font="DejaVuSans-Bold",
                 glow=0.55,
             )
-    name = left + wide * 0.917
-    relief.text((name, top + high * 0.30), "Merrow", letter * 0.135, gold, font="DejaVuSerif-BoldItalic", glow=0.6)
-    relief.text((name, top + high * 0.46), "& Daughters", letter * 0.088, gold, font="DejaVuSerif-Italic", glow=0.6)
-    relief.text((name, top + high * 0.70), "T E A L", letter * 0.085, gold, font="DejaVuSans-Bold", glow=0.6)
+    plate = left + wide * 0.917
+    relief.text((plate, top + high * 0.30), "Merrow", letter * 0.135, gold, font="DejaVuSerif-BoldItalic", glow=0.6)
+    relief.text((plate, top + high * 0.46), "& Daughters", letter * 0.088, gold, font="DejaVuSerif-Italic", glow=0.6)
+    relief.text((plate, top + high * 0.70), "T E A L", letter * 0.085, gold, font="DejaVuSans-Bold", glow=0.6)
     px = start + length * pointer
     relief.rod((px, top + high * 0.07), (px, bottom - high * 0.07), high * 0.014, z - high * 0.04, "#e0482e", gloss=0.5)
-    relief.glow[relief.window(px - high * 0.014, top + high * 0.07, px + high * 0.014, bottom - high * 0.07)[:2]] += (
-        np.array(rgb("#c03018"), np.float32) * 0.35
-    )  # type: ignore[index]
+    lamp = relief.window(px - high * 0.014, top + high * 0.07, px + high * 0.014, bottom - high * 0.07)
+    assert lamp is not None
+    relief.glow[lamp[0], lamp[1]] += np.array(rgb("#c03018"), np.float32) * 0.35
     glass(relief, rows, columns, np.ones(x.shape, bool), x, y, box)
 
 

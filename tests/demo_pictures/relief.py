@@ -9,13 +9,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 from scipy import ndimage
 
-Array = NDArray[np.float32]
+Array = NDArray[Any]
 Colour = tuple[float, float, float] | Array
 Point = tuple[float, float]
 Box = tuple[float, float, float, float]
@@ -27,7 +28,7 @@ LAMP = np.array([-0.46, -0.62, 0.64])
 def rgb(code: str) -> tuple[float, float, float]:
     """A colour as written on the web (#c8a878), in linear light, 0 to 1."""
     values = [int(code.lstrip("#")[place : place + 2], 16) / 255 for place in (0, 2, 4)]
-    return tuple(value**2.2 for value in values)  # type: ignore[return-value]
+    return tuple(value**2.2 for value in values)
 
 
 def noise(width: int, height: int, cell: Point, seed: int) -> Array:
@@ -294,4 +295,4 @@ def labelled(image: Image.Image) -> Image.Image:
 def written(image: Image.Image, place: Path, **extra: object) -> None:
     """Save as the demo keeps its pictures: JPEG, quality 88."""
     place.parent.mkdir(parents=True, exist_ok=True)
-    image.save(place, "JPEG", quality=88, optimize=True, progressive=True, **extra)  # type: ignore[arg-type]
+    image.save(place, "JPEG", quality=88, optimize=True, progressive=True, **extra)

@@ -130,8 +130,8 @@ def _picture(picture: Mapping[str, Any] | None, href: str) -> PublishedPicture |
         return None
     folder = href.removesuffix("index.html")
     narrow = {
-        form: tuple((folder + address, width) for address, width in listed if width <= _WIDEST_ON_A_CARD) or
-        tuple((folder + address, width) for address, width in listed[:1])
+        form: tuple((folder + address, width) for address, width in listed if width <= _WIDEST_ON_A_CARD)
+        or tuple((folder + address, width) for address, width in listed[:1])
         for form, listed in picture["sources"].items()
     }
     return PublishedPicture(picture["width"], picture["height"], folder + picture["fallback"], narrow)

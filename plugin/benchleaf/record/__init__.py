@@ -17,18 +17,18 @@ def read_record(data: bytes, file: str) -> tuple[Record | None, list[Problem]]:
     """
     from pydantic import ValidationError
 
+    from .encoding import decode
     from .model import Record
-    from .reader import decode, read_tree
-    from .section import problems_of
+    from .reader import read_tree
+    from .telling import MOST_TOLD, problems_of
 
     text, problems = decode(data, file)
-    if problems:
-        return None, problems
-    tree, problems = read_tree(text, file)
+    tree, slips = read_tree(text, file) if text or not problems else (None, [])
+    problems += slips
     if tree is None:
-        return None, sorted(problems)
+        return None, sorted(problems)[:MOST_TOLD]
     try:
         record = Record.model_validate(tree)
     except ValidationError as error:
-        return None, sorted({*problems, *problems_of(error, tree, file)})
-    return (None, sorted(problems)) if problems else (record, [])
+        return None, sorted({*problems, *problems_of(error, tree, file)})[:MOST_TOLD]
+    return (None, sorted(problems)[:MOST_TOLD]) if problems else (record, [])

@@ -8,76 +8,27 @@ what each is), words of the section's own list, or a word and its value (any key
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator
 from functools import lru_cache
 
-from .problems import did_you_mean, quoted
+from .forms import Form, Mistake
+from .problems import one_of, quoted
 from .quantities import AmbiguousQuantity, QuantityError, read_any, read_quantity
 from .text import Listing, Table, Text
+from .unknown import comma_mistake, joined_comma, unknown
 
 _MOST_WORDS_IN_A_VALUE = 4
 _PATTERNS = {
     "date": re.compile(r"\d{4}-\d{1,2}-\d{1,2}$"),
     "picture": re.compile(r"\S.*\.(?:jpe?g|png|webp|gif|tiff?|heic|bmp|svg)$", re.I),
 }
-_STARTS_VALUE = re.compile(r"[-+−–~<>≤≥±.,\d½¼¾⅛⅓⅔∞]|OL\b|open\b|short\b|[RrpPnNuUµkK]\d")
-_JOINED_COMMA = re.compile(r"(?<=\D),(?=[^\s\d])|(?<=\d),(?=[A-Za-z])|(?<=[A-Za-z]),(?=\d)")
-
-
-@dataclass(frozen=True)
-class Form:
-    """How a line of one section is read.
-
-    ``values`` maps a kind of quantity (or ``date``, ``picture``) to the key that takes it; ``words`` a word of the trade to its key;
-    ``first`` names the keys that the leading items fill, whatever they hold; ``groups`` maps a key to the form of the
-    nested line it opens; ``implied`` names the group that takes what only it can read; ``rest`` the key that collects
-    free text; ``remark`` the key for what follows a semicolon. ``begins`` lists kinds that begin another entry, which
-    makes the line a list. ``skipped`` are words that carry nothing here.
-    """
-
-    heads: tuple[str, ...] = ()
-    values: Mapping[str, str] = field(default_factory=dict)
-    words: Mapping[str, str] = field(default_factory=dict)
-    first: tuple[str, ...] = ()
-    groups: Mapping[str, Form] = field(default_factory=dict)
-    implied: str = ""
-    rest: str = ""
-    remark: str = ""
-    begins: tuple[str, ...] = ()
-    skipped: frozenset[str] = frozenset()
-    synonyms: Mapping[str, str] = field(default_factory=dict)
-
-    def phrases(self) -> dict[str, tuple[str, str]]:
-        """Every word this form knows, folded, with what it does (``head``, ``group``, ``word``) and its key."""
-        known = {word.casefold(): ("word", key) for word, key in self.words.items()}
-        known |= {key.casefold(): ("head", key) for key in self.heads}
-        known |= {word.casefold(): ("head", key) for word, key in self.synonyms.items()}
-        known |= {
-            word: ("group", key) for word, (_, key) in known.items() if key in self.groups and word not in self.words
-        }
-        return known
-
-    def vocabulary(self) -> list[str]:
-        """The words a writer may have meant, for the nearest right one."""
-        nested = self.groups[self.implied].vocabulary() if self.implied else []
-        return [*self.words, *self.heads, *self.synonyms, *nested]
-
-
-@dataclass(frozen=True)
-class Mistake:
-    """Something in a line that its form cannot read."""
-
-    text: Text
-    found: str
-    expected: str
-    remedy: str = ""
+_STARTS_VALUE = re.compile(r"[-+−–~<>≤≥±.\d½¼¾⅛⅓⅔∞]|OL\b|open\b|short\b|[RrpPnNuUµkK]\d")
 
 
 def items(text: Text) -> Iterator[Text]:
     """The items of a line. A comma with no blank after it does not end an item: ``0,05 uF`` is one value."""
     start = 0
-    for comma in re.finditer(r",(?=\s|$)", text):
+    for comma in re.finditer(r",(?=\s|$|,)", text):
         yield text.cut(start, comma.start())
         start = comma.end()
     yield text.cut(start)
@@ -99,15 +50,17 @@ def read_line(text: Text, form: Form) -> tuple[Table | Listing, list[Mistake]]:
     """The mapping a line stands for (a list where its values can begin another), and its mistakes."""
     line = _Line(text, form)
     body, remark = text, None
-    if form.remark and (semicolon := re.search(r";\s", text)):
+    if form.remark and (semicolon := re.search(r";(?:\s|$)", text)):
         body, remark = text.cut(0, semicolon.start()), text.cut(semicolon.end())
     for item in items(body):
         if item:
             line.take(item)
         else:
-            line.mistakes.append(Mistake(text, "a comma with nothing beside it", "something between the commas"))
+            found, expected = "a comma with nothing beside it", "something between the commas"
+            line.mistakes.append(Mistake(item, found, expected, "delete the comma"))
     if remark:
-        line.put(form.remark, remark, form.remark)
+        line.put(form.remark, remark, remark)
+    line.close()
     return line.result(), line.mistakes
 
 
@@ -137,16 +90,20 @@ def _asks(written: str, kind: str) -> bool:
 
 
 class _Line:
-    """One line while it is read: the table it fills, and the group that is open in it."""
+    """One line while it is read: the table it fills, and the group that is open in it.
 
-    def __init__(self, text: Text, form: Form) -> None:
+    ``outer`` is the line that a group belongs to.
+    """
+
+    def __init__(self, text: Text, form: Form, outer: _Line | None = None) -> None:
+        self.text = text
         self.form = form
+        self.outer = outer
         self.tables = Listing(text.place)
-        self.tables.append(Table(text.place))
-        self.known = form.phrases()
-        self.longest = max((phrase.count(" ") + 1 for phrase in self.known), default=1)
-        self.mistakes: list[Mistake] = []
+        self.tables.append(Table(text.place, text))
+        self.mistakes: list[Mistake] = outer.mistakes if outer else []
         self.group: _Line | None = None
+        self.opened: list[tuple[Text, _Line]] = []
         self.taken = 0
 
     def result(self) -> Table | Listing:
@@ -155,48 +112,63 @@ class _Line:
         only: Table = self.tables[0]
         return only
 
-    def put(self, key: str, value: object, written: str | Text) -> None:
+    def close(self) -> None:
+        """Look the line over when all its items are read: no group may be empty, and what must be there is there."""
+        for head, group in self.opened:
+            if not any(group.tables) and not self.mistakes:
+                found, expected = f"{quoted(head)} with nothing behind it", "a value behind it"
+                self.mistakes.append(Mistake(head, found, expected, "add it, or delete the word"))
+        needs = self.form.needs
+        if needs and not self.mistakes and not any(Text(key) in self.tables[0] for key in needs):
+            expected = f"{one_of(map(quoted, needs))} in the line, or names and values on indented lines below"
+            self.mistakes.append(Mistake(self.text, quoted(self.text), expected))
+
+    def put(self, key: str, value: object, written: Text) -> None:
         table = self.tables[-1]
         if key in table:
-            at = written if isinstance(written, Text) else Text(written, table.place)
-            self.mistakes.append(Mistake(at, f"{quoted(at)} after {quoted(str(table[Text(key)]))}", f"one {key} only"))
+            found = f"{quoted(written)}, where {quoted(str(table[Text(key)]))} is {quoted(key)} already"
+            self.mistakes.append(Mistake(written, found, f"one value for {quoted(key)}", "delete one of them"))
             return
-        place = written.place if isinstance(written, Text) else table.place
-        table[Text(key, place)] = value
+        table[Text(key, written.place)] = value
 
-    def take(self, item: Text) -> None:
-        """Read one item, by the open group where that knows its first word."""
+    def take(self, item: Text) -> Text | None:
+        """Read one item, by the open group where that knows its first word. What is an outer line's is given back."""
         if self.taken < len(self.form.first):
-            self._take_first(item)
-            return
+            return self._take_first(item)
         self.taken += 1
-        if self.group and self.group.knows(item):
-            self.group.take(item)
-            return
+        if self.group and (self.group.knows(item) or not (self.form.rest or self.knows(item))):
+            left = self.group.take(item)
+            if left is None:
+                return None
+            item = left
         self.group = None
         if self.form.rest and not self.knows(item):
             self._add_to_rest(item)
-            return
-        self._take_words(item)
+            return None
+        return self._take_words(item)
 
     def knows(self, item: Text) -> bool:
         words = list(_words(item))
         return bool(words) and self._meaning(item, words, 0) is not None
 
-    def _take_first(self, item: Text) -> None:
+    def _take_first(self, item: Text) -> Text | None:
         """A leading item: its key takes everything up to the next word this form knows."""
         key = self.form.first[self.taken]
         self.taken += 1
-        if joined := _JOINED_COMMA.search(item):
-            self.mistakes.append(_comma_mistake(item, joined))
-            return
         words = list(_words(item))
+        phrase = self._phrase(item, words, 0)
+        if phrase and phrase[0] == "head":
+            return self._take_words(item)
+        if joined := joined_comma(item):
+            self.mistakes.append(comma_mistake(item, joined))
+            self.put(key, item.cut(0, joined.start()), item)
+            return None
         for index in range(1, len(words)):
-            if self._meaning(item, words, index) is not None:
+            if self._meaning(item, words, index) is not None or self._belongs_outside(item, words, index):
                 self.put(key, item.cut(0, words[index][0]), item)
-                self._take_words(item.cut(words[index][0]))
-                return
+                return self._take_words(item.cut(words[index][0]))
         self.put(key, item, item)
+        return None
 
     def _add_to_rest(self, item: Text) -> None:
         table = self.tables[-1]
@@ -208,12 +180,15 @@ class _Line:
             joined = Text(f"{before}, {item}", before.place, single=adjoining)
         table[key] = joined
 
-    def _take_words(self, item: Text) -> None:
+    def _take_words(self, item: Text) -> Text | None:
+        """Read an item word by word; what begins with a word that only an outer line knows is given back."""
         words = list(_words(item))
         index = 0
         unknown_from: int | None = None
         while index < len(words):
             meaning = self._meaning(item, words, index)
+            if meaning is None and self._belongs_outside(item, words, index):
+                break
             if meaning is None:
                 unknown_from = words[index][0] if unknown_from is None else unknown_from
                 index += 1
@@ -225,37 +200,58 @@ class _Line:
             start, end = words[index][0], words[index + count - 1][1]
             index += count
             if does in ("head", "group", "implied"):
-                self._take_head(does, key, item.cut(start, end), item.cut(start if does == "implied" else end))
-                return
+                return self._take_head(does, key, item.cut(start, end), item.cut(start if does == "implied" else end))
             if does != "skip":
                 self._take_value(does, key, item.cut(start, end))
+        left = item.cut(words[index][0]) if index < len(words) else None
         if unknown_from is not None:
-            self._unknown(item.cut(unknown_from))
+            self._unknown(item.cut(unknown_from, words[index][0] if left else None))
+        return left
 
     def _take_value(self, does: str, key: str, value: Text) -> None:
         if does in self.form.begins and any(self.form.values[k] in self.tables[-1] for k in self.form.begins):
-            self.tables.append(Table(value.place))
+            self.tables.append(Table(value.place, value))
         self.put(key, value, value)
 
-    def _take_head(self, does: str, key: str, head: Text, value: Text) -> None:
+    def _take_head(self, does: str, key: str, head: Text, value: Text) -> Text | None:
         if does == "head":
-            self.put(key, value or head, value if value else head)
-            return
+            self.put(key, value or head, value or head)
+            return None
         table = self.tables[-1]
         if key in table:
-            self.mistakes.append(Mistake(head, f"{quoted(head)} a second time", f"one {key} only"))
-        self.group = _Line(value or head, self.form.groups[key])
-        self.group.mistakes = self.mistakes
-        if value:
-            self.group.take(value)
+            found, remedy = f"{quoted(head)} a second time", f"put all of it behind the first {quoted(key)}"
+            self.mistakes.append(Mistake(head, found, f"{quoted(key)} once in a line", remedy))
+        self.group = _Line(value or head, self.form.groups[key], self)
+        left = self.group.take(value) if value else None
         table[Text(key, head.place)] = self.group.result()
+        self.opened.append((head, self.group))
+        if left is None:
+            return None
+        self.group = None
+        return self._take_words(left)
+
+    def _phrase(self, item: Text, words: list[tuple[int, int]], index: int) -> tuple[str, str, int] | None:
+        """The longest phrase of this form's own words that begins at a word."""
+        for count in range(min(self.form.longest, len(words) - index), 0, -1):
+            phrase = " ".join(item[s:e] for s, e in words[index : index + count]).casefold()
+            if phrase in self.form.phrases:
+                return (*self.form.phrases[phrase], count)
+        return None
+
+    def _belongs_outside(self, item: Text, words: list[tuple[int, int]], index: int) -> bool:
+        """True where a word opens a key of the line around this group: ``was 40 uF between B+1 and B-``."""
+        outer = self.outer
+        while outer is not None:
+            phrase = outer._phrase(item, words, index)
+            if phrase and phrase[0] in ("head", "group"):
+                return True
+            outer = outer.outer
+        return False
 
     def _meaning(self, item: Text, words: list[tuple[int, int]], index: int) -> tuple[str, str, int] | None:
         """What stands at a word: what it does (or its kind of quantity), its key, and how many words it takes."""
-        for count in range(min(self.longest, len(words) - index), 0, -1):
-            phrase = " ".join(item[s:e] for s, e in words[index : index + count]).casefold()
-            if phrase in self.known:
-                return (*self.known[phrase], count)
+        if phrase := self._phrase(item, words, index):
+            return phrase
         if item[slice(*words[index])].casefold() in self.form.skipped:
             return "skip", "", 1
         found = self._value(item, words, index)
@@ -282,33 +278,8 @@ class _Line:
         return doubtful
 
     def _unknown(self, text: Text) -> None:
-        expected = "a value with its unit, or a word this line knows"
-        if joined := _JOINED_COMMA.search(text):
-            self.mistakes.append(_comma_mistake(text, joined))
-        elif re.match(r",\d", text):
-            self.mistakes.append(Mistake(text, quoted(text), expected, f"write {quoted('0' + text)}"))
-        else:
-            vocabulary = self.form.vocabulary()
-            remedy = did_you_mean(text, vocabulary) or did_you_mean(text.split()[0], vocabulary)
-            self.mistakes.append(Mistake(text, quoted(text), expected, remedy or _free_text_remedy(self.form)))
-
-
-def _free_text_remedy(form: Form) -> str:
-    return "begin free text with the word “note”" if "note" in form.heads else ""
-
-
-def _comma_mistake(text: Text, comma: re.Match[str]) -> Mistake:
-    at = text.cut(comma.start())
-    parted = f"{text[: comma.start()]}, {text[comma.end() :]}"
-    return Mistake(
-        at, f"{quoted(text)}, a comma with no blank after it", "a comma and a blank", f"write {quoted(parted)}"
-    )
+        self.mistakes.append(unknown(text, self.form, self.outer.form if self.outer else None))
 
 
 def _words(text: str) -> Iterator[tuple[int, int]]:
     return (match.span() for match in re.finditer(r"\S+", text))
-
-
-def folded(words: Iterable[str]) -> dict[str, str]:
-    """Words by their folded form, for a look-up that does not mind capitals."""
-    return {word.casefold(): word for word in words}

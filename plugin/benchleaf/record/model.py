@@ -21,9 +21,9 @@ from ..chapters.readings.model import Run
 from ..chapters.results.model import Result
 from .problems import quoted
 from .quantities import Quantity
-from .section import Section, form, refused
+from .section import Section, described, form, refused
 from .text import Text
-from .values import TEXT_SCHEMA, Date, Frequency, Name, Voltage, Words, as_text, choice, read_as
+from .values import TEXT_SCHEMA, Date, Frequency, Name, Voltage, Words, as_text, choice, quantity, read_as
 
 FORMAT = 1
 """The version of the record's format. A record may state it: ``format: 1``."""
@@ -57,6 +57,13 @@ class Band(Section):
     written: Words
 
 
+class BandEnds(Section):
+    """The mapping form of a band: ``low: 540 kHz``, ``high: 1620 kHz``, or wavelengths."""
+
+    low: quantity("frequency", "length")  # type: ignore[valid-type]
+    high: quantity("frequency", "length")  # type: ignore[valid-type]
+
+
 _SPEED_OF_LIGHT = 299_792_458.0
 _RANGE = re.compile(r"\s*(?:-|–|to|…|\.\.\.)\s*")
 
@@ -66,30 +73,47 @@ def read_band(value: Any) -> Band:
     if isinstance(value, Band):
         return value
     if isinstance(value, dict):
-        return Band.model_validate(value)
+        ends = BandEnds.model_validate(value)
+        return _band(ends.low, ends.high, Text(f"{ends.low.written} to {ends.high.written}"))
     text = as_text(value)
     parts = _RANGE.split(str(text), maxsplit=1)
     if len(parts) != 2:
-        raise refused(quoted(text), "two ends and a unit, such as “540-1620 kHz” or “187-555 m”")
+        raise refused(quoted(text), "two ends and a unit, such as “540-1620 kHz” or “187-555 m”", at=text)
     unit = re.sub(r"^[\d.,\s]+", "", parts[1])
     first = parts[0] if re.search(r"[A-Za-z]", parts[0]) else f"{parts[0]} {unit}"
-    ends = [read_as(Text(end, text.place, single=False), "frequency", "length") for end in (first, parts[1])]
-    hertz = sorted(_hertz(end) for end in ends)
-    return Band.model_validate({"low hertz": hertz[0], "high hertz": hertz[1], "written": text})
+    low, high = (read_as(Text(end, text.place, single=False), "frequency", "length") for end in (first, parts[1]))
+    return _band(low, high, text)
+
+
+def _band(low: Quantity, high: Quantity, written: Text) -> Band:
+    hertz = sorted(_hertz(end) for end in (low, high))
+    return Band.model_validate({"low hertz": hertz[0], "high hertz": hertz[1], "written": written})
 
 
 def _hertz(end: Quantity) -> float:
     if not end.si:
-        raise refused(quoted(end.written), "a frequency or a wavelength above zero")
+        raise refused(quoted(end.written), "a frequency or a wavelength above zero", at=end)
     return end.si if end.unit == "Hz" else _SPEED_OF_LIGHT / end.si
 
 
-BandField = Annotated[Band, PlainValidator(read_band), WithJsonSchema(TEXT_SCHEMA)]
+_BAND_SCHEMA = {
+    "anyOf": [
+        TEXT_SCHEMA,
+        {
+            "type": "object",
+            "properties": {"low": TEXT_SCHEMA, "high": TEXT_SCHEMA},
+            "required": ["low", "high"],
+            "additionalProperties": False,
+        },
+    ]
+}
+BandField = Annotated[Band, PlainValidator(read_band), WithJsonSchema(_BAND_SCHEMA)]
 
 
 def _read_format(value: Any) -> int:
     if str(value).strip() != str(FORMAT):
-        raise refused(quoted(str(value)), f"format {FORMAT}", "a newer Benchleaf may be needed to read this record")
+        remedy = "a newer Benchleaf may be needed to read this record"
+        raise refused(described(value), f"format {FORMAT}", remedy, at=value)
     return FORMAT
 
 

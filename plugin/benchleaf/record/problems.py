@@ -6,6 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from .text import Place
+
+_LONGEST_WORD = 60
+
 
 @dataclass(frozen=True, order=True, slots=True)
 class Problem:
@@ -23,6 +27,12 @@ class Problem:
     expected: str
     remedy: str = ""
 
+    @classmethod
+    def at(cls, file: str, place: Place, field: str, found: str, expected: str, remedy: str = "") -> Problem:
+        """The problem at a place, given as line and column."""
+        line, column = place
+        return cls(file, line, column, field, found, expected, remedy)
+
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}:{self.column}: "
         field = f"{self.field}: " if self.field else ""
@@ -38,6 +48,8 @@ def quoted(text: str, limit: int = 40) -> str:
 
 def nearest(word: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:
     """The known word most like ``word``, or None where nothing is near. Upper and lower case count the same."""
+    if len(word) > _LONGEST_WORD:
+        return None
     by_folded = {k.casefold(): k for k in known}
     found = get_close_matches(word.casefold(), by_folded, n=1, cutoff=cutoff)
     return by_folded[found[0]] if found else None
@@ -49,7 +61,23 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
     return f"did you mean {quoted(near)}?" if near else ""
 
 
-def one_of(words: Iterable[str]) -> str:
+@dataclass(frozen=True, slots=True)
+class Nearest:
+    """The remedy that names the nearest known word, looked for only when it is told: a record may hold thousands of
+    slips, and only the first are told.
+    """
+
+    word: str
+    known: tuple[str, ...]
+    otherwise: str = ""
+
+    def __str__(self) -> str:
+        first = self.word.split()[:1]
+        near = did_you_mean(self.word, self.known) or "".join(did_you_mean(w, self.known) for w in first)
+        return near or self.otherwise
+
+
+def one_of(words: Iterable[str], joint: str = "or") -> str:
     """A list of choices as a person says it: ``a, b or c``."""
     listed = list(words)
-    return listed[0] if len(listed) == 1 else f"{', '.join(listed[:-1])} or {listed[-1]}"
+    return f"{', '.join(listed[:-1])} {joint} {listed[-1]}" if len(listed) > 1 else "".join(listed)

@@ -16,15 +16,20 @@ from pydantic import (
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, InitErrorDetails, PydanticCustomError
 
-from .lines import Form, Mistake, read_line
-from .problems import Problem, did_you_mean, one_of, quoted
-from .text import NOWHERE, Listing, Place, Table, Text, place_of
+from .forms import Form, Mistake, form
+from .lines import read_line
+from .problems import Nearest, nearest, one_of, quoted
+from .text import NOWHERE, Listing, Table, Text, place_of
+from .unit_names import EXPECTED
+
+__all__ = ["OURS", "Section", "collected", "described", "form", "from_mistake", "refused"]
 
 OURS = "record"
 """The type that every error in our own words carries."""
+_FEW_NAMES = 9
 
 
-def refused(found: str, expected: str, remedy: str = "", *, at: object = None) -> PydanticCustomError:
+def refused(found: str, expected: str, remedy: str | Nearest = "", *, at: object = None) -> PydanticCustomError:
     """An error in our own words; ``at`` is the piece of text it is about, where that is not the value itself."""
     return PydanticCustomError(
         OURS,
@@ -33,10 +38,29 @@ def refused(found: str, expected: str, remedy: str = "", *, at: object = None) -
     )
 
 
+def from_mistake(mistake: Mistake) -> InitErrorDetails:
+    """A mistake of a line as an error that keeps its place."""
+    error = refused(mistake.found, mistake.expected, mistake.remedy, at=mistake.text)
+    return {"type": error, "loc": (), "input": mistake.text}
+
+
+def collected(errors: Iterable[PydanticCustomError | ValidationError | Mistake]) -> ValidationError:
+    """Several errors as one, so that all of them are told."""
+    details: list[InitErrorDetails] = []
+    for error in errors:
+        if isinstance(error, ValidationError):
+            details += [_again(e) for e in error.errors(include_url=False)]
+        elif isinstance(error, Mistake):
+            details.append(from_mistake(error))
+        else:
+            details.append({"type": error, "loc": (), "input": None})
+    return ValidationError.from_exception_data("record", details)
+
+
 def described(value: object) -> str:
     """What a writer put, for a message."""
     if isinstance(value, dict):
-        return "a table of names and values"
+        return "names and values"
     if isinstance(value, list | tuple):
         return "a list"
     return quoted(str(value))
@@ -74,12 +98,20 @@ class Section(BaseModel):
             return data
         errors: list[InitErrorDetails] = []
         table = cls._table(data, errors)
-        if table is not None:
-            try:
-                section = handler(cls._known(table, errors))
-            except ValidationError as error:
-                errors += [_again(e) for e in error.errors(include_url=False)]
-        if errors:
+        if table is None:
+            raise ValidationError.from_exception_data(cls.__name__, errors)
+        misread = bool(errors)
+        known = _Known.of(cls, table, errors)
+        section = None
+        try:
+            section = handler(known.values)
+        except ValidationError as error:
+            for e in error.errors(include_url=False):
+                if e["type"] != "missing" or len(e["loc"]) > 1:
+                    errors.append(_again(e, known.written))
+                elif not misread and e["loc"][0] not in known.meant:
+                    errors.append(cls._missing(str(e["loc"][0]), data))
+        if errors or section is None:
             raise ValidationError.from_exception_data(cls.__name__, errors)
         return section
 
@@ -91,38 +123,30 @@ class Section(BaseModel):
             text = data if isinstance(data, Text) else Text(data)
             table, mistakes = read_line(text, cls.FORM)
             errors += [from_mistake(m) for m in mistakes]
-            return table if isinstance(table, dict) else None
+            tables: list[Table] = table if isinstance(table, Listing) else [table]
+            return tables[0]
         expected = "names and values, each on its own line, indented" + (", or one line" if cls.FORM else "")
-        errors.append({"type": refused(described(data), expected), "loc": (), "input": data})
+        errors.append({"type": refused(described(data), expected, at=data), "loc": (), "input": data})
         return None
 
     @classmethod
-    def _known(cls, table: Mapping[Any, Any], errors: list[InitErrorDetails]) -> dict[str, Any]:
-        """The table with its own keys only; unknown and doubled ones become errors, or go to the field for others."""
-        keys = {key.casefold(): key for key in cls.names()}
-        synonyms = {word.casefold(): key for word, key in cls.SYNONYMS.items()}
-        known: dict[str, Any] = {}
-        others = Table(place_of(table) or NOWHERE)
-        for written, value in table.items():
-            word = " ".join(str(written).split()).casefold()
-            key = keys.get(word) or synonyms.get(word)
-            if key and key in known:
-                error = refused(
-                    f"{quoted(str(written))}, which means {quoted(key)} again", "each of them once", at=written
-                )
-                errors.append({"type": error, "loc": (str(written),), "input": written})
-            elif key:
-                known[key] = value
-            elif cls.OTHERS and not cls._near_miss(str(written)):
-                others[written if isinstance(written, Text) else Text(str(written))] = value
-            else:
-                remedy = did_you_mean(str(written), [*cls.names(), *cls.SYNONYMS])
-                few = one_of(map(quoted, cls.names())) if len(cls.names()) < 9 else "one of the names of this section"
-                error = refused(f"the unknown name {quoted(str(written))}", few, remedy, at=written)
-                errors.append({"type": error, "loc": (str(written),), "input": written})
-        if cls.OTHERS and others:
-            known[str(cls.model_fields[cls.OTHERS].alias)] = others
-        return known
+    def _missing(cls, key: str, data: object) -> InitErrorDetails:
+        """The error for a key that must be there and is not."""
+        line = data if isinstance(data, Text) else getattr(data, "line", None)
+        if line is not None:
+            error = refused(f"{quoted(line)} without {quoted(key)}", cls._sort_of(key), "add it", at=line)
+            return {"type": error, "loc": (), "input": line}
+        empty = next((k for k in getattr(data, "empty", ()) if k.casefold() == key.casefold()), None)
+        found = f"{quoted(f'{empty}:')} with nothing behind it" if empty else "nothing"
+        return {"type": refused(found, f"a line “{key}: …”", "add it", at=empty), "loc": (key,), "input": None}
+
+    @classmethod
+    def _sort_of(cls, key: str) -> str:
+        """What a key takes in the line form, for a message."""
+        line = cls.FORM or Form()
+        words = [quoted(word) for word, k in line.words.items() if k == key]
+        kinds = [EXPECTED[kind] for kind, k in line.values.items() if k == key and kind in EXPECTED]
+        return one_of([*kinds, *words]) if kinds or words else f"{quoted(key)} too"
 
     @classmethod
     def _near_miss(cls, written: str) -> bool:
@@ -144,71 +168,65 @@ class Section(BaseModel):
         return {"title": title, "anyOf": [{"type": ["string", "number"]}, dict(schema)]}
 
 
-def form(
-    section_fields: Iterable[str],
-    *,
-    values: Mapping[str, str] | None = None,
-    words: Mapping[str, str] | None = None,
-    **more: Any,
-) -> Form:
-    """A form whose heads are a section's own keys: whatever can be a key can also stand before its value in a line."""
-    return Form(heads=tuple(section_fields), values=values or {}, words=words or {}, **more)
+class _Known:
+    """A table's values by the keys of its section, the key as ``written`` for each, and those ``meant`` by a slip."""
+
+    def __init__(self) -> None:
+        self.values: dict[str, Any] = {}
+        self.written: dict[str, str] = {}
+        self.meant: set[str] = set()
+
+    @classmethod
+    def of(cls, section: type[Section], table: Mapping[Any, Any], errors: list[InitErrorDetails]) -> _Known:
+        """Unknown and doubled keys become errors, or go to the field for others."""
+        keys = {key.casefold(): key for key in section.names()}
+        synonyms = {word.casefold(): key for word, key in section.SYNONYMS.items()}
+        known = cls()
+        others = Table(place_of(table) or NOWHERE)
+        for written, value in [*table.items(), *((key, None) for key in getattr(table, "empty", ()))]:
+            word = " ".join(str(written).split()).casefold()
+            key = keys.get(word) or synonyms.get(word)
+            if key and key in known.written:
+                found = f"{quoted(str(written))}, which means {quoted(known.written[key])} again"
+                errors.append(_at_key(refused(found, "one of them", "put both under one name", at=written), written))
+            elif key:
+                known.written[key] = str(written)
+                if value is not None:
+                    known.values[key] = value
+            elif section.OTHERS and not section._near_miss(str(written)):
+                if value is not None:
+                    others[written if isinstance(written, Text) else Text(str(written))] = value
+            else:
+                errors.append(_at_key(known._unknown(section, written), written))
+        if section.OTHERS and others:
+            known.values[str(section.model_fields[section.OTHERS].alias)] = others
+        return known
+
+    def _unknown(self, section: type[Section], written: object) -> PydanticCustomError:
+        names = tuple(section.names())
+        few = len(names) <= _FEW_NAMES
+        expected = one_of(map(quoted, names)) if few else "a name that belongs here"
+        otherwise = "" if few else f"known here: {one_of(names, 'and')}"
+        if len(self.meant) < _FEW_NAMES and (near := nearest(str(written), names)):
+            self.meant.add(near)
+        remedy = Nearest(str(written), (*names, *section.SYNONYMS), otherwise)
+        return refused(f"the unknown name {quoted(str(written))}", expected, remedy, at=written)
 
 
-def from_mistake(mistake: Mistake) -> InitErrorDetails:
-    """A mistake of a line as an error that keeps its place."""
-    error = refused(mistake.found, mistake.expected, mistake.remedy, at=mistake.text)
-    return {"type": error, "loc": (), "input": mistake.text}
+def _at_key(error: PydanticCustomError, key: object) -> InitErrorDetails:
+    return {"type": error, "loc": (str(key),), "input": key}
 
 
-def _again(error: Any) -> InitErrorDetails:
-    """An inner error once more, its place and words kept."""
+def _again(error: Any, written: Mapping[str, str] | None = None) -> InitErrorDetails:
+    """An inner error once more, its place and words kept; its key as it was written where that is known."""
+    loc = error["loc"]
+    if loc and written and loc[0] in written:
+        loc = (written[loc[0]], *loc[1:])
     if error["type"] == OURS:
         kind: str | PydanticCustomError = PydanticCustomError(OURS, "found {found}; expected {expected}", error["ctx"])
     else:
         kind = error["type"]
-    details: InitErrorDetails = {"type": kind, "loc": error["loc"], "input": error["input"]}
-    if kind != OURS and "ctx" in error and isinstance(kind, str):
+    details: InitErrorDetails = {"type": kind, "loc": loc, "input": error["input"]}
+    if isinstance(kind, str) and "ctx" in error:
         details["ctx"] = error["ctx"]
     return details
-
-
-def problems_of(error: ValidationError, tree: Table, file: str) -> list[Problem]:
-    """Every error of a validation as a Problem at its place, in the order of the file."""
-    problems = []
-    for e in error.errors(include_url=False):
-        words = e.get("ctx", {}) if e["type"] == OURS else _plain_words(e)
-        place = words.get("place") or _place(tree, e["loc"], e["input"])
-        label = ".".join(str(part) for part in e["loc"] if not isinstance(part, int))
-        problems.append(Problem(file, *place, label, words["found"], words["expected"], words.get("remedy", "")))
-    return sorted(set(problems))
-
-
-def _plain_words(error: Any) -> dict[str, Any]:
-    """pydantic's own error types in our words."""
-    if error["type"] == "missing":
-        return {"found": "nothing", "expected": f"a line “{error['loc'][-1]}: …”", "remedy": "add it"}
-    if error["type"] in ("dict_type", "mapping_type"):
-        return {"found": described(error["input"]), "expected": "names and values, each on its own line, indented"}
-    if error["type"] in ("tuple_type", "list_type"):
-        return {"found": described(error["input"]), "expected": "a list, each entry on its own line after “- ”"}
-    return {"found": described(error["input"]), "expected": "another value", "remedy": error["msg"]}
-
-
-def _place(tree: Any, loc: tuple[int | str, ...], value: object) -> Place:
-    """The place of a value: its own, or that of the innermost part of the tree on the way to it."""
-    if isinstance(value, Text) and value.place:
-        return value.place
-    place, node = NOWHERE, tree
-    for part in loc:
-        if isinstance(node, Table):
-            key = next((k for k in node if k == part), None)
-            if key is None:
-                break
-            place, node = key.place, node[key]
-        elif isinstance(node, Listing) and isinstance(part, int) and part < len(node):
-            node = node[part]
-            place = place_of(node) or place
-        else:
-            break
-    return place

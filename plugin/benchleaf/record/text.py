@@ -37,11 +37,18 @@ class Text(str):
 
 
 class Table(dict[Text, Any]):
-    """Names and values, in the order written."""
+    """Names and values, in the order written.
 
-    def __init__(self, place: Place = NOWHERE) -> None:
+    ``line`` is the line that it was read from, if it was one. ``empty`` holds the names that stand there without a
+    value. ``whole`` is False where the reader had to leave lines out, so that what is missing may have been written.
+    """
+
+    def __init__(self, place: Place = NOWHERE, line: Text | None = None) -> None:
         super().__init__()
         self.place = place
+        self.line = line
+        self.empty: list[Text] = []
+        self.whole = True
 
 
 class Listing(list[Any]):

@@ -11,10 +11,11 @@ from typing import Annotated, Any
 from pydantic import PlainValidator, WithJsonSchema
 
 from .lines import listed
-from .problems import did_you_mean, one_of, quoted
+from .problems import Nearest, one_of, quoted
 from .quantities import AmbiguousQuantity, Quantity, QuantityError, read_quantity
 from .section import described, refused
-from .text import Listing, Text
+from .text import Text
+from .unknown import kind_by_unit, noun
 
 TEXT_SCHEMA: dict[str, Any] = {"type": ["string", "number", "boolean"]}
 """What an editor may take a written value for: ``80`` and ``no`` are text to us, a number and a boolean to it."""
@@ -26,7 +27,7 @@ def as_text(value: Any) -> Text:
         return value
     if isinstance(value, str | int | float):
         return Text(str(value))
-    raise refused(described(value), "one line of text")
+    raise refused(described(value), "one line of text", at=value)
 
 
 Words = Annotated[Text, PlainValidator(as_text), WithJsonSchema(TEXT_SCHEMA)]
@@ -41,43 +42,46 @@ def choice(*words: str, synonyms: Mapping[str, str] | None = None) -> Any:
         text = as_text(value)
         found = known.get(" ".join(text.split()).casefold())
         if found is None:
-            raise refused(quoted(text), one_of(map(quoted, words)), did_you_mean(text, known))
+            raise refused(
+                quoted(text), one_of(map(quoted, words)), Nearest(str(text), (*words, *(synonyms or {}))), at=text
+            )
         return Text(found, text.place)
 
     schema = {"anyOf": [{"enum": list(words)}, {"type": "string"}]}
     return Annotated[Text, PlainValidator(read), WithJsonSchema(schema)]
 
 
-_KIND_WORDS = {
-    "capacitance": "a capacitance",
-    "inductance": "an inductance",
-    "resistance": "a resistance",
-    "voltage": "a voltage",
-    "current": "a current",
-    "power": "a power",
-    "frequency": "a frequency",
-    "ratio": "a percentage",
-    "duration": "a time",
-    "temperature": "a temperature",
-}
+_FEW_READINGS = 6
 
 
 def read_as(value: Any, *kinds: str, bare: str | None = None) -> Quantity:
     """A quantity of the first of ``kinds`` that fits, with its place. ``bare`` is the unit of a number without one."""
     text = as_text(value)
-    doubtful: QuantityError | None = None
-    unreadable: QuantityError | None = None
+    doubtful: list[AmbiguousQuantity] = []
+    unreadable: list[QuantityError] = []
     for kind in kinds:
         try:
             return dataclasses.replace(read_quantity(str(text), kind, bare=bare), place=text.place)
         except AmbiguousQuantity as error:
-            doubtful = doubtful or error
+            doubtful.append(error)
         except QuantityError as error:
-            unreadable = unreadable or error
-    error = doubtful or unreadable
-    assert error is not None
-    expected = error.expected if len(kinds) == 1 or doubtful else one_of(_KIND_WORDS.get(k, k) for k in kinds)
-    raise refused(quoted(str(text)), expected, error.remedy, at=text)
+            unreadable.append(error)
+    first = (doubtful or unreadable)[0]
+    expected = first.expected if len(kinds) == 1 else one_of(noun(kind) for kind in kinds)
+    if len(doubtful) > 1:
+        raise refused(quoted(text), expected, _question(doubtful), at=text)
+    if doubtful or len(kinds) == 1:
+        raise refused(quoted(text), expected, first.remedy, at=text)
+    kind = kind_by_unit(text)
+    found = f"{quoted(text)}, {noun(kind)}" if kind else quoted(text)
+    raise refused(found, expected, "" if kind else "write the number first, then its unit", at=text)
+
+
+def _question(doubtful: list[AmbiguousQuantity]) -> str:
+    """The remedy for a text that could be a value of several kinds, with its readings in each."""
+    readings = list(dict.fromkeys(reading for error in doubtful for reading in error.readings))
+    reason = doubtful[0].args[2]
+    return f"{reason}: write {one_of(readings)}" if len(readings) <= _FEW_READINGS else f"{reason}: write the unit"
 
 
 def quantity(*kinds: str) -> Any:
@@ -109,7 +113,7 @@ AnyValue = quantity(
     "temperature",
 )
 
-_DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})$")
+_DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})\Z", re.ASCII)
 
 
 def _read_day(value: Any) -> datetime.date:
@@ -121,8 +125,8 @@ def _read_day(value: Any) -> datetime.date:
         try:
             return datetime.date(*map(int, match.groups()))
         except ValueError:
-            raise refused(quoted(text), "a day that exists", "check month and day") from None
-    raise refused(quoted(text), "a date such as 2026-03-28", "write year, month and day with hyphens")
+            raise refused(quoted(text), "a day that exists", "check month and day", at=text) from None
+    raise refused(quoted(text), "a date such as 2026-03-28", "write year, month and day with hyphens", at=text)
 
 
 Date = Annotated[datetime.date, PlainValidator(_read_day), WithJsonSchema({"type": "string"})]
@@ -130,11 +134,10 @@ Date = Annotated[datetime.date, PlainValidator(_read_day), WithJsonSchema({"type
 
 
 def _read_names(value: Any) -> tuple[Text, ...]:
-    if isinstance(value, Listing | list | tuple):
-        return tuple(as_text(v) for v in value)
-    names = listed(as_text(value))
+    several = isinstance(value, list | tuple)
+    names = [as_text(v) for v in value] if several else listed(as_text(value))
     if not names:
-        raise refused("nothing", "one or more names, with a comma and a blank between them")
+        raise refused("no names", "one or more, with a comma and a blank between them", at=value)
     return tuple(names)
 
 

@@ -14,13 +14,16 @@ from benchleaf.record.problems import quoted
 SCHEMES = frozenset({"http", "https", "mailto"})
 """Kinds of address a link may have, besides the way to a file of the same site."""
 
+LEFT_BEHIND = re.compile("\x02klzzwxh:[0-9]{0,4}\x03?|[\x02\x03]")
+"""What the library leaves of its own placeholders where brackets and quotation marks are out of step."""
+
 _ENTITY = re.compile(r"&(?:#[0-9]{1,8}|#[xX][0-9a-fA-F]{1,8}|[A-Za-z][A-Za-z0-9]{1,31});")
 _SCHEME = re.compile(r"([A-Za-z][A-Za-z0-9+.\-]*):")
 
 
 def resolved(text: str) -> str:
     """Text of Markdown's tree as a browser will have it: character references resolved until nothing changes."""
-    text = text.replace(AMP_SUBSTITUTE, "&")
+    text = LEFT_BEHIND.sub("", text.replace(AMP_SUBSTITUTE, "&"))
     for _ in range(5):
         plainer = _ENTITY.sub(lambda m: html.unescape(m.group()), text)
         if plainer == text:

@@ -17,7 +17,7 @@ WORK_LIMIT = 50_000_000
 """Units of estimated work a story may ask for, about half a second. A megabyte of prose asks for 40 million."""
 
 DEEPEST_NESTING = 20
-"""Quotations and lists one inside the other at the beginning of one line."""
+"""Quotations and lists one inside the other: the library calls itself again for each."""
 
 _LISTED = re.compile(r"^\s*(?:[-*+>|]|\d+\.)", re.MULTILINE)
 _HEADED = re.compile(r"^ {0,3}(?:#|[-=*_ ]+$)", re.MULTILINE)
@@ -26,7 +26,11 @@ _TICKS = re.compile(r"`+")
 _SPACES = re.compile(r" {100,}")
 _INDENT = re.compile(r"^ +", re.MULTILINE)
 _INLINE = re.compile(r"[*_`<&!\\]|\]\(|\[\[")
-_TOO_DEEP = re.compile(rf"^[ \t]*(?:(?:>|[-*+][ \t]|\d+\.[ \t])[ \t]*){{{DEEPEST_NESTING + 1}}}", re.MULTILINE)
+_TOO_DEEP = re.compile(
+    rf"^[ \t]*(?:(?:>|[-*+][ \t]|\d+\.[ \t])[ \t]*){{{DEEPEST_NESTING + 1}}}"
+    rf"|^ {{{4 * (DEEPEST_NESTING + 1)},}}(?:>|[-*+] |\d+\. )",
+    re.MULTILINE,
+)
 
 
 def _open_distance(block: str) -> int:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 import nh3
 
 from benchleaf.record.problems import Problem
+from benchleaf.story.addresses import LEFT_BEHIND, SCHEMES
 from benchleaf.story.bounds import LARGEST_STORY, WORK_LIMIT, heaviest_line
 from benchleaf.story.marks import ImageUse, LinkUse, Manuscript
 from benchleaf.story.markup import note_reader, reader
@@ -25,9 +26,7 @@ _FIXED_VALUES = {
     "th": {"scope": {"col"}, "align": {"left", "right", "center"}},
     "td": {"align": {"left", "right", "center"}},
 }
-_URL_SCHEMES = {"http", "https", "mailto"}
 _CONTROLS = re.compile("[\x00-\x08\x0b-\x1f\x7f\ufdd0\ufdd1]")
-_LEFT_BEHIND = re.compile("[\x02\x03]")
 _STANDING = re.compile("\\s*<p>\ufdd0([Pf])(\\d+)\ufdd1</p>\\s*")
 _HEADED = re.compile("<(h[1-6])>\ufdd0h(\\d+)\ufdd1(.*?)</\\1>", re.DOTALL)
 _INLINE_PICTURE = re.compile("\ufdd0i(\\d+)\ufdd1")
@@ -151,12 +150,12 @@ def _clean(text: str) -> str:
 
 def _nh3_clean(made: str, tags: set[str]) -> str:
     return nh3.clean(
-        _LEFT_BEHIND.sub("", made),
+        LEFT_BEHIND.sub("", made),
         tags=tags,
         clean_content_tags=set(),
         attributes=_ATTRIBUTES,
         tag_attribute_values=_FIXED_VALUES,
-        url_schemes=_URL_SCHEMES,
+        url_schemes=set(SCHEMES),
         link_rel=None,
     )
 

@@ -9,7 +9,9 @@ from ...record.values import AnyValue, Date, Frequency, Length, Words
 class AlignmentStep(Section):
     """``1400 kHz, aerial trimmer for maximum, before 0.40 V, after 0.71 V``."""
 
-    FORM = form(["before", "after"], values={"frequency": "frequency", "length": "wavelength"}, rest="adjust", remark="note")
+    FORM = form(
+        ["before", "after"], values={"frequency": "frequency", "length": "wavelength"}, rest="adjust", remark="note"
+    )
 
     frequency: Frequency | None = None
     wavelength: Length | None = None

@@ -52,6 +52,7 @@ class ChangeFindings:
     self_resonance_hertz: float | None = None
     antiresonance_hertz: float | None = None
     at: tuple[AtFrequency, ...] = ()
+    least_gain_decibels: float | None = None
     most_gain_decibels: float | None = None
     added: tuple[Seen, ...] = field(default=(), metadata=_PAGE)
     removed: str = field(default="", metadata=_PAGE)
@@ -86,13 +87,12 @@ def examine(record: Record, bench: Bench) -> ChangesFindings | None:
         _change(str(name), change, number, frequencies, known)
         for number, (name, change) in enumerate(record.changes.items(), 1)
     )
+    line = record.line
+    direct = line is not None and (line.volts.mark == "dc" or str(line.current or "").upper() == "DC")
     lacks = [
         word
         for word, given in (
-            (
-                "line frequency",
-                record.line and (record.line.frequency or str(record.line.current or "").upper() == "DC"),
-            ),
+            ("line frequency", direct or (line and line.frequency)),
             ("IF", record.IF),
             ("bands", record.bands),
         )
@@ -147,6 +147,7 @@ def _change(
         self_resonance_hertz=one.self_resonance() if one else None,
         antiresonance_hertz=antiresonance(one, compared) if one and compared and compared.esl_henries else None,
         at=at,
+        least_gain_decibels=min(gains, default=None),
         most_gain_decibels=max(gains, default=None),
         added=added,
         removed=str(change.remove or ""),
@@ -171,7 +172,7 @@ def _at(what: str, hertz: float, added: RealCapacitor, there: RealCapacitor | No
     if there is None:
         return AtFrequency(what, hertz, alone)
     before, both = abs(there.impedance(hertz)), abs(pair_impedance(added, there, hertz))
-    gain = 20 * math.log10(before / both) if before > 0 and 0 < both < math.inf else None
+    gain = round(20 * math.log10(before / both), 6) + 0.0 if before > 0 and 0 < both < math.inf else None
     return AtFrequency(what, hertz, alone, before, both, gain)
 
 
@@ -187,7 +188,7 @@ def standouts(findings: ChangesFindings, bench: Bench) -> list[Standout]:
     return [
         Standout(
             NOTE,
-            f"{change.name} across {change.across} gains at most {change.most_gain_decibels:.1f} dB"
+            f"{change.name} across {change.across} gains {max(change.most_gain_decibels, 0):.1f} dB at the most"
             " at this set’s frequencies",
             change.anchor,
         )

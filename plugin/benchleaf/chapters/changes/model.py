@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ...record.lines import Form
+from ...record.forms import Form
 from ...record.section import Section, form
 from ...record.values import Date, Words
 from ..parts.model import Between, Component, Components

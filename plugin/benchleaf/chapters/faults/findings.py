@@ -52,7 +52,9 @@ def examine(record: Record, bench: Bench, parts: object | None = None) -> Faults
     for fault in record.faults:
         written = ((name, getattr(fault, name)) for name in _STEPS)
         steps = tuple(
-            Step(name, str(text), with_links(str(text), {**tube_anchors, **part_anchors})) for name, text in written if text
+            Step(name, str(text), with_links(str(text), {**tube_anchors, **part_anchors}))
+            for name, text in written
+            if text
         )
         mentioned = with_links(" ; ".join(s.text for s in steps), {str(n): part_anchor(n) for n in record.parts})
         trails.append(

@@ -15,7 +15,7 @@ from .gaps import assumed_of, missing_of
 from .measured import MeasuredHeaters, beside_computed
 from .model import HeaterSupply
 from .rated import PilotLamp, Rating, pilot_lamp, si
-from .string import HeaterString, RunningLine, TubeRunning, run, string_of
+from .string import HeaterString, RunningLine, TubeRunning, on_direct_current, run, string_of
 from .verdicts import Judged, judged
 from .windings import Wanted, Winding, Windings, fed, from_battery, wanted
 
@@ -219,7 +219,7 @@ def _of_windings(record: Record, bench: Bench, arrangement: str) -> HeatersFindi
         assumed=assumed_of(record, bench.words, None, supplies),
         ratings=ratings,
         lamp=lamp,
-        current=(record.line.current or "AC").upper() if record.line else "AC",
+        current="DC" if on_direct_current(record.line) else "AC",
         note=str(supply.note or ""),
     )
 

@@ -148,10 +148,10 @@ def _readings(
 
 
 def _common(volts: Mapping[str, float], computed: RunningLine | None) -> float | None:
-    """How much higher or lower than computed the string as a whole was measured: the median over its tubes."""
+    """How far the string as a whole was measured from what is computed: the median over the tubes that have volts."""
     if computed is None:
         return None
-    ratios = [v / c for t, v in volts.items() if (at := computed.tubes.get(t)) and (c := at.volts)]
+    ratios = [v / c for t, v in volts.items() if (at := computed.tubes.get(t)) and (c := at.volts) and v > DARK * c]
     return median(ratios) if len(ratios) > 1 else None
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from ...dialect import Words
 from ...findings import FAULT, NOTE, Standout
 from ...record.units import say
+from .verdicts import band
 
 if TYPE_CHECKING:
     from .findings import HeatersFindings
@@ -16,7 +17,6 @@ ANCHOR = "heater-supply"
 STRING, MEASURED, WINDINGS, DROPPER = (f"{ANCHOR}-{part}" for part in ("string", "measured", "windings", "dropper"))
 TWICE_THE_HEAT = 0.5
 OFF_CURRENT = 0.10
-WINDING_BAND = 0.10
 
 
 def of(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
@@ -149,8 +149,7 @@ def _windings(findings: HeatersFindings) -> Iterator[Standout]:
                 f"{say(winding.rated_amps, 'A')}.",
                 WINDINGS,
             )
-        share = winding.measured_of_nominal
-        if share is not None and abs(share - 1) > WINDING_BAND:
+        if winding.measured_verdict in ("low", "high"):
             yield Standout(
                 FAULT,
                 f"Winding {winding.name} measured {say(winding.measured_volts, 'V')}, nominal "
@@ -158,10 +157,8 @@ def _windings(findings: HeatersFindings) -> Iterator[Standout]:
                 WINDINGS,
             )
         for tube in winding.tubes:
-            judged = findings.judged.get(tube.tube)
-            if tube.of_rated is not None and (
-                abs(tube.of_rated - 1) > WINDING_BAND and (judged is None or judged.verdict != "within")
-            ):
+            low, high = band(winding.ratings[winding.tubes.index(tube)])
+            if tube.of_rated is not None and not low <= tube.of_rated <= high:
                 yield Standout(
                     FAULT,
                     f"{tube.tube} ({tube.type}) wants {say(tube.rated_volts, 'V')} and hangs on "

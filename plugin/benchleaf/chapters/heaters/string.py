@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from ...bench import Bench
 from ...electrics import heaters as physics
-from ...record.model import Record
+from ...record.model import Line, Record
 from .rated import PilotLamp, Rating, common_amps, for_current, is_lamp, pilot_lamp, position, rating, same, si
 
 DRAIN_WITH_LAMP_AMPS = 0.060
@@ -137,9 +137,14 @@ def string_of(record: Record, bench: Bench, apart: frozenset[str] = frozenset())
         dropper=dropper,
         lamp=lamp,
         current_amps=amps,
-        direct_current=line is not None and (line.current or "").upper() == "DC",
+        direct_current=on_direct_current(line),
         frequency_hertz=si(line.frequency) if line else None,
     )
+
+
+def on_direct_current(line: Line | None) -> bool:
+    """Whether the line is written as direct current: ``110 V DC`` or ``110 V, DC``."""
+    return line is not None and (line.volts.mark == "dc" or (line.current or "").upper() == "DC")
 
 
 def _place_once(chain: list[str], unknown: list[str], piece: str, written: bool, in_string: bool) -> None:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from ...bench import Bench
 from ...record.model import Record
 from ...record.text import Text
+from .bands import BAND
 from .rated import PilotLamp, Rating, for_volts, position, rating, si
 
 ALIKE = 0.15
@@ -42,6 +43,7 @@ class Winding:
     overloaded: bool | None
     measured_volts: float | None
     measured_of_nominal: float | None
+    measured_verdict: str | None
     rectifier: bool
     feeds_written: bool
     unread: tuple[str, ...]
@@ -193,12 +195,19 @@ def _winding(
         overloaded=load > rated_amps * (1 + 1e-9) if rated_amps and load is not None else None,
         measured_volts=measured,
         measured_of_nominal=measured / volts if measured and volts else None,
+        measured_verdict=of_measured(measured / volts) if measured and volts else None,
         rectifier=bool(joined) and all(r.rectifier for r in joined),
         feeds_written=feeds_written,
         unread=unread,
         battery=battery,
         ratings=joined,
     )
+
+
+def of_measured(share: float) -> str:
+    """A winding's measured volts against its nominal ones: the heaters' own band."""
+    low, high = BAND
+    return "low" if share < low else "high" if share > high else "within"
 
 
 def _total(amps: list[float | None]) -> float | None:

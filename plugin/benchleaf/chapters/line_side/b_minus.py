@@ -11,6 +11,7 @@ from ...electrics.limits import TouchLimit, over_limit
 from ...electrics.network import Capacitor, Element, Resistor, VoltageSource
 from ...electrics.touch import touch_current
 from ...record.model import Band
+from ...record.text import Text
 from .barriers import ASSUMED_TOLERANCE, Barrier, Chain, pieces
 from .described import Line
 
@@ -59,7 +60,7 @@ class Network:
     radio_frequency: tuple[RadioFrequency, ...]
 
 
-def network_facts(barrier: Barrier, line: Line, limit: TouchLimit, bands: Mapping[str, Band]) -> Network | None:
+def network_facts(barrier: Barrier, line: Line, limit: TouchLimit, bands: Mapping[Text, Band]) -> Network | None:
     """The figures of a network of resistors and capacitors; None where there is none, or it is bridged by a wire."""
     chains = [chain for chain in barrier if chain]
     if not chains or any(all(piece.kind == "wire" for piece in chain) for chain in chains):
@@ -163,7 +164,7 @@ def _class_enough(barrier: Barrier) -> bool | None:
     return all(any(p.of_class == "Y1" for p in path) or sum(p.of_class == "Y2" for p in path) >= 2 for path in paths)
 
 
-def _radio_frequency(siemens: float, farads: float, bands: Mapping[str, Band]) -> Iterable[RadioFrequency]:
+def _radio_frequency(siemens: float, farads: float, bands: Mapping[Text, Band]) -> Iterable[RadioFrequency]:
     """|Z| of R and C at the low end of each band, where the shield is worst."""
     for name, band in bands.items():
         hertz = band.low_hertz

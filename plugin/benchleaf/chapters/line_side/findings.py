@@ -7,19 +7,21 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ...bench import Bench
-from ...electrics.limits import TouchLimit
+from ...dialect import Words
 from ...electrics.touch import meter_volts
-from ...findings import Standout
+from ...findings import DANGER, FAULT, NOTE, Standout
 from ...record.model import Record
+from ...record.units import say
 from .b_minus import Network, network_facts
-from .checks import Check, checks_of
+from .checks import Check, checks_of, earth_of
 from .described import Described, Line, Load, describe, line_of, load_of
 from .faults import NONE
 from .measured import MeasuredInsulation, MeasuredTouch, compare_insulation, compare_touches
 from .model import LineSideState
-from .shown import Row, rows_of
+from .shown import Row, no_worse, rows_of
 from .states import BetweenState, TouchState, states_of, without_fault, worst
 from .topology import network
+from .wording import fault_words, part_words, position_words
 
 if TYPE_CHECKING:
     from ..heaters.findings import HeatersFindings
@@ -29,7 +31,7 @@ ANCHOR = "line-side"
 
 @dataclass(frozen=True)
 class StateFindings:
-    """The line side at one time. ``b_minus_network`` also stands for the line-to-chassis capacitors of a transformer set.
+    """The line side at one time. ``earth`` says what an earth wire to its chassis is or would be.
 
     ``worst_normal`` and ``worst_fault`` are the worst states of the listed parts without and with a single fault;
     ``meter`` is what a meter of 10 megohm shows in the worst normal state.
@@ -38,7 +40,6 @@ class StateFindings:
     states: tuple[TouchState, ...]
     between: tuple[BetweenState, ...]
     b_minus_network: Network | None
-    line_to_chassis_network: Network | None
     earth: str
     assumed: tuple[str, ...]
     described: Described = field(metadata={"json": False})
@@ -63,17 +64,39 @@ class StateFindings:
         return any(s.short_circuit for s in self.normal)
 
     @property
-    def tight(self) -> tuple[TouchState, ...]:
-        """The normal states of listed parts that are over the limit."""
-        return tuple(s for s in self.normal if s.listed and s.over_limit)
+    def over_positions(self) -> tuple[TouchState, ...]:
+        """The positions of plug and switch in which a listed part is over the limit with nothing wrong."""
+        found = {(s.plug, s.switch): s for s in self.normal if s.listed and s.over_limit}
+        return tuple(found.values())
+
+    @property
+    def live_when_off(self) -> bool:
+        """Whether a single fault puts a listed part over the limit with the switch off."""
+        return any(s.over_limit and s.listed and s.switch == "off" and s.fault != NONE for s in self.states)
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """One state before and after; None where it cannot occur."""
+
+    plug: str
+    switch: str
+    fault: str
+    part: str
+    before: TouchState | None
+    after: TouchState | None
+
+
+def _by_position(states: Iterable[TouchState]) -> dict[tuple[str, str, str, str], TouchState]:
+    return {(s.plug, s.switch, s.fault, s.part): s for s in states}
 
 
 @dataclass(frozen=True)
 class LineSideFindings:
     """Everything computed about the line side. ``limit_kind`` is ``peak``, ``rms`` or ``dc``.
 
-    ``before`` and ``after`` are None where the record does not describe them, or no line is known; ``missing`` says what
-    would have to be written.
+    ``before`` and ``after`` are None where the record does not describe them, or no line is known; ``missing`` says
+    what would have to be written.
     """
 
     limit_amps: float | None
@@ -94,12 +117,27 @@ class LineSideFindings:
     limit_note: str = field(default="", metadata={"json": False})
     load: Load = field(default=Load(), metadata={"json": False})
     rows: tuple[Row, ...] = field(default=(), metadata={"json": False})
+    no_worse: tuple[str, ...] = field(default=(), metadata={"json": False})
     note: str = field(default="", metadata={"json": False})
 
     @property
     def now(self) -> StateFindings | None:
         """The state the set is in: after the work where that is written."""
         return self.after or self.before
+
+    @property
+    def pairs(self) -> tuple[Pair, ...]:
+        """Every state with its counterpart before and after."""
+        before, after = (_by_position(side.states if side else ()) for side in (self.before, self.after))
+        return tuple(Pair(*key, before.get(key), after.get(key)) for key in dict.fromkeys((*before, *after)))
+
+    def fault_words(self, fault: str, words: Words) -> str:
+        """A fault's short name as the page says it."""
+        return fault_words(fault, words)
+
+    def part_words(self, part: str, words: Words) -> str:
+        """A part's name as the page says it."""
+        return part_words(part, words)
 
     @property
     def direct(self) -> bool:
@@ -119,6 +157,7 @@ def examine(record: Record, bench: Bench, heaters: HeatersFindings | None = None
     before = _state(record, side.before, False, line, load, bench)
     after = _state(record, side.after, True, line, load, bench)
     now = after or before
+    both = (before.states if before else (), after.states if after else ())
     return LineSideFindings(
         limit_amps=limit.dc_amps if direct else limit.amps,
         limit_kind="dc" if direct else limit.kind,
@@ -133,11 +172,12 @@ def examine(record: Record, bench: Bench, heaters: HeatersFindings | None = None
         after=after,
         measured=compare_touches(side.measured, now.described, line) if now and line else (),
         insulation=compare_insulation(side.measured, now.described) if now else (),
-        checks=checks_of(record, before, after, bench.words),
-        missing=_missing(record, line, bench),
+        checks=_checks(side.after or side.before, now, bench.words),
+        missing=_missing(record, line, bench.words),
         limit_note=limit.note,
         load=load,
-        rows=rows_of(before.states if before else (), after.states if after else ()),
+        rows=rows_of(*both),
+        no_worse=no_worse(*both),
         note=str(side.note or ""),
     )
 
@@ -155,8 +195,9 @@ def _state(
     return StateFindings(
         states=states,
         between=between,
-        b_minus_network=None if wiring.double_wound else _facts(wiring.b_minus, line, bench.limit, record),
-        line_to_chassis_network=_facts((*wiring.hot_to_chassis, *wiring.return_to_chassis), line, bench.limit, record),
+        b_minus_network=(
+            None if wiring.double_wound else network_facts(wiring.b_minus, line, bench.limit, record.bands)
+        ),
         earth=earth_of(described),
         assumed=described.assumed,
         described=described,
@@ -164,3 +205,100 @@ def _state(
         worst_fault=worst(s for s in listed if s.fault != NONE),
         meter_volts=_meter(described, worst_normal),
     )
+
+
+def _checks(state: LineSideState | None, now: StateFindings | None, words: Words) -> tuple[Check, ...]:
+    return checks_of(state, now.described, now.b_minus_network, words) if state and now else ()
+
+
+def _meter(described: Described, state: TouchState | None) -> float | None:
+    """Volts a meter of 10 megohm shows in a state; None where the state has none."""
+    if state is None or state.no_load_volts is None:
+        return None
+    part = next(p for p in described.wiring.parts if p.name == state.part)
+    return max(
+        meter_volts(network(w, state.plug, state.switch), part.node, w.hertz)
+        for w in described.wirings
+        if state.switch in w.switch_ways()
+    )
+
+
+def _missing(record: Record, line: Line | None, words: Words) -> tuple[str, ...]:
+    """What would have to be written before more can be computed."""
+    if record.power in ("battery", "vibrator"):
+        return (f"This set does not run from the {words.line}: there is nothing to compute here.",)
+    if line is None:
+        return (f"The {words.line} is not stated: without its volts nothing can be computed.",)
+    side = record.line_side
+    assert side is not None
+    missing = []
+    if side.before is None:
+        missing.append("How it was wired before the work is not written down.")
+    if side.after is None:
+        missing.append("How it is wired after the work is not written down.")
+    return tuple(missing)
+
+
+def standouts(findings: LineSideFindings, bench: Bench) -> list[Standout]:
+    """The sentences on the line side that deserve the top of the page, worst first."""
+    found = [Standout(check.severity, check.text, ANCHOR) for check in findings.checks]
+    found += _of_states(findings, bench.words)
+    found += _of_measurements(findings, bench.words)
+    return sorted(found, key=lambda s: -s.severity)
+
+
+def _of_states(f: LineSideFindings, words: Words) -> Iterable[Standout]:
+    now = f.now
+    if now is None:
+        yield from (Standout(NOTE, text, ANCHOR) for text in f.missing[:1])
+        return
+    state = now.worst_normal
+    if state is not None and state.over_limit and not state.short_circuit:
+        what = part_words(state.part, words)
+        yield Standout(
+            DANGER,
+            f"With nothing wrong the {what} passes {_current(f, state)} through a hand ({position_words(state)}): "
+            f"over the limit of {_limit(f)}.",
+            ANCHOR,
+        )
+    elif now.worst_fault is not None and now.worst_fault.over_limit and not now.worst_fault.short_circuit:
+        state = now.worst_fault
+        yield Standout(
+            NOTE,
+            f"One fault makes it live: {fault_words(state.fault, words)} puts {say(state.no_load_volts, 'V')} on the "
+            f"{part_words(state.part, words)} ({position_words(state)}).",
+            ANCHOR,
+        )
+
+
+def _of_measurements(f: LineSideFindings, words: Words) -> Iterable[Standout]:
+    for m in f.measured:
+        beside, unit = (m.volts, "V") if m.volts else (m.amps, "A")
+        if m.agrees is False and beside is not None:
+            yield Standout(
+                FAULT,
+                f"Measured {say(beside.measured, unit)} at the {part_words(m.part, words)}, computed "
+                f"{say(beside.computed, unit)}: the set is not wired as written, or the measurement was another.",
+                ANCHOR,
+            )
+    for i in f.insulation:
+        if i.agrees is False:
+            yield Standout(
+                NOTE,
+                f"Insulation {i.between}: {say(i.measured_ohms, 'ohm')} measured, but the written parts in its path "
+                f"make {say(i.computed_ohms, 'ohm')}. Was the resistor lifted for the test, or is it open?",
+                ANCHOR,
+            )
+
+
+def _current(f: LineSideFindings, state: TouchState) -> str:
+    if f.direct:
+        return f"{say(state.touch_amps_rms, 'A')} DC"
+    if f.limit_kind == "peak":
+        return f"{say(state.touch_amps_peak, 'A')} peak"
+    return f"{say(state.touch_amps_rms, 'A')} RMS"
+
+
+def _limit(f: LineSideFindings) -> str:
+    kinds = {"rms": "RMS", "peak": "peak", "dc": "DC"}
+    return f"{say(f.limit_amps, 'A')} {kinds[f.limit_kind]}"

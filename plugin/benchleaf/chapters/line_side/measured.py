@@ -204,9 +204,7 @@ def _insulation(m: LineSideMeasurement, wiring: Wiring) -> MeasuredInsulation:
 def _ohms_from_both_leads(wiring: Wiring) -> float | None:
     """Ohm for direct current from the two leads joined to the chassis, switch on; None where there is no path."""
     inside = (
-        element
-        for element in network(replace(wiring, earthed=False), "right", "on")
-        if EARTH not in ends(element)
+        element for element in network(replace(wiring, earthed=False), "right", "on") if EARTH not in ends(element)
     )
     joined = solve((*inside, Wire(HOT_LEAD, RETURN_LEAD)), 0.0, earth=HOT_LEAD)
     ohms = joined.thevenin(CHASSIS, HOT_LEAD).ohms

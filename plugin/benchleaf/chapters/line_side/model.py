@@ -7,11 +7,13 @@ import re
 from typing import Annotated, Any
 
 from pydantic import Field, PlainValidator, ValidationError, WithJsonSchema
+from pydantic_core import PydanticCustomError
 
-from ...record.lines import Form, items, read_line
+from ...record.forms import Form
+from ...record.lines import items
 from ...record.problems import did_you_mean, one_of, quoted
-from ...record.section import Section, form, from_mistake, refused
-from ...record.text import Listing, Text
+from ...record.section import Section, collected, form, refused
+from ...record.text import Text
 from ...record.values import (
     TEXT_SCHEMA,
     Current,
@@ -22,7 +24,7 @@ from ...record.values import (
     as_text,
     choice,
 )
-from ..parts.model import Component
+from ..parts.model import Component, components_of
 
 PLUGS = ("two-pin, either way", "two-pin polarised", "three-pin with earth", "none")
 SWITCHES = ("hot lead", "B- lead", "double-pole", "none")
@@ -31,7 +33,14 @@ TOUCHABLE_PARTS = (
     "chassis", "shafts", "knob screws", "grub screws", "metal back", "metal cabinet", "aerial socket", "earth socket",
     "pick-up socket", "speaker socket", "earphone socket", "aerial", "escutcheon",
 )  # fmt: skip
-_SPELLINGS = {"antenna": "aerial", "ground": "earth", "phono": "pick-up", "pickup": "pick-up", "headphone": "earphone"}
+_SPELLINGS = {
+    "antenna": "aerial",
+    "ground": "earth",
+    "phono": "pick-up",
+    "pickup": "pick-up",
+    "gramophone": "pick-up",
+    "headphone": "earphone",
+}
 
 Plug = choice(
     *PLUGS,
@@ -99,16 +108,7 @@ class BarrierPart(Component):
 
 def _read_barrier(value: Any) -> tuple[BarrierPart, ...]:
     """The components between two places, from a line, a mapping, or a list of either."""
-    if isinstance(value, BarrierPart):
-        return (value,)
-    if isinstance(value, dict):
-        return (BarrierPart.model_validate(value),)
-    if isinstance(value, Listing | list | tuple):
-        return tuple(part for entry in value for part in _read_barrier(entry))
-    tables, mistakes = read_line(as_text(value), BarrierPart.FORM or Form())
-    if mistakes:
-        raise ValidationError.from_exception_data("line", [from_mistake(m) for m in mistakes])
-    return tuple(BarrierPart.model_validate(table) for table in tables)
+    return components_of(value, BarrierPart)
 
 
 Barrier = Annotated[
@@ -128,11 +128,21 @@ class TouchablePart(Section):
 
 def _read_touchable(value: Any) -> tuple[TouchablePart | Text, ...]:
     """Touchable parts; an item that names none of them is a remark (``nylon knob screws fitted``)."""
-    if isinstance(value, Listing | list | tuple):
-        return tuple(p for v in value for p in _read_touchable(v))
     if isinstance(value, dict):
         return (TouchablePart.model_validate(value),)
-    return tuple(_one_touchable(item) for item in items(as_text(value)) if item)
+    found: list[TouchablePart | Text] = []
+    errors: list[PydanticCustomError | ValidationError] = []
+    for entry in value if isinstance(value, list | tuple) else items(as_text(value)):
+        try:
+            if isinstance(entry, Text):
+                found += [_one_touchable(item) for item in items(entry) if item]
+            else:
+                found += _read_touchable(entry)
+        except (PydanticCustomError, ValidationError) as error:
+            errors.append(error)
+    if errors:
+        raise collected(errors)
+    return tuple(found)
 
 
 def _one_touchable(item: Text) -> TouchablePart | Text:
@@ -142,13 +152,10 @@ def _one_touchable(item: Text) -> TouchablePart | Text:
     for word, ours in _SPELLINGS.items():
         spoken = spoken.replace(word, ours)
     known = next((p for p in TOUCHABLE_PARTS if spoken == p), None)
-    if known is None and not through:
-        near = did_you_mean(name, TOUCHABLE_PARTS) if len(name.split()) <= 2 else ""
-        if near:
-            raise refused(quoted(name), f"a touchable part: {one_of(TOUCHABLE_PARTS)}", near, at=name)
-        return item
-    if known is None and (near := did_you_mean(name, TOUCHABLE_PARTS)):
+    if known is None and (through or len(name.split()) <= 2) and (near := did_you_mean(name, TOUCHABLE_PARTS)):
         raise refused(quoted(name), f"a touchable part: {one_of(TOUCHABLE_PARTS)}", near, at=name)
+    if known is None and not through:
+        return item
     data: dict[str, Any] = {"name": Text(known or str(name), name.place)}
     if through:
         rest = item.cut(through.end())

@@ -61,6 +61,8 @@ class BetweenState:
     over_limit: bool | None
 
 
+_DUST = 1e-13
+
 _Known = dict[tuple[tuple[Element, ...], str, str], Touch | None]
 
 
@@ -157,15 +159,15 @@ def _state(
         switch=switch,
         fault=fault,
         part=part.name,
-        no_load_volts=touch.no_load_volts,
-        touch_amps_rms=touch.amps_rms,
-        touch_amps_peak=touch.amps_peak,
+        no_load_volts=_without_dust(touch.no_load_volts),
+        touch_amps_rms=_without_dust(touch.amps_rms),
+        touch_amps_peak=_without_dust(touch.amps_peak),
         over_limit=over_limit(touch, limit),
         listed=part.listed,
-        u1_volts=touch.u1_volts,
-        u2_volts=touch.u2_volts,
-        body_amps=touch.unweighted_amps,
-        prospective_amps=None if unlimited else touch.prospective_amps,
+        u1_volts=_without_dust(touch.u1_volts),
+        u2_volts=_without_dust(touch.u2_volts),
+        body_amps=_without_dust(touch.unweighted_amps),
+        prospective_amps=None if unlimited else _without_dust(touch.prospective_amps),
         short_circuit=False,
         short_circuit_if_earthed=unlimited,
         residual_current_device_5_ma=trips.get("5 mA"),
@@ -184,11 +186,16 @@ def _between(
         fault,
         one.name,
         other.name,
-        touch.no_load_volts,
-        touch.amps_rms,
-        touch.amps_peak,
+        _without_dust(touch.no_load_volts),
+        _without_dust(touch.amps_rms),
+        _without_dust(touch.amps_peak),
         over_limit(touch, limit),
     )
+
+
+def _without_dust(value: float | None) -> float | None:
+    """A value without what is left of rounding where the sum is 0: far below a picoampere or a nanovolt."""
+    return 0.0 if value is not None and abs(value) < _DUST else value
 
 
 def gravity(state: TouchState) -> tuple[bool, float, float]:

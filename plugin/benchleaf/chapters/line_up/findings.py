@@ -258,7 +258,11 @@ def standouts(findings: LineUpFindings, bench: Bench) -> list[Standout]:
         Standout(
             NOTE,
             f"{place.tube} is a {place.type}, which the table of {bench.words.tubes} does not know: "
-            + ("the record’s own data are used." if place.from_record else "nothing that needs its ratings is computed."),
+            + (
+                "the record’s own data are used."
+                if place.from_record
+                else "nothing that needs its ratings is computed."
+            ),
             place.anchor,
         )
         for place in findings.tubes

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from ...record.lines import Form
+from ...record.forms import Form
 from ...record.section import Section, form
 from ...record.values import Current, Date, Names, Ratio, Voltage, Words
 

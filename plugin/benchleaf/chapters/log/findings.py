@@ -12,7 +12,6 @@ from ...record.model import Record
 from ...typed import Typed, typed
 
 _PAGE_ONLY: dict[str, Any] = {"json": False}
-_HOUR = 3600
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +35,6 @@ class LogFindings:
     without_time: int
     first: str
     last: str
-    total_hours: float = field(default=0.0, metadata=_PAGE_ONLY)
 
 
 def examine(record: Record, bench: Bench) -> LogFindings | None:
@@ -56,14 +54,12 @@ def examine(record: Record, bench: Bench) -> LogFindings | None:
         for entry in record.log
     )
     days = sorted(s.date for s in sittings if s.date)
-    total = sum(s.seconds or 0.0 for s in sittings)
     return LogFindings(
         sittings=sittings,
-        total_seconds=total,
+        total_seconds=sum(s.seconds or 0.0 for s in sittings),
         without_time=sum(s.seconds is None for s in sittings),
         first=days[0] if days else "",
         last=days[-1] if days else "",
-        total_hours=total / _HOUR,
     )
 
 

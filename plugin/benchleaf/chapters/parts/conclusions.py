@@ -38,7 +38,8 @@ def _each(rows: Iterable[PartFindings], said: Callable[[PartFindings], Standout 
 
 
 def _class_missing(row: PartFindings) -> Standout | None:
-    if row.class_enough is not False or not row.new_is_fitted or not row.piece.ends:
+    stays = row.new_is_fitted or row.state in ("kept", "reformed")
+    if row.class_enough is not False or not stays or not row.piece.ends:
         return None
     where = " and ".join(row.piece.ends)
     wanted = "class Y" if row.class_needed == "Y" else "class X or Y"

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...anchors import part_anchor
 from . import judging
 from .conclusions import standouts
 from .coupling import Ends, coupling_ends, on_grid
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
 __all__ = ["PartFindings", "PartsFindings", "Progress", "examine", "standouts"]
 
+_WINDING = re.compile(r"(L|T|CH)\s*\d", re.I)
 _OPENNESS = (*judging.OPEN_STATES, "looked at", *judging.DONE_STATES)
 
 
@@ -75,13 +77,16 @@ def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak, *, on_li
     """The judgements that need the piece, its ends and the supply only."""
     piece, old, new = found.piece, found.piece.was, found.piece.now
     kind = next((s.kind for s in (new, old, piece.sheet) if s and s.kind), "")
+    kind = "inductor" if kind == "resistor" and _WINDING.match(found.part) else kind
     nominal, band = piece.nominal
     assumed = judging.assumed_band(old, nominal, band)
     inside = found.in_the_set or new
-    needed = judging.class_needed(ends, kind, b_minus_on_line=on_line)
+    needed = judging.barrier(ends, b_minus_on_line=on_line) if kind == "capacitor" else ""
     written_class = inside.safety_class if inside else ""
     rated = inside.volts if inside and not inside.volts_mark else None
     sees = supply.volts if kind == "capacitor" and sees_supply(ends) else None
+    swings = bool(ends and sees and (ends[0].swings or ends[1].swings))
+    enough = rated >= sees if rated is not None and sees is not None else None
     new_value = new.value if new else None
     return replace(
         found,
@@ -99,7 +104,8 @@ def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak, *, on_li
         now_leakage_bound=(new.leakage_bound or None) if new else None,
         rated_volts=rated,
         sees_volts=sees,
-        rating_enough=rated >= sees if rated is not None and sees is not None else None,
+        sees_bound=("at least" if swings else "exact") if sees is not None else None,
+        rating_enough=None if enough and swings else enough,
         volts_rating_lower=judging.lower_rating(piece, of="volts"),
         watts_rating_lower=judging.lower_rating(piece, of="watts"),
         preferred_series=judging.preferred_series(new_value),
@@ -108,7 +114,7 @@ def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak, *, on_li
         class_enough=judging.class_enough(needed, written_class) if inside else None,
         polarity=judging.polarity(piece, ends) or None,
         outside_foil=judging.outside_foil(piece) or None,
-        group=judging.group_of(piece, ends, kind, needed),
+        group=judging.group_of(piece, ends, kind, b_minus_on_line=on_line),
         assumed_tolerance=assumed,
         was_in_assumed=old.within(assumed, nominal) if old else None,
         nearest_preferred=judging.nearest_preferred(new_value or nominal, kind),
@@ -162,12 +168,13 @@ def _resistors(record: Record, bench: Bench) -> tuple[tuple[str, Piece, Ends], .
 
 def _anchored(found: PartFindings, taken: set[str]) -> PartFindings:
     """The part and its sections with ids for their rows, each once on the page."""
+    whole = _anchor(found.name, taken)
     sections = {key: replace(row, anchor=_anchor(row.name, taken)) for key, row in found.sections.items()}
-    return replace(found, anchor=_anchor(found.name, taken), sections=sections)
+    return replace(found, anchor=whole, sections=sections)
 
 
 def _anchor(name: str, taken: set[str]) -> str:
-    stem = "parts-" + (re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-") or "part")
+    stem = part_anchor(name).rstrip("-")
     anchor, number = stem, 2
     while anchor in taken:
         anchor, number = f"{stem}-{number}", number + 1

@@ -32,8 +32,9 @@ GROUPS = ("line side", "filter", "coupling", "bypass", "tuned", "other capacitor
 
 _JOBS = (
     ("line side", re.compile(r"\bline\b|mains|across the line|interference|suppress|b- to chassis", re.I)),
-    ("filter", re.compile(r"filter|reservoir|smoothing", re.I)),
     ("coupling", re.compile(r"coupling", re.I)),
+    ("bypass", re.compile(r"\b(IF|RF|AVC|AGC|tone|diode)\W+filter", re.I)),
+    ("filter", re.compile(r"filter|reservoir|smoothing", re.I)),
     ("bypass", re.compile(r"bypass|decoupling|avc|agc|tone|screen|cathode", re.I)),
     ("tuned", re.compile(r"tun|trim|padder|padding|\bIF\b|oscillator|resonat", re.I)),
 )
@@ -72,10 +73,10 @@ DONE_STATES = ("kept", "reformed", "replaced", "restuffed", "added", "removed")
 OLD_PART_FITTED = frozenset({"kept", "reformed", "looked at", *OPEN_STATES})
 
 
-def group_of(piece: Piece, ends: Ends | None, kind: str, needed_class: str) -> str:
+def group_of(piece: Piece, ends: Ends | None, kind: str, *, b_minus_on_line: bool) -> str:
     """Which group of the order of work a part belongs to: by its ends, or else by its job."""
     fitted = piece.fitted
-    if needed_class or (fitted and fitted.safety_class):
+    if barrier(ends, b_minus_on_line=b_minus_on_line) or (fitted and fitted.safety_class):
         return "line side"
     if kind == "resistor":
         return "resistors"
@@ -83,16 +84,23 @@ def group_of(piece: Piece, ends: Ends | None, kind: str, needed_class: str) -> s
         return "others"
     if coupling_ends(ends):
         return "coupling"
+    if ends and "B+" in (ends[0].kind, ends[1].kind) and {ends[0].kind, ends[1].kind} & COMMON:
+        return "filter"
     for group, pattern in _JOBS:
         if pattern.search(piece.job):
             return group
     if ends and {ends[0].kind, ends[1].kind} & COMMON:
-        return "filter" if "B+" in (ends[0].kind, ends[1].kind) else "bypass"
+        return "bypass"
     return (
         "tuned"
         if fitted and fitted.type.casefold() in ("mica", "silver mica", "trimmer", "air")
         else "other capacitors"
     )
+
+
+def bar_name(anchor: str, which: str) -> str:
+    """The name of the drift bar of one row; ``which`` is ``found`` or ``new``."""
+    return f"parts-bar-{anchor}-{which}"
 
 
 def assumed_band(old: Seen | None, nominal: float | None, band: Band | None) -> Band | None:
@@ -116,12 +124,12 @@ def lower_rating(piece: Piece, *, of: str) -> bool | None:
     return new < max(old) if new is not None and old else None
 
 
-def class_needed(ends: Ends | None, kind: str, *, b_minus_on_line: bool) -> str:
-    """``X`` across the line, ``Y`` from the line to what a hand can touch (IEC 60384-14); empty elsewhere.
+def barrier(ends: Ends | None, *, b_minus_on_line: bool) -> str:
+    """The class of capacitor for a place (IEC 60384-14): ``X`` across the line, ``Y`` from it to what a hand can touch.
 
-    Where no transformer parts the set from the line, B- and the rectifier's plate count as the line.
+    Where no transformer parts the set from the line, B- and the rectifier's plate count as the line. Empty elsewhere.
     """
-    if ends is None or kind != "capacitor":
+    if ends is None:
         return ""
     kinds = {ends[0].kind, ends[1].kind}
     if kinds & ({"line", "neutral", "B-"} if b_minus_on_line else {"line", "neutral"}) and kinds & {

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import re
-from typing import Annotated, Any
+from collections.abc import Iterable
+from typing import Annotated, Any, TypeVar
 
-from pydantic import PlainValidator, WithJsonSchema
+from pydantic import PlainValidator, ValidationError, WithJsonSchema
+from pydantic_core import PydanticCustomError
 
-from ...record.lines import Form, Mistake, listed, read_line
-from ...record.problems import quoted
-from ...record.section import Section, form, from_mistake, refused
-from ...record.text import Listing, Text
+from ...record.forms import Form, Mistake
+from ...record.lines import listed, read_line
+from ...record.section import Section, collected, described, form, refused
+from ...record.text import Text
 from ...record.values import (
     TEXT_SCHEMA,
     Current,
@@ -24,6 +26,7 @@ from ...record.values import (
     Voltage,
     Words,
     as_text,
+    choice,
 )
 
 CAPACITOR_TYPES = (
@@ -36,6 +39,8 @@ RESISTOR_TYPES = (
 OTHER_TYPES = ("selenium", "silicon", "choke", "coil", "transformer", "couplate")
 SAFETY_CLASSES = ("X1", "X2", "X3", "Y1", "Y2", "Y3", "Y4")
 POLARISED_TYPES = ("electrolytic", "tantalum")
+
+AnyComponent = TypeVar("AnyComponent", bound="Component")
 
 
 class Leakage(Section):
@@ -113,24 +118,30 @@ class Component(Section):
 
 def read_components(value: Any) -> tuple[Component, ...]:
     """One or more components from a line, a mapping, or a list of either."""
-    if isinstance(value, dict):
-        return (Component.model_validate(value),)
-    if isinstance(value, Listing | list | tuple):
-        return tuple(c for entry in value for c in read_components(entry))
-    if isinstance(value, Component):
+    return components_of(value, Component)
+
+
+def components_of(value: Any, sort: type[AnyComponent]) -> tuple[AnyComponent, ...]:
+    """Components of one sort (a plain one, or one of the line side) from a line, a mapping, or a list of either."""
+    if isinstance(value, sort):
         return (value,)
-    text = as_text(value)
-    assert Component.FORM is not None
-    tables, mistakes = read_line(text, Component.FORM)
-    _raise(mistakes)
-    return tuple(Component.model_validate(table) for table in tables)
-
-
-def _raise(mistakes: list[Mistake]) -> None:
-    if mistakes:
-        from pydantic import ValidationError
-
-        raise ValidationError.from_exception_data("line", [from_mistake(m) for m in mistakes])
+    if isinstance(value, dict):
+        return (sort.model_validate(value),)
+    errors: list[ValidationError | PydanticCustomError | Mistake] = []
+    found: list[AnyComponent] = []
+    if isinstance(value, list | tuple):
+        entries: Iterable[Any] = value
+    else:
+        entries, mistakes = read_line(as_text(value), sort.FORM or Form())
+        errors += mistakes
+    for entry in entries:
+        try:
+            found += components_of(entry, sort)
+        except (ValidationError, PydanticCustomError) as error:
+            errors.append(error)
+    if errors:
+        raise collected(errors)
+    return tuple(found)
 
 
 _COMPONENTS_SCHEMA = {"anyOf": [TEXT_SCHEMA, {"type": "object"}, {"type": "array"}]}
@@ -138,10 +149,9 @@ Components = Annotated[tuple[Component, ...], PlainValidator(read_components), W
 
 
 def _read_between(value: Any) -> tuple[Text, ...]:
-    names = [as_text(v) for v in value] if isinstance(value, Listing | list | tuple) else listed(as_text(value))
-    if len(names) != 2 or names[0] == names[1]:
-        found = quoted(str(value)) if isinstance(value, str) else "a list"
-        raise refused(found, "two different places, such as “V3 plate and B+2”", at=value)
+    names = [as_text(v) for v in value] if isinstance(value, list | tuple) else listed(as_text(value))
+    if len(names) != 2 or node_name(names[0]) == node_name(names[1]):
+        raise refused(described(value), "two different places, such as “V3 plate and B+2”", at=value)
     return tuple(names)
 
 
@@ -156,6 +166,7 @@ _PART_HEADS = [
     "job", "between", "sheet", "was", "now", "outside foil", "positive", "ordered", "tested", "fitted", "checked",
     "why", "original", "note", "sections",
 ]  # fmt: skip
+State = choice("keep", "to do", "reform", synonyms={"kept": "keep"})
 _COMPONENT_FORM = Component.FORM or Form()
 
 
@@ -176,7 +187,7 @@ class PartSection(Section):
     was: Components = ()
     now: Components = ()
     positive: Words | None = None
-    state: Words | None = None
+    state: State | None = None  # type: ignore[valid-type]
     why: Words | None = None
     note: Words | None = None
 
@@ -193,7 +204,7 @@ class Part(Section):
     )
     SYNONYMS = {"reason": "why", "role": "job", "found": "was", "fitted with": "now", "notes": "note"}
 
-    state: Words | None = None
+    state: State | None = None  # type: ignore[valid-type]
     job: Words | None = None
     between: Between | None = None
     sheet: Components = ()

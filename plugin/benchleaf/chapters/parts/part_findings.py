@@ -37,6 +37,7 @@ class PartFindings:
     now_on_grid: OnGrid | None = None
     rated_volts: float | None = None
     sees_volts: float | None = None
+    sees_bound: str | None = None
     rating_enough: bool | None = None
     volts_rating_lower: bool | None = None
     watts_rating_lower: bool | None = None
@@ -55,6 +56,10 @@ class PartFindings:
     assumed_tolerance: Band | None = field(default=None, metadata=_PAGE)
     was_in_assumed: bool | None = field(default=None, metadata=_PAGE)
     nearest_preferred: float | None = field(default=None, metadata=_PAGE)
+
+    def bar(self, which: str) -> str:
+        """The name of its drift bar among the figures; ``which`` is ``found`` or ``new``."""
+        return judging.bar_name(self.anchor, which)
 
     @property
     def old_is_fitted(self) -> bool:
@@ -127,6 +132,18 @@ class PartsFindings(Mapping[str, PartFindings]):
         for part in self._parts.values():
             sorted_in[part.group] += part.sections.values() or (part,)
         return tuple((group, tuple(rows)) for group, rows in sorted_in.items() if rows)
+
+    def measured(self) -> tuple[tuple[PartFindings, str, float | None, Seen], ...]:
+        """Every component with a measured value, old and new, with the value it should have, in the order of work."""
+        found = []
+        for _, rows in self.groups():
+            for row in rows:
+                old, new = row.piece.was, row.piece.now
+                if old and (old.measured_bound or row.was_in_tolerance is not None):
+                    found.append((row, "found", row.piece.nominal[0], old))
+                if new and new.measured_bound:
+                    found.append((row, "new", new.value, new))
+        return tuple(found)
 
     def coupling(self) -> tuple[tuple[PartFindings, str, Seen, OnGrid], ...]:
         """Every coupling capacitor, old and new where its leakage was written or it is in the set, with its grid."""

@@ -50,7 +50,7 @@ def supply_peak(record: Record, bench: Bench) -> SupplyPeak:
     high = given or nominal * HIGH_LINE
     assumed = given is None
     if power in _ON_THE_LINE:
-        if str(record.line.current or "").upper() == "DC":
+        if record.line.volts.mark == "dc" or str(record.line.current or "").upper() == "DC":
             return SupplyPeak(high, high, assumed, "DC line")
         return SupplyPeak(math.sqrt(2) * high, high, assumed, "half-wave")
     if power in ("transformer", "autotransformer"):

@@ -41,13 +41,15 @@ class Terminal:
 
     ``kind`` is ``plate``, ``screen``, ``suppressor``, ``grid``, ``cathode``, ``diode``, ``B+``, ``B-``, ``chassis``,
     ``line``, ``neutral``, ``socket``, ``AVC``, ``AC`` (a rectifier's plate) or empty. ``tube`` is the position, ``key``
-    what tells two ends of one kind apart.
+    what tells two ends of one kind apart. ``swings`` marks the plate of an output or unknown tube, which an inductive
+    load may carry far above the supply.
     """
 
     written: str
     kind: str = ""
     tube: str = ""
     key: str = ""
+    swings: bool = False
 
     def is_at(self, other: Terminal) -> bool:
         """Whether both are the same place."""
@@ -71,13 +73,13 @@ def _at_tube(written: str, position: str, word: str, tube: Tube | None) -> Termi
     found = electrode(tube, word) if tube else None
     if tube is None or not isinstance(found, Electrode):
         word = word.replace("anode", "plate")
-        return Terminal(written, _kind(word), position, word)
+        return Terminal(written, _kind(word), position, word, swings=tube is None and _kind(word) == "plate")
     role = tube.role or ""
     kind = _kind(say_electrode(found.key, tube.role, direct=tube.heater.direct))
     of_rectifier = found.key[-1:] == "r" or ("rectifier" in role and "output" not in role)
     if of_rectifier and kind in ("plate", "cathode"):
         kind = "AC" if kind == "plate" else "B+"
-    return Terminal(written, kind, position, found.key)
+    return Terminal(written, kind, position, found.key, swings=kind == "plate" and "output" in (role or "output"))
 
 
 def _kind(word: str) -> str:

@@ -18,6 +18,7 @@ _B_PLUS_RAILS = ("b+1", "b+", "ht1", "ht+1", "ht+", "ht", "b+ 1", "ht 1")
 _LEAST_SHARE_OF_B_PLUS = 0.2
 """Below this there is no B+ to speak of, and nothing is in proportion to it."""
 
+_WORTH_SAYING = 0.03
 _UNLIKE_CURRENTS = "one is AC and the other DC, so they are not compared"
 _OTHER_SIGN = "of the other sign: meter leads, or a slip of the pen?"
 _PAGE = {"json": False}
@@ -58,6 +59,29 @@ class Row:
     source_of: str = ""
     remarks: tuple[str, ...] = ()
     spot: Spot = field(default=Spot("", ""), metadata=_PAGE)
+
+    @property
+    def as_typed(self) -> bool:
+        """Whether the page shows the reading as it was written: a bound, a range, an overrange."""
+        return self.measured_qualifier not in ("exact", "approx", "tolerance")
+
+    @property
+    def scaled(self) -> bool:
+        """Whether the line made a difference to the expected value."""
+        return self.scaled_by is not None and self.adjusted_volts != self.expected_volts
+
+    @property
+    def worth_normalising(self) -> bool:
+        """Whether the figure at the set's own B+ says anything that the deviation does not."""
+        if self.deviation is None or self.normalised_deviation is None:
+            return False
+        return abs(self.deviation - self.normalised_deviation) >= _WORTH_SAYING
+
+    def bar(self) -> str:
+        """The deviation as a small drawing within its tolerance, as SVG; empty where there is none."""
+        from ...drawing.bars import deviation_bar
+
+        return "" if self.deviation is None else deviation_bar(self.deviation, self.tolerance)
 
 
 @dataclass(frozen=True, slots=True)

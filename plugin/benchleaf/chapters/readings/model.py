@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from typing import Annotated, Any
 
-from pydantic import PlainValidator, WithJsonSchema
+from pydantic import PlainValidator, ValidationError, WithJsonSchema
+from pydantic_core import PydanticCustomError
 
 from ...record.lines import items
 from ...record.problems import quoted
 from ...record.quantities import Quantity
-from ...record.section import Section, form, refused
-from ...record.text import Listing, Table, Text
+from ...record.section import Section, collected, form, refused
+from ...record.text import NOWHERE, Text, place_of
+from ...record.unknown import joined_comma
 from ...record.values import TEXT_SCHEMA, Date, Name, Ratio, Resistance, Voltage, Words, as_text, read_as
 
 _BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc))?$")
@@ -37,44 +40,56 @@ def read_reading(value: Any) -> Quantity | None:
 
 def _read_points(value: Any) -> tuple[Reading, ...]:
     """``plate 90, cathode 0`` by electrode, ``5.9 0 x x 0 92.6 113`` in pin order, or a mapping of either."""
+    errors: list[PydanticCustomError | ValidationError] = []
     if isinstance(value, dict):
         pairs = [(k if isinstance(k, Text) else Text(str(k)), v) for k, v in value.items()]
-    elif isinstance(value, Listing | list | tuple):
-        pairs = [(Text(str(pin), getattr(v, "place", (1, 1))), v) for pin, v in enumerate(value, 1)]
+    elif isinstance(value, list | tuple):
+        pairs = [(Text(str(pin), place_of(v) or NOWHERE), v) for pin, v in enumerate(value, 1)]
     else:
-        pairs = list(_pairs(as_text(value)))
-    seen: dict[str, Text] = {}
-    for at, _ in pairs:
-        if at and at.casefold() in seen:
-            raise refused(f"{quoted(at)} a second time", "one reading for each electrode", at=at)
-        seen[at.casefold()] = at
-    return tuple(Reading.model_validate({"at": at, "value": value}) for at, value in pairs)
+        pairs = list(_pairs(as_text(value), errors))
+    readings: dict[str, Reading] = {}
+    for at, written in pairs:
+        if at and at.casefold() in readings:
+            errors.append(
+                refused(f"{quoted(at)} a second time", "one reading for each electrode", "delete one of them", at=at)
+            )
+            continue
+        try:
+            readings[at.casefold()] = Reading.model_validate({"at": at, "value": read_reading(written)})
+        except (PydanticCustomError, ValidationError) as error:
+            errors.append(error)
+    if errors:
+        raise collected(errors)
+    return tuple(readings.values())
 
 
-def _pairs(text: Text) -> list[tuple[Text, Any]]:
+def _pairs(text: Text, errors: list[PydanticCustomError | ValidationError]) -> Iterator[tuple[Text, Any]]:
     words = [text.cut(*m.span()) for m in re.finditer(r"\S+", text)]
     if len(words) > 1 and all(_is_value(w) for w in words):
-        return [(Text(str(pin), w.place), w) for pin, w in enumerate(words, 1)]
-    pairs: list[tuple[Text, Any]] = []
-    for item in items(text):
-        if not item:
-            raise refused("a comma with nothing beside it", "an electrode and a value between the commas", at=text)
-        pairs.append(_pair(item, alone=", " not in text))
-    return pairs
+        yield from ((Text(str(pin), w.place), w) for pin, w in enumerate(words, 1))
+        return
+    parts = list(items(text))
+    for item in parts:
+        try:
+            yield _pair(item, alone=len(parts) == 1)
+        except PydanticCustomError as error:
+            errors.append(error)
 
 
 def _pair(item: Text, *, alone: bool) -> tuple[Text, Any]:
+    if not item:
+        expected = "an electrode and a value between the commas"
+        raise refused("a comma with nothing beside it", expected, "delete the comma", at=item)
+    if joined := joined_comma(item):
+        parted = f"{item[: joined.start()]}, {item[joined.end() :]}"
+        found = f"{quoted(item)}, a comma with no blank behind it"
+        raise refused(found, "a comma and a blank", f"write {quoted(parted)}", at=item.cut(joined.start()))
     if alone and (_is_value(item) or _reads(item)):
         return Text("", item.place), item
     for start in (m.start() for m in re.finditer(r"(?<=\s)\S", item)):
         value = item.cut(start)
         if _is_value(value) or _reads(value):
             return item.cut(0, start), value
-    if joined := re.search(r",(?=[A-Za-z])", item):
-        parted = f"{item[: joined.start()]}, {item[joined.end() :]}"
-        raise refused(
-            f"{quoted(item)}, a comma with no blank after it", "a comma and a blank", f"write {quoted(parted)}", at=item
-        )
     raise refused(quoted(item), "an electrode and its volts, such as “plate 92.4”", at=item)
 
 
@@ -128,7 +143,7 @@ MeterField = Annotated[Meter, PlainValidator(_read_meter), WithJsonSchema(TEXT_S
 class Run(Section):
     """One list of readings and the conditions it was taken under."""
 
-    FORM = form(["table", "from"], rest="note")
+    FORM = form(["table", "from"], rest="note", needs=("table", "from"))
     OTHERS = "points"
 
     line: Voltage | None = None
@@ -146,11 +161,3 @@ class Run(Section):
     @classmethod
     def _near_miss(cls, written: str) -> bool:
         return written.casefold() in {"metre", "lines", "reference", "tables", "note:", "notes", "control"}
-
-
-def run_from_rows(rows: list[tuple[Text, Text, Text]]) -> dict[Name, tuple[Reading, ...]]:
-    """Points from the rows of a spreadsheet: tube or rail, electrode or pin, value."""
-    tables: dict[Text, Table] = {}
-    for name, at, value in rows:
-        tables.setdefault(name, Table(name.place))[at] = value
-    return {name: _read_points(table) for name, table in tables.items()}

@@ -24,6 +24,9 @@ AGREE = 0.1
 """Currents that should be one agree within 10 %: two measured resistors and two readings allow that much. Common
 practice, no source."""
 
+LEAST_FED_VOLTS = 10.0
+"""Below this a plate or screen takes no share of the cathode current worth the name. Common practice, no source."""
+
 _SAME_READING = 0.01
 _PAGE = {"json": False}
 
@@ -129,18 +132,26 @@ def drains(run: Readings, record: Record, bench: Bench) -> tuple[Through, ...]:
 
 def _stage(stage: Stage, circuit: _Circuit, tube: Tube | None, record: Record) -> Operating | None:
     from_cathode = circuit.into((stage.cathode,)) if stage.cathode else None
+    if from_cathode is not None:
+        from_cathode = tuple(step.reversed() for step in from_cathode)
     to_plate, to_screen = circuit.into(stage.plates), circuit.into(stage.screens)
-    if to_screen is not None and stage.screens and _feeds_others(stage, circuit, stage.screens[0]):
+    if to_screen is not None and _feeds_others(stage, circuit):
         to_screen = None
     beside = [circuit.into((node,)) for node in stage.beside]
     steps = tuple(step for found in (from_cathode, to_plate, to_screen, *beside) for step in found or ())
     if not steps:
         return None
+    point = Operating(through=steps)
+    if backwards := [step.part for step in steps if step.amps < 0]:
+        lacks = f"the readings at the two ends of {' and '.join(backwards)} contradict each other: one of them is wrong"
+        return replace(point, lacks=(lacks,))
     sharing = _sharing_cathode(stage, circuit, record) if from_cathode is not None else 1
-    cathode = -_total(from_cathode) / sharing if from_cathode is not None else None
+    cathode = _total(from_cathode) / sharing if from_cathode is not None else None
     others = math.fsum(_total(one) for one in beside if one is not None) if None not in beside else None
-    point = Operating(through=steps, sharing_cathode=sharing)
-    point = _currents(point, stage, cathode, _maybe(to_plate), _maybe(to_screen), others, tube)
+    point = replace(point, sharing_cathode=sharing)
+    point = _currents(point, stage, cathode, _maybe(to_plate), _maybe(to_screen), others)
+    if point.plate_amps is None and point.screen_amps is None and cathode is not None and others is not None:
+        point = _by_share(point, stage, cathode - others, tube, circuit.volts)
     return _ratings(_watts(point, stage, circuit.volts), stage, tube)
 
 
@@ -152,35 +163,32 @@ def _maybe(steps: Sequence[Through] | None) -> float | None:
     return None if steps is None else _total(steps)
 
 
-def _feeds_others(stage: Stage, circuit: _Circuit, node: Node) -> bool:
-    """Whether another tube's electrode of the same name reads the same and has no resistor: it hangs on this one's."""
+def _feeds_others(stage: Stage, circuit: _Circuit) -> bool:
+    """Whether another tube's screen hangs on this one's resistor: it reads the same and has none of its own."""
+    return bool(stage.screens and _hanging_on(stage.screens[0], circuit))
+
+
+def _hanging_on(node: Node, circuit: _Circuit) -> list[Node]:
+    """Electrodes of other tubes that read the same as ``node``, have the same key, and no resistor of their own."""
     here = circuit.volts.get(node)
-    return here is not None and any(
-        other.tube not in ("", stage.tube)
-        and other.key.startswith(node.key[0])
+    if not here:
+        return []
+    return [
+        other
+        for other, volts in circuit.volts.items()
+        if other.tube not in ("", node.tube)
         and other.key == node.key
         and math.isclose(volts, here, rel_tol=_SAME_READING)
         and not any(other in part.ends for part in circuit.parts)
-        for other, volts in circuit.volts.items()
-    )
+    ]
 
 
 def _sharing_cathode(stage: Stage, circuit: _Circuit, record: Record) -> int:
-    """How many tubes of this type stand on one cathode resistor: same reading, no resistor of their own."""
-    here = circuit.volts.get(stage.cathode) if stage.cathode else None
-    if not here or stage.cathode is None:
+    """How many tubes of this type stand on one cathode resistor."""
+    if stage.cathode is None:
         return 1
-    own_type = _type_at(stage.tube, record)
-    alike = [
-        node
-        for node, volts in circuit.volts.items()
-        if node.tube not in ("", stage.tube)
-        and node.key == stage.cathode.key
-        and _type_at(node.tube, record) == own_type
-        and math.isclose(volts, here, rel_tol=_SAME_READING)
-        and not any(node in part.ends for part in circuit.parts)
-    ]
-    return 1 + len(alike)
+    own = _type_at(stage.tube, record)
+    return 1 + sum(_type_at(node.tube, record) == own for node in _hanging_on(stage.cathode, circuit))
 
 
 def _type_at(position: str, record: Record) -> str:
@@ -194,10 +202,8 @@ def _currents(
     plate: float | None,
     screen: float | None,
     others: float | None,
-    tube: Tube | None,
 ) -> Operating:
     """Cathode = plate + screen + what other sections take from it (Kirchhoff); what is missing follows where it can."""
-    by = {"cathode": cathode, "plate": plate, "screen": screen}
     point = replace(
         point,
         cathode_amps=cathode,
@@ -207,27 +213,24 @@ def _currents(
         plate_by="resistor" if plate is not None else "",
         screen_by="resistor" if screen is not None else "",
     )
-    without_screen = stage.certain and not stage.screens
-    if without_screen:
-        screen = 0.0
+    no_screen = stage.certain and not stage.screens
     if others is None:
         return replace(point, lacks=("another section on the same cathode has no known current",))
+    screen = 0.0 if no_screen else screen
     if plate is not None and screen is not None:
         total = plate + screen + others
         if cathode is None:
             return replace(point, cathode_amps=total, cathode_by="sum")
         return replace(point, sum_over_cathode=total / cathode if cathode > 0 else None)
-    if by["cathode"] is None:
-        return point
-    left = by["cathode"] - others
-    if plate is None and screen is not None:
-        return replace(point, plate_amps=left - screen, plate_by="cathode" if without_screen else "difference")
-    if screen is None and plate is not None:
-        return replace(point, screen_amps=left - plate, screen_by="difference") if left >= plate else point
-    return _by_share(point, stage, left, tube)
+    left = None if cathode is None else cathode - others
+    if left is not None and screen is not None and left >= screen:
+        return replace(point, plate_amps=left - screen, plate_by="cathode" if no_screen else "difference")
+    if left is not None and plate is not None and left >= plate:
+        return replace(point, screen_amps=left - plate, screen_by="difference")
+    return point
 
 
-def _by_share(point: Operating, stage: Stage, left: float, tube: Tube | None) -> Operating:
+def _by_share(point: Operating, stage: Stage, left: float, tube: Tube | None, volts: Mapping[Node, float]) -> Operating:
     """Plate and screen current by the screen's share of the tube's typical operation."""
     shares = [
         (t.screen_amps / (t.plate_amps + t.screen_amps), t.source.title)
@@ -235,7 +238,11 @@ def _by_share(point: Operating, stage: Stage, left: float, tube: Tube | None) ->
         if t.plate_amps and t.screen_amps and (not t.section or stage.section.endswith(t.section))
     ]
     if not shares:
-        return replace(point, lacks=("no published screen current for this type",))
+        lacks = "the table has no typical screen current for this type" if stage.certain else "the type is not known"
+        return replace(point, lacks=(lacks,))
+    fed = [volts[node] for node in (*stage.plates, *stage.screens) if node in volts]
+    if any(volt < LEAST_FED_VOLTS for volt in fed):
+        return replace(point, lacks=("plate or screen has next to no voltage, so a usual share does not hold",))
     share, source = shares[0]
     least, most = SHARE_RANGE[0] * min(s for s, _ in shares), min(0.9, SHARE_RANGE[1] * max(s for s, _ in shares))
     return replace(

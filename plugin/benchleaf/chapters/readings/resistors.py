@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from ..parts.model import Component, Part, PartSection, node_name
@@ -39,6 +39,7 @@ class Resistor:
     ohms: float
     how: str
     ends: tuple[Node, Node]
+    nominal_ohms: float | None = None
     remark: str = ""
 
     def other(self, node: Node) -> Node:
@@ -58,6 +59,17 @@ class Through:
     to_place: str
     amps: float
     remark: str = ""
+
+    def reversed(self) -> Through:
+        """The same current seen from the other end."""
+        return replace(
+            self,
+            from_volts=self.to_volts,
+            to_volts=self.from_volts,
+            from_place=self.to_place,
+            to_place=self.from_place,
+            amps=-self.amps,
+        )
 
     @property
     def watts(self) -> float:
@@ -85,9 +97,9 @@ def resistors(record: Record, bench: Bench, date: datetime.date | None) -> tuple
             continue
         value = _value(piece, part, date)
         if value:
-            ohms, how, remark = value
+            ohms, how, nominal, remark = value
             ends = node(piece.between[0], record, bench), node(piece.between[1], record, bench)
-            found.append(Resistor(name, ohms, how, ends, remark))
+            found.append(Resistor(name, ohms, how, ends, nominal, remark))
     return tuple(found)
 
 
@@ -98,24 +110,32 @@ def _pieces(record: Record) -> Iterator[tuple[str, Part | PartSection, Part]]:
             yield f"{name} {section_name}", section, part
 
 
-def _value(piece: Part | PartSection, part: Part, date: datetime.date | None) -> tuple[float, str, str] | None:
-    """Ohms, how they are known, and what had to be assumed: the new part from the day it was fitted, the old before."""
+def _value(
+    piece: Part | PartSection, part: Part, date: datetime.date | None
+) -> tuple[float, str, float | None, str] | None:
+    """Ohms, how they are known, nominal ohms, and what was assumed: the new part holds from the day it was fitted."""
     new, old, sheet = (_resistor(c) for c in (piece.now, piece.was, piece.sheet))
-    in_place, remark = new, ""
+    in_place, remark = new or old, ""
     if new and old:
         if date is None or part.fitted is None:
             remark = "the record does not say which came first, the reading or the new part; the new part is assumed"
         elif date < part.fitted:
             in_place = old
-    elif old:
-        in_place = old
+    nominal = _ohms(sheet, "value") or _ohms(in_place, "value")
     if in_place is None:
-        return (sheet.value.si, "from the sheet", "") if sheet and sheet.value and sheet.value.si else None
+        return (nominal, "from the sheet", nominal, "") if nominal else None
     if in_place.condition in _BIDDEN:
         return None
-    if in_place.measured and in_place.measured.si and in_place.measured.unit == "ohm":
-        return in_place.measured.si, "measured", remark
-    return (in_place.value.si, "nominal", remark) if in_place.value and in_place.value.si else None
+    if measured := _ohms(in_place, "measured"):
+        return measured, "measured", nominal, remark
+    value = _ohms(in_place, "value")
+    return (value, "nominal", nominal, remark) if value else None
+
+
+def _ohms(component: Component | None, name: str) -> float | None:
+    """A component's nominal or measured resistance in ohms; None for none, and for anything but a number above zero."""
+    quantity = getattr(component, name, None)
+    return quantity.si if quantity and quantity.unit == "ohm" and quantity.si else None
 
 
 def _resistor(components: Iterable[Component]) -> Component | None:

@@ -17,8 +17,8 @@ _NOT_AMPLIFYING = ("diode", "rectifier", "indicator")
 class Stage:
     """One section. ``name`` is ``V4``, or ``V4 triode`` where the bulb holds another one that comes first.
 
-    ``beside`` are the nodes that take current from the same cathode in other sections. ``certain`` says that the tube is
-    known, so that a section without a screen has none.
+    ``beside`` are the nodes that take current from the same cathode in other sections. ``certain`` says that the tube
+    is known, so that a section without a screen has none.
     """
 
     name: str

@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from ...bench import Bench
+from ...comparison import decibels, ratio
 from ...findings import NOTE, Standout
 from ...record.model import Record
 from ...typed import Typed, typed
-from ...comparison import decibels, ratio
 from .model import Result
 
 _PAGE_ONLY: dict[str, Any] = {"json": False}

@@ -1,0 +1,215 @@
+"""The string drawn from the line to B-, bars for each heater's share and its place in its band, a sweep of the line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from ...record.units import say
+from .string import DROPPER, LAMP, HeaterString, RunningLine
+
+if TYPE_CHECKING:
+    from ...bench import Bench
+    from ...drawing import Figure
+    from ...drawing.schematic import Sketch, Symbol
+    from .findings import HeatersFindings
+    from .rated import Rating
+
+DRAWING, SWEEP = "heater-supply-drawing", "heater-supply-sweep"
+SHARE, BAND = "heater-supply-share-", "heater-supply-band-"
+MOST_LETTERS = 15
+MOST_PIECES = 40
+BESIDE_LAMP = 0.65
+
+_SYMBOLS: dict[str, Symbol] = {"capacitor": "capacitor", "diode": "diode"}
+_BULGE, _SECTION, _GAP = 0.5, 1.1, 0.45
+
+
+def draw(findings: HeatersFindings, bench: Bench) -> tuple[Figure, ...]:
+    """The string, where there is one, with its bars and its sweep."""
+    string = findings.string
+    if string is None or not string.tubes or len(string.chain) > MOST_PIECES:
+        return ()
+    return (_string(findings, string, bench), *_sweep(findings, bench), *_bars(findings, bench))
+
+
+def _bars(findings: HeatersFindings, bench: Bench) -> Iterator[Figure]:
+    """For the table: each heater's share of the line, and where it stands in its band."""
+    from ...drawing import Figure
+    from ...drawing.bars import deviation_bar, share_bar
+
+    running = findings.nominal
+    for tube, at in running.tubes.items() if running else ():
+        if running is None or at.volts is None:
+            continue
+        share = at.volts / running.line_volts
+        words = f"{say(share, '1', digits=2)} of the {bench.words.line}"
+        yield Figure(f"{SHARE}{tube}", words, words, share_bar(share, words), 100, 12)
+        held = findings.judged.get(tube)
+        if held and held.of_rated is not None:
+            bar = deviation_bar(held.of_rated - 1, round(held.high - 1, 9))
+            yield Figure(f"{BAND}{tube}", "", "", bar, 120, 12)
+
+
+def _sweep(findings: HeatersFindings, bench: Bench) -> Iterator[Figure]:
+    """How the heaters follow the line, with the band they are held to."""
+    from ...drawing.plot import Limit, Series, line_plot, to_figure
+
+    points = findings.sweep
+    if len(points) < 2 or findings.line_volts is None:
+        return
+    lines = [p.line_volts for p in points]
+    lowest, highest = [p.lowest * 100 for p in points], [p.highest * 100 for p in points]
+    apart = any(high - low > 0.5 for low, high in zip(lowest, highest, strict=True))
+    series = [Series(lines, highest, "highest")] if apart else []
+    series.append(Series(lines, lowest, "lowest" if apart else "all heaters"))
+    line = bench.words.line
+    plot, _ = line_plot(
+        series,
+        x_label=f"{line} voltage, V",
+        y_label="heater volts, % of rated",
+        limits=[
+            Limit(90, 110, "90 to 110 %"),
+            Limit(findings.line_volts, findings.line_volts, f"nominal {line}", across="x"),
+        ],
+        width=320,
+        height=250,
+    )
+    first, last = points[0], points[-1]
+    yield to_figure(
+        plot,
+        name=SWEEP,
+        title=f"Heater volts as the {line} changes",
+        description=(
+            f"From {say(first.line_volts, 'V')}, where the lowest heater has {say(first.lowest, '1', digits=2)} of its "
+            f"rated volts, to {say(last.line_volts, 'V')}, where the highest has {say(last.highest, '1', digits=2)}; "
+            "the band from 90 to 110 % is grey."
+        ),
+    )
+
+
+def _string(findings: HeatersFindings, string: HeaterString, bench: Bench) -> Figure:
+    from ...drawing.schematic import sketch
+
+    sheet = sketch()
+    running = findings.nominal
+    line = f"{bench.words.line} {say(findings.line_volts, 'V')}" if findings.line_volts else bench.words.line
+    sheet.terminal((0, 0), line)
+    sheet.wire((0, -0.09), (0, -_GAP))
+    level = -_GAP
+    ratings = {r.tube: r for r in string.tubes}
+    for piece in string.chain:
+        if piece == DROPPER:
+            level = _dropper(sheet, string, running, level)
+        elif piece == LAMP:
+            level = _lamp(sheet, string, running, level)
+        elif piece in ratings:
+            level = _heater(sheet, ratings[piece], string, running, level)
+    sheet.terminal((0, level - 0.09), "B-")
+    at = f" at {say(findings.line_volts, 'V')}" if findings.line_volts else ""
+    return sheet.figure(
+        name=DRAWING, title=f"The heater string{at}", description=_described(findings, string, bench.words.line)
+    )
+
+
+def _short(words: str) -> str:
+    return words if len(words) <= MOST_LETTERS else words[: MOST_LETTERS - 1] + "…"
+
+
+def _heater(sheet: Sketch, one: Rating, string: HeaterString, running: RunningLine | None, top: float) -> float:
+    """One heater as a bent wire; a tapped one in two sections, its lamp beside the first."""
+    tapped = string.tapped is one
+    bottom = top - _SECTION
+    _bend(sheet, top, bottom)
+    if tapped:
+        _tap_lamp(sheet, string, running, top, bottom)
+        sheet.wire((0, bottom), (0, bottom - 0.2))
+        top, bottom = bottom - 0.2, bottom - 0.2 - _SECTION
+        _bend(sheet, top, bottom)
+    middle = (top + _SECTION + 0.2 + bottom) / 2 if tapped else (top + bottom) / 2
+    sheet.text((0, middle), *_heater_words(one, running, tapped), gap=0.42)
+    sheet.wire((0, bottom), (0, bottom - _GAP))
+    return bottom - _GAP
+
+
+def _bend(sheet: Sketch, top: float, bottom: float) -> None:
+    sheet.wire((0, top), (-_BULGE, (top + bottom) / 2), (0, bottom))
+
+
+def _heater_words(one: Rating, running: RunningLine | None, tapped: bool) -> list[str]:
+    at = running.tubes.get(one.tube) if running else None
+    words = [_short(f"{one.tube} {one.type}"), f"{say(one.volts, 'V')} rated"]
+    if at and at.volts is not None:
+        words.append(f"{say(at.volts, 'V')}, {say(at.of_rated, '1', digits=2)}")
+    return [*words, "tap feeds plate"] if tapped else words
+
+
+def _tap_lamp(sheet: Sketch, string: HeaterString, running: RunningLine | None, top: float, bottom: float) -> None:
+    """The lamp across the section between the line end of the heater and its tap."""
+    x = -1.6
+    sheet.wire((0, top), (x, top))
+    sheet.wire((0, bottom), (x, bottom))
+    # Lamps are drawn upwards: the drawing library turns its round symbols that way in any case.
+    sheet.part("lamp", (x, bottom), (x, top))
+    sheet.text((x, (top + bottom) / 2), *_lamp_words(string, running), side="left", gap=BESIDE_LAMP)
+    sheet.junction((0, top))
+    sheet.junction((0, bottom))
+
+
+def _lamp_words(string: HeaterString, running: RunningLine | None) -> list[str]:
+    label = _short(string.lamp.label) if string.lamp else ""
+    volts = [say(running.lamp_volts, "V")] if running and running.lamp_volts is not None else []
+    return ["lamp", label, *volts]
+
+
+def _lamp(sheet: Sketch, string: HeaterString, running: RunningLine | None, top: float) -> float:
+    bottom = top - 1.4
+    sheet.part("lamp", (0, bottom), (0, top))
+    sheet.text((0, (top + bottom) / 2), *_lamp_words(string, running), gap=BESIDE_LAMP)
+    sheet.wire((0, bottom), (0, bottom - _GAP))
+    return bottom - _GAP
+
+
+def _dropper(sheet: Sketch, string: HeaterString, running: RunningLine | None, top: float) -> float:
+    fitted = string.dropper
+    if fitted is None:
+        return top
+    bottom = top - 1.6
+    sheet.part(_SYMBOLS.get(fitted.kind, "resistor"), (0, top), (0, bottom), *_dropper_words(string, running))
+    sheet.wire((0, bottom), (0, bottom - _GAP))
+    return bottom - _GAP
+
+
+def _dropper_words(string: HeaterString, running: RunningLine | None) -> list[str]:
+    fitted = string.dropper
+    if fitted is None:
+        return []
+    values = [say(fitted.ohms, "ohm")] if fitted.ohms else []
+    values += [say(fitted.farads, "F")] if fitted.farads else []
+    words = [fitted.kind, *values]
+    if running and running.capacitor_volts:
+        words.append(say(running.capacitor_volts, "V"))
+    elif running and running.dropper_volts:
+        words.append(f"{say(running.dropper_volts, 'V')}, {say(running.dropper_watts, 'W')}")
+    return words
+
+
+def _described(findings: HeatersFindings, string: HeaterString, line: str) -> str:
+    """The drawing in words, with its numbers, for whoever does not see it."""
+    running = findings.nominal
+    ratings = {r.tube: r for r in string.tubes}
+    said = []
+    for piece in string.chain:
+        if piece == DROPPER:
+            said.append(", ".join(_dropper_words(string, running)))
+        elif piece == LAMP:
+            said.append(" ".join(_lamp_words(string, running)))
+        elif piece in ratings:
+            words = _heater_words(ratings[piece], running, tapped=False)
+            lamp = (
+                f" with {' '.join(_lamp_words(string, running))} across its tap"
+                if string.tapped is ratings[piece]
+                else ""
+            )
+            said.append(f"{words[0]}, {', '.join(words[1:])}{lamp}")
+    return f"From the {line} to B-: {'; '.join(said)}."

@@ -1,0 +1,61 @@
+"""The drawings of the line side in words, for those who do not see them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ...dialect import Words
+from .diagram import Diagram, Drawn, Row
+from .wording import part_words
+
+
+def description_of(diagram: Diagram, words: Words) -> str:
+    """What a drawing shows, from the plug to the touchable parts, with what was removed or added."""
+    sentences = [
+        f"{_said(diagram.plug)}.",
+        _lead("Hot lead", diagram.hot_fuse, diagram.hot_switch),
+        _lead("Return lead", diagram.return_fuse, diagram.return_switch),
+        *_between("Across the line", diagram.across),
+        _chassis(diagram),
+        *_between(f"From the hot lead to the chassis of the {words.line} side", diagram.hot_to_chassis),
+        *_between(f"From the return lead to the chassis of the {words.line} side", diagram.return_to_chassis),
+        *(_part(part.name, part.barrier, words) for part in diagram.parts if part),
+    ]
+    if diagram.earthed:
+        mark = "" if diagram.earth_state == "kept" else f" ({diagram.earth_state})"
+        sentences.append(f"{words.earth.capitalize()} wire to the chassis{mark}.")
+    return " ".join(s for s in sentences if s)
+
+
+def _said(drawn: Drawn) -> str:
+    mark = "" if drawn.state == "kept" else f" ({drawn.state})"
+    kind = {"resistor": "", "capacitor": "", "inductor": ""}.get(drawn.kind, "")
+    lines = " ".join(drawn.lines)
+    return f"{kind}{'Plug: ' if drawn.kind == 'plug' else ''}{lines}{mark}"
+
+
+def _lead(name: str, *drawn: Drawn | None) -> str:
+    present = [_said(d) for d in drawn if d is not None]
+    return f"{name}: {', then '.join(present) if present else 'nothing in it'}."
+
+
+def _between(place: str, rows: Iterable[Row | None]) -> list[str]:
+    said = _rows(rows)
+    return [f"{place}: {said}."] if said else []
+
+
+def _rows(rows: Iterable[Row | None]) -> str:
+    return ", beside it ".join(" in series with ".join(_said(d) for d in row) for row in rows if row is not None)
+
+
+def _chassis(diagram: Diagram) -> str:
+    if diagram.double_wound:
+        return "A double-wound transformer parts the set from the line."
+    said = _rows(diagram.b_minus)
+    return f"From B- to the chassis: {said}." if said else "Nothing joins B- and chassis."
+
+
+def _part(name: str, rows: Iterable[Row], words: Words) -> str:
+    said = _rows(rows)
+    where = f"through {said}" if said else "bolted on"
+    return f"{part_words(name, words).capitalize()}: {where}."

@@ -1,0 +1,195 @@
+"""Which symbols stand where in the drawings of the line side, and what became of each: kept, removed or added.
+
+Both drawings are laid out from both states together, so that a part that stayed stands in the same place in both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from ...record.units import say
+from .barriers import Barrier, Piece, is_wired
+from .described import Described
+from .topology import CHASSIS, Part
+
+State = Literal["kept", "removed", "added"]
+
+MOST_SLOTS = 4
+"""Chains and touchable parts that are drawn; a drawing with more cannot be read, and the table has them all."""
+
+MOST_LETTERS = 15
+
+_UNITS = {"resistor": "ohm", "capacitor": "F", "inductor": "H"}
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """One symbol: ``lines`` are written beside it."""
+
+    kind: str
+    lines: tuple[str, ...]
+    state: State = "kept"
+
+
+Row = tuple[Drawn, ...]
+"""Symbols in series between two nodes."""
+
+
+@dataclass(frozen=True, slots=True)
+class TouchPart:
+    """A touchable part below the chassis; ``barrier`` holds the chains between the two, empty where it is bolted on."""
+
+    name: str
+    barrier: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Diagram:
+    """Everything in one drawing. A slot is None where the other state has something and this one has not."""
+
+    plug: Drawn
+    hot_fuse: Drawn | None
+    return_fuse: Drawn | None
+    hot_switch: Drawn | None
+    return_switch: Drawn | None
+    across: tuple[Row | None, ...]
+    b_minus: tuple[Row | None, ...]
+    wired: bool
+    hot_to_chassis: tuple[Row | None, ...]
+    return_to_chassis: tuple[Row | None, ...]
+    double_wound: bool
+    earthed: bool
+    earth_state: State
+    earth_by_plug: bool
+    chassis_touchable: bool
+    parts: tuple[TouchPart | None, ...]
+
+
+def diagrams(before: Described | None, after: Described | None) -> dict[str, Diagram]:
+    """The drawings of both states by ``before`` and ``after``; one alone has no marks."""
+    found = {}
+    if before is not None:
+        found["before"] = _diagram(before, after, "removed")
+    if after is not None:
+        found["after"] = _diagram(after, before, "added")
+    return found
+
+
+def clipped(text: str) -> str:
+    """A text short enough to stand beside a symbol."""
+    flat = " ".join(text.split())
+    return flat if len(flat) <= MOST_LETTERS else f"{flat[: MOST_LETTERS - 1].rstrip()}…"
+
+
+def _diagram(here: Described, other: Described | None, mark: State) -> Diagram:
+    """One state's drawing; what the ``other`` state has not carries ``mark``."""
+    mine, theirs = here.wiring, other.wiring if other else None
+    fuse, other_fuse = _fuses(here), _fuses(other)
+    switch, other_switch = _switches(here), _switches(other)
+    plug = here.plug or "plug not stated"
+    earth_new = theirs is not None and mine.earthed and not theirs.earthed
+    first, second = (here, other) if mark == "removed" else (other, here)
+
+    def rows(of_mine: Barrier, of_theirs: Barrier | None) -> tuple[Row | None, ...]:
+        return _in_slots(of_mine, of_theirs, mark)
+
+    return Diagram(
+        plug=Drawn("plug", _plug_lines(plug), mark if other and other.plug != here.plug else "kept"),
+        hot_fuse=_marked("fuse", fuse.get("hot lead"), other_fuse.get("hot lead"), other, mark),
+        return_fuse=_marked("fuse", fuse.get("return lead"), other_fuse.get("return lead"), other, mark),
+        hot_switch=_marked("switch", switch.get("hot lead"), other_switch.get("hot lead"), other, mark),
+        return_switch=_marked("switch", switch.get("return lead"), other_switch.get("return lead"), other, mark),
+        across=rows(mine.across, theirs.across if theirs else None),
+        b_minus=() if mine.double_wound else rows(mine.b_minus, theirs.b_minus if theirs else None),
+        wired=not mine.double_wound and is_wired(mine.b_minus),
+        hot_to_chassis=rows(mine.hot_to_chassis, theirs.hot_to_chassis if theirs else None),
+        return_to_chassis=rows(mine.return_to_chassis, theirs.return_to_chassis if theirs else None),
+        double_wound=mine.double_wound,
+        earthed=mine.earthed,
+        earth_state=mark if earth_new else "kept",
+        earth_by_plug=here.plug == "three-pin with earth",
+        chassis_touchable=any(part.name == CHASSIS and part.listed for part in mine.parts),
+        parts=_parts(here, other, _names(first, second), mark),
+    )
+
+
+def _plug_lines(plug: str) -> tuple[str, ...]:
+    return tuple(line.strip() for line in plug.replace("two-pin polarised", "two-pin, polarised").split(","))
+
+
+def _fuses(described: Described | None) -> dict[str, tuple[str, ...]]:
+    if described is None or described.fuse is None:
+        return {}
+    lines = ("fuse", clipped(described.fuse.said)) if described.fuse.said != "fuse" else ("fuse",)
+    if described.fuse.place == "both leads":
+        return {"hot lead": lines, "return lead": lines}
+    return {described.fuse.place or "return lead": lines if described.fuse.place else (*lines, "place not stated")}
+
+
+def _switches(described: Described | None) -> dict[str, tuple[str, ...]]:
+    if described is None:
+        return {}
+    if described.switch is None:
+        return {"hot lead": ("switch,", "lead not stated")}
+    if described.switch == "double-pole":
+        return {"hot lead": ("double-pole", "switch"), "return lead": ("its other pole",)}
+    lead = {"B- lead": "return lead", "hot lead": "hot lead"}.get(described.switch)
+    return {lead: ("switch",)} if lead else {}
+
+
+def _marked(
+    kind: str, lines: tuple[str, ...] | None, theirs: tuple[str, ...] | None, other: Described | None, mark: State
+) -> Drawn | None:
+    if lines is None:
+        return None
+    return Drawn(kind, lines, "kept" if other is None or lines == theirs else mark)
+
+
+def _rows(barrier: Barrier) -> list[Row]:
+    return [tuple(_drawn(piece) for piece in chain) for chain in barrier if chain]
+
+
+def _drawn(piece: Piece) -> Drawn:
+    if piece.kind == "wire":
+        return Drawn("wire", ("wire",))
+    lines = (say(piece.value, _UNITS[piece.kind]), *((f"class {piece.of_class}",) if piece.of_class else ()))
+    return Drawn(piece.kind, tuple(clipped(line) for line in lines))
+
+
+def _in_slots(mine: Barrier, theirs: Barrier | None, mark: State) -> tuple[Row | None, ...]:
+    """The chains of one state in the slots of both: chains of one kind share a slot, resistors stand first."""
+    rows, other = _rows(mine), _rows(theirs or ())
+    slots: list[Row | None] = []
+    for kind in ("wire", "resistor", "inductor", "capacitor"):
+        own = [row for row in rows if row[0].kind == kind]
+        width = max(len(own), sum(1 for row in other if row[0].kind == kind))
+        fates: list[Row | None] = [_with_state(row, "kept" if theirs is None or row in other else mark) for row in own]
+        slots += [*fates, *[None] * (width - len(own))]
+    return tuple(slots[:MOST_SLOTS])
+
+
+def _with_state(row: Row, state: State) -> Row:
+    return tuple(Drawn(d.kind, d.lines, state) for d in row)
+
+
+def _names(first: Described | None, second: Described | None) -> list[str]:
+    """Touchable parts of both states but the chassis, in the order written."""
+    both: Iterable[Part] = (part for d in (first, second) if d for part in d.wiring.parts)
+    return list(dict.fromkeys(part.name for part in both if part.name != CHASSIS))[:MOST_SLOTS]
+
+
+def _parts(here: Described, other: Described | None, names: Sequence[str], mark: State) -> tuple[TouchPart | None, ...]:
+    mine = {part.name: part for part in here.wiring.parts}
+    theirs = {part.name: part for part in other.wiring.parts} if other else {}
+    found: list[TouchPart | None] = []
+    for name in names:
+        part = mine.get(name)
+        if part is None:
+            found.append(None)
+            continue
+        compared = theirs[name].barrier if name in theirs else None
+        rows = _in_slots(part.barrier, compared, mark)
+        found.append(TouchPart(name, tuple(row for row in rows if row is not None)))
+    return tuple(found)

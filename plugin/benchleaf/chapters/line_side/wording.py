@@ -1,0 +1,48 @@
+"""How states and faults are said on a page, in the dialect the site speaks."""
+
+from __future__ import annotations
+
+from ...dialect import Words
+from .faults import NONE
+from .model import TOUCHABLE_PARTS
+from .states import TouchState
+
+_FAULTS = {
+    "B- to chassis capacitor shorted": "capacitor from B- to chassis shorted",
+    "B- touching chassis": "B- touching the chassis",
+    "line to chassis capacitor shorted": "capacitor from {line} to chassis shorted",
+    "hot lead chafed to chassis": "hot lead chafed through to the chassis",
+    "return lead chafed to chassis": "return lead chafed through to the chassis",
+    "neutral broken": "neutral broken",
+    "return fuse blown": "fuse in the return lead blown",
+    "earth lead broken": "{earth} wire broken",
+    "earthed aerial connected": "{earthed} {aerial} connected",
+    "earthed instrument on the chassis": "{earthed} instrument clipped to the chassis",
+}
+_CAPACITOR = " capacitor shorted"
+
+
+def fault_words(fault: str, words: Words) -> str:
+    """A fault's short name as the page says it."""
+    if fault in _FAULTS:
+        return _FAULTS[fault].format(line=words.line, earth=words.earth, earthed=words.earthed, aerial=words.aerial)
+    if fault.endswith(_CAPACITOR):
+        return f"{part_words(fault.removesuffix(_CAPACITOR), words)} capacitor shorted"
+    return fault
+
+
+def part_words(part: str, words: Words) -> str:
+    """A touchable part as the page says it; a name of the writer's own stays as it is."""
+    if part not in TOUCHABLE_PARTS and f"{part} socket" not in TOUCHABLE_PARTS:
+        return part
+    return part.replace("aerial", words.aerial).replace("earth", words.earth) if "earphone" not in part else part
+
+
+def position_words(state: TouchState) -> str:
+    """Plug and switch of a state: ``plug reversed, switch off``."""
+    return f"plug {state.plug}, switch {state.switch}"
+
+
+def fault_or_nothing(state: TouchState, words: Words) -> str:
+    """The fault of a state, or ``nothing wrong``."""
+    return "nothing wrong" if state.fault == NONE else fault_words(state.fault, words)

@@ -1,0 +1,187 @@
+"""Curves by matplotlib through its object interface: fixed axes, words as text, the same bytes in every run.
+
+``pyplot`` is never used: it keeps its figures in a list of its own. Words are put out as they are, without matplotlib's
+reading of TeX, since labels may come from a record.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from io import StringIO
+from threading import RLock
+from typing import TYPE_CHECKING, Any
+
+from benchleaf.drawing.figure import Figure
+from benchleaf.drawing.svg import clean_svg
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure as Plot
+
+WIDTH = 560
+HEIGHT = 320
+"""Natural size of a plot in CSS pixels."""
+
+_MARGINS = {"left": 62, "right": 16, "bottom": 48, "top": 14}
+_STYLES: tuple[Any, ...] = ("-", (0, (7, 3)), (0, (2, 2)), (0, (9, 3, 2, 3)), (0, (1, 3)))
+_WIDTHS = (2.0, 1.6, 1.6, 1.6, 2.0)
+_PREFIXES = ((1e9, "G"), (1e6, "M"), (1e3, "k"), (1.0, ""), (1e-3, "m"), (1e-6, "µ"), (1e-9, "n"), (1e-12, "p"))
+_SETTINGS: dict[str, Any] = {
+    "svg.fonttype": "none",
+    "svg.hashsalt": "benchleaf",
+    "text.parse_math": False,
+    "text.usetex": False,
+    "axes.unicode_minus": True,
+    "axes.formatter.use_mathtext": False,
+    "path.simplify": True,
+    "font.family": ["DejaVu Sans"],
+    "font.size": 11,
+    "axes.linewidth": 1.0,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "legend.frameon": False,
+    "lines.solid_capstyle": "round",
+}
+_SETTINGS_LOCK = RLock()
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """A curve: equally many abscissae and ordinates, in the unit its axis names, and the words that stand beside it."""
+
+    x: Sequence[float]
+    y: Sequence[float]
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A level or a band across the plot, in the unit of its axis; ``low`` and ``high`` are equal for a level."""
+
+    low: float
+    high: float
+    label: str
+    across: str = "y"
+
+
+def engineering(value: float) -> str:
+    """A number for an axis: ``10 k``, ``0``, ``470 m``. The axis names the unit."""
+    if value == 0:
+        return "0"
+    for factor, prefix in _PREFIXES:
+        if abs(value) >= factor * (1 - 1e-9):
+            return f"{value / factor:.4g} {prefix}".strip().replace("-", "−")
+    return f"{value:.3g}".replace("-", "−")
+
+
+@contextmanager
+def _look() -> Iterator[None]:
+    """Our settings, whatever a settings file of the machine says. They are global in matplotlib, hence the lock.
+
+    The backend is left alone: matplotlib does not put that one back.
+    """
+    import matplotlib
+
+    ours: dict[Any, Any] = {**matplotlib.rcParamsDefault, **_SETTINGS}
+    del ours["backend"]
+    with _SETTINGS_LOCK, matplotlib.rc_context():
+        matplotlib.rcParams.update(ours)
+        yield
+
+
+def _words(text: str) -> str:
+    """Words that matplotlib neither leaves out (a leading underscore) nor chokes on (control characters)."""
+    flat = " ".join("".join(letter if letter.isprintable() else " " for letter in text).split())
+    return "\u200b" + flat if flat.startswith("_") else flat
+
+
+def axes(x_label: str, y_label: str, *, width: int = WIDTH, height: int = HEIGHT) -> tuple[Plot, Axes]:
+    """An empty plot of ``width`` by ``height`` CSS pixels and its axes, whose rectangle is fixed."""
+    with _look():
+        from matplotlib.backends.backend_svg import FigureCanvasSVG
+        from matplotlib.figure import Figure as Plot
+
+        plot = Plot(figsize=(width / 72, height / 72), dpi=72)
+        FigureCanvasSVG(plot)
+        left, bottom = _MARGINS["left"] / width, _MARGINS["bottom"] / height
+        across = 1 - left - _MARGINS["right"] / width
+        up = 1 - bottom - _MARGINS["top"] / height
+        made = plot.add_axes((left, bottom, across, up))
+        made.set_xlabel(_words(x_label))
+        made.set_ylabel(_words(y_label))
+        made.grid(True, color="black", alpha=0.18, linewidth=0.7)
+        return plot, made
+
+
+def line_plot(
+    series: Sequence[Series],
+    *,
+    x_label: str,
+    y_label: str,
+    log_x: bool = False,
+    log_y: bool = False,
+    limits: Sequence[Limit] = (),
+    marks: Sequence[tuple[float, float, str]] = (),
+    width: int = WIDTH,
+    height: int = HEIGHT,
+) -> tuple[Plot, Axes]:
+    """Curves told apart by line style, with limits as grey bands and single points as open circles with their words.
+
+    Every number is in the unit its axis names. Raises ValueError where a series' two lists differ in length.
+    """
+    plot, made = axes(x_label, y_label, width=width, height=height)
+    with _look():
+        if log_x:
+            made.set_xscale("log")
+        if log_y:
+            made.set_yscale("log")
+        for limit in limits:
+            _draw_limit(made, limit)
+        for number, one in enumerate(series):
+            if len(one.x) != len(one.y):
+                raise ValueError(f"{one.label}: {len(one.x)} abscissae, {len(one.y)} ordinates")
+            style, thick = _STYLES[number % len(_STYLES)], _WIDTHS[number % len(_WIDTHS)]
+            made.plot(one.x, one.y, color="black", linestyle=style, linewidth=thick, label=_words(one.label))
+        for x, y, words in marks:
+            made.plot(
+                [x], [y], linestyle="none", marker="o", markersize=7, markeredgecolor="black", markerfacecolor="none"
+            )
+            made.annotate(_words(words), (x, y), xytext=(7, 7), textcoords="offset points")
+        _number_axes(made)
+        handles, labels = made.get_legend_handles_labels()
+        if len(labels) > 1:
+            made.legend(handles, labels, loc="best" if len(series) < 5 else "upper right")
+    return plot, made
+
+
+def _draw_limit(made: Axes, limit: Limit) -> None:
+    level, span = (made.axhline, made.axhspan) if limit.across == "y" else (made.axvline, made.axvspan)
+    if limit.low == limit.high:
+        level(limit.low, color="black", linewidth=1.0, linestyle=(0, (1, 2)), label=_words(limit.label))
+    else:
+        span(limit.low, limit.high, facecolor="black", alpha=0.12, linewidth=0, label=_words(limit.label))
+
+
+def _number_axes(made: Axes) -> None:
+    from matplotlib.ticker import FuncFormatter, NullFormatter
+
+    for axis in (made.xaxis, made.yaxis):
+        axis.set_major_formatter(FuncFormatter(lambda value, _: engineering(value)))
+        axis.set_minor_formatter(NullFormatter())
+
+
+def to_svg(plot: Plot, *, prefix: str, title: str, description: str) -> str:
+    """The plot as SVG fit to stand in a page; the same plot gives the same bytes."""
+    out = StringIO()
+    with _look():
+        plot.savefig(out, format="svg", metadata={"Date": None, "Creator": None}, facecolor="none")
+    return clean_svg(out.getvalue(), prefix=prefix, title=title, description=description, scale=1.2)
+
+
+def to_figure(plot: Plot, *, name: str, title: str, description: str) -> Figure:
+    """The plot as a finished figure; ``name`` begins its ids."""
+    svg = to_svg(plot, prefix=name, title=title, description=description)
+    width, height = plot.get_size_inches() * 72
+    return Figure(name, title, description, svg, round(float(width) * 1.2), round(float(height) * 1.2))

@@ -1,0 +1,71 @@
+"""The errors of a validation told as Problems, each at its place in the file and in words of our own."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic import ValidationError
+
+from .problems import Problem
+from .section import OURS, described
+from .text import NOWHERE, Listing, Place, Table, Text, place_of
+
+MOST_TOLD = 200
+"""Problems of one file that are told: nobody reads more, and a hostile file may hold thousands."""
+
+
+def problems_of(error: ValidationError, tree: Table, file: str) -> list[Problem]:
+    """Every error as a Problem at its place, in the order of the file, up to ``MOST_TOLD``.
+
+    Where the reader had to leave lines out, what is missing is not told: it may have been written.
+    """
+    told = []
+    for e in error.errors(include_url=False):
+        words = e.get("ctx", {}) if e["type"] == OURS else _plain_words(e)
+        if words["found"] == "nothing" and e["loc"] and not tree.whole:
+            continue
+        label, place = _traced(tree, e["loc"])
+        if isinstance(e["input"], Text):
+            place = e["input"].place
+        told.append((words["place"] or place, label, words))
+    told.sort(key=lambda t: t[:2])
+    problems = [
+        Problem.at(file, place, label, words["found"], words["expected"], str(words["remedy"]))
+        for place, label, words in told[:MOST_TOLD]
+    ]
+    return sorted(set(problems))
+
+
+def _plain_words(error: Any) -> dict[str, Any]:
+    """The library's own kinds of error in our words."""
+    value = error["input"]
+    expected = "another value"
+    if error["type"] in ("dict_type", "mapping_type"):
+        expected = "names and values, each on its own line, indented"
+    if error["type"] in ("tuple_type", "list_type"):
+        expected = "a list, each entry on its own line after “- ”"
+    return {"found": described(value), "expected": expected, "remedy": "", "place": place_of(value)}
+
+
+def _traced(tree: Table, location: tuple[int | str, ...]) -> tuple[str, Place]:
+    """The names on the way to a value, as written, and the place of the innermost thing on that way.
+
+    A location also holds names of the model that nobody wrote. They are passed over, but for a last one: it is missing.
+    """
+    names: list[str] = []
+    place: Place = NOWHERE
+    node: Any = tree
+    for step, part in enumerate(location, 1):
+        if isinstance(node, Table) and isinstance(part, str):
+            key = next((k for k in (*node, *node.empty) if k == part), None)
+            if key is None:
+                names += [part] if step == len(location) else []
+                continue
+            names.append(part)
+            place, node = key.place, node.get(key)
+        elif isinstance(node, Listing) and isinstance(part, int) and part < len(node):
+            node = node[part]
+            place = place_of(node) or place
+        elif isinstance(part, str):
+            names.append(part)
+    return ".".join(names), place

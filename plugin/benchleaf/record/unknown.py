@@ -1,0 +1,72 @@
+"""What to tell of a piece of a line that its form cannot read."""
+
+from __future__ import annotations
+
+import re
+
+from .forms import Form, Mistake
+from .problems import Nearest, one_of, quoted
+from .quantities import KINDS, QuantityError, read_any
+from .text import Text
+from .unit_names import EXPECTED
+
+_JOINED_COMMA = re.compile(r"(?<=[^\d\s]),(?=[^\s\d])|(?<=\d),(?=[A-Za-z])|(?<=[A-Za-z]),(?=\d)")
+_FEW_WORDS = 9
+_UNIT_OF = {
+    "capacitance": "uF", "resistance": "ohm", "inductance": "mH", "voltage": "V", "current": "A", "power": "W",
+    "frequency": "kHz", "ratio": "%", "duration": "min", "length": "m", "temperature": "°C",
+}  # fmt: skip
+
+
+def joined_comma(text: str) -> re.Match[str] | None:
+    """A comma between two items with no blank behind it; not the decimal comma of ``0,05``."""
+    return _JOINED_COMMA.search(text)
+
+
+def comma_mistake(text: Text, comma: re.Match[str]) -> Mistake:
+    """The mistake of a joined comma, with the two items parted."""
+    parted = f"{text[: comma.start()]}, {text[comma.end() :]}"
+    found = f"{quoted(text)}, a comma with no blank behind it"
+    return Mistake(text.cut(comma.start()), found, "a comma and a blank", f"write {quoted(parted)}")
+
+
+def unknown(text: Text, form: Form, outer: Form | None = None) -> Mistake:
+    """The mistake of a text that is neither a value nor a word of the ``form`` (or of the line ``outer`` around it)."""
+    if joined := joined_comma(text):
+        return comma_mistake(text, joined)
+    if re.match(r",\d", text):
+        found, expected = f"{quoted(text)}, a comma with a blank before it and none behind", "a comma and a blank"
+        remedy = f"write {quoted(', ' + text[1:])} for the next value, or {quoted('0' + text)} for a decimal comma"
+        return Mistake(text, found, expected, remedy)
+    kinds = [kind for kind in form.kinds if kind in _UNIT_OF]
+    if kinds and re.fullmatch(r"[-+<>~]?\s*[\d.,]+", text):
+        units = one_of(dict.fromkeys(_UNIT_OF[kind] for kind in kinds))
+        return Mistake(text, f"{quoted(text)} without a unit", "a value with its unit", f"write {units} behind it")
+    if kind := kind_by_unit(text):
+        nouns = [noun(k) for k in kinds] or ["a word this line knows"]
+        return Mistake(text, f"{quoted(text)}, {noun(kind)}", f"{one_of(nouns)} here", _free_text(form))
+    vocabulary = (*form.vocabulary, *(outer.vocabulary if outer else ()))
+    expected = "a value with its unit, or a word this line knows" if kinds else "a word this line knows"
+    few = form.vocabulary if len(vocabulary) <= _FEW_WORDS else ()
+    otherwise = f"known here: {one_of(map(quoted, few), 'and')}" if few else _free_text(form)
+    words = () if re.match(r"\d", text) else vocabulary
+    return Mistake(text, quoted(text), expected, Nearest(str(text), words, otherwise))
+
+
+def noun(kind: str) -> str:
+    """A kind of quantity with its article: ``a resistance``."""
+    return EXPECTED[kind].partition(" such as ")[0] if kind in EXPECTED else f"a {kind}"
+
+
+def kind_by_unit(text: str) -> str:
+    """The kind of quantity a text is by its unit alone, or nothing."""
+    try:
+        found = read_any(text, KINDS)
+    except QuantityError:
+        return ""
+    return found.kind if found else ""
+
+
+def _free_text(form: Form) -> str:
+    key = form.rest or ("note" if "note" in form.heads else "")
+    return f"begin free text with the word “{key}”" if key and not form.rest else ""

@@ -1,0 +1,163 @@
+"""Transformer and battery sets: loads against ratings, volts against rated, what is not written."""
+
+from __future__ import annotations
+
+import pytest
+
+from benchleaf.bench import Bench
+from benchleaf.chapters.heaters.findings import HeatersFindings, examine, standouts
+from benchleaf.findings import FAULT, as_json
+from benchleaf.record import read_record
+from benchleaf.tubes import find
+
+FIVE = "V1: 6A8\nV2: 6K7\nV3: 6Q7\nV4: 6F6\nV5: 5Y3GT"
+
+
+def read(
+    tubes: str, heaters: str, head: str = "line: 117 V 60 Hz\npower: transformer"
+) -> tuple[HeatersFindings, list[str]]:
+    def indented(rows: str) -> str:
+        return "".join(f"  {row}\n" for row in rows.splitlines())
+
+    text = f"maker: Oxbow\nmodel: Regent Six\n{head}\ntubes:\n{indented(tubes)}"
+    text += f"heaters:\n{indented(heaters)}" if heaters else ""
+    record, problems = read_record(text.encode(), "record.yml")
+    assert record is not None, [str(problem) for problem in problems]
+    bench = Bench(tubes={str(p): t for p, f in record.tubes.items() if (t := find(str(f.type)))})
+    findings = examine(record, bench)
+    assert findings is not None
+    out = standouts(findings, bench)
+    assert all(s.severity == FAULT for s in out)
+    return findings, [s.text.replace("\u202f", " ") for s in out]
+
+
+@pytest.mark.handbook
+def test_six_volt_and_five_volt_windings_carry_their_own_tubes() -> None:
+    """Lovell's tube table: 6A8, 6K7, 6Q7 at 0.3 A, 6F6 at 0.7 A: 1.6 A on 6.3 V; 5Y3GT 2 A on 5 V."""
+    windings = "windings:\n  LT: 6.3 V 2.5 A, feeds V1 V2 V3 V4\n  rectifier: 5 V 2 A, feeds V5"
+    findings, texts = read(FIVE, windings)
+    low, high = findings.windings
+    assert findings.arrangement == "parallel"
+    assert low.load_amps == pytest.approx(1.6)
+    assert low.spare_amps == pytest.approx(0.9)
+    assert low.of_rating == pytest.approx(0.64)
+    assert not low.rectifier
+    assert high.load_amps == 2
+    assert high.overloaded is False
+    assert high.rectifier
+    assert texts == []
+
+
+def test_windings_without_feeds_take_the_tubes_of_their_volts() -> None:
+    findings, _ = read(FIVE, "windings:\n  LT: 6.3 V 2.5 A\n  rectifier: 5 V 2 A")
+    assert [[t.tube for t in w.tubes] for w in findings.windings] == [["V1", "V2", "V3", "V4"], ["V5"]]
+    assert any("sorted to the windings" in line for line in findings.assumed)
+    assert findings.missing == ()
+
+
+def test_one_winding_feeds_all_by_default() -> None:
+    findings, _ = read("V1: EBF80\nV2: ECH81\nV3: EL84\nV4: EZ80", "windings:\n  LT: 6.3 V 3 A")
+    assert [t.tube for t in findings.windings[0].tubes] == ["V1", "V2", "V3", "V4"]
+
+
+def test_tube_no_written_winding_fits_is_asked_for() -> None:
+    findings, _ = read(FIVE, "windings:\n  LT: 6.3 V 2.5 A")
+    assert any("No winding is known to feed V5" in line for line in findings.missing)
+    assert [(w.volts, w.amps, w.tubes) for w in findings.wanted] == [(5, 2, ("V5",))]
+
+
+def test_pilot_lamps_load_the_winding_and_overload_it() -> None:
+    """1.6 A of tubes and two 44 lamps of 0.25 A (lamp table) make 2.1 A."""
+    windings = "pilot lamp: 2 x 44\nwindings:\n  LT: 6.3 V 2 A, feeds V1 V2 V3 V4\n  rectifier: 5 V 2 A, feeds V5"
+    findings, texts = read(FIVE, windings)
+    assert findings.windings[0].lamp_amps == pytest.approx(0.5)
+    assert findings.windings[0].load_amps == pytest.approx(2.1)
+    assert findings.windings[0].overloaded
+    assert texts == ["Winding LT must give 2.1 A and is rated for 2 A."]
+
+
+def test_measured_winding_beside_its_nominal_volts() -> None:
+    windings = "windings:\n  LT: 6.3 V 2.5 A, feeds V1 V2 V3 V4, measured 6.6 V\n  rectifier: 5 V 2 A, feeds V5"
+    findings, texts = read(FIVE, windings + "\nmeasured:\n  rectifier: 5.7 V")
+    low, high = findings.windings
+    assert low.measured_of_nominal == pytest.approx(6.6 / 6.3)
+    assert low.measured_verdict == "within"
+    assert high.measured_volts == 5.7
+    assert high.measured_verdict == "high"
+    assert texts == ["Winding rectifier measured 5.7 V, nominal 5 V."]
+
+
+def test_running_volts_follow_the_line_in_proportion() -> None:
+    findings, _ = read(
+        FIVE, "windings:\n  LT: 6.3 V 2.5 A\n  rectifier: 5 V 2 A\nmeasured:\n  line: 120 V\n  V4: 6.4 V"
+    )
+    by_line = {round(line.line_volts, 3): line for line in findings.running}
+    assert set(by_line) == {105.3, 117, 120, 128.7}
+    assert by_line[117].tubes["V4"].volts == pytest.approx(6.3)
+    assert by_line[120].tubes["V4"].volts == pytest.approx(6.3 * 120 / 117)
+    assert by_line[120].tubes["V5"].of_rated == pytest.approx(120 / 117)
+    assert findings.measured is not None
+    assert findings.measured.tubes[0].computed_volts == pytest.approx(6.3 * 120 / 117)
+    assert findings.measured.adds_up is None
+
+
+def test_wrong_tube_on_a_winding_is_a_finding() -> None:
+    """A 12SK7 (12.6 V) on 6.3 V runs at half."""
+    windings = "windings:\n  LT: 6.3 V 2.5 A, feeds V1 V2 V3 V4\n  rectifier: 5 V 2 A, feeds V5"
+    findings, texts = read(FIVE.replace("6K7", "12SK7"), windings)
+    assert findings.judged["V2"].verdict == "low"
+    assert texts == ["V2 (12SK7) wants 12.6 V and hangs on 6.3 V."]
+
+
+def test_set_without_windings_says_what_its_tubes_ask_for() -> None:
+    findings, texts = read(FIVE, "")
+    assert [(w.volts, w.amps) for w in findings.wanted] == [(6.3, pytest.approx(1.6)), (5, 2)]
+    assert any("windings are not written" in line for line in findings.missing)
+    assert as_json(findings)["rated_sum_volts"] is None
+    assert texts == []
+
+
+@pytest.mark.handbook
+def test_four_battery_tubes_in_parallel_draw_a_quarter_ampere() -> None:
+    """heater_strings.csv (University of Queensland Physics Museum): 1R5 1T4 1S5 3S4 on 1.5 V, 0.25 A as stated."""
+    findings, texts = read("V1: 1R5\nV2: 1T4\nV3: 1S5\nV4: 3S4", "", "line: 1.5 V DC\npower: battery")
+    assert findings.arrangement == "parallel"
+    assert findings.windings[0].load_amps == pytest.approx(0.25)
+    assert findings.windings[0].volts == 1.5
+    assert {j.verdict for j in findings.judged.values()} == {"within"}
+    assert texts == []
+
+
+def test_unread_and_double_feeds_are_named() -> None:
+    windings = "windings:\n  LT: 6.3 V 2.5 A, feeds V1 V2 V3 V9\n  second: 6.3 V, feeds V3 V4\n  rectifier: 5 V 2 A"
+    findings, _ = read(FIVE, windings)
+    assert any("“V9”" in line for line in findings.missing)
+    assert any("V3 hangs on more than one winding" in line for line in findings.missing)
+    assert any("second has no current rating" in line for line in findings.missing)
+
+
+def test_unknown_tube_leaves_the_load_unknown() -> None:
+    windings = "windings:\n  LT: 6.3 V 2.5 A, feeds V1 V2 V3 V4\n  rectifier: 5 V 2 A, feeds V5"
+    findings, _ = read(FIVE.replace("6K7", "6ZZ9"), windings)
+    assert findings.windings[0].load_amps is None
+    assert findings.windings[0].overloaded is None
+
+
+def test_string_and_winding_in_one_set_are_both_computed() -> None:
+    """An autotransformer set: 100 mA tubes in a string, the rectifier on its own winding."""
+    tubes = "V1: UCH42\nV2: UF41\nV3: UBC41\nV4: UL41\nV5: EZ80"
+    heaters = "order: V4, V2, V1, V3\nwindings:\n  rectifier: 6.3 V 1 A, feeds V5"
+    findings, _ = read(tubes, heaters, "line: 110 V 50 Hz\npower: autotransformer")
+    assert findings.arrangement == "mixed"
+    assert findings.rated_sum_volts == pytest.approx(85.6)
+    assert [t.tube for t in findings.windings[0].tubes] == ["V5"]
+    assert findings.string is not None
+    assert findings.string.left_out == ()
+
+
+def test_way_of_feeding_that_is_not_written_is_asked_for() -> None:
+    findings, texts = read("V1: 1R5\nV2: 3S4", "", "line: 117 V\npower: three-way")
+    assert findings.arrangement == "unknown"
+    assert any("How the heaters are fed is not written" in line for line in findings.missing)
+    assert findings.running == ()
+    assert texts == []

@@ -1,0 +1,552 @@
+"""The parts chapter's findings against the design's worked numbers, published tables and sets checked by hand."""
+
+from __future__ import annotations
+
+import json
+import math
+from functools import cache
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from benchleaf.bench import Bench
+from benchleaf.chapters.parts.findings import PartFindings, PartsFindings, examine, standouts
+from benchleaf.chapters.parts.judging import preferred_series
+from benchleaf.chapters.parts.terminals import read_terminal
+from benchleaf.dialect import BRITISH
+from benchleaf.findings import DANGER, FAULT, NOTE, as_json
+from benchleaf.record import read_record
+from benchleaf.record.model import Record
+from benchleaf.tubes import find
+
+TUBES = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
+HEAD = """\
+maker: Larkfield
+model: Minuet 5
+line: 120 V 60 Hz
+power: series string
+chassis: through R and C
+tubes:
+""" + "".join(f"  {position}: {type}\n" for position, type in TUBES.items())
+
+
+def record_of(text: str) -> Record:
+    record, problems = read_record(text.encode(), "record.yml")
+    assert record is not None, [str(p) for p in problems]
+    return record
+
+
+@cache
+def bench() -> Bench:
+    tubes = {position: tube for position, type in TUBES.items() if (tube := find(type))}
+    assert len(tubes) == len(TUBES)
+    return Bench(tubes=tubes)
+
+
+def found(parts: str, head: str = HEAD, more: str = "") -> PartsFindings:
+    findings = examine(record_of(f"{head}parts:\n{parts}{more}"), bench())
+    assert findings is not None
+    return findings
+
+
+def part(line: str, head: str = HEAD, more: str = "") -> PartFindings:
+    """The findings of the first of some parts."""
+    return next(iter(found(f"  {line}\n", head, more).values()))
+
+
+def said(findings: PartsFindings, words: Bench | None = None) -> list[tuple[int, str]]:
+    return [(s.severity, s.text.replace("\u202f", " ")) for s in standouts(findings, words or bench())]
+
+
+def test_no_parts_no_chapter() -> None:
+    assert examine(record_of(HEAD), bench()) is None
+
+
+class TestDriftAndTolerance:
+    def test_new_and_old_of_the_contract(self) -> None:
+        """contract.md of this project prints change 0.0, drift 0.36 and -0.004 for this capacitor."""
+        c7 = part("C7: {was: '0.01 uF 400 V paper, measured 13.6 nF', now: '10 nF 630 V film 5 %, measured 9.96 nF'}")
+        assert c7.change_of_value == 0.0
+        assert c7.was_drift == pytest.approx(0.36)
+        assert c7.now_drift == pytest.approx(-0.004)
+
+    def test_verdict_needs_a_written_tolerance(self) -> None:
+        """contract.md: null without a tolerance; the page's assumed band is kept apart from it."""
+        c7 = part("C7: was 0.01 uF paper, measured 13.6 nF")
+        assert c7.was_in_tolerance is None
+        assert c7.was_in_assumed is False
+        assert as_json(c7)["was_in_tolerance"] is None
+        assert "was_in_assumed" not in as_json(c7)
+
+    @pytest.mark.parametrize(
+        ("line", "inside"),
+        [
+            ("R5: was 470 kohm 20 %, measured 612 kohm", False),
+            ("R5: was 470 kohm 20 %, measured 564 kohm", True),
+            ("R5: was 470 kohm 20 %, measured 565 kohm", False),
+            ("R5: was 470 kohm 20 %, measured 376 kohm", True),
+            ("R5: was 470 kohm ±10 %, measured 520 kohm", False),
+            ("R8: keep, 150 ohm 10 %, measured 156 ohm", True),
+            ("R5: was 470 kohm 20 %, measured open", False),
+            ("R5: was 470 kohm 20 %, open", False),
+            ("R5: was 470 kohm 20 %, measured >10 meg", False),
+            ("R5: was 470 kohm 20 %, measured >400 kohm", None),
+            ("R5: was 470 kohm 20 %, measured <100 kohm", False),
+            ("R5: was 470 kohm 20 %, measured OL", None),
+            ("R5: was 470 kohm 20 %", None),
+            ("R5: was 470 kohm, measured 612 kohm", None),
+        ],
+    )
+    def test_old_part_against_its_own_tolerance(self, line: str, inside: bool | None) -> None:
+        """Arithmetic by hand: ±20 % of 470 kohm is 376 to 564 kohm, ±10 % is 423 to 517 kohm."""
+        assert part(line).was_in_tolerance is inside
+
+    def test_a_bound_gives_no_drift(self) -> None:
+        assert part("R5: was 470 kohm 20 %, measured >10 meg").was_drift is None
+
+    def test_value_of_the_sheet_stands_in_for_a_part_without_marking(self) -> None:
+        r5 = part("R5: {sheet: 470 kohm 10 %, was: measured 517 kohm}")
+        assert r5.was_drift == pytest.approx(0.1)
+        assert r5.was_in_tolerance is True
+
+    def test_new_part_out_of_its_tolerance_before_fitting(self) -> None:
+        findings = found("  R5: now 470 kohm 5 % 0.5 W, measured 520 kohm, was 470 kohm\n")
+        assert findings["R5"].now_in_tolerance is False
+        assert said(findings) == [
+            (FAULT, "R5: the new 470 kohm measures 520 kohm, out of its own tolerance"),
+        ]
+
+    def test_electrolytics_are_assumed_with_more_room_above(self) -> None:
+        """From memory: old electrolytics were made with more rather than less capacitance."""
+        assert part("C1: keep, 8 uF electrolytic, measured 11 uF").was_in_assumed is True
+        assert part("C1: keep, 8 uF paper, measured 11 uF").was_in_assumed is False
+
+    def test_change_is_against_the_sheet_where_there_is_one(self) -> None:
+        c1 = part("C1: {sheet: 0.02 uF, was: 0.01 uF, now: 22 nF}")
+        assert c1.change_of_value == pytest.approx(0.1)
+
+
+class TestLeakage:
+    RUN = "readings:\n  {run}:\n    V3: plate {volts}\n"
+
+    @pytest.mark.handbook
+    def test_thirty_eight_microamps_at_two_hundred_volts(self) -> None:
+        """The design's chapter on parts prints 5.26 megohm, and +7.5 V through 470 kohm with 92 V before it."""
+        findings = found(
+            "  C7: was 0.01 uF 400 V paper, leakage 38 uA at 200 V, between V3 plate and V4 grid\n"
+            "  R9: keep, 470 kohm, between V4 grid and B-\n",
+            more=self.RUN.format(run="found", volts=92),
+        )
+        c7 = findings["C7"]
+        assert c7.was_leakage_ohms == pytest.approx(5.26e6, rel=1e-3)
+        assert c7.was_on_grid is not None
+        assert c7.was_on_grid.volts == pytest.approx(7.5, abs=0.05)
+        assert (c7.was_on_grid.leak_part, c7.was_on_grid.plate_volts_from) == ("R9", "found")
+        assert c7.was_on_grid.shifts_bias is True
+        assert said(findings) == [
+            (FAULT, "C7 leaks 38 uA at 200 V: about +7.54 V on V4 grid, and it is still fitted"),
+        ]
+
+    def test_replaced_leaky_capacitor_is_only_worth_knowing(self) -> None:
+        findings = found(
+            "  C7: {between: V3 plate and V4 grid, was: '0.01 uF, leakage 38 uA at 200 V', now: 10 nF}\n"
+            "  R9: keep, 470 kohm, between V4 grid and chassis\n",
+            more=self.RUN.format(run="found", volts=92),
+        )
+        assert said(findings) == [(NOTE, "C7 leaked 38 uA at 200 V, about +7.54 V on V4 grid; replaced")]
+
+    @pytest.mark.parametrize(
+        ("leakage", "leak", "run", "lacks"),
+        [
+            ("", True, True, ("leakage",)),
+            (", leakage 38 uA", True, True, ("leakage volts",)),
+            (", leakage 38 uA at 200 V", False, True, ("grid leak",)),
+            (", leakage 38 uA at 200 V", True, False, ("plate volts",)),
+            ("", False, False, ("leakage", "grid leak", "plate volts")),
+        ],
+    )
+    def test_says_what_it_would_need(self, leakage: str, leak: bool, run: bool, lacks: tuple[str, ...]) -> None:
+        c7 = found(
+            f"  C7: was 0.01 uF{leakage}, between V4 grid and V3 plate\n"
+            + ("  R9: keep, 470 kohm, between V4 grid and B-\n" if leak else ""),
+            more=self.RUN.format(run="found", volts=92) if run else "",
+        )["C7"]
+        assert c7.was_on_grid is not None
+        assert c7.was_on_grid.volts is None
+        assert c7.was_on_grid.lacks == lacks
+
+    def test_new_part_with_a_bound_puts_at_most_so_much_on_the_grid(self) -> None:
+        """By hand: 400 V over 0.1 uA is 4 gigohm; 92 V x 0.47 / 4000.47 is 10.8 mV."""
+        c7 = found(
+            "  C7: {between: V3 plate and V4 grid, was: 0.01 uF, now: '10 nF, leakage <0.1 uA at 400 V'}\n"
+            "  R9: keep, 470 kohm, between V4 grid and B-\n",
+            more=self.RUN.format(run="found", volts=92),
+        )["C7"]
+        assert (c7.now_leakage_ohms, c7.now_leakage_bound) == (pytest.approx(4e9), "at least")
+        assert c7.now_on_grid is not None
+        assert c7.now_on_grid.volts == pytest.approx(0.0108, rel=1e-2)
+        assert c7.now_on_grid.volts_bound == "at most"
+        assert c7.now_on_grid.shifts_bias is False
+
+    def test_old_and_new_each_with_the_grid_leak_and_reading_of_their_time(self) -> None:
+        c7 = found(
+            "  C7: {between: V3 plate and V4 grid, was: '10 nF, leakage 1 uA at 100 V',\n"
+            "       now: '10 nF, leakage 1 uA at 100 V'}\n"
+            "  R9: {between: V4 grid and B-, was: '470 kohm, measured 1 meg', now: '470 kohm, measured 500 kohm'}\n",
+            more="readings:\n"
+            + "".join(
+                f"  {run}:\n    V3: plate {v}\n" for run, v in (("sheet", 300), ("found", 101), ("finished", 201))
+            ),
+        )["C7"]
+        assert c7.was_on_grid is not None
+        assert c7.now_on_grid is not None
+        # 100 megohm and 1 megohm across 101 V; 100 megohm and 0.5 megohm across 201 V
+        assert c7.was_on_grid.volts == pytest.approx(1.0)
+        assert c7.now_on_grid.volts == pytest.approx(1.0)
+        assert (c7.was_on_grid.plate_volts_from, c7.now_on_grid.plate_volts_from) == ("found", "finished")
+
+    def test_plate_read_in_pin_order(self) -> None:
+        """Pin 7 of the 12AV6 is its plate (tube table of this package)."""
+        c7 = found(
+            "  C7: was 10 nF, leakage 1 uA at 100 V, between V3 plate and V4 grid\n"
+            "  R9: 1 meg, between V4 grid and B-\n",
+            more="readings:\n  found:\n    V3: x x x x x x 101\n",
+        )["C7"]
+        assert c7.was_on_grid is not None
+        assert c7.was_on_grid.volts == pytest.approx(1.0)
+
+    def test_screen_is_no_grid_and_a_diode_plate_no_plate(self) -> None:
+        assert part("C7: was 10 nF, leakage 1 uA at 100 V, between V3 plate and V4 screen").was_on_grid is None
+        assert part("C7: was 10 nF, leakage 1 uA at 100 V, between V3 diode plate 1 and V4 grid").was_on_grid is None
+
+
+class TestRatings:
+    @pytest.mark.parametrize(
+        ("volts", "enough"), [("150 V", False), ("186 V", False), ("187 V", True), ("200 V", True), ("150 V AC", None)]
+    )
+    def test_filter_part_against_the_peak_at_high_line(self, volts: str, enough: bool | None) -> None:
+        """The design prints 187 V peak on 132 V, the high line of 120 V."""
+        c12 = part(f"C12: keep, 40 uF {volts} electrolytic, between B+1 and B-")
+        assert c12.sees_volts == pytest.approx(187, abs=0.5)
+        assert c12.rating_enough is enough
+
+    def test_high_line_of_the_record_comes_first(self) -> None:
+        head = HEAD.replace("120 V 60 Hz", "120 V 60 Hz, high 125 V")
+        c12 = part("C12: keep, 40 uF 150 V, between B+2 and B-", head)
+        assert c12.sees_volts == pytest.approx(math.sqrt(2) * 125)
+
+    def test_direct_current_line_has_no_peak_above_itself(self) -> None:
+        head = HEAD.replace("120 V 60 Hz", "110 V DC")
+        assert part("C12: keep, 40 uF 150 V, between B+2 and B-", head).sees_volts == pytest.approx(121)
+
+    def test_transformer_set_needs_the_rectifiers_reading(self) -> None:
+        head = HEAD.replace("series string", "transformer").replace("chassis: through R and C\n", "")
+        line = "C12: keep, 8 uF 450 V, between B+1 and chassis"
+        without = found(f"  {line}\n", head)
+        assert without["C12"].sees_volts is None
+        assert without.supply.lacks == "rectifier AC"
+        read = found(f"  {line}\n", head, "readings:\n  found:\n    line: 120 V\n    V5: plate 300 AC\n")
+        assert read["C12"].sees_volts == pytest.approx(math.sqrt(2) * 330)
+        assert read["C12"].rating_enough is False
+
+    @pytest.mark.parametrize("missing", ["line: 120 V 60 Hz\n", "power: series string\n"])
+    def test_nothing_is_guessed_without_line_or_supply(self, missing: str) -> None:
+        c12 = part("C12: keep, 40 uF 150 V, between B+1 and B-", HEAD.replace(missing, ""))
+        assert (c12.sees_volts, c12.rating_enough) == (None, None)
+
+    def test_coupling_capacitor_sees_all_of_it_while_the_tube_is_cold(self) -> None:
+        assert part("C7: now 10 nF 100 V film, between V3 plate and V4 grid").rating_enough is False
+
+    def test_plate_of_an_output_tube_swings_above_the_supply(self) -> None:
+        c8 = part("C8: now 22 nF 630 V film, between V4 plate and B-")
+        assert (c8.sees_bound, c8.rating_enough) == ("at least", None)
+        assert part("C8: now 22 nF 100 V film, between V4 plate and B-").rating_enough is False
+
+    def test_cathode_bypass_is_not_judged_by_the_supply(self) -> None:
+        assert part("C8: keep, 20 uF 25 V electrolytic, between V4 cathode and B-").sees_volts is None
+
+    def test_under_rated_part_stands_out_in_the_sites_own_words(self) -> None:
+        findings = found("  C12: keep, 40 uF 150 V electrolytic, between B+1 and B-\n")
+        assert said(findings) == [
+            (FAULT, "C12 is rated 150 V and can see 187 V while the tubes are cold and the line is high")
+        ]
+        assert said(findings, Bench(words=BRITISH))[0][1].endswith("while the valves are cold and the mains is high")
+
+    def test_lower_ratings_than_before(self) -> None:
+        findings = found(
+            "  R9: was 1 kohm 2 W, now 1 kohm 1 W\n"
+            "  C2: was 50 nF 400 V, now 47 nF 250 V film\n"
+            "  C3: was 50 nF 250 V, now 47 nF 400 V film\n"
+            "  C4: was 50 nF 400 V, now 47 nF 250 V AC X2\n"
+        )
+        assert findings["R9"].watts_rating_lower is True
+        assert [findings[c].volts_rating_lower for c in ("C2", "C3", "C4")] == [True, False, None]
+        assert said(findings) == [
+            (NOTE, "R9: the new part is rated 1 W, less than before"),
+            (NOTE, "C2: the new part is rated 250 V, less than before"),
+        ]
+
+
+class TestClasses:
+    """IEC 60384-14 (safety.csv): X across the line, Y from the line to what can be touched."""
+
+    @pytest.mark.handbook
+    @pytest.mark.parametrize(
+        ("between", "written", "needed", "enough"),
+        [
+            ("hot and neutral", "X2", "X", True),
+            ("hot and B-", "", "X", False),
+            ("V5 plate and B-", "Y2", "X", True),
+            ("B- and chassis", "Y1", "Y", True),
+            ("B- and chassis", "X2", "Y", False),
+            ("line and chassis", "", "Y", False),
+            ("B+1 and B-", "", None, None),
+        ],
+    )
+    def test_class_by_place(self, between: str, written: str, needed: str | None, enough: bool | None) -> None:
+        c = part(f"C1: now 10 nF {written} film, between {between}")
+        assert (c.class_needed, c.class_enough) == (needed, enough)
+
+    def test_fitted_without_class_is_a_danger(self) -> None:
+        findings = found("  C3: was 50 nF paper, now 47 nF 630 V film, between B- and chassis\n")
+        assert said(findings)[0] == (DANGER, "C3 between B- and chassis has no class written; this place needs class Y")
+
+    def test_b_minus_of_a_transformer_set_is_not_the_line(self) -> None:
+        head = HEAD.replace("series string", "transformer").replace("chassis: through R and C\n", "")
+        assert part("C1: now 10 uF 50 V electrolytic, between B- and chassis", head).class_needed is None
+
+    def test_a_resistor_has_no_class(self) -> None:
+        r10 = part("R10: now 1 meg, between B- and chassis")
+        assert (r10.class_needed, r10.group) == (None, "line side")
+
+
+class TestPolarity:
+    @pytest.mark.parametrize(
+        ("line", "polarity"),
+        [
+            ("now 47 uF electrolytic, between B+1 and B-, positive B+1", "written"),
+            ("now 47 uF electrolytic, between B+1 and B-", "implied"),
+            ("now 20 uF electrolytic, between V4 cathode and B-", "implied"),
+            ("now 47 uF electrolytic, between B- and chassis", "missing"),
+            ("now 47 uF electrolytic", "missing"),
+            ("now 47 uF electrolytic, between B+1 and B-, positive b-", "reversed"),
+            ("now 47 nF film, between B+1 and B-, positive B+1", "misplaced"),
+            ("now 47 nF film, between B+1 and B-", None),
+            ("now 47 uF, between B+1 and B-", None),
+        ],
+    )
+    def test_polarity(self, line: str, polarity: str | None) -> None:
+        assert part(f"C1: {line}").polarity == polarity
+
+    def test_wrong_way_round_and_missing_stand_out(self) -> None:
+        findings = found(
+            "  C1: now 47 uF 200 V electrolytic, between B+1 and B-, positive B-\n  C2: now 10 uF 200 V electrolytic\n"
+        )
+        assert said(findings) == [
+            (FAULT, "C1 is written with its positive end at B-: the wrong way round"),
+            (NOTE, "C2 is an electrolytic with no polarity written"),
+        ]
+
+    def test_outside_foil_of_new_wound_capacitors(self) -> None:
+        assert part("C7: now 10 nF film, outside foil V3 plate, between V3 plate and V4 grid").outside_foil == "written"
+        assert part("C7: now 10 nF film").outside_foil == "missing"
+        assert part("C7: now 10 nF mica").outside_foil is None
+        assert part("C7: keep, 10 nF paper").outside_foil is None
+
+
+class TestLife:
+    @pytest.mark.parametrize(
+        ("line", "state"),
+        [
+            ("keep, 1 nF", "kept"),
+            ("kept, 1 nF", "kept"),
+            ("to do, 1 nF", "to do"),
+            ("reform, 8 uF", "reform"),
+            ("reform, 8 uF, checked 2026-03-01", "reformed"),
+            ("was 1 nF", "looked at"),
+            ("was 1 nF, now 1 nF", "replaced"),
+            ("was 1 nF, now 1 nF, ordered 2026-03-01", "on order"),
+            ("was 1 nF, now 1 nF, ordered 2026-03-01, tested 2026-03-02", "tested"),
+            ("was 1 nF, now 1 nF, ordered 2026-03-01, fitted 2026-03-02", "replaced"),
+            ("was 40 uF, now 47 uF, restuffed", "restuffed"),
+            ("was 1 nF, now none", "removed"),
+            ("was none, now 1 nF", "added"),
+        ],
+    )
+    def test_state_follows_from_what_is_written(self, line: str, state: str) -> None:
+        assert part(f"C1: {line}").state == state
+
+    def test_progress(self) -> None:
+        findings = found(
+            "  C1: keep, 1 nF\n  C2: was 1 nF, now 1 nF, fitted 2026-03-01\n"
+            "  C3: was 2 nF, now 2 nF, checked 2026-03-02\n"
+            "  C4: to do, 1 nF\n  C5: reform, 8 uF\n  R6: was 1 kohm\n"
+        )
+        progress = findings.progress
+        assert (progress.total, progress.done, progress.open, progress.looked_at) == (6, 3, 2, 1)
+        assert progress.by_state == (("to do", 1), ("reform", 1), ("looked at", 1), ("kept", 1), ("replaced", 2))
+        assert progress.unchecked == ("C2",)
+        assert said(findings) == [(NOTE, "2 parts are still to do: C4, C5")]
+
+    def test_order_of_work(self) -> None:
+        findings = found(
+            "  R1: keep, 1 kohm\n"
+            "  C9: keep, 100 pF mica\n"
+            "  C8: to do, 50 nF, between V2 screen and B-\n"
+            "  C7: to do, 10 nF, between V3 plate and V4 grid\n"
+            "  C2: to do, 50 nF, job AVC filter\n"
+            "  C12: to do, 40 uF, between B+1 and B-\n"
+            "  C3: to do, 50 nF, between B- and chassis\n"
+            "  L1: keep, 1 kohm, job speaker field\n"
+        )
+        assert [(group, [row.name for row in rows]) for group, rows in findings.groups()] == [
+            ("line side", ["C3"]),
+            ("filter", ["C12"]),
+            ("coupling", ["C7"]),
+            ("bypass", ["C8", "C2"]),
+            ("tuned", ["C9"]),
+            ("resistors", ["R1"]),
+            ("others", ["L1"]),
+        ]
+        assert [row.name for row in findings.to_do()] == ["C3", "C12", "C7", "C8", "C2"]
+
+    def test_kept_out_of_tolerance_stands_out_before_what_is_to_do(self) -> None:
+        findings = found(
+            "  C4: to do, 1 nF\n  R9: keep, 250 kohm 20 %, measured 318 kohm\n"
+            "  R8: keep, 1 kohm 10 %, measured 0.5 kohm\n"
+        )
+        assert said(findings) == [
+            (FAULT, "R8 is 50 % below its value, more than its tolerance, and is kept"),
+            (FAULT, "R9 is 27 % above its value, more than its tolerance, and is kept"),
+            (NOTE, "1 part is still to do: C4"),
+        ]
+
+    def test_nothing_stands_out_of_a_finished_set(self) -> None:
+        assert said(found("  R8: keep, 150 ohm 10 %, measured 156 ohm\n")) == []
+
+
+class TestCans:
+    CAN = """\
+  C12:
+    job: filter
+    sections:
+      a: was 40 uF 150 V electrolytic, ESR 9 ohm, between B+1 and B-
+      b: was 20 uF 150 V electrolytic, ESR 7 ohm, between B+2 and B-
+    now: 47 uF 200 V and 22 uF 200 V, restuffed in the original can
+"""
+
+    def test_sections_take_the_new_values_in_their_order(self) -> None:
+        can = found(self.CAN)["C12"]
+        assert can.state == "restuffed"
+        assert can.change_of_value is None
+        assert [s.change_of_value for s in can.sections.values()] == [pytest.approx(0.175), pytest.approx(0.1)]
+        assert [s.name for s in can.sections.values()] == ["C12 a", "C12 b"]
+        assert list(as_json(can)["sections"]) == ["a", "b"]
+
+    def test_another_number_of_new_values_is_not_paired(self) -> None:
+        can = found(self.CAN.replace("47 uF 200 V and 22 uF 200 V", "47 uF 200 V"))["C12"]
+        assert [s.change_of_value for s in can.sections.values()] == [None, None, None]
+        assert [s.piece.paired for s in can.sections.values()] == [True, True, False]
+
+    def test_a_section_may_bring_its_own_new_part(self) -> None:
+        can = found("  C12:\n    sections:\n      a: was 40 uF, now 47 uF\n      b: was 20 uF, to do\n")["C12"]
+        assert [s.state for s in can.sections.values()] == ["replaced", "to do"]
+        assert can.state == "to do"
+
+    def test_couplate_old_beside_new(self) -> None:
+        couplate = found("  K1: {was: 10 nF 400 V 470 kohm couplate, now: 10 nF 630 V 470 kohm}\n")["K1"]
+        assert [s.kind for s in couplate.sections.values()] == ["capacitor", "resistor"]
+        assert [s.change_of_value for s in couplate.sections.values()] == [0.0, 0.0]
+
+
+@pytest.mark.handbook
+def test_preferred_values_of_iec_60063() -> None:
+    """standards.csv, IEC 60063: 47 in E6, 27 in E12, 51 in E24, 105 in E48, 58 not in E24."""
+    assert preferred_series(47e-9) == "E6"
+    assert preferred_series(27e3) == "E12"
+    assert preferred_series(51e3) == "E24"
+    assert preferred_series(105e3) == "E48"
+    assert preferred_series(5800.0) not in ("E6", "E12", "E24")
+    assert preferred_series(50e-9) is None
+    assert preferred_series(None) is None
+    assert preferred_series(0.0) is None
+
+
+def test_nearest_value_made_today_for_what_is_to_be_ordered() -> None:
+    """E6 of IEC 60063 (standards.csv): 47 is the member nearest to 50."""
+    assert part("C14: to do, 0.05 uF paper").nearest_preferred == pytest.approx(47e-9)
+
+
+@pytest.mark.parametrize(
+    ("written", "kind"),
+    [
+        ("V3 plate", "plate"), ("V4 grid", "grid"), ("V2 screen", "screen"), ("V4 cathode", "cathode"),
+        ("V1 osc grid", "grid"), ("V3 diode plate 1", "diode"), ("V5 cathode", "B+"), ("V5 plate", "AC"),
+        ("B+1", "B+"), ("HT+", "B+"), ("B-", "B-"), ("B −", "B-"), ("chassis", "chassis"), ("ground", "chassis"),
+        ("aerial socket", "socket"), ("AVC", "AVC"), ("hot", "line"), ("mains", "line"), ("neutral", "neutral"),
+        ("V9 plate", ""), ("volume", ""), ("loop", ""),
+    ],
+)  # fmt: skip
+def test_what_a_place_is(written: str, kind: str) -> None:
+    assert read_terminal(written, TUBES, bench().tubes).kind == kind
+
+
+def test_a_tube_that_is_not_in_the_table_is_read_by_its_words() -> None:
+    plate = read_terminal("V1 Anode", ["V1"], {})
+    assert (plate.kind, plate.tube, plate.swings) == ("plate", "V1", True)
+    assert plate.is_at(read_terminal("v1  plate", ["V1"], {}))
+
+
+def test_json_is_the_mapping_by_name_and_nothing_else() -> None:
+    findings = found("  C7: was 10 nF, now 10 nF\n  R1: keep, 1 kohm\n")
+    assert list(as_json(findings)) == ["C7", "R1"]
+    json.dumps(as_json(findings), allow_nan=False)
+
+
+def test_findings_are_deterministic_and_show_themselves_the_same() -> None:
+    text = "  C7: was 10 nF paper, measured 12 nF, leakage 1 uA at 100 V\n"
+    assert found(text) == found(text)
+    assert repr(found(text)) == repr(found(text))
+    assert " at 0x" not in repr(found(text))
+
+
+def test_rows_have_ids_of_their_own() -> None:
+    findings = found("  C7: keep, 1 nF\n  c-7: keep, 1 nF\n  '-R1': keep, 1 ohm\n  '!': keep, 1 ohm\n")
+    assert [row.anchor for row in findings.rows()] == ["part-c7", "part-c-7", "part-r1", "part"]
+    assert len({row.anchor for row in found("  C.7: keep, 1 nF\n  C-7: keep, 1 nF\n").rows()}) == 2
+
+
+PIECES = st.sampled_from(
+    ["keep", "to do", "reform", "10 nF", "0 ohm", "470 kohm 20 %", "was 10 nF", "now 22 nF 0 V", "now none",
+     "measured open", "measured OL", "measured >1 meg", "measured 0 pF", "leakage 0 A at 100 V", "leakage 3 uA at 0 V",
+     "leakage >5 meg", "between B+1 and B-", "between V3 plate and V4 grid", "between V9 plate and V8 grid",
+     "positive B-", "electrolytic", "film", "Y1", "open", "shorted", "restuffed", "paper", "outside foil x"]
+)  # fmt: skip
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(st.tuples(st.sampled_from(["C1", "R1", "L1", "K1"]), st.lists(PIECES, max_size=6)), max_size=4))
+def test_no_readable_record_makes_it_fail(parts: list[tuple[str, list[str]]]) -> None:
+    lines = {name: ", ".join(items) for name, items in parts}
+    text = "".join(f"  {name}: {line}\n" for name, line in lines.items() if line)
+    for head in (HEAD, "maker: A\nmodel: B\n", HEAD.replace("120 V", "0 V")):
+        record, _ = read_record(f"{head}parts:\n{text}".encode(), "record.yml")
+        if record is None:
+            continue
+        findings = examine(record, Bench())
+        if findings is not None:
+            json.dumps(as_json(findings), allow_nan=False)
+            standouts(findings, Bench())
+
+
+def test_every_demo_set_can_be_examined() -> None:
+    sets = sorted((Path(__file__).parents[2] / "site_src" / "sets").glob("*/record.yml"))
+    assert len(sets) >= 3
+    for path in sets:
+        record = record_of(path.read_text(encoding="utf-8"))
+        tubes = {name: tube for name, fitted in record.tubes.items() if (tube := find(str(fitted.type)))}
+        findings = examine(record, Bench(tubes=tubes))
+        assert findings is not None
+        assert list(findings) == list(record.parts)

@@ -1,0 +1,212 @@
+"""The parts chapter as HTML: what was found, what follows, and nothing of a record's text taken as markup."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from benchleaf.bench import Bench
+from benchleaf.chapters.order import CHAPTERS
+from benchleaf.chapters.parts.figures import draw
+from benchleaf.chapters.parts.findings import examine
+from benchleaf.dialect import AMERICAN, BRITISH, Words
+from benchleaf.pages import render
+from benchleaf.record import read_record
+from benchleaf.tubes import find
+
+HEAD = """\
+maker: Larkfield
+model: Minuet 5
+line: 120 V 60 Hz
+power: series string
+tubes: {V3: 12AV6, V4: 50C5}
+"""
+VOID = {"br", "img", "hr"}
+
+
+class Balance(HTMLParser):
+    """Checks that every element is closed in its turn, and collects ids and links."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.ids: list[str] = []
+        self.links: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = dict(attrs)
+        self.ids += [given["id"] or ""] if "id" in given else []
+        self.links += [(given["href"] or "").removeprefix("#")] if "href" in given else []
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+
+def page(parts: str, head: str = HEAD, words: Words = AMERICAN) -> str:
+    record, problems = read_record(f"{head}parts:\n{parts}".encode(), "record.yml")
+    assert record is not None, [str(p) for p in problems]
+    tubes = {name: tube for name, fitted in record.tubes.items() if (tube := find(str(fitted.type)))}
+    bench = Bench(words=words, tubes=tubes)
+    findings = examine(record, bench)
+    assert findings is not None
+    html = render(
+        "parts/page.html.j2",
+        record=record,
+        f=findings,
+        figures={figure.name: figure for figure in draw(findings, bench)},
+        bench=bench,
+        words=words,
+        pictures={},
+        chapter=next(c for c in CHAPTERS if c.folder == "parts"),
+    )
+    seen = Balance()
+    seen.feed(html)
+    assert seen.open == []
+    assert len(set(seen.ids)) == len(seen.ids)
+    assert set(seen.links) <= set(seen.ids)
+    return html
+
+
+def words_of(html: str) -> str:
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", html).replace("\u202f", " "))
+
+
+PARTS = """\
+  C7:
+    job: audio coupling
+    between: V3 plate, V4 grid
+    sheet: .01 mfd 400 V
+    was: .01 mfd 400 V paper, measured 13.6 nF, leakage 38 uA at 200 V
+    now: 10 nF 630 V film 5 %, measured 9.96 nF
+    outside foil: V3 plate
+    fitted: 2026-03-01
+    why: leaky
+    original: in a bag inside the cabinet
+  C14: to do, 0.05 uF 400 V paper, job AVC bypass
+  R9: keep, 470 kohm 20 %, measured 612 kohm, between V4 grid and B-
+  C12: keep, 40 uF 150 V electrolytic, between B+1 and B-
+"""
+
+
+def test_conclusion_first_then_tables_then_the_working() -> None:
+    html = page(PARTS)
+    assert html.lstrip().startswith('<p class="bl-conclusion">4 parts in the record: 1 to do, 2 kept, 1 replaced.')
+    order = [html.index(x) for x in ("bl-conclusion", "parts-found-and-fitted", "parts-drift", "bl-working")]
+    assert order == sorted(order)
+
+
+def test_as_typed_and_as_read() -> None:
+    text = words_of(page(PARTS))
+    assert ".01 mfd 400 V paper read as 10 nF" in text
+    assert "10 nF 630 V 5 % film read as" not in text
+
+
+def test_verdicts_are_words() -> None:
+    text = words_of(page(PARTS))
+    for told in (
+        "+36 % out of assumed ±20 %",
+        "−0.4 % within ±5 %",
+        "+30 % out of ±20 %",
+        "rated 150 V, can see 187 V",
+        "outside foil at V3 plate",
+        "positive end by its place",
+        "original: in a bag inside the cabinet",
+        "fitted 2026-03-01",
+    ):
+        assert told in text
+    assert "bl-assumed" in page(PARTS)
+
+
+def test_what_the_leak_computation_lacks_is_said() -> None:
+    text = words_of(page(PARTS))
+    assert "38 uA at 200 V 5.26 MΩ" in text
+    assert "It would need a reading at V3 plate." in text
+
+
+def test_volts_on_the_grid() -> None:
+    """The design prints +7.5 V for 38 uA at 200 V, 470 kohm and 92 V; here the grid leak measured 612 kohm."""
+    text = words_of(page(PARTS, HEAD + "readings: {found: {V3: plate 92}}\n"))
+    assert "R9, 612 kΩ 92 V at V3 plate found +9.58 V shifts the bias" in text
+
+
+def test_still_to_do_names_the_value_made_today() -> None:
+    """E6 of IEC 60063 (standards.csv) has 47."""
+    assert "C14 , AVC bypass: to do, 0.05 uF 400 V paper (nearest made today: 47 nF)" in words_of(page(PARTS))
+
+
+def test_bars_say_in_words_what_they_show() -> None:
+    html = page(PARTS)
+    assert html.count("<svg") == 3
+    for told in ("36 % high, outside ± 20 %", "as expected, within ± 5 %", "30 % high, outside ± 20 %"):
+        assert f'aria-label="{told}"' in html
+
+
+def test_a_can_has_an_id_of_its_own_beside_those_of_its_sections() -> None:
+    html = page("  C12: {sections: {a: was 40 uF, b: was 20 uF}, now: 47 uF and 22 uF}\n")
+    for anchor in ("part-c12", "part-c12-a", "part-c12-b"):
+        assert html.count(f'id="{anchor}"') == 1
+
+
+def test_cards_on_a_phone_have_their_labels() -> None:
+    html = page(PARTS)
+    assert 'class="bl-stack"' in html
+    for body in re.findall(r'<tbody class="bl-stack">.*?</tbody>', html, re.S):
+        assert body.count("<td") == body.count("data-label=")
+
+
+def test_british_pages_speak_british() -> None:
+    text = words_of(page(PARTS, words=BRITISH))
+    assert "every other valve cold" in text
+    assert "132 V mains" in text
+    assert "tube" not in text
+
+
+def test_nothing_is_called_safe_or_simple() -> None:
+    assert not re.search(r"\bsafe|simply", page(PARTS), re.I)
+
+
+EVIL = ("<script>alert(1)</script>", '"><img src=x onerror=alert(1)>')
+
+
+@pytest.mark.parametrize("evil", EVIL)
+def test_no_text_of_a_record_becomes_markup(evil: str) -> None:
+    quoted = "'" + evil + "'"
+    html = page(
+        f"  {quoted}:\n    job: {quoted}\n    between: [{quoted}, 'V4 grid {evil}']\n"
+        f"    sheet: {{value: 1 nF, type: {quoted}, note: {quoted}}}\n"
+        f"    was: {{value: 1 nF, measured: 2 nF, type: {quoted}, class: {quoted}, restuffed: {quoted},\n"
+        f"      note: {quoted}}}\n"
+        f"    now: {{value: 1 nF, condition: {quoted}}}\n    outside foil: {quoted}\n    positive: {quoted}\n"
+        f"    why: {quoted}\n    original: {quoted}\n    note: {quoted}\n"
+        f"  C3:\n    sections:\n      {quoted}: {{was: 1 nF, state: to do, note: {quoted}}}\n"
+    )
+    assert "<script" not in html
+    assert "<img" not in html
+
+
+@pytest.mark.parametrize(
+    "part",
+    [
+        "C1: now none", "C1: was none, now 1 nF", "C1: keep", "C1: was 1 nF, measured open",
+        "R1: was 1 kohm, measured OL",
+        "C1: was 1 nF, now 1 nF Y2", "C1: now 1 nF, between line and chassis", "C1: now 1 uF electrolytic",
+        "C1: now 1 uF film, positive x", "C1: to do", "C1: {was: 1 nF, now: [1 nF, 2 nF]}", "C1: reform, 8 uF",
+        "C1: was 1 nF, leakage 3 uA, between V3 plate and V4 grid", "C1: now 22 nF 630 V, between V4 plate and B-",
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("head", [HEAD, "maker: A\nmodel: B\n", HEAD.replace("series string", "battery")])
+def test_every_kind_of_part_has_a_page(part: str, head: str) -> None:
+    assert "bl-conclusion" in page(f"  {part}\n", head)
+
+
+def test_the_demo_sets_have_pages() -> None:
+    sets = sorted((Path(__file__).parents[2] / "site_src" / "sets").glob("*/record.yml"))
+    assert len(sets) >= 3
+    for path in sets:
+        head, _, rest = path.read_text(encoding="utf-8").partition("\nparts:\n")
+        assert "bl-conclusion" in page(rest, head + "\n")

@@ -1,0 +1,160 @@
+"""Plots: the same bytes everywhere, words as they are, nothing needed from the machine's settings."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+from xml.etree import ElementTree as ET
+
+import pytest
+
+from benchleaf.drawing import overlaps
+from benchleaf.drawing.plot import Limit, Series, axes, engineering, line_plot, to_figure, to_svg
+
+NS = "{http://www.w3.org/2000/svg}"
+FREQUENCIES = [10 ** (3 + step / 10) for step in range(51)]
+
+
+def impedance() -> str:
+    """Of 0.1 µF with 20 mΩ and 10 nH in series, and of 20 µF with 9 Ω, over frequency."""
+
+    def ohms(f: float, farads: float, henries: float, ohms_in_series: float) -> float:
+        omega = 2 * 3.141592653589793 * f
+        return float(abs(complex(ohms_in_series, omega * henries - 1 / (omega * farads))))
+
+    plot, _ = line_plot(
+        [
+            Series(FREQUENCIES, [ohms(f, 1e-7, 1e-8, 0.02) for f in FREQUENCIES], "0.1 µF film"),
+            Series(FREQUENCIES, [ohms(f, 2e-5, 2e-8, 9) for f in FREQUENCIES], "20 µF as found"),
+        ],
+        x_label="frequency, Hz",
+        y_label="impedance, Ω",
+        log_x=True,
+        log_y=True,
+        limits=[Limit(540e3, 1620e3, "MW band", across="x"), Limit(1, 1, "1 Ω")],
+        marks=[(455e3, 0.4, "IF")],
+    )
+    return to_svg(plot, prefix="impedance", title="Impedance", description="Falls to a dip and rises again.")
+
+
+def texts(svg: str) -> list[str]:
+    return ["".join(t.itertext()) for t in ET.fromstring(svg).iter(NS + "text")]
+
+
+def test_a_plot_has_its_words_and_trade_numbers() -> None:
+    words = texts(impedance())
+    for word in (
+        "frequency, Hz",
+        "impedance, Ω",
+        "0.1 µF film",
+        "20 µF as found",
+        "MW band",
+        "1 Ω",
+        "IF",
+        "1 M",
+        "100 k",
+        "10",
+    ):
+        assert word in words
+    assert overlaps(impedance()) == []
+
+
+def test_a_plot_is_in_the_pages_colours_and_fonts() -> None:
+    svg = impedance()
+    assert not re.search(
+        r"#[0-9a-fA-F]{3,6}\b(?!-)|black|white|font-family|DejaVu|<style",
+        re.sub(r'"(url\()?#impedance-\d+\)?"', "", svg),
+    )
+    assert "currentColor" in svg
+    assert " width=" not in svg.split(">", 1)[0]
+
+
+def test_curves_differ_by_line_style() -> None:
+    svg = impedance()
+    curves = [p for p in ET.fromstring(svg).iter(NS + "path") if p.get("clip-path") and len(p.get("d", "")) > 300]
+    assert len(curves) == 2
+    assert len({c.get("stroke-dasharray") for c in curves}) == 2
+
+
+def _in_another_process(extra: dict[str, str]) -> str:
+    code = (
+        "import importlib.util, sys\n"
+        f"spec = importlib.util.spec_from_file_location('plots', {__file__!r})\n"
+        "plots = importlib.util.module_from_spec(spec); sys.modules['plots'] = plots; spec.loader.exec_module(plots)\n"
+        "sys.stdout.write(plots.impedance())"
+    )
+    run = subprocess.run(
+        [sys.executable, "-c", code], env={"PATH": "", **extra}, capture_output=True, encoding="utf-8", check=True
+    )
+    return run.stdout
+
+
+@pytest.mark.parametrize("seed", ["0", "4711"])
+def test_the_same_plot_in_another_process_has_the_same_bytes(seed: str) -> None:
+    assert _in_another_process({"PYTHONHASHSEED": seed}) == impedance()
+
+
+def test_a_plot_needs_no_place_to_keep_a_font_cache(tmp_path: Path) -> None:
+    in_the_way = tmp_path / "file"
+    in_the_way.write_text("not a folder")
+    nowhere = str(in_the_way / "below")
+    assert _in_another_process({"HOME": nowhere, "MPLCONFIGDIR": nowhere, "XDG_CACHE_HOME": nowhere}) == impedance()
+
+
+def test_a_settings_file_of_the_machine_changes_nothing(tmp_path: Path) -> None:
+    (tmp_path / "matplotlibrc").write_text(
+        "font.size: 30\nlines.linewidth: 9\naxes.facecolor: red\nsvg.fonttype: path\n"
+    )
+    assert _in_another_process({"MPLCONFIGDIR": str(tmp_path)}) == impedance()
+
+
+def test_plotting_leaves_matplotlibs_settings_as_they_were() -> None:
+    import matplotlib
+
+    before = dict(matplotlib.rcParams)
+    impedance()
+    assert dict(matplotlib.rcParams) == before
+    assert "matplotlib.pyplot" not in sys.modules or not sys.modules["matplotlib.pyplot"].get_fignums()
+
+
+@pytest.mark.parametrize("words", ["$\\frac{1$", "_hidden", "<b>&amp;", "a\x00b", "$x$ & $", "µ" * 200])
+def test_hostile_words_come_out_as_they_are(words: str) -> None:
+    plot, _ = line_plot([Series([0, 1], [1, 2], words), Series([0, 1], [2, 1], "b")], x_label=words, y_label=words)
+    shown = [text.replace("\u200b", "") for text in texts(to_svg(plot, prefix="p", title=words, description=words))]
+    assert shown.count(words.replace("\x00", " ")) == 3
+
+
+def test_series_of_unequal_length_are_refused() -> None:
+    with pytest.raises(ValueError, match="2 abscissae, 1 ordinates"):
+        line_plot([Series([1, 2], [1], "a")], x_label="x", y_label="y")
+
+
+def test_an_empty_plot_and_missing_points_can_be_drawn() -> None:
+    plot, _ = axes("x", "y")
+    assert texts(to_svg(plot, prefix="p", title="t", description="d"))
+    plot, _ = line_plot([Series([1, 2, 3], [1, float("nan"), 3], "a")], x_label="x", y_label="y")
+    figure = to_figure(plot, name="gap", title="t", description="d")
+    assert "nan" not in figure.svg.lower()
+    assert (figure.width, figure.height) == (672, 384)
+
+
+@pytest.mark.parametrize(
+    ("value", "written"),
+    [
+        (0, "0"),
+        (1, "1"),
+        (10_000, "10 k"),
+        (1e6, "1 M"),
+        (0.47, "470 m"),
+        (2.2e-6, "2.2 µ"),
+        (1e-9, "1 n"),
+        (-12.6, "−12.6"),
+        (999.9999999999999, "1 k"),
+        (1e-15, "1e−15"),
+    ],
+)
+def test_numbers_on_an_axis(value: float, written: str) -> None:
+    # SI prefixes as in the SI Brochure, 9th edition, table 7.
+    assert engineering(value) == written
