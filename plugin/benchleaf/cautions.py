@@ -41,8 +41,8 @@ def cautions(record: Record, words: Words) -> tuple[Caution, ...]:
         title = f"This set carries lethal voltages and runs from the {line}"
         return (Caution(title, common),)
     live = (
-        f"One side of the {line} goes to the chassis or is parted from it by a resistor and a capacitor only. Depending "
-        f"on how the plug sits and whether the switch is on, metal you can touch may be at {line} voltage.",
+        f"One side of the {line} goes to the chassis or is parted from it by a resistor and a capacitor only. "
+        f"Depending on how the plug sits and whether the switch is on, metal you can touch may be at {line} voltage.",
         f"Never connect an earth wire, an earthed generator, an oscilloscope or a record player to this set while it "
         f"hangs on the {line}: the ground clip is then a short circuit through your instrument.",
         "Knobs, grub screws, the back and the cabinet are the insulation. Do not run it without them within reach of "

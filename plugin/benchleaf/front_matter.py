@@ -128,6 +128,8 @@ def untold(record: Record) -> list[str]:
 
 def card(examined: Examined, story: Story | None, front: PublishedPicture | None) -> dict[str, Any]:
     """What the archive's index shows and filters by."""
+    from .archive.line_side import remark
+
     record, words = examined.record, examined.bench.words
     year = re.search(r"\d{4}", record.year or "")
     standouts = examined.standouts()
@@ -141,6 +143,7 @@ def card(examined: Examined, story: Story | None, front: PublishedPicture | None
         "tube_types": _table_types(examined),
         "state": str(record.state or ""),
         "lead": lead(record, story, words),
+        "line_side": remark(examined),
         "complaints": [str(f.complaint) for f in record.faults if f.complaint],
         "standouts": [s.text for s in standouts[:1]],
         "severity": standouts[0].severity if standouts else 0,

@@ -119,7 +119,8 @@ class BenchleafPlugin(BasePlugin[Options]):
             return html
         made = _with_resolved_links(made, page, files)
         self.pages[page.file.src_uri] = made
-        page.title = _escaped(made.title)
+        # Material puts out meta.title as it is, but unescapes page.title; other themes know page.title only.
+        page.title = page.meta["title"] = _escaped(made.title)
         page.meta["description"] = _escaped(made.description)
         page.toc = _contents(made)
         page.present_anchor_ids = set(made.anchors)

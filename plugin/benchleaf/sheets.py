@@ -158,7 +158,8 @@ def say_component(component: Component) -> str:
     return " ".join(said) or str(component.condition or "")
 
 
-def _say_components(components: Iterable[Component]) -> str:
+def say_components(components: Iterable[Component]) -> str:
+    """Components as typed, joined by “and”."""
     return " and ".join(said for c in components if (said := say_component(c)))
 
 
@@ -174,7 +175,7 @@ def _is_open(part: Part) -> bool:
 
 
 def _part_lines(name: str, part: Part) -> Iterator[PartLine]:
-    value = _say_components(part.was or part.sheet)
+    value = say_components(part.was or part.sheet)
     between = " and ".join(part.between or ())
     if value or between or not part.sections:
         yield PartLine(name, part_anchor(name), str(part.job or ""), value, between, str(part.state or "to check"))
@@ -183,7 +184,7 @@ def _part_lines(name: str, part: Part) -> Iterator[PartLine]:
             f"{name} {letter}",
             part_anchor(name),
             str(section.job or part.job or ""),
-            _say_components(section.was or section.sheet),
+            say_components(section.was or section.sheet),
             " and ".join(section.between or ()),
             str(section.state or part.state or "to check"),
         )
@@ -275,9 +276,9 @@ def _line_side_lines(record: Record) -> Iterator[tuple[str, str]]:
 def _said_of(state: LineSideState) -> Mapping[str, str]:
     said = (
         ("Plug", _joined(state.plug, state.cord)),
-        ("B- to chassis", _say_components(state.b_minus_to_chassis)),
-        ("Across the line", _say_components(state.across_the_line)),
-        ("Line to chassis", _say_components(state.line_to_chassis)),
+        ("B- to chassis", say_components(state.b_minus_to_chassis)),
+        ("Across the line", say_components(state.across_the_line)),
+        ("Line to chassis", say_components(state.line_to_chassis)),
         ("Switch", str(state.switch or "")),
         ("Earth lead", str(state.earth_lead or "")),
     )

@@ -77,8 +77,8 @@ def told(text: str) -> list[str]:
             " can under “sections”, or give each part a name of its own",
         ),
         (
-            "C5: kept, was 10 nF, now 10 nF",
-            "4:7: parts.C5.state: found “kept” and a new part; expected a part that is kept or one that is new",
+            "C5: keep, was 10 nF, now 10 nF",
+            "4:7: parts.C5.state: found “keep” and a new part; expected a part that is kept or one that is new",
         ),
         (
             "R5: reform, 10 kohm",

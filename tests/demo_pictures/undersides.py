@@ -143,7 +143,7 @@ OXBOW = Chassis(
         Part("V2.4", "S.1", "paper:.05 MFD/200 V", "film:0.047 630", -50),
         Part("D.5", "C.1", "filter:16 MFD/450 V D.C.", "new-filter:22 uF 450 V", -14),
         Part("D.3", "V4.6", "filter:16 MFD/450 V D.C.", "new-filter:22 uF 450 V", 6),
-        Part("M.1", "G.2", "paper:.01 MFD/600 V", "safety:Y2 4n7", 30),
+        Part("M.4", "G.2", "paper:.01 MFD/600 V", "safety:Y2 4n7", -26),
         Part("A.4", "V6.5", "dogbone:274", "dogbone:274", 0),
         Part("V3.6", "T2.4", "dogbone:534", "metal-film:5340", 10),
         Part("C.3u", "V4.4", "dogbone:105", "metal-film:1050", 0),

@@ -22,6 +22,8 @@ _PATTERNS = {
     "date": re.compile(r"\d{4}-\d{1,2}-\d{1,2}$"),
     "picture": re.compile(r"\S.*\.(?:jpe?g|png|webp|gif|tiff?|heic|bmp|svg)$", re.I),
 }
+_BARE_NUMBER = re.compile(r"[\d.,+\-–−<>~≤≥±/]+\Z")
+"""A word that is no end of a value: a number without a unit is none."""
 _STARTS_VALUE = re.compile(r"[-+−–~<>≤≥±.\d½¼¾⅛⅓⅔∞]|OL\b|open\b|short\b|[RrpPnNuUµkK]\d")
 
 
@@ -270,6 +272,8 @@ class _Line:
             return None
         doubtful: tuple[str, str, int] | None = None
         for count in range(min(_MOST_WORDS_IN_A_VALUE, len(words) - index), 0, -1):
+            if "date" not in kinds and _BARE_NUMBER.match(item, *words[index + count - 1]):
+                continue
             kind, clear = _kind_of(str(item)[words[index][0] : words[index + count - 1][1]], kinds)
             if kind and clear:
                 return kind, self.form.values[kind], count

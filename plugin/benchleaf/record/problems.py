@@ -61,17 +61,19 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
     return f"did you mean {quoted(near)}?" if near else ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Nearest:
-    """The remedy that names the nearest known word, looked for only when it is told: a record may hold thousands of
-    slips, and only the first are told.
+    """The remedy that names the nearest known word, looked for only when it is told.
+
+    A record may hold thousands of slips, of which only the first are told.
     """
 
     word: str
     known: tuple[str, ...]
     otherwise: str = ""
 
-    def __str__(self) -> str:
+    def told(self) -> str:
+        """The remedy in words; ``otherwise`` where nothing is near."""
         first = self.word.split()[:1]
         near = did_you_mean(self.word, self.known) or "".join(did_you_mean(w, self.known) for w in first)
         return near or self.otherwise

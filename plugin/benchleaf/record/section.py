@@ -27,6 +27,8 @@ __all__ = ["OURS", "Section", "collected", "described", "form", "from_mistake", 
 OURS = "record"
 """The type that every error in our own words carries."""
 _FEW_NAMES = 9
+_MOST_KEPT = 400
+"""Mistakes of one section that are kept. More are no help to anybody, and a hostile record may hold thousands."""
 
 
 def refused(found: str, expected: str, remedy: str | Nearest = "", *, at: object = None) -> PydanticCustomError:
@@ -106,10 +108,10 @@ class Section(BaseModel):
         try:
             section = handler(known.values)
         except ValidationError as error:
-            for e in error.errors(include_url=False):
+            for e in error.errors(include_url=False)[:_MOST_KEPT]:
                 if e["type"] != "missing" or len(e["loc"]) > 1:
                     errors.append(_again(e, known.written))
-                elif not misread and e["loc"][0] not in known.meant:
+                elif not (misread or known.meant(str(e["loc"][0]), cls.names())):
                     errors.append(cls._missing(str(e["loc"][0]), data))
         if errors or section is None:
             raise ValidationError.from_exception_data(cls.__name__, errors)
@@ -169,12 +171,12 @@ class Section(BaseModel):
 
 
 class _Known:
-    """A table's values by the keys of its section, the key as ``written`` for each, and those ``meant`` by a slip."""
+    """A table's values by the keys of its section, the key as ``written`` for each, and the ``unknown`` ones."""
 
     def __init__(self) -> None:
         self.values: dict[str, Any] = {}
         self.written: dict[str, str] = {}
-        self.meant: set[str] = set()
+        self.unknown: list[str] = []
 
     @classmethod
     def of(cls, section: type[Section], table: Mapping[Any, Any], errors: list[InitErrorDetails]) -> _Known:
@@ -202,13 +204,16 @@ class _Known:
             known.values[str(section.model_fields[section.OTHERS].alias)] = others
         return known
 
+    def meant(self, key: str, names: Iterable[str]) -> bool:
+        """True where an unknown key is most likely this one, mistyped."""
+        return any(nearest(word, names) == key for word in self.unknown[:_FEW_NAMES])
+
     def _unknown(self, section: type[Section], written: object) -> PydanticCustomError:
         names = tuple(section.names())
         few = len(names) <= _FEW_NAMES
         expected = one_of(map(quoted, names)) if few else "a name that belongs here"
         otherwise = "" if few else f"known here: {one_of(names, 'and')}"
-        if len(self.meant) < _FEW_NAMES and (near := nearest(str(written), names)):
-            self.meant.add(near)
+        self.unknown.append(str(written))
         remedy = Nearest(str(written), (*names, *section.SYNONYMS), otherwise)
         return refused(f"the unknown name {quoted(str(written))}", expected, remedy, at=written)
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from .problems import Problem
+from .problems import Nearest, Problem
 from .section import OURS, described
 from .text import NOWHERE, Listing, Place, Table, Text, place_of
 
@@ -24,16 +24,19 @@ def problems_of(error: ValidationError, tree: Table, file: str) -> list[Problem]
         words = e.get("ctx", {}) if e["type"] == OURS else _plain_words(e)
         if words["found"] == "nothing" and e["loc"] and not tree.whole:
             continue
-        label, place = _traced(tree, e["loc"])
-        if isinstance(e["input"], Text):
-            place = e["input"].place
-        told.append((words["place"] or place, label, words))
-    told.sort(key=lambda t: t[:2])
-    problems = [
-        Problem.at(file, place, label, words["found"], words["expected"], str(words["remedy"]))
-        for place, label, words in told[:MOST_TOLD]
-    ]
-    return sorted(set(problems))
+        place = words["place"] or (e["input"].place if isinstance(e["input"], Text) else _traced(tree, e["loc"])[1])
+        told.append((place, e["loc"], words))
+    told.sort(key=lambda t: t[0])
+    return sorted(
+        {
+            Problem.at(file, place, _traced(tree, loc)[0], words["found"], words["expected"], _remedy(words["remedy"]))
+            for place, loc, words in told[:MOST_TOLD]
+        }
+    )
+
+
+def _remedy(remedy: str | Nearest) -> str:
+    return remedy.told() if isinstance(remedy, Nearest) else remedy
 
 
 def _plain_words(error: Any) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from .problems import Problem, quoted
 from .text import Listing, Place, Table, Text
 
 MAX_NODES = 20_000
-MAX_WORDS = 30_000
+MAX_WORDS = 20_000
 MAX_DEPTH = 12
 MAX_SCALAR = 20_000
 MAX_KEY = 100
@@ -32,6 +32,7 @@ class Tree:
         self.problems: list[Problem] = []
         self.stopped: Problem | None = None
         self._whole = True
+        self._beyond = False
         self.last_quoted = (0, 0)
         self._root: Table | Listing | Text | None = None
         self._open: list[_Open] = []
@@ -52,7 +53,7 @@ class Tree:
         self._nodes += 1
         if self._nodes > MAX_NODES:
             remedy = "move readings into readings.csv, or divide the record"
-            return self._cut(place, f"more than {MAX_NODES:,} entries", f"at most {MAX_NODES:,}", remedy)
+            return self._exceed(place, f"more than {MAX_NODES:,} entries", f"at most {MAX_NODES:,}", remedy)
         if isinstance(event, yaml.AliasEvent):
             self._refuse(place, f"the alias {quoted('*' + str(event.anchor))}", "the text itself", "write it out")
             return self._hang(Text("", place), place, refused=True)
@@ -71,6 +72,8 @@ class Tree:
 
     def finish(self, *, silent: bool) -> tuple[Table | None, list[Problem]]:
         """The root table with all problems; ``silent`` keeps what may only follow from an earlier problem untold."""
+        if self._beyond:
+            return None, self.problems
         root = self._open[0].node if self._open else self._root
         if isinstance(root, Table):
             root.whole = self._whole
@@ -87,9 +90,10 @@ class Tree:
         self.stopped = Problem.at(self.file, place, self._field(), found, expected, remedy)
         return False
 
-    def _cut(self, place: Place, found: str, expected: str, remedy: str) -> bool:
+    def _exceed(self, place: Place, found: str, expected: str, remedy: str) -> bool:
+        """A limit is passed: nothing of the record is read further, whatever it may hold."""
         self._refuse(place, found, expected, remedy)
-        self._whole = False
+        self._beyond = True
         return False
 
     def _field(self) -> str:
@@ -106,7 +110,8 @@ class Tree:
             self._refuse(place, "a directive (a line that begins with “%”)", "a record without one", "delete the line")
         if self._documents > 1:
             remedy = "give the other set its own folder"
-            return self._cut(place, "a second document (---)", "one set in one file", remedy)
+            self._refuse(place, "a second document (---)", "one set in one file", remedy)
+            return False
         return True
 
     def _refuse_marks(self, event: Any, place: Place) -> None:
@@ -133,7 +138,7 @@ class Tree:
         self._words += len(event.value.split())
         if self._words > MAX_WORDS:
             remedy = "move long text into story.md"
-            return self._cut(place, f"more than {MAX_WORDS:,} words in all", f"at most {MAX_WORDS:,}", remedy)
+            return self._exceed(place, f"more than {MAX_WORDS:,} words in all", f"at most {MAX_WORDS:,}", remedy)
         text = Text(event.value.strip() if plain else event.value, place, single=single)
         if self._open and event.style not in ("|", ">"):
             self._refuse_lost_text(text, (event.end_mark.line, event.end_mark.column))

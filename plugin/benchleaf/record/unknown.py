@@ -60,6 +60,8 @@ def noun(kind: str) -> str:
 
 def kind_by_unit(text: str) -> str:
     """The kind of quantity a text is by its unit alone, or nothing."""
+    if not re.match(r"[-+<>~]?\s*[\d.,]", text):
+        return ""
     try:
         found = read_any(text, KINDS)
     except QuantityError:

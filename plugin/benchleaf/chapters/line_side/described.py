@@ -59,7 +59,7 @@ class Described:
     """One state of the line side, before or after.
 
     ``wirings`` are the wirings that fit what was written, of which the worst counts in each position; ``wiring`` is the
-    first of them. ``assumed`` says what was not written and how it was taken.
+    first of them. ``assumed`` says what was not written and how it was taken; ``supply`` is the kind of power supply.
     """
 
     wirings: tuple[Wiring, ...]
@@ -68,6 +68,7 @@ class Described:
     switch: str | None
     fuse: Fuse | None
     remarks: tuple[str, ...]
+    supply: str
 
     @property
     def wiring(self) -> Wiring:
@@ -163,6 +164,7 @@ def describe(record: Record, state: LineSideState, is_after: bool, line: Line, l
         switch=str(state.switch) if state.switch else None,
         fuse=_fuse(state),
         remarks=tuple(str(t) for t in state.touchable if not isinstance(t, TouchablePart)),
+        supply=str(record.power or ""),
     )
 
 

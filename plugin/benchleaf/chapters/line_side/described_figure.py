@@ -17,8 +17,8 @@ def description_of(diagram: Diagram, words: Words) -> str:
         _lead("Return lead", diagram.return_fuse, diagram.return_switch),
         *_between("Across the line", diagram.across),
         _chassis(diagram),
-        *_between(f"From the hot lead to the chassis of the {words.line} side", diagram.hot_to_chassis),
-        *_between(f"From the return lead to the chassis of the {words.line} side", diagram.return_to_chassis),
+        *_between("From the hot lead to the chassis", diagram.hot_to_chassis),
+        *_between("From the return lead to the chassis", diagram.return_to_chassis),
         *(_part(part.name, part.barrier, words) for part in diagram.parts if part),
     ]
     if diagram.earthed:
@@ -29,9 +29,8 @@ def description_of(diagram: Diagram, words: Words) -> str:
 
 def _said(drawn: Drawn) -> str:
     mark = "" if drawn.state == "kept" else f" ({drawn.state})"
-    kind = {"resistor": "", "capacitor": "", "inductor": ""}.get(drawn.kind, "")
-    lines = " ".join(drawn.lines)
-    return f"{kind}{'Plug: ' if drawn.kind == 'plug' else ''}{lines}{mark}"
+    before = "Plug: " if drawn.kind == "plug" else ""
+    return f"{before}{' '.join(drawn.lines)}{mark}"
 
 
 def _lead(name: str, *drawn: Drawn | None) -> str:

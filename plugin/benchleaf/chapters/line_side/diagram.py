@@ -60,6 +60,7 @@ class Diagram:
     hot_to_chassis: tuple[Row | None, ...]
     return_to_chassis: tuple[Row | None, ...]
     double_wound: bool
+    autotransformer: bool
     earthed: bool
     earth_state: State
     earth_by_plug: bool
@@ -107,6 +108,7 @@ def _diagram(here: Described, other: Described | None, mark: State) -> Diagram:
         hot_to_chassis=rows(mine.hot_to_chassis, theirs.hot_to_chassis if theirs else None),
         return_to_chassis=rows(mine.return_to_chassis, theirs.return_to_chassis if theirs else None),
         double_wound=mine.double_wound,
+        autotransformer=here.supply == "autotransformer",
         earthed=mine.earthed,
         earth_state=mark if earth_new else "kept",
         earth_by_plug=here.plug == "three-pin with earth",

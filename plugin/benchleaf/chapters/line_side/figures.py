@@ -30,6 +30,9 @@ EARTH_X, CHASSIS_X = -1.6, -0.5
 PLUG_X, BLADE_Y = 0.9, 0.7
 """Places in units of the drawing, the same in both drawings whatever they hold."""
 
+NARROWEST = 0.75
+"""How far a drawing shrinks before it scrolls inside itself: words are then 10 pixels high."""
+
 _FRAME = re.compile(r'viewBox="[^"]*" style="[^"]*"')
 
 _SYMBOLS: dict[str, Symbol] = {
@@ -64,12 +67,14 @@ def _in_one_frame(figures: list[Figure]) -> tuple[Figure, ...]:
         return ()
     left, top = min(b[0] for b in boxes), min(b[1] for b in boxes)
     width, height = max(b[0] + b[2] for b in boxes) - left, max(b[1] + b[3] for b in boxes) - top
-    box = f'viewBox="{left:g} {top:g} {width:g} {height:g}" style="width:100%;max-width:{round(width * SCALE)}px"'
+    widest = round(width * SCALE)
+    style = f"width:100%;min-width:{round(widest * NARROWEST)}px;max-width:{widest}px"
+    box = f'viewBox="{left:g} {top:g} {width:g} {height:g}" style="{style}"'
     return tuple(
         replace(
             figure,
             svg=_FRAME.sub(box, figure.svg, count=1),
-            width=round(width * SCALE),
+            width=widest,
             height=round(height * SCALE),
         )
         for figure in figures
@@ -145,7 +150,9 @@ def _load(sheet: Sketch, diagram: Diagram) -> None:
             _across(sheet, row[0])
     if not diagram.double_wound:
         side: Side = "below" if diagram.across else "above"
-        sheet.part("resistor", (RETURN_X, LOAD_Y), (HOT_X, LOAD_Y), "heaters and B+", side=side)
+        symbol: Symbol = "inductor" if diagram.autotransformer else "resistor"
+        label = "autotransformer" if diagram.autotransformer else "heaters and B+"
+        sheet.part(symbol, (RETURN_X, LOAD_Y), (HOT_X, LOAD_Y), label, side=side)
         return
     sheet.part("inductor", (RETURN_X, LOAD_Y), (HOT_X, LOAD_Y))
     left, right, core, winding = 2.4, 3.8, LOAD_Y - 0.3, LOAD_Y - 0.75

@@ -13,7 +13,7 @@ from ...findings import DANGER, FAULT, NOTE, Standout
 from ...record.model import Record
 from ...record.units import say
 from .b_minus import Network, network_facts
-from .checks import Check, checks_of, earth_of
+from .checks import FITTED, Check, checks_of, earth_of
 from .described import Described, Line, Load, describe, line_of, load_of
 from .faults import NONE
 from .measured import MeasuredInsulation, MeasuredTouch, compare_insulation, compare_touches
@@ -21,12 +21,15 @@ from .model import LineSideState
 from .shown import Row, no_worse, rows_of
 from .states import BetweenState, TouchState, states_of, without_fault, worst
 from .topology import network
-from .wording import fault_words, part_words, position_words
+from .wording import fault_words, milliamps, part_words, position_words
 
 if TYPE_CHECKING:
     from ..heaters.findings import HeatersFindings
 
 ANCHOR = "line-side"
+
+ALARMING_VOLTS = 24.7
+"""RMS of 35 V peak, below which IEC 60065 9.1.1 asks for no current test."""
 
 
 @dataclass(frozen=True)
@@ -68,6 +71,16 @@ class StateFindings:
         """The positions of plug and switch in which a listed part is over the limit with nothing wrong."""
         found = {(s.plug, s.switch): s for s in self.normal if s.listed and s.over_limit}
         return tuple(found.values())
+
+    @property
+    def through_earth_wire(self) -> bool:
+        """Whether a single fault shorts the line through an earth wire that is there for it."""
+        return any(s.short_circuit and s.over_limit is None and s.fault != NONE for s in self.states) and self.fitted
+
+    @property
+    def fitted(self) -> bool:
+        """Whether an earth wire is fitted behind a double-wound transformer."""
+        return self.earth == FITTED
 
     @property
     def live_when_off(self) -> bool:
@@ -134,6 +147,10 @@ class LineSideFindings:
     def fault_words(self, fault: str, words: Words) -> str:
         """A fault's short name as the page says it."""
         return fault_words(fault, words)
+
+    def milliamps(self, amps: float | None) -> str:
+        """A touch current as the page says it."""
+        return milliamps(amps)
 
     def part_words(self, part: str, words: Words) -> str:
         """A part's name as the page says it."""
@@ -212,8 +229,8 @@ def _checks(state: LineSideState | None, now: StateFindings | None, words: Words
 
 
 def _meter(described: Described, state: TouchState | None) -> float | None:
-    """Volts a meter of 10 megohm shows in a state; None where the state has none."""
-    if state is None or state.no_load_volts is None:
+    """Volts a meter of 10 megohm shows in a state; None where they would alarm nobody (``ALARMING_VOLTS``)."""
+    if state is None or state.no_load_volts is None or state.no_load_volts < ALARMING_VOLTS:
         return None
     part = next(p for p in described.wiring.parts if p.name == state.part)
     return max(
@@ -293,12 +310,12 @@ def _of_measurements(f: LineSideFindings, words: Words) -> Iterable[Standout]:
 
 def _current(f: LineSideFindings, state: TouchState) -> str:
     if f.direct:
-        return f"{say(state.touch_amps_rms, 'A')} DC"
+        return f"{milliamps(state.touch_amps_rms)} DC"
     if f.limit_kind == "peak":
-        return f"{say(state.touch_amps_peak, 'A')} peak"
-    return f"{say(state.touch_amps_rms, 'A')} RMS"
+        return f"{milliamps(state.touch_amps_peak)} peak"
+    return f"{milliamps(state.touch_amps_rms)} RMS"
 
 
 def _limit(f: LineSideFindings) -> str:
     kinds = {"rms": "RMS", "peak": "peak", "dc": "DC"}
-    return f"{say(f.limit_amps, 'A')} {kinds[f.limit_kind]}"
+    return f"{milliamps(f.limit_amps)} {kinds[f.limit_kind]}"

@@ -10,6 +10,7 @@ from itertools import combinations
 from ...electrics.limits import RESIDUAL_CURRENT_DEVICES, TouchLimit, over_limit, trip
 from ...electrics.network import Element, NetworkError
 from ...electrics.touch import Touch, touch_between
+from .barriers import is_wired
 from .faults import NONE, Fault, faults_of
 from .topology import EARTH, PLUG_WAYS, Part, Wiring, network
 
@@ -22,8 +23,8 @@ class TouchState:
     weighted network; ``u1_volts``, ``u2_volts`` are its two voltages, ``body_amps`` what really flows.
     ``prospective_amps`` would flow if the part were joined solidly to earth: None, with ``short_circuit_if_earthed``
     true, where nothing limits it. ``short_circuit`` says that the state itself shorts the line: there is no figure
-    until a fuse or breaker opens, and ``over_limit`` is true but for a chassis whose earth wire is meant to carry that
-    current. ``listed`` is false for a chassis the record does not name as touchable. The last two say whether a
+    until a fuse or breaker opens, and ``over_limit`` is true for the chassis and what is bolted to it, but None behind
+    a component and where an earth wire behind a double-wound transformer is meant to carry that current. ``listed`` is false for a chassis the record does not name as touchable. The last two say whether a
     residual-current device of that size would open on the current through the hand (None for direct current).
     """
 
@@ -147,7 +148,8 @@ def _state(
     plug: str, switch: str, fault: str, part: Part, touch: Touch | None, wiring: Wiring, limit: TouchLimit
 ) -> TouchState:
     if touch is None:
-        over = None if wiring.double_wound and wiring.earthed else True
+        meant = wiring.double_wound and wiring.earthed
+        over = True if not meant and (not part.barrier or is_wired(part.barrier)) else None
         return TouchState(
             plug, switch, fault, part.name, None, None, None, over, part.listed, *(None,) * 4, True, True, None, None
         )
@@ -198,9 +200,9 @@ def _without_dust(value: float | None) -> float | None:
     return 0.0 if value is not None and abs(value) < _DUST else value
 
 
-def gravity(state: TouchState) -> tuple[bool, float, float]:
-    """By what states are ordered: a short circuit, then the current, then the volts."""
-    return state.short_circuit and bool(state.over_limit), state.touch_amps_rms or 0.0, state.no_load_volts or 0.0
+def gravity(state: TouchState) -> tuple[float, bool, float]:
+    """By what states are ordered: the current through a hand, then a short circuit of the line, then the volts."""
+    return state.touch_amps_rms or 0.0, state.short_circuit, state.no_load_volts or 0.0
 
 
 def worst(states: Iterable[TouchState]) -> TouchState | None:

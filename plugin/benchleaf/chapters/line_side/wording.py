@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ...dialect import Words
+from ...record.units import say, say_column
 from .faults import NONE
 from .model import TOUCHABLE_PARTS
 from .states import TouchState
@@ -36,6 +37,13 @@ def part_words(part: str, words: Words) -> str:
     if part not in TOUCHABLE_PARTS and f"{part} socket" not in TOUCHABLE_PARTS:
         return part
     return part.replace("aerial", words.aerial).replace("earth", words.earth) if "earphone" not in part else part
+
+
+def milliamps(amps: float | None) -> str:
+    """A touch current, in milliampere as the limits have it: ``0.269 mA``."""
+    if amps is None or amps >= 1e-3:
+        return say(amps, "A")
+    return say_column((amps, 1e-3), "A")[0]
 
 
 def position_words(state: TouchState) -> str:

@@ -156,12 +156,13 @@ def _counts(part: Part) -> Iterator[_Found]:
 
 def _kept_and_replaced(part: Part) -> Iterator[_Found]:
     for where, field in _places(part):
-        if where.state and where.state.casefold() in ("keep", "kept") and where.now:
-            found = f"{quoted(where.state)} and a new part"
+        state = str(where.state or "")
+        if state == "keep" and where.now:
+            found = f"{quoted(state)} and a new part"
             yield place_of(where.state), f"{field}state", found, "a part that is kept or one that is new", ""
         components = (*where.was, *where.sheet)
-        if where.state == "reform" and components and components[0].kind in ("resistor", "inductor"):
-            found = f"{quoted(where.state)} for a {components[0].kind}"
+        if state == "reform" and components and components[0].kind in ("resistor", "inductor"):
+            found = f"{quoted(state)} for a {components[0].kind}"
             yield place_of(where.state), f"{field}state", found, "it for an electrolytic capacitor only", ""
 
 

@@ -18,6 +18,7 @@ from ...record.unknown import joined_comma
 from ...record.values import TEXT_SCHEMA, Date, Name, Ratio, Resistance, Voltage, Words, as_text, read_as
 
 _BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc))?$")
+_VALUE_BEGINS = re.compile(r"(?<=\s)(?:[<>≤≥~+−–.,\d-]|(?:x|n/r|o\.?/?l\.?|0\.l\.?|over\S*)(?=\s|$))", re.I)
 _NOT_READ = frozenset({"x", "X", "-", "–", "n/r"})
 
 
@@ -25,7 +26,7 @@ class Reading(Section):
     """One reading. ``at`` is an electrode in words or a pin number, empty for a rail; ``value`` None where not read."""
 
     at: Words
-    value: Annotated[Quantity | None, PlainValidator(lambda value: read_reading(value))]
+    value: Annotated[Quantity | None, PlainValidator(lambda value: read_reading(value))] = None
 
 
 def read_reading(value: Any) -> Quantity | None:
@@ -86,11 +87,18 @@ def _pair(item: Text, *, alone: bool) -> tuple[Text, Any]:
         raise refused(found, "a comma and a blank", f"write {quoted(parted)}", at=item.cut(joined.start()))
     if alone and (_is_value(item) or _reads(item)):
         return Text("", item.place), item
-    for start in (m.start() for m in re.finditer(r"(?<=\s)\S", item)):
-        value = item.cut(start)
-        if _is_value(value) or _reads(value):
-            return item.cut(0, start), value
+    for start in _VALUE_BEGINS.finditer(item):
+        value = item.cut(start.start())
+        if (_is_value(value) or _reads(value)) and not _numbers_an_electrode(value):
+            return item.cut(0, start.start()), value
     raise refused(quoted(item), "an electrode and its volts, such as “plate 92.4”", at=item)
+
+
+def _numbers_an_electrode(value: Text) -> bool:
+    """Whether a value's first digit belongs to the electrode before it: ``plate 1 340`` is 340 V at plate 1."""
+    number = re.match(r"\d\s+(?![-+−–]\s)", value)
+    rest = value.cut(number.end()) if number else None
+    return rest is not None and (_is_value(rest) or _reads(rest))
 
 
 def _is_value(text: Text) -> bool:

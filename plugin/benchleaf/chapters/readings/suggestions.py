@@ -186,6 +186,18 @@ RULES = (
         otherwise="the {plate} load resistor",
     ),
     Rule(
+        "weak supply",
+        lambda case: (
+            "rectifier" in case.role
+            and not case.is_output
+            and case.state("cathode") == LOW
+            and not any(row.current == "AC" and row.verdict == LOW for row in case.rows)
+        ),
+        "the rectifier is weak, the first filter capacitor has lost its capacitance, or the set draws too much",
+        "read AC volts across the first filter capacitor, bridge it with a good one of its value and see whether B+ "
+        "rises; then try another rectifier",
+    ),
+    Rule(
         "oscillator stopped",
         lambda case: (
             not case.meter_loads

@@ -1,0 +1,458 @@
+"""Voltages against expected values: matching, the line, the set's own B+, and the verdict for each reading."""
+
+from __future__ import annotations
+
+import json
+import math
+
+import pytest
+from benchleaf.bench import Bench
+from benchleaf.chapters.readings.comparison import Row
+from benchleaf.chapters.readings.findings import ReadingsFindings, examine, standouts
+from benchleaf.dialect import BRITISH
+from benchleaf.findings import FAULT, NOTE, Standout, as_json
+from benchleaf.record import read_record
+from benchleaf.record.model import Record
+from benchleaf.tubes import find
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+FIVE_TUBES = """
+tubes:
+  V1: 12BE6
+  V2: 12BA6
+  V3: 12AV6
+  V4: 50C5
+  V5: 35W4
+"""
+
+
+def record_of(body: str, head: str = "line: 120 V 60 Hz\npower: series string\n") -> Record:
+    record, problems = read_record(f"maker: Larkfield\nmodel: Minuet 5\n{head}{body}".encode(), "record.yml")
+    assert record is not None, [str(problem) for problem in problems]
+    return record
+
+
+def bench_of(record: Record, **more: object) -> Bench:
+    tubes = {str(p): tube for p, fitted in record.tubes.items() if (tube := find(str(fitted.type)))}
+    return Bench(tubes=tubes, **more)  # type: ignore[arg-type]
+
+
+def findings_of(body: str, head: str = "line: 120 V 60 Hz\npower: series string\n", **more: object) -> ReadingsFindings:
+    record = record_of(body, head)
+    found = examine(record, bench_of(record, **more))
+    assert found is not None
+    return found
+
+
+def row_at(found: ReadingsFindings, tube: str, electrode: str = "rail", run: str = "") -> Row:
+    rows = [r for r in found.rows if (r.tube, r.electrode) == (tube, electrode) and (not run or r.run == run)]
+    assert len(rows) == 1, rows
+    return rows[0]
+
+
+def told(body: str, **more: object) -> list[Standout]:
+    record = record_of(body)
+    bench = bench_of(record, **more)
+    found = examine(record, bench)
+    assert found is not None
+    return standouts(found, bench)
+
+
+def readings(sheet: str, measured: str, tubes: str = FIVE_TUBES) -> str:
+    return f"{tubes}readings:\n  sheet:\n{_indented(sheet)}\n  as found:\n{_indented(measured)}\n"
+
+
+def _indented(lines: str) -> str:
+    return "\n".join(f"    {line.strip()}" for line in lines.strip().splitlines())
+
+
+def test_a_record_without_readings_has_no_voltages() -> None:
+    record = record_of(FIVE_TUBES)
+    assert examine(record, bench_of(record)) is None
+
+
+@pytest.mark.regression
+def test_the_row_of_the_contract() -> None:
+    """45 V at 117 V is 46.15 V at 120 V; 44 V is 4.7 % below that. By hand: 45 x 120 / 117, 44 / 46.1538 - 1."""
+    found = findings_of(readings("line: 117 V\nV3: plate 45", "V3: plate 44"))
+    row = row_at(found, "V3", "plate")
+    assert (row.run, row.expected_volts, row.measured_volts, row.tolerance) == ("as found", 45, 44, 0.2)
+    assert row.adjusted_volts == pytest.approx(45 * 120 / 117)
+    assert row.deviation == pytest.approx(44 / (45 * 120 / 117) - 1)
+    assert row.verdict == "within"
+
+
+def test_line_voltage_correction_from_a_110_volt_line_to_a_117_volt_chart() -> None:
+    """Readings taken on 110 V for a chart at 117 V: factor 117/110 = 1.0636 on the readings, so 110/117 on the chart.
+
+    From memory, common practice (no published worked example was found).
+    """
+    found = findings_of(readings("line: 117 V\nV2: plate 100", "line: 110 V\nV2: plate 94.02"))
+    row = row_at(found, "V2", "plate")
+    assert row.adjusted_volts == pytest.approx(100 / 1.0636, rel=1e-4)
+    assert row.deviation == pytest.approx(0, abs=1e-4)
+
+
+def test_only_what_follows_the_line_is_scaled() -> None:
+    """Grids, diodes and regulated rails stay as published (common practice, no source)."""
+    sheet = """line: 100 V
+    V1: plate 90, screen 80, osc grid -8, grid -1, cathode 1, heater 10 AC
+    V3: plate 45, grid -0.7, diode plate 1 -0.6
+    V5: plate 100 AC, cathode 100
+    B+1: 100
+    regulated 108: 108
+    AVC: -3"""
+    found = findings_of(readings(sheet, "line: 120 V\nV1: plate 90"))
+    adjusted = {(r.tube, r.electrode): r.adjusted_volts for r in found.rows}
+    scaled = {("V1", "plate"): 108, ("V1", "screen"): 96, ("V1", "cathode"): 1.2, ("V1", "heater"): 12}
+    scaled |= {("V3", "plate"): 54, ("V5", "plate"): 120, ("V5", "cathode"): 120, ("B+1", "rail"): 120}
+    kept = {("V1", "osc grid"): -8, ("V1", "signal grid"): -1, ("V3", "grid"): -0.7, ("V3", "diode plate 1"): -0.6}
+    kept |= {("regulated 108", "rail"): 108, ("AVC", "rail"): -3}
+    assert adjusted == {place: pytest.approx(volts) for place, volts in (scaled | kept).items()}
+
+
+def test_without_a_line_nothing_is_scaled_and_it_is_said() -> None:
+    found = findings_of(readings("line: 117 V\nV2: plate 90", "V2: plate 90"), head="power: series string\n")
+    assert row_at(found, "V2", "plate").scaled_by is None
+    assert row_at(found, "V2", "plate").adjusted_volts == 90
+    (scale,) = found.runs[0].line
+    assert scale.factor is None
+    assert "not known" in scale.missing
+
+
+def test_the_nominal_line_holds_unless_the_run_says_otherwise() -> None:
+    found = findings_of(readings("line: 117 V\nV2: plate 90", "V2: plate 90"))
+    assert (found.runs[0].conditions.line_volts, found.runs[0].conditions.line_from) == (120, "the record")
+    assert (found.sources[0].conditions.line_volts, found.sources[0].conditions.line_from) == (117, "the list")
+
+
+def test_a_battery_set_does_not_follow_any_line() -> None:
+    found = findings_of(
+        "tubes:\n  V1: 1R5\nreadings:\n  sheet:\n    line: 117 V\n    V1: plate 90\n  today:\n    V1: plate 80\n",
+        head="line: 120 V 60 Hz\npower: battery\n",
+    )
+    assert row_at(found, "V1", "plate").adjusted_volts == 90
+
+
+@pytest.mark.handbook
+def test_pins_and_words_meet_by_the_tube_table() -> None:
+    """12BE6: pin 1 grid 1, 2 cathode, 5 plate, 6 screen, 7 signal grid (General Electric ET-T891A, Nov 1956)."""
+    found = findings_of(readings("V1: plate 90, g2 80, osc grid -8, grid -1, k 0", "V1: -7 0 x x 91 81 -1"))
+    measured = {r.electrode: (r.expected_volts, r.measured_volts) for r in found.rows}
+    assert measured == {
+        "plate": (90, 91),
+        "screen": (80, 81),
+        "osc grid": (-8, -7),
+        "signal grid": (-1, -1),
+        "cathode": (0, 0),
+    }
+
+
+def test_british_words_are_the_same_electrodes_and_the_page_says_anode() -> None:
+    body = readings("V2: anode 90", "V2: plate 92")
+    record = record_of(body)
+    found = examine(record, bench_of(record, words=BRITISH))
+    assert found is not None
+    row = row_at(found, "V2", "plate")
+    assert (row.expected_volts, row.measured_volts, row.spot.said) == (90, 92, "anode")
+
+
+def test_an_electrode_on_two_pins_is_one_row() -> None:
+    """The 50C5 has its grid on pins 2 and 5; the larger reading counts and the difference is said."""
+    found = findings_of(readings("V4: grid 0", "V4: x 0 x x 1.8"))
+    row = row_at(found, "V4", "grid")
+    assert row.measured_volts == 1.8
+    assert row.verdict == "positive grid"
+    assert "written twice" in row.remarks[0]
+
+
+def test_both_plates_of_a_full_wave_rectifier_take_the_value_of_plates() -> None:
+    tubes = "\ntubes:\n  V1: 80\n"
+    found = findings_of(readings("V1: plates 350 AC, filament 300", "V1: plate 1 340 AC, plate 2 120 AC", tubes))
+    assert row_at(found, "V1", "plate 1").verdict == "within"
+    assert row_at(found, "V1", "plate 2").verdict == "low"
+
+
+def test_a_tube_that_is_not_in_the_table_is_matched_by_its_words() -> None:
+    tubes = "\ntubes:\n  V1: ZZ99\n"
+    found = findings_of(readings("V1: anode 90, pin 9 3, nonsense 4", "V1: plate 91, pin 9 3.1, nonsense 4", tubes))
+    assert [(r.electrode, r.verdict) for r in found.rows] == [
+        ("plate", "within"),
+        ("pin 9", "within"),
+        ("nonsense", "within"),
+    ]
+
+
+def test_first_cathode_then_grids_then_plate_then_diodes_and_heaters() -> None:
+    found = findings_of(readings("V3: heater 12 AC, diode plate 1 -0.5, plate 45, grid -0.7, cathode 0", "V3: plate 44"))
+    assert [r.electrode for r in found.rows] == ["cathode", "grid", "plate", "diode plate 1", "heater"]
+
+
+@pytest.mark.parametrize(
+    ("sheet", "measured", "verdict"),
+    [
+        ("plate 90", "plate 73", "within"),
+        ("plate 90", "plate 71", "low"),
+        ("plate 90", "plate 109", "high"),
+        ("plate 100", "plate 80", "within"),
+        ("plate 100", "plate 120", "within"),
+        ("cathode 0", "cathode 0.02", "within"),
+        ("cathode 0", "cathode 0.1", "high"),
+        ("cathode 0", "cathode -0.1", "low"),
+        ("cathode 0.9", "cathode 0.75", "within"),
+        ("cathode 0.9", "cathode 0.6", "low"),
+        ("osc grid -10", "osc grid -7", "low"),
+        ("osc grid -10", "osc grid -13", "high"),
+        ("grid 0", "grid 0.1", "positive grid"),
+        ("grid -1", "grid -0.8", "within"),
+        ("plate 85-95", "plate 84", "low"),
+        ("plate 85-95", "plate 94", "within"),
+        ("plate 90 ± 5 %", "plate 84", "low"),
+    ],
+)
+def test_verdicts(sheet: str, measured: str, verdict: str) -> None:
+    """± 20 %, floors for small voltages; both common practice, no source. Ranges and tolerances hold as written."""
+    found = findings_of(readings(f"line: 120 V\nV1: {sheet}", f"V1: {measured}"))
+    assert [row.verdict for row in found.rows] == [verdict]
+
+
+@pytest.mark.parametrize(
+    ("measured", "verdict"),
+    [
+        ("plate > 80", "cannot tell"),
+        ("plate > 150", "high"),
+        ("plate < 5", "low"),
+        ("plate OL", "cannot tell"),
+        ("plate x", "not read"),
+        ("plate 92 AC", "no expected value"),
+    ],
+)
+def test_bounds_are_never_within(measured: str, verdict: str) -> None:
+    found = findings_of(readings("line: 120 V\nV1: plate 90", f"V1: {measured}"))
+    assert found.rows[0].verdict == verdict if len(found.rows) == 1 else verdict in [r.verdict for r in found.rows]
+    assert all(row.deviation is None for row in found.rows)
+
+
+def test_an_overrange_is_beyond_the_meters_range() -> None:
+    found = findings_of(readings("line: 120 V\nV1: plate 90", "meter: 20 kohm/V on 250 V\nV1: plate OL"))
+    assert found.rows[0].verdict == "high"
+
+
+def test_ac_is_compared_with_ac_only_and_it_is_said() -> None:
+    found = findings_of(readings("line: 120 V\nV5: plate 117 AC", "V5: plate 60"))
+    assert {(r.current, r.verdict) for r in found.rows} == {("AC", "not read"), ("DC", "no expected value")}
+    assert all("AC" in row.remarks[0] for row in found.rows)
+
+
+def test_a_tolerance_of_the_sheet_holds() -> None:
+    found = findings_of(readings("line: 120 V\ntolerance: 10 %\nV1: plate 90", "V1: plate 78"))
+    assert (found.rows[0].tolerance, found.rows[0].verdict) == (0.1, "low")
+
+
+def test_a_positive_control_grid_is_a_fault_and_names_the_coupling_capacitor() -> None:
+    body = readings("V4: grid 0, cathode 5.6", "V4: grid +2.4, cathode 7.1")
+    parts = "parts:\n  C7: 0.01 uF 400 V paper, between V3 plate and V4 grid\n"
+    (first, *_) = told(body + parts)
+    assert first.severity == FAULT
+    assert "V4" in first.text
+    assert "+2.4" in first.text
+    assert "C7" in first.text
+    (suggestion,) = findings_of(body + parts).suggestions
+    assert (suggestion.tube, suggestion.part, suggestion.settled) == ("V4", "C7", False)
+    assert "lift the grid end of C7" in suggestion.next
+
+
+def test_a_positive_grid_counts_without_any_expected_value() -> None:
+    found = findings_of(FIVE_TUBES + "readings:\n  as found:\n    V4: grid 0.3\n")
+    assert found.rows[0].verdict == "positive grid"
+
+
+def test_a_grid_published_positive_is_held_to_its_value() -> None:
+    """A direct-coupled stage (cathode follower, split load) has its grid at the plate before it, by design."""
+    tubes = "\ntubes:\n  V1: 12AX7\n"
+    sheet = "line: 120 V\nV1: grid 2 60, cathode 2 62"
+    assert row_at(findings_of(readings(sheet, "V1: grid 2 63", tubes)), "V1", "grid 2").verdict == "within"
+    assert row_at(findings_of(readings(sheet, "V1: grid 2 95", tubes)), "V1", "grid 2").verdict == "positive grid"
+
+
+def test_a_grid_that_a_later_run_finds_right_is_told_as_past() -> None:
+    body = readings("V4: grid 0", "V4: grid +2.4") + "  after recapping:\n    V4: grid 0\n"
+    parts = "parts:\n  C7: 0.01 uF 400 V paper, between V3 plate and V4 grid\n"
+    (only,) = told(body + parts)
+    assert only.severity == NOTE
+    assert "was at +2.4" in only.text
+    assert findings_of(body + parts).suggestions[0].settled
+
+
+def test_a_capacitor_measured_without_leakage_is_not_blamed() -> None:
+    body = readings("V4: grid 0", "V4: grid +2.4")
+    parts = "parts:\n  C7: now 10 nF 630 V film, leakage <0.1 uA at 400 V, between V3 plate and V4 grid\n"
+    (suggestion,) = findings_of(body + parts).suggestions
+    assert suggestion.rule == "gas or grid emission"
+
+
+def test_a_plate_below_the_grid_cannot_have_lifted_it() -> None:
+    body = readings("V4: grid 0", "V4: grid +2.4\nV3: plate 1")
+    parts = "parts:\n  C7: 0.01 uF 400 V paper, between V3 plate and V4 grid\n"
+    assert all(s.rule != "leaky coupling capacitor" for s in findings_of(body + parts).suggestions)
+
+
+def test_everything_low_with_b_plus_is_told_from_one_bad_stage() -> None:
+    sheet = "line: 120 V\nV1: plate 90\nV2: plate 90, screen 90\nV3: plate 45\nV5: cathode 120"
+    found = findings_of(readings(sheet, "V1: plate 63\nV2: plate 64, screen 62\nV3: plate 12\nV5: cathode 84"))
+    run = found.runs[0]
+    assert run.b_plus is not None
+    assert run.b_plus.ratio == pytest.approx(0.7)
+    assert (run.outside, run.outside_at_its_b_plus) == (5, 2)
+    assert row_at(found, "V1", "plate").normalised_deviation == pytest.approx(0)
+    assert row_at(found, "V1", "plate").normalised_verdict == "within"
+    assert row_at(found, "V3", "plate").normalised_verdict == "low"
+
+
+def test_b_plus_may_be_a_rail() -> None:
+    found = findings_of(readings("line: 120 V\nB+1: 100\nV1: plate 90", "b+1: 50\nV1: plate 45"))
+    assert found.runs[0].b_plus is not None
+    assert row_at(found, "V1", "plate").normalised_deviation == pytest.approx(0)
+
+
+NEIGHBOUR = """maker: Larkfield
+model: Minuet 4
+line: 117 V
+power: series string
+tubes:
+  V1: 12SA7
+  V2: 12SK7
+  V4: 50L6GT
+readings:
+  as found:
+    V2: plate 60
+  2025-01-02 finished:
+    line: 115 V
+    V1: x x 88
+    V2: plate 91, screen 91
+    V4: plate 111
+"""
+
+
+def similar(line: str, measured: str = "V1: plate 85\nV2: plate 90\nV4: plate 111") -> ReadingsFindings:
+    neighbour, problems = read_record(NEIGHBOUR.encode(), "record.yml")
+    assert neighbour is not None, problems
+    body = f"{FIVE_TUBES}readings:\n  similar:\n    from: {line}\n  as found:\n{_indented(measured)}\n"
+    return findings_of(body, neighbours={"larkfield-minuet-4": neighbour})
+
+
+def test_a_similar_chassis_stands_in_for_a_missing_sheet_and_each_line_says_so() -> None:
+    """Its last measured list, by electrode through its own tubes (12SA7: plate on pin 3) and its own line of 115 V."""
+    found = similar("larkfield-minuet-4")
+    row = row_at(found, "V1", "plate")
+    assert (row.expected_volts, row.source_kind) == (88, "similar")
+    assert row.source_of == "larkfield-minuet-4, 2025-01-02 finished"
+    assert row.adjusted_volts == pytest.approx(88 * 120 / 115)
+    assert "12SA7" in row.remarks[0]
+
+
+def test_a_list_of_the_similar_chassis_may_be_named() -> None:
+    assert row_at(similar("larkfield-minuet-4, as found"), "V2", "plate").expected_volts == 60
+
+
+def test_the_published_list_goes_before_a_similar_chassis() -> None:
+    neighbour, _ = read_record(NEIGHBOUR.encode(), "record.yml")
+    body = (
+        f"{FIVE_TUBES}readings:\n  similar:\n    from: other\n  sheet:\n    V2: plate 70\n"
+        "  as found:\n    V2: plate 70, screen 80\n"
+    )
+    found = findings_of(body, neighbours={"other": neighbour})
+    assert row_at(found, "V2", "plate").source_kind == "published"
+    assert row_at(found, "V2", "screen").source_kind == "similar"
+
+
+def test_a_similar_chassis_that_is_nowhere_gives_no_expected_values() -> None:
+    found = findings_of(FIVE_TUBES + "readings:\n  similar:\n    from: nowhere\n  today:\n    V1: plate 90\n")
+    assert (found.sources, found.rows[0].verdict) == ((), "no expected value")
+
+
+def test_the_reference_point_is_b_minus_in_a_string_and_the_chassis_otherwise() -> None:
+    body = readings("V1: plate 90", "V1: plate 90")
+    assert findings_of(body).runs[0].conditions.reference == "B-"
+    assert findings_of(body, head="power: transformer\n").runs[0].conditions.reference == "chassis"
+    assert findings_of(body).runs[0].conditions.reference_from == "assumed"
+
+
+def test_two_reference_points_that_are_not_one_are_told() -> None:
+    body = readings("to: B-\nV1: plate 90", "to: chassis\nV1: plate 90")
+    assert findings_of(body).runs[0].other_reference == ("sheet",)
+    assert findings_of(body, head="power: transformer\n").runs[0].other_reference == ()
+
+
+def test_runs_side_by_side_tell_what_changed_and_what_recovered() -> None:
+    body = readings("V3: plate 45, cathode 0", "V3: plate 20, cathode 0") + "  finished:\n    V3: plate 44, cathode 0\n"
+    cathode, plate = findings_of(body).side_by_side
+    assert (cathode.change_volts, cathode.recovered) == (0, False)
+    assert (plate.change_volts, plate.recovered) == (24, True)
+
+
+def test_json_has_the_contracts_keys_first_and_no_infinities() -> None:
+    found = findings_of(readings("line: 117 V\nV3: plate 45, cathode 0", "V3: plate > 44, cathode OL"))
+    data = json.loads(json.dumps(as_json(found), allow_nan=False))
+    assert list(data["rows"][0])[:9] == [
+        "run", "tube", "electrode", "expected_volts", "adjusted_volts", "measured_volts", "deviation", "tolerance", "verdict",
+    ]  # fmt: skip
+    assert list(data)[:3] == ["rows", "operating", "suggestions"]
+
+
+volts = st.floats(5, 400).map(lambda v: round(v, 1))
+
+
+@settings(max_examples=60, deadline=None)
+@given(expected=volts, measured=volts, factor=st.floats(1, 3))
+def test_scaling_both_sides_by_one_factor_changes_no_verdict(expected: float, measured: float, factor: float) -> None:
+    def verdict(scale: float) -> str:
+        sheet, run = f"line: 120 V\nV1: plate {expected * scale:.9f}", f"V1: plate {measured * scale:.9f}"
+        return findings_of(readings(sheet, run)).rows[0].verdict
+
+    if math.isclose(abs(measured / expected - 1), 0.2, rel_tol=1e-6):
+        return
+    assert verdict(factor) == verdict(1)
+
+
+@settings(max_examples=60, deadline=None)
+@given(expected=volts, measured=volts, line=st.floats(60, 260))
+def test_a_reading_that_follows_the_line_keeps_its_verdict_on_another_line(
+    expected: float, measured: float, line: float
+) -> None:
+    def verdict(at: float) -> str:
+        run = f"line: {at:.9f} V\nV1: plate {measured * at / 120:.9f}"
+        return findings_of(readings(f"line: 120 V\nV1: plate {expected}", run)).rows[0].verdict
+
+    if math.isclose(abs(measured / expected - 1), 0.2, rel_tol=1e-5) or min(expected, line * expected / 120) < 5:
+        return
+    assert verdict(line) == verdict(120)
+
+
+words = st.sampled_from(["plate", "grid", "screen", "cathode", "pin 3", "pin 7", "osc grid", "heater", "nonsense", "k"])
+values = st.sampled_from(["0", "-7", "90", "> 300", "< 2", "OL", "x", "117 AC", "85-95", "2.4", "90 V ± 10 %"])
+lines = st.lists(st.tuples(words, values), min_size=1, max_size=5, unique_by=lambda pair: pair[0])
+
+
+@settings(max_examples=80, deadline=None)
+@given(
+    sheet=lines,
+    measured=lines,
+    type_=st.sampled_from(["12BE6", "50C5", "80", "12AX7", "UCH81", "ZZ99", "117N7GT", "3S4", "6E5"]),
+    head=st.sampled_from(["", "line: 120 V\n", "power: transformer\n", "power: battery\nline: 0 V\n"]),
+)
+def test_nothing_a_person_can_type_gives_a_traceback(
+    sheet: list[tuple[str, str]], measured: list[tuple[str, str]], type_: str, head: str
+) -> None:
+    def line(pairs: list[tuple[str, str]]) -> str:
+        return "V1: " + ", ".join(f"{word} {value}" for word, value in pairs)
+
+    parts = "parts:\n  R1: 150 ohm, between V1 cathode and B-\n  R2: 0 ohm, between V1 plate and B+1\n"
+    record = record_of(readings(line(sheet), line(measured) + "\nB+1: 100", f"\ntubes:\n  V1: {type_}\n") + parts, head)
+    bench = bench_of(record)
+    found = examine(record, bench)
+    assert found is not None
+    assert repr(found) == repr(examine(record, bench))
+    json.dumps(as_json(found), allow_nan=False)
+    assert all(standout.text for standout in standouts(found, bench))
