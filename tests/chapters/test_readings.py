@@ -6,16 +6,17 @@ import json
 import math
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from benchleaf.bench import Bench
-from benchleaf.chapters.readings.comparison import Row
 from benchleaf.chapters.readings.findings import ReadingsFindings, examine, standouts
+from benchleaf.chapters.readings.rows import Row
 from benchleaf.dialect import BRITISH
 from benchleaf.findings import FAULT, NOTE, Standout, as_json
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
 from benchleaf.tubes import find
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 FIVE_TUBES = """
 tubes:
@@ -185,7 +186,9 @@ def test_a_tube_that_is_not_in_the_table_is_matched_by_its_words() -> None:
 
 
 def test_first_cathode_then_grids_then_plate_then_diodes_and_heaters() -> None:
-    found = findings_of(readings("V3: heater 12 AC, diode plate 1 -0.5, plate 45, grid -0.7, cathode 0", "V3: plate 44"))
+    found = findings_of(
+        readings("V3: heater 12 AC, diode plate 1 -0.5, plate 45, grid -0.7, cathode 0", "V3: plate 44")
+    )
     assert [r.electrode for r in found.rows] == ["cathode", "grid", "plate", "diode plate 1", "heater"]
 
 
@@ -395,9 +398,8 @@ def test_runs_side_by_side_tell_what_changed_and_what_recovered() -> None:
 def test_json_has_the_contracts_keys_first_and_no_infinities() -> None:
     found = findings_of(readings("line: 117 V\nV3: plate 45, cathode 0", "V3: plate > 44, cathode OL"))
     data = json.loads(json.dumps(as_json(found), allow_nan=False))
-    assert list(data["rows"][0])[:9] == [
-        "run", "tube", "electrode", "expected_volts", "adjusted_volts", "measured_volts", "deviation", "tolerance", "verdict",
-    ]  # fmt: skip
+    keys = "run tube electrode expected_volts adjusted_volts measured_volts deviation tolerance verdict"
+    assert list(data["rows"][0])[:9] == keys.split()
     assert list(data)[:3] == ["rows", "operating", "suggestions"]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from benchleaf.bench import Bench
 from benchleaf.chapters.readings.findings import ReadingsFindings, examine, standouts
 from benchleaf.findings import FAULT
@@ -197,7 +198,9 @@ def test_a_part_counts_from_the_day_it_was_fitted(date: str, ohms: float) -> Non
         between: V4 cathode and B-
         fitted: 2026-03-01"""
     lines = [line.strip() for line in part.splitlines()]
-    body = f"{HEAD}power: series string\ntubes:\n  V4: 50C5\nreadings:\n  today:\n    date: {date}\n    {OUTPUT}\nparts:\n"
+    body = (
+        f"{HEAD}power: series string\ntubes:\n  V4: 50C5\nreadings:\n  today:\n    date: {date}\n    {OUTPUT}\nparts:\n"
+    )
     body += f"  {lines[0]}\n" + "".join(f"    {line}\n" for line in lines[1:])
     record, problems = read_record(body.encode(), "record.yml")
     assert record is not None, problems

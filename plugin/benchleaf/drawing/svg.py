@@ -54,12 +54,7 @@ def view_box(svg: str) -> tuple[float, float, float, float]:
 
 def overlaps(svg: str) -> list[tuple[str, str]]:
     """Pairs of texts in a cleaned drawing that would run into each other, by estimate (0.56 em a letter)."""
-    labels = []
-    for element in parsed(svg).iter("text"):
-        words = "".join(element.itertext()).strip()
-        if words:
-            labels.append(Label.of(words, element.attrib))
-    return collisions(labels)
+    return collisions(_labels(parsed(svg)))
 
 
 def parsed(svg: str) -> ET.Element:
@@ -183,7 +178,7 @@ def _one_line(text: ET.Element) -> None:
 
 
 def _dressed(root: ET.Element, prefix: str, title: str, description: str, scale: float) -> ET.Element:
-    box = [round(float(number), 2) for number in root.attrib["viewBox"].split()]
+    box = _roomy(root)
     dressed = ET.Element(
         "svg",
         {
@@ -201,6 +196,22 @@ def _dressed(root: ET.Element, prefix: str, title: str, description: str, scale:
     ET.SubElement(dressed, "desc", {"id": f"{prefix}-desc"}).text = _printable(description)
     dressed.extend(root)
     return dressed
+
+
+def _roomy(root: ET.Element) -> list[float]:
+    """The view box, widened where a label would stand out of it: the library measures letters of another font."""
+    left, top, width, height = (float(number) for number in root.attrib["viewBox"].split())
+    right, bottom = left + width, top + height
+    for label in _labels(root):
+        at_left, at_top, at_right, at_bottom = label.extent()
+        left, top = min(left, at_left), min(top, at_top)
+        right, bottom = max(right, at_right), max(bottom, at_bottom)
+    return [round(number, 2) for number in (left, top, right - left, bottom - top)]
+
+
+def _labels(root: ET.Element) -> list[Label]:
+    spoken = ((e, "".join(e.itertext()).strip()) for e in root.iter("text"))
+    return [Label.of(words, element.attrib) for element, words in spoken if words]
 
 
 def _printable(text: str) -> str:

@@ -24,8 +24,9 @@ class TouchState:
     ``prospective_amps`` would flow if the part were joined solidly to earth: None, with ``short_circuit_if_earthed``
     true, where nothing limits it. ``short_circuit`` says that the state itself shorts the line: there is no figure
     until a fuse or breaker opens, and ``over_limit`` is true for the chassis and what is bolted to it, but None behind
-    a component and where an earth wire behind a double-wound transformer is meant to carry that current. ``listed`` is false for a chassis the record does not name as touchable. The last two say whether a
-    residual-current device of that size would open on the current through the hand (None for direct current).
+    a component and where an earth wire behind a double-wound transformer is meant to carry that current. ``listed`` is
+    false for a chassis the record does not name as touchable. The last two say whether a residual-current device of
+    that size would open on the current through the hand (None for direct current).
     """
 
     plug: str

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from .comparison import Compared, Row
+from .comparison import Compared
 from .coupling import Coupling, bypasses, couplings
 from .judging import POSITIVE_GRID
 from .places import RAIL
 from .resistors import Node, Resistor, resistors, voltages
+from .rows import Row
 from .runs import Readings
 
 if TYPE_CHECKING:

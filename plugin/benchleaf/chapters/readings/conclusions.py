@@ -10,8 +10,8 @@ from .judging import HIGH, NOT_READ, OUTSIDE, POSITIVE_GRID, WITHIN
 
 if TYPE_CHECKING:
     from ...bench import Bench
-    from .comparison import Row
     from .findings import ReadingsFindings, RunFindings
+    from .rows import Row
 
 _PLAINLY_OFF = 0.5
 """From half the expected value on, a reading is called a fault by itself. Common practice, no source."""

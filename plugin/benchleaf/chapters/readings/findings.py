@@ -7,11 +7,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from .comparison import BPlus, Compared, LineScale, Row, compared
+from .comparison import Compared, compared
 from .conclusions import standouts
 from .judging import NOT_EXPECTED, NOT_READ, OUTSIDE, POSITIVE_GRID, UNDECIDED, WITHIN
 from .operating import Operating, drains, operating
 from .resistors import Through
+from .rows import BPlus, LineScale, Row
 from .runs import Conditions, Readings, told_apart
 from .suggestions import Suggestion, suggestions
 

@@ -1,0 +1,176 @@
+"""The page of the voltages: numbers and words present, ids of its own, nothing of the record unescaped."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+
+import pytest
+
+from benchleaf import pages
+from benchleaf.bench import Bench
+from benchleaf.chapters.order import CHAPTERS
+from benchleaf.chapters.readings.findings import examine, standouts
+from benchleaf.dialect import AMERICAN, BRITISH, Words
+from benchleaf.record import read_record
+from benchleaf.tubes import find
+
+CHAPTER = next(chapter for chapter in CHAPTERS if chapter.folder == "readings")
+
+RECORD = """maker: Larkfield
+model: Minuet 5
+line: 120 V 60 Hz
+power: series string
+tubes:
+  V3: 12AV6
+  V4: 50C5
+  V5: 35W4
+readings:
+  sheet:
+    line: 117 V
+    meter: 20 kohm/V on 250 V
+    to: B-
+    V3: plate 45, cathode 0
+    V4: plate 110, screen 90, grid 0, cathode 5.6
+    V5: plate 117 AC, cathode 118
+  as found:
+    meter: 10 meg
+    V3: plate 44, cathode 0
+    V4: plate 113, screen 92.6, grid +2.4, cathode 7.9
+    V5: cathode 121
+    B+1: 121
+parts:
+  C7: 0.01 uF 400 V paper, between V3 plate and V4 grid
+  R8: keep, 150 ohm 10 %, measured 156 ohm, between V4 cathode and B-
+"""
+
+
+class Texts(HTMLParser):
+    """All text, every tag that was opened, and ids."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.text: list[str] = []
+        self.tags: list[str] = []
+        self.ids: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        self.ids += [value or "" for name, value in attrs if name == "id"]
+        assert not any(name.startswith("on") for name, _ in attrs), attrs
+
+    def handle_data(self, data: str) -> None:
+        self.text.append(data)
+
+
+def page(record_text: str, words: Words = AMERICAN) -> tuple[Texts, str]:
+    record, problems = read_record(record_text.encode(), "record.yml")
+    assert record is not None, [str(problem) for problem in problems]
+    tubes = {str(p): tube for p, fitted in record.tubes.items() if (tube := find(str(fitted.type)))}
+    bench = Bench(words=words, tubes=tubes)
+    found = examine(record, bench)
+    html = pages.render(
+        "readings/page.html.j2",
+        record=record,
+        f=found,
+        figures={},
+        bench=bench,
+        words=words,
+        pictures={},
+        chapter=CHAPTER,
+    )
+    texts = Texts()
+    texts.feed(html)
+    assert found is not None
+    anchors = {standout.anchor for standout in standouts(found, bench)}
+    assert anchors <= set(texts.ids)
+    return texts, " ".join("".join(texts.text).split())
+
+
+def test_the_conclusion_comes_first_and_names_the_positive_grid() -> None:
+    texts, text = page(RECORD)
+    assert texts.tags[0] == "p"
+    assert text.startswith("V4 grid is positive")
+
+
+def test_numbers_verdicts_and_conditions_are_on_the_page() -> None:
+    _, text = page(RECORD)
+    for said in ("46.2V", "−5%", "positive grid", "within", "not read", "1.0256", "C7 leaks", "meter 10MΩ"):
+        assert said.replace(" ", "") in text.replace(" ", "")
+    assert "20 kΩ per volt on its 250 V range" in text
+    assert "assumed, as nothing is written" in text
+    assert "50.6 mA" in text
+    assert "valveradio.co.uk" in text
+
+
+def test_ids_begin_with_the_chapters_anchor_and_are_unique() -> None:
+    texts, _ = page(RECORD)
+    assert len(texts.ids) == len(set(texts.ids))
+    assert all(re.match(r"voltages-[a-z0-9-]+$", id) for id in texts.ids)
+    assert "h2" not in texts.tags
+
+
+def test_a_british_page_says_anode_valve_and_mains() -> None:
+    _, text = page(RECORD, BRITISH)
+    source = "table of published tube ratings"
+    assert not re.search(r"\b(plates?|tubes?)\b", text.replace(source, ""))
+    assert "anode" in text
+    assert "Measured: mains 120 V" in text
+
+
+def test_it_is_never_called_safe() -> None:
+    assert not re.search(r"\b(safe|simply)\b", page(RECORD)[1], re.I)
+
+
+@pytest.mark.parametrize(
+    "record",
+    [
+        RECORD.split("  as found:")[0],
+        RECORD.replace("  sheet:", "  before cleaning:"),
+        RECORD.replace("line: 120 V 60 Hz\n", "").replace("    line: 117 V\n", ""),
+        RECORD.replace("V4: 50C5", "V4: ZZ99"),
+        RECORD.split("parts:", maxsplit=1)[0],
+        RECORD.replace("V4: plate 113", "V4: plate > 200").replace("grid +2.4", "grid x"),
+    ],
+    ids=["only published", "no published", "no line", "unknown tube", "no parts", "bounds"],
+)
+def test_a_page_with_gaps_is_still_a_page(record: str) -> None:
+    texts, text = page(record)
+    assert texts.tags[0] == "p"
+    assert text
+
+
+HOSTILE = '<script>alert(1)</script>"><img onerror=alert(1)>'
+
+
+def test_text_of_the_record_is_escaped_everywhere() -> None:
+    hostile = HOSTILE.replace('"', '\\"')
+    record = f"""maker: M
+model: N
+tubes:
+  "{hostile}": "{hostile}"
+readings:
+  "sheet {hostile}":
+    to: "{hostile}"
+    note: "{hostile}"
+    controls: "{hostile}"
+    after: "{hostile}"
+    "{hostile}": plate 90, {HOSTILE} 5
+    B+1: 100
+  "as found {hostile}":
+    to: "{hostile}"
+    note: "{hostile}"
+    "{hostile}": plate 9, cathode 3, grid 4, {HOSTILE} 7
+    B+1: 90
+  "later {hostile}":
+    "{hostile}": plate 9, cathode 3, grid 4, {HOSTILE} 7
+    "{hostile} rail": 5
+parts:
+  "{hostile}":
+    was: 150 ohm
+    between: ["{hostile} cathode", chassis]
+"""
+    texts, text = page(record)
+    assert "script" not in texts.tags
+    assert "img" not in texts.tags
+    assert "<script>" in text
