@@ -1,4 +1,4 @@
-"""Every state of three sets against ngspice: the circuits of the chapter solved by somebody else, and one set by hand."""
+"""Every state of three sets against ngspice, and normal states of two of them wired by hand."""
 
 from __future__ import annotations
 
@@ -184,11 +184,10 @@ def every_state(side: StateFindings, hertz: float) -> int:
                         elements = network(left, plug, switch, fault.broken)
                         for part in left.parts:
                             body = body_network(part.node)
-                            touched = (
-                                circuits.add(elements, part.node),
-                                circuits.add((*elements, *body.elements), body.u2),
-                            )
-                            asked.setdefault((plug, switch, fault.name, part.name), []).append(touched)
+                            alone = circuits.add(elements, part.node)
+                            touched = circuits.add((*elements, *body.elements), body.u2)
+                            key = (plug, switch, fault.name, part.name)
+                            asked.setdefault(key, []).append((alone, touched))
     volts = ngspice.alternating(ngspice.netlist(circuits.elements), hertz, circuits.wanted)
     volts |= {"0": 0j, "": 0j}
     for state in side.states:

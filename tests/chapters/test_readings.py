@@ -458,3 +458,28 @@ def test_nothing_a_person_can_type_gives_a_traceback(
     assert repr(found) == repr(examine(record, bench))
     json.dumps(as_json(found), allow_nan=False)
     assert all(standout.text for standout in standouts(found, bench))
+
+
+@pytest.mark.handbook
+def test_a_low_resistance_meter_may_account_for_a_difference() -> None:
+    """30 V through 400 kohm and 400 kohm, 20 kohm/V on its 20 V range: reads 10 V where 15 V are (source 200 kohm).
+
+    Published worked example (edudirectory, electronics tutorial on voltmeters).
+    """
+    parts = "parts:\n  R5: 200 kohm, between V3 plate and B+2\n"
+    body = readings("line: 120 V\nmeter: 20 kohm/V on 20 V\nV3: plate 10", "meter: 10 meg\nV3: plate 15") + parts
+    row = row_at(findings_of(body), "V3", "plate")
+    assert row.verdict == "high"
+    assert row.meter is not None
+    assert row.meter.up_to_volts == pytest.approx(15)
+    assert "meter may account" in told(body)[0].text
+    perfect = body.replace("20 kohm/V on 20 V", "10 gigohm")
+    assert row_at(findings_of(perfect), "V3", "plate").meter is None
+
+
+def test_a_digit_before_the_value_numbers_the_electrode() -> None:
+    found = findings_of(readings("V3: diode plate 1 -0.6, diode plate 2 0.4", "V3: cathode 0"))
+    assert {row.electrode: row.expected_volts for row in found.rows if row.expected_volts is not None} == {
+        "diode plate 1": -0.6,
+        "diode plate 2": 0.4,
+    }

@@ -174,3 +174,10 @@ parts:
     assert "script" not in texts.tags
     assert "img" not in texts.tags
     assert "<script>" in text
+
+
+def test_without_expected_values_the_readings_are_counted() -> None:
+    record = RECORD.replace("  sheet:", "  before cleaning:").replace("grid 0, ", "")
+    _, text = page(record)
+    assert "8 voltages were read (as found); there are no expected values to hold them against." in text
+    assert "no expected value " not in text

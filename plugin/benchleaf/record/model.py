@@ -1,7 +1,5 @@
 """The record of one set: one model composed of the chapters' models."""
 
-from __future__ import annotations
-
 import re
 from typing import Annotated, Any
 

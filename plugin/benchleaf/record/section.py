@@ -79,6 +79,7 @@ class Section(BaseModel):
     model_config = ConfigDict(
         frozen=True,
         arbitrary_types_allowed=True,
+        defer_build=True,
         alias_generator=lambda name: name.rstrip("_").replace("_", " "),
         extra="ignore",
     )

@@ -14,7 +14,7 @@ from .lines import listed
 from .problems import Nearest, one_of, quoted
 from .quantities import AmbiguousQuantity, Quantity, QuantityError, read_quantity
 from .section import described, refused
-from .text import Text
+from .text import Place, Text
 from .unknown import kind_by_unit, noun
 
 TEXT_SCHEMA: dict[str, Any] = {"type": ["string", "number", "boolean"]}
@@ -116,6 +116,12 @@ AnyValue = quantity(
 _DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})\Z", re.ASCII)
 
 
+class Day(datetime.date):
+    """A day that knows where it was written."""
+
+    place: Place | None = None
+
+
 def _read_day(value: Any) -> datetime.date:
     if isinstance(value, datetime.date):
         return value
@@ -123,7 +129,9 @@ def _read_day(value: Any) -> datetime.date:
     match = _DAY.match(text)
     if match:
         try:
-            return datetime.date(*map(int, match.groups()))
+            day = Day(*map(int, match.groups()))
+            day.place = text.place
+            return day
         except ValueError:
             raise refused(quoted(text), "a day that exists", "check month and day", at=text) from None
     raise refused(quoted(text), "a date such as 2026-03-28", "write year, month and day with hyphens", at=text)

@@ -1,7 +1,5 @@
 """Alignment as written."""
 
-from __future__ import annotations
-
 from ...record.section import Section, form
 from ...record.values import AnyValue, Date, Frequency, Length, Words
 

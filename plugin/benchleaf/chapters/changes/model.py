@@ -1,7 +1,5 @@
 """Circuit changes that are neither repair nor line side, as written."""
 
-from __future__ import annotations
-
 from ...record.forms import Form
 from ...record.section import Section, form
 from ...record.values import Date, Words

@@ -1,7 +1,5 @@
 """The trail from complaint to cure, as written."""
 
-from __future__ import annotations
-
 from ...record.section import Section
 from ...record.values import Date, Words
 

@@ -1,7 +1,5 @@
 """The heater supply as written: the order of the string, lamp, dropper, windings, and what was measured."""
 
-from __future__ import annotations
-
 from ...record.section import Section, form
 from ...record.values import (
     Capacitance,

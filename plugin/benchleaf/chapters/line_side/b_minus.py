@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from ...electrics.impedance import capacitive_reactance
-from ...electrics.limits import TouchLimit, over_limit
+from ...electrics.limits import TouchLimit
 from ...electrics.network import Capacitor, Element, Resistor, VoltageSource
-from ...electrics.touch import touch_current
+from ...electrics.touch import Touch, touch_current
 from ...record.model import Band
 from ...record.text import Text
 from .barriers import ASSUMED_TOLERANCE, Barrier, Chain, pieces
 from .described import Line
 
 _LARGEST_ASKED = 10e-6
-_HALVINGS = 50
+_MOST_STEPS = 60
+_CLOSE_AMPS = 1e-12
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,24 +131,45 @@ def largest_capacitor(resistor_ohms: float | None, line: Line, limit: TouchLimit
     """Farad of the largest capacitor under the limit, and whether the resistor alone is over it.
 
     Chassis and line are taken as parted by this network alone, at high line, the capacitor ``ASSUMED_TOLERANCE`` over
-    its value. Found by halving: the touch current rises with the capacitor.
+    its value. The touch current rises with the capacitor, so that it meets the limit once.
     """
 
-    def over(farads: float) -> bool:
+    def excess(farads: float) -> float:
         between: list[Element] = [VoltageSource("hot", "earth", line.high_volts), Capacitor("hot", "chassis", farads)]
         if resistor_ohms is not None:
             between.append(Resistor("hot", "chassis", resistor_ohms))
-        return bool(over_limit(touch_current(between, "chassis", line.hertz), limit))
+        return _over_by(touch_current(between, "chassis", line.hertz), limit)
 
-    if over(0.0):
+    if excess(0.0) > 0:
         return None, True
-    if not line.hertz or not over(_LARGEST_ASKED):
+    if not line.hertz or excess(_LARGEST_ASKED) <= 0:
         return None, False
-    low, high = 0.0, _LARGEST_ASKED
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        low, high = (low, middle) if over(middle) else (middle, high)
-    return low / (1 + ASSUMED_TOLERANCE), False
+    return _where_zero(excess, 0.0, _LARGEST_ASKED) / (1 + ASSUMED_TOLERANCE), False
+
+
+def _over_by(touch: Touch, limit: TouchLimit) -> float:
+    """Amperes by which a touch current is over the limit, in the limit's own kind; -1 where there is none."""
+    if touch.direct:
+        return -1.0 if limit.dc_amps is None else touch.amps_rms - limit.dc_amps
+    return (touch.amps_peak if limit.kind == "peak" else touch.amps_rms) - limit.amps
+
+
+def _where_zero(rising: Callable[[float], float], low: float, high: float) -> float:
+    """Where a rising function crosses zero between two places (regula falsi with the Illinois correction)."""
+    at_low, at_high = rising(low), rising(high)
+    kept = 0
+    for _ in range(_MOST_STEPS):
+        middle = (low * at_high - high * at_low) / (at_high - at_low)
+        here = rising(middle)
+        if abs(here) < _CLOSE_AMPS:
+            return middle
+        if here > 0:
+            high, at_high = middle, here
+            at_low, kept = (at_low / 2 if kept > 0 else at_low), 1
+        else:
+            low, at_low = middle, here
+            at_high, kept = (at_high / 2 if kept < 0 else at_high), -1
+    return low
 
 
 def _class_written(barrier: Barrier) -> str | None:

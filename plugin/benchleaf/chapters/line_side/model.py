@@ -1,7 +1,5 @@
 """The line side as written: everything between the wall plug and the parts a hand can touch, before and after."""
 
-from __future__ import annotations
-
 import dataclasses
 import re
 from typing import Annotated, Any

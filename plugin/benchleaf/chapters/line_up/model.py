@@ -1,7 +1,5 @@
 """The tubes of a set and the ones that were changed, as written."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from ...record.forms import Form

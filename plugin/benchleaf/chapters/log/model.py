@@ -1,7 +1,5 @@
 """The work log as written."""
 
-from __future__ import annotations
-
 from ...record.section import Section, form
 from ...record.values import Date, Duration, Words
 

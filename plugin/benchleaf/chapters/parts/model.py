@@ -1,7 +1,5 @@
 """Parts as written: what the sheet says, what was in the set, what is in it now, and where it sits."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 from typing import Annotated, Any, TypeVar

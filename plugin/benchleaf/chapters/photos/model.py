@@ -1,7 +1,5 @@
 """Photos as written: one picture, or a pair from before and after."""
 
-from __future__ import annotations
-
 from ...record.section import Section, form
 from ...record.values import Words
 

@@ -1,7 +1,5 @@
 """First power-up and reforming, as written."""
 
-from __future__ import annotations
-
 from ...record.section import Section, form
 from ...record.values import Current, Date, Duration, Voltage, Words
 

@@ -167,8 +167,5 @@ def _on_supply(row: Row, bench: Bench) -> bool:
 
 def _meter_loads(run: Readings) -> bool:
     """Whether the meter is known to load a grid circuit so much that it stops an oscillator."""
-    conditions = run.conditions
-    ohms = conditions.meter_ohms
-    if ohms is None and conditions.meter_ohms_per_volt and conditions.meter_range_volts:
-        ohms = conditions.meter_ohms_per_volt * conditions.meter_range_volts
+    ohms = run.conditions.input_ohms
     return ohms is not None and ohms < METER_THAT_LOADS_OHMS

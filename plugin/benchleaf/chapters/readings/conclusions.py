@@ -58,7 +58,9 @@ def _counts(row: Row, findings: ReadingsFindings) -> bool:
 
 def _severity(off: Sequence[Row]) -> int:
     plain = any(
-        row.verdict == POSITIVE_GRID or row.deviation is None or abs(row.deviation) >= _PLAINLY_OFF for row in off
+        row.verdict == POSITIVE_GRID
+        or (row.meter is None and (row.deviation is None or abs(row.deviation) >= _PLAINLY_OFF))
+        for row in off
     )
     return FAULT if plain else NOTE
 
@@ -78,7 +80,8 @@ def _off(row: Row) -> str:
     """``cathode 26 % high``; in volts where there is no ratio to say."""
     name = "" if row.electrode == "rail" else f"{row.spot.said} "
     if row.deviation is not None and row.deviation > -1:
-        return f"{name}{abs(round(row.deviation * 100))}\u202f% {row.verdict}"
+        meter = ", which the meter may account for" if row.meter else ""
+        return f"{name}{abs(round(row.deviation * 100))}\u202f% {row.verdict}{meter}"
     expected = f" instead of {_say(row.adjusted_volts)}" if row.adjusted_volts is not None else ""
     return f"{name}at {_volts(row)}{expected}"
 

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING, Any
 from .comparison import Compared, compared
 from .conclusions import standouts
 from .judging import NOT_EXPECTED, NOT_READ, OUTSIDE, POSITIVE_GRID, UNDECIDED, WITHIN
+from .meters import with_meters
 from .operating import Operating, drains, operating
-from .resistors import Through
+from .resistors import Through, resistors
 from .rows import BPlus, LineScale, Row
 from .runs import Conditions, Readings, told_apart
 from .suggestions import Suggestion, suggestions
@@ -41,7 +42,8 @@ class Group:
 class RunFindings:
     """One list of measurements: its conditions, how many readings are how, its B+ against the published one.
 
-    ``outside_at_its_b_plus`` counts the readings that are off even in proportion to the measured B+.
+    ``outside`` counts those that have an expected value, ``outside_at_its_b_plus`` those of them that are off even in
+    proportion to the measured B+.
     """
 
     name: str
@@ -67,6 +69,11 @@ class RunFindings:
         """The control grids that are positive, as the page names them."""
         rows = (row for group in self.groups for row in group.rows)
         return tuple(f"{row.tube} {row.spot.said}" for row in rows if row.verdict == POSITIVE_GRID)
+
+    @property
+    def read(self) -> int:
+        """How many places were read."""
+        return sum(bool(row.measured_written) for group in self.groups for row in group.rows)
 
     @property
     def compared(self) -> int:
@@ -124,7 +131,10 @@ def examine(record: Record, bench: Bench, parts: object = None) -> ReadingsFindi
     if not record.readings:
         return None
     expected, measured = told_apart(record, bench)
-    found = [compared(record, run, expected, bench.tubes) for run in measured]
+    found = [
+        with_meters(compared(record, run, expected, bench.tubes), expected, resistors(record, bench, run.date))
+        for run in measured
+    ]
     types = {str(position): str(fitted.type) for position, fitted in record.tubes.items()}
     points = [operating(run, record, bench) for run in measured]
     runs = tuple(_run(n, one, points[n], record, bench, types) for n, one in enumerate(found))
@@ -148,17 +158,18 @@ def _run(
     number: int, one: Compared, points: Mapping[str, Operating], record: Record, bench: Bench, types: Mapping[str, str]
 ) -> RunFindings:
     words = [row.verdict for row in one.rows]
+    judged = [row for row in one.rows if row.expected_written]
     b_plus_row = next((row for row in one.rows if one.b_plus and one.b_plus.is_at(row.spot)), None)
     return RunFindings(
         name=one.run.name,
         date=one.run.date,
         conditions=one.run.conditions,
         within=words.count(WITHIN),
-        outside=sum(word in OUTSIDE for word in words),
+        outside=sum(row.verdict in OUTSIDE for row in judged),
         undecided=words.count(UNDECIDED),
         not_read=words.count(NOT_READ),
         without_expected=words.count(NOT_EXPECTED),
-        outside_at_its_b_plus=sum(_off_at_its_b_plus(row) for row in one.rows) if one.b_plus else None,
+        outside_at_its_b_plus=sum(_off_at_its_b_plus(row) for row in judged) if one.b_plus else None,
         b_plus=one.b_plus,
         b_plus_verdict=b_plus_row.verdict if b_plus_row else None,
         line=one.scales,

@@ -1,7 +1,5 @@
 """Voltage readings as written: runs, their conditions, and a value for each electrode, pin or rail."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from typing import Annotated, Any

@@ -137,10 +137,10 @@ def _stage(stage: Stage, circuit: _Circuit, tube: Tube | None, record: Record) -
     to_plate, to_screen = circuit.into(stage.plates), circuit.into(stage.screens)
     if to_screen is not None and _feeds_others(stage, circuit):
         to_screen = None
+    if from_cathode is to_plate is to_screen is None:
+        return None
     beside = [circuit.into((node,)) for node in stage.beside]
     steps = tuple(step for found in (from_cathode, to_plate, to_screen, *beside) for step in found or ())
-    if not steps:
-        return None
     point = Operating(through=steps)
     if backwards := [step.part for step in steps if step.amps < 0]:
         lacks = f"the readings at the two ends of {' and '.join(backwards)} contradict each other: one of them is wrong"

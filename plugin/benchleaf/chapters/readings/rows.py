@@ -11,6 +11,21 @@ _PAGE = {"json": False}
 
 
 @dataclass(frozen=True, slots=True)
+class MeterMayExplain:
+    """A difference that a meter's own resistance may make: ``whose`` is ``expected`` or ``measured``.
+
+    ``up_to_volts`` is what there may have been without that meter, if the whole ``load_ohms`` of ``part`` stood behind
+    the electrode; a tube's own resistance makes it less.
+    """
+
+    whose: str
+    input_ohms: float
+    part: str
+    load_ohms: float
+    up_to_volts: float
+
+
+@dataclass(frozen=True, slots=True)
 class Row:
     """One place in one list of readings. Volts; ``deviation`` and ``tolerance`` are ratios.
 
@@ -43,6 +58,7 @@ class Row:
     source_kind: str = ""
     source_of: str = ""
     remarks: tuple[str, ...] = ()
+    meter: MeterMayExplain | None = None
     spot: Spot = field(default=Spot("", ""), metadata=_PAGE)
 
     @property

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from ...electrics.loading import meter_ohms
 from ...record.quantities import Quantity
 from ...tubes import Tube
 from .places import Spot, spots
@@ -46,6 +47,15 @@ class Conditions:
     controls: str = ""
     after: str = ""
     note: str = ""
+
+    @property
+    def input_ohms(self) -> float | None:
+        """What the meter loads the circuit with, in ohms; None without its resistance, or its sensitivity and range."""
+        if self.meter_ohms:
+            return self.meter_ohms
+        if self.meter_ohms_per_volt and self.meter_range_volts:
+            return meter_ohms(self.meter_ohms_per_volt, self.meter_range_volts)
+        return None
 
 
 @dataclass(frozen=True, slots=True)

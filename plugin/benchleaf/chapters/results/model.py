@@ -1,7 +1,5 @@
 """Results as written: what was measured before and after the work."""
 
-from __future__ import annotations
-
 from ...record.section import Section, form
 from ...record.values import AnyValue, Words
 

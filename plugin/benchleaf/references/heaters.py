@@ -1,0 +1,63 @@
+"""The heater supply: the string's order, the dial lamp, the windings and what was measured."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from ..record.problems import Nearest, one_of, quoted
+from .slips import Slips, near
+from .tubes import POSITION
+
+if TYPE_CHECKING:
+    from ..chapters.heaters.model import HeaterSupply, PilotLamp
+    from ..record.model import Record
+
+_FED_BESIDES = frozenset(("and", "&", "lamp", "lamps", "pilot", "dial"))
+_SERIES = frozenset(("series string", "three-way", "None"))
+
+
+def look_over(record: Record, slips: Slips) -> None:
+    """Every name in the heater supply is a position of the set; the string has each of them once."""
+    supply = record.heaters
+    if supply is None:
+        return
+    _order(record, supply, slips)
+    for name in supply.measured.volts if supply.measured else ():
+        if name not in record.tubes and name not in supply.windings:
+            known = [*record.tubes, *supply.windings, "line", "dropper", "current", "frequency"]
+            slips.add(name, "heaters.measured", quoted(name), POSITION, near(name, known))
+    if supply.pilot_lamp:
+        _lamp(record, supply.pilot_lamp, slips)
+    for name, winding in supply.windings.items():
+        for word in re.finditer(r"[^\s,]+", winding.feeds or ""):
+            if winding.feeds and word[0].casefold() not in _FED_BESIDES and word[0] not in record.tubes:
+                at = winding.feeds.cut(*word.span())
+                slips.add(at, f"heaters.windings.{name}.feeds", quoted(at), POSITION, near(at, record.tubes))
+
+
+def _order(record: Record, supply: HeaterSupply, slips: Slips) -> None:
+    field, order = "heaters.order", supply.order or ()
+    seen: set[str] = set()
+    for name in order:
+        if name not in record.tubes:
+            slips.add(name, field, quoted(name), POSITION, near(name, record.tubes))
+        elif name in seen:
+            slips.add(name, field, f"{quoted(name)} a second time", "each heater once", "delete one of them")
+        seen.add(name)
+    missing = [name for name in record.tubes if name not in seen]
+    misspelt = any(name not in record.tubes for name in order)
+    if order and missing and not misspelt and str(record.power) in _SERIES:
+        slips.add(order[0], field, f"no {one_of(missing)}", "every tube of the string once", "add what is missing")
+
+
+def _lamp(record: Record, pilot: PilotLamp, slips: Slips) -> None:
+    from ..tubes import lamp, lamps
+
+    if not (pilot.volts and pilot.amps) and lamp(str(pilot.type)) is None:
+        remedy = Nearest(str(pilot.type), tuple(lamps()), "give its volts and amperes, such as “6.3 V 0.15 A”")
+        slips.add(pilot.type, "heaters.pilot lamp.type", quoted(pilot.type), "a lamp number in the table", remedy)
+    words = pilot.across.split() if pilot.across else []
+    if pilot.across and words and words[0] not in record.tubes and words[0].casefold() not in ("dropper", "part"):
+        at = pilot.across.cut(0, len(words[0]))
+        slips.add(at, "heaters.pilot lamp.across", quoted(at), POSITION, near(at, record.tubes))

@@ -1,0 +1,193 @@
+"""Bench sheet and cabinet card: whole documents that fit their paper, with the cautions on them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, sync_playwright
+
+from benchleaf.bench import Bench
+from benchleaf.cautions import cautions
+from benchleaf.dialect import AMERICAN, BRITISH, Words
+from benchleaf.examine import Examined, examine
+from benchleaf.record import read_record
+from benchleaf.references import follow
+from benchleaf.sheets import bench_sheet, cabinet_card
+
+BARE = "maker: Larkfield\nmodel: Minuet 5\n"
+WORKED = (
+    BARE
+    + """year: 1949
+line: 120 V 60 Hz
+power: series string
+chassis: through R and C
+serial: 40417
+finished: 2026-03-28
+by: R. Alder
+tubes:
+  V1: 12BE6, frequency changer
+  V2: 12BA6
+  V4: 50C5, output
+  V9: 99XX9, odd one
+heaters:
+  order: V4, V2, V1, V9
+  pilot lamp: 47 across V4 tap
+readings:
+  sheet:
+    line: 117 V
+    V1: plate 90, screen 90, cathode 0
+    V4: 5.6 0 x x 0 90 110
+    B+1: 118
+parts:
+  C7: to do, 0.01 uF 400 V paper, between V2 plate and V4 grid
+  C8:
+    sections:
+      a: was 40 uF 150 V electrolytic, between B+1 and B-
+  R1: keep, 1 kohm
+  R2: was 2 kohm, now 2.2 kohm
+line side:
+  before:
+    plug: two-pin, either way
+    switch: B- lead
+  after:
+    plug: two-pin polarised
+    switch: hot lead
+    fuse: 0.5 A slow in hot lead
+    B- to chassis: 1 meg 0.5 W 500 V, 3.3 nF Y1
+"""
+)
+MANY = BARE + "tubes:\n" + "".join(f"  V{n}: 6SK7, the {n}th of a long row of stages\n" for n in range(1, 25))
+WORDY = WORKED.replace("Minuet 5", "Minuet " + "grand " * 60).replace(
+    "two-pin polarised", "two-pin polarised\n    cord: " + "long " * 90
+)
+
+
+def examined(text: str, words: Words = AMERICAN) -> Examined:
+    record, problems = read_record(text.encode(), "record.yml")
+    assert record is not None, [str(p) for p in problems]
+    found = follow(record, Path("no-such-folder"), "record.yml")
+    return examine(found.record, Bench(words=words, tubes=found.tubes))
+
+
+def words_of(html: str) -> str:
+    return " ".join(re.sub(r"<style>.*?</style>|<[^>]+>", " ", html, flags=re.S).split())
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path="/usr/bin/chromium")
+        yield opened
+        opened.close()
+
+
+def pages_on(browser: Browser, html: str, paper: str | None) -> int:
+    """How many sheets of paper the document takes; None is the size it asks for itself."""
+    tab = browser.new_page()
+    asked: list[str] = []
+    tab.on("request", lambda request: asked.append(request.url))
+    tab.set_content(html)
+    pdf = tab.pdf(format=paper) if paper else tab.pdf(prefer_css_page_size=True)
+    tab.close()
+    assert not asked
+    return len(re.findall(rb"/Type\s*/Page\b", pdf))
+
+
+@pytest.mark.parametrize("text", [BARE, WORKED, MANY, WORDY])
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_bench_sheet_takes_one_to_three_pages(browser: Browser, text: str, paper: str) -> None:
+    assert 1 <= pages_on(browser, bench_sheet(examined(text)), paper) <= (5 if text is MANY else 3)
+
+
+@pytest.mark.parametrize("text", [BARE, WORKED, MANY, WORDY])
+def test_the_card_takes_one_page(browser: Browser, text: str) -> None:
+    assert pages_on(browser, cabinet_card(examined(text)), None) == 1
+
+
+@pytest.mark.parametrize("sheet", [bench_sheet, cabinet_card])
+@pytest.mark.parametrize("text", [BARE, WORKED])
+def test_the_document_is_whole_and_by_itself(sheet: object, text: str) -> None:
+    html = sheet(examined(text))  # type: ignore[operator]
+    assert html.startswith("<!doctype html>")
+    assert '<html lang="en">' in html
+    assert re.search(r"<title>[^<]*Larkfield Minuet 5", html)
+    assert not re.search(r"\b(src|href)=|url\(|@import", html)
+
+
+def test_the_bench_sheet_begins_with_the_cautions() -> None:
+    one = examined(WORKED)
+    block = cautions(one.record, AMERICAN)[0]
+    html = bench_sheet(one)
+    shown = words_of(html)
+    assert all(line in shown for line in (block.title, *block.lines))
+    assert html.index("<aside") < html.index("<dl") < html.index("<table")
+
+
+def test_the_bench_sheet_names_what_is_to_be_done() -> None:
+    shown = words_of(bench_sheet(examined(WORKED)))
+    for said in (
+        "V4, V2, V1, V9",
+        "47, across V4 tap",
+        "0.01 uF 400 V paper",
+        "V2 plate and V4 grid",
+        "C8 a",
+        "to check",
+    ):
+        assert said in shown
+    assert "R1" not in shown
+    assert "R2" not in shown
+    assert re.search(r"V9 99XX9 odd one not known", shown)
+
+
+@pytest.mark.handbook
+def test_heaters_on_the_bench_sheet_as_published() -> None:
+    """General Electric data sheet ET-T891A (Nov 1956): 12BE6, heater 12.6 V 0.15 A."""
+    assert "V1 12BE6 frequency changer 12.6\u202fV 150\u202fmA" in words_of(bench_sheet(examined(WORKED))).replace(
+        "12.6 V 150 mA", "12.6\u202fV 150\u202fmA"
+    )
+
+
+def test_voltages_to_read_are_those_of_the_sheet_with_their_pins() -> None:
+    shown = words_of(bench_sheet(examined(WORKED)))
+    assert "Expected values: sheet, line 117 V." in shown
+    assert "V1 plate 90 V" in shown
+    assert "V4 pin 7, plate 110 V" in shown
+    assert "B+1 rail 118 V" in shown
+
+
+def test_without_a_sheet_each_tube_is_read_at_its_telling_electrodes() -> None:
+    shown = words_of(bench_sheet(examined(BARE + "tubes:\n  V1: 12BA6\n", BRITISH)))
+    assert "No sheet is in the record" in shown
+    assert "pin 5, anode" in shown
+
+
+def test_the_card_says_what_somebody_who_opens_the_set_must_know() -> None:
+    one = examined(WORKED)
+    shown = words_of(cabinet_card(one))
+    assert cautions(one.record, AMERICAN)[0].title in shown
+    for said in (
+        "120 V 60 Hz",
+        "0.5 A slow in hot lead",
+        "two-pin polarised",
+        "3.3 nF Y1",
+        "2026-03-28",
+        "By R. Alder",
+        "V4 50C5",
+    ):
+        assert said in shown
+
+
+def test_nothing_private_is_printed() -> None:
+    assert "40417" not in bench_sheet(examined(WORKED)) + cabinet_card(examined(WORKED))
+
+
+@pytest.mark.parametrize("sheet", [bench_sheet, cabinet_card])
+def test_hostile_text_stays_text(sheet: object) -> None:
+    bad = "<script>alert(1)</script>"
+    text = WORKED.replace("Larkfield", f"'{bad}'").replace("R. Alder", f"'\"><img onerror=x> {bad}'")
+    html = sheet(examined(text.replace("odd one", bad)))  # type: ignore[operator]
+    assert "<script" not in html
+    assert "<img" not in html
