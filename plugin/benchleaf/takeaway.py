@@ -56,8 +56,8 @@ def take_away(inputs: Inputs, examined: Examined) -> Offered:
 
 
 def json_text(examined: Examined) -> str:
-    """``record.json`` as text; never NaN or infinity."""
-    return json.dumps(as_record_json(examined), ensure_ascii=False, allow_nan=False, indent=1) + "\n"
+    """``record.json`` as text, on one line (indenting would take twenty times as long); never NaN or infinity."""
+    return json.dumps(as_record_json(examined), ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def parts_csv(examined: Examined) -> str:

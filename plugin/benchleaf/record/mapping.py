@@ -94,7 +94,8 @@ def as_yaml(tree: Table, private: tuple[str, ...]) -> str:
     import yaml
 
     public = {key: value for key, value in tree.items() if str(key).casefold() not in {p.casefold() for p in private}}
-    return yaml.safe_dump(_bare(public), sort_keys=False, allow_unicode=True, width=10_000, default_flow_style=False)
+    dumper: Any = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
+    return str(yaml.dump(_bare(public), Dumper=dumper, sort_keys=False, allow_unicode=True, width=10_000))
 
 
 def _bare(node: Any) -> Any:

@@ -3,7 +3,7 @@
 import re
 from typing import Annotated, Any
 
-from pydantic import Field, PlainValidator, WithJsonSchema
+from pydantic import Field
 
 from ..chapters.alignment.model import Alignment
 from ..chapters.changes.model import Change
@@ -21,7 +21,7 @@ from .problems import quoted
 from .quantities import Quantity
 from .section import Section, described, form, refused
 from .text import Text
-from .values import TEXT_SCHEMA, Date, Frequency, Name, Voltage, Words, as_text, choice, quantity, read_as
+from .values import TEXT_SCHEMA, Date, Frequency, Name, Reads, Voltage, Words, as_text, choice, quantity, read_as
 
 FORMAT = 1
 """The version of the record's format. A record may state it: ``format: 1``."""
@@ -105,7 +105,7 @@ _BAND_SCHEMA = {
         },
     ]
 }
-BandField = Annotated[Band, PlainValidator(read_band), WithJsonSchema(_BAND_SCHEMA)]
+BandField = Annotated[Band, Reads(read_band, _BAND_SCHEMA)]
 
 
 def _read_format(value: Any) -> int:
@@ -129,7 +129,7 @@ class Record(Section):
     }
     PRIVATE = ("serial", "owner")
 
-    format: Annotated[int, PlainValidator(_read_format), WithJsonSchema({"const": FORMAT})] = FORMAT
+    format: Annotated[int, Reads(_read_format, {"const": FORMAT})] = FORMAT
     maker: Words
     model: Words
     year: Words | None = None

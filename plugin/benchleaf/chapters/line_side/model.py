@@ -4,7 +4,7 @@ import dataclasses
 import re
 from typing import Annotated, Any
 
-from pydantic import Field, PlainValidator, ValidationError, WithJsonSchema
+from pydantic import Field, ValidationError
 from pydantic_core import PydanticCustomError
 
 from ...record.forms import Form
@@ -16,6 +16,7 @@ from ...record.values import (
     TEXT_SCHEMA,
     Current,
     Date,
+    Reads,
     Resistance,
     Voltage,
     Words,
@@ -111,8 +112,7 @@ def _read_barrier(value: Any) -> tuple[BarrierPart, ...]:
 
 Barrier = Annotated[
     tuple[BarrierPart, ...],
-    PlainValidator(_read_barrier),
-    WithJsonSchema({"anyOf": [TEXT_SCHEMA, {"type": "object"}, {"type": "array"}]}),
+    Reads(_read_barrier, {"anyOf": [TEXT_SCHEMA, {"type": "object"}, {"type": "array"}]}),
 ]
 
 
@@ -163,8 +163,10 @@ def _one_touchable(item: Text) -> TouchablePart | Text:
 
 Touchable = Annotated[
     tuple[TouchablePart | Text, ...],
-    PlainValidator(_read_touchable),
-    WithJsonSchema({"anyOf": [TEXT_SCHEMA, {"type": "array", "items": {"anyOf": [TEXT_SCHEMA, {"type": "object"}]}}]}),
+    Reads(
+        _read_touchable,
+        {"anyOf": [TEXT_SCHEMA, {"type": "array", "items": {"anyOf": [TEXT_SCHEMA, {"type": "object"}]}}]},
+    ),
 ]
 
 

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable
 from typing import Annotated, Any, TypeVar
 
-from pydantic import PlainValidator, ValidationError, WithJsonSchema
+from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
 from ...record.forms import Form, Mistake
@@ -20,6 +20,7 @@ from ...record.values import (
     PartValue,
     Power,
     Ratio,
+    Reads,
     Resistance,
     Voltage,
     Words,
@@ -143,7 +144,7 @@ def components_of(value: Any, sort: type[AnyComponent]) -> tuple[AnyComponent, .
 
 
 _COMPONENTS_SCHEMA = {"anyOf": [TEXT_SCHEMA, {"type": "object"}, {"type": "array"}]}
-Components = Annotated[tuple[Component, ...], PlainValidator(read_components), WithJsonSchema(_COMPONENTS_SCHEMA)]
+Components = Annotated[tuple[Component, ...], Reads(read_components, _COMPONENTS_SCHEMA)]
 
 
 def _read_between(value: Any) -> tuple[Text, ...]:
@@ -155,8 +156,9 @@ def _read_between(value: Any) -> tuple[Text, ...]:
 
 Between = Annotated[
     tuple[Text, ...],
-    PlainValidator(_read_between),
-    WithJsonSchema({"anyOf": [TEXT_SCHEMA, {"type": "array", "items": TEXT_SCHEMA, "minItems": 2, "maxItems": 2}]}),
+    Reads(
+        _read_between, {"anyOf": [TEXT_SCHEMA, {"type": "array", "items": TEXT_SCHEMA, "minItems": 2, "maxItems": 2}]}
+    ),
 ]
 
 _PART_WORDS = {"keep": "state", "to do": "state", "reform": "state", "kept": "state"}

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 from typing import Annotated, Any
 
-from pydantic import PlainValidator, ValidationError, WithJsonSchema
+from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
 from ...record.lines import items
@@ -13,7 +13,7 @@ from ...record.quantities import Quantity
 from ...record.section import Section, collected, form, refused
 from ...record.text import NOWHERE, Text, place_of
 from ...record.unknown import joined_comma
-from ...record.values import TEXT_SCHEMA, Date, Name, Ratio, Resistance, Voltage, Words, as_text, read_as
+from ...record.values import TEXT_SCHEMA, Date, Name, Ratio, Reads, Resistance, Voltage, Words, as_text, read_as
 
 _BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc))?$")
 _VALUE_BEGINS = re.compile(r"(?<=\s)(?:[<>≤≥~+−–.,\d-]|(?:x|n/r|o\.?/?l\.?|0\.l\.?|over\S*)(?=\s|$))", re.I)
@@ -24,7 +24,7 @@ class Reading(Section):
     """One reading. ``at`` is an electrode in words or a pin number, empty for a rail; ``value`` None where not read."""
 
     at: Words
-    value: Annotated[Quantity | None, PlainValidator(lambda value: read_reading(value))] = None
+    value: Annotated[Quantity | None, Reads(lambda value: read_reading(value), TEXT_SCHEMA)] = None
 
 
 def read_reading(value: Any) -> Quantity | None:
@@ -113,8 +113,7 @@ def _reads(text: Text) -> bool:
 
 Points = Annotated[
     tuple[Reading, ...],
-    PlainValidator(_read_points),
-    WithJsonSchema({"anyOf": [TEXT_SCHEMA, {"type": "object", "additionalProperties": TEXT_SCHEMA}]}),
+    Reads(_read_points, {"anyOf": [TEXT_SCHEMA, {"type": "object", "additionalProperties": TEXT_SCHEMA}]}),
 ]
 
 
@@ -143,7 +142,7 @@ def _read_meter(value: Any) -> Meter:
     return Meter.model_validate({"ohms": text})
 
 
-MeterField = Annotated[Meter, PlainValidator(_read_meter), WithJsonSchema(TEXT_SCHEMA)]
+MeterField = Annotated[Meter, Reads(_read_meter, TEXT_SCHEMA)]
 
 
 class Run(Section):
