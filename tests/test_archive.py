@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import Page, sync_playwright
 
 from benchleaf.archive.index import index
-from benchleaf.build import Choices, SetPage
+from benchleaf.set_page import Choices, SetPage
 from benchleaf.site import ASSETS, archive_page, asset_files
 
 PHOTO = {

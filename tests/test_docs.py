@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 
 import pytest
+
 from benchleaf.cli import _parser
 from benchleaf.mkdocs_plugin import Options
 from benchleaf.record import read_record

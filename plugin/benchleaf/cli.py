@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import json
 import os
 import re
@@ -17,10 +18,18 @@ if TYPE_CHECKING:
     from .record.problems import Problem
 
 CLEAN, PROBLEMS, USAGE = 0, 1, 2
+_STOPPED_BY_HAND = 130
+RECORD_FILE = "record.yml"
+MAX_BYTES = 1_000_000
+"""As much as a record may hold; more of a file is not read."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; 0 where all is well, 1 where a record has problems, 2 where the call itself is off."""
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal of another encoding shows a sign it lacks as its code, and the command goes on.
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
     parser = _parser()
     given = parser.parse_args(arguments)
     if not given.command:
@@ -33,6 +42,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         # The reader of a pipe went away (`| head`): nothing more to say, and nothing to say it to.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return CLEAN
+    except KeyboardInterrupt:
+        return _STOPPED_BY_HAND
     return result
 
 
@@ -65,29 +76,35 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _say(text: object) -> None:
-    print(text, file=sys.stderr)
+    print(_shown(str(text)), file=sys.stderr)
+
+
+def _shown(text: str) -> str:
+    """Text for a terminal: a folder's name may hold signs that would command it."""
+    return "".join(c if c.isprintable() else "?" for c in text)
 
 
 def _new(given: argparse.Namespace) -> int:
     from .record import read_record
 
     folder: Path = given.folder
-    target = folder / "record.yml"
-    if target.exists():
-        _say(f"{target}: there is a record already; nothing was changed")
-        return USAGE
+    target = folder / RECORD_FILE
     text = starter(given.maker, given.model, given.power or "")
-    _, problems = read_record(text.encode(), "record.yml")
+    _, problems = read_record(text.encode("utf-8", errors="replace"), RECORD_FILE)
+    for problem in problems:
+        _say(f"--{problem.field}: found {problem.found}; expected {problem.expected}")
     if problems:
-        for problem in problems:
-            _say(f"{problem.field}: found {problem.found}; expected {problem.expected}")
         return USAGE
     try:
-        (folder / "photos").mkdir(parents=True, exist_ok=True)
-        with target.open("x", encoding="utf-8", newline="\n") as file:
+        folder.mkdir(parents=True, exist_ok=True)
+        with target.open("x", encoding="utf-8", errors="replace", newline="\n") as file:
             file.write(text)
-    except OSError as error:
-        _say(f"{target}: {error.strerror}")
+        (folder / "photos").mkdir(exist_ok=True)
+    except FileExistsError:
+        _say(f"{target}: there is a record already; nothing was changed")
+        return USAGE
+    except (OSError, ValueError) as error:
+        _say(f"{target}: cannot be written: {getattr(error, 'strerror', None) or error}")
         return USAGE
     _say(f"{target}: written; open it and go on from there")
     return CLEAN
@@ -126,8 +143,10 @@ _STARTER = """
 
 
 def _quoted(text: str) -> str:
-    flat = " ".join(text.split())
-    return flat if re.fullmatch(r"[A-Za-z0-9](?:[\w .&/()+-]*[\w.)+])?", flat) else json.dumps(flat, ensure_ascii=False)
+    """Text as a YAML value on one line, in quotes unless it is plain beyond doubt."""
+    flat = " ".join("".join(c if c.isprintable() else " " for c in text).split())
+    plain = re.fullmatch(r"[A-Za-z0-9](?:[\w .&/()+-]*[\w.)+])?", flat)
+    return flat if plain else json.dumps(flat, ensure_ascii=False)
 
 
 def _records(paths: Sequence[str]) -> Iterator[tuple[str, bytes | None, Path]]:
@@ -135,10 +154,10 @@ def _records(paths: Sequence[str]) -> Iterator[tuple[str, bytes | None, Path]]:
     for written in paths:
         path = Path(written)
         if written == "-":
-            yield "<stdin>", sys.stdin.buffer.read(), Path(".")
+            yield "<stdin>", sys.stdin.buffer.read(MAX_BYTES + 1) if sys.stdin else None, Path(".")
         elif path.is_dir():
-            own = path / "record.yml"
-            files = [own] if own.is_file() else sorted(path.glob("**/record.yml"))
+            own = path / RECORD_FILE
+            files = [own] if own.is_file() else sorted(path.glob(f"**/{RECORD_FILE}"))
             yield from ((str(file), _bytes(file), file.parent) for file in files)
             if not files:
                 yield str(path), None, path
@@ -147,9 +166,11 @@ def _records(paths: Sequence[str]) -> Iterator[tuple[str, bytes | None, Path]]:
 
 
 def _bytes(path: Path) -> bytes | None:
+    """A file's bytes, as far as a record may be long; None where there is no such file."""
     try:
-        return path.read_bytes()
-    except OSError:
+        with path.open("rb") as file:
+            return file.read(MAX_BYTES + 1)
+    except (OSError, ValueError):
         return None
 
 
@@ -170,7 +191,7 @@ def _check(given: argparse.Namespace) -> int:
             missing += 1
             continue
         for problem in problems_in(data, folder, file):
-            print(problem)
+            print(_shown(str(problem)))
             found += 1
     if missing:
         return USAGE
@@ -180,11 +201,15 @@ def _check(given: argparse.Namespace) -> int:
 
 
 def _export(given: argparse.Namespace) -> int:
-    from .build import Choices
     from .make import examined_record
+    from .set_page import Choices
     from .takeaway import json_text, parts_csv
 
-    file, data, folder = next(iter(_records([given.record])))
+    records = list(_records([given.record]))
+    if len(records) > 1:
+        _say(f"{given.record}: {len(records)} records in this folder; name one of them")
+        return USAGE
+    file, data, folder = records[0]
     if data is None:
         _say(f"{file}: no record here")
         return USAGE
@@ -193,6 +218,8 @@ def _export(given: argparse.Namespace) -> int:
         _say(problem)
     if examined is None:
         return PROBLEMS
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(encoding="utf-8", newline="")
     if given.to == "json":
         sys.stdout.write(json_text(examined))
     else:

@@ -24,7 +24,7 @@ class Standout:
 def as_json(value: Any) -> Any:
     """A finding as plain JSON data: SI numbers as they are, ``None`` for what has no value, never NaN or infinity.
 
-    Frozen dataclasses become objects in the order of their fields; a field whose metadata says ``json=False`` is left out.
+    Frozen dataclasses become objects in the order of their fields, without those whose metadata says ``json=False``.
     Raises TypeError for anything that has no place in a finding.
     """
     if value is None or isinstance(value, bool | int | str):

@@ -50,8 +50,6 @@ def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str
     """The strip of facts under the title; what was not written is left out."""
     hours = sum(entry.time.si or 0 for entry in record.log if entry.time) / 3600
     bands = ", ".join(f"{name} {band.written}" for name, band in record.bands.items())
-    line = record.line
-    line_text = f"{line.volts.written}{f' {line.frequency.written}' if line.frequency else f' {line.current}' if line.current else ''}" if line else ""
     return [
         (name, value)
         for name, value in (
@@ -59,7 +57,7 @@ def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str
             (words.tubes.capitalize(), " ".join(str(t.type) for t in record.tubes.values())),
             ("Bands", bands),
             ("IF", record.IF.written if record.IF else ""),
-            (words.line.capitalize(), line_text),
+            (words.line.capitalize(), _line(record)),
             ("Nameplate", str(record.nameplate or "")),
             ("Chassis", str(record.chassis or "")),
             ("Chassis number", str(record.chassis_number or "")),
@@ -74,6 +72,14 @@ def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str
         )
         if value
     ]
+
+
+def _line(record: Record) -> str:
+    """The nominal line as typed: ``120 V 60 Hz``."""
+    if record.line is None:
+        return ""
+    more = record.line.frequency.written if record.line.frequency else str(record.line.current or "")
+    return f"{record.line.volts.written} {more}".strip()
 
 
 def _power(record: Record, words: Words) -> str:
@@ -92,16 +98,19 @@ def _state(record: Record) -> str:
 
 def not_measured(record: Record) -> list[str]:
     """What a reader would look for and this record does not have."""
+    mains = record.power not in ("battery", "vibrator")
+    supply, line_side = record.heaters, record.line_side
     absent = (
         (not record.tubes, "the tubes"),
-        (record.line is None, "the nominal line voltage"),
+        (record.line is None and mains, "the nominal line voltage"),
         (record.power is None, "how the set is powered"),
-        (record.chassis is None and record.power not in ("battery", "vibrator"), "whether the chassis is connected to the line"),
+        (record.chassis is None and mains, "whether the chassis is connected to the line"),
         (not record.readings, "voltage readings"),
-        (bool(record.heaters) and not record.heaters.measured, "measured heater voltages") if record.heaters else (False, ""),
+        (supply is not None and supply.measured is None, "measured heater voltages"),
         (bool(record.tubes) and not record.parts, "parts looked at"),
-        (bool(record.line_side) and not record.line_side.measured, "measured touch current or insulation") if record.line_side else (record.power not in ("battery", "vibrator"), "the line side"),
-    )  # fmt: skip
+        (line_side is None and mains, "the line side"),
+        (line_side is not None and not line_side.measured, "measured touch current or insulation"),
+    )
     return [text for missing, text in absent if missing]
 
 
@@ -161,7 +170,12 @@ def _table_types(examined: Examined) -> list[str]:
 def _card_picture(front: PublishedPicture | None) -> dict[str, Any] | None:
     if front is None:
         return None
-    return {"fallback": front.fallback, "width": front.width, "height": front.height, "sources": {k: list(v) for k, v in front.sources.items()}}
+    return {
+        "fallback": front.fallback,
+        "width": front.width,
+        "height": front.height,
+        "sources": {k: list(v) for k, v in front.sources.items()},
+    }
 
 
 def last_date(record: Record) -> str | None:

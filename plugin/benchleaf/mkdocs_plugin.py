@@ -18,11 +18,12 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
-from .build import Choices, OutFile, SetPage, build_all, find_sets
+from .build import build_all, find_sets
 from .cache import Cache
 from .dialect import DIALECTS
 from .electrics.limits import LIMITS
 from .record.problems import did_you_mean, one_of, quoted
+from .set_page import Choices, OutFile, SetPage
 from .site import ASSETS, archive_page, asset_files
 
 log = get_plugin_logger("benchleaf")
@@ -30,7 +31,7 @@ log = get_plugin_logger("benchleaf")
 _BEGIN, _END = "<!-- benchleaf page -->", "<!-- /benchleaf page -->"
 
 
-class Options(Config):
+class Options(Config):  # type: ignore[no-untyped-call]  # MkDocs leaves __init_subclass__ untyped
     """The options of the plugin; none is needed."""
 
     sets = c.Type(str, default="sets")
@@ -53,7 +54,7 @@ class Options(Config):
         return failed, told
 
 
-class BenchleafPlugin(BasePlugin[Options]):
+class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # as above
     """Records in, pages out."""
 
     pages: dict[str, SetPage]
@@ -109,7 +110,8 @@ class BenchleafPlugin(BasePlugin[Options]):
         """The index of all sets, unless the site has a page of its own in that place."""
         source = f"{self.config.sets}/index.md"
         if made and files.get_file_from_path(source) is None:
-            self.archive = archive_page(made, self.choices)
+            up = "../" * (self.config.sets.strip("/").count("/") + 1)
+            self.archive = archive_page(made, self.choices, to_root=up)
             self.pages[source] = self.archive
             _put(files, File.generated(config, source, content=""))
 

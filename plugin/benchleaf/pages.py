@@ -1,4 +1,4 @@
-"""A set's page as HTML: chapters by Jinja, the story among them, the contents list, and the text for the search index."""
+"""HTML by Jinja: the templates and their filters, headings and ids of a page, and the text for the search index."""
 
 from __future__ import annotations
 
@@ -70,7 +70,7 @@ def note(text: str) -> Any:
 
     from .story import render_note
 
-    return Markup(render_note(text))  # noqa: S704 - sanitised by render_note
+    return Markup(render_note(text))
 
 
 def aligned(text: str) -> Any:
@@ -148,7 +148,9 @@ def ids(html: str) -> tuple[str, ...]:
 
 def links(html: str) -> tuple[str, ...]:
     """Addresses of other files that the page links to, in order; those that lead to other hosts are left out."""
-    return tuple(dict.fromkeys(unescape(h) for h in _HREF.findall(html) if not re.match(r"[a-z][a-z0-9+.-]*:|//|#", h, re.I)))
+    return tuple(
+        dict.fromkeys(unescape(h) for h in _HREF.findall(html) if not re.match(r"[a-z][a-z0-9+.-]*:|//|#", h, re.I))
+    )
 
 
 def conclusion(html: str) -> str:

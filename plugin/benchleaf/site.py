@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from .build import Choices, SetPage
+from .set_page import Choices, SetPage
 
 ASSETS = "assets/benchleaf"
 _FILES = ("benchleaf.css", "archive.js")

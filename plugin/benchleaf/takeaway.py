@@ -6,8 +6,8 @@ import json
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from .build import OutFile
 from .examine import Examined, as_record_json
+from .set_page import OutFile
 
 if TYPE_CHECKING:
     from .make import Inputs

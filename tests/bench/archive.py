@@ -3,9 +3,9 @@
 
     .venv/bin/python tests/bench/archive.py [--sets 1000]
 
-Makes N records from the demo's first set, each with its own name and figures, builds them with Benchleaf cold, unchanged
-and with one set edited; then turns the pages it made into Markdown files and has plain MkDocs build those. All in one
-run, CPU seconds of the program and its children, so that only the ratios matter.
+Makes N records from the demo's first set, each with its own name and figures, builds them with Benchleaf cold,
+unchanged and with one set edited; then turns the pages it made into Markdown files and has plain MkDocs build those.
+All in one run, CPU seconds of the program and its children, so that only the ratios matter.
 """
 
 from __future__ import annotations

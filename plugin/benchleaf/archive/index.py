@@ -12,8 +12,8 @@ from urllib.parse import quote
 from ..dialect import DIALECTS
 
 if TYPE_CHECKING:
-    from ..build import Choices, SetPage
     from ..pages import PublishedPicture
+    from ..set_page import Choices, SetPage
 
 TITLE = "Sets"
 _WIDEST_ON_A_CARD = 960
