@@ -14,12 +14,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchleaf.bench import Bench
+from benchleaf.chapters.heaters.findings import examine as heater_findings
 from benchleaf.chapters.line_side.findings import LineSideFindings, StateFindings, examine, standouts
 from benchleaf.chapters.line_side.states import TouchState
 from benchleaf.dialect import BRITISH
 from benchleaf.electrics.limits import LIMITS
 from benchleaf.findings import DANGER, FAULT, NOTE, as_json
 from benchleaf.record import read_record
+from benchleaf.tubes import find
 
 WORKED = Path(__file__).parent.parent / "facts" / "worked_examples.csv"
 
@@ -168,6 +170,26 @@ def test_switch_in_the_b_minus_lead_lifts_the_chassis_through_cold_heaters() -> 
     shorted = at(findings.before, "right", "off", "B- to chassis capacitor shorted")
     body, u2 = body_ohms(60)
     assert shorted.touch_amps_rms == pytest.approx(abs(120 / (480 / 7.2 + body)) * u2 / 500, rel=1e-6)
+
+
+def test_load_is_the_running_heater_string_where_the_heaters_are_written() -> None:
+    """Ohm's law on the string's own computed current; the nameplate's 30 W (480 ohm) is more than the string alone."""
+    tubes = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
+    rows = "".join(f"  {position}: {tube}\n" for position, tube in tubes.items())
+    text = f"{FIVE_TUBE}tubes:\n{rows}heaters:\n  order: V5, V4, V2, V1, V3\n"
+    record, problems = read_record(text.encode(), "record.yml")
+    assert record is not None, problems
+    bench = Bench(tubes={position: tube for position, name in tubes.items() if (tube := find(name))})
+    string = heater_findings(record, bench)
+    assert string is not None
+    assert string.nominal is not None
+    amps = string.nominal.current_amps
+    assert amps is not None
+    findings = examine(record, bench, heaters=string)
+    assert findings is not None
+    assert findings.load_source == "heaters"
+    assert findings.load.idle_ohms == pytest.approx(120 / amps / 7.2)
+    assert findings.load_ohms == pytest.approx(480)
 
 
 def test_aerial_behind_five_hundred_picofarads() -> None:

@@ -20,7 +20,7 @@ def decode(data: bytes, file: str) -> tuple[str, list[Problem]]:
     After a problem the text is what can be read of it, so that the rest can be told of too; line and column are kept.
     """
     if len(data) > MAX_BYTES:
-        found = f"a file of {len(data):,} bytes"
+        found = f"a file of more than {MAX_BYTES:,} bytes"
         return "", [Problem(file, 1, 1, "", found, f"at most {MAX_BYTES:,}", "move long text into story.md")]
     for mark, encoding in _OTHER_ENCODINGS.items():
         if data.startswith(mark):

@@ -142,7 +142,7 @@ class Tree:
         text = Text(event.value.strip() if plain else event.value, place, single=single)
         if self._open and event.style not in ("|", ">"):
             self._refuse_lost_text(text, (event.end_mark.line, event.end_mark.column))
-        return self._hang(text, place, empty=plain and not text)
+        return self._hang(text, place, empty=not text.strip())
 
     def _refuse_lost_text(self, text: Text, end: tuple[int, int]) -> None:
         """``key: #47`` and ``note: lamp #47``: YAML takes the rest for a comment. A real one has a blank behind #."""

@@ -23,7 +23,7 @@ class Slips:
         self._problems: list[Problem] = []
 
     def add(self, at: object, field: str, found: str, expected: str, remedy: Remedy = "") -> None:
-        """One slip; ``at`` is the piece of the record it is about, which knows its place (in a spreadsheet, its file)."""
+        """One slip; ``at`` is the piece of the record it is about: it knows its place, and in a table its file."""
         place = getattr(at, "place", None) or NOWHERE
         self._found.append((getattr(at, "file", self.file), place, field, found, expected, remedy))
 

@@ -13,7 +13,7 @@ from ...electrics.touch import Touch, touch_current
 from ...record.model import Band
 from ...record.text import Text
 from .barriers import ASSUMED_TOLERANCE, Barrier, Chain, pieces
-from .described import Line
+from .supply import Line
 
 _LARGEST_ASKED = 10e-6
 _MOST_STEPS = 60

@@ -11,8 +11,9 @@ from ...electrics.elements import ends
 from ...electrics.network import Element, NetworkError, Wire, solve
 from ...electrics.touch import meter_volts, service_check_volts, touch_current
 from .barriers import spread
-from .described import Described, Line
+from .described import Described
 from .model import LineSideMeasurement
+from .supply import Line
 from .topology import CHASSIS, EARTH, HOT_LEAD, PLUG_WAYS, RETURN_LEAD, Part, Wiring, network
 
 METER_SHARE = 0.05

@@ -11,8 +11,12 @@ from ...anchors import part_anchor
 from . import judging
 from .conclusions import standouts
 from .coupling import Ends, coupling_ends, on_grid
+from .effects import effect
+from .held import heat, held
 from .part_findings import PartFindings, PartsFindings, Progress
 from .pieces import Piece, pieces_of
+from .reforming import reformed
+from .substitutes import substitute
 from .supply import SupplyPeak, b_minus_on_line, sees_supply, supply_peak
 from .terminals import read_terminal
 
@@ -38,7 +42,18 @@ def examine(record: Record, bench: Bench) -> PartsFindings | None:
     for name, part in record.parts.items():
         found = _part(str(name), part, record, bench, supply, resistors)
         parts[str(name)] = _anchored(found, anchors)
+    parts = _with_reforming(record, parts)
     return PartsFindings(parts, _progress(record, parts), supply)
+
+
+def _with_reforming(record: Record, parts: dict[str, PartFindings]) -> dict[str, PartFindings]:
+    judged = {found.name: found for found in reformed(record, parts)}
+
+    def give(row: PartFindings) -> PartFindings:
+        sections = {key: give(section) for key, section in row.sections.items()}
+        return replace(row, reformed=None if sections else judged.get(row.name), sections=sections)
+
+    return {name: give(part) for name, part in parts.items()}
 
 
 def _part(
@@ -58,7 +73,7 @@ def _part(
         ends = _ends(piece, record, bench)
         bare = PartFindings(state, name=label, part=name, piece=piece)
         found = _judged(bare, ends, supply, on_line=b_minus_on_line(record))
-        judged.append(_with_grid(found, ends, record, bench, resistors))
+        judged.append(_with_neighbours(found, ends, record, bench, resistors))
     if len(judged) == 1 and not part.sections:
         return judged[0]
     state = min((j.state for j in judged), key=_OPENNESS.index)
@@ -117,21 +132,29 @@ def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak, *, on_li
         group=judging.group_of(piece, ends, kind, b_minus_on_line=on_line),
         assumed_tolerance=assumed,
         was_in_assumed=old.within(assumed, nominal) if old else None,
-        nearest_preferred=judging.nearest_preferred(new_value or nominal, kind),
+        was_held=held(old, ends) if kind == "capacitor" else None,
+        now_held=held(new, ends) if kind == "capacitor" else None,
+        substitute=substitute(nominal, kind) if found.state in judging.OPEN_STATES and new is None else None,
     )
 
 
-def _with_grid(
+def _with_neighbours(
     found: PartFindings,
     ends: Ends | None,
     record: Record,
     bench: Bench,
     resistors: tuple[tuple[str, Piece, Ends], ...],
 ) -> PartFindings:
+    """What needs the part's neighbours and the readings: heat, consequence of a new value, volts on the next grid."""
+    old, new = found.piece.was, found.piece.now
+    found = replace(
+        found,
+        heat=heat(record, bench, found.piece, ends, found.in_the_set),
+        effect=effect(record, bench, found.piece, ends, resistors) if found.kind == "capacitor" else None,
+    )
     coupling = coupling_ends(ends)
     if coupling is None or found.kind != "capacitor":
         return found
-    old, new = found.piece.was, found.piece.now
     return replace(
         found,
         was_on_grid=on_grid(record, bench, coupling, old, resistors, new=False) if old and old.is_there else None,

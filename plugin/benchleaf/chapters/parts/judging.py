@@ -193,14 +193,6 @@ def preferred_series(value: float | None) -> str | None:
     return next((series for series in _SERIES if is_preferred(value, series)), None)
 
 
-def nearest_preferred(value: float | None, kind: str) -> float | None:
-    """The nearest value that is commonly made: E24 for resistors, E6 for capacitors."""
-    from ...electrics.preferred import nearest
-
-    series = {"resistor": "E24", "capacitor": "E6"}.get(kind)
-    return nearest(value, series) if value and value > 0 and series else None
-
-
 def _same(one: str, other: str) -> bool:
     from .model import node_name
 

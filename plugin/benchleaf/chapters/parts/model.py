@@ -16,6 +16,7 @@ from ...record.values import (
     Current,
     Date,
     Inductance,
+    Length,
     Name,
     PartValue,
     Power,
@@ -67,6 +68,8 @@ class Component(Section):
             "leakage",
             "ESR",
             "ESL",
+            "leads",
+            "marked",
             "restuffed",
             "note",
         ],
@@ -105,6 +108,8 @@ class Component(Section):
     leakage: Leakage | None = None
     ESR: Resistance | None = None
     ESL: Inductance | None = None
+    leads: Length | None = None
+    marked: Words | None = None
     restuffed: Words | None = None
     note: Words | None = None
 

@@ -5,9 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
+from ...electrics.pairs import Made
 from . import judging
 from .coupling import OnGrid
+from .effects import Effect
+from .held import Heat, Held
+from .marks import Read, Worn
 from .pieces import Band, Piece, Seen
+from .reforming import Reformed
 from .supply import SupplyPeak
 
 _PAGE = {"json": False}
@@ -47,6 +52,11 @@ class PartFindings:
     class_enough: bool | None = None
     polarity: str | None = None
     outside_foil: str | None = None
+    was_held: Held | None = None
+    now_held: Held | None = None
+    heat: Heat | None = None
+    effect: Effect | None = None
+    reformed: Reformed | None = None
     sections: Mapping[str, PartFindings] = field(default_factory=dict)
     name: str = field(default="", metadata=_PAGE)
     part: str = field(default="", metadata=_PAGE)
@@ -55,7 +65,7 @@ class PartFindings:
     piece: Piece = field(default=Piece(), metadata=_PAGE)
     assumed_tolerance: Band | None = field(default=None, metadata=_PAGE)
     was_in_assumed: bool | None = field(default=None, metadata=_PAGE)
-    nearest_preferred: float | None = field(default=None, metadata=_PAGE)
+    substitute: Made | None = field(default=None, metadata=_PAGE)
 
     def bar(self, which: str) -> str:
         """The name of its drift bar among the figures; ``which`` is ``found`` or ``new``."""
@@ -156,6 +166,20 @@ class PartsFindings(Mapping[str, PartFindings]):
                 if seen and grid and (seen.leakage_typed or seen is row.in_the_set):
                     found.append((row, which, seen, grid))
         return tuple(found)
+
+    def reforming(self) -> tuple[Reformed, ...]:
+        """The electrolytics that were reformed, or that are old and measured, in the order of work."""
+        return tuple(row.reformed for _, rows in self.groups() for row in rows if row.reformed)
+
+    def effects(self) -> tuple[tuple[PartFindings, Effect], ...]:
+        """New capacitors whose role is one that is computed, in the order of work."""
+        return tuple((row, row.effect) for _, rows in self.groups() for row in rows if row.effect)
+
+    def marks(self) -> tuple[tuple[Read, ...], tuple[Worn, ...]]:
+        """Markings read on parts, and the marks that new parts wear."""
+        from .marks import read_marks, worn_marks
+
+        return read_marks(self.rows()), worn_marks(self.rows())
 
     def to_do(self) -> tuple[PartFindings, ...]:
         """What is still open, in the order of work."""

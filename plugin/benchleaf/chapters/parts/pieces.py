@@ -57,6 +57,8 @@ class Seen:
     leakage_typed: str = ""
     esr_ohms: float | None = None
     esl_henries: float | None = None
+    leads_metres: float | None = None
+    marked: str = ""
     restuffed: str = ""
     note: str = ""
 
@@ -68,7 +70,12 @@ class Seen:
     @property
     def line(self) -> str:
         """All of it as a line of a record, which reads the same again."""
-        heads = (("measured", self.measured_typed), ("leakage", self.leakage_typed), ("restuffed", self.restuffed))
+        heads = (
+            ("measured", self.measured_typed),
+            ("leakage", self.leakage_typed),
+            ("marked", self.marked),
+            ("restuffed", self.restuffed),
+        )
         return ", ".join([*([self.typed] if self.typed else []), *(f"{head} {text}" for head, text in heads if text)])
 
     @property
@@ -163,6 +170,8 @@ def seen(component: Component) -> Seen:
         leakage_typed=_leakage_typed(leakage),
         esr_ohms=component.ESR.si if component.ESR else None,
         esl_henries=component.ESL.si if component.ESL else None,
+        leads_metres=component.leads.si if component.leads else None,
+        marked=str(component.marked or ""),
         restuffed=str(component.restuffed or ""),
         note=str(component.note or ""),
     )
@@ -185,7 +194,7 @@ def _typed(component: Component) -> str:
     for entry in (component.value, component.volts, component.tolerance, component.watts):
         words += [entry.written] if entry else []
     words += [str(w) for w in (component.type, component.class_, component.condition) if w]
-    for label, entry in (("ESR", component.ESR), ("ESL", component.ESL)):
+    for label, entry in (("ESR", component.ESR), ("ESL", component.ESL), ("leads", component.leads)):
         words += [f"{label} {entry.written}"] if entry else []
     return " ".join(words)
 

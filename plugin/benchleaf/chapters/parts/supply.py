@@ -120,3 +120,17 @@ def _points(record: Record, bench: Bench, run: Run) -> Iterator[tuple[Terminal, 
                 at = read_terminal(f"{name} {reading.at}".strip(), record.tubes, bench.tubes)
             if at:
                 yield at, value.si, value.mark
+
+
+def latest_volts(record: Record, bench: Bench, ends: tuple[Terminal, Terminal]) -> tuple[float, float, str] | None:
+    """Volts DC at both ends from the latest measured run that has both, else an expected one; B- and chassis are 0 V."""
+    measured = [name for name, run in record.readings.items() if not _is_expected(name, run)]
+    expected = [name for name, run in record.readings.items() if _is_expected(name, run)]
+    for name in (*reversed(measured), *expected):
+        points = [(at, volts) for at, volts, mark in _points(record, bench, record.readings[name]) if mark != "ac"]
+        found = [
+            0.0 if end.kind in COMMON else next((volts for at, volts in points if at.is_at(end)), None) for end in ends
+        ]
+        if found[0] is not None and found[1] is not None:
+            return found[0], found[1], str(name)
+    return None

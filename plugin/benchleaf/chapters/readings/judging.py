@@ -77,26 +77,53 @@ class Allowed:
     by: str
 
 
-def allowed(spot: Spot, expected: Quantity, factor: float, tolerance: float | None) -> Allowed:
-    """The band about an expected value times ``factor``; ``tolerance`` as its list states it, or None."""
+@dataclass(frozen=True, slots=True)
+class Adjusted:
+    """What an expected value is multiplied by, with the band of that factor, and the volts it is then moved by."""
+
+    factor: float = 1.0
+    low: float = 1.0
+    high: float = 1.0
+    shift: float = 0.0
+
+    def times(self, factor: float) -> Adjusted:
+        return Adjusted(self.factor * factor, self.low * factor, self.high * factor, self.shift)
+
+
+def allowed(spot: Spot, expected: Quantity, by: Adjusted, tolerance: float | None) -> Allowed:
+    """The band about an expected value as adjusted; ``tolerance`` as its list states it, or None."""
     centre = middle(expected)
     if centre is None:
-        return Allowed(bounds(expected).times(factor), "stated")
+        return Allowed(_moved(bounds(expected), by), "stated")
     if expected.low is not None and expected.high is not None:
-        return Allowed(Bounds(expected.low, expected.high).times(factor), "stated")
-    if spot.kind == "cathode" and spot.current == "DC" and abs(centre) < ZERO_VOLTS:
+        return Allowed(_moved(Bounds(expected.low, expected.high), by), "stated")
+    here = centre * by.factor + by.shift
+    if spot.kind == "cathode" and spot.current == "DC" and abs(here) < ZERO_VOLTS:
         return Allowed(Bounds(-ZERO_VOLTS, ZERO_VOLTS), "zero")
-    share = abs(centre * factor) * (TOLERANCE if tolerance is None else tolerance)
+    share = abs(here) * (TOLERANCE if tolerance is None else tolerance)
     floor = CATHODE_FLOOR_VOLTS if spot.kind == "cathode" else FLOOR_VOLTS
     half = max(share, floor)
-    by = "floor" if floor > share else "assumed" if tolerance is None else "stated"
-    return Allowed(Bounds(centre * factor - half, centre * factor + half), by)
+    how = "floor" if floor > share else "assumed" if tolerance is None else "stated"
+    ends = sorted((centre * by.low + by.shift, here, centre * by.high + by.shift))
+    return Allowed(Bounds(ends[0] - half, ends[-1] + half), how)
+
+
+def _moved(ends: Bounds, by: Adjusted) -> Bounds:
+    low, high = ends.low * by.low, ends.high * by.high
+    return Bounds(min(low, ends.low * by.high) + by.shift, max(high, ends.high * by.low) + by.shift)
 
 
 def verdict(
-    spot: Spot, expected: Quantity | None, band: Allowed | None, measured: Quantity | None, range_volts: float | None
+    spot: Spot,
+    expected: Quantity | None,
+    band: Allowed | None,
+    measured: Quantity | None,
+    range_volts: float | None,
+    uncertainty: float = 0.0,
 ) -> str:
     """The word for one reading; ``range_volts`` is the meter's range, for what lies beyond it.
+
+    Within ``uncertainty`` volts of the band's edge it cannot be told; a grid's sign is that of the reading.
 
     A control grid that is positive is that first of all, unless its published voltage is positive too and it is not
     above the band.
@@ -104,7 +131,8 @@ def verdict(
     if measured is None:
         return NOT_READ
     read = bounds(measured, range_volts)
-    against = _against(band.bounds, read) if band else NOT_EXPECTED
+    spread = Bounds(read.low - uncertainty, read.high + uncertainty)
+    against = _against(band.bounds, spread) if band else NOT_EXPECTED
     positive = spot.is_control_grid and read.low >= ZERO_VOLTS
     centre = middle(expected) if expected else None
     by_design = centre is not None and centre >= BY_DESIGN_VOLTS and against != HIGH

@@ -1,7 +1,7 @@
 """Voltage readings as written: runs, their conditions, and a value for each electrode, pin or rail."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Annotated, Any
 
 from pydantic import ValidationError
@@ -17,14 +17,36 @@ from ...record.values import TEXT_SCHEMA, Date, Name, Ratio, Reads, Resistance, 
 
 _BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc))?$")
 _VALUE_BEGINS = re.compile(r"(?<=\s)(?:[<>≤≥~+−–.,\d-]|(?:x|n/r|o\.?/?l\.?|0\.l\.?|over\S*)(?=\s|$))", re.I)
+_OPEN = frozenset({"inf", "infinite", "infinity", "open", "∞", "ol", "o.l.", "0.l.", "o/l"})
+_OHMS = re.compile(
+    r"[<>≤≥~]?\s*(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)\s*(?:k|meg|ohms?|kohms?|megohms?|R|M|kΩ|MΩ|Ω)?$|inf\w*$|open$|∞$", re.I
+)
+_OHMS_BEGIN = re.compile(r"(?<=\s)(?:[<>≤≥~.,\d]|(?:x|n/r|inf\w*|open|∞|o\.?/?l\.?)(?=\s|$))", re.I)
+_BOTH = re.compile(r"pin\s+(?P<pin>\d{1,2})\s+(?P<name>\D.*)$|(?P<name2>\D.*?)[\s(]+pin\s+(?P<pin2>\d{1,2})\)?$", re.I)
+_PIN_AND_NAME = re.compile(r"\d{1,2}\s+[A-Za-z][\w ]*\s(?:[<>≤≥~+−–-]?\s*[.,]?\d|x$|inf|open$|∞)")
+_Read = Callable[[Any], Quantity | None]
 _NOT_READ = frozenset({"x", "X", "-", "–", "n/r"})
 
 
 class Reading(Section):
-    """One reading. ``at`` is an electrode in words or a pin number, empty for a rail; ``value`` None where not read."""
+    """One reading. ``at`` is an electrode in words or a pin number, empty for a rail; ``value`` None where not read.
+
+    ``pin 5 plate`` gives both: ``pin`` is 5 then.
+    """
 
     at: Words
+    pin: Words | None = None
     value: Annotated[Quantity | None, Reads(lambda value: read_reading(value), TEXT_SCHEMA)] = None
+
+
+def reading(at: Text, value: Quantity | None) -> Reading:
+    """A reading at a place as written; of ``pin 5 plate`` and ``plate, pin 5`` the electrode is the place."""
+    match = _BOTH.match(at)
+    if match is None:
+        return Reading.model_validate({"at": at, "value": value})
+    name, number = ("name", "pin") if match["name"] else ("name2", "pin2")
+    both = {"at": at.cut(*match.span(name)), "pin": at.cut(*match.span(number))}
+    return Reading.model_validate({**both, "value": value})
 
 
 def read_reading(value: Any) -> Quantity | None:
@@ -37,7 +59,7 @@ def read_reading(value: Any) -> Quantity | None:
     return read_as(text, "voltage", bare="V")
 
 
-def _read_points(value: Any) -> tuple[Reading, ...]:
+def _read_points(value: Any, read: Callable[[Any], Quantity | None] = read_reading) -> tuple[Reading, ...]:
     """``plate 90, cathode 0`` by electrode, ``5.9 0 x x 0 92.6 113`` in pin order, or a mapping of either."""
     errors: list[PydanticCustomError | ValidationError] = []
     if isinstance(value, dict):
@@ -45,7 +67,7 @@ def _read_points(value: Any) -> tuple[Reading, ...]:
     elif isinstance(value, list | tuple):
         pairs = [(Text(str(pin), place_of(v) or NOWHERE), v) for pin, v in enumerate(value, 1)]
     else:
-        pairs = list(_pairs(as_text(value), errors))
+        pairs = list(_pairs(as_text(value), errors, read))
     readings: dict[str, Reading] = {}
     for at, written in pairs:
         if at and at.casefold() in readings:
@@ -54,7 +76,7 @@ def _read_points(value: Any) -> tuple[Reading, ...]:
             )
             continue
         try:
-            readings[at.casefold()] = Reading.model_validate({"at": at, "value": read_reading(written)})
+            readings[at.casefold()] = reading(at, read(written))
         except (PydanticCustomError, ValidationError) as error:
             errors.append(error)
     if errors:
@@ -62,20 +84,22 @@ def _read_points(value: Any) -> tuple[Reading, ...]:
     return tuple(readings.values())
 
 
-def _pairs(text: Text, errors: list[PydanticCustomError | ValidationError]) -> Iterator[tuple[Text, Any]]:
+def _pairs(
+    text: Text, errors: list[PydanticCustomError | ValidationError], read: _Read
+) -> Iterator[tuple[Text, Any]]:
     words = [text.cut(*m.span()) for m in re.finditer(r"\S+", text)]
-    if len(words) > 1 and all(_is_value(w) for w in words):
+    if len(words) > 1 and all(_is_value(w) or (read is read_ohms and _OHMS.match(w)) for w in words):
         yield from ((Text(str(pin), w.place), w) for pin, w in enumerate(words, 1))
         return
     parts = list(items(text))
     for item in parts:
         try:
-            yield _pair(item, alone=len(parts) == 1)
+            yield _pair(item, read, alone=len(parts) == 1)
         except PydanticCustomError as error:
             errors.append(error)
 
 
-def _pair(item: Text, *, alone: bool) -> tuple[Text, Any]:
+def _pair(item: Text, read: _Read, *, alone: bool) -> tuple[Text, Any]:
     if not item:
         expected = "an electrode and a value between the commas"
         raise refused("a comma with nothing beside it", expected, "delete the comma", at=item)
@@ -83,29 +107,33 @@ def _pair(item: Text, *, alone: bool) -> tuple[Text, Any]:
         parted = f"{item[: joined.start()]}, {item[joined.end() :]}"
         found = f"{quoted(item)}, a comma with no blank behind it"
         raise refused(found, "a comma and a blank", f"write {quoted(parted)}", at=item.cut(joined.start()))
-    if alone and (_is_value(item) or _reads(item)):
+    if alone and (_is_value(item) or _reads(item, read)):
         return Text("", item.place), item
-    for start in _VALUE_BEGINS.finditer(item):
+    begins = _VALUE_BEGINS if read is read_reading else _OHMS_BEGIN
+    for start in begins.finditer(item):
         value = item.cut(start.start())
-        if (_is_value(value) or _reads(value)) and not _numbers_an_electrode(value):
+        if (_is_value(value) or _reads(value, read)) and not _numbers_an_electrode(value, read):
             return item.cut(0, start.start()), value
-    raise refused(quoted(item), "an electrode and its volts, such as “plate 92.4”", at=item)
+    expected = "volts, such as “plate 92.4”" if read is read_reading else "ohms, such as “plate 350”"
+    raise refused(quoted(item), f"an electrode and its {expected}", at=item)
 
 
-def _numbers_an_electrode(value: Text) -> bool:
-    """Whether a value's first digit belongs to the electrode before it: ``plate 1 340`` is 340 V at plate 1."""
+def _numbers_an_electrode(value: Text, read: _Read) -> bool:
+    """Whether a value begins with a number of the electrode's name: ``plate 1 340``, ``pin 5 plate 92.4``."""
+    if _PIN_AND_NAME.match(value):
+        return True
     number = re.match(r"\d\s+(?![-+−–]\s)", value)
     rest = value.cut(number.end()) if number else None
-    return rest is not None and (_is_value(rest) or _reads(rest))
+    return rest is not None and (_is_value(rest) or _reads(rest, read))
 
 
 def _is_value(text: Text) -> bool:
     return text in _NOT_READ or bool(_BARE.match(text)) or text.upper() in ("OL", "O.L.", "0.L")
 
 
-def _reads(text: Text) -> bool:
+def _reads(text: Text, read: _Read) -> bool:
     try:
-        read_reading(text)
+        read(text)
     except ValueError:
         return bool(re.match(r"[<>≤≥~]?\s*[-+−–]?[.,]?\d", text))
     return True
@@ -118,11 +146,13 @@ Points = Annotated[
 
 
 class Meter(Section):
-    """``20 kohm/V on 250 V`` or ``10 meg``: what the meter loads the circuit with."""
+    """``20 kohm/V on 250 V, 3 % of range`` or ``10 meg, 0.5 %``: what the meter loads the circuit with, and its error."""
 
     ohms_per_volt: Resistance | None = None
     range_: Voltage | None = None
     ohms: Resistance | None = None
+    error: Ratio | None = None
+    error_of_range: Ratio | None = None
 
 
 _SENSITIVITY = re.compile(
@@ -130,17 +160,60 @@ _SENSITIVITY = re.compile(
 )
 
 
+_ERROR = re.compile(
+    r"(?:^|,)\s*(?:±|\+/?-)?\s*(?P<share>[^,]*%)\s*(?P<of>of (?:the )?(?:range|full scale|scale)|fsd)?"
+    r"(?:\s*of (?:the )?reading)?\s*$",
+    re.I,
+)
+
+
 def _read_meter(value: Any) -> Meter:
     if isinstance(value, dict):
         return Meter.model_validate(value)
-    text = as_text(value)
+    text, data = _without_error(as_text(value))
     if match := _SENSITIVITY.match(text):
-        data = {"ohms per volt": text.cut(*match.span("ohms"))}
+        data["ohms per volt"] = text.cut(*match.span("ohms"))
         if match["range"]:
             data["range"] = text.cut(*match.span("range"))
         return Meter.model_validate(data)
-    return Meter.model_validate({"ohms": text})
+    if not text and data:
+        return Meter.model_validate(data)
+    return Meter.model_validate({"ohms": text} | data)
 
+
+def _without_error(text: Text) -> tuple[Text, dict[str, Text]]:
+    """The meter without the items that say how far it may be off, and those: a share of the reading or of its range."""
+    data: dict[str, Text] = {}
+    while match := _ERROR.search(text):
+        key = "error of range" if match["of"] else "error"
+        if key in data:
+            break
+        data[key] = text.cut(*match.span("share"))
+        text = text.cut(0, match.start())
+    return text, data
+
+
+def read_ohms(value: Any) -> Quantity | None:
+    """A resistance to the reference point. A bare number is ohms; ``inf`` and ``open`` are beyond any range."""
+    if value is None or isinstance(value, Quantity):
+        return value
+    text = as_text(value)
+    if text in _NOT_READ:
+        return None
+    if text.casefold() in _OPEN:
+        return Quantity(si=None, unit="ohm", qualifier="overrange", written=str(text), place=text.place)
+    return read_as(text, "resistance", bare="ohm")
+
+
+def _read_ohm_points(value: Any) -> tuple[Reading, ...]:
+    """``plate 350, grid 470k`` by electrode, ``150 470k 12 12 470k 22k 310`` in pin order, or a mapping of either."""
+    return _read_points(value, read_ohms)
+
+
+OhmPoints = Annotated[
+    tuple[Reading, ...],
+    Reads(_read_ohm_points, {"anyOf": [TEXT_SCHEMA, {"type": "object", "additionalProperties": TEXT_SCHEMA}]}),
+]
 
 MeterField = Annotated[Meter, Reads(_read_meter, TEXT_SCHEMA)]
 
@@ -161,6 +234,7 @@ class Run(Section):
     controls: Words | None = None
     after: Words | None = None
     note: Words | None = None
+    resistance: dict[Name, OhmPoints] = {}
     points: dict[Name, Points] = {}
 
     @classmethod

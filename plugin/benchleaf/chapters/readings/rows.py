@@ -11,17 +11,51 @@ _PAGE = {"json": False}
 
 
 @dataclass(frozen=True, slots=True)
-class MeterMayExplain:
-    """A difference that a meter's own resistance may make: ``whose`` is ``expected`` or ``measured``.
+class Source:
+    """What resistance stands behind an electrode, in ohms: the load, with the tube's own beside it.
 
-    ``up_to_volts`` is what there may have been without that meter, if the whole ``load_ohms`` of ``part`` stood behind
-    the electrode; a tube's own resistance makes it less.
+    ``kind`` is ``triode``, ``screen`` (both with the tube's resistance, a band from ``low_ohms`` to ``high_ohms``) or
+    ``pentode`` (the load). ``tube_ohms`` is the middle of the tube's band; volts and amperes are what it follows from.
+    """
+
+    kind: str
+    part: str
+    load_ohms: float
+    ohms: float
+    low_ohms: float
+    high_ohms: float
+    tube_ohms: float | None = None
+    supply_volts: float | None = None
+    tube_volts: float | None = None
+    tube_amps: float | None = None
+    cathode_biased: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Loading:
+    """The two meters' loading taken out of an expected value: ``factor`` is what it is multiplied by.
+
+    (1 + source / its meter) / (1 + source / this meter), with the band that the source's makes. Ohms.
+    """
+
+    source: Source
+    its_meter_ohms: float
+    this_meter_ohms: float
+    factor: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class MeterMayExplain:
+    """A difference that one known meter may make while the other is not known: ``whose`` is ``expected`` or ``measured``.
+
+    ``up_to_volts`` is the most there may have been without that meter.
     """
 
     whose: str
     input_ohms: float
-    part: str
-    load_ohms: float
+    source: Source
     up_to_volts: float
 
 
@@ -29,8 +63,10 @@ class MeterMayExplain:
 class Row:
     """One place in one list of readings. Volts; ``deviation`` and ``tolerance`` are ratios.
 
-    ``adjusted_volts`` is the expected value after the line, the same as expected where it does not follow the line.
-    ``normalised_volts`` is the expected value in proportion to the measured B+. ``source`` names the list the expected
+    ``adjusted_volts`` is what is expected here: after the line, the point it was read to (``shifted_by`` volts) and the
+    two meters (``loading``); the same as expected where none of them matters. ``without_loading`` is the verdict there
+    would be without the meters. ``uncertainty_volts`` is the meter's. ``ordinary_volts`` are the ends that tolerances of
+    the parts alone allow. ``normalised_volts`` is the expected value in proportion to the measured B+. ``source`` names the list the expected
     value stands in, ``source_kind`` is ``published`` or ``similar``.
     """
 
@@ -59,6 +95,11 @@ class Row:
     source_of: str = ""
     remarks: tuple[str, ...] = ()
     meter: MeterMayExplain | None = None
+    loading: Loading | None = None
+    without_loading: str | None = None
+    shifted_by: float | None = None
+    uncertainty_volts: float | None = None
+    ordinary_volts: tuple[float, float] | None = None
     spot: Spot = field(default=Spot("", ""), metadata=_PAGE)
 
     @property
@@ -68,8 +109,21 @@ class Row:
 
     @property
     def scaled(self) -> bool:
-        """Whether the line made a difference to the expected value."""
-        return self.scaled_by is not None and self.adjusted_volts != self.expected_volts
+        """Whether anything made a difference to the expected value."""
+        return self.adjusted_volts is not None and self.adjusted_volts != self.expected_volts
+
+    @property
+    def agrees_by_meter(self) -> bool:
+        """Whether the reading is in order only once the meters' loading is accounted for."""
+        return self.verdict == "within" and self.without_loading in ("low", "high")
+
+    @property
+    def ordinary(self) -> bool | None:
+        """Whether part tolerances alone would make the reading; None where that is not known."""
+        if self.ordinary_volts is None or self.measured_volts is None or self.as_typed:
+            return None
+        low, high = self.ordinary_volts
+        return low <= self.measured_volts <= high
 
     @property
     def worth_normalising(self) -> bool:

@@ -47,6 +47,20 @@ class Conditions:
     controls: str = ""
     after: str = ""
     note: str = ""
+    meter_error: float | None = None
+    meter_error_of_range: float | None = None
+
+    def uncertainty(self, volts: float) -> float | None:
+        """How far a reading of ``volts`` may be off by the meter, in volts; None where its error is not known.
+
+        An error of the range needs the range. Both together add, as a meter's sheet means them.
+        """
+        of_range = None
+        if self.meter_error_of_range is not None and self.meter_range_volts:
+            of_range = self.meter_error_of_range * self.meter_range_volts
+        if self.meter_error is None and of_range is None:
+            return None
+        return (self.meter_error or 0.0) * abs(volts) + (of_range or 0.0)
 
     @property
     def input_ohms(self) -> float | None:
@@ -226,6 +240,8 @@ def _conditions(run: Run, record: Record) -> Conditions:
         str(run.controls or ""),
         str(run.after or ""),
         str(run.note or ""),
+        abs(meter.error.si) if meter and meter.error and meter.error.si else None,
+        abs(meter.error_of_range.si) if meter and meter.error_of_range and meter.error_of_range.si else None,
     )
 
 

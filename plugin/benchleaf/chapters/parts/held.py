@@ -1,0 +1,105 @@
+"""A component held against limits: what it leaks, its series resistance, the heat it must stand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from ...electrics.capacitor_limits import ESR_TIMES_NEW, electrolytic_leakage_limit, esr_when_new, insulation_needed
+from .model import POLARISED_TYPES
+from .supply import latest_volts
+from .terminals import COMMON, Terminal
+
+if TYPE_CHECKING:
+    from ...bench import Bench
+    from ...record.model import Record
+    from .pieces import Piece, Seen
+
+WATTS_OVER_HEAT = 2.0
+"""A resistor is rated for at least twice the heat it makes (common practice, no source; handbooks derate from 70 °C)."""
+
+Ends = tuple[Terminal, Terminal]
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """One capacitor against its limits; None where the record does not give what is needed.
+
+    An electrolytic has a limit of current at its rated voltage, any other a least insulation.
+    """
+
+    leakage_limit_amps: float | None = None
+    insulation_needed_ohms: float | None = None
+    leakage_enough: bool | None = None
+    esr_limit_ohms: float | None = None
+    esr_enough: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Heat:
+    """A resistor's heat from the volts read at its ends in one run. ``enough``: rated for twice that."""
+
+    watts: float
+    volts: float
+    read_in: str
+    needed_watts: float
+    rated_watts: float | None = None
+    enough: bool | None = None
+    assumed_rating: bool = field(default=False, metadata={"json": False})
+
+
+def held(seen: Seen | None, ends: Ends | None) -> Held | None:
+    """A capacitor's leakage and ESR against their limits; None where it has neither written."""
+    if seen is None or seen.unit not in ("F", "") or not (seen.leakage_typed or seen.esr_ohms is not None):
+        return None
+    if seen.type.casefold() in POLARISED_TYPES:
+        return _electrolytic(seen)
+    if not seen.leakage_typed:
+        return None
+    grid = ends is not None and bool({e.kind for e in ends} & {"grid", "AVC", "diode"})
+    needed = insulation_needed(at_a_grid=grid)
+    return Held(insulation_needed_ohms=needed, leakage_enough=_at_least(seen.leakage_ohms, seen.leakage_bound, needed))
+
+
+def _electrolytic(seen: Seen) -> Held:
+    limit = electrolytic_leakage_limit(seen.value, seen.volts) if seen.value and seen.volts else None
+    leaks = None
+    if limit is not None and seen.leakage_amps is not None:
+        leaks = (
+            _at_least(1 / seen.leakage_amps, seen.leakage_bound or "exact", 1 / limit) if seen.leakage_amps else True
+        )
+    new = esr_when_new(seen.value, seen.volts) if seen.value and seen.volts else None
+    esr_limit = new * ESR_TIMES_NEW if new is not None else None
+    return Held(
+        leakage_limit_amps=limit if seen.leakage_typed else None,
+        leakage_enough=leaks,
+        esr_limit_ohms=esr_limit if seen.esr_ohms is not None else None,
+        esr_enough=seen.esr_ohms <= esr_limit if seen.esr_ohms is not None and esr_limit is not None else None,
+    )
+
+
+def _at_least(found: float | None, bound: str, needed: float) -> bool | None:
+    """Whether a figure known exactly, or only as a bound, reaches what is needed."""
+    if found is None:
+        return None
+    if bound == "at least":
+        return True if found >= needed else None
+    if bound == "at most":
+        return False if found < needed else None
+    return found >= needed
+
+
+def heat(record: Record, bench: Bench, piece: Piece, ends: Ends | None, inside: Seen | None) -> Heat | None:
+    """V²/R of a resistor from the latest run in which both its ends were read; an end at B- or chassis counts as 0 V."""
+    if ends is None or inside is None or inside.kind != "resistor" or not inside.present or inside.present < 0:
+        return None
+    if any(e.kind in ("line", "neutral", "socket", "AC") for e in ends):
+        return None
+    read = latest_volts(record, bench, ends)
+    if read is None or all(e.kind in COMMON for e in ends):
+        return None
+    volts = abs(read[0] - read[1])
+    watts = volts * volts / inside.present
+    needed = WATTS_OVER_HEAT * watts
+    rated = inside.watts
+    return Heat(watts, volts, read[2], needed, rated, None if rated is None else rated >= needed)

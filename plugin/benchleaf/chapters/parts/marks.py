@@ -1,0 +1,107 @@
+"""Markings: what was read on an old part, and what a new one of the wanted value wears."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from ...electrics.markings import Reading, read_marking
+from ...electrics.marks_of import bands_of, body_end_dot_of, digits_of, mica_dots_of, rkm_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from .part_findings import PartFindings
+    from .pieces import Seen
+
+_PAGE = {"json": False}
+_AGREES = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """A marking as written, every way to read it for this kind of part, and whether one of them is the value written."""
+
+    marking: str
+    readings: tuple[Reading, ...] = ()
+    agrees: bool | None = None
+    name: str = field(default="", metadata=_PAGE)
+    which: str = field(default="", metadata=_PAGE)
+    anchor: str = field(default="", metadata=_PAGE)
+
+
+@dataclass(frozen=True, slots=True)
+class Worn:
+    """The marks of a part of one value: ``code`` for print, ``letters`` with a sign for the point, colours by name.
+
+    ``old`` holds body, end, dot, other end of a resistor; ``mica`` the JAN and the RMA dots of a mica capacitor.
+    """
+
+    value: float
+    unit: str
+    tolerance: float | None
+    names: tuple[str, ...]
+    code: str | None = None
+    letters: str | None = None
+    bands: tuple[str, ...] | None = None
+    old: tuple[str, ...] | None = None
+    mica: tuple[tuple[str, ...], tuple[str, ...]] | None = None
+
+
+def read_marks(rows: Iterable[PartFindings]) -> tuple[Read, ...]:
+    """Every marking that the record gives."""
+    found = []
+    for row in rows:
+        for which, seen in (("sheet", row.piece.sheet), ("found", row.piece.was), ("new", row.piece.now)):
+            if seen and seen.marked:
+                found.append(_read(row, which, seen))
+    return tuple(found)
+
+
+def _read(row: PartFindings, which: str, seen: Seen) -> Read:
+    try:
+        readings = read_marking(seen.marked)
+    except ValueError:
+        readings = ()
+    unit = seen.unit or {"capacitor": "F", "resistor": "ohm"}.get(row.kind, "")
+    fitting = tuple(r for r in readings if not unit or r.unit == unit)
+    agrees = None
+    if seen.value and fitting:
+        agrees = any(abs(r.value / seen.value - 1) <= _AGREES for r in fitting if r.value)
+    return Read(seen.marked, fitting, agrees, row.name, which, row.anchor)
+
+
+def worn_marks(rows: Iterable[PartFindings]) -> tuple[Worn, ...]:
+    """The marks of each value that is new or still to be got, equal values together, capacitors first."""
+    groups: dict[tuple[str, float, float | None, bool], list[str]] = {}
+    for row in rows:
+        seen = row.piece.now or (row.piece.was if row.state in ("to do", "reform") else None)
+        if seen is None or not seen.value or seen.unit not in ("F", "ohm") or seen.value < 0:
+            continue
+        band = seen.tolerance
+        tolerance = round(band.high, 6) if band and abs(band.low + band.high) < 1e-9 else None
+        mica = "mica" in seen.type.casefold()
+        groups.setdefault((seen.unit, seen.value, tolerance, mica), []).append(row.name)
+    return tuple(_worn(*key, tuple(names)) for key, names in sorted(groups.items(), key=_order))
+
+
+def _order(entry: tuple[tuple[str, float, float | None, bool], list[str]]) -> tuple[str, float, float, bool]:
+    (unit, value, tolerance, mica), _ = entry
+    return unit, value, tolerance or 0.0, mica
+
+
+def _worn(unit: str, value: float, tolerance: float | None, mica: bool, names: tuple[str, ...]) -> Worn:
+    if unit == "F":
+        code = digits_of(value, tolerance) if value < 1e-6 else None
+        dots = mica_dots_of(value, tolerance) if mica else None
+        return Worn(value, unit, tolerance, names, code, rkm_of(value, unit), mica=dots)
+    return Worn(
+        value,
+        unit,
+        tolerance,
+        names,
+        None,
+        rkm_of(value, unit),
+        bands_of(value, tolerance),
+        body_end_dot_of(value, tolerance),
+    )
