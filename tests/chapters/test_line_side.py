@@ -128,7 +128,7 @@ def test_there_are_four_worked_examples() -> None:
 
 @pytest.mark.handbook
 def test_default_limit_is_seven_tenths_of_a_milliampere_peak() -> None:
-    """IEC 60065 Annex D, as in the HD-E1KE service manual (worked_examples.csv): 0.35 V peak across 500 ohm."""
+    """IEC 60065 Annex D, as a service manual reproduces it (worked_examples.csv): 0.35 V peak across 500 ohm."""
     findings = found(FIVE_TUBE)
     assert findings.limit_amps == pytest.approx(0.35 / 500)
     assert findings.limit_kind == "peak"
@@ -350,7 +350,7 @@ def test_set_without_a_switch_is_always_on() -> None:
 
 
 def test_direct_current_mains_pass_resistors_only_and_have_their_own_limit() -> None:
-    """110 V DC through 1 Mohm and the 2000 ohm of the body; 2 mA: U1 1.0 V DC of IEC 60065 (safety pages, HD-E1KE)."""
+    """110 V DC through 1 Mohm and the 2000 ohm of the body; 2 mA: U1 1.0 V DC of IEC 60065."""
     findings = one_state(
         "switch: hot lead\nB- to chassis: 1 meg, 10 nF\ntouchable: chassis, aerial socket through 500 pF",
         line="110 V DC",

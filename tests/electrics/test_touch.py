@@ -172,7 +172,7 @@ def test_meter_shows_117_volts_where_a_quarter_of_a_milliampere_flows() -> None:
 
 @pytest.mark.handbook
 def test_service_manual_calls_three_quarters_of_a_volt_half_a_milliampere() -> None:
-    """Panasonic TH-42PW5 service manual 2.1.2: 0.75 V RMS across 1.5 kohm in parallel with 0.15 uF = 0.5 mA."""
+    """The hot check printed in receiver service manuals: 0.75 V RMS across 1.5 kohm in parallel with 0.15 uF = 0.5 mA."""
     assert service_check_amps(0.75) == 0.5e-3
 
 
@@ -187,7 +187,7 @@ def test_service_network_reads_half_a_percent_apart_from_its_own_rule() -> None:
 
 @pytest.mark.handbook
 def test_limit_of_0_35_volts_peak_is_0_7_milliamperes() -> None:
-    """IEC 60065 Annex D in the HD-E1KE service manual: U2 0.35 V peak is 0.7 mA peak, U1 1.0 V DC is 2.0 mA."""
+    """IEC 60065 Annex D, as service manuals reproduce it: U2 0.35 V peak is 0.7 mA peak, U1 1.0 V DC is 2.0 mA."""
     assert DEFAULT_LIMIT.amps * 500 == pytest.approx(0.35)
     assert DEFAULT_LIMIT.kind == "peak"
     assert DEFAULT_LIMIT.dc_amps is not None

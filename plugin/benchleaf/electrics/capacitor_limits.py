@@ -68,4 +68,4 @@ def esr_when_new(farads: float, rated_volts: float) -> float | None:
     one, other = sizes[above - 1], sizes[above]
     low, high = _ESR[one][column], _ESR[other][column]
     along = math.log(farads / one) / math.log(other / one)
-    return low * (high / low) ** along
+    return float(low * (high / low) ** along)

@@ -23,7 +23,14 @@ from benchleaf.electrics.elements import (
     ends,
 )
 from benchleaf.electrics.nodes import Joined
-from benchleaf.electrics.reduction import Reduced, cluster_voltages, injections, reduce_network
+from benchleaf.electrics.reduction import (
+    Elimination,
+    Reduced,
+    cluster_voltages,
+    eliminate,
+    injections,
+    reduce_network,
+)
 
 __all__ = [
     "Capacitor",
@@ -71,6 +78,7 @@ class Solution:
     frequency_hz: float
     earth: str
     _reduced: Reduced = field(repr=False)
+    _elimination: Elimination = field(repr=False)
     _cluster_volts: Mapping[str, complex] = field(repr=False)
 
     def voltage(self, node: str) -> complex | None:
@@ -118,7 +126,7 @@ class Solution:
         ohms = 0j
         if ca != cb:
             one_ampere = {ca: 1 + 0j, cb: -1 + 0j}
-            volts = cluster_voltages(self._reduced, one_ampere, self._reduced.potentials.cluster(self.earth))
+            volts = cluster_voltages(self._elimination, one_ampere)
             ohms = volts[ca] - volts[cb]
         return Thevenin(self.between(a, b), ohms)
 
@@ -155,8 +163,9 @@ def solve(elements: Iterable[Element], frequency_hz: float, earth: str = "earth"
         raise NetworkError("value", f"A frequency of {frequency_hz} Hz cannot be computed.")
     reduced = reduce_network(parts, frequency_hz)
     injected = injections(parts, frequency_hz, reduced.potentials)
-    volts = cluster_voltages(reduced, injected, reduced.potentials.cluster(earth))
-    return Solution(parts, frequency_hz, earth, reduced, volts)
+    elimination = eliminate(reduced, reduced.potentials.cluster(earth))
+    volts = cluster_voltages(elimination, injected)
+    return Solution(parts, frequency_hz, earth, reduced, elimination, volts)
 
 
 def _plus_side(source: VoltageSource, elements: Sequence[Element], wires: Joined) -> set[str]:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from benchleaf.electrics.elements import Element, NetworkError, VoltageSource, Wire, admittance_of, ends
 from benchleaf.electrics.nodes import Joined, Potentials
 
-__all__ = ["Reduced", "cluster_voltages", "injections", "reduce_network"]
+__all__ = ["Elimination", "Reduced", "cluster_voltages", "eliminate", "injections", "reduce_network"]
 
 #: Below this share of the admittances that leave a node, their sum is called zero: a lossless resonance.
 _CANCELLED = 1e-12
@@ -27,6 +27,18 @@ class Reduced:
     potentials: Potentials
     admittances: Mapping[str, Mapping[str, complex]]
     islands: Joined
+
+
+Step = tuple[str, tuple[tuple[str, complex], ...], complex]
+"""A cluster that was taken out, the admittances it had then, and their sum."""
+
+
+@dataclass(frozen=True, slots=True)
+class Elimination:
+    """A reduced network with all clusters but the ``held`` ones taken out, ready for any set of currents."""
+
+    held: frozenset[str]
+    steps: tuple[Step, ...]
 
 
 def reduce_network(parts: Sequence[Element], frequency_hz: float) -> Reduced:
@@ -87,17 +99,16 @@ def injections(parts: Sequence[Element], frequency_hz: float, potentials: Potent
     return injected
 
 
-def cluster_voltages(reduced: Reduced, injected: Mapping[str, complex], earth: str) -> dict[str, complex]:
-    """Volts of each cluster above its island's reference: earth's cluster, or the first named."""
+def eliminate(reduced: Reduced, earth: str) -> Elimination:
+    """Take every cluster out but one in each island: earth's cluster, or the first named."""
     references: dict[str, str] = {}
     if earth in reduced.admittances:
         references[reduced.islands.root(earth)] = earth
     for cluster in reduced.admittances:
         references.setdefault(reduced.islands.root(cluster), cluster)
-    held = set(references.values())
+    held = frozenset(references.values())
     rows = {cluster: dict(row) for cluster, row in reduced.admittances.items()}
-    amps = {cluster: injected.get(cluster, 0j) for cluster in rows}
-    eliminated: list[tuple[str, dict[str, complex], complex]] = []
+    steps: list[Step] = []
     left = [cluster for cluster in rows if cluster not in held]
     while left:
         cluster = max(left, key=lambda name: _firmness(rows[name]))
@@ -108,11 +119,22 @@ def cluster_voltages(reduced: Reduced, injected: Mapping[str, complex], earth: s
                 "resonance", f"A resonance without loss at {cluster}: its voltage is unbounded.", (cluster,)
             )
         pivot = sum(row.values())
-        eliminated.append((cluster, row, pivot))
-        _star_to_mesh(cluster, row, pivot, rows, amps)
-    volts = dict.fromkeys(held, 0j)
-    for cluster, row, pivot in reversed(eliminated):
-        volts[cluster] = (amps[cluster] + sum(y * volts[other] for other, y in row.items())) / pivot
+        steps.append((cluster, tuple(row.items()), pivot))
+        _star_to_mesh(cluster, row, pivot, rows)
+    return Elimination(held, tuple(steps))
+
+
+def cluster_voltages(elimination: Elimination, injected: Mapping[str, complex]) -> dict[str, complex]:
+    """Volts of each cluster above its island's reference, with amperes ``injected`` into the clusters."""
+    amps = dict(injected)
+    for cluster, row, pivot in elimination.steps:
+        here_amps = amps.get(cluster)
+        if here_amps:
+            for other, y in row:
+                amps[other] = amps.get(other, 0j) + y / pivot * here_amps
+    volts = dict.fromkeys(elimination.held, 0j)
+    for cluster, row, pivot in reversed(elimination.steps):
+        volts[cluster] = (amps.get(cluster, 0j) + sum(y * volts[other] for other, y in row)) / pivot
     return volts
 
 
@@ -123,16 +145,11 @@ def _firmness(row: Mapping[str, complex]) -> float:
 
 
 def _star_to_mesh(
-    cluster: str,
-    row: Mapping[str, complex],
-    pivot: complex,
-    rows: dict[str, dict[str, complex]],
-    amps: dict[str, complex],
+    cluster: str, row: Mapping[str, complex], pivot: complex, rows: dict[str, dict[str, complex]]
 ) -> None:
-    """Take one node out: its neighbours get its current in proportion, and a direct admittance between each pair."""
+    """Take one node out: a direct admittance comes between each pair of its neighbours."""
     for here, y_here in row.items():
         share = y_here / pivot
-        amps[here] += share * amps[cluster]
         neighbours = rows[here]
         del neighbours[cluster]
         for there, y_there in row.items():

@@ -9,9 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
-from benchleaf.electrics.network import Capacitor, Element, NetworkError, Resistor, Solution, solve
+from benchleaf.electrics.network import Capacitor, Element, NetworkError, Resistor, Solution, Thevenin, solve
 
 __all__ = [
     "BODY_OHMS",
@@ -27,11 +28,11 @@ __all__ = [
 ]
 
 #: Values of IEC 60990:1999/2016, Figures 3 and 4, as drawn in Annex D of IEC 60065 and reproduced in the safety pages
-#: of receiver service manuals (HD-E1KE, Toshiba 32W1333DN).
+#: of receiver service manuals.
 SKIN_OHMS, SKIN_FARADS, BODY_OHMS = 1500.0, 0.22e-6, 500.0
 WEIGHTING_OHMS, WEIGHTING_FARADS = 10e3, 22e-9
 
-#: The simpler network of service manuals: 0.75 V RMS across it is called 0.5 mA (Panasonic TH-42PW5, 2.1.2).
+#: The simpler network of service manuals: 0.75 V RMS across it is called 0.5 mA (their hot check).
 SERVICE_OHMS, SERVICE_FARADS = 1500.0, 0.15e-6
 
 Network = Literal["perception", "unweighted"]
@@ -117,33 +118,55 @@ def touch_current(
 
 
 def touch_between(
-    elements: Iterable[Element],
+    elements: Iterable[Element] | Solution,
     part: str,
     other: str,
     frequency_hz: float,
     earth: str = "earth",
     network: Network = "perception",
 ) -> Touch:
-    """One hand on ``part``, the other on ``other``; otherwise as :func:`touch_current`."""
-    parts = tuple(elements)
-    alone = solve(parts, frequency_hz, earth)
-    no_load = alone.between(part, other)
-    if no_load is None:
+    """One hand on ``part``, the other on ``other``; otherwise as :func:`touch_current`.
+
+    A network already solved (at ``frequency_hz``, from ``earth``) may stand in for its elements. The body is put
+    across the two nodes as they look from outside (Thevenin's theorem).
+    """
+    alone = elements if isinstance(elements, Solution) else solve(elements, frequency_hz, earth)
+    seen = alone.thevenin(part, other)
+    if seen.open_volts is None or seen.ohms is None:
         return Touch(frequency_hz, None, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
-    body = body_network(part, other, network)
-    touched = solve(parts + body.elements, frequency_hz, earth)
-    u1, u2 = _volts(touched, body.u1, other), _volts(touched, body.u2, other)
+    body = _body_ohms(frequency_hz, network)
+    through = abs(seen.open_volts / (seen.ohms + body.ohms))
+    u1, u2 = through * abs(body.u1_ohms), through * abs(body.u2_ohms)
     amps = u2 / BODY_OHMS
     return Touch(
         frequency_hz=frequency_hz,
-        no_load_volts=abs(no_load),
+        no_load_volts=abs(seen.open_volts),
         u1_volts=u1,
         u2_volts=u2,
         amps_rms=amps,
         amps_peak=amps if frequency_hz == 0 else amps * math.sqrt(2),
-        unweighted_amps=abs(sum((touched.current_through(e) for e in body.skin), 0j)),
-        prospective_amps=_prospective(alone, part, other),
+        unweighted_amps=through,
+        prospective_amps=_prospective(seen),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _BodyOhms:
+    """The body network in closed form: its impedance, and the volts U1 and U2 for each ampere through it."""
+
+    ohms: complex
+    u1_ohms: complex
+    u2_ohms: complex
+
+
+@lru_cache(maxsize=64)
+def _body_ohms(frequency_hz: float, network: Network) -> _BodyOhms:
+    omega = 2 * math.pi * frequency_hz
+    skin = 1 / (1 / SKIN_OHMS + 1j * omega * SKIN_FARADS)
+    share = 1 / (1 + 1j * omega * WEIGHTING_OHMS * WEIGHTING_FARADS) if network == "perception" else 1 + 0j
+    weighting = 1j * omega * WEIGHTING_FARADS * share if network == "perception" else 0j
+    inner = 1 / (1 / BODY_OHMS + weighting)
+    return _BodyOhms(skin + inner, inner, inner * share)
 
 
 def meter_volts(
@@ -166,7 +189,7 @@ def service_check_volts(elements: Iterable[Element], part: str, frequency_hz: fl
 def service_check_amps(volts: float) -> float:
     """Amperes RMS that the service manuals read from volts RMS across 1500 ohm and 0.15 uF: V/1500.
 
-    The capacitor's share (0.4 % at 60 Hz) is left out, as they do: 0.75 V is 0.5 mA (Panasonic TH-42PW5, 2.1.2).
+    The capacitor's share (0.4 % at 60 Hz) is left out, as they do: 0.75 V is 0.5 mA (their hot check).
     """
     return volts / SERVICE_OHMS
 
@@ -186,11 +209,10 @@ def _volts(solution: Solution, node: str, reference: str) -> float:
     return 0.0 if volts is None else abs(volts)
 
 
-def _prospective(alone: Solution, part: str, other: str) -> float:
-    thevenin = alone.thevenin(part, other)
-    if thevenin.open_volts == 0:
+def _prospective(seen: Thevenin) -> float:
+    if seen.open_volts == 0:
         return 0.0
     try:
-        return abs(thevenin.short_amps())
+        return abs(seen.short_amps())
     except NetworkError:
         return math.inf

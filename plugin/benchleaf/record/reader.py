@@ -60,8 +60,6 @@ def _read(lines: list[str], file: str) -> tuple[Tree, Problem | None]:
                 break
     except yaml.MarkedYAMLError as error:
         return tree, syntax_problem(file, lines, _where(error, tree))
-    except yaml.reader.ReaderError:
-        return tree, Problem(file, 1, 1, "", "a character that does not belong in a text", "plain text", "delete it")
     return tree, tree.stopped
 
 

@@ -38,7 +38,7 @@ def syntax_problem(file: str, lines: Sequence[str], broken: Break) -> Problem:
     """The problem at the place where the parser gave up, on the line that most likely holds the mistake."""
     marked = min(broken.at[0], len(lines) - 1)
     # A parser often notices on the following line; the mistake stands on the last line that has text.
-    while marked > 0 and not lines[marked].strip():
+    while marked > 0 and not lines[marked].strip(" "):
         marked -= 1
     first, last = broken.quoted
     suspects = [marked, marked - 1]
@@ -136,8 +136,6 @@ def _misplaced(lines: Sequence[str], number: int) -> _Told:
     """A line that is right by itself and does not fit the ones above it."""
     line = lines[number]
     indent = len(line) - len(line.lstrip(" "))
-    if not line.strip():
-        return _Told(0, "the end of the file", _ENTRY, "finish the last line")
     above = next((lines[n] for n in range(number - 1, -1, -1) if lines[n].strip() and lines[n].lstrip()[0] != "#"), "")
     depth = len(above) - len(above.lstrip(" "))
     dashes = (line.lstrip().startswith("- "), above.lstrip().startswith("- "))

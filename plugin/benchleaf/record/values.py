@@ -170,11 +170,28 @@ def _read_names(value: Any) -> tuple[Text, ...]:
     return tuple(names)
 
 
+def _read_pins(value: Any) -> tuple[Text, ...]:
+    """Electrodes in pin order, with blanks or commas between: ``h k g1 p h``."""
+    names = _read_names(value)
+    if len(names) == 1:
+        names = tuple(names[0].cut(*word.span()) for word in re.finditer(r"\S+", names[0]))
+    if len(names) < 2:
+        expected = "the electrode of every pin in order, with blanks between, such as “h k g p h”"
+        raise refused(described(value), expected, "write “nc” for a pin without one", at=value)
+    return names
+
+
 Names = Annotated[
     tuple[Text, ...],
     Reads(_read_names, {"anyOf": [TEXT_SCHEMA, {"type": "array", "items": TEXT_SCHEMA}]}),
 ]
 """Names in a row: ``V5, V4, V2``."""
+
+Pins = Annotated[
+    tuple[Text, ...],
+    Reads(_read_pins, {"anyOf": [TEXT_SCHEMA, {"type": "array", "items": TEXT_SCHEMA}]}),
+]
+"""A base's electrodes in pin order: ``h k g1 p h``."""
 
 Name = Annotated[Text, Reads(as_text, {"type": "string"})]
 """The name of an entry: ``V1``, ``C7``, ``B+1``."""

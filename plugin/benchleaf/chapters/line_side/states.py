@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from ...electrics.limits import RESIDUAL_CURRENT_DEVICES, TouchLimit, over_limit, trip
-from ...electrics.network import Element, NetworkError
+from ...electrics.network import Element, NetworkError, Solution, solve
 from ...electrics.touch import Touch, touch_between
 from .barriers import is_wired
 from .faults import NONE, Fault, faults_of
@@ -65,48 +65,56 @@ class BetweenState:
 
 _DUST = 1e-13
 
-_Known = dict[tuple[tuple[Element, ...], str, str], Touch | None]
-
-
-class _Solved:
-    """Touches already computed in one examination, by network and the two places touched."""
+class Solved:
+    """Networks already solved in one examination, and the touches taken from them."""
 
     def __init__(self, hertz: float) -> None:
         self.hertz = hertz
-        self.known: _Known = {}
+        self._networks: dict[tuple[Element, ...], Solution | None] = {}
+        self._touches: dict[tuple[int, str, str], Touch | None] = {}
 
-    def touch(self, elements: tuple[Element, ...], part: str, other: str = EARTH) -> Touch | None:
-        """The touch, or None where the network is a short circuit."""
-        key = (elements, part, other)
-        if key not in self.known:
+    def network(self, elements: tuple[Element, ...]) -> Solution | None:
+        """The network solved, or None where it is a short circuit."""
+        if elements not in self._networks:
             try:
-                self.known[key] = touch_between(elements, part, other, self.hertz, EARTH)
+                self._networks[elements] = solve(elements, self.hertz, EARTH)
             except NetworkError as error:
                 if error.kind not in ("shorted source", "loop of sources"):
                     raise
-                self.known[key] = None
-        return self.known[key]
+                self._networks[elements] = None
+        return self._networks[elements]
+
+    def touch(self, network: Solution | None, part: str, other: str = EARTH) -> Touch | None:
+        """The touch, or None where the network is a short circuit."""
+        if network is None:
+            return None
+        key = (id(network), part, other)
+        if key not in self._touches:
+            self._touches[key] = touch_between(network, part, other, self.hertz, EARTH)
+        return self._touches[key]
 
 
-def states_of(wirings: Sequence[Wiring], limit: TouchLimit) -> tuple[tuple[TouchState, ...], tuple[BetweenState, ...]]:
-    """Every state to earth, and with nothing wrong also between any two parts; of several wirings the worst."""
-    solved = _Solved(wirings[0].hertz)
+def states_of(
+    wirings: Sequence[Wiring], limit: TouchLimit, solved: Solved | None = None
+) -> tuple[tuple[TouchState, ...], tuple[BetweenState, ...]]:
+    """Every state to earth and every state between any two parts; of several wirings the worst."""
+    solved = solved or Solved(wirings[0].hertz)
     parts = wirings[0].parts
     to_earth: list[TouchState] = []
     between: list[BetweenState] = []
+    pairs = [(one, other) for one, other in combinations(parts, 2) if one.node != other.node]
     for fault, wirings_with in _by_name(wirings).items():
         for plug in PLUG_WAYS:
             for switch in ("on", "off"):
-                networks = _networks(wirings_with, plug, switch)
+                networks = [solved.network(n) for n in _networks(wirings_with, plug, switch)]
                 if not networks:
                     continue
                 for part in parts:
                     touches = [solved.touch(n, part.node) for n in networks]
                     to_earth.append(_state(plug, switch, fault, part, _worst(touches), wirings[0], limit))
-                for one, other in combinations(parts, 2):
-                    if fault == NONE and one.node != other.node:
-                        touch = _worst([solved.touch(n, one.node, other.node) for n in networks])
-                        between.append(_between(plug, switch, fault, one, other, touch, limit))
+                for one, other in pairs:
+                    touch = _worst([solved.touch(n, one.node, other.node) for n in networks])
+                    between.append(_between(plug, switch, fault, one, other, touch, limit))
     return tuple(to_earth), tuple(between)
 
 

@@ -4,7 +4,7 @@ from typing import ClassVar
 
 from ...record.forms import Form
 from ...record.section import Section, form
-from ...record.values import Current, Date, Names, Ratio, Voltage, Words
+from ...record.values import Current, Date, Pins, Ratio, Voltage, Words
 
 
 class Heater(Section):
@@ -31,7 +31,7 @@ class FittedTube(Section):
     job: Words | None = None
     heater: Heater | None = None
     base: Words | None = None
-    pins: Names | None = None
+    pins: Pins | None = None
     note: Words | None = None
 
 

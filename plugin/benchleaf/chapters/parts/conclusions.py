@@ -24,6 +24,8 @@ def standouts(findings: PartsFindings, bench: Bench) -> list[Standout]:
         *_each(rows, _reversed),
         *_each(sorted(rows, key=_grid_volts, reverse=True), _leaky),
         *_each(rows, lambda row: _under_rated(row, bench.words)),
+        *_each(rows, _too_hot),
+        *_each(rows, _beyond_its_limits),
         *_each(sorted(rows, key=_drift, reverse=True), _drifted),
         *_each(rows, _new_out_of_tolerance),
         *_each(rows, _misplaced_or_missing_polarity),
@@ -87,6 +89,30 @@ def _under_rated(row: PartFindings, words: Words) -> Standout | None:
         return None
     sees = f"can see {_volts(row.sees_volts)} while the {words.tubes} are cold and the {words.line} is high"
     return Standout(FAULT, f"{row.name} is rated {_volts(row.rated_volts)} and {sees}", row.anchor)
+
+
+def _too_hot(row: PartFindings) -> Standout | None:
+    if row.heat is None or row.heat.enough is not False or row.heat.rated_watts is None:
+        return None
+    over = row.heat.watts > row.heat.rated_watts
+    rated = f"and is rated {say(row.heat.rated_watts, 'W')}" + ("" if over else ", less than twice that")
+    return Standout(FAULT if over else NOTE, f"{row.name} makes {say(row.heat.watts, 'W')} of heat {rated}", row.anchor)
+
+
+def _beyond_its_limits(row: PartFindings) -> Standout | None:
+    """What is in the set and leaks, or has series resistance, beyond its limit; grids are told of by their volts."""
+    inside = row.in_the_set
+    held = row.now_held if row.new_is_fitted else row.was_held
+    if inside is None or held is None or (row.now_on_grid if row.new_is_fitted else row.was_on_grid):
+        return None
+    wrong = []
+    if held.leakage_enough is False:
+        wrong.append(f"leaks {inside.leakage_typed}")
+    if held.esr_enough is False:
+        wrong.append(f"has an ESR of {say(inside.esr_ohms, 'ohm')}")
+    if not wrong:
+        return None
+    return Standout(FAULT, f"{row.name} {' and '.join(wrong)}, beyond its limit, and is in the set", row.anchor)
 
 
 def _drift(row: PartFindings) -> float:

@@ -39,8 +39,8 @@ class Acting:
 class Effect:
     """What a replaced capacitor does in its place, as the sheet or the old part had it and as it is now.
 
-    ``role`` is ``coupling``, ``cathode bypass``, ``screen bypass``, ``tone``, ``AVC`` or ``filter``. ``lacks`` says what
-    the record would have to give, where nothing could be computed.
+    ``role`` is ``coupling``, ``cathode bypass``, ``screen bypass``, ``tone``, ``AVC`` or ``filter``. ``lacks`` says
+    what the record would have to give, where nothing could be computed.
     """
 
     role: str
@@ -63,6 +63,8 @@ def effect(record: Record, bench: Bench, piece: Piece, ends: Ends | None, resist
     name, before, after, lacks = _RESISTOR[role](ends, resistors, bench)
     hertz = record.line.frequency.si if record.line and record.line.frequency else None
     if before is None or after is None:
+        if role == "filter":
+            return None
         return Effect(role, name, line_hertz=hertz, lacks=lacks)
     passes = role == "coupling"
     return Effect(

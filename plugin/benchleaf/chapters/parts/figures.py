@@ -1,4 +1,4 @@
-"""A bar for each measured part: where it stands in its tolerance band."""
+"""Drift bars for measured parts, the leakage of a capacitor being reformed, and the marks that new parts wear."""
 
 from __future__ import annotations
 
@@ -14,9 +14,13 @@ if TYPE_CHECKING:
     from .pieces import Band
 
 
+_AT_THE_START = 60.0
+"""Seconds; a logarithmic scale has no zero."""
+
+
 def draw(findings: PartsFindings, bench: Bench) -> tuple[Figure, ...]:
-    """The bars of the table of drifts, named by ``bar_name``; none for a band that is not the same both ways."""
-    return tuple(_bars(findings))
+    """The bars of the table of drifts, named by ``bar_name``, reforming logs, marks; no bar for a lopsided band."""
+    return (*_bars(findings), *_reforming(findings), *_marks(findings))
 
 
 def _bars(findings: PartsFindings) -> Iterator[Figure]:
@@ -34,3 +38,53 @@ def _bars(findings: PartsFindings) -> Iterator[Figure]:
 
 def _either_way(band: Band | None) -> float | None:
     return round(band.high, 9) if band and abs(band.high + band.low) < 1e-9 and band.high > 0 else None
+
+
+def _reforming(findings: PartsFindings) -> Iterator[Figure]:
+    """Leakage over time on logarithmic scales, with its limit."""
+    from ...drawing.plot import Limit, Series, line_plot, to_figure
+    from ...record.units import say
+
+    for found in findings.reforming():
+        points = [(max(t, _AT_THE_START), i) for t, i in found.log if t is not None and i > 0]
+        if len(points) < 3 or found.outlook is None:
+            continue
+        limit = found.outlook.limit_amps
+        plot, _ = line_plot(
+            [Series([t / 60 for t, _ in points], [i for _, i in points], f"leakage of {found.name}")],
+            x_label="minutes",
+            y_label="amperes",
+            log_x=True,
+            log_y=True,
+            limits=[Limit(limit, limit, f"limit {say(limit, 'A')}")] if limit else [],
+        )
+        under = "" if limit is None else f"; the limit is {say(limit, 'A')}"
+        yield to_figure(
+            plot,
+            name=f"parts-reforming-{found.anchor}",
+            title=f"Leakage of {found.name} while it was reformed",
+            description=f"From {say(points[0][1], 'A')} to {say(points[-1][1], 'A')} after "
+            f"{points[-1][0] / 60:.0f} minutes{under}. A reading at the start is drawn at one minute.",
+        )
+
+
+def _marks(findings: PartsFindings) -> Iterator[Figure]:
+    """The colours of each value among the new parts, by template."""
+    from ...drawing import Figure
+    from .marking_figures import bands, body_end_dot, mica_dots
+
+    for number, mark in enumerate(findings.marks()[1], 1):
+        name = f"parts-marks-{number}"
+        drawn = [
+            (name, bands, mark.bands, "bands"),
+            (f"{name}-old", body_end_dot, mark.old, "body, end, dot, other end"),
+        ]
+        if mark.mica:
+            drawn += [
+                (f"{name}-jan", mica_dots, mark.mica[0], "JAN dots"),
+                (f"{name}-rma", mica_dots, mark.mica[1], "RMA dots"),
+            ]
+        for figure_name, drawing, colours, kind in drawn:
+            if colours:
+                words = f"{kind}: {', '.join(colours)}"
+                yield Figure(figure_name, words, words, drawing(colours, words), 240, 48)

@@ -149,7 +149,7 @@ def _with_neighbours(
     old, new = found.piece.was, found.piece.now
     found = replace(
         found,
-        heat=heat(record, bench, found.piece, ends, found.in_the_set),
+        heat=heat(record, bench, found.piece, ends, found.in_the_set) if found.kind == "resistor" else None,
         effect=effect(record, bench, found.piece, ends, resistors) if found.kind == "capacitor" else None,
     )
     coupling = coupling_ends(ends)

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from .pieces import Piece, Seen
 
 WATTS_OVER_HEAT = 2.0
-"""A resistor is rated for at least twice the heat it makes (common practice, no source; handbooks derate from 70 °C)."""
+"""A resistor is rated for at least twice the heat it makes (common practice, no source)."""
 
 Ends = tuple[Terminal, Terminal]
 
@@ -90,7 +90,7 @@ def _at_least(found: float | None, bound: str, needed: float) -> bool | None:
 
 
 def heat(record: Record, bench: Bench, piece: Piece, ends: Ends | None, inside: Seen | None) -> Heat | None:
-    """V²/R of a resistor from the latest run in which both its ends were read; an end at B- or chassis counts as 0 V."""
+    """V²/R of a resistor from the latest run in which both its ends were read; B- and chassis are 0 V."""
     if ends is None or inside is None or inside.kind != "resistor" or not inside.present or inside.present < 0:
         return None
     if any(e.kind in ("line", "neutral", "socket", "AC") for e in ends):

@@ -51,13 +51,13 @@ def mica_dots(colours: Sequence[str], words: str) -> str:
         x, upper = 8 + step * (number % 3 + 0.5), number < 3
         y = 28 if upper else 50
         drawn += f'<circle cx="{x:g}" cy="{y}" r="8" fill="{COLOURS[name].paint}" {_LINE}/>'
-        drawn += f'<text x="{x:g}" y="{11 if upper else 76}" text-anchor="middle" font-size="11" fill="currentColor">{escape(name)}</text>'
+        drawn += _word(x, name, 11 if upper else 76)
     drawn += f'<path d="M{width - 26:g} 39h12m-4 -4l4 4l-4 4" fill="none" stroke="#fff" stroke-width="1.5"/>'
     return _svg(width, 82, words, drawn)
 
 
-def _word(x: float, text: str) -> str:
-    return f'<text x="{x:g}" y="42" text-anchor="middle" font-size="11" fill="currentColor">{escape(text)}</text>'
+def _word(x: float, text: str, y: float = 42) -> str:
+    return f'<text x="{x:g}" y="{y:g}" text-anchor="middle" font-size="11" fill="currentColor">{escape(text)}</text>'
 
 
 def _svg(width: float, height: float, words: str, drawn: str) -> str:

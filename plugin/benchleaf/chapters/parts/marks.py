@@ -20,7 +20,7 @@ _AGREES = 0.02
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """A marking as written, every way to read it for this kind of part, and whether one of them is the value written."""
+    """A marking as written, every way to read it for this kind of part, and whether one of them is the value."""
 
     marking: str
     readings: tuple[Reading, ...] = ()

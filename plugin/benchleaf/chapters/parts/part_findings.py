@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
+from ...electrics.capacitor_limits import ESR_SOURCE, LEAKAGE_SOURCE, OTHER_LEAKAGE_SOURCE
 from ...electrics.pairs import Made
 from . import judging
 from .coupling import OnGrid
@@ -175,11 +176,21 @@ class PartsFindings(Mapping[str, PartFindings]):
         """New capacitors whose role is one that is computed, in the order of work."""
         return tuple((row, row.effect) for _, rows in self.groups() for row in rows if row.effect)
 
+    def heating(self) -> tuple[tuple[PartFindings, Heat], ...]:
+        """Resistors that warm noticeably, or whose rating is known, the hottest first."""
+        warm = [(row, row.heat) for row in self.rows() if row.heat]
+        shown = [(row, heat) for row, heat in warm if heat.watts >= 0.1 or heat.enough is False]
+        return tuple(sorted(shown, key=lambda pair: -pair[1].watts))
+
     def marks(self) -> tuple[tuple[Read, ...], tuple[Worn, ...]]:
         """Markings read on parts, and the marks that new parts wear."""
         from .marks import read_marks, worn_marks
 
         return read_marks(self.rows()), worn_marks(self.rows())
+
+    def sources(self) -> Mapping[str, str]:
+        """Where the limits come from."""
+        return {"leakage": LEAKAGE_SOURCE, "other": OTHER_LEAKAGE_SOURCE, "esr": ESR_SOURCE}
 
     def to_do(self) -> tuple[PartFindings, ...]:
         """What is still open, in the order of work."""

@@ -111,9 +111,8 @@ def _of_log(seen: Outlook | None, limit: float | None, reached: float | None, ol
     elif seen.settled is False:
         said.append("it is still falling")
     if seen.under_limit is False and seen.seconds_to_limit is not None:
-        said.append(
-            f"at this rate it meets the limit {say(seen.seconds_to_limit / 3600, '1', digits=2).rstrip()} hours from the start"
-        )
+        hours = f"{seen.seconds_to_limit / 3600:.2g}"
+        said.append(f"at this rate it meets the limit {hours} hours after the start")
     elif seen.hopeless:
         said.append("at this rate it never meets the limit")
     if reached is not None and old.volts and reached < 0.9 * old.volts:
@@ -140,7 +139,7 @@ def _reached(log: Reforming | None, readings: tuple[tuple[float | None, float], 
         return None
     last = log.log[-1]
     if last.at is not None and last.at.si is not None:
-        return last.at.si
+        return float(last.at.si)
     match = _TO.fullmatch(str(log.to or "").split(",")[0].strip())
     if not match:
         return None

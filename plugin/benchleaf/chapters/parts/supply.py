@@ -123,7 +123,7 @@ def _points(record: Record, bench: Bench, run: Run) -> Iterator[tuple[Terminal, 
 
 
 def latest_volts(record: Record, bench: Bench, ends: tuple[Terminal, Terminal]) -> tuple[float, float, str] | None:
-    """Volts DC at both ends from the latest measured run that has both, else an expected one; B- and chassis are 0 V."""
+    """Volts DC at both ends from the latest measured run that has both, else an expected one; B- is 0 V."""
     measured = [name for name, run in record.readings.items() if not _is_expected(name, run)]
     expected = [name for name, run in record.readings.items() if _is_expected(name, run)]
     for name in (*reversed(measured), *expected):

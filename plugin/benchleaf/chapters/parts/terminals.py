@@ -10,7 +10,7 @@ from ...tubes import Electrode, Tube, electrode, say_electrode
 from .model import node_name
 
 _RAILS = (
-    ("B+", re.compile(r"(b\s?\+|ht\s?\+|h\.t\.|ht\b|b plus)")),
+    ("B+", re.compile(r"(b\s?\+|ht\s?\+|h\.t\.|ht\s?\d*\b(?!\s*-)|b plus)")),
     ("B-", re.compile(r"(b\s?-|ht\s?-|b minus)")),
     ("socket", re.compile(r"(aerial|antenna|earth|ground|speaker|pick-?up|phono)\s+(socket|terminal|post)")),
     ("chassis", re.compile(r"(chassis|ground|gnd|earth)\b")),

@@ -6,13 +6,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, Allowed, allowed, deviation, middle, single, verdict
+from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, Adjusted, Allowed, allowed, deviation, middle, single, verdict
+from .meters import loading, may_explain, source_at, uncertainty
 from .places import RAIL, Spot
-from .rows import BPlus, LineScale, Row
+from .resistors import Node, Resistor, voltages
+from .rows import BPlus, LineScale, Loading, Row, Source
 from .runs import Readings, Value, one_point, reference_group
 
 if TYPE_CHECKING:
     from ...record.model import Record
+    from ...record.quantities import Quantity
     from ...tubes import Tube
 
 _B_PLUS_RAILS = ("b+1", "b+", "ht1", "ht+1", "ht+", "ht", "b+ 1", "ht 1")
@@ -21,6 +24,7 @@ _LEAST_SHARE_OF_B_PLUS = 0.2
 
 _UNLIKE_CURRENTS = "one is AC and the other DC, so they are not compared"
 _OTHER_SIGN = "of the other sign: meter leads, or a slip of the pen?"
+_NEGATIVE = "negative, where it is usually positive: meter leads, or a slip of the pen?"
 Identity = tuple[str, str, str, str]
 
 
@@ -41,7 +45,26 @@ class _Expectation:
     source: Readings
 
 
-def compared(record: Record, run: Readings, sources: Sequence[Readings], tubes: Mapping[str, Tube]) -> Compared:
+@dataclass(frozen=True, slots=True)
+class _Around:
+    """What a row needs besides its two values. The mappings are by the identity of the source's list."""
+
+    run: Readings
+    tubes: Mapping[str, Tube]
+    parts: Sequence[Resistor]
+    b_plus: BPlus | None
+    scales: Mapping[int, LineScale]
+    shifts: Mapping[int, float]
+    volts: Mapping[int, Mapping[Node, float]]
+
+
+def compared(
+    record: Record,
+    run: Readings,
+    sources: Sequence[Readings],
+    tubes: Mapping[str, Tube],
+    parts: Sequence[Resistor] = (),
+) -> Compared:
     """One run beside its expected values. Each place takes the first source that has a value for it."""
     expectations: dict[Identity, _Expectation] = {}
     for source in sources:
@@ -49,16 +72,23 @@ def compared(record: Record, run: Readings, sources: Sequence[Readings], tubes: 
             expectations.setdefault(identity, _Expectation(value, source))
     read: dict[Identity, Value] = run.at()
     scales = {id(source): line_scale(record, source, run) for source in sources}
-    b_plus = _b_plus(read, expectations, tubes)
-    places = _places(read, expectations, run, record)
+    around = _Around(
+        run,
+        tubes,
+        parts,
+        _b_plus(read, expectations, tubes),
+        scales,
+        {id(s): volts for s in sources if (volts := shift(record, s, run)) is not None},
+        {id(s): voltages(s, record) for s in sources},
+    )
     rows = []
-    for spot in places:
+    for spot in _places(read, expectations, run, record):
         expectation, found = expectations.get(spot.identity), read.get(spot.identity)
         if expectation is None and found is None and spot.kind in ("heater", "tie"):
             continue
-        factor = scales[id(expectation.source)].factor if expectation else None
-        rows.append(_row(run, spot, expectation, found, factor, b_plus, tubes))
-    return Compared(run, tuple(_with_unlike(rows)), tuple(scales.values()), b_plus, _references(record, run, sources))
+        rows.append(_row(spot, expectation, found, around))
+    other = tuple(s.of or s.name for s in sources if _other_reference(record, s, run) and id(s) not in around.shifts)
+    return Compared(run, tuple(_with_unlike(rows)), tuple(scales.values()), around.b_plus, other)
 
 
 def _places(
@@ -105,17 +135,11 @@ def line_scale(record: Record, source: Readings, run: Readings) -> LineScale:
     )
 
 
-def _row(
-    run: Readings,
-    spot: Spot,
-    expectation: _Expectation | None,
-    value: Value | None,
-    factor: float | None,
-    b_plus: BPlus | None,
-    tubes: Mapping[str, Tube],
-) -> Row:
+def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, around: _Around) -> Row:
+    run = around.run
     measured = value.quantity if value else None
     volts, range_volts = single(measured), run.conditions.meter_range_volts
+    unsure = uncertainty(volts, run) if spot.current == "DC" else None
     base = Row(
         run.name,
         spot.tube,
@@ -132,45 +156,102 @@ def _row(
         measured_qualifier=measured.qualifier if measured else None,
         remarks=(value.remark,) if value and value.remark else (),
         spot=spot,
+        uncertainty_volts=unsure,
     )
     if expectation is None:
-        return base
+        odd = volts is not None and volts < 0 and spot.kind in ("plate", "screen") and spot.current == "DC"
+        return replace(base, remarks=(*base.remarks, _NEGATIVE)) if odd else base
     expected, source = expectation.value.quantity, expectation.source
     centre = middle(expected)
-    scaled_by = factor if factor is not None and _follows_line(spot, tubes) else None
-    band = allowed(spot, expected, scaled_by or 1.0, source.tolerance)
-    adjusted = None if centre is None else centre * (scaled_by or 1.0)
+    scaled_by = around.scales[id(source)].factor if _follows_line(spot, around.tubes) else None
+    moved = around.shifts.get(id(source)) if spot.current == "DC" else None
+    plain = Adjusted(scaled_by or 1.0, scaled_by or 1.0, scaled_by or 1.0, moved or 0.0)
+    behind = source_at(spot, source, around.volts[id(source)], around.parts, around.tubes)
+    loaded = loading(behind, centre, source, run) if isinstance(behind, Source) and centre else None
+    by = _with_loading(plain, loaded)
+    band = allowed(spot, expected, by, source.tolerance)
+    adjusted = None if centre is None else centre * by.factor + by.shift
+    against = verdict(spot, expected, band, measured, range_volts, unsure or 0.0)
+    unloaded = verdict(spot, expected, allowed(spot, expected, plain, source.tolerance), measured, range_volts)
     row = replace(
         base,
         expected_volts=centre,
         adjusted_volts=adjusted,
         deviation=deviation(volts, adjusted),
         tolerance=_tolerance(band, adjusted, source),
-        verdict=verdict(spot, expected, band, measured, range_volts),
+        verdict=against,
         expected_written=expected.written.strip(),
         expected_qualifier=expected.qualifier,
         scaled_by=scaled_by,
+        shifted_by=moved,
+        loading=loaded,
+        without_loading=unloaded if loaded else None,
         allowed_by=band.by,
         source=source.name,
         source_kind=source.kind,
         source_of=source.of,
         remarks=(*base.remarks, *_remarks(spot, expectation, volts, adjusted)),
     )
-    if (
-        b_plus is None
-        or b_plus.is_at(spot)
-        or not spot.follows_b_plus
-        or not _follows_line(spot, tubes)
-        or centre is None
-    ):
+    return _normalised(may_explain(row, behind, source, run), expectation, measured, by, around)
+
+
+def _with_loading(by: Adjusted, loaded: Loading | None) -> Adjusted:
+    if loaded is None:
+        return by
+    return Adjusted(by.factor * loaded.factor, by.factor * loaded.low, by.factor * loaded.high, by.shift)
+
+
+def _normalised(
+    row: Row, expectation: _Expectation, measured: Quantity | None, by: Adjusted, around: _Around
+) -> Row:
+    """The row with what is expected in proportion to the set's own B+ instead of its line."""
+    spot, b_plus, expected = row.spot, around.b_plus, expectation.value.quantity
+    if b_plus is None or b_plus.is_at(spot) or not spot.follows_b_plus or not _follows_line(spot, around.tubes):
         return row
-    beside = allowed(spot, expected, b_plus.ratio, source.tolerance)
+    if row.expected_volts is None or row.adjusted_volts is None:
+        return row
+    beside = by.times(b_plus.ratio / (row.scaled_by or 1.0))
+    centre = row.expected_volts * beside.factor + beside.shift
+    band = allowed(spot, expected, beside, expectation.source.tolerance)
+    range_volts = around.run.conditions.meter_range_volts
+    told = verdict(spot, expected, band, measured, range_volts, row.uncertainty_volts or 0.0) if measured else None
     return replace(
         row,
-        normalised_volts=centre * b_plus.ratio,
-        normalised_deviation=deviation(volts, centre * b_plus.ratio),
-        normalised_verdict=verdict(spot, expected, beside, measured, range_volts) if measured else None,
+        normalised_volts=centre,
+        normalised_deviation=deviation(single(measured), centre),
+        normalised_verdict=told,
     )
+
+
+def shift(record: Record, source: Readings, run: Readings) -> float | None:
+    """Volts to add to a source's values so that they count from the run's point; None where that is not known.
+
+    It needs B- read to the chassis (or the chassis to B-) in one of the two lists; the source's own goes first.
+    """
+    if not _other_reference(record, source, run):
+        return None
+    to = reference_group(run.conditions.reference)
+    if {reference_group(source.conditions.reference), to} != {"B-", "chassis"}:
+        return None
+    b_minus = next((volts for one in (source, run) if (volts := _b_minus_to_chassis(one)) is not None), None)
+    if b_minus is None:
+        return None
+    return -b_minus if to == "B-" else b_minus
+
+
+def _b_minus_to_chassis(readings: Readings) -> float | None:
+    for value in readings.values:
+        volts = single(value.quantity)
+        if value.spot.kind == RAIL and value.spot.current == "DC" and volts is not None:
+            group = reference_group(value.spot.tube)
+            if group in ("B-", "chassis") and group != reference_group(readings.conditions.reference):
+                return volts if group == "B-" else -volts
+    return None
+
+
+def _other_reference(record: Record, source: Readings, run: Readings) -> bool:
+    here, there = (reference_group(one.conditions.reference) for one in (run, source))
+    return here != there and not one_point(record)
 
 
 def _number(value: Value | None) -> float | None:
@@ -237,11 +318,3 @@ def _is_b_plus(spot: Spot, tubes: Mapping[str, Tube]) -> bool:
 
 def _b_plus_rank(spot: Spot) -> int:
     return _B_PLUS_RAILS.index(" ".join(spot.tube.split()).casefold()) if spot.kind == RAIL else -1
-
-
-def _references(record: Record, run: Readings, sources: Sequence[Readings]) -> tuple[str, ...]:
-    """The sources whose readings were taken against another point than the run's."""
-    if one_point(record):
-        return ()
-    here = reference_group(run.conditions.reference)
-    return tuple(s.of or s.name for s in sources if reference_group(s.conditions.reference) != here)

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any
 from .comparison import Compared, compared
 from .conclusions import standouts
 from .judging import NOT_EXPECTED, NOT_READ, OUTSIDE, POSITIVE_GRID, UNDECIDED, WITHIN
-from .meters import with_meters
 from .operating import Operating, drains, operating
 from .resistors import Through, resistors
 from .rows import BPlus, LineScale, Row
@@ -131,10 +130,7 @@ def examine(record: Record, bench: Bench, parts: object = None) -> ReadingsFindi
     if not record.readings:
         return None
     expected, measured = told_apart(record, bench)
-    found = [
-        with_meters(compared(record, run, expected, bench.tubes), expected, resistors(record, bench, run.date))
-        for run in measured
-    ]
+    found = [compared(record, run, expected, bench.tubes, resistors(record, bench, run.date)) for run in measured]
     types = {str(position): str(fitted.type) for position, fitted in record.tubes.items()}
     points = [operating(run, record, bench) for run in measured]
     runs = tuple(_run(n, one, points[n], record, bench, types) for n, one in enumerate(found))

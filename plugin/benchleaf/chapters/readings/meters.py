@@ -1,51 +1,120 @@
-"""Where a meter that loads the circuit may account for a difference: said, not taken out."""
+"""What a meter's own resistance makes of a reading, taken out on both sides where everything it needs is known."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from ...electrics.loading import true_volts
-from .comparison import Compared
+from ...electrics.dc_stage import BIAS_SHARES, plate_resistance
+from ...electrics.loading import in_parallel, true_volts
 from .judging import HIGH, LOW, TOLERANCE
+from .places import Spot
 from .resistors import Node, Resistor
-from .rows import MeterMayExplain, Row
+from .rows import Loading, MeterMayExplain, Row, Source
 from .runs import Readings
+from .stages import Stage, stages
 
-_LOADED = ("plate", "screen")
+if TYPE_CHECKING:
+    from ...tubes import Tube
+
+_CATHODE_BIAS_VOLTS = 0.5
+_LEAST_OF_RANGE = 0.1
+"""A reading below a tenth of the range was hardly taken on that range. Common practice, no source."""
 
 
-def with_meters(found: Compared, sources: Sequence[Readings], parts: Sequence[Resistor]) -> Compared:
-    """A run's rows; a plate or screen that is off by no more than its list's meter may make says so.
+def source_at(
+    spot: Spot,
+    source: Readings,
+    volts_at: Mapping[Node, float],
+    parts: Sequence[Resistor],
+    tubes: Mapping[str, Tube],
+) -> Source | str:
+    """What stands behind an electrode, from a list's own voltages and the resistor that feeds it; or what is lacking.
 
-    The source resistance of a triode's plate is its load parallel to its plate resistance, which is not known here, so
-    that the load alone is the most there can be. Nothing is said without the meter's resistance and the load.
+    A triode's plate shows its load with the plate resistance beside it, a pentode's the load. A screen is a triode's
+    plate for this (its grid steers it alike). Empty text where a meter makes no difference that could be computed.
     """
-    inputs = {source.name: source.conditions.input_ohms for source in sources}
-    here = found.run.conditions.input_ohms
-    return replace(found, rows=tuple(_explained(row, inputs.get(row.source), here, parts) for row in found.rows))
+    if spot.kind not in ("plate", "screen") or spot.current != "DC" or spot.pin:
+        return ""
+    at = Node(spot.tube, spot.key)
+    touching = [part for part in parts if at in part.ends]
+    stage = _stage_of(at, source, tubes)
+    if len(touching) != 1:
+        return ""
+    if stage is None or not stage.certain:
+        return "the tube type is not known"
+    feed, ohms = touching[0], touching[0].nominal_ohms or touching[0].ohms
+    if spot.kind == "plate" and stage.screens:
+        return Source("pentode", feed.part, ohms, ohms, ohms, ohms)
+    supply, here, input_ohms = volts_at.get(feed.other(at)), volts_at.get(at), source.conditions.input_ohms
+    if supply is None or here is None:
+        return f"the volts at {feed.other(at).written or 'the other end'} are not in that list"
+    amps = (supply - here) / ohms - (here / input_ohms if input_ohms else 0.0)
+    cathode = volts_at.get(stage.cathode, 0.0) if stage.cathode else 0.0
+    if amps <= 0 or here - cathode <= 0:
+        return "that list's own volts leave no current for the tube"
+    biased = cathode >= _CATHODE_BIAS_VOLTS
+    low, middle, high = (plate_resistance(here - cathode, amps, s, 1.0 if biased else 0.0) for s in BIAS_SHARES[::-1])
+    low, high = min(low, high), max(low, high)
+    kind = "triode" if spot.kind == "plate" else "screen"
+    beside = [in_parallel(ohms, tube) for tube in (middle, low, high)]
+    return Source(kind, feed.part, ohms, *beside, middle, supply, here - cathode, amps, biased)
 
 
-def _explained(row: Row, at_source: float | None, here: float | None, parts: Sequence[Resistor]) -> Row:
-    load = _load(row, parts)
-    if load is None or row.measured_volts is None or row.adjusted_volts is None or row.as_typed:
+def _stage_of(at: Node, source: Readings, tubes: Mapping[str, Tube]) -> Stage | None:
+    return next((s for s in stages(source, tubes, (at.tube,)) if at in s.plates or at in s.screens), None)
+
+
+def loading(behind: Source, volts: float, source: Readings, run: Readings) -> Loading | None:
+    """The factor from what one list's meter showed to what another list's would; None without both, and their ranges."""
+    its, this = source.conditions.input_ohms, run.conditions.input_ohms
+    if not its or not this or its == this:
+        return None
+    if any(not _on_range(volts, readings) for readings in (source, run)):
+        return None
+
+    def factor(ohms: float) -> float:
+        return (1 + ohms / its) / (1 + ohms / this)
+
+    ends = factor(behind.low_ohms), factor(behind.high_ohms)
+    return Loading(behind, its, this, factor(behind.ohms), min(ends), max(ends))
+
+
+def _on_range(volts: float, readings: Readings) -> bool:
+    """Whether a reading may have been taken on the list's range."""
+    conditions = readings.conditions
+    if conditions.meter_ohms is not None or not conditions.meter_range_volts:
+        return True
+    return _LEAST_OF_RANGE * conditions.meter_range_volts <= abs(volts) <= conditions.meter_range_volts
+
+
+def may_explain(row: Row, behind: Source | str, source: Readings, run: Readings) -> Row:
+    """A row that is off, and of which only one meter is known: what that one may make, or what is lacking to know it."""
+    its, this = source.conditions.input_ohms, run.conditions.input_ohms
+    whose = "expected" if row.verdict == HIGH and its else "measured" if row.verdict == LOW and this else ""
+    if not whose or row.loading or row.measured_volts is None or row.adjusted_volts is None or row.as_typed:
         return row
+    if isinstance(behind, str):
+        lacks = f"what a meter makes of it cannot be computed: {behind}" if behind else ""
+        return replace(row, remarks=(*row.remarks, lacks)) if lacks else row
     tolerance = TOLERANCE if row.tolerance is None else row.tolerance
-    if row.verdict == HIGH and at_source and row.adjusted_volts > 0:
-        most = true_volts(row.adjusted_volts, load.ohms, at_source)
+    if whose == "expected" and its and row.adjusted_volts > 0:
+        most = true_volts(row.adjusted_volts, behind.high_ohms, its)
         if row.measured_volts <= most * (1 + tolerance):
-            return replace(row, meter=MeterMayExplain("expected", at_source, load.part, load.ohms, most))
-    if row.verdict == LOW and here and row.measured_volts > 0:
-        most = true_volts(row.measured_volts, load.ohms, here)
+            return replace(row, meter=MeterMayExplain(whose, its, behind, most))
+    if whose == "measured" and this and row.measured_volts > 0:
+        most = true_volts(row.measured_volts, behind.high_ohms, this)
         if most >= row.adjusted_volts * (1 - tolerance):
-            return replace(row, meter=MeterMayExplain("measured", here, load.part, load.ohms, most))
+            return replace(row, meter=MeterMayExplain(whose, this, behind, most))
     return row
 
 
-def _load(row: Row, parts: Sequence[Resistor]) -> Resistor | None:
-    """The only resistor at a plate or screen."""
-    if row.spot.kind not in _LOADED or row.current != "DC":
+def uncertainty(volts: float | None, run: Readings) -> float | None:
+    """How far a reading may be off by the meter, in volts; None where the meter's error or its range is not known."""
+    if volts is None:
         return None
-    at = Node(row.tube, row.spot.key)
-    touching = [part for part in parts if at in part.ends]
-    return touching[0] if len(touching) == 1 else None
+    conditions = run.conditions
+    if conditions.meter_error_of_range is not None and not _on_range(volts, run):
+        return None
+    return conditions.uncertainty(volts)

@@ -1,0 +1,123 @@
+"""Records with mistakes and what must be told of each: from ``record/messages.txt``, and some that no text can show."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from benchleaf.record import read_record
+from benchleaf.record.problems import Problem
+from benchleaf.references import follow
+
+SET = "larkfield-minuet-5"
+NEIGHBOUR = "larkfield-minuet-4"
+_HEAD = b"maker: A\nmodel: B\n"
+
+
+@dataclass(frozen=True)
+class BadRecord:
+    """A record's bytes and the lines that must be told of it."""
+
+    name: str
+    data: bytes
+    told: tuple[str, ...]
+
+
+def written_out() -> list[BadRecord]:
+    """The cases of ``messages.txt``: a title after ``###``, the record, a line of ``=``, the lines told."""
+    text = (Path(__file__).parent / "record" / "messages.txt").read_text(encoding="utf-8")
+    cases = []
+    for block in re.split(r"^### ", text, flags=re.M)[1:]:
+        name, _, rest = block.partition("\n")
+        record, _, told = rest.partition("\n=====\n")
+        cases.append(BadRecord(name, f"{record}\n".encode(), tuple(told.strip().split("\n"))))
+    return cases
+
+
+SPECIAL = [
+    BadRecord(
+        "an old encoding",
+        b"maker: caf\xe9\nmodel: B\nyeer: 1949\n",
+        (
+            "record.yml:1:11: found the byte 0xe9, a “é” in an old encoding; expected text in UTF-8; "
+            "save the file again with the encoding UTF-8",
+            "record.yml:3:1: yeer: found the unknown name “yeer”; expected a name that belongs here; "
+            "did you mean “year”?",
+        ),
+    ),
+    BadRecord(
+        "UTF-16",
+        "maker: A\nmodel: B\n".encode("utf-16"),
+        ("record.yml:1:1: found text in UTF-16; expected text in UTF-8; save the file again with the encoding UTF-8",),
+    ),
+    BadRecord(
+        "UTF-16 without its mark",
+        "maker: A\nmodel: B\n".encode("utf-16-be"),
+        (
+            "record.yml:1:1: found a file that is no plain text; expected text in UTF-8; "
+            "save the file again with the encoding UTF-8",
+        ),
+    ),
+    BadRecord(
+        "control characters",
+        _HEAD + b"note: a\x07b\ncabinet: \x00x\n",
+        (
+            "record.yml:3:8: found the control character U+0007; expected plain text; delete it",
+            "record.yml:4:10: found the control character U+0000; expected plain text; delete it",
+        ),
+    ),
+    BadRecord(
+        "a line end of another script",
+        _HEAD + "note: a\u2028b\n".encode(),
+        ("record.yml:3:8: found the control character U+2028; expected plain text; delete it",),
+    ),
+    BadRecord(
+        "a file too long",
+        _HEAD + b"#" * 1_000_000,
+        (
+            "record.yml:1:1: found a file of more than 1,000,000 bytes; expected at most 1,000,000; "
+            "move long text into story.md",
+        ),
+    ),
+    BadRecord(
+        "a text too long",
+        _HEAD + b"note: " + b"x" * 20_001 + b"\n",
+        ("record.yml:3:7: note: found a text of 20,001 characters; expected at most 20,000; move it into story.md",),
+    ),
+    BadRecord(
+        "too many entries",
+        _HEAD + b"papers:\n" + b"".join(b"  p%d: 1\n" % n for n in range(10_000)),
+        (
+            "record.yml:10000:3: papers: found more than 20,000 entries; expected at most 20,000; "
+            "move readings into readings.csv, or divide the record",
+        ),
+    ),
+    BadRecord(
+        "too many words",
+        _HEAD + b"papers:\n  a: " + b"x " * 9_999 + b"\n  b: " + b"x " * 9_999 + b"\n",
+        (
+            "record.yml:5:6: papers.b: found more than 20,000 words in all; expected at most 20,000; "
+            "move long text into story.md",
+        ),
+    ),
+]
+
+ALL = [*written_out(), *SPECIAL]
+
+
+def make_sets(folder: Path) -> Path:
+    """Two sets side by side, as the cases speak of them; returns the one the bad records belong to."""
+    for name in (SET, NEIGHBOUR):
+        (folder / name / "photos").mkdir(parents=True)
+        (folder / name / "record.yml").write_bytes(_HEAD)
+    here = folder / SET
+    (here / "photos" / "dial.jpg").write_bytes(b"\xff\xd8\xff demo")
+    (here / "readings.csv").write_text("tube,electrode,volts\nV1,plate,90\n", encoding="utf-8")
+    return here
+
+
+def problems_of(data: bytes, folder: Path) -> list[Problem]:
+    """Everything that is told of a record: what cannot be read, or else what its names do not lead to."""
+    record, problems = read_record(data, "record.yml")
+    return problems if record is None else list(follow(record, folder, "record.yml").problems)
