@@ -58,6 +58,8 @@ def composed(
         **front_matter.head(examined, story, private=choices.publish_private),
     )
     html = pages.with_permalinks(html) if choices.permalinks else html
+    files = (*offered.files, *_picture_files(bench.pictures))
+    own = {file.path for file in files}
     return SetPage(
         folder=inputs.folder.name,
         title=title,
@@ -66,8 +68,8 @@ def composed(
         search=_search(title, examined, story, written),
         entries=tuple((e.level, e.id, e.title) for e in pages.headings(html)),
         anchors=pages.ids(html),
-        links=tuple(link for link in pages.links(html) if not link.startswith("photos/")),
-        files=(*offered.files, *_picture_files(bench.pictures)),
+        links=tuple(link for link in pages.links(html) if link not in own),
+        files=files,
         card=front_matter.card(examined, story, front.picture if front else None),
         problems=tuple(problems),
         updated=front_matter.last_date(record),

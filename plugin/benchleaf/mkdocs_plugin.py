@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import posixpath
 import sys
+from dataclasses import replace
+from html import escape
 from pathlib import Path
 from typing import Any
-from urllib.parse import unquote, urlsplit
 
 import click
 from mkdocs.config import config_options as c
@@ -22,6 +23,7 @@ from .build import build_all, find_sets
 from .cache import Cache
 from .dialect import DIALECTS
 from .electrics.limits import LIMITS
+from .pages import link_targets, with_addresses
 from .record.problems import did_you_mean, one_of, quoted
 from .set_page import Choices, OutFile, SetPage
 from .site import ASSETS, archive_page, asset_files
@@ -119,11 +121,11 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         made = self.pages.get(page.file.src_uri)
         if made is None:
             return html
-        made = _with_resolved_links(made, page, files)
+        made = _linked(made, page, files)
         self.pages[page.file.src_uri] = made
         # Material puts out meta.title as it is, but unescapes page.title; other themes know page.title only.
-        page.title = page.meta["title"] = _escaped(made.title)
-        page.meta["description"] = _escaped(made.description)
+        page.title = page.meta["title"] = escape(made.title)
+        page.meta["description"] = escape(made.description)
         page.toc = _contents(made)
         page.present_anchor_ids = set(made.anchors)
         if made.updated:
@@ -164,39 +166,25 @@ def _generated(config: MkDocsConfig, source: str, out: OutFile) -> File:
     return File.generated(config, source, content=content or "", inclusion=InclusionLevel.NOT_IN_NAV)
 
 
-def _with_resolved_links(made: SetPage, page: Page, files: Files) -> SetPage:
+def _linked(made: SetPage, page: Page, files: Files) -> SetPage:
     """The page with links to other sources turned into addresses; one that leads nowhere is a warning, as in MkDocs."""
-    from dataclasses import replace
-
-    html = made.html
-    addresses = {file.url: file for file in files} if made.links else {}
     page.links_to_anchors = {}
+    found: dict[str, str] = {}
     for link in made.links:
-        parts = urlsplit(link)
-        target = posixpath.normpath(posixpath.join(posixpath.dirname(page.file.src_uri), unquote(parts.path)))
-        file = files.get_file_from_path(target)
-        if file is None:
-            url = posixpath.normpath(posixpath.join(page.file.url, unquote(parts.path)))
-            file = addresses.get(url) or addresses.get(f"{url}/")
+        source, url, fragment = link_targets(link, page.file.src_uri, page.file.url)
+        file = files.get_file_from_path(source) or next((f for f in files if f.url.rstrip("/") == url), None)
         if file is None:
             log.warning(f"{page.file.src_uri}: the link “{link}” leads to no file of this site")
             continue
-        fragment = f"#{parts.fragment}" if parts.fragment else ""
-        if parts.fragment:
-            page.links_to_anchors.setdefault(file, {})[parts.fragment] = link
-        html = html.replace(f'href="{_escaped(link)}"', f'href="{file.url_relative_to(page.file)}{fragment}"')
-    return replace(made, html=html)
+        if fragment:
+            page.links_to_anchors.setdefault(file, {})[fragment] = link
+        found[link] = file.url_relative_to(page.file) + (f"#{fragment}" if fragment else "")
+    return replace(made, html=with_addresses(made.html, found))
 
 
 def _contents(made: SetPage) -> TableOfContents:
-    top = AnchorLink(_escaped(made.title), made.anchors[0] if made.anchors else "top", 1)
+    top = AnchorLink(escape(made.title), made.anchors[0] if made.anchors else "top", 1)
     for level, id, title in made.entries:
         under = top.children[-1].children if level == 3 and top.children else top.children
-        under.append(AnchorLink(_escaped(title), id, level))
+        under.append(AnchorLink(escape(title), id, level))
     return TableOfContents([top])
-
-
-def _escaped(text: str) -> str:
-    from html import escape
-
-    return escape(text)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import posixpath
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -10,6 +11,7 @@ from functools import cache
 from html import escape, unescape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+from urllib.parse import unquote, urlsplit
 
 if TYPE_CHECKING:
     import jinja2
@@ -151,6 +153,21 @@ def links(html: str) -> tuple[str, ...]:
     return tuple(
         dict.fromkeys(unescape(h) for h in _HREF.findall(html) if not re.match(r"[a-z][a-z0-9+.-]*:|//|#", h, re.I))
     )
+
+
+def link_targets(link: str, source: str, url: str) -> tuple[str, str, str]:
+    """Where a link of the page at ``source`` (``url`` in the site) leads: a source path, an address, and a fragment."""
+    parts = urlsplit(link)
+    path = unquote(parts.path)
+    as_source = posixpath.normpath(posixpath.join(posixpath.dirname(source), path))
+    return as_source, posixpath.normpath(posixpath.join(url, path)), parts.fragment
+
+
+def with_addresses(html: str, addresses: Mapping[str, str]) -> str:
+    """The page with each link of ``addresses`` replaced by its address."""
+    for link, address in addresses.items():
+        html = html.replace(f'href="{escape(link)}"', f'href="{escape(address)}"')
+    return html
 
 
 def conclusion(html: str) -> str:
