@@ -174,7 +174,7 @@ def _card_picture(front: PublishedPicture | None) -> dict[str, Any] | None:
         "fallback": front.fallback,
         "width": front.width,
         "height": front.height,
-        "sources": {k: list(v) for k, v in front.sources.items()},
+        "sources": {k: [list(pair) for pair in v] for k, v in front.sources.items()},
     }
 
 

@@ -23,6 +23,7 @@ _HEADING = re.compile(r'<h([23]) id="([^"]+)">(.*?)</h\1>', re.S)
 _ID = re.compile(r'\sid="([^"]+)"')
 _HREF = re.compile(r'\shref="([^"]+)"')
 _TAG = re.compile(r"<[^>]*>")
+_INLINE = re.compile(r"</?(?:a|abbr|b|code|em|i|span|strong|sub|sup)\b[^>]*>")
 _DECIMAL = re.compile(r"([<>≤≥~]?\s*[−+-]?\d[\d\u202f\u00a0]*)([.,]\d+)?(.*)", re.S)
 
 
@@ -202,7 +203,7 @@ def search_html(title: str, top: str, sections: Sequence[tuple[str, str, str]]) 
 
 def plain_text(html: str) -> str:
     """The words of a piece of our own HTML, without drawings."""
-    return " ".join(unescape(_TAG.sub(" ", _without_drawings(html))).split())
+    return " ".join(unescape(_TAG.sub(" ", _INLINE.sub("", _without_drawings(html)))).split())
 
 
 def _without_drawings(html: str) -> str:

@@ -1,0 +1,106 @@
+"""From a set's folder to its page, without a site generator."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from benchleaf.build import build_all, build_set, find_sets
+from benchleaf.cache import Cache
+from benchleaf.set_page import Choices, SetPage
+from sites import DEMO, SMALL_RECORD
+
+
+def _sets(folder: Path, *names: str) -> list[Path]:
+    for name in names:
+        (folder / name).mkdir()
+        (folder / name / "record.yml").write_text(SMALL_RECORD.replace("Trial", name))
+    return find_sets(folder)
+
+
+def test_only_folders_with_a_record_are_sets_and_links_are_passed_over(tmp_path: Path) -> None:
+    (tmp_path / "sets" / "empty").mkdir(parents=True)
+    outside = tmp_path / "outside"
+    outside.mkdir()
+    (outside / "record.yml").write_text(SMALL_RECORD)
+    (tmp_path / "sets" / "link").symlink_to(outside)
+    (one,) = _sets(tmp_path / "sets", "one")
+    assert one.name == "one"
+    assert find_sets(tmp_path / "nowhere") == []
+
+
+def test_pages_come_in_the_order_of_their_folders_however_they_are_made(tmp_path: Path) -> None:
+    (tmp_path / "sets").mkdir()
+    folders = _sets(tmp_path / "sets", "c", "a", "b")
+    counted: list[int] = []
+    pages = build_all(folders, Choices(), Cache(tmp_path / "cache"), counted.append)
+    assert [page.folder for page in pages] == ["a", "b", "c"]
+    assert sum(counted) == 3
+    again = build_all(folders, Choices(), Cache(tmp_path / "cache"), counted.append)
+    assert again == pages
+
+
+def test_a_page_is_the_same_from_the_cache_and_without_one(tmp_path: Path) -> None:
+    folder = tmp_path / "larkfield-minuet-5"
+    shutil.copytree(DEMO / "sets" / folder.name, folder)
+    cache = Cache(tmp_path / "cache")
+    first = build_set(folder, Choices(), cache)
+    assert build_set(folder, Choices(), cache) == first
+    bare = build_set(folder, Choices(), Cache(None))
+    assert (bare.html, bare.search, bare.entries) == (first.html, first.search, first.entries)
+    assert [f.path for f in bare.files] == [f.path for f in first.files]
+    assert first.problems == ()
+
+
+def test_a_changed_photo_makes_the_page_again(tmp_path: Path) -> None:
+    folder = tmp_path / "larkfield-minuet-5"
+    shutil.copytree(DEMO / "sets" / folder.name, folder)
+    cache = Cache(tmp_path / "cache")
+    first = build_set(folder, Choices(), cache)
+    shutil.copy(folder / "photos" / "dial.jpg", folder / "photos" / "front.jpg")
+    second = build_set(folder, Choices(), cache)
+    assert {f.path for f in second.files} != {f.path for f in first.files}
+
+
+def test_the_record_of_a_page_follows_the_contract(tmp_path: Path) -> None:
+    page = build_set(DEMO / "sets" / "larkfield-minuet-5", Choices(), Cache(tmp_path / "cache"))
+    (text,) = (file.text for file in page.files if file.path == "record.json")
+    assert text is not None
+    data = json.loads(text, parse_constant=lambda name: pytest.fail(f"{name} in record.json"))
+    assert (data["format"], data["version"]) == ("benchleaf-record", 1)
+    assert "serial" not in data["record"]
+    assert "owner" not in data["record"]
+    findings = data["findings"]
+    # The heaters' rated sum, the string's current and what is left on 117 V are those of the contract's own example.
+    assert findings["heaters"]["rated_sum_volts"] == pytest.approx(122.8)
+    assert findings["heaters"]["rated_current_amps"] == pytest.approx(0.15)
+    assert findings["heaters"]["dropper"] is None
+    assert {"line_volts", "current_amps", "tubes"} <= set(findings["heaters"]["running"][0])
+    row = findings["readings"]["rows"][0]
+    assert {"run", "tube", "electrode", "expected_volts", "adjusted_volts", "measured_volts", "deviation"} <= set(row)
+    assert findings["parts"]["C7"]["was_drift"] == pytest.approx(0.36)
+    assert findings["parts"]["C7"]["now_drift"] == pytest.approx(-0.004)
+    assert findings["parts"]["C7"]["was_in_tolerance"] is None
+    line_side = findings["line_side"]
+    assert (line_side["limit_amps"], line_side["limit_kind"]) == (0.0007, "peak")
+    state = line_side["after"]["states"][0]
+    assert {
+        "plug",
+        "switch",
+        "fault",
+        "part",
+        "no_load_volts",
+        "touch_amps_rms",
+        "touch_amps_peak",
+        "over_limit",
+    } <= set(state)
+    assert state["plug"] in ("right", "reversed")
+    assert state["switch"] in ("on", "off")
+
+
+def test_a_stored_page_that_is_none_is_refused() -> None:
+    with pytest.raises((ValueError, TypeError, KeyError)):
+        SetPage.from_json(b'{"folder": "x"}')
