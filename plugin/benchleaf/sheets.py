@@ -5,16 +5,16 @@ Both are whole documents that need no other file.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from .anchors import part_anchor
-from .typed import typed
+from .typed import say_components, typed
 
 if TYPE_CHECKING:
     from .chapters.line_side.model import Fuse, LineSideState
-    from .chapters.parts.model import Component, Part
+    from .chapters.parts.model import Part
     from .dialect import Words
     from .examine import Examined
     from .record.model import Record
@@ -149,18 +149,6 @@ def _heater_lines(record: Record) -> list[tuple[str, str]]:
 def _joined(*pieces: Any) -> str:
     """The pieces that were written, quantities as typed, with commas."""
     return ", ".join(str(getattr(piece, "written", piece)) for piece in pieces if piece)
-
-
-def say_component(component: Component) -> str:
-    """``0.01 uF 400 V paper`` as typed, without what was measured."""
-    values = (component.value, component.tolerance, component.volts, component.watts)
-    said = [v.written for v in values if v] + [str(w) for w in (component.type, component.class_) if w]
-    return " ".join(said) or str(component.condition or "")
-
-
-def say_components(components: Iterable[Component]) -> str:
-    """Components as typed, joined by “and”."""
-    return " and ".join(said for c in components if (said := say_component(c)))
 
 
 def _parts(record: Record) -> list[PartLine]:

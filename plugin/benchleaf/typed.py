@@ -1,10 +1,12 @@
-"""A value as it was typed, beside what it was read as where the two do not look alike."""
+"""Values and components as they were typed, a value beside what it was read as where the two do not look alike."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+from .chapters.parts.model import Component
 from .record.quantities import Quantity
 
 _EVERYDAY = re.compile(
@@ -33,3 +35,15 @@ def typed(quantity: Quantity | None) -> Typed | None:
     text = " ".join(quantity.written.split())
     everyday = quantity.si is None or bool(_EVERYDAY.fullmatch(text))
     return Typed(text, quantity.si, quantity.unit, everyday)
+
+
+def say_component(component: Component) -> str:
+    """``0.01 uF 400 V paper`` as typed, without what was measured."""
+    values = (component.value, component.tolerance, component.volts, component.watts)
+    said = [v.written for v in values if v] + [str(w) for w in (component.type, component.class_) if w]
+    return " ".join(said) or str(component.condition or "")
+
+
+def say_components(components: Iterable[Component]) -> str:
+    """Components as typed, joined by “and”."""
+    return " and ".join(said for c in components if (said := say_component(c)))

@@ -14,7 +14,7 @@ def remark(examined: Examined) -> str:
     Computed from what was written, and no approval of the set.
     """
     from ..record.units import say
-    from ..sheets import say_components
+    from ..typed import say_components
 
     found, written = examined.findings["line_side"], examined.record.line_side
     if found is None or found.after is None or written is None or written.after is None:
