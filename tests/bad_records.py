@@ -1,10 +1,15 @@
-"""Records with mistakes and what must be told of each: from ``record/messages.txt``, and some that no text can show."""
+"""Records with mistakes and what must be told of each: from ``record/messages.txt``, and some that no text can show.
+
+A list of words that belongs to a chapter may be cut in that file: ``“resistor”, […] or``. A new word of the trade is no
+other message. Run as a program this writes what is told now into the file. Read the difference before you keep it.
+"""
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from benchleaf.record import read_record
 from benchleaf.record.problems import Problem
@@ -12,6 +17,7 @@ from benchleaf.references import follow
 
 SET = "larkfield-minuet-5"
 NEIGHBOUR = "larkfield-minuet-4"
+_WRITTEN_OUT = Path(__file__).parent / "record" / "messages.txt"
 _HEAD = b"maker: A\nmodel: B\n"
 
 
@@ -26,7 +32,7 @@ class BadRecord:
 
 def written_out() -> list[BadRecord]:
     """The cases of ``messages.txt``: a title after ``###``, the record, a line of ``=``, the lines told."""
-    text = (Path(__file__).parent / "record" / "messages.txt").read_text(encoding="utf-8")
+    text = _WRITTEN_OUT.read_text(encoding="utf-8")
     cases = []
     for block in re.split(r"^### ", text, flags=re.M)[1:]:
         name, _, rest = block.partition("\n")
@@ -89,7 +95,7 @@ SPECIAL = [
         "too many entries",
         _HEAD + b"papers:\n" + b"".join(b"  p%d: 1\n" % n for n in range(10_000)),
         (
-            "record.yml:10000:3: papers: found more than 20,000 entries; expected at most 20,000; "
+            "record.yml:10000:10: papers.p9996: found more than 20,000 entries; expected at most 20,000; "
             "move readings into readings.csv, or divide the record",
         ),
     ),
@@ -121,3 +127,23 @@ def problems_of(data: bytes, folder: Path) -> list[Problem]:
     """Everything that is told of a record: what cannot be read, or else what its names do not lead to."""
     record, problems = read_record(data, "record.yml")
     return problems if record is None else list(follow(record, folder, "record.yml").problems)
+
+
+def as_expected(told: list[str], expected: tuple[str, ...]) -> list[str]:
+    """What is told, each line in the expected spelling where it differs only in a list that is cut there."""
+    cut = {f"^{re.escape(line).replace(re.escape('[…]'), '.+')}$": line for line in expected if "[…]" in line}
+    return [next((line for pattern, line in cut.items() if re.match(pattern, said)), said) for said in told]
+
+
+def write_out(folder: Path) -> None:
+    """``messages.txt`` with what is told of its records now."""
+    blocks = []
+    for case in written_out():
+        told = "\n".join(as_expected([str(p) for p in problems_of(case.data, folder)], case.told))
+        blocks.append(f"### {case.name}\n{case.data.decode()}=====\n{told}\n")
+    _WRITTEN_OUT.write_text("\n".join(blocks), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    with TemporaryDirectory() as scratch:
+        write_out(make_sets(Path(scratch)))

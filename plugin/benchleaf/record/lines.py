@@ -159,7 +159,7 @@ class _Line:
         self.taken += 1
         words = list(_words(item))
         phrase = self._phrase(item, words, 0)
-        if phrase and phrase[0] == "head":
+        if (phrase and phrase[0] == "head") or self._all_values(item, words):
             return self._take_words(item)
         if joined := joined_comma(item):
             self.mistakes.append(comma_mistake(item, joined))
@@ -171,6 +171,16 @@ class _Line:
                 return self._take_words(item.cut(words[index][0]))
         self.put(key, item, item)
         return None
+
+    def _all_values(self, item: Text, words: list[tuple[int, int]]) -> bool:
+        """True for an item of nothing but values, such as a lamp's volts and amperes without its number."""
+        index = 0
+        while index < len(words):
+            meaning = self._value(item, words, index)
+            if meaning is None:
+                return False
+            index += meaning[2]
+        return bool(words)
 
     def _add_to_rest(self, item: Text) -> None:
         table = self.tables[-1]

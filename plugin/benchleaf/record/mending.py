@@ -22,6 +22,8 @@ def without(lines: list[str], number: int) -> bool:
         return True
     depth = _indent(line)
     lines[number] = ""
+    if line[depth] == "\t":
+        return True
     for below in range(number + 1, len(lines)):
         if lines[below].strip() and _indent(lines[below]) <= depth:
             break

@@ -1,9 +1,10 @@
 """The record of one set: one model composed of the chapters' models."""
 
+import dataclasses
 import re
-from typing import Annotated, Any
+from typing import Annotated, Any, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from ..chapters.alignment.model import Alignment
 from ..chapters.changes.model import Change
@@ -20,7 +21,7 @@ from ..chapters.results.model import Result
 from .problems import quoted
 from .quantities import Quantity
 from .section import Section, described, form, refused
-from .text import Text
+from .text import NOWHERE, Text
 from .values import TEXT_SCHEMA, Date, Frequency, Name, Reads, Voltage, Words, as_text, choice, quantity, read_as
 
 FORMAT = 1
@@ -42,9 +43,21 @@ class Line(Section):
 
     volts: Voltage
     frequency: Frequency | None = None
-    current: Words | None = None
+    current: choice("AC", "DC") | None = None  # type: ignore[valid-type]
     low: Voltage | None = None
     high: Voltage | None = None
+
+    @model_validator(mode="after")
+    def _current_said_once(self) -> Self:
+        """``110 V DC`` says the same as ``110 V`` with ``current: DC``."""
+        mark = self.volts.mark.upper()
+        if mark not in ("AC", "DC"):
+            return self
+        if self.current and self.current != mark:
+            raise refused(quoted(self.current), f"{mark}, as in {quoted(self.volts.written)}", at=self.current)
+        object.__setattr__(self, "current", Text(mark, self.volts.place or NOWHERE))
+        object.__setattr__(self, "volts", dataclasses.replace(self.volts, mark=""))
+        return self
 
 
 class Band(Section):

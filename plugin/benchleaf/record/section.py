@@ -31,13 +31,15 @@ _MOST_KEPT = 400
 """Mistakes of one section that are kept. More are no help to anybody, and a hostile record may hold thousands."""
 
 
-def refused(found: str, expected: str, remedy: str | Nearest = "", *, at: object = None) -> PydanticCustomError:
-    """An error in our own words; ``at`` is the piece of text it is about, where that is not the value itself."""
-    return PydanticCustomError(
-        OURS,
-        "found {found}; expected {expected}",
-        {"found": found, "expected": expected, "remedy": remedy, "place": place_of(at)},
-    )
+def refused(
+    found: str, expected: str, remedy: str | Nearest = "", *, at: object = None, missing: bool = False
+) -> PydanticCustomError:
+    """An error in our own words; ``at`` is the piece of text it is about, where that is not the value itself.
+
+    ``missing`` says that it is about something that is not there at all.
+    """
+    told = {"found": found, "expected": expected, "remedy": remedy, "place": place_of(at), "missing": missing}
+    return PydanticCustomError(OURS, "found {found}; expected {expected}", told)
 
 
 def from_mistake(mistake: Mistake) -> InitErrorDetails:
@@ -141,7 +143,8 @@ class Section(BaseModel):
             return {"type": error, "loc": (), "input": line}
         empty = next((k for k in getattr(data, "empty", ()) if k.casefold() == key.casefold()), None)
         found = f"{quoted(f'{empty}:')} with nothing behind it" if empty else "nothing"
-        return {"type": refused(found, f"a line “{key}: …”", "add it", at=empty), "loc": (key,), "input": None}
+        error = refused(found, f"a line “{key}: …”", "add it", at=empty, missing=True)
+        return {"type": error, "loc": (key,), "input": None}
 
     @classmethod
     def _sort_of(cls, key: str) -> str:
@@ -158,17 +161,21 @@ class Section(BaseModel):
 
     @classmethod
     def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        schema = handler.resolve_ref_schema(handler(core))
+        """The mapping with its synonyms and no other keys, or the line that stands for it."""
+        reference = handler(core)
+        schema = handler.resolve_ref_schema(reference)
         properties = schema.setdefault("properties", {})
         others = properties.pop(str(cls.model_fields[cls.OTHERS].alias), None) if cls.OTHERS else None
         for word, key in cls.SYNONYMS.items():
             if key in properties:
                 properties[word] = properties[key]
         schema["additionalProperties"] = others.get("additionalProperties", True) if others else False
-        if not cls.FORM:
-            return schema
-        title = schema.pop("title", cls.__name__)
-        return {"title": title, "anyOf": [{"type": ["string", "number"]}, dict(schema)]}
+        if cls.FORM:
+            mapping = dict(schema)
+            schema.clear()
+            schema["title"] = mapping.pop("title", cls.__name__)
+            schema["anyOf"] = [{"type": ["string", "number", "boolean"]}, mapping]
+        return reference
 
 
 class _Known:

@@ -22,7 +22,7 @@ def problems_of(error: ValidationError, tree: Table, file: str) -> list[Problem]
     told = []
     for e in error.errors(include_url=False):
         words = e.get("ctx", {}) if e["type"] == OURS else _plain_words(e)
-        if words["found"] == "nothing" and e["loc"] and not tree.whole:
+        if words["missing"] and not tree.whole:
             continue
         place = words["place"] or (e["input"].place if isinstance(e["input"], Text) else _traced(tree, e["loc"])[1])
         told.append((place, e["loc"], words))
@@ -47,7 +47,7 @@ def _plain_words(error: Any) -> dict[str, Any]:
         expected = "names and values, each on its own line, indented"
     if error["type"] in ("tuple_type", "list_type"):
         expected = "a list, each entry on its own line after “- ”"
-    return {"found": described(value), "expected": expected, "remedy": "", "place": place_of(value)}
+    return {"found": described(value), "expected": expected, "remedy": "", "place": place_of(value), "missing": False}
 
 
 def _traced(tree: Table, location: tuple[int | str, ...]) -> tuple[str, Place]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from .forms import Form, Mistake
 from .problems import Nearest, one_of, quoted
@@ -11,10 +12,11 @@ from .text import Text
 from .unit_names import EXPECTED
 
 _JOINED_COMMA = re.compile(r"(?<=[^\d\s]),(?=[^\s\d])|(?<=\d),(?=[A-Za-z])|(?<=[A-Za-z]),(?=\d)")
+_NUMBER_AND_UNIT = re.compile(r"[-+<>~]?\s*[\d.,]+\s*([^\W\d_]{1,8}|%|°[CF])")
 _FEW_WORDS = 9
 _UNIT_OF = {
     "capacitance": "uF", "resistance": "ohm", "inductance": "mH", "voltage": "V", "current": "A", "power": "W",
-    "frequency": "kHz", "ratio": "%", "duration": "min", "length": "m", "temperature": "°C",
+    "frequency": "Hz", "ratio": "%", "duration": "min", "length": "m", "temperature": "°C",
 }  # fmt: skip
 
 
@@ -60,10 +62,14 @@ def noun(kind: str) -> str:
 
 def kind_by_unit(text: str) -> str:
     """The kind of quantity a text is by its unit alone, or nothing."""
-    if not re.match(r"[-+<>~]?\s*[\d.,]", text):
-        return ""
+    measured = _NUMBER_AND_UNIT.fullmatch(text)
+    return _kind_of_unit(measured[1]) if measured else ""
+
+
+@lru_cache(maxsize=512)
+def _kind_of_unit(unit: str) -> str:
     try:
-        found = read_any(text, KINDS)
+        found = read_any(f"1 {unit}", KINDS)
     except QuantityError:
         return ""
     return found.kind if found else ""

@@ -15,9 +15,12 @@ from pydantic_core import CoreSchema, core_schema
 from .lines import listed
 from .problems import Nearest, one_of, quoted
 from .quantities import AmbiguousQuantity, Quantity, QuantityError, read_quantity
-from .section import described, refused
+from .section import Section, described, refused
 from .text import Place, Text
 from .unknown import kind_by_unit, noun
+
+TEXT_SCHEMA: dict[str, Any] = {"type": ["string", "number", "boolean"]}
+"""What an editor may take a written value for: ``80`` and ``no`` are text to us, a number and a boolean to it."""
 
 
 class Reads:
@@ -27,19 +30,29 @@ class Reads:
     set up, and every run of a command sets up some three hundred.)
     """
 
-    def __init__(self, read: Callable[[Any], Any], schema: Mapping[str, Any]) -> None:
+    def __init__(self, read: Callable[[Any], Any], published: Mapping[str, Any]) -> None:
         self.read = read
-        self.schema = schema
+        self.published = published
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.no_info_plain_validator_function(self.read)
 
     def __get_pydantic_json_schema__(self, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        return dict(self.schema)
+        return dict(self.published)
 
 
-TEXT_SCHEMA: dict[str, Any] = {"type": ["string", "number", "boolean"]}
-"""What an editor may take a written value for: ``80`` and ``no`` are text to us, a number and a boolean to it."""
+STANDS_FOR = "benchleaf:section"
+"""The key that stands in a field's schema for the schema of a section, until the whole is put together."""
+
+
+def schema_of(section: type[Section]) -> dict[str, Any]:
+    """What stands in a field's schema for the schema of a section."""
+    return {STANDS_FOR: section.__name__}
+
+
+def one_or_more(schema: JsonSchemaValue) -> JsonSchemaValue:
+    """The schema of one thing or a list of them."""
+    return {"anyOf": [schema, {"type": "array", "items": schema}]}
 
 
 def as_text(value: Any) -> Text:
@@ -68,7 +81,7 @@ def choice(*words: str, synonyms: Mapping[str, str] | None = None) -> Any:
             )
         return Text(found, text.place)
 
-    schema = {"anyOf": [{"enum": list(words)}, {"type": "string"}]}
+    schema = {"anyOf": [{"enum": list(words)}, {"type": ["string", "boolean"]}]}
     return Annotated[Text, Reads(read, schema)]
 
 
@@ -183,13 +196,13 @@ def _read_pins(value: Any) -> tuple[Text, ...]:
 
 Names = Annotated[
     tuple[Text, ...],
-    Reads(_read_names, {"anyOf": [TEXT_SCHEMA, {"type": "array", "items": TEXT_SCHEMA}]}),
+    Reads(_read_names, one_or_more(TEXT_SCHEMA)),
 ]
 """Names in a row: ``V5, V4, V2``."""
 
 Pins = Annotated[
     tuple[Text, ...],
-    Reads(_read_pins, {"anyOf": [TEXT_SCHEMA, {"type": "array", "items": TEXT_SCHEMA}]}),
+    Reads(_read_pins, one_or_more(TEXT_SCHEMA)),
 ]
 """A base's electrodes in pin order: ``h k g1 p h``."""
 

@@ -1,0 +1,158 @@
+"""Whatever is typed: no traceback, every problem at a place of the file, and a record that is read can be used."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+import bad_records
+from benchleaf.make import examined_record
+from benchleaf.record import read_record
+from benchleaf.record.mapping import as_mapping
+from benchleaf.references import follow
+from benchleaf.set_page import Choices
+
+SETS = Path(__file__).parents[2] / "site_src" / "sets"
+RECORDS = [path.read_text(encoding="utf-8") for path in sorted(SETS.glob("*/record.yml"))]
+HOSTILE = [
+    *(
+        "\u202e",
+        "\x00",
+        "\x1b[31m",
+        "\u2028",
+        "\ufeff",
+        "\t",
+        "\n",
+        "\r",
+        "  ",
+        "🎚",
+        "١٢",
+        "²",
+        "ﬁ",
+        "İ",
+        "½",
+        "−",
+        "∞",
+    ),
+    *(
+        "#",
+        "#47",
+        ":",
+        ": ",
+        "-",
+        "- ",
+        "?",
+        "!",
+        "!!x",
+        "&a",
+        "*a",
+        "|",
+        ">",
+        "{",
+        "}",
+        "[",
+        "]",
+        ",",
+        ", ",
+        ",5",
+        "<<",
+    ),
+    *('"', "'", "\\", "%", "@", "`", "<script>", '"><img src=x onerror=1>', "=1+1", "..", "...", "---", ";", "; "),
+    *("1e999", "-0", "0x10", "NaN", "no", "null", "~", "x", "OL", "<0.1", "±", "1/0", "9" * 70, "a" * 130),
+    *("V1", "C7", "1 M", "between", "and", "was", "now", "none"),
+]
+KEYS = ("tubes:\n  V1", "parts:\n  C1", "line", "readings:\n  a:\n    V1")
+FOREIGN = re.compile(r"Input should|validation error|NoneType|\[type=|Traceback|<class|object at 0x|pydantic")
+BOUNDED = settings(
+    max_examples=150, deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck)
+)
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return bad_records.make_sets(tmp_path_factory.mktemp("sets"))
+
+
+@st.composite
+def mistyped(draw: st.DrawFn) -> bytes:
+    """A demo record after a few slips of the hand, or of an ill will."""
+    lines = draw(st.sampled_from(RECORDS)).split("\n")
+    for _ in range(draw(st.integers(1, 5))):
+        lines = lines or [""]
+        at = draw(st.integers(0, len(lines) - 1))
+        line = lines[at]
+        cut = draw(st.integers(0, len(line)))
+        match draw(st.integers(0, 9)):
+            case 0:
+                del lines[at]
+            case 1:
+                lines.insert(at, draw(st.sampled_from(lines)))
+            case 2:
+                lines[at] = " " * draw(st.integers(0, 7)) + line.lstrip()
+            case 3:
+                lines[at] = line[:cut] + draw(st.sampled_from(HOSTILE)) + line[cut:]
+            case 4:
+                lines[at] = line[:cut] + line[draw(st.integers(cut, len(line))) :]
+            case 5:
+                lines[at] = line.partition(":")[0] + ": " + draw(st.sampled_from(HOSTILE))
+            case 6:
+                lines[at] = line.replace(", ", draw(st.sampled_from([",", " ", "; ", " and ", ",, "])))
+            case 7:
+                lines[at] = line.partition(":")[0] + ":"
+            case 8:
+                lines[at] = line.replace(":", draw(st.sampled_from(["", " ", "::", ": -", ": {", ": ["])), 1)
+            case _:
+                lines[at] = line[:cut] + draw(st.text(max_size=8)) + line[cut:]
+    return "\n".join(lines).encode("utf-8", errors="replace")
+
+
+def check(data: bytes, folder: Path) -> None:
+    record, problems = read_record(data, "record.yml")
+    assert (record is None) == bool(problems)
+    assert problems == sorted(problems)
+    if record is not None:
+        problems = list(follow(record, folder, "record.yml").problems)
+        json.dumps(as_mapping(record), allow_nan=False)
+    most = data.count(b"\n") + data.count(b"\r") + 1
+    for problem in problems:
+        said = str(problem)
+        assert not FOREIGN.search(said)
+        assert "\n" not in said
+        assert problem.found
+        assert problem.expected
+        if problem.file == "record.yml":
+            assert 1 <= problem.line <= most
+            assert problem.column >= 1
+
+
+@settings(BOUNDED, max_examples=300)
+@given(data=st.binary(max_size=300))
+def test_any_bytes(data: bytes, folder: Path) -> None:
+    check(data, folder)
+
+
+@settings(BOUNDED, max_examples=300)
+@given(
+    value=st.text(max_size=60), key=st.sampled_from(["tubes:\n  V1", "parts:\n  C1", "line", "readings:\n  a:\n    V1"])
+)
+def test_any_text_for_a_value(value: str, key: str, folder: Path) -> None:
+    check(f"maker: A\nmodel: B\n{key}: {value}\n".encode("utf-8", errors="replace"), folder)
+
+
+@BOUNDED
+@given(data=mistyped())
+def test_slips_of_the_hand(data: bytes, folder: Path) -> None:
+    check(data, folder)
+
+
+@settings(BOUNDED, max_examples=40)
+@given(data=mistyped())
+def test_what_can_be_read_can_be_examined(data: bytes, folder: Path) -> None:
+    examined, _ = examined_record(data, folder, "record.yml", Choices())
+    if examined is not None:
+        examined.standouts()

@@ -1,0 +1,419 @@
+"""The commands, as other people's programs may rely on them: exit codes, data to stdout, messages to stderr."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import os
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import bad_records
+from benchleaf import __version__
+from benchleaf.cli import MAX_BYTES, main, starter
+from benchleaf.record import encoding, read_record
+from benchleaf.references import follow
+
+SETS = Path(__file__).parents[1] / "site_src" / "sets"
+DEMO = SETS / "larkfield-minuet-5"
+PROGRAM = (sys.executable, "-c", "import sys; from benchleaf.cli import main; sys.exit(main())")
+HEAVY = ["pint", "numpy", "scipy", "matplotlib", "schemdraw", "PIL", "mkdocs", "jinja2", "nh3", "markdown", "eseries"]
+GOOD = "maker: Larkfield\nmodel: Minuet 5\n"
+BAD = "maker: Larkfield\nyeer: 1949\n"
+BAD_TOLD = (
+    "record.yml:1:1: model: found nothing; expected a line “model: …”; add it\n"
+    "record.yml:2:1: yeer: found the unknown name “yeer”; expected a name that belongs here; did you mean “year”?\n"
+)
+
+
+def run(*arguments: str, stdin: bytes = b"", cwd: Path | None = None, **environment: str) -> tuple[int, str, str]:
+    """The command as a program of its own."""
+    program = [sys.executable, "-c", "import sys; from benchleaf.cli import main; sys.exit(main())", *arguments]
+    done = subprocess.run(
+        program, input=stdin, capture_output=True, cwd=cwd, env={**os.environ, **environment}, check=False
+    )
+    return done.returncode, done.stdout.decode(), done.stderr.decode()
+
+
+@pytest.fixture
+def set_(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The folder of a set, which is also the one the commands are run in."""
+    folder = bad_records.make_sets(tmp_path)
+    monkeypatch.chdir(folder)
+    return folder
+
+
+def write(folder: Path, text: str) -> None:
+    (folder / "record.yml").write_text(text, encoding="utf-8")
+
+
+def test_version_and_help(capsys: pytest.CaptureFixture[str]) -> None:
+    for arguments, said in ((["--version"], f"benchleaf {__version__}\n"), (["--help"], "usage: benchleaf")):
+        with pytest.raises(SystemExit) as stopped:
+            main(arguments)
+        assert stopped.value.code == 0
+        assert capsys.readouterr().out.startswith(said)
+
+
+@pytest.mark.parametrize("command", ["new", "check", "export", "schema"])
+def test_every_command_has_help(command: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as stopped:
+        main([command, "--help"])
+    assert stopped.value.code == 0
+    assert capsys.readouterr().out.startswith(f"usage: benchleaf {command}")
+
+
+WRONG_CALLS = ("bogus", "check", "new", "new x", "export", "export x --to xml", "check --x", "new x --maker A")
+
+
+@pytest.mark.parametrize("call", WRONG_CALLS)
+def test_a_wrong_call_is_exit_2(call: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as stopped:
+        main(call.split())
+    assert stopped.value.code == 2
+    assert capsys.readouterr().out == ""
+
+
+def test_no_command_shows_the_help_and_is_exit_2(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith("usage: benchleaf")
+
+
+# check
+
+
+def test_check_of_a_clean_record_says_nothing(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    write(set_, GOOD)
+    assert main(["check", "record.yml"]) == 0
+    assert capsys.readouterr() == ("", "")
+
+
+def test_check_tells_every_problem_on_a_line(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    write(set_, BAD)
+    assert main(["check", "record.yml"]) == 1
+    assert capsys.readouterr() == (BAD_TOLD, "2 problems\n")
+
+
+def test_check_follows_names_too(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    write(set_, GOOD + "photos:\n  dial: photos/dail.jpg\n")
+    assert main(["check", "record.yml"]) == 1
+    said = capsys.readouterr()
+    assert said.out.startswith("record.yml:4:9: photos.dial: found no file photos/dail.jpg; expected ")
+    assert said.err == "1 problem\n"
+
+
+def test_check_takes_a_folder_of_sets(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    write(set_, BAD)
+    write(set_.parent / bad_records.NEIGHBOUR, BAD)
+    assert main(["check", str(set_.parent)]) == 1
+    said = capsys.readouterr()
+    assert [line.split(":")[0] for line in said.out.splitlines()] == [
+        *[str(set_.parent / bad_records.NEIGHBOUR / "record.yml")] * 2,
+        *[str(set_ / "record.yml")] * 2,
+    ]
+    assert said.err == "4 problems\n"
+
+
+def test_check_takes_several_paths(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    write(set_, BAD)
+    assert main(["check", str(set_), "record.yml"]) == 1
+    assert len(capsys.readouterr().out.splitlines()) == 4
+
+
+@pytest.mark.parametrize("path", ["nowhere", "photos", "nowhere/record.yml", "a\0b"])
+def test_check_of_what_is_no_record_is_exit_2(path: str, set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", path]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err == f"{path}: no record here\n".replace("\0", "?")
+
+
+def test_check_goes_on_after_a_missing_record(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    write(set_, BAD)
+    assert main(["check", "nowhere", "record.yml"]) == 2
+    assert capsys.readouterr().out == BAD_TOLD
+
+
+def test_check_reads_a_pipe(set_: Path) -> None:
+    assert run("check", "-", stdin=GOOD.encode(), cwd=set_) == (0, "", "")
+    told = BAD_TOLD.replace("record.yml", "<stdin>")
+    assert run("check", "-", stdin=BAD.encode(), cwd=set_) == (1, told, "2 problems\n")
+
+
+def test_check_of_no_input_at_all_is_exit_2() -> None:
+    code = "import sys; sys.stdin = None; from benchleaf.cli import main; sys.exit(main(['check', '-']))"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stderr) == (2, "<stdin>: no record here\n")
+
+
+def test_check_of_a_stream_without_end_stops_at_the_limit(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert MAX_BYTES == encoding.MAX_BYTES
+    assert main(["check", "/dev/zero"]) == 1
+    assert "a file of more than 1,000,000 bytes" in capsys.readouterr().out
+
+
+def test_check_on_a_terminal_of_another_encoding(set_: Path) -> None:
+    write(set_, BAD)
+    code, said, _ = run("check", "record.yml", cwd=set_, PYTHONIOENCODING="ascii", PYTHONUTF8="0")
+    assert code == 1
+    assert "\\u201cyeer\\u201d" in said
+
+
+def test_a_folders_name_does_not_command_the_terminal(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    main(["check", "\x1b[31mred"])
+    assert capsys.readouterr().err == "?[31mred: no record here\n"
+
+
+def test_a_reader_that_goes_away_is_no_error(set_: Path) -> None:
+    write(set_, "maker: A\nmodel: B\n" + "".join(f"k{n}: 1\n" for n in range(200)))
+    program = [
+        sys.executable,
+        "-c",
+        "import sys; from benchleaf.cli import main; sys.exit(main())",
+        "check",
+        "record.yml",
+    ]
+    with subprocess.Popen(program, stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=set_) as process:
+        assert process.stdout is not None
+        process.stdout.close()
+        assert process.stderr is not None
+        assert b"Traceback" not in process.stderr.read()
+
+
+def test_check_loads_nothing_heavy() -> None:
+    code = (
+        "import sys; from benchleaf.cli import main; code = main(sys.argv[1:]); "
+        f"print([m for m in {HEAVY!r} if m in sys.modules]); sys.exit(code)"
+    )
+    for record in sorted(SETS.glob("*/record.yml")):
+        program = [sys.executable, "-c", code, "check", str(record)]
+        done = subprocess.run(program, capture_output=True, text=True, check=False)
+        assert done.returncode in (0, 1), done.stderr
+        assert done.stdout.endswith("[]\n")
+
+
+# new
+
+
+def test_new_writes_a_record_that_is_clean(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    folder = set_.parent / "new" / "set"
+    assert main(["new", str(folder), "--maker", "Oxbow", "--model", "Regent", "--power", "transformer"]) == 0
+    assert capsys.readouterr() == ("", f"{folder / 'record.yml'}: written; open it and go on from there\n")
+    assert (folder / "photos").is_dir()
+    assert main(["check", str(folder)]) == 0
+    assert (
+        (folder / "record.yml")
+        .read_text(encoding="utf-8")
+        .startswith("maker: Oxbow\nmodel: Regent\npower: transformer\n")
+    )
+
+
+@pytest.mark.parametrize("there", ["file", "link", "folder"])
+def test_new_never_writes_over_anything(there: str, set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    target = set_ / "other" / "record.yml"
+    target.parent.mkdir()
+    if there == "file":
+        target.write_text("precious", encoding="utf-8")
+    elif there == "link":
+        target.symlink_to(set_ / "nowhere.yml")
+    else:
+        target.mkdir()
+    assert main(["new", str(target.parent), "--maker", "A", "--model", "B"]) == 2
+    assert capsys.readouterr().err == f"{target}: there is a record already; nothing was changed\n"
+    assert not (set_ / "nowhere.yml").exists()
+    assert there != "file" or target.read_text(encoding="utf-8") == "precious"
+    assert not (target.parent / "photos").exists()
+
+
+def test_new_where_nothing_can_be_written(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (set_ / "file").write_text("x", encoding="utf-8")
+    for folder in ("file/below", "a\0b"):
+        assert main(["new", folder, "--maker", "A", "--model", "B"]) == 2
+        assert "cannot be written" in capsys.readouterr().err
+
+
+def test_new_refuses_what_no_record_may_hold(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["new", "x", "--maker", "A", "--model", "B", "--power", "transformr"]) == 2
+    assert capsys.readouterr().err == (
+        "--power: found “transformr”; expected “series string”, “transformer”, “autotransformer”, “battery”, "
+        "“vibrator” or “three-way”; did you mean “transformer”?\n"
+    )
+    assert main(["new", "x", "--maker", " \t", "--model", "B"]) == 2
+    assert not (set_ / "x").exists()
+
+
+WEIRD = [
+    *(
+        "no",
+        "null",
+        "~",
+        "1e3",
+        "0x10",
+        "12:30",
+        "2026-01-01",
+        "80",
+        "true",
+        "-",
+        "- x",
+        "?",
+        "x: y",
+        "x:",
+        "#47",
+        "A #5",
+    ),
+    *(
+        "*a",
+        "&a",
+        "!x",
+        "|",
+        ">",
+        "%",
+        "@",
+        "`",
+        "{a}",
+        "[a]",
+        ", x",
+        "'",
+        '"',
+        "it's",
+        'a "b" c',
+        "\\",
+        "C:\\x",
+        "a\\nb",
+    ),
+    *("🎚", "Ünï", "½", "=1+1", "...", "---", "<<", "<script>", "A & B", "a, b", "a,b", "Schaub-Lorenz", "x" * 500),
+    *("\u00a0x", "a\u2028b", "\ufeffa", "a\x07b", "a\nb"),
+]
+
+
+@pytest.mark.parametrize("name", WEIRD)
+def test_any_name_is_read_back_as_it_was_given(name: str) -> None:
+    record, problems = read_record(starter(name, name).encode(), "record.yml")
+    assert record is not None, [str(p) for p in problems]
+    flat = " ".join("".join(c if c.isprintable() else " " for c in name).split())
+    assert (record.maker, record.model) == (flat, flat)
+
+
+@pytest.mark.parametrize("name", WEIRD)
+def test_any_name_is_text_to_other_readers_or_what_an_editor_takes_it_for(name: str) -> None:
+    import yaml
+    from jsonschema import Draft202012Validator
+
+    from benchleaf.record.schema import record_schema
+
+    other = json.loads(json.dumps(yaml.safe_load(starter(name, name)), default=str))
+    assert Draft202012Validator(record_schema()).is_valid(other)
+
+
+def test_every_line_of_the_starter_can_be_taken_into_use(set_: Path) -> None:
+    text = starter("Oxbow", "Regent")
+    commented = [line for line in text.splitlines() if re.match(r"# [ a-z]", line)]
+    assert len(commented) > 15
+    used = re.sub(r"^# (?=[ a-z])", "", text, flags=re.M)
+    record, problems = read_record(used.encode(), "record.yml")
+    assert record is not None, [str(p) for p in problems]
+    assert follow(record, set_, "record.yml").problems == ()
+
+
+def test_each_block_of_the_starter_can_be_read_by_itself() -> None:
+    text = starter("Oxbow", "Regent")
+    lines = [line[2:] for line in text.splitlines() if re.match(r"# [ a-z]", line)]
+    blocks = re.split(r"\n(?=\S)", "\n".join(lines))
+    assert len(blocks) > 8
+    for block in blocks:
+        record, problems = read_record(f"{GOOD}{block}\n".encode(), "record.yml")
+        assert record is not None, [str(p) for p in problems]
+
+
+# export
+
+
+def exported(capsys: pytest.CaptureFixture[str], *arguments: str) -> Any:
+    assert main(["export", *arguments]) == 0
+    said = capsys.readouterr()
+    assert said.err == ""
+    return said.out
+
+
+def test_export_writes_record_and_findings_as_json(capsys: pytest.CaptureFixture[str]) -> None:
+    data = json.loads(exported(capsys, str(DEMO)))
+    assert (data["format"], data["version"]) == ("benchleaf-record", 1)
+    assert data["record"]["maker"] == "Larkfield"
+    assert "serial" not in data["record"]
+    assert "owner" not in data["record"]
+    assert data["findings"]["heaters"]["arrangement"] == "series"
+    # 12BE6, 12BA6, 12AV6 at 12.6 V, 50C5 at 50 V, 35W4 at 35 V: the sum the contract prints.
+    assert data["findings"]["heaters"]["rated_sum_volts"] == pytest.approx(122.8)
+
+
+def test_export_writes_the_parts_list_as_csv(capsys: pytest.CaptureFixture[str]) -> None:
+    rows = list(csv.DictReader(io.StringIO(exported(capsys, str(DEMO), "--to", "csv"))))
+    assert "C7" in {row["part"] for row in rows}
+
+
+def test_export_of_a_record_alone_or_of_its_folder_is_the_same(capsys: pytest.CaptureFixture[str]) -> None:
+    assert exported(capsys, str(DEMO)) == exported(capsys, str(DEMO / "record.yml"))
+
+
+def test_export_reads_a_pipe(set_: Path) -> None:
+    code, said, problems = run("export", "-", stdin=GOOD.encode(), cwd=set_)
+    assert (code, problems) == (0, "")
+    assert json.loads(said)["record"] == {"format": 1, "maker": "Larkfield", "model": "Minuet 5"}
+
+
+def test_export_is_utf_8_whatever_the_terminal(set_: Path) -> None:
+    write(set_, "maker: Ünï 🎚\nmodel: B\n")
+    code, said, _ = run("export", "record.yml", cwd=set_, PYTHONIOENCODING="ascii", PYTHONUTF8="0")
+    assert code == 0
+    assert json.loads(said)["record"]["maker"] == "Ünï 🎚"
+
+
+def test_export_of_a_record_with_slips_goes_on_and_is_exit_1(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    write(set_, GOOD + "tubes:\n  V1: QQ1\n")
+    assert main(["export", "record.yml"]) == 1
+    said = capsys.readouterr()
+    assert json.loads(said.out)["record"]["tubes"] == {"V1": {"type": "QQ1"}}
+    assert said.err.startswith("record.yml:4:7: tubes.V1: found “QQ1”; expected a type in the tube table; ")
+
+
+def test_export_of_a_record_that_cannot_be_read_is_exit_1(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    write(set_, BAD)
+    assert main(["export", "record.yml"]) == 1
+    assert capsys.readouterr() == ("", BAD_TOLD)
+
+
+def test_export_of_nothing_is_exit_2(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["export", "nowhere"]) == 2
+    assert capsys.readouterr() == ("", "nowhere: no record here\n")
+
+
+def test_export_of_many_records_is_exit_2(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    bad_records.make_sets(tmp_path)
+    assert main(["export", str(tmp_path)]) == 2
+    assert capsys.readouterr() == ("", f"{tmp_path}: 2 records in this folder; name one of them\n")
+
+
+# schema
+
+
+def test_schema_is_json(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["schema"]) == 0
+    said = capsys.readouterr()
+    assert said.err == ""
+    assert json.loads(said.out)["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+
+
+def test_the_console_command_is_installed() -> None:
+    command = shutil.which("benchleaf", path=str(Path(sys.executable).parent))
+    assert command is not None
+    done = subprocess.run([command, "--version"], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stdout) == (0, f"benchleaf {__version__}\n")
