@@ -80,7 +80,7 @@ def bench_sheet(examined: Examined) -> str:
         parts=_parts(record),
         run=run,
         readings=readings,
-        steps=_line_side_steps(record, words),
+        steps=_line_side_steps(examined),
     )
 
 
@@ -230,10 +230,19 @@ def _said(key: str, tube: Tube, words: Words) -> str:
     return say_electrode(key, tube.role, "british" if words.plate == "anode" else "us", direct=tube.heater.direct)
 
 
-def _line_side_steps(record: Record, words: Words) -> list[str]:
-    """What to look at and measure between plug and hand, in this order. Common practice, no source."""
+def _line_side_steps(examined: Examined) -> list[str]:
+    """What to do between plug and hand: the steps computed from before and after, or what to look at and measure first.
+
+    The general list is common practice, no source.
+    """
+    record, words = examined.record, examined.bench.words
     if record.power in _MAINS_FREE:
         return []
+    line_side = examined.findings["line_side"]
+    if line_side is not None and line_side.steps:
+        from .chapters.line_side.steps import for_the_bench
+
+        return for_the_bench(line_side.steps)
     steps = [
         f"{words.wall_plug.capitalize()}, cord and its anchorage looked at; cord replaced if hard, cut or spliced",
         "Which lead the switch breaks, and where the fuse sits, traced and written down",

@@ -77,6 +77,7 @@ def test_the_sets_own_frequencies() -> None:
     c = change("C21: add 0.1 uF film, between B+2 and B-")
     assert [(a.what, a.hertz) for a in c.at] == [
         ("ripple, half-wave", 60.0),
+        ("audio", 1e3),
         ("IF", 455e3),
         ("MW, low end", 540e3),
         ("MW, high end", 1620e3),
@@ -167,7 +168,7 @@ def test_added_choke_removed_part_and_what_cannot_be_computed() -> None:
 
 def test_missing_line_if_and_bands_are_named() -> None:
     findings = found("maker: A\nmodel: B\nchanges:\n  C21: add 0.1 uF film\n")
-    assert findings.changes[0].at == ()
+    assert [a.what for a in findings.changes[0].at] == ["audio"]
     assert findings.lacks == ("line frequency", "IF", "bands")
     head = "maker: A\nmodel: B\nline: 110 V DC\n"
     assert found(f"{head}changes:\n  C21: add 0.1 uF\n").lacks == ("IF", "bands")

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 import ngspice
 from benchleaf.bench import Bench
 from benchleaf.chapters.heaters.findings import HeatersFindings, examine, standouts
-from benchleaf.chapters.heaters.string import tap_heating_amps
+from benchleaf.chapters.heaters.running import tap_heating_amps
 from benchleaf.dialect import BRITISH
 from benchleaf.findings import FAULT, NOTE, as_json
 from benchleaf.record import read_record
@@ -203,7 +203,8 @@ def test_lamp_on_the_tap_gets_about_two_thirds_of_its_current_or_more() -> None:
         middle = (low + high) / 2
         low, high = (middle, high) if tap_heating_amps(0.15, middle, False) < 0.05 else (low, middle)
     assert 0.02 < low < 0.05
-    from benchleaf.chapters.heaters.string import run, string_of
+    from benchleaf.chapters.heaters.running import run
+    from benchleaf.chapters.heaters.string import string_of
 
     tubes = {"V1": "12SA7", "V2": "12SK7", "V3": "12SQ7", "V4": "50L6GT", "V5": "35Z5GT"}
     record = record_of(series("120 V 60 Hz", tubes, "pilot lamp: 47 across V5 tap"))
@@ -496,6 +497,11 @@ def test_every_value_in_json_has_its_unit_in_its_name() -> None:
         "_ohms",
         "_farads",
         "_hertz",
+        "_seconds",
+        "_hours",
+        "hours",
+        "_coulombs",
+        "_per_foot",
         "of_rated",
         "_of_rating",
         "volts",

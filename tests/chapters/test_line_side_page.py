@@ -155,7 +155,7 @@ def page_of(text: str, words: Words = AMERICAN) -> str:
 
 
 def figures_of(text: str) -> tuple[Figure, ...]:
-    return draw(*examined(text))
+    return tuple(f for f in draw(*examined(text)) if f.name != "line-side-path")
 
 
 class Balance(HTMLParser):

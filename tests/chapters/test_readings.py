@@ -466,15 +466,18 @@ def test_a_low_resistance_meter_may_account_for_a_difference() -> None:
 
     Published worked example (edudirectory, electronics tutorial on voltmeters).
     """
-    parts = "parts:\n  R5: 200 kohm, between V3 plate and B+2\n"
-    body = readings("line: 120 V\nmeter: 20 kohm/V on 20 V\nV3: plate 10", "meter: 10 meg\nV3: plate 15") + parts
-    row = row_at(findings_of(body), "V3", "plate")
+    parts = "parts:\n  R4: 200 kohm, between V2 plate and B+2\n"
+    sheet = "line: 120 V\nmeter: 20 kohm/V on 20 V\nV2: plate 10, screen 30"
+    row = row_at(findings_of(readings(sheet, "V2: plate 15") + parts), "V2", "plate")
     assert row.verdict == "high"
     assert row.meter is not None
     assert row.meter.up_to_volts == pytest.approx(15)
-    assert "meter may account" in told(body)[0].text
-    perfect = body.replace("20 kohm/V on 20 V", "10 gigohm")
-    assert row_at(findings_of(perfect), "V3", "plate").meter is None
+    assert "meter may account" in told(readings(sheet, "V2: plate 15") + parts)[0].text
+    perfect = sheet.replace("20 kohm/V on 20 V", "10 gigohm")
+    assert row_at(findings_of(readings(perfect, "V2: plate 15") + parts), "V2", "plate").meter is None
+    both = row_at(findings_of(readings(sheet, "meter: 10 gigohm\nV2: plate 15") + parts), "V2", "plate")
+    assert both.adjusted_volts == pytest.approx(15, rel=1e-4)
+    assert both.deviation == pytest.approx(0, abs=1e-3)
 
 
 def test_a_digit_before_the_value_numbers_the_electrode() -> None:

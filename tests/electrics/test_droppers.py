@@ -145,3 +145,37 @@ def test_computed_dropper_makes_the_string_run_at_its_rating(line: float, volts:
     running = running_string(string, line, dropper.ohms)
     assert running.heater_volts == pytest.approx(volts, rel=1e-9)
     assert running.dropper_watts == pytest.approx(dropper.watts, rel=1e-9)
+
+
+@pytest.mark.handbook
+def test_line_cord_of_four_300_milliamp_tubes() -> None:
+    """capeoldradio.com, resistors in AC/DC radios: 6A7, 6F7, 43, 25Z5 are 62.6 V; 54.4 V left of 117; 181 ohm, 16 W."""
+    string = [Heater(v, 0.3) for v in (6.3, 6.3, 25, 25)]
+    dropper = dropper_for(117, rated_sum(string), 0.3)
+    assert left_for_dropper(117, rated_sum(string)) == pytest.approx(54.4)
+    assert dropper is not None
+    assert dropper.ohms == pytest.approx(181, abs=0.5)
+    assert dropper.watts == pytest.approx(16, abs=0.4)
+
+
+@pytest.mark.handbook
+def test_reactance_of_400_ohms_at_50_hertz() -> None:
+    """cool386.com, capacitive droppers: 400 ohm at 50 c/s are 7.96 uF."""
+    capacitor = series_capacitor_for(math.hypot(40, 40), 40, 0.1, 50)
+    assert capacitor is not None
+    assert capacitor.reactance_ohms == pytest.approx(400)
+    assert capacitor.farads == pytest.approx(7.96e-6, rel=1e-3)
+
+
+@pytest.mark.handbook
+def test_one_twelve_volt_tube_behind_four_microfarads() -> None:
+    """radiotrician.org, capacitive divider: 4 uF on 240 V 50 Hz and a 12 V tube of 40 ohm: about 300 mA."""
+    running = running_string([Heater(12, 0.3)], 240, capacitor_farads=4e-6, frequency_hz=50)
+    assert running.current_amps == pytest.approx(0.3, rel=0.01)
+    assert running.heater_volts[0] == pytest.approx(12, rel=0.02)
+
+
+@pytest.mark.handbook
+def test_diode_takes_34_volts_of_117() -> None:
+    """J. T. Bailey, Electronics World, May 1971: a diode in place of the resistor of a 150 mA string accounts for 34 V."""
+    assert 117 - behind_half_wave_diode(117).rms_volts == pytest.approx(34, abs=0.5)

@@ -6,8 +6,10 @@ them. What was removed is dashed, struck through and says so; what was added is 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any, Literal
 
 from benchleaf.drawing.figure import Figure
@@ -23,6 +25,8 @@ FONT_SIZE = 10.5
 
 LINE_WIDTH = 1.4
 HEAVY_WIDTH = 3.2
+CURRENT_WIDTH = 4.6
+SHORTEST_WITH_ARROW = 1.4
 SCALE = 1.3
 """CSS pixels to a unit of the view box at natural size: words come out at about 14 pixels."""
 
@@ -209,14 +213,25 @@ class Sketch:
         earth = (x + 0.9, y) if earthed else None
         return Plug((x + 0.9, y + 0.7), (x + 0.9, y - 0.7), earth)
 
-    def key(self, at: Point, conductors: Sequence[str]) -> None:
-        """A key to the line styles used, one under the other, from a point downwards."""
+    def current(self, *points: Point) -> None:
+        """The way of a current through the points: a line heavier than any conductor, an arrow in each long stretch."""
+        from schemdraw.segments import SegmentPoly
+
+        self._lines(points, width=CURRENT_WIDTH)
+        element = self._elements.Element().at((0, 0)).theta(0)
+        for arrow in filter(None, (_arrow(a, b) for a, b in pairwise(points))):
+            element.segments.append(SegmentPoly(arrow, fill="black", lw=1))
+        if element.segments:
+            self._drawing.add(element)
+
+    def key(self, at: Point, conductors: Sequence[str], words: Mapping[str, str] | None = None) -> None:
+        """A key to the line styles used, one under the other, from a point downwards; ``words`` for other names."""
         x, y = at
         for row, name in enumerate(conductors):
             style = CONDUCTORS[name]
             level = y - row * 0.42
             self._lines([(x, level), (x + 1.1, level)], width=style.width, dashes=style.dashes)
-            self.text((x + 1.1, level), style.word)
+            self.text((x + 1.1, level), (words or {}).get(name, style.word))
 
     def figure(self, *, name: str, title: str, description: str) -> Figure:
         """The finished figure. ``name`` begins its ids."""
@@ -229,6 +244,21 @@ class Sketch:
 def sketch() -> Sketch:
     """An empty sheet to draw a circuit on."""
     return Sketch()
+
+
+def _arrow(start: Point, end: Point, size: float = 0.22) -> list[Point] | None:
+    """A triangle beyond the middle of a stretch, clear of a part there; None where the stretch is too short for one."""
+    (x, y), (dx, dy) = start, (end[0] - start[0], end[1] - start[1])
+    length = math.hypot(dx, dy)
+    if length < SHORTEST_WITH_ARROW:
+        return None
+    ux, uy = dx / length, dy / length
+    mx, my = x + 0.75 * dx, y + 0.75 * dy
+    return [
+        (mx + ux * size, my + uy * size),
+        (mx - ux * size - uy * size, my - uy * size + ux * size),
+        (mx - ux * size + uy * size, my - uy * size - ux * size),
+    ]
 
 
 def _box(left_middle: Point, width: float, half_height: float) -> list[Point]:

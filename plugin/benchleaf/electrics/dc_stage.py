@@ -1,8 +1,8 @@
 """The direct voltages of one amplifying stage, solved with its tube: what a changed part or a fault does to them.
 
-The tube follows the three-halves power law (Langmuir 1913, Child 1911 for the exponent; van der Bijl for the equivalent
-diode): cathode current = perveance x (V/mu + Vg - Vk)^1.5, V being the plate's voltage for a triode and the screen's for
-a pentode, each above the cathode.
+The tube follows the three-halves power law (Child 1911, Langmuir 1913 for the exponent; van der Bijl for the
+equivalent diode): cathode current = perveance x (V/mu + Vg - Vk)^1.5, V being the plate's voltage for a triode and the
+screen's for a pentode, each above the cathode.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ puts the plate resistance of 6J5, 6SN7GT, 6SL7GT, 6SQ7, 6Q7 and 12AX7 in their p
 
 _KNEE_VOLTS = 15.0
 _STEPS = 200
+_LEAST_DRIVE, _MOST_DRIVE = 1e-6, 1e5
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,15 +149,16 @@ def _parallel(a: float, b: float) -> float:
 def calibrated(stage: DcStage, plate: float, screen: float | None, cathode: float, bias_share: float) -> DcStage | None:
     """The stage with a tube that gives these volts with these parts; None where they cannot be (no current flows).
 
-    The current is that of the load, else of the cathode resistor. ``bias_share`` is bias over cut-off bias: a bias that
-    the cathode resistor makes sets mu, any other stays fixed as an offset.
+    The current is that of the cathode resistor; a triode's, that of its load where it has one. ``bias_share``
+    is bias over cut-off bias: a bias that the cathode resistor makes sets mu, any other stays fixed as an offset.
     """
     to_screen = 0.0
     if screen is not None and stage.screen_supply_volts is not None and stage.screen_ohms:
         to_screen = (stage.screen_supply_volts - screen) / stage.screen_ohms
     by_cathode = cathode / stage.cathode_ohms if stage.cathode_ohms else None
     to_plate = (stage.supply_volts - plate) / stage.load_ohms if stage.load_ohms else None
-    total = by_cathode if to_plate is None else to_plate + to_screen
+    by_load = None if to_plate is None else to_plate + to_screen
+    total = by_load if by_cathode is None or (screen is None and by_load is not None) else by_cathode
     if total is None or total <= 0:
         return None
     share = to_screen / total if screen is not None else 0.0
@@ -167,7 +169,7 @@ def calibrated(stage: DcStage, plate: float, screen: float | None, cathode: floa
     mu = puller * bias_share / bias
     drive = puller / mu - bias
     offset = 0.0 if stage.cathode_ohms and cathode > 0 else bias
-    if drive <= 0:
+    if drive <= _LEAST_DRIVE or drive > _MOST_DRIVE:
         return None
     return replace(stage, mu=mu, perveance=total / drive**1.5, screen_share=share, offset_volts=offset)
 

@@ -6,7 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-__all__ = ["Filament", "FilamentCurrent", "series_filaments"]
+from benchleaf.electrics.heaters import Heater, Shunted, root
+
+__all__ = ["Filament", "FilamentCurrent", "FilamentRunning", "running_filaments", "series_filaments"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,3 +52,37 @@ def series_filaments(filaments: Sequence[Filament], supply_amps: float) -> tuple
         results.append(FilamentCurrent(arriving, excess, shunt))
         arriving += filament.cathode_amps
     return tuple(results)
+
+
+@dataclass(frozen=True, slots=True)
+class FilamentRunning:
+    """One filament as it runs: volts across it, amperes through it, and through the shunt across it."""
+
+    volts: float
+    amps: float
+    shunt_amps: float
+
+
+def running_filaments(
+    filaments: Sequence[Filament], shunts: Sequence[float | None], supply_volts: float, ohms: float = 0.0
+) -> tuple[float, tuple[FilamentRunning, ...]]:
+    """The supply's current in ampere, and each filament as it runs, given from A+ to B-.
+
+    ``shunts`` are the resistors across the single filaments in ohm, None where there is none; ``ohms`` stands between
+    supply and string. A filament's law is that of a heater. Raises ``ValueError`` where the supply gives nothing.
+    """
+    heaters = [Heater(f.volts, f.amps) for f in filaments]
+
+    def walk(supply: float) -> list[FilamentRunning]:
+        arriving, found = supply, []
+        for filament, heater, shunt in zip(filaments, heaters, shunts, strict=True):
+            if shunt is None:
+                found.append(FilamentRunning(heater.volts_at(arriving), arriving, 0.0))
+            else:
+                volts = Shunted(heater, shunt).volts_at(arriving)
+                found.append(FilamentRunning(volts, heater.amps_at(volts), volts / shunt))
+            arriving += filament.cathode_amps
+        return found
+
+    supply = root(lambda amps: math.fsum(f.volts for f in walk(amps)) + ohms * amps - supply_volts, filaments[0].amps)
+    return supply, tuple(walk(supply))

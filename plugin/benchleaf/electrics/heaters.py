@@ -12,12 +12,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 __all__ = [
     "COLD_INRUSH_RATIO",
     "HEATER_CURRENT_EXPONENT",
     "LAMP_CURRENT_EXPONENT",
     "Heater",
+    "Piece",
     "Running",
     "Shunted",
     "Tap",
@@ -25,6 +27,7 @@ __all__ = [
     "inrush_amps",
     "pilot_lamp",
     "rated_sum",
+    "root",
     "running_string",
 ]
 
@@ -54,6 +57,11 @@ class Heater:
         if not all(0 < x < math.inf for x in (self.volts, self.amps, self.exponent)):
             raise ValueError(f"A heater needs volts, amperes and an exponent above zero: {self}")
 
+    @property
+    def rated(self) -> Heater:
+        """Itself: what a piece of a string is rated at."""
+        return self
+
     def amps_at(self, volts: float) -> float:
         """Amperes drawn at ``volts``."""
         return float(self.amps * (volts / self.volts) ** self.exponent)
@@ -65,6 +73,17 @@ class Heater:
     def part(self, fraction: float) -> Heater:
         """A section of this heater: ``fraction`` of its wire, at the same rated current."""
         return replace(self, volts=self.volts * fraction)
+
+
+class Piece(Protocol):
+    """One piece of a string: a heater, or heaters with something across them."""
+
+    @property
+    def rated(self) -> Heater:
+        """The rating that stands for it where one is asked for."""
+
+    def volts_at(self, amps: float) -> float:
+        """Volts across it when ``amps`` flow into it."""
 
 
 def pilot_lamp(volts: float, amps: float) -> Heater:
@@ -83,9 +102,14 @@ class Shunted:
         if not self.ohms > 0:
             raise ValueError(f"A shunt needs a resistance above zero: {self}")
 
+    @property
+    def rated(self) -> Heater:
+        """The heater's own rating."""
+        return self.heater
+
     def volts_at(self, amps: float) -> float:
         """Volts across the two when ``amps`` flow through both together."""
-        return _root(lambda volts: self.heater.amps_at(volts) + volts / self.ohms - amps, self.heater.volts)
+        return root(lambda volts: self.heater.amps_at(volts) + volts / self.ohms - amps, self.heater.volts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,16 +119,18 @@ class Tap:
     The plate is fed from the tap, so ``plate_amps`` come on top of the string's current in lamp and tap section. They
     are an effective (heating) current that simply adds, as in the published note on the 35Z5GT (150 + 50 = 200 mA). For
     a rectifier into a capacitor that is the RMS value of string and pulses together less that of the string, well above
-    the direct current drawn. ``lamp`` is ``None`` if it is out or burnt out.
+    the direct current drawn. ``lamp`` is ``None`` if it is out or burnt out. ``shunt_ohms`` is a resistor across the
+    same section.
     """
 
     index: int
     fraction: float
     lamp: Heater | None
     plate_amps: float = 0.0
+    shunt_ohms: float | None = None
 
     def __post_init__(self) -> None:
-        if not 0 < self.fraction < 1 or self.plate_amps < 0:
+        if not 0 < self.fraction < 1 or self.plate_amps < 0 or (self.shunt_ohms is not None and self.shunt_ohms <= 0):
             raise ValueError(f"A tap needs a fraction between 0 and 1 and a plate current of 0 or more: {self}")
 
 
@@ -137,13 +163,13 @@ class Running:
     tap: TapRunning | None = None
 
 
-def rated_sum(heaters: Sequence[Heater | Shunted]) -> float:
+def rated_sum(heaters: Sequence[Piece]) -> float:
     """Sum of the rated volts, exact to the last digit that was given."""
-    return math.fsum(_rated(h).volts for h in heaters)
+    return math.fsum(h.rated.volts for h in heaters)
 
 
 def running_string(
-    heaters: Sequence[Heater | Shunted],
+    heaters: Sequence[Piece],
     line_volts: float,
     dropper_ohms: float = 0.0,
     *,
@@ -175,7 +201,7 @@ def running_string(
         resistive = math.fsum(_string_volts(heaters, tap, amps)) + dropper_ohms * amps
         return math.hypot(resistive, reactance * amps) - supply
 
-    amps = _root(excess, max(_rated(h).amps for h in heaters))
+    amps = root(excess, max(h.rated.amps for h in heaters))
     volts = _string_volts(heaters, tap, amps)
     return Running(
         line_volts=line_volts,
@@ -205,7 +231,7 @@ def inrush_amps(
 
 
 def _check(
-    heaters: Sequence[Heater | Shunted],
+    heaters: Sequence[Piece],
     line_volts: float,
     dropper_ohms: float,
     tap: Tap | None,
@@ -225,10 +251,6 @@ def _check(
         raise ValueError("A capacitor behind a half-wave diode charges once and then passes nothing.")
 
 
-def _rated(heater: Heater | Shunted) -> Heater:
-    return heater.heater if isinstance(heater, Shunted) else heater
-
-
 def _by_ratio(heaters: Sequence[Heater], line_volts: float, supply: float) -> Running:
     """One exponent throughout: the heaters share the supply in fixed proportion, V0 (Ir/I0)^(1/n)."""
     reference = heaters[0]
@@ -245,7 +267,7 @@ def _by_ratio(heaters: Sequence[Heater], line_volts: float, supply: float) -> Ru
     )
 
 
-def _string_volts(heaters: Sequence[Heater | Shunted], tap: Tap | None, amps: float) -> tuple[float, ...]:
+def _string_volts(heaters: Sequence[Piece], tap: Tap | None, amps: float) -> tuple[float, ...]:
     volts = [h.volts_at(amps) for h in heaters]
     if tap is not None:
         running = _tap_running(heaters, tap, amps)
@@ -253,18 +275,23 @@ def _string_volts(heaters: Sequence[Heater | Shunted], tap: Tap | None, amps: fl
     return tuple(volts)
 
 
-def _tap_running(heaters: Sequence[Heater | Shunted], tap: Tap, amps: float) -> TapRunning:
-    whole = _rated(heaters[tap.index])
+def _tap_running(heaters: Sequence[Piece], tap: Tap, amps: float) -> TapRunning:
+    whole = heaters[tap.index].rated
     section, rest = whole.part(tap.fraction), whole.part(1 - tap.fraction)
-    lamp = tap.lamp
+    lamp, shunt = tap.lamp, tap.shunt_ohms
     through = amps + tap.plate_amps
-    if lamp is None:
+    if lamp is None and shunt is None:
         return TapRunning(section.volts_at(through), 0.0, through, rest.volts_at(amps))
-    volts = _root(lambda v: section.amps_at(v) + lamp.amps_at(v) - through, section.volts)
-    return TapRunning(volts, lamp.amps_at(volts), section.amps_at(volts), rest.volts_at(amps))
+
+    def beside(volts: float) -> float:
+        return (lamp.amps_at(volts) if lamp else 0.0) + (volts / shunt if shunt else 0.0)
+
+    volts = root(lambda v: section.amps_at(v) + beside(v) - through, section.volts)
+    lamp_amps = lamp.amps_at(volts) if lamp else 0.0
+    return TapRunning(volts, lamp_amps, section.amps_at(volts), rest.volts_at(amps))
 
 
-def _root(rising: Callable[[float], float], start: float) -> float:
+def root(rising: Callable[[float], float], start: float) -> float:
     """Where a rising function of a current or voltage crosses zero, at or above 0."""
     at_zero = rising(0.0)
     if at_zero == 0:

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 __all__ = [
+    "LEAD_HENRIES_PER_METRE",
     "RealCapacitor",
     "antiresonance",
     "capacitive_reactance",
@@ -43,6 +44,10 @@ def corner_frequency(ohms: float, farads: float) -> float:
 def resonance(henries: float, farads: float) -> float:
     """Hertz of the resonance of L and C, 1/(2 pi sqrt(LC))."""
     return 1 / (2 * math.pi * math.sqrt(_above_zero(henries) * _above_zero(farads)))
+
+
+LEAD_HENRIES_PER_METRE = 1e-6
+"""A straight wire, as of a lead, has about 1 nH a millimetre (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)

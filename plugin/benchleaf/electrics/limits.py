@@ -15,6 +15,7 @@ __all__ = [
     "ResidualCurrentDevice",
     "TouchLimit",
     "Trip",
+    "amps_over",
     "below_open_circuit_volts",
     "over_limit",
     "trip",
@@ -46,7 +47,7 @@ class TouchLimit:
 
 
 _ANNEX_D = "IEC 60065 clause 9.1.1 and Annex D, read as two service manuals reproduce them"
-_FORUM_335 = "IEC 60335-1 clause 13.2 as quoted in a product-safety forum"
+_FORUM_335 = "IEC 60335-1 clause 13.2 as quoted in a forum on product compliance"
 _FROM_MEMORY = "from memory, unverified"
 
 LIMITS: dict[str, TouchLimit] = {
@@ -130,9 +131,14 @@ DEFAULT_LIMIT = LIMITS["IEC 60065"]
 
 def over_limit(touch: Touch, limit: TouchLimit = DEFAULT_LIMIT) -> bool | None:
     """Whether a touch current is over ``limit``; ``None`` for direct current where the source gives no limit for it."""
-    if touch.direct:
-        return None if limit.dc_amps is None else touch.amps_rms > limit.dc_amps
-    return (touch.amps_peak if limit.kind == "peak" else touch.amps_rms) > limit.amps
+    return amps_over(touch.amps_rms, touch.amps_peak, touch.direct, limit)
+
+
+def amps_over(rms: float, peak: float, direct: bool, limit: TouchLimit) -> bool | None:
+    """:func:`over_limit` for amperes RMS and peak that are already known."""
+    if direct:
+        return None if limit.dc_amps is None else rms > limit.dc_amps
+    return (peak if limit.kind == "peak" else rms) > limit.amps
 
 
 def below_open_circuit_volts(touch: Touch, limit: TouchLimit = DEFAULT_LIMIT) -> bool | None:

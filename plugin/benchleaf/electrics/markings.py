@@ -35,7 +35,7 @@ TOLERANCE_LETTERS: dict[str, tuple[float, float]] = {
 
 _PICOFARAD_LETTERS = {"B": 0.1e-12, "C": 0.25e-12, "D": 0.5e-12, "F": 1e-12}
 _RESISTOR_LETTERS = {"B": 0.001, "C": 0.0025, "D": 0.005, "F": 0.01, "G": 0.02, "J": 0.05, "K": 0.1, "M": 0.2}
-_FARAD_SIGNS = {"p": 1e-12, "n": 1e-9, "u": 1e-6, "µ": 1e-6, "μ": 1e-6, "m": 1e-3}
+_FARAD_SIGNS = {"p": 1e-12, "n": 1e-9, "u": 1e-6, "µ": 1e-6, "μ": 1e-6, "m": 1e-3, "P": 1e-12, "N": 1e-9, "U": 1e-6}
 _OHM_SIGNS = {"R": 1.0, "E": 1.0, "K": 1e3, "k": 1e3, "M": 1e6, "G": 1e9}
 
 
@@ -91,24 +91,27 @@ def _is_colour(word: str) -> bool:
 
 def _bands_or_none(words: Sequence[str]) -> tuple[Reading, ...]:
     try:
-        return (read_bands(words),)
+        found = [read_bands(words)]
+        if len(words) == 5 and colour(words[3]).name in ("gold", "silver"):
+            found.append(read_bands(words, reliability=True))
     except ValueError:
         return ()
+    return tuple(found)
 
 
-def read_bands(words: Sequence[str]) -> Reading:
+def read_bands(words: Sequence[str], *, reliability: bool = False) -> Reading:
     """Three to six bands of a resistor (IEC 60062), from the end they crowd. Raises ValueError for what is no value.
 
     Three or four bands: two digits, multiplier, tolerance. Five or six: three digits, multiplier, tolerance,
-    temperature coefficient. Some old five-band parts have two digits and a fifth band for reliability: gold or silver
-    as the fourth band shows it.
+    temperature coefficient. With ``reliability`` five bands are two digits, multiplier, tolerance and a band for the
+    failure rate, as on some old military parts.
     """
     bands = [colour(w) for w in words]
     if not 3 <= len(bands) <= 6:
         raise ValueError(f"three to six bands, not {len(bands)}")
     if bands[0].digit == 0:
         raise ValueError("no resistor begins with black")
-    old_five = len(bands) == 5 and bands[3].name in ("gold", "silver")
+    old_five = reliability and len(bands) == 5
     figures = 3 if len(bands) >= 5 and not old_five else 2
     value = _number(bands[:figures]) * _multiplier(bands[figures])
     after = bands[figures + 1 :]
@@ -206,7 +209,7 @@ def _multiplier(found: Colour) -> float:
 
 _CODE = re.compile(r"(\d{2,3})([0-9])([A-Z])?[A-Z]?(?:[\s/].*)?")
 _POINT = re.compile(r"(\d*\.\d+|\d+\.)\s*([A-Z])?(?:\s.*)?")
-_SIGNED = re.compile(r"(\d*)([pnuµμmREKkMG])(\d*)\s*([A-Z])?(?:\s.*)?")
+_SIGNED = re.compile(r"(\d*)([pnuµμmPNUREKkMG])(\d*)\s*([A-Z])?(?:\s.*)?")
 _CM = re.compile(r"(\d+(?:[.,]\d+)?)\s*cm\b.*", re.I)
 
 
@@ -216,8 +219,10 @@ def read_printed(text: str) -> tuple[Reading, ...]:
     Raises ValueError where nothing fits.
     """
     plain = text.strip()
+    if match := _CM.fullmatch(plain):
+        return _centimetres(match)
     found: list[Reading] = []
-    for pattern, reads in ((_CM, _centimetres), (_SIGNED, _with_sign), (_POINT, _microfarads), (_CODE, _code)):
+    for pattern, reads in ((_SIGNED, _with_sign), (_POINT, _microfarads), (_CODE, _code)):
         match = pattern.fullmatch(plain)
         found += reads(match) if match else ()
     if found:

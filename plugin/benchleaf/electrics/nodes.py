@@ -17,16 +17,22 @@ class Joined:
 
     def root(self, name: str) -> str:
         """The name that stands for the whole group of ``name``."""
-        parent = self._parent.get(name, name)
-        while parent != name:
-            name, parent = parent, self._parent.get(parent, parent)
-        return name
+        parents = self._parent
+        top = name
+        while (parent := parents.get(top, top)) != top:
+            top = parent
+        while (parent := parents.get(name, name)) != top:
+            if parent == name:
+                break
+            parents[name], name = top, parent
+        return top
 
     def join(self, a: str, b: str) -> None:
         """Make one group of the groups of ``a`` and ``b``."""
-        self.add(a)
-        self.add(b)
-        self._parent[self.root(b)] = self.root(a)
+        parents = self._parent
+        parents.setdefault(a, a)
+        parents.setdefault(b, b)
+        parents[self.root(b)] = self.root(a)
 
     def same(self, a: str, b: str) -> bool:
         """Whether ``a`` and ``b`` are in one group."""

@@ -66,19 +66,33 @@ def _tube_amps(volts: float, ohms: float, perveance: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Supply:
-    """What feeds the rectifier: ``peak_volts`` of one side of the winding or of the line, and ``ohms`` in series."""
+    """What feeds the rectifier: ``peak_volts`` of one side of the winding or of the line, and ``ohms`` in series.
+
+    The wave is a sine, or a vibrator's square one that stands at its peak for ``square_duty`` of the time.
+    """
 
     kind: str
     peak_volts: float
     hertz: float
     ohms: float
     rectifier: Rectifier = Rectifier()
+    square_duty: float | None = None
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS:
             raise ValueError(f"no rectifier {self.kind!r}: {', '.join(KINDS)}")
         if not (self.peak_volts > 0 and self.hertz > 0 and self.ohms >= 0):
             raise ValueError("a supply needs volts and a frequency above zero, and no resistance below zero")
+        if self.square_duty is not None and not 0 < self.square_duty <= 1:
+            raise ValueError(f"a duty is above 0 and at most 1: {self.square_duty}")
+
+    def volts(self, seconds: float) -> float:
+        """The wave at a moment; it starts from zero and rises."""
+        sine = math.sin(2 * math.pi * self.hertz * seconds)
+        if self.square_duty is None:
+            return self.peak_volts * sine
+        idle = math.sin((1 - self.square_duty) * math.pi / 2)
+        return math.copysign(self.peak_volts, sine) if abs(sine) > idle else 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +124,8 @@ class SteadyState:
 
     ``mean_volts`` and ``ripple_volts`` (peak to peak) hold a figure for each tap. ``peak_amps``, ``rms_amps`` and
     ``mean_amps`` are those of one path of the rectifier: one plate. ``seconds``, ``volts`` (by tap) and ``amps`` (what
-    the supply delivers, with its sign) are the waveforms.
+    the supply delivers, with its sign) are the waveforms; ``start`` is the state they
+    begin from.
     """
 
     mean_volts: tuple[float, ...]
@@ -123,6 +138,7 @@ class SteadyState:
     volts: tuple[tuple[float, ...], ...]
     amps: tuple[float, ...]
     settled: bool
+    start: tuple[float, ...] = ()
 
 
 def ripple_by_thumb(amps: float, hertz: float, farads: float) -> float:

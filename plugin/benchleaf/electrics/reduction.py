@@ -45,21 +45,19 @@ def reduce_network(parts: Sequence[Element], frequency_hz: float) -> Reduced:
     """Contract wires and sources; siemens between the clusters that are left, and which of them hang together."""
     wires = Joined()
     passive: list[tuple[str, str, complex]] = []
+    sources: list[VoltageSource] = []
     for element in parts:
-        a, b = ends(element)
-        wires.add(a)
-        wires.add(b)
         if isinstance(element, VoltageSource):
+            sources.append(element)
             continue
         admittance = admittance_of(element, frequency_hz)
         if admittance is None:
-            wires.join(a, b)
+            wires.join(element.a, element.b)
         elif admittance:
-            passive.append((a, b, admittance))
+            passive.append((element.a, element.b, admittance))
     potentials = Potentials(wires)
-    for element in parts:
-        if isinstance(element, VoltageSource):
-            _contract(element, potentials)
+    for source in sources:
+        _contract(source, potentials)
     islands = Joined()
     admittances: dict[str, dict[str, complex]] = {}
     for a, b, admittance in passive:

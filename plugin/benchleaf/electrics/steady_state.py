@@ -4,22 +4,29 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from functools import lru_cache
 from itertools import pairwise
 
 from .rectifier import Filter, SteadyState, Supply, root_mean_square
 
 __all__ = ["solve"]
 
-_LEAST_STEPS, _MOST_STEPS = 480, 6000
+_LEAST_STEPS, _MOST_STEPS = 360, 4000
 _SMALLEST_OHMS = 0.5
-_ROUNDS = 12
+_ROUNDS = 14
 _SETTLED = 1e-5
+_KEPT_WHILE = 3.0
+"""The slopes are used again as long as each round brings the miss down by this much."""
 
 
-def solve(supply: Supply, circuit: Filter) -> SteadyState:
+@lru_cache(maxsize=256)
+def solve(supply: Supply, circuit: Filter, near: tuple[float, ...] | None = None) -> SteadyState:
     """The steady state: the period is integrated (Heun), and its start is sought by Newton until it returns to itself.
 
-    Raises ValueError for a filter without capacitors or values that are not above zero.
+    ``near`` is the ``start`` of a like circuit, to begin from; it saves time and changes nothing else.
+
+    Raises ValueError for a filter without capacitors, values that are not above zero, or a time constant that is too
+    short beside the period to be followed.
     """
     if not circuit.taps or any(not t.farads > 0 for t in circuit.taps):
         raise ValueError("a filter needs capacitors above zero")
@@ -31,28 +38,33 @@ def solve(supply: Supply, circuit: Filter) -> SteadyState:
     net = _Net(supply, circuit)
     steps = net.steps()
     start = net.guess()
+    start = list(near) if near and len(near) == len(start) else start
     settled = False
+    slopes: list[list[float]] | None = None
+    worst = math.inf
     for _ in range(_ROUNDS):
         end = net.period(start, steps)
         miss = [e - s for e, s in zip(end, start, strict=True)]
-        if max(abs(m) for m in miss) <= _SETTLED * supply.peak_volts:
+        before, worst = worst, max(abs(m) for m in miss)
+        if worst <= _SETTLED * supply.peak_volts:
             settled = True
             break
-        start = _newton(net, start, end, miss, steps)
+        if slopes is None or worst > before / _KEPT_WHILE:
+            slopes = _slopes(net, start, end, steps)
+        change = _eliminate([[*row, -m] for row, m in zip(slopes, miss, strict=True)])
+        start = end if change is None else [s + d for s, d in zip(start, change, strict=True)]
     return net.record(start, steps, settled)
 
 
-def _newton(net: _Net, start: list[float], end: list[float], miss: list[float], steps: int) -> list[float]:
-    """The next start: solves (J - 1) d = -miss with J by differences."""
+def _slopes(net: _Net, start: list[float], end: list[float], steps: int) -> list[list[float]]:
+    """J - 1 by differences: how the end of the period follows its start, less the start itself."""
     size = len(start)
     columns = []
     for i in range(size):
         nudge = net.nudge(i)
         moved = net.period([s + (nudge if j == i else 0.0) for j, s in enumerate(start)], steps)
         columns.append([(m - e) / nudge for m, e in zip(moved, end, strict=True)])
-    rows = [[columns[c][r] - (r == c) for c in range(size)] + [-miss[r]] for r in range(size)]
-    change = _eliminate(rows)
-    return end if change is None else [s + d for s, d in zip(start, change, strict=True)]
+    return [[columns[c][r] - (r == c) for c in range(size)] for r in range(size)]
 
 
 def _eliminate(rows: list[list[float]]) -> list[float] | None:
@@ -88,7 +100,7 @@ class _Net:
         }[supply.kind]
 
     def steps(self) -> int:
-        """So many that the fastest time constant takes at least four steps."""
+        """So many that the fastest time constant takes at least three steps."""
         taps = self.taps
         farads = min([t.farads for t in taps] + ([self.input_farads] if self.extra else []))
         fastest = (self.ohms + taps[0].esr_ohms) * min(farads, taps[0].farads)
@@ -96,7 +108,10 @@ class _Net:
             ohms = tap.series_ohms + tap.esr_ohms
             if not tap.series_henries and ohms:
                 fastest = min(fastest, ohms * min(tap.farads, before.farads))
-        return int(min(max(4 / (self.supply.hertz * fastest), _LEAST_STEPS), _MOST_STEPS))
+        wanted = max(3 / (self.supply.hertz * fastest), _LEAST_STEPS) if fastest > 0 else math.inf
+        if wanted > _MOST_STEPS:
+            raise ValueError(f"a time constant of {fastest:.2g} s is too short beside the period")
+        return int(wanted)
 
     def guess(self) -> list[float]:
         peak = self.supply.peak_volts * 0.9
@@ -148,7 +163,7 @@ class _Net:
         held = [*([state[0] + state[1]] if self.supply.kind == "doubler" else [state[head - 1]]), *state[head:]]
         onward = self._onward(held, state)
         self._drawn = taps[0].load_amps + (onward[1] if count > 1 else 0.0)
-        source = self.supply.peak_volts * math.sin(2 * math.pi * self.supply.hertz * seconds)
+        source = self.supply.volts(seconds)
         one, two = self.flow(source, state)
         into = (one + two if self.supply.kind == "full-wave" else one) - self._drawn
         slopes = self._first_slopes(one, two)
@@ -222,4 +237,5 @@ class _Net:
             volts=tuple(tuple(v) for v in volts),
             amps=tuple(a - b for a, b in zip(ones, twos, strict=True)),
             settled=settled,
+            start=tuple(start),
         )

@@ -170,20 +170,22 @@ def _body_ohms(frequency_hz: float, network: Network) -> _BodyOhms:
 
 
 def meter_volts(
-    elements: Iterable[Element],
+    elements: Iterable[Element] | Solution,
     part: str,
     frequency_hz: float,
     earth: str = "earth",
     meter_ohms: float = 10e6,
 ) -> float:
     """Volts (RMS, or DC) that a meter of ``meter_ohms`` shows between ``part`` and ``earth``; 0 if the part floats."""
-    return _volts_across(elements, (Resistor(part, earth, meter_ohms),), part, frequency_hz, earth)
+    return _volts_across(elements, meter_ohms, part, frequency_hz, earth)
 
 
-def service_check_volts(elements: Iterable[Element], part: str, frequency_hz: float, earth: str = "earth") -> float:
+def service_check_volts(
+    elements: Iterable[Element] | Solution, part: str, frequency_hz: float, earth: str = "earth"
+) -> float:
     """Volts RMS across the service manuals' 1500 ohm and 0.15 uF between ``part`` and ``earth``."""
-    network = (Resistor(part, earth, SERVICE_OHMS), Capacitor(part, earth, SERVICE_FARADS))
-    return _volts_across(elements, network, part, frequency_hz, earth)
+    ohms = 1 / (1 / SERVICE_OHMS + 2j * math.pi * frequency_hz * SERVICE_FARADS)
+    return _volts_across(elements, ohms, part, frequency_hz, earth)
 
 
 def service_check_amps(volts: float) -> float:
@@ -195,18 +197,14 @@ def service_check_amps(volts: float) -> float:
 
 
 def _volts_across(
-    elements: Iterable[Element], added: tuple[Element, ...], part: str, frequency_hz: float, earth: str
+    elements: Iterable[Element] | Solution, ohms: complex, part: str, frequency_hz: float, earth: str
 ) -> float:
-    """Volts from ``part`` to earth with ``added`` between the two; exactly 0 if that is the only link."""
-    parts = tuple(elements)
-    if not solve(parts, frequency_hz, earth).joined(part, earth):
+    """Volts from ``part`` to earth with ``ohms`` between the two; exactly 0 if that is the only link."""
+    solved = elements if isinstance(elements, Solution) else solve(elements, frequency_hz, earth)
+    seen = solved.thevenin(part, earth)
+    if seen.open_volts is None or seen.ohms is None:
         return 0.0
-    return _volts(solve(parts + added, frequency_hz, earth), part, earth)
-
-
-def _volts(solution: Solution, node: str, reference: str) -> float:
-    volts = solution.between(node, reference)
-    return 0.0 if volts is None else abs(volts)
+    return abs(seen.open_volts * ohms / (seen.ohms + ohms))
 
 
 def _prospective(seen: Thevenin) -> float:

@@ -5,8 +5,9 @@ A condition of the set (wrong tube, positive grid) is never a Problem; a name th
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -45,6 +46,8 @@ def follow(record: Record, folder: Path, file: str) -> References:
     places.look_over(record, fitted, slips)
     parts.look_over(record, slips)
     _look_over_dates(record, slips)
+    for problems in _chapters_own(record):
+        slips.add_problems(problems(record, file))
     photos = dict(files.photos(record, folder, slips))
     neighbours = dict(files.neighbours(record, folder, slips))
     return References(record, fitted, photos, neighbours, tables, slips.problems())
@@ -54,3 +57,15 @@ def _look_over_dates(record: Record, slips: Slips) -> None:
     if record.came_in and record.finished and record.finished < record.came_in:
         expected = f"a day not before it came in, {record.came_in}"
         slips.add(record.finished, "finished", str(record.finished), expected, "check both dates")
+
+
+def _chapters_own(record: Record) -> Iterator[Callable[[Record, str], list[Problem]]]:
+    """The checks of the chapters the record has something for; each looks for what contradicts itself there."""
+    for folder, section in (
+        ("heaters", record.heaters),
+        ("readings", record.readings),
+        ("line_side", record.line_side),
+        ("parts", record.parts),
+    ):
+        if section:
+            yield import_module(f"benchleaf.chapters.{folder}.check").problems

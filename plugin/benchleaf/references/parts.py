@@ -21,11 +21,7 @@ _LIST_IT = "list it under parts, even as “to do”"
 
 
 def look_over(record: Record, slips: Slips) -> None:
-    """Every part that is named is listed; what the parts say of themselves agrees."""
-    if record.parts:
-        from ..chapters.parts.check import problems
-
-        slips.add_problems(problems(record, slips.file))
+    """Every part that is named is listed."""
     parts = [str(name) for name in record.parts]
     for name in record.reforming:
         if name not in record.parts and name.split()[0] not in record.parts:

@@ -5,10 +5,17 @@ from __future__ import annotations
 import datetime
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from ...electrics.impedance import RealCapacitor, antiresonance, inductive_reactance, pair_impedance
+from ...electrics.capacitor_limits import esr_when_new
+from ...electrics.impedance import (
+    LEAD_HENRIES_PER_METRE,
+    RealCapacitor,
+    antiresonance,
+    inductive_reactance,
+    pair_impedance,
+)
 from ...findings import NOTE, Standout
 from ..parts.model import node_name
 from ..parts.pieces import Piece, Seen, pieces_of, seen
@@ -21,6 +28,9 @@ if TYPE_CHECKING:
 _PAGE = {"json": False}
 _LITTLE_DECIBELS = 1.0
 """A gain below this at every frequency is called small (common practice, no source: one decibel is hardly heard)."""
+
+AUDIO_HERTZ = 1000.0
+"""The middle of the audible range, by which audio stages are measured."""
 
 _HALF_WAVE = ("series string", "three-way")
 
@@ -49,6 +59,7 @@ class ChangeFindings:
     across: str | None = None
     across_farads: float | None = None
     across_esr_ohms: float | None = None
+    across_esr_assumed: bool = False
     self_resonance_hertz: float | None = None
     antiresonance_hertz: float | None = None
     at: tuple[AtFrequency, ...] = ()
@@ -62,6 +73,8 @@ class ChangeFindings:
     note: str = field(default="", metadata=_PAGE)
     anchor: str = field(default="", metadata=_PAGE)
     lacks: str = field(default="", metadata=_PAGE)
+    added_part: RealCapacitor | None = field(default=None, metadata=_PAGE)
+    there_part: RealCapacitor | None = field(default=None, metadata=_PAGE)
 
     @property
     def gains_little(self) -> bool | None:
@@ -111,6 +124,7 @@ def set_frequencies(record: Record) -> Iterator[tuple[str, float]]:
     if line and line.si and line.si > 0:
         half_wave = str(record.power or "") in _HALF_WAVE
         yield ("ripple, half-wave", line.si) if half_wave else ("ripple, full-wave", 2 * line.si)
+    yield "audio", AUDIO_HERTZ
     if record.IF and record.IF.si and record.IF.si > 0:
         yield "IF", record.IF.si
     for name, band in record.bands.items():
@@ -132,7 +146,11 @@ def _change(
     capacitors = [c for s in added if s.unit == "F" and (c := _capacitor(s))]
     one = capacitors[0] if len(capacitors) == 1 == len(added) else None
     there = _capacitor(piece.fitted) if piece and piece.fitted and piece.fitted.unit == "F" else None
-    esr = piece.fitted.esr_ohms if piece and piece.fitted else None
+    written = piece.fitted.esr_ohms if piece and piece.fitted else None
+    assumed = _esr_of_new(piece.fitted) if piece and piece.now and piece.fitted and written is None else None
+    esr = assumed if written is None else written
+    if there and assumed is not None:
+        there = replace(there, esr_ohms=assumed)
     lacks = "" if not one or not change.across else "part" if not piece else "capacitance" if not there else ""
     lacks = lacks or ("ESR" if one and there and esr is None else "")
     compared = there if one and esr is not None else None
@@ -144,6 +162,7 @@ def _change(
         across=str(change.across) if change.across else None,
         across_farads=there.farads if there else None,
         across_esr_ohms=esr,
+        across_esr_assumed=assumed is not None,
         self_resonance_hertz=one.self_resonance() if one else None,
         antiresonance_hertz=antiresonance(one, compared) if one and compared and compared.esl_henries else None,
         at=at,
@@ -157,14 +176,24 @@ def _change(
         note=str(change.note or ""),
         anchor=f"changes-{number}",
         lacks=lacks,
+        added_part=one,
+        there_part=compared,
     )
+
+
+def _esr_of_new(component: Seen) -> float | None:
+    """What the published table gives for a new electrolytic; None for anything else."""
+    if component.type.casefold() != "electrolytic" or not component.value or not component.volts:
+        return None
+    return esr_when_new(component.value, component.volts)
 
 
 def _capacitor(component: Seen) -> RealCapacitor | None:
     farads = component.present
     if not farads or not 0 < farads < math.inf:
         return None
-    return RealCapacitor(farads, abs(component.esr_ohms or 0.0), abs(component.esl_henries or 0.0))
+    leads = abs(component.leads_metres or 0.0) * LEAD_HENRIES_PER_METRE
+    return RealCapacitor(farads, abs(component.esr_ohms or 0.0), abs(component.esl_henries or 0.0) + leads)
 
 
 def _at(what: str, hertz: float, added: RealCapacitor, there: RealCapacitor | None) -> AtFrequency:

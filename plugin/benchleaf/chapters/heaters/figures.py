@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ...record.units import say
-from .string import DROPPER, LAMP, HeaterString, RunningLine
+from .running import RunningLine
+from .string import DROPPER, LAMP, HeaterString
 
 if TYPE_CHECKING:
     from ...bench import Bench
@@ -15,8 +16,9 @@ if TYPE_CHECKING:
     from .findings import HeatersFindings
     from .rated import Rating
 
-DRAWING, SWEEP = "heater-supply-drawing", "heater-supply-sweep"
+DRAWING, SWEEP, WARM_UP = "heater-supply-drawing", "heater-supply-sweep", "heater-supply-warm-up"
 SHARE, BAND = "heater-supply-share-", "heater-supply-band-"
+SHOWN_SECONDS = 40.0
 MOST_LETTERS = 15
 MOST_PIECES = 40
 BESIDE_LAMP = 0.65
@@ -30,7 +32,8 @@ def draw(findings: HeatersFindings, bench: Bench) -> tuple[Figure, ...]:
     string = findings.string
     if string is None or not string.tubes or len(string.chain) > MOST_PIECES:
         return ()
-    return (_string(findings, string, bench), *_sweep(findings, bench), *_bars(findings, bench))
+    plots = (*_sweep(findings, bench), *_warm_up(findings))
+    return (_string(findings, string, bench), *plots, *_bars(findings, bench))
 
 
 def _bars(findings: HeatersFindings, bench: Bench) -> Iterator[Figure]:
@@ -88,12 +91,34 @@ def _sweep(findings: HeatersFindings, bench: Bench) -> Iterator[Figure]:
     )
 
 
+def _warm_up(findings: HeatersFindings) -> Iterator[Figure]:
+    """The string's current from switching on."""
+    from ...drawing.plot import Series, line_plot, to_figure
+
+    on = findings.switch_on
+    if on is None or not on.seconds:
+        return
+    shown = [k for k, second in enumerate(on.seconds) if second <= SHOWN_SECONDS]
+    seconds = [on.seconds[k] for k in shown]
+    series = [Series(seconds, [on.amps[k] for k in shown], "without NTC" if on.amps_with_thermistor else "current")]
+    if on.amps_with_thermistor:
+        series.append(Series(seconds, [on.amps_with_thermistor[k] for k in shown], "with NTC"))
+    plot, _ = line_plot(series, x_label="time, s", y_label="string current, A", width=320, height=230)
+    yield to_figure(
+        plot,
+        name=WARM_UP,
+        title="The string from cold",
+        description=f"{say(on.peak_amps, 'A', digits=2)} at first, {say(on.running_amps, 'A', digits=2)} when warm.",
+    )
+
+
 def _string(findings: HeatersFindings, string: HeaterString, bench: Bench) -> Figure:
     from ...drawing.schematic import sketch
 
     sheet = sketch()
     running = findings.nominal
-    line = f"{bench.words.line} {say(findings.line_volts, 'V')}" if findings.line_volts else bench.words.line
+    line = _feed(findings, bench)
+    line = f"{line} {say(findings.line_volts, 'V')}" if findings.line_volts else line
     sheet.terminal((0, 0), line)
     sheet.wire((0, -0.09), (0, -_GAP))
     level = -_GAP
@@ -108,8 +133,13 @@ def _string(findings: HeatersFindings, string: HeaterString, bench: Bench) -> Fi
     sheet.terminal((0, level - 0.09), "B-")
     at = f" at {say(findings.line_volts, 'V')}" if findings.line_volts else ""
     return sheet.figure(
-        name=DRAWING, title=f"The heater string{at}", description=_described(findings, string, bench.words.line)
+        name=DRAWING, title=f"The heater string{at}", description=_described(findings, string, _feed(findings, bench))
     )
+
+
+def _feed(findings: HeatersFindings, bench: Bench) -> str:
+    battery = bool(findings.filaments) and findings.filaments[0].supply == "battery"
+    return "A+" if battery else bench.words.line
 
 
 def _short(words: str) -> str:
@@ -127,9 +157,30 @@ def _heater(sheet: Sketch, one: Rating, string: HeaterString, running: RunningLi
         top, bottom = bottom - 0.2, bottom - 0.2 - _SECTION
         _bend(sheet, top, bottom)
     middle = (top + _SECTION + 0.2 + bottom) / 2 if tapped else (top + bottom) / 2
+    _beside(sheet, one.tube, string, running, top, bottom)
     sheet.text((0, middle), *_heater_words(one, running, tapped), gap=0.42)
     sheet.wire((0, bottom), (0, bottom - _GAP))
     return bottom - _GAP
+
+
+def _beside(
+    sheet: Sketch, name: str, string: HeaterString, running: RunningLine | None, top: float, bottom: float
+) -> None:
+    """What lies across one heater or the lamp: its shunt, or else a lamp across the whole heater."""
+    shunt = next((s for s in string.shunts if s.over == (name,) and not s.tap), None)
+    lamp = string.across is not None and string.across.at == name
+    if shunt is None and not lamp:
+        return
+    x = -1.6
+    for level in (top, bottom):
+        sheet.wire((0, level), (x, level))
+        sheet.junction((0, level))
+    if shunt:
+        sheet.part("resistor", (x, top), (x, bottom))
+        sheet.text((x, (top + bottom) / 2), say(shunt.ohms, "ohm"), side="left", gap=0.4)
+    else:
+        sheet.part("lamp", (x, bottom), (x, top))
+        sheet.text((x, (top + bottom) / 2), *_lamp_words(string, running), side="left", gap=BESIDE_LAMP)
 
 
 def _bend(sheet: Sketch, top: float, bottom: float) -> None:
@@ -165,6 +216,7 @@ def _lamp_words(string: HeaterString, running: RunningLine | None) -> list[str]:
 def _lamp(sheet: Sketch, string: HeaterString, running: RunningLine | None, top: float) -> float:
     bottom = top - 1.4
     sheet.part("lamp", (0, bottom), (0, top))
+    _beside(sheet, LAMP, string, running, top, bottom)
     sheet.text((0, (top + bottom) / 2), *_lamp_words(string, running), gap=BESIDE_LAMP)
     sheet.wire((0, bottom), (0, bottom - _GAP))
     return bottom - _GAP
@@ -212,4 +264,4 @@ def _described(findings: HeatersFindings, string: HeaterString, line: str) -> st
                 else ""
             )
             said.append(f"{words[0]}, {', '.join(words[1:])}{lamp}")
-    return f"From the {line} to B-: {'; '.join(said)}."
+    return f"From {line if line == 'A+' else f'the {line}'} to B-: {'; '.join(said)}."

@@ -4,43 +4,41 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ...bench import Bench
-from ...electrics.droppers import dropper_for, left_for_dropper, rating_for, series_capacitor_for
+from ...electrics.droppers import left_for_dropper
+from ...electrics.heaters import Shunted
+from ...electrics.heaters import pilot_lamp as physics_lamp
 from ...findings import Standout
-from ...record.model import Line, Record
+from ...record.model import Record
 from . import sentences
+from .cases import (
+    DiodeRectifier,
+    LampCase,
+    MainsTap,
+    ShortedHeater,
+    WantedShunt,
+    diode_rectifier,
+    lamp_cases,
+    mains_taps,
+    shorted_heaters,
+    wanted_shunts,
+)
+from .choices import Choice, Dropper, choices, wanted_dropper
 from .gaps import assumed_of, missing_of
+from .lines import arrangement_of, limits_assumed, listed
 from .measured import MeasuredHeaters, beside_computed
 from .model import HeaterSupply
+from .portable import Drain, FilamentRun, cathode_sum, drains, filament_runs, with_cathodes
 from .rated import PilotLamp, Rating, pilot_lamp, si
-from .string import HeaterString, RunningLine, TubeRunning, on_direct_current, run, string_of
+from .running import DRAIN_WITH_LAMP_AMPS, RunningLine, TubeRunning, run
+from .string import LAMP, HeaterString, on_direct_current, string_of
+from .switching import SwitchOn, switch_on
 from .verdicts import Judged, judged
 from .windings import Wanted, Winding, Windings, fed, from_battery, wanted
 
-LINE_BAND = 0.10
-"""Low and high line where the record does not give them. Common practice, no source."""
-
-PREFERRED_SERIES = "E24"
-
 _SWEEP = tuple(0.80 + 0.05 * k for k in range(9))
-
-
-@dataclass(frozen=True, slots=True)
-class Dropper:
-    """The resistor that would leave the heaters their rating, the next preferred value above it, and its rating.
-
-    ``capacitor_farads`` would do the same on alternating current of the given frequency.
-    """
-
-    ohms: float
-    watts: float
-    preferred_ohms: float
-    rating_watts: float
-    preferred_series: str = PREFERRED_SERIES
-    capacitor_farads: float | None = None
-    capacitor_frequency_hertz: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +69,18 @@ class HeatersFindings:
     windings: tuple[Winding, ...] = ()
     wanted: tuple[Wanted, ...] = ()
     measured: MeasuredHeaters | None = None
+    choices: tuple[Choice, ...] = ()
+    lamp_cases: tuple[LampCase, ...] = ()
+    shorted: tuple[ShortedHeater, ...] = ()
+    wanted_shunts: tuple[WantedShunt, ...] = ()
+    mains_taps: tuple[MainsTap, ...] = ()
+    diode_rectifier: DiodeRectifier | None = None
+    switch_on: SwitchOn | None = None
+    filaments: tuple[FilamentRun, ...] = ()
+    drains: tuple[Drain, ...] = ()
+    primary_volts: float | None = None
+    second: HeatersFindings | None = None
+    tap_limits: tuple[tuple[str, float], ...] = field(default=(), metadata={"json": False})
     missing: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
     string: HeaterString | None = field(default=None, metadata={"json": False})
@@ -103,26 +113,6 @@ class HeatersFindings:
         return fitted is not None and fitted.kind in ("resistance cord", "ballast")
 
 
-def arrangement_of(record: Record) -> str:
-    """``series``, ``parallel``, ``mixed`` or ``unknown``."""
-    heaters = record.heaters or HeaterSupply()
-    power = record.power or ""
-    ordered, wound = heaters.order is not None, bool(heaters.windings)
-    if wound and ordered:
-        return "mixed"
-    if wound or power == "transformer":
-        return "parallel"
-    if power == "series string" or ordered or heaters.dropper is not None:
-        return "series"
-    return "parallel" if power in ("battery", "vibrator") and _direct_from_line(record) else "unknown"
-
-
-def _direct_from_line(record: Record) -> bool:
-    """Whether the line of a battery or vibrator set is low enough to be the heaters' own supply."""
-    volts = si(record.line.volts) if record.line else None
-    return volts is not None and volts <= 24
-
-
 def examine(record: Record, bench: Bench) -> HeatersFindings | None:
     """All findings on the heater supply; None where neither the heaters nor the kind of supply are written."""
     if record.heaters is None and (record.power is None or not record.tubes):
@@ -137,14 +127,19 @@ def _of_string(record: Record, bench: Bench, arrangement: str) -> HeatersFinding
     supply = record.heaters or HeaterSupply()
     lamp = pilot_lamp(record, map(str, record.tubes))
     wound = fed(record, bench, lamp) if supply.windings else None
+    second = _second(record, bench)
     apart = frozenset(t.tube for w in wound.windings for t in w.tubes) if wound else frozenset()
+    apart |= frozenset(r.tube for r in second.ratings) if second else frozenset()
     in_order = {str(name).casefold() for name in supply.order or ()}
     string = string_of(record, bench, frozenset(t for t in apart if t.casefold() not in in_order))
-    lines = _lines(record.line, si(supply.measured.line) if supply.measured else None)
+    lines = listed(record.line, si(supply.measured.line) if supply.measured else None)
     nominal_volts = next((v for v, which in lines if "nominal" in which), None)
     running = tuple(
         run(string, volts, which, frequency_hertz=_frequency(supply, which)) for volts, which in lines if string.tubes
     )
+    filaments = filament_runs(record, bench, string)
+    if filaments:
+        running = with_cathodes(running, record, bench, string, nominal_volts)
     nominal = next((r for r in running if "nominal" in r.which), None)
     at_measured = next((r for r in running if "measured" in r.which), nominal)
     rated = {r.tube: r.volts for r in string.tubes}
@@ -153,31 +148,76 @@ def _of_string(record: Record, bench: Bench, arrangement: str) -> HeatersFinding
     left = None if total is None or nominal_volts is None else left_for_dropper(nominal_volts, total + in_lamp)
     fitted = string.dropper
     heat = nominal.dropper_watts if nominal else None
-    return HeatersFindings(
+    findings = HeatersFindings(
         arrangement=arrangement,
         rated_sum_volts=None if total is None else round(total, 9),
         rated_current_amps=string.current_amps if string.known else None,
         left_for_dropper_volts=None if left is None else round(left, 9),
-        dropper=_dropper(nominal_volts, total, in_lamp, string),
+        dropper=None if filaments else wanted_dropper(nominal_volts, total, in_lamp, string),
         running=running,
         line_volts=nominal_volts,
-        line_limits_assumed=_limits_assumed(record.line),
+        line_limits_assumed=limits_assumed(record.line),
         judged=judged(string.tubes, nominal),
         mixed=tuple(r.tube for r in string.mixed),
         fitted_of_rating=heat / fitted.rated_watts if fitted and fitted.rated_watts and heat else None,
         heat_watts=nominal.heat_watts if nominal else None,
         windings=wound.windings if wound else (),
         measured=beside_computed(supply, string, at_measured, nominal_volts, rated, bench.words.tubes),
+        filaments=filaments,
+        drains=drains(record, filaments, nominal.current_amps if nominal else None, cathode_sum(record, bench)),
+        diode_rectifier=diode_rectifier(str(supply.diode_in_place_of) if supply.diode_in_place_of else None),
+        second=second,
         missing=missing_of(record, bench.words, arrangement, string, wound),
         assumed=assumed_of(record, bench.words, string, wound),
         string=string,
         ratings=string.tubes,
         lamp=lamp,
-        sweep=_sweep(string, nominal_volts),
+        sweep=() if filaments else _sweep(string, nominal_volts),
         before_rectifier=run(string, nominal_volts, "", drain_amps=0) if string.tapped and nominal_volts else None,
         current="DC" if string.direct_current else "AC",
         note=str(supply.note or ""),
     )
+    return findings if filaments or nominal_volts is None else _with_cases(findings, string, supply, bench, in_lamp)
+
+
+def _with_cases(
+    findings: HeatersFindings, string: HeaterString, supply: HeaterSupply, bench: Bench, lamp_volts: float
+) -> HeatersFindings:
+    """What else the nominal line could do to this string, and what could be done about it."""
+    line, nominal, wanted = findings.line_volts or 0.0, findings.nominal, findings.dropper
+    high = max((r.line_volts for r in findings.running), default=line)
+    amps = nominal.current_amps if nominal else None
+    tapped = bench.tubes.get(string.tapped.tube) if string.tapped else None
+    total = (findings.rated_sum_volts or 0.0) + lamp_volts
+    second = findings.second
+    return replace(
+        findings,
+        running=_joined(findings.running, second.running) if second else findings.running,
+        choices=choices(string, line, high, total, wanted) if wanted else (),
+        lamp_cases=lamp_cases(string, line, DRAIN_WITH_LAMP_AMPS) if amps else (),
+        shorted=shorted_heaters(string, line) if amps else (),
+        wanted_shunts=wanted_shunts(string),
+        mains_taps=mains_taps(string, supply.mains_taps, line),
+        switch_on=switch_on(string, line, amps),
+        tap_limits=tuple((limit.condition, limit.amps) for limit in tapped.maxima.dc) if tapped else (),
+    )
+
+
+def _joined(first: tuple[RunningLine, ...], second: tuple[RunningLine, ...]) -> tuple[RunningLine, ...]:
+    """The lines of both strings with the tubes of both; the current is the first string's."""
+    other = {line.line_volts: line.tubes for line in second}
+    return tuple(replace(line, tubes={**line.tubes, **other.get(line.line_volts, {})}) for line in first)
+
+
+def _second(record: Record, bench: Bench) -> HeatersFindings | None:
+    """The second string, beside the first on the same line, as a set of its own."""
+    supply = record.heaters
+    if supply is None or not supply.second_string:
+        return None
+    wanted = {str(name).casefold() for name in supply.second_string}
+    own = HeaterSupply(order=supply.second_string, dropper=supply.second_dropper)
+    tubes = {p: t for p, t in record.tubes.items() if str(p).casefold() in wanted}
+    return _of_string(record.model_copy(update={"heaters": own, "tubes": tubes}), bench, "series")
 
 
 def _frequency(supply: HeaterSupply, which: str) -> float | None:
@@ -185,8 +225,13 @@ def _frequency(supply: HeaterSupply, which: str) -> float | None:
 
 
 def _lamp_volts(string: HeaterString) -> float:
-    lamp = string.series_lamp
-    return lamp.volts * lamp.count if lamp and lamp.volts else 0.0
+    """What the series lamp takes, with its shunt, at the string's rated current."""
+    lamp, amps = string.series_lamp, string.current_amps
+    if lamp is None or not (lamp.volts and lamp.amps and amps):
+        return 0.0
+    bulb = physics_lamp(lamp.volts * lamp.count, lamp.amps)
+    shunt = next((s.ohms for s in string.shunts if s.over == (LAMP,)), None)
+    return Shunted(bulb, shunt).volts_at(amps) if shunt else bulb.volts if lamp.amps == amps else bulb.volts_at(amps)
 
 
 def _of_windings(record: Record, bench: Bench, arrangement: str) -> HeatersFindings:
@@ -195,9 +240,11 @@ def _of_windings(record: Record, bench: Bench, arrangement: str) -> HeatersFindi
     direct = not supply.windings and arrangement == "parallel" and record.power in ("battery", "vibrator")
     supplies = from_battery(record, bench, lamp) if direct else fed(record, bench, lamp)
     ratings = tuple(r for w in supplies.windings for r in w.ratings) + supplies.unfed
-    lines = _lines(record.line, si(supply.measured.line) if supply.measured else None)
+    lines = listed(record.line, si(supply.measured.line) if supply.measured else None)
     nominal_volts = next((v for v, which in lines if "nominal" in which), None)
-    running = tuple(_at_line(supplies, ratings, v, which, nominal_volts) for v, which in lines if ratings)
+    made_for = si(supply.primary)
+    reference = made_for or nominal_volts
+    running = tuple(_at_line(supplies, ratings, v, which, reference) for v, which in lines if ratings)
     nominal = next((r for r in running if "nominal" in r.which), None) or _at_line(supplies, ratings, 1.0, "", 1.0)
     at_measured = next((r for r in running if "measured" in r.which), nominal)
     rated = {r.tube: r.volts for r in ratings}
@@ -210,11 +257,13 @@ def _of_windings(record: Record, bench: Bench, arrangement: str) -> HeatersFindi
         dropper=None,
         running=running if arrangement == "parallel" else (),
         line_volts=nominal_volts,
-        line_limits_assumed=_limits_assumed(record.line),
+        line_limits_assumed=limits_assumed(record.line),
         judged=judged(ratings, nominal) if arrangement == "parallel" else {},
         windings=supplies.windings,
         wanted=wanted(supplies.unfed),
         measured=beside_computed(supply, None, at_measured, nominal_volts, rated, bench.words.tubes),
+        primary_volts=made_for if supplies.windings and not direct else None,
+        drains=drains(record, (), supplies.windings[0].load_amps if direct else None, cathode_sum(record, bench)),
         missing=missing_of(record, bench.words, arrangement, None, supplies),
         assumed=assumed_of(record, bench.words, None, supplies),
         ratings=ratings,
@@ -239,47 +288,6 @@ def _at_line(
 def _tube_at(one: Rating, volts: float | None) -> TubeRunning:
     share = volts / one.volts if volts and one.volts else None
     return TubeRunning(volts, one.volts, share, share)
-
-
-def _lines(line: Line | None, measured: float | None) -> list[tuple[float, str]]:
-    """Low, nominal and high line and the measured one, lowest first; a voltage is listed once, with all it is."""
-    nominal = si(line.volts) if line else None
-    found: list[tuple[float, str]] = []
-    if nominal is not None and line is not None:
-        low, high = si(line.low) or nominal * (1 - LINE_BAND), si(line.high) or nominal * (1 + LINE_BAND)
-        found = [(low, "low"), (nominal, "nominal"), (high, "high")]
-    if measured is not None:
-        found.append((measured, "measured"))
-    which: dict[float, list[str]] = {}
-    for volts, why in found:
-        which.setdefault(round(volts, 9), []).append(why)
-    return [(volts, ", ".join(why)) for volts, why in sorted(which.items())]
-
-
-def _limits_assumed(line: Line | None) -> bool:
-    return line is not None and (si(line.low) is None or si(line.high) is None)
-
-
-def _dropper(line: float | None, total: float | None, lamp: float, string: HeaterString) -> Dropper | None:
-    """The resistor for the string at its common current; None where the heaters ask for all of the line or more."""
-    from ...electrics.preferred import next_above
-
-    amps = string.current_amps
-    if line is None or total is None or amps is None:
-        return None
-    needed = dropper_for(line, total + lamp, amps)
-    if needed is None:
-        return None
-    frequency = None if string.direct_current else string.frequency_hertz
-    capacitor = series_capacitor_for(line, total + lamp, amps, frequency) if frequency else None
-    return Dropper(
-        ohms=needed.ohms,
-        watts=needed.watts,
-        preferred_ohms=next_above(needed.ohms, PREFERRED_SERIES),
-        rating_watts=rating_for(needed.watts),
-        capacitor_farads=capacitor.farads if capacitor else None,
-        capacitor_frequency_hertz=frequency if capacitor else None,
-    )
 
 
 def _sweep(string: HeaterString, nominal: float | None) -> tuple[SweepPoint, ...]:

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Iterator
 from ...dialect import Words
 from ...record.model import Record
 from .rated import PilotLamp, Rating, si
-from .string import HeaterString, cannot_run
+from .running import cannot_run
+from .string import HeaterString
 from .windings import Windings
 
 
@@ -68,10 +69,14 @@ def _of_string(string: HeaterString, words: Words) -> Iterator[str]:
         )
     if string.doubled:
         yield f"{_listed(string.doubled)} stands twice in the order of the string and is counted once."
+    if string.unread_shunts:
+        names = _listed(string.unread_shunts)
+        yield f"The shunt across {names} lies across no heater of this string, or across one twice."
     why = cannot_run(string, string.frequency_hertz)
     sentences = {
         "lamp": "The lamp in the string is not in the lamp table. Write its volts and amperes.",
         "dropper": "The dropper’s value is not written, so the string cannot be computed as it runs. Write its ohms.",
+        "barretter": "The barretter’s range of volts and its current are not written: “barretter 95-165 V 0.3 A”.",
         "capacitor": "The series capacitor’s value is not written.",
         "capacitor on DC": "A series capacitor passes no direct current: on this line the heaters stay cold.",
         "frequency": f"The {words.line} frequency is not written, and a series capacitor drops by it.",
@@ -89,14 +94,8 @@ def _of_lamp(
         yield f"The pilot lamp “{lamp.label}” is not in the lamp table and is left out. Write its volts and amperes."
     elif string is not None and lamp.place == "unknown":
         yield "Where the pilot lamp sits is not clear, so it is left out. Write “across V5 tap” or “in series”."
-    elif string is not None and lamp.place == "heater" and any(r.tube == lamp.at for r in string.tubes):
-        yield f"The current of the pilot lamp across the whole heater of {lamp.at} is left out of the computation."
     elif string is not None and lamp.place == "tap" and string.tapped is None and lamp.volts is not None:
-        yield (
-            f"The {words.tube} table has no tap for {lamp.at}, so the lamp across it is left out of the computation."
-            if lamp.count == 1
-            else "More than one lamp across the tap is not computed: the lamps are left out."
-        )
+        yield f"The {words.tube} table has no tap for {lamp.at}, so the lamp across it is left out of the computation."
     elif windings is not None and windings.lamp_unplaced and string is None and windings.windings:
         yield "Which winding lights the pilot lamp is not clear, so its current is in no winding’s load."
 

@@ -12,7 +12,8 @@ from ...record.text import Text
 from .causes import ADDS_UP, Cause, of_sum, of_tube, of_whole_string
 from .model import HeaterSupply
 from .rated import is_lamp, position, si
-from .string import HeaterString, RunningLine
+from .running import RunningLine
+from .string import HeaterString
 
 OFF_SHARE, FAR_OFF_SHARE = 0.05, 0.10
 """A tube is a little off its share, and far off. Heaters of one type differ by a few per cent in current, and in

@@ -26,6 +26,7 @@ def of(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
     yield from _measured(findings, words)
     yield from _dropper(findings, words)
     yield from _mixed(findings)
+    yield from _beside(findings)
 
 
 def _percent(share: float) -> str:
@@ -103,6 +104,43 @@ def _mixed(findings: HeatersFindings) -> Iterator[Standout]:
             f"{say(string.current_amps, 'A')}{share}.",
             STRING,
         )
+    for shunt in findings.wanted_shunts:
+        yield Standout(
+            NOTE,
+            f"A shunt of {say(shunt.preferred_ohms, 'ohm')}, {say(shunt.rating_watts, 'W')} or more, across "
+            f"{' and '.join(shunt.over)} would let each heater have its own current.",
+            STRING,
+        )
+
+
+def _beside(findings: HeatersFindings) -> Iterator[Standout]:
+    """Shunts that are too small, a barretter that does not hold, a diode where a rectifier's heater was."""
+    string, nominal = findings.string, findings.nominal
+    if string is None or nominal is None:
+        return
+    for shunt in string.shunts:
+        heat = nominal.shunt_watts.get(shunt.name)
+        if heat and shunt.rated_watts and heat > shunt.rated_watts:
+            heated, rated = say(heat, "W"), say(shunt.rated_watts, "W")
+            yield Standout(
+                FAULT, f"The shunt across {shunt.name} makes {heated} of heat and is rated for {rated}.", STRING
+            )
+    fitted = string.dropper
+    if fitted and fitted.kind == "barretter" and fitted.holds_amps and string.known and nominal.current_amps is None:
+        yield Standout(
+            FAULT,
+            f"What the heaters leave of {say(nominal.line_volts, 'V')} lies outside the barretter’s range of "
+            f"{say(fitted.low_volts, 'V')} to {say(fitted.high_volts, 'V')}: it does not hold their current.",
+            DROPPER,
+        )
+    gone = findings.diode_rectifier
+    if gone:
+        yield Standout(
+            FAULT if findings.outside else NOTE,
+            f"The diode in place of the {gone.tube} takes {say(gone.volts, 'V')} out of the string; "
+            f"{say(gone.preferred_ohms, 'ohm')}, {say(gone.rating_watts, 'W')} or more, would make them up.",
+            DROPPER,
+        )
 
 
 def _measured(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
@@ -158,7 +196,15 @@ def _windings(findings: HeatersFindings) -> Iterator[Standout]:
             )
         for tube in winding.tubes:
             low, high = band(winding.ratings[winding.tubes.index(tube)])
-            if tube.of_rated is not None and not low <= tube.of_rated <= high:
+            at = findings.judged.get(tube.tube)
+            if findings.primary_volts and at and at.of_rated and at.verdict in ("low", "high"):
+                yield Standout(
+                    FAULT,
+                    f"{tube.tube} runs at {_percent(at.of_rated)} of its volts: the transformer is made for "
+                    f"{say(findings.primary_volts, 'V')} and the line is {say(findings.line_volts, 'V')}.",
+                    WINDINGS,
+                )
+            elif tube.of_rated is not None and not low <= tube.of_rated <= high:
                 yield Standout(
                     FAULT,
                     f"{tube.tube} ({tube.type}) wants {say(tube.rated_volts, 'V')} and hangs on "

@@ -1,25 +1,17 @@
-"""The heater string as written, and as it runs at a line voltage."""
+"""The heater string as written: its pieces in order, what is in series with them and what lies across them."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping
+import re
 from dataclasses import dataclass
 
 from ...bench import Bench
-from ...electrics import heaters as physics
 from ...record.model import Line, Record
+from .model import Dropper
 from .rated import PilotLamp, Rating, common_amps, for_current, is_lamp, pilot_lamp, position, rating, same, si
 
-DRAIN_WITH_LAMP_AMPS = 0.060
-"""B+ current assumed behind a tapped rectifier: the most a 35W4 or 35Z5GT may give with the lamp on its tap and no
-shunt (60 mA: wereboar.com, article on the dial lamp of 2024; the tube table has the same figure from memory)."""
-
-RMS_OF_DRAIN = 2.0
-"""RMS of a half-wave rectifier's current into a capacitor over the direct current. Common practice, no source."""
-
 DROPPER_WORDS = frozenset(
-    {"dropper", "resistor", "resistance cord", "line cord", "cord", "ballast", "diode", "capacitor"}
+    {"dropper", "resistor", "resistance cord", "line cord", "cord", "ballast", "diode", "capacitor", "barretter"}
 )
 DROPPER, LAMP = "dropper", "lamp"
 
@@ -36,6 +28,31 @@ class FittedDropper:
     measured: bool = False
     from_drop: bool = False
     written: str = ""
+    length_metres: float | None = None
+    holds_amps: float | None = None
+    low_volts: float | None = None
+    high_volts: float | None = None
+    shared_ohms: float | None = None
+    drain_amps: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FittedShunt:
+    """A resistor across one tube's heater or several in a row, across a heater's tap section (``tap``), or the lamp."""
+
+    name: str
+    over: tuple[str, ...]
+    tap: bool
+    ohms: float
+    rated_watts: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FittedThermistor:
+    """An NTC resistor as written: ohms at room temperature and in use."""
+
+    cold_ohms: float
+    hot_ohms: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +70,10 @@ class HeaterString:
     current_amps: float | None
     direct_current: bool
     frequency_hertz: float | None
+    shunts: tuple[FittedShunt, ...] = ()
+    unread_shunts: tuple[str, ...] = ()
+    thermistor: FittedThermistor | None = None
+    lamp_out: bool = False
 
     @property
     def known(self) -> bool:
@@ -62,7 +83,7 @@ class HeaterString:
     @property
     def tapped(self) -> Rating | None:
         """The rectifier across whose tap the lamp sits, where lamp and tap are known."""
-        if self.lamp is None or self.lamp.place != "tap" or self.lamp.volts is None or self.lamp.count > 1:
+        if self.lamp is None or self.lamp.place != "tap" or self.lamp.volts is None:
             return None
         return next((r for r in self.tubes if r.tube == self.lamp.at and r.tap_volts and r.known), None)
 
@@ -73,37 +94,15 @@ class HeaterString:
 
     @property
     def mixed(self) -> tuple[Rating, ...]:
-        """The tubes rated for another current than most of the string."""
-        return tuple(r for r in self.tubes if r.known and not same(r.amps, self.current_amps))
+        """The tubes rated for another current than most of the string, and without a shunt of their own."""
+        bridged = {t for s in self.shunts for t in s.over if not s.tap}
+        return tuple(r for r in self.tubes if r.known and r.tube not in bridged and not same(r.amps, self.current_amps))
 
-
-@dataclass(frozen=True, slots=True)
-class TubeRunning:
-    """One tube at one line voltage. ``judged_of_rated`` is the share it is judged by: without a lamp's tap section."""
-
-    volts: float | None
-    rated_volts: float | None
-    of_rated: float | None
-    judged_of_rated: float | None = None
-    current_of_rated: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class RunningLine:
-    """The heaters at one line voltage; ``which`` says why it is listed: low, nominal, high, measured."""
-
-    line_volts: float
-    current_amps: float | None
-    tubes: Mapping[str, TubeRunning]
-    which: str = ""
-    string_volts: float | None = None
-    dropper_volts: float | None = None
-    dropper_watts: float | None = None
-    capacitor_volts: float | None = None
-    lamp_volts: float | None = None
-    lamp_amps: float | None = None
-    tap_section_amps: float | None = None
-    heat_watts: float | None = None
+    @property
+    def across(self) -> PilotLamp | None:
+        """The lamp across a whole heater, where its ratings are known."""
+        known = self.lamp if self.lamp and self.lamp.place == "heater" and self.lamp.volts is not None else None
+        return known if known and any(r.tube == known.at for r in self.tubes) else None
 
 
 def string_of(record: Record, bench: Bench, apart: frozenset[str] = frozenset()) -> HeaterString:
@@ -114,7 +113,7 @@ def string_of(record: Record, bench: Bench, apart: frozenset[str] = frozenset())
     unknown: list[str] = []
     doubled: list[str] = []
     for name in written or [p for p in positions if p not in apart]:
-        piece = _piece(str(name), positions)
+        piece = piece_named(str(name), positions)
         if piece is None:
             unknown.append(str(name))
         elif piece in chain:
@@ -126,6 +125,7 @@ def string_of(record: Record, bench: Bench, apart: frozenset[str] = frozenset())
     dropper, lamp = fitted_dropper(record, amps), pilot_lamp(record, positions)
     _place_once(chain, unknown, LAMP, lamp is not None, lamp is not None and lamp.place == "series")
     _place_once(chain, unknown, DROPPER, dropper is not None, dropper is not None)
+    shunts, unread = _shunts(record, [r.tube for r in tubes])
     line = record.line
     return HeaterString(
         tubes=tubes,
@@ -139,7 +139,33 @@ def string_of(record: Record, bench: Bench, apart: frozenset[str] = frozenset())
         current_amps=amps,
         direct_current=on_direct_current(line),
         frequency_hertz=si(line.frequency) if line else None,
+        shunts=shunts,
+        unread_shunts=unread,
+        thermistor=_thermistor(record),
     )
+
+
+def _thermistor(record: Record) -> FittedThermistor | None:
+    written = record.heaters.ntc if record.heaters else None
+    cold, hot = (si(written.cold), si(written.hot)) if written else (None, None)
+    return FittedThermistor(cold, hot) if cold and hot and hot < cold else None
+
+
+def _shunts(record: Record, tubes: list[str]) -> tuple[tuple[FittedShunt, ...], tuple[str, ...]]:
+    """The shunts as written, and the names of those that lie across nothing known here or across one twice."""
+    found: list[FittedShunt] = []
+    unread: list[str] = []
+    for name, shunt in record.heaters.shunts.items() if record.heaters else ():
+        words = [w for w in re.split(r"[\s,+&]+", str(name)) if w and w.casefold() not in ("and", "across", "to")]
+        tap = len(words) > 1 and words[-1].casefold() == "tap"
+        over = (LAMP,) if is_lamp(str(name)) else tuple(position(w, tubes) or "" for w in words[: -1 if tap else None])
+        ohms = si(shunt.ohms)
+        taken = {t for s in found if s.tap == tap for t in s.over}
+        if ohms is None or not over or "" in over or taken & set(over):
+            unread.append(str(name))
+        else:
+            found.append(FittedShunt(str(name), over, tap, ohms, si(shunt.watts)))
+    return tuple(found), tuple(unread)
 
 
 def on_direct_current(line: Line | None) -> bool:
@@ -157,7 +183,8 @@ def _place_once(chain: list[str], unknown: list[str], piece: str, written: bool,
             unknown.append(piece)
 
 
-def _piece(name: str, positions: list[str]) -> str | None:
+def piece_named(name: str, positions: list[str]) -> str | None:
+    """What a name in the order of the string means: a tube position, ``lamp``, ``dropper``, or nothing."""
     if found := position(name, positions):
         return found
     if is_lamp(name):
@@ -168,14 +195,18 @@ def _piece(name: str, positions: list[str]) -> str | None:
 def fitted_dropper(record: Record, amps: float | None) -> FittedDropper | None:
     """The dropper as written; a ballast given by its drop alone is the resistance of that drop at ``amps``."""
     written = record.heaters.dropper if record.heaters else None
-    if written is None:
-        return None
+    return None if written is None else fitted_as(written, amps)
+
+
+def fitted_as(written: Dropper, amps: float | None) -> FittedDropper:
+    """What one written dropper is in a string of ``amps``."""
     ohms = si(written.measured) or si(written.ohms)
     drop = si(written.volts)
     value = written.measured or written.ohms or written.farads or written.volts
     from_drop = ohms is None and written.kind in ("ballast", "resistor", "resistance cord") and bool(drop and amps)
     if from_drop and drop and amps:
         ohms = drop / amps
+    spread = written.volts
     return FittedDropper(
         kind=str(written.kind),
         ohms=ohms,
@@ -185,116 +216,10 @@ def fitted_dropper(record: Record, amps: float | None) -> FittedDropper | None:
         measured=si(written.measured) is not None,
         from_drop=from_drop,
         written=value.written if value else "",
+        length_metres=si(written.length),
+        holds_amps=si(written.amps),
+        low_volts=spread.low if spread else None,
+        high_volts=spread.high if spread else None,
+        shared_ohms=si(written.shared),
+        drain_amps=si(written.drain),
     )
-
-
-def tap_heating_amps(string_amps: float, drain_amps: float, direct_current: bool) -> float:
-    """What the plate's current adds to the heating current of the tap, in ampere RMS.
-
-    On direct current the two simply add. On alternating current the plate draws pulses at the crests, in phase with the
-    string's sine: with an RMS value of ``RMS_OF_DRAIN`` times the direct current (a pulse a quarter of a cycle wide)
-    total^2 = I^2 + 2 I sqrt 2 Id k + (2 Id)^2, k = sin(45 deg)/(pi/4) being the mean of the crest under the pulse.
-    """
-    if direct_current:
-        return drain_amps
-    half = math.pi / RMS_OF_DRAIN**2
-    shared = math.sqrt(2) * drain_amps * math.sin(half) / half
-    total = math.sqrt(string_amps**2 + 2 * string_amps * shared + (RMS_OF_DRAIN * drain_amps) ** 2)
-    return total - string_amps
-
-
-def run(
-    string: HeaterString,
-    line_volts: float,
-    which: str,
-    *,
-    frequency_hertz: float | None = None,
-    drain_amps: float = DRAIN_WITH_LAMP_AMPS,
-) -> RunningLine:
-    """The string at ``line_volts``; volts and current are None where they cannot be known."""
-    running = _solved(string, line_volts, frequency_hertz or string.frequency_hertz, drain_amps)
-    if running is None:
-        dark = {r.tube: TubeRunning(None, r.volts, None) for r in string.tubes}
-        return RunningLine(line_volts, None, dark, which)
-    tap, lamp = running.tap, string.series_lamp
-    tubes = {
-        r.tube: _running(r, volts, running.current_amps, tap.rest_volts if tap and r is string.tapped else None)
-        for r, volts in zip(string.tubes, running.heater_volts, strict=False)
-    }
-    return RunningLine(
-        line_volts=line_volts,
-        current_amps=running.current_amps,
-        tubes=tubes,
-        which=which,
-        string_volts=running.string_volts,
-        dropper_volts=running.dropper_volts if string.dropper else None,
-        dropper_watts=running.dropper_watts if string.dropper else None,
-        capacitor_volts=running.capacitor_volts or None,
-        lamp_volts=tap.volts if tap else running.heater_volts[-1] if lamp else None,
-        lamp_amps=tap.lamp_amps if tap else running.current_amps if lamp else None,
-        tap_section_amps=tap.section_amps if tap else None,
-        heat_watts=running.string_volts * running.current_amps,
-    )
-
-
-def _running(one: Rating, volts: float, amps: float, rest_volts: float | None) -> TubeRunning:
-    """One tube's share; ``rest_volts`` is what the heater beyond a lamp's tap has, by which its rectifier is judged."""
-    if one.volts is None or one.amps is None:
-        return TubeRunning(volts, one.volts, None)
-    judged = volts / one.volts if rest_volts is None else rest_volts / (one.volts - (one.tap_volts or 0))
-    return TubeRunning(volts, one.volts, volts / one.volts, judged, amps / one.amps)
-
-
-def _solved(
-    string: HeaterString, line_volts: float, frequency: float | None, drain_amps: float
-) -> physics.Running | None:
-    """The physics of it, or None where something that matters was not written or cannot be."""
-    dropper = string.dropper
-    if not string.known or cannot_run(string, frequency):
-        return None
-    heaters = [physics.Heater(r.volts, r.amps) for r in string.tubes if r.volts and r.amps]
-    lamp = string.series_lamp
-    if lamp and lamp.volts and lamp.amps:
-        heaters.append(physics.pilot_lamp(lamp.volts * lamp.count, lamp.amps))
-    try:
-        return physics.running_string(
-            heaters,
-            line_volts,
-            (dropper.ohms or 0.0) if dropper else 0.0,
-            tap=_tap(string, drain_amps),
-            capacitor_farads=dropper.farads if dropper else None,
-            frequency_hz=frequency or 0.0,
-            half_wave=dropper is not None and dropper.kind == "diode" and not string.direct_current,
-        )
-    except (ValueError, OverflowError, ZeroDivisionError):
-        return None
-
-
-def _tap(string: HeaterString, drain_amps: float) -> physics.Tap | None:
-    whole, lamp = string.tapped, string.lamp
-    if whole is None or lamp is None or not (whole.volts and whole.amps and whole.tap_volts):
-        return None
-    if lamp.volts is None or lamp.amps is None:
-        return None
-    added = tap_heating_amps(whole.amps, drain_amps, string.direct_current) if drain_amps else 0.0
-    bulb = physics.pilot_lamp(lamp.volts, lamp.amps)
-    return physics.Tap(string.tubes.index(whole), whole.tap_volts / whole.volts, bulb, added)
-
-
-def cannot_run(string: HeaterString, frequency: float | None) -> str:
-    """Why the string cannot be computed as it runs, in a word or two; empty where it can."""
-    dropper = string.dropper
-    if string.lamp and string.lamp.place == "series" and string.lamp.volts is None:
-        return "lamp"
-    if dropper is None:
-        return ""
-    if dropper.kind in ("resistor", "resistance cord", "ballast") and dropper.ohms is None:
-        return "dropper"
-    if dropper.kind == "capacitor":
-        if string.direct_current:
-            return "capacitor on DC"
-        if dropper.farads is None:
-            return "capacitor"
-        if not frequency:
-            return "frequency"
-    return ""

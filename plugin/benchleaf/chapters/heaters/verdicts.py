@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from .bands import BAND, FILAMENT_BAND
 from .rated import Rating
-from .string import RunningLine
+from .running import RunningLine
 
 BATTERY_FILAMENT_VOLTS = 3.0
 

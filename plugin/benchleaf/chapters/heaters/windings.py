@@ -10,6 +10,7 @@ from ...bench import Bench
 from ...record.model import Record
 from ...record.text import Text
 from .bands import BAND
+from .lines import supply_volts
 from .rated import PilotLamp, Rating, for_volts, position, rating, si
 
 ALIKE = 0.15
@@ -110,7 +111,7 @@ def fed(record: Record, bench: Bench, lamp: PilotLamp | None) -> Windings:
 
 def from_battery(record: Record, bench: Bench, lamp: PilotLamp | None) -> Windings:
     """Filaments side by side across the line itself: an accumulator, or the filament cell of a battery set."""
-    volts = si(record.line.volts) if record.line else None
+    volts = supply_volts(record)
     ratings = tuple(rating(str(p), record, bench) for p in record.tubes)
     battery = _winding("battery", volts, None, ratings, lamp, None, feeds_written=False, unread=(), battery=True)
     return Windings((battery,), (), (), False)

@@ -23,7 +23,8 @@ class Piece:
     """One component as it is computed: ohm, farad or henry; a wire has the value 0.
 
     ``leak_ohms`` is the leakage of a capacitor as a resistance beside it. ``said`` is what was typed; ``rated_volts``
-    and ``rated_watts`` are what it may carry, ``of_class`` its class of IEC 60384-14, where written.
+    (RMS if ``rated_is_rms``) and ``rated_watts`` are what it may carry, ``of_class`` its class of IEC 60384-14, each
+    where written.
     """
 
     kind: Literal["resistor", "capacitor", "inductor", "wire"]
@@ -34,6 +35,7 @@ class Piece:
     of_class: str | None = None
     rated_volts: float | None = None
     rated_watts: float | None = None
+    rated_is_rms: bool = False
     lead: str | None = None
     unknown: bool = False
 
@@ -74,7 +76,7 @@ def _piece(part: BarrierPart) -> Piece | None:
     if part.condition in ("none", "open"):
         return None
     shown = part.value or part.measured
-    said = " ".join(str(text) for text in (shown.written if shown else part.type or "", part.class_ or "") if text)
+    said = " ".join(str(text) for text in (shown.written if shown else "", part.type or "", part.class_ or "") if text)
     quantity = part.measured or part.value
     kind = _KINDS.get(part.kind)
     if part.condition in _JOINED or (quantity and quantity.qualifier == "short"):
@@ -95,6 +97,7 @@ def _piece(part: BarrierPart) -> Piece | None:
         of_class=str(part.class_) if part.class_ else None,
         rated_volts=part.volts.si if part.volts else None,
         rated_watts=part.watts.si if part.watts else None,
+        rated_is_rms=bool(part.volts and part.volts.mark in ("ac", "rms")),
         lead=_lead(part),
     )
 

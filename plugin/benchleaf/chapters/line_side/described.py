@@ -9,8 +9,9 @@ from itertools import product
 
 from ...dialect import Words
 from ...record.model import Record
+from ..parts.model import components_of
 from .barriers import MOST_PIECES, WIRED, Barrier, Chain, is_wired, pieces, read_barrier
-from .model import LineSideState, TouchablePart
+from .model import ON_THE_CONTROL, BarrierPart, LineSideState, TouchablePart
 from .supply import Line, Load
 from .topology import CHASSIS, Part, Wiring
 
@@ -18,6 +19,7 @@ MOST_PARTS = 12
 """Touchable parts that are computed; what is written beyond is said to be left out."""
 
 _NO_EARTH = re.compile(r"\s*(?:none|no|not connected|cut|removed|without)\b", re.I)
+_THROUGH = re.compile(r"\b(?:through|via|behind)\s+(?=[.\d])", re.I)
 _NOTHING = ("none", "nothing", "no metal")
 
 
@@ -44,6 +46,7 @@ class Described:
     fuse: Fuse | None
     remarks: tuple[str, ...]
     supply: str
+    on_the_control: bool = False
 
     @property
     def wiring(self) -> Wiring:
@@ -57,13 +60,13 @@ def describe(record: Record, state: LineSideState, is_after: bool, line: Line, l
     wiring = Wiring(
         volts=line.volts,
         hertz=line.hertz,
-        switch=str(state.switch or "hot lead"),
+        switch=switch_lead(state) or "hot lead",
         load_ohms=load.ohms,
         idle_ohms=None if record.power in ("transformer", "autotransformer") else load.idle_ohms,
         b_minus=b_minus,
         across=tuple(chain for chain in read_barrier(state.across_the_line) if not any(p.unknown for p in chain)),
         double_wound=double_wound,
-        earthed=_earthed(record, state, is_after, assumed, words),
+        earth=_earth(record, state, is_after, assumed, words),
         return_fuse=_return_fuse(state, assumed),
         parts=_parts(state, words, assumed),
     )
@@ -81,7 +84,8 @@ def describe(record: Record, state: LineSideState, is_after: bool, line: Line, l
         wirings=tuple(dict.fromkeys(wirings)),
         assumed=tuple(assumed + _unknown_values(wirings)),
         plug=str(state.plug) if state.plug else None,
-        switch=str(state.switch) if state.switch else None,
+        switch=switch_lead(state),
+        on_the_control=bool(state.switch and state.switch.endswith(ON_THE_CONTROL.strip())),
         fuse=_fuse(state),
         remarks=tuple(str(t) for t in state.touchable if not isinstance(t, TouchablePart)),
         supply=str(record.power or ""),
@@ -118,21 +122,38 @@ def _chassis(
     return WIRED, False
 
 
-def _earthed(record: Record, state: LineSideState, is_after: bool, assumed: list[str], words: Words) -> bool:
-    """Whether an earth wire goes to the chassis."""
-    if state.earth_lead is not None:
-        return not _NO_EARTH.match(state.earth_lead)
+def _earth(record: Record, state: LineSideState, is_after: bool, assumed: list[str], words: Words) -> Barrier:
+    """What joins the chassis to earth: a wire, or the components an earth lead goes ``through``."""
+    lead = state.earth_lead
+    if lead is not None:
+        if _NO_EARTH.match(lead):
+            return ()
+        through = _THROUGH.search(lead)
+        if through is None:
+            return WIRED
+        try:
+            written = read_barrier(components_of(lead.cut(through.end()), BarrierPart))
+        except ValueError:
+            written = WIRED
+            assumed.append(f"What the {words.earth} wire goes through cannot be read: it counts as a wire.")
+        return written or WIRED
     if state.plug == "three-pin with earth":
         assumed.append(f"The third pin is taken to go to the chassis as its {words.earth} wire.")
-        return True
-    return is_after and record.chassis == "earthed"
+        return WIRED
+    return WIRED if is_after and record.chassis == "earthed" else ()
+
+
+def switch_lead(state: LineSideState) -> str | None:
+    """What the switch breaks; None where that was not written, be it said where the switch sits."""
+    return (state.switch or "").removesuffix(ON_THE_CONTROL.strip()).strip() or None
 
 
 def _fuse(state: LineSideState) -> Fuse | None:
     fuse = state.fuse
     if fuse is None or fuse.none:
         return None
-    said = " ".join(str(t) for t in (fuse.amps.written if fuse.amps else "", fuse.speed or "") if t)
+    values = (fuse.amps, fuse.ohms, fuse.watts)
+    said = " ".join([*(v.written for v in values if v), *([str(fuse.speed)] if fuse.speed else [])])
     place = {"B- lead": "return lead"}.get(str(fuse.in_), str(fuse.in_)) if fuse.in_ else ""
     return Fuse(said or "fuse", place)
 
@@ -171,8 +192,8 @@ def _open_questions(
     state: LineSideState, double_wound: bool, assumed: list[str]
 ) -> tuple[tuple[str, ...], tuple[str, ...], tuple[bool, ...]]:
     """What may be so or so: the switch, the lead of a single line-to-chassis capacitor, and its side of the switch."""
-    switches = (str(state.switch),) if state.switch else ("hot lead", "B- lead")
-    if state.switch is None:
+    switches = (lead,) if (lead := switch_lead(state)) else ("hot lead", "B- lead")
+    if switch_lead(state) is None:
         lead = "return lead" if double_wound else "B- lead"
         assumed.append(f"The switch is not stated: hot lead and {lead} are both computed, and the worse counts.")
     leads: tuple[str, ...] = ("both leads",)

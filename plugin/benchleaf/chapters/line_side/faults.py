@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from .barriers import is_wired, with_one_capacitor_shorted
-from .topology import B_MINUS, CHASSIS, EARTH, HOT_LEAD, NOTHING_BROKEN, RETURN_LEAD, Broken, Wiring
+from .topology import B_MINUS, CHASSIS, EARTH, HOT_LEAD, IN_SET, NOTHING_BROKEN, RETURN_LEAD, Broken, Wiring
 
 NONE = "none"
 
@@ -27,6 +27,7 @@ def faults_of(wiring: Wiring) -> tuple[Fault, ...]:
         *_barrier_faults(wiring),
         *_cord_faults(wiring),
         *_part_faults(wiring),
+        *_output_transformer_faults(wiring),
         *_earth_faults(wiring),
     )
 
@@ -65,15 +66,33 @@ def _part_faults(wiring: Wiring) -> Iterator[Fault]:
             yield Fault(f"{part.name.removesuffix(' socket')} capacitor shorted", wirings)
 
 
+def _output_transformer_faults(wiring: Wiring) -> Iterator[Fault]:
+    """Primary touching secondary: what hangs on the speaker stands at B+.
+
+    For alternating current B+ is B-, through the filter capacitors; on direct current it is the hot side, through the
+    rectifier. The direct voltage of B+ behind an alternating line comes on top and is not in the figures.
+    """
+    if wiring.double_wound:
+        return
+    straps = tuple(
+        (IN_SET if wiring.hertz == 0 else B_MINUS, part.node)
+        for part in wiring.parts
+        if part.name in ("speaker socket", "earphone socket")
+    )
+    if straps:
+        yield Fault("output transformer primary to secondary", (wiring,), Broken(straps=straps))
+
+
 def _earth_faults(wiring: Wiring) -> Iterator[Fault]:
     """An earth that fails, and an earth that comes in through what is plugged into a set without one."""
     if wiring.earthed:
-        yield Fault("earth lead broken", (replace(wiring, earthed=False),))
+        yield Fault("earth lead broken", (replace(wiring, earth=()),))
         return
     if wiring.double_wound:
         return
-    for part in wiring.parts:
-        if part.name.startswith("aerial") and part.barrier:
-            yield Fault("earthed aerial connected", (wiring,), Broken(straps=((part.node, EARTH),)))
-            break
+    for begins, name in (("aerial", "earthed aerial connected"), ("pick-up", "earthed record player connected")):
+        for part in wiring.parts:
+            if part.name.startswith(begins) and part.barrier:
+                yield Fault(name, (wiring,), Broken(straps=((part.node, EARTH),)))
+                break
     yield Fault("earthed instrument on the chassis", (wiring,), Broken(straps=((CHASSIS, EARTH),)))

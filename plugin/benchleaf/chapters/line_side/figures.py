@@ -14,21 +14,31 @@ from ...bench import Bench
 from .described_figure import description_of
 from .diagram import Diagram, Drawn, Row, TouchPart, clipped, diagrams
 from .findings import LineSideFindings
+from .path_figure import figure_of
+from .places import (
+    ACROSS_Y,
+    BLADE_Y,
+    BUS_Y,
+    CHASSIS_X,
+    CHASSIS_Y,
+    EARTH_X,
+    FIRST_CHAIN_X,
+    FIRST_PART_X,
+    FUSE_Y,
+    HOT_X,
+    LOAD_Y,
+    PLUG_X,
+    REACH_Y,
+    RETURN_X,
+    SLOT,
+    SWITCH_Y,
+)
 from .wording import part_words
 
 if TYPE_CHECKING:
     from ...dialect import Words
     from ...drawing import Figure
     from ...drawing.schematic import Point, Side, Sketch, State, Symbol
-
-RETURN_X, HOT_X = 1.6, 4.6
-FUSE_Y, SWITCH_Y = (-2.0, -3.2), (-3.35, -4.55)
-ACROSS_Y, LOAD_Y, BUS_Y, CHASSIS_Y, REACH_Y = -5.0, -6.9, -8.2, -10.9, -13.4
-FIRST_CHAIN_X, SLOT = 0.5, 2.5
-FIRST_PART_X = 1.7
-EARTH_X, CHASSIS_X = -1.6, -0.5
-PLUG_X, BLADE_Y = 0.9, 0.7
-"""Places in units of the drawing, the same in both drawings whatever they hold."""
 
 NARROWEST = 0.75
 """How far a drawing shrinks before it scrolls inside itself: words are then 10 pixels high."""
@@ -41,11 +51,12 @@ _SYMBOLS: dict[str, Symbol] = {
     "inductor": "inductor",
     "fuse": "fuse",
     "switch": "switch",
+    "closed switch": "closed switch",
 }
 
 
 def draw(findings: LineSideFindings, bench: Bench) -> tuple[Figure, ...]:
-    """The drawings of the line side before and after, of what is written."""
+    """The drawings of the line side before and after, of what is written, and the way of the current at its worst."""
     before = findings.before.described if findings.before else None
     after = findings.after.described if findings.after else None
     found = diagrams(before, after)
@@ -54,7 +65,11 @@ def draw(findings: LineSideFindings, bench: Bench) -> tuple[Figure, ...]:
         _figure(f"line-side-{when}", alone or f"Line side {when} the work", diagram, bench.words)
         for when, diagram in found.items()
     ]
-    return _in_one_frame(figures)
+    now = after or before
+    drawn = _in_one_frame(figures)
+    if findings.path is None or now is None:
+        return drawn
+    return (*drawn, *_in_one_frame([figure_of(findings.path, now, bench.words)]))
 
 
 def _in_one_frame(figures: list[Figure]) -> tuple[Figure, ...]:
@@ -85,14 +100,21 @@ def _figure(name: str, title: str, diagram: Diagram, words: Words) -> Figure:
     from ...drawing.schematic import sketch
 
     sheet = sketch()
+    draw_line_side(sheet, diagram, words)
+    return sheet.figure(name=name, title=title, description=description_of(diagram, words))
+
+
+def draw_line_side(sheet: Sketch, diagram: Diagram, words: Words, keyed: bool = True) -> float:
+    """The whole diagram, with a key to its line styles unless told otherwise; how far right the chassis reaches."""
     _cord(sheet, diagram)
     _load(sheet, diagram)
-    end = max(_b_minus(sheet, diagram), _parts(sheet, diagram, words))
-    _line_to_chassis(sheet, diagram)
+    end = max(_b_minus(sheet, diagram), _parts(sheet, diagram, words), _line_to_chassis(sheet, diagram))
     _chassis(sheet, diagram, words, end)
-    used = ["hot", "return", "chassis", *(["earth"] if diagram.earthed else [])]
-    sheet.key((EARTH_X, REACH_Y - 1.6), used)
-    return sheet.figure(name=name, title=title, description=description_of(diagram, words))
+    if keyed:
+        used = ["hot", "return", "chassis", *(["earth"] if diagram.earthed else [])]
+        said = {"hot": f"{words.line}, hot side", "return": f"{words.line}, return side", "earth": words.earth}
+        sheet.key((EARTH_X, REACH_Y - 1.6), used, said)
+    return end
 
 
 def _cord(sheet: Sketch, diagram: Diagram) -> None:
@@ -204,8 +226,9 @@ def _chain(sheet: Sketch, row: Row, x: float, top: float, bottom: float, label: 
             sheet.part(_SYMBOLS[drawn.kind], *ends, *lines, state=drawn.state, side=label)
 
 
-def _line_to_chassis(sheet: Sketch, diagram: Diagram) -> None:
-    """Capacitors from either lead to the chassis; of several on one lead the first is drawn and the rest named."""
+def _line_to_chassis(sheet: Sketch, diagram: Diagram) -> float:
+    """Capacitors from either lead to the chassis, of several on one lead the first; how far right they stand."""
+    reach = RETURN_X
     sides: tuple[tuple[tuple[Row | None, ...], float, str, Side], ...] = (
         (diagram.return_to_chassis, RETURN_X, "return", "left"),
         (diagram.hot_to_chassis, HOT_X, "hot", "right"),
@@ -217,6 +240,8 @@ def _line_to_chassis(sheet: Sketch, diagram: Diagram) -> None:
         x = lead if diagram.double_wound else HOT_X + SLOT
         sheet.wire((lead, LOAD_Y), (lead, BUS_Y), (x, BUS_Y), conductor=conductor)
         _chain(sheet, taken[0], x, BUS_Y, CHASSIS_Y, label)
+        reach = max(reach, x)
+    return reach
 
 
 def _parts(sheet: Sketch, diagram: Diagram, words: Words) -> float:

@@ -56,7 +56,8 @@ class MeasuredTouch:
     """One measurement against earth, in volts or in amperes.
 
     ``across`` names what stood between the part and earth: ``service network`` (1500 ohm and 0.15 uF), ``body network``
-    (IEC 60990, U2), ``meter`` (10 megohm) or ``ammeter``. ``plug`` and ``switch`` are None where they were not written:
+    (IEC 60990, U2), ``meter`` (10 megohm) or ``ammeter``. A reading taken behind an isolating transformer, by its note,
+    is not judged. ``plug`` and ``switch`` are None where they were not written:
     the band then holds every position.
     """
 
@@ -103,6 +104,7 @@ def _touch(m: LineSideMeasurement, described: Described, line: Line) -> Measured
     part = next((p for p in described.wiring.parts if p.name == name), None)
     across = _instrument(str(m.across or "")) if m.volts else "ammeter"
     taken = m.volts.si if m.volts else m.amps.si if m.amps else None
+    floats = "isolat" in (m.note or "").casefold()
     beside = None
     if taken is not None:
         expected = [] if part is None else list(_expected(m, described, part, line, _READINGS[across]))
@@ -120,7 +122,7 @@ def _touch(m: LineSideMeasurement, described: Described, line: Line) -> Measured
         across=across,
         volts=beside if m.volts else None,
         amps=None if m.volts else beside,
-        agrees=None if beside is None else beside.agrees(LEAST_VOLTS if m.volts else LEAST_AMPS),
+        agrees=None if beside is None or floats else beside.agrees(LEAST_VOLTS if m.volts else LEAST_AMPS),
     )
 
 
@@ -167,6 +169,7 @@ def _at_end(wiring: Wiring, volts: float, more: bool) -> Wiring:
         wiring,
         volts=volts,
         b_minus=spread(wiring.b_minus, more),
+        earth=spread(wiring.earth, more),
         hot_to_chassis=spread(wiring.hot_to_chassis, more),
         return_to_chassis=spread(wiring.return_to_chassis, more),
         parts=tuple(replace(part, barrier=spread(part.barrier, more)) for part in wiring.parts),
@@ -204,9 +207,7 @@ def _insulation(m: LineSideMeasurement, wiring: Wiring) -> MeasuredInsulation:
 
 def _ohms_from_both_leads(wiring: Wiring) -> float | None:
     """Ohm for direct current from the two leads joined to the chassis, switch on; None where there is no path."""
-    inside = (
-        element for element in network(replace(wiring, earthed=False), "right", "on") if EARTH not in ends(element)
-    )
+    inside = (element for element in network(replace(wiring, earth=()), "right", "on") if EARTH not in ends(element))
     joined = solve((*inside, Wire(HOT_LEAD, RETURN_LEAD)), 0.0, earth=HOT_LEAD)
     ohms = joined.thevenin(CHASSIS, HOT_LEAD).ohms
     return None if ohms is None else abs(ohms)

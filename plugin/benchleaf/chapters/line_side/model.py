@@ -16,17 +16,22 @@ from ...record.values import (
     TEXT_SCHEMA,
     Current,
     Date,
+    Power,
     Reads,
     Resistance,
     Voltage,
     Words,
     as_text,
     choice,
+    one_or_more,
+    schema_of,
 )
 from ..parts.model import Component, components_of
 
 PLUGS = ("two-pin, either way", "two-pin polarised", "three-pin with earth", "none")
 SWITCHES = ("hot lead", "B- lead", "double-pole", "none")
+ON_THE_CONTROL = " on the volume control"
+SWITCH_PLACES = (*SWITCHES, *(switch + ON_THE_CONTROL for switch in SWITCHES[:3]), ON_THE_CONTROL.strip())
 FUSE_PLACES = ("hot lead", "B- lead", "return lead", "both leads")
 TOUCHABLE_PARTS = (
     "chassis", "shafts", "knob screws", "grub screws", "metal back", "metal cabinet", "aerial socket", "earth socket",
@@ -39,7 +44,11 @@ _SPELLINGS = {
     "pickup": "pick-up",
     "gramophone": "pick-up",
     "headphone": "earphone",
+    "extension speaker": "speaker",
+    "loudspeaker": "speaker",
 }
+
+_SINGULAR = {"shaft": "shafts", "control shafts": "shafts", "knob screw": "knob screws", "grub screw": "grub screws"}
 
 Plug = choice(
     *PLUGS,
@@ -51,17 +60,26 @@ Plug = choice(
         "three-pin": "three-pin with earth",
     },
 )
+_SWITCH_SYNONYMS = {"return lead": "B- lead", "both leads": "double-pole", "hot": "hot lead", "B-": "B- lead"}
 Switch = choice(
-    *SWITCHES, synonyms={"return lead": "B- lead", "both leads": "double-pole", "hot": "hot lead", "B-": "B- lead"}
+    *SWITCH_PLACES,
+    synonyms={
+        **_SWITCH_SYNONYMS,
+        **{
+            f"{word}{comma}{ON_THE_CONTROL}": f"{ours}{ON_THE_CONTROL}"
+            for word, ours in ({s: s for s in SWITCHES[:3]} | _SWITCH_SYNONYMS).items()
+            for comma in ("", ",")
+        },
+    },
 )
 
 
 class Fuse(Section):
-    """``0.5 A slow in hot lead``, or ``none``."""
+    """``0.5 A slow 250 V UL in hot lead``, ``22 ohm 2 W fusible resistor in hot lead``, or ``none``."""
 
     FORM = form(
-        ["amps", "speed", "in", "volts", "note"],
-        values={"current": "amps", "voltage": "volts"},
+        ["amps", "ohms", "watts", "speed", "in", "volts", "rule", "note"],
+        values={"current": "amps", "voltage": "volts", "resistance": "ohms", "power": "watts"},
         words={
             "slow": "speed",
             "quick": "speed",
@@ -69,16 +87,26 @@ class Fuse(Section):
             "time-lag": "speed",
             "none": "none",
             "fusible resistor": "speed",
+            "UL": "rule",
+            "IEC": "rule",
         },
         remark="note",
     )
 
     amps: Current | None = None
+    ohms: Resistance | None = None
+    watts: Power | None = None
     speed: Words | None = None
     in_: choice(*FUSE_PLACES) | None = None  # type: ignore[valid-type]
     volts: Voltage | None = None
+    rule: choice("UL", "IEC") | None = None  # type: ignore[valid-type]
     none: Words | None = None
     note: Words | None = None
+
+    @property
+    def is_resistor(self) -> bool:
+        """Whether it is a fusible resistor."""
+        return self.ohms is not None or self.speed == "fusible resistor"
 
 
 _COMPONENT_FORM = Component.FORM or Form()
@@ -112,7 +140,7 @@ def _read_barrier(value: Any) -> tuple[BarrierPart, ...]:
 
 Barrier = Annotated[
     tuple[BarrierPart, ...],
-    Reads(_read_barrier, {"anyOf": [TEXT_SCHEMA, {"type": "object"}, {"type": "array"}]}),
+    Reads(_read_barrier, one_or_more(schema_of(BarrierPart))),
 ]
 
 
@@ -149,6 +177,7 @@ def _one_touchable(item: Text) -> TouchablePart | Text:
     spoken = name.casefold()
     for word, ours in _SPELLINGS.items():
         spoken = spoken.replace(word, ours)
+    spoken = _SINGULAR.get(spoken, spoken)
     known = next((p for p in TOUCHABLE_PARTS if spoken == p), None)
     if known is None and (through or len(name.split()) <= 2) and (near := did_you_mean(name, TOUCHABLE_PARTS)):
         raise refused(quoted(name), f"a touchable part: {one_of(TOUCHABLE_PARTS)}", near, at=name)
@@ -163,10 +192,7 @@ def _one_touchable(item: Text) -> TouchablePart | Text:
 
 Touchable = Annotated[
     tuple[TouchablePart | Text, ...],
-    Reads(
-        _read_touchable,
-        {"anyOf": [TEXT_SCHEMA, {"type": "array", "items": {"anyOf": [TEXT_SCHEMA, {"type": "object"}]}}]},
-    ),
+    Reads(_read_touchable, one_or_more({"anyOf": [TEXT_SCHEMA, schema_of(TouchablePart)]})),
 ]
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from .faults import NONE
-from .states import TouchState, worst
+from .states import BetweenState, TouchState, worst
 
 _SAME_AMPS, _SAME_SHARE = 1e-6, 1e-3
 """Differences of the touch current up to these are none on a page."""
@@ -99,3 +99,29 @@ def _by_gravity(row: Row) -> tuple[float, float]:
         return 0.0 if state is None else 1e3 if state.short_circuit else state.touch_amps_rms or 0.0
 
     return -amps(row.after), -amps(row.before)
+
+
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """Two parts from hand to hand at their worst: with nothing wrong, and with one fault."""
+
+    normal: BetweenState
+    fault: BetweenState | None
+
+
+def hands_of(between: Iterable[BetweenState]) -> tuple[Hands, ...]:
+    """One row for every two parts."""
+    pairs: dict[tuple[str, str], list[BetweenState]] = {}
+    for state in between:
+        pairs.setdefault((state.part, state.other), []).append(state)
+    rows = []
+    for states in pairs.values():
+        normal = [s for s in states if s.fault == NONE]
+        faults = [s for s in states if s.fault != NONE]
+        if normal:
+            rows.append(Hands(max(normal, key=_hand_amps), max(faults, key=_hand_amps, default=None)))
+    return tuple(rows)
+
+
+def _hand_amps(state: BetweenState) -> float:
+    return state.touch_amps_rms or 0.0

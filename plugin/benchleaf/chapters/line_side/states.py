@@ -64,6 +64,8 @@ class BetweenState:
 
 
 _DUST = 1e-13
+_NOT_YET = "not yet"
+
 
 class Solved:
     """Networks already solved in one examination, and the touches taken from them."""
@@ -75,14 +77,16 @@ class Solved:
 
     def network(self, elements: tuple[Element, ...]) -> Solution | None:
         """The network solved, or None where it is a short circuit."""
-        if elements not in self._networks:
+        solved = self._networks.get(elements, _NOT_YET)
+        if isinstance(solved, str):
             try:
-                self._networks[elements] = solve(elements, self.hertz, EARTH)
+                solved = solve(elements, self.hertz, EARTH)
             except NetworkError as error:
                 if error.kind not in ("shorted source", "loop of sources"):
                     raise
-                self._networks[elements] = None
-        return self._networks[elements]
+                solved = None
+            self._networks[elements] = solved
+        return solved
 
     def touch(self, network: Solution | None, part: str, other: str = EARTH) -> Touch | None:
         """The touch, or None where the network is a short circuit."""
@@ -103,22 +107,22 @@ def states_of(
     to_earth: list[TouchState] = []
     between: list[BetweenState] = []
     pairs = [(one, other) for one, other in combinations(parts, 2) if one.node != other.node]
-    for fault, wirings_with in _by_name(wirings).items():
+    for fault, wirings_with in faults_by_name(wirings).items():
         for plug in PLUG_WAYS:
             for switch in ("on", "off"):
-                networks = [solved.network(n) for n in _networks(wirings_with, plug, switch)]
+                networks = [solved.network(n) for n in networks_of(wirings_with, plug, switch)]
                 if not networks:
                     continue
                 for part in parts:
                     touches = [solved.touch(n, part.node) for n in networks]
-                    to_earth.append(_state(plug, switch, fault, part, _worst(touches), wirings[0], limit))
+                    to_earth.append(_state(plug, switch, fault, part, worst_touch(touches), wirings[0], limit))
                 for one, other in pairs:
-                    touch = _worst([solved.touch(n, one.node, other.node) for n in networks])
+                    touch = worst_touch([solved.touch(n, one.node, other.node) for n in networks])
                     between.append(_between(plug, switch, fault, one, other, touch, limit))
     return tuple(to_earth), tuple(between)
 
 
-def _by_name(wirings: Sequence[Wiring]) -> dict[str, list[tuple[Wiring, Fault]]]:
+def faults_by_name(wirings: Sequence[Wiring]) -> dict[str, list[tuple[Wiring, Fault]]]:
     """The faults of all wirings by name, each with the wiring it belongs to."""
     found: dict[str, list[tuple[Wiring, Fault]]] = {}
     for wiring in wirings:
@@ -127,18 +131,18 @@ def _by_name(wirings: Sequence[Wiring]) -> dict[str, list[tuple[Wiring, Fault]]]
     return found
 
 
-def _networks(found: Iterable[tuple[Wiring, Fault]], plug: str, switch: str) -> list[tuple[Element, ...]]:
-    return list(
-        dict.fromkeys(
-            network(left, plug, switch, fault.broken)
-            for whole, fault in found
-            if switch in whole.switch_ways()
-            for left in fault.wirings
-        )
-    )
+def networks_of(found: Iterable[tuple[Wiring, Fault]], plug: str, switch: str) -> list[tuple[Element, ...]]:
+    """The networks a fault may leave in one position; empty where the switch has no such position."""
+    networks = [
+        network(left, plug, switch, fault.broken)
+        for whole, fault in found
+        if switch in whole.switch_ways()
+        for left in fault.wirings
+    ]
+    return networks if len(networks) < 2 else list(dict.fromkeys(networks))
 
 
-def _worst(touches: Iterable[Touch | None]) -> Touch | None:
+def worst_touch(touches: Iterable[Touch | None]) -> Touch | None:
     """The worst of several: a short circuit (None), then the most current, then the most volts."""
     worst: Touch | None = None
     for touch in touches:

@@ -12,6 +12,7 @@ from ...record.quantities import QuantityError, read_any
 
 if TYPE_CHECKING:
     from ..heaters.findings import HeatersFindings
+    from ..heaters.running import RunningLine
 
 NOT_FROM_THE_LINE = ("battery", "vibrator")
 """Kinds of power supply that have no line side."""
@@ -29,11 +30,26 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """The set as a load: ohms while it plays and with cold heaters, from ``heaters``, ``nameplate`` or nothing."""
+    """The set as a load: ohms while it plays and with cold heaters, from ``heaters``, ``nameplate`` or nothing.
+
+    ``heater_ohms`` and ``series_ohms`` are the string's heaters, hot, and its dropper, where both are known;
+    ``blocks_direct`` says that its dropper is a capacitor, through which an ohmmeter sees nothing.
+    """
 
     ohms: float | None = None
     idle_ohms: float | None = None
     source: str = ""
+    heater_ohms: float | None = None
+    series_ohms: float = 0.0
+    blocks_direct: bool = False
+
+    @property
+    def cold_ohms(self) -> tuple[float, float] | None:
+        """Lowest and highest resistance of the string with cold heaters; None where it is not known."""
+        if self.heater_ohms is None:
+            return None
+        low, high = (self.heater_ohms / ratio + self.series_ohms for ratio in reversed(COLD_INRUSH_RATIO))
+        return low, high
 
 
 def line_of(record: Record) -> Line | None:
@@ -60,32 +76,67 @@ def load_of(record: Record, line: Line, heaters: HeatersFindings | None) -> Load
     Idle, the heaters are cold: their resistance is divided by the largest published ratio of hot to cold
     (``electrics.heaters.COLD_INRUSH_RATIO``), and the rectifier, cold too, draws nothing.
     """
-    string = _string_ohms(line, heaters)
+    running = _string(line, heaters)
+    string = running.line_volts / running.current_amps if running and running.current_amps else None
     watts = _nameplate_watts(record)
     whole = line.volts**2 / watts if watts else None
     hot = string or whole
     if hot is None:
         return Load()
     ohms = min(o for o in (string, whole) if o is not None)
-    return Load(ohms, hot / COLD_INRUSH_RATIO[1], "heaters" if string else "nameplate")
+    idle = hot / COLD_INRUSH_RATIO[1]
+    if running is None or string is None or not running.current_amps:
+        return Load(ohms, idle, "nameplate")
+    series = (running.dropper_volts or 0.0) / running.current_amps
+    return Load(
+        ohms=ohms,
+        idle_ohms=idle,
+        source="heaters",
+        heater_ohms=max(string - series, 0.0) or None,
+        series_ohms=series,
+        blocks_direct=bool(running.capacitor_volts),
+    )
 
 
-def _string_ohms(line: Line, heaters: HeatersFindings | None) -> float | None:
+def _string(line: Line, heaters: HeatersFindings | None) -> RunningLine | None:
+    """The running heater string at the written line voltage nearest to the nominal one."""
     if heaters is None or heaters.arrangement != "series":
         return None
     runs = [run for run in heaters.running if run.current_amps]
-    if not runs:
-        return None
-    nearest = min(runs, key=lambda run: abs(run.line_volts - line.volts))
-    return nearest.line_volts / nearest.current_amps if nearest.current_amps else None
+    return min(runs, key=lambda run: abs(run.line_volts - line.volts), default=None)
 
 
 def _nameplate_watts(record: Record) -> float | None:
+    return _nameplate(record, "power")
+
+
+def _nameplate(record: Record, kind: str) -> float | None:
+    """The first quantity of a kind on the nameplate, above zero."""
     for item in re.split(r"[,;]\s+", str(record.nameplate or "")):
         try:
-            found = read_any(item, ("power",))
+            found = read_any(item, (kind,))
         except QuantityError:
             continue
         if found is not None and found.si and found.si > 0:
             return found.si
+    return None
+
+
+def running_amps(record: Record, line: Line, load: Load) -> tuple[float, str] | None:
+    """The current the set draws, with where it is from; None where nothing says it.
+
+    Measured at power-up (the last step within 15 % of the nominal line) outranks the plate, and that the heater string
+    alone.
+    """
+    for session in reversed(record.power_up):
+        for step in reversed(session.steps):
+            volts, amps = (q.si if q else None for q in (step.line, step.amps))
+            if amps and volts and amps > 0 and abs(volts / line.volts - 1) <= 0.15:
+                return amps, "measured"
+    if amps := _nameplate(record, "current"):
+        return amps, "nameplate"
+    if watts := _nameplate_watts(record):
+        return watts / line.volts, "nameplate"
+    if load.source == "heaters" and load.ohms:
+        return line.volts / load.ohms, "heaters"
     return None

@@ -44,7 +44,7 @@ class Wiring:
     ``load_ohms`` is what the set is for the line while it plays, ``idle_ohms`` with cold heaters and no working current
     (None: not known, a wire). ``b_minus`` is what joins B- and chassis. ``hot_to_chassis`` and ``return_to_chassis``
     hang on the leads of the cord, or ``behind_switch`` on the set's side of it. A ``double_wound`` transformer leaves
-    the chassis no connection to the line but these.
+    the chassis no connection to the line but these. ``earth`` is what joins the chassis to the earth of the house.
     """
 
     volts: float
@@ -58,7 +58,7 @@ class Wiring:
     return_to_chassis: Barrier = ()
     behind_switch: bool = False
     double_wound: bool = False
-    earthed: bool = False
+    earth: Barrier = ()
     return_fuse: bool = False
     parts: tuple[Part, ...] = (Part(CHASSIS),)
 
@@ -66,6 +66,11 @@ class Wiring:
     def live_chassis(self) -> bool:
         """Whether the chassis is one side of the line."""
         return not self.double_wound and is_wired(self.b_minus)
+
+    @property
+    def earthed(self) -> bool:
+        """Whether an earth wire goes to the chassis, be it through a component."""
+        return bool(self.earth)
 
     def switch_ways(self) -> tuple[str, ...]:
         """The positions of the switch; a set without one is always on."""
@@ -113,8 +118,7 @@ def _elements(wiring: Wiring, plug: str, switch: str, broken: Broken) -> Iterato
     for part in wiring.parts:
         if part.barrier:
             yield from elements(part.barrier, part.node, CHASSIS)
-    if wiring.earthed:
-        yield Wire(CHASSIS, EARTH)
+    yield from elements(wiring.earth, CHASSIS, EARTH)
     for a, b in broken.straps:
         yield Wire(a, b)
 

@@ -18,6 +18,8 @@ _FAULTS = {
     "return fuse blown": "fuse in the return lead blown",
     "earth lead broken": "{earth} wire broken",
     "earthed aerial connected": "{earthed} {aerial} connected",
+    "earthed record player connected": "{earthed} record player connected",
+    "output transformer primary to secondary": "output transformer, primary to secondary",
     "earthed instrument on the chassis": "{earthed} instrument clipped to the chassis",
 }
 _CAPACITOR = " capacitor shorted"

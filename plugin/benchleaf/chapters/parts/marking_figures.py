@@ -30,15 +30,15 @@ def body_end_dot(colours: Sequence[str], words: str) -> str:
     """A resistor painted all over: body, end, dot, other end. ``none`` has the body’s own colour."""
     first, end, dot, other = (COLOURS[c] for c in colours)
     ends = [c if c.name != NONE else first for c in (end, other)]
-    width = 240
+    width = 290
     drawn = (
         f'<path d="M2 16H{width - 2}" stroke="currentColor" stroke-width="2"/>'
         f'<rect x="12" y="4" width="{width - 24}" height="24" fill="{first.paint}" {_LINE}/>'
         f'<rect x="12" y="4" width="34" height="24" fill="{ends[1].paint}" {_LINE}/>'
         f'<rect x="{width - 46}" y="4" width="34" height="24" fill="{ends[0].paint}" {_LINE}/>'
-        f'<circle cx="{width / 2 + 22:g}" cy="16" r="6" fill="{dot.paint}" {_LINE}/>'
+        f'<circle cx="180" cy="16" r="6" fill="{dot.paint}" {_LINE}/>'
     )
-    places = ((29, other.name), (88, f"body {first.name}"), (152, f"dot {dot.name}"), (width - 29, f"end {end.name}"))
+    places = ((29, other.name), (100, f"body {first.name}"), (180, f"dot {dot.name}"), (width - 29, f"end {end.name}"))
     drawn += "".join(_word(x, text) for x, text in places if text != NONE)
     return _svg(width, 48, words, drawn)
 

@@ -78,10 +78,12 @@ def worn_marks(rows: Iterable[PartFindings]) -> tuple[Worn, ...]:
         seen = row.piece.now or (row.piece.was if row.state in ("to do", "reform") else None)
         if seen is None or not seen.value or seen.unit not in ("F", "ohm") or seen.value < 0:
             continue
+        values = row.substitute.values if row.substitute and row.piece.now is None else (seen.value,)
         band = seen.tolerance
         tolerance = round(band.high, 6) if band and abs(band.low + band.high) < 1e-9 else None
         mica = "mica" in seen.type.casefold()
-        groups.setdefault((seen.unit, seen.value, tolerance, mica), []).append(row.name)
+        for value in dict.fromkeys(values):
+            groups.setdefault((seen.unit, value, tolerance, mica), []).append(row.name)
     return tuple(_worn(*key, tuple(names)) for key, names in sorted(groups.items(), key=_order))
 
 

@@ -27,6 +27,8 @@ from ...record.values import (
     Words,
     as_text,
     choice,
+    one_or_more,
+    schema_of,
 )
 
 CAPACITOR_TYPES = (
@@ -148,8 +150,7 @@ def components_of(value: Any, sort: type[AnyComponent]) -> tuple[AnyComponent, .
     return tuple(found)
 
 
-_COMPONENTS_SCHEMA = {"anyOf": [TEXT_SCHEMA, {"type": "object"}, {"type": "array"}]}
-Components = Annotated[tuple[Component, ...], Reads(read_components, _COMPONENTS_SCHEMA)]
+Components = Annotated[tuple[Component, ...], Reads(read_components, one_or_more(schema_of(Component)))]
 
 
 def _read_between(value: Any) -> tuple[Text, ...]:

@@ -8,12 +8,10 @@ an apostrophe in front, as does text that begins with one: taking off one leadin
 
 from __future__ import annotations
 
-import csv
 import datetime
-import io
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -28,6 +26,7 @@ _SIZES = {
     "H": ((1e-3, 1e-6, "uH"), (1.0, 1e-3, "mH"), (math.inf, 1.0, "H")),
 }
 _FORMULA = re.compile(r"\s*[=+\-@＝＋－＠']")
+_BARE = re.compile(r"[\w .()%/+-]*")
 _CELL_AFTER = re.compile(r";(?=\s*[=+\-@＝＋－＠])")
 
 _SIDES = ("sheet", "found", "now")
@@ -55,12 +54,20 @@ HEADINGS = (
 
 def as_csv(record: Record, findings: PartsFindings | None) -> str:
     """The parts list, headings first, one line a component; lines end with CR and LF."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(HEADINGS)
-    for row in findings.rows() if findings else ():
-        writer.writerow([_cell(value) for value in _row(record, row)])
-    return text.getvalue()
+    rows = findings.rows() if findings else ()
+    return lines_of([HEADINGS, *([_cell(value) for value in _row(record, row)] for row in rows)])
+
+
+def lines_of(rows: Iterable[Sequence[str]]) -> str:
+    """Cells as lines of RFC 4180. Text with any sign in it stands in quotes, plain words and numbers do not.
+
+    Programs that guess what parts the cells look at the quotes: without them an apostrophe was taken for the separator.
+    """
+    return "".join(",".join(map(_quoted, cells)) + "\r\n" for cells in rows)
+
+
+def _quoted(cell: str) -> str:
+    return cell if _BARE.fullmatch(cell) else '"' + cell.replace('"', '""') + '"'
 
 
 def harmless(text: str) -> str:
@@ -71,6 +78,11 @@ def harmless(text: str) -> str:
     flat = " ".join("".join(c if c.isprintable() else " " for c in text).split())
     flat = _CELL_AFTER.sub(",", flat)
     return f"'{flat}" if _FORMULA.match(flat) else flat
+
+
+def undone(cell: str) -> str:
+    """What stood in a cell before it was made harmless."""
+    return cell[1:] if cell.startswith("'") else cell
 
 
 def _cell(value: str | float | datetime.date | None) -> str:

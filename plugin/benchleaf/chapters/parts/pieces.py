@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...electrics.impedance import leakage_resistance
 from ...record.quantities import Quantity
-from .model import Component, Leakage, Part, PartSection
+from .leakage import bound_of, leakage_ohms, leakage_typed
+from .model import Component, Part, PartSection
 
-_BOUND = {"exact": "exact", "approx": "exact", "tolerance": "exact", "lt": "at most", "le": "at most", "gt": "at least"}
-_OTHER_WAY = {"at most": "at least", "at least": "at most", "exact": "exact"}
 _ROUNDING = 1e-9
 
 
@@ -147,7 +144,7 @@ class Piece:
 def seen(component: Component) -> Seen:
     """A component in SI."""
     value, measured, leakage = component.value, component.measured, component.leakage
-    ohms, bound = _leakage(leakage)
+    ohms, bound = leakage_ohms(leakage)
     return Seen(
         typed=_typed(component),
         value=value.si if value else None,
@@ -167,7 +164,7 @@ def seen(component: Component) -> Seen:
         leakage_bound=bound,
         leakage_amps=leakage.current.si if leakage and leakage.current else None,
         leakage_volts=leakage.at.si if leakage and leakage.at else None,
-        leakage_typed=_leakage_typed(leakage),
+        leakage_typed=leakage_typed(leakage),
         esr_ohms=component.ESR.si if component.ESR else None,
         esl_henries=component.ESL.si if component.ESL else None,
         leads_metres=component.leads.si if component.leads else None,
@@ -210,34 +207,7 @@ def _measured_bound(value: Quantity | None, measured: Quantity | None) -> str:
         return measured.qualifier
     if measured.si is None or not _same_unit(value, measured):
         return ""
-    return _bound(measured)
-
-
-def _bound(quantity: Quantity) -> str:
-    return _BOUND.get(quantity.qualifier, "at least" if quantity.qualifier == "ge" else "")
-
-
-def _leakage(leakage: Leakage | None) -> tuple[float | None, str]:
-    """Leakage resistance in ohm and what kind of bound it is: less than a current is more than a resistance."""
-    if leakage is None:
-        return None, ""
-    if leakage.ohms is not None and leakage.ohms.si is not None:
-        return leakage.ohms.si, _bound(leakage.ohms)
-    if leakage.current is None or leakage.current.si is None or leakage.at is None or leakage.at.si is None:
-        return None, ""
-    ohms = leakage_resistance(abs(leakage.at.si), abs(leakage.current.si))
-    if not math.isfinite(ohms):
-        return None, ""
-    bound = _OTHER_WAY.get(_bound(leakage.current), "")
-    return (ohms, bound) if bound else (None, "")
-
-
-def _leakage_typed(leakage: Leakage | None) -> str:
-    if leakage is None:
-        return ""
-    amount = leakage.current or leakage.ohms
-    at = f" at {leakage.at.written}" if leakage.at else ""
-    return f"{amount.written if amount else ''}{at}".strip()
+    return bound_of(measured)
 
 
 def pieces_of(part: Part) -> tuple[Piece, ...]:

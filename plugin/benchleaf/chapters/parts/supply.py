@@ -46,20 +46,27 @@ def supply_peak(record: Record, bench: Bench) -> SupplyPeak:
     if record.line is None or not record.line.volts.si:
         return SupplyPeak(lacks="line")
     nominal = record.line.volts.si
-    given = record.line.high.si if record.line.high else None
-    high = given or nominal * HIGH_LINE
-    assumed = given is None
+    assumed = record.line.high is None
+    high = high_line(record)
     if power in _ON_THE_LINE:
         if record.line.volts.mark == "dc" or str(record.line.current or "").upper() == "DC":
             return SupplyPeak(high, high, assumed, "DC line")
         return SupplyPeak(math.sqrt(2) * high, high, assumed, "half-wave")
     if power in ("transformer", "autotransformer"):
-        read = _rectifier_ac(record, bench)
+        read = rectifier_ac(record, bench)
         if read is None:
             return SupplyPeak(None, high, assumed, lacks="rectifier AC")
         volts, line = read
         return SupplyPeak(math.sqrt(2) * volts * high / (line or nominal), high, assumed, "read", volts)
     return SupplyPeak(None, high, assumed, lacks="power" if not power else "supply")
+
+
+def high_line(record: Record) -> float:
+    """The highest line in volts, as written or assumed; 0 where no line is written."""
+    if record.line is None or not record.line.volts.si:
+        return 0.0
+    given = record.line.high.si if record.line.high else None
+    return float(given or record.line.volts.si * HIGH_LINE)
 
 
 def b_minus_on_line(record: Record) -> bool:
@@ -70,7 +77,7 @@ def b_minus_on_line(record: Record) -> bool:
     )
 
 
-def _rectifier_ac(record: Record, bench: Bench) -> tuple[float, float | None] | None:
+def rectifier_ac(record: Record, bench: Bench) -> tuple[float, float | None] | None:
     """The highest AC reading at a rectifier's plate, and the line it was taken on."""
     found: list[tuple[float, float | None]] = []
     for run in record.readings.values():

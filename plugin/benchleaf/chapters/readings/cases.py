@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from ..parts.model import node_name
 from .comparison import Compared
-from .coupling import Coupling, bypasses, couplings
+from .coupling import Coupling, bypasses, couplings, tight_capacitors
 from .judging import POSITIVE_GRID
 from .places import RAIL
 from .resistors import Node, Resistor, resistors, voltages
@@ -34,7 +35,12 @@ NEAR_NOMINAL = 0.2
 
 @dataclass(frozen=True)
 class Case:
-    """One tube. ``b_plus_volts`` is the highest direct voltage that the run reads on a supply rail."""
+    """One tube, or one rail (``rail``), with what the parts list has around it and what the rest of the set shows.
+
+    ``b_plus_volts`` is the highest direct voltage that the run reads on a supply rail, ``b_plus_verdict`` the verdict
+    for it. ``positive_grids`` are the nodes of all control grids that are positive. ``heavy`` and ``light`` say that
+    another tube of the set draws too much, or too little.
+    """
 
     run: str
     tube: str
@@ -43,27 +49,36 @@ class Case:
     couplings: Mapping[Node, Coupling]
     parts: tuple[Resistor, ...]
     bypasses: Mapping[Node, str]
+    tight: frozenset[str]
     volts_at: Mapping[Node, float]
     b_plus_volts: float | None
+    b_plus_verdict: str
     meter_loads: bool
+    positive_grids: frozenset[Node] = frozenset()
+    heavy: bool = False
+    light: bool = False
+    rail: bool = False
 
     @cached_property
     def by_kind(self) -> dict[str, Row]:
         """The first section's row of each kind that was read, DC only."""
         found: dict[str, Row] = {}
         for row in self.rows:
-            if (
-                row.current == "DC"
-                and row.measured_qualifier
-                and (row.spot.section == 0 or row.spot.kind == "osc grid")
-            ):
-                found.setdefault(row.spot.kind, row)
+            if row.current == "DC" and row.measured_qualifier:
+                kind = "osc plate" if row.spot.kind == "plate" and row.spot.section else row.spot.kind
+                if row.spot.section == 0 or kind.startswith("osc"):
+                    found.setdefault(kind, row)
         return found
 
     def volts(self, kind: str) -> float | None:
         """The reading of one electrode in volts, where it is a number and not a bound."""
         row = self.by_kind.get(kind)
         return row.measured_volts if row and row.measured_qualifier in ("exact", "approx", "tolerance") else None
+
+    def expected(self, kind: str) -> float | None:
+        """What is expected at one electrode here, in volts."""
+        row = self.by_kind.get(kind)
+        return row.adjusted_volts if row else None
 
     def state(self, kind: str) -> str:
         """The verdict for one electrode, beside the set's own B+ where that is known; empty where it was not read."""
@@ -72,17 +87,13 @@ class Case:
 
     def node(self, kind: str) -> Node | None:
         row = self.by_kind.get(kind)
-        return Node(self.tube, row.spot.key) if row else None
+        if row is None:
+            return None
+        return Node("", node_name(f"{row.tube} {row.spot.key}")) if self.rail else Node(self.tube, row.spot.key)
 
     @property
     def positive_grid(self) -> Row | None:
         return next((row for row in self.rows if row.verdict == POSITIVE_GRID), None)
-
-    @property
-    def grid_is_negative(self) -> bool:
-        """Whether the control grid was read and is at 0 or below."""
-        row = self.by_kind.get("grid")
-        return row is not None and row.verdict != POSITIVE_GRID
 
     @property
     def coupling(self) -> Coupling | None:
@@ -91,26 +102,55 @@ class Case:
         return self.couplings.get(Node(self.tube, row.spot.key)) if row else None
 
     @property
+    def coupling_onward(self) -> Coupling | None:
+        """The capacitor that leads from this tube's plate to another grid."""
+        at = self.node("plate")
+        return next((c for c in self.couplings.values() if at and c.plate == at), None)
+
+    @property
     def is_output(self) -> bool:
         return "output" in self.role
 
-    def dead(self, kind: str) -> bool:
-        """Whether an electrode has next to nothing while B+ is there."""
+    @property
+    def is_triode(self) -> bool:
+        return "triode" in self.role and "screen" not in self.by_kind
+
+    @property
+    def is_rectifier(self) -> bool:
+        return "rectifier" in self.role and not self.is_output
+
+    @property
+    def resistor_fed(self) -> bool:
+        """Whether the plate is fed through a resistor, where more current means less plate voltage."""
+        return not self.is_output and not self.is_rectifier and (bool(self.resistor("plate")) or self.is_triode)
+
+    def dead(self, kind: str) -> bool | None:
+        """Whether an electrode has next to nothing while B+ is there; None where that is not known."""
         volts, supply = self.volts(kind), self.b_plus_volts
-        return volts is not None and supply is not None and abs(volts) < NEXT_TO_NOTHING * supply
+        return None if volts is None or supply is None else abs(volts) < NEXT_TO_NOTHING * supply
 
     def resistor(self, kind: str) -> Resistor | None:
         """The only resistor at an electrode."""
         at = self.node(kind)
         found = [part for part in self.parts if at and at in part.ends]
+        if self.rail and at:
+            found = [part for part in found if self._feeds(part, at)]
         return found[0] if len(found) == 1 else None
 
-    def sound(self, kind: str) -> bool:
-        """Whether that resistor was measured near its nominal value, so that it is not to blame."""
+    def _feeds(self, part: Resistor, rail: Node) -> bool:
+        """Whether a resistor comes from a higher rail, so that what it passes is this rail's."""
+        other, here = self.volts_at.get(part.other(rail)), self.volts_at.get(rail)
+        return not part.other(rail).tube and other is not None and here is not None and other > here
+
+    def resistor_is(self, kind: str) -> str:
+        """``sound``, ``high`` or ``low`` of a measured resistor; ``unmeasured``, or empty where none is named."""
         part = self.resistor(kind)
-        if part is None or part.how != "measured" or not part.nominal_ohms:
-            return False
-        return abs(part.ohms / part.nominal_ohms - 1) <= NEAR_NOMINAL
+        if part is None:
+            return ""
+        if part.how != "measured" or not part.nominal_ohms:
+            return "unmeasured"
+        off = part.ohms / part.nominal_ohms - 1
+        return "sound" if abs(off) <= NEAR_NOMINAL else "high" if off > 0 else "low"
 
     def bypass(self, kind: str) -> str | None:
         """The capacitor from an electrode to the bottom of the supply."""
@@ -118,34 +158,69 @@ class Case:
         return self.bypasses.get(at) if at else None
 
     @property
-    def no_cathode_volts(self) -> bool:
-        """Whether a cathode that should have volts has none."""
+    def cathode_zero(self) -> bool | None:
+        """Whether a cathode that should have volts has none; None where that is not known."""
         row, volts = self.by_kind.get("cathode"), self.volts("cathode")
         expected = row.expected_volts if row else None
-        return volts is not None and expected is not None and expected >= DRIVEN_VOLTS and abs(volts) < 0.1 * expected
-
-    @property
-    def conducts(self) -> bool:
-        """Whether the drop across a cathode resistor shows that current flows."""
-        return (self.volts("cathode") or 0.0) >= DRIVEN_VOLTS
+        if volts is None or expected is None:
+            return None
+        return expected >= DRIVEN_VOLTS and abs(volts) < 0.1 * expected
 
 
 def cases(found: Compared, record: Record, bench: Bench) -> Iterator[Case]:
-    """Every tube that a run has readings of, in the record's order."""
+    """Every tube that a run has readings of, in the record's order, then every rail."""
     run = found.run
-    parts = resistors(record, bench, run.date)
-    coupled = couplings(record, bench, run.date)
-    bypassed = bypasses(record, bench)
-    volts = voltages(run, record)
-    supply = _b_plus_volts(found, bench)
-    for position in map(str, record.tubes):
+    supply, verdict = _b_plus_volts(found, bench), _b_plus_verdict(found)
+    positive = frozenset(Node(r.tube, r.spot.key) for r in found.rows if r.verdict == POSITIVE_GRID)
+    bypassed, coupled = bypasses(record, bench), couplings(record, bench, run.date)
+    parts, tight = resistors(record, bench, run.date), tight_capacitors(record, run.date)
+    volts, loads = voltages(run, record), _meter_loads(run)
+
+    def case(name: str, role: str, rows: tuple[Row, ...], *, rail: bool) -> Case:
+        others = [
+            row for row in found.rows if row.spot.kind == "cathode" and row.tube != name and row.measured_qualifier
+        ]
+        states = [row.normalised_verdict or row.verdict for row in others if not _rectifies(row, bench)]
+        return Case(
+            run=run.name,
+            tube=name,
+            role=role,
+            rows=rows,
+            couplings=coupled,
+            parts=parts,
+            bypasses=bypassed,
+            tight=tight,
+            volts_at=volts,
+            b_plus_volts=supply,
+            b_plus_verdict=verdict,
+            meter_loads=loads,
+            positive_grids=positive,
+            heavy="high" in states or bool(positive),
+            light="low" in states,
+            rail=rail,
+        )
+
+    positions = [str(position) for position in record.tubes]
+    for position in positions:
         rows = tuple(row for row in found.rows if row.tube == position)
         tube = bench.tubes.get(position)
         if any(row.measured_qualifier for row in rows):
-            role = (tube.role or "") if tube else ""
-            yield Case(
-                run.name, position, role, rows, coupled, parts, bypassed, volts, supply, _meter_loads(run)
-            )  # fmt: skip
+            yield case(position, (tube.role or "") if tube else "", rows, rail=False)
+    for name in dict.fromkeys(row.tube for row in found.rows if row.spot.kind == RAIL and row.tube not in positions):
+        rows = tuple(row for row in found.rows if row.tube == name)
+        if any(row.measured_qualifier for row in rows):
+            yield case(name, "", rows, rail=True)
+
+
+def _rectifies(row: Row, bench: Bench) -> bool:
+    tube = bench.tubes.get(row.tube)
+    return tube is not None and "rectifier" in (tube.role or "")
+
+
+def _b_plus_verdict(found: Compared) -> str:
+    if found.b_plus is None:
+        return ""
+    return next((row.verdict for row in found.rows if found.b_plus.is_at(row.spot)), "")
 
 
 def _b_plus_volts(found: Compared, bench: Bench) -> float | None:

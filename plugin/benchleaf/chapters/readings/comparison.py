@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, Adjusted, Allowed, allowed, deviation, middle, single, verdict
 from .meters import loading, may_explain, source_at, uncertainty
 from .places import RAIL, Spot
+from .reference_point import other_reference, shift
 from .resistors import Node, Resistor, voltages
 from .rows import BPlus, LineScale, Loading, Row, Source
-from .runs import Readings, Value, one_point, reference_group
+from .runs import Readings, Value
 
 if TYPE_CHECKING:
     from ...record.model import Record
@@ -24,6 +25,7 @@ _LEAST_SHARE_OF_B_PLUS = 0.2
 
 _UNLIKE_CURRENTS = "one is AC and the other DC, so they are not compared"
 _OTHER_SIGN = "of the other sign: meter leads, or a slip of the pen?"
+_TIE_POINT = "a tie point: this pin leads to no electrode"
 _NEGATIVE = "negative, where it is usually positive: meter leads, or a slip of the pen?"
 Identity = tuple[str, str, str, str]
 
@@ -87,7 +89,7 @@ def compared(
         if expectation is None and found is None and spot.kind in ("heater", "tie"):
             continue
         rows.append(_row(spot, expectation, found, around))
-    other = tuple(s.of or s.name for s in sources if _other_reference(record, s, run) and id(s) not in around.shifts)
+    other = tuple(s.of or s.name for s in sources if other_reference(record, s, run) and id(s) not in around.shifts)
     return Compared(run, tuple(_with_unlike(rows)), tuple(scales.values()), around.b_plus, other)
 
 
@@ -154,7 +156,7 @@ def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, arou
         pin=spot.pin,
         measured_written=measured.written.strip() if measured else "",
         measured_qualifier=measured.qualifier if measured else None,
-        remarks=(value.remark,) if value and value.remark else (),
+        remarks=_of_the_place(spot, value),
         spot=spot,
         uncertainty_volts=unsure,
     )
@@ -195,15 +197,18 @@ def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, arou
     return _normalised(may_explain(row, behind, source, run), expectation, measured, by, around)
 
 
+def _of_the_place(spot: Spot, value: Value | None) -> tuple[str, ...]:
+    told = (value.remark,) if value and value.remark else ()
+    return (*told, _TIE_POINT) if value and spot.kind == "tie" else told
+
+
 def _with_loading(by: Adjusted, loaded: Loading | None) -> Adjusted:
     if loaded is None:
         return by
     return Adjusted(by.factor * loaded.factor, by.factor * loaded.low, by.factor * loaded.high, by.shift)
 
 
-def _normalised(
-    row: Row, expectation: _Expectation, measured: Quantity | None, by: Adjusted, around: _Around
-) -> Row:
+def _normalised(row: Row, expectation: _Expectation, measured: Quantity | None, by: Adjusted, around: _Around) -> Row:
     """The row with what is expected in proportion to the set's own B+ instead of its line."""
     spot, b_plus, expected = row.spot, around.b_plus, expectation.value.quantity
     if b_plus is None or b_plus.is_at(spot) or not spot.follows_b_plus or not _follows_line(spot, around.tubes):
@@ -221,37 +226,6 @@ def _normalised(
         normalised_deviation=deviation(single(measured), centre),
         normalised_verdict=told,
     )
-
-
-def shift(record: Record, source: Readings, run: Readings) -> float | None:
-    """Volts to add to a source's values so that they count from the run's point; None where that is not known.
-
-    It needs B- read to the chassis (or the chassis to B-) in one of the two lists; the source's own goes first.
-    """
-    if not _other_reference(record, source, run):
-        return None
-    to = reference_group(run.conditions.reference)
-    if {reference_group(source.conditions.reference), to} != {"B-", "chassis"}:
-        return None
-    b_minus = next((volts for one in (source, run) if (volts := _b_minus_to_chassis(one)) is not None), None)
-    if b_minus is None:
-        return None
-    return -b_minus if to == "B-" else b_minus
-
-
-def _b_minus_to_chassis(readings: Readings) -> float | None:
-    for value in readings.values:
-        volts = single(value.quantity)
-        if value.spot.kind == RAIL and value.spot.current == "DC" and volts is not None:
-            group = reference_group(value.spot.tube)
-            if group in ("B-", "chassis") and group != reference_group(readings.conditions.reference):
-                return volts if group == "B-" else -volts
-    return None
-
-
-def _other_reference(record: Record, source: Readings, run: Readings) -> bool:
-    here, there = (reference_group(one.conditions.reference) for one in (run, source))
-    return here != there and not one_point(record)
 
 
 def _number(value: Value | None) -> float | None:

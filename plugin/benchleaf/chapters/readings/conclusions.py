@@ -28,6 +28,7 @@ def standouts(findings: ReadingsFindings, bench: Bench) -> list[Standout]:
         *_cured(findings, last, bench),
         *_dissipation(findings, bench),
         *_contradictions(findings, bench),
+        *_of_kirchhoff(findings),
     ]
     return sorted(told, key=lambda standout: -standout.severity)
 
@@ -140,8 +141,9 @@ def _dissipation(findings: ReadingsFindings, bench: Bench) -> Iterator[Standout]
 
 
 def _contradictions(findings: ReadingsFindings, bench: Bench) -> Iterator[Standout]:
+    told = {(one.place, one.run) for run in findings.runs for one in run.contradictions}
     for name, point in findings.operating.items():
-        if point.disagrees and point.sum_over_cathode is not None:
+        if point.disagrees and point.sum_over_cathode is not None and (name, point.run) not in told:
             percent = abs(round((point.sum_over_cathode - 1) * 100))
             way = "more" if point.sum_over_cathode > 1 else "less"
             screen = f" and {bench.words.screen}" if point.screen_amps is not None else ""
@@ -152,6 +154,26 @@ def _contradictions(findings: ReadingsFindings, bench: Bench) -> Iterator[Stando
             yield Standout(NOTE, text, "voltages-operating")
         elif backwards := [lack for lack in point.lacks if "contradict" in lack]:
             yield Standout(NOTE, f"{name}: {backwards[0]} ({point.run})", "voltages-operating")
+
+
+def _of_kirchhoff(findings: ReadingsFindings) -> Iterator[Standout]:
+    """Readings of the last run that contradict each other, with the one that would explain it."""
+    run = findings.latest
+    for one in run.contradictions if run else ():
+        would = one.alone[0] if one.alone else None
+        alone = f"; {would.what} at {_in(would.needed, would.unit)} would explain it" if would else ""
+        text = f"{one.place}: cathode and supply side disagree by {_in(one.off_amps, 'A')}{alone} ({one.run})"
+        yield Standout(NOTE, text, "voltages-agree")
+    for branch in run.tree if run else ():
+        if branch.contradicts and run:
+            text = f"{branch.via} carries less than what is read behind {branch.name} takes ({run.name})"
+            yield Standout(NOTE, text, "voltages-supply")
+
+
+def _in(value: float, unit: str) -> str:
+    from ...record.units import say
+
+    return say(value, unit, digits=2)
 
 
 def _run(row: Row, findings: ReadingsFindings) -> RunFindings:

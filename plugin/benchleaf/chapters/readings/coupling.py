@@ -51,6 +51,16 @@ def bypasses(record: Record, bench: Bench) -> dict[Node, str]:
     return found
 
 
+def tight_capacitors(record: Record, date: datetime.date | None) -> frozenset[str]:
+    """The names of the parts whose capacitor in place on ``date`` was measured and does not leak."""
+    found = []
+    for name, part in record.parts.items():
+        pieces: list[tuple[str, Part | PartSection]] = [(str(name), part)]
+        pieces += [(f"{name} {section_name}", section) for section_name, section in part.sections.items()]
+        found += [label for label, piece in pieces if _tight(_in_place(piece, part, date))]
+    return frozenset(found)
+
+
 def _capacitors(record: Record, bench: Bench) -> Iterator[tuple[str, Part | PartSection, Part, tuple[Node, Node]]]:
     for name, part in record.parts.items():
         pieces: list[tuple[str, Part | PartSection]] = [(str(name), part)]

@@ -9,12 +9,16 @@ from typing import TYPE_CHECKING, Any
 
 from .comparison import Compared, compared
 from .conclusions import standouts
+from .crosscheck import Contradiction, contradictions
 from .judging import NOT_EXPECTED, NOT_READ, OUTSIDE, POSITIVE_GRID, UNDECIDED, WITHIN
 from .operating import Operating, drains, operating
+from .ordinary import Ordinary, ordinary, with_ordinary
+from .resistance import OhmRow, resistance_rows
 from .resistors import Through, resistors
 from .rows import BPlus, LineScale, Row
 from .runs import Conditions, Readings, told_apart
 from .suggestions import Suggestion, suggestions
+from .supply_tree import Branch, supply_tree
 
 if TYPE_CHECKING:
     from ...bench import Bench
@@ -23,6 +27,9 @@ if TYPE_CHECKING:
 __all__ = ["ReadingsFindings", "RunFindings", "examine", "standouts"]
 
 _PAGE: dict[str, Any] = {"json": False}
+SOCKET = "voltages-socket-"
+"""What the names of the socket charts begin with; the number of the tube's group follows."""
+
 RAILS = ""
 """The position that stands for rails and windings in a run's tables."""
 
@@ -59,6 +66,9 @@ class RunFindings:
     line: tuple[LineScale, ...]
     other_reference: tuple[str, ...]
     drains: tuple[Through, ...]
+    contradictions: tuple[Contradiction, ...] = ()
+    tree: tuple[Branch, ...] = ()
+    ordinary: tuple[Ordinary, ...] = field(default=(), metadata=_PAGE)
     anchor: str = field(default="", metadata=_PAGE)
     groups: tuple[Group, ...] = field(default=(), metadata=_PAGE, repr=False)
     operating: Mapping[str, Operating] = field(default_factory=dict, metadata=_PAGE)
@@ -68,6 +78,16 @@ class RunFindings:
         """The control grids that are positive, as the page names them."""
         rows = (row for group in self.groups for row in group.rows)
         return tuple(f"{row.tube} {row.spot.said}" for row in rows if row.verdict == POSITIVE_GRID)
+
+    @property
+    def by_meter(self) -> int:
+        """How many readings agree once the two meters are accounted for, and would not without."""
+        return sum(row.agrees_by_meter for group in self.groups for row in group.rows)
+
+    @property
+    def loaded(self) -> tuple[Row, ...]:
+        """The rows whose expected value the meters' loading changed."""
+        return tuple(row for group in self.groups for row in group.rows if row.loading)
 
     @property
     def read(self) -> int:
@@ -113,9 +133,13 @@ class ReadingsFindings:
     suggestions: tuple[Suggestion, ...]
     runs: tuple[RunFindings, ...]
     sources: tuple[Source, ...]
+    resistance: tuple[OhmRow, ...] = ()
     side_by_side: tuple[SideRow, ...] = field(default=(), metadata=_PAGE, repr=False)
-    published_only: tuple[Group, ...] = field(default=(), metadata=_PAGE, repr=False)
+    published_only: tuple[Group, ...] = field(default=(), metadata=_PAGE)
     types: Mapping[str, str] = field(default_factory=dict, metadata=_PAGE)
+
+    bases: Mapping[str, str] = field(default_factory=dict, metadata=_PAGE)
+    sockets: tuple[str, ...] = field(default=(), metadata=_PAGE)
 
     @property
     def latest(self) -> RunFindings | None:
@@ -130,28 +154,55 @@ def examine(record: Record, bench: Bench, parts: object = None) -> ReadingsFindi
     if not record.readings:
         return None
     expected, measured = told_apart(record, bench)
-    found = [compared(record, run, expected, bench.tubes, resistors(record, bench, run.date)) for run in measured]
+    found, ranges = [], []
+    for run in measured:
+        parts = resistors(record, bench, run.date)
+        ranges.append({source.name: tuple(ordinary(source, record, bench, parts)) for source in expected})
+        found.append(with_ordinary(compared(record, run, expected, bench.tubes, parts), ranges[-1]))
     types = {str(position): str(fitted.type) for position, fitted in record.tubes.items()}
     points = [operating(run, record, bench) for run in measured]
-    runs = tuple(_run(n, one, points[n], record, bench, types) for n, one in enumerate(found))
+    runs = tuple(
+        _run(n, one, points[n], record, bench, types, tuple(o for of in ranges[n].values() for o in of))
+        for n, one in enumerate(found)
+    )
     latest: dict[str, Operating] = {}
     for of_run in points:
         latest |= of_run
     order = list(types)
+    published_only = () if measured else _published_only(record, expected, bench, types)
+    charted = runs[-1].groups if runs else published_only
     return ReadingsFindings(
         rows=tuple(row for one in found for row in one.rows),
         operating=dict(sorted(latest.items(), key=lambda item: order.index(item[1].tube))),
         suggestions=suggestions(found, record, bench),
         runs=runs,
         sources=tuple(_source(readings) for readings in expected),
+        resistance=resistance_rows(record, bench),
         side_by_side=_side_by_side(found),
-        published_only=() if measured else _published_only(record, expected, bench, types),
+        published_only=published_only,
         types=types,
+        bases=_bases(charted, bench),
+        sockets=tuple(f"{SOCKET}{number}" for number in range(1, len(charted) + 1)),
     )
 
 
+def _bases(groups: Sequence[Group], bench: Bench) -> dict[str, str]:
+    """The bases of the tubes shown, each with where its pin positions come from."""
+    from ...tubes.sockets import socket
+
+    tubes = [bench.tubes[group.tube] for group in groups if group.tube in bench.tubes]
+    places = [socket(tube.base) for tube in tubes if tube.base and tube.pins]
+    return {place.base: place.source for place in places if place}
+
+
 def _run(
-    number: int, one: Compared, points: Mapping[str, Operating], record: Record, bench: Bench, types: Mapping[str, str]
+    number: int,
+    one: Compared,
+    points: Mapping[str, Operating],
+    record: Record,
+    bench: Bench,
+    types: Mapping[str, str],
+    ranges: tuple[Ordinary, ...],
 ) -> RunFindings:
     words = [row.verdict for row in one.rows]
     judged = [row for row in one.rows if row.expected_written]
@@ -170,7 +221,10 @@ def _run(
         b_plus_verdict=b_plus_row.verdict if b_plus_row else None,
         line=one.scales,
         other_reference=one.references,
-        drains=drains(one.run, record, bench),
+        drains=(through := drains(one.run, record, bench)),
+        contradictions=contradictions(one.run, record, bench),
+        tree=supply_tree(one, record, bench, through, points),
+        ordinary=ranges,
         anchor=f"voltages-run-{number + 1}",
         groups=_groups(one.rows, types),
         operating=points,

@@ -132,14 +132,14 @@ def verdict(
         return NOT_READ
     read = bounds(measured, range_volts)
     spread = Bounds(read.low - uncertainty, read.high + uncertainty)
-    against = _against(band.bounds, spread) if band else NOT_EXPECTED
+    told = against(band.bounds, spread) if band else NOT_EXPECTED
     positive = spot.is_control_grid and read.low >= ZERO_VOLTS
     centre = middle(expected) if expected else None
-    by_design = centre is not None and centre >= BY_DESIGN_VOLTS and against != HIGH
-    return POSITIVE_GRID if positive and not by_design else against
+    by_design = centre is not None and centre >= BY_DESIGN_VOLTS and told != HIGH
+    return POSITIVE_GRID if positive and not by_design else told
 
 
-def _against(band: Bounds, read: Bounds) -> str:
+def against(band: Bounds, read: Bounds) -> str:
     """High and low are of the voltage's size: -7 V where -10 V is expected is low."""
     hair = _HAIR * max(abs(band.low), abs(band.high)) if math.isfinite(band.low) and math.isfinite(band.high) else 0.0
     negative = band.high < 0 and math.isfinite(band.low)

@@ -55,11 +55,23 @@ def source_at(
     if amps <= 0 or here - cathode <= 0:
         return "that list's own volts leave no current for the tube"
     biased = cathode >= _CATHODE_BIAS_VOLTS
-    low, middle, high = (plate_resistance(here - cathode, amps, s, 1.0 if biased else 0.0) for s in BIAS_SHARES[::-1])
+    cathode_ohms = cathode / amps if biased else 0.0
+    low, middle, high = (plate_resistance(here - cathode, amps, share, cathode_ohms) for share in BIAS_SHARES[::-1])
     low, high = min(low, high), max(low, high)
     kind = "triode" if spot.kind == "plate" else "screen"
-    beside = [in_parallel(ohms, tube) for tube in (middle, low, high)]
-    return Source(kind, feed.part, ohms, *beside, middle, supply, here - cathode, amps, biased)
+    return Source(
+        kind=kind,
+        part=feed.part,
+        load_ohms=ohms,
+        ohms=in_parallel(ohms, middle),
+        low_ohms=in_parallel(ohms, low),
+        high_ohms=in_parallel(ohms, high),
+        tube_ohms=middle,
+        supply_volts=supply,
+        tube_volts=here - cathode,
+        tube_amps=amps,
+        cathode_biased=biased,
+    )
 
 
 def _stage_of(at: Node, source: Readings, tubes: Mapping[str, Tube]) -> Stage | None:
@@ -67,7 +79,7 @@ def _stage_of(at: Node, source: Readings, tubes: Mapping[str, Tube]) -> Stage | 
 
 
 def loading(behind: Source, volts: float, source: Readings, run: Readings) -> Loading | None:
-    """The factor from what one list's meter showed to what another list's would; None without both, and their ranges."""
+    """The factor from what one list's meter showed to what another's would; None without both, and their ranges."""
     its, this = source.conditions.input_ohms, run.conditions.input_ohms
     if not its or not this or its == this:
         return None
@@ -90,7 +102,7 @@ def _on_range(volts: float, readings: Readings) -> bool:
 
 
 def may_explain(row: Row, behind: Source | str, source: Readings, run: Readings) -> Row:
-    """A row that is off, and of which only one meter is known: what that one may make, or what is lacking to know it."""
+    """A row that is off and of which one meter is known: what that one may make, or what is lacking to know it."""
     its, this = source.conditions.input_ohms, run.conditions.input_ohms
     whose = "expected" if row.verdict == HIGH and its else "measured" if row.verdict == LOW and this else ""
     if not whose or row.loading or row.measured_volts is None or row.adjusted_volts is None or row.as_typed:

@@ -13,13 +13,26 @@ from ...record.quantities import Quantity
 from ...record.section import Section, collected, form, refused
 from ...record.text import NOWHERE, Text, place_of
 from ...record.unknown import joined_comma
-from ...record.values import TEXT_SCHEMA, Date, Name, Ratio, Reads, Resistance, Voltage, Words, as_text, read_as
+from ...record.values import (
+    TEXT_SCHEMA,
+    Date,
+    Name,
+    Ratio,
+    Reads,
+    Resistance,
+    Voltage,
+    Words,
+    as_text,
+    read_as,
+    schema_of,
+)
 
 _BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc))?$")
 _VALUE_BEGINS = re.compile(r"(?<=\s)(?:[<>≤≥~+−–.,\d-]|(?:x|n/r|o\.?/?l\.?|0\.l\.?|over\S*)(?=\s|$))", re.I)
 _OPEN = frozenset({"inf", "infinite", "infinity", "open", "∞", "ol", "o.l.", "0.l.", "o/l"})
 _OHMS = re.compile(
-    r"[<>≤≥~]?\s*(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)\s*(?:k|meg|ohms?|kohms?|megohms?|R|M|kΩ|MΩ|Ω)?$|inf\w*$|open$|∞$", re.I
+    r"[<>≤≥~]?\s*(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)\s*(?:k|meg|ohms?|kohms?|megohms?|R|M|kΩ|MΩ|Ω)?$|inf\w*$|open$|∞$",
+    re.I,
 )
 _OHMS_BEGIN = re.compile(r"(?<=\s)(?:[<>≤≥~.,\d]|(?:x|n/r|inf\w*|open|∞|o\.?/?l\.?)(?=\s|$))", re.I)
 _BOTH = re.compile(r"pin\s+(?P<pin>\d{1,2})\s+(?P<name>\D.*)$|(?P<name2>\D.*?)[\s(]+pin\s+(?P<pin2>\d{1,2})\)?$", re.I)
@@ -84,9 +97,7 @@ def _read_points(value: Any, read: Callable[[Any], Quantity | None] = read_readi
     return tuple(readings.values())
 
 
-def _pairs(
-    text: Text, errors: list[PydanticCustomError | ValidationError], read: _Read
-) -> Iterator[tuple[Text, Any]]:
+def _pairs(text: Text, errors: list[PydanticCustomError | ValidationError], read: _Read) -> Iterator[tuple[Text, Any]]:
     words = [text.cut(*m.span()) for m in re.finditer(r"\S+", text)]
     if len(words) > 1 and all(_is_value(w) or (read is read_ohms and _OHMS.match(w)) for w in words):
         yield from ((Text(str(pin), w.place), w) for pin, w in enumerate(words, 1))
@@ -139,14 +150,21 @@ def _reads(text: Text, read: _Read) -> bool:
     return True
 
 
+_POINTS_SCHEMA: dict[str, Any] = {
+    "anyOf": [
+        TEXT_SCHEMA,
+        {"type": "object", "additionalProperties": TEXT_SCHEMA},
+        {"type": "array", "items": TEXT_SCHEMA},
+    ]
+}
 Points = Annotated[
     tuple[Reading, ...],
-    Reads(_read_points, {"anyOf": [TEXT_SCHEMA, {"type": "object", "additionalProperties": TEXT_SCHEMA}]}),
+    Reads(_read_points, _POINTS_SCHEMA),
 ]
 
 
 class Meter(Section):
-    """``20 kohm/V on 250 V, 3 % of range`` or ``10 meg, 0.5 %``: what the meter loads the circuit with, and its error."""
+    """``20 kohm/V on 250 V, 3 % of range`` or ``10 meg, 0.5 %``: how the meter loads the circuit, and its error."""
 
     ohms_per_volt: Resistance | None = None
     range_: Voltage | None = None
@@ -212,10 +230,10 @@ def _read_ohm_points(value: Any) -> tuple[Reading, ...]:
 
 OhmPoints = Annotated[
     tuple[Reading, ...],
-    Reads(_read_ohm_points, {"anyOf": [TEXT_SCHEMA, {"type": "object", "additionalProperties": TEXT_SCHEMA}]}),
+    Reads(_read_ohm_points, _POINTS_SCHEMA),
 ]
 
-MeterField = Annotated[Meter, Reads(_read_meter, TEXT_SCHEMA)]
+MeterField = Annotated[Meter, Reads(_read_meter, {"anyOf": [TEXT_SCHEMA, schema_of(Meter)]})]
 
 
 class Run(Section):

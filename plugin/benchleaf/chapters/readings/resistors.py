@@ -41,6 +41,7 @@ class Resistor:
     ends: tuple[Node, Node]
     nominal_ohms: float | None = None
     remark: str = ""
+    tolerance: float | None = None
 
     def other(self, node: Node) -> Node:
         return self.ends[1] if self.ends[0] == node else self.ends[0]
@@ -59,6 +60,8 @@ class Through:
     to_place: str
     amps: float
     remark: str = ""
+    from_node: Node = field(default=Node("", ""), metadata={"json": False})
+    to_node: Node = field(default=Node("", ""), metadata={"json": False})
 
     def reversed(self) -> Through:
         """The same current seen from the other end."""
@@ -68,6 +71,8 @@ class Through:
             to_volts=self.from_volts,
             from_place=self.to_place,
             to_place=self.from_place,
+            from_node=self.to_node,
+            to_node=self.from_node,
             amps=-self.amps,
         )
 
@@ -99,7 +104,7 @@ def resistors(record: Record, bench: Bench, date: datetime.date | None) -> tuple
         if value:
             ohms, how, nominal, remark = value
             ends = node(piece.between[0], record, bench), node(piece.between[1], record, bench)
-            found.append(Resistor(name, ohms, how, ends, nominal, remark))
+            found.append(Resistor(name, ohms, how, ends, nominal, remark, _tolerance(piece)))
     return tuple(found)
 
 
@@ -132,6 +137,14 @@ def _value(
     return (value, "nominal", nominal, remark) if value else None
 
 
+def _tolerance(piece: Part | PartSection) -> float | None:
+    """The tolerance that a resistor is marked with, new before old; None where none is written."""
+    for component in (_resistor(piece.now), _resistor(piece.was), _resistor(piece.sheet)):
+        if component and component.tolerance and component.tolerance.si:
+            return float(abs(component.tolerance.si))
+    return None
+
+
 def _ohms(component: Component | None, name: str) -> float | None:
     """A component's nominal or measured resistance in ohms; None for none, and for anything but a number above zero."""
     quantity = getattr(component, name, None)
@@ -145,7 +158,7 @@ def _resistor(components: Iterable[Component]) -> Component | None:
 def voltages(run: Readings, record: Record) -> dict[Node, float]:
     """The DC voltage of each node that a run read, and 0 at the point it read against."""
     known = {
-        _node_of(value.spot): volts
+        node_of(value.spot): volts
         for value in run.values
         if value.spot.current == "DC" and not value.spot.pin and (volts := single(value.quantity)) is not None
     }
@@ -156,7 +169,8 @@ def voltages(run: Readings, record: Record) -> dict[Node, float]:
     return known
 
 
-def _node_of(spot: Spot) -> Node:
+def node_of(spot: Spot) -> Node:
+    """The node at which a reading was taken."""
     return Node("", node_name(f"{spot.tube} {spot.key}")) if spot.kind == RAIL else Node(spot.tube, spot.key)
 
 
@@ -186,6 +200,8 @@ def through(resistor: Resistor, start: Node, volts: Mapping[Node, float]) -> Thr
         _said(end, resistor),
         amps,
         resistor.remark,
+        start,
+        end,
     )
 
 

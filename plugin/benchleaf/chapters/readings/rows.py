@@ -48,7 +48,7 @@ class Loading:
 
 @dataclass(frozen=True, slots=True)
 class MeterMayExplain:
-    """A difference that one known meter may make while the other is not known: ``whose`` is ``expected`` or ``measured``.
+    """A difference that one meter may make while the other is not known: ``whose`` is ``expected`` or ``measured``.
 
     ``up_to_volts`` is the most there may have been without that meter.
     """
@@ -63,11 +63,11 @@ class MeterMayExplain:
 class Row:
     """One place in one list of readings. Volts; ``deviation`` and ``tolerance`` are ratios.
 
-    ``adjusted_volts`` is what is expected here: after the line, the point it was read to (``shifted_by`` volts) and the
-    two meters (``loading``); the same as expected where none of them matters. ``without_loading`` is the verdict there
-    would be without the meters. ``uncertainty_volts`` is the meter's. ``ordinary_volts`` are the ends that tolerances of
-    the parts alone allow. ``normalised_volts`` is the expected value in proportion to the measured B+. ``source`` names the list the expected
-    value stands in, ``source_kind`` is ``published`` or ``similar``.
+    ``adjusted_volts`` is what is expected here: after the line, the point it was read to (``shifted_by`` volts) and
+    the two meters (``loading``); the same as expected where none of them matters. ``without_loading`` is the verdict
+    there would be without the meters. ``uncertainty_volts`` is the meter's. ``ordinary_volts`` are the ends that the
+    parts' tolerances alone allow. ``normalised_volts`` is the expected value in proportion to the measured B+.
+    ``source`` names the list the expected value stands in, ``source_kind`` is ``published`` or ``similar``.
     """
 
     run: str

@@ -121,13 +121,18 @@ def told_apart(record: Record, bench: Bench) -> tuple[list[Readings], list[Readi
     for name, run in record.readings.items():
         if run.from_:
             expected += _similar(str(name), run, record, bench)
-        elif _PUBLISHED_NAME.search(name):
+        elif is_published(name, run):
             expected.append(_read(str(name), run, PUBLISHED, record, bench.tubes, bench))
-        else:
+        elif run.points or not run.resistance:
             measured.append(_read(str(name), run, MEASURED, record, bench.tubes, bench))
     if all(readings.date for readings in measured):
         measured.sort(key=lambda readings: readings.date or datetime.date.min)
     return sorted(expected, key=lambda readings: readings.kind != PUBLISHED), measured
+
+
+def is_published(name: str, run: Run) -> bool:
+    """Whether a list is the sheet's own, by its name."""
+    return not run.from_ and _PUBLISHED_NAME.search(name) is not None
 
 
 def _similar(name: str, run: Run, record: Record, bench: Bench) -> Iterator[Readings]:

@@ -11,14 +11,15 @@ from pathlib import Path
 from ...record.encoding import decode
 from ...record.problems import Problem, quoted
 from ...record.text import Place, Text
-from .model import Reading, read_reading
+from .model import Reading, read_reading, reading
 
 MOST_BYTES = 1_000_000
 MOST_ROWS = 5_000
 LONGEST_NAME = 60
 _HEADINGS = {
     **dict.fromkeys(("tube", "valve", "position", "place", "rail", "where", "tube or rail", "valve or rail"), "name"),
-    **dict.fromkeys(("electrode", "pin", "at", "electrode or pin", "pin or electrode", "pin number"), "at"),
+    **dict.fromkeys(("electrode", "at", "electrode or pin", "pin or electrode"), "at"),
+    **dict.fromkeys(("pin", "pin number", "pin no", "pin no."), "pin"),
     **dict.fromkeys(("volts", "volt", "voltage", "reading", "value", "v", "measured", "measured volts"), "volts"),
 }
 _UNIT = re.compile(r"\s*[(\[].*[)\]]\s*$|\s+in\s+(v|volts?)$")
@@ -145,7 +146,7 @@ def _columns(cells: list[Cell], file: str, problems: list[Problem]) -> list[str]
 
 
 def _by_heading(cells: list[Cell], columns: list[str], file: str) -> TableRow | Problem:
-    """A row by the columns' headings. Of an electrode's and a pin's column the first that is filled counts."""
+    """A row by the columns' headings. Where electrode and pin are both filled, both are said."""
     found: dict[str, Cell] = {}
     for cell, column in zip(cells, columns, strict=False):
         if cell and column and column not in found:
@@ -153,7 +154,10 @@ def _by_heading(cells: list[Cell], columns: list[str], file: str) -> TableRow | 
     if any(cell for cell in cells[len(columns) :]):
         return _not_a_row(cells, file)
     empty = Cell.of("", cells[0].place, file)
-    name, at, volts = (found.get(column, empty) for column in ("name", "at", "volts"))
+    name, at, pin, volts = (found.get(column, empty) for column in ("name", "at", "pin", "volts"))
+    if pin and at:
+        at = Cell.of(f"pin {pin} {at}", at.place, file)
+    at = at or pin
     return TableRow(name, at, volts) if name and volts else _not_a_row(cells, file)
 
 
@@ -187,7 +191,7 @@ def _reading(row: TableRow, file: str, taken: set[tuple[str, str]]) -> Reading |
         return Problem(file, *row.name.place, row.name, found, "each once", "delete one of the rows")
     taken.add(key)
     try:
-        return Reading.model_validate({"at": row.at, "value": read_reading(row.volts)})
+        return reading(row.at, read_reading(row.volts))
     except ValueError as error:
         told = getattr(error, "context", None) or {}
         expected, remedy = told.get("expected", "a voltage"), told.get("remedy", "")

@@ -1,0 +1,202 @@
+"""What to order for all open sets: equal values together, the lowest rating that serves all, less what is in stock."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from .stock import InDrawer
+
+if TYPE_CHECKING:
+    from ..chapters.parts.part_findings import PartFindings
+    from ..examine import Examined
+
+VOLTS_MADE = (16, 25, 35, 50, 63, 100, 160, 200, 250, 350, 400, 450, 500, 630, 1000, 1250, 1600, 2000)
+WATTS_MADE = (0.25, 0.5, 1, 2, 3, 5, 7, 10, 15, 25, 50)
+"""Ratings that are commonly made (common practice, no source)."""
+_WOUND = (
+    "paper",
+    "wax paper",
+    "paper in oil",
+    "metallised paper",
+    "moulded paper",
+    "film",
+    "polyester",
+    "polypropylene",
+)
+_SAME = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """One part that an open set waits for. ``volts`` and ``watts`` are what its place asks for, None if not known."""
+
+    set: str
+    part: str
+    value: float
+    unit: str
+    sort: str
+    volts: float | None = None
+    watts: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    """One sort to order. ``volts`` and ``watts`` are the lowest ratings made that serve every place.
+
+    ``count`` is what the sets need, ``spare`` what is added, ``in_stock`` what the drawer gives, ``order`` the rest.
+    ``unknown_rating`` tells that at least one place's need is not known.
+    """
+
+    value: float
+    unit: str
+    sort: str
+    volts: float | None
+    watts: float | None
+    count: int
+    spare: int
+    in_stock: int
+    order: int
+    places: tuple[tuple[str, str], ...]
+    unknown_rating: bool = False
+    price: Decimal | None = None
+    currency: str = ""
+
+    @property
+    def cost(self) -> Decimal | None:
+        """For what is to be ordered."""
+        return None if self.price is None else self.price * self.order
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """The list, and its cost by currency as far as prices are known."""
+
+    lines: tuple[OrderLine, ...]
+    costs: tuple[tuple[str, Decimal], ...] = ()
+
+
+def wanted(examined: Examined, title: str = "") -> tuple[Wanted, ...]:
+    """What one set waits for: parts to do, and old electrolytics better replaced. None for a finished set.
+
+    A part that is on order, or tested and not yet fitted, is not wanted again.
+    """
+    parts, record = examined.findings["parts"], examined.record
+    if parts is None or str(record.state or "") == "finished":
+        return ()
+    name = title or f"{record.maker} {record.model}"
+    found: list[Wanted] = []
+    for row in parts.to_do():
+        leans = row.reformed.leans if row.reformed else ""
+        if row.state == "to do" or (row.state == "reform" and leans == "replace"):
+            found += _wanted(row, name)
+    return tuple(found)
+
+
+def _wanted(row: PartFindings, set_name: str) -> Iterable[Wanted]:
+    piece = row.piece
+    model = piece.now or piece.was or piece.sheet
+    if model is None or not model.value or model.value < 0 or model.unit not in ("F", "ohm", "H"):
+        return
+    sort = _sort(row)
+    volts = row.sees_volts if row.sees_volts is not None else model.volts
+    if row.class_needed:
+        volts = None
+    watts = row.heat.needed_watts if row.heat else model.watts
+    values = row.substitute.values if row.substitute and not piece.now else (model.value,)
+    for value in values:
+        yield Wanted(set_name, row.name, value, model.unit, sort, volts, watts if model.unit == "ohm" else None)
+
+
+def _sort(row: PartFindings) -> str:
+    """What sort of part serves: the class its place needs, or what stands for the old kind today."""
+    model = row.piece.now or row.piece.was or row.piece.sheet
+    kind = model.type.casefold() if model else ""
+    if row.class_needed:
+        return f"class {row.class_needed}"
+    if kind in _WOUND:
+        return "film"
+    return kind or {"capacitor": "capacitor", "resistor": "resistor"}.get(row.kind, "part")
+
+
+def order(everything: Iterable[Wanted], drawer: Sequence[InDrawer] = (), *, spare: float = 0.0) -> Order:
+    """The order list. ``spare`` is the margin as a ratio: 0.1 adds one for each ten begun."""
+    groups: dict[tuple[str, str, float], list[Wanted]] = defaultdict(list)
+    for one in everything:
+        groups[(one.unit, one.sort, float(f"{one.value:.6g}"))].append(one)
+    left = list(drawer)
+    lines = [_line(key, groups[key], left, spare) for key in sorted(groups)]
+    costs: dict[str, Decimal] = defaultdict(Decimal)
+    for line in lines:
+        if line.cost is not None:
+            costs[line.currency] += line.cost
+    return Order(tuple(lines), tuple(sorted(costs.items())))
+
+
+def _line(key: tuple[str, str, float], places: Sequence[Wanted], left: list[InDrawer], spare: float) -> OrderLine:
+    unit, sort, value = key
+    volts = _made(VOLTS_MADE, [p.volts for p in places]) if unit == "F" else None
+    watts = _made(WATTS_MADE, [p.watts for p in places]) if unit == "ohm" else None
+    unknown = not sort.startswith("class") and any((p.volts if unit == "F" else p.watts) is None for p in places)
+    count = len(places)
+    more = math.ceil(count * spare - 1e-9) if spare > 0 else 0
+    fitting = [i for i, d in enumerate(left) if _serves(d, unit, sort, value, volts, watts)]
+    fitting.sort(key=lambda i: (left[i].volts or 0.0, left[i].watts or 0.0))
+    taken = 0
+    for i in fitting:
+        use = min(left[i].count, count + more - taken)
+        left[i] = replace(left[i], count=left[i].count - use)
+        taken += use
+    priced = next((left[i] for i in fitting if left[i].price is not None), None)
+    return OrderLine(
+        value,
+        unit,
+        sort,
+        volts,
+        watts,
+        count,
+        more,
+        taken,
+        count + more - taken,
+        tuple((p.set, p.part) for p in places),
+        unknown,
+        priced.price if priced else None,
+        priced.currency if priced else "",
+    )
+
+
+def _made(ratings: Sequence[float], needs: Iterable[float | None]) -> float | None:
+    known = [n for n in needs if n is not None]
+    if not known:
+        return None
+    most = max(known)
+    return next((float(r) for r in ratings if r >= most * (1 - 1e-9)), float(f"{most:.3g}"))
+
+
+def _serves(part: InDrawer, unit: str, sort: str, value: float, volts: float | None, watts: float | None) -> bool:
+    if part.unit != unit or abs(part.value / value - 1) > _SAME:
+        return False
+    if sort.startswith("class "):
+        return part.safety_class[:1] == sort[-1] or (sort[-1] == "X" and part.safety_class[:1] == "Y")
+    if part.safety_class or (volts is not None and (part.volts or 0.0) < volts):
+        return False
+    if watts is not None and (part.watts or 0.0) < watts:
+        return False
+    kind = part.type.casefold()
+    if sort == "film":
+        return kind in _WOUND[4:] or not kind
+    return sort in ("capacitor", "resistor", "part") or kind == sort or (unit == "ohm")
+
+
+def as_dict(one: Wanted) -> dict[str, Any]:
+    """Plain data, to be kept with a set's card."""
+    return {f: getattr(one, f) for f in Wanted.__slots__}
+
+
+def from_dict(data: Mapping[str, Any]) -> Wanted:
+    """What ``as_dict`` wrote."""
+    return Wanted(**data)

@@ -1,0 +1,175 @@
+"""Battery filaments in series: whose cathode current flows through which, what shunts take, and what it all draws."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from ...bench import Bench
+from ...electrics.filaments import Filament, running_filaments, series_filaments
+from ...record.model import Record
+from ...record.text import Text
+from ...tubes import Tube
+from .lines import BATTERY_VOLTS, supply_volts
+from .model import HeaterSupply
+from .rated import position, si
+from .running import RunningLine, TubeRunning
+from .string import HeaterString
+
+SECONDS_AN_HOUR = 3600.0
+
+
+@dataclass(frozen=True, slots=True)
+class FilamentAt:
+    """One filament, from A+ to B-. ``arriving_amps`` is the supply's current and that of all cathodes nearer A+.
+
+    ``wanted_shunt_ohms`` would take what is over the rating at rated volts; None where nothing is over.
+    """
+
+    tube: str
+    cathode_amps: float | None
+    cathode_source: str
+    arriving_amps: float | None
+    excess_amps: float | None
+    wanted_shunt_ohms: float | None
+    preferred_shunt_ohms: float | None
+    shunt_ohms: float | None
+    volts: float | None
+    of_rated: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class FilamentRun:
+    """The string on one supply: ``battery``, or ``line`` through the filament dropper."""
+
+    supply: str
+    supply_volts: float
+    dropper_ohms: float
+    amps: float
+    filaments: tuple[FilamentAt, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Drain:
+    """What one battery gives and for how long; hours None where the capacity is not written."""
+
+    name: str
+    volts: float | None
+    amps: float | None
+    measured: bool
+    capacity_coulombs: float | None
+    hours: float | None
+
+
+def filament_runs(record: Record, bench: Bench, string: HeaterString) -> tuple[FilamentRun, ...]:
+    """The series string of a battery or three-way set; empty for any other, or where a filament is not known."""
+    if record.power not in ("battery", "three-way") or not string.known or not all(r.direct for r in string.tubes):
+        return ()
+    written = record.heaters or HeaterSupply()
+    found = []
+    if battery := supply_volts(record):
+        found.append(_run("battery", battery, 0.0, string, written, bench))
+    fed, dropper = si(written.filament_supply), string.dropper
+    if fed and dropper and dropper.ohms:
+        found.append(_run("line", fed, dropper.ohms, string, written, bench))
+    return tuple(run for run in found if run is not None)
+
+
+def _run(
+    supply: str, volts: float, ohms: float, string: HeaterString, written: HeaterSupply, bench: Bench
+) -> FilamentRun | None:
+    from ...electrics.preferred import nearest
+
+    known = {r.tube: _cathode(r.tube, written, bench.tubes.get(r.tube)) for r in string.tubes}
+    filaments = [Filament(r.volts or 0, r.amps or 0, known[r.tube][0] or 0.0) for r in string.tubes]
+    shunts = [next((s.ohms for s in string.shunts if s.over == (r.tube,)), None) for r in string.tubes]
+    try:
+        amps, running = running_filaments(filaments, shunts, volts, ohms)
+    except (ValueError, OverflowError):
+        return None
+    wanted = series_filaments(filaments, min(f.amps for f in filaments))
+    rows = [
+        FilamentAt(
+            tube=r.tube,
+            cathode_amps=known[r.tube][0],
+            cathode_source=known[r.tube][1],
+            arriving_amps=at.amps + at.shunt_amps,
+            excess_amps=want.excess_amps,
+            wanted_shunt_ohms=want.shunt_ohms,
+            preferred_shunt_ohms=nearest(want.shunt_ohms, "E24") if want.shunt_ohms else None,
+            shunt_ohms=shunt,
+            volts=at.volts,
+            of_rated=at.volts / r.volts if r.volts else None,
+        )
+        for r, at, want, shunt in zip(string.tubes, running, wanted, shunts, strict=True)
+    ]
+    return FilamentRun(supply, volts, ohms, amps, tuple(rows))
+
+
+def with_cathodes(
+    lines: tuple[RunningLine, ...], record: Record, bench: Bench, string: HeaterString, nominal: float | None
+) -> tuple[RunningLine, ...]:
+    """The running lines of a battery or three-way set with the cathode currents in them."""
+    written = record.heaters or HeaterSupply()
+    fed, dropper = si(written.filament_supply), string.dropper
+    found = []
+    for line in lines:
+        on_battery = line.line_volts <= BATTERY_VOLTS
+        if not on_battery and not (fed and dropper and dropper.ohms and nominal):
+            found.append(line)
+            continue
+        volts = line.line_volts if on_battery else (fed or 0) * line.line_volts / (nominal or 1)
+        ohms = 0.0 if on_battery or dropper is None else dropper.ohms or 0.0
+        at = _run("", volts, ohms, string, written, bench)
+        found.append(_as_line(line, at, string) if at else line)
+    return tuple(found)
+
+
+def _as_line(line: RunningLine, at: FilamentRun, string: HeaterString) -> RunningLine:
+    rated = {r.tube: r.volts for r in string.tubes}
+    tubes = {f.tube: TubeRunning(f.volts, rated[f.tube], f.of_rated, f.of_rated) for f in at.filaments}
+    drop = at.amps * at.dropper_ohms
+    return RunningLine(
+        line.line_volts,
+        at.amps,
+        tubes,
+        line.which,
+        string_volts=at.supply_volts,
+        dropper_volts=drop or None,
+        dropper_watts=drop * at.amps or None,
+        heat_watts=at.supply_volts * at.amps,
+    )
+
+
+def _cathode(tube: str, written: HeaterSupply, known: Tube | None) -> tuple[float | None, str]:
+    """A tube's plate and screen current: as written, or from the tube table where it has both."""
+    place = position(tube, written.cathode_currents)
+    own = written.cathode_currents[Text(place)].si if place else None
+    if own is not None and own >= 0:
+        return own, "the record"
+    for point in known.typical if known else ():
+        if point.plate_amps is not None:
+            return point.plate_amps + (point.screen_amps or 0.0), point.source.title
+    return None, ""
+
+
+def drains(
+    record: Record, runs: tuple[FilamentRun, ...], load_amps: float | None, cathodes: float | None
+) -> tuple[Drain, ...]:
+    """Each battery of the set: the measured drain, or the computed one for A and, from the cathode currents, for B."""
+    found = []
+    for name, battery in record.heaters.batteries.items() if record.heaters else ():
+        measured = si(battery.drain)
+        on_battery = next((r.amps for r in runs if r.supply == "battery"), load_amps)
+        computed = {"a": on_battery, "b": cathodes}.get(str(name).casefold())
+        amps, capacity = measured or computed, si(battery.capacity)
+        hours = capacity / amps / SECONDS_AN_HOUR if capacity and amps else None
+        found.append(Drain(str(name), si(battery.volts), amps, measured is not None, capacity, hours))
+    return tuple(found)
+
+
+def cathode_sum(record: Record, bench: Bench) -> float | None:
+    """The cathode currents of all tubes together; None where one is not known."""
+    written = record.heaters or HeaterSupply()
+    known = [_cathode(str(p), written, bench.tubes.get(str(p)))[0] for p in record.tubes]
+    return math.fsum(k for k in known if k is not None) if known and None not in known else None

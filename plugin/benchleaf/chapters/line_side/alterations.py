@@ -1,0 +1,151 @@
+"""The changes to a line side that are worth trying, each as an alteration of its wiring."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
+
+from ...dialect import Words
+from ...electrics.preferred import nearest, next_above
+from ...record.units import say
+from .barriers import WIRED, Barrier, Piece, is_wired, pieces
+from .described import Described
+from .topology import CHASSIS, Part, Wiring
+from .wording import part_words
+
+Alter = Callable[[Wiring], Wiring]
+
+_METAL = ("shafts", "knob screws", "grub screws", "metal back", "metal cabinet", "escutcheon", CHASSIS)
+
+USUAL_OHMS, USUAL_FARADS, AERIAL_FARADS = 1e6, 3.3e-9, 470e-12
+"""Common practice, no source: what is put between B- and chassis, and before an aerial socket."""
+
+
+def open_changes(described: Described, words: Words) -> Iterator[tuple[str, Alter]]:
+    """Every change this wiring leaves open: what it is, and the wiring altered so."""
+    wiring = described.wiring
+    yield from _switching(wiring, words)
+    if wiring.double_wound:
+        yield from _of_transformer_set(wiring, words)
+    else:
+        yield from _between(wiring)
+    yield from _sockets(wiring, words)
+    yield from _covered(wiring, words)
+
+
+def _switching(wiring: Wiring, words: Words) -> Iterator[tuple[str, Alter]]:
+    if wiring.return_fuse:
+        yield "The fuse in the hot lead alone", lambda w: replace(w, return_fuse=False)
+    if wiring.switch in ("hot lead", "B- lead"):
+        yield "A double-pole switch", lambda w: replace(w, switch="double-pole")
+    if wiring.switch == "B- lead":
+        lead = "return lead" if wiring.double_wound else "B- lead"
+        yield f"The switch in the hot lead in place of the {lead}", lambda w: replace(w, switch="hot lead")
+
+
+def _of_transformer_set(wiring: Wiring, words: Words) -> Iterator[tuple[str, Alter]]:
+    if not wiring.earthed:
+        yield (
+            f"A three-pin plug with {words.earth} wire to the chassis",
+            lambda w: replace(w, earth=WIRED),
+        )
+    if wiring.hot_to_chassis or wiring.return_to_chassis:
+        yield (
+            f"The capacitors from {words.line} to chassis taken out",
+            lambda w: replace(w, hot_to_chassis=(), return_to_chassis=()),
+        )
+
+
+def _between(wiring: Wiring) -> Iterator[tuple[str, Alter]]:
+    """Changes to what joins B- and chassis."""
+    barrier = wiring.b_minus
+    if is_wired(barrier):
+        usual: Barrier = ((Piece("resistor", USUAL_OHMS),), (Piece("capacitor", USUAL_FARADS, of_class="Y1"),))
+        yield (
+            "The chassis taken off B- and joined to it through 1 MΩ and 3.3 nF Y1",
+            lambda w: replace(w, b_minus=usual),
+        )
+        return
+    resistors = [p for p in pieces(barrier) if p.kind == "resistor"]
+    if resistors:
+        least = min(resistors, key=lambda p: p.value)
+        ohms = USUAL_OHMS if least.value < 0.9 * USUAL_OHMS else next_above(2 * least.value, "E6")
+        yield (
+            f"A resistor of {say(ohms, 'ohm')} from B- to chassis in place of {say(least.value, 'ohm')}",
+            lambda w: replace(w, b_minus=_swapped(w.b_minus, least, (replace(least, value=ohms),))),
+        )
+    capacitors = [p for p in pieces(barrier) if p.kind == "capacitor"]
+    if not capacitors:
+        return
+    largest = max(capacitors, key=lambda p: p.value)
+    farads = USUAL_FARADS if largest.value > 1.1 * USUAL_FARADS else nearest(largest.value / 2, "E6")
+    yield (
+        f"A capacitor of {say(farads, 'F')} from B- to chassis in place of {say(largest.value, 'F')}",
+        lambda w: replace(w, b_minus=_swapped(w.b_minus, largest, (_fresh(largest, farads),))),
+    )
+    if not any(len(chain) > 1 and largest in chain for chain in barrier):
+        twice = nearest(2 * farads if largest.value > 1.1 * USUAL_FARADS else 2 * largest.value, "E6")
+        two = (Piece("capacitor", twice, of_class="Y2"),) * 2
+        yield (
+            f"Two of {say(twice, 'F')} Y2 in series in place of {say(largest.value, 'F')} from B- to chassis",
+            lambda w: replace(w, b_minus=_swapped(w.b_minus, largest, two)),
+        )
+
+
+def _sockets(wiring: Wiring, words: Words) -> Iterator[tuple[str, Alter]]:
+    """A small capacitor before the aerial socket, and two in series before every socket that hangs on one."""
+    if wiring.double_wound:
+        return
+    for part in wiring.parts:
+        if part.name.startswith("aerial") and not _only_small_capacitors(part):
+            small: Barrier = ((Piece("capacitor", AERIAL_FARADS, of_class="Y1"),),)
+            yield f"A capacitor of 470 pF Y1 before the {part_words(part.name, words)}", _with_parts({part.name: small})
+            break
+    single = [p for p in wiring.parts if p.listed and _is_one_capacitor(p)]
+    if single:
+        twins = {
+            p.name: ((Piece("capacitor", nearest(2 * p.barrier[0][0].value, "E6"), of_class="Y2"),) * 2,)
+            for p in single
+        }
+        named = " and ".join(f"the {part_words(p.name, words)}" for p in single)
+        yield f"Two capacitors Y2 of about twice the value in series before {named}", _with_parts(twins)
+
+
+def _is_one_capacitor(part: Part) -> bool:
+    return len(part.barrier) == 1 and len(part.barrier[0]) == 1 and part.barrier[0][0].kind == "capacitor"
+
+
+def _only_small_capacitors(part: Part) -> bool:
+    inside = list(pieces(part.barrier))
+    return bool(inside) and all(p.kind == "capacitor" and p.value <= 1.1 * AERIAL_FARADS for p in inside)
+
+
+def _with_parts(barriers: Mapping[str, Barrier]) -> Alter:
+    def alter(wiring: Wiring) -> Wiring:
+        return replace(wiring, parts=tuple(replace(p, barrier=barriers.get(p.name, p.barrier)) for p in wiring.parts))
+
+    return alter
+
+
+def _covered(wiring: Wiring, words: Words) -> Iterator[tuple[str, Alter]]:
+    bare = [p.name for p in wiring.parts if p.listed and p.name in _METAL and not p.barrier]
+    if not bare:
+        return
+
+    def alter(wiring: Wiring) -> Wiring:
+        return replace(wiring, parts=tuple(replace(p, listed=False) if p.name in bare else p for p in wiring.parts))
+
+    named = ", ".join(part_words(name, words) for name in bare)
+    yield f"Covered, so that no hand reaches it: {named}", alter
+
+
+def _swapped(barrier: Barrier, old: Piece, new: tuple[Piece, ...]) -> Barrier:
+    return tuple(
+        tuple(piece for p in chain for piece in (new if p == old else (p,))) if old in chain else chain
+        for chain in barrier
+    )
+
+
+def _fresh(old: Piece, farads: float) -> Piece:
+    """A new capacitor in the place of an old one: it does not leak."""
+    return Piece("capacitor", farads, of_class=old.of_class or "Y1")

@@ -1,0 +1,178 @@
+"""The fuse: what the set draws, what its cold heaters ask, what either rule of rating wants, and what is fitted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from ...dialect import Words
+from ...electrics.fuses import RULES, FuseRule, breaking_amps, inrush, least_rating
+from ...findings import FAULT, NOTE
+from ...record.model import Record
+from ...record.units import say
+from .inspection import Check
+from .model import Fuse as WrittenFuse
+from .model import LineSideState
+from .supply import Line, Load, running_amps
+
+FAR_TOO_LARGE = 4.0
+"""Common practice, no source: a fuse rated for more than this many times the running current guards the cord alone."""
+
+SLOW_FROM = 2.0
+"""Common practice, no source: where the first current is more than this many times the rating, a slow fuse belongs."""
+
+
+@dataclass(frozen=True, slots=True)
+class ByRule:
+    """One rule's answer. ``opens_amps`` is what must open the smallest rating that carries the running current.
+
+    ``low_breaking_amps`` and ``high_breaking_amps``: the short circuit its two constructions can break, from memory.
+    """
+
+    rule: str
+    standard: str
+    loaded_share: float
+    holds_share: float
+    opens_share: float
+    opens_within: str
+    least_rating_amps: float | None
+    opens_amps: float | None
+    inrush_times_rating: float | None
+    low_breaking_amps: float | None
+    high_breaking_amps: float | None
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class FuseFindings:
+    """Amperes RMS, A²s, seconds, ohms. ``running_source``: ``measured``, ``nameplate`` or ``heaters`` (string alone).
+
+    ``fitted_times_running`` is the rating written over the running current. Of a fusible resistor ``dropped_volts`` and
+    ``resistor_watts`` at the running current.
+    """
+
+    running_amps: float
+    running_source: str
+    inrush_amps: float | None
+    inrush_extra_i2t: float | None
+    inrush_seconds_over_double: float | None
+    by_rule: tuple[ByRule, ...]
+    fitted_amps: float | None
+    fitted_rule: str | None
+    fitted_place: str | None
+    fitted_times_running: float | None
+    dropped_volts: float | None
+    resistor_watts: float | None
+    wants_slow: bool | None
+
+
+def fuse_findings(record: Record, state: LineSideState, line: Line, load: Load) -> FuseFindings | None:
+    """What a fuse has to carry and what is fitted; None where nothing says what the set draws."""
+    running = running_amps(record, line, load)
+    if running is None:
+        return None
+    amps, source = running
+    cold = inrush(line.high_volts, load.heater_ohms, load.series_ohms) if load.heater_ohms else None
+    fuse = state.fuse if state.fuse and not state.fuse.none else None
+    rated = _si(fuse.amps) if fuse else None
+    ohms = _si(fuse.ohms) if fuse else None
+    by_rule = tuple(_by_rule(amps, cold.amps if cold else None, rule) for rule in RULES.values())
+    least = [r.least_rating_amps for r in by_rule if r.least_rating_amps]
+    return FuseFindings(
+        running_amps=amps,
+        running_source=source,
+        inrush_amps=cold.amps if cold else None,
+        inrush_extra_i2t=cold.extra_i2t if cold else None,
+        inrush_seconds_over_double=cold.seconds_over_double if cold else None,
+        by_rule=by_rule,
+        fitted_amps=rated,
+        fitted_rule=str(fuse.rule) if fuse and fuse.rule else None,
+        fitted_place=str(fuse.in_) if fuse and fuse.in_ else None,
+        fitted_times_running=rated / amps if rated else None,
+        dropped_volts=ohms * amps if ohms else None,
+        resistor_watts=ohms * amps**2 if ohms else None,
+        wants_slow=cold.amps > SLOW_FROM * min(least) if cold and least else None,
+    )
+
+
+def _si(quantity: object) -> float | None:
+    value = getattr(quantity, "si", None)
+    return value if isinstance(value, float) and value > 0 else None
+
+
+def _by_rule(amps: float, cold_amps: float | None, rule: FuseRule) -> ByRule:
+    least = least_rating(amps, rule)
+    return ByRule(
+        rule=rule.name,
+        standard=rule.standard,
+        loaded_share=rule.loaded,
+        holds_share=rule.holds,
+        opens_share=rule.opens,
+        opens_within=rule.opens_within,
+        least_rating_amps=least,
+        opens_amps=least * rule.opens if least else None,
+        inrush_times_rating=cold_amps / least if cold_amps and least else None,
+        low_breaking_amps=breaking_amps(least, high=False, rule=rule) if least else None,
+        high_breaking_amps=breaking_amps(least, high=True, rule=rule) if least else None,
+        source=rule.source,
+    )
+
+
+def fuse_checks(
+    written: WrittenFuse | None, found: FuseFindings | None, line: Line | None, words: Words
+) -> Iterator[Check]:
+    """What is wrong with the fuse as written: too small, far too large, rated below the line, a resistor cooked."""
+    if written is None:
+        return
+    if written.none:
+        yield Check(
+            FAULT,
+            "No fuse: a shorted rectifier or filter capacitor then burns until the fuse of the house opens. One "
+            f"belongs in the hot lead, before the switch{_wanted(found)}.",
+        )
+        return
+    volts = _si(written.volts)
+    if volts and line and volts < line.volts:
+        yield Check(
+            FAULT,
+            f"The fuse is rated {say(volts, 'V')}, the {words.line} is {say(line.volts, 'V')}: it may arc on after it "
+            "blows.",
+        )
+    if found is not None and found.fitted_amps is not None:
+        yield from _size(found, found.fitted_amps)
+    watts = _si(written.watts)
+    if found is not None and found.resistor_watts and watts and found.resistor_watts > watts:
+        yield Check(
+            FAULT,
+            f"The fusible resistor takes {say(found.resistor_watts, 'W')} at the running current and is rated "
+            f"{say(watts, 'W')}.",
+        )
+
+
+def _size(found: FuseFindings, rated: float) -> Iterator[Check]:
+    rules = [rule for rule in RULES.values() if found.fitted_rule in (None, rule.name)]
+    small = [rule for rule in rules if found.running_amps > rated * rule.loaded]
+    running = f"{say(found.running_amps, 'A')} ({SOURCES[found.running_source]})"
+    if small:
+        rule = small[0]
+        yield Check(
+            FAULT if len(small) == len(rules) else NOTE,
+            f"The fuse of {say(rated, 'A')} is too small by {rule.standard}, under which it carries "
+            f"{say(rated * rule.loaded, 'A')} for good: the set draws {running}.",
+        )
+    elif found.running_source != "heaters" and rated > FAR_TOO_LARGE * found.running_amps:
+        yield Check(
+            NOTE,
+            f"The fuse of {say(rated, 'A')} is {rated / found.running_amps:.0f} times the {running} that the set "
+            "draws: a fault in it may burn before it opens.",
+        )
+
+
+SOURCES = {"measured": "measured", "nameplate": "nameplate", "heaters": "heater string alone"}
+
+
+def _wanted(found: FuseFindings | None) -> str:
+    if found is None:
+        return ""
+    least = [f"{say(r.least_rating_amps, 'A')} by {r.standard}" for r in found.by_rule if r.least_rating_amps]
+    return f", of {' or '.join(least)} at least" if least else ""

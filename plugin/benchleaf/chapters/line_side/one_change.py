@@ -1,0 +1,195 @@
+"""What one more change would gain, computed by trying it: the wiring is altered, and every state solved again."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import islice, product
+
+from ...dialect import Words
+from ...electrics.limits import TouchLimit, over_limit
+from ...electrics.network import VoltageSource
+from ...electrics.touch import Touch
+from .alterations import open_changes
+from .barriers import pieces
+from .described import Described
+from .faults import NONE
+from .states import Solved, faults_by_name, networks_of, worst_touch
+from .topology import EARTH, HOT, PLUG_WAYS, Wiring
+from .wording import fault_words, milliamps
+
+MOST_CHANGES = 6
+_SAME_SHARE = 0.005
+_SHORTED = "capacitor shorted"
+
+
+@dataclass(frozen=True, slots=True)
+class Worst:
+    """The worst through a hand in one respect, amperes of the limit's kind.
+
+    ``amps`` is None where the line is shorted (``over_limit`` true) or where there is no such state (false).
+    """
+
+    amps: float | None = None
+    over_limit: bool | None = False
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """The worst with nothing wrong and with one fault, in any position and while switched off."""
+
+    normal: Worst
+    normal_off: Worst
+    fault: Worst
+    fault_off: Worst
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A change that was tried: what it is, what can be reached then, and the gain in words."""
+
+    what: str
+    reach: Reach
+    gain: str
+
+
+_RESPECTS = (
+    ("nothing wrong", "normal"),
+    ("nothing wrong, switched off", "normal_off"),
+    ("one fault", "fault"),
+    ("one fault, switched off", "fault_off"),
+)
+
+
+def reach_of(wirings: Sequence[Wiring], limit: TouchLimit, solved: Solved) -> Reach:
+    """The worst of the listed parts in each respect.
+
+    No network of resistors and capacitors drives more through a hand than the line itself, so that once a fault does as
+    much in a position of the switch, the others need not be solved.
+    """
+    nodes = list(dict.fromkeys(p.node for p in wirings[0].parts if p.listed))
+    most = _most_amps(wirings[0], solved)
+    bounded = not any(_has_inductor(wiring) for wiring in wirings)
+    found: dict[tuple[bool, str], Touch | str | None] = {}
+    by_name = sorted(faults_by_name(wirings).items(), key=lambda named: "chafed" not in named[0])
+    for fault, wirings_with in by_name:
+        for switch in ("on", "off"):
+            for plug in PLUG_WAYS:
+                key = (fault == NONE, switch)
+                if bounded and fault != NONE and _reaches(found.get(key, _NOTHING), most):
+                    continue
+                networks = [solved.network(n) for n in networks_of(wirings_with, plug, switch)]
+                for node in nodes if networks else ():
+                    touch = worst_touch([solved.touch(n, node) for n in networks])
+                    found[key] = _graver(found.get(key, _NOTHING), touch)
+    both = {
+        none: _graver(found.get((none, "on"), _NOTHING), found.get((none, "off"), _NOTHING)) for none in (True, False)
+    }
+    return Reach(
+        _as_worst(both[True], limit),
+        _as_worst(found.get((True, "off"), _NOTHING), limit),
+        _as_worst(both[False], limit),
+        _as_worst(found.get((False, "off"), _NOTHING), limit),
+    )
+
+
+_NOTHING = "nothing"
+_Found = Touch | str | None
+"""A touch, None for a short circuit, or ``_NOTHING``."""
+
+
+def _most_amps(wiring: Wiring, solved: Solved) -> float:
+    """Amperes through a hand straight on the line."""
+    alone = solved.touch(solved.network((VoltageSource(HOT, EARTH, wiring.volts),)), HOT)
+    return alone.amps_rms if alone else 0.0
+
+
+def _has_inductor(wiring: Wiring) -> bool:
+    barriers = (wiring.b_minus, wiring.across, wiring.hot_to_chassis, wiring.return_to_chassis, wiring.earth)
+    return any(p.kind == "inductor" for b in (*barriers, *(q.barrier for q in wiring.parts)) for p in pieces(b))
+
+
+def _reaches(found: _Found, most: float) -> bool:
+    return isinstance(found, Touch) and found.amps_rms >= most * (1 - 1e-9)
+
+
+def _graver(one: _Found, other: _Found) -> _Found:
+    """The one with more current; a short circuit outranks what passes none."""
+    return max((one, other), key=_gravity)
+
+
+def _gravity(found: _Found) -> tuple[float, int]:
+    if isinstance(found, Touch):
+        return found.amps_rms, 1
+    return 0.0, 2 if found is None else 0
+
+
+def _as_worst(found: _Found, limit: TouchLimit) -> Worst:
+    if found is None:
+        return Worst(None, True)
+    if isinstance(found, str):
+        return Worst()
+    return Worst(found.amps_peak if limit.kind == "peak" else found.amps_rms, over_limit(found, limit))
+
+
+def changes_of(described: Described, now: Reach, limit: TouchLimit, words: Words, solved: Solved) -> tuple[Change, ...]:
+    """The changes that are still open, each tried by itself."""
+    found = []
+    shorted = _over_when_shorted(described.wirings, limit, solved)
+    for what, alter in islice(open_changes(described, words), MOST_CHANGES):
+        wirings = list(dict.fromkeys(alter(wiring) for wiring in described.wirings))
+        then = reach_of(wirings, limit, solved)
+        cured = shorted - _over_when_shorted(wirings, limit, solved) if shorted else frozenset()
+        gain = gain_of(now, then, tuple(fault_words(name, words) for name in sorted(cured)))
+        found.append(Change(what, then, gain))
+    return tuple(found)
+
+
+def _over_when_shorted(wirings: Sequence[Wiring], limit: TouchLimit, solved: Solved) -> frozenset[str]:
+    """The faults of a shorted capacitor that put a listed part over the limit."""
+    nodes = list(dict.fromkeys(p.node for p in wirings[0].parts if p.listed))
+    found = set()
+    for fault, wirings_with in faults_by_name(wirings).items():
+        if not fault.endswith(_SHORTED):
+            continue
+        for plug, switch in product(PLUG_WAYS, ("on", "off")):
+            networks = [solved.network(n) for n in networks_of(wirings_with, plug, switch)]
+            touches = [solved.touch(n, node) for n in networks for node in nodes]
+            if any(touch is None or over_limit(touch, limit) for touch in touches):
+                found.add(fault)
+                break
+    return frozenset(found)
+
+
+def gain_of(now: Reach, then: Reach, cured: tuple[str, ...] = ()) -> str:
+    """What changed between two reaches, in words with figures; ``cured`` are faults that no longer matter."""
+    said: dict[str, str] = {}
+    for name, respect in _RESPECTS:
+        old, new = getattr(now, respect), getattr(then, respect)
+        if _differ(old.amps, new.amps):
+            change = f"{_said(old)} → {_said(new)}{_verdict(old, new)}"
+            if change not in said.values():
+                said[name] = change
+    sentences = [f"{name}: {change}" for name, change in said.items()]
+    sentences += [f"no longer over the limit: {fault}" for fault in cured]
+    return "; ".join(sentences) or "changes none of the worst figures"
+
+
+def _differ(old: float | None, new: float | None) -> bool:
+    if old is None or new is None:
+        return old is not new
+    return abs(old - new) > _SAME_SHARE * max(old, new)
+
+
+def _said(worst: Worst) -> str:
+    if worst.amps is None:
+        return "short circuit" if worst.over_limit else "nothing within reach"
+    return milliamps(worst.amps)
+
+
+def _verdict(old: Worst, new: Worst) -> str:
+    if old.over_limit and new.over_limit is False:
+        return ", then under the limit"
+    if new.over_limit and old.over_limit is False:
+        return ", then over the limit"
+    return ", still over" if new.over_limit else ""

@@ -1,0 +1,110 @@
+"""Classes and voltage ratings of the capacitors of the line side, held against where they sit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+
+from ...dialect import Words
+from ...findings import FAULT, NOTE
+from ...record.units import say
+from .b_minus import Network
+from .barriers import Barrier, Piece, pieces
+from .inspection import Check
+from .supply import Line
+from .topology import Wiring
+from .wording import part_words
+
+CLASS_VOLTS = {"Y1": 500.0, "Y2": 300.0, "Y3": 250.0, "Y4": 150.0}
+"""Highest rated volts RMS of the classes: IEC 60384-14, as summarised by makers (Y2 to 250 V in older texts)."""
+
+
+def class_checks(
+    wiring: Wiring, network: Network | None, sockets: Mapping[str, Network], words: Words
+) -> Iterator[Check]:
+    """Whether each capacitor has the class its place needs."""
+    if network is not None and network.capacitor_farads:
+        yield from _to_a_hand(network, "from B- to chassis", words)
+    if not wiring.double_wound:
+        for name, facts in sockets.items():
+            if facts.capacitor_farads:
+                yield from _to_a_hand(facts, f"before the {part_words(name, words)}", words)
+    across = [p.of_class for p in pieces(wiring.across) if p.kind == "capacitor"]
+    if any(c is None for c in across):
+        yield Check(
+            NOTE,
+            f"The capacitor across the {words.line} has no class written: class X belongs there, whose failure must "
+            "not start a fire.",
+        )
+    to_chassis = [
+        p.of_class for p in pieces((*wiring.hot_to_chassis, *wiring.return_to_chassis)) if p.kind == "capacitor"
+    ]
+    wrong = [c for c in to_chassis if c is None or not c.startswith("Y")]
+    if wrong:
+        said = "no class written" if wrong[0] is None else f"class {wrong[0]}"
+        yield Check(
+            NOTE if wrong[0] is None else FAULT,
+            f"A capacitor from the {words.line} to the chassis has {said}: it belongs to class Y, Y1 or two Y2 in "
+            f"series where the chassis can be touched and has no {words.earth} wire (common practice, no source).",
+        )
+
+
+def _to_a_hand(network: Network, place: str, words: Words) -> Iterator[Check]:
+    needed = f"between the {words.line} and a hand belongs Y1, or two Y2 in series (common practice, no source)"
+    if network.class_enough is None:
+        yield Check(NOTE, f"No class is written for the capacitor {place}: {needed}.")
+    elif not network.class_enough:
+        yield Check(FAULT, f"The capacitor {place} is of class {network.class_written}: {needed}.")
+
+
+def volts_checks(wiring: Wiring, line: Line, words: Words) -> Iterator[Check]:
+    """Capacitors whose written rating, or whose class, is below what the line puts across them."""
+    places: dict[str, Barrier] = {
+        f"across the {words.line}": wiring.across,
+        "from B- to chassis": wiring.b_minus,
+        f"from the {words.line} to chassis": (*wiring.hot_to_chassis, *wiring.return_to_chassis),
+    }
+    if not wiring.double_wound:
+        places |= {f"before the {part_words(p.name, words)}": p.barrier for p in wiring.parts if p.listed}
+    for place, barrier in places.items():
+        for piece in pieces(barrier):
+            if piece.kind == "capacitor":
+                yield from _rated(piece, place, line, words)
+
+
+def _rated(piece: Piece, place: str, line: Line, words: Words) -> Iterator[Check]:
+    alternating = line.hertz > 0
+    in_rms = alternating and (piece.rated_is_rms or piece.of_class is not None)
+    needed = line.high_volts if in_rms or not alternating else line.high_volts * math.sqrt(2)
+    kind = "RMS" if in_rms else "peak" if alternating else "DC"
+    if piece.rated_volts is not None and piece.rated_volts < needed * (1 - 1e-6):
+        yield Check(
+            FAULT,
+            f"The capacitor {place} is rated {say(piece.rated_volts, 'V')}, and the {words.line} of "
+            f"{say(line.volts, 'V')} puts up to {say(needed, 'V')} {kind} across it.",
+        )
+        return
+    most = CLASS_VOLTS.get(piece.of_class or "")
+    if piece.rated_volts is None and most is not None and alternating and line.volts > most:
+        yield Check(
+            FAULT,
+            f"The capacitor {place} is of class {piece.of_class}, which ends at {say(most, 'V')}: the {words.line} is "
+            f"{say(line.volts, 'V')}.",
+        )
+
+
+def resistor_checks(network: Network | None) -> Iterator[Check]:
+    """The resistor from B- to chassis: working voltage, watts, and its share of the current alone."""
+    if network is None:
+        return
+    if network.resistor_rating_enough is False:
+        yield Check(
+            FAULT,
+            "The resistor from B- to chassis is rated for less than the peak of the high line: it bridges the same "
+            "barrier as the capacitor and must stand as much.",
+        )
+    watts, rated = network.resistor_watts, network.resistor_rated_watts
+    if watts is not None and rated is not None and watts > rated:
+        yield Check(FAULT, "The resistor from B- to chassis can be asked for more watts than it is rated for.")
+    if network.resistor_over_limit:
+        yield Check(FAULT, "The resistor from B- to chassis alone lets more current through than the limit.")

@@ -1,0 +1,145 @@
+"""What follows from one state of the line side, before or after."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from ...bench import Bench
+from ...electrics.touch import meter_volts
+from ...record.model import Record
+from .b_minus import Network, network_facts
+from .checks import FITTED, earth_of
+from .described import Described, describe
+from .faults import NONE
+from .model import LineSideState
+from .states import BetweenState, Solved, TouchState, states_of, without_fault, worst
+from .supply import Line, Load
+from .topology import network
+
+ALARMING_VOLTS = 24.7
+"""RMS of 35 V peak, below which IEC 60065 9.1.1 asks for no current test."""
+
+
+@dataclass(frozen=True)
+class StateFindings:
+    """The line side at one time. ``earth`` says what an earth wire to its chassis is or would be.
+
+    ``sockets`` has the components before each listed part that has any, by its name, with the chassis at full line.
+    ``worst_normal`` and ``worst_fault`` are the worst states of the listed parts without and with a single fault;
+    ``meter`` is what a meter of 10 megohm shows in the worst normal state.
+    """
+
+    states: tuple[TouchState, ...]
+    between: tuple[BetweenState, ...]
+    b_minus_network: Network | None
+    earth: str
+    assumed: tuple[str, ...]
+    sockets: Mapping[str, Network]
+    described: Described = field(metadata={"json": False})
+    worst_normal: TouchState | None = field(default=None, metadata={"json": False})
+    worst_fault: TouchState | None = field(default=None, metadata={"json": False})
+    meter_volts: float | None = field(default=None, metadata={"json": False})
+
+    @property
+    def normal(self) -> tuple[TouchState, ...]:
+        """The states without a fault."""
+        return without_fault(self.states)
+
+    @property
+    def floats(self) -> bool:
+        """Whether no touchable part has a defined voltage while nothing is wrong and the set is on."""
+        on = [s for s in self.normal if s.switch == "on"]
+        return bool(on) and all(s.no_load_volts is None and not s.short_circuit for s in on)
+
+    @property
+    def shorts(self) -> bool:
+        """Whether plugging the set in can short the line with nothing else wrong."""
+        return any(s.short_circuit for s in self.normal)
+
+    @property
+    def over_positions(self) -> tuple[TouchState, ...]:
+        """The positions of plug and switch in which a listed part is over the limit with nothing wrong."""
+        found = {(s.plug, s.switch): s for s in self.normal if s.listed and s.over_limit}
+        return tuple(found.values())
+
+    @property
+    def through_earth_wire(self) -> bool:
+        """Whether a single fault shorts the line through an earth wire that is there for it."""
+        return any(s.short_circuit and s.over_limit is None and s.fault != NONE for s in self.states) and self.fitted
+
+    @property
+    def fitted(self) -> bool:
+        """Whether an earth wire is fitted behind a double-wound transformer."""
+        return self.earth == FITTED
+
+    @property
+    def live_when_off(self) -> bool:
+        """Whether a single fault puts a listed part over the limit with the switch off."""
+        return any(s.over_limit and s.listed and s.switch == "off" and s.fault != NONE for s in self.states)
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """One state before and after; None where it cannot occur."""
+
+    plug: str
+    switch: str
+    fault: str
+    part: str
+    before: TouchState | None
+    after: TouchState | None
+
+
+def by_position(states: Iterable[TouchState]) -> dict[tuple[str, str, str, str], TouchState]:
+    """States by plug, switch, fault and part."""
+    return {(s.plug, s.switch, s.fault, s.part): s for s in states}
+
+
+def state_findings(
+    record: Record,
+    state: LineSideState | None,
+    is_after: bool,
+    line: Line | None,
+    load: Load,
+    bench: Bench,
+    solved: Solved | None,
+) -> StateFindings | None:
+    """The findings of one written state; None where it is not written, or no line is known."""
+    if state is None or line is None:
+        return None
+    described = describe(record, state, is_after, line, load, bench.words)
+    states, between = states_of(described.wirings, bench.limit, solved)
+    listed = [s for s in states if s.listed]
+    worst_normal = worst(s for s in listed if s.fault == NONE)
+    wiring = described.wiring
+    return StateFindings(
+        states=states,
+        between=between,
+        b_minus_network=(
+            None if wiring.double_wound else network_facts(wiring.b_minus, line, bench.limit, record.bands)
+        ),
+        earth=earth_of(described),
+        assumed=described.assumed,
+        sockets={
+            part.name: facts
+            for part in wiring.parts
+            if part.listed and (facts := network_facts(part.barrier, line, bench.limit, record.bands))
+        },
+        described=described,
+        worst_normal=worst_normal,
+        worst_fault=worst(s for s in listed if s.fault != NONE),
+        meter_volts=_meter(described, worst_normal),
+    )
+
+
+def _meter(described: Described, state: TouchState | None) -> float | None:
+    """Volts a meter of 10 megohm shows in a state; None where they would alarm nobody (``ALARMING_VOLTS``)."""
+    if state is None or state.no_load_volts is None or state.no_load_volts < ALARMING_VOLTS:
+        return None
+    part = next(p for p in described.wiring.parts if p.name == state.part)
+    return max(
+        meter_volts(network(w, state.plug, state.switch), part.node, w.hertz)
+        for w in described.wirings
+        if state.switch in w.switch_ways()
+    )

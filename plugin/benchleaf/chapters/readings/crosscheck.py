@@ -1,0 +1,224 @@
+"""Do the readings agree? Kirchhoff's current law at each stage, against what readings and parts may be off by."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from .judging import single
+from .meters import uncertainty
+from .places import RAIL
+from .resistors import Node, Resistor, Through, into, node_of, resistors, voltages
+from .runs import Readings
+from .stages import stages
+
+if TYPE_CHECKING:
+    from uncertainties import UFloat
+
+    from ...bench import Bench
+    from ...record.model import Record
+
+READING_LIMIT, MEASURED_LIMIT, PART_LIMIT = 0.02, 0.01, 0.2
+"""What a reading, a measured resistor and one of unknown tolerance may be off by. Common practice, no source."""
+
+COVERAGE = 2.0
+_RECTANGULAR = math.sqrt(3)
+_LEAST_AMPS = 1e-15
+_MOST_NAMED = 3
+_FARTHEST = 20.0
+"""A value that would have to be twenty times another is no slip that would be believed."""
+
+Values = Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class WouldAgree:
+    """One value that, were it the only wrong one, would make the rest agree, with what it would have to be."""
+
+    what: str
+    unit: str
+    now: float
+    needed: float
+
+
+@dataclass(frozen=True, slots=True)
+class Contradiction:
+    """Two currents that should be one and are not. Amperes; ``uncertainty_amps`` is the expanded one (k = 2)."""
+
+    run: str
+    place: str
+    cathode_amps: float
+    others_amps: float
+    off_amps: float
+    uncertainty_amps: float
+    alone: tuple[WouldAgree, ...]
+
+    @property
+    def times(self) -> float:
+        """The difference in units of its uncertainty."""
+        return self.off_amps / self.uncertainty_amps
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """A current from node ``start`` to ``end`` through a part, counted with ``sign``. Names are those of the values."""
+
+    start: str
+    end: str
+    part: str
+    sign: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Sum:
+    """Currents that add up to nothing at a stage: into plate and screen, out of the cathode."""
+
+    place: str
+    steps: tuple[_Step, ...]
+
+
+def contradictions(run: Readings, record: Record, bench: Bench) -> tuple[Contradiction, ...]:
+    """The stages of a run whose currents do not add up, with the single values that would set them right."""
+    parts = resistors(record, bench, run.date)
+    volts = voltages(run, record)
+    sums = list(_sums(run, record, bench, parts, volts))
+    if not sums:
+        return ()
+    values, limits = _values(run, record, parts, volts)
+    said = _said(run)
+    found = []
+    for one in sums:
+        off, unsure = _residual(one, values, limits)
+        if abs(off) > unsure > 0:
+            out = sum(_amps(step, values) for step in one.steps if step.sign < 0)
+            fed = sum(_amps(step, values) for step in one.steps if step.sign > 0)
+            alone = tuple(
+                replace(would, what=said.get(would.what, would.what)) for would in _alone(one, sums, values, limits)
+            )
+            found.append(Contradiction(run.name, one.place, out, fed, abs(off), unsure, alone))
+    return tuple(found)
+
+
+def _said(run: Readings) -> dict[str, str]:
+    """The names of the values as the page says them."""
+    rails = {_key(node_of(v.spot)): v.spot.tube for v in run.values if v.spot.kind == RAIL}
+    return rails | {_key(node_of(v.spot)): f"{v.spot.tube} {v.spot.said}" for v in run.values if v.spot.kind != RAIL}
+
+
+def _sums(
+    run: Readings, record: Record, bench: Bench, parts: Sequence[Resistor], volts: Mapping[Node, float]
+) -> Iterator[_Sum]:
+    """A sum for each stage of which cathode, plate and (where there is one) screen current are all known."""
+    for stage in stages(run, bench.tubes, tuple(map(str, record.tubes))):
+        screens = stage.screens if stage.certain or stage.screens else ()
+        nodes = [stage.cathode, *stage.plates, *screens, *stage.beside]
+        if not stage.certain or stage.cathode is None or not stage.plates:
+            continue
+        known = [into(node, parts, volts) if node else None for node in nodes]
+        if any(steps is None for steps in known):
+            continue
+        steps = [_step(step, -1) for step in known[0] or ()]
+        steps += [_step(step, 1) for found in known[1:] for step in found or ()]
+        # From the cathode outwards the current flows down, to the others it flows in.
+        steps = [replace(s, start=s.end, end=s.start) if s.sign < 0 else s for s in steps]
+        yield _Sum(stage.name, tuple(steps))
+
+
+def _step(step: Through, sign: int) -> _Step:
+    return _Step(_key(step.from_node), _key(step.to_node), step.part, sign)
+
+
+def _key(node: Node) -> str:
+    return f"{node.tube} {node.key}".strip()
+
+
+def _amps(step: _Step, values: Values) -> float:
+    return (values[step.start] - values[step.end]) / values[step.part]
+
+
+def _values(
+    run: Readings, record: Record, parts: Sequence[Resistor], volts: Mapping[Node, float]
+) -> tuple[dict[str, float], dict[str, float]]:
+    """Every volt and ohm by name, and what each may be off by."""
+    values = {_key(node): volt for node, volt in volts.items()}
+    limits = {_key(node): 0.0 for node in volts}
+    for value in run.values:
+        at = node_of(value.spot)
+        volt = single(value.quantity)
+        if at in volts and volt is not None:
+            by_meter = uncertainty(volt, run)
+            limits[_key(at)] = READING_LIMIT * abs(volt) if by_meter is None else by_meter
+    for part in parts:
+        share = MEASURED_LIMIT if part.how == "measured" else part.tolerance or PART_LIMIT
+        values[part.part], limits[part.part] = part.ohms, share * part.ohms
+    return values, limits
+
+
+def _residual(one: _Sum, values: Values, limits: Values, without: str = "") -> tuple[float, float]:
+    """What a sum lacks to nothing, in amperes, and its expanded uncertainty (GUM: rectangular limits, k = 2)."""
+    from uncertainties import ufloat
+
+    names = {name for step in one.steps for name in (step.start, step.end, step.part)}
+    unsure: dict[str, UFloat | float] = {
+        name: ufloat(values[name], limits[name] / _RECTANGULAR) if limits[name] and name != without else values[name]
+        for name in sorted(names)
+    }
+    total: UFloat | float = 0.0
+    for step in one.steps:
+        total = total + step.sign * (unsure[step.start] - unsure[step.end]) / unsure[step.part]
+    if isinstance(total, float):
+        return total, 0.0
+    return float(total.nominal_value), COVERAGE * float(total.std_dev)
+
+
+def _alone(one: _Sum, sums: Sequence[_Sum], values: Values, limits: Values) -> list[WouldAgree]:
+    """Each value that would set all sums right by itself, the smallest change first.
+
+    Every sum is linear in a voltage and in a conductance: least squares over the sums that hold the value.
+    """
+    found: list[tuple[float, WouldAgree]] = []
+    for name in sorted({n for step in one.steps for n in (step.start, step.end, step.part)}):
+        if not limits[name]:
+            continue
+        needed = _needed(name, sums, values, limits)
+        if needed is None or not _believable(name, needed, values):
+            continue
+        changed = {**values, name: needed}
+        if all(abs(off) <= unsure for off, unsure in (_residual(s, changed, limits, name) for s in sums)):
+            unit = "ohm" if any(step.part == name for step in one.steps) else "V"
+            size = abs(math.log(needed / values[name])) if values[name] > 0 and needed > 0 else math.inf
+            found.append((size, WouldAgree(name, unit, values[name], needed)))
+    return [would for _, would in sorted(found, key=lambda pair: pair[0])[:_MOST_NAMED]]
+
+
+def _needed(name: str, sums: Sequence[_Sum], values: Values, limits: Values) -> float | None:
+    is_part = any(step.part == name for one in sums for step in one.steps)
+    here = 1 / values[name] if is_part else values[name]
+    weighted = square = 0.0
+    for one in sums:
+        if not any(name in (step.start, step.end, step.part) for step in one.steps):
+            continue
+        off, unsure = _residual(one, values, limits, name)
+        moved = here * 2 if is_part else here + 1.0
+        there = {**values, name: 1 / moved if is_part else moved}
+        slope = (sum(s.sign * _amps(s, there) for s in one.steps) - off) / (moved - here)
+        weight = 1 / max(unsure, _LEAST_AMPS) ** 2
+        weighted += weight * slope * off
+        square += weight * slope**2
+    if not square:
+        return None
+    needed = here - weighted / square
+    if is_part:
+        return 1 / needed if needed > 0 else None
+    return needed
+
+
+def _believable(name: str, needed: float, values: Values) -> bool:
+    highest = max(value for key, value in values.items() if " " in key or value < 2000)
+    if values[name] > 0 and needed <= 0:
+        return False
+    if values[name] and not 1 / _FARTHEST <= abs(needed / values[name]) <= _FARTHEST:
+        return False
+    return name not in values or needed <= max(highest, values[name] * _FARTHEST)

@@ -1,0 +1,138 @@
+"""A socket chart for each tube of the last run, and the tree of the supply."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from html import escape
+from typing import TYPE_CHECKING
+
+from ...record.units import say
+from .judging import OUTSIDE
+from .rows import Row
+
+if TYPE_CHECKING:
+    from ...bench import Bench
+    from ...drawing import Figure
+    from ...drawing.sockets import PinLabel
+    from ...tubes import Pin, Tube
+    from .findings import Group, ReadingsFindings
+    from .supply_tree import Branch
+
+TREE = "voltages-supply-tree"
+_WIDTH, _STEP, _ROW, _LINE = 320.0, 14.0, 32.0, 13.0
+_LETTER = 6.5
+
+
+def draw(findings: ReadingsFindings, bench: Bench) -> tuple[Figure, ...]:
+    """The charts in the order of the tubes, then the tree."""
+    run = findings.latest
+    groups = run.groups if run else findings.published_only
+    charts = tuple(_charts(groups, bench, unread_too=run is None))
+    return (*charts, _tree(run.tree, bench)) if run and run.tree else charts
+
+
+def _charts(groups: Sequence[Group], bench: Bench, *, unread_too: bool) -> Iterator[Figure]:
+    from ...drawing.sockets import socket_chart
+    from ...tubes.sockets import socket
+    from .findings import SOCKET
+
+    for number, group in enumerate(groups, 1):
+        tube = bench.tubes.get(group.tube)
+        places = socket(tube.base) if tube and tube.base else None
+        if tube is None or places is None or not tube.pins or (group.all_unread and not unread_too):
+            continue
+        labels = [_label(pin, key, group.rows, tube, bench) for pin, key in tube.pins.items()]
+        title = f"{group.tube} {group.type}, {tube.base}"
+        yield socket_chart(places, labels, name=f"{SOCKET}{number}", title=title)
+
+
+def _label(pin: Pin, key: str, rows: Sequence[Row], tube: Tube, bench: Bench) -> PinLabel:
+    from ...drawing.sockets import PinLabel
+    from ...tubes import say_electrode
+    from .runs import dialect_of
+
+    word = say_electrode(key, tube.role, dialect_of(bench), direct=tube.heater.direct)
+    word = {"nc": "not connected", "ic": "internal"}.get(key, word)
+    here = [row for row in rows if _is_at(row, pin, key)]
+    lines: list[str] = []
+    off = ""
+    for row in here:
+        said = "" if row.current == "DC" else f" {row.current}"
+        if row.measured_written:
+            lines.append(f"read {_read(row)}{said}")
+        if row.expected_written:
+            lines.append(
+                f"exp. {say(row.adjusted_volts, 'V') if row.adjusted_volts is not None else row.expected_written}{said}"
+            )
+        if row.verdict in OUTSIDE:
+            off = off or row.verdict
+    return PinLabel(pin, word, tuple(lines), off)
+
+
+def _read(row: Row) -> str:
+    return row.measured_written if row.as_typed else say(row.measured_volts, "V")
+
+
+def _is_at(row: Row, pin: Pin, key: str) -> bool:
+    if row.spot.pin:
+        return row.spot.pin == str(pin)
+    return bool(set(row.spot.key.split("+")) & set(key.split("+"))) if row.spot.key else False
+
+
+def _tree(tree: Sequence[Branch], bench: Bench) -> Figure:
+    from ...drawing import Figure
+
+    title = "Where B+ goes"
+    lines = [_words(branch) for branch in tree]
+    description = "; ".join(f"{branch.name} {detail}".strip() for branch, detail in zip(tree, lines, strict=True))
+    height = len(tree) * _ROW + 6
+    body = "".join(_branch(n, branch, detail, tree) for n, (branch, detail) in enumerate(zip(tree, lines, strict=True)))
+    svg = (
+        f'<svg class="benchleaf-drawing" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH:g} {height:g}" '
+        f'width="{_WIDTH:g}" height="{height:g}" role="img" aria-labelledby="{TREE}-t {TREE}-d">'
+        f'<title id="{TREE}-t">{escape(title)}</title><desc id="{TREE}-d">{escape(description)}</desc>{body}</svg>'
+    )
+    return Figure(TREE, title, "Volts as read, currents from the resistors of the parts list.", svg, _WIDTH, height)
+
+
+def _words(branch: Branch) -> str:
+    told = [say(branch.volts, "V")] if branch.volts is not None else []
+    if branch.expected_volts is not None:
+        told.append(f"exp. {say(branch.expected_volts, 'V')}")
+    if branch.amps is not None:
+        about = "about " if branch.amps_how == "assumed share" else ""
+        told.append(f"{about}{say(branch.amps, 'A')}")
+    return " · ".join((*told, *((branch.off,) if branch.off else ())))
+
+
+def _branch(n: int, branch: Branch, detail: str, tree: Sequence[Branch]) -> str:
+    """One line of the tree, with the stroke that leads to it from the line it hangs on."""
+    x, y = 8 + branch.level * _STEP, 4 + n * _ROW
+    via = f" through {branch.via}" if branch.via else ""
+    ohms = f", {say(branch.via_ohms, 'ohm')}" if branch.via_ohms is not None else ""
+    name = _cut(f"{branch.name}{via}{ohms}", x)
+    stroke = ""
+    parent = next((m for m in range(n - 1, -1, -1) if tree[m].level < branch.level), None)
+    if parent is not None:
+        px = 8 + tree[parent].level * _STEP
+        stroke = (
+            f'<path d="M{px:g} {8 + parent * _ROW + 6:g}V{y + 6:g}H{x - 5:g}" fill="none" stroke="currentColor" '
+            'stroke-opacity=".55"/>'
+        )
+    at = f'x="{x + 10:g}" font-size="11.5" fill="currentColor"'
+    mark = (
+        f'<rect x="{x - 4.5:g}" y="{y + 1.5:g}" width="9" height="9" fill="none" stroke="currentColor" '
+        'stroke-width="2.5"/>'
+        if branch.off
+        else f'<circle cx="{x:g}" cy="{y + 6:g}" r="4" fill="currentColor"/>'
+    )
+    texts = (
+        f'<text {at} y="{y + 10:g}" font-weight="700">{escape(name)}</text>'
+        f'<text {at} y="{y + 10 + _LINE:g}">{escape(detail)}</text>'
+    )
+    return stroke + mark + texts
+
+
+def _cut(text: str, x: float) -> str:
+    most = int((_WIDTH - x - 10) / _LETTER)
+    return text if len(text) <= most else text[: most - 1] + "…"

@@ -1,0 +1,119 @@
+"""The resistance chart: power off, what the sheet says against what was found, each electrode or pin."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ...record.quantities import Quantity
+from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, UNDECIDED, Bounds, against, bounds, middle
+from .places import Spot, spots
+from .runs import dialect_of, is_published
+
+if TYPE_CHECKING:
+    from ...bench import Bench
+    from ...record.model import Record
+    from .model import Run
+
+FLOOR_OHMS = 1.0
+"""Leads and an ohmmeter's zero make as much. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class OhmRow:
+    """One place of the chart, ohms; ``deviation`` is a ratio. None where a value is no number (open, beyond range)."""
+
+    run: str
+    tube: str
+    electrode: str
+    pin: str
+    expected_ohms: float | None
+    found_ohms: float | None
+    deviation: float | None
+    verdict: str
+    expected_written: str
+    found_written: str
+    said: str = ""
+
+
+def resistance_rows(record: Record, bench: Bench) -> tuple[OhmRow, ...]:
+    """Every place of which a list gives the resistance, each found list against the first published one that has it."""
+    expected: dict[tuple[str, ...], tuple[Spot, Quantity | None, float]] = {}
+    for name, run in record.readings.items():
+        if is_published(name, run):
+            for key, entry in _entries(run, record, bench).items():
+                expected.setdefault(key, (*entry, run.tolerance.si or TOLERANCE if run.tolerance else TOLERANCE))
+    rows = []
+    found_any = False
+    for name, run in record.readings.items():
+        if is_published(name, run) or not run.resistance:
+            continue
+        found_any = True
+        found = _entries(run, record, bench)
+        for key in dict.fromkeys((*expected, *found)):
+            spot, value, tolerance = expected.get(key, (None, None, TOLERANCE))
+            at, read = found.get(key, (spot, None))
+            if at is not None:
+                rows.append(_row(str(name), at, value, read, tolerance))
+    if not found_any:
+        rows = [_row("", spot, value, None, tolerance) for spot, value, tolerance in expected.values()]
+    order = {str(position): n for n, position in enumerate(record.tubes)}
+    return tuple(sorted(rows, key=lambda row: order.get(row.tube, len(order))))
+
+
+def _entries(run: Run, record: Record, bench: Bench) -> Mapping[tuple[str, ...], tuple[Spot, Quantity | None]]:
+    found: dict[tuple[str, ...], tuple[Spot, Quantity | None]] = {}
+    for position, points in run.resistance.items():
+        tube = bench.tubes.get(str(position))
+        for point in points:
+            is_tube = position in record.tubes
+            for spot in spots(str(position), str(point.at), None, tube, is_tube=is_tube, dialect=dialect_of(bench)):
+                found.setdefault(spot.identity[:3], (spot, point.value))
+    return found
+
+
+def _row(run: str, spot: Spot, expected: Quantity | None, found: Quantity | None, tolerance: float) -> OhmRow:
+    value, read = (single_ohms(q) for q in (expected, found))
+    off = read / value - 1 if read is not None and value else None
+    return OhmRow(
+        run,
+        spot.tube,
+        spot.electrode,
+        spot.pin,
+        value,
+        read,
+        off,
+        _verdict(expected, found, tolerance),
+        expected.written.strip() if expected else "",
+        found.written.strip() if found else "",
+        spot.said,
+    )
+
+
+def single_ohms(value: Quantity | None) -> float | None:
+    """The one number a resistance is, in ohms."""
+    return middle(value) if value else None
+
+
+def _verdict(expected: Quantity | None, found: Quantity | None, tolerance: float) -> str:
+    if found is None:
+        return NOT_READ
+    if expected is None:
+        return NOT_EXPECTED
+    if expected.qualifier == "overrange" or found.qualifier == "overrange":
+        same = expected.qualifier == found.qualifier
+        return (
+            "within"
+            if same
+            else UNDECIDED
+            if expected.qualifier == "overrange" and (found.si or 0) > 1e7
+            else ("high" if found.qualifier == "overrange" else "low")
+        )
+    centre = middle(expected)
+    if centre is None:
+        return against(bounds(expected), bounds(found))
+    if expected.low is not None and expected.high is not None:
+        return against(Bounds(expected.low, expected.high), bounds(found))
+    half = max(abs(centre) * tolerance, FLOOR_OHMS)
+    return against(Bounds(centre - half, centre + half), bounds(found))

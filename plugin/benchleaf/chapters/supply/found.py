@@ -1,0 +1,295 @@
+"""The supply as the record describes it: what feeds the rectifier, its capacitors in order, what draws from each."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from ..parts.supply import high_line, latest_volts, rectifier_ac
+from ..parts.terminals import COMMON, Terminal, read_terminal
+from .rectifiers import RectifierLimits, limits_of
+
+if TYPE_CHECKING:
+    from ...bench import Bench
+    from ...record.model import Record
+    from ..parts.part_findings import PartFindings, PartsFindings
+
+WIRING_OHMS = 10.0
+"""Line, switch and wiring before a rectifier without transformer (common practice, no source)."""
+WINDING_OHMS = 150.0
+"""Half a high-voltage winding with its share of the primary (common practice, no source)."""
+TAP_OHMS = 20.0
+"""Heater tap and lamp that the plate current passes (47 lamp and tap of 40 ohm each side by side: computed)."""
+VIBRATOR_HERTZ, VIBRATOR_DUTY = 115.0, 0.85
+"""From memory."""
+SCREEN_SHARE = 0.1
+"""Of an output tube’s cathode current, where the table has no operating point (common practice, no source)."""
+
+_NATURAL = re.compile(r"(\d+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One capacitor of the filter. ``series_name`` leads to it with ``series_ohms`` or ``series_henries``."""
+
+    rail: str
+    part: str
+    was_farads: float | None
+    was_esr_ohms: float
+    now_farads: float | None
+    now_esr_ohms: float
+    load_amps: float
+    series_name: str = ""
+    series_ohms: float = 0.0
+    series_henries: float = 0.0
+    old: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Described:
+    """All that the solver needs, and what was assumed. ``load_line_volts`` is the line the loads were read at."""
+
+    kind: str
+    hertz: float
+    volts_per_line_volt: float
+    ohms: float
+    line_volts: tuple[float, float, float]
+    position: str
+    limits: RectifierLimits | None
+    stages: tuple[Stage, ...]
+    load_line_volts: float
+    read_in: str
+    read_volts: tuple[float | None, ...]
+    square: bool
+    assumed: tuple[str, ...]
+
+
+def described(record: Record, bench: Bench, parts: PartsFindings) -> tuple[Described | None, tuple[str, ...]]:
+    """The supply, or None and what the record would have to give."""
+    lacks: list[str] = []
+    position = next(
+        (str(p) for p, t in bench.tubes.items() if "rectifier" in (t.role or "") and "output" not in (t.role or "")), ""
+    )
+    if record.line is None or not record.line.volts.si:
+        return None, ("a line voltage",)
+    if not position:
+        return None, ("a rectifier among the tubes",)
+    source = _source(record, bench, parts, position)
+    if isinstance(source, str):
+        return None, (source,)
+    kind, ratio, ohms, hertz, assumed = source
+    rails = _rails(record, bench, parts)
+    if not rails:
+        return None, ("a filter capacitor from a rail such as B+1 to B- or the chassis",)
+    filtered = _stages(record, bench, parts, rails)
+    if isinstance(filtered, str):
+        return None, (filtered,)
+    stages, read_in, read, more = filtered
+    nominal = record.line.volts.si
+    low = record.line.low.si if record.line.low and record.line.low.si else nominal * 0.9
+    run = record.readings.get(read_in)  # type: ignore[call-overload]
+    at = run.line.si if run is not None and run.line and run.line.si else nominal
+    limits = limits_of(bench.tubes[position])
+    if limits is None:
+        assumed = (*assumed, f"{position} drops 20 V at 100 mA")
+    found = Described(
+        kind,
+        hertz,
+        ratio,
+        ohms,
+        (low, nominal, high_line(record)),
+        position,
+        limits,
+        stages,
+        at,
+        read_in,
+        read,
+        str(record.power or "") == "vibrator",
+        (*assumed, *more),
+    )
+    return found, tuple(lacks)
+
+
+_Source = tuple[str, float, float, float, tuple[str, ...]]
+"""Kind, peak volts per line volt, ohms in series, hertz, what was assumed."""
+
+
+def _source(record: Record, bench: Bench, parts: PartsFindings, position: str) -> _Source | str:
+    power, line = str(record.power or ""), record.line
+    if line is None:
+        return "a line voltage"
+    if power in ("series string", "three-way"):
+        if line.volts.mark == "dc" or str(line.current or "").upper() == "DC":
+            return "an alternating line: on DC the rectifier only passes it on"
+        if not line.frequency or not line.frequency.si:
+            return "the line’s frequency"
+        surge, assumed = _surge(parts), [f"{WIRING_OHMS:g} Ω for line and wiring"]
+        ohms = WIRING_OHMS + surge
+        lamp = record.heaters.pilot_lamp if record.heaters else None
+        if lamp is not None and "tap" in str(lamp).casefold():
+            ohms += TAP_OHMS
+            assumed.append(f"{TAP_OHMS:g} Ω for the heater tap and its lamp")
+        return _doubling(parts) or "half-wave", math.sqrt(2), ohms, line.frequency.si, tuple(assumed)
+    read = rectifier_ac(record, bench)
+    if read is None:
+        return f"an AC reading at the {bench.words.plate} of {position}"
+    nominal = read[1] or line.volts.si or 0.0
+    if not nominal:
+        return "a line voltage"
+    kind = _doubling(parts) or ("full-wave" if _plates(bench, position) > 1 else "half-wave")
+    if power == "vibrator":
+        ratio = read[0] / math.sqrt(VIBRATOR_DUTY) / nominal
+        assumed_of = (f"a vibrator of {VIBRATOR_HERTZ:g} Hz, closed {VIBRATOR_DUTY:.0%} of the time",)
+        return (
+            kind,
+            ratio,
+            WINDING_OHMS,
+            VIBRATOR_HERTZ,
+            (*assumed_of, f"{WINDING_OHMS:g} Ω for each half of the winding"),
+        )
+    if not line.frequency or not line.frequency.si:
+        return "the line’s frequency"
+    ratio = math.sqrt(2) * read[0] / nominal
+    return kind, ratio, WINDING_OHMS, line.frequency.si, (f"{WINDING_OHMS:g} Ω for each half of the winding",)
+
+
+def _plates(bench: Bench, position: str) -> int:
+    return len({row.electrode for row in bench.tubes[position].pin_rows if row.electrode[:1] == "a"})
+
+
+def _surge(parts: PartsFindings) -> float:
+    return sum(
+        row.value_now[0]
+        for row in parts.rows()
+        if row.kind == "resistor" and "surge" in row.piece.job.casefold() and row.value_now
+    )
+
+
+def _doubling(parts: PartsFindings) -> str:
+    jobs = [row.piece.job.casefold() for row in parts.rows()]
+    if any("cascade doubler" in j or "series doubler" in j for j in jobs):
+        return "cascade doubler"
+    return "doubler" if any("doubler" in j for j in jobs) else ""
+
+
+def _ends(row: PartFindings, record: Record, bench: Bench) -> tuple[Terminal, Terminal] | None:
+    if row.piece.ends is None:
+        return None
+    one, other = (read_terminal(end, record.tubes, bench.tubes) for end in row.piece.ends)
+    return one, other
+
+
+def _rails(record: Record, bench: Bench, parts: PartsFindings) -> list[tuple[Terminal, PartFindings]]:
+    """The rails with a capacitor to B- or the chassis, in the natural order of their names: B+1 before B+2."""
+    found: dict[str, tuple[Terminal, PartFindings]] = {}
+    for row in parts.rows():
+        ends = _ends(row, record, bench)
+        if row.kind != "capacitor" or ends is None:
+            continue
+        for high, low in (ends, ends[::-1]):
+            if high.kind == "B+" and not high.tube and low.kind in COMMON:
+                found.setdefault(high.key, (high, row))
+    return [
+        found[key] for key in sorted(found, key=lambda k: [int(p) if p.isdecimal() else p for p in _NATURAL.split(k)])
+    ]
+
+
+_Filtered = tuple[tuple[Stage, ...], str, tuple[float | None, ...], tuple[str, ...]]
+
+
+def _stages(
+    record: Record, bench: Bench, parts: PartsFindings, rails: list[tuple[Terminal, PartFindings]]
+) -> _Filtered | str:
+    chain = [(rails[0], "", 0.0, 0.0)]
+    for rail in rails[1:]:
+        lead = _lead(record, bench, parts, chain[-1][0][0], rail[0])
+        if lead is not None:
+            chain.append((rail, *lead))
+    flows: list[float] = []
+    volts: list[float | None] = []
+    read_in = ""
+    for (before, _, _, _), (rail, name, ohms, _) in pairwise(chain):
+        read = latest_volts(record, bench, (before[0], rail[0]))
+        if read is None:
+            return f"readings at {before[0].written} and {rail[0].written}, on both sides of {name}"
+        flows.append(max((read[0] - read[1]) / ohms, 0.0))
+        volts = [read[0], read[1]] if not volts else [*volts, read[1]]
+        read_in = read[2]
+    direct, assumed = _direct(record, bench, parts, rails[0][0])
+    if direct is None and not flows:
+        needed = "an output transformer in the parts, a cathode resistor and its volts"
+        return f"what draws current from {rails[0][0].written}: {needed}"
+    loads = [direct or 0.0, *flows]
+    for i in range(1, len(loads) - 1):
+        loads[i] -= loads[i + 1]
+    stages = tuple(
+        _stage(rail, name, ohms, henries, max(load, 0.0))
+        for (rail, name, ohms, henries), load in zip(chain, loads, strict=True)
+    )
+    return stages, read_in, tuple(volts), assumed
+
+
+def _lead(
+    record: Record, bench: Bench, parts: PartsFindings, one: Terminal, other: Terminal
+) -> tuple[str, float, float] | None:
+    """What leads from one rail to the next: its name, ohms, and henries of a choke."""
+    for row in parts.rows():
+        ends = _ends(row, record, bench)
+        if ends is None or row.kind not in ("resistor", "inductor"):
+            continue
+        if (ends[0].is_at(one) and ends[1].is_at(other)) or (ends[1].is_at(one) and ends[0].is_at(other)):
+            now = row.in_the_set
+            if now is None or not now.present or now.present < 0:
+                continue
+            return (row.name, 0.0, now.present) if now.unit == "H" else (row.name, now.present, 0.0)
+    return None
+
+
+def _direct(record: Record, bench: Bench, parts: PartsFindings, rail: Terminal) -> tuple[float | None, tuple[str, ...]]:
+    """Plate current of the tube fed straight from the reservoir, from its cathode resistor less the screen’s share."""
+    for row in parts.rows():
+        ends = _ends(row, record, bench)
+        plate = next((e for e in ends or () if e.kind == "plate"), None)
+        if ends is None or plate is None or row.kind == "capacitor" or not any(e.is_at(rail) for e in ends):
+            continue
+        for other in parts.rows():
+            at = _ends(other, record, bench)
+            cathode = next((e for e in at or () if e.kind == "cathode" and e.tube == plate.tube), None)
+            value = other.value_now
+            if at is None or cathode is None or other.kind != "resistor" or not value or not value[0]:
+                continue
+            read = latest_volts(record, bench, at)
+            if read is not None:
+                share, said = _screen_share(bench, plate.tube)
+                return abs(read[0] - read[1]) / value[0] * (1 - share), said
+    return None, (f"nothing draws from {rail.written} but what follows it",)
+
+
+def _screen_share(bench: Bench, position: str) -> tuple[float, tuple[str, ...]]:
+    tube = bench.tubes.get(position)
+    point = next((t for t in tube.typical if t.plate_amps and t.screen_amps), None) if tube else None
+    if point and point.plate_amps and point.screen_amps:
+        return point.screen_amps / (point.plate_amps + point.screen_amps), ()
+    return SCREEN_SHARE, (f"{SCREEN_SHARE:.0%} of {position}’s cathode current for its screen",)
+
+
+def _stage(rail: tuple[Terminal, PartFindings], name: str, ohms: float, henries: float, load: float) -> Stage:
+    terminal, row = rail
+    was = row.piece.was or row.piece.sheet
+    now = row.in_the_set
+    return Stage(
+        rail=terminal.written,
+        part=row.name,
+        was_farads=was.value if was and was.unit == "F" else None,
+        was_esr_ohms=(was.esr_ohms or 0.0) if was else 0.0,
+        now_farads=now.present if now and now.unit == "F" else None,
+        now_esr_ohms=(now.esr_ohms or 0.0) if now else 0.0,
+        load_amps=load,
+        series_name=name,
+        series_ohms=ohms,
+        series_henries=henries,
+        old=row.old_is_fitted,
+    )

@@ -1,0 +1,241 @@
+"""Parts against limits and in their place: leakage, ESR, heat, consequence of a new value, reforming, markings."""
+
+from __future__ import annotations
+
+import math
+from functools import cache
+
+import pytest
+
+from benchleaf.bench import Bench
+from benchleaf.chapters.parts.figures import draw
+from benchleaf.chapters.parts.findings import PartFindings, PartsFindings, examine, standouts
+from benchleaf.chapters.parts.marking_figures import bands, body_end_dot, mica_dots
+from benchleaf.findings import FAULT, NOTE
+from benchleaf.record import read_record
+from benchleaf.tubes import find
+
+TUBES = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
+HEAD = "maker: A\nmodel: B\nline: 120 V 60 Hz\npower: series string\ntubes:\n" + "".join(
+    f"  {p}: {t}\n" for p, t in TUBES.items()
+)
+RUN = """readings:
+  2026-03-04 after:
+    line: 117 V
+    V3: plate 44
+    V4: cathode 5.9, grid 0
+    B+1: 121
+    B+2: 92.4
+"""
+
+
+@cache
+def bench() -> Bench:
+    return Bench(tubes={p: tube for p, type in TUBES.items() if (tube := find(type))})
+
+
+def found(parts: str, more: str = "") -> PartsFindings:
+    record, problems = read_record(f"{HEAD}{more}parts:\n{parts}".encode(), "record.yml")
+    assert record is not None, [str(p) for p in problems]
+    assert not problems, [str(p) for p in problems]
+    findings = examine(record, bench())
+    assert findings is not None
+    return findings
+
+
+def part(line: str, more: str = "", others: str = "") -> PartFindings:
+    return found(f"  {line}\n{others}", more).rows()[0]
+
+
+def said(findings: PartsFindings) -> list[tuple[int, str]]:
+    return [(s.severity, s.text.replace("\u202f", " ")) for s in standouts(findings, bench())]
+
+
+@pytest.mark.handbook
+def test_electrolytic_against_jan_c_62() -> None:
+    """20 µF 450 V may leak 1.1 mA (JAN-C-62 as printed on the amradio list)."""
+    kept = part("C13: keep, 20 uF 450 V electrolytic, leakage 1.0 mA at 450 V")
+    assert kept.was_held is not None
+    assert (kept.was_held.leakage_limit_amps, kept.was_held.leakage_enough) == (pytest.approx(1.1e-3), True)
+    leaky = found("  C13: keep, 20 uF 450 V electrolytic, leakage 1.2 mA at 450 V, positive B+1\n")
+    assert (FAULT, "C13 leaks 1.2 mA at 450 V, beyond its limit, and is in the set") in said(leaky)
+
+
+@pytest.mark.handbook
+def test_esr_against_twice_a_new_one() -> None:
+    """47 µF 250 V has 1.40 ohm when new (circuitsgallery.com): 2.8 ohm is the limit here."""
+    tired = part("C1: keep, 47 uF 250 V electrolytic, ESR 3 ohm, positive B+1")
+    assert tired.was_held is not None
+    assert (tired.was_held.esr_limit_ohms, tired.was_held.esr_enough) == (pytest.approx(2.8), False)
+    good = part("C1: keep, 47 uF 250 V electrolytic, ESR 2.7 ohm, positive B+1")
+    assert good.was_held is not None
+    assert good.was_held.esr_enough is True
+
+
+def test_a_paper_capacitor_at_a_grid_is_held_to_more() -> None:
+    """38 µA at 200 V is 5.26 megohm: too little anywhere; 20 megohm will do for a bypass, not at a grid."""
+    at_grid = part("C7: was 10 nF paper, leakage 10 uA at 200 V, between V3 plate and V4 grid")
+    bypass = part("C8: was 0.1 uF paper, leakage 10 uA at 200 V, between V2 screen and B-")
+    assert at_grid.was_held is not None
+    assert bypass.was_held is not None
+    assert (at_grid.was_held.leakage_enough, bypass.was_held.leakage_enough) == (False, True)
+
+
+def test_a_bound_that_does_not_reach_the_limit_tells_nothing() -> None:
+    held = part("C7: now 10 nF film, leakage <10 uA at 200 V, between V3 plate and V4 grid").now_held
+    assert held is not None
+    assert held.leakage_enough is None
+    assert part("C7: now 10 nF film, between V3 plate and V4 grid").now_held is None
+
+
+def test_heat_of_the_filter_resistor() -> None:
+    """By hand: (121 − 92.4)² / 1010 = 0.81 W; 1 W is less than twice that, 2 W is enough."""
+    one = part("R9: keep, 1 kohm 1 W, measured 1.01 kohm, between B+1 and B+2", RUN)
+    assert one.heat is not None
+    assert (one.heat.watts, one.heat.enough) == (pytest.approx(0.8099, rel=1e-3), False)
+    two = part("R9: now 1 kohm 5 % 2 W, measured 1.01 kohm, between B+1 and B+2", RUN)
+    assert two.heat is not None
+    assert two.heat.enough is True
+    text = "R9 makes 0.81 W of heat and is rated 1 W, less than twice that"
+    assert (NOTE, text) in said(found("  R9: keep, 1 kohm 1 W, measured 1.01 kohm, between B+1 and B+2\n", RUN))
+    assert part("R9: keep, 1 kohm, between B+1 and B+3", RUN).heat is None
+    assert part("R1: keep, 1 kohm, between line and V5 plate", RUN).heat is None
+
+
+def test_coupling_corner_before_and_after() -> None:
+    """By hand: 1/(2π·470 kohm·10 nF) = 33.9 Hz; at 60 Hz 10·log(1 + (33.9/60)²) = 1.20 dB."""
+    leak = "  R6: keep, 470 kohm, between V4 grid and B-\n"
+    row = part("C7: was 10 nF paper, now 22 nF film 5 %, between V3 plate and V4 grid", others=leak)
+    assert row.effect is not None
+    assert row.effect.before is not None
+    assert row.effect.after is not None
+    assert (row.effect.role, row.effect.resistor) == ("coupling", "R6")
+    assert row.effect.before.corner_hertz == pytest.approx(33.86, rel=1e-3)
+    assert row.effect.before.loss_decibels == (pytest.approx(1.2009, rel=1e-3), pytest.approx(0.3328, rel=1e-3))
+    assert row.effect.after.corner_hertz == pytest.approx(33.86 / 2.2, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("between", "resistor", "new", "role", "seconds"),
+    [
+        ("AVC and B-", "3.3 meg, between AVC and volume", "47 nF film", "AVC", 0.1551),
+        ("V4 cathode and B-", "150 ohm, between V4 cathode and B-", "22 uF electrolytic", "cathode bypass", 3.3e-3),
+        ("V2 screen and B-", "33 kohm, between V2 screen and B+1", "0.1 uF film", "screen bypass", 3.3e-3),
+        ("B+2 and B-", "1 kohm, between B+1 and B+2", "22 uF 160 V electrolytic", "filter", 0.022),
+    ],
+)  # fmt: skip
+def test_time_constants_by_role(between: str, resistor: str, new: str, role: str, seconds: float) -> None:
+    effect = part(f"C2: now {new}, between {between}", others=f"  R2: keep, {resistor}\n").effect
+    assert effect is not None
+    assert effect.after is not None
+    assert (effect.role, effect.after.seconds) == (role, pytest.approx(seconds, rel=1e-3))
+    assert effect.after.corner_hertz == pytest.approx(1 / (2 * math.pi * seconds), rel=1e-3)
+
+
+def test_without_neighbours_it_says_what_it_would_need() -> None:
+    effect = part("C7: was 10 nF paper, now 22 nF film, between V3 plate and V4 grid").effect
+    assert effect is not None
+    assert effect.after is None
+    assert effect.lacks == "a resistor from V4 grid to B- or the chassis in the parts"
+    assert part("C9: was 10 nF paper, now 22 nF film").effect is None
+    assert part("C9: was 10 nF paper, now 22 nF film, between hot and chassis").effect is None
+
+
+LOG = "reforming:\n  C13:\n    to: 350 V through 47 kohm\n    log:\n      - 0 min, 4.8 mA\n"
+
+
+SIXTEEN = "C13: reform, 16 uF 450 V electrolytic, measured 14.6 uF, positive B+2"
+
+
+def reformed(log: str, line: str = SIXTEEN) -> PartFindings:
+    return part(line, LOG + log)
+
+
+def test_a_log_that_comes_under_its_limit_leans_to_keeping() -> None:
+    """The limit of 16 µF 450 V is 0.04 × 16 + 0.3 = 0.94 mA; 350 V − 47 kohm × 0.42 mA = 330 V were reached."""
+    judged = reformed("      - 30 min, 1.1 mA\n      - 120 min, 0.42 mA\n").reformed
+    assert judged is not None
+    assert judged.leans == "reform"
+    assert judged.outlook is not None
+    assert judged.outlook.limit_amps == pytest.approx(0.94e-3)
+    assert judged.reached_volts == pytest.approx(330.26)
+    assert any("under the limit of 940" in r for r in judged.reasons)
+    assert any("of its 450" in r for r in judged.reasons)
+
+
+def test_a_log_that_rises_or_stays_leans_to_replacing() -> None:
+    rising = reformed("      - 30 min, 1.1 mA\n      - 60 min, 2.4 mA\n").reformed
+    staying = reformed("      - 60 min, 4.6 mA\n      - 240 min, 4.5 mA\n").reformed
+    assert rising is not None
+    assert staying is not None
+    assert (rising.leans, staying.leans) == ("replace", "replace")
+    assert any("risen" in r for r in rising.reasons)
+
+
+def test_a_dried_out_capacitor_is_not_formed_back() -> None:
+    line = "C13: reform, 16 uF 450 V electrolytic, measured 5.1 uF, ESR 22 ohm, positive B+2"
+    judged = reformed("      - 60 min, 0.3 mA\n", line).reformed
+    assert judged is not None
+    assert judged.leans == "replace"
+    assert len([r for r in judged.reasons if "dried out" in r or "bring that back" in r]) == 2
+
+
+def test_on_its_way_go_on() -> None:
+    judged = reformed("      - 30 min, 2.2 mA\n      - 60 min, 1.5 mA\n").reformed
+    assert judged is not None
+    assert judged.leans == "go on"
+
+
+def test_a_log_figure_with_its_limit() -> None:
+    findings = found(
+        "  C13: reform, 16 uF 450 V electrolytic, positive B+2\n",
+        LOG + "      - 30 min, 1 mA\n      - 60 min, 0.5 mA\n",
+    )
+    (figure,) = [f for f in draw(findings, bench()) if f.name.startswith("parts-reforming")]
+    assert "940" in figure.description
+    assert figure.svg.startswith("<svg")
+
+
+def test_marking_read_and_compared() -> None:
+    """keith-snook.info: an old 470JN is 470 pF; a modern 470 is 47 pF. Both are shown, one agrees."""
+    findings = found("  C4: keep, 470 pF mica, marked 470JN\n")
+    (read,), _ = findings.marks()
+    assert [r.value for r in read.readings] == [pytest.approx(47e-12), pytest.approx(470e-12)]
+    assert read.agrees is True
+    (other,), _ = found("  R3: keep, 47 kohm, marked red violet yellow gold\n").marks()
+    assert other.agrees is False
+    (strange,), _ = found("  C4: keep, 470 pF mica, marked Bird 7\n").marks()
+    assert (strange.readings, strange.agrees) == ((), None)
+
+
+def test_marks_of_new_parts_are_drawn_with_words() -> None:
+    findings = found("  R5: now 470 kohm 5 % 0.5 W\n  R6: now 470 kohm 5 % 0.5 W\n  C4: to do, 50 nF paper\n")
+    _, worn = findings.marks()
+    assert [(w.names, w.code, w.letters) for w in worn] == [(("C4",), "473", "47n"), (("R5", "R6"), None, "470K")]
+    svg = next(f.svg for f in draw(findings, bench()) if f.name == "parts-marks-2")
+    assert [svg.count(f">{word}<") for word in ("yellow", "violet", "gold")] == [2, 1, 1]
+
+
+def test_drawn_marks_escape_and_name_every_colour() -> None:
+    for svg in (
+        bands(["yellow", "violet", "red", "gold"], '"><b>'),
+        body_end_dot(["green", "grey", "red", "none"], '"><b>'),
+        mica_dots(["black", "blue", "red", "brown", "gold", "red"], '"><b>'),
+    ):
+        assert "<b>" not in svg
+        assert 'role="img"' in svg
+
+
+def test_two_parts_make_up_an_odd_value() -> None:
+    """By hand: 25 µF is nearest made as 10 and 15 µF side by side; 50 nF is near enough to 47 nF."""
+    made = part("C1: to do, 25 uF 25 V electrolytic").substitute
+    assert made is not None
+    assert (made.values, made.how) == ((10e-6, 15e-6), "parallel")
+    assert part("C1: keep, 25 uF 25 V electrolytic").substitute is None
+
+
+def test_british_rails_are_rails() -> None:
+    """HT1 is as good as B+1: a filter capacitor there is held to the supply’s peak, √2 · 1.1 · 120 V."""
+    row = part("C15: now 47 uF 160 V electrolytic, between HT1 and chassis, positive HT1")
+    assert (row.group, row.rating_enough) == ("filter", False)
+    assert row.sees_volts == pytest.approx(math.sqrt(2) * 132)

@@ -1,0 +1,167 @@
+"""Kirchhoff over the readings: what contradicts, by how much, which value would set it right; the supply tree."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import ngspice
+from benchleaf.bench import Bench
+from benchleaf.chapters.readings.crosscheck import Contradiction
+from benchleaf.chapters.readings.figures import draw
+from benchleaf.chapters.readings.findings import ReadingsFindings, examine, standouts
+from benchleaf.drawing import overlaps
+from benchleaf.electrics.dc_stage import DcStage, calibrated, solve_stage
+from benchleaf.findings import as_json
+from benchleaf.record import read_record
+from benchleaf.tubes import find
+
+PARTS = """parts:
+  R1: 100 kohm, measured 100 kohm, between V3 plate and B+2
+  R2: 1.5 kohm, measured 1.5 kohm, between V3 cathode and B-
+  R9: 1 kohm, measured 1 kohm, between B+1 and B+2
+"""
+
+
+def findings_of(readings: str, parts: str = PARTS) -> tuple[ReadingsFindings, Bench]:
+    lines = "".join(f"    {line.strip()}\n" for line in readings.split(";"))
+    body = (
+        "maker: Larkfield\nmodel: Minuet 5\nline: 120 V\npower: series string\n"
+        "tubes:\n  V2: 12BA6\n  V3: 12AV6\n  V4: 50C5\n  V5: 35W4\n"
+        f"readings:\n  as found:\n    meter: 10 meg, 0.5 %\n{lines}{parts}"
+    )
+    record, problems = read_record(body.encode(), "record.yml")
+    assert record is not None, [str(p) for p in problems]
+    bench = Bench(tubes={str(p): tube for p, t in record.tubes.items() if (tube := find(str(t.type)))})
+    found = examine(record, bench)
+    assert found is not None
+    return found, bench
+
+
+def contradictions(readings: str, parts: str = PARTS) -> tuple[Contradiction, ...]:
+    found, _ = findings_of(readings, parts)
+    assert found.latest is not None
+    return found.latest.contradictions
+
+
+def test_readings_of_a_solved_stage_agree() -> None:
+    """The voltages come from ngspice: a triode by the three-halves law on 120 V, 100 kohm and 1.5 kohm."""
+    lines = ["Vb b 0 DC 120", "Rl b p 100k", "Rk k 0 1.5k", "B1 p k I=1.4e-3*pwr(uramp((v(p)-v(k))/70-v(k)),1.5)"]
+    volts = ngspice.direct(lines, ["v(p)", "v(k)"])
+    assert contradictions(f"V3: plate {volts['v(p)']:.3f}, cathode {volts['v(k)']:.4f}; B+2: 120") == ()
+
+
+def test_one_slip_of_the_pen_is_named_with_what_it_should_have_been() -> None:
+    """0.6 mA through 100 kohm from 120 V leaves 60 V and makes 0.9 V on 1.5 kohm: 1.9 V is the slip."""
+    (found,) = contradictions("V3: plate 60, cathode 1.9; B+2: 120")
+    assert (found.place, found.run) == ("V3", "as found")
+    assert found.cathode_amps == pytest.approx(1.9 / 1500)
+    assert found.others_amps == pytest.approx(60 / 100e3)
+    assert found.off_amps == pytest.approx(1.9 / 1500 - 60 / 100e3)
+    assert found.times > 3
+    by_name = {w.what: w for w in found.alone}
+    assert by_name["V3 cathode"].needed == pytest.approx(0.9)
+    assert by_name["R2"].needed == pytest.approx(1.9 / 0.6e-3)
+    assert all(w.needed > 0 for w in found.alone)
+
+
+def test_a_contradiction_within_what_the_parts_may_be_off_by_is_none() -> None:
+    """0.9 V on 1.5 kohm of unknown tolerance (20 % assumed) is 0.6 mA; 0.66 mA in the plate does not contradict it."""
+    loose = PARTS.replace(", measured 1.5 kohm", "").replace(", measured 100 kohm", "")
+    assert contradictions("V3: plate 54, cathode 0.9; B+2: 120", loose) == ()
+    assert len(contradictions("V3: plate 54, cathode 0.9; B+2: 120")) == 1
+
+
+def test_the_output_transformers_drop_speaks_against_a_wrong_cathode() -> None:
+    """300 ohm carries the plate's current: 5 V over it is 16.7 mA, the cathode's 12 V on 150 ohm says 80 mA."""
+    parts = PARTS + (
+        "  T1: 300 ohm, measured 300 ohm, between V4 plate and B+1\n"
+        "  R8: 150 ohm, measured 150 ohm, between V4 cathode and B-\n"
+        "  R3: 1 kohm, measured 1 kohm, between V4 screen and B+1\n"
+    )
+    (found,) = contradictions("V4: plate 115, screen 117, cathode 12; B+1: 120", parts)
+    assert found.place == "V4"
+    assert found.others_amps == pytest.approx(5 / 300 + 3 / 1000)
+    assert found.cathode_amps == pytest.approx(0.08)
+
+
+def test_it_stands_at_the_top_and_on_the_page() -> None:
+    found, bench = findings_of("V3: plate 60, cathode 1.9; B+2: 120")
+    assert any("disagree" in s.text and "V3" in s.text for s in standouts(found, bench))
+
+
+def test_what_leaves_a_rail_is_held_against_what_its_resistor_brings() -> None:
+    """1 kohm with 1 V over it brings 1 mA; the screen behind it takes 30 V over 10 kohm, 3 mA."""
+    parts = PARTS + "  R3: 10 kohm, measured 10 kohm, between V2 screen and B+2\n"
+    found, bench = findings_of("B+1: 121; B+2: 120; V2: screen 90, plate 119", parts)
+    assert found.latest is not None
+    (branch,) = [b for b in found.latest.tree if b.via == "R9"]
+    assert branch.contradicts
+    assert any("R9 carries less" in s.text for s in standouts(found, bench))
+
+
+def test_the_tree_goes_from_the_rectifier_to_the_stages() -> None:
+    found, bench = findings_of(
+        "V5: plate 117 AC, cathode 121; B+1: 121; B+2: 100; V3: plate 60, cathode 0.6; V4: plate 115, cathode 6"
+    )
+    assert found.latest is not None
+    tree = found.latest.tree
+    told = [(b.level, b.name) for b in tree]
+    assert told[0] == (0, "V5 plate, AC")
+    assert told[1][0] == 1
+    assert told[1][1].startswith("B+1, V5 cathode")
+    rail = next(b for b in tree if b.name == "B+2")
+    assert rail.amps == pytest.approx(0.021)
+    assert rail.via == "R9"
+    plate = next(b for b in tree if b.name == "V3 plate")
+    assert plate.amps == pytest.approx(0.4e-3)
+    assert plate.level == rail.level + 1
+    (figure,) = [f for f in draw(found, bench) if f.name == "voltages-supply-tree"]
+    assert "V3 plate through R1" in figure.svg
+    assert "21 mA" in figure.svg.replace("\u202f", " ")
+    assert overlaps(figure.svg) == []
+
+
+def test_a_solved_pentode_stage_agrees_too() -> None:
+    stage = calibrated(DcStage(120, 100, 150, screen_supply_volts=120, screen_ohms=1e3), 117, 115, 6, 0.5)
+    assert stage is not None
+    at = solve_stage(stage)
+    parts = PARTS + (
+        "  T1: 100 ohm, measured 100 ohm, between V4 plate and B+1\n"
+        "  R8: 150 ohm, measured 150 ohm, between V4 cathode and B-\n"
+        "  R3: 1 kohm, measured 1 kohm, between V4 screen and B+1\n"
+    )
+    assert (
+        contradictions(f"V4: plate {at.plate:.4f}, screen {at.screen:.4f}, cathode {at.cathode:.4f}; B+1: 120", parts)
+        == ()
+    )
+
+
+@given(
+    st.lists(st.sampled_from(["0", "0.000001", "-3", "45", "900000", "120", "<1", "OL", "x"]), min_size=5, max_size=5),
+    st.lists(st.sampled_from(["0 ohm", "0.001 ohm", "100 kohm", "1000000 megohm"]), min_size=3, max_size=3),
+)
+@settings(max_examples=80, deadline=None)
+def test_volts_and_ohms_that_cannot_be_never_raise(volts: list[str], ohms: list[str]) -> None:
+    plate, cathode, screen, first, second = volts
+    load, bias, feed = ohms
+    body = (
+        "maker: Larkfield\nmodel: Minuet 5\nline: 120 V\npower: series string\ntubes:\n  V2: 12BA6\n  V3: 12AV6\n"
+        f"readings:\n  sheet:\n    meter: 1 kohm/V on 300 V\n    V3: plate {plate}, cathode {cathode}\n"
+        f"    B+2: {first}\n"
+        f"  found:\n    meter: 10 meg, 1 %\n    V3: plate {first}, cathode {cathode}\n"
+        f"    V2: plate {plate}, screen {screen}, cathode {cathode}\n    B+1: {first}\n    B+2: {second}\n"
+        f"parts:\n  R1: {load}, between V3 plate and B+2\n  R2: {bias}, between V3 cathode and B-\n"
+        f"  R3: {feed}, between V2 screen and B+2\n  R9: {feed}, between B+1 and B+2\n"
+    )
+    record, slips = read_record(body.encode(), "record.yml")
+    assert record is not None, [str(s) for s in slips]
+    bench = Bench(tubes={str(p): tube for p, t in record.tubes.items() if (tube := find(str(t.type)))})
+    found = examine(record, bench)
+    assert found is not None
+    draw(found, bench)
+    standouts(found, bench)
+    assert "NaN" not in json.dumps(as_json(found))

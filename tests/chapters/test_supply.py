@@ -1,0 +1,231 @@
+"""Rectifier and filter of whole sets, and what is said where the record does not give enough."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from benchleaf.bench import Bench
+from benchleaf.chapters.heaters.findings import examine as heaters_of
+from benchleaf.chapters.order import Chapter
+from benchleaf.chapters.parts.findings import examine as parts_of
+from benchleaf.chapters.supply.findings import SupplyFindings, examine, standouts
+from benchleaf.chapters.supply.rectifiers import limits_of
+from benchleaf.dialect import AMERICAN
+from benchleaf.findings import NOTE, as_json
+from benchleaf.pages import render
+from benchleaf.record import read_record
+from benchleaf.record.model import Record
+from benchleaf.tubes import find
+
+SERIES = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
+HEAD = "maker: A\nmodel: B\nline: 120 V 60 Hz\npower: series string\n"
+READ = """readings:
+  2026-03-04 after:
+    line: 118 V
+    V4: cathode 5.9
+    B+1: 121
+    B+2: 92.4
+"""
+PARTS = """parts:
+  C12:
+    sections:
+      a: was 40 uF 150 V electrolytic, ESR 9 ohm, between B+1 and B-
+      b: was 20 uF 150 V electrolytic, ESR 7 ohm, between B+2 and B-
+    now: 47 uF 200 V electrolytic and 22 uF 200 V electrolytic
+  R8: keep, 150 ohm, measured 156 ohm, between V4 cathode and B-
+  R9: now 1 kohm 2 W, measured 1.01 kohm, between B+1 and B+2
+  T3: keep, job output transformer, between V4 plate and B+1
+"""
+
+
+def record_of(text: str) -> Record:
+    record, problems = read_record(text.encode(), "record.yml")
+    assert record is not None, [str(p) for p in problems]
+    return record
+
+
+def bench(tubes: Mapping[str, str] = SERIES) -> Bench:
+    return Bench(tubes={p: tube for p, type in tubes.items() if (tube := find(type))})
+
+
+def tubes_of(tubes: Mapping[str, str]) -> str:
+    return "tubes:\n" + "".join(f"  {p}: {t}\n" for p, t in tubes.items())
+
+
+def found(text: str, tubes: Mapping[str, str] = SERIES) -> SupplyFindings | None:
+    record, here = record_of(text + tubes_of(tubes)), bench(tubes)
+    return examine(record, here, parts_of(record, here), heaters_of(record, here))
+
+
+def known(text: str, tubes: Mapping[str, str] = SERIES) -> SupplyFindings:
+    findings = found(text, tubes)
+    assert findings is not None
+    return findings
+
+
+def test_a_five_tube_set_comes_out_as_it_was_read() -> None:
+    """Loads from the readings by hand: 28.6 V / 1010 ohm behind, 5.9 V / 156 ohm less the screen before."""
+    findings = known(HEAD + READ + PARTS)
+    nominal = findings.nominal
+    assert nominal is not None
+    assert findings.agrees is True
+    assert nominal.rails[1].load_amps == pytest.approx(28.6 / 1010 * 120 / 118, rel=1e-3)
+    assert 0.85 < nominal.rails[0].load_amps / (5.9 / 156) < 1.0
+    assert [w.line_volts for w in findings.working] == [108.0, 120.0, pytest.approx(132.0)]
+    volts = [w.rails[0].volts for w in findings.working]
+    assert volts == sorted(volts)
+    assert findings.before is not None
+    assert findings.before.rails[0].ripple_volts > nominal.rails[0].ripple_volts
+    assert nominal.thumb_off is not None
+    assert 0.1 < nominal.thumb_off < 0.5
+
+
+def test_silicon_takes_the_heater_volts_away() -> None:
+    findings = known(HEAD + READ + PARTS)
+    assert findings.silicon is not None
+    assert findings.nominal is not None
+    assert findings.silicon.rails[0].volts > findings.nominal.rails[0].volts + 10
+    assert findings.silicon_missing_heater_volts == 35
+    assert findings.silicon_series_ohms is not None
+    assert 30 < findings.silicon_series_ohms < 200
+
+
+def test_a_large_reservoir_is_a_finding() -> None:
+    """35W4: 40 µF (from memory). Twice that is told of."""
+    findings = known(HEAD + READ + PARTS.replace("47 uF 200 V", "100 uF 200 V"))
+    assert findings.reservoir_too_large is True
+    assert [s.severity for s in standouts(findings, bench())] == [NOTE]
+    assert known(HEAD + READ + PARTS).reservoir_too_large is False
+
+
+def test_line_current_of_a_series_set() -> None:
+    text = HEAD.replace("tubes", "") + "heaters:\n  order: V5, V4, V2, V1, V3\n" + READ + PARTS
+    line = known(text).line_current
+    assert line is not None
+    assert max(line.string_amps, line.pulses_amps) < line.together_amps < line.sum_amps
+
+
+TRANSFORMER = {"V1": "6K7", "V4": "6Q7", "V5": "6F6", "V6": "5Y3GT"}
+REGENT = """maker: A
+model: B
+line: 120 V 60 Hz
+power: transformer
+readings:
+  2026-09-19 as found:
+    line: 120 V
+    V6: plate 340 AC
+    V5: cathode 19.8
+    B+1: 331
+    B+2: 246
+parts:
+  C12: now 16 uF 450 V electrolytic, between B+1 and chassis
+  C13: keep, 16 uF 450 V electrolytic, between B+2 and chassis
+  L1: keep, job speaker field as choke, 1 kohm, between B+1 and B+2
+"""
+
+
+def test_a_transformer_set_is_full_wave() -> None:
+    """Ripple is at twice the line: by the rule of thumb 82 mA·1.0/(120 Hz·16 µF) = 44 V before the solved 30 or so."""
+    findings = known(REGENT, TRANSFORMER)
+    assert findings.lacks == ()
+    assert (findings.kind, findings.rectifier) == ("full-wave", "V6")
+    nominal = findings.nominal
+    assert nominal is not None
+    assert nominal.thumb_ripple_volts == pytest.approx(85 / 1000 / (120 * 16e-6), rel=1e-3)
+    assert nominal.rails[0].ripple_volts < nominal.thumb_ripple_volts
+    assert findings.line_current is None
+
+
+def test_a_reading_that_cannot_be_is_said_and_no_limit_is_judged_by_it() -> None:
+    findings = known(REGENT.replace("B+1: 331", "B+1: 200").replace("B+2: 246", "B+2: 150"), TRANSFORMER)
+    assert findings.agrees is False
+    assert all("peaks of" not in s.text for s in standouts(findings, bench(TRANSFORMER)))
+
+
+@pytest.mark.parametrize(
+    ("change", "lacks"),
+    [
+        ((REGENT, "    V6: plate 340 AC\n", ""), "an AC reading at the plate of V6"),
+        ((REGENT, "line: 120 V 60 Hz\n", ""), "a line voltage"),
+        ((REGENT, "    B+2: 246\n", ""), "readings at B+1 and B+2, on both sides of L1"),
+    ],
+)
+def test_what_would_be_needed(change: tuple[str, str, str], lacks: str) -> None:
+    text, gone, instead = change
+    findings = known(text.replace(gone, instead, 1), TRANSFORMER)
+    assert findings.lacks == (lacks,)
+    assert findings.working == ()
+
+
+def test_a_vibrator_set_has_a_square_wave() -> None:
+    findings = known(REGENT.replace("power: transformer", "power: vibrator"), TRANSFORMER)
+    assert findings.hertz == 115.0
+    assert any("vibrator" in a for a in findings.assumed)
+    sine = known(REGENT, TRANSFORMER)
+    assert findings.nominal is not None
+    assert sine.nominal is not None
+    assert findings.nominal.rails[0].ripple_volts < sine.nominal.rails[0].ripple_volts
+
+
+def test_nothing_without_filter_or_on_batteries() -> None:
+    assert found(HEAD + "parts:\n  C1: keep, 10 nF paper, between V3 plate and V4 grid\n") is None
+    assert found(HEAD.replace("series string", "battery") + PARTS) is None
+
+
+def test_limits_by_any_of_a_tubes_names() -> None:
+    """Letters for the bulb do not matter; 5Y3G, 5Y3GT and 5Y3 rectify alike."""
+    for name in ("5Y3G", "5Y3GT"):
+        tube = find(name)
+        assert tube is not None
+        limits = limits_of(tube)
+        assert limits is not None
+        assert limits.type == "5Y3GT"
+    amplifier = find("6K7")
+    assert amplifier is not None
+    assert limits_of(amplifier) is None
+
+
+def test_published_peak_currents() -> None:
+    """Peak per plate: 6X4 245 mA (General Electric), EZ80 270 mA (Mazda 1963), 83 1 A (ET-T464 of 1947)."""
+    for name, amps in (("6X4", 0.245), ("EZ80", 0.27), ("83", 1.0)):
+        tube = find(name)
+        assert tube is not None
+        limits = limits_of(tube)
+        assert limits is not None
+        assert limits.peak_amps == amps
+        assert "memory" not in limits.source.split(";")[0]
+
+
+@settings(deadline=None, max_examples=15)
+@given(
+    st.sampled_from(["0 uF", "1 pF", "47 uF", "10000 uF"]),
+    st.sampled_from(["0 ohm", "0.1 ohm", "1 kohm", "10 meg"]),
+    st.sampled_from(["0", "-5", "121", "9999"]),
+)
+def test_odd_records_never_raise(farads: str, ohms: str, volts: str) -> None:
+    text = HEAD + READ.replace("B+1: 121", f"B+1: {volts}") + PARTS.replace("47 uF", farads).replace("1.01 kohm", ohms)
+    findings = found(text)
+    json.dumps(as_json(findings), allow_nan=False)
+
+
+def test_page_says_it_and_escapes() -> None:
+    text = (HEAD + READ + PARTS).replace("B+1", "B+1<script>")
+    record = record_of(text + tubes_of(SERIES))
+    findings = examine(record, bench(), parts_of(record, bench()), None)
+    html = render(
+        "supply/page.html.j2",
+        record=record,
+        f=findings,
+        figures={},
+        bench=bench(),
+        words=AMERICAN,
+        pictures={},
+        chapter=Chapter("supply", "Rectifier and filter", "rectifier and filter"),
+    )
+    assert "<script>" not in html
+    assert "bl-conclusion" in html

@@ -1,0 +1,94 @@
+"""Limits of leakage and ESR against the tables they come from, and reforming logs against plain power laws."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchleaf.electrics.capacitor_limits import electrolytic_leakage_limit, esr_when_new, insulation_needed
+from benchleaf.electrics.reforming import outlook, volts_across
+
+
+@pytest.mark.handbook
+@pytest.mark.parametrize(("farads", "volts", "amps"), [(20e-6, 450, 1.1e-3), (20e-6, 250, 0.7e-3)])
+def test_leakage_limit_of_jan_c_62(farads: float, volts: float, amps: float) -> None:
+    """JAN-C-62 with its two worked examples as printed on the amradio list (msg21215)."""
+    assert electrolytic_leakage_limit(farads, volts) == pytest.approx(amps)
+
+
+@pytest.mark.handbook
+def test_leakage_factors_of_a_second_source() -> None:
+    """The boatanchors list of May 1999 prints the same factors: 0.01, 0.02, 0.025, 0.04 mA/µF."""
+    found = [electrolytic_leakage_limit(100e-6, v) for v in (100, 101, 251, 500)]
+    assert found == [pytest.approx(x) for x in (1.3e-3, 2.3e-3, 2.8e-3, 4.3e-3)]
+    assert electrolytic_leakage_limit(100e-6, 501) is None
+
+
+@pytest.mark.handbook
+@pytest.mark.parametrize(
+    ("farads", "volts", "ohms"),
+    [(47e-6, 160, 1.60), (22e-6, 250, 2.9), (10e-6, 450, 6.3), (100e-6, 25, 1.40), (220e-6, 63, 0.42)],
+)
+def test_esr_of_new_capacitors(farads: float, volts: float, ohms: float) -> None:
+    """The table at circuitsgallery.com, electrolytic ESR chart; 450 V is taken as its last column, 250 V."""
+    assert esr_when_new(farads, volts) == pytest.approx(ohms)
+
+
+@given(st.floats(4.7e-6, 220e-6), st.floats(10, 500))
+def test_esr_falls_with_capacitance(farads: float, volts: float) -> None:
+    less, more = esr_when_new(farads, volts), esr_when_new(min(farads * 1.2, 220e-6), volts)
+    assert less is not None
+    assert more is not None
+    assert more <= less * (1 + 1e-9)
+
+
+def test_no_figure_outside_the_table() -> None:
+    assert esr_when_new(1e-6, 250) is None
+    assert esr_when_new(1000e-6, 250) is None
+
+
+def test_insulation_matters_most_at_a_grid() -> None:
+    assert insulation_needed(at_a_grid=True) > insulation_needed(at_a_grid=False)
+
+
+@given(st.floats(0.2, 2.0), st.floats(1e-4, 1e-2))
+def test_a_power_law_is_found_again(exponent: float, first: float) -> None:
+    log = [(t, first * (t / 60) ** -exponent) for t in (60.0, 600.0, 3600.0, 7200.0)]
+    limit = first / 100
+    found = outlook(log, limit)
+    assert found is not None
+    assert found.exponent == pytest.approx(exponent, rel=1e-6)
+    assert found.seconds_to_limit == pytest.approx(60 * 100 ** (1 / exponent), rel=1e-6)
+
+
+def test_settled_rising_hopeless() -> None:
+    settled = outlook([(0, 5e-3), (3600, 0.50e-3), (5400, 0.47e-3)], 0.94e-3)
+    assert settled is not None
+    assert (settled.under_limit, settled.settled, settled.rising, settled.hopeless) == (True, True, False, False)
+    rising = outlook([(0, 2e-3), (1800, 1e-3), (3600, 1.5e-3)], 0.5e-3)
+    assert rising is not None
+    assert rising.rising is True
+    never = outlook([(0, 2e-3), (3600, 2.0e-3), (7200, 2.1e-3)], 0.5e-3)
+    assert never is not None
+    assert never.hopeless is True
+    slow = outlook([(0, 5e-3), (3600, 4e-3)], 0.5e-3)
+    assert slow is not None
+    assert slow.hopeless is True
+
+
+def test_what_a_log_cannot_tell() -> None:
+    assert outlook([], 1e-3) is None
+    one = outlook([(None, 1e-3)], None)
+    assert one is not None
+    assert (one.under_limit, one.settled, one.exponent, one.hopeless) == (None, None, None, None)
+    assert outlook([(0.0, 0.0), (60.0, 0.0)], 1e-3) is not None
+
+
+def test_volts_behind_the_series_resistor() -> None:
+    """By hand: 350 V − 47 kohm × 0.42 mA = 330.3 V."""
+    assert volts_across(350, 47e3, 0.42e-3) == pytest.approx(330.26)
+    assert volts_across(100, 1e6, 1) == 0.0
+    assert math.isfinite(volts_across(0, 0, 0))

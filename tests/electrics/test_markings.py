@@ -1,0 +1,204 @@
+"""Markings both ways: the published worked examples, the digits of IEC 60062, and there and back again."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from benchleaf.electrics.colours import COLOURS, colour
+from benchleaf.electrics.markings import (
+    CENTIMETRE,
+    read_bands,
+    read_body_end_dot,
+    read_dots,
+    read_marking,
+    read_printed,
+)
+from benchleaf.electrics.marks_of import bands_of, body_end_dot_of, digits_of, mica_dots_of, rkm_of
+from benchleaf.electrics.preferred import series_values
+
+
+@pytest.mark.handbook
+def test_digits_and_tolerances_of_the_colours() -> None:
+    """IEC 60062 as charted in Popular Electronics, March 1955 (digits), and its later editions (tolerances)."""
+    names = ["black", "brown", "red", "orange", "yellow", "green", "blue", "violet", "grey", "white"]
+    assert [COLOURS[name].digit for name in names] == list(range(10))
+    off = {"brown": 0.01, "red": 0.02, "green": 0.005, "blue": 0.0025, "violet": 0.001, "gold": 0.05, "silver": 0.10}
+    assert {name: COLOURS[name].tolerance for name in off} == off
+    assert (COLOURS["gold"].exponent, COLOURS["silver"].exponent, COLOURS["none"].tolerance) == (-1, -2, 0.20)
+
+
+@pytest.mark.handbook
+def test_body_green_end_grey_dot_red() -> None:
+    """Popular Electronics, March 1955: 5800 ohm, ±20 %."""
+    found = read_body_end_dot("green", "grey", "red")
+    assert (found.value, found.low, found.high) == (5800.0, -0.2, 0.2)
+    assert read_marking("body green, tip grey, dot red")[0] == found
+
+
+@pytest.mark.handbook
+def test_missing_end_or_dot_has_the_body_colour() -> None:
+    """The 1955 chart and vintageradioworld.co.uk agree: a missing tip or dot has the colour of the body."""
+    assert read_body_end_dot("red", None, "orange").value == 22e3
+    assert read_body_end_dot("yellow", "violet", None, "gold").value == 470e3
+
+
+@pytest.mark.handbook
+def test_three_dots_red_green_black() -> None:
+    """vcomp.co.uk, mica codes: 25 mmfd."""
+    (found,) = read_dots(["red", "green", "black"])
+    assert found.value == pytest.approx(25e-12)
+
+
+@pytest.mark.handbook
+def test_six_dots_of_the_army() -> None:
+    """Army OD1647: white, brown, red; multiplier red: 1200 pF. Its blue of 2 % disagrees with other charts."""
+    values = {r.how: r for r in read_dots(["white", "brown", "red", "red", "blue", "red"])}
+    found = values["six dots, mica (EIA)"]
+    assert found.value == pytest.approx(1200e-12)
+    assert "both codes" in found.caution
+
+
+@pytest.mark.handbook
+def test_six_dots_black_blue_red() -> None:
+    """FOSSEE 2240, Ex. 16.9 (Grob): upper row black blue red, lower row from the right red, gold: 6200 pF ±5 %."""
+    (found,) = read_dots(["black", "blue", "red", "brown", "gold", "red"])
+    assert (found.value, found.high, found.letter) == (pytest.approx(6200e-12), 0.05, "B")
+
+
+@pytest.mark.handbook
+def test_six_dots_of_a_command_set() -> None:
+    """AN 16-40BC224-2 as read on the arc5 list: black green brown, red yellow black is 51 mmf, C, 4 %."""
+    (found,) = read_dots(["black", "green", "brown", "red", "yellow", "black"])
+    assert (found.value, found.letter, found.high) == (pytest.approx(51e-12), "C", 0.04)
+
+
+def test_rma_dots_with_three_digits() -> None:
+    (found,) = read_dots(["red", "green", "black", "green", "silver", "brown"])
+    assert (found.value, found.volts, found.high) == (pytest.approx(2500e-12), 500.0, 0.10)
+
+
+@pytest.mark.handbook
+@pytest.mark.parametrize(
+    ("marking", "farads", "low", "high"),
+    [
+        ("479C", 4.7e-12, -0.25 / 4.7, 0.25 / 4.7),  # FOSSEE 2240, Ex. 16.7
+        (".047Z Z5V", 47e-9, -0.2, 0.8),  # FOSSEE 2240, Ex. 16.8
+        ("473J", 47e-9, -0.05, 0.05),  # regiscoyne.com
+        ("105K 330V", 1e-6, -0.1, 0.1),  # primidi.com
+        ("104", 100e-9, None, None),  # imapenguin
+        ("4R7", 4.7e-12, None, None),  # imapenguin
+        ("3n3", 3.3e-9, None, None),  # repeater-builder.com
+        ("2U2", 2.2e-6, None, None),  # repeater-builder.com
+        ("3P3", 3.3e-12, None, None),  # repeater-builder.com
+    ],
+)
+def test_printed_codes(marking: str, farads: float, low: float | None, high: float | None) -> None:
+    found = [r for r in read_printed(marking) if r.unit == "F" and r.value == pytest.approx(farads)]
+    assert len(found) == 1
+    assert (found[0].low, found[0].high) == (pytest.approx(low, abs=1e-6), pytest.approx(high, abs=1e-6))
+
+
+@pytest.mark.handbook
+def test_470_is_two_values() -> None:
+    """keith-snook.info: an old 470JN is 470 pF ±5 %, a modern 470 is 47 pF."""
+    farads = [r for r in read_printed("470JN") if r.unit == "F"]
+    assert [r.value for r in farads] == [pytest.approx(47e-12), pytest.approx(470e-12)]
+    assert all(r.caution for r in farads)
+    assert not any(r.caution for r in read_printed("471") if r.unit == "F")
+
+
+@pytest.mark.handbook
+@pytest.mark.parametrize(
+    ("marking", "ohms"), [("3K3", 3.3e3), ("2M2", 2.2e6), ("1R0", 1.0), ("R47", 0.47), ("4K7", 4.7e3)]
+)
+def test_letter_for_the_point(marking: str, ohms: float) -> None:
+    """IEC 60062; the first three as printed at repeater-builder.com."""
+    assert ohms in [pytest.approx(r.value) for r in read_printed(marking) if r.unit == "ohm"]
+
+
+@pytest.mark.handbook
+def test_centimetres() -> None:
+    """The jar of the Royal Navy, 1000 cm, is 1/(9·10^8) F (usefullinks.org): one centimetre is 1.11 pF."""
+    assert pytest.approx(1 / 9e8 / 1000, rel=2e-3) == CENTIMETRE
+    (found,) = read_printed("500 cm")
+    assert found.value == pytest.approx(556e-12, rel=1e-3)
+
+
+def test_bands_of_five_and_six() -> None:
+    assert read_bands(["brown", "black", "black", "red", "brown"]).value == 10e3
+    six = read_bands(["orange", "blue", "black", "brown", "green", "red"])
+    assert (six.value, six.high, six.ppm) == (3.6e3, 0.005, 50)
+    old = read_bands(["yellow", "violet", "orange", "silver", "brown"], reliability=True)
+    assert (old.value, old.high, "reliability" in old.caution) == (47e3, 0.10, True)
+
+
+@pytest.mark.parametrize("wrong", ["gold red red gold", "red red", "red red gold white", "black red red gold"])
+def test_what_is_no_band_code(wrong: str) -> None:
+    with pytest.raises(ValueError, match=r"."):
+        read_bands(wrong.split())
+
+
+@pytest.mark.parametrize("wrong", ["", "paper", "47", "=1+1", "12345", "red", "4K7K7", "\u0664\u0667\u0663"])
+def test_what_is_no_marking(wrong: str) -> None:
+    with pytest.raises(ValueError, match="no marking"):
+        read_marking(wrong)
+
+
+def test_words_for_colours() -> None:
+    assert colour("Gray") == colour("grey") == colour("slate")
+    assert colour("purple").digit == 7
+    with pytest.raises(ValueError, match="mauve"):
+        colour("mauve")
+
+
+@given(st.sampled_from(series_values("E96")), st.integers(-1, 5), st.sampled_from([0.01, 0.02, 0.05, 0.1, 0.2]))
+def test_bands_there_and_back(figures: int, power: int, tolerance: float) -> None:
+    ohms = float(f"{figures}e{power}")
+    bands = bands_of(ohms, tolerance)
+    assume(bands is not None)
+    assert bands is not None
+    found = read_bands(bands)
+    assert (found.value, found.high) == (pytest.approx(ohms), tolerance)
+
+
+@given(st.sampled_from(series_values("E24")), st.integers(0, 5), st.sampled_from([None, 0.05, 0.1]))
+def test_body_end_dot_there_and_back(figures: int, power: int, tolerance: float | None) -> None:
+    ohms = float(f"{figures}e{power}")
+    marks = body_end_dot_of(ohms, tolerance)
+    assert marks is not None
+    found = read_body_end_dot(*marks)
+    assert (found.value, found.high) == (pytest.approx(ohms), tolerance or 0.2)
+
+
+@given(st.sampled_from(series_values("E24")), st.integers(-1, 5), st.sampled_from([None, 0.01, 0.05, 0.1, 0.2]))
+def test_capacitor_marks_there_and_back(figures: int, power: int, tolerance: float | None) -> None:
+    farads = float(f"{figures}e{power - 12}")
+    code = digits_of(farads, tolerance)
+    assert code is not None
+    if farads >= 10e-12 or tolerance is None or tolerance > 0.01:
+        first = next(r for r in read_printed(code) if r.unit == "F")
+        assert (first.value, first.high) == (pytest.approx(farads), tolerance)
+    dots = mica_dots_of(farads, tolerance)
+    assert dots is not None
+    for row, how in zip(dots, ("JAN", "RMA"), strict=True):
+        found = next(r for r in read_dots(row) if how in r.how)
+        assert (found.value, found.high) == (pytest.approx(farads), tolerance or 0.2)
+
+
+@given(st.sampled_from(series_values("E96")), st.integers(-2, 4), st.sampled_from(["ohm", "F"]))
+def test_letters_there_and_back(figures: int, power: int, unit: str) -> None:
+    value = float(f"{figures}e{power - (12 if unit == 'F' else 0)}")
+    letters = rkm_of(value, unit)
+    assert letters is not None
+    assert value in [pytest.approx(r.value) for r in read_printed(letters) if r.unit == unit]
+
+
+@given(st.text(max_size=30))
+def test_any_text_is_read_or_refused(text: str) -> None:
+    try:
+        found = read_marking(text)
+    except ValueError:
+        return
+    assert found

@@ -1,0 +1,207 @@
+"""What to order for all open sets, what is in the drawer, and the commands about parts."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from decimal import Decimal
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+
+from benchleaf import cli_parts
+from benchleaf.archive.order_list import as_csv, as_json, as_text
+from benchleaf.archive.orders import Order, Wanted, as_dict, from_dict, order, wanted
+from benchleaf.archive.part_counts import Looked, across, looked_at
+from benchleaf.archive.stock import InDrawer, read_stock
+from benchleaf.bench import Bench
+from benchleaf.chapters.parts.findings import examine
+from benchleaf.record import read_record
+from benchleaf.tubes import find
+
+
+def examined(parts: str, head: str = "state: on the bench\n") -> Any:
+    text = f"maker: A\nmodel: B\nline: 120 V 60 Hz\npower: series string\n{head}parts:\n{parts}"
+    record, problems = read_record(text.encode(), "record.yml")
+    assert record is not None, [str(p) for p in problems]
+    tube = find("50C5")
+    assert tube is not None
+    return SimpleNamespace(record=record, findings={"parts": examine(record, Bench(tubes={"V4": tube}))})
+
+
+def need(value: float = 47e-9, volts: float | None = 200.0, name: str = "one", sort: str = "film") -> Wanted:
+    return Wanted(name, "C1", value, "F", sort, volts)
+
+
+def drawer(text: str) -> tuple[InDrawer, ...]:
+    found, problems = read_stock(text.encode(), "stock.csv")
+    assert problems == []
+    return found
+
+
+def test_equal_values_stand_together_with_the_lowest_rating_that_serves_all() -> None:
+    """200 V and 187 V are served by 200 V; 0.05 µF paper is asked for as 47 nF film."""
+    places = [*wanted(examined("  C1: to do, 0.05 uF 200 V paper\n  C2: to do, 50 nF 150 V wax paper\n"), "one")]
+    places += wanted(examined("  C3: to do, 0.047 uF 160 V film, between B+1 and B-\n"), "two")
+    (line,) = order(places).lines
+    assert (line.value, line.sort, line.count, line.volts) == (47e-9, "film", 3, 200.0)
+    assert line.places == (("one", "C1"), ("one", "C2"), ("two", "C3"))
+    assert line.unknown_rating is False
+
+
+def test_a_finished_set_and_parts_on_order_want_nothing() -> None:
+    assert wanted(examined("  C1: to do, 50 nF paper\n", "state: finished\n")) == ()
+    assert wanted(examined("  C1: {was: 50 nF paper, now: 47 nF film, ordered: 2026-01-02}\n")) == ()
+    assert wanted(examined("  C1: keep, 50 nF paper\n  C2: to do, paper\n")) == ()
+
+
+def test_a_place_for_a_class_asks_for_the_class() -> None:
+    (one,) = wanted(examined("  C3: to do, 0.05 uF 400 V paper, between line and chassis\n"))
+    assert (one.sort, one.volts) == ("class Y", None)
+    (line,) = order([one], drawer("part,count\n47 nF 630 V film,5\n47 nF Y2,1\n")).lines
+    assert (line.in_stock, line.order) == (1, 0)
+
+
+def test_an_odd_value_asks_for_its_two_parts() -> None:
+    made = wanted(examined("  C1: to do, 25 uF 25 V electrolytic\n"))
+    assert sorted(w.value for w in made) == [10e-6, 15e-6]
+
+
+def test_spare_and_stock() -> None:
+    places = [need(name=str(i)) for i in range(12)]
+    (line,) = order(places, drawer("part,count\n47 nF 630 V film,5\n47 nF 100 V film,9\n"), spare=0.1).lines
+    assert (line.count, line.spare, line.in_stock, line.order) == (12, 2, 5, 9)
+
+
+def test_the_drawer_is_emptied_once_and_lowest_rating_first() -> None:
+    stock = drawer("part,count\n47 nF 630 V film,1\n47 nF 250 V film,1\n")
+    lines = order([need(), need(volts=400.0, sort="capacitor")], stock).lines
+    assert [line.in_stock for line in lines] == [1, 1]
+
+
+def test_costs_by_currency() -> None:
+    stock = drawer('part,count,price\n47 nF 630 V film,1,0.35 EUR\n1 kohm 2 W,0,$0.20\n"10 nF film",0,"£ 0,15"\n')
+    watts = Wanted("one", "R1", 1e3, "ohm", "resistor", None, 1.6)
+    found = order([need(), need(), need(), watts, need(10e-9, None)], stock)
+    assert found.costs == (("EUR", Decimal("0.70")), ("GBP", Decimal("0.15")), ("USD", Decimal("0.20")))
+    assert [line.watts for line in found.lines if line.unit == "ohm"] == [2.0]
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("foo,2,", "one part with its value"),
+        ("47 nF,many,", "a count"),
+        ("47 nF,2,1.20", "a price with its currency"),
+        ("47 nF and 10 nF,2,", "one part"),
+    ],
+)
+def test_lines_of_the_drawer_that_cannot_be_read(line: str, said: str) -> None:
+    found, problems = read_stock(f"part,count,price\n1 kohm,3,\n{line}\n".encode(), "stock.csv")
+    assert len(found) == 1
+    assert str(problems[0]).startswith("stock.csv:3:1")
+    assert said in str(problems[0])
+
+
+def test_a_drawer_without_headings_is_said() -> None:
+    assert "headings part, count" in str(read_stock(b"47 nF,2\n", "stock.csv")[1][0])
+    assert read_stock(b"", "stock.csv")[1]
+
+
+def test_csv_json_and_print_say_the_same() -> None:
+    found = order([need(name="=Evil"), need(10e-9)], drawer("part,count,price\n10 nF 400 V,0,0.10 EUR\n"))
+    rows = list(csv.DictReader(io.StringIO(as_csv(found), newline="")))
+    data = json.loads(as_json(found))
+    assert [(r["value"], r["unit"], r["order"]) for r in rows] == [("10", "nF", "1"), ("47", "nF", "1")]
+    assert rows[1]["for"] == "'=Evil: C1"
+    assert [line["order"] for line in data["lines"]] == [1, 1]
+    assert data["costs"] == {"EUR": "0.10"}
+    assert "1 × 47 nF, 200 V at least, film" in as_text(found)
+    assert as_text(Order(())) == "Nothing to order.\n"
+
+
+def test_kept_with_a_card_and_back() -> None:
+    assert from_dict(json.loads(json.dumps(as_dict(need())))) == need()
+
+
+def test_counts_without_percentages_below_ten() -> None:
+    def of(n: int) -> list[Looked]:
+        return [Looked("paper", 50e-9, "F", i % 2 == 0, 0.1 * i, None, 1938) for i in range(n)]
+
+    assert across(of(9)).by_kind[0].share is None
+    ten = across(of(10))
+    assert (ten.by_kind[0].looked, ten.by_kind[0].out, ten.by_kind[0].share) == (10, 5, 0.5)
+    assert ten.by_kind[0].drift_middle == pytest.approx(0.45)
+    assert [t.name for t in ten.by_value["paper"]] == ["10 to 100 nF"]
+    assert [(t.name, t.looked) for t in ten.by_age["paper"]] == [("1930s", 10)]
+
+
+def test_what_counts_as_looked_at() -> None:
+    parts = (
+        "  C1: was 50 nF paper, measured 70 nF, now 47 nF film\n"
+        "  C2: was 50 nF paper, leakage 50 uA at 200 V\n"
+        "  C3: to do, 50 nF paper\n"
+        "  C4: keep, 40 uF 150 V electrolytic, ESR 9 ohm, measured 41 uF, positive B+1\n"
+        "  R1: keep, 1 kohm 10 %, measured 1.05 kohm\n"
+    )
+    found = looked_at(examined(parts, "state: on the bench\nyear: about 1938\n"))
+    assert [(x.kind, x.out, x.year) for x in found] == [
+        ("paper", True, 1938),
+        ("paper", True, 1938),
+        ("electrolytic", True, 1938),
+        ("resistor", False, 1938),
+    ]
+
+
+def run(*arguments: str) -> int:
+    import argparse
+
+    parser = argparse.ArgumentParser()
+    cli_parts.add_commands(parser.add_subparsers(dest="command"))
+    given = parser.parse_args(arguments)
+    result: int = given.run(given)
+    return result
+
+
+def test_marking_both_ways(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("marking", "red", "violet", "yellow", "gold") == 0
+    assert "270 kΩ ±5 %" in capsys.readouterr().out
+    assert run("marking", "47", "nF", "5", "%") == 0
+    assert "three digits: 473J" in capsys.readouterr().out
+    assert run("marking", "Bird", "7") == 1
+    assert "neither a marking" in capsys.readouterr().err
+
+
+def test_start_from_a_published_list(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    from benchleaf.chapters.parts.parts_list import as_csv as parts_csv
+
+    one = examined("  C1: was 50 nF 400 V paper, measured 70 nF, now 47 nF film\n")
+    (tmp_path / "parts.csv").write_text(parts_csv(one.record, one.findings["parts"]), encoding="utf-8", newline="")
+    names = ("--maker", "A", "--model", "B: C")
+    assert run("start-from", str(tmp_path / "parts.csv"), str(tmp_path / "new"), *names) == 0
+    record, problems = read_record((tmp_path / "new" / "record.yml").read_bytes(), "record.yml")
+    assert record is not None
+    assert problems == []
+    assert str(record.parts["C1"].sheet[0].value.written) == "50 nF"  # type: ignore[index, union-attr]
+    assert run("start-from", str(tmp_path / "parts.csv"), str(tmp_path / "new"), *names) == 2
+    assert run("start-from", str(tmp_path / "none.csv"), str(tmp_path / "other"), *names) == 2
+    (tmp_path / "bad.csv").write_text("a,b\n")
+    assert run("start-from", str(tmp_path / "bad.csv"), str(tmp_path / "other"), *names) == 1
+    assert not (tmp_path / "other").exists()
+    assert "no column" in capsys.readouterr().err
+
+
+def test_the_archive_page_shows_both_lists_and_escapes() -> None:
+    from benchleaf.archive.parts_lists import for_card, lists_html
+
+    parts = "  C1: to do, 0.05 uF 200 V paper, measured 70 nF\n  R1: keep, 1 kohm 10 %, measured 1.4 kohm\n"
+    card = json.loads(json.dumps(for_card(examined(parts), "<script>")))
+    html = lists_html([card])
+    assert "<script>" not in html
+    assert "47\u202fnF, 200\u202fV at least, film" in html
+    assert 'id="to-order"' in html
+    assert "+40\u202f%" in html
+    assert lists_html([]).strip() == ""
