@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from . import __version__, cli_readings
+from . import __version__, cli_parts, cli_readings
 
 if TYPE_CHECKING:
     from .record.problems import Problem
@@ -77,6 +77,7 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("--to", choices=("json", "csv"), default="json")
     export.set_defaults(run=_export)
     cli_readings.add_to(commands)
+    cli_parts.add_commands(commands)
     schema = commands.add_parser("schema", help="JSON Schema (draft 2020-12) of record.yml on stdout")
     schema.set_defaults(run=_schema)
     return parser

@@ -35,6 +35,7 @@ def composed(
 ) -> SetPage:
     """The page of one examined set: head, story and chapters, downloads, and what the search index is given."""
     from . import front_matter, pages
+    from .archive import parts_lists
     from .takeaway import take_away
 
     record, bench = examined.record, examined.bench
@@ -70,7 +71,8 @@ def composed(
         anchors=pages.ids(html),
         links=tuple(link for link in pages.links(html) if link not in own),
         files=files,
-        card=front_matter.card(examined, story, front.picture if front else None),
+        card=front_matter.card(examined, story, front.picture if front else None)
+        | parts_lists.for_card(examined, title),
         problems=tuple(problems),
         updated=front_matter.last_date(record),
         depends=depends,

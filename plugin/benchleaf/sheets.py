@@ -77,7 +77,7 @@ def bench_sheet(examined: Examined) -> str:
         cautions=cautions(record, words),
         tubes=_tubes(examined),
         heaters=_heater_lines(record),
-        parts=_parts(record),
+        parts=_parts(examined),
         run=run,
         readings=readings,
         steps=_line_side_steps(examined),
@@ -151,9 +151,13 @@ def _joined(*pieces: Any) -> str:
     return ", ".join(str(getattr(piece, "written", piece)) for piece in pieces if piece)
 
 
-def _parts(record: Record) -> list[PartLine]:
-    """Parts to do, to reform, or not yet checked; each section of a can by itself."""
-    return [line for name, part in record.parts.items() if _is_open(part) for line in _part_lines(str(name), part)]
+def _parts(examined: Examined) -> list[PartLine]:
+    """Parts to do, to reform, or not yet checked, in the order of work; each section of a can by itself."""
+    found = examined.findings["parts"]
+    order = [row.name.split()[0] for _, rows in found.groups() for row in rows] if found is not None else []
+    places = {name: place for place, name in reversed(list(enumerate(order)))}
+    parts = sorted(examined.record.parts.items(), key=lambda entry: places.get(str(entry[0]), len(order)))
+    return [line for name, part in parts if _is_open(part) for line in _part_lines(str(name), part)]
 
 
 def _is_open(part: Part) -> bool:

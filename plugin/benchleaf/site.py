@@ -24,12 +24,18 @@ def archive_page(pages: Sequence[SetPage], choices: Choices, *, to_root: str = "
     """
     from . import pages as html_pages
     from .archive.index import index
+    from .archive.parts_lists import lists_html
     from .dialect import DIALECTS
 
     words = DIALECTS[choices.dialect]
     found = index(pages, choices)
     html = html_pages.render(
-        "index.html.j2", top="top", index=found, words=words, script=f"{to_root}{ASSETS}/archive.js"
+        "index.html.j2",
+        top="top",
+        index=found,
+        words=words,
+        lists=lists_html(page.card for page in pages if page.card),
+        script=f"{to_root}{ASSETS}/archive.js",
     )
     html = html_pages.with_permalinks(html) if choices.permalinks else html
     names = " ".join(card.title for card in found.cards)

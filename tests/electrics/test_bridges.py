@@ -33,7 +33,7 @@ def test_shunt_that_takes_the_rest_of_the_string() -> None:
 
 @pytest.mark.handbook
 def test_lamp_with_its_shunt_in_a_300_milliamp_string() -> None:
-    """cool386.com, dial lamps: for 6.3 V across a 0.15 A lamp in 0.3 A, 6.3 V/0.15 A = 42 ohm; 39 ohm or less is fitted."""
+    """cool386.com, dial lamps: 6.3 V over 0.15 A beside a 0.15 A lamp in 0.3 A is 42 ohm; 39 or less is fitted."""
     lamp = pilot_lamp(6.3, 0.15)
     assert shunt_for(6.3, 0.15, 0.3) == pytest.approx(42)
     assert Bridged((lamp,), 42).volts_at(0.3) == pytest.approx(6.3)

@@ -177,5 +177,5 @@ def test_one_twelve_volt_tube_behind_four_microfarads() -> None:
 
 @pytest.mark.handbook
 def test_diode_takes_34_volts_of_117() -> None:
-    """J. T. Bailey, Electronics World, May 1971: a diode in place of the resistor of a 150 mA string accounts for 34 V."""
+    """J. T. Bailey, Electronics World, May 1971: a diode in a 150 mA string accounts for 34 V."""
     assert 117 - behind_half_wave_diode(117).rms_volts == pytest.approx(34, abs=0.5)

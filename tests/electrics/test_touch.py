@@ -172,7 +172,7 @@ def test_meter_shows_117_volts_where_a_quarter_of_a_milliampere_flows() -> None:
 
 @pytest.mark.handbook
 def test_service_manual_calls_three_quarters_of_a_volt_half_a_milliampere() -> None:
-    """The hot check printed in receiver service manuals: 0.75 V RMS across 1.5 kohm in parallel with 0.15 uF = 0.5 mA."""
+    """The hot check of receiver service manuals: 0.75 V RMS across 1.5 kohm ∥ 0.15 uF is 0.5 mA."""
     assert service_check_amps(0.75) == 0.5e-3
 
 

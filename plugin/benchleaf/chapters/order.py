@@ -29,6 +29,7 @@ CHAPTERS = (
     Chapter("readings", "Voltages", "voltages", needs=("parts",)),
     Chapter("line_side", "Line side", "line side", needs=("heaters",)),
     Chapter("parts", "Parts", "parts"),
+    Chapter("supply", "Rectifier and filter", "rectifier and filter", needs=("parts", "heaters")),
     Chapter("changes", "Changes", "changes"),
     Chapter("faults", "Faults", "faults", needs=("parts",)),
     Chapter("power_up", "Power-up", "power-up"),

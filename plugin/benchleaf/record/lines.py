@@ -105,6 +105,7 @@ class _Line:
         self.tables.append(Table(text.place, text))
         self.mistakes: list[Mistake] = outer.mistakes if outer else []
         self.group: _Line | None = None
+        self.closed: _Line | None = None
         self.opened: list[tuple[Text, _Line]] = []
         self.taken = 0
 
@@ -138,16 +139,22 @@ class _Line:
         if self.taken < len(self.form.first):
             return self._take_first(item)
         self.taken += 1
+        if self.group is None and self.closed and self._reopens(item):
+            self.group = self.closed
         if self.group and (self.group.knows(item) or not (self.form.rest or self.knows(item))):
             left = self.group.take(item)
             if left is None:
                 return None
             item = left
-        self.group = None
+        self.closed, self.group = self.group or self.closed, None
         if self.form.rest and not self.knows(item):
             self._add_to_rest(item)
             return None
         return self._take_words(item)
+
+    def _reopens(self, item: Text) -> bool:
+        """What only the group before a word of this line knows goes to it: ``470 kohm, keep, measured 468 kohm``."""
+        return bool(self.closed and not self.form.rest and not self.knows(item) and self.closed.knows(item))
 
     def knows(self, item: Text) -> bool:
         words = list(_words(item))
