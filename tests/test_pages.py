@@ -55,7 +55,8 @@ def test_templates_escape_and_refuse_unknown_names() -> None:
 
 PAGE = """<article><h1 id="top">A &amp; B</h1><h2 id="one">Line <em>side</em></h2><h3 id="two">B- &lt; chassis</h3>
 <svg id="hidden"><title>not said</title><a href="no"></a></svg>
-<a href="parts.csv">x</a> <a href="https://example.org/">y</a> <a href="#one">z</a> <a href="../o/index.md?a=1&amp;b=2">w</a>
+<a href="parts.csv">x</a> <a href="https://example.org/">y</a> <a href="#one">z</a>
+<a href="../o/index.md?a=1&amp;b=2">w</a>
 <p class="bl-conclusion">All <b>within</b>.</p></article>"""
 
 

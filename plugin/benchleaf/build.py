@@ -14,7 +14,7 @@ from .fingerprint import fingerprint
 from .make import Inputs, make_page, read_inputs
 from .set_page import RECORD_FILE, Choices, SetPage
 
-_PAGE = "page"
+_PAGE, _ARCHIVE = "page", "archive"
 _FEW = 2
 """Up to this many sets are built in this process: starting others would take longer."""
 _KEPT_DAYS = 60
@@ -65,6 +65,19 @@ def build_all(
     return [pages[folder] for folder in folders]
 
 
+def build_archive(pages: Sequence[SetPage], choices: Choices, cache: Cache, to_root: str) -> SetPage:
+    """The index of all sets, from the cache where no set has changed on it. ``to_root`` leads to the site's root."""
+    cards = json.dumps([(page.folder, page.title, page.card) for page in pages])
+    archive_key = key(fingerprint(), json.dumps(asdict(choices), sort_keys=True), to_root, cards)
+    page = _stored(cache.get(_ARCHIVE, archive_key))
+    if page is None:
+        from .site import archive_page
+
+        page = archive_page(pages, choices, to_root=to_root)
+        cache.put(_ARCHIVE, archive_key, page.to_json())
+    return page
+
+
 def _made(
     executor: Executor, folders: Sequence[Path], choices: Choices, cache: Cache
 ) -> Iterator[tuple[Path, SetPage]]:
@@ -86,13 +99,16 @@ def _page_key(inputs: Inputs, choices: Choices) -> str:
 
 def _kept(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage | None:
     """The page as the cache has it, if all that went into it is unchanged and its pictures are still there."""
-    stored = cache.get(_PAGE, _page_key(inputs, choices))
-    if stored is None:
-        return None
-    try:
-        page = SetPage.from_json(stored)
-    except (ValueError, TypeError, KeyError):
+    page = _stored(cache.get(_PAGE, _page_key(inputs, choices)))
+    if page is None:
         return None
     if any(cache.file_digest(inputs.folder / path) != digest for path, digest in page.depends):
         return None
     return page if all(file.source is None or Path(file.source).is_file() for file in page.files) else None
+
+
+def _stored(entry: bytes | None) -> SetPage | None:
+    try:
+        return None if entry is None else SetPage.from_json(entry)
+    except (ValueError, TypeError, KeyError):
+        return None

@@ -19,14 +19,14 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
-from .build import build_all, find_sets
+from .build import build_all, build_archive, find_sets
 from .cache import Cache
 from .dialect import DIALECTS
 from .electrics.limits import LIMITS
 from .pages import link_targets, with_addresses
 from .record.problems import did_you_mean, one_of, quoted
 from .set_page import Choices, OutFile, SetPage
-from .site import ASSETS, archive_page, asset_files
+from .site import ASSETS, asset_files
 
 log = get_plugin_logger("benchleaf")
 
@@ -60,10 +60,10 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
     """Records in, pages out."""
 
     pages: dict[str, SetPage]
-    archive: SetPage | None
+    cache: Cache
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
-        self.pages, self.archive = {}, None
+        self.pages = {}
         toc = config.mdx_configs.get("toc") or {}
         self.choices = Choices(
             dialect=self.config.dialect,
@@ -84,10 +84,10 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
             raise PluginError(f"benchleaf: the folder of sets ({self.config.sets}) must lie inside {config.docs_dir}")
         folders = find_sets(root)
         where = Path(config.config_file_path).parent if config.config_file_path else Path()
-        cache = Cache(where / ".cache" / "benchleaf" if self.config.cache else None)
+        self.cache = Cache(where / ".cache" / "benchleaf" if self.config.cache else None)
         bar = click.progressbar(length=len(folders), label="Records", file=sys.stderr, hidden=not sys.stderr.isatty())
         with bar:
-            made = build_all(folders, self.choices, cache, bar.update)
+            made = build_all(folders, self.choices, self.cache, bar.update)
         _take_off(files, [posixpath.join(self.config.sets, folder.name) for folder in folders])
         for folder, page in zip(folders, made, strict=True):
             self._add_set(files, config, folder.name, page)
@@ -113,8 +113,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         source = f"{self.config.sets}/index.md"
         if made and files.get_file_from_path(source) is None:
             up = "../" * (self.config.sets.strip("/").count("/") + 1)
-            self.archive = archive_page(made, self.choices, to_root=up)
-            self.pages[source] = self.archive
+            self.pages[source] = build_archive(made, self.choices, self.cache, up)
             _put(files, File.generated(config, source, content=""))
 
     def on_page_content(self, html: str, page: Page, config: MkDocsConfig, files: Files) -> str:

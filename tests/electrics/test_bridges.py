@@ -31,9 +31,8 @@ def test_shunt_that_takes_the_rest_of_the_string() -> None:
     assert running.heater_volts == pytest.approx([6.3, 25, 12.6])
 
 
-@pytest.mark.handbook
 def test_lamp_with_its_shunt_in_a_300_milliamp_string() -> None:
-    """cool386.com, dial lamps: 6.3 V over 0.15 A beside a 0.15 A lamp in 0.3 A is 42 ohm; 39 or less is fitted."""
+    """6.3 V over the 0.15 A that the lamp leaves is 42 ohm, by Ohm\'s law; less makes the lamp dimmer."""
     lamp = pilot_lamp(6.3, 0.15)
     assert shunt_for(6.3, 0.15, 0.3) == pytest.approx(42)
     assert Bridged((lamp,), 42).volts_at(0.3) == pytest.approx(6.3)
