@@ -40,9 +40,10 @@ def look_over(record: Record, slips: Slips) -> None:
 
 def _order(record: Record, supply: HeaterSupply, slips: Slips) -> None:
     """The order of a string; besides tubes it may name the lamp and the dropper."""
-    field, order = "heaters.order", supply.order or ()
+    order = (*(supply.order or ()), *(supply.second_string or ()))
     seen: set[str] = set()
-    for name in order:
+    for index, name in enumerate(order):
+        field = "heaters.order" if index < len(supply.order or ()) else "heaters.second string"
         if name in seen:
             slips.add(name, field, f"{quoted(name)} a second time", "each heater once", "delete one of them")
         elif name not in record.tubes and name.casefold() not in _NO_TUBES:
@@ -51,7 +52,7 @@ def _order(record: Record, supply: HeaterSupply, slips: Slips) -> None:
     missing = [name for name in record.tubes if name not in seen]
     misspelt = any(name not in record.tubes and name.casefold() not in _NO_TUBES for name in order)
     if order and missing and not misspelt and str(record.power) in _SERIES:
-        slips.add(order[0], field, f"no {one_of(missing)}", "every tube of the string once", "add what is missing")
+        slips.add(order[0], "heaters.order", f"no {one_of(missing)}", "every tube of the string once", "add what is missing")
 
 
 def _lamp(record: Record, supply: HeaterSupply, pilot: PilotLamp, slips: Slips) -> None:
