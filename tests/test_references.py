@@ -166,4 +166,4 @@ def test_a_second_string_holds_the_tubes_the_first_does_not(folder: Path) -> Non
     tubes = "power: series string\ntubes:\n  V1: 6K7\n  V2: 6F6\nheaters:\n  order: V1\n"
     assert told(tubes, folder) == ["no V2"]
     assert told(tubes + "  second string: V2\n", folder) == []
-    assert told(tubes + "  second string: V1\n", folder) == ["“V1” a second time", "no V2"]
+    assert told(tubes + "  second string: V1\n", folder) == ["no V2", "“V1” a second time"]
