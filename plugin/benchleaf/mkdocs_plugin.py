@@ -85,8 +85,10 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         folders = find_sets(root)
         where = Path(config.config_file_path).parent if config.config_file_path else Path()
         self.cache = Cache(where / ".cache" / "benchleaf" if self.config.cache else None)
-        bar = click.progressbar(length=len(folders), label="Records", file=sys.stderr, hidden=not sys.stderr.isatty())
-        with bar:
+        quiet = not sys.stderr.isatty()
+        with click.progressbar(
+            length=len(folders), label="Records", show_pos=True, file=sys.stderr, hidden=quiet
+        ) as bar:
             made = build_all(folders, self.choices, self.cache, bar.update)
         _take_off(files, [posixpath.join(self.config.sets, folder.name) for folder in folders])
         for folder, page in zip(folders, made, strict=True):

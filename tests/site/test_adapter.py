@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
+import os
+import pty
 import re
+import subprocess
+import sys
 from importlib.metadata import entry_points
 from pathlib import Path
 
@@ -189,6 +194,29 @@ def test_without_a_cache_folder_that_can_be_written_it_still_builds(tmp_path: Pa
 def test_progress_is_quiet_where_there_is_no_terminal(tmp_path: Path) -> None:
     site = write_site(tmp_path, {"trial": SMALL_RECORD})
     assert "Records" not in build(site, "--strict").stderr
+
+
+def test_a_terminal_sees_the_count_and_the_time_left(tmp_path: Path) -> None:
+    site = write_site(tmp_path, {f"set-{number}": SMALL_RECORD for number in range(4)})
+    terminal, ours = pty.openpty()
+    process = subprocess.Popen(
+        [sys.executable, "-W", "ignore", "-m", "mkdocs", "build"],
+        cwd=site,
+        env={**os.environ, "NO_MKDOCS_2_WARNING": "1", "TERM": "xterm", "COLUMNS": "120"},
+        stdin=ours,
+        stdout=subprocess.DEVNULL,
+        stderr=ours,
+    )
+    os.close(ours)
+    seen = b""
+    # The terminal's end reports an error once nobody writes to it any more.
+    with contextlib.suppress(OSError):
+        while part := os.read(terminal, 4096):
+            seen += part
+    os.close(terminal)
+    assert process.wait() == 0
+    assert b"Records" in seen
+    assert b"4/4" in seen
 
 
 def test_the_plugin_is_found_by_its_name() -> None:
