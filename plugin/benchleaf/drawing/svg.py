@@ -13,6 +13,7 @@ _DOCTYPE = re.compile(r"<!DOCTYPE[^>\[]*>")
 _NUMBER = re.compile(r"-?(?:\d*\.\d+(?:[eE][+-]?\d+)?|\d+[eE][+-]?\d+)")
 _UNTURNED = re.compile(r"rotate\(-?0[ )]")
 _REFERENCE = re.compile(r"url\(#([^)]+)\)|^#(.+)$")
+_LONGEST_COLOUR = 24
 _BLACK = frozenset({"black", "#000", "#000000", "rgb(0,0,0)"})
 _WHITE = frozenset({"white", "#fff", "#ffffff", "rgb(255,255,255)"})
 _DROPPED_TAGS = frozenset({"metadata", "style", "title", "desc", "script", "foreignObject"})
@@ -105,6 +106,8 @@ def _plain_attributes(element: ET.Element) -> None:
 
 
 def _coloured(value: str) -> str:
+    if len(value) > _LONGEST_COLOUR:
+        return value
     bare = value.lower().replace(" ", "")
     if bare in _BLACK:
         return "currentColor"
