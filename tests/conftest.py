@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 
 import pytest
+from playwright.sync_api import Browser, sync_playwright
 
 
 def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
@@ -12,3 +14,12 @@ def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
     reporter = session.config.pluginmanager.get_plugin("terminalreporter")
     if os.environ.get("CI") and reporter and reporter.stats.get("skipped"):
         session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Debian's Chromium, headless; one for all tests, as Playwright runs one at a time."""
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path="/usr/bin/chromium")
+        yield started
+        started.close()

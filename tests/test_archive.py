@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from benchleaf.archive.index import index
 from benchleaf.set_page import Choices, SetPage
@@ -78,7 +78,7 @@ SETS = [
 
 
 @pytest.fixture(scope="module")
-def tab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
+def tab(tmp_path_factory: pytest.TempPathFactory, browser: Browser) -> Iterator[Page]:
     """The index opened from a disk, with no server."""
     root = tmp_path_factory.mktemp("site")
     for name, text in asset_files():
@@ -89,12 +89,10 @@ def tab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
     page = archive_page(SETS, Choices(directory_urls=False))
     head = f'<!doctype html><html lang="en"><title>Sets</title><link rel="stylesheet" href="../{ASSETS}/benchleaf.css">'
     (folder / "index.html").write_text(f"{head}<body>{page.html}</body></html>")
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium")
-        opened = browser.new_page()
-        opened.goto((folder / "index.html").as_uri())
-        yield opened
-        browser.close()
+    opened = browser.new_page()
+    opened.goto((folder / "index.html").as_uri())
+    yield opened
+    opened.close()
 
 
 def shown(tab: Page) -> list[str]:

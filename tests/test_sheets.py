@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser
 
 from benchleaf.bench import Bench
 from benchleaf.cautions import cautions
@@ -74,14 +73,6 @@ def examined(text: str, words: Words = AMERICAN) -> Examined:
 
 def words_of(html: str) -> str:
     return " ".join(re.sub(r"<style>.*?</style>|<[^>]+>", " ", html, flags=re.S).split())
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path="/usr/bin/chromium")
-        yield opened
-        opened.close()
 
 
 def pages_on(browser: Browser, html: str, paper: str | None) -> int:

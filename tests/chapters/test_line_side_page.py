@@ -9,7 +9,7 @@ from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 import benchleaf
 from benchleaf.bench import Bench
@@ -345,11 +345,10 @@ def test_drawings_come_out_the_same_twice() -> None:
 
 
 @pytest.fixture(scope="module")
-def browser_page() -> Iterator[Page]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium")
-        yield browser.new_page(viewport={"width": 360, "height": 800})
-        browser.close()
+def browser_page(browser: Browser) -> Iterator[Page]:
+    opened = browser.new_page(viewport={"width": 360, "height": 800})
+    yield opened
+    opened.close()
 
 
 OVERLAPPING = """() => [...document.querySelectorAll('svg')].flatMap(svg => {

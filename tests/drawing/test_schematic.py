@@ -12,7 +12,7 @@ from itertools import combinations
 from xml.etree import ElementTree as ET
 
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from benchleaf.drawing import Figure, crossed_labels, overlaps
 from benchleaf.drawing.schematic import CONDUCTORS, HEAVY_WIDTH, sketch
@@ -58,11 +58,10 @@ def drawn() -> Figure:
 
 
 @pytest.fixture(scope="module")
-def page() -> Iterator[Page]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium")
-        yield browser.new_page(viewport={"width": 900, "height": 700})
-        browser.close()
+def page(browser: Browser) -> Iterator[Page]:
+    opened = browser.new_page(viewport={"width": 900, "height": 700})
+    yield opened
+    opened.close()
 
 
 def texts(figure: Figure) -> list[str]:

@@ -1,4 +1,4 @@
-"""The demo site, built once for all tests that look at it, and a browser to look with."""
+"""The demo site, built once for all tests that look at it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
 
 from sites import REPO, build
 
@@ -37,12 +36,3 @@ def demo_address(demo_site: Path) -> Iterator[str]:
     yield f"http://127.0.0.1:{server.server_port}/"
     server.shutdown()
     server.server_close()
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """Debian's Chromium, headless."""
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path="/usr/bin/chromium")
-        yield started
-        started.close()
