@@ -229,3 +229,72 @@ def test_page_says_it_and_escapes() -> None:
     )
     assert "<script>" not in html
     assert "bl-conclusion" in html
+
+
+def page(text: str, tubes: Mapping[str, str]) -> str:
+    return render(
+        "supply/page.html.j2",
+        record=record_of(text + tubes_of(tubes)),
+        f=known(text, tubes),
+        figures={},
+        bench=bench(tubes),
+        words=AMERICAN,
+        pictures={},
+        chapter=Chapter("supply", "Rectifier and filter", "rectifier and filter"),
+    )
+
+
+@pytest.mark.parametrize("kind", ["silicon", "selenium"])
+def test_a_dry_rectifier_that_is_fitted_takes_the_tubes_place(kind: str) -> None:
+    """What the tube would have made with silicon in its place is what is computed once silicon is fitted."""
+    text = HEAD + READ + PARTS + f"  D1: job rectifier, now {kind}\n"
+    findings, tube = known(text), known(HEAD + READ + PARTS)
+    assert (findings.rectifier, findings.rectifier_type, findings.instead_of) == ("D1", kind, "V5")
+    assert findings.peak_limit_amps is None
+    assert findings.silicon is None
+    assert findings.silicon_missing_heater_volts is None
+    assert findings.nominal is not None
+    assert tube.nominal is not None
+    assert tube.silicon is not None
+    assert findings.nominal.rails[0].volts > tube.nominal.rails[0].volts + 5
+    if kind == "silicon":
+        assert findings.nominal.rails[0].volts == pytest.approx(tube.silicon.rails[0].volts, rel=1e-3)
+    html = page(text, SERIES)
+    assert f"D1 is a {kind} rectifier that the record has as fitted" in html
+    assert "instead of V5" in html
+
+
+def test_a_dry_rectifier_where_the_line_up_has_no_rectifier() -> None:
+    without = {position: tube for position, tube in SERIES.items() if position != "V5"}
+    assert known(HEAD + READ + PARTS, without).lacks == ("a rectifier among the tubes",)
+    findings = known(HEAD + READ + PARTS + "  D1: job rectifier, now silicon\n", without)
+    assert (findings.lacks, findings.rectifier, findings.instead_of) == ((), "D1", "")
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "  D1: job rectifier, was selenium, now none",
+        "  D1: job rectifier, now silicon, ordered 2026-03-01",
+        "  D1: job detector, now silicon",
+    ],
+)
+def test_a_dry_rectifier_that_is_not_fitted_or_no_rectifier_is_left_out(line: str) -> None:
+    assert known(f"{HEAD}{READ}{PARTS}{line}\n").rectifier == "V5"
+
+
+def test_the_square_wave_is_said_to_be_without_the_buffer() -> None:
+    text = REGENT.replace("power: transformer", "power: vibrator")
+    assert "computed without the buffer capacitor:" in page(text, TRANSFORMER)
+    assert "computed without the buffer capacitor (C20):" in page(
+        text + "  C20: job buffer, now 6.8 nF 1600 V polypropylene\n", TRANSFORMER
+    )
+    assert "buffer" not in page(REGENT, TRANSFORMER)
+
+
+@pytest.mark.parametrize("type", ["silicon", "silicon diode", "Selenium"])
+def test_a_tube_position_changed_to_a_dry_rectifier(type: str) -> None:
+    text = f"{HEAD}changed tubes:\n  V5: was 35W4, now {type}\n{READ}{PARTS}"
+    findings = known(text)
+    assert (findings.rectifier, findings.dry, findings.instead_of) == ("V5", type.split()[0].casefold(), "")
+    assert "V5 is a " in page(text, SERIES)

@@ -91,6 +91,11 @@ CASES = {
         60,
     ),
     "full-wave with choke": (Supply("full-wave", 350 * SQRT2, 60, 150, TWIN), Filter(CHOKE), 120),
+    "cascade doubler": (
+        Supply("cascade doubler", 117 * SQRT2, 60, 25, TUBE),
+        Filter((Tap(40e-6, 2, 0.02), Tap(40e-6, 2, 0.05, 500)), 40e-6),
+        120,
+    ),
     "doubler": (Supply("doubler", 117 * SQRT2, 60, 25, TUBE), Filter((Tap(40e-6), Tap(40e-6, 2, 0.07, 500))), 60),
 }
 

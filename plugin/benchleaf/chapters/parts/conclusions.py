@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from ...findings import DANGER, FAULT, NOTE, Standout
 from ...record.units import say
+from .buffer import NEEDED_VOLTS
 
 if TYPE_CHECKING:
     from ...bench import Bench
@@ -22,6 +23,9 @@ def standouts(findings: PartsFindings, bench: Bench) -> list[Standout]:
     found = [
         *_each(rows, _class_missing),
         *_each(rows, _reversed),
+        *_each(rows, _bad_buffer),
+        *_each(rows, _weak_buffer),
+        *_each(rows, _mistimed_buffer),
         *_each(sorted(rows, key=_grid_volts, reverse=True), _leaky),
         *_each(rows, lambda row: _under_rated(row, bench.words)),
         *_each(rows, _too_hot),
@@ -55,6 +59,34 @@ def _reversed(row: PartFindings) -> Standout | None:
     return Standout(
         FAULT, f"{row.name} is written with its positive end at {row.piece.positive}: the wrong way round", row.anchor
     )
+
+
+def _bad_buffer(row: PartFindings) -> Standout | None:
+    if row.buffer is None or not row.buffer.fault:
+        return None
+    shorted = row.buffer.fault == "shorted"
+    leakage = row.in_the_set.leakage_typed if row.in_the_set else ""
+    what = "is shorted" if shorted else f"leaks {leakage}"
+    text = f"{row.name}, the buffer, {what} and is in the set: the first part to replace in a vibrator supply"
+    return Standout(DANGER if shorted else FAULT, text, row.anchor)
+
+
+def _weak_buffer(row: PartFindings) -> Standout | None:
+    if row.buffer is None or row.buffer.rating_enough is not False or row.in_the_set is None:
+        return None
+    text = f"{row.name}, the buffer, is rated {_volts(row.buffer.rated_volts)}; it needs at least"
+    return Standout(FAULT, f"{text} {_volts(NEEDED_VOLTS)} (common practice)", row.anchor)
+
+
+def _mistimed_buffer(row: PartFindings) -> Standout | None:
+    """More than a tenth is told of; more than a fifth is a fault where it is in the set."""
+    buffer = row.buffer
+    if buffer is None or buffer.change is None or buffer.timing not in ("near", "off"):
+        return None
+    off = f"{say(abs(buffer.change), '1', digits=2)} {'above' if buffer.change > 0 else 'below'} what it replaces"
+    bad = buffer.timing == "off" and row.new_is_fitted
+    text = f"{row.name}, the buffer, is {off}: this shifts the vibrator’s timing"
+    return Standout(FAULT if bad else NOTE, text, row.anchor)
 
 
 def _grid_volts(row: PartFindings) -> float:
@@ -101,6 +133,8 @@ def _too_hot(row: PartFindings) -> Standout | None:
 
 def _beyond_its_limits(row: PartFindings) -> Standout | None:
     """What is in the set and leaks, or has series resistance, beyond its limit; grids are told of by their volts."""
+    if row.buffer is not None and row.buffer.fault:
+        return None
     inside = row.in_the_set
     held = row.now_held if row.new_is_fitted else row.was_held
     if inside is None or held is None or (row.now_on_grid if row.new_is_fitted else row.was_on_grid):
@@ -122,6 +156,8 @@ def _drift(row: PartFindings) -> float:
 def _drifted(row: PartFindings) -> Standout | None:
     """An old part out of its written tolerance and still in the set; of assumed tolerances the page alone speaks."""
     if row.was_in_tolerance is not False or not row.old_is_fitted:
+        return None
+    if row.buffer is not None and row.buffer.fault == "shorted":
         return None
     if row.was_drift is None:
         state = row.piece.was.measured_typed or row.piece.was.condition if row.piece.was else ""

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from ...anchors import part_anchor
 from . import judging
+from .buffer import buffer
 from .conclusions import standouts
 from .coupling import Ends, coupling_ends, on_grid
 from .effects import effect
@@ -152,6 +153,7 @@ def _with_neighbours(
         heat=heat(record, bench, found.piece, ends, found.in_the_set) if found.kind == "resistor" else None,
         effect=effect(record, bench, found.piece, ends, resistors) if found.kind == "capacitor" else None,
     )
+    found = replace(found, buffer=buffer(found, ends, str(record.power or "")))
     coupling = coupling_ends(ends)
     if coupling is None or found.kind != "capacitor":
         return found

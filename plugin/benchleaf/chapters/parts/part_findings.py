@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from ...electrics.capacitor_limits import ESR_SOURCE, LEAKAGE_SOURCE, OTHER_LEAKAGE_SOURCE
 from ...electrics.pairs import Made
 from . import judging
+from .buffer import Buffer
 from .coupling import OnGrid
 from .effects import Effect
 from .held import Heat, Held
@@ -67,6 +68,7 @@ class PartFindings:
     assumed_tolerance: Band | None = field(default=None, metadata=_PAGE)
     was_in_assumed: bool | None = field(default=None, metadata=_PAGE)
     substitute: Made | None = field(default=None, metadata=_PAGE)
+    buffer: Buffer | None = field(default=None, metadata=_PAGE)
 
     def bar(self, which: str) -> str:
         """The name of its drift bar among the figures; ``which`` is ``found`` or ``new``."""

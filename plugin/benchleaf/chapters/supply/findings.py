@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ...electrics.rectifier import Filter, Rectifier, SteadyState, Supply, Tap, ripple_by_thumb, together
 from .conclusions import standouts
 from .found import VIBRATOR_DUTY, Described, Stage, described
-from .rectifiers import RectifierLimits
+from .rectifiers import DRY_DROP_VOLTS, RectifierLimits
 
 if TYPE_CHECKING:
     from ...bench import Bench
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 __all__ = ["LineCurrent", "Rail", "SupplyFindings", "Working", "examine", "standouts"]
 
 _PAGE = {"json": False}
-_SILICON_DROP = 1.0
 _ASSUMED_TUBE = Rectifier.tube(20.0, 0.1)
 _OVER_ON = 0.02
 
@@ -89,6 +88,10 @@ class SupplyFindings:
     assumed: tuple[str, ...] = field(default=(), metadata=_PAGE)
     lacks: tuple[str, ...] = field(default=(), metadata=_PAGE)
     hot_reservoir: str = field(default="", metadata=_PAGE)
+    instead_of: str = field(default="", metadata=_PAGE)
+    dry: str = field(default="", metadata=_PAGE)
+    square: bool = field(default=False, metadata=_PAGE)
+    buffers: tuple[str, ...] = field(default=(), metadata=_PAGE)
 
     @property
     def agrees(self) -> bool | None:
@@ -120,7 +123,7 @@ def examine(
 
 
 def _solved(record: Record, bench: Bench, found: Described, heaters: HeatersFindings | None) -> SupplyFindings:
-    tube = Rectifier.tube(found.limits.drop_volts, found.limits.drop_amps) if found.limits else _ASSUMED_TUBE
+    tube, dry = _rectifier(found), found.dry
     now = [(s.now_farads, s.now_esr_ohms) for s in found.stages]
     old = [(s.was_farads, s.was_esr_ohms) for s in found.stages]
     if any(not farads for farads, _ in now):
@@ -134,19 +137,19 @@ def _solved(record: Record, bench: Bench, found: Described, heaters: HeatersFind
     before = None
     if changed and all(farads for farads, _ in old):
         before = _working(found, "before", found.line_volts[1], _run(found, line, tube, old, near=nominal), old)
-    silicon, series = _silicon(found, now, nominal)
+    silicon, series = (None, None) if dry else _silicon(found, now, nominal)
     limits = found.limits
     first = found.stages[0]
     return SupplyFindings(
         found.kind,
-        found.position,
-        bench.tubes[found.position].type,
+        dry.part if dry else found.position,
+        dry.type if dry else bench.tubes[found.position].type,
         found.hertz,
         before,
         working,
         silicon,
         series,
-        _missing_volts(record, bench, found.position),
+        None if dry else _missing_volts(record, bench, found.position),
         limits.peak_amps if limits else None,
         limits.reservoir_farads if limits else None,
         _too_large(first, limits),
@@ -156,8 +159,18 @@ def _solved(record: Record, bench: Bench, found: Described, heaters: HeatersFind
         found.read_in,
         found.read_volts,
         found.assumed,
-        hot_reservoir=first.part,
+        hot_reservoir="" if dry else first.part,
+        instead_of=found.position if dry and dry.part != found.position else "",
+        dry=dry.type if dry else "",
+        square=found.square,
+        buffers=found.buffers,
     )
+
+
+def _rectifier(found: Described) -> Rectifier:
+    if found.dry is not None:
+        return Rectifier(None, DRY_DROP_VOLTS[found.dry.type])
+    return Rectifier.tube(found.limits.drop_volts, found.limits.drop_amps) if found.limits else _ASSUMED_TUBE
 
 
 def _too_large(first: Stage, limits: RectifierLimits | None) -> bool | None:
@@ -233,7 +246,7 @@ def _working(found: Described, which: str, line_volts: float, state: SteadyState
 def _silicon(found: Described, values: _Values, tube: SteadyState) -> tuple[Working, float | None]:
     """A silicon diode in the tube’s place at the nominal line, and the series resistor that gives the old B+ again."""
     line = found.line_volts[1]
-    diode = Rectifier(None, _SILICON_DROP)
+    diode = Rectifier(None, DRY_DROP_VOLTS["silicon"])
     wanted_volts = tube.mean_volts[0]
     bare = _run(found, line, diode, values, near=tube)
     working = replace(_working(found, "silicon", line, bare, values), over_peak=None)

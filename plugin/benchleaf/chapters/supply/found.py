@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from ..parts.supply import high_line, latest_volts, rectifier_ac
 from ..parts.terminals import COMMON, Terminal, read_terminal
-from .rectifiers import RectifierLimits, limits_of
+from .rectifiers import DRY_DROP_VOLTS, DryRectifier, RectifierLimits, dry_rectifier, limits_of
 
 if TYPE_CHECKING:
     from ...bench import Bench
@@ -65,6 +65,8 @@ class Described:
     read_volts: tuple[float | None, ...]
     square: bool
     assumed: tuple[str, ...]
+    dry: DryRectifier | None = None
+    buffers: tuple[str, ...] = ()
 
 
 def described(record: Record, bench: Bench, parts: PartsFindings) -> tuple[Described | None, tuple[str, ...]]:
@@ -75,7 +77,8 @@ def described(record: Record, bench: Bench, parts: PartsFindings) -> tuple[Descr
     )
     if record.line is None or not record.line.volts.si:
         return None, ("a line voltage",)
-    if not position:
+    dry = dry_rectifier(record, parts)
+    if not position and dry is None:
         return None, ("a rectifier among the tubes",)
     source = _source(record, bench, parts, position)
     if isinstance(source, str):
@@ -92,8 +95,10 @@ def described(record: Record, bench: Bench, parts: PartsFindings) -> tuple[Descr
     low = record.line.low.si if record.line.low and record.line.low.si else nominal * 0.9
     run = record.readings.get(read_in)  # type: ignore[call-overload]
     at = run.line.si if run is not None and run.line and run.line.si else nominal
-    limits = limits_of(bench.tubes[position])
-    if limits is None:
+    limits = limits_of(bench.tubes[position]) if dry is None else None
+    if dry is not None:
+        assumed = (*assumed, f"{dry.part}, {dry.type}, drops {DRY_DROP_VOLTS[dry.type]:g} V")
+    elif limits is None:
         assumed = (*assumed, f"{position} drops 20 V at 100 mA")
     found = Described(
         kind,
@@ -109,6 +114,8 @@ def described(record: Record, bench: Bench, parts: PartsFindings) -> tuple[Descr
         read,
         str(record.power or "") == "vibrator",
         (*assumed, *more),
+        dry,
+        tuple(row.name for row in parts.rows() if row.buffer),
     )
     return found, tuple(lacks)
 
@@ -135,7 +142,7 @@ def _source(record: Record, bench: Bench, parts: PartsFindings, position: str) -
         return _doubling(parts) or "half-wave", math.sqrt(2), ohms, line.frequency.si, tuple(assumed)
     read = rectifier_ac(record, bench)
     if read is None:
-        return f"an AC reading at the {bench.words.plate} of {position}"
+        return f"an AC reading at the {bench.words.plate} of {position or 'the rectifier'}"
     nominal = read[1] or line.volts.si or 0.0
     if not nominal:
         return "a line voltage"
@@ -157,6 +164,8 @@ def _source(record: Record, bench: Bench, parts: PartsFindings, position: str) -
 
 
 def _plates(bench: Bench, position: str) -> int:
+    if position not in bench.tubes:
+        return 1
     return len({row.electrode for row in bench.tubes[position].pin_rows if row.electrode[:1] == "a"})
 
 
