@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from .anchors import part_anchor
+from .record.values import places_of
 from .typed import say_components, typed
 
 if TYPE_CHECKING:
@@ -133,7 +134,7 @@ def _heater_lines(record: Record) -> list[tuple[str, str]]:
         return []
     lines: list[tuple[str, str]] = []
     if supply.order:
-        lines.append(("Order from the line end to B-", ", ".join(supply.order)))
+        lines.append(("Order from the line end to B-", ", ".join(places_of(supply.order))))
     if lamp := supply.pilot_lamp:
         place = f"across {lamp.across}" if lamp.across else lamp.place
         lines.append(("Pilot lamp", _joined(lamp.type, lamp.volts, lamp.amps, place, lamp.note)))

@@ -6,9 +6,19 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from benchleaf.electrics.heaters import Heater, Shunted, root
+from benchleaf.electrics.heaters import Heater, root
 
-__all__ = ["Filament", "FilamentCurrent", "FilamentRunning", "running_filaments", "series_filaments"]
+__all__ = [
+    "Filament",
+    "FilamentCurrent",
+    "FilamentRunning",
+    "PlaceRunning",
+    "SideBySide",
+    "as_one",
+    "running_filaments",
+    "running_places",
+    "series_filaments",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,26 +73,78 @@ class FilamentRunning:
     shunt_amps: float
 
 
+@dataclass(frozen=True, slots=True)
+class SideBySide:
+    """Heaters in parallel at one place of a string, with a resistor of ``ohms`` across them or none."""
+
+    heaters: tuple[Heater, ...]
+    ohms: float | None = None
+
+    def __post_init__(self) -> None:
+        if not self.heaters or (self.ohms is not None and not self.ohms > 0):
+            raise ValueError(f"Heaters side by side need one at least, and a shunt above zero: {self}")
+
+    @property
+    def rated(self) -> Heater:
+        """The one heater they stand for: the lowest volts of them, and their currents added."""
+        return Heater(min(h.volts for h in self.heaters), math.fsum(h.amps for h in self.heaters))
+
+    def volts_at(self, amps: float) -> float:
+        """Volts across all of them when ``amps`` arrive. By Kirchhoff's current law."""
+        if len(self.heaters) == 1 and self.ohms is None:
+            return self.heaters[0].volts_at(amps)
+        return root(lambda volts: self._amps_at(volts) - amps, self.rated.volts)
+
+    def _amps_at(self, volts: float) -> float:
+        return math.fsum(h.amps_at(volts) for h in self.heaters) + (volts / self.ohms if self.ohms else 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceRunning:
+    """One place of a string as it runs: its volts, the amperes that arrive, each filament's and its shunt's."""
+
+    volts: float
+    arriving_amps: float
+    filament_amps: tuple[float, ...]
+    shunt_amps: float
+
+
+def as_one(place: Sequence[Filament]) -> Filament:
+    """The filaments of one place as one: the lowest rated volts, rated and cathode currents added."""
+    amps = math.fsum(f.amps for f in place)
+    return Filament(min(f.volts for f in place), amps, math.fsum(f.cathode_amps for f in place))
+
+
+def running_places(
+    places: Sequence[Sequence[Filament]], shunts: Sequence[float | None], supply_volts: float, ohms: float = 0.0
+) -> tuple[float, tuple[PlaceRunning, ...]]:
+    """The supply's current in ampere, and each place as it runs, from A+ to B-; filaments of a place are in parallel.
+
+    ``shunts`` are the resistors across the places in ohm, None where there is none; ``ohms`` stands between supply
+    and string. A filament's law is that of a heater. Raises ``ValueError`` where the supply gives nothing.
+    """
+    pieces = [
+        SideBySide(tuple(Heater(f.volts, f.amps) for f in place), shunt)
+        for place, shunt in zip(places, shunts, strict=True)
+    ]
+
+    def walk(supply: float) -> list[PlaceRunning]:
+        arriving, found = supply, []
+        for place, piece in zip(places, pieces, strict=True):
+            volts = piece.volts_at(arriving)
+            taken = volts / piece.ohms if piece.ohms else 0.0
+            found.append(PlaceRunning(volts, arriving, tuple(h.amps_at(volts) for h in piece.heaters), taken))
+            arriving += math.fsum(f.cathode_amps for f in place)
+        return found
+
+    start = math.fsum(f.amps for f in places[0])
+    supply = root(lambda amps: math.fsum(p.volts for p in walk(amps)) + ohms * amps - supply_volts, start)
+    return supply, tuple(walk(supply))
+
+
 def running_filaments(
     filaments: Sequence[Filament], shunts: Sequence[float | None], supply_volts: float, ohms: float = 0.0
 ) -> tuple[float, tuple[FilamentRunning, ...]]:
-    """The supply's current in ampere, and each filament as it runs, given from A+ to B-.
-
-    ``shunts`` are the resistors across the single filaments in ohm, None where there is none; ``ohms`` stands between
-    supply and string. A filament's law is that of a heater. Raises ``ValueError`` where the supply gives nothing.
-    """
-    heaters = [Heater(f.volts, f.amps) for f in filaments]
-
-    def walk(supply: float) -> list[FilamentRunning]:
-        arriving, found = supply, []
-        for filament, heater, shunt in zip(filaments, heaters, shunts, strict=True):
-            if shunt is None:
-                found.append(FilamentRunning(heater.volts_at(arriving), arriving, 0.0))
-            else:
-                volts = Shunted(heater, shunt).volts_at(arriving)
-                found.append(FilamentRunning(volts, heater.amps_at(volts), volts / shunt))
-            arriving += filament.cathode_amps
-        return found
-
-    supply = root(lambda amps: math.fsum(f.volts for f in walk(amps)) + ohms * amps - supply_volts, filaments[0].amps)
-    return supply, tuple(walk(supply))
+    """``running_places`` for a string with one filament at each place."""
+    supply, places = running_places([(f,) for f in filaments], shunts, supply_volts, ohms)
+    return supply, tuple(FilamentRunning(p.volts, p.filament_amps[0], p.shunt_amps) for p in places)

@@ -8,6 +8,7 @@ from typing import Any
 from .quantities import Quantity
 from .section import Section
 from .text import Table
+from .values import Beside, places_of
 
 UNIT_NAMES = {
     "F": "farads",
@@ -75,6 +76,8 @@ def _plain(value: Any) -> Any:
     if isinstance(value, dict):
         return _entries(value)
     if isinstance(value, tuple | list):
+        if any(isinstance(entry, Beside) for entry in value):
+            return places_of(value)
         return [_single(entry) for entry in value]
     if isinstance(value, datetime.date):
         return value.isoformat()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import datetime
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Annotated, Any
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
@@ -194,11 +194,44 @@ def _read_pins(value: Any) -> tuple[Text, ...]:
     return names
 
 
+class Beside(Text):
+    """A name that stands side by side with the name before it: ``V3`` in ``V1, V2 beside V3``."""
+
+
+_BESIDE = re.compile(r"\s+(?:beside\s|[∥+]\s)\s*", re.I)
+
+
+def _read_order(value: Any) -> tuple[Text, ...]:
+    """Names of a string; ``V2 beside V3`` are two at one place."""
+    found: list[Text] = []
+    for item in _read_names(value):
+        start = 0
+        for joint in [*_BESIDE.finditer(item), None]:
+            name = item.cut(start, joint.start() if joint else None)
+            found.append(Beside(name, name.place) if start else name)
+            start = joint.end() if joint else start
+    return tuple(found)
+
+
+def places_of(order: Iterable[Text]) -> list[str]:
+    """The places of a string as written: names that stand side by side are one place, ``V2 beside V3``."""
+    places: list[str] = []
+    for name in order:
+        if isinstance(name, Beside) and places:
+            places[-1] += f" beside {name}"
+        else:
+            places.append(str(name))
+    return places
+
+
 Names = Annotated[
     tuple[Text, ...],
     Reads(_read_names, one_or_more(TEXT_SCHEMA)),
 ]
 """Names in a row: ``V5, V4, V2``."""
+
+Order = Annotated[tuple[Text, ...], Reads(_read_order, one_or_more(TEXT_SCHEMA))]
+"""The order of a string: ``V1, V2 beside V3, V4``. A name beside the one before it is a ``Beside``."""
 
 Pins = Annotated[
     tuple[Text, ...],

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from typing import TYPE_CHECKING
 
 from ..record.problems import Nearest, one_of, quoted
 from ..record.text import NOWHERE
+from ..record.values import Beside
 from .slips import Slips, near
 from .tubes import POSITION
 
@@ -42,17 +44,20 @@ def _order(record: Record, supply: HeaterSupply, slips: Slips) -> None:
     """The order of a string; besides tubes it may name the lamp and the dropper."""
     order = (*(supply.order or ()), *(supply.second_string or ()))
     seen: set[str] = set()
+    grouped = {n for pair in itertools.pairwise(order) if isinstance(pair[1], Beside) for n in pair}
     for index, name in enumerate(order):
         field = "heaters.order" if index < len(supply.order or ()) else "heaters.second string"
         if name in seen:
             slips.add(name, field, f"{quoted(name)} a second time", "each heater once", "delete one of them")
-        elif name not in record.tubes and name.casefold() not in _NO_TUBES:
+        elif name not in record.tubes and (name in grouped or name.casefold() not in _NO_TUBES):
             slips.add(name, field, quoted(name), POSITION, near(name, record.tubes))
         seen.add(name)
     missing = [name for name in record.tubes if name not in seen]
     misspelt = any(name not in record.tubes and name.casefold() not in _NO_TUBES for name in order)
     if order and missing and not misspelt and str(record.power) in _SERIES:
-        slips.add(order[0], "heaters.order", f"no {one_of(missing)}", "every tube of the string once", "add what is missing")
+        slips.add(
+            order[0], "heaters.order", f"no {one_of(missing)}", "every tube of the string once", "add what is missing"
+        )
 
 
 def _lamp(record: Record, supply: HeaterSupply, pilot: PilotLamp, slips: Slips) -> None:

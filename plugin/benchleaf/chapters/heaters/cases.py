@@ -132,10 +132,10 @@ def shorted_heaters(string: HeaterString, line: float) -> tuple[ShortedHeater, .
     if not string.known or len(string.tubes) < 2:
         return ()
     found = []
-    for gone in string.tubes:
+    for gone in string.tubes if len(string.places) > 1 else ():
         rest = replace(
             string,
-            tubes=tuple(r for r in string.tubes if r is not gone),
+            tubes=tuple(r for r in string.tubes if r.tube not in string.beside(gone.tube)),
             shunts=tuple(s for s in string.shunts if gone.tube not in s.over),
         )
         at = run(rest, line, "")
@@ -148,7 +148,7 @@ def shorted_heaters(string: HeaterString, line: float) -> tuple[ShortedHeater, .
 def wanted_shunts(string: HeaterString) -> tuple[WantedShunt, ...]:
     """For tubes of a lower current a shunt each; for one of a higher current a shunt across all the others."""
     highest = max((r.amps for r in string.tubes if r.amps), default=None)
-    if not string.mixed or highest is None or not string.known:
+    if not string.mixed or highest is None or not string.known or string.groups:
         return ()
     bridged = {t for s in string.shunts for t in s.over}
     low = [r for r in string.tubes if r.amps and not same(r.amps, highest) and r.tube not in bridged]

@@ -25,6 +25,7 @@ BESIDE_LAMP = 0.65
 
 _SYMBOLS: dict[str, Symbol] = {"capacitor": "capacitor", "diode": "diode"}
 _BULGE, _SECTION, _GAP = 0.5, 1.1, 0.45
+_APART = 1.2
 
 
 def draw(findings: HeatersFindings, bench: Bench) -> tuple[Figure, ...]:
@@ -128,7 +129,7 @@ def _string(findings: HeatersFindings, string: HeaterString, bench: Bench) -> Fi
             level = _dropper(sheet, string, running, level)
         elif piece == LAMP:
             level = _lamp(sheet, string, running, level)
-        elif piece in ratings:
+        elif piece in ratings and string.beside(piece)[0] == piece:
             level = _heater(sheet, ratings[piece], string, running, level)
     sheet.terminal((0, level - 0.09), "B-")
     at = f" at {say(findings.line_volts, 'V')}" if findings.line_volts else ""
@@ -157,24 +158,37 @@ def _heater(sheet: Sketch, one: Rating, string: HeaterString, running: RunningLi
         top, bottom = bottom - 0.2, bottom - 0.2 - _SECTION
         _bend(sheet, top, bottom)
     middle = (top + _SECTION + 0.2 + bottom) / 2 if tapped else (top + bottom) / 2
+    _group(sheet, string.beside(one.tube), top, bottom)
     _beside(sheet, one.tube, string, running, top, bottom)
-    sheet.text((0, middle), *_heater_words(one, running, tapped), gap=0.42)
+    sheet.text((0, middle), *_heater_words(one, running, tapped, string), gap=0.42)
     sheet.wire((0, bottom), (0, bottom - _GAP))
     return bottom - _GAP
+
+
+def _group(sheet: Sketch, names: tuple[str, ...], top: float, bottom: float) -> None:
+    """The other heaters of a group, to the left of its first."""
+    for k in range(1, len(names)):
+        right, x = _APART * (1 - k), -_APART * k
+        for level in (top, bottom):
+            sheet.wire((right, level), (x, level))
+            sheet.junction((right, level))
+        _bend(sheet, top, bottom, x)
 
 
 def _beside(
     sheet: Sketch, name: str, string: HeaterString, running: RunningLine | None, top: float, bottom: float
 ) -> None:
     """What lies across one heater or the lamp: its shunt, or else a lamp across the whole heater."""
-    shunt = next((s for s in string.shunts if s.over == (name,) and not s.tap), None)
-    lamp = string.across is not None and string.across.at == name
+    group = string.beside(name)
+    shunt = next((s for s in string.shunts if s.over == group and not s.tap), None)
+    lamp = string.across is not None and string.across.at in group
     if shunt is None and not lamp:
         return
-    x = -1.6
+    right = -_APART * (len(group) - 1)
+    x = right - 1.6
     for level in (top, bottom):
-        sheet.wire((0, level), (x, level))
-        sheet.junction((0, level))
+        sheet.wire((right, level), (x, level))
+        sheet.junction((right, level))
     if shunt:
         sheet.part("resistor", (x, top), (x, bottom))
         sheet.text((x, (top + bottom) / 2), say(shunt.ohms, "ohm"), side="left", gap=0.4)
@@ -183,13 +197,15 @@ def _beside(
         sheet.text((x, (top + bottom) / 2), *_lamp_words(string, running), side="left", gap=BESIDE_LAMP)
 
 
-def _bend(sheet: Sketch, top: float, bottom: float) -> None:
-    sheet.wire((0, top), (-_BULGE, (top + bottom) / 2), (0, bottom))
+def _bend(sheet: Sketch, top: float, bottom: float, x: float = 0) -> None:
+    sheet.wire((x, top), (x - _BULGE, (top + bottom) / 2), (x, bottom))
 
 
-def _heater_words(one: Rating, running: RunningLine | None, tapped: bool) -> list[str]:
+def _heater_words(one: Rating, running: RunningLine | None, tapped: bool, string: HeaterString) -> list[str]:
     at = running.tubes.get(one.tube) if running else None
-    words = [_short(f"{one.tube} {one.type}"), f"{say(one.volts, 'V')} rated"]
+    types = {r.tube: r.type for r in string.tubes}
+    others = [f"beside {_short(f'{name} {types[name]}')}" for name in string.beside(one.tube)[1:]]
+    words = [_short(f"{one.tube} {one.type}"), *others, f"{say(one.volts, 'V')} rated"]
     if at and at.volts is not None:
         words.append(f"{say(at.volts, 'V')}, {say(at.of_rated, '1', digits=2)}")
     return [*words, "tap feeds plate"] if tapped else words
@@ -256,8 +272,8 @@ def _described(findings: HeatersFindings, string: HeaterString, line: str) -> st
             said.append(", ".join(_dropper_words(string, running)))
         elif piece == LAMP:
             said.append(" ".join(_lamp_words(string, running)))
-        elif piece in ratings:
-            words = _heater_words(ratings[piece], running, tapped=False)
+        elif piece in ratings and string.beside(piece)[0] == piece:
+            words = _heater_words(ratings[piece], running, False, string)
             lamp = (
                 f" with {' '.join(_lamp_words(string, running))} across its tap"
                 if string.tapped is ratings[piece]

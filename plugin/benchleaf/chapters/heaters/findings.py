@@ -143,7 +143,7 @@ def _of_string(record: Record, bench: Bench, arrangement: str) -> HeatersFinding
     nominal = next((r for r in running if "nominal" in r.which), None)
     at_measured = next((r for r in running if "measured" in r.which), nominal)
     rated = {r.tube: r.volts for r in string.tubes}
-    total = math.fsum(v for v in rated.values() if v is not None) if string.known else None
+    total = math.fsum(r.volts for r in string.as_places if r.volts) if string.known else None
     in_lamp = _lamp_volts(string)
     left = None if total is None or nominal_volts is None else left_for_dropper(nominal_volts, total + in_lamp)
     fitted = string.dropper

@@ -8,7 +8,7 @@ from ...record.values import (
     Frequency,
     Length,
     Name,
-    Names,
+    Order,
     Power,
     Resistance,
     Voltage,
@@ -139,13 +139,13 @@ class HeaterReadings(Section):
 class HeaterSupply(Section):
     """Section ``heaters`` of a record."""
 
-    order: Names | None = None
+    order: Order | None = None
     pilot_lamp: PilotLamp | None = None
     dropper: Dropper | None = None
     ntc: Thermistor | None = None
     shunts: dict[Name, Shunt] = {}
     mains_taps: dict[Name, Resistance] = {}
-    second_string: Names | None = None
+    second_string: Order | None = None
     second_dropper: Dropper | None = None
     diode_in_place_of: Words | None = None
     filament_supply: Voltage | None = None

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from ...bench import Bench
-from ...electrics.filaments import Filament, running_filaments, series_filaments
+from ...electrics.filaments import Filament, as_one, running_places, series_filaments
 from ...record.model import Record
 from ...record.text import Text
 from ...tubes import Tube
@@ -21,7 +21,9 @@ SECONDS_AN_HOUR = 3600.0
 
 @dataclass(frozen=True, slots=True)
 class FilamentAt:
-    """One filament, from A+ to B-. ``arriving_amps`` is the supply's current and that of all cathodes nearer A+.
+    """One filament, from A+ to B-. What arrives and the shunts are those of its whole place.
+
+    ``arriving_amps`` is the supply's current and that of all cathodes nearer A+.
 
     ``wanted_shunt_ohms`` would take what is over the rating at rated volts; None where nothing is over.
     """
@@ -81,27 +83,31 @@ def _run(
     from ...electrics.preferred import nearest
 
     known = {r.tube: _cathode(r.tube, written, bench.tubes.get(r.tube)) for r in string.tubes}
-    filaments = [Filament(r.volts or 0, r.amps or 0, known[r.tube][0] or 0.0) for r in string.tubes]
-    shunts = [next((s.ohms for s in string.shunts if s.over == (r.tube,)), None) for r in string.tubes]
+    filaments = {r.tube: Filament(r.volts or 0, r.amps or 0, known[r.tube][0] or 0.0) for r in string.tubes}
+    places = [tuple(filaments[tube] for tube in names) for names in string.places]
+    shunts = [next((s.ohms for s in string.shunts if s.over == names), None) for names in string.places]
     try:
-        amps, running = running_filaments(filaments, shunts, volts, ohms)
+        amps, running = running_places(places, shunts, volts, ohms)
     except (ValueError, OverflowError):
         return None
-    wanted = series_filaments(filaments, min(f.amps for f in filaments))
+    whole = [as_one(place) for place in places]
+    wanted = series_filaments(whole, min(f.amps for f in whole))
+    rated = {r.tube: r.volts for r in string.tubes}
     rows = [
         FilamentAt(
-            tube=r.tube,
-            cathode_amps=known[r.tube][0],
-            cathode_source=known[r.tube][1],
-            arriving_amps=at.amps + at.shunt_amps,
+            tube=tube,
+            cathode_amps=known[tube][0],
+            cathode_source=known[tube][1],
+            arriving_amps=at.arriving_amps,
             excess_amps=want.excess_amps,
             wanted_shunt_ohms=want.shunt_ohms,
             preferred_shunt_ohms=nearest(want.shunt_ohms, "E24") if want.shunt_ohms else None,
             shunt_ohms=shunt,
             volts=at.volts,
-            of_rated=at.volts / r.volts if r.volts else None,
+            of_rated=at.volts / (rated[tube] or 1.0),
         )
-        for r, at, want, shunt in zip(string.tubes, running, wanted, shunts, strict=True)
+        for names, at, want, shunt in zip(string.places, running, wanted, shunts, strict=True)
+        for tube in names
     ]
     return FilamentRun(supply, volts, ohms, amps, tuple(rows))
 

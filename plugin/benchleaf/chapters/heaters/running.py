@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from ...electrics import heaters as physics
 from ...electrics.barretters import Barretter, behind_barretter
 from ...electrics.bridges import Bridged
+from ...electrics.filaments import SideBySide
 from .rated import Rating
 from .string import LAMP, HeaterString
 
@@ -91,7 +92,7 @@ def _unknown(string: HeaterString, line_volts: float, which: str) -> RunningLine
     return RunningLine(line_volts, None, {r.tube: TubeRunning(None, r.volts, None) for r in string.tubes}, which)
 
 
-_Pieces = dict[tuple[str, ...], "physics.Heater | Bridged"]
+_Pieces = dict[tuple[str, ...], "physics.Heater | Bridged | SideBySide"]
 """Each piece of the string by the names of what is in it."""
 
 
@@ -102,6 +103,12 @@ def _pieces(string: HeaterString) -> _Pieces:
     if series and series.volts and series.amps:
         heaters[LAMP] = physics.pilot_lamp(series.volts * series.count, series.amps)
     pieces: _Pieces = {}
+    for names in string.places:
+        if len(names) > 1:
+            lamps = [_across(string)] if across and across.at in names else []
+            abreast = [*(heaters.pop(n) for n in names), *(lamp for lamp in lamps if lamp)]
+            ohms = next((s.ohms for s in string.shunts if not s.tap and set(names) <= set(s.over)), None)
+            pieces[names] = SideBySide(tuple(abreast), ohms)
     for shunt in string.shunts:
         if not shunt.tap and all(t in heaters for t in shunt.over):
             lamp = _across(string) if across and shunt.over == (across.at,) else None
@@ -208,7 +215,12 @@ def _told(
     lamp_amps: float | None = None
     for (names, piece), across in zip(pieces.items(), running.heater_volts, strict=True):
         inside = piece.running(amps) if isinstance(piece, Bridged) else None
-        volts.update(zip(names, inside.heater_volts if inside else (across,), strict=True))
+        volts.update(zip(names, inside.heater_volts if inside else (across,) * len(names), strict=True))
+        if isinstance(piece, SideBySide) and piece.ohms:
+            name = next(s.name for s in string.shunts if s.over == names)
+            shunted[name], watts[name] = across / piece.ohms, across**2 / piece.ohms
+        if isinstance(piece, SideBySide) and len(piece.heaters) > len(names):
+            lamp_amps = piece.heaters[-1].amps_at(across)
         if inside and isinstance(piece, Bridged) and piece.ohms:
             name = next(s.name for s in string.shunts if s.over == names and not s.tap)
             shunted[name], watts[name] = inside.shunt_amps, inside.shunt_amps * across

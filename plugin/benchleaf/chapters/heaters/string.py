@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ...bench import Bench
 from ...record.model import Line, Record
+from ...record.values import Beside
 from .model import Dropper
 from .rated import PilotLamp, Rating, common_amps, for_current, is_lamp, pilot_lamp, position, rating, same, si
 
@@ -57,7 +59,10 @@ class FittedThermistor:
 
 @dataclass(frozen=True, slots=True)
 class HeaterString:
-    """The string from the line to B-. ``chain`` names its pieces in order: tube positions, ``dropper``, ``lamp``."""
+    """The string from the line to B-. ``chain`` names its pieces in order: tube positions, ``dropper``, ``lamp``.
+
+    ``groups`` are the tubes that stand side by side at one place of it.
+    """
 
     tubes: tuple[Rating, ...]
     chain: tuple[str, ...]
@@ -74,6 +79,7 @@ class HeaterString:
     unread_shunts: tuple[str, ...] = ()
     thermistor: FittedThermistor | None = None
     lamp_out: bool = False
+    groups: tuple[tuple[str, ...], ...] = ()
 
     @property
     def known(self) -> bool:
@@ -96,7 +102,24 @@ class HeaterString:
     def mixed(self) -> tuple[Rating, ...]:
         """The tubes rated for another current than most of the string, and without a shunt of their own."""
         bridged = {t for s in self.shunts for t in s.over if not s.tap}
-        return tuple(r for r in self.tubes if r.known and r.tube not in bridged and not same(r.amps, self.current_amps))
+        amps = {t: place.amps for place, names in zip(self.as_places, self.places, strict=True) for t in names}
+        apart = (r for r in self.tubes if r.known and r.tube not in bridged)
+        return tuple(r for r in apart if not same(amps[r.tube], self.current_amps))
+
+    @property
+    def places(self) -> tuple[tuple[str, ...], ...]:
+        """The tubes by their places in the string, in order."""
+        held = [r.tube for r in self.tubes]
+        return tuple(g for t in held if (g := tuple(n for n in self.beside(t) if n in held))[0] == t)
+
+    @property
+    def as_places(self) -> tuple[Rating, ...]:
+        """Each place of the string as one heater."""
+        return as_places(self.tubes, self.places)
+
+    def beside(self, tube: str) -> tuple[str, ...]:
+        """All tubes at this tube's place, itself included."""
+        return next((g for g in self.groups if tube in g), (tube,))
 
     @property
     def across(self) -> PilotLamp | None:
@@ -112,20 +135,26 @@ def string_of(record: Record, bench: Bench, apart: frozenset[str] = frozenset())
     chain: list[str] = []
     unknown: list[str] = []
     doubled: list[str] = []
+    groups: list[list[str]] = []
     for name in written or [p for p in positions if p not in apart]:
         piece = piece_named(str(name), positions)
+        if piece not in chain and piece not in (None, DROPPER, LAMP):
+            joins = isinstance(name, Beside) and bool(groups) and chain[-1] == groups[-1][-1]
+            groups[-1].append(str(piece)) if joins else groups.append([str(piece)])
         if piece is None:
             unknown.append(str(name))
         elif piece in chain:
             doubled.append(piece)
         else:
             chain.append(piece)
-    tubes = for_current(tuple(rating(p, record, bench) for p in chain if p not in (DROPPER, LAMP)))
-    amps = common_amps(tubes)
+    places = tuple(map(tuple, groups))
+    tubes = _joined_for(tuple(rating(p, record, bench) for p in chain if p not in (DROPPER, LAMP)), places)
+    amps = common_amps(as_places(tubes, places))
+    together = tuple(p for p in places if len(p) > 1)
     dropper, lamp = fitted_dropper(record, amps), pilot_lamp(record, positions)
     _place_once(chain, unknown, LAMP, lamp is not None, lamp is not None and lamp.place == "series")
     _place_once(chain, unknown, DROPPER, dropper is not None, dropper is not None)
-    shunts, unread = _shunts(record, [r.tube for r in tubes])
+    shunts, unread = _shunts(record, [r.tube for r in tubes], together)
     line = record.line
     return HeaterString(
         tubes=tubes,
@@ -142,7 +171,30 @@ def string_of(record: Record, bench: Bench, apart: frozenset[str] = frozenset())
         shunts=shunts,
         unread_shunts=unread,
         thermistor=_thermistor(record),
+        groups=together,
     )
+
+
+def as_places(tubes: tuple[Rating, ...], places: tuple[tuple[str, ...], ...]) -> tuple[Rating, ...]:
+    """Each place as one heater: tubes side by side have the lowest volts of them and their currents added."""
+    known = {r.tube: r for r in tubes}
+    found = []
+    for names in places:
+        one = known[names[0]]
+        if len(names) > 1:
+            volts, amps = [known[n].volts for n in names], [known[n].amps for n in names]
+            lowest = None if None in volts else min(v for v in volts if v is not None)
+            total = None if None in amps else math.fsum(a for a in amps if a is not None)
+            one = replace(one, volts=lowest, amps=total, halves=None)
+        found.append(one)
+    return tuple(found)
+
+
+def _joined_for(tubes: tuple[Rating, ...], places: tuple[tuple[str, ...], ...]) -> tuple[Rating, ...]:
+    """Two-part heaters that stand alone, joined for the current of the other places."""
+    alone = {p[0] for p in places if len(p) == 1}
+    joined = {r.tube: r for r in for_current(as_places(tubes, places)) if r.tube in alone}
+    return tuple(joined.get(r.tube, r) for r in tubes)
 
 
 def _thermistor(record: Record) -> FittedThermistor | None:
@@ -151,17 +203,27 @@ def _thermistor(record: Record) -> FittedThermistor | None:
     return FittedThermistor(cold, hot) if cold and hot and hot < cold else None
 
 
-def _shunts(record: Record, tubes: list[str]) -> tuple[tuple[FittedShunt, ...], tuple[str, ...]]:
-    """The shunts as written, and the names of those that lie across nothing known here or across one twice."""
+def _shunts(
+    record: Record, tubes: list[str], groups: tuple[tuple[str, ...], ...]
+) -> tuple[tuple[FittedShunt, ...], tuple[str, ...]]:
+    """The shunts as written, and the names of those that lie across nothing known here or across one twice.
+
+    What lies across one tube of a group lies across all of it.
+    """
     found: list[FittedShunt] = []
     unread: list[str] = []
     for name, shunt in record.heaters.shunts.items() if record.heaters else ():
-        words = [w for w in re.split(r"[\s,+&]+", str(name)) if w and w.casefold() not in ("and", "across", "to")]
+        words = [
+            w for w in re.split(r"[\s,+&]+", str(name)) if w and w.casefold() not in ("and", "across", "to", "beside")
+        ]
         tap = len(words) > 1 and words[-1].casefold() == "tap"
         over = (LAMP,) if is_lamp(str(name)) else tuple(position(w, tubes) or "" for w in words[: -1 if tap else None])
+        group = next((g for g in groups if set(g) & set(over)), ())
+        within = not group or (set(over) <= set(group) and not tap)
+        over = group if group and within else over
         ohms = si(shunt.ohms)
         taken = {t for s in found if s.tap == tap for t in s.over}
-        if ohms is None or not over or "" in over or taken & set(over):
+        if ohms is None or not over or "" in over or not within or taken & set(over):
             unread.append(str(name))
         else:
             found.append(FittedShunt(str(name), over, tap, ohms, si(shunt.watts)))

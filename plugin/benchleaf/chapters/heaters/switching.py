@@ -37,9 +37,9 @@ class SwitchOn:
 
 
 def switch_on(string: HeaterString, line: float, running_amps: float | None) -> SwitchOn | None:
-    """The string from cold; None where it cannot be computed as it runs, or with a barretter in it."""
+    """The string from cold; None where it cannot be computed as it runs, or with a barretter or a group in it."""
     dropper = string.dropper
-    if running_amps is None or not string.known or (dropper and dropper.kind == "barretter"):
+    if running_amps is None or not string.known or string.groups or (dropper and dropper.kind == "barretter"):
         return None
     heaters = [Heater(r.volts, r.amps) for r in string.tubes if r.volts and r.amps]
     supply, ohms, reactance = line, (dropper.ohms or 0.0) if dropper else 0.0, 0.0
