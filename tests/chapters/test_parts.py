@@ -539,8 +539,8 @@ def test_no_readable_record_makes_it_fail(parts: list[tuple[str, list[str]]]) ->
             continue
         findings = examine(record, Bench())
         if findings is not None:
-            json.dumps(as_json(findings), allow_nan=False)
-            standouts(findings, Bench())
+            assert list(json.loads(json.dumps(as_json(findings), allow_nan=False))) == list(record.parts)
+            assert all(standout.text for standout in standouts(findings, Bench()))
 
 
 def test_every_demo_set_can_be_examined() -> None:

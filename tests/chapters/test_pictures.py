@@ -438,7 +438,8 @@ def test_other_formats_are_named_and_refused_whatever_they_are_called(
 
 def test_the_name_does_not_decide_the_format(tmp_path: Path) -> None:
     for name, format in (("a.txt", "JPEG"), ("b.jpg", "PNG"), ("c", "WEBP"), ("d.png", "GIF")):
-        published(saved(tmp_path / name, quarters(), format=format))
+        picture = published(saved(tmp_path / name, quarters(), format=format))
+        assert {variant.format for variant in picture.variants} == {"webp", "jpeg"}
 
 
 @pytest.mark.parametrize("format", ["JPEG", "PNG", "WEBP", "GIF"])
