@@ -30,7 +30,7 @@ SAID = "what the build said"
 _FENCED = re.compile(r"^```yaml\n(maker:.*?)^```", re.S | re.M)
 _NUMBER = re.compile(r"(?<![\w.#-])\d+(?:\.\d+)?(?![\w.-]*[-:])")
 _KINDS = ("series string", "transformer", "autotransformer", "battery", "three-way", "vibrator")
-_CHASSIS = ("line-connected", "isolated", "floating", "earthed")
+_CHASSIS = ("line-connected", "isolated", "through R and C", "earthed")
 
 
 def generated_records(demo: Path, count: int, seed: int) -> Iterator[tuple[str, str]]:
