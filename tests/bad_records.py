@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from benchleaf.build.follow import follow
 from benchleaf.record import read_record
 from benchleaf.record.problems import Problem
-from benchleaf.references import follow
 
 SET = "larkfield-minuet-5"
 NEIGHBOUR = "larkfield-minuet-4"

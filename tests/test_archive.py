@@ -11,8 +11,9 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from benchleaf.archive.index import index
-from benchleaf.set_page import Choices, SetPage
-from benchleaf.site import ASSETS, archive_page, asset_files
+from benchleaf.archive.page import archive_page
+from benchleaf.pages.assets import ASSETS, asset_files
+from benchleaf.pages.set_page import Choices, SetPage
 
 PHOTO = {
     "fallback": "photos/a-480.jpg",

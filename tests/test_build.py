@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from benchleaf.build import build_all, build_set, find_sets
-from benchleaf.cache import Cache
-from benchleaf.set_page import Choices, SetPage
+from benchleaf.build.all_sets import build_all, build_set, find_sets
+from benchleaf.build.cache import Cache
+from benchleaf.pages.set_page import Choices, SetPage
 from sites import DEMO, SMALL_RECORD
 
 

@@ -16,7 +16,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchleaf.cache import Cache, as_json, content_key
+from benchleaf.build.cache import Cache, as_json, content_key
 
 KEY = Cache.key("sheet", "1")
 SOON = 3_000_000_000  # nanoseconds: past the two seconds in which a time stamp is not trusted
@@ -139,7 +139,7 @@ def test_without_a_folder_nothing_is_kept_and_nothing_fails(tmp_path: Path) -> N
 READ_ONLY = """
 import os, sys
 from pathlib import Path
-from benchleaf.cache import Cache
+from benchleaf.build.cache import Cache
 folder, key, other = Path(sys.argv[1]), sys.argv[2], sys.argv[3]
 if os.geteuid() == 0:
     os.setgid(65534)
@@ -368,6 +368,6 @@ def test_json_for_a_key_does_not_depend_on_the_order_of_writing() -> None:
 
 
 def test_the_cache_unpickles_nothing() -> None:
-    import benchleaf.cache
+    import benchleaf.build.cache
 
     assert "pickle" not in Path(benchleaf.cache.__file__).read_text("utf-8")

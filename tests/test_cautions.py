@@ -7,10 +7,10 @@ import re
 
 import pytest
 
-from benchleaf.cautions import cautions
-from benchleaf.dialect import AMERICAN, BRITISH
+from benchleaf.pages.cautions import cautions
 from benchleaf.record import read_record
 from benchleaf.record.model import CHASSIS, POWER, Record
+from benchleaf.report.dialect import AMERICAN, BRITISH
 
 
 def _record(power: str | None, chassis: str | None) -> Record:

@@ -17,9 +17,11 @@ import pytest
 
 import bad_records
 from benchleaf import __version__
-from benchleaf.cli import MAX_BYTES, main, starter
+from benchleaf.build.follow import follow
+from benchleaf.cli.main import main
+from benchleaf.cli.records import MAX_BYTES
+from benchleaf.cli.starter import starter
 from benchleaf.record import encoding, read_record
-from benchleaf.references import follow
 
 SETS = Path(__file__).parents[1] / "site_src" / "sets"
 DEMO = SETS / "larkfield-minuet-5"

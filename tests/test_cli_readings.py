@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from benchleaf.chapters.readings.spreadsheet import read_spreadsheet
-from benchleaf.cli_readings import CLEAN, PROBLEMS, USAGE, add_to, section
+from benchleaf.cli.readings import CLEAN, PROBLEMS, USAGE, add_to, section
 from benchleaf.record import read_record
+from benchleaf.record.spreadsheet import read_spreadsheet
 
 
 def call(*arguments: str) -> int:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from benchleaf.cli import _parser
+from benchleaf.cli.main import _parser
 from benchleaf.mkdocs_plugin import Options
 from benchleaf.record import read_record
 from benchleaf.record.model import Record

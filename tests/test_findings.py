@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 import pytest
 
-from benchleaf.findings import as_json
+from benchleaf.report.findings import as_json
 
 
 @dataclass(frozen=True)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from benchleaf.bench import Bench
-from benchleaf.dialect import AMERICAN, BRITISH
-from benchleaf.examine import examine
-from benchleaf.front_matter import card, facts, last_date, lead, not_measured, title, untold
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.examine import examine
+from benchleaf.pages.front_matter import card, facts, last_date, lead, not_measured, title, untold
+from benchleaf.pages.story import Story
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
-from benchleaf.story import Story
+from benchleaf.report.dialect import AMERICAN, BRITISH
 from sites import DEMO
 
 LEAST = "maker: Larkfield\nmodel: Minuet 5\n"

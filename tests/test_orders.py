@@ -12,13 +12,13 @@ from typing import Any
 
 import pytest
 
-from benchleaf import cli_parts
 from benchleaf.archive.order_list import as_csv, as_json, as_text
 from benchleaf.archive.orders import Order, Wanted, as_dict, from_dict, order, wanted
 from benchleaf.archive.part_counts import Looked, across, looked_at
 from benchleaf.archive.stock import InDrawer, read_stock
-from benchleaf.bench import Bench
-from benchleaf.chapters.parts.findings import examine
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.parts.examine import examine
+from benchleaf.cli import parts as cli_parts
 from benchleaf.record import read_record
 from benchleaf.tubes import find
 

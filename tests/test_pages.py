@@ -8,7 +8,7 @@ from html.parser import HTMLParser
 import jinja2
 import pytest
 
-from benchleaf import pages
+from benchleaf.pages import rendering as pages
 
 
 class _Text(HTMLParser):

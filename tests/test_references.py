@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 import bad_records
+from benchleaf.build.follow import References, follow
 from benchleaf.record import read_record
-from benchleaf.references import References, follow
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\n"
 DEMO = sorted((Path(__file__).parents[1] / "site_src" / "sets").glob("*/record.yml"))

@@ -8,13 +8,13 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser
 
-from benchleaf.bench import Bench
-from benchleaf.cautions import cautions
-from benchleaf.dialect import AMERICAN, BRITISH, Words
-from benchleaf.examine import Examined, examine
+from benchleaf.build.follow import follow
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.examine import Examined, examine
+from benchleaf.pages.cautions import cautions
+from benchleaf.pages.sheets import bench_sheet, cabinet_card
 from benchleaf.record import read_record
-from benchleaf.references import follow
-from benchleaf.sheets import bench_sheet, cabinet_card
+from benchleaf.report.dialect import AMERICAN, BRITISH, Words
 
 BARE = "maker: Larkfield\nmodel: Minuet 5\n"
 WORKED = (

@@ -13,8 +13,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.story import Html, ImageUse, Photo, Piece, Story, StoryPart, render_note, render_story
-from benchleaf.story.bounds import WORK_LIMIT, heaviest_line
+from benchleaf.pages.story import Html, ImageUse, Photo, Piece, Story, StoryPart, render_note, render_story
+from benchleaf.pages.story.bounds import WORK_LIMIT, heaviest_line
 
 PIECES = ("heater supply", "parts", "line side")
 

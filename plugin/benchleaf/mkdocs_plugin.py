@@ -19,14 +19,14 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
-from .build import build_all, build_archive, find_sets
-from .cache import Cache
-from .dialect import DIALECTS
+from .build.all_sets import build_all, build_archive, find_sets
+from .build.cache import Cache
 from .electrics.limits import LIMITS
-from .pages import link_targets, with_addresses
+from .pages.assets import ASSETS, THEME, asset_files
+from .pages.rendering import link_targets, with_addresses
+from .pages.set_page import Choices, OutFile, SetPage
 from .record.problems import did_you_mean, one_of, quoted
-from .set_page import Choices, OutFile, SetPage
-from .site import ASSETS, asset_files
+from .report.dialect import DIALECTS
 
 log = get_plugin_logger("benchleaf")
 
@@ -74,7 +74,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         )
         config.extra_css.insert(0, f"{ASSETS}/benchleaf.css")
         if self.config.theme_overrides and config.theme.name == "material":
-            config.theme.dirs.insert(1 if config.theme.custom_dir else 0, str(Path(__file__).parent / "theme"))
+            config.theme.dirs.insert(1 if config.theme.custom_dir else 0, str(THEME))
         return config
 
     @event_priority(50)

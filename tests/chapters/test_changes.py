@@ -7,14 +7,16 @@ import math
 
 import pytest
 
-from benchleaf.bench import Bench
-from benchleaf.chapters.changes.findings import AtFrequency, ChangeFindings, ChangesFindings, examine, standouts
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.changes.examine import examine
+from benchleaf.chapters.changes.findings import AtFrequency, ChangeFindings, ChangesFindings
+from benchleaf.chapters.changes.say import standouts
 from benchleaf.chapters.order import CHAPTERS
-from benchleaf.dialect import AMERICAN
-from benchleaf.findings import NOTE, as_json
-from benchleaf.pages import render
+from benchleaf.pages.rendering import render
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
+from benchleaf.report.dialect import AMERICAN
+from benchleaf.report.findings import NOTE, as_json
 
 HEAD = """\
 maker: Larkfield

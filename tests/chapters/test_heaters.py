@@ -12,13 +12,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import ngspice
-from benchleaf.bench import Bench
-from benchleaf.chapters.heaters.findings import HeatersFindings, examine, standouts
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.heaters.examine import examine
+from benchleaf.chapters.heaters.findings import HeatersFindings
 from benchleaf.chapters.heaters.running import tap_heating_amps
-from benchleaf.dialect import BRITISH
-from benchleaf.findings import FAULT, NOTE, as_json
+from benchleaf.chapters.heaters.say import standouts
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
+from benchleaf.report.dialect import BRITISH
+from benchleaf.report.findings import FAULT, NOTE, as_json
 from benchleaf.tubes import find
 
 AMERICAN_FIVE = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}

@@ -6,8 +6,9 @@ import math
 
 import pytest
 
-from benchleaf.bench import Bench
-from benchleaf.chapters.heaters.findings import HeatersFindings, examine
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.heaters.examine import examine
+from benchleaf.chapters.heaters.findings import HeatersFindings
 from benchleaf.record import read_record
 from benchleaf.tubes import find
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from benchleaf.chapters.heaters.check import problems
+from benchleaf.circuit.rules.heaters import problems
 from benchleaf.record import read_record
 
 HEAD = """maker: Larkfield

@@ -6,9 +6,9 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from benchleaf.bench import Bench
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.heaters.examine import examine
 from benchleaf.chapters.heaters.figures import draw
-from benchleaf.chapters.heaters.findings import examine
 from benchleaf.drawing import Figure, overlaps
 from benchleaf.record import read_record
 from benchleaf.tubes import find

@@ -7,13 +7,14 @@ from pathlib import Path
 import pytest
 
 import ngspice
-from benchleaf.bench import Bench
+from benchleaf.build.follow import follow
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.heaters.examine import examine
 from benchleaf.chapters.heaters.figures import DRAWING, draw
-from benchleaf.chapters.heaters.findings import HeatersFindings, examine
+from benchleaf.chapters.heaters.findings import HeatersFindings
 from benchleaf.record import read_record
 from benchleaf.record.mapping import as_mapping
 from benchleaf.record.model import Record
-from benchleaf.references import follow
 from benchleaf.tubes import find
 
 PORTABLE = "V1: 1R5\nV2: 1T4\nV3: 1S5\nV4: 1T4"

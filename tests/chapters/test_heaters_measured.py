@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from benchleaf.bench import Bench
-from benchleaf.chapters.heaters.findings import examine, standouts
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.heaters.examine import examine
 from benchleaf.chapters.heaters.measured import MeasuredHeaters
+from benchleaf.chapters.heaters.say import standouts
 from benchleaf.record import read_record
 from benchleaf.tubes import find
 

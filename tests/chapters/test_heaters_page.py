@@ -7,13 +7,14 @@ from html.parser import HTMLParser
 
 import pytest
 
-from benchleaf.bench import Bench
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.heaters.examine import examine
 from benchleaf.chapters.heaters.figures import draw
-from benchleaf.chapters.heaters.findings import examine, standouts
+from benchleaf.chapters.heaters.say import standouts
 from benchleaf.chapters.order import CHAPTERS
-from benchleaf.dialect import AMERICAN, BRITISH, Words
-from benchleaf.pages import plain_text, render
+from benchleaf.pages.rendering import plain_text, render
 from benchleaf.record import read_record
+from benchleaf.report.dialect import AMERICAN, BRITISH, Words
 from benchleaf.tubes import find
 
 CHAPTER = next(c for c in CHAPTERS if c.folder == "heaters")

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from benchleaf.bench import Bench
-from benchleaf.chapters.heaters.findings import HeatersFindings, examine, standouts
-from benchleaf.findings import FAULT, as_json
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.heaters.examine import examine
+from benchleaf.chapters.heaters.findings import HeatersFindings
+from benchleaf.chapters.heaters.say import standouts
 from benchleaf.record import read_record
+from benchleaf.report.findings import FAULT, as_json
 from benchleaf.tubes import find
 
 FIVE = "V1: 6A8\nV2: 6K7\nV3: 6Q7\nV4: 6F6\nV5: 5Y3GT"

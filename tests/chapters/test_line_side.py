@@ -13,14 +13,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.bench import Bench
-from benchleaf.chapters.heaters.findings import examine as heater_findings
-from benchleaf.chapters.line_side.findings import LineSideFindings, StateFindings, examine, standouts
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.heaters.examine import examine as heater_findings
+from benchleaf.chapters.line_side.examine import examine
+from benchleaf.chapters.line_side.findings import LineSideFindings, StateFindings
+from benchleaf.chapters.line_side.say import standouts
 from benchleaf.chapters.line_side.states import TouchState
-from benchleaf.dialect import BRITISH
 from benchleaf.electrics.limits import LIMITS
-from benchleaf.findings import DANGER, FAULT, NOTE, as_json
 from benchleaf.record import read_record
+from benchleaf.report.dialect import BRITISH
+from benchleaf.report.findings import DANGER, FAULT, NOTE, as_json
 from benchleaf.tubes import find
 
 WORKED = Path(__file__).parent.parent / "facts" / "worked_examples.csv"

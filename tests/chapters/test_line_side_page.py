@@ -12,18 +12,20 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 import benchleaf
-from benchleaf.bench import Bench
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.line_side.examine import examine
 from benchleaf.chapters.line_side.figures import draw
-from benchleaf.chapters.line_side.findings import LineSideFindings, examine, standouts
+from benchleaf.chapters.line_side.findings import LineSideFindings
+from benchleaf.chapters.line_side.say import standouts
 from benchleaf.chapters.order import CHAPTERS
-from benchleaf.dialect import AMERICAN, BRITISH, Words
 from benchleaf.drawing import Figure, crossed_labels, overlaps
 from benchleaf.drawing.schematic import HEAVY_WIDTH
-from benchleaf.pages import headings, plain_text, render
+from benchleaf.pages.rendering import headings, plain_text, render
 from benchleaf.record import read_record
+from benchleaf.report.dialect import AMERICAN, BRITISH, Words
 
 CHAPTER = next(c for c in CHAPTERS if c.folder == "line_side")
-STYLES = Path(benchleaf.__file__).parent / "assets" / "benchleaf.css"
+STYLES = Path(benchleaf.__file__).parent / "pages" / "asset_files" / "benchleaf.css"
 NS = "{http://www.w3.org/2000/svg}"
 VOID = {"br", "img", "hr", "path", "rect", "circle", "use", "line"}
 

@@ -9,9 +9,10 @@ from dataclasses import replace
 import pytest
 
 import ngspice
-from benchleaf.bench import Bench
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.line_side.examine import examine
 from benchleaf.chapters.line_side.faults import faults_of
-from benchleaf.chapters.line_side.findings import LineSideFindings, StateFindings, examine
+from benchleaf.chapters.line_side.findings import LineSideFindings, StateFindings
 from benchleaf.chapters.line_side.topology import network
 from benchleaf.electrics.network import Capacitor, Element, Resistor, VoltageSource, Wire
 from benchleaf.electrics.touch import body_network

@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import pytest
 
-from benchleaf.bench import Bench
-from benchleaf.chapters.heaters.findings import examine as heaters_of
-from benchleaf.chapters.line_side.check import problems
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.heaters.examine import examine as heaters_of
+from benchleaf.chapters.line_side.examine import examine
 from benchleaf.chapters.line_side.figures import draw
-from benchleaf.chapters.line_side.findings import LineSideFindings, examine, standouts
+from benchleaf.chapters.line_side.findings import LineSideFindings
 from benchleaf.chapters.line_side.ohmmeter import HOT_PIN, RETURN_PIN
 from benchleaf.chapters.line_side.path import path_words
+from benchleaf.chapters.line_side.say import standouts
 from benchleaf.chapters.line_side.steps import for_the_bench, say_resistance
-from benchleaf.dialect import AMERICAN, BRITISH
+from benchleaf.circuit.rules.line_side import problems
 from benchleaf.electrics.limits import LIMITS
-from benchleaf.findings import DANGER, FAULT, NOTE, as_json
 from benchleaf.record import read_record
+from benchleaf.report.dialect import AMERICAN, BRITISH
+from benchleaf.report.findings import DANGER, FAULT, NOTE, as_json
 from benchleaf.tubes import find
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\nnameplate: 105-125 V, AC/DC, 30 W\n"

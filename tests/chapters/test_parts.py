@@ -11,14 +11,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.bench import Bench
-from benchleaf.chapters.parts.findings import PartFindings, PartsFindings, examine, standouts
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.parts.examine import examine
+from benchleaf.chapters.parts.findings import PartFindings, PartsFindings
 from benchleaf.chapters.parts.judging import preferred_series
+from benchleaf.chapters.parts.say import standouts
 from benchleaf.chapters.parts.terminals import read_terminal
-from benchleaf.dialect import BRITISH
-from benchleaf.findings import DANGER, FAULT, NOTE, as_json
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
+from benchleaf.report.dialect import BRITISH
+from benchleaf.report.findings import DANGER, FAULT, NOTE, as_json
 from benchleaf.tubes import find
 
 TUBES = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}

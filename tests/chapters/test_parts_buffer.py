@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import pytest
 
-from benchleaf.bench import Bench
+from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.order import Chapter
-from benchleaf.chapters.parts.buffer import Buffer
-from benchleaf.chapters.parts.findings import PartsFindings, examine, standouts
-from benchleaf.dialect import AMERICAN
-from benchleaf.findings import DANGER, FAULT, NOTE
-from benchleaf.pages import render
+from benchleaf.chapters.parts.examine import examine
+from benchleaf.chapters.parts.findings import Buffer, PartsFindings
+from benchleaf.chapters.parts.say import standouts
+from benchleaf.pages.rendering import render
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
+from benchleaf.report.dialect import AMERICAN
+from benchleaf.report.findings import DANGER, FAULT, NOTE
 from benchleaf.tubes import find
 
 TUBE = find("6X5GT")

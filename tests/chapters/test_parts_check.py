@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from benchleaf.chapters.parts.check import problems
+from benchleaf.circuit.rules.parts import problems
 from benchleaf.record import read_record
 
 HEAD = "maker: A\nmodel: B\n"

@@ -7,12 +7,14 @@ from functools import cache
 
 import pytest
 
-from benchleaf.bench import Bench
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.parts.examine import examine
 from benchleaf.chapters.parts.figures import draw
-from benchleaf.chapters.parts.findings import PartFindings, PartsFindings, examine, standouts
+from benchleaf.chapters.parts.findings import PartFindings, PartsFindings
 from benchleaf.chapters.parts.marking_figures import bands, body_end_dot, mica_dots
-from benchleaf.findings import FAULT, NOTE
+from benchleaf.chapters.parts.say import standouts
 from benchleaf.record import read_record
+from benchleaf.report.findings import FAULT, NOTE
 from benchleaf.tubes import find
 
 TUBES = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}

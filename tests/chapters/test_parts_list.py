@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchleaf.bench import Bench
-from benchleaf.chapters.parts.findings import examine
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.parts.examine import examine
 from benchleaf.chapters.parts.parts_list import HEADINGS, as_csv, harmless, number
 from benchleaf.record import read_record
 

@@ -8,13 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from benchleaf.bench import Bench
+from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.order import CHAPTERS
+from benchleaf.chapters.parts.examine import examine
 from benchleaf.chapters.parts.figures import draw
-from benchleaf.chapters.parts.findings import examine
-from benchleaf.dialect import AMERICAN, BRITISH, Words
-from benchleaf.pages import render
+from benchleaf.pages.rendering import render
 from benchleaf.record import read_record
+from benchleaf.report.dialect import AMERICAN, BRITISH, Words
 from benchleaf.tubes import find
 
 HEAD = """\

@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.bench import Bench
-from benchleaf.chapters.parts.findings import examine
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.parts.examine import examine
 from benchleaf.chapters.parts.parts_list import as_csv
 from benchleaf.chapters.parts.parts_read import read_parts_list
 from benchleaf.record import read_record

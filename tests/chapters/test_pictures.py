@@ -18,9 +18,9 @@ from typing import Any
 import pytest
 from PIL import Image, ImageCms
 
-from benchleaf.cache import Cache
-from benchleaf.chapters.photos import originals, pictures
-from benchleaf.chapters.photos.pictures import PhotoProblem, Picture, inside, publishable
+from benchleaf.build.cache import Cache
+from benchleaf.build.photos import originals, pictures
+from benchleaf.build.photos.pictures import PhotoProblem, Picture, inside, publishable
 
 NO_CACHE = Cache(None)
 RED, GREEN, BLUE, YELLOW = (220, 30, 30), (30, 180, 30), (30, 30, 220), (220, 220, 30)
@@ -502,7 +502,7 @@ def test_threads_leave_the_warning_filters_as_they_were(tmp_path: Path) -> None:
 
 
 def test_the_chapter_is_imported_without_pillow() -> None:
-    code = "import sys, benchleaf.chapters.photos, benchleaf.chapters.photos.pictures; print('PIL' in sys.modules)"
+    code = "import sys, benchleaf.chapters.photos, benchleaf.build.photos.pictures; print('PIL' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout == "False\n"
 

@@ -13,18 +13,18 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf import pages
-from benchleaf.anchors import Piece, part_anchor, tube_anchor, with_links
-from benchleaf.bench import Bench
+from benchleaf.build.follow import follow
+from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.order import CHAPTERS, Chapter
-from benchleaf.comparison import decibels, ratio
-from benchleaf.dialect import BRITISH
-from benchleaf.findings import FAULT, NOTE, as_json
+from benchleaf.pages import rendering as pages
 from benchleaf.record import read_record
+from benchleaf.record.comparison import decibels, ratio
 from benchleaf.record.model import Record
 from benchleaf.record.quantities import read_quantity
-from benchleaf.references import follow
-from benchleaf.typed import typed
+from benchleaf.report.anchors import Piece, part_anchor, tube_anchor, with_links
+from benchleaf.report.dialect import BRITISH
+from benchleaf.report.findings import FAULT, NOTE, as_json
+from benchleaf.report.typed import typed
 
 PLAIN = ("line_up", "faults", "power_up", "alignment", "results", "log", "photos")
 HOSTILE = ("<script>alert(1)</script>", '"><img src=x onerror=alert(1)>', "{{ 7*7 }}", "</td></tr></table>")
@@ -45,14 +45,14 @@ def chapter(folder: str) -> Chapter:
 
 
 def findings(folder: str, made: Record, bench: Bench | None = None) -> Any:
-    module = importlib.import_module(f"benchleaf.chapters.{folder}.findings")
+    module = importlib.import_module(f"benchleaf.chapters.{folder}.examine")
     more = {"parts": object()} if "parts" in chapter(folder).needs else {}
     return module.examine(made, bench or bench_of(made), **more)
 
 
 def standouts(folder: str, made: Record) -> Any:
     bench = bench_of(made)
-    module = importlib.import_module(f"benchleaf.chapters.{folder}.findings")
+    module = importlib.import_module(f"benchleaf.chapters.{folder}.say")
     return module.standouts(findings(folder, made, bench), bench)
 
 
@@ -211,7 +211,7 @@ def test_every_field_of_the_model_has_a_typed_example(folder: str) -> None:
                 collect(inner)
 
     collect(made)
-    module = importlib.import_module(f"benchleaf.chapters.{folder}.model")
+    module = importlib.import_module(f"benchleaf.record.sections.{folder}")
     ours = [m for m in vars(module).values() if hasattr(m, "model_fields") and m.__module__ == module.__name__]
     assert ours
     for model in ours:
@@ -281,7 +281,7 @@ def test_hostile_text_stays_text(bad: str) -> None:
 @settings(max_examples=40, deadline=None)
 @given(st.text(max_size=60), st.text(max_size=20))
 def test_any_text_in_a_fault_gives_a_whole_page(said: str, name: str) -> None:
-    from benchleaf.chapters.faults.model import Fault
+    from benchleaf.record.sections.faults import Fault
     from benchleaf.record.text import Text
 
     made = record("tubes:\n  V1: 6V6GT\n")

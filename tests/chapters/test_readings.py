@@ -9,13 +9,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.bench import Bench
-from benchleaf.chapters.readings.findings import ReadingsFindings, examine, standouts
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.readings.examine import examine
+from benchleaf.chapters.readings.findings import ReadingsFindings
 from benchleaf.chapters.readings.rows import Row
-from benchleaf.dialect import BRITISH
-from benchleaf.findings import FAULT, NOTE, Standout, as_json
+from benchleaf.chapters.readings.say import standouts
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
+from benchleaf.report.dialect import BRITISH
+from benchleaf.report.findings import FAULT, NOTE, Standout, as_json
 from benchleaf.tubes import find
 
 FIVE_TUBES = """

@@ -6,16 +6,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf import pages
-from benchleaf.bench import Bench
+from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.order import CHAPTERS
-from benchleaf.chapters.readings.check import problems
+from benchleaf.chapters.readings.examine import examine
 from benchleaf.chapters.readings.figures import draw
-from benchleaf.chapters.readings.findings import examine
 from benchleaf.chapters.readings.resistance import OhmRow
-from benchleaf.dialect import AMERICAN
+from benchleaf.circuit.rules.readings import problems
+from benchleaf.pages import rendering as pages
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
+from benchleaf.report.dialect import AMERICAN
 from benchleaf.tubes import find
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\ntubes:\n  V3: 12AV6\n  V4: 50C5\nreadings:\n"

@@ -9,14 +9,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import ngspice
-from benchleaf.bench import Bench
+from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.readings.crosscheck import Contradiction
+from benchleaf.chapters.readings.examine import examine
 from benchleaf.chapters.readings.figures import draw
-from benchleaf.chapters.readings.findings import ReadingsFindings, examine, standouts
+from benchleaf.chapters.readings.findings import ReadingsFindings
+from benchleaf.chapters.readings.say import standouts
 from benchleaf.drawing import overlaps
 from benchleaf.electrics.dc_stage import DcStage, calibrated, solve_stage
-from benchleaf.findings import as_json
 from benchleaf.record import read_record
+from benchleaf.report.findings import as_json
 from benchleaf.tubes import find
 
 PARTS = """parts:

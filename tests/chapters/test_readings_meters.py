@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.bench import Bench
-from benchleaf.chapters.readings.findings import ReadingsFindings, examine
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.readings.examine import examine
+from benchleaf.chapters.readings.findings import ReadingsFindings
 from benchleaf.chapters.readings.rows import Row
 from benchleaf.electrics.loading import in_parallel, meter_ohms, reading_of, true_volts
 from benchleaf.record import read_record

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from benchleaf.bench import Bench
-from benchleaf.chapters.readings.findings import ReadingsFindings, examine, standouts
-from benchleaf.findings import FAULT
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.readings.examine import examine
+from benchleaf.chapters.readings.findings import ReadingsFindings
+from benchleaf.chapters.readings.say import standouts
 from benchleaf.record import read_record
+from benchleaf.report.findings import FAULT
 from benchleaf.tubes import find
 from ngspice import direct
 

@@ -7,12 +7,13 @@ from html.parser import HTMLParser
 
 import pytest
 
-from benchleaf import pages
-from benchleaf.bench import Bench
+from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.order import CHAPTERS
-from benchleaf.chapters.readings.findings import examine, standouts
-from benchleaf.dialect import AMERICAN, BRITISH, Words
+from benchleaf.chapters.readings.examine import examine
+from benchleaf.chapters.readings.say import standouts
+from benchleaf.pages import rendering as pages
 from benchleaf.record import read_record
+from benchleaf.report.dialect import AMERICAN, BRITISH, Words
 from benchleaf.tubes import find
 
 CHAPTER = next(chapter for chapter in CHAPTERS if chapter.folder == "readings")

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.chapters.readings.spreadsheet import MOST_BYTES, MOST_ROWS, read_spreadsheet, read_table
+from benchleaf.record.spreadsheet import MOST_BYTES, MOST_ROWS, read_spreadsheet, read_table
 
 
 def read(text: str | bytes) -> tuple[dict[str, dict[str, float | None]], list[str]]:

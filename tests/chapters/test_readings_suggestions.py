@@ -12,10 +12,10 @@ from dataclasses import replace
 
 import pytest
 
-from benchleaf.bench import Bench
+from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.readings.cases import cases
 from benchleaf.chapters.readings.comparison import compared
-from benchleaf.chapters.readings.findings import examine
+from benchleaf.chapters.readings.examine import examine
 from benchleaf.chapters.readings.patterns import holds
 from benchleaf.chapters.readings.runs import told_apart
 from benchleaf.chapters.readings.suggestions import MOST_CAUSES, Rule, Suggestion, rules

@@ -9,17 +9,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.bench import Bench
-from benchleaf.chapters.heaters.findings import examine as heaters_of
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.heaters.examine import examine as heaters_of
 from benchleaf.chapters.order import Chapter
-from benchleaf.chapters.parts.findings import examine as parts_of
-from benchleaf.chapters.supply.findings import SupplyFindings, examine, standouts
+from benchleaf.chapters.parts.examine import examine as parts_of
+from benchleaf.chapters.supply.examine import examine
+from benchleaf.chapters.supply.findings import SupplyFindings
 from benchleaf.chapters.supply.rectifiers import limits_of
-from benchleaf.dialect import AMERICAN
-from benchleaf.findings import NOTE, as_json
-from benchleaf.pages import render
+from benchleaf.chapters.supply.say import standouts
+from benchleaf.pages.rendering import render
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
+from benchleaf.report.dialect import AMERICAN
+from benchleaf.report.findings import NOTE, as_json
 from benchleaf.tubes import find
 
 SERIES = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}

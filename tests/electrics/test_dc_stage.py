@@ -10,14 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import ngspice
-from benchleaf.electrics.dc_stage import (
-    BIAS_SHARES,
-    DcStage,
-    calibrated,
-    extremes,
-    plate_resistance,
-    solve_stage,
-)
+from benchleaf.electrics.dc_stage import BIAS_SHARES, DcStage, calibrated, extremes, plate_resistance, solve_stage
 from benchleaf.electrics.loading import in_parallel, true_volts
 
 TRIODES = [

@@ -9,15 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import ngspice
-from benchleaf.electrics.rectifier import (
-    Filter,
-    Rectifier,
-    Supply,
-    Tap,
-    ripple_by_thumb,
-    root_mean_square,
-    together,
-)
+from benchleaf.electrics.rectifier import Filter, Rectifier, Supply, Tap, ripple_by_thumb, root_mean_square, together
 from benchleaf.electrics.steady_state import solve
 
 SQRT2 = math.sqrt(2)

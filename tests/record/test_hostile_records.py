@@ -11,11 +11,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 import bad_records
-from benchleaf.make import examined_record
+from benchleaf.build.follow import follow
+from benchleaf.build.one_set import examined_record
+from benchleaf.pages.set_page import Choices
 from benchleaf.record import read_record
 from benchleaf.record.mapping import as_mapping
-from benchleaf.references import follow
-from benchleaf.set_page import Choices
 
 SETS = Path(__file__).parents[2] / "site_src" / "sets"
 RECORDS = [path.read_text(encoding="utf-8") for path in sorted(SETS.glob("*/record.yml"))]

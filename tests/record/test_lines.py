@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from benchleaf.chapters.parts.model import Component, Part
 from benchleaf.record.forms import Form, form
 from benchleaf.record.lines import items, listed, read_line
+from benchleaf.record.sections.parts import Component, Part
 from benchleaf.record.text import Table, Text
 
 PLAIN = form(["low", "note", "time lag"], values={"voltage": "volts", "current": "amps", "date": "date"}, remark="note")

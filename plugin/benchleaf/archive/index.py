@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
-from ..dialect import DIALECTS
+from ..report.dialect import DIALECTS
 
 if TYPE_CHECKING:
-    from ..pages import PublishedPicture
-    from ..set_page import Choices, SetPage
+    from ..pages.rendering import PublishedPicture
+    from ..pages.set_page import Choices, SetPage
 
 TITLE = "Sets"
 _WIDEST_ON_A_CARD = 960
@@ -124,7 +124,7 @@ def _card(href: str, card: Mapping[str, Any]) -> Card:
 
 
 def _picture(picture: Mapping[str, Any] | None, href: str) -> PublishedPicture | None:
-    from ..pages import PublishedPicture
+    from ..pages.rendering import PublishedPicture
 
     if not picture:
         return None

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Any
 from .stock import InDrawer
 
 if TYPE_CHECKING:
-    from ..chapters.parts.part_findings import PartFindings
-    from ..examine import Examined
+    from ..chapters.examine import Examined
+    from ..chapters.parts.findings import PartFindings
 
 VOLTS_MADE = (16, 25, 35, 50, 63, 100, 160, 200, 250, 350, 400, 450, 500, 630, 1000, 1250, 1600, 2000)
 WATTS_MADE = (0.25, 0.5, 1, 2, 3, 5, 7, 10, 15, 25, 50)

@@ -9,8 +9,8 @@ from statistics import median
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from ..chapters.parts.part_findings import PartFindings
-    from ..examine import Examined
+    from ..chapters.examine import Examined
+    from ..chapters.parts.findings import PartFindings
 
 LEAST_FOR_PERCENT = 10
 """Fewer than these give counts only."""

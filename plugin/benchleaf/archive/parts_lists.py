@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from . import orders, part_counts
 
 if TYPE_CHECKING:
-    from ..examine import Examined
+    from ..chapters.examine import Examined
 
 
 def for_card(examined: Examined, title: str) -> dict[str, Any]:
@@ -21,13 +21,13 @@ def for_card(examined: Examined, title: str) -> dict[str, Any]:
 
 def lists_html(cards: Iterable[Mapping[str, Any]]) -> str:
     """Both lists from the cards of all sets; empty where nothing is wanted and nothing was measured."""
-    from .. import pages
+    from ..pages import rendering
     from .order_list import described, places
 
     kept = list(cards)
     wanted = (orders.from_dict(one) for card in kept for one in card.get("wanted", ()))
     looked = (part_counts.from_dict(one) for card in kept for one in card.get("looked_at", ()))
-    return pages.render(
+    return rendering.render(
         "parts_lists.html.j2",
         order=orders.order(wanted),
         across=part_counts.across(looked),

@@ -6,21 +6,21 @@ from typing import Annotated, Any, Self
 
 from pydantic import Field, model_validator
 
-from ..chapters.alignment.model import Alignment
-from ..chapters.changes.model import Change
-from ..chapters.faults.model import Fault
-from ..chapters.heaters.model import HeaterSupply
-from ..chapters.line_side.model import LineSide
-from ..chapters.line_up.model import ChangedTube, FittedTube
-from ..chapters.log.model import LogEntry
-from ..chapters.parts.model import Part
-from ..chapters.photos.model import Photo
-from ..chapters.power_up.model import PowerUp, Reforming
-from ..chapters.readings.model import Run
-from ..chapters.results.model import Result
 from .problems import quoted
 from .quantities import Quantity
 from .section import Section, described, form, refused
+from .sections.alignment import Alignment
+from .sections.changes import Change
+from .sections.faults import Fault
+from .sections.heaters import HeaterSupply
+from .sections.line_side import LineSide
+from .sections.line_up import ChangedTube, FittedTube
+from .sections.log import LogEntry
+from .sections.parts import Part
+from .sections.photos import Photo
+from .sections.power_up import PowerUp, Reforming
+from .sections.readings import Run
+from .sections.results import Result
 from .text import NOWHERE, Text
 from .values import TEXT_SCHEMA, Date, Frequency, Name, Reads, Voltage, Words, as_text, choice, quantity, read_as
 

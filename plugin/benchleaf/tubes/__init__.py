@@ -6,14 +6,7 @@ Pure lookup of CSV tables that ship with the package; each value has its source 
 from benchleaf.tubes.bases import PIN_COUNT, base_name
 from benchleaf.tubes.build_tube import described
 from benchleaf.tubes.designation import KNOWN_EXCEPTIONS, HeaterRule, disagreement, heater_rule
-from benchleaf.tubes.electrodes import (
-    Electrode,
-    ElectrodeQuestion,
-    by_pin,
-    electrode,
-    electrodes,
-    say_electrode,
-)
+from benchleaf.tubes.electrodes import Electrode, ElectrodeQuestion, by_pin, electrode, electrodes, say_electrode
 from benchleaf.tubes.lamps import lamp, lamps
 from benchleaf.tubes.lookup import all_types, find, nearest
 from benchleaf.tubes.model import (

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from ...electrics.impedance import RealCapacitor, pair_impedance
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...drawing import Figure
+    from ..bench import Bench
     from .findings import ChangeFindings, ChangesFindings
 
 IMPEDANCE = "-impedance-figure"

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from ...circuit.heater_names import DROPPER, LAMP
 from ...record.units import say
 from .running import RunningLine
-from .string import DROPPER, LAMP, HeaterString
+from .string import HeaterString
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...drawing import Figure
     from ...drawing.schematic import Sketch, Symbol
+    from ..bench import Bench
     from .findings import HeatersFindings
     from .rated import Rating
 

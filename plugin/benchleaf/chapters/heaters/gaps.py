@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from ...dialect import Words
 from ...record.model import Record
+from ...report.dialect import Words
 from .rated import PilotLamp, Rating, si
 from .running import cannot_run
 from .string import HeaterString

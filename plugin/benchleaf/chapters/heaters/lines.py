@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ...record.model import Line, Record
-from .model import HeaterSupply
+from ...record.sections.heaters import HeaterSupply
 from .rated import si
 
 LINE_BAND = 0.10

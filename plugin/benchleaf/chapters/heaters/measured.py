@@ -7,11 +7,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from statistics import median
 
+from ...circuit.heater_names import is_lamp, position
 from ...record.quantities import Quantity
+from ...record.sections.heaters import HeaterSupply
 from ...record.text import Text
 from .causes import ADDS_UP, Cause, of_sum, of_tube, of_whole_string
-from .model import HeaterSupply
-from .rated import is_lamp, position, si
+from .rated import si
 from .running import RunningLine
 from .string import HeaterString
 

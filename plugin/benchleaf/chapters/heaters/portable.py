@@ -5,14 +5,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from ...bench import Bench
+from ...circuit.heater_names import position
 from ...electrics.filaments import Filament, as_one, running_places, series_filaments
 from ...record.model import Record
+from ...record.sections.heaters import HeaterSupply
 from ...record.text import Text
 from ...tubes import Tube
+from ..bench import Bench
 from .lines import BATTERY_VOLTS, supply_volts
-from .model import HeaterSupply
-from .rated import position, si
+from .rated import si
 from .running import RunningLine, TubeRunning
 from .string import HeaterString
 

@@ -8,17 +8,16 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from ...bench import Bench
+from ...circuit.heater_names import is_lamp, position
 from ...record.model import Record
 from ...record.quantities import Quantity
 from ...record.text import Text
 from ...tubes import Tube, lamp
+from ..bench import Bench
 
 OWN = "the record"
 SAME_CURRENT = 0.01
 """Two ratings this close are one: tables round to the last figure they print."""
-
-_LAMP_WORDS = frozenset({"lamp", "pilot lamp", "dial lamp", "pilot", "lamps", "pilot lamps", "dial lamps"})
 _COUNTED = re.compile(r"(\d{1,2})\s*[x×]\s*(.+)", re.S)
 
 
@@ -62,11 +61,6 @@ class PilotLamp:
 def si(quantity: Quantity | None) -> float | None:
     """The value, or None where none was written or it is not above zero."""
     return None if quantity is None or quantity.si is None or not quantity.si > 0 else quantity.si
-
-
-def position(name: str, known: Iterable[str]) -> str | None:
-    """The tube position a word means, whatever its capitals."""
-    return {k.casefold(): str(k) for k in known}.get(name.strip().casefold())
 
 
 def rating(place: str, record: Record, bench: Bench) -> Rating:
@@ -173,8 +167,3 @@ def _place(across: str | None, series: str | None, record: Record, positions: It
     windings = record.heaters.windings if record.heaters else {}
     winding = position(" ".join(w for w in words if w.casefold() != "winding"), windings)
     return ("winding", winding) if winding else ("unknown", across)
-
-
-def is_lamp(name: str) -> bool:
-    """Whether a name in the order of the string, or among the readings, means the pilot lamp."""
-    return name.strip().casefold() in _LAMP_WORDS

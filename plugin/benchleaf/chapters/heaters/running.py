@@ -6,12 +6,13 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from ...circuit.heater_names import LAMP
 from ...electrics import heaters as physics
 from ...electrics.barretters import Barretter, behind_barretter
 from ...electrics.bridges import Bridged
 from ...electrics.filaments import SideBySide
 from .rated import Rating
-from .string import LAMP, HeaterString
+from .string import HeaterString
 
 DRAIN_WITH_LAMP_AMPS = 0.060
 """B+ current assumed behind a tapped rectifier: the most a 35W4 or 35Z5GT may give with the lamp on its tap and no

@@ -6,16 +6,12 @@ import math
 import re
 from dataclasses import dataclass, replace
 
-from ...bench import Bench
+from ...circuit.heater_names import DROPPER, LAMP, is_lamp, piece_named, position
 from ...record.model import Line, Record
+from ...record.sections.heaters import Dropper
 from ...record.values import Beside
-from .model import Dropper
-from .rated import PilotLamp, Rating, common_amps, for_current, is_lamp, pilot_lamp, position, rating, same, si
-
-DROPPER_WORDS = frozenset(
-    {"dropper", "resistor", "resistance cord", "line cord", "cord", "ballast", "diode", "capacitor", "barretter"}
-)
-DROPPER, LAMP = "dropper", "lamp"
+from ..bench import Bench
+from .rated import PilotLamp, Rating, common_amps, for_current, pilot_lamp, rating, same, si
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,15 +239,6 @@ def _place_once(chain: list[str], unknown: list[str], piece: str, written: bool,
         chain.remove(piece)
         if not written:
             unknown.append(piece)
-
-
-def piece_named(name: str, positions: list[str]) -> str | None:
-    """What a name in the order of the string means: a tube position, ``lamp``, ``dropper``, or nothing."""
-    if found := position(name, positions):
-        return found
-    if is_lamp(name):
-        return LAMP
-    return DROPPER if name.strip().casefold() in DROPPER_WORDS else None
 
 
 def fitted_dropper(record: Record, amps: float | None) -> FittedDropper | None:

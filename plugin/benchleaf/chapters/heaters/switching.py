@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
+from ...circuit.heater_names import LAMP
 from ...electrics.heaters import COLD_INRUSH_RATIO, Heater, inrush_amps, pilot_lamp
 from ...electrics.warm_up import LAMP_COLD_RATIO, LAMP_SECONDS, Thermistor, Warming, WarmUp, first_share, warm_up
-from .string import LAMP, HeaterString
+from .string import HeaterString
 
 SECONDS = 60.0
 NEAR = 0.1

@@ -6,12 +6,13 @@ import math
 import re
 from dataclasses import dataclass, field
 
-from ...bench import Bench
+from ...circuit.heater_names import position
 from ...record.model import Record
 from ...record.text import Text
+from ..bench import Bench
 from .bands import BAND
 from .lines import supply_volts
-from .rated import PilotLamp, Rating, for_volts, position, rating, si
+from .rated import PilotLamp, Rating, for_volts, rating, si
 
 ALIKE = 0.15
 """A tube is taken to hang on the winding whose volts are within this share of its own. Common practice, no source."""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 
-from ...dialect import Words
 from ...electrics.preferred import nearest, next_above
 from ...record.units import say
+from ...report.dialect import Words
 from .barriers import WIRED, Barrier, Piece, is_wired, pieces
 from .described import Described
 from .topology import CHASSIS, Part, Wiring

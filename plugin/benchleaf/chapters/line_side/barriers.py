@@ -9,7 +9,7 @@ from typing import Literal
 from ...electrics.impedance import leakage_resistance
 from ...electrics.network import Capacitor, Element, Inductor, Resistor, Wire
 from ...record.quantities import Quantity
-from .model import BarrierPart
+from ...record.sections.line_side import BarrierPart
 
 MOST_PIECES = 12
 """Components of one barrier that are computed; what is written beyond is said to be left out."""

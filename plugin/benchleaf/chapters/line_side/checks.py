@@ -6,32 +6,17 @@ import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...dialect import Words
-from ...findings import DANGER, FAULT, NOTE
+from ...report.dialect import Words
+from ...report.findings import DANGER, FAULT, NOTE
 from .described import Described
+from .earth import ONE_FAULT_FROM_A_SHORT, SHORT_CIRCUIT, earth_of
 from .inspection import Check
 from .ratings import class_checks, resistor_checks, volts_checks
 
 if TYPE_CHECKING:
-    from .model import LineSideState
+    from ...record.sections.line_side import LineSideState
     from .side import StateFindings
     from .supply import Line
-
-MAY_BE_FITTED = "may be fitted"
-FITTED = "fitted"
-MUST_NOT_BE_FITTED = "must not be fitted"
-ONE_FAULT_FROM_A_SHORT = "fitted, one fault from a short circuit"
-SHORT_CIRCUIT = "fitted, a short circuit"
-
-
-def earth_of(described: Described) -> str:
-    """What an earth wire to the chassis is, or would be, in this wiring."""
-    wiring = described.wiring
-    if wiring.double_wound:
-        return FITTED if wiring.earthed else MAY_BE_FITTED
-    if not wiring.earthed:
-        return MUST_NOT_BE_FITTED
-    return SHORT_CIRCUIT if wiring.live_chassis else ONE_FAULT_FROM_A_SHORT
 
 
 def checks_of(state: LineSideState, now: StateFindings, line: Line | None, words: Words) -> tuple[Check, ...]:

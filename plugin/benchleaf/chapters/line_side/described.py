@@ -7,11 +7,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from itertools import product
 
-from ...dialect import Words
 from ...record.model import Record
-from ..parts.model import components_of
+from ...record.sections.line_side import ON_THE_CONTROL, BarrierPart, LineSideState, TouchablePart
+from ...record.sections.parts import components_of
+from ...report.dialect import Words
 from .barriers import MOST_PIECES, WIRED, Barrier, Chain, is_wired, pieces, read_barrier
-from .model import ON_THE_CONTROL, BarrierPart, LineSideState, TouchablePart
 from .supply import Line, Load
 from .topology import CHASSIS, Part, Wiring
 

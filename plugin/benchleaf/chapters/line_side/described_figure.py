@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ...dialect import Words
+from ...report.dialect import Words
 from .diagram import Diagram, Drawn, Row
 from .wording import part_words
 

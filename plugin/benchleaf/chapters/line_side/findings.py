@@ -5,29 +5,22 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from ...bench import Bench
-from ...dialect import Words
-from ...findings import Standout
-from ...record.model import Record
-from . import sentences
-from .checks import checks_of
-from .fuse import FuseFindings, fuse_checks, fuse_findings
+from ...report.dialect import Words
+from .fuse import FuseFindings
 from .inspection import Check
-from .measured import MeasuredInsulation, MeasuredTouch, compare_insulation, compare_touches
-from .model import LineSide, LineSideState
+from .measured import MeasuredInsulation, MeasuredTouch
 from .ohmmeter import Resistance
-from .one_change import Change, Reach, changes_of, reach_of
-from .path import CurrentPath, path_of
-from .shown import Hands, Row, hands_of, no_worse, rows_of
-from .side import Pair, StateFindings, by_position, state_findings
-from .states import Solved, worst
-from .steps import Step, say_resistance, steps_of
-from .supply import NOT_FROM_THE_LINE, Line, Load, line_of, load_of
-from .verdicts import Verdict, verdicts_of
+from .one_change import Change, Reach
+from .path import CurrentPath
+from .shown import Hands, Row, hands_of
+from .side import Pair, StateFindings, by_position
+from .steps import Step, say_resistance
+from .supply import Load
+from .verdicts import Verdict
 from .wording import fault_words, milliamps, part_words
 
 if TYPE_CHECKING:
-    from ..heaters.findings import HeatersFindings
+    pass
 
 
 NARROW_WIDTH = 460
@@ -115,120 +108,3 @@ class LineSideFindings:
     def direct(self) -> bool:
         """Whether the line is direct current."""
         return self.line_hertz == 0
-
-
-def examine(record: Record, bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFindings | None:
-    """All findings on the line side; None where the record has no such section."""
-    side = record.line_side
-    if side is None:
-        return None
-    line = line_of(record)
-    limit = bench.limit
-    direct = line is not None and line.hertz == 0
-    load = load_of(record, line, heaters) if line else Load()
-    solved = Solved(line.hertz) if line else None
-    before = state_findings(record, side.before, False, line, load, bench, solved)
-    after = state_findings(record, side.after, True, line, load, bench, solved)
-    now, written = after or before, side.after or side.before
-    both = (before.states if before else (), after.states if after else ())
-    reach = reach_of(now.described.wirings, limit, solved) if now and solved else None
-    fuse = fuse_findings(record, written, line, load) if line and written else None
-    return LineSideFindings(
-        limit_amps=limit.dc_amps if direct else limit.amps,
-        limit_kind="dc" if direct else limit.kind,
-        limit_source=limit.source,
-        limit_standard=limit.standard,
-        limit_confidence=limit.confidence,
-        line_volts=line.volts if line else None,
-        line_hertz=line.hertz if line else None,
-        load_ohms=load.ohms,
-        load_source=load.source,
-        before=before,
-        after=after,
-        measured=compare_touches(side.measured, now.described, line) if now and line else (),
-        insulation=compare_insulation(side.measured, now.described) if now else (),
-        checks=_checks(written, now, fuse, line, bench.words),
-        missing=_missing(record, line, bench.words),
-        verdicts=_verdicts(bench, direct, before, after),
-        reach=reach,
-        one_change=changes_of(now.described, reach, limit, bench.words, solved) if now and solved and reach else (),
-        fuse=fuse,
-        steps=_steps(side, before, after, load, bench.words, solved),
-        limit_note=limit.note,
-        load=load,
-        rows=rows_of(*both),
-        no_worse=no_worse(*both),
-        note=str(side.note or ""),
-        path=_path(now, solved) if now and solved else None,
-    )
-
-
-def _verdicts(
-    bench: Bench, direct: bool, before: StateFindings | None, after: StateFindings | None
-) -> tuple[Verdict, ...]:
-    now = after or before
-    if now is None:
-        return ()
-    old, new = ([s for s in side.normal if s.listed] if side else [] for side in (before, after))
-    faults = [s for s in now.states if s.listed and s.fault != "none"]
-    return verdicts_of(bench.limit, direct, old, new, faults)
-
-
-def _steps(
-    side: LineSide,
-    before: StateFindings | None,
-    after: StateFindings | None,
-    load: Load,
-    words: Words,
-    solved: Solved | None,
-) -> tuple[Step, ...]:
-    if solved is None:
-        return ()
-    old, new = (
-        (state, found.described) if state and found else None
-        for state, found in ((side.before, before), (side.after, after))
-    )
-    return steps_of(old, new, load, words, solved)
-
-
-def _path(now: StateFindings, solved: Solved) -> CurrentPath | None:
-    """The way of the current in the worst state of all."""
-    state = worst(s for s in (now.worst_fault, now.worst_normal) if s and not s.short_circuit)
-    return path_of(state, now.described.wirings, solved) if state else None
-
-
-def _checks(
-    state: LineSideState | None,
-    now: StateFindings | None,
-    fuse: FuseFindings | None,
-    line: Line | None,
-    words: Words,
-) -> tuple[Check, ...]:
-    if state is None or now is None:
-        return ()
-    found = [*checks_of(state, now, line, words), *fuse_checks(state.fuse, fuse, line, words)]
-    return tuple(sorted(found, key=lambda check: -check.severity))
-
-
-def _missing(record: Record, line: Line | None, words: Words) -> tuple[str, ...]:
-    """What would have to be written before more can be computed."""
-    if record.power in NOT_FROM_THE_LINE:
-        return (f"This set does not run from the {words.line}: there is nothing to compute here.",)
-    if line is None:
-        return (f"The {words.line} is not stated: without its volts nothing can be computed.",)
-    side = record.line_side
-    assert side is not None
-    missing = []
-    if side.before is None:
-        missing.append("How it was wired before the work is not written down.")
-    if side.after is None:
-        missing.append("How it is wired after the work is not written down.")
-    return tuple(missing)
-
-
-def standouts(findings: LineSideFindings, bench: Bench) -> list[Standout]:
-    """The sentences on the line side that deserve the top of the page, worst first."""
-    found = [Standout(check.severity, check.text, sentences.ANCHOR) for check in findings.checks]
-    found += sentences.of_states(findings, bench.words)
-    found += sentences.of_measurements(findings, bench.words)
-    return sorted(found, key=lambda s: -s.severity)

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from ...dialect import Words
 from ...electrics.fuses import RULES, FuseRule, breaking_amps, inrush, least_rating
-from ...findings import FAULT, NOTE
 from ...record.model import Record
+from ...record.sections.line_side import Fuse as WrittenFuse
+from ...record.sections.line_side import LineSideState
 from ...record.units import say
+from ...report.dialect import Words
+from ...report.findings import FAULT, NOTE
 from .inspection import Check
-from .model import Fuse as WrittenFuse
-from .model import LineSideState
 from .supply import Line, Load, running_amps
 
 FAR_TOO_LARGE = 4.0

@@ -10,9 +10,9 @@ from dataclasses import dataclass, replace
 from ...electrics.elements import ends
 from ...electrics.network import Element, NetworkError, Wire, solve
 from ...electrics.touch import meter_volts, service_check_volts, touch_current
+from ...record.sections.line_side import LineSideMeasurement
 from .barriers import spread
 from .described import Described
-from .model import LineSideMeasurement
 from .supply import Line
 from .topology import CHASSIS, EARTH, HOT_LEAD, PLUG_WAYS, RETURN_LEAD, Part, Wiring, network
 

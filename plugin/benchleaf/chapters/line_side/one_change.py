@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import islice, product
 
-from ...dialect import Words
 from ...electrics.limits import TouchLimit, over_limit
 from ...electrics.network import VoltageSource
 from ...electrics.touch import Touch
+from ...report.dialect import Words
 from .alterations import open_changes
 from .barriers import pieces
 from .described import Described

@@ -6,9 +6,9 @@ import heapq
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from ...dialect import Words
 from ...electrics.elements import admittance_of, ends
 from ...electrics.network import Element, VoltageSource
+from ...report.dialect import Words
 from .barriers import Barrier, Piece
 from .faults import faults_of
 from .states import Solved, TouchState

@@ -29,9 +29,9 @@ from .topology import B_MINUS, CHASSIS, HOT, HOT_LEAD, IN_SET, RETURN_LEAD
 from .wording import fault_or_nothing, milliamps, part_words, position_words
 
 if TYPE_CHECKING:
-    from ...dialect import Words
     from ...drawing import Figure
     from ...drawing.schematic import Point, Sketch
+    from ...report.dialect import Words
 
 ROUND_LEFT, ROUND_RIGHT, ROUND_LABELS = -1.9, 1.3, 2.9
 """How far outside the leads a fault is drawn: a place on the left, a distance from what stands on the right, and that
@@ -179,7 +179,7 @@ def path_description(path: CurrentPath, words: Words) -> str:
 def figure_of(path: CurrentPath, described: Described, words: Words) -> Figure:
     """The whole figure."""
     from ...drawing.schematic import sketch
-    from .figures import draw_line_side
+    from .standing import draw_line_side
 
     sheet = sketch()
     end = draw_line_side(sheet, diagram_of(path, described), words, keyed=False)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 
-from ...dialect import Words
-from ...findings import FAULT, NOTE
 from ...record.units import say
+from ...report.dialect import Words
+from ...report.findings import FAULT, NOTE
 from .b_minus import Network
 from .barriers import Barrier, Piece, pieces
 from .inspection import Check

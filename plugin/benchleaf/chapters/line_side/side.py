@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from ...bench import Bench
 from ...electrics.touch import meter_volts
 from ...record.model import Record
+from ...record.sections.line_side import LineSideState
+from ..bench import Bench
 from .b_minus import Network, network_facts
-from .checks import FITTED, earth_of
 from .described import Described, describe
+from .earth import FITTED, earth_of
 from .faults import NONE
-from .model import LineSideState
 from .states import BetweenState, Solved, TouchState, states_of, without_fault, worst
 from .supply import Line, Load
 from .topology import network

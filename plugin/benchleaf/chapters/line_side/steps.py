@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from ...dialect import Words
 from ...electrics.network import Element, NetworkError
 from ...electrics.touch import service_check_volts
+from ...record.sections.line_side import LineSideState
 from ...record.units import say
+from ...report.dialect import Words
 from .barriers import Barrier, Chain, Piece, is_wired
 from .described import Described
-from .model import LineSideState
 from .ohmmeter import Resistance, resistances
 from .states import Solved
 from .supply import Load

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from ...dialect import Words
+from ...record.sections.line_side import TOUCHABLE_PARTS
 from ...record.units import say, say_column
+from ...report.dialect import Words
 from .faults import NONE
-from .model import TOUCHABLE_PARTS
 from .states import TouchState
 
 _FAULTS = {

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from .coupling import Ends
+from .findings import Buffer
 
 if TYPE_CHECKING:
-    from .part_findings import PartFindings
+    from .findings import PartFindings
     from .pieces import Piece, Seen
+
 
 NEEDED_VOLTS = 1600.0
 """Least rating of a buffer capacitor in volts DC (common practice, no source)."""
@@ -19,18 +20,6 @@ CLOSE, FAR = 0.1, 0.2
 
 _JOB = re.compile(r"\b(buffer|timing)\b", re.I)
 _ON_THE_SECONDARY = frozenset({"", "AC", "plate", "chassis", "B-"})
-
-
-@dataclass(frozen=True, slots=True)
-class Buffer:
-    """``change`` is the new value over the one it replaces, less one; ``timing`` is ``close``, ``near``, ``off`` or
-    empty. ``rated_volts`` is DC; ``fault`` is ``shorted``, ``leaky`` or empty, of what is in the set."""
-
-    change: float | None = None
-    timing: str = ""
-    rated_volts: float | None = None
-    rating_enough: bool | None = None
-    fault: str = ""
 
 
 def is_buffer(piece: Piece, ends: Ends | None) -> bool:

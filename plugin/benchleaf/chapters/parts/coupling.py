@@ -11,8 +11,8 @@ from .supply import volts_at
 from .terminals import COMMON, Terminal
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...record.model import Record
+    from ..bench import Bench
 
 LEAKY_GRID_VOLTS = 0.5
 """From here a leak is called one that shifts the bias (common practice, no source)."""

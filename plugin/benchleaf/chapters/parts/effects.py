@@ -13,8 +13,8 @@ from .terminals import COMMON, Terminal
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from ...bench import Bench
     from ...record.model import Record
+    from ..bench import Bench
     from .pieces import Piece
 
 Ends = tuple[Terminal, Terminal]

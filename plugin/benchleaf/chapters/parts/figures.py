@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from .judging import bar_name
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...drawing import Figure
+    from ..bench import Bench
     from .findings import PartsFindings
     from .pieces import Band
 
@@ -73,7 +73,7 @@ def _marks(findings: PartsFindings) -> Iterator[Figure]:
     from ...drawing import Figure
     from .marking_figures import bands, body_end_dot, mica_dots
 
-    for number, mark in enumerate(findings.marks()[1], 1):
+    for number, mark in enumerate(findings.marks[1], 1):
         name = f"parts-marks-{number}"
         drawn = [
             (name, bands, mark.bands, "bands"),

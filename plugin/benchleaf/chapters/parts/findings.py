@@ -1,224 +1,263 @@
-"""What follows from the parts as written: their state, drift, leakage, ratings, polarity, and how far the work is."""
+"""The findings of parts: of one part, of all of them, and how far the work is."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
-from dataclasses import replace
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
-from ...anchors import part_anchor
+from ...electrics.capacitor_limits import ESR_SOURCE, LEAKAGE_SOURCE, OTHER_LEAKAGE_SOURCE
+from ...electrics.markings import Reading
+from ...electrics.pairs import Made
+from ...electrics.reforming import Outlook
 from . import judging
-from .buffer import buffer
-from .conclusions import standouts
-from .coupling import Ends, coupling_ends, on_grid
-from .effects import effect
-from .held import heat, held
-from .part_findings import PartFindings, PartsFindings, Progress
-from .pieces import Piece, pieces_of
-from .reforming import reformed
-from .substitutes import substitute
-from .supply import SupplyPeak, b_minus_on_line, sees_supply, supply_peak
-from .terminals import read_terminal
+from .coupling import OnGrid
+from .effects import Effect
+from .held import Heat, Held
+from .pieces import Band, Piece, Seen
+from .supply import SupplyPeak
 
-if TYPE_CHECKING:
-    from ...bench import Bench
-    from ...record.model import Record
-    from .model import Part
-
-__all__ = ["PartFindings", "PartsFindings", "Progress", "examine", "standouts"]
-
-_WINDING = re.compile(r"(L|T|CH)\s*\d", re.I)
-_OPENNESS = (*judging.OPEN_STATES, "looked at", *judging.DONE_STATES)
+_PAGE = {"json": False}
 
 
-def examine(record: Record, bench: Bench) -> PartsFindings | None:
-    """What follows from the record's parts; None where it has none."""
-    if not record.parts:
-        return None
-    supply = supply_peak(record, bench)
-    resistors = _resistors(record, bench)
-    parts: dict[str, PartFindings] = {}
-    anchors: set[str] = set()
-    for name, part in record.parts.items():
-        found = _part(str(name), part, record, bench, supply, resistors)
-        parts[str(name)] = _anchored(found, anchors)
-    parts = _with_reforming(record, parts)
-    return PartsFindings(parts, _progress(record, parts), supply)
+@dataclass(frozen=True, slots=True)
+class Buffer:
+    """``change`` is the new value over the one it replaces, less one; ``timing`` is ``close``, ``near``, ``off`` or
+    empty. ``rated_volts`` is DC; ``fault`` is ``shorted``, ``leaky`` or empty, of what is in the set."""
+
+    change: float | None = None
+    timing: str = ""
+    rated_volts: float | None = None
+    rating_enough: bool | None = None
+    fault: str = ""
 
 
-def _with_reforming(record: Record, parts: dict[str, PartFindings]) -> dict[str, PartFindings]:
-    judged = {found.name: found for found in reformed(record, parts)}
+@dataclass(frozen=True, slots=True)
+class Read:
+    """A marking as written, every way to read it for this kind of part, and whether one of them is the value."""
 
-    def give(row: PartFindings) -> PartFindings:
-        sections = {key: give(section) for key, section in row.sections.items()}
-        return replace(row, reformed=None if sections else judged.get(row.name), sections=sections)
-
-    return {name: give(part) for name, part in parts.items()}
-
-
-def _part(
-    name: str,
-    part: Part,
-    record: Record,
-    bench: Bench,
-    supply: SupplyPeak,
-    resistors: tuple[tuple[str, Piece, Ends], ...],
-) -> PartFindings:
-    dates = {key: getattr(part, key) is not None for key in ("ordered", "tested", "fitted", "checked")}
-    restuffed = any(c.restuffed for c in part.now)
-    judged = []
-    for piece in pieces_of(part):
-        state = judging.state_of(piece.state, piece, restuffed=restuffed, dates=dates)
-        label = f"{name} {piece.section}".strip()
-        ends = _ends(piece, record, bench)
-        bare = PartFindings(state, name=label, part=name, piece=piece)
-        found = _judged(bare, ends, supply, on_line=b_minus_on_line(record))
-        judged.append(_with_neighbours(found, ends, record, bench, resistors))
-    if len(judged) == 1 and not part.sections:
-        return judged[0]
-    state = min((j.state for j in judged), key=_OPENNESS.index)
-    kinds = {j.kind for j in judged}
-    return PartFindings(
-        state,
-        kind=kinds.pop() if len(kinds) == 1 else "",
-        sections={j.piece.section: j for j in judged},
-        name=name,
-        part=name,
-        group=min((j.group for j in judged), key=judging.GROUPS.index),
-    )
+    marking: str
+    readings: tuple[Reading, ...] = ()
+    agrees: bool | None = None
+    name: str = field(default="", metadata=_PAGE)
+    which: str = field(default="", metadata=_PAGE)
+    anchor: str = field(default="", metadata=_PAGE)
 
 
-def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak, *, on_line: bool) -> PartFindings:
-    """The judgements that need the piece, its ends and the supply only."""
-    piece, old, new = found.piece, found.piece.was, found.piece.now
-    kind = next((s.kind for s in (new, old, piece.sheet) if s and s.kind), "")
-    kind = "inductor" if kind == "resistor" and _WINDING.match(found.part) else kind
-    nominal, band = piece.nominal
-    assumed = judging.assumed_band(old, nominal, band)
-    inside = found.in_the_set or new
-    needed = judging.barrier(ends, b_minus_on_line=on_line) if kind == "capacitor" else ""
-    written_class = inside.safety_class if inside else ""
-    rated = inside.volts if inside and not inside.volts_mark else None
-    sees = supply.volts if kind == "capacitor" and sees_supply(ends) else None
-    swings = bool(ends and sees and (ends[0].swings or ends[1].swings))
-    enough = rated >= sees if rated is not None and sees is not None else None
-    new_value = new.value if new else None
-    return replace(
-        found,
-        kind=kind,
-        change_of_value=_change(piece),
-        was_drift=old.drift(nominal) if old else None,
-        was_tolerance=band,
-        was_in_tolerance=old.within(band, nominal) if old else None,
-        now_drift=new.drift(new.value) if new else None,
-        now_tolerance=new.tolerance if new else None,
-        now_in_tolerance=new.within(new.tolerance, new.value) if new else None,
-        was_leakage_ohms=old.leakage_ohms if old else None,
-        was_leakage_bound=(old.leakage_bound or None) if old else None,
-        now_leakage_ohms=new.leakage_ohms if new else None,
-        now_leakage_bound=(new.leakage_bound or None) if new else None,
-        rated_volts=rated,
-        sees_volts=sees,
-        sees_bound=("at least" if swings else "exact") if sees is not None else None,
-        rating_enough=None if enough and swings else enough,
-        volts_rating_lower=judging.lower_rating(piece, of="volts"),
-        watts_rating_lower=judging.lower_rating(piece, of="watts"),
-        preferred_series=judging.preferred_series(new_value),
-        safety_class=written_class or None,
-        class_needed=needed or None,
-        class_enough=judging.class_enough(needed, written_class) if inside else None,
-        polarity=judging.polarity(piece, ends) or None,
-        outside_foil=judging.outside_foil(piece) or None,
-        group=judging.group_of(piece, ends, kind, b_minus_on_line=on_line),
-        assumed_tolerance=assumed,
-        was_in_assumed=old.within(assumed, nominal) if old else None,
-        was_held=held(old, ends) if kind == "capacitor" else None,
-        now_held=held(new, ends) if kind == "capacitor" else None,
-        substitute=substitute(nominal, kind) if found.state in judging.OPEN_STATES and new is None else None,
-    )
+@dataclass(frozen=True, slots=True)
+class Worn:
+    """The marks of a part of one value: ``code`` for print, ``letters`` with a sign for the point, colours by name.
+
+    ``old`` holds body, end, dot, other end of a resistor; ``mica`` the JAN and the RMA dots of a mica capacitor.
+    """
+
+    value: float
+    unit: str
+    tolerance: float | None
+    names: tuple[str, ...]
+    code: str | None = None
+    letters: str | None = None
+    bands: tuple[str, ...] | None = None
+    old: tuple[str, ...] | None = None
+    mica: tuple[tuple[str, ...], tuple[str, ...]] | None = None
 
 
-def _with_neighbours(
-    found: PartFindings,
-    ends: Ends | None,
-    record: Record,
-    bench: Bench,
-    resistors: tuple[tuple[str, Piece, Ends], ...],
-) -> PartFindings:
-    """What needs the part's neighbours and the readings: heat, consequence of a new value, volts on the next grid."""
-    old, new = found.piece.was, found.piece.now
-    found = replace(
-        found,
-        heat=heat(record, bench, found.piece, ends, found.in_the_set) if found.kind == "resistor" else None,
-        effect=effect(record, bench, found.piece, ends, resistors) if found.kind == "capacitor" else None,
-    )
-    found = replace(found, buffer=buffer(found, ends, str(record.power or "")))
-    coupling = coupling_ends(ends)
-    if coupling is None or found.kind != "capacitor":
-        return found
-    return replace(
-        found,
-        was_on_grid=on_grid(record, bench, coupling, old, resistors, new=False) if old and old.is_there else None,
-        now_on_grid=on_grid(record, bench, coupling, new, resistors, new=True) if new and new.is_there else None,
-    )
+@dataclass(frozen=True, slots=True)
+class Reformed:
+    """One electrolytic. ``leans`` is ``reform``, ``replace``, ``either`` or ``go on``; never more than a leaning.
+
+    ``reached_volts`` is what stood across it at the last reading, behind its series resistor. ``log`` holds seconds and
+    amperes.
+    """
+
+    leans: str
+    outlook: Outlook | None = None
+    reached_volts: float | None = None
+    rated_volts: float | None = None
+    log: tuple[tuple[float | None, float], ...] = ()
+    name: str = field(default="", metadata=_PAGE)
+    anchor: str = field(default="", metadata=_PAGE)
+    reasons: tuple[str, ...] = field(default=(), metadata=_PAGE)
+    lacks: tuple[str, ...] = field(default=(), metadata=_PAGE)
 
 
-def _change(piece: Piece) -> float | None:
-    """The new value against the sheet's, or else against the old part's, as a ratio."""
-    old = next((s for s in (piece.sheet, piece.was) if s and s.value), None)
-    new = piece.now
-    if not new or new.value is None or not old or not old.value or new.unit != old.unit:
-        return None
-    change = new.value / old.value - 1
-    return 0.0 if abs(change) < 1e-9 else change
+@dataclass(frozen=True)
+class PartFindings:
+    """One part, or one section of a can. Drifts and tolerances are ratios: 0.36 is 36 % above the nominal value.
+
+    A can of several sections has its judgements in ``sections``; its own are None.
+    """
+
+    state: str
+    kind: str = ""
+    change_of_value: float | None = None
+    was_drift: float | None = None
+    was_tolerance: Band | None = None
+    was_in_tolerance: bool | None = None
+    now_drift: float | None = None
+    now_tolerance: Band | None = None
+    now_in_tolerance: bool | None = None
+    was_leakage_ohms: float | None = None
+    was_leakage_bound: str | None = None
+    now_leakage_ohms: float | None = None
+    now_leakage_bound: str | None = None
+    was_on_grid: OnGrid | None = None
+    now_on_grid: OnGrid | None = None
+    rated_volts: float | None = None
+    sees_volts: float | None = None
+    sees_bound: str | None = None
+    rating_enough: bool | None = None
+    volts_rating_lower: bool | None = None
+    watts_rating_lower: bool | None = None
+    preferred_series: str | None = None
+    safety_class: str | None = None
+    class_needed: str | None = None
+    class_enough: bool | None = None
+    polarity: str | None = None
+    outside_foil: str | None = None
+    was_held: Held | None = None
+    now_held: Held | None = None
+    heat: Heat | None = None
+    effect: Effect | None = None
+    reformed: Reformed | None = None
+    sections: Mapping[str, PartFindings] = field(default_factory=dict)
+    name: str = field(default="", metadata=_PAGE)
+    part: str = field(default="", metadata=_PAGE)
+    group: str = field(default="", metadata=_PAGE)
+    anchor: str = field(default="", metadata=_PAGE)
+    piece: Piece = field(default=Piece(), metadata=_PAGE)
+    assumed_tolerance: Band | None = field(default=None, metadata=_PAGE)
+    was_in_assumed: bool | None = field(default=None, metadata=_PAGE)
+    substitute: Made | None = field(default=None, metadata=_PAGE)
+    buffer: Buffer | None = field(default=None, metadata=_PAGE)
+
+    def bar(self, which: str) -> str:
+        """The name of its drift bar among the figures; ``which`` is ``found`` or ``new``."""
+        return judging.bar_name(self.anchor, which)
+
+    @property
+    def old_is_fitted(self) -> bool:
+        """Whether the old part is still in the set, as far as the record says."""
+        return self.state in judging.OLD_PART_FITTED
+
+    @property
+    def new_is_fitted(self) -> bool:
+        return self.state in judging.NEW_PART_FITTED
+
+    @property
+    def in_the_set(self) -> Seen | None:
+        """The component that is in the set now; None where it was taken out."""
+        return (
+            self.piece.now
+            if self.new_is_fitted
+            else (self.piece.was or self.piece.sheet)
+            if self.old_is_fitted
+            else None
+        )
+
+    @property
+    def value_now(self) -> tuple[float, str] | None:
+        """The value in the set, measured where that was done, with its unit (F, ohm, H)."""
+        inside = self.in_the_set
+        return (inside.present, inside.unit) if inside and inside.present is not None else None
 
 
-def _ends(piece: Piece, record: Record, bench: Bench) -> Ends | None:
-    if piece.ends is None:
-        return None
-    one, other = (read_terminal(end, record.tubes, bench.tubes) for end in piece.ends)
-    return one, other
+@dataclass(frozen=True)
+class Progress:
+    """How many parts are in which state; a can counts as one. ``unchecked`` names new capacitors not yet checked."""
+
+    total: int
+    done: int
+    open: int
+    looked_at: int
+    by_state: tuple[tuple[str, int], ...]
+    unchecked: tuple[str, ...] = ()
 
 
-def _resistors(record: Record, bench: Bench) -> tuple[tuple[str, Piece, Ends], ...]:
-    found = []
-    for name, part in record.parts.items():
-        for piece in pieces_of(part):
-            ends = _ends(piece, record, bench)
-            if ends and piece.fitted and piece.fitted.kind == "resistor":
-                found.append((f"{name} {piece.section}".strip(), piece, ends))
-    return tuple(found)
+class PartsFindings(Mapping[str, PartFindings]):
+    """The findings of all parts by name, in the order written; as JSON they are this mapping and nothing else.
 
+    ``marks`` are the markings read on parts, and the marks that new parts wear.
+    """
 
-def _anchored(found: PartFindings, taken: set[str]) -> PartFindings:
-    """The part and its sections with ids for their rows, each once on the page."""
-    whole = _anchor(found.name, taken)
-    sections = {key: replace(row, anchor=_anchor(row.name, taken)) for key, row in found.sections.items()}
-    return replace(found, anchor=whole, sections=sections)
+    __slots__ = ("_parts", "marks", "progress", "supply")
 
+    def __init__(
+        self,
+        parts: Mapping[str, PartFindings],
+        progress: Progress,
+        supply: SupplyPeak,
+        marks: tuple[tuple[Read, ...], tuple[Worn, ...]] = ((), ()),
+    ) -> None:
+        self._parts = dict(parts)
+        self.progress = progress
+        self.supply = supply
+        self.marks = marks
 
-def _anchor(name: str, taken: set[str]) -> str:
-    stem = part_anchor(name).rstrip("-")
-    anchor, number = stem, 2
-    while anchor in taken:
-        anchor, number = f"{stem}-{number}", number + 1
-    taken.add(anchor)
-    return anchor
+    def __getitem__(self, name: str) -> PartFindings:
+        return self._parts[name]
 
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._parts)
 
-def _progress(record: Record, parts: Mapping[str, PartFindings]) -> Progress:
-    states = [part.state for part in parts.values()]
-    unchecked = tuple(
-        name
-        for name, part in parts.items()
-        if part.kind == "capacitor" and part.state in judging.NEW_PART_FITTED and record.parts[name].checked is None  # type: ignore[index]
-    )
-    return Progress(
-        total=len(states),
-        done=sum(state in judging.DONE_STATES for state in states),
-        open=sum(state in judging.OPEN_STATES for state in states),
-        looked_at=states.count("looked at"),
-        by_state=tuple((state, states.count(state)) for state in _OPENNESS if state in states),
-        unchecked=unchecked,
-    )
+    def __len__(self) -> int:
+        return len(self._parts)
+
+    def __repr__(self) -> str:
+        return f"PartsFindings({self._parts!r}, {self.progress!r}, {self.supply!r})"
+
+    def rows(self) -> tuple[PartFindings, ...]:
+        """Every single component: parts of one, and the sections of those of several."""
+        return tuple(row for part in self._parts.values() for row in (part.sections.values() or (part,)))
+
+    def groups(self) -> tuple[tuple[str, tuple[PartFindings, ...]], ...]:
+        """The components in the order of work, by group; sections of a can stay together."""
+        sorted_in: dict[str, list[PartFindings]] = {group: [] for group in judging.GROUPS}
+        for part in self._parts.values():
+            sorted_in[part.group] += part.sections.values() or (part,)
+        return tuple((group, tuple(rows)) for group, rows in sorted_in.items() if rows)
+
+    def measured(self) -> tuple[tuple[PartFindings, str, float | None, Seen], ...]:
+        """Every component with a measured value, old and new, with the value it should have, in the order of work."""
+        found = []
+        for _, rows in self.groups():
+            for row in rows:
+                old, new = row.piece.was, row.piece.now
+                if old and (old.measured_bound or row.was_in_tolerance is not None):
+                    found.append((row, "found", row.piece.nominal[0], old))
+                if new and new.measured_bound:
+                    found.append((row, "new", new.value, new))
+        return tuple(found)
+
+    def coupling(self) -> tuple[tuple[PartFindings, str, Seen, OnGrid], ...]:
+        """Every coupling capacitor, old and new where its leakage was written or it is in the set, with its grid."""
+        found = []
+        for row in self.rows():
+            for which, seen, grid in (
+                ("found", row.piece.was, row.was_on_grid),
+                ("new", row.piece.now, row.now_on_grid),
+            ):
+                if seen and grid and (seen.leakage_typed or seen is row.in_the_set):
+                    found.append((row, which, seen, grid))
+        return tuple(found)
+
+    def reforming(self) -> tuple[Reformed, ...]:
+        """The electrolytics that were reformed, or that are old and measured, in the order of work."""
+        return tuple(row.reformed for _, rows in self.groups() for row in rows if row.reformed)
+
+    def effects(self) -> tuple[tuple[PartFindings, Effect], ...]:
+        """New capacitors whose role is one that is computed, in the order of work."""
+        return tuple((row, row.effect) for _, rows in self.groups() for row in rows if row.effect)
+
+    def heating(self) -> tuple[tuple[PartFindings, Heat], ...]:
+        """Resistors that warm noticeably, or whose rating is known, the hottest first."""
+        warm = [(row, row.heat) for row in self.rows() if row.heat]
+        shown = [(row, heat) for row, heat in warm if heat.watts >= 0.1 or heat.enough is False]
+        return tuple(sorted(shown, key=lambda pair: -pair[1].watts))
+
+    def sources(self) -> Mapping[str, str]:
+        """Where the limits come from."""
+        return {"leakage": LEAKAGE_SOURCE, "other": OTHER_LEAKAGE_SOURCE, "esr": ESR_SOURCE}
+
+    def to_do(self) -> tuple[PartFindings, ...]:
+        """What is still open, in the order of work."""
+        return tuple(row for _, rows in self.groups() for row in rows if row.state in judging.OPEN_STATES)

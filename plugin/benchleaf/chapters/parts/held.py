@@ -6,13 +6,13 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ...electrics.capacitor_limits import ESR_TIMES_NEW, electrolytic_leakage_limit, esr_when_new, insulation_needed
-from .model import POLARISED_TYPES
+from ...record.sections.parts import POLARISED_TYPES
 from .supply import latest_volts
 from .terminals import COMMON, Terminal
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...record.model import Record
+    from ..bench import Bench
     from .pieces import Piece, Seen
 
 WATTS_OVER_HEAT = 2.0

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
+from ...record.sections.parts import FOIL_TYPES, POLARISED_TYPES, UNPOLARISED_TYPES
 from .coupling import Ends, coupling_ends
-from .model import POLARISED_TYPES
 from .pieces import Band, Piece, Seen
 from .terminals import COMMON, FED_FROM_B_PLUS
 
@@ -15,17 +15,6 @@ ASSUMED_BAND = Band(-0.2, 0.2)
 ASSUMED_ELECTROLYTIC_BAND = Band(-0.2, 0.5)
 """Electrolytics were made with more rather than less (from memory)."""
 
-FOIL_TYPES = (
-    "paper",
-    "wax paper",
-    "paper in oil",
-    "metallised paper",
-    "moulded paper",
-    "film",
-    "polyester",
-    "polypropylene",
-)
-UNPOLARISED_TYPES = (*FOIL_TYPES, "mica", "silver mica", "ceramic", "air", "trimmer")
 
 GROUPS = ("line side", "filter", "coupling", "bypass", "tuned", "other capacitors", "resistors", "others")
 """The order of work: what stands between the line and a hand first, then what can take other parts along."""
@@ -194,6 +183,6 @@ def preferred_series(value: float | None) -> str | None:
 
 
 def _same(one: str, other: str) -> bool:
-    from .model import node_name
+    from ...record.sections.parts import node_name
 
     return node_name(one) == node_name(other)

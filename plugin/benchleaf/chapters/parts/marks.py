@@ -2,50 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from ...electrics.markings import Reading, read_marking
+from ...electrics.markings import read_marking
 from ...electrics.marks_of import bands_of, body_end_dot_of, digits_of, mica_dots_of, rkm_of
+from .findings import Read, Worn
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from .part_findings import PartFindings
+    from .findings import PartFindings
     from .pieces import Seen
 
-_PAGE = {"json": False}
+
 _AGREES = 0.02
-
-
-@dataclass(frozen=True, slots=True)
-class Read:
-    """A marking as written, every way to read it for this kind of part, and whether one of them is the value."""
-
-    marking: str
-    readings: tuple[Reading, ...] = ()
-    agrees: bool | None = None
-    name: str = field(default="", metadata=_PAGE)
-    which: str = field(default="", metadata=_PAGE)
-    anchor: str = field(default="", metadata=_PAGE)
-
-
-@dataclass(frozen=True, slots=True)
-class Worn:
-    """The marks of a part of one value: ``code`` for print, ``letters`` with a sign for the point, colours by name.
-
-    ``old`` holds body, end, dot, other end of a resistor; ``mica`` the JAN and the RMA dots of a mica capacitor.
-    """
-
-    value: float
-    unit: str
-    tolerance: float | None
-    names: tuple[str, ...]
-    code: str | None = None
-    letters: str | None = None
-    bands: tuple[str, ...] | None = None
-    old: tuple[str, ...] | None = None
-    mica: tuple[tuple[str, ...], tuple[str, ...]] | None = None
 
 
 def read_marks(rows: Iterable[PartFindings]) -> tuple[Read, ...]:

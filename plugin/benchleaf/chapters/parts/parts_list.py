@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from ...record.model import Record
-    from .part_findings import PartFindings, PartsFindings
+    from .findings import PartFindings, PartsFindings
     from .pieces import Band, Seen
 
 _SIZES = {

@@ -8,7 +8,7 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 
 from ...record.problems import Problem, one_of, quoted
-from .model import read_components
+from ...record.sections.parts import read_components
 from .parts_list import HEADINGS, undone
 
 _STATES = {"kept": "keep", "to do": "to do", "reform": "reform", "reformed": "reform"}

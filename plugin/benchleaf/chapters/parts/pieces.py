@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ...record.quantities import Quantity
+from ...record.sections.parts import Component, Part, PartSection
 from .leakage import bound_of, leakage_ohms, leakage_typed
-from .model import Component, Part, PartSection
 
 _ROUNDING = 1e-9
 

@@ -4,43 +4,24 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ...electrics.capacitor_limits import electrolytic_leakage_limit
 from ...electrics.reforming import Outlook, outlook, volts_across
+from ...record.sections.parts import POLARISED_TYPES
 from ...record.units import say
+from .findings import Reformed
 from .held import held
-from .model import POLARISED_TYPES
 
 if TYPE_CHECKING:
     from ...record.model import Record
-    from ..power_up.model import Reforming
-    from .part_findings import PartFindings
+    from ...record.sections.power_up import Reforming
+    from .findings import PartFindings
     from .pieces import Seen
+
 
 LEAST_OF_VALUE = 0.8
 """Below this share of its marked value an electrolytic is dried out (common practice, no source)."""
-_PAGE = {"json": False}
-
-
-@dataclass(frozen=True, slots=True)
-class Reformed:
-    """One electrolytic. ``leans`` is ``reform``, ``replace``, ``either`` or ``go on``; never more than a leaning.
-
-    ``reached_volts`` is what stood across it at the last reading, behind its series resistor. ``log`` holds seconds and
-    amperes.
-    """
-
-    leans: str
-    outlook: Outlook | None = None
-    reached_volts: float | None = None
-    rated_volts: float | None = None
-    log: tuple[tuple[float | None, float], ...] = ()
-    name: str = field(default="", metadata=_PAGE)
-    anchor: str = field(default="", metadata=_PAGE)
-    reasons: tuple[str, ...] = field(default=(), metadata=_PAGE)
-    lacks: tuple[str, ...] = field(default=(), metadata=_PAGE)
 
 
 def reformed(record: Record, parts: Mapping[str, PartFindings]) -> tuple[Reformed, ...]:

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 from .terminals import COMMON, FED_FROM_B_PLUS, Terminal, read_terminal
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...record.model import Record
-    from ..readings.model import Run
+    from ...record.sections.readings import Run
+    from ..bench import Bench
 
 HIGH_LINE = 1.1
 """High line where the record does not give one: 10 % over nominal (common practice, no source)."""

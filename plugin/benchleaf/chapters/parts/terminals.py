@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from ...record.sections.parts import node_name
 from ...tubes import Electrode, Tube, electrode, say_electrode
-from .model import node_name
 
 _RAILS = (
     ("B+", re.compile(r"(b\s?\+|ht\s?\+|h\.t\.|ht\s?\d*\b(?!\s*-)|b plus)")),

@@ -1,4 +1,0 @@
-"""Photos: what was seen before, during and after the work.
-
-`pictures` turns an original, whatever it is, into pictures that may be published.
-"""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from ..parts.model import node_name
+from ...record.sections.parts import node_name
 from .comparison import Compared
 from .coupling import Coupling, bypasses, couplings, tight_capacitors
 from .judging import POSITIVE_GRID
@@ -17,8 +17,8 @@ from .rows import Row
 from .runs import Readings
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...record.model import Record
+    from ..bench import Bench
 
 NEXT_TO_NOTHING = 0.05
 """Share of B+ below which a plate or screen has no voltage to speak of. Common practice, no source."""

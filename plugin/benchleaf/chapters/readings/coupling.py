@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ..parts.model import Component, Part, PartSection
+from ...record.sections.parts import Component, Part, PartSection
 from .places import kind_of
 from .resistors import Node, node
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...record.model import Record
+    from ..bench import Bench
 
 TIGHT_OHMS = 1e9
 """A capacitor measured at this much or more puts less than 0.1 V on a grid leak of 0.5 megohm at 200 V."""

@@ -17,8 +17,8 @@ from .stages import stages
 if TYPE_CHECKING:
     from uncertainties import UFloat
 
-    from ...bench import Bench
     from ...record.model import Record
+    from ..bench import Bench
 
 READING_LIMIT, MEASURED_LIMIT, PART_LIMIT = 0.02, 0.01, 0.2
 """What a reading, a measured resistor and one of unknown tolerance may be off by. Common practice, no source."""

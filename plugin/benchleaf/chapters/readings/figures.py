@@ -11,10 +11,10 @@ from .judging import OUTSIDE
 from .rows import Row
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...drawing import Figure
     from ...drawing.sockets import PinLabel
     from ...tubes import Pin, Tube
+    from ..bench import Bench
     from .findings import Group, ReadingsFindings
     from .supply_tree import Branch
 
@@ -34,7 +34,7 @@ def draw(findings: ReadingsFindings, bench: Bench) -> tuple[Figure, ...]:
 def _charts(groups: Sequence[Group], bench: Bench, *, unread_too: bool) -> Iterator[Figure]:
     from ...drawing.sockets import socket_chart
     from ...tubes.sockets import socket
-    from .findings import SOCKET
+    from .examine import SOCKET
 
     for number, group in enumerate(groups, 1):
         tube = bench.tubes.get(group.tube)

@@ -12,9 +12,9 @@ from .runs import Readings
 from .stages import Stage, maxima_of, stages
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...record.model import Record
     from ...tubes import Tube
+    from ..bench import Bench
 
 SHARE_RANGE = (0.5, 2.0)
 """A screen share taken from a tube's published operation may be half or twice as large at another plate voltage or

@@ -13,8 +13,8 @@ from .runs import Readings
 from .stages import Stage, stages
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...record.model import Record
+    from ..bench import Bench
 
 ASSUMED_TOLERANCE = 0.2
 """A resistor of the period without a marked tolerance is a 20 % one. Common practice, no source."""

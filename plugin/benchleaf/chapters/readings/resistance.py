@@ -7,14 +7,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ...record.quantities import Quantity
+from ...record.sections.readings import is_published
 from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, UNDECIDED, Bounds, against, bounds, middle
 from .places import Spot, spots
-from .runs import dialect_of, is_published
+from .runs import dialect_of
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...record.model import Record
-    from .model import Run
+    from ...record.sections.readings import Run
+    from ..bench import Bench
 
 FLOOR_OHMS = 1.0
 """Leads and an ohmmeter's zero make as much. Common practice, no source."""

@@ -7,14 +7,14 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from ..parts.model import Component, Part, PartSection, node_name
+from ...record.sections.parts import Component, Part, PartSection, node_name
 from .judging import single
 from .places import RAIL, Spot, spots
 from .runs import Readings, dialect_of, one_point, reference_group
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...record.model import Record
+    from ..bench import Bench
 
 BESIDE_THE_POINT = 20
 """A resistor with one end unknown that is so many times as large takes 5 % of the current at most, and is left out."""

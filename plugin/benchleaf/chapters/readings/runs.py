@@ -10,17 +10,17 @@ from typing import TYPE_CHECKING
 
 from ...electrics.loading import meter_ohms
 from ...record.quantities import Quantity
+from ...record.sections.readings import PUBLISHED_NAME, is_published
 from ...tubes import Tube
 from .places import Spot, spots
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...record.model import Record
+    from ...record.sections.readings import PUBLISHED_NAME, Reading, Run, is_published
     from ...tubes.electrodes import Dialect
-    from .model import Reading, Run
+    from ..bench import Bench
 
 PUBLISHED, SIMILAR, MEASURED = "published", "similar", "measured"
-_PUBLISHED_NAME = re.compile(r"\bsheet\b|\bpublished\b", re.I)
 _DATE = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})\b")
 _B_MINUS = re.compile(r"(b|h\.?t\.?)\s?[-−–]$|b minus$|common$", re.I)
 _CHASSIS = re.compile(r"(chassis|ground|earth|gnd)$", re.I)
@@ -130,11 +130,6 @@ def told_apart(record: Record, bench: Bench) -> tuple[list[Readings], list[Readi
     return sorted(expected, key=lambda readings: readings.kind != PUBLISHED), measured
 
 
-def is_published(name: str, run: Run) -> bool:
-    """Whether a list is the sheet's own, by its name."""
-    return not run.from_ and _PUBLISHED_NAME.search(name) is not None
-
-
 def _similar(name: str, run: Run, record: Record, bench: Bench) -> Iterator[Readings]:
     """What was typed under a list that comes from a similar chassis, then what that chassis' own record says."""
     folder, _, wanted = (part.strip() for part in str(run.from_).partition(","))
@@ -157,7 +152,7 @@ def _in_order_of_worth(neighbour: Record, wanted: str) -> list[tuple[str, Run]]:
     named = [entry for entry in own if entry[0].casefold() == wanted.casefold()]
     if named:
         return named
-    published = [entry for entry in own if _PUBLISHED_NAME.search(entry[0])]
+    published = [entry for entry in own if PUBLISHED_NAME.search(entry[0])]
     return [*published, *[entry for entry in own if entry not in published][-1:]]
 
 

@@ -15,8 +15,8 @@ from .judging import OUTSIDE
 from .patterns import holds
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...record.model import Record
+    from ..bench import Bench
 
 SOURCES = {
     "practice": "common practice, no source",

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from ..parts.model import node_name
+from ...record.sections.parts import node_name
 from .comparison import Compared
 from .judging import OUTSIDE
 from .operating import AGREE, Operating
@@ -16,8 +16,8 @@ from .rows import Row
 from .stages import stages
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...record.model import Record
+    from ..bench import Bench
 
 _ONE_POINT, _THROUGH_A_WINDING = 0.01, 0.15
 _AMBIGUOUS_WORDS = frozenset({"b-", "chassis"})

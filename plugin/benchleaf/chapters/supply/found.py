@@ -13,9 +13,9 @@ from ..parts.terminals import COMMON, Terminal, read_terminal
 from .rectifiers import DRY_DROP_VOLTS, DryRectifier, RectifierLimits, dry_rectifier, limits_of
 
 if TYPE_CHECKING:
-    from ...bench import Bench
     from ...record.model import Record
-    from ..parts.part_findings import PartFindings, PartsFindings
+    from ..bench import Bench
+    from ..parts.findings import PartFindings, PartsFindings
 
 WIRING_OHMS = 10.0
 """Line, switch and wiring before a rectifier without transformer (common practice, no source)."""

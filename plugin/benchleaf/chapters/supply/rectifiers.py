@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from ...record.model import Record
     from ...tubes import Tube
-    from ..parts.part_findings import PartsFindings
+    from ..parts.findings import PartsFindings
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,31 @@
+"""A chapter's figures, drawn once for the same findings."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from typing import TYPE_CHECKING
+
+from .fingerprint import fingerprint
+
+if TYPE_CHECKING:
+    from ..chapters.examine import Examined
+    from ..chapters.order import Chapter
+    from ..drawing import Figure
+    from .cache import Cache
+
+
+def kept_figures(chapter: Chapter, examined: Examined, cache: Cache) -> dict[str, Figure]:
+    """A chapter's figures by name, from the cache where its findings have not changed."""
+    from ..chapters.examine import draw
+    from ..drawing import Figure
+
+    figure_key = cache.key(
+        fingerprint(), chapter.folder, repr(examined.findings[chapter.folder]), repr(examined.bench.words)
+    )
+    stored = cache.get("figure", figure_key)
+    if stored is not None:
+        return {f["name"]: Figure(**f) for f in json.loads(stored)}
+    drawn = draw(examined, chapter)
+    cache.put("figure", figure_key, json.dumps([asdict(f) for f in drawn], ensure_ascii=False).encode())
+    return {figure.name: figure for figure in drawn}

@@ -1,0 +1,4 @@
+"""Photos: what was seen before, during and after the work.
+
+`pictures` turns an original, whatever it is, into pictures that may be published.
+"""

@@ -1,0 +1,57 @@
+"""What follows: the findings of the chapter worked out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ...circuit.grounding import hangs_on_line
+from ...record.comparison import decibels
+from ...record.model import Record
+from ...record.sections.alignment import AlignmentStep
+from ...report.anchors import part_anchor, tube_anchor, with_links
+from ...report.typed import typed
+from ..bench import Bench
+from .findings import AdjustedStep, AlignmentFindings, AlignmentSession
+
+SPEED_OF_LIGHT = 299_792_458.0
+"""In metres a second, exact (SI)."""
+
+
+def examine(record: Record, bench: Bench) -> AlignmentFindings | None:
+    """The alignments; None where none was written."""
+    if not record.alignment:
+        return None
+    anchors = {str(n): tube_anchor(n) for n in record.tubes} | {str(n): part_anchor(n) for n in record.parts}
+    sessions = tuple(
+        AlignmentSession(
+            date=alignment.date.isoformat() if alignment.date else "",
+            generator=str(alignment.generator or ""),
+            meter=str(alignment.meter or ""),
+            steps=tuple(_step(step, anchors) for step in alignment.steps),
+            note=str(alignment.note or ""),
+        )
+        for alignment in record.alignment
+    )
+    return AlignmentFindings(sessions, sum(len(s.steps) for s in sessions), hangs_on_line(record))
+
+
+def _step(step: AlignmentStep, anchors: Mapping[str, str]) -> AdjustedStep:
+    before, after = step.before, step.after
+    units = {quantity.unit for quantity in (before, after) if quantity}
+    metres = step.wavelength.si if step.wavelength else None
+    hertz = step.frequency.si if step.frequency else SPEED_OF_LIGHT / metres if metres else None
+    return AdjustedStep(
+        frequency_hertz=hertz,
+        wavelength_metres=metres,
+        adjust=str(step.adjust or ""),
+        before=before.si if before else None,
+        after=after.si if after else None,
+        unit=units.pop() if len(units) == 1 else "",
+        gain_db=decibels(before, after),
+        note=str(step.note or ""),
+        frequency=typed(step.frequency),
+        wavelength=step.wavelength.written if step.wavelength else "",
+        before_typed=typed(before),
+        after_typed=typed(after),
+        pieces=with_links(str(step.adjust or ""), anchors),
+    )

@@ -1,0 +1,28 @@
+"""What it comes to, in sentences."""
+
+from __future__ import annotations
+
+from ...report.findings import NOTE, Standout
+from ..bench import Bench
+from .findings import AlignmentFindings
+
+_LOST_DB = -0.5
+"""A change smaller than this is the meter's: half a decibel is 6 % of the volts. Common practice, no source."""
+
+
+def standouts(findings: AlignmentFindings, bench: Bench) -> list[Standout]:
+    """Adjustments for maximum that made the signal smaller."""
+    return [
+        Standout(
+            NOTE,
+            f"Alignment at {step.frequency.text if step.frequency else step.wavelength}: the reading fell by "
+            f"{-step.gain_db:.1f} dB although it was adjusted for maximum.",
+            "alignment",
+        )
+        for session in findings.sessions
+        for step in session.steps
+        if step.gain_db is not None
+        and step.gain_db < _LOST_DB
+        and (step.frequency or step.wavelength)
+        and "max" in step.adjust.casefold()
+    ]

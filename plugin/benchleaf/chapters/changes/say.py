@@ -1,0 +1,25 @@
+"""What it comes to, in sentences."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ...report.findings import NOTE, Standout
+from .findings import ChangesFindings
+
+if TYPE_CHECKING:
+    from ..bench import Bench
+
+
+def standouts(findings: ChangesFindings, bench: Bench) -> list[Standout]:
+    """Additions that gain next to nothing at the set's own frequencies."""
+    return [
+        Standout(
+            NOTE,
+            f"{change.name} across {change.across} gains {max(change.most_gain_decibels, 0):.1f} dB at the most"
+            " at this set’s frequencies",
+            change.anchor,
+        )
+        for change in findings.changes
+        if change.gains_little and change.most_gain_decibels is not None
+    ]

@@ -1,0 +1,74 @@
+"""From a record to everything that follows from it, chapter by chapter."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib import import_module
+from importlib.util import find_spec
+from typing import TYPE_CHECKING, Any
+
+from ..record.mapping import as_mapping
+from ..report.findings import Standout, as_json
+from .bench import Bench
+from .order import CHAPTERS, Chapter
+
+if TYPE_CHECKING:
+    from ..drawing import Figure
+    from ..record.model import Record
+
+RECORD_JSON_VERSION = 1
+SHOWN_STANDOUTS = 5
+
+
+@dataclass(frozen=True)
+class Examined:
+    """A record with its findings by chapter folder (None where the record says nothing on the subject)."""
+
+    record: Record
+    bench: Bench
+    findings: Mapping[str, Any]
+
+    def standouts(self) -> list[Standout]:
+        """What stands out in all chapters, worst first, in the chapters' order where equally bad."""
+        found: list[Standout] = []
+        for chapter in CHAPTERS:
+            if self.findings[chapter.folder] is not None:
+                found += _module(chapter, "say").standouts(self.findings[chapter.folder], self.bench)
+        return sorted(found, key=lambda s: -s.severity)
+
+
+def examine(record: Record, bench: Bench) -> Examined:
+    """All chapters' findings. A chapter is examined after those whose findings it needs."""
+    findings: dict[str, Any] = {}
+    waiting = list(CHAPTERS)
+    while waiting:
+        ready = next(c for c in waiting if all(need in findings for need in c.needs))
+        given = {need: findings[need] for need in ready.needs}
+        findings[ready.folder] = _module(ready, "examine").examine(record, bench, **given)
+        waiting.remove(ready)
+    return Examined(record, bench, findings)
+
+
+def draw(examined: Examined, chapter: Chapter) -> tuple[Figure, ...]:
+    """A chapter's figures; none where it draws nothing or the record says nothing on the subject."""
+    findings = examined.findings[chapter.folder]
+    if findings is None or not find_spec(f"{__package__}.{chapter.folder}.figures"):
+        return ()
+    drawn: tuple[Figure, ...] = _module(chapter, "figures").draw(findings, examined.bench)
+    return drawn
+
+
+def as_record_json(examined: Examined) -> dict[str, Any]:
+    """The machine-readable record: what was written and what follows, in SI, with a version and units in the keys."""
+    findings = {folder: as_json(found) for folder, found in examined.findings.items() if found is not None}
+    return {
+        "format": "benchleaf-record",
+        "version": RECORD_JSON_VERSION,
+        "record": as_mapping(examined.record),
+        "findings": findings,
+    }
+
+
+def _module(chapter: Chapter, name: str) -> Any:
+    return import_module(f"{__package__}.{chapter.folder}.{name}")

@@ -1,0 +1,222 @@
+"""What follows: the findings of the chapter worked out."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from ...circuit.heater_names import LAMP
+from ...electrics.droppers import left_for_dropper
+from ...electrics.heaters import Shunted
+from ...electrics.heaters import pilot_lamp as physics_lamp
+from ...record.model import Record
+from ...record.sections.heaters import HeaterSupply
+from ..bench import Bench
+from .cases import (
+    diode_rectifier,
+    lamp_cases,
+    mains_taps,
+    shorted_heaters,
+    wanted_shunts,
+)
+from .choices import choices, wanted_dropper
+from .findings import HeatersFindings, SweepPoint
+from .gaps import assumed_of, missing_of
+from .lines import arrangement_of, limits_assumed, listed
+from .measured import beside_computed
+from .portable import cathode_sum, drains, filament_runs, with_cathodes
+from .rated import Rating, pilot_lamp, si
+from .running import DRAIN_WITH_LAMP_AMPS, RunningLine, TubeRunning, run
+from .string import HeaterString, on_direct_current, string_of
+from .switching import switch_on
+from .verdicts import judged
+from .windings import Windings, fed, from_battery, wanted
+
+_SWEEP = tuple(0.80 + 0.05 * k for k in range(9))
+
+
+def examine(record: Record, bench: Bench) -> HeatersFindings | None:
+    """All findings on the heater supply; None where neither the heaters nor the kind of supply are written."""
+    if record.heaters is None and (record.power is None or not record.tubes):
+        return None
+    arrangement = arrangement_of(record)
+    if arrangement in ("series", "mixed"):
+        return _of_string(record, bench, arrangement)
+    return _of_windings(record, bench, arrangement)
+
+
+def _of_string(record: Record, bench: Bench, arrangement: str) -> HeatersFindings:
+    supply = record.heaters or HeaterSupply()
+    lamp = pilot_lamp(record, map(str, record.tubes))
+    wound = fed(record, bench, lamp) if supply.windings else None
+    second = _second(record, bench)
+    apart = frozenset(t.tube for w in wound.windings for t in w.tubes) if wound else frozenset()
+    apart |= frozenset(r.tube for r in second.ratings) if second else frozenset()
+    in_order = {str(name).casefold() for name in supply.order or ()}
+    string = string_of(record, bench, frozenset(t for t in apart if t.casefold() not in in_order))
+    lines = listed(record.line, si(supply.measured.line) if supply.measured else None)
+    nominal_volts = next((v for v, which in lines if "nominal" in which), None)
+    running = tuple(
+        run(string, volts, which, frequency_hertz=_frequency(supply, which)) for volts, which in lines if string.tubes
+    )
+    filaments = filament_runs(record, bench, string)
+    if filaments:
+        running = with_cathodes(running, record, bench, string, nominal_volts)
+    nominal = next((r for r in running if "nominal" in r.which), None)
+    at_measured = next((r for r in running if "measured" in r.which), nominal)
+    rated = {r.tube: r.volts for r in string.tubes}
+    total = math.fsum(r.volts for r in string.as_places if r.volts) if string.known else None
+    in_lamp = _lamp_volts(string)
+    left = None if total is None or nominal_volts is None else left_for_dropper(nominal_volts, total + in_lamp)
+    fitted = string.dropper
+    heat = nominal.dropper_watts if nominal else None
+    findings = HeatersFindings(
+        arrangement=arrangement,
+        rated_sum_volts=None if total is None else round(total, 9),
+        rated_current_amps=string.current_amps if string.known else None,
+        left_for_dropper_volts=None if left is None else round(left, 9),
+        dropper=None if filaments else wanted_dropper(nominal_volts, total, in_lamp, string),
+        running=running,
+        line_volts=nominal_volts,
+        line_limits_assumed=limits_assumed(record.line),
+        judged=judged(string.tubes, nominal),
+        mixed=tuple(r.tube for r in string.mixed),
+        fitted_of_rating=heat / fitted.rated_watts if fitted and fitted.rated_watts and heat else None,
+        heat_watts=nominal.heat_watts if nominal else None,
+        windings=wound.windings if wound else (),
+        measured=beside_computed(supply, string, at_measured, nominal_volts, rated, bench.words.tubes),
+        filaments=filaments,
+        drains=drains(record, filaments, nominal.current_amps if nominal else None, cathode_sum(record, bench)),
+        diode_rectifier=diode_rectifier(str(supply.diode_in_place_of) if supply.diode_in_place_of else None),
+        second=second,
+        missing=missing_of(record, bench.words, arrangement, string, wound),
+        assumed=assumed_of(record, bench.words, string, wound),
+        string=string,
+        ratings=string.tubes,
+        lamp=lamp,
+        sweep=() if filaments else _sweep(string, nominal_volts),
+        before_rectifier=run(string, nominal_volts, "", drain_amps=0) if string.tapped and nominal_volts else None,
+        current="DC" if string.direct_current else "AC",
+        note=str(supply.note or ""),
+    )
+    return findings if filaments or nominal_volts is None else _with_cases(findings, string, supply, bench, in_lamp)
+
+
+def _with_cases(
+    findings: HeatersFindings, string: HeaterString, supply: HeaterSupply, bench: Bench, lamp_volts: float
+) -> HeatersFindings:
+    """What else the nominal line could do to this string, and what could be done about it."""
+    line, nominal, wanted = findings.line_volts or 0.0, findings.nominal, findings.dropper
+    high = max((r.line_volts for r in findings.running), default=line)
+    amps = nominal.current_amps if nominal else None
+    tapped = bench.tubes.get(string.tapped.tube) if string.tapped else None
+    total = (findings.rated_sum_volts or 0.0) + lamp_volts
+    second = findings.second
+    return replace(
+        findings,
+        running=_joined(findings.running, second.running) if second else findings.running,
+        choices=choices(string, line, high, total, wanted) if wanted else (),
+        lamp_cases=lamp_cases(string, line, DRAIN_WITH_LAMP_AMPS) if amps else (),
+        shorted=shorted_heaters(string, line) if amps else (),
+        wanted_shunts=wanted_shunts(string),
+        mains_taps=mains_taps(string, supply.mains_taps, line),
+        switch_on=switch_on(string, line, amps),
+        tap_limits=tuple((limit.condition, limit.amps) for limit in tapped.maxima.dc) if tapped else (),
+    )
+
+
+def _joined(first: tuple[RunningLine, ...], second: tuple[RunningLine, ...]) -> tuple[RunningLine, ...]:
+    """The lines of both strings with the tubes of both; the current is the first string's."""
+    other = {line.line_volts: line.tubes for line in second}
+    return tuple(replace(line, tubes={**line.tubes, **other.get(line.line_volts, {})}) for line in first)
+
+
+def _second(record: Record, bench: Bench) -> HeatersFindings | None:
+    """The second string, beside the first on the same line, as a set of its own."""
+    supply = record.heaters
+    if supply is None or not supply.second_string:
+        return None
+    wanted = {str(name).casefold() for name in supply.second_string}
+    own = HeaterSupply(order=supply.second_string, dropper=supply.second_dropper)
+    tubes = {p: t for p, t in record.tubes.items() if str(p).casefold() in wanted}
+    return _of_string(record.model_copy(update={"heaters": own, "tubes": tubes}), bench, "series")
+
+
+def _frequency(supply: HeaterSupply, which: str) -> float | None:
+    return si(supply.measured.frequency) if supply.measured and "measured" in which else None
+
+
+def _lamp_volts(string: HeaterString) -> float:
+    """What the series lamp takes, with its shunt, at the string's rated current."""
+    lamp, amps = string.series_lamp, string.current_amps
+    if lamp is None or not (lamp.volts and lamp.amps and amps):
+        return 0.0
+    bulb = physics_lamp(lamp.volts * lamp.count, lamp.amps)
+    shunt = next((s.ohms for s in string.shunts if s.over == (LAMP,)), None)
+    return Shunted(bulb, shunt).volts_at(amps) if shunt else bulb.volts if lamp.amps == amps else bulb.volts_at(amps)
+
+
+def _of_windings(record: Record, bench: Bench, arrangement: str) -> HeatersFindings:
+    supply = record.heaters or HeaterSupply()
+    lamp = pilot_lamp(record, map(str, record.tubes))
+    direct = not supply.windings and arrangement == "parallel" and record.power in ("battery", "vibrator")
+    supplies = from_battery(record, bench, lamp) if direct else fed(record, bench, lamp)
+    ratings = tuple(r for w in supplies.windings for r in w.ratings) + supplies.unfed
+    lines = listed(record.line, si(supply.measured.line) if supply.measured else None)
+    nominal_volts = next((v for v, which in lines if "nominal" in which), None)
+    made_for = si(supply.primary)
+    reference = made_for or nominal_volts
+    running = tuple(_at_line(supplies, ratings, v, which, reference) for v, which in lines if ratings)
+    nominal = next((r for r in running if "nominal" in r.which), None) or _at_line(supplies, ratings, 1.0, "", 1.0)
+    at_measured = next((r for r in running if "measured" in r.which), nominal)
+    rated = {r.tube: r.volts for r in ratings}
+    groups = wanted(ratings)
+    return HeatersFindings(
+        arrangement=arrangement,
+        rated_sum_volts=None,
+        rated_current_amps=groups[0].amps if len(groups) == 1 and all(r.known for r in ratings) else None,
+        left_for_dropper_volts=None,
+        dropper=None,
+        running=running if arrangement == "parallel" else (),
+        line_volts=nominal_volts,
+        line_limits_assumed=limits_assumed(record.line),
+        judged=judged(ratings, nominal) if arrangement == "parallel" else {},
+        windings=supplies.windings,
+        wanted=wanted(supplies.unfed),
+        measured=beside_computed(supply, None, at_measured, nominal_volts, rated, bench.words.tubes),
+        primary_volts=made_for if supplies.windings and not direct else None,
+        drains=drains(record, (), supplies.windings[0].load_amps if direct else None, cathode_sum(record, bench)),
+        missing=missing_of(record, bench.words, arrangement, None, supplies),
+        assumed=assumed_of(record, bench.words, None, supplies),
+        ratings=ratings,
+        lamp=lamp,
+        current="DC" if on_direct_current(record.line) else "AC",
+        note=str(supply.note or ""),
+    )
+
+
+def _at_line(
+    supplies: Windings, ratings: tuple[Rating, ...], line_volts: float, which: str, nominal_volts: float | None
+) -> RunningLine:
+    """Windings follow the line in proportion."""
+    volts: dict[str, float] = {}
+    for winding in supplies.windings:
+        if winding.volts and nominal_volts:
+            volts |= {t.tube: winding.volts * line_volts / nominal_volts for t in winding.tubes}
+    tubes = {r.tube: _tube_at(r, volts.get(r.tube)) for r in ratings}
+    return RunningLine(line_volts, None, tubes, which)
+
+
+def _tube_at(one: Rating, volts: float | None) -> TubeRunning:
+    share = volts / one.volts if volts and one.volts else None
+    return TubeRunning(volts, one.volts, share, share)
+
+
+def _sweep(string: HeaterString, nominal: float | None) -> tuple[SweepPoint, ...]:
+    points = []
+    for factor in _SWEEP if nominal and string.known else ():
+        tubes = run(string, (nominal or 0) * factor, "").tubes.values()
+        shares = [t.judged_of_rated for t in tubes if t.judged_of_rated is not None]
+        if shares:
+            points.append(SweepPoint((nominal or 0) * factor, min(shares), max(shares)))
+    return tuple(points)

@@ -1,0 +1,38 @@
+"""What the archive's line-side list says of one set: what still stands between its touchable parts and the line."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from ..examine import Examined
+
+
+def remark(examined: Examined) -> str:
+    """One sentence about the state after the work; empty where the record does not describe it.
+
+    Computed from what was written, and no approval of the set.
+    """
+    from ...record.units import say
+    from ...report.typed import say_components
+
+    found, written = examined.findings["line_side"], examined.record.line_side
+    if found is None or found.after is None or written is None or written.after is None:
+        return ""
+    after, words = found.after, examined.bench.words
+    between = say_components(written.after.b_minus_to_chassis)
+    said = [f"B- to chassis: {between}"] if between else []
+    worst = after.worst_normal
+    if after.shorts:
+        said.append(f"the {words.line} is shorted in at least one position of the plug")
+    elif after.floats:
+        said.append("nothing written joins the parts within reach to the line; no current can be computed")
+    elif worst is not None and worst.touch_amps_peak is not None:
+        peak = found.limit_kind == "peak"
+        amps = worst.touch_amps_peak if peak else worst.touch_amps_rms
+        against = "" if worst.over_limit is None else f", {'over' if worst.over_limit else 'under'} the limit"
+        said.append(f"at most {say(amps, 'A')}{' peak' if peak else ''} through a hand with nothing wrong{against}")
+    fault = after.worst_fault
+    if fault is not None and fault.over_limit:
+        said.append("over the limit with one fault")
+    return "; ".join(said)

@@ -1,0 +1,80 @@
+"""The computed sentences on the line side that deserve the top of the page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ...record.units import say
+from ...report.dialect import Words
+from ...report.findings import DANGER, FAULT, NOTE, Standout
+from ..bench import Bench
+from .findings import LineSideFindings
+from .states import TouchState
+from .wording import fault_words, milliamps, part_words, position_words
+
+ANCHOR = "line-side"
+
+
+def standouts(findings: LineSideFindings, bench: Bench) -> list[Standout]:
+    """The sentences on the line side that deserve the top of the page, worst first."""
+    found = [Standout(check.severity, check.text, ANCHOR) for check in findings.checks]
+    found += _of_states(findings, bench.words)
+    found += _of_measurements(findings, bench.words)
+    return sorted(found, key=lambda s: -s.severity)
+
+
+def _of_states(f: LineSideFindings, words: Words) -> Iterable[Standout]:
+    now = f.now
+    if now is None:
+        yield from (Standout(NOTE, text, ANCHOR) for text in f.missing[:1])
+        return
+    state = now.worst_normal
+    if state is not None and state.over_limit and not state.short_circuit:
+        what = part_words(state.part, words)
+        yield Standout(
+            DANGER,
+            f"With nothing wrong the {what} passes {_current(f, state)} through a hand ({position_words(state)}): "
+            f"over the limit of {_limit(f)}.",
+            ANCHOR,
+        )
+    elif now.worst_fault is not None and now.worst_fault.over_limit and not now.worst_fault.short_circuit:
+        state = now.worst_fault
+        yield Standout(
+            NOTE,
+            f"One fault makes it live: {fault_words(state.fault, words)} puts {say(state.no_load_volts, 'V')} on the "
+            f"{part_words(state.part, words)} ({position_words(state)}).",
+            ANCHOR,
+        )
+
+
+def _of_measurements(f: LineSideFindings, words: Words) -> Iterable[Standout]:
+    for m in f.measured:
+        beside, unit = (m.volts, "V") if m.volts else (m.amps, "A")
+        if m.agrees is False and beside is not None:
+            yield Standout(
+                FAULT,
+                f"Measured {say(beside.measured, unit)} at the {part_words(m.part, words)}, computed "
+                f"{say(beside.computed, unit)}: the set is not wired as written, or the measurement was another.",
+                ANCHOR,
+            )
+    for i in f.insulation:
+        if i.agrees is False:
+            yield Standout(
+                NOTE,
+                f"Insulation {i.between}: {say(i.measured_ohms, 'ohm')} measured, but the written parts in its path "
+                f"make {say(i.computed_ohms, 'ohm')}. Was the resistor lifted for the test, or is it open?",
+                ANCHOR,
+            )
+
+
+def _current(f: LineSideFindings, state: TouchState) -> str:
+    if f.direct:
+        return f"{milliamps(state.touch_amps_rms)} DC"
+    if f.limit_kind == "peak":
+        return f"{milliamps(state.touch_amps_peak)} peak"
+    return f"{milliamps(state.touch_amps_rms)} RMS"
+
+
+def _limit(f: LineSideFindings) -> str:
+    kinds = {"rms": "RMS", "peak": "peak", "dc": "DC"}
+    return f"{milliamps(f.limit_amps)} {kinds[f.limit_kind]}"

@@ -1,0 +1,31 @@
+"""What it comes to, in sentences."""
+
+from __future__ import annotations
+
+from ...report.findings import NOTE, Standout
+from ..bench import Bench
+from .findings import LineUpFindings
+
+
+def standouts(findings: LineUpFindings, bench: Bench) -> list[Standout]:
+    """Types the table does not know, and exchanges that changed more than the tube."""
+    found = [
+        Standout(
+            NOTE,
+            f"{place.tube} is a {place.type}, which the table of {bench.words.tubes} does not know: "
+            + (
+                "the record’s own data are used."
+                if place.from_record
+                else "nothing that needs its ratings is computed."
+            ),
+            place.anchor,
+        )
+        for place in findings.tubes
+        if not place.known
+    ]
+    found += [
+        Standout(NOTE, f"{exchange.tube}: {remark}.", "tubes-changed")
+        for exchange in findings.changed
+        for remark in exchange.remarks
+    ]
+    return found

@@ -1,0 +1,224 @@
+"""What follows from the parts as written: their state, drift, leakage, ratings, polarity, and how far the work is."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from ...report.anchors import part_anchor
+from . import judging
+from .buffer import buffer
+from .coupling import Ends, coupling_ends, on_grid
+from .effects import effect
+from .findings import PartFindings, PartsFindings, Progress
+from .held import heat, held
+from .marks import read_marks, worn_marks
+from .pieces import Piece, pieces_of
+from .reforming import reformed
+from .substitutes import substitute
+from .supply import SupplyPeak, b_minus_on_line, sees_supply, supply_peak
+from .terminals import read_terminal
+
+if TYPE_CHECKING:
+    from ...record.model import Record
+    from ...record.sections.parts import Part
+    from ..bench import Bench
+
+
+_WINDING = re.compile(r"(L|T|CH)\s*\d", re.I)
+_OPENNESS = (*judging.OPEN_STATES, "looked at", *judging.DONE_STATES)
+
+
+def examine(record: Record, bench: Bench) -> PartsFindings | None:
+    """What follows from the record's parts; None where it has none."""
+    if not record.parts:
+        return None
+    supply = supply_peak(record, bench)
+    resistors = _resistors(record, bench)
+    parts: dict[str, PartFindings] = {}
+    anchors: set[str] = set()
+    for name, part in record.parts.items():
+        found = _part(str(name), part, record, bench, supply, resistors)
+        parts[str(name)] = _anchored(found, anchors)
+    parts = _with_reforming(record, parts)
+    rows = [row for part in parts.values() for row in part.sections.values() or (part,)]
+    return PartsFindings(parts, _progress(record, parts), supply, (read_marks(rows), worn_marks(rows)))
+
+
+def _with_reforming(record: Record, parts: dict[str, PartFindings]) -> dict[str, PartFindings]:
+    judged = {found.name: found for found in reformed(record, parts)}
+
+    def give(row: PartFindings) -> PartFindings:
+        sections = {key: give(section) for key, section in row.sections.items()}
+        return replace(row, reformed=None if sections else judged.get(row.name), sections=sections)
+
+    return {name: give(part) for name, part in parts.items()}
+
+
+def _part(
+    name: str,
+    part: Part,
+    record: Record,
+    bench: Bench,
+    supply: SupplyPeak,
+    resistors: tuple[tuple[str, Piece, Ends], ...],
+) -> PartFindings:
+    dates = {key: getattr(part, key) is not None for key in ("ordered", "tested", "fitted", "checked")}
+    restuffed = any(c.restuffed for c in part.now)
+    judged = []
+    for piece in pieces_of(part):
+        state = judging.state_of(piece.state, piece, restuffed=restuffed, dates=dates)
+        label = f"{name} {piece.section}".strip()
+        ends = _ends(piece, record, bench)
+        bare = PartFindings(state, name=label, part=name, piece=piece)
+        found = _judged(bare, ends, supply, on_line=b_minus_on_line(record))
+        judged.append(_with_neighbours(found, ends, record, bench, resistors))
+    if len(judged) == 1 and not part.sections:
+        return judged[0]
+    state = min((j.state for j in judged), key=_OPENNESS.index)
+    kinds = {j.kind for j in judged}
+    return PartFindings(
+        state,
+        kind=kinds.pop() if len(kinds) == 1 else "",
+        sections={j.piece.section: j for j in judged},
+        name=name,
+        part=name,
+        group=min((j.group for j in judged), key=judging.GROUPS.index),
+    )
+
+
+def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak, *, on_line: bool) -> PartFindings:
+    """The judgements that need the piece, its ends and the supply only."""
+    piece, old, new = found.piece, found.piece.was, found.piece.now
+    kind = next((s.kind for s in (new, old, piece.sheet) if s and s.kind), "")
+    kind = "inductor" if kind == "resistor" and _WINDING.match(found.part) else kind
+    nominal, band = piece.nominal
+    assumed = judging.assumed_band(old, nominal, band)
+    inside = found.in_the_set or new
+    needed = judging.barrier(ends, b_minus_on_line=on_line) if kind == "capacitor" else ""
+    written_class = inside.safety_class if inside else ""
+    rated = inside.volts if inside and not inside.volts_mark else None
+    sees = supply.volts if kind == "capacitor" and sees_supply(ends) else None
+    swings = bool(ends and sees and (ends[0].swings or ends[1].swings))
+    enough = rated >= sees if rated is not None and sees is not None else None
+    new_value = new.value if new else None
+    return replace(
+        found,
+        kind=kind,
+        change_of_value=_change(piece),
+        was_drift=old.drift(nominal) if old else None,
+        was_tolerance=band,
+        was_in_tolerance=old.within(band, nominal) if old else None,
+        now_drift=new.drift(new.value) if new else None,
+        now_tolerance=new.tolerance if new else None,
+        now_in_tolerance=new.within(new.tolerance, new.value) if new else None,
+        was_leakage_ohms=old.leakage_ohms if old else None,
+        was_leakage_bound=(old.leakage_bound or None) if old else None,
+        now_leakage_ohms=new.leakage_ohms if new else None,
+        now_leakage_bound=(new.leakage_bound or None) if new else None,
+        rated_volts=rated,
+        sees_volts=sees,
+        sees_bound=("at least" if swings else "exact") if sees is not None else None,
+        rating_enough=None if enough and swings else enough,
+        volts_rating_lower=judging.lower_rating(piece, of="volts"),
+        watts_rating_lower=judging.lower_rating(piece, of="watts"),
+        preferred_series=judging.preferred_series(new_value),
+        safety_class=written_class or None,
+        class_needed=needed or None,
+        class_enough=judging.class_enough(needed, written_class) if inside else None,
+        polarity=judging.polarity(piece, ends) or None,
+        outside_foil=judging.outside_foil(piece) or None,
+        group=judging.group_of(piece, ends, kind, b_minus_on_line=on_line),
+        assumed_tolerance=assumed,
+        was_in_assumed=old.within(assumed, nominal) if old else None,
+        was_held=held(old, ends) if kind == "capacitor" else None,
+        now_held=held(new, ends) if kind == "capacitor" else None,
+        substitute=substitute(nominal, kind) if found.state in judging.OPEN_STATES and new is None else None,
+    )
+
+
+def _with_neighbours(
+    found: PartFindings,
+    ends: Ends | None,
+    record: Record,
+    bench: Bench,
+    resistors: tuple[tuple[str, Piece, Ends], ...],
+) -> PartFindings:
+    """What needs the part's neighbours and the readings: heat, consequence of a new value, volts on the next grid."""
+    old, new = found.piece.was, found.piece.now
+    found = replace(
+        found,
+        heat=heat(record, bench, found.piece, ends, found.in_the_set) if found.kind == "resistor" else None,
+        effect=effect(record, bench, found.piece, ends, resistors) if found.kind == "capacitor" else None,
+    )
+    found = replace(found, buffer=buffer(found, ends, str(record.power or "")))
+    coupling = coupling_ends(ends)
+    if coupling is None or found.kind != "capacitor":
+        return found
+    return replace(
+        found,
+        was_on_grid=on_grid(record, bench, coupling, old, resistors, new=False) if old and old.is_there else None,
+        now_on_grid=on_grid(record, bench, coupling, new, resistors, new=True) if new and new.is_there else None,
+    )
+
+
+def _change(piece: Piece) -> float | None:
+    """The new value against the sheet's, or else against the old part's, as a ratio."""
+    old = next((s for s in (piece.sheet, piece.was) if s and s.value), None)
+    new = piece.now
+    if not new or new.value is None or not old or not old.value or new.unit != old.unit:
+        return None
+    change = new.value / old.value - 1
+    return 0.0 if abs(change) < 1e-9 else change
+
+
+def _ends(piece: Piece, record: Record, bench: Bench) -> Ends | None:
+    if piece.ends is None:
+        return None
+    one, other = (read_terminal(end, record.tubes, bench.tubes) for end in piece.ends)
+    return one, other
+
+
+def _resistors(record: Record, bench: Bench) -> tuple[tuple[str, Piece, Ends], ...]:
+    found = []
+    for name, part in record.parts.items():
+        for piece in pieces_of(part):
+            ends = _ends(piece, record, bench)
+            if ends and piece.fitted and piece.fitted.kind == "resistor":
+                found.append((f"{name} {piece.section}".strip(), piece, ends))
+    return tuple(found)
+
+
+def _anchored(found: PartFindings, taken: set[str]) -> PartFindings:
+    """The part and its sections with ids for their rows, each once on the page."""
+    whole = _anchor(found.name, taken)
+    sections = {key: replace(row, anchor=_anchor(row.name, taken)) for key, row in found.sections.items()}
+    return replace(found, anchor=whole, sections=sections)
+
+
+def _anchor(name: str, taken: set[str]) -> str:
+    stem = part_anchor(name).rstrip("-")
+    anchor, number = stem, 2
+    while anchor in taken:
+        anchor, number = f"{stem}-{number}", number + 1
+    taken.add(anchor)
+    return anchor
+
+
+def _progress(record: Record, parts: Mapping[str, PartFindings]) -> Progress:
+    states = [part.state for part in parts.values()]
+    unchecked = tuple(
+        name
+        for name, part in parts.items()
+        if part.kind == "capacitor" and part.state in judging.NEW_PART_FITTED and record.parts[name].checked is None  # type: ignore[index]
+    )
+    return Progress(
+        total=len(states),
+        done=sum(state in judging.DONE_STATES for state in states),
+        open=sum(state in judging.OPEN_STATES for state in states),
+        looked_at=states.count("looked at"),
+        by_state=tuple((state, states.count(state)) for state in _OPENNESS if state in states),
+        unchecked=unchecked,
+    )

@@ -1,0 +1,21 @@
+"""What it comes to, in sentences."""
+
+from __future__ import annotations
+
+from ...report.findings import FAULT, Standout
+from ..bench import Bench
+from .findings import PowerUpFindings
+
+
+def standouts(findings: PowerUpFindings, bench: Bench) -> list[Standout]:
+    """A capacitor that drew more at the end of its reforming than at the start."""
+    return [
+        Standout(
+            FAULT,
+            f"{part.part} drew {part.of_first:.2g} times as much at the end of reforming as at its start: "
+            "it is failing, not forming.",
+            "power-up-reforming",
+        )
+        for part in findings.reforming
+        if part.of_first is not None and part.of_first > 1
+    ]

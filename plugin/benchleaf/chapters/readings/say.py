@@ -1,0 +1,204 @@
+"""The sentences about a set's voltages that stand at the top of its page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from ...report.findings import FAULT, NOTE, Standout
+from .judging import HIGH, NOT_READ, OUTSIDE, POSITIVE_GRID, WITHIN
+
+if TYPE_CHECKING:
+    from ..bench import Bench
+    from .findings import ReadingsFindings, RunFindings
+    from .rows import Row
+
+_PLAINLY_OFF = 0.5
+"""From half the expected value on, a reading is called a fault by itself. Common practice, no source."""
+
+Place = tuple[str, str, str, str]
+
+
+def standouts(findings: ReadingsFindings, bench: Bench) -> list[Standout]:
+    """What the readings say that deserves the top of the page, worst first; of each place, its last reading counts."""
+    last = _last_rows(findings)
+    told = [
+        *_b_plus(findings),
+        *_tubes(findings, last, bench),
+        *_cured(findings, last, bench),
+        *_dissipation(findings, bench),
+        *_contradictions(findings, bench),
+        *_of_kirchhoff(findings),
+    ]
+    return sorted(told, key=lambda standout: -standout.severity)
+
+
+def _last_rows(findings: ReadingsFindings) -> dict[Place, Row]:
+    """Each place's last reading."""
+    return {row.spot.identity: row for row in findings.rows if row.verdict != NOT_READ}
+
+
+def _tubes(findings: ReadingsFindings, last: dict[Place, Row], bench: Bench) -> Iterator[Standout]:
+    """One sentence for each tube or rail that has a reading out of its band."""
+    names = list(dict.fromkeys(row.tube for row in last.values()))
+    for name in names:
+        off = [row for row in last.values() if row.tube == name and _counts(row, findings)]
+        if off:
+            yield Standout(_severity(off), _sentence(name, off, findings, bench), _anchor(off, findings))
+
+
+def _counts(row: Row, findings: ReadingsFindings) -> bool:
+    """Whether a reading is off by itself: not where B+ itself is off and the reading is in proportion to it."""
+    if row.verdict not in OUTSIDE:
+        return False
+    run = _run(row, findings)
+    if run.b_plus and run.b_plus_verdict in OUTSIDE:
+        return not run.b_plus.is_at(row.spot) and row.normalised_verdict != WITHIN
+    return True
+
+
+def _severity(off: Sequence[Row]) -> int:
+    plain = any(
+        row.verdict == POSITIVE_GRID
+        or (row.meter is None and (row.deviation is None or abs(row.deviation) >= _PLAINLY_OFF))
+        for row in off
+    )
+    return FAULT if plain else NOTE
+
+
+def _sentence(name: str, off: Sequence[Row], findings: ReadingsFindings, bench: Bench) -> str:
+    grids = [row for row in off if row.verdict == POSITIVE_GRID]
+    told = [_off(row) for row in off if row not in grids]
+    told += [
+        f"{'its ' if told else ''}{row.spot.said} at {_volts(row)}, where it should never be positive" for row in grids
+    ]
+    run = (grids or off)[0].run
+    suspect = _suspect(name, run, findings, bench)
+    return f"{name} {' and '.join([', '.join(told[:-1]), told[-1]] if told[:-1] else told)} ({run}){suspect}"
+
+
+def _off(row: Row) -> str:
+    """``cathode 26 % high``; in volts where there is no ratio to say."""
+    name = "" if row.electrode == "rail" else f"{row.spot.said} "
+    if row.deviation is not None and row.deviation > -1:
+        meter = ", which the meter may account for" if row.meter else ""
+        return f"{name}{abs(round(row.deviation * 100))}\u202f% {row.verdict}{meter}"
+    expected = f" instead of {_say(row.adjusted_volts)}" if row.adjusted_volts is not None else ""
+    return f"{name}at {_volts(row)}{expected}"
+
+
+def _suspect(name: str, run: str, findings: ReadingsFindings, bench: Bench) -> str:
+    """The part that the readings point to, where the record names it."""
+    for suggestion in findings.suggestions:
+        if (suggestion.tube, suggestion.run) == (name, run) and not suggestion.settled:
+            return f": suspect {suggestion.part}" if suggestion.part else ""
+    return ""
+
+
+def _cured(findings: ReadingsFindings, last: dict[Place, Row], bench: Bench) -> Iterator[Standout]:
+    """A control grid that was positive in an earlier run and is not any more."""
+    for row in findings.rows:
+        later = last.get(row.spot.identity, row)
+        if row.verdict == POSITIVE_GRID and later.verdict != POSITIVE_GRID:
+            suspect = next((s.part for s in findings.suggestions if (s.tube, s.run) == (row.tube, row.run)), None)
+            cause = f" (suspect then: {suspect})" if suspect else ""
+            then = f"{row.tube} {row.spot.said} was at {_volts(row)} ({row.run}){cause}"
+            yield Standout(NOTE, f"{then}; it reads {_volts(later)} ({later.run})", _run(row, findings).anchor)
+
+
+def _b_plus(findings: ReadingsFindings) -> Iterator[Standout]:
+    """B+ itself being off, with what hangs on it."""
+    run = findings.latest
+    if run is None or run.b_plus is None or run.b_plus_verdict not in OUTSIDE:
+        return
+    row = next(r for r in findings.rows if r.run == run.name and run.b_plus.is_at(r.spot))
+    with_it = sum(r.verdict in OUTSIDE and r.normalised_verdict == WITHIN for r in findings.rows if r.run == run.name)
+    others = with_it - (row.normalised_verdict == WITHIN)
+    hanging = f", and {others} other readings with it" if others > 1 else ""
+    severity = FAULT if row.deviation is None or abs(row.deviation) >= _PLAINLY_OFF else NOTE
+    yield Standout(severity, f"B+ ({run.b_plus.place}) is {_off_b_plus(row)}{hanging} ({run.name})", run.anchor)
+
+
+def _off_b_plus(row: Row) -> str:
+    size = abs(round((row.deviation or 0) * 100))
+    return f"{size}\u202f% {'high' if row.verdict == HIGH else 'low'}"
+
+
+def _dissipation(findings: ReadingsFindings, bench: Bench) -> Iterator[Standout]:
+    for name, point in findings.operating.items():
+        if point.plate_over:
+            text = (
+                f"{name} {bench.words.plate} turns {_watts(point.plate_watts)} into heat; "
+                f"its rating is {_watts(point.max_plate_watts)} ({point.run})"
+            )
+            yield Standout(FAULT, text, "voltages-operating")
+        if point.screen_over:
+            text = (
+                f"{name} {bench.words.screen} turns {_watts(point.screen_watts)} into heat; "
+                f"its rating is {_watts(point.max_screen_watts)} ({point.run})"
+            )
+            yield Standout(FAULT, text, "voltages-operating")
+
+
+def _contradictions(findings: ReadingsFindings, bench: Bench) -> Iterator[Standout]:
+    told = {(one.place, one.run) for run in findings.runs for one in run.contradictions}
+    for name, point in findings.operating.items():
+        if point.disagrees and point.sum_over_cathode is not None and (name, point.run) not in told:
+            percent = abs(round((point.sum_over_cathode - 1) * 100))
+            way = "more" if point.sum_over_cathode > 1 else "less"
+            screen = f" and {bench.words.screen}" if point.screen_amps is not None else ""
+            text = (
+                f"{name}: {bench.words.plate}{screen} take {percent}\u202f% {way} current than its cathode gives, so a "
+                f"reading or a resistor is wrong ({point.run})"
+            )
+            yield Standout(NOTE, text, "voltages-operating")
+        elif backwards := [lack for lack in point.lacks if "contradict" in lack]:
+            yield Standout(NOTE, f"{name}: {backwards[0]} ({point.run})", "voltages-operating")
+
+
+def _of_kirchhoff(findings: ReadingsFindings) -> Iterator[Standout]:
+    """Readings of the last run that contradict each other, with the one that would explain it."""
+    run = findings.latest
+    for one in run.contradictions if run else ():
+        would = one.alone[0] if one.alone else None
+        alone = f"; {would.what} at {_in(would.needed, would.unit)} would explain it" if would else ""
+        text = f"{one.place}: cathode and supply side disagree by {_in(one.off_amps, 'A')}{alone} ({one.run})"
+        yield Standout(NOTE, text, "voltages-agree")
+    for branch in run.tree if run else ():
+        if branch.contradicts and run:
+            text = f"{branch.via} carries less than what is read behind {branch.name} takes ({run.name})"
+            yield Standout(NOTE, text, "voltages-supply")
+
+
+def _in(value: float, unit: str) -> str:
+    from ...record.units import say
+
+    return say(value, unit, digits=2)
+
+
+def _run(row: Row, findings: ReadingsFindings) -> RunFindings:
+    return next(run for run in findings.runs if run.name == row.run)
+
+
+def _anchor(rows: Sequence[Row], findings: ReadingsFindings) -> str:
+    return _run(rows[-1], findings).anchor
+
+
+def _volts(row: Row) -> str:
+    """A reading with its sign, or as it was written where it is no plain number."""
+    if row.measured_volts is None or row.measured_qualifier not in ("exact", "approx", "tolerance"):
+        return row.measured_written
+    sign = "+" if row.measured_volts > 0 and row.spot.is_control_grid else ""
+    return f"{sign}{_say(row.measured_volts)}"
+
+
+def _say(volts: float | None) -> str:
+    from ...record.units import say
+
+    return say(volts, "V")
+
+
+def _watts(watts: float | None) -> str:
+    from ...record.units import say
+
+    return say(watts, "W", digits=2)

@@ -1,0 +1,214 @@
+"""What follows: the findings of the chapter worked out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from ...electrics.rectifier import Filter, Rectifier, SteadyState, Supply, Tap, ripple_by_thumb, together
+from .findings import LineCurrent, Rail, SupplyFindings, Working
+from .found import VIBRATOR_DUTY, Described, Stage, described
+from .rectifiers import DRY_DROP_VOLTS, RectifierLimits
+
+if TYPE_CHECKING:
+    from ...record.model import Record
+    from ..bench import Bench
+    from ..heaters.findings import HeatersFindings
+    from ..parts.findings import PartsFindings
+
+
+_ASSUMED_TUBE = Rectifier.tube(20.0, 0.1)
+_OVER_ON = 0.02
+
+
+def examine(
+    record: Record, bench: Bench, parts: PartsFindings | None = None, heaters: HeatersFindings | None = None
+) -> SupplyFindings | None:
+    """The supply’s findings; None for a set without filter capacitors among its parts, or without a rectifier."""
+    if parts is None or not any(row.group == "filter" for row in parts.rows()):
+        return None
+    if str(record.power or "") not in ("series string", "three-way", "transformer", "autotransformer", "vibrator"):
+        return None
+    found, lacks = described(record, bench, parts)
+    if found is None:
+        return SupplyFindings(lacks=lacks)
+    try:
+        return _solved(record, bench, found, heaters)
+    except (ValueError, OverflowError):
+        return SupplyFindings(lacks=("filter capacitors and resistors of a believable size",))
+
+
+def _solved(record: Record, bench: Bench, found: Described, heaters: HeatersFindings | None) -> SupplyFindings:
+    tube, dry = _rectifier(found), found.dry
+    now = [(s.now_farads, s.now_esr_ohms) for s in found.stages]
+    old = [(s.was_farads, s.was_esr_ohms) for s in found.stages]
+    if any(not farads for farads, _ in now):
+        return SupplyFindings(lacks=("the value of each filter capacitor",))
+    words = ("low", "nominal", "high")
+    low, line, high = found.line_volts
+    nominal = _run(found, line, tube, now)
+    states = (_run(found, low, tube, now, near=nominal), nominal, _run(found, high, tube, now, near=nominal))
+    working = tuple(_working(found, *one, now) for one in zip(words, found.line_volts, states, strict=True))
+    changed = any(o[0] and (o[0], o[1]) != n for o, n in zip(old, now, strict=True))
+    before = None
+    if changed and all(farads for farads, _ in old):
+        before = _working(found, "before", found.line_volts[1], _run(found, line, tube, old, near=nominal), old)
+    silicon, series = (None, None) if dry else _silicon(found, now, nominal)
+    limits = found.limits
+    first = found.stages[0]
+    return SupplyFindings(
+        found.kind,
+        dry.part if dry else found.position,
+        dry.type if dry else bench.tubes[found.position].type,
+        found.hertz,
+        before,
+        working,
+        silicon,
+        series,
+        None if dry else _missing_volts(record, bench, found.position),
+        limits.peak_amps if limits else None,
+        limits.reservoir_farads if limits else None,
+        _too_large(first, limits),
+        limits.source if limits else "",
+        _line_current(record, found, nominal, heaters),
+        _against_read(found, nominal),
+        found.read_in,
+        found.read_volts,
+        found.assumed,
+        hot_reservoir="" if dry else first.part,
+        instead_of=found.position if dry and dry.part != found.position else "",
+        dry=dry.type if dry else "",
+        square=found.square,
+        buffers=found.buffers,
+    )
+
+
+def _rectifier(found: Described) -> Rectifier:
+    if found.dry is not None:
+        return Rectifier(None, DRY_DROP_VOLTS[found.dry.type])
+    return Rectifier.tube(found.limits.drop_volts, found.limits.drop_amps) if found.limits else _ASSUMED_TUBE
+
+
+def _too_large(first: Stage, limits: RectifierLimits | None) -> bool | None:
+    if limits is None or limits.reservoir_farads is None or not first.now_farads:
+        return None
+    return first.now_farads > limits.reservoir_farads * 1.25
+
+
+def _against_read(found: Described, nominal: SteadyState) -> float | None:
+    """B+ computed over B+ read, less one, at the line of the readings; volts are taken in proportion to the line."""
+    read = found.read_volts[0] if found.read_volts else None
+    if not read:
+        return None
+    return nominal.mean_volts[0] * found.load_line_volts / found.line_volts[1] / read - 1
+
+
+_Values = Sequence[tuple[float | None, float]]
+
+
+def _circuit(found: Described, line_volts: float, values: _Values) -> Filter:
+    """Loads follow the line, as those of resistors and of self-biased tubes about do."""
+    scale = line_volts / found.load_line_volts
+    taps = tuple(
+        Tap(farads or 0.0, esr, stage.load_amps * scale, stage.series_ohms, stage.series_henries)
+        for stage, (farads, esr) in zip(found.stages, values, strict=True)
+    )
+    return Filter(taps, taps[0].farads if found.kind == "cascade doubler" else None)
+
+
+def _run(
+    found: Described,
+    line_volts: float,
+    rectifier: Rectifier,
+    values: _Values,
+    more_ohms: float = 0.0,
+    near: SteadyState | None = None,
+) -> SteadyState:
+    from ...electrics.steady_state import solve
+
+    peak = found.volts_per_line_volt * line_volts
+    duty = VIBRATOR_DUTY if found.square else None
+    supply = Supply(found.kind, peak, found.hertz, found.ohms + more_ohms, rectifier, duty)
+    return solve(supply, _circuit(found, line_volts, values), near.start if near else None)
+
+
+def _working(found: Described, which: str, line_volts: float, state: SteadyState, values: _Values) -> Working:
+    scale = line_volts / found.load_line_volts
+    rails = tuple(
+        Rail(stage.rail, stage.part, farads or 0.0, volts, ripple, stage.load_amps * scale)
+        for stage, (farads, _), volts, ripple in zip(
+            found.stages, values, state.mean_volts, state.ripple_volts, strict=True
+        )
+    )
+    total = sum(r.load_amps for r in rails)
+    ripple_hertz = found.hertz * (2 if found.kind in ("full-wave", "doubler") else 1)
+    thumb = ripple_by_thumb(total, ripple_hertz, rails[0].farads)
+    computed = rails[0].ripple_volts
+    limit = found.limits.peak_amps if found.limits else None
+    return Working(
+        which,
+        line_volts,
+        rails,
+        state.peak_amps,
+        state.rms_amps,
+        state.mean_amps,
+        state.capacitor_rms_amps,
+        thumb,
+        thumb / computed - 1 if computed > 0 else None,
+        None if limit is None else state.peak_amps > limit * (1 + _OVER_ON),
+    )
+
+
+def _silicon(found: Described, values: _Values, tube: SteadyState) -> tuple[Working, float | None]:
+    """A silicon diode in the tube’s place at the nominal line, and the series resistor that gives the old B+ again."""
+    line = found.line_volts[1]
+    diode = Rectifier(None, DRY_DROP_VOLTS["silicon"])
+    wanted_volts = tube.mean_volts[0]
+    bare = _run(found, line, diode, values, near=tube)
+    working = replace(_working(found, "silicon", line, bare, values), over_peak=None)
+    ohms = 0.0
+    step = max((bare.mean_volts[0] - wanted_volts) / max(2.5 * bare.mean_amps, 1e-6), 0.0)
+    one, miss = 0.0, bare.mean_volts[0] - wanted_volts
+    if miss <= 0.5:
+        return working, None
+    for _ in range(3):
+        ohms = max(one + step, 0.0)
+        off = _run(found, line, diode, values, ohms, tube).mean_volts[0] - wanted_volts
+        if abs(off) < 0.5 or off == miss:
+            break
+        one, step, miss = ohms, -off * (ohms - one) / (off - miss), off
+    return working, max(ohms, 0.0)
+
+
+def _missing_volts(record: Record, bench: Bench, position: str) -> float | None:
+    if str(record.power or "") not in ("series string", "three-way"):
+        return None
+    return bench.tubes[position].heater.volts
+
+
+def _line_current(
+    record: Record, found: Described, nominal: SteadyState, heaters: HeatersFindings | None
+) -> LineCurrent | None:
+    running = heaters.nominal if heaters else None
+    string = running.current_amps if running else None
+    if found.kind == "full-wave" or string is None or found.volts_per_line_volt > 1.5:
+        return None
+    pulses = _rms(nominal.amps)
+    read = [
+        step.amps.si
+        for session in record.power_up
+        for step in session.steps
+        if step.amps
+        and step.amps.si
+        and step.line
+        and step.line.si
+        and abs(step.line.si / found.line_volts[1] - 1) < 0.06
+    ]
+    return LineCurrent(string, pulses, together(nominal.amps, string), string + pulses, read[-1] if read else None)
+
+
+def _rms(values: Sequence[float]) -> float:
+    from ...electrics.rectifier import root_mean_square
+
+    return root_mean_square(values)

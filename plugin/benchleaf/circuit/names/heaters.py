@@ -1,0 +1,79 @@
+"""The heater supply: the string's order, the dial lamp, the windings and what was measured."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from typing import TYPE_CHECKING
+
+from ...record.problems import Nearest, one_of, quoted
+from ...record.slips import Slips, near
+from ...record.text import NOWHERE
+from ...record.values import Beside
+from .tubes import POSITION
+
+if TYPE_CHECKING:
+    from ...record.model import Record
+    from ...record.sections.heaters import HeaterSupply, PilotLamp
+
+_NO_TUBES = frozenset(("lamp", "lamps", "pilot lamp", "pilot lamps", "dial lamp", "dial lamps", "pilot", "dropper"))
+_FED_BESIDES = frozenset(("and", "&", "dial", *_NO_TUBES))
+_SERIES = frozenset(("series string", "three-way", "None"))
+
+
+def look_over(record: Record, slips: Slips) -> None:
+    """Every name in the heater supply is a position of the set; the string has each of them once."""
+    supply = record.heaters
+    if supply is None:
+        return
+    _order(record, supply, slips)
+    for name in supply.measured.volts if supply.measured else ():
+        if name not in record.tubes and name not in supply.windings and name.casefold() not in _NO_TUBES:
+            known = [*record.tubes, *supply.windings, "line", "dropper", "current", "frequency"]
+            slips.add(name, "heaters.measured", quoted(name), POSITION, near(name, known))
+    if supply.pilot_lamp:
+        _lamp(record, supply, supply.pilot_lamp, slips)
+    for name, winding in supply.windings.items():
+        for word in re.finditer(r"[^\s,]+", winding.feeds or ""):
+            if winding.feeds and word[0].casefold() not in _FED_BESIDES and word[0] not in record.tubes:
+                at = winding.feeds.cut(*word.span())
+                slips.add(at, f"heaters.windings.{name}.feeds", quoted(at), POSITION, near(at, record.tubes))
+
+
+def _order(record: Record, supply: HeaterSupply, slips: Slips) -> None:
+    """The order of a string; besides tubes it may name the lamp and the dropper."""
+    order = (*(supply.order or ()), *(supply.second_string or ()))
+    seen: set[str] = set()
+    grouped = {n for pair in itertools.pairwise(order) if isinstance(pair[1], Beside) for n in pair}
+    for index, name in enumerate(order):
+        field = "heaters.order" if index < len(supply.order or ()) else "heaters.second string"
+        if name in seen:
+            slips.add(name, field, f"{quoted(name)} a second time", "each heater once", "delete one of them")
+        elif name not in record.tubes and (name in grouped or name.casefold() not in _NO_TUBES):
+            slips.add(name, field, quoted(name), POSITION, near(name, record.tubes))
+        seen.add(name)
+    missing = [name for name in record.tubes if name not in seen]
+    misspelt = any(name not in record.tubes and name.casefold() not in _NO_TUBES for name in order)
+    if order and missing and not misspelt and str(record.power) in _SERIES:
+        slips.add(
+            order[0], "heaters.order", f"no {one_of(missing)}", "every tube of the string once", "add what is missing"
+        )
+
+
+def _lamp(record: Record, supply: HeaterSupply, pilot: PilotLamp, slips: Slips) -> None:
+    from ...tubes import lamp, lamps
+
+    number = re.sub(r"^\d{1,2}\s*[x×]\s*", "", str(pilot.type))
+    if not (pilot.volts and pilot.amps) and lamp(number) is None:
+        remedy = Nearest(number, tuple(lamps()), "give its volts and amperes, such as “6.3 V 0.15 A”")
+        typed = pilot.type.place != NOWHERE
+        at = pilot.type if typed else pilot.across or pilot.place or pilot.volts or pilot.amps
+        found = quoted(pilot.type) if typed else "no lamp number"
+        slips.add(at, "heaters.pilot lamp", found, "a lamp number in the table", remedy)
+    across = re.sub(r"\bwinding\b", "", pilot.across or "", flags=re.I).strip().casefold()
+    words = pilot.across.split() if pilot.across else []
+    known = {name.casefold() for name in record.tubes} | _NO_TUBES
+    windings = {name.casefold() for name in supply.windings}
+    if pilot.across and words and across not in windings and not known & {w.casefold() for w in words}:
+        at = pilot.across.cut(0, len(words[0]))
+        slips.add(at, "heaters.pilot lamp.across", quoted(at), POSITION, near(at, [*record.tubes, *supply.windings]))

@@ -1,0 +1,83 @@
+"""The tubes of a record, looked up in the table or described by the record itself."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from ...record.problems import Nearest, one_of, quoted
+from ...record.slips import Slips, near
+
+if TYPE_CHECKING:
+    from ...record.model import Record
+    from ...record.sections.line_up import FittedTube
+    from ...tubes import Tube
+
+_TYPE = "a type in the tube table"
+_OWN = "add its heater, “heater … V … A”"
+POSITION = "a position listed under tubes"
+
+
+def fitted(record: Record, slips: Slips) -> dict[str, Tube]:
+    """The tube at each position whose type is in the table or described by the record."""
+    from ...tubes import find
+
+    tubes: dict[str, Tube] = {}
+    for position, written in record.tubes.items():
+        field = f"tubes.{position}"
+        tube = _described(written, field, slips) if written.heater else find(str(written.type))
+        if tube:
+            tubes[str(position)] = tube
+        elif not written.heater:
+            remedy = partial(_like, str(written.type), f"if not, {_OWN}", _OWN)
+            slips.add(written.type, field, quoted(written.type), _TYPE, remedy)
+    return tubes
+
+
+def look_over_changes(record: Record, slips: Slips) -> None:
+    """Changed tubes: at a position of the set, and of a type that is known."""
+    from ...tubes import find
+
+    own = {tube.type.casefold() for tube in record.tubes.values() if tube.heater}
+    for position, changed in record.changed_tubes.items():
+        if position not in record.tubes:
+            slips.add(position, "changed tubes", quoted(position), POSITION, near(position, record.tubes))
+        for side, tube in (("was", changed.was), ("now", changed.now)):
+            if tube and tube.type.casefold() not in own and find(str(tube.type)) is None:
+                field = f"changed tubes.{position}.{side}"
+                slips.add(tube.type, field, quoted(tube.type), _TYPE, partial(_like, str(tube.type)))
+
+
+def _like(type_: str, also: str = "", otherwise: str = "") -> str:
+    """The remedy that names the nearest type of the table."""
+    from ...tubes import nearest
+
+    names = nearest(type_, 1)
+    return f"did you mean {quoted(names[0])}?{f' {also}' if also else ''}" if names else otherwise
+
+
+def _described(written: FittedTube, field: str, slips: Slips) -> Tube | None:
+    """A tube described by the record itself: heater, base and, in pin order, its electrodes."""
+    from ...tubes import PIN_COUNT, base_name, described
+
+    assert written.heater is not None
+    volts, amps = written.heater.volts, written.heater.amps
+    for value, key in ((volts, "volts"), (amps, "amps")):
+        if not value.si:
+            expected = f"one value of heater {key}, above zero"
+            slips.add(value, f"{field}.heater.{key}", quoted(value.written), expected)
+            return None
+    base = base_name(str(written.base)) if written.base else None
+    if written.base and base is None:
+        bases = tuple(PIN_COUNT)
+        otherwise = f"known here: {one_of(bases, 'and')}"
+        remedy = Nearest(str(written.base), bases, otherwise)
+        slips.add(written.base, f"{field}.base", quoted(written.base), "a base by its name", remedy)
+        return None
+    most = PIN_COUNT[base] if base else max(PIN_COUNT.values())
+    if written.pins and len(written.pins) > most:
+        expected = f"at most {most}" + (f": {base} has {most}" if base else "")
+        slips.add(written.pins[most], f"{field}.pins", f"{len(written.pins)} pins", expected, "leave the others out")
+        return None
+    pins: dict[int | str, str] = {number: str(name) for number, name in enumerate(written.pins or (), 1)}
+    return described(str(written.type), volts.si or 0.0, amps.si or 0.0, base=base, pins=pins or None)

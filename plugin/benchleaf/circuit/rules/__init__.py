@@ -1,0 +1,29 @@
+"""What a record says about the set must hold together: each rule asks at the word it is about."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from ...record.model import Record
+    from ...record.slips import Slips
+
+
+def contradictions(record: Record, slips: Slips) -> None:
+    """Tell what contradicts itself, subject by subject; only what the record has something for is looked at."""
+    _look_over_dates(record, slips)
+    for subject, section in (
+        ("heaters", record.heaters),
+        ("readings", record.readings),
+        ("line_side", record.line_side),
+        ("parts", record.parts),
+    ):
+        if section:
+            slips.add_problems(import_module(f"{__package__}.{subject}").problems(record, slips.file))
+
+
+def _look_over_dates(record: Record, slips: Slips) -> None:
+    if record.came_in and record.finished and record.finished < record.came_in:
+        expected = f"a day not before it came in, {record.came_in}"
+        slips.add(record.finished, "finished", str(record.finished), expected, "check both dates")

@@ -1,0 +1,180 @@
+"""The same build without a site: new, check, export, schema. Data goes to stdout, messages to stderr."""
+
+from __future__ import annotations
+
+import argparse
+import gc
+import io
+import json
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from .. import __version__
+from ..record.inputs import RECORD_FILE
+from . import parts as cli_parts
+from . import readings as cli_readings
+from .records import records
+from .starter import starter
+
+if TYPE_CHECKING:
+    from ..record.problems import Problem
+
+
+CLEAN, PROBLEMS, USAGE = 0, 1, 2
+_STOPPED_BY_HAND = 130
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; 0 where all is well, 1 where a record has problems, 2 where the call itself is off."""
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal of another encoding shows a sign it lacks as its code, and the command goes on.
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
+    if arguments is None:
+        # Most runs end in a moment: looking for garbage as often as usual takes a tenth of the time and finds none.
+        gc.set_threshold(100_000)
+    parser = _parser()
+    given = parser.parse_args(arguments)
+    if not given.command:
+        parser.print_help(sys.stderr)
+        return USAGE
+    try:
+        result: int = given.run(given)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # The reader of a pipe went away (`| head`): nothing more to say, and nothing to say it to.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return CLEAN
+    except KeyboardInterrupt:
+        return _STOPPED_BY_HAND
+    if arguments is None:
+        gc.freeze()
+    return result
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="benchleaf", description="Records of vintage radio restorations: start one, check it, take its data out."
+    )
+    parser.add_argument("--version", action="version", version=f"benchleaf {__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
+    new = commands.add_parser("new", help="a starter record that builds as it is")
+    new.add_argument("folder", type=Path, metavar="FOLDER")
+    new.add_argument("--maker", required=True)
+    new.add_argument("--model", required=True)
+    new.add_argument(
+        "--power", metavar="P", help="series string, transformer, autotransformer, battery, vibrator, three-way"
+    )
+    new.set_defaults(run=_new)
+    check = commands.add_parser("check", help="every problem, one line each; exit 0 clean, 1 problems, 2 usage")
+    check.add_argument(
+        "paths", nargs="+", metavar="PATH", help="record.yml, a set's folder, a folder of sets, or - for stdin"
+    )
+    check.set_defaults(run=_check)
+    export = commands.add_parser("export", help="record and findings as JSON, or the parts list as CSV, on stdout")
+    export.add_argument("record", metavar="RECORD", help="record.yml, a set's folder, or - for stdin")
+    export.add_argument("--to", choices=("json", "csv"), default="json")
+    export.set_defaults(run=_export)
+    cli_readings.add_to(commands)
+    cli_parts.add_commands(commands)
+    schema = commands.add_parser("schema", help="JSON Schema (draft 2020-12) of record.yml on stdout")
+    schema.set_defaults(run=_schema)
+    return parser
+
+
+def _say(text: object) -> None:
+    print(_shown(str(text)), file=sys.stderr)
+
+
+def _shown(text: str) -> str:
+    """Text for a terminal: a folder's name may hold signs that would command it."""
+    return "".join(c if c.isprintable() else "?" for c in text)
+
+
+def _new(given: argparse.Namespace) -> int:
+    from ..record import read_record
+
+    folder: Path = given.folder
+    target = folder / RECORD_FILE
+    text = starter(given.maker, given.model, given.power or "")
+    _, problems = read_record(text.encode("utf-8", errors="replace"), RECORD_FILE)
+    for problem in problems:
+        _say(f"--{str(problem).split(': ', 1)[1]}")
+    if problems:
+        return USAGE
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with target.open("x", encoding="utf-8", errors="replace", newline="\n") as file:
+            file.write(text)
+        (folder / "photos").mkdir(exist_ok=True)
+    except FileExistsError:
+        _say(f"{target}: there is a record already; nothing was changed")
+        return USAGE
+    except (OSError, ValueError) as error:
+        _say(f"{target}: cannot be written: {getattr(error, 'strerror', None) or error}")
+        return USAGE
+    _say(f"{target}: written; open it and go on from there")
+    return CLEAN
+
+
+def problems_in(data: bytes, folder: Path, file: str) -> list[Problem]:
+    """Every problem of one record: what cannot be read, and what it names that is not there."""
+    from ..build.follow import follow
+    from ..record import read_record
+
+    record, problems = read_record(data, file)
+    return sorted(problems if record is None else follow(record, folder, file).problems)
+
+
+def _check(given: argparse.Namespace) -> int:
+    found = missing = 0
+    for file, data, folder in records(given.paths):
+        if data is None:
+            _say(f"{file}: no record here")
+            missing += 1
+            continue
+        for problem in problems_in(data, folder, file):
+            print(_shown(str(problem)))
+            found += 1
+    if missing:
+        return USAGE
+    if found:
+        _say(f"{found} problem{'s' if found != 1 else ''}")
+    return PROBLEMS if found else CLEAN
+
+
+def _export(given: argparse.Namespace) -> int:
+    from ..build.one_set import examined_record
+    from ..pages.set_page import Choices
+    from ..pages.takeaway import json_text, parts_csv
+
+    found = list(records([given.record]))
+    if len(found) > 1:
+        _say(f"{given.record}: {len(found)} records in this folder; name one of them")
+        return USAGE
+    file, data, folder = found[0]
+    if data is None:
+        _say(f"{file}: no record here")
+        return USAGE
+    examined, problems = examined_record(data, folder, file, Choices())
+    for problem in problems:
+        _say(problem)
+    if examined is None:
+        return PROBLEMS
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(encoding="utf-8", newline="")
+    if given.to == "json":
+        sys.stdout.write(json_text(examined))
+    else:
+        sys.stdout.write(parts_csv(examined))
+    return PROBLEMS if problems else CLEAN
+
+
+def _schema(given: argparse.Namespace) -> int:
+    from ..record.schema import record_schema
+
+    print(json.dumps(record_schema(), ensure_ascii=False, indent=1))
+    return CLEAN

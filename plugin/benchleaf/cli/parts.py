@@ -1,0 +1,171 @@
+"""Commands about parts: start a record from a published list, what to order, and what a marking means."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from ..electrics.markings import Reading
+
+_CLEAN, _PROBLEMS, _USAGE = 0, 1, 2
+
+
+def add_commands(commands: Any) -> None:
+    """Adds ``start-from``, ``order`` and ``marking`` to the parser's commands."""
+    start = commands.add_parser("start-from", help="a record of the same chassis, from a published parts list")
+    start.add_argument("parts", type=Path, metavar="PARTS.csv")
+    start.add_argument("folder", type=Path, metavar="FOLDER")
+    start.add_argument("--maker", required=True)
+    start.add_argument("--model", required=True)
+    start.add_argument("--everything", action="store_true", help="also what was found, measured and fitted there")
+    start.set_defaults(run=_start_from)
+    order = commands.add_parser("order", help="what to order for all sets that are not finished")
+    order.add_argument("paths", nargs="+", metavar="PATH", help="record.yml, a set's folder, or a folder of sets")
+    order.add_argument("--stock", type=Path, metavar="stock.csv", help="what is in the drawer: part, count, price")
+    order.add_argument(
+        "--spare", type=float, default=0.0, metavar="PERCENT", help="how many to order over what is needed"
+    )
+    order.add_argument("--to", choices=("text", "csv", "json"), default="text")
+    order.set_defaults(run=_order)
+    marking = commands.add_parser("marking", help="what a marking means, or what a value is marked with")
+    marking.add_argument(
+        "words", nargs="+", metavar="WORD", help="red violet yellow gold; 473J; 4K7; 500 cm; 47 nF 5 %%"
+    )
+    marking.set_defaults(run=_marking)
+
+
+def _say(text: object) -> None:
+    print(text, file=sys.stderr)
+
+
+def _start_from(given: argparse.Namespace) -> int:
+    from ..chapters.parts.parts_read import read_parts_list
+    from ..record import read_record
+    from .starter import starter
+
+    target: Path = given.folder / "record.yml"
+    if target.exists():
+        _say(f"{target}: there is a record already; nothing was changed")
+        return _USAGE
+    try:
+        data = given.parts.read_bytes()
+    except OSError as error:
+        _say(f"{given.parts}: {error.strerror}")
+        return _USAGE
+    parts, problems = read_parts_list(data, str(given.parts), whole=given.everything)
+    text = starter(given.maker, given.model) + "\n" + parts
+    if not problems:
+        _, problems = read_record(text.encode(), "record.yml")
+    if problems:
+        for problem in problems:
+            _say(problem)
+        return _PROBLEMS
+    try:
+        (given.folder / "photos").mkdir(parents=True, exist_ok=True)
+        with target.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+    except OSError as error:
+        _say(f"{target}: {error.strerror}")
+        return _USAGE
+    _say(f"{target}: written from {given.parts}; every part in it is still to be looked at")
+    return _CLEAN
+
+
+def _order(given: argparse.Namespace) -> int:
+    from ..archive.order_list import as_csv, as_json, as_text
+    from ..archive.orders import Wanted, order, wanted
+    from ..archive.stock import InDrawer, read_stock
+    from ..build.one_set import examined_record
+    from ..pages.set_page import Choices
+    from .records import records
+
+    drawer: tuple[InDrawer, ...] = ()
+    bad = False
+    if given.stock:
+        try:
+            drawer, problems = read_stock(given.stock.read_bytes(), str(given.stock))
+        except OSError as error:
+            _say(f"{given.stock}: {error.strerror}")
+            return _USAGE
+        for problem in problems:
+            _say(problem)
+            bad = True
+    if not 0 <= given.spare <= 1000:
+        _say(f"--spare {given.spare:g}: a share from 0 to 1000 per cent was expected")
+        return _USAGE
+    waiting: list[Wanted] = []
+    for file, data, folder in records(given.paths):
+        if data is None:
+            _say(f"{file}: no record here")
+            return _USAGE
+        examined, problems = examined_record(data, folder, file, Choices())
+        for problem in problems:
+            _say(problem)
+            bad = True
+        waiting += wanted(examined) if examined else ()
+    found = order(waiting, drawer, spare=given.spare / 100)
+    sys.stdout.write({"text": as_text, "csv": as_csv, "json": as_json}[given.to](found))
+    return _PROBLEMS if bad else _CLEAN
+
+
+def _marking(given: argparse.Namespace) -> int:
+    from ..electrics.markings import read_marking
+
+    text = " ".join(given.words)
+    worn = _worn(text)
+    if worn:
+        print("\n".join(worn))
+        return _CLEAN
+    try:
+        readings = read_marking(text)
+    except ValueError:
+        _say(f"{text}: neither a marking that is known here nor a value with its unit")
+        return _PROBLEMS
+    for reading in readings:
+        print(_reading(reading).replace("\u202f", " "))
+    return _CLEAN
+
+
+def _reading(reading: Reading) -> str:
+    from ..record.units import say
+
+    said = [say(reading.value, reading.unit)]
+    if reading.low is not None and reading.high is not None:
+        same = reading.low == -reading.high
+        said.append(f"±{say(reading.high, '1')}" if same else f"{say(reading.low, '1')} to +{say(reading.high, '1')}")
+    if reading.volts:
+        said.append(say(reading.volts, "V"))
+    said = [" ".join(said), reading.how]
+    return "; ".join([*said, reading.caution] if reading.caution else said)
+
+
+def _worn(text: str) -> list[str]:
+    """What a value with its unit is marked with; empty for anything else."""
+    from pydantic import ValidationError
+    from pydantic_core import PydanticCustomError
+
+    from ..chapters.parts.pieces import seen
+    from ..electrics.marks_of import bands_of, body_end_dot_of, digits_of, mica_dots_of, rkm_of
+    from ..record.sections.parts import read_components
+
+    try:
+        components = read_components(text)
+    except (ValidationError, PydanticCustomError):
+        return []
+    part = seen(components[0]) if len(components) == 1 else None
+    if part is None or not part.value or part.value < 0 or part.unit not in ("F", "ohm") or text.endswith("cm"):
+        return []
+    off = part.tolerance.high if part.tolerance else None
+    lines = [("printed", rkm_of(part.value, part.unit))]
+    if part.unit == "F":
+        dots = mica_dots_of(part.value, off)
+        lines += [("three digits", digits_of(part.value, off))]
+        lines += [("mica, JAN", ", ".join(dots[0])), ("mica, RMA", ", ".join(dots[1]))] if dots else []
+    else:
+        bands, old = bands_of(part.value, off), body_end_dot_of(part.value, off)
+        lines += [("bands", ", ".join(bands) if bands else None)]
+        lines += [("body, end, dot, other end", ", ".join(old) if old else None)]
+    return [f"{name}: {marks}" for name, marks in lines if marks]

@@ -1,0 +1,1 @@
+"""Pages made of findings: a set's page, its sheets and cards, its story; templates and assets."""

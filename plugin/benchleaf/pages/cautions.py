@@ -1,0 +1,65 @@
+"""The cautions that stand first on the page of a mains-connected set and are printed with every sheet.
+
+Common practice of the trade, in our words; local codes and licensed practice decide. Keyed on ``power`` and
+``chassis``; a chassis nobody described counts as connected to the line.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..circuit.grounding import MAINS, hangs_on_line
+from ..record.model import Record
+from ..report.dialect import Words
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A block of cautions with its title."""
+
+    title: str
+    lines: tuple[str, ...]
+
+
+def cautions(record: Record, words: Words) -> tuple[Caution, ...]:
+    """The cautions for one set, the sternest first; none of them ever says that a set is without danger."""
+    if record.power not in MAINS:
+        return (_battery(record, words),) if record.power else ()
+    line = words.line
+    common = (
+        f"Pull the {words.wall_plug} before a hand goes inside, and discharge the filter capacitors through a "
+        "resistor: they hold a dangerous charge after the set is off.",
+        "Measure with one hand, the other away from metal, and never alone in the house.",
+        "First power after a repair belongs on an isolating transformer with a current limit. A variable transformer "
+        "does not isolate.",
+        "Local electrical codes and licensed practice decide what may be connected and by whom. The figures here are "
+        "computed from what was written; they are no approval of the set.",
+    )
+    if not hangs_on_line(record):
+        title = f"This set carries lethal voltages and runs from the {line}"
+        return (Caution(title, common),)
+    live = (
+        f"One side of the {line} goes to the chassis or is parted from it by a resistor and a capacitor only. "
+        f"Depending on how the plug sits and whether the switch is on, metal you can touch may be at {line} voltage.",
+        f"Never connect an earth wire, an earthed generator, an oscilloscope or a record player to this set while it "
+        f"hangs on the {line}: the ground clip is then a short circuit through your instrument.",
+        "Knobs, grub screws, the back and the cabinet are the insulation. Do not run it without them within reach of "
+        "anybody.",
+    )
+    if record.chassis is None:
+        title = f"Treat the chassis as connected to the {line}: the record does not say that it is not"
+    elif record.chassis == "line-connected":
+        title = f"The chassis of this set is one side of the {line}"
+    else:
+        title = f"The chassis of this set hangs on the {line} through a resistor and a capacitor"
+    return (Caution(title, live + common),)
+
+
+def _battery(record: Record, words: Words) -> Caution:
+    lines = (
+        "A high-tension battery or a vibrator supply gives a painful and possibly dangerous shock, and its capacitors "
+        "hold their charge.",
+        "Never connect the high tension to the filaments, not for an instant: they burn out at once.",
+        "Local electrical codes and licensed practice decide what may be connected and by whom.",
+    )
+    return Caution(f"Battery set: mind the high tension and the {words.tubes}", lines)

@@ -1,0 +1,205 @@
+"""What stands before the chapters: title, one sentence, the strip of facts, what is not in the record, and its card."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from ..chapters.examine import SHOWN_STANDOUTS, Examined
+from ..report.dialect import Words
+
+if TYPE_CHECKING:
+    from ..record.model import Record
+    from .rendering import PublishedPicture
+    from .story import Story
+
+_POWER_WORDS = {
+    "series string": "transformerless, {tubes} in series",
+    "transformer": "{line} transformer",
+    "autotransformer": "autotransformer",
+    "battery": "battery",
+    "vibrator": "vibrator",
+    "three-way": "three-way: {line} or batteries",
+}
+_LINE_UPS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9}
+
+
+def title(record: Record) -> str:
+    """``Larkfield Minuet 5 (1949)``."""
+    year = f" ({record.year})" if record.year else ""
+    return f"{record.maker} {record.model}{year}"
+
+
+def lead(record: Record, story: Story | None, words: Words) -> str:
+    """The set in one sentence: the writer's summary, the story's first sentence, or one made of the facts."""
+    if record.summary:
+        return str(record.summary)
+    if story and story.first_sentence:
+        return story.first_sentence
+    kind = _power(record, words)
+    count = len(record.tubes)
+    spelled = next((word for word, n in _LINE_UPS.items() if n == count), str(count))
+    what = f"{spelled}-{words.tube} set" if count else "set"
+    made = f" of {record.year}" if record.year else ""
+    return f"The {record.maker} {record.model}, a {what}{made}{f', {kind}' if kind else ''}."
+
+
+def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str]]:
+    """The strip of facts under the title; what was not written is left out."""
+    hours = sum(entry.time.si or 0 for entry in record.log if entry.time) / 3600
+    bands = ", ".join(f"{name} {band.written}" for name, band in record.bands.items())
+    return [
+        (name, value)
+        for name, value in (
+            ("Kind", _power(record, words)),
+            (words.tubes.capitalize(), " ".join(str(t.type) for t in record.tubes.values())),
+            ("Bands", bands),
+            ("IF", record.IF.written if record.IF else ""),
+            (words.line.capitalize(), _line(record)),
+            ("Nameplate", str(record.nameplate or "")),
+            ("Chassis", str(record.chassis or "")),
+            ("Chassis number", str(record.chassis_number or "")),
+            ("Serial number", str(record.serial or "") if private else ""),
+            ("Owner", str(record.owner or "") if private else ""),
+            (words.aerial.capitalize(), str(record.aerial or "")),
+            ("Cabinet", str(record.cabinet or "")),
+            ("State", _state(record)),
+            ("Work", f"{hours:g} h in {len(record.log)} sittings" if hours else ""),
+            ("By", str(record.by or "")),
+            ("Papers", "; ".join(f"{name}: {paper}" for name, paper in record.papers.items())),
+        )
+        if value
+    ]
+
+
+def _line(record: Record) -> str:
+    """The nominal line as typed: ``120 V 60 Hz``."""
+    if record.line is None:
+        return ""
+    more = record.line.frequency.written if record.line.frequency else str(record.line.current or "")
+    return f"{record.line.volts.written} {more}".strip()
+
+
+def _power(record: Record, words: Words) -> str:
+    text = _POWER_WORDS.get(str(record.power), "")
+    return text.format(tubes=words.tubes, line=words.line)
+
+
+def _state(record: Record) -> str:
+    dates = [
+        f"came in {record.came_in.isoformat()}" if record.came_in else "",
+        f"finished {record.finished.isoformat()}" if record.finished else "",
+    ]
+    said = ", ".join(d for d in dates if d)
+    return f"{record.state or ''}{f' ({said})' if said and record.state else said}"
+
+
+def not_measured(record: Record) -> list[str]:
+    """What a reader would look for and this record does not have."""
+    mains = record.power not in ("battery", "vibrator")
+    supply, line_side = record.heaters, record.line_side
+    absent = (
+        (not record.tubes, "the tubes"),
+        (record.line is None and mains, "the nominal line voltage"),
+        (record.power is None, "how the set is powered"),
+        (record.chassis is None and mains, "whether the chassis is connected to the line"),
+        (not record.readings, "voltage readings"),
+        (supply is not None and supply.measured is None, "measured heater voltages"),
+        (bool(record.tubes) and not record.parts, "parts looked at"),
+        (line_side is None and mains, "the line side"),
+        (line_side is not None and not line_side.measured, "measured touch current or insulation"),
+    )
+    return [text for missing, text in absent if missing]
+
+
+def untold(record: Record) -> list[str]:
+    """What the record does not tell, held against AIC Guidelines for Practice, Commentaries 24 to 28."""
+    parts = record.parts.values()
+    originals = any(p.original or any(c.restuffed for c in p.now) for p in parts)
+    pictured = {stage for photo in record.photos.values() for stage in photo.files()}
+    told = (
+        (bool(record.by), "who did the work"),
+        (bool(record.came_in), "when the set came in and what state it was in then"),
+        (any(entry.date for entry in record.log), "dated actions"),
+        (any(p.now for p in parts), "materials added"),
+        (any(p.was for p in parts), "what was removed"),
+        (originals, "where the original parts went"),
+        ("before" in pictured, "pictures from before the work"),
+        ("during" in pictured, "pictures of what is hidden again"),
+        ("after" in pictured, "pictures from after the work"),
+        (bool(record.results), "its state after the work, measured"),
+        (bool(record.advice), "advice for keeping and use"),
+    )
+    return [text for is_told, text in told if not is_told]
+
+
+def card(examined: Examined, story: Story | None, front: PublishedPicture | None) -> dict[str, Any]:
+    """What the archive's index shows and filters by."""
+    from ..chapters.line_side.remark import remark
+
+    record, words = examined.record, examined.bench.words
+    year = re.search(r"\d{4}", record.year or "")
+    standouts = examined.standouts()
+    return {
+        "title": title(record),
+        "maker": str(record.maker),
+        "model": str(record.model),
+        "year": int(year[0]) if year else None,
+        "kind": _power(record, words),
+        "tubes": [str(t.type) for t in record.tubes.values()],
+        "tube_types": _table_types(examined),
+        "state": str(record.state or ""),
+        "lead": lead(record, story, words),
+        "line_side": remark(examined),
+        "complaints": [str(f.complaint) for f in record.faults if f.complaint],
+        "standouts": [s.text for s in standouts[:1]],
+        "severity": standouts[0].severity if standouts else 0,
+        "dated": last_date(record),
+        "picture": _card_picture(front),
+    }
+
+
+def _table_types(examined: Examined) -> list[str]:
+    """The types as the table of tubes names them, so that sets with a 50L6 and a 50L6GT stand together."""
+    fitted, table = examined.record.tubes, examined.bench.tubes
+    return [table[str(place)].type if str(place) in table else str(tube.type) for place, tube in fitted.items()]
+
+
+def _card_picture(front: PublishedPicture | None) -> dict[str, Any] | None:
+    if front is None:
+        return None
+    return {
+        "fallback": front.fallback,
+        "width": front.width,
+        "height": front.height,
+        "sources": {k: [list(pair) for pair in v] for k, v in front.sources.items()},
+    }
+
+
+def last_date(record: Record) -> str | None:
+    """The last day the record speaks of, as ISO text."""
+    days: list[datetime.date | None] = [record.came_in, record.finished, *(e.date for e in record.log)]
+    days += [p.fitted for p in record.parts.values()] + [p.checked for p in record.parts.values()]
+    written = [d for d in days if d]
+    return max(written).isoformat() if written else None
+
+
+def head(examined: Examined, story: Story | None, *, private: bool) -> Mapping[str, Any]:
+    """The context of the page's upper part."""
+    from .cautions import cautions
+
+    record, words = examined.record, examined.bench.words
+    standouts = examined.standouts()
+    return {
+        "lead": lead(record, story, words),
+        "facts": facts(record, words, private=private),
+        "cautions": cautions(record, words),
+        "standouts": standouts[:SHOWN_STANDOUTS],
+        "more_standouts": max(0, len(standouts) - SHOWN_STANDOUTS),
+        "not_measured": not_measured(record),
+        "untold": untold(record),
+        "advice": str(record.advice or ""),
+        "note": str(record.note or ""),
+    }

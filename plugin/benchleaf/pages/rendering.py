@@ -1,0 +1,210 @@
+"""HTML by Jinja: the templates and their filters, headings and ids of a page, and the text for the search index."""
+
+from __future__ import annotations
+
+import datetime
+import posixpath
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from html import escape, unescape
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from urllib.parse import unquote, urlsplit
+
+if TYPE_CHECKING:
+    import jinja2
+
+    from ..report.picture import Picture
+
+_HERE = Path(__file__).parent
+_HEADING = re.compile(r'<h([23]) id="([^"]+)">(.*?)</h\1>', re.S)
+_ID = re.compile(r'\sid="([^"]+)"')
+_HREF = re.compile(r'\shref="([^"]+)"')
+_TAG = re.compile(r"<[^>]*>")
+_INLINE = re.compile(r"</?(?:a|abbr|b|code|em|i|span|strong|sub|sup)\b[^>]*>")
+_DECIMAL = re.compile(r"([<>≤≥~]?\s*[−+-]?\d[\d\u202f\u00a0]*)([.,]\d+)?(.*)", re.S)
+
+
+@cache
+def environment() -> jinja2.Environment:
+    """The templates, escaping everything and refusing names that were not given."""
+    import jinja2
+
+    env = jinja2.Environment(
+        loader=jinja2.FileSystemLoader([_HERE / "templates", _HERE.parent / "chapters", _HERE.parent / "archive"]),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    env.filters |= {
+        "si": _say,
+        "plain": _plain,
+        "aligned": aligned,
+        "day": day,
+        "note": note,
+        "signed_percent": signed_percent,
+    }
+    return env
+
+
+def render(template: str, **given: Any) -> str:
+    """One template with what it is given."""
+    return environment().get_template(template).render(**given)
+
+
+def _say(value: float | None, unit: str, digits: int = 3) -> str:
+    from ..record.units import say
+
+    return say(value, unit, digits=digits)
+
+
+def _plain(value: float | None, unit: str) -> str:
+    from ..record.units import plain
+
+    return plain(value, unit)
+
+
+def note(text: str) -> Any:
+    """A note of the record as HTML: emphasis and links, nothing else."""
+    from markupsafe import Markup
+
+    from .story import render_note
+
+    return Markup(render_note(text))
+
+
+def aligned(text: str) -> Any:
+    """A number with its unit, split at the decimal point so that a column lines up on it."""
+    from markupsafe import Markup
+
+    match = _DECIMAL.match(text)
+    if not match:
+        return Markup('<span class="bl-number">{}</span>').format(text)
+    whole, fraction, unit = match[1], match[2] or "", match[3]
+    return Markup(
+        '<span class="bl-number"><span class="bl-whole">{}</span><span class="bl-part">{}{}</span></span>'
+    ).format(whole, fraction, unit)
+
+
+def day(value: datetime.date | None) -> str:
+    """A date as the record writes it."""
+    return value.isoformat() if value else "–"
+
+
+def signed_percent(value: float | None) -> str:
+    """A deviation in per cent with its sign: 0.264 is ``+26 %``."""
+    if value is None:
+        return "–"
+    rounded = round(value * 100)
+    sign = "+" if rounded > 0 else "−" if rounded < 0 else "±"
+    return f"{sign}{abs(rounded)}\u202f%"
+
+
+@dataclass(frozen=True)
+class PublishedPicture:
+    """A picture with the addresses of its variants, relative to the page that shows it."""
+
+    width: int
+    height: int
+    fallback: str
+    sources: Mapping[str, tuple[tuple[str, int], ...]]
+
+    def srcset(self, format: str) -> str:
+        return ", ".join(f"{href} {width}w" for href, width in self.sources[format])
+
+
+def published(picture: Picture, prefix: str) -> PublishedPicture:
+    """A picture's variants under ``prefix`` (``photos/``)."""
+    sources = {
+        format: tuple((prefix + v.name, v.width) for v in picture.variants if v.format == format)
+        for format in ("webp", "jpeg")
+    }
+    widest = max(v.width for v in picture.variants)
+    height = next(v.height for v in picture.variants if v.width == widest)
+    return PublishedPicture(widest, height, sources["jpeg"][0][0], sources)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A heading of the page: for its own contents list, the theme's, and the search index."""
+
+    level: int
+    id: str
+    title: str
+
+
+def headings(html: str) -> list[Entry]:
+    """The page's second- and third-level headings, in order; titles are text, not HTML."""
+    return [
+        Entry(int(level), id, unescape(_TAG.sub("", inner)).strip("¶ \n"))
+        for level, id, inner in _HEADING.findall(html)
+    ]
+
+
+def ids(html: str) -> tuple[str, ...]:
+    """Every id of the page, for MkDocs' own check of links to anchors."""
+    return tuple(_ID.findall(_without_drawings(html)))
+
+
+def links(html: str) -> tuple[str, ...]:
+    """Addresses of other files that the page links to, in order; those that lead to other hosts are left out."""
+    return tuple(
+        dict.fromkeys(unescape(h) for h in _HREF.findall(html) if not re.match(r"[a-z][a-z0-9+.-]*:|//|#", h, re.I))
+    )
+
+
+def link_targets(link: str, source: str, url: str) -> tuple[str, str, str]:
+    """Where a link of the page at ``source`` (``url`` in the site) leads: a source path, an address, and a fragment."""
+    parts = urlsplit(link)
+    path = unquote(parts.path)
+    as_source = posixpath.normpath(posixpath.join(posixpath.dirname(source), path))
+    return as_source, posixpath.normpath(posixpath.join(url, path)), parts.fragment
+
+
+def with_addresses(html: str, addresses: Mapping[str, str]) -> str:
+    """The page with each link of ``addresses`` replaced by its address."""
+    for link, address in addresses.items():
+        html = html.replace(f'href="{escape(link)}"', f'href="{escape(address)}"')
+    return html
+
+
+def conclusion(html: str) -> str:
+    """The sentence a chapter opens with, as text."""
+    match = re.search(r'<p class="bl-conclusion">(.*?)</p>', html, re.S)
+    return plain_text(match[1]) if match else ""
+
+
+def with_permalinks(html: str) -> str:
+    """The page with a permanent link at the end of each heading, as MkDocs gives to headings of Markdown."""
+    link = '<a class="headerlink" href="#{0}" title="Permanent link">&para;</a>'
+
+    def add(match: re.Match[str]) -> str:
+        level, id, inner = match.groups()
+        if "headerlink" in inner:
+            return match[0]
+        return f'<h{level} id="{id}">{inner}{link.format(id)}</h{level}>'
+
+    return _HEADING.sub(add, html)
+
+
+def search_html(title: str, top: str, sections: Sequence[tuple[str, str, str]]) -> str:
+    """What the search index is given instead of the page: a heading and plain sentences for each section.
+
+    ``sections`` holds id, heading and text. Ids are those of the page, so that a result leads to its chapter.
+    """
+    parts = [f'<h1 id="{top}">{escape(title)}</h1>']
+    for id, heading, text in sections:
+        parts.append(f'<h2 id="{id}">{escape(heading)}</h2><p>{escape(text)}</p>' if id else f"<p>{escape(text)}</p>")
+    return "\n".join(parts)
+
+
+def plain_text(html: str) -> str:
+    """The words of a piece of our own HTML, without drawings."""
+    return " ".join(unescape(_TAG.sub(" ", _INLINE.sub("", _without_drawings(html)))).split())
+
+
+def _without_drawings(html: str) -> str:
+    return re.sub(r"<svg.*?</svg>", " ", html, flags=re.S)

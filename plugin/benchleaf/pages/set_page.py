@@ -1,0 +1,72 @@
+"""What is made of one set: its page, the files beside it, and the choices of the site it is made for."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from ..record.problems import Problem
+
+
+@dataclass(frozen=True)
+class Choices:
+    """What a site chooses for all its sets; each field is an option of the plugin of the same name."""
+
+    dialect: str = "american"
+    touch_limit: str = "IEC 60065"
+    publish_private: bool = False
+    permalinks: bool = False
+    directory_urls: bool = True
+
+
+@dataclass(frozen=True)
+class OutFile:
+    """A file published beside a set's page: its path below the set's folder, and its text, or where its bytes lie.
+
+    ``data`` holds the bytes themselves where there is no cache they could lie in.
+    """
+
+    path: str
+    text: str | None = None
+    source: str | None = None
+    data: bytes | None = None
+
+
+@dataclass(frozen=True)
+class SetPage:
+    """One finished page and all that belongs to it.
+
+    ``html`` is the page, ``search`` what the search index is given in its place. ``card`` is what the archive's index
+    shows of the set, None for a record that could not be read. ``links`` are addresses of other files of the site that
+    the page uses. ``depends`` holds other files that went in, with their hashes.
+    """
+
+    folder: str
+    title: str
+    description: str
+    html: str
+    search: str
+    entries: tuple[tuple[int, str, str], ...]
+    anchors: tuple[str, ...]
+    links: tuple[str, ...] = ()
+    files: tuple[OutFile, ...] = ()
+    card: dict[str, Any] | None = None
+    problems: tuple[Problem, ...] = ()
+    updated: str | None = None
+    depends: tuple[tuple[str, str | None], ...] = ()
+    cache_keys: tuple[str, ...] = ()
+
+    def to_json(self) -> bytes:
+        """The page as the cache keeps it. Raises TypeError where a file's bytes are held in memory."""
+        return json.dumps(asdict(self), ensure_ascii=False).encode()
+
+    @classmethod
+    def from_json(cls, stored: bytes) -> SetPage:
+        """The page as it was kept. Raises ValueError, TypeError or KeyError for anything else."""
+        data = json.loads(stored)
+        data["files"] = tuple(OutFile(**file) for file in data["files"])
+        data["problems"] = tuple(Problem(**problem) for problem in data["problems"])
+        for name in ("entries", "anchors", "links", "depends", "cache_keys"):
+            data[name] = tuple(tuple(entry) if isinstance(entry, list) else entry for entry in data[name])
+        return cls(**data)

@@ -1,0 +1,296 @@
+"""What is printed: the sheet for the bench before the work, and the card that stays inside the cabinet after it.
+
+Both are whole documents that need no other file.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from ..record.values import places_of
+from ..report.anchors import part_anchor
+from ..report.typed import say_components, typed
+
+if TYPE_CHECKING:
+    from ..chapters.examine import Examined
+    from ..record.model import Record
+    from ..record.sections.line_side import Fuse, LineSideState
+    from ..record.sections.parts import Part
+    from ..report.dialect import Words
+    from ..tubes import Tube
+
+_OPEN = ("to do", "reform")
+_MAINS_FREE = ("battery", "vibrator")
+_READ_FIRST = ("a", "g2", "k", "g1", "g")
+"""Electrodes to read where no sheet says which, the most telling first."""
+
+MANY_TUBES = 8
+"""With more than this many, the card sets its line-up smaller."""
+
+
+@dataclass(frozen=True)
+class TubeLine:
+    """A tube on a sheet; heater in volts and amperes, None where not known."""
+
+    position: str
+    type: str
+    job: str
+    heater_volts: float | None
+    heater_amps: float | None
+    base: str
+
+
+@dataclass(frozen=True)
+class PartLine:
+    """A part still to be dealt with or to be checked."""
+
+    name: str
+    anchor: str
+    job: str
+    value: str
+    between: str
+    state: str
+
+
+@dataclass(frozen=True)
+class ReadingLine:
+    """A voltage to read, with what the sheet says of it as typed, empty where nothing does."""
+
+    place: str
+    electrode: str
+    expected: str
+
+
+def bench_sheet(examined: Examined) -> str:
+    """The sheet to print before the work and to write on, as one HTML document."""
+    from . import front_matter, rendering
+    from .cautions import cautions
+
+    record, words = examined.record, examined.bench.words
+    run, readings = _readings(examined)
+    return rendering.render(
+        "bench_sheet.html.j2",
+        title=front_matter.title(record),
+        words=words,
+        facts=front_matter.facts(record, words, private=False),
+        cautions=cautions(record, words),
+        tubes=_tubes(examined),
+        heaters=_heater_lines(record),
+        parts=_parts(examined),
+        run=run,
+        readings=readings,
+        steps=_line_side_steps(examined),
+    )
+
+
+def cabinet_card(examined: Examined) -> str:
+    """The card of about 100 by 150 mm that stays inside the cabinet, as one HTML document of one page."""
+    from . import front_matter, rendering
+    from .cautions import cautions
+
+    record, words = examined.record, examined.bench.words
+    tubes = _tubes(examined)
+    line = record.line
+    return rendering.render(
+        "cabinet_card.html.j2",
+        title=front_matter.title(record),
+        record=record,
+        words=words,
+        line=" ".join(q.written for q in (line.volts, line.frequency) if q) + _current(line.current) if line else "",
+        caution=next((block.title for block in cautions(record, words)), ""),
+        tubes=tubes,
+        many=len(tubes) > MANY_TUBES,
+        line_side=list(_line_side_lines(record)),
+        fuse=_fuse(record.line_side.after.fuse if record.line_side and record.line_side.after else None),
+        dated=record.finished.isoformat() if record.finished else front_matter.last_date(record) or "",
+    )
+
+
+def _current(current: str | None) -> str:
+    return f" {current}" if current else ""
+
+
+def _tubes(examined: Examined) -> list[TubeLine]:
+    """The line-up with what the table, or the record itself, says of each tube."""
+    lines = []
+    for position, fitted in examined.record.tubes.items():
+        tube = examined.bench.tubes.get(str(position))
+        own = fitted.heater
+        volts, amps = (own.volts.si, own.amps.si) if own else (None, None)
+        if tube and not own:
+            volts, amps = tube.heater.volts, tube.heater.amps
+        job = fitted.job or (tube.role if tube else None) or ""
+        base = fitted.base or (tube.base if tube else None) or ""
+        lines.append(TubeLine(str(position), str(fitted.type), str(job), volts, amps, str(base)))
+    return lines
+
+
+def _heater_lines(record: Record) -> list[tuple[str, str]]:
+    """The order of the string, the lamp, the dropper and the windings, as written."""
+    supply = record.heaters
+    if supply is None:
+        return []
+    lines: list[tuple[str, str]] = []
+    if supply.order:
+        lines.append(("Order from the line end to B-", ", ".join(places_of(supply.order))))
+    if lamp := supply.pilot_lamp:
+        place = f"across {lamp.across}" if lamp.across else lamp.place
+        lines.append(("Pilot lamp", _joined(lamp.type, lamp.volts, lamp.amps, place, lamp.note)))
+    if dropper := supply.dropper:
+        rest = (dropper.ohms, dropper.watts, dropper.farads, dropper.volts, dropper.type, dropper.note)
+        lines.append(("Dropper", _joined(dropper.kind, *rest)))
+    for name, winding in supply.windings.items():
+        feeds = f"feeds {winding.feeds}" if winding.feeds else None
+        lines.append((f"Winding {name}", _joined(winding.volts, winding.amps, feeds, winding.note)))
+    return lines
+
+
+def _joined(*pieces: Any) -> str:
+    """The pieces that were written, quantities as typed, with commas."""
+    return ", ".join(str(getattr(piece, "written", piece)) for piece in pieces if piece)
+
+
+def _parts(examined: Examined) -> list[PartLine]:
+    """Parts to do, to reform, or not yet checked, in the order of work; each section of a can by itself."""
+    found = examined.findings["parts"]
+    order = [row.name.split()[0] for _, rows in found.groups() for row in rows] if found is not None else []
+    places = {name: place for place, name in reversed(list(enumerate(order)))}
+    parts = sorted(examined.record.parts.items(), key=lambda entry: places.get(str(entry[0]), len(order)))
+    return [line for name, part in parts if _is_open(part) for line in _part_lines(str(name), part)]
+
+
+def _is_open(part: Part) -> bool:
+    if part.state in _OPEN or any(section.state in _OPEN for section in part.sections.values()):
+        return True
+    return part.state is None and part.checked is None and not part.now
+
+
+def _part_lines(name: str, part: Part) -> Iterator[PartLine]:
+    value = say_components(part.was or part.sheet)
+    between = " and ".join(part.between or ())
+    if value or between or not part.sections:
+        yield PartLine(name, part_anchor(name), str(part.job or ""), value, between, str(part.state or "to check"))
+    for letter, section in part.sections.items():
+        yield PartLine(
+            f"{name} {letter}",
+            part_anchor(name),
+            str(section.job or part.job or ""),
+            say_components(section.was or section.sheet),
+            " and ".join(section.between or ()),
+            str(section.state or part.state or "to check"),
+        )
+
+
+def _readings(examined: Examined) -> tuple[str, list[ReadingLine]]:
+    """The voltages to read: those of the sheet, or of each tube's telling electrodes where there is no sheet."""
+    record = examined.record
+    name = next((n for n in record.readings if n.casefold().split()[:1] in (["sheet"], ["similar"])), None)
+    if name is not None and record.readings[name].points:
+        run = record.readings[name]
+        lines = [
+            ReadingLine(str(place), _electrode(str(point.at), examined, str(place)), _as_typed(point.value))
+            for place, points in run.points.items()
+            for point in points
+        ]
+        conditions = (("line", run.line), ("to", run.to), ("controls", run.controls), ("from", run.from_))
+        return _joined(name, *(f"{word} {_joined(value)}" for word, value in conditions if value)), lines
+    return "", [line for place, tube in examined.bench.tubes.items() for line in _telling(place, tube, examined)]
+
+
+def _as_typed(value: Any) -> str:
+    said = typed(value)
+    if said is None:
+        return ""
+    return (
+        f"{said.text} V" if said.si is not None and said.text.lstrip("+-−.").replace(".", "").isdigit() else said.text
+    )
+
+
+def _electrode(written: str, examined: Examined, place: str) -> str:
+    """A pin number with what the table has on it; anything else as written."""
+    from ..tubes import by_pin
+
+    tube = examined.bench.tubes.get(place)
+    found = by_pin(tube, int(written)) if tube and written.isdecimal() and len(written) < 3 else None
+    if found is None or tube is None:
+        return f"pin {written}" if written.isdecimal() else written
+    return f"pin {written}, {_said(found.key, tube, examined.bench.words)}"
+
+
+def _telling(place: str, tube: Tube, examined: Examined) -> Iterator[ReadingLine]:
+    from ..tubes.build_tube import parts_of
+
+    telling = {key: row for row in tube.pin_rows for key in parts_of(row.electrode) if key in _READ_FIRST}
+    for key in sorted(telling, key=_READ_FIRST.index):
+        row = telling[key]
+        pin = f"pin {row.pin}" if isinstance(row.pin, int) else row.pin
+        yield ReadingLine(place, f"{pin}, {_said(row.electrode, tube, examined.bench.words)}", "")
+
+
+def _said(key: str, tube: Tube, words: Words) -> str:
+    from ..tubes import say_electrode
+
+    return say_electrode(key, tube.role, "british" if words.plate == "anode" else "us", direct=tube.heater.direct)
+
+
+def _line_side_steps(examined: Examined) -> list[str]:
+    """What to do between plug and hand: the steps computed from before and after, or what to look at and measure first.
+
+    The general list is common practice, no source.
+    """
+    record, words = examined.record, examined.bench.words
+    if record.power in _MAINS_FREE:
+        return []
+    line_side = examined.findings["line_side"]
+    if line_side is not None and line_side.steps:
+        from ..chapters.line_side.steps import for_the_bench
+
+        return for_the_bench(line_side.steps)
+    steps = [
+        f"{words.wall_plug.capitalize()}, cord and its anchorage looked at; cord replaced if hard, cut or spliced",
+        "Which lead the switch breaks, and where the fuse sits, traced and written down",
+        f"Every capacitor from the {words.line} to the chassis, from B- to the chassis and to the {words.aerial} and "
+        f"{words.earth} sockets found; its class and voltage read",
+        f"Resistance from each pin of the {words.wall_plug} to the chassis, switch on and off",
+        f"Insulation from {words.line} to chassis at 500 V",
+        "Knobs, grub screws, back and shafts: what a finger or a screwdriver can reach",
+        "Touch current through 1500 Ω and 0.15 µF, plug both ways, switch on and off, with a second person in the room",
+    ]
+    if record.power not in ("transformer",):
+        steps.insert(3, "The resistor across the B- to chassis capacitor measured")
+    return steps
+
+
+def _line_side_lines(record: Record) -> Iterator[tuple[str, str]]:
+    """What the card says of the line side after the work; what was changed stands first."""
+    sides = record.line_side
+    if sides is None or sides.after is None:
+        return
+    before = _said_of(sides.before) if sides.before else {}
+    after = _said_of(sides.after)
+    changed = [name for name in after if before and before.get(name) != after[name]]
+    for name in [*changed, *(n for n in after if n not in changed)]:
+        yield name, after[name]
+
+
+def _said_of(state: LineSideState) -> Mapping[str, str]:
+    said = (
+        ("Plug", _joined(state.plug, state.cord)),
+        ("B- to chassis", say_components(state.b_minus_to_chassis)),
+        ("Across the line", say_components(state.across_the_line)),
+        ("Line to chassis", say_components(state.line_to_chassis)),
+        ("Switch", str(state.switch or "")),
+        ("Earth lead", str(state.earth_lead or "")),
+    )
+    return {name: text for name, text in said if text}
+
+
+def _fuse(fuse: Fuse | None) -> str:
+    if fuse is None:
+        return ""
+    if fuse.none:
+        return "none"
+    said = " ".join(str(getattr(piece, "written", piece)) for piece in (fuse.amps, fuse.speed, fuse.volts) if piece)
+    return f"{said} in {fuse.in_}" if fuse.in_ and said else said

@@ -1,0 +1,22 @@
+"""A story or note in Markdown, as sanitised HTML with the computed pieces its writer placed.
+
+Text is written by strangers. It is read by a small Markdown (``markup``), sanitised, and only then given heading ids,
+permalinks, pictures and placed pieces, which are ours.
+"""
+
+from .marks import ImageUse, LinkUse
+from .rendering import Chunk, Heading, Html, Photo, Piece, Story, StoryPart, render_note, render_story
+
+__all__ = [
+    "Chunk",
+    "Heading",
+    "Html",
+    "ImageUse",
+    "LinkUse",
+    "Photo",
+    "Piece",
+    "Story",
+    "StoryPart",
+    "render_note",
+    "render_story",
+]

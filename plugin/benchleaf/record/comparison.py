@@ -1,0 +1,32 @@
+"""Two readings of one thing compared: their ratio, and in decibels where the unit allows."""
+
+from __future__ import annotations
+
+import math
+
+from .quantities import Quantity
+
+_DECIBELS = {"V": 20.0, "A": 20.0, "W": 10.0}
+"""Factor before the logarithm: 20 for field quantities, 10 for powers (ISO 80000-3)."""
+
+_COMPARABLE = ("exact", "approx", "tolerance")
+
+
+def ratio(before: Quantity | None, after: Quantity | None) -> float | None:
+    """``after`` over ``before``; None unless both are plain values above zero in one unit and of one mark."""
+    if before is None or after is None or before.unit != after.unit or before.mark != after.mark:
+        return None
+    if before.qualifier not in _COMPARABLE or after.qualifier not in _COMPARABLE or before.unit == "K":
+        return None
+    if before.si is None or after.si is None or not (before.si > 0 and after.si > 0):
+        return None
+    found = after.si / before.si
+    return found if math.isfinite(found) and found > 0 else None
+
+
+def decibels(before: Quantity | None, after: Quantity | None) -> float | None:
+    """20 log of the ratio for volts and amperes, 10 log for watts; None for other units."""
+    found = ratio(before, after)
+    if found is None or before is None or before.unit not in _DECIBELS:
+        return None
+    return _DECIBELS[before.unit] * math.log10(found)

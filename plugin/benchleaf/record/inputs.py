@@ -1,0 +1,25 @@
+"""What a writer puts into a set's folder, as bytes: the record and the parts of the story."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+RECORD_FILE = "record.yml"
+
+
+@dataclass(frozen=True)
+class Inputs:
+    """What lies in a set's folder in the writer's own words: the record and the parts of the story, by file name."""
+
+    folder: Path
+    label: str
+    record: bytes
+    story: tuple[tuple[str, bytes], ...]
+
+    def parts(self) -> Iterator[str | bytes]:
+        """What a page depends on, for its key in the cache."""
+        yield from (self.label, self.record)
+        for name, data in self.story:
+            yield from (name, data)

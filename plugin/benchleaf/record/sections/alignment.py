@@ -1,0 +1,29 @@
+"""Alignment as written."""
+
+from ..section import Section, form
+from ..values import AnyValue, Date, Frequency, Length, Words
+
+
+class AlignmentStep(Section):
+    """``1400 kHz, aerial trimmer for maximum, before 0.40 V, after 0.71 V``."""
+
+    FORM = form(
+        ["before", "after"], values={"frequency": "frequency", "length": "wavelength"}, rest="adjust", remark="note"
+    )
+
+    frequency: Frequency | None = None
+    wavelength: Length | None = None
+    adjust: Words | None = None
+    before: AnyValue | None = None
+    after: AnyValue | None = None
+    note: Words | None = None
+
+
+class Alignment(Section):
+    """One alignment: how the generator was fed in, what was read, and the steps."""
+
+    date: Date | None = None
+    generator: Words | None = None
+    meter: Words | None = None
+    steps: tuple[AlignmentStep, ...] = ()
+    note: Words | None = None

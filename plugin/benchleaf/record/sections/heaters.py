@@ -1,0 +1,157 @@
+"""The heater supply as written: the order of the string, lamp, dropper, windings, and what was measured."""
+
+from ..section import Section, form
+from ..text import Text
+from ..values import (
+    Capacitance,
+    Current,
+    Frequency,
+    Length,
+    Name,
+    Order,
+    Power,
+    Resistance,
+    Voltage,
+    Words,
+    choice,
+    quantity,
+)
+
+DROPPER_KINDS = ("resistor", "resistance cord", "ballast", "capacitor", "diode", "barretter")
+
+
+class PilotLamp(Section):
+    """``47 across V5 tap``, ``47 in series``, or a lamp with its own figures: ``screw cap, 6.3 V 0.3 A, in series``."""
+
+    FORM = form(
+        ["type", "across", "volts", "amps", "note"],
+        values={"voltage": "volts", "current": "amps"},
+        words={"in series": "place", "in the string": "place"},
+        first=("type",),
+        remark="note",
+    )
+
+    type: Words = Text("lamp")
+    across: Words | None = None
+    place: Words | None = None
+    volts: Voltage | None = None
+    amps: Current | None = None
+    note: Words | None = None
+
+
+class Dropper(Section):
+    """``resistor 170 ohm 30 W``, ``resistance cord 170 ohm 6 ft``, ``diode``, ``ballast 49 V``.
+
+    A ``barretter`` has the range of volts and the current it holds: ``barretter 95-165 V 0.3 A``. ``shared`` is the
+    part of it that the rectifier's current flows through too, ``drain`` that direct current.
+    """
+
+    FORM = form(
+        ["kind", "ohms", "watts", "farads", "volts", "amps", "length", "measured", "shared", "drain", "type", "note"],
+        values={
+            "resistance": "ohms",
+            "power": "watts",
+            "capacitance": "farads",
+            "voltage": "volts",
+            "current": "amps",
+            "length": "length",
+        },
+        words=dict.fromkeys(DROPPER_KINDS, "kind"),
+        remark="note",
+    )
+
+    kind: choice(*DROPPER_KINDS)  # type: ignore[valid-type]
+    ohms: Resistance | None = None
+    watts: Power | None = None
+    farads: Capacitance | None = None
+    volts: Voltage | None = None
+    amps: Current | None = None
+    length: Length | None = None
+    measured: Resistance | None = None
+    shared: Resistance | None = None
+    drain: Current | None = None
+    type: Words | None = None
+    note: Words | None = None
+
+
+class Shunt(Section):
+    """A resistor across heaters or the lamp: ``84 ohm 2 W``."""
+
+    FORM = form(["ohms", "watts", "note"], values={"resistance": "ohms", "power": "watts"}, remark="note")
+
+    ohms: Resistance
+    watts: Power | None = None
+    note: Words | None = None
+
+
+class Thermistor(Section):
+    """An NTC resistor in the string: ``cold 5500 ohm, hot 40 ohm``."""
+
+    FORM = form(["cold", "hot", "type", "note"], remark="note")
+
+    cold: Resistance
+    hot: Resistance
+    type: Words | None = None
+    note: Words | None = None
+
+
+class Battery(Section):
+    """A battery of the set: ``7.5 V 2 Ah``, and the current it was measured to give."""
+
+    FORM = form(
+        ["volts", "capacity", "drain", "note"],
+        values={"voltage": "volts", "charge": "capacity", "current": "drain"},
+        remark="note",
+    )
+
+    volts: Voltage
+    capacity: quantity("charge") | None = None  # type: ignore[valid-type]
+    drain: Current | None = None
+    note: Words | None = None
+
+
+class Winding(Section):
+    """``6.3 V 2.5 A, feeds V1 V2 V3 V4``."""
+
+    FORM = form(
+        ["volts", "amps", "feeds", "measured", "note"], values={"voltage": "volts", "current": "amps"}, remark="note"
+    )
+
+    volts: Voltage
+    amps: Current | None = None
+    feeds: Words | None = None
+    measured: Voltage | None = None
+    note: Words | None = None
+
+
+class HeaterReadings(Section):
+    """Measured heater volts by tube, and the conditions: ``line: 117 V``, ``V5: 32.1 V``."""
+
+    OTHERS = "volts"
+
+    line: Voltage | None = None
+    current: Current | None = None
+    frequency: Frequency | None = None
+    dropper: Voltage | None = None
+    volts: dict[Name, Voltage] = {}
+
+
+class HeaterSupply(Section):
+    """Section ``heaters`` of a record."""
+
+    order: Order | None = None
+    pilot_lamp: PilotLamp | None = None
+    dropper: Dropper | None = None
+    ntc: Thermistor | None = None
+    shunts: dict[Name, Shunt] = {}
+    mains_taps: dict[Name, Resistance] = {}
+    second_string: Order | None = None
+    second_dropper: Dropper | None = None
+    diode_in_place_of: Words | None = None
+    filament_supply: Voltage | None = None
+    primary: Voltage | None = None
+    cathode_currents: dict[Name, Current] = {}
+    batteries: dict[Name, Battery] = {}
+    windings: dict[Name, Winding] = {}
+    measured: HeaterReadings | None = None
+    note: Words | None = None

@@ -1,0 +1,245 @@
+"""The line side as written: everything between the wall plug and the parts a hand can touch, before and after."""
+
+import dataclasses
+import re
+from typing import Annotated, Any
+
+from pydantic import Field, ValidationError
+from pydantic_core import PydanticCustomError
+
+from ..forms import Form
+from ..lines import items
+from ..problems import did_you_mean, one_of, quoted
+from ..section import Section, collected, form, refused
+from ..text import Text
+from ..values import (
+    TEXT_SCHEMA,
+    Current,
+    Date,
+    Power,
+    Reads,
+    Resistance,
+    Voltage,
+    Words,
+    as_text,
+    choice,
+    one_or_more,
+    schema_of,
+)
+from .parts import Component, components_of
+
+PLUGS = ("two-pin, either way", "two-pin polarised", "three-pin with earth", "none")
+SWITCHES = ("hot lead", "B- lead", "double-pole", "none")
+ON_THE_CONTROL = " on the volume control"
+SWITCH_PLACES = (*SWITCHES, *(switch + ON_THE_CONTROL for switch in SWITCHES[:3]), ON_THE_CONTROL.strip())
+FUSE_PLACES = ("hot lead", "B- lead", "return lead", "both leads")
+TOUCHABLE_PARTS = (
+    "chassis", "shafts", "knob screws", "grub screws", "metal back", "metal cabinet", "aerial socket", "earth socket",
+    "pick-up socket", "speaker socket", "earphone socket", "aerial", "escutcheon",
+)  # fmt: skip
+_SPELLINGS = {
+    "antenna": "aerial",
+    "ground": "earth",
+    "phono": "pick-up",
+    "pickup": "pick-up",
+    "gramophone": "pick-up",
+    "headphone": "earphone",
+    "extension speaker": "speaker",
+    "loudspeaker": "speaker",
+}
+
+_SINGULAR = {"shaft": "shafts", "control shafts": "shafts", "knob screw": "knob screws", "grub screw": "grub screws"}
+
+Plug = choice(
+    *PLUGS,
+    synonyms={
+        "two-pin": "two-pin, either way",
+        "polarised": "two-pin polarised",
+        "polarized": "two-pin polarised",
+        "two-pin polarized": "two-pin polarised",
+        "three-pin": "three-pin with earth",
+    },
+)
+_SWITCH_SYNONYMS = {"return lead": "B- lead", "both leads": "double-pole", "hot": "hot lead", "B-": "B- lead"}
+Switch = choice(
+    *SWITCH_PLACES,
+    synonyms={
+        **_SWITCH_SYNONYMS,
+        **{
+            f"{word}{comma}{ON_THE_CONTROL}": f"{ours}{ON_THE_CONTROL}"
+            for word, ours in ({s: s for s in SWITCHES[:3]} | _SWITCH_SYNONYMS).items()
+            for comma in ("", ",")
+        },
+    },
+)
+
+
+class Fuse(Section):
+    """``0.5 A slow 250 V UL in hot lead``, ``22 ohm 2 W fusible resistor in hot lead``, or ``none``."""
+
+    FORM = form(
+        ["amps", "ohms", "watts", "speed", "in", "volts", "rule", "note"],
+        values={"current": "amps", "voltage": "volts", "resistance": "ohms", "power": "watts"},
+        words={
+            "slow": "speed",
+            "quick": "speed",
+            "fast": "speed",
+            "time-lag": "speed",
+            "none": "none",
+            "fusible resistor": "speed",
+            "UL": "rule",
+            "IEC": "rule",
+        },
+        remark="note",
+    )
+
+    amps: Current | None = None
+    ohms: Resistance | None = None
+    watts: Power | None = None
+    speed: Words | None = None
+    in_: choice(*FUSE_PLACES) | None = None  # type: ignore[valid-type]
+    volts: Voltage | None = None
+    rule: choice("UL", "IEC") | None = None  # type: ignore[valid-type]
+    none: Words | None = None
+    note: Words | None = None
+
+    @property
+    def is_resistor(self) -> bool:
+        """Whether it is a fusible resistor."""
+        return self.ohms is not None or self.speed == "fusible resistor"
+
+
+_COMPONENT_FORM = Component.FORM or Form()
+
+
+class BarrierPart(Component):
+    """A component of the line side: ``4.7 nF Y2 and 4.7 nF Y2 in series``, ``10 nF paper hot lead``, ``wire``.
+
+    Components stand in parallel; one that says ``in series`` is in series with the one before it. ``lead`` is the lead
+    of the cord a capacitor from line to chassis hangs on.
+    """
+
+    FORM = dataclasses.replace(
+        _COMPONENT_FORM,
+        words={
+            **_COMPONENT_FORM.words,
+            "in series": "joint",
+            **dict.fromkeys(("wire", "wired", "direct", "strap"), "condition"),
+            **dict.fromkeys(("hot lead", "B- lead", "return lead", "both leads", "each lead"), "lead"),
+        },
+    )
+
+    joint: Words | None = None
+    lead: Words | None = None
+
+
+def _read_barrier(value: Any) -> tuple[BarrierPart, ...]:
+    """The components between two places, from a line, a mapping, or a list of either."""
+    return components_of(value, BarrierPart)
+
+
+Barrier = Annotated[
+    tuple[BarrierPart, ...],
+    Reads(_read_barrier, one_or_more(schema_of(BarrierPart))),
+]
+
+
+class TouchablePart(Section):
+    """A part a hand can reach, and what lies between it and the chassis: ``aerial socket through 500 pF Y1``."""
+
+    name: Words
+    through: Barrier = ()
+    route: Words | None = None
+
+
+def _read_touchable(value: Any) -> tuple[TouchablePart | Text, ...]:
+    """Touchable parts; an item that names none of them is a remark (``nylon knob screws fitted``)."""
+    if isinstance(value, dict):
+        return (TouchablePart.model_validate(value),)
+    found: list[TouchablePart | Text] = []
+    errors: list[PydanticCustomError | ValidationError] = []
+    for entry in value if isinstance(value, list | tuple) else items(as_text(value)):
+        try:
+            if isinstance(entry, Text):
+                found += [_one_touchable(item) for item in items(entry) if item]
+            else:
+                found += _read_touchable(entry)
+        except (PydanticCustomError, ValidationError) as error:
+            errors.append(error)
+    if errors:
+        raise collected(errors)
+    return tuple(found)
+
+
+def _one_touchable(item: Text) -> TouchablePart | Text:
+    through = re.search(r"\s+(?:through|behind|via)\s+", item)
+    name = item.cut(0, through.start()) if through else item
+    spoken = name.casefold()
+    for word, ours in _SPELLINGS.items():
+        spoken = spoken.replace(word, ours)
+    spoken = _SINGULAR.get(spoken, spoken)
+    known = next((p for p in TOUCHABLE_PARTS if spoken == p), None)
+    if known is None and (through or len(name.split()) <= 2) and (near := did_you_mean(name, TOUCHABLE_PARTS)):
+        raise refused(quoted(name), f"a touchable part: {one_of(TOUCHABLE_PARTS)}", near, at=name)
+    if known is None and not through:
+        return item
+    data: dict[str, Any] = {"name": Text(known or str(name), name.place)}
+    if through:
+        rest = item.cut(through.end())
+        data["through" if re.match(r"[.\d]", rest) else "route"] = rest
+    return TouchablePart.model_validate(data)
+
+
+Touchable = Annotated[
+    tuple[TouchablePart | Text, ...],
+    Reads(_read_touchable, one_or_more({"anyOf": [TEXT_SCHEMA, schema_of(TouchablePart)]})),
+]
+
+
+class LineSideState(Section):
+    """The line side at one time."""
+
+    SYNONYMS = {"B- to ground": "B- to chassis", "across line": "across the line", "earth": "earth lead"}
+
+    plug: Plug | None = None  # type: ignore[valid-type]
+    cord: Words | None = None
+    switch: Switch | None = None  # type: ignore[valid-type]
+    fuse: Fuse | None = None
+    b_minus_to_chassis: Barrier = Field(default=(), alias="B- to chassis")
+    across_the_line: Barrier = ()
+    line_to_chassis: Barrier = ()
+    earth_lead: Words | None = None
+    touchable: Touchable = ()
+    note: Words | None = None
+
+
+class LineSideMeasurement(Section):
+    """``2026-03-20, chassis, plug reversed, switch on, 0.31 V across 1500 ohm and 0.15 uF``."""
+
+    FORM = form(
+        ["date", "part", "plug", "switch", "volts", "ohms", "amps", "across", "at", "insulation", "note"],
+        values={"date": "date", "voltage": "volts", "resistance": "ohms", "current": "amps"},
+        words=dict.fromkeys(TOUCHABLE_PARTS, "part"),
+        remark="note",
+    )
+
+    date: Date | None = None
+    part: Words | None = None
+    plug: choice("right", "reversed") | None = None  # type: ignore[valid-type]
+    switch: choice("on", "off") | None = None  # type: ignore[valid-type]
+    volts: Voltage | None = None
+    ohms: Resistance | None = None
+    amps: Current | None = None
+    across: Words | None = None
+    at: Voltage | None = None
+    insulation: Words | None = None
+    note: Words | None = None
+
+
+class LineSide(Section):
+    """Section ``line side`` of a record."""
+
+    before: LineSideState | None = None
+    after: LineSideState | None = None
+    measured: tuple[LineSideMeasurement, ...] = ()
+    note: Words | None = None

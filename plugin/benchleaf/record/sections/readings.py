@@ -1,0 +1,256 @@
+"""Voltage readings as written: runs, their conditions, and a value for each electrode, pin or rail."""
+
+import re
+from collections.abc import Callable, Iterator
+from typing import Annotated, Any
+
+from pydantic import ValidationError
+from pydantic_core import PydanticCustomError
+
+from ..lines import items
+from ..problems import quoted
+from ..quantities import Quantity
+from ..section import Section, collected, form, refused
+from ..text import NOWHERE, Text, place_of
+from ..unknown import joined_comma
+from ..values import TEXT_SCHEMA, Date, Name, Ratio, Reads, Resistance, Voltage, Words, as_text, read_as, schema_of
+
+_BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc))?$")
+_VALUE_BEGINS = re.compile(r"(?<=\s)(?:[<>≤≥~+−–.,\d-]|(?:x|n/r|o\.?/?l\.?|0\.l\.?|over\S*)(?=\s|$))", re.I)
+_OPEN = frozenset({"inf", "infinite", "infinity", "open", "∞", "ol", "o.l.", "0.l.", "o/l"})
+_OHMS = re.compile(
+    r"[<>≤≥~]?\s*(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)\s*(?:k|meg|ohms?|kohms?|megohms?|R|M|kΩ|MΩ|Ω)?$|inf\w*$|open$|∞$",
+    re.I,
+)
+_OHMS_BEGIN = re.compile(r"(?<=\s)(?:[<>≤≥~.,\d]|(?:x|n/r|inf\w*|open|∞|o\.?/?l\.?)(?=\s|$))", re.I)
+_BOTH = re.compile(r"pin\s+(?P<pin>\d{1,2})\s+(?P<name>\D.*)$|(?P<name2>\D.*?)[\s(]+pin\s+(?P<pin2>\d{1,2})\)?$", re.I)
+_PIN_AND_NAME = re.compile(r"\d{1,2}\s+[A-Za-z][\w ]*\s(?:[<>≤≥~+−–-]?\s*[.,]?\d|x$|inf|open$|∞)")
+_Read = Callable[[Any], Quantity | None]
+_NOT_READ = frozenset({"x", "X", "-", "–", "n/r"})
+
+
+class Reading(Section):
+    """One reading. ``at`` is an electrode in words or a pin number, empty for a rail; ``value`` None where not read.
+
+    ``pin 5 plate`` gives both: ``pin`` is 5 then.
+    """
+
+    at: Words
+    pin: Words | None = None
+    value: Annotated[Quantity | None, Reads(lambda value: read_reading(value), TEXT_SCHEMA)] = None
+
+
+def reading(at: Text, value: Quantity | None) -> Reading:
+    """A reading at a place as written; of ``pin 5 plate`` and ``plate, pin 5`` the electrode is the place."""
+    match = _BOTH.match(at)
+    if match is None:
+        return Reading.model_validate({"at": at, "value": value})
+    name, number = ("name", "pin") if match["name"] else ("name2", "pin2")
+    both = {"at": at.cut(*match.span(name)), "pin": at.cut(*match.span(number))}
+    return Reading.model_validate({**both, "value": value})
+
+
+def read_reading(value: Any) -> Quantity | None:
+    """A reading's value. A bare number is volts; volts mean DC unless ``AC`` stands beside them; ``x`` is not read."""
+    if value is None or isinstance(value, Quantity):
+        return value
+    text = as_text(value)
+    if text in _NOT_READ:
+        return None
+    return read_as(text, "voltage", bare="V")
+
+
+def _read_points(value: Any, read: Callable[[Any], Quantity | None] = read_reading) -> tuple[Reading, ...]:
+    """``plate 90, cathode 0`` by electrode, ``5.9 0 x x 0 92.6 113`` in pin order, or a mapping of either."""
+    errors: list[PydanticCustomError | ValidationError] = []
+    if isinstance(value, dict):
+        pairs = [(k if isinstance(k, Text) else Text(str(k)), v) for k, v in value.items()]
+    elif isinstance(value, list | tuple):
+        pairs = [(Text(str(pin), place_of(v) or NOWHERE), v) for pin, v in enumerate(value, 1)]
+    else:
+        pairs = list(_pairs(as_text(value), errors, read))
+    readings: dict[str, Reading] = {}
+    for at, written in pairs:
+        if at and at.casefold() in readings:
+            errors.append(
+                refused(f"{quoted(at)} a second time", "one reading for each electrode", "delete one of them", at=at)
+            )
+            continue
+        try:
+            readings[at.casefold()] = reading(at, read(written))
+        except (PydanticCustomError, ValidationError) as error:
+            errors.append(error)
+    if errors:
+        raise collected(errors)
+    return tuple(readings.values())
+
+
+def _pairs(text: Text, errors: list[PydanticCustomError | ValidationError], read: _Read) -> Iterator[tuple[Text, Any]]:
+    words = [text.cut(*m.span()) for m in re.finditer(r"\S+", text)]
+    if len(words) > 1 and all(_is_value(w) or (read is read_ohms and _OHMS.match(w)) for w in words):
+        yield from ((Text(str(pin), w.place), w) for pin, w in enumerate(words, 1))
+        return
+    parts = list(items(text))
+    for item in parts:
+        try:
+            yield _pair(item, read, alone=len(parts) == 1)
+        except PydanticCustomError as error:
+            errors.append(error)
+
+
+def _pair(item: Text, read: _Read, *, alone: bool) -> tuple[Text, Any]:
+    if not item:
+        expected = "an electrode and a value between the commas"
+        raise refused("a comma with nothing beside it", expected, "delete the comma", at=item)
+    if joined := joined_comma(item):
+        parted = f"{item[: joined.start()]}, {item[joined.end() :]}"
+        found = f"{quoted(item)}, a comma with no blank behind it"
+        raise refused(found, "a comma and a blank", f"write {quoted(parted)}", at=item.cut(joined.start()))
+    if alone and (_is_value(item) or _reads(item, read)):
+        return Text("", item.place), item
+    begins = _VALUE_BEGINS if read is read_reading else _OHMS_BEGIN
+    for start in begins.finditer(item):
+        value = item.cut(start.start())
+        if (_is_value(value) or _reads(value, read)) and not _numbers_an_electrode(value, read):
+            return item.cut(0, start.start()), value
+    expected = "volts, such as “plate 92.4”" if read is read_reading else "ohms, such as “plate 350”"
+    raise refused(quoted(item), f"an electrode and its {expected}", at=item)
+
+
+def _numbers_an_electrode(value: Text, read: _Read) -> bool:
+    """Whether a value begins with a number of the electrode's name: ``plate 1 340``, ``pin 5 plate 92.4``."""
+    if _PIN_AND_NAME.match(value):
+        return True
+    number = re.match(r"\d\s+(?![-+−–]\s)", value)
+    rest = value.cut(number.end()) if number else None
+    return rest is not None and (_is_value(rest) or _reads(rest, read))
+
+
+def _is_value(text: Text) -> bool:
+    return text in _NOT_READ or bool(_BARE.match(text)) or text.upper() in ("OL", "O.L.", "0.L")
+
+
+def _reads(text: Text, read: _Read) -> bool:
+    try:
+        read(text)
+    except ValueError:
+        return bool(re.match(r"[<>≤≥~]?\s*[-+−–]?[.,]?\d", text))
+    return True
+
+
+_POINTS_SCHEMA: dict[str, Any] = {
+    "anyOf": [
+        TEXT_SCHEMA,
+        {"type": "object", "additionalProperties": TEXT_SCHEMA},
+        {"type": "array", "items": TEXT_SCHEMA},
+    ]
+}
+Points = Annotated[
+    tuple[Reading, ...],
+    Reads(_read_points, _POINTS_SCHEMA),
+]
+
+
+class Meter(Section):
+    """``20 kohm/V on 250 V, 3 % of range`` or ``10 meg, 0.5 %``: how the meter loads the circuit, and its error."""
+
+    ohms_per_volt: Resistance | None = None
+    range_: Voltage | None = None
+    ohms: Resistance | None = None
+    error: Ratio | None = None
+    error_of_range: Ratio | None = None
+
+
+_SENSITIVITY = re.compile(
+    r"(?P<ohms>.+?)\s*(?:/|per)\s*(?:V|volt)\b\.?\s*(?:,?\s*(?:on|range)\s+(?P<range>.+))?$", re.I
+)
+
+
+_ERROR = re.compile(
+    r"(?:^|,)\s*(?:±|\+/?-)?\s*(?P<share>[^,]*%)\s*(?P<of>of (?:the )?(?:range|full scale|scale)|fsd)?"
+    r"(?:\s*of (?:the )?reading)?\s*$",
+    re.I,
+)
+
+
+def _read_meter(value: Any) -> Meter:
+    if isinstance(value, dict):
+        return Meter.model_validate(value)
+    text, data = _without_error(as_text(value))
+    if match := _SENSITIVITY.match(text):
+        data["ohms per volt"] = text.cut(*match.span("ohms"))
+        if match["range"]:
+            data["range"] = text.cut(*match.span("range"))
+        return Meter.model_validate(data)
+    if not text and data:
+        return Meter.model_validate(data)
+    return Meter.model_validate({"ohms": text} | data)
+
+
+def _without_error(text: Text) -> tuple[Text, dict[str, Text]]:
+    """The meter without the items that say how far it may be off, and those: a share of the reading or of its range."""
+    data: dict[str, Text] = {}
+    while match := _ERROR.search(text):
+        key = "error of range" if match["of"] else "error"
+        if key in data:
+            break
+        data[key] = text.cut(*match.span("share"))
+        text = text.cut(0, match.start())
+    return text, data
+
+
+def read_ohms(value: Any) -> Quantity | None:
+    """A resistance to the reference point. A bare number is ohms; ``inf`` and ``open`` are beyond any range."""
+    if value is None or isinstance(value, Quantity):
+        return value
+    text = as_text(value)
+    if text in _NOT_READ:
+        return None
+    if text.casefold() in _OPEN:
+        return Quantity(si=None, unit="ohm", qualifier="overrange", written=str(text), place=text.place)
+    return read_as(text, "resistance", bare="ohm")
+
+
+def _read_ohm_points(value: Any) -> tuple[Reading, ...]:
+    """``plate 350, grid 470k`` by electrode, ``150 470k 12 12 470k 22k 310`` in pin order, or a mapping of either."""
+    return _read_points(value, read_ohms)
+
+
+OhmPoints = Annotated[
+    tuple[Reading, ...],
+    Reads(_read_ohm_points, _POINTS_SCHEMA),
+]
+
+MeterField = Annotated[Meter, Reads(_read_meter, {"anyOf": [TEXT_SCHEMA, schema_of(Meter)]})]
+
+
+class Run(Section):
+    """One list of readings and the conditions it was taken under."""
+
+    FORM = form(["table", "from"], rest="note", needs=("table", "from"))
+    OTHERS = "points"
+
+    line: Voltage | None = None
+    meter: MeterField | None = None
+    to: Words | None = None
+    from_: Words | None = None
+    table: Words | None = None
+    date: Date | None = None
+    tolerance: Ratio | None = None
+    controls: Words | None = None
+    after: Words | None = None
+    note: Words | None = None
+    resistance: dict[Name, OhmPoints] = {}
+    points: dict[Name, Points] = {}
+
+    @classmethod
+    def _near_miss(cls, written: str) -> bool:
+        return written.casefold() in {"metre", "lines", "reference", "tables", "note:", "notes", "control"}
+
+
+PUBLISHED_NAME = re.compile(r"\bsheet\b|\bpublished\b", re.I)
+
+
+def is_published(name: str, run: Run) -> bool:
+    """Whether a list is the sheet's own, by its name."""
+    return not run.from_ and PUBLISHED_NAME.search(name) is not None

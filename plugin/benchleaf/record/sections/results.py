@@ -1,0 +1,16 @@
+"""Results as written: what was measured before and after the work."""
+
+from ..section import Section, form
+from ..values import AnyValue, Words
+
+
+class Result(Section):
+    """``before 900 uV, after 140 uV, for 50 mW``."""
+
+    FORM = form(["before", "after", "for", "sheet", "note"], rest="note", remark="note")
+
+    before: AnyValue | None = None
+    after: AnyValue | None = None
+    sheet: AnyValue | None = None
+    for_: Words | None = None
+    note: Words | None = None

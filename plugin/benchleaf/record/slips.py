@@ -1,0 +1,52 @@
+"""The names of a record that lead nowhere, collected, and told in the order of the file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from .problems import Nearest, Problem, one_of
+from .telling import MOST_TOLD
+from .text import NOWHERE, Place
+
+Remedy = str | Nearest | Callable[[], str]
+"""What to do; a thing to be called is asked only where it is told, as it may take long to find."""
+
+_FEW = 12
+
+
+class Slips:
+    """The slips found so far in the record ``file``."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self._found: list[tuple[str, Place, str, str, str, Remedy]] = []
+        self._problems: list[Problem] = []
+
+    def add(self, at: object, field: str, found: str, expected: str, remedy: Remedy = "") -> None:
+        """One slip; ``at`` is the piece of the record it is about: it knows its place, and in a table its file."""
+        place = getattr(at, "place", None) or NOWHERE
+        self._found.append((getattr(at, "file", self.file), place, field, found, expected, remedy))
+
+    def add_problems(self, problems: Iterable[Problem]) -> None:
+        """Problems that are told by others already."""
+        self._problems += problems
+
+    def problems(self) -> tuple[Problem, ...]:
+        """All of them, in the order of the file, as many as anybody reads."""
+        told = {
+            Problem.at(file, place, field, found, expected, _told(remedy))
+            for file, place, field, found, expected, remedy in sorted(self._found, key=lambda f: f[:3])[:MOST_TOLD]
+        }
+        return tuple(sorted(told | set(self._problems))[:MOST_TOLD])
+
+
+def near(word: str, known: Iterable[str]) -> Nearest:
+    """The remedy that names the nearest of the ``known`` names, or all of them where they are few."""
+    names = tuple(str(name) for name in known)
+    return Nearest(str(word), names, f"known here: {one_of(names, 'and')}" if 0 < len(names) <= _FEW else "")
+
+
+def _told(remedy: Remedy) -> str:
+    if isinstance(remedy, Nearest):
+        return remedy.told()
+    return remedy if isinstance(remedy, str) else remedy()

@@ -1,0 +1,49 @@
+"""Values and components as they were typed, a value beside what it was read as where the two do not look alike."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from ..record.quantities import Quantity
+from ..record.sections.parts import Component
+
+_EVERYDAY = re.compile(
+    r"[<>≤≥~≈]?\s*[+\-−]?\d+(?:\.\d+)?\s*"
+    r"(?:[pnuµμm]F|[mnuµμ]?H|[munµμ]?[VA]|k?V|[mkµμu]?W|[kM]?Hz|[kM]?(?:ohm|Ω)|%|h|min|s|°C)(?: (?:AC|DC|RMS|peak))?"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """``text`` as typed; ``si`` in ``unit``, None where no single value was meant.
+
+    ``everyday`` is true where nobody today would read the text otherwise, so that it needs no reading beside it.
+    """
+
+    text: str
+    si: float | None
+    unit: str
+    everyday: bool
+
+
+def typed(quantity: Quantity | None) -> Typed | None:
+    """The quantity with its spelling; None for one that was not written."""
+    if quantity is None:
+        return None
+    text = " ".join(quantity.written.split())
+    everyday = quantity.si is None or bool(_EVERYDAY.fullmatch(text))
+    return Typed(text, quantity.si, quantity.unit, everyday)
+
+
+def say_component(component: Component) -> str:
+    """``0.01 uF 400 V paper`` as typed, without what was measured."""
+    values = (component.value, component.tolerance, component.volts, component.watts)
+    said = [v.written for v in values if v] + [str(w) for w in (component.type, component.class_) if w]
+    return " ".join(said) or str(component.condition or "")
+
+
+def say_components(components: Iterable[Component]) -> str:
+    """Components as typed, joined by “and”."""
+    return " and ".join(said for c in components if (said := say_component(c)))
