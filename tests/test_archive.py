@@ -12,8 +12,8 @@ from playwright.sync_api import Browser, Page
 
 from benchleaf.archive.index import index
 from benchleaf.archive.page import archive_page
-from benchleaf.pages.assets import ASSETS, asset_files
 from benchleaf.pages.set_page import Choices, SetPage
+from benchleaf.pages.site_files import ASSETS, asset_files
 
 PHOTO = {
     "fallback": "photos/a-480.jpg",

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import ast
 import re
 import subprocess
 import sys
+from collections.abc import Iterator, Mapping
+from functools import cache
+from graphlib import CycleError, TopologicalSorter
+from pathlib import Path
 
 import pytest
 
 from sites import REPO
+
+PACKAGE = REPO / "plugin" / "benchleaf"
 
 
 @pytest.mark.parametrize(
@@ -37,10 +44,90 @@ def test_modules_stay_short() -> None:
     assert long == {}
 
 
-def test_physics_imports_nothing_of_ours() -> None:
-    importing = re.compile(r"^\s*(?:from|import) (?:\.\.|benchleaf\.(?!electrics))", re.M)
-    rooms = (REPO / "plugin" / "benchleaf" / "electrics").glob("*.py")
-    assert [path.name for path in rooms if importing.search(path.read_text(encoding="utf-8"))] == []
+FLOORS = (
+    ("electrics", "tubes"),
+    ("drawing",),
+    ("record",),
+    ("circuit",),
+    ("report",),
+    ("chapters",),
+    ("pages",),
+    ("archive",),
+    ("build",),
+    ("cli", "mkdocs_plugin"),
+    ("__main__",),
+)
+"""The rooms of the package from the ground up. A room imports from its own and from lower floors only."""
+
+
+def test_every_file_stands_in_a_room() -> None:
+    beside = {path.name for path in PACKAGE.iterdir() if path.is_file() or any(path.rglob("*.py"))}
+    rooms = {room for floor in FLOORS for room in floor}
+    assert beside - rooms == {"__init__.py", "__main__.py", "mkdocs_plugin.py", "py.typed"}
+
+
+def test_no_import_goes_up() -> None:
+    floor_of = {room: floor for floor, rooms in enumerate(FLOORS) for room in rooms}
+    up = [
+        f"{here} imports {there}"
+        for here, imported in imports_of_package().items()
+        for there in imported
+        if _room(here) and _room(there) and floor_of[_room(there)] > floor_of[_room(here)]
+    ]
+    assert up == []
+
+
+def test_rooms_on_the_ground_import_nothing_of_each_other() -> None:
+    across = [
+        f"{here} imports {there}"
+        for here, imported in imports_of_package().items()
+        for there in imported
+        if _room(here) in FLOORS[0] and _room(there) != _room(here)
+    ]
+    assert across == []
+
+
+def test_no_circle_of_files() -> None:
+    order = TopologicalSorter(imports_of_package())
+    try:
+        order.prepare()
+    except CycleError as error:
+        pytest.fail(" needs ".join(error.args[1]))
+
+
+def test_only_the_adapter_imports_the_generator() -> None:
+    importing = re.compile(r"^\s*(?:from|import) mkdocs\b", re.M)
+    found = {path.name for path in PACKAGE.rglob("*.py") if importing.search(path.read_text(encoding="utf-8"))}
+    assert found == {"mkdocs_plugin.py"}
+
+
+def _room(module: str) -> str:
+    """The room that ``benchleaf.room.file`` stands in; empty for the package's own face."""
+    return [*module.split("."), ""][1]
+
+
+@cache
+def imports_of_package() -> dict[str, set[str]]:
+    """Every module of the package with the modules of the package it imports, wherever in the file it does."""
+    modules = {_module(path): path for path in PACKAGE.rglob("*.py")}
+    return {name: set(_imported(name, path, modules)) - {name} for name, path in modules.items()}
+
+
+def _module(path: Path) -> str:
+    parts = path.relative_to(PACKAGE.parent).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def _imported(name: str, path: Path, modules: Mapping[str, Path]) -> Iterator[str]:
+    package = name if path.name == "__init__.py" else name.rpartition(".")[0]
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names if alias.name in modules)
+        elif isinstance(node, ast.ImportFrom):
+            above = package.split(".")[: len(package.split(".")) - node.level + 1] if node.level else []
+            source = ".".join([*above, *([node.module] if node.module else [])])
+            if source.split(".")[0] == PACKAGE.name:
+                yield from (f"{source}.{a.name}" if f"{source}.{a.name}" in modules else source for a in node.names)
 
 
 def test_no_chapter_takes_from_another_chapters_figures_or_page() -> None:

@@ -22,9 +22,9 @@ from mkdocs.structure.toc import AnchorLink, TableOfContents
 from .build.all_sets import build_all, build_archive, find_sets
 from .build.cache import Cache
 from .electrics.limits import LIMITS
-from .pages.assets import ASSETS, THEME, asset_files
 from .pages.rendering import link_targets, with_addresses
 from .pages.set_page import Choices, OutFile, SetPage
+from .pages.site_files import ASSETS, THEME, asset_files
 from .record.problems import did_you_mean, one_of, quoted
 from .report.dialect import DIALECTS
 

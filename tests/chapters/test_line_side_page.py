@@ -25,7 +25,7 @@ from benchleaf.record import read_record
 from benchleaf.report.dialect import AMERICAN, BRITISH, Words
 
 CHAPTER = next(c for c in CHAPTERS if c.folder == "line_side")
-STYLES = Path(benchleaf.__file__).parent / "pages" / "asset_files" / "benchleaf.css"
+STYLES = Path(benchleaf.__file__).parent / "pages" / "assets" / "benchleaf.css"
 NS = "{http://www.w3.org/2000/svg}"
 VOID = {"br", "img", "hr", "path", "rect", "circle", "use", "line"}
 

@@ -18,9 +18,9 @@ from bad_records import ALL, BadRecord
 
 PACKAGE = Path(benchleaf.__file__).parent
 ROOM = [
-    *sorted(PACKAGE.glob("record/*.py")),
-    *sorted(PACKAGE.glob("references/*.py")),
-    *sorted(PACKAGE.glob("chapters/*/model.py")),
+    *sorted(PACKAGE.glob("record/**/*.py")),
+    *sorted(PACKAGE.glob("circuit/names/*.py")),
+    PACKAGE / "build" / "files.py",
 ]
 MAKES_A_MESSAGE = {"refused", "Problem", "Mistake", "_refuse", "_stop", "_exceed", "_Told", "_unclosed"}
 HANDS_IT_ON = {"_refuse", "_stop", "_exceed", "at", "add", "problems", "problems_of", "from_mistake", "syntax_problem"}

@@ -22,9 +22,9 @@ def test_the_built_wheel_carries_its_tables_and_builds_a_site(tmp_path: Path) ->
     names = set(zipfile.ZipFile(wheel).namelist())
     for needed in (
         "tubes/types.csv",
-        "templates/set.html.j2",
-        "assets/benchleaf.css",
-        "theme/main.html",
+        "pages/templates/set.html.j2",
+        "pages/assets/benchleaf.css",
+        "pages/theme/main.html",
         "record/units.txt",
     ):
         assert f"benchleaf/{needed}" in names

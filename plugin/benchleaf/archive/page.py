@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ..pages.assets import ASSETS
 from ..pages.set_page import Choices, SetPage
+from ..pages.site_files import ASSETS
 
 
 def archive_page(pages: Sequence[SetPage], choices: Choices, *, to_root: str = "../") -> SetPage:

@@ -16,7 +16,7 @@ from .places import Spot, spots
 
 if TYPE_CHECKING:
     from ...record.model import Record
-    from ...record.sections.readings import PUBLISHED_NAME, Reading, Run, is_published
+    from ...record.sections.readings import Reading, Run
     from ...tubes.electrodes import Dialect
     from ..bench import Bench
 

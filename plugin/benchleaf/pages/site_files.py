@@ -14,4 +14,4 @@ _FILES = ("benchleaf.css", "archive.js")
 
 def asset_files() -> list[tuple[str, str]]:
     """The style and the script, each with its path in the site."""
-    return [(f"{ASSETS}/{name}", (_HERE / "asset_files" / name).read_text(encoding="utf-8")) for name in _FILES]
+    return [(f"{ASSETS}/{name}", (_HERE / "assets" / name).read_text(encoding="utf-8")) for name in _FILES]
