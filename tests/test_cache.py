@@ -370,4 +370,4 @@ def test_json_for_a_key_does_not_depend_on_the_order_of_writing() -> None:
 def test_the_cache_unpickles_nothing() -> None:
     import benchleaf.build.cache
 
-    assert "pickle" not in Path(benchleaf.cache.__file__).read_text("utf-8")
+    assert "pickle" not in Path(benchleaf.build.cache.__file__).read_text("utf-8")

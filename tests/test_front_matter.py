@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from benchleaf.chapters.bench import Bench
+import makers
 from benchleaf.chapters.examine import examine
 from benchleaf.pages.front_matter import card, facts, last_date, lead, not_measured, title, untold
 from benchleaf.pages.story import Story
@@ -84,7 +84,7 @@ def test_what_a_treatment_record_should_tell() -> None:
 @pytest.mark.parametrize(("written", "year"), [("1949", 1949), ("about 1938", 1938), ("the fifties", None)])
 def test_the_card_sorts_by_the_year_that_was_meant(written: str, year: int | None) -> None:
     record = _record(LEAST + f"year: {written}\n")
-    assert card(examine(record, Bench()), None, None)["year"] == year
+    assert card(examine(makers.bench(record)), None, None)["year"] == year
 
 
 def test_the_last_date_is_the_latest_the_record_speaks_of() -> None:

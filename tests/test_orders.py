@@ -12,24 +12,21 @@ from typing import Any
 
 import pytest
 
+import makers
 from benchleaf.archive.order_list import as_csv, as_json, as_text
 from benchleaf.archive.orders import Order, Wanted, as_dict, from_dict, order, wanted
 from benchleaf.archive.part_counts import Looked, across, looked_at
 from benchleaf.archive.stock import InDrawer, read_stock
-from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.parts.examine import examine
 from benchleaf.cli import parts as cli_parts
 from benchleaf.record import read_record
-from benchleaf.tubes import find
 
 
 def examined(parts: str, head: str = "state: on the bench\n") -> Any:
     text = f"maker: A\nmodel: B\nline: 120 V 60 Hz\npower: series string\n{head}parts:\n{parts}"
     record, problems = read_record(text.encode(), "record.yml")
     assert record is not None, [str(p) for p in problems]
-    tube = find("50C5")
-    assert tube is not None
-    return SimpleNamespace(record=record, findings={"parts": examine(record, Bench(tubes={"V4": tube}))})
+    return SimpleNamespace(record=record, findings={"parts": examine(makers.bench(record, tubes={"V4": "50C5"}))})
 
 
 def need(value: float = 47e-9, volts: float | None = 200.0, name: str = "one", sort: str = "film") -> Wanted:

@@ -38,7 +38,7 @@ def test_demo_records_name_nothing_that_is_not_there(path: Path) -> None:
 
 def test_tubes_are_found_by_any_of_their_names(folder: Path) -> None:
     found = followed("tubes:\n  V1: ECC83\n  V2: 50L6-GT\n  V3: UX-280\n", folder)
-    assert {position: tube.type for position, tube in found.tubes.items()} == {
+    assert {position: tube.type for position, tube in found.circuit.tubes.items()} == {
         "V1": "12AX7",
         "V2": "50L6GT",
         "V3": "80",
@@ -49,7 +49,7 @@ def test_tubes_are_found_by_any_of_their_names(folder: Path) -> None:
 def test_a_tube_of_the_records_own(folder: Path) -> None:
     found = followed("tubes:\n  V1: X9, heater 12.6 V 0.15 A, base octal, pins h k g p h\n", folder)
     assert found.problems == ()
-    assert (found.tubes["V1"].heater.volts, found.tubes["V1"].heater.amps) == (12.6, 0.15)
+    assert (found.circuit.tubes["V1"].heater.volts, found.circuit.tubes["V1"].heater.amps) == (12.6, 0.15)
 
 
 def test_an_unknown_type_is_told_once_and_its_readings_not_at_all(folder: Path) -> None:
@@ -113,7 +113,7 @@ def test_readings_of_a_spreadsheet_are_put_in(folder: Path) -> None:
         "tubes:\n  V1: 12BA6\nreadings:\n  a:\n    table: readings.csv\n    V1: screen 90\n    B+: 90\n", folder
     )
     assert found.tables == {"a": folder / "readings.csv"}
-    run = next(iter(found.record.readings.values()))
+    run = next(iter(found.circuit.record.readings.values()))
     assert {str(name) for name in run.points} == {"V1", "B+"}
 
 

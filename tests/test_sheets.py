@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser
 
-from benchleaf.build.follow import follow
-from benchleaf.chapters.bench import Bench
-from benchleaf.chapters.examine import Examined, examine
+import makers
+from benchleaf.chapters.examine import Examined
 from benchleaf.pages.cautions import cautions
 from benchleaf.pages.sheets import bench_sheet, cabinet_card
-from benchleaf.record import read_record
 from benchleaf.report.dialect import AMERICAN, BRITISH, Words
 
 BARE = "maker: Larkfield\nmodel: Minuet 5\n"
@@ -65,10 +62,7 @@ WORDY = WORKED.replace("Minuet 5", "Minuet " + "grand " * 60).replace(
 
 
 def examined(text: str, words: Words = AMERICAN) -> Examined:
-    record, problems = read_record(text.encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
-    found = follow(record, Path("no-such-folder"), "record.yml")
-    return examine(found.record, Bench(words=words, tubes=found.tubes))
+    return makers.examined(text, words=words)
 
 
 def words_of(html: str) -> str:

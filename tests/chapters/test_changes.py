@@ -7,7 +7,7 @@ import math
 
 import pytest
 
-from benchleaf.chapters.bench import Bench
+import makers
 from benchleaf.chapters.changes.examine import examine
 from benchleaf.chapters.changes.findings import AtFrequency, ChangeFindings, ChangesFindings
 from benchleaf.chapters.changes.say import standouts
@@ -43,7 +43,7 @@ def record_of(text: str) -> Record:
 
 
 def found(text: str) -> ChangesFindings:
-    findings = examine(record_of(text), Bench())
+    findings = examine(makers.bench(record_of(text)))
     assert findings is not None
     return findings
 
@@ -62,9 +62,9 @@ def page(text: str) -> str:
     return render(
         "changes/page.html.j2",
         record=record,
-        f=examine(record, Bench()),
+        f=examine(makers.bench(record)),
         figures={},
-        bench=Bench(),
+        bench=makers.bench(),
         words=AMERICAN,
         pictures={},
         chapter=chapter,
@@ -72,7 +72,7 @@ def page(text: str) -> str:
 
 
 def test_no_changes_no_chapter() -> None:
-    assert examine(record_of(HEAD), Bench()) is None
+    assert examine(makers.bench(record_of(HEAD))) is None
 
 
 def test_the_sets_own_frequencies() -> None:
@@ -135,7 +135,7 @@ def test_good_electrolytic_leaves_little_to_gain() -> None:
     findings = found(text)
     c = findings.changes[0]
     assert c.gains_little is True
-    assert [(s.severity, s.text) for s in standouts(findings, Bench())] == [
+    assert [(s.severity, s.text) for s in standouts(findings, makers.bench())] == [
         (NOTE, f"C21 across C12 b gains {c.most_gain_decibels:.1f} dB at the most at this set’s frequencies")
     ]
     assert "buys little at these frequencies" in page(text)
@@ -145,7 +145,7 @@ def test_without_esr_nothing_is_promised() -> None:
     text = f"{HEAD}{CAN.format(now='22 uF 200 V')}changes:\n  C21: add 0.1 uF film, across C12 b\n"
     c = found(text).changes[0]
     assert (c.lacks, c.most_gain_decibels, c.gains_little) == ("ESR", None, None)
-    assert standouts(found(text), Bench()) == []
+    assert standouts(found(text), makers.bench()) == []
     assert "C12 b has no ESR written" in page(text)
 
 

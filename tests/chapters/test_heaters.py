@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import makers
 import ngspice
 from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.heaters.examine import examine
@@ -21,7 +22,6 @@ from benchleaf.record import read_record
 from benchleaf.record.model import Record
 from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import FAULT, NOTE, as_json
-from benchleaf.tubes import find
 
 AMERICAN_FIVE = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
 EUROPEAN_FIVE = {"V1": "UCH42", "V2": "UF41", "V3": "UBC41", "V4": "UL41", "V5": "UY41"}
@@ -34,13 +34,12 @@ def record_of(text: str) -> Record:
 
 
 def bench_of(record: Record, **more: Any) -> Bench:
-    tubes = {str(place): tube for place, fitted in record.tubes.items() if (tube := find(str(fitted.type)))}
-    return Bench(tubes=tubes, **more)
+    return makers.bench(record, **more)
 
 
 def found(text: str) -> HeatersFindings:
     record = record_of(text)
-    findings = examine(record, bench_of(record))
+    findings = examine(bench_of(record))
     assert findings is not None
     return findings
 
@@ -53,7 +52,7 @@ def series(line: str, tubes: dict[str, str], heaters: str = "") -> str:
 
 def said(text: str) -> list[str]:
     record = record_of(text)
-    findings = examine(record, bench_of(record))
+    findings = examine(bench_of(record))
     assert findings is not None
     return [s.text.replace("\u202f", " ") for s in standouts(findings, bench_of(record))]
 
@@ -210,7 +209,7 @@ def test_lamp_on_the_tap_gets_about_two_thirds_of_its_current_or_more() -> None:
 
     tubes = {"V1": "12SA7", "V2": "12SK7", "V3": "12SQ7", "V4": "50L6GT", "V5": "35Z5GT"}
     record = record_of(series("120 V 60 Hz", tubes, "pilot lamp: 47 across V5 tap"))
-    line = run(string_of(record, bench_of(record)), 119.0, "", drain_amps=low)
+    line = run(string_of(bench_of(record)), 119.0, "", drain_amps=low)
     assert line.current_amps == pytest.approx(0.15, rel=0.01)
     assert line.lamp_amps == pytest.approx(0.110, rel=0.04)
     assert line.tap_section_amps == pytest.approx(0.090, rel=0.06)
@@ -358,7 +357,7 @@ def test_string_that_asks_for_more_than_the_line() -> None:
     text = series("117 V 60 Hz", AMERICAN_FIVE, "order: V5, V4, V2, V1, V3")
     assert said(text) == ["The heaters ask for 122.8 V, 5.8 V more than the 117 V line: no dropper is wanted."]
     record = record_of(series("105 V 60 Hz", AMERICAN_FIVE, "order: V5, V4, V2, V1, V3"))
-    findings = examine(record, bench_of(record))
+    findings = examine(bench_of(record))
     assert findings is not None
     first = standouts(findings, bench_of(record, words=BRITISH))[0]
     assert first.severity == FAULT
@@ -383,7 +382,7 @@ def test_worst_stands_first_and_every_anchor_is_in_the_chapter() -> None:
     tubes = AMERICAN_FIVE | {"V1": "6BE6"}
     heaters = "order: V5, V4, V2, V1, V3\nmeasured:\n  line: 120 V\n  V5: 20 V"
     record = record_of(series("120 V", tubes, heaters))
-    findings = examine(record, bench_of(record))
+    findings = examine(bench_of(record))
     assert findings is not None
     out = standouts(findings, bench_of(record))
     assert [s.severity for s in out] == sorted((s.severity for s in out), reverse=True)
@@ -479,7 +478,7 @@ def test_capacitor_on_direct_current_passes_nothing() -> None:
 
 def test_record_that_says_nothing_of_heaters_has_no_chapter() -> None:
     record = record_of("year: 1949\n")
-    assert examine(record, bench_of(record)) is None
+    assert examine(bench_of(record)) is None
 
 
 def test_findings_have_a_stable_text_without_addresses() -> None:
@@ -559,7 +558,7 @@ def test_no_record_makes_the_chapter_fail(types: list[str], line: str, rows: lis
     if rows:
         text += "heaters:\n" + "".join(f"  {part}\n" for row in rows for part in row.splitlines())
     record = record_of(text)
-    findings = examine(record, bench_of(record))
+    findings = examine(bench_of(record))
     if findings is None:
         return
     json.dumps(as_json(findings), allow_nan=False)

@@ -6,18 +6,17 @@ import math
 
 import pytest
 
-from benchleaf.chapters.bench import Bench
+import makers
 from benchleaf.chapters.heaters.examine import examine
 from benchleaf.chapters.heaters.findings import HeatersFindings
 from benchleaf.record import read_record
-from benchleaf.tubes import find
 
 
 def found(text: str) -> HeatersFindings:
     record, problems = read_record(f"maker: A\nmodel: B\n{text}".encode(), "record.yml")
     assert record is not None, [str(problem) for problem in problems]
-    bench = Bench(tubes={str(p): t for p, f in record.tubes.items() if (t := find(str(f.type)))})
-    findings = examine(record, bench)
+    bench = makers.bench(record)
+    findings = examine(bench)
     assert findings is not None
     return findings
 

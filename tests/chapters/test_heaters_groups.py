@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+import makers
 import ngspice
 from benchleaf.build.follow import follow
 from benchleaf.chapters.bench import Bench
@@ -15,7 +16,6 @@ from benchleaf.chapters.heaters.findings import HeatersFindings
 from benchleaf.record import read_record
 from benchleaf.record.mapping import as_mapping
 from benchleaf.record.model import Record
-from benchleaf.tubes import find
 
 PORTABLE = "V1: 1R5\nV2: 1T4\nV3: 1S5\nV4: 1T4"
 CATHODES = "cathode currents:\n  V1: 4 mA\n  V2: 2.4 mA\n  V3: 0.6 mA\n  V4: 2.4 mA"
@@ -32,12 +32,12 @@ def record_of(tubes: str, heaters: str, head: str) -> Record:
 
 
 def bench_of(record: Record) -> Bench:
-    return Bench(tubes={str(p): t for p, f in record.tubes.items() if (t := find(str(f.type)))})
+    return makers.bench(record)
 
 
 def read(tubes: str, heaters: str, head: str) -> HeatersFindings:
     record = record_of(tubes, heaters, head)
-    findings = examine(record, bench_of(record))
+    findings = examine(bench_of(record))
     assert findings is not None
     return findings
 
@@ -112,7 +112,7 @@ def test_two_hundred_and_fifty_milliamp_heaters_beside_each_other_in_a_300_milli
 
 def test_drawing_names_both_tubes_at_one_place() -> None:
     record = record_of(PORTABLE, f"order: V1, V2 beside V3, V4\n{CATHODES}\nbatteries:\n  A: 4.5 V", "power: battery")
-    findings = examine(record, bench_of(record))
+    findings = examine(bench_of(record))
     assert findings is not None
     figure = next(f for f in draw(findings, bench_of(record)) if f.name == DRAWING)
     assert "V2 1T4, beside V3 1S5" in figure.description

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from benchleaf.chapters.bench import Bench
+import makers
 from benchleaf.chapters.heaters.examine import examine
 from benchleaf.chapters.heaters.measured import MeasuredHeaters
 from benchleaf.chapters.heaters.say import standouts
 from benchleaf.record import read_record
-from benchleaf.tubes import find
 
 EUROPEAN = "V1: UCH42\nV2: UF41\nV3: UBC41\nV4: UL41\nV5: UY41"
 AMERICAN = "V1: 12BE6\nV2: 12BA6\nV3: 12AV6\nV4: 50C5\nV5: 35W4"
@@ -23,8 +22,8 @@ def read(tubes: str, heaters: str, line: str = "230 V 50 Hz") -> tuple[MeasuredH
     text += f"tubes:\n{indented(tubes)}heaters:\n{indented(heaters)}"
     record, problems = read_record(text.encode(), "record.yml")
     assert record is not None, [str(problem) for problem in problems]
-    bench = Bench(tubes={str(p): t for p, f in record.tubes.items() if (t := find(str(f.type)))})
-    findings = examine(record, bench)
+    bench = makers.bench(record)
+    findings = examine(bench)
     assert findings is not None
     assert findings.measured is not None
     return findings.measured, [s.text.replace("\u202f", " ") for s in standouts(findings, bench)]

@@ -7,7 +7,7 @@ from html.parser import HTMLParser
 
 import pytest
 
-from benchleaf.chapters.bench import Bench
+import makers
 from benchleaf.chapters.heaters.examine import examine
 from benchleaf.chapters.heaters.figures import draw
 from benchleaf.chapters.heaters.say import standouts
@@ -15,7 +15,6 @@ from benchleaf.chapters.order import CHAPTERS
 from benchleaf.pages.rendering import plain_text, render
 from benchleaf.record import read_record
 from benchleaf.report.dialect import AMERICAN, BRITISH, Words
-from benchleaf.tubes import find
 
 CHAPTER = next(c for c in CHAPTERS if c.folder == "heaters")
 VOID = {"br", "img", "hr", "path", "rect", "circle", "use", "line"}
@@ -69,9 +68,8 @@ heaters:
 def page(text: str, words: Words = AMERICAN) -> str:
     record, problems = read_record(f"maker: Larkfield\nmodel: Minuet 5\n{text}".encode(), "record.yml")
     assert record is not None, [str(problem) for problem in problems]
-    tubes = {str(p): t for p, f in record.tubes.items() if (t := find(str(f.type)))}
-    bench = Bench(words=words, tubes=tubes)
-    findings = examine(record, bench)
+    bench = makers.bench(record, words=words)
+    findings = examine(bench)
     assert findings is not None
     return render(
         "heaters/page.html.j2",
@@ -173,8 +171,8 @@ def test_anchors_of_standouts_are_on_the_page() -> None:
     text += "    V4: 45 V\n    V2: 12 V\n    V1: 14 V\n    V3: 14 V\n    current: 0.2 A\n"
     record, _ = read_record(f"maker: Larkfield\nmodel: Minuet 5\n{text}".encode(), "record.yml")
     assert record is not None
-    bench = Bench(tubes={str(p): t for p, f in record.tubes.items() if (t := find(str(f.type)))})
-    findings = examine(record, bench)
+    bench = makers.bench(record)
+    findings = examine(bench)
     assert findings is not None
     ids = parsed(page(text)).ids
     out = standouts(findings, bench)

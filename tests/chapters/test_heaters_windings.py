@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from benchleaf.chapters.bench import Bench
+import makers
 from benchleaf.chapters.heaters.examine import examine
 from benchleaf.chapters.heaters.findings import HeatersFindings
 from benchleaf.chapters.heaters.say import standouts
 from benchleaf.record import read_record
 from benchleaf.report.findings import FAULT, as_json
-from benchleaf.tubes import find
 
 FIVE = "V1: 6A8\nV2: 6K7\nV3: 6Q7\nV4: 6F6\nV5: 5Y3GT"
 
@@ -25,8 +24,8 @@ def read(
     text += f"heaters:\n{indented(heaters)}" if heaters else ""
     record, problems = read_record(text.encode(), "record.yml")
     assert record is not None, [str(problem) for problem in problems]
-    bench = Bench(tubes={str(p): t for p, f in record.tubes.items() if (t := find(str(f.type)))})
-    findings = examine(record, bench)
+    bench = makers.bench(record)
+    findings = examine(bench)
     assert findings is not None
     out = standouts(findings, bench)
     assert all(s.severity == FAULT for s in out)

@@ -8,12 +8,13 @@ import json
 import math
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.chapters.bench import Bench
+import makers
 from benchleaf.chapters.heaters.examine import examine as heater_findings
 from benchleaf.chapters.line_side.examine import examine
 from benchleaf.chapters.line_side.findings import LineSideFindings, StateFindings
@@ -23,7 +24,6 @@ from benchleaf.electrics.limits import LIMITS
 from benchleaf.record import read_record
 from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import DANGER, FAULT, NOTE, as_json
-from benchleaf.tubes import find
 
 WORKED = Path(__file__).parent.parent / "facts" / "worked_examples.csv"
 
@@ -53,10 +53,10 @@ line side:
 """
 
 
-def found(text: str, bench: Bench | None = None) -> LineSideFindings:
+def found(text: str, **more: Any) -> LineSideFindings:
     record, problems = read_record(text.encode(), "record.yml")
     assert record is not None, problems
-    findings = examine(record, bench or Bench())
+    findings = examine(makers.bench(record, **more))
     assert findings is not None
     return findings
 
@@ -181,13 +181,13 @@ def test_load_is_the_running_heater_string_where_the_heaters_are_written() -> No
     text = f"{FIVE_TUBE}tubes:\n{rows}heaters:\n  order: V5, V4, V2, V1, V3\n"
     record, problems = read_record(text.encode(), "record.yml")
     assert record is not None, problems
-    bench = Bench(tubes={position: tube for position, name in tubes.items() if (tube := find(name))})
-    string = heater_findings(record, bench)
+    bench = makers.bench(record)
+    string = heater_findings(bench)
     assert string is not None
     assert string.nominal is not None
     amps = string.nominal.current_amps
     assert amps is not None
-    findings = examine(record, bench, heaters=string)
+    findings = examine(bench, heaters=string)
     assert findings is not None
     assert findings.load_source == "heaters"
     assert findings.load.idle_ohms == pytest.approx(120 / amps / 7.2)
@@ -333,13 +333,13 @@ def test_set_that_cannot_be_computed_says_what_is_missing(head: str) -> None:
     assert findings.after is None
     assert findings.missing
     assert findings.rows == ()
-    assert [s.severity for s in standouts(findings, Bench())] == [NOTE]
+    assert [s.severity for s in standouts(findings, makers.bench())] == [NOTE]
 
 
 def test_record_without_line_side_has_no_findings() -> None:
     record, _ = read_record(b"maker: A\nmodel: B\nline: 120 V 60 Hz\n", "record.yml")
     assert record is not None
-    assert examine(record, Bench()) is None
+    assert examine(makers.bench(record)) is None
 
 
 def test_set_without_a_switch_is_always_on() -> None:
@@ -401,7 +401,7 @@ def test_broken_earth_lead_leaves_the_chassis_to_its_capacitors() -> None:
     assert at(findings.after, "right", "on", "earth lead broken").no_load_volts == pytest.approx(120)
     chafed = at(findings.after, "right", "on", "hot lead chafed to chassis")
     assert (chafed.short_circuit, chafed.over_limit, chafed.no_load_volts) == (True, None, None)
-    assert all(s.severity < DANGER for s in standouts(findings, Bench()))
+    assert all(s.severity < DANGER for s in standouts(findings, makers.bench()))
 
 
 def test_earth_on_a_live_chassis_is_computed_as_a_short_circuit_and_is_a_danger() -> None:
@@ -411,7 +411,7 @@ def test_earth_on_a_live_chassis_is_computed_as_a_short_circuit_and_is_a_danger(
     reversed_on = at(findings.after, "reversed", "on")
     assert (reversed_on.short_circuit, reversed_on.over_limit) == (True, True)
     assert at(findings.after, "right", "on").short_circuit is False
-    first = standouts(findings, Bench())[0]
+    first = standouts(findings, makers.bench())[0]
     assert first.severity == DANGER
     assert "shorted" in first.text
 
@@ -425,7 +425,7 @@ def test_earth_behind_a_resistor_and_a_capacitor_is_one_fault_from_a_short_circu
     assert findings.after.earth == "fitted, one fault from a short circuit"
     assert at(findings.after, "reversed", "on").short_circuit is False
     assert at(findings.after, "reversed", "on", "B- to chassis capacitor shorted").short_circuit is True
-    assert standouts(findings, Bench())[0].severity == DANGER
+    assert standouts(findings, makers.bench())[0].severity == DANGER
 
 
 @pytest.mark.parametrize(
@@ -594,7 +594,7 @@ def test_volts_across_the_service_network_beside_the_computed_ones() -> None:
 def test_measured_touch_current_agrees_with_the_computed_or_is_a_finding(line: str, agrees: bool | None) -> None:
     findings = measured(line)
     assert [m.agrees for m in findings.measured] == [agrees]
-    faults = [s for s in standouts(findings, Bench()) if s.severity == FAULT and "Measured" in s.text]
+    faults = [s for s in standouts(findings, makers.bench()) if s.severity == FAULT and "Measured" in s.text]
     assert bool(faults) is (agrees is False)
 
 
@@ -687,7 +687,7 @@ def test_findings_come_out_the_same_twice() -> None:
 
 
 def test_limit_the_site_has_chosen_is_the_one_that_counts() -> None:
-    strict = found(FIVE_TUBE, Bench(limit=LIMITS["IEC 60335-1 class II"], words=BRITISH))
+    strict = found(FIVE_TUBE, limit=LIMITS["IEC 60335-1 class II"], words=BRITISH)
     assert (strict.limit_amps, strict.limit_kind) == (0.25e-3, "rms")
     assert at(strict.after, "reversed", "on").over_limit is False
     assert at(found(FIVE_TUBE).before, "reversed", "on", part="aerial socket").over_limit is False
@@ -728,10 +728,10 @@ def test_whatever_can_be_written_is_examined_without_raising(
     body = "".join(f"    {k}: {v}\n" for k, v in state.items()) or "    note: nothing\n"
     record, problems = read_record(f"{text}line side:\n  before:\n{body}  after:\n{body}".encode(), "record.yml")
     assert record is not None, problems
-    findings = examine(record, Bench())
+    findings = examine(makers.bench(record))
     assert findings is not None
     json.dumps(as_json(findings), allow_nan=False)
-    standouts(findings, Bench())
+    standouts(findings, makers.bench())
     for side in (findings.before, findings.after):
         for s in side.states if side else ():
             assert s.touch_amps_rms is None or cmath.isfinite(s.touch_amps_rms)

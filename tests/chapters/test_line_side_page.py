@@ -12,6 +12,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 import benchleaf
+import makers
 from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.line_side.examine import examine
 from benchleaf.chapters.line_side.figures import draw
@@ -135,8 +136,8 @@ SETS = {
 def examined(text: str, words: Words = AMERICAN) -> tuple[LineSideFindings, Bench]:
     record, problems = read_record(f"maker: Larkfield\nmodel: Minuet\n{text}".encode(), "record.yml")
     assert record is not None, problems
-    bench = Bench(words=words)
-    found = examine(record, bench)
+    bench = makers.bench(record, words=words)
+    found = examine(bench)
     assert found is not None
     return found, bench
 

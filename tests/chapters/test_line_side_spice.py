@@ -8,8 +8,8 @@ from dataclasses import replace
 
 import pytest
 
+import makers
 import ngspice
-from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.line_side.examine import examine
 from benchleaf.chapters.line_side.faults import faults_of
 from benchleaf.chapters.line_side.findings import LineSideFindings, StateFindings
@@ -88,7 +88,7 @@ SETS = {"American": AMERICAN_SET, "European": EUROPEAN_SET, "transformer": TRANS
 def findings_of(text: str) -> LineSideFindings:
     record, problems = read_record(text.encode(), "record.yml")
     assert record is not None, problems
-    found = examine(record, Bench())
+    found = examine(makers.bench(record))
     assert found is not None
     return found
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+import makers
 from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.heaters.examine import examine as heaters_of
 from benchleaf.chapters.line_side.examine import examine
@@ -18,7 +19,6 @@ from benchleaf.electrics.limits import LIMITS
 from benchleaf.record import read_record
 from benchleaf.report.dialect import AMERICAN, BRITISH
 from benchleaf.report.findings import DANGER, FAULT, NOTE, as_json
-from benchleaf.tubes import find
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\nnameplate: 105-125 V, AC/DC, 30 W\n"
 BEFORE = """
@@ -48,8 +48,8 @@ def examined(
     record, found = read_record(text.encode(), "record.yml")
     assert record is not None, found
     assert not found, [str(p) for p in found]
-    bench = bench or Bench(tubes={str(k): t for k, v in record.tubes.items() if (t := find(str(v.type)))})
-    findings = examine(record, bench, heaters_of(record, bench))
+    bench = bench or makers.bench(record)
+    findings = examine(bench, heaters_of(bench))
     assert findings is not None
     return findings
 
@@ -130,7 +130,7 @@ def test_every_line_and_supply_is_examined_drawn_and_stepped(line: str, power: s
     found = examined(BEFORE.replace("B- lead", "hot lead"), AFTER, line=line, power=power)
     assert found.now is not None
     assert found.steps
-    assert draw(found, Bench())
+    assert draw(found, makers.bench())
 
 
 def test_fusible_resistor_takes_its_watts() -> None:
@@ -361,7 +361,7 @@ def test_way_of_the_current_in_the_worst_state_ends_in_the_earth() -> None:
 
 
 def test_way_of_the_current_is_drawn() -> None:
-    figure = next(f for f in draw(examined(), Bench()) if f.name == "line-side-path")
+    figure = next(f for f in draw(examined(), makers.bench()) if f.name == "line-side-path")
     assert "a person" in figure.svg
     assert "Worst state" in figure.description
 
@@ -377,7 +377,7 @@ def test_every_worst_state_has_a_way_that_can_be_drawn(part: str, power: str, sw
     after = f"    plug: two-pin\n    switch: {switch.replace('B- lead', lead)}\n{capacitors}    touchable: {part}\n"
     found = examined(after=after, power=power)
     assert found.path is not None
-    assert len(draw(found, Bench())) == 2
+    assert len(draw(found, makers.bench())) == 2
 
 
 # What stands between ---------------------------------------------------------------------------------------------
@@ -454,11 +454,11 @@ def test_line_side_that_is_written_well_has_no_problem() -> None:
 
 def test_set_on_the_bench_that_is_over_with_nothing_wrong_is_a_danger() -> None:
     found = examined(BEFORE, after="")
-    assert any(s.severity == DANGER and "nothing wrong" in s.text for s in standouts(found, Bench()))
+    assert any(s.severity == DANGER and "nothing wrong" in s.text for s in standouts(found, makers.bench()))
 
 
 def test_finished_set_that_one_fault_makes_live_is_a_note() -> None:
-    worst = [s for s in standouts(examined(), Bench()) if "makes it live" in s.text]
+    worst = [s for s in standouts(examined(), makers.bench()) if "makes it live" in s.text]
     assert [s.severity for s in worst] == [NOTE]
 
 
@@ -476,6 +476,6 @@ def test_reading_behind_an_isolating_transformer_is_not_judged() -> None:
         text = f"{HEAD}line: 120 V 60 Hz\npower: series string\n{side}"
         record, found = read_record(text.encode(), "record.yml")
         assert record is not None, found
-        findings = examine(record, Bench())
+        findings = examine(makers.bench(record))
         assert findings is not None
         assert [m.agrees for m in findings.measured] == [agrees]

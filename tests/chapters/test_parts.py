@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 import math
-from functools import cache
 from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import makers
 from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.parts.examine import examine
 from benchleaf.chapters.parts.findings import PartFindings, PartsFindings
@@ -21,7 +21,6 @@ from benchleaf.record import read_record
 from benchleaf.record.model import Record
 from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import DANGER, FAULT, NOTE, as_json
-from benchleaf.tubes import find
 
 TUBES = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
 HEAD = """\
@@ -40,15 +39,8 @@ def record_of(text: str) -> Record:
     return record
 
 
-@cache
-def bench() -> Bench:
-    tubes = {position: tube for position, type in TUBES.items() if (tube := find(type))}
-    assert len(tubes) == len(TUBES)
-    return Bench(tubes=tubes)
-
-
 def found(parts: str, head: str = HEAD, more: str = "") -> PartsFindings:
-    findings = examine(record_of(f"{head}parts:\n{parts}{more}"), bench())
+    findings = examine(makers.bench(f"{head}parts:\n{parts}{more}", tubes=TUBES))
     assert findings is not None
     return findings
 
@@ -59,11 +51,11 @@ def part(line: str, head: str = HEAD, more: str = "") -> PartFindings:
 
 
 def said(findings: PartsFindings, words: Bench | None = None) -> list[tuple[int, str]]:
-    return [(s.severity, s.text.replace("\u202f", " ")) for s in standouts(findings, words or bench())]
+    return [(s.severity, s.text.replace("\u202f", " ")) for s in standouts(findings, words or makers.bench())]
 
 
 def test_no_parts_no_chapter() -> None:
-    assert examine(record_of(HEAD), bench()) is None
+    assert examine(makers.bench(HEAD)) is None
 
 
 class TestDriftAndTolerance:
@@ -274,7 +266,9 @@ class TestRatings:
         assert said(findings) == [
             (FAULT, "C12 is rated 150 V and can see 187 V while the tubes are cold and the line is high")
         ]
-        assert said(findings, Bench(words=BRITISH))[0][1].endswith("while the valves are cold and the mains is high")
+        assert said(findings, makers.bench(words=BRITISH))[0][1].endswith(
+            "while the valves are cold and the mains is high"
+        )
 
     def test_lower_ratings_than_before(self) -> None:
         findings = found(
@@ -494,7 +488,7 @@ def test_nearest_value_made_today_for_what_is_to_be_ordered() -> None:
     ],
 )  # fmt: skip
 def test_what_a_place_is(written: str, kind: str) -> None:
-    assert read_terminal(written, TUBES, bench().tubes).kind == kind
+    assert read_terminal(written, TUBES, makers.bench(HEAD).tubes).kind == kind
 
 
 def test_a_tube_that_is_not_in_the_table_is_read_by_its_words() -> None:
@@ -539,10 +533,10 @@ def test_no_readable_record_makes_it_fail(parts: list[tuple[str, list[str]]]) ->
         record, _ = read_record(f"{head}parts:\n{text}".encode(), "record.yml")
         if record is None:
             continue
-        findings = examine(record, Bench())
+        findings = examine(makers.bench(record))
         if findings is not None:
             assert list(json.loads(json.dumps(as_json(findings), allow_nan=False))) == list(record.parts)
-            assert all(standout.text for standout in standouts(findings, Bench()))
+            assert all(standout.text for standout in standouts(findings, makers.bench()))
 
 
 def test_every_demo_set_can_be_examined() -> None:
@@ -550,7 +544,6 @@ def test_every_demo_set_can_be_examined() -> None:
     assert len(sets) >= 3
     for path in sets:
         record = record_of(path.read_text(encoding="utf-8"))
-        tubes = {name: tube for name, fitted in record.tubes.items() if (tube := find(str(fitted.type)))}
-        findings = examine(record, Bench(tubes=tubes))
+        findings = examine(makers.bench(record))
         assert findings is not None
         assert list(findings) == list(record.parts)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from benchleaf.chapters.bench import Bench
+import makers
 from benchleaf.chapters.order import Chapter
 from benchleaf.chapters.parts.examine import examine
 from benchleaf.chapters.parts.findings import Buffer, PartsFindings
@@ -14,11 +14,8 @@ from benchleaf.record import read_record
 from benchleaf.record.model import Record
 from benchleaf.report.dialect import AMERICAN
 from benchleaf.report.findings import DANGER, FAULT, NOTE
-from benchleaf.tubes import find
 
-TUBE = find("6X5GT")
-assert TUBE is not None
-BENCH = Bench(tubes={"V6": TUBE})
+BENCH = makers.bench()
 OLD = "was 7 nF 1600 V paper"
 
 
@@ -31,7 +28,7 @@ def record_of(line: str, power: str = "vibrator") -> Record:
 
 
 def found(line: str, power: str = "vibrator") -> PartsFindings:
-    findings = examine(record_of(line, power), BENCH)
+    findings = examine(makers.bench(record_of(line, power)))
     assert findings is not None
     return findings
 

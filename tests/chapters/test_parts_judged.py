@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-from functools import cache
 
 import pytest
 
-from benchleaf.chapters.bench import Bench
+import makers
 from benchleaf.chapters.parts.examine import examine
 from benchleaf.chapters.parts.figures import draw
 from benchleaf.chapters.parts.findings import PartFindings, PartsFindings
@@ -15,7 +14,6 @@ from benchleaf.chapters.parts.marking_figures import bands, body_end_dot, mica_d
 from benchleaf.chapters.parts.say import standouts
 from benchleaf.record import read_record
 from benchleaf.report.findings import FAULT, NOTE
-from benchleaf.tubes import find
 
 TUBES = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
 HEAD = "maker: A\nmodel: B\nline: 120 V 60 Hz\npower: series string\ntubes:\n" + "".join(
@@ -31,16 +29,11 @@ RUN = """readings:
 """
 
 
-@cache
-def bench() -> Bench:
-    return Bench(tubes={p: tube for p, type in TUBES.items() if (tube := find(type))})
-
-
 def found(parts: str, more: str = "") -> PartsFindings:
     record, problems = read_record(f"{HEAD}{more}parts:\n{parts}".encode(), "record.yml")
     assert record is not None, [str(p) for p in problems]
     assert not problems, [str(p) for p in problems]
-    findings = examine(record, bench())
+    findings = examine(makers.bench(record, tubes=TUBES))
     assert findings is not None
     return findings
 
@@ -50,7 +43,7 @@ def part(line: str, more: str = "", others: str = "") -> PartFindings:
 
 
 def said(findings: PartsFindings) -> list[tuple[int, str]]:
-    return [(s.severity, s.text.replace("\u202f", " ")) for s in standouts(findings, bench())]
+    return [(s.severity, s.text.replace("\u202f", " ")) for s in standouts(findings, makers.bench())]
 
 
 @pytest.mark.handbook
@@ -193,7 +186,7 @@ def test_a_log_figure_with_its_limit() -> None:
         "  C13: reform, 16 uF 450 V electrolytic, positive B+2\n",
         LOG + "      - 30 min, 1 mA\n      - 60 min, 0.5 mA\n",
     )
-    (figure,) = [f for f in draw(findings, bench()) if f.name.startswith("parts-reforming")]
+    (figure,) = [f for f in draw(findings, makers.bench()) if f.name.startswith("parts-reforming")]
     assert "940" in figure.description
     assert figure.svg.startswith("<svg")
 
@@ -201,10 +194,10 @@ def test_a_log_figure_with_its_limit() -> None:
 def test_marking_read_and_compared() -> None:
     """keith-snook.info: an old 470JN is 470 pF; a modern 470 is 47 pF. Both are shown, one agrees."""
     findings = found("  C4: keep, 470 pF mica, marked 470JN\n")
-    (read,), _ = findings.marks()
+    (read,), _ = findings.marks
     assert [r.value for r in read.readings] == [pytest.approx(47e-12), pytest.approx(470e-12)]
     assert read.agrees is True
-    (other,), _ = found("  R3: keep, 47 kohm, marked red violet yellow gold\n").marks()
+    (other,), _ = found("  R3: keep, 47 kohm, marked red violet yellow gold\n").marks
     assert other.agrees is False
     (strange,), _ = found("  C4: keep, 470 pF mica, marked Bird 7\n").marks()
     assert (strange.readings, strange.agrees) == ((), None)
@@ -212,9 +205,9 @@ def test_marking_read_and_compared() -> None:
 
 def test_marks_of_new_parts_are_drawn_with_words() -> None:
     findings = found("  R5: now 470 kohm 5 % 0.5 W\n  R6: now 470 kohm 5 % 0.5 W\n  C4: to do, 50 nF paper\n")
-    _, worn = findings.marks()
+    _, worn = findings.marks
     assert [(w.names, w.code, w.letters) for w in worn] == [(("C4",), "473", "47n"), (("R5", "R6"), None, "470K")]
-    svg = next(f.svg for f in draw(findings, bench()) if f.name == "parts-marks-2")
+    svg = next(f.svg for f in draw(findings, makers.bench()) if f.name == "parts-marks-2")
     assert [svg.count(f">{word}<") for word in ("yellow", "violet", "gold")] == [2, 1, 1]
 
 

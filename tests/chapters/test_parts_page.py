@@ -8,14 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from benchleaf.chapters.bench import Bench
+import makers
 from benchleaf.chapters.order import CHAPTERS
 from benchleaf.chapters.parts.examine import examine
 from benchleaf.chapters.parts.figures import draw
 from benchleaf.pages.rendering import render
 from benchleaf.record import read_record
 from benchleaf.report.dialect import AMERICAN, BRITISH, Words
-from benchleaf.tubes import find
 
 HEAD = """\
 maker: Larkfield
@@ -50,9 +49,8 @@ class Balance(HTMLParser):
 def page(parts: str, head: str = HEAD, words: Words = AMERICAN) -> str:
     record, problems = read_record(f"{head}parts:\n{parts}".encode(), "record.yml")
     assert record is not None, [str(p) for p in problems]
-    tubes = {name: tube for name, fitted in record.tubes.items() if (tube := find(str(fitted.type)))}
-    bench = Bench(words=words, tubes=tubes)
-    findings = examine(record, bench)
+    bench = makers.bench(record, words=words)
+    findings = examine(bench)
     assert findings is not None
     html = render(
         "parts/page.html.j2",

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.chapters.bench import Bench
+import makers
 from benchleaf.chapters.parts.examine import examine
 from benchleaf.chapters.parts.parts_list import as_csv
 from benchleaf.chapters.parts.parts_read import read_parts_list
@@ -62,7 +62,7 @@ def record_of(text: str) -> Record:
 
 
 def csv_of(record: Record) -> str:
-    return as_csv(record, examine(record, Bench()))
+    return as_csv(record, examine(makers.bench(record)))
 
 
 def again(text: str) -> str:

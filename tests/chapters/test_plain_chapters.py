@@ -6,14 +6,13 @@ import html
 import importlib
 import re
 from html.parser import HTMLParser
-from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.build.follow import follow
+import makers
 from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.order import CHAPTERS, Chapter
 from benchleaf.pages import rendering as pages
@@ -37,7 +36,7 @@ def record(text: str) -> Record:
 
 
 def bench_of(made: Record, **more: Any) -> Bench:
-    return Bench(tubes=follow(made, Path("no-such-folder"), "record.yml").tubes, **more)
+    return makers.bench(made, **more)
 
 
 def chapter(folder: str) -> Chapter:
@@ -47,7 +46,7 @@ def chapter(folder: str) -> Chapter:
 def findings(folder: str, made: Record, bench: Bench | None = None) -> Any:
     module = importlib.import_module(f"benchleaf.chapters.{folder}.examine")
     more = {"parts": object()} if "parts" in chapter(folder).needs else {}
-    return module.examine(made, bench or bench_of(made), **more)
+    return module.examine(bench or bench_of(made), **more)
 
 
 def standouts(folder: str, made: Record) -> Any:

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import makers
 from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.readings.examine import examine
 from benchleaf.chapters.readings.findings import ReadingsFindings
@@ -18,7 +19,6 @@ from benchleaf.record import read_record
 from benchleaf.record.model import Record
 from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import FAULT, NOTE, Standout, as_json
-from benchleaf.tubes import find
 
 FIVE_TUBES = """
 tubes:
@@ -37,13 +37,12 @@ def record_of(body: str, head: str = "line: 120 V 60 Hz\npower: series string\n"
 
 
 def bench_of(record: Record, **more: object) -> Bench:
-    tubes = {str(p): tube for p, fitted in record.tubes.items() if (tube := find(str(fitted.type)))}
-    return Bench(tubes=tubes, **more)  # type: ignore[arg-type]
+    return makers.bench(record, **more)  # type: ignore[arg-type]
 
 
 def findings_of(body: str, head: str = "line: 120 V 60 Hz\npower: series string\n", **more: object) -> ReadingsFindings:
     record = record_of(body, head)
-    found = examine(record, bench_of(record, **more))
+    found = examine(bench_of(record, **more))
     assert found is not None
     return found
 
@@ -57,7 +56,7 @@ def row_at(found: ReadingsFindings, tube: str, electrode: str = "rail", run: str
 def told(body: str, **more: object) -> list[Standout]:
     record = record_of(body)
     bench = bench_of(record, **more)
-    found = examine(record, bench)
+    found = examine(bench)
     assert found is not None
     return standouts(found, bench)
 
@@ -72,7 +71,7 @@ def _indented(lines: str) -> str:
 
 def test_a_record_without_readings_has_no_voltages() -> None:
     record = record_of(FIVE_TUBES)
-    assert examine(record, bench_of(record)) is None
+    assert examine(bench_of(record)) is None
 
 
 @pytest.mark.regression
@@ -155,7 +154,7 @@ def test_pins_and_words_meet_by_the_tube_table() -> None:
 def test_british_words_are_the_same_electrodes_and_the_page_says_anode() -> None:
     body = readings("V2: anode 90", "V2: plate 92")
     record = record_of(body)
-    found = examine(record, bench_of(record, words=BRITISH))
+    found = examine(bench_of(record, words=BRITISH))
     assert found is not None
     row = row_at(found, "V2", "plate")
     assert (row.expected_volts, row.measured_volts, row.spot.said) == (90, 92, "anode")
@@ -344,7 +343,7 @@ def similar(line: str, measured: str = "V1: plate 85\nV2: plate 90\nV4: plate 11
     neighbour, problems = read_record(NEIGHBOUR.encode(), "record.yml")
     assert neighbour is not None, problems
     body = f"{FIVE_TUBES}readings:\n  similar:\n    from: {line}\n  as found:\n{_indented(measured)}\n"
-    return findings_of(body, neighbours={"larkfield-minuet-4": neighbour})
+    return findings_of(body, neighbours={"larkfield-minuet-4": makers.circuit(neighbour)})
 
 
 def test_a_similar_chassis_stands_in_for_a_missing_sheet_and_each_line_says_so() -> None:
@@ -367,7 +366,7 @@ def test_the_published_list_goes_before_a_similar_chassis() -> None:
         f"{FIVE_TUBES}readings:\n  similar:\n    from: other\n  sheet:\n    V2: plate 70\n"
         "  as found:\n    V2: plate 70, screen 80\n"
     )
-    found = findings_of(body, neighbours={"other": neighbour})
+    found = findings_of(body, neighbours={"other": makers.circuit(neighbour)})
     assert row_at(found, "V2", "plate").source_kind == "published"
     assert row_at(found, "V2", "screen").source_kind == "similar"
 
@@ -455,9 +454,9 @@ def test_nothing_a_person_can_type_gives_a_traceback(
     parts = "parts:\n  R1: 150 ohm, between V1 cathode and B-\n  R2: 0 ohm, between V1 plate and B+1\n"
     record = record_of(readings(line(sheet), line(measured) + "\nB+1: 100", f"\ntubes:\n  V1: {type_}\n") + parts, head)
     bench = bench_of(record)
-    found = examine(record, bench)
+    found = examine(bench)
     assert found is not None
-    assert repr(found) == repr(examine(record, bench))
+    assert repr(found) == repr(examine(bench))
     json.dumps(as_json(found), allow_nan=False)
     assert all(standout.text for standout in standouts(found, bench))
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.chapters.bench import Bench
+import makers
 from benchleaf.chapters.order import CHAPTERS
 from benchleaf.chapters.readings.examine import examine
 from benchleaf.chapters.readings.figures import draw
@@ -16,7 +16,6 @@ from benchleaf.pages import rendering as pages
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
 from benchleaf.report.dialect import AMERICAN
-from benchleaf.tubes import find
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\ntubes:\n  V3: 12AV6\n  V4: 50C5\nreadings:\n"
 SHEET = "  sheet:\n    V3: plate 45\n    V4: plate 110, screen 90, cathode 5.6\n"
@@ -78,8 +77,7 @@ CHART = SHEET + (
 
 def chart(readings: str) -> dict[tuple[str, str, str], OhmRow]:
     record = record_of(readings)
-    tubes = {str(p): tube for p, t in record.tubes.items() if (tube := find(str(t.type)))}
-    found = examine(record, Bench(tubes=tubes))
+    found = examine(makers.bench(record))
     assert found is not None
     assert found.runs == ()
     return {(row.tube, row.electrode, row.pin): row for row in found.resistance}
@@ -99,8 +97,8 @@ def test_the_chart_holds_what_was_found_against_the_sheet() -> None:
 
 def page_of(readings: str) -> str:
     record = record_of(readings)
-    bench = Bench(tubes={str(p): tube for p, t in record.tubes.items() if (tube := find(str(t.type)))})
-    found = examine(record, bench)
+    bench = makers.bench(record)
+    found = examine(bench)
     assert found is not None
     figures = {figure.name: figure for figure in draw(found, bench)}
     chapter = next(c for c in CHAPTERS if c.folder == "readings")
@@ -128,7 +126,7 @@ def test_hostile_places_and_values_never_raise_and_are_escaped(at: str, value: s
     record, _ = read_record((HEAD + body).encode(), "record.yml")
     if record is not None:
         problems(record, "record.yml")
-        bench = Bench(tubes={str(p): t for p, f in record.tubes.items() if (t := find(str(f.type)))})
-        found = examine(record, bench)
+        bench = makers.bench(record)
+        found = examine(bench)
         assert found is not None
         assert "<b>" not in "".join(figure.svg for figure in draw(found, bench))

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import makers
 import ngspice
 from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.readings.crosscheck import Contradiction
@@ -19,7 +20,6 @@ from benchleaf.drawing import overlaps
 from benchleaf.electrics.dc_stage import DcStage, calibrated, solve_stage
 from benchleaf.record import read_record
 from benchleaf.report.findings import as_json
-from benchleaf.tubes import find
 
 PARTS = """parts:
   R1: 100 kohm, measured 100 kohm, between V3 plate and B+2
@@ -37,8 +37,8 @@ def findings_of(readings: str, parts: str = PARTS) -> tuple[ReadingsFindings, Be
     )
     record, problems = read_record(body.encode(), "record.yml")
     assert record is not None, [str(p) for p in problems]
-    bench = Bench(tubes={str(p): tube for p, t in record.tubes.items() if (tube := find(str(t.type)))})
-    found = examine(record, bench)
+    bench = makers.bench(record)
+    found = examine(bench)
     assert found is not None
     return found, bench
 
@@ -161,8 +161,8 @@ def test_volts_and_ohms_that_cannot_be_never_raise(volts: list[str], ohms: list[
     )
     record, slips = read_record(body.encode(), "record.yml")
     assert record is not None, [str(s) for s in slips]
-    bench = Bench(tubes={str(p): tube for p, t in record.tubes.items() if (tube := find(str(t.type)))})
-    found = examine(record, bench)
+    bench = makers.bench(record)
+    found = examine(bench)
     assert found is not None
     draw(found, bench)
     standouts(found, bench)

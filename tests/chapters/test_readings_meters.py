@@ -8,13 +8,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.chapters.bench import Bench
+import makers
 from benchleaf.chapters.readings.examine import examine
 from benchleaf.chapters.readings.findings import ReadingsFindings
 from benchleaf.chapters.readings.rows import Row
 from benchleaf.electrics.loading import in_parallel, meter_ohms, reading_of, true_volts
 from benchleaf.record import read_record
-from benchleaf.tubes import find
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\nline: 220 V\npower: series string\nchassis: line-connected\n"
 TUBES = "tubes:\n  V1: UCH42\n  V2: UF41\n  V3: UBC41\n  V4: UL41\n  V5: UY41\n"
@@ -28,8 +27,7 @@ def examined(sheet: str, found: str, parts: str = LOAD, head: str = HEAD) -> Rea
     body = f"{head}{TUBES}readings:\n  sheet:\n{lines(sheet)}  as found:\n{lines(found)}"
     record, problems = read_record((body + (f"parts:\n{parts}" if parts else "")).encode(), "record.yml")
     assert record is not None, [str(p) for p in problems]
-    tubes = {str(p): tube for p, t in record.tubes.items() if (tube := find(str(t.type)))}
-    result = examine(record, Bench(tubes=tubes))
+    result = examine(makers.bench(record))
     assert result is not None
     return result
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
+import makers
 from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.readings.examine import examine
 from benchleaf.chapters.readings.findings import ReadingsFindings
 from benchleaf.chapters.readings.say import standouts
 from benchleaf.record import read_record
 from benchleaf.report.findings import FAULT
-from benchleaf.tubes import find
 from ngspice import direct
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\n"
@@ -20,9 +20,8 @@ def examined(tubes: str, readings: str, parts: str, power: str = "transformer") 
     body = f"{HEAD}power: {power}\ntubes:\n{_in(tubes)}readings:\n  today:\n{_in(readings, 4)}parts:\n{_in(parts)}"
     record, problems = read_record(body.encode(), "record.yml")
     assert record is not None, [str(problem) for problem in problems]
-    types = {str(p): tube for p, fitted in record.tubes.items() if (tube := find(str(fitted.type)))}
-    bench = Bench(tubes=types)
-    found = examine(record, bench)
+    bench = makers.bench(record)
+    found = examine(bench)
     assert found is not None
     return found, bench
 
@@ -206,7 +205,7 @@ def test_a_part_counts_from_the_day_it_was_fitted(date: str, ohms: float) -> Non
     body += f"  {lines[0]}\n" + "".join(f"    {line}\n" for line in lines[1:])
     record, problems = read_record(body.encode(), "record.yml")
     assert record is not None, problems
-    found = examine(record, Bench())
+    found = examine(makers.bench(record))
     assert found is not None
     assert found.operating["V4"].cathode_amps == pytest.approx(5.9 / ohms)
 

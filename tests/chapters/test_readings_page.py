@@ -7,14 +7,13 @@ from html.parser import HTMLParser
 
 import pytest
 
-from benchleaf.chapters.bench import Bench
+import makers
 from benchleaf.chapters.order import CHAPTERS
 from benchleaf.chapters.readings.examine import examine
 from benchleaf.chapters.readings.say import standouts
 from benchleaf.pages import rendering as pages
 from benchleaf.record import read_record
 from benchleaf.report.dialect import AMERICAN, BRITISH, Words
-from benchleaf.tubes import find
 
 CHAPTER = next(chapter for chapter in CHAPTERS if chapter.folder == "readings")
 
@@ -67,9 +66,8 @@ class Texts(HTMLParser):
 def page(record_text: str, words: Words = AMERICAN) -> tuple[Texts, str]:
     record, problems = read_record(record_text.encode(), "record.yml")
     assert record is not None, [str(problem) for problem in problems]
-    tubes = {str(p): tube for p, fitted in record.tubes.items() if (tube := find(str(fitted.type)))}
-    bench = Bench(words=words, tubes=tubes)
-    found = examine(record, bench)
+    bench = makers.bench(record, words=words)
+    found = examine(bench)
     html = pages.render(
         "readings/page.html.j2",
         record=record,

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 import pytest
 
-from benchleaf.chapters.bench import Bench
+import makers
 from benchleaf.chapters.readings.cases import cases
 from benchleaf.chapters.readings.comparison import compared
 from benchleaf.chapters.readings.examine import examine
@@ -21,7 +21,6 @@ from benchleaf.chapters.readings.runs import told_apart
 from benchleaf.chapters.readings.suggestions import MOST_CAUSES, Rule, Suggestion, rules
 from benchleaf.electrics.dc_stage import DcStage, calibrated, solve_stage
 from benchleaf.record import read_record
-from benchleaf.tubes import find
 
 SHEET = """
     line: 120 V
@@ -52,8 +51,7 @@ def suggested(readings: str, parts: str = "") -> list[Suggestion]:
     ) + (f"parts:\n{parts}" if parts else "")
     record, problems = read_record(body.encode(), "record.yml")
     assert record is not None, [str(p) for p in problems]
-    tubes = {str(p): tube for p, t in record.tubes.items() if (tube := find(str(t.type)))}
-    found = examine(record, Bench(tubes=tubes))
+    found = examine(makers.bench(record))
     assert found is not None
     return list(found.suggestions)
 
@@ -347,12 +345,10 @@ def test_the_solved_stage_moves_the_way_the_rule_says(rule: Rule) -> None:
 def test_every_word_of_every_pattern_is_understood() -> None:
     body = "maker: L\nmodel: M\ntubes:\n  V3: 12AV6\nreadings:\n  found:\n    V3: plate 45\n    B+1: 120\n"
     record, _ = read_record(body.encode(), "record.yml")
-    tube = find("12AV6")
     assert record is not None
-    assert tube is not None
-    bench = Bench(tubes={"V3": tube})
-    (run,) = told_apart(record, bench)[1]
-    held = list(cases(compared(record, run, (), bench.tubes), record, bench))
+    bench = makers.bench(record)
+    (run,) = told_apart(bench)[1]
+    held = list(cases(compared(record, run, (), bench.tubes), bench))
     assert [case.tube for case in held] == ["V3", "B+1"]
     for rule in rules():
         for atom in (*rule.must, *rule.may):

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.chapters.bench import Bench
+import makers
 from benchleaf.chapters.heaters.examine import examine as heaters_of
 from benchleaf.chapters.order import Chapter
 from benchleaf.chapters.parts.examine import examine as parts_of
@@ -51,17 +51,13 @@ def record_of(text: str) -> Record:
     return record
 
 
-def bench(tubes: Mapping[str, str] = SERIES) -> Bench:
-    return Bench(tubes={p: tube for p, type in tubes.items() if (tube := find(type))})
-
-
 def tubes_of(tubes: Mapping[str, str]) -> str:
     return "tubes:\n" + "".join(f"  {p}: {t}\n" for p, t in tubes.items())
 
 
 def found(text: str, tubes: Mapping[str, str] = SERIES) -> SupplyFindings | None:
-    record, here = record_of(text + tubes_of(tubes)), bench(tubes)
-    return examine(record, here, parts_of(record, here), heaters_of(record, here))
+    here = makers.bench(record_of(text + tubes_of(tubes)))
+    return examine(here, parts_of(here), heaters_of(here))
 
 
 def known(text: str, tubes: Mapping[str, str] = SERIES) -> SupplyFindings:
@@ -101,7 +97,7 @@ def test_a_large_reservoir_is_a_finding() -> None:
     """35W4: 40 µF (from memory). Twice that is told of."""
     findings = known(HEAD + READ + PARTS.replace("47 uF 200 V", "100 uF 200 V"))
     assert findings.reservoir_too_large is True
-    assert [s.severity for s in standouts(findings, bench())] == [NOTE]
+    assert [s.severity for s in standouts(findings, makers.bench())] == [NOTE]
     assert known(HEAD + READ + PARTS).reservoir_too_large is False
 
 
@@ -146,7 +142,7 @@ def test_a_transformer_set_is_full_wave() -> None:
 def test_a_reading_that_cannot_be_is_said_and_no_limit_is_judged_by_it() -> None:
     findings = known(REGENT.replace("B+1: 331", "B+1: 200").replace("B+2: 246", "B+2: 150"), TRANSFORMER)
     assert findings.agrees is False
-    assert all("peaks of" not in s.text for s in standouts(findings, bench(TRANSFORMER)))
+    assert all("peaks of" not in s.text for s in standouts(findings, makers.bench()))
 
 
 @pytest.mark.parametrize(
@@ -218,13 +214,14 @@ def test_odd_records_never_raise(farads: str, ohms: str, volts: str) -> None:
 def test_page_says_it_and_escapes() -> None:
     text = (HEAD + READ + PARTS).replace("B+1", "B+1<script>")
     record = record_of(text + tubes_of(SERIES))
-    findings = examine(record, bench(), parts_of(record, bench()), None)
+    bench = makers.bench(record)
+    findings = examine(bench, parts_of(bench), None)
     html = render(
         "supply/page.html.j2",
         record=record,
         f=findings,
         figures={},
-        bench=bench(),
+        bench=bench,
         words=AMERICAN,
         pictures={},
         chapter=Chapter("supply", "Rectifier and filter", "rectifier and filter"),
@@ -239,7 +236,7 @@ def page(text: str, tubes: Mapping[str, str]) -> str:
         record=record_of(text + tubes_of(tubes)),
         f=known(text, tubes),
         figures={},
-        bench=bench(tubes),
+        bench=makers.bench(text + tubes_of(tubes)),
         words=AMERICAN,
         pictures={},
         chapter=Chapter("supply", "Rectifier and filter", "rectifier and filter"),

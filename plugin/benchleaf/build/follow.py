@@ -7,26 +7,25 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ..circuit.names import look_over
+from ..circuit.place import place
 from ..record.problems import Problem
 from ..record.slips import Slips
 from . import files
 
 if TYPE_CHECKING:
+    from ..circuit.circuit import Circuit
     from ..record.model import Record
-    from ..tubes import Tube
 
 
 @dataclass(frozen=True)
 class References:
     """What the record's names lead to, and the ones that lead nowhere.
 
-    ``record`` is the record with the readings of its spreadsheets put in. ``tubes`` are by position, ``photos`` by the
-    path as written, ``neighbours`` (other sets' records) and ``tables`` (spreadsheets) by their name in the record.
+    ``circuit`` is that of the record with the readings of its spreadsheets put in. ``photos`` are by the path as
+    written, ``neighbours`` (other sets' records) and ``tables`` (spreadsheets) by their name in the record.
     """
 
-    record: Record
-    tubes: Mapping[str, Tube]
+    circuit: Circuit
     photos: Mapping[str, Path]
     neighbours: Mapping[str, Path]
     tables: Mapping[str, Path]
@@ -37,7 +36,7 @@ def follow(record: Record, folder: Path, file: str) -> References:
     """Look up every name in the record. ``file`` is the name its problems carry; ``folder`` is the set's own."""
     slips = Slips(file)
     record, tables = files.with_tables(record, folder, slips)
-    fitted = look_over(record, slips)
+    circuit = place(record, slips)
     photos = dict(files.photos(record, folder, slips))
     neighbours = dict(files.neighbours(record, folder, slips))
-    return References(record, fitted, photos, neighbours, tables, slips.problems())
+    return References(circuit, photos, neighbours, tables, slips.problems())

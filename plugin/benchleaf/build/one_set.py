@@ -18,6 +18,7 @@ from .cache import Cache
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
     from ..chapters.order import Chapter
+    from ..circuit.circuit import Circuit
     from ..drawing import Figure
     from ..record.model import Record
     from ..report.picture import Picture
@@ -77,11 +78,11 @@ def _examination(data: bytes, folder: Path, file: str, choices: Choices, cache: 
     if record is None:
         return _Examination(None, tuple(problems))
     found = follow(record, folder, file)
-    pictures, unfit = _pictures(found.record, found.photos, file, cache) if cache else ({}, [])
-    bench = _bench(choices, found.tubes, found.neighbours, pictures)
+    pictures, unfit = _pictures(found.circuit.record, found.photos, file, cache) if cache else ({}, [])
+    bench = _bench(choices, found.circuit, found.neighbours, pictures)
     used = [*found.photos.values(), *found.neighbours.values(), *found.tables.values()]
     depends = tuple((_relative(path, folder), cache.file_digest(path)) for path in used) if cache else ()
-    return _Examination(examine(found.record, bench), (*found.problems, *unfit), depends)
+    return _Examination(examine(bench), (*found.problems, *unfit), depends)
 
 
 def _relative(path: Path, folder: Path) -> str:
@@ -91,16 +92,18 @@ def _relative(path: Path, folder: Path) -> str:
 
 
 def _bench(
-    choices: Choices, tubes: Mapping[str, object], neighbours: Mapping[str, Path], pictures: Mapping[str, Picture]
+    choices: Choices, circuit: Circuit, neighbours: Mapping[str, Path], pictures: Mapping[str, Picture]
 ) -> Bench:
+    from ..circuit.place import place
     from ..electrics.limits import LIMITS
+    from ..record.slips import Slips
 
-    others: dict[str, Record] = {}
+    others: dict[str, Circuit] = {}
     for name, path in neighbours.items():
         other, _ = read_record(path.read_bytes(), name)
         if other:
-            others[name] = other
-    return Bench(DIALECTS[choices.dialect], LIMITS[choices.touch_limit], tubes, others, pictures)  # type: ignore[arg-type]
+            others[name] = place(other, Slips(name))
+    return Bench(circuit, DIALECTS[choices.dialect], LIMITS[choices.touch_limit], others, pictures)
 
 
 def _pictures(

@@ -1,4 +1,4 @@
-"""What a chapter may know besides the record itself: the site's choices and the tubes looked up."""
+"""One set on the bench: its circuit, and the surroundings in which it is examined."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from ..electrics.limits import DEFAULT_LIMIT, TouchLimit
 from ..report.dialect import AMERICAN, Words
 
 if TYPE_CHECKING:
+    from ..circuit.circuit import Circuit
     from ..record.model import Record
     from ..report.picture import Picture
     from ..tubes import Tube
@@ -17,15 +18,24 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Bench:
-    """The surroundings in which one record is examined.
+    """What every chapter is given.
 
-    ``tubes`` maps a position (``V1``) to the tube fitted there. ``neighbours`` holds the records a reading may be taken
-    from, by folder name. ``pictures`` maps a photo as the record names it to its published picture. ``limit`` is the
-    limit of touch current the site has chosen.
+    ``neighbours`` holds the sets a reading may be taken from, by folder name. ``pictures`` maps a photo as the
+    record names it to its published picture. ``limit`` is the limit of touch current the site has chosen.
     """
 
+    circuit: Circuit
     words: Words = AMERICAN
     limit: TouchLimit = DEFAULT_LIMIT
-    tubes: Mapping[str, Tube] = field(default_factory=dict)
-    neighbours: Mapping[str, Record] = field(default_factory=dict)
+    neighbours: Mapping[str, Circuit] = field(default_factory=dict)
     pictures: Mapping[str, Picture] = field(default_factory=dict)
+
+    @property
+    def record(self) -> Record:
+        """What the restorer wrote."""
+        return self.circuit.record
+
+    @property
+    def tubes(self) -> Mapping[str, Tube]:
+        """The tube fitted at each position, as the table knows it."""
+        return self.circuit.tubes

@@ -25,9 +25,13 @@ SHOWN_STANDOUTS = 5
 class Examined:
     """A record with its findings by chapter folder (None where the record says nothing on the subject)."""
 
-    record: Record
     bench: Bench
     findings: Mapping[str, Any]
+
+    @property
+    def record(self) -> Record:
+        """What the restorer wrote."""
+        return self.bench.record
 
     def standouts(self) -> list[Standout]:
         """What stands out in all chapters, worst first, in the chapters' order where equally bad."""
@@ -38,16 +42,16 @@ class Examined:
         return sorted(found, key=lambda s: -s.severity)
 
 
-def examine(record: Record, bench: Bench) -> Examined:
+def examine(bench: Bench) -> Examined:
     """All chapters' findings. A chapter is examined after those whose findings it needs."""
     findings: dict[str, Any] = {}
     waiting = list(CHAPTERS)
     while waiting:
         ready = next(c for c in waiting if all(need in findings for need in c.needs))
         given = {need: findings[need] for need in ready.needs}
-        findings[ready.folder] = _module(ready, "examine").examine(record, bench, **given)
+        findings[ready.folder] = _module(ready, "examine").examine(bench, **given)
         waiting.remove(ready)
-    return Examined(record, bench, findings)
+    return Examined(bench, findings)
 
 
 def draw(examined: Examined, chapter: Chapter) -> tuple[Figure, ...]:

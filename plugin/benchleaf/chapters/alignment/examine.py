@@ -6,7 +6,6 @@ from collections.abc import Mapping
 
 from ...circuit.grounding import hangs_on_line
 from ...record.comparison import decibels
-from ...record.model import Record
 from ...record.sections.alignment import AlignmentStep
 from ...report.anchors import part_anchor, tube_anchor, with_links
 from ...report.typed import typed
@@ -17,8 +16,9 @@ SPEED_OF_LIGHT = 299_792_458.0
 """In metres a second, exact (SI)."""
 
 
-def examine(record: Record, bench: Bench) -> AlignmentFindings | None:
+def examine(bench: Bench) -> AlignmentFindings | None:
     """The alignments; None where none was written."""
+    record = bench.record
     if not record.alignment:
         return None
     anchors = {str(n): tube_anchor(n) for n in record.tubes} | {str(n): part_anchor(n) for n in record.parts}

@@ -31,8 +31,9 @@ AUDIO_HERTZ = 1000.0
 _HALF_WAVE = ("series string", "three-way")
 
 
-def examine(record: Record, bench: Bench) -> ChangesFindings | None:
+def examine(bench: Bench) -> ChangesFindings | None:
     """What follows from the record's changes; None where it has none."""
+    record = bench.record
     if not record.changes:
         return None
     frequencies = tuple(set_frequencies(record))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from ...record.model import Record
 from ...report.anchors import part_anchor, tube_anchor, with_links
 from ..bench import Bench
 from .findings import FaultsFindings, Step, Trail
@@ -10,8 +9,9 @@ from .findings import FaultsFindings, Step, Trail
 _STEPS = ("complaint", "found", "cause", "cure")
 
 
-def examine(record: Record, bench: Bench, parts: object | None = None) -> FaultsFindings | None:
+def examine(bench: Bench, parts: object | None = None) -> FaultsFindings | None:
     """The trails; None where no fault was written. Part names become links where there is a list of parts."""
+    record = bench.record
     if not record.faults:
         return None
     part_anchors = {str(name): part_anchor(name) for name in record.parts} if parts is not None else {}

@@ -9,7 +9,6 @@ from ...circuit.heater_names import LAMP
 from ...electrics.droppers import left_for_dropper
 from ...electrics.heaters import Shunted
 from ...electrics.heaters import pilot_lamp as physics_lamp
-from ...record.model import Record
 from ...record.sections.heaters import HeaterSupply
 from ..bench import Bench
 from .cases import (
@@ -35,33 +34,35 @@ from .windings import Windings, fed, from_battery, wanted
 _SWEEP = tuple(0.80 + 0.05 * k for k in range(9))
 
 
-def examine(record: Record, bench: Bench) -> HeatersFindings | None:
+def examine(bench: Bench) -> HeatersFindings | None:
     """All findings on the heater supply; None where neither the heaters nor the kind of supply are written."""
+    record = bench.record
     if record.heaters is None and (record.power is None or not record.tubes):
         return None
     arrangement = arrangement_of(record)
     if arrangement in ("series", "mixed"):
-        return _of_string(record, bench, arrangement)
-    return _of_windings(record, bench, arrangement)
+        return _of_string(bench, arrangement)
+    return _of_windings(bench, arrangement)
 
 
-def _of_string(record: Record, bench: Bench, arrangement: str) -> HeatersFindings:
+def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
+    record = bench.record
     supply = record.heaters or HeaterSupply()
     lamp = pilot_lamp(record, map(str, record.tubes))
-    wound = fed(record, bench, lamp) if supply.windings else None
-    second = _second(record, bench)
+    wound = fed(bench, lamp) if supply.windings else None
+    second = _second(bench)
     apart = frozenset(t.tube for w in wound.windings for t in w.tubes) if wound else frozenset()
     apart |= frozenset(r.tube for r in second.ratings) if second else frozenset()
     in_order = {str(name).casefold() for name in supply.order or ()}
-    string = string_of(record, bench, frozenset(t for t in apart if t.casefold() not in in_order))
+    string = string_of(bench, frozenset(t for t in apart if t.casefold() not in in_order))
     lines = listed(record.line, si(supply.measured.line) if supply.measured else None)
     nominal_volts = next((v for v, which in lines if "nominal" in which), None)
     running = tuple(
         run(string, volts, which, frequency_hertz=_frequency(supply, which)) for volts, which in lines if string.tubes
     )
-    filaments = filament_runs(record, bench, string)
+    filaments = filament_runs(bench, string)
     if filaments:
-        running = with_cathodes(running, record, bench, string, nominal_volts)
+        running = with_cathodes(running, bench, string, nominal_volts)
     nominal = next((r for r in running if "nominal" in r.which), None)
     at_measured = next((r for r in running if "measured" in r.which), nominal)
     rated = {r.tube: r.volts for r in string.tubes}
@@ -86,7 +87,7 @@ def _of_string(record: Record, bench: Bench, arrangement: str) -> HeatersFinding
         windings=wound.windings if wound else (),
         measured=beside_computed(supply, string, at_measured, nominal_volts, rated, bench.words.tubes),
         filaments=filaments,
-        drains=drains(record, filaments, nominal.current_amps if nominal else None, cathode_sum(record, bench)),
+        drains=drains(record, filaments, nominal.current_amps if nominal else None, cathode_sum(bench)),
         diode_rectifier=diode_rectifier(str(supply.diode_in_place_of) if supply.diode_in_place_of else None),
         second=second,
         missing=missing_of(record, bench.words, arrangement, string, wound),
@@ -131,15 +132,17 @@ def _joined(first: tuple[RunningLine, ...], second: tuple[RunningLine, ...]) -> 
     return tuple(replace(line, tubes={**line.tubes, **other.get(line.line_volts, {})}) for line in first)
 
 
-def _second(record: Record, bench: Bench) -> HeatersFindings | None:
+def _second(bench: Bench) -> HeatersFindings | None:
     """The second string, beside the first on the same line, as a set of its own."""
+    record = bench.record
     supply = record.heaters
     if supply is None or not supply.second_string:
         return None
     wanted = {str(name).casefold() for name in supply.second_string}
     own = HeaterSupply(order=supply.second_string, dropper=supply.second_dropper)
     tubes = {p: t for p, t in record.tubes.items() if str(p).casefold() in wanted}
-    return _of_string(record.model_copy(update={"heaters": own, "tubes": tubes}), bench, "series")
+    apart = replace(bench.circuit, record=record.model_copy(update={"heaters": own, "tubes": tubes}))
+    return _of_string(replace(bench, circuit=apart), "series")
 
 
 def _frequency(supply: HeaterSupply, which: str) -> float | None:
@@ -156,11 +159,12 @@ def _lamp_volts(string: HeaterString) -> float:
     return Shunted(bulb, shunt).volts_at(amps) if shunt else bulb.volts if lamp.amps == amps else bulb.volts_at(amps)
 
 
-def _of_windings(record: Record, bench: Bench, arrangement: str) -> HeatersFindings:
+def _of_windings(bench: Bench, arrangement: str) -> HeatersFindings:
+    record = bench.record
     supply = record.heaters or HeaterSupply()
     lamp = pilot_lamp(record, map(str, record.tubes))
     direct = not supply.windings and arrangement == "parallel" and record.power in ("battery", "vibrator")
-    supplies = from_battery(record, bench, lamp) if direct else fed(record, bench, lamp)
+    supplies = from_battery(bench, lamp) if direct else fed(bench, lamp)
     ratings = tuple(r for w in supplies.windings for r in w.ratings) + supplies.unfed
     lines = listed(record.line, si(supply.measured.line) if supply.measured else None)
     nominal_volts = next((v for v, which in lines if "nominal" in which), None)
@@ -185,7 +189,7 @@ def _of_windings(record: Record, bench: Bench, arrangement: str) -> HeatersFindi
         wanted=wanted(supplies.unfed),
         measured=beside_computed(supply, None, at_measured, nominal_volts, rated, bench.words.tubes),
         primary_volts=made_for if supplies.windings and not direct else None,
-        drains=drains(record, (), supplies.windings[0].load_amps if direct else None, cathode_sum(record, bench)),
+        drains=drains(record, (), supplies.windings[0].load_amps if direct else None, cathode_sum(bench)),
         missing=missing_of(record, bench.words, arrangement, None, supplies),
         assumed=assumed_of(record, bench.words, None, supplies),
         ratings=ratings,

@@ -64,8 +64,9 @@ class Drain:
     hours: float | None
 
 
-def filament_runs(record: Record, bench: Bench, string: HeaterString) -> tuple[FilamentRun, ...]:
+def filament_runs(bench: Bench, string: HeaterString) -> tuple[FilamentRun, ...]:
     """The series string of a battery or three-way set; empty for any other, or where a filament is not known."""
+    record = bench.record
     if record.power not in ("battery", "three-way") or not string.known or not all(r.direct for r in string.tubes):
         return ()
     written = record.heaters or HeaterSupply()
@@ -114,10 +115,10 @@ def _run(
 
 
 def with_cathodes(
-    lines: tuple[RunningLine, ...], record: Record, bench: Bench, string: HeaterString, nominal: float | None
+    lines: tuple[RunningLine, ...], bench: Bench, string: HeaterString, nominal: float | None
 ) -> tuple[RunningLine, ...]:
     """The running lines of a battery or three-way set with the cathode currents in them."""
-    written = record.heaters or HeaterSupply()
+    written = bench.record.heaters or HeaterSupply()
     fed, dropper = si(written.filament_supply), string.dropper
     found = []
     for line in lines:
@@ -175,8 +176,9 @@ def drains(
     return tuple(found)
 
 
-def cathode_sum(record: Record, bench: Bench) -> float | None:
+def cathode_sum(bench: Bench) -> float | None:
     """The cathode currents of all tubes together; None where one is not known."""
+    record = bench.record
     written = record.heaters or HeaterSupply()
     known = [_cathode(str(p), written, bench.tubes.get(str(p)))[0] for p in record.tubes]
     return math.fsum(k for k in known if k is not None) if known and None not in known else None

@@ -63,9 +63,9 @@ def si(quantity: Quantity | None) -> float | None:
     return None if quantity is None or quantity.si is None or not quantity.si > 0 else quantity.si
 
 
-def rating(place: str, record: Record, bench: Bench) -> Rating:
+def rating(place: str, bench: Bench) -> Rating:
     """The heater of the tube at ``place``: the record's own figures before the table's."""
-    fitted, tube = record.tubes.get(Text(place)), bench.tubes.get(place)
+    fitted, tube = bench.record.tubes.get(Text(place)), bench.tubes.get(place)
     type_ = str(fitted.type) if fitted else tube.asked if tube else ""
     own = (si(fitted.heater.volts), si(fitted.heater.amps)) if fitted and fitted.heater else (None, None)
     table = Rating(place, type_, None, None) if tube is None else _from_table(place, type_, tube)

@@ -124,8 +124,9 @@ class HeaterString:
         return known if known and any(r.tube == known.at for r in self.tubes) else None
 
 
-def string_of(record: Record, bench: Bench, apart: frozenset[str] = frozenset()) -> HeaterString:
+def string_of(bench: Bench, apart: frozenset[str] = frozenset()) -> HeaterString:
     """The string as the record has it: its order, or all tubes as listed but those ``apart`` on windings."""
+    record = bench.record
     written = record.heaters.order if record.heaters else None
     positions = [str(p) for p in record.tubes]
     chain: list[str] = []
@@ -144,7 +145,7 @@ def string_of(record: Record, bench: Bench, apart: frozenset[str] = frozenset())
         else:
             chain.append(piece)
     places = tuple(map(tuple, groups))
-    tubes = _joined_for(tuple(rating(p, record, bench) for p in chain if p not in (DROPPER, LAMP)), places)
+    tubes = _joined_for(tuple(rating(p, bench) for p in chain if p not in (DROPPER, LAMP)), places)
     amps = common_amps(as_places(tubes, places))
     together = tuple(p for p in places if len(p) > 1)
     dropper, lamp = fitted_dropper(record, amps), pilot_lamp(record, positions)

@@ -72,8 +72,9 @@ class Windings:
     lamp_unplaced: bool
 
 
-def fed(record: Record, bench: Bench, lamp: PilotLamp | None) -> Windings:
+def fed(bench: Bench, lamp: PilotLamp | None) -> Windings:
     """Which winding feeds which tube, as written; what is not written is sorted by the tubes' rated volts."""
+    record = bench.record
     written = dict(record.heaters.windings) if record.heaters else {}
     positions = [str(p) for p in record.tubes]
     named: dict[str, list[str]] = {}
@@ -85,7 +86,7 @@ def fed(record: Record, bench: Bench, lamp: PilotLamp | None) -> Windings:
     free = [p for p in positions if p not in taken]
     open_ = {str(name): si(w.volts) for name, w in written.items() if name not in named}
     for p in free:
-        if home := _home(rating(p, record, bench), open_):
+        if home := _home(rating(p, bench), open_):
             named.setdefault(home, []).append(p)
     homeless = [p for p in positions if not any(p in tubes for tubes in named.values())]
     lamp_on = _lamp_winding(lamp, {str(name): si(w.volts) for name, w in written.items()}, named)
@@ -94,7 +95,7 @@ def fed(record: Record, bench: Bench, lamp: PilotLamp | None) -> Windings:
             str(name),
             si(w.volts),
             si(w.amps),
-            tuple(rating(p, record, bench) for p in named.get(name, [])),
+            tuple(rating(p, bench) for p in named.get(name, [])),
             lamp if lamp_on == name else None,
             _measured(record, name),
             feeds_written=w.feeds is not None,
@@ -104,16 +105,17 @@ def fed(record: Record, bench: Bench, lamp: PilotLamp | None) -> Windings:
     )
     return Windings(
         made,
-        tuple(rating(p, record, bench) for p in homeless),
+        tuple(rating(p, bench) for p in homeless),
         tuple(dict.fromkeys(p for p in taken if taken.count(p) > 1)),
         lamp is not None and lamp_on is None,
     )
 
 
-def from_battery(record: Record, bench: Bench, lamp: PilotLamp | None) -> Windings:
+def from_battery(bench: Bench, lamp: PilotLamp | None) -> Windings:
     """Filaments side by side across the line itself: an accumulator, or the filament cell of a battery set."""
+    record = bench.record
     volts = supply_volts(record)
-    ratings = tuple(rating(str(p), record, bench) for p in record.tubes)
+    ratings = tuple(rating(str(p), bench) for p in record.tubes)
     battery = _winding("battery", volts, None, ratings, lamp, None, feeds_written=False, unread=(), battery=True)
     return Windings((battery,), (), (), False)
 

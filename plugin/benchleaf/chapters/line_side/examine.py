@@ -26,8 +26,9 @@ if TYPE_CHECKING:
     from ..heaters.findings import HeatersFindings
 
 
-def examine(record: Record, bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFindings | None:
+def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFindings | None:
     """All findings on the line side; None where the record has no such section."""
+    record = bench.record
     side = record.line_side
     if side is None:
         return None
@@ -36,8 +37,8 @@ def examine(record: Record, bench: Bench, heaters: HeatersFindings | None = None
     direct = line is not None and line.hertz == 0
     load = load_of(record, line, heaters) if line else Load()
     solved = Solved(line.hertz) if line else None
-    before = state_findings(record, side.before, False, line, load, bench, solved)
-    after = state_findings(record, side.after, True, line, load, bench, solved)
+    before = state_findings(side.before, False, line, load, bench, solved)
+    after = state_findings(side.after, True, line, load, bench, solved)
     now, written = after or before, side.after or side.before
     both = (before.states if before else (), after.states if after else ())
     reach = reach_of(now.described.wirings, limit, solved) if now and solved else None

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from ...electrics.touch import meter_volts
-from ...record.model import Record
 from ...record.sections.line_side import LineSideState
 from ..bench import Bench
 from .b_minus import Network, network_facts
@@ -97,7 +96,6 @@ def by_position(states: Iterable[TouchState]) -> dict[tuple[str, str, str, str],
 
 
 def state_findings(
-    record: Record,
     state: LineSideState | None,
     is_after: bool,
     line: Line | None,
@@ -106,6 +104,7 @@ def state_findings(
     solved: Solved | None,
 ) -> StateFindings | None:
     """The findings of one written state; None where it is not written, or no line is known."""
+    record = bench.record
     if state is None or line is None:
         return None
     described = describe(record, state, is_after, line, load, bench.words)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ...record.model import Record
 from ...record.sections.line_up import FittedTube, TestedTube
 from ...report.anchors import tube_anchor
 from ...report.typed import typed
@@ -16,15 +15,16 @@ _LARGER = 0.02
 """Heater ratings further apart than this are of different heaters: tables round to the last figure they print."""
 
 
-def examine(record: Record, bench: Bench) -> LineUpFindings | None:
+def examine(bench: Bench) -> LineUpFindings | None:
     """The line-up; None where the record names no tube."""
+    record = bench.record
     if not record.tubes and not record.changed_tubes:
         return None
     places = tuple(_place(str(name), tube, bench.tubes.get(str(name))) for name, tube in record.tubes.items())
     types = {tube.type: tube for tube in bench.tubes.values() if tube.asked_as != "described"}
     return LineUpFindings(
         tubes=places,
-        changed=tuple(_exchange(str(name), record, bench) for name in record.changed_tubes),
+        changed=tuple(_exchange(str(name), bench) for name in record.changed_tubes),
         not_in_table=tuple(p.tube for p in places if not p.known),
         known=tuple(Known(t.type, tuple(_rows(t, bench)), _notes(t)) for t in types.values()),
     )
@@ -55,7 +55,8 @@ def _place(name: str, fitted: FittedTube, tube: Tube | None) -> Place:
     )
 
 
-def _exchange(name: str, record: Record, bench: Bench) -> Exchange:
+def _exchange(name: str, bench: Bench) -> Exchange:
+    record = bench.record
     changed = record.changed_tubes[name]  # type: ignore[index]
     fitted = record.tubes.get(name)  # type: ignore[call-overload]
     return Exchange(

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from ...record.model import Record
 from ...report.anchors import part_anchor, tube_anchor, with_links
 from ...report.typed import typed
 from ..bench import Bench
 from .findings import LogFindings, Sitting
 
 
-def examine(record: Record, bench: Bench) -> LogFindings | None:
+def examine(bench: Bench) -> LogFindings | None:
     """The log; None where none was written."""
+    record = bench.record
     if not record.log:
         return None
     anchors = {str(n): tube_anchor(n) for n in record.tubes} | {str(n): part_anchor(n) for n in record.parts}

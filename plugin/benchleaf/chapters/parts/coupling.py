@@ -11,7 +11,6 @@ from .supply import volts_at
 from .terminals import COMMON, Terminal
 
 if TYPE_CHECKING:
-    from ...record.model import Record
     from ..bench import Bench
 
 LEAKY_GRID_VOLTS = 0.5
@@ -59,7 +58,6 @@ def coupling_ends(ends: Ends | None) -> Ends | None:
 
 
 def on_grid(
-    record: Record,
     bench: Bench,
     ends: Ends,
     leaking: Seen,
@@ -74,7 +72,7 @@ def on_grid(
     """
     plate, grid = ends
     leak = _grid_leak(grid, resistors, new=new)
-    read = volts_at(record, bench, plate, latest=new)
+    read = volts_at(bench, plate, latest=new)
     lacks: list[str] = []
     if leaking.leakage_ohms is None:
         lacks.append("leakage volts" if leaking.leakage_amps is not None else "leakage")

@@ -13,7 +13,6 @@ from .terminals import COMMON, Terminal
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from ...record.model import Record
     from ..bench import Bench
     from .pieces import Piece
 
@@ -51,8 +50,9 @@ class Effect:
     lacks: str = field(default="", metadata={"json": False})
 
 
-def effect(record: Record, bench: Bench, piece: Piece, ends: Ends | None, resistors: Resistors) -> Effect | None:
+def effect(bench: Bench, piece: Piece, ends: Ends | None, resistors: Resistors) -> Effect | None:
     """The consequence of a new capacitor; None where none was fitted or its role is not one that is computed."""
+    record = bench.record
     new = piece.now
     if new is None or new.unit != "F" or not new.present or ends is None:
         return None

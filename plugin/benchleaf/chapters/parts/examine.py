@@ -31,16 +31,17 @@ _WINDING = re.compile(r"(L|T|CH)\s*\d", re.I)
 _OPENNESS = (*judging.OPEN_STATES, "looked at", *judging.DONE_STATES)
 
 
-def examine(record: Record, bench: Bench) -> PartsFindings | None:
+def examine(bench: Bench) -> PartsFindings | None:
     """What follows from the record's parts; None where it has none."""
+    record = bench.record
     if not record.parts:
         return None
-    supply = supply_peak(record, bench)
-    resistors = _resistors(record, bench)
+    supply = supply_peak(bench)
+    resistors = _resistors(bench)
     parts: dict[str, PartFindings] = {}
     anchors: set[str] = set()
     for name, part in record.parts.items():
-        found = _part(str(name), part, record, bench, supply, resistors)
+        found = _part(str(name), part, bench, supply, resistors)
         parts[str(name)] = _anchored(found, anchors)
     parts = _with_reforming(record, parts)
     rows = [row for part in parts.values() for row in part.sections.values() or (part,)]
@@ -60,7 +61,6 @@ def _with_reforming(record: Record, parts: dict[str, PartFindings]) -> dict[str,
 def _part(
     name: str,
     part: Part,
-    record: Record,
     bench: Bench,
     supply: SupplyPeak,
     resistors: tuple[tuple[str, Piece, Ends], ...],
@@ -71,10 +71,10 @@ def _part(
     for piece in pieces_of(part):
         state = judging.state_of(piece.state, piece, restuffed=restuffed, dates=dates)
         label = f"{name} {piece.section}".strip()
-        ends = _ends(piece, record, bench)
+        ends = _ends(piece, bench)
         bare = PartFindings(state, name=label, part=name, piece=piece)
-        found = _judged(bare, ends, supply, on_line=b_minus_on_line(record))
-        judged.append(_with_neighbours(found, ends, record, bench, resistors))
+        found = _judged(bare, ends, supply, on_line=b_minus_on_line(bench.record))
+        judged.append(_with_neighbours(found, ends, bench, resistors))
     if len(judged) == 1 and not part.sections:
         return judged[0]
     state = min((j.state for j in judged), key=_OPENNESS.index)
@@ -142,7 +142,6 @@ def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak, *, on_li
 def _with_neighbours(
     found: PartFindings,
     ends: Ends | None,
-    record: Record,
     bench: Bench,
     resistors: tuple[tuple[str, Piece, Ends], ...],
 ) -> PartFindings:
@@ -150,17 +149,17 @@ def _with_neighbours(
     old, new = found.piece.was, found.piece.now
     found = replace(
         found,
-        heat=heat(record, bench, found.piece, ends, found.in_the_set) if found.kind == "resistor" else None,
-        effect=effect(record, bench, found.piece, ends, resistors) if found.kind == "capacitor" else None,
+        heat=heat(bench, found.piece, ends, found.in_the_set) if found.kind == "resistor" else None,
+        effect=effect(bench, found.piece, ends, resistors) if found.kind == "capacitor" else None,
     )
-    found = replace(found, buffer=buffer(found, ends, str(record.power or "")))
+    found = replace(found, buffer=buffer(found, ends, str(bench.record.power or "")))
     coupling = coupling_ends(ends)
     if coupling is None or found.kind != "capacitor":
         return found
     return replace(
         found,
-        was_on_grid=on_grid(record, bench, coupling, old, resistors, new=False) if old and old.is_there else None,
-        now_on_grid=on_grid(record, bench, coupling, new, resistors, new=True) if new and new.is_there else None,
+        was_on_grid=on_grid(bench, coupling, old, resistors, new=False) if old and old.is_there else None,
+        now_on_grid=on_grid(bench, coupling, new, resistors, new=True) if new and new.is_there else None,
     )
 
 
@@ -174,18 +173,18 @@ def _change(piece: Piece) -> float | None:
     return 0.0 if abs(change) < 1e-9 else change
 
 
-def _ends(piece: Piece, record: Record, bench: Bench) -> Ends | None:
+def _ends(piece: Piece, bench: Bench) -> Ends | None:
     if piece.ends is None:
         return None
-    one, other = (read_terminal(end, record.tubes, bench.tubes) for end in piece.ends)
+    one, other = (read_terminal(end, bench.record.tubes, bench.tubes) for end in piece.ends)
     return one, other
 
 
-def _resistors(record: Record, bench: Bench) -> tuple[tuple[str, Piece, Ends], ...]:
+def _resistors(bench: Bench) -> tuple[tuple[str, Piece, Ends], ...]:
     found = []
-    for name, part in record.parts.items():
+    for name, part in bench.record.parts.items():
         for piece in pieces_of(part):
-            ends = _ends(piece, record, bench)
+            ends = _ends(piece, bench)
             if ends and piece.fitted and piece.fitted.kind == "resistor":
                 found.append((f"{name} {piece.section}".strip(), piece, ends))
     return tuple(found)

@@ -11,7 +11,6 @@ from .supply import latest_volts
 from .terminals import COMMON, Terminal
 
 if TYPE_CHECKING:
-    from ...record.model import Record
     from ..bench import Bench
     from .pieces import Piece, Seen
 
@@ -89,13 +88,13 @@ def _at_least(found: float | None, bound: str, needed: float) -> bool | None:
     return found >= needed
 
 
-def heat(record: Record, bench: Bench, piece: Piece, ends: Ends | None, inside: Seen | None) -> Heat | None:
+def heat(bench: Bench, piece: Piece, ends: Ends | None, inside: Seen | None) -> Heat | None:
     """V²/R of a resistor from the latest run in which both its ends were read; B- and chassis are 0 V."""
     if ends is None or inside is None or inside.kind != "resistor" or not inside.present or inside.present < 0:
         return None
     if any(e.kind in ("line", "neutral", "socket", "AC") for e in ends):
         return None
-    read = latest_volts(record, bench, ends)
+    read = latest_volts(bench, ends)
     if read is None or all(e.kind in COMMON for e in ends):
         return None
     volts = abs(read[0] - read[1])

@@ -37,11 +37,12 @@ class SupplyPeak:
     lacks: str = field(default="", metadata={"json": False})
 
 
-def supply_peak(record: Record, bench: Bench) -> SupplyPeak:
+def supply_peak(bench: Bench) -> SupplyPeak:
     """√2 times the high line for a rectifier on the line; √2 times the rectifier's AC reading for a transformer set.
 
     The rectifier conducts while the other tubes are cold, or one of them is out: nothing is dropped on the way.
     """
+    record = bench.record
     power = str(record.power or "")
     if record.line is None or not record.line.volts.si:
         return SupplyPeak(lacks="line")
@@ -53,7 +54,7 @@ def supply_peak(record: Record, bench: Bench) -> SupplyPeak:
             return SupplyPeak(high, high, assumed, "DC line")
         return SupplyPeak(math.sqrt(2) * high, high, assumed, "half-wave")
     if power in ("transformer", "autotransformer"):
-        read = rectifier_ac(record, bench)
+        read = rectifier_ac(bench)
         if read is None:
             return SupplyPeak(None, high, assumed, lacks="rectifier AC")
         volts, line = read
@@ -77,11 +78,11 @@ def b_minus_on_line(record: Record) -> bool:
     )
 
 
-def rectifier_ac(record: Record, bench: Bench) -> tuple[float, float | None] | None:
+def rectifier_ac(bench: Bench) -> tuple[float, float | None] | None:
     """The highest AC reading at a rectifier's plate, and the line it was taken on."""
     found: list[tuple[float, float | None]] = []
-    for run in record.readings.values():
-        for at, volts, mark in _points(record, bench, run):
+    for run in bench.record.readings.values():
+        for at, volts, mark in _points(bench, run):
             if mark == "ac" and at.kind == "AC":
                 found.append((abs(volts), run.line.si if run.line else None))
     return max(found, default=None, key=lambda pair: pair[0])
@@ -95,12 +96,13 @@ def sees_supply(ends: tuple[Terminal, Terminal] | None) -> bool:
     return any(a.kind in FED_FROM_B_PLUS and b.kind in low for a, b in (ends, ends[::-1]))
 
 
-def volts_at(record: Record, bench: Bench, place: Terminal, *, latest: bool) -> tuple[float, str] | None:
+def volts_at(bench: Bench, place: Terminal, *, latest: bool) -> tuple[float, str] | None:
     """Volts DC read at a place and their run: the first measured run or the latest, else an expected one."""
+    record = bench.record
     measured = [name for name, run in record.readings.items() if not _is_expected(name, run)]
     expected = [name for name, run in record.readings.items() if _is_expected(name, run)]
     for name in (*(reversed(measured) if latest else measured), *expected):
-        for at, volts, mark in _points(record, bench, record.readings[name]):
+        for at, volts, mark in _points(bench, record.readings[name]):
             if mark != "ac" and at.is_at(place):
                 return volts, str(name)
     return None
@@ -110,8 +112,9 @@ def _is_expected(name: str, run: Run) -> bool:
     return bool(run.from_) or name.casefold().startswith(_EXPECTED_RUNS)
 
 
-def _points(record: Record, bench: Bench, run: Run) -> Iterator[tuple[Terminal, float, str]]:
+def _points(bench: Bench, run: Run) -> Iterator[tuple[Terminal, float, str]]:
     """Every plain reading of a run: where, volts, and its mark."""
+    record = bench.record
     from ...tubes import by_pin
 
     for name, readings in run.points.items():
@@ -129,12 +132,13 @@ def _points(record: Record, bench: Bench, run: Run) -> Iterator[tuple[Terminal, 
                 yield at, value.si, value.mark
 
 
-def latest_volts(record: Record, bench: Bench, ends: tuple[Terminal, Terminal]) -> tuple[float, float, str] | None:
+def latest_volts(bench: Bench, ends: tuple[Terminal, Terminal]) -> tuple[float, float, str] | None:
     """Volts DC at both ends from the latest measured run that has both, else an expected one; B- is 0 V."""
+    record = bench.record
     measured = [name for name, run in record.readings.items() if not _is_expected(name, run)]
     expected = [name for name, run in record.readings.items() if _is_expected(name, run)]
     for name in (*reversed(measured), *expected):
-        points = [(at, volts) for at, volts, mark in _points(record, bench, record.readings[name]) if mark != "ac"]
+        points = [(at, volts) for at, volts, mark in _points(bench, record.readings[name]) if mark != "ac"]
         found = [
             0.0 if end.kind in COMMON else next((volts for at, volts in points if at.is_at(end)), None) for end in ends
         ]

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from ...record.model import Record
 from ..bench import Bench
 from .findings import PhotosFindings, Shot, Subject
 
 _STAGES = {"": "", "before": "before the work", "during": "during the work", "after": "after the work"}
 
 
-def examine(record: Record, bench: Bench) -> PhotosFindings | None:
+def examine(bench: Bench) -> PhotosFindings | None:
     """The photos; None where the record names none."""
+    record = bench.record
     subjects = []
     for name, photo in record.photos.items():
         shots = tuple(

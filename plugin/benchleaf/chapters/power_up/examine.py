@@ -12,8 +12,9 @@ from ..bench import Bench
 from .findings import PowerUpFindings, RaisedLine, RaisedStep, ReformedPart, ReformingStep
 
 
-def examine(record: Record, bench: Bench) -> PowerUpFindings | None:
+def examine(bench: Bench) -> PowerUpFindings | None:
     """Sessions and reforming; None where neither was written."""
+    record = bench.record
     if not record.power_up and not record.reforming:
         return None
     return PowerUpFindings(

@@ -17,7 +17,6 @@ from .rows import Row
 from .runs import Readings
 
 if TYPE_CHECKING:
-    from ...record.model import Record
     from ..bench import Bench
 
 NEXT_TO_NOTHING = 0.05
@@ -167,13 +166,14 @@ class Case:
         return expected >= DRIVEN_VOLTS and abs(volts) < 0.1 * expected
 
 
-def cases(found: Compared, record: Record, bench: Bench) -> Iterator[Case]:
+def cases(found: Compared, bench: Bench) -> Iterator[Case]:
     """Every tube that a run has readings of, in the record's order, then every rail."""
+    record = bench.record
     run = found.run
     supply, verdict = _b_plus_volts(found, bench), _b_plus_verdict(found)
     positive = frozenset(Node(r.tube, r.spot.key) for r in found.rows if r.verdict == POSITIVE_GRID)
-    bypassed, coupled = bypasses(record, bench), couplings(record, bench, run.date)
-    parts, tight = resistors(record, bench, run.date), tight_capacitors(record, run.date)
+    bypassed, coupled = bypasses(bench), couplings(bench, run.date)
+    parts, tight = resistors(bench, run.date), tight_capacitors(record, run.date)
     volts, loads = voltages(run, record), _meter_loads(run)
 
     def case(name: str, role: str, rows: tuple[Row, ...], *, rail: bool) -> Case:

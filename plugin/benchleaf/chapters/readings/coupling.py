@@ -30,10 +30,10 @@ class Coupling:
     tight: bool = False
 
 
-def couplings(record: Record, bench: Bench, date: datetime.date | None) -> dict[Node, Coupling]:
+def couplings(bench: Bench, date: datetime.date | None) -> dict[Node, Coupling]:
     """Every capacitor between a plate and the control grid of another tube, by the grid's node."""
     found: dict[Node, Coupling] = {}
-    for name, piece, part, ends in _capacitors(record, bench):
+    for name, piece, part, ends in _capacitors(bench):
         for grid, plate in (ends, ends[::-1]):
             if _kind(grid, bench) in ("grid", "osc grid") and _kind(plate, bench) == "plate" and grid != plate:
                 tight = _tight(_in_place(piece, part, date))
@@ -41,10 +41,10 @@ def couplings(record: Record, bench: Bench, date: datetime.date | None) -> dict[
     return found
 
 
-def bypasses(record: Record, bench: Bench) -> dict[Node, str]:
+def bypasses(bench: Bench) -> dict[Node, str]:
     """The capacitor from a tube's electrode to B- or the chassis, by the electrode's node."""
     found: dict[Node, str] = {}
-    for name, _, _, ends in _capacitors(record, bench):
+    for name, _, _, ends in _capacitors(bench):
         for electrode, ground in (ends, ends[::-1]):
             if electrode.tube and not ground.tube and ground.key in ("B-", "chassis"):
                 found.setdefault(electrode, name)
@@ -61,14 +61,14 @@ def tight_capacitors(record: Record, date: datetime.date | None) -> frozenset[st
     return frozenset(found)
 
 
-def _capacitors(record: Record, bench: Bench) -> Iterator[tuple[str, Part | PartSection, Part, tuple[Node, Node]]]:
-    for name, part in record.parts.items():
+def _capacitors(bench: Bench) -> Iterator[tuple[str, Part | PartSection, Part, tuple[Node, Node]]]:
+    for name, part in bench.record.parts.items():
         pieces: list[tuple[str, Part | PartSection]] = [(str(name), part)]
         pieces += [(f"{name} {section_name}", section) for section_name, section in part.sections.items()]
         for label, piece in pieces:
             components = (*piece.now, *piece.was, *piece.sheet)
             if piece.between and any(c.kind == "capacitor" for c in components):
-                yield label, piece, part, (node(piece.between[0], record, bench), node(piece.between[1], record, bench))
+                yield label, piece, part, (node(piece.between[0], bench), node(piece.between[1], bench))
 
 
 def _kind(at: Node, bench: Bench) -> str:

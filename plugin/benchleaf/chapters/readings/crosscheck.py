@@ -79,11 +79,12 @@ class _Sum:
     steps: tuple[_Step, ...]
 
 
-def contradictions(run: Readings, record: Record, bench: Bench) -> tuple[Contradiction, ...]:
+def contradictions(run: Readings, bench: Bench) -> tuple[Contradiction, ...]:
     """The stages of a run whose currents do not add up, with the single values that would set them right."""
-    parts = resistors(record, bench, run.date)
+    record = bench.record
+    parts = resistors(bench, run.date)
     volts = voltages(run, record)
-    sums = list(_sums(run, record, bench, parts, volts))
+    sums = list(_sums(run, bench, parts, volts))
     if not sums:
         return ()
     values, limits = _values(run, record, parts, volts)
@@ -107,11 +108,9 @@ def _said(run: Readings) -> dict[str, str]:
     return rails | {_key(node_of(v.spot)): f"{v.spot.tube} {v.spot.said}" for v in run.values if v.spot.kind != RAIL}
 
 
-def _sums(
-    run: Readings, record: Record, bench: Bench, parts: Sequence[Resistor], volts: Mapping[Node, float]
-) -> Iterator[_Sum]:
+def _sums(run: Readings, bench: Bench, parts: Sequence[Resistor], volts: Mapping[Node, float]) -> Iterator[_Sum]:
     """A sum for each stage of which cathode, plate and (where there is one) screen current are all known."""
-    for stage in stages(run, bench.tubes, tuple(map(str, record.tubes))):
+    for stage in stages(run, bench.tubes, tuple(map(str, bench.record.tubes))):
         screens = stage.screens if stage.certain or stage.screens else ()
         nodes = [stage.cathode, *stage.plates, *screens, *stage.beside]
         if not stage.certain or stage.cathode is None or not stage.plates:

@@ -19,7 +19,6 @@ from .suggestions import suggestions
 from .supply_tree import supply_tree
 
 if TYPE_CHECKING:
-    from ...record.model import Record
     from ..bench import Bench
 
 
@@ -30,38 +29,39 @@ RAILS = ""
 """The position that stands for rails and windings in a run's tables."""
 
 
-def examine(record: Record, bench: Bench, parts: object = None) -> ReadingsFindings | None:
+def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
     """What follows from the record's readings; None where it has none.
 
     ``parts``, the findings of the parts, are not needed: the resistors that matter are read where they are written.
     """
+    record = bench.record
     if not record.readings:
         return None
-    expected, measured = told_apart(record, bench)
+    expected, measured = told_apart(bench)
     found, ranges = [], []
     for run in measured:
-        parts = resistors(record, bench, run.date)
-        ranges.append({source.name: tuple(ordinary(source, record, bench, parts)) for source in expected})
+        parts = resistors(bench, run.date)
+        ranges.append({source.name: tuple(ordinary(source, bench, parts)) for source in expected})
         found.append(with_ordinary(compared(record, run, expected, bench.tubes, parts), ranges[-1]))
     types = {str(position): str(fitted.type) for position, fitted in record.tubes.items()}
-    points = [operating(run, record, bench) for run in measured]
+    points = [operating(run, bench) for run in measured]
     runs = tuple(
-        _run(n, one, points[n], record, bench, types, tuple(o for of in ranges[n].values() for o in of))
+        _run(n, one, points[n], bench, types, tuple(o for of in ranges[n].values() for o in of))
         for n, one in enumerate(found)
     )
     latest: dict[str, Operating] = {}
     for of_run in points:
         latest |= of_run
     order = list(types)
-    published_only = () if measured else _published_only(record, expected, bench, types)
+    published_only = () if measured else _published_only(expected, bench, types)
     charted = runs[-1].groups if runs else published_only
     return ReadingsFindings(
         rows=tuple(row for one in found for row in one.rows),
         operating=dict(sorted(latest.items(), key=lambda item: order.index(item[1].tube))),
-        suggestions=suggestions(found, record, bench),
+        suggestions=suggestions(found, bench),
         runs=runs,
         sources=tuple(_source(readings) for readings in expected),
-        resistance=resistance_rows(record, bench),
+        resistance=resistance_rows(bench),
         side_by_side=_side_by_side(found),
         published_only=published_only,
         types=types,
@@ -83,7 +83,6 @@ def _run(
     number: int,
     one: Compared,
     points: Mapping[str, Operating],
-    record: Record,
     bench: Bench,
     types: Mapping[str, str],
     ranges: tuple[Ordinary, ...],
@@ -105,9 +104,9 @@ def _run(
         b_plus_verdict=b_plus_row.verdict if b_plus_row else None,
         line=one.scales,
         other_reference=one.references,
-        drains=(through := drains(one.run, record, bench)),
-        contradictions=contradictions(one.run, record, bench),
-        tree=supply_tree(one, record, bench, through, points),
+        drains=(through := drains(one.run, bench)),
+        contradictions=contradictions(one.run, bench),
+        tree=supply_tree(one, bench, through, points),
         ordinary=ranges,
         anchor=f"voltages-run-{number + 1}",
         groups=_groups(one.rows, types),
@@ -130,12 +129,10 @@ def _groups(rows: Sequence[Row], types: Mapping[str, str]) -> tuple[Group, ...]:
     )
 
 
-def _published_only(
-    record: Record, expected: Sequence[Readings], bench: Bench, types: Mapping[str, str]
-) -> tuple[Group, ...]:
+def _published_only(expected: Sequence[Readings], bench: Bench, types: Mapping[str, str]) -> tuple[Group, ...]:
     """The expected values by themselves, in the order of looking, for a set that was not measured yet."""
     nothing = Readings("", "measured", Conditions(None, ""), (), ())
-    return _groups(compared(record, nothing, expected, bench.tubes).rows, types)
+    return _groups(compared(bench.record, nothing, expected, bench.tubes).rows, types)
 
 
 def _source(readings: Readings) -> Source:

@@ -103,9 +103,10 @@ class _Circuit:
         return into(nodes[0], self.parts, self.volts) if len(nodes) == 1 else None
 
 
-def operating(run: Readings, record: Record, bench: Bench) -> dict[str, Operating]:
+def operating(run: Readings, bench: Bench) -> dict[str, Operating]:
     """Every stage of which a run and the parts tell a current, by the name of its stage."""
-    circuit = _Circuit(resistors(record, bench, run.date), voltages(run, record))
+    record = bench.record
+    circuit = _Circuit(resistors(bench, run.date), voltages(run, record))
     found = {}
     for stage in stages(run, bench.tubes, tuple(map(str, record.tubes))):
         point = _stage(stage, circuit, bench.tubes.get(stage.tube), record)
@@ -114,16 +115,16 @@ def operating(run: Readings, record: Record, bench: Bench) -> dict[str, Operatin
     return found
 
 
-def drains(run: Readings, record: Record, bench: Bench) -> tuple[Through, ...]:
+def drains(run: Readings, bench: Bench) -> tuple[Through, ...]:
     """The direct current in each resistor between two supply rails, from the higher to the lower."""
-    volts = voltages(run, record)
+    volts = voltages(run, bench.record)
     rectifiers = {p for p, t in bench.tubes.items() if "rectifier" in (t.role or "")}
 
     def rail(node: Node) -> bool:
         return (not node.tube or node.tube in rectifiers) and volts.get(node, 0.0) > 0
 
     found = []
-    for part in resistors(record, bench, run.date):
+    for part in resistors(bench, run.date):
         if all(map(rail, part.ends)):
             start = max(part.ends, key=lambda node: volts[node])
             found.append(through(part, start, volts))

@@ -13,7 +13,6 @@ from .runs import Readings
 from .stages import Stage, stages
 
 if TYPE_CHECKING:
-    from ...record.model import Record
     from ..bench import Bench
 
 ASSUMED_TOLERANCE = 0.2
@@ -29,12 +28,13 @@ class Ordinary:
     ranges: Mapping[Node, tuple[float, float]] = field(default_factory=dict, metadata={"json": False})
 
 
-def ordinary(source: Readings, record: Record, bench: Bench, parts: Sequence[Resistor]) -> Iterator[Ordinary]:
+def ordinary(source: Readings, bench: Bench, parts: Sequence[Resistor]) -> Iterator[Ordinary]:
     """Each stage that a list of expected values and the parts make solvable, with its extremes.
 
     The tube is made to give the list's own voltages with nominal parts; its bias is taken at a quarter to three
     quarters of cut-off. Supplies stay as they are.
     """
+    record = bench.record
     volts = voltages(source, record)
     for stage in stages(source, bench.tubes, tuple(map(str, record.tubes))):
         found = _stage(stage, parts, volts)

@@ -13,7 +13,6 @@ from .places import Spot, spots
 from .runs import dialect_of
 
 if TYPE_CHECKING:
-    from ...record.model import Record
     from ...record.sections.readings import Run
     from ..bench import Bench
 
@@ -38,12 +37,13 @@ class OhmRow:
     said: str = ""
 
 
-def resistance_rows(record: Record, bench: Bench) -> tuple[OhmRow, ...]:
+def resistance_rows(bench: Bench) -> tuple[OhmRow, ...]:
     """Every place of which a list gives the resistance, each found list against the first published one that has it."""
+    record = bench.record
     expected: dict[tuple[str, ...], tuple[Spot, Quantity | None, float]] = {}
     for name, run in record.readings.items():
         if is_published(name, run):
-            for key, entry in _entries(run, record, bench).items():
+            for key, entry in _entries(run, bench).items():
                 expected.setdefault(key, (*entry, run.tolerance.si or TOLERANCE if run.tolerance else TOLERANCE))
     rows = []
     found_any = False
@@ -51,7 +51,7 @@ def resistance_rows(record: Record, bench: Bench) -> tuple[OhmRow, ...]:
         if is_published(name, run) or not run.resistance:
             continue
         found_any = True
-        found = _entries(run, record, bench)
+        found = _entries(run, bench)
         for key in dict.fromkeys((*expected, *found)):
             spot, value, tolerance = expected.get(key, (None, None, TOLERANCE))
             at, read = found.get(key, (spot, None))
@@ -63,12 +63,12 @@ def resistance_rows(record: Record, bench: Bench) -> tuple[OhmRow, ...]:
     return tuple(sorted(rows, key=lambda row: order.get(row.tube, len(order))))
 
 
-def _entries(run: Run, record: Record, bench: Bench) -> Mapping[tuple[str, ...], tuple[Spot, Quantity | None]]:
+def _entries(run: Run, bench: Bench) -> Mapping[tuple[str, ...], tuple[Spot, Quantity | None]]:
     found: dict[tuple[str, ...], tuple[Spot, Quantity | None]] = {}
     for position, points in run.resistance.items():
         tube = bench.tubes.get(str(position))
         for point in points:
-            is_tube = position in record.tubes
+            is_tube = position in bench.record.tubes
             for spot in spots(str(position), str(point.at), None, tube, is_tube=is_tube, dialect=dialect_of(bench)):
                 found.setdefault(spot.identity[:3], (spot, point.value))
     return found

@@ -82,10 +82,10 @@ class Through:
         return abs((self.from_volts - self.to_volts) * self.amps)
 
 
-def node(place: str, record: Record, bench: Bench) -> Node:
+def node(place: str, bench: Bench) -> Node:
     """The node a name in the parts list means. B- and chassis count as the points they are."""
     first, _, rest = place.strip().partition(" ")
-    position = next((str(p) for p in record.tubes if node_name(p) == node_name(first)), "")
+    position = next((str(p) for p in bench.record.tubes if node_name(p) == node_name(first)), "")
     if position and rest:
         tube = bench.tubes.get(position)
         spot = spots(position, rest, None, tube, is_tube=True, dialect=dialect_of(bench))[0]
@@ -94,16 +94,16 @@ def node(place: str, record: Record, bench: Bench) -> Node:
     return Node("", group if group in ("B-", "chassis") else node_name(place), str(place))
 
 
-def resistors(record: Record, bench: Bench, date: datetime.date | None) -> tuple[Resistor, ...]:
+def resistors(bench: Bench, date: datetime.date | None) -> tuple[Resistor, ...]:
     """Every resistor of the record that lies between two named places, with the value it had on ``date``."""
     found = []
-    for name, piece, part in _pieces(record):
+    for name, piece, part in _pieces(bench.record):
         if not piece.between:
             continue
         value = _value(piece, part, date)
         if value:
             ohms, how, nominal, remark = value
-            ends = node(piece.between[0], record, bench), node(piece.between[1], record, bench)
+            ends = node(piece.between[0], bench), node(piece.between[1], bench)
             found.append(Resistor(name, ohms, how, ends, nominal, remark, _tolerance(piece)))
     return tuple(found)
 

@@ -15,6 +15,7 @@ from ...tubes import Tube
 from .places import Spot, spots
 
 if TYPE_CHECKING:
+    from ...circuit.circuit import Circuit
     from ...record.model import Record
     from ...record.sections.readings import Reading, Run
     from ...tubes.electrodes import Dialect
@@ -110,40 +111,38 @@ def dialect_of(bench: Bench) -> Dialect:
     return "us" if bench.words.plate == "plate" else "british"
 
 
-def told_apart(record: Record, bench: Bench) -> tuple[list[Readings], list[Readings]]:
+def told_apart(bench: Bench) -> tuple[list[Readings], list[Readings]]:
     """What is expected, best source first, and what was measured, by date where all have one, else as written.
 
     A list named ``sheet`` or ``published`` is an expectation, and so is one taken ``from`` a similar chassis: published
     values go before those of another set.
     """
+    record = bench.record
     expected: list[Readings] = []
     measured: list[Readings] = []
     for name, run in record.readings.items():
         if run.from_:
-            expected += _similar(str(name), run, record, bench)
+            expected += _similar(str(name), run, bench)
         elif is_published(name, run):
-            expected.append(_read(str(name), run, PUBLISHED, record, bench.tubes, bench))
+            expected.append(_read(str(name), run, PUBLISHED, bench.circuit, bench))
         elif run.points or not run.resistance:
-            measured.append(_read(str(name), run, MEASURED, record, bench.tubes, bench))
+            measured.append(_read(str(name), run, MEASURED, bench.circuit, bench))
     if all(readings.date for readings in measured):
         measured.sort(key=lambda readings: readings.date or datetime.date.min)
     return sorted(expected, key=lambda readings: readings.kind != PUBLISHED), measured
 
 
-def _similar(name: str, run: Run, record: Record, bench: Bench) -> Iterator[Readings]:
+def _similar(name: str, run: Run, bench: Bench) -> Iterator[Readings]:
     """What was typed under a list that comes from a similar chassis, then what that chassis' own record says."""
     folder, _, wanted = (part.strip() for part in str(run.from_).partition(","))
     if run.points:
-        yield _read(name, run, SIMILAR, record, bench.tubes, bench, of=folder)
+        yield _read(name, run, SIMILAR, bench.circuit, bench, of=folder)
     neighbour = bench.neighbours.get(folder)
     if neighbour is None:
         return
-    from ...tubes import find
-
-    tubes = {str(p): tube for p, t in neighbour.tubes.items() if (tube := find(str(t.type)))}
-    for other_name, other in _in_order_of_worth(neighbour, wanted):
-        read = _read(other_name, other, SIMILAR, neighbour, tubes, bench, of=f"{folder}, {other_name}")
-        yield _fitting(read, name, record, tubes, bench)
+    for other_name, other in _in_order_of_worth(neighbour.record, wanted):
+        read = _read(other_name, other, SIMILAR, neighbour, bench, of=f"{folder}, {other_name}")
+        yield _fitting(read, name, neighbour.tubes, bench)
 
 
 def _in_order_of_worth(neighbour: Record, wanted: str) -> list[tuple[str, Run]]:
@@ -156,7 +155,7 @@ def _in_order_of_worth(neighbour: Record, wanted: str) -> list[tuple[str, Run]]:
     return [*published, *[entry for entry in own if entry not in published][-1:]]
 
 
-def _fitting(read: Readings, name: str, record: Record, theirs: Mapping[str, Tube], bench: Bench) -> Readings:
+def _fitting(read: Readings, name: str, theirs: Mapping[str, Tube], bench: Bench) -> Readings:
     """The part of a similar chassis' readings that this set has a place for: same position, tube of the same kind."""
     other_types: dict[str, str] = {}
     kept = []
@@ -173,9 +172,8 @@ def _fitting(read: Readings, name: str, record: Record, theirs: Mapping[str, Tub
     )  # fmt: skip
 
 
-def _read(
-    name: str, run: Run, kind: str, record: Record, tubes: Mapping[str, Tube], bench: Bench, of: str = ""
-) -> Readings:
+def _read(name: str, run: Run, kind: str, circuit: Circuit, bench: Bench, of: str = "") -> Readings:
+    record, tubes = circuit.record, circuit.tubes
     asked: dict[Spot, None] = {}
     found: dict[tuple[str, str, str, str], Value] = {}
     for position, points in run.points.items():

@@ -15,7 +15,6 @@ from .judging import OUTSIDE
 from .patterns import holds
 
 if TYPE_CHECKING:
-    from ...record.model import Record
     from ..bench import Bench
 
 SOURCES = {
@@ -117,9 +116,9 @@ _PARTS: Mapping[str, Callable[[Case], str | None]] = {
 }
 
 
-def suggestions(found: Sequence[Compared], record: Record, bench: Bench) -> tuple[Suggestion, ...]:
+def suggestions(found: Sequence[Compared], bench: Bench) -> tuple[Suggestion, ...]:
     """The causes that each run's readings suggest, at most three for a run, the runs in their order."""
-    raised = [_of_run(one, record, bench) for one in found]
+    raised = [_of_run(one, bench) for one in found]
     told = []
     for n, of_run in enumerate(raised):
         for suggestion in of_run:
@@ -128,10 +127,10 @@ def suggestions(found: Sequence[Compared], record: Record, bench: Bench) -> tupl
     return tuple(told)
 
 
-def _of_run(one: Compared, record: Record, bench: Bench) -> list[Suggestion]:
+def _of_run(one: Compared, bench: Bench) -> list[Suggestion]:
     """The run's causes: every tube's likeliest before any tube's second, and the fullest pattern first."""
     ranked: list[tuple[int, float, int, Suggestion]] = []
-    for n, case in enumerate(cases(one, record, bench)):
+    for n, case in enumerate(cases(one, bench)):
         fitting = [(share, rule) for rule in rules() if (share := rule.present(case)) is not None]
         fitting.sort(key=lambda pair: -pair[0])
         ranked += [(place, -share, n, _told(rule, case, bench, share)) for place, (share, rule) in enumerate(fitting)]

@@ -16,7 +16,6 @@ from .rows import Row
 from .stages import stages
 
 if TYPE_CHECKING:
-    from ...record.model import Record
     from ..bench import Bench
 
 _ONE_POINT, _THROUGH_A_WINDING = 0.01, 0.15
@@ -62,17 +61,17 @@ class _Supply:
 
 
 def supply_tree(
-    found: Compared, record: Record, bench: Bench, drains: Sequence[Through], points: Mapping[str, Operating]
+    found: Compared, bench: Bench, drains: Sequence[Through], points: Mapping[str, Operating]
 ) -> tuple[Branch, ...]:
     """The tree of one run; empty where it has no rail to begin with, or only one with nothing on it."""
-    volts = voltages(found.run, record)
+    volts = voltages(found.run, bench.record)
     rows = {node_of(row.spot): row for row in found.rows if row.current == "DC" and row.measured_qualifier}
     names = _rails(rows, volts, bench)
     if not names:
         return ()
-    parts = resistors(record, bench, found.run.date)
+    parts = resistors(bench, found.run.date)
     supply = _Supply(volts, names, rows, drains)
-    supply = replace(supply, loads=tuple(_loads(supply, found, record, bench, parts, points)))
+    supply = replace(supply, loads=tuple(_loads(supply, found, bench, parts, points)))
     root = max(names, key=lambda at: volts[at])
     tree = [*_rectifier(found, bench), *_rail(root, None, 1, supply, set())]
     return tuple(tree) if len(tree) > 2 else ()
@@ -153,14 +152,13 @@ def _rail_of(at: Node, supply: _Supply) -> Node | None:
 def _loads(
     supply: _Supply,
     found: Compared,
-    record: Record,
     bench: Bench,
     parts: Sequence[Resistor],
     points: Mapping[str, Operating],
 ) -> Iterator[_Load]:
     """Every plate and screen under the rail that feeds it."""
-    joined = list(_windings(record, bench))
-    for stage in stages(found.run, bench.tubes, tuple(map(str, record.tubes))):
+    joined = list(_windings(bench))
+    for stage in stages(found.run, bench.tubes, tuple(map(str, bench.record.tubes))):
         point = points.get(stage.name)
         for kind, nodes in (("plate", stage.plates), ("screen", stage.screens)):
             for at in nodes[:1]:
@@ -194,9 +192,9 @@ def _fed_by(
     return (min(near, key=lambda r: abs(supply.volts[r] - volts)), "", None) if near else (None, "", None)
 
 
-def _windings(record: Record, bench: Bench) -> Iterable[tuple[str, Node, Node]]:
+def _windings(bench: Bench) -> Iterable[tuple[str, Node, Node]]:
     """The parts without a value (transformers, coils) that lie between two places."""
-    for name, part in record.parts.items():
+    for name, part in bench.record.parts.items():
         valued = any(component.value for component in (*part.sheet, *part.was, *part.now))
         if part.between and not valued and node_name(part.between[0]) not in _AMBIGUOUS_WORDS:
-            yield str(name), node(part.between[0], record, bench), node(part.between[1], record, bench)
+            yield str(name), node(part.between[0], bench), node(part.between[1], bench)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 
 from ...record.comparison import decibels, ratio
-from ...record.model import Record
 from ...record.sections.results import Result
 from ...report.typed import typed
 from ..bench import Bench
@@ -15,8 +14,9 @@ _LOWER_IS_BETTER = re.compile(r"\b(?:hum|noise)\b", re.I)
 _SAME = 0.01
 
 
-def examine(record: Record, bench: Bench) -> ResultsFindings | None:
+def examine(bench: Bench) -> ResultsFindings | None:
     """The results; None where none was written."""
+    record = bench.record
     if not record.results:
         return None
     results = tuple(_compared(str(name), result) for name, result in record.results.items())

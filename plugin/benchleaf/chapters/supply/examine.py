@@ -23,23 +23,29 @@ _OVER_ON = 0.02
 
 
 def examine(
-    record: Record, bench: Bench, parts: PartsFindings | None = None, heaters: HeatersFindings | None = None
+    bench: Bench, parts: PartsFindings | None = None, heaters: HeatersFindings | None = None
 ) -> SupplyFindings | None:
     """The supply’s findings; None for a set without filter capacitors among its parts, or without a rectifier."""
     if parts is None or not any(row.group == "filter" for row in parts.rows()):
         return None
-    if str(record.power or "") not in ("series string", "three-way", "transformer", "autotransformer", "vibrator"):
+    if str(bench.record.power or "") not in (
+        "series string",
+        "three-way",
+        "transformer",
+        "autotransformer",
+        "vibrator",
+    ):
         return None
-    found, lacks = described(record, bench, parts)
+    found, lacks = described(bench, parts)
     if found is None:
         return SupplyFindings(lacks=lacks)
     try:
-        return _solved(record, bench, found, heaters)
+        return _solved(bench, found, heaters)
     except (ValueError, OverflowError):
         return SupplyFindings(lacks=("filter capacitors and resistors of a believable size",))
 
 
-def _solved(record: Record, bench: Bench, found: Described, heaters: HeatersFindings | None) -> SupplyFindings:
+def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> SupplyFindings:
     tube, dry = _rectifier(found), found.dry
     now = [(s.now_farads, s.now_esr_ohms) for s in found.stages]
     old = [(s.was_farads, s.was_esr_ohms) for s in found.stages]
@@ -66,12 +72,12 @@ def _solved(record: Record, bench: Bench, found: Described, heaters: HeatersFind
         working,
         silicon,
         series,
-        None if dry else _missing_volts(record, bench, found.position),
+        None if dry else _missing_volts(bench, found.position),
         limits.peak_amps if limits else None,
         limits.reservoir_farads if limits else None,
         _too_large(first, limits),
         limits.source if limits else "",
-        _line_current(record, found, nominal, heaters),
+        _line_current(bench.record, found, nominal, heaters),
         _against_read(found, nominal),
         found.read_in,
         found.read_volts,
@@ -181,8 +187,8 @@ def _silicon(found: Described, values: _Values, tube: SteadyState) -> tuple[Work
     return working, max(ohms, 0.0)
 
 
-def _missing_volts(record: Record, bench: Bench, position: str) -> float | None:
-    if str(record.power or "") not in ("series string", "three-way"):
+def _missing_volts(bench: Bench, position: str) -> float | None:
+    if str(bench.record.power or "") not in ("series string", "three-way"):
         return None
     return bench.tubes[position].heater.volts
 

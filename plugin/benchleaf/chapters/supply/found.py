@@ -13,7 +13,6 @@ from ..parts.terminals import COMMON, Terminal, read_terminal
 from .rectifiers import DRY_DROP_VOLTS, DryRectifier, RectifierLimits, dry_rectifier, limits_of
 
 if TYPE_CHECKING:
-    from ...record.model import Record
     from ..bench import Bench
     from ..parts.findings import PartFindings, PartsFindings
 
@@ -69,8 +68,9 @@ class Described:
     buffers: tuple[str, ...] = ()
 
 
-def described(record: Record, bench: Bench, parts: PartsFindings) -> tuple[Described | None, tuple[str, ...]]:
+def described(bench: Bench, parts: PartsFindings) -> tuple[Described | None, tuple[str, ...]]:
     """The supply, or None and what the record would have to give."""
+    record = bench.record
     lacks: list[str] = []
     position = next(
         (str(p) for p, t in bench.tubes.items() if "rectifier" in (t.role or "") and "output" not in (t.role or "")), ""
@@ -80,14 +80,14 @@ def described(record: Record, bench: Bench, parts: PartsFindings) -> tuple[Descr
     dry = dry_rectifier(record, parts)
     if not position and dry is None:
         return None, ("a rectifier among the tubes",)
-    source = _source(record, bench, parts, position)
+    source = _source(bench, parts, position)
     if isinstance(source, str):
         return None, (source,)
     kind, ratio, ohms, hertz, assumed = source
-    rails = _rails(record, bench, parts)
+    rails = _rails(bench, parts)
     if not rails:
         return None, ("a filter capacitor from a rail such as B+1 to B- or the chassis",)
-    filtered = _stages(record, bench, parts, rails)
+    filtered = _stages(bench, parts, rails)
     if isinstance(filtered, str):
         return None, (filtered,)
     stages, read_in, read, more = filtered
@@ -124,7 +124,8 @@ _Source = tuple[str, float, float, float, tuple[str, ...]]
 """Kind, peak volts per line volt, ohms in series, hertz, what was assumed."""
 
 
-def _source(record: Record, bench: Bench, parts: PartsFindings, position: str) -> _Source | str:
+def _source(bench: Bench, parts: PartsFindings, position: str) -> _Source | str:
+    record = bench.record
     power, line = str(record.power or ""), record.line
     if line is None:
         return "a line voltage"
@@ -140,7 +141,7 @@ def _source(record: Record, bench: Bench, parts: PartsFindings, position: str) -
             ohms += TAP_OHMS
             assumed.append(f"{TAP_OHMS:g} Ω for the heater tap and its lamp")
         return _doubling(parts) or "half-wave", math.sqrt(2), ohms, line.frequency.si, tuple(assumed)
-    read = rectifier_ac(record, bench)
+    read = rectifier_ac(bench)
     if read is None:
         return f"an AC reading at the {bench.words.plate} of {position or 'the rectifier'}"
     nominal = read[1] or line.volts.si or 0.0
@@ -184,18 +185,18 @@ def _doubling(parts: PartsFindings) -> str:
     return "doubler" if any("doubler" in j for j in jobs) else ""
 
 
-def _ends(row: PartFindings, record: Record, bench: Bench) -> tuple[Terminal, Terminal] | None:
+def _ends(row: PartFindings, bench: Bench) -> tuple[Terminal, Terminal] | None:
     if row.piece.ends is None:
         return None
-    one, other = (read_terminal(end, record.tubes, bench.tubes) for end in row.piece.ends)
+    one, other = (read_terminal(end, bench.record.tubes, bench.tubes) for end in row.piece.ends)
     return one, other
 
 
-def _rails(record: Record, bench: Bench, parts: PartsFindings) -> list[tuple[Terminal, PartFindings]]:
+def _rails(bench: Bench, parts: PartsFindings) -> list[tuple[Terminal, PartFindings]]:
     """The rails with a capacitor to B- or the chassis, in the natural order of their names: B+1 before B+2."""
     found: dict[str, tuple[Terminal, PartFindings]] = {}
     for row in parts.rows():
-        ends = _ends(row, record, bench)
+        ends = _ends(row, bench)
         if row.kind != "capacitor" or ends is None:
             continue
         for high, low in (ends, ends[::-1]):
@@ -209,25 +210,23 @@ def _rails(record: Record, bench: Bench, parts: PartsFindings) -> list[tuple[Ter
 _Filtered = tuple[tuple[Stage, ...], str, tuple[float | None, ...], tuple[str, ...]]
 
 
-def _stages(
-    record: Record, bench: Bench, parts: PartsFindings, rails: list[tuple[Terminal, PartFindings]]
-) -> _Filtered | str:
+def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Terminal, PartFindings]]) -> _Filtered | str:
     chain = [(rails[0], "", 0.0, 0.0)]
     for rail in rails[1:]:
-        lead = _lead(record, bench, parts, chain[-1][0][0], rail[0])
+        lead = _lead(bench, parts, chain[-1][0][0], rail[0])
         if lead is not None:
             chain.append((rail, *lead))
     flows: list[float] = []
     volts: list[float | None] = []
     read_in = ""
     for (before, _, _, _), (rail, name, ohms, _) in pairwise(chain):
-        read = latest_volts(record, bench, (before[0], rail[0]))
+        read = latest_volts(bench, (before[0], rail[0]))
         if read is None:
             return f"readings at {before[0].written} and {rail[0].written}, on both sides of {name}"
         flows.append(max((read[0] - read[1]) / ohms, 0.0))
         volts = [read[0], read[1]] if not volts else [*volts, read[1]]
         read_in = read[2]
-    direct, assumed = _direct(record, bench, parts, rails[0][0])
+    direct, assumed = _direct(bench, parts, rails[0][0])
     if direct is None and not flows:
         needed = "an output transformer in the parts, a cathode resistor and its volts"
         return f"what draws current from {rails[0][0].written}: {needed}"
@@ -241,12 +240,10 @@ def _stages(
     return stages, read_in, tuple(volts), assumed
 
 
-def _lead(
-    record: Record, bench: Bench, parts: PartsFindings, one: Terminal, other: Terminal
-) -> tuple[str, float, float] | None:
+def _lead(bench: Bench, parts: PartsFindings, one: Terminal, other: Terminal) -> tuple[str, float, float] | None:
     """What leads from one rail to the next: its name, ohms, and henries of a choke."""
     for row in parts.rows():
-        ends = _ends(row, record, bench)
+        ends = _ends(row, bench)
         if ends is None or row.kind not in ("resistor", "inductor"):
             continue
         if (ends[0].is_at(one) and ends[1].is_at(other)) or (ends[1].is_at(one) and ends[0].is_at(other)):
@@ -257,20 +254,20 @@ def _lead(
     return None
 
 
-def _direct(record: Record, bench: Bench, parts: PartsFindings, rail: Terminal) -> tuple[float | None, tuple[str, ...]]:
+def _direct(bench: Bench, parts: PartsFindings, rail: Terminal) -> tuple[float | None, tuple[str, ...]]:
     """Plate current of the tube fed straight from the reservoir, from its cathode resistor less the screen’s share."""
     for row in parts.rows():
-        ends = _ends(row, record, bench)
+        ends = _ends(row, bench)
         plate = next((e for e in ends or () if e.kind == "plate"), None)
         if ends is None or plate is None or row.kind == "capacitor" or not any(e.is_at(rail) for e in ends):
             continue
         for other in parts.rows():
-            at = _ends(other, record, bench)
+            at = _ends(other, bench)
             cathode = next((e for e in at or () if e.kind == "cathode" and e.tube == plate.tube), None)
             value = other.value_now
             if at is None or cathode is None or other.kind != "resistor" or not value or not value[0]:
                 continue
-            read = latest_volts(record, bench, at)
+            read = latest_volts(bench, at)
             if read is not None:
                 share, said = _screen_share(bench, plate.tube)
                 return abs(read[0] - read[1]) / value[0] * (1 - share), said

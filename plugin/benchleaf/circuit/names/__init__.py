@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from ..rules import contradictions
 from . import heaters, parts, places, tubes
 
 if TYPE_CHECKING:
@@ -18,11 +17,10 @@ if TYPE_CHECKING:
 
 
 def look_over(record: Record, slips: Slips) -> Mapping[str, Tube]:
-    """Look up every name that the record itself must hold, and tell what contradicts itself; the tubes by position."""
+    """Look up every name that the record itself must hold; the tubes by position."""
     fitted = tubes.fitted(record, slips)
     tubes.look_over_changes(record, slips)
     heaters.look_over(record, slips)
     places.look_over(record, fitted, slips)
     parts.look_over(record, slips)
-    contradictions(record, slips)
     return fitted

@@ -1,0 +1,19 @@
+"""The circuit of one set: what is so of it, worked out once from its record and asked by every chapter."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from ..record.model import Record
+    from ..tubes import Tube
+
+
+@dataclass(frozen=True)
+class Circuit:
+    """One set as its record describes it. ``tubes`` maps a position (``V1``) to the type of tube fitted there."""
+
+    record: Record
+    tubes: Mapping[str, Tube] = field(default_factory=dict)

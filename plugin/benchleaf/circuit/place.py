@@ -1,0 +1,20 @@
+"""From a record to the circuit of its set."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .circuit import Circuit
+from .names import look_over
+from .rules import contradictions
+
+if TYPE_CHECKING:
+    from ..record.model import Record
+    from ..record.slips import Slips
+
+
+def place(record: Record, slips: Slips) -> Circuit:
+    """The circuit of a record. What names nothing, or contradicts itself, is told to ``slips``."""
+    tubes = look_over(record, slips)
+    contradictions(record, slips)
+    return Circuit(record, tubes)
