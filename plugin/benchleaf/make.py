@@ -18,25 +18,30 @@ if TYPE_CHECKING:
     from .chapters.photos.pictures import Picture
     from .examine import Examined
     from .record.model import Record
+    from .whereabouts import SetsFolder
 
 
 @dataclass(frozen=True)
 class Inputs:
-    """What lies in a set's folder in the writer's own words: the record and the parts of the story, by file name."""
+    """What lies in a set's folder in the writer's own words: the record and the parts of the story, by file name.
+
+    ``name`` is the set's folder below that of the sets, ``label`` the same as the writer sees it.
+    """
 
     folder: Path
+    name: str
     label: str
     record: bytes
     story: tuple[tuple[str, bytes], ...]
 
     def parts(self) -> Iterator[str | bytes]:
         """What a page depends on, for its key in the cache."""
-        yield from (self.label, self.record)
+        yield from (self.name, self.label, self.record)
         for name, data in self.story:
             yield from (name, data)
 
 
-def read_inputs(folder: Path) -> Inputs:
+def read_inputs(folder: Path, sets: SetsFolder | None = None) -> Inputs:
     """The writer's files of a set. Links that lead out of the folder are passed over."""
     inside = folder.resolve()
     files = [folder / "story.md", *sorted((folder / "story").glob("*.md"))]
@@ -45,8 +50,9 @@ def read_inputs(folder: Path) -> Inputs:
         for file in files
         if file.is_file() and file.resolve().is_relative_to(inside)
     )
-    label = f"{folder.parent.name}/{folder.name}"
-    return Inputs(folder, label, (folder / RECORD_FILE).read_bytes(), story)
+    name = sets.name(folder) if sets else folder.name
+    label = sets.label(folder) if sets else f"{folder.parent.name}/{folder.name}"
+    return Inputs(folder, name, label, (folder / RECORD_FILE).read_bytes(), story)
 
 
 def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
