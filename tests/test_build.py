@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from benchleaf.build import build_all, build_set
-from benchleaf.found_sets import find_sets
 from benchleaf.cache import Cache
+from benchleaf.found_sets import find_sets
 from benchleaf.set_page import Choices, SetPage
 from sites import DEMO, SMALL_RECORD
 

@@ -112,7 +112,8 @@ def _misplaced(shown: str, below: str, inside: str) -> str:
         remedy = f"move the folder beside it, or take {in_words(shown, inside, RECORD_FILE)} away"
         return f"{file}: {found}; {remedy}. This one is not built, and nothing in it is published"
     found = "found a record in the folder of the sets itself; expected a folder for each set"
-    return f"{file}: {found}; move it to {in_words(shown, 'my-set', RECORD_FILE)}. It is not built"
+    remedy = f"move it to {in_words(shown, 'my-set', RECORD_FILE)}"
+    return f"{file}: {found}; {remedy}. It is not built, and of the folder only the sets in it are published"
 
 
 def _odd(listing: _Listing, shown: str, below: str, inside: str) -> Iterator[Notice]:

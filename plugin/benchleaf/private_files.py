@@ -95,13 +95,13 @@ def _site(listed: Collection[Listed], docs: Path, sets: SetsFolder, found: Found
             records.setdefault(folder, []).append(name)
     addresses = frozenset(sets.address(folder) for folder in found.sets)
     ways = frozenset(above for address in addresses for above in _above(address))
-    grounds = sets.grounds | (_likely(listed, records, sets) if sets.fault else frozenset())
+    grounds = sets.grounds | (frozenset() if found.sets else _likely(listed, records, sets))
     real = Path(os.path.realpath(docs))
     return _Site(real, sets, records, grounds, addresses, ways | grounds, kept, cache(_holds_record))
 
 
 def _likely(listed: Collection[Listed], records: Collection[str], sets: SetsFolder) -> frozenset[str]:
-    """Folders that are those of the sets by all appearance, where the option leads to none."""
+    """Folders that are those of the sets by all appearance, where none are found in the one the option leads to."""
     meant = {folded(DEFAULT), folded(sets.published)}
     named = {above for file in listed for above in _above(file.uri) if folded(above) in meant}
     holding = {folder.rpartition("/")[0] for folder in records}
@@ -117,7 +117,7 @@ def _above(uri: str) -> Iterator[str]:
 def _reason(file: Listed, site: _Site) -> _Reason | None:
     """Why a file is private, or None for one that may be published."""
     above = list(_above(file.uri))
-    owner = next((folder for folder in above if folder in site.records and folder not in site.grounds), None)
+    owner = next((folder for folder in above if folder in site.records), None)
     if owner is not None:
         return _Reason(_owned(owner, site), owner)
     address = next((folder for folder in above if folder in site.addresses), None)
@@ -130,7 +130,7 @@ def _reason(file: Listed, site: _Site) -> _Reason | None:
         return _stray(file, site) or _reached(file, site)
     if not _is_own(file, ground, above, site):
         folder = _loose_folder(ground, above, site)
-        return _Reason(_SHARED if folder == ground and ground in site.records else _LOOSE, folder)
+        return _Reason(_SHARED if folder == "" and "" in site.records else _LOOSE, folder)
     return _reached(file, site)
 
 
@@ -139,7 +139,7 @@ def _owned(folder: str, site: _Site) -> str:
         return _RECORD
     if folder in site.addresses:
         return _SET
-    below = not site.sets.published or folder.startswith(f"{site.sets.published}/")
+    below = not site.sets.published or f"{folder}/".startswith(f"{site.sets.published}/")
     return _TOLD if below else _RECORD
 
 
