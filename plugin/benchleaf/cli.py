@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from . import __version__, cli_parts, cli_readings
 
 if TYPE_CHECKING:
+    from .found_sets import Found
     from .record.problems import Problem
 
 CLEAN, PROBLEMS, USAGE = 0, 1, 2
@@ -94,6 +95,7 @@ def _shown(text: str) -> str:
 
 def _new(given: argparse.Namespace) -> int:
     from .record import read_record
+    from .starting import advice
 
     folder: Path = given.folder
     target = folder / RECORD_FILE
@@ -115,6 +117,9 @@ def _new(given: argparse.Namespace) -> int:
         _say(f"{target}: cannot be written: {getattr(error, 'strerror', None) or error}")
         return USAGE
     _say(f"{target}: written; open it and go on from there")
+    told = advice(folder)
+    if told:
+        _say(told)
     return CLEAN
 
 
@@ -172,12 +177,19 @@ def _records(paths: Sequence[str]) -> Iterator[tuple[str, bytes | None, Path]]:
             yield "<stdin>", sys.stdin.buffer.read(MAX_BYTES + 1) if sys.stdin else None, Path(".")
         elif path.is_dir():
             own = path / RECORD_FILE
-            files = [own] if own.is_file() else sorted(path.glob(f"**/{RECORD_FILE}"))
+            files = [own] if own.is_file() else [folder / RECORD_FILE for folder in _found(path).sets]
             yield from ((str(file), _bytes(file), file.parent) for file in files)
             if not files:
                 yield str(path), None, path
         else:
             yield written, _bytes(path), path.parent
+
+
+def _found(path: Path) -> Found:
+    """The sets in a folder of sets, and what only looks like one; none in a set's own folder."""
+    from .found_sets import Found, find_sets
+
+    return find_sets(path, str(path)) if path.is_dir() and not (path / RECORD_FILE).is_file() else Found()
 
 
 def _bytes(path: Path) -> bytes | None:
@@ -200,10 +212,14 @@ def problems_in(data: bytes, folder: Path, file: str) -> list[Problem]:
 
 def _check(given: argparse.Namespace) -> int:
     found = missing = 0
+    for notice in (n for path in given.paths if path != "-" and "\0" not in path for n in _found(Path(path)).notices):
+        print(_shown(notice.told))
+        found += 1
     for file, data, folder in _records(given.paths):
         if data is None:
-            _say(f"{file}: no record here")
-            missing += 1
+            if not _found(folder).notices:
+                _say(f"{file}: no record here")
+                missing += 1
             continue
         for problem in problems_in(data, folder, file):
             print(_shown(str(problem)))

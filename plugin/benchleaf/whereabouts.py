@@ -12,6 +12,8 @@ from .found_sets import holds_record
 from .paths import folded, in_words, joined
 from .record.problems import did_you_mean, one_of, quoted
 
+CONFIGURATIONS = ("mkdocs.yml", "mkdocs.yaml", "properdocs.yml", "properdocs.yaml")
+"""What a site's configuration is called; it lies in the project's own folder."""
 DEFAULT = "sets"
 """The option as it is where nobody writes it; also the address of sets that lie outside ``docs_dir``."""
 
