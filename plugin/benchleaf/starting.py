@@ -6,6 +6,7 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from .found_sets import find_sets
 from .paths import in_words
 from .record.problems import quoted
 from .whereabouts import CONFIGURATIONS, DEFAULT, sets_folder
@@ -31,11 +32,10 @@ def advice(folder: Path) -> str:
     sets = sets_folder(option, docs, file.parent)
     if not sets.fault and home.is_relative_to(sets.path) and home != sets.path:
         return ""
-    if sets.fault or not any(sets.path.glob("*/record.yml")):
+    if sets.fault or not find_sets(sets.path).sets:
         return f"{_shown(file)}: to publish it, write under plugins: {_lines(wanted)}"
-    return (
-        f"{_shown(file)}: this site's sets lie in {quoted(in_words(sets.shown))}; move the folder there to publish it"
-    )
+    shown = quoted(in_words(sets.shown) or "docs_dir")
+    return f"{_shown(file)}: this site's sets lie in {shown}; move the folder there to publish it"
 
 
 def _shown(file: Path) -> str:
