@@ -66,6 +66,12 @@ def test_what_is_kept_out_of_the_site_anyway_is_not_told(docs: Path) -> None:
     assert private.warnings == ()
 
 
+def test_what_other_plugins_read_among_the_sets_is_left_to_them(docs: Path) -> None:
+    _write(docs, "sets/.nav.yml", "sets/one/record.yml", "sets/one/.nav.yml")
+    private = private_files(_listed(docs, unpublished="sets/"), docs, *_asked(docs))
+    assert private.uris == {"sets/one/record.yml", "sets/one/.nav.yml"}
+
+
 def test_a_theme_brings_no_set_along(docs: Path, tmp_path: Path) -> None:
     _write(docs, "index.md", "sets/one/record.yml")
     theme = [

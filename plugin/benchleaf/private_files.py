@@ -151,7 +151,9 @@ def _stray(file: Listed, site: _Site) -> _Reason | None:
 
 
 def _is_own(file: Listed, ground: str, above: list[str], site: _Site) -> bool:
-    """Whether a file among the sets is one of the site's own pages."""
+    """Whether a file among the sets is one of the site's own pages, or is read by another plugin and not published."""
+    if not file.published:
+        return True
     if file.uri in site.kept and not is_record_name(file.uri.rpartition("/")[2]):
         return True
     on_the_way = not ground or all(folder in site.ways for folder in above)
