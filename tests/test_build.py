@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from benchleaf.build.all_sets import build_all, build_set, find_sets
+from benchleaf.build.all_sets import build_all, build_set
 from benchleaf.build.cache import Cache
+from benchleaf.build.found_sets import find_sets
 from benchleaf.pages.set_page import Choices, SetPage
 from sites import DEMO, SMALL_RECORD
 
@@ -18,7 +19,7 @@ def _sets(folder: Path, *names: str) -> list[Path]:
     for name in names:
         (folder / name).mkdir()
         (folder / name / "record.yml").write_text(SMALL_RECORD.replace("Trial", name))
-    return find_sets(folder)
+    return list(find_sets(folder).sets)
 
 
 def test_only_folders_with_a_record_are_sets_and_links_are_passed_over(tmp_path: Path) -> None:
@@ -29,7 +30,7 @@ def test_only_folders_with_a_record_are_sets_and_links_are_passed_over(tmp_path:
     (tmp_path / "sets" / "link").symlink_to(outside)
     (one,) = _sets(tmp_path / "sets", "one")
     assert one.name == "one"
-    assert find_sets(tmp_path / "nowhere") == []
+    assert find_sets(tmp_path / "nowhere").sets == ()
 
 
 def test_pages_come_in_the_order_of_their_folders_however_they_are_made(tmp_path: Path) -> None:

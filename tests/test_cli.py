@@ -125,6 +125,19 @@ def test_check_takes_a_folder_of_sets(set_: Path, capsys: pytest.CaptureFixture[
     assert said.err == "4 problems\n"
 
 
+def test_check_tells_of_what_would_not_be_built(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for name in ("sets/north/good/record.yml", "sets/bad/Record.yml", "sets/north/good/old/record.yml"):
+        (tmp_path / name).parent.mkdir(parents=True)
+        (tmp_path / name).write_text(GOOD, encoding="utf-8")
+    assert main(["check", str(tmp_path / "sets")]) == 1
+    said = capsys.readouterr()
+    assert f"{tmp_path}/sets/bad/Record.yml: found “Record.yml”; expected “record.yml”; rename it" in said.out
+    assert f"found a record inside the set {tmp_path}/sets/north/good" in said.out
+    assert said.err == "2 problems\n"
+    assert main(["check", str(tmp_path / "sets" / "bad")]) == 1
+    assert "no record here" not in capsys.readouterr().err
+
+
 def test_check_takes_several_paths(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
     write(set_, BAD)
     assert main(["check", str(set_), "record.yml"]) == 1

@@ -167,3 +167,23 @@ def test_a_second_string_holds_the_tubes_the_first_does_not(folder: Path) -> Non
     assert told(tubes, folder) == ["no V2"]
     assert told(tubes + "  second string: V2\n", folder) == []
     assert told(tubes + "  second string: V1\n", folder) == ["no V2", "“V1” a second time"]
+
+
+def test_a_set_of_another_member_is_named_by_its_way_from_the_folder_of_the_sets(tmp_path: Path) -> None:
+    (tmp_path / "mkdocs.yml").write_text("site_name: Trial\n")
+    places = ("sets/north/one", "sets/north/two", "sets/south/three", "elsewhere/four")
+    one, two, three, four = (tmp_path / place for place in places)
+    for place in (one, two, three, four):
+        place.mkdir(parents=True)
+        (place / "record.yml").write_text(HEAD)
+    found = followed("readings:\n  a: from two\n  b: from south/three\n", one)
+    assert found.problems == ()
+    assert found.neighbours == {"two": two / "record.yml", "south/three": three / "record.yml"}
+    assert told("readings:\n  a: from north/one\n", one) == ["“north/one”, this set itself"]
+    outside = tmp_path.parent / "outside" / "five"
+    outside.mkdir(parents=True)
+    (outside / "record.yml").write_text(HEAD)
+    for wrong in ("three", "../south/three", "south/../south/three", "outside/five", "/south/three"):
+        assert told(f"readings:\n  a: from {wrong}\n", one) == [f"“{wrong}”"], wrong
+    (problem,) = followed("readings:\n  a: from south/thre\n", one).problems
+    assert problem.remedy == "did you mean “south/three”?"

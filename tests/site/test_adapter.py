@@ -41,11 +41,13 @@ def test_no_option_is_needed(tmp_path: Path) -> None:
     assert build(site, "--strict").returncode == 0
 
 
-def test_a_site_without_sets_builds(tmp_path: Path) -> None:
+def test_a_site_without_sets_builds_and_says_that_none_were_found(tmp_path: Path) -> None:
     site = write_site(tmp_path, {})
-    result = build(site, "--strict")
+    result = build(site)
     assert result.returncode == 0, result.stderr
+    assert "the option “sets”: found “sets”, which leads to no folder" in result.stderr
     assert not (site / "site/sets").exists()
+    assert build(site, "--strict").returncode == 1
 
 
 def test_what_lies_in_a_sets_folder_is_not_published_as_it_is(tmp_path: Path) -> None:

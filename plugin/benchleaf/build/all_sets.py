@@ -10,10 +10,11 @@ from multiprocessing import get_context
 from pathlib import Path
 
 from ..pages.set_page import Choices, SetPage
-from ..record.inputs import RECORD_FILE, Inputs
+from ..record.inputs import Inputs
 from .cache import Cache, key
 from .fingerprint import fingerprint
 from .one_set import make_page, read_inputs
+from .whereabouts import SetsFolder
 
 _PAGE, _ARCHIVE = "page", "archive"
 _FEW = 2
@@ -22,16 +23,12 @@ _KEPT_DAYS = 60
 """What no page has used for so long goes from the cache."""
 
 
-def find_sets(sets: Path) -> list[Path]:
-    """The folders below ``sets`` that hold a record, in order of their names. Links are passed over."""
-    if not sets.is_dir():
-        return []
-    return sorted(f for f in sets.iterdir() if f.is_dir() and not f.is_symlink() and (f / RECORD_FILE).is_file())
+def build_set(folder: Path, choices: Choices, cache: Cache, sets: SetsFolder | None = None) -> SetPage:
+    """The page of one set: from the cache where nothing that went in has changed, made anew otherwise.
 
-
-def build_set(folder: Path, choices: Choices, cache: Cache) -> SetPage:
-    """The page of one set: from the cache where nothing that went in has changed, made anew otherwise."""
-    inputs = read_inputs(folder)
+    ``sets`` names the set, by its way from there; without it a set is called after its folder and the one around it.
+    """
+    inputs = read_inputs(folder, sets)
     page = _kept(inputs, choices, cache)
     if page is None:
         page = make_page(inputs, choices, cache)
@@ -41,23 +38,27 @@ def build_set(folder: Path, choices: Choices, cache: Cache) -> SetPage:
 
 
 def build_all(
-    folders: Sequence[Path], choices: Choices, cache: Cache, done: Callable[[int], None] = lambda count: None
+    folders: Sequence[Path],
+    choices: Choices,
+    cache: Cache,
+    done: Callable[[int], None] = lambda count: None,
+    sets: SetsFolder | None = None,
 ) -> list[SetPage]:
     """All sets' pages in the order of ``folders``; those to be made are shared among the machine's cores.
 
     ``done`` is called with the number of pages each time some are finished.
     """
-    inputs = {folder: read_inputs(folder) for folder in folders}
+    inputs = {folder: read_inputs(folder, sets) for folder in folders}
     pages = {folder: page for folder in folders if (page := _kept(inputs[folder], choices, cache))}
     done(len(pages))
     missing = [folder for folder in folders if folder not in pages]
     if len(missing) <= _FEW:
         for folder in missing:
-            pages[folder] = build_set(folder, choices, cache)
+            pages[folder] = build_set(folder, choices, cache, sets)
             done(1)
     else:
         with _executor(len(missing)) as executor:
-            for folder, page in _made(executor, missing, choices, cache):
+            for folder, page in _made(executor, missing, choices, cache, sets):
                 pages[folder] = page
                 done(1)
     if missing:
@@ -80,9 +81,9 @@ def build_archive(pages: Sequence[SetPage], choices: Choices, cache: Cache, to_r
 
 
 def _made(
-    executor: Executor, folders: Sequence[Path], choices: Choices, cache: Cache
+    executor: Executor, folders: Sequence[Path], choices: Choices, cache: Cache, sets: SetsFolder | None
 ) -> Iterator[tuple[Path, SetPage]]:
-    waiting = {executor.submit(build_set, folder, choices, cache): folder for folder in folders}
+    waiting = {executor.submit(build_set, folder, choices, cache, sets): folder for folder in folders}
     for future in as_completed(waiting):
         yield waiting[future], future.result()
 

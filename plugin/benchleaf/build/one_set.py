@@ -22,9 +22,10 @@ if TYPE_CHECKING:
     from ..drawing import Figure
     from ..record.model import Record
     from ..report.picture import Picture
+    from .whereabouts import SetsFolder
 
 
-def read_inputs(folder: Path) -> Inputs:
+def read_inputs(folder: Path, sets: SetsFolder | None = None) -> Inputs:
     """The writer's files of a set. Links that lead out of the folder are passed over."""
     inside = folder.resolve()
     files = [folder / "story.md", *sorted((folder / "story").glob("*.md"))]
@@ -33,8 +34,9 @@ def read_inputs(folder: Path) -> Inputs:
         for file in files
         if file.is_file() and file.resolve().is_relative_to(inside)
     )
-    label = f"{folder.parent.name}/{folder.name}"
-    return Inputs(folder, label, (folder / RECORD_FILE).read_bytes(), story)
+    name = sets.name(folder) if sets else folder.name
+    label = sets.label(folder) if sets else f"{folder.parent.name}/{folder.name}"
+    return Inputs(folder, name, label, (folder / RECORD_FILE).read_bytes(), story)
 
 
 def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:

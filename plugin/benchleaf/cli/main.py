@@ -16,7 +16,7 @@ from .. import __version__
 from ..record.inputs import RECORD_FILE
 from . import parts as cli_parts
 from . import readings as cli_readings
-from .records import records
+from .records import found_in, records
 from .starter import starter
 
 if TYPE_CHECKING:
@@ -96,6 +96,7 @@ def _shown(text: str) -> str:
 
 def _new(given: argparse.Namespace) -> int:
     from ..record import read_record
+    from .starting import advice
 
     folder: Path = given.folder
     target = folder / RECORD_FILE
@@ -117,6 +118,9 @@ def _new(given: argparse.Namespace) -> int:
         _say(f"{target}: cannot be written: {getattr(error, 'strerror', None) or error}")
         return USAGE
     _say(f"{target}: written; open it and go on from there")
+    told = advice(folder)
+    if told:
+        _say(told)
     return CLEAN
 
 
@@ -131,10 +135,14 @@ def problems_in(data: bytes, folder: Path, file: str) -> list[Problem]:
 
 def _check(given: argparse.Namespace) -> int:
     found = missing = 0
+    for notice in (n for path in given.paths if path != "-" and "\0" not in path for n in found_in(Path(path)).notices):
+        print(_shown(notice.told))
+        found += 1
     for file, data, folder in records(given.paths):
         if data is None:
-            _say(f"{file}: no record here")
-            missing += 1
+            if not found_in(folder).notices:
+                _say(f"{file}: no record here")
+                missing += 1
             continue
         for problem in problems_in(data, folder, file):
             print(_shown(str(problem)))

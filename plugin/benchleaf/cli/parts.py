@@ -45,6 +45,7 @@ def _start_from(given: argparse.Namespace) -> int:
     from ..chapters.parts.parts_read import read_parts_list
     from ..record import read_record
     from .starter import starter
+    from .starting import advice
 
     target: Path = given.folder / "record.yml"
     if target.exists():
@@ -71,6 +72,9 @@ def _start_from(given: argparse.Namespace) -> int:
         _say(f"{target}: {error.strerror}")
         return _USAGE
     _say(f"{target}: written from {given.parts}; every part in it is still to be looked at")
+    told = advice(given.folder)
+    if told:
+        _say(told)
     return _CLEAN
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from ..record.inputs import RECORD_FILE
 
 if TYPE_CHECKING:
-    pass
+    from ..build.found_sets import Found
 
 
 MAX_BYTES = 1_000_000
@@ -25,12 +25,19 @@ def records(paths: Sequence[str]) -> Iterator[tuple[str, bytes | None, Path]]:
             yield "<stdin>", sys.stdin.buffer.read(MAX_BYTES + 1) if sys.stdin else None, Path(".")
         elif path.is_dir():
             own = path / RECORD_FILE
-            files = [own] if own.is_file() else sorted(path.glob(f"**/{RECORD_FILE}"))
+            files = [own] if own.is_file() else [folder / RECORD_FILE for folder in found_in(path).sets]
             yield from ((str(file), _bytes(file), file.parent) for file in files)
             if not files:
                 yield str(path), None, path
         else:
             yield written, _bytes(path), path.parent
+
+
+def found_in(path: Path) -> Found:
+    """The sets in a folder of sets, and what only looks like one; none in a set's own folder."""
+    from ..build.found_sets import Found, find_sets
+
+    return find_sets(path, str(path)) if path.is_dir() and not (path / RECORD_FILE).is_file() else Found()
 
 
 def _bytes(path: Path) -> bytes | None:

@@ -60,7 +60,7 @@ def composed(
     files = (*offered.files, *_picture_files(bench.pictures))
     own = {file.path for file in files}
     return SetPage(
-        folder=inputs.folder.name,
+        folder=inputs.name,
         title=title,
         description=front_matter.lead(record, story, bench.words),
         html=html,
@@ -220,10 +220,10 @@ def broken(inputs: Inputs, problems: list[Problem]) -> SetPage:
     """The page of a record that cannot be read: what is wrong, line by line."""
     from . import rendering
 
-    title = f"{inputs.folder.name}: the record cannot be read"
+    title = f"{inputs.name}: the record cannot be read"
     html = rendering.render("broken.html.j2", top=TOP, title=title, problems=problems)
     return SetPage(
-        folder=inputs.folder.name,
+        folder=inputs.name,
         title=title,
         description="A record that cannot be read yet.",
         html=html,

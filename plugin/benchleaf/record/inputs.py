@@ -11,15 +11,19 @@ RECORD_FILE = "record.yml"
 
 @dataclass(frozen=True)
 class Inputs:
-    """What lies in a set's folder in the writer's own words: the record and the parts of the story, by file name."""
+    """What lies in a set's folder in the writer's own words: the record and the parts of the story, by file name.
+
+    ``name`` is the set's folder below that of the sets, ``label`` the same as the writer sees it.
+    """
 
     folder: Path
+    name: str
     label: str
     record: bytes
     story: tuple[tuple[str, bytes], ...]
 
     def parts(self) -> Iterator[str | bytes]:
         """What a page depends on, for its key in the cache."""
-        yield from (self.label, self.record)
+        yield from (self.name, self.label, self.record)
         for name, data in self.story:
             yield from (name, data)

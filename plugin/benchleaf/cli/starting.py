@@ -1,0 +1,73 @@
+"""Whether the site around a new set would publish it, and what to write in its configuration if not."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ..build.found_sets import find_sets
+from ..build.paths import in_words
+from ..build.whereabouts import CONFIGURATIONS, DEFAULT, sets_folder
+from ..record.problems import quoted
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+_MOST_BYTES = 1_000_000
+
+
+def advice(folder: Path) -> str:
+    """What to do so that the set in ``folder`` is published; empty where nothing is, or no site is found around it."""
+    home = Path(os.path.abspath(folder))
+    file = next((p / name for p in home.parents for name in CONFIGURATIONS if (p / name).is_file()), None)
+    settings = _settings(file) if file else None
+    if file is None or settings is None:
+        return ""
+    docs = file.parent / str(settings.get("docs_dir") or "docs")
+    option = _option(settings.get("plugins"))
+    wanted = Path(os.path.relpath(home.parent, docs)).as_posix()
+    if option is None:
+        return f"{_shown(file)}: to publish it, write under plugins: {_lines(wanted)}"
+    sets = sets_folder(option, docs, file.parent)
+    if not sets.fault and home.is_relative_to(sets.path) and home != sets.path:
+        return ""
+    if sets.fault or not find_sets(sets.path).sets:
+        return f"{_shown(file)}: to publish it, write under plugins: {_lines(wanted)}"
+    shown = quoted(in_words(sets.shown) or "docs_dir")
+    return f"{_shown(file)}: this site's sets lie in {shown}; move the folder there to publish it"
+
+
+def _shown(file: Path) -> str:
+    return in_words(Path(os.path.relpath(file)).as_posix())
+
+
+def _lines(option: str) -> str:
+    return "“- benchleaf”" if option == DEFAULT else f"“- benchleaf: {{sets: {in_words(option)}}}”"
+
+
+def _settings(file: Path) -> Mapping[str, object] | None:
+    """The configuration as far as plain YAML goes; a tag of the generator's own reads as nothing."""
+    import yaml
+
+    class Plain(yaml.SafeLoader):
+        pass
+
+    Plain.add_multi_constructor("", lambda loader, tag, node: None)
+    try:
+        with file.open("rb") as stream:
+            read = yaml.load(stream.read(_MOST_BYTES), Plain)
+    except (OSError, ValueError, RecursionError, yaml.YAMLError):
+        return None
+    return read if isinstance(read, dict) else None
+
+
+def _option(plugins: object) -> str | None:
+    """The option ``sets`` of this plugin, as a list or a mapping of plugins has it; None where it is not among them."""
+    for entry in plugins if isinstance(plugins, list) else [plugins]:
+        if entry == "benchleaf":
+            return DEFAULT
+        if isinstance(entry, dict) and "benchleaf" in entry:
+            options = entry["benchleaf"]
+            return str(options.get("sets", DEFAULT)) if isinstance(options, dict) else DEFAULT
+    return None
