@@ -7,11 +7,13 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, ProcessPoolExecutor, as_completed
 from dataclasses import asdict
 from multiprocessing import get_context
+from os.path import lexists
 from pathlib import Path
 
 from .cache import Cache, key
 from .fingerprint import fingerprint
 from .make import Inputs, make_page, read_inputs
+from .set_files import digest
 from .set_page import RECORD_FILE, Choices, SetPage
 
 _PAGE, _ARCHIVE = "page", "archive"
@@ -22,10 +24,13 @@ _KEPT_DAYS = 60
 
 
 def find_sets(sets: Path) -> list[Path]:
-    """The folders below ``sets`` that hold a record, in order of their names. Links are passed over."""
+    """The folders below ``sets`` that hold a record, in order of their names. Links to folders are passed over.
+
+    A record that is a link makes a set all the same: its page says why it is not read.
+    """
     if not sets.is_dir():
         return []
-    return sorted(f for f in sets.iterdir() if f.is_dir() and not f.is_symlink() and (f / RECORD_FILE).is_file())
+    return sorted(f for f in sets.iterdir() if f.is_dir() and not f.is_symlink() and lexists(f / RECORD_FILE))
 
 
 def build_set(folder: Path, choices: Choices, cache: Cache) -> SetPage:
@@ -35,7 +40,7 @@ def build_set(folder: Path, choices: Choices, cache: Cache) -> SetPage:
     if page is None:
         page = make_page(inputs, choices, cache)
         if not any(file.data for file in page.files):
-            cache.put(_PAGE, _page_key(inputs, choices), page.to_json())
+            cache.put(_PAGE, _page_key(inputs, choices), page.to_json(cache))
     return page
 
 
@@ -69,12 +74,12 @@ def build_archive(pages: Sequence[SetPage], choices: Choices, cache: Cache, to_r
     """The index of all sets, from the cache where no set has changed on it. ``to_root`` leads to the site's root."""
     cards = json.dumps([(page.folder, page.title, page.card) for page in pages])
     archive_key = key(fingerprint(), json.dumps(asdict(choices), sort_keys=True), to_root, cards)
-    page = _stored(cache.get(_ARCHIVE, archive_key))
+    page = _stored(cache.get(_ARCHIVE, archive_key), cache)
     if page is None:
         from .site import archive_page
 
         page = archive_page(pages, choices, to_root=to_root)
-        cache.put(_ARCHIVE, archive_key, page.to_json())
+        cache.put(_ARCHIVE, archive_key, page.to_json(cache))
     return page
 
 
@@ -99,16 +104,15 @@ def _page_key(inputs: Inputs, choices: Choices) -> str:
 
 def _kept(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage | None:
     """The page as the cache has it, if all that went into it is unchanged and its pictures are still there."""
-    page = _stored(cache.get(_PAGE, _page_key(inputs, choices)))
-    if page is None:
+    page = _stored(cache.get(_PAGE, _page_key(inputs, choices)), cache)
+    if page is None or page.folder != inputs.folder.name:
         return None
-    if any(cache.file_digest(inputs.folder / path) != digest for path, digest in page.depends):
-        return None
-    return page if all(file.source is None or Path(file.source).is_file() for file in page.files) else None
+    unchanged = all(digest(inputs.folder, path, cache) == known for path, known in page.depends)
+    return page if unchanged else None
 
 
-def _stored(entry: bytes | None) -> SetPage | None:
+def _stored(entry: bytes | None, cache: Cache) -> SetPage | None:
     try:
-        return None if entry is None else SetPage.from_json(entry)
-    except (ValueError, TypeError, KeyError):
+        return None if entry is None else SetPage.from_json(entry, cache)
+    except ValueError:
         return None

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from . import __version__, cli_parts, cli_readings
+from .set_files import MISSING, Refusal, read
 
 if TYPE_CHECKING:
     from .record.problems import Problem
@@ -164,29 +165,27 @@ def _is_text(plain: str) -> bool:
     return isinstance(yaml.safe_load(plain), str)
 
 
-def _records(paths: Sequence[str]) -> Iterator[tuple[str, bytes | None, Path]]:
-    """Each record file's shown name, its bytes (None where there is none), and its folder."""
+def _records(paths: Sequence[str]) -> Iterator[tuple[str, bytes | Refusal, Path]]:
+    """Each record file's shown name, its bytes or why there are none, and its folder."""
     for written in paths:
         path = Path(written)
         if written == "-":
-            yield "<stdin>", sys.stdin.buffer.read(MAX_BYTES + 1) if sys.stdin else None, Path(".")
+            yield "<stdin>", sys.stdin.buffer.read(MAX_BYTES + 1) if sys.stdin else MISSING, Path(".")
         elif path.is_dir():
             own = path / RECORD_FILE
-            files = [own] if own.is_file() else sorted(path.glob(f"**/{RECORD_FILE}"))
-            yield from ((str(file), _bytes(file), file.parent) for file in files)
+            files = [own] if os.path.lexists(own) else sorted(_below(path))
+            yield from ((str(file), read(file, file.parent, MAX_BYTES), file.parent) for file in files)
             if not files:
-                yield str(path), None, path
+                yield str(path), MISSING, path
         else:
-            yield written, _bytes(path), path.parent
+            yield written, read(path, path.parent, MAX_BYTES), path.parent
 
 
-def _bytes(path: Path) -> bytes | None:
-    """A file's bytes, as far as a record may be long; None where there is no such file."""
-    try:
-        with path.open("rb") as file:
-            return file.read(MAX_BYTES + 1)
-    except (OSError, ValueError):
-        return None
+def _below(folder: Path) -> Iterator[Path]:
+    """The records of all sets below a folder, a link in a record's place among them; no folder that is a link."""
+    for here, folders, files in os.walk(folder):
+        if RECORD_FILE in (*folders, *files):
+            yield Path(here) / RECORD_FILE
 
 
 def problems_in(data: bytes, folder: Path, file: str) -> list[Problem]:
@@ -201,11 +200,11 @@ def problems_in(data: bytes, folder: Path, file: str) -> list[Problem]:
 def _check(given: argparse.Namespace) -> int:
     found = missing = 0
     for file, data, folder in _records(given.paths):
-        if data is None:
+        if data is MISSING:
             _say(f"{file}: no record here")
             missing += 1
             continue
-        for problem in problems_in(data, folder, file):
+        for problem in [data.problem(file)] if isinstance(data, Refusal) else problems_in(data, folder, file):
             print(_shown(str(problem)))
             found += 1
     if missing:
@@ -225,9 +224,9 @@ def _export(given: argparse.Namespace) -> int:
         _say(f"{given.record}: {len(records)} records in this folder; name one of them")
         return USAGE
     file, data, folder = records[0]
-    if data is None:
-        _say(f"{file}: no record here")
-        return USAGE
+    if isinstance(data, Refusal):
+        _say(f"{file}: no record here" if data is MISSING else data.problem(file))
+        return USAGE if data is MISSING else PROBLEMS
     examined, problems = examined_record(data, folder, file, Choices())
     for problem in problems:
         _say(problem)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from .cache import Cache
 from .chapters.order import CHAPTERS, Chapter
+from .kept import read_as
 from .record.problems import Problem
 from .set_page import Choices, OutFile, SetPage
 
@@ -112,11 +113,11 @@ def _figures(chapter: Chapter, examined: Examined, cache: Cache) -> dict[str, Fi
     figure_key = cache.key(
         fingerprint(), chapter.folder, repr(examined.findings[chapter.folder]), repr(examined.bench.words)
     )
-    stored = cache.get("figure", figure_key)
-    if stored is not None:
-        return {f["name"]: Figure(**f) for f in json.loads(stored)}
-    drawn = draw(examined, chapter)
-    cache.put("figure", figure_key, json.dumps([asdict(f) for f in drawn], ensure_ascii=False).encode())
+    try:
+        drawn = read_as(tuple[Figure, ...], cache.get("figure", figure_key) or b"null")
+    except ValueError:
+        drawn = draw(examined, chapter)
+        cache.put("figure", figure_key, json.dumps([asdict(f) for f in drawn], ensure_ascii=False).encode())
     return {figure.name: figure for figure in drawn}
 
 

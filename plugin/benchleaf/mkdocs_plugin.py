@@ -23,6 +23,7 @@ from .build import build_all, build_archive, find_sets
 from .cache import Cache
 from .dialect import DIALECTS
 from .electrics.limits import LIMITS
+from .machine_key import machine_key
 from .pages import link_targets, with_addresses
 from .record.problems import did_you_mean, one_of, quoted
 from .set_page import Choices, OutFile, SetPage
@@ -84,7 +85,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
             raise PluginError(f"benchleaf: the folder of sets ({self.config.sets}) must lie inside {config.docs_dir}")
         folders = find_sets(root)
         where = Path(config.config_file_path).parent if config.config_file_path else Path()
-        self.cache = Cache(where / ".cache" / "benchleaf" if self.config.cache else None)
+        self.cache = self._cache(where)
         quiet = not sys.stderr.isatty()
         with click.progressbar(
             length=len(folders), label="Records", show_pos=True, file=sys.stderr, hidden=quiet
@@ -97,6 +98,15 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         for name, text in asset_files():
             _put(files, File.generated(config, name, content=text))
         return files
+
+    def _cache(self, project: Path) -> Cache:
+        """Where finished pages are kept; nowhere, and said so, without a key of this user's own to know them by."""
+        if not self.config.cache:
+            return Cache(None)
+        key = machine_key(project)
+        if key.secret is None:
+            log.info(f"every page is made anew, and nothing is kept for the next build: {key.why}")
+        return Cache(project / ".cache" / "benchleaf", key.secret)
 
     def _add_set(self, files: Files, config: MkDocsConfig, name: str, page: SetPage) -> None:
         for problem in page.problems:

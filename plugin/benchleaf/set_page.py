@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
 from typing import Any
 
+from .cache import Cache
+from .kept import read_as
 from .record.problems import Problem
+from .set_files import is_below
 
 RECORD_FILE = "record.yml"
 
@@ -59,16 +63,41 @@ class SetPage:
     depends: tuple[tuple[str, str | None], ...] = ()
     cache_keys: tuple[str, ...] = ()
 
-    def to_json(self) -> bytes:
-        """The page as the cache keeps it. Raises TypeError where a file's bytes are held in memory."""
-        return json.dumps(asdict(self), ensure_ascii=False).encode()
+    def to_json(self, cache: Cache) -> bytes:
+        """The page as ``cache`` keeps it, its files by their names there.
+
+        Raises ValueError where a file lies neither in the page nor in the cache.
+        """
+        named = replace(self, files=tuple(_named(file, cache) for file in self.files))
+        return json.dumps(asdict(named), ensure_ascii=False).encode()
 
     @classmethod
-    def from_json(cls, stored: bytes) -> SetPage:
-        """The page as it was kept. Raises ValueError, TypeError or KeyError for anything else."""
-        data = json.loads(stored)
-        data["files"] = tuple(OutFile(**file) for file in data["files"])
-        data["problems"] = tuple(Problem(**problem) for problem in data["problems"])
-        for name in ("entries", "anchors", "links", "depends", "cache_keys"):
-            data[name] = tuple(tuple(entry) if isinstance(entry, list) else entry for entry in data[name])
-        return cls(**data)
+    def from_json(cls, stored: bytes, cache: Cache) -> SetPage:
+        """The page as ``cache`` has kept it. Raises ValueError for anything else.
+
+        Also for a file that the cache has lost, or that would be published outside the set's folder.
+        """
+        page = read_as(cls, stored)
+        return replace(page, files=tuple(_found(file, cache) for file in page.files))
+
+
+def _named(file: OutFile, cache: Cache) -> OutFile:
+    if file.source is None:
+        if file.text is None:
+            raise ValueError(f"{file.path}: its bytes are not in the cache")
+        return file
+    name = cache.name(Path(file.source))
+    if name is None:
+        raise ValueError(f"{file.path}: not a file of the cache")
+    return replace(file, source=name)
+
+
+def _found(file: OutFile, cache: Cache) -> OutFile:
+    if not is_below(file.path) or file.data is not None or (file.text is None) == (file.source is None):
+        raise ValueError("not a file of a set's page")
+    if file.source is None:
+        return file
+    place = cache.file(file.source)
+    if place is None:
+        raise ValueError(f"{file.path}: not in the cache any more")
+    return replace(file, source=str(place))

@@ -26,6 +26,7 @@ class References:
 
     ``record`` is the record with the readings of its spreadsheets put in. ``tubes`` are by position, ``photos`` by the
     path as written, ``neighbours`` (other sets' records) and ``tables`` (spreadsheets) by their name in the record.
+    ``missing`` are the files it names that are not there or must not be read.
     """
 
     record: Record
@@ -33,6 +34,7 @@ class References:
     photos: Mapping[str, Path]
     neighbours: Mapping[str, Path]
     tables: Mapping[str, Path]
+    missing: tuple[Path, ...]
     problems: tuple[Problem, ...]
 
 
@@ -50,7 +52,7 @@ def follow(record: Record, folder: Path, file: str) -> References:
         slips.add_problems(problems(record, file))
     photos = dict(files.photos(record, folder, slips))
     neighbours = dict(files.neighbours(record, folder, slips))
-    return References(record, fitted, photos, neighbours, tables, slips.problems())
+    return References(record, fitted, photos, neighbours, tables, slips.missing(), slips.problems())
 
 
 def _look_over_dates(record: Record, slips: Slips) -> None:

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ..chapters.photos.originals import PhotoProblem, inside
+from ..chapters.photos.originals import PhotoProblem, inside, steps
 from ..record.problems import Nearest, quoted
+from ..set_files import MISSING, OUTSIDE, Refusal, located, read
 from .slips import Slips, near
 
 if TYPE_CHECKING:
@@ -27,53 +28,56 @@ def photos(record: Record, folder: Path, slips: Slips) -> Iterator[tuple[str, Pa
             found = inside(folder, str(file))
             if isinstance(found, PhotoProblem):
                 slips.add(file, f"photos.{name}{'.' if key else ''}{key}", found.found, found.expected, found.remedy)
+                slips.miss(folder, "/".join(steps(str(file))))
             else:
                 yield str(file), found
 
 
 def neighbours(record: Record, folder: Path, slips: Slips) -> Iterator[tuple[str, Path]]:
     """The sets whose readings are used, by the name of their folder, and the record of each."""
+    here = folder.resolve()
     for run_name, run in record.readings.items():
         if not run.from_:
             continue
         named = run.from_.cut(0, len(run.from_.split(",")[0]))
-        field = f"readings.{run_name}.from"
-        path = folder.resolve().parent / named / RECORD_FILE
-        if not re.fullmatch(r"[\w.-]{1,100}", named) or named in (".", "..") or not path.is_file():
-            others = tuple(sorted(p.parent.name for p in folder.resolve().parent.glob(f"*/{RECORD_FILE}")))
-            remedy = Nearest(str(named), others, "write its name as it stands on the disk")
-            slips.add(named, field, quoted(named), "the folder of another set, beside this one", remedy)
-        elif named == folder.resolve().name:
-            slips.add(named, field, f"{quoted(named)}, this set itself", "the folder of another set, beside this one")
-        else:
+        field, wanted = f"readings.{run_name}.from", "the folder of another set, beside this one"
+        path = here.parent / named / RECORD_FILE
+        is_name = re.fullmatch(r"[\w.-]{1,100}", named) and named not in (".", "..")
+        found = located(path, here.parent) if is_name else MISSING
+        if is_name and isinstance(found, Refusal):
+            slips.miss(here.parent, f"{named}/{RECORD_FILE}")
+        if named == here.name:
+            slips.add(named, field, f"{quoted(named)}, this set itself", wanted)
+        elif isinstance(found, Path):
             yield str(named), path
+        elif found is OUTSIDE:
+            told = f"{quoted(named)}, a link to somewhere outside the folder of sets"
+            slips.add(named, field, told, wanted, found.remedy)
+        else:
+            others = tuple(sorted(p.parent.name for p in here.parent.glob(f"*/{RECORD_FILE}")))
+            remedy = Nearest(str(named), others, "write its name as it stands on the disk")
+            slips.add(named, field, quoted(named), wanted, remedy)
 
 
 def with_tables(record: Record, folder: Path, slips: Slips) -> tuple[Record, dict[str, Path]]:
     """The record with the readings of its spreadsheets put in, and the files by the name of their run."""
-    from ..chapters.readings.spreadsheet import locate, read_spreadsheet
+    from ..chapters.readings.spreadsheet import read_spreadsheet, unfit_name
 
     runs, found = dict(record.readings), {}
     for name, run in record.readings.items():
         if not run.table:
             continue
-        path = locate(folder, str(run.table))
-        if isinstance(path, str):
+        path = folder / run.table
+        data = unfit_name(str(run.table)) or read(path, folder)
+        if isinstance(data, Refusal):
+            known = near(run.table, sorted(path.name for path in folder.glob("*.csv")))
+            remedy = data.remedy if data is not MISSING and data.remedy else known
             expected = "a spreadsheet in the set's folder, such as “readings.csv”"
-            others = sorted(p.name for p in folder.glob("*.csv"))
-            told = f"{quoted(run.table)}, {path}"
-            slips.add(run.table, f"readings.{name}.table", told, expected, near(run.table, others))
+            slips.add(run.table, f"readings.{name}.table", f"{quoted(run.table)}, {data.found}", expected, remedy)
+            slips.miss(folder, str(run.table))
             continue
         found[str(name)] = path
-        points, problems = read_spreadsheet(_bytes(path), str(Path(slips.file).with_name(path.name)))
+        points, problems = read_spreadsheet(data, str(Path(slips.file).with_name(path.name)))
         slips.add_problems(problems)
         runs[name] = run.model_copy(update={"points": points | run.points})
     return (record.model_copy(update={"readings": runs}) if found else record), found
-
-
-def _bytes(path: Path) -> bytes:
-    """A file's bytes; none where the disk refuses them."""
-    try:
-        return path.read_bytes()
-    except OSError:
-        return b""

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import contextlib
 import io
-import json
+import os
 import re
 import threading
 import unicodedata
@@ -24,15 +24,17 @@ from benchleaf.chapters.photos.originals import (
     MOST_BYTES,
     MOST_PIXELS,
     MOST_SCANS,
-    UNREADABLE,
     PhotoProblem,
     broken,
     format_of,
     inside,
     scans_of,
     too_large,
-    unfit_file,
+    unfit,
+    unfit_size,
 )
+from benchleaf.kept import read_as
+from benchleaf.set_files import UNREADABLE, Refusal, opened
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -87,34 +89,40 @@ class Picture:
     """What `Cache.prune` must be told to keep."""
 
 
-def publishable(path: Path, cache: Cache) -> Picture | PhotoProblem:
-    """The picture at `path` made ready to publish, or why it cannot be.
+def publishable(path: Path, folder: Path, cache: Cache) -> Picture | PhotoProblem:
+    """The picture at `path` in the set's `folder` made ready to publish, or why it cannot be.
 
     JPEG, PNG, WebP and GIF (its first image) are told by their content. Up to 40 MB and 60 megapixels. The same
     original gives the same bytes each time.
     """
-    problem = unfit_file(path)
-    if problem is not None:
-        return problem
-    stem = _stem(path.name)
-    digest = cache.file_digest(path)
-    known = None if digest is None else _remembered(cache, _entry_key(digest), stem)
-    if known is not None:
-        return known
-    try:
-        with path.open("rb") as file:
-            content = file.read(MOST_BYTES + 1)
-    except OSError:
-        return UNREADABLE
-    made = _made(content)
-    key = _entry_key(content_key(content))
+    with opened(path, folder) as original:
+        if isinstance(original, Refusal):
+            return unfit(original)
+        problem = unfit_size(os.fstat(original).st_size)
+        if problem is not None:
+            return problem
+        stem = _stem(path.name)
+        digest = cache.digest(original, Path(os.path.realpath(path)))
+        known = None if digest is None else _remembered(cache, _entry_key(digest), stem)
+        if known is not None:
+            return known
+        try:
+            with os.fdopen(original, "rb", closefd=False) as file:
+                file.seek(0)
+                content = file.read(MOST_BYTES + 1)
+        except OSError:
+            return unfit(UNREADABLE)
+    return _kept(_made(content), _entry_key(content_key(content)), stem, cache)
+
+
+def _kept(made: _Made | PhotoProblem, key: str, stem: str, cache: Cache) -> Picture | PhotoProblem:
     if isinstance(made, PhotoProblem):
-        cache.put(_ENTRIES, key, as_json({"problem": asdict(made)}))
+        cache.put(_ENTRIES, key, as_json(asdict(_Remembered(problem=made))))
         return made
-    variants = tuple(_kept(file, stem, cache) for file in made.files)
+    variants = tuple(_variant(file, stem, cache) for file in made.files)
     if all(variant.path is not None for variant in variants):
-        files = [(v.format, v.width, v.height, v.digest) for v in variants]
-        cache.put(_ENTRIES, key, as_json({"size": (made.width, made.height), "files": files}))
+        files = tuple((v.format, v.width, v.height, v.digest) for v in variants)
+        cache.put(_ENTRIES, key, as_json(asdict(_Remembered(size=(made.width, made.height), files=files))))
     return Picture(made.width, made.height, variants, (key, *(variant.digest for variant in variants)))
 
 
@@ -139,27 +147,35 @@ def _entry_key(digest: str) -> str:
     return Cache.key("picture", VERSION, pillow, digest)
 
 
+@dataclass(frozen=True)
+class _Remembered:
+    """What came of an original, as the cache keeps it: a problem, or its size and the files (format, size, hash)."""
+
+    problem: PhotoProblem | None = None
+    size: tuple[int, int] = (0, 0)
+    files: tuple[tuple[Format, int, int, str], ...] = ()
+
+
 def _remembered(cache: Cache, key: str, stem: str) -> Picture | PhotoProblem | None:
     """What came of this original before, if every file of it is still in the cache and whole."""
     try:
-        entry = json.loads(cache.get(_ENTRIES, key) or b"null")
-        if entry is None:
-            return None
-        if "problem" in entry:
-            return PhotoProblem(**entry["problem"])
+        entry = read_as(_Remembered, cache.get(_ENTRIES, key) or b"null")
+        if entry.problem is not None:
+            return entry.problem
         variants = []
-        for format, width, height, digest in entry["files"]:
+        for format, width, height, digest in entry.files:
             place = cache.path(_FILES, digest, _SUFFIXES[format])
             if place is None:
                 return None
             variants.append(Variant(format, width, height, _name(stem, width, digest, format), digest, place, None))
-        width, height = entry["size"]
-    except (ValueError, TypeError, KeyError):
+    except ValueError:
         return None
-    return Picture(width, height, tuple(variants), (key, *(variant.digest for variant in variants)))
+    if not {"webp", "jpeg"} <= {variant.format for variant in variants}:
+        return None
+    return Picture(*entry.size, tuple(variants), (key, *(variant.digest for variant in variants)))
 
 
-def _kept(file: _File, stem: str, cache: Cache) -> Variant:
+def _variant(file: _File, stem: str, cache: Cache) -> Variant:
     place = cache.put_file(_FILES, file.content, _SUFFIXES[file.format])
     digest = content_key(file.content)
     name = _name(stem, file.width, digest, file.format)
