@@ -76,7 +76,7 @@ def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
     examination = _examination(inputs.record, inputs.folder, file, choices, cache)
     problems = [*inputs.refused, *examination.problems]
     if examination.examined is None:
-        return broken(inputs, problems)
+        return broken(inputs, sorted(problems))
     return composed(inputs, choices, cache, examination.examined, problems, examination.depends)
 
 

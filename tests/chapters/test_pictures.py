@@ -696,6 +696,16 @@ def test_a_link_out_of_the_folder_is_refused_and_one_within_is_not(folder: Path)
     assert inside(folder, "photos/in.jpg") == folder / "photos" / "in.jpg"
 
 
+def test_a_file_of_a_size_no_picture_has_is_told_before_it_is_opened(folder: Path) -> None:
+    (folder / "empty.jpg").touch()
+    with (folder / "long.jpg").open("wb") as file:
+        file.truncate(originals.MOST_BYTES + 1)
+    for name, found in (("empty.jpg", "an empty file"), ("long.jpg", "a file of 40 MB")):
+        problem = inside(folder, name)
+        assert isinstance(problem, PhotoProblem)
+        assert problem.found == found
+
+
 def test_a_set_folder_may_itself_be_a_link(folder: Path, tmp_path: Path) -> None:
     (tmp_path / "linked").symlink_to(folder)
     assert inside(tmp_path / "linked", "front.jpg") == tmp_path / "linked" / "front.jpg"

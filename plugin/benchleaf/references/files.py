@@ -70,7 +70,7 @@ def with_tables(record: Record, folder: Path, slips: Slips) -> tuple[Record, dic
         path = folder / run.table
         data = unfit_name(str(run.table)) or read(path, folder)
         if isinstance(data, Refusal):
-            known = near(run.table, sorted(path.name for path in folder.glob("*.csv")))
+            known = near(run.table, sorted(table.name for table in folder.glob("*.csv")))
             remedy = data.remedy if data is not MISSING and data.remedy else known
             expected = "a spreadsheet in the set's folder, such as “readings.csv”"
             slips.add(run.table, f"readings.{name}.table", f"{quoted(run.table)}, {data.found}", expected, remedy)

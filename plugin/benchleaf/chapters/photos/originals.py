@@ -52,7 +52,12 @@ def inside(folder: Path, written: str) -> Path | PhotoProblem:
     found = located(here, folder)
     if found is MISSING:
         return _missing(folder, written)
-    return unfit(found) if isinstance(found, Refusal) else here
+    if isinstance(found, Refusal):
+        return unfit(found)
+    try:
+        return unfit_size(os.path.getsize(found)) or here
+    except OSError:
+        return _missing(folder, written)
 
 
 def steps(written: str) -> tuple[str, ...]:
