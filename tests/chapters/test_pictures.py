@@ -551,7 +551,7 @@ def test_an_original_is_worked_on_once(tmp_path: Path, monkeypatch: pytest.Monke
     def never(*_: object) -> None:
         raise AssertionError("decoded again")
 
-    monkeypatch.setattr(pictures, "_made", never)
+    monkeypatch.setattr(pictures, "prepared", never)
     assert publishable(path, path.parent, cache) == picture
     assert publishable(tmp_path / "cut.jpg", tmp_path, cache) == problem
     assert isinstance(problem, PhotoProblem)
@@ -595,7 +595,7 @@ def test_pruning_with_the_keys_of_a_picture_keeps_it(tmp_path: Path, monkeypatch
     picture = published(path, cache)
     published(saved(tmp_path / "b.png", Image.new("RGB", (640, 480), BLUE)), cache)
     cache.prune(picture.cache_keys, older_than_days=-1)
-    monkeypatch.setattr(pictures, "_made", None)
+    monkeypatch.setattr(pictures, "prepared", None)
     assert publishable(path, path.parent, cache) == picture
     with pytest.raises(TypeError):
         publishable(tmp_path / "b.png", tmp_path, cache)

@@ -57,7 +57,7 @@ def test_a_cache_that_is_switched_off_makes_no_key(site: Path, tmp_path: Path) -
     (site / "mkdocs.yml").write_text(config)
     shutil.rmtree(site / "docs/sets/larkfield-minuet-5")
     built(site, tmp_path / "ours", "--strict")
-    assert not (tmp_path / "ours").exists()
+    assert not (tmp_path / "ours" / "benchleaf").exists()
     assert not (site / ".cache").exists()
 
 
