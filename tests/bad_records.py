@@ -17,6 +17,7 @@ from benchleaf.record.problems import Problem
 
 SET = "larkfield-minuet-5"
 NEIGHBOUR = "larkfield-minuet-4"
+LINKED = "larkfield-minuet-3"
 _WRITTEN_OUT = Path(__file__).parent / "record" / "messages.txt"
 _HEAD = b"maker: A\nmodel: B\n"
 
@@ -113,10 +114,15 @@ ALL = [*written_out(), *SPECIAL]
 
 
 def make_sets(folder: Path) -> Path:
-    """Two sets side by side, as the cases speak of them; returns the one the bad records belong to."""
+    """Two sets side by side, as the cases speak of them, and one whose record is a link to somewhere else.
+
+    Returns the one the bad records belong to.
+    """
     for name in (SET, NEIGHBOUR):
         (folder / name / "photos").mkdir(parents=True)
         (folder / name / "record.yml").write_bytes(_HEAD)
+    (folder / LINKED).mkdir()
+    (folder / LINKED / "record.yml").symlink_to(folder.parent / "elsewhere.yml")
     here = folder / SET
     (here / "photos" / "dial.jpg").write_bytes(b"\xff\xd8\xff demo")
     (here / "readings.csv").write_text("tube,electrode,volts\nV1,plate,90\n", encoding="utf-8")

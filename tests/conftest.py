@@ -16,6 +16,14 @@ def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
         session.exitstatus = pytest.ExitCode.TESTS_FAILED
 
 
+@pytest.fixture(scope="session", autouse=True)
+def configuration(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """A configuration folder of the tests' own: a build makes its user's key there."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("configuration")))
+        yield
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """Debian's Chromium, headless; one for all tests, as Playwright runs one at a time."""

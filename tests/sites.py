@@ -8,10 +8,15 @@ import sys
 from collections.abc import Mapping
 from pathlib import Path
 
+from benchleaf.build.cache import Cache
+
 REPO = Path(__file__).parents[1]
 DEMO = REPO / "site_src"
 EPOCH = "1767225600"
 """2026-01-01: the date every reproducible build of the tests carries."""
+
+SECRET = bytes(range(32))
+"""A key of a cache, as a user has one of their own."""
 
 SMALL_RECORD = """\
 maker: Testwell
@@ -26,6 +31,11 @@ tubes:
 parts:
   C1: to do, 0.05 uF 400 V paper
 """
+
+
+def kept_in(folder: Path, secret: bytes = SECRET) -> Cache:
+    """A cache in ``folder``."""
+    return Cache(folder, secret)
 
 
 def write_site(folder: Path, records: Mapping[str, str], config: str = "", *, index: str = "# Home\n") -> Path:

@@ -11,8 +11,9 @@ import pytest
 from benchleaf.build.all_sets import build_all, build_set
 from benchleaf.build.cache import Cache
 from benchleaf.build.found_sets import find_sets
-from benchleaf.pages.set_page import Choices, SetPage
-from sites import DEMO, SMALL_RECORD
+from benchleaf.build.kept_page import kept
+from benchleaf.pages.set_page import Choices
+from sites import DEMO, SMALL_RECORD, kept_in
 
 
 def _sets(folder: Path, *names: str) -> list[Path]:
@@ -37,17 +38,17 @@ def test_pages_come_in_the_order_of_their_folders_however_they_are_made(tmp_path
     (tmp_path / "sets").mkdir()
     folders = _sets(tmp_path / "sets", "c", "a", "b")
     counted: list[int] = []
-    pages = build_all(folders, Choices(), Cache(tmp_path / "cache"), counted.append)
+    pages = build_all(folders, Choices(), kept_in(tmp_path / "cache"), counted.append)
     assert [page.folder for page in pages] == ["a", "b", "c"]
     assert sum(counted) == 3
-    again = build_all(folders, Choices(), Cache(tmp_path / "cache"), counted.append)
+    again = build_all(folders, Choices(), kept_in(tmp_path / "cache"), counted.append)
     assert again == pages
 
 
 def test_a_page_is_the_same_from_the_cache_and_without_one(tmp_path: Path) -> None:
     folder = tmp_path / "larkfield-minuet-5"
     shutil.copytree(DEMO / "sets" / folder.name, folder)
-    cache = Cache(tmp_path / "cache")
+    cache = kept_in(tmp_path / "cache")
     first = build_set(folder, Choices(), cache)
     assert build_set(folder, Choices(), cache) == first
     bare = build_set(folder, Choices(), Cache(None))
@@ -59,7 +60,7 @@ def test_a_page_is_the_same_from_the_cache_and_without_one(tmp_path: Path) -> No
 def test_a_changed_photo_makes_the_page_again(tmp_path: Path) -> None:
     folder = tmp_path / "larkfield-minuet-5"
     shutil.copytree(DEMO / "sets" / folder.name, folder)
-    cache = Cache(tmp_path / "cache")
+    cache = kept_in(tmp_path / "cache")
     first = build_set(folder, Choices(), cache)
     shutil.copy(folder / "photos" / "dial.jpg", folder / "photos" / "front.jpg")
     second = build_set(folder, Choices(), cache)
@@ -67,7 +68,7 @@ def test_a_changed_photo_makes_the_page_again(tmp_path: Path) -> None:
 
 
 def test_the_record_of_a_page_follows_the_contract(tmp_path: Path) -> None:
-    page = build_set(DEMO / "sets" / "larkfield-minuet-5", Choices(), Cache(tmp_path / "cache"))
+    page = build_set(DEMO / "sets" / "larkfield-minuet-5", Choices(), kept_in(tmp_path / "cache"))
     (text,) = (file.text for file in page.files if file.path == "record.json")
     assert text is not None
     data = json.loads(text, parse_constant=lambda name: pytest.fail(f"{name} in record.json"))
@@ -103,5 +104,5 @@ def test_the_record_of_a_page_follows_the_contract(tmp_path: Path) -> None:
 
 
 def test_a_stored_page_that_is_none_is_refused() -> None:
-    with pytest.raises((ValueError, TypeError, KeyError)):
-        SetPage.from_json(b'{"folder": "x"}')
+    with pytest.raises(ValueError, match="title"):
+        kept(b'{"folder": "x"}', Cache(None))

@@ -119,10 +119,11 @@ def test_check_takes_a_folder_of_sets(set_: Path, capsys: pytest.CaptureFixture[
     assert main(["check", str(set_.parent)]) == 1
     said = capsys.readouterr()
     assert [line.split(":")[0] for line in said.out.splitlines()] == [
+        str(set_.parent / bad_records.LINKED / "record.yml"),
         *[str(set_.parent / bad_records.NEIGHBOUR / "record.yml")] * 2,
         *[str(set_ / "record.yml")] * 2,
     ]
-    assert said.err == "4 problems\n"
+    assert said.err == "5 problems\n"
 
 
 def test_check_tells_of_what_would_not_be_built(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -172,8 +173,13 @@ def test_check_of_no_input_at_all_is_exit_2() -> None:
 
 def test_check_of_a_stream_without_end_stops_at_the_limit(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert MAX_BYTES == encoding.MAX_BYTES
+    code = "import sys; from benchleaf.cli import main; sys.exit(main(['check', '-']))"
+    with Path("/dev/zero").open("rb") as endless:
+        done = subprocess.run([sys.executable, "-c", code], stdin=endless, capture_output=True, text=True, check=False)
+    assert done.returncode == 1
+    assert "a file of more than 1,000,000 bytes" in done.stdout
     assert main(["check", "/dev/zero"]) == 1
-    assert "a file of more than 1,000,000 bytes" in capsys.readouterr().out
+    assert "something that is no ordinary file" in capsys.readouterr().out
 
 
 def test_check_on_a_terminal_of_another_encoding(set_: Path) -> None:
@@ -414,7 +420,7 @@ def test_export_of_nothing_is_exit_2(set_: Path, capsys: pytest.CaptureFixture[s
 def test_export_of_many_records_is_exit_2(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     bad_records.make_sets(tmp_path)
     assert main(["export", str(tmp_path)]) == 2
-    assert capsys.readouterr() == ("", f"{tmp_path}: 2 records in this folder; name one of them\n")
+    assert capsys.readouterr() == ("", f"{tmp_path}: 3 records in this folder; name one of them\n")
 
 
 # schema

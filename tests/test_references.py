@@ -129,9 +129,10 @@ def test_slips_of_a_spreadsheet_are_told_in_its_own_lines(folder: Path) -> None:
 def test_a_link_out_of_the_folder_is_no_spreadsheet(folder: Path, tmp_path: Path) -> None:
     (tmp_path / "outside.csv").write_text("V1,plate,90\n", encoding="utf-8")
     (folder / "linked.csv").symlink_to(tmp_path / "outside.csv")
-    assert told("readings:\n  a: table linked.csv\n", folder) == [
-        "“linked.csv”, a path that leads out of the set's folder"
-    ]
+    (problem,) = followed("readings:\n  a: table linked.csv\n", folder).problems
+    assert problem.found == "“linked.csv”, a link to somewhere outside the set's folder"
+    assert (problem.line, problem.column) == (4, 12)
+    assert problem.remedy == "put the file itself in place of the link"
 
 
 def test_photos_by_their_path(folder: Path) -> None:

@@ -22,6 +22,7 @@ from mkdocs.structure.toc import AnchorLink, TableOfContents
 from .build.all_sets import build_all, build_archive
 from .build.cache import Cache
 from .build.found_sets import Found, find_sets
+from .build.machine_key import machine_key
 from .build.paths import in_words, joined
 from .build.private_files import Listed, private_files
 from .build.whereabouts import DEFAULT, SetsFolder, nothing_found, page_in_the_way, sets_folder
@@ -98,7 +99,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         project = Path(config.config_file_path).parent if config.config_file_path else Path()
         docs = Path(config.docs_dir)
         self.sets = sets_folder(self.config.sets, docs, project, Path(config.site_dir))
-        self.cache = Cache(project / ".cache" / "benchleaf" if self.config.cache else None)
+        self.cache = self._cache(project)
         found = Found() if self.sets.fault else find_sets(self.sets.path, self.sets.shown)
         published = self._published(config, found)
         _take_off(files, config, self.sets, found)
@@ -143,6 +144,15 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
             length=len(folders), label="Records", show_pos=True, file=sys.stderr, hidden=quiet
         ) as bar:
             return build_all(folders, self.choices, self.cache, bar.update, self.sets)
+
+    def _cache(self, project: Path) -> Cache:
+        """Where finished pages are kept; nowhere, and said so, without a key of this user's own to know them by."""
+        if not self.config.cache:
+            return Cache(None)
+        key = machine_key(project)
+        if key.secret is None:
+            log.info(f"every page is made anew, and nothing is kept for the next build: {key.why}")
+        return Cache(project / ".cache" / "benchleaf", key.secret)
 
     def _add_set(
         self,

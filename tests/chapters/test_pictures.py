@@ -21,6 +21,7 @@ from PIL import Image, ImageCms
 from benchleaf.build.cache import Cache
 from benchleaf.build.photos import originals, pictures
 from benchleaf.build.photos.pictures import PhotoProblem, Picture, inside, publishable
+from sites import kept_in
 
 NO_CACHE = Cache(None)
 RED, GREEN, BLUE, YELLOW = (220, 30, 30), (30, 180, 30), (30, 30, 220), (220, 220, 30)
@@ -42,13 +43,13 @@ def saved(path: Path, image: Image.Image, **how: Any) -> Path:
 
 
 def published(path: Path, cache: Cache = NO_CACHE) -> Picture:
-    picture = publishable(path, cache)
+    picture = publishable(path, path.parent, cache)
     assert isinstance(picture, Picture), picture
     return picture
 
 
 def refused(path: Path) -> PhotoProblem:
-    problem = publishable(path, NO_CACHE)
+    problem = publishable(path, path.parent, NO_CACHE)
     assert isinstance(problem, PhotoProblem), problem
     assert problem.found
     assert problem.expected
@@ -197,7 +198,7 @@ def test_nothing_but_pixels_is_published(tmp_path: Path, suffix: str) -> None:
     original = laden(tmp_path, suffix)
     assert "Camera One" in exiftool(original)
     assert "GPS" in exiftool(original)
-    cache = Cache(tmp_path / "cache")
+    cache = kept_in(tmp_path / "cache")
     picture = published(original, cache)
     for variant in picture.variants:
         assert variant.path is not None
@@ -462,7 +463,7 @@ def test_damage_anywhere_gives_a_picture_or_a_problem_and_nothing_else(tmp_path:
     for place in range(12, len(whole), max(1, len(whole) // 150)):
         for damage in (0x00, 0xFF, whole[place] ^ 0x41):
             (tmp_path / "damaged").write_bytes(whole[:place] + bytes([damage]) + whole[place + 1 :])
-            assert isinstance(publishable(tmp_path / "damaged", NO_CACHE), Picture | PhotoProblem)
+            assert isinstance(publishable(tmp_path / "damaged", tmp_path, NO_CACHE), Picture | PhotoProblem)
 
 
 def test_what_is_no_file_is_refused(tmp_path: Path) -> None:
@@ -474,7 +475,8 @@ def test_what_is_no_file_is_refused(tmp_path: Path) -> None:
     assert "folder" in refused(tmp_path / "folder.jpg").found
     assert "no ordinary file" in refused(tmp_path / "pipe.jpg").found
     assert "no ordinary file" in refused(Path("/dev/zero")).found
-    for missing in (tmp_path / "loop.jpg", tmp_path / "none.jpg", Path("null\0"), tmp_path / ("x" * 300)):
+    assert "leads nowhere" in refused(tmp_path / "loop.jpg").found
+    for missing in (tmp_path / "none.jpg", Path("null\0"), tmp_path / ("x" * 300)):
         assert "no such file" in refused(missing).found
 
 
@@ -483,8 +485,10 @@ def test_a_file_that_vanishes_or_may_not_be_read_is_a_problem(tmp_path: Path, mo
         raise PermissionError(13, "Permission denied")
 
     path = saved(tmp_path / "a.jpg", quarters())
-    monkeypatch.setattr(Path, "open", denied)
-    assert "cannot be read" in refused(path).found
+    for way in ("open", "fdopen"):
+        with monkeypatch.context() as patch:
+            patch.setattr(os, way, denied)
+            assert "cannot be read" in refused(path).found
 
 
 # No warnings, no leaks of filters, threads
@@ -493,7 +497,7 @@ def test_a_file_that_vanishes_or_may_not_be_read_is_a_problem(tmp_path: Path, mo
 def test_threads_leave_the_warning_filters_as_they_were(tmp_path: Path) -> None:
     paths = [saved(tmp_path / f"{turn}.png", quarters((200 + turn, 100))) for turn in range(12)]
     before = list(warnings.filters)
-    threads = [threading.Thread(target=publishable, args=(path, NO_CACHE)) for path in paths]
+    threads = [threading.Thread(target=publishable, args=(path, path.parent, NO_CACHE)) for path in paths]
     for thread in threads:
         thread.start()
     for thread in threads:
@@ -512,7 +516,8 @@ def test_the_chapter_is_imported_without_pillow() -> None:
 
 def test_the_same_original_gives_the_same_bytes_with_and_without_a_cache(tmp_path: Path) -> None:
     path = saved(tmp_path / "Dial, 2nd try!.JPG", quarters((1200, 900)))
-    bare, kept, again = (published(path, Cache(folder)) for folder in (None, tmp_path / "c", tmp_path / "c"))
+    cache = kept_in(tmp_path / "c")
+    bare, kept, again = (published(path, used) for used in (NO_CACHE, cache, cache))
     assert [v.content() for v in bare.variants] == [v.content() for v in kept.variants]
     assert kept == again
     assert [v.name for v in bare.variants] == [v.name for v in kept.variants]
@@ -538,23 +543,23 @@ def test_published_names_are_plain(tmp_path: Path, name: str, stem: str) -> None
 
 
 def test_an_original_is_worked_on_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    cache = Cache(tmp_path / "cache")
+    cache = kept_in(tmp_path / "cache")
     path = saved(tmp_path / "a.jpg", quarters())
     (tmp_path / "cut.jpg").write_bytes(path.read_bytes()[:700])
-    picture, problem = publishable(path, cache), publishable(tmp_path / "cut.jpg", cache)
+    picture, problem = publishable(path, path.parent, cache), publishable(tmp_path / "cut.jpg", tmp_path, cache)
 
     def never(*_: object) -> None:
         raise AssertionError("decoded again")
 
-    monkeypatch.setattr(pictures, "_made", never)
-    assert publishable(path, cache) == picture
-    assert publishable(tmp_path / "cut.jpg", cache) == problem
+    monkeypatch.setattr(pictures, "prepared", never)
+    assert publishable(path, path.parent, cache) == picture
+    assert publishable(tmp_path / "cut.jpg", tmp_path, cache) == problem
     assert isinstance(problem, PhotoProblem)
 
 
 @pytest.mark.parametrize("damaged", [None, b"", b"x" * 9])
 def test_a_published_file_lost_or_damaged_in_the_cache_is_made_again(tmp_path: Path, damaged: bytes | None) -> None:
-    cache = Cache(tmp_path / "cache")
+    cache = kept_in(tmp_path / "cache")
     path = saved(tmp_path / "a.jpg", quarters())
     picture = published(path, cache)
     lost = picture.variants[1].path
@@ -569,7 +574,7 @@ def test_a_published_file_lost_or_damaged_in_the_cache_is_made_again(tmp_path: P
 
 @pytest.mark.parametrize("entry", [b"null", b"[]", b"{}", b"no json", b'{"files":[],"size":1}', b'{"problem":{"x":1}}'])
 def test_an_entry_of_another_shape_is_made_again(tmp_path: Path, entry: bytes) -> None:
-    cache = Cache(tmp_path / "cache")
+    cache = kept_in(tmp_path / "cache")
     path = saved(tmp_path / "a.jpg", quarters())
     picture = published(path, cache)
     cache.put("pictures", picture.cache_keys[0], entry)
@@ -577,7 +582,7 @@ def test_an_entry_of_another_shape_is_made_again(tmp_path: Path, entry: bytes) -
 
 
 def test_a_changed_original_is_seen_at_once(tmp_path: Path) -> None:
-    cache = Cache(tmp_path / "cache")
+    cache = kept_in(tmp_path / "cache")
     path = saved(tmp_path / "a.png", quarters())
     before = published(path, cache)
     saved(path, Image.new("RGB", (640, 480), BLUE))
@@ -585,15 +590,15 @@ def test_a_changed_original_is_seen_at_once(tmp_path: Path) -> None:
 
 
 def test_pruning_with_the_keys_of_a_picture_keeps_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    cache = Cache(tmp_path / "cache")
+    cache = kept_in(tmp_path / "cache")
     path = saved(tmp_path / "a.jpg", quarters())
     picture = published(path, cache)
     published(saved(tmp_path / "b.png", Image.new("RGB", (640, 480), BLUE)), cache)
     cache.prune(picture.cache_keys, older_than_days=-1)
-    monkeypatch.setattr(pictures, "_made", None)
-    assert publishable(path, cache) == picture
+    monkeypatch.setattr(pictures, "prepared", None)
+    assert publishable(path, path.parent, cache) == picture
     with pytest.raises(TypeError):
-        publishable(tmp_path / "b.png", cache)
+        publishable(tmp_path / "b.png", tmp_path, cache)
 
 
 # Where a record says a picture lies
@@ -691,6 +696,16 @@ def test_a_link_out_of_the_folder_is_refused_and_one_within_is_not(folder: Path)
     assert inside(folder, "photos/in.jpg") == folder / "photos" / "in.jpg"
 
 
+def test_a_file_of_a_size_no_picture_has_is_told_before_it_is_opened(folder: Path) -> None:
+    (folder / "empty.jpg").touch()
+    with (folder / "long.jpg").open("wb") as file:
+        file.truncate(originals.MOST_BYTES + 1)
+    for name, found in (("empty.jpg", "an empty file"), ("long.jpg", "a file of 40 MB")):
+        problem = inside(folder, name)
+        assert isinstance(problem, PhotoProblem)
+        assert problem.found == found
+
+
 def test_a_set_folder_may_itself_be_a_link(folder: Path, tmp_path: Path) -> None:
     (tmp_path / "linked").symlink_to(folder)
     assert inside(tmp_path / "linked", "front.jpg") == tmp_path / "linked" / "front.jpg"
@@ -729,7 +744,7 @@ def test_the_demo_picture_that_lies_on_its_side_is_published_upright_and_bare(tm
     (told,) = json.loads(exiftool("-j", "-n", original))
     assert told["Orientation"] == 6
     assert (told["GPSLatitude"], told["GPSLongitude"], told["Artist"]) == (0, 0, "demo")
-    picture = published(original, Cache(tmp_path / "cache"))
+    picture = published(original, kept_in(tmp_path / "cache"))
     assert (picture.width, picture.height) == (1500, 2000)
     for variant in picture.variants:
         assert variant.path is not None

@@ -12,7 +12,9 @@ from pathlib import Path
 from ..pages.set_page import Choices, SetPage
 from ..record.inputs import Inputs
 from .cache import Cache, key
+from .files import digest
 from .fingerprint import fingerprint
+from .kept_page import keep, kept
 from .one_set import make_page, read_inputs
 from .whereabouts import SetsFolder
 
@@ -33,7 +35,7 @@ def build_set(folder: Path, choices: Choices, cache: Cache, sets: SetsFolder | N
     if page is None:
         page = make_page(inputs, choices, cache)
         if not any(file.data for file in page.files):
-            cache.put(_PAGE, _page_key(inputs, choices), page.to_json())
+            cache.put(_PAGE, _page_key(inputs, choices), keep(page, cache))
     return page
 
 
@@ -71,12 +73,12 @@ def build_archive(pages: Sequence[SetPage], choices: Choices, cache: Cache, to_r
     """The index of all sets, from the cache where no set has changed on it. ``to_root`` leads to the site's root."""
     cards = json.dumps([(page.folder, page.title, page.card) for page in pages])
     archive_key = key(fingerprint(), json.dumps(asdict(choices), sort_keys=True), to_root, cards)
-    page = _stored(cache.get(_ARCHIVE, archive_key))
+    page = _stored(cache.get(_ARCHIVE, archive_key), cache)
     if page is None:
         from ..archive.page import archive_page
 
         page = archive_page(pages, choices, to_root=to_root)
-        cache.put(_ARCHIVE, archive_key, page.to_json())
+        cache.put(_ARCHIVE, archive_key, keep(page, cache))
     return page
 
 
@@ -101,16 +103,15 @@ def _page_key(inputs: Inputs, choices: Choices) -> str:
 
 def _kept(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage | None:
     """The page as the cache has it, if all that went into it is unchanged and its pictures are still there."""
-    page = _stored(cache.get(_PAGE, _page_key(inputs, choices)))
-    if page is None:
+    page = _stored(cache.get(_PAGE, _page_key(inputs, choices)), cache)
+    if page is None or page.folder != inputs.name:
         return None
-    if any(cache.file_digest(inputs.folder / path) != digest for path, digest in page.depends):
-        return None
-    return page if all(file.source is None or Path(file.source).is_file() for file in page.files) else None
+    unchanged = all(digest(inputs.folder, path, cache) == known for path, known in page.depends)
+    return page if unchanged else None
 
 
-def _stored(entry: bytes | None) -> SetPage | None:
+def _stored(entry: bytes | None, cache: Cache) -> SetPage | None:
     try:
-        return None if entry is None else SetPage.from_json(entry)
-    except (ValueError, TypeError, KeyError):
+        return None if entry is None else kept(entry, cache)
+    except ValueError:
         return None

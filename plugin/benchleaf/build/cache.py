@@ -2,12 +2,16 @@
 
 Two shapes of entry lie in it.
 
-*Entries* (`put`, `get`) are bytes of ours, text or JSON. A line with a checksum over kind, key and content
-stands before them, so that an entry that was cut short, damaged, or copied under another name reads as missing.
+*Entries* (`put`, `get`) are bytes of ours, text or JSON. A line with a keyed checksum over kind, key and content stands
+before them, so that an entry that was cut short, damaged, copied under another name, or made by anyone who has not this
+user's key reads as missing.
 
 *Files* (`put_file`, `path`) are copied from disk by a site generator and must therefore hold nothing but their own
 content. Such a file is named after the hash of that content. A second file with the checksum beside it could fall out
-of step with it (two writers, one half of a copied cache); a name cannot, and like pictures are stored once.
+of step with it (two writers, one half of a copied cache); a name cannot, and like pictures are stored once. Whoever
+asks for a file has its hash from an entry.
+
+A cache may come with a project, so no link in it is followed: not for reading, and above all not for writing.
 
 Nothing here raises because of a disk: a folder that is missing, full or read-only works as no cache at all.
 """
@@ -16,21 +20,24 @@ from __future__ import annotations
 
 import contextlib
 import hashlib
+import hmac
 import json
 import os
 import re
 import secrets
-import stat
 import time
 from collections.abc import Callable, Collection, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
-_FORM = b"benchleaf-cache-1"
+from ..record.plain_files import is_plain_folder, plain_file
+
+_FORM = b"benchleaf-cache-2"
 _KIND = re.compile(r"[a-z][a-z0-9-]{0,39}")
 _KEY = re.compile(r"[0-9a-f]{64}")
 _SUFFIX = re.compile(r"(\.[a-z0-9]{1,8})?")
 _STORED = re.compile(r"([0-9a-f]{64})(?:\.[a-z0-9]{1,8})?")
+_NAME = re.compile(r"([a-z][a-z0-9-]{0,39})/([0-9a-f]{64})((?:\.[a-z0-9]{1,8})?)")
 _UNFINISHED = ".part"
 _DIGESTS = "digests"
 _RACY_NS = 2_000_000_000
@@ -61,13 +68,15 @@ def content_key(content: bytes) -> str:
 
 @dataclass(frozen=True)
 class Cache:
-    """A store under `folder`, or none at all (`folder=None`): then nothing is kept and everything is missing.
+    """A store under `folder`, or none at all: without a folder or a `secret` nothing is kept, everything is missing.
 
-    Holds no state of its own: it can be sent to another process, and any number of processes may share a folder.
-    `clock` gives the present in nanoseconds since 1970.
+    Holds no state of its own: it can be sent to another process, and any number of processes may share a folder. The
+    folder and the one it lies in must be no links. `secret` is the key that entries are made and known by, 64 bytes at
+    most. `clock` gives the present in nanoseconds since 1970.
     """
 
     folder: Path | None
+    secret: bytes | None = field(default=None, repr=False)
     clock: Callable[[], int] = time.time_ns
 
     @staticmethod
@@ -81,13 +90,14 @@ class Cache:
         Raises ValueError for a kind or key that is not one (a mistake of the program, never of the disk).
         """
         place = self._place(kind, key, "")
-        if place is None:
+        if place is None or not self._holds(place):
             return None
         try:
-            head, _, content = place.read_bytes().partition(b"\n")
+            with _entry(place) as descriptor, os.fdopen(descriptor, "rb", closefd=False) as file:
+                head, _, content = file.read().partition(b"\n")
         except (OSError, ValueError):
             return None
-        return content if head == _head(kind, key, content) else None
+        return content if hmac.compare_digest(head, self._head(kind, key, content)) else None
 
     def put(self, kind: str, key: str, data: bytes) -> None:
         """Keep `data` under `kind` and `key`; silent where that is not possible.
@@ -96,7 +106,7 @@ class Cache:
         """
         place = self._place(kind, key, "")
         if place is not None:
-            self._write(place, _head(kind, key, data) + b"\n" + data)
+            self._write(place, self._head(kind, key, data) + b"\n" + data)
 
     def put_file(self, kind: str, data: bytes, suffix: str) -> Path | None:
         """Keep `data` as a file of its own, named by `content_key(data)`; its path, or None where it cannot be kept.
@@ -114,30 +124,54 @@ class Cache:
         Raises ValueError for a kind, key or suffix that is not one.
         """
         place = self._place(kind, key, suffix)
-        return place if place is not None and self.file_digest(place) == key else None
+        if place is None or not self._holds(place):
+            return None
+        try:
+            with _entry(place) as descriptor:
+                return place if self.digest(descriptor, place) == key else None
+        except (OSError, ValueError):
+            return None
 
-    def file_digest(self, path: Path) -> str | None:
-        """The hash of the content of the regular file `path`, or None where it cannot be read.
+    def name(self, place: Path) -> str | None:
+        """The name under which `file` finds the file that `put_file` has put at `place`; None for any other path."""
+        parts = _NAME.fullmatch(f"{place.parent.parent.name}/{place.name}")
+        return parts[0] if parts and self._place(*parts.groups()) == place else None
+
+    def file(self, name: str) -> Path | None:
+        """The file of that `name`, or None where it is missing, holds anything else, or the name is none."""
+        parts = _NAME.fullmatch(name)
+        return self.path(*parts.groups()) if parts else None
+
+    def digest(self, descriptor: int, path: Path) -> str | None:
+        """The hash of the content of the open file at `path`, or None where it cannot be read.
 
         Remembered by path, size and times of last change, so that unchanged photos are not read again. A file
         changed less than two seconds ago, or in the future, is hashed each time.
         """
         try:
-            with _regular(path) as descriptor:
-                before = os.fstat(descriptor)
-                memo = key(os.path.abspath(path))
-                remembered, _, digest = (self.get(_DIGESTS, memo) or b"").decode("ascii", "replace").partition(" ")
-                if remembered == _signature(before):
-                    return digest
-                with os.fdopen(os.dup(descriptor), "rb") as content:
-                    digest = hashlib.file_digest(content, lambda: hashlib.blake2b(digest_size=32)).hexdigest()
-                after = os.fstat(descriptor)
+            before = os.fstat(descriptor)
+            memo = key(os.path.abspath(path))
+            remembered, _, digest = (self.get(_DIGESTS, memo) or b"").decode("ascii", "replace").partition(" ")
+            if remembered == _signature(before) and _KEY.fullmatch(digest):
+                return digest
+            with os.fdopen(descriptor, "rb", closefd=False) as content:
+                content.seek(0)
+                digest = hashlib.file_digest(content, lambda: hashlib.blake2b(digest_size=32)).hexdigest()
+            after = os.fstat(descriptor)
         except (OSError, ValueError):
             return None
         settled = self.clock() - max(after.st_mtime_ns, after.st_ctime_ns) >= _RACY_NS
         if settled and _signature(before) == _signature(after):
             self.put(_DIGESTS, memo, f"{_signature(after)} {digest}".encode("ascii"))
         return digest
+
+    def file_digest(self, path: Path) -> str | None:
+        """The hash of the content of the ordinary file `path`, as `digest` gives it; None for a link and all else."""
+        try:
+            with plain_file(path) as descriptor:
+                return self.digest(descriptor, path)
+        except (OSError, ValueError):
+            return None
 
     def prune(self, used_keys: Collection[str], older_than_days: float) -> int:
         """Delete what is not among `used_keys` and was written more than `older_than_days` days ago.
@@ -151,15 +185,43 @@ class Cache:
     def _place(self, kind: str, key: str, suffix: str) -> Path | None:
         if not (_KIND.fullmatch(kind) and _KEY.fullmatch(key) and _SUFFIX.fullmatch(suffix)):
             raise ValueError(f"not a kind, key and suffix of the cache: {kind!r}, {key!r}, {suffix!r}")
-        return None if self.folder is None else self.folder / kind / key[:2] / (key + suffix)
+        if self.folder is None or self.secret is None:
+            return None
+        return self.folder / kind / key[:2] / (key + suffix)
+
+    def _head(self, kind: str, key: str, content: bytes) -> bytes:
+        assert self.secret is not None
+        check = hashlib.blake2b(digest_size=32, key=self.secret)
+        for part in (kind.encode("ascii"), b"/", key.encode("ascii"), b"/", content):
+            check.update(part)
+        return _FORM + b" " + check.hexdigest().encode("ascii")
+
+    def _holds(self, place: Path) -> bool:
+        """Whether the way to `place` leads through folders only; one of them may be a link that came with a project."""
+        return all(is_plain_folder(folder) for folder in self._way(place))
+
+    def _way(self, place: Path) -> tuple[Path, ...]:
+        assert self.folder is not None
+        return self.folder.parent, self.folder, place.parent.parent, place.parent
+
+    def _make_way(self, place: Path) -> None:
+        """The folders to `place`, made where they are missing. Raises OSError where one of them is anything else."""
+        assert self.folder is not None
+        self.folder.parent.mkdir(parents=True, exist_ok=True)
+        for folder in self._way(place):
+            if is_plain_folder(folder):
+                continue
+            folder.mkdir(exist_ok=True)
+            if not is_plain_folder(folder):
+                raise OSError("a link where a folder of the cache would be")
+        self._sign()
 
     def _write(self, place: Path, content: bytes) -> bool:
         """Write beside the place and rename: a reader sees the whole entry or none."""
         unfinished = place.with_name(f"{place.name}.{secrets.token_hex(8)}{_UNFINISHED}")
         try:
-            if not place.parent.is_dir():
-                place.parent.mkdir(parents=True, exist_ok=True)
-                self._sign()
+            if not self._holds(place):
+                self._make_way(place)
             try:
                 with unfinished.open("xb") as file:
                     file.write(content)
@@ -180,7 +242,9 @@ class Cache:
                 file.write(text)
 
     def _entries(self) -> Iterator[os.DirEntry[str]]:
-        if self.folder is None:
+        if self.folder is None or self.secret is None:
+            return
+        if not (is_plain_folder(self.folder.parent) and is_plain_folder(self.folder)):
             return
         for kind in _folders(self.folder):
             if _KIND.fullmatch(kind.name):
@@ -193,23 +257,13 @@ def as_json(value: object) -> bytes:
     return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False).encode("utf-8")
 
 
-def _head(kind: str, key: str, content: bytes) -> bytes:
-    check = hashlib.blake2b(digest_size=32)
-    for part in (kind.encode("ascii"), b"/", key.encode("ascii"), b"/", content):
-        check.update(part)
-    return _FORM + b" " + check.hexdigest().encode("ascii")
-
-
 @contextlib.contextmanager
-def _regular(path: Path) -> Iterator[int]:
-    """An open descriptor of a regular file. Without O_NONBLOCK, a named pipe would hold the build for ever."""
-    descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
-    try:
-        if not stat.S_ISREG(os.fstat(descriptor).st_mode):
-            raise OSError("not a regular file")
+def _entry(place: Path) -> Iterator[int]:
+    """An open descriptor of a file of the cache. One of several names of a file was not written here."""
+    with plain_file(place) as descriptor:
+        if os.fstat(descriptor).st_nlink > 1:
+            raise OSError("a hard link")
         yield descriptor
-    finally:
-        os.close(descriptor)
 
 
 def _signature(status: os.stat_result) -> str:

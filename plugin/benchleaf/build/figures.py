@@ -7,6 +7,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 from .fingerprint import fingerprint
+from .kept import read_as
 
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
@@ -23,9 +24,9 @@ def kept_figures(chapter: Chapter, examined: Examined, cache: Cache) -> dict[str
     figure_key = cache.key(
         fingerprint(), chapter.folder, repr(examined.findings[chapter.folder]), repr(examined.bench.words)
     )
-    stored = cache.get("figure", figure_key)
-    if stored is not None:
-        return {f["name"]: Figure(**f) for f in json.loads(stored)}
-    drawn = draw(examined, chapter)
-    cache.put("figure", figure_key, json.dumps([asdict(f) for f in drawn], ensure_ascii=False).encode())
+    try:
+        drawn = read_as(tuple[Figure, ...], cache.get("figure", figure_key) or b"null")
+    except ValueError:
+        drawn = draw(examined, chapter)
+        cache.put("figure", figure_key, json.dumps([asdict(f) for f in drawn], ensure_ascii=False).encode())
     return {figure.name: figure for figure in drawn}

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterator
+from os.path import lexists
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..record.inputs import RECORD_FILE
 from ..record.problems import Nearest, quoted
+from ..record.set_files import MISSING, OUTSIDE, Refusal, is_below, located, opened, read
 from ..record.slips import Slips, near
-from .photos.originals import PhotoProblem, inside
+from .photos.originals import PhotoProblem, inside, steps
 from .whereabouts import CONFIGURATIONS
 
 if TYPE_CHECKING:
     from ..record.model import Record
+    from .cache import Cache
 
 _MEMBERS_DEEP = 8
 """Around a set, so many folders out are looked in for the folder of the sets."""
@@ -30,6 +34,7 @@ def photos(record: Record, folder: Path, slips: Slips) -> Iterator[tuple[str, Pa
             found = inside(folder, str(file))
             if isinstance(found, PhotoProblem):
                 slips.add(file, f"photos.{name}{'.' if key else ''}{key}", found.found, found.expected, found.remedy)
+                slips.miss(folder, "/".join(steps(str(file))))
             else:
                 yield str(file), found
 
@@ -44,25 +49,34 @@ def neighbours(record: Record, folder: Path, slips: Slips) -> Iterator[tuple[str
         if not run.from_:
             continue
         named = run.from_.cut(0, len(run.from_.split(",")[0]))
-        field = f"readings.{run_name}.from"
+        field, wanted = f"readings.{run_name}.from", "the folder of another set, beside this one"
         path = _neighbour(home, str(named))
-        if path is None:
-            remedy = Nearest(str(named), _sets_around(home), "write its name as it stands on the disk")
-            slips.add(named, field, quoted(named), "the folder of another set, beside this one", remedy)
-        elif path.parent == home:
-            slips.add(named, field, f"{quoted(named)}, this set itself", "the folder of another set, beside this one")
-        else:
+        found = located(path, path.parent.parent) if path else MISSING
+        if path is not None and isinstance(found, Refusal):
+            slips.miss(path.parent.parent, f"{path.parent.name}/{RECORD_FILE}")
+        if path is not None and path.parent == home:
+            slips.add(named, field, f"{quoted(named)}, this set itself", wanted)
+        elif path is not None and isinstance(found, Path):
             yield str(named), path
+        elif found is OUTSIDE:
+            told = f"{quoted(named)}, a link to somewhere outside the folder of sets"
+            slips.add(named, field, told, wanted, found.remedy)
+        else:
+            remedy = Nearest(str(named), _sets_around(home), "write its name as it stands on the disk")
+            slips.add(named, field, quoted(named), wanted, remedy)
 
 
 def _neighbour(home: Path, named: str) -> Path | None:
-    """The record of the set called so, seen from ``home``: beside it, or further out for a name with a slash."""
+    """Where the record of the set called so lies, seen from ``home``: beside it, further out for a name with a slash.
+
+    Where there is none, where it would lie; None for what is no name of a folder.
+    """
     parts = named.split("/")
     if not all(re.fullmatch(r"[\w.-]{1,100}", part) and part not in (".", "..") for part in parts):
         return None
     around = [home.parent] if len(parts) == 1 else _around(home)
-    found = (folder / named / RECORD_FILE for folder in around)
-    return next((path for path in found if path.is_file()), None)
+    paths = [folder / named / RECORD_FILE for folder in around]
+    return next((path for path in paths if lexists(path)), paths[0])
 
 
 def _around(home: Path) -> list[Path]:
@@ -87,29 +101,38 @@ def _sets_around(home: Path) -> tuple[str, ...]:
 
 def with_tables(record: Record, folder: Path, slips: Slips) -> tuple[Record, dict[str, Path]]:
     """The record with the readings of its spreadsheets put in, and the files by the name of their run."""
-    from ..record.spreadsheet import locate, read_spreadsheet
+    from ..record.spreadsheet import read_spreadsheet, unfit_name
 
     runs, found = dict(record.readings), {}
     for name, run in record.readings.items():
         if not run.table:
             continue
-        path = locate(folder, str(run.table))
-        if isinstance(path, str):
+        path = folder / run.table
+        data = unfit_name(str(run.table)) or read(path, folder)
+        if isinstance(data, Refusal):
+            known = near(run.table, sorted(table.name for table in folder.glob("*.csv")))
+            remedy = data.remedy if data is not MISSING and data.remedy else known
             expected = "a spreadsheet in the set's folder, such as “readings.csv”"
-            others = sorted(p.name for p in folder.glob("*.csv"))
-            told = f"{quoted(run.table)}, {path}"
-            slips.add(run.table, f"readings.{name}.table", told, expected, near(run.table, others))
+            slips.add(run.table, f"readings.{name}.table", f"{quoted(run.table)}, {data.found}", expected, remedy)
+            slips.miss(folder, str(run.table))
             continue
         found[str(name)] = path
-        points, problems = read_spreadsheet(_bytes(path), str(Path(slips.file).with_name(path.name)))
+        points, problems = read_spreadsheet(data, str(Path(slips.file).with_name(path.name)))
         slips.add_problems(problems)
         runs[name] = run.model_copy(update={"points": points | run.points})
     return (record.model_copy(update={"readings": runs}) if found else record), found
 
 
-def _bytes(path: Path) -> bytes:
-    """A file's bytes; none where the disk refuses them."""
-    try:
-        return path.read_bytes()
-    except OSError:
-        return b""
+def digest(folder: Path, path: str, cache: Cache) -> str | None:
+    """The hash of the content of a file that the record in ``folder`` names, as `Cache.digest` gives it.
+
+    ``path`` leads from the folder to a file of its own, or by ``../`` to a neighbour's. None for a file that would not
+    be read.
+    """
+    outward = re.match(r"(?:\.\./)*", path)
+    up = len(outward[0]) // 3 if outward else 0
+    if not is_below(path[3 * up :]) or up > _MEMBERS_DEEP:
+        return None
+    root = (folder, *folder.parents)[up] if up <= len(folder.parents) else folder
+    with opened(folder / path, root) as file:
+        return None if isinstance(file, Refusal) else cache.digest(file, Path(os.path.realpath(folder / path)))

@@ -23,12 +23,14 @@ class References:
 
     ``circuit`` is that of the record with the readings of its spreadsheets put in. ``photos`` are by the path as
     written, ``neighbours`` (other sets' records) and ``tables`` (spreadsheets) by their name in the record.
+    ``missing`` are the files it names that are not there or must not be read.
     """
 
     circuit: Circuit
     photos: Mapping[str, Path]
     neighbours: Mapping[str, Path]
     tables: Mapping[str, Path]
+    missing: tuple[Path, ...]
     problems: tuple[Problem, ...]
 
 
@@ -39,4 +41,4 @@ def follow(record: Record, folder: Path, file: str) -> References:
     circuit = place(record, slips)
     photos = dict(files.photos(record, folder, slips))
     neighbours = dict(files.neighbours(record, folder, slips))
-    return References(circuit, photos, neighbours, tables, slips.problems())
+    return References(circuit, photos, neighbours, tables, slips.missing(), slips.problems())

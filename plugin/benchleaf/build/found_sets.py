@@ -43,7 +43,8 @@ def is_record_name(name: str) -> bool:
 def find_sets(root: Path, shown: str = "") -> Found:
     """Every folder below ``root`` that holds a ``record.yml``. ``shown`` is what ``root`` is called to the writer.
 
-    Sets may lie at any depth, but not in one another. Links are not followed, hidden folders are passed over.
+    Sets may lie at any depth, but not in one another. Linked folders are not followed, hidden ones are passed over. A
+    record that is a link makes a set all the same: where it must not be read, its page says why.
     """
     sets: list[Path] = []
     notices: list[Notice] = []
@@ -51,10 +52,10 @@ def find_sets(root: Path, shown: str = "") -> Found:
     while waiting:
         folder, below, inside = waiting.pop()
         listing = _listed(folder)
-        if RECORD_FILE in listing.files and below and not inside:
+        if listing.has_record and below and not inside:
             sets.append(folder)
             inside = below
-        elif RECORD_FILE in listing.files:
+        elif listing.has_record:
             notices.append(Notice(joined(below, RECORD_FILE), _misplaced(shown, below, inside)))
         notices += _odd(listing, shown, below, inside)
         waiting += ((folder / name, joined(below, name), inside) for name in listing.folders)
@@ -79,13 +80,17 @@ def _plain(name: str) -> str:
 
 @dataclass(frozen=True)
 class _Listing:
-    """What lies in one folder, by name; hidden folders are left out."""
+    """What lies in one folder, by name; hidden folders are left out.
+
+    ``has_record`` says that something has a record's name, whether it can be read or not.
+    """
 
     files: tuple[str, ...] = ()
     folders: tuple[str, ...] = ()
     linked_files: tuple[str, ...] = ()
     linked_folders: tuple[str, ...] = ()
     fault: str = ""
+    has_record: bool = False
 
 
 def _listed(folder: Path) -> _Listing:
@@ -99,8 +104,9 @@ def _listed(folder: Path) -> _Listing:
     return _Listing(
         files=tuple(e.name for e in plain if e.is_file()),
         folders=tuple(e.name for e in plain if e.is_dir() and not e.name.startswith(".")),
-        linked_files=tuple(e.name for e in links if not e.is_dir()),
-        linked_folders=tuple(e.name for e in links if e.is_dir()),
+        linked_files=tuple(e.name for e in links if not os.path.isdir(e.path)),
+        linked_folders=tuple(e.name for e in links if os.path.isdir(e.path)),
+        has_record=any(e.name == RECORD_FILE for e in listed),
     )
 
 
@@ -121,13 +127,12 @@ def _odd(listing: _Listing, shown: str, below: str, inside: str) -> Iterator[Not
     if listing.fault:
         told = f"found a folder that cannot be read ({listing.fault}); expected one that can; mend its permissions"
         yield Notice(below, f"{in_words(shown, below)}: {told}")
-    has_record = RECORD_FILE in listing.files
     for name in listing.files:
-        told = _misspelt(name, has_record)
+        told = _misspelt(name, listing.has_record)
         if told:
             yield Notice(joined(below, name), f"{in_words(shown, below, name)}: {told}")
     for name in listing.linked_files:
-        if is_record_name(name):
+        if is_record_name(name) and name != RECORD_FILE:
             yield Notice(joined(below, name), _linked(in_words(shown, below, name), "file"))
     for name in () if inside else listing.linked_folders:
         yield Notice(joined(below, name), _linked(in_words(shown, below, name), "folder"))

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from os.path import lexists
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,31 +13,42 @@ from ..pages.set_page import Choices, SetPage
 from ..record import read_record
 from ..record.inputs import RECORD_FILE, Inputs
 from ..record.problems import Problem
+from ..record.set_files import Refusal, located_folder, read
 from ..report.dialect import DIALECTS
 from .cache import Cache
+from .files import digest
 
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
     from ..chapters.order import Chapter
     from ..circuit.circuit import Circuit
     from ..drawing import Figure
-    from ..record.model import Record
     from ..report.picture import Picture
+    from .follow import References
     from .whereabouts import SetsFolder
 
 
 def read_inputs(folder: Path, sets: SetsFolder | None = None) -> Inputs:
-    """The writer's files of a set. Links that lead out of the folder are passed over."""
-    inside = folder.resolve()
-    files = [folder / "story.md", *sorted((folder / "story").glob("*.md"))]
-    story = tuple(
-        (file.relative_to(folder).as_posix(), file.read_bytes())
-        for file in files
-        if file.is_file() and file.resolve().is_relative_to(inside)
-    )
+    """The writer's files of a set, and a Problem for each that is none of its own."""
     name = sets.name(folder) if sets else folder.name
     label = sets.label(folder) if sets else f"{folder.parent.name}/{folder.name}"
-    return Inputs(folder, name, label, (folder / RECORD_FILE).read_bytes(), story)
+    files = dict(_written(folder))
+    refused = tuple(c.problem(f"{label}/{file}") for file, c in files.items() if isinstance(c, Refusal))
+    record = files.pop(RECORD_FILE)
+    story = tuple((file, content) for file, content in files.items() if isinstance(content, bytes))
+    return Inputs(folder, name, label, record if isinstance(record, bytes) else None, story, refused)
+
+
+def _written(folder: Path) -> Iterator[tuple[str, bytes | Refusal]]:
+    """The record and the parts of the story in their order, by their path in the set's ``folder``."""
+    yield RECORD_FILE, read(folder / RECORD_FILE, folder)
+    story = located_folder(folder / "story", folder)
+    if isinstance(story, Refusal):
+        yield "story", story
+    parts = sorted(story.glob("*.md")) if isinstance(story, Path) else []
+    for file in [folder / "story.md", *parts]:
+        if lexists(file):
+            yield file.relative_to(folder).as_posix(), read(file, folder)
 
 
 def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
@@ -45,16 +57,19 @@ def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
     from ..pages.compose import broken, composed
     from .figures import kept_figures
 
+    if inputs.record is None:
+        return broken(inputs, list(inputs.refused))
     file = f"{inputs.label}/{RECORD_FILE}"
     examination = _examination(inputs.record, inputs.folder, file, choices, cache)
+    problems = [*inputs.refused, *examination.problems]
     if examination.examined is None:
-        return broken(inputs, list(examination.problems))
+        return broken(inputs, sorted(problems))
     examined = examination.examined
 
     def figures(chapter: Chapter) -> dict[str, Figure]:
         return kept_figures(chapter, examined, cache)
 
-    page = composed(inputs, choices, figures, examined, list(examination.problems), examination.depends)
+    page = composed(inputs, choices, figures, examined, problems, examination.depends)
     return replace(page, card=(page.card or {}) | for_card(examined, page.title))
 
 
@@ -80,10 +95,11 @@ def _examination(data: bytes, folder: Path, file: str, choices: Choices, cache: 
     if record is None:
         return _Examination(None, tuple(problems))
     found = follow(record, folder, file)
-    pictures, unfit = _pictures(found.circuit.record, found.photos, file, cache) if cache else ({}, [])
-    bench = _bench(choices, found.circuit, found.neighbours, pictures)
-    used = [*found.photos.values(), *found.neighbours.values(), *found.tables.values()]
-    depends = tuple((_relative(path, folder), cache.file_digest(path)) for path in used) if cache else ()
+    pictures, unfit = _pictures(found, folder, file, cache) if cache else ({}, [])
+    bench = _bench(choices, found, pictures)
+    used = [*found.photos.values(), *found.neighbours.values(), *found.tables.values(), *found.missing]
+    named = dict.fromkeys(_relative(path, folder) for path in used)
+    depends = tuple((path, digest(folder, path, cache)) for path in named) if cache else ()
     return _Examination(examine(bench), (*found.problems, *unfit), depends)
 
 
@@ -93,35 +109,32 @@ def _relative(path: Path, folder: Path) -> str:
     return Path(relpath(path, folder)).as_posix()
 
 
-def _bench(
-    choices: Choices, circuit: Circuit, neighbours: Mapping[str, Path], pictures: Mapping[str, Picture]
-) -> Bench:
+def _bench(choices: Choices, found: References, pictures: Mapping[str, Picture]) -> Bench:
     from ..circuit.place import place
     from ..electrics.limits import LIMITS
     from ..record.slips import Slips
 
     others: dict[str, Circuit] = {}
-    for name, path in neighbours.items():
-        other, _ = read_record(path.read_bytes(), name)
+    for name, path in found.neighbours.items():
+        data = read(path, path.parent.parent)
+        other = read_record(data, name)[0] if isinstance(data, bytes) else None
         if other:
             others[name] = place(other, Slips(name))
-    return Bench(circuit, DIALECTS[choices.dialect], LIMITS[choices.touch_limit], others, pictures)
+    return Bench(found.circuit, DIALECTS[choices.dialect], LIMITS[choices.touch_limit], others, pictures)
 
 
-def _pictures(
-    record: Record, files: Mapping[str, Path], label: str, cache: Cache
-) -> tuple[dict[str, Picture], list[Problem]]:
+def _pictures(found: References, folder: Path, label: str, cache: Cache) -> tuple[dict[str, Picture], list[Problem]]:
     """Each photo made ready to publish, or the problem that keeps it from being."""
     from .photos.originals import PhotoProblem
     from .photos.pictures import publishable
 
     pictures: dict[str, Picture] = {}
     problems: list[Problem] = []
-    for name, photo in record.photos.items():
+    for name, photo in found.circuit.record.photos.items():
         for file in photo.files().values():
-            if str(file) not in files:
+            if str(file) not in found.photos:
                 continue
-            made = publishable(files[str(file)], cache)
+            made = publishable(found.photos[str(file)], folder, cache)
             if isinstance(made, PhotoProblem):
                 problems.append(Problem(label, *file.place, f"photos.{name}", made.found, made.expected, made.remedy))
             else:

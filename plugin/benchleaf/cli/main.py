@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from .. import __version__
 from ..record.inputs import RECORD_FILE
+from ..record.set_files import MISSING, Refusal
 from . import parts as cli_parts
 from . import readings as cli_readings
 from .records import found_in, records
@@ -139,12 +140,12 @@ def _check(given: argparse.Namespace) -> int:
         print(_shown(notice.told))
         found += 1
     for file, data, folder in records(given.paths):
-        if data is None:
+        if data is MISSING:
             if not found_in(folder).notices:
                 _say(f"{file}: no record here")
                 missing += 1
             continue
-        for problem in problems_in(data, folder, file):
+        for problem in [data.problem(file)] if isinstance(data, Refusal) else problems_in(data, folder, file):
             print(_shown(str(problem)))
             found += 1
     if missing:
@@ -164,9 +165,9 @@ def _export(given: argparse.Namespace) -> int:
         _say(f"{given.record}: {len(found)} records in this folder; name one of them")
         return USAGE
     file, data, folder = found[0]
-    if data is None:
-        _say(f"{file}: no record here")
-        return USAGE
+    if isinstance(data, Refusal):
+        _say(f"{file}: no record here" if data is MISSING else data.problem(file))
+        return USAGE if data is MISSING else PROBLEMS
     examined, problems = examined_record(data, folder, file, Choices())
     for problem in problems:
         _say(problem)

@@ -7,6 +7,8 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ..record.set_files import MISSING, Refusal, read
+
 if TYPE_CHECKING:
     from ..electrics.markings import Reading
 
@@ -51,10 +53,9 @@ def _start_from(given: argparse.Namespace) -> int:
     if target.exists():
         _say(f"{target}: there is a record already; nothing was changed")
         return _USAGE
-    try:
-        data = given.parts.read_bytes()
-    except OSError as error:
-        _say(f"{given.parts}: {error.strerror}")
+    data = read(given.parts, given.parts.parent)
+    if isinstance(data, Refusal):
+        _say(data.problem(str(given.parts)))
         return _USAGE
     parts, problems = read_parts_list(data, str(given.parts), whole=given.everything)
     text = starter(given.maker, given.model) + "\n" + parts
@@ -89,11 +90,11 @@ def _order(given: argparse.Namespace) -> int:
     drawer: tuple[InDrawer, ...] = ()
     bad = False
     if given.stock:
-        try:
-            drawer, problems = read_stock(given.stock.read_bytes(), str(given.stock))
-        except OSError as error:
-            _say(f"{given.stock}: {error.strerror}")
+        stock = read(given.stock, given.stock.parent)
+        if isinstance(stock, Refusal):
+            _say(stock.problem(str(given.stock)))
             return _USAGE
+        drawer, problems = read_stock(stock, str(given.stock))
         for problem in problems:
             _say(problem)
             bad = True
@@ -102,8 +103,8 @@ def _order(given: argparse.Namespace) -> int:
         return _USAGE
     waiting: list[Wanted] = []
     for file, data, folder in records(given.paths):
-        if data is None:
-            _say(f"{file}: no record here")
+        if isinstance(data, Refusal):
+            _say(f"{file}: no record here" if data is MISSING else data.problem(file))
             return _USAGE
         examined, problems = examined_record(data, folder, file, Choices())
         for problem in problems:

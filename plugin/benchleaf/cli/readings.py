@@ -10,6 +10,8 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ..record.set_files import Refusal, read
+
 if TYPE_CHECKING:
     from ..record.spreadsheet import Points
 
@@ -35,10 +37,10 @@ def run(given: argparse.Namespace) -> int:
     from ..record.spreadsheet import read_spreadsheet
 
     shown = "<stdin>" if given.file == "-" else given.file
-    try:
-        data = sys.stdin.buffer.read() if given.file == "-" else Path(given.file).read_bytes()
-    except OSError as error:
-        print(f"{shown}: {error.strerror}", file=sys.stderr)
+    path = Path(given.file)
+    data = sys.stdin.buffer.read() if given.file == "-" else read(path, path.parent)
+    if isinstance(data, Refusal):
+        print(data.problem(shown), file=sys.stderr)
         return USAGE
     points, problems = read_spreadsheet(data, shown)
     for problem in problems:

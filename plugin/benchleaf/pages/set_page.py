@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import json
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any
 
 from ..record.problems import Problem
@@ -56,17 +55,3 @@ class SetPage:
     updated: str | None = None
     depends: tuple[tuple[str, str | None], ...] = ()
     cache_keys: tuple[str, ...] = ()
-
-    def to_json(self) -> bytes:
-        """The page as the cache keeps it. Raises TypeError where a file's bytes are held in memory."""
-        return json.dumps(asdict(self), ensure_ascii=False).encode()
-
-    @classmethod
-    def from_json(cls, stored: bytes) -> SetPage:
-        """The page as it was kept. Raises ValueError, TypeError or KeyError for anything else."""
-        data = json.loads(stored)
-        data["files"] = tuple(OutFile(**file) for file in data["files"])
-        data["problems"] = tuple(Problem(**problem) for problem in data["problems"])
-        for name in ("entries", "anchors", "links", "depends", "cache_keys"):
-            data[name] = tuple(tuple(entry) if isinstance(entry, list) else entry for entry in data[name])
-        return cls(**data)

@@ -47,7 +47,7 @@ def take_away(inputs: Inputs, examined: Examined) -> Offered:
         Offer("cabinet-card.html", "Cabinet card", "to print and leave inside the cabinet", download=False),
     ]
     files += [
-        OutFile("record.yml", public_yaml(inputs.record)),
+        OutFile("record.yml", public_yaml(inputs.record or b"")),
         OutFile("record.json", json_text(examined)),
         OutFile("bench-sheet.html", bench_sheet(examined)),
         OutFile("cabinet-card.html", cabinet_card(examined)),

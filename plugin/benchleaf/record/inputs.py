@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from .problems import Problem
+
 RECORD_FILE = "record.yml"
 
 
@@ -13,17 +15,20 @@ RECORD_FILE = "record.yml"
 class Inputs:
     """What lies in a set's folder in the writer's own words: the record and the parts of the story, by file name.
 
-    ``name`` is the set's folder below that of the sets, ``label`` the same as the writer sees it.
+    ``name`` is the set's folder below that of the sets, ``label`` the same as the writer sees it. ``record`` is None
+    where the file must not be read; ``refused`` says so, and of the parts of the story too.
     """
 
     folder: Path
     name: str
     label: str
-    record: bytes
+    record: bytes | None
     story: tuple[tuple[str, bytes], ...]
+    refused: tuple[Problem, ...] = ()
 
     def parts(self) -> Iterator[str | bytes]:
         """What a page depends on, for its key in the cache."""
-        yield from (self.name, self.label, self.record)
+        yield from (self.name, self.label, self.record or b"")
         for name, data in self.story:
             yield from (name, data)
+        yield from (str(problem) for problem in self.refused)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from pathlib import Path
 
 from .problems import Nearest, Problem, one_of
+from .set_files import is_below
 from .telling import MOST_TOLD
 from .text import NOWHERE, Place
 
@@ -21,6 +23,7 @@ class Slips:
         self.file = file
         self._found: list[tuple[str, Place, str, str, str, Remedy]] = []
         self._problems: list[Problem] = []
+        self._missing: list[Path] = []
 
     def add(self, at: object, field: str, found: str, expected: str, remedy: Remedy = "") -> None:
         """One slip; ``at`` is the piece of the record it is about: it knows its place, and in a table its file."""
@@ -30,6 +33,15 @@ class Slips:
     def add_problems(self, problems: Iterable[Problem]) -> None:
         """Problems that are told by others already."""
         self._problems += problems
+
+    def miss(self, folder: Path, written: str) -> None:
+        """The path of a file that a slip is about: were there a file to read, there might be no slip."""
+        if is_below(written):
+            self._missing.append(folder / written)
+
+    def missing(self) -> tuple[Path, ...]:
+        """Those files; what follows from the record changes with them."""
+        return tuple(self._missing)
 
     def problems(self) -> tuple[Problem, ...]:
         """All of them, in the order of the file, as many as anybody reads."""

@@ -6,11 +6,11 @@ import csv
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 
 from .encoding import decode
 from .problems import Problem, quoted
 from .sections.readings import Reading, read_reading, reading
+from .set_files import Refusal
 from .text import Place, Text
 
 MOST_BYTES = 1_000_000
@@ -50,20 +50,15 @@ class TableRow:
     volts: Cell
 
 
-def locate(folder: Path, written: str) -> Path | str:
-    """The CSV file that ``written`` names within the set's ``folder``, or what is wrong with the name."""
+def unfit_name(written: str) -> Refusal | None:
+    """Why ``written`` cannot be the path of a CSV file within the set's folder; None if it can."""
     steps = written.split("/")
+    found = ""
     if not written.casefold().endswith(".csv"):
-        return "a file that is no CSV"
-    if "\\" in written or "\0" in written or "" in steps or ".." in steps or len(written) > 200:
-        return "a path that leads out of the set's folder"
-    try:
-        path = (folder / written).resolve(strict=True)
-        if not path.is_relative_to(folder.resolve(strict=True)):
-            return "a path that leads out of the set's folder"
-        return path if path.is_file() else "no such file"
-    except (OSError, RuntimeError, ValueError):
-        return "no such file"
+        found = "a file that is no CSV"
+    elif "\\" in written or "\0" in written or "" in steps or ".." in steps or len(written) > 200:
+        found = "a path that leads out of the set's folder"
+    return Refusal(found, "a CSV file in the set's folder", "") if found else None
 
 
 def read_spreadsheet(data: bytes, file: str) -> tuple[Points, list[Problem]]:
@@ -91,8 +86,8 @@ def read_table(data: bytes, file: str) -> tuple[list[TableRow], list[Problem]]:
     volts, and a row of two cells is a rail. Empty rows are passed over.
     """
     if len(data) > MOST_BYTES:
-        expected = f"at most {MOST_BYTES:,}"
-        return [], [Problem(file, 1, 1, "", f"a file of {len(data):,} bytes", expected, "keep only the readings")]
+        found, expected = f"a file of more than {MOST_BYTES:,} bytes", f"at most {MOST_BYTES:,}"
+        return [], [Problem(file, 1, 1, "", found, expected, "keep only the readings")]
     text, problems = decode(data, file)
     if problems:
         return [], problems

@@ -9,10 +9,11 @@ from __future__ import annotations
 import difflib
 import os
 import re
-import stat
 import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
+
+from ...record.set_files import MISSING, OUTSIDE, Refusal, located
 
 MOST_BYTES = 40_000_000
 MOST_PIXELS = 60_000_000
@@ -41,23 +42,27 @@ def inside(folder: Path, written: str) -> Path | PhotoProblem:
     if refused is not None:
         return refused
     here = folder
-    for step in (part for part in written.strip().split("/") if part not in ("", ".")):
+    for step in steps(written):
         name = _name_in(here, step)
         if name is None:
             return _missing(folder, written)
         here = here / name
-    try:
-        real = here.resolve(strict=True)
-        within = real.is_relative_to(folder.resolve(strict=True))
-    except (OSError, RuntimeError, ValueError):
+        if located(here, folder) is OUTSIDE:  # before the next step tells what there is
+            return PhotoProblem(f"{_shown(written)}, {OUTSIDE.found}", OUTSIDE.expected, OUTSIDE.remedy)
+    found = located(here, folder)
+    if found is MISSING:
         return _missing(folder, written)
-    if not within:
-        return PhotoProblem(
-            f"{_shown(written)}, a link to somewhere outside the set's folder",
-            "a file within the set's folder",
-            "copy the picture itself into the folder `photos`",
-        )
-    return unfit_file(real) or here
+    if isinstance(found, Refusal):
+        return unfit(found)
+    try:
+        return unfit_size(os.path.getsize(found)) or here
+    except OSError:
+        return _missing(folder, written)
+
+
+def steps(written: str) -> tuple[str, ...]:
+    """The names a path with forward slashes leads through."""
+    return tuple(step for step in written.strip().split("/") if step not in ("", "."))
 
 
 def _refused_path(written: str) -> PhotoProblem | None:
@@ -124,7 +129,6 @@ def _paths(folder: Path, most: int = 1000) -> list[str]:
 
 
 _WANTED = "a photo: JPEG, PNG, WebP or GIF"
-UNREADABLE = PhotoProblem("a file that cannot be read", _WANTED, "look at the file's permissions")
 
 _ACCEPTED = (
     (re.compile(rb"\xff\xd8\xff"), "JPEG"),
@@ -144,20 +148,17 @@ _REFUSED = (
 _MARKER = re.compile(rb"\xff([^\x00\xd0-\xd7\xff])", re.DOTALL)
 
 
-def unfit_file(path: Path) -> PhotoProblem | None:
-    """Why `path` cannot be a picture, by what the disk says of it; None if it can."""
-    try:
-        status = path.stat()
-    except (OSError, ValueError):
-        return PhotoProblem("no such file", _WANTED, "look at the spelling of the path")
-    if stat.S_ISDIR(status.st_mode):
-        return PhotoProblem("a folder", _WANTED, "name one of the pictures in it")
-    if not stat.S_ISREG(status.st_mode):
-        return PhotoProblem("something that is no ordinary file", _WANTED, "name the picture itself")
-    if status.st_size == 0:
+def unfit(refusal: Refusal) -> PhotoProblem:
+    """The problem of a picture that is not read."""
+    return PhotoProblem(refusal.found, _WANTED, refusal.remedy)
+
+
+def unfit_size(size: int) -> PhotoProblem | None:
+    """Why a file of `size` bytes cannot be a picture that is published; None if it can."""
+    if size == 0:
         return PhotoProblem("an empty file", _WANTED, "copy the picture from the camera again")
-    if status.st_size > MOST_BYTES:
-        return too_large(f"a file of {status.st_size / 1e6:.0f} MB")
+    if size > MOST_BYTES:
+        return too_large(f"a file of {size / 1e6:.0f} MB")
     return None
 
 
