@@ -7,19 +7,16 @@ import re
 
 import pytest
 
+import makers
+from benchleaf.circuit.circuit import Circuit
 from benchleaf.pages.cautions import cautions
-from benchleaf.record import read_record
-from benchleaf.record.model import CHASSIS, POWER, Record
+from benchleaf.record.model import CHASSIS, POWER
 from benchleaf.report.dialect import AMERICAN, BRITISH
 
 
-def _record(power: str | None, chassis: str | None) -> Record:
-    lines = ["maker: A", "model: B"]
-    lines += [f"power: {power}"] if power else []
-    lines += [f"chassis: {chassis}"] if chassis else []
-    record, problems = read_record("\n".join(lines).encode(), "record.yml")
-    assert record, problems
-    return record
+def _circuit(power: str | None, chassis: str | None, more: str = "") -> Circuit:
+    written = (f"power: {power}\n" if power else "", f"chassis: {chassis}\n" if chassis else "", more)
+    return makers.circuit("".join(written))
 
 
 EVERY_SET = list(itertools.product((None, *POWER), (None, *CHASSIS)))
@@ -30,33 +27,66 @@ EVERY_SET = list(itertools.product((None, *POWER), (None, *CHASSIS)))
 def test_every_set_has_its_cautions_and_none_is_called_safe(
     power: str | None, chassis: str | None, words: object
 ) -> None:
-    blocks = cautions(_record(power, chassis), words)  # type: ignore[arg-type]
+    blocks = cautions(_circuit(power, chassis), words)  # type: ignore[arg-type]
     text = " ".join(line for block in blocks for line in (block.title, *block.lines))
     assert "Local electrical codes and licensed practice decide" in text
     assert not re.search(r"\bsafe(ly|ty)?\b|\bsimply\b", text, re.I)
 
 
 def test_a_chassis_nobody_described_counts_as_connected_to_the_line() -> None:
-    (block,) = cautions(_record("series string", None), AMERICAN)
+    (block,) = cautions(_circuit("series string", None), AMERICAN)
     assert block.title == "Treat the chassis as connected to the line: the record does not say that it is not"
     assert "metal you can touch may be at line voltage" in block.lines[0]
 
 
 def test_a_line_connected_chassis_is_cautioned_more_sternly_than_an_isolated_one() -> None:
-    (live,) = cautions(_record("series string", "line-connected"), AMERICAN)
-    (isolated,) = cautions(_record("transformer", "isolated"), AMERICAN)
+    (live,) = cautions(_circuit("series string", "line-connected"), AMERICAN)
+    (isolated,) = cautions(_circuit("transformer", "isolated"), AMERICAN)
     assert live.title == "The chassis of this set is one side of the line"
     assert set(isolated.lines) < set(live.lines)
     assert any("the ground clip is then a short circuit" in line for line in live.lines)
 
 
 def test_a_battery_set_is_warned_of_its_high_tension_only() -> None:
-    (block,) = cautions(_record("battery", None), BRITISH)
+    (block,) = cautions(_circuit("battery", None), BRITISH)
     assert block.title == "Battery set: mind the high tension and the valves"
     assert not any("plug" in line for line in block.lines)
 
 
 def test_the_dialect_of_the_site_is_spoken() -> None:
-    (block,) = cautions(_record("series string", "line-connected"), BRITISH)
+    (block,) = cautions(_circuit("series string", "line-connected"), BRITISH)
     assert block.title == "The chassis of this set is one side of the mains"
     assert any("mains plug" in line for line in block.lines)
+
+
+def test_what_the_record_leaves_in_doubt_is_cautioned_like_a_chassis_on_the_line() -> None:
+    """An earthed chassis cannot be one side of the line, and the record does not say what parts it from B-."""
+    (known,) = cautions(_circuit("series string", "line-connected"), AMERICAN)
+    (doubted,) = cautions(_circuit("three-way", "earthed"), AMERICAN)
+    assert doubted.title == "Treat the chassis as connected to the line: the record does not say that it is not"
+    assert doubted.lines == known.lines
+
+
+def test_an_isolated_chassis_with_a_part_to_b_minus_keeps_the_stern_cautions() -> None:
+    (stern,) = cautions(
+        _circuit("series string", "isolated", "parts:\n  C4: was 50 nF, between B- and chassis\n"), BRITISH
+    )
+    assert stern.title == (
+        "Treat the chassis as connected to the mains: the record says two things of it that cannot both be so"
+    )
+    assert "metal you can touch may be at mains voltage" in stern.lines[0]
+
+
+def test_a_battery_set_said_to_be_on_the_line_is_warned_of_both() -> None:
+    first, second = cautions(_circuit("battery", "line-connected"), AMERICAN)
+    assert first.title.startswith("Treat the chassis as connected to the line")
+    assert second.title == "Battery set: mind the high tension and the tubes"
+
+
+def test_b_minus_on_the_line_is_warned_of_where_the_chassis_is_apart_from_it() -> None:
+    """The clip of an earthed oscilloscope shorts the line at B- too, whatever the chassis does."""
+    (floating,) = cautions(_circuit("series string", "isolated"), AMERICAN)
+    (parted,) = cautions(_circuit("transformer", "isolated"), AMERICAN)
+    assert floating.title == parted.title == "This set carries lethal voltages and runs from the line"
+    assert floating.lines[1:] == parted.lines
+    assert floating.lines[0].startswith("B- counts as one side of the line")

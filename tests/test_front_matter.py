@@ -57,7 +57,7 @@ def test_facts_leave_nothing_empty_and_add_up_the_hours() -> None:
 
 
 def test_a_new_record_is_told_what_it_does_not_have() -> None:
-    assert not_measured(_record(LEAST)) == [
+    assert not_measured(makers.circuit(LEAST)) == [
         "the tubes",
         "the nominal line voltage",
         "how the set is powered",
@@ -65,11 +65,11 @@ def test_a_new_record_is_told_what_it_does_not_have() -> None:
         "voltage readings",
         "the line side",
     ]
-    assert not_measured(FULL) == []
+    assert not_measured(makers.circuit(FULL)) == []
 
 
 def test_a_battery_set_is_not_asked_for_a_line() -> None:
-    found = not_measured(_record(LEAST + "power: battery\n"))
+    found = not_measured(makers.circuit(LEAST + "power: battery\n"))
     assert not [line for line in found if "line" in line]
 
 

@@ -104,7 +104,7 @@ def test_the_document_is_whole_and_by_itself(sheet: object, text: str) -> None:
 
 def test_the_bench_sheet_begins_with_the_cautions() -> None:
     one = examined(WORKED)
-    block = cautions(one.record, AMERICAN)[0]
+    block = cautions(one.bench.circuit, AMERICAN)[0]
     html = bench_sheet(one)
     shown = words_of(html)
     assert all(line in shown for line in (block.title, *block.lines))
@@ -152,7 +152,7 @@ def test_without_a_sheet_each_tube_is_read_at_its_telling_electrodes() -> None:
 def test_the_card_says_what_somebody_who_opens_the_set_must_know() -> None:
     one = examined(WORKED)
     shown = words_of(cabinet_card(one))
-    assert cautions(one.record, AMERICAN)[0].title in shown
+    assert cautions(one.bench.circuit, AMERICAN)[0].title in shown
     for said in (
         "120 V 60 Hz",
         "0.5 A slow in hot lead",

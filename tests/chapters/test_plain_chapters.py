@@ -402,16 +402,24 @@ def test_reforming_of_6_1_milliamps_down_to_0_21() -> None:
         ("transformer", None, False),
         ("autotransformer", None, True),
         ("battery", None, False),
-        ("series string", "isolated", False),
+        ("series string", "isolated", True),
     ],
 )
-def test_the_earthed_generator_is_warned_of_where_the_chassis_hangs_on_the_line(
+def test_the_earthed_generator_is_warned_of_where_chassis_or_b_minus_hang_on_the_line(
     power: str | None, chassis: str | None, warned: bool
 ) -> None:
     head = (f"power: {power}\n" if power else "") + (f"chassis: {chassis}\n" if chassis else "")
     made = record(head + FULL)
     assert ("bl-caution" in page("alignment", made)) is warned
     assert ("bl-caution" in page("power_up", made)) is warned
+
+
+def test_the_earthed_generator_is_warned_of_at_what_is_on_the_line() -> None:
+    """In a set without transformer whose chassis is isolated, B- is one side of the line all the same."""
+    made = record("power: series string\nchassis: isolated\n" + FULL)
+    for chapter in ("alignment", "power_up"):
+        assert "B- of this set counts as connected to the line" in page(chapter, made)
+    assert "instrument to B- without it" in page("power_up", made)
 
 
 def test_alignment_gain_in_decibels() -> None:

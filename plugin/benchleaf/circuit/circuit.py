@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING
+
+from .grounding import Grounding, grounding_of
+from .mains import Mains, mains_of
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -17,3 +21,13 @@ class Circuit:
 
     record: Record
     tubes: Mapping[str, Tube] = field(default_factory=dict)
+
+    @cached_property
+    def mains(self) -> Mains:
+        """What the set is fed from."""
+        return mains_of(self.record)
+
+    @cached_property
+    def grounding(self) -> Grounding:
+        """How B- and the chassis stand to the line."""
+        return grounding_of(self.record, self.mains)

@@ -1,15 +1,15 @@
 """The cautions that stand first on the page of a mains-connected set and are printed with every sheet.
 
-Common practice of the trade, in our words; local codes and licensed practice decide. Keyed on ``power`` and
-``chassis``; a chassis nobody described counts as connected to the line.
+Common practice of the trade, in our words; local codes and licensed practice decide. Keyed on how the set is fed and
+grounded; where that is in doubt, the chassis counts as connected to the line.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..circuit.grounding import MAINS, hangs_on_line
-from ..record.model import Record
+from ..circuit.circuit import Circuit
+from ..circuit.grounding import Grounding
 from ..report.dialect import Words
 
 
@@ -21,10 +21,17 @@ class Caution:
     lines: tuple[str, ...]
 
 
-def cautions(record: Record, words: Words) -> tuple[Caution, ...]:
+def cautions(circuit: Circuit, words: Words) -> tuple[Caution, ...]:
     """The cautions for one set, the sternest first; none of them ever says that a set is without danger."""
-    if record.power not in MAINS:
-        return (_battery(record, words),) if record.power else ()
+    mains, grounding = circuit.mains, circuit.grounding
+    own = () if mains.from_line else (_battery(words),)
+    if mains.from_line or grounding.contradicted:
+        return (_line(grounding, words), *own)
+    return own
+
+
+def _line(grounding: Grounding, words: Words) -> Caution:
+    """The block of a set that runs from the line, or is said to be connected to it."""
     line = words.line
     common = (
         f"Pull the {words.wall_plug} before a hand goes inside, and discharge the filter capacitors through a "
@@ -35,9 +42,9 @@ def cautions(record: Record, words: Words) -> tuple[Caution, ...]:
         "Local electrical codes and licensed practice decide what may be connected and by whom. The figures here are "
         "computed from what was written; they are no approval of the set.",
     )
-    if not hangs_on_line(record):
+    if not grounding.chassis_on_line:
         title = f"This set carries lethal voltages and runs from the {line}"
-        return (Caution(title, common),)
+        return Caution(title, ((_b_minus(line), *common) if grounding.b_minus_on_line else common))
     live = (
         f"One side of the {line} goes to the chassis or is parted from it by a resistor and a capacitor only. "
         f"Depending on how the plug sits and whether the switch is on, metal you can touch may be at {line} voltage.",
@@ -46,16 +53,28 @@ def cautions(record: Record, words: Words) -> tuple[Caution, ...]:
         "Knobs, grub screws, the back and the cabinet are the insulation. Do not run it without them within reach of "
         "anybody.",
     )
-    if record.chassis is None:
-        title = f"Treat the chassis as connected to the {line}: the record does not say that it is not"
-    elif record.chassis == "line-connected":
-        title = f"The chassis of this set is one side of the {line}"
-    else:
-        title = f"The chassis of this set hangs on the {line} through a resistor and a capacitor"
-    return (Caution(title, live + common),)
+    return Caution(_title(grounding, line), live + common)
 
 
-def _battery(record: Record, words: Words) -> Caution:
+def _title(grounding: Grounding, line: str) -> str:
+    if grounding.contradicted:
+        return f"Treat the chassis as connected to the {line}: the record says two things of it that cannot both be so"
+    if grounding.chassis == "in doubt":
+        return f"Treat the chassis as connected to the {line}: the record does not say that it is not"
+    if grounding.chassis == "on the line":
+        return f"The chassis of this set is one side of the {line}"
+    return f"The chassis of this set hangs on the {line} through a resistor and a capacitor"
+
+
+def _b_minus(line: str) -> str:
+    return (
+        f"B- counts as one side of the {line}, although the chassis is said to be apart from it. Never clip an earthed "
+        f"generator or oscilloscope to B- while the set hangs on the {line}: that is a short circuit through your "
+        "instrument."
+    )
+
+
+def _battery(words: Words) -> Caution:
     lines = (
         "A high-tension battery or a vibrator supply gives a painful and possibly dangerous shock, and its capacitors "
         "hold their charge.",

@@ -11,6 +11,7 @@ from ..chapters.examine import SHOWN_STANDOUTS, Examined
 from ..report.dialect import Words
 
 if TYPE_CHECKING:
+    from ..circuit.circuit import Circuit
     from ..record.model import Record
     from .rendering import PublishedPicture
     from .story import Story
@@ -96,9 +97,9 @@ def _state(record: Record) -> str:
     return f"{record.state or ''}{f' ({said})' if said and record.state else said}"
 
 
-def not_measured(record: Record) -> list[str]:
+def not_measured(circuit: Circuit) -> list[str]:
     """What a reader would look for and this record does not have."""
-    mains = record.power not in ("battery", "vibrator")
+    record, mains = circuit.record, circuit.mains.from_line
     supply, line_side = record.heaters, record.line_side
     absent = (
         (not record.tubes, "the tubes"),
@@ -195,10 +196,10 @@ def head(examined: Examined, story: Story | None, *, private: bool) -> Mapping[s
     return {
         "lead": lead(record, story, words),
         "facts": facts(record, words, private=private),
-        "cautions": cautions(record, words),
+        "cautions": cautions(examined.bench.circuit, words),
         "standouts": standouts[:SHOWN_STANDOUTS],
         "more_standouts": max(0, len(standouts) - SHOWN_STANDOUTS),
-        "not_measured": not_measured(record),
+        "not_measured": not_measured(examined.bench.circuit),
         "untold": untold(record),
         "advice": str(record.advice or ""),
         "note": str(record.note or ""),

@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from ..tubes import Tube
 
 _OPEN = ("to do", "reform")
-_MAINS_FREE = ("battery", "vibrator")
 _READ_FIRST = ("a", "g2", "k", "g1", "g")
 """Electrodes to read where no sheet says which, the most telling first."""
 
@@ -75,7 +74,7 @@ def bench_sheet(examined: Examined) -> str:
         title=front_matter.title(record),
         words=words,
         facts=front_matter.facts(record, words, private=False),
-        cautions=cautions(record, words),
+        cautions=cautions(examined.bench.circuit, words),
         tubes=_tubes(examined),
         heaters=_heater_lines(record),
         parts=_parts(examined),
@@ -99,7 +98,7 @@ def cabinet_card(examined: Examined) -> str:
         record=record,
         words=words,
         line=" ".join(q.written for q in (line.volts, line.frequency) if q) + _current(line.current) if line else "",
-        caution=next((block.title for block in cautions(record, words)), ""),
+        caution=next((block.title for block in cautions(examined.bench.circuit, words)), ""),
         tubes=tubes,
         many=len(tubes) > MANY_TUBES,
         line_side=list(_line_side_lines(record)),
@@ -240,8 +239,8 @@ def _line_side_steps(examined: Examined) -> list[str]:
 
     The general list is common practice, no source.
     """
-    record, words = examined.record, examined.bench.words
-    if record.power in _MAINS_FREE:
+    mains, words = examined.bench.circuit.mains, examined.bench.words
+    if not mains.from_line:
         return []
     line_side = examined.findings["line_side"]
     if line_side is not None and line_side.steps:
@@ -258,7 +257,7 @@ def _line_side_steps(examined: Examined) -> list[str]:
         "Knobs, grub screws, back and shafts: what a finger or a screwdriver can reach",
         "Touch current through 1500 Ω and 0.15 µF, plug both ways, switch on and off, with a second person in the room",
     ]
-    if record.power not in ("transformer",):
+    if not mains.double_wound:
         steps.insert(3, "The resistor across the B- to chassis capacitor measured")
     return steps
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ...circuit.grounding import hangs_on_line
 from ...record.comparison import decibels
 from ...record.sections.alignment import AlignmentStep
 from ...report.anchors import part_anchor, tube_anchor, with_links
@@ -32,7 +31,9 @@ def examine(bench: Bench) -> AlignmentFindings | None:
         )
         for alignment in record.alignment
     )
-    return AlignmentFindings(sessions, sum(len(s.steps) for s in sessions), hangs_on_line(record))
+    grounding = bench.circuit.grounding
+    steps = sum(len(s.steps) for s in sessions)
+    return AlignmentFindings(sessions, steps, grounding.chassis_on_line, grounding.live)
 
 
 def _step(step: AlignmentStep, anchors: Mapping[str, str]) -> AdjustedStep:

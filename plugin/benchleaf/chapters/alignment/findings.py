@@ -46,8 +46,9 @@ class AlignmentSession:
 
 @dataclass(frozen=True, slots=True)
 class AlignmentFindings:
-    """Section ``alignment``."""
+    """Section ``alignment``. ``live`` is what counts as connected to the line: ``chassis``, ``B-`` or ``""``."""
 
     sessions: tuple[AlignmentSession, ...]
     steps: int
     hangs_on_line: bool
+    live: str = field(default="", metadata=_PAGE_ONLY)

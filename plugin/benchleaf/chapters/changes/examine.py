@@ -28,26 +28,23 @@ if TYPE_CHECKING:
 AUDIO_HERTZ = 1000.0
 """The middle of the audible range, by which audio stages are measured."""
 
-_HALF_WAVE = ("series string", "three-way")
-
 
 def examine(bench: Bench) -> ChangesFindings | None:
     """What follows from the record's changes; None where it has none."""
     record = bench.record
     if not record.changes:
         return None
-    frequencies = tuple(set_frequencies(record))
+    frequencies = tuple(set_frequencies(bench))
     known = _pieces(record)
     changes = tuple(
         _change(str(name), change, number, frequencies, known)
         for number, (name, change) in enumerate(record.changes.items(), 1)
     )
-    line = record.line
-    direct = line is not None and (line.volts.mark == "dc" or str(line.current or "").upper() == "DC")
+    mains = bench.circuit.mains
     lacks = [
         word
         for word, given in (
-            ("line frequency", direct or (line and line.frequency)),
+            ("line frequency", mains.direct or mains.hertz),
             ("IF", record.IF),
             ("bands", record.bands),
         )
@@ -56,16 +53,16 @@ def examine(bench: Bench) -> ChangesFindings | None:
     return ChangesFindings(changes, tuple(lacks))
 
 
-def set_frequencies(record: Record) -> Iterator[tuple[str, float]]:
+def set_frequencies(bench: Bench) -> Iterator[tuple[str, float]]:
     """The set's own frequencies in hertz, named: the supply's ripple, the intermediate frequency, each band's ends.
 
     Ripple is at the line frequency behind a half-wave rectifier, as in a set without a transformer; elsewhere it is
     taken at twice the line frequency, as behind a full-wave rectifier.
     """
-    line = record.line.frequency if record.line else None
-    if line and line.si and line.si > 0:
-        half_wave = str(record.power or "") in _HALF_WAVE
-        yield ("ripple, half-wave", line.si) if half_wave else ("ripple, full-wave", 2 * line.si)
+    record, mains = bench.record, bench.circuit.mains
+    if mains.hertz is not None:
+        half_wave = mains.straight_from_line
+        yield ("ripple, half-wave", mains.hertz) if half_wave else ("ripple, full-wave", 2 * mains.hertz)
     yield "audio", AUDIO_HERTZ
     if record.IF and record.IF.si and record.IF.si > 0:
         yield "IF", record.IF.si

@@ -21,12 +21,12 @@ from .cases import (
 from .choices import choices, wanted_dropper
 from .findings import HeatersFindings, SweepPoint
 from .gaps import assumed_of, missing_of
-from .lines import arrangement_of, limits_assumed, listed
+from .lines import arrangement_of, listed
 from .measured import beside_computed
 from .portable import cathode_sum, drains, filament_runs, with_cathodes
 from .rated import Rating, pilot_lamp, si
 from .running import DRAIN_WITH_LAMP_AMPS, RunningLine, TubeRunning, run
-from .string import HeaterString, on_direct_current, string_of
+from .string import HeaterString, string_of
 from .switching import switch_on
 from .verdicts import judged
 from .windings import Windings, fed, from_battery, wanted
@@ -37,16 +37,16 @@ _SWEEP = tuple(0.80 + 0.05 * k for k in range(9))
 def examine(bench: Bench) -> HeatersFindings | None:
     """All findings on the heater supply; None where neither the heaters nor the kind of supply are written."""
     record = bench.record
-    if record.heaters is None and (record.power is None or not record.tubes):
+    if record.heaters is None and (not bench.circuit.mains.power or not record.tubes):
         return None
-    arrangement = arrangement_of(record)
+    arrangement = arrangement_of(bench.circuit)
     if arrangement in ("series", "mixed"):
         return _of_string(bench, arrangement)
     return _of_windings(bench, arrangement)
 
 
 def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
-    record = bench.record
+    record, mains = bench.record, bench.circuit.mains
     supply = record.heaters or HeaterSupply()
     lamp = pilot_lamp(record, map(str, record.tubes))
     wound = fed(bench, lamp) if supply.windings else None
@@ -55,7 +55,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
     apart |= frozenset(r.tube for r in second.ratings) if second else frozenset()
     in_order = {str(name).casefold() for name in supply.order or ()}
     string = string_of(bench, frozenset(t for t in apart if t.casefold() not in in_order))
-    lines = listed(record.line, si(supply.measured.line) if supply.measured else None)
+    lines = listed(mains.volts, si(supply.measured.line) if supply.measured else None)
     nominal_volts = next((v for v, which in lines if "nominal" in which), None)
     running = tuple(
         run(string, volts, which, frequency_hertz=_frequency(supply, which)) for volts, which in lines if string.tubes
@@ -79,7 +79,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
         dropper=None if filaments else wanted_dropper(nominal_volts, total, in_lamp, string),
         running=running,
         line_volts=nominal_volts,
-        line_limits_assumed=limits_assumed(record.line),
+        line_limits_assumed=mains.volts is not None and mains.volts.limits_assumed,
         judged=judged(string.tubes, nominal),
         mixed=tuple(r.tube for r in string.mixed),
         fitted_of_rating=heat / fitted.rated_watts if fitted and fitted.rated_watts and heat else None,
@@ -90,8 +90,8 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
         drains=drains(record, filaments, nominal.current_amps if nominal else None, cathode_sum(bench)),
         diode_rectifier=diode_rectifier(str(supply.diode_in_place_of) if supply.diode_in_place_of else None),
         second=second,
-        missing=missing_of(record, bench.words, arrangement, string, wound),
-        assumed=assumed_of(record, bench.words, string, wound),
+        missing=missing_of(bench, arrangement, string, wound),
+        assumed=assumed_of(bench, string, wound),
         string=string,
         ratings=string.tubes,
         lamp=lamp,
@@ -160,13 +160,13 @@ def _lamp_volts(string: HeaterString) -> float:
 
 
 def _of_windings(bench: Bench, arrangement: str) -> HeatersFindings:
-    record = bench.record
+    record, mains = bench.record, bench.circuit.mains
     supply = record.heaters or HeaterSupply()
     lamp = pilot_lamp(record, map(str, record.tubes))
-    direct = not supply.windings and arrangement == "parallel" and record.power in ("battery", "vibrator")
+    direct = not supply.windings and arrangement == "parallel" and not mains.from_line
     supplies = from_battery(bench, lamp) if direct else fed(bench, lamp)
     ratings = tuple(r for w in supplies.windings for r in w.ratings) + supplies.unfed
-    lines = listed(record.line, si(supply.measured.line) if supply.measured else None)
+    lines = listed(mains.volts, si(supply.measured.line) if supply.measured else None)
     nominal_volts = next((v for v, which in lines if "nominal" in which), None)
     made_for = si(supply.primary)
     reference = made_for or nominal_volts
@@ -183,18 +183,18 @@ def _of_windings(bench: Bench, arrangement: str) -> HeatersFindings:
         dropper=None,
         running=running if arrangement == "parallel" else (),
         line_volts=nominal_volts,
-        line_limits_assumed=limits_assumed(record.line),
+        line_limits_assumed=mains.volts is not None and mains.volts.limits_assumed,
         judged=judged(ratings, nominal) if arrangement == "parallel" else {},
         windings=supplies.windings,
         wanted=wanted(supplies.unfed),
         measured=beside_computed(supply, None, at_measured, nominal_volts, rated, bench.words.tubes),
         primary_volts=made_for if supplies.windings and not direct else None,
         drains=drains(record, (), supplies.windings[0].load_amps if direct else None, cathode_sum(bench)),
-        missing=missing_of(record, bench.words, arrangement, None, supplies),
-        assumed=assumed_of(record, bench.words, None, supplies),
+        missing=missing_of(bench, arrangement, None, supplies),
+        assumed=assumed_of(bench, None, supplies),
         ratings=ratings,
         lamp=lamp,
-        current="DC" if on_direct_current(record.line) else "AC",
+        current="DC" if mains.direct else "AC",
         note=str(supply.note or ""),
     )
 

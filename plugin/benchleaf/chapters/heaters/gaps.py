@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from ...circuit.mains import LineVolts
 from ...record.model import Record
 from ...report.dialect import Words
-from .rated import PilotLamp, Rating, si
+from ..bench import Bench
+from .rated import PilotLamp, Rating
 from .running import cannot_run
 from .string import HeaterString
 from .windings import Windings
 
 
 def missing_of(
-    record: Record, words: Words, arrangement: str, string: HeaterString | None, windings: Windings | None
+    bench: Bench, arrangement: str, string: HeaterString | None, windings: Windings | None
 ) -> tuple[str, ...]:
     """One sentence for each thing that is missing, with what to write."""
-    found = [*_line(record, words), *_nothing(record, words, arrangement)]
+    record, words = bench.record, bench.words
+    found = [*_line(bench), *_nothing(record, words, arrangement)]
     ratings = string.tubes if string else ()
     if windings:
         ratings = (*ratings, *windings.unfed, *(r for w in windings.windings for r in w.ratings))
@@ -33,11 +36,12 @@ def _lamp(record: Record) -> PilotLamp | None:
     return pilot_lamp(record, map(str, record.tubes))
 
 
-def _line(record: Record, words: Words) -> Iterator[str]:
-    if record.line is None:
-        yield f"The {words.line} voltage is not written, so how they run cannot be known. Write “line:” at the top."
-    elif si(record.line.volts) is None:
-        yield f"The {words.line} voltage “{record.line.volts.written}” is not one value above zero."
+def _line(bench: Bench) -> Iterator[str]:
+    written, line = bench.record.line, bench.words.line
+    if written is None:
+        yield f"The {line} voltage is not written, so how they run cannot be known. Write “line:” at the top."
+    elif bench.circuit.mains.volts is None:
+        yield f"The {line} voltage “{written.volts.written}” is not one that a set like this is fed from."
 
 
 def _nothing(record: Record, words: Words, arrangement: str) -> Iterator[str]:
@@ -117,13 +121,10 @@ def _of_windings(record: Record, words: Words, arrangement: str, windings: Windi
         yield f"{_listed(windings.twice)} hangs on more than one winding as written and is counted on each."
 
 
-def assumed_of(record: Record, words: Words, string: HeaterString | None, windings: Windings | None) -> tuple[str, ...]:
+def assumed_of(bench: Bench, string: HeaterString | None, windings: Windings | None) -> tuple[str, ...]:
     """One sentence for each thing that was taken for granted."""
-    found: list[str] = []
-    if record.line is not None and (record.line.low is None or record.line.high is None):
-        found.append(
-            "Low and high line are not written: ten per cent either way is taken (common practice, no source)."
-        )
+    words = bench.words
+    found = list(_limits(bench.circuit.mains.volts))
     if string is not None:
         found += _assumed_string(string, words)
     sorted_ = [w.name for w in windings.windings if w.tubes and not w.feeds_written] if windings else []
@@ -146,6 +147,19 @@ def assumed_of(record: Record, words: Words, string: HeaterString | None, windin
         )
     found += [f"{r.type}: {r.disagreement.rstrip('.')}." for r in ratings if r.disagreement]
     return tuple(dict.fromkeys(found))
+
+
+def _limits(line: LineVolts | None) -> Iterator[str]:
+    """What stands in for a low or high line that nobody wrote."""
+    source = "(common practice, no source)"
+    if line is None or not line.limits_assumed:
+        return
+    if line.low_assumed and line.high_assumed:
+        yield f"Low and high line are not written: ten per cent either way is taken {source}."
+    elif line.low_assumed:
+        yield f"Low line is not written: ten per cent under the nominal line is taken {source}."
+    else:
+        yield f"High line is not written: ten per cent over the nominal line is taken {source}."
 
 
 def _assumed_string(string: HeaterString, words: Words) -> Iterator[str]:

@@ -67,11 +67,11 @@ class Drain:
 def filament_runs(bench: Bench, string: HeaterString) -> tuple[FilamentRun, ...]:
     """The series string of a battery or three-way set; empty for any other, or where a filament is not known."""
     record = bench.record
-    if record.power not in ("battery", "three-way") or not string.known or not all(r.direct for r in string.tubes):
+    if not bench.circuit.mains.on_batteries or not string.known or not all(r.direct for r in string.tubes):
         return ()
     written = record.heaters or HeaterSupply()
     found = []
-    if battery := supply_volts(record):
+    if battery := supply_volts(bench.circuit):
         found.append(_run("battery", battery, 0.0, string, written, bench))
     fed, dropper = si(written.filament_supply), string.dropper
     if fed and dropper and dropper.ohms:

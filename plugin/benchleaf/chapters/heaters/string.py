@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass, replace
 
 from ...circuit.heater_names import DROPPER, LAMP, is_lamp, piece_named, position
-from ...record.model import Line, Record
+from ...record.model import Record
 from ...record.sections.heaters import Dropper
 from ...record.values import Beside
 from ..bench import Bench
@@ -152,7 +152,7 @@ def string_of(bench: Bench, apart: frozenset[str] = frozenset()) -> HeaterString
     _place_once(chain, unknown, LAMP, lamp is not None, lamp is not None and lamp.place == "series")
     _place_once(chain, unknown, DROPPER, dropper is not None, dropper is not None)
     shunts, unread = _shunts(record, [r.tube for r in tubes], together)
-    line = record.line
+    mains = bench.circuit.mains
     return HeaterString(
         tubes=tubes,
         chain=tuple(chain),
@@ -163,8 +163,8 @@ def string_of(bench: Bench, apart: frozenset[str] = frozenset()) -> HeaterString
         dropper=dropper,
         lamp=lamp,
         current_amps=amps,
-        direct_current=on_direct_current(line),
-        frequency_hertz=si(line.frequency) if line else None,
+        direct_current=mains.direct,
+        frequency_hertz=mains.hertz,
         shunts=shunts,
         unread_shunts=unread,
         thermistor=_thermistor(record),
@@ -225,11 +225,6 @@ def _shunts(
         else:
             found.append(FittedShunt(str(name), over, tap, ohms, si(shunt.watts)))
     return tuple(found), tuple(unread)
-
-
-def on_direct_current(line: Line | None) -> bool:
-    """Whether the line is written as direct current: ``110 V DC`` or ``110 V, DC``."""
-    return line is not None and (line.volts.mark == "dc" or (line.current or "").upper() == "DC")
 
 
 def _place_once(chain: list[str], unknown: list[str], piece: str, written: bool, in_string: bool) -> None:

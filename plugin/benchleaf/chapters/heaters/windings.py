@@ -114,7 +114,7 @@ def fed(bench: Bench, lamp: PilotLamp | None) -> Windings:
 def from_battery(bench: Bench, lamp: PilotLamp | None) -> Windings:
     """Filaments side by side across the line itself: an accumulator, or the filament cell of a battery set."""
     record = bench.record
-    volts = supply_volts(record)
+    volts = supply_volts(bench.circuit)
     ratings = tuple(rating(str(p), bench) for p in record.tubes)
     battery = _winding("battery", volts, None, ratings, lamp, None, feeds_written=False, unread=(), battery=True)
     return Windings((battery,), (), (), False)

@@ -6,14 +6,18 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from itertools import product
+from typing import TYPE_CHECKING
 
-from ...record.model import Record
 from ...record.sections.line_side import ON_THE_CONTROL, BarrierPart, LineSideState, TouchablePart
 from ...record.sections.parts import components_of
 from ...report.dialect import Words
 from .barriers import MOST_PIECES, WIRED, Barrier, Chain, is_wired, pieces, read_barrier
-from .supply import Line, Load
+from .supply import WORSE_HERTZ, Line, Load
 from .topology import CHASSIS, Part, Wiring
+
+if TYPE_CHECKING:
+    from ...circuit.circuit import Circuit
+    from ..bench import Bench
 
 MOST_PARTS = 12
 """Touchable parts that are computed; what is written beyond is said to be left out."""
@@ -53,20 +57,21 @@ class Described:
         return self.wirings[0]
 
 
-def describe(record: Record, state: LineSideState, is_after: bool, line: Line, load: Load, words: Words) -> Described:
+def describe(bench: Bench, state: LineSideState, is_after: bool, line: Line, load: Load) -> Described:
     """The wirings that fit one written state, with what had to be assumed."""
     assumed: list[str] = []
-    b_minus, double_wound = _chassis(record, state, is_after, words, assumed)
+    circuit, words = bench.circuit, bench.words
+    b_minus, double_wound = _chassis(circuit, state, is_after, words, assumed)
     wiring = Wiring(
         volts=line.volts,
         hertz=line.hertz,
         switch=switch_lead(state) or "hot lead",
         load_ohms=load.ohms,
-        idle_ohms=None if record.power in ("transformer", "autotransformer") else load.idle_ohms,
+        idle_ohms=None if circuit.mains.wound else load.idle_ohms,
         b_minus=b_minus,
         across=tuple(chain for chain in read_barrier(state.across_the_line) if not any(p.unknown for p in chain)),
         double_wound=double_wound,
-        earth=_earth(record, state, is_after, assumed, words),
+        earth=_earth(circuit, state, is_after, assumed, words),
         return_fuse=_return_fuse(state, assumed),
         parts=_parts(state, words, assumed),
     )
@@ -74,8 +79,9 @@ def describe(record: Record, state: LineSideState, is_after: bool, line: Line, l
         assumed.append("Neither heaters nor watts are known: what lies between the two leads counts as a wire.")
     if state.plug is None:
         assumed.append("The plug is not stated: both ways round are taken as usual.")
-    if record.line and record.line.frequency is None and line.hertz:
-        assumed.append(f"The {words.line} frequency is not stated: 60 Hz is taken, the worse of 50 and 60 Hz.")
+    if circuit.mains.hertz is None and line.hertz:
+        taken = f"{WORSE_HERTZ:g} Hz is taken, the worse of 50 and 60 Hz"
+        assumed.append(f"The {words.line} frequency is not stated: {taken}.")
     wirings = [
         _with_line_to_chassis(replace(wiring, switch=switch), lead, behind, read_barrier(state.line_to_chassis))
         for switch, lead, behind in product(*_open_questions(state, double_wound, assumed))
@@ -88,23 +94,24 @@ def describe(record: Record, state: LineSideState, is_after: bool, line: Line, l
         on_the_control=bool(state.switch and state.switch.endswith(ON_THE_CONTROL.strip())),
         fuse=_fuse(state),
         remarks=tuple(str(t) for t in state.touchable if not isinstance(t, TouchablePart)),
-        supply=str(record.power or ""),
+        supply=circuit.mains.power,
     )
 
 
 def _chassis(
-    record: Record, state: LineSideState, is_after: bool, words: Words, assumed: list[str]
+    circuit: Circuit, state: LineSideState, is_after: bool, words: Words, assumed: list[str]
 ) -> tuple[Barrier, bool]:
     """What joins B- and chassis, and whether a double-wound transformer stands between chassis and line."""
     written = read_barrier(state.b_minus_to_chassis)
-    if record.power == "transformer" and record.chassis in (None, "isolated", "earthed"):
-        if record.chassis is None:
+    grounding = circuit.grounding
+    if circuit.mains.double_wound and not grounding.chassis_on_line:
+        if not grounding.stated:
             assumed.append(
                 "How the chassis stands is not stated; a double-wound transformer is taken to part it from the "
                 f"{words.line}. Its insulation is not proved by anything written here."
             )
         return (), True
-    if record.chassis == "line-connected" and is_after:
+    if grounding.chassis == "on the line" and is_after:
         if written and not is_wired(written):
             assumed.append(
                 "The record calls the chassis line-connected and names parts between B- and chassis: it counts as "
@@ -113,16 +120,16 @@ def _chassis(
         return WIRED, False
     if state.b_minus_to_chassis:
         return written, False
-    if record.chassis == "isolated":
+    if not grounding.chassis_on_line:
         return (), False
-    if record.chassis != "line-connected":
+    if grounding.chassis != "on the line":
         assumed.append(
             f"What lies between B- and chassis is not stated: the chassis counts as one side of the {words.line}."
         )
     return WIRED, False
 
 
-def _earth(record: Record, state: LineSideState, is_after: bool, assumed: list[str], words: Words) -> Barrier:
+def _earth(circuit: Circuit, state: LineSideState, is_after: bool, assumed: list[str], words: Words) -> Barrier:
     """What joins the chassis to earth: a wire, or the components an earth lead goes ``through``."""
     lead = state.earth_lead
     if lead is not None:
@@ -140,7 +147,7 @@ def _earth(record: Record, state: LineSideState, is_after: bool, assumed: list[s
     if state.plug == "three-pin with earth":
         assumed.append(f"The third pin is taken to go to the chassis as its {words.earth} wire.")
         return WIRED
-    return WIRED if is_after and record.chassis == "earthed" else ()
+    return WIRED if is_after and circuit.grounding.earthed else ()
 
 
 def switch_lead(state: LineSideState) -> str | None:

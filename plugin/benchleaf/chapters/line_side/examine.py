@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ...record.model import Record
 from ...record.sections.line_side import LineSide, LineSideState
 from ...report.dialect import Words
 from ..bench import Bench
@@ -19,7 +18,7 @@ from .shown import no_worse, rows_of
 from .side import StateFindings, state_findings
 from .states import Solved, worst
 from .steps import Step, steps_of
-from .supply import NOT_FROM_THE_LINE, Line, Load, line_of, load_of
+from .supply import Line, Load, line_of, load_of
 from .verdicts import Verdict, verdicts_of
 
 if TYPE_CHECKING:
@@ -32,7 +31,7 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
     side = record.line_side
     if side is None:
         return None
-    line = line_of(record)
+    line = line_of(bench.circuit.mains)
     limit = bench.limit
     direct = line is not None and line.hertz == 0
     load = load_of(record, line, heaters) if line else Load()
@@ -58,7 +57,7 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
         measured=compare_touches(side.measured, now.described, line) if now and line else (),
         insulation=compare_insulation(side.measured, now.described) if now else (),
         checks=_checks(written, now, fuse, line, bench.words),
-        missing=_missing(record, line, bench.words),
+        missing=_missing(side, line, bench),
         verdicts=_verdicts(bench, direct, before, after),
         reach=reach,
         one_change=changes_of(now.described, reach, limit, bench.words, solved) if now and solved and reach else (),
@@ -120,14 +119,12 @@ def _checks(
     return tuple(sorted(found, key=lambda check: -check.severity))
 
 
-def _missing(record: Record, line: Line | None, words: Words) -> tuple[str, ...]:
+def _missing(side: LineSide, line: Line | None, bench: Bench) -> tuple[str, ...]:
     """What would have to be written before more can be computed."""
-    if record.power in NOT_FROM_THE_LINE:
-        return (f"This set does not run from the {words.line}: there is nothing to compute here.",)
+    if not bench.circuit.mains.from_line:
+        return (f"This set does not run from the {bench.words.line}: there is nothing to compute here.",)
     if line is None:
-        return (f"The {words.line} is not stated: without its volts nothing can be computed.",)
-    side = record.line_side
-    assert side is not None
+        return (f"The {bench.words.line} is not stated: without its volts nothing can be computed.",)
     missing = []
     if side.before is None:
         missing.append("How it was wired before the work is not written down.")

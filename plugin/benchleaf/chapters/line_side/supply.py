@@ -11,11 +11,12 @@ from ...record.model import Record
 from ...record.quantities import QuantityError, read_any
 
 if TYPE_CHECKING:
+    from ...circuit.mains import Mains
     from ..heaters.findings import HeatersFindings
     from ..heaters.running import RunningLine
 
-NOT_FROM_THE_LINE = ("battery", "vibrator")
-"""Kinds of power supply that have no line side."""
+WORSE_HERTZ = 60.0
+"""A frequency nobody wrote: the worse of 50 and 60 Hz, as more flows through a capacitor."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,22 +53,12 @@ class Load:
         return low, high
 
 
-def line_of(record: Record) -> Line | None:
-    """The nominal line; None where none is written, or the set does not run from it.
-
-    A frequency nobody wrote is 60 Hz, the worse of 50 and 60. Low and high line, where not written, are 10 % off
-    (common practice).
-    """
-    line = record.line
-    if line is None or record.power in NOT_FROM_THE_LINE or not line.volts.si or line.volts.si < 0:
+def line_of(mains: Mains) -> Line | None:
+    """The nominal line; None where none is written, or the set does not run from it."""
+    if mains.volts is None or not mains.from_line:
         return None
-    volts = line.volts.si
-    hertz = line.frequency.si if line.frequency and line.frequency.si else 60.0
-    if line.volts.mark == "dc" or (line.current or "").upper() == "DC":
-        hertz = 0.0
-    low = line.low.si if line.low and line.low.si else 0.9 * volts
-    high = line.high.si if line.high and line.high.si else 1.1 * volts
-    return Line(volts, hertz, min(low, volts), max(high, volts))
+    hertz = 0.0 if mains.direct else mains.hertz or WORSE_HERTZ
+    return Line(mains.volts.nominal, hertz, mains.volts.low, mains.volts.high)
 
 
 def load_of(record: Record, line: Line, heaters: HeatersFindings | None) -> Load:

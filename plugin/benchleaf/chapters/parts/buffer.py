@@ -27,9 +27,9 @@ def is_buffer(piece: Piece, ends: Ends | None) -> bool:
     return bool(_JOB.search(piece.job)) and (ends is None or all(e.kind in _ON_THE_SECONDARY for e in ends))
 
 
-def buffer(row: PartFindings, ends: Ends | None, power: str) -> Buffer | None:
-    """The judgement of its own; None for other parts, and in sets without a vibrator."""
-    if power != "vibrator" or row.kind != "capacitor" or not is_buffer(row.piece, ends):
+def buffer(row: PartFindings, ends: Ends | None) -> Buffer | None:
+    """The judgement of its own, in a set with a vibrator; None for other parts."""
+    if row.kind != "capacitor" or not is_buffer(row.piece, ends):
         return None
     change = _change(row.piece)
     timing = ""

@@ -52,7 +52,6 @@ class Effect:
 
 def effect(bench: Bench, piece: Piece, ends: Ends | None, resistors: Resistors) -> Effect | None:
     """The consequence of a new capacitor; None where none was fitted or its role is not one that is computed."""
-    record = bench.record
     new = piece.now
     if new is None or new.unit != "F" or not new.present or ends is None:
         return None
@@ -61,7 +60,7 @@ def effect(bench: Bench, piece: Piece, ends: Ends | None, resistors: Resistors) 
         return None
     old = next((s.value for s in (piece.sheet, piece.was) if s and s.value and s.unit == "F"), None)
     name, before, after, lacks = _RESISTOR[role](ends, resistors, bench)
-    hertz = record.line.frequency.si if record.line and record.line.frequency else None
+    hertz = bench.circuit.mains.hertz
     if before is None or after is None:
         if role == "filter":
             return None

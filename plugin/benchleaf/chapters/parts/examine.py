@@ -18,7 +18,7 @@ from .marks import read_marks, worn_marks
 from .pieces import Piece, pieces_of
 from .reforming import reformed
 from .substitutes import substitute
-from .supply import SupplyPeak, b_minus_on_line, sees_supply, supply_peak
+from .supply import SupplyPeak, sees_supply, supply_peak
 from .terminals import read_terminal
 
 if TYPE_CHECKING:
@@ -73,7 +73,7 @@ def _part(
         label = f"{name} {piece.section}".strip()
         ends = _ends(piece, bench)
         bare = PartFindings(state, name=label, part=name, piece=piece)
-        found = _judged(bare, ends, supply, on_line=b_minus_on_line(bench.record))
+        found = _judged(bare, ends, supply, on_line=bench.circuit.grounding.b_minus_on_line)
         judged.append(_with_neighbours(found, ends, bench, resistors))
     if len(judged) == 1 and not part.sections:
         return judged[0]
@@ -152,7 +152,8 @@ def _with_neighbours(
         heat=heat(bench, found.piece, ends, found.in_the_set) if found.kind == "resistor" else None,
         effect=effect(bench, found.piece, ends, resistors) if found.kind == "capacitor" else None,
     )
-    found = replace(found, buffer=buffer(found, ends, str(bench.record.power or "")))
+    if bench.circuit.mains.vibrator:
+        found = replace(found, buffer=buffer(found, ends))
     coupling = coupling_ends(ends)
     if coupling is None or found.kind != "capacitor":
         return found

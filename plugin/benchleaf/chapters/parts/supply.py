@@ -10,14 +10,9 @@ from typing import TYPE_CHECKING
 from .terminals import COMMON, FED_FROM_B_PLUS, Terminal, read_terminal
 
 if TYPE_CHECKING:
-    from ...record.model import Record
     from ...record.sections.readings import Run
     from ..bench import Bench
 
-HIGH_LINE = 1.1
-"""High line where the record does not give one: 10 % over nominal (common practice, no source)."""
-
-_ON_THE_LINE = ("series string", "three-way")
 _EXPECTED_RUNS = ("sheet", "similar")
 
 
@@ -42,40 +37,21 @@ def supply_peak(bench: Bench) -> SupplyPeak:
 
     The rectifier conducts while the other tubes are cold, or one of them is out: nothing is dropped on the way.
     """
-    record = bench.record
-    power = str(record.power or "")
-    if record.line is None or not record.line.volts.si:
+    mains = bench.circuit.mains
+    if mains.volts is None:
         return SupplyPeak(lacks="line")
-    nominal = record.line.volts.si
-    assumed = record.line.high is None
-    high = high_line(record)
-    if power in _ON_THE_LINE:
-        if record.line.volts.mark == "dc" or str(record.line.current or "").upper() == "DC":
+    high, assumed = mains.volts.high, mains.volts.high_assumed
+    if mains.straight_from_line:
+        if mains.direct:
             return SupplyPeak(high, high, assumed, "DC line")
         return SupplyPeak(math.sqrt(2) * high, high, assumed, "half-wave")
-    if power in ("transformer", "autotransformer"):
+    if mains.wound:
         read = rectifier_ac(bench)
         if read is None:
             return SupplyPeak(None, high, assumed, lacks="rectifier AC")
         volts, line = read
-        return SupplyPeak(math.sqrt(2) * volts * high / (line or nominal), high, assumed, "read", volts)
-    return SupplyPeak(None, high, assumed, lacks="power" if not power else "supply")
-
-
-def high_line(record: Record) -> float:
-    """The highest line in volts, as written or assumed; 0 where no line is written."""
-    if record.line is None or not record.line.volts.si:
-        return 0.0
-    given = record.line.high.si if record.line.high else None
-    return float(given or record.line.volts.si * HIGH_LINE)
-
-
-def b_minus_on_line(record: Record) -> bool:
-    """Whether B- is one side of the line: in sets without a transformer, and where the chassis is said to be."""
-    return str(record.power or "") in (*_ON_THE_LINE, "autotransformer") or str(record.chassis or "") in (
-        "line-connected",
-        "through R and C",
-    )
+        return SupplyPeak(math.sqrt(2) * volts * high / (line or mains.volts.nominal), high, assumed, "read", volts)
+    return SupplyPeak(None, high, assumed, lacks="supply" if mains.power else "power")
 
 
 def rectifier_ac(bench: Bench) -> tuple[float, float | None] | None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from ...circuit.grounding import hangs_on_line
 from ...record.model import Record
 from ...record.quantities import Quantity
 from ...record.sections.power_up import PowerUp, Reforming
@@ -20,7 +19,8 @@ def examine(bench: Bench) -> PowerUpFindings | None:
     return PowerUpFindings(
         sessions=tuple(_session(session) for session in record.power_up),
         reforming=tuple(_reformed(str(name), part, record) for name, part in record.reforming.items()),
-        hangs_on_line=hangs_on_line(record),
+        hangs_on_line=bench.circuit.grounding.chassis_on_line,
+        live=bench.circuit.grounding.live,
     )
 
 

@@ -64,8 +64,12 @@ class ReformedPart:
 
 @dataclass(frozen=True, slots=True)
 class PowerUpFindings:
-    """Sections ``power-up`` and ``reforming``."""
+    """Sections ``power-up`` and ``reforming``.
+
+    ``live`` is what counts as connected to the line: ``chassis``, ``B-`` or ``""``.
+    """
 
     sessions: tuple[RaisedLine, ...]
     reforming: tuple[ReformedPart, ...]
     hangs_on_line: bool
+    live: str = field(default="", metadata=_PAGE_ONLY)

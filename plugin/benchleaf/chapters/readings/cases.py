@@ -174,7 +174,7 @@ def cases(found: Compared, bench: Bench) -> Iterator[Case]:
     positive = frozenset(Node(r.tube, r.spot.key) for r in found.rows if r.verdict == POSITIVE_GRID)
     bypassed, coupled = bypasses(bench), couplings(bench, run.date)
     parts, tight = resistors(bench, run.date), tight_capacitors(record, run.date)
-    volts, loads = voltages(run, record), _meter_loads(run)
+    volts, loads = voltages(run, bench.circuit), _meter_loads(run)
 
     def case(name: str, role: str, rows: tuple[Row, ...], *, rail: bool) -> Case:
         others = [

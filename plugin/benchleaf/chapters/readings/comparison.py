@@ -15,6 +15,7 @@ from .rows import BPlus, LineScale, Loading, Row, Source
 from .runs import Readings, Value
 
 if TYPE_CHECKING:
+    from ...circuit.circuit import Circuit
     from ...record.model import Record
     from ...record.quantities import Quantity
     from ...tubes import Tube
@@ -61,7 +62,7 @@ class _Around:
 
 
 def compared(
-    record: Record,
+    circuit: Circuit,
     run: Readings,
     sources: Sequence[Readings],
     tubes: Mapping[str, Tube],
@@ -73,23 +74,23 @@ def compared(
         for identity, value in source.at().items():
             expectations.setdefault(identity, _Expectation(value, source))
     read: dict[Identity, Value] = run.at()
-    scales = {id(source): line_scale(record, source, run) for source in sources}
+    scales = {id(source): line_scale(circuit, source, run) for source in sources}
     around = _Around(
         run,
         tubes,
         parts,
         _b_plus(read, expectations, tubes),
         scales,
-        {id(s): volts for s in sources if (volts := shift(record, s, run)) is not None},
-        {id(s): voltages(s, record) for s in sources},
+        {id(s): volts for s in sources if (volts := shift(circuit, s, run)) is not None},
+        {id(s): voltages(s, circuit) for s in sources},
     )
     rows = []
-    for spot in _places(read, expectations, run, record):
+    for spot in _places(read, expectations, run, circuit.record):
         expectation, found = expectations.get(spot.identity), read.get(spot.identity)
         if expectation is None and found is None and spot.kind in ("heater", "tie"):
             continue
         rows.append(_row(spot, expectation, found, around))
-    other = tuple(s.of or s.name for s in sources if other_reference(record, s, run) and id(s) not in around.shifts)
+    other = tuple(s.of or s.name for s in sources if other_reference(circuit, s, run) and id(s) not in around.shifts)
     return Compared(run, tuple(_with_unlike(rows)), tuple(scales.values()), around.b_plus, other)
 
 
@@ -114,11 +115,11 @@ def _places(
     return sorted(spots.values(), key=lambda s: (order.get(s.tube, len(order)), s.kind == RAIL, *s.look))
 
 
-def line_scale(record: Record, source: Readings, run: Readings) -> LineScale:
+def line_scale(circuit: Circuit, source: Readings, run: Readings) -> LineScale:
     """The factor from a source's line to a run's: measured line over published line."""
     at_source, at_run = source.conditions, run.conditions
     factor, missing = None, ""
-    if record.power in ("battery", "vibrator"):
+    if not circuit.mains.from_line:
         missing = "the set does not run from the line"
     elif at_source.line_volts is None or at_run.line_volts is None:
         missing = "the line is not known for " + (

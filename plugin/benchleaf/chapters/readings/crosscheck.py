@@ -83,7 +83,7 @@ def contradictions(run: Readings, bench: Bench) -> tuple[Contradiction, ...]:
     """The stages of a run whose currents do not add up, with the single values that would set them right."""
     record = bench.record
     parts = resistors(bench, run.date)
-    volts = voltages(run, record)
+    volts = voltages(run, bench.circuit)
     sums = list(_sums(run, bench, parts, volts))
     if not sums:
         return ()

@@ -106,7 +106,7 @@ class _Circuit:
 def operating(run: Readings, bench: Bench) -> dict[str, Operating]:
     """Every stage of which a run and the parts tell a current, by the name of its stage."""
     record = bench.record
-    circuit = _Circuit(resistors(bench, run.date), voltages(run, record))
+    circuit = _Circuit(resistors(bench, run.date), voltages(run, bench.circuit))
     found = {}
     for stage in stages(run, bench.tubes, tuple(map(str, record.tubes))):
         point = _stage(stage, circuit, bench.tubes.get(stage.tube), record)
@@ -117,7 +117,7 @@ def operating(run: Readings, bench: Bench) -> dict[str, Operating]:
 
 def drains(run: Readings, bench: Bench) -> tuple[Through, ...]:
     """The direct current in each resistor between two supply rails, from the higher to the lower."""
-    volts = voltages(run, bench.record)
+    volts = voltages(run, bench.circuit)
     rectifiers = {p for p, t in bench.tubes.items() if "rectifier" in (t.role or "")}
 
     def rail(node: Node) -> bool:

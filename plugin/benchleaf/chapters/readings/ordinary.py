@@ -35,7 +35,7 @@ def ordinary(source: Readings, bench: Bench, parts: Sequence[Resistor]) -> Itera
     quarters of cut-off. Supplies stay as they are.
     """
     record = bench.record
-    volts = voltages(source, record)
+    volts = voltages(source, bench.circuit)
     for stage in stages(source, bench.tubes, tuple(map(str, record.tubes))):
         found = _stage(stage, parts, volts)
         if found is None:

@@ -4,20 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ...circuit.grounding import reference_group
 from .judging import single
 from .places import RAIL
-from .runs import Readings, one_point, reference_group
+from .runs import Readings
 
 if TYPE_CHECKING:
-    from ...record.model import Record
+    from ...circuit.circuit import Circuit
 
 
-def shift(record: Record, source: Readings, run: Readings) -> float | None:
+def shift(circuit: Circuit, source: Readings, run: Readings) -> float | None:
     """Volts to add to a source's values so that they count from the run's point; None where that is not known.
 
     It needs B- read to the chassis (or the chassis to B-) in one of the two lists; the source's own goes first.
     """
-    if not other_reference(record, source, run):
+    if not other_reference(circuit, source, run):
         return None
     to = reference_group(run.conditions.reference)
     if {reference_group(source.conditions.reference), to} != {"B-", "chassis"}:
@@ -38,7 +39,7 @@ def _b_minus_to_chassis(readings: Readings) -> float | None:
     return None
 
 
-def other_reference(record: Record, source: Readings, run: Readings) -> bool:
+def other_reference(circuit: Circuit, source: Readings, run: Readings) -> bool:
     """Whether two lists count from two points that are not one in this set."""
     here, there = (reference_group(one.conditions.reference) for one in (run, source))
-    return here != there and not one_point(record)
+    return here != there and not circuit.grounding.one_point

@@ -7,12 +7,14 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from ...circuit.grounding import reference_group
 from ...record.sections.parts import Component, Part, PartSection, node_name
 from .judging import single
 from .places import RAIL, Spot, spots
-from .runs import Readings, dialect_of, one_point, reference_group
+from .runs import Readings, dialect_of
 
 if TYPE_CHECKING:
+    from ...circuit.circuit import Circuit
     from ...record.model import Record
     from ..bench import Bench
 
@@ -155,7 +157,7 @@ def _resistor(components: Iterable[Component]) -> Component | None:
     return next((component for component in components if component.kind == "resistor"), None)
 
 
-def voltages(run: Readings, record: Record) -> dict[Node, float]:
+def voltages(run: Readings, circuit: Circuit) -> dict[Node, float]:
     """The DC voltage of each node that a run read, and 0 at the point it read against."""
     known = {
         node_of(value.spot): volts
@@ -164,7 +166,7 @@ def voltages(run: Readings, record: Record) -> dict[Node, float]:
     }
     ground = reference_group(run.conditions.reference)
     known[Node("", ground)] = 0.0
-    if one_point(record) and ground in ("B-", "chassis"):
+    if circuit.grounding.one_point and ground in ("B-", "chassis"):
         known[Node("", "B-")] = known[Node("", "chassis")] = 0.0
     return known
 

@@ -23,8 +23,6 @@ if TYPE_CHECKING:
 
 PUBLISHED, SIMILAR, MEASURED = "published", "similar", "measured"
 _DATE = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})\b")
-_B_MINUS = re.compile(r"(b|h\.?t\.?)\s?[-−–]$|b minus$|common$", re.I)
-_CHASSIS = re.compile(r"(chassis|ground|earth|gnd)$", re.I)
 _TWO_PINS_AGREE_VOLTS = 0.1
 _TWO_PINS_AGREE_RATIO = 0.05
 
@@ -187,7 +185,7 @@ def _read(name: str, run: Run, kind: str, circuit: Circuit, bench: Bench, of: st
             found[spot.identity] = _of_two(earlier, value) if earlier else value
     tolerance = run.tolerance.si if run.tolerance else None
     return Readings(
-        name, kind, _conditions(run, record), tuple(found.values()), tuple(asked), of, _date(name, run), tolerance
+        name, kind, _conditions(run, circuit), tuple(found.values()), tuple(asked), of, _date(name, run), tolerance
     )
 
 
@@ -224,8 +222,8 @@ def _date(name: str, run: Run) -> datetime.date | None:
         return None
 
 
-def _conditions(run: Run, record: Record) -> Conditions:
-    line, line_from = _line(run, record)
+def _conditions(run: Run, circuit: Circuit) -> Conditions:
+    line, line_from = _line(run, circuit)
     meter = run.meter
     return Conditions(
         line,
@@ -233,7 +231,7 @@ def _conditions(run: Run, record: Record) -> Conditions:
         meter.ohms_per_volt.si if meter and meter.ohms_per_volt else None,
         meter.range_.si if meter and meter.range_ else None,
         meter.ohms.si if meter and meter.ohms else None,
-        str(run.to) if run.to else usual_reference(record),
+        str(run.to) if run.to else circuit.grounding.reference,
         "the list" if run.to else "assumed",
         str(run.controls or ""),
         str(run.after or ""),
@@ -243,32 +241,8 @@ def _conditions(run: Run, record: Record) -> Conditions:
     )
 
 
-def _line(run: Run, record: Record) -> tuple[float | None, str]:
+def _line(run: Run, circuit: Circuit) -> tuple[float | None, str]:
     if run.line and run.line.si and run.line.si > 0:
         return run.line.si, "the list"
-    nominal = record.line.volts.si if record.line else None
-    return (nominal, "the record") if nominal and nominal > 0 else (None, "")
-
-
-def usual_reference(record: Record) -> str:
-    """What a meter's black lead is on where nothing is written: B- in a series string, the chassis otherwise."""
-    in_string = record.power is None and record.heaters is not None and record.heaters.order
-    return "B-" if record.power == "series string" or in_string else "chassis"
-
-
-def reference_group(written: str) -> str:
-    """``B-``, ``chassis`` or the text itself, for comparing two reference points."""
-    text = " ".join(written.split())
-    if _B_MINUS.match(text):
-        return "B-"
-    return "chassis" if _CHASSIS.match(text) else text.casefold()
-
-
-def one_point(record: Record) -> bool:
-    """Whether B- and the chassis are one point: not where a network, a bias resistor or a floating bus parts them."""
-    if record.chassis is not None:
-        parted = record.chassis == "through R and C"
-    else:
-        parted = record.power in ("series string", "three-way", None)
-    groups = ({reference_group(str(p)) for p in part.between} for part in record.parts.values() if part.between)
-    return not parted and {"B-", "chassis"} not in groups
+    volts = circuit.mains.volts
+    return (volts.nominal, "the record") if volts else (None, "")

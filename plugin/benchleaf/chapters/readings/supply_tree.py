@@ -64,7 +64,7 @@ def supply_tree(
     found: Compared, bench: Bench, drains: Sequence[Through], points: Mapping[str, Operating]
 ) -> tuple[Branch, ...]:
     """The tree of one run; empty where it has no rail to begin with, or only one with nothing on it."""
-    volts = voltages(found.run, bench.record)
+    volts = voltages(found.run, bench.circuit)
     rows = {node_of(row.spot): row for row in found.rows if row.current == "DC" and row.measured_qualifier}
     names = _rails(rows, volts, bench)
     if not names:

@@ -28,13 +28,7 @@ def examine(
     """The supply’s findings; None for a set without filter capacitors among its parts, or without a rectifier."""
     if parts is None or not any(row.group == "filter" for row in parts.rows()):
         return None
-    if str(bench.record.power or "") not in (
-        "series string",
-        "three-way",
-        "transformer",
-        "autotransformer",
-        "vibrator",
-    ):
+    if not bench.circuit.mains.makes_b_plus:
         return None
     found, lacks = described(bench, parts)
     if found is None:
@@ -188,7 +182,7 @@ def _silicon(found: Described, values: _Values, tube: SteadyState) -> tuple[Work
 
 
 def _missing_volts(bench: Bench, position: str) -> float | None:
-    if str(bench.record.power or "") not in ("series string", "three-way"):
+    if not bench.circuit.mains.straight_from_line:
         return None
     return bench.tubes[position].heater.volts
 

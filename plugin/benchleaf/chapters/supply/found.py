@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from ..parts.supply import high_line, latest_volts, rectifier_ac
+from ..parts.supply import latest_volts, rectifier_ac
 from ..parts.terminals import COMMON, Terminal, read_terminal
 from .rectifiers import DRY_DROP_VOLTS, DryRectifier, RectifierLimits, dry_rectifier, limits_of
 
@@ -75,7 +75,8 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[Described | None, tup
     position = next(
         (str(p) for p, t in bench.tubes.items() if "rectifier" in (t.role or "") and "output" not in (t.role or "")), ""
     )
-    if record.line is None or not record.line.volts.si:
+    mains = bench.circuit.mains
+    if mains.volts is None:
         return None, ("a line voltage",)
     dry = dry_rectifier(record, parts)
     if not position and dry is None:
@@ -91,8 +92,7 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[Described | None, tup
     if isinstance(filtered, str):
         return None, (filtered,)
     stages, read_in, read, more = filtered
-    nominal = record.line.volts.si
-    low = record.line.low.si if record.line.low and record.line.low.si else nominal * 0.9
+    nominal = mains.volts.nominal
     run = record.readings.get(read_in)  # type: ignore[call-overload]
     at = run.line.si if run is not None and run.line and run.line.si else nominal
     limits = limits_of(bench.tubes[position]) if dry is None else None
@@ -105,14 +105,14 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[Described | None, tup
         hertz,
         ratio,
         ohms,
-        (low, nominal, high_line(record)),
+        (mains.volts.low, nominal, mains.volts.high),
         position,
         limits,
         stages,
         at,
         read_in,
         read,
-        str(record.power or "") == "vibrator",
+        mains.vibrator,
         (*assumed, *more),
         dry,
         tuple(row.name for row in parts.rows() if row.buffer),
@@ -125,30 +125,27 @@ _Source = tuple[str, float, float, float, tuple[str, ...]]
 
 
 def _source(bench: Bench, parts: PartsFindings, position: str) -> _Source | str:
-    record = bench.record
-    power, line = str(record.power or ""), record.line
-    if line is None:
-        return "a line voltage"
-    if power in ("series string", "three-way"):
-        if line.volts.mark == "dc" or str(line.current or "").upper() == "DC":
+    mains, heaters = bench.circuit.mains, bench.record.heaters
+    if mains.straight_from_line:
+        if mains.direct:
             return "an alternating line: on DC the rectifier only passes it on"
-        if not line.frequency or not line.frequency.si:
+        if mains.hertz is None:
             return "the line’s frequency"
         surge, assumed = _surge(parts), [f"{WIRING_OHMS:g} Ω for line and wiring"]
         ohms = WIRING_OHMS + surge
-        lamp = record.heaters.pilot_lamp if record.heaters else None
+        lamp = heaters.pilot_lamp if heaters else None
         if lamp is not None and "tap" in str(lamp).casefold():
             ohms += TAP_OHMS
             assumed.append(f"{TAP_OHMS:g} Ω for the heater tap and its lamp")
-        return _doubling(parts) or "half-wave", math.sqrt(2), ohms, line.frequency.si, tuple(assumed)
+        return _doubling(parts) or "half-wave", math.sqrt(2), ohms, mains.hertz, tuple(assumed)
     read = rectifier_ac(bench)
     if read is None:
         return f"an AC reading at the {bench.words.plate} of {position or 'the rectifier'}"
-    nominal = read[1] or line.volts.si or 0.0
+    nominal = read[1] or (mains.volts.nominal if mains.volts else None)
     if not nominal:
         return "a line voltage"
     kind = _doubling(parts) or ("full-wave" if _plates(bench, position) > 1 else "half-wave")
-    if power == "vibrator":
+    if mains.vibrator:
         ratio = read[0] / math.sqrt(VIBRATOR_DUTY) / nominal
         assumed_of = (f"a vibrator of {VIBRATOR_HERTZ:g} Hz, closed {VIBRATOR_DUTY:.0%} of the time",)
         return (
@@ -158,10 +155,10 @@ def _source(bench: Bench, parts: PartsFindings, position: str) -> _Source | str:
             VIBRATOR_HERTZ,
             (*assumed_of, f"{WINDING_OHMS:g} Ω for each half of the winding"),
         )
-    if not line.frequency or not line.frequency.si:
+    if mains.hertz is None:
         return "the line’s frequency"
     ratio = math.sqrt(2) * read[0] / nominal
-    return kind, ratio, WINDING_OHMS, line.frequency.si, (f"{WINDING_OHMS:g} Ω for each half of the winding",)
+    return kind, ratio, WINDING_OHMS, mains.hertz, (f"{WINDING_OHMS:g} Ω for each half of the winding",)
 
 
 def _plates(bench: Bench, position: str) -> int:

@@ -10,6 +10,7 @@ from ...record.problems import Nearest, one_of, quoted
 from ...record.slips import Slips, near
 from ...record.text import NOWHERE
 from ...record.values import Beside
+from ..mains import mains_of
 from .tubes import POSITION
 
 if TYPE_CHECKING:
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
 
 _NO_TUBES = frozenset(("lamp", "lamps", "pilot lamp", "pilot lamps", "dial lamp", "dial lamps", "pilot", "dropper"))
 _FED_BESIDES = frozenset(("and", "&", "dial", *_NO_TUBES))
-_SERIES = frozenset(("series string", "three-way", "None"))
 
 
 def look_over(record: Record, slips: Slips) -> None:
@@ -54,7 +54,8 @@ def _order(record: Record, supply: HeaterSupply, slips: Slips) -> None:
         seen.add(name)
     missing = [name for name in record.tubes if name not in seen]
     misspelt = any(name not in record.tubes and name.casefold() not in _NO_TUBES for name in order)
-    if order and missing and not misspelt and str(record.power) in _SERIES:
+    mains = mains_of(record)
+    if order and missing and not misspelt and mains.from_line and not mains.wound:
         slips.add(
             order[0], "heaters.order", f"no {one_of(missing)}", "every tube of the string once", "add what is missing"
         )

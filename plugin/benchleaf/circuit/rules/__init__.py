@@ -14,6 +14,8 @@ def contradictions(record: Record, slips: Slips) -> None:
     """Tell what contradicts itself, subject by subject; only what the record has something for is looked at."""
     _look_over_dates(record, slips)
     for subject, section in (
+        ("mains", record.line),
+        ("grounding", record.chassis),
         ("heaters", record.heaters),
         ("readings", record.readings),
         ("line_side", record.line_side),

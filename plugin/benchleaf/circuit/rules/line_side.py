@@ -10,6 +10,7 @@ from ...record.problems import Problem, one_of, quoted
 from ...record.sections.line_side import BarrierPart, LineSideState, TouchablePart
 from ...record.sections.parts import SAFETY_CLASSES
 from ...record.text import NOWHERE, Place, Text, place_of
+from ..mains import mains_of
 
 if TYPE_CHECKING:
     from ...record.model import Record
@@ -56,7 +57,7 @@ def _leads(record: Record, state: LineSideState) -> Iterator[_Found]:
     for field, lead in places:
         if lead is None:
             continue
-        if lead.startswith("B- lead") and record.power == "transformer":
+        if lead.startswith("B- lead") and mains_of(record).double_wound:
             found = f"{quoted(lead)} in a set with a transformer"
             remedy = "“return lead”, if it is the other lead of the cord" if field == "fuse" else ""
             yield place_of(lead), field, found, "a lead of the cord: hot lead or both leads", remedy
