@@ -230,7 +230,7 @@ def _export(given: argparse.Namespace) -> int:
         return USAGE
     examined, problems = examined_record(data, folder, file, Choices())
     for problem in problems:
-        _say(problem)
+        _say(problem.public())
     if examined is None:
         return PROBLEMS
     if isinstance(sys.stdout, io.TextIOWrapper):

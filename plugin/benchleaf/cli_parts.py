@@ -103,7 +103,7 @@ def _order(given: argparse.Namespace) -> int:
             return _USAGE
         examined, problems = examined_record(data, folder, file, Choices())
         for problem in problems:
-            _say(problem)
+            _say(problem.public())
             bad = True
         waiting += wanted(examined) if examined else ()
     found = order(waiting, drawer, spare=given.spare / 100)

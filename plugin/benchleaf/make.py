@@ -50,14 +50,19 @@ def read_inputs(folder: Path) -> Inputs:
 
 
 def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
-    """The finished page of one set; for a record that cannot be read, a page that says what is wrong."""
+    """The finished page of one set; for a record that cannot be read, a page that says what is wrong.
+
+    Its problems quote nothing private unless the site publishes that.
+    """
     from .compose import broken, composed
 
     file = f"{inputs.label}/{RECORD_FILE}"
     examination = _examination(inputs.record, inputs.folder, file, choices, cache)
+    # What leaves this room is published: page, log and lists are told the public form.
+    told = [p if choices.publish_private else p.public() for p in examination.problems]
     if examination.examined is None:
-        return broken(inputs, list(examination.problems))
-    return composed(inputs, choices, cache, examination.examined, list(examination.problems), examination.depends)
+        return broken(inputs, told)
+    return composed(inputs, choices, cache, examination.examined, told, examination.depends)
 
 
 def examined_record(data: bytes, folder: Path, file: str, choices: Choices) -> tuple[Examined | None, list[Problem]]:
@@ -76,6 +81,8 @@ class _Examination:
 def _examination(data: bytes, folder: Path, file: str, choices: Choices, cache: Cache | None) -> _Examination:
     """Read, look up and examine. Photos are made ready only where there is a ``cache`` to put them in."""
     from .examine import examine
+    from .record.encoding import decode
+    from .record.private import marked
     from .references import follow
 
     record, problems = read_record(data, file)
@@ -86,7 +93,8 @@ def _examination(data: bytes, folder: Path, file: str, choices: Choices, cache: 
     bench = _bench(choices, found.tubes, found.neighbours, pictures)
     used = [*found.photos.values(), *found.neighbours.values(), *found.tables.values()]
     depends = tuple((_relative(path, folder), cache.file_digest(path)) for path in used) if cache else ()
-    return _Examination(examine(found.record, bench), (*found.problems, *unfit), depends)
+    told = marked((*found.problems, *unfit), decode(data, file)[0], file)
+    return _Examination(examine(found.record, bench), tuple(told), depends)
 
 
 def _relative(path: Path, folder: Path) -> str:
