@@ -14,11 +14,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from . import __version__, cli_parts, cli_readings
+from .failure import sentence, told
 
 if TYPE_CHECKING:
     from .record.problems import Problem
 
-CLEAN, PROBLEMS, USAGE = 0, 1, 2
+CLEAN, PROBLEMS, USAGE, FAILED = 0, 1, 2, 3
 _STOPPED_BY_HAND = 130
 RECORD_FILE = "record.yml"
 MAX_BYTES = 1_000_000
@@ -26,7 +27,10 @@ MAX_BYTES = 1_000_000
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command; 0 where all is well, 1 where a record has problems, 2 where the call itself is off."""
+    """Run one command; 0 where all is well, 1 where a record has problems, 2 where the call itself is off.
+
+    3 where a mistake of this program stopped it: then one line says where, and there is no traceback.
+    """
     for stream in (sys.stdout, sys.stderr):
         # A terminal of another encoding shows a sign it lacks as its code, and the command goes on.
         if isinstance(stream, io.TextIOWrapper):
@@ -48,6 +52,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return CLEAN
     except KeyboardInterrupt:
         return _STOPPED_BY_HAND
+    except Exception as error:
+        _say(f"benchleaf {given.command}: stopped by a mistake of Benchleaf: {told(error)}")
+        return FAILED
     if arguments is None:
         gc.freeze()
     return result
@@ -199,15 +206,23 @@ def problems_in(data: bytes, folder: Path, file: str) -> list[Problem]:
 
 
 def _check(given: argparse.Namespace) -> int:
-    found = missing = 0
+    found = missing = failed = 0
     for file, data, folder in _records(given.paths):
         if data is None:
             _say(f"{file}: no record here")
             missing += 1
             continue
-        for problem in problems_in(data, folder, file):
+        try:
+            problems = problems_in(data, folder, file)
+        except Exception as error:
+            _say(sentence(file, told(error)))
+            failed += 1
+            continue
+        for problem in problems:
             print(_shown(str(problem)))
             found += 1
+    if failed:
+        return FAILED
     if missing:
         return USAGE
     if found:
@@ -228,17 +243,19 @@ def _export(given: argparse.Namespace) -> int:
     if data is None:
         _say(f"{file}: no record here")
         return USAGE
-    examined, problems = examined_record(data, folder, file, Choices())
+    try:
+        examined, problems = examined_record(data, folder, file, Choices())
+        text = (json_text if given.to == "json" else parts_csv)(examined) if examined else ""
+    except Exception as error:
+        _say(sentence(file, told(error)))
+        return FAILED
     for problem in problems:
         _say(problem.public())
     if examined is None:
         return PROBLEMS
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(encoding="utf-8", newline="")
-    if given.to == "json":
-        sys.stdout.write(json_text(examined))
-    else:
-        sys.stdout.write(parts_csv(examined))
+    sys.stdout.write(text)
     return PROBLEMS if problems else CLEAN
 
 

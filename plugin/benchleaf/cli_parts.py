@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from .electrics.markings import Reading
 
-_CLEAN, _PROBLEMS, _USAGE = 0, 1, 2
+_CLEAN, _PROBLEMS, _USAGE, _FAILED = 0, 1, 2, 3
 
 
 def add_commands(commands: Any) -> None:
@@ -79,11 +79,12 @@ def _order(given: argparse.Namespace) -> int:
     from .archive.orders import Wanted, order, wanted
     from .archive.stock import InDrawer, read_stock
     from .cli import _records
+    from .failure import sentence, told
     from .make import examined_record
     from .set_page import Choices
 
     drawer: tuple[InDrawer, ...] = ()
-    bad = False
+    bad = failed = False
     if given.stock:
         try:
             drawer, problems = read_stock(given.stock.read_bytes(), str(given.stock))
@@ -101,14 +102,19 @@ def _order(given: argparse.Namespace) -> int:
         if data is None:
             _say(f"{file}: no record here")
             return _USAGE
-        examined, problems = examined_record(data, folder, file, Choices())
+        try:
+            examined, problems = examined_record(data, folder, file, Choices())
+            waiting += wanted(examined) if examined else ()
+        except Exception as error:
+            _say(sentence(file, told(error)))
+            failed = True
+            continue
         for problem in problems:
             _say(problem.public())
             bad = True
-        waiting += wanted(examined) if examined else ()
     found = order(waiting, drawer, spare=given.spare / 100)
     sys.stdout.write({"text": as_text, "csv": as_csv, "json": as_json}[given.to](found))
-    return _PROBLEMS if bad else _CLEAN
+    return _FAILED if failed else _PROBLEMS if bad else _CLEAN
 
 
 def _marking(given: argparse.Namespace) -> int:

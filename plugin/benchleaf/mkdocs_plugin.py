@@ -99,8 +99,8 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         return files
 
     def _add_set(self, files: Files, config: MkDocsConfig, name: str, page: SetPage) -> None:
-        for problem in page.problems:
-            log.warning(str(problem))
+        for told in (*page.problems, *page.failures):
+            log.warning(str(told))
         below = posixpath.join(self.config.sets, name)
         source = f"{below}/index.md"
         self.pages[source] = page
@@ -116,6 +116,8 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         if made and files.get_file_from_path(source) is None:
             up = "../" * (self.config.sets.strip("/").count("/") + 1)
             self.pages[source] = build_archive(made, self.choices, self.cache, up)
+            for failure in self.pages[source].failures:
+                log.warning(failure)
             _put(files, File.generated(config, source, content=""))
 
     def on_page_content(self, html: str, page: Page, config: MkDocsConfig, files: Files) -> str:

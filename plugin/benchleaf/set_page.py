@@ -41,7 +41,8 @@ class SetPage:
 
     ``html`` is the page, ``search`` what the search index is given in its place. ``card`` is what the archive's index
     shows of the set, None for a record that could not be read. ``links`` are addresses of other files of the site that
-    the page uses. ``depends`` holds other files that went in, with their hashes.
+    the page uses. ``depends`` holds other files that went in, with their hashes. ``failures`` names each set that could
+    not be worked out, for the log.
     """
 
     folder: str
@@ -58,6 +59,7 @@ class SetPage:
     updated: str | None = None
     depends: tuple[tuple[str, str | None], ...] = ()
     cache_keys: tuple[str, ...] = ()
+    failures: tuple[str, ...] = ()
 
     def to_json(self) -> bytes:
         """The page as the cache keeps it. Raises TypeError where a file's bytes are held in memory."""
@@ -69,6 +71,6 @@ class SetPage:
         data = json.loads(stored)
         data["files"] = tuple(OutFile(**file) for file in data["files"])
         data["problems"] = tuple(Problem(**problem) for problem in data["problems"])
-        for name in ("entries", "anchors", "links", "depends", "cache_keys"):
+        for name in ("entries", "anchors", "links", "depends", "cache_keys", "failures"):
             data[name] = tuple(tuple(entry) if isinstance(entry, list) else entry for entry in data[name])
         return cls(**data)
