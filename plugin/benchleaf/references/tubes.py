@@ -63,7 +63,7 @@ def _described(written: FittedTube, field: str, slips: Slips) -> Tube | None:
     assert written.heater is not None
     volts, amps = written.heater.volts, written.heater.amps
     for value, key in ((volts, "volts"), (amps, "amps")):
-        if not value.si:
+        if value.si is None or value.si <= 0:
             expected = f"one value of heater {key}, above zero"
             slips.add(value, f"{field}.heater.{key}", quoted(value.written), expected)
             return None
