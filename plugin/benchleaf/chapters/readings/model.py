@@ -19,8 +19,8 @@ from ...record.values import (
     Name,
     Ratio,
     Reads,
-    ResistanceAboveZero,
-    VoltageAboveZero,
+    Resistance,
+    Voltage,
     Words,
     as_text,
     read_as,
@@ -166,9 +166,9 @@ Points = Annotated[
 class Meter(Section):
     """``20 kohm/V on 250 V, 3 % of range`` or ``10 meg, 0.5 %``: how the meter loads the circuit, and its error."""
 
-    ohms_per_volt: ResistanceAboveZero | None = None
-    range_: VoltageAboveZero | None = None
-    ohms: ResistanceAboveZero | None = None
+    ohms_per_volt: Resistance | None = None
+    range_: Voltage | None = None
+    ohms: Resistance | None = None
     error: Ratio | None = None
     error_of_range: Ratio | None = None
 
@@ -242,7 +242,7 @@ class Run(Section):
     FORM = form(["table", "from"], rest="note", needs=("table", "from"))
     OTHERS = "points"
 
-    line: VoltageAboveZero | None = None
+    line: Voltage | None = None
     meter: MeterField | None = None
     to: Words | None = None
     from_: Words | None = None
