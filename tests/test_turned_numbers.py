@@ -87,7 +87,7 @@ def test_an_exception_is_noticed(monkeypatch: pytest.MonkeyPatch, cache: Cache, 
     [
         (
             "readings:\n  a:\n    meter: 20 kohm/V on -1 V\n    B+1: 100\n",
-            "found “-1 V”; expected a range above zero zero",
+            "found “-1 V”; expected a range above zero",
         ),
         ("readings:\n  a:\n    meter: -20 kohm/V on 1 V\n    B+1: 100\n", "found “-20 kohm”"),
         ("  V3: X1, heater -6.3 V 0.3 A\n", "found “-6.3 V”; expected one value of heater volts, above zero"),
