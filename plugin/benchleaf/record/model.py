@@ -22,19 +22,7 @@ from .problems import quoted
 from .quantities import Quantity
 from .section import Section, described, form, refused
 from .text import NOWHERE, Text
-from .values import (
-    TEXT_SCHEMA,
-    Date,
-    FrequencyAboveZero,
-    Name,
-    Reads,
-    VoltageAboveZero,
-    Words,
-    as_text,
-    choice,
-    quantity,
-    read_as,
-)
+from .values import TEXT_SCHEMA, Date, Frequency, Name, Reads, Voltage, Words, as_text, choice, quantity, read_as
 
 FORMAT = 1
 """The version of the record's format. A record may state it: ``format: 1``."""
@@ -53,11 +41,11 @@ class Line(Section):
         words={"DC": "current", "AC": "current"},
     )
 
-    volts: VoltageAboveZero
-    frequency: FrequencyAboveZero | None = None
+    volts: Voltage
+    frequency: Frequency | None = None
     current: choice("AC", "DC") | None = None  # type: ignore[valid-type]
-    low: VoltageAboveZero | None = None
-    high: VoltageAboveZero | None = None
+    low: Voltage | None = None
+    high: Voltage | None = None
 
     @model_validator(mode="after")
     def _current_said_once(self) -> Self:
@@ -166,7 +154,7 @@ class Record(Section):
     line: Line | None = None
     power: choice(*POWER) | None = None  # type: ignore[valid-type]
     chassis: choice(*CHASSIS) | None = None  # type: ignore[valid-type]
-    IF: FrequencyAboveZero | None = None
+    IF: Frequency | None = None
     bands: dict[Name, BandField] = {}
     aerial: Words | None = None
     cabinet: Words | None = None

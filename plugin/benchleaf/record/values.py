@@ -123,18 +123,6 @@ def quantity(*kinds: str) -> Any:
     return Annotated[Quantity, Reads(lambda value: read_as(value, *kinds), TEXT_SCHEMA)]
 
 
-def above_zero(*kinds: str) -> Any:
-    """A quantity of one of ``kinds`` that cannot be zero or less, such as a rating or the line's frequency."""
-
-    def read(value: Any) -> Quantity:
-        found = read_as(value, *kinds)
-        if any(si is not None and si <= 0 for si in (found.si, found.low, found.high)):
-            raise refused(quoted(found.written), f"{one_of(noun(kind) for kind in kinds)} above zero", at=found)
-        return found
-
-    return Annotated[Quantity, Reads(read, TEXT_SCHEMA)]
-
-
 Capacitance = quantity("capacitance")
 Resistance = quantity("resistance")
 Inductance = quantity("inductance")
@@ -144,8 +132,6 @@ Power = quantity("power")
 Frequency = quantity("frequency")
 Ratio = quantity("ratio")
 Duration = quantity("duration")
-VoltageAboveZero = above_zero("voltage")
-FrequencyAboveZero = above_zero("frequency")
 Length = quantity("length")
 PartValue = quantity("capacitance", "resistance", "inductance")
 AnyValue = quantity(

@@ -11,7 +11,8 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ..record.problems import Problem
+from ..record.problems import Problem, quoted
+from ..record.unknown import noun
 from . import files, heaters, parts, places, tubes
 from .slips import Slips
 
@@ -46,6 +47,7 @@ def follow(record: Record, folder: Path, file: str) -> References:
     places.look_over(record, fitted, slips)
     parts.look_over(record, slips)
     _look_over_dates(record, slips)
+    _look_over_line(record, slips)
     for problems in _chapters_own(record):
         slips.add_problems(problems(record, file))
     photos = dict(files.photos(record, folder, slips))
@@ -57,6 +59,17 @@ def _look_over_dates(record: Record, slips: Slips) -> None:
     if record.came_in and record.finished and record.finished < record.came_in:
         expected = f"a day not before it came in, {record.came_in}"
         slips.add(record.finished, "finished", str(record.finished), expected, "check both dates")
+
+
+def _look_over_line(record: Record, slips: Slips) -> None:
+    """The line's volts and frequency, and the IF, are above zero."""
+    line = record.line
+    values = {"IF": record.IF}
+    if line:
+        values |= {f"line.{key}": getattr(line, key) for key in ("volts", "frequency", "low", "high")}
+    for field, value in values.items():
+        if value and value.si is not None and value.si <= 0:
+            slips.add(value, field, quoted(value.written), f"{noun(value.kind)} above zero")
 
 
 def _chapters_own(record: Record) -> Iterator[Callable[[Record, str], list[Problem]]]:
