@@ -92,6 +92,14 @@ def test_an_exception_is_noticed(monkeypatch: pytest.MonkeyPatch, cache: Cache, 
         ("readings:\n  a:\n    meter: -20 kohm/V on 1 V\n    B+1: 100\n", "found “-20 kohm”"),
         ("  V3: X1, heater -6.3 V 0.3 A\n", "found “-6.3 V”; expected one value of heater volts, above zero"),
         ("  V3: X1, heater 6.3 V -0.3 A\n", "found “-0.3 A”; expected one value of heater amps, above zero"),
+        (
+            "  V3: X1, heater 1e9 V 0.3 A\n",
+            "found “1e9 V”; expected one value of heater volts, above zero and below 1,",
+        ),
+        (
+            "  V3: X1, heater 6.3 V 1e9 A\n",
+            "found “1e9 A”; expected one value of heater amps, above zero and below 100",
+        ),
     ],
 )
 def test_what_cannot_be_is_a_problem_at_its_word(line: str, told: str, tmp_path: Path) -> None:
