@@ -12,7 +12,7 @@ from ..record.set_files import MISSING, Refusal, read
 if TYPE_CHECKING:
     from ..electrics.markings import Reading
 
-_CLEAN, _PROBLEMS, _USAGE = 0, 1, 2
+_CLEAN, _PROBLEMS, _USAGE, _FAILED = 0, 1, 2, 3
 
 
 def add_commands(commands: Any) -> None:
@@ -83,12 +83,13 @@ def _order(given: argparse.Namespace) -> int:
     from ..archive.order_list import as_csv, as_json, as_text
     from ..archive.orders import Wanted, order, wanted
     from ..archive.stock import InDrawer, read_stock
+    from ..build.failure import sentence, told
     from ..build.one_set import examined_record
     from ..pages.set_page import Choices
     from .records import records
 
     drawer: tuple[InDrawer, ...] = ()
-    bad = False
+    bad = failed = False
     if given.stock:
         stock = read(given.stock, given.stock.parent)
         if isinstance(stock, Refusal):
@@ -106,14 +107,19 @@ def _order(given: argparse.Namespace) -> int:
         if isinstance(data, Refusal):
             _say(f"{file}: no record here" if data is MISSING else data.problem(file))
             return _USAGE
-        examined, problems = examined_record(data, folder, file, Choices())
+        try:
+            examined, problems = examined_record(data, folder, file, Choices())
+            waiting += wanted(examined) if examined else ()
+        except Exception as error:
+            _say(sentence(file, told(error)))
+            failed = True
+            continue
         for problem in problems:
-            _say(problem)
+            _say(problem.public())
             bad = True
-        waiting += wanted(examined) if examined else ()
     found = order(waiting, drawer, spare=given.spare / 100)
     sys.stdout.write({"text": as_text, "csv": as_csv, "json": as_json}[given.to](found))
-    return _PROBLEMS if bad else _CLEAN
+    return _FAILED if failed else _PROBLEMS if bad else _CLEAN
 
 
 def _marking(given: argparse.Namespace) -> int:

@@ -228,9 +228,9 @@ def _conditions(run: Run, circuit: Circuit) -> Conditions:
     return Conditions(
         line,
         line_from,
-        meter.ohms_per_volt.si if meter and meter.ohms_per_volt else None,
-        meter.range_.si if meter and meter.range_ else None,
-        meter.ohms.si if meter and meter.ohms else None,
+        _above_zero(meter.ohms_per_volt) if meter else None,
+        _above_zero(meter.range_) if meter else None,
+        _above_zero(meter.ohms) if meter else None,
         str(run.to) if run.to else circuit.grounding.reference,
         "the list" if run.to else "assumed",
         str(run.controls or ""),
@@ -239,6 +239,11 @@ def _conditions(run: Run, circuit: Circuit) -> Conditions:
         abs(meter.error.si) if meter and meter.error and meter.error.si else None,
         abs(meter.error_of_range.si) if meter and meter.error_of_range and meter.error_of_range.si else None,
     )
+
+
+def _above_zero(value: Quantity | None) -> float | None:
+    """A value in SI that a meter can have; one that it cannot is told by the rules, and nothing rests on it."""
+    return value.si if value and value.si is not None and value.si > 0 else None
 
 
 def _line(run: Run, circuit: Circuit) -> tuple[float | None, str]:
