@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING
+
+from .network import Network, network_of
+from .places import Places, places_of
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -17,3 +21,13 @@ class Circuit:
 
     record: Record
     tubes: Mapping[str, Tube] = field(default_factory=dict)
+
+    @cached_property
+    def places(self) -> Places:
+        """The reader of every way in which a place of this set is written."""
+        return places_of(self.record, self.tubes)
+
+    @cached_property
+    def network(self) -> Network:
+        """What lies between which points of this set."""
+        return network_of(self.record, self.places)

@@ -42,7 +42,7 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
     for run in measured:
         parts = resistors(bench, run.date)
         ranges.append({source.name: tuple(ordinary(source, bench, parts)) for source in expected})
-        found.append(with_ordinary(compared(record, run, expected, bench.tubes, parts), ranges[-1]))
+        found.append(with_ordinary(compared(record, run, expected, bench.circuit.network, parts), ranges[-1]))
     types = {str(position): str(fitted.type) for position, fitted in record.tubes.items()}
     points = [operating(run, bench) for run in measured]
     runs = tuple(
@@ -132,7 +132,7 @@ def _groups(rows: Sequence[Row], types: Mapping[str, str]) -> tuple[Group, ...]:
 def _published_only(expected: Sequence[Readings], bench: Bench, types: Mapping[str, str]) -> tuple[Group, ...]:
     """The expected values by themselves, in the order of looking, for a set that was not measured yet."""
     nothing = Readings("", "measured", Conditions(None, ""), (), ())
-    return _groups(compared(bench.record, nothing, expected, bench.tubes).rows, types)
+    return _groups(compared(bench.record, nothing, expected, bench.circuit.network).rows, types)
 
 
 def _source(readings: Readings) -> Source:

@@ -17,14 +17,11 @@ from .places import Spot, spots
 if TYPE_CHECKING:
     from ...circuit.circuit import Circuit
     from ...record.model import Record
-    from ...record.sections.readings import Reading, Run
-    from ...tubes.electrodes import Dialect
+    from ...record.sections.readings import Run
     from ..bench import Bench
 
 PUBLISHED, SIMILAR, MEASURED = "published", "similar", "measured"
 _DATE = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})\b")
-_B_MINUS = re.compile(r"(b|h\.?t\.?)\s?[-−–]$|b minus$|common$", re.I)
-_CHASSIS = re.compile(r"(chassis|ground|earth|gnd)$", re.I)
 _TWO_PINS_AGREE_VOLTS = 0.1
 _TWO_PINS_AGREE_RATIO = 0.05
 
@@ -106,11 +103,6 @@ class Readings:
         return {value.spot.identity: value for value in self.values}
 
 
-def dialect_of(bench: Bench) -> Dialect:
-    """The dialect of the tube table's words that the page speaks."""
-    return "us" if bench.words.plate == "plate" else "british"
-
-
 def told_apart(bench: Bench) -> tuple[list[Readings], list[Readings]]:
     """What is expected, best source first, and what was measured, by date where all have one, else as written.
 
@@ -173,33 +165,21 @@ def _fitting(read: Readings, name: str, theirs: Mapping[str, Tube], bench: Bench
 
 
 def _read(name: str, run: Run, kind: str, circuit: Circuit, bench: Bench, of: str = "") -> Readings:
-    record, tubes = circuit.record, circuit.tubes
     asked: dict[Spot, None] = {}
     found: dict[tuple[str, str, str, str], Value] = {}
-    for position, points in run.points.items():
-        is_tube = position in record.tubes
-        for spot, point in _placed(str(position), points, tubes.get(str(position)), is_tube, bench):
-            asked.setdefault(spot)
-            if point.value is None:
-                continue
-            value = Value(spot, point.value)
-            earlier = found.get(spot.identity)
-            found[spot.identity] = _of_two(earlier, value) if earlier else value
+    for name_of, points in run.points.items():
+        for point in points:
+            for spot in spots(circuit.places, str(name_of), str(point.at), point.value, bench.dialect):
+                asked.setdefault(spot)
+                if point.value is None:
+                    continue
+                value = Value(spot, point.value)
+                earlier = found.get(spot.identity)
+                found[spot.identity] = _of_two(earlier, value) if earlier else value
     tolerance = run.tolerance.si if run.tolerance else None
     return Readings(
-        name, kind, _conditions(run, record), tuple(found.values()), tuple(asked), of, _date(name, run), tolerance
+        name, kind, _conditions(run, circuit), tuple(found.values()), tuple(asked), of, _date(name, run), tolerance
     )
-
-
-def _placed(
-    position: str, points: tuple[Reading, ...], tube: Tube | None, is_tube: bool, bench: Bench
-) -> Iterator[tuple[Spot, Reading]]:
-    for point in points:
-        dialect = dialect_of(bench)
-        yield from (
-            (spot, point)
-            for spot in spots(position, str(point.at), point.value, tube, is_tube=is_tube, dialect=dialect)
-        )
 
 
 def _of_two(first: Value, second: Value) -> Value:
@@ -224,8 +204,8 @@ def _date(name: str, run: Run) -> datetime.date | None:
         return None
 
 
-def _conditions(run: Run, record: Record) -> Conditions:
-    line, line_from = _line(run, record)
+def _conditions(run: Run, circuit: Circuit) -> Conditions:
+    line, line_from = _line(run, circuit.record)
     meter = run.meter
     return Conditions(
         line,
@@ -233,7 +213,7 @@ def _conditions(run: Run, record: Record) -> Conditions:
         meter.ohms_per_volt.si if meter and meter.ohms_per_volt else None,
         meter.range_.si if meter and meter.range_ else None,
         meter.ohms.si if meter and meter.ohms else None,
-        str(run.to) if run.to else usual_reference(record),
+        circuit.places.read(run.to).name() if run.to else usual_reference(circuit.record),
         "the list" if run.to else "assumed",
         str(run.controls or ""),
         str(run.after or ""),
@@ -254,21 +234,3 @@ def usual_reference(record: Record) -> str:
     """What a meter's black lead is on where nothing is written: B- in a series string, the chassis otherwise."""
     in_string = record.power is None and record.heaters is not None and record.heaters.order
     return "B-" if record.power == "series string" or in_string else "chassis"
-
-
-def reference_group(written: str) -> str:
-    """``B-``, ``chassis`` or the text itself, for comparing two reference points."""
-    text = " ".join(written.split())
-    if _B_MINUS.match(text):
-        return "B-"
-    return "chassis" if _CHASSIS.match(text) else text.casefold()
-
-
-def one_point(record: Record) -> bool:
-    """Whether B- and the chassis are one point: not where a network, a bias resistor or a floating bus parts them."""
-    if record.chassis is not None:
-        parted = record.chassis == "through R and C"
-    else:
-        parted = record.power in ("series string", "three-way", None)
-    groups = ({reference_group(str(p)) for p in part.between} for part in record.parts.values() if part.between)
-    return not parted and {"B-", "chassis"} not in groups
