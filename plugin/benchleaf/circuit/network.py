@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -17,6 +18,9 @@ if TYPE_CHECKING:
 
 _CONDUCTING = (RESISTOR, WINDING, FUSE, "")
 """Kinds of parts that direct current may pass."""
+
+
+_OTHER_USE = re.compile(r"push|triode|\bAB|\bB\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,12 +176,12 @@ class Network:
         return Load("published", published) if published else None
 
     def _published_load(self, plate: Place) -> float | None:
-        tube = self.places.tubes.get(plate.tube)
-        stage = self.stage_of(plate)
-        section = stage.section if stage else ""
-        return next(
-            (t.load_ohms for t in (tube.typical if tube else ()) if t.load_ohms and section.endswith(t.section)), None
-        )
+        """The load of the plate's section at its first published operation: neither push-pull nor as a triode."""
+        tube, stage = self.places.tubes.get(plate.tube), self.stage_of(plate)
+        if tube is None or stage is None:
+            return None
+        fitting = (t for t in tube.typical if stage.section.endswith(t.section) and not _OTHER_USE.search(t.use))
+        return next((t.load_ohms for t in fitting if t.load_ohms), None)
 
 
 def network_of(record: Record, places: Places) -> Network:

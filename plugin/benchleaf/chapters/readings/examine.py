@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from .apart import apart
 from .comparison import Compared, compared
 from .crosscheck import contradictions
 from .findings import Group, ReadingsFindings, RunFindings, SideRow, Source
@@ -106,6 +107,7 @@ def _run(
         other_reference=one.references,
         drains=(through := drains(one.run, bench)),
         contradictions=contradictions(one.run, bench),
+        apart=tuple(apart(one.run, bench)),
         tree=supply_tree(one, bench, through, points),
         ordinary=ranges,
         anchor=f"voltages-run-{number + 1}",
