@@ -73,10 +73,13 @@ def test_parts_of_changes_and_sections_have_their_ends() -> None:
     of = network(
         "parts:\n  C12:\n    between: B+1 and B-\n    sections:\n"
         "      a: was 40 uF\n      b: was 20 uF, between B+2 and B-\n"
-        "changes:\n  R30: add 1 kohm, between V4 grid and B-\n"
+        "changes:\n  R30: add 1 kohm, between V4 grid and B-\n  C31: add 10 nF, across C12 b\n"
+        "  C32: add 10 nF, across C12\n  C33:\n    add: 1 nF\n    across: g1 V4 and common\n"
     )
     ends = {element.name: [end.name() for end in element.ends] for element in of.elements}
-    assert ends == {"C12 a": ["B+1", "B-"], "C12 b": ["B+2", "B-"], "R30": ["V4 grid", "B-"]}
+    assert ends == {"C12 a": ["B+1", "B-"], "C12 b": ["B+2", "B-"], "R30": ["V4 grid", "B-"],
+        "C31": ["B+2", "B-"], "C32": ["B+1", "B-"], "C33": ["V4 grid", "B-"],
+    }  # fmt: skip
 
 
 class TestRectifiersCathode:
@@ -145,6 +148,15 @@ class TestApart:
 
 
 class TestWires:
+    def test_what_lies_from_b_minus_to_chassis_is_found_behind_a_wire(self) -> None:
+        head = SET.replace("series string", "transformer").replace("chassis: through R and C\n", "")
+        parts = "parts:\n  R1: keep, 220 ohm, between centre tap and chassis\n"
+        of = network(f"{parts}wires:\n  - centre tap, B-\n", head)
+        assert names(of.from_b_minus_to_chassis()) == ["R1"]
+        assert not of.same(of.places.read("B-"), of.places.read("ground"))
+        alone = network(parts, head)
+        assert alone.same(alone.places.read("B-"), alone.places.read("ground"))
+
     def test_join_places_into_one_point(self) -> None:
         of = network("wires:\n  - B+2, V1 screen, V2 screen\n  - V2 g2, node x\n  - node x, V3 k\n")
         read = of.places.read

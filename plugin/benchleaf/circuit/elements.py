@@ -8,10 +8,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ..record.lines import listed
 from ..record.sections.parts import Component, Part, PartSection
 
 if TYPE_CHECKING:
     from ..record.model import Record
+    from ..record.sections.changes import Change
+    from ..record.text import Text
     from .places import Place, Places
 
 WINDING, RESISTOR, CAPACITOR, FUSE = "winding", "resistor", "capacitor", "fuse"
@@ -48,10 +51,6 @@ class Element:
     primary_ohms: float | None = None
     added: bool = False
 
-    def other(self, place: Place) -> Place:
-        """The end that ``place`` is not."""
-        return self.ends[1] if self.ends[0] == place else self.ends[0]
-
     def in_place(self, date: datetime.date | None) -> Component | None:
         """The component in the set on ``date``; without one, or without a day of fitting, the new one."""
         old = self.was[0] if self.was else None
@@ -69,10 +68,27 @@ def elements_of(record: Record, places: Places) -> Iterator[Element]:
             if section.between or part.between:
                 yield _element(f"{name} {key}", section, part, _components(section, part, number), places)
     for name, change in record.changes.items():
-        if change.between and change.add:
-            one, other = (places.read(end) for end in change.between)
+        ends = _ends_of(change, record, places) if change.add else None
+        if ends:
             kind = kind_of(str(name), "", change.add)
-            yield Element(str(name), kind, (one, other), now=change.add, fitted=change.date, added=True)
+            yield Element(str(name), kind, ends, now=change.add, fitted=change.date, added=True)
+
+
+def across_places(change: Change) -> tuple[Text, ...]:
+    """The two places a change lies across, ``V4 plate and B-``; none where it lies across a part."""
+    names = tuple(listed(change.across)) if change.across else ()
+    return names if len(names) == 2 else ()
+
+
+def _ends_of(change: Change, record: Record, places: Places) -> tuple[Place, Place] | None:
+    """Where a change lies: between its own two places, or across those of a part or of one of its sections."""
+    ends = change.between or across_places(change)
+    if not ends and change.across:
+        name, _, key = str(change.across).partition(" ")
+        part = next((part for known, part in record.parts.items() if known == name), None)
+        section = next((s for known, s in part.sections.items() if known == key.strip()), None) if part else None
+        ends = (section.between if section else None) or (part.between if part else None) or ()
+    return (places.read(ends[0]), places.read(ends[1])) if ends else None
 
 
 _Components = tuple[tuple[Component, ...], tuple[Component, ...], tuple[Component, ...]]

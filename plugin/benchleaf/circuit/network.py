@@ -106,8 +106,9 @@ class Network:
         return tuple(element for element in self.at(one) if self.same(self.other_end(element, one), other))
 
     def from_b_minus_to_chassis(self) -> tuple[Element, ...]:
-        """The parts between B- and the chassis; none where the two are one point."""
-        return tuple(element for element in self.elements if {end.kind for end in element.ends} == {B_MINUS, CHASSIS})
+        """The parts between B- and the chassis; none where a wire makes the two one point."""
+        b_minus, chassis = rail(B_MINUS), rail(CHASSIS)
+        return () if self.same(b_minus, chassis) else self.between(b_minus, chassis)
 
     def feeds(self, place: Place) -> tuple[Element, ...]:
         """What may bring direct current to an electrode or rail: resistors and windings that do not go to common."""
@@ -189,22 +190,23 @@ def network_of(record: Record, places: Places) -> Network:
     elements = tuple(elements_of(record, places))
     stages = tuple(stage for position in record.tubes for stage in stages_of(places, str(position)))
     groups = [[places.read(name) for name in wire] for wire in record.wires]
-    if _one_point(record, elements):
-        groups.append([rail(B_MINUS), rail(CHASSIS)])
     wired = Network(places, elements, stages, _joined(groups))
+    if _one_point(record, wired):
+        groups.append([rail(B_MINUS), rail(CHASSIS)])
+        wired = Network(places, elements, stages, _joined(groups))
     if first := _first_filter(wired, record):
         groups.append([*first])
         return Network(places, elements, stages, _joined(groups), first)
     return wired
 
 
-def _one_point(record: Record, elements: Iterable[Element]) -> bool:
+def _one_point(record: Record, network: Network) -> bool:
     """Whether B- and the chassis are one point: not where a network, a bias resistor or a floating bus parts them."""
     if record.chassis is not None:
         parted = record.chassis == "through R and C"
     else:
         parted = record.power in ("series string", "three-way", None)
-    return not parted and not any({end.kind for end in element.ends} == {B_MINUS, CHASSIS} for element in elements)
+    return not parted and not network.from_b_minus_to_chassis()
 
 
 def _joined(groups: Iterable[list[Place]]) -> dict[Place, Place]:

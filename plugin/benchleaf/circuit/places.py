@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 from ..tubes import TOP_CAP, Electrode, ElectrodeQuestion, Tube, by_pin, described, electrode, say_electrode
@@ -48,6 +48,7 @@ _ONE_LETTER = {
 }
 _POSITION = re.compile(r"(?:V|VT|T|TUBE|VALVE)\d{1,2}$", re.I)
 _PIN = re.compile(r"(?:pin\s*(?:no\.?\s*)?)?(\d{1,2})$", re.I)
+_LONGEST = 60
 _BOTH = re.compile(r"pin\s+\d{1,2}\s+(?P<after>\D.*)$|(?P<before>\D.*?)[\s(]+pin\s+\d{1,2}\)?$", re.I)
 
 
@@ -133,10 +134,18 @@ class Places:
 
     def at_tube(self, position: str, word: str) -> tuple[Place, ...]:
         """The places an electrode's word or pin means: ``plates`` of a full-wave rectifier are two, others one."""
+        if (position, word) not in self._seen:
+            self._seen[position, word] = self._at_tube(position, word)
+        return self._seen[position, word]
+
+    @cached_property
+    def _seen(self) -> dict[tuple[str, str], tuple[Place, ...]]:
+        """What was read before: chapters ask the same places again and again."""
+        return {}
+
+    def _at_tube(self, position: str, word: str) -> tuple[Place, ...]:
         tube = self.tubes.get(position)
-        word = word.strip()
-        if both := _BOTH.match(word):
-            word = both["after"] or both["before"]
+        word = _without_pin(" ".join(word.split()))
         found = _found(tube, word) if tube else None
         if tube is None or found is None:
             return (_unknown(position, word, tube),)
@@ -163,8 +172,7 @@ class Places:
         tube = self.tubes.get(position)
         if tube is None or _PIN.match(word.strip()):
             return None
-        both = _BOTH.match(word.strip())
-        found = electrode(tube, (both["after"] or both["before"]) if both else word)
+        found = electrode(tube, _without_pin(word.strip()))
         return found if isinstance(found, ElectrodeQuestion) else None
 
 
@@ -179,7 +187,7 @@ def places_of(record: Record, tubes: Mapping[str, Tube]) -> Places:
     return Places(tubes, positions, tuple(sorted(names.items(), key=lambda pair: (-len(pair[0]), pair[0]))))
 
 
-@cache
+@lru_cache(maxsize=1024)
 def rail(written: str) -> Place:
     """The rail or other point of a name."""
     found = read_rail(written)
@@ -222,6 +230,12 @@ def _unlisted(text: str) -> tuple[str, str] | None:
         if word and _POSITION.match(position) and is_electrode_word(word):
             return position, word
     return None
+
+
+def _without_pin(word: str) -> str:
+    """The electrode of ``pin 5 plate``, which names both."""
+    both = _BOTH.match(word) if len(word) <= _LONGEST else None
+    return (both["after"] or both["before"]) if both else word
 
 
 def pin_of(word: str) -> int | None:

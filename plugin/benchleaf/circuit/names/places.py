@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from ...record.problems import Nearest, one_of, quoted
 from ...record.slips import Slips, near
+from ..elements import across_places
 from ..place_words import folded
 from ..places import Place, Places, is_electrode_word, is_known_name, pin_of
 from .tubes import POSITION
@@ -166,9 +167,7 @@ def _is_place(end: Text, named: _Named) -> bool:
         return False
     if is_known_name(end) or _THINGS.search(folded(end)) or named.uses[named.places.read(end).key] > 1:
         return True
-    return any(
-        re.search(rf"(?<!\w){re.escape(part)}(?!\w)", end) for part in (*named.record.parts, *named.record.changes)
-    )
+    return any(word in named.record.parts or word in named.record.changes for word in end.split())
 
 
 def _with_tube(end: Text, named: _Named) -> str:
@@ -200,6 +199,7 @@ def _rows(record: Record) -> Iterator[tuple[tuple[Text, ...], str]]:
         yield wire, f"wires.{number}"
     for name, change in record.changes.items():
         yield change.between or (), f"changes.{name}.between"
+        yield across_places(change), f"changes.{name}.across"
 
 
 def _pieces(record: Record) -> Iterator[tuple[str, Part | PartSection]]:
