@@ -111,6 +111,22 @@ class TestRectifiersCathode:
         assert network("parts:\n  R9: keep, 1 kohm, between B+1 and B+2\n").first_filter is None
 
 
+class TestOneReadingForOnePoint:
+    """Nobody types a rail and the rectifier's cathode that is joined to it."""
+
+    @pytest.mark.parametrize(("sheet", "read"), [("B+1: 118", "V5: cathode 121"), ("V5: cathode 118", "HT1: 121")])
+    def test_what_is_expected_at_one_place_is_expected_at_the_other(self, sheet: str, read: str) -> None:
+        readings = f"readings:\n  sheet:\n    {sheet}\n  as found:\n    {read}\n"
+        (row,) = makers.findings("readings", makers.bench(f"{SET}{readings}parts:\n{FILTER}")).rows
+        assert (row.expected_volts, row.measured_volts, row.verdict) == (118, 121, "within")
+
+    def test_two_points_are_two_places(self) -> None:
+        readings = "readings:\n  sheet:\n    B+1: 118\n  as found:\n    V5: cathode 121\n"
+        parts = f"parts:\n{FILTER}  R1: keep, 47 ohm, between V5 cathode and B+1\n"
+        rows = makers.findings("readings", makers.bench(f"{SET}{readings}{parts}")).rows
+        assert {row.verdict for row in rows} == {"not read", "no expected value"}
+
+
 class TestApart:
     """Two readings of one point: from 2 % on a finding says so."""
 

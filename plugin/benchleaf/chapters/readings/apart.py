@@ -37,7 +37,7 @@ class Apart:
 
     @property
     def why(self) -> str:
-        """Why the two count as one point, and what that leaves."""
+        """Why the two count as one point, and what that leaves, to stand behind “as”."""
         return {
             "wires": "the record has them joined by a wire: one of the readings is wrong, or the wire is not there",
             "first filter": "the first filter stands there and nothing is written between the two: one of the readings "

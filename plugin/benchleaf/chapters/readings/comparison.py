@@ -79,6 +79,7 @@ def compared(
         for identity, value in source.at().items():
             expectations.setdefault(identity, _Expectation(value, source))
     read: dict[Identity, Value] = run.at()
+    expectations = _for_every_place_of_a_point(expectations, read, network)
     scales = {id(source): line_scale(record, source, run) for source in sources}
     around = _Around(
         run,
@@ -97,6 +98,28 @@ def compared(
         rows.append(_row(spot, expectation, found, around))
     other = tuple(s.of or s.name for s in sources if other_reference(network, s, run) and id(s) not in around.shifts)
     return Compared(run, tuple(_with_unlike(rows)), tuple(scales.values()), around.b_plus, other)
+
+
+def _for_every_place_of_a_point(
+    expectations: Mapping[Identity, _Expectation], read: Mapping[Identity, Value], network: Network
+) -> dict[Identity, _Expectation]:
+    """What is expected at one place of a point is expected at all: nobody types a rail and the cathode it is joined to.
+
+    A place that was not read itself is no gap where its point was read at another.
+    """
+    held = dict(expectations)
+    for identity, value in read.items():
+        spot = value.spot
+        if identity in expectations or spot.current != "DC" or spot.pin:
+            continue
+        for other, expectation in expectations.items():
+            there = expectation.value.spot
+            if there.current == "DC" and not there.pin and network.same(there.place, spot.place):
+                held[identity] = expectation
+                if other not in read:
+                    held.pop(other, None)
+                break
+    return held
 
 
 def _places(
