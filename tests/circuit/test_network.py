@@ -199,6 +199,17 @@ class TestWires:
         bench = makers.bench(f"{SET}{readings}{parts}wires:\n  - B+2, node x\n")
         assert makers.findings("readings", bench).operating["V3"].plate_amps == pytest.approx(45 / 100e3)
 
+    def test_a_contradiction_is_the_same_wherever_the_rail_was_read(self) -> None:
+        parts = "parts:\n  R1: 100 kohm, between V3 plate and B+2\n  R2: 1.5 kohm, between V3 cathode and B-\n"
+        found = []
+        for rail in ("B+2: 120", "V2: screen 120"):
+            readings = f"readings:\n  as found:\n    meter: 10 meg, 0.5 %\n    V3: plate 60, cathode 1.9\n    {rail}\n"
+            bench = makers.bench(f"{SET}{readings}{parts}wires:\n  - B+2, V2 screen\n")
+            found.append(makers.findings("readings", bench).latest.contradictions)
+        ((one,), (other,)) = found
+        assert (one.off_amps, one.uncertainty_amps) == (other.off_amps, other.uncertainty_amps)
+        assert {would.what for would in other.alone} <= {"V3 cathode", "V3 plate", "V2 screen", "R1", "R2"}
+
     def test_two_output_tubes_on_one_cathode_resistor_share_its_current(self) -> None:
         head = SET.replace("V3: 12AV6", "V3: 50C5")
         readings = "readings:\n  as found:\n    V4: plate 100, cathode 6\n    V3: plate 100, cathode 6\n"

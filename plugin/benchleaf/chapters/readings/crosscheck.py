@@ -88,8 +88,8 @@ def contradictions(run: Readings, bench: Bench) -> tuple[Contradiction, ...]:
     sums = list(_sums(run, network, parts, volts))
     if not sums:
         return ()
-    values, limits = _values(run, parts, volts)
-    said = _said(run)
+    values, limits = _values(run, network, parts, volts)
+    said = _said(run, network)
     found = []
     for one in sums:
         off, unsure = _residual(one, values, limits)
@@ -103,10 +103,16 @@ def contradictions(run: Readings, bench: Bench) -> tuple[Contradiction, ...]:
     return tuple(found)
 
 
-def _said(run: Readings) -> dict[str, str]:
-    """The names of the values as the page says them."""
-    rails = {_key(v.spot.place): v.spot.tube for v in run.values if v.spot.kind == RAIL}
-    return rails | {_key(v.spot.place): f"{v.spot.tube} {v.spot.said}" for v in run.values if v.spot.kind != RAIL}
+def _said(run: Readings, network: Network) -> dict[str, str]:
+    """The names of the values as the page says them; a point goes by the rail or electrode that was read there."""
+    said: dict[str, str] = {}
+    for value in sorted(run.values, key=lambda value: value.spot.kind != RAIL):
+        spot = value.spot
+        name = spot.tube if spot.kind == RAIL else f"{spot.tube} {spot.said}"
+        said[_key(spot.place)] = name
+        for at in network.joined_to(spot.place):
+            said.setdefault(_key(at), name)
+    return said
 
 
 def _sums(run: Readings, network: Network, parts: Sequence[Resistor], volts: Mapping[Place, float]) -> Iterator[_Sum]:
@@ -139,17 +145,17 @@ def _amps(step: _Step, values: Values) -> float:
 
 
 def _values(
-    run: Readings, parts: Sequence[Resistor], volts: Mapping[Place, float]
+    run: Readings, network: Network, parts: Sequence[Resistor], volts: Mapping[Place, float]
 ) -> tuple[dict[str, float], dict[str, float]]:
     """Every volt and ohm by name, and what each may be off by."""
     values = {_key(node): volt for node, volt in volts.items()}
     limits = {_key(node): 0.0 for node in volts}
     for value in run.values:
-        at = value.spot.place
         volt = single(value.quantity)
-        if at in volts and volt is not None:
-            by_meter = uncertainty(volt, run)
-            limits[_key(at)] = READING_LIMIT * abs(volt) if by_meter is None else by_meter
+        for at in network.joined_to(value.spot.place):
+            if volt is not None and volts.get(at) == volt:
+                by_meter = uncertainty(volt, run)
+                limits[_key(at)] = READING_LIMIT * abs(volt) if by_meter is None else by_meter
     for part in parts:
         share = MEASURED_LIMIT if part.how == "measured" else part.tolerance or PART_LIMIT
         values[part.part], limits[part.part] = part.ohms, share * part.ohms
