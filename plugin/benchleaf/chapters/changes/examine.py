@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...circuit.pieces import Piece, Seen, pieces_of, seen
 from ...electrics.capacitor_limits import esr_when_new
 from ...electrics.impedance import (
     LEAD_HENRIES_PER_METRE,
@@ -16,7 +17,6 @@ from ...electrics.impedance import (
     pair_impedance,
 )
 from ...record.sections.parts import node_name
-from ..parts.pieces import Piece, Seen, pieces_of, seen
 from .findings import AtFrequency, ChangeFindings, ChangesFindings
 
 if TYPE_CHECKING:

@@ -9,8 +9,8 @@ from .coupling import Ends
 from .findings import Buffer
 
 if TYPE_CHECKING:
+    from ...circuit.pieces import Piece, Seen
     from .findings import PartFindings
-    from .pieces import Piece, Seen
 
 
 NEEDED_VOLTS = 1600.0

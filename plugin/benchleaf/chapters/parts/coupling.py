@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from ...circuit.pieces import Piece, Seen
 from ...electrics.impedance import grid_offset_volts
-from .pieces import Piece, Seen
 from .supply import volts_at
 from .terminals import COMMON, Terminal
 

@@ -13,8 +13,8 @@ from .terminals import COMMON, Terminal
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
+    from ...circuit.pieces import Piece
     from ..bench import Bench
-    from .pieces import Piece
 
 Ends = tuple[Terminal, Terminal]
 Resistors = tuple[tuple[str, "Piece", Ends], ...]

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...circuit.pieces import Piece, pieces_of
+from ...circuit.work import DONE_STATES, NEW_PART_FITTED, OPEN_STATES, state_of
 from ...report.anchors import part_anchor
 from . import judging
 from .buffer import buffer
@@ -15,7 +17,6 @@ from .effects import effect
 from .findings import PartFindings, PartsFindings, Progress
 from .held import heat, held
 from .marks import read_marks, worn_marks
-from .pieces import Piece, pieces_of
 from .reforming import reformed
 from .substitutes import substitute
 from .supply import SupplyPeak, b_minus_on_line, sees_supply, supply_peak
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
 
 
 _WINDING = re.compile(r"(L|T|CH)\s*\d", re.I)
-_OPENNESS = (*judging.OPEN_STATES, "looked at", *judging.DONE_STATES)
+_OPENNESS = (*OPEN_STATES, "looked at", *DONE_STATES)
 
 
 def examine(bench: Bench) -> PartsFindings | None:
@@ -65,11 +66,11 @@ def _part(
     supply: SupplyPeak,
     resistors: tuple[tuple[str, Piece, Ends], ...],
 ) -> PartFindings:
-    dates = {key: getattr(part, key) is not None for key in ("ordered", "tested", "fitted", "checked")}
+    dates = {key: day for key in ("ordered", "tested", "fitted", "checked") if (day := getattr(part, key))}
     restuffed = any(c.restuffed for c in part.now)
     judged = []
     for piece in pieces_of(part):
-        state = judging.state_of(piece.state, piece, restuffed=restuffed, dates=dates)
+        state = state_of(piece.state, piece, restuffed=restuffed, dates=dates)
         label = f"{name} {piece.section}".strip()
         ends = _ends(piece, bench)
         bare = PartFindings(state, name=label, part=name, piece=piece)
@@ -135,7 +136,7 @@ def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak, *, on_li
         was_in_assumed=old.within(assumed, nominal) if old else None,
         was_held=held(old, ends) if kind == "capacitor" else None,
         now_held=held(new, ends) if kind == "capacitor" else None,
-        substitute=substitute(nominal, kind) if found.state in judging.OPEN_STATES and new is None else None,
+        substitute=substitute(nominal, kind) if found.state in OPEN_STATES and new is None else None,
     )
 
 
@@ -211,12 +212,12 @@ def _progress(record: Record, parts: Mapping[str, PartFindings]) -> Progress:
     unchecked = tuple(
         name
         for name, part in parts.items()
-        if part.kind == "capacitor" and part.state in judging.NEW_PART_FITTED and record.parts[name].checked is None  # type: ignore[index]
+        if part.kind == "capacitor" and part.state in NEW_PART_FITTED and record.parts[name].checked is None  # type: ignore[index]
     )
     return Progress(
         total=len(states),
-        done=sum(state in judging.DONE_STATES for state in states),
-        open=sum(state in judging.OPEN_STATES for state in states),
+        done=sum(state in DONE_STATES for state in states),
+        open=sum(state in OPEN_STATES for state in states),
         looked_at=states.count("looked at"),
         by_state=tuple((state, states.count(state)) for state in _OPENNESS if state in states),
         unchecked=unchecked,

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
+from ...circuit.pieces import Band, Piece, Seen
+from ...circuit.work import NEW_PART_FITTED, OLD_PART_FITTED, OPEN_STATES
 from ...electrics.capacitor_limits import ESR_SOURCE, LEAKAGE_SOURCE, OTHER_LEAKAGE_SOURCE
 from ...electrics.markings import Reading
 from ...electrics.pairs import Made
@@ -13,7 +15,6 @@ from . import judging
 from .coupling import OnGrid
 from .effects import Effect
 from .held import Heat, Held
-from .pieces import Band, Piece, Seen
 from .supply import SupplyPeak
 
 _PAGE = {"json": False}
@@ -137,11 +138,11 @@ class PartFindings:
     @property
     def old_is_fitted(self) -> bool:
         """Whether the old part is still in the set, as far as the record says."""
-        return self.state in judging.OLD_PART_FITTED
+        return self.state in OLD_PART_FITTED
 
     @property
     def new_is_fitted(self) -> bool:
-        return self.state in judging.NEW_PART_FITTED
+        return self.state in NEW_PART_FITTED
 
     @property
     def in_the_set(self) -> Seen | None:
@@ -260,4 +261,4 @@ class PartsFindings(Mapping[str, PartFindings]):
 
     def to_do(self) -> tuple[PartFindings, ...]:
         """What is still open, in the order of work."""
-        return tuple(row for _, rows in self.groups() for row in rows if row.state in judging.OPEN_STATES)
+        return tuple(row for _, rows in self.groups() for row in rows if row.state in OPEN_STATES)

@@ -11,8 +11,8 @@ from .supply import latest_volts
 from .terminals import COMMON, Terminal
 
 if TYPE_CHECKING:
+    from ...circuit.pieces import Piece, Seen
     from ..bench import Bench
-    from .pieces import Piece, Seen
 
 WATTS_OVER_HEAT = 2.0
 """A resistor is rated for at least twice the heat it makes (common practice, no source)."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...record.quantities import Quantity
-from ...record.sections.parts import Component, Part, PartSection
+from ..record.quantities import Quantity
+from ..record.sections.parts import Component, Part, PartSection
 from .leakage import bound_of, leakage_ohms, leakage_typed
 
 _ROUNDING = 1e-9
