@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from ...circuit.pieces import Piece, Seen
+from ...circuit.in_place import in_place
+from ...circuit.listed import Listed
+from ...circuit.pieces import Seen
 from ...electrics.impedance import grid_offset_volts
 from .supply import volts_at
 from .terminals import COMMON, Terminal
@@ -17,6 +19,8 @@ LEAKY_GRID_VOLTS = 0.5
 """From here a leak is called one that shifts the bias (common practice, no source)."""
 
 Ends = tuple[Terminal, Terminal]
+Resistors = tuple[tuple[Listed, Ends], ...]
+"""The resistors of the parts list, each with its two ends."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +65,7 @@ def on_grid(
     bench: Bench,
     ends: Ends,
     leaking: Seen,
-    resistors: tuple[tuple[str, Piece, Ends], ...],
+    resistors: Resistors,
     *,
     new: bool,
 ) -> OnGrid:
@@ -97,15 +101,12 @@ def on_grid(
     )
 
 
-def _grid_leak(
-    grid: Terminal, resistors: tuple[tuple[str, Piece, Ends], ...], *, new: bool
-) -> tuple[str, float] | None:
-    for name, piece, ends in resistors:
+def _grid_leak(grid: Terminal, resistors: Resistors, *, new: bool) -> tuple[str, float] | None:
+    for listed, ends in resistors:
         other = ends[1] if ends[0].is_at(grid) else ends[0] if ends[1].is_at(grid) else None
         if other is None or other.kind not in COMMON:
             continue
-        order = (piece.now, piece.was, piece.sheet) if new else (piece.was, piece.sheet, piece.now)
-        for entry in order:
-            if entry and entry.present:
-                return name, entry.present
+        ohms = in_place(listed, "after" if new else "before").value
+        if ohms:
+            return listed.name, ohms
     return None

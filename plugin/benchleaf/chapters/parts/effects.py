@@ -6,18 +6,18 @@ import math
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from ...circuit.in_place import in_place
 from ...electrics.impedance import corner_frequency
-from .coupling import coupling_ends
+from .coupling import Ends, Resistors, coupling_ends
 from .terminals import COMMON, Terminal
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
+    from ...circuit.in_place import InPlace
+    from ...circuit.listed import Listed
     from ...circuit.pieces import Piece
     from ..bench import Bench
-
-Ends = tuple[Terminal, Terminal]
-Resistors = tuple[tuple[str, "Piece", Ends], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ class Acting:
 
 @dataclass(frozen=True, slots=True)
 class Effect:
-    """What a replaced capacitor does in its place, as the sheet or the old part had it and as it is now.
+    """What a replaced capacitor does in its place, with what was there before the work and what is there after it.
 
     ``role`` is ``coupling``, ``cathode bypass``, ``screen bypass``, ``tone``, ``AVC`` or ``filter``. ``lacks`` says
     what the record would have to give, where nothing could be computed.
@@ -50,33 +50,33 @@ class Effect:
     lacks: str = field(default="", metadata={"json": False})
 
 
-def effect(bench: Bench, piece: Piece, ends: Ends | None, resistors: Resistors) -> Effect | None:
+def effect(bench: Bench, listed: Listed, ends: Ends | None, resistors: Resistors) -> Effect | None:
     """The consequence of a new capacitor; None where none was fitted or its role is not one that is computed."""
     record = bench.record
-    new = piece.now
-    if new is None or new.unit != "F" or not new.present or ends is None:
+    old, new = in_place(listed, "before"), in_place(listed, "after")
+    if listed.piece.now is None or new.unit != "F" or not new.value or ends is None:
         return None
-    role = role_of(piece, ends)
+    role = role_of(listed.piece, ends)
     if not role:
         return None
-    old = next((s.value for s in (piece.sheet, piece.was) if s and s.value and s.unit == "F"), None)
     name, before, after, lacks = _RESISTOR[role](ends, resistors, bench)
     hertz = record.line.frequency.si if record.line and record.line.frequency else None
-    if before is None or after is None:
+    if not after:
         if role == "filter":
             return None
         return Effect(role, name, line_hertz=hertz, lacks=lacks)
-    passes = role == "coupling"
-    return Effect(
-        role,
-        name,
-        _acting(old, before, hertz if passes else None) if old else None,
-        _acting(new.present, after, hertz if passes else None),
-        hertz,
-    )
+    at_line = hertz if role == "coupling" else None
+    return Effect(role, name, _acting(_farads(old), before, at_line), _acting(new.value, after, at_line), hertz)
 
 
-def _acting(farads: float, ohms: float, hertz: float | None) -> Acting:
+def _farads(old: InPlace) -> float | None:
+    """The old capacitor's value; one that nobody wrote of is not taken for one like the new: nothing would change."""
+    return old.value if old.unit == "F" and old.how != "assumed" else None
+
+
+def _acting(farads: float | None, ohms: float | None, hertz: float | None) -> Acting | None:
+    if not farads or not ohms:
+        return None
     corner = corner_frequency(ohms, farads)
     losses = (_loss(corner, hertz), _loss(corner, 2 * hertz)) if hertz else None
     return Acting(farads, ohms, corner, ohms * farads, losses)
@@ -109,20 +109,19 @@ _Found = tuple[str, float | None, float | None, str]
 """The resistor's name, its ohms before and after, and what is lacking."""
 
 
-def _at(place: Terminal, resistors: Resistors, wanted: Callable[[Terminal], bool]) -> Iterator[tuple[str, Piece]]:
-    for name, piece, ends in resistors:
+def _at(place: Terminal, resistors: Resistors, wanted: Callable[[Terminal], bool]) -> Iterator[Listed]:
+    for listed, ends in resistors:
         other = ends[1] if ends[0].is_at(place) else ends[0] if ends[1].is_at(place) else None
         if other is not None and wanted(other):
-            yield name, piece
+            yield listed
 
 
-def _values(found: Iterator[tuple[str, Piece]], lacks: str) -> _Found:
-    name, piece = next(found, ("", None))
-    if piece is None:
+def _values(found: Iterator[Listed], lacks: str) -> _Found:
+    listed = next(found, None)
+    if listed is None:
         return "", None, None, lacks
-    before = next((s.value for s in (piece.sheet, piece.was, piece.now) if s and s.value), None)
-    after = next((s.present for s in (piece.now, piece.was, piece.sheet) if s and s.present), None)
-    return name, before, after, "" if before and after else lacks
+    before, after = in_place(listed, "before").value, in_place(listed, "after").value
+    return listed.name, before, after, "" if after else lacks
 
 
 def _end(ends: Ends, *kinds: str) -> Terminal:

@@ -7,12 +7,13 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from ...circuit.pieces import Piece, pieces_of
-from ...circuit.work import DONE_STATES, NEW_PART_FITTED, OPEN_STATES, state_of
+from ...circuit.listed import Listed
+from ...circuit.pieces import Piece
+from ...circuit.work import DONE_STATES, NEW_PART_FITTED, OPEN_STATES
 from ...report.anchors import part_anchor
 from . import judging
 from .buffer import buffer
-from .coupling import Ends, coupling_ends, on_grid
+from .coupling import Ends, Resistors, coupling_ends, on_grid
 from .effects import effect
 from .findings import PartFindings, PartsFindings, Progress
 from .held import heat, held
@@ -64,18 +65,14 @@ def _part(
     part: Part,
     bench: Bench,
     supply: SupplyPeak,
-    resistors: tuple[tuple[str, Piece, Ends], ...],
+    resistors: Resistors,
 ) -> PartFindings:
-    dates = {key: day for key in ("ordered", "tested", "fitted", "checked") if (day := getattr(part, key))}
-    restuffed = any(c.restuffed for c in part.now)
     judged = []
-    for piece in pieces_of(part):
-        state = state_of(piece.state, piece, restuffed=restuffed, dates=dates)
-        label = f"{name} {piece.section}".strip()
-        ends = _ends(piece, bench)
-        bare = PartFindings(state, name=label, part=name, piece=piece)
+    for listed in bench.circuit.parts[name]:
+        ends = _ends(listed.piece, bench)
+        bare = PartFindings(listed.state, name=listed.name, part=name, listed=listed)
         found = _judged(bare, ends, supply, on_line=b_minus_on_line(bench.record))
-        judged.append(_with_neighbours(found, ends, bench, resistors))
+        judged.append(_with_neighbours(found, listed, ends, bench, resistors))
     if len(judged) == 1 and not part.sections:
         return judged[0]
     state = min((j.state for j in judged), key=_OPENNESS.index)
@@ -97,7 +94,7 @@ def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak, *, on_li
     kind = "inductor" if kind == "resistor" and _WINDING.match(found.part) else kind
     nominal, band = piece.nominal
     assumed = judging.assumed_band(old, nominal, band)
-    inside = found.in_the_set or new
+    inside = found.in_the_set.seen if found.in_the_set else new
     needed = judging.barrier(ends, b_minus_on_line=on_line) if kind == "capacitor" else ""
     written_class = inside.safety_class if inside else ""
     rated = inside.volts if inside and not inside.volts_mark else None
@@ -142,16 +139,17 @@ def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak, *, on_li
 
 def _with_neighbours(
     found: PartFindings,
+    listed: Listed,
     ends: Ends | None,
     bench: Bench,
-    resistors: tuple[tuple[str, Piece, Ends], ...],
+    resistors: Resistors,
 ) -> PartFindings:
     """What needs the part's neighbours and the readings: heat, consequence of a new value, volts on the next grid."""
     old, new = found.piece.was, found.piece.now
     found = replace(
         found,
-        heat=heat(bench, found.piece, ends, found.in_the_set) if found.kind == "resistor" else None,
-        effect=effect(bench, found.piece, ends, resistors) if found.kind == "capacitor" else None,
+        heat=heat(bench, listed, ends) if found.kind == "resistor" else None,
+        effect=effect(bench, listed, ends, resistors) if found.kind == "capacitor" else None,
     )
     found = replace(found, buffer=buffer(found, ends, str(bench.record.power or "")))
     coupling = coupling_ends(ends)
@@ -181,13 +179,12 @@ def _ends(piece: Piece, bench: Bench) -> Ends | None:
     return one, other
 
 
-def _resistors(bench: Bench) -> tuple[tuple[str, Piece, Ends], ...]:
+def _resistors(bench: Bench) -> Resistors:
     found = []
-    for name, part in bench.record.parts.items():
-        for piece in pieces_of(part):
-            ends = _ends(piece, bench)
-            if ends and piece.fitted and piece.fitted.kind == "resistor":
-                found.append((f"{name} {piece.section}".strip(), piece, ends))
+    for listed in bench.circuit.components:
+        ends = _ends(listed.piece, bench)
+        if ends and listed.piece.newest and listed.piece.newest.kind == "resistor":
+            found.append((listed, ends))
     return tuple(found)
 
 

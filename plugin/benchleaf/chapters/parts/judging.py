@@ -32,7 +32,7 @@ _SERIES = ("E6", "E12", "E24", "E48", "E96", "E192")
 
 def group_of(piece: Piece, ends: Ends | None, kind: str, *, b_minus_on_line: bool) -> str:
     """Which group of the order of work a part belongs to: by its ends, or else by its job."""
-    fitted = piece.fitted
+    fitted = piece.newest
     if barrier(ends, b_minus_on_line=b_minus_on_line) or (fitted and fitted.safety_class):
         return "line side"
     if kind == "resistor":
@@ -112,7 +112,7 @@ def polarity(piece: Piece, ends: Ends | None) -> str:
     Misplaced is a positive end on a part that has no polarity. Reversed is what is written with its positive end at B-
     or chassis, its other end at B+, a plate or a screen.
     """
-    fitted = piece.fitted
+    fitted = piece.newest
     kind = fitted.type.casefold() if fitted else ""
     positive = _positive_end(ends)
     if kind in UNPOLARISED_TYPES:

@@ -173,7 +173,7 @@ def cases(found: Compared, bench: Bench) -> Iterator[Case]:
     supply, verdict = _b_plus_volts(found, bench), _b_plus_verdict(found)
     positive = frozenset(Node(r.tube, r.spot.key) for r in found.rows if r.verdict == POSITIVE_GRID)
     bypassed, coupled = bypasses(bench), couplings(bench, run.date)
-    parts, tight = resistors(bench, run.date), tight_capacitors(record, run.date)
+    parts, tight = resistors(bench, run.date), tight_capacitors(bench, run.date)
     volts, loads = voltages(run, record), _meter_loads(run)
 
     def case(name: str, role: str, rows: tuple[Row, ...], *, rail: bool) -> Case:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Iterator, Mapping
+import math
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from ...record.sections.parts import Component, Part, PartSection, node_name
+from ...circuit.in_place import InPlace, in_place
+from ...record.sections.parts import node_name
 from .judging import single
 from .places import RAIL, Spot, spots
 from .runs import Readings, dialect_of, one_point, reference_group
@@ -18,8 +20,6 @@ if TYPE_CHECKING:
 
 BESIDE_THE_POINT = 20
 """A resistor with one end unknown that is so many times as large takes 5 % of the current at most, and is left out."""
-
-_BIDDEN = ("open", "shorted")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,11 @@ class Node:
 
 @dataclass(frozen=True, slots=True)
 class Resistor:
-    """A resistor in place when a run was taken. ``how`` is ``measured``, ``nominal`` or ``from the sheet``."""
+    """A resistor in place when a run was taken. ``how`` is ``measured``, ``nominal`` or ``from the sheet``.
+
+    ``bound`` is empty where ``ohms`` are a number, ``at least`` or ``at most`` where a meter told no more than that;
+    what is open has ohms without end, what is shorted none.
+    """
 
     part: str
     ohms: float
@@ -42,6 +46,7 @@ class Resistor:
     nominal_ohms: float | None = None
     remark: str = ""
     tolerance: float | None = None
+    bound: str = ""
 
     def other(self, node: Node) -> Node:
         return self.ends[1] if self.ends[0] == node else self.ends[0]
@@ -97,62 +102,33 @@ def node(place: str, bench: Bench) -> Node:
 def resistors(bench: Bench, date: datetime.date | None) -> tuple[Resistor, ...]:
     """Every resistor of the record that lies between two named places, with the value it had on ``date``."""
     found = []
-    for name, piece, part in _pieces(bench.record):
-        if not piece.between:
+    for listed in bench.circuit.components:
+        piece, inside = listed.piece, in_place(listed, date)
+        if piece.ends is None or inside.kind != "resistor" or not inside.is_there:
             continue
-        value = _value(piece, part, date)
-        if value:
-            ohms, how, nominal, remark = value
-            ends = node(piece.between[0], bench), node(piece.between[1], bench)
-            found.append(Resistor(name, ohms, how, ends, nominal, remark, _tolerance(piece)))
+        known = _ohms(inside)
+        if known is not None:
+            ends = node(piece.ends[0], bench), node(piece.ends[1], bench)
+            sheet = piece.sheet.value if piece.sheet and piece.sheet.unit == "ohm" else None
+            off = max(-inside.tolerance.low, inside.tolerance.high) if inside.tolerance else None
+            how = "nominal" if inside.how in ("marked", "assumed") else inside.how
+            found.append(
+                Resistor(listed.name, known[0], how, ends, sheet or inside.nominal, inside.remark, off, known[1])
+            )
     return tuple(found)
 
 
-def _pieces(record: Record) -> Iterator[tuple[str, Part | PartSection, Part]]:
-    for name, part in record.parts.items():
-        yield str(name), part, part
-        for section_name, section in part.sections.items():
-            yield f"{name} {section_name}", section, part
-
-
-def _value(
-    piece: Part | PartSection, part: Part, date: datetime.date | None
-) -> tuple[float, str, float | None, str] | None:
-    """Ohms, how they are known, nominal ohms, and what was assumed: the new part holds from the day it was fitted."""
-    new, old, sheet = (_resistor(c) for c in (piece.now, piece.was, piece.sheet))
-    in_place, remark = new or old, ""
-    if new and old:
-        if date is None or part.fitted is None:
-            remark = "the record does not say which came first, the reading or the new part; the new part is assumed"
-        elif date < part.fitted:
-            in_place = old
-    nominal = _ohms(sheet, "value") or _ohms(in_place, "value")
-    if in_place is None:
-        return (nominal, "from the sheet", nominal, "") if nominal else None
-    if in_place.condition in _BIDDEN:
-        return None
-    if measured := _ohms(in_place, "measured"):
-        return measured, "measured", nominal, remark
-    value = _ohms(in_place, "value")
-    return (value, "nominal", nominal, remark) if value else None
-
-
-def _tolerance(piece: Part | PartSection) -> float | None:
-    """The tolerance that a resistor is marked with, new before old; None where none is written."""
-    for component in (_resistor(piece.now), _resistor(piece.was), _resistor(piece.sheet)):
-        if component and component.tolerance and component.tolerance.si:
-            return float(abs(component.tolerance.si))
+def _ohms(inside: InPlace) -> tuple[float, str] | None:
+    """Ohms and, where they are no number, the bound they are; None where nothing is known of them."""
+    if inside.condition == "open":
+        return math.inf, "at least"
+    if inside.condition == "shorted":
+        return 0.0, "at most"
+    if inside.value:
+        return inside.value, ""
+    if inside.low is not None and inside.value is None:
+        return inside.low, "at least"
     return None
-
-
-def _ohms(component: Component | None, name: str) -> float | None:
-    """A component's nominal or measured resistance in ohms; None for none, and for anything but a number above zero."""
-    quantity = getattr(component, name, None)
-    return quantity.si if quantity and quantity.unit == "ohm" and quantity.si else None
-
-
-def _resistor(components: Iterable[Component]) -> Component | None:
-    return next((component for component in components if component.kind == "resistor"), None)
 
 
 def voltages(run: Readings, record: Record) -> dict[Node, float]:
@@ -177,7 +153,7 @@ def node_of(spot: Spot) -> Node:
 def into(at: Node, parts: Iterable[Resistor], volts: Mapping[Node, float]) -> tuple[Through, ...] | None:
     """The currents that flow into a node through its resistors; None where they cannot all be known."""
     touching = [r for r in parts if at in r.ends]
-    known = [r for r in touching if r.other(at) in volts and at in volts]
+    known = [r for r in touching if not r.bound and r.other(at) in volts and at in volts]
     if not known:
         return None
     least = min(r.ohms for r in known)

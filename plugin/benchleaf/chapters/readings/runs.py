@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from ...electrics.loading import meter_ohms
 from ...record.quantities import Quantity
-from ...record.sections.readings import PUBLISHED_NAME, is_published
+from ...record.sections.readings import PUBLISHED_NAME, day_of, is_published
 from ...tubes import Tube
 from .places import Spot, spots
 
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from ..bench import Bench
 
 PUBLISHED, SIMILAR, MEASURED = "published", "similar", "measured"
-_DATE = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})\b")
 _B_MINUS = re.compile(r"(b|h\.?t\.?)\s?[-−–]$|b minus$|common$", re.I)
 _CHASSIS = re.compile(r"(chassis|ground|earth|gnd)$", re.I)
 _TWO_PINS_AGREE_VOLTS = 0.1
@@ -187,7 +186,7 @@ def _read(name: str, run: Run, kind: str, circuit: Circuit, bench: Bench, of: st
             found[spot.identity] = _of_two(earlier, value) if earlier else value
     tolerance = run.tolerance.si if run.tolerance else None
     return Readings(
-        name, kind, _conditions(run, record), tuple(found.values()), tuple(asked), of, _date(name, run), tolerance
+        name, kind, _conditions(run, record), tuple(found.values()), tuple(asked), of, day_of(name, run), tolerance
     )
 
 
@@ -212,16 +211,6 @@ def _of_two(first: Value, second: Value) -> Value:
         return larger
     remark = f"written twice and not alike: {a.written.strip()} and {b.written.strip()}; the larger one is used"
     return Value(larger.spot, larger.quantity, remark)
-
-
-def _date(name: str, run: Run) -> datetime.date | None:
-    match = _DATE.search(name)
-    if run.date or match is None:
-        return run.date
-    try:
-        return datetime.date(*map(int, match.groups()))
-    except ValueError:
-        return None
 
 
 def _conditions(run: Run, record: Record) -> Conditions:

@@ -182,7 +182,7 @@ def _fed_by(
     """The rail an electrode hangs on: by its resistor, by a winding of the parts list, else the nearest above it."""
     for part in parts:
         if at in part.ends and (rail := _rail_of(part.other(at), supply)):
-            return rail, part.part, part.ohms
+            return rail, part.part, None if part.bound else part.ohms
     for name, one, other in joined:
         if at in (one, other) and (rail := _rail_of(other if at == one else one, supply)):
             return rail, name, None
