@@ -107,7 +107,7 @@ def state_findings(
     record = bench.record
     if state is None or line is None:
         return None
-    described = describe(record, state, is_after, line, load, bench.words)
+    described = describe(bench.circuit, state, is_after, line, load, bench.words)
     states, between = states_of(described.wirings, bench.limit, solved)
     listed = [s for s in states if s.listed]
     worst_normal = worst(s for s in listed if s.fault == NONE)
