@@ -7,6 +7,7 @@ import math
 import pytest
 
 import makers
+from benchleaf.chapters.parts.effects import Acting
 from benchleaf.chapters.parts.examine import examine
 from benchleaf.chapters.parts.figures import draw
 from benchleaf.chapters.parts.findings import PartFindings, PartsFindings
@@ -108,6 +109,31 @@ def test_coupling_corner_before_and_after() -> None:
     assert row.effect.before.corner_hertz == pytest.approx(33.86, rel=1e-3)
     assert row.effect.before.loss_decibels == (pytest.approx(1.2009, rel=1e-3), pytest.approx(0.3328, rel=1e-3))
     assert row.effect.after.corner_hertz == pytest.approx(33.86 / 2.2, rel=1e-3)
+
+
+def acting(line: str, others: str) -> tuple[Acting | None, Acting | None]:
+    """What a part does with its resistor, before and after."""
+    effect = part(line, others=others).effect
+    assert effect is not None
+    return effect.before, effect.after
+
+
+def test_a_corner_before_and_after_has_the_resistor_that_was_in_then() -> None:
+    """By hand, 1/(2πRC): a kept 520 kohm serves both corners; a replaced one serves each with its own."""
+    line = "C7: sheet 10 nF, was 10 nF paper, measured 13.6 nF, now 10 nF film 5 %, measured 9.96 nF, {}"
+    line = line.format("between V3 plate and V4 grid")
+    kept = acting(line, "  R6: keep, 470 kohm, measured 520 kohm, between V4 grid and B-\n")
+    assert [(one.ohms, one.corner_hertz) for one in kept if one] == [
+        (520e3, pytest.approx(22.505, rel=1e-3)),
+        (520e3, pytest.approx(30.730, rel=1e-3)),
+    ]
+    others = "  R6: was 470 kohm, measured 1.2 meg, now 470 kohm, measured 468 kohm, between V4 grid and B-\n"
+    replaced = acting(line, others)
+    assert [(one.ohms, one.corner_hertz) for one in replaced if one] == [
+        (1.2e6, pytest.approx(9.752, rel=1e-3)),
+        (468e3, pytest.approx(34.145, rel=1e-3)),
+    ]
+    assert acting(line, others.replace("measured 1.2 meg", "measured open")) == (None, replaced[1])
 
 
 @pytest.mark.parametrize(

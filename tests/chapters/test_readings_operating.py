@@ -218,16 +218,30 @@ def test_a_part_counts_from_the_day_it_was_fitted(date: str, ohms: float) -> Non
         ("V4: plate 113", CATHODE, "series string"),
         (OUTPUT, "R8: open, 150 ohm, between V4 cathode and B-", "series string"),
         (OUTPUT, "R8: 150 ohm, between V4 cathode and B-\nR9: 470 ohm, between V4 cathode and AVC", "series string"),
+        (OUTPUT, "R8: 150 ohm, measured open, between V4 cathode and B-", "series string"),
+        (OUTPUT, "R8: 150 ohm, measured > 1 kohm, between V4 cathode and B-", "series string"),
+        (OUTPUT, f"{CATHODE}\nR9: 470 ohm, measured short, between V4 cathode and B-", "series string"),
+        (OUTPUT, f"{CATHODE}\nR9: 470 ohm, measured > 1 kohm, between V4 cathode and B-", "series string"),
     ],
 )
 def test_what_cannot_be_known_is_not_computed(readings: str, parts: str, power: str) -> None:
-    """Another reference, a bound, no reading, an open resistor, a second resistor to somewhere unknown."""
+    """Another reference, a bound, no reading, an open resistor, a second resistor to somewhere unknown or of no number.
+
+    What a meter gave as open, short or a bound is no value, least of all the marked one.
+    """
     found, _ = examined("V4: 50C5", readings, parts, power)
     assert "V4" not in found.operating
 
 
 def test_a_large_resistor_to_somewhere_unknown_is_left_out() -> None:
     parts = "R8: 150 ohm, between V4 cathode and B-\nR9: 470 kohm, between V4 cathode and AVC"
+    found, _ = examined("V4: 50C5", OUTPUT, parts, power="series string")
+    assert found.operating["V4"].cathode_amps == pytest.approx(5.9 / 150)
+
+
+@pytest.mark.parametrize("measured", ["> 20 meg", "open"])
+def test_a_resistor_that_surely_takes_next_to_nothing_is_left_out(measured: str) -> None:
+    parts = f"R8: 150 ohm, between V4 cathode and B-\nR9: 470 ohm, measured {measured}, between V4 cathode and B-"
     found, _ = examined("V4: 50C5", OUTPUT, parts, power="series string")
     assert found.operating["V4"].cathode_amps == pytest.approx(5.9 / 150)
 

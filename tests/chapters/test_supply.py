@@ -297,3 +297,41 @@ def test_a_tube_position_changed_to_a_dry_rectifier(type: str) -> None:
     findings = known(text)
     assert (findings.rectifier, findings.dry, findings.instead_of) == ("V5", type.split()[0].casefold(), "")
     assert "V5 is a " in page(text, SERIES)
+
+
+DRIED = PARTS.replace("was 40 uF 150 V electrolytic, ESR 9 ohm", "was 16 uF 150 V electrolytic{}, ESR 41 ohm").replace(
+    "was 20 uF 150 V electrolytic, ESR 7 ohm", "was 8 uF 150 V electrolytic{}, ESR 60 ohm"
+)
+
+
+def before_of(parts: str) -> tuple[float, ...]:
+    """Ripple at each capacitor with the old ones."""
+    findings = known(HEAD + READ + parts)
+    assert findings.before is not None
+    return tuple(rail.ripple_volts for rail in findings.before.rails)
+
+
+def test_the_old_capacitors_ripple_with_what_was_measured_of_them() -> None:
+    """Dried to 3.8 and 2.2 uF they ripple as capacitors marked so do, whatever they are marked themselves."""
+    measured = before_of(DRIED.format(", measured 3.8 uF", ", measured 2.2 uF"))
+    assert measured == pytest.approx(
+        before_of(DRIED.replace(" 8 uF", " 2.2 uF").replace(" 16 uF", " 3.8 uF").format("", ""))
+    )
+    marked = before_of(DRIED.format("", ""))
+    assert (marked[0], measured[0]) == (pytest.approx(53.3, rel=5e-3), pytest.approx(148.7, rel=5e-3))
+
+
+def test_old_capacitors_that_have_no_value_are_named() -> None:
+    findings = known(HEAD + READ + DRIED.format(", measured open", ", measured 2.2 uF"))
+    assert (findings.before, findings.lacks_before) == (None, ("C12 a",))
+    assert findings.nominal is not None
+
+
+def test_a_load_is_computed_with_the_resistor_that_was_in_when_it_was_read() -> None:
+    """28.6 V across R9: through 1.19 kohm before the new resistor came, through 1.01 kohm after."""
+    old = "  R9: was 1 kohm, measured 1.19 kohm, now 1 kohm 2 W, measured 1.01 kohm, between B+1 and B+2, fitted {}\n"
+    for fitted, ohms in (("2026-03-03", 1010), ("2026-03-05", 1190)):
+        lines = [old.format(fitted) if line.startswith("  R9") else line for line in PARTS.splitlines(keepends=True)]
+        nominal = known(HEAD + READ + "".join(lines)).nominal
+        assert nominal is not None
+        assert nominal.rails[1].load_amps == pytest.approx(28.6 / ohms * 120 / 118, rel=1e-3)

@@ -114,7 +114,7 @@ def _wanted(row: PartFindings, set_name: str) -> Iterable[Wanted]:
 
 def _sort(row: PartFindings) -> str:
     """What sort of part serves: the class its place needs, or what stands for the old kind today."""
-    model = row.piece.now or row.piece.was or row.piece.sheet
+    model = row.piece.newest
     kind = model.type.casefold() if model else ""
     if row.class_needed:
         return f"class {row.class_needed}"

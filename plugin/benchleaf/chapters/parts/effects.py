@@ -7,16 +7,19 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ...circuit.elements import RESISTOR
+from ...circuit.in_place import in_place
 from ...circuit.places import COMMON, Place, rail_order
 from ...electrics.impedance import corner_frequency
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Sequence
 
     from ...circuit.elements import Element
+    from ...circuit.in_place import InPlace
+    from ...circuit.listed import Listed
     from ...circuit.network import Coupling, Network
+    from ...circuit.pieces import Piece
     from ..bench import Bench
-    from .pieces import Piece
 
 Ends = tuple[Place, Place]
 
@@ -37,7 +40,7 @@ class Acting:
 
 @dataclass(frozen=True, slots=True)
 class Effect:
-    """What a replaced capacitor does in its place, as the sheet or the old part had it and as it is now.
+    """What a replaced capacitor does in its place, with what was there before the work and what is there after it.
 
     ``role`` is ``coupling``, ``cathode bypass``, ``screen bypass``, ``tone``, ``AVC`` or ``filter``. ``lacks`` says
     what the record would have to give, where nothing could be computed.
@@ -51,38 +54,34 @@ class Effect:
     lacks: str = field(default="", metadata={"json": False})
 
 
-def effect(bench: Bench, name: str, piece: Piece, ends: Ends | None, pieces: Mapping[str, Piece]) -> Effect | None:
-    """The consequence of a new capacitor; None where none was fitted or its role is not one that is computed.
-
-    ``name`` is the component's own, ``pieces`` are the record's components by name.
-    """
+def effect(bench: Bench, listed: Listed, ends: Ends | None) -> Effect | None:
+    """The consequence of a new capacitor; None where none was fitted or its role is not one that is computed."""
     network = bench.circuit.network
-    new = piece.now
-    if new is None or new.unit != "F" or not new.present or ends is None:
+    old, new = in_place(listed, "before"), in_place(listed, "after")
+    if listed.piece.now is None or new.unit != "F" or not new.value or ends is None:
         return None
-    coupled = network.coupling(name)
-    role = "coupling" if coupled else role_of(piece, ends, network)
+    coupled = network.coupling(listed.name)
+    role = "coupling" if coupled else role_of(listed.piece, ends, network)
     if not role:
         return None
-    old = next((s.value for s in (piece.sheet, piece.was) if s and s.value and s.unit == "F"), None)
-    asked = _Asked(bench, network, pieces, coupled)
-    resistor, before, after, lacks = _RESISTOR[role](ends, asked)
+    resistor, before, after, lacks = _RESISTOR[role](ends, _Asked(bench, network, coupled))
     hertz = bench.circuit.mains.hertz
-    if before is None or after is None:
+    if not after:
         if role == "filter":
             return None
         return Effect(role, resistor, line_hertz=hertz, lacks=lacks)
-    passes = role == "coupling"
-    return Effect(
-        role,
-        resistor,
-        _acting(old, before, hertz if passes else None) if old else None,
-        _acting(new.present, after, hertz if passes else None),
-        hertz,
-    )
+    at_line = hertz if role == "coupling" else None
+    return Effect(role, resistor, _acting(_farads(old), before, at_line), _acting(new.value, after, at_line), hertz)
 
 
-def _acting(farads: float, ohms: float, hertz: float | None) -> Acting:
+def _farads(old: InPlace) -> float | None:
+    """The old capacitor's value; one that nobody wrote of is not taken for one like the new: nothing would change."""
+    return old.value if old.unit == "F" and old.how != "assumed" else None
+
+
+def _acting(farads: float | None, ohms: float | None, hertz: float | None) -> Acting | None:
+    if not farads or not ohms:
+        return None
     corner = corner_frequency(ohms, farads)
     losses = (_loss(corner, hertz), _loss(corner, 2 * hertz)) if hertz else None
     return Acting(farads, ohms, corner, ohms * farads, losses)
@@ -116,11 +115,10 @@ _Found = tuple[str, float | None, float | None, str]
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """What the roles ask: the network, the components by name, and what the capacitor couples."""
+    """What the roles ask: the network, and what the capacitor couples."""
 
     bench: Bench
     network: Network
-    pieces: Mapping[str, Piece]
     coupled: Coupling | None
 
     def end(self, ends: Ends, *kinds: str) -> Place:
@@ -131,13 +129,13 @@ class _Asked:
         return place.name(self.bench.dialect)
 
     def values(self, elements: Sequence[Element], lacks: str) -> _Found:
-        """The first element's resistance, or that of all side by side, as it was meant to be and as it is now."""
-        found = [(e.name, self.pieces[e.name]) for e in elements if e.name in self.pieces]
-        name = " with ".join(name for name, _ in found)
-        before = [next((s.value for s in (p.sheet, p.was, p.now) if s and s.value), None) for _, p in found]
-        after = [next((s.present for s in (p.now, p.was, p.sheet) if s and s.present), None) for _, p in found]
-        known = bool(found) and None not in before and None not in after
-        return name, _side_by_side(before), _side_by_side(after), "" if known else lacks
+        """The first element's resistance, or that of all side by side, before the work and after it."""
+        name = " with ".join(element.name for element in elements)
+        before, after = (
+            _side_by_side([in_place(element.listed, when).value for element in elements])
+            for when in ("before", "after")
+        )
+        return name, before, after, "" if after else lacks
 
 
 def _side_by_side(ohms: Sequence[float | None]) -> float | None:

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 from .judging import bar_name
 
 if TYPE_CHECKING:
+    from ...circuit.pieces import Band
     from ...drawing import Figure
     from ..bench import Bench
     from .findings import PartsFindings
-    from .pieces import Band
 
 
 _AT_THE_START = 60.0

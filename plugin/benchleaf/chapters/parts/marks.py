@@ -11,8 +11,8 @@ from .findings import Read, Worn
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from ...circuit.pieces import Seen
     from .findings import PartFindings
-    from .pieces import Seen
 
 
 _AGREES = 0.02

@@ -16,9 +16,9 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from ...circuit.pieces import Band, Seen
     from ...record.model import Record
     from .findings import PartFindings, PartsFindings
-    from .pieces import Band, Seen
 
 _SIZES = {
     "F": ((1e-9, 1e-12, "pF"), (1e-7, 1e-9, "nF"), (math.inf, 1e-6, "uF")),

@@ -65,7 +65,7 @@ def _bad_buffer(row: PartFindings) -> Standout | None:
     if row.buffer is None or not row.buffer.fault:
         return None
     shorted = row.buffer.fault == "shorted"
-    leakage = row.in_the_set.leakage_typed if row.in_the_set else ""
+    leakage = row.in_the_set.seen.leakage_typed if row.in_the_set else ""
     what = "is shorted" if shorted else f"leaks {leakage}"
     text = f"{row.name}, the buffer, {what} and is in the set: the first part to replace in a vibrator supply"
     return Standout(DANGER if shorted else FAULT, text, row.anchor)
@@ -141,7 +141,7 @@ def _beyond_its_limits(row: PartFindings) -> Standout | None:
         return None
     wrong = []
     if held.leakage_enough is False:
-        wrong.append(f"leaks {inside.leakage_typed}")
+        wrong.append(f"leaks {inside.seen.leakage_typed}")
     if held.esr_enough is False:
         wrong.append(f"has an ESR of {say(inside.esr_ohms, 'ohm')}")
     if not wrong:
@@ -182,7 +182,7 @@ def _misplaced_or_missing_polarity(row: PartFindings) -> Standout | None:
     if row.polarity == "missing" and row.new_is_fitted:
         return Standout(NOTE, f"{row.name} is an electrolytic with no polarity written", row.anchor)
     if row.polarity == "misplaced":
-        kind = row.piece.fitted.type if row.piece.fitted else ""
+        kind = row.piece.newest.type if row.piece.newest else ""
         return Standout(NOTE, f"{row.name} is {kind}, which has no polarity, and a positive end is written", row.anchor)
     return None
 

@@ -139,7 +139,7 @@ def drains(run: Readings, bench: Bench) -> tuple[Through, ...]:
 
     found = []
     for part in resistors(bench, run.date):
-        if all(map(rail, part.ends)):
+        if not part.bound and all(map(rail, part.ends)):
             start = max(part.ends, key=lambda node: volts[node])
             found.append(through(part, start, volts))
     return tuple(found)

@@ -12,6 +12,7 @@ from .found import VIBRATOR_DUTY, Described, Stage, described
 from .rectifiers import DRY_DROP_VOLTS, RectifierLimits
 
 if TYPE_CHECKING:
+    from ...circuit.in_place import InPlace
     from ...record.model import Record
     from ..bench import Bench
     from ..heaters.findings import HeatersFindings
@@ -41,8 +42,8 @@ def examine(
 
 def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> SupplyFindings:
     tube, dry = _rectifier(found), found.dry
-    now = [(s.now_farads, s.now_esr_ohms) for s in found.stages]
-    old = [(s.was_farads, s.was_esr_ohms) for s in found.stages]
+    now = [_values(stage.now) for stage in found.stages]
+    old = [_values(stage.before) for stage in found.stages]
     if any(not farads for farads, _ in now):
         return SupplyFindings(lacks=("the value of each filter capacitor",))
     words = ("low", "nominal", "high")
@@ -50,9 +51,10 @@ def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> 
     nominal = _run(found, line, tube, now)
     states = (_run(found, low, tube, now, near=nominal), nominal, _run(found, high, tube, now, near=nominal))
     working = tuple(_working(found, *one, now) for one in zip(words, found.line_volts, states, strict=True))
-    changed = any(o[0] and (o[0], o[1]) != n for o, n in zip(old, now, strict=True))
+    changed = any(s.before.how != "assumed" and o != n for s, o, n in zip(found.stages, old, now, strict=True))
     before = None
-    if changed and all(farads for farads, _ in old):
+    lacks_before = tuple(s.part for s in found.stages if not _values(s.before)[0]) if changed else ()
+    if changed and not lacks_before:
         before = _working(found, "before", found.line_volts[1], _run(found, line, tube, old, near=nominal), old)
     silicon, series = (None, None) if dry else _silicon(found, now, nominal)
     limits = found.limits
@@ -81,6 +83,8 @@ def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> 
         dry=dry.type if dry else "",
         square=found.square,
         buffers=found.buffers,
+        with_old=tuple((s.part, s.before) for s in found.stages) if before else (),
+        lacks_before=lacks_before,
     )
 
 
@@ -91,9 +95,9 @@ def _rectifier(found: Described) -> Rectifier:
 
 
 def _too_large(first: Stage, limits: RectifierLimits | None) -> bool | None:
-    if limits is None or limits.reservoir_farads is None or not first.now_farads:
+    if limits is None or limits.reservoir_farads is None or not first.now.value:
         return None
-    return first.now_farads > limits.reservoir_farads * 1.25
+    return first.now.value > limits.reservoir_farads * 1.25
 
 
 def _against_read(found: Described, nominal: SteadyState) -> float | None:
@@ -102,6 +106,11 @@ def _against_read(found: Described, nominal: SteadyState) -> float | None:
     if not read:
         return None
     return nominal.mean_volts[0] * found.load_line_volts / found.line_volts[1] / read - 1
+
+
+def _values(there: InPlace) -> tuple[float | None, float]:
+    """Farad and ESR in ohm; an ESR that nobody wrote counts as none."""
+    return there.value if there.unit == "F" else None, there.esr_ohms or 0.0
 
 
 _Values = Sequence[tuple[float | None, float]]

@@ -49,7 +49,7 @@ def dry_rectifier(record: Record, parts: PartsFindings) -> DryRectifier | None:
     """
     for row in parts.rows():
         inside = row.in_the_set
-        kind = inside.type.casefold() if inside and inside.is_there else ""
+        kind = inside.seen.type.casefold() if inside else ""
         if kind in DRY_DROP_VOLTS and "rectif" in row.piece.job.casefold():
             return DryRectifier(row.name, kind)
     changed = {str(p): str(c.now.type) for p, c in record.changed_tubes.items() if c.now}

@@ -18,7 +18,6 @@ def contradictions(record: Record, slips: Slips) -> None:
     _look_over_intermediate_frequency(record, slips)
     for subject, section in (
         ("mains", record.line),
-        ("grounding", record.chassis),
         ("heaters", record.heaters),
         ("readings", record.readings),
         ("line_side", record.line_side),

@@ -7,28 +7,28 @@ from typing import TYPE_CHECKING
 
 from ...record.problems import Problem, one_of, quoted
 from ...record.text import NOWHERE, Place, place_of
-from ..grounding import LINE_SIDE, isolated_and_joined, parts_between
-from ..mains import mains_of
+from ..elements import LINE_SIDE
+from ..grounding import WIRES
 
 if TYPE_CHECKING:
-    from ...record.model import Record
+    from ...record.slips import Slips
+    from ..circuit import Circuit
 
 _Found = tuple[Place | None, str, str, str]
 """Place, found, expected, remedy."""
 
 
-def problems(record: Record, file: str) -> list[Problem]:
-    """Every contradiction in how the chassis is said to stand. ``file`` is the name the problems carry."""
-    return [Problem.at(file, place or NOWHERE, "chassis", *told) for place, *told in _found(record)]
+def look_over(circuit: Circuit, slips: Slips) -> None:
+    """Tell every contradiction in how the chassis is said to stand."""
+    slips.add_problems([Problem.at(slips.file, at or NOWHERE, "chassis", *told) for at, *told in _found(circuit)])
 
 
-def _found(record: Record) -> Iterator[_Found]:
-    mains, between = mains_of(record), parts_between(record)
-    chassis = record.chassis
+def _found(circuit: Circuit) -> Iterator[_Found]:
+    chassis, mains, grounding = circuit.record.chassis, circuit.mains, circuit.grounding
     if chassis is None:
         return
-    if isolated_and_joined(record, mains, between):
-        named = one_of((f"the {name}" if name == LINE_SIDE else name for name in between), "and")
+    if grounding.joined:
+        named = one_of((f"the {name}" if name in (LINE_SIDE, WIRES) else name for name in grounding.between), "and")
         found = f"{quoted(chassis)} beside parts from B- to chassis ({named})"
         remedy = "" if mains.power else "write “power: transformer” if its two windings part the set from the line"
         yield place_of(chassis), found, "“through R and C”, or no part that joins the two", remedy
