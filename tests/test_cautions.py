@@ -7,8 +7,8 @@ import re
 
 import pytest
 
+import makers
 from benchleaf.pages.cautions import cautions
-from benchleaf.record import read_record
 from benchleaf.record.model import CHASSIS, POWER, Record
 from benchleaf.report.dialect import AMERICAN, BRITISH
 
@@ -17,9 +17,7 @@ def _record(power: str | None, chassis: str | None) -> Record:
     lines = ["maker: A", "model: B"]
     lines += [f"power: {power}"] if power else []
     lines += [f"chassis: {chassis}"] if chassis else []
-    record, problems = read_record("\n".join(lines).encode(), "record.yml")
-    assert record, problems
-    return record
+    return makers.record("\n".join(lines))
 
 
 EVERY_SET = list(itertools.product((None, *POWER), (None, *CHASSIS)))

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 import bad_records
+import makers
 from benchleaf.build.follow import References, follow
-from benchleaf.record import read_record
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\n"
 DEMO = sorted((Path(__file__).parents[1] / "site_src" / "sets").glob("*/record.yml"))
@@ -20,8 +20,7 @@ def folder(tmp_path: Path) -> Path:
 
 
 def followed(text: str, folder: Path) -> References:
-    record, problems = read_record((HEAD + text).encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
+    record = makers.record(HEAD + text)
     return follow(record, folder, "record.yml")
 
 
@@ -31,8 +30,7 @@ def told(text: str, folder: Path) -> list[str]:
 
 @pytest.mark.parametrize("path", DEMO, ids=[p.parent.name for p in DEMO])
 def test_demo_records_name_nothing_that_is_not_there(path: Path) -> None:
-    record, _ = read_record(path.read_bytes(), "record.yml")
-    assert record is not None
+    record = makers.record(path.read_bytes())
     assert follow(record, path.parent, "record.yml").problems == ()
 
 

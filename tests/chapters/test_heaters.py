@@ -13,13 +13,8 @@ from hypothesis import strategies as st
 
 import makers
 import ngspice
-from benchleaf.chapters.bench import Bench
-from benchleaf.chapters.heaters.examine import examine
 from benchleaf.chapters.heaters.findings import HeatersFindings
 from benchleaf.chapters.heaters.running import tap_heating_amps
-from benchleaf.chapters.heaters.say import standouts
-from benchleaf.record import read_record
-from benchleaf.record.model import Record
 from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import FAULT, NOTE, as_json
 
@@ -27,34 +22,18 @@ AMERICAN_FIVE = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5"
 EUROPEAN_FIVE = {"V1": "UCH42", "V2": "UF41", "V3": "UBC41", "V4": "UL41", "V5": "UY41"}
 
 
-def record_of(text: str) -> Record:
-    record, problems = read_record(f"maker: Larkfield\nmodel: Minuet 5\n{text}".encode(), "record.yml")
-    assert record is not None, [str(problem) for problem in problems]
-    return record
-
-
-def bench_of(record: Record, **more: Any) -> Bench:
-    return makers.bench(record, **more)
-
-
 def found(text: str) -> HeatersFindings:
-    record = record_of(text)
-    findings = examine(bench_of(record))
-    assert findings is not None
-    return findings
+    return makers.found("heaters", text)
 
 
 def series(line: str, tubes: dict[str, str], heaters: str = "") -> str:
     rows = "".join(f"  {place}: {type_}\n" for place, type_ in tubes.items())
-    section = "heaters:\n" + "".join(f"  {row}\n" for row in heaters.splitlines()) if heaters else ""
+    section = "heaters:\n" + makers.rows(heaters) if heaters else ""
     return f"line: {line}\npower: series string\ntubes:\n{rows}{section}"
 
 
 def said(text: str) -> list[str]:
-    record = record_of(text)
-    findings = examine(bench_of(record))
-    assert findings is not None
-    return [s.text.replace("\u202f", " ") for s in standouts(findings, bench_of(record))]
+    return makers.said("heaters", text)
 
 
 # Sums and droppers as printed
@@ -208,8 +187,8 @@ def test_lamp_on_the_tap_gets_about_two_thirds_of_its_current_or_more() -> None:
     from benchleaf.chapters.heaters.string import string_of
 
     tubes = {"V1": "12SA7", "V2": "12SK7", "V3": "12SQ7", "V4": "50L6GT", "V5": "35Z5GT"}
-    record = record_of(series("120 V 60 Hz", tubes, "pilot lamp: 47 across V5 tap"))
-    line = run(string_of(bench_of(record)), 119.0, "", drain_amps=low)
+    bench = makers.bench(series("120 V 60 Hz", tubes, "pilot lamp: 47 across V5 tap"))
+    line = run(string_of(bench), 119.0, "", drain_amps=low)
     assert line.current_amps == pytest.approx(0.15, rel=0.01)
     assert line.lamp_amps == pytest.approx(0.110, rel=0.04)
     assert line.tap_section_amps == pytest.approx(0.090, rel=0.06)
@@ -356,10 +335,8 @@ def test_string_without_a_dropper_it_needs() -> None:
 def test_string_that_asks_for_more_than_the_line() -> None:
     text = series("117 V 60 Hz", AMERICAN_FIVE, "order: V5, V4, V2, V1, V3")
     assert said(text) == ["The heaters ask for 122.8 V, 5.8 V more than the 117 V line: no dropper is wanted."]
-    record = record_of(series("105 V 60 Hz", AMERICAN_FIVE, "order: V5, V4, V2, V1, V3"))
-    findings = examine(bench_of(record))
-    assert findings is not None
-    first = standouts(findings, bench_of(record, words=BRITISH))[0]
+    text = series("105 V 60 Hz", AMERICAN_FIVE, "order: V5, V4, V2, V1, V3")
+    first = makers.standouts("heaters", makers.bench(text, words=BRITISH))[0]
     assert first.severity == FAULT
     assert "5 valves" in first.text
     assert "mains" in first.text
@@ -381,10 +358,7 @@ def test_dropper_rated_below_its_heat_and_below_twice_of_it() -> None:
 def test_worst_stands_first_and_every_anchor_is_in_the_chapter() -> None:
     tubes = AMERICAN_FIVE | {"V1": "6BE6"}
     heaters = "order: V5, V4, V2, V1, V3\nmeasured:\n  line: 120 V\n  V5: 20 V"
-    record = record_of(series("120 V", tubes, heaters))
-    findings = examine(bench_of(record))
-    assert findings is not None
-    out = standouts(findings, bench_of(record))
+    out = makers.standouts("heaters", series("120 V", tubes, heaters))
     assert [s.severity for s in out] == sorted((s.severity for s in out), reverse=True)
     assert {s.severity for s in out} <= {FAULT, NOTE}
     assert all(s.anchor.startswith("heater-supply") for s in out)
@@ -477,8 +451,7 @@ def test_capacitor_on_direct_current_passes_nothing() -> None:
 
 
 def test_record_that_says_nothing_of_heaters_has_no_chapter() -> None:
-    record = record_of("year: 1949\n")
-    assert examine(bench_of(record)) is None
+    assert makers.findings("heaters", "year: 1949\n") is None
 
 
 def test_findings_have_a_stable_text_without_addresses() -> None:
@@ -557,12 +530,12 @@ def test_no_record_makes_the_chapter_fail(types: list[str], line: str, rows: lis
     text += "tubes:\n" + "".join(f"  V{k}: {t}\n" for k, t in enumerate(types, 1)) if types else ""
     if rows:
         text += "heaters:\n" + "".join(f"  {part}\n" for row in rows for part in row.splitlines())
-    record = record_of(text)
-    findings = examine(bench_of(record))
+    bench = makers.bench(text)
+    findings = makers.findings("heaters", bench)
     if findings is None:
         return
     json.dumps(as_json(findings), allow_nan=False)
     for line_ in findings.running:
         total = math.fsum(t.volts for t in line_.tubes.values() if t.volts is not None)
         assert total <= line_.line_volts * (1 + 1e-6) or findings.arrangement == "parallel"
-    assert all("nan" not in s.text and "None" not in s.text for s in standouts(findings, bench_of(record)))
+    assert all("nan" not in s.text and "None" not in s.text for s in makers.standouts("heaters", bench, findings))

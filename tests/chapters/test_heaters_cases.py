@@ -7,18 +7,11 @@ import math
 import pytest
 
 import makers
-from benchleaf.chapters.heaters.examine import examine
 from benchleaf.chapters.heaters.findings import HeatersFindings
-from benchleaf.record import read_record
 
 
 def found(text: str) -> HeatersFindings:
-    record, problems = read_record(f"maker: A\nmodel: B\n{text}".encode(), "record.yml")
-    assert record is not None, [str(problem) for problem in problems]
-    bench = makers.bench(record)
-    findings = examine(bench)
-    assert findings is not None
-    return findings
+    return makers.found("heaters", text)
 
 
 OLD = "tubes:\n  V1: 6A7\n  V2: 6D6\n  V3: 75\n  V4: 43\n  V5: 25Z5\n"

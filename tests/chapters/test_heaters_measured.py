@@ -5,28 +5,18 @@ from __future__ import annotations
 import pytest
 
 import makers
-from benchleaf.chapters.heaters.examine import examine
 from benchleaf.chapters.heaters.measured import MeasuredHeaters
-from benchleaf.chapters.heaters.say import standouts
-from benchleaf.record import read_record
 
 EUROPEAN = "V1: UCH42\nV2: UF41\nV3: UBC41\nV4: UL41\nV5: UY41"
 AMERICAN = "V1: 12BE6\nV2: 12BA6\nV3: 12AV6\nV4: 50C5\nV5: 35W4"
 
 
 def read(tubes: str, heaters: str, line: str = "230 V 50 Hz") -> tuple[MeasuredHeaters, list[str]]:
-    def indented(rows: str) -> str:
-        return "".join(f"  {row}\n" for row in rows.splitlines())
-
-    text = f"maker: Larkfield\nmodel: Minuet 5\nline: {line}\npower: series string\n"
-    text += f"tubes:\n{indented(tubes)}heaters:\n{indented(heaters)}"
-    record, problems = read_record(text.encode(), "record.yml")
-    assert record is not None, [str(problem) for problem in problems]
-    bench = makers.bench(record)
-    findings = examine(bench)
-    assert findings is not None
+    text = f"line: {line}\npower: series string\ntubes:\n{makers.rows(tubes)}heaters:\n{makers.rows(heaters)}"
+    bench = makers.bench(text)
+    findings = makers.found("heaters", bench)
     assert findings.measured is not None
-    return findings.measured, [s.text.replace("\u202f", " ") for s in standouts(findings, bench)]
+    return findings.measured, makers.said("heaters", bench, findings)
 
 
 def readings(**volts: str) -> str:

@@ -5,10 +5,7 @@ from __future__ import annotations
 import pytest
 
 import makers
-from benchleaf.chapters.heaters.examine import examine
 from benchleaf.chapters.heaters.findings import HeatersFindings
-from benchleaf.chapters.heaters.say import standouts
-from benchleaf.record import read_record
 from benchleaf.report.findings import FAULT, as_json
 
 FIVE = "V1: 6A8\nV2: 6K7\nV3: 6Q7\nV4: 6F6\nV5: 5Y3GT"
@@ -17,19 +14,11 @@ FIVE = "V1: 6A8\nV2: 6K7\nV3: 6Q7\nV4: 6F6\nV5: 5Y3GT"
 def read(
     tubes: str, heaters: str, head: str = "line: 117 V 60 Hz\npower: transformer"
 ) -> tuple[HeatersFindings, list[str]]:
-    def indented(rows: str) -> str:
-        return "".join(f"  {row}\n" for row in rows.splitlines())
-
-    text = f"maker: Oxbow\nmodel: Regent Six\n{head}\ntubes:\n{indented(tubes)}"
-    text += f"heaters:\n{indented(heaters)}" if heaters else ""
-    record, problems = read_record(text.encode(), "record.yml")
-    assert record is not None, [str(problem) for problem in problems]
-    bench = makers.bench(record)
-    findings = examine(bench)
-    assert findings is not None
-    out = standouts(findings, bench)
-    assert all(s.severity == FAULT for s in out)
-    return findings, [s.text.replace("\u202f", " ") for s in out]
+    text = f"{head}\ntubes:\n{makers.rows(tubes)}" + (f"heaters:\n{makers.rows(heaters)}" if heaters else "")
+    bench = makers.bench(text)
+    findings = makers.found("heaters", bench)
+    assert all(s.severity == FAULT for s in makers.standouts("heaters", bench, findings))
+    return findings, makers.said("heaters", bench, findings)
 
 
 @pytest.mark.handbook

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import pytest
 
+import makers
 from benchleaf.circuit.rules.parts import problems
-from benchleaf.record import read_record
 
 HEAD = "maker: A\nmodel: B\n"
 
 
 def told(text: str) -> list[str]:
     """Every problem; the file’s name is left off."""
-    record, unread = read_record((HEAD + text).encode(), "record.yml")
-    assert record is not None, [str(p) for p in unread]
+    record = makers.record(HEAD + text)
     return [str(p).removeprefix("record.yml:") for p in problems(record, "record.yml")]
 
 

@@ -7,12 +7,8 @@ import math
 import pytest
 
 import makers
-from benchleaf.chapters.parts.examine import examine
-from benchleaf.chapters.parts.figures import draw
 from benchleaf.chapters.parts.findings import PartFindings, PartsFindings
 from benchleaf.chapters.parts.marking_figures import bands, body_end_dot, mica_dots
-from benchleaf.chapters.parts.say import standouts
-from benchleaf.record import read_record
 from benchleaf.report.findings import FAULT, NOTE
 
 TUBES = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
@@ -30,12 +26,7 @@ RUN = """readings:
 
 
 def found(parts: str, more: str = "") -> PartsFindings:
-    record, problems = read_record(f"{HEAD}{more}parts:\n{parts}".encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
-    assert not problems, [str(p) for p in problems]
-    findings = examine(makers.bench(record, tubes=TUBES))
-    assert findings is not None
-    return findings
+    return makers.found("parts", makers.bench(f"{HEAD}{more}parts:\n{parts}", tubes=TUBES))
 
 
 def part(line: str, more: str = "", others: str = "") -> PartFindings:
@@ -43,7 +34,7 @@ def part(line: str, more: str = "", others: str = "") -> PartFindings:
 
 
 def said(findings: PartsFindings) -> list[tuple[int, str]]:
-    return [(s.severity, s.text.replace("\u202f", " ")) for s in standouts(findings, makers.bench())]
+    return [(s.severity, makers.plain(s.text)) for s in makers.standouts("parts", "", findings)]
 
 
 @pytest.mark.handbook
@@ -186,7 +177,8 @@ def test_a_log_figure_with_its_limit() -> None:
         "  C13: reform, 16 uF 450 V electrolytic, positive B+2\n",
         LOG + "      - 30 min, 1 mA\n      - 60 min, 0.5 mA\n",
     )
-    (figure,) = [f for f in draw(findings, makers.bench()) if f.name.startswith("parts-reforming")]
+    drawn = makers.figures("parts", "", findings)
+    (figure,) = [f for name, f in drawn.items() if name.startswith("parts-reforming")]
     assert "940" in figure.description
     assert figure.svg.startswith("<svg")
 
@@ -199,7 +191,7 @@ def test_marking_read_and_compared() -> None:
     assert read.agrees is True
     (other,), _ = found("  R3: keep, 47 kohm, marked red violet yellow gold\n").marks
     assert other.agrees is False
-    (strange,), _ = found("  C4: keep, 470 pF mica, marked Bird 7\n").marks()
+    (strange,), _ = found("  C4: keep, 470 pF mica, marked Bird 7\n").marks
     assert (strange.readings, strange.agrees) == ((), None)
 
 
@@ -207,7 +199,7 @@ def test_marks_of_new_parts_are_drawn_with_words() -> None:
     findings = found("  R5: now 470 kohm 5 % 0.5 W\n  R6: now 470 kohm 5 % 0.5 W\n  C4: to do, 50 nF paper\n")
     _, worn = findings.marks
     assert [(w.names, w.code, w.letters) for w in worn] == [(("C4",), "473", "47n"), (("R5", "R6"), None, "470K")]
-    svg = next(f.svg for f in draw(findings, makers.bench()) if f.name == "parts-marks-2")
+    svg = makers.figures("parts", "", findings)["parts-marks-2"].svg
     assert [svg.count(f">{word}<") for word in ("yellow", "violet", "gold")] == [2, 1, 1]
 
 
