@@ -539,3 +539,41 @@ def test_no_record_makes_the_chapter_fail(types: list[str], line: str, rows: lis
         total = math.fsum(t.volts for t in line_.tubes.values() if t.volts is not None)
         assert total <= line_.line_volts * (1 + 1e-6) or findings.arrangement == "parallel"
     assert all("nan" not in s.text and "None" not in s.text for s in makers.standouts("heaters", bench, findings))
+
+
+IN_ORDER = "V5, V4, V2, V1, V3"
+
+
+@pytest.mark.parametrize(
+    ("named", "piece", "what"),
+    [
+        ("dropper", "dropper", "a dropper"),
+        ("line cord", "dropper", "a dropper"),
+        ("lamp", "lamp", "a pilot lamp"),
+    ],
+)
+def test_a_piece_in_the_order_that_is_not_described_is_named_and_left_out(named: str, piece: str, what: str) -> None:
+    text = series("120 V", AMERICAN_FIVE, f"order: {named}, {IN_ORDER}")
+    string = found(text).string
+    assert string is not None
+    assert string.unknown_names == (piece,)
+    assert string.chain == ("V5", "V4", "V2", "V1", "V3")
+    told = f"The order of the string names {what}, which is not written elsewhere in the record."
+    assert told in makers.page("heaters", text)
+
+
+@pytest.mark.parametrize(
+    ("order", "chain"),
+    [("V5, dropper, V4, V2, V1, V3", "V5 dropper V4 V2 V1 V3"), (IN_ORDER, "dropper V5 V4 V2 V1 V3")],
+)
+def test_a_dropper_that_is_described_is_where_the_order_has_it_or_at_the_line_end(order: str, chain: str) -> None:
+    string = found(series("120 V", AMERICAN_FIVE, f"order: {order}\ndropper: resistor 47 ohm")).string
+    assert string is not None
+    assert (string.unknown_names, " ".join(string.chain)) == ((), chain)
+
+
+def test_a_lamp_across_a_tap_is_no_place_of_the_string() -> None:
+    """It is described, so that nothing is missing, and it is no link of the chain."""
+    string = found(series("120 V", AMERICAN_FIVE, f"order: lamp, {IN_ORDER}\npilot lamp: 47 across V5 tap")).string
+    assert string is not None
+    assert (string.unknown_names, string.chain) == ((), ("V5", "V4", "V2", "V1", "V3"))

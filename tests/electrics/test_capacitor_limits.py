@@ -79,6 +79,15 @@ def test_settled_rising_hopeless() -> None:
     assert slow.hopeless is True
 
 
+@pytest.mark.parametrize("amps", [1e-6, 0.5e-3, 5e-3])
+def test_settled_means_that_the_last_two_differ_by_less_than_a_tenth(amps: float) -> None:
+    """A tenth is common practice, no source. It is a tenth of the reading before, however small the current."""
+    for last, settled in ((0.95, True), (1.05, True), (0.89, False), (1.12, False), (0.4, False)):
+        found = outlook([(0, amps), (3600, last * amps)], None)
+        assert found is not None
+        assert found.settled is settled, last
+
+
 def test_what_a_log_cannot_tell() -> None:
     assert outlook([], 1e-3) is None
     one = outlook([(None, 1e-3)], None)

@@ -30,6 +30,61 @@ def test_digits_and_tolerances_of_the_colours() -> None:
 
 
 @pytest.mark.handbook
+def test_volts_and_tolerances_of_mica_dots() -> None:
+    """RMA: a colour's digit in hundreds of volts, gold 1000, silver 2000, no dot 500; vcomp.co.uk, mica codes."""
+    digits = ["brown", "red", "orange", "yellow", "green", "blue", "violet", "grey", "white"]
+    volts = {name: 100.0 * digit for digit, name in enumerate(digits, 1)} | {"gold": 1000, "silver": 2000, "none": 500}
+    assert {name: c.mica_volts for name, c in COLOURS.items() if c.mica_volts} == volts
+    off = {name: 0.01 * digit for digit, name in enumerate(digits, 1)}
+    off |= {"black": 0.20, "gold": 0.05, "silver": 0.10, "none": 0.20}
+    assert {name: c.mica_tolerance for name, c in COLOURS.items()} == pytest.approx(off)
+    (found,) = [r for r in read_dots(["brown", "black", "brown", "white", "green"]) if "five" in r.how]
+    assert (found.volts, found.low, found.high) == (900, -0.05, 0.05)
+
+
+@pytest.mark.handbook
+def test_temperature_coefficients_of_the_colours() -> None:
+    """IEC 60062 (from memory): ppm/K of the sixth band, black to grey; white has none."""
+    names = ["black", "brown", "red", "orange", "yellow", "green", "blue", "violet", "grey"]
+    assert [COLOURS[name].ppm for name in names] == [250, 100, 50, 15, 25, 20, 10, 5, 1]
+    assert {COLOURS[name].ppm for name in ("white", "gold", "silver", "none")} == {None}
+
+
+@pytest.mark.handbook
+@pytest.mark.parametrize(
+    ("letter", "low", "high"),
+    [
+        ("F", -0.01, 0.01), ("G", -0.02, 0.02), ("H", -0.03, 0.03), ("J", -0.05, 0.05), ("K", -0.10, 0.10),
+        ("M", -0.20, 0.20), ("N", -0.30, 0.30), ("Q", -0.10, 0.30), ("T", -0.10, 0.50), ("S", -0.20, 0.50),
+        ("Z", -0.20, 0.80), ("P", 0.0, 1.0),
+    ],
+)  # fmt: skip
+def test_tolerance_letters_of_capacitors(letter: str, low: float, high: float) -> None:
+    """IEC 60062 and EIA, as tabled by FOSSEE 2240 and keith-snook.info (F to M, Z, P); N, Q, T and S from memory."""
+    found = next(r for r in read_printed(f"473{letter}") if r.unit == "F" and "noughts" in r.how)
+    assert (found.value, found.low, found.high) == (pytest.approx(47e-9), low, high)
+
+
+@pytest.mark.handbook
+@pytest.mark.parametrize(("letter", "picofarads"), [("B", 0.1), ("C", 0.25), ("D", 0.5), ("F", 1.0)])
+def test_letters_that_count_in_picofarads_up_to_ten(letter: str, picofarads: float) -> None:
+    """IEC 60062 and EIA (FOSSEE 2240): on 4.7 pF the letter is a difference and no share."""
+    (found,) = [r for r in read_printed(f"4p7{letter}") if r.unit == "F"]
+    assert (found.low, found.high) == (pytest.approx(-picofarads / 4.7), pytest.approx(picofarads / 4.7))
+
+
+@pytest.mark.handbook
+@pytest.mark.parametrize(
+    ("letter", "off"),
+    [("B", 0.001), ("C", 0.0025), ("D", 0.005), ("F", 0.01), ("G", 0.02), ("J", 0.05), ("K", 0.10), ("M", 0.20)],
+)
+def test_tolerance_letters_of_resistors(letter: str, off: float) -> None:
+    """IEC 60062, letters for symmetrical relative tolerances."""
+    (found,) = [r for r in read_printed(f"4K7{letter}") if r.unit == "ohm"]
+    assert (found.value, found.low, found.high) == (4700, -off, off)
+
+
+@pytest.mark.handbook
 def test_body_green_end_grey_dot_red() -> None:
     """Popular Electronics, March 1955: 5800 ohm, ±20 %."""
     found = read_body_end_dot("green", "grey", "red")
