@@ -6,9 +6,72 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
 from PIL import Image
 
 from sites import REPO
+from tools import mutants
+
+SOURCE = """
+from math import pi
+RATE: float = 2.0
+def half(a: int | None, b: float) -> float:
+    'A share of 0.5.'
+    if a is not None and b > 1.5:
+        return b * 3
+    return 0.0
+"""
+
+
+def test_mutants_are_the_small_mistakes_of_a_hand() -> None:
+    found = {f"{m.line}: {m.old} -> {m.new}" for m in mutants.mutants_of("x.py", SOURCE)}
+    assert found == {
+        "3: 2.0 -> 1.9",
+        "3: 2.0 -> 2.1",
+        "6: a is not None -> (a is None)",
+        "6: a is not None and b > 1.5 -> (a is not None or b > 1.5)",
+        "6: b > 1.5 -> (b >= 1.5)",
+        "6: 1.5 -> 1.425",
+        "6: 1.5 -> 1.575",
+        "7: b * 3 -> (b / 3)",
+        "7: 3 -> 2",
+        "7: 3 -> 4",
+        "7: return b * 3 -> return None",
+        "8: 0.0 -> 1.0",
+    }
+
+
+def test_a_mutant_changes_its_place_and_nothing_else() -> None:
+    source = "a = 'µ'; b = 1.0 - c\n"
+    assert {m.apply(source) for m in mutants.mutants_of("x.py", source)} == {
+        "a = 'µ'; b = 0.95 - c\n",
+        "a = 'µ'; b = 1.05 - c\n",
+        "a = 'µ'; b = (1.0 + c)\n",
+    }
+
+
+def test_every_mutant_called_equivalent_is_still_there_and_has_its_reason() -> None:
+    for path in {path for path, _, _ in mutants.equivalent()}:
+        source = (REPO / mutants.PACKAGE / path).read_text(encoding="utf-8")
+        there = {mutant.name for mutant in mutants.mutants_of(path, source)}
+        named = {name: reason for name, reason in mutants.equivalent().items() if name[0] == path}
+        assert set(named) - there == set()
+        assert all(len(reason.split()) > 3 for reason in named.values())
+
+
+@pytest.mark.parametrize(
+    ("module", "nearest"),
+    [
+        ("electrics/touch.py", "tests/electrics/test_touch.py"),
+        ("chapters/readings/judging.py", "tests/chapters/test_readings_judging.py"),
+        ("record/units.py", "tests/record/test_units.py"),
+    ],
+)
+def test_a_modules_own_tests_come_first_and_the_rules_for_all_chapters_last(module: str, nearest: str) -> None:
+    found = mutants.tests_of(module)
+    assert nearest in found[0]
+    assert found[-1] == ["tests/chapters/test_every_chapter.py"] or module.startswith("record/")
+
 
 KNOB = """
 import sys

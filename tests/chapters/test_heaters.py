@@ -577,3 +577,19 @@ def test_a_lamp_across_a_tap_is_no_place_of_the_string() -> None:
     string = found(series("120 V", AMERICAN_FIVE, f"order: lamp, {IN_ORDER}\npilot lamp: 47 across V5 tap")).string
     assert string is not None
     assert (string.unknown_names, string.chain) == ((), ("V5", "V4", "V2", "V1", "V3"))
+
+
+def test_only_a_heater_in_two_halves_that_the_string_asks_for_is_joined_otherwise() -> None:
+    """12AX7 in a string of 0.15 A stays as it is: its two halves in series are 12.6 V at 0.15 A (tube table)."""
+    tubes = {"V1": "12BE6", "V2": "12BA6", "V3": "12AX7", "V4": "50C5", "V5": "35W4"}
+    findings = found(series("120 V", tubes))
+    assert findings.rated_sum_volts == pytest.approx(3 * 12.6 + 85)
+    assert not any("side by side" in line for line in findings.assumed)
+
+
+@pytest.mark.parametrize(("winding", "volts"), [("6.3 V 3 A", 6.3), ("12.6 V 3 A", 12.6)])
+def test_a_heater_in_two_halves_is_joined_for_the_volts_of_its_winding(winding: str, volts: float) -> None:
+    head = "line: 117 V 60 Hz\npower: transformer\ntubes:\n  V1: 12AX7\n  V2: 6ZZ9\n"
+    findings = found(f"{head}heaters:\n  windings:\n    LT: {winding}, feeds V1 V2\n")
+    (on,) = [t for w in findings.windings for t in w.tubes if t.tube == "V1"]
+    assert on.rated_volts == pytest.approx(volts)

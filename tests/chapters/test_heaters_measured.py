@@ -175,3 +175,20 @@ def test_measured_current_beside_the_computed_one() -> None:
 def test_reading_of_nothing_in_the_set_is_named() -> None:
     measured, _ = read(EUROPEAN, DROPPER + readings(line="230 V", V9="6 V", **GOOD))
     assert measured.other_names == ("V9",)
+
+
+@pytest.mark.parametrize(
+    ("lamp", "line", "adds_up"),
+    [("  lamp: 6 V\n", "120 V", True), ("  lamp: 6 V\n", "140 V", False), ("", "120 V", True)],
+)
+def test_a_lamp_in_series_counts_among_the_volts(lamp: str, line: str, adds_up: bool) -> None:
+    """114 V of heaters and 6 V of lamp; where the lamp was not read, what it is computed to take stands in."""
+    tubes = "V1: 12BE6\nV2: 12BA6\nV3: 12AV6\nV4: 50C5\nV5: 35W4"
+    heaters = (
+        "order: V5, V4, V2, lamp, V1, V3\npilot lamp:\n  type: dial lamp\n  place: in series\n  volts: 6.3 V\n"
+        f"  amps: 150 mA\nmeasured:\n  line: {line}\n  V5: 33 V\n  V4: 46 V\n  V2: 11.6 V\n  V1: 11.7 V\n  V3: 11.7 V\n"
+    )
+    measured, _ = read(tubes, heaters + lamp, line="120 V 60 Hz")
+    assert measured.sum_volts == pytest.approx(114)
+    assert measured.adds_to_volts == pytest.approx(120 if lamp else 119.9, abs=0.5)
+    assert measured.adds_up is adds_up

@@ -5,9 +5,9 @@
 A mutant is one change in `electrics`, `circuit`, `chapters` or `record`: a comparison, a sign of arithmetic, `and` for
 `or`, a constant 5 % off, a question for None turned round, a value returned or not. The tests run on a copy of the work
 tree: first those that name the changed module, then the others of its room or chapter, then those of the chapters that
-import it, until one fails. Of what survives, line and change are printed. `equivalent_mutants.txt` names those that
-change nothing anybody could see, each with its reason; they are not drawn. Exit status 1 where fewer than 95 % were
-caught.
+import it and the rules for all chapters, until one fails. What survives is printed with its line. Those that change
+nothing anybody could see stand in `equivalent_mutants.txt`, each with its reason, and are not drawn. Exit status 1
+where fewer than 95 % were caught.
 """
 
 from __future__ import annotations
@@ -143,9 +143,15 @@ def _is_text(*sides: ast.expr) -> bool:
     return any(isinstance(s, shapes) or (isinstance(s, ast.Constant) and isinstance(s.value, str)) for s in sides)
 
 
+def equivalent() -> dict[tuple[str, ...], str]:
+    """The mutants that change nothing anybody could see, with the reason: path, old, new and reason, a line each."""
+    lines = [line.split(" | ") for line in EQUIVALENT.read_text(encoding="utf-8").splitlines()]
+    return {(path, old, new): reason for path, old, new, reason in lines}
+
+
 def drawn(count: int, seed: int, only: str = "") -> list[Mutant]:
     """``count`` mutants at random, the same for the same seed and sources, without those known to be equivalent."""
-    left_out = {tuple(line.split(" | ")[:3]) for line in EQUIVALENT.read_text(encoding="utf-8").splitlines()}
+    left_out = set(equivalent())
     every = [
         mutant
         for room in ROOMS
@@ -157,11 +163,13 @@ def drawn(count: int, seed: int, only: str = "") -> list[Mutant]:
 
 
 def tests_of(path: str) -> list[list[str]]:
-    """The test files that belong to a module, nearest first: those that name it, those of its room or chapter, and
-    those of the chapters that import it."""
+    """The test files that belong to a module, nearest first.
+
+    Those that name it, those of its room or chapter, those of the chapters that import it, the rules for all chapters.
+    """
     module = path.removesuffix(".py").replace("/", ".")
     room, last = _subject(module), module.rpartition(".")[2]
-    near: list[list[str]] = [[], [], []]
+    near: list[list[str]] = [[], [], [], []]
     for file, text in _test_files().items():
         name = Path(file).stem.removeprefix("test_")
         if re.search(rf"\bbenchleaf\.{re.escape(module)}\b", text) or name in (last, f"{room}_{last}"):
@@ -170,6 +178,8 @@ def tests_of(path: str) -> list[list[str]]:
             near[1].append(file)
         elif any(_is_of(user, file, text) for user in _users(module) - {room}):
             near[2].append(file)
+        elif name == "every_chapter" and (module.startswith("chapters.") or _users(module)):
+            near[3].append(file)
     return [files for files in near if files]
 
 
@@ -185,7 +195,7 @@ def _is_of(room: str, file: str, text: str) -> bool:
         return True
     if room in ROOMS:
         return not (REPO / "tests" / room).is_dir() and f"from benchleaf.{room}." in text
-    return f"benchleaf.chapters.{room}." in text or f'"{room}"' in text or Path(file).stem == "test_every_chapter"
+    return f"benchleaf.chapters.{room}." in text or re.search(rf'makers\.\w+\("{room}"', text) is not None
 
 
 @cache
