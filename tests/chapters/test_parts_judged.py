@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from xml.etree import ElementTree
 
 import pytest
 
 import makers
 from benchleaf.chapters.parts.findings import PartFindings, PartsFindings
 from benchleaf.chapters.parts.marking_figures import bands, body_end_dot, mica_dots
+from benchleaf.electrics.colours import COLOURS
 from benchleaf.report.findings import FAULT, NOTE
 
 TUBES = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
@@ -226,3 +228,18 @@ def test_british_rails_are_rails() -> None:
     row = part("C15: now 47 uF 160 V electrolytic, between HT1 and chassis, positive HT1")
     assert (row.group, row.rating_enough) == ("filter", False)
     assert row.sees_volts == pytest.approx(math.sqrt(2) * 132)
+
+
+def test_dots_of_a_mica_capacitor_stand_in_the_middle_of_its_body() -> None:
+    colours = ["black", "blue", "red", "brown", "gold", "red"]
+    drawn = ElementTree.fromstring(mica_dots(colours, "words"))
+    dots = [e for e in drawn.iter() if e.tag.endswith("circle")]
+    (body,) = [e for e in drawn.iter() if e.tag.endswith("rect")]
+    across, down = ([float(d.get(c, "")) for d in dots] for c in ("cx", "cy"))
+    left, top, wide, high = (float(body.get(name, "")) for name in ("x", "y", "width", "height"))
+    assert sum(across) / 6 == pytest.approx(left + wide / 2)
+    assert sum(down) / 6 == pytest.approx(top + high / 2)
+    assert [d.get("fill") for d in dots] == [COLOURS[name].paint for name in colours]
+    assert across[:3] == across[3:] == sorted(across[:3])
+    words = [(e.text, float(e.get("x", ""))) for e in drawn.iter() if e.tag.endswith("text")]
+    assert words == list(zip(colours, across, strict=True))

@@ -163,3 +163,12 @@ def test_a_spreadsheet_program_finds_no_formula(tmp_path: Path) -> None:
     numbers = [cell.partition(">")[2].partition("<")[0] for cell in cells if 'ValueType="40"' in cell]
     assert pytest.approx(13.6) in [float(number) for number in numbers]
     assert len([cell for cell in cells if 'Row="1"' in cell]) > 30
+
+
+def test_a_can_with_one_section_comes_back_as_a_can() -> None:
+    parts = "parts:\n  C12:\n    sections:\n      a: was 40 uF 150 V electrolytic, now 47 uF 200 V electrolytic\n"
+    out = csv_of(makers.record(HEAD + parts))
+    assert again(out) == out
+    text, problems = read_parts_list(out.encode(), "parts.csv", whole=True)
+    assert problems == []
+    assert list(makers.record(HEAD + text).parts["C12"].sections) == ["a"]

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 import makers
 from benchleaf.pages import rendering as pages
 from benchleaf.record.comparison import decibels, ratio
+from benchleaf.record.meaning import Quantity
 from benchleaf.record.quantities import read_quantity
 from benchleaf.report.anchors import Piece, part_anchor, tube_anchor, with_links
 from benchleaf.report.dialect import BRITISH
@@ -320,3 +321,11 @@ def test_only_an_old_spelling_needs_its_reading(text: str, kind: str, everyday: 
 def test_an_old_spelling_is_shown_with_its_reading() -> None:
     shown = words_of(makers.page("results", makers.record("results:\n  filter: before 10 kc, after 12 kc\n")))
     assert "10 kc read as 10" in shown
+
+
+def test_a_ratio_too_small_for_a_number_is_none() -> None:
+    """It would have no logarithm."""
+    huge, tiny = (Quantity(si, "V", "exact", f"{si:g} V") for si in (1e200, 1e-200))
+    assert ratio(huge, tiny) is None
+    assert ratio(tiny, huge) is None
+    assert decibels(huge, tiny) is None

@@ -24,12 +24,16 @@ PARTS = """parts:
 """
 
 
-def findings_of(readings: str, parts: str = PARTS) -> tuple[ReadingsFindings, Bench]:
-    lines = "".join(f"    {line.strip()}\n" for line in readings.split(";"))
+def findings_of(readings: str, parts: str = PARTS, sheet: str = "") -> tuple[ReadingsFindings, Bench]:
+    def indented(text: str) -> str:
+        return "".join(f"    {line.strip()}\n" for line in text.split(";"))
+
     body = (
         "maker: Larkfield\nmodel: Minuet 5\nline: 120 V\npower: series string\n"
         "tubes:\n  V2: 12BA6\n  V3: 12AV6\n  V4: 50C5\n  V5: 35W4\n"
-        f"readings:\n  as found:\n    meter: 10 meg, 0.5 %\n{lines}{parts}"
+        f"readings:\n  as found:\n    meter: 10 meg, 0.5 %\n{indented(readings)}"
+        + (f"  sheet:\n{indented(sheet)}" if sheet else "")
+        + parts
     )
     record = makers.record(body)
     bench = makers.bench(record)
@@ -159,3 +163,15 @@ def test_volts_and_ohms_that_cannot_be_never_raise(volts: list[str], ohms: list[
     makers.figures("readings", bench, found)
     makers.standouts("readings", bench, found)
     assert "NaN" not in json.dumps(as_json(found))
+
+
+@pytest.mark.parametrize(("published", "off"), [("166", "low"), ("100", ""), ("60", "high")])
+def test_the_supply_tree_tells_what_lies_outside_its_band(published: str, off: str) -> None:
+    """100 V on B+2 against the sheet's figure, ± 20 %."""
+    read = "V5: plate 117 AC, cathode 121; B+1: 121; B+2: 100; V3: plate 60"
+    found, _ = findings_of(read, sheet=f"V5: plate 117 AC; B+1: 121; B+2: {published}")
+    assert found.latest is not None
+    assert {b.name: b.off for b in found.latest.tree if b.name in ("B+2", "V5 plate, AC")} == {
+        "B+2": off,
+        "V5 plate, AC": "",
+    }

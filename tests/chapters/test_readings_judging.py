@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
+import makers
 from benchleaf.chapters.readings.judging import (
     HIGH,
     LOW,
@@ -119,3 +121,22 @@ def test_a_band_stated_on_the_sheet_moves_with_the_line() -> None:
 def test_deviation_needs_both_and_something_to_be_off_from() -> None:
     assert deviation(80, 100) == pytest.approx(-0.2)
     assert (deviation(None, 100), deviation(80, None), deviation(80, 0)) == (None, None, None)
+
+
+@pytest.mark.parametrize(
+    ("deviation", "normalised", "worth"),
+    [
+        (None, None, False),
+        (None, 0.1, False),
+        (0.1, None, False),
+        (0.1, 0.1, False),
+        (0.1, -0.1, True),
+        (-0.1, 0.1, True),
+    ],
+)
+def test_the_figure_at_the_sets_own_b_plus_is_told_where_it_differs(
+    deviation: float | None, normalised: float | None, worth: bool
+) -> None:
+    text = "tubes:\n  V4: 50C5\nreadings:\n  sheet:\n    V4: plate 100\n  found:\n    V4: plate 90\n"
+    (row,) = makers.found("readings", text).rows
+    assert replace(row, deviation=deviation, normalised_deviation=normalised).worth_normalising is worth

@@ -259,3 +259,12 @@ def test_a_tube_position_changed_to_a_dry_rectifier(type: str) -> None:
     findings = known(text)
     assert (findings.rectifier, findings.dry, findings.instead_of) == ("V5", type.split()[0].casefold(), "")
     assert "V5 is a " in page(text, SERIES)
+
+
+def test_a_bleeder_makes_no_rail() -> None:
+    """A rail has a filter capacitor; a resistor to B- alone does not make one."""
+    bled = known(HEAD + READ + PARTS + "  R20: keep, 100 kohm, between B+3 and B-\n")
+    plain = known(HEAD + READ + PARTS)
+    assert bled.nominal is not None
+    assert plain.nominal is not None
+    assert [rail.rail for rail in bled.nominal.rails] == [rail.rail for rail in plain.nominal.rails] == ["B+1", "B+2"]

@@ -257,3 +257,32 @@ def test_any_text_is_read_or_refused(text: str) -> None:
     except ValueError:
         return
     assert found
+
+
+@pytest.mark.handbook
+@pytest.mark.parametrize(
+    ("marked", "unit", "value"),
+    [
+        ("4p7", "F", 4.7e-12), ("4n7", "F", 4.7e-9), ("4u7", "F", 4.7e-6), ("4µ7", "F", 4.7e-6), ("4μ7", "F", 4.7e-6),
+        ("4m7", "F", 4.7e-3), ("4P7", "F", 4.7e-12), ("4N7", "F", 4.7e-9), ("4U7", "F", 4.7e-6), ("4R7", "F", 4.7e-12),
+        ("4R7", "ohm", 4.7), ("4E7", "ohm", 4.7), ("4K7", "ohm", 4700), ("4k7", "ohm", 4700), ("4M7", "ohm", 4.7e6),
+        ("4G7", "ohm", 4.7e9),
+    ],
+)  # fmt: skip
+def test_signs_in_the_place_of_the_decimal_point(marked: str, unit: str, value: float) -> None:
+    """IEC 60062, letter and digit codes; capitals for the signs of farads are common practice, no source."""
+    (found,) = [r for r in read_printed(marked) if r.unit == unit]
+    assert found.value == pytest.approx(value, rel=1e-12)
+
+
+@pytest.mark.parametrize("first", ["black", "white", "silver"])
+def test_six_dots_are_read_in_their_order(first: str) -> None:
+    """Kind, 4, 7; characteristic C, 5 %, times 10: 470 pF (army OD1647). White may also be a first digit."""
+    found = {r.how: r for r in read_dots([first, "yellow", "violet", "red", "green", "brown"])}
+    kind = {"black": "mica (JAN, AWS)", "white": "mica (EIA)", "silver": "paper (AWS)"}[first]
+    read = found.pop(f"six dots, {kind}")
+    assert (read.value, read.letter, read.low, read.high) == (pytest.approx(470e-12), "C", -0.05, 0.05)
+    assert list(found) == (["six dots (RMA), three digits"] if first == "white" else [])
+    if found:
+        (rma,) = found.values()
+        assert (rma.value, rma.volts) == (pytest.approx(9470e-12), 200)
