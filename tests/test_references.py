@@ -165,3 +165,9 @@ def test_a_second_string_holds_the_tubes_the_first_does_not(folder: Path) -> Non
     assert told(tubes, folder) == ["no V2"]
     assert told(tubes + "  second string: V2\n", folder) == []
     assert told(tubes + "  second string: V1\n", folder) == ["no V2", "“V1” a second time"]
+
+
+def test_a_section_of_a_listed_can_may_be_reformed(folder: Path) -> None:
+    text = "parts:\n  C12:\n    sections:\n      a: was 40 uF 150 V\nreforming:\n  C12 a:\n    note: slow\n"
+    assert told(text, folder) == []
+    assert told(text.replace("C12 a:", "C13 a:"), folder) == ["“C13 a”"]

@@ -53,7 +53,7 @@ def test_a_mutant_changes_its_place_and_nothing_else() -> None:
 def test_every_mutant_called_equivalent_is_still_there_and_has_its_reason() -> None:
     for path in {path for path, _, _ in mutants.equivalent()}:
         source = (REPO / mutants.PACKAGE / path).read_text(encoding="utf-8")
-        there = {mutant.name for mutant in mutants.mutants_of(path, source)}
+        there = {mutant.name(source) for mutant in mutants.mutants_of(path, source)}
         named = {name: reason for name, reason in mutants.equivalent().items() if name[0] == path}
         assert set(named) - there == set()
         assert all(len(reason.split()) > 3 for reason in named.values())

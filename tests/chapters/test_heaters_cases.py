@@ -169,3 +169,11 @@ def test_a_measured_frequency_is_of_the_measured_line_alone(frequency: str, meas
     amps = {word: run.current_amps for run in findings.running for word in run.which.split(" and ")}
     assert amps["nominal"] == pytest.approx({r.which: r.current_amps for r in found(head + fitted).running}["nominal"])
     assert (amps["measured"] > amps["nominal"] * 1.05) is measured_higher
+
+
+@pytest.mark.parametrize(("line", "rating"), [("120 V", 400), ("230 V", 800)])
+def test_a_diode_blocks_twice_the_peak_of_the_high_line(line: str, rating: float) -> None:
+    """By hand: 2 x 1.414 x 132 V = 373 V, 2 x 1.414 x 253 V = 716 V; the next rating sold."""
+    tubes = OLD if line == "120 V" else "tubes:\n  V1: UCH42\n  V2: UF41\n  V3: UBC41\n"
+    kinds = {c.kind: c for c in found(f"line: {line} 50 Hz\npower: series string\n{tubes}").choices}
+    assert kinds["diode"].rating_volts == rating

@@ -151,3 +151,13 @@ def test_way_of_feeding_that_is_not_written_is_asked_for() -> None:
     assert any("How the heaters are fed is not written" in line for line in findings.missing)
     assert findings.running == ()
     assert texts == []
+
+
+@pytest.mark.parametrize(
+    ("volts", "at_home"), [("7.40 V", True), ("7.45 V", False), ("5.50 V", True), ("5.45 V", False)]
+)
+def test_a_tube_hangs_on_the_winding_within_fifteen_per_cent_of_its_volts(volts: str, at_home: bool) -> None:
+    """Common practice, no source. 6.3 V is 14.9 % below 7.40 V and 15.4 % below 7.45 V; 14.5 % and 15.6 % above."""
+    findings, _ = read(f"V1: XY1, heater {volts} 0.3 A", "windings:\n  LT: 6.3 V 2 A\n  HT: 5 V 2 A, feeds V9")
+    fed = {w.name: [t.tube for t in w.tubes] for w in findings.windings}
+    assert ("V1" in fed["LT"]) is at_home

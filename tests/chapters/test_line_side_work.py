@@ -467,3 +467,27 @@ def test_reading_behind_an_isolating_transformer_is_not_judged() -> None:
         findings = makers.findings("line_side", record)
         assert findings is not None
         assert [m.agrees for m in findings.measured] == [agrees]
+
+
+def test_a_fuse_is_told_in_times_of_the_running_current() -> None:
+    """30 W on 120 V run at 0.25 A: 0.5 A is twice that."""
+    fuse = examined().fuse
+    assert fuse is not None
+    assert fuse.fitted_amps == 0.5
+    assert fuse.running_amps == pytest.approx(0.25)
+    assert fuse.fitted_times_running == pytest.approx(2.0)
+
+
+@pytest.mark.parametrize(("plug", "told"), [("two-pin polarised", True), ("two-pin, either way", False)])
+def test_only_a_polarised_plug_has_a_narrow_blade(plug: str, told: bool) -> None:
+    after = AFTER.replace("two-pin polarised", plug)
+    assert any("narrow blade" in step.text for step in examined(BEFORE, after).steps) is told
+
+
+def test_measurements_alone_make_no_steps() -> None:
+    text = (
+        "line: 120 V 60 Hz\nline side:\n  measured:\n    - 2026-03-20, insulation line to chassis, 120 meg at 500 V\n"
+    )
+    found = makers.found("line_side", text)
+    assert found.steps == ()
+    assert "bl-conclusion" in makers.page("line_side", text, found)

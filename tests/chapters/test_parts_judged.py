@@ -243,3 +243,28 @@ def test_dots_of_a_mica_capacitor_stand_in_the_middle_of_its_body() -> None:
     assert across[:3] == across[3:] == sorted(across[:3])
     words = [(e.text, float(e.get("x", ""))) for e in drawn.iter() if e.tag.endswith("text")]
     assert words == list(zip(colours, across, strict=True))
+
+
+def test_esr_alone_is_held_for_an_electrolytic_and_nothing_where_nothing_was_measured() -> None:
+    rows = found(
+        "  C1: keep, 22 uF 250 V electrolytic, ESR 2 ohm\n  C2: keep, 22 uF 250 V electrolytic\n"
+        "  C3: keep, 22 nF 250 V paper, ESR 2 ohm\n"
+    )
+    assert rows["C1"].was_held is not None
+    assert rows["C1"].was_held.leakage_enough is None
+    assert (rows["C2"].was_held, rows["C3"].was_held) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("between", "polarity"),
+    [
+        ("B+1 and B-", "implied"),
+        ("V4 cathode and chassis", "implied"),
+        ("B- and B+1", "implied"),
+        ("V3 plate and V4 grid", "missing"),
+        ("V3 plate and V4 plate", "missing"),
+        ("B- and chassis", "missing"),
+    ],
+)
+def test_the_circuit_tells_the_positive_end_only_from_high_to_common(between: str, polarity: str) -> None:
+    assert found(f"  C1: now 47 uF 200 V electrolytic, between {between}\n")["C1"].polarity == polarity

@@ -463,3 +463,12 @@ def test_a_digit_before_the_value_numbers_the_electrode() -> None:
         "diode plate 1": -0.6,
         "diode plate 2": 0.4,
     }
+
+
+@pytest.mark.parametrize(("second", "told"), [("104", False), ("105", False), ("106", True)])
+def test_two_pins_of_one_electrode_may_differ_by_a_twentieth(second: str, told: bool) -> None:
+    """5 % of 100 V, common practice, no source."""
+    found = findings_of(f"tubes:\n  V4: 50C5\nreadings:\n  found:\n    V4: plate 100, pin 7 plate {second}\n")
+    row = row_at(found, "V4", "plate")
+    assert row.measured_volts == float(second)
+    assert any("not alike" in str(remark) for remark in (row, *found.runs)) is told

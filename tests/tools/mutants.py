@@ -56,17 +56,17 @@ class Mutant:
     new: str
 
     def __str__(self) -> str:
-        path, old, new = self.name
-        return f"{path}:{self.line}: {old} -> {new}"
-
-    @property
-    def name(self) -> tuple[str, str, str]:
-        """What it is known by in the list of equivalent ones, where a line's number would not last."""
-        return self.path, " ".join(self.old.split()), " ".join(self.new.split())
+        old, new = (" ".join(text.split()) for text in (self.old, self.new))
+        return f"{self.path}:{self.line}: {old} -> {new}"
 
     def apply(self, source: str) -> str:
         whole = source.encode()
         return (whole[: self.start] + self.new.encode() + whole[self.end :]).decode()
+
+    def name(self, source: str) -> tuple[str, str, str]:
+        """What it is known by in the list of equivalent ones: the line before and after; its number would not last."""
+        before, after = (text.splitlines()[self.line - 1].strip() for text in (source, self.apply(source)))
+        return self.path, before, after
 
 
 def mutants_of(path: str, source: str) -> Iterator[Mutant]:
@@ -144,22 +144,23 @@ def _is_text(*sides: ast.expr) -> bool:
 
 
 def equivalent() -> dict[tuple[str, ...], str]:
-    """The mutants that change nothing anybody could see, with the reason: path, old, new and reason, a line each."""
-    lines = [line.split(" | ") for line in EQUIVALENT.read_text(encoding="utf-8").splitlines()]
-    return {(path, old, new): reason for path, old, new, reason in lines}
+    """Mutants that change nothing anybody could see, with the reason: path, line before, line after, reason."""
+    lines = [line.split(" || ") for line in EQUIVALENT.read_text(encoding="utf-8").splitlines()]
+    return {(path, before, after): reason for path, before, after, reason in lines}
 
 
 def drawn(count: int, seed: int, only: str = "") -> list[Mutant]:
-    """``count`` mutants at random, the same for the same seed and sources, without those known to be equivalent."""
-    left_out = set(equivalent())
-    every = [
-        mutant
-        for room in ROOMS
-        for file in sorted((REPO / PACKAGE / room).rglob("*.py"))
-        for mutant in mutants_of(file.relative_to(REPO / PACKAGE).as_posix(), file.read_text(encoding="utf-8"))
-        if only in mutant.path and mutant.name not in left_out
-    ]
-    return sorted(random.Random(seed).sample(every, min(count, len(every))))
+    """``count`` mutants at random, without those known to be equivalent.
+
+    Each has a lot of its own, drawn from the seed and its line, so that a change elsewhere does not draw all anew.
+    """
+    left_out, every = equivalent(), []
+    for file in (f for room in ROOMS for f in sorted((REPO / PACKAGE / room).rglob("*.py"))):
+        path, source = file.relative_to(REPO / PACKAGE).as_posix(), file.read_text(encoding="utf-8")
+        if only in path:
+            named = ((mutant.name(source), mutant) for mutant in mutants_of(path, source))
+            every += [(random.Random(f"{seed} {name}").random(), m) for name, m in named if name not in left_out]
+    return sorted(mutant for _, mutant in sorted(every)[:count])
 
 
 def tests_of(path: str) -> list[list[str]]:
