@@ -593,3 +593,14 @@ def test_a_heater_in_two_halves_is_joined_for_the_volts_of_its_winding(winding: 
     findings = found(f"{head}heaters:\n  windings:\n    LT: {winding}, feeds V1 V2\n")
     (on,) = [t for w in findings.windings for t in w.tubes if t.tube == "V1"]
     assert on.rated_volts == pytest.approx(volts)
+
+
+def test_a_shunt_across_a_tap_lights_no_lamp() -> None:
+    """Ohm's law on the shunt alone; where no lamp is written, none has volts."""
+    findings = found(series("120 V", AMERICAN_FIVE, f"order: {IN_ORDER}\nshunts:\n  V5 tap: 68 ohm"))
+    nominal = findings.nominal
+    assert nominal is not None
+    assert (nominal.lamp_volts, nominal.lamp_amps) == (None, None)
+    amps, watts = nominal.shunt_amps["V5 tap"], nominal.shunt_watts["V5 tap"]
+    assert watts == pytest.approx(amps**2 * 68)
+    assert amps > 0.05

@@ -289,6 +289,30 @@ def test_drawings_come_out_the_same_twice() -> None:
     assert figures_of(EUROPEAN_SET) == figures_of(EUROPEAN_SET)
 
 
+def places_in(figure: Figure) -> dict[str, float]:
+    """Where each label stands across the drawing."""
+    texts = ET.fromstring(figure.svg).iter(NS + "text")
+    return {" ".join("".join(t.itertext()).split()): float(t.get("x", "")) for t in texts}
+
+
+def test_the_plug_is_named_over_itself_before_the_leads() -> None:
+    for figure in figures_of(EUROPEAN_SET):
+        at = places_in(figure)
+        assert 0 < at["two-pin"] < at["return lead"] < at["hot lead"]
+
+
+def test_parts_a_hand_can_reach_stand_side_by_side_each_with_room_for_its_components() -> None:
+    one = "aerial socket through 1 nF, earth socket through 5 nF, pick-up socket"
+    two = one.replace("through 1 nF", "through 1 nF and 2.2 nF")
+    head = "line: 220 V 50 Hz\npower: series string\nline side:\n  after:\n    plug: two-pin\n    touchable: "
+    (narrow,), (wide,) = (figures_of(f"{head}{touchable}\n") for touchable in (one, two))
+    apart, further = places_in(narrow), places_in(wide)
+    step = apart["ground socket"] - apart["antenna socket"]
+    assert step == pytest.approx(apart["pick-up socket"] - apart["ground socket"])
+    assert further["ground socket"] - further["antenna socket"] == pytest.approx(2 * step)
+    assert further["antenna socket"] < further["1 nF"] < further["2.2 nF"] < further["5 nF"]
+
+
 # In a browser -------------------------------------------------------------------------------------------------------
 
 
