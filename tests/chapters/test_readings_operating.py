@@ -7,6 +7,7 @@ import pytest
 import makers
 from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.readings.findings import ReadingsFindings
+from benchleaf.chapters.readings.operating import _over
 from benchleaf.report.findings import FAULT
 from ngspice import direct
 
@@ -289,3 +290,24 @@ def test_the_drain_through_a_filter_resistor() -> None:
     )
     (drain,) = found.runs[0].drains
     assert (drain.part, drain.amps, drain.watts) == ("R10", pytest.approx(28.6 / 1200), pytest.approx(28.6**2 / 1200))
+
+
+@pytest.mark.parametrize(
+    ("watts", "low", "high", "over"),
+    [
+        (9.0, 8.0, 9.5, False),
+        (9.0, 8.0, 10.0, False),
+        (9.5, 9.0, 10.1, None),
+        (10.0, 10.0, 10.1, None),
+        (10.0, 10.0, 10.0, False),
+        (11.0, 10.1, 12.0, True),
+        (11.0, None, None, True),
+        (10.0, None, 12.0, False),
+        (None, 9.0, 11.0, None),
+    ],
+)
+def test_a_limit_within_the_spread_is_neither_kept_nor_passed(
+    watts: float | None, low: float | None, high: float | None, over: bool | None
+) -> None:
+    assert _over(10.0, watts, low, high) is over
+    assert _over(None, watts, low, high) is None

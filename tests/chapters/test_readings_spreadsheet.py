@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.record.spreadsheet import MOST_BYTES, MOST_ROWS, read_spreadsheet, read_table
+from benchleaf.record.spreadsheet import MOST_BYTES, MOST_ROWS, locate, read_spreadsheet, read_table
 
 
 def read(text: str | bytes) -> tuple[dict[str, dict[str, float | None]], list[str]]:
@@ -120,3 +122,10 @@ def test_no_bytes_give_a_traceback(data: bytes) -> None:
     assert all(row.name and row.volts for row in rows)
     assert all(str(problem) for problem in problems)
     read_spreadsheet(data, "readings.csv")
+
+
+@pytest.mark.parametrize(("length", "told"), [(200, "no such file"), (201, "a path that leads out")])
+def test_a_name_may_have_two_hundred_characters(length: int, told: str, tmp_path: Path) -> None:
+    found = locate(tmp_path, "a" * (length - 4) + ".csv")
+    assert isinstance(found, str)
+    assert found.startswith(told)
