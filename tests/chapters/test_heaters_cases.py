@@ -7,18 +7,11 @@ import math
 import pytest
 
 import makers
-from benchleaf.chapters.heaters.examine import examine
 from benchleaf.chapters.heaters.findings import HeatersFindings
-from benchleaf.record import read_record
 
 
 def found(text: str) -> HeatersFindings:
-    record, problems = read_record(f"maker: A\nmodel: B\n{text}".encode(), "record.yml")
-    assert record is not None, [str(problem) for problem in problems]
-    bench = makers.bench(record)
-    findings = examine(bench)
-    assert findings is not None
-    return findings
+    return makers.found("heaters", text)
 
 
 OLD = "tubes:\n  V1: 6A7\n  V2: 6D6\n  V3: 75\n  V4: 43\n  V5: 25Z5\n"
@@ -127,3 +120,60 @@ def test_published_portable_with_filaments_in_parallel() -> None:
     assert a.hours == pytest.approx(40)
     assert b.amps == 0.022
     assert b.hours is None
+
+
+def test_a_lamp_across_the_tap_is_held_to_its_own_volts() -> None:
+    """47: 6.3 V (tube table). Across a whole heater the tube's share is told too; across a tap it is not."""
+    across_tap = found(LINE + NEW + "heaters:\n  pilot lamp: 47 across V5 tap\n").lamp_cases
+    fitted = across_tap[0]
+    assert fitted.lamp_volts is not None
+    assert fitted.lamp_of_rated == pytest.approx(fitted.lamp_volts / 6.3)
+    assert across_tap[2].lamp_of_rated is None
+    assert [c.heater_of_rated for c in across_tap] == [None] * 5
+    tubes = NEW + "  V6: 6SQ7\n"
+    findings = found("line: 230 V\npower: series string\n" + tubes + "heaters:\n  pilot lamp: 47 across V6\n")
+    whole = findings.lamp_cases[0]
+    assert findings.nominal is not None
+    assert whole.heater_of_rated == pytest.approx(findings.nominal.tubes["V6"].of_rated)
+
+
+@pytest.mark.parametrize(
+    ("dropper", "fitted"),
+    [
+        ("", []),
+        ("diode", ["diode"]),
+        ("diode 55 ohm", ["diode and resistor"]),
+        ("resistor 170 ohm 30 W", ["resistor"]),
+    ],
+)
+def test_the_choice_that_is_fitted_is_marked(dropper: str, fitted: list[str]) -> None:
+    findings = found(LINE + OLD + (f"heaters:\n  dropper: {dropper}\n" if dropper else ""))
+    assert [c.kind for c in findings.choices if c.fitted] == fitted
+
+
+def test_the_sweep_goes_a_fifth_either_way_in_twentieths() -> None:
+    """The nominal line is among its points, and there its shares are those of the nominal line."""
+    findings = found(LINE + NEW)
+    assert [p.line_volts for p in findings.sweep] == pytest.approx([96, 102, 108, 114, 120, 126, 132, 138, 144])
+    assert (findings.sweep[4].lowest, findings.sweep[4].highest) == pytest.approx(
+        (findings.shares[0], findings.shares[-1])
+    )
+
+
+@pytest.mark.parametrize(("frequency", "measured_higher"), [("", False), ("    frequency: 60 Hz\n", True)])
+def test_a_measured_frequency_is_of_the_measured_line_alone(frequency: str, measured_higher: bool) -> None:
+    """A capacitor passes more at 60 Hz than at the 50 Hz of the nominal line."""
+    head = "line: 240 V 50 Hz\npower: series string\ntubes:\n  V1: PABC80\n  V2: PCL82\n  V3: PL84\n"
+    fitted = "heaters:\n  dropper: capacitor 4 uF 400 V\n"
+    findings = found(f"{head}{fitted}  measured:\n    line: 239 V\n{frequency}")
+    amps = {word: run.current_amps for run in findings.running for word in run.which.split(" and ")}
+    assert amps["nominal"] == pytest.approx({r.which: r.current_amps for r in found(head + fitted).running}["nominal"])
+    assert (amps["measured"] > amps["nominal"] * 1.05) is measured_higher
+
+
+@pytest.mark.parametrize(("line", "rating"), [("120 V", 400), ("230 V", 800)])
+def test_a_diode_blocks_twice_the_peak_of_the_high_line(line: str, rating: float) -> None:
+    """By hand: 2 x 1.414 x 132 V = 373 V, 2 x 1.414 x 253 V = 716 V; the next rating sold."""
+    tubes = OLD if line == "120 V" else "tubes:\n  V1: UCH42\n  V2: UF41\n  V3: UBC41\n"
+    kinds = {c.kind: c for c in found(f"line: {line} 50 Hz\npower: series string\n{tubes}").choices}
+    assert kinds["diode"].rating_volts == rating

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+import makers
 from benchleaf.circuit.rules.heaters import problems
-from benchleaf.record import read_record
 
 HEAD = """maker: Larkfield
 model: Minuet 5
@@ -21,8 +21,7 @@ heaters:
 
 def told(rows: str) -> list[str]:
     text = HEAD + "".join(f"  {row}\n" for row in rows.splitlines())
-    record, found = read_record(text.encode(), "record.yml")
-    assert record is not None, [str(problem) for problem in found]
+    record = makers.record(text)
     return [str(problem) for problem in problems(record, "record.yml")]
 
 

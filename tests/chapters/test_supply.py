@@ -10,17 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import makers
-from benchleaf.chapters.heaters.examine import examine as heaters_of
-from benchleaf.chapters.order import Chapter
-from benchleaf.chapters.parts.examine import examine as parts_of
-from benchleaf.chapters.supply.examine import examine
 from benchleaf.chapters.supply.findings import SupplyFindings
 from benchleaf.chapters.supply.rectifiers import limits_of
-from benchleaf.chapters.supply.say import standouts
-from benchleaf.pages.rendering import render
-from benchleaf.record import read_record
-from benchleaf.record.model import Record
-from benchleaf.report.dialect import AMERICAN
 from benchleaf.report.findings import NOTE, as_json
 from benchleaf.tubes import find
 
@@ -45,19 +36,12 @@ PARTS = """parts:
 """
 
 
-def record_of(text: str) -> Record:
-    record, problems = read_record(text.encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
-    return record
-
-
 def tubes_of(tubes: Mapping[str, str]) -> str:
     return "tubes:\n" + "".join(f"  {p}: {t}\n" for p, t in tubes.items())
 
 
 def found(text: str, tubes: Mapping[str, str] = SERIES) -> SupplyFindings | None:
-    here = makers.bench(record_of(text + tubes_of(tubes)))
-    return examine(here, parts_of(here), heaters_of(here))
+    return makers.findings("supply", text + tubes_of(tubes))
 
 
 def known(text: str, tubes: Mapping[str, str] = SERIES) -> SupplyFindings:
@@ -97,7 +81,7 @@ def test_a_large_reservoir_is_a_finding() -> None:
     """35W4: 40 µF (from memory). Twice that is told of."""
     findings = known(HEAD + READ + PARTS.replace("47 uF 200 V", "100 uF 200 V"))
     assert findings.reservoir_too_large is True
-    assert [s.severity for s in standouts(findings, makers.bench())] == [NOTE]
+    assert [s.severity for s in makers.standouts("supply", "", findings)] == [NOTE]
     assert known(HEAD + READ + PARTS).reservoir_too_large is False
 
 
@@ -142,7 +126,7 @@ def test_a_transformer_set_is_full_wave() -> None:
 def test_a_reading_that_cannot_be_is_said_and_no_limit_is_judged_by_it() -> None:
     findings = known(REGENT.replace("B+1: 331", "B+1: 200").replace("B+2: 246", "B+2: 150"), TRANSFORMER)
     assert findings.agrees is False
-    assert all("peaks of" not in s.text for s in standouts(findings, makers.bench()))
+    assert all("peaks of" not in s.text for s in makers.standouts("supply", "", findings))
 
 
 @pytest.mark.parametrize(
@@ -212,35 +196,13 @@ def test_odd_records_never_raise(farads: str, ohms: str, volts: str) -> None:
 
 
 def test_page_says_it_and_escapes() -> None:
-    text = (HEAD + READ + PARTS).replace("B+1", "B+1<script>")
-    record = record_of(text + tubes_of(SERIES))
-    bench = makers.bench(record)
-    findings = examine(bench, parts_of(bench), None)
-    html = render(
-        "supply/page.html.j2",
-        record=record,
-        f=findings,
-        figures={},
-        bench=bench,
-        words=AMERICAN,
-        pictures={},
-        chapter=Chapter("supply", "Rectifier and filter", "rectifier and filter"),
-    )
+    html = page((HEAD + READ + PARTS).replace("B+1", "B+1<script>"))
     assert "<script>" not in html
     assert "bl-conclusion" in html
 
 
-def page(text: str, tubes: Mapping[str, str]) -> str:
-    return render(
-        "supply/page.html.j2",
-        record=record_of(text + tubes_of(tubes)),
-        f=known(text, tubes),
-        figures={},
-        bench=makers.bench(text + tubes_of(tubes)),
-        words=AMERICAN,
-        pictures={},
-        chapter=Chapter("supply", "Rectifier and filter", "rectifier and filter"),
-    )
+def page(text: str, tubes: Mapping[str, str] = SERIES) -> str:
+    return makers.page("supply", text + tubes_of(tubes))
 
 
 @pytest.mark.parametrize("kind", ["silicon", "selenium"])
@@ -335,3 +297,12 @@ def test_a_load_is_computed_with_the_resistor_that_was_in_when_it_was_read() -> 
         nominal = known(HEAD + READ + "".join(lines)).nominal
         assert nominal is not None
         assert nominal.rails[1].load_amps == pytest.approx(28.6 / ohms * 120 / 118, rel=1e-3)
+
+
+def test_a_bleeder_makes_no_rail() -> None:
+    """A rail has a filter capacitor; a resistor to B- alone does not make one."""
+    bled = known(HEAD + READ + PARTS + "  R20: keep, 100 kohm, between B+3 and B-\n")
+    plain = known(HEAD + READ + PARTS)
+    assert bled.nominal is not None
+    assert plain.nominal is not None
+    assert [rail.rail for rail in bled.nominal.rails] == [rail.rail for rail in plain.nominal.rails] == ["B+1", "B+2"]
