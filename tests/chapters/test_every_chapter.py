@@ -238,15 +238,21 @@ ROUNDS = {
 }
 
 
+KNOWN_WORDS = {("Record", "power"), ("Record", "chassis")}
+
+
 def with_hostile_text(record: Record, chance: random.Random) -> Record:
     """The record with hostile words after about half its texts and names.
 
-    They are drawn field by field or, so that what belongs together still does, text by text.
+    They are drawn field by field or, so that what belongs together still does, text by text. The kind of supply and
+    what is said of the chassis stay: no other word than the known ones can be read there.
     """
     drawn: dict[Any, bool] = {}
     by_field = chance.random() < 0.5
 
     def changed(value: Any, owner: str, field: str) -> Any:
+        if (owner, field) in KNOWN_WORDS:
+            return value
         if isinstance(value, Text):
             hostile = drawn.setdefault((owner, field) if by_field else str(value), chance.random() < 0.5)
             return Text(f"{value} {HOSTILE}") if hostile else value

@@ -379,5 +379,5 @@ def test_words_for_kinds_of_places(atom: str, told: dict[str, bool]) -> None:
         "readings:\n  found:\n    V3: plate 45\n    V4: plate 110\n    V5: cathode 120\n    B+1: 120\n"
     )
     (run,) = told_apart(bench)[1]
-    held = cases(compared(bench.record, run, (), bench.tubes), bench)
+    held = cases(compared(bench.circuit, run, ()), bench)
     assert {case.tube: holds(atom, case) for case in held} == told
