@@ -199,7 +199,7 @@ def test_marking_read_and_compared() -> None:
     assert read.agrees is True
     (other,), _ = found("  R3: keep, 47 kohm, marked red violet yellow gold\n").marks
     assert other.agrees is False
-    (strange,), _ = found("  C4: keep, 470 pF mica, marked Bird 7\n").marks()
+    (strange,), _ = found("  C4: keep, 470 pF mica, marked Bird 7\n").marks
     assert (strange.readings, strange.agrees) == ((), None)
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from ...electrics.capacitor_limits import ESR_SOURCE, LEAKAGE_SOURCE, OTHER_LEAKAGE_SOURCE
 from ...electrics.markings import Reading
 from ...electrics.pairs import Made
 from ...electrics.reforming import Outlook
@@ -253,10 +252,6 @@ class PartsFindings(Mapping[str, PartFindings]):
         warm = [(row, row.heat) for row in self.rows() if row.heat]
         shown = [(row, heat) for row, heat in warm if heat.watts >= 0.1 or heat.enough is False]
         return tuple(sorted(shown, key=lambda pair: -pair[1].watts))
-
-    def sources(self) -> Mapping[str, str]:
-        """Where the limits come from."""
-        return {"leakage": LEAKAGE_SOURCE, "other": OTHER_LEAKAGE_SOURCE, "esr": ESR_SOURCE}
 
     def to_do(self) -> tuple[PartFindings, ...]:
         """What is still open, in the order of work."""
