@@ -78,6 +78,10 @@ def as_record_json(examined: Examined) -> dict[str, Any]:
         "version": RECORD_JSON_VERSION,
         "record": as_mapping(examined.record),
         "findings": findings,
+        "stands_out": [
+            {"verdict": s.verdict.word, "severity": s.severity, "text": s.text, "anchor": s.anchor}
+            for s in examined.standouts()
+        ],
     }
 
 

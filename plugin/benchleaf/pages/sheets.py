@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from ..chapters.parts.verdicts import still_to_handle
 from ..record.values import places_of
 from ..report.anchors import part_anchor
 from ..report.typed import say_components, typed
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from ..report.dialect import Words
     from ..tubes import Tube
 
-_OPEN = ("to do", "reform")
 _MAINS_FREE = ("battery", "vibrator")
 _READ_FIRST = ("a", "g2", "k", "g1", "g")
 """Electrodes to read where no sheet says which, the most telling first."""
@@ -155,16 +155,16 @@ def _joined(*pieces: Any) -> str:
 def _parts(examined: Examined) -> list[PartLine]:
     """Parts to do, to reform, or not yet checked, in the order of work; each section of a can by itself."""
     found = examined.findings["parts"]
-    order = [row.name.split()[0] for _, rows in found.groups() for row in rows] if found is not None else []
-    places = {name: place for place, name in reversed(list(enumerate(order)))}
-    parts = sorted(examined.record.parts.items(), key=lambda entry: places.get(str(entry[0]), len(order)))
-    return [line for name, part in parts if _is_open(part) for line in _part_lines(str(name), part)]
-
-
-def _is_open(part: Part) -> bool:
-    if part.state in _OPEN or any(section.state in _OPEN for section in part.sections.values()):
-        return True
-    return part.state is None and part.checked is None and not part.now
+    if found is None:
+        return []
+    order = [row.part for _, rows in found.groups() for row in rows]
+    parts = examined.record.parts
+    return [
+        line
+        for name in dict.fromkeys(order)
+        if still_to_handle(found[name].state, checked=parts[name].checked is not None)
+        for line in _part_lines(name, parts[name])
+    ]
 
 
 def _part_lines(name: str, part: Part) -> Iterator[PartLine]:

@@ -63,6 +63,17 @@ def leaning(leans: str) -> Judged:
     return Judged(verdict, (words,))
 
 
+def new_one_wanted(row: PartFindings) -> bool:
+    """Whether a new part is still to be got: for one to do, and for an electrolytic that is better replaced."""
+    better_replaced = row.reformed is not None and leaning(row.reformed.leans).verdict is Verdict.FAULT
+    return row.state == "to do" or (row.state == "reform" and better_replaced)
+
+
+def still_to_handle(state: str, *, checked: bool) -> bool:
+    """Whether a part has to be dealt with at the bench: to do, to reform, or looked at and not yet checked."""
+    return state in ("to do", "reform") or (state == "looked at" and not checked)
+
+
 def unknown(words: str) -> Judged:
     """What the record does not tell."""
     return Judged(Verdict.UNKNOWN, (words,))
