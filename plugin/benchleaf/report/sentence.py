@@ -63,7 +63,18 @@ class Formula:
     text: str
 
 
-Part = str | Amount | Link | Judged | Run | Note | Drawing | Formula | Source
+@dataclass(frozen=True, slots=True)
+class Bare:
+    """A number by itself, as a spreadsheet wants it: its unit stands in the heading or in the cell beside."""
+
+    value: float
+
+    @property
+    def text(self) -> str:
+        return f"{self.value:g}"
+
+
+Part = str | Bare | Amount | Link | Judged | Run | Note | Drawing | Formula | Source
 Phrase = tuple[Part, ...]
 """What is said, in pieces that know what they are. Its text is in the dialect it was made in."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from .amount import Amount, Origin
@@ -15,14 +15,10 @@ LEFT, NUMBER, DECIMAL = "left", "number", "decimal"
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column. ``unit`` is said in the heading of a file, where cells are bare numbers; a page says it in the cell.
-
-    ``origin`` is how its numbers came about where they all came about alike.
-    """
+    """One column. ``origin`` is how its numbers came about where they all came about alike."""
 
     heading: str
     align: str = LEFT
-    unit: str = ""
     origin: Origin = Origin.STATED
 
 
@@ -89,12 +85,6 @@ class Table:
             for each in (row.head, *row.cells):
                 for line in each.lines:
                     yield from sources_in(line)
-
-    def texts(self) -> Iterator[Sequence[str]]:
-        """Headings, then rows, as plain text: for a file, a terminal, a reader that has no HTML."""
-        yield [f"{c.heading} ({c.unit})" if c.unit else c.heading for c in self.columns]
-        for row in self.rows():
-            yield [row.head.text, *(text for each in row.cells for text in [each.text, *[""] * (each.span - 1)])]
 
 
 def only(value: Cell) -> Amount | None:

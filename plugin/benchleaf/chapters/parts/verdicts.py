@@ -277,6 +277,16 @@ def old_part(row: PartFindings) -> tuple[Judged, ...]:
     return tuple(j for j in passed if isinstance(j, Judged) and j.verdict is not Verdict.UNKNOWN)
 
 
+def worst(row: PartFindings, words: Words) -> Verdict | None:
+    """The worst that is said of a part as it concerns the set; None where nothing is."""
+    said = [part.verdict for line in ratings(row, words) for part in line if isinstance(part, Judged)]
+    if row.was_in_tolerance is not None:
+        said.append(of_the_set(against_tolerance(row).verdict, inside=row.old_is_fitted))
+    if row.now_in_tolerance is not None:
+        said.append(as_new(row).verdict)
+    return max(said, key=lambda verdict: verdict.rank, default=None)
+
+
 def ratings(row: PartFindings, words: Words) -> tuple[Phrase, ...]:
     """What is said of a part's ratings and marks: one line each, in the order of the work."""
     judged = (
