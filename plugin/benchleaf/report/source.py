@@ -22,21 +22,15 @@ class Standing(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """One source. ``title`` names the publication, empty where there is none and the standing is all there is to say.
-
-    Without ``told_inline`` the title alone stands in a sentence and its standing is told in the list of sources.
-    """
+    """One source. ``title`` names the publication, empty where the standing is all there is to say."""
 
     standing: Standing
     title: str = ""
-    told_inline: bool = False
 
     @property
     def text(self) -> str:
         """As it stands in a sentence: the publication, or that there is none."""
-        if not self.title:
-            return self.standing.words
-        return f"{self.title} ({self.standing.words})" if self.told_inline else self.title
+        return self.title or self.standing.words
 
     @property
     def entry(self) -> str:
