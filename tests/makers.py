@@ -8,7 +8,7 @@ from importlib import import_module
 from typing import Any
 
 from benchleaf.chapters.bench import Bench
-from benchleaf.chapters.examine import Examined, examine
+from benchleaf.chapters.examine import Examined, examine, said
 from benchleaf.chapters.order import CHAPTERS, Chapter
 from benchleaf.circuit.circuit import Circuit
 from benchleaf.circuit.place import place
@@ -76,10 +76,12 @@ def standouts(folder: str, on: Bench) -> Any:
 def page(folder: str, on: Bench, found: Any = None, **more: Any) -> str:
     """A chapter as HTML, without its figures unless they are given."""
     given = {"figures": {}, "pictures": {}, **more}
+    f = findings(folder, on) if found is None else found
     return render(
         f"{folder}/page.html.j2",
         record=on.record,
-        f=findings(folder, on) if found is None else found,
+        f=f,
+        said=said(Examined(on, {folder: f}), chapter(folder)),
         bench=on,
         words=on.words,
         chapter=chapter(folder),

@@ -5,14 +5,11 @@ from __future__ import annotations
 import pytest
 
 import makers
-from benchleaf.chapters.order import Chapter
 from benchleaf.chapters.parts.examine import examine
 from benchleaf.chapters.parts.findings import Buffer, PartsFindings
 from benchleaf.chapters.parts.say import standouts
-from benchleaf.pages.rendering import render
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
-from benchleaf.report.dialect import AMERICAN
 from benchleaf.report.findings import DANGER, FAULT, NOTE
 
 BENCH = makers.bench()
@@ -89,16 +86,7 @@ def test_no_buffer_without_a_vibrator_or_away_from_the_secondary() -> None:
 
 def test_page_says_it() -> None:
     line = f"job buffer, {OLD}, now 10 nF 630 V film"
-    html = render(
-        "parts/page.html.j2",
-        record=record_of(line),
-        f=found(line),
-        figures={},
-        bench=BENCH,
-        words=AMERICAN,
-        pictures={},
-        chapter=Chapter("parts", "Parts", "parts"),
-    )
+    html = makers.page("parts", makers.bench(record_of(line))).replace("\u202f", " ")
     assert "timing shifted" in html
     assert "at least 1.6 kV needed" in html
     assert "common practice, no source" in html

@@ -9,10 +9,8 @@ from pathlib import Path
 import pytest
 
 import makers
-from benchleaf.chapters.order import CHAPTERS
 from benchleaf.chapters.parts.examine import examine
 from benchleaf.chapters.parts.figures import draw
-from benchleaf.pages.rendering import render
 from benchleaf.record import read_record
 from benchleaf.report.dialect import AMERICAN, BRITISH, Words
 
@@ -52,16 +50,8 @@ def page(parts: str, head: str = HEAD, words: Words = AMERICAN) -> str:
     bench = makers.bench(record, words=words)
     findings = examine(bench)
     assert findings is not None
-    html = render(
-        "parts/page.html.j2",
-        record=record,
-        f=findings,
-        figures={figure.name: figure for figure in draw(findings, bench)},
-        bench=bench,
-        words=words,
-        pictures={},
-        chapter=next(c for c in CHAPTERS if c.folder == "parts"),
-    )
+    drawn = {figure.name: figure for figure in draw(findings, bench)}
+    html = makers.page("parts", bench, findings, figures=drawn)
     seen = Balance()
     seen.feed(html)
     assert seen.open == []

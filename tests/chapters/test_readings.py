@@ -18,7 +18,8 @@ from benchleaf.chapters.readings.say import standouts
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
 from benchleaf.report.dialect import BRITISH
-from benchleaf.report.findings import FAULT, NOTE, Standout, as_json
+from benchleaf.report.findings import FAULT, NOTE, as_json
+from benchleaf.report.sentence import Sentence
 
 FIVE_TUBES = """
 tubes:
@@ -53,7 +54,7 @@ def row_at(found: ReadingsFindings, tube: str, electrode: str = "rail", run: str
     return rows[0]
 
 
-def told(body: str, **more: object) -> list[Standout]:
+def told(body: str, **more: object) -> list[Sentence]:
     record = record_of(body)
     bench = bench_of(record, **more)
     found = examine(bench)
