@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.examine import Examined, draw, examine
+from benchleaf.chapters.examine import said as chapter_said
 from benchleaf.chapters.order import CHAPTERS, Chapter
 from benchleaf.circuit.circuit import Circuit
 from benchleaf.circuit.place import place
@@ -22,7 +23,7 @@ from benchleaf.tubes import Tube, find
 
 if TYPE_CHECKING:
     from benchleaf.drawing import Figure
-    from benchleaf.report.findings import Standout
+    from benchleaf.report.sentence import Sentence
 
 FILE = "record.yml"
 SET = "maker: Larkfield\nmodel: Minuet 5\n"
@@ -103,11 +104,11 @@ def found(folder: str, of: Bench | Record | str) -> Any:
     return result
 
 
-def standouts(folder: str, of: Bench | Record | str, result: Any = None) -> list[Standout]:
+def standouts(folder: str, of: Bench | Record | str, result: Any = None) -> list[Sentence]:
     """What a chapter puts at the top of the page."""
     on = _on_bench(of)
     result = found(folder, on) if result is None else result
-    told: list[Standout] = import_module(f"benchleaf.chapters.{folder}.say").standouts(result, on)
+    told: list[Sentence] = import_module(f"benchleaf.chapters.{folder}.say").standouts(result, on)
     return told
 
 
@@ -137,6 +138,7 @@ def page(folder: str, of: Bench | Record | str, result: Any = None, *, drawn: bo
         f"{folder}/page.html.j2",
         record=on.record,
         f=result,
+        said=chapter_said(Examined(on, {folder: result}), chapter(folder)),
         bench=on,
         words=on.words,
         chapter=chapter(folder),

@@ -76,7 +76,7 @@ def test_no_buffer_without_a_vibrator_or_away_from_the_secondary() -> None:
 
 def test_page_says_it() -> None:
     line = f"job buffer, {OLD}, now 10 nF 630 V film"
-    html = makers.page("parts", text_of(line))
+    html = makers.plain(makers.page("parts", text_of(line)))
     assert "timing shifted" in html
     assert "at least 1.6 kV needed" in html
     assert "common practice, no source" in html

@@ -11,8 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import makers
-from benchleaf.chapters.parts.parts_list import HEADINGS, as_csv, harmless, number
+from benchleaf.chapters.parts.parts_list import HEADINGS, as_csv
 from benchleaf.record.model import Record
+from benchleaf.report.comma_separated import harmless, number
 
 HEAD = "maker: A\nmodel: B\nparts:\n"
 
@@ -62,6 +63,10 @@ def test_one_line_a_part_with_numbers_and_units_apart() -> None:
         "fitted": "2026-03-01",
         "found as written": ".01 mfd 400 V paper, measured 13.6 nF, leakage 38 uA at 200 V",
         "now as written": "10 nF 630 V 5 % film, measured 9.96 nF",
+        "found against tolerance": "out of assumed ±20 %",
+        "now against tolerance": "within ±5 %",
+        "ratings and marks": "leaks too much as found; outside foil not written",
+        "verdict": "put right",
     }
 
 

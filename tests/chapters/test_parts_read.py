@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import makers
-from benchleaf.chapters.parts.parts_list import as_csv
+from benchleaf.chapters.parts.parts_list import JUDGED, as_csv
 from benchleaf.chapters.parts.parts_read import read_parts_list
 from benchleaf.record.model import Record
 from sites import REPO
@@ -71,7 +71,12 @@ def test_out_in_and_out_again_is_the_same() -> None:
 def test_the_demo_sets_come_back_the_same(folder: str) -> None:
     record = makers.record((REPO / "site_src" / "sets" / folder / "record.yml").read_bytes())
     out = csv_of(record)
-    assert again(out) == out
+    assert as_written(again(out)) == as_written(out)
+
+
+def as_written(text: str) -> list[dict[str, str]]:
+    """The lines without what follows from the rest of the record, which a parts list does not hold."""
+    return [{h: c for h, c in r.items() if h not in JUDGED} for r in csv.DictReader(io.StringIO(text, newline=""))]
 
 
 TEXT = st.text(st.characters(codec="utf-8", exclude_categories=("Cc", "Cs", "Zl", "Zp")), min_size=1, max_size=20)

@@ -13,7 +13,8 @@ import makers
 from benchleaf.chapters.readings.findings import ReadingsFindings
 from benchleaf.chapters.readings.rows import Row
 from benchleaf.report.dialect import BRITISH
-from benchleaf.report.findings import FAULT, NOTE, Standout, as_json
+from benchleaf.report.findings import FAULT, NOTE, as_json
+from benchleaf.report.sentence import Sentence
 
 HEAD = "line: 120 V 60 Hz\npower: series string\n"
 FIVE_TUBES = """
@@ -36,7 +37,7 @@ def row_at(found: ReadingsFindings, tube: str, electrode: str = "rail", run: str
     return rows[0]
 
 
-def told(body: str, **more: object) -> list[Standout]:
+def told(body: str, **more: object) -> list[Sentence]:
     return makers.standouts("readings", makers.bench(HEAD + body, **more))
 
 

@@ -177,10 +177,13 @@ def test_a_socket_a_lead_and_an_earth_wire_may_name_their_parts() -> None:
         ("line and common", "across the line", ""),
         ("antenna terminal and chassis", "aerial socket", ""),
         ("V1 grid and chassis", "", ""),
+        ("x and chassis", "B- to chassis", ""),
+        ("hot and x", "across the line", "hot lead"),
+        ("x and y", "", ""),
     ],
 )
 def test_a_place_of_the_line_side_is_read_like_every_other(between: str, place: str, lead: str) -> None:
-    made = makers.circuit(f"power: series string\nparts:\n  C1: keep, 10 nF, between {between}\n")
+    made = makers.circuit(f"power: series string\nparts:\n  C1: keep, 10 nF, between {between}\nwires:\n  - x, B-\n")
     listed = made.named["c1"]
     assert listed.piece.ends is not None
     assert (place_of_ends(listed.piece.ends, made), lead_of(listed, made)) == (place, lead)

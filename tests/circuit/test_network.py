@@ -12,6 +12,7 @@ from benchleaf.chapters.readings.apart import Apart
 from benchleaf.circuit.elements import WINDING
 from benchleaf.circuit.in_place import in_place
 from benchleaf.circuit.network import Network
+from benchleaf.report.amount import METER_TOLERANCE
 
 SET = """\
 line: 120 V 60 Hz
@@ -301,6 +302,17 @@ class TestLoad:
         assert effect.resistor == "R5 with R6"
         assert effect.after.ohms == pytest.approx(80e3)
         assert effect.after.corner_hertz == pytest.approx(1 / (2 * math.pi * 80e3 * 200e-12))
+
+    def test_resistors_side_by_side_are_off_by_no_more_than_the_worst_of_them(self) -> None:
+        tone = "  C9: now 200 pF 500 V mica, measured 210 pF, was 200 pF mica, job tone, between V3 plate and B-\n"
+        more = (
+            "  R5: keep, 100 kohm 10 %, between V3 plate and B+2\n  C7: keep, 10 nF, between V3 plate and V4 grid\n"
+            "  R6: was 400 kohm 20 %, measured 500 kohm, now 400 kohm 5 %, between V4 grid and B-\n"
+        )
+        effect = makers.findings("parts", makers.bench(f"{SET}parts:\n{tone}{more}"))["C9"].effect
+        assert (effect.before.ohms, effect.after.ohms) == (pytest.approx(1e5 / 1.2), pytest.approx(80e3))
+        assert effect.before.tolerances == (None, 0.1)
+        assert effect.after.tolerances == (METER_TOLERANCE, 0.1)
 
     def test_a_filter_behind_a_choke_has_no_corner_of_its_ohms(self) -> None:
         parts = "  C1: now 22 uF 200 V, was 20 uF 150 V, between B+2 and B-\n"

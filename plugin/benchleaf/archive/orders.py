@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
+from ..chapters.parts import verdicts
 from .stock import InDrawer
 
 if TYPE_CHECKING:
@@ -91,8 +92,7 @@ def wanted(examined: Examined, title: str = "") -> tuple[Wanted, ...]:
     name = title or f"{record.maker} {record.model}"
     found: list[Wanted] = []
     for row in parts.to_do():
-        leans = row.reformed.leans if row.reformed else ""
-        if row.state == "to do" or (row.state == "reform" and leans == "replace"):
+        if verdicts.new_one_wanted(row):
             found += _wanted(row, name)
     return tuple(found)
 

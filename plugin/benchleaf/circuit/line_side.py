@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 from typing import TYPE_CHECKING, Literal
 
 from ..record.sections.line_side import TOUCHABLE_PARTS, BarrierPart, LineSideState
@@ -146,8 +147,17 @@ def _differ(own: InPlace, listed: InPlace) -> bool:
 
 
 def place_of_ends(ends: tuple[str, str], circuit: Circuit) -> str:
-    """The place of the line side between two ends, by the key it is written under; empty elsewhere."""
-    one, other = (circuit.places.read(end).key for end in ends)
+    """The place of the line side between two ends, by the key it is written under; empty elsewhere.
+
+    An end that is a word of the line side itself counts before what the end is joined to.
+    """
+    one, other = (circuit.places.read(end) for end in ends)
+    joined = product(circuit.network.joined_to(one), circuit.network.joined_to(other))
+    found = (_place_between(a.key, b.key, circuit) for a, b in ((one, other), *joined))
+    return next((place for place in found if place), "")
+
+
+def _place_between(one: str, other: str, circuit: Circuit) -> str:
     for a, b in ((one, other), (other, one)):
         if b == CHASSIS:
             if a == B_MINUS:

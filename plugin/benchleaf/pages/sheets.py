@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from ..chapters.parts.verdicts import still_to_handle
 from ..circuit.in_place import in_place
 from ..record.values import places_of
 from ..report.anchors import part_anchor
@@ -21,11 +22,9 @@ if TYPE_CHECKING:
     from ..circuit.listed import Listed
     from ..record.model import Record
     from ..record.sections.line_side import Fuse, LineSideState
-    from ..record.sections.parts import Part
     from ..report.dialect import Words
     from ..tubes import Tube
 
-_OPEN = ("to do", "reform")
 _READ_FIRST = ("a", "g2", "k", "g1", "g")
 """Electrodes to read where no sheet says which, the most telling first."""
 
@@ -158,17 +157,16 @@ def _joined(*pieces: Any) -> str:
 def _parts(examined: Examined) -> list[PartLine]:
     """Parts to do, to reform, or not yet checked, in the order of work; each section of a can by itself."""
     found = examined.findings["parts"]
-    order = [row.name.split()[0] for _, rows in found.groups() for row in rows] if found is not None else []
-    places = {name: place for place, name in reversed(list(enumerate(order)))}
-    parts = sorted(examined.record.parts.items(), key=lambda entry: places.get(str(entry[0]), len(order)))
-    listed = examined.bench.circuit.parts
-    return [_part_line(one) for name, part in parts if _is_open(part) for one in listed[str(name)]]
-
-
-def _is_open(part: Part) -> bool:
-    if part.state in _OPEN or any(section.state in _OPEN for section in part.sections.values()):
-        return True
-    return part.state is None and part.checked is None and not part.now
+    if found is None:
+        return []
+    order = dict.fromkeys(row.part for _, rows in found.groups() for row in rows)
+    record, listed = examined.record, examined.bench.circuit.parts
+    return [
+        _part_line(one)
+        for name in order
+        if still_to_handle(found[name].state, checked=record.parts[name].checked is not None)
+        for one in listed[name]
+    ]
 
 
 def _part_line(listed: Listed) -> PartLine:

@@ -97,21 +97,24 @@ _SIZES: dict[str, tuple[_Size, ...]] = {
 _SAID_AT_ZERO = {"H": 3, "ohm": 1, "V": 2, "A": 3, "W": 2, "S": 1, "s": 2, "C": 2}
 """Which size says a zero, where it is not the smallest."""
 
-_LEAST_DIGITS = {"Hz": 4}
-"""A frequency is a setting: 262.5 kHz keeps its fourth figure."""
+_FIGURES = {"Hz": 4}
+"""How many figures a unit is said with where nothing else is asked for: a frequency is a setting, and 262.5 kHz keeps
+its fourth."""
+_COMMON_FIGURES = 3
 
 _MAY_BE_THOUSANDS = re.compile(r"-?[1-9][0-9]{0,2}\.[0-9]{3}")
 _DECIMALS_BEYOND = 2
 _EVERY_FLOAT = Context(prec=700)
 
 
-def say(value: float | None, unit: str, *, digits: int = 3) -> str:
+def say(value: float | None, unit: str, *, digits: int | None = None) -> str:
     """A value in SI as a page says it, ``digits`` figures long at most, with its unit behind a narrow no-break space.
 
-    ``unit`` is the SI unit as a Quantity has it. Capacitance is said in pF below 1 nF, in nF below 0.1 µF and in µF
-    from there; frequency in kHz below 3 MHz, the end of the band that holds the medium waves. Zeros at the end of the
-    decimals are left out, and figures before the decimal point are never rounded away: 10 nF, 0.95 V, 1605 kHz. No
-    power of ten is ever written. None and what is no finite number give ``NOTHING``.
+    Without ``digits`` it is three figures, four for a frequency. ``unit`` is the SI unit as a Quantity has it.
+    Capacitance is said in pF below 1 nF, in nF below 0.1 µF and in µF from there; frequency in kHz below 3 MHz, the end
+    of the band that holds the medium waves. Zeros at the end of the decimals are left out, and figures before the
+    decimal point are never rounded away: 10 nF, 0.95 V, 1605 kHz. No power of ten is ever written. None and what is no
+    finite number give ``NOTHING``.
     """
     if value is None or not math.isfinite(value):
         return NOTHING
@@ -120,7 +123,7 @@ def say(value: float | None, unit: str, *, digits: int = 3) -> str:
     return _joined(_trimmed(_rounded(number, _decimals(number, _figures(unit, digits)))), size.symbol)
 
 
-def say_column(values: Iterable[float | None], unit: str, *, digits: int = 3) -> list[str]:
+def say_column(values: Iterable[float | None], unit: str, *, digits: int | None = None) -> list[str]:
     """Values as ``say`` has them, but all in one size with the same number of decimals, so that their points line up.
 
     The size is that of the largest value, which gets two decimals more than it needs at most; the smallest keeps one
@@ -142,7 +145,7 @@ def say_column(values: Iterable[float | None], unit: str, *, digits: int = 3) ->
     ]
 
 
-def plain(value: float | None, unit: str, *, digits: int = 3) -> str:
+def plain(value: float | None, unit: str, *, digits: int | None = None) -> str:
     """A value as ``say`` has it, in ASCII that ``read_quantity`` reads again: ``10 nF``, ``0.1 uF``, ``2.2 megohm``.
 
     Nothing at all for None, so that a cell of a table stays empty.
@@ -177,13 +180,15 @@ def _decimal(value: float) -> Decimal:
     return Decimal(f"{value:.15g}")
 
 
-def _figures(unit: str, digits: int) -> int:
+def _figures(unit: str, digits: int | None) -> int:
+    if digits is None:
+        return _FIGURES.get(unit, _COMMON_FIGURES)
     if digits < 1:
         raise ValueError(f"{digits} figures: at least one is needed")
-    return max(digits, _LEAST_DIGITS.get(unit, 1))
+    return digits
 
 
-def _size(value: float, unit: str, digits: int) -> _Size:
+def _size(value: float, unit: str, digits: int | None) -> _Size:
     """The size for a value, as it stands after rounding: 999.9 pF is said as 1 nF."""
     sizes = _SIZES[unit]
     if value == 0:

@@ -10,6 +10,7 @@ from ...circuit.elements import RESISTOR
 from ...circuit.in_place import in_place
 from ...circuit.places import COMMON, Place, rail_order
 from ...electrics.impedance import corner_frequency
+from ...report.amount import METER_TOLERANCE
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -28,7 +29,8 @@ Ends = tuple[Place, Place]
 class Acting:
     """A capacitor with its resistor: farad, ohm, hertz, seconds; ``loss_decibels`` at the line frequency and twice it.
 
-    The loss is that of the coupling or bypass; None where the role has none.
+    The loss is that of the coupling or bypass; None where the role has none. ``tolerances`` say how far capacitor and
+    resistor may be off as ratios, None where the record does not say.
     """
 
     farads: float
@@ -36,6 +38,7 @@ class Acting:
     corner_hertz: float
     seconds: float
     loss_decibels: tuple[float, float] | None = None
+    tolerances: tuple[float | None, float | None] = field(default=(None, None), metadata={"json": False})
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,25 +69,30 @@ def effect(bench: Bench, listed: Listed, ends: Ends | None) -> Effect | None:
         return None
     resistor, before, after, lacks = _RESISTOR[role](ends, _Asked(bench, network, coupled))
     hertz = bench.circuit.mains.hertz
-    if not after:
+    if not after.ohms:
         if role == "filter":
             return None
         return Effect(role, resistor, line_hertz=hertz, lacks=lacks)
     at_line = hertz if role == "coupling" else None
-    return Effect(role, resistor, _acting(_farads(old), before, at_line), _acting(new.value, after, at_line), hertz)
+    return Effect(role, resistor, _acting(old, before, at_line), _acting(new, after, at_line), hertz)
 
 
-def _farads(old: InPlace) -> float | None:
-    """The old capacitor's value; one that nobody wrote of is not taken for one like the new: nothing would change."""
-    return old.value if old.unit == "F" and old.how != "assumed" else None
-
-
-def _acting(farads: float | None, ohms: float | None, hertz: float | None) -> Acting | None:
-    if not farads or not ohms:
+def _acting(capacitor: InPlace, resistor: _Ohms, hertz: float | None) -> Acting | None:
+    """None without both values. An old capacitor that nobody wrote of is not taken for one like the new: nothing would
+    change."""
+    farads, ohms = capacitor.value, resistor.ohms
+    if not farads or not ohms or capacitor.unit != "F" or capacitor.how == "assumed":
         return None
     corner = corner_frequency(ohms, farads)
     losses = (_loss(corner, hertz), _loss(corner, 2 * hertz)) if hertz else None
-    return Acting(farads, ohms, corner, ohms * farads, losses)
+    return Acting(farads, ohms, corner, ohms * farads, losses, (_tolerance(capacitor), resistor.tolerance))
+
+
+def _tolerance(inside: InPlace) -> float | None:
+    """How far a value may be off, as a ratio; None where the record does not say."""
+    if inside.how == "measured":
+        return METER_TOLERANCE
+    return max(abs(inside.tolerance.low), abs(inside.tolerance.high)) if inside.tolerance else None
 
 
 def _loss(corner: float, hertz: float) -> float:
@@ -109,8 +117,16 @@ def role_of(piece: Piece, ends: Ends, network: Network) -> str:
     return "filter" if "B+" in kinds else ""
 
 
-_Found = tuple[str, float | None, float | None, str]
-"""What the capacitor works with, its ohms before and after, and what is lacking."""
+@dataclass(frozen=True, slots=True)
+class _Ohms:
+    """What a capacitor works with at one time, and how far it may be off as a ratio; None where that is not known."""
+
+    ohms: float | None = None
+    tolerance: float | None = None
+
+
+_Found = tuple[str, _Ohms, _Ohms, str]
+"""The name of what the capacitor works with, its ohms before and after, and what is lacking."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,18 +147,19 @@ class _Asked:
     def values(self, elements: Sequence[Element], lacks: str) -> _Found:
         """The first element's resistance, or that of all side by side, before the work and after it."""
         name = " with ".join(element.name for element in elements)
-        before, after = (
-            _side_by_side([in_place(element.listed, when).value for element in elements])
-            for when in ("before", "after")
-        )
-        return name, before, after, "" if after else lacks
+        before = _side_by_side([in_place(element.listed, "before") for element in elements])
+        after = _side_by_side([in_place(element.listed, "after") for element in elements])
+        return name, before, after, "" if after.ohms else lacks
 
 
-def _side_by_side(ohms: Sequence[float | None]) -> float | None:
-    known = [value for value in ohms if value]
-    if len(ohms) == 1:
-        return ohms[0]
-    return 1 / math.fsum(1 / value for value in known) if known and len(known) == len(ohms) else None
+def _side_by_side(resistors: Sequence[InPlace]) -> _Ohms:
+    """All of them together are off by no more than the one that is off most."""
+    known = [one.value for one in resistors if one.value]
+    if not known or len(known) < len(resistors):
+        return _Ohms()
+    off = [tolerance for one in resistors if (tolerance := _tolerance(one)) is not None]
+    together = known[0] if len(known) == 1 else 1 / math.fsum(1 / value for value in known)
+    return _Ohms(together, max(off) if len(off) == len(resistors) else None)
 
 
 def _grid_leak(ends: Ends, asked: _Asked) -> _Found:
@@ -175,11 +192,11 @@ def _tone(ends: Ends, asked: _Asked) -> _Found:
         f"what loads {asked.say(plate)}: its resistor in the parts, a published load, or what its transformer matches"
     )
     if load is None:
-        return "", None, None, lacks
+        return "", _Ohms(), _Ohms(), lacks
     if load.how == "resistors":
         return asked.values(load.parts, lacks)
     name = f"{plate.tube}’s published load" if load.how == "published" else "what the output transformer matches"
-    return name, load.ohms, load.ohms, ""
+    return name, _Ohms(load.ohms), _Ohms(load.ohms), ""
 
 
 def _filter(ends: Ends, asked: _Asked) -> _Found:

@@ -9,7 +9,6 @@ from ...circuit.in_place import InPlace, When, in_place
 from ...circuit.listed import Listed
 from ...circuit.pieces import Band, Piece, Seen
 from ...circuit.work import NEW_PART_FITTED, OLD_PART_FITTED, OPEN_STATES
-from ...electrics.capacitor_limits import ESR_SOURCE, LEAKAGE_SOURCE, OTHER_LEAKAGE_SOURCE
 from ...electrics.markings import Reading
 from ...electrics.pairs import Made
 from ...electrics.reforming import Outlook
@@ -255,10 +254,6 @@ class PartsFindings(Mapping[str, PartFindings]):
         warm = [(row, row.heat) for row in self.rows() if row.heat]
         shown = [(row, heat) for row, heat in warm if heat.watts >= 0.1 or heat.enough is False]
         return tuple(sorted(shown, key=lambda pair: -pair[1].watts))
-
-    def sources(self) -> Mapping[str, str]:
-        """Where the limits come from."""
-        return {"leakage": LEAKAGE_SOURCE, "other": OTHER_LEAKAGE_SOURCE, "esr": ESR_SOURCE}
 
     def to_do(self) -> tuple[PartFindings, ...]:
         """What is still open, in the order of work."""
