@@ -22,7 +22,10 @@ COLUMNS = {
     "ratings.csv": (
         "type,section,condition,plate_w,plate_v,screen_w,screen_v,cathode_ma,dc_ma,rating_system,source,notes"
     ),
-    "typical.csv": ("type,section,use,plate_v,screen_v,grid_v,plate_ma,screen_ma,cathode_ohms,load_ohms,source,notes"),
+    "typical.csv": (
+        "type,section,use,plate_v,screen_v,grid_v,plate_ma,screen_ma,cathode_ohms,load_ohms,mu,gm_siemens,rp_ohms,"
+        "source,notes"
+    ),
     "names.csv": "name,type,relation,source",
     "lamps.csv": "lamp,volts,amps,bead,base,source,bead_source,notes",
     "sources.csv": "key,title,kind",
@@ -47,6 +50,9 @@ RANGES = {
     "screen_ma": (0.1, 20.0),
     "cathode_ohms": (50.0, 5000.0),
     "load_ohms": (500.0, 20000.0),
+    "mu": (3.0, 120.0),
+    "gm_siemens": (2e-4, 2e-2),
+    "rp_ohms": (500.0, 3e6),
     "volts": (1.0, 30.0),
     "amps": (0.02, 1.0),
 }
@@ -97,7 +103,8 @@ def test_every_listed_source_is_used_and_says_what_it_is() -> None:
                 used.update(row.get(column, "").split())
     rows = read_table("sources.csv")
     assert {row["key"] for row in rows} == used
-    assert all(row["title"] and row["kind"] in ("published", "memory") for row in rows)
+    kinds = {"data sheet", "quoted sheet", "reference", "symbols", "list", "memory"}
+    assert all(row["title"] and row["kind"] in kinds for row in rows)
     assert [row["title"] for row in rows if row["kind"] == "memory"] == ["from memory"]
 
 

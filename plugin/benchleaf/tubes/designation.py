@@ -59,6 +59,16 @@ class HeaterRule:
         low, high = self.volts
         return low * 0.98 <= volts <= high * 1.02
 
+    @property
+    def words(self) -> str:
+        """`100 mA`, `4 V`, `5.6 to 6.6 V`; empty where the rule says neither."""
+        if self.amps is not None:
+            return f"{self.amps * 1000:g} mA"
+        if self.volts is None:
+            return ""
+        low, high = self.volts
+        return f"{low:g} V" if low == high else f"{low:g} to {high:g} V"
+
 
 def heater_rule(type: str) -> HeaterRule | None:
     """The rule a designation falls under, or None for old numbers (`80`) and house numbers (`KT66`)."""
@@ -89,9 +99,4 @@ def disagreement(type: str, volts: float, amps: float) -> str | None:
     rule = heater_rule(type)
     if rule is None or rule.agrees(volts, amps):
         return None
-    if rule.amps is not None:
-        said = f"{rule.amps * 1000:g} mA"
-    else:
-        low, high = rule.volts or (0.0, 0.0)
-        said = f"{low:g} V" if low == high else f"{low:g} to {high:g} V"
-    return f"{type}: by its designation {said}, here {volts:g} V {amps:g} A"
+    return f"{type}: by its designation {rule.words}, here {volts:g} V {amps:g} A"
