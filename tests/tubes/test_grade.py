@@ -51,6 +51,7 @@ def test_a_designation_bears_out_the_figure_it_speaks_of_and_no_other() -> None:
 def test_old_numbers_say_nothing() -> None:
     assert grade.heater_volts("10") == grade.REMEMBERED
     assert grade.heater_amps("10") == grade.REMEMBERED
+    assert grade.plain(MEMORY) == grade.REMEMBERED
 
 
 def test_a_pin_from_memory_is_borne_out_by_a_sister_that_was_read() -> None:

@@ -26,12 +26,14 @@ COLUMNS = {
         "type,section,use,plate_v,screen_v,grid_v,plate_ma,screen_ma,cathode_ohms,load_ohms,mu,gm_siemens,rp_ohms,"
         "source,notes"
     ),
+    "rectifiers.csv": "type,figure,value,at_ma,source,notes",
     "names.csv": "name,type,relation,source",
     "lamps.csv": "lamp,volts,amps,bead,base,source,bead_source,notes",
     "sources.csv": "key,title,kind",
     "roles.csv": "role,profile,sections",
     "words.csv": "profile,key,us,british,also",
 }
+SOURCED = ("types.csv", "pins.csv", "ratings.csv", "rectifiers.csv", "typical.csv", "names.csv", "lamps.csv")
 # Plausible for receiving types, in the tables' own units: common practice, no source.
 RANGES = {
     "heater_volts": (1.0, 120.0),
@@ -85,7 +87,7 @@ def test_at_least_350_receiving_types_each_once() -> None:
 
 def test_every_value_names_a_source_that_is_in_the_list() -> None:
     known = {row["key"] for row in read_table("sources.csv")}
-    for name in ("types.csv", "pins.csv", "ratings.csv", "typical.csv", "names.csv", "lamps.csv"):
+    for name in SOURCED:
         for row in read_table(name):
             needed: list[str] = [column for column in ("heater_source", "identity_source", "source") if column in row]
             needed += ["tap_source"] if row.get("tap_volts") else []
@@ -97,7 +99,7 @@ def test_every_value_names_a_source_that_is_in_the_list() -> None:
 
 def test_every_listed_source_is_used_and_says_what_it_is() -> None:
     used: set[str] = set()
-    for name in ("types.csv", "pins.csv", "ratings.csv", "typical.csv", "names.csv", "lamps.csv"):
+    for name in SOURCED:
         for row in read_table(name):
             for column in ("heater_source", "identity_source", "tap_source", "bead_source", "source"):
                 used.update(row.get(column, "").split())

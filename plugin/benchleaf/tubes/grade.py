@@ -17,7 +17,6 @@ from benchleaf.tubes.build_tube import tube_of
 from benchleaf.tubes.designation import KNOWN_EXCEPTIONS, HeaterRule, heater_rule
 from benchleaf.tubes.model import (
     DirectCurrentLimit,
-    Heater,
     Maxima,
     PinRow,
     Rated,
@@ -27,6 +26,7 @@ from benchleaf.tubes.model import (
     from_memory,
     titles,
 )
+from benchleaf.tubes.rectifiers import rectifier_figures
 from benchleaf.tubes.sisters import same_heat, sisters
 
 Grade = Literal["read", "cross-checked", "from memory"]
@@ -62,6 +62,11 @@ def _graded(sources: tuple[Source, ...], checks: Iterator[str]) -> Standing:
         return READ
     found = tuple(dict.fromkeys(checks))
     return Standing("cross-checked", found) if found else REMEMBERED
+
+
+def plain(sources: tuple[Source, ...]) -> Standing:
+    """The standing of a value that nothing but its sources speaks for."""
+    return _graded(sources, iter(()))
 
 
 @cache
@@ -121,11 +126,6 @@ def heater_is_borne_out(type_: str) -> bool:
     return heater_volts(type_).grade == heater_amps(type_).grade == "cross-checked"
 
 
-def heater_tap(heater: Heater) -> Standing:
-    """The standing of a pilot lamp tap's volts."""
-    return _graded(heater.tap_sources, iter(()))
-
-
 def pin(tube: Tube, row: PinRow) -> Standing:
     """The standing of one pin: a sister has the same electrodes on the same pins."""
 
@@ -177,6 +177,19 @@ def _sister_maxima(tube: Tube, section: str) -> Iterator[tuple[str, Maxima]]:
         for maxima in (sister.maxima, *sister.other_maxima):
             if maxima.section == section:
                 yield name, maxima
+
+
+def rectifier(tube: Tube, name: Literal["peak_amps", "inverse_volts", "reservoir_farads"], limit: Rated) -> Standing:
+    """The standing of a rectifier's limit; `name` is its field of `RectifierFigures`."""
+
+    def checks() -> Iterator[str]:
+        for sister in sisters(tube.type):
+            figures = rectifier_figures(tube_of(sister))
+            other: Rated | None = getattr(figures, name) if figures else None
+            if other and other.value == limit.value and not from_memory(other.sources):
+                yield f"the {sister} is rated the same"
+
+    return _graded(limit.sources, checks())
 
 
 def point(tube: Tube, typical: Typical) -> Standing:

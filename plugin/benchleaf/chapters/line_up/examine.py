@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from ...record.sections.line_up import FittedTube, TestedTube
+from ...record.units import say
 from ...report.anchors import tube_anchor
 from ...report.typed import typed
-from ...tubes import DirectCurrentLimit, Rated, Source, Tube, find, from_memory, grade, say_electrode
+from ...tubes import DirectCurrentLimit, Rated, Source, Tube, find, grade, say_electrode
 from ...tubes.grade import Standing
+from ...tubes.rectifiers import rectifier_figures
 from ..bench import Bench
 from .findings import Exchange, Known, KnownRow, LineUpFindings, Place, Side
 
@@ -110,20 +112,20 @@ def _row(
 def _rows(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
     yield from _heater(tube)
     identity = tube.identity_sources
-    standing = grade.READ if not from_memory(identity) else grade.REMEMBERED
+    standing = grade.plain(identity)
     for what, text in (("Role", tube.role), ("Base", tube.base), ("Top cap", "yes" if tube.top_cap else "")):
         if text:
             yield _row(what, identity, standing, text=text)
     if tube.pin_rows:
-        sources = [source for row in tube.pin_rows for source in row.sources]
+        sources = tuple(source for row in tube.pin_rows for source in row.sources)
         yield _row("Pins", sources, grade.pins(tube), text=_pins(tube, bench))
     yield from _ratings(tube, bench)
+    yield from _rectifier(tube, bench)
     yield from _typical(tube, bench)
     if tube.equivalents:
         names = ", ".join(other.name for other in tube.equivalents)
-        sources = [other.source for other in tube.equivalents]
-        standing = grade.REMEMBERED if from_memory(sources) else grade.READ
-        yield _row("Other names", sources, standing, text=names)
+        sources = tuple(other.source for other in tube.equivalents)
+        yield _row("Other names", sources, grade.plain(sources), text=names)
 
 
 def _heater(tube: Tube) -> Iterator[KnownRow]:
@@ -134,7 +136,7 @@ def _heater(tube: Tube) -> Iterator[KnownRow]:
         yield _row("Heater volts, halves side by side", heater.sources, volts, heater.parallel_volts, "V")
         yield _row("Heater current, halves side by side", heater.sources, amps, heater.parallel_amps, "A")
     if heater.tap_volts:
-        tap = grade.heater_tap(heater)
+        tap = grade.plain(heater.tap_sources)
         yield _row("Pilot lamp tap, no lamp", heater.tap_sources, tap, heater.tap_volts, "V")
 
 
@@ -170,6 +172,25 @@ def _ratings(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
 
 def _condition(limit: Rated | DirectCurrentLimit) -> str:
     return f", {limit.condition}" if limit.condition else ""
+
+
+def _rectifier(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
+    figures = rectifier_figures(tube)
+    if figures is None:
+        return
+    plate = bench.words.plate
+    for drop in figures.drops:
+        said = f"Drop at {say(drop.amps, 'A')} through one {plate}"
+        yield _row(said, drop.sources, grade.plain(drop.sources), drop.volts, "V")
+    if peak := figures.peak_amps:
+        standing = grade.rectifier(tube, "peak_amps", peak)
+        yield _row(f"Most peak current, one {plate}", peak.sources, standing, peak.value, "A")
+    if inverse := figures.inverse_volts:
+        standing = grade.rectifier(tube, "inverse_volts", inverse)
+        yield _row("Most peak inverse volts", inverse.sources, standing, inverse.value, "V")
+    if reservoir := figures.reservoir_farads:
+        standing = grade.rectifier(tube, "reservoir_farads", reservoir)
+        yield _row("Largest reservoir", reservoir.sources, standing, reservoir.value, "F")
 
 
 def _typical(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
