@@ -54,6 +54,12 @@ def test_old_numbers_say_nothing() -> None:
     assert grade.plain(MEMORY) == grade.REMEMBERED
 
 
+def test_a_base_from_memory_is_borne_out_by_the_number() -> None:
+    """UCH42: a 4 is Rimlock (Mullard/Pro Electron code); the EM4's single figure says nothing."""
+    assert grade.base("UCH42").borne_out_by == ("UCH42 is on this base by its number",)
+    assert grade.base("EM4").grade == "from memory"
+
+
 def test_a_pin_from_memory_is_borne_out_by_a_sister_that_was_read() -> None:
     """14F7 and 7F7 are one system; the 7F7's pins stand in L. Lovell's table of 1989."""
     (row,) = (row for row in tube("14F7").pin_rows if row.pin == 4)

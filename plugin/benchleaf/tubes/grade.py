@@ -14,7 +14,7 @@ from functools import cache
 from typing import Literal
 
 from benchleaf.tubes.build_tube import tube_of
-from benchleaf.tubes.designation import KNOWN_EXCEPTIONS, HeaterRule, heater_rule
+from benchleaf.tubes.designation import KNOWN_EXCEPTIONS, HeaterRule, heater_rule, numbered_base
 from benchleaf.tubes.model import (
     DirectCurrentLimit,
     Maxima,
@@ -119,6 +119,15 @@ def _read_sisters(tube: Tube, sources: Callable[[Tube], tuple[Source, ...]]) -> 
         found = sources(sister)
         if found and not from_memory(found):
             yield sister
+
+
+@cache
+def base(type_: str) -> Standing:
+    """The standing of the base of a type of the table. Raises KeyError for a type that is not in it."""
+    tube = tube_of(type_)
+    names = (type_, *(other.name for other in tube.equivalents if other.relation == "equivalent"))
+    said = (f"{name} is on this base by its number" for name in names if numbered_base(name) == tube.base)
+    return _graded(tube.identity_sources, said)
 
 
 def heater_is_borne_out(type_: str) -> bool:

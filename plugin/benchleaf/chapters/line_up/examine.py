@@ -112,8 +112,11 @@ def _row(
 def _rows(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
     yield from _heater(tube)
     identity = tube.identity_sources
-    standing = grade.plain(identity)
-    for what, text in (("Role", tube.role), ("Base", tube.base), ("Top cap", "yes" if tube.top_cap else "")):
+    for what, text, standing in (
+        ("Role", tube.role, grade.plain(identity)),
+        ("Base", tube.base, grade.base(tube.type)),
+        ("Top cap", "yes" if tube.top_cap else "", grade.plain(identity)),
+    ):
         if text:
             yield _row(what, identity, standing, text=text)
     if tube.pin_rows:
