@@ -9,8 +9,8 @@ European types: the first letter is the heater's volts or current (Mullard/Pro E
 daktologistindustries.com; the V and U series are the currents of series sets). W and X differ between the
 printed tables and are left out.
 
-Philips types before 1934 (`E446`): the figure after the letter is the heater's volts (valvecollector.uk, old Philips
-code; its letter is a band of currents, E 0.7 to 1.25 A). British Mazda types of the 1950s (`10F9`): 10, 20 or 30 stand
+Philips types before 1934 of the 4 V series (`E446`): the figure after the letter is the heater's volts
+(valvecollector.uk, old Philips code; its letter is a band of currents, E 0.7 to 1.25 A). British Mazda types of the 1950s (`10F9`): 10, 20 or 30 stand
 for a series current of 100, 200 or 300 mA (from memory).
 """
 
@@ -23,7 +23,7 @@ from types import MappingProxyType
 _AMERICAN = re.compile(r"(\d{1,3})([A-Z]{1,2})(\d{1,2})[A-Z]*")
 _EUROPEAN = re.compile(r"([ACDEFGHKLPTUV])([ABCDEFHKLMNPQYZ]{1,3})(\d{1,3})[A-Z]?")
 
-_OLD_PHILIPS = re.compile(r"[A-F](\d)\d{2}[A-Z]?")
+_OLD_PHILIPS = re.compile(r"[A-F](4)\d{2}[A-Z]?")
 _BRITISH_MAZDA = re.compile(r"([123]0)(?:C|F|L|LD|P|FL|PL|K|D)\d{1,2}")
 
 _VOLT_BANDS = {1: (0.0, 1.6), 2: (2.1, 2.9), 5: (4.6, 5.6), 6: (5.6, 6.6), 12: (12.6, 12.6)}
