@@ -141,7 +141,7 @@ def test_a_second_point_lies_on_the_law_through_the_first() -> None:
 
 
 def test_a_misprint_would_be_seen() -> None:
-    """EBF89: 11 mA at 200 V 100 V -1.5 V (Philips, Jan 1958); 14 mA would not lie on the law through the 250 V point."""
+    """EBF89: 11 mA at 200 V, 100 V, -1.5 V (Philips, Jan 1958); 14 mA would not lie on the law."""
     one, at = (next(p for p in tube("EBF89").typical if p.plate_volts == v) for v in (250, 200))
     worked_out = law("EBF89", one, at)
     assert worked_out == pytest.approx(0.011, rel=0.20)

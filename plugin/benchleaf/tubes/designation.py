@@ -10,8 +10,8 @@ daktologistindustries.com; the V and U series are the currents of series sets). 
 printed tables and are left out.
 
 Philips types before 1934 of the 4 V series (`E446`): the figure after the letter is the heater's volts
-(valvecollector.uk, old Philips code; its letter is a band of currents, E 0.7 to 1.25 A). British Mazda types of the 1950s (`10F9`): 10, 20 or 30 stand
-for a series current of 100, 200 or 300 mA (from memory).
+(valvecollector.uk, old Philips code; its letter is a band of currents, E 0.7 to 1.25 A). British Mazda types of the
+1950s (`10F9`): 10, 20 or 30 stand for a series current of 100, 200 or 300 mA (from memory).
 """
 
 from __future__ import annotations
