@@ -107,3 +107,21 @@ def test_a_peak_from_memory_is_borne_out_by_a_sister() -> None:
 def test_half_wave_types_of_series_sets_are_there() -> None:
     known = set(rows_of("rectifiers.csv"))
     assert {"35W4", "35Z5GT", "UY41", "UY85"} <= known <= set(all_types())
+
+
+@pytest.mark.handbook
+def test_the_az12_gives_less_at_more_volts() -> None:
+    """J. Roschy, AZ1, AZ11, AZ12 (2010), and tubeofile.com: 200 mA at 2 x 300 V, 120 mA at 2 x 500 V."""
+    tube = find("AZ12")
+    assert tube is not None
+    limits = {limit.condition: limit for limit in tube.maxima.dc}
+    assert limits["transformer of 2 x 300 V"].amps == pytest.approx(0.200)
+    assert limits["transformer of 2 x 500 V"].amps == pytest.approx(0.120)
+    assert len(limits["transformer of 2 x 300 V"].sources) == 4
+
+
+@pytest.mark.handbook
+def test_one_system_on_three_bases_drops_the_same() -> None:
+    """J. Roschy, AZ1, AZ11, AZ12 (2010): the AZ11 is the AZ1 on another base, the RGN1064 its forerunner."""
+    assert {figures(type_).drops[0].volts for type_ in ("AZ1", "AZ11", "RGN1064")} == {28.0}
+    assert figures("AZ12").drops[0].volts < 28.0
