@@ -140,11 +140,10 @@ def assumed_of(bench: Bench, string: HeaterString | None, windings: Windings | N
     side = [r.tube for r in ratings if r.side_by_side]
     if side:
         found.append(f"The two halves of {_listed(side)} are taken to be joined side by side, which is what fits here.")
-    memory = [r.type for r in ratings if r.from_memory]
-    if memory:
-        found.append(
-            f"Heater ratings without a publication behind them, from memory: {_listed(dict.fromkeys(memory))}."
-        )
+    for borne_out, how in ((False, "from memory"), (True, "from memory and cross-checked")):
+        memory = dict.fromkeys(r.type for r in ratings if r.from_memory and r.borne_out is borne_out)
+        if memory:
+            found.append(f"Heater ratings without a publication behind them, {how}: {_listed(memory)}.")
     found += [f"{r.type}: {r.disagreement.rstrip('.')}." for r in ratings if r.disagreement]
     return tuple(dict.fromkeys(found))
 

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ...electrics.rectifier import Filter, Rectifier, SteadyState, Supply, Tap, ripple_by_thumb, together
+from ...record.units import say
+from ...tubes import titles
+from ...tubes.rectifiers import RectifierFigures
+from .dry import DRY_DROP_VOLTS
 from .findings import LineCurrent, Rail, SupplyFindings, Working
 from .found import VIBRATOR_DUTY, Described, Stage, described
-from .rectifiers import DRY_DROP_VOLTS, RectifierLimits
 
 if TYPE_CHECKING:
     from ...circuit.in_place import InPlace
@@ -69,10 +72,10 @@ def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> 
         silicon,
         series,
         None if dry else _missing_volts(bench, found.position),
-        limits.peak_amps if limits else None,
-        limits.reservoir_farads if limits else None,
+        limits.peak_amps.value if limits and limits.peak_amps else None,
+        limits.reservoir_farads.value if limits and limits.reservoir_farads else None,
         _too_large(first, limits),
-        limits.source if limits else "",
+        "; ".join(_said(limits)) if limits else "",
         _line_current(bench.record, found, nominal, heaters),
         _against_read(found, nominal),
         found.read_in,
@@ -91,13 +94,30 @@ def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> 
 def _rectifier(found: Described) -> Rectifier:
     if found.dry is not None:
         return Rectifier(None, DRY_DROP_VOLTS[found.dry.type])
-    return Rectifier.tube(found.limits.drop_volts, found.limits.drop_amps) if found.limits else _ASSUMED_TUBE
+    if found.limits is None or not found.limits.drops:
+        return _ASSUMED_TUBE
+    drop = found.limits.drops[0]
+    return Rectifier(None, drop.volts) if found.limits.arc else Rectifier.tube(drop.volts, drop.amps)
 
 
-def _too_large(first: Stage, limits: RectifierLimits | None) -> bool | None:
+def _said(limits: RectifierFigures) -> Iterator[str]:
+    """Each figure of a rectifier with its source; of several drops the first is the one that was computed with."""
+    for n, drop in enumerate(limits.drops):
+        which = "drop" if n == 0 else "another drop"
+        note = f": {drop.note}" if drop.note else ""
+        yield f"{which} {say(drop.volts, 'V')} at {say(drop.amps, 'A')} a plate ({titles(drop.sources)}{note})"
+    for what, limit, unit in (
+        ("peak a plate", limits.peak_amps, "A"),
+        ("largest reservoir", limits.reservoir_farads, "F"),
+    ):
+        if limit:
+            yield f"{what} {say(limit.value, unit)} ({titles(limit.sources)})"
+
+
+def _too_large(first: Stage, limits: RectifierFigures | None) -> bool | None:
     if limits is None or limits.reservoir_farads is None or not first.now.value:
         return None
-    return first.now.value > limits.reservoir_farads * 1.25
+    return first.now.value > limits.reservoir_farads.value * 1.25
 
 
 def _against_read(found: Described, nominal: SteadyState) -> float | None:
@@ -154,7 +174,8 @@ def _working(found: Described, which: str, line_volts: float, state: SteadyState
     ripple_hertz = found.hertz * (2 if found.kind in ("full-wave", "doubler") else 1)
     thumb = ripple_by_thumb(total, ripple_hertz, rails[0].farads)
     computed = rails[0].ripple_volts
-    limit = found.limits.peak_amps if found.limits else None
+    peak = found.limits.peak_amps if found.limits else None
+    limit = peak.value if peak else None
     return Working(
         which,
         line_volts,

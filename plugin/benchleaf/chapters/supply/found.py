@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 from ...circuit.elements import ends_of
 from ...circuit.in_place import InPlace
 from ...circuit.places import Place, rail_order
+from ...tubes.rectifiers import RectifierFigures, rectifier_figures
 from ..parts.supply import latest_volts, rectifier_ac
-from .rectifiers import DRY_DROP_VOLTS, DryRectifier, RectifierLimits, dry_rectifier, limits_of
+from .dry import DRY_DROP_VOLTS, DryRectifier, dry_rectifier
 
 if TYPE_CHECKING:
     from ..bench import Bench
@@ -56,7 +57,7 @@ class Described:
     ohms: float
     line_volts: tuple[float, float, float]
     position: str
-    limits: RectifierLimits | None
+    limits: RectifierFigures | None
     stages: tuple[Stage, ...]
     load_line_volts: float
     read_in: str
@@ -94,7 +95,7 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[Described | None, tup
     nominal = mains.volts.nominal
     run = record.readings.get(read_in)  # type: ignore[call-overload]
     at = run.line.si if run is not None and run.line and run.line.si else nominal
-    limits = limits_of(bench.tubes[position]) if dry is None else None
+    limits = rectifier_figures(bench.tubes[position]) if dry is None else None
     if dry is not None:
         assumed = (*assumed, f"{dry.part}, {dry.type}, drops {DRY_DROP_VOLTS[dry.type]:g} V")
     elif limits is None:
