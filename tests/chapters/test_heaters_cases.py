@@ -10,6 +10,8 @@ import makers
 from benchleaf.chapters.heaters.examine import examine
 from benchleaf.chapters.heaters.findings import HeatersFindings
 from benchleaf.record import read_record
+from benchleaf.record.units import say
+from benchleaf.report.findings import FAULT, NOTE
 
 
 def found(text: str) -> HeatersFindings:
@@ -107,6 +109,64 @@ def test_barretter_holds_the_string_or_says_that_it_does_not() -> None:
     assert lost is not None
     assert held.current_amps == 0.3
     assert lost.current_amps is None
+
+
+@pytest.mark.parametrize(
+    ("written", "missing"),
+    [
+        ("0.3 A", "The barretter’s range of volts is not written"),
+        ("130 V 0.3 A", "The barretter’s range of volts is not written"),
+        ("95-165 V", "The barretter’s current is not written"),
+        ("", "The barretter’s range of volts and its current are not written"),
+    ],
+)
+def test_barretter_without_a_range_is_a_gap_and_no_fault(written: str, missing: str) -> None:
+    bench = makers.bench(f"line: 230 V\npower: series string\n{OLD}heaters:\n  dropper: barretter {written}\n")
+    assert [s.text for s in makers.standouts("heaters", bench) if s.severity >= FAULT] == []
+    (gap,) = [m for m in makers.findings("heaters", bench).missing if "barretter" in m]
+    assert gap.startswith(missing)
+
+
+DROPPERLESS = "power: series string\ntubes:\n  V1: 12SA7\n  V2: 12SK7\n  V3: 12SQ7\n  V4: 35L6GT\n  V5: 35Z5GT\n"
+"""L. Lovell, Antique Radio Repair (1989): 107.8 V at 0.15 A."""
+
+
+@pytest.mark.handbook
+@pytest.mark.parametrize(("line", "graded"), [(117.0, "good"), (121.0, "watch"), (124.0, "watch"), (140.0, "bad")])
+def test_string_without_a_dropper_on_a_line_that_has_risen(line: float, graded: str) -> None:
+    """The working band of 1927 was 117.5 ± 7.5 V (AIEE Transactions 1927): 107.8 V on 124 V is 115 %, and was 102 % on
+    110 V; 140 V is no line that has risen. The remedy is Lovell's (U - sum)/I."""
+    bench = makers.bench(f"line: {line:g} V 60 Hz\n{DROPPERLESS}")
+    findings = makers.findings("heaters", bench)
+    assert {j.graded for j in findings.judged.values()} == {graded}
+    assert findings.shares[-1] == pytest.approx(line / 107.8)
+    top = [s for s in makers.standouts("heaters", bench) if "heater volts" in s.text]
+    assert [s.severity for s in top] == {"good": [], "watch": [NOTE], "bad": [FAULT]}[graded]
+    if graded == "watch":
+        ohms = (line - 107.8) / 0.15
+        assert findings.dropper.ohms == pytest.approx(ohms)
+        assert ohms <= findings.dropper.preferred_ohms < 1.1 * ohms
+        assert say(findings.dropper.preferred_ohms, "ohm") in top[0].text
+        assert "as in a set built for a lower line" in makers.page("heaters", bench)
+
+
+@pytest.mark.parametrize(
+    "heaters", ["dropper: resistor 5 ohm 5 W", "diode in place of: 35W4", "mains taps:\n    110 V: 20 ohm"]
+)
+def test_string_that_has_or_wants_a_dropper_is_not_excused(heaters: str) -> None:
+    bench = makers.bench(f"line: 124 V 60 Hz\n{DROPPERLESS}heaters:\n  {heaters}\n")
+    assert {j.graded for j in makers.findings("heaters", bench).judged.values()} == {"bad"}
+
+
+def test_cord_and_ballast_are_advice_for_sets_that_have_them_only() -> None:
+    fitted = {
+        "": {"resistor", "capacitor", "diode", "diode and resistor"},
+        "dropper: resistance cord 170 ohm": {"resistor", "resistance cord", "capacitor", "diode", "diode and resistor"},
+        "dropper: ballast 51 V": {"resistor", "ballast", "capacitor", "diode", "diode and resistor"},
+    }
+    for written, kinds in fitted.items():
+        findings = found(LINE + OLD + (f"heaters:\n  {written}\n" if written else ""))
+        assert {c.kind for c in findings.choices} == kinds
 
 
 def test_transformer_made_for_117_volts_on_125() -> None:

@@ -28,7 +28,7 @@ from .rated import Rating, pilot_lamp, si
 from .running import DRAIN_WITH_LAMP_AMPS, RunningLine, TubeRunning, run
 from .string import HeaterString, string_of
 from .switching import switch_on
-from .verdicts import judged
+from .verdicts import built_without_dropper, judged
 from .windings import Windings, fed, from_battery, wanted
 
 _SWEEP = tuple(0.80 + 0.05 * k for k in range(9))
@@ -80,7 +80,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
         running=running,
         line_volts=nominal_volts,
         line_limits_assumed=mains.volts is not None and mains.volts.limits_assumed,
-        judged=judged(string.tubes, nominal),
+        judged=judged(string.tubes, nominal, no_dropper=_no_dropper(supply, string)),
         mixed=tuple(r.tube for r in string.mixed),
         fitted_of_rating=heat / fitted.rated_watts if fitted and fitted.rated_watts and heat else None,
         heat_watts=nominal.heat_watts if nominal else None,
@@ -143,6 +143,11 @@ def _second(bench: Bench) -> HeatersFindings | None:
     tubes = {p: t for p, t in record.tubes.items() if str(p).casefold() in wanted}
     apart = replace(bench.circuit, record=record.model_copy(update={"heaters": own, "tubes": tubes}))
     return _of_string(replace(bench, circuit=apart), "series")
+
+
+def _no_dropper(supply: HeaterSupply, string: HeaterString) -> bool:
+    """Whether the set never had a dropper: taps are one, and a diode in a tube's place asks for one."""
+    return built_without_dropper(string) and not (supply.mains_taps or supply.diode_in_place_of)
 
 
 def _frequency(supply: HeaterSupply, which: str) -> float | None:
