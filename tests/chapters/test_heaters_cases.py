@@ -85,13 +85,58 @@ def test_second_string_runs_beside_the_first() -> None:
     assert findings.nominal.tubes["V1"].of_rated == pytest.approx(1, rel=1e-3)
 
 
-def test_mains_tap_nearest_to_the_line_is_marked() -> None:
-    taps = "  mains taps:\n    110 V: 137 ohm\n    120 V: 170 ohm\n    130 V: 204 ohm\n"
-    findings = found(LINE + OLD + "heaters:\n  dropper: resistor 170 ohm 50 W\n" + taps)
-    assert [t.name for t in findings.mains_taps if t.nearest] == ["120 V"]
-    shares = [t.highest_of_rated or 0 for t in findings.mains_taps]
-    assert shares == sorted(shares, reverse=True)
-    assert shares[1] == pytest.approx(1, abs=0.005)
+TAPS = "  mains taps:\n    110 V: 137 ohm\n    120 V: 170 ohm\n    130 V: 204 ohm\n"
+"""6v6.co.uk: three 6.3 V and two 25 V tubes of 0.3 A, 68.9 V: (110 - 68.9)/0.3 = 137 ohm, and so on."""
+
+
+@pytest.mark.handbook
+def test_dropper_taps_are_judged_each_at_its_own_voltage() -> None:
+    """Each gives the heaters their rating on the voltage it is named by; on 120 V the tap for 110 V runs them high."""
+    findings = found(LINE + OLD + "heaters:\n  dropper: resistor 170 ohm 50 W\n" + TAPS)
+    taps = findings.mains_taps
+    assert [t.name for t in taps if t.nearest] == ["120 V"]
+    assert [t.highest_of_rated for t in taps] == pytest.approx([1, 1, 1], abs=0.002)
+    assert [t.verdict for t in taps] == ["within"] * 3
+    here = [t.here_highest_of_rated or 0 for t in taps]
+    assert here[0] > 1.1 > here[1] > here[2]
+
+
+def test_tap_of_the_wrong_resistance_is_outside_on_its_own_voltage() -> None:
+    (tap,) = found(LINE + OLD + "heaters:\n  dropper: resistor 170 ohm\n  mains taps:\n    220 V: 170 ohm\n").mains_taps
+    assert tap.verdict == "outside"
+    assert (tap.here_highest_of_rated or 0) == pytest.approx(1, abs=0.005)
+
+
+def test_range_of_a_tap_is_judged_at_both_its_ends() -> None:
+    """(205 - 68.9)/0.3 = 453.7 ohm is right in the middle of 180-230 V, and neither end is."""
+    text = "heaters:\n  dropper: resistor 453.7 ohm\n  mains taps:\n    180-230 V: 453.7 ohm\n"
+    (tap,) = found("line: 200 V 50 Hz\npower: series string\n" + OLD + text).mains_taps
+    assert (tap.volts, tap.low_volts, tap.high_volts) == (205, 180, 230)
+    assert (tap.lowest_of_rated or 0) < 1 < (tap.highest_of_rated or 0)
+    assert tap.nearest
+
+
+def test_taps_without_a_dropper_are_the_dropper() -> None:
+    bench = makers.bench(LINE + OLD + "heaters:\n" + TAPS)
+    findings = makers.findings("heaters", bench)
+    assert findings.shares[-1] == pytest.approx(1, abs=0.005)
+    assert any("the mains tap 120 V, nearest to the line, counts as in use" in line for line in findings.assumed)
+    assert makers.standouts("heaters", bench) == []
+    assert "Taken to be in use: the 120 V tap" in makers.page("heaters", bench)
+
+
+def test_taps_of_a_transformer_are_shown() -> None:
+    """On its own voltage a tap gives the winding's 6.3 V; the one for 220 V gives 230/220 of it on 230 V."""
+    heaters = "heaters:\n  windings:\n    LT: 6.3 V 2 A\n  mains taps:\n    110 V: 12 ohm\n    220 V: 45 ohm\n"
+    bench = makers.bench("line: 230 V 50 Hz\npower: transformer\ntubes:\n  V1: 6A8\n  V2: 6F6\n" + heaters)
+    low, high = makers.findings("heaters", bench).mains_taps
+    assert (low.highest_of_rated, high.highest_of_rated, high.verdict) == (pytest.approx(1), pytest.approx(1), "within")
+    assert (low.nearest, high.nearest) == (False, True)
+    assert high.here_highest_of_rated == pytest.approx(230 / 220)
+    assert low.here_highest_of_rated == pytest.approx(230 / 110)
+    page = makers.page("heaters", bench)
+    assert "Taps of the transformer, each judged on the voltage it is made for" in page
+    assert "45 Ω" in page.replace("\u202f", " ").replace("&nbsp;", " ")
 
 
 def test_diode_in_place_of_the_rectifier_tube() -> None:

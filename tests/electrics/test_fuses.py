@@ -75,12 +75,12 @@ def test_current_that_never_changes_asks_nothing_more() -> None:
 
 
 def test_inrush_that_creeps_up_counts_only_what_is_over_double() -> None:
-    """As behind a thermistor: it rises through twice the running current and falls again, over double for half of 4 s."""
+    """As behind a thermistor: it rises through twice the running current and falls again: half of 4 s is over."""
     assert inrush([0.0, 2.0, 4.0], [1.0, 3.0, 1.0]).seconds_over_double == pytest.approx(2.0)
 
 
 def test_warm_up_integral_agrees_with_ngspice() -> None:
-    """One heater of 50 V 0.3 A behind 120 ohm on 132 V: its resistance as the volts of a capacitor, i² summed on 1 F."""
+    """One heater of 50 V 0.3 A behind 120 ohm on 132 V: its resistance as volts of a capacitor, i² summed on 1 F."""
     heater = Warming(Heater(50, 0.3), seconds=8.0)
     found = warm_up([heater], 132, 120, seconds=60)
     ours = inrush(found.seconds, found.amps)

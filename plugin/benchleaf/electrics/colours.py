@@ -1,6 +1,7 @@
 """The colours of the trade's codes: a digit each, and what they mean as multiplier, tolerance, voltage or letter.
 
-Digits and resistor tolerances: IEC 60062:2016, as reproduced in the Wikipedia article "Electronic color code". Dots of mica capacitors: RMA and JAN charts (see ``markings``).
+Digits and resistor tolerances: IEC 60062:2016, as reproduced in the Wikipedia article "Electronic color code". Dots of
+mica capacitors: RMA and JAN charts (see ``markings``).
 """
 
 from __future__ import annotations

@@ -178,6 +178,9 @@ def _assumed_string(string: HeaterString, words: Words) -> Iterator[str]:
             f"The order of the string is not written. The {words.tubes} are drawn as listed; sums and shares do not "
             "depend on it."
         )
+    if string.dropper and string.dropper.tap:
+        tap = string.dropper.tap
+        yield f"No dropper is written: the mains tap {tap}, nearest to the {words.line}, counts as in use."
     if string.dropper and string.dropper.from_drop:
         yield f"The {string.dropper.kind} is taken as the resistance that drops its volts at the rated current."
     if string.dropper and string.dropper.kind == "ballast":

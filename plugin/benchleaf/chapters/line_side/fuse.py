@@ -54,7 +54,8 @@ class FuseFindings:
     """Amperes RMS, A²s, seconds, ohms. ``running_source``: ``measured``, ``nameplate`` or ``heaters`` (string alone).
 
     The heaters come up from cold on high line as in their own chapter; ``inrush_least_extra_i2t`` and
-    ``inrush_least_seconds_over_double`` are for the shortest warm-up time taken for heaters, the others for the longest.
+    ``inrush_least_seconds_over_double`` are for the shortest warm-up time taken for heaters, the others for the
+    longest.
     ``fitted_times_running`` is the rating written over the running current. Of a fusible resistor ``dropped_volts`` and
     ``resistor_watts`` at the running current.
     """
