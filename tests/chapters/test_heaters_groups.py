@@ -91,6 +91,8 @@ def test_two_hundred_and_fifty_milliamp_heaters_beside_each_other_in_a_300_milli
     assert findings.nominal.current_amps == pytest.approx(0.3, rel=1e-4)
     assert findings.nominal.tubes["V2"].of_rated == pytest.approx(1, rel=1e-3)
     assert {s.tube for s in findings.shorted} == {"V1", "V2", "V3", "V4"}
+    assert findings.switch_on is not None
+    assert findings.switch_on.peak_amps == pytest.approx(117 / (181.33 + 62.6 / 0.3 / 7.2))
 
 
 def test_drawing_names_both_tubes_at_one_place() -> None:

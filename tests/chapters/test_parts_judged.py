@@ -223,6 +223,27 @@ def test_marking_read_and_compared() -> None:
     assert (strange.readings, strange.agrees) == ((), None)
 
 
+@pytest.mark.parametrize(
+    ("name", "marked", "readings"),
+    [
+        ("C1", "104K", [(100e-9, "F")]),
+        ("R1", "104K", [(100e3, "ohm"), (104e3, "ohm")]),
+        ("R2", "brown black black red brown", [(10e3, "ohm")]),
+        ("C2", "brown black black red brown", [(10e-12, "F")]),
+        ("X1", "brown black black red brown", [(10e3, "ohm"), (10e-12, "F")]),
+        ("C3", "red violet yellow gold", [(270e3, "ohm")]),
+        ("R4", "orange orange black red grey", [(33e3, "ohm"), (33e3, "ohm")]),
+    ],
+)
+def test_name_of_a_part_says_which_code_its_marking_is_in(
+    name: str, marked: str, readings: list[tuple[float, str]]
+) -> None:
+    """No value is written. A marking that no code of its kind fits is still shown as what it can be."""
+    (read,), _ = found(f"  {name}:\n    was:\n      marked: {marked}\n").marks
+    assert [(r.value, r.unit) for r in read.readings] == [(pytest.approx(v), unit) for v, unit in readings]
+    assert read.agrees is None
+
+
 def test_marks_of_new_parts_are_drawn_with_words() -> None:
     findings = found("  R5: now 470 kohm 5 % 0.5 W\n  R6: now 470 kohm 5 % 0.5 W\n  C4: to do, 50 nF paper\n")
     _, worn = findings.marks

@@ -189,6 +189,31 @@ def test_bands_of_five_and_six() -> None:
     assert (old.value, old.high, "reliability" in old.caution) == (47e3, 0.10, True)
 
 
+@pytest.mark.handbook
+def test_grey_tolerance_has_changed_its_meaning() -> None:
+    """IEC 60062:2016, as reproduced in the Wikipedia article "Electronic color code": grey ±0.01 %, orange ±0.05 %,
+    yellow ±0.02 %; before, grey was ±0.05 % (Kuphaldt, Lessons in Electric Circuits, reference volume)."""
+    now, before = read_marking("orange orange black red grey")[:2]
+    assert (now.value, now.low, now.high) == (33e3, -0.0001, 0.0001)
+    assert (before.value, before.high) == (33e3, 0.0005)
+    assert (now.how, before.how) == ("5 bands, IEC 60062:2016", "5 bands, IEC 60062 before 2016")
+    assert (COLOURS["orange"].tolerance, COLOURS["yellow"].tolerance) == (0.0005, 0.0002)
+    four = [r.high for r in read_marking("red violet red grey")]
+    assert four == [0.0001, 0.0005]
+    assert not any("2016" in r.how for r in read_marking("grey red black red brown"))
+
+
+def test_letter_that_is_tolerance_or_multiplier() -> None:
+    """IEC 60062: 104K is two digits, four noughts and ±10 %; with K for the point it would be 104 kohm."""
+    farads, by_digits, by_sign = read_marking("104K")
+    assert (farads.unit, farads.value, farads.high) == ("F", pytest.approx(100e-9), 0.10)
+    assert (by_digits.value, by_digits.high) == (100e3, 0.10)
+    assert (by_sign.value, by_sign.high) == (104e3, None)
+    assert by_digits.caution == by_sign.caution != ""
+    assert farads.caution == ""
+    assert [r.caution for r in read_marking("4K7") if r.unit == "ohm"] == [""]
+
+
 @pytest.mark.parametrize("wrong", ["gold red red gold", "red red", "red red gold white", "black red red gold"])
 def test_what_is_no_band_code(wrong: str) -> None:
     with pytest.raises(ValueError, match=r"."):

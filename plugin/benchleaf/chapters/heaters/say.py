@@ -10,6 +10,7 @@ from ...report.sentence import Sentence
 from ...report.verdict import Verdict
 from ..bench import Bench
 from .findings import HeatersFindings
+from .running import cannot_run
 from .verdicts import band
 
 ANCHOR = "heater-supply"
@@ -54,11 +55,24 @@ def _judged(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
         at = f"at {_percent(worst)}" if len(tubes) == 1 else f"at up to {_percent(worst)}"
         if side == "low" and len(tubes) > 1:
             at = f"down to {_percent(worst)}"
+        watched = {findings.judged[t].graded for t in tubes} == {"watch"}
         yield Sentence(
-            Verdict.FAULT,
-            f"On the {line} {who} {run} {at} of rated heater volts, {word} the band{_why(findings, side)}.",
+            Verdict.WATCH if watched else Verdict.FAULT,
+            f"On the {line} {who} {run} {at} of rated heater volts, {word} the band"
+            f"{_remedy(findings) if watched else _why(findings, side)}.",
             STRING,
         )
+
+
+def _remedy(findings: HeatersFindings) -> str:
+    """For a string that never had a dropper, on a line that may have risen since."""
+    wanted = findings.dropper
+    if wanted is None:
+        return ""
+    return (
+        f": no dropper is written, as in a set built for a lower line; {say(wanted.preferred_ohms, 'ohm')}, "
+        f"{say(wanted.rating_watts, 'W')} or more, in series would bring them to their rating"
+    )
 
 
 def _why(findings: HeatersFindings, side: str) -> str:
@@ -133,7 +147,8 @@ def _beside(findings: HeatersFindings) -> Iterator[Sentence]:
                 Verdict.FAULT, f"The shunt across {shunt.name} makes {heated} of heat and is rated for {rated}.", STRING
             )
     fitted = string.dropper
-    if fitted and fitted.kind == "barretter" and fitted.holds_amps and string.known and nominal.current_amps is None:
+    ranged = fitted and fitted.kind == "barretter" and not cannot_run(string, string.frequency_hertz)
+    if fitted and ranged and string.known and nominal.current_amps is None:
         yield Sentence(
             Verdict.FAULT,
             f"What the heaters leave of {say(nominal.line_volts, 'V')} lies outside the barretter’s range of "
