@@ -17,6 +17,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchleaf.record.kinds import BY_NAME
 from benchleaf.record.quantities import (
     KINDS,
     AmbiguousQuantity,
@@ -26,7 +27,6 @@ from benchleaf.record.quantities import (
     read_any,
     read_quantity,
 )
-from benchleaf.record.unit_names import BASE, EXPECTED
 
 ROWS = [
     json.loads(line)
@@ -79,7 +79,7 @@ def test_row_of_the_sample(row: dict[str, str]) -> None:
     if not isinstance(result, Quantity):
         return
     assert result.written == row["input"]
-    assert result.unit == BASE[row["kind"]]
+    assert result.unit == BY_NAME[row["kind"]].unit
     if row["si_value"]:
         assert result.si == float(row["si_value"])
         assert result.unit == row["si_unit"]
@@ -389,7 +389,7 @@ def test_every_reading_offered_can_be_typed(row: dict[str, str]) -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_example_of_the_messages_can_be_typed(kind: str) -> None:
-    examples = EXPECTED[kind].partition(" such as ")[2].replace(" or ", ", ").split(", ")
+    examples = BY_NAME[kind].examples.replace(" or ", ", ").split(", ")
     assert all(outcome(example, kind)[0] == "accept" for example in examples)
 
 
@@ -470,7 +470,7 @@ def test_error_carries_its_parts_and_survives_a_process_border() -> None:
         error = caught.value
         again = pickle.loads(pickle.dumps(error))
         assert isinstance(error, ValueError)
-        assert (again.written, again.expected, again.remedy) == (text, EXPECTED["resistance"], error.remedy)
+        assert (again.written, again.expected, again.remedy) == (text, BY_NAME["resistance"].expected, error.remedy)
         assert str(again) == str(error)
         assert getattr(again, "readings", ()) == getattr(error, "readings", ())
 
@@ -530,7 +530,7 @@ def test_question_of_the_one_kind_that_fits() -> None:
     with pytest.raises(AmbiguousQuantity) as caught:
         read_any("2.2 M", KINDS)
     assert caught.value.readings == ("2.2 megohm", "2200 ohm")
-    assert caught.value.expected == EXPECTED["resistance"]
+    assert caught.value.expected == BY_NAME["resistance"].expected
 
 
 def test_text_that_two_kinds_claim() -> None:
@@ -552,7 +552,7 @@ def test_any_heap_of_signs_gives_a_finite_value_or_none(text: str, kind: str) ->
     verdict, result = outcome(text, kind)
     if isinstance(result, Quantity):
         assert result.written == text
-        assert result.unit == BASE[kind]
+        assert result.unit == BY_NAME[kind].unit
         assert all(abs(v) <= 1e19 for v in (result.si, result.low, result.high) if v is not None)
         if result.qualifier == "range":
             assert result.low is not None

@@ -17,10 +17,10 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, InitErrorDetails, PydanticCustomError
 
 from .forms import Form, Mistake, form
+from .kinds import BY_NAME
 from .lines import read_line
 from .problems import Nearest, nearest, one_of, quoted
 from .text import NOWHERE, Listing, Table, Text, place_of
-from .unit_names import EXPECTED
 
 __all__ = ["OURS", "Section", "collected", "described", "form", "from_mistake", "refused"]
 
@@ -151,7 +151,7 @@ class Section(BaseModel):
         """What a key takes in the line form, for a message."""
         line = cls.FORM or Form()
         words = [quoted(word) for word, k in line.words.items() if k == key]
-        kinds = [EXPECTED[kind] for kind, k in line.values.items() if k == key and kind in EXPECTED]
+        kinds = [BY_NAME[kind].expected for kind, k in line.values.items() if k == key and kind in BY_NAME]
         return one_of([*kinds, *words]) if kinds or words else f"{quoted(key)} too"
 
     @classmethod

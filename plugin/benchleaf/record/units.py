@@ -8,13 +8,12 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Context, Decimal
 from functools import lru_cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
-from .unit_names import ASCII
+from .kinds import BY_UNIT, UNITS, Unit
 
 if TYPE_CHECKING:
     from pint import UnitRegistry
@@ -36,69 +35,6 @@ def registry() -> UnitRegistry[Any]:
     ureg.load_definitions(definitions.splitlines())
     return ureg
 
-
-@dataclass(frozen=True, slots=True)
-class _Size:
-    """One size of a unit: used from ``least`` (in SI) upwards, pint's name, and how it is said."""
-
-    least: float
-    name: str
-    symbol: str
-
-
-_SIZES: dict[str, tuple[_Size, ...]] = {
-    "F": (_Size(0, "picofarad", "pF"), _Size(1e-9, "nanofarad", "nF"), _Size(1e-7, "microfarad", "µF")),
-    "H": (
-        _Size(0, "nanohenry", "nH"),
-        _Size(1e-6, "microhenry", "µH"),
-        _Size(1e-3, "millihenry", "mH"),
-        _Size(1, "henry", "H"),
-    ),
-    "ohm": (
-        _Size(0, "milliohm", "mΩ"),
-        _Size(0.1, "ohm", "Ω"),
-        _Size(1e3, "kiloohm", "kΩ"),
-        _Size(1e6, "megaohm", "MΩ"),
-        _Size(1e9, "gigaohm", "GΩ"),
-    ),
-    "V": (
-        _Size(0, "microvolt", "µV"),
-        _Size(1e-3, "millivolt", "mV"),
-        _Size(0.1, "volt", "V"),
-        _Size(1e3, "kilovolt", "kV"),
-    ),
-    "A": (
-        _Size(0, "nanoampere", "nA"),
-        _Size(1e-7, "microampere", "µA"),
-        _Size(1e-3, "milliampere", "mA"),
-        _Size(1, "ampere", "A"),
-    ),
-    "W": (
-        _Size(0, "microwatt", "µW"),
-        _Size(1e-3, "milliwatt", "mW"),
-        _Size(0.1, "watt", "W"),
-        _Size(1e3, "kilowatt", "kW"),
-    ),
-    "Hz": (_Size(0, "hertz", "Hz"), _Size(1e3, "kilohertz", "kHz"), _Size(3e6, "megahertz", "MHz")),
-    "1": (_Size(0, "percent", "%"),),
-    "S": (_Size(0, "microsiemens", "µS"), _Size(1e-3, "millisiemens", "mS"), _Size(1, "siemens", "S")),
-    "K": (_Size(0, "degree_Celsius", "°C"),),
-    "s": (
-        _Size(0, "microsecond", "µs"),
-        _Size(1e-3, "millisecond", "ms"),
-        _Size(1, "second", "s"),
-        _Size(120, "minute", "min"),
-        _Size(3600, "hour", "h"),
-    ),
-    "m": (_Size(0, "millimetre", "mm"), _Size(1, "metre", "m")),
-    "C": (_Size(0, "microcoulomb", "µC"), _Size(1e-3, "millicoulomb", "mC"), _Size(1, "coulomb", "C")),
-}
-
-_SAID_AT_ZERO = {"H": 3, "ohm": 1, "V": 2, "A": 3, "W": 2, "S": 1, "s": 2, "C": 2}
-"""Which size says a zero, where it is not the smallest."""
-
-_LEAST_DIGITS = {"Hz": 4}
-"""A frequency is a setting: 262.5 kHz keeps its fourth figure."""
 
 _MAY_BE_THOUSANDS = re.compile(r"-?[1-9][0-9]{0,2}\.[0-9]{3}")
 _DECIMALS_BEYOND = 2
@@ -155,7 +91,7 @@ def plain(value: float | None, unit: str, *, digits: int = 3) -> str:
     # Three decimals behind a figure could be thousands to a reader; four cannot.
     if _MAY_BE_THOUSANDS.fullmatch(text):
         text += "0"
-    return f"{text} {ASCII[size.name]}"
+    return f"{text} {size.plain}"
 
 
 @lru_cache(maxsize=128)
@@ -180,16 +116,16 @@ def _decimal(value: float) -> Decimal:
 def _figures(unit: str, digits: int) -> int:
     if digits < 1:
         raise ValueError(f"{digits} figures: at least one is needed")
-    return max(digits, _LEAST_DIGITS.get(unit, 1))
+    return max(digits, BY_UNIT[unit].least_digits)
 
 
-def _size(value: float, unit: str, digits: int) -> _Size:
+def _size(value: float, unit: str, digits: int) -> Unit:
     """The size for a value, as it stands after rounding: 999.9 pF is said as 1 nF."""
-    sizes = _SIZES[unit]
-    if value == 0:
-        return sizes[_SAID_AT_ZERO.get(unit, 0)]
+    kind = BY_UNIT[unit]
+    if value == 0 and kind.at_zero:
+        return UNITS[kind.at_zero]
     rounded = abs(float(f"{value:.{_figures(unit, digits) - 1}e}"))
-    return next((size for size in reversed(sizes) if rounded >= size.least), sizes[0])
+    return next((size for size in reversed(kind.sizes) if rounded >= size.said_from), kind.sizes[0])
 
 
 def _decimals(number: Decimal, figures: int) -> int:
