@@ -131,3 +131,14 @@ def test_public_yaml_keeps_text_that_other_readers_would_take_for_something_else
     assert other_reader["cabinet"] == '#47: "x"'
     assert other_reader["by"] == "a\nb\n"
     assert as_mapping(read(public_yaml(text.encode()))) == as_mapping(read(text))
+
+
+def test_a_turns_ratio_is_a_result_with_to_one_in_its_key() -> None:
+    assert mapping("results:\n  output transformer: before 39:1, sheet 45 to 1")["results"] == {
+        "output transformer": {
+            "before_to_one": 39.0,
+            "before_written": "39:1",
+            "sheet_to_one": 45.0,
+            "sheet_written": "45 to 1",
+        }
+    }

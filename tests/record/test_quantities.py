@@ -97,6 +97,78 @@ def test_hostile_row_is_a_value_of_no_kind(row: dict[str, str], kind: str) -> No
     assert outcome(row["input"], kind)[0] != "accept"
 
 
+# Turns ratios
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("45:1", 45),
+        ("45 : 1", 45),
+        ("45 to 1", 45),
+        ("45\u22361", 45),
+        ("3.5:1", 3.5),
+        ("3½:1", 3.5),
+        ("3 1/2 to 1", 3.5),
+        ("2200:150", 2200 / 150),
+        ("1:3", 1 / 3),
+        ("1 to 3", 1 / 3),
+    ],
+)
+def test_turns_ratio_is_the_first_number_over_the_second(text: str, value: float) -> None:
+    quantity = read_quantity(text, "turns ratio")
+    assert quantity.si == pytest.approx(value, rel=1e-15)
+    assert (quantity.unit, quantity.kind, quantity.qualifier) == ("n:1", "turns ratio", "exact")
+
+
+def test_turns_ratio_has_bounds_and_tolerances() -> None:
+    assert read_quantity("about 45:1", "turns ratio").qualifier == "approx"
+    within = read_quantity("45:1 ± 4 %", "turns ratio")
+    assert (within.si, within.low, within.high, within.qualifier) == (45, 43.2, 46.8, "tolerance")
+
+
+@pytest.mark.parametrize(
+    ("text", "could_be"),
+    [
+        ("45", ("45:1", "1:45")),
+        ("45/1", ("45:1",)),
+        ("1/45", ("1:45",)),
+        ("45-1", ("45:1",)),
+        ("12 to 15", ("12:15",)),
+        ("2,200:150", ("2200:150", "2.2:150")),
+        ("45:1?", ("45:1",)),
+    ],
+)
+def test_what_may_be_a_turns_ratio_is_asked(text: str, could_be: tuple[str, ...]) -> None:
+    assert readings(text, "turns ratio") == could_be
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("45:0", "neither number of a ratio is zero"),
+        ("45:1:1", "write two numbers with a colon between them, such as 45:1"),
+        ("20 %", "“%” is a unit of a percentage, not of a turns ratio"),
+        ("7000:3.2 ohm", "“ohm” is a unit of a resistance, not of a turns ratio"),
+        ("4k7", "“k” between digits has no meaning in a turns ratio"),
+        ("AC 45:1", "AC does not go with a turns ratio: leave it out"),
+        ("-45:1", "a turns ratio is never below zero: leave the sign out"),
+        ("45:1 ± 2", "the tolerance of a turns ratio is written in per cent"),
+        ("< 45:1 ± 2 %", "it has a bound and a range: write one of them"),
+    ],
+)
+def test_what_is_no_turns_ratio_is_told_why(text: str, told: str) -> None:
+    assert remedy(text, "turns ratio") == told
+
+
+def test_only_a_colon_says_that_two_numbers_are_a_ratio() -> None:
+    found = read_any("45:1", KINDS)
+    assert found is not None
+    assert found.kind == "turns ratio"
+    assert read_any("45 to 1", KINDS) is None
+    assert read_any("45/1", KINDS) is None
+
+
 # What comes out
 
 

@@ -27,6 +27,7 @@ PINT_BASE = {
     "duration": "second",
     "length": "metre",
     "charge": "coulomb",
+    "turns ratio": "",
 }
 
 
@@ -183,6 +184,11 @@ def test_no_spelling_says_two_kinds() -> None:
         (0.009525, "m", "9.53 mm"),
         (187, "m", "187 m"),
         (1e-5, "C", "10 µC"),
+        (45, "n:1", "45:1"),
+        (44.96, "n:1", "45:1"),
+        (1 / 3, "n:1", "1:3"),
+        (0.9999, "n:1", "1:1"),
+        (2200 / 150, "n:1", "14.7:1"),
     ],
 )
 def test_value_is_said_in_the_trades_own_size(value: float, unit: str, expected: str) -> None:
@@ -234,6 +240,10 @@ def test_column_does_not_grow_for_one_small_value() -> None:
     assert say_column([118.2, 0.001234], "V") == ["118.200\u202fV", "0.001\u202fV"]
 
 
+def test_column_of_ratios_has_one_on_one_side() -> None:
+    assert say_column([45, 3.5, 0.5], "n:1") == ["45.0:1", "3.5:1", "0.5:1"]
+
+
 def test_column_of_nothing() -> None:
     assert say_column([], "V") == []
     assert say_column([None, None], "V") == ["–", "–"]
@@ -245,6 +255,7 @@ def test_plain_form_is_ascii() -> None:
     assert plain(-1.1, "V") == "-1.1 V"
     assert plain(293.15, "K") == "20 degC"
     assert plain(1.234, "ohm", digits=4) == "1.2340 ohm"
+    assert plain(0.0222222, "n:1") == "1:45"
 
 
 @given(st.sampled_from(ROWS), st.floats(1e-12, 1e12), st.booleans(), st.integers(3, 9))
@@ -263,7 +274,7 @@ def test_what_is_said_reads_back(row: Kind, size: float, negative: bool, digits:
 def test_no_power_of_ten_and_no_minus_zero_is_ever_said(unit: str, value: float) -> None:
     said = say(value, unit)
     number = said.partition("\u202f")[0]
-    assert set(number) <= set("0123456789.\u2212–")
+    assert set(number) <= set("0123456789.:\u2212–")
     assert number != "\u22120"
 
 

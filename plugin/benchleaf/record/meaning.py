@@ -9,6 +9,7 @@ from .kinds import BY_UNIT, UNITS, Kind, Unit
 from .measure import PERCENT, Measure, UnclearError, joined, measures_of, of_each, plainly
 from .notation import Statement, Term
 from .numerals import IllegibleError, in_digits
+from .ratios import ratio_of
 
 _SMALLEST = Decimal("1e-24")
 
@@ -17,8 +18,8 @@ _SMALLEST = Decimal("1e-24")
 class Quantity:
     """A value in SI with the way it was written.
 
-    ``si`` is in ``unit`` (F, H, ohm, V, A, W, Hz, 1, S, K, s, m, C); None for ``open``, ``short``, ``overrange`` and
-    for a range. ``qualifier`` is ``exact``, ``lt``, ``le``, ``gt``, ``ge``, ``approx``, ``tolerance``, ``range``,
+    ``si`` is in ``unit`` (F, H, ohm, V, A, W, Hz, 1, S, K, s, m, C, n:1); None for ``open``, ``short``, ``overrange``
+    and for a range. ``qualifier`` is ``exact``, ``lt``, ``le``, ``gt``, ``ge``, ``approx``, ``tolerance``, ``range``,
     ``open``, ``short`` or ``overrange``; ``low`` and ``high`` are the ends of a range or tolerance, in the same unit.
     ``mark`` is ``ac``, ``dc``, ``peak``, ``pp``, ``rms`` or empty, as written. ``remark`` says how a spelling was taken
     that some read otherwise. ``place`` is the line and column it was written at.
@@ -50,6 +51,8 @@ def mean(statement: Statement, written: str, kind: Kind, bare: str | None = None
         raise IllegibleError("a ± stands before it: write the value, then ± and how far it may be off")
     if not kind.signed and any(term.numeral.value.is_signed() for term in terms):
         raise IllegibleError(f"{kind.noun} is never below zero: leave the sign out")
+    if kind.of_two_numbers:
+        return _ratio(statement, written, kind)
     measures = measures_of(statement, kind, bare)
     sense = measures[0].sense
     joints = {term.joint for term in terms[1:]}
@@ -75,6 +78,18 @@ def mean(statement: Statement, written: str, kind: Kind, bare: str | None = None
         _as_float(value), kind.unit, qualifier, written, mark, _as_float(low), _as_float(high), sense.remark
     )
     return quantity, sense.plain and not terms[0].leads
+
+
+def _ratio(statement: Statement, written: str, kind: Kind) -> tuple[Quantity, bool]:
+    """A ratio of two numbers; only a colon says that it is one."""
+    if statement.mark:
+        raise IllegibleError(f"{statement.mark.upper()} does not go with {kind.noun}: leave it out")
+    value, low, high = ratio_of(statement, kind)
+    if low is not None and statement.relation != "exact":
+        raise IllegibleError("it has a bound and a range: write one of them")
+    qualifier = statement.relation if low is None else "tolerance"
+    quantity = Quantity(_as_float(value), kind.unit, qualifier, written, low=_as_float(low), high=_as_float(high))
+    return quantity, statement.terms[1].joint == ":"
 
 
 def _one_mark(statement: Statement, measures: list[Measure], kind: Kind) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from .kinds import ROWS, UNITS, Kind, Sense
+from .kinds import BY_NAME, ROWS, UNITS, Kind, Sense
 from .notation import Statement, Term
 from .numerals import IllegibleError, in_digits
 
@@ -38,14 +38,14 @@ class Measure:
 
 
 PERCENT = Measure(Sense("percent"))
-_PERCENT_WORDS = frozenset(("%", "percent", "per cent", "pct"))
+PERCENT_WORDS = frozenset(BY_NAME["ratio"].spellings.loose)
 
 
 def measures_of(statement: Statement, kind: Kind, bare: str | None) -> list[Measure]:
     """The measure of each term; a number without a unit takes that of the next number, or else of the one before."""
     found: list[Measure | None] = []
     for term in statement.terms:
-        if term.joint == "±" and term.unit.lower() in _PERCENT_WORDS:
+        if term.joint == "±" and term.unit.lower() in PERCENT_WORDS:
             found.append(PERCENT)
             continue
         if kind.marking:
@@ -79,7 +79,7 @@ def _unit_measure(unit: str, kind: Kind, bare: str | None) -> Measure | None:
     while key and (sense := spellings.find(key)) is None:
         match = _MARK.search(key) if kind.marked else None
         if match is None:
-            raise IllegibleError(_unknown(unit, kind))
+            raise IllegibleError(no_unit_of(unit, kind))
         mark = joined(_MARKS[(match.lastindex or 1) - 1], mark)
         key = key[: match.start()]
     if key and sense:
@@ -123,7 +123,7 @@ def _code_measure(term: Term, kind: Kind) -> Measure:
             raise UnclearError("the V stands where a decimal point belongs", [f"{in_digits(term.numeral.value)} V"])
         raise IllegibleError(f"“{term.code}” between digits has no meaning in {kind.noun}")
     if term.unit and (spelled is None or spelled.unit not in ("ohm", "farad")):
-        raise IllegibleError(_unknown(term.unit, kind))
+        raise IllegibleError(no_unit_of(term.unit, kind))
     digits = -int(term.numeral.value.as_tuple().exponent)
     if term.leads and (digits < 2 or term.code in "kKMG"):
         reading = f"{in_digits(term.numeral.value)} {UNITS[unit].plain}"
@@ -168,7 +168,7 @@ def plainly(number: Decimal, unit: str, relation: str, mark: str) -> str:
     return f"{text} {mark.upper() if mark in ('ac', 'dc', 'rms') else mark}" if mark else text
 
 
-def _unknown(unit: str, kind: Kind) -> str:
+def no_unit_of(unit: str, kind: Kind) -> str:
     """What to tell of a text that is no unit of this kind."""
     owner = _owner(unit)
     if owner:

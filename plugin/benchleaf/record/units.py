@@ -46,11 +46,14 @@ def say(value: float | None, unit: str, *, digits: int = 3) -> str:
 
     ``unit`` is the SI unit as a Quantity has it. Capacitance is said in pF below 1 nF, in nF below 0.1 µF and in µF
     from there; frequency in kHz below 3 MHz, the end of the band that holds the medium waves. Zeros at the end of the
-    decimals are left out, and figures before the decimal point are never rounded away: 10 nF, 0.95 V, 1605 kHz. No
-    power of ten is ever written. None and what is no finite number give ``NOTHING``.
+    decimals are left out, and figures before the decimal point are never rounded away: 10 nF, 0.95 V, 1605 kHz. A
+    turns ratio below one is said the other way round: 1:3. No power of ten is ever written. None and what is no finite
+    number give ``NOTHING``.
     """
     if value is None or not math.isfinite(value):
         return NOTHING
+    if BY_UNIT[unit].of_two_numbers:
+        return _ratio(value, _figures(unit, digits)).replace("-", _MINUS)
     size = _size(value, unit, digits)
     number = _in_size(value, size.name)
     return _joined(_trimmed(_rounded(number, _decimals(number, _figures(unit, digits)))), size.symbol)
@@ -85,6 +88,8 @@ def plain(value: float | None, unit: str, *, digits: int = 3) -> str:
     """
     if value is None or not math.isfinite(value):
         return ""
+    if BY_UNIT[unit].of_two_numbers:
+        return _ratio(value, _figures(unit, digits))
     size = _size(value, unit, digits)
     number = _in_size(value, size.name)
     text = _trimmed(_rounded(number, _decimals(number, _figures(unit, digits))))
@@ -147,9 +152,19 @@ def _rounded(number: Decimal, decimals: int) -> str:
     return f"{abs(rounded) if rounded == 0 else rounded:f}"
 
 
+def _ratio(value: float, figures: int) -> str:
+    """A ratio with its larger number as written and 1 for the other: 45:1, 1:3."""
+    number = _decimal(value)
+    turned = 0 < number < 1
+    number = 1 / number if turned else number
+    text = _trimmed(_rounded(number, _decimals(number, figures)))
+    return f"1:{text}" if turned and text != "1" else f"{text}:1"
+
+
 def _trimmed(digits: str) -> str:
     return digits.rstrip("0").rstrip(".") if "." in digits else digits
 
 
 def _joined(digits: str, symbol: str) -> str:
-    return f"{digits.replace('-', _MINUS)}{_BLANK}{symbol}"
+    blank = "" if symbol.startswith(":") else _BLANK
+    return f"{digits.replace('-', _MINUS)}{blank}{symbol}"

@@ -145,6 +145,7 @@ AnyValue = quantity(
     "ratio",
     "duration",
     "temperature",
+    "turns ratio",
 )
 
 _DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})\Z", re.ASCII)

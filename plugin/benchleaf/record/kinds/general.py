@@ -1,4 +1,4 @@
-"""The kinds of quantity that are not electrical, one row each: frequency, share, temperature, time, length."""
+"""The kinds of quantity without an electrical unit, one row each: frequency, ratios, temperature, time and length."""
 
 from __future__ import annotations
 
@@ -64,6 +64,18 @@ RATIO = Kind(
     either_way=True,
     off_in_percent=False,
     units=(Unit("percent", Decimal("0.01"), "%", loose="% percent per_cent pct", symbol="%"),),
+)
+
+TURNS_RATIO = Kind(
+    "turns ratio",
+    "n:1",
+    in_key="to_one",
+    noun="a turns ratio",
+    examples="45:1, 3.5:1 or 1:3",
+    bare=(":1",),
+    suggested=":1",
+    of_two_numbers=True,
+    units=(Unit("to_one", Decimal(1), ":1", loose=":1", symbol=":1"),),
 )
 
 TEMPERATURE = Kind(

@@ -103,7 +103,7 @@ class Kind:
     The rest says what may be written: ``marked`` with AC, DC, peak, RMS; ``dashed`` as 105-125; ``compound`` in parts,
     1 h 30 min; ``signed`` below zero; ``overrange`` as OL; ``circuit_words`` open and short; ``either_way`` with ± and
     nothing before it; ``off_in_percent`` with a tolerance in per cent; ``marking`` says that three digits and a letter
-    are a part's marking.
+    are a part's marking; ``of_two_numbers`` that it is a ratio written with a colon, 45:1.
     """
 
     name: str
@@ -128,6 +128,7 @@ class Kind:
     either_way: bool = False
     off_in_percent: bool = True
     marking: bool = False
+    of_two_numbers: bool = False
 
     @cached_property
     def expected(self) -> str:
