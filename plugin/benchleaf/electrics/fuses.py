@@ -11,7 +11,7 @@ from typing import Literal
 
 from benchleaf.electrics.heaters import COLD_INRUSH_RATIO
 
-__all__ = ["RULES", "WARM_UP_SECONDS", "FuseRule", "Inrush", "breaking_amps", "inrush", "least_rating", "most_rating"]
+__all__ = ["RULES", "WARM_UP_SECONDS", "FuseRule", "Inrush", "breaking_amps", "inrush", "least_rating"]
 
 WARM_UP_SECONDS = 3.0
 """Common practice, no source: time constant with which the heaters of receiving tubes come up to their resistance."""
@@ -67,11 +67,6 @@ RULES: dict[str, FuseRule] = {
 def least_rating(amps: float, rule: FuseRule) -> float | None:
     """The smallest rating that carries ``amps`` for good; None where that is beyond what is listed."""
     return next((rating for rating in rule.ratings if amps <= rating * rule.loaded * (1 + 1e-9)), None)
-
-
-def most_rating(amps: float, rule: FuseRule) -> float | None:
-    """The largest rating that must open at ``amps``; None where none is small enough."""
-    return max((rating for rating in rule.ratings if rating * rule.opens <= amps * (1 + 1e-9)), default=None)
 
 
 def breaking_amps(rating: float, *, high: bool, rule: FuseRule) -> float:

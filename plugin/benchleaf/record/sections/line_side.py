@@ -103,11 +103,6 @@ class Fuse(Section):
     none: Words | None = None
     note: Words | None = None
 
-    @property
-    def is_resistor(self) -> bool:
-        """Whether it is a fusible resistor."""
-        return self.ohms is not None or self.speed == "fusible resistor"
-
 
 _COMPONENT_FORM = Component.FORM or Form()
 
