@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 
 from ..record.problems import Problem, quoted
+from ..record.set_files import MOST_BYTES
 
 HEADINGS = ("part", "count", "price")
 _PRICE = re.compile(r"\s*(?:([A-Z]{3}|[£$€])\s*)?(\d+(?:[.,]\d{1,4})?)\s*([A-Z]{3}|[£$€])?\s*")
 _SIGNS = {"£": "GBP", "$": "USD", "€": "EUR"}
-_MOST_BYTES = 4_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ def read_stock(data: bytes, file: str) -> tuple[tuple[InDrawer, ...], list[Probl
     """The drawer, and a problem for each line that cannot be read; the other lines count."""
     from ..record.reader import decode
 
-    if len(data) > _MOST_BYTES:
+    if len(data) > MOST_BYTES:
         return (), [Problem(file, 1, 1, "stock", "a file of more than 4 MB", "a list of parts", "")]
     text, problems = decode(data, file)
     if problems:

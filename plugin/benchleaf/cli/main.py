@@ -19,12 +19,12 @@ from . import parts as cli_parts
 from . import readings as cli_readings
 from .records import found_in, records
 from .starter import starter
+from .status import CLEAN, PROBLEMS, USAGE
 
 if TYPE_CHECKING:
     from ..record.problems import Problem
 
 
-CLEAN, PROBLEMS, USAGE = 0, 1, 2
 _STOPPED_BY_HAND = 130
 
 

@@ -21,6 +21,7 @@ from .sections.photos import Photo
 from .sections.power_up import PowerUp, Reforming
 from .sections.readings import Run
 from .sections.results import Result
+from .states import STATES
 from .text import NOWHERE, Text
 from .values import TEXT_SCHEMA, Date, Frequency, Name, Reads, Voltage, Words, as_text, choice, quantity, read_as
 
@@ -29,7 +30,6 @@ FORMAT = 1
 
 POWER = ("series string", "transformer", "autotransformer", "battery", "vibrator", "three-way")
 CHASSIS = ("line-connected", "through R and C", "isolated", "earthed")
-STATES = ("waiting", "on the bench", "finished")
 
 
 class Line(Section):
@@ -75,7 +75,8 @@ class BandEnds(Section):
     high: quantity("frequency", "length")  # type: ignore[valid-type]
 
 
-_SPEED_OF_LIGHT = 299_792_458.0
+SPEED_OF_LIGHT = 299_792_458.0
+"""Metres a second in vacuum, exact (SI)."""
 _RANGE = re.compile(r"\s*(?:-|–|to|…|\.\.\.)\s*")
 
 
@@ -104,7 +105,7 @@ def _band(low: Quantity, high: Quantity, written: Text) -> Band:
 def _hertz(end: Quantity) -> float:
     if not end.si:
         raise refused(quoted(end.written), "a frequency or a wavelength above zero", at=end)
-    return end.si if end.unit == "Hz" else _SPEED_OF_LIGHT / end.si
+    return end.si if end.unit == "Hz" else SPEED_OF_LIGHT / end.si
 
 
 _BAND_SCHEMA = {

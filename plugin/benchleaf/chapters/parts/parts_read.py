@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from ...record.problems import Problem, one_of, quoted
 from ...record.sections.parts import read_components
+from ...record.set_files import MOST_BYTES
 from .parts_list import HEADINGS, undone
 
 _STATES = {"kept": "keep", "to do": "to do", "reform": "reform", "reformed": "reform"}
@@ -16,7 +17,6 @@ _SIDES = (("sheet", "sheet"), ("was", "found"), ("now", "now"))
 _LAYOUT = (("job", "job"), ("positive", "positive"))
 _OF_PART = ("outside foil", "ordered", "tested", "fitted", "checked", "original")
 _NEEDED = ("part", "section", "sheet as written", "found as written", "now as written")
-_MOST_BYTES = 4_000_000
 
 Row = Mapping[str, str]
 
@@ -44,7 +44,7 @@ def read_parts_list(data: bytes, file: str, *, whole: bool) -> tuple[str, list[P
 def _rows(data: bytes, file: str) -> tuple[list[Row], list[Problem]]:
     from ...record.reader import decode
 
-    if len(data) > _MOST_BYTES:
+    if len(data) > MOST_BYTES:
         return [], [Problem(file, 1, 1, "parts list", "a file of more than 4 MB", "a parts list as published", "")]
     text, problems = decode(data, file)
     if problems:

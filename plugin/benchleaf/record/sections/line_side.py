@@ -7,7 +7,6 @@ from typing import Annotated, Any
 from pydantic import Field, ValidationError
 from pydantic_core import PydanticCustomError
 
-from ..forms import Form
 from ..lines import items
 from ..problems import did_you_mean, one_of, quoted
 from ..section import Section, collected, form, refused
@@ -26,7 +25,7 @@ from ..values import (
     one_or_more,
     schema_of,
 )
-from .parts import Component, components_of
+from .parts import COMPONENT_FORM, Component, components_of
 
 PLUGS = ("two-pin, either way", "two-pin polarised", "three-pin with earth", "none")
 SWITCHES = ("hot lead", "B- lead", "double-pole", "none")
@@ -104,9 +103,6 @@ class Fuse(Section):
     note: Words | None = None
 
 
-_COMPONENT_FORM = Component.FORM or Form()
-
-
 class BarrierPart(Component):
     """A component of the line side: ``4.7 nF Y2 and 4.7 nF Y2 in series``, ``10 nF paper hot lead``, ``wire``.
 
@@ -115,9 +111,9 @@ class BarrierPart(Component):
     """
 
     FORM = dataclasses.replace(
-        _COMPONENT_FORM,
+        COMPONENT_FORM,
         words={
-            **_COMPONENT_FORM.words,
+            **COMPONENT_FORM.words,
             "in series": "joint",
             **dict.fromkeys(("wire", "wired", "direct", "strap"), "condition"),
             **dict.fromkeys(("hot lead", "B- lead", "return lead", "both leads", "each lead"), "lead"),
