@@ -3,10 +3,22 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import pytest
 from playwright.sync_api import Browser, sync_playwright
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """``--whole`` runs the long checks whole, which otherwise try a sample."""
+    parser.addoption("--whole", action="store_true", help="run the long checks whole, not a sample of them")
+
+
+@pytest.fixture
+def sampled(request: pytest.FixtureRequest) -> Callable[[int], int]:
+    """Turns “one in so many” into 1 where the whole is asked for."""
+    whole = request.config.getoption("whole")
+    return lambda one_in: 1 if whole else one_in
 
 
 def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:

@@ -163,8 +163,8 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         level: InclusionLevel,
         in_the_way: Mapping[str, File],
     ) -> None:
-        for problem in page.problems:
-            log.warning(str(problem))
+        for told in (*page.problems, *page.failures):
+            log.warning(str(told))
         below = self.sets.address(folder)
         level = InclusionLevel.NOT_IN_NAV if _is_public(level) else level
         file = File.generated(config, f"{below}/index.md", content="", inclusion=level)
@@ -185,6 +185,8 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         if made and not any(f.dest_uri == file.dest_uri and _is_public(f.inclusion) for f in files):
             up = "../" * len(file.src_uri.split("/")[:-1])
             self.pages[file.src_uri] = build_archive(made, self.choices, self.cache, up)
+            for failure in self.pages[file.src_uri].failures:
+                log.warning(failure)
             _put(files, file)
 
     def on_page_content(self, html: str, page: Page, config: MkDocsConfig, files: Files) -> str:

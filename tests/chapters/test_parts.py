@@ -16,7 +16,6 @@ from benchleaf.chapters.parts.examine import examine
 from benchleaf.chapters.parts.findings import PartFindings, PartsFindings
 from benchleaf.chapters.parts.judging import preferred_series
 from benchleaf.chapters.parts.say import standouts
-from benchleaf.chapters.parts.terminals import read_terminal
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
 from benchleaf.report.dialect import BRITISH
@@ -475,26 +474,6 @@ def test_nearest_value_made_today_for_what_is_to_be_ordered() -> None:
     made = part("C14: to do, 0.05 uF paper").substitute
     assert made is not None
     assert made.total == pytest.approx(47e-9)
-
-
-@pytest.mark.parametrize(
-    ("written", "kind"),
-    [
-        ("V3 plate", "plate"), ("V4 grid", "grid"), ("V2 screen", "screen"), ("V4 cathode", "cathode"),
-        ("V1 osc grid", "grid"), ("V3 diode plate 1", "diode"), ("V5 cathode", "B+"), ("V5 plate", "AC"),
-        ("B+1", "B+"), ("HT+", "B+"), ("B-", "B-"), ("B −", "B-"), ("chassis", "chassis"), ("ground", "chassis"),
-        ("aerial socket", "socket"), ("AVC", "AVC"), ("hot", "line"), ("mains", "line"), ("neutral", "neutral"),
-        ("V9 plate", ""), ("volume", ""), ("loop", ""),
-    ],
-)  # fmt: skip
-def test_what_a_place_is(written: str, kind: str) -> None:
-    assert read_terminal(written, TUBES, makers.bench(HEAD).tubes).kind == kind
-
-
-def test_a_tube_that_is_not_in_the_table_is_read_by_its_words() -> None:
-    plate = read_terminal("V1 Anode", ["V1"], {})
-    assert (plate.kind, plate.tube, plate.swings) == ("plate", "V1", True)
-    assert plate.is_at(read_terminal("v1  plate", ["V1"], {}))
 
 
 def test_json_is_the_mapping_by_name_and_nothing_else() -> None:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from benchleaf.circuit.rules.parts import problems
+from benchleaf.circuit.place import place
 from benchleaf.record import read_record
+from benchleaf.record.slips import Slips
 
 HEAD = "maker: A\nmodel: B\n"
 
@@ -14,7 +15,9 @@ def told(text: str) -> list[str]:
     """Every problem; the file’s name is left off."""
     record, unread = read_record((HEAD + text).encode(), "record.yml")
     assert record is not None, [str(p) for p in unread]
-    return [str(p).removeprefix("record.yml:") for p in problems(record, "record.yml")]
+    slips = Slips("record.yml")
+    place(record, slips)
+    return [str(p).removeprefix("record.yml:") for p in slips.problems()]
 
 
 @pytest.mark.parametrize(

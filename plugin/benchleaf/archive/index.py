@@ -63,6 +63,7 @@ class Index:
     intro: str
     cards: tuple[Card, ...]
     broken: tuple[Link, ...]
+    failed: tuple[Link, ...]
     by_tube: tuple[Group, ...]
     by_complaint: tuple[Group, ...]
     line_side: tuple[Link, ...]
@@ -71,7 +72,7 @@ class Index:
 
 
 def index(pages: Sequence[SetPage], choices: Choices) -> Index:
-    """The index of ``pages`` by title; sets whose record cannot be read are listed by themselves."""
+    """The index of ``pages`` by title; sets whose record cannot be read or worked out are listed by themselves."""
     read = sorted((p for p in pages if p.card), key=lambda p: _by_name(p.title))
     carded = [(_href(page, choices), page.card or {}) for page in read]
     cards = tuple(_card(href, card) for href, card in carded)
@@ -80,7 +81,8 @@ def index(pages: Sequence[SetPage], choices: Choices) -> Index:
         title=TITLE,
         intro=_intro(cards, states, DIALECTS[choices.dialect].tube),
         cards=cards,
-        broken=tuple(Link(_href(p, choices), p.folder) for p in pages if not p.card),
+        broken=tuple(Link(_href(p, choices), p.folder) for p in pages if not (p.card or p.failures)),
+        failed=tuple(Link(_href(p, choices), p.folder) for p in pages if p.failures and not p.card),
         by_tube=_grouped(carded, "tube_types"),
         by_complaint=_grouped(carded, "complaints"),
         line_side=tuple(

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Executor, ProcessPoolExecutor, as_completed
-from dataclasses import asdict
-from multiprocessing import get_context
+from dataclasses import asdict, replace
+from functools import partial
 from pathlib import Path
 
 from ..pages.set_page import Choices, SetPage
 from ..record.inputs import Inputs
 from .cache import Cache, key
+from .failure import failed_page, told
 from .files import digest
 from .fingerprint import fingerprint
 from .kept_page import keep, kept
 from .one_set import make_page, read_inputs
+from .processes import shared_out
 from .whereabouts import SetsFolder
 
 _PAGE, _ARCHIVE = "page", "archive"
@@ -29,14 +30,12 @@ def build_set(folder: Path, choices: Choices, cache: Cache, sets: SetsFolder | N
     """The page of one set: from the cache where nothing that went in has changed, made anew otherwise.
 
     ``sets`` names the set, by its way from there; without it a set is called after its folder and the one around it.
+    Whatever exception arises becomes a page that says so.
     """
-    inputs = read_inputs(folder, sets)
-    page = _kept(inputs, choices, cache)
-    if page is None:
-        page = make_page(inputs, choices, cache)
-        if not any(file.data for file in page.files):
-            cache.put(_PAGE, _page_key(inputs, choices), keep(page, cache))
-    return page
+    try:
+        return _built(folder, choices, cache, sets)
+    except Exception as error:
+        return failed_page(folder, told(error), sets)
 
 
 def build_all(
@@ -50,28 +49,38 @@ def build_all(
 
     ``done`` is called with the number of pages each time some are finished.
     """
-    inputs = {folder: read_inputs(folder, sets) for folder in folders}
-    pages = {folder: page for folder in folders if (page := _kept(inputs[folder], choices, cache))}
+    looked_up = {folder: _looked_up(folder, choices, cache, sets) for folder in folders}
+    pages = {folder: page for folder, (_, page) in looked_up.items() if page}
     done(len(pages))
     missing = [folder for folder in folders if folder not in pages]
-    if len(missing) <= _FEW:
-        for folder in missing:
-            pages[folder] = build_set(folder, choices, cache, sets)
-            done(1)
-    else:
-        with _executor(len(missing)) as executor:
-            for folder, page in _made(executor, missing, choices, cache, sets):
-                pages[folder] = page
-                done(1)
+    for folder, page in _made(missing, choices, cache, sets):
+        pages[folder] = page
+        done(1)
     if missing:
-        used = {_page_key(inputs[folder], choices) for folder in folders}
+        used = {page_key for page_key, _ in looked_up.values() if page_key}
         cache.prune(used.union(*(page.cache_keys for page in pages.values())), _KEPT_DAYS)
     return [pages[folder] for folder in folders]
 
 
 def build_archive(pages: Sequence[SetPage], choices: Choices, cache: Cache, to_root: str) -> SetPage:
-    """The index of all sets, from the cache where no set has changed on it. ``to_root`` leads to the site's root."""
-    cards = json.dumps([(page.folder, page.title, page.card) for page in pages])
+    """The index of all sets, from the cache where no set has changed on it. ``to_root`` leads to the site's root.
+
+    A set whose card cannot be shown is listed without one and named among the page's ``failures``; where no card by
+    itself is to blame, all are.
+    """
+    try:
+        return _archive(pages, choices, cache, to_root)
+    except Exception as error:
+        carded = [_with_a_card_that_can_be_shown(page, choices) for page in pages]
+        failures = tuple(page.failures[-1] for page, before in zip(carded, pages, strict=True) if page is not before)
+        if not failures:
+            failures = (f"the index of all sets could not be made: {told(error)}",)
+            carded = [replace(page, card=None, failures=failures) for page in pages]
+        return replace(_archive(carded, choices, Cache(None), to_root), failures=failures)
+
+
+def _archive(pages: Sequence[SetPage], choices: Choices, cache: Cache, to_root: str) -> SetPage:
+    cards = json.dumps([(page.folder, page.title, page.card, page.failures) for page in pages])
     archive_key = key(fingerprint(), json.dumps(asdict(choices), sort_keys=True), to_root, cards)
     page = _stored(cache.get(_ARCHIVE, archive_key), cache)
     if page is None:
@@ -82,19 +91,44 @@ def build_archive(pages: Sequence[SetPage], choices: Choices, cache: Cache, to_r
     return page
 
 
+def _with_a_card_that_can_be_shown(page: SetPage, choices: Choices) -> SetPage:
+    """The page itself, or without its card where an index of that card alone cannot be made."""
+    try:
+        _archive([page], choices, Cache(None), "")
+    except Exception as error:
+        why = f"{page.folder}: what the index shows of this set could not be made: {told(error)}"
+        return replace(page, card=None, failures=(why,))
+    return page
+
+
+def _built(folder: Path, choices: Choices, cache: Cache, sets: SetsFolder | None) -> SetPage:
+    inputs = read_inputs(folder, sets)
+    page = _kept(inputs, choices, cache)
+    if page is None:
+        page = make_page(inputs, choices, cache)
+        if not any(file.data for file in page.files):
+            cache.put(_PAGE, _page_key(inputs, choices), keep(page, cache))
+    return page
+
+
+def _looked_up(folder: Path, choices: Choices, cache: Cache, sets: SetsFolder | None) -> tuple[str, SetPage | None]:
+    """A set's key in the cache, empty where its files cannot be read, and the page that is kept under it."""
+    try:
+        inputs = read_inputs(folder, sets)
+        return _page_key(inputs, choices), _kept(inputs, choices, cache)
+    except Exception:
+        # Making the page meets the same exception, and tells it.
+        return "", None
+
+
 def _made(
-    executor: Executor, folders: Sequence[Path], choices: Choices, cache: Cache, sets: SetsFolder | None
+    folders: Sequence[Path], choices: Choices, cache: Cache, sets: SetsFolder | None
 ) -> Iterator[tuple[Path, SetPage]]:
-    waiting = {executor.submit(build_set, folder, choices, cache, sets): folder for folder in folders}
-    for future in as_completed(waiting):
-        yield waiting[future], future.result()
-
-
-def _executor(count: int) -> Executor:
-    # Spawned, not forked: the site generator's live server runs threads, and a fork beside threads can hang.
-    from os import cpu_count
-
-    return ProcessPoolExecutor(min(count, cpu_count() or 1), mp_context=get_context("spawn"))
+    """Each set with its page, as they are finished."""
+    if len(folders) <= _FEW:
+        yield from ((folder, build_set(folder, choices, cache, sets)) for folder in folders)
+    else:
+        yield from shared_out(folders, partial(build_set, choices=choices, cache=cache, sets=sets), sets)
 
 
 def _page_key(inputs: Inputs, choices: Choices) -> str:

@@ -52,7 +52,10 @@ def _written(folder: Path) -> Iterator[tuple[str, bytes | Refusal]]:
 
 
 def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
-    """The finished page of one set; for a record that cannot be read, a page that says what is wrong."""
+    """The finished page of one set; for a record that cannot be read, a page that says what is wrong.
+
+    Its problems quote nothing private unless the site publishes that.
+    """
     from ..archive.parts_lists import for_card
     from ..pages.compose import broken, composed
     from .figures import kept_figures
@@ -61,7 +64,9 @@ def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
         return broken(inputs, list(inputs.refused))
     file = f"{inputs.label}/{RECORD_FILE}"
     examination = _examination(inputs.record, inputs.folder, file, choices, cache)
-    problems = [*inputs.refused, *examination.problems]
+    # What leaves this room is published: page, log and lists are told the public form.
+    found = [*inputs.refused, *examination.problems]
+    problems = [problem if choices.publish_private else problem.public() for problem in found]
     if examination.examined is None:
         return broken(inputs, sorted(problems))
     examined = examination.examined
@@ -89,6 +94,8 @@ class _Examination:
 def _examination(data: bytes, folder: Path, file: str, choices: Choices, cache: Cache | None) -> _Examination:
     """Read, look up and examine. Photos are made ready only where there is a ``cache`` to put them in."""
     from ..chapters.examine import examine
+    from ..record.encoding import decode
+    from ..record.private import marked
     from .follow import follow
 
     record, problems = read_record(data, file)
@@ -100,7 +107,8 @@ def _examination(data: bytes, folder: Path, file: str, choices: Choices, cache: 
     used = [*found.photos.values(), *found.neighbours.values(), *found.tables.values(), *found.missing]
     named = dict.fromkeys(_relative(path, folder) for path in used)
     depends = tuple((path, digest(folder, path, cache)) for path in named) if cache else ()
-    return _Examination(examine(bench), (*found.problems, *unfit), depends)
+    told = marked((*found.problems, *unfit), decode(data, file)[0], file)
+    return _Examination(examine(bench), tuple(told), depends)
 
 
 def _relative(path: Path, folder: Path) -> str:

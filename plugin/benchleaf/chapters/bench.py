@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from ..record.model import Record
     from ..report.picture import Picture
     from ..tubes import Tube
+    from ..tubes.electrodes import Dialect
 
 
 @dataclass(frozen=True)
@@ -34,6 +35,11 @@ class Bench:
     def record(self) -> Record:
         """What the restorer wrote."""
         return self.circuit.record
+
+    @property
+    def dialect(self) -> Dialect:
+        """The dialect of the tube table's words that the page speaks."""
+        return "us" if self.words.plate == AMERICAN.plate else "british"
 
     @property
     def tubes(self) -> Mapping[str, Tube]:

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 from .grounding import Grounding, grounding_of
 from .mains import Mains, mains_of
+from .network import Network, network_of
+from .places import Places, places_of
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -31,3 +33,13 @@ class Circuit:
     def grounding(self) -> Grounding:
         """How B- and the chassis stand to the line."""
         return grounding_of(self.record, self.mains)
+
+    @cached_property
+    def places(self) -> Places:
+        """The reader of every way in which a place of this set is written."""
+        return places_of(self.record, self.tubes)
+
+    @cached_property
+    def network(self) -> Network:
+        """What lies between which points of this set."""
+        return network_of(self.record, self.places, one_point=self.grounding.one_point)

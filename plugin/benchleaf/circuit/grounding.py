@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from .mains import Mains
+from .place_words import B_MINUS, CHASSIS, read_rail
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -16,8 +16,6 @@ if TYPE_CHECKING:
 
 Chassis = Literal["on the line", "through parts", "in doubt", "apart"]
 
-_B_MINUS = re.compile(r"(b|h\.?t\.?)\s?[-−–]$|b minus$|common$", re.I)
-_CHASSIS = re.compile(r"(chassis|ground|earth|gnd)$", re.I)
 _NOT_THERE = ("none", "open")
 
 
@@ -152,21 +150,13 @@ def parts_between(record: Record) -> tuple[str, ...]:
     return (*found, *([LINE_SIDE] if any(_of_line_side(record)) else []))
 
 
-def reference_group(written: str) -> str:
-    """``B-``, ``chassis`` or the text itself, for comparing two reference points."""
-    text = " ".join(written.split())
-    if _B_MINUS.match(text):
-        return "B-"
-    return "chassis" if _CHASSIS.match(text) else text.casefold()
-
-
 def _places(part: Part) -> tuple[Part | PartSection, ...]:
     return (part, *part.sections.values())
 
 
 def _joins(where: Part | PartSection) -> bool:
     """Whether something lies from B- to chassis there now; of what was taken out, the record says ``now none``."""
-    if {reference_group(str(end)) for end in where.between or ()} != {"B-", "chassis"}:
+    if {read_rail(str(end)).key for end in where.between or ()} != {B_MINUS, CHASSIS}:
         return False
     listed = where.now or where.was or where.sheet
     return not listed or any(component.condition not in _NOT_THERE for component in listed)

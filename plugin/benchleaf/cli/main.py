@@ -13,13 +13,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from .. import __version__
+from ..build.failure import sentence, told
 from ..record.inputs import RECORD_FILE
 from ..record.set_files import MISSING, Refusal
 from . import parts as cli_parts
 from . import readings as cli_readings
 from .records import found_in, records
 from .starter import starter
-from .status import CLEAN, PROBLEMS, USAGE
+from .status import CLEAN, FAILED, PROBLEMS, USAGE
 
 if TYPE_CHECKING:
     from ..record.problems import Problem
@@ -29,7 +30,10 @@ _STOPPED_BY_HAND = 130
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command; 0 where all is well, 1 where a record has problems, 2 where the call itself is off."""
+    """Run one command; 0 where all is well, 1 where a record has problems, 2 where the call itself is off.
+
+    3 where a mistake of this program stopped it: then one line says where, and there is no traceback.
+    """
     for stream in (sys.stdout, sys.stderr):
         # A terminal of another encoding shows a sign it lacks as its code, and the command goes on.
         if isinstance(stream, io.TextIOWrapper):
@@ -51,6 +55,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return CLEAN
     except KeyboardInterrupt:
         return _STOPPED_BY_HAND
+    except Exception as error:
+        _say(f"benchleaf {given.command}: stopped by a mistake of Benchleaf: {told(error)}")
+        return FAILED
     if arguments is None:
         gc.freeze()
     return result
@@ -135,7 +142,7 @@ def problems_in(data: bytes, folder: Path, file: str) -> list[Problem]:
 
 
 def _check(given: argparse.Namespace) -> int:
-    found = missing = 0
+    found = missing = failed = 0
     for notice in (n for path in given.paths if path != "-" and "\0" not in path for n in found_in(Path(path)).notices):
         print(_shown(notice.told))
         found += 1
@@ -145,9 +152,17 @@ def _check(given: argparse.Namespace) -> int:
                 _say(f"{file}: no record here")
                 missing += 1
             continue
-        for problem in [data.problem(file)] if isinstance(data, Refusal) else problems_in(data, folder, file):
+        try:
+            problems = [data.problem(file)] if isinstance(data, Refusal) else problems_in(data, folder, file)
+        except Exception as error:
+            _say(sentence(file, told(error)))
+            failed += 1
+            continue
+        for problem in problems:
             print(_shown(str(problem)))
             found += 1
+    if failed:
+        return FAILED
     if missing:
         return USAGE
     if found:
@@ -168,17 +183,19 @@ def _export(given: argparse.Namespace) -> int:
     if isinstance(data, Refusal):
         _say(f"{file}: no record here" if data is MISSING else data.problem(file))
         return USAGE if data is MISSING else PROBLEMS
-    examined, problems = examined_record(data, folder, file, Choices())
+    try:
+        examined, problems = examined_record(data, folder, file, Choices())
+        text = (json_text if given.to == "json" else parts_csv)(examined) if examined else ""
+    except Exception as error:
+        _say(sentence(file, told(error)))
+        return FAILED
     for problem in problems:
-        _say(problem)
+        _say(problem.public())
     if examined is None:
         return PROBLEMS
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(encoding="utf-8", newline="")
-    if given.to == "json":
-        sys.stdout.write(json_text(examined))
-    else:
-        sys.stdout.write(parts_csv(examined))
+    sys.stdout.write(text)
     return PROBLEMS if problems else CLEAN
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..record.set_files import MISSING, Refusal, read
-from .status import CLEAN, PROBLEMS, USAGE
+from .status import CLEAN, FAILED, PROBLEMS, USAGE
 
 if TYPE_CHECKING:
     from ..electrics.markings import Reading
@@ -82,12 +82,13 @@ def _order(given: argparse.Namespace) -> int:
     from ..archive.order_list import as_csv, as_json, as_text
     from ..archive.orders import Wanted, order, wanted
     from ..archive.stock import InDrawer, read_stock
+    from ..build.failure import sentence, told
     from ..build.one_set import examined_record
     from ..pages.set_page import Choices
     from .records import records
 
     drawer: tuple[InDrawer, ...] = ()
-    bad = False
+    bad = failed = False
     if given.stock:
         stock = read(given.stock, given.stock.parent)
         if isinstance(stock, Refusal):
@@ -105,14 +106,19 @@ def _order(given: argparse.Namespace) -> int:
         if isinstance(data, Refusal):
             _say(f"{file}: no record here" if data is MISSING else data.problem(file))
             return USAGE
-        examined, problems = examined_record(data, folder, file, Choices())
+        try:
+            examined, problems = examined_record(data, folder, file, Choices())
+            waiting += wanted(examined) if examined else ()
+        except Exception as error:
+            _say(sentence(file, told(error)))
+            failed = True
+            continue
         for problem in problems:
-            _say(problem)
+            _say(problem.public())
             bad = True
-        waiting += wanted(examined) if examined else ()
     found = order(waiting, drawer, spare=given.spare / 100)
     sys.stdout.write({"text": as_text, "csv": as_csv, "json": as_json}[given.to](found))
-    return PROBLEMS if bad else CLEAN
+    return FAILED if failed else PROBLEMS if bad else CLEAN
 
 
 def _marking(given: argparse.Namespace) -> int:

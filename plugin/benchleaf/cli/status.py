@@ -2,4 +2,4 @@
 
 from __future__ import annotations
 
-CLEAN, PROBLEMS, USAGE = 0, 1, 2
+CLEAN, PROBLEMS, USAGE, FAILED = 0, 1, 2, 3

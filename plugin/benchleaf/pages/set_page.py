@@ -38,7 +38,8 @@ class SetPage:
 
     ``html`` is the page, ``search`` what the search index is given in its place. ``card`` is what the archive's index
     shows of the set, None for a record that could not be read. ``links`` are addresses of other files of the site that
-    the page uses. ``depends`` holds other files that went in, with their hashes.
+    the page uses. ``depends`` holds other files that went in, with their hashes. ``failures`` names each set that could
+    not be worked out, for the log.
     """
 
     folder: str
@@ -55,3 +56,4 @@ class SetPage:
     updated: str | None = None
     depends: tuple[tuple[str, str | None], ...] = ()
     cache_keys: tuple[str, ...] = ()
+    failures: tuple[str, ...] = ()

@@ -19,16 +19,20 @@ def read_record(data: bytes, file: str) -> tuple[Record | None, list[Problem]]:
 
     from .encoding import decode
     from .model import Record
+    from .private import marked, misplaced
     from .reader import read_tree
     from .telling import MOST_TOLD, problems_of
 
     text, problems = decode(data, file)
     tree, slips = read_tree(text, file) if text or not problems else (None, [])
     problems += slips
-    if tree is None:
-        return None, sorted(problems)[:MOST_TOLD]
-    try:
-        record = Record.model_validate(tree)
-    except ValidationError as error:
-        return None, sorted({*problems, *problems_of(error, tree, file)})[:MOST_TOLD]
-    return (None, sorted(problems)[:MOST_TOLD]) if problems else (record, [])
+    record = None
+    if tree is not None:
+        problems += misplaced(tree, text, file)
+        try:
+            record = Record.model_validate(tree)
+        except ValidationError as error:
+            problems += problems_of(error, tree, file)
+    if problems:
+        return None, marked(sorted(set(problems))[:MOST_TOLD], text, file)
+    return record, []

@@ -21,6 +21,7 @@ from .sections.photos import Photo
 from .sections.power_up import PowerUp, Reforming
 from .sections.readings import Run
 from .sections.results import Result
+from .sections.wires import Wire
 from .states import STATES
 from .text import NOWHERE, Text
 from .values import TEXT_SCHEMA, Date, Frequency, Name, Reads, Voltage, Words, as_text, choice, quantity, read_as
@@ -171,6 +172,7 @@ class Record(Section):
     readings: dict[Name, Run] = {}
     line_side: LineSide | None = None
     parts: dict[Name, Part] = {}
+    wires: tuple[Wire, ...] = ()
     changes: dict[Name, Change] = {}
     faults: tuple[Fault, ...] = ()
     power_up: tuple[PowerUp, ...] = Field(default=(), alias="power-up")

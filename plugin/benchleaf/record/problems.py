@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 from .text import Place
 
 _LONGEST_WORD = 60
+_QUOTATIONS = re.compile(r"“.*”", re.S)
+_SHOWN_BY_CHECK = "the command “benchleaf check” shows the line"
 
 
 @dataclass(frozen=True, order=True, slots=True)
@@ -16,7 +19,8 @@ class Problem:
     """Something in a record that cannot be read, and what to do about it.
 
     Ordered by file and place, so that a sorted list runs down the file as the writer does. ``line`` and ``column``
-    count from 1; a problem of a whole file stands at 1:1.
+    count from 1; a problem of a whole file stands at 1:1. ``private`` says that its words may hold something the
+    writer does not publish: only its ``public`` form may leave the writer's own machine.
     """
 
     file: str
@@ -26,6 +30,7 @@ class Problem:
     found: str
     expected: str
     remedy: str = ""
+    private: bool = False
 
     @classmethod
     def at(cls, file: str, place: Place, field: str, found: str, expected: str, remedy: str = "") -> Problem:
@@ -33,11 +38,23 @@ class Problem:
         line, column = place
         return cls(file, line, column, field, found, expected, remedy)
 
+    def public(self) -> Problem:
+        """The problem as it may be published: of a private one only the place and the rule, and nothing quoted."""
+        if not self.private:
+            return self
+        found = f"{_unquoted(self.found)}, on a line that may be private and is not shown here"
+        return replace(self, field="", found=found, expected=_unquoted(self.expected), remedy=_SHOWN_BY_CHECK)
+
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}:{self.column}: "
         field = f"{self.field}: " if self.field else ""
         remedy = f"; {self.remedy}" if self.remedy else ""
         return f"{place}{field}found {self.found}; expected {self.expected}{remedy}"
+
+
+def _unquoted(said: str) -> str:
+    """What is said, with all from the first quotation mark to the last left out: a quotation may hold such marks."""
+    return _QUOTATIONS.sub("“…”", said)
 
 
 def quoted(text: str, limit: int = 40) -> str:

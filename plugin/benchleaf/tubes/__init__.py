@@ -4,7 +4,7 @@ Pure lookup of CSV tables that ship with the package; each value has its source 
 """
 
 from benchleaf.tubes.bases import PIN_COUNT, base_name
-from benchleaf.tubes.build_tube import described
+from benchleaf.tubes.build_tube import BEYOND_HEATER_AMPS, BEYOND_HEATER_VOLTS, described
 from benchleaf.tubes.designation import KNOWN_EXCEPTIONS, HeaterRule, disagreement, heater_rule
 from benchleaf.tubes.electrodes import Electrode, ElectrodeQuestion, by_pin, electrode, electrodes, say_electrode
 from benchleaf.tubes.lamps import lamp, lamps
@@ -26,6 +26,8 @@ from benchleaf.tubes.model import (
 )
 
 __all__ = [
+    "BEYOND_HEATER_AMPS",
+    "BEYOND_HEATER_VOLTS",
     "KNOWN_EXCEPTIONS",
     "PIN_COUNT",
     "TOP_CAP",

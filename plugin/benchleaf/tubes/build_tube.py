@@ -165,6 +165,10 @@ def tube_of(type_: str) -> Tube:
     )
 
 
+BEYOND_HEATER_VOLTS, BEYOND_HEATER_AMPS = 1_000.0, 100.0
+"""No heater of a receiving tube is rated so high. Common practice, no source."""
+
+
 def described(
     type: str,
     heater_volts: float,
@@ -175,12 +179,14 @@ def described(
 ) -> Tube:
     """A tube the table does not know, as the record describes it.
 
-    `heater_volts` in volts and `heater_amps` in amperes, both above zero; `base` and `role` in the
+    `heater_volts` in volts and `heater_amps` in amperes, both above zero and below `BEYOND_HEATER_VOLTS` and
+    `BEYOND_HEATER_AMPS`; `base` and `role` in the
     vocabularies of `PIN_COUNT` and `roles.csv`; `pins` maps a pin number or `top cap` to a short key.
     Raises ValueError, saying what was expected, if one of them cannot be so.
     """
-    if not (0 < heater_volts < 1000 and 0 < heater_amps < 100):
-        raise ValueError(f"a heater needs volts and amperes above zero, not {heater_volts:g} V {heater_amps:g} A")
+    if not (0 < heater_volts < BEYOND_HEATER_VOLTS and 0 < heater_amps < BEYOND_HEATER_AMPS):
+        said = f"above zero and below {BEYOND_HEATER_VOLTS:g} V and {BEYOND_HEATER_AMPS:g} A"
+        raise ValueError(f"a heater needs volts and amperes {said}, not {heater_volts:g} V {heater_amps:g} A")
     name = None if base is None else base_name(base)
     if base is not None and name is None:
         raise ValueError(f"{base!r} is no base known here; expected one of: {', '.join(PIN_COUNT)}")

@@ -15,7 +15,6 @@ from ...electrics.impedance import (
     inductive_reactance,
     pair_impedance,
 )
-from ...record.sections.parts import node_name
 from ..parts.pieces import Piece, Seen, pieces_of, seen
 from .findings import AtFrequency, ChangeFindings, ChangesFindings
 
@@ -73,15 +72,19 @@ def set_frequencies(bench: Bench) -> Iterator[tuple[str, float]]:
 def _pieces(record: Record) -> dict[str, Piece]:
     """Every component by the names a change may call it: ``C7``, ``C12 b``."""
     return {
-        node_name(f"{name} {piece.section}"): piece for name, part in record.parts.items() for piece in pieces_of(part)
+        _folded(f"{name} {piece.section}"): piece for name, part in record.parts.items() for piece in pieces_of(part)
     }
+
+
+def _folded(name: str) -> str:
+    return " ".join(name.split()).casefold()
 
 
 def _change(
     name: str, change: Change, number: int, frequencies: tuple[tuple[str, float], ...], known: dict[str, Piece]
 ) -> ChangeFindings:
     added = tuple(seen(component) for component in change.add)
-    piece = known.get(node_name(change.across)) if change.across else None
+    piece = known.get(_folded(change.across)) if change.across else None
     capacitors = [c for s in added if s.unit == "F" and (c := _capacitor(s))]
     one = capacitors[0] if len(capacitors) == 1 == len(added) else None
     there = _capacitor(piece.fitted) if piece and piece.fitted and piece.fitted.unit == "F" else None

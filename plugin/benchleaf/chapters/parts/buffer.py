@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from .coupling import Ends
 from .findings import Buffer
+from .judging import Ends
 
 if TYPE_CHECKING:
     from .findings import PartFindings

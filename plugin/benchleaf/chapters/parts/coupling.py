@@ -8,15 +8,16 @@ from typing import TYPE_CHECKING
 from ...electrics.impedance import grid_offset_volts
 from .pieces import Piece, Seen
 from .supply import volts_at
-from .terminals import COMMON, Terminal
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from ...circuit.network import Coupling
+    from ...circuit.places import Place
     from ..bench import Bench
 
 LEAKY_GRID_VOLTS = 0.5
 """From here a leak is called one that shifts the bias (common practice, no source)."""
-
-Ends = tuple[Terminal, Terminal]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,32 +48,14 @@ class OnGrid:
         return None if self.volts_bound == "at least" else False
 
 
-def coupling_ends(ends: Ends | None) -> Ends | None:
-    """Plate and grid of a coupling capacitor, in this order; None for any other part."""
-    if ends is None:
-        return None
-    for plate, grid in (ends, ends[::-1]):
-        if plate.kind == "plate" and grid.kind == "grid" and plate.tube != grid.tube:
-            return plate, grid
-    return None
-
-
-def on_grid(
-    bench: Bench,
-    ends: Ends,
-    leaking: Seen,
-    resistors: tuple[tuple[str, Piece, Ends], ...],
-    *,
-    new: bool,
-) -> OnGrid:
+def on_grid(bench: Bench, coupled: Coupling, leaking: Seen, pieces: Mapping[str, Piece], *, new: bool) -> OnGrid:
     """The divider of leakage resistance and grid leak across the plate voltage before the capacitor.
 
     An old capacitor is computed with the grid leak and the plate voltage as found, a new one with those of the finished
-    set. ``resistors`` are the record's resistors with their ends.
+    set. ``pieces`` are the record's components by name.
     """
-    plate, grid = ends
-    leak = _grid_leak(grid, resistors, new=new)
-    read = volts_at(bench, plate, latest=new)
+    leak = _grid_leak(bench, coupled.grid, pieces, new=new)
+    read = volts_at(bench, coupled.plate, latest=new)
     lacks: list[str] = []
     if leaking.leakage_ohms is None:
         lacks.append("leakage volts" if leaking.leakage_amps is not None else "leakage")
@@ -85,8 +68,8 @@ def on_grid(
         volts = grid_offset_volts(read[0], leaking.leakage_ohms, leak[1])
         bound = {"at least": "at most", "at most": "at least"}.get(leaking.leakage_bound, "exact")
     return OnGrid(
-        grid=grid.written,
-        plate=plate.written,
+        grid=coupled.grid.name(bench.dialect),
+        plate=coupled.plate.name(bench.dialect),
         volts=volts,
         volts_bound=bound,
         leak_part=leak[0] if leak else None,
@@ -97,15 +80,13 @@ def on_grid(
     )
 
 
-def _grid_leak(
-    grid: Terminal, resistors: tuple[tuple[str, Piece, Ends], ...], *, new: bool
-) -> tuple[str, float] | None:
-    for name, piece, ends in resistors:
-        other = ends[1] if ends[0].is_at(grid) else ends[0] if ends[1].is_at(grid) else None
-        if other is None or other.kind not in COMMON:
+def _grid_leak(bench: Bench, grid: Place, pieces: Mapping[str, Piece], *, new: bool) -> tuple[str, float] | None:
+    for element in bench.circuit.network.leaks(grid):
+        piece = pieces.get(element.name)
+        if piece is None:
             continue
         order = (piece.now, piece.was, piece.sheet) if new else (piece.was, piece.sheet, piece.now)
         for entry in order:
             if entry and entry.present:
-                return name, entry.present
+                return element.name, entry.present
     return None

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from ...report.anchors import part_anchor
 from . import judging
 from .buffer import buffer
-from .coupling import Ends, coupling_ends, on_grid
+from .coupling import on_grid
 from .effects import effect
 from .findings import PartFindings, PartsFindings, Progress
 from .held import heat, held
@@ -19,7 +19,6 @@ from .pieces import Piece, pieces_of
 from .reforming import reformed
 from .substitutes import substitute
 from .supply import SupplyPeak, sees_supply, supply_peak
-from .terminals import read_terminal
 
 if TYPE_CHECKING:
     from ...record.model import Record
@@ -37,11 +36,11 @@ def examine(bench: Bench) -> PartsFindings | None:
     if not record.parts:
         return None
     supply = supply_peak(bench)
-    resistors = _resistors(bench)
+    pieces = _by_name(record)
     parts: dict[str, PartFindings] = {}
     anchors: set[str] = set()
     for name, part in record.parts.items():
-        found = _part(str(name), part, bench, supply, resistors)
+        found = _part(str(name), part, bench, supply, pieces)
         parts[str(name)] = _anchored(found, anchors)
     parts = _with_reforming(record, parts)
     rows = [row for part in parts.values() for row in part.sections.values() or (part,)]
@@ -63,7 +62,7 @@ def _part(
     part: Part,
     bench: Bench,
     supply: SupplyPeak,
-    resistors: tuple[tuple[str, Piece, Ends], ...],
+    pieces: Mapping[str, Piece],
 ) -> PartFindings:
     dates = {key: getattr(part, key) is not None for key in ("ordered", "tested", "fitted", "checked")}
     restuffed = any(c.restuffed for c in part.now)
@@ -73,8 +72,8 @@ def _part(
         label = f"{name} {piece.section}".strip()
         ends = _ends(piece, bench)
         bare = PartFindings(state, name=label, part=name, piece=piece)
-        found = _judged(bare, ends, supply, on_line=bench.circuit.grounding.b_minus_on_line)
-        judged.append(_with_neighbours(found, ends, bench, resistors))
+        found = _judged(bare, ends, supply, bench)
+        judged.append(_with_neighbours(found, ends, bench, pieces))
     if len(judged) == 1 and not part.sections:
         return judged[0]
     state = min((j.state for j in judged), key=_OPENNESS.index)
@@ -89,9 +88,11 @@ def _part(
     )
 
 
-def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak, *, on_line: bool) -> PartFindings:
+def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, bench: Bench) -> PartFindings:
     """The judgements that need the piece, its ends and the supply only."""
     piece, old, new = found.piece, found.piece.was, found.piece.now
+    on_line = bench.circuit.grounding.b_minus_on_line
+    couples = bench.circuit.network.coupling(found.name) is not None
     kind = next((s.kind for s in (new, old, piece.sheet) if s and s.kind), "")
     kind = "inductor" if kind == "resistor" and _WINDING.match(found.part) else kind
     nominal, band = piece.nominal
@@ -128,9 +129,9 @@ def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak, *, on_li
         safety_class=written_class or None,
         class_needed=needed or None,
         class_enough=judging.class_enough(needed, written_class) if inside else None,
-        polarity=judging.polarity(piece, ends) or None,
+        polarity=judging.polarity(piece, ends, bench.circuit.places) or None,
         outside_foil=judging.outside_foil(piece) or None,
-        group=judging.group_of(piece, ends, kind, b_minus_on_line=on_line),
+        group=judging.group_of(piece, ends, kind, couples=couples, b_minus_on_line=on_line),
         assumed_tolerance=assumed,
         was_in_assumed=old.within(assumed, nominal) if old else None,
         was_held=held(old, ends) if kind == "capacitor" else None,
@@ -141,26 +142,26 @@ def _judged(found: PartFindings, ends: Ends | None, supply: SupplyPeak, *, on_li
 
 def _with_neighbours(
     found: PartFindings,
-    ends: Ends | None,
+    ends: judging.Ends | None,
     bench: Bench,
-    resistors: tuple[tuple[str, Piece, Ends], ...],
+    pieces: Mapping[str, Piece],
 ) -> PartFindings:
     """What needs the part's neighbours and the readings: heat, consequence of a new value, volts on the next grid."""
     old, new = found.piece.was, found.piece.now
     found = replace(
         found,
         heat=heat(bench, found.piece, ends, found.in_the_set) if found.kind == "resistor" else None,
-        effect=effect(bench, found.piece, ends, resistors) if found.kind == "capacitor" else None,
+        effect=effect(bench, found.name, found.piece, ends, pieces) if found.kind == "capacitor" else None,
     )
     if bench.circuit.mains.vibrator:
         found = replace(found, buffer=buffer(found, ends))
-    coupling = coupling_ends(ends)
+    coupling = bench.circuit.network.coupling(found.name)
     if coupling is None or found.kind != "capacitor":
         return found
     return replace(
         found,
-        was_on_grid=on_grid(bench, coupling, old, resistors, new=False) if old and old.is_there else None,
-        now_on_grid=on_grid(bench, coupling, new, resistors, new=True) if new and new.is_there else None,
+        was_on_grid=on_grid(bench, coupling, old, pieces, new=False) if old and old.is_there else None,
+        now_on_grid=on_grid(bench, coupling, new, pieces, new=True) if new and new.is_there else None,
     )
 
 
@@ -174,21 +175,21 @@ def _change(piece: Piece) -> float | None:
     return 0.0 if abs(change) < 1e-9 else change
 
 
-def _ends(piece: Piece, bench: Bench) -> Ends | None:
+def _ends(piece: Piece, bench: Bench) -> judging.Ends | None:
     if piece.ends is None:
         return None
-    one, other = (read_terminal(end, bench.record.tubes, bench.tubes) for end in piece.ends)
+    one, other = (bench.circuit.places.read(end) for end in piece.ends)
     return one, other
 
 
-def _resistors(bench: Bench) -> tuple[tuple[str, Piece, Ends], ...]:
-    found = []
-    for name, part in bench.record.parts.items():
+def _by_name(record: Record) -> dict[str, Piece]:
+    """Every component by its name; a part of several under its own name too, for the first of them."""
+    found: dict[str, Piece] = {}
+    for name, part in record.parts.items():
         for piece in pieces_of(part):
-            ends = _ends(piece, bench)
-            if ends and piece.fitted and piece.fitted.kind == "resistor":
-                found.append((f"{name} {piece.section}".strip(), piece, ends))
-    return tuple(found)
+            found.setdefault(f"{name} {piece.section}".strip(), piece)
+            found.setdefault(str(name), piece)
+    return found
 
 
 def _anchored(found: PartFindings, taken: set[str]) -> PartFindings:

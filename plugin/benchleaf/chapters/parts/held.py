@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from ...circuit.places import Place
 from ...electrics.capacitor_limits import ESR_TIMES_NEW, electrolytic_leakage_limit, esr_when_new, insulation_needed
 from ...record.sections.parts import POLARISED_TYPES
 from .supply import latest_volts
-from .terminals import COMMON, Terminal
 
 if TYPE_CHECKING:
     from ..bench import Bench
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 WATTS_OVER_HEAT = 2.0
 """A resistor is rated for at least twice the heat it makes (common practice, no source)."""
 
-Ends = tuple[Terminal, Terminal]
+Ends = tuple[Place, Place]
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,7 @@ def heat(bench: Bench, piece: Piece, ends: Ends | None, inside: Seen | None) -> 
     if any(e.kind in ("line", "neutral", "socket", "AC") for e in ends):
         return None
     read = latest_volts(bench, ends)
-    if read is None or all(e.kind in COMMON for e in ends):
+    if read is None or all(e.is_common for e in ends):
         return None
     volts = abs(read[0] - read[1])
     watts = volts * volts / inside.present

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 
+from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place, Places
 from ...record.sections.parts import FOIL_TYPES, POLARISED_TYPES, UNPOLARISED_TYPES
-from .coupling import Ends, coupling_ends
 from .pieces import Band, Piece, Seen
-from .terminals import COMMON, FED_FROM_B_PLUS
+
+Ends = tuple[Place, Place]
 
 ASSUMED_BAND = Band(-0.2, 0.2)
 """Where no tolerance is written: no fourth band means ±20 % (IEC 60062); for capacitors common practice, no source."""
@@ -62,7 +63,7 @@ DONE_STATES = ("kept", "reformed", "replaced", "restuffed", "added", "removed")
 OLD_PART_FITTED = frozenset({"kept", "reformed", "looked at", *OPEN_STATES})
 
 
-def group_of(piece: Piece, ends: Ends | None, kind: str, *, b_minus_on_line: bool) -> str:
+def group_of(piece: Piece, ends: Ends | None, kind: str, *, couples: bool, b_minus_on_line: bool) -> str:
     """Which group of the order of work a part belongs to: by its ends, or else by its job."""
     fitted = piece.fitted
     if barrier(ends, b_minus_on_line=b_minus_on_line) or (fitted and fitted.safety_class):
@@ -71,7 +72,7 @@ def group_of(piece: Piece, ends: Ends | None, kind: str, *, b_minus_on_line: boo
         return "resistors"
     if kind != "capacitor":
         return "others"
-    if coupling_ends(ends):
+    if couples:
         return "coupling"
     if ends and "B+" in (ends[0].kind, ends[1].kind) and {ends[0].kind, ends[1].kind} & COMMON:
         return "filter"
@@ -138,7 +139,7 @@ def class_enough(needed: str, written: str) -> bool | None:
     return written[:1] == "Y" or (needed == "X" and written[:1] == "X")
 
 
-def polarity(piece: Piece, ends: Ends | None) -> str:
+def polarity(piece: Piece, ends: Ends | None, places: Places) -> str:
     """``written``, ``implied`` (by where it sits), ``missing``, ``reversed``, ``misplaced`` or empty.
 
     Misplaced is a positive end on a part that has no polarity. Reversed is what is written with its positive end at B-
@@ -151,7 +152,7 @@ def polarity(piece: Piece, ends: Ends | None) -> str:
         return "misplaced" if piece.positive else ""
     if piece.positive:
         low = ends and positive is not None and ends[1 - positive]
-        return "reversed" if low and _same(piece.positive, low.written) else "written"
+        return "reversed" if low and places.read(piece.positive) == low else "written"
     if kind not in POLARISED_TYPES:
         return ""
     return "implied" if positive is not None else "missing"
@@ -180,9 +181,3 @@ def preferred_series(value: float | None) -> str | None:
     if not value or value < 0:
         return None
     return next((series for series in _SERIES if is_preferred(value, series)), None)
-
-
-def _same(one: str, other: str) -> bool:
-    from ...record.sections.parts import node_name
-
-    return node_name(one) == node_name(other)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from .terminals import COMMON, FED_FROM_B_PLUS, Terminal, read_terminal
+from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place
 
 if TYPE_CHECKING:
     from ...record.sections.readings import Run
@@ -64,7 +64,7 @@ def rectifier_ac(bench: Bench) -> tuple[float, float | None] | None:
     return max(found, default=None, key=lambda pair: pair[0])
 
 
-def sees_supply(ends: tuple[Terminal, Terminal] | None) -> bool:
+def sees_supply(ends: tuple[Place, Place] | None) -> bool:
     """Whether a part stands between something fed from B+ and something near B-, and so can see the whole supply."""
     if ends is None:
         return False
@@ -72,14 +72,14 @@ def sees_supply(ends: tuple[Terminal, Terminal] | None) -> bool:
     return any(a.kind in FED_FROM_B_PLUS and b.kind in low for a, b in (ends, ends[::-1]))
 
 
-def volts_at(bench: Bench, place: Terminal, *, latest: bool) -> tuple[float, str] | None:
+def volts_at(bench: Bench, place: Place, *, latest: bool) -> tuple[float, str] | None:
     """Volts DC read at a place and their run: the first measured run or the latest, else an expected one."""
     record = bench.record
     measured = [name for name, run in record.readings.items() if not _is_expected(name, run)]
     expected = [name for name, run in record.readings.items() if _is_expected(name, run)]
     for name in (*(reversed(measured) if latest else measured), *expected):
         for at, volts, mark in _points(bench, record.readings[name]):
-            if mark != "ac" and at.is_at(place):
+            if mark != "ac" and bench.circuit.network.same(at, place):
                 return volts, str(name)
     return None
 
@@ -88,35 +88,24 @@ def _is_expected(name: str, run: Run) -> bool:
     return bool(run.from_) or name.casefold().startswith(_EXPECTED_RUNS)
 
 
-def _points(bench: Bench, run: Run) -> Iterator[tuple[Terminal, float, str]]:
+def _points(bench: Bench, run: Run) -> Iterator[tuple[Place, float, str]]:
     """Every plain reading of a run: where, volts, and its mark."""
-    record = bench.record
-    from ...tubes import by_pin
-
-    for name, readings in run.points.items():
-        tube = bench.tubes.get(name)
-        for reading in readings:
-            value = reading.value
-            if value is None or value.si is None or value.qualifier not in ("exact", "approx"):
-                continue
-            if reading.at.isdecimal() and len(reading.at) < 3:
-                found = by_pin(tube, int(reading.at)) if tube else None
-                at = read_terminal(f"{name} {found.key}", record.tubes, bench.tubes) if found else None
-            else:
-                at = read_terminal(f"{name} {reading.at}".strip(), record.tubes, bench.tubes)
-            if at:
-                yield at, value.si, value.mark
+    for place, reading in bench.circuit.places.of_readings(run.points):
+        value = reading.value
+        if value is not None and value.si is not None and value.qualifier in ("exact", "approx"):
+            yield place, value.si, value.mark
 
 
-def latest_volts(bench: Bench, ends: tuple[Terminal, Terminal]) -> tuple[float, float, str] | None:
+def latest_volts(bench: Bench, ends: tuple[Place, Place]) -> tuple[float, float, str] | None:
     """Volts DC at both ends from the latest measured run that has both, else an expected one; B- is 0 V."""
-    record = bench.record
+    record, network = bench.record, bench.circuit.network
     measured = [name for name, run in record.readings.items() if not _is_expected(name, run)]
     expected = [name for name, run in record.readings.items() if _is_expected(name, run)]
     for name in (*reversed(measured), *expected):
         points = [(at, volts) for at, volts, mark in _points(bench, record.readings[name]) if mark != "ac"]
         found = [
-            0.0 if end.kind in COMMON else next((volts for at, volts in points if at.is_at(end)), None) for end in ends
+            0.0 if network.is_common(end) else next((volts for at, volts in points if network.same(at, end)), None)
+            for end in ends
         ]
         if found[0] is not None and found[1] is not None:
             return found[0], found[1], str(name)

@@ -7,16 +7,17 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from ...record.sections.parts import node_name
+from ...circuit.elements import CAPACITOR, is_tight
+from ...circuit.places import Place
 from .comparison import Compared
-from .coupling import Coupling, bypasses, couplings, tight_capacitors
 from .judging import POSITIVE_GRID
 from .places import RAIL
-from .resistors import Node, Resistor, resistors, voltages
+from .resistors import Resistor, resistors, voltages
 from .rows import Row
 from .runs import Readings
 
 if TYPE_CHECKING:
+    from ...circuit.network import Coupling, Network
     from ..bench import Bench
 
 NEXT_TO_NOTHING = 0.05
@@ -37,7 +38,8 @@ class Case:
     """One tube, or one rail (``rail``), with what the parts list has around it and what the rest of the set shows.
 
     ``b_plus_volts`` is the highest direct voltage that the run reads on a supply rail, ``b_plus_verdict`` the verdict
-    for it. ``positive_grids`` are the nodes of all control grids that are positive. ``heavy`` and ``light`` say that
+    for it. ``tight`` names the capacitors that were measured and do not leak. ``positive_grids`` are all control grids
+    that are positive. ``heavy`` and ``light`` say that
     another tube of the set draws too much, or too little.
     """
 
@@ -45,15 +47,14 @@ class Case:
     tube: str
     role: str
     rows: tuple[Row, ...]
-    couplings: Mapping[Node, Coupling]
+    network: Network
     parts: tuple[Resistor, ...]
-    bypasses: Mapping[Node, str]
     tight: frozenset[str]
-    volts_at: Mapping[Node, float]
+    volts_at: Mapping[Place, float]
     b_plus_volts: float | None
     b_plus_verdict: str
     meter_loads: bool
-    positive_grids: frozenset[Node] = frozenset()
+    positive_grids: frozenset[Place] = frozenset()
     heavy: bool = False
     light: bool = False
     rail: bool = False
@@ -84,11 +85,11 @@ class Case:
         row = self.by_kind.get(kind)
         return (row.normalised_verdict or row.verdict) if row else ""
 
-    def node(self, kind: str) -> Node | None:
+    def point(self, kind: str) -> Place | None:
+        """The point of an electrode or rail; None where it was not read, or the electrode is wired to a rail."""
         row = self.by_kind.get(kind)
-        if row is None:
-            return None
-        return Node("", node_name(f"{row.tube} {row.spot.key}")) if self.rail else Node(self.tube, row.spot.key)
+        point = self.network.point(row.spot.place) if row else None
+        return point if self.rail or (point and point.tube) else None
 
     @property
     def positive_grid(self) -> Row | None:
@@ -98,13 +99,13 @@ class Case:
     def coupling(self) -> Coupling | None:
         """The capacitor that leads to the positive grid."""
         row = self.positive_grid
-        return self.couplings.get(Node(self.tube, row.spot.key)) if row else None
+        return next((c for c in self.network.couplings if row and c.grid == row.spot.place), None)
 
     @property
     def coupling_onward(self) -> Coupling | None:
         """The capacitor that leads from this tube's plate to another grid."""
-        at = self.node("plate")
-        return next((c for c in self.couplings.values() if at and c.plate == at), None)
+        row = self.by_kind.get("plate")
+        return next((c for c in self.network.couplings if row and c.plate == row.spot.place), None)
 
     @property
     def is_output(self) -> bool:
@@ -130,13 +131,13 @@ class Case:
 
     def resistor(self, kind: str) -> Resistor | None:
         """The only resistor at an electrode."""
-        at = self.node(kind)
+        at = self.point(kind)
         found = [part for part in self.parts if at and at in part.ends]
         if self.rail and at:
             found = [part for part in found if self._feeds(part, at)]
         return found[0] if len(found) == 1 else None
 
-    def _feeds(self, part: Resistor, rail: Node) -> bool:
+    def _feeds(self, part: Resistor, rail: Place) -> bool:
         """Whether a resistor comes from a higher rail, so that what it passes is this rail's."""
         other, here = self.volts_at.get(part.other(rail)), self.volts_at.get(rail)
         return not part.other(rail).tube and other is not None and here is not None and other > here
@@ -153,8 +154,8 @@ class Case:
 
     def bypass(self, kind: str) -> str | None:
         """The capacitor from an electrode to the bottom of the supply."""
-        at = self.node(kind)
-        return self.bypasses.get(at) if at else None
+        at = self.point(kind)
+        return next((element.name for element in self.network.to_common(at, CAPACITOR)), None) if at else None
 
     @property
     def cathode_zero(self) -> bool | None:
@@ -171,10 +172,11 @@ def cases(found: Compared, bench: Bench) -> Iterator[Case]:
     record = bench.record
     run = found.run
     supply, verdict = _b_plus_volts(found, bench), _b_plus_verdict(found)
-    positive = frozenset(Node(r.tube, r.spot.key) for r in found.rows if r.verdict == POSITIVE_GRID)
-    bypassed, coupled = bypasses(bench), couplings(bench, run.date)
-    parts, tight = resistors(bench, run.date), tight_capacitors(record, run.date)
-    volts, loads = voltages(run, bench.circuit), _meter_loads(run)
+    network = bench.circuit.network
+    positive = frozenset(row.spot.place for row in found.rows if row.verdict == POSITIVE_GRID)
+    parts = resistors(bench, run.date)
+    tight = frozenset(element.name for element in network.elements if is_tight(element.in_place(run.date)))
+    volts, loads = voltages(run, network), _meter_loads(run)
 
     def case(name: str, role: str, rows: tuple[Row, ...], *, rail: bool) -> Case:
         others = [
@@ -186,9 +188,8 @@ def cases(found: Compared, bench: Bench) -> Iterator[Case]:
             tube=name,
             role=role,
             rows=rows,
-            couplings=coupled,
+            network=network,
             parts=parts,
-            bypasses=bypassed,
             tight=tight,
             volts_at=volts,
             b_plus_volts=supply,

@@ -10,17 +10,19 @@ from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, Adjusted, Allowed, allow
 from .meters import loading, may_explain, source_at, uncertainty
 from .places import RAIL, Spot
 from .reference_point import other_reference, shift
-from .resistors import Node, Resistor, voltages
+from .resistors import Resistor, voltages
 from .rows import BPlus, LineScale, Loading, Row, Source
 from .runs import Readings, Value
 
 if TYPE_CHECKING:
     from ...circuit.circuit import Circuit
+    from ...circuit.network import Network
+    from ...circuit.places import Place
     from ...record.model import Record
     from ...record.quantities import Quantity
     from ...tubes import Tube
 
-_B_PLUS_RAILS = ("b+1", "b+", "ht1", "ht+1", "ht+", "ht", "b+ 1", "ht 1")
+_B_PLUS_RAILS = ("B+1", "B+")
 _LEAST_SHARE_OF_B_PLUS = 0.2
 """Below this there is no B+ to speak of, and nothing is in proportion to it."""
 
@@ -53,36 +55,41 @@ class _Around:
     """What a row needs besides its two values. The mappings are by the identity of the source's list."""
 
     run: Readings
-    tubes: Mapping[str, Tube]
+    network: Network
     parts: Sequence[Resistor]
     b_plus: BPlus | None
     scales: Mapping[int, LineScale]
     shifts: Mapping[int, float]
-    volts: Mapping[int, Mapping[Node, float]]
+    volts: Mapping[int, Mapping[Place, float]]
+
+    @property
+    def tubes(self) -> Mapping[str, Tube]:
+        return self.network.places.tubes
 
 
 def compared(
     circuit: Circuit,
     run: Readings,
     sources: Sequence[Readings],
-    tubes: Mapping[str, Tube],
     parts: Sequence[Resistor] = (),
 ) -> Compared:
     """One run beside its expected values. Each place takes the first source that has a value for it."""
+    network = circuit.network
     expectations: dict[Identity, _Expectation] = {}
     for source in sources:
         for identity, value in source.at().items():
             expectations.setdefault(identity, _Expectation(value, source))
     read: dict[Identity, Value] = run.at()
+    expectations = _for_every_place_of_a_point(expectations, read, network)
     scales = {id(source): line_scale(circuit, source, run) for source in sources}
     around = _Around(
         run,
-        tubes,
+        network,
         parts,
-        _b_plus(read, expectations, tubes),
+        _b_plus(read, expectations, network.places.tubes),
         scales,
-        {id(s): volts for s in sources if (volts := shift(circuit, s, run)) is not None},
-        {id(s): voltages(s, circuit) for s in sources},
+        {id(s): volts for s in sources if (volts := shift(network, s, run)) is not None},
+        {id(s): voltages(s, network) for s in sources},
     )
     rows = []
     for spot in _places(read, expectations, run, circuit.record):
@@ -90,8 +97,30 @@ def compared(
         if expectation is None and found is None and spot.kind in ("heater", "tie"):
             continue
         rows.append(_row(spot, expectation, found, around))
-    other = tuple(s.of or s.name for s in sources if other_reference(circuit, s, run) and id(s) not in around.shifts)
+    other = tuple(s.of or s.name for s in sources if other_reference(network, s, run) and id(s) not in around.shifts)
     return Compared(run, tuple(_with_unlike(rows)), tuple(scales.values()), around.b_plus, other)
+
+
+def _for_every_place_of_a_point(
+    expectations: Mapping[Identity, _Expectation], read: Mapping[Identity, Value], network: Network
+) -> dict[Identity, _Expectation]:
+    """What is expected at one place of a point is expected at all: nobody types a rail and the cathode it is joined to.
+
+    A place that was not read itself is no gap where its point was read at another.
+    """
+    held = dict(expectations)
+    for identity, value in read.items():
+        spot = value.spot
+        if identity in expectations or spot.current != "DC" or spot.pin:
+            continue
+        for other, expectation in expectations.items():
+            there = expectation.value.spot
+            if there.current == "DC" and not there.pin and network.same(there.place, spot.place):
+                held[identity] = expectation
+                if other not in read:
+                    held.pop(other, None)
+                break
+    return held
 
 
 def _places(
@@ -169,7 +198,7 @@ def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, arou
     scaled_by = around.scales[id(source)].factor if _follows_line(spot, around.tubes) else None
     moved = around.shifts.get(id(source)) if spot.current == "DC" else None
     plain = Adjusted(scaled_by or 1.0, scaled_by or 1.0, scaled_by or 1.0, moved or 0.0)
-    behind = source_at(spot, source, around.volts[id(source)], around.parts, around.tubes)
+    behind = source_at(spot, source, around.volts[id(source)], around.parts, around.network)
     loaded = loading(behind, centre, source, run) if isinstance(behind, Source) and centre else None
     by = _with_loading(plain, loaded)
     band = allowed(spot, expected, by, source.tolerance)
@@ -285,11 +314,11 @@ def _is_b_plus(spot: Spot, tubes: Mapping[str, Tube]) -> bool:
     if spot.current != "DC":
         return False
     if spot.kind == RAIL:
-        return " ".join(spot.tube.split()).casefold() in _B_PLUS_RAILS
+        return spot.place.key in _B_PLUS_RAILS
     tube = tubes.get(spot.tube)
     role = (tube.role or "") if tube else ""
     return spot.kind == "cathode" and "rectifier" in role and ("output" not in role or spot.key.startswith("kr"))
 
 
 def _b_plus_rank(spot: Spot) -> int:
-    return _B_PLUS_RAILS.index(" ".join(spot.tube.split()).casefold()) if spot.kind == RAIL else -1
+    return _B_PLUS_RAILS.index(spot.place.key) if spot.kind == RAIL else -1

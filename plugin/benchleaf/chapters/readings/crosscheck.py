@@ -10,14 +10,15 @@ from typing import TYPE_CHECKING
 from .judging import single
 from .meters import uncertainty
 from .places import RAIL
-from .resistors import Node, Resistor, Through, into, node_of, resistors, voltages
+from .resistors import Resistor, Through, into, resistors, voltages
 from .runs import Readings
 from .stages import stages
 
 if TYPE_CHECKING:
     from uncertainties import UFloat
 
-    from ...record.model import Record
+    from ...circuit.network import Network
+    from ...circuit.places import Place
     from ..bench import Bench
 
 READING_LIMIT, MEASURED_LIMIT, PART_LIMIT = 0.02, 0.01, 0.2
@@ -81,14 +82,14 @@ class _Sum:
 
 def contradictions(run: Readings, bench: Bench) -> tuple[Contradiction, ...]:
     """The stages of a run whose currents do not add up, with the single values that would set them right."""
-    record = bench.record
+    network = bench.circuit.network
     parts = resistors(bench, run.date)
-    volts = voltages(run, bench.circuit)
-    sums = list(_sums(run, bench, parts, volts))
+    volts = voltages(run, network)
+    sums = list(_sums(run, network, parts, volts))
     if not sums:
         return ()
-    values, limits = _values(run, record, parts, volts)
-    said = _said(run)
+    values, limits = _values(run, network, parts, volts)
+    said = _said(run, network)
     found = []
     for one in sums:
         off, unsure = _residual(one, values, limits)
@@ -102,20 +103,26 @@ def contradictions(run: Readings, bench: Bench) -> tuple[Contradiction, ...]:
     return tuple(found)
 
 
-def _said(run: Readings) -> dict[str, str]:
-    """The names of the values as the page says them."""
-    rails = {_key(node_of(v.spot)): v.spot.tube for v in run.values if v.spot.kind == RAIL}
-    return rails | {_key(node_of(v.spot)): f"{v.spot.tube} {v.spot.said}" for v in run.values if v.spot.kind != RAIL}
+def _said(run: Readings, network: Network) -> dict[str, str]:
+    """The names of the values as the page says them; a point goes by the rail or electrode that was read there."""
+    said: dict[str, str] = {}
+    for value in sorted(run.values, key=lambda value: value.spot.kind != RAIL):
+        spot = value.spot
+        name = spot.tube if spot.kind == RAIL else f"{spot.tube} {spot.said}"
+        said[_key(spot.place)] = name
+        for at in network.joined_to(spot.place):
+            said.setdefault(_key(at), name)
+    return said
 
 
-def _sums(run: Readings, bench: Bench, parts: Sequence[Resistor], volts: Mapping[Node, float]) -> Iterator[_Sum]:
+def _sums(run: Readings, network: Network, parts: Sequence[Resistor], volts: Mapping[Place, float]) -> Iterator[_Sum]:
     """A sum for each stage of which cathode, plate and (where there is one) screen current are all known."""
-    for stage in stages(run, bench.tubes, tuple(map(str, bench.record.tubes))):
+    for stage in stages(run, network):
         screens = stage.screens if stage.certain or stage.screens else ()
         nodes = [stage.cathode, *stage.plates, *screens, *stage.beside]
         if not stage.certain or stage.cathode is None or not stage.plates:
             continue
-        known = [into(node, parts, volts) if node else None for node in nodes]
+        known = [into(node, parts, volts, network) if node and network.stands_alone(node) else None for node in nodes]
         if any(steps is None for steps in known):
             continue
         steps = [_step(step, -1) for step in known[0] or ()]
@@ -129,8 +136,8 @@ def _step(step: Through, sign: int) -> _Step:
     return _Step(_key(step.from_node), _key(step.to_node), step.part, sign)
 
 
-def _key(node: Node) -> str:
-    return f"{node.tube} {node.key}".strip()
+def _key(place: Place) -> str:
+    return f"{place.tube} {place.key}".strip()
 
 
 def _amps(step: _Step, values: Values) -> float:
@@ -138,17 +145,17 @@ def _amps(step: _Step, values: Values) -> float:
 
 
 def _values(
-    run: Readings, record: Record, parts: Sequence[Resistor], volts: Mapping[Node, float]
+    run: Readings, network: Network, parts: Sequence[Resistor], volts: Mapping[Place, float]
 ) -> tuple[dict[str, float], dict[str, float]]:
     """Every volt and ohm by name, and what each may be off by."""
     values = {_key(node): volt for node, volt in volts.items()}
     limits = {_key(node): 0.0 for node in volts}
     for value in run.values:
-        at = node_of(value.spot)
         volt = single(value.quantity)
-        if at in volts and volt is not None:
-            by_meter = uncertainty(volt, run)
-            limits[_key(at)] = READING_LIMIT * abs(volt) if by_meter is None else by_meter
+        for at in network.joined_to(value.spot.place):
+            if volt is not None and volts.get(at) == volt:
+                by_meter = uncertainty(volt, run)
+                limits[_key(at)] = READING_LIMIT * abs(volt) if by_meter is None else by_meter
     for part in parts:
         share = MEASURED_LIMIT if part.how == "measured" else part.tolerance or PART_LIMIT
         values[part.part], limits[part.part] = part.ohms, share * part.ohms

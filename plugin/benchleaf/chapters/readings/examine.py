@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from .apart import apart
 from .comparison import Compared, compared
 from .crosscheck import contradictions
 from .findings import Group, ReadingsFindings, RunFindings, SideRow, Source
@@ -42,7 +43,7 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
     for run in measured:
         parts = resistors(bench, run.date)
         ranges.append({source.name: tuple(ordinary(source, bench, parts)) for source in expected})
-        found.append(with_ordinary(compared(bench.circuit, run, expected, bench.tubes, parts), ranges[-1]))
+        found.append(with_ordinary(compared(bench.circuit, run, expected, parts), ranges[-1]))
     types = {str(position): str(fitted.type) for position, fitted in record.tubes.items()}
     points = [operating(run, bench) for run in measured]
     runs = tuple(
@@ -106,6 +107,7 @@ def _run(
         other_reference=one.references,
         drains=(through := drains(one.run, bench)),
         contradictions=contradictions(one.run, bench),
+        apart=tuple(apart(one.run, bench)),
         tree=supply_tree(one, bench, through, points),
         ordinary=ranges,
         anchor=f"voltages-run-{number + 1}",
@@ -132,7 +134,7 @@ def _groups(rows: Sequence[Row], types: Mapping[str, str]) -> tuple[Group, ...]:
 def _published_only(expected: Sequence[Readings], bench: Bench, types: Mapping[str, str]) -> tuple[Group, ...]:
     """The expected values by themselves, in the order of looking, for a set that was not measured yet."""
     nothing = Readings("", "measured", Conditions(None, ""), (), ())
-    return _groups(compared(bench.circuit, nothing, expected, bench.tubes).rows, types)
+    return _groups(compared(bench.circuit, nothing, expected).rows, types)
 
 
 def _source(readings: Readings) -> Source:

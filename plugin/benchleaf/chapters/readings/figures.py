@@ -49,9 +49,8 @@ def _charts(groups: Sequence[Group], bench: Bench, *, unread_too: bool) -> Itera
 def _label(pin: Pin, key: str, rows: Sequence[Row], tube: Tube, bench: Bench) -> PinLabel:
     from ...drawing.sockets import PinLabel
     from ...tubes import say_electrode
-    from .runs import dialect_of
 
-    word = say_electrode(key, tube.role, dialect_of(bench), direct=tube.heater.direct)
+    word = say_electrode(key, tube.role, bench.dialect, direct=tube.heater.direct)
     word = {"nc": "not connected", "ic": "internal"}.get(key, word)
     here = [row for row in rows if _is_at(row, pin, key)]
     lines: list[str] = []

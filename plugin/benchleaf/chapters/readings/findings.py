@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from .apart import Apart
 from .crosscheck import Contradiction
 from .judging import POSITIVE_GRID
 from .operating import Operating
@@ -58,6 +59,7 @@ class RunFindings:
     other_reference: tuple[str, ...]
     drains: tuple[Through, ...]
     contradictions: tuple[Contradiction, ...] = ()
+    apart: tuple[Apart, ...] = ()
     tree: tuple[Branch, ...] = ()
     ordinary: tuple[Ordinary, ...] = field(default=(), metadata=_PAGE)
     anchor: str = field(default="", metadata=_PAGE)

@@ -10,13 +10,14 @@ from ...electrics.dc_stage import BIAS_SHARES, plate_resistance
 from ...electrics.loading import in_parallel, true_volts
 from .judging import HIGH, LOW, TOLERANCE
 from .places import Spot
-from .resistors import Node, Resistor
+from .resistors import Resistor
 from .rows import Loading, MeterMayExplain, Row, Source
 from .runs import Readings
-from .stages import Stage, stages
+from .stages import stages
 
 if TYPE_CHECKING:
-    from ...tubes import Tube
+    from ...circuit.network import Network
+    from ...circuit.places import Place
 
 _CATHODE_BIAS_VOLTS = 0.5
 _LEAST_OF_RANGE = 0.1
@@ -26,9 +27,9 @@ _LEAST_OF_RANGE = 0.1
 def source_at(
     spot: Spot,
     source: Readings,
-    volts_at: Mapping[Node, float],
+    volts_at: Mapping[Place, float],
     parts: Sequence[Resistor],
-    tubes: Mapping[str, Tube],
+    network: Network,
 ) -> Source | str:
     """What stands behind an electrode, from a list's own voltages and the resistor that feeds it; or what is lacking.
 
@@ -37,10 +38,10 @@ def source_at(
     """
     if spot.kind not in ("plate", "screen") or spot.current != "DC" or spot.pin:
         return ""
-    at = Node(spot.tube, spot.key)
+    at = spot.place
     touching = [part for part in parts if at in part.ends]
-    stage = _stage_of(at, source, tubes)
-    if len(touching) != 1:
+    stage = next((s for s in stages(source, network) if at in s.plates or at in s.screens), None)
+    if len(touching) != 1 or not network.stands_alone(at):
         return ""
     if stage is None or not stage.certain:
         return "the tube type is not known"
@@ -49,7 +50,7 @@ def source_at(
         return Source("pentode", feed.part, ohms, ohms, ohms, ohms)
     supply, here, input_ohms = volts_at.get(feed.other(at)), volts_at.get(at), source.conditions.input_ohms
     if supply is None or here is None:
-        return f"the volts at {feed.other(at).written or 'the other end'} are not in that list"
+        return f"the volts at {feed.said_at(feed.other(at))} are not in that list"
     amps = (supply - here) / ohms - (here / input_ohms if input_ohms else 0.0)
     cathode = volts_at.get(stage.cathode, 0.0) if stage.cathode else 0.0
     if amps <= 0 or here - cathode <= 0:
@@ -72,10 +73,6 @@ def source_at(
         tube_amps=amps,
         cathode_biased=biased,
     )
-
-
-def _stage_of(at: Node, source: Readings, tubes: Mapping[str, Tube]) -> Stage | None:
-    return next((s for s in stages(source, tubes, (at.tube,)) if at in s.plates or at in s.screens), None)
 
 
 def loading(behind: Source, volts: float, source: Readings, run: Readings) -> Loading | None:

@@ -7,11 +7,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from .resistors import Node, Resistor, Through, into, resistors, through, voltages
+from ...circuit.places import Place
+from ...circuit.stages import Stage, maxima_of
+from .resistors import Resistor, Through, into, resistors, through, voltages
 from .runs import Readings
-from .stages import Stage, maxima_of, stages
+from .stages import stages
 
 if TYPE_CHECKING:
+    from ...circuit.network import Network
     from ...record.model import Record
     from ...tubes import Tube
     from ..bench import Bench
@@ -96,19 +99,30 @@ class _Circuit:
     """What one run and the parts list know."""
 
     parts: tuple[Resistor, ...]
-    volts: Mapping[Node, float]
+    volts: Mapping[Place, float]
+    network: Network
 
-    def into(self, nodes: Sequence[Node]) -> tuple[Through, ...] | None:
-        """All currents into one electrode (one of several nodes where the bulb has it on one pin)."""
-        return into(nodes[0], self.parts, self.volts) if len(nodes) == 1 else None
+    def into(self, places: Sequence[Place]) -> tuple[Through, ...] | None:
+        """All currents into one electrode that has its point for itself."""
+        if len(places) != 1 or not self.network.stands_alone(places[0]):
+            return None
+        return into(places[0], self.parts, self.volts, self.network)
+
+    def into_cathode(self, cathode: Place, record: Record) -> tuple[Through, ...] | None:
+        """All currents into a cathode's point; of joined cathodes only where their tubes are of one type."""
+        joined = self.network.joined_to(cathode)
+        types = {_type_at(at.tube, record) for at in joined}
+        if len(types) > 1 or any(at.electrode != "cathode" for at in joined):
+            return None
+        return into(cathode, self.parts, self.volts, self.network)
 
 
 def operating(run: Readings, bench: Bench) -> dict[str, Operating]:
     """Every stage of which a run and the parts tell a current, by the name of its stage."""
-    record = bench.record
-    circuit = _Circuit(resistors(bench, run.date), voltages(run, bench.circuit))
+    record, network = bench.record, bench.circuit.network
+    circuit = _Circuit(resistors(bench, run.date), voltages(run, network), network)
     found = {}
-    for stage in stages(run, bench.tubes, tuple(map(str, record.tubes))):
+    for stage in stages(run, network):
         point = _stage(stage, circuit, bench.tubes.get(stage.tube), record)
         if point is not None:
             found[stage.name] = replace(point, run=run.name, tube=stage.tube, section=stage.section)
@@ -117,11 +131,11 @@ def operating(run: Readings, bench: Bench) -> dict[str, Operating]:
 
 def drains(run: Readings, bench: Bench) -> tuple[Through, ...]:
     """The direct current in each resistor between two supply rails, from the higher to the lower."""
-    volts = voltages(run, bench.circuit)
+    volts = voltages(run, bench.circuit.network)
     rectifiers = {p for p, t in bench.tubes.items() if "rectifier" in (t.role or "")}
 
-    def rail(node: Node) -> bool:
-        return (not node.tube or node.tube in rectifiers) and volts.get(node, 0.0) > 0
+    def rail(point: Place) -> bool:
+        return (not point.tube or point.tube in rectifiers) and volts.get(point, 0.0) > 0
 
     found = []
     for part in resistors(bench, run.date):
@@ -132,7 +146,7 @@ def drains(run: Readings, bench: Bench) -> tuple[Through, ...]:
 
 
 def _stage(stage: Stage, circuit: _Circuit, tube: Tube | None, record: Record) -> Operating | None:
-    from_cathode = circuit.into((stage.cathode,)) if stage.cathode else None
+    from_cathode = circuit.into_cathode(stage.cathode, record) if stage.cathode else None
     if from_cathode is not None:
         from_cathode = tuple(step.reversed() for step in from_cathode)
     to_plate, to_screen = circuit.into(stage.plates), circuit.into(stage.screens)
@@ -169,19 +183,23 @@ def _feeds_others(stage: Stage, circuit: _Circuit) -> bool:
     return bool(stage.screens and _hanging_on(stage.screens[0], circuit))
 
 
-def _hanging_on(node: Node, circuit: _Circuit) -> list[Node]:
-    """Electrodes of other tubes that read the same as ``node``, have the same key, and no resistor of their own."""
-    here = circuit.volts.get(node)
+def _hanging_on(place: Place, circuit: _Circuit) -> list[Place]:
+    """Electrodes of other tubes of the same key that are wired to ``place``, or read the same and have no resistor."""
+    here = circuit.volts.get(place)
     if not here:
         return []
     return [
         other
         for other, volts in circuit.volts.items()
-        if other.tube not in ("", node.tube)
-        and other.key == node.key
-        and math.isclose(volts, here, rel_tol=_SAME_READING)
-        and not any(other in part.ends for part in circuit.parts)
+        if other.tube not in ("", place.tube)
+        and other.key == place.key
+        and (circuit.network.same(other, place) or _reads_the_same(other, volts, here, circuit))
     ]
+
+
+def _reads_the_same(other: Place, volts: float, here: float, circuit: _Circuit) -> bool:
+    fed = any(circuit.network.point(other) in part.ends for part in circuit.parts)
+    return not fed and math.isclose(volts, here, rel_tol=_SAME_READING)
 
 
 def _sharing_cathode(stage: Stage, circuit: _Circuit, record: Record) -> int:
@@ -189,7 +207,7 @@ def _sharing_cathode(stage: Stage, circuit: _Circuit, record: Record) -> int:
     if stage.cathode is None:
         return 1
     own = _type_at(stage.tube, record)
-    return 1 + sum(_type_at(node.tube, record) == own for node in _hanging_on(stage.cathode, circuit))
+    return 1 + sum(_type_at(at.tube, record) == own for at in _hanging_on(stage.cathode, circuit))
 
 
 def _type_at(position: str, record: Record) -> str:
@@ -231,7 +249,9 @@ def _currents(
     return point
 
 
-def _by_share(point: Operating, stage: Stage, left: float, tube: Tube | None, volts: Mapping[Node, float]) -> Operating:
+def _by_share(
+    point: Operating, stage: Stage, left: float, tube: Tube | None, volts: Mapping[Place, float]
+) -> Operating:
     """Plate and screen current by the screen's share of the tube's typical operation."""
     shares = [
         (t.screen_amps / (t.plate_amps + t.screen_amps), t.source.title)
@@ -259,7 +279,7 @@ def _by_share(point: Operating, stage: Stage, left: float, tube: Tube | None, vo
     )
 
 
-def _watts(point: Operating, stage: Stage, volts: Mapping[Node, float]) -> Operating:
+def _watts(point: Operating, stage: Stage, volts: Mapping[Place, float]) -> Operating:
     """Plate-to-cathode volts times plate current, and the same for the screen."""
     cathode = volts.get(stage.cathode) if stage.cathode else None
     if cathode is None:

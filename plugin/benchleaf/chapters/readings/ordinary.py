@@ -8,11 +8,14 @@ from typing import TYPE_CHECKING
 
 from ...electrics.dc_stage import BIAS_SHARES, DcStage, calibrated, extremes
 from .comparison import Compared
-from .resistors import Node, Resistor, node_of, voltages
+from .resistors import Resistor, voltages
 from .runs import Readings
-from .stages import Stage, stages
+from .stages import stages
 
 if TYPE_CHECKING:
+    from ...circuit.network import Network
+    from ...circuit.places import Place
+    from ...circuit.stages import Stage
     from ..bench import Bench
 
 ASSUMED_TOLERANCE = 0.2
@@ -25,7 +28,7 @@ class Ordinary:
 
     stage: str
     parts: tuple[tuple[str, float, float], ...]
-    ranges: Mapping[Node, tuple[float, float]] = field(default_factory=dict, metadata={"json": False})
+    ranges: Mapping[Place, tuple[float, float]] = field(default_factory=dict, metadata={"json": False})
 
 
 def ordinary(source: Readings, bench: Bench, parts: Sequence[Resistor]) -> Iterator[Ordinary]:
@@ -34,17 +37,17 @@ def ordinary(source: Readings, bench: Bench, parts: Sequence[Resistor]) -> Itera
     The tube is made to give the list's own voltages with nominal parts; its bias is taken at a quarter to three
     quarters of cut-off. Supplies stay as they are.
     """
-    record = bench.record
-    volts = voltages(source, bench.circuit)
-    for stage in stages(source, bench.tubes, tuple(map(str, record.tubes))):
-        found = _stage(stage, parts, volts)
+    network = bench.circuit.network
+    volts = voltages(source, network)
+    for stage in stages(source, network):
+        found = _stage(stage, parts, volts, network)
         if found is None:
             continue
-        network, used, nodes = found
+        built, used, nodes = found
         at = {name: volts.get(node) for name, node in nodes.items()}
         plate, cathode = at.get("plate"), at.get("cathode") or 0.0
         tubes = [
-            t for share in BIAS_SHARES if plate and (t := calibrated(network, plate, at.get("screen"), cathode, share))
+            t for share in BIAS_SHARES if plate and (t := calibrated(built, plate, at.get("screen"), cathode, share))
         ]
         if not tubes:
             continue
@@ -56,8 +59,8 @@ def ordinary(source: Readings, bench: Bench, parts: Sequence[Resistor]) -> Itera
 
 
 def _stage(
-    stage: Stage, parts: Sequence[Resistor], volts: Mapping[Node, float]
-) -> tuple[DcStage, dict[str, Resistor], dict[str, Node]] | None:
+    stage: Stage, parts: Sequence[Resistor], volts: Mapping[Place, float], network: Network
+) -> tuple[DcStage, dict[str, Resistor], dict[str, Place]] | None:
     """A stage's network with its nominal parts, those parts by their place in it, and its nodes; None where unknown."""
     if not stage.certain or len(stage.plates) != 1 or len(stage.screens) > 1 or stage.beside:
         return None
@@ -70,6 +73,8 @@ def _stage(
     supply: dict[str, float] = {}
     for name, node in nodes.items():
         touching = [part for part in parts if node in part.ends]
+        if touching and not network.stands_alone(node):
+            return None
         if len(touching) > 1 or (touching and touching[0].other(node) not in volts):
             return None
         if touching:
@@ -81,21 +86,21 @@ def _stage(
     ):
         return None
     ohms = {name: part.nominal_ohms or part.ohms for name, part in used.items()}
-    network = DcStage(
+    built = DcStage(
         supply_volts=supply.get("plate", volts[nodes["plate"]]),
         load_ohms=ohms.get("load_ohms", 0.0),
         cathode_ohms=ohms.get("cathode_ohms", 0.0),
         screen_supply_volts=supply.get("screen", volts[nodes["screen"]]) if "screen" in nodes else None,
         screen_ohms=ohms.get("screen_ohms", 0.0),
     )
-    return network, used, nodes
+    return built, used, nodes
 
 
 def with_ordinary(found: Compared, ranges: Mapping[str, Sequence[Ordinary]]) -> Compared:
     """The rows with the ends of their ordinary range, scaled and moved as the expected value beside them was."""
     rows = []
     for row in found.rows:
-        at = node_of(row.spot)
+        at = row.spot.place
         span = next((one.ranges[at] for one in ranges.get(row.source, ()) if at in one.ranges), None)
         if span and row.current == "DC" and row.expected_volts and row.adjusted_volts is not None:
             factor = (row.adjusted_volts - (row.shifted_by or 0.0)) / row.expected_volts

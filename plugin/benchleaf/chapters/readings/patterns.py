@@ -78,7 +78,7 @@ def _bypass(match: re.Match[str], case: Case) -> bool | None:
 def _coupling_may_leak(case: Case) -> bool:
     """A leak lifts a grid towards the plate before it, never above that plate's own voltage."""
     row, coupling = case.positive_grid, case.coupling
-    if row is None or coupling is None or coupling.tight:
+    if row is None or coupling is None or coupling.element.name in case.tight:
         return False
     before = case.volts_at.get(coupling.plate)
     return before is None or row.measured_volts is None or before > row.measured_volts
@@ -88,7 +88,7 @@ def _onward(case: Case, *, positive: bool) -> bool | None:
     onward = case.coupling_onward
     if onward is None:
         return False
-    return onward.grid in case.positive_grids if positive else not onward.tight
+    return onward.grid in case.positive_grids if positive else onward.element.name not in case.tight
 
 
 def _bias(case: Case, *, lost: bool) -> bool | None:
@@ -101,7 +101,7 @@ def _bias(case: Case, *, lost: bool) -> bool | None:
 
 def _at_supply(case: Case) -> bool | None:
     """Whether the plate stands at what feeds it, so that it takes no current."""
-    volts, part, at = case.volts("plate"), case.resistor("plate"), case.node("plate")
+    volts, part, at = case.volts("plate"), case.resistor("plate"), case.point("plate")
     supply = case.volts_at.get(part.other(at)) if part and at else None
     supply = case.b_plus_volts if supply is None else supply
     return None if volts is None or not supply else volts >= (1 - AT_SUPPLY) * supply

@@ -10,7 +10,6 @@ from ...record.quantities import Quantity
 from ...record.sections.readings import is_published
 from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, UNDECIDED, Bounds, against, bounds, middle
 from .places import Spot, spots
-from .runs import dialect_of
 
 if TYPE_CHECKING:
     from ...record.sections.readings import Run
@@ -66,10 +65,8 @@ def resistance_rows(bench: Bench) -> tuple[OhmRow, ...]:
 def _entries(run: Run, bench: Bench) -> Mapping[tuple[str, ...], tuple[Spot, Quantity | None]]:
     found: dict[tuple[str, ...], tuple[Spot, Quantity | None]] = {}
     for position, points in run.resistance.items():
-        tube = bench.tubes.get(str(position))
         for point in points:
-            is_tube = position in bench.record.tubes
-            for spot in spots(str(position), str(point.at), None, tube, is_tube=is_tube, dialect=dialect_of(bench)):
+            for spot in spots(bench.circuit.places, str(position), str(point.at), None, bench.dialect):
                 found.setdefault(spot.identity[:3], (spot, point.value))
     return found
 

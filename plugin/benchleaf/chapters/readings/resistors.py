@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from ...circuit.grounding import reference_group
-from ...record.sections.parts import Component, Part, PartSection, node_name
+from ...circuit.places import Place
+from ...record.sections.parts import Component
 from .judging import single
-from .places import RAIL, Spot, spots
-from .runs import Readings, dialect_of
+from .places import RAIL
+from .reference_point import reference
+from .runs import Readings
 
 if TYPE_CHECKING:
-    from ...circuit.circuit import Circuit
-    from ...record.model import Record
+    from ...circuit.elements import Element
+    from ...circuit.network import Network
     from ..bench import Bench
 
 BESIDE_THE_POINT = 20
@@ -25,28 +26,27 @@ _BIDDEN = ("open", "shorted")
 
 
 @dataclass(frozen=True, slots=True)
-class Node:
-    """An end of a part: a tube's electrode (``tube`` and ``key``), or a rail by its name."""
-
-    tube: str
-    key: str
-    written: str = field(default="", compare=False)
-
-
-@dataclass(frozen=True, slots=True)
 class Resistor:
-    """A resistor in place when a run was taken. ``how`` is ``measured``, ``nominal`` or ``from the sheet``."""
+    """A resistor in place when a run was taken. ``how`` is ``measured``, ``nominal`` or ``from the sheet``.
+
+    ``ends`` are the two points it lies between, ``said`` its ends as the page names them.
+    """
 
     part: str
     ohms: float
     how: str
-    ends: tuple[Node, Node]
+    ends: tuple[Place, Place]
+    said: tuple[str, str]
     nominal_ohms: float | None = None
     remark: str = ""
     tolerance: float | None = None
 
-    def other(self, node: Node) -> Node:
-        return self.ends[1] if self.ends[0] == node else self.ends[0]
+    def other(self, point: Place) -> Place:
+        return self.ends[1] if self.ends[0] == point else self.ends[0]
+
+    def said_at(self, point: Place) -> str:
+        """How the page names the end that lies on a point."""
+        return self.said[0] if self.ends[0] == point else self.said[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +62,8 @@ class Through:
     to_place: str
     amps: float
     remark: str = ""
-    from_node: Node = field(default=Node("", ""), metadata={"json": False})
-    to_node: Node = field(default=Node("", ""), metadata={"json": False})
+    from_node: Place = field(default=Place("", ""), metadata={"json": False})
+    to_node: Place = field(default=Place("", ""), metadata={"json": False})
 
     def reversed(self) -> Through:
         """The same current seen from the other end."""
@@ -84,49 +84,31 @@ class Through:
         return abs((self.from_volts - self.to_volts) * self.amps)
 
 
-def node(place: str, bench: Bench) -> Node:
-    """The node a name in the parts list means. B- and chassis count as the points they are."""
-    first, _, rest = place.strip().partition(" ")
-    position = next((str(p) for p in bench.record.tubes if node_name(p) == node_name(first)), "")
-    if position and rest:
-        tube = bench.tubes.get(position)
-        spot = spots(position, rest, None, tube, is_tube=True, dialect=dialect_of(bench))[0]
-        return Node(position, spot.key, str(place))
-    group = reference_group(place)
-    return Node("", group if group in ("B-", "chassis") else node_name(place), str(place))
-
-
 def resistors(bench: Bench, date: datetime.date | None) -> tuple[Resistor, ...]:
-    """Every resistor of the record that lies between two named places, with the value it had on ``date``."""
+    """Every resistor or winding of the set that lies between two points, with the resistance it had on ``date``."""
+    network = bench.circuit.network
     found = []
-    for name, piece, part in _pieces(bench.record):
-        if not piece.between:
-            continue
-        value = _value(piece, part, date)
+    for element in network.elements:
+        value = None if network.same(*element.ends) else _value(element, date)
         if value:
             ohms, how, nominal, remark = value
-            ends = node(piece.between[0], bench), node(piece.between[1], bench)
-            found.append(Resistor(name, ohms, how, ends, nominal, remark, _tolerance(piece)))
+            one, other = element.ends
+            said = one.name(bench.dialect), other.name(bench.dialect)
+            ends = network.point(one), network.point(other)
+            found.append(Resistor(element.name, ohms, how, ends, said, nominal, remark, _tolerance(element)))
     return tuple(found)
 
 
-def _pieces(record: Record) -> Iterator[tuple[str, Part | PartSection, Part]]:
-    for name, part in record.parts.items():
-        yield str(name), part, part
-        for section_name, section in part.sections.items():
-            yield f"{name} {section_name}", section, part
-
-
-def _value(
-    piece: Part | PartSection, part: Part, date: datetime.date | None
-) -> tuple[float, str, float | None, str] | None:
+def _value(element: Element, date: datetime.date | None) -> tuple[float, str, float | None, str] | None:
     """Ohms, how they are known, nominal ohms, and what was assumed: the new part holds from the day it was fitted."""
-    new, old, sheet = (_resistor(c) for c in (piece.now, piece.was, piece.sheet))
+    if element.added and date is not None and element.fitted is not None and date < element.fitted:
+        return None
+    new, old, sheet = (_resistor(c) for c in (element.now, element.was, element.sheet))
     in_place, remark = new or old, ""
     if new and old:
-        if date is None or part.fitted is None:
+        if date is None or element.fitted is None:
             remark = "the record does not say which came first, the reading or the new part; the new part is assumed"
-        elif date < part.fitted:
+        elif date < element.fitted:
             in_place = old
     nominal = _ohms(sheet, "value") or _ohms(in_place, "value")
     if in_place is None:
@@ -139,9 +121,9 @@ def _value(
     return (value, "nominal", nominal, remark) if value else None
 
 
-def _tolerance(piece: Part | PartSection) -> float | None:
+def _tolerance(element: Element) -> float | None:
     """The tolerance that a resistor is marked with, new before old; None where none is written."""
-    for component in (_resistor(piece.now), _resistor(piece.was), _resistor(piece.sheet)):
+    for component in (_resistor(element.now), _resistor(element.was), _resistor(element.sheet)):
         if component and component.tolerance and component.tolerance.si:
             return float(abs(component.tolerance.si))
     return None
@@ -157,38 +139,36 @@ def _resistor(components: Iterable[Component]) -> Component | None:
     return next((component for component in components if component.kind == "resistor"), None)
 
 
-def voltages(run: Readings, circuit: Circuit) -> dict[Node, float]:
-    """The DC voltage of each node that a run read, and 0 at the point it read against."""
-    known = {
-        node_of(value.spot): volts
-        for value in run.values
-        if value.spot.current == "DC" and not value.spot.pin and (volts := single(value.quantity)) is not None
-    }
-    ground = reference_group(run.conditions.reference)
-    known[Node("", ground)] = 0.0
-    if circuit.grounding.one_point and ground in ("B-", "chassis"):
-        known[Node("", "B-")] = known[Node("", "chassis")] = 0.0
-    return known
+def voltages(run: Readings, network: Network) -> dict[Place, float]:
+    """The DC voltage of each place a run knows: read there or at a place joined to it, and 0 at its reference.
+
+    A rail's own reading holds for the point before those of the electrodes that are joined to it.
+    """
+    known: dict[Place, float] = {}
+    for value in sorted(run.values, key=lambda value: value.spot.kind != RAIL):
+        volts = single(value.quantity)
+        if value.spot.current == "DC" and not value.spot.pin and volts is not None:
+            known.setdefault(network.point(value.spot.place), volts)
+    known[network.point(reference(network, run))] = 0.0
+    return {place: volts for point, volts in known.items() for place in network.joined_to(point)}
 
 
-def node_of(spot: Spot) -> Node:
-    """The node at which a reading was taken."""
-    return Node("", node_name(f"{spot.tube} {spot.key}")) if spot.kind == RAIL else Node(spot.tube, spot.key)
-
-
-def into(at: Node, parts: Iterable[Resistor], volts: Mapping[Node, float]) -> tuple[Through, ...] | None:
-    """The currents that flow into a node through its resistors; None where they cannot all be known."""
-    touching = [r for r in parts if at in r.ends]
-    known = [r for r in touching if r.other(at) in volts and at in volts]
-    if not known:
+def into(
+    at: Place, parts: Iterable[Resistor], volts: Mapping[Place, float], network: Network
+) -> tuple[Through, ...] | None:
+    """The currents that flow into an electrode's point through its resistors; None where they cannot all be known."""
+    point = network.point(at)
+    touching = [r for r in parts if point in r.ends]
+    known = [r for r in touching if r.other(point) in volts and point in volts]
+    if not known or not point.tube:
         return None
     least = min(r.ohms for r in known)
     if any(r.ohms < BESIDE_THE_POINT * least for r in touching if r not in known):
         return None
-    return tuple(through(r, r.other(at), volts) for r in known)
+    return tuple(through(r, r.other(point), volts) for r in known)
 
 
-def through(resistor: Resistor, start: Node, volts: Mapping[Node, float]) -> Through:
+def through(resistor: Resistor, start: Place, volts: Mapping[Place, float]) -> Through:
     """The current from ``start`` through a resistor whose ends are both known."""
     end = resistor.other(start)
     amps = (volts[start] - volts[end]) / resistor.ohms
@@ -198,14 +178,10 @@ def through(resistor: Resistor, start: Node, volts: Mapping[Node, float]) -> Thr
         resistor.how,
         volts[start],
         volts[end],
-        _said(start, resistor),
-        _said(end, resistor),
+        resistor.said_at(start),
+        resistor.said_at(end),
         amps,
         resistor.remark,
         start,
         end,
     )
-
-
-def _said(node: Node, resistor: Resistor) -> str:
-    return next((end.written for end in resistor.ends if end == node and end.written), node.key)

@@ -17,8 +17,7 @@ from .places import Spot, spots
 if TYPE_CHECKING:
     from ...circuit.circuit import Circuit
     from ...record.model import Record
-    from ...record.sections.readings import Reading, Run
-    from ...tubes.electrodes import Dialect
+    from ...record.sections.readings import Run
     from ..bench import Bench
 
 PUBLISHED, SIMILAR, MEASURED = "published", "similar", "measured"
@@ -104,11 +103,6 @@ class Readings:
         return {value.spot.identity: value for value in self.values}
 
 
-def dialect_of(bench: Bench) -> Dialect:
-    """The dialect of the tube table's words that the page speaks."""
-    return "us" if bench.words.plate == "plate" else "british"
-
-
 def told_apart(bench: Bench) -> tuple[list[Readings], list[Readings]]:
     """What is expected, best source first, and what was measured, by date where all have one, else as written.
 
@@ -171,33 +165,21 @@ def _fitting(read: Readings, name: str, theirs: Mapping[str, Tube], bench: Bench
 
 
 def _read(name: str, run: Run, kind: str, circuit: Circuit, bench: Bench, of: str = "") -> Readings:
-    record, tubes = circuit.record, circuit.tubes
     asked: dict[Spot, None] = {}
     found: dict[tuple[str, str, str, str], Value] = {}
-    for position, points in run.points.items():
-        is_tube = position in record.tubes
-        for spot, point in _placed(str(position), points, tubes.get(str(position)), is_tube, bench):
-            asked.setdefault(spot)
-            if point.value is None:
-                continue
-            value = Value(spot, point.value)
-            earlier = found.get(spot.identity)
-            found[spot.identity] = _of_two(earlier, value) if earlier else value
+    for name_of, points in run.points.items():
+        for point in points:
+            for spot in spots(circuit.places, str(name_of), str(point.at), point.value, bench.dialect):
+                asked.setdefault(spot)
+                if point.value is None:
+                    continue
+                value = Value(spot, point.value)
+                earlier = found.get(spot.identity)
+                found[spot.identity] = _of_two(earlier, value) if earlier else value
     tolerance = run.tolerance.si if run.tolerance else None
     return Readings(
         name, kind, _conditions(run, circuit), tuple(found.values()), tuple(asked), of, _date(name, run), tolerance
     )
-
-
-def _placed(
-    position: str, points: tuple[Reading, ...], tube: Tube | None, is_tube: bool, bench: Bench
-) -> Iterator[tuple[Spot, Reading]]:
-    for point in points:
-        dialect = dialect_of(bench)
-        yield from (
-            (spot, point)
-            for spot in spots(position, str(point.at), point.value, tube, is_tube=is_tube, dialect=dialect)
-        )
 
 
 def _of_two(first: Value, second: Value) -> Value:
@@ -228,10 +210,10 @@ def _conditions(run: Run, circuit: Circuit) -> Conditions:
     return Conditions(
         line,
         line_from,
-        meter.ohms_per_volt.si if meter and meter.ohms_per_volt else None,
-        meter.range_.si if meter and meter.range_ else None,
-        meter.ohms.si if meter and meter.ohms else None,
-        str(run.to) if run.to else circuit.grounding.reference,
+        _above_zero(meter.ohms_per_volt) if meter else None,
+        _above_zero(meter.range_) if meter else None,
+        _above_zero(meter.ohms) if meter else None,
+        circuit.places.read(run.to).name() if run.to else circuit.grounding.reference,
         "the list" if run.to else "assumed",
         str(run.controls or ""),
         str(run.after or ""),
@@ -239,6 +221,11 @@ def _conditions(run: Run, circuit: Circuit) -> Conditions:
         abs(meter.error.si) if meter and meter.error and meter.error.si else None,
         abs(meter.error_of_range.si) if meter and meter.error_of_range and meter.error_of_range.si else None,
     )
+
+
+def _above_zero(value: Quantity | None) -> float | None:
+    """A value in SI that a meter can have; one that it cannot is told by the rules, and nothing rests on it."""
+    return value.si if value and value.si is not None and value.si > 0 else None
 
 
 def _line(run: Run, circuit: Circuit) -> tuple[float | None, str]:

@@ -164,6 +164,13 @@ def _of_kirchhoff(findings: ReadingsFindings) -> Iterator[Standout]:
         alone = f"; {would.what} at {_in(would.needed, would.unit)} would explain it" if would else ""
         text = f"{one.place}: cathode and supply side disagree by {_in(one.off_amps, 'A')}{alone} ({one.run})"
         yield Standout(NOTE, text, "voltages-agree")
+    for two in run.apart if run else ():
+        percent = abs(round(two.ratio * 100))
+        text = (
+            f"{two.place} reads {_say(two.volts)} and {two.other} {_say(two.other_volts)}, {percent}\u202f% apart, "
+            f"and they are one point ({two.run})"
+        )
+        yield Standout(NOTE, text, "voltages-agree")
     for branch in run.tree if run else ():
         if branch.contradicts and run:
             text = f"{branch.via} carries less than what is read behind {branch.name} takes ({run.name})"

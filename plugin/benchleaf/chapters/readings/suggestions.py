@@ -106,8 +106,8 @@ def _resistor(kind: str) -> Callable[[Case], str | None]:
 
 _PARTS: Mapping[str, Callable[[Case], str | None]] = {
     "": lambda case: None,
-    "coupling": lambda case: case.coupling.part if case.coupling else None,
-    "coupling from here": lambda case: case.coupling_onward.part if case.coupling_onward else None,
+    "coupling": lambda case: case.coupling.element.name if case.coupling else None,
+    "coupling from here": lambda case: case.coupling_onward.element.name if case.coupling_onward else None,
     **{f"{kind} resistor": _resistor(kind) for kind in ("plate", "screen", "cathode", "grid", "rail", "osc plate")},
     "plate bypass": lambda case: case.bypass("plate"),
     "screen bypass": lambda case: case.bypass("screen"),

@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from ...record.sections.parts import node_name
+from ...circuit.places import Place
 from .comparison import Compared
 from .judging import OUTSIDE
 from .operating import AGREE, Operating
 from .places import RAIL
-from .resistors import Node, Resistor, Through, node, node_of, resistors, voltages
+from .resistors import Resistor, Through, resistors, voltages
 from .rows import Row
 from .stages import stages
 
 if TYPE_CHECKING:
+    from ...circuit.network import Network
     from ..bench import Bench
 
 _ONE_POINT, _THROUGH_A_WINDING = 0.01, 0.15
-_AMBIGUOUS_WORDS = frozenset({"b-", "chassis"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,15 +47,19 @@ class Branch:
 
 @dataclass(frozen=True, slots=True)
 class _Load:
-    rail: Node
+    rail: Place
     branch: Branch
 
 
 @dataclass(frozen=True, slots=True)
 class _Supply:
-    volts: Mapping[Node, float]
-    names: Mapping[Node, str]
-    rows: Mapping[Node, Row]
+    """One run's supply: volts by place, rails by their point with name and row, rows by place."""
+
+    network: Network
+    volts: Mapping[Place, float]
+    names: Mapping[Place, str]
+    rails: Mapping[Place, Row]
+    rows: Mapping[Place, Row]
     drains: Sequence[Through]
     loads: Sequence[_Load] = field(default=())
 
@@ -64,32 +68,41 @@ def supply_tree(
     found: Compared, bench: Bench, drains: Sequence[Through], points: Mapping[str, Operating]
 ) -> tuple[Branch, ...]:
     """The tree of one run; empty where it has no rail to begin with, or only one with nothing on it."""
-    volts = voltages(found.run, bench.circuit)
-    rows = {node_of(row.spot): row for row in found.rows if row.current == "DC" and row.measured_qualifier}
-    names = _rails(rows, volts, bench)
+    network = bench.circuit.network
+    volts = voltages(found.run, network)
+    rows = {row.spot.place: row for row in found.rows if row.current == "DC" and row.measured_qualifier}
+    rails, names = _rails(rows, volts, bench)
     if not names:
         return ()
     parts = resistors(bench, found.run.date)
-    supply = _Supply(volts, names, rows, drains)
-    supply = replace(supply, loads=tuple(_loads(supply, found, bench, parts, points)))
+    supply = _Supply(network, volts, names, rails, rows, drains)
+    supply = replace(supply, loads=tuple(_loads(supply, found, parts, points)))
     root = max(names, key=lambda at: volts[at])
     tree = [*_rectifier(found, bench), *_rail(root, None, 1, supply, set())]
     return tuple(tree) if len(tree) > 2 else ()
 
 
-def _rails(rows: Mapping[Node, Row], volts: Mapping[Node, float], bench: Bench) -> dict[Node, str]:
-    """Every supply rail that was read by a name; a rectifier's cathode that reads the same is the same rail."""
-    rails = {at: rows[at].tube for at in volts if at in rows and rows[at].spot.kind == RAIL and volts[at] > 0}
-    for at in volts:
-        tube = bench.tubes.get(at.tube)
-        if at not in rows or tube is None or "rectifier" not in (tube.role or "") or rows[at].spot.kind != "cathode":
+def _rails(
+    rows: Mapping[Place, Row], volts: Mapping[Place, float], bench: Bench
+) -> tuple[dict[Place, Row], dict[Place, str]]:
+    """Every supply rail that was read, by its point, and what it is called: by its name, or as a rectifier's cathode.
+
+    A cathode that is one point with a rail, or reads the same where the record does not say, is that rail.
+    """
+    network = bench.circuit.network
+    rails = {network.point(at): row for at, row in rows.items() if row.spot.kind == RAIL and volts.get(at, 0.0) > 0}
+    names = {at: row.tube for at, row in rails.items()}
+    for at, row in rows.items():
+        if at.kind != "B+" or row.spot.kind != "cathode" or volts.get(at, 0.0) <= 0:
             continue
-        twin = next((r for r in rails if abs(volts[r] - volts[at]) <= _ONE_POINT * volts[at]), None)
+        twin = network.point(at) if network.point(at) in rails else None
+        twin = twin or next((r for r in rails if abs(volts[r] - volts[at]) <= _ONE_POINT * volts[at]), None)
         if twin:
-            rails[twin] += f", {at.tube} {rows[at].spot.said}"
-        elif volts[at] > 0:
-            rails[at] = f"{at.tube} {rows[at].spot.said}"
-    return rails
+            names[twin] += f", {at.tube} {row.spot.said}"
+        else:
+            rails[network.point(at)] = row
+            names[network.point(at)] = f"{at.tube} {row.spot.said}"
+    return rails, names
 
 
 def _rectifier(found: Compared, bench: Bench) -> Iterator[Branch]:
@@ -102,11 +115,11 @@ def _rectifier(found: Compared, bench: Bench) -> Iterator[Branch]:
             yield Branch(0, name, row.measured_volts, row.adjusted_volts, off=off)
 
 
-def _rail(at: Node, feed: Through | None, level: int, supply: _Supply, seen: set[Node]) -> Iterator[Branch]:
+def _rail(at: Place, feed: Through | None, level: int, supply: _Supply, seen: set[Place]) -> Iterator[Branch]:
     if at in seen or level > 6:
         return
     seen.add(at)
-    row = supply.rows[at]
+    row = supply.rails[at]
     onward = [d for d in supply.drains if _rail_of(d.from_node, supply) == at and _rail_of(d.to_node, supply) != at]
     loads = [load.branch for load in supply.loads if load.rail == at]
     left, over = None, False
@@ -139,10 +152,11 @@ def _rail(at: Node, feed: Through | None, level: int, supply: _Supply, seen: set
             yield from _rail(other, None, level + 1, supply, seen)
 
 
-def _rail_of(at: Node, supply: _Supply) -> Node | None:
-    """The rail that a node is: itself, or the one that a rectifier's cathode is one point with."""
-    if at in supply.names:
-        return at
+def _rail_of(at: Place, supply: _Supply) -> Place | None:
+    """The rail that a place is: itself, or the one that a rectifier's cathode is one point with."""
+    point = supply.network.point(at)
+    if point in supply.names:
+        return point
     volts = supply.volts.get(at)
     if volts is None or (at in supply.rows and supply.rows[at].spot.kind not in ("cathode", RAIL)):
         return None
@@ -150,25 +164,19 @@ def _rail_of(at: Node, supply: _Supply) -> Node | None:
 
 
 def _loads(
-    supply: _Supply,
-    found: Compared,
-    bench: Bench,
-    parts: Sequence[Resistor],
-    points: Mapping[str, Operating],
+    supply: _Supply, found: Compared, parts: Sequence[Resistor], points: Mapping[str, Operating]
 ) -> Iterator[_Load]:
     """Every plate and screen under the rail that feeds it."""
-    joined = list(_windings(bench))
-    for stage in stages(found.run, bench.tubes, tuple(map(str, bench.record.tubes))):
+    for stage in stages(found.run, supply.network):
         point = points.get(stage.name)
-        for kind, nodes in (("plate", stage.plates), ("screen", stage.screens)):
-            for at in nodes[:1]:
-                volts = supply.volts.get(at)
-                if volts is None or at not in supply.rows:
+        for kind, places in (("plate", stage.plates), ("screen", stage.screens)):
+            for at in places[:1]:
+                volts, row = supply.volts.get(at), supply.rows.get(at)
+                if volts is None or row is None:
                     continue
-                rail, via, ohms = _fed_by(at, volts, supply, parts, joined)
+                rail, via, ohms = _fed_by(at, volts, supply, parts)
                 if rail is None:
                     continue
-                row = supply.rows[at]
                 amps = getattr(point, f"{kind}_amps") if point else None
                 how = getattr(point, f"{kind}_by") if point else ""
                 off = row.verdict if row.verdict in OUTSIDE else ""
@@ -177,24 +185,18 @@ def _loads(
 
 
 def _fed_by(
-    at: Node, volts: float, supply: _Supply, parts: Sequence[Resistor], joined: Sequence[tuple[str, Node, Node]]
-) -> tuple[Node | None, str, float | None]:
-    """The rail an electrode hangs on: by its resistor, by a winding of the parts list, else the nearest above it."""
-    for part in parts:
-        if at in part.ends and (rail := _rail_of(part.other(at), supply)):
-            return rail, part.part, part.ohms
-    for name, one, other in joined:
-        if at in (one, other) and (rail := _rail_of(other if at == one else one, supply)):
-            return rail, name, None
-    if any(at in part.ends for part in parts):
+    at: Place, volts: float, supply: _Supply, parts: Sequence[Resistor]
+) -> tuple[Place | None, str, float | None]:
+    """The rail an electrode hangs on: by a wire, by what feeds it in the parts list, else the nearest above it."""
+    network = supply.network
+    if network.point(at) in supply.names:
+        return network.point(at), "", None
+    ohms = {part.part: part.ohms for part in parts}
+    feeds = network.feeds(at)
+    for element in feeds:
+        if rail := _rail_of(network.other_end(element, at), supply):
+            return rail, element.name, ohms.get(element.name)
+    if any(element.name in ohms for element in feeds):
         return None, "", None
     near = [r for r in supply.names if -_ONE_POINT <= 1 - volts / supply.volts[r] <= _THROUGH_A_WINDING]
     return (min(near, key=lambda r: abs(supply.volts[r] - volts)), "", None) if near else (None, "", None)
-
-
-def _windings(bench: Bench) -> Iterable[tuple[str, Node, Node]]:
-    """The parts without a value (transformers, coils) that lie between two places."""
-    for name, part in bench.record.parts.items():
-        valued = any(component.value for component in (*part.sheet, *part.was, *part.now))
-        if part.between and not valued and node_name(part.between[0]) not in _AMBIGUOUS_WORDS:
-            yield str(name), node(part.between[0], bench), node(part.between[1], bench)

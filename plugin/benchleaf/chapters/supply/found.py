@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from ...circuit.places import Place, rail_order
 from ..parts.supply import latest_volts, rectifier_ac
-from ..parts.terminals import COMMON, Terminal, read_terminal
 from .rectifiers import DRY_DROP_VOLTS, DryRectifier, RectifierLimits, dry_rectifier, limits_of
 
 if TYPE_CHECKING:
@@ -26,8 +25,6 @@ VIBRATOR_HERTZ, VIBRATOR_DUTY = 115.0, 0.85
 """From memory."""
 SCREEN_SHARE = 0.1
 """Of an output tube’s cathode current, where the table has no operating point (common practice, no source)."""
-
-_NATURAL = re.compile(r"(\d+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,32 +179,32 @@ def _doubling(parts: PartsFindings) -> str:
     return "doubler" if any("doubler" in j for j in jobs) else ""
 
 
-def _ends(row: PartFindings, bench: Bench) -> tuple[Terminal, Terminal] | None:
+def _ends(row: PartFindings, bench: Bench) -> tuple[Place, Place] | None:
     if row.piece.ends is None:
         return None
-    one, other = (read_terminal(end, bench.record.tubes, bench.tubes) for end in row.piece.ends)
+    one, other = (bench.circuit.places.read(end) for end in row.piece.ends)
     return one, other
 
 
-def _rails(bench: Bench, parts: PartsFindings) -> list[tuple[Terminal, PartFindings]]:
+def _rails(bench: Bench, parts: PartsFindings) -> list[tuple[Place, PartFindings]]:
     """The rails with a capacitor to B- or the chassis, in the natural order of their names: B+1 before B+2."""
-    found: dict[str, tuple[Terminal, PartFindings]] = {}
+    network = bench.circuit.network
+    found: dict[Place, tuple[Place, PartFindings]] = {}
     for row in parts.rows():
         ends = _ends(row, bench)
         if row.kind != "capacitor" or ends is None:
             continue
         for high, low in (ends, ends[::-1]):
-            if high.kind == "B+" and not high.tube and low.kind in COMMON:
-                found.setdefault(high.key, (high, row))
-    return [
-        found[key] for key in sorted(found, key=lambda k: [int(p) if p.isdecimal() else p for p in _NATURAL.split(k)])
-    ]
+            at = network.point(high)
+            if at.kind == "B+" and not at.tube and network.is_common(low):
+                found.setdefault(at, (at, row))
+    return [found[at] for at in sorted(found, key=rail_order)]
 
 
 _Filtered = tuple[tuple[Stage, ...], str, tuple[float | None, ...], tuple[str, ...]]
 
 
-def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Terminal, PartFindings]]) -> _Filtered | str:
+def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFindings]]) -> _Filtered | str:
     chain = [(rails[0], "", 0.0, 0.0)]
     for rail in rails[1:]:
         lead = _lead(bench, parts, chain[-1][0][0], rail[0])
@@ -219,14 +216,14 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Terminal, Part
     for (before, _, _, _), (rail, name, ohms, _) in pairwise(chain):
         read = latest_volts(bench, (before[0], rail[0]))
         if read is None:
-            return f"readings at {before[0].written} and {rail[0].written}, on both sides of {name}"
+            return f"readings at {before[0].word} and {rail[0].word}, on both sides of {name}"
         flows.append(max((read[0] - read[1]) / ohms, 0.0))
         volts = [read[0], read[1]] if not volts else [*volts, read[1]]
         read_in = read[2]
     direct, assumed = _direct(bench, parts, rails[0][0])
     if direct is None and not flows:
         needed = "an output transformer in the parts, a cathode resistor and its volts"
-        return f"what draws current from {rails[0][0].written}: {needed}"
+        return f"what draws current from {rails[0][0].word}: {needed}"
     loads = [direct or 0.0, *flows]
     for i in range(1, len(loads) - 1):
         loads[i] -= loads[i + 1]
@@ -237,26 +234,25 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Terminal, Part
     return stages, read_in, tuple(volts), assumed
 
 
-def _lead(bench: Bench, parts: PartsFindings, one: Terminal, other: Terminal) -> tuple[str, float, float] | None:
+def _lead(bench: Bench, parts: PartsFindings, one: Place, other: Place) -> tuple[str, float, float] | None:
     """What leads from one rail to the next: its name, ohms, and henries of a choke."""
-    for row in parts.rows():
-        ends = _ends(row, bench)
-        if ends is None or row.kind not in ("resistor", "inductor"):
+    rows = {row.name: row for row in parts.rows()}
+    for element in bench.circuit.network.between(one, other):
+        row = rows.get(element.name)
+        now = row.in_the_set if row and row.kind in ("resistor", "inductor") else None
+        if row is None or now is None or not now.present or now.present < 0:
             continue
-        if (ends[0].is_at(one) and ends[1].is_at(other)) or (ends[1].is_at(one) and ends[0].is_at(other)):
-            now = row.in_the_set
-            if now is None or not now.present or now.present < 0:
-                continue
-            return (row.name, 0.0, now.present) if now.unit == "H" else (row.name, now.present, 0.0)
+        return (row.name, 0.0, now.present) if now.unit == "H" else (row.name, now.present, 0.0)
     return None
 
 
-def _direct(bench: Bench, parts: PartsFindings, rail: Terminal) -> tuple[float | None, tuple[str, ...]]:
+def _direct(bench: Bench, parts: PartsFindings, rail: Place) -> tuple[float | None, tuple[str, ...]]:
     """Plate current of the tube fed straight from the reservoir, from its cathode resistor less the screen’s share."""
+    network = bench.circuit.network
     for row in parts.rows():
         ends = _ends(row, bench)
         plate = next((e for e in ends or () if e.kind == "plate"), None)
-        if ends is None or plate is None or row.kind == "capacitor" or not any(e.is_at(rail) for e in ends):
+        if ends is None or plate is None or row.kind == "capacitor" or not any(network.same(e, rail) for e in ends):
             continue
         for other in parts.rows():
             at = _ends(other, bench)
@@ -268,7 +264,7 @@ def _direct(bench: Bench, parts: PartsFindings, rail: Terminal) -> tuple[float |
             if read is not None:
                 share, said = _screen_share(bench, plate.tube)
                 return abs(read[0] - read[1]) / value[0] * (1 - share), said
-    return None, (f"nothing draws from {rail.written} but what follows it",)
+    return None, (f"nothing draws from {rail.word} but what follows it",)
 
 
 def _screen_share(bench: Bench, position: str) -> tuple[float, tuple[str, ...]]:
@@ -279,12 +275,12 @@ def _screen_share(bench: Bench, position: str) -> tuple[float, tuple[str, ...]]:
     return SCREEN_SHARE, (f"{SCREEN_SHARE:.0%} of {position}’s cathode current for its screen",)
 
 
-def _stage(rail: tuple[Terminal, PartFindings], name: str, ohms: float, henries: float, load: float) -> Stage:
-    terminal, row = rail
+def _stage(rail: tuple[Place, PartFindings], name: str, ohms: float, henries: float, load: float) -> Stage:
+    place, row = rail
     was = row.piece.was or row.piece.sheet
     now = row.in_the_set
     return Stage(
-        rail=terminal.written,
+        rail=place.word,
         part=row.name,
         was_farads=was.value if was and was.unit == "F" else None,
         was_esr_ohms=(was.esr_ohms or 0.0) if was else 0.0,

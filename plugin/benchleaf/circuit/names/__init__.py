@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from ..places import places_of
 from . import heaters, parts, places, tubes
 
 if TYPE_CHECKING:
@@ -21,6 +22,6 @@ def look_over(record: Record, slips: Slips) -> Mapping[str, Tube]:
     fitted = tubes.fitted(record, slips)
     tubes.look_over_changes(record, slips)
     heaters.look_over(record, slips)
-    places.look_over(record, fitted, slips)
+    places.look_over(record, places_of(record, fitted), slips)
     parts.look_over(record, slips)
     return fitted

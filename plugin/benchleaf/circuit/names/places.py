@@ -1,101 +1,230 @@
-"""Places in the set: which tube, which electrode or pin, which rail."""
+"""Places in the set: what is read, and what parts, wires and changes lie between, is asked where it can be no place."""
 
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ...record.problems import one_of, quoted
+from ...record.problems import Nearest, one_of, quoted
 from ...record.slips import Slips, near
+from ..elements import across_places
+from ..place_words import folded
+from ..places import Place, Places, is_electrode_word, is_known_name, pin_of
 from .tubes import POSITION
 
 if TYPE_CHECKING:
     from ...record.model import Record
+    from ...record.sections.parts import Part, PartSection
     from ...record.sections.readings import Reading
     from ...record.text import Text
-    from ...tubes import Tube
 
 _CONDITIONS = ("line", "meter", "to")
 _UNKNOWN_BASE_PINS = 14
+_PLACE = "a tube and its electrode, a rail such as “B+1” or “B-”, or a name that the record uses again"
+_TWICE = "use the name at the other part or reading there too"
+_USUAL = ("B+1", "B+2", "B-", "chassis", "AVC", "line", "neutral")
+_THINGS = re.compile(
+    r"\b(?:aerial|antenna|battery|cell|choke|coil|contact|control|cord|crystal|detector|dial|dropper|field|filament|fuse"
+    r"|gang|headphone|earphone|heater|jack|lamp|lead|link|loop|oscillator|padder|phono|pick-?up|pickup|plug|primary|reed"
+    r"|secondary|shield|slider|socket|speaker|string|switch|tag|tank|tap|terminal|tone|transformer|trimmer|vibrator"
+    r"|volume|winding|wiper)s?\b"
+)
+"""Things of a receiver that a part may lie at though nothing else is written there."""
 
 
-def look_over(record: Record, tubes: Mapping[str, Tube], slips: Slips) -> None:
-    """Readings and the ends of parts name tubes of the set and their electrodes; a rail may have any name."""
+@dataclass(frozen=True)
+class _Named:
+    """What the places of a record are held against: the reader, and how often each name of the writer's own is used."""
+
+    record: Record
+    places: Places
+    uses: Mapping[str, int]
+    slips: Slips
+
+
+def look_over(record: Record, places: Places, slips: Slips) -> None:
+    """Every place that the record names can be one; a rail may have any name that the record uses again."""
+    named = _Named(record, places, _uses(record, places), slips)
     for run_name, run in record.readings.items():
         for name, points in run.points.items():
-            field = f"readings.{run_name}"
-            if name in record.tubes:
-                _points(tubes.get(str(name)), points, f"{field}.{name}", slips)
-            elif _looks_like_tube(name, record) or any(point.at for point in points):
-                expected = f"{POSITION}, or a rail with one value"
-                slips.add(name, field, quoted(name), expected, near(name, [*record.tubes, *_CONDITIONS]))
-    for place, field in _ends(record):
-        _place(place, record, tubes, field, slips)
+            _reading(name, points, f"readings.{run_name}", named)
+    for row, field in _rows(record):
+        _row(row, field, named)
+    for sides, ends, field in _sides(record):
+        _sides_are_ends(sides, ends, field, named)
 
 
-def _points(tube: Tube | None, points: tuple[Reading, ...], field: str, slips: Slips) -> None:
+def _row(row: tuple[Text, ...], field: str, named: _Named) -> None:
+    """Places that something lies between or joins: each can be one, and none is written twice in two ways."""
+    seen: dict[Place, Text] = {}
+    for end in row:
+        if not _end(end, field, named):
+            continue
+        place = named.places.read(end)
+        if place in seen:
+            found = f"{quoted(end)}, which is {quoted(seen[place])} again"
+            named.slips.add(end, field, found, "different places, such as “V3 plate and B+2”")
+        seen[place] = end
+
+
+def _reading(name: Text, points: tuple[Reading, ...], field: str, named: _Named) -> None:
+    places, slips = named.places, named.slips
+    if position := places.position(name):
+        _points(position, points, f"{field}.{name}", named)
+        return
+    split = places.split(name)
+    if split and split[0] in places.positions and len(points) == 1 and not points[0].at:
+        _electrode(*split, _word_of(name, split[1]), field, named)
+    elif not split and is_electrode_word(name):
+        slips.add(name, field, f"{quoted(name)} without its tube", f"{POSITION}, or a rail with one value")
+    elif split or _looks_like_tube(name, named.record) or any(point.at for point in points):
+        expected = f"{POSITION}, or a rail with one value"
+        slips.add(name, field, quoted(name), expected, near(name, [*named.record.tubes, *_CONDITIONS]))
+
+
+def _points(position: str, points: tuple[Reading, ...], field: str, named: _Named) -> None:
     """The readings of one tube: electrodes it has, each once, whatever word is used for it."""
-    seen: dict[object, Text] = {}
+    seen: dict[Place, Text] = {}
     for point in points:
         if not point.at:
             expected = "an electrode and its volts, such as “plate 92.4”"
-            slips.add(point.at, field, "a value with no electrode", expected)
+            named.slips.add(point.at, field, "a value with no electrode", expected)
             continue
-        key = _electrode(tube, point.at, point.at, field, slips)
-        if key is not None and key in seen:
-            slips.add(point.at, field, f"{quoted(point.at)}, which is {quoted(seen[key])} again", "each electrode once")
-        elif key is not None:
-            seen[key] = point.at
+        if not _electrode(position, point.at, point.at, field, named) or pin_of(point.at) is not None:
+            continue
+        place = named.places.at_tube(position, point.at)[0]
+        if place in seen and place.known:
+            found = f"{quoted(point.at)}, which is {quoted(seen[place])} again"
+            named.slips.add(point.at, field, found, "each electrode once")
+        seen.setdefault(place, point.at)
 
 
-def _electrode(tube: Tube | None, word: Text, at: Text, field: str, slips: Slips) -> object:
-    """What tells one electrode of a tube from another; None, and a slip, where it has no such electrode or pin."""
-    from ...tubes import PIN_COUNT, Electrode, electrode
+def _electrode(position: str, word: str, at: Text, field: str, named: _Named) -> bool:
+    """Whether a tube has an electrode or pin of this name, as far as its type is known; where not, it is asked."""
+    from ...tubes import PIN_COUNT
 
+    tube = named.places.tubes.get(position)
     if tube is None:
-        return None
-    if word.isdigit():
+        return True
+    if (pin := pin_of(word)) is not None:
         most = PIN_COUNT.get(tube.base or "", _UNKNOWN_BASE_PINS)
-        if not (len(word) < 3 and 1 <= int(word) <= most):
-            slips.add(at, field, f"pin {word[:9]}", f"pins 1 to {most}: the {tube.type} has {most}")
-        return None
-    found = electrode(tube, str(word))
-    if isinstance(found, Electrode):
-        return found.key, found.pins
+        if 1 <= pin <= most:
+            return True
+        named.slips.add(at, field, f"pin {pin}", f"pins 1 to {most}: the {tube.type} has {most}")
+        return False
+    found = named.places.question(position, word)
+    if found is None:
+        return True
     offered = one_of(found.offered) if found.offered else "its own"
     remedy = f"did you mean {quoted(found.nearest[0])}?" if found.nearest else ""
     what = f"{quoted(word)}, which a {tube.type} has more than one of" if found.reason == "several" else quoted(word)
-    slips.add(at, field, what, f"an electrode of a {tube.type}: {offered}", remedy)
-    return None
+    named.slips.add(at, field, what, f"an electrode of a {tube.type}: {offered}", remedy)
+    return False
 
 
-def _ends(record: Record) -> Iterator[tuple[Text | None, str]]:
-    """Every place that a part or change lies at, with the field that names it."""
-    for name, part in record.parts.items():
-        field = f"parts.{name}"
-        yield from ((place, f"{field}.between") for place in part.between or ())
-        yield part.outside_foil, f"{field}.outside foil"
-        yield part.positive, f"{field}.positive"
-        for section_name, section in part.sections.items():
-            inner = f"{field}.sections.{section_name}"
-            yield from ((place, f"{inner}.between") for place in section.between or ())
-            yield section.positive, f"{inner}.positive"
+def _end(end: Text, field: str, named: _Named) -> bool:
+    """Whether what a part, wire or change lies at can be a place; where not, it is asked."""
+    split = named.places.split(end)
+    if split:
+        position, word = split
+        if position not in named.places.positions:
+            return _listed(position, end, field, named)
+        if word:
+            return _electrode(position, word, _word_of(end, word), field, named)
+        named.slips.add(end, field, quoted(end), "an electrode or pin of it, such as “V4 grid” or “V4 pin 5”")
+        return False
+    words = [match[0] for match in re.finditer(r"\S+", end)]
+    for word in dict.fromkeys((words[0], words[-1])) if words and named.record.tubes else ():
+        if _looks_like_tube(word, named.record):
+            start = end.find(word)
+            at = end.cut(start, start + len(word))
+            named.slips.add(at, field, quoted(word), POSITION, near(word, named.record.tubes))
+            return False
+    if is_electrode_word(end):
+        named.slips.add(end, field, f"{quoted(end)} without its tube", _PLACE, _with_tube(end, named))
+        return False
+    if _is_place(end, named):
+        return True
+    known = dict.fromkeys([*_USUAL, *(place for place, uses in named.uses.items() if uses > 1)])
+    named.slips.add(end, field, f"{quoted(end)}, a name used once", _PLACE, Nearest(str(end), tuple(known), _TWICE))
+    return False
+
+
+def _listed(position: str, end: Text, field: str, named: _Named) -> bool:
+    """False, and asked, where a record that lists tubes does not list this one."""
+    if not named.record.tubes:
+        return True
+    named.slips.add(_word_of(end, position), field, quoted(position), POSITION, near(position, named.record.tubes))
+    return False
+
+
+def _is_place(end: Text, named: _Named) -> bool:
+    """A word of the trade, a thing of a receiver, a part of the record or a name that is used again."""
+    if not re.match(r"[A-Za-z]", end):
+        return False
+    if is_known_name(end) or _THINGS.search(folded(end)) or named.uses[named.places.read(end).key] > 1:
+        return True
+    return any(word in named.record.parts or word in named.record.changes for word in end.split())
+
+
+def _with_tube(end: Text, named: _Named) -> str:
+    position = next((p for p in named.places.tubes if named.places.question(p, str(end)) is None), None)
+    return f"write the tube too, such as {quoted(f'{position} {end}')}" if position else ""
+
+
+def _word_of(text: Text, word: str) -> Text:
+    """The electrode's word inside a place, with its own place in the file."""
+    start = text.find(word)
+    return text.cut(start, start + len(word)) if start >= 0 else text
+
+
+def _uses(record: Record, places: Places) -> Counter[str]:
+    """How often a name without a tube is used: at each part, wire and change; a reading alone is enough."""
+    uses: Counter[str] = Counter()
+    for ends, _ in _rows(record):
+        uses.update({places.read(end).key for end in ends if not places.split(end)})
+    for run in record.readings.values():
+        uses.update(dict.fromkeys((places.read(name).key for name in run.points if not places.split(name)), 2))
+    return uses
+
+
+def _rows(record: Record) -> Iterator[tuple[tuple[Text, ...], str]]:
+    """Every row of places that something lies between or joins, with the field that names it."""
+    for name, piece in _pieces(record):
+        yield piece.between or (), f"{name}.between"
+    for number, wire in enumerate(record.wires, 1):
+        yield wire, f"wires.{number}"
     for name, change in record.changes.items():
-        yield from ((place, f"changes.{name}.between") for place in change.between or ())
+        yield change.between or (), f"changes.{name}.between"
+        yield across_places(change), f"changes.{name}.across"
 
 
-def _place(place: Text | None, record: Record, tubes: Mapping[str, Tube], field: str, slips: Slips) -> None:
-    """``V3 plate`` must be a tube of the set and an electrode of it."""
-    if not place:
-        return
-    first, _, rest = str(place).partition(" ")
-    if first in record.tubes:
-        if rest.strip():
-            word = place.cut(len(first))
-            _electrode(tubes.get(first), word, word, field, slips)
-    elif record.tubes and _looks_like_tube(first, record):
-        slips.add(place.cut(0, len(first)), field, quoted(first), POSITION, near(first, record.tubes))
+def _pieces(record: Record) -> Iterator[tuple[str, Part | PartSection]]:
+    for name, part in record.parts.items():
+        yield f"parts.{name}", part
+        yield from ((f"parts.{name}.sections.{key}", section) for key, section in part.sections.items())
+
+
+def _sides(record: Record) -> Iterator[tuple[dict[str, Text | None], tuple[Text, ...] | None, str]]:
+    """The sides of a part that are named by a place, with its ends and the field."""
+    for name, part in record.parts.items():
+        whole = {"positive": part.positive} | ({} if part.sections else {"outside foil": part.outside_foil})
+        yield whole, part.between, f"parts.{name}"
+        for key, section in part.sections.items():
+            yield {"positive": section.positive}, section.between or part.between, f"parts.{name}.sections.{key}"
+
+
+def _sides_are_ends(sides: Mapping[str, Text | None], ends: tuple[Text, ...] | None, field: str, named: _Named) -> None:
+    """Polarity and outside foil name one of the two ends."""
+    for key, side in sides.items():
+        if side and ends and named.places.read(side) not in {named.places.read(end) for end in ends}:
+            expected = f"one of the two ends: {one_of(map(quoted, ends))}"
+            named.slips.add(side, f"{field}.{key}", quoted(side), expected)
+        elif side and not ends and (split := named.places.split(side)) and split[1]:
+            _electrode(*split, _word_of(side, split[1]), f"{field}.{key}", named)
 
 
 def _looks_like_tube(name: str, record: Record) -> bool:

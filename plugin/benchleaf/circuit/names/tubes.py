@@ -58,13 +58,13 @@ def _like(type_: str, also: str = "", otherwise: str = "") -> str:
 
 def _described(written: FittedTube, field: str, slips: Slips) -> Tube | None:
     """A tube described by the record itself: heater, base and, in pin order, its electrodes."""
-    from ...tubes import PIN_COUNT, base_name, described
+    from ...tubes import BEYOND_HEATER_AMPS, BEYOND_HEATER_VOLTS, PIN_COUNT, base_name, described
 
     assert written.heater is not None
     volts, amps = written.heater.volts, written.heater.amps
-    for value, key in ((volts, "volts"), (amps, "amps")):
-        if not value.si:
-            expected = f"one value of heater {key}, above zero"
+    for value, key, beyond in ((volts, "volts", BEYOND_HEATER_VOLTS), (amps, "amps", BEYOND_HEATER_AMPS)):
+        if value.si is None or not 0 < value.si < beyond:
+            expected = f"one value of heater {key}, above zero and below {beyond:,.0f} {value.unit}"
             slips.add(value, f"{field}.heater.{key}", quoted(value.written), expected)
             return None
     base = base_name(str(written.base)) if written.base else None

@@ -5,6 +5,8 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING
 
+from ...record.problems import quoted
+
 if TYPE_CHECKING:
     from ...record.model import Record
     from ...record.slips import Slips
@@ -13,6 +15,7 @@ if TYPE_CHECKING:
 def contradictions(record: Record, slips: Slips) -> None:
     """Tell what contradicts itself, subject by subject; only what the record has something for is looked at."""
     _look_over_dates(record, slips)
+    _look_over_intermediate_frequency(record, slips)
     for subject, section in (
         ("mains", record.line),
         ("grounding", record.chassis),
@@ -29,3 +32,8 @@ def _look_over_dates(record: Record, slips: Slips) -> None:
     if record.came_in and record.finished and record.finished < record.came_in:
         expected = f"a day not before it came in, {record.came_in}"
         slips.add(record.finished, "finished", str(record.finished), expected, "check both dates")
+
+
+def _look_over_intermediate_frequency(record: Record, slips: Slips) -> None:
+    if record.IF and record.IF.si is not None and record.IF.si <= 0:
+        slips.add(record.IF, "IF", quoted(record.IF.written), "a frequency above zero")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from ...record.problems import Problem, one_of, quoted
 from ...record.quantities import Quantity
-from ...record.sections.parts import UNPOLARISED_TYPES, Component, Part, PartSection, node_name
+from ...record.sections.parts import UNPOLARISED_TYPES, Component, Part, PartSection
 from ...record.text import NOWHERE, Place, place_of
 
 if TYPE_CHECKING:
@@ -51,7 +51,7 @@ def _of_part(name: str, part: Part) -> Iterator[_Found]:
                 yield from _units(name, component, f"{field}{side}", of_any_kind=couplate)
         yield from _new_part(where, f"{field}now")
         yield from _kinds_agree(where, field)
-        yield from _ends(where, part, field)
+        yield from _polarity(where, field)
     yield from _counts(part)
     yield from _kept_and_replaced(part)
     yield from _dates(part)
@@ -114,16 +114,8 @@ def _kinds_agree(where: Part | PartSection, field: str) -> Iterator[_Found]:
     yield _at(last[1]), f"{field}{last[0]}", _told(last[1]), expected, "check the unit"
 
 
-def _ends(where: Part | PartSection, part: Part, field: str) -> Iterator[_Found]:
-    """Polarity and outside foil name one of the two ends; polarity belongs to a part that has one."""
-    between = where.between or part.between
-    named = [("positive", where.positive)]
-    if isinstance(where, Part) and not where.sections:
-        named.append(("outside foil", where.outside_foil))
-    for key, end in named:
-        if end and between and node_name(end) not in {node_name(b) for b in between}:
-            expected = f"one of the two ends: {one_of(map(quoted, between))}"
-            yield place_of(end), f"{field}{key}", quoted(end), expected, ""
+def _polarity(where: Part | PartSection, field: str) -> Iterator[_Found]:
+    """Polarity belongs to a part that has one."""
     fitted = next((c for c in (*where.now[:1], *where.was[:1]) if c.type), None)
     kind = fitted.type.casefold() if fitted and fitted.type else ""
     if where.positive and kind in UNPOLARISED_TYPES:

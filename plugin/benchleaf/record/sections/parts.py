@@ -1,6 +1,5 @@
 """Parts as written: what the sheet says, what was in the set, what is in it now, and where it sits."""
 
-import re
 from collections.abc import Iterable
 from typing import Annotated, Any, TypeVar
 
@@ -159,7 +158,7 @@ Components = Annotated[tuple[Component, ...], Reads(read_components, one_or_more
 
 def _read_between(value: Any) -> tuple[Text, ...]:
     names = [as_text(v) for v in value] if isinstance(value, list | tuple) else listed(as_text(value))
-    if len(names) != 2 or node_name(names[0]) == node_name(names[1]):
+    if len(names) != 2 or len({" ".join(name.split()).casefold() for name in names}) != 2:
         raise refused(described(value), "two different places, such as “V3 plate and B+2”", at=value)
     return tuple(names)
 
@@ -230,8 +229,3 @@ class Part(Section):
     why: Words | None = None
     original: Words | None = None
     note: Words | None = None
-
-
-def node_name(written: str) -> str:
-    """A node's name for comparison: capitals and blanks do not matter (``V4  Grid`` is ``v4 grid``)."""
-    return re.sub(r"\s+", " ", written).strip().casefold()

@@ -1,0 +1,254 @@
+"""The set as a network: what lies between which points, and the questions that are asked of it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from .elements import CAPACITOR, FUSE, RESISTOR, WINDING, Element, elements_of
+from .place_words import B_MINUS, B_PLUS, CHASSIS
+from .places import CONTROL_GRIDS, Place, Places, rail, rail_order
+from .stages import Stage, stages_of
+
+if TYPE_CHECKING:
+    from ..record.model import Record
+
+_CONDUCTING = (RESISTOR, WINDING, FUSE, "")
+"""Kinds of parts that direct current may pass."""
+
+
+_OTHER_USE = re.compile(r"push|triode|\bAB|\bB\b")
+
+
+@dataclass(frozen=True, slots=True)
+class Coupling:
+    """A capacitor from the plate of one stage to the control grid of another."""
+
+    element: Element
+    plate: Place
+    grid: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """What a stage's plate works into for signals, in ohms.
+
+    ``how`` is ``published`` (the tube's own load at its published operation), ``reflected`` (what the transformer is
+    said to match) or ``resistors``; ``parts`` are the resistors, the plate's own first. Each is in place when asked.
+    """
+
+    how: str
+    ohms: float = 0.0
+    parts: tuple[Element, ...] = ()
+
+
+@dataclass(frozen=True)
+class Network:
+    """Elements and stages between points. ``points`` maps a place to the one that stands for all it is joined to.
+
+    Places are joined by the record's wires, B- and the chassis where the set has them as one, and a rectifier's
+    cathode to the rail that its first filter stands on (``first_filter``: cathode and rail), unless something is
+    written between the two.
+    """
+
+    places: Places
+    elements: tuple[Element, ...] = ()
+    stages: tuple[Stage, ...] = ()
+    points: Mapping[Place, Place] = field(default_factory=dict)
+    first_filter: tuple[Place, Place] | None = None
+
+    def point(self, place: Place) -> Place:
+        """The place that stands for all places joined to this one, and for itself where there is none."""
+        return self.points.get(place, place)
+
+    def same(self, one: Place, other: Place) -> bool:
+        """Whether two places are one point."""
+        return self.point(one) == self.point(other)
+
+    def joined_to(self, place: Place) -> tuple[Place, ...]:
+        """All places that are one point with this one, itself among them."""
+        at = self.point(place)
+        return tuple(dict.fromkeys((place, at, *(other for other, point in self.points.items() if point == at))))
+
+    def is_common(self, place: Place) -> bool:
+        """Whether a place is at the bottom of the supply, or wired to it."""
+        return any(at.is_common for at in self.joined_to(place))
+
+    def stands_alone(self, place: Place) -> bool:
+        """Whether an electrode is on a point of its own: no rail and no electrode of another section is joined to it.
+
+        Only then is the current of the parts at the point the electrode's.
+        """
+        return all(at == place for at in self.joined_to(place))
+
+    @cached_property
+    def _at(self) -> dict[Place, list[Element]]:
+        found: dict[Place, list[Element]] = {}
+        for element in self.elements:
+            for point in dict.fromkeys(map(self.point, element.ends)):
+                found.setdefault(point, []).append(element)
+        return found
+
+    def at(self, place: Place, *kinds: str) -> tuple[Element, ...]:
+        """The elements with an end on a place's point, of the ``kinds`` named or of all, in the record's order."""
+        found = self._at.get(self.point(place), ())
+        return tuple(element for element in found if not kinds or element.kind in kinds)
+
+    def other_end(self, element: Element, place: Place) -> Place:
+        """The end of an element that is not on a place's point."""
+        return element.ends[1] if self.same(element.ends[0], place) else element.ends[0]
+
+    def between(self, one: Place, other: Place) -> tuple[Element, ...]:
+        """What lies from one point straight to another: from B- to the chassis, from rail to rail."""
+        return tuple(element for element in self.at(one) if self.same(self.other_end(element, one), other))
+
+    def from_b_minus_to_chassis(self) -> tuple[Element, ...]:
+        """The parts between B- and the chassis; none where a wire makes the two one point."""
+        b_minus, chassis = rail(B_MINUS), rail(CHASSIS)
+        return () if self.same(b_minus, chassis) else self.between(b_minus, chassis)
+
+    def feeds(self, place: Place) -> tuple[Element, ...]:
+        """What may bring direct current to an electrode or rail: resistors and windings that do not go to common."""
+        return tuple(
+            element
+            for element in self.at(place, *_CONDUCTING)
+            if not self.is_common(self.other_end(element, place)) and not self._is_loop(element)
+        )
+
+    def leaks(self, grid: Place) -> tuple[Element, ...]:
+        """A grid's leak: the resistors from it to the bottom of the supply, the first written first."""
+        return self.to_common(grid, RESISTOR)
+
+    def to_common(self, place: Place, *kinds: str) -> tuple[Element, ...]:
+        """The elements of some kinds from a place to B- or the chassis."""
+        return tuple(element for element in self.at(place, *kinds) if self.is_common(self.other_end(element, place)))
+
+    def _is_loop(self, element: Element) -> bool:
+        return self.same(*element.ends)
+
+    @cached_property
+    def couplings(self) -> tuple[Coupling, ...]:
+        """Every coupling capacitor, in the record's order: what leaks into the grid behind it."""
+        found = []
+        for element in self.elements:
+            if element.kind == CAPACITOR:
+                for plate, grid in (element.ends, element.ends[::-1]):
+                    found += list(self._couplings(element, plate, grid))
+        return tuple(found)
+
+    def _couplings(self, element: Element, plate: Place, grid: Place) -> Iterator[Coupling]:
+        plates = [at for at in self.joined_to(plate) if at.electrode == "plate" and at.kind == "plate"]
+        grids = [at for at in self.joined_to(grid) if at.electrode in CONTROL_GRIDS]
+        for to in grids:
+            start = next((at for at in plates if (at.tube, at.section) != (to.tube, to.section)), None)
+            if start is not None:
+                yield Coupling(element, start, to)
+
+    def coupling(self, name: str) -> Coupling | None:
+        """What a part couples, by its name."""
+        return next((found for found in self.couplings if found.element.name == name), None)
+
+    def stage_of(self, plate: Place) -> Stage | None:
+        """The stage that a plate belongs to."""
+        return next((stage for stage in self.stages if plate in stage.plates), None)
+
+    def load(self, place: Place) -> Load | None:
+        """What the plate at a place works into for signals; None where it is not known.
+
+        A winding's resistance is not its load: what counts there is what the transformer is said to match, or else the
+        load the tube was published with. A plate resistor works side by side with the grid leaks that are coupled to
+        it, as both end at points that have no signal.
+        """
+        plate = next((at for at in self.joined_to(place) if at.kind == "plate"), None)
+        if plate is None:
+            return None
+        feeds = self.feeds(plate)
+        reflected = next((element.primary_ohms for element in feeds if element.primary_ohms), None)
+        if reflected:
+            return Load("reflected", reflected)
+        resistors = tuple(element for element in feeds if element.kind == RESISTOR)
+        if resistors and len(resistors) == len(feeds):
+            onward = [leak for c in self.couplings if c.plate == plate for leak in self.leaks(c.grid)[:1]]
+            return Load("resistors", parts=(resistors[0], *onward))
+        published = self._published_load(plate)
+        return Load("published", published) if published else None
+
+    def _published_load(self, plate: Place) -> float | None:
+        """The load of the plate's section at its first published operation: neither push-pull nor as a triode."""
+        tube, stage = self.places.tubes.get(plate.tube), self.stage_of(plate)
+        if tube is None or stage is None:
+            return None
+        fitting = (t for t in tube.typical if stage.section.endswith(t.section) and not _OTHER_USE.search(t.use))
+        return next((t.load_ohms for t in fitting if t.load_ohms), None)
+
+
+def network_of(record: Record, places: Places, *, one_point: bool) -> Network:
+    """The network of a record. ``one_point``: B- and the chassis are joined, as far as no part is found between."""
+    elements = tuple(elements_of(record, places))
+    stages = tuple(stage for position in record.tubes for stage in stages_of(places, str(position)))
+    groups = [[places.read(name) for name in wire] for wire in record.wires]
+    wired = Network(places, elements, stages, _joined(groups))
+    if one_point and not wired.from_b_minus_to_chassis():
+        groups.append([rail(B_MINUS), rail(CHASSIS)])
+        wired = Network(places, elements, stages, _joined(groups))
+    if first := _first_filter(wired, record):
+        groups.append([*first])
+        return Network(places, elements, stages, _joined(groups), first)
+    return wired
+
+
+def _joined(groups: Iterable[list[Place]]) -> dict[Place, Place]:
+    """The places of groups that share one, each with the place that stands for all: a rail before an electrode."""
+    merged: list[dict[Place, None]] = []
+    for group in groups:
+        whole = dict.fromkeys(group)
+        for other in [m for m in merged if m.keys() & whole.keys()]:
+            merged.remove(other)
+            whole = {**other, **whole}
+        merged.append(whole)
+    points: dict[Place, Place] = {}
+    for whole in merged:
+        stands_for = min(whole, key=lambda place: (not place.is_common, bool(place.tube), place.kind == ""))
+        points |= dict.fromkeys(whole, stands_for)
+    return points
+
+
+def _first_filter(network: Network, record: Record) -> tuple[Place, Place] | None:
+    """The rectifier's cathode and the rail its first filter stands on, where both are known and nothing parts them.
+
+    The first filter is the first rail, by the number in its name, with a capacitor to B- or the chassis. A capacitor
+    written at the cathode itself is its first filter; a resistor, choke, fuse or winding at the cathode parts the two.
+    """
+    cathodes = [place for position in record.tubes for place in _cathodes(network.places, str(position))]
+    if len(cathodes) != 1:
+        return None
+    (cathode,) = cathodes
+    if network.feeds(cathode) or network.to_common(cathode, CAPACITOR):
+        return None
+    rails = {
+        end
+        for element in network.elements
+        for end in element.ends
+        if element.kind == CAPACITOR
+        and end.kind == B_PLUS
+        and not end.tube
+        and "doubler" not in element.job.casefold()
+        and network.is_common(network.other_end(element, end))
+    }
+    first = min(rails, key=rail_order, default=None)
+    return None if first is None or network.same(cathode, first) else (cathode, first)
+
+
+def _cathodes(places: Places, position: str) -> tuple[Place, ...]:
+    """The cathodes of a rectifier, or its filament; none of another tube."""
+    tube = places.tubes.get(position)
+    if tube is None or "rectifier" not in (tube.role or ""):
+        return ()
+    keys = dict.fromkeys(row.electrode for row in tube.pin_rows) or dict.fromkeys(
+        key for section in tube.sections for key in section.electrodes
+    )
+    found = (place for key in keys for place in places.at_tube(position, key) if place.kind == B_PLUS)
+    return tuple(dict.fromkeys(found))

@@ -1,0 +1,72 @@
+"""The points of a set that have a word of the trade: the bottom of the supply, the chassis, B+, the line, sockets."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+B_MINUS, CHASSIS, B_PLUS, LINE, NEUTRAL, AVC, SOCKET = "B-", "chassis", "B+", "line", "neutral", "AVC", "socket"
+
+_MINUS = str.maketrans("−–—‒", "----")
+_B_PLUS_NAME = re.compile(
+    r"(?:b\s?(?:\+|plus|positive)|h\.?\s?t\.?\s?(?:\+|plus|positive)?)\s?(?P<after>\d{0,2})(?: (?:rail|line|bus))?"
+    r"|(?:b|h\.?t\.?)\s?(?P<before>\d{1,2})\s?\+"
+)
+_SOCKET = re.compile(r"(aerial|antenna|earth|ground|speaker|pick-?up|phono)\s+(?:socket|terminal|post)(.*)")
+_SOCKET_OF = {"antenna": "aerial", "ground": "earth", "phono": "pick-up", "pickup": "pick-up"}
+
+_WHOLE = (
+    (B_MINUS, re.compile(r"(?:b|h\.?\s?t\.?)\s?(?:-|minus|negative)(?: (?:rail|line|bus))?")),
+    (B_MINUS, re.compile(r"common(?: negative)?|floating ground")),
+    (CHASSIS, re.compile(r"(?:chassis )?(?:chassis|ground|gnd|earth)(?: (?:lug|tag|point))?")),
+    (AVC, re.compile(r"a\.?[vg]\.?c\.?(?: (?:rail|line|bus))?")),
+    (NEUTRAL, re.compile(r"neutral|return|(?:return|cold|neutral) (?:lead|side)")),
+    (LINE, re.compile(r"line|mains|hot|live|(?:hot|live) (?:lead|side)|line hot|hot line")),
+)
+"""Every spelling of a point that a set has one of."""
+
+_BEGINS = (
+    (B_PLUS, re.compile(r"b\s?\+|h\.?\s?t\.?\s?\+|b plus|ht\b(?!\s*-|.*\b(?:winding|secondary|fuse)\b)")),
+    (B_MINUS, re.compile(r"b\s?-|h\.?t\.?\s?-|b minus")),
+    (CHASSIS, re.compile(r"(?:chassis|ground|gnd|earth)\b")),
+    (AVC, re.compile(r"a\.?[vg]\.?c\b")),
+    (SOCKET, re.compile(r"(?:aerial|antenna)$")),
+    (NEUTRAL, re.compile(r"(?:neutral|return lead|cold lead)\b")),
+    (LINE, re.compile(r"(?:line|mains|hot|live)\b")),
+)
+"""What a name of the writer's own is about, by what it begins with: ``B+ after the choke``, ``line side of F1``."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rail:
+    """A point by its name: its ``kind`` (empty for a name of the writer's own), its ``key`` and how the page says it.
+
+    ``known`` says that the name is a word of the trade and not one of the writer's own.
+    """
+
+    kind: str
+    key: str
+    said: str
+    known: bool
+
+
+def folded(written: str) -> str:
+    """A name for comparison: capitals, blanks and the sort of minus do not matter."""
+    return " ".join(written.translate(_MINUS).split()).casefold()
+
+
+def read_rail(written: str) -> Rail:
+    """The point a name means; every spelling of one point has one key."""
+    name = folded(written)
+    for kind, pattern in _WHOLE:
+        if pattern.fullmatch(name):
+            said = kind if kind in (B_MINUS, CHASSIS) else " ".join(written.split())
+            return Rail(kind, kind, said, known=True)
+    if match := _B_PLUS_NAME.fullmatch(name):
+        number = match["before"] or match["after"] or ""
+        return Rail(B_PLUS, f"{B_PLUS}{number}", " ".join(written.split()), known=True)
+    if match := _SOCKET.fullmatch(name):
+        first = _SOCKET_OF.get(match[1], match[1])
+        return Rail(SOCKET, f"{first} socket{match[2]}", " ".join(written.split()), known=True)
+    kind = next((kind for kind, pattern in _BEGINS if pattern.match(name)), "")
+    return Rail(kind, name, " ".join(written.split()), known=bool(kind))

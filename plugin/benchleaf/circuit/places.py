@@ -1,0 +1,303 @@
+"""Where in the set: every way in which a place is written, read by one reader."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cache, cached_property, lru_cache
+from typing import TYPE_CHECKING
+
+from ..tubes import TOP_CAP, Electrode, ElectrodeQuestion, Tube, by_pin, described, electrode, say_electrode
+from .place_words import B_MINUS, B_PLUS, CHASSIS, folded, read_rail
+
+if TYPE_CHECKING:
+    from ..record.model import Record
+    from ..record.sections.readings import Reading
+    from ..record.text import Text
+    from ..tubes.electrodes import Dialect
+
+COMMON = frozenset({B_MINUS, CHASSIS})
+"""Kinds of places at the bottom of the supply."""
+
+FED_FROM_B_PLUS = frozenset({B_PLUS, "plate", "screen"})
+"""Kinds of places that stand at the full supply voltage while no tube draws current."""
+
+CONTROL_GRIDS = ("grid", "osc grid")
+
+_ELECTRODES = (
+    ("diode", r"diode"),
+    ("heater", r"heater|filament"),
+    ("osc grid", r"osc(illator)? grid"),
+    ("screen", r"\bscreen"),
+    ("grid", r"(?<!screen )(?<!suppressor )\bgrid"),
+    ("suppressor", r"suppressor"),
+    ("target", r"target"),
+    ("cathode", r"cathode"),
+    ("plate", r"plate|anode"),
+    ("tie", r"no connection|internal (connection|shield)|shell|\bnc\b|\bic\b"),
+)
+_ONE_LETTER = {
+    "k": "cathode",
+    "g": "grid",
+    "g1": "grid",
+    "g2": "screen",
+    "g3": "suppressor",
+    "a": "plate",
+    "p": "plate",
+}
+_POSITION = re.compile(r"(?:V|VT|T|TUBE|VALVE)\d{1,2}$", re.I)
+_PIN = re.compile(r"(?:pin\s*(?:no\.?\s*)?)?(\d{1,2})$", re.I)
+_LONGEST = 60
+_BOTH = re.compile(r"pin\s+\d{1,2}\s+(?P<after>\D.*)$|(?P<before>\D.*?)[\s(]+pin\s+\d{1,2}\)?$", re.I)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One place of a set: an electrode of a tube, or a rail or other point by its name.
+
+    Two are the same where ``tube`` (the position, empty for a rail), ``key`` and ``pin`` agree, however they are
+    written. ``key`` is the tube table's short key, or the rail's name in the one spelling that stands for all; ``pin``
+    is given where two pins of one name are two places (heaters, tie points).
+
+    ``kind`` is what the place is to the circuit: ``plate``, ``screen``, ``grid``, ``cathode``, ``diode`` …, of a
+    rectifier ``AC`` (its plate) and ``B+`` (its cathode); of a rail ``B+``, ``B-``, ``chassis``, ``line``, ``neutral``,
+    ``socket``, ``AVC``, or empty for a name of the writer's own. ``electrode`` is what it is to the tube. ``word`` and
+    ``british`` are how a page says it. ``known`` is False where the table does not have the electrode. ``swings`` marks
+    the plate of an output or unknown tube, which an inductive load may carry far above the supply.
+    """
+
+    tube: str
+    key: str
+    pin: str = ""
+    kind: str = field(default="", compare=False)
+    electrode: str = field(default="", compare=False)
+    word: str = field(default="", compare=False)
+    british: str = field(default="", compare=False)
+    section: int = field(default=0, compare=False)
+    known: bool = field(default=True, compare=False)
+    swings: bool = field(default=False, compare=False)
+
+    @property
+    def is_common(self) -> bool:
+        """Whether it is at the bottom of the supply."""
+        return self.kind in COMMON
+
+    def said(self, dialect: Dialect = "us") -> str:
+        """The electrode's word, or the rail's name."""
+        return self.british if dialect == "british" else self.word
+
+    def name(self, dialect: Dialect = "us") -> str:
+        """The whole place as a page says it: ``V4 grid``, ``B+1``; the same for every way it may be written."""
+        pin = f" pin {self.pin}" if self.pin and f"pin {self.pin}" != self.word else ""
+        return f"{self.tube} {self.said(dialect)}{pin}".strip()
+
+
+@dataclass(frozen=True)
+class Places:
+    """The reader of places of one set: ``tubes`` are those whose type is known, by position.
+
+    ``positions`` are all of the record; ``names`` what a tube may be called, folded, the longest first, each with its
+    position.
+    """
+
+    tubes: Mapping[str, Tube]
+    positions: tuple[str, ...] = ()
+    names: tuple[tuple[str, str], ...] = ()
+
+    def read(self, written: str) -> Place:
+        """The place a name means. What names none is a point of that name; ``circuit.names`` asks about it."""
+        split = self.split(written)
+        return self.at_tube(*split)[0] if split else rail(written)
+
+    def split(self, written: str) -> tuple[str, str] | None:
+        """Position and electrode of a place at a tube, whichever comes first; None for any other name.
+
+        The electrode is empty where only the tube is named. A position that the record does not list counts where an
+        electrode stands beside it.
+        """
+        text = " ".join(str(written).split())
+        name = text.casefold()
+        for known, position in self.names:
+            if name == known:
+                return position, ""
+            if name.startswith(f"{known} "):
+                return position, text[len(known) :].strip()
+            if name.endswith(f" {known}"):
+                return position, re.sub(r"\s+(?:of|at)$", "", text[: -len(known)].strip(), flags=re.I)
+        return _unlisted(text)
+
+    def position(self, name: str) -> str | None:
+        """The position that a name means by itself, whatever its capitals, or by a type that stands there only."""
+        wanted = " ".join(str(name).split()).casefold()
+        return next((position for known, position in self.names if known == wanted), None)
+
+    def at_tube(self, position: str, word: str) -> tuple[Place, ...]:
+        """The places an electrode's word or pin means: ``plates`` of a full-wave rectifier are two, others one."""
+        if (position, word) not in self._seen:
+            self._seen[position, word] = self._at_tube(position, word)
+        return self._seen[position, word]
+
+    @cached_property
+    def _seen(self) -> dict[tuple[str, str], tuple[Place, ...]]:
+        """What was read before: chapters ask the same places again and again."""
+        return {}
+
+    def _at_tube(self, position: str, word: str) -> tuple[Place, ...]:
+        tube = self.tubes.get(position)
+        word = _without_pin(" ".join(word.split()))
+        found = _found(tube, word) if tube else None
+        if tube is None or found is None:
+            return (_unknown(position, word, tube),)
+        # Two joined plates of a rectifier are two places; the two ends of a filament are read across.
+        keys = found.key.split("&") if not found.key.startswith("f") else [found.key]
+        return tuple(_place(position, key, word, tube) for key in keys)
+
+    def of_reading(self, name: str, at: str) -> tuple[Place, ...]:
+        """Where a reading was taken, by the name it stands under and its electrode or pin, empty where it has none."""
+        if position := self.position(name):
+            return self.at_tube(position, at)
+        if not at and (split := self.split(name)) and split[1]:
+            return self.at_tube(*split)
+        return self.at_tube(name, at) if at else (rail(name),)
+
+    def of_readings(self, points: Mapping[Text, tuple[Reading, ...]]) -> Iterator[tuple[Place, Reading]]:
+        """Every reading of a list with the place it was taken at."""
+        for name, readings in points.items():
+            for reading in readings:
+                yield from ((place, reading) for place in self.of_reading(str(name), str(reading.at)))
+
+    def question(self, position: str, word: str) -> ElectrodeQuestion | None:
+        """What an electrode's word raises at a tube that is known; None where it names one, or a pin."""
+        tube = self.tubes.get(position)
+        if tube is None or _PIN.match(word.strip()):
+            return None
+        found = electrode(tube, _without_pin(word.strip()))
+        return found if isinstance(found, ElectrodeQuestion) else None
+
+
+def places_of(record: Record, tubes: Mapping[str, Tube]) -> Places:
+    """The reader of a record's places. A type that stands at one position only is a name of that position."""
+    types: dict[str, list[str]] = {}
+    for position, fitted in record.tubes.items():
+        types.setdefault(str(fitted.type).casefold(), []).append(str(position))
+    names = {type_: at[0] for type_, at in types.items() if len(at) == 1 and not type_.isdecimal()}
+    names |= {str(position).casefold(): str(position) for position in record.tubes}
+    positions = tuple(map(str, record.tubes))
+    return Places(tubes, positions, tuple(sorted(names.items(), key=lambda pair: (-len(pair[0]), pair[0]))))
+
+
+@lru_cache(maxsize=1024)
+def rail(written: str) -> Place:
+    """The rail or other point of a name."""
+    found = read_rail(written)
+    return Place("", found.key, kind=found.kind, word=found.said, british=found.said)
+
+
+def is_known_name(written: str) -> bool:
+    """Whether a name without a tube is a word of the trade and not one of the writer's own."""
+    return read_rail(written).known
+
+
+def rail_order(place: Place) -> tuple[bool, list[int | str]]:
+    """Sorts rails as current flows: a rectifier's cathode, then by the number in the name, B+1 before B+2."""
+    parts = re.split(r"(\d+)", place.key)
+    return not place.tube, [int(part) if part.isdecimal() else part for part in parts]
+
+
+def electrode_of(word: str, tube: Tube | None) -> str:
+    """What an American word for an electrode is: ``plate``, ``screen``, ``grid``, ``osc grid``, ``heater`` …"""
+    role = (tube.role or "") if tube else ""
+    kind = _ONE_LETTER.get(word) or next((kind for kind, pattern in _ELECTRODES if re.search(pattern, word)), "other")
+    if role == "twin diode" and kind in ("plate", "cathode"):
+        return "diode"
+    return "other" if role == "dual-grid output triode" and word == "grid 2" else kind
+
+
+def is_electrode_word(written: str) -> bool:
+    """Whether a name by itself is that of an electrode or pin, so that it lacks its tube."""
+    name = folded(written)
+    return bool(_PIN.match(name)) or (
+        isinstance(electrode(_any_tube(), name), Electrode)
+        and electrode_of(name, None) not in ("heater", "tie", "other")
+    )
+
+
+def _unlisted(text: str) -> tuple[str, str] | None:
+    first, _, rest = text.partition(" ")
+    before, _, last = text.rpartition(" ")
+    for position, word in ((first, rest), (last, before)):
+        if word and _POSITION.match(position) and is_electrode_word(word):
+            return position, word
+    return None
+
+
+def _without_pin(word: str) -> str:
+    """The electrode of ``pin 5 plate``, which names both."""
+    both = _BOTH.match(word) if len(word) <= _LONGEST else None
+    return (both["after"] or both["before"]) if both else word
+
+
+def pin_of(word: str) -> int | None:
+    """The pin that ``5`` or ``pin 5`` means; None for any other word."""
+    match = _PIN.match(word.strip())
+    return int(match[1]) if match else None
+
+
+def _found(tube: Tube, word: str) -> Electrode | None:
+    if match := _PIN.match(word):
+        return by_pin(tube, int(match[1]))
+    found = electrode(tube, word)
+    return found if isinstance(found, Electrode) else None
+
+
+def _place(position: str, key: str, written: str, tube: Tube) -> Place:
+    parts = set(key.split("+"))
+    on_pins = {row.electrode for row in tube.pin_rows if parts & set(row.electrode.split("+"))}
+    if len(on_pins) == 1:
+        key = on_pins.pop()
+    direct = tube.heater.direct
+    word, british = (say_electrode(key, tube.role, d, direct=direct) for d in ("us", "british"))
+    kind = electrode_of(word, tube)
+    match = _PIN.match(written)
+    pin = match[1] if match and kind in ("heater", "tie") else ""
+    role = tube.role or ""
+    circuit_kind = _kind(kind, key, role, direct=direct)
+    swings = circuit_kind == "plate" and "output" in (role or "output")
+    return Place(position, key, pin, circuit_kind, kind, word, british, _section(key, tube), swings=swings)
+
+
+def _kind(kind: str, key: str, role: str, *, direct: bool) -> str:
+    """What an electrode is to the circuit; a filament is the cathode of its tube."""
+    if kind == "heater" and direct:
+        kind = "cathode"
+    of_rectifier = key[-1:] == "r" or ("rectifier" in role and "output" not in role)
+    if of_rectifier and kind in ("plate", "cathode"):
+        return "AC" if kind == "plate" else B_PLUS
+    return {"osc grid": "grid", "heater": "", "target": "", "tie": "", "other": ""}.get(kind, kind)
+
+
+def _section(key: str, tube: Tube) -> int:
+    parts = set(key.split("+"))
+    return next((n for n, section in enumerate(tube.sections) if parts & set(section.electrodes)), 0)
+
+
+@cache
+def _any_tube() -> Tube:
+    """A tube of which nothing is known, so that its electrodes' words are still understood."""
+    return described("?", 6.3, 0.3)
+
+
+def _unknown(position: str, written: str, tube: Tube | None) -> Place:
+    """A place of a tube that the table does not have, by the word or pin as written."""
+    match = _PIN.match(written)
+    if match or written.casefold() == TOP_CAP:
+        word = f"pin {match[1]}" if match else TOP_CAP
+        return Place(position, word, electrode="other", word=word, british=word, known=False)
+    found = _found(_any_tube(), written) if tube is None else None
+    key = found.key if found else " ".join(written.split()).casefold()
+    words = [say_electrode(key, None, d) if found else " ".join(written.split()) for d in ("us", "british")]
+    kind = electrode_of(words[0] if found else key, tube)
+    circuit_kind = _kind(kind, "", (tube.role or "") if tube else "", direct=False)
+    swings = tube is None and circuit_kind == "plate"
+    return Place(position, key, "", circuit_kind, kind, words[0], words[1], known=False, swings=swings)

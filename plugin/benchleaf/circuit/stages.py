@@ -1,0 +1,76 @@
+"""The amplifying sections of a set's tubes, each with the places its currents flow through."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from ..tubes import Maxima, Tube
+from .places import CONTROL_GRIDS, Place, Places
+
+_NOT_AMPLIFYING = ("diode", "rectifier", "indicator")
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One section. ``name`` is ``V4``, or ``V4 triode`` where the bulb holds another one that comes first.
+
+    ``beside`` are the places that take current from the same cathode in other sections. ``certain`` says that the tube
+    is known, so that a section without a screen has none.
+    """
+
+    name: str
+    tube: str
+    section: str
+    cathode: Place | None
+    plates: tuple[Place, ...]
+    screens: tuple[Place, ...]
+    beside: tuple[Place, ...] = ()
+    certain: bool = True
+    grids: tuple[Place, ...] = ()
+
+
+def stages_of(places: Places, position: str) -> Iterator[Stage]:
+    """The amplifying sections of the tube at a position; none of a rectifier, nor of one whose type is not known."""
+    tube = places.tubes.get(position)
+    if tube is None or ("rectifier" in (tube.role or "") and "output" not in (tube.role or "")):
+        return
+    found = {}
+    for section in tube.sections:
+        if not section.name.startswith(_NOT_AMPLIFYING):
+            at = [place for key in section.electrodes for place in places.at_tube(position, key) if place.known]
+            found[section.name] = {kind: of_kind(at, kind) for kind in ("cathode", "plate", "screen", *CONTROL_GRIDS)}
+    twins = len({name.split()[0] for name in found}) < len(found)
+    for n, (name, at_kind) in enumerate(found.items()):
+        cathode = at_kind["cathode"][0] if at_kind["cathode"] else None
+        beside = tuple(
+            place
+            for other, theirs in found.items()
+            if other != name and cathode in theirs["cathode"]
+            for place in (*theirs["plate"], *theirs["screen"])
+        )
+        label = position if n == 0 and not twins else f"{position} {name}"
+        grids = (*at_kind["grid"], *at_kind["osc grid"])
+        yield Stage(label, position, name, cathode, at_kind["plate"], at_kind["screen"], beside, grids=grids)
+
+
+def stage_of_unknown(position: str, read: Iterable[Place]) -> Stage:
+    """A tube whose type is not known, by the places of it that were read."""
+    read = list(read)
+    plates, screens, cathodes = (of_kind(read, kind) for kind in ("plate", "screen", "cathode"))
+    return Stage(position, position, "", cathodes[0] if cathodes else None, plates, screens, certain=False)
+
+
+def of_kind(places: Iterable[Place], kind: str) -> tuple[Place, ...]:
+    """The electrodes of one kind, each once."""
+    return tuple(dict.fromkeys(place for place in places if place.electrode == kind))
+
+
+def maxima_of(stage: Stage, tube: Tube) -> Maxima | None:
+    """The highest permitted values of one section, or None where the table has none for it."""
+    for maxima in tube.other_maxima:
+        if maxima.section and stage.section.endswith(maxima.section):
+            return maxima
+    first = tube.sections[0].name if tube.sections else ""
+    twin = stage.section.split()[:1] == first.split()[:1]
+    return tube.maxima if twin else None

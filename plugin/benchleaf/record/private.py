@@ -1,0 +1,223 @@
+"""Which lines of a record may hold something private: what is told of them in public quotes nothing.
+
+Worked out from the lines as typed, not from what was read of them: a slip may have kept a line from being read at all.
+Where it cannot be known, a line counts as private.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from difflib import SequenceMatcher
+from functools import lru_cache
+
+from .problems import Problem, quoted
+from .text import Listing, Table, Text
+
+_WORD = re.compile(r"\w+")
+_NAMED = re.compile(r" *(?:- +)*[\"']?(?P<name>[^\s:#\"'\[\]{}][^:#\"'\[\]{}]*?)[\"']? *:(?:\s|$)")
+_PARTS = re.compile(r"[,{}\[\]]")
+_QUOTED = re.compile(r"“(.*)”", re.S)
+_PAIRS = {"{": "}", "[": "]"}
+_ALSO_PRIVATE = frozenset({"customer", "client", "proprietor", "owned", "belongs"})
+"""Words that a writer may put for an owner."""
+_OF_NO_ONE = frozenset(["the", "and", "for", "with", "from", "not", "his", "her", "our"])
+_LONGEST_NAME = 14
+_LONGEST_START = 120
+"""Characters of a line in which its name is looked for."""
+_LIKE_A_PRIVATE_NAME = 0.65
+"""How alike (0 to 1, as difflib says) a word is that may be a private name mistyped: rather too many than too few."""
+_LIKE_A_KNOWN_NAME = 0.75
+
+
+@dataclass(frozen=True)
+class Names:
+    """The names of a record's first level in small letters: the ``private`` ones, and all that are ``known``."""
+
+    private: frozenset[str]
+    known: frozenset[str]
+
+    @classmethod
+    def of_a_record(cls) -> Names:
+        """The names as the model has them."""
+        from .model import Record
+
+        private = frozenset(str(Record.model_fields[name].alias).casefold() for name in Record.PRIVATE)
+        return cls(private, frozenset(n.casefold() for n in (*Record.names(), *Record.SYNONYMS)) - private)
+
+
+def marked(problems: Iterable[Problem], text: str, file: str) -> list[Problem]:
+    """The problems, those of ``file`` that may tell something private marked so. ``text`` is what the file holds."""
+    listed = list(problems)
+    if not any(problem.file == file for problem in listed):
+        return listed
+    hidden = _Hidden.of(text.split("\n"), Names.of_a_record())
+    return [replace(p, private=True) if p.file == file and hidden.touched_by(p) else p for p in listed]
+
+
+def misplaced(tree: Table, text: str, file: str) -> list[Problem]:
+    """Private names that stand inside a section or inside a text of several lines, where they would be published."""
+    names = Names.of_a_record()
+    told = [(key, f"the private name {quoted(key)} inside {quoted(inside)}") for key, inside in _inner(tree, names)]
+    own = {key.place[0] for key in (*tree, *tree.empty)} | {key.place[0] for key, _ in told}
+    for number, line in enumerate(text.split("\n"), 1):
+        named = _NAMED.match(line[:_LONGEST_START])
+        if named and number not in own and _is_private(named["name"], names):
+            key = Text(named["name"], (number, named.start("name") + 1))
+            told.append((key, f"the private name {quoted(key)} inside the text of another"))
+    expected, remedy = (
+        "it at the beginning of a line of its own",
+        "what stands inside is published: take it out of there",
+    )
+    return [Problem.at(file, key.place, "", found, expected, remedy) for key, found in told]
+
+
+def _inner(tree: Table, names: Names) -> Iterator[tuple[Text, str]]:
+    """Each private name below the first level, and the name of what it stands in."""
+    waiting: list[tuple[Table | Listing, str]] = [
+        (value, str(key)) for key, value in tree.items() if isinstance(value, Table | Listing)
+    ]
+    while waiting:
+        node, inside = waiting.pop()
+        named = node.items() if isinstance(node, Table) else ((None, entry) for entry in node)
+        empty = node.empty if isinstance(node, Table) else ()
+        for key, value in (*named, *((key, None) for key in empty)):
+            if key is not None and _is_private(key, names):
+                yield key, inside
+            if isinstance(value, Table | Listing):
+                waiting.append((value, str(key or inside)))
+
+
+@dataclass(frozen=True)
+class _Hidden:
+    """The private lines of a file by number (from 1), and their words."""
+
+    names: Names
+    lines: frozenset[int]
+    texts: frozenset[str]
+    words: str
+
+    @classmethod
+    def of(cls, lines: Sequence[str], names: Names) -> _Hidden:
+        numbers = frozenset(_private_lines(lines, names))
+        texts = [_flat(lines[number - 1]) for number in sorted(numbers)]
+        return cls(names, numbers, frozenset(t for t in texts if t), "\n".join(texts))
+
+    def touched_by(self, problem: Problem) -> bool:
+        """True where a problem stands on a private line, or quotes what may be a part of one."""
+        if problem.line in self.lines:
+            return True
+        said = (problem.field, *(p for t in (problem.found, problem.expected) for p in _QUOTED.findall(t)))
+        return any(self._holds(piece) for piece in (*said, problem.remedy if self.lines else ""))
+
+    def _holds(self, piece: str) -> bool:
+        flat = _flat(piece.replace("…", " "))
+        if flat in self.texts or any(word in self.names.private for word in _WORD.findall(flat)):
+            return True
+        words = (word for word in _WORD.findall(flat) if len(word) > 2 and word not in _OF_NO_ONE)
+        return any(word in self.words for word in words)
+
+
+def _flat(text: str) -> str:
+    return " ".join(text.split()).casefold()
+
+
+def _private_lines(lines: Sequence[str], names: Names) -> Iterator[int]:
+    """Each line that looks like a private one, and those that may continue it, up to the next known name."""
+    depth = until = -1
+    for index, line in enumerate(lines):
+        indent = len(line) - len(line.lstrip(" "))
+        if _looks_private(line, names):
+            depth = indent if depth < 0 else min(indent, depth)
+            until = max(until, _closed_at(lines, index))
+        elif depth >= 0 and index > until and indent <= depth and line.strip() and _begins_known(line, names):
+            depth = -1
+        if depth >= 0:
+            yield index + 1
+
+
+def _looks_private(line: str, names: Names) -> bool:
+    """True for a line with a private name anywhere in it, or one mistyped where a name may stand."""
+    words = _WORD.findall(line.casefold())
+    if any(word in names.private or word in _ALSO_PRIVATE for word in words):
+        return True
+    if _begins_exactly_known(line, names):
+        words = []
+    may_be_names = [*words[:1], "".join(words[:2])]
+    for before in line.casefold().split(":")[:-1]:
+        last = _WORD.findall(_PARTS.split(before)[-1])
+        may_be_names += [*last[-3:], "".join(last)]
+    return any(_like_private(word, names) for word in may_be_names)
+
+
+def _begins_exactly_known(line: str, names: Names) -> bool:
+    return _name(line) in names.known
+
+
+def _begins_known(line: str, names: Names) -> bool:
+    name = _name(line)
+    return bool(name) and _like_known(name, names)
+
+
+def _name(line: str) -> str:
+    """The name a line begins with, in small letters; empty where none does."""
+    named = _NAMED.match(line[:_LONGEST_START])
+    return _flat(named["name"]) if named else ""
+
+
+@lru_cache(maxsize=4096)
+def _like_private(word: str, names: Names) -> bool:
+    return word not in names.known and _alike(word, names.private, _LIKE_A_PRIVATE_NAME)
+
+
+@lru_cache(maxsize=4096)
+def _like_known(name: str, names: Names) -> bool:
+    return name in names.known or _alike(name, names.known, _LIKE_A_KNOWN_NAME)
+
+
+def _alike(word: str, known: Collection[str], least: float) -> bool:
+    if len(word) > _LONGEST_NAME:
+        return False
+    return any(SequenceMatcher(None, word, name).ratio() >= least for name in known)
+
+
+def _is_private(name: str, names: Names) -> bool:
+    """True for a private name, also with one letter wrong, or two letters changed about; not for a known one."""
+    flat = _flat(name)
+    first = flat.split()[:1]
+    if flat in names.known:
+        return False
+    serial_number = flat.split()[1:] in (["no"], ["no."], ["number"], ["name"])
+    return any(_one_slip(flat, p) or (first == [p] and serial_number) for p in names.private)
+
+
+def _one_slip(word: str, name: str) -> bool:
+    """True where ``word`` is ``name`` but for one letter put in, left out or mistaken, or letters changed about."""
+    if sorted(word) == sorted(name):
+        return True
+    same_to = next((i for i, (a, b) in enumerate(zip(word, name, strict=False)) if a != b), min(len(word), len(name)))
+    ends = {
+        0: (word[same_to + 1 :], name[same_to + 1 :]),
+        1: (word[same_to + 1 :], name[same_to:]),
+        -1: (word[same_to:], name[same_to + 1 :]),
+    }.get(len(word) - len(name))
+    return ends is not None and ends[0] == ends[1]
+
+
+def _closed_at(lines: Sequence[str], index: int) -> int:
+    """The line (from 0) on which what a private line opens is closed: a quotation mark, a brace or a bracket.
+
+    The line itself where it opens nothing, or where nothing closes it: then the mark is the slip.
+    """
+    line = lines[index]
+    for mark in "\"'":
+        if line.count(mark) % 2 and re.search(rf"(?:^|[\s:,{{\[-]){mark}", line):
+            return next((n for n in range(index + 1, len(lines)) if mark in lines[n]), index)
+    for opening, closing in _PAIRS.items():
+        open_ = line.count(opening) - line.count(closing)
+        for number in range(index + 1, len(lines) if open_ > 0 else 0):
+            open_ += lines[number].count(opening) - lines[number].count(closing)
+            if open_ <= 0:
+                return number
+    return index

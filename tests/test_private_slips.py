@@ -1,0 +1,152 @@
+"""A slip on a private line stays private: what is published and logged says where it is and quotes nothing of it."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import asdict, replace
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, find, given, settings
+
+from benchleaf.archive.page import archive_page
+from benchleaf.build.cache import Cache
+from benchleaf.build.one_set import make_page
+from benchleaf.cli import main
+from benchleaf.pages.set_page import Choices, SetPage
+from benchleaf.record import read_record
+from benchleaf.record.inputs import Inputs
+from private_slips import AFTER, BEFORE, FORMS, shown, slips
+from sites import SMALL_RECORD, build, write_site
+
+SEEDED = settings(deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck))
+SECRETS = ("qvbxkdwgzh", "wzkqjxvbfd")
+
+
+def _page(record: str, folder: Path, *, publish: bool = False) -> SetPage:
+    inputs = Inputs(folder, folder.name, f"sets/{folder.name}", record.encode(), ())
+    return make_page(inputs, Choices(publish_private=publish), Cache(None))
+
+
+def _all_of(page: SetPage) -> str:
+    """Everything that a page holds, as text."""
+    return json.dumps(asdict(page), ensure_ascii=False)
+
+
+def _published(record: str, folder: Path) -> str:
+    """Everything that is written or logged of a set, and of the archive it stands in."""
+    page = _page(record, folder)
+    told = "\n".join(map(str, page.problems))
+    return told + _all_of(page) + _all_of(archive_page([page], Choices()))
+
+
+@settings(SEEDED, max_examples=400)
+@given(slip=slips())
+def test_no_secret_is_published_or_logged(slip: tuple[str, tuple[str, str]], tmp_path: Path) -> None:
+    record, secrets = slip
+    assert shown(_published(record, tmp_path), secrets) == [], record
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("key", ["owner", "serail"])
+def test_each_slip_in_the_middle_of_a_record_stays_private(form: str, key: str, tmp_path: Path) -> None:
+    slip = form.format(key=key, a=SECRETS[0], b=SECRETS[1])
+    assert shown(_published(BEFORE + slip + AFTER, tmp_path), SECRETS) == []
+
+
+def test_the_search_finds_what_a_page_that_quotes_would_show() -> None:
+    def quotes(slip: tuple[str, tuple[str, str]]) -> bool:
+        return shown("\n".join(str(p) for p in read_record(slip[0].encode(), "record.yml")[1]), slip[1]) != []
+
+    assert find(slips(), quotes, settings=SEEDED)
+
+
+def test_the_search_finds_what_hiding_the_lines_that_begin_with_a_private_name_would_show() -> None:
+    def still_quotes(slip: tuple[str, tuple[str, str]]) -> bool:
+        lines = slip[0].split("\n")
+        _, problems = read_record(slip[0].encode(), "record.yml")
+        naive = (p for p in problems if not re.match(r"\s*(owner|serial)\b", lines[p.line - 1]))
+        return shown("\n".join(map(str, naive)), slip[1]) != []
+
+    assert find(slips(), still_quotes, settings=SEEDED)
+
+
+def test_place_and_rule_are_told_in_public_and_the_line_by_check(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    record = f"{BEFORE}owner {SECRETS[0]} {SECRETS[1]}\n"
+    (tmp_path / "record.yml").write_text(record)
+    (problem,) = _page(record, tmp_path).problems
+    assert str(problem) == (
+        f"sets/{tmp_path.name}/record.yml:4:1: found “…” without a colon, on a line that may be private and is not "
+        "shown here; expected a name, a colon, a blank and a value; the command “benchleaf check” shows the line"
+    )
+    assert main(["check", str(tmp_path)]) == 1
+    assert f"“owner {SECRETS[0]} {SECRETS[1]}” without a colon" in capsys.readouterr().out
+    for command in ("export", "order"):
+        main([command, str(tmp_path)])
+        said = capsys.readouterr()
+        assert "record.yml:4:1" in said.err
+        assert shown(said.out + said.err, SECRETS) == []
+
+
+def test_what_is_not_private_is_quoted_as_before(tmp_path: Path) -> None:
+    record = f"{BEFORE}owner: {SECRETS[0]}\nmodle: x\n{AFTER}  V2: 12BA6,IF amplifier\n"
+    told = [str(p) for p in _page(record, tmp_path).problems]
+    assert len(told) == 2
+    assert "found the unknown name “modle”" in told[0]
+    assert "write “12BA6, IF amplifier”" in told[1]
+
+
+def test_a_site_that_publishes_private_lines_may_quote_them(tmp_path: Path) -> None:
+    (problem,) = _page(f"{BEFORE}owner {SECRETS[0]}\n", tmp_path, publish=True).problems
+    assert SECRETS[0] in str(problem)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "line"),
+    [
+        ("papers:\n  Owner: somebody\n", 5),
+        ("results:\n  serail:\n    before: 1\n", 5),
+        ("note: |\n  kept dry\n  owner: somebody\n", 6),
+        ('cabinet: "walnut\nowner: somebody\nnote: a speaker of 5"\n', 5),
+    ],
+)
+def test_a_private_name_where_it_would_be_published_is_a_problem(wrong: str, line: int) -> None:
+    record, problems = read_record((BEFORE + wrong).encode(), "record.yml")
+    assert record is None
+    assert (line, True) in {(p.line, p.private) for p in problems}
+
+
+def test_names_that_only_look_like_private_ones_are_read() -> None:
+    open_names = "photos:\n  aerial: aerial.jpg\n  lower back: back.jpg\nresults:\n  power: 2 W\n"
+    record, problems = read_record((BEFORE + open_names).encode(), "record.yml")
+    assert problems == []
+    assert record is not None
+
+
+def test_a_problem_that_quotes_nothing_private_is_its_own_public_form() -> None:
+    (problem,) = read_record(b"maker: A\nmodle: B\n", "record.yml")[1]
+    assert problem.public() is problem
+    assert "modle" not in str(replace(problem, private=True).public())
+
+
+def test_a_long_line_is_looked_through_quickly_enough_to_be_told(tmp_path: Path) -> None:
+    record = BEFORE + "note: " + "a " * 9_000 + ": " + " " * 9_000 + "\n"
+    assert _page(record, tmp_path).problems
+
+
+def test_a_built_site_and_its_log_hold_no_secret(tmp_path: Path) -> None:
+    records = {
+        f"set-{number}": BEFORE + form.format(key="onwer", a=SECRETS[0], b=SECRETS[1]) + AFTER
+        for number, form in enumerate(FORMS[::6])
+    }
+    site = write_site(tmp_path, {**records, "good": SMALL_RECORD})
+    result = build(site)
+    assert result.returncode == 0, result.stderr
+    assert result.stderr.count("on a line that may be private") >= len(records) // 2
+    assert shown(result.stdout + result.stderr, SECRETS) == []
+    for file in (site / "site").rglob("*"):
+        if file.is_file():
+            assert shown(file.read_bytes().decode("utf-8", errors="replace"), SECRETS) == [], file

@@ -1,0 +1,54 @@
+"""Every number of every demo record and every documented example, turned into one that nobody would write."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from sites import DEMO
+
+_NUMBER = re.compile(r"(?<![\w.\-+/])\d+(?:[.,]\d+)?(?=$|[\s,;:/%)-]|[a-zA-Z])", re.M)
+_EXAMPLE = re.compile(r"```yaml\n(.*?)```", re.S)
+
+
+@dataclass(frozen=True)
+class Source:
+    """A record that numbers are turned in, and the folder whose files it names."""
+
+    name: str
+    text: str
+    folder: Path
+
+
+@dataclass(frozen=True)
+class Turned:
+    """A record with one number turned, and the line it stands on."""
+
+    record: str
+    line: str
+
+
+def sources(empty: Path) -> list[Source]:
+    """The demo's records, and the examples of the written word, which have no files: ``empty`` is their folder."""
+    demo = [Source(f.parent.name, f.read_text(), f.parent) for f in sorted(DEMO.glob("sets/*/record.yml"))]
+    written = [
+        Source(f"{page.stem}-{number}", _whole(example), empty)
+        for page in sorted((DEMO / "writing").glob("*.md"))
+        for number, example in enumerate(_EXAMPLE.findall(page.read_text()), 1)
+        if not example.startswith("plugins:")
+    ]
+    return [*demo, *written]
+
+
+def _whole(example: str) -> str:
+    return example if example.startswith(("maker:", "format:")) else f"maker: A\nmodel: B\n{example}"
+
+
+def turned(text: str) -> Iterator[Turned]:
+    """The record with each of its numbers in turn below zero, zero, very large and very small."""
+    for number in _NUMBER.finditer(text):
+        for instead in (f"-{number[0]}", "0", "1e9", "1e-9"):
+            record = text[: number.start()] + instead + text[number.end() :]
+            yield Turned(record, record.split("\n")[text.count("\n", 0, number.start())])
