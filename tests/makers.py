@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from importlib import import_module
 from typing import Any
@@ -43,6 +43,13 @@ def bench(of: Record | str = "", *, tubes: Mapping[str, str] | None = None, **mo
 def circuit(of: Record | str = "") -> Circuit:
     """The circuit of a record."""
     return bench(of).circuit
+
+
+def told(look_over: Callable[[Record, Slips], None], of: Record) -> list[str]:
+    """What one rule tells of a record."""
+    slips = Slips(FILE)
+    look_over(of, slips)
+    return [str(problem) for problem in slips.problems()]
 
 
 def known(type_: str) -> Tube:

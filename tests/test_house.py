@@ -139,3 +139,13 @@ def test_no_chapter_takes_from_another_chapters_figures_or_page() -> None:
         if match[1] != path.parent.name
     ]
     assert found == []
+
+
+def test_only_the_reporter_and_the_reader_make_problems() -> None:
+    making = re.compile(r"\bProblem(?:\.at)?\(")
+    found = {
+        path.relative_to(PACKAGE).as_posix()
+        for path in PACKAGE.rglob("*.py")
+        if path.relative_to(PACKAGE).parts[0] != "record" and making.search(path.read_text(encoding="utf-8"))
+    }
+    assert found == set()

@@ -14,7 +14,7 @@ from benchleaf.chapters.line_side.ohmmeter import HOT_PIN, RETURN_PIN
 from benchleaf.chapters.line_side.path import path_words
 from benchleaf.chapters.line_side.say import standouts
 from benchleaf.chapters.line_side.steps import for_the_bench, say_resistance
-from benchleaf.circuit.rules.line_side import problems
+from benchleaf.circuit.rules.line_side import look_over
 from benchleaf.electrics.limits import LIMITS
 from benchleaf.record import read_record
 from benchleaf.report.dialect import AMERICAN, BRITISH
@@ -58,7 +58,7 @@ def wrong(after: str, power: str = "series string") -> list[str]:
     text = f"{HEAD}line: 230 V 50 Hz\npower: {power}\nline side:\n  after:\n{after}"
     record, found = read_record(text.encode(), "record.yml")
     assert record is not None, found
-    return [str(p) for p in problems(record, "record.yml")]
+    return makers.told(look_over, record)
 
 
 def states_of(found: LineSideFindings, fault: str) -> list[float]:

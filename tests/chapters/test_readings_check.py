@@ -11,7 +11,7 @@ from benchleaf.chapters.order import CHAPTERS
 from benchleaf.chapters.readings.examine import examine
 from benchleaf.chapters.readings.figures import draw
 from benchleaf.chapters.readings.resistance import OhmRow
-from benchleaf.circuit.rules.readings import problems
+from benchleaf.circuit.rules.readings import look_over
 from benchleaf.pages import rendering as pages
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
@@ -29,7 +29,7 @@ def record_of(readings: str) -> Record:
 
 
 def told(readings: str) -> list[str]:
-    return [str(problem) for problem in problems(record_of(readings), "record.yml")]
+    return makers.told(look_over, record_of(readings))
 
 
 def test_readings_in_order_have_no_problem() -> None:
@@ -125,7 +125,7 @@ def test_hostile_places_and_values_never_raise_and_are_escaped(at: str, value: s
     body += f"    note: {value}\n"
     record, _ = read_record((HEAD + body).encode(), "record.yml")
     if record is not None:
-        problems(record, "record.yml")
+        makers.told(look_over, record)
         bench = makers.bench(record)
         found = examine(bench)
         assert found is not None

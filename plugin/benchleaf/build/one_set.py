@@ -14,6 +14,7 @@ from ..record import read_record
 from ..record.inputs import RECORD_FILE, Inputs
 from ..record.problems import Problem
 from ..record.set_files import Refusal, located_folder, read
+from ..record.slips import Slips
 from ..report.dialect import DIALECTS
 from .cache import Cache
 from .files import digest
@@ -102,7 +103,7 @@ def _examination(data: bytes, folder: Path, file: str, choices: Choices, cache: 
     if record is None:
         return _Examination(None, tuple(problems))
     found = follow(record, folder, file)
-    pictures, unfit = _pictures(found, folder, file, cache) if cache else ({}, [])
+    pictures, unfit = _pictures(found, folder, file, cache) if cache else ({}, ())
     bench = _bench(choices, found, pictures)
     used = [*found.photos.values(), *found.neighbours.values(), *found.tables.values(), *found.missing]
     named = dict.fromkeys(_relative(path, folder) for path in used)
@@ -120,7 +121,6 @@ def _relative(path: Path, folder: Path) -> str:
 def _bench(choices: Choices, found: References, pictures: Mapping[str, Picture]) -> Bench:
     from ..circuit.place import place
     from ..electrics.limits import LIMITS
-    from ..record.slips import Slips
 
     others: dict[str, Circuit] = {}
     for name, path in found.neighbours.items():
@@ -131,20 +131,22 @@ def _bench(choices: Choices, found: References, pictures: Mapping[str, Picture])
     return Bench(found.circuit, DIALECTS[choices.dialect], LIMITS[choices.touch_limit], others, pictures)
 
 
-def _pictures(found: References, folder: Path, label: str, cache: Cache) -> tuple[dict[str, Picture], list[Problem]]:
+def _pictures(
+    found: References, folder: Path, label: str, cache: Cache
+) -> tuple[dict[str, Picture], tuple[Problem, ...]]:
     """Each photo made ready to publish, or the problem that keeps it from being."""
     from .photos.originals import PhotoProblem
     from .photos.pictures import publishable
 
     pictures: dict[str, Picture] = {}
-    problems: list[Problem] = []
+    slips = Slips(label)
     for name, photo in found.circuit.record.photos.items():
         for file in photo.files().values():
             if str(file) not in found.photos:
                 continue
             made = publishable(found.photos[str(file)], folder, cache)
             if isinstance(made, PhotoProblem):
-                problems.append(Problem(label, *file.place, f"photos.{name}", made.found, made.expected, made.remedy))
+                slips.add(file, f"photos.{name}", made.found, made.expected, made.remedy)
             else:
                 pictures[str(file)] = made
-    return pictures, problems
+    return pictures, slips.problems()

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..chapters.order import CHAPTERS, Chapter
 from ..record.problems import Problem
+from ..record.slips import At, Slips
 from .set_page import Choices, OutFile, SetPage
 
 if TYPE_CHECKING:
@@ -130,10 +131,10 @@ def _story(
     )
     for use in story.images:
         if use.src not in pictures:
-            found_text = f"the picture {use.src}, which the record does not list"
-            problems.append(
-                Problem(use.file, use.line, 1, "", found_text, "a picture listed under photos", "add it there")
-            )
+            slips = Slips(use.file)
+            unlisted = f"the picture {use.src}, which the record does not list"
+            slips.add(At((use.line, 1)), "", unlisted, "a picture listed under photos", "add it there")
+            problems += slips.problems()
     return story, [*problems, *story.problems]
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .problems import Problem
+from .problems import MOST_TOLD, Problem
 
 if TYPE_CHECKING:
     from .model import Record
@@ -21,7 +21,7 @@ def read_record(data: bytes, file: str) -> tuple[Record | None, list[Problem]]:
     from .model import Record
     from .private import marked, misplaced
     from .reader import read_tree
-    from .telling import MOST_TOLD, problems_of
+    from .telling import problems_of
 
     text, problems = decode(data, file)
     tree, slips = read_tree(text, file) if text or not problems else (None, [])

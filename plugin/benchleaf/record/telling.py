@@ -6,12 +6,9 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from .problems import Nearest, Problem
+from .problems import MOST_TOLD, Nearest, Problem
 from .section import OURS, described
 from .text import NOWHERE, Listing, Place, Table, Text, place_of
-
-MOST_TOLD = 200
-"""Problems of one file that are told: nobody reads more, and a hostile file may hold thousands."""
 
 
 def problems_of(error: ValidationError, tree: Table, file: str) -> list[Problem]:

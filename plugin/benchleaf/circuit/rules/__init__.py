@@ -25,7 +25,7 @@ def contradictions(record: Record, slips: Slips) -> None:
         ("parts", record.parts),
     ):
         if section:
-            slips.add_problems(import_module(f"{__package__}.{subject}").problems(record, slips.file))
+            import_module(f"{__package__}.{subject}").look_over(record, slips)
 
 
 def _look_over_dates(record: Record, slips: Slips) -> None:

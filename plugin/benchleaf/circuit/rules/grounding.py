@@ -2,27 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...record.problems import Problem, one_of, quoted
-from ...record.text import NOWHERE, Place, place_of
+from ...record.problems import one_of, quoted
 from ..grounding import LINE_SIDE, isolated_and_joined, parts_between
 from ..mains import mains_of
 
 if TYPE_CHECKING:
     from ...record.model import Record
-
-_Found = tuple[Place | None, str, str, str]
-"""Place, found, expected, remedy."""
+    from ...record.slips import Slips
 
 
-def problems(record: Record, file: str) -> list[Problem]:
-    """Every contradiction in how the chassis is said to stand. ``file`` is the name the problems carry."""
-    return [Problem.at(file, place or NOWHERE, "chassis", *told) for place, *told in _found(record)]
-
-
-def _found(record: Record) -> Iterator[_Found]:
+def look_over(record: Record, slips: Slips) -> None:
+    """Tell every contradiction in how the chassis is said to stand."""
     mains, between = mains_of(record), parts_between(record)
     chassis = record.chassis
     if chassis is None:
@@ -31,7 +23,7 @@ def _found(record: Record) -> Iterator[_Found]:
         named = one_of((f"the {name}" if name == LINE_SIDE else name for name in between), "and")
         found = f"{quoted(chassis)} beside parts from B- to chassis ({named})"
         remedy = "" if mains.power else "write “power: transformer” if its two windings part the set from the line"
-        yield place_of(chassis), found, "“through R and C”, or no part that joins the two", remedy
+        slips.add(chassis, "chassis", found, "“through R and C”, or no part that joins the two", remedy)
     if chassis == "line-connected" and not mains.from_line:
         found = f"{quoted(chassis)} in a set with “power: {mains.power}”"
-        yield place_of(chassis), found, "“isolated” or “earthed”, or another “power”", ""
+        slips.add(chassis, "chassis", found, "“isolated” or “earthed”, or another “power”")
