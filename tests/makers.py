@@ -28,6 +28,7 @@ def record(text: str = "") -> Record:
     whole = text if text.startswith("maker:") else SET + text
     made, problems = read_record(whole.encode(), FILE)
     assert made is not None, [str(problem) for problem in problems]
+    assert problems == []
     return made
 
 

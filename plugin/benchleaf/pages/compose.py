@@ -217,7 +217,7 @@ def _picture_files(pictures: Mapping[str, Picture]) -> Iterator[OutFile]:
             )
 
 
-def broken(inputs: Inputs, problems: list[Problem]) -> SetPage:
+def broken(inputs: Inputs, problems: list[Problem], depends: tuple[tuple[str, str | None], ...]) -> SetPage:
     """The page of a record that cannot be read: what is wrong, line by line."""
     from . import rendering
 
@@ -232,4 +232,5 @@ def broken(inputs: Inputs, problems: list[Problem]) -> SetPage:
         entries=tuple((e.level, e.id, e.title) for e in rendering.headings(html)),
         anchors=rendering.ids(html),
         problems=tuple(problems),
+        depends=depends,
     )

@@ -2,10 +2,12 @@
 
 import dataclasses
 import re
+from collections.abc import Iterable
 from typing import Annotated, Any, Self
 
-from pydantic import Field, model_validator
+from pydantic import Field, PrivateAttr, model_validator
 
+from .lost import Lost, lost_of
 from .problems import quoted
 from .quantities import Quantity
 from .section import Section, described, form, refused
@@ -183,3 +185,16 @@ class Record(Section):
     photos: dict[Name, Photo] = {}
     advice: Words | None = None
     note: Words | None = None
+
+    _lost: Lost = PrivateAttr(default=Lost())
+
+    @property
+    def lost(self) -> Lost:
+        """What stands in the file and could not be read; nothing for a record that may be shown."""
+        return self._lost
+
+    def having_lost(self, text: str, entries: Iterable[int], sections: Iterable[int]) -> Self:
+        """The record, knowing what ``lost_of`` makes of the lines that could not be read."""
+        known = frozenset(name.casefold() for name in (*self.names(), *self.SYNONYMS))
+        self._lost = lost_of(text, entries, sections, known)
+        return self

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
+from .lost import Lost
 from .problems import MOST_TOLD, Nearest, Problem, one_of
 from .set_files import is_below
 from .text import NOWHERE, Place, place_of
@@ -30,8 +31,9 @@ _FEW = 12
 class Slips:
     """The slips found so far in ``file``, by its name as the writer sees it."""
 
-    def __init__(self, file: str) -> None:
+    def __init__(self, file: str, lost: Lost | None = None) -> None:
         self.file = file
+        self.lost = lost or Lost()
         self._found: list[tuple[str, Place, str, str, str, Remedy]] = []
         self._problems: list[Problem] = []
         self._missing: list[Path] = []
@@ -39,8 +41,11 @@ class Slips:
     def add(self, at: object, field: str, found: str, expected: str, remedy: Remedy = "") -> None:
         """One slip; ``at`` is the piece of the file it is about, which knows its place, and in a table its file.
 
-        Where no such piece is at hand ``at`` is an ``At``, or None for the file as a whole.
+        Where no such piece is at hand ``at`` is an ``At``, or None for the file as a whole. What may only follow from
+        something that was ``lost`` is not told.
         """
+        if self.lost.may_explain(at, found):
+            return
         place = place_of(at) or NOWHERE
         self._found.append((getattr(at, "file", self.file), place, field, found, expected, remedy))
 
