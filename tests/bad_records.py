@@ -11,8 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from benchleaf.build.follow import follow
-from benchleaf.record import read_record
+from benchleaf.build.follow import look_over
 from benchleaf.record.problems import Problem
 
 SET = "larkfield-minuet-5"
@@ -130,9 +129,8 @@ def make_sets(folder: Path) -> Path:
 
 
 def problems_of(data: bytes, folder: Path) -> list[Problem]:
-    """Everything that is told of a record: what cannot be read, or else what its names do not lead to."""
-    record, problems = read_record(data, "record.yml")
-    return problems if record is None else list(follow(record, folder, "record.yml").problems)
+    """Everything that is told of a record: what cannot be read, and what its names do not lead to."""
+    return list(look_over(data, folder, "record.yml").problems)
 
 
 def as_expected(told: list[str], expected: tuple[str, ...]) -> list[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
@@ -34,6 +34,7 @@ def record(text: str | bytes = "") -> Record:
     """The record of ``text``, which may leave out maker and model. Fails where it cannot be read."""
     made, problems = read_record(_whole(text), FILE)
     assert made is not None, [str(problem) for problem in problems]
+    assert problems == []
     return made
 
 
@@ -71,6 +72,13 @@ def bench(of: Record | str = "", *, tubes: Mapping[str, str] | None = None, **mo
 def circuit(of: Record | str = "") -> Circuit:
     """The circuit of a record."""
     return bench(of).circuit
+
+
+def told(look_over: Callable[[Record, Slips], None], of: Record) -> list[str]:
+    """What one rule tells of a record."""
+    slips = Slips(FILE)
+    look_over(of, slips)
+    return [str(problem) for problem in slips.problems()]
 
 
 def known(type_: str) -> Tube:

@@ -110,7 +110,7 @@ def test_check_follows_names_too(set_: Path, capsys: pytest.CaptureFixture[str])
     write(set_, GOOD + "photos:\n  dial: photos/dail.jpg\n")
     assert main(["check", "record.yml"]) == 1
     said = capsys.readouterr()
-    assert said.out.startswith("record.yml:4:9: photos.dial: found no file photos/dail.jpg; expected ")
+    assert said.out.startswith("record.yml:4:9: photos.dial: found no file “photos/dail.jpg”; expected ")
     assert said.err == "1 problem\n"
 
 

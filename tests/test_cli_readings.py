@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 import makers
-from benchleaf.cli.readings import CLEAN, PROBLEMS, USAGE, add_to, section
+from benchleaf.cli.readings import add_to, section
+from benchleaf.cli.status import CLEAN, PROBLEMS, USAGE
 from benchleaf.record.spreadsheet import read_spreadsheet
 
 

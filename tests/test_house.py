@@ -177,3 +177,13 @@ def test_the_rule_for_templates_catches_what_decides() -> None:
     ):
         assert list(jinja2.Environment().parse(deciding).find_all(DECIDING)), deciding
     assert not list(jinja2.Environment().parse("{% if a %}{{ a.b }}{% endif %}").find_all(DECIDING))
+
+
+def test_only_the_reporter_and_the_reader_make_problems() -> None:
+    making = re.compile(r"\bProblem(?:\.at)?\(")
+    found = {
+        path.relative_to(PACKAGE).as_posix()
+        for path in PACKAGE.rglob("*.py")
+        if path.relative_to(PACKAGE).parts[0] != "record" and making.search(path.read_text(encoding="utf-8"))
+    }
+    assert found == set()

@@ -166,6 +166,7 @@ def test_a_second_string_holds_the_tubes_the_first_does_not(folder: Path) -> Non
     assert told(tubes, folder) == ["no V2"]
     assert told(tubes + "  second string: V2\n", folder) == []
     assert told(tubes + "  second string: V1\n", folder) == ["no V2", "“V1” a second time"]
+    assert told(tubes + "  second string: V2, V9\n", folder) == ["“V9”"]
 
 
 def test_a_set_of_another_member_is_named_by_its_way_from_the_folder_of_the_sets(tmp_path: Path) -> None:

@@ -25,7 +25,8 @@ from benchleaf.electrics.network import (
     Wire,
     solve,
 )
-from benchleaf.electrics.touch import body_network, touch_between
+from benchleaf.electrics.touch import touch_between
+from body_network import body_network
 
 TOPOLOGIES = 36
 LINES = (

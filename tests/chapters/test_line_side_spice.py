@@ -14,7 +14,7 @@ from benchleaf.chapters.line_side.faults import faults_of
 from benchleaf.chapters.line_side.findings import LineSideFindings, StateFindings
 from benchleaf.chapters.line_side.topology import network
 from benchleaf.electrics.network import Capacitor, Element, Resistor, VoltageSource, Wire
-from benchleaf.electrics.touch import body_network
+from body_network import body_network
 
 AMERICAN_SET = """
 maker: Larkfield

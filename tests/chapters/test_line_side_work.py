@@ -10,7 +10,7 @@ from benchleaf.chapters.line_side.findings import LineSideFindings
 from benchleaf.chapters.line_side.ohmmeter import HOT_PIN, RETURN_PIN
 from benchleaf.chapters.line_side.path import path_words
 from benchleaf.chapters.line_side.steps import for_the_bench, say_resistance
-from benchleaf.circuit.rules.line_side import problems
+from benchleaf.circuit.rules.line_side import look_over
 from benchleaf.electrics.limits import LIMITS
 from benchleaf.report.dialect import AMERICAN, BRITISH
 from benchleaf.report.findings import DANGER, FAULT, NOTE, as_json
@@ -46,8 +46,7 @@ def examined(
 
 def wrong(after: str, power: str = "series string") -> list[str]:
     text = f"{HEAD}line: 230 V 50 Hz\npower: {power}\nline side:\n  after:\n{after}"
-    record = makers.record(text)
-    return [str(p) for p in problems(record, "record.yml")]
+    return makers.told(look_over, makers.record(text))
 
 
 def states_of(found: LineSideFindings, fault: str) -> list[float]:

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 import makers
 from benchleaf.chapters.readings.resistance import OhmRow
-from benchleaf.circuit.rules.readings import problems
+from benchleaf.circuit.rules.readings import look_over
 from benchleaf.record.model import Record
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\ntubes:\n  V3: 12AV6\n  V4: 50C5\nreadings:\n"
@@ -20,7 +20,7 @@ def record_of(readings: str) -> Record:
 
 
 def told(readings: str) -> list[str]:
-    return [str(problem) for problem in problems(record_of(readings), "record.yml")]
+    return makers.told(look_over, record_of(readings))
 
 
 def test_readings_in_order_have_no_problem() -> None:
@@ -107,6 +107,6 @@ def test_hostile_places_and_values_never_raise_and_are_escaped(at: str, value: s
     body += f"    note: {value}\n"
     record = makers.readable(HEAD + body)
     if record is not None:
-        problems(record, "record.yml")
+        makers.told(look_over, record)
         figures = makers.figures("readings", record)
         assert "<b>" not in "".join(figure.svg for figure in figures.values())

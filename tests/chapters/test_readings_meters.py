@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 import makers
 from benchleaf.chapters.readings.findings import ReadingsFindings
 from benchleaf.chapters.readings.rows import Row
-from benchleaf.electrics.loading import in_parallel, meter_ohms, reading_of, true_volts
+from benchleaf.electrics.loading import in_parallel, meter_ohms, true_volts
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\nline: 220 V\npower: series string\nchassis: line-connected\n"
 TUBES = "tubes:\n  V1: UCH42\n  V2: UF41\n  V3: UBC41\n  V4: UL41\n  V5: UY41\n"
@@ -38,7 +38,7 @@ OLD = "meter: 1 kohm/V on 300 V; line: 220 V; V3: plate 60, cathode 0; HT2: 165"
 @pytest.mark.handbook
 def test_two_equal_resistors_and_a_meter_like_one_of_them() -> None:
     """10 V on 10 kohm and 10 kohm, a meter of 10 kohm across one: 3.33 V for 5 V (US Army, MM0455, fig. 5-1)."""
-    assert reading_of(5, in_parallel(10e3, 10e3), 10e3) == pytest.approx(10 / 3)
+    assert true_volts(10 / 3, in_parallel(10e3, 10e3), 10e3) == pytest.approx(5)
 
 
 @pytest.mark.handbook
@@ -144,8 +144,8 @@ def test_scaling_both_sides_by_one_factor_changes_no_verdict(factor: float, volt
 
 @given(st.floats(1e3, 1e6), st.floats(1e4, 1e7), st.floats(1, 400))
 def test_loading_taken_out_is_loading_put_in(source: float, meter: float, volts: float) -> None:
-    assert true_volts(reading_of(volts, source, meter), source, meter) == pytest.approx(volts)
-    assert reading_of(volts, source, math.inf) == volts
+    assert true_volts(volts / (1 + source / meter), source, meter) == pytest.approx(volts)
+    assert true_volts(volts, source, math.inf) == volts
 
 
 PARTED = HEAD.replace("line-connected", "through R and C")

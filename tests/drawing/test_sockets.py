@@ -7,8 +7,8 @@ import xml.etree.ElementTree as ET
 import pytest
 
 from benchleaf.drawing import overlaps
-from benchleaf.drawing.sockets import TOP_CAP, PinLabel, socket_chart
-from benchleaf.tubes import PIN_COUNT
+from benchleaf.drawing.sockets import PinLabel, socket_chart
+from benchleaf.tubes import PIN_COUNT, TOP_CAP
 from benchleaf.tubes.sockets import socket
 
 

@@ -9,7 +9,7 @@ import pytest
 
 import ngspice
 from benchleaf.electrics.barretters import Barretter, behind_barretter
-from benchleaf.electrics.filaments import Filament, running_filaments, series_filaments
+from benchleaf.electrics.filaments import Filament, running_places, series_filaments
 from benchleaf.electrics.heaters import Heater
 
 PORTABLE = [
@@ -93,12 +93,12 @@ def test_filaments_with_cathode_currents_and_shunts_agree_with_ngspice(supply: f
         lines += [f"VS{k} n{k} m{k} 0", f"B{k} m{k} {low} V={law}", f"Icathode{k} 0 {low} {filament.cathode_amps!r}"]
         lines += [f"Rs{k} n{k} {low} {shunts[k]!r}"] if shunts[k] else []
     theirs = ngspice.direct(lines, [*(f"v(n{k})" for k in range(4)), *(f"i(vs{k})" for k in range(4)), "i(vsupply)"])
-    amps, ours = running_filaments(PORTABLE, shunts, supply, 3)
+    amps, ours = running_places([(f,) for f in PORTABLE], shunts, supply, 3)
     nodes = [*(theirs[f"v(n{k})"] for k in range(4)), 0.0]
     assert amps == pytest.approx(-theirs["i(vsupply)"], rel=1e-6)
     for k, (high, low_) in enumerate(itertools.pairwise(nodes)):
         assert ours[k].volts == pytest.approx(high - low_, rel=1e-6)
-        assert ours[k].amps == pytest.approx(theirs[f"i(vs{k})"], rel=1e-6)
+        assert ours[k].filament_amps[0] == pytest.approx(theirs[f"i(vs{k})"], rel=1e-6)
 
 
 @pytest.mark.handbook
@@ -106,6 +106,6 @@ def test_published_portable_with_filaments_in_series() -> None:
     """University of Queensland Physics Museum, portable valve receiver: 1R5, 1T4, 1S5, 3S4 in series, 7.5 V, 50 mA.
 
     Without plate currents 7.0 V of rated filaments on 7.5 V draw 50 mA within 5 %."""
-    quiet = [Filament(f.volts, f.amps) for f in PORTABLE]
-    amps, _ = running_filaments(quiet, (None,) * 4, 7.5)
+    quiet = [(Filament(f.volts, f.amps),) for f in PORTABLE]
+    amps, _ = running_places(quiet, (None,) * 4, 7.5)
     assert amps == pytest.approx(0.050, rel=0.05)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 import ngspice
-from benchleaf.electrics.fuses import RULES, breaking_amps, inrush, least_rating, most_rating
+from benchleaf.electrics.fuses import RULES, breaking_amps, inrush, least_rating
 from benchleaf.electrics.heaters import Heater
 from benchleaf.electrics.warm_up import Warming, warm_up
 
@@ -39,13 +39,6 @@ def test_continuous_load_is_75_percent_of_a_ul_rating_and_all_of_an_iec_one(rule
 def test_smallest_rating_for_a_running_current(amps: float, rule: str, rating: float | None) -> None:
     """By hand: 0.24 / 0.75 = 0.32 A, the next sold is 0.375 A; by the other rule 0.25 A carries 0.24 A."""
     assert least_rating(amps, RULES[rule]) == rating
-
-
-@pytest.mark.regression
-def test_largest_rating_that_must_open() -> None:
-    """By hand: 2 A opens a UL fuse of 2 / 1.35 = 1.48 A and less, so 1.25 A."""
-    assert most_rating(2.0, RULES["UL"]) == 1.25
-    assert most_rating(0.1, RULES["IEC"]) is None
 
 
 def test_breaking_capacity_rises_with_the_rating_of_a_glass_fuse() -> None:

@@ -23,7 +23,7 @@ from benchleaf.electrics.network import (
     Wire,
     solve,
 )
-from benchleaf.electrics.touch import body_network
+from body_network import body_network
 
 LINE = VoltageSource("hot", "earth", 120)
 

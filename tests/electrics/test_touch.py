@@ -14,20 +14,18 @@ from benchleaf.electrics.limits import (
     LIMITS,
     RESIDUAL_CURRENT_DEVICES,
     TouchLimit,
-    below_open_circuit_volts,
     over_limit,
     trip,
 )
 from benchleaf.electrics.network import Capacitor, Element, NetworkError, Resistor, VoltageSource, Wire, solve
 from benchleaf.electrics.touch import (
     Touch,
-    body_network,
     meter_volts,
-    service_check_amps,
     service_check_volts,
     touch_between,
     touch_current,
 )
+from body_network import body_network
 
 
 def through_capacitor(volts: float, farads: float) -> list[Element]:
@@ -180,18 +178,15 @@ def test_meter_shows_117_volts_where_a_quarter_of_a_milliampere_flows() -> None:
 
 
 @pytest.mark.handbook
-def test_service_manual_calls_three_quarters_of_a_volt_half_a_milliampere() -> None:
-    """The hot check of receiver service manuals: 0.75 V RMS across 1.5 kohm ∥ 0.15 uF is 0.5 mA."""
-    assert service_check_amps(0.75) == 0.5e-3
-
-
 def test_service_network_reads_half_a_percent_apart_from_its_own_rule() -> None:
-    """Closed form: a source of 0.5 mA gives 0.5 mA times |1500 ohm parallel to 0.15 uF|."""
+    """Closed form: a source of 0.5 mA gives 0.5 mA times |1500 ohm parallel to 0.15 uF|.
+
+    The hot check of receiver service manuals calls 0.75 V RMS across it 0.5 mA."""
     parts = [VoltageSource("hot", "earth", 5000), Resistor("hot", "chassis", 10e6)]
     volts = service_check_volts(parts, "chassis", 60)
     exact = 0.5e-3 * abs(1 / (1 / 1500 + 2j * math.pi * 60 * 0.15e-6))
     assert volts == pytest.approx(exact, rel=2e-4)
-    assert service_check_amps(volts) == pytest.approx(0.5e-3, rel=5e-3)
+    assert volts == pytest.approx(0.75, rel=5e-3)
 
 
 @pytest.mark.handbook
@@ -211,7 +206,7 @@ def sine(rms: float, hertz: float = 60.0, no_load: float | None = 120.0) -> Touc
 def test_half_a_milliampere_rms_is_just_over_0_7_peak() -> None:
     assert over_limit(sine(0.494e-3)) is False
     assert over_limit(sine(0.496e-3)) is True
-    assert sine(0.495e-3).u2_peak_volts == pytest.approx(0.35, abs=1e-4)
+    assert sine(0.495e-3).amps_peak * 500 == pytest.approx(0.35, abs=1e-4)
 
 
 def test_direct_current_is_held_against_its_own_limit() -> None:
@@ -224,15 +219,6 @@ def test_class_two_appliance_limit_is_rms() -> None:
     """IEC 60335-1 to edition 4, class II, as quoted in a product-safety forum: 0.25 mA RMS."""
     assert over_limit(sine(0.249e-3), LIMITS["IEC 60335-1 class II"]) is False
     assert over_limit(sine(0.251e-3), LIMITS["IEC 60335-1 class II"]) is True
-
-
-def test_low_open_circuit_volts_need_no_current_test() -> None:
-    """IEC 60065 9.1.1: 35 V peak AC, 60 V DC."""
-    assert below_open_circuit_volts(sine(1e-3, no_load=24.7)) is True
-    assert below_open_circuit_volts(sine(1e-3, no_load=24.8)) is False
-    assert below_open_circuit_volts(sine(1e-3, 0, no_load=59)) is True
-    assert below_open_circuit_volts(sine(1e-3, no_load=None)) is None
-    assert below_open_circuit_volts(sine(1e-3), LIMITS["UL 1492"]) is None
 
 
 @pytest.mark.parametrize("limit", LIMITS.values(), ids=list(LIMITS))

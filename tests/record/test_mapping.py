@@ -10,10 +10,10 @@ import pytest
 import yaml
 
 import makers
-from benchleaf.record.mapping import UNIT_NAMES, as_mapping, as_yaml
+from benchleaf.record.kinds import ROWS
+from benchleaf.record.mapping import as_mapping, as_yaml
 from benchleaf.record.model import Record
 from benchleaf.record.reader import decode, read_tree
-from benchleaf.record.unit_names import BASE
 
 DEMO = sorted((Path(__file__).parents[2] / "site_src" / "sets").glob("*/record.yml"))
 HEAD = "maker: Larkfield\nmodel: Minuet 5\n"
@@ -32,8 +32,8 @@ def public_yaml(data: bytes) -> str:
     return as_yaml(tree, Record.PRIVATE)
 
 
-def test_every_unit_has_a_name_for_keys() -> None:
-    assert set(UNIT_NAMES) == set(BASE.values())
+def test_no_two_units_end_a_key_alike() -> None:
+    assert len({row.in_key for row in ROWS}) == len(ROWS)
 
 
 def test_quantities_are_in_si_with_the_unit_in_the_key() -> None:
@@ -125,3 +125,14 @@ def test_public_yaml_keeps_text_that_other_readers_would_take_for_something_else
     assert other_reader["cabinet"] == '#47: "x"'
     assert other_reader["by"] == "a\nb\n"
     assert as_mapping(makers.record(public_yaml(text.encode()))) == as_mapping(makers.record(text))
+
+
+def test_a_turns_ratio_is_a_result_with_to_one_in_its_key() -> None:
+    assert mapping("results:\n  output transformer: before 39:1, sheet 45 to 1")["results"] == {
+        "output transformer": {
+            "before_to_one": 39.0,
+            "before_written": "39:1",
+            "sheet_to_one": 45.0,
+            "sheet_written": "45 to 1",
+        }
+    }

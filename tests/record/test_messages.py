@@ -40,6 +40,13 @@ def test_what_is_told_of(case: BadRecord, folder: Path) -> None:
     assert bad_records.as_expected(told, case.told) == list(case.told)
 
 
+@pytest.mark.parametrize("case", ALL, ids=[case.name for case in ALL])
+def test_nothing_is_told_twice(case: BadRecord, folder: Path) -> None:
+    """One place has one problem, but for what is not there at all: each missing line is told where it belongs."""
+    written = [p for p in bad_records.problems_of(case.data, folder) if p.found != "nothing"]
+    assert len({(p.file, p.line, p.column) for p in written}) == len(written)
+
+
 def test_no_two_cases_have_one_name() -> None:
     assert len({case.name for case in ALL}) == len(ALL)
 

@@ -17,6 +17,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchleaf.record.kinds import BY_NAME
 from benchleaf.record.quantities import (
     KINDS,
     AmbiguousQuantity,
@@ -26,7 +27,6 @@ from benchleaf.record.quantities import (
     read_any,
     read_quantity,
 )
-from benchleaf.record.unit_names import BASE, EXPECTED
 
 ROWS = [
     json.loads(line)
@@ -79,7 +79,7 @@ def test_row_of_the_sample(row: dict[str, str]) -> None:
     if not isinstance(result, Quantity):
         return
     assert result.written == row["input"]
-    assert result.unit == BASE[row["kind"]]
+    assert result.unit == BY_NAME[row["kind"]].unit
     if row["si_value"]:
         assert result.si == float(row["si_value"])
         assert result.unit == row["si_unit"]
@@ -95,6 +95,78 @@ def test_row_of_the_sample(row: dict[str, str]) -> None:
 @pytest.mark.parametrize("kind", KINDS)
 def test_hostile_row_is_a_value_of_no_kind(row: dict[str, str], kind: str) -> None:
     assert outcome(row["input"], kind)[0] != "accept"
+
+
+# Turns ratios
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("45:1", 45),
+        ("45 : 1", 45),
+        ("45 to 1", 45),
+        ("45\u22361", 45),
+        ("3.5:1", 3.5),
+        ("3½:1", 3.5),
+        ("3 1/2 to 1", 3.5),
+        ("2200:150", 2200 / 150),
+        ("1:3", 1 / 3),
+        ("1 to 3", 1 / 3),
+    ],
+)
+def test_turns_ratio_is_the_first_number_over_the_second(text: str, value: float) -> None:
+    quantity = read_quantity(text, "turns ratio")
+    assert quantity.si == pytest.approx(value, rel=1e-15)
+    assert (quantity.unit, quantity.kind, quantity.qualifier) == ("n:1", "turns ratio", "exact")
+
+
+def test_turns_ratio_has_bounds_and_tolerances() -> None:
+    assert read_quantity("about 45:1", "turns ratio").qualifier == "approx"
+    within = read_quantity("45:1 ± 4 %", "turns ratio")
+    assert (within.si, within.low, within.high, within.qualifier) == (45, 43.2, 46.8, "tolerance")
+
+
+@pytest.mark.parametrize(
+    ("text", "could_be"),
+    [
+        ("45", ("45:1", "1:45")),
+        ("45/1", ("45:1",)),
+        ("1/45", ("1:45",)),
+        ("45-1", ("45:1",)),
+        ("12 to 15", ("12:15",)),
+        ("2,200:150", ("2200:150", "2.2:150")),
+        ("45:1?", ("45:1",)),
+    ],
+)
+def test_what_may_be_a_turns_ratio_is_asked(text: str, could_be: tuple[str, ...]) -> None:
+    assert readings(text, "turns ratio") == could_be
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("45:0", "neither number of a ratio is zero"),
+        ("45:1:1", "write two numbers with a colon between them, such as 45:1"),
+        ("20 %", "“%” is a unit of a percentage, not of a turns ratio"),
+        ("7000:3.2 ohm", "“ohm” is a unit of a resistance, not of a turns ratio"),
+        ("4k7", "“k” between digits has no meaning in a turns ratio"),
+        ("AC 45:1", "AC does not go with a turns ratio: leave it out"),
+        ("-45:1", "a turns ratio is never below zero: leave the sign out"),
+        ("45:1 ± 2", "the tolerance of a turns ratio is written in per cent"),
+        ("< 45:1 ± 2 %", "it has a bound and a range: write one of them"),
+    ],
+)
+def test_what_is_no_turns_ratio_is_told_why(text: str, told: str) -> None:
+    assert remedy(text, "turns ratio") == told
+
+
+def test_only_a_colon_says_that_two_numbers_are_a_ratio() -> None:
+    found = read_any("45:1", KINDS)
+    assert found is not None
+    assert found.kind == "turns ratio"
+    assert read_any("45 to 1", KINDS) is None
+    assert read_any("45/1", KINDS) is None
 
 
 # What comes out
@@ -389,7 +461,7 @@ def test_every_reading_offered_can_be_typed(row: dict[str, str]) -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_example_of_the_messages_can_be_typed(kind: str) -> None:
-    examples = EXPECTED[kind].partition(" such as ")[2].replace(" or ", ", ").split(", ")
+    examples = BY_NAME[kind].examples.replace(" or ", ", ").split(", ")
     assert all(outcome(example, kind)[0] == "accept" for example in examples)
 
 
@@ -470,7 +542,7 @@ def test_error_carries_its_parts_and_survives_a_process_border() -> None:
         error = caught.value
         again = pickle.loads(pickle.dumps(error))
         assert isinstance(error, ValueError)
-        assert (again.written, again.expected, again.remedy) == (text, EXPECTED["resistance"], error.remedy)
+        assert (again.written, again.expected, again.remedy) == (text, BY_NAME["resistance"].expected, error.remedy)
         assert str(again) == str(error)
         assert getattr(again, "readings", ()) == getattr(error, "readings", ())
 
@@ -530,7 +602,7 @@ def test_question_of_the_one_kind_that_fits() -> None:
     with pytest.raises(AmbiguousQuantity) as caught:
         read_any("2.2 M", KINDS)
     assert caught.value.readings == ("2.2 megohm", "2200 ohm")
-    assert caught.value.expected == EXPECTED["resistance"]
+    assert caught.value.expected == BY_NAME["resistance"].expected
 
 
 def test_text_that_two_kinds_claim() -> None:
@@ -552,7 +624,7 @@ def test_any_heap_of_signs_gives_a_finite_value_or_none(text: str, kind: str) ->
     verdict, result = outcome(text, kind)
     if isinstance(result, Quantity):
         assert result.written == text
-        assert result.unit == BASE[kind]
+        assert result.unit == BY_NAME[kind].unit
         assert all(abs(v) <= 1e19 for v in (result.si, result.low, result.high) if v is not None)
         if result.qualifier == "range":
             assert result.low is not None

@@ -9,9 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchleaf.record.quantities import read_quantity
-from benchleaf.record.unit_names import ASCII, BARE, BASE, FACTORS, SCALES
-from benchleaf.record.unit_words import CODE_LETTERS, SPELLINGS, Sense
+from benchleaf.record.kinds import BY_UNIT, ROWS, UNITS, Kind, Sense
+from benchleaf.record.quantities import KINDS, read_quantity
 from benchleaf.record.units import plain, registry, say, say_column
 
 PINT_BASE = {
@@ -28,14 +27,15 @@ PINT_BASE = {
     "duration": "second",
     "length": "metre",
     "charge": "coulomb",
+    "turns ratio": "",
 }
 
 
 def every_sense() -> list[tuple[str, str, Sense]]:
     return [
-        (kind, word, sense)
-        for kind, spellings in SPELLINGS.items()
-        for table in (spellings.exact, spellings.initial, spellings.loose)
+        (row.name, word, sense)
+        for row in ROWS
+        for table in (row.spellings.exact, row.spellings.initial, row.spellings.loose)
         for word, sense in table.items()
     ]
 
@@ -43,30 +43,40 @@ def every_sense() -> list[tuple[str, str, Sense]]:
 # pint is the authority
 
 
-@pytest.mark.parametrize("kind", BASE)
-def test_every_unit_of_a_kind_has_pints_factor_and_dimension(kind: str) -> None:
+@pytest.mark.parametrize("row", ROWS, ids=KINDS)
+def test_every_unit_of_a_kind_has_pints_factor_and_dimension(row: Kind) -> None:
     ureg = registry()
-    units = {sense.unit for k, _, sense in every_sense() if k == kind and sense.unit}
-    units |= set(CODE_LETTERS.get(kind, {}).values())
-    assert units
-    for unit in units - set(SCALES):
-        in_si = ureg.Quantity(1, unit).to(PINT_BASE[kind]).magnitude
-        assert float(f"{in_si:.12g}") == float(f"{FACTORS[unit]:.12g}"), unit
+    assert row.units
+    for unit in row.units:
+        if unit.shift is None:
+            in_si = ureg.Quantity(1, unit.name).to(PINT_BASE[row.name]).magnitude
+            assert float(f"{in_si:.12g}") == float(f"{unit.factor:.12g}"), unit.name
 
 
-def test_every_factor_belongs_to_a_spelling() -> None:
-    used = {sense.unit for _, _, sense in every_sense()} | {
-        u for letters in CODE_LETTERS.values() for u in letters.values()
-    }
-    assert set(FACTORS) | set(SCALES) == used - {""}
+@pytest.mark.parametrize("row", ROWS, ids=KINDS)
+def test_a_row_names_no_unit_but_its_own(row: Kind) -> None:
+    own = {unit.name for unit in row.units}
+    spelled = {sense.unit for kind, _, sense in every_sense() if kind == row.name} - {""}
+    assert spelled == own
+    assert {*row.code_letters.values(), *([row.at_zero] if row.at_zero else [])} <= own
+    assert row.sizes
+    assert [size.said_from for size in row.sizes] == sorted({size.said_from for size in row.sizes})
+
+
+def test_no_two_rows_share_a_name_or_a_unit() -> None:
+    assert len(BY_UNIT) == len(KINDS) == len(ROWS)
+    assert len(UNITS) == sum(len(row.units) for row in ROWS)
 
 
 def test_temperature_scales_are_pints() -> None:
     ureg = registry()
-    for scale, (shift, factor) in SCALES.items():
+    scales = [unit for row in ROWS for unit in row.units if unit.shift is not None]
+    assert len(scales) == 3
+    for scale in scales:
+        assert scale.shift is not None
         for reading in (-40, 0, 20, 100):
-            expected = ureg.Quantity(reading, scale).to("kelvin").magnitude
-            assert float((reading + shift) * factor) == pytest.approx(expected, rel=1e-12)
+            expected = ureg.Quantity(reading, scale.name).to("kelvin").magnitude
+            assert float((reading + scale.shift) * scale.factor) == pytest.approx(expected, rel=1e-12)
 
 
 @pytest.mark.handbook
@@ -74,7 +84,7 @@ def test_centimetre_of_capacitance() -> None:
     # 4 pi epsilon_0 x 0.01 m with the CODATA 2018 electric constant, 8.8541878128e-12 F/m
     expected = 4 * math.pi * 8.8541878128e-12 * 0.01
     assert registry().Quantity(1, "capacitance_centimetre").to("farad").magnitude == pytest.approx(expected, rel=1e-6)
-    sense = SPELLINGS["capacitance"].find("cm")
+    sense = BY_UNIT["F"].spellings.find("cm")
     assert sense is not None
     ((factor, unit),) = sense.readings
     assert unit == "pF"
@@ -99,20 +109,21 @@ def test_registry_is_small_and_built_once() -> None:
 # Spellings
 
 
-@pytest.mark.parametrize("kind", BASE)
-def test_ascii_spelling_reads_back(kind: str) -> None:
-    for unit in {sense.unit for k, _, sense in every_sense() if k == kind and sense.unit}:
-        found = SPELLINGS[kind].find(ASCII[unit])
+@pytest.mark.parametrize("row", ROWS, ids=KINDS)
+def test_ascii_spelling_reads_back(row: Kind) -> None:
+    for unit in row.units:
+        found = row.spellings.find(unit.plain)
         assert found is not None
-        assert found.unit == unit or unit == "microsiemens"
-    assert all((sense := SPELLINGS[kind].find(word)) and sense.unit for word in BARE[kind])
+        assert found.unit == unit.name or unit.name == "microsiemens"
+    words = (*row.bare, *([row.suggested] if row.suggested else []))
+    assert all((sense := row.spellings.find(word)) and sense.unit for word in words)
 
 
 def test_no_spelling_says_two_kinds() -> None:
     for _, word, sense in every_sense():
         if not (sense.plain and sense.unit):
             continue
-        claims = [k for k, spellings in SPELLINGS.items() if (s := spellings.find(word)) and s.plain and s.unit]
+        claims = [row.name for row in ROWS if (s := row.spellings.find(word)) and s.plain and s.unit]
         assert len(claims) == 1, word
 
 
@@ -173,6 +184,11 @@ def test_no_spelling_says_two_kinds() -> None:
         (0.009525, "m", "9.53 mm"),
         (187, "m", "187 m"),
         (1e-5, "C", "10 µC"),
+        (45, "n:1", "45:1"),
+        (44.96, "n:1", "45:1"),
+        (1 / 3, "n:1", "1:3"),
+        (0.9999, "n:1", "1:1"),
+        (2200 / 150, "n:1", "14.7:1"),
     ],
 )
 def test_value_is_said_in_the_trades_own_size(value: float, unit: str, expected: str) -> None:
@@ -224,6 +240,10 @@ def test_column_does_not_grow_for_one_small_value() -> None:
     assert say_column([118.2, 0.001234], "V") == ["118.200\u202fV", "0.001\u202fV"]
 
 
+def test_column_of_ratios_has_one_on_one_side() -> None:
+    assert say_column([45, 3.5, 0.5], "n:1") == ["45.0:1", "3.5:1", "0.5:1"]
+
+
 def test_column_of_nothing() -> None:
     assert say_column([], "V") == []
     assert say_column([None, None], "V") == ["–", "–"]
@@ -235,15 +255,13 @@ def test_plain_form_is_ascii() -> None:
     assert plain(-1.1, "V") == "-1.1 V"
     assert plain(293.15, "K") == "20 degC"
     assert plain(1.234, "ohm", digits=4) == "1.2340 ohm"
+    assert plain(0.0222222, "n:1") == "1:45"
 
 
-SIGNED = ("voltage", "current", "ratio", "charge")
-
-
-@given(st.sampled_from(sorted(BASE)), st.floats(1e-12, 1e12), st.booleans(), st.integers(3, 9))
-def test_what_is_said_reads_back(kind: str, size: float, negative: bool, digits: int) -> None:
-    value = -size if negative and kind in SIGNED else size
-    unit = BASE[kind]
+@given(st.sampled_from(ROWS), st.floats(1e-12, 1e12), st.booleans(), st.integers(3, 9))
+def test_what_is_said_reads_back(row: Kind, size: float, negative: bool, digits: int) -> None:
+    kind, unit = row.name, row.unit
+    value = -size if negative and row.signed and kind != "temperature" else size
     absolute = 0.5 if kind == "temperature" else 0.0
     tolerance = {"rel": 0.5 * 10.0 ** (1 - digits) * 1.01, "abs": absolute}
     written = plain(value, unit, digits=digits)
@@ -252,11 +270,11 @@ def test_what_is_said_reads_back(kind: str, size: float, negative: bool, digits:
     assert read_quantity(say(value, unit), kind).si == pytest.approx(value, rel=0.00506, abs=absolute)
 
 
-@given(st.sampled_from(sorted(BASE.values())), st.floats(allow_nan=True, allow_infinity=True))
+@given(st.sampled_from(sorted(BY_UNIT)), st.floats(allow_nan=True, allow_infinity=True))
 def test_no_power_of_ten_and_no_minus_zero_is_ever_said(unit: str, value: float) -> None:
     said = say(value, unit)
     number = said.partition("\u202f")[0]
-    assert set(number) <= set("0123456789.\u2212–")
+    assert set(number) <= set("0123456789.:\u2212–")
     assert number != "\u22120"
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
+from ..record.states import STATES
 from ..report.dialect import DIALECTS
 
 if TYPE_CHECKING:
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
 
 TITLE = "Sets"
 _WIDEST_ON_A_CARD = 960
-_STATES = ("waiting", "on the bench", "finished")
 
 
 @dataclass(frozen=True)
@@ -91,7 +91,7 @@ def index(pages: Sequence[SetPage], choices: Choices) -> Index:
             if card.get("line_side") and card.get("state") == "finished"
         ),
         kinds=tuple(sorted({c.kind for c in cards if c.kind})),
-        states=tuple(state for state in _STATES if states[state]),
+        states=tuple(state for state in STATES if states[state]),
     )
 
 
@@ -143,7 +143,7 @@ def _intro(cards: Sequence[Card], states: Mapping[str, int], tube: str) -> str:
     if not cards:
         return "No record in this archive can be read yet."
     number = f"{len(cards)} {tube} radio{'s' if len(cards) > 1 else ''}"
-    counts = [f"{states[state]} {state}" for state in _STATES if states.get(state)]
+    counts = [f"{states[state]} {state}" for state in STATES if states.get(state)]
     return f"{number}: {', '.join(counts)}." if counts else f"{number}."
 
 

@@ -10,6 +10,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from ..chapters.parts import verdicts
+from ..record.sections.parts import FILM_TYPES, FOIL_TYPES
 from .stock import InDrawer
 
 if TYPE_CHECKING:
@@ -19,16 +20,6 @@ if TYPE_CHECKING:
 VOLTS_MADE = (16, 25, 35, 50, 63, 100, 160, 200, 250, 350, 400, 450, 500, 630, 1000, 1250, 1600, 2000)
 WATTS_MADE = (0.25, 0.5, 1, 2, 3, 5, 7, 10, 15, 25, 50)
 """Ratings that are commonly made (common practice, no source)."""
-_WOUND = (
-    "paper",
-    "wax paper",
-    "paper in oil",
-    "metallised paper",
-    "moulded paper",
-    "film",
-    "polyester",
-    "polypropylene",
-)
 _SAME = 1e-6
 
 
@@ -118,7 +109,7 @@ def _sort(row: PartFindings) -> str:
     kind = model.type.casefold() if model else ""
     if row.class_needed:
         return f"class {row.class_needed}"
-    if kind in _WOUND:
+    if kind in FOIL_TYPES:
         return "film"
     return kind or {"capacitor": "capacitor", "resistor": "resistor"}.get(row.kind, "part")
 
@@ -188,7 +179,7 @@ def _serves(part: InDrawer, unit: str, sort: str, value: float, volts: float | N
         return False
     kind = part.type.casefold()
     if sort == "film":
-        return kind in _WOUND[4:] or not kind
+        return kind in FILM_TYPES or not kind
     return sort in ("capacitor", "resistor", "part") or kind == sort or (unit == "ohm")
 
 

@@ -9,11 +9,13 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 
 from ..record.problems import Problem, quoted
+from ..record.set_files import MOST_BYTES
+from ..record.slips import At, Slips
 
+_FIELD = "stock"
 HEADINGS = ("part", "count", "price")
 _PRICE = re.compile(r"\s*(?:([A-Z]{3}|[£$€])\s*)?(\d+(?:[.,]\d{1,4})?)\s*([A-Z]{3}|[£$€])?\s*")
 _SIGNS = {"£": "GBP", "$": "USD", "€": "EUR"}
-_MOST_BYTES = 4_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +38,10 @@ def read_stock(data: bytes, file: str) -> tuple[tuple[InDrawer, ...], list[Probl
     """The drawer, and a problem for each line that cannot be read; the other lines count."""
     from ..record.reader import decode
 
-    if len(data) > _MOST_BYTES:
-        return (), [Problem(file, 1, 1, "stock", "a file of more than 4 MB", "a list of parts", "")]
+    slips = Slips(file)
+    if len(data) > MOST_BYTES:
+        slips.add(None, _FIELD, "a file of more than 4 MB", "a list of parts")
+        return (), list(slips.problems())
     text, problems = decode(data, file)
     if problems:
         return (), list(problems)
@@ -47,9 +51,8 @@ def read_stock(data: bytes, file: str) -> tuple[tuple[InDrawer, ...], list[Probl
         headings = [h.strip().casefold() for h in next(reader, [])]
         if "part" not in headings or "count" not in headings:
             said = ", ".join(headings) or "nothing"
-            return (), [
-                Problem(file, 1, 1, "stock", quoted(said), "the headings part, count and, if wanted, price", "")
-            ]
+            slips.add(None, _FIELD, quoted(said), "the headings part, count and, if wanted, price")
+            return (), list(slips.problems())
         for cells in reader:
             row = dict(zip(headings, (c.strip() for c in cells), strict=False))
             if not any(row.values()):
@@ -58,10 +61,10 @@ def read_stock(data: bytes, file: str) -> tuple[tuple[InDrawer, ...], list[Probl
             if isinstance(entry, InDrawer):
                 found.append(entry)
             else:
-                problems.append(Problem(file, reader.line_num, 1, "stock", *entry, ""))
+                slips.add(At((reader.line_num, 1)), _FIELD, *entry)
     except csv.Error as error:
-        problems.append(Problem(file, reader.line_num or 1, 1, "stock", str(error), "CSV", ""))
-    return tuple(found), problems
+        slips.add(At((reader.line_num or 1, 1)), _FIELD, str(error), "CSV")
+    return tuple(found), list(slips.problems())
 
 
 def _entry(row: dict[str, str]) -> InDrawer | tuple[str, str]:

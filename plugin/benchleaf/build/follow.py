@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..circuit.place import place
-from ..record.problems import Problem
+from ..record import read_record
+from ..record.problems import MOST_TOLD, Problem
 from ..record.slips import Slips
 from . import files
 
@@ -34,9 +35,32 @@ class References:
     problems: tuple[Problem, ...]
 
 
+@dataclass(frozen=True)
+class LookedOver:
+    """A record's names followed, as far as it could be read, and every problem of reading and of following.
+
+    ``references`` are None where nothing could be read. ``whole`` says that all of it was: the other must not be shown.
+    """
+
+    references: References | None
+    problems: tuple[Problem, ...]
+    whole: bool
+
+
+def look_over(data: bytes, folder: Path, file: str) -> LookedOver:
+    """Read a record and follow its names: every problem in one pass, in the order of the file, each place told once."""
+    record, unread = read_record(data, file)
+    if record is None:
+        return LookedOver(None, tuple(unread), False)
+    found = follow(record, folder, file)
+    told = {(problem.file, problem.line, problem.column) for problem in unread}
+    more = [p for p in found.problems if (p.file, p.line, p.column) not in told]
+    return LookedOver(found, tuple(sorted([*unread, *more])[:MOST_TOLD]), not unread)
+
+
 def follow(record: Record, folder: Path, file: str) -> References:
     """Look up every name in the record. ``file`` is the name its problems carry; ``folder`` is the set's own."""
-    slips = Slips(file)
+    slips = Slips(file, record.lost)
     record, tables = files.with_tables(record, folder, slips)
     circuit = place(record, slips)
     photos = dict(files.photos(record, folder, slips))

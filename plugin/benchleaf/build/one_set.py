@@ -14,6 +14,7 @@ from ..record import read_record
 from ..record.inputs import RECORD_FILE, Inputs
 from ..record.problems import Problem
 from ..record.set_files import Refusal, located_folder, read
+from ..record.slips import Slips
 from ..report.dialect import DIALECTS
 from .cache import Cache
 from .files import digest
@@ -61,14 +62,14 @@ def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
     from .figures import kept_figures
 
     if inputs.record is None:
-        return broken(inputs, list(inputs.refused))
+        return broken(inputs, list(inputs.refused), ())
     file = f"{inputs.label}/{RECORD_FILE}"
     examination = _examination(inputs.record, inputs.folder, file, choices, cache)
     # What leaves this room is published: page, log and lists are told the public form.
     found = [*inputs.refused, *examination.problems]
     problems = [problem if choices.publish_private else problem.public() for problem in found]
     if examination.examined is None:
-        return broken(inputs, sorted(problems))
+        return broken(inputs, sorted(problems), examination.depends)
     examined = examination.examined
 
     def figures(chapter: Chapter) -> dict[str, Figure]:
@@ -96,19 +97,19 @@ def _examination(data: bytes, folder: Path, file: str, choices: Choices, cache: 
     from ..chapters.examine import examine
     from ..record.encoding import decode
     from ..record.private import marked
-    from .follow import follow
+    from .follow import look_over
 
-    record, problems = read_record(data, file)
-    if record is None:
-        return _Examination(None, tuple(problems))
-    found = follow(record, folder, file)
-    pictures, unfit = _pictures(found, folder, file, cache) if cache else ({}, [])
-    bench = _bench(choices, found, pictures)
+    looked = look_over(data, folder, file)
+    found = looked.references
+    if found is None:
+        return _Examination(None, looked.problems)
+    pictures, unfit = _pictures(found, folder, file, cache) if cache else ({}, ())
     used = [*found.photos.values(), *found.neighbours.values(), *found.tables.values(), *found.missing]
     named = dict.fromkeys(_relative(path, folder) for path in used)
     depends = tuple((path, digest(folder, path, cache)) for path in named) if cache else ()
-    told = marked((*found.problems, *unfit), decode(data, file)[0], file)
-    return _Examination(examine(bench), tuple(told), depends)
+    told = tuple(marked((*looked.problems, *unfit), decode(data, file)[0], file))
+    examined = examine(_bench(choices, found, pictures)) if looked.whole else None
+    return _Examination(examined, told, depends)
 
 
 def _relative(path: Path, folder: Path) -> str:
@@ -120,31 +121,32 @@ def _relative(path: Path, folder: Path) -> str:
 def _bench(choices: Choices, found: References, pictures: Mapping[str, Picture]) -> Bench:
     from ..circuit.place import place
     from ..electrics.limits import LIMITS
-    from ..record.slips import Slips
 
     others: dict[str, Circuit] = {}
     for name, path in found.neighbours.items():
         data = read(path, path.parent.parent)
-        other = read_record(data, name)[0] if isinstance(data, bytes) else None
-        if other:
+        other, unread = read_record(data, name) if isinstance(data, bytes) else (None, [])
+        if other and not unread:
             others[name] = place(other, Slips(name))
     return Bench(found.circuit, DIALECTS[choices.dialect], LIMITS[choices.touch_limit], others, pictures)
 
 
-def _pictures(found: References, folder: Path, label: str, cache: Cache) -> tuple[dict[str, Picture], list[Problem]]:
+def _pictures(
+    found: References, folder: Path, label: str, cache: Cache
+) -> tuple[dict[str, Picture], tuple[Problem, ...]]:
     """Each photo made ready to publish, or the problem that keeps it from being."""
     from .photos.originals import PhotoProblem
     from .photos.pictures import publishable
 
     pictures: dict[str, Picture] = {}
-    problems: list[Problem] = []
+    slips = Slips(label)
     for name, photo in found.circuit.record.photos.items():
         for file in photo.files().values():
             if str(file) not in found.photos:
                 continue
             made = publishable(found.photos[str(file)], folder, cache)
             if isinstance(made, PhotoProblem):
-                problems.append(Problem(label, *file.place, f"photos.{name}", made.found, made.expected, made.remedy))
+                slips.add(file, f"photos.{name}", made.found, made.expected, made.remedy)
             else:
                 pictures[str(file)] = made
-    return pictures, problems
+    return pictures, slips.problems()

@@ -20,12 +20,12 @@ from . import parts as cli_parts
 from . import readings as cli_readings
 from .records import found_in, records
 from .starter import starter
+from .status import CLEAN, FAILED, PROBLEMS, USAGE
 
 if TYPE_CHECKING:
     from ..record.problems import Problem
 
 
-CLEAN, PROBLEMS, USAGE, FAILED = 0, 1, 2, 3
 _STOPPED_BY_HAND = 130
 
 
@@ -134,11 +134,9 @@ def _new(given: argparse.Namespace) -> int:
 
 def problems_in(data: bytes, folder: Path, file: str) -> list[Problem]:
     """Every problem of one record: what cannot be read, and what it names that is not there."""
-    from ..build.follow import follow
-    from ..record import read_record
+    from ..build.follow import look_over
 
-    record, problems = read_record(data, file)
-    return sorted(problems if record is None else follow(record, folder, file).problems)
+    return list(look_over(data, folder, file).problems)
 
 
 def _check(given: argparse.Namespace) -> int:

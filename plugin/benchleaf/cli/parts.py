@@ -8,11 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..record.set_files import MISSING, Refusal, read
+from .status import CLEAN, FAILED, PROBLEMS, USAGE
 
 if TYPE_CHECKING:
     from ..electrics.markings import Reading
-
-_CLEAN, _PROBLEMS, _USAGE, _FAILED = 0, 1, 2, 3
 
 
 def add_commands(commands: Any) -> None:
@@ -52,11 +51,11 @@ def _start_from(given: argparse.Namespace) -> int:
     target: Path = given.folder / "record.yml"
     if target.exists():
         _say(f"{target}: there is a record already; nothing was changed")
-        return _USAGE
+        return USAGE
     data = read(given.parts, given.parts.parent)
     if isinstance(data, Refusal):
         _say(data.problem(str(given.parts)))
-        return _USAGE
+        return USAGE
     parts, problems = read_parts_list(data, str(given.parts), whole=given.everything)
     text = starter(given.maker, given.model) + "\n" + parts
     if not problems:
@@ -64,19 +63,19 @@ def _start_from(given: argparse.Namespace) -> int:
     if problems:
         for problem in problems:
             _say(problem)
-        return _PROBLEMS
+        return PROBLEMS
     try:
         (given.folder / "photos").mkdir(parents=True, exist_ok=True)
         with target.open("x", encoding="utf-8", newline="\n") as file:
             file.write(text)
     except OSError as error:
         _say(f"{target}: {error.strerror}")
-        return _USAGE
+        return USAGE
     _say(f"{target}: written from {given.parts}; every part in it is still to be looked at")
     told = advice(given.folder)
     if told:
         _say(told)
-    return _CLEAN
+    return CLEAN
 
 
 def _order(given: argparse.Namespace) -> int:
@@ -94,19 +93,19 @@ def _order(given: argparse.Namespace) -> int:
         stock = read(given.stock, given.stock.parent)
         if isinstance(stock, Refusal):
             _say(stock.problem(str(given.stock)))
-            return _USAGE
+            return USAGE
         drawer, problems = read_stock(stock, str(given.stock))
         for problem in problems:
             _say(problem)
             bad = True
     if not 0 <= given.spare <= 1000:
         _say(f"--spare {given.spare:g}: a share from 0 to 1000 per cent was expected")
-        return _USAGE
+        return USAGE
     waiting: list[Wanted] = []
     for file, data, folder in records(given.paths):
         if isinstance(data, Refusal):
             _say(f"{file}: no record here" if data is MISSING else data.problem(file))
-            return _USAGE
+            return USAGE
         try:
             examined, problems = examined_record(data, folder, file, Choices())
             waiting += wanted(examined) if examined else ()
@@ -119,7 +118,7 @@ def _order(given: argparse.Namespace) -> int:
             bad = True
     found = order(waiting, drawer, spare=given.spare / 100)
     sys.stdout.write({"text": as_text, "csv": as_csv, "json": as_json}[given.to](found))
-    return _FAILED if failed else _PROBLEMS if bad else _CLEAN
+    return FAILED if failed else PROBLEMS if bad else CLEAN
 
 
 def _marking(given: argparse.Namespace) -> int:
@@ -129,15 +128,15 @@ def _marking(given: argparse.Namespace) -> int:
     worn = _worn(text)
     if worn:
         print("\n".join(worn))
-        return _CLEAN
+        return CLEAN
     try:
         readings = read_marking(text)
     except ValueError:
         _say(f"{text}: neither a marking that is known here nor a value with its unit")
-        return _PROBLEMS
+        return PROBLEMS
     for reading in readings:
         print(_reading(reading).replace("\u202f", " "))
-    return _CLEAN
+    return CLEAN
 
 
 def _reading(reading: Reading) -> str:

@@ -11,11 +11,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..record.set_files import Refusal, read
+from .status import CLEAN, PROBLEMS, USAGE
 
 if TYPE_CHECKING:
     from ..record.spreadsheet import Points
 
-CLEAN, PROBLEMS, USAGE = 0, 1, 2
 _PLAIN = re.compile(r"[\w+][\w +./()-]*[\w+)]|[\w]")
 _READ_OTHERWISE = re.compile(r"(?i)(true|false|yes|no|on|off|null|~|[\d.,:_+-]+)$")
 

@@ -8,15 +8,12 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ..record.encoding import MAX_BYTES
 from ..record.inputs import RECORD_FILE
 from ..record.set_files import MISSING, Refusal, read
 
 if TYPE_CHECKING:
     from ..build.found_sets import Found
-
-
-MAX_BYTES = 1_000_000
-"""As much as a record may hold; more of a file is not read."""
 
 
 def records(paths: Sequence[str]) -> Iterator[tuple[str, bytes | Refusal, Path]]:

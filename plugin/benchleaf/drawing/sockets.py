@@ -13,13 +13,13 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from benchleaf.drawing.figure import Figure
+from benchleaf.tubes.model import TOP_CAP
 
 if TYPE_CHECKING:
     from benchleaf.tubes.sockets import PinPlace, Socket
 
-__all__ = ["TOP_CAP", "PinLabel", "socket_chart"]
+__all__ = ["PinLabel", "socket_chart"]
 
-TOP_CAP = "top cap"
 _WIDTH, _RADIUS, _PIN, _LINE, _GAP = 320.0, 44.0, 8.5, 13.0, 5.0
 _EDGE = 12.0
 _LETTERS = 18

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 __all__ = [
@@ -11,13 +10,11 @@ __all__ = [
     "Dropper",
     "HalfWave",
     "SeriesCapacitor",
-    "WindingLoad",
     "behind_half_wave_diode",
     "dropper_for",
     "left_for_dropper",
     "rating_for",
     "series_capacitor_for",
-    "winding_load",
 ]
 
 #: Ratings of wire-wound and film resistors in watts that shops carry. Common practice, no source.
@@ -52,15 +49,6 @@ class HalfWave:
     rms_volts: float
     ac_meter_volts: float
     dc_meter_volts: float
-
-
-@dataclass(frozen=True, slots=True)
-class WindingLoad:
-    """Load of a heater winding: amperes drawn, amperes left (negative if overloaded), share of the rating."""
-
-    amps: float
-    spare_amps: float
-    of_rating: float
 
 
 def left_for_dropper(line_volts: float, rated_sum_volts: float) -> float:
@@ -119,11 +107,3 @@ def rating_for(watts: float, times: float = 2.0) -> float:
     """
     needed = watts * times
     return next((rating for rating in USUAL_RATINGS_WATTS if rating >= needed), needed)
-
-
-def winding_load(rated_amps: float, loads_amps: Iterable[float]) -> WindingLoad:
-    """What the tubes and lamps on a winding of ``rated_amps`` draw together, all in ampere."""
-    if not rated_amps > 0:
-        raise ValueError("The winding's rating must be above zero.")
-    amps = math.fsum(loads_amps)
-    return WindingLoad(amps, rated_amps - amps, amps / rated_amps)

@@ -11,11 +11,9 @@ from benchleaf.electrics.heaters import Heater, root
 __all__ = [
     "Filament",
     "FilamentCurrent",
-    "FilamentRunning",
     "PlaceRunning",
     "SideBySide",
     "as_one",
-    "running_filaments",
     "running_places",
     "series_filaments",
 ]
@@ -62,15 +60,6 @@ def series_filaments(filaments: Sequence[Filament], supply_amps: float) -> tuple
         results.append(FilamentCurrent(arriving, excess, shunt))
         arriving += filament.cathode_amps
     return tuple(results)
-
-
-@dataclass(frozen=True, slots=True)
-class FilamentRunning:
-    """One filament as it runs: volts across it, amperes through it, and through the shunt across it."""
-
-    volts: float
-    amps: float
-    shunt_amps: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,11 +129,3 @@ def running_places(
     start = math.fsum(f.amps for f in places[0])
     supply = root(lambda amps: math.fsum(p.volts for p in walk(amps)) + ohms * amps - supply_volts, start)
     return supply, tuple(walk(supply))
-
-
-def running_filaments(
-    filaments: Sequence[Filament], shunts: Sequence[float | None], supply_volts: float, ohms: float = 0.0
-) -> tuple[float, tuple[FilamentRunning, ...]]:
-    """``running_places`` for a string with one filament at each place."""
-    supply, places = running_places([(f,) for f in filaments], shunts, supply_volts, ohms)
-    return supply, tuple(FilamentRunning(p.volts, p.filament_amps[0], p.shunt_amps) for p in places)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-__all__ = ["RULES", "FuseRule", "Inrush", "breaking_amps", "inrush", "least_rating", "most_rating"]
+__all__ = ["RULES", "FuseRule", "Inrush", "breaking_amps", "inrush", "least_rating"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,11 +61,6 @@ RULES: dict[str, FuseRule] = {
 def least_rating(amps: float, rule: FuseRule) -> float | None:
     """The smallest rating that carries ``amps`` for good; None where that is beyond what is listed."""
     return next((rating for rating in rule.ratings if amps <= rating * rule.loaded * (1 + 1e-9)), None)
-
-
-def most_rating(amps: float, rule: FuseRule) -> float | None:
-    """The largest rating that must open at ``amps``; None where none is small enough."""
-    return max((rating for rating in rule.ratings if rating * rule.opens <= amps * (1 + 1e-9)), default=None)
 
 
 def breaking_amps(rating: float, *, high: bool, rule: FuseRule) -> float:

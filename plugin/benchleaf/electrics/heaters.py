@@ -26,7 +26,6 @@ __all__ = [
     "TapRunning",
     "inrush_amps",
     "pilot_lamp",
-    "rated_sum",
     "root",
     "running_string",
 ]
@@ -161,11 +160,6 @@ class Running:
     dropper_watts: float
     capacitor_volts: float
     tap: TapRunning | None = None
-
-
-def rated_sum(heaters: Sequence[Piece]) -> float:
-    """Sum of the rated volts, exact to the last digit that was given."""
-    return math.fsum(h.rated.volts for h in heaters)
 
 
 def running_string(

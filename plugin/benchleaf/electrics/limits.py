@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -16,7 +15,6 @@ __all__ = [
     "TouchLimit",
     "Trip",
     "amps_over",
-    "below_open_circuit_volts",
     "over_limit",
     "trip",
 ]
@@ -30,8 +28,7 @@ class TouchLimit:
     """One limit of touch current.
 
     ``amps`` is the limit for alternating current as ``kind`` (``peak`` or ``rms``), ``dc_amps`` that for direct
-    current where the source gives one. ``open_peak_volts`` and ``open_dc_volts``: open-circuit voltages up to which
-    the standard asks for no current test.
+    current where the source gives one.
     """
 
     name: str
@@ -41,8 +38,6 @@ class TouchLimit:
     source: str
     confidence: Confidence
     dc_amps: float | None = None
-    open_peak_volts: float | None = None
-    open_dc_volts: float | None = None
     note: str = ""
 
 
@@ -61,8 +56,6 @@ LIMITS: dict[str, TouchLimit] = {
             _ANNEX_D,
             "high",
             dc_amps=2.0e-3,
-            open_peak_volts=35.0,
-            open_dc_volts=60.0,
             note="U2 at most 0.35 V peak, U1 at most 1.0 V DC; 0.7 mA peak is 0.5 mA RMS for a sine",
         ),
         TouchLimit(
@@ -73,8 +66,6 @@ LIMITS: dict[str, TouchLimit] = {
             _FROM_MEMORY,
             "medium",
             dc_amps=2.0e-3,
-            open_peak_volts=42.4,
-            open_dc_volts=60.0,
             note="0.5 mA RMS for a sine up to 1 kHz; the table itself was not found readable",
         ),
         TouchLimit(
@@ -102,7 +93,6 @@ LIMITS: dict[str, TouchLimit] = {
             "rms",
             "UL 1711:2006 section 39.1, excerpt",
             "high",
-            open_peak_volts=42.4,
             note="amplifiers, two-wire portable; stated in milliamperes at the line's frequency",
         ),
         TouchLimit(
@@ -139,18 +129,6 @@ def amps_over(rms: float, peak: float, direct: bool, limit: TouchLimit) -> bool 
     if direct:
         return None if limit.dc_amps is None else rms > limit.dc_amps
     return (peak if limit.kind == "peak" else rms) > limit.amps
-
-
-def below_open_circuit_volts(touch: Touch, limit: TouchLimit = DEFAULT_LIMIT) -> bool | None:
-    """Whether the no-load voltage alone keeps the part under the standard's open-circuit threshold.
-
-    ``None`` if the part has no defined voltage or the source gives no threshold.
-    """
-    threshold = limit.open_dc_volts if touch.direct else limit.open_peak_volts
-    if threshold is None or touch.no_load_volts is None:
-        return None
-    peak = touch.no_load_volts if touch.direct else touch.no_load_volts * math.sqrt(2)
-    return peak <= threshold
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-__all__ = ["in_parallel", "meter_ohms", "plate_source_ohms", "reading_of", "true_volts"]
+__all__ = ["in_parallel", "meter_ohms", "true_volts"]
 
 
 def in_parallel(*ohms: float) -> float:
@@ -26,23 +26,8 @@ def meter_ohms(ohms_per_volt: float, range_volts: float) -> float:
     return ohms_per_volt * range_volts
 
 
-def plate_source_ohms(load_ohms: float, plate_resistance_ohms: float = math.inf) -> float:
-    """Source resistance in ohm at a plate: load parallel to plate resistance (a pentode's may be left out)."""
-    return in_parallel(load_ohms, plate_resistance_ohms)
-
-
-def reading_of(volts: float, source_ohms: float, input_ohms: float) -> float:
-    """Volts a meter of ``input_ohms`` shows at a node that has ``volts`` unloaded behind ``source_ohms``."""
-    _check(source_ohms, input_ohms)
-    return volts / (1 + source_ohms / input_ohms)
-
-
 def true_volts(reading: float, source_ohms: float, input_ohms: float) -> float:
-    """Volts at the node without the meter, from what it shows. The inverse of :func:`reading_of`."""
-    _check(source_ohms, input_ohms)
-    return reading * (1 + source_ohms / input_ohms)
-
-
-def _check(source_ohms: float, input_ohms: float) -> None:
+    """Volts at a node behind ``source_ohms`` without the meter, from what one of ``input_ohms`` shows there."""
     if not (0 <= source_ohms < math.inf and input_ohms > 0):
         raise ValueError("Source resistance must be 0 or more, the meter's resistance above zero.")
+    return reading * (1 + source_ohms / input_ohms)

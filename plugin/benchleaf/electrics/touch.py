@@ -12,16 +12,13 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from benchleaf.electrics.network import Capacitor, Element, NetworkError, Resistor, Solution, Thevenin, solve
+from benchleaf.electrics.network import Element, NetworkError, Solution, Thevenin, solve
 
 __all__ = [
     "BODY_OHMS",
-    "BodyNetwork",
     "Network",
     "Touch",
-    "body_network",
     "meter_volts",
-    "service_check_amps",
     "service_check_volts",
     "touch_between",
     "touch_current",
@@ -36,21 +33,10 @@ WEIGHTING_OHMS, WEIGHTING_FARADS = 10e3, 22e-9
 SERVICE_OHMS, SERVICE_FARADS = 1500.0, 0.15e-6
 
 Network = Literal["perception", "unweighted"]
+"""IEC 60990, Figure 4 (perception or reaction, U2 behind 10 kohm and 22 nF) or Figure 3 (U2 is U1).
 
-
-@dataclass(frozen=True, slots=True)
-class BodyNetwork:
-    """The parts of a body network and the nodes where U1 and U2 are taken, both against ``reference``."""
-
-    elements: tuple[Element, ...]
-    u1: str
-    u2: str
-    reference: str
-
-    @property
-    def skin(self) -> tuple[Element, Element]:
-        """The two parts through which the whole current enters."""
-        return self.elements[0], self.elements[1]
+Figure 5 (let-go) is left out: its values could not be found in print.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,30 +62,6 @@ class Touch:
     def direct(self) -> bool:
         """Whether this is direct current."""
         return self.frequency_hz == 0
-
-    @property
-    def u2_peak_volts(self) -> float:
-        """Peak of U2 in volts, the value IEC 60065 limits to 0.35 V."""
-        return self.amps_peak * BODY_OHMS
-
-
-def body_network(part: str, reference: str = "earth", network: Network = "perception") -> BodyNetwork:
-    """The body network of IEC 60990 from ``part`` to ``reference``.
-
-    ``perception`` is Figure 4 (perception or reaction, U2 behind 10 kohm and 22 nF), ``unweighted`` Figure 3 (U2 is
-    U1). Figure 5 (let-go) is left out: its values could not be found in print.
-    """
-    u1 = f"{part}|U1|{reference}"
-    body: tuple[Element, ...] = (
-        Resistor(part, u1, SKIN_OHMS),
-        Capacitor(part, u1, SKIN_FARADS),
-        Resistor(u1, reference, BODY_OHMS),
-    )
-    if network == "unweighted":
-        return BodyNetwork(body, u1, u1, reference)
-    u2 = f"{part}|U2|{reference}"
-    weighting = (Resistor(u1, u2, WEIGHTING_OHMS), Capacitor(u2, reference, WEIGHTING_FARADS))
-    return BodyNetwork(body + weighting, u1, u2, reference)
 
 
 def touch_current(
@@ -186,14 +148,6 @@ def service_check_volts(
     """Volts RMS across the service manuals' 1500 ohm and 0.15 uF between ``part`` and ``earth``."""
     ohms = 1 / (1 / SERVICE_OHMS + 2j * math.pi * frequency_hz * SERVICE_FARADS)
     return _volts_across(elements, ohms, part, frequency_hz, earth)
-
-
-def service_check_amps(volts: float) -> float:
-    """Amperes RMS that the service manuals read from volts RMS across 1500 ohm and 0.15 uF: V/1500.
-
-    The capacitor's share (0.4 % at 60 Hz) is left out, as they do: 0.75 V is 0.5 mA (their hot check).
-    """
-    return volts / SERVICE_OHMS
 
 
 def _volts_across(

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..chapters.order import CHAPTERS, Chapter
 from ..record.problems import Problem
+from ..record.slips import At, Slips
 from .set_page import Choices, OutFile, SetPage
 
 if TYPE_CHECKING:
@@ -132,10 +133,10 @@ def _story(
     )
     for use in story.images:
         if use.src not in pictures:
-            found_text = f"the picture {use.src}, which the record does not list"
-            problems.append(
-                Problem(use.file, use.line, 1, "", found_text, "a picture listed under photos", "add it there")
-            )
+            slips = Slips(use.file)
+            unlisted = f"the picture {use.src}, which the record does not list"
+            slips.add(At((use.line, 1)), "", unlisted, "a picture listed under photos", "add it there")
+            problems += slips.problems()
     return story, [*problems, *story.problems]
 
 
@@ -218,7 +219,7 @@ def _picture_files(pictures: Mapping[str, Picture]) -> Iterator[OutFile]:
             )
 
 
-def broken(inputs: Inputs, problems: list[Problem]) -> SetPage:
+def broken(inputs: Inputs, problems: list[Problem], depends: tuple[tuple[str, str | None], ...]) -> SetPage:
     """The page of a record that cannot be read: what is wrong, line by line."""
     from . import rendering
 
@@ -233,4 +234,5 @@ def broken(inputs: Inputs, problems: list[Problem]) -> SetPage:
         entries=tuple((e.level, e.id, e.title) for e in rendering.headings(html)),
         anchors=rendering.ids(html),
         problems=tuple(problems),
+        depends=depends,
     )

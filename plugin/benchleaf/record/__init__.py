@@ -4,24 +4,27 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .problems import Problem
+from .problems import MOST_TOLD, Problem
 
 if TYPE_CHECKING:
     from .model import Record
 
 
 def read_record(data: bytes, file: str) -> tuple[Record | None, list[Problem]]:
-    """The record in a file's bytes; None, with every problem in the order of the file, where it cannot be read.
+    """The record in a file's bytes, with every problem in the order of the file.
 
-    ``file`` is the name that the problems carry. Nothing is guessed and nothing is raised at the writer.
+    Where there are problems the record is what could be read, the entries without a mistake: to be followed for further
+    problems, never to be shown. It knows what it ``lost``. None where nothing could be read. ``file`` is the name that
+    the problems carry. Nothing is guessed and nothing is raised at the writer.
     """
     from pydantic import ValidationError
 
     from .encoding import decode
     from .model import Record
+    from .partial import without_mistakes
     from .private import marked, misplaced
     from .reader import read_tree
-    from .telling import MOST_TOLD, problems_of
+    from .telling import problems_of
 
     text, problems = decode(data, file)
     tree, slips = read_tree(text, file) if text or not problems else (None, [])
@@ -29,10 +32,13 @@ def read_record(data: bytes, file: str) -> tuple[Record | None, list[Problem]]:
     record = None
     if tree is not None:
         problems += misplaced(tree, text, file)
+        marred = [problem.line for problem in problems]
+        unfit = None
         try:
             record = Record.model_validate(tree)
         except ValidationError as error:
+            unfit = error
             problems += problems_of(error, tree, file)
-    if problems:
-        return None, marked(sorted(set(problems))[:MOST_TOLD], text, file)
-    return record, []
+        if unfit or marred:
+            record = without_mistakes(tree, text, unfit, marred)
+    return record, marked(sorted(set(problems))[:MOST_TOLD], text, file) if problems else []

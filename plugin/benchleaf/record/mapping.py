@@ -5,27 +5,11 @@ from __future__ import annotations
 import datetime
 from typing import Any
 
+from .kinds import BY_UNIT
 from .quantities import Quantity
 from .section import Section
 from .text import Table
 from .values import Beside, places_of
-
-UNIT_NAMES = {
-    "F": "farads",
-    "H": "henries",
-    "ohm": "ohms",
-    "V": "volts",
-    "A": "amps",
-    "W": "watts",
-    "Hz": "hertz",
-    "S": "siemens",
-    "s": "seconds",
-    "m": "metres",
-    "K": "kelvins",
-    "C": "coulombs",
-    "1": "",
-}
-"""The unit's name as it stands at the end of a key."""
 
 
 def as_mapping(section: Section) -> dict[str, Any]:
@@ -50,7 +34,7 @@ def _put(written: dict[str, Any], key: str, value: Any) -> None:
     if not isinstance(value, Quantity):
         written[key] = _plain(value)
         return
-    unit = UNIT_NAMES[value.unit]
+    unit = BY_UNIT[value.unit].in_key
     stem = key if not unit or unit in key.split("_") else f"{key}_{unit}"
     written[stem] = value.si
     written[f"{key}_written"] = value.written

@@ -7,13 +7,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from .kinds import BY_NAME, ROWS, UNITS, Kind, Sense
 from .notation import Statement, Term
 from .numerals import IllegibleError, in_digits
-from .unit_names import ASCII, BARE, EXPECTED, FACTORS
-from .unit_words import CODE_LETTERS, SPELLINGS, Sense
-
-MARKED = frozenset(("voltage", "current"))
-"""The kinds that are of AC or DC."""
 
 _SIGNS = {"lt": "< ", "le": "<= ", "gt": "> ", "ge": ">= ", "approx": "~ "}
 _DOT_AFTER_LETTER = re.compile(r"(?<=[A-Za-z])\.")
@@ -42,17 +38,17 @@ class Measure:
 
 
 PERCENT = Measure(Sense("percent"))
-_PERCENT_WORDS = frozenset(("%", "percent", "per cent", "pct"))
+PERCENT_WORDS = frozenset(BY_NAME["ratio"].spellings.loose)
 
 
-def measures_of(statement: Statement, kind: str, bare: str | None) -> list[Measure]:
+def measures_of(statement: Statement, kind: Kind, bare: str | None) -> list[Measure]:
     """The measure of each term; a number without a unit takes that of the next number, or else of the one before."""
     found: list[Measure | None] = []
     for term in statement.terms:
-        if term.joint == "±" and term.unit.lower() in _PERCENT_WORDS:
+        if term.joint == "±" and term.unit.lower() in PERCENT_WORDS:
             found.append(PERCENT)
             continue
-        if kind == "capacitance":
+        if kind.marking:
             _ask_about_marking(term)
         try:
             found.append(_code_measure(term, kind) if term.code else _unit_measure(term.unit, kind, bare))
@@ -75,15 +71,15 @@ def measures_of(statement: Statement, kind: str, bare: str | None) -> list[Measu
     return filled[::-1]
 
 
-def _unit_measure(unit: str, kind: str, bare: str | None) -> Measure | None:
+def _unit_measure(unit: str, kind: Kind, bare: str | None) -> Measure | None:
     """What a unit's spelling means; None where there is none, IllegibleError where it is none of this kind."""
-    spellings = SPELLINGS[kind]
+    spellings = kind.spellings
     key = _key(unit)
     mark = ""
     while key and (sense := spellings.find(key)) is None:
-        match = _MARK.search(key) if kind in MARKED else None
+        match = _MARK.search(key) if kind.marked else None
         if match is None:
-            raise IllegibleError(_unknown(unit, kind))
+            raise IllegibleError(no_unit_of(unit, kind))
         mark = joined(_MARKS[(match.lastindex or 1) - 1], mark)
         key = key[: match.start()]
     if key and sense:
@@ -115,22 +111,22 @@ def joined(first: str, second: str) -> str:
     raise IllegibleError(f"it is marked {first.upper()} and {second.upper()}: write one of them")
 
 
-def _code_measure(term: Term, kind: str) -> Measure:
+def _code_measure(term: Term, kind: Kind) -> Measure:
     """The unit that the letter of a value code stands for."""
-    unit = CODE_LETTERS.get(kind, {}).get(term.code)
-    spelled = SPELLINGS[kind].find(_key(term.unit)) if term.unit else None
+    unit = kind.code_letters.get(term.code)
+    spelled = kind.spellings.find(_key(term.unit)) if term.unit else None
     if unit is None:
-        owner = next((k for k, letters in CODE_LETTERS.items() if term.code in letters), None)
+        owner = next((row for row in ROWS if term.code in row.code_letters), None)
         if owner:
-            raise IllegibleError(f"that is the code of {noun(owner)}, not of {noun(kind)}")
-        if kind == "voltage" and term.code in "Vv" and not term.leads and not term.unit:
+            raise IllegibleError(f"that is the code of {owner.noun}, not of {kind.noun}")
+        if kind.name == "voltage" and term.code in "Vv" and not term.leads and not term.unit:
             raise UnclearError("the V stands where a decimal point belongs", [f"{in_digits(term.numeral.value)} V"])
-        raise IllegibleError(f"“{term.code}” between digits has no meaning in {noun(kind)}")
+        raise IllegibleError(f"“{term.code}” between digits has no meaning in {kind.noun}")
     if term.unit and (spelled is None or spelled.unit not in ("ohm", "farad")):
-        raise IllegibleError(_unknown(term.unit, kind))
+        raise IllegibleError(no_unit_of(term.unit, kind))
     digits = -int(term.numeral.value.as_tuple().exponent)
     if term.leads and (digits < 2 or term.code in "kKMG"):
-        reading = f"{in_digits(term.numeral.value)} {ASCII[unit]}"
+        reading = f"{in_digits(term.numeral.value)} {UNITS[unit].plain}"
         raise UnclearError("it looks like a code with the point before its first digit", [reading], plain=False)
     return Measure(Sense(unit))
 
@@ -141,8 +137,8 @@ def _ask_about_marking(term: Term) -> None:
     if len(term.unit) == 1 and term.unit in "BCDGJKZ" and len(digits) == 3 and digits.isdigit():
         value = Decimal(digits[:2]).scaleb(int(digits[2]) - 12)
         sizes = ("microfarad", "nanofarad")
-        size = next((name for name in sizes if value >= FACTORS[name]), "picofarad")
-        reading = f"{in_digits(value / FACTORS[size])} {ASCII[size]}"
+        size = next((name for name in sizes if value >= UNITS[name].factor), "picofarad")
+        reading = f"{in_digits(value / UNITS[size].factor)} {UNITS[size].plain}"
         raise UnclearError("it looks like a part's marking: two digits, zeros, tolerance", [reading], plain=False)
 
 
@@ -152,17 +148,17 @@ def of_each(terms: Sequence[Term], measures: Sequence[Measure]) -> list[str]:
         plainly(term.numeral.value * factor, unit, "exact", measure.mark)
         for term, measure in zip(terms, measures, strict=True)
         for factor, unit in (
-            [(Decimal(1), ASCII[measure.sense.unit])] if measure.sense.unit else measure.sense.readings
+            [(Decimal(1), UNITS[measure.sense.unit].plain)] if measure.sense.unit else measure.sense.readings
         )
     ]
 
 
-def _without_unit(statement: Statement, kind: str) -> UnclearError:
+def _without_unit(statement: Statement, kind: Kind) -> UnclearError:
     numeral, relation = statement.terms[0].numeral, statement.relation
     numbers = [numeral.value] if numeral.grouped is None else [numeral.grouped, numeral.value]
-    if numeral.with_e is not None and kind == "resistance":
+    if numeral.with_e is not None and kind.name == "resistance":
         numbers.append(numeral.with_e)
-    units = BARE[kind] if len(numbers) == 1 else BARE[kind][:1]
+    units = kind.bare if len(numbers) == 1 else kind.bare[:1]
     readings = (plainly(number, unit, relation, statement.mark) for number in numbers for unit in units)
     return UnclearError("it has no unit", readings, plain=False)
 
@@ -172,21 +168,16 @@ def plainly(number: Decimal, unit: str, relation: str, mark: str) -> str:
     return f"{text} {mark.upper() if mark in ('ac', 'dc', 'rms') else mark}" if mark else text
 
 
-def _unknown(unit: str, kind: str) -> str:
+def no_unit_of(unit: str, kind: Kind) -> str:
     """What to tell of a text that is no unit of this kind."""
     owner = _owner(unit)
     if owner:
-        return f"“{unit}” is a unit of {noun(owner)}, not of {noun(kind)}"
-    return f"“{unit}” is no unit of {noun(kind)}"
+        return f"“{unit}” is a unit of {owner.noun}, not of {kind.noun}"
+    return f"“{unit}” is no unit of {kind.noun}"
 
 
-def _owner(unit: str) -> str | None:
+def _owner(unit: str) -> Kind | None:
     """The kind that a unit's spelling belongs to by itself."""
     key = _key(unit)
-    senses = ((kind, spellings.find(key)) for kind, spellings in SPELLINGS.items())
-    return next((kind for kind, sense in senses if sense and sense.plain and sense.unit), None)
-
-
-def noun(kind: str) -> str:
-    """A kind with its article: ``a resistance``."""
-    return EXPECTED[kind].partition(" such as ")[0]
+    senses = ((row, row.spellings.find(key)) for row in ROWS)
+    return next((row for row, sense in senses if sense and sense.plain and sense.unit), None)

@@ -2,10 +2,12 @@
 
 import dataclasses
 import re
+from collections.abc import Iterable
 from typing import Annotated, Any, Self
 
-from pydantic import Field, model_validator
+from pydantic import Field, PrivateAttr, model_validator
 
+from .lost import Lost, lost_of
 from .problems import quoted
 from .quantities import Quantity
 from .section import Section, described, form, refused
@@ -22,6 +24,7 @@ from .sections.power_up import PowerUp, Reforming
 from .sections.readings import Run
 from .sections.results import Result
 from .sections.wires import Wire
+from .states import STATES
 from .text import NOWHERE, Text
 from .values import TEXT_SCHEMA, Date, Frequency, Name, Reads, Voltage, Words, as_text, choice, quantity, read_as
 
@@ -30,7 +33,6 @@ FORMAT = 1
 
 POWER = ("series string", "transformer", "autotransformer", "battery", "vibrator", "three-way")
 CHASSIS = ("line-connected", "through R and C", "isolated", "earthed")
-STATES = ("waiting", "on the bench", "finished")
 
 
 class Line(Section):
@@ -76,7 +78,8 @@ class BandEnds(Section):
     high: quantity("frequency", "length")  # type: ignore[valid-type]
 
 
-_SPEED_OF_LIGHT = 299_792_458.0
+SPEED_OF_LIGHT = 299_792_458.0
+"""Metres a second in vacuum, exact (SI)."""
 _RANGE = re.compile(r"\s*(?:-|–|to|…|\.\.\.)\s*")
 
 
@@ -105,7 +108,7 @@ def _band(low: Quantity, high: Quantity, written: Text) -> Band:
 def _hertz(end: Quantity) -> float:
     if not end.si:
         raise refused(quoted(end.written), "a frequency or a wavelength above zero", at=end)
-    return end.si if end.unit == "Hz" else _SPEED_OF_LIGHT / end.si
+    return end.si if end.unit == "Hz" else SPEED_OF_LIGHT / end.si
 
 
 _BAND_SCHEMA = {
@@ -182,3 +185,16 @@ class Record(Section):
     photos: dict[Name, Photo] = {}
     advice: Words | None = None
     note: Words | None = None
+
+    _lost: Lost = PrivateAttr(default=Lost())
+
+    @property
+    def lost(self) -> Lost:
+        """What stands in the file and could not be read; nothing for a record that may be shown."""
+        return self._lost
+
+    def having_lost(self, text: str, entries: Iterable[int], sections: Iterable[int]) -> Self:
+        """The record, knowing what ``lost_of`` makes of the lines that could not be read."""
+        known = frozenset(name.casefold() for name in (*self.names(), *self.SYNONYMS))
+        self._lost = lost_of(text, entries, sections, known)
+        return self

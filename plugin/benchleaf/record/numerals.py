@@ -25,6 +25,7 @@ _FOLDED = str.maketrans(
         **dict.fromkeys("\u2243\u2245", "≈"),
         **dict.fromkeys("\u2033\u201d", '"'),
         "\u2044": "/",
+        "\u2236": ":",
         "\u2126": "Ω",
         "\u212a": "K",
         "\u00ba": "°",

@@ -17,6 +17,7 @@ from .text import Listing, Table, Text
 
 _WORD = re.compile(r"\w+")
 _NAMED = re.compile(r" *(?:- +)*[\"']?(?P<name>[^\s:#\"'\[\]{}][^:#\"'\[\]{}]*?)[\"']? *:(?:\s|$)")
+_OF_SOMEBODY = re.compile(r"['’]s$")
 _PARTS = re.compile(r"[,{}\[\]]")
 _QUOTED = re.compile(r"“(.*)”", re.S)
 _PAIRS = {"{": "}", "[": "]"}
@@ -183,11 +184,11 @@ def _alike(word: str, known: Collection[str], least: float) -> bool:
 
 
 def _is_private(name: str, names: Names) -> bool:
-    """True for a private name, also with one letter wrong, or two letters changed about; not for a known one."""
+    """True for a private name, also with one letter wrong, two changed about, or “’s name”; not for a known one."""
     flat = _flat(name)
-    first = flat.split()[:1]
     if flat in names.known:
         return False
+    first = [_OF_SOMEBODY.sub("", word) for word in flat.split()[:1]]
     serial_number = flat.split()[1:] in (["no"], ["no."], ["number"], ["name"])
     return any(_one_slip(flat, p) or (first == [p] and serial_number) for p in names.private)
 

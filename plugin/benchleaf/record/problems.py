@@ -9,6 +9,9 @@ from difflib import get_close_matches
 
 from .text import Place
 
+MOST_TOLD = 200
+"""Problems of one file that are told: nobody reads more, and a hostile file may hold thousands."""
+
 _LONGEST_WORD = 60
 _QUOTATIONS = re.compile(r"“.*”", re.S)
 _SHOWN_BY_CHECK = "the command “benchleaf check” shows the line"

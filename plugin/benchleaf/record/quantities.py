@@ -1,6 +1,6 @@
 """A written value becomes a quantity in SI, or the question it raises. Nothing is guessed.
 
-``numerals`` reads the number, ``notation`` takes the text apart, ``unit_words`` knows the spellings, and ``meaning``
+``numerals`` reads the number, ``notation`` takes the text apart, ``kinds`` knows the spellings, and ``meaning``
 decides what it all comes to for one kind of quantity.
 """
 
@@ -9,16 +9,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from decimal import Decimal
 
+from .kinds import BY_NAME, Kind
 from .meaning import Quantity, mean
 from .measure import UnclearError
 from .notation import take_apart
 from .numerals import IllegibleError, clean, in_digits
 from .refusals import AmbiguousQuantity, QuantityError, UnreadableQuantity
-from .unit_names import BASE, EXPECTED
 
 __all__ = ["KINDS", "AmbiguousQuantity", "Quantity", "QuantityError", "UnreadableQuantity", "read_any", "read_quantity"]
 
-KINDS = tuple(BASE)
+KINDS = tuple(BY_NAME)
 """Every kind of quantity."""
 
 _WORDS = {
@@ -29,7 +29,6 @@ _WORDS = {
         ("ol", "o.l", "o/l", "0l", "0.l", "overload", "over range", "over-range", "overrange"), "overrange"
     ),
 }
-_OVERRANGE = frozenset(("resistance", "voltage", "current", "capacitance", "inductance", "frequency"))
 
 
 def read_quantity(text: str, kind: str, *, bare: str | None = None) -> Quantity:
@@ -40,23 +39,24 @@ def read_quantity(text: str, kind: str, *, bare: str | None = None) -> Quantity:
     and UnreadableQuantity where it means none; both are QuantityError. Value codes (4k7) follow IEC 60062.
     """
     text = str(text)
-    if kind not in BASE:
+    row = BY_NAME.get(kind)
+    if row is None:
         raise KeyError(f"{kind!r} is no kind of quantity")
     try:
         body = clean(text)
         word = _WORDS.get(body.lower().rstrip("."))
-        if word and (kind == "resistance" or (word == "overrange" and kind in _OVERRANGE)):
-            return Quantity(None, BASE[kind], word, text)
+        if word and (row.overrange if word == "overrange" else row.circuit_words):
+            return Quantity(None, row.unit, word, text)
         if body.endswith("?"):
-            raise _doubted(body.rstrip("? "), kind, bare)
-        return mean(take_apart(body), text, kind, bare)[0]
+            raise _doubted(body.rstrip("? "), row, bare)
+        return mean(take_apart(body), text, row, bare)[0]
     except IllegibleError as refusal:
-        raise UnreadableQuantity(text, EXPECTED[kind], refusal.remedy) from None
+        raise UnreadableQuantity(text, row.expected, refusal.remedy) from None
     except UnclearError as question:
-        raise AmbiguousQuantity(text, EXPECTED[kind], question.reason, question.readings) from None
+        raise AmbiguousQuantity(text, row.expected, question.reason, question.readings) from None
 
 
-def _doubted(body: str, kind: str, bare: str | None) -> UnclearError:
+def _doubted(body: str, kind: Kind, bare: str | None) -> UnclearError:
     """The question that a question mark behind a value is."""
     mean(take_apart(body), body, kind, bare)
     return UnclearError("a question mark stands behind it, and the doubt belongs into a note", [body])
@@ -75,8 +75,8 @@ def read_any(text: str, kinds: Iterable[str]) -> Quantity | None:
     except IllegibleError:
         return None
     found: Quantity | None = None
-    questions: list[tuple[str, UnclearError]] = []
-    for kind in kinds:
+    questions: list[tuple[Kind, UnclearError]] = []
+    for kind in map(BY_NAME.__getitem__, kinds):
         try:
             quantity, plain = mean(statement, text, kind)
         except IllegibleError:
@@ -92,4 +92,4 @@ def read_any(text: str, kinds: Iterable[str]) -> Quantity | None:
     readings = tuple(dict.fromkeys(reading for _, question in questions for reading in question.readings))
     if found is not None and found.si is not None:
         readings += (f"{in_digits(Decimal(repr(found.si)))} {found.unit}",)
-    raise AmbiguousQuantity(text, EXPECTED[kind], first.reason, readings)
+    raise AmbiguousQuantity(text, kind.expected, first.reason, readings)

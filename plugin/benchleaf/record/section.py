@@ -17,10 +17,10 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, InitErrorDetails, PydanticCustomError
 
 from .forms import Form, Mistake, form
+from .kinds import BY_NAME
 from .lines import read_line
 from .problems import Nearest, nearest, one_of, quoted
 from .text import NOWHERE, Listing, Table, Text, place_of
-from .unit_names import EXPECTED
 
 __all__ = ["OURS", "Section", "collected", "described", "form", "from_mistake", "refused"]
 
@@ -32,13 +32,21 @@ _MOST_KEPT = 400
 
 
 def refused(
-    found: str, expected: str, remedy: str | Nearest = "", *, at: object = None, missing: bool = False
+    found: str,
+    expected: str,
+    remedy: str | Nearest = "",
+    *,
+    at: object = None,
+    missing: bool = False,
+    wanting: bool = False,
 ) -> PydanticCustomError:
     """An error in our own words; ``at`` is the piece of text it is about, where that is not the value itself.
 
-    ``missing`` says that it is about something that is not there at all.
+    ``missing`` says that it is about something that is not there at all, ``wanting`` that a line lacks something, which
+    a slip further on in it may be.
     """
-    told = {"found": found, "expected": expected, "remedy": remedy, "place": place_of(at), "missing": missing}
+    said = {"found": found, "expected": expected, "remedy": remedy}
+    told = {**said, "place": place_of(at), "missing": missing, "wanting": wanting}
     return PydanticCustomError(OURS, "found {found}; expected {expected}", told)
 
 
@@ -139,7 +147,7 @@ class Section(BaseModel):
         """The error for a key that must be there and is not."""
         line = data if isinstance(data, Text) else getattr(data, "line", None)
         if line is not None:
-            error = refused(f"{quoted(line)} without {quoted(key)}", cls._sort_of(key), "add it", at=line)
+            error = refused(f"{quoted(line)} without {quoted(key)}", cls._sort_of(key), "add it", at=line, wanting=True)
             return {"type": error, "loc": (), "input": line}
         empty = next((k for k in getattr(data, "empty", ()) if k.casefold() == key.casefold()), None)
         found = f"{quoted(f'{empty}:')} with nothing behind it" if empty else "nothing"
@@ -151,7 +159,7 @@ class Section(BaseModel):
         """What a key takes in the line form, for a message."""
         line = cls.FORM or Form()
         words = [quoted(word) for word, k in line.words.items() if k == key]
-        kinds = [EXPECTED[kind] for kind, k in line.values.items() if k == key and kind in EXPECTED]
+        kinds = [BY_NAME[kind].expected for kind, k in line.values.items() if k == key and kind in BY_NAME]
         return one_of([*kinds, *words]) if kinds or words else f"{quoted(key)} too"
 
     @classmethod

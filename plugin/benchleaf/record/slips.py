@@ -1,34 +1,58 @@
-"""The names of a record that lead nowhere, collected, and told in the order of the file."""
+"""The one reporter: what is wrong in a file of the writer's is handed in here, and told in the order of the file."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from pathlib import Path
 
-from .problems import Nearest, Problem, one_of
+from .lost import Lost
+from .problems import MOST_TOLD, Nearest, Problem, one_of
 from .set_files import is_below
-from .telling import MOST_TOLD
-from .text import NOWHERE, Place
+from .text import NOWHERE, Place, place_of
 
 Remedy = str | Nearest | Callable[[], str]
 """What to do; a thing to be called is asked only where it is told, as it may take long to find."""
+
+
+@dataclass(frozen=True, slots=True)
+class At:
+    """A place in the file, of which no piece of text is at hand: ``place`` is line and column, counted from 1."""
+
+    place: Place
+
+
+Found = tuple[object, str, str, str, Remedy]
+"""One slip as ``Slips.add`` takes it: what it is about, its field, what was found and expected, the remedy."""
 
 _FEW = 12
 
 
 class Slips:
-    """The slips found so far in the record ``file``."""
+    """The slips found so far in ``file``, by its name as the writer sees it."""
 
-    def __init__(self, file: str) -> None:
+    def __init__(self, file: str, lost: Lost | None = None) -> None:
         self.file = file
+        self.lost = lost or Lost()
         self._found: list[tuple[str, Place, str, str, str, Remedy]] = []
         self._problems: list[Problem] = []
         self._missing: list[Path] = []
 
     def add(self, at: object, field: str, found: str, expected: str, remedy: Remedy = "") -> None:
-        """One slip; ``at`` is the piece of the record it is about: it knows its place, and in a table its file."""
-        place = getattr(at, "place", None) or NOWHERE
+        """One slip; ``at`` is the piece of the file it is about, which knows its place, and in a table its file.
+
+        Where no such piece is at hand ``at`` is an ``At``, or None for the file as a whole. What may only follow from
+        something that was ``lost`` is not told.
+        """
+        if self.lost.may_explain(at, found):
+            return
+        place = place_of(at) or NOWHERE
         self._found.append((getattr(at, "file", self.file), place, field, found, expected, remedy))
+
+    def add_all(self, found: Iterable[Found]) -> None:
+        """Several slips, each with what ``add`` takes."""
+        for slip in found:
+            self.add(*slip)
 
     def add_problems(self, problems: Iterable[Problem]) -> None:
         """Problems that are told by others already."""

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from .problems import Problem, quoted
 
-_ENTRY = "a name, a colon, a blank and a value"
+ENTRY = "a name, a colon, a blank and a value"
 _VALUE = re.compile(r"(?P<dashes> *(?:- +)*)(?P<name>[^:#'\"]+:\s+)?(?P<value>\S.*)?$")
 _MEANS_MORE = frozenset("%@`|>&*!]}")
 
@@ -71,7 +71,7 @@ def _worded(line: str) -> _Told | None:
     if stripped.startswith(("...", "---")) and not stripped.strip(".- "):
         return _Told(indent, f"the mark {quoted(stripped[:3])}", "one record in one file", "delete the line")
     if stripped.startswith(":"):
-        return _Told(indent, "a colon with no name before it", _ENTRY, "write the name before it, or delete the line")
+        return _Told(indent, "a colon with no name before it", ENTRY, "write the name before it, or delete the line")
     match = _VALUE.match(line)
     named = match["name"] if match else None
     if match and match["value"] and (told := _value(match["value"], match.start("value"), named=bool(named))):
@@ -79,10 +79,10 @@ def _worded(line: str) -> _Told | None:
     if named or (match and match["dashes"].strip()):
         return None
     if ":" in stripped and not stripped.rstrip().endswith(":") and stripped[0] not in "'\"":
-        return _Told(line.index(":"), "a colon with no blank behind it", _ENTRY, "put a blank behind the colon")
+        return _Told(line.index(":"), "a colon with no blank behind it", ENTRY, "put a blank behind the colon")
     if ":" not in stripped:
         remedy = "add the name, or indent it under the line above"
-        return _Told(indent, f"{quoted(stripped)} without a colon", _ENTRY, remedy)
+        return _Told(indent, f"{quoted(stripped)} without a colon", ENTRY, remedy)
     return None
 
 

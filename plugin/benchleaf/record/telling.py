@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from pydantic import ValidationError
 
-from .problems import Nearest, Problem
+from .problems import MOST_TOLD, Nearest, Problem
 from .section import OURS, described
 from .text import NOWHERE, Listing, Place, Table, Text, place_of
-
-MOST_TOLD = 200
-"""Problems of one file that are told: nobody reads more, and a hostile file may hold thousands."""
 
 
 def problems_of(error: ValidationError, tree: Table, file: str) -> list[Problem]:
@@ -27,12 +25,18 @@ def problems_of(error: ValidationError, tree: Table, file: str) -> list[Problem]
         place = words["place"] or (e["input"].place if isinstance(e["input"], Text) else _traced(tree, e["loc"])[1])
         told.append((place, e["loc"], words))
     told.sort(key=lambda t: t[0])
+    told = [t for t in told if not (t[2]["wanting"] and _has_slip(t[0], told))]
     return sorted(
         {
             Problem.at(file, place, _traced(tree, loc)[0], words["found"], words["expected"], _remedy(words["remedy"]))
             for place, loc, words in told[:MOST_TOLD]
         }
     )
+
+
+def _has_slip(place: Place, told: Iterable[tuple[Place, object, Mapping[str, Any]]]) -> bool:
+    """Whether something else is told of the line that begins here: it may be what the line lacks."""
+    return any(not words["wanting"] and at[0] == place[0] and at >= place for at, _, words in told)
 
 
 def _remedy(remedy: str | Nearest) -> str:
@@ -47,7 +51,14 @@ def _plain_words(error: Any) -> dict[str, Any]:
         expected = "names and values, each on its own line, indented"
     if error["type"] in ("tuple_type", "list_type"):
         expected = "a list, each entry on its own line after “- ”"
-    return {"found": described(value), "expected": expected, "remedy": "", "place": place_of(value), "missing": False}
+    return {
+        "found": described(value),
+        "expected": expected,
+        "remedy": "",
+        "place": place_of(value),
+        "missing": False,
+        "wanting": False,
+    }
 
 
 def _traced(tree: Table, location: tuple[int | str, ...]) -> tuple[str, Place]:

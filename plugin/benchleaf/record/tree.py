@@ -7,6 +7,7 @@ from typing import Any
 import yaml
 
 from .problems import Problem, quoted
+from .syntax import ENTRY
 from .text import Listing, Place, Table, Text
 
 MAX_NODES = 20_000
@@ -15,7 +16,6 @@ MAX_DEPTH = 12
 MAX_SCALAR = 20_000
 MAX_KEY = 100
 
-_ENTRY = "a name, a colon, a blank and a value"
 _BRACES = "write it on a line of its own without braces; inside braces every comma ends a value"
 
 
@@ -180,7 +180,7 @@ class Tree:
         key, level.key = level.key, None
         if empty and level.in_braces and key:
             found = f"{quoted(key)} without a value, inside braces"
-            self._refuse(key.place, found, _ENTRY, _BRACES)
+            self._refuse(key.place, found, ENTRY, _BRACES)
         elif empty and key:
             level.node.empty.append(key)
         elif key and not refused:
@@ -190,13 +190,13 @@ class Tree:
     def _begin_entry(self, level: _Open, table: Table, node: Table | Listing | Text, place: Place) -> bool:
         """A name, whose value comes next. A refused one is kept as an empty name, which takes its value along."""
         if not isinstance(node, Text):
-            return self._stop(place, "brackets or braces where a name should stand", _ENTRY, "write it without them")
+            return self._stop(place, "brackets or braces where a name should stand", ENTRY, "write it without them")
         key = Text(" ".join(node.split()), node.place, single=node.single)
         first = level.names.get(key.casefold())
         level.key = Text("", place)
         if not key:
             remedy = "write the name before it, or delete the line"
-            self._refuse(place, "a colon with no name before it", _ENTRY, remedy)
+            self._refuse(place, "a colon with no name before it", ENTRY, remedy)
         elif key == "<<":
             self._refuse(place, "the merge key “<<”", "the lines themselves", "write them out")
         elif len(key) > MAX_KEY:

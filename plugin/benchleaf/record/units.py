@@ -8,13 +8,12 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Context, Decimal
 from functools import lru_cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
-from .unit_names import ASCII
+from .kinds import BY_UNIT, UNITS, Unit
 
 if TYPE_CHECKING:
     from pint import UnitRegistry
@@ -37,71 +36,6 @@ def registry() -> UnitRegistry[Any]:
     return ureg
 
 
-@dataclass(frozen=True, slots=True)
-class _Size:
-    """One size of a unit: used from ``least`` (in SI) upwards, pint's name, and how it is said."""
-
-    least: float
-    name: str
-    symbol: str
-
-
-_SIZES: dict[str, tuple[_Size, ...]] = {
-    "F": (_Size(0, "picofarad", "pF"), _Size(1e-9, "nanofarad", "nF"), _Size(1e-7, "microfarad", "µF")),
-    "H": (
-        _Size(0, "nanohenry", "nH"),
-        _Size(1e-6, "microhenry", "µH"),
-        _Size(1e-3, "millihenry", "mH"),
-        _Size(1, "henry", "H"),
-    ),
-    "ohm": (
-        _Size(0, "milliohm", "mΩ"),
-        _Size(0.1, "ohm", "Ω"),
-        _Size(1e3, "kiloohm", "kΩ"),
-        _Size(1e6, "megaohm", "MΩ"),
-        _Size(1e9, "gigaohm", "GΩ"),
-    ),
-    "V": (
-        _Size(0, "microvolt", "µV"),
-        _Size(1e-3, "millivolt", "mV"),
-        _Size(0.1, "volt", "V"),
-        _Size(1e3, "kilovolt", "kV"),
-    ),
-    "A": (
-        _Size(0, "nanoampere", "nA"),
-        _Size(1e-7, "microampere", "µA"),
-        _Size(1e-3, "milliampere", "mA"),
-        _Size(1, "ampere", "A"),
-    ),
-    "W": (
-        _Size(0, "microwatt", "µW"),
-        _Size(1e-3, "milliwatt", "mW"),
-        _Size(0.1, "watt", "W"),
-        _Size(1e3, "kilowatt", "kW"),
-    ),
-    "Hz": (_Size(0, "hertz", "Hz"), _Size(1e3, "kilohertz", "kHz"), _Size(3e6, "megahertz", "MHz")),
-    "1": (_Size(0, "percent", "%"),),
-    "S": (_Size(0, "microsiemens", "µS"), _Size(1e-3, "millisiemens", "mS"), _Size(1, "siemens", "S")),
-    "K": (_Size(0, "degree_Celsius", "°C"),),
-    "s": (
-        _Size(0, "microsecond", "µs"),
-        _Size(1e-3, "millisecond", "ms"),
-        _Size(1, "second", "s"),
-        _Size(120, "minute", "min"),
-        _Size(3600, "hour", "h"),
-    ),
-    "m": (_Size(0, "millimetre", "mm"), _Size(1, "metre", "m")),
-    "C": (_Size(0, "microcoulomb", "µC"), _Size(1e-3, "millicoulomb", "mC"), _Size(1, "coulomb", "C")),
-}
-
-_SAID_AT_ZERO = {"H": 3, "ohm": 1, "V": 2, "A": 3, "W": 2, "S": 1, "s": 2, "C": 2}
-"""Which size says a zero, where it is not the smallest."""
-
-_FIGURES = {"Hz": 4}
-"""How many figures a unit is said with where nothing else is asked for: a frequency is a setting, and 262.5 kHz keeps
-its fourth."""
-_COMMON_FIGURES = 3
-
 _MAY_BE_THOUSANDS = re.compile(r"-?[1-9][0-9]{0,2}\.[0-9]{3}")
 _DECIMALS_BEYOND = 2
 _EVERY_FLOAT = Context(prec=700)
@@ -113,11 +47,13 @@ def say(value: float | None, unit: str, *, digits: int | None = None) -> str:
     Without ``digits`` it is three figures, four for a frequency. ``unit`` is the SI unit as a Quantity has it.
     Capacitance is said in pF below 1 nF, in nF below 0.1 µF and in µF from there; frequency in kHz below 3 MHz, the end
     of the band that holds the medium waves. Zeros at the end of the decimals are left out, and figures before the
-    decimal point are never rounded away: 10 nF, 0.95 V, 1605 kHz. No power of ten is ever written. None and what is no
-    finite number give ``NOTHING``.
+    decimal point are never rounded away: 10 nF, 0.95 V, 1605 kHz. A turns ratio below one is said the other way round:
+    1:3. No power of ten is ever written. None and what is no finite number give ``NOTHING``.
     """
     if value is None or not math.isfinite(value):
         return NOTHING
+    if BY_UNIT[unit].of_two_numbers:
+        return _ratio(value, _figures(unit, digits)).replace("-", _MINUS)
     size = _size(value, unit, digits)
     number = _in_size(value, size.name)
     return _joined(_trimmed(_rounded(number, _decimals(number, _figures(unit, digits)))), size.symbol)
@@ -152,13 +88,15 @@ def plain(value: float | None, unit: str, *, digits: int | None = None) -> str:
     """
     if value is None or not math.isfinite(value):
         return ""
+    if BY_UNIT[unit].of_two_numbers:
+        return _ratio(value, _figures(unit, digits))
     size = _size(value, unit, digits)
     number = _in_size(value, size.name)
     text = _trimmed(_rounded(number, _decimals(number, _figures(unit, digits))))
     # Three decimals behind a figure could be thousands to a reader; four cannot.
     if _MAY_BE_THOUSANDS.fullmatch(text):
         text += "0"
-    return f"{text} {ASCII[size.name]}"
+    return f"{text} {size.plain}"
 
 
 @lru_cache(maxsize=128)
@@ -182,19 +120,19 @@ def _decimal(value: float) -> Decimal:
 
 def _figures(unit: str, digits: int | None) -> int:
     if digits is None:
-        return _FIGURES.get(unit, _COMMON_FIGURES)
+        return BY_UNIT[unit].figures
     if digits < 1:
         raise ValueError(f"{digits} figures: at least one is needed")
     return digits
 
 
-def _size(value: float, unit: str, digits: int | None) -> _Size:
+def _size(value: float, unit: str, digits: int | None) -> Unit:
     """The size for a value, as it stands after rounding: 999.9 pF is said as 1 nF."""
-    sizes = _SIZES[unit]
-    if value == 0:
-        return sizes[_SAID_AT_ZERO.get(unit, 0)]
+    kind = BY_UNIT[unit]
+    if value == 0 and kind.at_zero:
+        return UNITS[kind.at_zero]
     rounded = abs(float(f"{value:.{_figures(unit, digits) - 1}e}"))
-    return next((size for size in reversed(sizes) if rounded >= size.least), sizes[0])
+    return next((size for size in reversed(kind.sizes) if rounded >= size.said_from), kind.sizes[0])
 
 
 def _decimals(number: Decimal, figures: int) -> int:
@@ -216,9 +154,19 @@ def _rounded(number: Decimal, decimals: int) -> str:
     return f"{abs(rounded) if rounded == 0 else rounded:f}"
 
 
+def _ratio(value: float, figures: int) -> str:
+    """A ratio with its larger number as written and 1 for the other: 45:1, 1:3."""
+    number = _decimal(value)
+    turned = 0 < number < 1
+    number = 1 / number if turned else number
+    text = _trimmed(_rounded(number, _decimals(number, figures)))
+    return f"1:{text}" if turned and text != "1" else f"{text}:1"
+
+
 def _trimmed(digits: str) -> str:
     return digits.rstrip("0").rstrip(".") if "." in digits else digits
 
 
 def _joined(digits: str, symbol: str) -> str:
-    return f"{digits.replace('-', _MINUS)}{_BLANK}{symbol}"
+    blank = "" if symbol.startswith(":") else _BLANK
+    return f"{digits.replace('-', _MINUS)}{blank}{symbol}"

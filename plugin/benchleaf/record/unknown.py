@@ -6,18 +6,14 @@ import re
 from functools import lru_cache
 
 from .forms import Form, Mistake
+from .kinds import BY_NAME
 from .problems import Nearest, one_of, quoted
 from .quantities import KINDS, QuantityError, read_any
 from .text import Text
-from .unit_names import EXPECTED
 
 _JOINED_COMMA = re.compile(r"(?<=[^\d\s]),(?=[^\s\d])|(?<=\d),(?=[A-Za-z])|(?<=[A-Za-z]),(?=\d)")
 _NUMBER_AND_UNIT = re.compile(r"[-+<>~]?\s*[\d.,]+\s*([^\W\d_]{1,8}|%|°[CF])")
 _FEW_WORDS = 9
-_UNIT_OF = {
-    "capacitance": "uF", "resistance": "ohm", "inductance": "mH", "voltage": "V", "current": "A", "power": "W",
-    "frequency": "Hz", "ratio": "%", "duration": "min", "length": "m", "temperature": "°C",
-}  # fmt: skip
 
 
 def joined_comma(text: str) -> re.Match[str] | None:
@@ -40,12 +36,12 @@ def unknown(text: Text, form: Form, outer: Form | None = None) -> Mistake:
         found, expected = f"{quoted(text)}, a comma with a blank before it and none behind", "a comma and a blank"
         remedy = f"write {quoted(', ' + text[1:])} for the next value, or {quoted('0' + text)} for a decimal comma"
         return Mistake(text, found, expected, remedy)
-    kinds = [kind for kind in form.kinds if kind in _UNIT_OF]
+    kinds = [row for row in map(BY_NAME.get, form.kinds) if row and row.suggested]
     if kinds and re.fullmatch(r"[-+<>~]?\s*[\d.,]+", text):
-        units = one_of(dict.fromkeys(_UNIT_OF[kind] for kind in kinds))
+        units = one_of(dict.fromkeys(row.suggested for row in kinds))
         return Mistake(text, f"{quoted(text)} without a unit", "a value with its unit", f"write {units} behind it")
     if kind := kind_by_unit(text):
-        nouns = [noun(k) for k in kinds] or ["a word this line knows"]
+        nouns = [row.noun for row in kinds] or ["a word this line knows"]
         return Mistake(text, f"{quoted(text)}, {noun(kind)}", f"{one_of(nouns)} here", _free_text(form))
     vocabulary = (*form.vocabulary, *(outer.vocabulary if outer else ()))
     expected = "a value with its unit, or a word this line knows" if kinds else "a word this line knows"
@@ -57,7 +53,7 @@ def unknown(text: Text, form: Form, outer: Form | None = None) -> Mistake:
 
 def noun(kind: str) -> str:
     """A kind of quantity with its article: ``a resistance``."""
-    return EXPECTED[kind].partition(" such as ")[0] if kind in EXPECTED else f"a {kind}"
+    return BY_NAME[kind].noun if kind in BY_NAME else f"a {kind}"
 
 
 def kind_by_unit(text: str) -> str:

@@ -145,6 +145,7 @@ AnyValue = quantity(
     "ratio",
     "duration",
     "temperature",
+    "turns ratio",
 )
 
 _DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})\Z", re.ASCII)
@@ -223,12 +224,6 @@ def places_of(order: Iterable[Text]) -> list[str]:
             places.append(str(name))
     return places
 
-
-Names = Annotated[
-    tuple[Text, ...],
-    Reads(_read_names, one_or_more(TEXT_SCHEMA)),
-]
-"""Names in a row: ``V5, V4, V2``."""
 
 Order = Annotated[tuple[Text, ...], Reads(_read_order, one_or_more(TEXT_SCHEMA))]
 """The order of a string: ``V1, V2 beside V3, V4``. A name beside the one before it is a ``Beside``."""

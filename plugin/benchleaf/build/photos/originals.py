@@ -13,6 +13,7 @@ import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
 
+from ...record.problems import quoted
 from ...record.set_files import MISSING, OUTSIDE, Refusal, located
 
 MOST_BYTES = 40_000_000
@@ -48,7 +49,7 @@ def inside(folder: Path, written: str) -> Path | PhotoProblem:
             return _missing(folder, written)
         here = here / name
         if located(here, folder) is OUTSIDE:  # before the next step tells what there is
-            return PhotoProblem(f"{_shown(written)}, {OUTSIDE.found}", OUTSIDE.expected, OUTSIDE.remedy)
+            return PhotoProblem(f"{quoted(written, 80)}, {OUTSIDE.found}", OUTSIDE.expected, OUTSIDE.remedy)
     found = located(here, folder)
     if found is MISSING:
         return _missing(folder, written)
@@ -79,13 +80,8 @@ def _refused_path(written: str) -> PhotoProblem | None:
     )
     for pattern, found, remedy in table:
         if re.match(pattern, written):
-            return PhotoProblem(f"{_shown(written)}: {found}" if written.strip() else found, wanted, remedy)
+            return PhotoProblem(f"{quoted(written, 80)}: {found}" if written.strip() else found, wanted, remedy)
     return None
-
-
-def _shown(written: str) -> str:
-    printable = "".join(letter if letter.isprintable() else "·" for letter in written.strip())
-    return printable if len(printable) <= 80 else printable[:79] + "…"
 
 
 def _name_in(folder: Path, step: str) -> str | None:
@@ -103,7 +99,7 @@ def _name_in(folder: Path, step: str) -> str | None:
 def _missing(folder: Path, written: str) -> PhotoProblem:
     nearest = _nearest(folder, written.strip())
     remedy = "look at the spelling" if nearest is None else f"did you mean {nearest}?"
-    return PhotoProblem(f"no file {_shown(written)}", "the path of a picture in the set's folder", remedy, nearest)
+    return PhotoProblem(f"no file {quoted(written, 80)}", "the path of a picture in the set's folder", remedy, nearest)
 
 
 def _nearest(folder: Path, written: str) -> str | None:

@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from ...record.comparison import decibels
+from ...record.model import SPEED_OF_LIGHT
 from ...record.sections.alignment import AlignmentStep
 from ...report.anchors import part_anchor, tube_anchor, with_links
 from ...report.typed import typed
 from ..bench import Bench
 from .findings import AdjustedStep, AlignmentFindings, AlignmentSession
-
-SPEED_OF_LIGHT = 299_792_458.0
-"""In metres a second, exact (SI)."""
 
 
 def examine(bench: Bench) -> AlignmentFindings | None:

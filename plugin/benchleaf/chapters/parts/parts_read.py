@@ -9,6 +9,8 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from ...record.problems import Problem, one_of, quoted
 from ...record.sections.parts import read_components
+from ...record.set_files import MOST_BYTES
+from ...record.slips import Slips
 from ...report.comma_separated import undone
 from .parts_list import HEADINGS
 
@@ -16,8 +18,8 @@ _STATES = {"kept": "keep", "to do": "to do", "reform": "reform", "reformed": "re
 _SIDES = (("sheet", "sheet"), ("was", "found"), ("now", "now"))
 _LAYOUT = (("job", "job"), ("positive", "positive"))
 _OF_PART = ("outside foil", "ordered", "tested", "fitted", "checked", "original")
+_FIELD = "parts list"
 _NEEDED = ("part", "section", "sheet as written", "found as written", "now as written")
-_MOST_BYTES = 4_000_000
 
 Row = Mapping[str, str]
 
@@ -45,20 +47,24 @@ def read_parts_list(data: bytes, file: str, *, whole: bool) -> tuple[str, list[P
 def _rows(data: bytes, file: str) -> tuple[list[Row], list[Problem]]:
     from ...record.reader import decode
 
-    if len(data) > _MOST_BYTES:
-        return [], [Problem(file, 1, 1, "parts list", "a file of more than 4 MB", "a parts list as published", "")]
+    slips = Slips(file)
+    if len(data) > MOST_BYTES:
+        slips.add(None, _FIELD, "a file of more than 4 MB", "a parts list as published")
+        return [], list(slips.problems())
     text, problems = decode(data, file)
     if problems:
         return [], list(problems)
     try:
         listed = list(csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True))
     except csv.Error as error:
-        return [], [Problem(file, 1, 1, "parts list", str(error), "CSV with a line for each part", "")]
+        slips.add(None, _FIELD, str(error), "CSV with a line for each part")
+        return [], list(slips.problems())
     headings = listed[0] if listed else []
     missing = [h for h in _NEEDED if h not in headings]
     if missing:
-        expected = "the headings of a published parts.csv"
-        return [], [Problem(file, 1, 1, "parts list", f"no column {one_of(map(quoted, missing))}", expected, "")]
+        found = f"no column {one_of(map(quoted, missing))}"
+        slips.add(None, _FIELD, found, "the headings of a published parts.csv")
+        return [], list(slips.problems())
     return [_row(headings, cells) for cells in listed[1:] if any(cells)], []
 
 

@@ -139,11 +139,6 @@ def _of_run(one: Compared, bench: Bench) -> list[Suggestion]:
     return [suggestion for _, _, _, suggestion in sorted(chosen, key=lambda entry: (entry[2], entry[0]))]
 
 
-def fitting_rules(case: Case) -> list[str]:
-    """The names of all rules that fit one case, whatever else is suggested."""
-    return [rule.name for rule in rules() if rule.present(case) is not None]
-
-
 def _told(rule: Rule, case: Case, bench: Bench, share: float) -> Suggestion:
     words = {"plate": bench.words.plate, "tube": bench.words.tube}
     part = _PARTS[rule.part](case)

@@ -52,10 +52,11 @@ def _order(record: Record, supply: HeaterSupply, slips: Slips) -> None:
         elif name not in record.tubes and (name in grouped or name.casefold() not in _NO_TUBES):
             slips.add(name, field, quoted(name), POSITION, near(name, record.tubes))
         seen.add(name)
-    missing = [name for name in record.tubes if name not in seen]
+    missing = [name for name in record.tubes if name not in seen and not slips.lost.mentions(name)]
     misspelt = any(name not in record.tubes and name.casefold() not in _NO_TUBES for name in order)
     mains = mains_of(record)
-    if order and missing and not misspelt and mains.from_line and not mains.wound:
+    lost = slips.lost.touches("power", "line", "mains")
+    if order and missing and not misspelt and mains.from_line and not mains.wound and not lost:
         slips.add(
             order[0], "heaters.order", f"no {one_of(missing)}", "every tube of the string once", "add what is missing"
         )
@@ -64,17 +65,20 @@ def _order(record: Record, supply: HeaterSupply, slips: Slips) -> None:
 def _lamp(record: Record, supply: HeaterSupply, pilot: PilotLamp, slips: Slips) -> None:
     from ...tubes import lamp, lamps
 
+    across = pilot.across
     number = re.sub(r"^\d{1,2}\s*[x×]\s*", "", str(pilot.type))
     if not (pilot.volts and pilot.amps) and lamp(number) is None:
         remedy = Nearest(number, tuple(lamps()), "give its volts and amperes, such as “6.3 V 0.15 A”")
         typed = pilot.type.place != NOWHERE
-        at = pilot.type if typed else pilot.across or pilot.place or pilot.volts or pilot.amps
+        at = pilot.type if typed else pilot.place or pilot.volts or pilot.amps or (across and across.cut(len(across)))
         found = quoted(pilot.type) if typed else "no lamp number"
         slips.add(at, "heaters.pilot lamp", found, "a lamp number in the table", remedy)
-    across = re.sub(r"\bwinding\b", "", pilot.across or "", flags=re.I).strip().casefold()
-    words = pilot.across.split() if pilot.across else []
+    if not across:
+        return
+    named = re.sub(r"\bwinding\b", "", across, flags=re.I).strip().casefold()
+    words = across.split()
     known = {name.casefold() for name in record.tubes} | _NO_TUBES
     windings = {name.casefold() for name in supply.windings}
-    if pilot.across and words and across not in windings and not known & {w.casefold() for w in words}:
-        at = pilot.across.cut(0, len(words[0]))
+    if words and named not in windings and not known & {w.casefold() for w in words}:
+        at = across.cut(0, len(words[0]))
         slips.add(at, "heaters.pilot lamp.across", quoted(at), POSITION, near(at, [*record.tubes, *supply.windings]))

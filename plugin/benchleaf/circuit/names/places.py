@@ -146,7 +146,7 @@ def _end(end: Text, field: str, named: _Named) -> bool:
     if is_electrode_word(end):
         named.slips.add(end, field, f"{quoted(end)} without its tube", _PLACE, _with_tube(end, named))
         return False
-    if _is_place(end, named):
+    if _is_place(end, named) or named.slips.lost.mentions(end):
         return True
     known = dict.fromkeys([*_USUAL, *(place for place, uses in named.uses.items() if uses > 1)])
     named.slips.add(end, field, f"{quoted(end)}, a name used once", _PLACE, Nearest(str(end), tuple(known), _TWICE))

@@ -43,7 +43,8 @@ def look_over_changes(record: Record, slips: Slips) -> None:
         if position not in record.tubes:
             slips.add(position, "changed tubes", quoted(position), POSITION, near(position, record.tubes))
         for side, tube in (("was", changed.was), ("now", changed.now)):
-            if tube and tube.type.casefold() not in own and find(str(tube.type)) is None:
+            lost = tube is not None and slips.lost.mentions(tube.type)
+            if tube and tube.type.casefold() not in own and not lost and find(str(tube.type)) is None:
                 field = f"changed tubes.{position}.{side}"
                 slips.add(tube.type, field, quoted(tube.type), _TYPE, partial(_like, str(tube.type)))
 

@@ -13,18 +13,21 @@ if TYPE_CHECKING:
 
 
 def contradictions(record: Record, slips: Slips) -> None:
-    """Tell what contradicts itself, subject by subject; only what the record has something for is looked at."""
+    """Tell what contradicts itself, subject by subject; only what the record has something for is looked at.
+
+    What is held against sections that lost something is not: that may be where it would agree.
+    """
     _look_over_dates(record, slips)
     _look_over_intermediate_frequency(record, slips)
-    for subject, section in (
-        ("mains", record.line),
-        ("heaters", record.heaters),
-        ("readings", record.readings),
-        ("line_side", record.line_side),
-        ("parts", record.parts),
+    for subject, section, held_against in (
+        ("mains", record.line, ("power", "line", "mains")),
+        ("heaters", record.heaters, ()),
+        ("readings", record.readings, ()),
+        ("line_side", record.line_side, ()),
+        ("parts", record.parts, ()),
     ):
-        if section:
-            slips.add_problems(import_module(f"{__package__}.{subject}").problems(record, slips.file))
+        if section and not (held_against and slips.lost.touches(*held_against)):
+            import_module(f"{__package__}.{subject}").look_over(record, slips)
 
 
 def _look_over_dates(record: Record, slips: Slips) -> None:

@@ -6,44 +6,34 @@ import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...record.problems import Problem, one_of, quoted
+from ...record.problems import one_of, quoted
 from ...record.sections.line_side import BarrierPart, LineSideState, TouchablePart
 from ...record.sections.parts import SAFETY_CLASSES
-from ...record.text import NOWHERE, Place, Text, place_of
+from ...record.text import NOWHERE, Text
 from ..mains import mains_of
 
 if TYPE_CHECKING:
     from ...record.model import Record
+    from ...record.slips import Found, Slips
 
 _CLASS = re.compile(r"\b(?:class\s+)?([XY]\s*\d+)\b", re.I)
 _THIRD_PIN = re.compile(r"\b(?:third|earth|ground)\s+pin\b|\bplug\b", re.I)
 _TWO_CORE = re.compile(r"\b(?:two|2)[- ](?:core|wire|conductor)", re.I)
 _THREE_CORE = re.compile(r"\b(?:three|3)[- ](?:core|wire|conductor)", re.I)
 
-_Found = tuple[Place | None, str, str, str, str]
-"""Place, field, found, expected, remedy."""
 
-
-def problems(record: Record, file: str) -> list[Problem]:
-    """Every contradiction in the record's line side, in the order of the file.
-
-    ``file`` is the name that the problems carry.
-    """
+def look_over(record: Record, slips: Slips) -> None:
+    """Tell every contradiction in the record's line side."""
     side = record.line_side
-    if side is None:
-        return []
-    found: list[Problem] = []
-    for when, state in (("before", side.before), ("after", side.after)):
+    for when, state in (("before", side.before), ("after", side.after)) if side else ():
         if state is None:
             continue
-        at = next((place_of(t) for t in (state.plug, state.switch, state.cord) if t), None) or NOWHERE
-        for place, field, what, expected, remedy in _of_state(record, state):
-            line, column = place or at
-            found.append(Problem(file, line, column, f"line side.{when}.{field}", what, expected, remedy))
-    return sorted(set(found))
+        otherwise = next((t for t in (state.plug, state.switch, state.cord) if t), None)
+        for at, field, what, expected, remedy in _of_state(record, state):
+            slips.add(at or otherwise, f"line side.{when}.{field}", what, expected, remedy)
 
 
-def _of_state(record: Record, state: LineSideState) -> Iterator[_Found]:
+def _of_state(record: Record, state: LineSideState) -> Iterator[Found]:
     yield from _leads(record, state)
     yield from _plug_and_cord(state)
     for field, parts in _places(state):
@@ -51,7 +41,7 @@ def _of_state(record: Record, state: LineSideState) -> Iterator[_Found]:
             yield from _class(part, field)
 
 
-def _leads(record: Record, state: LineSideState) -> Iterator[_Found]:
+def _leads(record: Record, state: LineSideState) -> Iterator[Found]:
     """A fuse or a switch in a lead that this set has not."""
     places = [("switch", state.switch), ("fuse", state.fuse.in_ if state.fuse else None)]
     for field, lead in places:
@@ -60,22 +50,22 @@ def _leads(record: Record, state: LineSideState) -> Iterator[_Found]:
         if lead.startswith("B- lead") and mains_of(record).double_wound:
             found = f"{quoted(lead)} in a set with a transformer"
             remedy = "“return lead”, if it is the other lead of the cord" if field == "fuse" else ""
-            yield place_of(lead), field, found, "a lead of the cord: hot lead or both leads", remedy
+            yield lead, field, found, "a lead of the cord: hot lead or both leads", remedy
         if state.plug == "none" and (state.cord or "").casefold() in ("none", "no"):
-            yield place_of(lead), field, f"{quoted(lead)} without plug and cord", "a lead that the set has", ""
+            yield lead, field, f"{quoted(lead)} without plug and cord", "a lead that the set has", ""
 
 
-def _plug_and_cord(state: LineSideState) -> Iterator[_Found]:
+def _plug_and_cord(state: LineSideState) -> Iterator[Found]:
     cord, earth = state.cord, state.earth_lead
     if cord is not None and _TWO_CORE.search(cord) and _THREE_CORE.search(cord):
-        yield place_of(cord), "cord", quoted(cord), "a two-core or a three-core cord", ""
+        yield cord, "cord", quoted(cord), "a two-core or a three-core cord", ""
     two_pin = state.plug is not None and state.plug.startswith("two-pin")
     third_pin = (
         earth is not None and _THIRD_PIN.search(earth) and not re.match(r"\s*(?:none|no|not|cut)\b", earth, re.I)
     )
     if two_pin and third_pin and earth is not None:
         found = f"{quoted(earth)} with a plug {quoted(str(state.plug))}"
-        yield place_of(earth), "earth lead", found, "a plug “three-pin with earth”, or another way to earth", ""
+        yield earth, "earth lead", found, "a plug “three-pin with earth”, or another way to earth", ""
 
 
 def _places(state: LineSideState) -> Iterator[tuple[str, tuple[BarrierPart, ...]]]:
@@ -87,7 +77,7 @@ def _places(state: LineSideState) -> Iterator[tuple[str, tuple[BarrierPart, ...]
             yield "touchable", part.through
 
 
-def _class(part: BarrierPart, field: str) -> Iterator[_Found]:
+def _class(part: BarrierPart, field: str) -> Iterator[Found]:
     """A class that does not exist, be it as a class or among the words beside the value; and one on a resistor."""
     written = _unknown_class(part)
     if written is not None:
@@ -113,7 +103,5 @@ def _unknown_class(part: BarrierPart) -> Text | None:
     return None
 
 
-def _place(part: BarrierPart, text: Text) -> Place | None:
-    value = part.value or part.measured
-    place = place_of(text)
-    return place if place and place != NOWHERE else value.place if value else None
+def _place(part: BarrierPart, text: Text) -> object:
+    return text if text.place != NOWHERE else part.value or part.measured

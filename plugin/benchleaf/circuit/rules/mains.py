@@ -8,8 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...record.problems import Problem, quoted
-from ...record.text import NOWHERE, Place, place_of
+from ...record.problems import quoted
 from ..mains import (
     HIGHEST_VOLTS,
     LINE_HERTZ,
@@ -24,57 +23,54 @@ from ..mains import (
 if TYPE_CHECKING:
     from ...record.model import Line, Record
     from ...record.quantities import Quantity
-
-_Found = tuple[Place | None, str, str, str, str]
-"""Place, field, found, expected, remedy."""
+    from ...record.slips import Found, Slips
 
 _CHECK = "check the number and its unit"
 _SIGN = "leave the sign out"
 _OWN_SUPPLY = "for a set on batteries or a vibrator say so under “power”"
 
 
-def problems(record: Record, file: str) -> list[Problem]:
-    """Every contradiction in the record's line, in the order of the file. ``file`` is the name the problems carry."""
-    if record.line is None:
-        return []
-    found = [*_volts(record.line, record.power), *_current(record, record.line)]
-    return sorted({Problem.at(file, place or NOWHERE, *told) for place, *told in found})
+def look_over(record: Record, slips: Slips) -> None:
+    """Tell every contradiction in the record's line."""
+    if record.line:
+        slips.add_all(_volts(record.line, record.power))
+        slips.add_all(_current(record, record.line))
 
 
-def _volts(line: Line, power: str | None) -> Iterator[_Found]:
+def _volts(line: Line, power: str | None) -> Iterator[Found]:
     nominal = line.volts.si
     if nominal is None:
-        yield line.volts.place, "line.volts", quoted(line.volts.written), "one nominal voltage", _ends(line.volts)
+        yield line.volts, "line.volts", quoted(line.volts.written), "one nominal voltage", _ends(line.volts)
     elif not can_be_nominal(nominal, power):
         least, most = nominal_bounds(power)
         whole = f"a nominal line of {least:g} to {most:g} V"
         expected = whole if least else f"a voltage above 0 V and at most {most:g} V"
-        yield line.volts.place, "line.volts", quoted(line.volts.written), expected, _too(nominal, least)
+        yield line.volts, "line.volts", quoted(line.volts.written), expected, _too(nominal, least)
     beside = nominal if nominal is not None and can_be_nominal(nominal, power) else None
     yield from _limits(line, beside)
 
 
-def _limits(line: Line, nominal: float | None) -> Iterator[_Found]:
+def _limits(line: Line, nominal: float | None) -> Iterator[Found]:
     """Low and high line, beside a nominal line that can be so."""
     beside = quoted(line.volts.written)
     if line.low is not None and not can_be_low(line.low.si, line.low.si or 0.0 if nominal is None else nominal):
         expected = f"a low line above 0 V and not above the nominal {beside}"
-        yield line.low.place, "line.low", quoted(line.low.written), expected, _sign(line.low.si)
+        yield line.low, "line.low", quoted(line.low.written), expected, _sign(line.low.si)
     if line.high is not None and not can_be_high(line.high.si, nominal or 0.0):
         expected = f"a high line not below the nominal {beside}, and at most {HIGHEST_VOLTS:g} V"
-        yield line.high.place, "line.high", quoted(line.high.written), expected, _sign(line.high.si)
+        yield line.high, "line.high", quoted(line.high.written), expected, _sign(line.high.si)
 
 
-def _current(record: Record, line: Line) -> Iterator[_Found]:
+def _current(record: Record, line: Line) -> Iterator[Found]:
     """The frequency, and whether there can be one."""
     on_battery = not is_from_line(record.power)
     fed = f"in a set with “power: {record.power}”"
     if on_battery and str(line.current or "").upper() == "AC":
-        yield place_of(line.current), "line.current", f"{quoted('AC')} {fed}", "its battery’s direct current", ""
+        yield line.current, "line.current", f"{quoted('AC')} {fed}", "its battery’s direct current", ""
     if line.frequency is None:
         return
     hertz, written = line.frequency.si, quoted(line.frequency.written)
-    at = line.frequency.place
+    at = line.frequency
     if is_direct(record):
         beside = fed if on_battery else "on direct current"
         yield at, "line.frequency", f"{written} {beside}", "no frequency: direct current has none", ""

@@ -7,42 +7,31 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from ...record.problems import Problem, one_of, quoted
+from ...record.kinds import BY_UNIT
+from ...record.problems import one_of, quoted
 from ...record.quantities import Quantity
 from ...record.sections.parts import UNPOLARISED_TYPES, Component, Part, PartSection
-from ...record.text import NOWHERE, Place, place_of
+from ...record.text import place_of
 
 if TYPE_CHECKING:
     from ...record.model import Record
+    from ...record.slips import Found, Slips
 
 _BY_LETTER = {"C": "F", "VC": "F", "TC": "F", "R": "ohm", "VR": "ohm", "RV": "ohm"}
 _NAME = re.compile(r"(VC|TC|VR|RV|C|R|L)\s*\d", re.I)
-_KINDS = {"F": "a capacitance", "ohm": "a resistance", "H": "an inductance"}
 _TOLERANCES = (0.0005, 0.001, 0.0025, 0.005, 0.01, 0.02, 0.025, 0.03, 0.05, 0.1, 0.2, 0.3, 0.5)
 _DATES = ("ordered", "tested", "fitted", "checked")
 _SIDES = ("sheet", "was", "now")
 
 
-def problems(record: Record, file: str) -> list[Problem]:
-    """Every contradiction in the record's parts, in the order of the file.
-
-    ``file`` is the name that the problems carry.
-    """
-    found: list[Problem] = []
+def look_over(record: Record, slips: Slips) -> None:
+    """Tell every contradiction in the record's parts."""
     for name, part in record.parts.items():
-        label = f"parts.{name}"
-        at = place_of(name) or NOWHERE
-        for place, field, what, expected, remedy in _of_part(str(name), part):
-            line, column = place or at
-            found.append(Problem(file, line, column, f"{label}.{field}" if field else label, what, expected, remedy))
-    return sorted(set(found))
+        for at, field, what, expected, remedy in _of_part(str(name), part):
+            slips.add(at if place_of(at) else name, f"parts.{name}.{field}", what, expected, remedy)
 
 
-_Found = tuple[Place | None, str, str, str, str]
-"""Place, field, found, expected, remedy."""
-
-
-def _of_part(name: str, part: Part) -> Iterator[_Found]:
+def _of_part(name: str, part: Part) -> Iterator[Found]:
     for where, field in _places(part):
         for side in _SIDES:
             components: tuple[Component, ...] = getattr(where, side)
@@ -64,44 +53,44 @@ def _places(part: Part) -> Iterator[tuple[Part | PartSection, str]]:
         yield section, f"sections.{key}."
 
 
-def _units(name: str, component: Component, field: str, *, of_any_kind: bool) -> Iterator[_Found]:
+def _units(name: str, component: Component, field: str, *, of_any_kind: bool) -> Iterator[Found]:
     """A unit that the part's name rules out, and a measured value of another kind than the marked one."""
     value, measured = component.value, component.measured
     letter = _NAME.match(name)
     stated = value or (measured if measured and measured.si is not None else None)
     wanted = _BY_LETTER.get(letter[1].upper()) if letter else None
     if stated and wanted and stated.unit != wanted and not of_any_kind:
-        because = f"{_KINDS[wanted]}, for a name that begins with {letter[1]}" if letter else ""
-        yield _at(stated), field, _told(stated), because, "check the unit, or the part’s name"
+        because = f"{BY_UNIT[wanted].noun}, for a name that begins with {letter[1]}" if letter else ""
+        yield stated, field, _told(stated), because, "check the unit, or the part’s name"
     elif letter and letter[1].upper() == "L" and stated and stated.unit == "F" and not of_any_kind:
         expected = "an inductance or a winding’s resistance, for a name that begins with L"
-        yield _at(stated), field, _told(stated), expected, "check the unit, or the part’s name"
+        yield stated, field, _told(stated), expected, "check the unit, or the part’s name"
     if not value or not measured or measured.si is None or value.unit == measured.unit:
         return
     if (value.unit, measured.unit) != ("H", "ohm"):
-        expected = f"{_KINDS[value.unit]}, as {quoted(value.written)} is one"
-        yield _at(measured), f"{field}.measured", _told(measured), expected, "check the unit"
+        expected = f"{BY_UNIT[value.unit].noun}, as {quoted(value.written)} is one"
+        yield measured, f"{field}.measured", _told(measured), expected, "check the unit"
 
 
-def _new_part(where: Part | PartSection, field: str) -> Iterator[_Found]:
+def _new_part(where: Part | PartSection, field: str) -> Iterator[Found]:
     for component in where.now:
         if component.value is None and component.measured is None and component.condition != "none":
             words = [w for w in (component.type, component.class_, component.condition) if w]
             written: Quantity | None = component.volts or component.watts or component.tolerance
-            place = _at(written) if written else place_of(words[0]) if words else None
+            at = written or (words[0] if words else None)
             said = quoted(written.written) if written else quoted(words[0]) if words else "nothing"
-            yield place, field, f"{said} without a value", "the new part’s value, such as “10 nF”", ""
+            yield at, field, f"{said} without a value", "the new part’s value, such as “10 nF”", ""
         tolerance = component.tolerance
         if tolerance and tolerance.si is not None and not _is_made(abs(tolerance.si)):
             expected = "a tolerance that parts are made to (IEC 60062), such as 1, 2, 5, 10 or 20 %"
-            yield _at(tolerance), f"{field}.tolerance", quoted(tolerance.written), expected, ""
+            yield tolerance, f"{field}.tolerance", quoted(tolerance.written), expected, ""
 
 
 def _is_made(tolerance: float) -> bool:
     return any(abs(tolerance - made) < 1e-9 for made in _TOLERANCES)
 
 
-def _kinds_agree(where: Part | PartSection, field: str) -> Iterator[_Found]:
+def _kinds_agree(where: Part | PartSection, field: str) -> Iterator[Found]:
     """A new part of another kind than the old one."""
     listed = [getattr(where, side) for side in _SIDES]
     if any(len(components) > 1 for components in listed):
@@ -110,21 +99,21 @@ def _kinds_agree(where: Part | PartSection, field: str) -> Iterator[_Found]:
     if len(values) < 2 or values[0][1].unit == values[-1][1].unit:
         return
     first, last = values[0], values[-1]
-    expected = f"{_KINDS[first[1].unit]}, as in “{first[0]} {first[1].written}”"
-    yield _at(last[1]), f"{field}{last[0]}", _told(last[1]), expected, "check the unit"
+    expected = f"{BY_UNIT[first[1].unit].noun}, as in “{first[0]} {first[1].written}”"
+    yield last[1], f"{field}{last[0]}", _told(last[1]), expected, "check the unit"
 
 
-def _polarity(where: Part | PartSection, field: str) -> Iterator[_Found]:
+def _polarity(where: Part | PartSection, field: str) -> Iterator[Found]:
     """Polarity belongs to a part that has one."""
     fitted = next((c for c in (*where.now[:1], *where.was[:1]) if c.type), None)
     kind = fitted.type.casefold() if fitted and fitted.type else ""
     if where.positive and kind in UNPOLARISED_TYPES:
         found = f"{quoted(where.positive)} on a {kind} part"
         remedy = "for a wound part write “outside foil”" if "film" in kind or "paper" in kind or "poly" in kind else ""
-        yield place_of(where.positive), f"{field}positive", found, "no polarity: this part has none", remedy
+        yield where.positive, f"{field}positive", found, "no polarity: this part has none", remedy
 
 
-def _counts(part: Part) -> Iterator[_Found]:
+def _counts(part: Part) -> Iterator[Found]:
     """As many components as sections; without sections one old and one new, or as many of each."""
     if part.sections:
         names = ", ".join(map(str, part.sections))
@@ -133,31 +122,31 @@ def _counts(part: Part) -> Iterator[_Found]:
             own = [key for key, s in part.sections.items() if getattr(s, side)]
             if components and own:
                 found = f"{quoted(side)} for the whole part and again in section {one_of(own)}"
-                yield _place(components[0]), side, found, "it in one of the two places", ""
+                yield _at(components[0]), side, found, "it in one of the two places", ""
             elif components and len(components) != len(part.sections):
                 expected = f"{len(part.sections)}, one for each section ({names})"
-                yield _place(components[0]), side, _counted(components), expected, ""
+                yield _at(components[0]), side, _counted(components), expected, ""
         return
     old = part.was or part.sheet
     if old and part.now and len(old) != len(part.now):
         expected = f"{len(old)}, as many as there were"
         remedy = "name the sections of one can under “sections”, or give each part a name of its own"
-        yield _place(part.now[0]), "now", _counted(part.now), expected, remedy
+        yield _at(part.now[0]), "now", _counted(part.now), expected, remedy
 
 
-def _kept_and_replaced(part: Part) -> Iterator[_Found]:
+def _kept_and_replaced(part: Part) -> Iterator[Found]:
     for where, field in _places(part):
         state = str(where.state or "")
         if state == "keep" and where.now:
             found = f"{quoted(state)} and a new part"
-            yield place_of(where.state), f"{field}state", found, "a part that is kept or one that is new", ""
+            yield where.state, f"{field}state", found, "a part that is kept or one that is new", ""
         components = (*where.was, *where.sheet)
         if state == "reform" and components and components[0].kind in ("resistor", "inductor"):
             found = f"{quoted(state)} for a {components[0].kind}"
-            yield place_of(where.state), f"{field}state", found, "it for an electrolytic capacitor only", ""
+            yield where.state, f"{field}state", found, "it for an electrolytic capacitor only", ""
 
 
-def _dates(part: Part) -> Iterator[_Found]:
+def _dates(part: Part) -> Iterator[Found]:
     """Ordered, tested, fitted, checked: in this order."""
     known = [(key, day) for key in _DATES if (day := getattr(part, key))]
     for (before, first), (after, second) in pairwise(known):
@@ -167,17 +156,12 @@ def _dates(part: Part) -> Iterator[_Found]:
 
 
 def _told(value: Quantity) -> str:
-    return f"{quoted(value.written)}, {_KINDS[value.unit]}"
+    return f"{quoted(value.written)}, {BY_UNIT[value.unit].noun}"
 
 
 def _counted(components: Sequence[Component]) -> str:
     return "1 value" if len(components) == 1 else f"{len(components)} values"
 
 
-def _at(value: Quantity) -> Place | None:
-    return value.place
-
-
-def _place(component: Component) -> Place | None:
-    value = component.value or component.measured
-    return value.place if value else None
+def _at(component: Component) -> Quantity | None:
+    return component.value or component.measured

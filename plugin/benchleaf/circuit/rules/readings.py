@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...record.problems import Problem, quoted
+from ...record.problems import quoted
 from ...record.quantities import Quantity
 from ...record.sections.readings import is_published
-from ...record.text import NOWHERE, Place, place_of
+from ...record.spreadsheet import Cell
+from ...record.text import place_of
 
 if TYPE_CHECKING:
     from ...record.model import Record
     from ...record.sections.readings import Reading, Run
+    from ...record.slips import Found, Slips
     from ...tubes import Tube
 
 MOST_VOLTS = 2_000.0
@@ -22,26 +24,15 @@ _THOUSAND = (700.0, 1_400.0)
 _LEAST_EXPECTED = 0.2
 
 
-def problems(record: Record, file: str) -> list[Problem]:
-    """Every contradiction in the record's readings, in the order of the file.
-
-    ``file`` is the name that the problems carry.
-    """
-    found: list[Problem] = []
+def look_over(record: Record, slips: Slips) -> None:
+    """Tell every contradiction in the record's readings."""
     expected = _expected(record)
     for name, run in record.readings.items():
-        field = f"readings.{name}"
-        for place, where, what, wanted, remedy in _of_run(str(name), run, record, expected):
-            line, column = place or place_of(name) or NOWHERE
-            found.append(Problem(file, line, column, f"{field}{where}", what, wanted, remedy))
-    return sorted(set(found))
+        for at, where, what, wanted, remedy in _of_run(str(name), run, record, expected):
+            slips.add(at if place_of(at) else name, f"readings.{name}{where}", what, wanted, remedy)
 
 
-_Found = tuple[Place | None, str, str, str, str]
-"""Place, field, found, expected, remedy."""
-
-
-def _of_run(name: str, run: Run, record: Record, expected: dict[tuple[str, str], float]) -> Iterator[_Found]:
+def _of_run(name: str, run: Run, record: Record, expected: dict[tuple[str, str], float]) -> Iterator[Found]:
     for position, points in run.points.items():
         tube = _tube(str(position), record)
         for point in points:
@@ -50,12 +41,13 @@ def _of_run(name: str, run: Run, record: Record, expected: dict[tuple[str, str],
             if point.value is not None:
                 at = (str(position).casefold(), str(point.at).casefold())
                 usual = None if is_published(name, run) else expected.get(at)
-                yield from _size(point.value, where, usual)
+                of_a_table = isinstance(point.at, Cell)  # which knows its file; its value does not
+                yield from _size(point.value, point.at if of_a_table else point.value, where, usual)
     for position, points in run.resistance.items():
         where = f".resistance.{position}"
         if position not in record.tubes and any(point.at for point in points):
             yield (
-                place_of(position),
+                position,
                 where,
                 quoted(position),
                 "a position listed under tubes, or a rail with one value",
@@ -74,7 +66,7 @@ def _tube(position: str, record: Record) -> Tube | None:
     return find(str(fitted.type)) if fitted and not fitted.heater else None
 
 
-def _pin(tube: Tube | None, point: Reading, where: str) -> Iterator[_Found]:
+def _pin(tube: Tube | None, point: Reading, where: str) -> Iterator[Found]:
     """A reading that names both, where the tube's base has another electrode on that pin."""
     from ...tubes import Electrode, by_pin, electrode, say_electrode
 
@@ -82,13 +74,13 @@ def _pin(tube: Tube | None, point: Reading, where: str) -> Iterator[_Found]:
         return
     meant, on_pin = electrode(tube, str(point.at)), by_pin(tube, int(point.pin))
     if on_pin is None:
-        yield place_of(point.pin), where, f"pin {point.pin}", f"pins of a {tube.type}", ""
+        yield point.pin, where, f"pin {point.pin}", f"pins of a {tube.type}", ""
     elif isinstance(meant, Electrode) and int(point.pin) not in meant.pins:
         said = say_electrode(on_pin.key, tube.role, direct=tube.heater.direct)
         pins = " and ".join(map(str, meant.pins)) or "another pin"
         what = f"{quoted(point.at)} on pin {point.pin}, where a {tube.type} has its {said}"
         yield (
-            place_of(point.at),
+            point.at,
             where,
             what,
             f"{quoted(point.at)} on {pins}, or {quoted(said)}",
@@ -96,7 +88,7 @@ def _pin(tube: Tube | None, point: Reading, where: str) -> Iterator[_Found]:
         )
 
 
-def _electrode(tube: Tube | None, point: Reading, where: str) -> Iterator[_Found]:
+def _electrode(tube: Tube | None, point: Reading, where: str) -> Iterator[Found]:
     from ...tubes import ElectrodeQuestion, electrode
 
     if tube is None or not point.at or point.at.isdigit():
@@ -104,16 +96,16 @@ def _electrode(tube: Tube | None, point: Reading, where: str) -> Iterator[_Found
     found = electrode(tube, str(point.at))
     if isinstance(found, ElectrodeQuestion):
         remedy = f"did you mean {quoted(found.nearest[0])}?" if found.nearest else ""
-        yield place_of(point.at), where, quoted(point.at), f"an electrode of a {tube.type}", remedy
+        yield point.at, where, quoted(point.at), f"an electrode of a {tube.type}", remedy
 
 
-def _size(value: Quantity, where: str, usual: float | None) -> Iterator[_Found]:
+def _size(value: Quantity, at: object, where: str, usual: float | None) -> Iterator[Found]:
     """A number a thousand times the expected one, or more than a receiver has: millivolts written as volts."""
     volts = abs(value.si) if value.si is not None else 0.0
     if usual is not None and usual >= _LEAST_EXPECTED and _THOUSAND[0] <= volts / usual <= _THOUSAND[1]:
         expected = f"volts, near {usual:g} as the sheet has it"
         yield (
-            value.place,
+            at,
             where,
             quoted(value.written),
             expected,
@@ -122,7 +114,7 @@ def _size(value: Quantity, where: str, usual: float | None) -> Iterator[_Found]:
     elif volts > MOST_VOLTS:
         expected = f"at most {MOST_VOLTS:,.0f} V in a receiver"
         yield (
-            value.place,
+            at,
             where,
             quoted(value.written),
             expected,
@@ -130,20 +122,20 @@ def _size(value: Quantity, where: str, usual: float | None) -> Iterator[_Found]:
         )
     elif usual and "mV" in value.written and 1 / _THOUSAND[1] <= volts / usual <= 1 / _THOUSAND[0]:
         expected = f"volts, near {usual:g} as the sheet has it"
-        yield value.place, where, quoted(value.written), expected, "check the unit: a thousandth of the sheet’s volts"
+        yield at, where, quoted(value.written), expected, "check the unit: a thousandth of the sheet’s volts"
 
 
-def _conditions(run: Run) -> Iterator[_Found]:
+def _conditions(run: Run) -> Iterator[Found]:
     meter = run.meter
     for key, value in (("meter.ohms per volt", meter and meter.ohms_per_volt), ("meter.ohms", meter and meter.ohms)):
         if value and value.si is not None and value.si <= 0:
-            yield value.place, f".{key}", quoted(value.written), "a resistance above zero", ""
+            yield value, f".{key}", quoted(value.written), "a resistance above zero", ""
     if meter and meter.range_ and meter.range_.si is not None and meter.range_.si <= 0:
-        yield meter.range_.place, ".meter.range", quoted(meter.range_.written), "a range above zero", ""
+        yield meter.range_, ".meter.range", quoted(meter.range_.written), "a range above zero", ""
     if run.line and run.line.si is not None and not 1 <= run.line.si <= 1_000:
-        yield run.line.place, ".line", quoted(run.line.written), "a line of 1 to 1,000 V", ""
+        yield run.line, ".line", quoted(run.line.written), "a line of 1 to 1,000 V", ""
     if run.tolerance and run.tolerance.si is not None and not 0 < run.tolerance.si < 1:
-        yield run.tolerance.place, ".tolerance", quoted(run.tolerance.written), "a share between 0 and 100 %", ""
+        yield run.tolerance, ".tolerance", quoted(run.tolerance.written), "a share between 0 and 100 %", ""
 
 
 def _expected(record: Record) -> dict[tuple[str, str], float]:

@@ -13,10 +13,13 @@ import re
 from collections.abc import Collection
 from dataclasses import dataclass, field
 
-from ...record.problems import Problem, did_you_mean, one_of, quoted
+from ...record.problems import did_you_mean, one_of, quoted
+from ...record.slips import At, Slips
 
 MOST_PROBLEMS = 100
 """Problems told of one file."""
+FIELD = "story"
+"""What stands in a problem of a story where one of a record names its field."""
 
 MARK = re.compile("\ufdd0([a-zA-Z])(\\d+)\ufdd1")
 
@@ -72,17 +75,21 @@ class Manuscript:
     placed: set[str]
     text: str = ""
     spots: list[Spot] = field(default_factory=list)
-    problems: list[Problem] = field(default_factory=list)
     piece_at: list[str] = field(default_factory=list)
     photos: list[ImageUse] = field(default_factory=list)
     images: list[ImageUse] = field(default_factory=list)
     links: list[LinkUse] = field(default_factory=list)
     heading_levels: list[int] = field(default_factory=list)
+    reported: int = 0
+
+    def __post_init__(self) -> None:
+        self.slips = Slips(self.file)
 
     def report(self, line: int, column: int, found: str, expected: str, remedy: str = "") -> None:
-        """Add a problem of this file; from a flood of them only the first are kept."""
-        if len(self.problems) < MOST_PROBLEMS:
-            self.problems.append(Problem(self.file, line, column, "story", found, expected, remedy))
+        """Tell of something in this file; from a flood of it only the first is kept."""
+        self.reported += 1
+        if self.reported <= MOST_PROBLEMS:
+            self.slips.add(At((line, column)), FIELD, found, expected, remedy)
 
     def marked(self) -> str:
         """The text with every piece and every address marked."""

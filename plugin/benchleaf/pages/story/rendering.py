@@ -10,9 +10,10 @@ from dataclasses import dataclass, field
 import nh3
 
 from ...record.problems import Problem
+from ...record.slips import Slips
 from .addresses import LEFT_BEHIND, SCHEMES
 from .bounds import LARGEST_STORY, WORK_LIMIT, heaviest_line
-from .marks import ImageUse, LinkUse, Manuscript
+from .marks import FIELD, ImageUse, LinkUse, Manuscript
 from .markup import note_reader, reader
 from .text import heading_id, opening_sentence, plain
 
@@ -116,7 +117,7 @@ def render_story(
         raise ValueError(f"a heading's level is 1 to 6, not {first_heading_level}")
     too_long = _too_long(parts)
     if too_long:
-        return Story(problems=(too_long,))
+        return Story(problems=too_long)
     writing = _Writing(first_heading_level, permalink, picture or _plain_picture, set(reserved))
     placed: set[str] = set()
     for part in parts:
@@ -160,14 +161,16 @@ def _nh3_clean(made: str, tags: set[str]) -> str:
     )
 
 
-def _too_long(parts: Sequence[StoryPart]) -> Problem | None:
+def _too_long(parts: Sequence[StoryPart]) -> tuple[Problem, ...]:
     letters = 0
     for part in parts:
         letters += len(part.text)
         if letters > LARGEST_STORY:
             found = f"a story of more than {LARGEST_STORY:,} characters"
-            return Problem(part.file, 1, 1, "story", found, "a shorter story", "keep readings in readings.csv")
-    return None
+            slips = Slips(part.file)
+            slips.add(None, FIELD, found, "a shorter story", "keep readings in readings.csv")
+            return slips.problems()
+    return ()
 
 
 def _sanitised(manuscript: Manuscript) -> str:
@@ -214,7 +217,7 @@ class _Writing:
             self.chunks.append(_stood(standing[1], int(standing[2]), manuscript))
             done = standing.end()
         self._add_html(made[done:], manuscript)
-        self.problems += manuscript.problems
+        self.problems += manuscript.slips.problems()
         self.images += [*manuscript.photos, *manuscript.images]
         self.links += manuscript.links
 

@@ -9,7 +9,6 @@ from typing import Annotated, Any
 from pydantic import Field, ValidationError
 from pydantic_core import PydanticCustomError
 
-from ..forms import Form
 from ..lines import PART_NAME, items
 from ..problems import did_you_mean, one_of, quoted
 from ..section import Section, collected, form, refused
@@ -28,7 +27,7 @@ from ..values import (
     one_or_more,
     schema_of,
 )
-from .parts import Component, components_of
+from .parts import COMPONENT_FORM, Component, components_of
 
 PLUGS = ("two-pin, either way", "two-pin polarised", "three-pin with earth", "none")
 SWITCHES = ("hot lead", "B- lead", "double-pole", "none")
@@ -105,14 +104,6 @@ class Fuse(Section):
     none: Words | None = None
     note: Words | None = None
 
-    @property
-    def is_resistor(self) -> bool:
-        """Whether it is a fusible resistor."""
-        return self.ohms is not None or self.speed == "fusible resistor"
-
-
-_COMPONENT_FORM = Component.FORM or Form()
-
 
 WIRE_WORDS = ("wire", "wired", "direct", "strap")
 """Words for what is a wire and no component."""
@@ -126,11 +117,11 @@ class BarrierPart(Component):
     """
 
     FORM = dataclasses.replace(
-        _COMPONENT_FORM,
-        values={**_COMPONENT_FORM.values, "part": "part"},
-        begins=(*_COMPONENT_FORM.begins, "part"),
+        COMPONENT_FORM,
+        values={**COMPONENT_FORM.values, "part": "part"},
+        begins=(*COMPONENT_FORM.begins, "part"),
         words={
-            **_COMPONENT_FORM.words,
+            **COMPONENT_FORM.words,
             "in series": "joint",
             **dict.fromkeys(WIRE_WORDS, "condition"),
             **dict.fromkeys(("hot lead", "B- lead", "return lead", "both leads", "each lead"), "lead"),

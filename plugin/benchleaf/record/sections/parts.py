@@ -40,16 +40,9 @@ RESISTOR_TYPES = (
 OTHER_TYPES = ("selenium", "silicon", "choke", "coil", "transformer", "couplate")
 SAFETY_CLASSES = ("X1", "X2", "X3", "Y1", "Y2", "Y3", "Y4")
 POLARISED_TYPES = ("electrolytic", "tantalum")
-FOIL_TYPES = (
-    "paper",
-    "wax paper",
-    "paper in oil",
-    "metallised paper",
-    "moulded paper",
-    "film",
-    "polyester",
-    "polypropylene",
-)
+PAPER_TYPES = ("paper", "wax paper", "paper in oil", "metallised paper", "moulded paper")
+FILM_TYPES = ("film", "polyester", "polypropylene")
+FOIL_TYPES = (*PAPER_TYPES, *FILM_TYPES)
 UNPOLARISED_TYPES = (*FOIL_TYPES, "mica", "silver mica", "ceramic", "air", "trimmer")
 
 AnyComponent = TypeVar("AnyComponent", bound="Component")
@@ -183,7 +176,7 @@ _PART_HEADS = [
     "why", "original", "note", "sections",
 ]  # fmt: skip
 State = choice("keep", "to do", "reform", synonyms={"kept": "keep"})
-_COMPONENT_FORM = Component.FORM or Form()
+COMPONENT_FORM = Component.FORM or Form()
 
 
 class PartSection(Section):
@@ -191,7 +184,7 @@ class PartSection(Section):
 
     FORM = form(
         ["job", "between", "sheet", "was", "now", "positive", "why", "note"],
-        groups={"was": _COMPONENT_FORM, "now": _COMPONENT_FORM, "sheet": _COMPONENT_FORM},
+        groups={"was": COMPONENT_FORM, "now": COMPONENT_FORM, "sheet": COMPONENT_FORM},
         words=_PART_WORDS,
         implied="was",
         remark="note",
@@ -213,7 +206,7 @@ class Part(Section):
 
     FORM = form(
         _PART_HEADS,
-        groups={"was": _COMPONENT_FORM, "now": _COMPONENT_FORM, "sheet": _COMPONENT_FORM},
+        groups={"was": COMPONENT_FORM, "now": COMPONENT_FORM, "sheet": COMPONENT_FORM},
         words=_PART_WORDS,
         implied="was",
         remark="note",

@@ -1,0 +1,101 @@
+"""A record read as far as it can be: the entries without a mistake, when others have one."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from typing import Any
+
+from pydantic import ValidationError
+
+from .lost import block_of
+from .model import Record
+from .text import Listing, Table, Text, place_of
+
+_ROUNDS = 6
+"""What is left of an entry may be wanting in its turn, and so on; a record that needs more is given up."""
+_DEEP = {"readings": 3, "line side": 3}
+"""How many names lead to the entry that is left out, where it is not two: a tube's readings in a run."""
+_UNKNOWN = "?"
+
+
+def without_mistakes(tree: Table, text: str, error: ValidationError | None, marred: Collection[int]) -> Record | None:
+    """What can be read of a ``tree`` that ``error`` was found in; None where nothing holds.
+
+    ``marred`` are the lines of ``text`` with a slip of notation. The tree is used up. What the record must have and has
+    not stands as “?”, so that the rest can be followed: such a record is never shown.
+    """
+    entries: set[int] = set()
+    sections = set(marred)
+    for number in marred:
+        _leave_out_around(tree, text.split("\n"), number)
+    for _ in range(_ROUNDS):
+        if error:
+            _leave_out(tree, error, entries, sections)
+        try:
+            return Record.model_validate(tree).having_lost(text, entries, sections)
+        except ValidationError as next_error:
+            error = next_error
+    return None
+
+
+def _leave_out(tree: Table, error: ValidationError, entries: set[int], sections: set[int]) -> None:
+    """Take every entry with a mistake out of the tree, and note the line that it begins on."""
+    listed: dict[int, tuple[Listing, set[int]]] = {}
+    locations = {e["loc"] for e in error.errors(include_url=False, include_context=False, include_input=False)}
+    ways = [(location, _way(tree, location)) for location in locations if location]
+    for location, way in ways:
+        if way is None:
+            tree[Text(str(location[0]))] = Text(_UNKNOWN)
+            continue
+        container, key, depth = way
+        at = key if isinstance(container, Table) else container[key]
+        line = (place_of(at) or container.place)[0]
+        (sections if depth == 1 else entries).add(line)
+        if isinstance(container, Table):
+            container.pop(key, None)
+            container.empty = [k for k in container.empty if k != key]
+        else:
+            listed.setdefault(id(container), (container, set()))[1].add(key)
+    for container, indices in listed.values():
+        for index in sorted(indices, reverse=True):
+            del container[index]
+
+
+def _leave_out_around(tree: Table, lines: Sequence[str], number: int) -> None:
+    """Take out the entry that a line with a slip of notation stands in: a part of it is lost."""
+    container: Any = tree
+    way: list[tuple[Table, Text]] = []
+    while isinstance(container, Table) and not (way and len(way) == _depth(way[0][1])):
+        named = [key for key in container if key.place[0] <= number]
+        key = max(named, key=lambda k: k.place, default=None)
+        if key is None or number >= key.place[0] + sum(1 for _ in block_of(lines, key.place[0])):
+            return
+        way.append((container, key))
+        container = container[key]
+    if way:
+        holder, last = way[-1]
+        del holder[last]
+
+
+def _depth(section: str) -> int:
+    """How many names lead to an entry of a section."""
+    return _DEEP.get(section.casefold(), 2)
+
+
+def _way(tree: Table, location: tuple[int | str, ...]) -> tuple[Any, Any, int] | None:
+    """What holds the entry that a location lies in, the entry's key or index there, and how many names lead to it."""
+    node: Any = tree
+    way: list[tuple[Any, Any]] = []
+    for part in location:
+        if isinstance(node, Table) and isinstance(part, str):
+            key = next((k for k in (*node, *node.empty) if k == part), None)
+            if key is not None:
+                way.append((node, key))
+                node = node.get(key)
+        elif isinstance(node, Listing) and isinstance(part, int) and part < len(node):
+            way.append((node, part))
+            node = node[part]
+    if not way:
+        return None
+    depth = min(_depth(str(way[0][1])), len(way))
+    return (*way[depth - 1], depth)

@@ -1,0 +1,130 @@
+"""Every problem of a record in one pass: what can be read is followed; what may only follow from a slip is not told."""
+
+from __future__ import annotations
+
+import random
+import re
+from pathlib import Path
+
+import pytest
+
+import bad_records
+from benchleaf.build.follow import look_over
+from benchleaf.build.one_set import make_page, read_inputs
+from benchleaf.record import read_record
+from sites import REPO
+
+HEAD = "maker: A\nmodel: B\n"
+DEMO = sorted((REPO / "site_src" / "sets").glob("*/record.yml"))
+BROKEN = (": !x 1", ": &x 1", ": *x")
+"""What stands behind a name in place of its value: what YAML offers and a record has no use for."""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return bad_records.make_sets(tmp_path)
+
+
+def told(text: str, folder: Path) -> list[str]:
+    return [f"{p.line} {p.found}" for p in look_over((HEAD + text).encode(), folder, "record.yml").problems]
+
+
+def test_a_value_that_cannot_be_read_hides_no_name_that_leads_nowhere(folder: Path) -> None:
+    text = "IF: 455\ntubes:\n  V1: QQ1\nheaters:\n  order: V9\nphotos:\n  dial: photos/none.jpg\n"
+    assert [line.partition(" ")[0] for line in told(text, folder)] == ["3", "5", "7", "9"]
+
+
+def test_a_line_that_breaks_the_notation_hides_no_other_problem(folder: Path) -> None:
+    found = told("note: [a\npower: nothing\ntubes:\n  V1: QQ1\n", folder)
+    assert {"4 “nothing”", "6 “QQ1”"} <= set(found)
+
+
+def test_a_maker_that_is_not_there_hides_nothing(folder: Path) -> None:
+    found = look_over(b"model: B\ntubes:\n  V1: QQ1\n", folder, "record.yml").problems
+    assert [(p.line, p.found) for p in found] == [(1, "nothing"), (3, "“QQ1”")]
+
+
+@pytest.mark.parametrize(
+    ("text", "only"),
+    [
+        ("tubes:\n  V1: 6K7\n  V2: 6F6, heater 6\nreadings:\n  a:\n    V2: plate 90\n", "5"),
+        ("tubes:\n  V1 6K7\nreadings:\n  a:\n    V1: plate 90\n", "4"),
+        ("tubse:\n  V1: 6K7\nreadings:\n  a:\n    V1: plate 90\n", "3"),
+        ("tubes:\n  V1: 6K7\nparts:\n  C7: 10 furlongs\nfaults:\n  - found: C7 leaky\n", "6"),
+        (
+            "tubes:\n  V1: 6K7\nparts:\n  C1: to do, 10 nF, between V1 plate and snivet\n"
+            "  C2: to do, 10 wombats, between snivet and B-\n",
+            "7",
+        ),
+        ("power: battry\nline: 6 V DC\n", "3"),
+        ("power: series string\ntubes:\n  V1: 6K7\n  V2: 6F6\nheaters:\n  order: V1\n  second string: [[V2]]\n", "9"),
+        ("parts:\n  C1:\n    now: 10 uF, 20 uF\n    sections:\n      a: !x 1\n      b: to do\n", "7"),
+        ("tubes:\n  V1: QQ7, heater 6.3\nchanged tubes:\n  V1: was QQ7\n", "4"),
+    ],
+    ids=[
+        "tube",
+        "no colon",
+        "unknown section",
+        "part",
+        "a name used again",
+        "power",
+        "second string",
+        "section",
+        "own type",
+    ],
+)
+def test_what_follows_from_a_slip_is_not_told(text: str, only: str, folder: Path) -> None:
+    assert {line.partition(" ")[0] for line in told(text, folder)} == {only}
+
+
+def test_a_lost_entry_silences_its_own_name_only(folder: Path) -> None:
+    text = (
+        "tubes:\n  V1: 6K7, heater 6\n  V2: 6F6\nreadings:\n  a:\n    V1: plate 90\n    V3: plate 90\n    V2: gril 3\n"
+    )
+    assert [line.partition(" ")[0] for line in told(text, folder)] == ["4", "9", "10"]
+
+
+@pytest.mark.parametrize("path", DEMO, ids=[path.parent.name for path in DEMO])
+def test_one_broken_line_of_a_whole_record_is_all_that_is_told(path: Path) -> None:
+    """Ten lines of each demo record, broken in turn: whatever is told stands on that line or on what hangs below it."""
+    lines = path.read_text(encoding="utf-8").split("\n")
+    chance = random.Random(path.parent.name)
+    named = [index for index, line in enumerate(lines) if re.match(r" *(?:- )?[^\s:#][^:#]*:", line)]
+    for index in chance.sample(named, 10):
+        before = re.match(r" *(?:- )?[^:]*", lines[index])
+        assert before
+        broken = [*lines[:index], before[0] + chance.choice(BROKEN), *lines[index + 1 :]]
+        found = look_over("\n".join(broken).encode(), path.parent, "record.yml").problems
+        assert found, broken[index]
+        assert not [str(p) for p in found if not index < p.line <= _end(lines, index)], broken[index]
+
+
+def _end(lines: list[str], index: int) -> int:
+    """The number of the last line that hangs below a line; a list may begin in its column."""
+    depth = len(lines[index]) - len(lines[index].lstrip())
+    for number, line in enumerate(lines[index + 1 :], index + 1):
+        if line.strip() and len(line) - len(line.lstrip()) <= depth:
+            return number
+    return len(lines)
+
+
+def test_what_could_be_read_knows_what_it_lost() -> None:
+    record, problems = read_record((HEAD + "IF: 455\ntubes:\n  V1: 6K7\n  V2: 6F6, heater 6\n").encode(), "record.yml")
+    assert record is not None
+    assert len(problems) == 2
+    assert (record.IF, list(record.tubes)) == (None, ["V1"])
+    assert record.lost.touches("tubes")
+    assert not record.lost.touches("heaters")
+    assert record.lost.may_explain("V2 plate", "“V2 plate”")
+    assert not record.lost.may_explain("V1 plate", "“V1 plate”")
+
+
+def test_the_page_of_a_record_that_lost_a_line_is_made_again_when_a_file_it_names_arrives(folder: Path) -> None:
+    from benchleaf.build.cache import Cache
+    from benchleaf.pages.set_page import Choices
+
+    (folder / "record.yml").write_text(HEAD + "IF: 455\nphotos:\n  dial: photos/none.jpg\n", encoding="utf-8")
+    page = make_page(read_inputs(folder), Choices(), Cache(folder.parent / "cache", b"k" * 32))
+    assert page.title.endswith("the record cannot be read")
+    assert [p.line for p in page.problems] == [3, 5]
+    assert ("photos/none.jpg", None) in page.depends
