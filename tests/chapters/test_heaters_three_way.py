@@ -82,6 +82,7 @@ def test_set_without_a_dropper_is_judged_on_its_battery() -> None:
     assert (findings.feed.kind, findings.feed.volts) == ("battery", 7.5)
     assert findings.shares == pytest.approx([7.5 / SUM] * 4)
     assert {j.graded for j in findings.judged.values()} == {"good"}
+    assert findings.on_line is None
     assert "on the 7.5 V battery they run at 107 %" in makers.page("heaters", bench).replace("\u202f", " ")
 
 

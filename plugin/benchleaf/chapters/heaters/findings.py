@@ -77,9 +77,14 @@ class HeatersFindings:
     note: str = field(default="", metadata={"json": False})
 
     @property
+    def on_line(self) -> RunningLine | None:
+        """The heaters at the nominal line."""
+        return next((line for line in self.running if "nominal" in line.which), None)
+
+    @property
     def nominal(self) -> RunningLine | None:
         """The heaters at the nominal line; where that cannot be known, on their battery."""
-        return next((line for line in self.running if "nominal" in line.which), self.on_battery)
+        return self.on_line or self.on_battery
 
     @property
     def shares(self) -> tuple[float, ...]:

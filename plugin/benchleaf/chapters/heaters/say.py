@@ -81,8 +81,8 @@ def _remedy(findings: HeatersFindings) -> str:
 
 def _left(findings: HeatersFindings) -> float | None:
     """Volts left for a dropper by what the heaters are judged on; the battery of a three-way set has none."""
-    on_battery = findings.on_battery is not None and findings.nominal is findings.on_battery
-    return None if on_battery else findings.left_for_dropper_volts
+    judged_on_battery = findings.on_battery is not None and findings.on_line is None
+    return None if judged_on_battery else findings.left_for_dropper_volts
 
 
 def _why(findings: HeatersFindings, side: str) -> str:
