@@ -18,11 +18,12 @@ from .cases import (
     wanted_shunts,
 )
 from .choices import choices, wanted_dropper
+from .feeding import Feed, beside_filaments, feed_of, filament_dropper, three_way
 from .findings import HeatersFindings, SweepPoint
 from .gaps import assumed_of, missing_of
 from .lines import arrangement_of, listed
 from .measured import beside_computed
-from .portable import cathode_sum, drains, filament_runs, with_cathodes
+from .portable import cathode_sum, drains, filament_runs, on_battery, with_cathodes
 from .rated import Rating, pilot_lamp, si
 from .running import DRAIN_WITH_LAMP_AMPS, RunningLine, TubeRunning, run
 from .string import HeaterString, string_of
@@ -53,6 +54,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
     second = _second(bench)
     apart = frozenset(t.tube for w in wound.windings for t in w.tubes) if wound else frozenset()
     apart |= frozenset(r.tube for r in second.ratings) if second else frozenset()
+    apart |= beside_filaments(bench)
     in_order = {str(name).casefold() for name in supply.order or ()}
     string = string_of(bench, frozenset(t for t in apart if t.casefold() not in in_order))
     lines = listed(mains.volts, si(supply.measured.line) if supply.measured else None)
@@ -61,15 +63,18 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
     running = tuple(
         run(string, volts, which, frequency_hertz=_frequency(supply, which)) for volts, which in lines if string.tubes
     )
-    filaments = filament_runs(bench, string)
-    if filaments:
+    filaments, apart_from_line = filament_runs(bench, string), three_way(bench, string.tubes)
+    feed = feed_of(bench, string, nominal_volts, filaments)
+    if filaments or apart_from_line:
         running = with_cathodes(running, bench, string, nominal_volts)
-    nominal = next((r for r in running if "nominal" in r.which), None)
+    nominal = next((r for r in running if "nominal" in r.which), on_battery(filaments, string))
     at_measured = next((r for r in running if "measured" in r.which), nominal)
     rated = {r.tube: r.volts for r in string.tubes}
     total = math.fsum(r.volts for r in string.as_places if r.volts) if string.known else None
     in_lamp = _lamp_volts(string)
-    left = None if total is None or nominal_volts is None else left_for_dropper(nominal_volts, total + in_lamp)
+    ahead = si(supply.filament_supply) if apart_from_line else feed.volts
+    wanted_ohms = None if filaments else wanted_dropper(nominal_volts, total, in_lamp, string)
+    left = None if total is None or ahead is None else left_for_dropper(ahead, total + in_lamp)
     fitted = string.dropper
     heat = nominal.dropper_watts if nominal else None
     findings = HeatersFindings(
@@ -77,19 +82,28 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
         rated_sum_volts=None if total is None else round(total, 9),
         rated_current_amps=string.current_amps if string.known else None,
         left_for_dropper_volts=None if left is None else round(left, 9),
-        dropper=None if filaments else wanted_dropper(nominal_volts, total, in_lamp, string),
+        dropper=filament_dropper(bench, string) if apart_from_line else wanted_ohms,
         running=running,
         line_volts=nominal_volts,
+        feed=feed,
         line_limits_assumed=mains.volts is not None and mains.volts.limits_assumed,
-        judged=judged(string.tubes, nominal, no_dropper=_no_dropper(supply, string)),
+        judged=judged(string.tubes, nominal, no_dropper=feed.kind == "line" and _no_dropper(supply, string)),
         mixed=tuple(r.tube for r in string.mixed),
         fitted_of_rating=heat / fitted.rated_watts if fitted and fitted.rated_watts and heat else None,
         heat_watts=nominal.heat_watts if nominal else None,
         windings=wound.windings if wound else (),
-        measured=beside_computed(supply, string, at_measured, nominal_volts, rated, bench.words.tubes),
+        measured=beside_computed(
+            supply,
+            string,
+            at_measured,
+            feed.volts if feed.kind == "battery" else nominal_volts,
+            rated,
+            bench.words.tubes,
+            own_supply=bool(filaments) or apart_from_line,
+        ),
         filaments=filaments,
         drains=drains(record, filaments, nominal.current_amps if nominal else None, cathode_sum(bench)),
-        mains_taps=() if filaments else dropper_taps(string, supply.mains_taps, nominal_volts),
+        mains_taps=() if filaments or apart_from_line else dropper_taps(string, supply.mains_taps, nominal_volts),
         diode_rectifier=diode_rectifier(str(supply.diode_in_place_of) if supply.diode_in_place_of else None),
         second=second,
         missing=missing_of(bench, arrangement, string, wound),
@@ -97,12 +111,15 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
         string=string,
         ratings=string.tubes,
         lamp=lamp,
-        sweep=() if filaments else _sweep(string, nominal_volts),
+        on_battery=on_battery(filaments, string),
+        sweep=() if filaments or apart_from_line else _sweep(string, nominal_volts),
         before_rectifier=run(string, nominal_volts, "", drain_amps=0) if string.tapped and nominal_volts else None,
-        current="DC" if string.direct_current else "AC",
+        current="DC" if string.direct_current or apart_from_line else "AC",
         note=str(supply.note or ""),
     )
-    return findings if filaments or nominal_volts is None else _with_cases(findings, string, supply, bench, in_lamp)
+    if filaments or apart_from_line or nominal_volts is None:
+        return findings
+    return _with_cases(findings, string, supply, bench, in_lamp)
 
 
 def _with_cases(
@@ -189,6 +206,7 @@ def _of_windings(bench: Bench, arrangement: str) -> HeatersFindings:
         dropper=None,
         running=running if arrangement == "parallel" else (),
         line_volts=nominal_volts,
+        feed=Feed("line", nominal_volts),
         line_limits_assumed=mains.volts is not None and mains.volts.limits_assumed,
         judged=judged(ratings, nominal) if arrangement == "parallel" else {},
         windings=supplies.windings,

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from ...circuit.heater_names import DROPPER, LAMP
 from ...record.units import say
 from .running import RunningLine
+from .say import fed_by
 from .string import HeaterString
 
 if TYPE_CHECKING:
@@ -47,8 +48,8 @@ def _bars(findings: HeatersFindings, bench: Bench) -> Iterator[Figure]:
     for tube, at in running.tubes.items() if running else ():
         if running is None or at.volts is None:
             continue
-        share = at.volts / running.line_volts
-        words = f"{say(share, '1', digits=2)} of the {bench.words.line}"
+        share = at.volts / (findings.feed.volts or running.line_volts)
+        words = f"{say(share, '1', digits=2)} of the {fed_by(findings, bench.words)}"
         yield Figure(f"{SHARE}{tube}", words, words, share_bar(share, words), 100, 12)
         held = findings.judged.get(tube)
         if held and held.of_rated is not None:
@@ -120,7 +121,8 @@ def _string(findings: HeatersFindings, string: HeaterString, bench: Bench) -> Fi
     sheet = sketch()
     running = findings.nominal
     line = _feed(findings, bench)
-    line = f"{line} {say(findings.line_volts, 'V')}" if findings.line_volts else line
+    fed = findings.feed.volts
+    line = f"{line} {say(fed, 'V')}" if fed else line
     sheet.terminal((0, 0), line)
     sheet.wire((0, -0.09), (0, -_GAP))
     level = -_GAP
@@ -133,15 +135,14 @@ def _string(findings: HeatersFindings, string: HeaterString, bench: Bench) -> Fi
         elif piece in ratings and string.beside(piece)[0] == piece:
             level = _heater(sheet, ratings[piece], string, running, level)
     sheet.terminal((0, level - 0.09), "B-")
-    at = f" at {say(findings.line_volts, 'V')}" if findings.line_volts else ""
+    at = f" at {say(fed, 'V')}" if fed else ""
     return sheet.figure(
         name=DRAWING, title=f"The heater string{at}", description=_described(findings, string, _feed(findings, bench))
     )
 
 
 def _feed(findings: HeatersFindings, bench: Bench) -> str:
-    battery = bool(findings.filaments) and findings.filaments[0].supply == "battery"
-    return "A+" if battery else bench.words.line
+    return "A+" if findings.feed.kind == "battery" else fed_by(findings, bench.words)
 
 
 def _short(words: str) -> str:

@@ -12,6 +12,7 @@ from .cases import (
     WantedShunt,
 )
 from .choices import Choice, Dropper
+from .feeding import Feed
 from .measured import MeasuredHeaters
 from .portable import Drain, FilamentRun
 from .rated import PilotLamp, Rating
@@ -43,6 +44,7 @@ class HeatersFindings:
     dropper: Dropper | None
     running: tuple[RunningLine, ...]
     line_volts: float | None = None
+    feed: Feed = field(default_factory=Feed)
     line_limits_assumed: bool = False
     judged: Mapping[str, Judged] = field(default_factory=dict)
     mixed: tuple[str, ...] = ()
@@ -69,14 +71,20 @@ class HeatersFindings:
     ratings: tuple[Rating, ...] = field(default=(), metadata={"json": False})
     lamp: PilotLamp | None = field(default=None, metadata={"json": False})
     sweep: tuple[SweepPoint, ...] = field(default=(), metadata={"json": False})
+    on_battery: RunningLine | None = field(default=None, metadata={"json": False})
     before_rectifier: RunningLine | None = field(default=None, metadata={"json": False})
     current: str = field(default="AC", metadata={"json": False})
     note: str = field(default="", metadata={"json": False})
 
     @property
-    def nominal(self) -> RunningLine | None:
+    def on_line(self) -> RunningLine | None:
         """The heaters at the nominal line."""
         return next((line for line in self.running if "nominal" in line.which), None)
+
+    @property
+    def nominal(self) -> RunningLine | None:
+        """The heaters at the nominal line; where that cannot be known, on their battery."""
+        return self.on_line or self.on_battery
 
     @property
     def shares(self) -> tuple[float, ...]:

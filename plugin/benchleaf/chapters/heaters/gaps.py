@@ -8,6 +8,7 @@ from ...circuit.mains import LineVolts
 from ...record.model import Record
 from ...report.dialect import Words
 from ..bench import Bench
+from .feeding import beside_filaments, three_way
 from .rated import PilotLamp, Rating
 from .running import cannot_run
 from .string import HeaterString
@@ -24,7 +25,9 @@ def missing_of(
     if windings:
         ratings = (*ratings, *windings.unfed, *(r for w in windings.windings for r in w.ratings))
     found += [_unknown_type(r, words) for r in ratings if not r.known]
-    found += _of_string(string, words) if string else ()
+    apart = string is not None and three_way(bench, string.tubes)
+    found += _of_string(string, words, apart=apart) if string else ()
+    found += _of_filaments(bench, string) if string and apart else ()
     found += _of_lamp(string.lamp if string else _lamp(record), words, string, windings)
     found += _of_windings(record, words, arrangement, windings) if windings else ()
     return tuple(dict.fromkeys(found))
@@ -62,7 +65,7 @@ def _unknown_type(one: Rating, words: Words) -> str:
     )
 
 
-def _of_string(string: HeaterString, words: Words) -> Iterator[str]:
+def _of_string(string: HeaterString, words: Words, *, apart: bool) -> Iterator[str]:
     for name in string.unknown_names:
         what = "a dropper" if name == "dropper" else "a pilot lamp" if name == "lamp" else name
         yield f"The order of the string names {what}, which is not written elsewhere in the record."
@@ -76,7 +79,7 @@ def _of_string(string: HeaterString, words: Words) -> Iterator[str]:
     if string.unread_shunts:
         names = _listed(string.unread_shunts)
         yield f"The shunt across {names} lies across no heater of this string, or across one twice."
-    why = cannot_run(string, string.frequency_hertz)
+    why = "" if apart else cannot_run(string, string.frequency_hertz)
     sentences = {
         "lamp": "The lamp in the string is not in the lamp table. Write its volts and amperes.",
         "dropper": "The dropper’s value is not written, so the string cannot be computed as it runs. Write its ohms.",
@@ -87,6 +90,23 @@ def _of_string(string: HeaterString, words: Words) -> Iterator[str]:
     }
     if why:
         yield sentences[why]
+
+
+def _of_filaments(bench: Bench, string: HeaterString) -> Iterator[str]:
+    """What says how the filaments of a three-way set run on the line."""
+    written, line = bench.record.heaters, bench.words.line
+    if written is None or written.filament_supply is None:
+        yield (
+            f"What feeds the filaments on the {line} is not written, so how they run on it cannot be known. Write "
+            "“filament supply:”, the direct volts ahead of the filament dropper."
+        )
+    elif string.dropper is None:
+        yield (
+            "No dropper between the filament supply and the filaments is written, so how they run on the "
+            f"{line} cannot be known."
+        )
+    elif string.dropper.ohms is None:
+        yield "The dropper’s value is not written, and nothing but ohms drops a direct voltage here. Write its ohms."
 
 
 def _barretter(string: HeaterString) -> str:
@@ -137,6 +157,9 @@ def assumed_of(bench: Bench, string: HeaterString | None, windings: Windings | N
     found = list(_limits(bench.circuit.mains.volts))
     if string is not None:
         found += _assumed_string(string, words)
+    if string is not None and (beside := sorted(beside_filaments(bench))):
+        they = "is no battery tube and is" if len(beside) == 1 else "are no battery tubes and are"
+        found.append(f"{_listed(beside)} {they} taken to be fed apart from the filaments.")
     sorted_ = [w.name for w in windings.windings if w.tubes and not w.feeds_written] if windings else []
     if sorted_ and not (windings and windings.windings[0].battery):
         found.append(

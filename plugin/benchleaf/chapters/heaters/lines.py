@@ -23,7 +23,7 @@ def arrangement_of(circuit: Circuit) -> str:
         return "mixed"
     if wound or mains.double_wound:
         return "parallel"
-    if mains.heaters_in_string or ordered or heaters.dropper is not None:
+    if mains.heaters_in_string or ordered or heaters.dropper is not None or heaters.filament_supply is not None:
         return "series"
     return "parallel" if not mains.from_line and supply_volts(circuit) else "unknown"
 
@@ -35,7 +35,8 @@ def supply_volts(circuit: Circuit) -> float | None:
         for name, battery in heaters.batteries.items():
             if str(name).casefold() in ("a", "lt", "filament", "filaments"):
                 return si(battery.volts)
-    return line.nominal if line and line.nominal <= BATTERY_VOLTS else None
+    own = line is not None and not circuit.mains.from_line and line.nominal <= BATTERY_VOLTS
+    return line.nominal if line and own else None
 
 
 def listed(line: LineVolts | None, measured: float | None) -> list[tuple[float, str]]:

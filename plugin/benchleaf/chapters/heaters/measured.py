@@ -48,6 +48,7 @@ class MeasuredHeaters:
     """All that was measured of the heaters, at one line voltage."""
 
     line_volts: float | None
+    fed_volts: float | None
     line_assumed: bool
     tubes: tuple[MeasuredTube, ...]
     not_measured: tuple[str, ...]
@@ -76,23 +77,32 @@ def beside_computed(
     nominal_volts: float | None,
     rated: Mapping[str, float | None],
     tubes_word: str,
+    *,
+    own_supply: bool = False,
 ) -> MeasuredHeaters | None:
-    """The readings beside ``computed``, which is the string (or the windings) at the measured line."""
+    """The readings beside ``computed``, which is the string (or the windings) at the measured line.
+
+    With ``own_supply`` the string adds up to a supply of its own, not to the line.
+    """
     written = supply.measured
     if written is None:
         return None
     line = si(written.line)
     volts, lamp_volts, others = _readings(written.volts, rated, supply)
     ratio = _common(volts, computed)
-    open_at = _open(volts, line or nominal_volts, string)
+    fed = line or nominal_volts
+    if own_supply:
+        fed = computed.string_volts if computed else None
+    open_at = _open(volts, fed, string)
     tubes = tuple(_tube(t, v, computed, rated, ratio, open_at, string) for t, v in volts.items())
     total = math.fsum(volts.values()) if volts else None
     missing = tuple(r.tube for r in string.tubes if r.tube not in volts) if string else ()
-    sums = _sums(string, computed, volts, missing, lamp_volts, _volts(written.dropper), line or nominal_volts)
+    sums = _sums(string, computed, volts, missing, lamp_volts, _volts(written.dropper), fed)
     amps, computed_amps = si(written.current), computed.current_amps if computed else None
     off = sums.off if sums and open_at is None else None
     return MeasuredHeaters(
         line_volts=line or nominal_volts,
+        fed_volts=fed,
         line_assumed=line is None,
         tubes=tubes,
         not_measured=missing,

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ...circuit.heater_names import position
 from ...electrics.filaments import Filament, as_one, running_places, series_filaments
 from ...record.model import Record
 from ...record.sections.heaters import HeaterSupply
 from ...record.text import Text
-from ...tubes import Tube
 from ..bench import Bench
 from .lines import BATTERY_VOLTS, supply_volts
 from .rated import si
@@ -26,7 +25,8 @@ class FilamentAt:
 
     ``arriving_amps`` is the supply's current and that of all cathodes nearer A+.
 
-    ``wanted_shunt_ohms`` would take what is over the rating at rated volts; None where nothing is over.
+    ``wanted_shunt_ohms`` would take what is over the rating at rated volts; None where nothing is over, or
+    where the set's dropper is not known.
     """
 
     tube: str
@@ -43,13 +43,18 @@ class FilamentAt:
 
 @dataclass(frozen=True, slots=True)
 class FilamentRun:
-    """The string on one supply: ``battery``, or ``line`` through the filament dropper."""
+    """The string on one supply: ``battery``, or ``line`` through the filament dropper.
+
+    ``shunts_known`` is false where the set also plays from the line and how its filaments run there is not known: a
+    shunt that suits the battery would change what they have on the line.
+    """
 
     supply: str
     supply_volts: float
     dropper_ohms: float
     amps: float
     filaments: tuple[FilamentAt, ...]
+    shunts_known: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,28 +71,46 @@ class Drain:
 
 def filament_runs(bench: Bench, string: HeaterString) -> tuple[FilamentRun, ...]:
     """The series string of a battery or three-way set; empty for any other, or where a filament is not known."""
-    record = bench.record
-    if not bench.circuit.mains.on_batteries or not string.known or not all(r.direct for r in string.tubes):
+    if not string.known or not on_own_supply(bench, string):
         return ()
-    written = record.heaters or HeaterSupply()
+    written = bench.record.heaters or HeaterSupply()
     found = []
     if battery := supply_volts(bench.circuit):
-        found.append(_run("battery", battery, 0.0, string, written, bench))
+        found.append(_run("battery", battery, 0.0, string, bench))
     fed, dropper = si(written.filament_supply), string.dropper
-    if fed and dropper and dropper.ohms:
-        found.append(_run("line", fed, dropper.ohms, string, written, bench))
-    return tuple(run for run in found if run is not None)
+    if bench.circuit.mains.from_line and fed and dropper and dropper.ohms:
+        found.append(_run("line", fed, dropper.ohms, string, bench))
+    runs = tuple(run for run in found if run is not None)
+    if bench.circuit.mains.from_line and not any(run.supply == "line" for run in runs):
+        return tuple(_without_shunts(run) for run in runs)
+    return runs
 
 
-def _run(
-    supply: str, volts: float, ohms: float, string: HeaterString, written: HeaterSupply, bench: Bench
-) -> FilamentRun | None:
-    from ...electrics.preferred import nearest
+def _without_shunts(run: FilamentRun) -> FilamentRun:
+    rows = tuple(replace(f, wanted_shunt_ohms=None, preferred_shunt_ohms=None) for f in run.filaments)
+    return replace(run, filaments=rows, shunts_known=False)
 
-    known = {r.tube: _cathode(r.tube, written, bench.tubes.get(r.tube)) for r in string.tubes}
-    filaments = {r.tube: Filament(r.volts or 0, r.amps or 0, known[r.tube][0] or 0.0) for r in string.tubes}
+
+def on_own_supply(bench: Bench, string: HeaterString) -> bool:
+    """Whether the string is one of battery filaments: any of it, as a heater among them is fed alike."""
+    written = bench.record.heaters or HeaterSupply()
+    direct = any(r.direct or bench.tubes.get(r.tube) is None for r in string.tubes)
+    return bench.circuit.mains.on_batteries and (direct or written.filament_supply is not None)
+
+
+def filaments_of(bench: Bench, string: HeaterString) -> tuple[list[tuple[Filament, ...]], list[float | None]]:
+    """The places of the string with their cathode currents, and the shunt across each."""
+    filaments = {r.tube: Filament(r.volts or 0, r.amps or 0, _cathode(r.tube, bench)[0] or 0.0) for r in string.tubes}
     places = [tuple(filaments[tube] for tube in names) for names in string.places]
     shunts = [next((s.ohms for s in string.shunts if s.over == names), None) for names in string.places]
+    return places, shunts
+
+
+def _run(supply: str, volts: float, ohms: float, string: HeaterString, bench: Bench) -> FilamentRun | None:
+    from ...electrics.preferred import nearest
+
+    known = {r.tube: _cathode(r.tube, bench) for r in string.tubes}
+    places, shunts = filaments_of(bench, string)
     try:
         amps, running = running_places(places, shunts, volts, ohms)
     except (ValueError, OverflowError):
@@ -117,20 +140,25 @@ def _run(
 def with_cathodes(
     lines: tuple[RunningLine, ...], bench: Bench, string: HeaterString, nominal: float | None
 ) -> tuple[RunningLine, ...]:
-    """The running lines of a battery or three-way set with the cathode currents in them."""
-    written = bench.record.heaters or HeaterSupply()
+    """The running lines of a battery or three-way set with the cathode currents in them; none that cannot be known."""
+    written, mains = bench.record.heaters or HeaterSupply(), bench.circuit.mains
     fed, dropper = si(written.filament_supply), string.dropper
     found = []
     for line in lines:
-        on_battery = line.line_volts <= BATTERY_VOLTS
-        if not on_battery and not (fed and dropper and dropper.ohms and nominal):
-            found.append(line)
+        if line.line_volts <= BATTERY_VOLTS:
+            at = _run("", line.line_volts, 0.0, string, bench)
+        elif mains.from_line and fed and nominal and dropper and dropper.ohms:
+            at = _run("", fed * line.line_volts / nominal, dropper.ohms, string, bench)
+        else:
             continue
-        volts = line.line_volts if on_battery else (fed or 0) * line.line_volts / (nominal or 1)
-        ohms = 0.0 if on_battery or dropper is None else dropper.ohms or 0.0
-        at = _run("", volts, ohms, string, written, bench)
         found.append(_as_line(line, at, string) if at else line)
     return tuple(found)
+
+
+def on_battery(runs: tuple[FilamentRun, ...], string: HeaterString) -> RunningLine | None:
+    """The string on its battery, as a line."""
+    run = next((run for run in runs if run.supply == "battery"), None)
+    return _as_line(RunningLine(run.supply_volts, None, {}, "battery"), run, string) if run else None
 
 
 def _as_line(line: RunningLine, at: FilamentRun, string: HeaterString) -> RunningLine:
@@ -149,12 +177,18 @@ def _as_line(line: RunningLine, at: FilamentRun, string: HeaterString) -> Runnin
     )
 
 
-def _cathode(tube: str, written: HeaterSupply, known: Tube | None) -> tuple[float | None, str]:
-    """A tube's plate and screen current: as written, or from the tube table where it has both."""
+def _cathode(tube: str, bench: Bench) -> tuple[float | None, str]:
+    """A tube's plate and screen current: as written, or from the tube table where it has both.
+
+    That of an indirectly heated cathode does not flow through its heater.
+    """
+    written, known = bench.record.heaters or HeaterSupply(), bench.tubes.get(tube)
     place = position(tube, written.cathode_currents)
     own = written.cathode_currents[Text(place)].si if place else None
     if own is not None and own >= 0:
         return own, "the record"
+    if known is not None and not known.heater.direct:
+        return 0.0, known.heater.source
     for point in known.typical if known else ():
         if point.plate_amps is not None:
             return point.plate_amps + (point.screen_amps or 0.0), point.source
@@ -178,7 +212,5 @@ def drains(
 
 def cathode_sum(bench: Bench) -> float | None:
     """The cathode currents of all tubes together; None where one is not known."""
-    record = bench.record
-    written = record.heaters or HeaterSupply()
-    known = [_cathode(str(p), written, bench.tubes.get(str(p)))[0] for p in record.tubes]
+    known = [_cathode(str(p), bench)[0] for p in bench.record.tubes]
     return math.fsum(k for k in known if k is not None) if known and None not in known else None

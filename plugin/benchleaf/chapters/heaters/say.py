@@ -34,6 +34,11 @@ def _of(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
     yield from _beside(findings)
 
 
+def fed_by(findings: HeatersFindings, words: Words) -> str:
+    """The word for what the heaters are judged on."""
+    return words.line if findings.feed.kind == "line" else findings.feed.kind
+
+
 def _percent(share: float) -> str:
     return say(share, "1", digits=2)
 
@@ -41,9 +46,9 @@ def _percent(share: float) -> str:
 def _judged(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
     """Tubes out of their band at the nominal line: one sentence for all of one side, as they share one cause."""
     nominal = findings.nominal
-    if findings.line_volts is None or nominal is None or findings.arrangement == "parallel":
+    if findings.feed.volts is None or nominal is None or findings.arrangement == "parallel":
         return
-    line = f"{say(findings.line_volts, 'V')} {words.line}"
+    line = f"{say(findings.feed.volts, 'V')} {fed_by(findings, words)}"
     for side, word in (("high", "over"), ("low", "under")):
         tubes = [t for t, j in findings.judged.items() if j.verdict == side]
         shares = [j.of_rated for j in findings.judged.values() if j.verdict == side and j.of_rated is not None]
@@ -75,8 +80,14 @@ def _remedy(findings: HeatersFindings) -> str:
     )
 
 
+def _left(findings: HeatersFindings) -> float | None:
+    """Volts left for a dropper by what the heaters are judged on; the battery of a three-way set has none."""
+    judged_on_battery = findings.on_battery is not None and findings.on_line is None
+    return None if judged_on_battery else findings.left_for_dropper_volts
+
+
 def _why(findings: HeatersFindings, side: str) -> str:
-    left = findings.left_for_dropper_volts
+    left = _left(findings)
     fitted = findings.string.dropper if findings.string else None
     if side == "high" and left is not None and left > 0 and fitted is None:
         return f": {say(left, 'V')} are left over and no dropper is written"
@@ -86,7 +97,7 @@ def _why(findings: HeatersFindings, side: str) -> str:
 
 
 def _dropper(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
-    left, string = findings.left_for_dropper_volts, findings.string
+    left, string = _left(findings), findings.string
     if string is None:
         return
     outside = {j.verdict for j in findings.judged.values()}
@@ -94,7 +105,7 @@ def _dropper(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
         yield Sentence(
             Verdict.NOTE,
             f"The heaters ask for {say(findings.rated_sum_volts, 'V', digits=4)}, {say(-left, 'V')} more than the "
-            f"{say(findings.line_volts, 'V')} {words.line}: no dropper is wanted.",
+            f"{say(findings.feed.volts, 'V')} {fed_by(findings, words)}: no dropper is wanted.",
             DROPPER,
         )
     fitted, share, nominal = string.dropper, findings.fitted_of_rating, findings.nominal
@@ -173,8 +184,8 @@ def _measured(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
         off = measured.off_line_volts
         what = "less" if off < 0 else "more"
         text = (
-            f"The measured heater volts come to {say(abs(off), 'V')} {what} than the {say(measured.line_volts, 'V')} "
-            f"{words.line}: {measured.sum_suggestion.cause if measured.sum_suggestion else ''}"
+            f"The measured heater volts come to {say(abs(off), 'V')} {what} than the {say(measured.fed_volts, 'V')} "
+            f"{fed_by(findings, words)}: {measured.sum_suggestion.cause if measured.sum_suggestion else ''}"
         )
         ohms = measured.unwritten_dropper_ohms
         fits = f"; {say(ohms, 'ohm', digits=2)} in series would take them" if ohms else ""

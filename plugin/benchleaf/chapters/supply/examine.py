@@ -220,7 +220,7 @@ def _missing_volts(bench: Bench, position: str) -> float | None:
 def _line_current(
     record: Record, found: Described, nominal: SteadyState, heaters: HeatersFindings | None
 ) -> LineCurrent | None:
-    running = heaters.nominal if heaters else None
+    running = heaters.on_line if heaters else None
     string = running.current_amps if running else None
     if found.kind == "full-wave" or string is None or found.volts_per_line_volt > 1.5:
         return None
