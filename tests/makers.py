@@ -2,34 +2,63 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from importlib import import_module
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from benchleaf.chapters.bench import Bench
-from benchleaf.chapters.examine import Examined, examine
+from benchleaf.chapters.examine import Examined, draw, examine
+from benchleaf.chapters.examine import said as chapter_said
 from benchleaf.chapters.order import CHAPTERS, Chapter
 from benchleaf.circuit.circuit import Circuit
 from benchleaf.circuit.place import place
 from benchleaf.pages.rendering import render
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
+from benchleaf.record.problems import Problem
 from benchleaf.record.slips import Slips
 from benchleaf.tubes import Tube, find
+
+if TYPE_CHECKING:
+    from benchleaf.drawing import Figure
+    from benchleaf.report.sentence import Sentence
 
 FILE = "record.yml"
 SET = "maker: Larkfield\nmodel: Minuet 5\n"
 """What every record must have."""
 
 
-def record(text: str = "") -> Record:
+def record(text: str | bytes = "") -> Record:
     """The record of ``text``, which may leave out maker and model. Fails where it cannot be read."""
-    whole = text if text.startswith("maker:") else SET + text
-    made, problems = read_record(whole.encode(), FILE)
+    made, problems = read_record(_whole(text), FILE)
     assert made is not None, [str(problem) for problem in problems]
     assert problems == []
     return made
+
+
+def readable(text: str | bytes) -> Record | None:
+    """The record of a text made by chance; None where it cannot be read."""
+    made, problems = read_record(_whole(text), FILE)
+    return None if problems else made
+
+
+def refused(text: str | bytes) -> list[Problem]:
+    """What is told of a record that cannot be read."""
+    _, problems = read_record(_whole(text), FILE)
+    assert problems
+    return problems
+
+
+def _whole(text: str | bytes) -> bytes:
+    data = text.encode() if isinstance(text, str) else text
+    return data if re.search(rb"(?m)^maker:", data) else SET.encode() + data
+
+
+def rows(lines: str, indent: int = 2) -> str:
+    """Lines of a section, one below the other; empty where there are none."""
+    return "".join(f"{' ' * indent}{line}\n" for line in lines.splitlines())
 
 
 def bench(of: Record | str = "", *, tubes: Mapping[str, str] | None = None, **more: Any) -> Bench:
@@ -70,26 +99,61 @@ def chapter(folder: str) -> Chapter:
     return next(c for c in CHAPTERS if c.folder == folder)
 
 
-def findings(folder: str, on: Bench) -> Any:
+def findings(folder: str, of: Bench | Record | str) -> Any:
     """A chapter's findings, given those it needs; None where the record says nothing on the subject."""
+    on = _on_bench(of)
     needed = {need: findings(need, on) for need in chapter(folder).needs}
     return import_module(f"benchleaf.chapters.{folder}.examine").examine(on, **needed)
 
 
-def standouts(folder: str, on: Bench) -> Any:
+def found(folder: str, of: Bench | Record | str) -> Any:
+    """A chapter's findings on a record that says something on the subject."""
+    result = findings(folder, of)
+    assert result is not None, f"nothing on {folder}"
+    return result
+
+
+def standouts(folder: str, of: Bench | Record | str, result: Any = None) -> list[Sentence]:
     """What a chapter puts at the top of the page."""
-    return import_module(f"benchleaf.chapters.{folder}.say").standouts(findings(folder, on), on)
+    on = _on_bench(of)
+    result = found(folder, on) if result is None else result
+    told: list[Sentence] = import_module(f"benchleaf.chapters.{folder}.say").standouts(result, on)
+    return told
 
 
-def page(folder: str, on: Bench, found: Any = None, **more: Any) -> str:
-    """A chapter as HTML, without its figures unless they are given."""
-    given = {"figures": {}, "pictures": {}, **more}
+def said(folder: str, of: Bench | Record | str, result: Any = None) -> list[str]:
+    """The sentences of what stands out, with plain spaces."""
+    return [plain(s.text) for s in standouts(folder, of, result)]
+
+
+def plain(text: str) -> str:
+    """Text with plain spaces for the narrow ones between a number and its unit."""
+    return text.replace("\u202f", " ")
+
+
+def figures(folder: str, of: Bench | Record | str, result: Any = None) -> dict[str, Figure]:
+    """A chapter's figures by name; none where it draws nothing."""
+    on = _on_bench(of)
+    examined = Examined(on, {folder: found(folder, on) if result is None else result})
+    return {figure.name: figure for figure in draw(examined, chapter(folder))}
+
+
+def page(folder: str, of: Bench | Record | str, result: Any = None, *, drawn: bool = False, **more: Any) -> str:
+    """A chapter as HTML, with its figures where ``drawn``."""
+    on = _on_bench(of)
+    result = found(folder, on) if result is None else result
+    given = {"figures": figures(folder, on, result) if drawn else {}, "pictures": {}, **more}
     return render(
         f"{folder}/page.html.j2",
         record=on.record,
-        f=findings(folder, on) if found is None else found,
+        f=result,
+        said=chapter_said(Examined(on, {folder: result}), chapter(folder)),
         bench=on,
         words=on.words,
         chapter=chapter(folder),
         **given,
     )
+
+
+def _on_bench(of: Bench | Record | str) -> Bench:
+    return of if isinstance(of, Bench) else bench(of)

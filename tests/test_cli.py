@@ -16,12 +16,13 @@ from typing import Any
 import pytest
 
 import bad_records
+import makers
 from benchleaf import __version__
 from benchleaf.build.follow import follow
 from benchleaf.cli.main import main
 from benchleaf.cli.records import MAX_BYTES
 from benchleaf.cli.starter import starter
-from benchleaf.record import encoding, read_record
+from benchleaf.record import encoding
 
 SETS = Path(__file__).parents[1] / "site_src" / "sets"
 DEMO = SETS / "larkfield-minuet-5"
@@ -318,8 +319,7 @@ WEIRD = [
 
 @pytest.mark.parametrize("name", WEIRD)
 def test_any_name_is_read_back_as_it_was_given(name: str) -> None:
-    record, problems = read_record(starter(name, name).encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
+    record = makers.record(starter(name, name))
     flat = " ".join("".join(c if c.isprintable() else " " for c in name).split())
     assert (record.maker, record.model) == (flat, flat)
 
@@ -340,8 +340,7 @@ def test_every_line_of_the_starter_can_be_taken_into_use(set_: Path) -> None:
     commented = [line for line in text.splitlines() if re.match(r"# [ a-z]", line)]
     assert len(commented) > 15
     used = re.sub(r"^# (?=[ a-z])", "", text, flags=re.M)
-    record, problems = read_record(used.encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
+    record = makers.record(used)
     assert follow(record, set_, "record.yml").problems == ()
 
 
@@ -351,8 +350,7 @@ def test_each_block_of_the_starter_can_be_read_by_itself() -> None:
     blocks = re.split(r"\n(?=\S)", "\n".join(lines))
     assert len(blocks) > 8
     for block in blocks:
-        record, problems = read_record(f"{GOOD}{block}\n".encode(), "record.yml")
-        assert record is not None, [str(p) for p in problems]
+        makers.record(f"{GOOD}{block}\n")
 
 
 # export

@@ -5,10 +5,8 @@ from __future__ import annotations
 import pytest
 
 import makers
-from benchleaf.chapters.examine import examine
 from benchleaf.pages.front_matter import card, facts, last_date, lead, not_measured, title, untold
 from benchleaf.pages.story import Story
-from benchleaf.record import read_record
 from benchleaf.record.model import Record
 from benchleaf.report.dialect import AMERICAN, BRITISH
 from sites import DEMO
@@ -17,9 +15,7 @@ LEAST = "maker: Larkfield\nmodel: Minuet 5\n"
 
 
 def _record(text: str) -> Record:
-    record, problems = read_record(text.encode(), "record.yml")
-    assert record, problems
-    return record
+    return makers.record(text)
 
 
 FULL = _record((DEMO / "sets/larkfield-minuet-5/record.yml").read_text())
@@ -84,7 +80,7 @@ def test_what_a_treatment_record_should_tell() -> None:
 @pytest.mark.parametrize(("written", "year"), [("1949", 1949), ("about 1938", 1938), ("the fifties", None)])
 def test_the_card_sorts_by_the_year_that_was_meant(written: str, year: int | None) -> None:
     record = _record(LEAST + f"year: {written}\n")
-    assert card(examine(makers.bench(record)), None, None)["year"] == year
+    assert card(makers.examined(record), None, None)["year"] == year
 
 
 def test_the_last_date_is_the_latest_the_record_speaks_of() -> None:

@@ -11,7 +11,9 @@ from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
+import jinja2
 import pytest
+from jinja2 import nodes
 
 from sites import REPO
 
@@ -149,3 +151,39 @@ def test_only_the_reporter_and_the_reader_make_problems() -> None:
         if path.relative_to(PACKAGE).parts[0] != "record" and making.search(path.read_text(encoding="utf-8"))
     }
     assert found == set()
+
+
+SAYING = sorted(
+    say.parent
+    for say in (PACKAGE / "chapters").glob("*/say.py")
+    if re.search(r"^def said\(", say.read_text("utf-8"), re.M)
+)
+"""Chapters whose ``say`` makes every statement of their page."""
+
+
+@pytest.mark.parametrize("folder", SAYING, ids=lambda folder: folder.name)
+def test_a_template_decides_nothing(folder: Path) -> None:
+    """What a chapter says is said by its ``say``: its templates compare, compute and word no verdict."""
+    assert [
+        f"{path.name}:{node.lineno}: {type(node).__name__}"
+        for path in sorted(folder.glob("*.j2"))
+        for node in jinja2.Environment().parse(path.read_text(encoding="utf-8")).find_all(DECIDING)
+    ] == []
+
+
+DECIDING = (nodes.Compare, nodes.BinExpr, nodes.UnaryExpr, nodes.Test, nodes.CondExpr, nodes.Dict)
+
+
+def test_chapters_that_say_are_found() -> None:
+    assert "parts" in {folder.name for folder in SAYING}
+
+
+def test_the_rule_for_templates_catches_what_decides() -> None:
+    for deciding in (
+        "{% if a > 1 %}{% endif %}",
+        "{{ a * 2 }}",
+        "{{ 'x' if a else 'y' }}",
+        "{% if a is none %}{% endif %}",
+    ):
+        assert list(jinja2.Environment().parse(deciding).find_all(DECIDING)), deciding
+    assert not list(jinja2.Environment().parse("{% if a %}{{ a.b }}{% endif %}").find_all(DECIDING))

@@ -17,16 +17,15 @@ from benchleaf.archive.order_list import as_csv, as_json, as_text
 from benchleaf.archive.orders import Order, Wanted, as_dict, from_dict, order, wanted
 from benchleaf.archive.part_counts import Looked, across, looked_at
 from benchleaf.archive.stock import InDrawer, read_stock
-from benchleaf.chapters.parts.examine import examine
 from benchleaf.cli import parts as cli_parts
-from benchleaf.record import read_record
 
 
 def examined(parts: str, head: str = "state: on the bench\n") -> Any:
     text = f"maker: A\nmodel: B\nline: 120 V 60 Hz\npower: series string\n{head}parts:\n{parts}"
-    record, problems = read_record(text.encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
-    return SimpleNamespace(record=record, findings={"parts": examine(makers.bench(record, tubes={"V4": "50C5"}))})
+    record = makers.record(text)
+    return SimpleNamespace(
+        record=record, findings={"parts": makers.findings("parts", makers.bench(record, tubes={"V4": "50C5"}))}
+    )
 
 
 def need(value: float = 47e-9, volts: float | None = 200.0, name: str = "one", sort: str = "film") -> Wanted:
@@ -179,9 +178,7 @@ def test_start_from_a_published_list(tmp_path: Path, capsys: pytest.CaptureFixtu
     (tmp_path / "parts.csv").write_text(parts_csv(one.record, one.findings["parts"]), encoding="utf-8", newline="")
     names = ("--maker", "A", "--model", "B: C")
     assert run("start-from", str(tmp_path / "parts.csv"), str(tmp_path / "new"), *names) == 0
-    record, problems = read_record((tmp_path / "new" / "record.yml").read_bytes(), "record.yml")
-    assert record is not None
-    assert problems == []
+    record = makers.record((tmp_path / "new" / "record.yml").read_bytes())
     assert str(record.parts["C1"].sheet[0].value.written) == "50 nF"  # type: ignore[index, union-attr]
     assert run("start-from", str(tmp_path / "parts.csv"), str(tmp_path / "new"), *names) == 2
     assert run("start-from", str(tmp_path / "none.csv"), str(tmp_path / "other"), *names) == 2

@@ -9,6 +9,7 @@ import jinja2
 import pytest
 
 from benchleaf.pages import rendering as pages
+from benchleaf.report.html import aligned
 
 
 class _Text(HTMLParser):
@@ -27,10 +28,10 @@ def _spans(html: str) -> list[str]:
 
 
 def test_a_number_is_split_at_its_decimal_point() -> None:
-    assert _spans(str(pages.aligned("12.6 V"))) == ["12", ".6 V"]
-    assert _spans(str(pages.aligned("−7.1 V"))) == ["−7", ".1 V"]
-    assert _spans(str(pages.aligned("470 kΩ"))) == ["470", " kΩ"]
-    assert _spans(str(pages.aligned("–"))) == ["–"]
+    assert _spans(str(aligned("12.6 V"))) == ["12", ".6 V"]
+    assert _spans(str(aligned("−7.1 V"))) == ["−7", ".1 V"]
+    assert _spans(str(aligned("470 kΩ"))) == ["470", " kΩ"]
+    assert _spans(str(aligned("–"))) == ["–"]
 
 
 @pytest.mark.parametrize(

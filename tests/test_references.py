@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 import bad_records
+import makers
 from benchleaf.build.follow import References, follow
-from benchleaf.record import read_record
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\n"
 DEMO = sorted((Path(__file__).parents[1] / "site_src" / "sets").glob("*/record.yml"))
@@ -20,8 +20,7 @@ def folder(tmp_path: Path) -> Path:
 
 
 def followed(text: str, folder: Path) -> References:
-    record, problems = read_record((HEAD + text).encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
+    record = makers.record(HEAD + text)
     return follow(record, folder, "record.yml")
 
 
@@ -31,8 +30,7 @@ def told(text: str, folder: Path) -> list[str]:
 
 @pytest.mark.parametrize("path", DEMO, ids=[p.parent.name for p in DEMO])
 def test_demo_records_name_nothing_that_is_not_there(path: Path) -> None:
-    record, _ = read_record(path.read_bytes(), "record.yml")
-    assert record is not None
+    record = makers.record(path.read_bytes())
     assert follow(record, path.parent, "record.yml").problems == ()
 
 
@@ -189,3 +187,9 @@ def test_a_set_of_another_member_is_named_by_its_way_from_the_folder_of_the_sets
         assert told(f"readings:\n  a: from {wrong}\n", one) == [f"“{wrong}”"], wrong
     (problem,) = followed("readings:\n  a: from south/thre\n", one).problems
     assert problem.remedy == "did you mean “south/three”?"
+
+
+def test_a_section_of_a_listed_can_may_be_reformed(folder: Path) -> None:
+    text = "parts:\n  C12:\n    sections:\n      a: was 40 uF 150 V\nreforming:\n  C12 a:\n    note: slow\n"
+    assert told(text, folder) == []
+    assert told(text.replace("C12 a:", "C13 a:"), folder) == ["“C13 a”"]

@@ -8,14 +8,7 @@ import math
 import pytest
 
 import makers
-from benchleaf.chapters.changes.examine import examine
 from benchleaf.chapters.changes.findings import AtFrequency, ChangeFindings, ChangesFindings
-from benchleaf.chapters.changes.say import standouts
-from benchleaf.chapters.order import CHAPTERS
-from benchleaf.pages.rendering import render
-from benchleaf.record import read_record
-from benchleaf.record.model import Record
-from benchleaf.report.dialect import AMERICAN
 from benchleaf.report.findings import NOTE, as_json
 
 HEAD = """\
@@ -36,16 +29,8 @@ parts:
 """
 
 
-def record_of(text: str) -> Record:
-    record, problems = read_record(text.encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
-    return record
-
-
 def found(text: str) -> ChangesFindings:
-    findings = examine(makers.bench(record_of(text)))
-    assert findings is not None
-    return findings
+    return makers.found("changes", text)
 
 
 def change(line: str, head: str = HEAD, parts: str = "") -> ChangeFindings:
@@ -56,23 +41,8 @@ def at(findings: ChangeFindings, what: str) -> AtFrequency:
     return next(a for a in findings.at if a.what == what)
 
 
-def page(text: str) -> str:
-    record = record_of(text)
-    chapter = next(c for c in CHAPTERS if c.folder == "changes")
-    return render(
-        "changes/page.html.j2",
-        record=record,
-        f=examine(makers.bench(record)),
-        figures={},
-        bench=makers.bench(),
-        words=AMERICAN,
-        pictures={},
-        chapter=chapter,
-    )
-
-
 def test_no_changes_no_chapter() -> None:
-    assert examine(makers.bench(record_of(HEAD))) is None
+    assert makers.findings("changes", HEAD) is None
 
 
 def test_the_sets_own_frequencies() -> None:
@@ -135,18 +105,18 @@ def test_good_electrolytic_leaves_little_to_gain() -> None:
     findings = found(text)
     c = findings.changes[0]
     assert c.gains_little is True
-    assert [(s.severity, s.text) for s in standouts(findings, makers.bench())] == [
+    assert [(s.severity, s.text) for s in makers.standouts("changes", text)] == [
         (NOTE, f"C21 across C12 b gains {c.most_gain_decibels:.1f} dB at the most at this set’s frequencies")
     ]
-    assert "buys little at these frequencies" in page(text)
+    assert "buys little at these frequencies" in makers.page("changes", text)
 
 
 def test_without_esr_nothing_is_promised() -> None:
     text = f"{HEAD}{CAN.format(now='22 uF 200 V')}changes:\n  C21: add 0.1 uF film, across C12 b\n"
     c = found(text).changes[0]
     assert (c.lacks, c.most_gain_decibels, c.gains_little) == ("ESR", None, None)
-    assert standouts(found(text), makers.bench()) == []
-    assert "C12 b has no ESR written" in page(text)
+    assert makers.standouts("changes", text) == []
+    assert "C12 b has no ESR written" in makers.page("changes", text)
 
 
 def test_across_a_part_that_is_not_in_the_record() -> None:
@@ -185,10 +155,11 @@ def test_json_holds_si_numbers() -> None:
 
 
 def test_page_tells_what_was_changed_and_escapes_it() -> None:
-    html = page(
+    html = makers.page(
+        "changes",
         f"{HEAD}changes:\n"
         '  "<script>x</script>": {add: 0.1 uF film, across: "\\"><img onerror=a>", why: "<script>y</script>",'
-        ' remove: "<b>", note: "<i>"}\n'
+        ' remove: "<b>", note: "<i>"}\n',
     )
     assert "<script" not in html
     assert "<img" not in html
@@ -197,8 +168,9 @@ def test_page_tells_what_was_changed_and_escapes_it() -> None:
 
 
 def test_page_shows_numbers_with_units() -> None:
-    html = page(
-        f"{HEAD}{CAN.format(now='22 uF, ESR 7 ohm')}changes:\n  C21: add .1 mfd 250 V film, across C12 b, why hum\n"
+    html = makers.page(
+        "changes",
+        f"{HEAD}{CAN.format(now='22 uF, ESR 7 ohm')}changes:\n  C21: add .1 mfd 250 V film, across C12 b, why hum\n",
     )
     for told in ("read as 0.1\u202fµF", "across C12 b", "hum", "455", "dB", "bl-conclusion"):
         assert told in html

@@ -13,13 +13,8 @@ from hypothesis import strategies as st
 
 import makers
 import ngspice
-from benchleaf.chapters.bench import Bench
-from benchleaf.chapters.heaters.examine import examine
 from benchleaf.chapters.heaters.findings import HeatersFindings
 from benchleaf.chapters.heaters.running import tap_heating_amps
-from benchleaf.chapters.heaters.say import standouts
-from benchleaf.record import read_record
-from benchleaf.record.model import Record
 from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import FAULT, NOTE, as_json
 
@@ -27,34 +22,18 @@ AMERICAN_FIVE = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5"
 EUROPEAN_FIVE = {"V1": "UCH42", "V2": "UF41", "V3": "UBC41", "V4": "UL41", "V5": "UY41"}
 
 
-def record_of(text: str) -> Record:
-    record, problems = read_record(f"maker: Larkfield\nmodel: Minuet 5\n{text}".encode(), "record.yml")
-    assert record is not None, [str(problem) for problem in problems]
-    return record
-
-
-def bench_of(record: Record, **more: Any) -> Bench:
-    return makers.bench(record, **more)
-
-
 def found(text: str) -> HeatersFindings:
-    record = record_of(text)
-    findings = examine(bench_of(record))
-    assert findings is not None
-    return findings
+    return makers.found("heaters", text)
 
 
 def series(line: str, tubes: dict[str, str], heaters: str = "") -> str:
     rows = "".join(f"  {place}: {type_}\n" for place, type_ in tubes.items())
-    section = "heaters:\n" + "".join(f"  {row}\n" for row in heaters.splitlines()) if heaters else ""
+    section = "heaters:\n" + makers.rows(heaters) if heaters else ""
     return f"line: {line}\npower: series string\ntubes:\n{rows}{section}"
 
 
 def said(text: str) -> list[str]:
-    record = record_of(text)
-    findings = examine(bench_of(record))
-    assert findings is not None
-    return [s.text.replace("\u202f", " ") for s in standouts(findings, bench_of(record))]
+    return makers.said("heaters", text)
 
 
 # Sums and droppers as printed
@@ -208,8 +187,8 @@ def test_lamp_on_the_tap_gets_about_two_thirds_of_its_current_or_more() -> None:
     from benchleaf.chapters.heaters.string import string_of
 
     tubes = {"V1": "12SA7", "V2": "12SK7", "V3": "12SQ7", "V4": "50L6GT", "V5": "35Z5GT"}
-    record = record_of(series("120 V 60 Hz", tubes, "pilot lamp: 47 across V5 tap"))
-    line = run(string_of(bench_of(record)), 119.0, "", drain_amps=low)
+    bench = makers.bench(series("120 V 60 Hz", tubes, "pilot lamp: 47 across V5 tap"))
+    line = run(string_of(bench), 119.0, "", drain_amps=low)
     assert line.current_amps == pytest.approx(0.15, rel=0.01)
     assert line.lamp_amps == pytest.approx(0.110, rel=0.04)
     assert line.tap_section_amps == pytest.approx(0.090, rel=0.06)
@@ -356,10 +335,8 @@ def test_string_without_a_dropper_it_needs() -> None:
 def test_string_that_asks_for_more_than_the_line() -> None:
     text = series("117 V 60 Hz", AMERICAN_FIVE, "order: V5, V4, V2, V1, V3")
     assert said(text) == ["The heaters ask for 122.8 V, 5.8 V more than the 117 V line: no dropper is wanted."]
-    record = record_of(series("105 V 60 Hz", AMERICAN_FIVE, "order: V5, V4, V2, V1, V3"))
-    findings = examine(bench_of(record))
-    assert findings is not None
-    first = standouts(findings, bench_of(record, words=BRITISH))[0]
+    text = series("105 V 60 Hz", AMERICAN_FIVE, "order: V5, V4, V2, V1, V3")
+    first = makers.standouts("heaters", makers.bench(text, words=BRITISH))[0]
     assert first.severity == FAULT
     assert "5 valves" in first.text
     assert "mains" in first.text
@@ -381,10 +358,7 @@ def test_dropper_rated_below_its_heat_and_below_twice_of_it() -> None:
 def test_worst_stands_first_and_every_anchor_is_in_the_chapter() -> None:
     tubes = AMERICAN_FIVE | {"V1": "6BE6"}
     heaters = "order: V5, V4, V2, V1, V3\nmeasured:\n  line: 120 V\n  V5: 20 V"
-    record = record_of(series("120 V", tubes, heaters))
-    findings = examine(bench_of(record))
-    assert findings is not None
-    out = standouts(findings, bench_of(record))
+    out = makers.standouts("heaters", series("120 V", tubes, heaters))
     assert [s.severity for s in out] == sorted((s.severity for s in out), reverse=True)
     assert {s.severity for s in out} <= {FAULT, NOTE}
     assert all(s.anchor.startswith("heater-supply") for s in out)
@@ -477,8 +451,7 @@ def test_capacitor_on_direct_current_passes_nothing() -> None:
 
 
 def test_record_that_says_nothing_of_heaters_has_no_chapter() -> None:
-    record = record_of("year: 1949\n")
-    assert examine(bench_of(record)) is None
+    assert makers.findings("heaters", "year: 1949\n") is None
 
 
 def test_findings_have_a_stable_text_without_addresses() -> None:
@@ -557,12 +530,77 @@ def test_no_record_makes_the_chapter_fail(types: list[str], line: str, rows: lis
     text += "tubes:\n" + "".join(f"  V{k}: {t}\n" for k, t in enumerate(types, 1)) if types else ""
     if rows:
         text += "heaters:\n" + "".join(f"  {part}\n" for row in rows for part in row.splitlines())
-    record = record_of(text)
-    findings = examine(bench_of(record))
+    bench = makers.bench(text)
+    findings = makers.findings("heaters", bench)
     if findings is None:
         return
     json.dumps(as_json(findings), allow_nan=False)
     for line_ in findings.running:
         total = math.fsum(t.volts for t in line_.tubes.values() if t.volts is not None)
         assert total <= line_.line_volts * (1 + 1e-6) or findings.arrangement == "parallel"
-    assert all("nan" not in s.text and "None" not in s.text for s in standouts(findings, bench_of(record)))
+    assert all("nan" not in s.text and "None" not in s.text for s in makers.standouts("heaters", bench, findings))
+
+
+IN_ORDER = "V5, V4, V2, V1, V3"
+
+
+@pytest.mark.parametrize(
+    ("named", "piece", "what"),
+    [
+        ("dropper", "dropper", "a dropper"),
+        ("line cord", "dropper", "a dropper"),
+        ("lamp", "lamp", "a pilot lamp"),
+    ],
+)
+def test_a_piece_in_the_order_that_is_not_described_is_named_and_left_out(named: str, piece: str, what: str) -> None:
+    text = series("120 V", AMERICAN_FIVE, f"order: {named}, {IN_ORDER}")
+    string = found(text).string
+    assert string is not None
+    assert string.unknown_names == (piece,)
+    assert string.chain == ("V5", "V4", "V2", "V1", "V3")
+    told = f"The order of the string names {what}, which is not written elsewhere in the record."
+    assert told in makers.page("heaters", text)
+
+
+@pytest.mark.parametrize(
+    ("order", "chain"),
+    [("V5, dropper, V4, V2, V1, V3", "V5 dropper V4 V2 V1 V3"), (IN_ORDER, "dropper V5 V4 V2 V1 V3")],
+)
+def test_a_dropper_that_is_described_is_where_the_order_has_it_or_at_the_line_end(order: str, chain: str) -> None:
+    string = found(series("120 V", AMERICAN_FIVE, f"order: {order}\ndropper: resistor 47 ohm")).string
+    assert string is not None
+    assert (string.unknown_names, " ".join(string.chain)) == ((), chain)
+
+
+def test_a_lamp_across_a_tap_is_no_place_of_the_string() -> None:
+    """It is described, so that nothing is missing, and it is no link of the chain."""
+    string = found(series("120 V", AMERICAN_FIVE, f"order: lamp, {IN_ORDER}\npilot lamp: 47 across V5 tap")).string
+    assert string is not None
+    assert (string.unknown_names, string.chain) == ((), ("V5", "V4", "V2", "V1", "V3"))
+
+
+def test_only_a_heater_in_two_halves_that_the_string_asks_for_is_joined_otherwise() -> None:
+    """12AX7 in a string of 0.15 A stays as it is: its two halves in series are 12.6 V at 0.15 A (tube table)."""
+    tubes = {"V1": "12BE6", "V2": "12BA6", "V3": "12AX7", "V4": "50C5", "V5": "35W4"}
+    findings = found(series("120 V", tubes))
+    assert findings.rated_sum_volts == pytest.approx(3 * 12.6 + 85)
+    assert not any("side by side" in line for line in findings.assumed)
+
+
+@pytest.mark.parametrize(("winding", "volts"), [("6.3 V 3 A", 6.3), ("12.6 V 3 A", 12.6)])
+def test_a_heater_in_two_halves_is_joined_for_the_volts_of_its_winding(winding: str, volts: float) -> None:
+    head = "line: 117 V 60 Hz\npower: transformer\ntubes:\n  V1: 12AX7\n  V2: 6ZZ9\n"
+    findings = found(f"{head}heaters:\n  windings:\n    LT: {winding}, feeds V1 V2\n")
+    (on,) = [t for w in findings.windings for t in w.tubes if t.tube == "V1"]
+    assert on.rated_volts == pytest.approx(volts)
+
+
+def test_a_shunt_across_a_tap_lights_no_lamp() -> None:
+    """Ohm's law on the shunt alone; where no lamp is written, none has volts."""
+    findings = found(series("120 V", AMERICAN_FIVE, f"order: {IN_ORDER}\nshunts:\n  V5 tap: 68 ohm"))
+    nominal = findings.nominal
+    assert nominal is not None
+    assert (nominal.lamp_volts, nominal.lamp_amps) == (None, None)
+    amps, watts = nominal.shunt_amps["V5 tap"], nominal.shunt_watts["V5 tap"]
+    assert watts == pytest.approx(amps**2 * 68)
+    assert amps > 0.05

@@ -6,7 +6,6 @@ import pytest
 
 import makers
 from benchleaf.circuit.rules.heaters import look_over
-from benchleaf.record import read_record
 
 HEAD = """maker: Larkfield
 model: Minuet 5
@@ -22,9 +21,7 @@ heaters:
 
 def told(rows: str) -> list[str]:
     text = HEAD + "".join(f"  {row}\n" for row in rows.splitlines())
-    record, found = read_record(text.encode(), "record.yml")
-    assert record is not None, [str(problem) for problem in found]
-    return makers.told(look_over, record)
+    return makers.told(look_over, makers.record(text))
 
 
 @pytest.mark.parametrize(

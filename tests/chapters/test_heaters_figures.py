@@ -7,23 +7,14 @@ from xml.etree import ElementTree as ET
 import pytest
 
 import makers
-from benchleaf.chapters.heaters.examine import examine
-from benchleaf.chapters.heaters.figures import draw
 from benchleaf.drawing import Figure, overlaps
-from benchleaf.record import read_record
 
 TUBES = "tubes:\n  V1: 12BE6\n  V2: 12BA6\n  V3: 12AV6\n  V4: 50C5\n  V5: 35W4\n"
 EUROPEAN = "tubes:\n  V1: UCH42\n  V2: UF41\n  V3: UBC41\n  V4: UL41\n  V5: UY41\n"
 
 
 def figures(text: str) -> dict[str, Figure]:
-    head = "maker: Larkfield\nmodel: Minuet 5\npower: series string\n"
-    record, problems = read_record((head + text).encode(), "record.yml")
-    assert record is not None, [str(problem) for problem in problems]
-    bench = makers.bench(record)
-    findings = examine(bench)
-    assert findings is not None
-    return {figure.name: figure for figure in draw(findings, bench)}
+    return makers.figures("heaters", f"power: series string\n{text}")
 
 
 def words(figure: Figure) -> list[str]:

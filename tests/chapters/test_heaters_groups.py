@@ -9,37 +9,20 @@ import pytest
 import makers
 import ngspice
 from benchleaf.build.follow import follow
-from benchleaf.chapters.bench import Bench
-from benchleaf.chapters.heaters.examine import examine
-from benchleaf.chapters.heaters.figures import DRAWING, draw
+from benchleaf.chapters.heaters.figures import DRAWING
 from benchleaf.chapters.heaters.findings import HeatersFindings
-from benchleaf.record import read_record
 from benchleaf.record.mapping import as_mapping
-from benchleaf.record.model import Record
 
 PORTABLE = "V1: 1R5\nV2: 1T4\nV3: 1S5\nV4: 1T4"
 CATHODES = "cathode currents:\n  V1: 4 mA\n  V2: 2.4 mA\n  V3: 0.6 mA\n  V4: 2.4 mA"
 
 
-def record_of(tubes: str, heaters: str, head: str) -> Record:
-    def indented(rows: str) -> str:
-        return "".join(f"  {row}\n" for row in rows.splitlines())
-
-    text = f"maker: Oxbow\nmodel: Wayfarer\n{head}\ntubes:\n{indented(tubes)}heaters:\n{indented(heaters)}"
-    record, problems = read_record(text.encode(), "record.yml")
-    assert record is not None, [str(problem) for problem in problems]
-    return record
-
-
-def bench_of(record: Record) -> Bench:
-    return makers.bench(record)
+def text_of(tubes: str, heaters: str, head: str) -> str:
+    return f"{head}\ntubes:\n{makers.rows(tubes)}heaters:\n{makers.rows(heaters)}"
 
 
 def read(tubes: str, heaters: str, head: str) -> HeatersFindings:
-    record = record_of(tubes, heaters, head)
-    findings = examine(bench_of(record))
-    assert findings is not None
-    return findings
+    return makers.found("heaters", text_of(tubes, heaters, head))
 
 
 @pytest.mark.parametrize("shunt", [None, 47.0])
@@ -108,13 +91,13 @@ def test_two_hundred_and_fifty_milliamp_heaters_beside_each_other_in_a_300_milli
     assert findings.nominal.current_amps == pytest.approx(0.3, rel=1e-4)
     assert findings.nominal.tubes["V2"].of_rated == pytest.approx(1, rel=1e-3)
     assert {s.tube for s in findings.shorted} == {"V1", "V2", "V3", "V4"}
+    assert findings.switch_on is not None
+    assert findings.switch_on.peak_amps == pytest.approx(117 / (181.33 + 62.6 / 0.3 / 7.2))
 
 
 def test_drawing_names_both_tubes_at_one_place() -> None:
-    record = record_of(PORTABLE, f"order: V1, V2 beside V3, V4\n{CATHODES}\nbatteries:\n  A: 4.5 V", "power: battery")
-    findings = examine(bench_of(record))
-    assert findings is not None
-    figure = next(f for f in draw(findings, bench_of(record)) if f.name == DRAWING)
+    text = text_of(PORTABLE, f"order: V1, V2 beside V3, V4\n{CATHODES}\nbatteries:\n  A: 4.5 V", "power: battery")
+    figure = makers.figures("heaters", text)[DRAWING]
     assert "V2 1T4, beside V3 1S5" in figure.description
     assert "beside V3 1S5" in figure.svg
 
@@ -130,20 +113,16 @@ def test_drawing_names_both_tubes_at_one_place() -> None:
     ],
 )
 def test_group_with_a_tube_that_is_not_there_or_there_twice(order: str, words: str, tmp_path: Path) -> None:
-    text = "maker: Oxbow\nmodel: Wayfarer\npower: three-way\nline: 117 V\ntubes:\n"
-    text += "".join(f"  {row}\n" for row in PORTABLE.splitlines()) + f"heaters:\n  order: {order}\n"
-    record, _ = read_record(text.encode(), "record.yml")
-    assert record is not None
+    head = "power: three-way\nline: 117 V"
+    record = makers.record(text_of(PORTABLE, f"order: {order}", head))
     problems = [p.found for p in follow(record, tmp_path, "record.yml").problems]
     assert any(words in p for p in problems), problems
 
 
 def test_tubes_side_by_side_stay_so_in_what_is_written_out() -> None:
     text = b"maker: A\nmodel: B\nheaters:\n  order: V1, V2 beside V3, V4\n"
-    record, problems = read_record(text, "record.yml")
-    assert record is not None, problems
+    record = makers.record(text)
     written = as_mapping(record)["heaters"]["order"]
     assert written == ["V1", "V2 beside V3", "V4"]
-    again, _ = read_record(f"maker: A\nmodel: B\nheaters:\n  order: {written}\n".encode(), "record.yml")
-    assert again is not None
+    again = makers.record(f"maker: A\nmodel: B\nheaters:\n  order: {written}\n")
     assert as_mapping(again) == as_mapping(record)

@@ -5,28 +5,18 @@ from __future__ import annotations
 import pytest
 
 import makers
-from benchleaf.chapters.heaters.examine import examine
 from benchleaf.chapters.heaters.measured import MeasuredHeaters
-from benchleaf.chapters.heaters.say import standouts
-from benchleaf.record import read_record
 
 EUROPEAN = "V1: UCH42\nV2: UF41\nV3: UBC41\nV4: UL41\nV5: UY41"
 AMERICAN = "V1: 12BE6\nV2: 12BA6\nV3: 12AV6\nV4: 50C5\nV5: 35W4"
 
 
 def read(tubes: str, heaters: str, line: str = "230 V 50 Hz") -> tuple[MeasuredHeaters, list[str]]:
-    def indented(rows: str) -> str:
-        return "".join(f"  {row}\n" for row in rows.splitlines())
-
-    text = f"maker: Larkfield\nmodel: Minuet 5\nline: {line}\npower: series string\n"
-    text += f"tubes:\n{indented(tubes)}heaters:\n{indented(heaters)}"
-    record, problems = read_record(text.encode(), "record.yml")
-    assert record is not None, [str(problem) for problem in problems]
-    bench = makers.bench(record)
-    findings = examine(bench)
-    assert findings is not None
+    text = f"line: {line}\npower: series string\ntubes:\n{makers.rows(tubes)}heaters:\n{makers.rows(heaters)}"
+    bench = makers.bench(text)
+    findings = makers.found("heaters", bench)
     assert findings.measured is not None
-    return findings.measured, [s.text.replace("\u202f", " ") for s in standouts(findings, bench)]
+    return findings.measured, makers.said("heaters", bench, findings)
 
 
 def readings(**volts: str) -> str:
@@ -185,3 +175,20 @@ def test_measured_current_beside_the_computed_one() -> None:
 def test_reading_of_nothing_in_the_set_is_named() -> None:
     measured, _ = read(EUROPEAN, DROPPER + readings(line="230 V", V9="6 V", **GOOD))
     assert measured.other_names == ("V9",)
+
+
+@pytest.mark.parametrize(
+    ("lamp", "line", "adds_up"),
+    [("  lamp: 6 V\n", "120 V", True), ("  lamp: 6 V\n", "140 V", False), ("", "120 V", True)],
+)
+def test_a_lamp_in_series_counts_among_the_volts(lamp: str, line: str, adds_up: bool) -> None:
+    """114 V of heaters and 6 V of lamp; where the lamp was not read, what it is computed to take stands in."""
+    tubes = "V1: 12BE6\nV2: 12BA6\nV3: 12AV6\nV4: 50C5\nV5: 35W4"
+    heaters = (
+        "order: V5, V4, V2, lamp, V1, V3\npilot lamp:\n  type: dial lamp\n  place: in series\n  volts: 6.3 V\n"
+        f"  amps: 150 mA\nmeasured:\n  line: {line}\n  V5: 33 V\n  V4: 46 V\n  V2: 11.6 V\n  V1: 11.7 V\n  V3: 11.7 V\n"
+    )
+    measured, _ = read(tubes, heaters + lamp, line="120 V 60 Hz")
+    assert measured.sum_volts == pytest.approx(114)
+    assert measured.adds_to_volts == pytest.approx(120 if lamp else 119.9, abs=0.5)
+    assert measured.adds_up is adds_up

@@ -3,21 +3,13 @@
 from __future__ import annotations
 
 import re
-from html.parser import HTMLParser
 
 import pytest
 
 import makers
-from benchleaf.chapters.heaters.examine import examine
-from benchleaf.chapters.heaters.figures import draw
-from benchleaf.chapters.heaters.say import standouts
-from benchleaf.chapters.order import CHAPTERS
-from benchleaf.pages.rendering import plain_text, render
-from benchleaf.record import read_record
+from benchleaf.pages.rendering import plain_text
 from benchleaf.report.dialect import AMERICAN, BRITISH, Words
-
-CHAPTER = next(c for c in CHAPTERS if c.folder == "heaters")
-VOID = {"br", "img", "hr", "path", "rect", "circle", "use", "line"}
+from markup import parsed
 
 AMERICAN_SET = """line: 120 V 60 Hz
 power: series string
@@ -66,61 +58,17 @@ heaters:
 
 
 def page(text: str, words: Words = AMERICAN) -> str:
-    record, problems = read_record(f"maker: Larkfield\nmodel: Minuet 5\n{text}".encode(), "record.yml")
-    assert record is not None, [str(problem) for problem in problems]
-    bench = makers.bench(record, words=words)
-    findings = examine(bench)
-    assert findings is not None
-    return render(
-        "heaters/page.html.j2",
-        record=record,
-        f=findings,
-        figures={figure.name: figure for figure in draw(findings, bench)},
-        bench=bench,
-        words=words,
-        pictures={},
-        chapter=CHAPTER,
-    )
+    return makers.page("heaters", makers.bench(text, words=words), drawn=True)
 
 
 def said(text: str, words: Words = AMERICAN) -> str:
-    return plain_text(page(text, words)).replace("\u202f", " ")
-
-
-class Balanced(HTMLParser):
-    """Every opened tag is closed in its turn; ids are collected."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.open: list[str] = []
-        self.tags: list[str] = []
-        self.ids: list[str] = []
-        self.events: list[str] = []
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.tags.append(tag)
-        self.ids += [value or "" for name, value in attrs if name == "id"]
-        self.events += [name for name, _ in attrs if name.startswith("on")]
-        if tag not in VOID:
-            self.open.append(tag)
-
-    def handle_endtag(self, tag: str) -> None:
-        if tag not in VOID:
-            assert self.open.pop() == tag
-
-
-def parsed(html: str) -> Balanced:
-    parser = Balanced()
-    parser.feed(html)
-    assert parser.open == []
-    return parser
+    return makers.plain(plain_text(page(text, words)))
 
 
 @pytest.mark.parametrize("text", [AMERICAN_SET, EUROPEAN_SET, TRANSFORMER_SET])
 def test_page_is_well_formed_with_ids_of_its_own(text: str) -> None:
     html = page(text)
     found = parsed(html)
-    assert len(found.ids) == len(set(found.ids))
     assert all(id_.startswith("heater-supply") for id_ in found.ids)
     assert "h2" not in found.tags
     assert html.lstrip().startswith('<p class="bl-conclusion">')
@@ -169,13 +117,8 @@ def test_resistance_cord_brings_the_asbestos_caution() -> None:
 def test_anchors_of_standouts_are_on_the_page() -> None:
     text = EUROPEAN_SET.replace("  dropper: resistor 1200 ohm 15 W\n", "  measured:\n    line: 230 V\n    V5: 5 V\n")
     text += "    V4: 45 V\n    V2: 12 V\n    V1: 14 V\n    V3: 14 V\n    current: 0.2 A\n"
-    record, _ = read_record(f"maker: Larkfield\nmodel: Minuet 5\n{text}".encode(), "record.yml")
-    assert record is not None
-    bench = makers.bench(record)
-    findings = examine(bench)
-    assert findings is not None
     ids = parsed(page(text)).ids
-    out = standouts(findings, bench)
+    out = makers.standouts("heaters", text)
     assert len(out) > 2
     assert {s.anchor for s in out} <= set(ids)
 
@@ -220,7 +163,7 @@ heaters:
     found = parsed(html)
     assert "script" not in found.tags
     assert "img" not in found.tags
-    assert found.events == []
+    assert found.scripts == []
     assert "&lt;script&gt;" in html
 
 

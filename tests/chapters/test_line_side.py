@@ -15,13 +15,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import makers
-from benchleaf.chapters.heaters.examine import examine as heater_findings
-from benchleaf.chapters.line_side.examine import examine
 from benchleaf.chapters.line_side.findings import LineSideFindings, StateFindings
-from benchleaf.chapters.line_side.say import standouts
 from benchleaf.chapters.line_side.states import TouchState
 from benchleaf.electrics.limits import LIMITS
-from benchleaf.record import read_record
 from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import DANGER, FAULT, NOTE, as_json
 
@@ -54,11 +50,7 @@ line side:
 
 
 def found(text: str, **more: Any) -> LineSideFindings:
-    record, problems = read_record(text.encode(), "record.yml")
-    assert record is not None, problems
-    findings = examine(makers.bench(record, **more))
-    assert findings is not None
-    return findings
+    return makers.found("line_side", makers.bench(text, **more))
 
 
 def one_state(
@@ -179,16 +171,13 @@ def test_load_is_the_running_heater_string_where_the_heaters_are_written() -> No
     tubes = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
     rows = "".join(f"  {position}: {tube}\n" for position, tube in tubes.items())
     text = f"{FIVE_TUBE}tubes:\n{rows}heaters:\n  order: V5, V4, V2, V1, V3\n"
-    record, problems = read_record(text.encode(), "record.yml")
-    assert record is not None, problems
+    record = makers.record(text)
     bench = makers.bench(record)
-    string = heater_findings(bench)
-    assert string is not None
+    string = makers.found("heaters", bench)
     assert string.nominal is not None
     amps = string.nominal.current_amps
     assert amps is not None
-    findings = examine(bench, heaters=string)
-    assert findings is not None
+    findings = makers.found("line_side", bench)
     assert findings.load_source == "heaters"
     assert findings.load.idle_ohms == pytest.approx(120 / amps / 7.2)
     assert findings.load_ohms == pytest.approx(480)
@@ -333,13 +322,11 @@ def test_set_that_cannot_be_computed_says_what_is_missing(head: str) -> None:
     assert findings.after is None
     assert findings.missing
     assert findings.rows == ()
-    assert [s.severity for s in standouts(findings, makers.bench())] == [NOTE]
+    assert [s.severity for s in makers.standouts("line_side", "", findings)] == [NOTE]
 
 
 def test_record_without_line_side_has_no_findings() -> None:
-    record, _ = read_record(b"maker: A\nmodel: B\nline: 120 V 60 Hz\n", "record.yml")
-    assert record is not None
-    assert examine(makers.bench(record)) is None
+    assert makers.findings("line_side", "line: 120 V 60 Hz\n") is None
 
 
 def test_set_without_a_switch_is_always_on() -> None:
@@ -401,7 +388,7 @@ def test_broken_earth_lead_leaves_the_chassis_to_its_capacitors() -> None:
     assert at(findings.after, "right", "on", "earth lead broken").no_load_volts == pytest.approx(120)
     chafed = at(findings.after, "right", "on", "hot lead chafed to chassis")
     assert (chafed.short_circuit, chafed.over_limit, chafed.no_load_volts) == (True, None, None)
-    assert all(s.severity < DANGER for s in standouts(findings, makers.bench()))
+    assert all(s.severity < DANGER for s in makers.standouts("line_side", "", findings))
 
 
 def test_earth_on_a_live_chassis_is_computed_as_a_short_circuit_and_is_a_danger() -> None:
@@ -411,7 +398,7 @@ def test_earth_on_a_live_chassis_is_computed_as_a_short_circuit_and_is_a_danger(
     reversed_on = at(findings.after, "reversed", "on")
     assert (reversed_on.short_circuit, reversed_on.over_limit) == (True, True)
     assert at(findings.after, "right", "on").short_circuit is False
-    first = standouts(findings, makers.bench())[0]
+    first = makers.standouts("line_side", "", findings)[0]
     assert first.severity == DANGER
     assert "shorted" in first.text
 
@@ -425,7 +412,7 @@ def test_earth_behind_a_resistor_and_a_capacitor_is_one_fault_from_a_short_circu
     assert findings.after.earth == "fitted, one fault from a short circuit"
     assert at(findings.after, "reversed", "on").short_circuit is False
     assert at(findings.after, "reversed", "on", "B- to chassis capacitor shorted").short_circuit is True
-    assert standouts(findings, makers.bench())[0].severity == DANGER
+    assert makers.standouts("line_side", "", findings)[0].severity == DANGER
 
 
 @pytest.mark.parametrize(
@@ -594,7 +581,7 @@ def test_volts_across_the_service_network_beside_the_computed_ones() -> None:
 def test_measured_touch_current_agrees_with_the_computed_or_is_a_finding(line: str, agrees: bool | None) -> None:
     findings = measured(line)
     assert [m.agrees for m in findings.measured] == [agrees]
-    faults = [s for s in standouts(findings, makers.bench()) if s.severity == FAULT and "Measured" in s.text]
+    faults = [s for s in makers.standouts("line_side", "", findings) if s.severity == FAULT and "Measured" in s.text]
     assert bool(faults) is (agrees is False)
 
 
@@ -726,12 +713,10 @@ def test_whatever_can_be_written_is_examined_without_raising(
     heads = {"line": line, "power": power, "chassis": chassis}
     text = "maker: A\nmodel: B\n" + "".join(f"{k}: {v}\n" for k, v in heads.items() if v)
     body = "".join(f"    {k}: {v}\n" for k, v in state.items()) or "    note: nothing\n"
-    record, problems = read_record(f"{text}line side:\n  before:\n{body}  after:\n{body}".encode(), "record.yml")
-    assert record is not None, problems
-    findings = examine(makers.bench(record))
-    assert findings is not None
+    record = makers.record(f"{text}line side:\n  before:\n{body}  after:\n{body}")
+    findings = makers.found("line_side", record)
     json.dumps(as_json(findings), allow_nan=False)
-    standouts(findings, makers.bench())
+    makers.standouts("line_side", "", findings)
     for side in (findings.before, findings.after):
         for s in side.states if side else ():
             assert s.touch_amps_rms is None or cmath.isfinite(s.touch_amps_rms)

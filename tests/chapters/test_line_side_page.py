@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from html.parser import HTMLParser
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
@@ -13,22 +12,15 @@ from playwright.sync_api import Browser, Page
 
 import benchleaf
 import makers
-from benchleaf.chapters.bench import Bench
-from benchleaf.chapters.line_side.examine import examine
-from benchleaf.chapters.line_side.figures import draw
-from benchleaf.chapters.line_side.findings import LineSideFindings
-from benchleaf.chapters.line_side.say import standouts
-from benchleaf.chapters.order import CHAPTERS
 from benchleaf.drawing import Figure, crossed_labels, overlaps
 from benchleaf.drawing.schematic import HEAVY_WIDTH
-from benchleaf.pages.rendering import headings, plain_text, render
-from benchleaf.record import read_record
+from benchleaf.pages.rendering import headings, plain_text
 from benchleaf.report.dialect import AMERICAN, BRITISH, Words
+from markup import parsed
 
-CHAPTER = next(c for c in CHAPTERS if c.folder == "line_side")
+CHAPTER = makers.chapter("line_side")
 STYLES = Path(benchleaf.__file__).parent / "pages" / "assets" / "benchleaf.css"
 NS = "{http://www.w3.org/2000/svg}"
-VOID = {"br", "img", "hr", "path", "rect", "circle", "use", "line"}
 
 AMERICAN_SET = """line: 120 V 60 Hz
 nameplate: 105-125 V, AC/DC, 30 W
@@ -133,52 +125,12 @@ SETS = {
 }
 
 
-def examined(text: str, words: Words = AMERICAN) -> tuple[LineSideFindings, Bench]:
-    record, problems = read_record(f"maker: Larkfield\nmodel: Minuet\n{text}".encode(), "record.yml")
-    assert record is not None, problems
-    bench = makers.bench(record, words=words)
-    found = examine(bench)
-    assert found is not None
-    return found, bench
-
-
 def page_of(text: str, words: Words = AMERICAN) -> str:
-    record, _ = read_record(f"maker: Larkfield\nmodel: Minuet\n{text}".encode(), "record.yml")
-    found, bench = examined(text, words)
-    return render(
-        "line_side/page.html.j2",
-        record=record,
-        f=found,
-        figures={figure.name: figure for figure in draw(found, bench)},
-        bench=bench,
-        words=words,
-        pictures={},
-        chapter=CHAPTER,
-    )
+    return makers.page("line_side", makers.bench(text, words=words), drawn=True)
 
 
 def figures_of(text: str) -> tuple[Figure, ...]:
-    return tuple(f for f in draw(*examined(text)) if f.name != "line-side-path")
-
-
-class Balance(HTMLParser):
-    """Every element closed in its turn."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.open: list[str] = []
-        self.seen: set[str] = set()
-        self.attributes: list[tuple[str, str | None]] = []
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.seen.add(tag)
-        self.attributes += attrs
-        if tag not in VOID:
-            self.open.append(tag)
-
-    def handle_endtag(self, tag: str) -> None:
-        if tag not in VOID:
-            assert self.open.pop() == tag
+    return tuple(f for name, f in makers.figures("line_side", text).items() if name != "line-side-path")
 
 
 # The page -----------------------------------------------------------------------------------------------------------
@@ -188,21 +140,16 @@ class Balance(HTMLParser):
 @pytest.mark.parametrize("name", SETS)
 def test_page_is_whole_and_begins_with_its_conclusion(name: str, words: Words) -> None:
     html = page_of(SETS[name], words)
-    balance = Balance()
-    balance.feed(html)
-    assert balance.open == []
+    parsed(html)
     assert html.lstrip().startswith('<p class="bl-conclusion">')
     assert all(entry.id.startswith(CHAPTER.anchor) for entry in headings(html))
-    ids = re.findall(r' id="([^"]+)"', html)
-    assert len(ids) == len(set(ids))
     assert "None" not in plain_text(html)
     assert "nan" not in plain_text(html).split()
 
 
 @pytest.mark.parametrize("name", SETS)
 def test_nothing_is_ever_called_safe(name: str) -> None:
-    found, bench = examined(SETS[name])
-    said = page_of(SETS[name]) + "".join(s.text for s in standouts(found, bench))
+    said = page_of(SETS[name]) + "".join(makers.said("line_side", SETS[name]))
     assert "safe" not in said.casefold()
 
 
@@ -249,13 +196,11 @@ def test_dialect_of_the_page() -> None:
 
 def test_text_of_the_record_is_escaped_everywhere() -> None:
     html = page_of(HOSTILE_SET)
-    found, bench = examined(HOSTILE_SET)
-    balance = Balance()
-    balance.feed(html)
-    assert not {"script", "img", "b"} & balance.seen
-    assert not [name for name, value in balance.attributes if name.startswith("on") or "javascript:" in (value or "")]
+    markup = parsed(html)
+    assert not {"script", "img", "b"} & set(markup.tags)
+    assert markup.scripts == []
     assert "&lt;script&gt;alert(3)" in html
-    for figure in draw(found, bench):
+    for figure in makers.figures("line_side", HOSTILE_SET).values():
         assert not {e.tag for e in ET.fromstring(figure.svg).iter()} & {NS + "script", NS + "img", NS + "b"}
 
 
@@ -342,6 +287,30 @@ def test_description_says_what_the_drawing_shows() -> None:
 
 def test_drawings_come_out_the_same_twice() -> None:
     assert figures_of(EUROPEAN_SET) == figures_of(EUROPEAN_SET)
+
+
+def places_in(figure: Figure) -> dict[str, float]:
+    """Where each label stands across the drawing."""
+    texts = ET.fromstring(figure.svg).iter(NS + "text")
+    return {" ".join("".join(t.itertext()).split()): float(t.get("x", "")) for t in texts}
+
+
+def test_the_plug_is_named_over_itself_before_the_leads() -> None:
+    for figure in figures_of(EUROPEAN_SET):
+        at = places_in(figure)
+        assert 0 < at["two-pin"] < at["return lead"] < at["hot lead"]
+
+
+def test_parts_a_hand_can_reach_stand_side_by_side_each_with_room_for_its_components() -> None:
+    one = "aerial socket through 1 nF, earth socket through 5 nF, pick-up socket"
+    two = one.replace("through 1 nF", "through 1 nF and 2.2 nF")
+    head = "line: 220 V 50 Hz\npower: series string\nline side:\n  after:\n    plug: two-pin\n    touchable: "
+    (narrow,), (wide,) = (figures_of(f"{head}{touchable}\n") for touchable in (one, two))
+    apart, further = places_in(narrow), places_in(wide)
+    step = apart["ground socket"] - apart["antenna socket"]
+    assert step == pytest.approx(apart["pick-up socket"] - apart["ground socket"])
+    assert further["ground socket"] - further["antenna socket"] == pytest.approx(2 * step)
+    assert further["antenna socket"] < further["1 nF"] < further["2.2 nF"] < further["5 nF"]
 
 
 # In a browser -------------------------------------------------------------------------------------------------------

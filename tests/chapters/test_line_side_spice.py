@@ -10,12 +10,10 @@ import pytest
 
 import makers
 import ngspice
-from benchleaf.chapters.line_side.examine import examine
 from benchleaf.chapters.line_side.faults import faults_of
 from benchleaf.chapters.line_side.findings import LineSideFindings, StateFindings
 from benchleaf.chapters.line_side.topology import network
 from benchleaf.electrics.network import Capacitor, Element, Resistor, VoltageSource, Wire
-from benchleaf.record import read_record
 from body_network import body_network
 
 AMERICAN_SET = """
@@ -86,11 +84,7 @@ SETS = {"American": AMERICAN_SET, "European": EUROPEAN_SET, "transformer": TRANS
 
 
 def findings_of(text: str) -> LineSideFindings:
-    record, problems = read_record(text.encode(), "record.yml")
-    assert record is not None, problems
-    found = examine(makers.bench(record))
-    assert found is not None
-    return found
+    return makers.found("line_side", text)
 
 
 def contracted(elements: Iterable[Element]) -> tuple[list[Element], dict[str, str]]:

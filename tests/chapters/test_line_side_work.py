@@ -6,17 +6,12 @@ import pytest
 
 import makers
 from benchleaf.chapters.bench import Bench
-from benchleaf.chapters.heaters.examine import examine as heaters_of
-from benchleaf.chapters.line_side.examine import examine
-from benchleaf.chapters.line_side.figures import draw
 from benchleaf.chapters.line_side.findings import LineSideFindings
 from benchleaf.chapters.line_side.ohmmeter import HOT_PIN, RETURN_PIN
 from benchleaf.chapters.line_side.path import path_words
-from benchleaf.chapters.line_side.say import standouts
 from benchleaf.chapters.line_side.steps import for_the_bench, say_resistance
 from benchleaf.circuit.rules.line_side import look_over
 from benchleaf.electrics.limits import LIMITS
-from benchleaf.record import read_record
 from benchleaf.report.dialect import AMERICAN, BRITISH
 from benchleaf.report.findings import DANGER, FAULT, NOTE, as_json
 
@@ -45,20 +40,13 @@ def examined(
         f"  {when}:\n{text.strip(chr(10))}\n" for when, text in (("before", before), ("after", after)) if text
     )
     text = f"{HEAD}line: {line}\npower: {power}\n{more}line side:\n{sides}"
-    record, found = read_record(text.encode(), "record.yml")
-    assert record is not None, found
-    assert not found, [str(p) for p in found]
-    bench = bench or makers.bench(record)
-    findings = examine(bench, heaters_of(bench))
-    assert findings is not None
-    return findings
+    record = makers.record(text)
+    return makers.found("line_side", bench or record)
 
 
 def wrong(after: str, power: str = "series string") -> list[str]:
     text = f"{HEAD}line: 230 V 50 Hz\npower: {power}\nline side:\n  after:\n{after}"
-    record, found = read_record(text.encode(), "record.yml")
-    assert record is not None, found
-    return makers.told(look_over, record)
+    return makers.told(look_over, makers.record(text))
 
 
 def states_of(found: LineSideFindings, fault: str) -> list[float]:
@@ -130,7 +118,7 @@ def test_every_line_and_supply_is_examined_drawn_and_stepped(line: str, power: s
     found = examined(BEFORE.replace("B- lead", "hot lead"), AFTER, line=line, power=power)
     assert found.now is not None
     assert found.steps
-    assert draw(found, makers.bench())
+    assert makers.figures("line_side", "", found)
 
 
 def test_fusible_resistor_takes_its_watts() -> None:
@@ -323,8 +311,26 @@ def test_ohmmeter_sees_cold_heaters_between_the_pins() -> None:
     assert pins.low_ohms == pytest.approx(found.load.heater_ohms / 7.2)
     assert pins.high_ohms == pytest.approx(found.load.heater_ohms / 2.7)
     assert found.fuse is not None
-    assert found.fuse.inrush_amps == pytest.approx(132 / (found.load.heater_ohms / 7.2), rel=1e-6)
+    assert found.fuse.inrush_amps == pytest.approx(132 * 7.2 * 0.15 / (3 * 12.6 + 50 + 35), rel=1e-6)
     assert found.fuse.wants_slow is True
+
+
+def test_fuse_and_heaters_come_up_from_cold_by_one_model() -> None:
+    """Without a dropper the first current goes as the line. No time constant is left, and the times are a range.
+
+    From memory: 8 to 20 s in the warm-up test, of which heaters alone take a share that does not depend on it.
+    """
+    tubes = "tubes:\n  V1: 12SA7\n  V2: 12SK7\n  V3: 12SQ7\n  V4: 50L6GT\n  V5: 35Z5GT\n"
+    sides = f"heaters:\n  order: V5, V4, V2, V1, V3\nline side:\n  after:\n{AFTER.strip(chr(10))}\n"
+    bench = makers.bench(f"{HEAD}line: 120 V 60 Hz\npower: series string\n{tubes}{sides}")
+    fuse, on = makers.findings("line_side", bench).fuse, makers.findings("heaters", bench).switch_on
+    assert fuse.inrush_amps == pytest.approx(on.peak_amps * 132 / 120)
+    assert on.warm_seconds == pytest.approx(on.least_warm_seconds * 20 / 8, rel=0.15)
+    assert fuse.inrush_extra_i2t == pytest.approx(fuse.inrush_least_extra_i2t * 20 / 8, rel=0.02)
+    assert 0 < fuse.inrush_least_seconds_over_double < fuse.inrush_seconds_over_double < on.warm_seconds
+    page = makers.page("line_side", bench)
+    assert "time constant" not in page
+    assert "8 s to 20 s (from memory)" in page
 
 
 @pytest.mark.regression
@@ -361,7 +367,7 @@ def test_way_of_the_current_in_the_worst_state_ends_in_the_earth() -> None:
 
 
 def test_way_of_the_current_is_drawn() -> None:
-    figure = next(f for f in draw(examined(), makers.bench()) if f.name == "line-side-path")
+    figure = makers.figures("line_side", "", examined())["line-side-path"]
     assert "a person" in figure.svg
     assert "Worst state" in figure.description
 
@@ -377,7 +383,7 @@ def test_every_worst_state_has_a_way_that_can_be_drawn(part: str, power: str, sw
     after = f"    plug: two-pin\n    switch: {switch.replace('B- lead', lead)}\n{capacitors}    touchable: {part}\n"
     found = examined(after=after, power=power)
     assert found.path is not None
-    assert len(draw(found, makers.bench())) == 2
+    assert len(makers.figures("line_side", "", found)) == 2
 
 
 # What stands between ---------------------------------------------------------------------------------------------
@@ -414,7 +420,7 @@ def test_capacitor_below_what_its_place_needs_is_a_fault(written: str, expected:
 
 def test_class_that_does_not_exist_is_refused_where_it_stands() -> None:
     text = f"{HEAD}line side:\n  after:\n    B- to chassis: 1 meg, 3.3 nF Y9\n"
-    _, found = read_record(text.encode(), "record.yml")
+    found = makers.refused(text)
     assert [(p.line, p.found) for p in found] == [(6, "“Y9”")]
 
 
@@ -454,11 +460,11 @@ def test_line_side_that_is_written_well_has_no_problem() -> None:
 
 def test_set_on_the_bench_that_is_over_with_nothing_wrong_is_a_danger() -> None:
     found = examined(BEFORE, after="")
-    assert any(s.severity == DANGER and "nothing wrong" in s.text for s in standouts(found, makers.bench()))
+    assert any(s.severity == DANGER and "nothing wrong" in s.text for s in makers.standouts("line_side", "", found))
 
 
 def test_finished_set_that_one_fault_makes_live_is_a_note() -> None:
-    worst = [s for s in standouts(examined(), makers.bench()) if "makes it live" in s.text]
+    worst = [s for s in makers.standouts("line_side", "", examined()) if "makes it live" in s.text]
     assert [s.severity for s in worst] == [NOTE]
 
 
@@ -474,8 +480,31 @@ def test_reading_behind_an_isolating_transformer_is_not_judged() -> None:
     for note, agrees in (("", False), (", note behind the isolating transformer", None)):
         side = f"line side:\n  after:{AFTER}  measured:\n    - {reading}{note}\n"
         text = f"{HEAD}line: 120 V 60 Hz\npower: series string\n{side}"
-        record, found = read_record(text.encode(), "record.yml")
-        assert record is not None, found
-        findings = examine(makers.bench(record))
+        record = makers.record(text)
+        findings = makers.findings("line_side", record)
         assert findings is not None
         assert [m.agrees for m in findings.measured] == [agrees]
+
+
+def test_a_fuse_is_told_in_times_of_the_running_current() -> None:
+    """30 W on 120 V run at 0.25 A: 0.5 A is twice that."""
+    fuse = examined().fuse
+    assert fuse is not None
+    assert fuse.fitted_amps == 0.5
+    assert fuse.running_amps == pytest.approx(0.25)
+    assert fuse.fitted_times_running == pytest.approx(2.0)
+
+
+@pytest.mark.parametrize(("plug", "told"), [("two-pin polarised", True), ("two-pin, either way", False)])
+def test_only_a_polarised_plug_has_a_narrow_blade(plug: str, told: bool) -> None:
+    after = AFTER.replace("two-pin polarised", plug)
+    assert any("narrow blade" in step.text for step in examined(BEFORE, after).steps) is told
+
+
+def test_measurements_alone_make_no_steps() -> None:
+    text = (
+        "line: 120 V 60 Hz\nline side:\n  measured:\n    - 2026-03-20, insulation line to chassis, 120 meg at 500 V\n"
+    )
+    found = makers.found("line_side", text)
+    assert found.steps == ()
+    assert "bl-conclusion" in makers.page("line_side", text, found)

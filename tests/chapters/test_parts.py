@@ -12,12 +12,8 @@ from hypothesis import strategies as st
 
 import makers
 from benchleaf.chapters.bench import Bench
-from benchleaf.chapters.parts.examine import examine
 from benchleaf.chapters.parts.findings import PartFindings, PartsFindings
 from benchleaf.chapters.parts.judging import preferred_series
-from benchleaf.chapters.parts.say import standouts
-from benchleaf.record import read_record
-from benchleaf.record.model import Record
 from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import DANGER, FAULT, NOTE, as_json
 
@@ -32,16 +28,8 @@ tubes:
 """ + "".join(f"  {position}: {type}\n" for position, type in TUBES.items())
 
 
-def record_of(text: str) -> Record:
-    record, problems = read_record(text.encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
-    return record
-
-
 def found(parts: str, head: str = HEAD, more: str = "") -> PartsFindings:
-    findings = examine(makers.bench(f"{head}parts:\n{parts}{more}", tubes=TUBES))
-    assert findings is not None
-    return findings
+    return makers.found("parts", makers.bench(f"{head}parts:\n{parts}{more}", tubes=TUBES))
 
 
 def part(line: str, head: str = HEAD, more: str = "") -> PartFindings:
@@ -49,12 +37,12 @@ def part(line: str, head: str = HEAD, more: str = "") -> PartFindings:
     return next(iter(found(f"  {line}\n", head, more).values()))
 
 
-def said(findings: PartsFindings, words: Bench | None = None) -> list[tuple[int, str]]:
-    return [(s.severity, s.text.replace("\u202f", " ")) for s in standouts(findings, words or makers.bench())]
+def said(findings: PartsFindings, bench: Bench | None = None) -> list[tuple[int, str]]:
+    return [(s.severity, makers.plain(s.text)) for s in makers.standouts("parts", bench or makers.bench(), findings)]
 
 
 def test_no_parts_no_chapter() -> None:
-    assert examine(makers.bench(HEAD)) is None
+    assert makers.findings("parts", HEAD) is None
 
 
 class TestDriftAndTolerance:
@@ -509,20 +497,20 @@ def test_no_readable_record_makes_it_fail(parts: list[tuple[str, list[str]]]) ->
     lines = {name: ", ".join(items) for name, items in parts}
     text = "".join(f"  {name}: {line}\n" for name, line in lines.items() if line)
     for head in (HEAD, "maker: A\nmodel: B\n", HEAD.replace("120 V", "0 V")):
-        record, _ = read_record(f"{head}parts:\n{text}".encode(), "record.yml")
+        record = makers.readable(f"{head}parts:\n{text}")
         if record is None:
             continue
-        findings = examine(makers.bench(record))
+        findings = makers.findings("parts", record)
         if findings is not None:
             assert list(json.loads(json.dumps(as_json(findings), allow_nan=False))) == list(record.parts)
-            assert all(standout.text for standout in standouts(findings, makers.bench()))
+            assert all(standout.text for standout in makers.standouts("parts", record, findings))
 
 
 def test_every_demo_set_can_be_examined() -> None:
     sets = sorted((Path(__file__).parents[2] / "site_src" / "sets").glob("*/record.yml"))
     assert len(sets) >= 3
     for path in sets:
-        record = record_of(path.read_text(encoding="utf-8"))
-        findings = examine(makers.bench(record))
+        record = makers.record(path.read_text(encoding="utf-8"))
+        findings = makers.findings("parts", record)
         assert findings is not None
         assert list(findings) == list(record.parts)

@@ -5,32 +5,19 @@ from __future__ import annotations
 import pytest
 
 import makers
-from benchleaf.chapters.order import Chapter
-from benchleaf.chapters.parts.examine import examine
 from benchleaf.chapters.parts.findings import Buffer, PartsFindings
-from benchleaf.chapters.parts.say import standouts
-from benchleaf.pages.rendering import render
-from benchleaf.record import read_record
-from benchleaf.record.model import Record
-from benchleaf.report.dialect import AMERICAN
 from benchleaf.report.findings import DANGER, FAULT, NOTE
 
 BENCH = makers.bench()
 OLD = "was 7 nF 1600 V paper"
 
 
-def record_of(line: str, power: str = "vibrator") -> Record:
-    text = f"maker: A\nmodel: B\nline: 6.3 V DC\npower: {power}\ntubes:\n  V6: 6X5GT\nparts:\n  C20: {line}\n"
-    record, problems = read_record(text.encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
-    assert not problems, [str(p) for p in problems]
-    return record
+def text_of(line: str, power: str = "vibrator") -> str:
+    return f"line: 6.3 V DC\npower: {power}\ntubes:\n  V6: 6X5GT\nparts:\n  C20: {line}\n"
 
 
 def found(line: str, power: str = "vibrator") -> PartsFindings:
-    findings = examine(makers.bench(record_of(line, power)))
-    assert findings is not None
-    return findings
+    return makers.found("parts", text_of(line, power))
 
 
 def buffer(line: str) -> Buffer:
@@ -40,7 +27,7 @@ def buffer(line: str) -> Buffer:
 
 
 def said(line: str) -> list[tuple[int, str]]:
-    return [(s.severity, s.text.replace("\u202f", " ")) for s in standouts(found(line), BENCH)]
+    return [(s.severity, makers.plain(s.text)) for s in makers.standouts("parts", text_of(line))]
 
 
 @pytest.mark.parametrize(
@@ -89,16 +76,7 @@ def test_no_buffer_without_a_vibrator_or_away_from_the_secondary() -> None:
 
 def test_page_says_it() -> None:
     line = f"job buffer, {OLD}, now 10 nF 630 V film"
-    html = render(
-        "parts/page.html.j2",
-        record=record_of(line),
-        f=found(line),
-        figures={},
-        bench=BENCH,
-        words=AMERICAN,
-        pictures={},
-        chapter=Chapter("parts", "Parts", "parts"),
-    )
+    html = makers.plain(makers.page("parts", text_of(line)))
     assert "timing shifted" in html
     assert "at least 1.6 kV needed" in html
     assert "common practice, no source" in html

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import math
+from xml.etree import ElementTree
 
 import pytest
 
 import makers
-from benchleaf.chapters.parts.examine import examine
-from benchleaf.chapters.parts.figures import draw
+from benchleaf.chapters.parts.effects import Acting
 from benchleaf.chapters.parts.findings import PartFindings, PartsFindings
 from benchleaf.chapters.parts.marking_figures import bands, body_end_dot, mica_dots
-from benchleaf.chapters.parts.say import standouts
-from benchleaf.record import read_record
+from benchleaf.electrics.colours import COLOURS
 from benchleaf.report.findings import FAULT, NOTE
 
 TUBES = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
@@ -30,12 +29,7 @@ RUN = """readings:
 
 
 def found(parts: str, more: str = "") -> PartsFindings:
-    record, problems = read_record(f"{HEAD}{more}parts:\n{parts}".encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
-    assert not problems, [str(p) for p in problems]
-    findings = examine(makers.bench(record, tubes=TUBES))
-    assert findings is not None
-    return findings
+    return makers.found("parts", makers.bench(f"{HEAD}{more}parts:\n{parts}", tubes=TUBES))
 
 
 def part(line: str, more: str = "", others: str = "") -> PartFindings:
@@ -43,7 +37,7 @@ def part(line: str, more: str = "", others: str = "") -> PartFindings:
 
 
 def said(findings: PartsFindings) -> list[tuple[int, str]]:
-    return [(s.severity, s.text.replace("\u202f", " ")) for s in standouts(findings, makers.bench())]
+    return [(s.severity, makers.plain(s.text)) for s in makers.standouts("parts", "", findings)]
 
 
 @pytest.mark.handbook
@@ -108,6 +102,31 @@ def test_coupling_corner_before_and_after() -> None:
     assert row.effect.before.corner_hertz == pytest.approx(33.86, rel=1e-3)
     assert row.effect.before.loss_decibels == (pytest.approx(1.2009, rel=1e-3), pytest.approx(0.3328, rel=1e-3))
     assert row.effect.after.corner_hertz == pytest.approx(33.86 / 2.2, rel=1e-3)
+
+
+def acting(line: str, others: str) -> tuple[Acting | None, Acting | None]:
+    """What a part does with its resistor, before and after."""
+    effect = part(line, others=others).effect
+    assert effect is not None
+    return effect.before, effect.after
+
+
+def test_a_corner_before_and_after_has_the_resistor_that_was_in_then() -> None:
+    """By hand, 1/(2πRC): a kept 520 kohm serves both corners; a replaced one serves each with its own."""
+    line = "C7: sheet 10 nF, was 10 nF paper, measured 13.6 nF, now 10 nF film 5 %, measured 9.96 nF, {}"
+    line = line.format("between V3 plate and V4 grid")
+    kept = acting(line, "  R6: keep, 470 kohm, measured 520 kohm, between V4 grid and B-\n")
+    assert [(one.ohms, one.corner_hertz) for one in kept if one] == [
+        (520e3, pytest.approx(22.505, rel=1e-3)),
+        (520e3, pytest.approx(30.730, rel=1e-3)),
+    ]
+    others = "  R6: was 470 kohm, measured 1.2 meg, now 470 kohm, measured 468 kohm, between V4 grid and B-\n"
+    replaced = acting(line, others)
+    assert [(one.ohms, one.corner_hertz) for one in replaced if one] == [
+        (1.2e6, pytest.approx(9.752, rel=1e-3)),
+        (468e3, pytest.approx(34.145, rel=1e-3)),
+    ]
+    assert acting(line, others.replace("measured 1.2 meg", "measured open")) == (None, replaced[1])
 
 
 @pytest.mark.parametrize(
@@ -186,7 +205,8 @@ def test_a_log_figure_with_its_limit() -> None:
         "  C13: reform, 16 uF 450 V electrolytic, positive B+2\n",
         LOG + "      - 30 min, 1 mA\n      - 60 min, 0.5 mA\n",
     )
-    (figure,) = [f for f in draw(findings, makers.bench()) if f.name.startswith("parts-reforming")]
+    drawn = makers.figures("parts", "", findings)
+    (figure,) = [f for name, f in drawn.items() if name.startswith("parts-reforming")]
     assert "940" in figure.description
     assert figure.svg.startswith("<svg")
 
@@ -203,11 +223,32 @@ def test_marking_read_and_compared() -> None:
     assert (strange.readings, strange.agrees) == ((), None)
 
 
+@pytest.mark.parametrize(
+    ("name", "marked", "readings"),
+    [
+        ("C1", "104K", [(100e-9, "F")]),
+        ("R1", "104K", [(100e3, "ohm"), (104e3, "ohm")]),
+        ("R2", "brown black black red brown", [(10e3, "ohm")]),
+        ("C2", "brown black black red brown", [(10e-12, "F")]),
+        ("X1", "brown black black red brown", [(10e3, "ohm"), (10e-12, "F")]),
+        ("C3", "red violet yellow gold", [(270e3, "ohm")]),
+        ("R4", "orange orange black red grey", [(33e3, "ohm"), (33e3, "ohm")]),
+    ],
+)
+def test_name_of_a_part_says_which_code_its_marking_is_in(
+    name: str, marked: str, readings: list[tuple[float, str]]
+) -> None:
+    """No value is written. A marking that no code of its kind fits is still shown as what it can be."""
+    (read,), _ = found(f"  {name}:\n    was:\n      marked: {marked}\n").marks
+    assert [(r.value, r.unit) for r in read.readings] == [(pytest.approx(v), unit) for v, unit in readings]
+    assert read.agrees is None
+
+
 def test_marks_of_new_parts_are_drawn_with_words() -> None:
     findings = found("  R5: now 470 kohm 5 % 0.5 W\n  R6: now 470 kohm 5 % 0.5 W\n  C4: to do, 50 nF paper\n")
     _, worn = findings.marks
     assert [(w.names, w.code, w.letters) for w in worn] == [(("C4",), "473", "47n"), (("R5", "R6"), None, "470K")]
-    svg = next(f.svg for f in draw(findings, makers.bench()) if f.name == "parts-marks-2")
+    svg = makers.figures("parts", "", findings)["parts-marks-2"].svg
     assert [svg.count(f">{word}<") for word in ("yellow", "violet", "gold")] == [2, 1, 1]
 
 
@@ -234,3 +275,43 @@ def test_british_rails_are_rails() -> None:
     row = part("C15: now 47 uF 160 V electrolytic, between HT1 and chassis, positive HT1")
     assert (row.group, row.rating_enough) == ("filter", False)
     assert row.sees_volts == pytest.approx(math.sqrt(2) * 132)
+
+
+def test_dots_of_a_mica_capacitor_stand_in_the_middle_of_its_body() -> None:
+    colours = ["black", "blue", "red", "brown", "gold", "red"]
+    drawn = ElementTree.fromstring(mica_dots(colours, "words"))
+    dots = [e for e in drawn.iter() if e.tag.endswith("circle")]
+    (body,) = [e for e in drawn.iter() if e.tag.endswith("rect")]
+    across, down = ([float(d.get(c, "")) for d in dots] for c in ("cx", "cy"))
+    left, top, wide, high = (float(body.get(name, "")) for name in ("x", "y", "width", "height"))
+    assert sum(across) / 6 == pytest.approx(left + wide / 2)
+    assert sum(down) / 6 == pytest.approx(top + high / 2)
+    assert [d.get("fill") for d in dots] == [COLOURS[name].paint for name in colours]
+    assert across[:3] == across[3:] == sorted(across[:3])
+    words = [(e.text, float(e.get("x", ""))) for e in drawn.iter() if e.tag.endswith("text")]
+    assert words == list(zip(colours, across, strict=True))
+
+
+def test_esr_alone_is_held_for_an_electrolytic_and_nothing_where_nothing_was_measured() -> None:
+    rows = found(
+        "  C1: keep, 22 uF 250 V electrolytic, ESR 2 ohm\n  C2: keep, 22 uF 250 V electrolytic\n"
+        "  C3: keep, 22 nF 250 V paper, ESR 2 ohm\n"
+    )
+    assert rows["C1"].was_held is not None
+    assert rows["C1"].was_held.leakage_enough is None
+    assert (rows["C2"].was_held, rows["C3"].was_held) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("between", "polarity"),
+    [
+        ("B+1 and B-", "implied"),
+        ("V4 cathode and chassis", "implied"),
+        ("B- and B+1", "implied"),
+        ("V3 plate and V4 grid", "missing"),
+        ("V3 plate and V4 plate", "missing"),
+        ("B- and chassis", "missing"),
+    ],
+)
+def test_the_circuit_tells_the_positive_end_only_from_high_to_common(between: str, polarity: str) -> None:
+    assert found(f"  C1: now 47 uF 200 V electrolytic, between {between}\n")["C1"].polarity == polarity

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import html
 import importlib
-import re
-from html.parser import HTMLParser
 from typing import Any
 
 import pytest
@@ -13,157 +10,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import makers
-from benchleaf.chapters.bench import Bench
-from benchleaf.chapters.order import CHAPTERS, Chapter
 from benchleaf.pages import rendering as pages
-from benchleaf.record import read_record
 from benchleaf.record.comparison import decibels, ratio
-from benchleaf.record.model import Record
+from benchleaf.record.meaning import Quantity
 from benchleaf.record.quantities import read_quantity
 from benchleaf.report.anchors import Piece, part_anchor, tube_anchor, with_links
 from benchleaf.report.dialect import BRITISH
-from benchleaf.report.findings import FAULT, NOTE, as_json
+from benchleaf.report.findings import FAULT, NOTE
 from benchleaf.report.typed import typed
-
-PLAIN = ("line_up", "faults", "power_up", "alignment", "results", "log", "photos")
-HOSTILE = ("<script>alert(1)</script>", '"><img src=x onerror=alert(1)>', "{{ 7*7 }}", "</td></tr></table>")
-
-
-def record(text: str) -> Record:
-    made, problems = read_record(f"maker: Larkfield\nmodel: Minuet 5\n{text}".encode(), "record.yml")
-    assert made is not None, [str(p) for p in problems]
-    return made
-
-
-def bench_of(made: Record, **more: Any) -> Bench:
-    return makers.bench(made, **more)
-
-
-def chapter(folder: str) -> Chapter:
-    return next(c for c in CHAPTERS if c.folder == folder)
-
-
-def findings(folder: str, made: Record, bench: Bench | None = None) -> Any:
-    module = importlib.import_module(f"benchleaf.chapters.{folder}.examine")
-    more = {"parts": object()} if "parts" in chapter(folder).needs else {}
-    return module.examine(bench or bench_of(made), **more)
-
-
-def standouts(folder: str, made: Record) -> Any:
-    bench = bench_of(made)
-    module = importlib.import_module(f"benchleaf.chapters.{folder}.say")
-    return module.standouts(findings(folder, made, bench), bench)
-
-
-def page(folder: str, made: Record, bench: Bench | None = None, **more: Any) -> str:
-    bench = bench or bench_of(made)
-    given_to_it = {"figures": {}, "pictures": {}, **more}
-    return pages.render(
-        f"{folder}/page.html.j2",
-        record=made,
-        f=findings(folder, made, bench),
-        bench=bench,
-        words=bench.words,
-        chapter=chapter(folder),
-        **given_to_it,
-    )
-
-
-class _Balance(HTMLParser):
-    """Open elements without their end, and ends without their beginning; all ids and all links into the page."""
-
-    EMPTY = frozenset({"br", "img", "source", "input", "meta", "link", "hr", "path", "circle"})
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.open: list[str] = []
-        self.wrong: list[str] = []
-        self.ids: list[str] = []
-        self.tags: set[str] = set()
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.tags.add(tag)
-        self.ids += [value or "" for name, value in attrs if name == "id"]
-        if tag not in self.EMPTY:
-            self.open.append(tag)
-
-    def handle_endtag(self, tag: str) -> None:
-        if not self.open or self.open.pop() != tag:
-            self.wrong.append(tag)
-
-
-def parsed(text: str) -> _Balance:
-    balance = _Balance()
-    balance.feed(text)
-    assert not balance.wrong
-    assert not balance.open
-    assert len(balance.ids) == len(set(balance.ids))
-    return balance
-
-
-def words_of(text: str) -> str:
-    return " ".join(html.unescape(re.sub(r"<[^>]+>", "", text)).split())
-
-
-FULL = """
-tubes:
-  V1: 12BE6, frequency changer, note ceramic socket
-  V2:
-    type: 12ZZ9
-    job: odd one
-    heater: 12.6 V 0.15 A
-    base: noval
-    pins: g1, k, h, h, a
-  V4: 50C5
-changed tubes:
-  V4: was 50C5 at 61 % emission, now 50C5 at 102 % emission, why low output, 2026-03-04, note tested twice
-parts:
-  C7: was 0.01 uF 400 V paper
-  T1: keep
-  C30: was 40 uF 150 V electrolytic
-faults:
-  - complaint: hum and distortion after ten minutes
-    found: grid of V4 at +2.4 V, zero with C7 lifted
-    cause: C7 leaky
-    cure: replaced
-    date: 2026-03-01
-    note: seen *twice*
-  - complaint: dial lamp dark
-power-up:
-  - date: 2026-03-04
-    with: isolating transformer and variable transformer
-    note: nothing warm at the end
-    steps:
-      - line 40 V, 0.09 A
-      - line 117 V, 0.24 A, B+1 118 V, after 90 s; no smell
-reforming:
-  C30:
-    to: 150 V through 22 kohm
-    date: 2026-03-02
-    note: on the bench supply
-    log:
-      - 0 min, 6.1 mA, at 40 V
-      - 90 min, 0.21 mA, at 150 V, steady
-alignment:
-  - date: 2026-03-20
-    generator: into V1 grid
-    meter: AVC
-    note: set warm for an hour
-    steps:
-      - 455 kHz, T1 for maximum, before 0.61 V, after 0.92 V; touchy
-      - 187 m, oscillator trimmer
-results:
-  hum at the speaker: before 38 mV, after 3.1 mV, note volume at nothing
-  sensitivity at 1000 kHz: before 900 uV, after 140 uV, sheet 100 uV, for 50 mW
-  output: before 0.4 W, after 1.6 W
-log:
-  - 2026-02-21, 1.5 h, by R. Alder, cleaned and looked at C7
-  - 2026-03-01, 3 h, replaced the paper capacitors
-  - swept the bench
-photos:
-  under the chassis: before photos/a.jpg, during photos/m.jpg, after photos/b.jpg, the same corner
-  dial: photos/dial.jpg, the reflector repainted
-"""
+from full_record import FULL
+from markup import parsed, words_of
 
 TYPED = {
     "line_up": ["12BE6", "frequency changer", "ceramic socket", "12ZZ9", "odd one", "12.6 V", "0.15 A", "noval",
@@ -182,16 +38,16 @@ TYPED = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("folder", PLAIN)
+@pytest.mark.parametrize("folder", TYPED)
 def test_every_word_typed_is_on_the_page(folder: str) -> None:
-    shown = words_of(page(folder, record(FULL)))
+    shown = words_of(makers.page(folder, makers.record(FULL)))
     assert [text for text in TYPED[folder] if text not in shown] == []
 
 
-@pytest.mark.parametrize("folder", PLAIN)
+@pytest.mark.parametrize("folder", TYPED)
 def test_every_field_of_the_model_has_a_typed_example(folder: str) -> None:
     """A field added to a model without a word in the record above would slip past the test before this one."""
-    made = record(FULL)
+    made = makers.record(FULL)
     written: dict[str, set[str]] = {}
 
     def collect(value: Any) -> None:
@@ -219,85 +75,27 @@ def test_every_field_of_the_model_has_a_typed_example(folder: str) -> None:
         assert missing <= ({"note"} if model.__name__ == "TestedTube" else set()), model.__name__
 
 
-@pytest.mark.parametrize("folder", PLAIN)
-def test_a_record_that_says_nothing_on_the_subject_has_no_chapter(folder: str) -> None:
-    assert findings(folder, record("")) is None
-
-
-@pytest.mark.parametrize("folder", PLAIN)
-def test_the_chapter_opens_with_its_conclusion_and_its_html_is_whole(folder: str) -> None:
-    text = page(folder, record(FULL))
-    assert pages.conclusion(text)
-    assert "<h2" not in text
-    anchor = chapter(folder).anchor
-    assert all(id.startswith(anchor) for id in parsed(text).ids)
-
-
-@pytest.mark.parametrize("folder", PLAIN)
-def test_findings_are_plain_data_for_other_programs(folder: str) -> None:
-    found = findings(folder, record(FULL))
-    assert isinstance(as_json(found), dict)
-    assert "typed" not in str(as_json(found)).lower().replace("typed twice", "")
-    assert repr(found) == repr(findings(folder, record(FULL)))
-
-
-@pytest.mark.parametrize("bad", HOSTILE)
-def test_hostile_text_stays_text(bad: str) -> None:
-    text = FULL
-    for word in (
-        "frequency changer",
-        "odd one",
-        "low output",
-        "tested twice",
-        "hum and distortion after ten minutes",
-        "C7 leaky",
-        "isolating transformer and variable transformer",
-        "B+1 118 V",
-        "steady",
-        "into V1 grid",
-        "oscillator trimmer",
-        "volume at nothing",
-        "50 mW",
-        "R. Alder",
-        "swept the bench",
-        "the reflector repainted",
-    ):
-        text = text.replace(word, f"{word} {bad}")
-    made, _ = read_record(
-        b"maker: 'a <script>x</script>'\nmodel: '\"><img src=x onerror=y>'\n"
-        + text.replace(": hum", ": |\n      hum").encode(),
-        "record.yml",
-    )
-    made = made or record(FULL)
-    for folder in PLAIN:
-        shown = page(folder, made)
-        balance = parsed(shown)
-        assert not balance.tags & {"script", "iframe", "style"}
-        assert "onerror=" not in re.sub(r"&lt;.*?&gt;", "", shown)
-        assert bad != "{{ 7*7 }}" or folder == "line_up" or "49" not in words_of(shown)
-
-
 @settings(max_examples=40, deadline=None)
 @given(st.text(max_size=60), st.text(max_size=20))
 def test_any_text_in_a_fault_gives_a_whole_page(said: str, name: str) -> None:
     from benchleaf.record.sections.faults import Fault
     from benchleaf.record.text import Text
 
-    made = record("tubes:\n  V1: 6V6GT\n")
+    made = makers.record("tubes:\n  V1: 6V6GT\n")
     fault = Fault.model_construct(
         complaint=Text(said), found=None, cause=Text(name), cure=None, date=None, note=Text(said)
     )
-    parsed(page("faults", made.model_copy(update={"faults": (fault,)})))
+    parsed(makers.page("faults", made.model_copy(update={"faults": (fault,)})))
 
 
 # Links between chapters
 
 
 def test_a_part_named_in_a_fault_leads_to_its_row() -> None:
-    shown = page("faults", record(FULL))
+    shown = makers.page("faults", makers.record(FULL))
     assert f'<a href="#{part_anchor("C7")}">C7</a>' in shown
     assert f'<a href="#{tube_anchor("V4")}">V4</a>' in shown
-    assert f'id="{tube_anchor("V4")}"' in page("line_up", record(FULL))
+    assert f'id="{tube_anchor("V4")}"' in makers.page("line_up", makers.record(FULL))
 
 
 def test_names_are_found_whole_and_longest_first() -> None:
@@ -320,10 +118,10 @@ def test_anchors_are_small_letters_with_hyphens() -> None:
 
 
 def test_a_type_that_is_not_in_the_table_is_said_so() -> None:
-    made = record("tubes:\n  V1: 12BE6\n  V2: 99XX9\n")
-    assert findings("line_up", made).not_in_table == ("V2",)
-    assert "not in the table" in page("line_up", made)
-    found = standouts("line_up", made)
+    made = makers.record("tubes:\n  V1: 12BE6\n  V2: 99XX9\n")
+    assert makers.findings("line_up", made).not_in_table == ("V2",)
+    assert "not in the table" in makers.page("line_up", made)
+    found = makers.standouts("line_up", made)
     assert [(s.severity, s.anchor) for s in found] == [(NOTE, "tubes-v2")]
     assert "99XX9" in found[0].text
 
@@ -331,36 +129,36 @@ def test_a_type_that_is_not_in_the_table_is_said_so() -> None:
 @pytest.mark.handbook
 def test_the_heater_of_a_12be6_as_published() -> None:
     """General Electric data sheet ET-T891A (Nov 1956): 12BE6, heater 12.6 V 0.15 A."""
-    place = findings("line_up", record("tubes:\n  V1: 12BE6\n")).tubes[0]
+    place = makers.findings("line_up", makers.record("tubes:\n  V1: 12BE6\n")).tubes[0]
     assert (place.heater_volts, place.heater_amps, place.from_record) == (12.6, 0.15, False)
 
 
 def test_the_table_is_shown_with_its_source() -> None:
-    known = findings("line_up", record("tubes:\n  V1: 12BE6\n")).known
+    known = makers.findings("line_up", makers.record("tubes:\n  V1: 12BE6\n")).known
     assert known
     assert all(row.source for entry in known for row in entry.rows)
-    assert "General Electric data sheet ET-T891A" in page("line_up", record("tubes:\n  V1: 12BE6\n"))
+    assert "General Electric data sheet ET-T891A" in makers.page("line_up", makers.record("tubes:\n  V1: 12BE6\n"))
 
 
 def test_another_name_is_shown_with_the_tables_own() -> None:
-    shown = words_of(page("line_up", record("tubes:\n  V1: ECC83\n")))
+    shown = words_of(makers.page("line_up", makers.record("tubes:\n  V1: ECC83\n")))
     assert "another name for the 12AX7" in shown
 
 
 def test_a_tube_exchanged_for_one_with_another_heater_stands_out() -> None:
     """35C5 and 50C5 have 35 V and 50 V heaters: the first figures of their designations (RETMA/EIA numbering)."""
-    found = standouts("line_up", record("tubes:\n  V4: 35C5\nchanged tubes:\n  V4: was 50C5, now 35C5\n"))
+    found = makers.standouts("line_up", makers.record("tubes:\n  V4: 35C5\nchanged tubes:\n  V4: was 50C5, now 35C5\n"))
     assert [s.text for s in found] == ["V4: the 35C5 has another heater than the 50C5."]
 
 
 def test_an_exchange_that_the_line_up_does_not_show_stands_out() -> None:
-    found = standouts("line_up", record("tubes:\n  V4: 50C5\nchanged tubes:\n  V4: was 50C5, now 35C5\n"))
+    found = makers.standouts("line_up", makers.record("tubes:\n  V4: 50C5\nchanged tubes:\n  V4: was 50C5, now 35C5\n"))
     assert any("has a 50C5 there and not a 35C5" in s.text for s in found)
 
 
 def test_a_british_page_speaks_of_valves_and_anodes() -> None:
-    made = record("tubes:\n  V1: 12BE6\n")
-    shown = words_of(page("line_up", made, bench_of(made, words=BRITISH)))
+    made = makers.record("tubes:\n  V1: 12BE6\n")
+    shown = words_of(makers.page("line_up", makers.bench(made, words=BRITISH)))
     assert "1 valve:" in shown
     assert "anode" in shown
     assert "plate" not in shown
@@ -370,9 +168,9 @@ def test_a_british_page_speaks_of_valves_and_anodes() -> None:
 
 
 def test_a_fault_without_a_cure_is_counted_and_said() -> None:
-    made = record(FULL)
-    assert findings("faults", made).open == 1
-    assert "no cure written" in page("faults", made)
+    made = makers.record(FULL)
+    assert makers.findings("faults", made).open == 1
+    assert "no cure written" in makers.page("faults", made)
 
 
 # Power-up, reforming, alignment
@@ -381,15 +179,15 @@ def test_a_fault_without_a_cure_is_counted_and_said() -> None:
 def test_a_capacitor_that_draws_more_after_reforming_stands_out() -> None:
     text = "parts:\n  C30: was 40 uF 150 V electrolytic\n"
     text += "reforming:\n  C30:\n    log:\n      - 0 min, 2 mA\n      - 60 min, 5 mA\n"
-    found = standouts("power_up", record(text))
+    found = makers.standouts("power_up", makers.record(text))
     assert [(s.severity, s.anchor) for s in found] == [(FAULT, "power-up-reforming")]
     assert "2.5 times" in found[0].text
 
 
 def test_reforming_of_6_1_milliamps_down_to_0_21() -> None:
-    part = findings("power_up", record(FULL)).reforming[0]
+    part = makers.findings("power_up", makers.record(FULL)).reforming[0]
     assert part.of_first == pytest.approx(0.21 / 6.1)
-    assert [s.severity for s in standouts("power_up", record(FULL))] == []
+    assert [s.severity for s in makers.standouts("power_up", makers.record(FULL))] == []
 
 
 @pytest.mark.parametrize(
@@ -409,29 +207,29 @@ def test_the_earthed_generator_is_warned_of_where_chassis_or_b_minus_hang_on_the
     power: str | None, chassis: str | None, warned: bool
 ) -> None:
     head = (f"power: {power}\n" if power else "") + (f"chassis: {chassis}\n" if chassis else "")
-    made = record(head + FULL)
-    assert ("bl-caution" in page("alignment", made)) is warned
-    assert ("bl-caution" in page("power_up", made)) is warned
+    made = makers.record(head + FULL)
+    assert ("bl-caution" in makers.page("alignment", made)) is warned
+    assert ("bl-caution" in makers.page("power_up", made)) is warned
 
 
 def test_the_earthed_generator_is_warned_of_at_what_is_on_the_line() -> None:
     """In a set without transformer whose chassis is isolated, B- is one side of the line all the same."""
-    made = record("power: series string\nchassis: isolated\n" + FULL)
+    on = makers.bench("power: series string\nchassis: isolated\n" + FULL)
     for chapter in ("alignment", "power_up"):
-        assert "B- of this set counts as connected to the line" in page(chapter, made)
-    assert "instrument to B- without it" in page("power_up", made)
+        assert "B- of this set counts as connected to the line" in makers.page(chapter, on)
+    assert "instrument to B- without it" in makers.page("power_up", on)
 
 
 def test_alignment_gain_in_decibels() -> None:
     """20 log(0.92 / 0.61) = 3.57 dB, by hand."""
-    steps = findings("alignment", record(FULL)).sessions[0].steps
+    steps = makers.findings("alignment", makers.record(FULL)).sessions[0].steps
     assert steps[0].gain_db == pytest.approx(3.569, abs=0.001)
     assert steps[1].gain_db is None
 
 
 def test_an_adjustment_for_maximum_that_lost_signal_stands_out() -> None:
     text = "alignment:\n  - steps:\n      - 455 kHz, T2 for maximum, before 1 V, after 0.5 V\n"
-    found = standouts("alignment", record("parts:\n  T2: keep\n" + text))
+    found = makers.standouts("alignment", makers.record("parts:\n  T2: keep\n" + text))
     assert len(found) == 1
     assert "fell by 6.0 dB" in found[0].text
 
@@ -475,14 +273,14 @@ def test_frequencies_have_a_ratio_and_no_decibels() -> None:
 
 
 def test_hum_is_judged_and_output_is_not() -> None:
-    results = {r.name: r for r in findings("results", record(FULL)).results}
+    results = {r.name: r for r in makers.findings("results", makers.record(FULL)).results}
     assert (results["hum at the speaker"].direction, results["hum at the speaker"].better) == ("lower", True)
     assert (results["output"].direction, results["output"].better) == ("higher", None)
     assert results["output"].change_db == pytest.approx(6.02, abs=0.01)
 
 
 def test_hum_that_grew_stands_out() -> None:
-    found = standouts("results", record("results:\n  hum: before 3 mV, after 9 mV\n"))
+    found = makers.standouts("results", makers.record("results:\n  hum: before 3 mV, after 9 mV\n"))
     assert [s.text for s in found] == ["Hum is higher after the work than before: 3 mV, then 9 mV."]
 
 
@@ -490,20 +288,20 @@ def test_hum_that_grew_stands_out() -> None:
 
 
 def test_hours_are_summed_and_lines_without_a_time_are_counted() -> None:
-    found = findings("log", record(FULL))
+    found = makers.findings("log", makers.record(FULL))
     assert (found.total_seconds, found.without_time, found.first, found.last) == (
         4.5 * 3600,
         1,
         "2026-02-21",
         "2026-03-01",
     )
-    assert "4.5 h in 3 sittings" in words_of(page("log", record(FULL)))
+    assert "4.5 h in 3 sittings" in words_of(makers.page("log", makers.record(FULL)))
 
 
 def test_a_picture_has_several_widths_and_says_what_it_shows() -> None:
     sources = {"webp": (("photos/b-480.webp", 480),), "jpeg": (("photos/b-480.jpg", 480), ("photos/b-960.jpg", 960))}
     picture = pages.PublishedPicture(960, 720, "photos/b-480.jpg", sources)
-    shown = page("photos", record(FULL), pictures={"photos/b.jpg": picture})
+    shown = makers.page("photos", makers.record(FULL), pictures={"photos/b.jpg": picture})
     assert 'alt="Under the chassis of the Larkfield Minuet 5, after the work"' in shown
     assert 'srcset="photos/b-480.jpg 480w, photos/b-960.jpg 960w"' in shown
     assert 'loading="lazy"' in shown
@@ -529,5 +327,13 @@ def test_only_an_old_spelling_needs_its_reading(text: str, kind: str, everyday: 
 
 
 def test_an_old_spelling_is_shown_with_its_reading() -> None:
-    shown = words_of(page("results", record("results:\n  filter: before 10 kc, after 12 kc\n")))
+    shown = words_of(makers.page("results", makers.record("results:\n  filter: before 10 kc, after 12 kc\n")))
     assert "10 kc read as 10" in shown
+
+
+def test_a_ratio_too_small_for_a_number_is_none() -> None:
+    """It would have no logarithm."""
+    huge, tiny = (Quantity(si, "V", "exact", f"{si:g} V") for si in (1e200, 1e-200))
+    assert ratio(huge, tiny) is None
+    assert ratio(tiny, huge) is None
+    assert decibels(huge, tiny) is None

@@ -7,25 +7,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import makers
-from benchleaf.chapters.order import CHAPTERS
-from benchleaf.chapters.readings.examine import examine
-from benchleaf.chapters.readings.figures import draw
 from benchleaf.chapters.readings.resistance import OhmRow
 from benchleaf.circuit.rules.readings import look_over
-from benchleaf.pages import rendering as pages
-from benchleaf.record import read_record
 from benchleaf.record.model import Record
-from benchleaf.report.dialect import AMERICAN
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\ntubes:\n  V3: 12AV6\n  V4: 50C5\nreadings:\n"
 SHEET = "  sheet:\n    V3: plate 45\n    V4: plate 110, screen 90, cathode 5.6\n"
 
 
 def record_of(readings: str) -> Record:
-    record, slips = read_record((HEAD + readings).encode(), "record.yml")
-    assert record is not None, slips
-    assert not slips, [str(s) for s in slips]
-    return record
+    return makers.record(HEAD + readings)
 
 
 def told(readings: str) -> list[str]:
@@ -76,9 +67,7 @@ CHART = SHEET + (
 
 
 def chart(readings: str) -> dict[tuple[str, str, str], OhmRow]:
-    record = record_of(readings)
-    found = examine(makers.bench(record))
-    assert found is not None
+    found = makers.found("readings", HEAD + readings)
     assert found.runs == ()
     return {(row.tube, row.electrode, row.pin): row for row in found.resistance}
 
@@ -96,14 +85,7 @@ def test_the_chart_holds_what_was_found_against_the_sheet() -> None:
 
 
 def page_of(readings: str) -> str:
-    record = record_of(readings)
-    bench = makers.bench(record)
-    found = examine(bench)
-    assert found is not None
-    figures = {figure.name: figure for figure in draw(found, bench)}
-    chapter = next(c for c in CHAPTERS if c.folder == "readings")
-    given = {"record": record, "f": found, "figures": figures, "bench": bench, "words": AMERICAN, "pictures": {}}
-    return pages.render("readings/page.html.j2", chapter=chapter, **given)
+    return makers.page("readings", HEAD + readings, drawn=True)
 
 
 def test_the_chart_is_on_the_page_with_sockets_seen_from_below() -> None:
@@ -123,10 +105,8 @@ def test_hostile_places_and_values_never_raise_and_are_escaped(at: str, value: s
     at, value = (json.dumps(f'<b>"{text}') for text in (at, value))
     body = f"  found:\n    V4: plate 110\n    resistance:\n      V4: {{{at}: 470k}}\n      {value}: 3k\n"
     body += f"    note: {value}\n"
-    record, _ = read_record((HEAD + body).encode(), "record.yml")
+    record = makers.readable(HEAD + body)
     if record is not None:
         makers.told(look_over, record)
-        bench = makers.bench(record)
-        found = examine(bench)
-        assert found is not None
-        assert "<b>" not in "".join(figure.svg for figure in draw(found, bench))
+        figures = makers.figures("readings", record)
+        assert "<b>" not in "".join(figure.svg for figure in figures.values())

@@ -12,13 +12,9 @@ import makers
 import ngspice
 from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.readings.crosscheck import Contradiction
-from benchleaf.chapters.readings.examine import examine
-from benchleaf.chapters.readings.figures import draw
 from benchleaf.chapters.readings.findings import ReadingsFindings
-from benchleaf.chapters.readings.say import standouts
 from benchleaf.drawing import overlaps
 from benchleaf.electrics.dc_stage import DcStage, calibrated, solve_stage
-from benchleaf.record import read_record
 from benchleaf.report.findings import as_json
 
 PARTS = """parts:
@@ -28,18 +24,20 @@ PARTS = """parts:
 """
 
 
-def findings_of(readings: str, parts: str = PARTS) -> tuple[ReadingsFindings, Bench]:
-    lines = "".join(f"    {line.strip()}\n" for line in readings.split(";"))
+def findings_of(readings: str, parts: str = PARTS, sheet: str = "") -> tuple[ReadingsFindings, Bench]:
+    def indented(text: str) -> str:
+        return "".join(f"    {line.strip()}\n" for line in text.split(";"))
+
     body = (
         "maker: Larkfield\nmodel: Minuet 5\nline: 120 V\npower: series string\n"
         "tubes:\n  V2: 12BA6\n  V3: 12AV6\n  V4: 50C5\n  V5: 35W4\n"
-        f"readings:\n  as found:\n    meter: 10 meg, 0.5 %\n{lines}{parts}"
+        f"readings:\n  as found:\n    meter: 10 meg, 0.5 %\n{indented(readings)}"
+        + (f"  sheet:\n{indented(sheet)}" if sheet else "")
+        + parts
     )
-    record, problems = read_record(body.encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
+    record = makers.record(body)
     bench = makers.bench(record)
-    found = examine(bench)
-    assert found is not None
+    found = makers.found("readings", bench)
     return found, bench
 
 
@@ -92,7 +90,7 @@ def test_the_output_transformers_drop_speaks_against_a_wrong_cathode() -> None:
 
 def test_it_stands_at_the_top_and_on_the_page() -> None:
     found, bench = findings_of("V3: plate 60, cathode 1.9; B+2: 120")
-    assert any("disagree" in s.text and "V3" in s.text for s in standouts(found, bench))
+    assert any("disagree" in s.text and "V3" in s.text for s in makers.standouts("readings", bench, found))
 
 
 def test_what_leaves_a_rail_is_held_against_what_its_resistor_brings() -> None:
@@ -102,7 +100,7 @@ def test_what_leaves_a_rail_is_held_against_what_its_resistor_brings() -> None:
     assert found.latest is not None
     (branch,) = [b for b in found.latest.tree if b.via == "R9"]
     assert branch.contradicts
-    assert any("R9 carries less" in s.text for s in standouts(found, bench))
+    assert any("R9 carries less" in s.text for s in makers.standouts("readings", bench, found))
 
 
 def test_the_tree_goes_from_the_rectifier_to_the_stages() -> None:
@@ -121,7 +119,7 @@ def test_the_tree_goes_from_the_rectifier_to_the_stages() -> None:
     plate = next(b for b in tree if b.name == "V3 plate")
     assert plate.amps == pytest.approx(0.4e-3)
     assert plate.level == rail.level + 1
-    (figure,) = [f for f in draw(found, bench) if f.name == "voltages-supply-tree"]
+    figure = makers.figures("readings", bench, found)["voltages-supply-tree"]
     assert "V3 plate through R1" in figure.svg
     assert "21 mA" in figure.svg.replace("\u202f", " ")
     assert overlaps(figure.svg) == []
@@ -159,11 +157,21 @@ def test_volts_and_ohms_that_cannot_be_never_raise(volts: list[str], ohms: list[
         f"parts:\n  R1: {load}, between V3 plate and B+2\n  R2: {bias}, between V3 cathode and B-\n"
         f"  R3: {feed}, between V2 screen and B+2\n  R9: {feed}, between B+1 and B+2\n"
     )
-    record, slips = read_record(body.encode(), "record.yml")
-    assert record is not None, [str(s) for s in slips]
+    record = makers.record(body)
     bench = makers.bench(record)
-    found = examine(bench)
-    assert found is not None
-    draw(found, bench)
-    standouts(found, bench)
+    found = makers.found("readings", bench)
+    makers.figures("readings", bench, found)
+    makers.standouts("readings", bench, found)
     assert "NaN" not in json.dumps(as_json(found))
+
+
+@pytest.mark.parametrize(("published", "off"), [("166", "low"), ("100", ""), ("60", "high")])
+def test_the_supply_tree_tells_what_lies_outside_its_band(published: str, off: str) -> None:
+    """100 V on B+2 against the sheet's figure, ± 20 %."""
+    read = "V5: plate 117 AC, cathode 121; B+1: 121; B+2: 100; V3: plate 60"
+    found, _ = findings_of(read, sheet=f"V5: plate 117 AC; B+1: 121; B+2: {published}")
+    assert found.latest is not None
+    assert {b.name: b.off for b in found.latest.tree if b.name in ("B+2", "V5 plate, AC")} == {
+        "B+2": off,
+        "V5 plate, AC": "",
+    }

@@ -9,11 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import makers
-from benchleaf.chapters.readings.examine import examine
 from benchleaf.chapters.readings.findings import ReadingsFindings
 from benchleaf.chapters.readings.rows import Row
 from benchleaf.electrics.loading import in_parallel, meter_ohms, true_volts
-from benchleaf.record import read_record
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\nline: 220 V\npower: series string\nchassis: line-connected\n"
 TUBES = "tubes:\n  V1: UCH42\n  V2: UF41\n  V3: UBC41\n  V4: UL41\n  V5: UY41\n"
@@ -25,11 +23,8 @@ def examined(sheet: str, found: str, parts: str = LOAD, head: str = HEAD) -> Rea
         return "".join(f"    {line.strip()}\n" for line in text.split(";"))
 
     body = f"{head}{TUBES}readings:\n  sheet:\n{lines(sheet)}  as found:\n{lines(found)}"
-    record, problems = read_record((body + (f"parts:\n{parts}" if parts else "")).encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
-    result = examine(makers.bench(record))
-    assert result is not None
-    return result
+    record = makers.record(body + (f"parts:\n{parts}" if parts else ""))
+    return makers.found("readings", record)
 
 
 def row_at(found: ReadingsFindings, tube: str, electrode: str = "plate") -> Row:

@@ -6,10 +6,8 @@ import pytest
 
 import makers
 from benchleaf.chapters.bench import Bench
-from benchleaf.chapters.readings.examine import examine
 from benchleaf.chapters.readings.findings import ReadingsFindings
-from benchleaf.chapters.readings.say import standouts
-from benchleaf.record import read_record
+from benchleaf.chapters.readings.operating import _over
 from benchleaf.report.findings import FAULT
 from ngspice import direct
 
@@ -18,11 +16,9 @@ HEAD = "maker: Larkfield\nmodel: Minuet 5\n"
 
 def examined(tubes: str, readings: str, parts: str, power: str = "transformer") -> tuple[ReadingsFindings, Bench]:
     body = f"{HEAD}power: {power}\ntubes:\n{_in(tubes)}readings:\n  today:\n{_in(readings, 4)}parts:\n{_in(parts)}"
-    record, problems = read_record(body.encode(), "record.yml")
-    assert record is not None, [str(problem) for problem in problems]
+    record = makers.record(body)
     bench = makers.bench(record)
-    found = examine(bench)
-    assert found is not None
+    found = makers.found("readings", bench)
     return found, bench
 
 
@@ -203,10 +199,8 @@ def test_a_part_counts_from_the_day_it_was_fitted(date: str, ohms: float) -> Non
         f"{HEAD}power: series string\ntubes:\n  V4: 50C5\nreadings:\n  today:\n    date: {date}\n    {OUTPUT}\nparts:\n"
     )
     body += f"  {lines[0]}\n" + "".join(f"    {line}\n" for line in lines[1:])
-    record, problems = read_record(body.encode(), "record.yml")
-    assert record is not None, problems
-    found = examine(makers.bench(record))
-    assert found is not None
+    record = makers.record(body)
+    found = makers.found("readings", record)
     assert found.operating["V4"].cathode_amps == pytest.approx(5.9 / ohms)
 
 
@@ -218,16 +212,30 @@ def test_a_part_counts_from_the_day_it_was_fitted(date: str, ohms: float) -> Non
         ("V4: plate 113", CATHODE, "series string"),
         (OUTPUT, "R8: open, 150 ohm, between V4 cathode and B-", "series string"),
         (OUTPUT, "R8: 150 ohm, between V4 cathode and B-\nR9: 470 ohm, between V4 cathode and AVC", "series string"),
+        (OUTPUT, "R8: 150 ohm, measured open, between V4 cathode and B-", "series string"),
+        (OUTPUT, "R8: 150 ohm, measured > 1 kohm, between V4 cathode and B-", "series string"),
+        (OUTPUT, f"{CATHODE}\nR9: 470 ohm, measured short, between V4 cathode and B-", "series string"),
+        (OUTPUT, f"{CATHODE}\nR9: 470 ohm, measured > 1 kohm, between V4 cathode and B-", "series string"),
     ],
 )
 def test_what_cannot_be_known_is_not_computed(readings: str, parts: str, power: str) -> None:
-    """Another reference, a bound, no reading, an open resistor, a second resistor to somewhere unknown."""
+    """Another reference, a bound, no reading, an open resistor, a second resistor to somewhere unknown or of no number.
+
+    What a meter gave as open, short or a bound is no value, least of all the marked one.
+    """
     found, _ = examined("V4: 50C5", readings, parts, power)
     assert "V4" not in found.operating
 
 
 def test_a_large_resistor_to_somewhere_unknown_is_left_out() -> None:
     parts = "R8: 150 ohm, between V4 cathode and B-\nR9: 470 kohm, between V4 cathode and AVC"
+    found, _ = examined("V4: 50C5", OUTPUT, parts, power="series string")
+    assert found.operating["V4"].cathode_amps == pytest.approx(5.9 / 150)
+
+
+@pytest.mark.parametrize("measured", ["> 20 meg", "open"])
+def test_a_resistor_that_surely_takes_next_to_nothing_is_left_out(measured: str) -> None:
+    parts = f"R8: 150 ohm, between V4 cathode and B-\nR9: 470 ohm, measured {measured}, between V4 cathode and B-"
     found, _ = examined("V4: 50C5", OUTPUT, parts, power="series string")
     assert found.operating["V4"].cathode_amps == pytest.approx(5.9 / 150)
 
@@ -267,7 +275,7 @@ def test_a_plate_over_its_rating_is_a_fault() -> None:
         "V4: 50C5", "V4: plate 150, screen 120, cathode 12", "R8: 100 ohm, between V4 cathode and B-", "series string"
     )
     assert found.operating["V4"].plate_over
-    told = [s for s in standouts(found, bench) if s.severity == FAULT]
+    told = [s for s in makers.standouts("readings", bench, found) if s.severity == FAULT]
     assert any("into heat" in s.text for s in told)
 
 
@@ -279,14 +287,14 @@ def test_currents_that_contradict_each_other_are_named() -> None:
     )
     point = found.operating["V3"]
     assert point.sum_over_cathode == pytest.approx(0.5)
-    (told,) = [s.text for s in standouts(found, bench) if s.text.startswith("V3: ")]
+    (told,) = [s.text for s in makers.standouts("readings", bench, found) if s.text.startswith("V3: ")]
     assert "disagree by 1" in told
 
 
 def test_a_plate_above_its_supply_is_a_contradiction_not_a_current() -> None:
     found, bench = examined("V3: 6J5", "V3: plate 210, cathode 0\nB+2: 200", "R1: 100 kohm, between V3 plate and B+2")
     assert found.operating["V3"].plate_amps is None
-    assert any("contradict" in s.text for s in standouts(found, bench))
+    assert any("contradict" in s.text for s in makers.standouts("readings", bench, found))
 
 
 def test_the_drain_through_a_filter_resistor() -> None:
@@ -296,3 +304,24 @@ def test_the_drain_through_a_filter_resistor() -> None:
     )
     (drain,) = found.runs[0].drains
     assert (drain.part, drain.amps, drain.watts) == ("R10", pytest.approx(28.6 / 1200), pytest.approx(28.6**2 / 1200))
+
+
+@pytest.mark.parametrize(
+    ("watts", "low", "high", "over"),
+    [
+        (9.0, 8.0, 9.5, False),
+        (9.0, 8.0, 10.0, False),
+        (9.5, 9.0, 10.1, None),
+        (10.0, 10.0, 10.1, None),
+        (10.0, 10.0, 10.0, False),
+        (11.0, 10.1, 12.0, True),
+        (11.0, None, None, True),
+        (10.0, None, 12.0, False),
+        (None, 9.0, 11.0, None),
+    ],
+)
+def test_a_limit_within_the_spread_is_neither_kept_nor_passed(
+    watts: float | None, low: float | None, high: float | None, over: bool | None
+) -> None:
+    assert _over(10.0, watts, low, high) is over
+    assert _over(None, watts, low, high) is None

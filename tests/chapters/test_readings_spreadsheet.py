@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.record.spreadsheet import MOST_BYTES, MOST_ROWS, read_spreadsheet, read_table
+from benchleaf.record.spreadsheet import MOST_BYTES, MOST_ROWS, read_spreadsheet, read_table, unfit_name
 
 
 def read(text: str | bytes) -> tuple[dict[str, dict[str, float | None]], list[str]]:
@@ -120,3 +120,10 @@ def test_no_bytes_give_a_traceback(data: bytes) -> None:
     assert all(row.name and row.volts for row in rows)
     assert all(str(problem) for problem in problems)
     read_spreadsheet(data, "readings.csv")
+
+
+def test_a_name_may_have_two_hundred_characters() -> None:
+    assert unfit_name("a" * 196 + ".csv") is None
+    longer = unfit_name("a" * 197 + ".csv")
+    assert longer is not None
+    assert longer.found.startswith("a path that leads out")

@@ -15,12 +15,10 @@ import pytest
 import makers
 from benchleaf.chapters.readings.cases import cases
 from benchleaf.chapters.readings.comparison import compared
-from benchleaf.chapters.readings.examine import examine
 from benchleaf.chapters.readings.patterns import holds
 from benchleaf.chapters.readings.runs import told_apart
 from benchleaf.chapters.readings.suggestions import MOST_CAUSES, Rule, Suggestion, rules
 from benchleaf.electrics.dc_stage import DcStage, calibrated, solve_stage
-from benchleaf.record import read_record
 
 SHEET = """
     line: 120 V
@@ -49,10 +47,8 @@ def suggested(readings: str, parts: str = "") -> list[Suggestion]:
         "tubes:\n  V1: 12BE6\n  V2: 12BA6\n  V3: 12AV6\n  V4: 50C5\n  V5: 35W4\n  V6: UCH42\n  V7: 6J5\n  V8: 5Y3GT\n"
         f"readings:\n  sheet:{SHEET}  as found:\n{lines}"
     ) + (f"parts:\n{parts}" if parts else "")
-    record, problems = read_record(body.encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
-    found = examine(makers.bench(record))
-    assert found is not None
+    record = makers.record(body)
+    found = makers.found("readings", record)
     return list(found.suggestions)
 
 
@@ -344,8 +340,7 @@ def test_the_solved_stage_moves_the_way_the_rule_says(rule: Rule) -> None:
 
 def test_every_word_of_every_pattern_is_understood() -> None:
     body = "maker: L\nmodel: M\ntubes:\n  V3: 12AV6\nreadings:\n  found:\n    V3: plate 45\n    B+1: 120\n"
-    record, _ = read_record(body.encode(), "record.yml")
-    assert record is not None
+    record = makers.record(body)
     bench = makers.bench(record)
     (run,) = told_apart(bench)[1]
     held = list(cases(compared(bench.circuit, run, ()), bench))
@@ -366,3 +361,23 @@ def test_a_plate_load_gone_high_makes_its_plate_lower() -> None:
     sound = calibrated(stage, plate, screen, cathode, 0.5)
     assert sound is not None
     assert solve_stage(_changed(sound, "load high")).plate < solve_stage(sound).plate
+
+
+@pytest.mark.parametrize(
+    ("atom", "told"),
+    [
+        ("is output", {"V3": False, "V4": True, "V5": False, "B+1": False}),
+        ("not output", {"V3": True, "V4": False, "V5": True, "B+1": False}),
+        ("is rectifier", {"V3": False, "V4": False, "V5": True, "B+1": False}),
+        ("not rectifier", {"V3": True, "V4": True, "V5": False, "B+1": False}),
+    ],
+)
+def test_words_for_kinds_of_places(atom: str, told: dict[str, bool]) -> None:
+    """A rail is no tube: neither one kind nor the other."""
+    bench = makers.bench(
+        "tubes:\n  V3: 12AV6\n  V4: 50C5\n  V5: 35W4\n"
+        "readings:\n  found:\n    V3: plate 45\n    V4: plate 110\n    V5: cathode 120\n    B+1: 120\n"
+    )
+    (run,) = told_apart(bench)[1]
+    held = cases(compared(bench.circuit, run, ()), bench)
+    assert {case.tube: holds(atom, case) for case in held} == told

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Mapping
 
 import pytest
@@ -10,19 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import makers
-from benchleaf.chapters.heaters.examine import examine as heaters_of
-from benchleaf.chapters.order import Chapter
-from benchleaf.chapters.parts.examine import examine as parts_of
-from benchleaf.chapters.supply.examine import examine
 from benchleaf.chapters.supply.findings import SupplyFindings
-from benchleaf.chapters.supply.rectifiers import limits_of
-from benchleaf.chapters.supply.say import standouts
-from benchleaf.pages.rendering import render
-from benchleaf.record import read_record
-from benchleaf.record.model import Record
-from benchleaf.report.dialect import AMERICAN
+from benchleaf.chapters.supply.found import WINDING_OHMS
 from benchleaf.report.findings import NOTE, as_json
-from benchleaf.tubes import find
 
 SERIES = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
 HEAD = "maker: A\nmodel: B\nline: 120 V 60 Hz\npower: series string\n"
@@ -45,19 +36,12 @@ PARTS = """parts:
 """
 
 
-def record_of(text: str) -> Record:
-    record, problems = read_record(text.encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
-    return record
-
-
 def tubes_of(tubes: Mapping[str, str]) -> str:
     return "tubes:\n" + "".join(f"  {p}: {t}\n" for p, t in tubes.items())
 
 
 def found(text: str, tubes: Mapping[str, str] = SERIES) -> SupplyFindings | None:
-    here = makers.bench(record_of(text + tubes_of(tubes)))
-    return examine(here, parts_of(here), heaters_of(here))
+    return makers.findings("supply", text + tubes_of(tubes))
 
 
 def known(text: str, tubes: Mapping[str, str] = SERIES) -> SupplyFindings:
@@ -97,7 +81,7 @@ def test_a_large_reservoir_is_a_finding() -> None:
     """35W4: 40 µF (from memory). Twice that is told of."""
     findings = known(HEAD + READ + PARTS.replace("47 uF 200 V", "100 uF 200 V"))
     assert findings.reservoir_too_large is True
-    assert [s.severity for s in standouts(findings, makers.bench())] == [NOTE]
+    assert [s.severity for s in makers.standouts("supply", "", findings)] == [NOTE]
     assert known(HEAD + READ + PARTS).reservoir_too_large is False
 
 
@@ -142,7 +126,7 @@ def test_a_transformer_set_is_full_wave() -> None:
 def test_a_reading_that_cannot_be_is_said_and_no_limit_is_judged_by_it() -> None:
     findings = known(REGENT.replace("B+1: 331", "B+1: 200").replace("B+2: 246", "B+2: 150"), TRANSFORMER)
     assert findings.agrees is False
-    assert all("peaks of" not in s.text for s in standouts(findings, makers.bench()))
+    assert all("peaks of" not in s.text for s in makers.standouts("supply", "", findings))
 
 
 @pytest.mark.parametrize(
@@ -170,33 +154,32 @@ def test_a_vibrator_set_has_a_square_wave() -> None:
     assert findings.nominal.rails[0].ripple_volts < sine.nominal.rails[0].ripple_volts
 
 
+def test_a_mercury_vapour_rectifier_drops_the_same_at_every_current() -> None:
+    """83: 15 V, nearly constant (General Electric ET-T464, Feb 1947); Child's law through the same point is another."""
+    from benchleaf.electrics.rectifier import Filter, Rectifier, Supply, Tap
+    from benchleaf.electrics.steady_state import solve
+
+    nominal = known(REGENT, TRANSFORMER | {"V6": "83"}).nominal
+    assert nominal is not None
+    loads = [rail.load_amps for rail in nominal.rails]
+    taps = (Tap(16e-6, load_amps=loads[0]), Tap(16e-6, load_amps=loads[1], series_ohms=1000.0))
+    peak = 340 * math.sqrt(2)
+    by_hand = solve(Supply("full-wave", peak, 60.0, WINDING_OHMS, Rectifier(None, 15.0)), Filter(taps))
+    assert nominal.rails[0].volts == pytest.approx(by_hand.mean_volts[0], abs=0.01)
+    vacuum = solve(Supply("full-wave", peak, 60.0, WINDING_OHMS, Rectifier.tube(15.0, 0.225)), Filter(taps))
+    assert abs(vacuum.mean_volts[0] - by_hand.mean_volts[0]) > 0.1
+
+
+def test_the_figures_of_the_rectifier_are_said_with_their_sources() -> None:
+    said = known(REGENT, TRANSFORMER).limit_source.replace("\u202f", " ")
+    assert "drop 60 V at 125 mA a plate (A receiving-tube manual of 1959" in said
+    assert "another drop 50 V at 125 mA a plate" in said
+    assert "peak a plate 400 mA (from memory)" in said
+
+
 def test_nothing_without_filter_or_on_batteries() -> None:
     assert found(HEAD + "parts:\n  C1: keep, 10 nF paper, between V3 plate and V4 grid\n") is None
     assert found(HEAD.replace("series string", "battery") + PARTS) is None
-
-
-def test_limits_by_any_of_a_tubes_names() -> None:
-    """Letters for the bulb do not matter; 5Y3G, 5Y3GT and 5Y3 rectify alike."""
-    for name in ("5Y3G", "5Y3GT"):
-        tube = find(name)
-        assert tube is not None
-        limits = limits_of(tube)
-        assert limits is not None
-        assert limits.type == "5Y3GT"
-    amplifier = find("6K7")
-    assert amplifier is not None
-    assert limits_of(amplifier) is None
-
-
-def test_published_peak_currents() -> None:
-    """Peak per plate: 6X4 245 mA (General Electric), EZ80 270 mA (Mazda 1963), 83 1 A (ET-T464 of 1947)."""
-    for name, amps in (("6X4", 0.245), ("EZ80", 0.27), ("83", 1.0)):
-        tube = find(name)
-        assert tube is not None
-        limits = limits_of(tube)
-        assert limits is not None
-        assert limits.peak_amps == amps
-        assert "memory" not in limits.source.split(";")[0]
 
 
 @settings(deadline=None, max_examples=15)
@@ -212,35 +195,13 @@ def test_odd_records_never_raise(farads: str, ohms: str, volts: str) -> None:
 
 
 def test_page_says_it_and_escapes() -> None:
-    text = (HEAD + READ + PARTS).replace("B+1", "B+1<script>")
-    record = record_of(text + tubes_of(SERIES))
-    bench = makers.bench(record)
-    findings = examine(bench, parts_of(bench), None)
-    html = render(
-        "supply/page.html.j2",
-        record=record,
-        f=findings,
-        figures={},
-        bench=bench,
-        words=AMERICAN,
-        pictures={},
-        chapter=Chapter("supply", "Rectifier and filter", "rectifier and filter"),
-    )
+    html = page((HEAD + READ + PARTS).replace("B+1", "B+1<script>"))
     assert "<script>" not in html
     assert "bl-conclusion" in html
 
 
-def page(text: str, tubes: Mapping[str, str]) -> str:
-    return render(
-        "supply/page.html.j2",
-        record=record_of(text + tubes_of(tubes)),
-        f=known(text, tubes),
-        figures={},
-        bench=makers.bench(text + tubes_of(tubes)),
-        words=AMERICAN,
-        pictures={},
-        chapter=Chapter("supply", "Rectifier and filter", "rectifier and filter"),
-    )
+def page(text: str, tubes: Mapping[str, str] = SERIES) -> str:
+    return makers.page("supply", text + tubes_of(tubes))
 
 
 @pytest.mark.parametrize("kind", ["silicon", "selenium"])
@@ -297,3 +258,50 @@ def test_a_tube_position_changed_to_a_dry_rectifier(type: str) -> None:
     findings = known(text)
     assert (findings.rectifier, findings.dry, findings.instead_of) == ("V5", type.split()[0].casefold(), "")
     assert "V5 is a " in page(text, SERIES)
+
+
+DRIED = PARTS.replace("was 40 uF 150 V electrolytic, ESR 9 ohm", "was 16 uF 150 V electrolytic{}, ESR 41 ohm").replace(
+    "was 20 uF 150 V electrolytic, ESR 7 ohm", "was 8 uF 150 V electrolytic{}, ESR 60 ohm"
+)
+
+
+def before_of(parts: str) -> tuple[float, ...]:
+    """Ripple at each capacitor with the old ones."""
+    findings = known(HEAD + READ + parts)
+    assert findings.before is not None
+    return tuple(rail.ripple_volts for rail in findings.before.rails)
+
+
+def test_the_old_capacitors_ripple_with_what_was_measured_of_them() -> None:
+    """Dried to 3.8 and 2.2 uF they ripple as capacitors marked so do, whatever they are marked themselves."""
+    measured = before_of(DRIED.format(", measured 3.8 uF", ", measured 2.2 uF"))
+    assert measured == pytest.approx(
+        before_of(DRIED.replace(" 8 uF", " 2.2 uF").replace(" 16 uF", " 3.8 uF").format("", ""))
+    )
+    marked = before_of(DRIED.format("", ""))
+    assert (marked[0], measured[0]) == (pytest.approx(53.3, rel=5e-3), pytest.approx(148.7, rel=5e-3))
+
+
+def test_old_capacitors_that_have_no_value_are_named() -> None:
+    findings = known(HEAD + READ + DRIED.format(", measured open", ", measured 2.2 uF"))
+    assert (findings.before, findings.lacks_before) == (None, ("C12 a",))
+    assert findings.nominal is not None
+
+
+def test_a_load_is_computed_with_the_resistor_that_was_in_when_it_was_read() -> None:
+    """28.6 V across R9: through 1.19 kohm before the new resistor came, through 1.01 kohm after."""
+    old = "  R9: was 1 kohm, measured 1.19 kohm, now 1 kohm 2 W, measured 1.01 kohm, between B+1 and B+2, fitted {}\n"
+    for fitted, ohms in (("2026-03-03", 1010), ("2026-03-05", 1190)):
+        lines = [old.format(fitted) if line.startswith("  R9") else line for line in PARTS.splitlines(keepends=True)]
+        nominal = known(HEAD + READ + "".join(lines)).nominal
+        assert nominal is not None
+        assert nominal.rails[1].load_amps == pytest.approx(28.6 / ohms * 120 / 118, rel=1e-3)
+
+
+def test_a_bleeder_makes_no_rail() -> None:
+    """A rail has a filter capacitor; a resistor to B- alone does not make one."""
+    bled = known(HEAD + READ + PARTS + "  R20: keep, 100 kohm, between B+3 and B-\n")
+    plain = known(HEAD + READ + PARTS)
+    assert bled.nominal is not None
+    assert plain.nominal is not None
+    assert [rail.rail for rail in bled.nominal.rails] == [rail.rail for rail in plain.nominal.rails] == ["B+1", "B+2"]

@@ -126,8 +126,15 @@ _JOINED = (
     [
         (_PART, "R3"),
         ("parts:\n  C9:\n    sections:\n      a: was 50 nF, between common and ground\n", "C9"),
-        (_PART + "line side:\n  before:\n    B- to chassis: 1 meg\n", "R3 and the line side"),
+        (_PART + "line side:\n  before:\n    B- to chassis: 50 nF\n", "R3 and the line side"),
+        (_PART + "line side:\n  before:\n    B- to chassis: 30 ohm\n", "R3"),
         ("line side:\n  after:\n    B- to chassis: direct\n", "the line side"),
+        ("line side:\n  after:\n    B- to chassis: 4.7 nF Y2 and 4.7 nF Y2 in series\n", "the line side"),
+        ("parts:\n  C9: was 50 nF\nline side:\n  after:\n    B- to chassis: C9\n", "C9"),
+        ("parts:\n  R1: was 1 kohm, between B- and x\n  C1: was 50 nF, between x and chassis\n", "R1 and C1"),
+        ("parts:\n  R3: was 30 ohm, between ground and x\nwires:\n  - x, common\n", "R3"),
+        ("changes:\n  R30: add 1 kohm, between B- and chassis\n", "R30"),
+        ("wires:\n  - B-, x\n  - x, chassis\n", "the wires"),
     ],
 )
 @pytest.mark.parametrize("power", ["series string", "three-way", "autotransformer"])
@@ -136,8 +143,12 @@ def test_an_isolated_chassis_with_parts_to_b_minus_is_told_and_counts_as_on_the_
 ) -> None:
     head = f"power: {power}\nchassis: isolated\n"
     assert told(head + more) == [f"record.yml:4:10: {_JOINED.format(named)}"]
-    found = makers.circuit(head + more).grounding
+    of = makers.circuit(head + more)
+    found, network = of.grounding, of.network
     assert (found.chassis, found.b_minus_on_line, found.contradicted) == ("in doubt", True, True)
+    wired = network.same(network.places.read("B-"), network.places.read("chassis"))
+    assert found.one_point is wired
+    assert bool(network.from_b_minus_to_chassis()) is not wired
 
 
 def test_without_a_word_on_the_supply_the_transformer_is_named_as_a_way_out() -> None:
@@ -154,6 +165,8 @@ def test_without_a_word_on_the_supply_the_transformer_is_named_as_a_way_out() ->
         "parts:\n  C4: was 50 nF paper, now none, between B- and chassis\n",
         "line side:\n  before:\n    B- to chassis: 1 meg, 50 nF\n  after:\n    B- to chassis: none\n",
         "parts:\n  C4: was 50 nF paper, between B+ and chassis\n",
+        "parts:\n  R1: was 1 kohm, between B- and x\n  R2: was 1 kohm, between B- and x\n",
+        "parts:\n  R1: was 1 kohm, between B- and V1 cathode\n  C1: was 50 nF, between V1 cathode and chassis\n",
     ],
 )
 def test_what_was_taken_out_joins_nothing(more: str) -> None:

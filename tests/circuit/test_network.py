@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import math
 
 import pytest
@@ -9,7 +10,9 @@ import pytest
 import makers
 from benchleaf.chapters.readings.apart import Apart
 from benchleaf.circuit.elements import WINDING
+from benchleaf.circuit.in_place import in_place
 from benchleaf.circuit.network import Network
+from benchleaf.report.amount import METER_TOLERANCE
 
 SET = """\
 line: 120 V 60 Hz
@@ -37,6 +40,10 @@ PARTS = f"""parts:
 
 def network(parts: str = PARTS, head: str = SET) -> Network:
     return makers.circuit(head + parts).network
+
+
+def day(written: str) -> datetime.date:
+    return datetime.date.fromisoformat(written)
 
 
 def names(elements: object) -> list[str]:
@@ -80,6 +87,48 @@ def test_parts_of_changes_and_sections_have_their_ends() -> None:
     assert ends == {"C12 a": ["B+1", "B-"], "C12 b": ["B+2", "B-"], "R30": ["V4 grid", "B-"],
         "C31": ["B+2", "B-"], "C32": ["B+1", "B-"], "C33": ["V4 grid", "B-"],
     }  # fmt: skip
+
+
+def test_an_element_has_what_the_parts_list_says_of_it_at_a_time() -> None:
+    of = network(
+        "parts:\n  R6: was 1 meg, measured 1.6 meg, now 470 kohm, fitted 2026-03-01, between V4 grid and B-\n"
+        "changes:\n  R30: add 1 kohm, between V4 cathode and B-, date 2026-04-01\n"
+    )
+    listed = {element.name: element.listed for element in of.elements}
+    assert [in_place(listed["R6"], day(d)).value for d in ("2026-02-28", "2026-03-02")] == [1.6e6, 470e3]
+    assert [in_place(listed["R30"], day(d)).condition for d in ("2026-03-31", "2026-04-01")] == ["none", ""]
+    assert in_place(listed["R30"], "now").value == 1e3
+
+
+def test_of_a_couplate_only_the_capacitor_lies_between_its_ends() -> None:
+    parts = (
+        "parts:\n  K1: was 10 nF 470 kohm couplate, between V3 plate and V4 grid\n"
+        "  R6: keep, 470 kohm, between V4 grid and B-\n"
+    )
+    of = network(parts)
+    assert [(c.element.name, c.grid.name()) for c in of.couplings] == [("K1 1", "V4 grid")]
+    assert names(of.elements) == ["K1 1", "R6"]
+    rows = makers.findings("parts", makers.bench(SET + parts)).rows()
+    assert [(row.name, row.group) for row in rows] == [("K1 1", "coupling"), ("K1 2", "resistors"), ("R6", "resistors")]
+
+
+class TestLineSide:
+    """What is written under ``B- to chassis`` lies there, as do the components of the parts list that it names."""
+
+    def test_components_of_it_are_elements_once(self) -> None:
+        side = "line side:\n  after:\n    B- to chassis: R10, C3, 0.01 uF, 4.7 nF Y2, 4.7 nF Y2 in series\n"
+        of = network("parts:\n  R10: keep, 330 kohm\n  C3: keep, 50 nF, between ground and HT-\n" + side)
+        assert names(of.from_b_minus_to_chassis()) == [
+            "C3", "R10", "0.01 uF of the line side", "4.7 nF Y2 of the line side", "4.7 nF Y2 of the line side",
+        ]  # fmt: skip
+        twice = network("parts:\n  C3: keep, 50 nF, between ground and HT-\n" + side.replace("R10, C3", "0.05 uF"))
+        assert names(twice.from_b_minus_to_chassis())[:2] == ["C3", "0.01 uF of the line side"]
+
+    def test_a_wire_makes_one_point_and_parts_make_two(self) -> None:
+        head = SET.replace("through R and C", "line-connected")
+        for barrier, one_point in (("wire", True), ("330 kohm", False), ("none", True)):
+            of = network(f"line side:\n  before:\n    B- to chassis: {barrier}\n", head)
+            assert of.same(of.places.read("B-"), of.places.read("chassis")) is one_point, barrier
 
 
 class TestRectifiersCathode:
@@ -253,6 +302,17 @@ class TestLoad:
         assert effect.resistor == "R5 with R6"
         assert effect.after.ohms == pytest.approx(80e3)
         assert effect.after.corner_hertz == pytest.approx(1 / (2 * math.pi * 80e3 * 200e-12))
+
+    def test_resistors_side_by_side_are_off_by_no_more_than_the_worst_of_them(self) -> None:
+        tone = "  C9: now 200 pF 500 V mica, measured 210 pF, was 200 pF mica, job tone, between V3 plate and B-\n"
+        more = (
+            "  R5: keep, 100 kohm 10 %, between V3 plate and B+2\n  C7: keep, 10 nF, between V3 plate and V4 grid\n"
+            "  R6: was 400 kohm 20 %, measured 500 kohm, now 400 kohm 5 %, between V4 grid and B-\n"
+        )
+        effect = makers.findings("parts", makers.bench(f"{SET}parts:\n{tone}{more}"))["C9"].effect
+        assert (effect.before.ohms, effect.after.ohms) == (pytest.approx(1e5 / 1.2), pytest.approx(80e3))
+        assert effect.before.tolerances == (None, 0.1)
+        assert effect.after.tolerances == (METER_TOLERANCE, 0.1)
 
     def test_a_filter_behind_a_choke_has_no_corner_of_its_ohms(self) -> None:
         parts = "  C1: now 22 uF 200 V, was 20 uF 150 V, between B+2 and B-\n"

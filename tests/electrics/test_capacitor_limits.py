@@ -30,7 +30,18 @@ def test_leakage_factors_of_a_second_source() -> None:
 @pytest.mark.handbook
 @pytest.mark.parametrize(
     ("farads", "volts", "ohms"),
-    [(47e-6, 160, 1.60), (22e-6, 250, 2.9), (10e-6, 450, 6.3), (100e-6, 25, 1.40), (220e-6, 63, 0.42)],
+    [
+        (farads, volts, ohms)
+        for farads, row in (
+            (4.7e-6, (40.0, 35.0, 29.0, 24.0, 19.0, 16.0, 13.0)),
+            (10e-6, (20.0, 16.0, 14.0, 11.0, 9.3, 7.7, 6.3)),
+            (22e-6, (9.0, 7.5, 6.2, 5.1, 4.2, 3.5, 2.9)),
+            (47e-6, (4.2, 3.5, 2.9, 2.4, 2.0, 1.60, 1.40)),
+            (100e-6, (2.0, 1.60, 1.40, 1.10, 0.90, 0.77, 0.63)),
+            (220e-6, (0.90, 0.75, 0.62, 0.51, 0.42, 0.35, 0.29)),
+        )
+        for volts, ohms in zip((10, 16, 25, 35, 63, 160, 450), row, strict=True)
+    ],
 )
 def test_esr_of_new_capacitors(farads: float, volts: float, ohms: float) -> None:
     """The table at circuitsgallery.com, electrolytic ESR chart; 450 V is taken as its last column, 250 V."""
@@ -77,6 +88,15 @@ def test_settled_rising_hopeless() -> None:
     slow = outlook([(0, 5e-3), (3600, 4e-3)], 0.5e-3)
     assert slow is not None
     assert slow.hopeless is True
+
+
+@pytest.mark.parametrize("amps", [1e-6, 0.5e-3, 5e-3])
+def test_settled_means_that_the_last_two_differ_by_less_than_a_tenth(amps: float) -> None:
+    """A tenth is common practice, no source. It is a tenth of the reading before, however small the current."""
+    for last, settled in ((0.95, True), (1.05, True), (0.89, False), (1.12, False), (0.4, False)):
+        found = outlook([(0, amps), (3600, last * amps)], None)
+        assert found is not None
+        assert found.settled is settled, last
 
 
 def test_what_a_log_cannot_tell() -> None:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
-
 import pytest
 
 import ngspice
 from benchleaf.electrics.fuses import RULES, breaking_amps, inrush, least_rating
+from benchleaf.electrics.heaters import Heater
+from benchleaf.electrics.warm_up import Warming, warm_up
 
 
 @pytest.mark.handbook
@@ -49,48 +49,50 @@ def test_breaking_capacity_rises_with_the_rating_of_a_glass_fuse() -> None:
 
 
 @pytest.mark.regression
-def test_heaters_without_a_dropper_begin_at_their_cold_ratio() -> None:
-    found = inrush(117.0, 780.0, 0.0, cold_ratio=7.2)
-    assert found.running_amps == pytest.approx(0.15)
-    assert found.amps == pytest.approx(0.15 * 7.2)
+def test_inrush_of_a_current_that_falls_along_a_line() -> None:
+    """By hand: 3 A falling to 1 A in 2 s. The integral of i² is 2 (9 + 3 + 1)/3 = 26/3, less 2 A²s: 20/3.
+
+    More than 2 A flows for the first second.
+    """
+    times = [0.002 * k for k in range(1001)]
+    found = inrush(times, [3 - t for t in times])
+    assert (found.amps, found.running_amps) == (3.0, pytest.approx(1.0))
+    assert found.extra_i2t == pytest.approx(20 / 3, rel=1e-6)
+    assert found.seconds_over_double == pytest.approx(1.0, rel=1e-9)
 
 
-@pytest.mark.regression
-def test_dropper_softens_the_first_current() -> None:
-    assert inrush(117.0, 400.0, 380.0).amps == pytest.approx(117 / (380 + 400 / 7.2))
-
-
-def test_no_inrush_without_a_difference_of_hot_and_cold() -> None:
-    found = inrush(117.0, 780.0, cold_ratio=1.0)
-    assert found.extra_i2t == pytest.approx(0.0, abs=1e-9)
+def test_current_that_never_changes_asks_nothing_more() -> None:
+    found = inrush([0.0, 1.0, 5.0], [0.15, 0.15, 0.15])
+    assert found.extra_i2t == 0.0
     assert found.seconds_over_double == 0.0
 
 
+def test_inrush_that_creeps_up_counts_only_what_is_over_double() -> None:
+    """As behind a thermistor: it rises through twice the running current and falls again: half of 4 s is over."""
+    assert inrush([0.0, 2.0, 4.0], [1.0, 3.0, 1.0]).seconds_over_double == pytest.approx(2.0)
+
+
 def test_warm_up_integral_agrees_with_ngspice() -> None:
-    """A resistor that rises as 1 - exp(-t/tau), its current squared and summed on a capacitor of 1 F."""
-    hot, series, tau = 600.0, 180.0, 3.0
-    cold = hot / 7.2
-    ours = inrush(132.0, hot, series)
-    ohms = f"({series}+{cold!r}+({hot}-{cold!r})*(1-exp(-time/{tau})))"
+    """One heater of 50 V 0.3 A behind 120 ohm on 132 V: its resistance as volts of a capacitor, i² summed on 1 F."""
+    heater = Warming(Heater(50, 0.3), seconds=8.0)
+    found = warm_up([heater], 132, 120, seconds=60)
+    ours = inrush(found.seconds, found.amps)
     lines = [
-        "Vline line 0 132",
-        f"Bheat line 0 i=132/{ohms}",
-        f"Bsum 0 sum i=pow(132/{ohms},2)-pow({ours.running_amps!r},2)",
-        "Csum sum 0 1",
+        f"Cr r 0 {heater.heat_capacity()!r} IC={1 / heater.cold_ratio!r}",
+        f"Br 0 r I=v(i)*v(i)/0.09*v(r)-pow(abs(v(r)),{heater.loss_exponent!r})",
+        f"Bi i 0 V=132/(120+{heater.hot_ohms!r}*v(r))",
+        "Ri i 0 1",
+        f"Bsum 0 sum I=v(i)*v(i)-{ours.running_amps**2!r}",
+        "Csum sum 0 1 IC=0",
         "Rsum sum 0 1e12",
     ]
-    found = ngspice.measured(lines, "1m 18 0 5m uic", {"total": "find v(sum) at=17.99"})
-    assert ours.extra_i2t == pytest.approx(found["total"], rel=2e-3)
+    theirs = ngspice.measured(lines, "5m 60 0 5m uic", {"total": "find v(sum) at=59.9"})
+    assert ours.extra_i2t == pytest.approx(theirs["total"], rel=5e-3)
 
 
-def test_time_over_double_is_where_the_model_says() -> None:
-    found = inrush(117.0, 780.0)
-    ohms = 117 / (2 * found.running_amps)
-    warmed = (ohms - 780 / 7.2) / (780 - 780 / 7.2)
-    assert found.seconds_over_double == pytest.approx(-3.0 * math.log(1 - warmed))
-
-
-@pytest.mark.parametrize("wrong", [(0.0, 1.0, 0.0), (117.0, 0.0, 0.0), (117.0, 1.0, -1.0)])
-def test_values_that_cannot_be_are_refused(wrong: tuple[float, float, float]) -> None:
-    with pytest.raises(ValueError, match="above zero"):
+@pytest.mark.parametrize(
+    "wrong", [([0.0], [1.0]), ([0.0, 1.0], [1.0]), ([1.0, 0.0], [1.0, 1.0]), ([0.0, 0.0], [1.0, 1.0])]
+)
+def test_times_that_cannot_be_are_refused(wrong: tuple[list[float], list[float]]) -> None:
+    with pytest.raises(ValueError, match="rising times"):
         inrush(*wrong)

@@ -30,6 +30,61 @@ def test_digits_and_tolerances_of_the_colours() -> None:
 
 
 @pytest.mark.handbook
+def test_volts_and_tolerances_of_mica_dots() -> None:
+    """RMA: a colour's digit in hundreds of volts, gold 1000, silver 2000, no dot 500; vcomp.co.uk, mica codes."""
+    digits = ["brown", "red", "orange", "yellow", "green", "blue", "violet", "grey", "white"]
+    volts = {name: 100.0 * digit for digit, name in enumerate(digits, 1)} | {"gold": 1000, "silver": 2000, "none": 500}
+    assert {name: c.mica_volts for name, c in COLOURS.items() if c.mica_volts} == volts
+    off = {name: 0.01 * digit for digit, name in enumerate(digits, 1)}
+    off |= {"black": 0.20, "gold": 0.05, "silver": 0.10, "none": 0.20}
+    assert {name: c.mica_tolerance for name, c in COLOURS.items()} == pytest.approx(off)
+    (found,) = [r for r in read_dots(["brown", "black", "brown", "white", "green"]) if "five" in r.how]
+    assert (found.volts, found.low, found.high) == (900, -0.05, 0.05)
+
+
+@pytest.mark.handbook
+def test_temperature_coefficients_of_the_colours() -> None:
+    """IEC 60062 (from memory): ppm/K of the sixth band, black to grey; white has none."""
+    names = ["black", "brown", "red", "orange", "yellow", "green", "blue", "violet", "grey"]
+    assert [COLOURS[name].ppm for name in names] == [250, 100, 50, 15, 25, 20, 10, 5, 1]
+    assert {COLOURS[name].ppm for name in ("white", "gold", "silver", "none")} == {None}
+
+
+@pytest.mark.handbook
+@pytest.mark.parametrize(
+    ("letter", "low", "high"),
+    [
+        ("F", -0.01, 0.01), ("G", -0.02, 0.02), ("H", -0.03, 0.03), ("J", -0.05, 0.05), ("K", -0.10, 0.10),
+        ("M", -0.20, 0.20), ("N", -0.30, 0.30), ("Q", -0.10, 0.30), ("T", -0.10, 0.50), ("S", -0.20, 0.50),
+        ("Z", -0.20, 0.80), ("P", 0.0, 1.0),
+    ],
+)  # fmt: skip
+def test_tolerance_letters_of_capacitors(letter: str, low: float, high: float) -> None:
+    """IEC 60062 and EIA, as tabled by FOSSEE 2240 and keith-snook.info (F to M, Z, P); N, Q, T and S from memory."""
+    found = next(r for r in read_printed(f"473{letter}") if r.unit == "F" and "noughts" in r.how)
+    assert (found.value, found.low, found.high) == (pytest.approx(47e-9), low, high)
+
+
+@pytest.mark.handbook
+@pytest.mark.parametrize(("letter", "picofarads"), [("B", 0.1), ("C", 0.25), ("D", 0.5), ("F", 1.0)])
+def test_letters_that_count_in_picofarads_up_to_ten(letter: str, picofarads: float) -> None:
+    """IEC 60062 and EIA (FOSSEE 2240): on 4.7 pF the letter is a difference and no share."""
+    (found,) = [r for r in read_printed(f"4p7{letter}") if r.unit == "F"]
+    assert (found.low, found.high) == (pytest.approx(-picofarads / 4.7), pytest.approx(picofarads / 4.7))
+
+
+@pytest.mark.handbook
+@pytest.mark.parametrize(
+    ("letter", "off"),
+    [("B", 0.001), ("C", 0.0025), ("D", 0.005), ("F", 0.01), ("G", 0.02), ("J", 0.05), ("K", 0.10), ("M", 0.20)],
+)
+def test_tolerance_letters_of_resistors(letter: str, off: float) -> None:
+    """IEC 60062, letters for symmetrical relative tolerances."""
+    (found,) = [r for r in read_printed(f"4K7{letter}") if r.unit == "ohm"]
+    assert (found.value, found.low, found.high) == (4700, -off, off)
+
+
+@pytest.mark.handbook
 def test_body_green_end_grey_dot_red() -> None:
     """Popular Electronics, March 1955: 5800 ohm, ±20 %."""
     found = read_body_end_dot("green", "grey", "red")
@@ -134,6 +189,31 @@ def test_bands_of_five_and_six() -> None:
     assert (old.value, old.high, "reliability" in old.caution) == (47e3, 0.10, True)
 
 
+@pytest.mark.handbook
+def test_grey_tolerance_has_changed_its_meaning() -> None:
+    """IEC 60062:2016, as reproduced in the Wikipedia article "Electronic color code": grey ±0.01 %, orange ±0.05 %,
+    yellow ±0.02 %; before, grey was ±0.05 % (Kuphaldt, Lessons in Electric Circuits, reference volume)."""
+    now, before = read_marking("orange orange black red grey")[:2]
+    assert (now.value, now.low, now.high) == (33e3, -0.0001, 0.0001)
+    assert (before.value, before.high) == (33e3, 0.0005)
+    assert (now.how, before.how) == ("5 bands, IEC 60062:2016", "5 bands, IEC 60062 before 2016")
+    assert (COLOURS["orange"].tolerance, COLOURS["yellow"].tolerance) == (0.0005, 0.0002)
+    four = [r.high for r in read_marking("red violet red grey")]
+    assert four == [0.0001, 0.0005]
+    assert not any("2016" in r.how for r in read_marking("grey red black red brown"))
+
+
+def test_letter_that_is_tolerance_or_multiplier() -> None:
+    """IEC 60062: 104K is two digits, four noughts and ±10 %; with K for the point it would be 104 kohm."""
+    farads, by_digits, by_sign = read_marking("104K")
+    assert (farads.unit, farads.value, farads.high) == ("F", pytest.approx(100e-9), 0.10)
+    assert (by_digits.value, by_digits.high) == (100e3, 0.10)
+    assert (by_sign.value, by_sign.high) == (104e3, None)
+    assert by_digits.caution == by_sign.caution != ""
+    assert farads.caution == ""
+    assert [r.caution for r in read_marking("4K7") if r.unit == "ohm"] == [""]
+
+
 @pytest.mark.parametrize("wrong", ["gold red red gold", "red red", "red red gold white", "black red red gold"])
 def test_what_is_no_band_code(wrong: str) -> None:
     with pytest.raises(ValueError, match=r"."):
@@ -202,3 +282,32 @@ def test_any_text_is_read_or_refused(text: str) -> None:
     except ValueError:
         return
     assert found
+
+
+@pytest.mark.handbook
+@pytest.mark.parametrize(
+    ("marked", "unit", "value"),
+    [
+        ("4p7", "F", 4.7e-12), ("4n7", "F", 4.7e-9), ("4u7", "F", 4.7e-6), ("4µ7", "F", 4.7e-6), ("4μ7", "F", 4.7e-6),
+        ("4m7", "F", 4.7e-3), ("4P7", "F", 4.7e-12), ("4N7", "F", 4.7e-9), ("4U7", "F", 4.7e-6), ("4R7", "F", 4.7e-12),
+        ("4R7", "ohm", 4.7), ("4E7", "ohm", 4.7), ("4K7", "ohm", 4700), ("4k7", "ohm", 4700), ("4M7", "ohm", 4.7e6),
+        ("4G7", "ohm", 4.7e9),
+    ],
+)  # fmt: skip
+def test_signs_in_the_place_of_the_decimal_point(marked: str, unit: str, value: float) -> None:
+    """IEC 60062, letter and digit codes; capitals for the signs of farads are common practice, no source."""
+    (found,) = [r for r in read_printed(marked) if r.unit == unit]
+    assert found.value == pytest.approx(value, rel=1e-12)
+
+
+@pytest.mark.parametrize("first", ["black", "white", "silver"])
+def test_six_dots_are_read_in_their_order(first: str) -> None:
+    """Kind, 4, 7; characteristic C, 5 %, times 10: 470 pF (army OD1647). White may also be a first digit."""
+    found = {r.how: r for r in read_dots([first, "yellow", "violet", "red", "green", "brown"])}
+    kind = {"black": "mica (JAN, AWS)", "white": "mica (EIA)", "silver": "paper (AWS)"}[first]
+    read = found.pop(f"six dots, {kind}")
+    assert (read.value, read.letter, read.low, read.high) == (pytest.approx(470e-12), "C", -0.05, 0.05)
+    assert list(found) == (["six dots (RMA), three digits"] if first == "white" else [])
+    if found:
+        (rma,) = found.values()
+        assert (rma.value, rma.volts) == (pytest.approx(9470e-12), 200)

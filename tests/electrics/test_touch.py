@@ -121,8 +121,16 @@ def test_floating_part_gives_exactly_no_current() -> None:
     """Behind an isolating transformer nothing returns to earth."""
     parts: list[Element] = [VoltageSource("hot", "earth", 120), VoltageSource("s1", "s2", 120), Wire("s1", "chassis")]
     touch = touch_current(parts, "chassis", 60)
-    assert touch.no_load_volts is None
-    assert (touch.amps_rms, touch.unweighted_amps, touch.prospective_amps) == (0, 0, 0)
+    assert touch == Touch(
+        frequency_hz=60,
+        no_load_volts=None,
+        u1_volts=0,
+        u2_volts=0,
+        amps_rms=0,
+        amps_peak=0,
+        unweighted_amps=0,
+        prospective_amps=0,
+    )
     assert meter_volts(parts, "chassis", 60) == 0
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from benchleaf.record import read_record
+import makers
 from benchleaf.record.mapping import as_mapping
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\n"
@@ -46,8 +46,7 @@ def test_order_of_the_items_of_a_line_is_free() -> None:
 
 
 def _read(text: str) -> dict[str, Any]:
-    record, problems = read_record((HEAD + text + "\n").encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
+    record = makers.record(HEAD + text + "\n")
     return as_mapping(record)
 
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 import yaml
 
-from benchleaf.record import read_record
+import makers
 from benchleaf.record.kinds import ROWS
 from benchleaf.record.mapping import as_mapping, as_yaml
 from benchleaf.record.model import Record
@@ -19,14 +19,8 @@ DEMO = sorted((Path(__file__).parents[2] / "site_src" / "sets").glob("*/record.y
 HEAD = "maker: Larkfield\nmodel: Minuet 5\n"
 
 
-def read(text: str | bytes) -> Record:
-    record, problems = read_record(text if isinstance(text, bytes) else text.encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
-    return record
-
-
 def mapping(text: str) -> dict[str, Any]:
-    written = as_mapping(read(HEAD + text))
+    written = as_mapping(makers.record(HEAD + text))
     for key in ("format", "maker", "model"):
         del written[key]
     return written
@@ -103,14 +97,14 @@ def test_dates_are_iso_dates() -> None:
 
 @pytest.mark.parametrize("path", DEMO, ids=[p.parent.name for p in DEMO])
 def test_demo_records_are_plain_json(path: Path) -> None:
-    text = json.dumps(as_mapping(read(path.read_bytes())), allow_nan=False)
+    text = json.dumps(as_mapping(makers.record(path.read_bytes())), allow_nan=False)
     assert "serial" not in json.loads(text)
 
 
 @pytest.mark.parametrize("path", DEMO, ids=[p.parent.name for p in DEMO])
 def test_public_yaml_is_the_same_record_without_private_fields(path: Path) -> None:
     text = public_yaml(path.read_bytes())
-    assert as_mapping(read(text)) == as_mapping(read(path.read_bytes()))
+    assert as_mapping(makers.record(text)) == as_mapping(makers.record(path.read_bytes()))
     for key in Record.PRIVATE:
         assert f"\n{key}:" not in text
     assert "#" not in text
@@ -130,7 +124,7 @@ def test_public_yaml_keeps_text_that_other_readers_would_take_for_something_else
     assert other_reader["year"] == "1949"
     assert other_reader["cabinet"] == '#47: "x"'
     assert other_reader["by"] == "a\nb\n"
-    assert as_mapping(read(public_yaml(text.encode()))) == as_mapping(read(text))
+    assert as_mapping(makers.record(public_yaml(text.encode()))) == as_mapping(makers.record(text))
 
 
 def test_a_turns_ratio_is_a_result_with_to_one_in_its_key() -> None:

@@ -6,7 +6,7 @@ import datetime
 
 import pytest
 
-from benchleaf.record import read_record
+import makers
 from benchleaf.record.model import CHASSIS, POWER, STATES, Record
 from benchleaf.record.text import place_of
 
@@ -14,9 +14,7 @@ HEAD = "maker: Larkfield\nmodel: Minuet 5\n"
 
 
 def read(text: str) -> Record:
-    record, problems = read_record((HEAD + text).encode(), "record.yml")
-    assert record is not None, [str(p) for p in problems]
-    return record
+    return makers.record(HEAD + text)
 
 
 def test_maker_and_model_are_enough() -> None:

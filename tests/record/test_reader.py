@@ -157,3 +157,12 @@ def _depth() -> int:
     import inspect
 
     return len(inspect.stack())
+
+
+@pytest.mark.parametrize(("nuls", "plain"), [(10, True), (11, False)])
+def test_more_than_a_tenth_of_nul_characters_is_no_plain_text(nuls: int, plain: bool) -> None:
+    """A few are slips of a program and are told where they stand; a file of them is another kind of file."""
+    data = HEAD.encode() + b"\0" * nuls + b"a" * (100 - len(HEAD) - nuls)
+    _, problems = read_record(data, "record.yml")
+    assert problems
+    assert any("no plain text" in problem.found for problem in problems) is not plain

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from benchleaf.tubes import KNOWN_EXCEPTIONS, all_types, disagreement, find, heater_rule
+from benchleaf.tubes.designation import numbered_base
 
 
 def heaters() -> list[tuple[str, float, float]]:
@@ -93,3 +94,57 @@ def test_series_types_are_rated_in_current(type_: str, rated_in: str) -> None:
     tube = find(type_)
     assert tube is not None
     assert tube.heater.rated_in == rated_in
+
+
+@pytest.mark.handbook
+@pytest.mark.parametrize(
+    ("type_", "base"),
+    [
+        ("ECH21", "loctal German key (B8G)"),
+        ("EBC33", "octal"),
+        ("UCH42", "Rimlock (B8A)"),
+        ("ECC83", "noval (B9A)"),
+        ("DK91", "miniature 7-pin (B7G)"),
+        ("EM4", None),
+        ("EF183", None),
+        ("TH41", None),
+        ("KT66", None),
+    ],
+)
+def test_first_figure_of_european_types(type_: str, base: str | None) -> None:
+    """daktologistindustries.com, Pro-Electron/Mullard code; heinffm.de, Buchstabencodierung."""
+    assert numbered_base(type_) == base
+
+
+def test_every_base_agrees_with_its_number() -> None:
+    checked = 0
+    for name in all_types():
+        tube = find(name)
+        assert tube is not None
+        for one in (name, *(other.name for other in tube.equivalents if other.relation == "equivalent")):
+            said = numbered_base(one)
+            checked += said is not None
+            assert said in (None, tube.base), (name, one, said, tube.base)
+    assert checked > 100
+
+
+@pytest.mark.handbook
+@pytest.mark.parametrize("type_", ["E424N", "E446", "E443H"])
+def test_old_philips_types_have_their_volts_and_a_band_of_currents(type_: str) -> None:
+    """valvecollector.uk, old Philips code: E is 0.70 to 1.25 A, the figure after it the volts."""
+    tube, rule = find(type_), heater_rule(type_)
+    assert tube is not None
+    assert rule is not None
+    assert rule.volts == (4.0, 4.0)
+    assert tube.heater.volts == 4.0
+    assert 0.70 <= tube.heater.amps <= 1.25
+
+
+@pytest.mark.parametrize("type_", ["10C1", "10F9", "10LD11", "10P13"])
+def test_british_mazda_types_of_the_hundred_milliampere_series(type_: str) -> None:
+    """10 stands for 100 mA (from memory): without the rule a 10C1 would be read as 10 V."""
+    tube = find(type_)
+    assert tube is not None
+    assert tube.heater.amps == 0.1
+    assert tube.heater.rated_in == "current"
+    assert disagreement(type_, tube.heater.volts, 0.15) is not None

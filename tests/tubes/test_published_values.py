@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from benchleaf.tubes import Tube, find
+from benchleaf.tubes import Tube, find, from_memory
 from benchleaf.tubes.build_tube import parts_of
 from benchleaf.tubes.model import TOP_CAP
 
@@ -17,6 +17,16 @@ NOT_FOLLOWED = {
     ("ECH21", "heater_amps"): "the article's own figure is doubtful: the UCH21 takes 2 W, so 0.33 A at 6.3 V",
     ("UF41", "heater_volts"): "12.5 V printed by one page, 12.6 V by another",
     ("5AR4", "heater_amps"): "the page rounds to whole amperes",
+}
+# Limits the table gives otherwise, and why; each must still differ.
+MAXIMA_NOT_FOLLOWED = {
+    ("EBF80", "max_screen_v"): "300 V holds under 2.5 mA of plate current; at the 5 mA of its normal point 125 V",
+    ("EBF89", "max_screen_v"): "300 V holds under 4 mA of plate current; over 8 mA, as at its normal point, 125 V",
+}
+# Pins that a better source leads elsewhere; each must still differ.
+PINS_NOT_FOLLOWED = {
+    ("EZ80", 1): "the Mazda sheet of 1963 counts the plates the other way round",
+    ("EZ80", 7): "the Mazda sheet of 1963 counts the plates the other way round",
 }
 
 
@@ -57,30 +67,32 @@ def test_published_maxima_stand_in_the_table() -> None:
         "max_screen_w": ("screen_watts", 1.0),
         "max_cathode_ma": ("cathode_amps", 1e-3),
     }
-    checked = 0
+    checked, differ = 0, set()
     for row in rows_of("heaters_published.csv"):
         for column, (name, factor) in columns.items():
             if not row[column]:
                 continue
             rated = getattr(tube(row["type"]).maxima, name)
-            assert rated.value == pytest.approx(float(row[column]) * factor), row
-            assert not rated.source.from_memory, row
+            if rated.value != pytest.approx(float(row[column]) * factor):
+                differ.add((row["type"], column))
+            assert not from_memory(rated.sources), row
             checked += 1
     assert checked > 60
+    assert differ == set(MAXIMA_NOT_FOLLOWED)
 
 
 @pytest.mark.handbook
 def test_pins_against_the_published_pin_rows() -> None:
     """439 rows of symbol libraries, data sheets and a tube table; joined electrodes may be named in part."""
-    differ = []
+    differ = set()
     for row in rows_of("tube_pins.csv"):
         type_ = row["type"].split("/")[0]
         pin = TOP_CAP if row["pin"] == "cap" else int(row["pin"])
         ours = set(parts_of(tube(type_).pins[pin]))
         theirs = set(parts_of(row["electrode"].replace("kp", "k").replace("g3t+", "")))
         if not (ours <= theirs or theirs <= ours):
-            differ.append((type_, pin, ours, theirs))
-    assert differ == []
+            differ.add((type_, pin))
+    assert differ == set(PINS_NOT_FOLLOWED)
 
 
 @pytest.mark.handbook
@@ -89,7 +101,7 @@ def test_12be6_as_general_electric_printed_it() -> None:
     maxima = tube("12BE6").maxima
     assert maxima.plate_watts is not None
     assert maxima.plate_watts.value == 1.0
-    assert maxima.plate_watts.source.title.startswith("General Electric")
+    assert maxima.plate_watts.sources[0].title.startswith("General Electric")
     point = tube("12BE6").typical[0]
     assert (point.plate_volts, point.screen_volts, point.grid_volts) == (250.0, 100.0, -1.5)
     assert point.plate_amps == pytest.approx(2.9e-3)
@@ -126,7 +138,7 @@ def test_a_rectifier_with_a_pilot_lamp_on_its_tap_may_give_less() -> None:
     )
     assert rectifier.maxima.dc_amps == pytest.approx(0.060)
     assert rectifier.heater.tap_volts == 7.5
-    assert all(limit.source.from_memory for limit in rectifier.maxima.dc)
+    assert all(from_memory(limit.sources) for limit in rectifier.maxima.dc)
 
 
 @pytest.mark.handbook

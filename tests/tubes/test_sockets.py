@@ -9,8 +9,11 @@ import pytest
 from benchleaf.tubes import PIN_COUNT
 from benchleaf.tubes.sockets import socket
 
+NO_POSITIONS = {"side-contact (P5)", "European 7-pin"}
+"""Bases whose pins nobody here has seen drawn with their angles: a tube on one has no socket drawing."""
 
-@pytest.mark.parametrize("base", PIN_COUNT)
+
+@pytest.mark.parametrize("base", [base for base in PIN_COUNT if base not in NO_POSITIONS])
 def test_every_base_has_its_own_table_with_all_its_pins(base: str) -> None:
     found = socket(base)
     assert found is not None
@@ -60,5 +63,6 @@ def test_the_british_five_pin_base_is_the_four_pin_one_with_a_pin_in_the_middle(
     assert five.pins[4].radius == 0
 
 
-def test_a_base_nobody_knows_has_no_table() -> None:
-    assert socket("B12") is None
+@pytest.mark.parametrize("base", ["B12", *sorted(NO_POSITIONS)])
+def test_a_base_without_positions_has_no_table(base: str) -> None:
+    assert socket(base) is None

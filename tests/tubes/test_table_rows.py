@@ -22,13 +22,18 @@ COLUMNS = {
     "ratings.csv": (
         "type,section,condition,plate_w,plate_v,screen_w,screen_v,cathode_ma,dc_ma,rating_system,source,notes"
     ),
-    "typical.csv": ("type,section,use,plate_v,screen_v,grid_v,plate_ma,screen_ma,cathode_ohms,load_ohms,source,notes"),
+    "typical.csv": (
+        "type,section,use,plate_v,screen_v,grid_v,plate_ma,screen_ma,cathode_ohms,load_ohms,mu,gm_siemens,rp_ohms,"
+        "source,notes"
+    ),
+    "rectifiers.csv": "type,figure,value,at_ma,source,notes",
     "names.csv": "name,type,relation,source",
     "lamps.csv": "lamp,volts,amps,bead,base,source,bead_source,notes",
     "sources.csv": "key,title,kind",
     "roles.csv": "role,profile,sections",
     "words.csv": "profile,key,us,british,also",
 }
+SOURCED = ("types.csv", "pins.csv", "ratings.csv", "rectifiers.csv", "typical.csv", "names.csv", "lamps.csv")
 # Plausible for receiving types, in the tables' own units: common practice, no source.
 RANGES = {
     "heater_volts": (1.0, 120.0),
@@ -36,10 +41,10 @@ RANGES = {
     "parallel_volts": (1.0, 15.0),
     "parallel_amps": (0.04, 1.0),
     "tap_volts": (2.0, 15.0),
-    "plate_w": (0.1, 35.0),
+    "plate_w": (0.1, 45.0),
     "plate_v": (20.0, 800.0),
     "screen_w": (0.1, 10.0),
-    "screen_v": (20.0, 500.0),
+    "screen_v": (20.0, 650.0),
     "cathode_ma": (2.0, 250.0),
     "dc_ma": (5.0, 300.0),
     "grid_v": (-80.0, 0.0),
@@ -47,6 +52,9 @@ RANGES = {
     "screen_ma": (0.1, 20.0),
     "cathode_ohms": (50.0, 5000.0),
     "load_ohms": (500.0, 20000.0),
+    "mu": (3.0, 120.0),
+    "gm_siemens": (2e-4, 2e-2),
+    "rp_ohms": (500.0, 3e6),
     "volts": (1.0, 30.0),
     "amps": (0.02, 1.0),
 }
@@ -79,7 +87,7 @@ def test_at_least_350_receiving_types_each_once() -> None:
 
 def test_every_value_names_a_source_that_is_in_the_list() -> None:
     known = {row["key"] for row in read_table("sources.csv")}
-    for name in ("types.csv", "pins.csv", "ratings.csv", "typical.csv", "names.csv", "lamps.csv"):
+    for name in SOURCED:
         for row in read_table(name):
             needed: list[str] = [column for column in ("heater_source", "identity_source", "source") if column in row]
             needed += ["tap_source"] if row.get("tap_volts") else []
@@ -91,13 +99,14 @@ def test_every_value_names_a_source_that_is_in_the_list() -> None:
 
 def test_every_listed_source_is_used_and_says_what_it_is() -> None:
     used: set[str] = set()
-    for name in ("types.csv", "pins.csv", "ratings.csv", "typical.csv", "names.csv", "lamps.csv"):
+    for name in SOURCED:
         for row in read_table(name):
             for column in ("heater_source", "identity_source", "tap_source", "bead_source", "source"):
                 used.update(row.get(column, "").split())
     rows = read_table("sources.csv")
     assert {row["key"] for row in rows} == used
-    assert all(row["title"] and row["kind"] in ("published", "memory") for row in rows)
+    kinds = {"data sheet", "quoted sheet", "reference", "symbols", "list", "memory"}
+    assert all(row["title"] and row["kind"] in kinds for row in rows)
     assert [row["title"] for row in rows if row["kind"] == "memory"] == ["from memory"]
 
 

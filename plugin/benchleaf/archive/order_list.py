@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
 from typing import Any
 
-from ..chapters.parts.parts_list import harmless, lines_of, number
 from ..record.units import say
+from ..report.comma_separated import table_csv
+from ..report.sentence import Bare
+from ..report.table import Cell, Column, Group, Row, Table, cell
 from .orders import Order, OrderLine
 
 HEADINGS = (
@@ -19,16 +20,18 @@ _SIZES = {"F": ((1e-12, 1e-9, "pF"), (1e-9, 1e-7, "nF"), (1e-6, 1e9, "uF"))}
 
 def as_csv(order: Order) -> str:
     """RFC 4180; numbers are plain numbers, text that begins like a formula is defused."""
-    rows: list[Sequence[str]] = [HEADINGS]
-    for line in order.lines:
-        value, unit = _sized(line)
-        cells: list[str] = [number(value), unit, harmless(line.sort)]
-        cells += ["" if r is None else number(r) for r in (line.volts, line.watts)]
-        cells += [str(n) for n in (line.count, line.spare, line.in_stock, line.order)]
-        cells += ["" if line.price is None else str(line.price), line.currency]
-        cells += ["" if line.cost is None else str(line.cost), harmless(places(line))]
-        rows.append(cells)
-    return lines_of(rows)
+    columns = tuple(Column(heading) for heading in HEADINGS)
+    rows = tuple(Row(cells[0], cells[1:]) for cells in map(_cells, order.lines))
+    return table_csv(Table("Order list", "What to order for all open sets", columns, (Group(rows),)))
+
+
+def _cells(line: OrderLine) -> tuple[Cell, ...]:
+    value, unit = _sized(line)
+    ratings = (Cell() if rating is None else cell(Bare(rating)) for rating in (line.volts, line.watts))
+    counts = (cell(Bare(n)) for n in (line.count, line.spare, line.in_stock, line.order))
+    cost = "" if line.cost is None else str(line.cost)
+    money = (cell(text) for text in ("" if line.price is None else str(line.price), line.currency, cost))
+    return cell(Bare(value)), cell(unit), cell(line.sort), *ratings, *counts, *money, cell(places(line))
 
 
 def as_json(order: Order) -> str:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
+from ..chapters.parts import verdicts
 from ..record.sections.parts import FILM_TYPES, FOIL_TYPES
 from .stock import InDrawer
 
@@ -82,8 +83,7 @@ def wanted(examined: Examined, title: str = "") -> tuple[Wanted, ...]:
     name = title or f"{record.maker} {record.model}"
     found: list[Wanted] = []
     for row in parts.to_do():
-        leans = row.reformed.leans if row.reformed else ""
-        if row.state == "to do" or (row.state == "reform" and leans == "replace"):
+        if verdicts.new_one_wanted(row):
             found += _wanted(row, name)
     return tuple(found)
 
@@ -105,7 +105,7 @@ def _wanted(row: PartFindings, set_name: str) -> Iterable[Wanted]:
 
 def _sort(row: PartFindings) -> str:
     """What sort of part serves: the class its place needs, or what stands for the old kind today."""
-    model = row.piece.now or row.piece.was or row.piece.sheet
+    model = row.piece.newest
     kind = model.type.casefold() if model else ""
     if row.class_needed:
         return f"class {row.class_needed}"

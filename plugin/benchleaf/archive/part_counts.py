@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from statistics import median
 from typing import TYPE_CHECKING, Any
 
+from ..chapters.parts import verdicts
+
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
     from ..chapters.parts.findings import PartFindings
@@ -71,13 +73,10 @@ def _looked(row: PartFindings, year: int | None) -> Looked | None:
     kind = old.type.casefold() or {"capacitor": "capacitor, kind not written", "resistor": "resistor"}.get(row.kind, "")
     if not kind:
         return None
-    within = row.was_in_tolerance if row.was_in_tolerance is not None else row.was_in_assumed
-    leaky = None if row.was_held is None or row.was_held.leakage_enough is None else not row.was_held.leakage_enough
-    tired = row.was_held is not None and row.was_held.esr_enough is False
-    judged = [not within] if within is not None else []
-    judged += [leaky] if leaky is not None else []
-    judged += [True] if tired else []
-    return Looked(kind, row.piece.nominal[0], old.unit, any(judged) if judged else None, row.was_drift, leaky, year)
+    passed, leakage = verdicts.old_part(row), verdicts.found_leakage(row)
+    out = any(judged.verdict.is_off for judged in passed) if passed else None
+    leaky = leakage.verdict.is_off if leakage else None
+    return Looked(kind, row.piece.nominal[0], old.unit, out, row.was_drift, leaky, year)
 
 
 def across(everything: Iterable[Looked]) -> AcrossParts:

@@ -71,7 +71,7 @@ def _entry(row: dict[str, str]) -> InDrawer | tuple[str, str]:
     from pydantic import ValidationError
     from pydantic_core import PydanticCustomError
 
-    from ..chapters.parts.pieces import seen
+    from ..circuit.pieces import seen
     from ..record.sections.parts import read_components
 
     written = row.get("part", "").lstrip("'")

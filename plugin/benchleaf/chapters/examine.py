@@ -9,7 +9,8 @@ from importlib.util import find_spec
 from typing import TYPE_CHECKING, Any
 
 from ..record.mapping import as_mapping
-from ..report.findings import Standout, as_json
+from ..report.findings import as_json
+from ..report.sentence import Sentence
 from .bench import Bench
 from .order import CHAPTERS, Chapter
 
@@ -33,9 +34,9 @@ class Examined:
         """What the restorer wrote."""
         return self.bench.record
 
-    def standouts(self) -> list[Standout]:
+    def standouts(self) -> list[Sentence]:
         """What stands out in all chapters, worst first, in the chapters' order where equally bad."""
-        found: list[Standout] = []
+        found: list[Sentence] = []
         for chapter in CHAPTERS:
             if self.findings[chapter.folder] is not None:
                 found += _module(chapter, "say").standouts(self.findings[chapter.folder], self.bench)
@@ -52,6 +53,12 @@ def examine(bench: Bench) -> Examined:
         findings[ready.folder] = _module(ready, "examine").examine(bench, **given)
         waiting.remove(ready)
     return Examined(bench, findings)
+
+
+def said(examined: Examined, chapter: Chapter) -> Any:
+    """A chapter's statements for its page; None where its template still words the findings itself."""
+    say = getattr(_module(chapter, "say"), "said", None)
+    return say(examined.findings[chapter.folder], examined.bench) if say else None
 
 
 def draw(examined: Examined, chapter: Chapter) -> tuple[Figure, ...]:
@@ -71,6 +78,10 @@ def as_record_json(examined: Examined) -> dict[str, Any]:
         "version": RECORD_JSON_VERSION,
         "record": as_mapping(examined.record),
         "findings": findings,
+        "stands_out": [
+            {"verdict": s.verdict.word, "severity": s.severity, "text": s.text, "anchor": s.anchor}
+            for s in examined.standouts()
+        ],
     }
 
 

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import chain
 from typing import TYPE_CHECKING
 
+from ..record.sections.readings import day_of
 from .grounding import Grounding, grounding_of
+from .listed import Listed, listed
 from .mains import Mains, mains_of
-from .network import Network, network_of
+from .network import Network, network_of, with_common_point
+from .place_words import folded
 from .places import Places, places_of
 
 if TYPE_CHECKING:
@@ -32,7 +37,7 @@ class Circuit:
     @cached_property
     def grounding(self) -> Grounding:
         """How B- and the chassis stand to the line."""
-        return grounding_of(self.record, self.mains)
+        return grounding_of(self.record, self.mains, self._written)
 
     @cached_property
     def places(self) -> Places:
@@ -42,4 +47,33 @@ class Circuit:
     @cached_property
     def network(self) -> Network:
         """What lies between which points of this set."""
-        return network_of(self.record, self.places, one_point=self.grounding.one_point)
+        return with_common_point(self._written, one_point=self.grounding.one_point)
+
+    @cached_property
+    def _written(self) -> Network:
+        """What is written of the network, before anything is taken for granted of B- and the chassis."""
+        return network_of(self.record, self.places, self.components)
+
+    @cached_property
+    def parts(self) -> Mapping[str, tuple[Listed, ...]]:
+        """Every component of the parts list by the name of its part, in the order written."""
+        return listed(self.record)
+
+    @cached_property
+    def components(self) -> tuple[Listed, ...]:
+        """Every component of the parts list, in the order written."""
+        return tuple(chain.from_iterable(self.parts.values()))
+
+    @cached_property
+    def named(self) -> Mapping[str, Listed]:
+        """Every component of the parts list by its own name (``R1``, ``C12 a``) as names are compared."""
+        return {folded(one.name): one for one in self.components}
+
+    def component(self, name: str | None) -> Listed | None:
+        """The component of the parts list that a name means, whatever its capitals; None where there is none."""
+        return self.named.get(folded(name)) if name else None
+
+    def day_of(self, run: str) -> datetime.date | None:
+        """The day a list of readings was taken on; None where the record does not say."""
+        readings = next((found for name, found in self.record.readings.items() if name == run), None)
+        return day_of(run, readings) if readings else None

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from .elements import LINE_SIDE, WIRE, Element
+from .in_place import When, in_place
 from .mains import Mains
-from .place_words import B_MINUS, CHASSIS, read_rail
+from .network import Network
+from .place_words import B_MINUS, CHASSIS
+from .places import rail
 
 if TYPE_CHECKING:
     from ..record.model import Record
-    from ..record.sections.line_side import BarrierPart
-    from ..record.sections.parts import Part, PartSection
+
+WIRES = "wires"
+"""What stands for parts where a wire makes B- and the chassis one point."""
+
+_STANDING: tuple[When, ...] = ("now", "after")
 
 Chassis = Literal["on the line", "through parts", "in doubt", "apart"]
 
@@ -89,9 +95,10 @@ TABLE: dict[tuple[str, str], Answer] = {
 class Grounding:
     """How B- and the chassis of one set stand to the line and to each other.
 
-    ``between`` names the parts written from B- to chassis, and ``line side`` where parts stand there. ``contradicted``
-    is true where the record says two things that cannot both be so; the answers are then the strict ones.
-    ``stated`` and ``earthed`` tell whether anything is written of the chassis, and whether it is earth.
+    ``between`` names the parts from B- to chassis, ``line side`` for what is written there alone, and ``wires`` where a
+    wire joins the two. ``joined`` is true where those join a chassis that is said to be isolated to the line,
+    ``contradicted`` where the record says these or any two things that cannot both be so; the answers are then the
+    strict ones. ``stated`` and ``earthed`` tell whether anything is written of the chassis, and whether it is earth.
     ``reference`` is what a meter's black lead is taken to be on where nothing is written: ``B-`` or ``chassis``.
     """
 
@@ -103,6 +110,7 @@ class Grounding:
     reference: str
     stated: bool
     earthed: bool
+    joined: bool
 
     @property
     def chassis_on_line(self) -> bool:
@@ -115,28 +123,30 @@ class Grounding:
         return "chassis" if self.chassis_on_line else "B-" if self.b_minus_on_line else ""
 
 
-def grounding_of(record: Record, mains: Mains) -> Grounding:
-    """How the set of a record is grounded: the table's answer, and what the parts between B- and chassis add to it."""
+def grounding_of(record: Record, mains: Mains, network: Network) -> Grounding:
+    """How the set of a record is grounded: the table's answer, and what ``network`` has between B- and chassis.
+
+    ``network`` is what is written, before B- and chassis are taken for one point.
+    """
     answer = TABLE[mains.power, str(record.chassis or "")]
-    between = parts_between(record)
-    joined = isolated_and_joined(record, mains, between)
+    wired = network.same(rail(B_MINUS), rail(CHASSIS))
+    between = _between(network)
+    joined = _isolated_and_joined(record, mains, between)
     in_string = not mains.power and record.heaters is not None and bool(record.heaters.order)
     return Grounding(
         chassis="in doubt" if joined else answer.chassis,
         b_minus_on_line=answer.b_minus_on_line,
-        one_point=answer.one_point and not any(name != LINE_SIDE for name in between),
+        one_point=wired or (answer.one_point and not network.from_b_minus_to_chassis()),
         between=between,
         contradicted=joined or answer is _DISPUTED,
         reference="B-" if mains.straight_from_line or in_string else "chassis",
         stated=record.chassis is not None,
         earthed=record.chassis == "earthed",
+        joined=joined,
     )
 
 
-LINE_SIDE = "line side"
-
-
-def isolated_and_joined(record: Record, mains: Mains, between: tuple[str, ...]) -> bool:
+def _isolated_and_joined(record: Record, mains: Mains, between: tuple[str, ...]) -> bool:
     """Whether a chassis said to be isolated is joined by parts to a B- that is, or may be, one side of the line.
 
     Behind two windings, and on batteries, parts between them make a bias and leave the chassis isolated from the line.
@@ -144,26 +154,15 @@ def isolated_and_joined(record: Record, mains: Mains, between: tuple[str, ...]) 
     return record.chassis == "isolated" and bool(between) and TABLE[mains.power, "isolated"].b_minus_on_line
 
 
-def parts_between(record: Record) -> tuple[str, ...]:
-    """The names of the parts written between B- and chassis; ``line side`` where parts stand there as it is now."""
-    found = [str(name) for name, part in record.parts.items() if any(map(_joins, _places(part)))]
-    return (*found, *([LINE_SIDE] if any(_of_line_side(record)) else []))
+def _between(network: Network) -> tuple[str, ...]:
+    """What joins B- and chassis now or after the work: the parts by name, or what says that a wire does."""
+    if network.same(rail(B_MINUS), rail(CHASSIS)):
+        by_side = any(element.kind == WIRE for element in network.elements)
+        return (LINE_SIDE,) if by_side else (WIRES,)
+    return tuple(dict.fromkeys(e.listed.part for e in network.from_b_minus_to_chassis() if _is_there(e)))
 
 
-def _places(part: Part) -> tuple[Part | PartSection, ...]:
-    return (part, *part.sections.values())
-
-
-def _joins(where: Part | PartSection) -> bool:
-    """Whether something lies from B- to chassis there now; of what was taken out, the record says ``now none``."""
-    if {read_rail(str(end)).key for end in where.between or ()} != {B_MINUS, CHASSIS}:
-        return False
-    listed = where.now or where.was or where.sheet
-    return not listed or any(component.condition not in _NOT_THERE for component in listed)
-
-
-def _of_line_side(record: Record) -> Iterator[BarrierPart]:
-    """What lies from B- to chassis after the work, or before it where nothing is written of after."""
-    sides = record.line_side
-    state = (sides.after or sides.before) if sides else None
-    return (part for part in (state.b_minus_to_chassis if state else ()) if part.condition not in _NOT_THERE)
+def _is_there(element: Element) -> bool:
+    """Whether a part joins its ends: of what was taken out, the record says ``now none``."""
+    found = (in_place(element.listed, when).condition for when in _STANDING)
+    return any(condition not in _NOT_THERE for condition in found)

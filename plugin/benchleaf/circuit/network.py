@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from .elements import CAPACITOR, FUSE, RESISTOR, WINDING, Element, elements_of
+from .elements import CAPACITOR, FUSE, RESISTOR, WINDING, WIRE, Element, elements_of
 from .place_words import B_MINUS, B_PLUS, CHASSIS
 from .places import CONTROL_GRIDS, Place, Places, rail, rail_order
 from .stages import Stage, stages_of
 
 if TYPE_CHECKING:
     from ..record.model import Record
+    from .listed import Listed
 
 _CONDUCTING = (RESISTOR, WINDING, FUSE, "")
 """Kinds of parts that direct current may pass."""
@@ -106,9 +108,46 @@ class Network:
         return tuple(element for element in self.at(one) if self.same(self.other_end(element, one), other))
 
     def from_b_minus_to_chassis(self) -> tuple[Element, ...]:
-        """The parts between B- and the chassis; none where a wire makes the two one point."""
-        b_minus, chassis = rail(B_MINUS), rail(CHASSIS)
-        return () if self.same(b_minus, chassis) else self.between(b_minus, chassis)
+        """The parts between B- and the chassis; none where a wire makes the two one point.
+
+        Parts in series count, by way of points that are neither rails nor electrodes.
+        """
+        ends = self.point(rail(B_MINUS)), self.point(rail(CHASSIS))
+        if ends[0] == ends[1]:
+            return ()
+        along = [element for element in self.elements if self._may_join(element, ends)]
+        while loose := self._loose(along, ends):
+            along = [element for element in along if not loose & self._inner(element, ends)]
+        joining: set[str] = set()
+        for group in self._clusters(along, ends):
+            if {*ends} <= {self.point(end) for element in group for end in element.ends}:
+                joining.update(element.name for element in group)
+        return tuple(element for element in along if element.name in joining)
+
+    def _may_join(self, element: Element, ends: tuple[Place, Place]) -> bool:
+        """Whether both ends of an element are B-, the chassis, or points that are neither rails nor electrodes."""
+        free = (not (point.tube or point.kind) for point in self._inner(element, ends))
+        return not self._is_loop(element) and all(free)
+
+    def _inner(self, element: Element, ends: tuple[Place, Place]) -> set[Place]:
+        return {self.point(end) for end in element.ends}.difference(ends)
+
+    def _loose(self, elements: Iterable[Element], ends: tuple[Place, Place]) -> set[Place]:
+        """The inner points at which one element ends and none goes on."""
+        counted = Counter(point for element in elements for point in self._inner(element, ends))
+        return {point for point, count in counted.items() if count == 1}
+
+    def _clusters(self, elements: Iterable[Element], ends: tuple[Place, Place]) -> Iterator[list[Element]]:
+        """Elements by the inner points that they share; each that has none by itself."""
+        points = _joined([[*inner] for element in elements if (inner := self._inner(element, ends))])
+        clusters: dict[Place, list[Element]] = {}
+        for element in elements:
+            inner = self._inner(element, ends)
+            if inner:
+                clusters.setdefault(points[next(iter(inner))], []).append(element)
+            else:
+                yield [element]
+        yield from clusters.values()
 
     def feeds(self, place: Place) -> tuple[Element, ...]:
         """What may bring direct current to an electrode or rail: resistors and windings that do not go to common."""
@@ -185,19 +224,32 @@ class Network:
         return next((t.load_ohms for t in fitting if t.load_ohms), None)
 
 
-def network_of(record: Record, places: Places, *, one_point: bool) -> Network:
-    """The network of a record. ``one_point``: B- and the chassis are joined, as far as no part is found between."""
-    elements = tuple(elements_of(record, places))
-    stages = tuple(stage for position in record.tubes for stage in stages_of(places, str(position)))
+def network_of(record: Record, places: Places, components: Sequence[Listed]) -> Network:
+    """The network that a record writes, with the components of its parts list."""
     groups = [[places.read(name) for name in wire] for wire in record.wires]
-    wired = Network(places, elements, stages, _joined(groups))
-    if one_point and not wired.from_b_minus_to_chassis():
-        groups.append([rail(B_MINUS), rail(CHASSIS)])
-        wired = Network(places, elements, stages, _joined(groups))
-    if first := _first_filter(wired, record):
-        groups.append([*first])
-        return Network(places, elements, stages, _joined(groups), first)
-    return wired
+    elements = tuple(elements_of(record, places, components, _joined(groups)))
+    stages = tuple(stage for position in record.tubes for stage in stages_of(places, str(position)))
+    groups += [[*element.ends] for element in elements if element.kind == WIRE]
+    return Network(places, elements, stages, _joined(groups))
+
+
+def with_common_point(network: Network, *, one_point: bool) -> Network:
+    """The network with what is so though nobody writes it: B- and the chassis joined (``one_point``), the first filter
+    at the rectifier's cathode."""
+    joined = network
+    if one_point:
+        joined = replace(network, points=_joined([*_groups(network), [rail(B_MINUS), rail(CHASSIS)]]))
+    if first := _first_filter(joined):
+        return replace(joined, points=_joined([*_groups(joined), [*first]]), first_filter=first)
+    return joined
+
+
+def _groups(network: Network) -> list[list[Place]]:
+    """The places that are joined, point by point."""
+    groups: dict[Place, list[Place]] = {}
+    for place, point in network.points.items():
+        groups.setdefault(point, []).append(place)
+    return list(groups.values())
 
 
 def _joined(groups: Iterable[list[Place]]) -> dict[Place, Place]:
@@ -216,13 +268,13 @@ def _joined(groups: Iterable[list[Place]]) -> dict[Place, Place]:
     return points
 
 
-def _first_filter(network: Network, record: Record) -> tuple[Place, Place] | None:
+def _first_filter(network: Network) -> tuple[Place, Place] | None:
     """The rectifier's cathode and the rail its first filter stands on, where both are known and nothing parts them.
 
     The first filter is the first rail, by the number in its name, with a capacitor to B- or the chassis. A capacitor
     written at the cathode itself is its first filter; a resistor, choke, fuse or winding at the cathode parts the two.
     """
-    cathodes = [place for position in record.tubes for place in _cathodes(network.places, str(position))]
+    cathodes = [place for position in network.places.positions for place in _cathodes(network.places, position)]
     if len(cathodes) != 1:
         return None
     (cathode,) = cathodes

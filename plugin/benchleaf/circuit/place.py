@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from .circuit import Circuit
 from .names import look_over
-from .rules import contradictions
+from .rules import contradictions, grounding, side_and_list
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -17,4 +17,7 @@ def place(record: Record, slips: Slips) -> Circuit:
     """The circuit of a record. What names nothing, or contradicts itself, is told to ``slips``."""
     tubes = look_over(record, slips)
     contradictions(record, slips)
-    return Circuit(record, tubes)
+    circuit = Circuit(record, tubes)
+    grounding.look_over(circuit, slips)
+    side_and_list.look_over(circuit, slips)
+    return circuit

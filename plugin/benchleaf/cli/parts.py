@@ -157,7 +157,7 @@ def _worn(text: str) -> list[str]:
     from pydantic import ValidationError
     from pydantic_core import PydanticCustomError
 
-    from ..chapters.parts.pieces import seen
+    from ..circuit.pieces import seen
     from ..electrics.marks_of import bands_of, body_end_dot_of, digits_of, mica_dots_of, rkm_of
     from ..record.sections.parts import read_components
 

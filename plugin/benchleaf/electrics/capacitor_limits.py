@@ -9,7 +9,6 @@ __all__ = [
     "ESR_SOURCE",
     "ESR_TIMES_NEW",
     "LEAKAGE_SOURCE",
-    "OTHER_LEAKAGE_SOURCE",
     "electrolytic_leakage_limit",
     "esr_when_new",
     "insulation_needed",
@@ -28,7 +27,6 @@ def electrolytic_leakage_limit(farads: float, rated_volts: float) -> float | Non
     return None if factor is None or not farads > 0 else (factor * farads * 1e6 + 0.3) * 1e-3
 
 
-OTHER_LEAKAGE_SOURCE = "common practice, no source"
 _AT_A_GRID, _ELSEWHERE = 100e6, 10e6
 
 

@@ -1,16 +1,22 @@
 """The colours of the trade's codes: a digit each, and what they mean as multiplier, tolerance, voltage or letter.
 
-Digits and resistor tolerances: IEC 60062. Dots of mica capacitors: RMA and JAN charts (see ``markings``).
+Digits and resistor tolerances: IEC 60062:2016, as reproduced in the Wikipedia article "Electronic color code". Dots of
+mica capacitors: RMA and JAN charts (see ``markings``).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["BY_DIGIT", "COLOURS", "NONE", "Colour", "colour"]
+__all__ = ["BY_DIGIT", "COLOURS", "GREY_BEFORE_2016", "NONE", "Colour", "colour"]
 
 NONE = "none"
 """A band or dot that is not there."""
+
+
+GREY_BEFORE_2016 = 0.0005
+"""Tolerance of a grey band before the edition of 2016 gave these 0.05 % to orange: colour code table of IEC 60062 in
+T. Kuphaldt, Lessons in Electric Circuits, reference volume."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +49,7 @@ COLOURS = {
         Colour("green", "#15803d", 5, 5, 0.005, 0.05, 500.0, "F", 20),
         Colour("blue", "#1d4ed8", 6, 6, 0.0025, 0.06, 600.0, "G", 10),
         Colour("violet", "#7e22ce", 7, 7, 0.001, 0.07, 700.0, "", 5),
-        Colour("grey", "#8a8a8a", 8, 8, 0.0005, 0.08, 800.0, "I", 1),
+        Colour("grey", "#8a8a8a", 8, 8, 0.0001, 0.08, 800.0, "I", 1),
         Colour("white", "#ffffff", 9, 9, None, 0.09, 900.0, "J"),
         Colour("gold", "#c9a227", None, -1, 0.05, 0.05, 1000.0),
         Colour("silver", "#c8ccd0", None, -2, 0.10, 0.10, 2000.0),

@@ -61,7 +61,12 @@ def dropper_for(line_volts: float, rated_sum_volts: float, amps: float) -> Dropp
 
     ``None`` if nothing is left to drop. For a string behind a half-wave diode give the RMS volts of
     :func:`behind_half_wave_diode` as line. R = (U - sum)/I, P = (U - sum) I, as in L. Lovell, Antique Radio
-    Repair (1989).
+    Repair (1989), which prints 81.3 ohm and 1.83 W for 107.8 V of heaters at 0.15 A on 120 V. Raises ValueError
+    for a current that is not above zero.
+
+    >>> dropper = dropper_for(120, 107.8, 0.15)
+    >>> round(dropper.ohms, 1), round(dropper.watts, 2)
+    (81.3, 1.83)
     """
     if not amps > 0:
         raise ValueError("The string's current must be above zero.")

@@ -6,18 +6,12 @@ Amperes RMS, volts RMS, ohms, seconds; I²t in A²s.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
-from benchleaf.electrics.heaters import COLD_INRUSH_RATIO
-
-__all__ = ["RULES", "WARM_UP_SECONDS", "FuseRule", "Inrush", "breaking_amps", "inrush", "least_rating"]
-
-WARM_UP_SECONDS = 3.0
-"""Common practice, no source: time constant with which the heaters of receiving tubes come up to their resistance."""
-
-_STEPS = 200
-_TIME_CONSTANTS = 6.0
+__all__ = ["RULES", "FuseRule", "Inrush", "breaking_amps", "inrush", "least_rating"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,39 +91,25 @@ class Inrush:
     seconds_over_double: float
 
 
-def inrush(
-    line_volts: float,
-    heater_ohms: float,
-    series_ohms: float = 0.0,
-    cold_ratio: float = COLD_INRUSH_RATIO[1],
-    warm_up_seconds: float = WARM_UP_SECONDS,
-) -> Inrush:
-    """The string from cold. ``heater_ohms`` hot, ``series_ohms`` of a dropper that does not change.
+def inrush(seconds: Sequence[float], amps: Sequence[float]) -> Inrush:
+    """What a fuse has to bear of a current that was computed from cold (``electrics.warm_up``), RMS over seconds.
 
-    Model: the heaters' resistance rises from hot/``cold_ratio`` to hot as 1 - exp(-t/``warm_up_seconds``); in truth a
-    thick heater lags behind a thin one. Raises ValueError unless volts, ohms, ratio and time are above zero.
+    The last current is the running one. By the trapezium rule on i². Raises ValueError for fewer than two moments,
+    times that do not rise, or lists of different lengths.
     """
-    if not (line_volts > 0 and heater_ohms > 0 and series_ohms >= 0 and cold_ratio >= 1 and warm_up_seconds > 0):
-        raise ValueError("The heaters' inrush needs volts, ohms, a ratio of 1 or more and a time above zero.")
-    cold = heater_ohms / cold_ratio
-
-    def amps_at(seconds: float) -> float:
-        warmed = 1 - math.exp(-seconds / warm_up_seconds)
-        return line_volts / (series_ohms + cold + (heater_ohms - cold) * warmed)
-
-    running = line_volts / (series_ohms + heater_ohms)
-    step = _TIME_CONSTANTS * warm_up_seconds / _STEPS
-    weights = [1 if n in (0, _STEPS) else 4 if n % 2 else 2 for n in range(_STEPS + 1)]
-    extra = math.fsum(w * (amps_at(n * step) ** 2 - running**2) for n, w in enumerate(weights)) * step / 3
-    return Inrush(
-        amps_at(0.0),
-        running,
-        extra,
-        _seconds_over(2 * running, line_volts, series_ohms, heater_ohms, cold) * warm_up_seconds,
-    )
+    if len(seconds) < 2 or len(seconds) != len(amps) or any(b <= a for a, b in pairwise(seconds)):
+        raise ValueError("The heaters' inrush needs rising times, two or more, and a current for each.")
+    running = amps[-1]
+    over = [a**2 - running**2 for a in amps]
+    moments = list(pairwise(zip(seconds, over, strict=True)))
+    extra = math.fsum((t1 - t0) * (y0 + y1) / 2 for (t0, y0), (t1, y1) in moments)
+    return Inrush(max(amps), running, extra, _seconds_over(2 * running, seconds, amps))
 
 
-def _seconds_over(amps: float, volts: float, series: float, hot: float, cold: float) -> float:
-    """Time constants until the current has fallen to ``amps``."""
-    warmed = (volts / amps - series - cold) / (hot - cold) if hot > cold else 0.0
-    return -math.log1p(-warmed) if 0 < warmed < 1 else 0.0
+def _seconds_over(limit: float, seconds: Sequence[float], amps: Sequence[float]) -> float:
+    """How long more than ``limit`` flows, by straight lines between the moments."""
+    total = 0.0
+    for (t0, a0), (t1, a1) in pairwise(zip(seconds, amps, strict=True)):
+        low, high = min(a0, a1), max(a0, a1)
+        total += (t1 - t0) * (1.0 if low >= limit else max(high - limit, 0.0) / (high - low) if high > low else 0.0)
+    return total

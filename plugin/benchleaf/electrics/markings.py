@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from .colours import COLOURS, NONE, Colour, colour
+from .colours import COLOURS, GREY_BEFORE_2016, NONE, Colour, colour
 
 __all__ = [
     "CENTIMETRE",
@@ -92,6 +92,8 @@ def _is_colour(word: str) -> bool:
 def _bands_or_none(words: Sequence[str]) -> tuple[Reading, ...]:
     try:
         found = [read_bands(words)]
+        if _grey_tolerance(words):
+            found.append(read_bands(words, before_2016=True))
         if len(words) == 5 and colour(words[3]).name in ("gold", "silver"):
             found.append(read_bands(words, reliability=True))
     except ValueError:
@@ -99,12 +101,18 @@ def _bands_or_none(words: Sequence[str]) -> tuple[Reading, ...]:
     return tuple(found)
 
 
-def read_bands(words: Sequence[str], *, reliability: bool = False) -> Reading:
+def _grey_tolerance(words: Sequence[str]) -> bool:
+    """Whether the band of the tolerance is grey, which has meant two things."""
+    return len(words) >= 4 and colour(words[3 if len(words) == 4 else 4]).name == "grey"
+
+
+def read_bands(words: Sequence[str], *, reliability: bool = False, before_2016: bool = False) -> Reading:
     """Three to six bands of a resistor (IEC 60062), from the end they crowd. Raises ValueError for what is no value.
 
     Three or four bands: two digits, multiplier, tolerance. Five or six: three digits, multiplier, tolerance,
     temperature coefficient. With ``reliability`` five bands are two digits, multiplier, tolerance and a band for the
-    failure rate, as on some old military parts.
+    failure rate, as on some old military parts. Grey for the tolerance is ±0.01 % by IEC 60062:2016 and ±0.05 %
+    ``before_2016``.
     """
     bands = [colour(w) for w in words]
     if not 3 <= len(bands) <= 6:
@@ -120,7 +128,12 @@ def read_bands(words: Sequence[str], *, reliability: bool = False) -> Reading:
         raise ValueError(f"{after[0].name} is no tolerance")
     ppm = after[1].ppm if len(after) > 1 and not old_five else None
     caution = "the fifth band is for reliability" if old_five else "" if after else "no fourth band is ±20 %"
-    return Reading(value, "ohm", f"{len(bands)} bands", -(tolerance or 0), tolerance or 0, ppm=ppm, caution=caution)
+    how = f"{len(bands)} bands"
+    if after and after[0].name == "grey":
+        tolerance = GREY_BEFORE_2016 if before_2016 else tolerance
+        how += ", IEC 60062 before 2016" if before_2016 else ", IEC 60062:2016"
+        caution = "grey was ±0.05 % before 2016 and is ±0.01 % since: its age decides"
+    return Reading(value, "ohm", how, -(tolerance or 0), tolerance or 0, ppm=ppm, caution=caution)
 
 
 def read_body_end_dot(
@@ -163,14 +176,8 @@ def read_dots(words: Sequence[str]) -> tuple[Reading, ...]:
             found.append(_capacitor(dots[:3], dots[5], dots[4], how, volts=dots[3].mica_volts))
     if len(found) > 1:
         both = "both codes were in use: measure it"
-        found = [_with_caution(r, both) for r in found]
+        found = [replace(r, caution=both) for r in found]
     return tuple(found)
-
-
-def _with_caution(reading: Reading, caution: str) -> Reading:
-    from dataclasses import replace
-
-    return replace(reading, caution=caution)
 
 
 def _digits(colours: Sequence[Colour]) -> bool:
@@ -210,13 +217,15 @@ def _multiplier(found: Colour) -> float:
 _CODE = re.compile(r"(\d{2,3})([0-9])([A-Z])?[A-Z]?(?:[\s/].*)?")
 _POINT = re.compile(r"(\d*\.\d+|\d+\.)\s*([A-Z])?(?:\s.*)?")
 _SIGNED = re.compile(r"(\d*)([pnuµμmPNUREKkMG])(\d*)\s*([A-Z])?(?:\s.*)?")
+_SIGN = "sign for the decimal point"
 _CM = re.compile(r"(\d+(?:[.,]\d+)?)\s*cm\b.*", re.I)
 
 
 def read_printed(text: str) -> tuple[Reading, ...]:
     """Digits and letters (IEC 60062): ``473J``, ``479C``, ``4n7``, ``4K7``, ``R47``, ``.047Z``, ``500 cm``.
 
-    Raises ValueError where nothing fits.
+    A letter behind three digits that is a tolerance and a multiplier of ohms, as in ``104K``, is read as both, the
+    tolerance first. Raises ValueError where nothing fits.
     """
     plain = text.strip()
     if match := _CM.fullmatch(plain):
@@ -226,8 +235,18 @@ def read_printed(text: str) -> tuple[Reading, ...]:
         match = pattern.fullmatch(plain)
         found += reads(match) if match else ()
     if found:
-        return tuple(found)
+        return _tolerance_or_multiplier(found)
     raise ValueError(f"no marking that is read here: {text}")
+
+
+def _tolerance_or_multiplier(found: list[Reading]) -> tuple[Reading, ...]:
+    """``104K`` is 100 kohm ±10 % and 104 kohm: of two readings in ohms neither is chosen, and both say so."""
+    ohms = [r for r in found if r.unit == "ohm"]
+    if len(ohms) < 2:
+        return tuple(found)
+    both = "the letter may be the tolerance or stand for thousands or millions: measure it"
+    told = [replace(r, caution=both) if r.unit == "ohm" else r for r in found]
+    return tuple(sorted(told, key=lambda r: r.how == _SIGN))
 
 
 def _centimetres(match: re.Match[str]) -> tuple[Reading, ...]:
@@ -245,11 +264,11 @@ def _with_sign(match: re.Match[str]) -> tuple[Reading, ...]:
         off = _RESISTOR_LETTERS.get(letter) if letter else None
         value = float(f"{number * _OHM_SIGNS[sign]:.12g}")
         caution = "on a resistor of the old days M could mean a thousand" if sign == "M" else ""
-        found.append(Reading(value, "ohm", "sign for the decimal point", _minus(off), off, caution=caution))
+        found.append(Reading(value, "ohm", _SIGN, _minus(off), off, caution=caution))
     if sign in _FARAD_SIGNS or sign == "R":
         farads = float(f"{number * _FARAD_SIGNS.get(sign, 1e-12):.12g}")
         low, high = _tolerance(letter, farads)
-        how = "sign for the decimal point, in picofarads" if sign == "R" else "sign for the decimal point"
+        how = f"{_SIGN}, in picofarads" if sign == "R" else _SIGN
         found.append(Reading(farads, "F", how, low, high))
     return tuple(found)
 

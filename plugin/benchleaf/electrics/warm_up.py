@@ -17,6 +17,7 @@ from benchleaf.electrics.heaters import COLD_INRUSH_RATIO, Heater
 __all__ = [
     "LAMP_COLD_RATIO",
     "LAMP_SECONDS",
+    "WARM_UP_RANGE_SECONDS",
     "WARM_UP_SECONDS",
     "Thermistor",
     "WarmUp",
@@ -28,6 +29,10 @@ __all__ = [
 #: Warm-up time of a series heater under the test for controlled types: four times the rated volts through three times
 #: the hot resistance, until the heater has 80 % of its volts. 11 s: from memory.
 WARM_UP_SECONDS = 11.0
+
+#: Shortest and longest warm-up time in that test taken for heaters of receiving tubes, which were not controlled:
+#: from memory. Times are said as a range between the two.
+WARM_UP_RANGE_SECONDS = (8.0, 20.0)
 
 #: Hot over cold resistance of a dial lamp. Common practice, no source.
 LAMP_COLD_RATIO = 10.0

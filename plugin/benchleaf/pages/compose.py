@@ -85,6 +85,7 @@ def _chapter(
     figures: Callable[[Chapter], Mapping[str, Figure]],
 ) -> str:
     """One chapter as HTML with its heading; empty where the record says nothing on the subject."""
+    from ..chapters.examine import said
     from . import rendering
 
     findings = examined.findings[chapter.folder]
@@ -94,6 +95,7 @@ def _chapter(
         f"{chapter.folder}/page.html.j2",
         record=examined.record,
         f=findings,
+        said=said(examined, chapter),
         figures=figures(chapter),
         bench=examined.bench,
         words=examined.bench.words,

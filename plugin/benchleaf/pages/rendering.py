@@ -16,7 +16,10 @@ from urllib.parse import unquote, urlsplit
 if TYPE_CHECKING:
     import jinja2
 
+    from ..drawing import Figure
     from ..report.picture import Picture
+    from ..report.sentence import Phrase
+    from ..report.table import Table
 
 _HERE = Path(__file__).parent
 _HEADING = re.compile(r'<h([23]) id="([^"]+)">(.*?)</h\1>', re.S)
@@ -24,13 +27,14 @@ _ID = re.compile(r'\sid="([^"]+)"')
 _HREF = re.compile(r'\shref="([^"]+)"')
 _TAG = re.compile(r"<[^>]*>")
 _INLINE = re.compile(r"</?(?:a|abbr|b|code|em|i|span|strong|sub|sup)\b[^>]*>")
-_DECIMAL = re.compile(r"([<>≤≥~]?\s*[−+-]?\d[\d\u202f\u00a0]*)([.,]\d+)?(.*)", re.S)
 
 
 @cache
 def environment() -> jinja2.Environment:
     """The templates, escaping everything and refusing names that were not given."""
     import jinja2
+
+    from ..report.html import aligned
 
     env = jinja2.Environment(
         loader=jinja2.FileSystemLoader([_HERE / "templates", _HERE.parent / "chapters", _HERE.parent / "archive"]),
@@ -46,6 +50,8 @@ def environment() -> jinja2.Environment:
         "day": day,
         "note": note,
         "signed_percent": signed_percent,
+        "phrase": _phrase,
+        "table": _table,
     }
     return env
 
@@ -55,7 +61,7 @@ def render(template: str, **given: Any) -> str:
     return environment().get_template(template).render(**given)
 
 
-def _say(value: float | None, unit: str, digits: int = 3) -> str:
+def _say(value: float | None, unit: str, digits: int | None = None) -> str:
     from ..record.units import say
 
     return say(value, unit, digits=digits)
@@ -76,17 +82,18 @@ def note(text: str) -> Any:
     return Markup(render_note(text))
 
 
-def aligned(text: str) -> Any:
-    """A number with its unit, split at the decimal point so that a column lines up on it."""
-    from markupsafe import Markup
+def _phrase(phrase: Phrase) -> Any:
+    """What a chapter says, as HTML."""
+    from ..report.html import Setting, phrase_html
 
-    match = _DECIMAL.match(text)
-    if not match:
-        return Markup('<span class="bl-number">{}</span>').format(text)
-    whole, fraction, unit = match[1], match[2] or "", match[3]
-    return Markup(
-        '<span class="bl-number"><span class="bl-whole">{}</span><span class="bl-part">{}{}</span></span>'
-    ).format(whole, fraction, unit)
+    return phrase_html(phrase, Setting(note))
+
+
+def _table(table: Table, figures: Mapping[str, Figure]) -> Any:
+    """A chapter's table as HTML, with the figures that stand in its cells."""
+    from ..report.html import Setting, table_html
+
+    return table_html(table, Setting(note, figures))
 
 
 def day(value: datetime.date | None) -> str:

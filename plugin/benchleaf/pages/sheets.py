@@ -9,19 +9,22 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from ..chapters.parts.verdicts import still_to_handle
+from ..circuit.in_place import in_place
 from ..record.values import places_of
 from ..report.anchors import part_anchor
-from ..report.typed import say_components, typed
+from ..report.typed import say_barrier, typed
 
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
+    from ..circuit.circuit import Circuit
+    from ..circuit.line_side import Time
+    from ..circuit.listed import Listed
     from ..record.model import Record
     from ..record.sections.line_side import Fuse, LineSideState
-    from ..record.sections.parts import Part
     from ..report.dialect import Words
     from ..tubes import Tube
 
-_OPEN = ("to do", "reform")
 _READ_FIRST = ("a", "g2", "k", "g1", "g")
 """Electrodes to read where no sheet says which, the most telling first."""
 
@@ -101,7 +104,7 @@ def cabinet_card(examined: Examined) -> str:
         caution=next((block.title for block in cautions(examined.bench.circuit, words)), ""),
         tubes=tubes,
         many=len(tubes) > MANY_TUBES,
-        line_side=list(_line_side_lines(record)),
+        line_side=list(_line_side_lines(examined.bench.circuit)),
         fuse=_fuse(record.line_side.after.fuse if record.line_side and record.line_side.after else None),
         dated=record.finished.isoformat() if record.finished else front_matter.last_date(record) or "",
     )
@@ -154,32 +157,23 @@ def _joined(*pieces: Any) -> str:
 def _parts(examined: Examined) -> list[PartLine]:
     """Parts to do, to reform, or not yet checked, in the order of work; each section of a can by itself."""
     found = examined.findings["parts"]
-    order = [row.name.split()[0] for _, rows in found.groups() for row in rows] if found is not None else []
-    places = {name: place for place, name in reversed(list(enumerate(order)))}
-    parts = sorted(examined.record.parts.items(), key=lambda entry: places.get(str(entry[0]), len(order)))
-    return [line for name, part in parts if _is_open(part) for line in _part_lines(str(name), part)]
+    if found is None:
+        return []
+    order = dict.fromkeys(row.part for _, rows in found.groups() for row in rows)
+    record, listed = examined.record, examined.bench.circuit.parts
+    return [
+        _part_line(one)
+        for name in order
+        if still_to_handle(found[name].state, checked=record.parts[name].checked is not None)
+        for one in listed[name]
+    ]
 
 
-def _is_open(part: Part) -> bool:
-    if part.state in _OPEN or any(section.state in _OPEN for section in part.sections.values()):
-        return True
-    return part.state is None and part.checked is None and not part.now
-
-
-def _part_lines(name: str, part: Part) -> Iterator[PartLine]:
-    value = say_components(part.was or part.sheet)
-    between = " and ".join(part.between or ())
-    if value or between or not part.sections:
-        yield PartLine(name, part_anchor(name), str(part.job or ""), value, between, str(part.state or "to check"))
-    for letter, section in part.sections.items():
-        yield PartLine(
-            f"{name} {letter}",
-            part_anchor(name),
-            str(section.job or part.job or ""),
-            say_components(section.was or section.sheet),
-            " and ".join(section.between or ()),
-            str(section.state or part.state or "to check"),
-        )
+def _part_line(listed: Listed) -> PartLine:
+    """A component as it is in the set now."""
+    piece = listed.piece
+    typed_now, between = in_place(listed, "now").seen.typed, " and ".join(piece.ends or ())
+    return PartLine(listed.name, part_anchor(listed.part), piece.job, typed_now, between, piece.state or "to check")
 
 
 def _readings(examined: Examined) -> tuple[str, list[ReadingLine]]:
@@ -262,24 +256,24 @@ def _line_side_steps(examined: Examined) -> list[str]:
     return steps
 
 
-def _line_side_lines(record: Record) -> Iterator[tuple[str, str]]:
+def _line_side_lines(circuit: Circuit) -> Iterator[tuple[str, str]]:
     """What the card says of the line side after the work; what was changed stands first."""
-    sides = record.line_side
+    sides = circuit.record.line_side
     if sides is None or sides.after is None:
         return
-    before = _said_of(sides.before) if sides.before else {}
-    after = _said_of(sides.after)
+    before = _said_of(sides.before, circuit, "before") if sides.before else {}
+    after = _said_of(sides.after, circuit, "after")
     changed = [name for name in after if before and before.get(name) != after[name]]
     for name in [*changed, *(n for n in after if n not in changed)]:
         yield name, after[name]
 
 
-def _said_of(state: LineSideState) -> Mapping[str, str]:
+def _said_of(state: LineSideState, circuit: Circuit, time: Time) -> Mapping[str, str]:
     said = (
         ("Plug", _joined(state.plug, state.cord)),
-        ("B- to chassis", say_components(state.b_minus_to_chassis)),
-        ("Across the line", say_components(state.across_the_line)),
-        ("Line to chassis", say_components(state.line_to_chassis)),
+        ("B- to chassis", say_barrier(state.b_minus_to_chassis, circuit, time)),
+        ("Across the line", say_barrier(state.across_the_line, circuit, time)),
+        ("Line to chassis", say_barrier(state.line_to_chassis, circuit, time)),
         ("Switch", str(state.switch or "")),
         ("Earth lead", str(state.earth_lead or "")),
     )

@@ -64,7 +64,7 @@ def parts_csv(examined: Examined) -> str:
     """The parts list as CSV; the header line alone where the record lists no parts."""
     from ..chapters.parts.parts_list import as_csv
 
-    return as_csv(examined.record, examined.findings["parts"])
+    return as_csv(examined.record, examined.findings["parts"], examined.bench.words)
 
 
 def public_yaml(record: bytes) -> str:

@@ -16,11 +16,12 @@ class Form:
     """How a line of one section is read.
 
     ``heads`` are the keys that may stand before their value. ``values`` maps a kind of quantity (or ``date``,
-    ``picture``) to the key that takes it; ``words`` a word of the trade to its key; ``first`` names the keys that the
-    leading items fill, whatever they hold; ``groups`` maps a key to the form of the nested line it opens; ``implied``
-    names the group that takes what only it can read; ``rest`` the key that collects free text; ``remark`` the key for
-    what follows a semicolon. ``begins`` lists kinds that begin another entry, which makes the line a list. ``skipped``
-    are words that carry nothing here. One of ``needs`` must be in the line.
+    ``picture``, ``part``) to the key that takes it; ``words`` a word of the trade to its key; ``first`` names the keys
+    that the leading items fill, whatever they hold; ``groups`` maps a key to the form of the nested line it opens;
+    ``implied`` names the group that takes what only it can read; ``rest`` the key that collects free text; ``remark``
+    the key for what follows a semicolon. ``begins`` lists kinds that begin another entry, which makes the line a list;
+    kinds of different keys make one entry where nothing parts them (``R1 1 meg``). ``skipped`` are words that carry
+    nothing here. One of ``needs`` must be in the line.
     """
 
     heads: tuple[str, ...] = ()

@@ -22,6 +22,9 @@ _PATTERNS = {
     "date": re.compile(r"\d{4}-\d{1,2}-\d{1,2}$"),
     "picture": re.compile(r"\S.*\.(?:jpe?g|png|webp|gif|tiff?|heic|bmp|svg)$", re.I),
 }
+PART_NAME = re.compile(r"(?![XYV]\d)[A-Z]{1,3}\d{1,3}[A-Z]?(?: [a-z])?(?!\w)", re.I)
+"""What can be nothing but a part's name: letters and a number, for a can its section (``R1``, ``C12 b``). Classes of
+capacitors (``Y1``) and tubes (``V1``) look alike and are none."""
 _BARE_NUMBER = re.compile(r"[\d.,+\-–−<>~≤≥±/]+\Z")
 """A word that is no end of a value: a number without a unit is none."""
 _STARTS_VALUE = re.compile(r"[-+−–~<>≤≥±.\d½¼¾⅛⅓⅔∞]|OL\b|open\b|short\b|[RrpPnNuUµkK]\d")
@@ -72,11 +75,13 @@ def _kind_of(written: str, kinds: tuple[str, ...]) -> tuple[str, bool]:
     for kind, pattern in _PATTERNS.items():
         if kind in kinds and pattern.match(written):
             return kind, True
-    measured = tuple(kind for kind in kinds if kind not in _PATTERNS)
+    measured = tuple(kind for kind in kinds if kind not in _PATTERNS and kind != "part")
     try:
         found = read_any(written, measured)
     except AmbiguousQuantity:
         return next((k for k in measured if _asks(written, k)), ""), False
+    if found is None and "part" in kinds and PART_NAME.fullmatch(written):
+        return "part", True
     return (found.kind, True) if found else ("", False)
 
 
@@ -108,6 +113,7 @@ class _Line:
         self.closed: _Line | None = None
         self.opened: list[tuple[Text, _Line]] = []
         self.taken = 0
+        self.stretch = self.begun = 0
 
     def result(self) -> Table | Listing:
         if self.form.begins:
@@ -139,6 +145,7 @@ class _Line:
         if self.taken < len(self.form.first):
             return self._take_first(item)
         self.taken += 1
+        self.stretch += 1
         if self.group is None and self.closed and self._reopens(item):
             self.group = self.closed
         if self.group and (self.group.knows(item) or not (self.form.rest or self.knows(item))):
@@ -220,7 +227,9 @@ class _Line:
             index += count
             if does in ("head", "group", "implied"):
                 return self._take_head(does, key, item.cut(start, end), item.cut(start if does == "implied" else end))
-            if does != "skip":
+            if does == "skip":
+                self.stretch += 1
+            else:
                 self._take_value(does, key, item.cut(start, end))
         left = item.cut(words[index][0]) if index < len(words) else None
         if unknown_from is not None:
@@ -228,8 +237,11 @@ class _Line:
         return left
 
     def _take_value(self, does: str, key: str, value: Text) -> None:
-        if does in self.form.begins and any(self.form.values[k] in self.tables[-1] for k in self.form.begins):
-            self.tables.append(Table(value.place, value))
+        if does in self.form.begins:
+            begun = any(self.form.values[k] in self.tables[-1] for k in self.form.begins)
+            if begun and (key in self.tables[-1] or self.begun != self.stretch):
+                self.tables.append(Table(value.place, value))
+            self.begun = self.stretch
         self.put(key, value, value)
 
     def _take_head(self, does: str, key: str, head: Text, value: Text) -> Text | None:
@@ -285,7 +297,8 @@ class _Line:
 
     def _value(self, item: Text, words: list[tuple[int, int]], index: int) -> tuple[str, str, int] | None:
         kinds = tuple(self.form.values)
-        if not kinds or not ("picture" in kinds or _STARTS_VALUE.match(item, words[index][0])):
+        named = "part" in kinds and PART_NAME.match(item, words[index][0])
+        if not kinds or not ("picture" in kinds or named or _STARTS_VALUE.match(item, words[index][0])):
             return None
         doubtful: tuple[str, str, int] | None = None
         for count in range(min(_MOST_WORDS_IN_A_VALUE, len(words) - index), 0, -1):

@@ -41,14 +41,14 @@ _DECIMALS_BEYOND = 2
 _EVERY_FLOAT = Context(prec=700)
 
 
-def say(value: float | None, unit: str, *, digits: int = 3) -> str:
+def say(value: float | None, unit: str, *, digits: int | None = None) -> str:
     """A value in SI as a page says it, ``digits`` figures long at most, with its unit behind a narrow no-break space.
 
-    ``unit`` is the SI unit as a Quantity has it. Capacitance is said in pF below 1 nF, in nF below 0.1 µF and in µF
-    from there; frequency in kHz below 3 MHz, the end of the band that holds the medium waves. Zeros at the end of the
-    decimals are left out, and figures before the decimal point are never rounded away: 10 nF, 0.95 V, 1605 kHz. A
-    turns ratio below one is said the other way round: 1:3. No power of ten is ever written. None and what is no finite
-    number give ``NOTHING``.
+    Without ``digits`` it is three figures, four for a frequency. ``unit`` is the SI unit as a Quantity has it.
+    Capacitance is said in pF below 1 nF, in nF below 0.1 µF and in µF from there; frequency in kHz below 3 MHz, the end
+    of the band that holds the medium waves. Zeros at the end of the decimals are left out, and figures before the
+    decimal point are never rounded away: 10 nF, 0.95 V, 1605 kHz. A turns ratio below one is said the other way round:
+    1:3. No power of ten is ever written. None and what is no finite number give ``NOTHING``.
     """
     if value is None or not math.isfinite(value):
         return NOTHING
@@ -59,7 +59,7 @@ def say(value: float | None, unit: str, *, digits: int = 3) -> str:
     return _joined(_trimmed(_rounded(number, _decimals(number, _figures(unit, digits)))), size.symbol)
 
 
-def say_column(values: Iterable[float | None], unit: str, *, digits: int = 3) -> list[str]:
+def say_column(values: Iterable[float | None], unit: str, *, digits: int | None = None) -> list[str]:
     """Values as ``say`` has them, but all in one size with the same number of decimals, so that their points line up.
 
     The size is that of the largest value, which gets two decimals more than it needs at most; the smallest keeps one
@@ -81,7 +81,7 @@ def say_column(values: Iterable[float | None], unit: str, *, digits: int = 3) ->
     ]
 
 
-def plain(value: float | None, unit: str, *, digits: int = 3) -> str:
+def plain(value: float | None, unit: str, *, digits: int | None = None) -> str:
     """A value as ``say`` has it, in ASCII that ``read_quantity`` reads again: ``10 nF``, ``0.1 uF``, ``2.2 megohm``.
 
     Nothing at all for None, so that a cell of a table stays empty.
@@ -118,13 +118,15 @@ def _decimal(value: float) -> Decimal:
     return Decimal(f"{value:.15g}")
 
 
-def _figures(unit: str, digits: int) -> int:
+def _figures(unit: str, digits: int | None) -> int:
+    if digits is None:
+        return BY_UNIT[unit].figures
     if digits < 1:
         raise ValueError(f"{digits} figures: at least one is needed")
-    return max(digits, BY_UNIT[unit].least_digits)
+    return digits
 
 
-def _size(value: float, unit: str, digits: int) -> Unit:
+def _size(value: float, unit: str, digits: int | None) -> Unit:
     """The size for a value, as it stands after rounding: 999.9 pF is said as 1 nF."""
     kind = BY_UNIT[unit]
     if value == 0 and kind.at_zero:

@@ -1,4 +1,4 @@
-"""What every chapter's findings share: sentences that stand out, and how findings are written out as JSON."""
+"""What every chapter's findings share: how much one matters, and how findings are written out as JSON."""
 
 from __future__ import annotations
 
@@ -8,17 +8,10 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-DANGER, FAULT, NOTE = 3, 2, 1
-"""How much a finding matters: somebody can be hurt; the set or a part is out of order; worth knowing."""
+from .verdict import Verdict
 
-
-@dataclasses.dataclass(frozen=True, slots=True)
-class Standout:
-    """One computed sentence that deserves the top of the page. ``anchor`` is the id of the place it comes from."""
-
-    severity: int
-    text: str
-    anchor: str
+DANGER, FAULT, NOTE = (verdict.severity for verdict in (Verdict.DANGER, Verdict.FAULT, Verdict.NOTE))
+"""How much a finding matters, as a number: somebody can be hurt; the set or a part is out of order; worth knowing."""
 
 
 def as_json(value: Any) -> Any:

@@ -5,9 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
+from ..circuit.in_place import in_place
 from ..record.quantities import Quantity
 from ..record.sections.parts import Component
+
+if TYPE_CHECKING:
+    from ..circuit.circuit import Circuit
+    from ..circuit.line_side import Time
+    from ..record.sections.line_side import BarrierPart
 
 _EVERYDAY = re.compile(
     r"[<>≤≥~≈]?\s*[+\-−]?\d+(?:\.\d+)?\s*"
@@ -44,6 +51,14 @@ def say_component(component: Component) -> str:
     return " ".join(said) or str(component.condition or "")
 
 
-def say_components(components: Iterable[Component]) -> str:
-    """Components as typed, joined by “and”."""
-    return " and ".join(said for c in components if (said := say_component(c)))
+def say_barrier(parts: Iterable[BarrierPart], circuit: Circuit, time: Time) -> str:
+    """Components of the line side as typed, joined by “and”; of one that is only named, what is in its place."""
+    return " and ".join(said for part in parts if (said := _say_barrier_part(part, circuit, time)))
+
+
+def _say_barrier_part(part: BarrierPart, circuit: Circuit, time: Time) -> str:
+    own = say_component(part)
+    if part.part is None or own:
+        return f"{part.part or ''} {own}".strip()
+    listed = circuit.component(part.part)
+    return f"{part.part} {in_place(listed, time).seen.typed if listed else ''}".strip()

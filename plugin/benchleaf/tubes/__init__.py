@@ -23,6 +23,8 @@ from benchleaf.tubes.model import (
     Source,
     Tube,
     Typical,
+    from_memory,
+    titles,
 )
 
 __all__ = [
@@ -54,9 +56,11 @@ __all__ = [
     "electrode",
     "electrodes",
     "find",
+    "from_memory",
     "heater_rule",
     "lamp",
     "lamps",
     "nearest",
     "say_electrode",
+    "titles",
 ]

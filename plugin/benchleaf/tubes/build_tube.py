@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache
 from typing import Literal, cast
 
@@ -26,7 +26,7 @@ from benchleaf.tubes.model import (
 from benchleaf.tubes.tables import Row, role_rows, rows_of, sources, sources_of, type_rows
 
 RECORD = Source("record", "the record itself", "record")
-_IN_SI = {"_w": 1.0, "_v": 1.0, "_ma": 1e-3, "_ohms": 1.0}
+_IN_SI = {"_w": 1.0, "_v": 1.0, "_ma": 1e-3, "_ohms": 1.0, "_siemens": 1.0, "mu": 1.0}
 
 
 def _number(row: Row, column: str) -> float | None:
@@ -38,22 +38,23 @@ def _number(row: Row, column: str) -> float | None:
 
 
 def _rated(rows: list[Row], column: str) -> Rated | None:
-    """The first row that gives the value: the tables put the most trusted first."""
-    for row in rows:
-        value = _number(row, column)
-        if value is not None:
-            return Rated(value, sources()[row["source"]], row["rating_system"])
-    return None
+    """The first row's value, as the tables put the most trusted first, with the sources of all rows that give it."""
+    given = [(value, row) for row in rows if (value := _number(row, column)) is not None]
+    if not given:
+        return None
+    value, first = given[0]
+    agree = (row["source"] for other, row in given if other == value and row["condition"] == first["condition"])
+    return Rated(value, _each(agree), first["rating_system"], first["condition"])
 
 
 def _direct_current_limits(rows: list[Row]) -> tuple[DirectCurrentLimit, ...]:
-    limits: dict[str, DirectCurrentLimit] = {}
-    for row in rows:
-        amps = _number(row, "dc_ma")
-        if amps is not None:
-            limit = DirectCurrentLimit(amps, row["condition"], sources()[row["source"]])
-            limits.setdefault(row["condition"], limit)
-    return tuple(limits.values())
+    conditions = dict.fromkeys(row["condition"] for row in rows if row["dc_ma"])
+    limits = (_rated([row for row in rows if row["condition"] == condition], "dc_ma") for condition in conditions)
+    return tuple(DirectCurrentLimit(limit.value, limit.condition, limit.sources) for limit in limits if limit)
+
+
+def _each(keys: Iterable[str]) -> tuple[Source, ...]:
+    return tuple(dict.fromkeys(source for key in keys for source in sources_of(key)))
 
 
 def _maxima(type_: str, section: str) -> Maxima:
@@ -71,7 +72,7 @@ def _maxima(type_: str, section: str) -> Maxima:
 
 def _typical(row: Row) -> Typical:
     return Typical(
-        source=sources()[row["source"]],
+        sources=sources_of(row["source"]),
         section=row["section"],
         use=row["use"],
         plate_volts=_number(row, "plate_v"),
@@ -81,6 +82,9 @@ def _typical(row: Row) -> Typical:
         screen_amps=_number(row, "screen_ma"),
         cathode_ohms=_number(row, "cathode_ohms"),
         load_ohms=_number(row, "load_ohms"),
+        mu=_number(row, "mu"),
+        gm_siemens=_number(row, "gm_siemens"),
+        rp_ohms=_number(row, "rp_ohms"),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
@@ -15,7 +16,12 @@ AskedAs = Literal["type", "equivalent", "other printed name", "earlier name", "v
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """Where a value was read. `kind` is `published`, `memory` or `record` (the restorer's own record)."""
+    """Where a value was read.
+
+    `kind` is `data sheet` (a tube maker's own, opened), `quoted sheet` (one quoted by somebody else), `reference` (a
+    book, journal, article or encyclopedia), `symbols` (a library of schematic symbols), `list` (a table whose own
+    sources are not named for each value), `memory`, or `record` (the restorer's own record).
+    """
 
     key: str
     title: str
@@ -25,6 +31,16 @@ class Source:
     def from_memory(self) -> bool:
         """True when no publication stands behind the value."""
         return self.kind == "memory"
+
+
+def titles(sources: Iterable[Source]) -> str:
+    """The titles of sources in one line, each once."""
+    return "; ".join(dict.fromkeys(source.title for source in sources))
+
+
+def from_memory(sources: Collection[Source]) -> bool:
+    """True where memory alone stands behind a value."""
+    return bool(sources) and all(source.from_memory for source in sources)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +66,7 @@ class Heater:
     @property
     def source(self) -> str:
         """The sources' titles in one line."""
-        return "; ".join(source.title for source in self.sources)
+        return titles(self.sources)
 
     @property
     def watts(self) -> float:
@@ -60,11 +76,15 @@ class Heater:
 
 @dataclass(frozen=True, slots=True)
 class Rated:
-    """One rated value in SI (volts, amperes or watts), its rating system if given, and its source."""
+    """One rated value in SI (volts, amperes or watts), its rating system and condition if given, and its sources.
+
+    The sources are all that give this value; the first is the most trusted.
+    """
 
     value: float
-    source: Source
+    sources: tuple[Source, ...]
     system: str = ""
+    condition: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +93,7 @@ class DirectCurrentLimit:
 
     amps: float
     condition: str
-    source: Source
+    sources: tuple[Source, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,9 +120,14 @@ class Maxima:
 
 @dataclass(frozen=True, slots=True)
 class Typical:
-    """One published operating point, in SI; `use` says in which connection, empty for the plain table value."""
+    """One published operating point, in SI; `use` says in which connection, empty for the plain table value.
 
-    source: Source
+    `mu` is the amplification factor of a triode, and of a tetrode or pentode that of its screen (from grid 1 to grid
+    2). `gm_siemens` is the slope of the plate current (of a converter in use, the conversion conductance), `rp_ohms`
+    the plate resistance. Every source prints the point; slope, factor and resistance the first of them.
+    """
+
+    sources: tuple[Source, ...]
     section: str = ""
     use: str = ""
     plate_volts: float | None = None
@@ -112,6 +137,14 @@ class Typical:
     screen_amps: float | None = None
     cathode_ohms: float | None = None
     load_ohms: float | None = None
+    mu: float | None = None
+    gm_siemens: float | None = None
+    rp_ohms: float | None = None
+
+    @property
+    def source(self) -> str:
+        """The sources' titles in one line."""
+        return titles(self.sources)
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +207,7 @@ class Tube:
     @property
     def pin_source(self) -> str:
         """The titles of all sources of the pin rows in one line."""
-        return "; ".join(dict.fromkeys(source.title for row in self.pin_rows for source in row.sources))
+        return titles(source for row in self.pin_rows for source in row.sources)
 
 
 @dataclass(frozen=True, slots=True)

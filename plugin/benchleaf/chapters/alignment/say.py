@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from ...report.findings import NOTE, Standout
+from ...report.sentence import Sentence
+from ...report.verdict import Verdict
 from ..bench import Bench
 from .findings import AlignmentFindings
 
@@ -10,11 +11,11 @@ _LOST_DB = -0.5
 """A change smaller than this is the meter's: half a decibel is 6 % of the volts. Common practice, no source."""
 
 
-def standouts(findings: AlignmentFindings, bench: Bench) -> list[Standout]:
+def standouts(findings: AlignmentFindings, bench: Bench) -> list[Sentence]:
     """Adjustments for maximum that made the signal smaller."""
     return [
-        Standout(
-            NOTE,
+        Sentence(
+            Verdict.NOTE,
             f"Alignment at {step.frequency.text if step.frequency else step.wavelength}: the reading fell by "
             f"{-step.gain_db:.1f} dB although it was adjusted for maximum.",
             "alignment",

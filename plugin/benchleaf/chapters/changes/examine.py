@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...circuit.in_place import InPlace, in_place, of_component
+from ...circuit.pieces import Seen, seen
 from ...electrics.capacitor_limits import esr_when_new
 from ...electrics.impedance import (
     LEAD_HENRIES_PER_METRE,
@@ -15,11 +17,10 @@ from ...electrics.impedance import (
     inductive_reactance,
     pair_impedance,
 )
-from ..parts.pieces import Piece, Seen, pieces_of, seen
 from .findings import AtFrequency, ChangeFindings, ChangesFindings
 
 if TYPE_CHECKING:
-    from ...record.model import Record
+    from ...circuit.circuit import Circuit
     from ...record.sections.changes import Change
     from ..bench import Bench
 
@@ -34,9 +35,8 @@ def examine(bench: Bench) -> ChangesFindings | None:
     if not record.changes:
         return None
     frequencies = tuple(set_frequencies(bench))
-    known = _pieces(record)
     changes = tuple(
-        _change(str(name), change, number, frequencies, known)
+        _change(str(name), change, number, frequencies, bench.circuit)
         for number, (name, change) in enumerate(record.changes.items(), 1)
     )
     mains = bench.circuit.mains
@@ -69,31 +69,20 @@ def set_frequencies(bench: Bench) -> Iterator[tuple[str, float]]:
         yield from ((f"{name}, {end}", hz) for end, hz in (("low end", band.low_hertz), ("high end", band.high_hertz)))
 
 
-def _pieces(record: Record) -> dict[str, Piece]:
-    """Every component by the names a change may call it: ``C7``, ``C12 b``."""
-    return {
-        _folded(f"{name} {piece.section}"): piece for name, part in record.parts.items() for piece in pieces_of(part)
-    }
-
-
-def _folded(name: str) -> str:
-    return " ".join(name.split()).casefold()
-
-
 def _change(
-    name: str, change: Change, number: int, frequencies: tuple[tuple[str, float], ...], known: dict[str, Piece]
+    name: str, change: Change, number: int, frequencies: tuple[tuple[str, float], ...], circuit: Circuit
 ) -> ChangeFindings:
     added = tuple(seen(component) for component in change.add)
-    piece = known.get(_folded(change.across)) if change.across else None
-    capacitors = [c for s in added if s.unit == "F" and (c := _capacitor(s))]
+    listed = circuit.component(change.across)
+    inside = in_place(listed, "now") if listed else InPlace()
+    capacitors = [c for s in added if (c := _capacitor(of_component(s, "now", None)))]
     one = capacitors[0] if len(capacitors) == 1 == len(added) else None
-    there = _capacitor(piece.fitted) if piece and piece.fitted and piece.fitted.unit == "F" else None
-    written = piece.fitted.esr_ohms if piece and piece.fitted else None
-    assumed = _esr_of_new(piece.fitted) if piece and piece.now and piece.fitted and written is None else None
+    there, written = _capacitor(inside), inside.esr_ohms
+    assumed = _esr_of_new(inside.seen) if inside.which == "now" and written is None else None
     esr = assumed if written is None else written
     if there and assumed is not None:
         there = replace(there, esr_ohms=assumed)
-    lacks = "" if not one or not change.across else "part" if not piece else "capacitance" if not there else ""
+    lacks = "" if not one or not change.across else "part" if not listed else "capacitance" if not there else ""
     lacks = lacks or ("ESR" if one and there and esr is None else "")
     compared = there if one and esr is not None else None
     at = tuple(_at(what, hz, one, compared) for what, hz in frequencies) if one else _inductor(added, frequencies)
@@ -130,12 +119,12 @@ def _esr_of_new(component: Seen) -> float | None:
     return esr_when_new(component.value, component.volts)
 
 
-def _capacitor(component: Seen) -> RealCapacitor | None:
-    farads = component.present
-    if not farads or not 0 < farads < math.inf:
+def _capacitor(component: InPlace) -> RealCapacitor | None:
+    farads, written = component.value, component.seen
+    if component.unit != "F" or not farads or not 0 < farads < math.inf:
         return None
-    leads = abs(component.leads_metres or 0.0) * LEAD_HENRIES_PER_METRE
-    return RealCapacitor(farads, abs(component.esr_ohms or 0.0), abs(component.esl_henries or 0.0) + leads)
+    leads = abs(written.leads_metres or 0.0) * LEAD_HENRIES_PER_METRE
+    return RealCapacitor(farads, abs(written.esr_ohms or 0.0), abs(written.esl_henries or 0.0) + leads)
 
 
 def _at(what: str, hertz: float, added: RealCapacitor, there: RealCapacitor | None) -> AtFrequency:
@@ -148,7 +137,8 @@ def _at(what: str, hertz: float, added: RealCapacitor, there: RealCapacitor | No
 
 
 def _inductor(added: tuple[Seen, ...], frequencies: tuple[tuple[str, float], ...]) -> tuple[AtFrequency, ...]:
-    henries = added[0].present if len(added) == 1 and added[0].unit == "H" else None
+    alone = of_component(added[0], "now", None) if len(added) == 1 else InPlace()
+    henries = alone.value if alone.unit == "H" else None
     if not henries or henries < 0:
         return ()
     return tuple(AtFrequency(what, hz, inductive_reactance(henries, hz)) for what, hz in frequencies)

@@ -6,8 +6,8 @@ import datetime
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from ...circuit.pieces import Seen
 from ...electrics.impedance import RealCapacitor
-from ..parts.pieces import Seen
 
 if TYPE_CHECKING:
     pass

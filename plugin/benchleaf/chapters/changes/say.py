@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ...report.findings import NOTE, Standout
+from ...report.sentence import Sentence
+from ...report.verdict import Verdict
 from .findings import ChangesFindings
 
 if TYPE_CHECKING:
     from ..bench import Bench
 
 
-def standouts(findings: ChangesFindings, bench: Bench) -> list[Standout]:
+def standouts(findings: ChangesFindings, bench: Bench) -> list[Sentence]:
     """Additions that gain next to nothing at the set's own frequencies."""
     return [
-        Standout(
-            NOTE,
+        Sentence(
+            Verdict.NOTE,
             f"{change.name} across {change.across} gains {max(change.most_gain_decibels, 0):.1f} dB at the most"
             " at this set’s frequencies",
             change.anchor,

@@ -7,5 +7,9 @@ BAND = (0.90, 1.10)
 either way should not seriously affect life and performance; British practice recommends 7 %.
 By the law of the heater (current as volts to the power 0.6) it is 6 % of rated current."""
 
+RISEN_LINE = 125 / 110
+"""How far a line may have risen since a set was built: from one end of the working band of 1927 to the other, 117.5 ±
+7.5 V (AIEE Transactions 1927, pp. 161 to 215, as quoted by A. Douglas in the Mechanical Music Digest)."""
+
 FILAMENT_BAND = (0.80, 1.14)
 """For directly heated battery filaments: a 1.4 V filament from 1.1 to 1.6 V. From memory."""

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from ...electrics.bridges import shunt_for
 from ...electrics.droppers import rating_for
-from ...record.quantities import QuantityError, read_quantity
-from ...record.text import Text
 from ...tubes import find, lamp
-from .rated import PilotLamp, Rating, same, si
+from .rated import PilotLamp, Rating, same
 from .running import RunningLine, run
 from .string import HeaterString
 
@@ -52,18 +50,6 @@ class WantedShunt:
     preferred_ohms: float
     watts: float
     rating_watts: float
-
-
-@dataclass(frozen=True, slots=True)
-class MainsTap:
-    """A setting of the dropper's taps: what the heaters run at on the nominal line with it."""
-
-    name: str
-    volts: float | None
-    ohms: float
-    lowest_of_rated: float | None
-    highest_of_rated: float | None
-    nearest: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,36 +152,6 @@ def _shunt(group: list[Rating], string_amps: float) -> WantedShunt | None:
         return None
     watts = volts**2 / ohms
     return WantedShunt(tuple(r.tube for r in group), ohms, nearest(ohms, "E24"), watts, rating_for(watts))
-
-
-def mains_taps(string: HeaterString, taps: Mapping[Text, object], line: float) -> tuple[MainsTap, ...]:
-    """Each setting as the string would run with it on ``line``; the one for the nearest voltage is marked."""
-    found = []
-    for name, written in taps.items():
-        ohms = getattr(written, "si", None)
-        if ohms is None or ohms < 0 or string.dropper is None:
-            continue
-        at = run(replace(string, dropper=replace(string.dropper, ohms=ohms)), line, "")
-        shares = [t.judged_of_rated for t in at.tubes.values() if t.judged_of_rated is not None]
-        found.append(
-            MainsTap(str(name), _volts(name), ohms, min(shares, default=None), max(shares, default=None), False)
-        )
-    known = [t for t in found if t.volts]
-    if not known:
-        return tuple(found)
-    best = min(known, key=lambda t: abs((t.volts or 0) - line))
-    return tuple(replace(t, nearest=t is best) for t in found)
-
-
-def _volts(name: Text) -> float | None:
-    """Volts that a setting is named by: ``220 V``, or the lower end and middle of ``200-220 V``."""
-    try:
-        read = read_quantity(str(name), "voltage", bare="V")
-    except QuantityError:
-        return None
-    if read.low is not None and read.high is not None:
-        return (read.low + read.high) / 2
-    return si(read)
 
 
 def diode_rectifier(type_: str | None) -> DiodeRectifier | None:

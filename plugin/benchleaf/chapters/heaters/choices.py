@@ -88,12 +88,18 @@ def wanted_dropper(line: float | None, total: float | None, lamp: float, string:
 
 
 def choices(string: HeaterString, line: float, high: float, total: float, wanted: Dropper) -> tuple[Choice, ...]:
-    """All candidates for ``string`` on ``line``, whose heaters (and series lamp) ask for ``total`` volts."""
+    """All candidates for ``string`` on ``line``, whose heaters (and series lamp) ask for ``total`` volts.
+
+    A resistance cord and a ballast are made for the set that has them: they are candidates in no other.
+    """
     fitted = string.dropper.kind if string.dropper else ""
     bare = replace(string, dropper=None)
-    plain = _resistor("resistor", bare, line, wanted, wanted.preferred_ohms, fitted == "resistor")
-    ballast = _resistor("ballast", bare, line, wanted, wanted.ohms, fitted == "ballast")
-    found = [plain, _cord(string, bare, line, wanted), ballast, _capacitor(bare, line, high, wanted, fitted)]
+    found = [_resistor("resistor", bare, line, wanted, wanted.preferred_ohms, fitted == "resistor")]
+    if fitted == "resistance cord":
+        found.append(_cord(string, bare, line, wanted))
+    if fitted == "ballast":
+        found.append(_resistor("ballast", bare, line, wanted, wanted.ohms, is_fitted=True))
+    found.append(_capacitor(bare, line, high, wanted, fitted))
     return (*found, *_diode(string, bare, line, high, total))
 
 

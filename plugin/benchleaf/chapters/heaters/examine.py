@@ -14,7 +14,6 @@ from ..bench import Bench
 from .cases import (
     diode_rectifier,
     lamp_cases,
-    mains_taps,
     shorted_heaters,
     wanted_shunts,
 )
@@ -28,7 +27,8 @@ from .rated import Rating, pilot_lamp, si
 from .running import DRAIN_WITH_LAMP_AMPS, RunningLine, TubeRunning, run
 from .string import HeaterString, string_of
 from .switching import switch_on
-from .verdicts import judged
+from .taps import dropper_taps, transformer_taps, with_tap
+from .verdicts import built_without_dropper, judged
 from .windings import Windings, fed, from_battery, wanted
 
 _SWEEP = tuple(0.80 + 0.05 * k for k in range(9))
@@ -57,6 +57,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
     string = string_of(bench, frozenset(t for t in apart if t.casefold() not in in_order))
     lines = listed(mains.volts, si(supply.measured.line) if supply.measured else None)
     nominal_volts = next((v for v, which in lines if "nominal" in which), None)
+    string = with_tap(string, supply.mains_taps, nominal_volts)
     running = tuple(
         run(string, volts, which, frequency_hertz=_frequency(supply, which)) for volts, which in lines if string.tubes
     )
@@ -80,7 +81,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
         running=running,
         line_volts=nominal_volts,
         line_limits_assumed=mains.volts is not None and mains.volts.limits_assumed,
-        judged=judged(string.tubes, nominal),
+        judged=judged(string.tubes, nominal, no_dropper=_no_dropper(supply, string)),
         mixed=tuple(r.tube for r in string.mixed),
         fitted_of_rating=heat / fitted.rated_watts if fitted and fitted.rated_watts and heat else None,
         heat_watts=nominal.heat_watts if nominal else None,
@@ -88,6 +89,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
         measured=beside_computed(supply, string, at_measured, nominal_volts, rated, bench.words.tubes),
         filaments=filaments,
         drains=drains(record, filaments, nominal.current_amps if nominal else None, cathode_sum(bench)),
+        mains_taps=() if filaments else dropper_taps(string, supply.mains_taps, nominal_volts),
         diode_rectifier=diode_rectifier(str(supply.diode_in_place_of) if supply.diode_in_place_of else None),
         second=second,
         missing=missing_of(bench, arrangement, string, wound),
@@ -120,7 +122,6 @@ def _with_cases(
         lamp_cases=lamp_cases(string, line, DRAIN_WITH_LAMP_AMPS) if amps else (),
         shorted=shorted_heaters(string, line) if amps else (),
         wanted_shunts=wanted_shunts(string),
-        mains_taps=mains_taps(string, supply.mains_taps, line),
         switch_on=switch_on(string, line, amps),
         tap_limits=tuple((limit.condition, limit.amps) for limit in tapped.maxima.dc) if tapped else (),
     )
@@ -143,6 +144,11 @@ def _second(bench: Bench) -> HeatersFindings | None:
     tubes = {p: t for p, t in record.tubes.items() if str(p).casefold() in wanted}
     apart = replace(bench.circuit, record=record.model_copy(update={"heaters": own, "tubes": tubes}))
     return _of_string(replace(bench, circuit=apart), "series")
+
+
+def _no_dropper(supply: HeaterSupply, string: HeaterString) -> bool:
+    """Whether the set never had a dropper: taps are one, and a diode in a tube's place asks for one."""
+    return built_without_dropper(string) and not (supply.mains_taps or supply.diode_in_place_of)
 
 
 def _frequency(supply: HeaterSupply, which: str) -> float | None:
@@ -188,6 +194,9 @@ def _of_windings(bench: Bench, arrangement: str) -> HeatersFindings:
         windings=supplies.windings,
         wanted=wanted(supplies.unfed),
         measured=beside_computed(supply, None, at_measured, nominal_volts, rated, bench.words.tubes),
+        mains_taps=transformer_taps(
+            supplies.windings, supply.mains_taps, nominal_volts, wound=mains.wound or bool(supply.windings)
+        ),
         primary_volts=made_for if supplies.windings and not direct else None,
         drains=drains(record, (), supplies.windings[0].load_amps if direct else None, cathode_sum(bench)),
         missing=missing_of(bench, arrangement, None, supplies),

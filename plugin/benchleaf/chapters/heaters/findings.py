@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 from .cases import (
     DiodeRectifier,
     LampCase,
-    MainsTap,
     ShortedHeater,
     WantedShunt,
 )
@@ -19,6 +18,7 @@ from .rated import PilotLamp, Rating
 from .running import RunningLine
 from .string import HeaterString
 from .switching import SwitchOn
+from .taps import MainsTap
 from .verdicts import Judged
 from .windings import Wanted, Winding
 

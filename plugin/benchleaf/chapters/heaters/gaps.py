@@ -80,13 +80,23 @@ def _of_string(string: HeaterString, words: Words) -> Iterator[str]:
     sentences = {
         "lamp": "The lamp in the string is not in the lamp table. Write its volts and amperes.",
         "dropper": "The dropper’s value is not written, so the string cannot be computed as it runs. Write its ohms.",
-        "barretter": "The barretter’s range of volts and its current are not written: “barretter 95-165 V 0.3 A”.",
+        "barretter": _barretter(string),
         "capacitor": "The series capacitor’s value is not written.",
         "capacitor on DC": "A series capacitor passes no direct current: on this line the heaters stay cold.",
         "frequency": f"The {words.line} frequency is not written, and a series capacitor drops by it.",
     }
     if why:
         yield sentences[why]
+
+
+def _barretter(string: HeaterString) -> str:
+    """What is not written of a barretter."""
+    fitted = string.dropper
+    unheld = fitted is None or fitted.holds_amps is None
+    unranged = fitted is None or None in (fitted.low_volts, fitted.high_volts)
+    both = "range of volts and its current are"
+    what = both if unheld and unranged else "current is" if unheld else "range of volts is"
+    return f"The barretter’s {what} not written: “barretter 95-165 V 0.3 A”."
 
 
 def _of_lamp(
@@ -140,11 +150,10 @@ def assumed_of(bench: Bench, string: HeaterString | None, windings: Windings | N
     side = [r.tube for r in ratings if r.side_by_side]
     if side:
         found.append(f"The two halves of {_listed(side)} are taken to be joined side by side, which is what fits here.")
-    memory = [r.type for r in ratings if r.from_memory]
-    if memory:
-        found.append(
-            f"Heater ratings without a publication behind them, from memory: {_listed(dict.fromkeys(memory))}."
-        )
+    for borne_out, how in ((False, "from memory"), (True, "from memory and cross-checked")):
+        memory = dict.fromkeys(r.type for r in ratings if r.from_memory and r.borne_out is borne_out)
+        if memory:
+            found.append(f"Heater ratings without a publication behind them, {how}: {_listed(memory)}.")
     found += [f"{r.type}: {r.disagreement.rstrip('.')}." for r in ratings if r.disagreement]
     return tuple(dict.fromkeys(found))
 
@@ -168,6 +177,9 @@ def _assumed_string(string: HeaterString, words: Words) -> Iterator[str]:
             f"The order of the string is not written. The {words.tubes} are drawn as listed; sums and shares do not "
             "depend on it."
         )
+    if string.dropper and string.dropper.tap:
+        tap = string.dropper.tap
+        yield f"No dropper is written: the mains tap {tap}, nearest to the {words.line}, counts as in use."
     if string.dropper and string.dropper.from_drop:
         yield f"The {string.dropper.kind} is taken as the resistance that drops its volts at the rated current."
     if string.dropper and string.dropper.kind == "ballast":

@@ -157,7 +157,7 @@ def _cathode(tube: str, written: HeaterSupply, known: Tube | None) -> tuple[floa
         return own, "the record"
     for point in known.typical if known else ():
         if point.plate_amps is not None:
-            return point.plate_amps + (point.screen_amps or 0.0), point.source.title
+            return point.plate_amps + (point.screen_amps or 0.0), point.source
     return None, ""
 
 

@@ -12,7 +12,7 @@ from ...circuit.heater_names import is_lamp, position
 from ...record.model import Record
 from ...record.quantities import Quantity
 from ...record.text import Text
-from ...tubes import Tube, lamp
+from ...tubes import Tube, from_memory, grade, lamp
 from ..bench import Bench
 
 OWN = "the record"
@@ -23,7 +23,10 @@ _COUNTED = re.compile(r"(\d{1,2})\s*[x×]\s*(.+)", re.S)
 
 @dataclass(frozen=True, slots=True)
 class Rating:
-    """A tube's heater as rated, in the connection it is used in; volts and amps None where the type is not known."""
+    """A tube's heater as rated, in the connection it is used in; volts and amps None where the type is not known.
+
+    ``borne_out`` says of a rating from memory that both its figures are cross-checked.
+    """
 
     tube: str
     type: str
@@ -35,6 +38,7 @@ class Rating:
     rectifier: bool = False
     source: str = ""
     from_memory: bool = False
+    borne_out: bool = False
     disagreement: str = ""
     halves: tuple[float, float] | None = None
     side_by_side: bool = False
@@ -89,7 +93,8 @@ def _from_table(place: str, type_: str, tube: Tube) -> Rating:
         direct=heater.direct,
         rectifier="rectifier" in (tube.role or ""),
         source=heater.source,
-        from_memory=bool(heater.sources) and all(s.from_memory for s in heater.sources),
+        from_memory=from_memory(heater.sources),
+        borne_out=tube.asked_as != "described" and grade.heater_is_borne_out(tube.type),
         disagreement=tube.disagreement,
         halves=halves,
     )

@@ -6,9 +6,11 @@ from collections.abc import Iterator
 
 from ...record.units import say
 from ...report.dialect import Words
-from ...report.findings import FAULT, NOTE, Standout
+from ...report.sentence import Sentence
+from ...report.verdict import Verdict
 from ..bench import Bench
 from .findings import HeatersFindings
+from .running import cannot_run
 from .verdicts import band
 
 ANCHOR = "heater-supply"
@@ -17,12 +19,12 @@ TWICE_THE_HEAT = 0.5
 OFF_CURRENT = 0.10
 
 
-def standouts(findings: HeatersFindings, bench: Bench) -> list[Standout]:
+def standouts(findings: HeatersFindings, bench: Bench) -> list[Sentence]:
     """What a restorer should know first about the heaters, worst first."""
     return sorted(_of(findings, bench.words), key=lambda s: -s.severity)
 
 
-def _of(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
+def _of(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
     """The sentences, in no particular order of weight."""
     yield from _judged(findings, words)
     yield from _windings(findings)
@@ -36,7 +38,7 @@ def _percent(share: float) -> str:
     return say(share, "1", digits=2)
 
 
-def _judged(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
+def _judged(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
     """Tubes out of their band at the nominal line: one sentence for all of one side, as they share one cause."""
     nominal = findings.nominal
     if findings.line_volts is None or nominal is None or findings.arrangement == "parallel":
@@ -53,11 +55,24 @@ def _judged(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
         at = f"at {_percent(worst)}" if len(tubes) == 1 else f"at up to {_percent(worst)}"
         if side == "low" and len(tubes) > 1:
             at = f"down to {_percent(worst)}"
-        yield Standout(
-            FAULT,
-            f"On the {line} {who} {run} {at} of rated heater volts, {word} the band{_why(findings, side)}.",
+        watched = {findings.judged[t].graded for t in tubes} == {"watch"}
+        yield Sentence(
+            Verdict.WATCH if watched else Verdict.FAULT,
+            f"On the {line} {who} {run} {at} of rated heater volts, {word} the band"
+            f"{_remedy(findings) if watched else _why(findings, side)}.",
             STRING,
         )
+
+
+def _remedy(findings: HeatersFindings) -> str:
+    """For a string that never had a dropper, on a line that may have risen since."""
+    wanted = findings.dropper
+    if wanted is None:
+        return ""
+    return (
+        f": no dropper is written, as in a set built for a lower line; {say(wanted.preferred_ohms, 'ohm')}, "
+        f"{say(wanted.rating_watts, 'W')} or more, in series would bring them to their rating"
+    )
 
 
 def _why(findings: HeatersFindings, side: str) -> str:
@@ -70,14 +85,14 @@ def _why(findings: HeatersFindings, side: str) -> str:
     return ""
 
 
-def _dropper(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
+def _dropper(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
     left, string = findings.left_for_dropper_volts, findings.string
     if string is None:
         return
     outside = {j.verdict for j in findings.judged.values()}
     if left is not None and left < 0 and "low" not in outside:
-        yield Standout(
-            NOTE,
+        yield Sentence(
+            Verdict.NOTE,
             f"The heaters ask for {say(findings.rated_sum_volts, 'V', digits=4)}, {say(-left, 'V')} more than the "
             f"{say(findings.line_volts, 'V')} {words.line}: no dropper is wanted.",
             DROPPER,
@@ -87,36 +102,39 @@ def _dropper(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
         return
     heat, rated = say(nominal.dropper_watts, "W"), say(fitted.rated_watts, "W")
     if share > 1:
-        yield Standout(FAULT, f"The dropper makes {heat} of heat and is rated for {rated}.", DROPPER)
+        yield Sentence(Verdict.FAULT, f"The dropper makes {heat} of heat and is rated for {rated}.", DROPPER)
     elif share > TWICE_THE_HEAT * (1 + 1e-9):
-        yield Standout(
-            NOTE, f"The dropper makes {heat} of heat and is rated for {rated}: less than twice the heat.", DROPPER
+        yield Sentence(
+            Verdict.NOTE,
+            f"The dropper makes {heat} of heat and is rated for {rated}: less than twice the heat.",
+            DROPPER,
         )
 
 
-def _mixed(findings: HeatersFindings) -> Iterator[Standout]:
+def _mixed(findings: HeatersFindings) -> Iterator[Sentence]:
     string = findings.string
     if string is None or not string.mixed or string.current_amps is None:
         return
     for one in string.mixed:
         running = findings.nominal.tubes.get(one.tube) if findings.nominal else None
         share = f": it runs at {_percent(running.of_rated)} of its volts" if running and running.of_rated else ""
-        yield Standout(
-            FAULT if findings.judged.get(one.tube) and findings.judged[one.tube].verdict in ("low", "high") else NOTE,
+        off = one.tube in findings.judged and findings.judged[one.tube].verdict in ("low", "high")
+        yield Sentence(
+            Verdict.FAULT if off else Verdict.NOTE,
             f"{one.tube} ({one.type}) is rated for {say(one.amps, 'A')} in a string of "
             f"{say(string.current_amps, 'A')}{share}.",
             STRING,
         )
     for shunt in findings.wanted_shunts:
-        yield Standout(
-            NOTE,
+        yield Sentence(
+            Verdict.NOTE,
             f"A shunt of {say(shunt.preferred_ohms, 'ohm')}, {say(shunt.rating_watts, 'W')} or more, across "
             f"{' and '.join(shunt.over)} would let each heater have its own current.",
             STRING,
         )
 
 
-def _beside(findings: HeatersFindings) -> Iterator[Standout]:
+def _beside(findings: HeatersFindings) -> Iterator[Sentence]:
     """Shunts that are too small, a barretter that does not hold, a diode where a rectifier's heater was."""
     string, nominal = findings.string, findings.nominal
     if string is None or nominal is None:
@@ -125,28 +143,29 @@ def _beside(findings: HeatersFindings) -> Iterator[Standout]:
         heat = nominal.shunt_watts.get(shunt.name)
         if heat and shunt.rated_watts and heat > shunt.rated_watts:
             heated, rated = say(heat, "W"), say(shunt.rated_watts, "W")
-            yield Standout(
-                FAULT, f"The shunt across {shunt.name} makes {heated} of heat and is rated for {rated}.", STRING
+            yield Sentence(
+                Verdict.FAULT, f"The shunt across {shunt.name} makes {heated} of heat and is rated for {rated}.", STRING
             )
     fitted = string.dropper
-    if fitted and fitted.kind == "barretter" and fitted.holds_amps and string.known and nominal.current_amps is None:
-        yield Standout(
-            FAULT,
+    ranged = fitted and fitted.kind == "barretter" and not cannot_run(string, string.frequency_hertz)
+    if fitted and ranged and string.known and nominal.current_amps is None:
+        yield Sentence(
+            Verdict.FAULT,
             f"What the heaters leave of {say(nominal.line_volts, 'V')} lies outside the barretter’s range of "
             f"{say(fitted.low_volts, 'V')} to {say(fitted.high_volts, 'V')}: it does not hold their current.",
             DROPPER,
         )
     gone = findings.diode_rectifier
     if gone:
-        yield Standout(
-            FAULT if findings.outside else NOTE,
+        yield Sentence(
+            Verdict.FAULT if findings.outside else Verdict.NOTE,
             f"The diode in place of the {gone.tube} takes {say(gone.volts, 'V')} out of the string; "
             f"{say(gone.preferred_ohms, 'ohm')}, {say(gone.rating_watts, 'W')} or more, would make them up.",
             DROPPER,
         )
 
 
-def _measured(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
+def _measured(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
     measured = findings.measured
     if measured is None:
         return
@@ -159,40 +178,40 @@ def _measured(findings: HeatersFindings, words: Words) -> Iterator[Standout]:
         )
         ohms = measured.unwritten_dropper_ohms
         fits = f"; {say(ohms, 'ohm', digits=2)} in series would take them" if ohms else ""
-        yield Standout(FAULT, f"{text.rstrip(': ')}{fits}.", MEASURED)
+        yield Sentence(Verdict.FAULT, f"{text.rstrip(': ')}{fits}.", MEASURED)
     for tube in measured.tubes:
         if tube.verdict in ("far off", "dark", "open") and tube.suggestion:
             computed = f", computed {say(tube.computed_volts, 'V')}" if tube.computed_volts is not None else ""
             said = f"{tube.tube} measured {say(tube.measured_volts, 'V')} at the heater{computed}"
-            yield Standout(FAULT, f"{said}: {tube.suggestion.cause}.", MEASURED)
+            yield Sentence(Verdict.FAULT, f"{said}: {tube.suggestion.cause}.", MEASURED)
     if measured.whole_string and measured.of_computed is not None and measured.adds_up is not False:
-        yield Standout(
-            NOTE,
+        yield Sentence(
+            Verdict.NOTE,
             f"The heaters were measured at {_percent(measured.of_computed)} of what is computed: "
             f"{measured.whole_string.cause}.",
             MEASURED,
         )
     if measured.off_current is not None and abs(measured.off_current) > OFF_CURRENT:
-        yield Standout(
-            FAULT,
+        yield Sentence(
+            Verdict.FAULT,
             f"The string was measured at {say(measured.current_amps, 'A')}, computed "
             f"{say(measured.current_computed_amps, 'A')}: a wrong type, or another dropper than written.",
             MEASURED,
         )
 
 
-def _windings(findings: HeatersFindings) -> Iterator[Standout]:
+def _windings(findings: HeatersFindings) -> Iterator[Sentence]:
     for winding in findings.windings:
         if winding.overloaded:
-            yield Standout(
-                FAULT,
+            yield Sentence(
+                Verdict.FAULT,
                 f"Winding {winding.name} must give {say(winding.load_amps, 'A')} and is rated for "
                 f"{say(winding.rated_amps, 'A')}.",
                 WINDINGS,
             )
         if winding.measured_verdict in ("low", "high"):
-            yield Standout(
-                FAULT,
+            yield Sentence(
+                Verdict.FAULT,
                 f"Winding {winding.name} measured {say(winding.measured_volts, 'V')}, nominal "
                 f"{say(winding.volts, 'V')}.",
                 WINDINGS,
@@ -201,15 +220,15 @@ def _windings(findings: HeatersFindings) -> Iterator[Standout]:
             low, high = band(winding.ratings[winding.tubes.index(tube)])
             at = findings.judged.get(tube.tube)
             if findings.primary_volts and at and at.of_rated and at.verdict in ("low", "high"):
-                yield Standout(
-                    FAULT,
+                yield Sentence(
+                    Verdict.FAULT,
                     f"{tube.tube} runs at {_percent(at.of_rated)} of its volts: the transformer is made for "
                     f"{say(findings.primary_volts, 'V')} and the line is {say(findings.line_volts, 'V')}.",
                     WINDINGS,
                 )
             elif tube.of_rated is not None and not low <= tube.of_rated <= high:
-                yield Standout(
-                    FAULT,
+                yield Sentence(
+                    Verdict.FAULT,
                     f"{tube.tube} ({tube.type}) wants {say(tube.rated_volts, 'V')} and hangs on "
                     f"{say(winding.volts, 'V')}.",
                     WINDINGS,

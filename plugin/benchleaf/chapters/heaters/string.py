@@ -16,7 +16,10 @@ from .rated import PilotLamp, Rating, common_amps, for_current, pilot_lamp, rati
 
 @dataclass(frozen=True, slots=True)
 class FittedDropper:
-    """What is written to stand in series with the heaters. ``ohms`` is the measured value where there is one."""
+    """What is written to stand in series with the heaters. ``ohms`` is the measured value where there is one.
+
+    ``tap`` is the setting that is taken to be in use where only mains taps are written.
+    """
 
     kind: str
     ohms: float | None
@@ -32,6 +35,7 @@ class FittedDropper:
     high_volts: float | None = None
     shared_ohms: float | None = None
     drain_amps: float | None = None
+    tap: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,11 +3,22 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ...circuit.heater_names import LAMP
 from ...electrics.heaters import COLD_INRUSH_RATIO, Heater, inrush_amps, pilot_lamp
-from ...electrics.warm_up import LAMP_COLD_RATIO, LAMP_SECONDS, Thermistor, Warming, WarmUp, first_share, warm_up
+from ...electrics.warm_up import (
+    LAMP_COLD_RATIO,
+    LAMP_SECONDS,
+    WARM_UP_RANGE_SECONDS,
+    WARM_UP_SECONDS,
+    Thermistor,
+    Warming,
+    WarmUp,
+    first_share,
+    warm_up,
+)
+from .running import cannot_run
 from .string import HeaterString
 
 SECONDS = 60.0
@@ -19,7 +30,8 @@ NEAR = 0.1
 class SwitchOn:
     """The nominal line on a cold string. Amperes are RMS in the first instant, at the lowest and the highest published
     cold resistance; ``worst_of_rated`` is what the heater with the highest cold resistance may then have, as a share of
-    its rated volts. ``warm_seconds`` is when the current stays within a tenth of what it ends at.
+    its rated volts. ``least_warm_seconds`` and ``warm_seconds`` are when the current stays within a tenth of what it
+    ends at, with the shortest and the longest warm-up time taken for its heaters.
     """
 
     peak_amps: float
@@ -27,10 +39,12 @@ class SwitchOn:
     running_amps: float
     worst_tube: str
     worst_of_rated: float
+    least_warm_seconds: float | None
     warm_seconds: float | None
     lamp_peak_volts: float | None = None
     with_thermistor_peak_amps: float | None = None
     with_thermistor_worst_of_rated: float | None = None
+    with_thermistor_least_warm_seconds: float | None = None
     with_thermistor_warm_seconds: float | None = None
     seconds: tuple[float, ...] = field(default=(), metadata={"json": False})
     amps: tuple[float, ...] = field(default=(), metadata={"json": False})
@@ -38,42 +52,77 @@ class SwitchOn:
 
 
 def switch_on(string: HeaterString, line: float, running_amps: float | None) -> SwitchOn | None:
-    """The string from cold; None where it cannot be computed as it runs, or with a barretter or a group in it."""
-    dropper = string.dropper
-    if running_amps is None or not string.known or string.groups or (dropper and dropper.kind == "barretter"):
+    """The string from cold; None where it cannot be computed as it runs, or with a barretter in it."""
+    bare = replace(string, thermistor=None)
+    plain = from_cold(bare, line)
+    if running_amps is None or plain is None:
         return None
-    heaters = [Heater(r.volts, r.amps) for r in string.tubes if r.volts and r.amps]
+    heaters, (supply, ohms, reactance) = _heaters(string), _fed(string, line)
+    series = math.hypot(ohms, reactance)
+    shares = [first_share(heaters, k, supply, series) for k in range(len(heaters))]
+    worst = max(range(len(heaters)), key=lambda k: shares[k])
+    slowed = from_cold(string, line) if string.thermistor else None
+    quick, slow = _warm_range(bare, line)
+    slowed_quick, slowed_slow = _warm_range(string, line) if slowed else (None, None)
+    return SwitchOn(
+        peak_amps=plain.amps[0],
+        least_peak_amps=inrush_amps(heaters, supply, series, COLD_INRUSH_RATIO[0]),
+        running_amps=running_amps,
+        worst_tube=string.places[worst][0],
+        worst_of_rated=shares[worst],
+        least_warm_seconds=quick,
+        warm_seconds=slow,
+        lamp_peak_volts=max(plain.volts[-1]) if _lamps(string) else None,
+        with_thermistor_peak_amps=slowed.peak_amps if slowed else None,
+        with_thermistor_worst_of_rated=_peak_share(slowed, heaters) if slowed else None,
+        with_thermistor_least_warm_seconds=slowed_quick,
+        with_thermistor_warm_seconds=slowed_slow,
+        seconds=plain.seconds,
+        amps=plain.amps,
+        amps_with_thermistor=_at(slowed, plain.seconds) if slowed else (),
+    )
+
+
+def from_cold(string: HeaterString, line: float, warm_up_seconds: float = WARM_UP_SECONDS) -> WarmUp | None:
+    """The string as written from cold on ``line``, its heaters of this warm-up time and the lowest cold resistance.
+
+    None where it is not known, or with a barretter in it.
+    """
+    if not string.known or cannot_run(string, string.frequency_hertz):
+        return None
+    if string.dropper and string.dropper.kind == "barretter":
+        return None
+    supply, ohms, reactance = _fed(string, line)
+    pieces = [
+        Warming(heater, seconds=warm_up_seconds, shunt_ohms=_shunt(string, names))
+        for heater, names in zip(_heaters(string), string.places, strict=True)
+    ]
+    hot, amps = string.thermistor, string.current_amps
+    slowing = Thermistor(hot.cold_ohms, hot.hot_ohms, amps) if hot and amps else None
+    length = SECONDS * 4 if slowing else SECONDS
+    return warm_up([*pieces, *_lamps(string)], supply, ohms, slowing, reactance, length)
+
+
+def _heaters(string: HeaterString) -> list[Heater]:
+    """The places of the string; heaters side by side count as one."""
+    return [Heater(r.volts, r.amps) for r in string.as_places if r.volts and r.amps]
+
+
+def _fed(string: HeaterString, line: float) -> tuple[float, float, float]:
+    """Volts RMS ahead of the string's resistance, and the ohms and the reactance in series with its heaters."""
+    dropper = string.dropper
     supply, ohms, reactance = line, (dropper.ohms or 0.0) if dropper else 0.0, 0.0
     if dropper and dropper.kind == "diode" and not string.direct_current:
         supply = line / math.sqrt(2)
     if dropper and dropper.kind == "capacitor" and dropper.farads and string.frequency_hertz:
         reactance = 1 / (2 * math.pi * string.frequency_hertz * dropper.farads)
-    series = math.hypot(ohms, reactance)
-    lamps = _lamps(string)
-    pieces = [Warming(h, shunt_ohms=_shunt(string, r.tube)) for h, r in zip(heaters, string.tubes, strict=True)] + lamps
-    plain = warm_up(pieces, supply, ohms, None, reactance, SECONDS)
-    shares = [first_share(heaters, k, supply, series) for k in range(len(heaters))]
-    worst = max(range(len(heaters)), key=lambda k: shares[k])
-    hot = string.thermistor
-    slowed = None
-    if hot:
-        thermistor = Thermistor(hot.cold_ohms, hot.hot_ohms, string.current_amps or running_amps)
-        slowed = warm_up(pieces, supply, ohms, thermistor, reactance, SECONDS * 4)
-    return SwitchOn(
-        peak_amps=plain.amps[0],
-        least_peak_amps=inrush_amps(heaters, supply, series, COLD_INRUSH_RATIO[0]),
-        running_amps=running_amps,
-        worst_tube=string.tubes[worst].tube,
-        worst_of_rated=shares[worst],
-        warm_seconds=_warm(plain),
-        lamp_peak_volts=max(plain.volts[-1]) if lamps else None,
-        with_thermistor_peak_amps=slowed.peak_amps if slowed else None,
-        with_thermistor_worst_of_rated=_peak_share(slowed, heaters) if slowed else None,
-        with_thermistor_warm_seconds=_warm(slowed) if slowed else None,
-        seconds=plain.seconds,
-        amps=plain.amps,
-        amps_with_thermistor=_at(slowed, plain.seconds) if slowed else (),
-    )
+    return supply, ohms, reactance
+
+
+def _warm_range(string: HeaterString, line: float) -> tuple[float | None, float | None]:
+    """When the string is warm, with the shortest and the longest warm-up time of its heaters."""
+    quick, slow = (from_cold(string, line, seconds) for seconds in WARM_UP_RANGE_SECONDS)
+    return _warm(quick) if quick else None, _warm(slow) if slow else None
 
 
 def _lamps(string: HeaterString) -> list[Warming]:
@@ -81,12 +130,12 @@ def _lamps(string: HeaterString) -> list[Warming]:
     if lamp is None or not lamp.volts or not lamp.amps:
         return []
     bulb = pilot_lamp(lamp.volts * lamp.count, lamp.amps)
-    return [Warming(bulb, LAMP_COLD_RATIO, LAMP_SECONDS, _shunt(string, LAMP))]
+    return [Warming(bulb, LAMP_COLD_RATIO, LAMP_SECONDS, _shunt(string, (LAMP,)))]
 
 
-def _shunt(string: HeaterString, name: str) -> float | None:
-    """The shunt across this piece alone; one across several heaters is left out here."""
-    return next((s.ohms for s in string.shunts if s.over == (name,) and not s.tap), None)
+def _shunt(string: HeaterString, names: tuple[str, ...]) -> float | None:
+    """The shunt across this place alone; one across several places is left out here."""
+    return next((s.ohms for s in string.shunts if s.over == names and not s.tap), None)
 
 
 def _peak_share(slowed: WarmUp, heaters: list[Heater]) -> float:

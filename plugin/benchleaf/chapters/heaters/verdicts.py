@@ -3,35 +3,60 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from .bands import BAND, FILAMENT_BAND
+from .bands import BAND, FILAMENT_BAND, RISEN_LINE
 from .rated import Rating
 from .running import RunningLine
+from .string import HeaterString
 
 BATTERY_FILAMENT_VOLTS = 3.0
 
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """One tube at the nominal line: ``within``, ``low``, ``high`` or ``not known``, and the band it is held to."""
+    """One tube at the nominal line: ``within``, ``low``, ``high`` or ``not known``, and the band it is held to.
+
+    ``graded`` says how much that matters: ``good``, ``watch``, ``bad`` or ``unknown``.
+    """
 
     verdict: str
     of_rated: float | None
     low: float
     high: float
     held: str
+    graded: str
 
 
-def judged(ratings: Sequence[Rating], nominal: RunningLine | None) -> dict[str, Judged]:
-    """Each tube against its band; a lamp's tap section is left out of its rectifier's share."""
-    found = {}
+_GRADES = {"within": "good", "low": "bad", "high": "bad", "not known": "unknown"}
+
+
+def judged(ratings: Sequence[Rating], nominal: RunningLine | None, *, no_dropper: bool = False) -> dict[str, Judged]:
+    """Each tube against its band; a lamp's tap section is left out of its rectifier's share.
+
+    With ``no_dropper``, in a string that was built without one, all running high only as far as the line may have risen
+    since is something to watch.
+    """
+    found: dict[str, Judged] = {}
     for one in ratings:
         running = nominal.tubes.get(one.tube) if nominal else None
         share = running.judged_of_rated if running else None
         low, high = band(one)
-        found[one.tube] = Judged(_verdict(share, low, high), share, low, high, one.held)
+        verdict = _verdict(share, low, high)
+        found[one.tube] = Judged(verdict, share, low, high, one.held, _GRADES[verdict])
+    if no_dropper and all(_risen(j) for j in found.values()):
+        return {tube: replace(j, graded="watch") if j.verdict == "high" else j for tube, j in found.items()}
     return found
+
+
+def built_without_dropper(string: HeaterString) -> bool:
+    """Whether the record shows nothing in series with heaters of one current, and nothing that would change them."""
+    return not (string.dropper or string.mixed or string.thermistor or string.shunts)
+
+
+def _risen(one: Judged) -> bool:
+    """Whether the line of its day could have run a heater within its band."""
+    return one.of_rated is not None and one.low * (1 - 1e-9) <= one.of_rated <= one.high * RISEN_LINE * (1 + 1e-9)
 
 
 def band(one: Rating) -> tuple[float, float]:

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from ...electrics.impedance import leakage_resistance
+from ...circuit.in_place import InPlace
+from ...circuit.line_side import SideComponent
+from ...circuit.pieces import Band
 from ...electrics.network import Capacitor, Element, Inductor, Resistor, Wire
-from ...record.quantities import Quantity
-from ...record.sections.line_side import BarrierPart
+from ...record.sections.line_side import WIRE_WORDS
 
 MOST_PIECES = 12
 """Components of one barrier that are computed; what is written beyond is said to be left out."""
@@ -22,15 +23,15 @@ ASSUMED_TOLERANCE = 0.2
 class Piece:
     """One component as it is computed: ohm, farad or henry; a wire has the value 0.
 
-    ``leak_ohms`` is the leakage of a capacitor as a resistance beside it. ``said`` is what was typed; ``rated_volts``
-    (RMS if ``rated_is_rms``) and ``rated_watts`` are what it may carry, ``of_class`` its class of IEC 60384-14, each
-    where written.
+    ``leak_ohms`` is the leakage of a capacitor as a resistance beside it. ``said`` is its name in the parts list, if it
+    has one there, and what was typed; ``rated_volts`` (RMS if ``rated_is_rms``) and ``rated_watts`` are what it may
+    carry, ``of_class`` its class of IEC 60384-14, each where written.
     """
 
     kind: Literal["resistor", "capacitor", "inductor", "wire"]
     value: float
     leak_ohms: float | None = None
-    tolerance: float | None = None
+    tolerance: Band | None = None
     said: str = ""
     of_class: str | None = None
     rated_volts: float | None = None
@@ -46,8 +47,6 @@ _KINDS: dict[str, Literal["resistor", "capacitor", "inductor"]] = {
     "inductor": "inductor",
 }
 
-_JOINED = ("wire", "wired", "direct", "strap", "shorted")
-
 Chain = tuple[Piece, ...]
 """Components in series."""
 
@@ -57,75 +56,58 @@ Barrier = tuple[Chain, ...]
 WIRED: Barrier = ((Piece("wire", 0.0),),)
 
 
-def read_barrier(parts: Sequence[BarrierPart]) -> Barrier:
-    """The barrier that a record's components make. A value that is not known counts as a wire, the worse case."""
+def read_barrier(components: Sequence[SideComponent]) -> Barrier:
+    """The barrier that components make. A value that is not known counts as a wire, the worse case."""
     chains: list[Chain] = []
-    for part in parts[:MOST_PIECES]:
-        piece = _piece(part)
+    for component in components[:MOST_PIECES]:
+        piece = _piece(component)
         if piece is None:
             continue
-        if part.joint and chains:
+        if component.in_series and chains:
             chains[-1] = (*chains[-1], piece)
         else:
             chains.append((piece,))
     return tuple(chains)
 
 
-def _piece(part: BarrierPart) -> Piece | None:
+def _piece(component: SideComponent) -> Piece | None:
     """One component; None where it is none at all (``none``, ``open``)."""
-    if part.condition in ("none", "open"):
+    inside, lead = component.inside, _lead(component.lead)
+    if inside.condition in ("none", "open"):
         return None
-    shown = part.value or part.measured
-    said = " ".join(str(text) for text in (shown.written if shown else "", part.type or "", part.class_ or "") if text)
-    quantity = part.measured or part.value
-    kind = _KINDS.get(part.kind)
-    if part.condition in _JOINED or (quantity and quantity.qualifier == "short"):
-        return Piece("wire", 0.0, said=said, lead=_lead(part))
-    if quantity and quantity.qualifier == "open":
-        return None
-    value = _worse_end(quantity) if quantity else None
+    written = inside.seen
+    shown = written.value_typed or written.measured_typed
+    said = " ".join(text for text in (component.name, shown, written.type, written.safety_class) if text)
+    if inside.condition == "shorted" or written.condition in WIRE_WORDS:
+        return Piece("wire", 0.0, said=said, lead=lead)
+    kind = _KINDS.get(inside.kind)
+    value = inside.high if kind == "capacitor" else inside.low
     if value is None or kind is None or value < 0:
-        return Piece("wire", 0.0, said=said, lead=_lead(part), unknown=True)
+        return Piece("wire", 0.0, said=said, lead=lead, unknown=True)
     if value == 0:
-        return None if kind == "capacitor" else Piece("wire", 0.0, said=said, lead=_lead(part))
+        return None if kind == "capacitor" else Piece("wire", 0.0, said=said, lead=lead)
     return Piece(
         kind=kind,
         value=value,
-        leak_ohms=_leak(part),
-        tolerance=None if part.measured or not part.tolerance else part.tolerance.si,
+        leak_ohms=_leak(inside),
+        tolerance=None if inside.how == "measured" else inside.tolerance,
         said=said,
-        of_class=str(part.class_) if part.class_ else None,
-        rated_volts=part.volts.si if part.volts else None,
-        rated_watts=part.watts.si if part.watts else None,
-        rated_is_rms=bool(part.volts and part.volts.mark in ("ac", "rms")),
-        lead=_lead(part),
+        of_class=written.safety_class or None,
+        rated_volts=written.volts,
+        rated_watts=written.watts,
+        rated_is_rms=written.volts_mark in ("ac", "rms"),
+        lead=lead,
     )
 
 
-def _lead(part: BarrierPart) -> str | None:
-    other_words = {"B- lead": "return lead", "each lead": "both leads"}
-    return other_words.get(part.lead, str(part.lead)) if part.lead else None
+def _lead(lead: str) -> str | None:
+    return {"B- lead": "return lead", "each lead": "both leads"}.get(lead, lead) or None
 
 
-def _worse_end(quantity: Quantity) -> float | None:
-    """The value, or that end of a range or bound which lets more current through."""
-    if quantity.si is not None:
-        return quantity.si
-    return quantity.high if quantity.unit == "F" else quantity.low
-
-
-def _leak(part: BarrierPart) -> float | None:
+def _leak(inside: InPlace) -> float | None:
     """Ohm of a written leakage, None where nothing was written or nothing leaks."""
-    if part.leakage is None or part.kind != "capacitor":
-        return None
-    ohms, amps, volts = (_above_zero(q) for q in (part.leakage.ohms, part.leakage.current, part.leakage.at))
-    if ohms is not None:
-        return ohms
-    return leakage_resistance(volts, amps) if amps is not None and volts is not None else None
-
-
-def _above_zero(quantity: Quantity | None) -> float | None:
-    return quantity.si if quantity and quantity.si is not None and quantity.si > 0 else None
+    ohms = inside.leakage_ohms if inside.kind == "capacitor" else None
+    return ohms if ohms is not None and ohms > 0 else None
 
 
 def elements(barrier: Barrier, a: str, b: str) -> Iterator[Element]:
@@ -176,6 +158,6 @@ def spread(barrier: Barrier, more: bool) -> Barrier:
 
 
 def _spread(piece: Piece, more: bool) -> Piece:
-    share = ASSUMED_TOLERANCE if piece.tolerance is None else min(piece.tolerance, 0.9)
+    band = piece.tolerance or Band(-ASSUMED_TOLERANCE, ASSUMED_TOLERANCE)
     up = more == (piece.kind == "capacitor")
-    return replace(piece, value=piece.value * (1 + share if up else 1 - share))
+    return replace(piece, value=piece.value * (1 + band.high if up else 1 + max(band.low, -0.9)))

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from itertools import product
 from typing import TYPE_CHECKING
 
-from ...record.sections.line_side import ON_THE_CONTROL, BarrierPart, LineSideState, TouchablePart
-from ...record.sections.parts import components_of
+from ...record.sections.line_side import ON_THE_CONTROL, LineSideState, TouchablePart
 from ...report.dialect import Words
-from .barriers import MOST_PIECES, WIRED, Barrier, Chain, is_wired, pieces, read_barrier
+from .barriers import MOST_PIECES, WIRED, Barrier, Chain, is_wired, pieces
+from .read_side import Side, read_side
 from .supply import WORSE_HERTZ, Line, Load
 from .topology import CHASSIS, Part, Wiring
 
@@ -22,8 +21,6 @@ if TYPE_CHECKING:
 MOST_PARTS = 12
 """Touchable parts that are computed; what is written beyond is said to be left out."""
 
-_NO_EARTH = re.compile(r"\s*(?:none|no|not connected|cut|removed|without)\b", re.I)
-_THROUGH = re.compile(r"\b(?:through|via|behind)\s+(?=[.\d])", re.I)
 _NOTHING = ("none", "nothing", "no metal")
 
 
@@ -40,7 +37,8 @@ class Described:
     """One state of the line side, before or after.
 
     ``wirings`` are the wirings that fit what was written, of which the worst counts in each position; ``wiring`` is the
-    first of them. ``assumed`` says what was not written and how it was taken; ``supply`` is the kind of power supply.
+    first of them. ``assumed`` says what was not written and how it was taken, ``from_list`` what the parts list gave;
+    ``supply`` is the kind of power supply.
     """
 
     wirings: tuple[Wiring, ...]
@@ -51,6 +49,7 @@ class Described:
     remarks: tuple[str, ...]
     supply: str
     on_the_control: bool = False
+    from_list: tuple[str, ...] = ()
 
     @property
     def wiring(self) -> Wiring:
@@ -59,9 +58,10 @@ class Described:
 
 def describe(bench: Bench, state: LineSideState, is_after: bool, line: Line, load: Load) -> Described:
     """The wirings that fit one written state, with what had to be assumed."""
-    assumed: list[str] = []
     circuit, words = bench.circuit, bench.words
-    b_minus, double_wound = _chassis(circuit, state, is_after, words, assumed)
+    side = read_side(circuit, state, "after" if is_after else "before", words)
+    assumed = list(side.assumed)
+    b_minus, double_wound = _chassis(circuit, state, side, is_after, words, assumed)
     wiring = Wiring(
         volts=line.volts,
         hertz=line.hertz,
@@ -69,11 +69,11 @@ def describe(bench: Bench, state: LineSideState, is_after: bool, line: Line, loa
         load_ohms=load.ohms,
         idle_ohms=None if circuit.mains.wound else load.idle_ohms,
         b_minus=b_minus,
-        across=tuple(chain for chain in read_barrier(state.across_the_line) if not any(p.unknown for p in chain)),
+        across=tuple(chain for chain in side.across if not any(p.unknown for p in chain)),
         double_wound=double_wound,
-        earth=_earth(circuit, state, is_after, assumed, words),
+        earth=_earth(circuit, state, side, is_after, assumed, words),
         return_fuse=_return_fuse(state, assumed),
-        parts=_parts(state, words, assumed),
+        parts=_parts(state, side, words, assumed),
     )
     if not load.source and not double_wound:
         assumed.append("Neither heaters nor watts are known: what lies between the two leads counts as a wire.")
@@ -83,8 +83,8 @@ def describe(bench: Bench, state: LineSideState, is_after: bool, line: Line, loa
         taken = f"{WORSE_HERTZ:g} Hz is taken, the worse of 50 and 60 Hz"
         assumed.append(f"The {words.line} frequency is not stated: {taken}.")
     wirings = [
-        _with_line_to_chassis(replace(wiring, switch=switch), lead, behind, read_barrier(state.line_to_chassis))
-        for switch, lead, behind in product(*_open_questions(state, double_wound, assumed))
+        _with_line_to_chassis(replace(wiring, switch=switch), lead, behind, side.line_to_chassis)
+        for switch, lead, behind in product(*_open_questions(state, side, double_wound, assumed))
     ]
     return Described(
         wirings=tuple(dict.fromkeys(wirings)),
@@ -95,15 +95,15 @@ def describe(bench: Bench, state: LineSideState, is_after: bool, line: Line, loa
         fuse=_fuse(state),
         remarks=tuple(str(t) for t in state.touchable if not isinstance(t, TouchablePart)),
         supply=circuit.mains.power,
+        from_list=side.from_list,
     )
 
 
 def _chassis(
-    circuit: Circuit, state: LineSideState, is_after: bool, words: Words, assumed: list[str]
+    circuit: Circuit, state: LineSideState, side: Side, is_after: bool, words: Words, assumed: list[str]
 ) -> tuple[Barrier, bool]:
     """What joins B- and chassis, and whether a double-wound transformer stands between chassis and line."""
-    written = read_barrier(state.b_minus_to_chassis)
-    grounding = circuit.grounding
+    written, grounding = side.b_minus, circuit.grounding
     if circuit.mains.double_wound and not grounding.chassis_on_line:
         if not grounding.stated:
             assumed.append(
@@ -129,21 +129,12 @@ def _chassis(
     return WIRED, False
 
 
-def _earth(circuit: Circuit, state: LineSideState, is_after: bool, assumed: list[str], words: Words) -> Barrier:
+def _earth(
+    circuit: Circuit, state: LineSideState, side: Side, is_after: bool, assumed: list[str], words: Words
+) -> Barrier:
     """What joins the chassis to earth: a wire, or the components an earth lead goes ``through``."""
-    lead = state.earth_lead
-    if lead is not None:
-        if _NO_EARTH.match(lead):
-            return ()
-        through = _THROUGH.search(lead)
-        if through is None:
-            return WIRED
-        try:
-            written = read_barrier(components_of(lead.cut(through.end()), BarrierPart))
-        except ValueError:
-            written = WIRED
-            assumed.append(f"What the {words.earth} wire goes through cannot be read: it counts as a wire.")
-        return written or WIRED
+    if state.earthed is not None:
+        return (side.earth or WIRED) if state.earthed else ()
     if state.plug == "three-pin with earth":
         assumed.append(f"The third pin is taken to go to the chassis as its {words.earth} wire.")
         return WIRED
@@ -172,13 +163,13 @@ def _return_fuse(state: LineSideState, assumed: list[str]) -> bool:
     return fuse is not None and fuse.place != "hot lead"
 
 
-def _parts(state: LineSideState, words: Words, assumed: list[str]) -> tuple[Part, ...]:
+def _parts(state: LineSideState, side: Side, words: Words, assumed: list[str]) -> tuple[Part, ...]:
     """The touchable parts; the chassis is always among them, ``listed`` or not."""
     written = [t for t in state.touchable if isinstance(t, TouchablePart)]
     remarks = [t for t in state.touchable if not isinstance(t, TouchablePart)]
     parts: dict[str, Part] = {}
     for part in written[:MOST_PARTS]:
-        barrier = read_barrier(part.through) if part.name != CHASSIS else ()
+        barrier = side.before_parts.get(str(part.name), ()) if part.name != CHASSIS else ()
         parts.setdefault(str(part.name), Part(str(part.name), barrier))
         if part.route and part.name != CHASSIS:
             name = str(part.name).replace("aerial", words.aerial)
@@ -196,7 +187,7 @@ def _parts(state: LineSideState, words: Words, assumed: list[str]) -> tuple[Part
 
 
 def _open_questions(
-    state: LineSideState, double_wound: bool, assumed: list[str]
+    state: LineSideState, side: Side, double_wound: bool, assumed: list[str]
 ) -> tuple[tuple[str, ...], tuple[str, ...], tuple[bool, ...]]:
     """What may be so or so: the switch, the lead of a single line-to-chassis capacitor, and its side of the switch."""
     switches = (lead,) if (lead := switch_lead(state)) else ("hot lead", "B- lead")
@@ -205,7 +196,7 @@ def _open_questions(
         assumed.append(f"The switch is not stated: hot lead and {lead} are both computed, and the worse counts.")
     leads: tuple[str, ...] = ("both leads",)
     sides: tuple[bool, ...] = (False,)
-    written = read_barrier(state.line_to_chassis)
+    written = side.line_to_chassis
     unplaced = [piece for piece in pieces(written) if piece.lead is None]
     if written:
         if len(written) == 1 and unplaced:

@@ -41,7 +41,7 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
     now, written = after or before, side.after or side.before
     both = (before.states if before else (), after.states if after else ())
     reach = reach_of(now.described.wirings, limit, solved) if now and solved else None
-    fuse = fuse_findings(record, written, line, load) if line and written else None
+    fuse = fuse_findings(record, written, line, load, heaters) if line and written else None
     return LineSideFindings(
         limit_amps=limit.dc_amps if direct else limit.amps,
         limit_kind="dc" if direct else limit.kind,

@@ -4,16 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from ...electrics.fuses import RULES, FuseRule, breaking_amps, inrush, least_rating
+from ...electrics.fuses import RULES, FuseRule, Inrush, breaking_amps, inrush, least_rating
+from ...electrics.warm_up import WARM_UP_RANGE_SECONDS
 from ...record.model import Record
 from ...record.sections.line_side import Fuse as WrittenFuse
 from ...record.sections.line_side import LineSideState
 from ...record.units import say
 from ...report.dialect import Words
 from ...report.findings import FAULT, NOTE
+from ..heaters.switching import from_cold
 from .inspection import Check
 from .supply import Line, Load, running_amps
+
+if TYPE_CHECKING:
+    from ..heaters.findings import HeatersFindings
 
 FAR_TOO_LARGE = 4.0
 """Common practice, no source: a fuse rated for more than this many times the running current guards the cord alone."""
@@ -47,14 +53,20 @@ class ByRule:
 class FuseFindings:
     """Amperes RMS, A²s, seconds, ohms. ``running_source``: ``measured``, ``nameplate`` or ``heaters`` (string alone).
 
+    The heaters come up from cold on high line as in their own chapter; ``inrush_least_extra_i2t`` and
+    ``inrush_least_seconds_over_double`` are for the shortest warm-up time taken for heaters, the others for the
+    longest.
     ``fitted_times_running`` is the rating written over the running current. Of a fusible resistor ``dropped_volts`` and
     ``resistor_watts`` at the running current.
     """
 
     running_amps: float
     running_source: str
+    inrush_line_volts: float | None
     inrush_amps: float | None
+    inrush_least_extra_i2t: float | None
     inrush_extra_i2t: float | None
+    inrush_least_seconds_over_double: float | None
     inrush_seconds_over_double: float | None
     by_rule: tuple[ByRule, ...]
     fitted_amps: float | None
@@ -66,13 +78,15 @@ class FuseFindings:
     wants_slow: bool | None
 
 
-def fuse_findings(record: Record, state: LineSideState, line: Line, load: Load) -> FuseFindings | None:
+def fuse_findings(
+    record: Record, state: LineSideState, line: Line, load: Load, heaters: HeatersFindings | None
+) -> FuseFindings | None:
     """What a fuse has to carry and what is fitted; None where nothing says what the set draws."""
     running = running_amps(record, line, load)
     if running is None:
         return None
     amps, source = running
-    cold = inrush(line.high_volts, load.heater_ohms, load.series_ohms) if load.heater_ohms else None
+    quick, cold = _from_cold(heaters, line) if load.heater_ohms else (None, None)
     fuse = state.fuse if state.fuse and not state.fuse.none else None
     rated = _si(fuse.amps) if fuse else None
     ohms = _si(fuse.ohms) if fuse else None
@@ -81,8 +95,11 @@ def fuse_findings(record: Record, state: LineSideState, line: Line, load: Load) 
     return FuseFindings(
         running_amps=amps,
         running_source=source,
+        inrush_line_volts=line.high_volts if cold else None,
         inrush_amps=cold.amps if cold else None,
+        inrush_least_extra_i2t=quick.extra_i2t if quick else None,
         inrush_extra_i2t=cold.extra_i2t if cold else None,
+        inrush_least_seconds_over_double=quick.seconds_over_double if quick else None,
         inrush_seconds_over_double=cold.seconds_over_double if cold else None,
         by_rule=by_rule,
         fitted_amps=rated,
@@ -93,6 +110,14 @@ def fuse_findings(record: Record, state: LineSideState, line: Line, load: Load) 
         resistor_watts=ohms * amps**2 if ohms else None,
         wants_slow=cold.amps > SLOW_FROM * min(least) if cold and least else None,
     )
+
+
+def _from_cold(heaters: HeatersFindings | None, line: Line) -> tuple[Inrush | None, Inrush | None]:
+    """The string from cold on high line, with the shortest and the longest warm-up time of its heaters."""
+    if heaters is None or heaters.string is None or heaters.filaments:
+        return None, None
+    quick, slow = (from_cold(heaters.string, line.high_volts, seconds) for seconds in WARM_UP_RANGE_SECONDS)
+    return (inrush(quick.seconds, quick.amps), inrush(slow.seconds, slow.amps)) if quick and slow else (None, None)
 
 
 def _si(quantity: object) -> float | None:

@@ -14,13 +14,13 @@ def remark(examined: Examined) -> str:
     Computed from what was written, and no approval of the set.
     """
     from ...record.units import say
-    from ...report.typed import say_components
+    from ...report.typed import say_barrier
 
     found, written = examined.findings["line_side"], examined.record.line_side
     if found is None or found.after is None or written is None or written.after is None:
         return ""
     after, words = found.after, examined.bench.words
-    between = say_components(written.after.b_minus_to_chassis)
+    between = say_barrier(written.after.b_minus_to_chassis, examined.bench.circuit, "after")
     said = [f"B- to chassis: {between}"] if between else []
     worst = after.worst_normal
     if after.shorts:

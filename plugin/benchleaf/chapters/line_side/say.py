@@ -6,7 +6,8 @@ from collections.abc import Iterable
 
 from ...record.units import say
 from ...report.dialect import Words
-from ...report.findings import DANGER, FAULT, NOTE, Standout
+from ...report.sentence import Sentence
+from ...report.verdict import Verdict, of_severity
 from ..bench import Bench
 from .findings import LineSideFindings
 from .states import TouchState
@@ -15,52 +16,52 @@ from .wording import fault_words, milliamps, part_words, position_words
 ANCHOR = "line-side"
 
 
-def standouts(findings: LineSideFindings, bench: Bench) -> list[Standout]:
+def standouts(findings: LineSideFindings, bench: Bench) -> list[Sentence]:
     """The sentences on the line side that deserve the top of the page, worst first."""
-    found = [Standout(check.severity, check.text, ANCHOR) for check in findings.checks]
+    found = [Sentence(of_severity(check.severity), check.text, ANCHOR) for check in findings.checks]
     found += _of_states(findings, bench.words)
     found += _of_measurements(findings, bench.words)
     return sorted(found, key=lambda s: -s.severity)
 
 
-def _of_states(f: LineSideFindings, words: Words) -> Iterable[Standout]:
+def _of_states(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
     now = f.now
     if now is None:
-        yield from (Standout(NOTE, text, ANCHOR) for text in f.missing[:1])
+        yield from (Sentence(Verdict.NOTE, text, ANCHOR) for text in f.missing[:1])
         return
     state = now.worst_normal
     if state is not None and state.over_limit and not state.short_circuit:
         what = part_words(state.part, words)
-        yield Standout(
-            DANGER,
+        yield Sentence(
+            Verdict.DANGER,
             f"With nothing wrong the {what} passes {_current(f, state)} through a hand ({position_words(state)}): "
             f"over the limit of {_limit(f)}.",
             ANCHOR,
         )
     elif now.worst_fault is not None and now.worst_fault.over_limit and not now.worst_fault.short_circuit:
         state = now.worst_fault
-        yield Standout(
-            NOTE,
+        yield Sentence(
+            Verdict.NOTE,
             f"One fault makes it live: {fault_words(state.fault, words)} puts {say(state.no_load_volts, 'V')} on the "
             f"{part_words(state.part, words)} ({position_words(state)}).",
             ANCHOR,
         )
 
 
-def _of_measurements(f: LineSideFindings, words: Words) -> Iterable[Standout]:
+def _of_measurements(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
     for m in f.measured:
         beside, unit = (m.volts, "V") if m.volts else (m.amps, "A")
         if m.agrees is False and beside is not None:
-            yield Standout(
-                FAULT,
+            yield Sentence(
+                Verdict.FAULT,
                 f"Measured {say(beside.measured, unit)} at the {part_words(m.part, words)}, computed "
                 f"{say(beside.computed, unit)}: the set is not wired as written, or the measurement was another.",
                 ANCHOR,
             )
     for i in f.insulation:
         if i.agrees is False:
-            yield Standout(
-                NOTE,
+            yield Sentence(
+                Verdict.NOTE,
                 f"Insulation {i.between}: {say(i.measured_ohms, 'ohm')} measured, but the written parts in its path "
                 f"make {say(i.computed_ohms, 'ohm')}. Was the resistor lifted for the test, or is it open?",
                 ANCHOR,

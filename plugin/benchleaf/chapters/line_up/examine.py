@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from ...record.sections.line_up import FittedTube, TestedTube
+from ...record.units import say
 from ...report.anchors import tube_anchor
 from ...report.typed import typed
-from ...tubes import Tube, find, say_electrode
+from ...tubes import DirectCurrentLimit, Rated, Source, Tube, find, grade, say_electrode
+from ...tubes.grade import Standing
+from ...tubes.rectifiers import rectifier_figures
 from ..bench import Bench
 from .findings import Exchange, Known, KnownRow, LineUpFindings, Place, Side
 
@@ -100,27 +103,44 @@ def _differences(
         yield f"the list of {bench.words.tubes} has a {fitted.type} there and not a {now.type}"
 
 
+def _row(
+    what: str, sources: Iterable[Source], standing: Standing, value: float | None = None, unit: str = "", text: str = ""
+) -> KnownRow:
+    return KnownRow(what, grade.said(sources, standing), standing.grade, value, unit, text)
+
+
 def _rows(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
-    heater = tube.heater
-    yield KnownRow("Heater volts", heater.source, heater.volts, "V")
-    yield KnownRow("Heater current", heater.source, heater.amps, "A")
-    if heater.parallel_volts and heater.parallel_amps:
-        yield KnownRow("Heater volts, halves side by side", heater.source, heater.parallel_volts, "V")
-        yield KnownRow("Heater current, halves side by side", heater.source, heater.parallel_amps, "A")
-    if heater.tap_volts:
-        tap = "; ".join(source.title for source in heater.tap_sources)
-        yield KnownRow("Pilot lamp tap, no lamp", tap, heater.tap_volts, "V")
-    identity = "; ".join(source.title for source in tube.identity_sources)
-    for what, text in (("Role", tube.role), ("Base", tube.base), ("Top cap", "yes" if tube.top_cap else "")):
+    yield from _heater(tube)
+    identity = tube.identity_sources
+    for what, text, standing in (
+        ("Role", tube.role, grade.plain(identity)),
+        ("Base", tube.base, grade.base(tube.type)),
+        ("Top cap", "yes" if tube.top_cap else "", grade.plain(identity)),
+    ):
         if text:
-            yield KnownRow(what, identity, text=text)
+            yield _row(what, identity, standing, text=text)
     if tube.pin_rows:
-        yield KnownRow("Pins", tube.pin_source, text=_pins(tube, bench))
+        sources = tuple(source for row in tube.pin_rows for source in row.sources)
+        yield _row("Pins", sources, grade.pins(tube), text=_pins(tube, bench))
     yield from _ratings(tube, bench)
+    yield from _rectifier(tube, bench)
+    yield from _typical(tube, bench)
     if tube.equivalents:
         names = ", ".join(other.name for other in tube.equivalents)
-        sources = "; ".join(dict.fromkeys(other.source.title for other in tube.equivalents))
-        yield KnownRow("Other names", sources, text=names)
+        sources = tuple(other.source for other in tube.equivalents)
+        yield _row("Other names", sources, grade.plain(sources), text=names)
+
+
+def _heater(tube: Tube) -> Iterator[KnownRow]:
+    heater, volts, amps = tube.heater, grade.heater_volts(tube.type), grade.heater_amps(tube.type)
+    yield _row("Heater volts", heater.sources, volts, heater.volts, "V")
+    yield _row("Heater current", heater.sources, amps, heater.amps, "A")
+    if heater.parallel_volts and heater.parallel_amps:
+        yield _row("Heater volts, halves side by side", heater.sources, volts, heater.parallel_volts, "V")
+        yield _row("Heater current, halves side by side", heater.sources, amps, heater.parallel_amps, "A")
+    if heater.tap_volts:
+        tap = grade.plain(heater.tap_sources)
+        yield _row("Pilot lamp tap, no lamp", heater.tap_sources, tap, heater.tap_volts, "V")
 
 
 def _pins(tube: Tube, bench: Bench) -> str:
@@ -136,21 +156,52 @@ def _ratings(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
     plate, screen = bench.words.plate, bench.words.screen
     for maxima in (tube.maxima, *tube.other_maxima):
         where = f", {maxima.section}" if maxima.section else ""
-        for what, rated, unit in (
-            (f"Most {plate} volts", maxima.plate_volts, "V"),
-            (f"Most {plate} dissipation", maxima.plate_watts, "W"),
-            (f"Most {screen} volts", maxima.screen_volts, "V"),
-            (f"Most {screen} dissipation", maxima.screen_watts, "W"),
-            ("Most cathode current", maxima.cathode_amps, "A"),
+        for what, name, unit in (
+            (f"Most {plate} volts", "plate_volts", "V"),
+            (f"Most {plate} dissipation", "plate_watts", "W"),
+            (f"Most {screen} volts", "screen_volts", "V"),
+            (f"Most {screen} dissipation", "screen_watts", "W"),
+            ("Most cathode current", "cathode_amps", "A"),
         ):
-            if rated:
-                system = f" ({rated.system})" if rated.system else ""
-                yield KnownRow(f"{what}{where}{system}", rated.source.title, rated.value, unit)
-        for limit in maxima.dc:
-            condition = f", {limit.condition}" if limit.condition else ""
-            yield KnownRow(f"Most direct current{where}{condition}", limit.source.title, limit.amps, "A")
+            limit: Rated | None = getattr(maxima, name)
+            if limit:
+                standing = grade.rated(tube, maxima.section, name, limit)
+                said = f"{what}{where}{_condition(limit)}{f' ({limit.system})' if limit.system else ''}"
+                yield _row(said, limit.sources, standing, limit.value, unit)
+        for direct in maxima.dc:
+            standing = grade.direct_current(tube, maxima.section, direct)
+            yield _row(f"Most direct current{where}{_condition(direct)}", direct.sources, standing, direct.amps, "A")
+
+
+def _condition(limit: Rated | DirectCurrentLimit) -> str:
+    return f", {limit.condition}" if limit.condition else ""
+
+
+def _rectifier(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
+    figures = rectifier_figures(tube)
+    if figures is None:
+        return
+    plate = bench.words.plate
+    for drop in figures.drops:
+        said = f"Drop at {say(drop.amps, 'A')} through one {plate}"
+        yield _row(said, drop.sources, grade.plain(drop.sources), drop.volts, "V")
+    if peak := figures.peak_amps:
+        standing = grade.rectifier(tube, "peak_amps", peak)
+        yield _row(f"Most peak current, one {plate}", peak.sources, standing, peak.value, "A")
+    if inverse := figures.inverse_volts:
+        standing = grade.rectifier(tube, "inverse_volts", inverse)
+        yield _row("Most peak inverse volts", inverse.sources, standing, inverse.value, "V")
+    if reservoir := figures.reservoir_farads:
+        standing = grade.rectifier(tube, "reservoir_farads", reservoir)
+        yield _row("Largest reservoir", reservoir.sources, standing, reservoir.value, "F")
+
+
+def _typical(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
+    plate, screen = bench.words.plate, bench.words.screen
     for point in tube.typical:
+        standing = grade.point(tube, point)
         where = "".join(f", {text}" for text in (point.section, point.use) if text)
+        factor = "mu" if point.screen_volts is None else f"mu of the {screen}"
         for what, value, unit in (
             (f"{plate} volts", point.plate_volts, "V"),
             (f"{screen} volts", point.screen_volts, "V"),
@@ -159,9 +210,13 @@ def _ratings(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
             (f"{screen} current", point.screen_amps, "A"),
             ("cathode resistor", point.cathode_ohms, "ohm"),
             ("load", point.load_ohms, "ohm"),
+            ("gm", point.gm_siemens, "S"),
+            (f"{plate} resistance", point.rp_ohms, "ohm"),
         ):
             if value is not None:
-                yield KnownRow(f"Typical {what}{where}", point.source.title, value, unit)
+                yield _row(f"Typical {what}{where}", point.sources, standing, value, unit)
+        if point.mu is not None:
+            yield _row(f"Typical {factor}{where}", point.sources, standing, text=f"{point.mu:g}")
 
 
 def _notes(tube: Tube) -> tuple[str, ...]:

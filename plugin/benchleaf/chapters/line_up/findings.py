@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from ...report.typed import Typed
+from ...tubes.grade import Grade
 
 _PAGE_ONLY: dict[str, Any] = {"json": False}
 
@@ -63,10 +64,14 @@ class Exchange:
 
 @dataclass(frozen=True, slots=True)
 class KnownRow:
-    """One line of what the table knows: what it is, the value in ``unit`` or the text, and its source."""
+    """One line of what the table knows: what it is, the value in ``unit`` or the text, and its source.
+
+    ``grade`` is ``read``, ``cross-checked`` or ``from memory``; a cross-checked value's source says by what.
+    """
 
     what: str
     source: str
+    grade: Grade
     value: float | None = None
     unit: str = ""
     text: str = ""

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from ...report.findings import NOTE, Standout
+from ...report.sentence import Sentence
+from ...report.verdict import Verdict
 from ..bench import Bench
 from .findings import LineUpFindings
 
 
-def standouts(findings: LineUpFindings, bench: Bench) -> list[Standout]:
+def standouts(findings: LineUpFindings, bench: Bench) -> list[Sentence]:
     """Types the table does not know, and exchanges that changed more than the tube."""
     found = [
-        Standout(
-            NOTE,
+        Sentence(
+            Verdict.NOTE,
             f"{place.tube} is a {place.type}, which the table of {bench.words.tubes} does not know: "
             + (
                 "the record’s own data are used."
@@ -24,7 +25,7 @@ def standouts(findings: LineUpFindings, bench: Bench) -> list[Standout]:
         if not place.known
     ]
     found += [
-        Standout(NOTE, f"{exchange.tube}: {remark}.", "tubes-changed")
+        Sentence(Verdict.NOTE, f"{exchange.tube}: {remark}.", "tubes-changed")
         for exchange in findings.changed
         for remark in exchange.remarks
     ]

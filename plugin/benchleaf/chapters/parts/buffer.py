@@ -9,8 +9,8 @@ from .findings import Buffer
 from .judging import Ends
 
 if TYPE_CHECKING:
+    from ...circuit.pieces import Piece
     from .findings import PartFindings
-    from .pieces import Piece, Seen
 
 
 NEEDED_VOLTS = 1600.0
@@ -31,33 +31,29 @@ def buffer(row: PartFindings, ends: Ends | None) -> Buffer | None:
     """The judgement of its own, in a set with a vibrator; None for other parts."""
     if row.kind != "capacitor" or not is_buffer(row.piece, ends):
         return None
-    change = _change(row.piece)
+    change = _change(row)
     timing = ""
     if change is not None:
         timing = "close" if abs(change) <= CLOSE + 1e-9 else "near" if abs(change) <= FAR + 1e-9 else "off"
-    inside = row.in_the_set or row.piece.now
+    inside = row.in_the_set.seen if row.in_the_set else row.piece.now
     rated = inside.volts if inside and not inside.volts_mark else None
     return Buffer(change, timing, rated, None if rated is None else rated >= NEEDED_VOLTS, _fault(row))
 
 
-def _change(piece: Piece) -> float | None:
+def _change(row: PartFindings) -> float | None:
     """The new one, as measured where that was done, against the sheet’s value or else the old one’s."""
+    piece, new = row.piece, row.at("after")
     reference = next((s for s in (piece.sheet, piece.was) if s and s.value and s.unit == "F"), None)
-    new = piece.now
-    if reference is None or not reference.value or not new or new.unit != "F" or new.present is None:
+    if reference is None or not reference.value or piece.now is None or new.unit != "F" or new.value is None:
         return None
-    return new.present / reference.value - 1
+    return new.value / reference.value - 1
 
 
 def _fault(row: PartFindings) -> str:
     inside = row.in_the_set
     if inside is None:
         return ""
-    if _is_short(inside):
+    if inside.condition == "shorted":
         return "shorted"
     held = row.now_held if row.new_is_fitted else row.was_held
     return "leaky" if held is not None and held.leakage_enough is False else ""
-
-
-def _is_short(seen: Seen) -> bool:
-    return "short" in (seen.measured_bound, seen.leakage_bound) or seen.condition.casefold() == "shorted"

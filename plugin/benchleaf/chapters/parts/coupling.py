@@ -5,14 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from ...circuit.in_place import in_place
 from ...electrics.impedance import grid_offset_volts
-from .pieces import Piece, Seen
 from .supply import volts_at
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
     from ...circuit.network import Coupling
+    from ...circuit.pieces import Seen
     from ...circuit.places import Place
     from ..bench import Bench
 
@@ -48,13 +47,13 @@ class OnGrid:
         return None if self.volts_bound == "at least" else False
 
 
-def on_grid(bench: Bench, coupled: Coupling, leaking: Seen, pieces: Mapping[str, Piece], *, new: bool) -> OnGrid:
+def on_grid(bench: Bench, coupled: Coupling, leaking: Seen, *, new: bool) -> OnGrid:
     """The divider of leakage resistance and grid leak across the plate voltage before the capacitor.
 
     An old capacitor is computed with the grid leak and the plate voltage as found, a new one with those of the finished
-    set. ``pieces`` are the record's components by name.
+    set.
     """
-    leak = _grid_leak(bench, coupled.grid, pieces, new=new)
+    leak = _grid_leak(bench, coupled.grid, new=new)
     read = volts_at(bench, coupled.plate, latest=new)
     lacks: list[str] = []
     if leaking.leakage_ohms is None:
@@ -80,13 +79,9 @@ def on_grid(bench: Bench, coupled: Coupling, leaking: Seen, pieces: Mapping[str,
     )
 
 
-def _grid_leak(bench: Bench, grid: Place, pieces: Mapping[str, Piece], *, new: bool) -> tuple[str, float] | None:
+def _grid_leak(bench: Bench, grid: Place, *, new: bool) -> tuple[str, float] | None:
     for element in bench.circuit.network.leaks(grid):
-        piece = pieces.get(element.name)
-        if piece is None:
-            continue
-        order = (piece.now, piece.was, piece.sheet) if new else (piece.was, piece.sheet, piece.now)
-        for entry in order:
-            if entry and entry.present:
-                return element.name, entry.present
+        ohms = in_place(element.listed, "after" if new else "before").value
+        if ohms:
+            return element.name, ohms
     return None

@@ -7,16 +7,20 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ...circuit.elements import RESISTOR
+from ...circuit.in_place import in_place
 from ...circuit.places import COMMON, Place, rail_order
 from ...electrics.impedance import corner_frequency
+from ...report.amount import METER_TOLERANCE
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Sequence
 
     from ...circuit.elements import Element
+    from ...circuit.in_place import InPlace
+    from ...circuit.listed import Listed
     from ...circuit.network import Coupling, Network
+    from ...circuit.pieces import Piece
     from ..bench import Bench
-    from .pieces import Piece
 
 Ends = tuple[Place, Place]
 
@@ -25,7 +29,8 @@ Ends = tuple[Place, Place]
 class Acting:
     """A capacitor with its resistor: farad, ohm, hertz, seconds; ``loss_decibels`` at the line frequency and twice it.
 
-    The loss is that of the coupling or bypass; None where the role has none.
+    The loss is that of the coupling or bypass; None where the role has none. ``tolerances`` say how far capacitor and
+    resistor may be off as ratios, None where the record does not say.
     """
 
     farads: float
@@ -33,11 +38,12 @@ class Acting:
     corner_hertz: float
     seconds: float
     loss_decibels: tuple[float, float] | None = None
+    tolerances: tuple[float | None, float | None] = field(default=(None, None), metadata={"json": False})
 
 
 @dataclass(frozen=True, slots=True)
 class Effect:
-    """What a replaced capacitor does in its place, as the sheet or the old part had it and as it is now.
+    """What a replaced capacitor does in its place, with what was there before the work and what is there after it.
 
     ``role`` is ``coupling``, ``cathode bypass``, ``screen bypass``, ``tone``, ``AVC`` or ``filter``. ``lacks`` says
     what the record would have to give, where nothing could be computed.
@@ -51,41 +57,42 @@ class Effect:
     lacks: str = field(default="", metadata={"json": False})
 
 
-def effect(bench: Bench, name: str, piece: Piece, ends: Ends | None, pieces: Mapping[str, Piece]) -> Effect | None:
-    """The consequence of a new capacitor; None where none was fitted or its role is not one that is computed.
-
-    ``name`` is the component's own, ``pieces`` are the record's components by name.
-    """
+def effect(bench: Bench, listed: Listed, ends: Ends | None) -> Effect | None:
+    """The consequence of a new capacitor; None where none was fitted or its role is not one that is computed."""
     network = bench.circuit.network
-    new = piece.now
-    if new is None or new.unit != "F" or not new.present or ends is None:
+    old, new = in_place(listed, "before"), in_place(listed, "after")
+    if listed.piece.now is None or new.unit != "F" or not new.value or ends is None:
         return None
-    coupled = network.coupling(name)
-    role = "coupling" if coupled else role_of(piece, ends, network)
+    coupled = network.coupling(listed.name)
+    role = "coupling" if coupled else role_of(listed.piece, ends, network)
     if not role:
         return None
-    old = next((s.value for s in (piece.sheet, piece.was) if s and s.value and s.unit == "F"), None)
-    asked = _Asked(bench, network, pieces, coupled)
-    resistor, before, after, lacks = _RESISTOR[role](ends, asked)
+    resistor, before, after, lacks = _RESISTOR[role](ends, _Asked(bench, network, coupled))
     hertz = bench.circuit.mains.hertz
-    if before is None or after is None:
+    if not after.ohms:
         if role == "filter":
             return None
         return Effect(role, resistor, line_hertz=hertz, lacks=lacks)
-    passes = role == "coupling"
-    return Effect(
-        role,
-        resistor,
-        _acting(old, before, hertz if passes else None) if old else None,
-        _acting(new.present, after, hertz if passes else None),
-        hertz,
-    )
+    at_line = hertz if role == "coupling" else None
+    return Effect(role, resistor, _acting(old, before, at_line), _acting(new, after, at_line), hertz)
 
 
-def _acting(farads: float, ohms: float, hertz: float | None) -> Acting:
+def _acting(capacitor: InPlace, resistor: _Ohms, hertz: float | None) -> Acting | None:
+    """None without both values. An old capacitor that nobody wrote of is not taken for one like the new: nothing would
+    change."""
+    farads, ohms = capacitor.value, resistor.ohms
+    if not farads or not ohms or capacitor.unit != "F" or capacitor.how == "assumed":
+        return None
     corner = corner_frequency(ohms, farads)
     losses = (_loss(corner, hertz), _loss(corner, 2 * hertz)) if hertz else None
-    return Acting(farads, ohms, corner, ohms * farads, losses)
+    return Acting(farads, ohms, corner, ohms * farads, losses, (_tolerance(capacitor), resistor.tolerance))
+
+
+def _tolerance(inside: InPlace) -> float | None:
+    """How far a value may be off, as a ratio; None where the record does not say."""
+    if inside.how == "measured":
+        return METER_TOLERANCE
+    return max(abs(inside.tolerance.low), abs(inside.tolerance.high)) if inside.tolerance else None
 
 
 def _loss(corner: float, hertz: float) -> float:
@@ -110,17 +117,24 @@ def role_of(piece: Piece, ends: Ends, network: Network) -> str:
     return "filter" if "B+" in kinds else ""
 
 
-_Found = tuple[str, float | None, float | None, str]
-"""What the capacitor works with, its ohms before and after, and what is lacking."""
+@dataclass(frozen=True, slots=True)
+class _Ohms:
+    """What a capacitor works with at one time, and how far it may be off as a ratio; None where that is not known."""
+
+    ohms: float | None = None
+    tolerance: float | None = None
+
+
+_Found = tuple[str, _Ohms, _Ohms, str]
+"""The name of what the capacitor works with, its ohms before and after, and what is lacking."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """What the roles ask: the network, the components by name, and what the capacitor couples."""
+    """What the roles ask: the network, and what the capacitor couples."""
 
     bench: Bench
     network: Network
-    pieces: Mapping[str, Piece]
     coupled: Coupling | None
 
     def end(self, ends: Ends, *kinds: str) -> Place:
@@ -131,20 +145,21 @@ class _Asked:
         return place.name(self.bench.dialect)
 
     def values(self, elements: Sequence[Element], lacks: str) -> _Found:
-        """The first element's resistance, or that of all side by side, as it was meant to be and as it is now."""
-        found = [(e.name, self.pieces[e.name]) for e in elements if e.name in self.pieces]
-        name = " with ".join(name for name, _ in found)
-        before = [next((s.value for s in (p.sheet, p.was, p.now) if s and s.value), None) for _, p in found]
-        after = [next((s.present for s in (p.now, p.was, p.sheet) if s and s.present), None) for _, p in found]
-        known = bool(found) and None not in before and None not in after
-        return name, _side_by_side(before), _side_by_side(after), "" if known else lacks
+        """The first element's resistance, or that of all side by side, before the work and after it."""
+        name = " with ".join(element.name for element in elements)
+        before = _side_by_side([in_place(element.listed, "before") for element in elements])
+        after = _side_by_side([in_place(element.listed, "after") for element in elements])
+        return name, before, after, "" if after.ohms else lacks
 
 
-def _side_by_side(ohms: Sequence[float | None]) -> float | None:
-    known = [value for value in ohms if value]
-    if len(ohms) == 1:
-        return ohms[0]
-    return 1 / math.fsum(1 / value for value in known) if known and len(known) == len(ohms) else None
+def _side_by_side(resistors: Sequence[InPlace]) -> _Ohms:
+    """All of them together are off by no more than the one that is off most."""
+    known = [one.value for one in resistors if one.value]
+    if not known or len(known) < len(resistors):
+        return _Ohms()
+    off = [tolerance for one in resistors if (tolerance := _tolerance(one)) is not None]
+    together = known[0] if len(known) == 1 else 1 / math.fsum(1 / value for value in known)
+    return _Ohms(together, max(off) if len(off) == len(resistors) else None)
 
 
 def _grid_leak(ends: Ends, asked: _Asked) -> _Found:
@@ -177,11 +192,11 @@ def _tone(ends: Ends, asked: _Asked) -> _Found:
         f"what loads {asked.say(plate)}: its resistor in the parts, a published load, or what its transformer matches"
     )
     if load is None:
-        return "", None, None, lacks
+        return "", _Ohms(), _Ohms(), lacks
     if load.how == "resistors":
         return asked.values(load.parts, lacks)
     name = f"{plate.tube}’s published load" if load.how == "published" else "what the output transformer matches"
-    return name, load.ohms, load.ohms, ""
+    return name, _Ohms(load.ohms), _Ohms(load.ohms), ""
 
 
 def _filter(ends: Ends, asked: _Asked) -> _Found:

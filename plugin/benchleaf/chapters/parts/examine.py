@@ -7,6 +7,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...circuit.elements import ends_of
+from ...circuit.listed import Listed
+from ...circuit.pieces import Piece
+from ...circuit.work import DONE_STATES, NEW_PART_FITTED, OPEN_STATES
 from ...report.anchors import part_anchor
 from . import judging
 from .buffer import buffer
@@ -15,7 +19,6 @@ from .effects import effect
 from .findings import PartFindings, PartsFindings, Progress
 from .held import heat, held
 from .marks import read_marks, worn_marks
-from .pieces import Piece, pieces_of
 from .reforming import reformed
 from .substitutes import substitute
 from .supply import SupplyPeak, sees_supply, supply_peak
@@ -27,7 +30,7 @@ if TYPE_CHECKING:
 
 
 _WINDING = re.compile(r"(L|T|CH)\s*\d", re.I)
-_OPENNESS = (*judging.OPEN_STATES, "looked at", *judging.DONE_STATES)
+_OPENNESS = (*OPEN_STATES, "looked at", *DONE_STATES)
 
 
 def examine(bench: Bench) -> PartsFindings | None:
@@ -36,11 +39,10 @@ def examine(bench: Bench) -> PartsFindings | None:
     if not record.parts:
         return None
     supply = supply_peak(bench)
-    pieces = _by_name(record)
     parts: dict[str, PartFindings] = {}
     anchors: set[str] = set()
     for name, part in record.parts.items():
-        found = _part(str(name), part, bench, supply, pieces)
+        found = _part(str(name), part, bench, supply)
         parts[str(name)] = _anchored(found, anchors)
     parts = _with_reforming(record, parts)
     rows = [row for part in parts.values() for row in part.sections.values() or (part,)]
@@ -62,18 +64,13 @@ def _part(
     part: Part,
     bench: Bench,
     supply: SupplyPeak,
-    pieces: Mapping[str, Piece],
 ) -> PartFindings:
-    dates = {key: getattr(part, key) is not None for key in ("ordered", "tested", "fitted", "checked")}
-    restuffed = any(c.restuffed for c in part.now)
     judged = []
-    for piece in pieces_of(part):
-        state = judging.state_of(piece.state, piece, restuffed=restuffed, dates=dates)
-        label = f"{name} {piece.section}".strip()
-        ends = _ends(piece, bench)
-        bare = PartFindings(state, name=label, part=name, piece=piece)
+    for listed in bench.circuit.parts[name]:
+        ends = ends_of(listed.piece, bench.circuit.places)
+        bare = PartFindings(listed.state, name=listed.name, part=name, listed=listed)
         found = _judged(bare, ends, supply, bench)
-        judged.append(_with_neighbours(found, ends, bench, pieces))
+        judged.append(_with_neighbours(found, listed, ends, bench))
     if len(judged) == 1 and not part.sections:
         return judged[0]
     state = min((j.state for j in judged), key=_OPENNESS.index)
@@ -97,7 +94,7 @@ def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, 
     kind = "inductor" if kind == "resistor" and _WINDING.match(found.part) else kind
     nominal, band = piece.nominal
     assumed = judging.assumed_band(old, nominal, band)
-    inside = found.in_the_set or new
+    inside = found.in_the_set.seen if found.in_the_set else new
     needed = judging.barrier(ends, b_minus_on_line=on_line) if kind == "capacitor" else ""
     written_class = inside.safety_class if inside else ""
     rated = inside.volts if inside and not inside.volts_mark else None
@@ -136,22 +133,22 @@ def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, 
         was_in_assumed=old.within(assumed, nominal) if old else None,
         was_held=held(old, ends) if kind == "capacitor" else None,
         now_held=held(new, ends) if kind == "capacitor" else None,
-        substitute=substitute(nominal, kind) if found.state in judging.OPEN_STATES and new is None else None,
+        substitute=substitute(nominal, kind) if found.state in OPEN_STATES and new is None else None,
     )
 
 
 def _with_neighbours(
     found: PartFindings,
+    listed: Listed,
     ends: judging.Ends | None,
     bench: Bench,
-    pieces: Mapping[str, Piece],
 ) -> PartFindings:
     """What needs the part's neighbours and the readings: heat, consequence of a new value, volts on the next grid."""
     old, new = found.piece.was, found.piece.now
     found = replace(
         found,
-        heat=heat(bench, found.piece, ends, found.in_the_set) if found.kind == "resistor" else None,
-        effect=effect(bench, found.name, found.piece, ends, pieces) if found.kind == "capacitor" else None,
+        heat=heat(bench, listed, ends) if found.kind == "resistor" else None,
+        effect=effect(bench, listed, ends) if found.kind == "capacitor" else None,
     )
     if bench.circuit.mains.vibrator:
         found = replace(found, buffer=buffer(found, ends))
@@ -160,8 +157,8 @@ def _with_neighbours(
         return found
     return replace(
         found,
-        was_on_grid=on_grid(bench, coupling, old, pieces, new=False) if old and old.is_there else None,
-        now_on_grid=on_grid(bench, coupling, new, pieces, new=True) if new and new.is_there else None,
+        was_on_grid=on_grid(bench, coupling, old, new=False) if old and old.is_there else None,
+        now_on_grid=on_grid(bench, coupling, new, new=True) if new and new.is_there else None,
     )
 
 
@@ -173,23 +170,6 @@ def _change(piece: Piece) -> float | None:
         return None
     change = new.value / old.value - 1
     return 0.0 if abs(change) < 1e-9 else change
-
-
-def _ends(piece: Piece, bench: Bench) -> judging.Ends | None:
-    if piece.ends is None:
-        return None
-    one, other = (bench.circuit.places.read(end) for end in piece.ends)
-    return one, other
-
-
-def _by_name(record: Record) -> dict[str, Piece]:
-    """Every component by its name; a part of several under its own name too, for the first of them."""
-    found: dict[str, Piece] = {}
-    for name, part in record.parts.items():
-        for piece in pieces_of(part):
-            found.setdefault(f"{name} {piece.section}".strip(), piece)
-            found.setdefault(str(name), piece)
-    return found
 
 
 def _anchored(found: PartFindings, taken: set[str]) -> PartFindings:
@@ -213,12 +193,12 @@ def _progress(record: Record, parts: Mapping[str, PartFindings]) -> Progress:
     unchecked = tuple(
         name
         for name, part in parts.items()
-        if part.kind == "capacitor" and part.state in judging.NEW_PART_FITTED and record.parts[name].checked is None  # type: ignore[index]
+        if part.kind == "capacitor" and part.state in NEW_PART_FITTED and record.parts[name].checked is None  # type: ignore[index]
     )
     return Progress(
         total=len(states),
-        done=sum(state in judging.DONE_STATES for state in states),
-        open=sum(state in judging.OPEN_STATES for state in states),
+        done=sum(state in DONE_STATES for state in states),
+        open=sum(state in OPEN_STATES for state in states),
         looked_at=states.count("looked at"),
         by_state=tuple((state, states.count(state)) for state in _OPENNESS if state in states),
         unchecked=unchecked,

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 from .judging import bar_name
 
 if TYPE_CHECKING:
+    from ...circuit.pieces import Band
     from ...drawing import Figure
     from ..bench import Bench
     from .findings import PartsFindings
-    from .pieces import Band
 
 
 _AT_THE_START = 60.0
@@ -40,6 +40,11 @@ def _either_way(band: Band | None) -> float | None:
     return round(band.high, 9) if band and abs(band.high + band.low) < 1e-9 and band.high > 0 else None
 
 
+def log_name(anchor: str) -> str:
+    """The name of the figure of one capacitor's reforming log."""
+    return f"parts-reforming-{anchor}"
+
+
 def _reforming(findings: PartsFindings) -> Iterator[Figure]:
     """Leakage over time on logarithmic scales, with its limit."""
     from ...drawing.plot import Limit, Series, line_plot, to_figure
@@ -61,7 +66,7 @@ def _reforming(findings: PartsFindings) -> Iterator[Figure]:
         under = "" if limit is None else f"; the limit is {say(limit, 'A')}"
         yield to_figure(
             plot,
-            name=f"parts-reforming-{found.anchor}",
+            name=log_name(found.anchor),
             title=f"Leakage of {found.name} while it was reformed",
             description=f"From {say(points[0][1], 'A')} to {say(points[-1][1], 'A')} after "
             f"{points[-1][0] / 60:.0f} minutes{under}. A reading at the start is drawn at one minute.",

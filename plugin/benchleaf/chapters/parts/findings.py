@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from ...electrics.capacitor_limits import ESR_SOURCE, LEAKAGE_SOURCE, OTHER_LEAKAGE_SOURCE
+from ...circuit.in_place import InPlace, When, in_place
+from ...circuit.listed import Listed
+from ...circuit.pieces import Band, Piece, Seen
+from ...circuit.work import NEW_PART_FITTED, OLD_PART_FITTED, OPEN_STATES
 from ...electrics.markings import Reading
 from ...electrics.pairs import Made
 from ...electrics.reforming import Outlook
@@ -13,7 +16,6 @@ from . import judging
 from .coupling import OnGrid
 from .effects import Effect
 from .held import Heat, Held
-from .pieces import Band, Piece, Seen
 from .supply import SupplyPeak
 
 _PAGE = {"json": False}
@@ -124,11 +126,16 @@ class PartFindings:
     part: str = field(default="", metadata=_PAGE)
     group: str = field(default="", metadata=_PAGE)
     anchor: str = field(default="", metadata=_PAGE)
-    piece: Piece = field(default=Piece(), metadata=_PAGE)
+    listed: Listed | None = field(default=None, metadata=_PAGE)
     assumed_tolerance: Band | None = field(default=None, metadata=_PAGE)
     was_in_assumed: bool | None = field(default=None, metadata=_PAGE)
     substitute: Made | None = field(default=None, metadata=_PAGE)
     buffer: Buffer | None = field(default=None, metadata=_PAGE)
+
+    @property
+    def piece(self) -> Piece:
+        """What is written of it; nothing for a can of several sections."""
+        return self.listed.piece if self.listed else Piece()
 
     def bar(self, which: str) -> str:
         """The name of its drift bar among the figures; ``which`` is ``found`` or ``new``."""
@@ -137,28 +144,21 @@ class PartFindings:
     @property
     def old_is_fitted(self) -> bool:
         """Whether the old part is still in the set, as far as the record says."""
-        return self.state in judging.OLD_PART_FITTED
+        return self.state in OLD_PART_FITTED
 
     @property
     def new_is_fitted(self) -> bool:
-        return self.state in judging.NEW_PART_FITTED
+        return self.state in NEW_PART_FITTED
 
     @property
-    def in_the_set(self) -> Seen | None:
-        """The component that is in the set now; None where it was taken out."""
-        return (
-            self.piece.now
-            if self.new_is_fitted
-            else (self.piece.was or self.piece.sheet)
-            if self.old_is_fitted
-            else None
-        )
+    def in_the_set(self) -> InPlace | None:
+        """What is in its place now; None where nothing is, and for a can of several sections."""
+        now = self.at("now")
+        return now if now.which and now.is_there else None
 
-    @property
-    def value_now(self) -> tuple[float, str] | None:
-        """The value in the set, measured where that was done, with its unit (F, ohm, H)."""
-        inside = self.in_the_set
-        return (inside.present, inside.unit) if inside and inside.present is not None else None
+    def at(self, when: When) -> InPlace:
+        """What is in its place at one time; nothing for a can of several sections."""
+        return in_place(self.listed, when) if self.listed else InPlace()
 
 
 @dataclass(frozen=True)
@@ -236,7 +236,8 @@ class PartsFindings(Mapping[str, PartFindings]):
                 ("found", row.piece.was, row.was_on_grid),
                 ("new", row.piece.now, row.now_on_grid),
             ):
-                if seen and grid and (seen.leakage_typed or seen is row.in_the_set):
+                inside = row.in_the_set
+                if seen and grid and (seen.leakage_typed or (inside and seen is inside.seen)):
                     found.append((row, which, seen, grid))
         return tuple(found)
 
@@ -254,10 +255,6 @@ class PartsFindings(Mapping[str, PartFindings]):
         shown = [(row, heat) for row, heat in warm if heat.watts >= 0.1 or heat.enough is False]
         return tuple(sorted(shown, key=lambda pair: -pair[1].watts))
 
-    def sources(self) -> Mapping[str, str]:
-        """Where the limits come from."""
-        return {"leakage": LEAKAGE_SOURCE, "other": OTHER_LEAKAGE_SOURCE, "esr": ESR_SOURCE}
-
     def to_do(self) -> tuple[PartFindings, ...]:
         """What is still open, in the order of work."""
-        return tuple(row for _, rows in self.groups() for row in rows if row.state in judging.OPEN_STATES)
+        return tuple(row for _, rows in self.groups() for row in rows if row.state in OPEN_STATES)

@@ -5,14 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from ...circuit.in_place import in_place
 from ...circuit.places import Place
 from ...electrics.capacitor_limits import ESR_TIMES_NEW, electrolytic_leakage_limit, esr_when_new, insulation_needed
 from ...record.sections.parts import POLARISED_TYPES
 from .supply import latest_volts
 
 if TYPE_CHECKING:
+    from ...circuit.listed import Listed
+    from ...circuit.pieces import Seen
     from ..bench import Bench
-    from .pieces import Piece, Seen
 
 WATTS_OVER_HEAT = 2.0
 """A resistor is rated for at least twice the heat it makes (common practice, no source)."""
@@ -88,17 +90,24 @@ def _at_least(found: float | None, bound: str, needed: float) -> bool | None:
     return found >= needed
 
 
-def heat(bench: Bench, piece: Piece, ends: Ends | None, inside: Seen | None) -> Heat | None:
-    """V²/R of a resistor from the latest run in which both its ends were read; B- and chassis are 0 V."""
-    if ends is None or inside is None or inside.kind != "resistor" or not inside.present or inside.present < 0:
+def heat(bench: Bench, listed: Listed, ends: Ends | None) -> Heat | None:
+    """V²/R of a resistor from the latest run in which both its ends were read; B- and chassis are 0 V.
+
+    R is that of the resistor that was in when the run was taken; the rating is that of the one which is in now.
+    """
+    inside = in_place(listed, "now")
+    if ends is None or not inside.is_there or inside.kind != "resistor":
         return None
     if any(e.kind in ("line", "neutral", "socket", "AC") for e in ends):
         return None
     read = latest_volts(bench, ends)
     if read is None or all(e.is_common for e in ends):
         return None
+    ohms = in_place(listed, bench.circuit.day_of(read[2])).value
+    if not ohms or ohms < 0:
+        return None
     volts = abs(read[0] - read[1])
-    watts = volts * volts / inside.present
+    watts = volts * volts / ohms
     needed = WATTS_OVER_HEAT * watts
-    rated = inside.watts
+    rated = inside.seen.watts
     return Heat(watts, volts, read[2], needed, rated, None if rated is None else rated >= needed)

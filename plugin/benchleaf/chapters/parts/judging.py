@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
+from ...circuit.pieces import Band, Piece, Seen
 from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place, Places
 from ...record.sections.parts import FOIL_TYPES, POLARISED_TYPES, UNPOLARISED_TYPES
-from .pieces import Band, Piece, Seen
 
 Ends = tuple[Place, Place]
 
@@ -31,41 +31,9 @@ _JOBS = (
 _SERIES = ("E6", "E12", "E24", "E48", "E96", "E192")
 
 
-def state_of(written: str, piece: Piece, *, restuffed: bool, dates: dict[str, bool]) -> str:
-    """A part's state from what is written. ``dates`` says which of ordered, tested, fitted, checked have one.
-
-    A written word comes first; then the new part's latest date; a new part without any date is taken as fitted.
-    """
-    word = written.casefold()
-    if word in ("keep", "kept"):
-        return "kept"
-    if word == "to do":
-        return "to do"
-    if word == "reform":
-        return "reformed" if dates["checked"] or dates["tested"] else "reform"
-    if piece.now is None:
-        return "looked at"
-    if not piece.now.is_there:
-        return "removed"
-    if not dates["fitted"] and not dates["checked"]:
-        if dates["tested"]:
-            return "tested"
-        if dates["ordered"]:
-            return "on order"
-    if restuffed:
-        return "restuffed"
-    return "added" if piece.was and not piece.was.is_there else "replaced"
-
-
-NEW_PART_FITTED = frozenset({"replaced", "restuffed", "added"})
-OPEN_STATES = ("to do", "reform", "on order", "tested")
-DONE_STATES = ("kept", "reformed", "replaced", "restuffed", "added", "removed")
-OLD_PART_FITTED = frozenset({"kept", "reformed", "looked at", *OPEN_STATES})
-
-
 def group_of(piece: Piece, ends: Ends | None, kind: str, *, couples: bool, b_minus_on_line: bool) -> str:
     """Which group of the order of work a part belongs to: by its ends, or else by its job."""
-    fitted = piece.fitted
+    fitted = piece.newest
     if barrier(ends, b_minus_on_line=b_minus_on_line) or (fitted and fitted.safety_class):
         return "line side"
     if kind == "resistor":
@@ -145,7 +113,7 @@ def polarity(piece: Piece, ends: Ends | None, places: Places) -> str:
     Misplaced is a positive end on a part that has no polarity. Reversed is what is written with its positive end at B-
     or chassis, its other end at B+, a plate or a screen.
     """
-    fitted = piece.fitted
+    fitted = piece.newest
     kind = fitted.type.casefold() if fitted else ""
     positive = _positive_end(ends)
     if kind in UNPOLARISED_TYPES:

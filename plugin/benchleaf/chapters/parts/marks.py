@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from ...electrics.markings import read_marking
@@ -11,11 +12,13 @@ from .findings import Read, Worn
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from ...circuit.pieces import Seen
     from .findings import PartFindings
-    from .pieces import Seen
 
 
 _AGREES = 0.02
+_NAMED = re.compile(r"([CR])\d", re.I)
+_UNITS = {"C": "F", "R": "ohm"}
 
 
 def read_marks(rows: Iterable[PartFindings]) -> tuple[Read, ...]:
@@ -34,7 +37,12 @@ def _read(row: PartFindings, which: str, seen: Seen) -> Read:
     except ValueError:
         readings = ()
     unit = seen.unit or {"capacitor": "F", "resistor": "ohm"}.get(row.kind, "")
-    fitting = tuple(r for r in readings if not unit or r.unit == unit)
+    named = _NAMED.match(row.part) if not unit and not row.kind else None
+    named_unit = _UNITS[named[1].upper()] if named else ""
+    fitting = tuple(r for r in readings if r.unit == (unit or named_unit or r.unit))
+    if named and not fitting:
+        # A name is a habit, not a value: a marking of the other kind is shown rather than called unknown.
+        fitting = readings
     agrees = None
     if seen.value and fitting:
         agrees = any(abs(r.value / seen.value - 1) <= _AGREES for r in fitting if r.value)

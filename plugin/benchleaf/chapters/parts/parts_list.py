@@ -1,33 +1,28 @@
-"""The parts list as CSV (RFC 4180), to be taken away and opened in any spreadsheet.
-
-No byte order mark: programs that read CSV take one for a part of the first heading. Headings and units are ASCII, so
-that a spreadsheet which does not guess UTF-8 garbles accents in free text at most. Numbers are plain numbers with a
-point; their unit stands in the heading or in the column beside. Text that a spreadsheet would take for a formula gets
-an apostrophe in front, as does text that begins with one: taking off one leading apostrophe gives back what was there.
-"""
+"""The parts list as a file: a table of plain numbers, whose unit stands in the heading or in the column beside."""
 
 from __future__ import annotations
 
 import datetime
 import math
-import re
-from collections.abc import Iterable, Iterator, Sequence
-from decimal import Decimal
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from ...report.comma_separated import table_csv
+from ...report.dialect import AMERICAN, Words
+from ...report.sentence import Bare, text_of
+from ...report.table import Cell, Column, Group, Row, Table, cell
+from . import verdicts
+
 if TYPE_CHECKING:
+    from ...circuit.pieces import Band, Seen
     from ...record.model import Record
     from .findings import PartFindings, PartsFindings
-    from .pieces import Band, Seen
 
 _SIZES = {
     "F": ((1e-9, 1e-12, "pF"), (1e-7, 1e-9, "nF"), (math.inf, 1e-6, "uF")),
     "ohm": ((1e3, 1.0, "ohm"), (1e6, 1e3, "kohm"), (math.inf, 1e6, "megohm")),
     "H": ((1e-3, 1e-6, "uH"), (1.0, 1e-3, "mH"), (math.inf, 1.0, "H")),
 }
-_FORMULA = re.compile(r"\s*[=+\-@＝＋－＠']")
-_BARE = re.compile(r"[\w .()%/+-]*")
-_CELL_AFTER = re.compile(r";(?=\s*[=+\-@＝＋－＠])")
 
 _SIDES = ("sheet", "found", "now")
 _OF_A_SIDE = (
@@ -42,6 +37,8 @@ _OF_A_MEASURED = (
     "{0} leakage (uA)",
     "{0} leakage at (V)",
 )
+JUDGED = ("found against tolerance", "now against tolerance", "ratings and marks", "verdict")
+"""What the page says of a part; it follows from the whole record, not from the part alone."""
 HEADINGS = (
     "part", "section", "job", "end 1", "end 2", "state",
     *(h.format("sheet") for h in _OF_A_SIDE),
@@ -49,60 +46,28 @@ HEADINGS = (
     *(h.format("now") for h in _OF_A_MEASURED),
     "change of value (%)", "outside foil", "positive", "ordered", "tested", "fitted", "checked", "why", "original",
     "note", "sheet as written", "found as written", "now as written",
+    *JUDGED,
 )  # fmt: skip
 
 
-def as_csv(record: Record, findings: PartsFindings | None) -> str:
+def as_csv(record: Record, findings: PartsFindings | None, words: Words = AMERICAN) -> str:
     """The parts list, headings first, one line a component; lines end with CR and LF."""
     rows = findings.rows() if findings else ()
-    return lines_of([HEADINGS, *([_cell(value) for value in _row(record, row)] for row in rows)])
+    columns = tuple(Column(heading) for heading in HEADINGS)
+    listed = (tuple(_cell(value) for value in _row(record, row, words)) for row in rows)
+    group = Group(tuple(Row(cells[0], cells[1:]) for cells in listed))
+    return table_csv(Table("Parts list", "Every part, one line a component", columns, (group,)))
 
 
-def lines_of(rows: Iterable[Sequence[str]]) -> str:
-    """Cells as lines of RFC 4180. Text with any sign in it stands in quotes, plain words and numbers do not.
-
-    Programs that guess what parts the cells look at the quotes: without them an apostrophe was taken for the separator.
-    """
-    return "".join(",".join(map(_quoted, cells)) + "\r\n" for cells in rows)
-
-
-def _quoted(cell: str) -> str:
-    return cell if _BARE.fullmatch(cell) else '"' + cell.replace('"', '""') + '"'
-
-
-def harmless(text: str) -> str:
-    """Text that no spreadsheet takes for a formula, on one line.
-
-    A semicolon before a formula sign becomes a comma: where the semicolon parts the cells, a formula would begin there.
-    """
-    flat = " ".join("".join(c if c.isprintable() else " " for c in text).split())
-    flat = _CELL_AFTER.sub(",", flat)
-    return f"'{flat}" if _FORMULA.match(flat) else flat
-
-
-def undone(cell: str) -> str:
-    """What stood in a cell before it was made harmless."""
-    return cell[1:] if cell.startswith("'") else cell
-
-
-def _cell(value: str | float | datetime.date | None) -> str:
-    if value is None:
-        return ""
+def _cell(value: str | float | datetime.date | None) -> Cell:
+    if value is None or value == "":
+        return Cell()
     if isinstance(value, float | int):
-        return number(value)
-    return value.isoformat() if isinstance(value, datetime.date) else harmless(value)
+        return cell(Bare(value))
+    return cell(value if isinstance(value, str) else value.isoformat())
 
 
-def number(value: float) -> str:
-    """A number in plain digits, twelve figures, without a power of ten; nothing for what is not finite."""
-    if not math.isfinite(value):
-        return ""
-    digits = f"{Decimal(f'{value:.12g}'):f}"
-    digits = digits.rstrip("0").rstrip(".") if "." in digits else digits
-    return "0" if digits == "-0" else digits
-
-
-def _row(record: Record, row: PartFindings) -> Iterator[str | float | datetime.date | None]:
+def _row(record: Record, row: PartFindings, words: Words) -> Iterator[str | float | datetime.date | None]:
     part, piece = record.parts[row.part], row.piece  # type: ignore[index]
     ends = piece.ends or ("", "")
     yield from (row.part, piece.section, piece.job, *ends, row.state)
@@ -115,6 +80,11 @@ def _row(record: Record, row: PartFindings) -> Iterator[str | float | datetime.d
     yield from (piece.outside_foil, piece.positive, part.ordered, part.tested, part.fitted, part.checked)
     yield from (piece.why or str(part.why or ""), str(part.original or ""), piece.note or str(part.note or ""))
     yield from (seen.line if seen else "" for seen in (piece.sheet, piece.was, piece.now))
+    yield text_of((verdicts.as_found(row),)) if piece.was and piece.was.measured_bound else ""
+    yield text_of((verdicts.as_new(row),)) if piece.now and piece.now.measured_bound else ""
+    yield "; ".join(text_of(line) for line in verdicts.ratings(row, words))
+    worst = verdicts.worst(row, words)
+    yield worst.word if worst else ""
 
 
 def _side(seen: Seen | None) -> tuple[str | float | None, ...]:

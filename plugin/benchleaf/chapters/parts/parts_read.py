@@ -11,7 +11,8 @@ from ...record.problems import Problem, one_of, quoted
 from ...record.sections.parts import read_components
 from ...record.set_files import MOST_BYTES
 from ...record.slips import Slips
-from .parts_list import HEADINGS, undone
+from ...report.comma_separated import undone
+from .parts_list import HEADINGS
 
 _STATES = {"kept": "keep", "to do": "to do", "reform": "reform", "reformed": "reform"}
 _SIDES = (("sheet", "sheet"), ("was", "found"), ("now", "now"))

@@ -14,10 +14,10 @@ from .findings import Reformed
 from .held import held
 
 if TYPE_CHECKING:
+    from ...circuit.pieces import Seen
     from ...record.model import Record
     from ...record.sections.power_up import Reforming
     from .findings import PartFindings
-    from .pieces import Seen
 
 
 LEAST_OF_VALUE = 0.8

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from ...report.findings import Standout
+from ...report.sentence import Sentence
 from ..bench import Bench
 from .findings import PhotosFindings
 
 
-def standouts(findings: PhotosFindings, bench: Bench) -> list[Standout]:
+def standouts(findings: PhotosFindings, bench: Bench) -> list[Sentence]:
     """Nothing: pictures are looked at."""
     return []

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from ...report.findings import FAULT, Standout
+from ...report.sentence import Sentence
+from ...report.verdict import Verdict
 from ..bench import Bench
 from .findings import PowerUpFindings
 
 
-def standouts(findings: PowerUpFindings, bench: Bench) -> list[Standout]:
+def standouts(findings: PowerUpFindings, bench: Bench) -> list[Sentence]:
     """A capacitor that drew more at the end of its reforming than at the start."""
     return [
-        Standout(
-            FAULT,
+        Sentence(
+            Verdict.FAULT,
             f"{part.part} drew {part.of_first:.2g} times as much at the end of reforming as at its start: "
             "it is failing, not forming.",
             "power-up-reforming",

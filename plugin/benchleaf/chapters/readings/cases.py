@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from ...circuit.elements import CAPACITOR, is_tight
+from ...circuit.elements import CAPACITOR
+from ...circuit.in_place import in_place
 from ...circuit.places import Place
 from .comparison import Compared
 from .judging import POSITIVE_GRID
@@ -30,6 +31,8 @@ DRIVEN_VOLTS = 0.5
 """A cathode published at this or more has a resistor that makes it. Common practice, no source."""
 
 METER_THAT_LOADS_OHMS = 1e6
+TIGHT_OHMS = 1e9
+"""A capacitor measured at this much or more puts less than 0.1 V on a grid leak of 0.5 megohm at 200 V."""
 NEAR_NOMINAL = 0.2
 
 
@@ -175,7 +178,7 @@ def cases(found: Compared, bench: Bench) -> Iterator[Case]:
     network = bench.circuit.network
     positive = frozenset(row.spot.place for row in found.rows if row.verdict == POSITIVE_GRID)
     parts = resistors(bench, run.date)
-    tight = frozenset(element.name for element in network.elements if is_tight(element.in_place(run.date)))
+    tight = frozenset(e.name for e in network.elements if in_place(e.listed, run.date).insulates(TIGHT_OHMS))
     volts, loads = voltages(run, network), _meter_loads(run)
 
     def case(name: str, role: str, rows: tuple[Row, ...], *, rail: bool) -> Case:

@@ -46,6 +46,8 @@ def source_at(
     if stage is None or not stage.certain:
         return "the tube type is not known"
     feed, ohms = touching[0], touching[0].nominal_ohms or touching[0].ohms
+    if feed.bound and not feed.nominal_ohms:
+        return f"the ohms of {feed.part} are not known"
     if spot.kind == "plate" and stage.screens:
         return Source("pentode", feed.part, ohms, ohms, ohms, ohms)
     supply, here, input_ohms = volts_at.get(feed.other(at)), volts_at.get(at), source.conditions.input_ohms

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.places import Place
 from ...circuit.stages import Stage, maxima_of
+from ...tubes import grade
 from .resistors import Resistor, Through, into, resistors, through, voltages
 from .runs import Readings
 from .stages import stages
@@ -16,7 +17,7 @@ from .stages import stages
 if TYPE_CHECKING:
     from ...circuit.network import Network
     from ...record.model import Record
-    from ...tubes import Tube
+    from ...tubes import Rated, Tube
     from ..bench import Bench
 
 SHARE_RANGE = (0.5, 2.0)
@@ -139,7 +140,7 @@ def drains(run: Readings, bench: Bench) -> tuple[Through, ...]:
 
     found = []
     for part in resistors(bench, run.date):
-        if all(map(rail, part.ends)):
+        if not part.bound and all(map(rail, part.ends)):
             start = max(part.ends, key=lambda node: volts[node])
             found.append(through(part, start, volts))
     return tuple(found)
@@ -254,7 +255,7 @@ def _by_share(
 ) -> Operating:
     """Plate and screen current by the screen's share of the tube's typical operation."""
     shares = [
-        (t.screen_amps / (t.plate_amps + t.screen_amps), t.source.title)
+        (t.screen_amps / (t.plate_amps + t.screen_amps), t.source)
         for t in (tube.typical if tube else ())
         if t.plate_amps and t.screen_amps and (not t.section or stage.section.endswith(t.section))
     ]
@@ -305,11 +306,17 @@ def _product(volts: float | None, amps: float | None) -> float | None:
 
 def _ratings(point: Operating, stage: Stage, tube: Tube | None) -> Operating:
     maxima = maxima_of(stage, tube) if tube else None
-    plate, screen = (maxima.plate_watts, maxima.screen_watts) if maxima else (None, None)
+    if tube is None or maxima is None:
+        return point
+    plate, screen = maxima.plate_watts, maxima.screen_watts
+
+    def source(name: str, limit: Rated | None) -> str:
+        return grade.said(limit.sources[:1], grade.rated(tube, maxima.section, name, limit)) if limit else ""
+
     return replace(
         point,
         max_plate_watts=plate.value if plate else None,
-        max_plate_watts_source=plate.source.title if plate else "",
+        max_plate_watts_source=source("plate_watts", plate),
         max_screen_watts=screen.value if screen else None,
-        max_screen_watts_source=screen.source.title if screen else "",
+        max_screen_watts_source=source("screen_watts", screen),
     )

@@ -77,6 +77,8 @@ def _stage(
             return None
         if len(touching) > 1 or (touching and touching[0].other(node) not in volts):
             return None
+        if touching and touching[0].bound and not touching[0].nominal_ohms:
+            return None
         if touching:
             field_name = {"plate": "load_ohms", "screen": "screen_ohms", "cathode": "cathode_ohms"}[name]
             used[field_name] = touching[0]

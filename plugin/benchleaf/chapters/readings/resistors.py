@@ -3,26 +3,24 @@
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from ...circuit.in_place import InPlace, in_place
 from ...circuit.places import Place
-from ...record.sections.parts import Component
 from .judging import single
 from .places import RAIL
 from .reference_point import reference
 from .runs import Readings
 
 if TYPE_CHECKING:
-    from ...circuit.elements import Element
     from ...circuit.network import Network
     from ..bench import Bench
 
 BESIDE_THE_POINT = 20
 """A resistor with one end unknown that is so many times as large takes 5 % of the current at most, and is left out."""
-
-_BIDDEN = ("open", "shorted")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +38,7 @@ class Resistor:
     nominal_ohms: float | None = None
     remark: str = ""
     tolerance: float | None = None
+    bound: str = ""
 
     def other(self, point: Place) -> Place:
         return self.ends[1] if self.ends[0] == point else self.ends[0]
@@ -89,54 +88,32 @@ def resistors(bench: Bench, date: datetime.date | None) -> tuple[Resistor, ...]:
     network = bench.circuit.network
     found = []
     for element in network.elements:
-        value = None if network.same(*element.ends) else _value(element, date)
-        if value:
-            ohms, how, nominal, remark = value
-            one, other = element.ends
-            said = one.name(bench.dialect), other.name(bench.dialect)
-            ends = network.point(one), network.point(other)
-            found.append(Resistor(element.name, ohms, how, ends, said, nominal, remark, _tolerance(element)))
+        inside, piece = in_place(element.listed, date), element.listed.piece
+        known = _ohms(inside)
+        if network.same(*element.ends) or inside.kind != "resistor" or not inside.is_there or known is None:
+            continue
+        one, other = element.ends
+        said = one.name(bench.dialect), other.name(bench.dialect)
+        ends = network.point(one), network.point(other)
+        sheet = piece.sheet.value if piece.sheet and piece.sheet.unit == "ohm" else None
+        off = max(-inside.tolerance.low, inside.tolerance.high) if inside.tolerance else None
+        how = "nominal" if inside.how in ("marked", "assumed") else inside.how
+        nominal = sheet or inside.nominal
+        found.append(Resistor(element.name, known[0], how, ends, said, nominal, inside.remark, off, known[1]))
     return tuple(found)
 
 
-def _value(element: Element, date: datetime.date | None) -> tuple[float, str, float | None, str] | None:
-    """Ohms, how they are known, nominal ohms, and what was assumed: the new part holds from the day it was fitted."""
-    if element.added and date is not None and element.fitted is not None and date < element.fitted:
-        return None
-    new, old, sheet = (_resistor(c) for c in (element.now, element.was, element.sheet))
-    in_place, remark = new or old, ""
-    if new and old:
-        if date is None or element.fitted is None:
-            remark = "the record does not say which came first, the reading or the new part; the new part is assumed"
-        elif date < element.fitted:
-            in_place = old
-    nominal = _ohms(sheet, "value") or _ohms(in_place, "value")
-    if in_place is None:
-        return (nominal, "from the sheet", nominal, "") if nominal else None
-    if in_place.condition in _BIDDEN:
-        return None
-    if measured := _ohms(in_place, "measured"):
-        return measured, "measured", nominal, remark
-    value = _ohms(in_place, "value")
-    return (value, "nominal", nominal, remark) if value else None
-
-
-def _tolerance(element: Element) -> float | None:
-    """The tolerance that a resistor is marked with, new before old; None where none is written."""
-    for component in (_resistor(element.now), _resistor(element.was), _resistor(element.sheet)):
-        if component and component.tolerance and component.tolerance.si:
-            return float(abs(component.tolerance.si))
+def _ohms(inside: InPlace) -> tuple[float, str] | None:
+    """Ohms and, where they are no number, the bound they are; None where nothing is known of them."""
+    if inside.condition == "open":
+        return math.inf, "at least"
+    if inside.condition == "shorted":
+        return 0.0, "at most"
+    if inside.value:
+        return inside.value, ""
+    if inside.low is not None and inside.value is None:
+        return inside.low, "at least"
     return None
-
-
-def _ohms(component: Component | None, name: str) -> float | None:
-    """A component's nominal or measured resistance in ohms; None for none, and for anything but a number above zero."""
-    quantity = getattr(component, name, None)
-    return quantity.si if quantity and quantity.unit == "ohm" and quantity.si else None
-
-
-def _resistor(components: Iterable[Component]) -> Component | None:
-    return next((component for component in components if component.kind == "resistor"), None)
 
 
 def voltages(run: Readings, network: Network) -> dict[Place, float]:
@@ -159,7 +136,7 @@ def into(
     """The currents that flow into an electrode's point through its resistors; None where they cannot all be known."""
     point = network.point(at)
     touching = [r for r in parts if point in r.ends]
-    known = [r for r in touching if r.other(point) in volts and point in volts]
+    known = [r for r in touching if not r.bound and r.other(point) in volts and point in volts]
     if not known or not point.tube:
         return None
     least = min(r.ohms for r in known)

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import datetime
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ...electrics.loading import meter_ohms
 from ...record.quantities import Quantity
-from ...record.sections.readings import PUBLISHED_NAME, is_published
+from ...record.sections.readings import PUBLISHED_NAME, day_of, is_published
 from ...tubes import Tube
 from .places import Spot, spots
 
@@ -21,7 +20,6 @@ if TYPE_CHECKING:
     from ..bench import Bench
 
 PUBLISHED, SIMILAR, MEASURED = "published", "similar", "measured"
-_DATE = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})\b")
 _TWO_PINS_AGREE_VOLTS = 0.1
 _TWO_PINS_AGREE_RATIO = 0.05
 
@@ -178,7 +176,7 @@ def _read(name: str, run: Run, kind: str, circuit: Circuit, bench: Bench, of: st
                 found[spot.identity] = _of_two(earlier, value) if earlier else value
     tolerance = run.tolerance.si if run.tolerance else None
     return Readings(
-        name, kind, _conditions(run, circuit), tuple(found.values()), tuple(asked), of, _date(name, run), tolerance
+        name, kind, _conditions(run, circuit), tuple(found.values()), tuple(asked), of, day_of(name, run), tolerance
     )
 
 
@@ -192,16 +190,6 @@ def _of_two(first: Value, second: Value) -> Value:
         return larger
     remark = f"written twice and not alike: {a.written.strip()} and {b.written.strip()}; the larger one is used"
     return Value(larger.spot, larger.quantity, remark)
-
-
-def _date(name: str, run: Run) -> datetime.date | None:
-    match = _DATE.search(name)
-    if run.date or match is None:
-        return run.date
-    try:
-        return datetime.date(*map(int, match.groups()))
-    except ValueError:
-        return None
 
 
 def _conditions(run: Run, circuit: Circuit) -> Conditions:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from ...report.findings import FAULT, NOTE, Standout
+from ...report.sentence import Sentence
+from ...report.verdict import Verdict
 from .judging import HIGH, NOT_READ, OUTSIDE, POSITIVE_GRID, WITHIN
 
 if TYPE_CHECKING:
@@ -19,7 +20,7 @@ _PLAINLY_OFF = 0.5
 Place = tuple[str, str, str, str]
 
 
-def standouts(findings: ReadingsFindings, bench: Bench) -> list[Standout]:
+def standouts(findings: ReadingsFindings, bench: Bench) -> list[Sentence]:
     """What the readings say that deserves the top of the page, worst first; of each place, its last reading counts."""
     last = _last_rows(findings)
     told = [
@@ -38,13 +39,13 @@ def _last_rows(findings: ReadingsFindings) -> dict[Place, Row]:
     return {row.spot.identity: row for row in findings.rows if row.verdict != NOT_READ}
 
 
-def _tubes(findings: ReadingsFindings, last: dict[Place, Row], bench: Bench) -> Iterator[Standout]:
+def _tubes(findings: ReadingsFindings, last: dict[Place, Row], bench: Bench) -> Iterator[Sentence]:
     """One sentence for each tube or rail that has a reading out of its band."""
     names = list(dict.fromkeys(row.tube for row in last.values()))
     for name in names:
         off = [row for row in last.values() if row.tube == name and _counts(row, findings)]
         if off:
-            yield Standout(_severity(off), _sentence(name, off, findings, bench), _anchor(off, findings))
+            yield Sentence(_severity(off), _sentence(name, off, findings, bench), _anchor(off, findings))
 
 
 def _counts(row: Row, findings: ReadingsFindings) -> bool:
@@ -57,13 +58,13 @@ def _counts(row: Row, findings: ReadingsFindings) -> bool:
     return True
 
 
-def _severity(off: Sequence[Row]) -> int:
+def _severity(off: Sequence[Row]) -> Verdict:
     plain = any(
         row.verdict == POSITIVE_GRID
         or (row.meter is None and (row.deviation is None or abs(row.deviation) >= _PLAINLY_OFF))
         for row in off
     )
-    return FAULT if plain else NOTE
+    return Verdict.FAULT if plain else Verdict.NOTE
 
 
 def _sentence(name: str, off: Sequence[Row], findings: ReadingsFindings, bench: Bench) -> str:
@@ -95,7 +96,7 @@ def _suspect(name: str, run: str, findings: ReadingsFindings, bench: Bench) -> s
     return ""
 
 
-def _cured(findings: ReadingsFindings, last: dict[Place, Row], bench: Bench) -> Iterator[Standout]:
+def _cured(findings: ReadingsFindings, last: dict[Place, Row], bench: Bench) -> Iterator[Sentence]:
     """A control grid that was positive in an earlier run and is not any more."""
     for row in findings.rows:
         later = last.get(row.spot.identity, row)
@@ -103,10 +104,10 @@ def _cured(findings: ReadingsFindings, last: dict[Place, Row], bench: Bench) -> 
             suspect = next((s.part for s in findings.suggestions if (s.tube, s.run) == (row.tube, row.run)), None)
             cause = f" (suspect then: {suspect})" if suspect else ""
             then = f"{row.tube} {row.spot.said} was at {_volts(row)} ({row.run}){cause}"
-            yield Standout(NOTE, f"{then}; it reads {_volts(later)} ({later.run})", _run(row, findings).anchor)
+            yield Sentence(Verdict.NOTE, f"{then}; it reads {_volts(later)} ({later.run})", _run(row, findings).anchor)
 
 
-def _b_plus(findings: ReadingsFindings) -> Iterator[Standout]:
+def _b_plus(findings: ReadingsFindings) -> Iterator[Sentence]:
     """B+ itself being off, with what hangs on it."""
     run = findings.latest
     if run is None or run.b_plus is None or run.b_plus_verdict not in OUTSIDE:
@@ -115,8 +116,8 @@ def _b_plus(findings: ReadingsFindings) -> Iterator[Standout]:
     with_it = sum(r.verdict in OUTSIDE and r.normalised_verdict == WITHIN for r in findings.rows if r.run == run.name)
     others = with_it - (row.normalised_verdict == WITHIN)
     hanging = f", and {others} other readings with it" if others > 1 else ""
-    severity = FAULT if row.deviation is None or abs(row.deviation) >= _PLAINLY_OFF else NOTE
-    yield Standout(severity, f"B+ ({run.b_plus.place}) is {_off_b_plus(row)}{hanging} ({run.name})", run.anchor)
+    severity = Verdict.FAULT if row.deviation is None or abs(row.deviation) >= _PLAINLY_OFF else Verdict.NOTE
+    yield Sentence(severity, f"B+ ({run.b_plus.place}) is {_off_b_plus(row)}{hanging} ({run.name})", run.anchor)
 
 
 def _off_b_plus(row: Row) -> str:
@@ -124,23 +125,23 @@ def _off_b_plus(row: Row) -> str:
     return f"{size}\u202f% {'high' if row.verdict == HIGH else 'low'}"
 
 
-def _dissipation(findings: ReadingsFindings, bench: Bench) -> Iterator[Standout]:
+def _dissipation(findings: ReadingsFindings, bench: Bench) -> Iterator[Sentence]:
     for name, point in findings.operating.items():
         if point.plate_over:
             text = (
                 f"{name} {bench.words.plate} turns {_watts(point.plate_watts)} into heat; "
                 f"its rating is {_watts(point.max_plate_watts)} ({point.run})"
             )
-            yield Standout(FAULT, text, "voltages-operating")
+            yield Sentence(Verdict.FAULT, text, "voltages-operating")
         if point.screen_over:
             text = (
                 f"{name} {bench.words.screen} turns {_watts(point.screen_watts)} into heat; "
                 f"its rating is {_watts(point.max_screen_watts)} ({point.run})"
             )
-            yield Standout(FAULT, text, "voltages-operating")
+            yield Sentence(Verdict.FAULT, text, "voltages-operating")
 
 
-def _contradictions(findings: ReadingsFindings, bench: Bench) -> Iterator[Standout]:
+def _contradictions(findings: ReadingsFindings, bench: Bench) -> Iterator[Sentence]:
     told = {(one.place, one.run) for run in findings.runs for one in run.contradictions}
     for name, point in findings.operating.items():
         if point.disagrees and point.sum_over_cathode is not None and (name, point.run) not in told:
@@ -151,30 +152,30 @@ def _contradictions(findings: ReadingsFindings, bench: Bench) -> Iterator[Stando
                 f"{name}: {bench.words.plate}{screen} take {percent}\u202f% {way} current than its cathode gives, so a "
                 f"reading or a resistor is wrong ({point.run})"
             )
-            yield Standout(NOTE, text, "voltages-operating")
+            yield Sentence(Verdict.NOTE, text, "voltages-operating")
         elif backwards := [lack for lack in point.lacks if "contradict" in lack]:
-            yield Standout(NOTE, f"{name}: {backwards[0]} ({point.run})", "voltages-operating")
+            yield Sentence(Verdict.NOTE, f"{name}: {backwards[0]} ({point.run})", "voltages-operating")
 
 
-def _of_kirchhoff(findings: ReadingsFindings) -> Iterator[Standout]:
+def _of_kirchhoff(findings: ReadingsFindings) -> Iterator[Sentence]:
     """Readings of the last run that contradict each other, with the one that would explain it."""
     run = findings.latest
     for one in run.contradictions if run else ():
         would = one.alone[0] if one.alone else None
         alone = f"; {would.what} at {_in(would.needed, would.unit)} would explain it" if would else ""
         text = f"{one.place}: cathode and supply side disagree by {_in(one.off_amps, 'A')}{alone} ({one.run})"
-        yield Standout(NOTE, text, "voltages-agree")
+        yield Sentence(Verdict.NOTE, text, "voltages-agree")
     for two in run.apart if run else ():
         percent = abs(round(two.ratio * 100))
         text = (
             f"{two.place} reads {_say(two.volts)} and {two.other} {_say(two.other_volts)}, {percent}\u202f% apart, "
             f"and they are one point ({two.run})"
         )
-        yield Standout(NOTE, text, "voltages-agree")
+        yield Sentence(Verdict.NOTE, text, "voltages-agree")
     for branch in run.tree if run else ():
         if branch.contradicts and run:
             text = f"{branch.via} carries less than what is read behind {branch.name} takes ({run.name})"
-            yield Standout(NOTE, text, "voltages-supply")
+            yield Sentence(Verdict.NOTE, text, "voltages-supply")
 
 
 def _in(value: float, unit: str) -> str:

@@ -191,7 +191,7 @@ def _fed_by(
     network = supply.network
     if network.point(at) in supply.names:
         return network.point(at), "", None
-    ohms = {part.part: part.ohms for part in parts}
+    ohms = {part.part: None if part.bound else part.ohms for part in parts}
     feeds = network.feeds(at)
     for element in feeds:
         if rail := _rail_of(network.other_end(element, at), supply):

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from ...report.findings import NOTE, Standout
+from ...report.sentence import Sentence
+from ...report.verdict import Verdict
 from ..bench import Bench
 from .findings import ResultsFindings
 
 
-def standouts(findings: ResultsFindings, bench: Bench) -> list[Standout]:
+def standouts(findings: ResultsFindings, bench: Bench) -> list[Sentence]:
     """Hum or noise that is worse after the work than before."""
     return [
-        Standout(
-            NOTE,
+        Sentence(
+            Verdict.NOTE,
             f"{result.name[:1].upper()}{result.name[1:]} is higher after the work than before: "
             f"{result.before_typed.text}, then {result.after_typed.text}.",
             "results",

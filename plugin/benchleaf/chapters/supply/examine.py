@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ...electrics.rectifier import Filter, Rectifier, SteadyState, Supply, Tap, ripple_by_thumb, together
+from ...record.units import say
+from ...tubes import titles
+from ...tubes.rectifiers import RectifierFigures
+from .dry import DRY_DROP_VOLTS
 from .findings import LineCurrent, Rail, SupplyFindings, Working
 from .found import VIBRATOR_DUTY, Described, Stage, described
-from .rectifiers import DRY_DROP_VOLTS, RectifierLimits
 
 if TYPE_CHECKING:
+    from ...circuit.in_place import InPlace
     from ...record.model import Record
     from ..bench import Bench
     from ..heaters.findings import HeatersFindings
@@ -41,8 +45,8 @@ def examine(
 
 def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> SupplyFindings:
     tube, dry = _rectifier(found), found.dry
-    now = [(s.now_farads, s.now_esr_ohms) for s in found.stages]
-    old = [(s.was_farads, s.was_esr_ohms) for s in found.stages]
+    now = [_values(stage.now) for stage in found.stages]
+    old = [_values(stage.before) for stage in found.stages]
     if any(not farads for farads, _ in now):
         return SupplyFindings(lacks=("the value of each filter capacitor",))
     words = ("low", "nominal", "high")
@@ -50,9 +54,10 @@ def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> 
     nominal = _run(found, line, tube, now)
     states = (_run(found, low, tube, now, near=nominal), nominal, _run(found, high, tube, now, near=nominal))
     working = tuple(_working(found, *one, now) for one in zip(words, found.line_volts, states, strict=True))
-    changed = any(o[0] and (o[0], o[1]) != n for o, n in zip(old, now, strict=True))
+    changed = any(s.before.how != "assumed" and o != n for s, o, n in zip(found.stages, old, now, strict=True))
     before = None
-    if changed and all(farads for farads, _ in old):
+    lacks_before = tuple(s.part for s in found.stages if not _values(s.before)[0]) if changed else ()
+    if changed and not lacks_before:
         before = _working(found, "before", found.line_volts[1], _run(found, line, tube, old, near=nominal), old)
     silicon, series = (None, None) if dry else _silicon(found, now, nominal)
     limits = found.limits
@@ -67,10 +72,10 @@ def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> 
         silicon,
         series,
         None if dry else _missing_volts(bench, found.position),
-        limits.peak_amps if limits else None,
-        limits.reservoir_farads if limits else None,
+        limits.peak_amps.value if limits and limits.peak_amps else None,
+        limits.reservoir_farads.value if limits and limits.reservoir_farads else None,
         _too_large(first, limits),
-        limits.source if limits else "",
+        "; ".join(_said(limits)) if limits else "",
         _line_current(bench.record, found, nominal, heaters),
         _against_read(found, nominal),
         found.read_in,
@@ -81,19 +86,38 @@ def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> 
         dry=dry.type if dry else "",
         square=found.square,
         buffers=found.buffers,
+        with_old=tuple((s.part, s.before) for s in found.stages) if before else (),
+        lacks_before=lacks_before,
     )
 
 
 def _rectifier(found: Described) -> Rectifier:
     if found.dry is not None:
         return Rectifier(None, DRY_DROP_VOLTS[found.dry.type])
-    return Rectifier.tube(found.limits.drop_volts, found.limits.drop_amps) if found.limits else _ASSUMED_TUBE
+    if found.limits is None or not found.limits.drops:
+        return _ASSUMED_TUBE
+    drop = found.limits.drops[0]
+    return Rectifier(None, drop.volts) if found.limits.arc else Rectifier.tube(drop.volts, drop.amps)
 
 
-def _too_large(first: Stage, limits: RectifierLimits | None) -> bool | None:
-    if limits is None or limits.reservoir_farads is None or not first.now_farads:
+def _said(limits: RectifierFigures) -> Iterator[str]:
+    """Each figure of a rectifier with its source; of several drops the first is the one that was computed with."""
+    for n, drop in enumerate(limits.drops):
+        which = "drop" if n == 0 else "another drop"
+        note = f": {drop.note}" if drop.note else ""
+        yield f"{which} {say(drop.volts, 'V')} at {say(drop.amps, 'A')} a plate ({titles(drop.sources)}{note})"
+    for what, limit, unit in (
+        ("peak a plate", limits.peak_amps, "A"),
+        ("largest reservoir", limits.reservoir_farads, "F"),
+    ):
+        if limit:
+            yield f"{what} {say(limit.value, unit)} ({titles(limit.sources)})"
+
+
+def _too_large(first: Stage, limits: RectifierFigures | None) -> bool | None:
+    if limits is None or limits.reservoir_farads is None or not first.now.value:
         return None
-    return first.now_farads > limits.reservoir_farads * 1.25
+    return first.now.value > limits.reservoir_farads.value * 1.25
 
 
 def _against_read(found: Described, nominal: SteadyState) -> float | None:
@@ -102,6 +126,11 @@ def _against_read(found: Described, nominal: SteadyState) -> float | None:
     if not read:
         return None
     return nominal.mean_volts[0] * found.load_line_volts / found.line_volts[1] / read - 1
+
+
+def _values(there: InPlace) -> tuple[float | None, float]:
+    """Farad and ESR in ohm; an ESR that nobody wrote counts as none."""
+    return there.value if there.unit == "F" else None, there.esr_ohms or 0.0
 
 
 _Values = Sequence[tuple[float | None, float]]
@@ -145,7 +174,8 @@ def _working(found: Described, which: str, line_volts: float, state: SteadyState
     ripple_hertz = found.hertz * (2 if found.kind in ("full-wave", "doubler") else 1)
     thumb = ripple_by_thumb(total, ripple_hertz, rails[0].farads)
     computed = rails[0].ripple_volts
-    limit = found.limits.peak_amps if found.limits else None
+    peak = found.limits.peak_amps if found.limits else None
+    limit = peak.value if peak else None
     return Working(
         which,
         line_volts,

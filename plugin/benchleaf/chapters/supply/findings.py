@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    pass
+    from ...circuit.in_place import InPlace
 
 
 _PAGE = {"json": False}
@@ -54,7 +54,11 @@ class LineCurrent:
 
 @dataclass(frozen=True, slots=True)
 class SupplyFindings:
-    """The B+ supply. ``lacks`` says what would be needed where nothing was computed."""
+    """The B+ supply. ``lacks`` says what would be needed where nothing was computed.
+
+    ``with_old`` are the capacitors that ``before`` was computed with; ``lacks_before`` those that had no value then, so
+    that it could not be.
+    """
 
     kind: str = ""
     rectifier: str = ""
@@ -80,6 +84,8 @@ class SupplyFindings:
     dry: str = field(default="", metadata=_PAGE)
     square: bool = field(default=False, metadata=_PAGE)
     buffers: tuple[str, ...] = field(default=(), metadata=_PAGE)
+    with_old: tuple[tuple[str, InPlace], ...] = field(default=(), metadata=_PAGE)
+    lacks_before: tuple[str, ...] = field(default=(), metadata=_PAGE)
 
     @property
     def agrees(self) -> bool | None:

@@ -7,9 +7,12 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from ...circuit.elements import ends_of
+from ...circuit.in_place import InPlace
 from ...circuit.places import Place, rail_order
+from ...tubes.rectifiers import RectifierFigures, rectifier_figures
 from ..parts.supply import latest_volts, rectifier_ac
-from .rectifiers import DRY_DROP_VOLTS, DryRectifier, RectifierLimits, dry_rectifier, limits_of
+from .dry import DRY_DROP_VOLTS, DryRectifier, dry_rectifier
 
 if TYPE_CHECKING:
     from ..bench import Bench
@@ -29,19 +32,19 @@ SCREEN_SHARE = 0.1
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """One capacitor of the filter. ``series_name`` leads to it with ``series_ohms`` or ``series_henries``."""
+    """One capacitor of the filter, before the work and now.
+
+    ``series_name`` leads to it with ``series_ohms`` or ``series_henries``.
+    """
 
     rail: str
     part: str
-    was_farads: float | None
-    was_esr_ohms: float
-    now_farads: float | None
-    now_esr_ohms: float
+    before: InPlace
+    now: InPlace
     load_amps: float
     series_name: str = ""
     series_ohms: float = 0.0
     series_henries: float = 0.0
-    old: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +57,7 @@ class Described:
     ohms: float
     line_volts: tuple[float, float, float]
     position: str
-    limits: RectifierLimits | None
+    limits: RectifierFigures | None
     stages: tuple[Stage, ...]
     load_line_volts: float
     read_in: str
@@ -92,7 +95,7 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[Described | None, tup
     nominal = mains.volts.nominal
     run = record.readings.get(read_in)  # type: ignore[call-overload]
     at = run.line.si if run is not None and run.line and run.line.si else nominal
-    limits = limits_of(bench.tubes[position]) if dry is None else None
+    limits = rectifier_figures(bench.tubes[position]) if dry is None else None
     if dry is not None:
         assumed = (*assumed, f"{dry.part}, {dry.type}, drops {DRY_DROP_VOLTS[dry.type]:g} V")
     elif limits is None:
@@ -166,9 +169,9 @@ def _plates(bench: Bench, position: str) -> int:
 
 def _surge(parts: PartsFindings) -> float:
     return sum(
-        row.value_now[0]
+        row.at("now").value or 0.0
         for row in parts.rows()
-        if row.kind == "resistor" and "surge" in row.piece.job.casefold() and row.value_now
+        if row.kind == "resistor" and "surge" in row.piece.job.casefold()
     )
 
 
@@ -179,19 +182,12 @@ def _doubling(parts: PartsFindings) -> str:
     return "doubler" if any("doubler" in j for j in jobs) else ""
 
 
-def _ends(row: PartFindings, bench: Bench) -> tuple[Place, Place] | None:
-    if row.piece.ends is None:
-        return None
-    one, other = (bench.circuit.places.read(end) for end in row.piece.ends)
-    return one, other
-
-
 def _rails(bench: Bench, parts: PartsFindings) -> list[tuple[Place, PartFindings]]:
     """The rails with a capacitor to B- or the chassis, in the natural order of their names: B+1 before B+2."""
     network = bench.circuit.network
     found: dict[Place, tuple[Place, PartFindings]] = {}
     for row in parts.rows():
-        ends = _ends(row, bench)
+        ends = ends_of(row.piece, bench.circuit.places)
         if row.kind != "capacitor" or ends is None:
             continue
         for high, low in (ends, ends[::-1]):
@@ -205,19 +201,23 @@ _Filtered = tuple[tuple[Stage, ...], str, tuple[float | None, ...], tuple[str, .
 
 
 def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFindings]]) -> _Filtered | str:
-    chain = [(rails[0], "", 0.0, 0.0)]
+    chain, leads = [rails[0]], []
     for rail in rails[1:]:
-        lead = _lead(bench, parts, chain[-1][0][0], rail[0])
+        lead = _lead(bench, parts, chain[-1][0], rail[0])
         if lead is not None:
-            chain.append((rail, *lead))
+            chain.append(rail)
+            leads.append(lead)
     flows: list[float] = []
     volts: list[float | None] = []
     read_in = ""
-    for (before, _, _, _), (rail, name, ohms, _) in pairwise(chain):
+    for (before, rail), lead in zip(pairwise(chain), leads, strict=True):
         read = latest_volts(bench, (before[0], rail[0]))
         if read is None:
-            return f"readings at {before[0].word} and {rail[0].word}, on both sides of {name}"
-        flows.append(max((read[0] - read[1]) / ohms, 0.0))
+            return f"readings at {before[0].word} and {rail[0].word}, on both sides of {lead.name}"
+        then = lead.at(bench.circuit.day_of(read[2]))
+        if then.unit != "ohm" or not then.value:
+            return f"the ohms that {lead.name} had when {before[0].word} and {rail[0].word} were read"
+        flows.append(max((read[0] - read[1]) / then.value, 0.0))
         volts = [read[0], read[1]] if not volts else [*volts, read[1]]
         read_in = read[2]
     direct, assumed = _direct(bench, parts, rails[0][0])
@@ -228,21 +228,19 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
     for i in range(1, len(loads) - 1):
         loads[i] -= loads[i + 1]
     stages = tuple(
-        _stage(rail, name, ohms, henries, max(load, 0.0))
-        for (rail, name, ohms, henries), load in zip(chain, loads, strict=True)
+        _stage(rail, lead, max(load, 0.0)) for rail, lead, load in zip(chain, [None, *leads], loads, strict=True)
     )
     return stages, read_in, tuple(volts), assumed
 
 
-def _lead(bench: Bench, parts: PartsFindings, one: Place, other: Place) -> tuple[str, float, float] | None:
-    """What leads from one rail to the next: its name, ohms, and henries of a choke."""
+def _lead(bench: Bench, parts: PartsFindings, one: Place, other: Place) -> PartFindings | None:
+    """The resistor or choke that leads from one rail to the next."""
     rows = {row.name: row for row in parts.rows()}
     for element in bench.circuit.network.between(one, other):
         row = rows.get(element.name)
-        now = row.in_the_set if row and row.kind in ("resistor", "inductor") else None
-        if row is None or now is None or not now.present or now.present < 0:
-            continue
-        return (row.name, 0.0, now.present) if now.unit == "H" else (row.name, now.present, 0.0)
+        now = row.at("now").value if row and row.kind in ("resistor", "inductor") else None
+        if row is not None and now and now > 0:
+            return row
     return None
 
 
@@ -250,20 +248,20 @@ def _direct(bench: Bench, parts: PartsFindings, rail: Place) -> tuple[float | No
     """Plate current of the tube fed straight from the reservoir, from its cathode resistor less the screen’s share."""
     network = bench.circuit.network
     for row in parts.rows():
-        ends = _ends(row, bench)
+        ends = ends_of(row.piece, bench.circuit.places)
         plate = next((e for e in ends or () if e.kind == "plate"), None)
         if ends is None or plate is None or row.kind == "capacitor" or not any(network.same(e, rail) for e in ends):
             continue
         for other in parts.rows():
-            at = _ends(other, bench)
+            at = ends_of(other.piece, bench.circuit.places)
             cathode = next((e for e in at or () if e.kind == "cathode" and e.tube == plate.tube), None)
-            value = other.value_now
-            if at is None or cathode is None or other.kind != "resistor" or not value or not value[0]:
+            if at is None or cathode is None or other.kind != "resistor":
                 continue
             read = latest_volts(bench, at)
-            if read is not None:
+            ohms = other.at(bench.circuit.day_of(read[2])).value if read else None
+            if read is not None and ohms:
                 share, said = _screen_share(bench, plate.tube)
-                return abs(read[0] - read[1]) / value[0] * (1 - share), said
+                return abs(read[0] - read[1]) / ohms * (1 - share), said
     return None, (f"nothing draws from {rail.word} but what follows it",)
 
 
@@ -275,20 +273,16 @@ def _screen_share(bench: Bench, position: str) -> tuple[float, tuple[str, ...]]:
     return SCREEN_SHARE, (f"{SCREEN_SHARE:.0%} of {position}’s cathode current for its screen",)
 
 
-def _stage(rail: tuple[Place, PartFindings], name: str, ohms: float, henries: float, load: float) -> Stage:
+def _stage(rail: tuple[Place, PartFindings], lead: PartFindings | None, load: float) -> Stage:
     place, row = rail
-    was = row.piece.was or row.piece.sheet
-    now = row.in_the_set
+    series = lead.at("now") if lead else InPlace()
     return Stage(
         rail=place.word,
         part=row.name,
-        was_farads=was.value if was and was.unit == "F" else None,
-        was_esr_ohms=(was.esr_ohms or 0.0) if was else 0.0,
-        now_farads=now.present if now and now.unit == "F" else None,
-        now_esr_ohms=(now.esr_ohms or 0.0) if now else 0.0,
+        before=row.at("before"),
+        now=row.at("now"),
         load_amps=load,
-        series_name=name,
-        series_ohms=ohms,
-        series_henries=henries,
-        old=row.old_is_fitted,
+        series_name=lead.name if lead else "",
+        series_ohms=series.value or 0.0 if series.unit == "ohm" else 0.0,
+        series_henries=series.value or 0.0 if series.unit == "H" else 0.0,
     )

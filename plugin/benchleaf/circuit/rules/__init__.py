@@ -21,7 +21,6 @@ def contradictions(record: Record, slips: Slips) -> None:
     _look_over_intermediate_frequency(record, slips)
     for subject, section, held_against in (
         ("mains", record.line, ("power", "line", "mains")),
-        ("grounding", record.chassis, ("power", "line", "mains", "parts", "changes", "line side")),
         ("heaters", record.heaters, ()),
         ("readings", record.readings, ()),
         ("line_side", record.line_side, ()),

@@ -5,22 +5,25 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ...record.problems import one_of, quoted
-from ..grounding import LINE_SIDE, isolated_and_joined, parts_between
-from ..mains import mains_of
+from ..elements import LINE_SIDE
+from ..grounding import WIRES
 
 if TYPE_CHECKING:
-    from ...record.model import Record
     from ...record.slips import Slips
+    from ..circuit import Circuit
+
+_HELD_AGAINST = ("power", "line", "mains", "parts", "wires", "changes", "line side")
 
 
-def look_over(record: Record, slips: Slips) -> None:
-    """Tell every contradiction in how the chassis is said to stand."""
-    mains, between = mains_of(record), parts_between(record)
-    chassis = record.chassis
+def look_over(circuit: Circuit, slips: Slips) -> None:
+    """Tell every contradiction in how the chassis is said to stand, where nothing it is held against was lost."""
+    if slips.lost.touches(*_HELD_AGAINST):
+        return
+    chassis, mains, grounding = circuit.record.chassis, circuit.mains, circuit.grounding
     if chassis is None:
         return
-    if isolated_and_joined(record, mains, between):
-        named = one_of((f"the {name}" if name == LINE_SIDE else name for name in between), "and")
+    if grounding.joined:
+        named = one_of((f"the {name}" if name in (LINE_SIDE, WIRES) else name for name in grounding.between), "and")
         found = f"{quoted(chassis)} beside parts from B- to chassis ({named})"
         remedy = "" if mains.power else "write “power: transformer” if its two windings part the set from the line"
         slips.add(chassis, "chassis", found, "“through R and C”, or no part that joins the two", remedy)

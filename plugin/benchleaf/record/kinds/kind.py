@@ -97,8 +97,9 @@ class Kind:
     ``unit`` is the SI unit its values are kept in, ``in_key`` that unit at the end of a published key. ``noun`` (with
     its article) and ``examples`` tell a writer what to write, ``bare`` the units that a number without one may be in,
     ``suggested`` the unit to write behind it (empty where none is likelier than others). ``units`` are from small to
-    large; ``at_zero`` names the one that says a zero, where it is not the smallest, and ``least_digits`` is the fewest
-    figures it is said with. ``code_letters`` stand for the decimal point in a value code such as 4k7 (IEC 60062).
+    large; ``at_zero`` names the one that says a zero, where it is not the smallest, and ``figures`` how many it is said
+    with where nothing else is asked for. ``code_letters`` stand for the decimal point in a value code such as 4k7
+    (IEC 60062).
 
     The rest says what may be written: ``marked`` with AC, DC, peak, RMS; ``dashed`` as 105-125; ``compound`` in parts,
     1 h 30 min; ``signed`` below zero; ``overrange`` as OL; ``circuit_words`` open and short; ``either_way`` with ± and
@@ -118,7 +119,7 @@ class Kind:
     code_letters: Mapping[str, str] = field(default_factory=dict)
     suggested: str = ""
     at_zero: str = ""
-    least_digits: int = 1
+    figures: int = 3
     marked: bool = False
     dashed: bool = False
     compound: bool = False

@@ -2,12 +2,14 @@
 
 import dataclasses
 import re
+from collections.abc import Iterator
+from contextlib import suppress
 from typing import Annotated, Any
 
 from pydantic import Field, ValidationError
 from pydantic_core import PydanticCustomError
 
-from ..lines import items
+from ..lines import PART_NAME, items
 from ..problems import did_you_mean, one_of, quoted
 from ..section import Section, collected, form, refused
 from ..text import Text
@@ -103,23 +105,30 @@ class Fuse(Section):
     note: Words | None = None
 
 
+WIRE_WORDS = ("wire", "wired", "direct", "strap")
+"""Words for what is a wire and no component."""
+
+
 class BarrierPart(Component):
     """A component of the line side: ``4.7 nF Y2 and 4.7 nF Y2 in series``, ``10 nF paper hot lead``, ``wire``.
 
     Components stand in parallel; one that says ``in series`` is in series with the one before it. ``lead`` is the lead
-    of the cord a capacitor from line to chassis hangs on.
+    of the cord a capacitor from line to chassis hangs on. ``part`` names one of the parts list, which says what it is.
     """
 
     FORM = dataclasses.replace(
         COMPONENT_FORM,
+        values={**COMPONENT_FORM.values, "part": "part"},
+        begins=(*COMPONENT_FORM.begins, "part"),
         words={
             **COMPONENT_FORM.words,
             "in series": "joint",
-            **dict.fromkeys(("wire", "wired", "direct", "strap"), "condition"),
+            **dict.fromkeys(WIRE_WORDS, "condition"),
             **dict.fromkeys(("hot lead", "B- lead", "return lead", "both leads", "each lead"), "lead"),
         },
     )
 
+    part: Words | None = None
     joint: Words | None = None
     lead: Words | None = None
 
@@ -141,6 +150,12 @@ class TouchablePart(Section):
     name: Words
     through: Barrier = ()
     route: Words | None = None
+
+
+_COMPONENT = re.compile(rf"[.\d]|{PART_NAME.pattern}", re.I)
+"""How a component begins, where words may stand instead of one: by its value or by the name of a part."""
+_NO_EARTH = re.compile(r"\s*(?:none|no|not connected|cut|removed|without)\b", re.I)
+_THROUGH = re.compile(rf"\b(?:through|via|behind)\s+(?={_COMPONENT.pattern})", re.I)
 
 
 def _read_touchable(value: Any) -> tuple[TouchablePart | Text, ...]:
@@ -177,7 +192,7 @@ def _one_touchable(item: Text) -> TouchablePart | Text:
     data: dict[str, Any] = {"name": Text(known or str(name), name.place)}
     if through:
         rest = item.cut(through.end())
-        data["through" if re.match(r"[.\d]", rest) else "route"] = rest
+        data["through" if _COMPONENT.match(rest) else "route"] = rest
     return TouchablePart.model_validate(data)
 
 
@@ -202,6 +217,28 @@ class LineSideState(Section):
     earth_lead: Words | None = None
     touchable: Touchable = ()
     note: Words | None = None
+
+    @property
+    def earthed(self) -> bool | None:
+        """Whether there is an earth lead; None where nothing is written of it."""
+        return None if self.earth_lead is None else not _NO_EARTH.match(self.earth_lead)
+
+    def through_earth_lead(self) -> tuple[BarrierPart, ...]:
+        """The components that the earth lead goes ``through``. Raises ValueError where they cannot be read."""
+        lead = self.earth_lead
+        through = _THROUGH.search(lead) if lead is not None and self.earthed else None
+        return _read_barrier(lead.cut(through.end())) if lead is not None and through else ()
+
+    def barriers(self) -> Iterator[tuple[str, tuple[BarrierPart, ...]]]:
+        """The components of every place by the key they are written under; those of touchable parts by the part."""
+        yield "B- to chassis", self.b_minus_to_chassis
+        yield "across the line", self.across_the_line
+        yield "line to chassis", self.line_to_chassis
+        for part in self.touchable:
+            if isinstance(part, TouchablePart):
+                yield str(part.name), part.through
+        with suppress(ValueError):
+            yield "earth lead", self.through_earth_lead()
 
 
 class LineSideMeasurement(Section):

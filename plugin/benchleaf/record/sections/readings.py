@@ -1,5 +1,6 @@
 """Voltage readings as written: runs, their conditions, and a value for each electrode, pin or rail."""
 
+import datetime
 import re
 from collections.abc import Callable, Iterator
 from typing import Annotated, Any
@@ -246,6 +247,20 @@ class Run(Section):
     @classmethod
     def _near_miss(cls, written: str) -> bool:
         return written.casefold() in {"metre", "lines", "reference", "tables", "note:", "notes", "control"}
+
+
+_DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})\b")
+
+
+def day_of(name: str, run: Run) -> datetime.date | None:
+    """The day a list was taken on, as written or by its name; None where neither says."""
+    match = _DAY.search(name)
+    if run.date or match is None:
+        return run.date
+    try:
+        return datetime.date(*map(int, match.groups()))
+    except ValueError:
+        return None
 
 
 PUBLISHED_NAME = re.compile(r"\bsheet\b|\bpublished\b", re.I)

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...record.quantities import Quantity
-from ...record.sections.parts import Component, Part, PartSection
+from ..record.quantities import Quantity
+from ..record.sections.parts import Component, Part, PartSection
 from .leakage import bound_of, leakage_ohms, leakage_typed
 
 _ROUNDING = 1e-9
+_NO_NUMBER = {"open": "open", "short": "short", "overrange": "over range"}
+_AS_A_VALUE = {"open": "open", "short": "shorted"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,8 +30,9 @@ class Band:
 class Seen:
     """What is written of one component.
 
-    ``value`` and ``measured`` are in ``unit`` (F, ohm, H). ``measured_bound`` is ``exact``, ``at least``, ``at most``,
-    ``open``, ``short`` or empty; the same words serve ``leakage_bound``. ``volts_mark`` is ``ac`` for an AC rating.
+    ``value`` and ``measured`` are in ``unit`` (F, ohm, H), as are ``value_range`` and ``measured_range``, the ends of
+    what was written as a range. ``measured_bound`` is ``exact``, ``at least``, ``at most``, ``open``, ``short``,
+    ``over range`` or empty; the first three serve ``leakage_bound`` too. ``volts_mark`` is ``ac`` for an AC rating.
     ``typed`` is the component as the writer has it, without what was measured.
     """
 
@@ -58,6 +61,8 @@ class Seen:
     marked: str = ""
     restuffed: str = ""
     note: str = ""
+    value_range: tuple[float, float] | None = None
+    measured_range: tuple[float, float] | None = None
 
     @property
     def kind(self) -> str:
@@ -79,11 +84,6 @@ class Seen:
     def is_there(self) -> bool:
         """False for ``none``: nothing was, or is now, in this place."""
         return self.condition.casefold() != "none"
-
-    @property
-    def present(self) -> float | None:
-        """The value it works with, in ``unit``: as measured where that was done, as marked otherwise."""
-        return self.measured if self.measured_bound == "exact" and self.measured is not None else self.value
 
     def drift(self, nominal: float | None) -> float | None:
         """Measured against nominal value as a ratio; None without both, or where the meter gave a bound only."""
@@ -128,8 +128,8 @@ class Piece:
     note: str = ""
 
     @property
-    def fitted(self) -> Seen | None:
-        """What is in the set as far as this is written: the new component, or else the old one."""
+    def newest(self) -> Seen | None:
+        """The newest component that is written of, be it fitted yet or not."""
         return self.now or self.was or self.sheet
 
     @property
@@ -148,7 +148,7 @@ def seen(component: Component) -> Seen:
     return Seen(
         typed=_typed(component),
         value=value.si if value else None,
-        unit=value.unit if value else measured.unit if measured else "",
+        unit=_unit(value, measured),
         value_typed=value.written if value else "",
         volts=component.volts.si if component.volts else None,
         volts_mark=component.volts.mark if component.volts and component.volts.mark != "dc" else "",
@@ -156,7 +156,7 @@ def seen(component: Component) -> Seen:
         tolerance=tolerance(component),
         type=str(component.type or ""),
         safety_class=str(component.class_ or "").upper(),
-        condition=str(component.condition or ""),
+        condition=str(component.condition or "") or _AS_A_VALUE.get(value.qualifier if value else "", ""),
         measured=measured.si if measured and _same_unit(value, measured) else None,
         measured_bound=_measured_bound(value, measured),
         measured_typed=measured.written if measured else "",
@@ -171,7 +171,15 @@ def seen(component: Component) -> Seen:
         marked=str(component.marked or ""),
         restuffed=str(component.restuffed or ""),
         note=str(component.note or ""),
+        value_range=_range(value),
+        measured_range=_range(measured) if measured and _same_unit(value, measured) else None,
     )
+
+
+def _range(quantity: Quantity | None) -> tuple[float, float] | None:
+    if quantity is None or quantity.qualifier != "range" or quantity.low is None or quantity.high is None:
+        return None
+    return quantity.low, quantity.high
 
 
 def tolerance(component: Component) -> Band | None:
@@ -196,6 +204,13 @@ def _typed(component: Component) -> str:
     return " ".join(words)
 
 
+def _unit(value: Quantity | None, measured: Quantity | None) -> str:
+    """The unit that says what sort of part it is; a meter's ``open`` or ``OL`` says none."""
+    if value is not None:
+        return value.unit
+    return measured.unit if measured and measured.qualifier not in _NO_NUMBER else ""
+
+
 def _same_unit(value: Quantity | None, measured: Quantity) -> bool:
     return value is None or value.unit == measured.unit
 
@@ -203,8 +218,8 @@ def _same_unit(value: Quantity | None, measured: Quantity) -> bool:
 def _measured_bound(value: Quantity | None, measured: Quantity | None) -> str:
     if measured is None:
         return ""
-    if measured.qualifier in ("open", "short"):
-        return measured.qualifier
+    if measured.qualifier in _NO_NUMBER:
+        return _NO_NUMBER[measured.qualifier]
     if measured.si is None or not _same_unit(value, measured):
         return ""
     return bound_of(measured)

@@ -1,4 +1,4 @@
-"""Draw the demo's pictures into the demo's sets. Run by hand: `python tests/demo_pictures/draw.py [set …]`.
+"""Draw the demo's pictures into the demo's sets. Run by hand: `python tests/tools/demo_pictures/draw.py [set …]`.
 
 They are drawn, not photographed, and say so in the corner: the archive of the demo is invented. One of them is stored
 lying on its side and laden with metadata, as a phone would: the published site must show it upright and bare.
@@ -17,7 +17,7 @@ from PIL import Image
 from relief import written
 from undersides import LARKFIELD, MERROW, OXBOW
 
-SETS = Path(__file__).parents[2] / "site_src" / "sets"
+SETS = Path(__file__).parents[3] / "site_src" / "sets"
 UNDERSIDES = {"larkfield-minuet-5": LARKFIELD, "merrow-and-daughters-teal": MERROW, "oxbow-regent-six": OXBOW}
 AS_A_PHONE_STORES_IT = ("oxbow-regent-six", "front")
 

@@ -1,0 +1,162 @@
+"""A site's sets for any generator: which are built, which of its own files go, and what comes in their place.
+
+A generator says what it found and how far it lets each address in; what it then has to do is data.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass
+from enum import IntEnum
+from pathlib import Path
+from typing import TypeVar
+
+from ..pages.set_page import Choices, OutFile, SetPage
+from ..record.inputs import RECORD_FILE
+from .all_sets import build_all, build_archive
+from .cache import Cache
+from .found_sets import Found, find_sets
+from .machine_key import machine_key
+from .paths import in_words, joined
+from .private_files import Listed, private_files
+from .whereabouts import SetsFolder, nothing_found, page_in_the_way, sets_folder
+
+_Named = TypeVar("_Named")
+
+
+class Level(IntEnum):
+    """How far an address is let in: not at all, as a draft that only the writer sees, or for everybody."""
+
+    EXCLUDED = 0
+    DRAFT = 1
+    PUBLIC = 2
+
+
+@dataclass(frozen=True)
+class Generator:
+    """What a generator says of the site it builds.
+
+    ``docs`` is the folder of its pages, ``project`` that of its configuration, ``site`` where it writes. ``listed`` are
+    the files it means to publish, ``named`` those that its configuration names, ``addresses`` the public ones by where
+    they are published. ``levels`` tells how far it lets paths in, ``address`` where the page of a path is published.
+    """
+
+    docs: Path
+    project: Path
+    site: Path
+    listed: Collection[Listed]
+    named: Collection[str]
+    addresses: Mapping[str, str]
+    levels: Callable[[Collection[str]], Mapping[str, Level]]
+    address: Callable[[str], str]
+    drafts_shown: bool = False
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A page at its path in the site. ``edit`` is the way from ``docs`` to the file it is made from."""
+
+    uri: str
+    page: SetPage
+    level: Level
+    edit: str | None = None
+    files: tuple[tuple[str, OutFile], ...] = ()
+
+
+@dataclass(frozen=True)
+class Site:
+    """What the generator has to do: take off ``private`` files, put in ``pages``, pass on what is said."""
+
+    sets: SetsFolder
+    private: frozenset[str]
+    pages: tuple[Placed, ...]
+    warnings: tuple[str, ...]
+    remarks: tuple[str, ...]
+
+
+def site_of(written: str, keep: bool, choices: Choices, generator: Generator, done: Callable[[int, int], None]) -> Site:
+    """The sets that the option ``written`` leads to, built. ``done`` is called with the pages finished and all pages.
+
+    ``keep`` says whether pages may be kept for the next build.
+    """
+    sets = sets_folder(written, generator.docs, generator.project, generator.site)
+    found = Found() if sets.fault else find_sets(sets.path, sets.shown)
+    cache, why = _cache(generator.project) if keep else (Cache(None), "")
+    levels = _levels({folder: sets.address(folder) for folder in found.sets}, generator)
+    least = Level.DRAFT if generator.drafts_shown else Level.PUBLIC
+    built = {folder: level for folder, level in levels.items() if level >= least}
+    private = private_files(generator.listed, generator.docs, sets, found, generator.named)
+    made = build_all(list(built), choices, cache, lambda count: done(count, len(built)), sets)
+    placed = [_placed(folder, page, built[folder], sets) for folder, page in zip(built, made, strict=True)]
+    in_the_way = [
+        (one.uri, page_in_the_way(sets, folder, other))
+        for folder, one in zip(built, placed, strict=True)
+        if (other := _other(one.uri, private.uris, generator)) is not None
+    ]
+    public = [one.page for one in placed if one.level is Level.PUBLIC]
+    index = _index(public, choices, cache, sets, private.uris, generator)
+    warnings = [*_of_found(sets, found, levels, generator), *private.warnings, *(told for _, told in in_the_way)]
+    warnings += [str(told) for one in (*placed, *index) for told in (*one.page.problems, *one.page.failures)]
+    taken = {_other(uri, private.uris, generator) or "" for uri, _ in in_the_way}
+    remarks = ([f"every page is made anew, and nothing is kept for the next build: {why}"] if why else []) + [
+        *_left_out(sets, levels, least)
+    ]
+    return Site(sets, private.uris | taken, (*placed, *index), tuple(warnings), tuple(remarks))
+
+
+def _cache(project: Path) -> tuple[Cache, str]:
+    """Where finished pages are kept; nowhere, and why, without a key of this user's own to know them by."""
+    key = machine_key(project)
+    return Cache(project / ".cache" / "benchleaf", key.secret), "" if key.secret else key.why
+
+
+def _levels(addresses: Mapping[_Named, str], generator: Generator) -> dict[_Named, Level]:
+    """How far each is let in: its page and its record both count."""
+    paths = {named: (f"{address}/{RECORD_FILE}", f"{address}/index.md") for named, address in addresses.items()}
+    known = generator.levels([path for both in paths.values() for path in both])
+    return {named: min(known[path] for path in both) for named, both in paths.items()}
+
+
+def _placed(folder: Path, page: SetPage, level: Level, sets: SetsFolder) -> Placed:
+    below = sets.address(folder)
+    edit = None if sets.from_docs is None else joined(sets.from_docs, sets.name(folder), RECORD_FILE)
+    return Placed(f"{below}/index.md", page, level, edit, tuple((f"{below}/{out.path}", out) for out in page.files))
+
+
+def _other(uri: str, private: Collection[str], generator: Generator) -> str | None:
+    """The file of the site's own that would be published where the page at ``uri`` is."""
+    other = generator.addresses.get(generator.address(uri))
+    return None if other in private else other
+
+
+def _index(
+    pages: Sequence[SetPage],
+    choices: Choices,
+    cache: Cache,
+    sets: SetsFolder,
+    private: Collection[str],
+    generator: Generator,
+) -> list[Placed]:
+    """The index of all sets, unless the site has a page of its own in that place."""
+    uri = joined(sets.published, "index.md")
+    if not pages or _other(uri, private, generator) is not None:
+        return []
+    return [Placed(uri, build_archive(pages, choices, cache, "../" * uri.count("/")), Level.PUBLIC)]
+
+
+def _of_found(sets: SetsFolder, found: Found, levels: Mapping[Path, Level], generator: Generator) -> list[str]:
+    """What is not built though nobody asked for that, and a folder that holds nothing to build."""
+    notices = _levels({notice: joined(sets.published, notice.path) for notice in found.notices}, generator)
+    told = [notice.told for notice, level in notices.items() if level is not Level.EXCLUDED]
+    kept_out = sum(level is Level.EXCLUDED for level in levels.values())
+    nothing = sets.fault or (nothing_found(sets, kept_out=kept_out) if kept_out == len(levels) else "")
+    return [*told, *([nothing] if nothing else [])]
+
+
+def _left_out(sets: SetsFolder, levels: Mapping[Path, Level], least: Level) -> list[str]:
+    """What the site's owner keeps out, for the one who looks for it."""
+    said = []
+    for level, option in ((Level.EXCLUDED, "exclude_docs"), (Level.DRAFT, "draft_docs")):
+        names = [in_words(sets.label(folder)) for folder, at in levels.items() if at is level and at < least]
+        said += [f"not built, as {option} says: {', '.join(names)}"] if names else []
+    return said

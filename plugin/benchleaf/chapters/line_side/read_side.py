@@ -1,0 +1,94 @@
+"""The barriers of one written state of the line side, with what the parts list says of their components."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeGuard
+
+from ...circuit.line_side import SideComponent, Time, components
+from ...record.units import say
+from .barriers import Barrier, read_barrier
+from .wording import part_words
+
+if TYPE_CHECKING:
+    from ...circuit.circuit import Circuit
+    from ...circuit.in_place import InPlace
+    from ...record.sections.line_side import LineSideState
+    from ...report.dialect import Words
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """The barriers of a state; ``before_parts`` holds those before touchable parts, by the part.
+
+    ``from_list`` says what was taken from the parts list, ``assumed`` what the list does not say and how it was taken.
+    """
+
+    b_minus: Barrier
+    across: Barrier
+    line_to_chassis: Barrier
+    earth: Barrier
+    before_parts: Mapping[str, Barrier]
+    from_list: tuple[str, ...]
+    assumed: tuple[str, ...]
+
+
+def read_side(circuit: Circuit, state: LineSideState, time: Time, words: Words) -> Side:
+    """The barriers of a state as they were at one time."""
+    places: dict[str, tuple[SideComponent, ...]] = {}
+    for place, parts in state.barriers():
+        places.setdefault(place, components(circuit, parts, place, time))
+    barriers = {place: read_barrier(found) for place, found in places.items()}
+    return Side(
+        b_minus=barriers.pop("B- to chassis"),
+        across=barriers.pop("across the line"),
+        line_to_chassis=barriers.pop("line to chassis"),
+        earth=barriers.pop("earth lead", ()),
+        before_parts=barriers,
+        from_list=tuple(_from_list(places, words)),
+        assumed=tuple(_assumed(places, words)),
+    )
+
+
+def _from_list(places: Mapping[str, Sequence[SideComponent]], words: Words) -> Iterator[str]:
+    for place, found in places.items():
+        for one in found:
+            if one.name and one.inside.which:
+                here = f"; written here as {one.written.seen.value_typed}" if _is_typed(one.written) else ""
+                yield f"{one.name} {_where(place, words)}: {_value(one)}{here}."
+
+
+def _is_typed(written: InPlace | None) -> TypeGuard[InPlace]:
+    return written is not None and bool(written.seen.value_typed)
+
+
+def _value(one: SideComponent) -> str:
+    inside = one.inside
+    if inside.condition:
+        return {"none": "not there"}.get(inside.condition, inside.condition)
+    if inside.value is None:
+        return inside.seen.measured_typed or "no value written"
+    leakage = f", leakage {inside.seen.leakage_typed}" if inside.seen.leakage_typed else ""
+    return f"{say(inside.value, inside.unit)} {inside.how}{leakage}"
+
+
+def _assumed(places: Mapping[str, Sequence[SideComponent]], words: Words) -> Iterator[str]:
+    for place, found in places.items():
+        for one in found:
+            if one.name and one.inside.how == "assumed":
+                yield f"Of the old {one.name} {_where(place, words)} nothing is written: one like the new is taken."
+            elif one.name and not one.inside.which and one.inside.value is None:
+                yield f"What {one.name} {_where(place, words)} is cannot be known: it counts as a wire."
+    if "earth lead" not in places:
+        yield f"What the {words.earth} wire goes through cannot be read: it counts as a wire."
+
+
+def _where(place: str, words: Words) -> str:
+    if place == "B- to chassis":
+        return "from B- to chassis"
+    if place == "line to chassis":
+        return f"from the {words.line} to chassis"
+    if place == "across the line":
+        return f"across the {words.line}"
+    return f"in the {words.earth} wire" if place == "earth lead" else f"before the {part_words(place, words)}"

@@ -1,0 +1,59 @@
+"""The components of the parts list one by one: parts of one component, and the sections of cans."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from .pieces import Piece, pieces_of
+from .work import state_of
+
+if TYPE_CHECKING:
+    from ..record.model import Record
+    from ..record.sections.parts import Part
+
+_DATES = ("ordered", "tested", "fitted", "checked")
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """One component's place in the parts list.
+
+    ``name`` is what the record calls it (``R1``, ``C12 a``), ``part`` the part it belongs to, ``state`` how far the
+    work on it has come. ``gone_with`` is True for an old component whose part has new ones of which the record does not
+    say which stands for it: when they are in, it is out. The dates are those of the new component, None where not
+    written.
+    """
+
+    name: str
+    part: str
+    piece: Piece
+    state: str
+    gone_with: bool = False
+    ordered: datetime.date | None = None
+    tested: datetime.date | None = None
+    fitted: datetime.date | None = None
+    checked: datetime.date | None = None
+
+
+def listed(record: Record) -> Mapping[str, tuple[Listed, ...]]:
+    """Every component of the parts list by the name of its part, in the order written."""
+    return {str(name): tuple(_of(str(name), part)) for name, part in record.parts.items()}
+
+
+def _of(name: str, part: Part) -> list[Listed]:
+    dates = {key: day for key in _DATES if (day := getattr(part, key))}
+    restuffed = any(component.restuffed for component in part.now)
+    return [
+        Listed(
+            name=f"{name} {piece.section}".strip(),
+            part=name,
+            piece=piece,
+            state=state_of(piece.state, piece, restuffed=restuffed, dates=dates),
+            gone_with=not piece.paired and piece.now is None and bool(part.now),
+            **dates,
+        )
+        for piece in pieces_of(part)
+    ]

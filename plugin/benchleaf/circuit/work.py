@@ -1,0 +1,41 @@
+"""How far the work on a part has come, by what is written of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from .pieces import Piece
+
+NEW_PART_FITTED = frozenset({"replaced", "restuffed", "added"})
+OPEN_STATES = ("to do", "reform", "on order", "tested")
+DONE_STATES = ("kept", "reformed", "replaced", "restuffed", "added", "removed")
+OLD_PART_FITTED = frozenset({"kept", "reformed", "looked at", *OPEN_STATES})
+
+
+def state_of(written: str, piece: Piece, *, restuffed: bool, dates: Mapping[str, date]) -> str:
+    """A part's state from what is written. ``dates`` holds those known of ordered, tested, fitted and checked.
+
+    A written word comes first; then the new part's latest date; a new part without any date is taken as fitted.
+    """
+    word = written.casefold()
+    if word in ("keep", "kept"):
+        return "kept"
+    if word == "to do":
+        return "to do"
+    if word == "reform":
+        return "reformed" if "checked" in dates or "tested" in dates else "reform"
+    if piece.now is None:
+        return "looked at"
+    if not piece.now.is_there:
+        return "removed"
+    if "fitted" not in dates and "checked" not in dates:
+        if "tested" in dates:
+            return "tested"
+        if "ordered" in dates:
+            return "on order"
+    if restuffed:
+        return "restuffed"
+    return "added" if piece.was and not piece.was.is_there else "replaced"

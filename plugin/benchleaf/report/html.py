@@ -1,0 +1,156 @@
+"""Statements as HTML: the one way that words, cells and tables come onto a page. Everything written is escaped."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Protocol
+
+from markupsafe import Markup, escape
+
+from .amount import Amount, Origin
+from .sentence import Drawing, Formula, Judged, Link, Note, Part, Run
+from .table import DECIMAL, NUMBER, Cell, Column, Row, Table, only
+from .verdict import Verdict
+
+_POINTED = re.compile(r"([<>≤≥~]?\s*[−+-]?\d[\d\u202f\u00a0]*)([.,]\d+)?(.*)", re.S)
+_NOTHING = "–"
+_NO_BREAK = "\u00a0"
+
+
+class Drawn(Protocol):
+    """A figure that was drawn."""
+
+    @property
+    def svg(self) -> str: ...
+
+
+@dataclass(frozen=True)
+class Setting:
+    """What HTML needs beside the statements: how a writer's note is made harmless, and the figures by name."""
+
+    note: Callable[[str], str]
+    figures: Mapping[str, Drawn] = field(default_factory=dict)
+
+
+def phrase_html(words: Iterable[Part], setting: Setting, *, within: Origin | None = Origin.STATED) -> Markup:
+    """Words as HTML. An amount is set as its origin asks, unless all around it, ``within``, is set that way already.
+
+    Where ``within`` is None amounts are set like the words around them.
+    """
+    return Markup("").join(_part(part, setting, within) for part in words)
+
+
+def _part(part: Part, setting: Setting, within: Origin | None) -> Markup:
+    if isinstance(part, str):
+        return escape(part).replace(_NO_BREAK, Markup("&nbsp;"))
+    if isinstance(part, Amount):
+        return _in_origin(escape(part.text), part.origin, within)
+    if isinstance(part, Link):
+        return Markup('<a href="#{}">{}</a>').format(part.anchor, part.text)
+    if isinstance(part, Judged):
+        return _judged(part, setting)
+    if isinstance(part, Run):
+        return _run(part, setting, within)
+    if isinstance(part, Note):
+        return Markup(setting.note(part.text))
+    if isinstance(part, Drawing):
+        return _drawing(part, setting)
+    return Markup("<code>{}</code>").format(part.text) if isinstance(part, Formula) else escape(part.text)
+
+
+def _in_origin(html: Markup, origin: Origin, within: Origin | None) -> Markup:
+    if within is None or not origin.css or origin is within:
+        return html
+    return Markup('<span class="{}">{}</span>').format(origin.css, html)
+
+
+def _judged(judged: Judged, setting: Setting) -> Markup:
+    said = verdict_html(phrase_html(judged.words, setting, within=None), judged.verdict)
+    return said + Markup(" ") + phrase_html(judged.beside, setting, within=None) if judged.beside else said
+
+
+def verdict_html(words: Markup, verdict: Verdict) -> Markup:
+    """Words under the mark of a verdict."""
+    return Markup('<span class="bl-verdict bl-{}">{}</span>').format(verdict.css, words)
+
+
+def _run(run: Run, setting: Setting, within: Origin | None) -> Markup:
+    if isinstance(run.style, Origin):
+        return _in_origin(phrase_html(run.words, setting, within=run.style), run.style, within)
+    return Markup('<span class="bl-{}">{}</span>').format(run.style, phrase_html(run.words, setting, within=within))
+
+
+def _drawing(drawing: Drawing, setting: Setting) -> Markup:
+    figure = setting.figures.get(drawing.name)
+    if figure is None:
+        return Markup("")
+    label = Markup('<span class="bl-hint">{}</span><br>').format(drawing.label) if drawing.label else ""
+    return Markup("{}{}").format(label, Markup(figure.svg))
+
+
+def aligned(text: str) -> Markup:
+    """A number with its unit, split at the decimal point so that a column lines up on it."""
+    match = _POINTED.match(text)
+    if not match:
+        return Markup('<span class="bl-number">{}</span>').format(text)
+    whole, fraction, unit = match[1], match[2] or "", match[3]
+    return Markup(
+        '<span class="bl-number"><span class="bl-whole">{}</span><span class="bl-part">{}{}</span></span>'
+    ).format(whole, fraction, unit)
+
+
+def table_html(table: Table, setting: Setting) -> Markup:
+    """A table that scrolls inside itself and becomes cards on a narrow screen, each cell with its column's heading."""
+    heads = Markup("").join(Markup('<th scope="col">{}</th>').format(column.heading) for column in table.columns)
+    bodies = Markup("\n").join(_group(table, number, setting) for number in range(len(table.groups)))
+    return Markup(
+        '<div class="bl-wide" tabindex="0" role="region" aria-label="{}"><table class="bl-table">\n'
+        "<caption>{}</caption>\n<thead><tr>{}</tr></thead>\n{}\n\n</table></div>"
+    ).format(table.label, table.caption, heads, bodies)
+
+
+def _group(table: Table, number: int, setting: Setting) -> Markup:
+    group = table.groups[number]
+    head = Markup("\n")
+    if group.heading:
+        head = Markup('<tr class="bl-group"><th scope="rowgroup" colspan="{}">{}</th></tr>\n').format(
+            len(table.columns), group.heading
+        )
+    rows = Markup("").join(_row(row, table.columns[1:], setting) for row in group.rows)
+    return Markup('<tbody class="bl-stack">{}{}</tbody>').format(head, rows)
+
+
+def _row(row: Row, columns: tuple[Column, ...], setting: Setting) -> Markup:
+    anchor = Markup(' id="{}"').format(row.anchor) if row.anchor else ""
+    also = Markup('<span id="{}"></span>').format(row.also) if row.also else ""
+    head = _lines(row.head, setting, Origin.STATED, plain=True)
+    cells, at = [], 0
+    for cell in row.cells:
+        cells.append(_cell(cell, columns[at], setting))
+        at += cell.span
+    return Markup('<tr{}><th scope="row">{}{}</th>\n{}</tr>\n').format(anchor, also, head, Markup("\n").join(cells))
+
+
+def _cell(cell: Cell, column: Column, setting: Setting) -> Markup:
+    origin = column.origin if cell.origin is None else cell.origin
+    inner = _lines(cell, setting, origin, plain=column.align != DECIMAL)
+    classes = " ".join(
+        name
+        for name in ("num" if column.align in (NUMBER, DECIMAL) else "", origin.css, "" if inner else "bl-nothing")
+        if name
+    )
+    attributes = Markup(' class="{}"').format(classes) if classes else Markup("")
+    attributes += Markup(' data-label="{}"').format(column.heading)
+    attributes += Markup(' colspan="{}"').format(cell.span) if cell.span > 1 else Markup("")
+    return Markup("<td{}>{}</td>").format(attributes, inner or _NOTHING)
+
+
+def _lines(cell: Cell, setting: Setting, origin: Origin, *, plain: bool) -> Markup:
+    """The lines that have anything to show; a number that stands by itself is lined up on its decimal point."""
+    first = None if plain else only(cell)
+    made = [phrase_html(line, setting, within=origin) for line in cell.lines]
+    if first is not None:
+        made[0] = aligned(first.text)
+    return Markup("<br>").join(line for line in made if line)

@@ -1,0 +1,61 @@
+"""A record in which the plain chapters say all they can: every field of their models is written once."""
+
+FULL = """
+tubes:
+  V1: 12BE6, frequency changer, note ceramic socket
+  V2:
+    type: 12ZZ9
+    job: odd one
+    heater: 12.6 V 0.15 A
+    base: noval
+    pins: g1, k, h, h, a
+  V4: 50C5
+changed tubes:
+  V4: was 50C5 at 61 % emission, now 50C5 at 102 % emission, why low output, 2026-03-04, note tested twice
+parts:
+  C7: was 0.01 uF 400 V paper
+  T1: keep
+  C30: was 40 uF 150 V electrolytic
+faults:
+  - complaint: hum and distortion after ten minutes
+    found: grid of V4 at +2.4 V, zero with C7 lifted
+    cause: C7 leaky
+    cure: replaced
+    date: 2026-03-01
+    note: seen *twice*
+  - complaint: dial lamp dark
+power-up:
+  - date: 2026-03-04
+    with: isolating transformer and variable transformer
+    note: nothing warm at the end
+    steps:
+      - line 40 V, 0.09 A
+      - line 117 V, 0.24 A, B+1 118 V, after 90 s; no smell
+reforming:
+  C30:
+    to: 150 V through 22 kohm
+    date: 2026-03-02
+    note: on the bench supply
+    log:
+      - 0 min, 6.1 mA, at 40 V
+      - 90 min, 0.21 mA, at 150 V, steady
+alignment:
+  - date: 2026-03-20
+    generator: into V1 grid
+    meter: AVC
+    note: set warm for an hour
+    steps:
+      - 455 kHz, T1 for maximum, before 0.61 V, after 0.92 V; touchy
+      - 187 m, oscillator trimmer
+results:
+  hum at the speaker: before 38 mV, after 3.1 mV, note volume at nothing
+  sensitivity at 1000 kHz: before 900 uV, after 140 uV, sheet 100 uV, for 50 mW
+  output: before 0.4 W, after 1.6 W
+log:
+  - 2026-02-21, 1.5 h, by R. Alder, cleaned and looked at C7
+  - 2026-03-01, 3 h, replaced the paper capacitors
+  - swept the bench
+photos:
+  under the chassis: before photos/a.jpg, during photos/m.jpg, after photos/b.jpg, the same corner
+  dial: photos/dial.jpg, the reflector repainted
+"""

@@ -1,0 +1,122 @@
+"""Read, cross-checked, from memory: what each grade takes, and that it is never given for nothing."""
+
+from __future__ import annotations
+
+import pytest
+
+from benchleaf.tubes import Tube, Typical, all_types, find, from_memory, grade
+from benchleaf.tubes.model import Source
+from benchleaf.tubes.sisters import sisters
+
+MEMORY = (Source("memory", "from memory", "memory"),)
+
+
+def tube(type_: str) -> Tube:
+    found = find(type_)
+    assert found is not None, type_
+    return found
+
+
+def test_a_value_with_a_publication_is_read() -> None:
+    """12BE6: General Electric ET-T891A, Nov 1956."""
+    assert grade.heater_volts("12BE6").grade == grade.heater_amps("12BE6").grade == "read"
+    assert grade.heater_volts("12BE6").words == ""
+
+
+@pytest.mark.parametrize(
+    ("type_", "volts", "amps"),
+    [
+        # RETMA: 12.6 V by the 12AT6's first figures, 150 mA by the H of its other name HBC90.
+        ("12AT6", "12AT6 by its designation is 12.6 V", "HBC90 by its designation is 150 mA"),
+        # 100 mA by the U; 50 V by the first figures of its other name 50BM8.
+        ("UCL82", "50BM8 by its designation is 49.4 to 50.6 V", "UCL82 by its designation is 100 mA"),
+        # 300 mA by the P; the heating power of the EABC80, whose heater was read (Philips, 1955).
+        ("PABC80", "the heating power of the EABC80, 3.02 W", "PABC80 by its designation is 300 mA"),
+    ],
+)
+def test_a_heater_from_memory_is_borne_out_by_what_is_independent_of_it(type_: str, volts: str, amps: str) -> None:
+    assert from_memory(tube(type_).heater.sources)
+    assert grade.heater_volts(type_).borne_out_by == (volts,)
+    assert grade.heater_amps(type_).borne_out_by == (amps,)
+    assert grade.heater_is_borne_out(type_)
+
+
+def test_a_designation_bears_out_the_figure_it_speaks_of_and_no_other() -> None:
+    """6K7's neighbour 6S7: the 6 says 5.6 to 6.6 V and nothing of its 150 mA."""
+    assert grade.heater_volts("6S7").grade == "cross-checked"
+    assert grade.heater_amps("6S7").grade == "from memory"
+    assert not grade.heater_is_borne_out("6S7")
+
+
+def test_old_numbers_say_nothing() -> None:
+    assert grade.heater_volts("10") == grade.REMEMBERED
+    assert grade.heater_amps("10") == grade.REMEMBERED
+    assert grade.plain(MEMORY) == grade.REMEMBERED
+
+
+def test_a_base_from_memory_is_borne_out_by_the_number() -> None:
+    """UCH42: a 4 is Rimlock (Mullard/Pro Electron code); the EM4's single figure says nothing."""
+    assert grade.base("UCH42").borne_out_by == ("UCH42 is on this base by its number",)
+    assert grade.base("EM4").grade == "from memory"
+
+
+def test_a_pin_from_memory_is_borne_out_by_a_sister_that_was_read() -> None:
+    """14F7 and 7F7 are one system; the 7F7's pins stand in L. Lovell's table of 1989."""
+    (row,) = (row for row in tube("14F7").pin_rows if row.pin == 4)
+    assert from_memory(row.sources)
+    assert grade.pin(tube("14F7"), row).borne_out_by == ("the 7F7 has it there",)
+    assert grade.pins(tube("14F7")).grade == "cross-checked"
+
+
+def test_pins_are_no_better_than_the_weakest() -> None:
+    """6K8: most pins by L. Lovell, pin 1 from memory alone."""
+    assert grade.pins(tube("6K8")).grade == "from memory"
+    assert {grade.pin(tube("6K8"), row).grade for row in tube("6K8").pin_rows} == {"read", "from memory"}
+
+
+def test_a_rating_and_a_point_from_memory_are_borne_out_by_a_sister() -> None:
+    """12AT6 beside the 6AT6 of General Electric ET-T1447 (1957) and a manual of 1959."""
+    limit = tube("12AT6").maxima.plate_watts
+    assert limit is not None
+    assert grade.rated(tube("12AT6"), "", "plate_watts", limit).borne_out_by == ("the 6AT6 is rated the same",)
+    assert "the 6AT6 has the same point" in grade.point(tube("12AT6"), tube("12AT6").typical[0]).borne_out_by
+
+
+@pytest.mark.parametrize(
+    ("mu", "gm", "rp", "fits"),
+    [(20, 0.0026, 7700, True), (20, 0.0026, 9000, False), (20, 0.0026, None, False), (None, 0.0026, 7700, False)],
+)
+def test_three_figures_of_a_triode_fit_or_not(mu: float | None, gm: float, rp: float | None, fits: bool) -> None:
+    """6J5: 2600 micromhos times 7700 ohms is 20.02; 9000 ohms would be 17 % off."""
+    point = Typical(MEMORY, plate_volts=250, plate_amps=0.009, mu=mu, gm_siemens=gm, rp_ohms=rp)
+    assert grade.figures_fit(point) is fits
+
+
+def test_a_screens_mu_is_not_held_against_the_plates_resistance() -> None:
+    """EF89: mu of the screen 21, but 4 mS times 750 kilohms is 3000 (Philips EF89, sheet 1)."""
+    point = next(p for p in tube("EF89").typical if p.mu == 21)
+    assert not grade.figures_fit(point)
+
+
+def test_every_grade_holds_what_it_says() -> None:
+    for type_ in all_types():
+        known = tube(type_)
+        for standing in (grade.heater_volts(type_), grade.heater_amps(type_)):
+            assert (standing.grade == "read") == (not from_memory(known.heater.sources)), type_
+            assert (standing.grade == "cross-checked") == bool(standing.borne_out_by), type_
+        for row in known.pin_rows:
+            assert (grade.pin(known, row).grade == "read") == (not from_memory(row.sources)), (type_, row)
+
+
+def test_sisters_are_one_system_with_another_heater() -> None:
+    assert sisters("12SK7") == ("6SK7",)
+    assert sisters("UABC80") == ("EABC80", "PABC80")
+    assert sisters("CF3") == ("AF3",)
+    assert sisters("80") == ()
+
+
+@pytest.mark.parametrize(("one", "other"), [("14A5", "7A5"), ("14C7", "7C7"), ("UL84", "PL84"), ("12A7", "6A7")])
+def test_what_only_looks_like_a_sister_is_none(one: str, other: str) -> None:
+    """14A5 takes 1.9 W and 7A5 4.7 W; UL84 is an output type, among which the rule has exceptions; 12A7 rectifies."""
+    assert other not in sisters(one)
+    assert one not in sisters(other)
