@@ -40,13 +40,14 @@ def record(text: str | bytes = "") -> Record:
 
 def readable(text: str | bytes) -> Record | None:
     """The record of a text made by chance; None where it cannot be read."""
-    return read_record(_whole(text), FILE)[0]
+    made, problems = read_record(_whole(text), FILE)
+    return None if problems else made
 
 
 def refused(text: str | bytes) -> list[Problem]:
     """What is told of a record that cannot be read."""
-    made, problems = read_record(_whole(text), FILE)
-    assert made is None
+    _, problems = read_record(_whole(text), FILE)
+    assert problems
     return problems
 
 

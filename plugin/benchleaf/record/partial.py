@@ -26,8 +26,9 @@ def without_mistakes(tree: Table, text: str, error: ValidationError | None, marr
     """
     entries: set[int] = set()
     sections = set(marred)
+    lines = text.split("\n")
     for number in marred:
-        _leave_out_around(tree, text.split("\n"), number)
+        entries |= _leave_out_around(tree, lines, number)
     for _ in range(_ROUNDS):
         if error:
             _leave_out(tree, error, entries, sections)
@@ -61,20 +62,22 @@ def _leave_out(tree: Table, error: ValidationError, entries: set[int], sections:
             del container[index]
 
 
-def _leave_out_around(tree: Table, lines: Sequence[str], number: int) -> None:
-    """Take out the entry that a line with a slip of notation stands in: a part of it is lost."""
+def _leave_out_around(tree: Table, lines: Sequence[str], number: int) -> set[int]:
+    """Take out the entry that a line with a slip of notation stands in: a part of it is lost. Its line, if there is."""
     container: Any = tree
     way: list[tuple[Table, Text]] = []
     while isinstance(container, Table) and not (way and len(way) == _depth(way[0][1])):
         named = [key for key in container if key.place[0] <= number]
         key = max(named, key=lambda k: k.place, default=None)
         if key is None or number >= key.place[0] + sum(1 for _ in block_of(lines, key.place[0])):
-            return
+            return set()
         way.append((container, key))
         container = container[key]
-    if way:
-        holder, last = way[-1]
-        del holder[last]
+    if not way:
+        return set()
+    holder, last = way[-1]
+    del holder[last]
+    return {last.place[0]}
 
 
 def _depth(section: str) -> int:

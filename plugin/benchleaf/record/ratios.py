@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from fractions import Fraction
 
 from .kinds import Kind
 from .measure import PERCENT_WORDS, UnclearError, no_unit_of
@@ -47,6 +46,8 @@ def _refuse_unit(term: Term, kind: Kind) -> None:
 
 def _one_number(term: Term) -> UnclearError:
     """The question that a number alone is, or a fraction."""
+    from fractions import Fraction
+
     number = term.numeral.value
     if term.numeral.fraction and number < 1:
         found = Fraction(number).limit_denominator(_LONGEST_UNDER)
