@@ -87,7 +87,7 @@ def test_a_failed_page_is_made_again_and_not_kept(stop_at: Callable[..., None], 
     (folder,) = _sets(tmp_path / "sets", "one")
     cache = kept_in(tmp_path / "cache")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(benchleaf.build.one_set, "read_record", _raise(MemoryError()))
+        patch.setattr("benchleaf.build.follow.read_record", _raise(MemoryError()))
         assert build_set(folder, Choices(), cache).failures
     assert build_set(folder, Choices(), cache).failures == ()
 
@@ -151,7 +151,7 @@ def test_an_index_no_card_is_to_blame_for_lists_all_sets(monkeypatch: pytest.Mon
 
 def test_the_log_names_the_set_and_strict_counts_it(tmp_path: Path) -> None:
     site = write_site(tmp_path, {"bad": SMALL_RECORD, "good": SMALL_RECORD})
-    hook = "from pathlib import Path\nimport benchleaf.build.one_set as make\nreal = make.read_record\n"
+    hook = "from pathlib import Path\nimport benchleaf.build.follow as make\nreal = make.read_record\n"
     hook += (
         "def stop(data, file):\n    if 'bad' in file:\n        raise OverflowError(file)\n    return real(data, file)\n"
     )
@@ -163,7 +163,7 @@ def test_the_log_names_the_set_and_strict_counts_it(tmp_path: Path) -> None:
     told_of = [line for line in result.stderr.splitlines() if "could not be worked out" in line]
     assert len(told_of) == 1
     assert "sets/bad/record.yml" in told_of[0]
-    assert "OverflowError in build/one_set.py, _examination" in told_of[0]
+    assert "OverflowError in build/follow.py, look_over" in told_of[0]
     assert "Traceback" not in result.stderr
     assert "could not be worked out" in (site / "site/sets/bad/index.html").read_text()
     assert "Testwell Trial" in (site / "site/sets/good/index.html").read_text()
@@ -175,8 +175,7 @@ def test_a_command_says_one_line_and_never_a_traceback(
     command: list[str], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
     (folder,) = _sets(tmp_path / "sets", "one")
-    monkeypatch.setattr("benchleaf.record.read_record", _raise(RecursionError(SECRET)))
-    monkeypatch.setattr("benchleaf.build.one_set.read_record", _raise(RecursionError(SECRET)))
+    monkeypatch.setattr("benchleaf.build.follow.read_record", _raise(RecursionError(SECRET)))
     assert main([command[0], str(folder), *command[1:]]) == 3
     said = capsys.readouterr()
     (line,) = said.err.splitlines()
@@ -191,7 +190,8 @@ def test_other_records_are_checked_after_one_that_fails(
     (tmp_path / "sets" / "b" / "record.yml").write_text("maker: A\nmodle: B\n")
     real = benchleaf.record.read_record
     monkeypatch.setattr(
-        "benchleaf.record.read_record", lambda data, file: _raise(ValueError())() if "/a/" in file else real(data, file)
+        "benchleaf.build.follow.read_record",
+        lambda data, file: _raise(ValueError())() if "/a/" in file else real(data, file),
     )
     assert main(["check", str(tmp_path / "sets")]) == 3
     said = capsys.readouterr()

@@ -186,7 +186,7 @@ def test_a_link_does_not_tell_what_there_is_behind_it(folder: Path) -> None:
         (folder / "record.yml").write_text(SMALL_RECORD + f"photos:\n  dial: {name}\n")
         (problem,) = page_of(folder).problems
         said.add(problem.found.replace(name, "…"))
-    assert said == {f"…, {OUTSIDE}"}
+    assert said == {f"“…”, {OUTSIDE}"}
 
 
 def test_a_neighbours_record_is_not_read_through_a_link_out_of_the_sets(folder: Path) -> None:
