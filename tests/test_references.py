@@ -193,3 +193,19 @@ def test_a_section_of_a_listed_can_may_be_reformed(folder: Path) -> None:
     text = "parts:\n  C12:\n    sections:\n      a: was 40 uF 150 V\nreforming:\n  C12 a:\n    note: slow\n"
     assert told(text, folder) == []
     assert told(text.replace("C12 a:", "C13 a:"), folder) == ["“C13 a”"]
+
+
+@pytest.mark.parametrize(
+    ("feeds", "found"),
+    [
+        ("V1 V2", []),
+        ("V1, V2", []),
+        ("V1 and V2", []),
+        ("V1 and dial lamp", []),
+        ("V1 V9", ["“V9”"]),
+        ("V1 Vee", ["“Vee”"]),
+    ],
+)
+def test_what_a_winding_feeds_is_a_tube_or_the_lamp(feeds: str, found: list[str], folder: Path) -> None:
+    text = f"tubes:\n  V1: 6A8\n  V2: 6K7\nheaters:\n  windings:\n    LT:\n      volts: 6.3 V\n      feeds: {feeds}\n"
+    assert told(text, folder) == found

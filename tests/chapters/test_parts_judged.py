@@ -315,3 +315,17 @@ def test_esr_alone_is_held_for_an_electrolytic_and_nothing_where_nothing_was_mea
 )
 def test_the_circuit_tells_the_positive_end_only_from_high_to_common(between: str, polarity: str) -> None:
     assert found(f"  C1: now 47 uF 200 V electrolytic, between {between}\n")["C1"].polarity == polarity
+
+
+@pytest.mark.parametrize(
+    ("ohms", "rating", "listed"), [("8.1", "2 W", True), ("8.45", "2 W", False), ("8.45", "0.1 W", True)]
+)
+def test_heat_is_listed_from_a_tenth_of_a_watt_or_where_the_rating_is_too_small(
+    ohms: str, rating: str, listed: bool
+) -> None:
+    """By hand: 28.6 V on 8.1 kohm make 0.101 W, on 8.45 kohm 0.097 W."""
+    rows = found(f"  R9: keep, {ohms} kohm {rating}, between B+1 and B+2\n", RUN)
+    heat = rows["R9"].heat
+    assert heat is not None
+    assert heat.watts == pytest.approx(28.6**2 / float(ohms) / 1e3, rel=0.001)
+    assert [row.name for row, _ in rows.heating()] == (["R9"] if listed else [])

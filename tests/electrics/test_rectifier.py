@@ -209,6 +209,7 @@ def test_charge_in_is_charge_out(kind: str, peak: float, farads: float, amps: fl
         (lambda: solve(Supply("half-wave", 1, 60, 1), Filter(())), "capacitors"),
         (lambda: solve(Supply("half-wave", 1, 60, 1), Filter((Tap(1e-6), Tap(1e-6)))), "lead"),
         (lambda: solve(Supply("half-wave", 1, 60, 0), Filter((Tap(1e-6),))), "too short"),
+        (lambda: solve(Supply("half-wave", 1, 60, 1), Filter((Tap(0.0),))), "above zero"),
         (lambda: solve(Supply("cascade doubler", 1, 60, 1), Filter((Tap(1e-6),))), "series capacitor"),
     ],
 )
