@@ -282,3 +282,26 @@ def test_a_diode_blocks_twice_the_peak_of_the_high_line(line: str, rating: float
     tubes = OLD if line == "120 V" else "tubes:\n  V1: UCH42\n  V2: UF41\n  V3: UBC41\n"
     kinds = {c.kind: c for c in found(f"line: {line} 50 Hz\npower: series string\n{tubes}").choices}
     assert kinds["diode"].rating_volts == rating
+
+
+def test_an_ntc_resistor_softens_the_start_and_keeps_a_few_volts() -> None:
+    """Ohm's law on its hot resistance; cold, its 5.5 kohm alone hold the first current below 132 V / 5.5 kohm."""
+    rows = LINE + NEW + "heaters:\n  order: V5, V4, V2, V1, V3\n"
+    bare, slowed = found(rows), found(rows + "  ntc: cold 5500 ohm, hot 40 ohm\n")
+    assert bare.nominal is not None
+    assert slowed.nominal is not None
+    assert bare.nominal.thermistor_volts is None
+    amps = slowed.nominal.current_amps
+    assert amps is not None
+    assert slowed.nominal.thermistor_volts == pytest.approx(40 * amps)
+    heaters = sum(tube.volts or 0 for tube in slowed.nominal.tubes.values())
+    assert slowed.nominal.thermistor_volts + heaters == pytest.approx(120, rel=1e-3)
+    on = slowed.switch_on
+    assert on is not None
+    assert on.with_thermistor_peak_amps is not None
+    assert on.with_thermistor_peak_amps < 0.5 * on.peak_amps
+    assert on.with_thermistor_warm_seconds is not None
+    assert on.warm_seconds is not None
+    assert on.with_thermistor_warm_seconds > on.warm_seconds
+    assert len(on.amps_with_thermistor) == len(on.amps) == len(on.seconds)
+    assert on.amps_with_thermistor[-1] == pytest.approx(on.running_amps, rel=0.1)

@@ -337,3 +337,14 @@ def test_a_ratio_too_small_for_a_number_is_none() -> None:
     assert ratio(huge, tiny) is None
     assert ratio(tiny, huge) is None
     assert decibels(huge, tiny) is None
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "told"),
+    [("12BA6", "12BE6", False), ("6V6GT", "6F6", True), ("6F6", "6V6GT", True), ("6BA6", "12BA6", True)],
+)
+def test_another_heater_is_one_of_other_volts_or_other_amps(was: str, now: str, told: bool) -> None:
+    """Tube table: 12BA6 and 12BE6 12.6 V 0.15 A; 6V6GT 6.3 V 0.45 A, 6F6 0.7 A; 6BA6 6.3 V 0.3 A."""
+    text = f"tubes:\n  V1: {now}\nchanged tubes:\n  V1: was {was}, now {now}\n"
+    said = makers.said("line_up", text)
+    assert any(f"the {now} has another heater than the {was}" in sentence for sentence in said) is told

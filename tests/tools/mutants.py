@@ -27,6 +27,8 @@ from functools import cache
 from itertools import accumulate
 from pathlib import Path
 
+import pytest
+
 REPO = Path(__file__).parents[2]
 PACKAGE = Path("plugin/benchleaf")
 ROOMS = ("electrics", "circuit", "chapters", "record")
@@ -223,7 +225,10 @@ def _users(module: str) -> set[str]:
 
 
 def caught_by(mutant: Mutant, tree: Path) -> str | None:
-    """The first test that fails with the mutant in place; None where it survives, ``time`` where nothing ever ends."""
+    """The first test that fails with the mutant in place; None where it survives, ``time`` where nothing ever ends.
+
+    Raises RuntimeError where the tests were ended from outside, so that nothing counts as caught that was not.
+    """
     file = tree / PACKAGE / mutant.path
     source = file.read_text(encoding="utf-8")
     file.write_text(mutant.apply(source), encoding="utf-8")
@@ -250,10 +255,11 @@ def _failed(files: list[str], tree: Path) -> str | None:
         )
     except subprocess.TimeoutExpired:
         return "time"
-    if result.returncode in (0, 5):
+    if result.returncode in (pytest.ExitCode.OK, pytest.ExitCode.NO_TESTS_COLLECTED):
         return None
-    told = re.search(r"^(?:FAILED|ERROR) (\S+)", result.stdout, re.M)
-    return told[1] if told else "not even collected"
+    if told := re.search(r"^(?:FAILED|ERROR) (\S+)", result.stdout, re.M):
+        return told[1]
+    raise RuntimeError(f"the tests ended without a result ({result.returncode}): {result.stdout}{result.stderr}")
 
 
 def main() -> int:
