@@ -24,8 +24,8 @@ from .build.site import Generator, Level, Placed, site_of
 from .build.whereabouts import DEFAULT, SetsFolder
 from .electrics.limits import LIMITS
 from .pages.rendering import link_targets, with_addresses
-from .pages.set_page import Choices, OutFile, SetPage
-from .pages.site_files import ASSETS, THEME, asset_files
+from .pages.set_page import Choices, OutFile, SetPage, WorkingPage
+from .pages.site_files import STYLE, THEME, asset_files
 from .record.problems import did_you_mean, one_of, quoted
 from .report.dialect import DIALECTS
 
@@ -60,7 +60,7 @@ class Options(Config):  # type: ignore[no-untyped-call]  # MkDocs leaves __init_
 class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # as above
     """Records in, pages out."""
 
-    pages: dict[str, SetPage]
+    pages: dict[str, SetPage | WorkingPage]
     sets: SetsFolder
     drafts_shown = False
 
@@ -82,7 +82,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
             permalinks=bool(toc.get("permalink")),
             directory_urls=config.use_directory_urls,
         )
-        config.extra_css.insert(0, f"{ASSETS}/benchleaf.css")
+        config.extra_css.insert(0, STYLE)
         if self.config.theme_overrides and config.theme.name == "material":
             config.theme.dirs.insert(1 if config.theme.custom_dir else 0, str(THEME))
         return config
@@ -125,7 +125,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         )
 
     def _put_page(self, files: Files, config: MkDocsConfig, placed: Placed) -> None:
-        index = not placed.page.folder
+        index = isinstance(placed.page, SetPage) and not placed.page.folder
         level = InclusionLevel.DRAFT if placed.level is Level.DRAFT else InclusionLevel.NOT_IN_NAV
         file = File.generated(config, placed.uri, content="", inclusion=InclusionLevel.UNDEFINED if index else level)
         if placed.edit is not None:
@@ -139,16 +139,16 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         made = self.pages.get(page.file.src_uri)
         if made is None:
             return html
-        made = _linked(made, page, files)
-        self.pages[page.file.src_uri] = made
+        made = self.pages[page.file.src_uri] = replace(made, html=_linked(made, page, files))
         # Material puts out meta.title as it is, but unescapes page.title; other themes know page.title only.
         page.title = page.meta["title"] = escape(made.title)
         page.meta["description"] = escape(made.description)
+        page.meta["hide"] = ["navigation"]
         page.toc = _contents(made)
         page.present_anchor_ids = set(made.anchors)
         if made.updated:
             page.update_date = made.updated
-        if _level(page.file) is not Level.PUBLIC:
+        if _level(page.file) is not Level.PUBLIC or isinstance(made, WorkingPage):
             page.meta["search"] = {"exclude": True}
             return f"{_BEGIN}<h1>{escape(made.title)}</h1>{_END}"
         return f"{_BEGIN}{made.search}{_END}"
@@ -223,7 +223,7 @@ def _generated(config: MkDocsConfig, source: str, out: OutFile, level: Inclusion
     return File.generated(config, source, content=content or "", inclusion=level)
 
 
-def _linked(made: SetPage, page: Page, files: Files) -> SetPage:
+def _linked(made: SetPage | WorkingPage, page: Page, files: Files) -> str:
     """The page with links to other sources turned into addresses; one that leads nowhere is a warning, as in MkDocs."""
     page.links_to_anchors = {}
     found: dict[str, str] = {}
@@ -236,10 +236,10 @@ def _linked(made: SetPage, page: Page, files: Files) -> SetPage:
         if fragment:
             page.links_to_anchors.setdefault(file, {})[fragment] = link
         found[link] = file.url_relative_to(page.file) + (f"#{fragment}" if fragment else "")
-    return replace(made, html=with_addresses(made.html, found))
+    return with_addresses(made.html, found)
 
 
-def _contents(made: SetPage) -> TableOfContents:
+def _contents(made: SetPage | WorkingPage) -> TableOfContents:
     top = AnchorLink(escape(made.title), made.anchors[0] if made.anchors else "top", 1)
     for level, id, title in made.entries:
         under = top.children[-1].children if level == 3 and top.children else top.children

@@ -6,12 +6,14 @@ A generator says what it found and how far it lets each address in; what it then
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 from pathlib import Path
 from typing import TypeVar
 
-from ..pages.set_page import Choices, OutFile, SetPage
+from ..pages.set_page import Choices, OutFile, SetPage, WorkingPage
+from ..pages.site_files import STYLE
+from ..pages.working_pages import FULL_WORKING, STYLE_MARK
 from ..record.inputs import RECORD_FILE
 from .all_sets import build_all, build_archive
 from .cache import Cache
@@ -57,7 +59,7 @@ class Placed:
     """A page at its path in the site. ``edit`` is the way from ``docs`` to the file it is made from."""
 
     uri: str
-    page: SetPage
+    page: SetPage | WorkingPage
     level: Level
     edit: str | None = None
     files: tuple[tuple[str, OutFile], ...] = ()
@@ -88,20 +90,24 @@ def site_of(written: str, keep: bool, choices: Choices, generator: Generator, do
     private = private_files(generator.listed, generator.docs, sets, found, generator.named)
     made = build_all(list(built), choices, cache, lambda count: done(count, len(built)), sets)
     placed = [_placed(folder, page, built[folder], sets) for folder, page in zip(built, made, strict=True)]
+    workings = [
+        w for folder, page in zip(built, made, strict=True) for w in _workings(folder, page, built[folder], sets)
+    ]
     in_the_way = [
         (one.uri, page_in_the_way(sets, folder, other))
         for folder, one in zip(built, placed, strict=True)
         if (other := _other(one.uri, private.uris, generator)) is not None
     ]
-    public = [one.page for one in placed if one.level is Level.PUBLIC]
+    public = [page for page, level in zip(made, built.values(), strict=True) if level is Level.PUBLIC]
     index = _index(public, choices, cache, sets, private.uris, generator)
     warnings = [*_of_found(sets, found, levels, generator), *private.warnings, *(told for _, told in in_the_way)]
-    warnings += [str(told) for one in (*placed, *index) for told in (*one.page.problems, *one.page.failures)]
+    for page in (*made, *(one.page for one in index if isinstance(one.page, SetPage))):
+        warnings += [str(told) for told in (*page.problems, *page.failures)]
     taken = {_other(uri, private.uris, generator) or "" for uri, _ in in_the_way}
     remarks = ([f"every page is made anew, and nothing is kept for the next build: {why}"] if why else []) + [
         *_left_out(sets, levels, least)
     ]
-    return Site(sets, private.uris | taken, (*placed, *index), tuple(warnings), tuple(remarks))
+    return Site(sets, private.uris | taken, (*placed, *workings, *index), tuple(warnings), tuple(remarks))
 
 
 def _cache(project: Path) -> tuple[Cache, str]:
@@ -119,8 +125,25 @@ def _levels(addresses: Mapping[_Named, str], generator: Generator) -> dict[_Name
 
 def _placed(folder: Path, page: SetPage, level: Level, sets: SetsFolder) -> Placed:
     below = sets.address(folder)
-    edit = None if sets.from_docs is None else joined(sets.from_docs, sets.name(folder), RECORD_FILE)
-    return Placed(f"{below}/index.md", page, level, edit, tuple((f"{below}/{out.path}", out) for out in page.files))
+    style = "../" * (below.count("/") + 1) + STYLE
+    files = tuple((f"{below}/{out.path}", _styled(out, style)) for out in page.files)
+    return Placed(f"{below}/index.md", page, level, _edit(folder, sets), files)
+
+
+def _styled(out: OutFile, style: str) -> OutFile:
+    """A file with the way to the site's style where it asks for it."""
+    asks = out.text is not None and out.path == FULL_WORKING
+    return replace(out, text=(out.text or "").replace(STYLE_MARK, style, 1)) if asks else out
+
+
+def _workings(folder: Path, page: SetPage, level: Level, sets: SetsFolder) -> list[Placed]:
+    """The set's other pages."""
+    below = sets.address(folder)
+    return [Placed(f"{below}/{one.name}/index.md", one, level, _edit(folder, sets)) for one in page.workings]
+
+
+def _edit(folder: Path, sets: SetsFolder) -> str | None:
+    return None if sets.from_docs is None else joined(sets.from_docs, sets.name(folder), RECORD_FILE)
 
 
 def _other(uri: str, private: Collection[str], generator: Generator) -> str | None:

@@ -17,9 +17,9 @@ from .order import CHAPTERS, Chapter
 if TYPE_CHECKING:
     from ..drawing import Figure
     from ..record.model import Record
+    from ..report.digest import Digest
 
 RECORD_JSON_VERSION = 1
-SHOWN_STANDOUTS = 5
 
 
 @dataclass(frozen=True)
@@ -59,6 +59,15 @@ def said(examined: Examined, chapter: Chapter) -> Any:
     """A chapter's statements for its page; None where its template still words the findings itself."""
     say = getattr(_module(chapter, "say"), "said", None)
     return say(examined.findings[chapter.folder], examined.bench) if say else None
+
+
+def digest(examined: Examined, chapter: Chapter) -> Digest | None:
+    """A chapter in short; None where the record says nothing on the subject."""
+    findings = examined.findings[chapter.folder]
+    if findings is None:
+        return None
+    made: Digest = _module(chapter, "digest").digest(findings, examined.bench)
+    return made
 
 
 def draw(examined: Examined, chapter: Chapter) -> tuple[Figure, ...]:

@@ -1,4 +1,4 @@
-"""The chapters of a set's page, in the order of the work. A new chapter is a new folder and one line here."""
+"""The chapters of a set, in the order in which the record tells them. A new chapter is a new folder and a line here."""
 
 from __future__ import annotations
 
@@ -9,32 +9,47 @@ from dataclasses import dataclass
 class Chapter:
     """One subject of the record.
 
-    ``folder`` holds its four files; ``title`` heads it on the page; ``piece`` is its name in a story; ``needs`` names
-    the chapters whose findings it is given.
+    ``folder`` holds its files; ``title`` heads it; ``piece`` is its name in a story, the id of its digest and the
+    address of its own page. ``needs`` names the chapters whose findings it is given. ``also`` are names that a story
+    may have it by too, whose ids lead to it. ``within`` names the chapter that it is told with where the story does not
+    place it.
     """
 
     folder: str
     title: str
     piece: str
     needs: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
+    within: str = ""
+
+    @property
+    def short(self) -> str:
+        """Its title among the names of the set's pages."""
+        return self.piece[:1].upper() + self.piece[1:]
 
     @property
     def anchor(self) -> str:
-        return self.piece.replace(" ", "-")
+        """The id of its digest, which is also the address of its page."""
+        return as_anchor(self.piece)
+
+
+def as_anchor(piece: str) -> str:
+    """A name in a story as an id: ``line side`` is ``line-side``."""
+    return piece.replace(" ", "-")
 
 
 CHAPTERS = (
-    Chapter("line_up", "Tubes", "tubes"),
-    Chapter("heaters", "Heater supply", "heater supply"),
-    Chapter("readings", "Voltages", "voltages", needs=("parts",)),
     Chapter("line_side", "Line side", "line side", needs=("heaters",)),
+    Chapter("readings", "Voltages", "voltages", needs=("parts",)),
     Chapter("parts", "Parts", "parts"),
-    Chapter("supply", "Rectifier and filter", "rectifier and filter", needs=("parts", "heaters")),
+    Chapter("heaters", "Tubes and heaters", "heaters", also=("heater supply",)),
+    Chapter("line_up", "Tubes", "tubes", within="heaters"),
+    Chapter("supply", "Rectifier and filter", "rectifier", needs=("parts", "heaters"), also=("rectifier and filter",)),
     Chapter("changes", "Changes", "changes"),
     Chapter("faults", "Faults", "faults", needs=("parts",)),
-    Chapter("power_up", "Power-up", "power-up"),
-    Chapter("alignment", "Alignment", "alignment"),
     Chapter("results", "Results", "results"),
-    Chapter("log", "Log", "log"),
-    Chapter("photos", "Photos", "photos"),
+    Chapter("log", "Day by day", "log"),
+    Chapter("power_up", "Power-up", "power-up", within="log"),
+    Chapter("alignment", "Alignment", "alignment", within="log"),
+    Chapter("photos", "Pictures", "photos"),
 )

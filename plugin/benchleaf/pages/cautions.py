@@ -15,10 +15,18 @@ from ..report.dialect import Words
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """A block of cautions with its title."""
+    """A block of cautions with its title; ``short`` is what stands on the record before they are opened."""
 
     title: str
     lines: tuple[str, ...]
+    short: str
+
+    @property
+    def count(self) -> str:
+        """How many there are: ``The seven rules``."""
+        numbers = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+        many = len(self.lines)
+        return f"The {numbers[many] if many < len(numbers) else many} rule{'' if many == 1 else 's'}"
 
 
 def cautions(circuit: Circuit, words: Words) -> tuple[Caution, ...]:
@@ -44,7 +52,11 @@ def _line(grounding: Grounding, words: Words) -> Caution:
     )
     if not grounding.chassis_on_line:
         title = f"This set carries lethal voltages and runs from the {line}"
-        return Caution(title, ((_b_minus(line), *common) if grounding.b_minus_on_line else common))
+        short = (
+            f"Pull the {words.wall_plug} before a hand goes inside, and discharge the filter capacitors. Local codes "
+            "and licensed practice decide what may be connected, and by whom."
+        )
+        return Caution(title, ((_b_minus(line), *common) if grounding.b_minus_on_line else common), short)
     live = (
         f"One side of the {line} goes to the chassis or is parted from it by a resistor and a capacitor only. "
         f"Depending on how the plug sits and whether the switch is on, metal you can touch may be at {line} voltage.",
@@ -53,7 +65,11 @@ def _line(grounding: Grounding, words: Words) -> Caution:
         "Knobs, grub screws, the back and the cabinet are the insulation. Do not run it without them within reach of "
         "anybody.",
     )
-    return Caution(_title(grounding, line), live + common)
+    short = (
+        f"Metal you can touch may be at {line} voltage, depending on plug and switch. No earth wire and no earthed "
+        f"instrument on it. Pull the {words.wall_plug} before a hand goes inside, and discharge the filter capacitors."
+    )
+    return Caution(_title(grounding, line), live + common, short)
 
 
 def _title(grounding: Grounding, line: str) -> str:
@@ -81,4 +97,7 @@ def _battery(words: Words) -> Caution:
         "Never connect the high tension to the filaments, not for an instant: they burn out at once.",
         "Local electrical codes and licensed practice decide what may be connected and by whom.",
     )
-    return Caution(f"Battery set: mind the high tension and the {words.tubes}", lines)
+    short = (
+        "The high tension shocks; on the filaments it burns them out at once. Local codes decide what may be connected."
+    )
+    return Caution(f"Battery set: mind the high tension and the {words.tubes}", lines, short)

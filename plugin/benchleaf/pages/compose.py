@@ -1,28 +1,34 @@
-"""One set's page put together: chapters rendered, the story placed among them, downloads and search text beside it."""
+"""All pages of one examined set: its record, a page for each chapter that has more to show, and the downloads."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import replace
 from html import escape
 from typing import TYPE_CHECKING
 
-from ..chapters.order import CHAPTERS, Chapter
+from ..chapters.order import CHAPTERS, Chapter, as_anchor
 from ..record.problems import Problem
 from ..record.slips import At, Slips
-from .set_page import Choices, OutFile, SetPage
+from .leaves import Leaf, Leaves, placed_by
+from .record_page import RecordPage, page_body
+from .set_page import Choices, OutFile, SetPage, WorkingPage
+from .targets import from_below, led
+from .working_pages import FULL_WORKING, WorkingText, full_working, working_page
 
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
     from ..drawing import Figure
     from ..record.inputs import Inputs
-    from ..record.model import Record
     from ..report.picture import Picture
     from .rendering import PublishedPicture
     from .story import ImageUse, Story
 
 TOP = "top"
-_OWN_IDS = (TOP, "problems", "stands-out", "take-away", *(chapter.anchor for chapter in CHAPTERS))
+_OWN_IDS = (
+    TOP, "problems", "in-brief", "next", "key", "keeping", "take-away", "sources", "caution",
+    *(as_anchor(name) for c in CHAPTERS for name in (c.piece, *c.also)),
+)  # fmt: skip
 
 
 def composed(
@@ -33,44 +39,41 @@ def composed(
     problems: list[Problem],
     depends: tuple[tuple[str, str | None], ...],
 ) -> SetPage:
-    """The page of one examined set: head, story and chapters, downloads, and what the search index is given."""
+    """The pages of one examined set, its downloads, and what the search index is given."""
     from . import front_matter, rendering
     from .takeaway import take_away
 
     record, bench = examined.record, examined.bench
     pictures = {file: rendering.published(picture, "photos/") for file, picture in bench.pictures.items()}
-    written = {c: html for c in CHAPTERS if (html := _chapter(c, examined, pictures, figures))}
-    story, story_problems = _story(inputs, choices, pictures, written)
+    drawn = {c.folder: figures(c) for c in CHAPTERS if examined.findings[c.folder] is not None}
+    texts = {c.folder: t for c in CHAPTERS if (t := _text(c, examined, pictures, drawn))}
+    story, story_problems = _story(inputs, choices, pictures, texts)
     problems = sorted({*problems, *story_problems})
     title = front_matter.title(record)
     offered = take_away(inputs, examined)
-    body = _body(story, written, pictures)
-    front = _front(record, pictures)
-    html = rendering.render(
-        "set.html.j2",
-        top=TOP,
-        title=title,
-        front=front,
-        problems=problems,
-        contents=[e for e in rendering.headings(body) if e.level == 2],
-        body=body,
-        downloads=offered.links,
-        **front_matter.head(examined, story, private=choices.publish_private),
-    )
+    leaves = _leaves(examined, drawn, texts, story, choices)
+    page = RecordPage(examined, choices, story, pictures, leaves, problems, offered.links, _own_pages(leaves, choices))
+    html = page_body(page, TOP)
+    places = _places(leaves, texts, choices)
+    html = led(html, rendering.ids(html), places)
+    html = _with_old_ids(html, texts, leaves)
     html = rendering.with_permalinks(html) if choices.permalinks else html
-    files = (*offered.files, *_picture_files(bench.pictures))
-    own = {file.path for file in files}
+    workings = tuple(_workings(page, title, texts, places, choices))
+    whole = OutFile(FULL_WORKING, full_working(page, title, list(texts.values())))
+    files = (*offered.files, whole, *_picture_files(bench.pictures))
+    own = {file.path for file in files} | {w.address(choices) for w in workings}
     return SetPage(
         folder=inputs.name,
         title=title,
         description=front_matter.lead(record, story, bench.words),
         html=html,
-        search=_search(title, examined, story, written),
+        search=_search(title, examined, story, texts),
         entries=tuple((e.level, e.id, e.title) for e in rendering.headings(html)),
         anchors=rendering.ids(html),
-        links=tuple(link for link in rendering.links(html) if link not in own),
+        links=tuple(link for link in rendering.links(html) if link.partition("#")[0] not in own),
         files=files,
-        card=front_matter.card(examined, story, front.picture if front else None),
+        workings=workings,
+        card=front_matter.card(examined, story, page.front.picture if page.front else None),
         problems=tuple(problems),
         updated=front_matter.last_date(record),
         depends=depends,
@@ -78,35 +81,117 @@ def composed(
     )
 
 
-def _chapter(
+def _text(
     chapter: Chapter,
     examined: Examined,
     pictures: Mapping[str, PublishedPicture],
-    figures: Callable[[Chapter], Mapping[str, Figure]],
-) -> str:
-    """One chapter as HTML with its heading; empty where the record says nothing on the subject."""
+    drawn: Mapping[str, Mapping[str, Figure]],
+) -> WorkingText | None:
+    """One chapter in full as HTML; None where the record says nothing on the subject."""
     from ..chapters.examine import said
     from . import rendering
 
     findings = examined.findings[chapter.folder]
     if findings is None:
-        return ""
+        return None
     inner = rendering.render(
         f"{chapter.folder}/page.html.j2",
         record=examined.record,
         f=findings,
         said=said(examined, chapter),
-        figures=figures(chapter),
+        figures=drawn[chapter.folder],
         bench=examined.bench,
         words=examined.bench.words,
         pictures=pictures,
         chapter=chapter,
     )
-    return rendering.render("chapter.html.j2", chapter=chapter, inner=inner)
+    return WorkingText(chapter, inner, rendering.ids(inner))
+
+
+def _leaves(
+    examined: Examined,
+    drawn: Mapping[str, Mapping[str, Figure]],
+    texts: Mapping[str, WorkingText],
+    story: Story | None,
+    choices: Choices,
+) -> Leaves:
+    from ..chapters.examine import digest
+    from ..report.digest import Digest
+    from . import rendering
+    from .story import Piece
+
+    all_of = {}
+    for c in CHAPTERS:
+        if c.folder not in texts:
+            continue
+        try:
+            made = digest(examined, c)
+        except ModuleNotFoundError:
+            made = Digest((rendering.conclusion(texts[c.folder].inner),), working="All of it")
+        all_of[c.folder] = Leaf(c, made, drawn[c.folder])
+    placed = placed_by(chunk.name for chunk in (story.chunks if story else ()) if isinstance(chunk, Piece))
+    leaves = Leaves(all_of, placed, {})
+    return replace(leaves, page_of=_page_of(leaves, texts, choices))
+
+
+def _page_of(leaves: Leaves, texts: Mapping[str, WorkingText], choices: Choices) -> dict[str, str]:
+    """The address of the page that holds each chapter in full, for those that have one."""
+    found = {}
+    for folder in texts:
+        host = leaves.host(folder)
+        if any(leaves.all_of[each].digest.working for each in (host, *leaves.guests(host))):
+            found[folder] = WorkingPage.at(leaves.all_of[host].chapter.anchor, choices)
+    return found
+
+
+def _own_pages(leaves: Leaves, choices: Choices) -> list[tuple[str, str]]:
+    """The set's own pages with their names, in the order of the record."""
+    order = [c for c in CHAPTERS if c.folder in leaves.page_of and leaves.host(c.folder) == c.folder]
+    return [(leaves.page_of[c.folder], c.short) for c in order]
+
+
+def _places(leaves: Leaves, texts: Mapping[str, WorkingText], choices: Choices) -> dict[str, str]:
+    """Where each id of a chapter in full is, from the record: on the chapter's page, or beside the record."""
+    places: dict[str, str] = {}
+    for folder, text in texts.items():
+        address = leaves.page_of.get(folder)
+        home = address or f"#{leaves.all_of[leaves.host(folder)].chapter.anchor}"
+        ids = (*text.ids, *(as_anchor(name) for name in (text.chapter.piece, *text.chapter.also)))
+        for id in ids:
+            own_top = id == leaves.all_of[leaves.host(folder)].chapter.anchor
+            places.setdefault(id, (address if own_top else f"{address}#{id}") if address else home)
+    return places
+
+
+def _with_old_ids(html: str, texts: Mapping[str, WorkingText], leaves: Leaves) -> str:
+    """The record with an empty target for each id that its chapters have on their pages: old links still arrive."""
+    from . import rendering
+
+    taken = set(rendering.ids(html))
+    for folder, text in texts.items():
+        lacking = [id for id in dict.fromkeys(text.ids) if id not in taken]
+        taken.update(lacking)
+        targets = "".join(f'<span id="{escape(id)}"></span>' for id in lacking)
+        html = html.replace(Leaves.mark(leaves.host(folder)), targets + Leaves.mark(leaves.host(folder)), 1)
+    for folder in leaves.all_of:
+        html = html.replace(Leaves.mark(folder), "")
+    return html
+
+
+def _workings(
+    page: RecordPage, title: str, texts: Mapping[str, WorkingText], places: Mapping[str, str], choices: Choices
+) -> Iterator[WorkingPage]:
+    leaves = page.leaves
+    from_there = from_below(places)
+    for folder, text in texts.items():
+        if leaves.host(folder) != folder or folder not in leaves.page_of:
+            continue
+        guests = [texts[guest] for guest in leaves.guests(folder) if guest in texts]
+        yield working_page(page, title, [text, *guests], from_there, choices)
 
 
 def _story(
-    inputs: Inputs, choices: Choices, pictures: Mapping[str, PublishedPicture], written: Mapping[Chapter, str]
+    inputs: Inputs, choices: Choices, pictures: Mapping[str, PublishedPicture], texts: Mapping[str, WorkingText]
 ) -> tuple[Story | None, list[Problem]]:
     """The story rendered, with a Problem for each file that is not text and each piece that the record cannot fill."""
     from ..record.reader import decode
@@ -122,13 +207,13 @@ def _story(
         return None, problems
 
     def picture(use: ImageUse) -> str:
-        return _picture_html(use.src, use.alt, pictures)
+        return picture_html(use.src, use.alt, pictures)
 
     story = render_story(
         parts,
-        pieces=[chapter.piece for chapter in CHAPTERS],
+        pieces=[name for chapter in CHAPTERS for name in (chapter.piece, *chapter.also)],
         permalink=choices.permalinks,
-        reserved=_OWN_IDS,
+        reserved=(*_OWN_IDS, *(id for text in texts.values() for id in text.ids)),
         picture=picture,
     )
     for use in story.images:
@@ -140,53 +225,14 @@ def _story(
     return story, [*problems, *story.problems]
 
 
-def _picture_html(src: str, alt: str, pictures: Mapping[str, PublishedPicture]) -> str:
+def picture_html(src: str, alt: str, pictures: Mapping[str, PublishedPicture]) -> str:
+    """A picture inside a line of the story; its words where it is not published."""
     from . import rendering
 
     return rendering.render("picture.html.j2", pic=pictures[src], alt=alt) if src in pictures else escape(alt)
 
 
-def _body(story: Story | None, written: Mapping[Chapter, str], pictures: Mapping[str, PublishedPicture]) -> str:
-    """The story with the chapters it places, then the others in the order of the work."""
-    from .story import Html, Piece
-
-    by_piece = {chapter.piece: chapter for chapter in written}
-    placed: set[Chapter] = set()
-    parts: list[str] = []
-    for chunk in story.chunks if story else ():
-        if isinstance(chunk, Html):
-            parts.append(f'<div class="bl-story">{chunk.text}</div>')
-        elif isinstance(chunk, Piece):
-            chapter = by_piece.get(chunk.name)
-            if chapter:
-                placed.add(chapter)
-                parts.append(written[chapter])
-        else:
-            caption = f"<figcaption>{escape(chunk.caption)}</figcaption>" if chunk.caption else ""
-            parts.append(f'<figure class="bl-photo">{_picture_html(chunk.src, chunk.alt, pictures)}{caption}</figure>')
-    parts += [html for chapter, html in written.items() if chapter not in placed]
-    return "\n".join(parts)
-
-
-@dataclass(frozen=True)
-class Front:
-    """The photo at the top of the page."""
-
-    picture: PublishedPicture
-    alt: str
-
-
-def _front(record: Record, pictures: Mapping[str, PublishedPicture]) -> Front | None:
-    """The photo at the top: the one called front, or the first from after the work, or the first of all."""
-    named = [(str(name), stage, str(file)) for name, p in record.photos.items() for stage, file in p.files().items()]
-    usable = [entry for entry in named if entry[2] in pictures]
-    if not usable:
-        return None
-    name, stage, file = min(usable, key=lambda e: (e[0].casefold() not in ("front", "the front"), e[1] != "after"))
-    return Front(pictures[file], f"{record.maker} {record.model}: {name}{f', {stage} the work' if stage else ''}")
-
-
-def _search(title: str, examined: Examined, story: Story | None, written: Mapping[Chapter, str]) -> str:
+def _search(title: str, examined: Examined, story: Story | None, texts: Mapping[str, WorkingText]) -> str:
     """What a visitor may search for: line-up, faults, what stands out, the story; not the tables."""
     from . import front_matter, rendering
 
@@ -194,16 +240,16 @@ def _search(title: str, examined: Examined, story: Story | None, written: Mappin
     types = [str(t.type) for t in record.tubes.values()]
     sections = [("", "", front_matter.lead(record, story, words))]
     said = " ".join(s.text for s in examined.standouts())
-    sections.append(("stands-out", "What stands out", said))
+    sections.append(("in-brief", "In brief", said))
     spoken = {
         "line_up": f"{' '.join(types)} " + " ".join(t.type for t in examined.bench.tubes.values()),
         "faults": " ".join(str(t) for f in record.faults for t in (f.complaint, f.found, f.cause, f.cure) if t),
         "parts": " ".join(str(p.job) for p in record.parts.values() if p.job),
         "log": " ".join(str(e.did) for e in record.log if e.did),
     }
-    for chapter, html in written.items():
-        conclusion = rendering.conclusion(html)
-        sections.append((chapter.anchor, chapter.title, f"{conclusion} {spoken.get(chapter.folder, '')}".strip()))
+    for folder, text in texts.items():
+        conclusion = rendering.conclusion(text.inner)
+        sections.append((text.chapter.anchor, text.chapter.title, f"{conclusion} {spoken.get(folder, '')}".strip()))
     for heading in story.headings if story else ():
         sections.append((heading.id, heading.text, ""))
     if story:

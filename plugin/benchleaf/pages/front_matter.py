@@ -1,18 +1,18 @@
-"""What stands before the chapters: title, one sentence, the strip of facts, what is not in the record, and its card."""
+"""What stands at the top of a record: title, standfirst, facts; what the record does not tell, and its card."""
 
 from __future__ import annotations
 
+import calendar
 import datetime
 import re
-from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from ..chapters.examine import SHOWN_STANDOUTS, Examined
+from ..chapters.examine import Examined
 from ..report.dialect import Words
 
 if TYPE_CHECKING:
-    from ..circuit.circuit import Circuit
     from ..record.model import Record
+    from .cautions import Caution
     from .rendering import PublishedPicture
     from .story import Story
 
@@ -48,31 +48,65 @@ def lead(record: Record, story: Story | None, words: Words) -> str:
 
 
 def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str]]:
-    """The strip of facts under the title; what was not written is left out."""
-    hours = sum(entry.time.si or 0 for entry in record.log if entry.time) / 3600
+    """What is listed beside the photo; what was not written is left out."""
     bands = ", ".join(f"{name} {band.written}" for name, band in record.bands.items())
+    heading = "Bands, IF" if bands and record.IF else "Bands" if bands else "IF"
     return [
         (name, value)
         for name, value in (
             ("Kind", _power(record, words)),
             (words.tubes.capitalize(), " ".join(str(t.type) for t in record.tubes.values())),
-            ("Bands", bands),
-            ("IF", record.IF.written if record.IF else ""),
-            (words.line.capitalize(), _line(record)),
-            ("Nameplate", str(record.nameplate or "")),
-            ("Chassis", str(record.chassis or "")),
-            ("Chassis number", str(record.chassis_number or "")),
+            (heading, _joined(bands, record.IF.written if record.IF else "")),
+            (words.line.capitalize(), _joined(_line(record), _nameplate(record), between="; ")),
+            ("Chassis", _joined(str(record.chassis or ""), str(record.chassis_number or ""))),
             ("Serial number", str(record.serial or "") if private else ""),
             ("Owner", str(record.owner or "") if private else ""),
             (words.aerial.capitalize(), str(record.aerial or "")),
             ("Cabinet", str(record.cabinet or "")),
-            ("State", _state(record)),
-            ("Work", f"{hours:g} h in {len(record.log)} sittings" if hours else ""),
-            ("By", str(record.by or "")),
+            ("Work", _work(record)),
             ("Papers", "; ".join(f"{name}: {paper}" for name, paper in record.papers.items())),
         )
         if value
     ]
+
+
+def standfirst(examined: Examined, story: Story | None) -> tuple[str, str]:
+    """The set in a sentence, and who did the work and when it was finished, or what state it is in."""
+    record = examined.record
+    day = in_words(record.finished) if record.finished else ""
+    state = "" if record.finished else str(record.state or "")
+    return lead(record, story, examined.bench.words), _joined(str(record.by or ""), day or state)
+
+
+def cautions_of(examined: Examined) -> tuple[Caution, ...]:
+    """The cautions of the set."""
+    from .cautions import cautions
+
+    return cautions(examined.bench.circuit, examined.bench.words)
+
+
+def in_words(day: datetime.date) -> str:
+    """``28 March 2026``."""
+    return f"{day.day} {calendar.month_name[day.month]} {day.year}"
+
+
+def _joined(*pieces: str, between: str = ", ") -> str:
+    return between.join(piece for piece in pieces if piece)
+
+
+def _nameplate(record: Record) -> str:
+    return f"plate: {record.nameplate}" if record.nameplate else ""
+
+
+def _work(record: Record) -> str:
+    """The hours and sittings of the log, and the days between which the work was done."""
+    hours = sum(entry.time.si or 0 for entry in record.log if entry.time) / 3600
+    sittings = len({entry.date for entry in record.log if entry.date and entry.time}) or len(record.log)
+    spent = f"{hours:g} h in {sittings} sitting{'' if sittings == 1 else 's'}" if hours else ""
+    days = sorted(entry.date for entry in record.log if entry.date)
+    first, last = record.came_in or (days[0] if days else None), record.finished or (days[-1] if days else None)
+    span = " to ".join(dict.fromkeys(in_words(day) for day in (first, last) if day))
+    return _joined(spent, span)
 
 
 def _line(record: Record) -> str:
@@ -86,33 +120,6 @@ def _line(record: Record) -> str:
 def _power(record: Record, words: Words) -> str:
     text = _POWER_WORDS.get(str(record.power), "")
     return text.format(tubes=words.tubes, line=words.line)
-
-
-def _state(record: Record) -> str:
-    dates = [
-        f"came in {record.came_in.isoformat()}" if record.came_in else "",
-        f"finished {record.finished.isoformat()}" if record.finished else "",
-    ]
-    said = ", ".join(d for d in dates if d)
-    return f"{record.state or ''}{f' ({said})' if said and record.state else said}"
-
-
-def not_measured(circuit: Circuit) -> list[str]:
-    """What a reader would look for and this record does not have."""
-    record, mains = circuit.record, circuit.mains.from_line
-    supply, line_side = record.heaters, record.line_side
-    absent = (
-        (not record.tubes, "the tubes"),
-        (record.line is None and mains, "the nominal line voltage"),
-        (record.power is None, "how the set is powered"),
-        (record.chassis is None and mains, "whether the chassis is connected to the line"),
-        (not record.readings, "voltage readings"),
-        (supply is not None and supply.measured is None, "measured heater voltages"),
-        (bool(record.tubes) and not record.parts, "parts looked at"),
-        (line_side is None and mains, "the line side"),
-        (line_side is not None and not line_side.measured, "measured touch current or insulation"),
-    )
-    return [text for missing, text in absent if missing]
 
 
 def untold(record: Record) -> list[str]:
@@ -185,22 +192,3 @@ def last_date(record: Record) -> str | None:
     days += [p.fitted for p in record.parts.values()] + [p.checked for p in record.parts.values()]
     written = [d for d in days if d]
     return max(written).isoformat() if written else None
-
-
-def head(examined: Examined, story: Story | None, *, private: bool) -> Mapping[str, Any]:
-    """The context of the page's upper part."""
-    from .cautions import cautions
-
-    record, words = examined.record, examined.bench.words
-    standouts = examined.standouts()
-    return {
-        "lead": lead(record, story, words),
-        "facts": facts(record, words, private=private),
-        "cautions": cautions(examined.bench.circuit, words),
-        "standouts": standouts[:SHOWN_STANDOUTS],
-        "more_standouts": max(0, len(standouts) - SHOWN_STANDOUTS),
-        "not_measured": not_measured(examined.bench.circuit),
-        "untold": untold(record),
-        "advice": str(record.advice or ""),
-        "note": str(record.note or ""),
-    }

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import posixpath
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from html import escape, unescape
@@ -17,9 +17,11 @@ if TYPE_CHECKING:
     import jinja2
 
     from ..drawing import Figure
+    from ..report.html import Setting
     from ..report.picture import Picture
     from ..report.sentence import Phrase
-    from ..report.table import Table
+    from ..report.source import Source
+    from ..report.table import Cell, Table
 
 _HERE = Path(__file__).parent
 _HEADING = re.compile(r'<h([23]) id="([^"]+)">(.*?)</h\1>', re.S)
@@ -52,6 +54,7 @@ def environment() -> jinja2.Environment:
         "signed_percent": signed_percent,
         "phrase": _phrase,
         "table": _table,
+        "cell": _cell,
     }
     return env
 
@@ -82,18 +85,34 @@ def note(text: str) -> Any:
     return Markup(render_note(text))
 
 
-def _phrase(phrase: Phrase) -> Any:
+def setting(figures: Mapping[str, Figure], number: Callable[[Source], int] | None = None) -> Setting:
+    """What statements need to become HTML: a chapter's figures, and the numbering of a page's sources."""
+    from ..report.html import Setting
+
+    return Setting(note, figures, number)
+
+
+def _phrase(phrase: Phrase, within: Setting | None = None) -> Any:
     """What a chapter says, as HTML."""
-    from ..report.html import Setting, phrase_html
+    from ..report.html import phrase_html
 
-    return phrase_html(phrase, Setting(note))
+    return phrase_html(phrase, within or setting({}))
 
 
-def _table(table: Table, figures: Mapping[str, Figure]) -> Any:
+def _table(table: Table, figures: Mapping[str, Figure] | Setting) -> Any:
     """A chapter's table as HTML, with the figures that stand in its cells."""
     from ..report.html import Setting, table_html
 
-    return table_html(table, Setting(note, figures))
+    return table_html(table, figures if isinstance(figures, Setting) else setting(figures))
+
+
+def _cell(cell: Cell, within: Setting) -> Any:
+    """The lines of a cell that stands by itself, as HTML."""
+    from markupsafe import Markup
+
+    from ..report.html import phrase_html
+
+    return Markup("<br>").join(phrase_html(line, within) for line in cell.lines)
 
 
 def day(value: datetime.date | None) -> str:
@@ -118,6 +137,11 @@ class PublishedPicture:
     height: int
     fallback: str
     sources: Mapping[str, tuple[tuple[str, int], ...]]
+
+    @property
+    def largest(self) -> str:
+        """The address of the widest JPEG."""
+        return max(self.sources["jpeg"], key=lambda one: one[1])[0]
 
     def srcset(self, format: str) -> str:
         return ", ".join(f"{href} {width}w" for href, width in self.sources[format])

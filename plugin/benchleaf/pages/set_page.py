@@ -18,6 +18,11 @@ class Choices:
     permalinks: bool = False
     directory_urls: bool = True
 
+    def address(self, folder: str) -> str:
+        """A page in a ``folder`` below the set's, from the record; the index of all sets where it is empty."""
+        below = f"{folder}/" if folder else "../"
+        return below if self.directory_urls else f"{below}index.html"
+
 
 @dataclass(frozen=True)
 class OutFile:
@@ -33,13 +38,40 @@ class OutFile:
 
 
 @dataclass(frozen=True)
+class WorkingPage:
+    """A chapter of a set in full, on a page in the folder ``name`` below the set's.
+
+    Visitors are led there from the record, which the search index knows; ``search`` is therefore its title alone.
+    """
+
+    name: str
+    title: str
+    description: str
+    html: str
+    entries: tuple[tuple[int, str, str], ...]
+    anchors: tuple[str, ...]
+    links: tuple[str, ...] = ()
+    search: str = ""
+    updated: str | None = None
+
+    @staticmethod
+    def at(name: str, choices: Choices) -> str:
+        """The address of such a page from the record."""
+        return choices.address(name)
+
+    def address(self, choices: Choices) -> str:
+        """Its own address from the record."""
+        return self.at(self.name, choices)
+
+
+@dataclass(frozen=True)
 class SetPage:
     """One finished page and all that belongs to it.
 
     ``html`` is the page, ``search`` what the search index is given in its place. ``card`` is what the archive's index
     shows of the set, None for a record that could not be read. ``links`` are addresses of other files of the site that
-    the page uses. ``depends`` holds other files that went in, with their hashes. ``failures`` names each set that could
-    not be worked out, for the log.
+    the page uses. ``workings`` are the set's other pages. ``depends`` holds other files that went in, with their
+    hashes. ``failures`` names each set that could not be worked out, for the log.
     """
 
     folder: str
@@ -51,6 +83,7 @@ class SetPage:
     anchors: tuple[str, ...]
     links: tuple[str, ...] = ()
     files: tuple[OutFile, ...] = ()
+    workings: tuple[WorkingPage, ...] = ()
     card: dict[str, Any] | None = None
     problems: tuple[Problem, ...] = ()
     updated: str | None = None

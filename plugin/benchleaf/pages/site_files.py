@@ -9,9 +9,16 @@ THEME = _HERE / "theme"
 """Templates that stand in for the theme's own of the same name."""
 
 ASSETS = "assets/benchleaf"
-_FILES = ("benchleaf.css", "archive.js")
+STYLE = f"{ASSETS}/benchleaf.css"
+_SHEETS = ("ground", "marks", "working", "record", "archive", "phone", "paper")
+"""The pieces of the style, in the order in which the later ones overrule the earlier."""
 
 
 def asset_files() -> list[tuple[str, str]]:
     """The style and the script, each with its path in the site."""
-    return [(f"{ASSETS}/{name}", (_HERE / "assets" / name).read_text(encoding="utf-8")) for name in _FILES]
+    style = "\n".join(_text(f"{name}.css") for name in _SHEETS)
+    return [(STYLE, style), (f"{ASSETS}/archive.js", _text("archive.js"))]
+
+
+def _text(name: str) -> str:
+    return (_HERE / "assets" / name).read_text(encoding="utf-8")

@@ -19,6 +19,11 @@ def tube_anchor(position: str) -> str:
     return f"tubes-{_slug(position)}"
 
 
+def photo_anchor(subject: str) -> str:
+    """The id of the pictures of a subject: ``under`` is ``photo-under``."""
+    return f"photo-{_slug(subject)}"
+
+
 def _slug(name: str) -> str:
     return _GAP.sub("-", name.casefold()).strip("-")
 

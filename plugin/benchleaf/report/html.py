@@ -11,6 +11,7 @@ from markupsafe import Markup, escape
 
 from .amount import Amount, Origin
 from .sentence import Drawing, Formula, Judged, Link, Note, Part, Run
+from .source import Source
 from .table import DECIMAL, NUMBER, Cell, Column, Row, Table, only
 from .verdict import Verdict
 
@@ -28,10 +29,14 @@ class Drawn(Protocol):
 
 @dataclass(frozen=True)
 class Setting:
-    """What HTML needs beside the statements: how a writer's note is made harmless, and the figures by name."""
+    """What HTML needs beside the statements: how a writer's note is made harmless, and the figures by name.
+
+    ``number`` gives a source its number in the page's list; without one a source stands in the text.
+    """
 
     note: Callable[[str], str]
     figures: Mapping[str, Drawn] = field(default_factory=dict)
+    number: Callable[[Source], int] | None = None
 
 
 def phrase_html(words: Iterable[Part], setting: Setting, *, within: Origin | None = Origin.STATED) -> Markup:
@@ -46,7 +51,9 @@ def _part(part: Part, setting: Setting, within: Origin | None) -> Markup:
     if isinstance(part, str):
         return escape(part).replace(_NO_BREAK, Markup("&nbsp;"))
     if isinstance(part, Amount):
-        return _in_origin(escape(part.text), part.origin, within)
+        return _amount(part, setting, within)
+    if isinstance(part, Source) and setting.number is not None:
+        return reference(setting.number(part))
     if isinstance(part, Link):
         return Markup('<a href="#{}">{}</a>').format(part.anchor, part.text)
     if isinstance(part, Judged):
@@ -58,6 +65,22 @@ def _part(part: Part, setting: Setting, within: Origin | None) -> Markup:
     if isinstance(part, Drawing):
         return _drawing(part, setting)
     return Markup("<code>{}</code>").format(part.text) if isinstance(part, Formula) else escape(part.text)
+
+
+def _amount(amount: Amount, setting: Setting, within: Origin | None) -> Markup:
+    said = escape(amount.text)
+    if amount.anchor:
+        link = Markup('<a class="{}" href="#{}">{}</a>')
+        said = link.format(amount.origin.css if within is not None else "", amount.anchor, said)
+    else:
+        said = _in_origin(said, amount.origin, within)
+    numbered = amount.source is not None and setting.number is not None
+    return said + reference(setting.number(amount.source)) if numbered else said  # type: ignore[misc, arg-type]
+
+
+def reference(number: int) -> Markup:
+    """The number of a source in the page's list, leading to it."""
+    return Markup('<sup class="bl-ref"><a href="#ref-{0}">{0}</a></sup>').format(number)
 
 
 def _in_origin(html: Markup, origin: Origin, within: Origin | None) -> Markup:

@@ -1,0 +1,104 @@
+"""In brief: what a reader wants first, gathered from all chapters. What was wrong, what was done, what remains."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ..report.digest import Compared
+from ..report.sentence import Sentence
+from ..report.verdict import Verdict
+from .leaves import Leaf
+
+if TYPE_CHECKING:
+    from ..circuit.circuit import Circuit
+
+MOST_FIGURES = 4
+MOST_LINES = 3
+"""Lines in each of the three lists; a list that has more says how many, and the chapters hold them."""
+
+
+@dataclass(frozen=True)
+class Lines:
+    """One of the three lists: its lines, the chapter of each, and how many more the chapters hold."""
+
+    lines: tuple[tuple[str, Sentence], ...]
+    more: int = 0
+
+
+@dataclass(frozen=True)
+class InBrief:
+    """The figures and the three lists at the top of a record; ``absent`` is what the record does not have."""
+
+    figures: tuple[tuple[str, Compared], ...]
+    wrong: Lines
+    done: Lines
+    remains: Lines
+    absent: tuple[str, ...]
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing at all can be said."""
+        return not (self.figures or self.wrong.lines or self.done.lines or self.remains.lines or self.absent)
+
+    def tells_all(self, folder: str, leaf: Leaf) -> bool:
+        """Whether everything that a chapter gave to the lists is shown in them."""
+        given = leaf.digest.brief
+        shown = {id(item) for pairs in (self.figures, self.wrong.lines, self.done.lines) for _, item in pairs}
+        return all(id(item) in shown for item in (*given.compared, *given.wrong, *given.done))
+
+
+def in_brief(leaves: Mapping[str, Leaf], circuit: Circuit) -> InBrief:
+    """What the chapters have to say in brief, the most telling figures and the worst of what remains first."""
+    figures = sorted(
+        ((folder, each) for folder, leaf in leaves.items() for each in leaf.digest.brief.compared),
+        key=lambda pair: pair[1].rank,
+    )
+    remains = sorted(_of(leaves, "remains"), key=lambda pair: -pair[1].verdict.rank)
+    return InBrief(
+        tuple(figures[:MOST_FIGURES]),
+        _lines(_of(leaves, "wrong")),
+        _lines(_of(leaves, "done")),
+        _lines(iter(remains)),
+        tuple(not_measured(circuit)),
+    )
+
+
+def _of(leaves: Mapping[str, Leaf], name: str) -> Iterator[tuple[str, Sentence]]:
+    for folder, leaf in leaves.items():
+        for sentence in getattr(leaf.digest.brief, name):
+            yield folder, sentence
+
+
+def _lines(found: Iterator[tuple[str, Sentence]]) -> Lines:
+    all_of = tuple(found)
+    return Lines(all_of[:MOST_LINES], max(0, len(all_of) - MOST_LINES))
+
+
+def open_findings(leaves: Mapping[str, Leaf]) -> Lines:
+    """What is still to be done on a set on the bench, worst first."""
+    found = sorted(_of(leaves, "remains"), key=lambda pair: -pair[1].verdict.rank)
+    return Lines(tuple(found[: 2 * MOST_LINES]), max(0, len(found) - 2 * MOST_LINES))
+
+
+def not_measured(circuit: Circuit) -> list[str]:
+    """What a reader would look for and this record does not have."""
+    record, mains = circuit.record, circuit.mains.from_line
+    supply, line_side = record.heaters, record.line_side
+    absent = (
+        (not record.tubes, "the tubes"),
+        (record.line is None and mains, "the nominal line voltage"),
+        (record.power is None, "how the set is powered"),
+        (record.chassis is None and mains, "whether the chassis is connected to the line"),
+        (not record.readings, "voltage readings"),
+        (supply is not None and supply.measured is None, "measured heater voltages"),
+        (bool(record.tubes) and not record.parts, "parts looked at"),
+        (line_side is None and mains, "the line side"),
+        (line_side is not None and not line_side.measured, "measured touch current or insulation"),
+    )
+    return [text for missing, text in absent if missing]
+
+
+IS_OPEN = (Verdict.DANGER, Verdict.FAULT, Verdict.WATCH, Verdict.OPEN)
+"""What a filled mark stands for."""

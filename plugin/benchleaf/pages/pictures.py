@@ -1,0 +1,131 @@
+"""The pictures of a record: one at the top, those of the story before and after side by side, the rest in a row."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from ..record.model import Record
+    from .rendering import PublishedPicture
+    from .story import Photo, Story
+
+_STAGES = {"": "", "before": "before the work", "during": "during the work", "after": "after the work"}
+
+
+@dataclass(frozen=True)
+class Still:
+    """A picture as it stands on the page. ``stage`` is empty for one that stands alone."""
+
+    picture: PublishedPicture
+    alt: str
+    stage: str = ""
+    caption: str = ""
+
+
+@dataclass(frozen=True)
+class Front:
+    """The photo at the top of the page; ``file`` as the record names it."""
+
+    file: str
+    picture: PublishedPicture
+    alt: str
+    caption: str
+
+
+def front(record: Record, pictures: Mapping[str, PublishedPicture]) -> Front | None:
+    """The photo at the top: the one called front, or the first from after the work, or the first of all."""
+    usable = [entry for entry in _files(record) if entry[2] in pictures]
+    if not usable:
+        return None
+    name, stage, file = min(usable, key=lambda e: (e[0].casefold() not in ("front", "the front"), e[1] != "after"))
+    caption = record.photos[next(n for n in record.photos if str(n) == name)].caption
+    return Front(file, pictures[file], _alt(record, name, stage), str(caption or ""))
+
+
+def unplaced(
+    record: Record, pictures: Mapping[str, PublishedPicture], story: Story | None, at_top: Front | None
+) -> Iterator[Still]:
+    """The pictures that neither the top nor the story shows, each with its subject and its caption."""
+    shown = {use.src for use in story.images} if story else set()
+    shown |= {at_top.file} if at_top else set()
+    captions = {str(name): str(photo.caption or "") for name, photo in record.photos.items()}
+    for name, stage, file in _files(record):
+        if file in pictures and file not in shown:
+            yield Still(pictures[file], _alt(record, name, stage), _label(name, stage), captions[name])
+
+
+@dataclass
+class StoryPictures:
+    """The pictures that the story places: each once, two stages of one subject side by side at the first of them."""
+
+    story: Story
+    record: Record
+    pictures: Mapping[str, PublishedPicture]
+    at_top: Front | None
+    shown: set[str] = field(default_factory=set)
+
+    def html(self, photo: Photo) -> str:
+        """A place in the story; empty where its picture is shown already."""
+        from .rendering import render
+
+        if photo.src in self.shown:
+            return ""
+        pair = [use for use in self._of_section(photo) if use.src in self.pictures]
+        stills = [Still(self.pictures[use.src], use.alt, self._stage(use.src), use.caption or use.alt) for use in pair]
+        self.shown.update(use.src for use in pair)
+        return render("pictures.html.j2", stills=stills, id=self._id(photo.src)) if stills else _unpublished(photo)
+
+    def _of_section(self, photo: Photo) -> list[Photo]:
+        """The pictures of the same subject in the same section of the story, by the stage of the work."""
+        subject = self._subject(photo.src)
+        same = [photo] if subject is None else [p for p in self._section(photo) if self._subject(p.src) == subject]
+        once = list({p.src: p for p in same if p.src not in self.shown}.values())
+        order = list(_STAGES)
+        return sorted(once, key=lambda p: order.index(self._stage(p.src)))
+
+    def _section(self, photo: Photo) -> list[Photo]:
+        from .story import Html, Photo
+
+        section: list[Photo] = []
+        for chunk in self.story.chunks:
+            if isinstance(chunk, Html) and "<h2" in chunk.text:
+                if photo in section:
+                    break
+                section = []
+            elif isinstance(chunk, Photo):
+                section.append(chunk)
+        return section
+
+    def _subject(self, file: str) -> str | None:
+        return next((name for name, _, known in _files(self.record) if known == file), None)
+
+    def _stage(self, file: str) -> str:
+        return next((stage for _, stage, known in _files(self.record) if known == file), "")
+
+    def _id(self, file: str) -> str:
+        from ..report.anchors import photo_anchor
+
+        subject = self._subject(file)
+        return photo_anchor(subject) if subject else ""
+
+
+def _unpublished(photo: Photo) -> str:
+    from html import escape
+
+    return f'<p class="bl-small">{escape(photo.alt)}</p>' if photo.alt else ""
+
+
+def _files(record: Record) -> list[tuple[str, str, str]]:
+    return [(str(name), stage, str(file)) for name, p in record.photos.items() for stage, file in p.files().items()]
+
+
+def _alt(record: Record, name: str, stage: str) -> str:
+    said = _STAGES[stage]
+    return f"{record.maker} {record.model}: {name}{f', {said}' if said else ''}"
+
+
+def _label(name: str, stage: str) -> str:
+    subject = f"{name[:1].upper()}{name[1:]}"
+    return f"{subject}, {_STAGES[stage]}" if stage else subject
