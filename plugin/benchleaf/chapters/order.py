@@ -9,18 +9,18 @@ from dataclasses import dataclass
 class Chapter:
     """One subject of the record.
 
-    ``folder`` holds its four files; ``title`` heads it on the page; ``piece`` is its name in a story; ``needs`` names
-    the chapters whose findings it is given.
+    ``folder`` holds its four files; ``title`` heads it on the page; ``story_name`` is what a story calls it; ``needs``
+    names the chapters whose findings it is given.
     """
 
     folder: str
     title: str
-    piece: str
+    story_name: str
     needs: tuple[str, ...] = ()
 
     @property
     def anchor(self) -> str:
-        return self.piece.replace(" ", "-")
+        return self.story_name.replace(" ", "-")
 
 
 CHAPTERS = (

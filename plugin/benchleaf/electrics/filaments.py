@@ -112,17 +112,17 @@ def running_places(
     ``shunts`` are the resistors across the places in ohm, None where there is none; ``ohms`` stands between supply
     and string. A filament's law is that of a heater. Raises ``ValueError`` where the supply gives nothing.
     """
-    pieces = [
+    members = [
         SideBySide(tuple(Heater(f.volts, f.amps) for f in place), shunt)
         for place, shunt in zip(places, shunts, strict=True)
     ]
 
     def walk(supply: float) -> list[PlaceRunning]:
         arriving, found = supply, []
-        for place, piece in zip(places, pieces, strict=True):
-            volts = piece.volts_at(arriving)
-            taken = volts / piece.ohms if piece.ohms else 0.0
-            found.append(PlaceRunning(volts, arriving, tuple(h.amps_at(volts) for h in piece.heaters), taken))
+        for place, member in zip(places, members, strict=True):
+            volts = member.volts_at(arriving)
+            taken = volts / member.ohms if member.ohms else 0.0
+            found.append(PlaceRunning(volts, arriving, tuple(h.amps_at(volts) for h in member.heaters), taken))
             arriving += math.fsum(f.cathode_amps for f in place)
         return found
 

@@ -126,7 +126,7 @@ def _story(
 
     story = render_story(
         parts,
-        pieces=[chapter.piece for chapter in CHAPTERS],
+        insertions=[chapter.story_name for chapter in CHAPTERS],
         permalink=choices.permalinks,
         reserved=_OWN_IDS,
         picture=picture,
@@ -148,16 +148,16 @@ def _picture_html(src: str, alt: str, pictures: Mapping[str, PublishedPicture]) 
 
 def _body(story: Story | None, written: Mapping[Chapter, str], pictures: Mapping[str, PublishedPicture]) -> str:
     """The story with the chapters it places, then the others in the order of the work."""
-    from .story import Html, Piece
+    from .story import Html, Insertion
 
-    by_piece = {chapter.piece: chapter for chapter in written}
+    by_story_name = {chapter.story_name: chapter for chapter in written}
     placed: set[Chapter] = set()
     parts: list[str] = []
     for chunk in story.chunks if story else ():
         if isinstance(chunk, Html):
             parts.append(f'<div class="bl-story">{chunk.text}</div>')
-        elif isinstance(chunk, Piece):
-            chapter = by_piece.get(chunk.name)
+        elif isinstance(chunk, Insertion):
+            chapter = by_story_name.get(chunk.name)
             if chapter:
                 placed.add(chapter)
                 parts.append(written[chapter])

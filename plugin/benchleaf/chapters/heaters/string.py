@@ -1,4 +1,4 @@
-"""The heater string as written: its pieces in order, what is in series with them and what lies across them."""
+"""The heater string as written: its members in order, what is in series with them and what lies across them."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import math
 import re
 from dataclasses import dataclass, replace
 
-from ...circuit.heater_names import DROPPER, LAMP, is_lamp, piece_named, position
+from ...circuit.heater_names import DROPPER, LAMP, is_lamp, member_named, position
 from ...record.model import Record
 from ...record.sections.heaters import Dropper
 from ...record.values import Beside
@@ -59,7 +59,7 @@ class FittedThermistor:
 
 @dataclass(frozen=True, slots=True)
 class HeaterString:
-    """The string from the line to B-. ``chain`` names its pieces in order: tube positions, ``dropper``, ``lamp``.
+    """The string from the line to B-. ``chain`` names its members in order: tube positions, ``dropper``, ``lamp``.
 
     ``groups`` are the tubes that stand side by side at one place of it.
     """
@@ -138,16 +138,16 @@ def string_of(bench: Bench, apart: frozenset[str] = frozenset()) -> HeaterString
     doubled: list[str] = []
     groups: list[list[str]] = []
     for name in written or [p for p in positions if p not in apart]:
-        piece = piece_named(str(name), positions)
-        if piece not in chain and piece not in (None, DROPPER, LAMP):
+        member = member_named(str(name), positions)
+        if member not in chain and member not in (None, DROPPER, LAMP):
             joins = isinstance(name, Beside) and bool(groups) and chain[-1] == groups[-1][-1]
-            groups[-1].append(str(piece)) if joins else groups.append([str(piece)])
-        if piece is None:
+            groups[-1].append(str(member)) if joins else groups.append([str(member)])
+        if member is None:
             unknown.append(str(name))
-        elif piece in chain:
-            doubled.append(piece)
+        elif member in chain:
+            doubled.append(member)
         else:
-            chain.append(piece)
+            chain.append(member)
     places = tuple(map(tuple, groups))
     tubes = _joined_for(tuple(rating(p, bench) for p in chain if p not in (DROPPER, LAMP)), places)
     amps = common_amps(as_places(tubes, places))
@@ -231,14 +231,14 @@ def _shunts(
     return tuple(found), tuple(unread)
 
 
-def _place_once(chain: list[str], unknown: list[str], piece: str, written: bool, in_string: bool) -> None:
+def _place_once(chain: list[str], unknown: list[str], member: str, written: bool, in_string: bool) -> None:
     """Puts the lamp or the dropper at the line end where the order does not place it; notes one that is not written."""
-    if in_string and piece not in chain:
-        chain.insert(0, piece)
-    if not in_string and piece in chain:
-        chain.remove(piece)
+    if in_string and member not in chain:
+        chain.insert(0, member)
+    if not in_string and member in chain:
+        chain.remove(member)
         if not written:
-            unknown.append(piece)
+            unknown.append(member)
 
 
 def fitted_dropper(record: Record, amps: float | None) -> FittedDropper | None:

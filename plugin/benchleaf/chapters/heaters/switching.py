@@ -93,14 +93,14 @@ def from_cold(string: HeaterString, line: float, warm_up_seconds: float = WARM_U
     if string.dropper and string.dropper.kind == "barretter":
         return None
     supply, ohms, reactance = _fed(string, line)
-    pieces = [
+    members = [
         Warming(heater, seconds=warm_up_seconds, shunt_ohms=_shunt(string, names))
         for heater, names in zip(_heaters(string), string.places, strict=True)
     ]
     hot, amps = string.thermistor, string.current_amps
     slowing = Thermistor(hot.cold_ohms, hot.hot_ohms, amps) if hot and amps else None
     length = SECONDS * 4 if slowing else SECONDS
-    return warm_up([*pieces, *_lamps(string)], supply, ohms, slowing, reactance, length)
+    return warm_up([*members, *_lamps(string)], supply, ohms, slowing, reactance, length)
 
 
 def _heaters(string: HeaterString) -> list[Heater]:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ...record.units import say
-from .barriers import Barrier, Piece, is_wired
+from .barriers import Barrier, ComputedComponent, is_wired
 from .described import Described
 from .topology import CHASSIS, Part
 
@@ -150,14 +150,17 @@ def _marked(
 
 
 def _rows(barrier: Barrier) -> list[Row]:
-    return [tuple(_drawn(piece) for piece in chain) for chain in barrier if chain]
+    return [tuple(_drawn(component) for component in chain) for chain in barrier if chain]
 
 
-def _drawn(piece: Piece) -> Drawn:
-    if piece.kind == "wire":
+def _drawn(component: ComputedComponent) -> Drawn:
+    if component.kind == "wire":
         return Drawn("wire", ("wire",))
-    lines = (say(piece.value, _UNITS[piece.kind]), *((f"class {piece.of_class}",) if piece.of_class else ()))
-    return Drawn(piece.kind, tuple(clipped(line) for line in lines))
+    lines = (
+        say(component.value, _UNITS[component.kind]),
+        *((f"class {component.of_class}",) if component.of_class else ()),
+    )
+    return Drawn(component.kind, tuple(clipped(line) for line in lines))
 
 
 def _in_slots(mine: Barrier, theirs: Barrier | None, mark: State) -> tuple[Row | None, ...]:
