@@ -44,7 +44,7 @@ def test_equal_values_stand_together_with_the_lowest_rating_that_serves_all() ->
     places += wanted(examined("  C3: to do, 0.047 uF 160 V film, between B+1 and B-\n"), "two")
     (line,) = order(places).lines
     assert (line.value, line.sort, line.count, line.volts) == (47e-9, "film", 3, 200.0)
-    assert line.places == (("one", "C1"), ("one", "C2"), ("two", "C3"))
+    assert line.wanted == (("one", "C1"), ("one", "C2"), ("two", "C3"))
     assert line.unknown_rating is False
 
 

@@ -31,7 +31,7 @@ def _cells(line: OrderLine) -> tuple[Cell, ...]:
     counts = (cell(Bare(n)) for n in (line.count, line.spare, line.in_stock, line.order))
     cost = "" if line.cost is None else str(line.cost)
     money = (cell(text) for text in ("" if line.price is None else str(line.price), line.currency, cost))
-    return cell(Bare(value)), cell(unit), cell(line.sort), *ratings, *counts, *money, cell(places(line))
+    return cell(Bare(value)), cell(unit), cell(line.sort), *ratings, *counts, *money, cell(sets_and_parts(line))
 
 
 def as_json(order: Order) -> str:
@@ -51,7 +51,7 @@ def as_json(order: Order) -> str:
             "price": None if line.price is None else str(line.price),
             "currency": line.currency or None,
             "cost": None if line.cost is None else str(line.cost),
-            "for": [{"set": s, "part": p} for s, p in line.places],
+            "for": [{"set": s, "part": p} for s, p in line.wanted],
         }
         for line in order.lines
     ]
@@ -70,7 +70,7 @@ def as_text(order: Order) -> str:
         spare = f", {line.spare} spare" if line.spare else ""
         cost = f", {line.cost} {line.currency}" if line.cost is not None else ""
         said.append(f"[ ] {line.order} × {described(line)}  ({line.count} needed{spare}{stock}{cost})")
-        said.append(f"      for {places(line)}")
+        said.append(f"      for {sets_and_parts(line)}")
     said += [f"Cost as far as prices are known: {cost} {currency}" for currency, cost in order.costs]
     return "\n".join(said).replace("\u202f", " ") + "\n"
 
@@ -85,10 +85,10 @@ def described(line: OrderLine) -> str:
     return ", ".join([*words, line.sort])
 
 
-def places(line: OrderLine) -> str:
+def sets_and_parts(line: OrderLine) -> str:
     """Which sets and parts a line is for."""
     by_set: dict[str, list[str]] = {}
-    for set_name, part in line.places:
+    for set_name, part in line.wanted:
         by_set.setdefault(set_name, []).append(part)
     return "; ".join(f"{name}: {', '.join(parts)}" for name, parts in by_set.items())
 

@@ -53,7 +53,7 @@ class OrderLine:
     spare: int
     in_stock: int
     order: int
-    places: tuple[tuple[str, str], ...]
+    wanted: tuple[tuple[str, str], ...]
     unknown_rating: bool = False
     price: Decimal | None = None
     currency: str = ""
@@ -128,12 +128,12 @@ def order(everything: Iterable[Wanted], drawer: Sequence[InDrawer] = (), *, spar
     return Order(tuple(lines), tuple(sorted(costs.items())))
 
 
-def _line(key: tuple[str, str, float], places: Sequence[Wanted], left: list[InDrawer], spare: float) -> OrderLine:
+def _line(key: tuple[str, str, float], wanted: Sequence[Wanted], left: list[InDrawer], spare: float) -> OrderLine:
     unit, sort, value = key
-    volts = _made(VOLTS_MADE, [p.volts for p in places]) if unit == "F" else None
-    watts = _made(WATTS_MADE, [p.watts for p in places]) if unit == "ohm" else None
-    unknown = not sort.startswith("class") and any((p.volts if unit == "F" else p.watts) is None for p in places)
-    count = len(places)
+    volts = _made(VOLTS_MADE, [p.volts for p in wanted]) if unit == "F" else None
+    watts = _made(WATTS_MADE, [p.watts for p in wanted]) if unit == "ohm" else None
+    unknown = not sort.startswith("class") and any((p.volts if unit == "F" else p.watts) is None for p in wanted)
+    count = len(wanted)
     more = math.ceil(count * spare - 1e-9) if spare > 0 else 0
     fitting = [i for i, d in enumerate(left) if _serves(d, unit, sort, value, volts, watts)]
     fitting.sort(key=lambda i: (left[i].volts or 0.0, left[i].watts or 0.0))
@@ -153,7 +153,7 @@ def _line(key: tuple[str, str, float], places: Sequence[Wanted], left: list[InDr
         more,
         taken,
         count + more - taken,
-        tuple((p.set, p.part) for p in places),
+        tuple((p.set, p.part) for p in wanted),
         unknown,
         priced.price if priced else None,
         priced.currency if priced else "",

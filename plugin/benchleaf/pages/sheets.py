@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..chapters.parts.verdicts import still_to_handle
 from ..circuit.in_place import in_place
-from ..record.values import places_of
+from ..record.values import string_members
 from ..report.anchors import part_anchor
 from ..report.typed import say_barrier, typed
 
@@ -136,7 +136,7 @@ def _heater_lines(record: Record) -> list[tuple[str, str]]:
         return []
     lines: list[tuple[str, str]] = []
     if supply.order:
-        lines.append(("Order from the line end to B-", ", ".join(places_of(supply.order))))
+        lines.append(("Order from the line end to B-", ", ".join(string_members(supply.order))))
     if lamp := supply.pilot_lamp:
         place = f"across {lamp.across}" if lamp.across else lamp.place
         lines.append(("Pilot lamp", _joined(lamp.type, lamp.volts, lamp.amps, place, lamp.note)))

@@ -70,7 +70,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
     nominal = next((r for r in running if "nominal" in r.which), on_battery(filaments, string))
     at_measured = next((r for r in running if "measured" in r.which), nominal)
     rated = {r.tube: r.volts for r in string.tubes}
-    total = math.fsum(r.volts for r in string.as_places if r.volts) if string.known else None
+    total = math.fsum(r.volts for r in string.as_members if r.volts) if string.known else None
     in_lamp = _lamp_volts(string)
     ahead = si(supply.filament_supply) if apart_from_line else feed.volts
     wanted_ohms = None if filaments else wanted_dropper(nominal_volts, total, in_lamp, string)

@@ -104,7 +104,7 @@ def _members(string: HeaterString) -> _Members:
     if series and series.volts and series.amps:
         heaters[LAMP] = physics.pilot_lamp(series.volts * series.count, series.amps)
     members: _Members = {}
-    for names in string.places:
+    for names in string.members:
         if len(names) > 1:
             lamps = [_across(string)] if across and across.at in names else []
             abreast = [*(heaters.pop(n) for n in names), *(lamp for lamp in lamps if lamp)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .diagram import Diagram, Drawn, Row, TouchPart, clipped
-from .places import (
+from .drawing_grid import (
     ACROSS_Y,
     BLADE_Y,
     BUS_Y,

@@ -12,10 +12,10 @@ from ...circuit.in_place import in_place
 from ...circuit.places import Place
 from .comparison import Compared
 from .judging import POSITIVE_GRID
-from .places import RAIL
 from .resistors import Resistor, resistors, voltages
 from .rows import Row
 from .runs import Readings
+from .spots import RAIL
 
 if TYPE_CHECKING:
     from ...circuit.network import Coupling, Network
