@@ -13,7 +13,7 @@ from ...electrics.touch import Touch, touch_current
 from ...record.model import Band
 from ...record.text import Text
 from .barriers import ASSUMED_TOLERANCE, Barrier, Chain, components_of
-from .supply import Line
+from .line_and_load import LineSource
 
 _LARGEST_ASKED = 10e-6
 _MOST_STEPS = 60
@@ -61,7 +61,7 @@ class Network:
     radio_frequency: tuple[RadioFrequency, ...]
 
 
-def network_facts(barrier: Barrier, line: Line, limit: TouchLimit, bands: Mapping[Text, Band]) -> Network | None:
+def network_facts(barrier: Barrier, line: LineSource, limit: TouchLimit, bands: Mapping[Text, Band]) -> Network | None:
     """The figures of a network of resistors and capacitors; None where there is none, or it is bridged by a wire."""
     chains = [chain for chain in barrier if chain]
     if not chains or any(all(component.kind == "wire" for component in chain) for chain in chains):
@@ -127,7 +127,7 @@ def _sum(values: list[float | None]) -> float | None:
     return math.fsum(known) if known and len(known) == len(values) else None
 
 
-def largest_capacitor(resistor_ohms: float | None, line: Line, limit: TouchLimit) -> tuple[float | None, bool]:
+def largest_capacitor(resistor_ohms: float | None, line: LineSource, limit: TouchLimit) -> tuple[float | None, bool]:
     """Farad of the largest capacitor under the limit, and whether the resistor alone is over it.
 
     Chassis and line are taken as parted by this network alone, at high line, the capacitor ``ASSUMED_TOLERANCE`` over

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 from ...record.sections.line_side import ON_THE_CONTROL, LineSideState, TouchablePart
 from ...report.dialect import Words
 from .barriers import MOST_COMPONENTS, WIRED, Barrier, Chain, components_of, is_wired
+from .line_and_load import WORSE_HERTZ, LineSource, SetLoad
 from .read_side import Side, read_side
-from .supply import WORSE_HERTZ, Line, Load
 from .topology import CHASSIS, Part, Wiring
 
 if TYPE_CHECKING:
@@ -56,7 +56,7 @@ class Described:
         return self.wirings[0]
 
 
-def describe(bench: Bench, state: LineSideState, is_after: bool, line: Line, load: Load) -> Described:
+def describe(bench: Bench, state: LineSideState, is_after: bool, line: LineSource, load: SetLoad) -> Described:
     """The wirings that fit one written state, with what had to be assumed."""
     circuit, words = bench.circuit, bench.words
     side = read_side(circuit, state, "after" if is_after else "before", words)

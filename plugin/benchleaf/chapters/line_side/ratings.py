@@ -11,7 +11,7 @@ from ...report.findings import FAULT, NOTE
 from .b_minus import Network
 from .barriers import Barrier, ComputedComponent, components_of
 from .inspection import Check
-from .supply import Line
+from .line_and_load import LineSource
 from .topology import Wiring
 from .wording import part_words
 
@@ -57,7 +57,7 @@ def _to_a_hand(network: Network, place: str, words: Words) -> Iterator[Check]:
         yield Check(FAULT, f"The capacitor {place} is of class {network.class_written}: {needed}.")
 
 
-def volts_checks(wiring: Wiring, line: Line, words: Words) -> Iterator[Check]:
+def volts_checks(wiring: Wiring, line: LineSource, words: Words) -> Iterator[Check]:
     """Capacitors whose written rating, or whose class, is below what the line puts across them."""
     places: dict[str, Barrier] = {
         f"across the {words.line}": wiring.across,
@@ -72,7 +72,7 @@ def volts_checks(wiring: Wiring, line: Line, words: Words) -> Iterator[Check]:
                 yield from _rated(component, place, line, words)
 
 
-def _rated(component: ComputedComponent, place: str, line: Line, words: Words) -> Iterator[Check]:
+def _rated(component: ComputedComponent, place: str, line: LineSource, words: Words) -> Iterator[Check]:
     alternating = line.hertz > 0
     in_rms = alternating and (component.rated_is_rms or component.of_class is not None)
     needed = line.high_volts if in_rms or not alternating else line.high_volts * math.sqrt(2)

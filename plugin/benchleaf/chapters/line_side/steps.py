@@ -12,9 +12,9 @@ from ...record.units import say
 from ...report.dialect import Words
 from .barriers import Barrier, Chain, ComputedComponent, is_wired
 from .described import Described
+from .line_and_load import SetLoad
 from .ohmmeter import Resistance, resistances
 from .states import Solved
-from .supply import Load
 from .topology import PLUG_WAYS, network
 from .wording import part_words
 
@@ -58,7 +58,7 @@ class _Side:
 def steps_of(
     before: tuple[LineSideState, Described] | None,
     after: tuple[LineSideState, Described] | None,
-    load: Load,
+    load: SetLoad,
     words: Words,
     solved: Solved,
 ) -> tuple[Step, ...]:
