@@ -37,7 +37,7 @@ class Wanted:
 
 
 @dataclass(frozen=True, slots=True)
-class OrderLine:
+class OrderItem:
     """One sort to order. ``volts`` and ``watts`` are the lowest ratings made that serve every place.
 
     ``count`` is what the sets need, ``spare`` what is added, ``in_stock`` what the drawer gives, ``order`` the rest.
@@ -68,7 +68,7 @@ class OrderLine:
 class Order:
     """The list, and its cost by currency as far as prices are known."""
 
-    lines: tuple[OrderLine, ...]
+    items: tuple[OrderItem, ...]
     costs: tuple[tuple[str, Decimal], ...] = ()
 
 
@@ -120,15 +120,15 @@ def order(everything: Iterable[Wanted], drawer: Sequence[InDrawer] = (), *, spar
     for one in everything:
         groups[(one.unit, one.sort, float(f"{one.value:.6g}"))].append(one)
     left = list(drawer)
-    lines = [_line(key, groups[key], left, spare) for key in sorted(groups)]
+    items = [_item(key, groups[key], left, spare) for key in sorted(groups)]
     costs: dict[str, Decimal] = defaultdict(Decimal)
-    for line in lines:
-        if line.cost is not None:
-            costs[line.currency] += line.cost
-    return Order(tuple(lines), tuple(sorted(costs.items())))
+    for item in items:
+        if item.cost is not None:
+            costs[item.currency] += item.cost
+    return Order(tuple(items), tuple(sorted(costs.items())))
 
 
-def _line(key: tuple[str, str, float], wanted: Sequence[Wanted], left: list[InDrawer], spare: float) -> OrderLine:
+def _item(key: tuple[str, str, float], wanted: Sequence[Wanted], left: list[InDrawer], spare: float) -> OrderItem:
     unit, sort, value = key
     volts = _made(VOLTS_MADE, [p.volts for p in wanted]) if unit == "F" else None
     watts = _made(WATTS_MADE, [p.watts for p in wanted]) if unit == "ohm" else None
@@ -143,7 +143,7 @@ def _line(key: tuple[str, str, float], wanted: Sequence[Wanted], left: list[InDr
         left[i] = replace(left[i], count=left[i].count - use)
         taken += use
     priced = next((left[i] for i in fitting if left[i].price is not None), None)
-    return OrderLine(
+    return OrderItem(
         value,
         unit,
         sort,

@@ -18,7 +18,7 @@ from pydantic_core import CoreSchema, InitErrorDetails, PydanticCustomError
 
 from .forms import Form, Mistake, form
 from .kinds import BY_NAME
-from .lines import read_line
+from .line_form import read_line
 from .problems import Nearest, nearest, one_of, quoted
 from .text import NOWHERE, Listing, Table, Text, line_column_of
 

@@ -12,7 +12,7 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
-from .lines import listed
+from .line_form import listed
 from .problems import Nearest, one_of, quoted
 from .quantities import AmbiguousQuantity, Quantity, QuantityError, read_quantity
 from .section import Section, described, refused

@@ -10,7 +10,7 @@ from ...electrics.filaments import running_members
 from ...record.sections.heaters import HeaterSupply
 from ..bench import Bench
 from .choices import PREFERRED_SERIES, Dropper
-from .lines import supply_volts
+from .line_voltages import supply_volts
 from .portable import FilamentRun, filaments_of
 from .rated import Rating, rating, si
 from .string import HeaterString

@@ -64,11 +64,11 @@ def _sweep(findings: HeatersFindings, bench: Bench) -> Iterator[Figure]:
     points = findings.sweep
     if len(points) < 2 or findings.line_volts is None:
         return
-    lines = [p.line_volts for p in points]
+    line_volts = [p.line_volts for p in points]
     lowest, highest = [p.lowest * 100 for p in points], [p.highest * 100 for p in points]
     apart = any(high - low > 0.5 for low, high in zip(lowest, highest, strict=True))
-    series = [Series(lines, highest, "highest")] if apart else []
-    series.append(Series(lines, lowest, "lowest" if apart else "all heaters"))
+    series = [Series(line_volts, highest, "highest")] if apart else []
+    series.append(Series(line_volts, lowest, "lowest" if apart else "all heaters"))
     line = bench.words.line
     plot, _ = line_plot(
         series,

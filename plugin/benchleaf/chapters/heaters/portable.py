@@ -11,7 +11,7 @@ from ...record.model import Record
 from ...record.sections.heaters import HeaterSupply
 from ...record.text import Text
 from ..bench import Bench
-from .lines import BATTERY_VOLTS, supply_volts
+from .line_voltages import BATTERY_VOLTS, supply_volts
 from .rated import si
 from .running import RunningLine, TubeRunning
 from .string import HeaterString
@@ -138,13 +138,13 @@ def _run(supply: str, volts: float, ohms: float, string: HeaterString, bench: Be
 
 
 def with_cathodes(
-    lines: tuple[RunningLine, ...], bench: Bench, string: HeaterString, nominal: float | None
+    running: tuple[RunningLine, ...], bench: Bench, string: HeaterString, nominal: float | None
 ) -> tuple[RunningLine, ...]:
     """The running lines of a battery or three-way set with the cathode currents in them; none that cannot be known."""
     written, mains = bench.record.heaters or HeaterSupply(), bench.circuit.mains
     fed, dropper = si(written.filament_supply), string.dropper
     found = []
-    for line in lines:
+    for line in running:
         if line.line_volts <= BATTERY_VOLTS:
             at = _run("", line.line_volts, 0.0, string, bench)
         elif mains.from_line and fed and nominal and dropper and dropper.ohms:

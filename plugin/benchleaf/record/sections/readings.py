@@ -8,7 +8,7 @@ from typing import Annotated, Any
 from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
-from ..lines import items
+from ..line_form import items
 from ..problems import quoted
 from ..quantities import Quantity
 from ..section import Section, collected, form, refused
