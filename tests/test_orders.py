@@ -42,9 +42,9 @@ def test_equal_values_stand_together_with_the_lowest_rating_that_serves_all() ->
     """200 V and 187 V are served by 200 V; 0.05 µF paper is asked for as 47 nF film."""
     places = [*wanted(examined("  C1: to do, 0.05 uF 200 V paper\n  C2: to do, 50 nF 150 V wax paper\n"), "one")]
     places += wanted(examined("  C3: to do, 0.047 uF 160 V film, between B+1 and B-\n"), "two")
-    (line,) = order(places).lines
+    (line,) = order(places).items
     assert (line.value, line.sort, line.count, line.volts) == (47e-9, "film", 3, 200.0)
-    assert line.places == (("one", "C1"), ("one", "C2"), ("two", "C3"))
+    assert line.wanted == (("one", "C1"), ("one", "C2"), ("two", "C3"))
     assert line.unknown_rating is False
 
 
@@ -57,7 +57,7 @@ def test_a_finished_set_and_parts_on_order_want_nothing() -> None:
 def test_a_place_for_a_class_asks_for_the_class() -> None:
     (one,) = wanted(examined("  C3: to do, 0.05 uF 400 V paper, between line and chassis\n"))
     assert (one.sort, one.volts) == ("class Y", None)
-    (line,) = order([one], drawer("part,count\n47 nF 630 V film,5\n47 nF Y2,1\n")).lines
+    (line,) = order([one], drawer("part,count\n47 nF 630 V film,5\n47 nF Y2,1\n")).items
     assert (line.in_stock, line.order) == (1, 0)
 
 
@@ -68,13 +68,13 @@ def test_an_odd_value_asks_for_its_two_parts() -> None:
 
 def test_spare_and_stock() -> None:
     places = [need(name=str(i)) for i in range(12)]
-    (line,) = order(places, drawer("part,count\n47 nF 630 V film,5\n47 nF 100 V film,9\n"), spare=0.1).lines
+    (line,) = order(places, drawer("part,count\n47 nF 630 V film,5\n47 nF 100 V film,9\n"), spare=0.1).items
     assert (line.count, line.spare, line.in_stock, line.order) == (12, 2, 5, 9)
 
 
 def test_the_drawer_is_emptied_once_and_lowest_rating_first() -> None:
     stock = drawer("part,count\n47 nF 630 V film,1\n47 nF 250 V film,1\n")
-    lines = order([need(), need(volts=400.0, sort="capacitor")], stock).lines
+    lines = order([need(), need(volts=400.0, sort="capacitor")], stock).items
     assert [line.in_stock for line in lines] == [1, 1]
 
 
@@ -83,7 +83,7 @@ def test_costs_by_currency() -> None:
     watts = Wanted("one", "R1", 1e3, "ohm", "resistor", None, 1.6)
     found = order([need(), need(), need(), watts, need(10e-9, None)], stock)
     assert found.costs == (("EUR", Decimal("0.70")), ("GBP", Decimal("0.15")), ("USD", Decimal("0.20")))
-    assert [line.watts for line in found.lines if line.unit == "ohm"] == [2.0]
+    assert [line.watts for line in found.items if line.unit == "ohm"] == [2.0]
 
 
 @pytest.mark.parametrize(

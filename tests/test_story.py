@@ -13,14 +13,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.pages.story import Html, ImageUse, Photo, Piece, Story, StoryPart, render_note, render_story
+from benchleaf.pages.story import Html, ImageUse, Insertion, Photo, Story, StoryPart, render_note, render_story
 from benchleaf.pages.story.bounds import WORK_LIMIT, heaviest_line
 
 PIECES = ("heater supply", "parts", "line side")
 
 
 def story(text: str, *, permalink: bool = False, **more: object) -> Story:
-    return render_story([StoryPart(text, "story.md")], pieces=PIECES, permalink=permalink, **more)  # type: ignore[arg-type]
+    return render_story([StoryPart(text, "story.md")], insertions=PIECES, permalink=permalink, **more)  # type: ignore[arg-type]
 
 
 def made(rendered: Story) -> str:
@@ -28,7 +28,7 @@ def made(rendered: Story) -> str:
 
 
 def kinds(rendered: Story) -> list[str]:
-    return [chunk.name if isinstance(chunk, Piece) else type(chunk).__name__ for chunk in rendered.chunks]
+    return [chunk.name if isinstance(chunk, Insertion) else type(chunk).__name__ for chunk in rendered.chunks]
 
 
 def places(rendered: Story) -> list[tuple[int, int]]:
@@ -87,7 +87,7 @@ def test_a_piece_inside_something_is_reported_at_its_place_and_not_shown(text: s
     rendered = story(text)
     assert places(rendered)[0] == place
     assert "line of its own" in rendered.problems[0].expected
-    assert not any(isinstance(chunk, Piece) for chunk in rendered.chunks)
+    assert not any(isinstance(chunk, Insertion) for chunk in rendered.chunks)
     assert "[[" not in made(rendered)
     assert "\ufdd0" not in made(rendered) + rendered.text
 
@@ -104,7 +104,7 @@ def test_an_unknown_piece_names_the_nearest_right_word() -> None:
 def test_a_piece_placed_twice_is_reported_the_second_time_even_in_another_file() -> None:
     rendered = render_story(
         [StoryPart("[[parts]]\n", "story/01.md"), StoryPart("more\n\n[[parts]]\n", "story/02.md")],
-        pieces=PIECES,
+        insertions=PIECES,
         permalink=False,
     )
     (problem,) = rendered.problems
@@ -148,7 +148,7 @@ def test_brackets_that_are_a_link_stay_a_link() -> None:
 
 
 def test_without_pieces_every_placed_name_is_reported() -> None:
-    rendered = render_story([StoryPart("[[parts]]", "s.md")], pieces=(), permalink=False)
+    rendered = render_story([StoryPart("[[parts]]", "s.md")], insertions=(), permalink=False)
     assert "nothing to place" in rendered.problems[0].expected
 
 
@@ -175,7 +175,7 @@ def test_a_story_that_begins_at_the_second_level_is_not_pushed_down() -> None:
 def test_heading_ids_are_unique_in_the_story_and_on_the_page() -> None:
     rendered = render_story(
         [StoryPart("# Hum\n# Hum\n# hum 2", "a.md"), StoryPart("# Hum", "b.md")],
-        pieces=(),
+        insertions=(),
         permalink=False,
         reserved={"hum"},
     )
@@ -566,7 +566,7 @@ def test_the_largest_hostile_text_that_is_let_through_is_read_in_time(name: str)
 
 def test_a_story_of_over_a_megabyte_is_refused_across_its_files() -> None:
     half = StoryPart("word " * 110_000, "a.md")
-    rendered = render_story([half, StoryPart(half.text, "b.md")], pieces=(), permalink=False)
+    rendered = render_story([half, StoryPart(half.text, "b.md")], insertions=(), permalink=False)
     assert rendered.chunks == ()
     assert rendered.problems[0].file == "b.md"
 
@@ -591,7 +591,7 @@ def test_any_mixture_is_harmless_and_never_raises(bits: list[str]) -> None:
     assert_harmless(made(rendered))
     assert_harmless(render_note(text))
     assert len({h.id for h in rendered.headings}) == len(rendered.headings)
-    assert [c for c in rendered.chunks if isinstance(c, Piece)].count(Piece("parts")) <= 1
+    assert [c for c in rendered.chunks if isinstance(c, Insertion)].count(Insertion("parts")) <= 1
 
 
 def test_the_same_text_gives_the_same_story() -> None:

@@ -11,7 +11,7 @@ from dataclasses import replace
 import pytest
 
 import ngspice
-from benchleaf.chapters.line_side.barriers import Barrier, Piece
+from benchleaf.chapters.line_side.barriers import Barrier, ComputedComponent
 from benchleaf.chapters.line_side.faults import faults_of
 from benchleaf.chapters.line_side.topology import CHASSIS, EARTH, PLUG_WAYS, Part, Wiring, network
 from benchleaf.electrics.network import (
@@ -47,9 +47,9 @@ def barrier(dice: random.Random, most: int = 2) -> Barrier:
         chain = []
         for _ in range(dice.choice((1, 1, 2))):
             if dice.random() < 0.6:
-                chain.append(Piece("capacitor", dice.choice((470e-12, 2.2e-9, 10e-9, 50e-9))))
+                chain.append(ComputedComponent("capacitor", dice.choice((470e-12, 2.2e-9, 10e-9, 50e-9))))
             else:
-                chain.append(Piece("resistor", dice.choice((22.0, 10e3, 330e3, 1e6))))
+                chain.append(ComputedComponent("resistor", dice.choice((22.0, 10e3, 330e3, 1e6))))
         chains.append(tuple(chain))
     return tuple(chains)
 
@@ -64,8 +64,8 @@ def wiring_by_chance(dice: random.Random) -> Wiring:
         switch=dice.choice(("hot lead", "B- lead", "double-pole", "none")),
         load_ohms=480.0,
         idle_ohms=480.0 / 7.2,
-        b_minus=((Piece("wire", 0.0),),) if live else () if double_wound else barrier(dice),
-        across=((Piece("capacitor", 47e-9),),) if dice.random() < 0.5 else (),
+        b_minus=((ComputedComponent("wire", 0.0),),) if live else () if double_wound else barrier(dice),
+        across=((ComputedComponent("capacitor", 47e-9),),) if dice.random() < 0.5 else (),
         hot_to_chassis=barrier(dice, 1) if dice.random() < 0.3 else (),
         return_to_chassis=barrier(dice, 1) if dice.random() < 0.3 else (),
         behind_switch=dice.random() < 0.5,

@@ -14,7 +14,7 @@ from benchleaf.pages import rendering as pages
 from benchleaf.record.comparison import decibels, ratio
 from benchleaf.record.meaning import Quantity
 from benchleaf.record.quantities import read_quantity
-from benchleaf.report.anchors import Piece, part_anchor, tube_anchor, with_links
+from benchleaf.report.anchors import LinkedText, part_anchor, tube_anchor, with_links
 from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import FAULT, NOTE
 from benchleaf.report.typed import typed
@@ -101,10 +101,10 @@ def test_a_part_named_in_a_fault_leads_to_its_row() -> None:
 def test_names_are_found_whole_and_longest_first() -> None:
     anchors = {"C1": "part-c1", "C12": "part-c12", "C12 a": "part-c12-a"}
     assert with_links("C12 a, C120, xC1 and C1.", anchors) == (
-        Piece("C12 a", "part-c12-a"),
-        Piece(", C120, xC1 and "),
-        Piece("C1", "part-c1"),
-        Piece("."),
+        LinkedText("C12 a", "part-c12-a"),
+        LinkedText(", C120, xC1 and "),
+        LinkedText("C1", "part-c1"),
+        LinkedText("."),
     )
 
 

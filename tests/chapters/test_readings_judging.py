@@ -21,7 +21,7 @@ from benchleaf.chapters.readings.judging import (
     deviation,
     middle,
 )
-from benchleaf.chapters.readings.places import Spot
+from benchleaf.chapters.readings.spots import Spot
 from benchleaf.record.meaning import Quantity
 from benchleaf.record.quantities import read_quantity
 

@@ -13,8 +13,8 @@ from dataclasses import replace
 import pytest
 
 import makers
-from benchleaf.chapters.readings.cases import cases
 from benchleaf.chapters.readings.comparison import compared
+from benchleaf.chapters.readings.evidence import evidence_of
 from benchleaf.chapters.readings.patterns import holds
 from benchleaf.chapters.readings.runs import told_apart
 from benchleaf.chapters.readings.suggestions import MOST_CAUSES, Rule, Suggestion, rules
@@ -343,11 +343,11 @@ def test_every_word_of_every_pattern_is_understood() -> None:
     record = makers.record(body)
     bench = makers.bench(record)
     (run,) = told_apart(bench)[1]
-    held = list(cases(compared(bench.circuit, run, ()), bench))
-    assert [case.tube for case in held] == ["V3", "B+1"]
+    held = list(evidence_of(compared(bench.circuit, run, ()), bench))
+    assert [evidence.tube for evidence in held] == ["V3", "B+1"]
     for rule in rules():
         for atom in (*rule.must, *rule.may):
-            assert all(holds(atom, case) in (True, False, None) for case in held)
+            assert all(holds(atom, evidence) in (True, False, None) for evidence in held)
 
 
 def test_every_fault_of_the_rules_is_one_that_is_solved_and_no_pattern_word_is_unknown() -> None:
@@ -379,5 +379,5 @@ def test_words_for_kinds_of_places(atom: str, told: dict[str, bool]) -> None:
         "readings:\n  found:\n    V3: plate 45\n    V4: plate 110\n    V5: cathode 120\n    B+1: 120\n"
     )
     (run,) = told_apart(bench)[1]
-    held = cases(compared(bench.circuit, run, ()), bench)
-    assert {case.tube: holds(atom, case) for case in held} == told
+    held = evidence_of(compared(bench.circuit, run, ()), bench)
+    assert {evidence.tube: holds(atom, evidence) for evidence in held} == told

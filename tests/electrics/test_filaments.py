@@ -9,7 +9,7 @@ import pytest
 
 import ngspice
 from benchleaf.electrics.barretters import Barretter, behind_barretter
-from benchleaf.electrics.filaments import Filament, running_places, series_filaments
+from benchleaf.electrics.filaments import Filament, running_members, series_filaments
 from benchleaf.electrics.heaters import Heater
 
 PORTABLE = [
@@ -93,7 +93,7 @@ def test_filaments_with_cathode_currents_and_shunts_agree_with_ngspice(supply: f
         lines += [f"VS{k} n{k} m{k} 0", f"B{k} m{k} {low} V={law}", f"Icathode{k} 0 {low} {filament.cathode_amps!r}"]
         lines += [f"Rs{k} n{k} {low} {shunts[k]!r}"] if shunts[k] else []
     theirs = ngspice.direct(lines, [*(f"v(n{k})" for k in range(4)), *(f"i(vs{k})" for k in range(4)), "i(vsupply)"])
-    amps, ours = running_places([(f,) for f in PORTABLE], shunts, supply, 3)
+    amps, ours = running_members([(f,) for f in PORTABLE], shunts, supply, 3)
     nodes = [*(theirs[f"v(n{k})"] for k in range(4)), 0.0]
     assert amps == pytest.approx(-theirs["i(vsupply)"], rel=1e-6)
     for k, (high, low_) in enumerate(itertools.pairwise(nodes)):
@@ -107,5 +107,5 @@ def test_published_portable_with_filaments_in_series() -> None:
 
     Without plate currents 7.0 V of rated filaments on 7.5 V draw 50 mA within 5 %."""
     quiet = [(Filament(f.volts, f.amps),) for f in PORTABLE]
-    amps, _ = running_places(quiet, (None,) * 4, 7.5)
+    amps, _ = running_members(quiet, (None,) * 4, 7.5)
     assert amps == pytest.approx(0.050, rel=0.05)

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from benchleaf.record.forms import Form, form
-from benchleaf.record.lines import items, listed, read_line
+from benchleaf.record.line_form import items, listed, read_line
 from benchleaf.record.sections.parts import Component, Part
 from benchleaf.record.text import Table, Text
 

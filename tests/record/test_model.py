@@ -8,7 +8,7 @@ import pytest
 
 import makers
 from benchleaf.record.model import CHASSIS, POWER, STATES, Record
-from benchleaf.record.text import place_of
+from benchleaf.record.text import line_column_of
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\n"
 
@@ -62,7 +62,7 @@ def test_bands_in_frequencies_or_on_a_dial_in_metres(written: str, low: float, h
 def test_days_by_the_calendar(written: str) -> None:
     day = read(f"came in: {written}\n").came_in
     assert day == datetime.date(2026, 2, 21)
-    assert place_of(day) == (3, 10 + written.startswith(" "))
+    assert line_column_of(day) == (3, 10 + written.startswith(" "))
 
 
 @pytest.mark.parametrize("written", ["110 V DC", "110 V, DC", "110 V, current DC", "110 V dc"])

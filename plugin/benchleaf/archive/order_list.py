@@ -9,7 +9,7 @@ from ..record.units import say
 from ..report.comma_separated import table_csv
 from ..report.sentence import Bare
 from ..report.table import Cell, Column, Group, Row, Table, cell
-from .orders import Order, OrderLine
+from .orders import Order, OrderItem
 
 HEADINGS = (
     "value", "unit", "sort", "rating (V)", "rating (W)", "needed", "spare", "in stock", "order", "price", "currency",
@@ -21,39 +21,39 @@ _SIZES = {"F": ((1e-12, 1e-9, "pF"), (1e-9, 1e-7, "nF"), (1e-6, 1e9, "uF"))}
 def as_csv(order: Order) -> str:
     """RFC 4180; numbers are plain numbers, text that begins like a formula is defused."""
     columns = tuple(Column(heading) for heading in HEADINGS)
-    rows = tuple(Row(cells[0], cells[1:]) for cells in map(_cells, order.lines))
+    rows = tuple(Row(cells[0], cells[1:]) for cells in map(_cells, order.items))
     return table_csv(Table("Order list", "What to order for all open sets", columns, (Group(rows),)))
 
 
-def _cells(line: OrderLine) -> tuple[Cell, ...]:
-    value, unit = _sized(line)
-    ratings = (Cell() if rating is None else cell(Bare(rating)) for rating in (line.volts, line.watts))
-    counts = (cell(Bare(n)) for n in (line.count, line.spare, line.in_stock, line.order))
-    cost = "" if line.cost is None else str(line.cost)
-    money = (cell(text) for text in ("" if line.price is None else str(line.price), line.currency, cost))
-    return cell(Bare(value)), cell(unit), cell(line.sort), *ratings, *counts, *money, cell(places(line))
+def _cells(item: OrderItem) -> tuple[Cell, ...]:
+    value, unit = _sized(item)
+    ratings = (Cell() if rating is None else cell(Bare(rating)) for rating in (item.volts, item.watts))
+    counts = (cell(Bare(n)) for n in (item.count, item.spare, item.in_stock, item.order))
+    cost = "" if item.cost is None else str(item.cost)
+    money = (cell(text) for text in ("" if item.price is None else str(item.price), item.currency, cost))
+    return cell(Bare(value)), cell(unit), cell(item.sort), *ratings, *counts, *money, cell(sets_and_parts(item))
 
 
 def as_json(order: Order) -> str:
     """SI values; money as text, so that no digit is lost."""
     lines: list[dict[str, Any]] = [
         {
-            "value": line.value,
-            "unit": line.unit,
-            "sort": line.sort,
-            "rating_volts": line.volts,
-            "rating_watts": line.watts,
-            "rating_unknown": line.unknown_rating,
-            "needed": line.count,
-            "spare": line.spare,
-            "in_stock": line.in_stock,
-            "order": line.order,
-            "price": None if line.price is None else str(line.price),
-            "currency": line.currency or None,
-            "cost": None if line.cost is None else str(line.cost),
-            "for": [{"set": s, "part": p} for s, p in line.places],
+            "value": item.value,
+            "unit": item.unit,
+            "sort": item.sort,
+            "rating_volts": item.volts,
+            "rating_watts": item.watts,
+            "rating_unknown": item.unknown_rating,
+            "needed": item.count,
+            "spare": item.spare,
+            "in_stock": item.in_stock,
+            "order": item.order,
+            "price": None if item.price is None else str(item.price),
+            "currency": item.currency or None,
+            "cost": None if item.cost is None else str(item.cost),
+            "for": [{"set": s, "part": p} for s, p in item.wanted],
         }
-        for line in order.lines
+        for item in order.items
     ]
     costs = {currency: str(cost) for currency, cost in order.costs}
     data = {"format": "benchleaf-order", "version": 1, "lines": lines, "costs": costs}
@@ -62,39 +62,39 @@ def as_json(order: Order) -> str:
 
 def as_text(order: Order) -> str:
     """One line for each sort, with a box to tick, to print."""
-    if not order.lines:
+    if not order.items:
         return "Nothing to order.\n"
     said = []
-    for line in order.lines:
-        stock = f", {line.in_stock} in stock" if line.in_stock else ""
-        spare = f", {line.spare} spare" if line.spare else ""
-        cost = f", {line.cost} {line.currency}" if line.cost is not None else ""
-        said.append(f"[ ] {line.order} × {described(line)}  ({line.count} needed{spare}{stock}{cost})")
-        said.append(f"      for {places(line)}")
+    for item in order.items:
+        stock = f", {item.in_stock} in stock" if item.in_stock else ""
+        spare = f", {item.spare} spare" if item.spare else ""
+        cost = f", {item.cost} {item.currency}" if item.cost is not None else ""
+        said.append(f"[ ] {item.order} × {described(item)}  ({item.count} needed{spare}{stock}{cost})")
+        said.append(f"      for {sets_and_parts(item)}")
     said += [f"Cost as far as prices are known: {cost} {currency}" for currency, cost in order.costs]
     return "\n".join(said).replace("\u202f", " ") + "\n"
 
 
-def described(line: OrderLine) -> str:
+def described(item: OrderItem) -> str:
     """Value, rating and sort: ``47 nF, 250 V at least, film``."""
-    rating = line.volts if line.unit == "F" else line.watts
-    unit = "V" if line.unit == "F" else "W"
-    words = [say(line.value, line.unit)]
+    rating = item.volts if item.unit == "F" else item.watts
+    unit = "V" if item.unit == "F" else "W"
+    words = [say(item.value, item.unit)]
     words += [f"{say(rating, unit)} at least"] if rating is not None else []
-    words += ["rating not known of every place"] if line.unknown_rating else []
-    return ", ".join([*words, line.sort])
+    words += ["rating not known of every place"] if item.unknown_rating else []
+    return ", ".join([*words, item.sort])
 
 
-def places(line: OrderLine) -> str:
-    """Which sets and parts a line is for."""
+def sets_and_parts(item: OrderItem) -> str:
+    """Which sets and parts an item is for."""
     by_set: dict[str, list[str]] = {}
-    for set_name, part in line.places:
+    for set_name, part in item.wanted:
         by_set.setdefault(set_name, []).append(part)
     return "; ".join(f"{name}: {', '.join(parts)}" for name, parts in by_set.items())
 
 
-def _sized(line: OrderLine) -> tuple[float, str]:
-    for factor, below, unit in _SIZES.get(line.unit, ()):
-        if line.value < below:
-            return line.value / factor, unit
-    return line.value, line.unit
+def _sized(item: OrderItem) -> tuple[float, str]:
+    for factor, below, unit in _SIZES.get(item.unit, ()):
+        if item.value < below:
+            return item.value / factor, unit
+    return item.value, item.unit

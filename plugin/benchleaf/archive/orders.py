@@ -37,7 +37,7 @@ class Wanted:
 
 
 @dataclass(frozen=True, slots=True)
-class OrderLine:
+class OrderItem:
     """One sort to order. ``volts`` and ``watts`` are the lowest ratings made that serve every place.
 
     ``count`` is what the sets need, ``spare`` what is added, ``in_stock`` what the drawer gives, ``order`` the rest.
@@ -53,7 +53,7 @@ class OrderLine:
     spare: int
     in_stock: int
     order: int
-    places: tuple[tuple[str, str], ...]
+    wanted: tuple[tuple[str, str], ...]
     unknown_rating: bool = False
     price: Decimal | None = None
     currency: str = ""
@@ -68,7 +68,7 @@ class OrderLine:
 class Order:
     """The list, and its cost by currency as far as prices are known."""
 
-    lines: tuple[OrderLine, ...]
+    items: tuple[OrderItem, ...]
     costs: tuple[tuple[str, Decimal], ...] = ()
 
 
@@ -120,20 +120,20 @@ def order(everything: Iterable[Wanted], drawer: Sequence[InDrawer] = (), *, spar
     for one in everything:
         groups[(one.unit, one.sort, float(f"{one.value:.6g}"))].append(one)
     left = list(drawer)
-    lines = [_line(key, groups[key], left, spare) for key in sorted(groups)]
+    items = [_item(key, groups[key], left, spare) for key in sorted(groups)]
     costs: dict[str, Decimal] = defaultdict(Decimal)
-    for line in lines:
-        if line.cost is not None:
-            costs[line.currency] += line.cost
-    return Order(tuple(lines), tuple(sorted(costs.items())))
+    for item in items:
+        if item.cost is not None:
+            costs[item.currency] += item.cost
+    return Order(tuple(items), tuple(sorted(costs.items())))
 
 
-def _line(key: tuple[str, str, float], places: Sequence[Wanted], left: list[InDrawer], spare: float) -> OrderLine:
+def _item(key: tuple[str, str, float], wanted: Sequence[Wanted], left: list[InDrawer], spare: float) -> OrderItem:
     unit, sort, value = key
-    volts = _made(VOLTS_MADE, [p.volts for p in places]) if unit == "F" else None
-    watts = _made(WATTS_MADE, [p.watts for p in places]) if unit == "ohm" else None
-    unknown = not sort.startswith("class") and any((p.volts if unit == "F" else p.watts) is None for p in places)
-    count = len(places)
+    volts = _made(VOLTS_MADE, [p.volts for p in wanted]) if unit == "F" else None
+    watts = _made(WATTS_MADE, [p.watts for p in wanted]) if unit == "ohm" else None
+    unknown = not sort.startswith("class") and any((p.volts if unit == "F" else p.watts) is None for p in wanted)
+    count = len(wanted)
     more = math.ceil(count * spare - 1e-9) if spare > 0 else 0
     fitting = [i for i, d in enumerate(left) if _serves(d, unit, sort, value, volts, watts)]
     fitting.sort(key=lambda i: (left[i].volts or 0.0, left[i].watts or 0.0))
@@ -143,7 +143,7 @@ def _line(key: tuple[str, str, float], places: Sequence[Wanted], left: list[InDr
         left[i] = replace(left[i], count=left[i].count - use)
         taken += use
     priced = next((left[i] for i in fitting if left[i].price is not None), None)
-    return OrderLine(
+    return OrderItem(
         value,
         unit,
         sort,
@@ -153,7 +153,7 @@ def _line(key: tuple[str, str, float], places: Sequence[Wanted], left: list[InDr
         more,
         taken,
         count + more - taken,
-        tuple((p.set, p.part) for p in places),
+        tuple((p.set, p.part) for p in wanted),
         unknown,
         priced.price if priced else None,
         priced.currency if priced else "",

@@ -22,7 +22,7 @@ def for_card(examined: Examined, title: str) -> dict[str, Any]:
 def lists_html(cards: Iterable[Mapping[str, Any]]) -> str:
     """Both lists from the cards of all sets; empty where nothing is wanted and nothing was measured."""
     from ..pages import rendering
-    from .order_list import described, places
+    from .order_list import described, sets_and_parts
 
     kept = list(cards)
     wanted = (orders.from_dict(one) for card in kept for one in card.get("wanted", ()))
@@ -32,5 +32,5 @@ def lists_html(cards: Iterable[Mapping[str, Any]]) -> str:
         order=orders.order(wanted),
         across=part_counts.across(looked),
         described=described,
-        places=places,
+        sets_and_parts=sets_and_parts,
     )

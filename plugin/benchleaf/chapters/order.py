@@ -9,7 +9,7 @@ from dataclasses import dataclass
 class Chapter:
     """One subject of the record.
 
-    ``folder`` holds its files; ``title`` heads it; ``piece`` is its name in a story, the id of its digest and the
+    ``folder`` holds its files; ``title`` heads it; ``story_name`` is its name in a story, the id of its digest and the
     address of its own page. ``needs`` names the chapters whose findings it is given. ``also`` are names that a story
     may have it by too, whose ids lead to it. ``within`` names the chapter that it is told with where the story does not
     place it.
@@ -17,7 +17,7 @@ class Chapter:
 
     folder: str
     title: str
-    piece: str
+    story_name: str
     needs: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
     within: str = ""
@@ -25,17 +25,17 @@ class Chapter:
     @property
     def short(self) -> str:
         """Its title among the names of the set's pages."""
-        return self.piece[:1].upper() + self.piece[1:]
+        return self.story_name[:1].upper() + self.story_name[1:]
 
     @property
     def anchor(self) -> str:
         """The id of its digest, which is also the address of its page."""
-        return as_anchor(self.piece)
+        return as_anchor(self.story_name)
 
 
-def as_anchor(piece: str) -> str:
+def as_anchor(story_name: str) -> str:
     """A name in a story as an id: ``line side`` is ``line-side``."""
-    return piece.replace(" ", "-")
+    return story_name.replace(" ", "-")
 
 
 CHAPTERS = (

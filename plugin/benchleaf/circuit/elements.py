@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import TYPE_CHECKING
 
-from ..record.lines import listed as names_in
+from ..record.line_form import listed as names_in
 from ..record.sections.line_side import WIRE_WORDS
 from .in_place import alike, in_place
 from .listed import Listed

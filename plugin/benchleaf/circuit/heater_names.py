@@ -21,7 +21,7 @@ def is_lamp(name: str) -> bool:
     return name.strip().casefold() in _LAMP_WORDS
 
 
-def piece_named(name: str, positions: list[str]) -> str | None:
+def member_named(name: str, positions: list[str]) -> str | None:
     """What a name in the order of the string means: a tube position, ``lamp``, ``dropper``, or nothing."""
     if found := position(name, positions):
         return found

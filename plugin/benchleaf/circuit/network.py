@@ -35,7 +35,7 @@ class Coupling:
 
 
 @dataclass(frozen=True, slots=True)
-class Load:
+class StageLoad:
     """What a stage's plate works into for signals, in ohms.
 
     ``how`` is ``published`` (the tube's own load at its published operation), ``reflected`` (what the transformer is
@@ -194,7 +194,7 @@ class Network:
         """The stage that a plate belongs to."""
         return next((stage for stage in self.stages if plate in stage.plates), None)
 
-    def load(self, place: Place) -> Load | None:
+    def load(self, place: Place) -> StageLoad | None:
         """What the plate at a place works into for signals; None where it is not known.
 
         A winding's resistance is not its load: what counts there is what the transformer is said to match, or else the
@@ -207,13 +207,13 @@ class Network:
         feeds = self.feeds(plate)
         reflected = next((element.primary_ohms for element in feeds if element.primary_ohms), None)
         if reflected:
-            return Load("reflected", reflected)
+            return StageLoad("reflected", reflected)
         resistors = tuple(element for element in feeds if element.kind == RESISTOR)
         if resistors and len(resistors) == len(feeds):
             onward = [leak for c in self.couplings if c.plate == plate for leak in self.leaks(c.grid)[:1]]
-            return Load("resistors", parts=(resistors[0], *onward))
+            return StageLoad("resistors", parts=(resistors[0], *onward))
         published = self._published_load(plate)
-        return Load("published", published) if published else None
+        return StageLoad("published", published) if published else None
 
     def _published_load(self, plate: Place) -> float | None:
         """The load of the plate's section at its first published operation: neither push-pull nor as a triode."""

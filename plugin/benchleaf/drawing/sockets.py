@@ -1,4 +1,4 @@
-"""A tube's socket seen from below, by template: each pin at its place, with what is written beside it.
+"""A tube's socket seen from below, by template: each pin at its position, with what is written beside it.
 
 Labels stand in a column on either side, with a line to their pin, so that they are readable on a phone whatever the
 base. What is off is marked by shape and by word, and in the text's own colour.
@@ -16,7 +16,7 @@ from benchleaf.drawing.figure import Figure
 from benchleaf.tubes.model import TOP_CAP
 
 if TYPE_CHECKING:
-    from benchleaf.tubes.sockets import PinPlace, Socket
+    from benchleaf.tubes.sockets import PinPosition, Socket
 
 __all__ = ["PinLabel", "socket_chart"]
 
@@ -59,7 +59,7 @@ def socket_chart(socket: Socket, labels: Sequence[PinLabel], *, name: str, title
     drawn = [_outline(socket, middle)]
     for side, column in zip((-1, 1), columns, strict=True):
         drawn.append(_column(side, column, by_pin, middle))
-    drawn += [_pin(place, by_pin.get(place.pin), middle) for place in socket.pins]
+    drawn += [_pin(position, by_pin.get(position.pin), middle) for position in socket.pins]
     if cap:
         drawn.append(_cap(cap, middle, height))
     described = "; ".join(_said(label) for label in labels)
@@ -73,25 +73,25 @@ def socket_chart(socket: Socket, labels: Sequence[PinLabel], *, name: str, title
     return Figure(name, title, description, svg, _WIDTH, height)
 
 
-def _balanced(left: list[PinPlace], right: list[PinPlace]) -> tuple[list[PinPlace], list[PinPlace]]:
+def _balanced(left: list[PinPosition], right: list[PinPosition]) -> tuple[list[PinPosition], list[PinPosition]]:
     """Two columns from top to bottom; a pin on the middle axis goes to the shorter one."""
     axis = [p for p in (*left, *right) if abs(_x(p)) <= 0.01]
     columns = [p for p in left if p not in axis], [p for p in right if p not in axis]
-    for place in axis:
-        min(columns, key=len).append(place)
+    for position in axis:
+        min(columns, key=len).append(position)
     return sorted(columns[0], key=_y), sorted(columns[1], key=_y)
 
 
-def _x(place: PinPlace) -> float:
-    return place.radius * math.sin(math.radians(place.degrees))
+def _x(position: PinPosition) -> float:
+    return position.radius * math.sin(math.radians(position.degrees))
 
 
-def _y(place: PinPlace) -> float:
-    return -place.radius * math.cos(math.radians(place.degrees))
+def _y(position: PinPosition) -> float:
+    return -position.radius * math.cos(math.radians(position.degrees))
 
 
-def _at(place: PinPlace, middle: tuple[float, float]) -> tuple[float, float]:
-    return middle[0] + _RADIUS * _x(place), middle[1] + _RADIUS * _y(place)
+def _at(position: PinPosition, middle: tuple[float, float]) -> tuple[float, float]:
+    return middle[0] + _RADIUS * _x(position), middle[1] + _RADIUS * _y(position)
 
 
 def _outline(socket: Socket, middle: tuple[float, float]) -> str:
@@ -109,9 +109,9 @@ def _outline(socket: Socket, middle: tuple[float, float]) -> str:
     return "".join(parts)
 
 
-def _pin(place: PinPlace, label: PinLabel | None, middle: tuple[float, float]) -> str:
-    x, y = _at(place, middle)
-    size = _PIN + (2 if place.large else 0)
+def _pin(position: PinPosition, label: PinLabel | None, middle: tuple[float, float]) -> str:
+    x, y = _at(position, middle)
+    size = _PIN + (2 if position.large else 0)
     if label and label.off:
         # A square with a heavy edge: the shape says that it is off, in print too.
         shape = (
@@ -121,14 +121,14 @@ def _pin(place: PinPlace, label: PinLabel | None, middle: tuple[float, float]) -
     else:
         shape = (
             f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{size:g}" fill="none" stroke="currentColor" '
-            f'stroke-width="{2 if place.large else 1}"/>'
+            f'stroke-width="{2 if position.large else 1}"/>'
         )
-    number = f'<text x="{x:.1f}" y="{y + 3.8:.1f}" {_MIDDLE} font-size="11">{place.pin}</text>'
+    number = f'<text x="{x:.1f}" y="{y + 3.8:.1f}" {_MIDDLE} font-size="11">{position.pin}</text>'
     return shape + number
 
 
 def _column(
-    side: int, column: Sequence[PinPlace], by_pin: dict[int | str, PinLabel], middle: tuple[float, float]
+    side: int, column: Sequence[PinPosition], by_pin: dict[int | str, PinLabel], middle: tuple[float, float]
 ) -> str:
     """Labels from top to bottom, each as near to its pin's height as its neighbours allow."""
     shown = [(p, by_pin[p.pin]) for p in column if p.pin in by_pin]
@@ -139,15 +139,15 @@ def _column(
     bottom = 2 * middle[1] - 2
     drawn = []
     rest = total
-    for place, label in shown:
-        wanted = _at(place, middle)[1] - label.height / 2
+    for position, label in shown:
+        wanted = _at(position, middle)[1] - label.height / 2
         start = min(max(top, wanted), bottom - rest)
-        drawn.append(_label(side, place, label, start, middle))
+        drawn.append(_label(side, position, label, start, middle))
         top, rest = start + label.height, rest - label.height
     return "".join(drawn)
 
 
-def _label(side: int, place: PinPlace, label: PinLabel, top: float, middle: tuple[float, float]) -> str:
+def _label(side: int, position: PinPosition, label: PinLabel, top: float, middle: tuple[float, float]) -> str:
     x = 2.0 if side < 0 else _WIDTH - 2
     anchor = "start" if side < 0 else "end"
     lines = []
@@ -158,7 +158,7 @@ def _label(side: int, place: PinPlace, label: PinLabel, top: float, middle: tupl
             f'<text x="{x:g}" y="{y:.1f}" text-anchor="{anchor}" font-size="11" '
             f'fill="currentColor"{weight}>{escape(text)}</text>'
         )
-    px, py = _at(place, middle)
+    px, py = _at(position, middle)
     widest = min(6.1 * max(map(len, label.texts)), middle[0] - _RADIUS - _EDGE - 8)
     from_x, from_y = x - side * (widest + 3), top + _LINE / 2 + 2
     long = math.hypot(px - from_x, py - from_y) or 1.0

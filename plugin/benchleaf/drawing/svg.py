@@ -117,7 +117,7 @@ def _coloured(value: str) -> str:
 def _rounded(name: str, value: str) -> str:
     if name in _VERBATIM or value.startswith("#"):
         return value
-    shorter = _NUMBER.sub(lambda m: places(float(m.group())), value)
+    shorter = _NUMBER.sub(lambda m: rounded(float(m.group())), value)
     return (
         " ".join(shorter.split()).removesuffix("px")
         if name in ("d", "points", "font-size", "stroke-width")
@@ -125,7 +125,7 @@ def _rounded(name: str, value: str) -> str:
     )
 
 
-def places(number: float) -> str:
+def rounded(number: float) -> str:
     """A coordinate with at most two places, without exponent or trailing zeros."""
     written = f"{number:.2f}".rstrip("0").rstrip(".")
     return "0" if written == "-0" else written
@@ -175,7 +175,7 @@ def _one_line(text: ET.Element) -> None:
     line = text[0]
     size = float(line.get("dy", "0"))
     y = float(text.get("y", "0")) + size
-    text.set("y", places(y))
+    text.set("y", rounded(y))
     text.text = line.text
     text.remove(line)
 
@@ -187,7 +187,7 @@ def _dressed(root: ET.Element, prefix: str, title: str, description: str, scale:
         {
             "xmlns": _SVG,
             "class": "benchleaf-drawing",
-            "viewBox": " ".join(map(places, box)),
+            "viewBox": " ".join(map(rounded, box)),
             "style": f"width:100%;max-width:{round(box[2] * scale)}px",
             "role": "img",
             "aria-labelledby": f"{prefix}-title {prefix}-desc",

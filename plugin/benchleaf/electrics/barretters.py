@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from benchleaf.electrics.heaters import Piece
+from benchleaf.electrics.heaters import StringMember
 
 __all__ = ["Barretter", "Regulated", "behind_barretter"]
 
@@ -38,7 +38,7 @@ class Regulated:
     regulating: bool
 
 
-def behind_barretter(heaters: Sequence[Piece], line_volts: float, barretter: Barretter) -> Regulated:
+def behind_barretter(heaters: Sequence[StringMember], line_volts: float, barretter: Barretter) -> Regulated:
     """A string of ``heaters`` on ``line_volts`` (RMS or DC) whose current the barretter holds."""
     volts = tuple(h.volts_at(barretter.amps) for h in heaters)
     left = line_volts - math.fsum(volts)

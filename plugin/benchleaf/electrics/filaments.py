@@ -11,10 +11,10 @@ from benchleaf.electrics.heaters import Heater, root
 __all__ = [
     "Filament",
     "FilamentCurrent",
-    "PlaceRunning",
+    "MemberRunning",
     "SideBySide",
     "as_one",
-    "running_places",
+    "running_members",
     "series_filaments",
 ]
 
@@ -64,7 +64,7 @@ def series_filaments(filaments: Sequence[Filament], supply_amps: float) -> tuple
 
 @dataclass(frozen=True, slots=True)
 class SideBySide:
-    """Heaters in parallel at one place of a string, with a resistor of ``ohms`` across them or none."""
+    """Heaters in parallel as one member of a string, with a resistor of ``ohms`` across them or none."""
 
     heaters: tuple[Heater, ...]
     ohms: float | None = None
@@ -89,8 +89,8 @@ class SideBySide:
 
 
 @dataclass(frozen=True, slots=True)
-class PlaceRunning:
-    """One place of a string as it runs: its volts, the amperes that arrive, each filament's and its shunt's."""
+class MemberRunning:
+    """One member of a string as it runs: its volts, the amperes that arrive, each filament's and its shunt's."""
 
     volts: float
     arriving_amps: float
@@ -98,34 +98,34 @@ class PlaceRunning:
     shunt_amps: float
 
 
-def as_one(place: Sequence[Filament]) -> Filament:
-    """The filaments of one place as one: the lowest rated volts, rated and cathode currents added."""
-    amps = math.fsum(f.amps for f in place)
-    return Filament(min(f.volts for f in place), amps, math.fsum(f.cathode_amps for f in place))
+def as_one(member: Sequence[Filament]) -> Filament:
+    """The filaments of one member as one: the lowest rated volts, rated and cathode currents added."""
+    amps = math.fsum(f.amps for f in member)
+    return Filament(min(f.volts for f in member), amps, math.fsum(f.cathode_amps for f in member))
 
 
-def running_places(
-    places: Sequence[Sequence[Filament]], shunts: Sequence[float | None], supply_volts: float, ohms: float = 0.0
-) -> tuple[float, tuple[PlaceRunning, ...]]:
-    """The supply's current in ampere, and each place as it runs, from A+ to B-; filaments of a place are in parallel.
+def running_members(
+    members: Sequence[Sequence[Filament]], shunts: Sequence[float | None], supply_volts: float, ohms: float = 0.0
+) -> tuple[float, tuple[MemberRunning, ...]]:
+    """The supply's current in ampere, and each member as it runs, from A+ to B-; filaments of a member are in parallel.
 
-    ``shunts`` are the resistors across the places in ohm, None where there is none; ``ohms`` stands between supply
+    ``shunts`` are the resistors across the members in ohm, None where there is none; ``ohms`` stands between supply
     and string. A filament's law is that of a heater. Raises ``ValueError`` where the supply gives nothing.
     """
-    pieces = [
-        SideBySide(tuple(Heater(f.volts, f.amps) for f in place), shunt)
-        for place, shunt in zip(places, shunts, strict=True)
+    wired = [
+        SideBySide(tuple(Heater(f.volts, f.amps) for f in member), shunt)
+        for member, shunt in zip(members, shunts, strict=True)
     ]
 
-    def walk(supply: float) -> list[PlaceRunning]:
+    def walk(supply: float) -> list[MemberRunning]:
         arriving, found = supply, []
-        for place, piece in zip(places, pieces, strict=True):
-            volts = piece.volts_at(arriving)
-            taken = volts / piece.ohms if piece.ohms else 0.0
-            found.append(PlaceRunning(volts, arriving, tuple(h.amps_at(volts) for h in piece.heaters), taken))
-            arriving += math.fsum(f.cathode_amps for f in place)
+        for member, side_by_side in zip(members, wired, strict=True):
+            volts = side_by_side.volts_at(arriving)
+            taken = volts / side_by_side.ohms if side_by_side.ohms else 0.0
+            found.append(MemberRunning(volts, arriving, tuple(h.amps_at(volts) for h in side_by_side.heaters), taken))
+            arriving += math.fsum(f.cathode_amps for f in member)
         return found
 
-    start = math.fsum(f.amps for f in places[0])
+    start = math.fsum(f.amps for f in members[0])
     supply = root(lambda amps: math.fsum(p.volts for p in walk(amps)) + ohms * amps - supply_volts, start)
     return supply, tuple(walk(supply))

@@ -19,9 +19,9 @@ __all__ = [
     "HEATER_CURRENT_EXPONENT",
     "LAMP_CURRENT_EXPONENT",
     "Heater",
-    "Piece",
     "Running",
     "Shunted",
+    "StringMember",
     "Tap",
     "TapRunning",
     "inrush_amps",
@@ -58,7 +58,7 @@ class Heater:
 
     @property
     def rated(self) -> Heater:
-        """Itself: what a piece of a string is rated at."""
+        """Itself: what a member of a string is rated at."""
         return self
 
     def amps_at(self, volts: float) -> float:
@@ -74,8 +74,8 @@ class Heater:
         return replace(self, volts=self.volts * fraction)
 
 
-class Piece(Protocol):
-    """One piece of a string: a heater, or heaters with something across them."""
+class StringMember(Protocol):
+    """One member of a string: a heater, or heaters with something across them."""
 
     @property
     def rated(self) -> Heater:
@@ -163,7 +163,7 @@ class Running:
 
 
 def running_string(
-    heaters: Sequence[Piece],
+    heaters: Sequence[StringMember],
     line_volts: float,
     dropper_ohms: float = 0.0,
     *,
@@ -225,7 +225,7 @@ def inrush_amps(
 
 
 def _check(
-    heaters: Sequence[Piece],
+    heaters: Sequence[StringMember],
     line_volts: float,
     dropper_ohms: float,
     tap: Tap | None,
@@ -261,7 +261,7 @@ def _by_ratio(heaters: Sequence[Heater], line_volts: float, supply: float) -> Ru
     )
 
 
-def _string_volts(heaters: Sequence[Piece], tap: Tap | None, amps: float) -> tuple[float, ...]:
+def _string_volts(heaters: Sequence[StringMember], tap: Tap | None, amps: float) -> tuple[float, ...]:
     volts = [h.volts_at(amps) for h in heaters]
     if tap is not None:
         running = _tap_running(heaters, tap, amps)
@@ -269,7 +269,7 @@ def _string_volts(heaters: Sequence[Piece], tap: Tap | None, amps: float) -> tup
     return tuple(volts)
 
 
-def _tap_running(heaters: Sequence[Piece], tap: Tap, amps: float) -> TapRunning:
+def _tap_running(heaters: Sequence[StringMember], tap: Tap, amps: float) -> TapRunning:
     whole = heaters[tap.index].rated
     section, rest = whole.part(tap.fraction), whole.part(1 - tap.fraction)
     lamp, shunt = tap.lamp, tap.shunt_ohms

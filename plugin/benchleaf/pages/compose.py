@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 TOP = "top"
 _OWN_IDS = (
     TOP, "problems", "in-brief", "next", "key", "keeping", "take-away", "sources", "caution",
-    *(as_anchor(name) for c in CHAPTERS for name in (c.piece, *c.also)),
+    *(as_anchor(name) for c in CHAPTERS for name in (c.story_name, *c.also)),
 )  # fmt: skip
 
 
@@ -118,7 +118,7 @@ def _leaves(
     from ..chapters.examine import digest
     from ..report.digest import Digest
     from . import rendering
-    from .story import Piece
+    from .story import Insertion
 
     all_of = {}
     for c in CHAPTERS:
@@ -129,7 +129,7 @@ def _leaves(
         except ModuleNotFoundError:
             made = Digest((rendering.conclusion(texts[c.folder].inner),), working="All of it")
         all_of[c.folder] = Leaf(c, made, drawn[c.folder])
-    placed = placed_by(chunk.name for chunk in (story.chunks if story else ()) if isinstance(chunk, Piece))
+    placed = placed_by(chunk.name for chunk in (story.chunks if story else ()) if isinstance(chunk, Insertion))
     leaves = Leaves(all_of, placed, {})
     return replace(leaves, page_of=_page_of(leaves, texts, choices))
 
@@ -156,7 +156,7 @@ def _places(leaves: Leaves, texts: Mapping[str, WorkingText], choices: Choices) 
     for folder, text in texts.items():
         address = leaves.page_of.get(folder)
         home = address or f"#{leaves.all_of[leaves.host(folder)].chapter.anchor}"
-        ids = (*text.ids, *(as_anchor(name) for name in (text.chapter.piece, *text.chapter.also)))
+        ids = (*text.ids, *(as_anchor(name) for name in (text.chapter.story_name, *text.chapter.also)))
         for id in ids:
             own_top = id == leaves.all_of[leaves.host(folder)].chapter.anchor
             places.setdefault(id, (address if own_top else f"{address}#{id}") if address else home)
@@ -211,7 +211,7 @@ def _story(
 
     story = render_story(
         parts,
-        pieces=[name for chapter in CHAPTERS for name in (chapter.piece, *chapter.also)],
+        insertions=[name for chapter in CHAPTERS for name in (chapter.story_name, *chapter.also)],
         permalink=choices.permalinks,
         reserved=(*_OWN_IDS, *(id for text in texts.values() for id in text.ids)),
         picture=picture,

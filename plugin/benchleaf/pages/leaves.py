@@ -86,11 +86,11 @@ class Leaves:
     def _old_ids(self, folder: str) -> list[str]:
         """Ids by which a chapter and its guests are, or were, known beside its own."""
         chapters = [self.all_of[each].chapter for each in (folder, *self.guests(folder))]
-        names = dict.fromkeys(as_anchor(name) for c in chapters for name in (c.piece, *c.also))
+        names = dict.fromkeys(as_anchor(name) for c in chapters for name in (c.story_name, *c.also))
         return [name for name in names if name != self.all_of[folder].chapter.anchor]
 
 
 def placed_by(names: Iterable[str]) -> frozenset[str]:
     """The folders of the chapters that a story places by ``names``."""
-    by_name = {name: chapter.folder for chapter in CHAPTERS for name in (chapter.piece, *chapter.also)}
+    by_name = {name: chapter.folder for chapter in CHAPTERS for name in (chapter.story_name, *chapter.also)}
     return frozenset(by_name[name] for name in names if name in by_name)

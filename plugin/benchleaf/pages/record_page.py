@@ -111,7 +111,7 @@ def _shown_first(page: RecordPage) -> frozenset[str]:
 
 def _story_parts(page: RecordPage) -> Iterator[str]:
     """The story, with the chapters and pictures that it places."""
-    from .story import Html, Piece
+    from .story import Html, Insertion
 
     if page.story is None:
         return
@@ -119,7 +119,7 @@ def _story_parts(page: RecordPage) -> Iterator[str]:
     for chunk in page.story.chunks:
         if isinstance(chunk, Html):
             yield f'<div class="bl-words">{chunk.text}</div>'
-        elif isinstance(chunk, Piece):
+        elif isinstance(chunk, Insertion):
             for folder in placed_by([chunk.name]) - _shown_first(page):
                 yield _leaf(page, folder, 3)
         else:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..chapters.parts.verdicts import still_to_handle
 from ..circuit.in_place import in_place
-from ..record.values import places_of
+from ..record.values import string_members
 from ..report.anchors import part_anchor
 from ..report.typed import say_barrier, typed
 
@@ -33,7 +33,7 @@ MANY_TUBES = 8
 
 
 @dataclass(frozen=True)
-class TubeLine:
+class SheetTube:
     """A tube on a sheet; heater in volts and amperes, None where not known."""
 
     position: str
@@ -45,7 +45,7 @@ class TubeLine:
 
 
 @dataclass(frozen=True)
-class PartLine:
+class SheetPart:
     """A part still to be dealt with or to be checked."""
 
     name: str
@@ -57,7 +57,7 @@ class PartLine:
 
 
 @dataclass(frozen=True)
-class ReadingLine:
+class SheetReading:
     """A voltage to read, with what the sheet says of it as typed, empty where nothing does."""
 
     place: str
@@ -114,7 +114,7 @@ def _current(current: str | None) -> str:
     return f" {current}" if current else ""
 
 
-def _tubes(examined: Examined) -> list[TubeLine]:
+def _tubes(examined: Examined) -> list[SheetTube]:
     """The line-up with what the table, or the record itself, says of each tube."""
     lines = []
     for position, fitted in examined.record.tubes.items():
@@ -125,7 +125,7 @@ def _tubes(examined: Examined) -> list[TubeLine]:
             volts, amps = tube.heater.volts, tube.heater.amps
         job = fitted.job or (tube.role if tube else None) or ""
         base = fitted.base or (tube.base if tube else None) or ""
-        lines.append(TubeLine(str(position), str(fitted.type), str(job), volts, amps, str(base)))
+        lines.append(SheetTube(str(position), str(fitted.type), str(job), volts, amps, str(base)))
     return lines
 
 
@@ -136,7 +136,7 @@ def _heater_lines(record: Record) -> list[tuple[str, str]]:
         return []
     lines: list[tuple[str, str]] = []
     if supply.order:
-        lines.append(("Order from the line end to B-", ", ".join(places_of(supply.order))))
+        lines.append(("Order from the line end to B-", ", ".join(string_members(supply.order))))
     if lamp := supply.pilot_lamp:
         place = f"across {lamp.across}" if lamp.across else lamp.place
         lines.append(("Pilot lamp", _joined(lamp.type, lamp.volts, lamp.amps, place, lamp.note)))
@@ -154,7 +154,7 @@ def _joined(*pieces: Any) -> str:
     return ", ".join(str(getattr(piece, "written", piece)) for piece in pieces if piece)
 
 
-def _parts(examined: Examined) -> list[PartLine]:
+def _parts(examined: Examined) -> list[SheetPart]:
     """Parts to do, to reform, or not yet checked, in the order of work; each section of a can by itself."""
     found = examined.findings["parts"]
     if found is None:
@@ -169,21 +169,21 @@ def _parts(examined: Examined) -> list[PartLine]:
     ]
 
 
-def _part_line(listed: Listed) -> PartLine:
+def _part_line(listed: Listed) -> SheetPart:
     """A component as it is in the set now."""
     piece = listed.piece
     typed_now, between = in_place(listed, "now").seen.typed, " and ".join(piece.ends or ())
-    return PartLine(listed.name, part_anchor(listed.part), piece.job, typed_now, between, piece.state or "to check")
+    return SheetPart(listed.name, part_anchor(listed.part), piece.job, typed_now, between, piece.state or "to check")
 
 
-def _readings(examined: Examined) -> tuple[str, list[ReadingLine]]:
+def _readings(examined: Examined) -> tuple[str, list[SheetReading]]:
     """The voltages to read: those of the sheet, or of each tube's telling electrodes where there is no sheet."""
     record = examined.record
     name = next((n for n in record.readings if n.casefold().split()[:1] in (["sheet"], ["similar"])), None)
     if name is not None and record.readings[name].points:
         run = record.readings[name]
         lines = [
-            ReadingLine(str(place), _electrode(str(point.at), examined, str(place)), _as_typed(point.value))
+            SheetReading(str(place), _electrode(str(point.at), examined, str(place)), _as_typed(point.value))
             for place, points in run.points.items()
             for point in points
         ]
@@ -212,14 +212,14 @@ def _electrode(written: str, examined: Examined, place: str) -> str:
     return f"pin {written}, {_said(found.key, tube, examined.bench.words)}"
 
 
-def _telling(place: str, tube: Tube, examined: Examined) -> Iterator[ReadingLine]:
+def _telling(place: str, tube: Tube, examined: Examined) -> Iterator[SheetReading]:
     from ..tubes.build_tube import parts_of
 
     telling = {key: row for row in tube.pin_rows for key in parts_of(row.electrode) if key in _READ_FIRST}
     for key in sorted(telling, key=_READ_FIRST.index):
         row = telling[key]
         pin = f"pin {row.pin}" if isinstance(row.pin, int) else row.pin
-        yield ReadingLine(place, f"{pin}, {_said(row.electrode, tube, examined.bench.words)}", "")
+        yield SheetReading(place, f"{pin}, {_said(row.electrode, tube, examined.bench.words)}", "")
 
 
 def _said(key: str, tube: Tube, words: Words) -> str:

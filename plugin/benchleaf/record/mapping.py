@@ -9,7 +9,7 @@ from .kinds import BY_UNIT
 from .quantities import Quantity
 from .section import Section
 from .text import Table
-from .values import Beside, places_of
+from .values import Beside, string_members
 
 
 def as_mapping(section: Section) -> dict[str, Any]:
@@ -61,7 +61,7 @@ def _plain(value: Any) -> Any:
         return _entries(value)
     if isinstance(value, tuple | list):
         if any(isinstance(entry, Beside) for entry in value):
-            return places_of(value)
+            return string_members(value)
         return [_single(entry) for entry in value]
     if isinstance(value, datetime.date):
         return value.isoformat()

@@ -9,7 +9,7 @@ from pydantic import ValidationError
 
 from .lost import block_of
 from .model import Record
-from .text import Listing, Table, Text, place_of
+from .text import Listing, Table, Text, line_column_of
 
 _ROUNDS = 6
 """What is left of an entry may be wanting in its turn, and so on; a record that needs more is given up."""
@@ -50,7 +50,7 @@ def _leave_out(tree: Table, error: ValidationError, entries: set[int], sections:
             continue
         container, key, depth = way
         at = key if isinstance(container, Table) else container[key]
-        line = (place_of(at) or container.place)[0]
+        line = (line_column_of(at) or container.place)[0]
         (sections if depth == 1 else entries).add(line)
         if isinstance(container, Table):
             container.pop(key, None)

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
-from .text import Place
+from .text import LineColumn
 
 MOST_TOLD = 200
 """Problems of one file that are told: nobody reads more, and a hostile file may hold thousands."""
@@ -36,7 +36,7 @@ class Problem:
     private: bool = False
 
     @classmethod
-    def at(cls, file: str, place: Place, field: str, found: str, expected: str, remedy: str = "") -> Problem:
+    def at(cls, file: str, place: LineColumn, field: str, found: str, expected: str, remedy: str = "") -> Problem:
         """The problem at a place, given as line and column."""
         line, column = place
         return cls(file, line, column, field, found, expected, remedy)

@@ -18,9 +18,9 @@ from pydantic_core import CoreSchema, InitErrorDetails, PydanticCustomError
 
 from .forms import Form, Mistake, form
 from .kinds import BY_NAME
-from .lines import read_line
+from .line_form import read_line
 from .problems import Nearest, nearest, one_of, quoted
-from .text import NOWHERE, Listing, Table, Text, place_of
+from .text import NOWHERE, Listing, Table, Text, line_column_of
 
 __all__ = ["OURS", "Section", "collected", "described", "form", "from_mistake", "refused"]
 
@@ -46,7 +46,7 @@ def refused(
     a slip further on in it may be.
     """
     said = {"found": found, "expected": expected, "remedy": remedy}
-    told = {**said, "place": place_of(at), "missing": missing, "wanting": wanting}
+    told = {**said, "place": line_column_of(at), "missing": missing, "wanting": wanting}
     return PydanticCustomError(OURS, "found {found}; expected {expected}", told)
 
 
@@ -200,7 +200,7 @@ class _Known:
         keys = {key.casefold(): key for key in section.names()}
         synonyms = {word.casefold(): key for word, key in section.SYNONYMS.items()}
         known = cls()
-        others = Table(place_of(table) or NOWHERE)
+        others = Table(line_column_of(table) or NOWHERE)
         for written, value in [*table.items(), *((key, None) for key in getattr(table, "empty", ()))]:
             word = " ".join(str(written).split()).casefold()
             key = keys.get(word) or synonyms.get(word)

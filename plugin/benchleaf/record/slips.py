@@ -9,7 +9,7 @@ from pathlib import Path
 from .lost import Lost
 from .problems import MOST_TOLD, Nearest, Problem, one_of
 from .set_files import is_below
-from .text import NOWHERE, Place, place_of
+from .text import NOWHERE, LineColumn, line_column_of
 
 Remedy = str | Nearest | Callable[[], str]
 """What to do; a thing to be called is asked only where it is told, as it may take long to find."""
@@ -19,7 +19,7 @@ Remedy = str | Nearest | Callable[[], str]
 class At:
     """A place in the file, of which no piece of text is at hand: ``place`` is line and column, counted from 1."""
 
-    place: Place
+    place: LineColumn
 
 
 Found = tuple[object, str, str, str, Remedy]
@@ -34,7 +34,7 @@ class Slips:
     def __init__(self, file: str, lost: Lost | None = None) -> None:
         self.file = file
         self.lost = lost or Lost()
-        self._found: list[tuple[str, Place, str, str, str, Remedy]] = []
+        self._found: list[tuple[str, LineColumn, str, str, str, Remedy]] = []
         self._problems: list[Problem] = []
         self._missing: list[Path] = []
 
@@ -46,7 +46,7 @@ class Slips:
         """
         if self.lost.may_explain(at, found):
             return
-        place = place_of(at) or NOWHERE
+        place = line_column_of(at) or NOWHERE
         self._found.append((getattr(at, "file", self.file), place, field, found, expected, remedy))
 
     def add_all(self, found: Iterable[Found]) -> None:

@@ -11,7 +11,7 @@ from .encoding import decode
 from .problems import Problem, quoted
 from .sections.readings import Reading, read_reading, reading
 from .set_files import Refusal
-from .text import Place, Text
+from .text import LineColumn, Text
 
 MOST_BYTES = 1_000_000
 MOST_ROWS = 5_000
@@ -34,7 +34,7 @@ class Cell(Text):
     file: str
 
     @classmethod
-    def of(cls, value: str, place: Place, file: str) -> Cell:
+    def of(cls, value: str, place: LineColumn, file: str) -> Cell:
         """The text without blanks around it; ``place`` is that of the cell."""
         cell = cls(value.strip(), (place[0], place[1] + len(value) - len(value.lstrip())))
         cell.file = file

@@ -9,7 +9,7 @@ from pydantic import ValidationError
 
 from .problems import MOST_TOLD, Nearest, Problem
 from .section import OURS, described
-from .text import NOWHERE, Listing, Place, Table, Text, place_of
+from .text import NOWHERE, LineColumn, Listing, Table, Text, line_column_of
 
 
 def problems_of(error: ValidationError, tree: Table, file: str) -> list[Problem]:
@@ -34,7 +34,7 @@ def problems_of(error: ValidationError, tree: Table, file: str) -> list[Problem]
     )
 
 
-def _has_slip(place: Place, told: Iterable[tuple[Place, object, Mapping[str, Any]]]) -> bool:
+def _has_slip(place: LineColumn, told: Iterable[tuple[LineColumn, object, Mapping[str, Any]]]) -> bool:
     """Whether something else is told of the line that begins here: it may be what the line lacks."""
     return any(not words["wanting"] and at[0] == place[0] and at >= place for at, _, words in told)
 
@@ -55,19 +55,19 @@ def _plain_words(error: Any) -> dict[str, Any]:
         "found": described(value),
         "expected": expected,
         "remedy": "",
-        "place": place_of(value),
+        "place": line_column_of(value),
         "missing": False,
         "wanting": False,
     }
 
 
-def _traced(tree: Table, location: tuple[int | str, ...]) -> tuple[str, Place]:
+def _traced(tree: Table, location: tuple[int | str, ...]) -> tuple[str, LineColumn]:
     """The names on the way to a value, as written, and the place of the innermost thing on that way.
 
     A location also holds names of the model that nobody wrote. They are passed over, but for a last one: it is missing.
     """
     names: list[str] = []
-    place: Place = NOWHERE
+    place: LineColumn = NOWHERE
     node: Any = tree
     for step, part in enumerate(location, 1):
         if isinstance(node, Table) and isinstance(part, str):
@@ -79,7 +79,7 @@ def _traced(tree: Table, location: tuple[int | str, ...]) -> tuple[str, Place]:
             place, node = key.place, node.get(key)
         elif isinstance(node, Listing) and isinstance(part, int) and part < len(node):
             node = node[part]
-            place = place_of(node) or place
+            place = line_column_of(node) or place
         elif isinstance(part, str):
             names.append(part)
     return ".".join(names), place

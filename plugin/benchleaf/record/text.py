@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-Place = tuple[int, int]
+LineColumn = tuple[int, int]
 """Line and column, both counted from 1."""
 
-NOWHERE: Place = (1, 1)
+NOWHERE: LineColumn = (1, 1)
 
 
 class Text(str):
@@ -16,16 +16,16 @@ class Text(str):
     ``single`` says that it stands on one line as typed, so that a place inside it can be counted.
     """
 
-    place: Place
+    place: LineColumn
     single: bool
 
-    def __new__(cls, value: str, place: Place = NOWHERE, *, single: bool = True) -> Text:
+    def __new__(cls, value: str, place: LineColumn = NOWHERE, *, single: bool = True) -> Text:
         text = super().__new__(cls, value)
         text.place = place
         text.single = single
         return text
 
-    def at(self, index: int) -> Place:
+    def at(self, index: int) -> LineColumn:
         """The place of the character at ``index``; of the beginning where the text runs over several lines."""
         return (self.place[0], self.place[1] + index) if self.single else self.place
 
@@ -43,7 +43,7 @@ class Table(dict[Text, Any]):
     value. ``whole`` is False where the reader had to leave lines out, so that what is missing may have been written.
     """
 
-    def __init__(self, place: Place = NOWHERE, line: Text | None = None) -> None:
+    def __init__(self, place: LineColumn = NOWHERE, line: Text | None = None) -> None:
         super().__init__()
         self.place = place
         self.line = line
@@ -54,12 +54,12 @@ class Table(dict[Text, Any]):
 class Listing(list[Any]):
     """A list, in the order written."""
 
-    def __init__(self, place: Place = NOWHERE) -> None:
+    def __init__(self, place: LineColumn = NOWHERE) -> None:
         super().__init__()
         self.place = place
 
 
-def place_of(value: object) -> Place | None:
+def line_column_of(value: object) -> LineColumn | None:
     """Where a value was written, or None for a value that did not come from a record's text."""
     place = getattr(value, "place", None)
     return place if isinstance(place, tuple) else None

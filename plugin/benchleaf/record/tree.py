@@ -8,7 +8,7 @@ import yaml
 
 from .problems import Problem, quoted
 from .syntax import ENTRY
-from .text import Listing, Place, Table, Text
+from .text import LineColumn, Listing, Table, Text
 
 MAX_NODES = 20_000
 MAX_WORDS = 20_000
@@ -83,14 +83,14 @@ class Tree:
             self._refuse((1, 1), found, "names and values, such as “maker: …”", "begin with the lines maker and model")
         return None, self.problems
 
-    def _refuse(self, place: Place, found: str, expected: str, remedy: str = "", field: str = "") -> None:
+    def _refuse(self, place: LineColumn, found: str, expected: str, remedy: str = "", field: str = "") -> None:
         self.problems.append(Problem.at(self.file, place, field or self._field(), found, expected, remedy))
 
-    def _stop(self, place: Place, found: str, expected: str, remedy: str) -> bool:
+    def _stop(self, place: LineColumn, found: str, expected: str, remedy: str) -> bool:
         self.stopped = Problem.at(self.file, place, self._field(), found, expected, remedy)
         return False
 
-    def _exceed(self, place: Place, found: str, expected: str, remedy: str) -> bool:
+    def _exceed(self, place: LineColumn, found: str, expected: str, remedy: str) -> bool:
         """A limit is passed: nothing of the record is read further, whatever it may hold."""
         self._refuse(place, found, expected, remedy)
         self._beyond = True
@@ -104,7 +104,7 @@ class Tree:
         """The names on the way to the innermost table or list."""
         return [level.name for level in self._open if level.name]
 
-    def _document(self, event: Any, place: Place) -> bool:
+    def _document(self, event: Any, place: LineColumn) -> bool:
         self._documents += 1
         if event.version or event.tags:
             self._refuse(place, "a directive (a line that begins with “%”)", "a record without one", "delete the line")
@@ -114,7 +114,7 @@ class Tree:
             return False
         return True
 
-    def _refuse_marks(self, event: Any, place: Place) -> None:
+    def _refuse_marks(self, event: Any, place: LineColumn) -> None:
         """An anchor (&) and a tag (!), told as they were typed."""
         if event.anchor:
             found, remedy = f"the anchor {quoted('&' + event.anchor)}", "delete the word that begins with “&”"
@@ -124,7 +124,7 @@ class Tree:
             written = next((word for word in words if word.startswith("!")), event.tag)
             self._refuse(place, f"the tag {quoted(written)}", "plain text", "put text that begins with “!” in quotes")
 
-    def _scalar(self, event: Any, place: Place) -> bool:
+    def _scalar(self, event: Any, place: LineColumn) -> bool:
         plain = event.style in (None, "")
         single = event.start_mark.line == event.end_mark.line and event.style not in ("|", ">")
         if event.style in ("'", '"'):
@@ -161,7 +161,9 @@ class Tree:
             f"write {quoted(without_mark)}, or put the whole value in quotes; a comment has a blank behind its “#”",
         )
 
-    def _hang(self, node: Table | Listing | Text, place: Place, *, empty: bool = False, refused: bool = False) -> bool:
+    def _hang(
+        self, node: Table | Listing | Text, place: LineColumn, *, empty: bool = False, refused: bool = False
+    ) -> bool:
         """Put a node where it belongs; False where a table or list stands in place of a name.
 
         ``empty`` says that nothing is written where a value could stand, ``refused`` that it has been told of already.
@@ -187,7 +189,7 @@ class Tree:
             level.node[key] = node
         return True
 
-    def _begin_entry(self, level: _Open, table: Table, node: Table | Listing | Text, place: Place) -> bool:
+    def _begin_entry(self, level: _Open, table: Table, node: Table | Listing | Text, place: LineColumn) -> bool:
         """A name, whose value comes next. A refused one is kept as an empty name, which takes its value along."""
         if not isinstance(node, Text):
             return self._stop(place, "brackets or braces where a name should stand", ENTRY, "write it without them")

@@ -12,11 +12,11 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
-from .lines import listed
+from .line_form import listed
 from .problems import Nearest, one_of, quoted
 from .quantities import AmbiguousQuantity, Quantity, QuantityError, read_quantity
 from .section import Section, described, refused
-from .text import Place, Text
+from .text import LineColumn, Text
 from .unknown import kind_by_unit, noun
 
 TEXT_SCHEMA: dict[str, Any] = {"type": ["string", "number", "boolean"]}
@@ -154,7 +154,7 @@ _DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})\Z", re.ASCII)
 class Day(datetime.date):
     """A day that knows where it was written."""
 
-    place: Place | None = None
+    place: LineColumn | None = None
 
 
 def _read_day(value: Any) -> datetime.date:
@@ -203,7 +203,7 @@ _BESIDE = re.compile(r"\s+(?:beside\s|[∥+]\s)\s*", re.I)
 
 
 def _read_order(value: Any) -> tuple[Text, ...]:
-    """Names of a string; ``V2 beside V3`` are two at one place."""
+    """Names of a string; ``V2 beside V3`` are two that make one member."""
     found: list[Text] = []
     for item in _read_names(value):
         start = 0
@@ -214,15 +214,15 @@ def _read_order(value: Any) -> tuple[Text, ...]:
     return tuple(found)
 
 
-def places_of(order: Iterable[Text]) -> list[str]:
-    """The places of a string as written: names that stand side by side are one place, ``V2 beside V3``."""
-    places: list[str] = []
+def string_members(order: Iterable[Text]) -> list[str]:
+    """The members of a string as written: names that stand side by side are one member, ``V2 beside V3``."""
+    members: list[str] = []
     for name in order:
-        if isinstance(name, Beside) and places:
-            places[-1] += f" beside {name}"
+        if isinstance(name, Beside) and members:
+            members[-1] += f" beside {name}"
         else:
-            places.append(str(name))
-    return places
+            members.append(str(name))
+    return members
 
 
 Order = Annotated[tuple[Text, ...], Reads(_read_order, one_or_more(TEXT_SCHEMA))]

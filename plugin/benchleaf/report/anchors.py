@@ -29,28 +29,28 @@ def _slug(name: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class LinkedText:
     """A run of the writer's text; ``anchor`` is the id it leads to, empty for plain text."""
 
     text: str
     anchor: str = ""
 
 
-def with_links(text: str, anchors: Mapping[str, str]) -> tuple[Piece, ...]:
+def with_links(text: str, anchors: Mapping[str, str]) -> tuple[LinkedText, ...]:
     """The text cut at the names it mentions; ``anchors`` maps a name (``C7``) to the id it leads to.
 
     A name counts where it stands by itself, in the capitals it has in the record: ``C7`` is not found in ``C70``.
     """
     if not anchors:
-        return (Piece(text),)
+        return (LinkedText(text),)
     names = "|".join(re.escape(name) for name in sorted(anchors, key=lambda n: (-len(n), n)))
-    pieces: list[Piece] = []
+    found: list[LinkedText] = []
     end = 0
     for match in re.finditer(rf"(?<![\w.+-])(?:{names})(?![\w+-])", text):
         if match.start() > end:
-            pieces.append(Piece(text[end : match.start()]))
-        pieces.append(Piece(match[0], anchors[match[0]]))
+            found.append(LinkedText(text[end : match.start()]))
+        found.append(LinkedText(match[0], anchors[match[0]]))
         end = match.end()
     if end < len(text):
-        pieces.append(Piece(text[end:]))
-    return tuple(pieces)
+        found.append(LinkedText(text[end:]))
+    return tuple(found)

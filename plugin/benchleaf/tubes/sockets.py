@@ -9,13 +9,13 @@ from types import MappingProxyType
 
 from benchleaf.tubes.tables import read_table
 
-__all__ = ["PinPlace", "Socket", "socket"]
+__all__ = ["PinPosition", "Socket", "socket"]
 
 _TITLES = {"memory": "from memory"}
 
 
 @dataclass(frozen=True, slots=True)
-class PinPlace:
+class PinPosition:
     """A pin seen from below: ``degrees`` clockwise from the top, ``radius`` of the pin circle (0 is its middle)."""
 
     pin: int
@@ -29,7 +29,7 @@ class Socket:
     """A base's pins. ``mark`` is what stands at the bottom of the drawing: ``key``, ``gap``, ``boss`` or ``none``."""
 
     base: str
-    pins: tuple[PinPlace, ...]
+    pins: tuple[PinPosition, ...]
     mark: str
     source: str
 
@@ -41,10 +41,10 @@ def socket(base: str) -> Socket | None:
 
 @cache
 def _sockets() -> Mapping[str, Socket]:
-    places: dict[str, list[PinPlace]] = {}
+    positions: dict[str, list[PinPosition]] = {}
     marks: dict[str, tuple[str, str]] = {}
     for row in read_table("sockets.csv"):
-        place = PinPlace(int(row["pin"]), float(row["degrees"]), float(row["radius"]), row["size"] == "large")
-        places.setdefault(row["base"], []).append(place)
+        position = PinPosition(int(row["pin"]), float(row["degrees"]), float(row["radius"]), row["size"] == "large")
+        positions.setdefault(row["base"], []).append(position)
         marks[row["base"]] = row["mark"], _TITLES.get(row["source"], row["source"])
-    return MappingProxyType({base: Socket(base, tuple(pins), *marks[base]) for base, pins in places.items()})
+    return MappingProxyType({base: Socket(base, tuple(pins), *marks[base]) for base, pins in positions.items()})

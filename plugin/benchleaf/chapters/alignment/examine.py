@@ -52,5 +52,5 @@ def _step(step: AlignmentStep, anchors: Mapping[str, str]) -> AdjustedStep:
         wavelength=step.wavelength.written if step.wavelength else "",
         before_typed=typed(before),
         after_typed=typed(after),
-        pieces=with_links(str(step.adjust or ""), anchors),
+        linked=with_links(str(step.adjust or ""), anchors),
     )

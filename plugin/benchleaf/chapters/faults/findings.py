@@ -5,18 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from ...report.anchors import Piece
+from ...report.anchors import LinkedText
 
 _PAGE_ONLY: dict[str, Any] = {"json": False}
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step of a trail; ``pieces`` is its text with the names that can be linked."""
+    """One step of a trail; ``linked`` is its text with the names that can be linked."""
 
     name: str
     text: str
-    pieces: tuple[Piece, ...] = field(default=(), metadata=_PAGE_ONLY)
+    linked: tuple[LinkedText, ...] = field(default=(), metadata=_PAGE_ONLY)
 
 
 @dataclass(frozen=True, slots=True)

@@ -118,7 +118,7 @@ def shorted_heaters(string: HeaterString, line: float) -> tuple[ShortedHeater, .
     if not string.known or len(string.tubes) < 2:
         return ()
     found = []
-    for gone in string.tubes if len(string.places) > 1 else ():
+    for gone in string.tubes if len(string.members) > 1 else ():
         rest = replace(
             string,
             tubes=tuple(r for r in string.tubes if r.tube not in string.beside(gone.tube)),

@@ -21,7 +21,7 @@ from .choices import choices, wanted_dropper
 from .feeding import Feed, beside_filaments, feed_of, filament_dropper, three_way
 from .findings import HeatersFindings, SweepPoint
 from .gaps import assumed_of, missing_of
-from .lines import arrangement_of, listed
+from .line_voltages import arrangement_of, line_voltages
 from .measured import beside_computed
 from .portable import cathode_sum, drains, filament_runs, on_battery, with_cathodes
 from .rated import Rating, pilot_lamp, si
@@ -57,11 +57,11 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
     apart |= beside_filaments(bench)
     in_order = {str(name).casefold() for name in supply.order or ()}
     string = string_of(bench, frozenset(t for t in apart if t.casefold() not in in_order))
-    lines = listed(mains.volts, si(supply.measured.line) if supply.measured else None)
-    nominal_volts = next((v for v, which in lines if "nominal" in which), None)
+    asked = line_voltages(mains.volts, si(supply.measured.line) if supply.measured else None)
+    nominal_volts = next((v for v, which in asked if "nominal" in which), None)
     string = with_tap(string, supply.mains_taps, nominal_volts)
     running = tuple(
-        run(string, volts, which, frequency_hertz=_frequency(supply, which)) for volts, which in lines if string.tubes
+        run(string, volts, which, frequency_hertz=_frequency(supply, which)) for volts, which in asked if string.tubes
     )
     filaments, apart_from_line = filament_runs(bench, string), three_way(bench, string.tubes)
     feed = feed_of(bench, string, nominal_volts, filaments)
@@ -70,7 +70,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
     nominal = next((r for r in running if "nominal" in r.which), on_battery(filaments, string))
     at_measured = next((r for r in running if "measured" in r.which), nominal)
     rated = {r.tube: r.volts for r in string.tubes}
-    total = math.fsum(r.volts for r in string.as_places if r.volts) if string.known else None
+    total = math.fsum(r.volts for r in string.as_members if r.volts) if string.known else None
     in_lamp = _lamp_volts(string)
     ahead = si(supply.filament_supply) if apart_from_line else feed.volts
     wanted_ohms = None if filaments else wanted_dropper(nominal_volts, total, in_lamp, string)
@@ -189,11 +189,11 @@ def _of_windings(bench: Bench, arrangement: str) -> HeatersFindings:
     direct = not supply.windings and arrangement == "parallel" and not mains.from_line
     supplies = from_battery(bench, lamp) if direct else fed(bench, lamp)
     ratings = tuple(r for w in supplies.windings for r in w.ratings) + supplies.unfed
-    lines = listed(mains.volts, si(supply.measured.line) if supply.measured else None)
-    nominal_volts = next((v for v, which in lines if "nominal" in which), None)
+    asked = line_voltages(mains.volts, si(supply.measured.line) if supply.measured else None)
+    nominal_volts = next((v for v, which in asked if "nominal" in which), None)
     made_for = si(supply.primary)
     reference = made_for or nominal_volts
-    running = tuple(_at_line(supplies, ratings, v, which, reference) for v, which in lines if ratings)
+    running = tuple(_at_line(supplies, ratings, v, which, reference) for v, which in asked if ratings)
     nominal = next((r for r in running if "nominal" in r.which), None) or _at_line(supplies, ratings, 1.0, "", 1.0)
     at_measured = next((r for r in running if "measured" in r.which), nominal)
     rated = {r.tube: r.volts for r in ratings}

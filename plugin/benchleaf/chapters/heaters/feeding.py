@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ...electrics.droppers import dropper_for, rating_for
-from ...electrics.filaments import running_places
+from ...electrics.filaments import running_members
 from ...record.sections.heaters import HeaterSupply
 from ..bench import Bench
 from .choices import PREFERRED_SERIES, Dropper
-from .lines import supply_volts
+from .line_voltages import supply_volts
 from .portable import FilamentRun, filaments_of
 from .rated import Rating, rating, si
 from .string import HeaterString
@@ -72,10 +72,10 @@ def filament_dropper(bench: Bench, string: HeaterString) -> Dropper | None:
     fed = _supply(bench)
     if fed is None or not string.known:
         return None
-    places, shunts = filaments_of(bench, string)
-    total = sum(r.volts or 0.0 for r in string.as_places)
+    members, shunts = filaments_of(bench, string)
+    total = sum(r.volts or 0.0 for r in string.as_members)
     try:
-        amps, _ = running_places(places, shunts, total)
+        amps, _ = running_members(members, shunts, total)
         needed = dropper_for(fed, total, amps)
     except (ValueError, OverflowError):
         return None

@@ -64,11 +64,11 @@ def _sweep(findings: HeatersFindings, bench: Bench) -> Iterator[Figure]:
     points = findings.sweep
     if len(points) < 2 or findings.line_volts is None:
         return
-    lines = [p.line_volts for p in points]
+    line_volts = [p.line_volts for p in points]
     lowest, highest = [p.lowest * 100 for p in points], [p.highest * 100 for p in points]
     apart = any(high - low > 0.5 for low, high in zip(lowest, highest, strict=True))
-    series = [Series(lines, highest, "highest")] if apart else []
-    series.append(Series(lines, lowest, "lowest" if apart else "all heaters"))
+    series = [Series(line_volts, highest, "highest")] if apart else []
+    series.append(Series(line_volts, lowest, "lowest" if apart else "all heaters"))
     line = bench.words.line
     plot, _ = line_plot(
         series,
@@ -127,13 +127,13 @@ def _string(findings: HeatersFindings, string: HeaterString, bench: Bench) -> Fi
     sheet.wire((0, -0.09), (0, -_GAP))
     level = -_GAP
     ratings = {r.tube: r for r in string.tubes}
-    for piece in string.chain:
-        if piece == DROPPER:
+    for member in string.chain:
+        if member == DROPPER:
             level = _dropper(sheet, string, running, level)
-        elif piece == LAMP:
+        elif member == LAMP:
             level = _lamp(sheet, string, running, level)
-        elif piece in ratings and string.beside(piece)[0] == piece:
-            level = _heater(sheet, ratings[piece], string, running, level)
+        elif member in ratings and string.beside(member)[0] == member:
+            level = _heater(sheet, ratings[member], string, running, level)
     sheet.terminal((0, level - 0.09), "B-")
     at = f" at {say(fed, 'V')}" if fed else ""
     return sheet.figure(
@@ -269,16 +269,16 @@ def _described(findings: HeatersFindings, string: HeaterString, line: str) -> st
     running = findings.nominal
     ratings = {r.tube: r for r in string.tubes}
     said = []
-    for piece in string.chain:
-        if piece == DROPPER:
+    for member in string.chain:
+        if member == DROPPER:
             said.append(", ".join(_dropper_words(string, running)))
-        elif piece == LAMP:
+        elif member == LAMP:
             said.append(" ".join(_lamp_words(string, running)))
-        elif piece in ratings and string.beside(piece)[0] == piece:
-            words = _heater_words(ratings[piece], running, False, string)
+        elif member in ratings and string.beside(member)[0] == member:
+            words = _heater_words(ratings[member], running, False, string)
             lamp = (
                 f" with {' '.join(_lamp_words(string, running))} across its tap"
-                if string.tapped is ratings[piece]
+                if string.tapped is ratings[member]
                 else ""
             )
             said.append(f"{words[0]}, {', '.join(words[1:])}{lamp}")

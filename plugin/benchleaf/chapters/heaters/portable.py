@@ -6,12 +6,12 @@ import math
 from dataclasses import dataclass, replace
 
 from ...circuit.heater_names import position
-from ...electrics.filaments import Filament, as_one, running_places, series_filaments
+from ...electrics.filaments import Filament, as_one, running_members, series_filaments
 from ...record.model import Record
 from ...record.sections.heaters import HeaterSupply
 from ...record.text import Text
 from ..bench import Bench
-from .lines import BATTERY_VOLTS, supply_volts
+from .line_voltages import BATTERY_VOLTS, supply_volts
 from .rated import si
 from .running import RunningLine, TubeRunning
 from .string import HeaterString
@@ -21,7 +21,7 @@ SECONDS_AN_HOUR = 3600.0
 
 @dataclass(frozen=True, slots=True)
 class FilamentAt:
-    """One filament, from A+ to B-. What arrives and the shunts are those of its whole place.
+    """One filament, from A+ to B-. What arrives and the shunts are those of all filaments beside it.
 
     ``arriving_amps`` is the supply's current and that of all cathodes nearer A+.
 
@@ -99,23 +99,23 @@ def on_own_supply(bench: Bench, string: HeaterString) -> bool:
 
 
 def filaments_of(bench: Bench, string: HeaterString) -> tuple[list[tuple[Filament, ...]], list[float | None]]:
-    """The places of the string with their cathode currents, and the shunt across each."""
+    """The members of the string with their cathode currents, and the shunt across each."""
     filaments = {r.tube: Filament(r.volts or 0, r.amps or 0, _cathode(r.tube, bench)[0] or 0.0) for r in string.tubes}
-    places = [tuple(filaments[tube] for tube in names) for names in string.places]
-    shunts = [next((s.ohms for s in string.shunts if s.over == names), None) for names in string.places]
-    return places, shunts
+    members = [tuple(filaments[tube] for tube in names) for names in string.members]
+    shunts = [next((s.ohms for s in string.shunts if s.over == names), None) for names in string.members]
+    return members, shunts
 
 
 def _run(supply: str, volts: float, ohms: float, string: HeaterString, bench: Bench) -> FilamentRun | None:
     from ...electrics.preferred import nearest
 
     known = {r.tube: _cathode(r.tube, bench) for r in string.tubes}
-    places, shunts = filaments_of(bench, string)
+    members, shunts = filaments_of(bench, string)
     try:
-        amps, running = running_places(places, shunts, volts, ohms)
+        amps, running = running_members(members, shunts, volts, ohms)
     except (ValueError, OverflowError):
         return None
-    whole = [as_one(place) for place in places]
+    whole = [as_one(member) for member in members]
     wanted = series_filaments(whole, min(f.amps for f in whole))
     rated = {r.tube: r.volts for r in string.tubes}
     rows = [
@@ -131,20 +131,20 @@ def _run(supply: str, volts: float, ohms: float, string: HeaterString, bench: Be
             volts=at.volts,
             of_rated=at.volts / (rated[tube] or 1.0),
         )
-        for names, at, want, shunt in zip(string.places, running, wanted, shunts, strict=True)
+        for names, at, want, shunt in zip(string.members, running, wanted, shunts, strict=True)
         for tube in names
     ]
     return FilamentRun(supply, volts, ohms, amps, tuple(rows))
 
 
 def with_cathodes(
-    lines: tuple[RunningLine, ...], bench: Bench, string: HeaterString, nominal: float | None
+    running: tuple[RunningLine, ...], bench: Bench, string: HeaterString, nominal: float | None
 ) -> tuple[RunningLine, ...]:
     """The running lines of a battery or three-way set with the cathode currents in them; none that cannot be known."""
     written, mains = bench.record.heaters or HeaterSupply(), bench.circuit.mains
     fed, dropper = si(written.filament_supply), string.dropper
     found = []
-    for line in lines:
+    for line in running:
         if line.line_volts <= BATTERY_VOLTS:
             at = _run("", line.line_volts, 0.0, string, bench)
         elif mains.from_line and fed and nominal and dropper and dropper.ohms:

@@ -81,43 +81,43 @@ def run(
     frequency = frequency_hertz or string.frequency_hertz
     if not string.known or cannot_run(string, frequency):
         return _unknown(string, line_volts, which)
-    pieces = _pieces(string)
+    members = _members(string)
     try:
-        running = _solved(string, pieces, line_volts, frequency, drain_amps)
+        running = _solved(string, members, line_volts, frequency, drain_amps)
     except (ValueError, OverflowError, ZeroDivisionError):
         return _unknown(string, line_volts, which)
-    return _told(string, pieces, running, line_volts, which) if running else _unknown(string, line_volts, which)
+    return _told(string, members, running, line_volts, which) if running else _unknown(string, line_volts, which)
 
 
 def _unknown(string: HeaterString, line_volts: float, which: str) -> RunningLine:
     return RunningLine(line_volts, None, {r.tube: TubeRunning(None, r.volts, None) for r in string.tubes}, which)
 
 
-_Pieces = dict[tuple[str, ...], "physics.Heater | Bridged | SideBySide"]
-"""Each piece of the string by the names of what is in it."""
+_Members = dict[tuple[str, ...], "physics.Heater | Bridged | SideBySide"]
+"""Each member of the string by the names of what is in it."""
 
 
-def _pieces(string: HeaterString) -> _Pieces:
-    """Heaters and lamp as they follow each other; what has something across it is one piece."""
+def _members(string: HeaterString) -> _Members:
+    """Heaters and lamp as they follow each other; what has something across it is one member."""
     heaters = {r.tube: physics.Heater(r.volts, r.amps) for r in string.tubes if r.volts and r.amps}
     series, across = string.series_lamp, string.across
     if series and series.volts and series.amps:
         heaters[LAMP] = physics.pilot_lamp(series.volts * series.count, series.amps)
-    pieces: _Pieces = {}
-    for names in string.places:
+    members: _Members = {}
+    for names in string.members:
         if len(names) > 1:
             lamps = [_across(string)] if across and across.at in names else []
             abreast = [*(heaters.pop(n) for n in names), *(lamp for lamp in lamps if lamp)]
             ohms = next((s.ohms for s in string.shunts if not s.tap and set(names) <= set(s.over)), None)
-            pieces[names] = SideBySide(tuple(abreast), ohms)
+            members[names] = SideBySide(tuple(abreast), ohms)
     for shunt in string.shunts:
         if not shunt.tap and all(t in heaters for t in shunt.over):
             lamp = _across(string) if across and shunt.over == (across.at,) else None
-            pieces[shunt.over] = Bridged(tuple(heaters.pop(t) for t in shunt.over), shunt.ohms, lamp)
+            members[shunt.over] = Bridged(tuple(heaters.pop(t) for t in shunt.over), shunt.ohms, lamp)
     for name, heater in heaters.items():
         lamp = _across(string) if across and across.at == name else None
-        pieces[(name,)] = Bridged((heater,), None, lamp) if lamp else heater
-    return pieces
+        members[(name,)] = Bridged((heater,), None, lamp) if lamp else heater
+    return members
 
 
 def _across(string: HeaterString) -> physics.Heater | None:
@@ -128,20 +128,20 @@ def _across(string: HeaterString) -> physics.Heater | None:
 
 
 def _solved(
-    string: HeaterString, pieces: _Pieces, line_volts: float, frequency: float | None, drain_amps: float
+    string: HeaterString, members: _Members, line_volts: float, frequency: float | None, drain_amps: float
 ) -> physics.Running | None:
     """The physics of it, or None where it cannot be."""
     dropper = string.dropper
     if dropper and dropper.kind == "barretter":
-        return _behind_barretter(string, pieces, line_volts)
+        return _behind_barretter(string, members, line_volts)
     shared = _shared_volts(string)
     ohms = (dropper.ohms or 0.0) if dropper else 0.0
     hot = string.thermistor.hot_ohms if string.thermistor else 0.0
     running = physics.running_string(
-        list(pieces.values()),
+        list(members.values()),
         line_volts - shared,
         ohms + hot,
-        tap=_tap(string, pieces, drain_amps),
+        tap=_tap(string, members, drain_amps),
         capacitor_farads=dropper.farads if dropper and dropper.kind == "capacitor" else None,
         frequency_hz=frequency or 0.0,
         half_wave=dropper is not None and dropper.kind == "diode" and not string.direct_current,
@@ -151,14 +151,14 @@ def _solved(
     return replace(running, dropper_volts=ohms * amps + shared, dropper_watts=heat)
 
 
-def _behind_barretter(string: HeaterString, pieces: _Pieces, line_volts: float) -> physics.Running | None:
+def _behind_barretter(string: HeaterString, members: _Members, line_volts: float) -> physics.Running | None:
     """At the current the barretter holds; None where it is outside its range and holds nothing."""
     fitted = string.dropper
     if fitted is None or not (fitted.holds_amps and fitted.low_volts is not None and fitted.high_volts):
         return None
     hot = string.thermistor.hot_ohms if string.thermistor else 0.0
     tube = Barretter(fitted.holds_amps, fitted.low_volts, fitted.high_volts)
-    held = behind_barretter(list(pieces.values()), line_volts - hot * tube.amps, tube)
+    held = behind_barretter(list(members.values()), line_volts - hot * tube.amps, tube)
     if not held.regulating:
         return None
     return physics.Running(
@@ -190,23 +190,23 @@ def _crest() -> float:
     return math.sqrt(2) * math.sin(half) / half
 
 
-def _tap(string: HeaterString, pieces: _Pieces, drain_amps: float) -> physics.Tap | None:
+def _tap(string: HeaterString, members: _Members, drain_amps: float) -> physics.Tap | None:
     """Tap, lamp and shunt; where the lamp is elsewhere or unknown, a shunt across the tap alone."""
     shunt = next((s for s in string.shunts if s.tap), None)
     whole = string.tapped or next((r for r in string.tubes if shunt and shunt.over == (r.tube,)), None)
     lamp = string.lamp if string.tapped else None
-    if whole is None or not (whole.volts and whole.amps and whole.tap_volts) or (whole.tube,) not in pieces:
+    if whole is None or not (whole.volts and whole.amps and whole.tap_volts) or (whole.tube,) not in members:
         return None
     lit = lamp if lamp and not string.lamp_out else None
     bulb = physics.pilot_lamp(lit.volts, lit.amps * lit.count) if lit and lit.volts and lit.amps else None
     added = tap_heating_amps(whole.amps, drain_amps, string.direct_current) if drain_amps else 0.0
-    index = list(pieces).index((whole.tube,))
+    index = list(members).index((whole.tube,))
     ohms = shunt.ohms if shunt and shunt.over == (whole.tube,) else None
     return physics.Tap(index, whole.tap_volts / whole.volts, bulb, added, ohms)
 
 
 def _told(
-    string: HeaterString, pieces: _Pieces, running: physics.Running, line_volts: float, which: str
+    string: HeaterString, members: _Members, running: physics.Running, line_volts: float, which: str
 ) -> RunningLine:
     """The solution by tubes, lamp and shunts."""
     amps, tap = running.current_amps, running.tap
@@ -214,15 +214,15 @@ def _told(
     shunted: dict[str, float] = {}
     watts: dict[str, float] = {}
     lamp_amps: float | None = None
-    for (names, piece), across in zip(pieces.items(), running.heater_volts, strict=True):
-        inside = piece.running(amps) if isinstance(piece, Bridged) else None
+    for (names, member), across in zip(members.items(), running.heater_volts, strict=True):
+        inside = member.running(amps) if isinstance(member, Bridged) else None
         volts.update(zip(names, inside.heater_volts if inside else (across,) * len(names), strict=True))
-        if isinstance(piece, SideBySide) and piece.ohms:
+        if isinstance(member, SideBySide) and member.ohms:
             name = next(s.name for s in string.shunts if s.over == names)
-            shunted[name], watts[name] = across / piece.ohms, across**2 / piece.ohms
-        if isinstance(piece, SideBySide) and len(piece.heaters) > len(names):
-            lamp_amps = piece.heaters[-1].amps_at(across)
-        if inside and isinstance(piece, Bridged) and piece.ohms:
+            shunted[name], watts[name] = across / member.ohms, across**2 / member.ohms
+        if isinstance(member, SideBySide) and len(member.heaters) > len(names):
+            lamp_amps = member.heaters[-1].amps_at(across)
+        if inside and isinstance(member, Bridged) and member.ohms:
             name = next(s.name for s in string.shunts if s.over == names and not s.tap)
             shunted[name], watts[name] = inside.shunt_amps, inside.shunt_amps * across
         lamp_amps = inside.lamp_amps if inside and inside.lamp_amps else lamp_amps

@@ -1,4 +1,4 @@
-"""The heater string as written: its pieces in order, what is in series with them and what lies across them."""
+"""The heater string as written: its members in order, what is in series with them and what lies across them."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import math
 import re
 from dataclasses import dataclass, replace
 
-from ...circuit.heater_names import DROPPER, LAMP, is_lamp, piece_named, position
+from ...circuit.heater_names import DROPPER, LAMP, is_lamp, member_named, position
 from ...record.model import Record
 from ...record.sections.heaters import Dropper
 from ...record.values import Beside
@@ -59,9 +59,9 @@ class FittedThermistor:
 
 @dataclass(frozen=True, slots=True)
 class HeaterString:
-    """The string from the line to B-. ``chain`` names its pieces in order: tube positions, ``dropper``, ``lamp``.
+    """The string from the line to B-. ``chain`` names its members in order: tube positions, ``dropper``, ``lamp``.
 
-    ``groups`` are the tubes that stand side by side at one place of it.
+    ``groups`` are the tubes that stand side by side as one member of it.
     """
 
     tubes: tuple[Rating, ...]
@@ -102,23 +102,23 @@ class HeaterString:
     def mixed(self) -> tuple[Rating, ...]:
         """The tubes rated for another current than most of the string, and without a shunt of their own."""
         bridged = {t for s in self.shunts for t in s.over if not s.tap}
-        amps = {t: place.amps for place, names in zip(self.as_places, self.places, strict=True) for t in names}
+        amps = {t: member.amps for member, names in zip(self.as_members, self.members, strict=True) for t in names}
         apart = (r for r in self.tubes if r.known and r.tube not in bridged)
         return tuple(r for r in apart if not same(amps[r.tube], self.current_amps))
 
     @property
-    def places(self) -> tuple[tuple[str, ...], ...]:
-        """The tubes by their places in the string, in order."""
+    def members(self) -> tuple[tuple[str, ...], ...]:
+        """The members of the string in order, each by the tubes in it."""
         held = [r.tube for r in self.tubes]
         return tuple(g for t in held if (g := tuple(n for n in self.beside(t) if n in held))[0] == t)
 
     @property
-    def as_places(self) -> tuple[Rating, ...]:
-        """Each place of the string as one heater."""
-        return as_places(self.tubes, self.places)
+    def as_members(self) -> tuple[Rating, ...]:
+        """Each member of the string as one heater."""
+        return as_members(self.tubes, self.members)
 
     def beside(self, tube: str) -> tuple[str, ...]:
-        """All tubes at this tube's place, itself included."""
+        """All tubes side by side with this one, itself included."""
         return next((g for g in self.groups if tube in g), (tube,))
 
     @property
@@ -138,23 +138,23 @@ def string_of(bench: Bench, apart: frozenset[str] = frozenset()) -> HeaterString
     doubled: list[str] = []
     groups: list[list[str]] = []
     for name in written or [p for p in positions if p not in apart]:
-        piece = piece_named(str(name), positions)
-        if piece not in chain and piece not in (None, DROPPER, LAMP):
+        member = member_named(str(name), positions)
+        if member not in chain and member not in (None, DROPPER, LAMP):
             joins = isinstance(name, Beside) and bool(groups) and chain[-1] == groups[-1][-1]
-            groups[-1].append(str(piece)) if joins else groups.append([str(piece)])
-        if piece is None:
+            groups[-1].append(str(member)) if joins else groups.append([str(member)])
+        if member is None:
             unknown.append(str(name))
-        elif piece in chain:
-            doubled.append(piece)
+        elif member in chain:
+            doubled.append(member)
         else:
-            chain.append(piece)
-    places = tuple(map(tuple, groups))
-    tubes = _joined_for(tuple(rating(p, bench) for p in chain if p not in (DROPPER, LAMP)), places)
-    amps = common_amps(as_places(tubes, places))
-    together = tuple(p for p in places if len(p) > 1)
+            chain.append(member)
+    members = tuple(map(tuple, groups))
+    tubes = _joined_for(tuple(rating(p, bench) for p in chain if p not in (DROPPER, LAMP)), members)
+    amps = common_amps(as_members(tubes, members))
+    together = tuple(p for p in members if len(p) > 1)
     dropper, lamp = fitted_dropper(record, amps), pilot_lamp(record, positions)
-    _place_once(chain, unknown, LAMP, lamp is not None, lamp is not None and lamp.place == "series")
-    _place_once(chain, unknown, DROPPER, dropper is not None, dropper is not None)
+    _put_once(chain, unknown, LAMP, lamp is not None, lamp is not None and lamp.place == "series")
+    _put_once(chain, unknown, DROPPER, dropper is not None, dropper is not None)
     shunts, unread = _shunts(record, [r.tube for r in tubes], together)
     mains = bench.circuit.mains
     return HeaterString(
@@ -176,11 +176,11 @@ def string_of(bench: Bench, apart: frozenset[str] = frozenset()) -> HeaterString
     )
 
 
-def as_places(tubes: tuple[Rating, ...], places: tuple[tuple[str, ...], ...]) -> tuple[Rating, ...]:
-    """Each place as one heater: tubes side by side have the lowest volts of them and their currents added."""
+def as_members(tubes: tuple[Rating, ...], members: tuple[tuple[str, ...], ...]) -> tuple[Rating, ...]:
+    """Each member as one heater: tubes side by side have the lowest volts of them and their currents added."""
     known = {r.tube: r for r in tubes}
     found = []
-    for names in places:
+    for names in members:
         one = known[names[0]]
         if len(names) > 1:
             volts, amps = [known[n].volts for n in names], [known[n].amps for n in names]
@@ -191,10 +191,10 @@ def as_places(tubes: tuple[Rating, ...], places: tuple[tuple[str, ...], ...]) ->
     return tuple(found)
 
 
-def _joined_for(tubes: tuple[Rating, ...], places: tuple[tuple[str, ...], ...]) -> tuple[Rating, ...]:
-    """Two-part heaters that stand alone, joined for the current of the other places."""
-    alone = {p[0] for p in places if len(p) == 1}
-    joined = {r.tube: r for r in for_current(as_places(tubes, places)) if r.tube in alone}
+def _joined_for(tubes: tuple[Rating, ...], members: tuple[tuple[str, ...], ...]) -> tuple[Rating, ...]:
+    """Two-part heaters that stand alone, joined for the current of the other members."""
+    alone = {p[0] for p in members if len(p) == 1}
+    joined = {r.tube: r for r in for_current(as_members(tubes, members)) if r.tube in alone}
     return tuple(joined.get(r.tube, r) for r in tubes)
 
 
@@ -231,14 +231,14 @@ def _shunts(
     return tuple(found), tuple(unread)
 
 
-def _place_once(chain: list[str], unknown: list[str], piece: str, written: bool, in_string: bool) -> None:
+def _put_once(chain: list[str], unknown: list[str], member: str, written: bool, in_string: bool) -> None:
     """Puts the lamp or the dropper at the line end where the order does not place it; notes one that is not written."""
-    if in_string and piece not in chain:
-        chain.insert(0, piece)
-    if not in_string and piece in chain:
-        chain.remove(piece)
+    if in_string and member not in chain:
+        chain.insert(0, member)
+    if not in_string and member in chain:
+        chain.remove(member)
         if not written:
-            unknown.append(piece)
+            unknown.append(member)
 
 
 def fitted_dropper(record: Record, amps: float | None) -> FittedDropper | None:

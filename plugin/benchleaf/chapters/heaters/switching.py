@@ -68,7 +68,7 @@ def switch_on(string: HeaterString, line: float, running_amps: float | None) -> 
         peak_amps=plain.amps[0],
         least_peak_amps=inrush_amps(heaters, supply, series, COLD_INRUSH_RATIO[0]),
         running_amps=running_amps,
-        worst_tube=string.places[worst][0],
+        worst_tube=string.members[worst][0],
         worst_of_rated=shares[worst],
         least_warm_seconds=quick,
         warm_seconds=slow,
@@ -93,19 +93,19 @@ def from_cold(string: HeaterString, line: float, warm_up_seconds: float = WARM_U
     if string.dropper and string.dropper.kind == "barretter":
         return None
     supply, ohms, reactance = _fed(string, line)
-    pieces = [
+    members = [
         Warming(heater, seconds=warm_up_seconds, shunt_ohms=_shunt(string, names))
-        for heater, names in zip(_heaters(string), string.places, strict=True)
+        for heater, names in zip(_heaters(string), string.members, strict=True)
     ]
     hot, amps = string.thermistor, string.current_amps
     slowing = Thermistor(hot.cold_ohms, hot.hot_ohms, amps) if hot and amps else None
     length = SECONDS * 4 if slowing else SECONDS
-    return warm_up([*pieces, *_lamps(string)], supply, ohms, slowing, reactance, length)
+    return warm_up([*members, *_lamps(string)], supply, ohms, slowing, reactance, length)
 
 
 def _heaters(string: HeaterString) -> list[Heater]:
-    """The places of the string; heaters side by side count as one."""
-    return [Heater(r.volts, r.amps) for r in string.as_places if r.volts and r.amps]
+    """The members of the string; heaters side by side count as one."""
+    return [Heater(r.volts, r.amps) for r in string.as_members if r.volts and r.amps]
 
 
 def _fed(string: HeaterString, line: float) -> tuple[float, float, float]:
@@ -134,7 +134,7 @@ def _lamps(string: HeaterString) -> list[Warming]:
 
 
 def _shunt(string: HeaterString, names: tuple[str, ...]) -> float | None:
-    """The shunt across this place alone; one across several places is left out here."""
+    """The shunt across this member alone; one across several is left out here."""
     return next((s.ohms for s in string.shunts if s.over == names and not s.tap), None)
 
 

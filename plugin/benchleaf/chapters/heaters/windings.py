@@ -11,7 +11,7 @@ from ...record.model import Record
 from ...record.text import Text
 from ..bench import Bench
 from .bands import BAND
-from .lines import supply_volts
+from .line_voltages import supply_volts
 from .rated import PilotLamp, Rating, for_volts, rating, si
 
 ALIKE = 0.15

@@ -8,7 +8,7 @@ from dataclasses import replace
 from ...electrics.preferred import nearest, next_above
 from ...record.units import say
 from ...report.dialect import Words
-from .barriers import WIRED, Barrier, Piece, is_wired, pieces
+from .barriers import WIRED, Barrier, ComputedComponent, components_of, is_wired
 from .described import Described
 from .topology import CHASSIS, Part, Wiring
 from .wording import part_words
@@ -60,13 +60,16 @@ def _between(wiring: Wiring) -> Iterator[tuple[str, Alter]]:
     """Changes to what joins B- and chassis."""
     barrier = wiring.b_minus
     if is_wired(barrier):
-        usual: Barrier = ((Piece("resistor", USUAL_OHMS),), (Piece("capacitor", USUAL_FARADS, of_class="Y1"),))
+        usual: Barrier = (
+            (ComputedComponent("resistor", USUAL_OHMS),),
+            (ComputedComponent("capacitor", USUAL_FARADS, of_class="Y1"),),
+        )
         yield (
             "The chassis taken off B- and joined to it through 1 MΩ and 3.3 nF Y1",
             lambda w: replace(w, b_minus=usual),
         )
         return
-    resistors = [p for p in pieces(barrier) if p.kind == "resistor"]
+    resistors = [p for p in components_of(barrier) if p.kind == "resistor"]
     if resistors:
         least = min(resistors, key=lambda p: p.value)
         ohms = USUAL_OHMS if least.value < 0.9 * USUAL_OHMS else next_above(2 * least.value, "E6")
@@ -74,7 +77,7 @@ def _between(wiring: Wiring) -> Iterator[tuple[str, Alter]]:
             f"A resistor of {say(ohms, 'ohm')} from B- to chassis in place of {say(least.value, 'ohm')}",
             lambda w: replace(w, b_minus=_swapped(w.b_minus, least, (replace(least, value=ohms),))),
         )
-    capacitors = [p for p in pieces(barrier) if p.kind == "capacitor"]
+    capacitors = [p for p in components_of(barrier) if p.kind == "capacitor"]
     if not capacitors:
         return
     largest = max(capacitors, key=lambda p: p.value)
@@ -85,7 +88,7 @@ def _between(wiring: Wiring) -> Iterator[tuple[str, Alter]]:
     )
     if not any(len(chain) > 1 and largest in chain for chain in barrier):
         twice = nearest(2 * farads if largest.value > 1.1 * USUAL_FARADS else 2 * largest.value, "E6")
-        two = (Piece("capacitor", twice, of_class="Y2"),) * 2
+        two = (ComputedComponent("capacitor", twice, of_class="Y2"),) * 2
         yield (
             f"Two of {say(twice, 'F')} Y2 in series in place of {say(largest.value, 'F')} from B- to chassis",
             lambda w: replace(w, b_minus=_swapped(w.b_minus, largest, two)),
@@ -98,13 +101,13 @@ def _sockets(wiring: Wiring, words: Words) -> Iterator[tuple[str, Alter]]:
         return
     for part in wiring.parts:
         if part.name.startswith("aerial") and not _only_small_capacitors(part):
-            small: Barrier = ((Piece("capacitor", AERIAL_FARADS, of_class="Y1"),),)
+            small: Barrier = ((ComputedComponent("capacitor", AERIAL_FARADS, of_class="Y1"),),)
             yield f"A capacitor of 470 pF Y1 before the {part_words(part.name, words)}", _with_parts({part.name: small})
             break
     single = [p for p in wiring.parts if p.listed and _is_one_capacitor(p)]
     if single:
         twins = {
-            p.name: ((Piece("capacitor", nearest(2 * p.barrier[0][0].value, "E6"), of_class="Y2"),) * 2,)
+            p.name: ((ComputedComponent("capacitor", nearest(2 * p.barrier[0][0].value, "E6"), of_class="Y2"),) * 2,)
             for p in single
         }
         named = " and ".join(f"the {part_words(p.name, words)}" for p in single)
@@ -116,7 +119,7 @@ def _is_one_capacitor(part: Part) -> bool:
 
 
 def _only_small_capacitors(part: Part) -> bool:
-    inside = list(pieces(part.barrier))
+    inside = list(components_of(part.barrier))
     return bool(inside) and all(p.kind == "capacitor" and p.value <= 1.1 * AERIAL_FARADS for p in inside)
 
 
@@ -139,13 +142,13 @@ def _covered(wiring: Wiring, words: Words) -> Iterator[tuple[str, Alter]]:
     yield f"Covered, so that no hand reaches it: {named}", alter
 
 
-def _swapped(barrier: Barrier, old: Piece, new: tuple[Piece, ...]) -> Barrier:
+def _swapped(barrier: Barrier, old: ComputedComponent, new: tuple[ComputedComponent, ...]) -> Barrier:
     return tuple(
-        tuple(piece for p in chain for piece in (new if p == old else (p,))) if old in chain else chain
+        tuple(component for p in chain for component in (new if p == old else (p,))) if old in chain else chain
         for chain in barrier
     )
 
 
-def _fresh(old: Piece, farads: float) -> Piece:
+def _fresh(old: ComputedComponent, farads: float) -> ComputedComponent:
     """A new capacitor in the place of an old one: it does not leak."""
-    return Piece("capacitor", farads, of_class=old.of_class or "Y1")
+    return ComputedComponent("capacitor", farads, of_class=old.of_class or "Y1")

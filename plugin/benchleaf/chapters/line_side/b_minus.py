@@ -12,8 +12,8 @@ from ...electrics.network import Capacitor, Element, Resistor, VoltageSource
 from ...electrics.touch import Touch, touch_current
 from ...record.model import Band
 from ...record.text import Text
-from .barriers import ASSUMED_TOLERANCE, Barrier, Chain, pieces
-from .supply import Line
+from .barriers import ASSUMED_TOLERANCE, Barrier, Chain, components_of
+from .line_and_load import LineSource
 
 _LARGEST_ASKED = 10e-6
 _MOST_STEPS = 60
@@ -61,10 +61,10 @@ class Network:
     radio_frequency: tuple[RadioFrequency, ...]
 
 
-def network_facts(barrier: Barrier, line: Line, limit: TouchLimit, bands: Mapping[Text, Band]) -> Network | None:
+def network_facts(barrier: Barrier, line: LineSource, limit: TouchLimit, bands: Mapping[Text, Band]) -> Network | None:
     """The figures of a network of resistors and capacitors; None where there is none, or it is bridged by a wire."""
     chains = [chain for chain in barrier if chain]
-    if not chains or any(all(piece.kind == "wire" for piece in chain) for chain in chains):
+    if not chains or any(all(component.kind == "wire" for component in chain) for chain in chains):
         return None
     siemens = math.fsum(_siemens(chain) for chain in chains)
     farads = math.fsum(_farads(chain) for chain in chains)
@@ -73,7 +73,7 @@ def network_facts(barrier: Barrier, line: Line, limit: TouchLimit, bands: Mappin
     resistor_amps = line.volts * siemens
     capacitor_amps = line.volts / reactance if reactance else 0.0
     largest, too_low = largest_capacitor(ohms, line, limit)
-    resistors = [piece for piece in pieces(barrier) if piece.kind == "resistor"]
+    resistors = [component for component in components_of(barrier) if component.kind == "resistor"]
     peak = line.high_volts * (math.sqrt(2) if line.hertz else 1.0)
     rated = _sum([r.rated_volts for r in resistors])
     return Network(
@@ -101,17 +101,17 @@ def network_facts(barrier: Barrier, line: Line, limit: TouchLimit, bands: Mappin
 def _siemens(chain: Chain) -> float:
     """Conductance of a chain for direct current; of a capacitor that of its leakage."""
     ohms = 0.0
-    for piece in chain:
-        if piece.kind == "resistor":
-            ohms += piece.value
-        elif piece.kind == "capacitor":
-            ohms += math.inf if piece.leak_ohms is None else piece.leak_ohms
+    for component in chain:
+        if component.kind == "resistor":
+            ohms += component.value
+        elif component.kind == "capacitor":
+            ohms += math.inf if component.leak_ohms is None else component.leak_ohms
     return 0.0 if math.isinf(ohms) or not ohms else 1 / ohms
 
 
 def _farads(chain: Chain) -> float:
     """Capacitance of a chain; a resistor in series with it is small beside its reactance and left out."""
-    elastances = [1 / piece.value for piece in chain if piece.kind == "capacitor"]
+    elastances = [1 / component.value for component in chain if component.kind == "capacitor"]
     return 1 / math.fsum(elastances) if elastances else 0.0
 
 
@@ -127,7 +127,7 @@ def _sum(values: list[float | None]) -> float | None:
     return math.fsum(known) if known and len(known) == len(values) else None
 
 
-def largest_capacitor(resistor_ohms: float | None, line: Line, limit: TouchLimit) -> tuple[float | None, bool]:
+def largest_capacitor(resistor_ohms: float | None, line: LineSource, limit: TouchLimit) -> tuple[float | None, bool]:
     """Farad of the largest capacitor under the limit, and whether the resistor alone is over it.
 
     Chassis and line are taken as parted by this network alone, at high line, the capacitor ``ASSUMED_TOLERANCE`` over
@@ -173,7 +173,11 @@ def _where_zero(rising: Callable[[float], float], low: float, high: float) -> fl
 
 
 def _class_written(barrier: Barrier) -> str | None:
-    classes = [piece.of_class for piece in pieces(barrier) if piece.kind == "capacitor" and piece.of_class]
+    classes = [
+        component.of_class
+        for component in components_of(barrier)
+        if component.kind == "capacitor" and component.of_class
+    ]
     return " and ".join(dict.fromkeys(classes)) or None
 
 
@@ -181,7 +185,7 @@ def _class_enough(barrier: Barrier) -> bool | None:
     """Whether every path of capacitors is one Y1, or two Y2 in series (common practice, no source)."""
     paths = [[p for p in chain if p.kind == "capacitor"] for chain in barrier]
     paths = [path for path in paths if path]
-    if not paths or any(piece.of_class is None for path in paths for piece in path):
+    if not paths or any(component.of_class is None for path in paths for component in path):
         return None
     return all(any(p.of_class == "Y1" for p in path) or sum(p.of_class == "Y2" for p in path) >= 2 for path in paths)
 

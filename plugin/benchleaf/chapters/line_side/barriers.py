@@ -12,7 +12,7 @@ from ...circuit.pieces import Band
 from ...electrics.network import Capacitor, Element, Inductor, Resistor, Wire
 from ...record.sections.line_side import WIRE_WORDS
 
-MOST_PIECES = 12
+MOST_COMPONENTS = 12
 """Components of one barrier that are computed; what is written beyond is said to be left out."""
 
 ASSUMED_TOLERANCE = 0.2
@@ -20,7 +20,7 @@ ASSUMED_TOLERANCE = 0.2
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class ComputedComponent:
     """One component as it is computed: ohm, farad or henry; a wire has the value 0.
 
     ``leak_ohms`` is the leakage of a capacitor as a resistance beside it. ``said`` is its name in the parts list, if it
@@ -47,46 +47,46 @@ _KINDS: dict[str, Literal["resistor", "capacitor", "inductor"]] = {
     "inductor": "inductor",
 }
 
-Chain = tuple[Piece, ...]
+Chain = tuple[ComputedComponent, ...]
 """Components in series."""
 
 Barrier = tuple[Chain, ...]
 """Chains in parallel; empty where nothing joins the two places."""
 
-WIRED: Barrier = ((Piece("wire", 0.0),),)
+WIRED: Barrier = ((ComputedComponent("wire", 0.0),),)
 
 
 def read_barrier(components: Sequence[SideComponent]) -> Barrier:
     """The barrier that components make. A value that is not known counts as a wire, the worse case."""
     chains: list[Chain] = []
-    for component in components[:MOST_PIECES]:
-        piece = _piece(component)
-        if piece is None:
+    for given in components[:MOST_COMPONENTS]:
+        component = _component(given)
+        if component is None:
             continue
-        if component.in_series and chains:
-            chains[-1] = (*chains[-1], piece)
+        if given.in_series and chains:
+            chains[-1] = (*chains[-1], component)
         else:
-            chains.append((piece,))
+            chains.append((component,))
     return tuple(chains)
 
 
-def _piece(component: SideComponent) -> Piece | None:
+def _component(given: SideComponent) -> ComputedComponent | None:
     """One component; None where it is none at all (``none``, ``open``)."""
-    inside, lead = component.inside, _lead(component.lead)
+    inside, lead = given.inside, _lead(given.lead)
     if inside.condition in ("none", "open"):
         return None
     written = inside.seen
     shown = written.value_typed or written.measured_typed
-    said = " ".join(text for text in (component.name, shown, written.type, written.safety_class) if text)
+    said = " ".join(text for text in (given.name, shown, written.type, written.safety_class) if text)
     if inside.condition == "shorted" or written.condition in WIRE_WORDS:
-        return Piece("wire", 0.0, said=said, lead=lead)
+        return ComputedComponent("wire", 0.0, said=said, lead=lead)
     kind = _KINDS.get(inside.kind)
     value = inside.high if kind == "capacitor" else inside.low
     if value is None or kind is None or value < 0:
-        return Piece("wire", 0.0, said=said, lead=lead, unknown=True)
+        return ComputedComponent("wire", 0.0, said=said, lead=lead, unknown=True)
     if value == 0:
-        return None if kind == "capacitor" else Piece("wire", 0.0, said=said, lead=lead)
-    return Piece(
+        return None if kind == "capacitor" else ComputedComponent("wire", 0.0, said=said, lead=lead)
+    return ComputedComponent(
         kind=kind,
         value=value,
         leak_ohms=_leak(inside),
@@ -114,23 +114,23 @@ def elements(barrier: Barrier, a: str, b: str) -> Iterator[Element]:
     """The network of a barrier between nodes ``a`` and ``b``."""
     for number, chain in enumerate(barrier):
         nodes = [a, *(f"{a}|{b}|{number}.{step}" for step in range(1, len(chain))), b]
-        for piece, left, right in zip(chain, nodes, nodes[1:], strict=False):
-            yield _element(piece, left, right)
-            if piece.leak_ohms is not None and piece.kind == "capacitor":
-                yield Resistor(left, right, piece.leak_ohms)
+        for component, left, right in zip(chain, nodes, nodes[1:], strict=False):
+            yield _element(component, left, right)
+            if component.leak_ohms is not None and component.kind == "capacitor":
+                yield Resistor(left, right, component.leak_ohms)
 
 
-def _element(piece: Piece, a: str, b: str) -> Element:
-    if piece.kind == "resistor":
-        return Resistor(a, b, piece.value)
-    if piece.kind == "capacitor":
-        return Capacitor(a, b, piece.value)
-    if piece.kind == "inductor":
-        return Inductor(a, b, piece.value)
+def _element(component: ComputedComponent, a: str, b: str) -> Element:
+    if component.kind == "resistor":
+        return Resistor(a, b, component.value)
+    if component.kind == "capacitor":
+        return Capacitor(a, b, component.value)
+    if component.kind == "inductor":
+        return Inductor(a, b, component.value)
     return Wire(a, b)
 
 
-def pieces(barrier: Barrier) -> Iterator[Piece]:
+def components_of(barrier: Barrier) -> Iterator[ComputedComponent]:
     """Every component of a barrier."""
     for chain in barrier:
         yield from chain
@@ -138,26 +138,26 @@ def pieces(barrier: Barrier) -> Iterator[Piece]:
 
 def is_wired(barrier: Barrier) -> bool:
     """Whether a barrier is no barrier at all."""
-    return any(all(piece.kind == "wire" for piece in chain) for chain in barrier)
+    return any(all(component.kind == "wire" for component in chain) for chain in barrier)
 
 
 def with_one_capacitor_shorted(barrier: Barrier) -> tuple[Barrier, ...]:
     """The barrier with each of its capacitors shorted in turn; of two in series the other stays."""
     shorted = []
     for i, chain in enumerate(barrier):
-        for j, piece in enumerate(chain):
-            if piece.kind == "capacitor":
-                other = (*chain[:j], Piece("wire", 0.0, said=piece.said), *chain[j + 1 :])
+        for j, component in enumerate(chain):
+            if component.kind == "capacitor":
+                other = (*chain[:j], ComputedComponent("wire", 0.0, said=component.said), *chain[j + 1 :])
                 shorted.append((*barrier[:i], other, *barrier[i + 1 :]))
     return tuple(shorted)
 
 
 def spread(barrier: Barrier, more: bool) -> Barrier:
     """The barrier at the end of its tolerances that lets more current through, or less."""
-    return tuple(tuple(_spread(piece, more) for piece in chain) for chain in barrier)
+    return tuple(tuple(_spread(component, more) for component in chain) for chain in barrier)
 
 
-def _spread(piece: Piece, more: bool) -> Piece:
-    band = piece.tolerance or Band(-ASSUMED_TOLERANCE, ASSUMED_TOLERANCE)
-    up = more == (piece.kind == "capacitor")
-    return replace(piece, value=piece.value * (1 + band.high if up else 1 + max(band.low, -0.9)))
+def _spread(component: ComputedComponent, more: bool) -> ComputedComponent:
+    band = component.tolerance or Band(-ASSUMED_TOLERANCE, ASSUMED_TOLERANCE)
+    up = more == (component.kind == "capacitor")
+    return replace(component, value=component.value * (1 + band.high if up else 1 + max(band.low, -0.9)))

@@ -15,11 +15,11 @@ from .ratings import class_checks, resistor_checks, volts_checks
 
 if TYPE_CHECKING:
     from ...record.sections.line_side import LineSideState
+    from .line_and_load import LineSource
     from .side import StateFindings
-    from .supply import Line
 
 
-def checks_of(state: LineSideState, now: StateFindings, line: Line | None, words: Words) -> tuple[Check, ...]:
+def checks_of(state: LineSideState, now: StateFindings, line: LineSource | None, words: Words) -> tuple[Check, ...]:
     """What inspection shows of the state the set is in, worst first."""
     described = now.described
     found = [

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 
 from ...record.sections.line_side import ON_THE_CONTROL, LineSideState, TouchablePart
 from ...report.dialect import Words
-from .barriers import MOST_PIECES, WIRED, Barrier, Chain, is_wired, pieces
+from .barriers import MOST_COMPONENTS, WIRED, Barrier, Chain, components_of, is_wired
+from .line_and_load import WORSE_HERTZ, LineSource, SetLoad
 from .read_side import Side, read_side
-from .supply import WORSE_HERTZ, Line, Load
 from .topology import CHASSIS, Part, Wiring
 
 if TYPE_CHECKING:
@@ -56,7 +56,7 @@ class Described:
         return self.wirings[0]
 
 
-def describe(bench: Bench, state: LineSideState, is_after: bool, line: Line, load: Load) -> Described:
+def describe(bench: Bench, state: LineSideState, is_after: bool, line: LineSource, load: SetLoad) -> Described:
     """The wirings that fit one written state, with what had to be assumed."""
     circuit, words = bench.circuit, bench.words
     side = read_side(circuit, state, "after" if is_after else "before", words)
@@ -197,7 +197,7 @@ def _open_questions(
     leads: tuple[str, ...] = ("both leads",)
     sides: tuple[bool, ...] = (False,)
     written = side.line_to_chassis
-    unplaced = [piece for piece in pieces(written) if piece.lead is None]
+    unplaced = [component for component in components_of(written) if component.lead is None]
     if written:
         if len(written) == 1 and unplaced:
             leads = ("hot lead", "return lead")
@@ -216,7 +216,7 @@ def _with_line_to_chassis(wiring: Wiring, lead: str, behind: bool, written: Barr
     hot: list[Chain] = []
     back: list[Chain] = []
     for number, chain in enumerate(written):
-        place = next((piece.lead for piece in chain if piece.lead), None)
+        place = next((component.lead for component in chain if component.lead), None)
         if place is None:
             place = lead if lead != "both leads" else ("hot lead", "return lead")[number % 2]
         if place in ("hot lead", "both leads"):
@@ -242,8 +242,8 @@ def _unknown_values(wirings: Iterable[Wiring]) -> list[str]:
     said = [
         f"A part {place} has no value that can be computed: it counts as a wire."
         for place, barrier in places.items()
-        if any(piece.unknown for piece in pieces(barrier))
+        if any(component.unknown for component in components_of(barrier))
     ]
-    if any(sum(1 for _ in pieces(barrier)) >= MOST_PIECES for barrier in places.values()):
-        said.append(f"Only the first {MOST_PIECES} components of each place are computed.")
+    if any(sum(1 for _ in components_of(barrier)) >= MOST_COMPONENTS for barrier in places.values()):
+        said.append(f"Only the first {MOST_COMPONENTS} components of each place are computed.")
     return said

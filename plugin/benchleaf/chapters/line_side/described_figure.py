@@ -30,7 +30,7 @@ def description_of(diagram: Diagram, words: Words) -> str:
 def _said(drawn: Drawn) -> str:
     mark = "" if drawn.state == "kept" else f" ({drawn.state})"
     before = "Plug: " if drawn.kind == "plug" else ""
-    return f"{before}{' '.join(drawn.lines)}{mark}"
+    return f"{before}{' '.join(drawn.labels)}{mark}"
 
 
 def _lead(name: str, *drawn: Drawn | None) -> str:

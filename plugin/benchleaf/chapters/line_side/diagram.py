@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ...record.units import say
-from .barriers import Barrier, Piece, is_wired
+from .barriers import Barrier, ComputedComponent, is_wired
 from .described import Described
 from .topology import CHASSIS, Part
 
@@ -26,10 +26,10 @@ _UNITS = {"resistor": "ohm", "capacitor": "F", "inductor": "H"}
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """One symbol: ``lines`` are written beside it."""
+    """One symbol: ``labels`` are written beside it."""
 
     kind: str
-    lines: tuple[str, ...]
+    labels: tuple[str, ...]
     state: State = "kept"
 
 
@@ -124,10 +124,10 @@ def _plug_lines(plug: str) -> tuple[str, ...]:
 def _fuses(described: Described | None) -> dict[str, tuple[str, ...]]:
     if described is None or described.fuse is None:
         return {}
-    lines = ("fuse", clipped(described.fuse.said)) if described.fuse.said != "fuse" else ("fuse",)
+    labels = ("fuse", clipped(described.fuse.said)) if described.fuse.said != "fuse" else ("fuse",)
     if described.fuse.place == "both leads":
-        return {"hot lead": lines, "return lead": lines}
-    return {described.fuse.place or "return lead": lines if described.fuse.place else (*lines, "place not stated")}
+        return {"hot lead": labels, "return lead": labels}
+    return {described.fuse.place or "return lead": labels if described.fuse.place else (*labels, "place not stated")}
 
 
 def _switches(described: Described | None) -> dict[str, tuple[str, ...]]:
@@ -142,22 +142,25 @@ def _switches(described: Described | None) -> dict[str, tuple[str, ...]]:
 
 
 def _marked(
-    kind: str, lines: tuple[str, ...] | None, theirs: tuple[str, ...] | None, other: Described | None, mark: State
+    kind: str, labels: tuple[str, ...] | None, theirs: tuple[str, ...] | None, other: Described | None, mark: State
 ) -> Drawn | None:
-    if lines is None:
+    if labels is None:
         return None
-    return Drawn(kind, lines, "kept" if other is None or lines == theirs else mark)
+    return Drawn(kind, labels, "kept" if other is None or labels == theirs else mark)
 
 
 def _rows(barrier: Barrier) -> list[Row]:
-    return [tuple(_drawn(piece) for piece in chain) for chain in barrier if chain]
+    return [tuple(_drawn(component) for component in chain) for chain in barrier if chain]
 
 
-def _drawn(piece: Piece) -> Drawn:
-    if piece.kind == "wire":
+def _drawn(component: ComputedComponent) -> Drawn:
+    if component.kind == "wire":
         return Drawn("wire", ("wire",))
-    lines = (say(piece.value, _UNITS[piece.kind]), *((f"class {piece.of_class}",) if piece.of_class else ()))
-    return Drawn(piece.kind, tuple(clipped(line) for line in lines))
+    labels = (
+        say(component.value, _UNITS[component.kind]),
+        *((f"class {component.of_class}",) if component.of_class else ()),
+    )
+    return Drawn(component.kind, tuple(clipped(line) for line in labels))
 
 
 def _in_slots(mine: Barrier, theirs: Barrier | None, mark: State) -> tuple[Row | None, ...]:
@@ -173,7 +176,7 @@ def _in_slots(mine: Barrier, theirs: Barrier | None, mark: State) -> tuple[Row |
 
 
 def _with_state(row: Row, state: State) -> Row:
-    return tuple(Drawn(d.kind, d.lines, state) for d in row)
+    return tuple(Drawn(d.kind, d.labels, state) for d in row)
 
 
 def _names(first: Described | None, second: Described | None) -> list[str]:

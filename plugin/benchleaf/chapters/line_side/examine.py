@@ -11,6 +11,7 @@ from .checks import checks_of
 from .findings import LineSideFindings
 from .fuse import FuseFindings, fuse_checks, fuse_findings
 from .inspection import Check
+from .line_and_load import LineSource, SetLoad, line_of, load_of
 from .measured import compare_insulation, compare_touches
 from .one_change import changes_of, reach_of
 from .path import CurrentPath, path_of
@@ -18,7 +19,6 @@ from .shown import no_worse, rows_of
 from .side import StateFindings, state_findings
 from .states import Solved, worst
 from .steps import Step, steps_of
-from .supply import Line, Load, line_of, load_of
 from .verdicts import Verdict, verdicts_of
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
     line = line_of(bench.circuit.mains)
     limit = bench.limit
     direct = line is not None and line.hertz == 0
-    load = load_of(record, line, heaters) if line else Load()
+    load = load_of(record, line, heaters) if line else SetLoad()
     solved = Solved(line.hertz) if line else None
     before = state_findings(side.before, False, line, load, bench, solved)
     after = state_findings(side.after, True, line, load, bench, solved)
@@ -87,7 +87,7 @@ def _steps(
     side: LineSide,
     before: StateFindings | None,
     after: StateFindings | None,
-    load: Load,
+    load: SetLoad,
     words: Words,
     solved: Solved | None,
 ) -> tuple[Step, ...]:
@@ -110,7 +110,7 @@ def _checks(
     state: LineSideState | None,
     now: StateFindings | None,
     fuse: FuseFindings | None,
-    line: Line | None,
+    line: LineSource | None,
     words: Words,
 ) -> tuple[Check, ...]:
     if state is None or now is None:
@@ -119,7 +119,7 @@ def _checks(
     return tuple(sorted(found, key=lambda check: -check.severity))
 
 
-def _missing(side: LineSide, line: Line | None, bench: Bench) -> tuple[str, ...]:
+def _missing(side: LineSide, line: LineSource | None, bench: Bench) -> tuple[str, ...]:
     """What would have to be written before more can be computed."""
     if not bench.circuit.mains.from_line:
         return (f"This set does not run from the {bench.words.line}: there is nothing to compute here.",)

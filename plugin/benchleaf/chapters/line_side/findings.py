@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from ...report.dialect import Words
 from .fuse import FuseFindings
 from .inspection import Check
+from .line_and_load import SetLoad
 from .measured import MeasuredInsulation, MeasuredTouch
 from .ohmmeter import Resistance
 from .one_change import Change, Reach
@@ -15,7 +16,6 @@ from .path import CurrentPath
 from .shown import Hands, Row, hands_of
 from .side import Pair, StateFindings, by_position
 from .steps import Step, say_resistance
-from .supply import Load
 from .verdicts import Verdict
 from .wording import fault_words, milliamps, part_words
 
@@ -55,7 +55,7 @@ class LineSideFindings:
     fuse: FuseFindings | None = None
     steps: tuple[Step, ...] = ()
     limit_note: str = field(default="", metadata={"json": False})
-    load: Load = field(default=Load(), metadata={"json": False})
+    load: SetLoad = field(default=SetLoad(), metadata={"json": False})
     rows: tuple[Row, ...] = field(default=(), metadata={"json": False})
     no_worse: tuple[str, ...] = field(default=(), metadata={"json": False})
     note: str = field(default="", metadata={"json": False})

@@ -16,7 +16,7 @@ from ...report.dialect import Words
 from ...report.findings import FAULT, NOTE
 from ..heaters.switching import from_cold
 from .inspection import Check
-from .supply import Line, Load, running_amps
+from .line_and_load import LineSource, SetLoad, running_amps
 
 if TYPE_CHECKING:
     from ..heaters.findings import HeatersFindings
@@ -79,7 +79,7 @@ class FuseFindings:
 
 
 def fuse_findings(
-    record: Record, state: LineSideState, line: Line, load: Load, heaters: HeatersFindings | None
+    record: Record, state: LineSideState, line: LineSource, load: SetLoad, heaters: HeatersFindings | None
 ) -> FuseFindings | None:
     """What a fuse has to carry and what is fitted; None where nothing says what the set draws."""
     running = running_amps(record, line, load)
@@ -112,7 +112,7 @@ def fuse_findings(
     )
 
 
-def _from_cold(heaters: HeatersFindings | None, line: Line) -> tuple[Inrush | None, Inrush | None]:
+def _from_cold(heaters: HeatersFindings | None, line: LineSource) -> tuple[Inrush | None, Inrush | None]:
     """The string from cold on high line, with the shortest and the longest warm-up time of its heaters."""
     if heaters is None or heaters.string is None or heaters.filaments:
         return None, None
@@ -144,7 +144,7 @@ def _by_rule(amps: float, cold_amps: float | None, rule: FuseRule) -> ByRule:
 
 
 def fuse_checks(
-    written: WrittenFuse | None, found: FuseFindings | None, line: Line | None, words: Words
+    written: WrittenFuse | None, found: FuseFindings | None, line: LineSource | None, words: Words
 ) -> Iterator[Check]:
     """What is wrong with the fuse as written: too small, far too large, rated below the line, a resistor cooked."""
     if written is None:

@@ -13,7 +13,7 @@ from ...electrics.touch import meter_volts, service_check_volts, touch_current
 from ...record.sections.line_side import LineSideMeasurement
 from .barriers import spread
 from .described import Described
-from .supply import Line
+from .line_and_load import LineSource
 from .topology import CHASSIS, EARTH, HOT_LEAD, PLUG_WAYS, RETURN_LEAD, Part, Wiring, network
 
 METER_SHARE = 0.05
@@ -89,7 +89,7 @@ class MeasuredInsulation:
 
 
 def compare_touches(
-    measured: tuple[LineSideMeasurement, ...], described: Described, line: Line
+    measured: tuple[LineSideMeasurement, ...], described: Described, line: LineSource
 ) -> tuple[MeasuredTouch, ...]:
     """Every measured voltage or current against earth beside the computed one."""
     return tuple(_touch(m, described, line) for m in measured if not _is_insulation(m) and (m.volts or m.amps))
@@ -99,7 +99,7 @@ def _is_insulation(m: LineSideMeasurement) -> bool:
     return m.insulation is not None or m.ohms is not None
 
 
-def _touch(m: LineSideMeasurement, described: Described, line: Line) -> MeasuredTouch:
+def _touch(m: LineSideMeasurement, described: Described, line: LineSource) -> MeasuredTouch:
     name = str(m.part or CHASSIS)
     part = next((p for p in described.wiring.parts if p.name == name), None)
     across = _instrument(str(m.across or "")) if m.volts else "ammeter"
@@ -149,7 +149,7 @@ _READINGS: dict[str, Reading] = {
 
 
 def _expected(
-    m: LineSideMeasurement, described: Described, part: Part, line: Line, read: Reading
+    m: LineSideMeasurement, described: Described, part: Part, line: LineSource, read: Reading
 ) -> Iterator[tuple[float, float, float]]:
     """Low, nominal and high reading in every position that fits what was written."""
     for wiring in described.wirings:

@@ -8,7 +8,7 @@ from ...electrics.elements import ends
 from ...electrics.network import Element, Solution, VoltageSource, solve
 from .barriers import spread
 from .described import Described
-from .supply import Load
+from .line_and_load import SetLoad
 from .topology import B_MINUS, CHASSIS, EARTH, HOT_LEAD, NEUTRAL, RETURN_LEAD, Wiring, network
 
 HOT_PIN, RETURN_PIN, EARTH_PIN = "pin of the hot lead", "pin of the return lead", "pin of the earth wire"
@@ -40,7 +40,7 @@ class Resistance:
         return self.known and self.low_ohms is None
 
 
-def resistances(described: Described, load: Load) -> tuple[Resistance, ...]:
+def resistances(described: Described, load: SetLoad) -> tuple[Resistance, ...]:
     """Every pair worth measuring, in each position of the switch; of several wirings the widest band."""
     wiring = described.wiring
     places = [HOT_PIN, RETURN_PIN, *([] if wiring.double_wound else [B_MINUS]), CHASSIS]
@@ -54,7 +54,7 @@ def resistances(described: Described, load: Load) -> tuple[Resistance, ...]:
     return tuple(found)
 
 
-def _ends(wiring: Wiring, switch: str, load: Load, supply: str) -> tuple[Solution, Solution]:
+def _ends(wiring: Wiring, switch: str, load: SetLoad, supply: str) -> tuple[Solution, Solution]:
     """The set for direct current at the low and the high end of what is known."""
     low, high = load.cold_ohms or _UNKNOWN
     if supply in ("transformer", "autotransformer"):

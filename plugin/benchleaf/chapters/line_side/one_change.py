@@ -11,7 +11,7 @@ from ...electrics.network import VoltageSource
 from ...electrics.touch import Touch
 from ...report.dialect import Words
 from .alterations import open_changes
-from .barriers import pieces
+from .barriers import components_of
 from .described import Described
 from .faults import NONE
 from .states import Solved, faults_by_name, networks_of, worst_touch
@@ -106,7 +106,7 @@ def _most_amps(wiring: Wiring, solved: Solved) -> float:
 
 def _has_inductor(wiring: Wiring) -> bool:
     barriers = (wiring.b_minus, wiring.across, wiring.hot_to_chassis, wiring.return_to_chassis, wiring.earth)
-    return any(p.kind == "inductor" for b in (*barriers, *(q.barrier for q in wiring.parts)) for p in pieces(b))
+    return any(p.kind == "inductor" for b in (*barriers, *(q.barrier for q in wiring.parts)) for p in components_of(b))
 
 
 def _reaches(found: _Found, most: float) -> bool:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from ...electrics.elements import admittance_of, ends
 from ...electrics.network import Element, VoltageSource
 from ...report.dialect import Words
-from .barriers import Barrier, Piece
+from .barriers import Barrier, ComputedComponent
 from .faults import faults_of
 from .states import Solved, TouchState
 from .topology import B_MINUS, CHASSIS, EARTH, HOT, HOT_LEAD, IN_SET, NEUTRAL, RETURN_LEAD, Broken, Wiring, network
@@ -113,15 +113,15 @@ def chain_of(stretch: Stretch, barrier: Barrier, hertz: float) -> int | None:
     return min(single)[1] if single else None
 
 
-def _ohms(piece: Piece, hertz: float) -> float:
+def _ohms(component: ComputedComponent, hertz: float) -> float:
     omega = 6.283185307179586 * hertz
-    if piece.kind == "wire":
+    if component.kind == "wire":
         return 0.0
-    if piece.kind == "resistor":
-        return piece.value
-    if piece.kind == "capacitor":
-        return 1 / (omega * piece.value) if omega else float("inf")
-    return omega * piece.value
+    if component.kind == "resistor":
+        return component.value
+    if component.kind == "capacitor":
+        return 1 / (omega * component.value) if omega else float("inf")
+    return omega * component.value
 
 
 def path_words(path: CurrentPath, words: Words) -> str:

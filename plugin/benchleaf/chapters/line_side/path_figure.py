@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 from .barriers import Barrier
 from .described import Described
 from .diagram import Diagram, Drawn, diagrams
-from .path import CurrentPath, Stretch, chain_of, path_words
-from .places import (
+from .drawing_grid import (
     BLADE_Y,
     BUS_Y,
     CHASSIS_X,
@@ -25,6 +24,7 @@ from .places import (
     RETURN_X,
     SLOT,
 )
+from .path import CurrentPath, Stretch, chain_of, path_words
 from .topology import B_MINUS, CHASSIS, HOT, HOT_LEAD, IN_SET, RETURN_LEAD
 from .wording import fault_or_nothing, milliamps, part_words, position_words
 

@@ -9,9 +9,9 @@ from ...record.units import say
 from ...report.dialect import Words
 from ...report.findings import FAULT, NOTE
 from .b_minus import Network
-from .barriers import Barrier, Piece, pieces
+from .barriers import Barrier, ComputedComponent, components_of
 from .inspection import Check
-from .supply import Line
+from .line_and_load import LineSource
 from .topology import Wiring
 from .wording import part_words
 
@@ -29,7 +29,7 @@ def class_checks(
         for name, facts in sockets.items():
             if facts.capacitor_farads:
                 yield from _to_a_hand(facts, f"before the {part_words(name, words)}", words)
-    across = [p.of_class for p in pieces(wiring.across) if p.kind == "capacitor"]
+    across = [p.of_class for p in components_of(wiring.across) if p.kind == "capacitor"]
     if any(c is None for c in across):
         yield Check(
             NOTE,
@@ -37,7 +37,7 @@ def class_checks(
             "not start a fire.",
         )
     to_chassis = [
-        p.of_class for p in pieces((*wiring.hot_to_chassis, *wiring.return_to_chassis)) if p.kind == "capacitor"
+        p.of_class for p in components_of((*wiring.hot_to_chassis, *wiring.return_to_chassis)) if p.kind == "capacitor"
     ]
     wrong = [c for c in to_chassis if c is None or not c.startswith("Y")]
     if wrong:
@@ -57,7 +57,7 @@ def _to_a_hand(network: Network, place: str, words: Words) -> Iterator[Check]:
         yield Check(FAULT, f"The capacitor {place} is of class {network.class_written}: {needed}.")
 
 
-def volts_checks(wiring: Wiring, line: Line, words: Words) -> Iterator[Check]:
+def volts_checks(wiring: Wiring, line: LineSource, words: Words) -> Iterator[Check]:
     """Capacitors whose written rating, or whose class, is below what the line puts across them."""
     places: dict[str, Barrier] = {
         f"across the {words.line}": wiring.across,
@@ -67,29 +67,29 @@ def volts_checks(wiring: Wiring, line: Line, words: Words) -> Iterator[Check]:
     if not wiring.double_wound:
         places |= {f"before the {part_words(p.name, words)}": p.barrier for p in wiring.parts if p.listed}
     for place, barrier in places.items():
-        for piece in pieces(barrier):
-            if piece.kind == "capacitor":
-                yield from _rated(piece, place, line, words)
+        for component in components_of(barrier):
+            if component.kind == "capacitor":
+                yield from _rated(component, place, line, words)
 
 
-def _rated(piece: Piece, place: str, line: Line, words: Words) -> Iterator[Check]:
+def _rated(component: ComputedComponent, place: str, line: LineSource, words: Words) -> Iterator[Check]:
     alternating = line.hertz > 0
-    in_rms = alternating and (piece.rated_is_rms or piece.of_class is not None)
+    in_rms = alternating and (component.rated_is_rms or component.of_class is not None)
     needed = line.high_volts if in_rms or not alternating else line.high_volts * math.sqrt(2)
     kind = "RMS" if in_rms else "peak" if alternating else "DC"
-    if piece.rated_volts is not None and piece.rated_volts < needed * (1 - 1e-6):
+    if component.rated_volts is not None and component.rated_volts < needed * (1 - 1e-6):
         yield Check(
             FAULT,
-            f"The capacitor {place} is rated {say(piece.rated_volts, 'V')}, and the {words.line} of "
+            f"The capacitor {place} is rated {say(component.rated_volts, 'V')}, and the {words.line} of "
             f"{say(line.volts, 'V')} puts up to {say(needed, 'V')} {kind} across it.",
         )
         return
-    most = CLASS_VOLTS.get(piece.of_class or "")
-    if piece.rated_volts is None and most is not None and alternating and line.volts > most:
+    most = CLASS_VOLTS.get(component.of_class or "")
+    if component.rated_volts is None and most is not None and alternating and line.volts > most:
         yield Check(
             FAULT,
-            f"The capacitor {place} is of class {piece.of_class}, which ends at {say(most, 'V')}: the {words.line} is "
-            f"{say(line.volts, 'V')}.",
+            f"The capacitor {place} is of class {component.of_class}, which ends at {say(most, 'V')}: the {words.line} "
+            f"is {say(line.volts, 'V')}.",
         )
 
 

@@ -12,8 +12,8 @@ from .b_minus import Network, network_facts
 from .described import Described, describe
 from .earth import FITTED, earth_of
 from .faults import NONE
+from .line_and_load import LineSource, SetLoad
 from .states import BetweenState, Solved, TouchState, states_of, without_fault, worst
-from .supply import Line, Load
 from .topology import network
 
 ALARMING_VOLTS = 24.7
@@ -98,8 +98,8 @@ def by_position(states: Iterable[TouchState]) -> dict[tuple[str, str, str, str],
 def state_findings(
     state: LineSideState | None,
     is_after: bool,
-    line: Line | None,
-    load: Load,
+    line: LineSource | None,
+    load: SetLoad,
     bench: Bench,
     solved: Solved | None,
 ) -> StateFindings | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .diagram import Diagram, Drawn, Row, TouchPart, clipped
-from .places import (
+from .drawing_grid import (
     ACROSS_Y,
     BLADE_Y,
     BUS_Y,
@@ -68,11 +68,11 @@ def _plug(sheet: Sketch, diagram: Diagram) -> None:
     """The plug with its blades to the left; dashed and struck through, or heavy, where it was changed."""
     plug = diagram.plug
     marks = () if plug.state == "kept" else (plug.state,)
-    sheet.text((PLUG_X / 2, 1.15), *plug.lines, *marks, side="above")
+    sheet.text((PLUG_X / 2, 1.15), *plug.labels, *marks, side="above")
     if plug.state == "kept":
-        sheet.plug((0.0, 0.0), polarised="polarised" in plug.lines, earthed=diagram.earth_by_plug)
+        sheet.plug((0.0, 0.0), polarised="polarised" in plug.labels, earthed=diagram.earth_by_plug)
         return
-    low = 0.19 if "polarised" in plug.lines else 0.1
+    low = 0.19 if "polarised" in plug.labels else 0.1
     _box(sheet, (0.0, -1.15), (PLUG_X, 1.15), plug.state)
     _box(sheet, (-0.6, BLADE_Y - 0.1), (0.0, BLADE_Y + 0.1), plug.state)
     _box(sheet, (-0.6, -BLADE_Y - low), (0.0, -BLADE_Y + low), plug.state)
@@ -96,7 +96,7 @@ def _lead(sheet: Sketch, start: list[Point], conductor: str, drawn: tuple[Drawn 
             continue
         sheet.wire(*path, (x, top), conductor=conductor)
         side: Side = "right" if conductor == "hot" and part.kind == "fuse" else "left"
-        sheet.part(_SYMBOLS[part.kind], (x, top), (x, bottom), *part.lines, state=part.state, side=side)
+        sheet.part(_SYMBOLS[part.kind], (x, top), (x, bottom), *part.labels, state=part.state, side=side)
         path = [(x, bottom)]
     sheet.wire(*path, (x, LOAD_Y), conductor=conductor)
 
@@ -124,7 +124,7 @@ def _across(sheet: Sketch, drawn: Drawn) -> None:
         sheet.junction((RETURN_X, ACROSS_Y))
         sheet.junction((HOT_X, ACROSS_Y))
         place = ((RETURN_X, ACROSS_Y), (HOT_X, ACROSS_Y))
-        sheet.part(_SYMBOLS[drawn.kind], *place, " ".join(drawn.lines), state=drawn.state, side="below")
+        sheet.part(_SYMBOLS[drawn.kind], *place, " ".join(drawn.labels), state=drawn.state, side="below")
 
 
 def _b_minus(sheet: Sketch, diagram: Diagram) -> float:
@@ -151,15 +151,15 @@ def _chain(sheet: Sketch, row: Row, x: float, top: float, bottom: float, label: 
     step = (bottom - top) / len(row)
     for place, drawn in enumerate(row):
         ends = ((x, top + place * step), (x, top + (place + 1) * step))
-        lines = drawn.lines if len(row) < 3 else drawn.lines[:1]
+        labels = drawn.labels if len(row) < 3 else drawn.labels[:1]
         if drawn.kind == "wire":
             sheet.wire(*ends, state=drawn.state)
             marks = () if drawn.state == "kept" else (drawn.state,)
             if drawn.state == "removed":
                 sheet.strike((x, (ends[0][1] + ends[1][1]) / 2))
-            sheet.text((x, (ends[0][1] + ends[1][1]) / 2), *lines, *marks, side=label, gap=0.5)
+            sheet.text((x, (ends[0][1] + ends[1][1]) / 2), *labels, *marks, side=label, gap=0.5)
         else:
-            sheet.part(_SYMBOLS[drawn.kind], *ends, *lines, state=drawn.state, side=label)
+            sheet.part(_SYMBOLS[drawn.kind], *ends, *labels, state=drawn.state, side=label)
 
 
 def _line_to_chassis(sheet: Sketch, diagram: Diagram) -> float:

@@ -10,11 +10,11 @@ from ...electrics.touch import service_check_volts
 from ...record.sections.line_side import LineSideState
 from ...record.units import say
 from ...report.dialect import Words
-from .barriers import Barrier, Chain, Piece, is_wired
+from .barriers import Barrier, Chain, ComputedComponent, is_wired
 from .described import Described
+from .line_and_load import SetLoad
 from .ohmmeter import Resistance, resistances
 from .states import Solved
-from .supply import Load
 from .topology import PLUG_WAYS, network
 from .wording import part_words
 
@@ -58,7 +58,7 @@ class _Side:
 def steps_of(
     before: tuple[LineSideState, Described] | None,
     after: tuple[LineSideState, Described] | None,
-    load: Load,
+    load: SetLoad,
     words: Words,
     solved: Solved,
 ) -> tuple[Step, ...]:
@@ -149,13 +149,16 @@ def _places(old: Described, new: Described, words: Words) -> Iterator[tuple[str,
 
 
 def _chains(chains: list[Chain]) -> str:
-    return ", beside it ".join(" in series with ".join(_piece(p) for p in chain) for chain in chains)
+    return ", beside it ".join(" in series with ".join(_component(p) for p in chain) for chain in chains)
 
 
-def _piece(piece: Piece) -> str:
-    if piece.kind == "wire" and not piece.said:
+def _component(component: ComputedComponent) -> str:
+    if component.kind == "wire" and not component.said:
         return "a wire"
-    return piece.said or f"{say(piece.value, _UNITS[piece.kind])}{f' {piece.of_class}' if piece.of_class else ''}"
+    return (
+        component.said
+        or f"{say(component.value, _UNITS[component.kind])}{f' {component.of_class}' if component.of_class else ''}"
+    )
 
 
 def _cord(old: LineSideState, new: LineSideState, words: Words) -> Iterator[Step]:

@@ -12,7 +12,7 @@ from ...tubes import DirectCurrentLimit, Rated, Source, Tube, find, grade, say_e
 from ...tubes.grade import Standing
 from ...tubes.rectifiers import rectifier_figures
 from ..bench import Bench
-from .findings import Exchange, Known, KnownRow, LineUpFindings, Place, Side
+from .findings import Exchange, Known, KnownRow, LineUpFindings, Side, TubePosition
 
 _LARGER = 0.02
 """Heater ratings further apart than this are of different heaters: tables round to the last figure they print."""
@@ -23,22 +23,22 @@ def examine(bench: Bench) -> LineUpFindings | None:
     record = bench.record
     if not record.tubes and not record.changed_tubes:
         return None
-    places = tuple(_place(str(name), tube, bench.tubes.get(str(name))) for name, tube in record.tubes.items())
+    positions = tuple(_position(str(name), tube, bench.tubes.get(str(name))) for name, tube in record.tubes.items())
     types = {tube.type: tube for tube in bench.tubes.values() if tube.asked_as != "described"}
     return LineUpFindings(
-        tubes=places,
+        tubes=positions,
         changed=tuple(_exchange(str(name), bench) for name in record.changed_tubes),
-        not_in_table=tuple(p.tube for p in places if not p.known),
+        not_in_table=tuple(p.tube for p in positions if not p.known),
         known=tuple(Known(t.type, tuple(_rows(t, bench)), _notes(t)) for t in types.values()),
     )
 
 
-def _place(name: str, fitted: FittedTube, tube: Tube | None) -> Place:
+def _position(name: str, fitted: FittedTube, tube: Tube | None) -> TubePosition:
     own = fitted.heater
     described = tube is not None and tube.asked_as == "described"
     in_table = tube if tube is not None and not described else None
     heater = (own.volts.si, own.amps.si) if own else (tube.heater.volts, tube.heater.amps) if tube else (None, None)
-    return Place(
+    return TubePosition(
         tube=name,
         type=str(fitted.type),
         table_type=in_table.type if in_table else None,

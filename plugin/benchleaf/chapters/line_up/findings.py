@@ -12,7 +12,7 @@ _PAGE_ONLY: dict[str, Any] = {"json": False}
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class TubePosition:
     """One position. ``type`` is as typed; ``table_type`` is the table's own name, None where it has none.
 
     ``related`` says how the two hang together. ``heater_volts`` and ``heater_amps`` are the record's own where it gives
@@ -90,7 +90,7 @@ class Known:
 class LineUpFindings:
     """Section ``tubes`` with what follows from it."""
 
-    tubes: tuple[Place, ...]
+    tubes: tuple[TubePosition, ...]
     changed: tuple[Exchange, ...]
     not_in_table: tuple[str, ...]
     known: tuple[Known, ...] = field(default=(), metadata=_PAGE_ONLY)

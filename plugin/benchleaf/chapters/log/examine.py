@@ -21,7 +21,7 @@ def examine(bench: Bench) -> LogFindings | None:
             by=str(entry.by or ""),
             did=str(entry.did or ""),
             time=typed(entry.time),
-            pieces=with_links(str(entry.did or ""), anchors),
+            linked=with_links(str(entry.did or ""), anchors),
         )
         for entry in record.log
     )

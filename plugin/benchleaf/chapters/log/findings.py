@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from ...report.anchors import Piece
+from ...report.anchors import LinkedText
 from ...report.typed import Typed
 
 _PAGE_ONLY: dict[str, Any] = {"json": False}
@@ -20,7 +20,7 @@ class Sitting:
     by: str
     did: str
     time: Typed | None = field(default=None, metadata=_PAGE_ONLY)
-    pieces: tuple[Piece, ...] = field(default=(), metadata=_PAGE_ONLY)
+    linked: tuple[LinkedText, ...] = field(default=(), metadata=_PAGE_ONLY)
 
 
 @dataclass(frozen=True, slots=True)

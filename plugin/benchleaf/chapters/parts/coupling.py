@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.in_place import in_place
 from ...electrics.impedance import grid_offset_volts
-from .supply import volts_at
+from .supply_peak import volts_at
 
 if TYPE_CHECKING:
     from ...circuit.network import Coupling

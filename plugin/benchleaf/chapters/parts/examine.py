@@ -21,7 +21,7 @@ from .held import heat, held
 from .marks import read_marks, worn_marks
 from .reforming import reformed
 from .substitutes import substitute
-from .supply import SupplyPeak, sees_supply, supply_peak
+from .supply_peak import SupplyPeak, sees_supply, supply_peak
 
 if TYPE_CHECKING:
     from ...record.model import Record

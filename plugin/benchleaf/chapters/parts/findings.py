@@ -16,7 +16,7 @@ from . import judging
 from .coupling import OnGrid
 from .effects import Effect
 from .held import Heat, Held
-from .supply import SupplyPeak
+from .supply_peak import SupplyPeak
 
 _PAGE = {"json": False}
 

@@ -9,7 +9,7 @@ from ...circuit.in_place import in_place
 from ...circuit.places import Place
 from ...electrics.capacitor_limits import ESR_TIMES_NEW, electrolytic_leakage_limit, esr_when_new, insulation_needed
 from ...record.sections.parts import POLARISED_TYPES
-from .supply import latest_volts
+from .supply_peak import latest_volts
 
 if TYPE_CHECKING:
     from ...circuit.listed import Listed

@@ -38,8 +38,8 @@ def body_end_dot(colours: Sequence[str], words: str) -> str:
         f'<rect x="{width - 46}" y="4" width="34" height="24" fill="{ends[0].paint}" {_LINE}/>'
         f'<circle cx="180" cy="16" r="6" fill="{dot.paint}" {_LINE}/>'
     )
-    places = ((29, other.name), (100, f"body {first.name}"), (180, f"dot {dot.name}"), (width - 29, f"end {end.name}"))
-    drawn += "".join(_word(x, text) for x, text in places if text != NONE)
+    labels = ((29, other.name), (100, f"body {first.name}"), (180, f"dot {dot.name}"), (width - 29, f"end {end.name}"))
+    drawn += "".join(_word(x, text) for x, text in labels if text != NONE)
     return _svg(width, 48, words, drawn)
 
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from ...report.dialect import Words
     from ..bench import Bench
     from .findings import PartsFindings
-    from .supply import SupplyPeak
+    from .supply_peak import SupplyPeak
 
 COLOUR_CODE = Source(Standing.READ, "IEC 60062")
 PREFERRED = Source(Standing.READ, "IEC 60063")

@@ -73,5 +73,5 @@ def _reformed(name: str, part: Reforming, record: Record) -> ReformedPart:
         steps=steps,
         of_first=currents[-1] / currents[0] if len(currents) > 1 and currents[0] > 0 else None,
         note=str(part.note or ""),
-        pieces=with_links(name, {str(n): part_anchor(n) for n in record.parts}),
+        linked=with_links(name, {str(n): part_anchor(n) for n in record.parts}),
     )

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from .judging import ZERO_VOLTS, single
-from .places import RAIL
 from .reference_point import reference
 from .runs import Readings
+from .spots import RAIL
 
 if TYPE_CHECKING:
     from ...circuit.network import Network

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, Adjusted, Allowed, allowed, deviation, middle, single, verdict
 from .meters import loading, may_explain, source_at, uncertainty
-from .places import RAIL, Spot
 from .reference_point import other_reference, shift
 from .resistors import Resistor, voltages
 from .rows import BPlus, LineScale, Loading, Row, Source
 from .runs import Readings, Value
+from .spots import RAIL, Spot
 
 if TYPE_CHECKING:
     from ...circuit.circuit import Circuit

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 
 from .judging import single
 from .meters import uncertainty
-from .places import RAIL
 from .resistors import Resistor, Through, into, resistors, voltages
 from .runs import Readings
+from .spots import RAIL
 from .stages import stages
 
 if TYPE_CHECKING:

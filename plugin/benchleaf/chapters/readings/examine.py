@@ -76,8 +76,8 @@ def _bases(groups: Sequence[Group], bench: Bench) -> dict[str, str]:
     from ...tubes.sockets import socket
 
     tubes = [bench.tubes[group.tube] for group in groups if group.tube in bench.tubes]
-    places = [socket(tube.base) for tube in tubes if tube.base and tube.pins]
-    return {place.base: place.source for place in places if place}
+    sockets = [socket(tube.base) for tube in tubes if tube.base and tube.pins]
+    return {known.base: known.source for known in sockets if known}
 
 
 def _run(

@@ -38,12 +38,12 @@ def _charts(groups: Sequence[Group], bench: Bench, *, unread_too: bool) -> Itera
 
     for number, group in enumerate(groups, 1):
         tube = bench.tubes.get(group.tube)
-        places = socket(tube.base) if tube and tube.base else None
-        if tube is None or places is None or not tube.pins or (group.all_unread and not unread_too):
+        pins_of_base = socket(tube.base) if tube and tube.base else None
+        if tube is None or pins_of_base is None or not tube.pins or (group.all_unread and not unread_too):
             continue
         labels = [_label(pin, key, group.rows, tube, bench) for pin, key in tube.pins.items()]
         title = f"{group.tube} {group.type}, {tube.base}"
-        yield socket_chart(places, labels, name=f"{SOCKET}{number}", title=title)
+        yield socket_chart(pins_of_base, labels, name=f"{SOCKET}{number}", title=title)
 
 
 def _label(pin: Pin, key: str, rows: Sequence[Row], tube: Tube, bench: Bench) -> PinLabel:

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from ...record.quantities import Quantity
-from .places import Spot
+from .spots import Spot
 
 TOLERANCE = 0.2
 """± 20 % of the expected value. Common practice of the trade for parts and tubes of the period, no source."""

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from ...electrics.dc_stage import BIAS_SHARES, plate_resistance
 from ...electrics.loading import in_parallel, true_volts
 from .judging import HIGH, LOW, TOLERANCE
-from .places import Spot
 from .resistors import Resistor
 from .rows import Loading, MeterMayExplain, Row, Source
 from .runs import Readings
+from .spots import Spot
 from .stages import stages
 
 if TYPE_CHECKING:

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from ...circuit.place_words import B_MINUS, CHASSIS
 from .judging import single
-from .places import RAIL
 from .runs import Readings
+from .spots import RAIL
 
 if TYPE_CHECKING:
     from ...circuit.network import Network

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ...record.quantities import Quantity
 from ...record.sections.readings import is_published
 from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, UNDECIDED, Bounds, against, bounds, middle
-from .places import Spot, spots
+from .spots import Spot, spots
 
 if TYPE_CHECKING:
     from ...record.sections.readings import Run

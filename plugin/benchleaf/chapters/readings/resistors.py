@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 from ...circuit.in_place import InPlace, in_place
 from ...circuit.places import Place
 from .judging import single
-from .places import RAIL
 from .reference_point import reference
 from .runs import Readings
+from .spots import RAIL
 
 if TYPE_CHECKING:
     from ...circuit.network import Network

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from .places import Spot
+from .spots import Spot
 
 _WORTH_SAYING = 0.03
 _PAGE = {"json": False}

@@ -11,7 +11,7 @@ from ...electrics.loading import meter_ohms
 from ...record.quantities import Quantity
 from ...record.sections.readings import PUBLISHED_NAME, day_of, is_published
 from ...tubes import Tube
-from .places import Spot, spots
+from .spots import Spot, spots
 
 if TYPE_CHECKING:
     from ...circuit.circuit import Circuit

@@ -9,8 +9,8 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from .cases import Case, cases
 from .comparison import Compared
+from .evidence import Evidence, evidence_of
 from .judging import OUTSIDE
 from .patterns import holds
 
@@ -63,11 +63,11 @@ class Rule:
     source: str
     fault: str
 
-    def present(self, case: Case) -> float | None:
+    def present(self, evidence: Evidence) -> float | None:
         """The share of the pattern that is present, 0 to 1; None where the rule does not fit."""
-        if not all(holds(atom, case) for atom in self.must):
+        if not all(holds(atom, evidence) for atom in self.must):
             return None
-        told = [holds(atom, case) for atom in self.may]
+        told = [holds(atom, evidence) for atom in self.may]
         if False in told:
             return None
         return (len(self.must) + told.count(True)) / (len(self.must) + len(told))
@@ -96,23 +96,23 @@ def _rule(row: Mapping[str, str]) -> Rule:
     )
 
 
-def _resistor(kind: str) -> Callable[[Case], str | None]:
-    def named(case: Case) -> str | None:
-        part = case.resistor(kind)
+def _resistor(kind: str) -> Callable[[Evidence], str | None]:
+    def named(evidence: Evidence) -> str | None:
+        part = evidence.resistor(kind)
         return part.part if part else None
 
     return named
 
 
-_PARTS: Mapping[str, Callable[[Case], str | None]] = {
-    "": lambda case: None,
-    "coupling": lambda case: case.coupling.element.name if case.coupling else None,
-    "coupling from here": lambda case: case.coupling_onward.element.name if case.coupling_onward else None,
+_PARTS: Mapping[str, Callable[[Evidence], str | None]] = {
+    "": lambda evidence: None,
+    "coupling": lambda evidence: evidence.coupling.element.name if evidence.coupling else None,
+    "coupling from here": lambda evidence: evidence.coupling_onward.element.name if evidence.coupling_onward else None,
     **{f"{kind} resistor": _resistor(kind) for kind in ("plate", "screen", "cathode", "grid", "rail", "osc plate")},
-    "plate bypass": lambda case: case.bypass("plate"),
-    "screen bypass": lambda case: case.bypass("screen"),
-    "cathode bypass": lambda case: case.bypass("cathode"),
-    "rail capacitor": lambda case: case.bypass("rail"),
+    "plate bypass": lambda evidence: evidence.bypass("plate"),
+    "screen bypass": lambda evidence: evidence.bypass("screen"),
+    "cathode bypass": lambda evidence: evidence.bypass("cathode"),
+    "rail capacitor": lambda evidence: evidence.bypass("rail"),
 }
 
 
@@ -130,21 +130,23 @@ def suggestions(found: Sequence[Compared], bench: Bench) -> tuple[Suggestion, ..
 def _of_run(one: Compared, bench: Bench) -> list[Suggestion]:
     """The run's causes: every tube's likeliest before any tube's second, and the fullest pattern first."""
     ranked: list[tuple[int, float, int, Suggestion]] = []
-    for n, case in enumerate(cases(one, bench)):
-        fitting = [(share, rule) for rule in rules() if (share := rule.present(case)) is not None]
+    for n, evidence in enumerate(evidence_of(one, bench)):
+        fitting = [(share, rule) for rule in rules() if (share := rule.present(evidence)) is not None]
         fitting.sort(key=lambda pair: -pair[0])
-        ranked += [(place, -share, n, _told(rule, case, bench, share)) for place, (share, rule) in enumerate(fitting)]
+        ranked += [
+            (place, -share, n, _told(rule, evidence, bench, share)) for place, (share, rule) in enumerate(fitting)
+        ]
     ranked.sort(key=lambda entry: entry[:3])
     chosen = ranked[:MOST_CAUSES]
     return [suggestion for _, _, _, suggestion in sorted(chosen, key=lambda entry: (entry[2], entry[0]))]
 
 
-def _told(rule: Rule, case: Case, bench: Bench, share: float) -> Suggestion:
+def _told(rule: Rule, evidence: Evidence, bench: Bench, share: float) -> Suggestion:
     words = {"plate": bench.words.plate, "tube": bench.words.tube}
-    part = _PARTS[rule.part](case)
+    part = _PARTS[rule.part](evidence)
     words["part"] = part or rule.otherwise.format(**words)
     cause, then = rule.cause.format(**words), rule.next.format(**words)
-    return Suggestion(case.tube, cause, then, rule.source, case.run, rule.name, part, present=share)
+    return Suggestion(evidence.tube, cause, then, rule.source, evidence.run, rule.name, part, present=share)
 
 
 def _settled(suggestion: Suggestion, found: Compared, later: Iterable[tuple[Compared, Sequence[Suggestion]]]) -> bool:

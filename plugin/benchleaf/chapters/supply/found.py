@@ -11,7 +11,7 @@ from ...circuit.elements import ends_of
 from ...circuit.in_place import InPlace
 from ...circuit.places import Place, rail_order
 from ...tubes.rectifiers import RectifierFigures, rectifier_figures
-from ..parts.supply import latest_volts, rectifier_ac
+from ..parts.supply_peak import latest_volts, rectifier_ac
 from .dry import DRY_DROP_VOLTS, DryRectifier, dry_rectifier
 
 if TYPE_CHECKING:

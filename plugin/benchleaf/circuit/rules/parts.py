@@ -11,7 +11,7 @@ from ...record.kinds import BY_UNIT
 from ...record.problems import one_of, quoted
 from ...record.quantities import Quantity
 from ...record.sections.parts import UNPOLARISED_TYPES, Component, Part, PartSection
-from ...record.text import place_of
+from ...record.text import line_column_of
 
 if TYPE_CHECKING:
     from ...record.model import Record
@@ -28,7 +28,7 @@ def look_over(record: Record, slips: Slips) -> None:
     """Tell every contradiction in the record's parts."""
     for name, part in record.parts.items():
         for at, field, what, expected, remedy in _of_part(str(name), part):
-            slips.add(at if place_of(at) else name, f"parts.{name}.{field}", what, expected, remedy)
+            slips.add(at if line_column_of(at) else name, f"parts.{name}.{field}", what, expected, remedy)
 
 
 def _of_part(name: str, part: Part) -> Iterator[Found]:

@@ -9,7 +9,7 @@ from ...record.problems import quoted
 from ...record.quantities import Quantity
 from ...record.sections.readings import is_published
 from ...record.spreadsheet import Cell
-from ...record.text import place_of
+from ...record.text import line_column_of
 
 if TYPE_CHECKING:
     from ...record.model import Record
@@ -29,7 +29,7 @@ def look_over(record: Record, slips: Slips) -> None:
     expected = _expected(record)
     for name, run in record.readings.items():
         for at, where, what, wanted, remedy in _of_run(str(name), run, record, expected):
-            slips.add(at if place_of(at) else name, f"readings.{name}{where}", what, wanted, remedy)
+            slips.add(at if line_column_of(at) else name, f"readings.{name}{where}", what, wanted, remedy)
 
 
 def _of_run(name: str, run: Run, record: Record, expected: dict[tuple[str, str], float]) -> Iterator[Found]:

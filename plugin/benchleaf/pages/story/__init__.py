@@ -5,16 +5,16 @@ permalinks, pictures and placed pieces, which are ours.
 """
 
 from .marks import ImageUse, LinkUse
-from .rendering import Chunk, Heading, Html, Photo, Piece, Story, StoryPart, render_note, render_story
+from .rendering import Chunk, Heading, Html, Insertion, Photo, Story, StoryPart, render_note, render_story
 
 __all__ = [
     "Chunk",
     "Heading",
     "Html",
     "ImageUse",
+    "Insertion",
     "LinkUse",
     "Photo",
-    "Piece",
     "Story",
     "StoryPart",
     "render_note",

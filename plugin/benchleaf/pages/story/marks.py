@@ -71,11 +71,11 @@ class Manuscript:
     """One file of a story on its way through the library: what was marked in it, and what was found out about it."""
 
     file: str
-    pieces: Collection[str]
+    insertions: Collection[str]
     placed: set[str]
     text: str = ""
     spots: list[Spot] = field(default_factory=list)
-    piece_at: list[str] = field(default_factory=list)
+    placed_in_order: list[str] = field(default_factory=list)
     photos: list[ImageUse] = field(default_factory=list)
     images: list[ImageUse] = field(default_factory=list)
     links: list[LinkUse] = field(default_factory=list)
@@ -133,19 +133,19 @@ class Manuscript:
     def place(self, letter: str, number: int) -> bool:
         """Place the piece written here; False and a Problem where it cannot be."""
         spot = self.spots[number]
-        name = {_folded(name): name for name in self.pieces}.get(_folded(spot.name))
+        name = {_folded(name): name for name in self.insertions}.get(_folded(spot.name))
         here = (spot.line, spot.column, quoted(spot.written))
         if letter == "u":
-            near = did_you_mean(f"[[{spot.name}]]", [f"[[{known}]]" for known in self.pieces])
+            near = did_you_mean(f"[[{spot.name}]]", [f"[[{known}]]" for known in self.insertions])
             self.report(*here, "two brackets on each side of a piece's name", near)
         elif name is None:
-            known = one_of(sorted(self.pieces)) if self.pieces else "none, this page has nothing to place"
-            self.report(*here, f"the name of a piece: {known}", did_you_mean(spot.name, self.pieces))
+            known = one_of(sorted(self.insertions)) if self.insertions else "none, this page has nothing to place"
+            self.report(*here, f"the name of a piece: {known}", did_you_mean(spot.name, self.insertions))
         elif name in self.placed:
             self.report(*here, "each piece once", "it is placed further up; take one of the two out")
         else:
             self.placed.add(name)
-            self.piece_at.append(name)
+            self.placed_in_order.append(name)
             return True
         return False
 

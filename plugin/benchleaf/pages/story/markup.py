@@ -32,8 +32,8 @@ def reader(manuscript: Manuscript) -> Markdown:
     markdown.preprocessors.deregister("html_block")
     markdown.inlinePatterns.deregister("html")
     markdown.preprocessors.register(_OwnLine(markdown), "own line", 20)
-    markdown.parser.blockprocessors.register(_PieceBlock(markdown, manuscript), "piece", 105)
-    markdown.inlinePatterns.register(_PieceInline(manuscript), "piece", 175)
+    markdown.parser.blockprocessors.register(_InsertionBlock(markdown, manuscript), "piece", 105)
+    markdown.inlinePatterns.register(_InsertionInline(manuscript), "piece", 175)
     markdown.treeprocessors.register(_Settle(markdown, manuscript), "settle", -10)
     return markdown
 
@@ -60,7 +60,7 @@ class _OwnLine(Preprocessor):
         return spaced
 
 
-class _PieceBlock(BlockProcessor):
+class _InsertionBlock(BlockProcessor):
     """A piece on a line of its own. Goes before the library's own blocks, code included (which is indented by four)."""
 
     def __init__(self, markdown: Markdown, manuscript: Manuscript) -> None:
@@ -75,10 +75,10 @@ class _PieceBlock(BlockProcessor):
             if parent.tag != self.parser.md.doc_tag:
                 self.manuscript.misplace(int(number))
             elif self.manuscript.place(letter, int(number)):
-                ET.SubElement(parent, "p").text = mark("P", len(self.manuscript.piece_at) - 1)
+                ET.SubElement(parent, "p").text = mark("P", len(self.manuscript.placed_in_order) - 1)
 
 
-class _PieceInline(InlineProcessor):
+class _InsertionInline(InlineProcessor):
     """A piece in the middle of something, which is reported and leaves nothing behind."""
 
     def __init__(self, manuscript: Manuscript) -> None:

@@ -55,7 +55,7 @@ class Html:
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class Insertion:
     """The place of a computed piece, by the name the caller gave it."""
 
     name: str
@@ -72,7 +72,7 @@ class Photo:
     caption: str = ""
 
 
-Chunk = Html | Piece | Photo
+Chunk = Html | Insertion | Photo
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +100,7 @@ class Story:
 def render_story(
     parts: Sequence[StoryPart],
     *,
-    pieces: Collection[str],
+    insertions: Collection[str],
     permalink: bool,
     first_heading_level: int = 2,
     reserved: Collection[str] = (),
@@ -108,10 +108,10 @@ def render_story(
 ) -> Story:
     """Render a story, its files in order.
 
-    ``pieces`` are the names that ``[[name]]`` on a line of its own may place. ``reserved`` are ids taken on the page.
-    ``picture`` gives the HTML of a picture inside a line of text (trusted, put in as it is); pictures that stand alone
-    become ``Photo`` chunks. Headings are nested by their order: the outermost get ``first_heading_level`` and no level
-    is skipped. Never raises for what is written in ``parts``: what cannot be read is a Problem.
+    ``insertions`` are the names that ``[[name]]`` on a line of its own may place. ``reserved`` are ids taken on the
+    page. ``picture`` gives the HTML of a picture inside a line of text (trusted, put in as it is); pictures that stand
+    alone become ``Photo`` chunks. Headings are nested by their order: the outermost get ``first_heading_level`` and no
+    level is skipped. Never raises for what is written in ``parts``: what cannot be read is a Problem.
     """
     if not 1 <= first_heading_level <= 6:
         raise ValueError(f"a heading's level is 1 to 6, not {first_heading_level}")
@@ -121,7 +121,7 @@ def render_story(
     writing = _Writing(first_heading_level, permalink, picture or _plain_picture, set(reserved))
     placed: set[str] = set()
     for part in parts:
-        manuscript = Manuscript(part.file, pieces, placed, _clean(part.text))
+        manuscript = Manuscript(part.file, insertions, placed, _clean(part.text))
         writing.add(_sanitised(manuscript), manuscript)
     return writing.finished()
 
@@ -257,8 +257,8 @@ class _Writing:
         )
 
 
-def _stood(letter: str, number: int, manuscript: Manuscript) -> Piece | Photo:
+def _stood(letter: str, number: int, manuscript: Manuscript) -> Insertion | Photo:
     if letter == "P":
-        return Piece(manuscript.piece_at[number])
+        return Insertion(manuscript.placed_in_order[number])
     use = manuscript.photos[number]
     return Photo(use.src, use.alt, use.file, use.line, use.caption)

@@ -9,7 +9,7 @@ from typing import Annotated, Any
 from pydantic import Field, ValidationError
 from pydantic_core import PydanticCustomError
 
-from ..lines import PART_NAME, items
+from ..line_form import PART_NAME, items
 from ..problems import did_you_mean, one_of, quoted
 from ..section import Section, collected, form, refused
 from ..text import Text

@@ -7,7 +7,7 @@ from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
 from ..forms import Form, Mistake
-from ..lines import listed, read_line
+from ..line_form import listed, read_line
 from ..section import Section, collected, described, form, refused
 from ..text import Text
 from ..values import (

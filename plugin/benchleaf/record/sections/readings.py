@@ -8,11 +8,11 @@ from typing import Annotated, Any
 from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
-from ..lines import items
+from ..line_form import items
 from ..problems import quoted
 from ..quantities import Quantity
 from ..section import Section, collected, form, refused
-from ..text import NOWHERE, Text, place_of
+from ..text import NOWHERE, Text, line_column_of
 from ..unknown import joined_comma
 from ..values import TEXT_SCHEMA, Date, Name, Ratio, Reads, Resistance, Voltage, Words, as_text, read_as, schema_of
 
@@ -67,7 +67,7 @@ def _read_points(value: Any, read: Callable[[Any], Quantity | None] = read_readi
     if isinstance(value, dict):
         pairs = [(k if isinstance(k, Text) else Text(str(k)), v) for k, v in value.items()]
     elif isinstance(value, list | tuple):
-        pairs = [(Text(str(pin), place_of(v) or NOWHERE), v) for pin, v in enumerate(value, 1)]
+        pairs = [(Text(str(pin), line_column_of(v) or NOWHERE), v) for pin, v in enumerate(value, 1)]
     else:
         pairs = list(_pairs(as_text(value), errors, read))
     readings: dict[str, Reading] = {}

@@ -2,7 +2,7 @@
 
 from typing import Annotated, Any
 
-from ..lines import listed
+from ..line_form import listed
 from ..section import described, refused
 from ..text import Text
 from ..values import TEXT_SCHEMA, Reads, as_text

@@ -20,7 +20,7 @@ WORSE_HERTZ = 60.0
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class LineSource:
     """The line the set is computed on: volts (RMS, or DC) and hertz, 0 for direct current."""
 
     volts: float
@@ -30,7 +30,7 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Load:
+class SetLoad:
     """The set as a load: ohms while it plays and with cold heaters, from ``heaters``, ``nameplate`` or nothing.
 
     ``heater_ohms`` and ``series_ohms`` are the string's heaters, hot, and its dropper, where both are known;
@@ -53,15 +53,15 @@ class Load:
         return low, high
 
 
-def line_of(mains: Mains) -> Line | None:
+def line_of(mains: Mains) -> LineSource | None:
     """The nominal line; None where none is written, or the set does not run from it."""
     if mains.volts is None or not mains.from_line:
         return None
     hertz = 0.0 if mains.direct else mains.hertz or WORSE_HERTZ
-    return Line(mains.volts.nominal, hertz, mains.volts.low, mains.volts.high)
+    return LineSource(mains.volts.nominal, hertz, mains.volts.low, mains.volts.high)
 
 
-def load_of(record: Record, line: Line, heaters: HeatersFindings | None) -> Load:
+def load_of(record: Record, line: LineSource, heaters: HeatersFindings | None) -> SetLoad:
     """The set as a load: from the running heater string and the watts of the nameplate, whichever is written.
 
     Idle, the heaters are cold: their resistance is divided by the largest published ratio of hot to cold
@@ -73,13 +73,13 @@ def load_of(record: Record, line: Line, heaters: HeatersFindings | None) -> Load
     whole = line.volts**2 / watts if watts else None
     hot = string or whole
     if hot is None:
-        return Load()
+        return SetLoad()
     ohms = min(o for o in (string, whole) if o is not None)
     idle = hot / COLD_INRUSH_RATIO[1]
     if running is None or string is None or not running.current_amps:
-        return Load(ohms, idle, "nameplate")
+        return SetLoad(ohms, idle, "nameplate")
     series = (running.dropper_volts or 0.0) / running.current_amps
-    return Load(
+    return SetLoad(
         ohms=ohms,
         idle_ohms=idle,
         source="heaters",
@@ -89,7 +89,7 @@ def load_of(record: Record, line: Line, heaters: HeatersFindings | None) -> Load
     )
 
 
-def _string(line: Line, heaters: HeatersFindings | None) -> RunningLine | None:
+def _string(line: LineSource, heaters: HeatersFindings | None) -> RunningLine | None:
     """The running heater string at the written line voltage nearest to the nominal one."""
     if heaters is None or heaters.arrangement != "series":
         return None
@@ -113,7 +113,7 @@ def _nameplate(record: Record, kind: str) -> float | None:
     return None
 
 
-def running_amps(record: Record, line: Line, load: Load) -> tuple[float, str] | None:
+def running_amps(record: Record, line: LineSource, load: SetLoad) -> tuple[float, str] | None:
     """The current the set draws, with where it is from; None where nothing says it.
 
     Measured at power-up (the last step within 15 % of the nominal line) outranks the plate, and that the heater string

@@ -39,7 +39,7 @@ def supply_volts(circuit: Circuit) -> float | None:
     return line.nominal if line and own else None
 
 
-def listed(line: LineVolts | None, measured: float | None) -> list[tuple[float, str]]:
+def line_voltages(line: LineVolts | None, measured: float | None) -> list[tuple[float, str]]:
     """Low, nominal and high line and the measured one, lowest first; a voltage is listed once, with all it is."""
     found = [(line.low, "low"), (line.nominal, "nominal"), (line.high, "high")] if line else []
     if measured is not None:

@@ -12,10 +12,10 @@ from ...circuit.in_place import in_place
 from ...circuit.places import Place
 from .comparison import Compared
 from .judging import POSITIVE_GRID
-from .places import RAIL
 from .resistors import Resistor, resistors, voltages
 from .rows import Row
 from .runs import Readings
+from .spots import RAIL
 
 if TYPE_CHECKING:
     from ...circuit.network import Coupling, Network
@@ -37,7 +37,7 @@ NEAR_NOMINAL = 0.2
 
 
 @dataclass(frozen=True)
-class Case:
+class Evidence:
     """One tube, or one rail (``rail``), with what the parts list has around it and what the rest of the set shows.
 
     ``b_plus_volts`` is the highest direct voltage that the run reads on a supply rail, ``b_plus_verdict`` the verdict
@@ -170,7 +170,7 @@ class Case:
         return expected >= DRIVEN_VOLTS and abs(volts) < 0.1 * expected
 
 
-def cases(found: Compared, bench: Bench) -> Iterator[Case]:
+def evidence_of(found: Compared, bench: Bench) -> Iterator[Evidence]:
     """Every tube that a run has readings of, in the record's order, then every rail."""
     record = bench.record
     run = found.run
@@ -181,12 +181,12 @@ def cases(found: Compared, bench: Bench) -> Iterator[Case]:
     tight = frozenset(e.name for e in network.elements if in_place(e.listed, run.date).insulates(TIGHT_OHMS))
     volts, loads = voltages(run, network), _meter_loads(run)
 
-    def case(name: str, role: str, rows: tuple[Row, ...], *, rail: bool) -> Case:
+    def seen(name: str, role: str, rows: tuple[Row, ...], *, rail: bool) -> Evidence:
         others = [
             row for row in found.rows if row.spot.kind == "cathode" and row.tube != name and row.measured_qualifier
         ]
         states = [row.normalised_verdict or row.verdict for row in others if not _rectifies(row, bench)]
-        return Case(
+        return Evidence(
             run=run.name,
             tube=name,
             role=role,
@@ -209,11 +209,11 @@ def cases(found: Compared, bench: Bench) -> Iterator[Case]:
         rows = tuple(row for row in found.rows if row.tube == position)
         tube = bench.tubes.get(position)
         if any(row.measured_qualifier for row in rows):
-            yield case(position, (tube.role or "") if tube else "", rows, rail=False)
+            yield seen(position, (tube.role or "") if tube else "", rows, rail=False)
     for name in dict.fromkeys(row.tube for row in found.rows if row.spot.kind == RAIL and row.tube not in positions):
         rows = tuple(row for row in found.rows if row.tube == name)
         if any(row.measured_qualifier for row in rows):
-            yield case(name, "", rows, rail=True)
+            yield seen(name, "", rows, rail=True)
 
 
 def _rectifies(row: Row, bench: Bench) -> bool:

@@ -53,7 +53,7 @@ def listed(text: Text) -> list[Text]:
 
 def read_line(text: Text, form: Form) -> tuple[Table | Listing, list[Mistake]]:
     """The mapping a line stands for (a list where its values can begin another), and its mistakes."""
-    line = _Line(text, form)
+    line = _LineText(text, form)
     body, remark = text, None
     if form.remark and (semicolon := re.search(r";(?:\s|$)", text)):
         body, remark = text.cut(0, semicolon.start()), text.cut(semicolon.end())
@@ -96,22 +96,22 @@ def _asks(written: str, kind: str) -> bool:
     return True
 
 
-class _Line:
+class _LineText:
     """One line while it is read: the table it fills, and the group that is open in it.
 
     ``outer`` is the line that a group belongs to.
     """
 
-    def __init__(self, text: Text, form: Form, outer: _Line | None = None) -> None:
+    def __init__(self, text: Text, form: Form, outer: _LineText | None = None) -> None:
         self.text = text
         self.form = form
         self.outer = outer
         self.tables = Listing(text.place)
         self.tables.append(Table(text.place, text))
         self.mistakes: list[Mistake] = outer.mistakes if outer else []
-        self.group: _Line | None = None
-        self.closed: _Line | None = None
-        self.opened: list[tuple[Text, _Line]] = []
+        self.group: _LineText | None = None
+        self.closed: _LineText | None = None
+        self.opened: list[tuple[Text, _LineText]] = []
         self.taken = 0
         self.stretch = self.begun = 0
 
@@ -252,7 +252,7 @@ class _Line:
         if key in table:
             found, remedy = f"{quoted(head)} a second time", f"put all of it behind the first {quoted(key)}"
             self.mistakes.append(Mistake(head, found, f"{quoted(key)} once in a line", remedy))
-        self.group = _Line(value or head, self.form.groups[key], self)
+        self.group = _LineText(value or head, self.form.groups[key], self)
         left = self.group.take(value) if value else None
         table[Text(key, head.place)] = self.group.result()
         self.opened.append((head, self.group))
@@ -290,7 +290,7 @@ class _Line:
             return found
         implied = self.form.groups.get(self.form.implied)
         if implied and self.form.implied not in self.tables[-1]:
-            inner = _Line(item, implied)
+            inner = _LineText(item, implied)
             if inner._meaning(item, words, index) is not None:
                 return "implied", self.form.implied, 1
         return None
