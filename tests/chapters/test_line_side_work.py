@@ -383,7 +383,7 @@ def test_every_worst_state_has_a_way_that_can_be_drawn(part: str, power: str, sw
     after = f"    plug: two-pin\n    switch: {switch.replace('B- lead', lead)}\n{capacitors}    touchable: {part}\n"
     found = examined(after=after, power=power)
     assert found.path is not None
-    assert len(makers.figures("line_side", "", found)) == 2
+    assert set(makers.figures("line_side", "", found)) == {"line-side-after", "line-side-after-lying", "line-side-path"}
 
 
 # What stands between ---------------------------------------------------------------------------------------------
