@@ -42,10 +42,10 @@ def test_ranks_are_distinct_and_run_from_danger_to_in_order() -> None:
     assert severities == sorted(severities, reverse=True)
 
 
-def test_every_verdict_but_the_plain_one_has_a_word_and_a_mark() -> None:
-    assert {v for v in Verdict if not (v.word and v.mark)} == {Verdict.PLAIN}
-    marks = [v.mark for v in Verdict if v not in (Verdict.PLAIN, Verdict.DANGER)]
-    assert len(set(marks)) == len(marks)
+def test_every_verdict_but_the_plain_one_has_a_word_and_a_sign() -> None:
+    assert {v for v in Verdict if not (v.word and v.sign)} == {Verdict.PLAIN}
+    signs = [v.sign for v in Verdict if v not in (Verdict.PLAIN, Verdict.DANGER)]
+    assert len(set(signs)) == len(signs)
 
 
 def test_severities_and_their_headings() -> None:

@@ -11,7 +11,7 @@ from ..record.set_files import MISSING, Refusal, read
 from .status import CLEAN, FAILED, PROBLEMS, USAGE
 
 if TYPE_CHECKING:
-    from ..electrics.markings import Reading
+    from ..electrics.markings import MarkedValue
 
 
 def add_commands(commands: Any) -> None:
@@ -139,7 +139,7 @@ def _marking(given: argparse.Namespace) -> int:
     return CLEAN
 
 
-def _reading(reading: Reading) -> str:
+def _reading(reading: MarkedValue) -> str:
     from ..record.units import say
 
     said = [say(reading.value, reading.unit)]
@@ -158,7 +158,7 @@ def _worn(text: str) -> list[str]:
     from pydantic_core import PydanticCustomError
 
     from ..circuit.pieces import seen
-    from ..electrics.marks_of import bands_of, body_end_dot_of, digits_of, mica_dots_of, rkm_of
+    from ..electrics.markings_of import bands_of, body_end_dot_of, digits_of, mica_dots_of, rkm_of
     from ..record.sections.parts import read_components
 
     try:

@@ -72,7 +72,7 @@ def _judged(judged: Judged, setting: Setting) -> Markup:
 
 
 def verdict_html(words: Markup, verdict: Verdict) -> Markup:
-    """Words under the mark of a verdict."""
+    """Words under the sign of a verdict."""
     return Markup('<span class="bl-verdict bl-{}">{}</span>').format(verdict.css, words)
 
 

@@ -21,7 +21,7 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """Words that carry a verdict, and what follows them outside of its mark."""
+    """Words that carry a verdict, and what follows them, outside of its sign."""
 
     verdict: Verdict
     words: Phrase

@@ -69,7 +69,7 @@ class Diagram:
 
 
 def diagrams(before: Described | None, after: Described | None) -> dict[str, Diagram]:
-    """The drawings of both states by ``before`` and ``after``; one alone has no marks."""
+    """The drawings of both states by ``before`` and ``after``; in one alone nothing changed."""
     found = {}
     if before is not None:
         found["before"] = _diagram(before, after, "removed")
@@ -84,24 +84,24 @@ def clipped(text: str) -> str:
     return flat if len(flat) <= MOST_LETTERS else f"{flat[: MOST_LETTERS - 1].rstrip()}…"
 
 
-def _diagram(here: Described, other: Described | None, mark: State) -> Diagram:
-    """One state's drawing; what the ``other`` state has not carries ``mark``."""
+def _diagram(here: Described, other: Described | None, fate: State) -> Diagram:
+    """One state's drawing; what the ``other`` state has not carries ``fate``."""
     mine, theirs = here.wiring, other.wiring if other else None
     fuse, other_fuse = _fuses(here), _fuses(other)
     switch, other_switch = _switches(here), _switches(other)
     plug = here.plug or "plug not stated"
     earth_new = theirs is not None and mine.earthed and not theirs.earthed
-    first, second = (here, other) if mark == "removed" else (other, here)
+    first, second = (here, other) if fate == "removed" else (other, here)
 
     def rows(of_mine: Barrier, of_theirs: Barrier | None) -> tuple[Row | None, ...]:
-        return _in_slots(of_mine, of_theirs, mark)
+        return _in_slots(of_mine, of_theirs, fate)
 
     return Diagram(
-        plug=Drawn("plug", _plug_lines(plug), mark if other and other.plug != here.plug else "kept"),
-        hot_fuse=_marked("fuse", fuse.get("hot lead"), other_fuse.get("hot lead"), other, mark),
-        return_fuse=_marked("fuse", fuse.get("return lead"), other_fuse.get("return lead"), other, mark),
-        hot_switch=_marked("switch", switch.get("hot lead"), other_switch.get("hot lead"), other, mark),
-        return_switch=_marked("switch", switch.get("return lead"), other_switch.get("return lead"), other, mark),
+        plug=Drawn("plug", _plug_lines(plug), fate if other and other.plug != here.plug else "kept"),
+        hot_fuse=_marked("fuse", fuse.get("hot lead"), other_fuse.get("hot lead"), other, fate),
+        return_fuse=_marked("fuse", fuse.get("return lead"), other_fuse.get("return lead"), other, fate),
+        hot_switch=_marked("switch", switch.get("hot lead"), other_switch.get("hot lead"), other, fate),
+        return_switch=_marked("switch", switch.get("return lead"), other_switch.get("return lead"), other, fate),
         across=rows(mine.across, theirs.across if theirs else None),
         b_minus=() if mine.double_wound else rows(mine.b_minus, theirs.b_minus if theirs else None),
         wired=not mine.double_wound and is_wired(mine.b_minus),
@@ -110,10 +110,10 @@ def _diagram(here: Described, other: Described | None, mark: State) -> Diagram:
         double_wound=mine.double_wound,
         autotransformer=here.supply == "autotransformer",
         earthed=mine.earthed,
-        earth_state=mark if earth_new else "kept",
+        earth_state=fate if earth_new else "kept",
         earth_by_plug=here.plug == "three-pin with earth",
         chassis_touchable=any(part.name == CHASSIS and part.listed for part in mine.parts),
-        parts=_parts(here, other, _names(first, second), mark),
+        parts=_parts(here, other, _names(first, second), fate),
     )
 
 
@@ -142,11 +142,11 @@ def _switches(described: Described | None) -> dict[str, tuple[str, ...]]:
 
 
 def _marked(
-    kind: str, labels: tuple[str, ...] | None, theirs: tuple[str, ...] | None, other: Described | None, mark: State
+    kind: str, labels: tuple[str, ...] | None, theirs: tuple[str, ...] | None, other: Described | None, fate: State
 ) -> Drawn | None:
     if labels is None:
         return None
-    return Drawn(kind, labels, "kept" if other is None or labels == theirs else mark)
+    return Drawn(kind, labels, "kept" if other is None or labels == theirs else fate)
 
 
 def _rows(barrier: Barrier) -> list[Row]:
@@ -163,14 +163,14 @@ def _drawn(component: ComputedComponent) -> Drawn:
     return Drawn(component.kind, tuple(clipped(line) for line in labels))
 
 
-def _in_slots(mine: Barrier, theirs: Barrier | None, mark: State) -> tuple[Row | None, ...]:
+def _in_slots(mine: Barrier, theirs: Barrier | None, fate: State) -> tuple[Row | None, ...]:
     """The chains of one state in the slots of both: chains of one kind share a slot, resistors stand first."""
     rows, other = _rows(mine), _rows(theirs or ())
     slots: list[Row | None] = []
     for kind in ("wire", "resistor", "inductor", "capacitor"):
         own = [row for row in rows if row[0].kind == kind]
         width = max(len(own), sum(1 for row in other if row[0].kind == kind))
-        fates: list[Row | None] = [_with_state(row, "kept" if theirs is None or row in other else mark) for row in own]
+        fates: list[Row | None] = [_with_state(row, "kept" if theirs is None or row in other else fate) for row in own]
         slots += [*fates, *[None] * (width - len(own))]
     return tuple(slots[:MOST_SLOTS])
 
@@ -185,7 +185,7 @@ def _names(first: Described | None, second: Described | None) -> list[str]:
     return list(dict.fromkeys(part.name for part in both if part.name != CHASSIS))[:MOST_SLOTS]
 
 
-def _parts(here: Described, other: Described | None, names: Sequence[str], mark: State) -> tuple[TouchPart | None, ...]:
+def _parts(here: Described, other: Described | None, names: Sequence[str], fate: State) -> tuple[TouchPart | None, ...]:
     mine = {part.name: part for part in here.wiring.parts}
     theirs = {part.name: part for part in other.wiring.parts} if other else {}
     found: list[TouchPart | None] = []
@@ -195,6 +195,6 @@ def _parts(here: Described, other: Described | None, names: Sequence[str], mark:
             found.append(None)
             continue
         compared = theirs[name].barrier if name in theirs else None
-        rows = _in_slots(part.barrier, compared, mark)
+        rows = _in_slots(part.barrier, compared, fate)
         found.append(TouchPart(name, tuple(row for row in rows if row is not None)))
     return tuple(found)

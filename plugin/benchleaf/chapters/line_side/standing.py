@@ -67,8 +67,8 @@ def _cord(sheet: Sketch, diagram: Diagram) -> None:
 def _plug(sheet: Sketch, diagram: Diagram) -> None:
     """The plug with its blades to the left; dashed and struck through, or heavy, where it was changed."""
     plug = diagram.plug
-    marks = () if plug.state == "kept" else (plug.state,)
-    sheet.text((PLUG_X / 2, 1.15), *plug.labels, *marks, side="above")
+    changed = () if plug.state == "kept" else (plug.state,)
+    sheet.text((PLUG_X / 2, 1.15), *plug.labels, *changed, side="above")
     if plug.state == "kept":
         sheet.plug((0.0, 0.0), polarised="polarised" in plug.labels, earthed=diagram.earth_by_plug)
         return
@@ -154,10 +154,10 @@ def _chain(sheet: Sketch, row: Row, x: float, top: float, bottom: float, label: 
         labels = drawn.labels if len(row) < 3 else drawn.labels[:1]
         if drawn.kind == "wire":
             sheet.wire(*ends, state=drawn.state)
-            marks = () if drawn.state == "kept" else (drawn.state,)
+            changed = () if drawn.state == "kept" else (drawn.state,)
             if drawn.state == "removed":
                 sheet.strike((x, (ends[0][1] + ends[1][1]) / 2))
-            sheet.text((x, (ends[0][1] + ends[1][1]) / 2), *labels, *marks, side=label, gap=0.5)
+            sheet.text((x, (ends[0][1] + ends[1][1]) / 2), *labels, *changed, side=label, gap=0.5)
         else:
             sheet.part(_SYMBOLS[drawn.kind], *ends, *labels, state=drawn.state, side=label)
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from ...circuit.pieces import Band
     from ...report.dialect import Words
     from .coupling import OnGrid
-    from .findings import PartFindings, Read
+    from .findings import PartFindings, ReadMarking
     from .held import Heat, Held
 
 ESR_LIMIT = Source(Standing.READ, ESR_SOURCE)
@@ -263,7 +263,7 @@ def on_the_grid(grid: OnGrid) -> Judged:
     return Judged(Verdict.FAULT, ("shifts the bias",)) if grid.shifts_bias else Judged(Verdict.GOOD, ("little",))
 
 
-def marking(read: Read) -> Judged | None:
+def marking(read: ReadMarking) -> Judged | None:
     """A marking that is no known code, or that does not agree with the value written."""
     if read.agrees is False:
         return Judged(Verdict.WATCH, ("not the value written",))

@@ -4,7 +4,7 @@ Text is written by strangers. It is read by a small Markdown (``markup``), sanit
 permalinks, pictures and placed pieces, which are ours.
 """
 
-from .marks import ImageUse, LinkUse
+from .placeholders import ImageUse, LinkUse
 from .rendering import Chunk, Heading, Html, Insertion, Photo, Story, StoryPart, render_note, render_story
 
 __all__ = [

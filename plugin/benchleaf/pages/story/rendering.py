@@ -13,8 +13,8 @@ from ...record.problems import Problem
 from ...record.slips import Slips
 from .addresses import LEFT_BEHIND, SCHEMES
 from .bounds import LARGEST_STORY, WORK_LIMIT, heaviest_line
-from .marks import FIELD, ImageUse, LinkUse, Manuscript
 from .markup import note_reader, reader
+from .placeholders import FIELD, ImageUse, LinkUse, Manuscript
 from .text import heading_id, opening_sentence, plain
 
 _INLINE_TAGS = {"a", "code", "em", "strong", "br"}
@@ -144,7 +144,7 @@ def render_note(text: str) -> str:
 
 
 def _clean(text: str) -> str:
-    """Text without what no page may hold: control characters, lone surrogates, our own marks."""
+    """Text without what no page may hold: control characters, lone surrogates, our own placeholders."""
     text = text.replace("\r\n", "\n").replace("\r", "\n").removeprefix("\ufeff")
     return _CONTROLS.sub("", text).encode("utf-8", "replace").decode("utf-8")
 
@@ -174,14 +174,14 @@ def _too_long(parts: Sequence[StoryPart]) -> tuple[Problem, ...]:
 
 
 def _sanitised(manuscript: Manuscript) -> str:
-    """HTML of one file with marks where ours goes; empty, with a Problem, where the text is a tangle."""
+    """HTML of one file with placeholders where ours goes; empty, with a Problem, where the text is a tangle."""
     work, line = heaviest_line(manuscript.text)
     tangle = ("markup too tangled to read", "ordinary paragraphs, lists and tables", "look for brackets left open")
     if work > WORK_LIMIT:
         manuscript.report(line, 1, *tangle)
         return ""
     try:
-        made = reader(manuscript).convert(manuscript.marked())
+        made = reader(manuscript).convert(manuscript.with_placeholders())
     except RecursionError:
         manuscript.report(line, 1, *tangle)
         return ""
