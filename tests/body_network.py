@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchleaf.electrics.network import Capacitor, Element, Resistor
+from benchleaf.electrics.nodal_analysis import Capacitor, Element, Resistor
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ import tempfile
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from benchleaf.electrics.network import Capacitor, Element, Inductor, Resistor, VoltageSource, Wire
+from benchleaf.electrics.nodal_analysis import Capacitor, Element, Inductor, Resistor, VoltageSource, Wire
 
 _DIGITS = [".control", "set numdgt=15", ".endc"]
 

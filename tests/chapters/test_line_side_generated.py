@@ -12,9 +12,9 @@ import pytest
 
 import ngspice
 from benchleaf.chapters.line_side.barriers import Barrier, ComputedComponent
-from benchleaf.chapters.line_side.faults import faults_of
+from benchleaf.chapters.line_side.single_faults import faults_of
 from benchleaf.chapters.line_side.topology import CHASSIS, EARTH, PLUG_WAYS, Part, Wiring, network
-from benchleaf.electrics.network import (
+from benchleaf.electrics.nodal_analysis import (
     Capacitor,
     Element,
     Inductor,

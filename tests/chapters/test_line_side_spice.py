@@ -10,10 +10,10 @@ import pytest
 
 import makers
 import ngspice
-from benchleaf.chapters.line_side.faults import faults_of
 from benchleaf.chapters.line_side.findings import LineSideFindings, StateFindings
+from benchleaf.chapters.line_side.single_faults import faults_of
 from benchleaf.chapters.line_side.topology import network
-from benchleaf.electrics.network import Capacitor, Element, Resistor, VoltageSource, Wire
+from benchleaf.electrics.nodal_analysis import Capacitor, Element, Resistor, VoltageSource, Wire
 from body_network import body_network
 
 AMERICAN_SET = """

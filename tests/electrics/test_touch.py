@@ -17,7 +17,7 @@ from benchleaf.electrics.limits import (
     over_limit,
     trip,
 )
-from benchleaf.electrics.network import Capacitor, Element, NetworkError, Resistor, VoltageSource, Wire, solve
+from benchleaf.electrics.nodal_analysis import Capacitor, Element, NetworkError, Resistor, VoltageSource, Wire, solve
 from benchleaf.electrics.touch import (
     Touch,
     meter_volts,

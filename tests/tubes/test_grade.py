@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from benchleaf.tubes import Tube, Typical, all_types, find, from_memory, grade
-from benchleaf.tubes.model import Source
 from benchleaf.tubes.sisters import sisters
+from benchleaf.tubes.tube import Source
 
 MEMORY = (Source("memory", "from memory", "memory"),)
 

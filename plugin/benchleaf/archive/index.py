@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
-from ..record.states import STATES
+from ..record.progress import STATES
 from ..report.dialect import DIALECTS
 
 if TYPE_CHECKING:

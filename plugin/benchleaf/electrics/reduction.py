@@ -11,7 +11,7 @@ import cmath
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from benchleaf.electrics.elements import Element, NetworkError, VoltageSource, Wire, admittance_of, ends
+from benchleaf.electrics.network_elements import Element, NetworkError, VoltageSource, Wire, admittance_of, ends
 from benchleaf.electrics.nodes import Joined, Potentials
 
 __all__ = ["Elimination", "Reduced", "cluster_voltages", "eliminate", "injections", "reduce_network"]

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from benchleaf.electrics.network import Element, NetworkError, Solution, Thevenin, solve
+from benchleaf.electrics.nodal_analysis import Element, NetworkError, Solution, Thevenin, solve
 
 __all__ = [
     "BODY_OHMS",

@@ -9,6 +9,7 @@ from pydantic import Field, PrivateAttr, model_validator
 
 from .lost import Lost, lost_of
 from .problems import quoted
+from .progress import STATES
 from .quantities import Quantity
 from .section import Section, described, form, refused
 from .sections.alignment import Alignment
@@ -24,7 +25,6 @@ from .sections.power_up import PowerUp, Reforming
 from .sections.readings import Run
 from .sections.results import Result
 from .sections.wires import Wire
-from .states import STATES
 from .text import NOWHERE, Text
 from .values import TEXT_SCHEMA, Date, Frequency, Name, Reads, Voltage, Words, as_text, choice, quantity, read_as
 

@@ -9,7 +9,7 @@ from benchleaf.tubes.designation import KNOWN_EXCEPTIONS, HeaterRule, disagreeme
 from benchleaf.tubes.electrodes import Electrode, ElectrodeQuestion, by_pin, electrode, electrodes, say_electrode
 from benchleaf.tubes.lamps import lamp, lamps
 from benchleaf.tubes.lookup import all_types, find, nearest
-from benchleaf.tubes.model import (
+from benchleaf.tubes.tube import (
     TOP_CAP,
     DirectCurrentLimit,
     Heater,

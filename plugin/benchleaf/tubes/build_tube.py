@@ -8,7 +8,8 @@ from typing import Literal, cast
 
 from benchleaf.tubes.bases import PIN_COUNT, base_name
 from benchleaf.tubes.designation import rated_in_current
-from benchleaf.tubes.model import (
+from benchleaf.tubes.tables import Row, role_rows, rows_of, sources, sources_of, type_rows
+from benchleaf.tubes.tube import (
     TOP_CAP,
     AskedAs,
     DirectCurrentLimit,
@@ -23,7 +24,6 @@ from benchleaf.tubes.model import (
     Tube,
     Typical,
 )
-from benchleaf.tubes.tables import Row, role_rows, rows_of, sources, sources_of, type_rows
 
 RECORD = Source("record", "the record itself", "record")
 _IN_SI = {"_w": 1.0, "_v": 1.0, "_ma": 1e-3, "_ohms": 1.0, "_siemens": 1.0, "mu": 1.0}

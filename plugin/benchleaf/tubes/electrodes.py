@@ -14,8 +14,8 @@ from functools import cache
 from typing import Literal
 
 from benchleaf.tubes.build_tube import parts_of
-from benchleaf.tubes.model import TOP_CAP, Pin, Tube
 from benchleaf.tubes.tables import Row, read_table, role_rows
+from benchleaf.tubes.tube import TOP_CAP, Pin, Tube
 
 Dialect = Literal["us", "british"]
 

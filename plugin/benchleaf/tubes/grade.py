@@ -15,7 +15,9 @@ from typing import Literal
 
 from benchleaf.tubes.build_tube import tube_of
 from benchleaf.tubes.designation import KNOWN_EXCEPTIONS, HeaterRule, heater_rule, numbered_base
-from benchleaf.tubes.model import (
+from benchleaf.tubes.rectifiers import rectifier_figures
+from benchleaf.tubes.sisters import same_heat, sisters
+from benchleaf.tubes.tube import (
     DirectCurrentLimit,
     Maxima,
     PinRow,
@@ -26,8 +28,6 @@ from benchleaf.tubes.model import (
     from_memory,
     titles,
 )
-from benchleaf.tubes.rectifiers import rectifier_figures
-from benchleaf.tubes.sisters import same_heat, sisters
 
 Grade = Literal["read", "cross-checked", "from memory"]
 GRADES: tuple[Grade, ...] = ("read", "cross-checked", "from memory")

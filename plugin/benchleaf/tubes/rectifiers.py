@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from benchleaf.tubes.model import Rated, Source, Tube
 from benchleaf.tubes.tables import Row, rows_of, sources_of
+from benchleaf.tubes.tube import Rated, Source, Tube
 
 __all__ = ["Drop", "RectifierFigures", "rectifier_figures"]
 

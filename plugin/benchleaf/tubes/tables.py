@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 
-from benchleaf.tubes.model import Source
+from benchleaf.tubes.tube import Source
 
 Row = Mapping[str, str]
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from ...electrics.impedance import capacitive_reactance
 from ...electrics.limits import TouchLimit
-from ...electrics.network import Capacitor, Element, Resistor, VoltageSource
+from ...electrics.nodal_analysis import Capacitor, Element, Resistor, VoltageSource
 from ...electrics.touch import Touch, touch_current
 from ...record.model import Band
 from ...record.text import Text

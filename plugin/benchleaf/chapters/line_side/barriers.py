@@ -9,7 +9,7 @@ from typing import Literal
 from ...circuit.in_place import InPlace
 from ...circuit.line_side import SideComponent
 from ...circuit.pieces import Band
-from ...electrics.network import Capacitor, Element, Inductor, Resistor, Wire
+from ...electrics.nodal_analysis import Capacitor, Element, Inductor, Resistor, Wire
 from ...record.sections.line_side import WIRE_WORDS
 
 MOST_COMPONENTS = 12

@@ -7,8 +7,8 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
-from ...electrics.elements import ends
-from ...electrics.network import Element, NetworkError, Wire, solve
+from ...electrics.network_elements import ends
+from ...electrics.nodal_analysis import Element, NetworkError, Wire, solve
 from ...electrics.touch import meter_volts, service_check_volts, touch_current
 from ...record.sections.line_side import LineSideMeasurement
 from .barriers import spread

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from ...electrics.elements import ends
-from ...electrics.network import Element, Solution, VoltageSource, solve
+from ...electrics.network_elements import ends
+from ...electrics.nodal_analysis import Element, Solution, VoltageSource, solve
 from .barriers import spread
 from .described import Described
 from .line_and_load import SetLoad

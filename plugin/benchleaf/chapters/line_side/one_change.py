@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from itertools import islice, product
 
 from ...electrics.limits import TouchLimit, over_limit
-from ...electrics.network import VoltageSource
+from ...electrics.nodal_analysis import VoltageSource
 from ...electrics.touch import Touch
 from ...report.dialect import Words
 from .alterations import open_changes
 from .barriers import components_of
 from .described import Described
-from .faults import NONE
+from .single_faults import NONE
 from .states import Solved, faults_by_name, networks_of, worst_touch
 from .topology import EARTH, HOT, PLUG_WAYS, Wiring
 from .wording import fault_words, milliamps

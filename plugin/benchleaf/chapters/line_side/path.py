@@ -6,11 +6,11 @@ import heapq
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from ...electrics.elements import admittance_of, ends
-from ...electrics.network import Element, VoltageSource
+from ...electrics.network_elements import admittance_of, ends
+from ...electrics.nodal_analysis import Element, VoltageSource
 from ...report.dialect import Words
 from .barriers import Barrier, ComputedComponent
-from .faults import faults_of
+from .single_faults import faults_of
 from .states import Solved, TouchState
 from .topology import B_MINUS, CHASSIS, EARTH, HOT, HOT_LEAD, IN_SET, NEUTRAL, RETURN_LEAD, Broken, Wiring, network
 from .wording import fault_words, part_words

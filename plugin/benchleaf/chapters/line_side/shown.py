@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from .faults import NONE
+from .single_faults import NONE
 from .states import BetweenState, TouchState, worst
 
 _SAME_AMPS, _SAME_SHARE = 1e-6, 1e-3

@@ -11,8 +11,8 @@ from ..bench import Bench
 from .b_minus import Network, network_facts
 from .described import Described, describe
 from .earth import FITTED, earth_of
-from .faults import NONE
 from .line_and_load import LineSource, SetLoad
+from .single_faults import NONE
 from .states import BetweenState, Solved, TouchState, states_of, without_fault, worst
 from .topology import network
 

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from ...electrics.limits import RESIDUAL_CURRENT_DEVICES, TouchLimit, over_limit, trip
-from ...electrics.network import Element, NetworkError, Solution, solve
+from ...electrics.nodal_analysis import Element, NetworkError, Solution, solve
 from ...electrics.touch import Touch, touch_between
 from .barriers import is_wired
-from .faults import NONE, Fault, faults_of
+from .single_faults import NONE, Fault, faults_of
 from .topology import EARTH, PLUG_WAYS, Part, Wiring, network
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from ...electrics.network import Element, NetworkError
+from ...electrics.nodal_analysis import Element, NetworkError
 from ...electrics.touch import service_check_volts
 from ...record.sections.line_side import LineSideState
 from ...record.units import say

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from ...electrics.network import Element, Resistor, VoltageSource, Wire
+from ...electrics.nodal_analysis import Element, Resistor, VoltageSource, Wire
 from .barriers import Barrier, elements, is_wired
 
 HOT, NEUTRAL, EARTH = "hot", "neutral", "earth"

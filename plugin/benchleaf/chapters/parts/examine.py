@@ -14,12 +14,12 @@ from ...circuit.work import DONE_STATES, NEW_PART_FITTED, OPEN_STATES
 from ...report.anchors import part_anchor
 from . import judging
 from .buffer import buffer
-from .coupling import on_grid
 from .effects import effect
 from .findings import PartFindings, PartsFindings, Progress
 from .held import heat, held
 from .old_and_new_markings import read_markings, worn_markings
-from .reforming import reformed
+from .on_grid import on_grid
+from .reform_or_replace import reformed
 from .substitutes import substitute
 from .supply_peak import SupplyPeak, sees_supply, supply_peak
 

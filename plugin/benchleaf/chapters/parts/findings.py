@@ -13,9 +13,9 @@ from ...electrics.markings import MarkedValue
 from ...electrics.pairs import Made
 from ...electrics.reforming import Outlook
 from . import judging
-from .coupling import OnGrid
 from .effects import Effect
 from .held import Heat, Held
+from .on_grid import OnGrid
 from .supply_peak import SupplyPeak
 
 _PAGE = {"json": False}

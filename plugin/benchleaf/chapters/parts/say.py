@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ...report.sentence import Phrase, Sentence
 from ...report.verdict import Verdict
-from . import consequences, marking_tables, tables
+from . import consequences, marking_tables, part_tables
 from .figures import log_name
 from .method import method
 from .standing_out import standouts
@@ -43,9 +43,9 @@ def said(findings: PartsFindings, bench: Bench) -> Said:
     """The chapter's page in the dialect of the site."""
     return Said(
         conclusion=_conclusion(findings.progress),
-        found=tables.found_and_fitted(findings, bench),
-        measured=tables.measured(findings),
-        leaking=tables.leaking(findings),
+        found=part_tables.found_and_fitted(findings, bench),
+        measured=part_tables.measured(findings),
+        leaking=part_tables.leaking(findings),
         new_values=consequences.new_values(findings),
         heating=consequences.heating(findings),
         reforming=consequences.reform_or_replace(findings),

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from ...circuit.pieces import Seen
     from ...report.dialect import Words
     from ..bench import Bench
-    from .coupling import OnGrid
     from .findings import PartFindings, PartsFindings
+    from .on_grid import OnGrid
 
 _MANY = 4
 

@@ -14,9 +14,9 @@ from .buffer import NEEDED_VOLTS
 if TYPE_CHECKING:
     from ...circuit.pieces import Band
     from ...report.dialect import Words
-    from .coupling import OnGrid
     from .findings import PartFindings, ReadMarking
     from .held import Heat, Held
+    from .on_grid import OnGrid
 
 ESR_LIMIT = Source(Standing.READ, ESR_SOURCE)
 

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 
 from .judging import single
 from .meters import uncertainty
+from .read_stages import stages
 from .resistors import Resistor, Through, into, resistors, voltages
 from .runs import Readings
 from .spots import RAIL
-from .stages import stages
 
 if TYPE_CHECKING:
     from uncertainties import UFloat

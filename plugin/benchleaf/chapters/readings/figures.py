@@ -12,7 +12,7 @@ from .rows import Row
 
 if TYPE_CHECKING:
     from ...drawing import Figure
-    from ...drawing.sockets import PinLabel
+    from ...drawing.socket_chart import PinLabel
     from ...tubes import Pin, Tube
     from ..bench import Bench
     from .findings import Group, ReadingsFindings
@@ -32,7 +32,7 @@ def draw(findings: ReadingsFindings, bench: Bench) -> tuple[Figure, ...]:
 
 
 def _charts(groups: Sequence[Group], bench: Bench, *, unread_too: bool) -> Iterator[Figure]:
-    from ...drawing.sockets import socket_chart
+    from ...drawing.socket_chart import socket_chart
     from ...tubes.sockets import socket
     from .examine import SOCKET
 
@@ -47,7 +47,7 @@ def _charts(groups: Sequence[Group], bench: Bench, *, unread_too: bool) -> Itera
 
 
 def _label(pin: Pin, key: str, rows: Sequence[Row], tube: Tube, bench: Bench) -> PinLabel:
-    from ...drawing.sockets import PinLabel
+    from ...drawing.socket_chart import PinLabel
     from ...tubes import say_electrode
 
     word = say_electrode(key, tube.role, bench.dialect, direct=tube.heater.direct)

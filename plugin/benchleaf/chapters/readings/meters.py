@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 from ...electrics.dc_stage import BIAS_SHARES, plate_resistance
 from ...electrics.loading import in_parallel, true_volts
 from .judging import HIGH, LOW, TOLERANCE
+from .read_stages import stages
 from .resistors import Resistor
 from .rows import Loading, MeterMayExplain, Row, Source
 from .runs import Readings
 from .spots import Spot
-from .stages import stages
 
 if TYPE_CHECKING:
     from ...circuit.network import Network

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 from ...circuit.places import Place
 from ...circuit.stages import Stage, maxima_of
 from ...tubes import grade
+from .read_stages import stages
 from .resistors import Resistor, Through, into, resistors, through, voltages
 from .runs import Readings
-from .stages import stages
 
 if TYPE_CHECKING:
     from ...circuit.network import Network

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 from ...electrics.dc_stage import BIAS_SHARES, DcStage, calibrated, extremes
 from .comparison import Compared
+from .read_stages import stages
 from .resistors import Resistor, voltages
 from .runs import Readings
-from .stages import stages
 
 if TYPE_CHECKING:
     from ...circuit.network import Network

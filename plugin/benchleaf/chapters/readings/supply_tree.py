@@ -10,10 +10,10 @@ from ...circuit.places import Place
 from .comparison import Compared
 from .judging import OUTSIDE
 from .operating import AGREE, Operating
+from .read_stages import stages
 from .resistors import Resistor, Through, resistors, voltages
 from .rows import Row
 from .spots import RAIL
-from .stages import stages
 
 if TYPE_CHECKING:
     from ...circuit.network import Network

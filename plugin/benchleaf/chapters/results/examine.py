@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from ...record.comparison import decibels, ratio
+from ...record.decibels import decibels, ratio
 from ...record.sections.results import Result
 from ...report.typed import typed
 from ..bench import Bench

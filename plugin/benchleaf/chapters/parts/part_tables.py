@@ -14,8 +14,8 @@ from . import verdicts
 if TYPE_CHECKING:
     from ...circuit.pieces import Seen
     from ..bench import Bench
-    from .coupling import OnGrid
     from .findings import PartFindings, PartsFindings
+    from .on_grid import OnGrid
 
 _GROUPS = {
     "line side": "Line side",

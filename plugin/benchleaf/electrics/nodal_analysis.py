@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from benchleaf.electrics.elements import (
+from benchleaf.electrics.network_elements import (
     Capacitor,
     Element,
     Inductor,

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import ngspice
-from benchleaf.electrics.network import (
+from benchleaf.electrics.nodal_analysis import (
     Capacitor,
     Element,
     Inductor,

@@ -13,7 +13,7 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from benchleaf.drawing.figure import Figure
-from benchleaf.tubes.model import TOP_CAP
+from benchleaf.tubes.tube import TOP_CAP
 
 if TYPE_CHECKING:
     from benchleaf.tubes.sockets import PinPosition, Socket

@@ -15,7 +15,7 @@ from .addresses import LEFT_BEHIND, SCHEMES
 from .bounds import LARGEST_STORY, WORK_LIMIT, heaviest_line
 from .markup import note_reader, reader
 from .placeholders import FIELD, ImageUse, LinkUse, Manuscript
-from .text import heading_id, opening_sentence, plain
+from .plain_text import heading_id, opening_sentence, plain
 
 _INLINE_TAGS = {"a", "code", "em", "strong", "br"}
 _STORY_TAGS = _INLINE_TAGS | {
