@@ -6,9 +6,9 @@ import pytest
 
 from benchleaf.tubes import Tube, Typical, all_types, find, from_memory, grade
 from benchleaf.tubes.sisters import sisters
-from benchleaf.tubes.tube import Source
+from benchleaf.tubes.tube import TableSource
 
-MEMORY = (Source("memory", "from memory", "memory"),)
+MEMORY = (TableSource("memory", "from memory", "memory"),)
 
 
 def tube(type_: str) -> Tube:

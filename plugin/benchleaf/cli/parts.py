@@ -80,7 +80,7 @@ def _start_from(given: argparse.Namespace) -> int:
 
 def _order(given: argparse.Namespace) -> int:
     from ..archive.order_list import as_csv, as_json, as_text
-    from ..archive.orders import Wanted, order, wanted
+    from ..archive.orders import WantedPart, order, wanted
     from ..archive.stock import InDrawer, read_stock
     from ..build.failure import sentence, told
     from ..build.one_set import examined_record
@@ -101,7 +101,7 @@ def _order(given: argparse.Namespace) -> int:
     if not 0 <= given.spare <= 1000:
         _say(f"--spare {given.spare:g}: a share from 0 to 1000 per cent was expected")
         return USAGE
-    waiting: list[Wanted] = []
+    waiting: list[WantedPart] = []
     for file, data, folder in records(given.paths):
         if isinstance(data, Refusal):
             _say(f"{file}: no record here" if data is MISSING else data.problem(file))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .diagram import Diagram, Drawn, Row, TouchPart, clipped
+from .diagram import Diagram, DrawnSymbol, SymbolRow, TouchPart, clipped
 from .drawing_grid import (
     ACROSS_Y,
     BLADE_Y,
@@ -87,7 +87,9 @@ def _box(sheet: Sketch, low: Point, high: Point, state: State) -> None:
     sheet.wire((left, bottom), (right, bottom), (right, top), (left, top), (left, bottom), state=state)
 
 
-def _lead(sheet: Sketch, start: list[Point], conductor: str, drawn: tuple[Drawn | None, Drawn | None]) -> None:
+def _lead(
+    sheet: Sketch, start: list[Point], conductor: str, drawn: tuple[DrawnSymbol | None, DrawnSymbol | None]
+) -> None:
     """A lead from the plug down to the set: one line, broken by its fuse and its switch."""
     path = list(start)
     x = start[-1][0]
@@ -119,7 +121,7 @@ def _load(sheet: Sketch, diagram: Diagram) -> None:
     sheet.part("inductor", (left, winding), (right, winding), "double-wound", "transformer", side="below")
 
 
-def _across(sheet: Sketch, drawn: Drawn) -> None:
+def _across(sheet: Sketch, drawn: DrawnSymbol) -> None:
     if drawn.kind in _SYMBOLS:
         sheet.junction((RETURN_X, ACROSS_Y))
         sheet.junction((HOT_X, ACROSS_Y))
@@ -144,7 +146,7 @@ def _b_minus(sheet: Sketch, diagram: Diagram) -> float:
     return max([*places, RETURN_X])
 
 
-def _chain(sheet: Sketch, row: Row, x: float, top: float, bottom: float, label: Side = "right") -> None:
+def _chain(sheet: Sketch, row: SymbolRow, x: float, top: float, bottom: float, label: Side = "right") -> None:
     """Components in series, one under the other."""
     if top > bottom:
         sheet.junction((x, top))
@@ -165,7 +167,7 @@ def _chain(sheet: Sketch, row: Row, x: float, top: float, bottom: float, label: 
 def _line_to_chassis(sheet: Sketch, diagram: Diagram) -> float:
     """Capacitors from either lead to the chassis, of several on one lead the first; how far right they stand."""
     reach = RETURN_X
-    sides: tuple[tuple[tuple[Row | None, ...], float, str, Side], ...] = (
+    sides: tuple[tuple[tuple[SymbolRow | None, ...], float, str, Side], ...] = (
         (diagram.return_to_chassis, RETURN_X, "return", "left"),
         (diagram.hot_to_chassis, HOT_X, "hot", "right"),
     )

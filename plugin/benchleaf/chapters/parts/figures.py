@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from .judging import bar_name
 
 if TYPE_CHECKING:
-    from ...circuit.pieces import Band
+    from ...circuit.pieces import Tolerance
     from ...drawing import Figure
     from ..bench import Bench
     from .findings import PartsFindings
@@ -36,7 +36,7 @@ def _bars(findings: PartsFindings) -> Iterator[Figure]:
             yield Figure(bar_name(row.anchor, which), words, words, deviation_bar(drift, tolerance), 120, 12)
 
 
-def _either_way(band: Band | None) -> float | None:
+def _either_way(band: Tolerance | None) -> float | None:
     return round(band.high, 9) if band and abs(band.high + band.low) < 1e-9 and band.high > 0 else None
 
 

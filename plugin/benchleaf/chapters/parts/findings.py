@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from ...circuit.in_place import InPlace, When, in_place
 from ...circuit.listed import Listed
-from ...circuit.pieces import Band, Piece, Seen
+from ...circuit.pieces import Piece, Seen, Tolerance
 from ...circuit.work import NEW_PART_FITTED, OLD_PART_FITTED, OPEN_STATES
 from ...electrics.markings import MarkedValue
 from ...electrics.pairs import Made
@@ -93,10 +93,10 @@ class PartFindings:
     kind: str = ""
     change_of_value: float | None = None
     was_drift: float | None = None
-    was_tolerance: Band | None = None
+    was_tolerance: Tolerance | None = None
     was_in_tolerance: bool | None = None
     now_drift: float | None = None
-    now_tolerance: Band | None = None
+    now_tolerance: Tolerance | None = None
     now_in_tolerance: bool | None = None
     was_leakage_ohms: float | None = None
     was_leakage_bound: str | None = None
@@ -127,7 +127,7 @@ class PartFindings:
     group: str = field(default="", metadata=_PAGE)
     anchor: str = field(default="", metadata=_PAGE)
     listed: Listed | None = field(default=None, metadata=_PAGE)
-    assumed_tolerance: Band | None = field(default=None, metadata=_PAGE)
+    assumed_tolerance: Tolerance | None = field(default=None, metadata=_PAGE)
     was_in_assumed: bool | None = field(default=None, metadata=_PAGE)
     substitute: Made | None = field(default=None, metadata=_PAGE)
     buffer: Buffer | None = field(default=None, metadata=_PAGE)

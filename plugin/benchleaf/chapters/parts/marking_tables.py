@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ...circuit.pieces import Band
+from ...circuit.pieces import Tolerance
 from ...report.amount import Amount
 from ...report.sentence import Drawing, Link, Phrase, aside
-from ...report.table import Cell, Column, Group, Row, Table, cell
+from ...report.table import Cell, Column, Row, RowGroup, Table, cell
 from . import verdicts
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ def read(findings: PartsFindings) -> Table | None:
     rows = tuple(_read(marking) for marking in findings.markings[0])
     columns = (Column("Part"), Column("Marked"), Column("Can be read as"))
     caption = "What is marked on parts, and every way it can be read"
-    return Table("Markings read", caption, columns, (Group(rows),)) if rows else None
+    return Table("Markings read", caption, columns, (RowGroup(rows),)) if rows else None
 
 
 def _read(marking: ReadMarking) -> Row:
@@ -35,7 +35,7 @@ def _read(marking: ReadMarking) -> Row:
 def _reading(reading: MarkedValue) -> Phrase:
     limits = ""
     if reading.low is not None and reading.high is not None:
-        limits = f" {verdicts.band_words(Band(reading.low, reading.high))}"
+        limits = f" {verdicts.band_words(Tolerance(reading.low, reading.high))}"
     volts: Phrase = (" ", Amount(reading.volts, "V")) if reading.volts else ()
     how = f"{reading.how}; {reading.caution}" if reading.caution else reading.how
     return Amount(reading.value, reading.unit), limits, *volts, " ", aside(how)
@@ -46,7 +46,7 @@ def worn(findings: PartsFindings) -> Table | None:
     rows = tuple(_worn(marking, number) for number, marking in enumerate(findings.markings[1], 1))
     columns = (Column("Value"), Column("For"), Column("Printed"), Column("Colours"))
     caption = "Print and colours of the values that are new or still to do"
-    return Table("Marks of the new parts", caption, columns, (Group(rows),)) if rows else None
+    return Table("Marks of the new parts", caption, columns, (RowGroup(rows),)) if rows else None
 
 
 def _worn(marking: WornMarking, number: int) -> Row:

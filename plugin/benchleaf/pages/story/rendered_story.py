@@ -62,7 +62,7 @@ class Insertion:
 
 
 @dataclass(frozen=True, slots=True)
-class Photo:
+class StoryPhoto:
     """A picture that stands by itself. ``src`` is relative to the set's folder and stays in it."""
 
     src: str
@@ -72,7 +72,7 @@ class Photo:
     caption: str = ""
 
 
-Chunk = Html | Insertion | Photo
+Chunk = Html | Insertion | StoryPhoto
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,8 +110,8 @@ def render_story(
 
     ``insertions`` are the names that ``[[name]]`` on a line of its own may place. ``reserved`` are ids taken on the
     page. ``picture`` gives the HTML of a picture inside a line of text (trusted, put in as it is); pictures that stand
-    alone become ``Photo`` chunks. Headings are nested by their order: the outermost get ``first_heading_level`` and no
-    level is skipped. Never raises for what is written in ``parts``: what cannot be read is a Problem.
+    alone become ``StoryPhoto`` chunks. Headings are nested by their order: the outermost get ``first_heading_level``
+    and no level is skipped. Never raises for what is written in ``parts``: what cannot be read is a Problem.
     """
     if not 1 <= first_heading_level <= 6:
         raise ValueError(f"a heading's level is 1 to 6, not {first_heading_level}")
@@ -257,8 +257,8 @@ class _Writing:
         )
 
 
-def _stood(letter: str, number: int, manuscript: Manuscript) -> Insertion | Photo:
+def _stood(letter: str, number: int, manuscript: Manuscript) -> Insertion | StoryPhoto:
     if letter == "P":
         return Insertion(manuscript.placed_in_order[number])
     use = manuscript.photos[number]
-    return Photo(use.src, use.alt, use.file, use.line, use.caption)
+    return StoryPhoto(use.src, use.alt, use.file, use.line, use.caption)
