@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 import makers
 from benchleaf.chapters.readings.findings import ReadingsFindings
-from benchleaf.chapters.readings.rows import Row
+from benchleaf.chapters.readings.rows import ReadingRow
 from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import FAULT, NOTE, as_json
 from benchleaf.report.sentence import Sentence
@@ -31,7 +31,7 @@ def findings_of(body: str, head: str = HEAD, **more: object) -> ReadingsFindings
     return makers.found("readings", makers.bench(head + body, **more))
 
 
-def row_at(found: ReadingsFindings, tube: str, electrode: str = "rail", run: str = "") -> Row:
+def row_at(found: ReadingsFindings, tube: str, electrode: str = "rail", run: str = "") -> ReadingRow:
     rows = [r for r in found.rows if (r.tube, r.electrode) == (tube, electrode) and (not run or r.run == run)]
     assert len(rows) == 1, rows
     return rows[0]

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 import makers
 from benchleaf.chapters.readings.findings import ReadingsFindings
-from benchleaf.chapters.readings.rows import Row
+from benchleaf.chapters.readings.rows import ReadingRow
 from benchleaf.electrics.loading import in_parallel, meter_ohms, true_volts
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\nline: 220 V\npower: series string\nchassis: line-connected\n"
@@ -27,7 +27,7 @@ def examined(sheet: str, found: str, parts: str = LOAD, head: str = HEAD) -> Rea
     return makers.found("readings", record)
 
 
-def row_at(found: ReadingsFindings, tube: str, electrode: str = "plate") -> Row:
+def row_at(found: ReadingsFindings, tube: str, electrode: str = "plate") -> ReadingRow:
     (row,) = [r for r in found.rows if (r.tube, r.electrode) == (tube, electrode)]
     return row
 

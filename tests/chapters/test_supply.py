@@ -156,13 +156,13 @@ def test_a_vibrator_set_has_a_square_wave() -> None:
 
 def test_a_mercury_vapour_rectifier_drops_the_same_at_every_current() -> None:
     """83: 15 V, nearly constant (General Electric ET-T464, Feb 1947); Child's law through the same point is another."""
-    from benchleaf.electrics.rectifier import Filter, Rectifier, Supply, Tap
+    from benchleaf.electrics.rectifier import Filter, FilterTap, Rectifier, Supply
     from benchleaf.electrics.steady_state import solve
 
     nominal = known(REGENT, TRANSFORMER | {"V6": "83"}).nominal
     assert nominal is not None
     loads = [rail.load_amps for rail in nominal.rails]
-    taps = (Tap(16e-6, load_amps=loads[0]), Tap(16e-6, load_amps=loads[1], series_ohms=1000.0))
+    taps = (FilterTap(16e-6, load_amps=loads[0]), FilterTap(16e-6, load_amps=loads[1], series_ohms=1000.0))
     peak = 340 * math.sqrt(2)
     by_hand = solve(Supply("full-wave", peak, 60.0, WINDING_OHMS, Rectifier(None, 15.0)), Filter(taps))
     assert nominal.rails[0].volts == pytest.approx(by_hand.mean_volts[0], abs=0.01)

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from benchleaf.tubes import Tube, Typical, all_types, find, from_memory, grade
-from benchleaf.tubes.model import Source
 from benchleaf.tubes.sisters import sisters
+from benchleaf.tubes.tube import TableSource
 
-MEMORY = (Source("memory", "from memory", "memory"),)
+MEMORY = (TableSource("memory", "from memory", "memory"),)
 
 
 def tube(type_: str) -> Tube:

@@ -9,8 +9,8 @@ import pytest
 
 import benchleaf.tubes as tubes
 from benchleaf.tubes.build_tube import parts_of
-from benchleaf.tubes.model import TOP_CAP
 from benchleaf.tubes.tables import read_table, role_rows
+from benchleaf.tubes.tube import TOP_CAP
 
 PACKAGE = Path(tubes.__file__).parent
 COLUMNS = {

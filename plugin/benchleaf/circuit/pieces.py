@@ -15,7 +15,7 @@ _AS_A_VALUE = {"open": "open", "short": "shorted"}
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class Tolerance:
     """How far a value may be off, as ratios of the nominal value: ±20 % is -0.2 and 0.2."""
 
     low: float
@@ -43,7 +43,7 @@ class Seen:
     volts: float | None = None
     volts_mark: str = ""
     watts: float | None = None
-    tolerance: Band | None = None
+    tolerance: Tolerance | None = None
     type: str = ""
     safety_class: str = ""
     condition: str = ""
@@ -91,7 +91,7 @@ class Seen:
             return None
         return self.measured / nominal - 1
 
-    def within(self, band: Band | None, nominal: float | None) -> bool | None:
+    def within(self, band: Tolerance | None, nominal: float | None) -> bool | None:
         """Whether the measured value lies in the band; None where that cannot be told."""
         if band is None:
             return None
@@ -133,7 +133,7 @@ class Piece:
         return self.now or self.was or self.sheet
 
     @property
-    def nominal(self) -> tuple[float | None, Band | None]:
+    def nominal(self) -> tuple[float | None, Tolerance | None]:
         """The value the old component should have and its tolerance: its own marking, or else the sheet's."""
         for seen in (self.was, self.sheet):
             if seen and seen.value is not None:
@@ -182,15 +182,15 @@ def _range(quantity: Quantity | None) -> tuple[float, float] | None:
     return quantity.low, quantity.high
 
 
-def tolerance(component: Component) -> Band | None:
+def tolerance(component: Component) -> Tolerance | None:
     """The tolerance as written, beside the value (``20 %``) or in it (``470 kohm ±20 %``)."""
     written, value = component.tolerance, component.value
     if written and written.si is not None:
-        return Band(-abs(written.si), abs(written.si))
+        return Tolerance(-abs(written.si), abs(written.si))
     if written and written.low is not None and written.high is not None:
-        return Band(written.low, written.high)
+        return Tolerance(written.low, written.high)
     if value and value.qualifier == "tolerance" and value.si and value.low is not None and value.high is not None:
-        return Band(value.low / value.si - 1, value.high / value.si - 1)
+        return Tolerance(value.low / value.si - 1, value.high / value.si - 1)
     return None
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from .sentence import Part, Phrase, Sentence, sources_in
+from .sentence import Phrase, PhrasePart, Sentence, sources_in
 from .source import Source
 from .table import Cell, Table
 from .verdict import Verdict
@@ -110,7 +110,7 @@ def remaining(sentences: tuple[Sentence, ...]) -> tuple[Sentence, ...]:
     return tuple(s for s in sentences if s.verdict in still)
 
 
-def words_in(words: tuple[Part, ...]) -> int:
+def words_in(words: tuple[PhrasePart, ...]) -> int:
     """How many words a phrase has, as a reader counts them."""
     from .sentence import text_of
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from .amount import Amount, Origin
-from .sentence import Part, Phrase, sources_in, text_of
+from .sentence import Phrase, PhrasePart, sources_in, text_of
 from .source import Source
 
 LEFT, NUMBER, DECIMAL = "left", "number", "decimal"
@@ -39,7 +39,7 @@ class Cell:
         return "; ".join(said for line in self.lines if (said := text_of(line)))
 
 
-def cell(*words: Part, origin: Origin | None = None) -> Cell:
+def cell(*words: PhrasePart, origin: Origin | None = None) -> Cell:
     """A cell of one line."""
     return Cell((words,) if words else (), origin)
 
@@ -55,7 +55,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class RowGroup:
     """Rows under a heading of their own; without one they stand straight below the table's head."""
 
     rows: tuple[Row, ...]
@@ -72,7 +72,7 @@ class Table:
     label: str
     caption: str
     columns: tuple[Column, ...]
-    groups: tuple[Group, ...] = field(default=())
+    groups: tuple[RowGroup, ...] = field(default=())
 
     def rows(self) -> Iterator[Row]:
         """All rows, in order."""

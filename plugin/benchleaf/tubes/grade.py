@@ -15,19 +15,19 @@ from typing import Literal
 
 from benchleaf.tubes.build_tube import tube_of
 from benchleaf.tubes.designation import KNOWN_EXCEPTIONS, HeaterRule, heater_rule, numbered_base
-from benchleaf.tubes.model import (
+from benchleaf.tubes.rectifiers import rectifier_figures
+from benchleaf.tubes.sisters import same_heat, sisters
+from benchleaf.tubes.tube import (
     DirectCurrentLimit,
     Maxima,
     PinRow,
     Rated,
-    Source,
+    TableSource,
     Tube,
     Typical,
     from_memory,
     titles,
 )
-from benchleaf.tubes.rectifiers import rectifier_figures
-from benchleaf.tubes.sisters import same_heat, sisters
 
 Grade = Literal["read", "cross-checked", "from memory"]
 GRADES: tuple[Grade, ...] = ("read", "cross-checked", "from memory")
@@ -37,7 +37,7 @@ MU_TOLERANCE = 0.15
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class ValueGrade:
     """The grade of one value, and in words what bears it out where it was only remembered."""
 
     grade: Grade
@@ -49,35 +49,35 @@ class Standing:
         return f"cross-checked: {', '.join(self.borne_out_by)}" if self.borne_out_by else ""
 
 
-READ, REMEMBERED = Standing("read"), Standing("from memory")
+READ, REMEMBERED = ValueGrade("read"), ValueGrade("from memory")
 
 
-def said(sources: Iterable[Source], standing: Standing) -> str:
+def said(sources: Iterable[TableSource], standing: ValueGrade) -> str:
     """The sources of a value in one line, with what bears it out where it was only remembered."""
     return "; ".join(part for part in (titles(sources), standing.words) if part)
 
 
-def _graded(sources: tuple[Source, ...], checks: Iterator[str]) -> Standing:
+def _graded(sources: tuple[TableSource, ...], checks: Iterator[str]) -> ValueGrade:
     if not from_memory(sources):
         return READ
     found = tuple(dict.fromkeys(checks))
-    return Standing("cross-checked", found) if found else REMEMBERED
+    return ValueGrade("cross-checked", found) if found else REMEMBERED
 
 
-def plain(sources: tuple[Source, ...]) -> Standing:
+def plain(sources: tuple[TableSource, ...]) -> ValueGrade:
     """The standing of a value that nothing but its sources speaks for."""
     return _graded(sources, iter(()))
 
 
 @cache
-def heater_volts(type_: str) -> Standing:
+def heater_volts(type_: str) -> ValueGrade:
     """The standing of the heater volts of a type of the table. Raises KeyError for a type that is not in it."""
     tube = tube_of(type_)
     return _graded(tube.heater.sources, _heater_checks(tube, "volts"))
 
 
 @cache
-def heater_amps(type_: str) -> Standing:
+def heater_amps(type_: str) -> ValueGrade:
     """The standing of the heater current of a type of the table. Raises KeyError for a type that is not in it."""
     tube = tube_of(type_)
     return _graded(tube.heater.sources, _heater_checks(tube, "amps"))
@@ -113,7 +113,7 @@ def _by_designation(name: str, rule: HeaterRule) -> str:
     return f"{name} by its designation is {rule.words}"
 
 
-def _read_sisters(tube: Tube, sources: Callable[[Tube], tuple[Source, ...]]) -> Iterator[Tube]:
+def _read_sisters(tube: Tube, sources: Callable[[Tube], tuple[TableSource, ...]]) -> Iterator[Tube]:
     for name in sisters(tube.type):
         sister = tube_of(name)
         found = sources(sister)
@@ -122,7 +122,7 @@ def _read_sisters(tube: Tube, sources: Callable[[Tube], tuple[Source, ...]]) -> 
 
 
 @cache
-def base(type_: str) -> Standing:
+def base(type_: str) -> ValueGrade:
     """The standing of the base of a type of the table. Raises KeyError for a type that is not in it."""
     tube = tube_of(type_)
     names = (type_, *(other.name for other in tube.equivalents if other.relation == "equivalent"))
@@ -135,7 +135,7 @@ def heater_is_borne_out(type_: str) -> bool:
     return heater_volts(type_).grade == heater_amps(type_).grade == "cross-checked"
 
 
-def pin(tube: Tube, row: PinRow) -> Standing:
+def pin(tube: Tube, row: PinRow) -> ValueGrade:
     """The standing of one pin: a sister has the same electrodes on the same pins."""
 
     def checks() -> Iterator[str]:
@@ -147,15 +147,15 @@ def pin(tube: Tube, row: PinRow) -> Standing:
     return _graded(row.sources, checks())
 
 
-def pins(tube: Tube) -> Standing:
+def pins(tube: Tube) -> ValueGrade:
     """The standing of a tube's pins together: no better than the weakest of them."""
     standings = [pin(tube, row) for row in tube.pin_rows]
     worst = max((GRADES.index(s.grade) for s in standings), default=GRADES.index("from memory"))
     named = dict.fromkeys(words for s in standings for words in s.borne_out_by)
-    return Standing(GRADES[worst], tuple(named) if GRADES[worst] == "cross-checked" else ())
+    return ValueGrade(GRADES[worst], tuple(named) if GRADES[worst] == "cross-checked" else ())
 
 
-def rated(tube: Tube, section: str, name: str, value: Rated) -> Standing:
+def rated(tube: Tube, section: str, name: str, value: Rated) -> ValueGrade:
     """The standing of a rated value of a section; `name` is its field of `Maxima`."""
 
     def checks() -> Iterator[str]:
@@ -167,7 +167,7 @@ def rated(tube: Tube, section: str, name: str, value: Rated) -> Standing:
     return _graded(value.sources, checks())
 
 
-def direct_current(tube: Tube, section: str, limit: DirectCurrentLimit) -> Standing:
+def direct_current(tube: Tube, section: str, limit: DirectCurrentLimit) -> ValueGrade:
     """The standing of a rectifier's most direct current."""
 
     def checks() -> Iterator[str]:
@@ -188,7 +188,7 @@ def _sister_maxima(tube: Tube, section: str) -> Iterator[tuple[str, Maxima]]:
                 yield name, maxima
 
 
-def rectifier(tube: Tube, name: Literal["peak_amps", "inverse_volts", "reservoir_farads"], limit: Rated) -> Standing:
+def rectifier(tube: Tube, name: Literal["peak_amps", "inverse_volts", "reservoir_farads"], limit: Rated) -> ValueGrade:
     """The standing of a rectifier's limit; `name` is its field of `RectifierFigures`."""
 
     def checks() -> Iterator[str]:
@@ -201,7 +201,7 @@ def rectifier(tube: Tube, name: Literal["peak_amps", "inverse_volts", "reservoir
     return _graded(limit.sources, checks())
 
 
-def point(tube: Tube, typical: Typical) -> Standing:
+def point(tube: Tube, typical: Typical) -> ValueGrade:
     """The standing of an operating point: a sister's point that was read, or a triode's figures that fit each other."""
 
     def checks() -> Iterator[str]:

@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from functools import cache
 
-from benchleaf.tubes.tables import Row, type_rows
+from benchleaf.tubes.tables import CsvRow, type_rows
 
 __all__ = ["same_heat", "sisters"]
 
@@ -35,7 +35,7 @@ def same_heat(watts: float, other: float) -> bool:
 
 @cache
 def _sisters() -> dict[str, tuple[str, ...]]:
-    groups: dict[tuple[str, ...], list[Row]] = {}
+    groups: dict[tuple[str, ...], list[CsvRow]] = {}
     for row in type_rows().values():
         name = _AMERICAN.fullmatch(row["type"]) or _EUROPEAN.fullmatch(row["type"])
         family = next((n for n, letters in enumerate(_FAMILIES) if name and name[1] in letters), None)
@@ -50,5 +50,5 @@ def _sisters() -> dict[str, tuple[str, ...]]:
     }
 
 
-def _watts(row: Row) -> float:
+def _watts(row: CsvRow) -> float:
     return float(row["heater_volts"]) * float(row["heater_amps"])

@@ -9,8 +9,8 @@ from ...electrics.preferred import nearest, next_above
 from ...record.units import say
 from ...report.dialect import Words
 from .barriers import WIRED, Barrier, ComputedComponent, components_of, is_wired
-from .described import Described
-from .topology import CHASSIS, Part, Wiring
+from .described import DescribedState
+from .topology import CHASSIS, ReachablePart, Wiring
 from .wording import part_words
 
 Alter = Callable[[Wiring], Wiring]
@@ -21,7 +21,7 @@ USUAL_OHMS, USUAL_FARADS, AERIAL_FARADS = 1e6, 3.3e-9, 470e-12
 """Common practice, no source: what is put between B- and chassis, and before an aerial socket."""
 
 
-def open_changes(described: Described, words: Words) -> Iterator[tuple[str, Alter]]:
+def open_changes(described: DescribedState, words: Words) -> Iterator[tuple[str, Alter]]:
     """Every change this wiring leaves open: what it is, and the wiring altered so."""
     wiring = described.wiring
     yield from _switching(wiring, words)
@@ -114,11 +114,11 @@ def _sockets(wiring: Wiring, words: Words) -> Iterator[tuple[str, Alter]]:
         yield f"Two capacitors Y2 of about twice the value in series before {named}", _with_parts(twins)
 
 
-def _is_one_capacitor(part: Part) -> bool:
+def _is_one_capacitor(part: ReachablePart) -> bool:
     return len(part.barrier) == 1 and len(part.barrier[0]) == 1 and part.barrier[0][0].kind == "capacitor"
 
 
-def _only_small_capacitors(part: Part) -> bool:
+def _only_small_capacitors(part: ReachablePart) -> bool:
     inside = list(components_of(part.barrier))
     return bool(inside) and all(p.kind == "capacitor" and p.value <= 1.1 * AERIAL_FARADS for p in inside)
 

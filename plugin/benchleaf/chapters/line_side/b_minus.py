@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from ...electrics.impedance import capacitive_reactance
 from ...electrics.limits import TouchLimit
-from ...electrics.network import Capacitor, Element, Resistor, VoltageSource
+from ...electrics.nodal_analysis import Capacitor, NetworkElement, Resistor, VoltageSource
 from ...electrics.touch import Touch, touch_current
 from ...record.model import Band
 from ...record.text import Text
@@ -30,7 +30,7 @@ class RadioFrequency:
 
 
 @dataclass(frozen=True, slots=True)
-class Network:
+class IsolatingNetwork:
     """A resistor and a capacitor that part the chassis from one side of the line.
 
     ``reactance_ohms`` of the capacitor and the two currents are at the nominal line, all of it across the network.
@@ -61,7 +61,9 @@ class Network:
     radio_frequency: tuple[RadioFrequency, ...]
 
 
-def network_facts(barrier: Barrier, line: LineSource, limit: TouchLimit, bands: Mapping[Text, Band]) -> Network | None:
+def network_facts(
+    barrier: Barrier, line: LineSource, limit: TouchLimit, bands: Mapping[Text, Band]
+) -> IsolatingNetwork | None:
     """The figures of a network of resistors and capacitors; None where there is none, or it is bridged by a wire."""
     chains = [chain for chain in barrier if chain]
     if not chains or any(all(component.kind == "wire" for component in chain) for chain in chains):
@@ -76,7 +78,7 @@ def network_facts(barrier: Barrier, line: LineSource, limit: TouchLimit, bands: 
     resistors = [component for component in components_of(barrier) if component.kind == "resistor"]
     peak = line.high_volts * (math.sqrt(2) if line.hertz else 1.0)
     rated = _sum([r.rated_volts for r in resistors])
-    return Network(
+    return IsolatingNetwork(
         resistor_ohms=ohms,
         capacitor_farads=farads or None,
         reactance_ohms=reactance,
@@ -135,7 +137,10 @@ def largest_capacitor(resistor_ohms: float | None, line: LineSource, limit: Touc
     """
 
     def excess(farads: float) -> float:
-        between: list[Element] = [VoltageSource("hot", "earth", line.high_volts), Capacitor("hot", "chassis", farads)]
+        between: list[NetworkElement] = [
+            VoltageSource("hot", "earth", line.high_volts),
+            Capacitor("hot", "chassis", farads),
+        ]
         if resistor_ohms is not None:
             between.append(Resistor("hot", "chassis", resistor_ohms))
         return _over_by(touch_current(between, "chassis", line.hertz), limit)

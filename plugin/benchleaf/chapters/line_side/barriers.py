@@ -8,8 +8,8 @@ from typing import Literal
 
 from ...circuit.in_place import InPlace
 from ...circuit.line_side import SideComponent
-from ...circuit.pieces import Band
-from ...electrics.network import Capacitor, Element, Inductor, Resistor, Wire
+from ...circuit.pieces import Tolerance
+from ...electrics.nodal_analysis import Capacitor, Inductor, NetworkElement, Resistor, Wire
 from ...record.sections.line_side import WIRE_WORDS
 
 MOST_COMPONENTS = 12
@@ -31,7 +31,7 @@ class ComputedComponent:
     kind: Literal["resistor", "capacitor", "inductor", "wire"]
     value: float
     leak_ohms: float | None = None
-    tolerance: Band | None = None
+    tolerance: Tolerance | None = None
     said: str = ""
     of_class: str | None = None
     rated_volts: float | None = None
@@ -110,7 +110,7 @@ def _leak(inside: InPlace) -> float | None:
     return ohms if ohms is not None and ohms > 0 else None
 
 
-def elements(barrier: Barrier, a: str, b: str) -> Iterator[Element]:
+def elements(barrier: Barrier, a: str, b: str) -> Iterator[NetworkElement]:
     """The network of a barrier between nodes ``a`` and ``b``."""
     for number, chain in enumerate(barrier):
         nodes = [a, *(f"{a}|{b}|{number}.{step}" for step in range(1, len(chain))), b]
@@ -120,7 +120,7 @@ def elements(barrier: Barrier, a: str, b: str) -> Iterator[Element]:
                 yield Resistor(left, right, component.leak_ohms)
 
 
-def _element(component: ComputedComponent, a: str, b: str) -> Element:
+def _element(component: ComputedComponent, a: str, b: str) -> NetworkElement:
     if component.kind == "resistor":
         return Resistor(a, b, component.value)
     if component.kind == "capacitor":
@@ -158,6 +158,6 @@ def spread(barrier: Barrier, more: bool) -> Barrier:
 
 
 def _spread(component: ComputedComponent, more: bool) -> ComputedComponent:
-    band = component.tolerance or Band(-ASSUMED_TOLERANCE, ASSUMED_TOLERANCE)
+    band = component.tolerance or Tolerance(-ASSUMED_TOLERANCE, ASSUMED_TOLERANCE)
     up = more == (component.kind == "capacitor")
     return replace(component, value=component.value * (1 + band.high if up else 1 + max(band.low, -0.9)))

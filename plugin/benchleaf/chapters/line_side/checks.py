@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from ...report.dialect import Words
 from ...report.findings import DANGER, FAULT, NOTE
-from .described import Described
+from .described import DescribedState
 from .earth import ONE_FAULT_FROM_A_SHORT, SHORT_CIRCUIT, earth_of
 from .inspection import Check
 from .ratings import class_checks, resistor_checks, volts_checks
@@ -33,7 +33,7 @@ def checks_of(state: LineSideState, now: StateFindings, line: LineSource | None,
     return tuple(sorted(found, key=lambda check: -check.severity))
 
 
-def _earth(described: Described, words: Words) -> Iterator[Check]:
+def _earth(described: DescribedState, words: Words) -> Iterator[Check]:
     earth = earth_of(described)
     if earth == SHORT_CIRCUIT:
         yield Check(
@@ -53,7 +53,7 @@ def _a(word: str) -> str:
     return f"an {word}" if word[0] in "aeiou" else f"a {word}"
 
 
-def _fuse(described: Described, words: Words) -> Iterator[Check]:
+def _fuse(described: DescribedState, words: Words) -> Iterator[Check]:
     fuse = described.fuse
     if fuse is not None and fuse.place == "return lead":
         yield Check(

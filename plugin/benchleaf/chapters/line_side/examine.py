@@ -18,8 +18,8 @@ from .path import CurrentPath, path_of
 from .shown import no_worse, rows_of
 from .side import StateFindings, state_findings
 from .states import Solved, worst
-from .steps import Step, steps_of
-from .verdicts import Verdict, verdicts_of
+from .steps import WorkStep, steps_of
+from .verdicts import LimitVerdict, verdicts_of
 
 if TYPE_CHECKING:
     from ..heaters.findings import HeatersFindings
@@ -74,7 +74,7 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
 
 def _verdicts(
     bench: Bench, direct: bool, before: StateFindings | None, after: StateFindings | None
-) -> tuple[Verdict, ...]:
+) -> tuple[LimitVerdict, ...]:
     now = after or before
     if now is None:
         return ()
@@ -90,7 +90,7 @@ def _steps(
     load: SetLoad,
     words: Words,
     solved: Solved | None,
-) -> tuple[Step, ...]:
+) -> tuple[WorkStep, ...]:
     if solved is None:
         return ()
     old, new = (

@@ -10,13 +10,13 @@ from .fuse import FuseFindings
 from .inspection import Check
 from .line_and_load import SetLoad
 from .measured import MeasuredInsulation, MeasuredTouch
-from .ohmmeter import Resistance
-from .one_change import Change, Reach
+from .ohmmeter import OhmmeterReading
+from .one_change import Reach, TriedChange
 from .path import CurrentPath
-from .shown import Hands, Row, hands_of
+from .shown import ConditionRow, Hands, hands_of
 from .side import Pair, StateFindings, by_position
-from .steps import Step, say_resistance
-from .verdicts import Verdict
+from .steps import WorkStep, say_resistance
+from .verdicts import LimitVerdict
 from .wording import fault_words, milliamps, part_words
 
 if TYPE_CHECKING:
@@ -49,14 +49,14 @@ class LineSideFindings:
     insulation: tuple[MeasuredInsulation, ...]
     checks: tuple[Check, ...]
     missing: tuple[str, ...]
-    verdicts: tuple[Verdict, ...] = ()
+    verdicts: tuple[LimitVerdict, ...] = ()
     reach: Reach | None = None
-    one_change: tuple[Change, ...] = ()
+    one_change: tuple[TriedChange, ...] = ()
     fuse: FuseFindings | None = None
-    steps: tuple[Step, ...] = ()
+    steps: tuple[WorkStep, ...] = ()
     limit_note: str = field(default="", metadata={"json": False})
     load: SetLoad = field(default=SetLoad(), metadata={"json": False})
-    rows: tuple[Row, ...] = field(default=(), metadata={"json": False})
+    rows: tuple[ConditionRow, ...] = field(default=(), metadata={"json": False})
     no_worse: tuple[str, ...] = field(default=(), metadata={"json": False})
     note: str = field(default="", metadata={"json": False})
     path: CurrentPath | None = field(default=None, metadata={"json": False})
@@ -96,7 +96,7 @@ class LineSideFindings:
         """A touch current as the page says it."""
         return milliamps(amps)
 
-    def say_resistance(self, reading: Resistance) -> str:
+    def say_resistance(self, reading: OhmmeterReading) -> str:
         """What an ohmmeter should show, as the page says it."""
         return say_resistance(reading)
 

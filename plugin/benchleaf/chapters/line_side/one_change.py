@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from itertools import islice, product
 
 from ...electrics.limits import TouchLimit, over_limit
-from ...electrics.network import VoltageSource
+from ...electrics.nodal_analysis import VoltageSource
 from ...electrics.touch import Touch
 from ...report.dialect import Words
 from .alterations import open_changes
 from .barriers import components_of
-from .described import Described
-from .faults import NONE
+from .described import DescribedState
+from .single_faults import NONE
 from .states import Solved, faults_by_name, networks_of, worst_touch
 from .topology import EARTH, HOT, PLUG_WAYS, Wiring
 from .wording import fault_words, milliamps
@@ -45,7 +45,7 @@ class Reach:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class TriedChange:
     """A change that was tried: what it is, what can be reached then, and the gain in words."""
 
     what: str
@@ -94,7 +94,7 @@ def reach_of(wirings: Sequence[Wiring], limit: TouchLimit, solved: Solved) -> Re
 
 
 _NOTHING = "nothing"
-_Found = Touch | str | None
+_Reached = Touch | str | None
 """A touch, None for a short circuit, or ``_NOTHING``."""
 
 
@@ -109,22 +109,22 @@ def _has_inductor(wiring: Wiring) -> bool:
     return any(p.kind == "inductor" for b in (*barriers, *(q.barrier for q in wiring.parts)) for p in components_of(b))
 
 
-def _reaches(found: _Found, most: float) -> bool:
+def _reaches(found: _Reached, most: float) -> bool:
     return isinstance(found, Touch) and found.amps_rms >= most * (1 - 1e-9)
 
 
-def _graver(one: _Found, other: _Found) -> _Found:
+def _graver(one: _Reached, other: _Reached) -> _Reached:
     """The one with more current; a short circuit outranks what passes none."""
     return max((one, other), key=_gravity)
 
 
-def _gravity(found: _Found) -> tuple[float, int]:
+def _gravity(found: _Reached) -> tuple[float, int]:
     if isinstance(found, Touch):
         return found.amps_rms, 1
     return 0.0, 2 if found is None else 0
 
 
-def _as_worst(found: _Found, limit: TouchLimit) -> Worst:
+def _as_worst(found: _Reached, limit: TouchLimit) -> Worst:
     if found is None:
         return Worst(None, True)
     if isinstance(found, str):
@@ -132,7 +132,9 @@ def _as_worst(found: _Found, limit: TouchLimit) -> Worst:
     return Worst(found.amps_peak if limit.kind == "peak" else found.amps_rms, over_limit(found, limit))
 
 
-def changes_of(described: Described, now: Reach, limit: TouchLimit, words: Words, solved: Solved) -> tuple[Change, ...]:
+def changes_of(
+    described: DescribedState, now: Reach, limit: TouchLimit, words: Words, solved: Solved
+) -> tuple[TriedChange, ...]:
     """The changes that are still open, each tried by itself."""
     found = []
     shorted = _over_when_shorted(described.wirings, limit, solved)
@@ -141,7 +143,7 @@ def changes_of(described: Described, now: Reach, limit: TouchLimit, words: Words
         then = reach_of(wirings, limit, solved)
         cured = shorted - _over_when_shorted(wirings, limit, solved) if shorted else frozenset()
         gain = gain_of(now, then, tuple(fault_words(name, words) for name in sorted(cured)))
-        found.append(Change(what, then, gain))
+        found.append(TriedChange(what, then, gain))
     return tuple(found)
 
 

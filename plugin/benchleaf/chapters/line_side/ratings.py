@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from ...record.units import say
 from ...report.dialect import Words
 from ...report.findings import FAULT, NOTE
-from .b_minus import Network
+from .b_minus import IsolatingNetwork
 from .barriers import Barrier, ComputedComponent, components_of
 from .inspection import Check
 from .line_and_load import LineSource
@@ -20,7 +20,7 @@ CLASS_VOLTS = {"Y1": 500.0, "Y2": 300.0, "Y3": 250.0, "Y4": 150.0}
 
 
 def class_checks(
-    wiring: Wiring, network: Network | None, sockets: Mapping[str, Network], words: Words
+    wiring: Wiring, network: IsolatingNetwork | None, sockets: Mapping[str, IsolatingNetwork], words: Words
 ) -> Iterator[Check]:
     """Whether each capacitor has the class its place needs."""
     if network is not None and network.capacitor_farads:
@@ -49,7 +49,7 @@ def class_checks(
         )
 
 
-def _to_a_hand(network: Network, place: str, words: Words) -> Iterator[Check]:
+def _to_a_hand(network: IsolatingNetwork, place: str, words: Words) -> Iterator[Check]:
     needed = f"between the {words.line} and a hand belongs Y1, or two Y2 in series (common practice, no source)"
     if network.class_enough is None:
         yield Check(NOTE, f"No class is written for the capacitor {place}: {needed}.")
@@ -93,7 +93,7 @@ def _rated(component: ComputedComponent, place: str, line: LineSource, words: Wo
         )
 
 
-def resistor_checks(network: Network | None) -> Iterator[Check]:
+def resistor_checks(network: IsolatingNetwork | None) -> Iterator[Check]:
     """The resistor from B- to chassis: working voltage, watts, and its share of the current alone."""
     if network is None:
         return

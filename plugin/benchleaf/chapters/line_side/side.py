@@ -8,11 +8,11 @@ from dataclasses import dataclass, field
 from ...electrics.touch import meter_volts
 from ...record.sections.line_side import LineSideState
 from ..bench import Bench
-from .b_minus import Network, network_facts
-from .described import Described, describe
+from .b_minus import IsolatingNetwork, network_facts
+from .described import DescribedState, describe
 from .earth import FITTED, earth_of
-from .faults import NONE
 from .line_and_load import LineSource, SetLoad
+from .single_faults import NONE
 from .states import BetweenState, Solved, TouchState, states_of, without_fault, worst
 from .topology import network
 
@@ -31,11 +31,11 @@ class StateFindings:
 
     states: tuple[TouchState, ...]
     between: tuple[BetweenState, ...]
-    b_minus_network: Network | None
+    b_minus_network: IsolatingNetwork | None
     earth: str
     assumed: tuple[str, ...]
-    sockets: Mapping[str, Network]
-    described: Described = field(metadata={"json": False})
+    sockets: Mapping[str, IsolatingNetwork]
+    described: DescribedState = field(metadata={"json": False})
     worst_normal: TouchState | None = field(default=None, metadata={"json": False})
     worst_fault: TouchState | None = field(default=None, metadata={"json": False})
     meter_volts: float | None = field(default=None, metadata={"json": False})
@@ -132,7 +132,7 @@ def state_findings(
     )
 
 
-def _meter(described: Described, state: TouchState | None) -> float | None:
+def _meter(described: DescribedState, state: TouchState | None) -> float | None:
     """Volts a meter of 10 megohm shows in a state; None where they would alarm nobody (``ALARMING_VOLTS``)."""
     if state is None or state.no_load_volts is None or state.no_load_volts < ALARMING_VOLTS:
         return None

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from ...electrics.limits import RESIDUAL_CURRENT_DEVICES, TouchLimit, over_limit, trip
-from ...electrics.network import Element, NetworkError, Solution, solve
+from ...electrics.nodal_analysis import NetworkElement, NetworkError, Solution, solve
 from ...electrics.touch import Touch, touch_between
 from .barriers import is_wired
-from .faults import NONE, Fault, faults_of
-from .topology import EARTH, PLUG_WAYS, Part, Wiring, network
+from .single_faults import NONE, SingleFault, faults_of
+from .topology import EARTH, PLUG_WAYS, ReachablePart, Wiring, network
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,10 +72,10 @@ class Solved:
 
     def __init__(self, hertz: float) -> None:
         self.hertz = hertz
-        self._networks: dict[tuple[Element, ...], Solution | None] = {}
+        self._networks: dict[tuple[NetworkElement, ...], Solution | None] = {}
         self._touches: dict[tuple[int, str, str], Touch | None] = {}
 
-    def network(self, elements: tuple[Element, ...]) -> Solution | None:
+    def network(self, elements: tuple[NetworkElement, ...]) -> Solution | None:
         """The network solved, or None where it is a short circuit."""
         solved = self._networks.get(elements, _NOT_YET)
         if isinstance(solved, str):
@@ -122,16 +122,18 @@ def states_of(
     return tuple(to_earth), tuple(between)
 
 
-def faults_by_name(wirings: Sequence[Wiring]) -> dict[str, list[tuple[Wiring, Fault]]]:
+def faults_by_name(wirings: Sequence[Wiring]) -> dict[str, list[tuple[Wiring, SingleFault]]]:
     """The faults of all wirings by name, each with the wiring it belongs to."""
-    found: dict[str, list[tuple[Wiring, Fault]]] = {}
+    found: dict[str, list[tuple[Wiring, SingleFault]]] = {}
     for wiring in wirings:
         for fault in faults_of(wiring):
             found.setdefault(fault.name, []).append((wiring, fault))
     return found
 
 
-def networks_of(found: Iterable[tuple[Wiring, Fault]], plug: str, switch: str) -> list[tuple[Element, ...]]:
+def networks_of(
+    found: Iterable[tuple[Wiring, SingleFault]], plug: str, switch: str
+) -> list[tuple[NetworkElement, ...]]:
     """The networks a fault may leave in one position; empty where the switch has no such position."""
     networks = [
         network(left, plug, switch, fault.broken)
@@ -158,7 +160,7 @@ def _badness(touch: Touch) -> tuple[float, float]:
 
 
 def _state(
-    plug: str, switch: str, fault: str, part: Part, touch: Touch | None, wiring: Wiring, limit: TouchLimit
+    plug: str, switch: str, fault: str, part: ReachablePart, touch: Touch | None, wiring: Wiring, limit: TouchLimit
 ) -> TouchState:
     if touch is None:
         meant = wiring.double_wound and wiring.earthed
@@ -191,7 +193,7 @@ def _state(
 
 
 def _between(
-    plug: str, switch: str, fault: str, one: Part, other: Part, touch: Touch | None, limit: TouchLimit
+    plug: str, switch: str, fault: str, one: ReachablePart, other: ReachablePart, touch: Touch | None, limit: TouchLimit
 ) -> BetweenState:
     if touch is None:
         return BetweenState(plug, switch, fault, one.name, other.name, None, None, None, None)

@@ -12,7 +12,7 @@ _UNDER, _OVER, _NO_LIMIT = "under", "over", "no limit given"
 
 
 @dataclass(frozen=True, slots=True)
-class Verdict:
+class LimitVerdict:
     """One standard's limit and what it says; each word is ``under``, ``over``, ``short circuit`` or ``no limit given``.
 
     ``limit_amps`` is of the kind ``kind`` (``peak``, ``rms`` or ``dc``). ``chosen`` marks the site's own choice.
@@ -37,12 +37,12 @@ def verdicts_of(
     before: Iterable[TouchState],
     after: Iterable[TouchState],
     faults: Iterable[TouchState],
-) -> tuple[Verdict, ...]:
+) -> tuple[LimitVerdict, ...]:
     """Every standard's reading of the normal states before and after, and of the single faults of the present state."""
     old, new, one_fault = tuple(before), tuple(after), tuple(faults)
     known = LIMITS if chosen.name in LIMITS else {**LIMITS, chosen.name: chosen}
     return tuple(
-        Verdict(
+        LimitVerdict(
             limit.name,
             limit.standard,
             limit.dc_amps if direct else limit.amps,

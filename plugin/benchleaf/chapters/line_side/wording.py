@@ -5,7 +5,7 @@ from __future__ import annotations
 from ...record.sections.line_side import TOUCHABLE_PARTS
 from ...record.units import say, say_column
 from ...report.dialect import Words
-from .faults import NONE
+from .single_faults import NONE
 from .states import TouchState
 
 _FAULTS = {

@@ -14,12 +14,12 @@ from ...circuit.work import DONE_STATES, NEW_PART_FITTED, OPEN_STATES
 from ...report.anchors import part_anchor
 from . import judging
 from .buffer import buffer
-from .coupling import on_grid
 from .effects import effect
 from .findings import PartFindings, PartsFindings, Progress
 from .held import heat, held
-from .marks import read_marks, worn_marks
-from .reforming import reformed
+from .old_and_new_markings import read_markings, worn_markings
+from .on_grid import on_grid
+from .reform_or_replace import reformed
 from .substitutes import substitute
 from .supply_peak import SupplyPeak, sees_supply, supply_peak
 
@@ -46,7 +46,7 @@ def examine(bench: Bench) -> PartsFindings | None:
         parts[str(name)] = _anchored(found, anchors)
     parts = _with_reforming(record, parts)
     rows = [row for part in parts.values() for row in part.sections.values() or (part,)]
-    return PartsFindings(parts, _progress(record, parts), supply, (read_marks(rows), worn_marks(rows)))
+    return PartsFindings(parts, _progress(record, parts), supply, (read_markings(rows), worn_markings(rows)))
 
 
 def _with_reforming(record: Record, parts: dict[str, PartFindings]) -> dict[str, PartFindings]:

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import re
 
-from ...circuit.pieces import Band, Piece, Seen
+from ...circuit.pieces import Piece, Seen, Tolerance
 from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place, Places
 from ...record.sections.parts import FOIL_TYPES, POLARISED_TYPES, UNPOLARISED_TYPES
 
 Ends = tuple[Place, Place]
 
-ASSUMED_BAND = Band(-0.2, 0.2)
+ASSUMED_BAND = Tolerance(-0.2, 0.2)
 """Where no tolerance is written: no fourth band means ±20 % (IEC 60062); for capacitors common practice, no source."""
 
-ASSUMED_ELECTROLYTIC_BAND = Band(-0.2, 0.5)
+ASSUMED_ELECTROLYTIC_BAND = Tolerance(-0.2, 0.5)
 """Electrolytics were made with more rather than less (from memory)."""
 
 
@@ -61,7 +61,7 @@ def bar_name(anchor: str, which: str) -> str:
     return f"parts-bar-{anchor}-{which}"
 
 
-def assumed_band(old: Seen | None, nominal: float | None, band: Band | None) -> Band | None:
+def assumed_band(old: Seen | None, nominal: float | None, band: Tolerance | None) -> Tolerance | None:
     """The band the page assumes for an old part without a written tolerance; None where nothing was measured."""
     if band is not None or old is None or not old.measured_bound or not (nominal or old.measured is None):
         return None

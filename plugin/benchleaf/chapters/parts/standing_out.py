@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from ...report.amount import Amount, Origin
-from ...report.sentence import Part, Sentence, listed
+from ...report.sentence import PhrasePart, Sentence, listed
 from ...report.source import COMMON_PRACTICE
 from ...report.verdict import Verdict
 from . import verdicts
@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from ...circuit.pieces import Seen
     from ...report.dialect import Words
     from ..bench import Bench
-    from .coupling import OnGrid
     from .findings import PartFindings, PartsFindings
+    from .on_grid import OnGrid
 
 _MANY = 4
 
@@ -48,7 +48,7 @@ def _each(rows: Iterable[PartFindings], said: Callable[[PartFindings], Sentence 
     return (s for row in rows if (s := said(row)))
 
 
-def _of(row: PartFindings, verdict: Verdict, *said: Part) -> Sentence:
+def _of(row: PartFindings, verdict: Verdict, *said: PhrasePart) -> Sentence:
     return Sentence(verdict, (row.name, *said), row.anchor)
 
 
@@ -121,7 +121,7 @@ def _leaky(row: PartFindings) -> Sentence | None:
     return _of(row, verdict, " leaked ", *_leak(row.piece.was, ", about", old), f"; {row.state}")
 
 
-def _leak(seen: Seen | None, about: str, grid: OnGrid) -> tuple[Part, ...]:
+def _leak(seen: Seen | None, about: str, grid: OnGrid) -> tuple[PhrasePart, ...]:
     volts = _volts(grid.volts, Origin.COMPUTED)
     return f"{seen.leakage_typed if seen else ''}{about} +", volts, f" on {grid.grid}"
 
@@ -151,7 +151,7 @@ def _beyond_its_limits(row: PartFindings) -> Sentence | None:
         return None
     leaks = verdicts.new_leakage(row) if new else verdicts.found_leakage(row)
     resists = verdicts.new_esr(row) if new else verdicts.found_esr(row)
-    wrong: list[tuple[Part, ...]] = []
+    wrong: list[tuple[PhrasePart, ...]] = []
     if leaks and leaks.verdict.is_off:
         wrong.append((f"leaks {inside.seen.leakage_typed}",))
     if resists and resists.verdict.is_off:

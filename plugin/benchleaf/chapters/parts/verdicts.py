@@ -6,17 +6,17 @@ from typing import TYPE_CHECKING
 
 from ...electrics.capacitor_limits import ESR_SOURCE
 from ...report.amount import Amount, Origin
-from ...report.sentence import Judged, Phrase, Run
+from ...report.sentence import Judged, Phrase, Styled
 from ...report.source import COMMON_PRACTICE, Source, Standing
 from ...report.verdict import Verdict
 from .buffer import NEEDED_VOLTS
 
 if TYPE_CHECKING:
-    from ...circuit.pieces import Band
+    from ...circuit.pieces import Tolerance
     from ...report.dialect import Words
-    from .coupling import OnGrid
-    from .findings import PartFindings, Read
+    from .findings import PartFindings, ReadMarking
     from .held import Heat, Held
+    from .on_grid import OnGrid
 
 ESR_LIMIT = Source(Standing.READ, ESR_SOURCE)
 
@@ -79,7 +79,7 @@ def unknown(words: str) -> Judged:
     return Judged(Verdict.UNKNOWN, (words,))
 
 
-def band_words(band: Band) -> str:
+def band_words(band: Tolerance) -> str:
     """``±20 %``, or ``−20 % to +50 %``."""
     high = Amount(band.high, "1").text
     return f"±{high}" if band.low == -band.high else f"{Amount(band.low, '1').text} to +{high}"
@@ -90,12 +90,12 @@ def off(ratio: float | None) -> Amount:
     return Amount(ratio, "1", Origin.COMPUTED, digits=2, signed=True)
 
 
-def as_found(row: PartFindings) -> Judged | Run:
+def as_found(row: PartFindings) -> Judged | Styled:
     """The old part's measured value against its tolerance, or against the one that is assumed."""
     assumed = row.assumed_tolerance
     if row.was_in_tolerance is None and row.was_in_assumed is not None and assumed is not None:
         verdict, word = (Verdict.PLAIN, "within") if row.was_in_assumed else (Verdict.WATCH, "out of")
-        return Run((Judged(verdict, (f"{word} assumed {band_words(assumed)}",)),), Origin.ASSUMED)
+        return Styled((Judged(verdict, (f"{word} assumed {band_words(assumed)}",)),), Origin.ASSUMED)
     return against_tolerance(row)
 
 
@@ -109,7 +109,7 @@ def as_new(row: PartFindings) -> Judged:
     return _against(row.now_in_tolerance, row.now_tolerance, told=False)
 
 
-def _against(within: bool | None, band: Band | None, *, told: bool) -> Judged:
+def _against(within: bool | None, band: Tolerance | None, *, told: bool) -> Judged:
     if within is not None and band is not None:
         verdict, word = (Verdict.GOOD, "within") if within else (Verdict.FAULT, "out of")
         return Judged(verdict, (f"{word} {band_words(band)}",))
@@ -263,7 +263,7 @@ def on_the_grid(grid: OnGrid) -> Judged:
     return Judged(Verdict.FAULT, ("shifts the bias",)) if grid.shifts_bias else Judged(Verdict.GOOD, ("little",))
 
 
-def marking(read: Read) -> Judged | None:
+def marking(read: ReadMarking) -> Judged | None:
     """A marking that is no known code, or that does not agree with the value written."""
     if read.agrees is False:
         return Judged(Verdict.WATCH, ("not the value written",))
@@ -273,7 +273,7 @@ def marking(read: Read) -> Judged | None:
 def old_part(row: PartFindings) -> tuple[Judged, ...]:
     """Every judgement passed on the old part as it was measured, for those who count such parts."""
     value = as_found(row)
-    passed = (value.words[0] if isinstance(value, Run) else value, found_leakage(row), found_esr(row))
+    passed = (value.words[0] if isinstance(value, Styled) else value, found_leakage(row), found_esr(row))
     return tuple(j for j in passed if isinstance(j, Judged) and j.verdict is not Verdict.UNKNOWN)
 
 

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, Adjusted, Allowed, allowed, deviation, middle, single, verdict
 from .meters import loading, may_explain, source_at, uncertainty
 from .reference_point import other_reference, shift
-from .resistors import Resistor, voltages
-from .rows import BPlus, LineScale, Loading, Row, Source
+from .resistors import ResistorInPlace, voltages
+from .rows import BPlus, LineScale, Loading, ReadingRow, SourceResistance
 from .runs import Readings, Value
 from .spots import RAIL, Spot
 
@@ -34,11 +34,11 @@ Identity = tuple[str, str, str, str]
 
 
 @dataclass(frozen=True, slots=True)
-class Compared:
+class ComparedRun:
     """One run against all sources."""
 
     run: Readings
-    rows: tuple[Row, ...]
+    rows: tuple[ReadingRow, ...]
     scales: tuple[LineScale, ...]
     b_plus: BPlus | None
     references: tuple[str, ...] = ()
@@ -56,7 +56,7 @@ class _Around:
 
     run: Readings
     network: Network
-    parts: Sequence[Resistor]
+    parts: Sequence[ResistorInPlace]
     b_plus: BPlus | None
     scales: Mapping[int, LineScale]
     shifts: Mapping[int, float]
@@ -71,8 +71,8 @@ def compared(
     circuit: Circuit,
     run: Readings,
     sources: Sequence[Readings],
-    parts: Sequence[Resistor] = (),
-) -> Compared:
+    parts: Sequence[ResistorInPlace] = (),
+) -> ComparedRun:
     """One run beside its expected values. Each place takes the first source that has a value for it."""
     network = circuit.network
     expectations: dict[Identity, _Expectation] = {}
@@ -98,7 +98,7 @@ def compared(
             continue
         rows.append(_row(spot, expectation, found, around))
     other = tuple(s.of or s.name for s in sources if other_reference(network, s, run) and id(s) not in around.shifts)
-    return Compared(run, tuple(_with_unlike(rows)), tuple(scales.values()), around.b_plus, other)
+    return ComparedRun(run, tuple(_with_unlike(rows)), tuple(scales.values()), around.b_plus, other)
 
 
 def _for_every_place_of_a_point(
@@ -167,12 +167,12 @@ def line_scale(circuit: Circuit, source: Readings, run: Readings) -> LineScale:
     )
 
 
-def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, around: _Around) -> Row:
+def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, around: _Around) -> ReadingRow:
     run = around.run
     measured = value.quantity if value else None
     volts, range_volts = single(measured), run.conditions.meter_range_volts
     unsure = uncertainty(volts, run) if spot.current == "DC" else None
-    base = Row(
+    base = ReadingRow(
         run.name,
         spot.tube,
         spot.electrode,
@@ -199,7 +199,7 @@ def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, arou
     moved = around.shifts.get(id(source)) if spot.current == "DC" else None
     plain = Adjusted(scaled_by or 1.0, scaled_by or 1.0, scaled_by or 1.0, moved or 0.0)
     behind = source_at(spot, source, around.volts[id(source)], around.parts, around.network)
-    loaded = loading(behind, centre, source, run) if isinstance(behind, Source) and centre else None
+    loaded = loading(behind, centre, source, run) if isinstance(behind, SourceResistance) and centre else None
     by = _with_loading(plain, loaded)
     band = allowed(spot, expected, by, source.tolerance)
     adjusted = None if centre is None else centre * by.factor + by.shift
@@ -238,7 +238,9 @@ def _with_loading(by: Adjusted, loaded: Loading | None) -> Adjusted:
     return Adjusted(by.factor * loaded.factor, by.factor * loaded.low, by.factor * loaded.high, by.shift)
 
 
-def _normalised(row: Row, expectation: _Expectation, measured: Quantity | None, by: Adjusted, around: _Around) -> Row:
+def _normalised(
+    row: ReadingRow, expectation: _Expectation, measured: Quantity | None, by: Adjusted, around: _Around
+) -> ReadingRow:
     """The row with what is expected in proportion to the set's own B+ instead of its line."""
     spot, b_plus, expected = row.spot, around.b_plus, expectation.value.quantity
     if b_plus is None or b_plus.is_at(spot) or not spot.follows_b_plus or not _follows_line(spot, around.tubes):
@@ -283,7 +285,7 @@ def _remarks(spot: Spot, expectation: _Expectation, volts: float | None, adjuste
     return tuple(remarks)
 
 
-def _with_unlike(rows: Iterable[Row]) -> list[Row]:
+def _with_unlike(rows: Iterable[ReadingRow]) -> list[ReadingRow]:
     """Rows of which one has AC and the other DC at one place say so."""
     rows = list(rows)
     unread = {(r.tube, r.spot.key, r.pin) for r in rows if r.verdict == NOT_READ and r.expected_written}

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 
 from .judging import single
 from .meters import uncertainty
-from .resistors import Resistor, Through, into, resistors, voltages
+from .read_stages import stages
+from .resistors import ResistorInPlace, Through, into, resistors, voltages
 from .runs import Readings
 from .spots import RAIL
-from .stages import stages
 
 if TYPE_CHECKING:
     from uncertainties import UFloat
@@ -115,7 +115,9 @@ def _said(run: Readings, network: Network) -> dict[str, str]:
     return said
 
 
-def _sums(run: Readings, network: Network, parts: Sequence[Resistor], volts: Mapping[Place, float]) -> Iterator[_Sum]:
+def _sums(
+    run: Readings, network: Network, parts: Sequence[ResistorInPlace], volts: Mapping[Place, float]
+) -> Iterator[_Sum]:
     """A sum for each stage of which cathode, plate and (where there is one) screen current are all known."""
     for stage in stages(run, network):
         screens = stage.screens if stage.certain or stage.screens else ()
@@ -145,7 +147,7 @@ def _amps(step: _Step, values: Values) -> float:
 
 
 def _values(
-    run: Readings, network: Network, parts: Sequence[Resistor], volts: Mapping[Place, float]
+    run: Readings, network: Network, parts: Sequence[ResistorInPlace], volts: Mapping[Place, float]
 ) -> tuple[dict[str, float], dict[str, float]]:
     """Every volt and ohm by name, and what each may be off by."""
     values = {_key(node): volt for node, volt in volts.items()}

@@ -6,15 +6,15 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from .apart import apart
-from .comparison import Compared, compared
+from .comparison import ComparedRun, compared
 from .crosscheck import contradictions
-from .findings import Group, ReadingsFindings, RunFindings, SideRow, Source
+from .findings import ExpectedList, ReadingsFindings, RunFindings, SideRow, TubeReadings
 from .judging import NOT_EXPECTED, NOT_READ, OUTSIDE, UNDECIDED, WITHIN
 from .operating import Operating, drains, operating
 from .ordinary import Ordinary, ordinary, with_ordinary
 from .resistance import resistance_rows
 from .resistors import resistors
-from .rows import Row
+from .rows import ReadingRow
 from .runs import Conditions, Readings, told_apart
 from .suggestions import suggestions
 from .supply_tree import supply_tree
@@ -71,7 +71,7 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
     )
 
 
-def _bases(groups: Sequence[Group], bench: Bench) -> dict[str, str]:
+def _bases(groups: Sequence[TubeReadings], bench: Bench) -> dict[str, str]:
     """The bases of the tubes shown, each with where its pin positions come from."""
     from ...tubes.sockets import socket
 
@@ -82,7 +82,7 @@ def _bases(groups: Sequence[Group], bench: Bench) -> dict[str, str]:
 
 def _run(
     number: int,
-    one: Compared,
+    one: ComparedRun,
     points: Mapping[str, Operating],
     bench: Bench,
     types: Mapping[str, str],
@@ -116,29 +116,29 @@ def _run(
     )
 
 
-def _off_at_its_b_plus(row: Row) -> bool:
+def _off_at_its_b_plus(row: ReadingRow) -> bool:
     """Whether a reading is off by itself, and not only because B+ is."""
     return row.verdict in OUTSIDE if row.normalised_verdict is None else row.normalised_verdict in OUTSIDE
 
 
-def _groups(rows: Sequence[Row], types: Mapping[str, str]) -> tuple[Group, ...]:
-    sorted_in: dict[str, list[Row]] = {}
+def _groups(rows: Sequence[ReadingRow], types: Mapping[str, str]) -> tuple[TubeReadings, ...]:
+    sorted_in: dict[str, list[ReadingRow]] = {}
     for row in rows:
         sorted_in.setdefault(row.tube if row.tube in types else RAILS, []).append(row)
     return tuple(
-        Group(tube, types.get(tube, ""), tuple(of_tube), all(row.verdict == NOT_READ for row in of_tube))
+        TubeReadings(tube, types.get(tube, ""), tuple(of_tube), all(row.verdict == NOT_READ for row in of_tube))
         for tube, of_tube in sorted_in.items()
     )
 
 
-def _published_only(expected: Sequence[Readings], bench: Bench, types: Mapping[str, str]) -> tuple[Group, ...]:
+def _published_only(expected: Sequence[Readings], bench: Bench, types: Mapping[str, str]) -> tuple[TubeReadings, ...]:
     """The expected values by themselves, in the order of looking, for a set that was not measured yet."""
     nothing = Readings("", "measured", Conditions(None, ""), (), ())
     return _groups(compared(bench.circuit, nothing, expected).rows, types)
 
 
-def _source(readings: Readings) -> Source:
-    return Source(
+def _source(readings: Readings) -> ExpectedList:
+    return ExpectedList(
         readings.name,
         readings.kind,
         readings.of,
@@ -149,9 +149,9 @@ def _source(readings: Readings) -> Source:
     )
 
 
-def _side_by_side(found: Sequence[Compared]) -> tuple[SideRow, ...]:
+def _side_by_side(found: Sequence[ComparedRun]) -> tuple[SideRow, ...]:
     """Every place that more than one run has a reading of, and what became of it."""
-    by_place: dict[tuple[str, ...], list[Row | None]] = {}
+    by_place: dict[tuple[str, ...], list[ReadingRow | None]] = {}
     for n, one in enumerate(found):
         for row in one.rows:
             if row.measured_written:
@@ -168,7 +168,7 @@ def _side_by_side(found: Sequence[Compared]) -> tuple[SideRow, ...]:
     return tuple(told)
 
 
-def _change(first: Row, last: Row) -> float | None:
+def _change(first: ReadingRow, last: ReadingRow) -> float | None:
     """Volts from one reading to another; None where either is only a bound."""
     exact = all(row.measured_qualifier in ("exact", "approx", "tolerance") for row in (first, last))
     if not exact or first.measured_volts is None or last.measured_volts is None:

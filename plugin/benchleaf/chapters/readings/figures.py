@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 
 from ...record.units import say
 from .judging import OUTSIDE
-from .rows import Row
+from .rows import ReadingRow
 
 if TYPE_CHECKING:
     from ...drawing import Figure
-    from ...drawing.sockets import PinLabel
+    from ...drawing.socket_chart import PinLabel
     from ...tubes import Pin, Tube
     from ..bench import Bench
-    from .findings import Group, ReadingsFindings
+    from .findings import ReadingsFindings, TubeReadings
     from .supply_tree import Branch
 
 TREE = "voltages-supply-tree"
@@ -31,8 +31,8 @@ def draw(findings: ReadingsFindings, bench: Bench) -> tuple[Figure, ...]:
     return (*charts, _tree(run.tree, bench)) if run and run.tree else charts
 
 
-def _charts(groups: Sequence[Group], bench: Bench, *, unread_too: bool) -> Iterator[Figure]:
-    from ...drawing.sockets import socket_chart
+def _charts(groups: Sequence[TubeReadings], bench: Bench, *, unread_too: bool) -> Iterator[Figure]:
+    from ...drawing.socket_chart import socket_chart
     from ...tubes.sockets import socket
     from .examine import SOCKET
 
@@ -46,8 +46,8 @@ def _charts(groups: Sequence[Group], bench: Bench, *, unread_too: bool) -> Itera
         yield socket_chart(pins_of_base, labels, name=f"{SOCKET}{number}", title=title)
 
 
-def _label(pin: Pin, key: str, rows: Sequence[Row], tube: Tube, bench: Bench) -> PinLabel:
-    from ...drawing.sockets import PinLabel
+def _label(pin: Pin, key: str, rows: Sequence[ReadingRow], tube: Tube, bench: Bench) -> PinLabel:
+    from ...drawing.socket_chart import PinLabel
     from ...tubes import say_electrode
 
     word = say_electrode(key, tube.role, bench.dialect, direct=tube.heater.direct)
@@ -68,11 +68,11 @@ def _label(pin: Pin, key: str, rows: Sequence[Row], tube: Tube, bench: Bench) ->
     return PinLabel(pin, word, tuple(lines), off)
 
 
-def _read(row: Row) -> str:
+def _read(row: ReadingRow) -> str:
     return row.measured_written if row.as_typed else say(row.measured_volts, "V")
 
 
-def _is_at(row: Row, pin: Pin, key: str) -> bool:
+def _is_at(row: ReadingRow, pin: Pin, key: str) -> bool:
     if row.spot.pin:
         return row.spot.pin == str(pin)
     return bool(set(row.spot.key.split("+")) & set(key.split("+"))) if row.spot.key else False

@@ -14,7 +14,7 @@ from .operating import Operating
 from .ordinary import Ordinary
 from .resistance import OhmRow
 from .resistors import Through
-from .rows import BPlus, LineScale, Row
+from .rows import BPlus, LineScale, ReadingRow
 from .runs import Conditions
 from .suggestions import Suggestion
 from .supply_tree import Branch
@@ -27,12 +27,12 @@ _PAGE: dict[str, Any] = {"json": False}
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class TubeReadings:
     """The rows of one tube (or of all rails, ``tube`` empty) in one run. ``all_unread``: nothing was read there."""
 
     tube: str
     type: str
-    rows: tuple[Row, ...]
+    rows: tuple[ReadingRow, ...]
     all_unread: bool
 
 
@@ -63,7 +63,7 @@ class RunFindings:
     tree: tuple[Branch, ...] = ()
     ordinary: tuple[Ordinary, ...] = field(default=(), metadata=_PAGE)
     anchor: str = field(default="", metadata=_PAGE)
-    groups: tuple[Group, ...] = field(default=(), metadata=_PAGE, repr=False)
+    groups: tuple[TubeReadings, ...] = field(default=(), metadata=_PAGE, repr=False)
     operating: Mapping[str, Operating] = field(default_factory=dict, metadata=_PAGE)
 
     @property
@@ -78,7 +78,7 @@ class RunFindings:
         return sum(row.agrees_by_meter for group in self.groups for row in group.rows)
 
     @property
-    def loaded(self) -> tuple[Row, ...]:
+    def loaded(self) -> tuple[ReadingRow, ...]:
         """The rows whose expected value the meters' loading changed."""
         return tuple(row for group in self.groups for row in group.rows if row.loading)
 
@@ -94,7 +94,7 @@ class RunFindings:
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class ExpectedList:
     """A list of expected values and its conditions."""
 
     name: str
@@ -112,7 +112,7 @@ class SideRow:
 
     tube: str
     said: str
-    cells: tuple[Row | None, ...]
+    cells: tuple[ReadingRow | None, ...]
     change_volts: float | None
     recovered: bool
 
@@ -121,14 +121,14 @@ class SideRow:
 class ReadingsFindings:
     """Everything that the record's readings say. ``operating`` is of the last run that has the stage."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[ReadingRow, ...]
     operating: Mapping[str, Operating]
     suggestions: tuple[Suggestion, ...]
     runs: tuple[RunFindings, ...]
-    sources: tuple[Source, ...]
+    sources: tuple[ExpectedList, ...]
     resistance: tuple[OhmRow, ...] = ()
     side_by_side: tuple[SideRow, ...] = field(default=(), metadata=_PAGE, repr=False)
-    published_only: tuple[Group, ...] = field(default=(), metadata=_PAGE)
+    published_only: tuple[TubeReadings, ...] = field(default=(), metadata=_PAGE)
     types: Mapping[str, str] = field(default_factory=dict, metadata=_PAGE)
 
     bases: Mapping[str, str] = field(default_factory=dict, metadata=_PAGE)

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 from ...electrics.dc_stage import BIAS_SHARES, plate_resistance
 from ...electrics.loading import in_parallel, true_volts
 from .judging import HIGH, LOW, TOLERANCE
-from .resistors import Resistor
-from .rows import Loading, MeterMayExplain, Row, Source
+from .read_stages import stages
+from .resistors import ResistorInPlace
+from .rows import Loading, MeterMayExplain, ReadingRow, SourceResistance
 from .runs import Readings
 from .spots import Spot
-from .stages import stages
 
 if TYPE_CHECKING:
     from ...circuit.network import Network
@@ -28,9 +28,9 @@ def source_at(
     spot: Spot,
     source: Readings,
     volts_at: Mapping[Place, float],
-    parts: Sequence[Resistor],
+    parts: Sequence[ResistorInPlace],
     network: Network,
-) -> Source | str:
+) -> SourceResistance | str:
     """What stands behind an electrode, from a list's own voltages and the resistor that feeds it; or what is lacking.
 
     A triode's plate shows its load with the plate resistance beside it, a pentode's the load. A screen is a triode's
@@ -49,7 +49,7 @@ def source_at(
     if feed.bound and not feed.nominal_ohms:
         return f"the ohms of {feed.part} are not known"
     if spot.kind == "plate" and stage.screens:
-        return Source("pentode", feed.part, ohms, ohms, ohms, ohms)
+        return SourceResistance("pentode", feed.part, ohms, ohms, ohms, ohms)
     supply, here, input_ohms = volts_at.get(feed.other(at)), volts_at.get(at), source.conditions.input_ohms
     if supply is None or here is None:
         return f"the volts at {feed.said_at(feed.other(at))} are not in that list"
@@ -62,7 +62,7 @@ def source_at(
     low, middle, high = (plate_resistance(here - cathode, amps, share, cathode_ohms) for share in BIAS_SHARES[::-1])
     low, high = min(low, high), max(low, high)
     kind = "triode" if spot.kind == "plate" else "screen"
-    return Source(
+    return SourceResistance(
         kind=kind,
         part=feed.part,
         load_ohms=ohms,
@@ -77,7 +77,7 @@ def source_at(
     )
 
 
-def loading(behind: Source, volts: float, source: Readings, run: Readings) -> Loading | None:
+def loading(behind: SourceResistance, volts: float, source: Readings, run: Readings) -> Loading | None:
     """The factor from what one list's meter showed to what another's would; None without both, and their ranges."""
     its, this = source.conditions.input_ohms, run.conditions.input_ohms
     if not its or not this or its == this:
@@ -100,7 +100,7 @@ def _on_range(volts: float, readings: Readings) -> bool:
     return _LEAST_OF_RANGE * conditions.meter_range_volts <= abs(volts) <= conditions.meter_range_volts
 
 
-def may_explain(row: Row, behind: Source | str, source: Readings, run: Readings) -> Row:
+def may_explain(row: ReadingRow, behind: SourceResistance | str, source: Readings, run: Readings) -> ReadingRow:
     """A row that is off and of which one meter is known: what that one may make, or what is lacking to know it."""
     its, this = source.conditions.input_ohms, run.conditions.input_ohms
     whose = "expected" if row.verdict == HIGH and its else "measured" if row.verdict == LOW and this else ""

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 from ...circuit.places import Place
 from ...circuit.stages import Stage, maxima_of
 from ...tubes import grade
-from .resistors import Resistor, Through, into, resistors, through, voltages
+from .read_stages import stages
+from .resistors import ResistorInPlace, Through, into, resistors, through, voltages
 from .runs import Readings
-from .stages import stages
 
 if TYPE_CHECKING:
     from ...circuit.network import Network
@@ -99,7 +99,7 @@ def _over(most: float | None, watts: float | None, low: float | None, high: floa
 class _Circuit:
     """What one run and the parts list know."""
 
-    parts: tuple[Resistor, ...]
+    parts: tuple[ResistorInPlace, ...]
     volts: Mapping[Place, float]
     network: Network
 

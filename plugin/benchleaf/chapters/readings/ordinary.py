@@ -7,10 +7,10 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from ...electrics.dc_stage import BIAS_SHARES, DcStage, calibrated, extremes
-from .comparison import Compared
-from .resistors import Resistor, voltages
+from .comparison import ComparedRun
+from .read_stages import stages
+from .resistors import ResistorInPlace, voltages
 from .runs import Readings
-from .stages import stages
 
 if TYPE_CHECKING:
     from ...circuit.network import Network
@@ -31,7 +31,7 @@ class Ordinary:
     ranges: Mapping[Place, tuple[float, float]] = field(default_factory=dict, metadata={"json": False})
 
 
-def ordinary(source: Readings, bench: Bench, parts: Sequence[Resistor]) -> Iterator[Ordinary]:
+def ordinary(source: Readings, bench: Bench, parts: Sequence[ResistorInPlace]) -> Iterator[Ordinary]:
     """Each stage that a list of expected values and the parts make solvable, with its extremes.
 
     The tube is made to give the list's own voltages with nominal parts; its bias is taken at a quarter to three
@@ -59,8 +59,8 @@ def ordinary(source: Readings, bench: Bench, parts: Sequence[Resistor]) -> Itera
 
 
 def _stage(
-    stage: Stage, parts: Sequence[Resistor], volts: Mapping[Place, float], network: Network
-) -> tuple[DcStage, dict[str, Resistor], dict[str, Place]] | None:
+    stage: Stage, parts: Sequence[ResistorInPlace], volts: Mapping[Place, float], network: Network
+) -> tuple[DcStage, dict[str, ResistorInPlace], dict[str, Place]] | None:
     """A stage's network with its nominal parts, those parts by their place in it, and its nodes; None where unknown."""
     if not stage.certain or len(stage.plates) != 1 or len(stage.screens) > 1 or stage.beside:
         return None
@@ -69,7 +69,7 @@ def _stage(
         nodes["cathode"] = stage.cathode
     if any(node not in volts for node in nodes.values()):
         return None
-    used: dict[str, Resistor] = {}
+    used: dict[str, ResistorInPlace] = {}
     supply: dict[str, float] = {}
     for name, node in nodes.items():
         touching = [part for part in parts if node in part.ends]
@@ -98,7 +98,7 @@ def _stage(
     return built, used, nodes
 
 
-def with_ordinary(found: Compared, ranges: Mapping[str, Sequence[Ordinary]]) -> Compared:
+def with_ordinary(found: ComparedRun, ranges: Mapping[str, Sequence[Ordinary]]) -> ComparedRun:
     """The rows with the ends of their ordinary range, scaled and moved as the expected value beside them was."""
     rows = []
     for row in found.rows:

@@ -24,7 +24,7 @@ BESIDE_THE_POINT = 20
 
 
 @dataclass(frozen=True, slots=True)
-class Resistor:
+class ResistorInPlace:
     """A resistor in place when a run was taken. ``how`` is ``measured``, ``nominal`` or ``from the sheet``.
 
     ``ends`` are the two points it lies between, ``said`` its ends as the page names them.
@@ -83,7 +83,7 @@ class Through:
         return abs((self.from_volts - self.to_volts) * self.amps)
 
 
-def resistors(bench: Bench, date: datetime.date | None) -> tuple[Resistor, ...]:
+def resistors(bench: Bench, date: datetime.date | None) -> tuple[ResistorInPlace, ...]:
     """Every resistor or winding of the set that lies between two points, with the resistance it had on ``date``."""
     network = bench.circuit.network
     found = []
@@ -99,7 +99,7 @@ def resistors(bench: Bench, date: datetime.date | None) -> tuple[Resistor, ...]:
         off = max(-inside.tolerance.low, inside.tolerance.high) if inside.tolerance else None
         how = "nominal" if inside.how in ("marked", "assumed") else inside.how
         nominal = sheet or inside.nominal
-        found.append(Resistor(element.name, known[0], how, ends, said, nominal, inside.remark, off, known[1]))
+        found.append(ResistorInPlace(element.name, known[0], how, ends, said, nominal, inside.remark, off, known[1]))
     return tuple(found)
 
 
@@ -131,7 +131,7 @@ def voltages(run: Readings, network: Network) -> dict[Place, float]:
 
 
 def into(
-    at: Place, parts: Iterable[Resistor], volts: Mapping[Place, float], network: Network
+    at: Place, parts: Iterable[ResistorInPlace], volts: Mapping[Place, float], network: Network
 ) -> tuple[Through, ...] | None:
     """The currents that flow into an electrode's point through its resistors; None where they cannot all be known."""
     point = network.point(at)
@@ -145,7 +145,7 @@ def into(
     return tuple(through(r, r.other(point), volts) for r in known)
 
 
-def through(resistor: Resistor, start: Place, volts: Mapping[Place, float]) -> Through:
+def through(resistor: ResistorInPlace, start: Place, volts: Mapping[Place, float]) -> Through:
     """The current from ``start`` through a resistor whose ends are both known."""
     end = resistor.other(start)
     amps = (volts[start] - volts[end]) / resistor.ohms

@@ -11,7 +11,7 @@ _PAGE = {"json": False}
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class SourceResistance:
     """What resistance stands behind an electrode, in ohms: the load, with the tube's own beside it.
 
     ``kind`` is ``triode``, ``screen`` (both with the tube's resistance, a band from ``low_ohms`` to ``high_ohms``) or
@@ -38,7 +38,7 @@ class Loading:
     (1 + source / its meter) / (1 + source / this meter), with the band that the source's makes. Ohms.
     """
 
-    source: Source
+    source: SourceResistance
     its_meter_ohms: float
     this_meter_ohms: float
     factor: float
@@ -55,12 +55,12 @@ class MeterMayExplain:
 
     whose: str
     input_ohms: float
-    source: Source
+    source: SourceResistance
     up_to_volts: float
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ReadingRow:
     """One place in one list of readings. Volts; ``deviation`` and ``tolerance`` are ratios.
 
     ``adjusted_volts`` is what is expected here: after the line, the point it was read to (``shifted_by`` volts) and

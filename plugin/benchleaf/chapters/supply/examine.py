@@ -6,13 +6,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from ...electrics.rectifier import Filter, Rectifier, SteadyState, Supply, Tap, ripple_by_thumb, together
+from ...electrics.rectifier import Filter, FilterTap, Rectifier, SteadyState, Supply, ripple_by_thumb, together
 from ...record.units import say
 from ...tubes import titles
 from ...tubes.rectifiers import RectifierFigures
 from .dry import DRY_DROP_VOLTS
 from .findings import LineCurrent, Rail, SupplyFindings, Working
-from .found import VIBRATOR_DUTY, Described, Stage, described
+from .found import VIBRATOR_DUTY, DescribedSupply, FilterCapacitor, described
 
 if TYPE_CHECKING:
     from ...circuit.in_place import InPlace
@@ -43,7 +43,7 @@ def examine(
         return SupplyFindings(lacks=("filter capacitors and resistors of a believable size",))
 
 
-def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> SupplyFindings:
+def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | None) -> SupplyFindings:
     tube, dry = _rectifier(found), found.dry
     now = [_values(stage.now) for stage in found.stages]
     old = [_values(stage.before) for stage in found.stages]
@@ -91,7 +91,7 @@ def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> 
     )
 
 
-def _rectifier(found: Described) -> Rectifier:
+def _rectifier(found: DescribedSupply) -> Rectifier:
     if found.dry is not None:
         return Rectifier(None, DRY_DROP_VOLTS[found.dry.type])
     if found.limits is None or not found.limits.drops:
@@ -114,13 +114,13 @@ def _said(limits: RectifierFigures) -> Iterator[str]:
             yield f"{what} {say(limit.value, unit)} ({titles(limit.sources)})"
 
 
-def _too_large(first: Stage, limits: RectifierFigures | None) -> bool | None:
+def _too_large(first: FilterCapacitor, limits: RectifierFigures | None) -> bool | None:
     if limits is None or limits.reservoir_farads is None or not first.now.value:
         return None
     return first.now.value > limits.reservoir_farads.value * 1.25
 
 
-def _against_read(found: Described, nominal: SteadyState) -> float | None:
+def _against_read(found: DescribedSupply, nominal: SteadyState) -> float | None:
     """B+ computed over B+ read, less one, at the line of the readings; volts are taken in proportion to the line."""
     read = found.read_volts[0] if found.read_volts else None
     if not read:
@@ -136,18 +136,18 @@ def _values(there: InPlace) -> tuple[float | None, float]:
 _Values = Sequence[tuple[float | None, float]]
 
 
-def _circuit(found: Described, line_volts: float, values: _Values) -> Filter:
+def _circuit(found: DescribedSupply, line_volts: float, values: _Values) -> Filter:
     """Loads follow the line, as those of resistors and of self-biased tubes about do."""
     scale = line_volts / found.load_line_volts
     taps = tuple(
-        Tap(farads or 0.0, esr, stage.load_amps * scale, stage.series_ohms, stage.series_henries)
+        FilterTap(farads or 0.0, esr, stage.load_amps * scale, stage.series_ohms, stage.series_henries)
         for stage, (farads, esr) in zip(found.stages, values, strict=True)
     )
     return Filter(taps, taps[0].farads if found.kind == "cascade doubler" else None)
 
 
 def _run(
-    found: Described,
+    found: DescribedSupply,
     line_volts: float,
     rectifier: Rectifier,
     values: _Values,
@@ -162,7 +162,7 @@ def _run(
     return solve(supply, _circuit(found, line_volts, values), near.start if near else None)
 
 
-def _working(found: Described, which: str, line_volts: float, state: SteadyState, values: _Values) -> Working:
+def _working(found: DescribedSupply, which: str, line_volts: float, state: SteadyState, values: _Values) -> Working:
     scale = line_volts / found.load_line_volts
     rails = tuple(
         Rail(stage.rail, stage.part, farads or 0.0, volts, ripple, stage.load_amps * scale)
@@ -190,7 +190,7 @@ def _working(found: Described, which: str, line_volts: float, state: SteadyState
     )
 
 
-def _silicon(found: Described, values: _Values, tube: SteadyState) -> tuple[Working, float | None]:
+def _silicon(found: DescribedSupply, values: _Values, tube: SteadyState) -> tuple[Working, float | None]:
     """A silicon diode in the tube’s place at the nominal line, and the series resistor that gives the old B+ again."""
     line = found.line_volts[1]
     diode = Rectifier(None, DRY_DROP_VOLTS["silicon"])
@@ -218,7 +218,7 @@ def _missing_volts(bench: Bench, position: str) -> float | None:
 
 
 def _line_current(
-    record: Record, found: Described, nominal: SteadyState, heaters: HeatersFindings | None
+    record: Record, found: DescribedSupply, nominal: SteadyState, heaters: HeatersFindings | None
 ) -> LineCurrent | None:
     running = heaters.on_line if heaters else None
     string = running.current_amps if running else None

@@ -31,7 +31,7 @@ SCREEN_SHARE = 0.1
 
 
 @dataclass(frozen=True, slots=True)
-class Stage:
+class FilterCapacitor:
     """One capacitor of the filter, before the work and now.
 
     ``series_name`` leads to it with ``series_ohms`` or ``series_henries``.
@@ -48,7 +48,7 @@ class Stage:
 
 
 @dataclass(frozen=True, slots=True)
-class Described:
+class DescribedSupply:
     """All that the solver needs, and what was assumed. ``load_line_volts`` is the line the loads were read at."""
 
     kind: str
@@ -58,7 +58,7 @@ class Described:
     line_volts: tuple[float, float, float]
     position: str
     limits: RectifierFigures | None
-    stages: tuple[Stage, ...]
+    stages: tuple[FilterCapacitor, ...]
     load_line_volts: float
     read_in: str
     read_volts: tuple[float | None, ...]
@@ -68,7 +68,7 @@ class Described:
     buffers: tuple[str, ...] = ()
 
 
-def described(bench: Bench, parts: PartsFindings) -> tuple[Described | None, tuple[str, ...]]:
+def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | None, tuple[str, ...]]:
     """The supply, or None and what the record would have to give."""
     record = bench.record
     lacks: list[str] = []
@@ -100,7 +100,7 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[Described | None, tup
         assumed = (*assumed, f"{dry.part}, {dry.type}, drops {DRY_DROP_VOLTS[dry.type]:g} V")
     elif limits is None:
         assumed = (*assumed, f"{position} drops 20 V at 100 mA")
-    found = Described(
+    found = DescribedSupply(
         kind,
         hertz,
         ratio,
@@ -197,7 +197,7 @@ def _rails(bench: Bench, parts: PartsFindings) -> list[tuple[Place, PartFindings
     return [found[at] for at in sorted(found, key=rail_order)]
 
 
-_Filtered = tuple[tuple[Stage, ...], str, tuple[float | None, ...], tuple[str, ...]]
+_Filtered = tuple[tuple[FilterCapacitor, ...], str, tuple[float | None, ...], tuple[str, ...]]
 
 
 def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFindings]]) -> _Filtered | str:
@@ -273,10 +273,10 @@ def _screen_share(bench: Bench, position: str) -> tuple[float, tuple[str, ...]]:
     return SCREEN_SHARE, (f"{SCREEN_SHARE:.0%} of {position}’s cathode current for its screen",)
 
 
-def _stage(rail: tuple[Place, PartFindings], lead: PartFindings | None, load: float) -> Stage:
+def _stage(rail: tuple[Place, PartFindings], lead: PartFindings | None, load: float) -> FilterCapacitor:
     place, row = rail
     series = lead.at("now") if lead else InPlace()
-    return Stage(
+    return FilterCapacitor(
         rail=place.word,
         part=row.name,
         before=row.at("before"),

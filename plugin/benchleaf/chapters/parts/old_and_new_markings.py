@@ -6,8 +6,8 @@ import re
 from typing import TYPE_CHECKING
 
 from ...electrics.markings import read_marking
-from ...electrics.marks_of import bands_of, body_end_dot_of, digits_of, mica_dots_of, rkm_of
-from .findings import Read, Worn
+from ...electrics.markings_of import bands_of, body_end_dot_of, digits_of, mica_dots_of, rkm_of
+from .findings import ReadMarking, WornMarking
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -21,7 +21,7 @@ _NAMED = re.compile(r"([CR])\d", re.I)
 _UNITS = {"C": "F", "R": "ohm"}
 
 
-def read_marks(rows: Iterable[PartFindings]) -> tuple[Read, ...]:
+def read_markings(rows: Iterable[PartFindings]) -> tuple[ReadMarking, ...]:
     """Every marking that the record gives."""
     found = []
     for row in rows:
@@ -31,7 +31,7 @@ def read_marks(rows: Iterable[PartFindings]) -> tuple[Read, ...]:
     return tuple(found)
 
 
-def _read(row: PartFindings, which: str, seen: Seen) -> Read:
+def _read(row: PartFindings, which: str, seen: Seen) -> ReadMarking:
     try:
         readings = read_marking(seen.marked)
     except ValueError:
@@ -46,11 +46,11 @@ def _read(row: PartFindings, which: str, seen: Seen) -> Read:
     agrees = None
     if seen.value and fitting:
         agrees = any(abs(r.value / seen.value - 1) <= _AGREES for r in fitting if r.value)
-    return Read(seen.marked, fitting, agrees, row.name, which, row.anchor)
+    return ReadMarking(seen.marked, fitting, agrees, row.name, which, row.anchor)
 
 
-def worn_marks(rows: Iterable[PartFindings]) -> tuple[Worn, ...]:
-    """The marks of each value that is new or still to be got, equal values together, capacitors first."""
+def worn_markings(rows: Iterable[PartFindings]) -> tuple[WornMarking, ...]:
+    """The markings of each value that is new or still to be got, equal values together, capacitors first."""
     groups: dict[tuple[str, float, float | None, bool], list[str]] = {}
     for row in rows:
         seen = row.piece.now or (row.piece.was if row.state in ("to do", "reform") else None)
@@ -70,12 +70,12 @@ def _order(entry: tuple[tuple[str, float, float | None, bool], list[str]]) -> tu
     return unit, value, tolerance or 0.0, mica
 
 
-def _worn(unit: str, value: float, tolerance: float | None, mica: bool, names: tuple[str, ...]) -> Worn:
+def _worn(unit: str, value: float, tolerance: float | None, mica: bool, names: tuple[str, ...]) -> WornMarking:
     if unit == "F":
         code = digits_of(value, tolerance) if value < 1e-6 else None
         dots = mica_dots_of(value, tolerance) if mica else None
-        return Worn(value, unit, tolerance, names, code, rkm_of(value, unit), mica=dots)
-    return Worn(
+        return WornMarking(value, unit, tolerance, names, code, rkm_of(value, unit), mica=dots)
+    return WornMarking(
         value,
         unit,
         tolerance,

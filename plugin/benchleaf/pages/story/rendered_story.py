@@ -13,9 +13,9 @@ from ...record.problems import Problem
 from ...record.slips import Slips
 from .addresses import LEFT_BEHIND, SCHEMES
 from .bounds import LARGEST_STORY, WORK_LIMIT, heaviest_line
-from .marks import FIELD, ImageUse, LinkUse, Manuscript
 from .markup import note_reader, reader
-from .text import heading_id, opening_sentence, plain
+from .placeholders import FIELD, ImageUse, LinkUse, Manuscript
+from .plain_text import heading_id, opening_sentence, plain
 
 _INLINE_TAGS = {"a", "code", "em", "strong", "br"}
 _STORY_TAGS = _INLINE_TAGS | {
@@ -62,7 +62,7 @@ class Insertion:
 
 
 @dataclass(frozen=True, slots=True)
-class Photo:
+class StoryPhoto:
     """A picture that stands by itself. ``src`` is relative to the set's folder and stays in it."""
 
     src: str
@@ -72,7 +72,7 @@ class Photo:
     caption: str = ""
 
 
-Chunk = Html | Insertion | Photo
+Chunk = Html | Insertion | StoryPhoto
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,8 +110,8 @@ def render_story(
 
     ``insertions`` are the names that ``[[name]]`` on a line of its own may place. ``reserved`` are ids taken on the
     page. ``picture`` gives the HTML of a picture inside a line of text (trusted, put in as it is); pictures that stand
-    alone become ``Photo`` chunks. Headings are nested by their order: the outermost get ``first_heading_level`` and no
-    level is skipped. Never raises for what is written in ``parts``: what cannot be read is a Problem.
+    alone become ``StoryPhoto`` chunks. Headings are nested by their order: the outermost get ``first_heading_level``
+    and no level is skipped. Never raises for what is written in ``parts``: what cannot be read is a Problem.
     """
     if not 1 <= first_heading_level <= 6:
         raise ValueError(f"a heading's level is 1 to 6, not {first_heading_level}")
@@ -144,7 +144,7 @@ def render_note(text: str) -> str:
 
 
 def _clean(text: str) -> str:
-    """Text without what no page may hold: control characters, lone surrogates, our own marks."""
+    """Text without what no page may hold: control characters, lone surrogates, our own placeholders."""
     text = text.replace("\r\n", "\n").replace("\r", "\n").removeprefix("\ufeff")
     return _CONTROLS.sub("", text).encode("utf-8", "replace").decode("utf-8")
 
@@ -174,14 +174,14 @@ def _too_long(parts: Sequence[StoryPart]) -> tuple[Problem, ...]:
 
 
 def _sanitised(manuscript: Manuscript) -> str:
-    """HTML of one file with marks where ours goes; empty, with a Problem, where the text is a tangle."""
+    """HTML of one file with placeholders where ours goes; empty, with a Problem, where the text is a tangle."""
     work, line = heaviest_line(manuscript.text)
     tangle = ("markup too tangled to read", "ordinary paragraphs, lists and tables", "look for brackets left open")
     if work > WORK_LIMIT:
         manuscript.report(line, 1, *tangle)
         return ""
     try:
-        made = reader(manuscript).convert(manuscript.marked())
+        made = reader(manuscript).convert(manuscript.with_placeholders())
     except RecursionError:
         manuscript.report(line, 1, *tangle)
         return ""
@@ -257,8 +257,8 @@ class _Writing:
         )
 
 
-def _stood(letter: str, number: int, manuscript: Manuscript) -> Insertion | Photo:
+def _stood(letter: str, number: int, manuscript: Manuscript) -> Insertion | StoryPhoto:
     if letter == "P":
         return Insertion(manuscript.placed_in_order[number])
     use = manuscript.photos[number]
-    return Photo(use.src, use.alt, use.file, use.line, use.caption)
+    return StoryPhoto(use.src, use.alt, use.file, use.line, use.caption)

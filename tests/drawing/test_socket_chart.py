@@ -7,7 +7,7 @@ import xml.etree.ElementTree as ET
 import pytest
 
 from benchleaf.drawing import overlaps
-from benchleaf.drawing.sockets import PinLabel, socket_chart
+from benchleaf.drawing.socket_chart import PinLabel, socket_chart
 from benchleaf.tubes import PIN_COUNT, TOP_CAP
 from benchleaf.tubes.sockets import socket
 

@@ -15,7 +15,7 @@ AskedAs = Literal["type", "equivalent", "other printed name", "earlier name", "v
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class TableSource:
     """Where a value was read.
 
     `kind` is `data sheet` (a tube maker's own, opened), `quoted sheet` (one quoted by somebody else), `reference` (a
@@ -33,18 +33,18 @@ class Source:
         return self.kind == "memory"
 
 
-def titles(sources: Iterable[Source]) -> str:
+def titles(sources: Iterable[TableSource]) -> str:
     """The titles of sources in one line, each once."""
     return "; ".join(dict.fromkeys(source.title for source in sources))
 
 
-def from_memory(sources: Collection[Source]) -> bool:
+def from_memory(sources: Collection[TableSource]) -> bool:
     """True where memory alone stands behind a value."""
     return bool(sources) and all(source.from_memory for source in sources)
 
 
 @dataclass(frozen=True, slots=True)
-class Heater:
+class TubeHeater:
     """A heater or filament: volts, amperes, and where they come from.
 
     A heater in two halves is given with the halves in series (`volts`, `amps`); `parallel_volts` and
@@ -55,13 +55,13 @@ class Heater:
 
     volts: float
     amps: float
-    sources: tuple[Source, ...]
+    sources: tuple[TableSource, ...]
     rated_in: Literal["volts", "current"] = "volts"
     direct: bool = False
     parallel_volts: float | None = None
     parallel_amps: float | None = None
     tap_volts: float | None = None
-    tap_sources: tuple[Source, ...] = ()
+    tap_sources: tuple[TableSource, ...] = ()
 
     @property
     def source(self) -> str:
@@ -82,7 +82,7 @@ class Rated:
     """
 
     value: float
-    sources: tuple[Source, ...]
+    sources: tuple[TableSource, ...]
     system: str = ""
     condition: str = ""
 
@@ -93,7 +93,7 @@ class DirectCurrentLimit:
 
     amps: float
     condition: str
-    sources: tuple[Source, ...]
+    sources: tuple[TableSource, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +127,7 @@ class Typical:
     the plate resistance. Every source prints the point; slope, factor and resistance the first of them.
     """
 
-    sources: tuple[Source, ...]
+    sources: tuple[TableSource, ...]
     section: str = ""
     use: str = ""
     plate_volts: float | None = None
@@ -148,7 +148,7 @@ class Typical:
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class TubeSection:
     """One system in the bulb (`triode`, `diodes` …) and the short keys of its electrodes."""
 
     name: str
@@ -161,7 +161,7 @@ class PinRow:
 
     pin: Pin
     electrode: str
-    sources: tuple[Source, ...]
+    sources: tuple[TableSource, ...]
     note: str = ""
 
 
@@ -171,7 +171,7 @@ class OtherName:
 
     name: str
     relation: AskedAs
-    source: Source
+    source: TableSource
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,14 +183,14 @@ class Tube:
     """
 
     type: str
-    heater: Heater
+    heater: TubeHeater
     asked: str = ""
     asked_as: AskedAs = "type"
     base: str | None = None
     top_cap: bool = False
     role: str | None = None
-    identity_sources: tuple[Source, ...] = ()
-    sections: tuple[Section, ...] = ()
+    identity_sources: tuple[TableSource, ...] = ()
+    sections: tuple[TubeSection, ...] = ()
     pin_rows: tuple[PinRow, ...] = ()
     maxima: Maxima = Maxima()
     other_maxima: tuple[Maxima, ...] = ()
@@ -219,8 +219,8 @@ class Lamp:
     amps: float
     bead: str | None
     base: str | None
-    source: Source
-    bead_source: Source | None = None
+    source: TableSource
+    bead_source: TableSource | None = None
     notes: str = ""
 
     @property

@@ -11,10 +11,10 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from benchleaf.electrics.elements import (
+from benchleaf.electrics.network_elements import (
     Capacitor,
-    Element,
     Inductor,
+    NetworkElement,
     NetworkError,
     Resistor,
     VoltageSource,
@@ -34,8 +34,8 @@ from benchleaf.electrics.reduction import (
 
 __all__ = [
     "Capacitor",
-    "Element",
     "Inductor",
+    "NetworkElement",
     "NetworkError",
     "Resistor",
     "Solution",
@@ -74,7 +74,7 @@ class Thevenin:
 class Solution:
     """Voltages and currents of a solved network. Made by :func:`solve`."""
 
-    elements: tuple[Element, ...]
+    elements: tuple[NetworkElement, ...]
     frequency_hz: float
     earth: str
     _reduced: Reduced = field(repr=False)
@@ -98,7 +98,7 @@ class Solution:
         potentials = self._reduced.potentials
         return self._reduced.islands.same(potentials.cluster(a), potentials.cluster(b))
 
-    def current_through(self, element: Element) -> complex:
+    def current_through(self, element: NetworkElement) -> complex:
         """Amperes through ``element``, from ``a`` to ``b``, or for a source from ``plus`` through it to ``minus``.
 
         Of a source that delivers power the current therefore comes out negative (as in SPICE). Raises
@@ -149,7 +149,7 @@ class Solution:
         return -leaving
 
 
-def solve(elements: Iterable[Element], frequency_hz: float, earth: str = "earth") -> Solution:
+def solve(elements: Iterable[NetworkElement], frequency_hz: float, earth: str = "earth") -> Solution:
     """Solve a network exactly at one frequency.
 
     ``frequency_hz`` in hertz, 0 for direct current (capacitors open, inductors ideal wires). ``earth`` is the node
@@ -168,7 +168,7 @@ def solve(elements: Iterable[Element], frequency_hz: float, earth: str = "earth"
     return Solution(parts, frequency_hz, earth, reduced, elimination, volts)
 
 
-def _plus_side(source: VoltageSource, elements: Sequence[Element], wires: Joined) -> set[str]:
+def _plus_side(source: VoltageSource, elements: Sequence[NetworkElement], wires: Joined) -> set[str]:
     """Wired nodes reached from ``plus`` through the other sources of the same tree."""
     others = [e for e in elements if isinstance(e, VoltageSource) and e != source]
     side, front = {wires.root(source.plus)}, [wires.root(source.plus)]

@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 
 from ...record.units import plain
 from ...report.amount import Amount, Origin, bound_words
-from ...report.sentence import READ, Drawing, Note, Phrase, Run, aside
-from ...report.table import DECIMAL, NUMBER, Cell, Column, Group, Row, Table, cell
+from ...report.sentence import READ, Drawing, Note, Phrase, Styled, aside
+from ...report.table import DECIMAL, NUMBER, Cell, Column, Row, RowGroup, Table, cell
 from . import verdicts
 
 if TYPE_CHECKING:
     from ...circuit.pieces import Seen
     from ..bench import Bench
-    from .coupling import OnGrid
     from .findings import PartFindings, PartsFindings
+    from .on_grid import OnGrid
 
 _GROUPS = {
     "line side": "Line side",
@@ -38,7 +38,7 @@ def found_and_fitted(findings: PartsFindings, bench: Bench) -> Table:
         Column("Part"), *sheet, Column("Found"), Column("New"), Column("Ratings and marks"), Column("State"),
     )  # fmt: skip
     groups = (
-        Group(tuple(_part(row, findings, bench, with_sheet=with_sheet) for row in rows), _GROUPS[group])
+        RowGroup(tuple(_part(row, findings, bench, with_sheet=with_sheet) for row in rows), _GROUPS[group])
         for group, rows in findings.groups()
     )
     caption = "Parts in the order of work: what the sheet says, what was found, what is there now"
@@ -70,12 +70,12 @@ def _component(seen: Seen | None) -> tuple[Phrase, ...]:
 def _seen(seen: Seen) -> Iterator[Phrase]:
     yield (seen.typed or "not described",)
     if seen.value is not None and plain(seen.value, seen.unit).lower() != seen.value_typed.lower():
-        yield (Run(("read as ", Amount(seen.value, seen.unit, written=seen.value_typed)), READ),)
+        yield (Styled(("read as ", Amount(seen.value, seen.unit, written=seen.value_typed)), READ),)
     if seen.measured_typed:
-        yield (Run((f"measured {seen.measured_typed}",), Origin.MEASURED),)
+        yield (Styled((f"measured {seen.measured_typed}",), Origin.MEASURED),)
     if seen.leakage_typed:
-        leaks = Run((f"leakage {seen.leakage_typed}",), Origin.MEASURED)
-        ohms = () if seen.leakage_ohms is None else (" ", Run(("(", _leakage(seen), ")"), Origin.COMPUTED))
+        leaks = Styled((f"leakage {seen.leakage_typed}",), Origin.MEASURED)
+        ohms = () if seen.leakage_ohms is None else (" ", Styled(("(", _leakage(seen), ")"), Origin.COMPUTED))
         yield (leaks, *ohms)
     if seen.restuffed:
         yield ("restuffed" if seen.restuffed == "restuffed" else f"restuffed {seen.restuffed}",)
@@ -89,7 +89,7 @@ def _leakage(seen: Seen) -> Amount:
 
 def _beside_the_new(row: PartFindings) -> Iterator[Phrase]:
     if row.change_of_value:
-        yield (Run((verdicts.off(row.change_of_value), " on the value before"), Origin.COMPUTED),)
+        yield (Styled((verdicts.off(row.change_of_value), " on the value before"), Origin.COMPUTED),)
     if row.piece.now and row.piece.now.value is not None:
         yield (aside(f"{row.preferred_series} value" if row.preferred_series else "no value of E6 to E192"),)
 
@@ -120,7 +120,7 @@ def measured(findings: PartsFindings) -> Table | None:
         Column("Verdict"),
     )
     caption = "Drift of what was found, and new parts before fitting, against their tolerance"
-    return Table("Measured against tolerance", caption, columns, (Group(rows),)) if rows else None
+    return Table("Measured against tolerance", caption, columns, (RowGroup(rows),)) if rows else None
 
 
 def _measured(row: PartFindings, which: str, nominal: float | None, seen: Seen) -> Row:
@@ -147,7 +147,7 @@ def leaking(findings: PartsFindings) -> Table | None:
         Column("On the grid"),
     )
     caption = "Volts that leakage puts on the next grid"
-    return Table("Leakage of coupling capacitors", caption, columns, (Group(rows),)) if rows else None
+    return Table("Leakage of coupling capacitors", caption, columns, (RowGroup(rows),)) if rows else None
 
 
 def _leaking(row: PartFindings, which: str, seen: Seen, grid: OnGrid) -> Row:

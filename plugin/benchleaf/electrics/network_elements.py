@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 __all__ = [
     "Capacitor",
-    "Element",
     "Inductor",
+    "NetworkElement",
     "NetworkError",
     "Resistor",
     "VoltageSource",
@@ -78,14 +78,14 @@ class VoltageSource:
     volts: complex
 
 
-Element = Resistor | Capacitor | Inductor | Wire | VoltageSource
+NetworkElement = Resistor | Capacitor | Inductor | Wire | VoltageSource
 
 
-def ends(element: Element) -> tuple[str, str]:
+def ends(element: NetworkElement) -> tuple[str, str]:
     return (element.plus, element.minus) if isinstance(element, VoltageSource) else (element.a, element.b)
 
 
-def admittance_of(element: Element, frequency_hz: float) -> complex | None:
+def admittance_of(element: NetworkElement, frequency_hz: float) -> complex | None:
     """Siemens of a passive element; ``None`` if it is an ideal wire at this frequency. Raises on a bad value."""
     omega = 2 * math.pi * frequency_hz
     match element:

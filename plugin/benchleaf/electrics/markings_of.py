@@ -1,4 +1,4 @@
-"""From a value to the marks a part of that value wears: bands, body-end-dot, mica dots, digits, letters.
+"""From a value to the markings a part of that value wears: bands, body-end-dot, mica dots, digits, letters.
 
 Colours are given by name, in the order in which they are read. A value that a code cannot hold gives None.
 """

@@ -11,10 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import ngspice
-from benchleaf.electrics.network import (
+from benchleaf.electrics.nodal_analysis import (
     Capacitor,
-    Element,
     Inductor,
+    NetworkElement,
     NetworkError,
     Resistor,
     Solution,
@@ -33,14 +33,14 @@ def _same(ours: complex | None, theirs: complex, scale: float) -> bool:
     return abs(ours - theirs) <= 1e-6 * max(abs(theirs), 1e-3 * scale)
 
 
-def _random_part(rng: random.Random, a: str, b: str, direct: bool) -> Element:
+def _random_part(rng: random.Random, a: str, b: str, direct: bool) -> NetworkElement:
     resistor = Resistor(a, b, 10 ** rng.uniform(0, 7))
     if direct:
         return resistor
     return rng.choice([resistor, Capacitor(a, b, 10 ** rng.uniform(-10, -5)), resistor])
 
 
-def _random_tree(rng: random.Random, names: list[str], direct: bool) -> list[Element]:
+def _random_tree(rng: random.Random, names: list[str], direct: bool) -> list[NetworkElement]:
     """A connected group of nodes: each hangs on an earlier one, then some cross links."""
     parts = [_random_part(rng, rng.choice(names[:n]), names[n], direct) for n in range(1, len(names))]
     for _ in range(rng.randint(0, 5)):
@@ -49,7 +49,7 @@ def _random_tree(rng: random.Random, names: list[str], direct: bool) -> list[Ele
     return parts
 
 
-def _random_network(seed: int, direct: bool) -> tuple[list[Element], list[str], list[str]]:
+def _random_network(seed: int, direct: bool) -> tuple[list[NetworkElement], list[str], list[str]]:
     """Elements, the nodes that have a path to earth, and the nodes of a part that floats."""
     rng = random.Random(seed)
     joined = ["earth", "hot", *(f"n{i}" for i in range(rng.randint(2, 6)))]
@@ -211,7 +211,7 @@ def test_two_sources_across_each_other_contradict() -> None:
         VoltageSource("a", "b", math.inf),
     ],
 )
-def test_value_that_no_part_has_is_refused(bad: Element) -> None:
+def test_value_that_no_part_has_is_refused(bad: NetworkElement) -> None:
     with pytest.raises(NetworkError) as caught:
         solve([LINE, bad], 60)
     assert caught.value.kind == "value"
@@ -288,11 +288,11 @@ seeds = st.integers(0, 10**6)
 properties = settings(max_examples=60, deadline=None, derandomize=True)
 
 
-def _passive_network(seed: int) -> list[Element]:
+def _passive_network(seed: int) -> list[NetworkElement]:
     return [e for e in _random_network(seed, direct=False)[0] if not isinstance(e, VoltageSource)]
 
 
-def _power(solution: Solution, element: Element) -> complex:
+def _power(solution: Solution, element: NetworkElement) -> complex:
     """Complex power that an element takes; its size is the scale against which rounding counts."""
     ends = (element.plus, element.minus) if isinstance(element, VoltageSource) else (element.a, element.b)
     return (solution.between(*ends) or 0) * solution.current_through(element).conjugate()

@@ -13,7 +13,7 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from benchleaf.drawing.figure import Figure
-from benchleaf.tubes.model import TOP_CAP
+from benchleaf.tubes.tube import TOP_CAP
 
 if TYPE_CHECKING:
     from benchleaf.tubes.sockets import PinPosition, Socket
@@ -98,12 +98,12 @@ def _outline(socket: Socket, middle: tuple[float, float]) -> str:
     x, y = middle
     edge = _RADIUS + _EDGE
     parts = [f'<circle cx="{x:g}" cy="{y:g}" r="{edge:g}" fill="none" stroke="currentColor" stroke-opacity=".6"/>']
-    if socket.mark == "key":
+    if socket.locator == "key":
         parts.append(
             f'<circle cx="{x:g}" cy="{y:g}" r="12" fill="none" stroke="currentColor"/>'
             f'<path d="M{x - 4:g} {y + 11:g}v6h8v-6" fill="none" stroke="currentColor"/>'
         )
-    elif socket.mark == "boss":
+    elif socket.locator == "boss":
         parts.append(f'<path d="M{x - 5:g} {y + edge:g}v6h10v-6" fill="none" stroke="currentColor"/>')
     parts.append(f'<text x="{x:g}" y="{y - edge - 5:g}" {_MIDDLE} font-size="10">from below</text>')
     return "".join(parts)

@@ -21,7 +21,7 @@ MOST_PROBLEMS = 100
 FIELD = "story"
 """What stands in a problem of a story where one of a record names its field."""
 
-MARK = re.compile("\ufdd0([a-zA-Z])(\\d+)\ufdd1")
+PLACEHOLDER = re.compile("\ufdd0([a-zA-Z])(\\d+)\ufdd1")
 
 _WRITTEN = re.compile(
     r"(?<!\\)\[\[(?P<piece>[^\[\]\n]{0,120}(?:\n[^\[\]\n]{1,120})?)\]\](?![(\[])"
@@ -31,8 +31,8 @@ _WRITTEN = re.compile(
 )
 
 
-def mark(letter: str, number: int) -> str:
-    """The mark that stands for the numbered thing while the library works."""
+def placeholder(letter: str, number: int) -> str:
+    """The placeholder that stands for the numbered thing while the library works."""
     return f"\ufdd0{letter}{number}\ufdd1"
 
 
@@ -57,7 +57,7 @@ class LinkUse:
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class SetAside:
     """Something marked: as written, the name in it with single spaces, and where it begins, counted from 1."""
 
     written: str
@@ -74,7 +74,7 @@ class Manuscript:
     insertions: Collection[str]
     placed: set[str]
     text: str = ""
-    spots: list[Spot] = field(default_factory=list)
+    set_aside: list[SetAside] = field(default_factory=list)
     placed_in_order: list[str] = field(default_factory=list)
     photos: list[ImageUse] = field(default_factory=list)
     images: list[ImageUse] = field(default_factory=list)
@@ -91,7 +91,7 @@ class Manuscript:
         if self.reported <= MOST_PROBLEMS:
             self.slips.add(At((line, column)), FIELD, found, expected, remedy)
 
-    def marked(self) -> str:
+    def with_placeholders(self) -> str:
         """The text with every piece and every address marked."""
         text = self.text
         parts: list[str] = []
@@ -103,9 +103,9 @@ class Manuscript:
             line += text.count("\n", begin, at)
             begin = text.rfind("\n", 0, at) + 1
             written = "" if inside else text[at : match.end()]
-            self.spots.append(Spot(written, " ".join(written.strip("[]").split()), line, at - begin + 1))
+            self.set_aside.append(SetAside(written, " ".join(written.strip("[]").split()), line, at - begin + 1))
             letter = {"piece": "p", "uneven": "u", "address": "w"}[kind]
-            parts += [text[done:at], mark(letter, len(self.spots) - 1)]
+            parts += [text[done:at], placeholder(letter, len(self.set_aside) - 1)]
             done = match.end()
         return "".join([*parts, text[done:]])
 
@@ -119,28 +119,28 @@ class Manuscript:
 
         def written(match: re.Match[str]) -> str:
             if match[1] in "puw":
-                return html.escape(self.spots[int(match[2])].written)
+                return html.escape(self.set_aside[int(match[2])].written)
             return match.group()
 
-        return MARK.sub(written, text)
+        return PLACEHOLDER.sub(written, text)
 
     def misplace(self, number: int) -> None:
         """Report a piece inside a paragraph, list, quotation, table or heading."""
-        spot = self.spots[number]
+        set_aside = self.set_aside[number]
         remedy = "take it out of what surrounds it; to show the brackets as text write them as `code`"
-        self.report(spot.line, spot.column, quoted(spot.written), "a piece on a line of its own", remedy)
+        self.report(set_aside.line, set_aside.column, quoted(set_aside.written), "a piece on a line of its own", remedy)
 
     def place(self, letter: str, number: int) -> bool:
         """Place the piece written here; False and a Problem where it cannot be."""
-        spot = self.spots[number]
-        name = {_folded(name): name for name in self.insertions}.get(_folded(spot.name))
-        here = (spot.line, spot.column, quoted(spot.written))
+        set_aside = self.set_aside[number]
+        name = {_folded(name): name for name in self.insertions}.get(_folded(set_aside.name))
+        here = (set_aside.line, set_aside.column, quoted(set_aside.written))
         if letter == "u":
-            near = did_you_mean(f"[[{spot.name}]]", [f"[[{known}]]" for known in self.insertions])
+            near = did_you_mean(f"[[{set_aside.name}]]", [f"[[{known}]]" for known in self.insertions])
             self.report(*here, "two brackets on each side of a piece's name", near)
         elif name is None:
             known = one_of(sorted(self.insertions)) if self.insertions else "none, this page has nothing to place"
-            self.report(*here, f"the name of a piece: {known}", did_you_mean(spot.name, self.insertions))
+            self.report(*here, f"the name of a piece: {known}", did_you_mean(set_aside.name, self.insertions))
         elif name in self.placed:
             self.report(*here, "each piece once", "it is placed further up; take one of the two out")
         else:

@@ -9,7 +9,7 @@ import pytest
 from benchleaf.record.forms import Form, form
 from benchleaf.record.line_form import items, listed, read_line
 from benchleaf.record.sections.parts import Component, Part
-from benchleaf.record.text import Table, Text
+from benchleaf.record.text import Entries, Text
 
 PLAIN = form(["low", "note", "time lag"], values={"voltage": "volts", "current": "amps", "date": "date"}, remark="note")
 
@@ -129,7 +129,7 @@ def test_another_value_of_a_kind_that_begins_makes_another_entry() -> None:
 
 def test_entries_know_the_line_they_were_read_from() -> None:
     table = line("6.3 V")
-    assert isinstance(table, Table)
+    assert isinstance(table, Entries)
     assert table.line == "6.3 V"
 
 
