@@ -10,7 +10,7 @@ from ...report.amount import Amount, Origin
 from ...report.digest import Brief, Compared, Digest, Shown, remaining
 from ...report.sentence import Judged, Phrase, Sentence
 from ...report.source import Source, Standing
-from ...report.table import Cell, Column, Group, Row, Table, cell
+from ...report.table import Cell, Column, Row, RowGroup, Table, cell
 from ...report.verdict import Verdict
 from ..bench import Bench
 from .barriers import ComputedComponent, components_of
@@ -158,7 +158,7 @@ def _table(f: LineSideFindings, bench: Bench) -> Table | None:
     columns = (Column("State"), *(Column(head) for head in heads))
     kind = {"peak": ", peak", "rms": ", RMS", "dc": ""}[f.limit_kind]
     what = f"Through a hand{kind}, at the worst way of plug and switch, as the network of the standard stands for one"
-    return Table("Line side, before and after", what, columns, (Group(tuple(rows)),))
+    return Table("Line side, before and after", what, columns, (RowGroup(tuple(rows)),))
 
 
 def _sides(f: LineSideFindings) -> list[tuple[str, StateFindings]]:

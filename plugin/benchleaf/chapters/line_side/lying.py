@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from .diagram import Diagram, Drawn, Row
+from .diagram import Diagram, DrawnSymbol, SymbolRow
 
 if TYPE_CHECKING:
     from ...drawing.schematic import Point, Side, Sketch, Symbol
@@ -49,7 +49,7 @@ def shares_one_state(diagram: Diagram) -> bool:
     return len(states) == 1 and states != {"kept"}
 
 
-def drawn_in(diagram: Diagram) -> Iterator[Drawn]:
+def drawn_in(diagram: Diagram) -> Iterator[DrawnSymbol]:
     """Every symbol between plug and chassis."""
     yield diagram.plug
     for drawn in (diagram.hot_fuse, diagram.return_fuse, diagram.hot_switch, diagram.return_switch):
@@ -78,7 +78,12 @@ def _box(left: float, low: float, right: float, high: float) -> list[Point]:
 
 
 def _lead(
-    sheet: Sketch, y: float, conductor: str, drawn: tuple[Drawn | None, Drawn | None], side: Side, told: bool
+    sheet: Sketch,
+    y: float,
+    conductor: str,
+    drawn: tuple[DrawnSymbol | None, DrawnSymbol | None],
+    side: Side,
+    told: bool,
 ) -> None:
     """A lead from the plug to the set, broken by its fuse and its switch."""
     path: list[Point] = [(PLUG_WIDTH, y)]
@@ -134,7 +139,7 @@ def _chains(sheet: Sketch, diagram: Diagram, told: bool) -> float:
     return levels[-1]
 
 
-def _chain(sheet: Sketch, row: Row, y: float, told: bool, side: Side) -> None:
+def _chain(sheet: Sketch, row: SymbolRow, y: float, told: bool, side: Side) -> None:
     """Components in series from the lead to the chassis."""
     left, right = PART_X
     step = (right - left) / len(row)
