@@ -187,6 +187,21 @@ def test_change_equals_the_same_set_written_so() -> None:
     assert tried.reach.fault.amps == pytest.approx(written.fault.amps)
 
 
+def test_larger_resistor_and_small_capacitor_are_offered_first_and_as_a_pair() -> None:
+    """330 kohm beside 0.05 µF: neither change alone holds in the worst case, and the pair was not tried."""
+    found = examined(after=BEFORE)
+    pair, *single = found.one_change
+    resistor = next(c for c in single if c.what.startswith("A resistor of 1\u202fMΩ"))
+    capacitor = next(c for c in single if c.what.startswith("A capacitor of 3.3\u202fnF Y1"))
+    assert pair.what == f"{resistor.what} and a{capacitor.what[1:]}"
+    assert (resistor.reach.normal.over_limit, capacitor.reach.normal.worst_case_over_limit) == (True, True)
+    gain = capacitor.gain.replace("\u202f", " ")
+    assert gain.startswith("nothing wrong: 3.2 mA → 0.55 mA, then under the limit as written only")
+    assert (pair.reach.normal.over_limit, pair.reach.normal.worst_case_over_limit) == (False, False)
+    written = examined(after=BEFORE.replace("330 kohm", "1 meg").replace("0.05 uF paper", "3.3 nF Y1")).reach
+    assert pair.reach.normal.amps == pytest.approx(written.normal.amps)
+
+
 def test_reach_equals_the_worst_of_all_states() -> None:
     found = examined(BEFORE)
     assert found.after is not None

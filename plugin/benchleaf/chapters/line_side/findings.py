@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 from ...report.dialect import Words
 from .fuse import FuseFindings
@@ -17,11 +16,8 @@ from .side import Pair, StateFindings, by_position
 from .steps import Step, say_resistance
 from .supply import Load
 from .verdicts import Verdict
-from .wording import fault_words, milliamps, part_words
-
-if TYPE_CHECKING:
-    pass
-
+from .wording import fault_words, margin_words, milliamps, part_words
+from .worst_case import Margin
 
 NARROW_WIDTH = 460
 
@@ -54,6 +50,7 @@ class LineSideFindings:
     one_change: tuple[Change, ...] = ()
     fuse: FuseFindings | None = None
     steps: tuple[Step, ...] = ()
+    high_line_volts: float | None = None
     limit_note: str = field(default="", metadata={"json": False})
     load: Load = field(default=Load(), metadata={"json": False})
     rows: tuple[Row, ...] = field(default=(), metadata={"json": False})
@@ -95,6 +92,10 @@ class LineSideFindings:
     def milliamps(self, amps: float | None) -> str:
         """A touch current as the page says it."""
         return milliamps(amps)
+
+    def margin_words(self, margin: Margin) -> str:
+        """At what a state that is under the limit as written would be over it, as the page says it."""
+        return margin_words(margin)
 
     def say_resistance(self, reading: Resistance) -> str:
         """What an ohmmeter should show, as the page says it."""

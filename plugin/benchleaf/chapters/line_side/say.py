@@ -11,7 +11,7 @@ from ...report.verdict import Verdict, of_severity
 from ..bench import Bench
 from .findings import LineSideFindings
 from .states import TouchState
-from .wording import fault_words, milliamps, part_words, position_words
+from .wording import fault_words, margin_words, milliamps, part_words, position_words
 
 ANCHOR = "line-side"
 
@@ -38,7 +38,16 @@ def _of_states(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
             f"over the limit of {_limit(f)}.",
             ANCHOR,
         )
-    elif now.worst_fault is not None and now.worst_fault.over_limit and not now.worst_fault.short_circuit:
+        return
+    if now.margin is not None:
+        state = now.margin.state
+        yield Sentence(
+            Verdict.WATCH,
+            f"With nothing wrong the {part_words(state.part, words)} passes {_current(f, state)} through a hand "
+            f"({position_words(state)}), as written under the limit of {_limit(f)}, but {margin_words(now.margin)}.",
+            ANCHOR,
+        )
+    if now.worst_fault is not None and now.worst_fault.over_limit and not now.worst_fault.short_circuit:
         state = now.worst_fault
         yield Sentence(
             Verdict.NOTE,
