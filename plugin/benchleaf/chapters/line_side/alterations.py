@@ -10,6 +10,7 @@ from ...record.units import say
 from ...report.dialect import Words
 from .barriers import WIRED, Barrier, Piece, is_wired, pieces
 from .described import Described
+from .fuse_place import goes_either_way
 from .topology import CHASSIS, Part, Wiring
 from .wording import part_words
 
@@ -36,7 +37,9 @@ class Open:
 def open_changes(described: Described, words: Words) -> Iterator[Open]:
     """Every change this wiring leaves open."""
     wiring = described.wiring
-    yield from _switching(wiring, words)
+    if wiring.return_fuse and not goes_either_way(described):
+        yield Open("The fuse in the hot lead alone", lambda w: replace(w, return_fuse=False), "fuse")
+    yield from _switching(wiring)
     if wiring.double_wound:
         yield from _of_transformer_set(wiring, words)
     else:
@@ -45,9 +48,7 @@ def open_changes(described: Described, words: Words) -> Iterator[Open]:
     yield from _covered(wiring, words)
 
 
-def _switching(wiring: Wiring, words: Words) -> Iterator[Open]:
-    if wiring.return_fuse:
-        yield Open("The fuse in the hot lead alone", lambda w: replace(w, return_fuse=False), "fuse")
+def _switching(wiring: Wiring) -> Iterator[Open]:
     if wiring.switch in ("hot lead", "B- lead"):
         yield Open("A double-pole switch", lambda w: replace(w, switch="double-pole"), "switch")
     if wiring.switch == "B- lead":

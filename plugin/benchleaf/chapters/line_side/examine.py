@@ -10,6 +10,7 @@ from ..bench import Bench
 from .checks import checks_of
 from .findings import LineSideFindings
 from .fuse import FuseFindings, fuse_checks, fuse_findings
+from .fuse_place import belongs
 from .inspection import Check
 from .measured import compare_insulation, compare_touches
 from .one_change import changes_of, reach_of
@@ -66,6 +67,7 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
             else ()
         ),
         fuse=fuse,
+        fuse_place=belongs(now.described, bench.words) if now else "",
         steps=_steps(side, before, after, load, bench.words, solved),
         high_line_volts=line.high_volts if line else None,
         limit_note=limit.note,
@@ -120,8 +122,8 @@ def _checks(
 ) -> tuple[Check, ...]:
     if state is None or now is None:
         return ()
-    found = [*checks_of(state, now, line, words), *fuse_checks(state.fuse, fuse, line, words)]
-    return tuple(sorted(found, key=lambda check: -check.severity))
+    found = [*checks_of(state, now, line, words), *fuse_checks(state.fuse, now.described, fuse, line, words)]
+    return tuple(sorted(found, key=lambda check: -check.verdict.rank))
 
 
 def _missing(side: LineSide, line: Line | None, bench: Bench) -> tuple[str, ...]:

@@ -54,6 +54,7 @@ class LineSideFindings:
     limit_note: str = field(default="", metadata={"json": False})
     load: Load = field(default=Load(), metadata={"json": False})
     rows: tuple[Row, ...] = field(default=(), metadata={"json": False})
+    fuse_place: str = field(default="", metadata={"json": False})
     no_worse: tuple[str, ...] = field(default=(), metadata={"json": False})
     note: str = field(default="", metadata={"json": False})
     path: CurrentPath | None = field(default=None, metadata={"json": False})

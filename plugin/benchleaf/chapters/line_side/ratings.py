@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 
 from ...record.units import say
 from ...report.dialect import Words
-from ...report.findings import FAULT, NOTE
+from ...report.verdict import Verdict
 from .b_minus import Network
 from .barriers import Barrier, Piece, pieces
 from .inspection import Check
@@ -32,7 +32,7 @@ def class_checks(
     across = [p.of_class for p in pieces(wiring.across) if p.kind == "capacitor"]
     if any(c is None for c in across):
         yield Check(
-            NOTE,
+            Verdict.NOTE,
             f"The capacitor across the {words.line} has no class written: class X belongs there, whose failure must "
             "not start a fire.",
         )
@@ -43,7 +43,7 @@ def class_checks(
     if wrong:
         said = "no class written" if wrong[0] is None else f"class {wrong[0]}"
         yield Check(
-            NOTE if wrong[0] is None else FAULT,
+            Verdict.NOTE if wrong[0] is None else Verdict.FAULT,
             f"A capacitor from the {words.line} to the chassis has {said}: it belongs to class Y, Y1 or two Y2 in "
             f"series where the chassis can be touched and has no {words.earth} wire (common practice, no source).",
         )
@@ -52,9 +52,9 @@ def class_checks(
 def _to_a_hand(network: Network, place: str, words: Words) -> Iterator[Check]:
     needed = f"between the {words.line} and a hand belongs Y1, or two Y2 in series (common practice, no source)"
     if network.class_enough is None:
-        yield Check(NOTE, f"No class is written for the capacitor {place}: {needed}.")
+        yield Check(Verdict.NOTE, f"No class is written for the capacitor {place}: {needed}.")
     elif not network.class_enough:
-        yield Check(FAULT, f"The capacitor {place} is of class {network.class_written}: {needed}.")
+        yield Check(Verdict.FAULT, f"The capacitor {place} is of class {network.class_written}: {needed}.")
 
 
 def volts_checks(wiring: Wiring, line: Line, words: Words) -> Iterator[Check]:
@@ -79,7 +79,7 @@ def _rated(piece: Piece, place: str, line: Line, words: Words) -> Iterator[Check
     kind = "RMS" if in_rms else "peak" if alternating else "DC"
     if piece.rated_volts is not None and piece.rated_volts < needed * (1 - 1e-6):
         yield Check(
-            FAULT,
+            Verdict.FAULT,
             f"The capacitor {place} is rated {say(piece.rated_volts, 'V')}, and the {words.line} of "
             f"{say(line.volts, 'V')} puts up to {say(needed, 'V')} {kind} across it.",
         )
@@ -87,7 +87,7 @@ def _rated(piece: Piece, place: str, line: Line, words: Words) -> Iterator[Check
     most = CLASS_VOLTS.get(piece.of_class or "")
     if piece.rated_volts is None and most is not None and alternating and line.volts > most:
         yield Check(
-            FAULT,
+            Verdict.FAULT,
             f"The capacitor {place} is of class {piece.of_class}, which ends at {say(most, 'V')}: the {words.line} is "
             f"{say(line.volts, 'V')}.",
         )
@@ -99,12 +99,12 @@ def resistor_checks(network: Network | None) -> Iterator[Check]:
         return
     if network.resistor_rating_enough is False:
         yield Check(
-            FAULT,
+            Verdict.FAULT,
             "The resistor from B- to chassis is rated for less than the peak of the high line: it bridges the same "
             "barrier as the capacitor and must stand as much.",
         )
     watts, rated = network.resistor_watts, network.resistor_rated_watts
     if watts is not None and rated is not None and watts > rated:
-        yield Check(FAULT, "The resistor from B- to chassis can be asked for more watts than it is rated for.")
+        yield Check(Verdict.FAULT, "The resistor from B- to chassis can be asked for more watts than it is rated for.")
     if network.resistor_over_limit:
-        yield Check(FAULT, "The resistor from B- to chassis alone lets more current through than the limit.")
+        yield Check(Verdict.FAULT, "The resistor from B- to chassis alone lets more current through than the limit.")

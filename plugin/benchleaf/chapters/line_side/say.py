@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from ...record.units import say
 from ...report.dialect import Words
 from ...report.sentence import Sentence
-from ...report.verdict import Verdict, of_severity
+from ...report.verdict import Verdict
 from ..bench import Bench
 from .findings import LineSideFindings
 from .states import TouchState
@@ -18,10 +18,10 @@ ANCHOR = "line-side"
 
 def standouts(findings: LineSideFindings, bench: Bench) -> list[Sentence]:
     """The sentences on the line side that deserve the top of the page, worst first."""
-    found = [Sentence(of_severity(check.severity), check.text, ANCHOR) for check in findings.checks]
+    found = [Sentence(check.verdict, check.text, ANCHOR) for check in findings.checks]
     found += _of_states(findings, bench.words)
     found += _of_measurements(findings, bench.words)
-    return sorted(found, key=lambda s: -s.severity)
+    return sorted(found, key=lambda s: -s.verdict.rank)
 
 
 def _of_states(f: LineSideFindings, words: Words) -> Iterable[Sentence]:

@@ -12,6 +12,7 @@ from ...record.units import say
 from ...report.dialect import Words
 from .barriers import Barrier, Chain, Piece, is_wired
 from .described import Described
+from .fuse_place import fitted_into, is_misplaced
 from .ohmmeter import Resistance, resistances
 from .states import Solved
 from .supply import Load
@@ -72,7 +73,7 @@ def steps_of(
         Step(DISCHARGE, "Discharge every filter capacitor through a resistor, and measure that none holds a charge."),
         Step(NOTE_DOWN, "Photograph and write down every lead that will be moved, with its colour and where it ends."),
         *(_difference(old, new, words) if old and new else ()),
-        *_looked_at(now, words),
+        *_looked_at(now, old if new else None),
         Step(
             OHMS,
             "Ohmmeter, unplugged and cold, all volts gone: read each pair with the switch on and off.",
@@ -172,13 +173,13 @@ def _switch_and_fuse(old: _Side, new: _Side) -> Iterator[Step]:
         place = "both leads, double-pole" if "double-pole" in new.state.switch else f"the {new.state.switch}"
         yield Step(ADD, "No switch." if new.state.switch == "none" else f"Switch into {place}{was}.")
     if new.described.fuse and new.described.fuse != old.described.fuse:
-        lead = new.described.fuse.place
-        place = "" if not lead else f" into {lead}" if lead == "both leads" else f" into the {lead}"
-        yield Step(ADD, f"Fuse {new.described.fuse.said}{place}, before the switch, in a holder that covers its metal.")
+        yield Step(
+            ADD, f"Fuse {new.described.fuse.said} {fitted_into(new.described)}, in a holder that covers its metal."
+        )
 
 
-def _looked_at(now: _Side, words: Words) -> Iterator[Step]:
-    """Cord, anchorage, holder: common practice, no source."""
+def _looked_at(now: _Side, old: _Side | None) -> Iterator[Step]:
+    """Cord, anchorage, holder: common practice, no source. A fuse that is fitted anew has its place told there."""
     yield Step(
         CHECK,
         "Cord: at least 0.75 mm² or AWG 18 in each conductor, insulation sound along its whole length.",
@@ -189,9 +190,9 @@ def _looked_at(now: _Side, words: Words) -> Iterator[Step]:
     if now.described.on_the_control:
         yield Step(CHECK, "Switch on the volume control: its leads kept clear of the shaft and its tags covered.")
     fuse = now.described.fuse
-    if fuse is not None and fuse.place != "hot lead":
-        here = f"in {'' if fuse.place == 'both leads' else 'the '}{fuse.place}" if fuse.place else "not stated"
-        yield Step(CHECK, f"Fuse: it belongs in the hot lead alone, before the switch; here it is {here}.")
+    if fuse is not None and is_misplaced(now.described) and (old is None or old.described.fuse == fuse):
+        here = f"it is in {'' if fuse.place == 'both leads' else 'the '}{fuse.place}" if fuse.place else "not stated"
+        yield Step(CHECK, f"Fuse: it belongs in the hot lead alone, before the switch; here {here}.")
 
 
 def _touches(described: Described, solved: Solved) -> tuple[TouchCheck, ...]:
