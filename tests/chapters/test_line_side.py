@@ -20,6 +20,7 @@ from benchleaf.chapters.line_side.states import TouchState
 from benchleaf.electrics.limits import LIMITS
 from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import DANGER, FAULT, NOTE, as_json
+from benchleaf.report.verdict import Verdict
 
 WORKED = Path(__file__).parent.parent / "facts" / "worked_examples.csv"
 
@@ -572,15 +573,30 @@ def test_resistor_rated_below_the_peak_of_the_high_line_is_a_fault() -> None:
     ],
 )
 def test_class_between_line_and_hand(written: str, enough: bool | None) -> None:
-    """Y1 or two Y2 in series: common practice, no source."""
+    """Y1 or two Y2 in series: draft amendment 4 to IEC 950, 2.2.8.1, as quoted on the emc-pstc list, message 920.
+
+    One Y2 was told as a fault by “common practice, no source”. What was read second hand is one to watch; that class X
+    is not for such a place is the standard's own definition.
+    """
     findings = one_state(
         f"switch: hot lead\nB- to chassis: 1 meg, {written}\ntouchable: chassis", chassis="through R and C"
     )
     assert findings.after is not None
     assert findings.after.b_minus_network is not None
     assert findings.after.b_minus_network.class_enough is enough
-    severities = [c.severity for c in findings.checks if "class" in c.text]
-    assert severities == {True: [], False: [FAULT], None: [NOTE]}[enough]
+    told = [c for c in findings.checks if "class" in c.text]
+    of_y = Verdict.WATCH if "Y2" in written else Verdict.FAULT
+    assert [c.verdict for c in told] == {True: [], False: [of_y], None: [Verdict.NOTE]}[enough]
+    assert all("belongs Y1, or two Y2 in series" in c.text and "no source" not in c.text for c in told)
+
+
+@pytest.mark.parametrize("line", ["120 V 60 Hz", "230 V 50 Hz"])
+@pytest.mark.parametrize(("plug", "told"), [("two-pin, either way", True), ("three-pin with earth", False)])
+def test_one_y2_from_line_to_a_chassis_that_can_be_touched(line: str, plug: str, told: bool) -> None:
+    """With an earth wire it bridges basic insulation, for which Y2 is accepted."""
+    after = f"plug: {plug}\nswitch: double-pole\nline to chassis: 2.2 nF Y2 both leads\ntouchable: chassis"
+    checks = [c for c in one_state(after, line, "transformer", "isolated").checks if "Y2 alone" in c.text]
+    assert [c.verdict for c in checks] == [Verdict.WATCH] * told
 
 
 def test_of_two_capacitors_in_series_one_may_short() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from ...electrics.safety_capacitors import BRIDGING_SOURCE, CLASSES_SOURCE
 from ...report.dialect import Words
 from .fuse import FuseFindings
 from .inspection import Check
@@ -69,6 +70,16 @@ class LineSideFindings:
         """Every state with its counterpart before and after."""
         before, after = (by_position(side.states if side else ()) for side in (self.before, self.after))
         return tuple(Pair(*key, before.get(key), after.get(key)) for key in dict.fromkeys((*before, *after)))
+
+    @property
+    def classes_source(self) -> str:
+        """Where the classes of capacitors are from."""
+        return CLASSES_SOURCE
+
+    @property
+    def bridging_source(self) -> str:
+        """Where it is from which of them may stand between the line and a hand."""
+        return BRIDGING_SOURCE
 
     @property
     def narrow_width(self) -> int:

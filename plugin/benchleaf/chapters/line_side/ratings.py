@@ -5,6 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 
+from ...electrics.safety_capacitors import (
+    BRIDGING_RULE,
+    CLASS_VOLTS,
+    CLASSES_RULE,
+    bridges_to_a_hand,
+    is_of_class_y,
+)
 from ...record.units import say
 from ...report.dialect import Words
 from ...report.verdict import Verdict
@@ -14,9 +21,6 @@ from .inspection import Check
 from .supply import Line
 from .topology import Wiring
 from .wording import part_words
-
-CLASS_VOLTS = {"Y1": 500.0, "Y2": 300.0, "Y3": 250.0, "Y4": 150.0}
-"""Highest rated volts RMS of the classes: IEC 60384-14, as summarised by makers (Y2 to 250 V in older texts)."""
 
 
 def class_checks(
@@ -36,25 +40,48 @@ def class_checks(
             f"The capacitor across the {words.line} has no class written: class X belongs there, whose failure must "
             "not start a fire.",
         )
-    to_chassis = [
-        p.of_class for p in pieces((*wiring.hot_to_chassis, *wiring.return_to_chassis)) if p.kind == "capacitor"
-    ]
-    wrong = [c for c in to_chassis if c is None or not c.startswith("Y")]
+    yield from _to_chassis(wiring, words)
+
+
+def _to_chassis(wiring: Wiring, words: Words) -> Iterator[Check]:
+    """Capacitors from either lead to the chassis: class Y, and as much as lies before a hand where no earth is."""
+    chains = (*wiring.hot_to_chassis, *wiring.return_to_chassis)
+    to_chassis = [[p.of_class for p in chain if p.kind == "capacitor"] for chain in chains]
+    wrong = [c for classes in to_chassis for c in classes if not is_of_class_y(c)]
+    place = f"A capacitor from the {words.line} to the chassis"
     if wrong:
         said = "no class written" if wrong[0] is None else f"class {wrong[0]}"
         yield Check(
             Verdict.NOTE if wrong[0] is None else Verdict.FAULT,
-            f"A capacitor from the {words.line} to the chassis has {said}: it belongs to class Y, Y1 or two Y2 in "
-            f"series where the chassis can be touched and has no {words.earth} wire (common practice, no source).",
+            f"{place} has {said}: it belongs to class Y, for its failure could give a shock ({CLASSES_RULE}).",
+        )
+        return
+    touched = any(part.listed and not part.barrier for part in wiring.parts)
+    if touched and not wiring.earthed and not all(bridges_to_a_hand(classes) for classes in to_chassis if classes):
+        alone = next(classes[0] for classes in to_chassis if classes and not bridges_to_a_hand(classes))
+        yield Check(
+            Verdict.WATCH,
+            f"{place} is of class {alone} alone, and the chassis can be touched and has no {words.earth} wire: "
+            f"{_wanted(words)}.",
         )
 
 
+def _wanted(words: Words) -> str:
+    return f"between the {words.line} and a hand belongs Y1, or two Y2 in series ({BRIDGING_RULE})"
+
+
 def _to_a_hand(network: Network, place: str, words: Words) -> Iterator[Check]:
-    needed = f"between the {words.line} and a hand belongs Y1, or two Y2 in series (common practice, no source)"
+    written = network.class_written
     if network.class_enough is None:
-        yield Check(Verdict.NOTE, f"No class is written for the capacitor {place}: {needed}.")
+        yield Check(Verdict.NOTE, f"No class is written for the capacitor {place}: {_wanted(words)}.")
+    elif network.class_alone:
+        yield Check(Verdict.WATCH, f"The capacitor {place} is of class {written} alone: {_wanted(words)}.")
     elif not network.class_enough:
-        yield Check(Verdict.FAULT, f"The capacitor {place} is of class {network.class_written}: {needed}.")
+        yield Check(
+            Verdict.FAULT,
+            f"The capacitor {place} is of class {written}, and its failure could give a shock, for which class Y is "
+            f"made ({CLASSES_RULE}): {_wanted(words)}.",
+        )
 
 
 def volts_checks(wiring: Wiring, line: Line, words: Words) -> Iterator[Check]:
