@@ -56,9 +56,11 @@ def test_a_finished_set_and_parts_on_order_want_nothing() -> None:
 
 def test_a_place_for_a_class_asks_for_the_class() -> None:
     (one,) = wanted(examined("  C3: to do, 0.05 uF 400 V paper, between line and chassis\n"))
-    assert (one.sort, one.volts) == ("class Y", None)
-    (line,) = order([one], drawer("part,count\n47 nF 630 V film,5\n47 nF Y2,1\n")).items
+    assert (one.sort, one.volts) == ("class Y1", None)
+    (line,) = order([one], drawer("part,count\n47 nF 630 V film,5\n47 nF Y2,2\n47 nF Y1,1\n")).items
     assert (line.in_stock, line.order) == (1, 0)
+    (line,) = order([one], drawer("part,count\n47 nF Y2,2\n")).items
+    assert (line.in_stock, line.order) == (0, 1)
 
 
 def test_an_odd_value_asks_for_its_two_parts() -> None:

@@ -282,9 +282,10 @@ class TestClasses:
             ("hot and neutral", "X2", "X", True),
             ("hot and B-", "", "X", False),
             ("V5 plate and B-", "Y2", "X", True),
-            ("B- and chassis", "Y1", "Y", True),
-            ("B- and chassis", "X2", "Y", False),
-            ("line and chassis", "", "Y", False),
+            ("B- and chassis", "Y1", "Y1", True),
+            ("B- and chassis", "Y2", "Y1", False),
+            ("B- and chassis", "X2", "Y1", False),
+            ("line and chassis", "", "Y1", False),
             ("B+1 and B-", "", None, None),
         ],
     )
@@ -294,7 +295,22 @@ class TestClasses:
 
     def test_fitted_without_class_is_a_danger(self) -> None:
         findings = found("  C3: was 50 nF paper, now 47 nF 630 V film, between B- and chassis\n")
-        assert said(findings)[0] == (DANGER, "C3 between B- and chassis has no class written; this place needs class Y")
+        assert said(findings)[0] == (
+            DANGER,
+            "C3 between B- and chassis has no class written; this place needs class Y1, or two Y2 in series",
+        )
+
+    def test_one_capacitor_of_class_y2_is_to_be_watched_and_never_good(self) -> None:
+        findings = found("  C3: was 50 nF paper, now 4.7 nF Y2, between B- and chassis\n")
+        (sentence,) = [s for s in makers.standouts("parts", "", findings) if s.text.startswith("C3")]
+        assert sentence.verdict.word == "watch"
+        assert sentence.text == "C3 between B- and chassis is class Y2; this place needs class Y1, or two Y2 in series"
+
+    def test_behind_a_transformer_and_an_earth_wire_class_y_is_enough(self) -> None:
+        """Y2 is accepted across basic insulation: CENELEC's decision on EN 60950, 1.5.1, on the emc-pstc list."""
+        head = HEAD.replace("series string", "transformer").replace("through R and C", "earthed")
+        c = part("C1: now 2.2 nF Y2, between line and chassis", head)
+        assert (c.class_needed, c.class_enough) == ("Y", True)
 
     def test_b_minus_of_a_transformer_set_is_not_the_line(self) -> None:
         head = HEAD.replace("series string", "transformer").replace("chassis: through R and C\n", "")

@@ -85,6 +85,24 @@ def test_a_large_reservoir_is_a_finding() -> None:
     assert known(HEAD + READ + PARTS).reservoir_too_large is False
 
 
+@pytest.mark.parametrize(
+    ("farads", "over", "word"),
+    [
+        ("40 uF", 0.0, "this one is not larger"),
+        ("47 uF", 0.175, "this one is larger by 18 %, within the 25 % allowed here"),
+        ("56 uF", 0.4, "this one is larger by 40 %, more than the 25 % allowed here"),
+    ],
+)
+def test_the_allowance_over_the_largest_reservoir_is_said_with_its_reason(farads: str, over: float, word: str) -> None:
+    """47 µF was told as not larger than the 40 µF of a 35W4, by an allowance that stood nowhere."""
+    text = HEAD + READ + PARTS.replace("47 uF 200 V", f"{farads} 200 V")
+    assert known(text).reservoir_over_limit == pytest.approx(over)
+    html = page(text).replace("\u202f", " ").replace("\xa0", " ")
+    assert word in html
+    reason = "10 µF for 8 µF, 22 µF for 20 µF, 47 µF for 40 µF; common practice, no source"
+    assert (reason in html) is (over > 0)
+
+
 def test_line_current_of_a_series_set() -> None:
     text = HEAD.replace("tubes", "") + "heaters:\n  order: V5, V4, V2, V1, V3\n" + READ + PARTS
     line = known(text).line_current

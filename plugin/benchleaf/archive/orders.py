@@ -10,6 +10,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from ..chapters.parts import verdicts
+from ..chapters.parts.judging import class_enough
 from ..record.sections.parts import FILM_TYPES, FOIL_TYPES
 from .stock import InDrawer
 
@@ -172,7 +173,7 @@ def _serves(part: InDrawer, unit: str, sort: str, value: float, volts: float | N
     if part.unit != unit or abs(part.value / value - 1) > _SAME:
         return False
     if sort.startswith("class "):
-        return part.safety_class[:1] == sort[-1] or (sort[-1] == "X" and part.safety_class[:1] == "Y")
+        return bool(class_enough(sort.removeprefix("class "), part.safety_class))
     if part.safety_class or (volts is not None and (part.volts or 0.0) < volts):
         return False
     if watts is not None and (part.watts or 0.0) < watts:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from ...electrics.impedance import capacitive_reactance
 from ...electrics.limits import TouchLimit
 from ...electrics.nodal_analysis import Capacitor, NetworkElement, Resistor, VoltageSource
+from ...electrics.safety_capacitors import bridges_to_a_hand, is_of_class_y
 from ...electrics.touch import Touch, touch_current
 from ...record.model import Band
 from ...record.text import Text
@@ -38,7 +39,8 @@ class IsolatingNetwork:
     over its value, the resistor beside it: None where the resistor alone is over the limit, or on direct current.
     ``barrier_peak_volts`` is the peak of the high line, which resistor and capacitor have to stand; whether the written
     rating of the resistor does is ``resistor_rating_enough``. ``class_enough`` says whether the written class is what a
-    part between line and hand needs; None where no class was written.
+    part between line and hand needs; None where no class was written. ``class_alone`` is true for class Y that is not
+    enough alone.
     """
 
     resistor_ohms: float | None
@@ -58,6 +60,7 @@ class IsolatingNetwork:
     resistor_rated_watts: float | None
     class_written: str | None
     class_enough: bool | None
+    class_alone: bool
     radio_frequency: tuple[RadioFrequency, ...]
 
 
@@ -96,6 +99,7 @@ def network_facts(
         resistor_rated_watts=_sum([r.rated_watts for r in resistors]),
         class_written=_class_written(barrier),
         class_enough=_class_enough(barrier),
+        class_alone=_class_enough(barrier) is False and all(is_of_class_y(c) for p in _classes(barrier) for c in p),
         radio_frequency=tuple(_radio_frequency(siemens, farads, bands)) if farads else (),
     )
 
@@ -186,13 +190,18 @@ def _class_written(barrier: Barrier) -> str | None:
     return " and ".join(dict.fromkeys(classes)) or None
 
 
+def _classes(barrier: Barrier) -> list[list[str | None]]:
+    """The classes of the capacitors of every path that has one, path by path."""
+    paths = [[p.of_class for p in chain if p.kind == "capacitor"] for chain in barrier]
+    return [path for path in paths if path]
+
+
 def _class_enough(barrier: Barrier) -> bool | None:
-    """Whether every path of capacitors is one Y1, or two Y2 in series (common practice, no source)."""
-    paths = [[p for p in chain if p.kind == "capacitor"] for chain in barrier]
-    paths = [path for path in paths if path]
-    if not paths or any(component.of_class is None for path in paths for component in path):
+    """Whether every path of capacitors may stand between the line and a hand; None without all their classes."""
+    paths = _classes(barrier)
+    if not paths or any(one is None for path in paths for one in path):
         return None
-    return all(any(p.of_class == "Y1" for p in path) or sum(p.of_class == "Y2" for p in path) >= 2 for path in paths)
+    return all(bridges_to_a_hand(path) for path in paths)
 
 
 def _radio_frequency(siemens: float, farads: float, bands: Mapping[Text, Band]) -> Iterable[RadioFrequency]:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
+from ...electrics.safety_capacitors import BRIDGING_SOURCE, CLASSES_SOURCE
 from ...report.dialect import Words
 from .fuse import FuseFindings
 from .inspection import Check
@@ -17,11 +17,8 @@ from .shown import ConditionRow, Hands, hands_of
 from .side import Pair, StateFindings, by_position
 from .steps import WorkStep, say_resistance
 from .verdicts import LimitVerdict
-from .wording import fault_words, milliamps, part_words
-
-if TYPE_CHECKING:
-    pass
-
+from .wording import fault_words, margin_words, milliamps, part_words
+from .worst_case import Margin
 
 NARROW_WIDTH = 460
 
@@ -54,9 +51,11 @@ class LineSideFindings:
     one_change: tuple[TriedChange, ...] = ()
     fuse: FuseFindings | None = None
     steps: tuple[WorkStep, ...] = ()
+    high_line_volts: float | None = None
     limit_note: str = field(default="", metadata={"json": False})
     load: SetLoad = field(default=SetLoad(), metadata={"json": False})
     rows: tuple[ConditionRow, ...] = field(default=(), metadata={"json": False})
+    fuse_place: str = field(default="", metadata={"json": False})
     no_worse: tuple[str, ...] = field(default=(), metadata={"json": False})
     note: str = field(default="", metadata={"json": False})
     path: CurrentPath | None = field(default=None, metadata={"json": False})
@@ -71,6 +70,16 @@ class LineSideFindings:
         """Every state with its counterpart before and after."""
         before, after = (by_position(side.states if side else ()) for side in (self.before, self.after))
         return tuple(Pair(*key, before.get(key), after.get(key)) for key in dict.fromkeys((*before, *after)))
+
+    @property
+    def classes_source(self) -> str:
+        """Where the classes of capacitors are from."""
+        return CLASSES_SOURCE
+
+    @property
+    def bridging_source(self) -> str:
+        """Where it is from which of them may stand between the line and a hand."""
+        return BRIDGING_SOURCE
 
     @property
     def narrow_width(self) -> int:
@@ -95,6 +104,10 @@ class LineSideFindings:
     def milliamps(self, amps: float | None) -> str:
         """A touch current as the page says it."""
         return milliamps(amps)
+
+    def margin_words(self, margin: Margin) -> str:
+        """At what a state that is under the limit as written would be over it, as the page says it."""
+        return margin_words(margin)
 
     def say_resistance(self, reading: OhmmeterReading) -> str:
         """What an ohmmeter should show, as the page says it."""

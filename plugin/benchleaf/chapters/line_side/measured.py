@@ -11,10 +11,10 @@ from ...electrics.network_elements import ends
 from ...electrics.nodal_analysis import NetworkElement, NetworkError, Wire, solve
 from ...electrics.touch import meter_volts, service_check_volts, touch_current
 from ...record.sections.line_side import LineSideMeasurement
-from .barriers import spread
 from .described import DescribedState
 from .line_and_load import LineSource
 from .topology import CHASSIS, EARTH, HOT_LEAD, PLUG_WAYS, RETURN_LEAD, ReachablePart, Wiring, network
+from .worst_case import at_end
 
 METER_SHARE = 0.05
 """Common practice, no source: what a meter and its network may be off, beside the spread of the parts."""
@@ -153,7 +153,7 @@ def _expected(
 ) -> Iterator[tuple[float, float, float]]:
     """Low, nominal and high reading in every position that fits what was written."""
     for wiring in described.wirings:
-        ends = (_at_end(wiring, line.low_volts, False), wiring, _at_end(wiring, line.high_volts, True))
+        ends = (at_end(wiring, line.low_volts, False), wiring, at_end(wiring, line.high_volts, True))
         for plug in [str(m.plug)] if m.plug else PLUG_WAYS:
             for switch in [str(m.switch)] if m.switch else wiring.switch_ways():
                 try:
@@ -161,19 +161,6 @@ def _expected(
                 except NetworkError:
                     continue
                 yield low, nominal, high
-
-
-def _at_end(wiring: Wiring, volts: float, more: bool) -> Wiring:
-    """The wiring with line and parts at that end of their spread which gives more current, or less."""
-    return replace(
-        wiring,
-        volts=volts,
-        b_minus=spread(wiring.b_minus, more),
-        earth=spread(wiring.earth, more),
-        hot_to_chassis=spread(wiring.hot_to_chassis, more),
-        return_to_chassis=spread(wiring.return_to_chassis, more),
-        parts=tuple(replace(part, barrier=spread(part.barrier, more)) for part in wiring.parts),
-    )
 
 
 def compare_insulation(

@@ -12,6 +12,7 @@ from ...record.units import say
 from ...report.dialect import Words
 from .barriers import Barrier, Chain, ComputedComponent, is_wired
 from .described import DescribedState
+from .fuse_place import fitted_into, is_misplaced
 from .line_and_load import SetLoad
 from .ohmmeter import OhmmeterReading, resistances
 from .states import Solved
@@ -76,7 +77,7 @@ def steps_of(
             NOTE_DOWN, "Photograph and write down every lead that will be moved, with its colour and where it ends."
         ),
         *(_difference(old, new, words) if old and new else ()),
-        *_looked_at(now, words),
+        *_looked_at(now, old if new else None),
         WorkStep(
             OHMS,
             "Ohmmeter, unplugged and cold, all volts gone: read each pair with the switch on and off.",
@@ -179,15 +180,13 @@ def _switch_and_fuse(old: _Side, new: _Side) -> Iterator[WorkStep]:
         place = "both leads, double-pole" if "double-pole" in new.state.switch else f"the {new.state.switch}"
         yield WorkStep(ADD, "No switch." if new.state.switch == "none" else f"Switch into {place}{was}.")
     if new.described.fuse and new.described.fuse != old.described.fuse:
-        lead = new.described.fuse.place
-        place = "" if not lead else f" into {lead}" if lead == "both leads" else f" into the {lead}"
         yield WorkStep(
-            ADD, f"Fuse {new.described.fuse.said}{place}, before the switch, in a holder that covers its metal."
+            ADD, f"Fuse {new.described.fuse.said} {fitted_into(new.described)}, in a holder that covers its metal."
         )
 
 
-def _looked_at(now: _Side, words: Words) -> Iterator[WorkStep]:
-    """Cord, anchorage, holder: common practice, no source."""
+def _looked_at(now: _Side, old: _Side | None) -> Iterator[WorkStep]:
+    """Cord, anchorage, holder: common practice, no source. A fuse that is fitted anew has its place told there."""
     yield WorkStep(
         CHECK,
         "Cord: at least 0.75 mm² or AWG 18 in each conductor, insulation sound along its whole length.",
@@ -200,9 +199,9 @@ def _looked_at(now: _Side, words: Words) -> Iterator[WorkStep]:
     if now.described.on_the_control:
         yield WorkStep(CHECK, "Switch on the volume control: its leads kept clear of the shaft and its tags covered.")
     fuse = now.described.fuse
-    if fuse is not None and fuse.place != "hot lead":
-        here = f"in {'' if fuse.place == 'both leads' else 'the '}{fuse.place}" if fuse.place else "not stated"
-        yield WorkStep(CHECK, f"Fuse: it belongs in the hot lead alone, before the switch; here it is {here}.")
+    if fuse is not None and is_misplaced(now.described) and (old is None or old.described.fuse == fuse):
+        here = f"it is in {'' if fuse.place == 'both leads' else 'the '}{fuse.place}" if fuse.place else "not stated"
+        yield WorkStep(CHECK, f"Fuse: it belongs in the hot lead alone, before the switch; here {here}.")
 
 
 def _touches(described: DescribedState, solved: Solved) -> tuple[TouchCheck, ...]:

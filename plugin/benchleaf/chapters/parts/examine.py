@@ -95,7 +95,8 @@ def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, 
     nominal, band = piece.nominal
     assumed = judging.assumed_band(old, nominal, band)
     inside = found.in_the_set.seen if found.in_the_set else new
-    needed = judging.barrier(ends, b_minus_on_line=on_line) if kind == "capacitor" else ""
+    earthed = bench.circuit.grounding.earthed
+    needed = judging.barrier(ends, b_minus_on_line=on_line, earthed=earthed) if kind == "capacitor" else ""
     written_class = inside.safety_class if inside else ""
     rated = inside.volts if inside and not inside.volts_mark else None
     sees = supply.volts if kind == "capacitor" and sees_supply(ends) else None

@@ -9,7 +9,7 @@ from ...electrics.capacitor_limits import LEAKAGE_SOURCE
 from ...report.amount import Amount
 from ...report.sentence import Formula, Phrase
 from ...report.source import COMMON_PRACTICE, FROM_MEMORY, Source, Standing
-from .verdicts import ESR_LIMIT
+from .verdicts import BRIDGING, CLASSES, ESR_LIMIT
 
 if TYPE_CHECKING:
     from ...report.dialect import Words
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 
 COLOUR_CODE = Source(Standing.READ, "IEC 60062")
 PREFERRED = Source(Standing.READ, "IEC 60063")
-CLASSES = Source(Standing.READ, "IEC 60384-14")
 LEAKAGE_LIMIT = Source(Standing.CHECKED, LEAKAGE_SOURCE)
 
 _DRIFT: Phrase = (
@@ -57,7 +56,10 @@ _BUFFER: Phrase = (
     COMMON_PRACTICE,
     ").",
 )
-_STANDARDS: Phrase = ("Preferred values are those of ", PREFERRED, ". Classes X and Y are those of ", CLASSES, ".")
+_STANDARDS: Phrase = (
+    "Preferred values are those of ", PREFERRED, ". Classes X and Y are those of ", CLASSES,
+    "; between the line and a hand belongs Y1, or two Y2 in series: ", BRIDGING, ".",
+)  # fmt: skip
 
 
 def method(findings: PartsFindings, bench: Bench) -> tuple[Phrase, ...]:

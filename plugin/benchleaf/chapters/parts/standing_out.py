@@ -62,9 +62,12 @@ def _share(ratio: float) -> Amount:
 
 def _class_missing(row: PartFindings) -> Sentence | None:
     judged = verdicts.safety_class(row)
-    if judged is None or judged.verdict is not Verdict.DANGER or row.class_enough is None or not row.piece.ends:
+    shown = judged is not None and judged.verdict in (Verdict.DANGER, Verdict.WATCH)
+    if judged is None or not shown or row.class_enough is None or not row.piece.ends:
         return None
-    wanted = "class Y" if row.class_needed == "Y" else "class X or Y"
+    if judged.verdict is Verdict.WATCH and not (row.new_is_fitted or row.state in ("kept", "reformed")):
+        return None
+    wanted = {"X": "class X or Y", "Y": "class Y"}.get(row.class_needed or "", "class Y1, or two Y2 in series")
     has = f"is class {row.safety_class}" if row.safety_class else "has no class written"
     return _of(row, judged.verdict, f" between {' and '.join(row.piece.ends)} {has}; this place needs {wanted}")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ...electrics.capacitor_limits import ESR_SOURCE
+from ...electrics.safety_capacitors import BRIDGING_SOURCE, CLASSES_SOURCE, is_of_class_y
 from ...report.amount import Amount, Origin
 from ...report.sentence import Judged, Phrase, Styled
 from ...report.source import COMMON_PRACTICE, Source, Standing
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
     from .held import Heat, Held
     from .on_grid import OnGrid
 
+CLASSES = Source(Standing.CHECKED, CLASSES_SOURCE)
+BRIDGING = Source(Standing.CHECKED, BRIDGING_SOURCE)
 ESR_LIMIT = Source(Standing.READ, ESR_SOURCE)
 
 _STATES = {
@@ -232,9 +235,15 @@ def lower_watts(row: PartFindings) -> Judged | None:
 
 
 def safety_class(row: PartFindings) -> Judged | None:
-    """A capacitor's class against what its place needs; wrong in a part that stays, somebody can be hurt."""
+    """A capacitor's class against what its place needs; wrong in a part that stays, somebody can be hurt.
+
+    Class Y that is not enough alone is one to watch: what bridges to a hand was read second hand only.
+    """
     if not row.class_needed:
         return None
+    if row.class_enough is False and row.class_needed == "Y1" and is_of_class_y(row.safety_class):
+        beside = ("alone, in a place for class Y1, or two Y2 in series (", BRIDGING, ")")
+        return Judged(Verdict.WATCH, (f"class {row.safety_class}",), beside)
     stays = row.new_is_fitted or row.state in ("kept", "reformed")
     wrong = Verdict.DANGER if stays else Verdict.FAULT
     has = f"class {row.safety_class}" if row.safety_class else "no class written"

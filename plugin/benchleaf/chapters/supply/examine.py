@@ -11,7 +11,7 @@ from ...record.units import say
 from ...tubes import titles
 from ...tubes.rectifiers import RectifierFigures
 from .dry import DRY_DROP_VOLTS
-from .findings import LineCurrent, Rail, SupplyFindings, Working
+from .findings import RESERVOIR_ALLOWANCE, LineCurrent, Rail, SupplyFindings, Working
 from .found import VIBRATOR_DUTY, DescribedSupply, FilterCapacitor, described
 
 if TYPE_CHECKING:
@@ -62,6 +62,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
     silicon, series = (None, None) if dry else _silicon(found, now, nominal)
     limits = found.limits
     first = found.stages[0]
+    over = _over_limit(first, limits)
     return SupplyFindings(
         found.kind,
         dry.part if dry else found.position,
@@ -74,13 +75,14 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         None if dry else _missing_volts(bench, found.position),
         limits.peak_amps.value if limits and limits.peak_amps else None,
         limits.reservoir_farads.value if limits and limits.reservoir_farads else None,
-        _too_large(first, limits),
-        "; ".join(_said(limits)) if limits else "",
-        _line_current(bench.record, found, nominal, heaters),
-        _against_read(found, nominal),
-        found.read_in,
-        found.read_volts,
-        found.assumed,
+        None if over is None else over > RESERVOIR_ALLOWANCE + 1e-9,
+        over,
+        limit_source="; ".join(_said(limits)) if limits else "",
+        line_current=_line_current(bench.record, found, nominal, heaters),
+        computed_against_read=_against_read(found, nominal),
+        read_in=found.read_in,
+        read_volts=found.read_volts,
+        assumed=found.assumed,
         hot_reservoir="" if dry else first.part,
         instead_of=found.position if dry and dry.part != found.position else "",
         dry=dry.type if dry else "",
@@ -114,10 +116,10 @@ def _said(limits: RectifierFigures) -> Iterator[str]:
             yield f"{what} {say(limit.value, unit)} ({titles(limit.sources)})"
 
 
-def _too_large(first: FilterCapacitor, limits: RectifierFigures | None) -> bool | None:
+def _over_limit(first: FilterCapacitor, limits: RectifierFigures | None) -> float | None:
     if limits is None or limits.reservoir_farads is None or not first.now.value:
         return None
-    return first.now.value > limits.reservoir_farads.value * 1.25
+    return round(first.now.value / limits.reservoir_farads.value - 1, 9)
 
 
 def _against_read(found: DescribedSupply, nominal: SteadyState) -> float | None:

@@ -11,6 +11,10 @@ if TYPE_CHECKING:
 
 _PAGE = {"json": False}
 
+RESERVOIR_ALLOWANCE = 0.25
+"""What a reservoir may have over the largest published one: values made today in the place of old ones, 10 µF for 8 µF,
+22 µF for 20 µF, 47 µF for 40 µF (common practice, no source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Rail:
@@ -57,7 +61,8 @@ class SupplyFindings:
     """The B+ supply. ``lacks`` says what would be needed where nothing was computed.
 
     ``with_old`` are the capacitors that ``before`` was computed with; ``lacks_before`` those that had no value then, so
-    that it could not be.
+    that it could not be. ``reservoir_over_limit`` is the first capacitor over the largest one published, less one;
+    beyond ``reservoir_allowance`` it is too large.
     """
 
     kind: str = ""
@@ -72,6 +77,8 @@ class SupplyFindings:
     peak_limit_amps: float | None = None
     reservoir_limit_farads: float | None = None
     reservoir_too_large: bool | None = None
+    reservoir_over_limit: float | None = None
+    reservoir_allowance: float = RESERVOIR_ALLOWANCE
     limit_source: str = ""
     line_current: LineCurrent | None = None
     computed_against_read: float | None = None

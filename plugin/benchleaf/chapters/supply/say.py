@@ -32,7 +32,8 @@ def standouts(findings: SupplyFindings, bench: Bench) -> list[Sentence]:
             Sentence(
                 Verdict.NOTE,
                 f"{rail.part} of {say(rail.farads, 'F')} is a larger reservoir than {findings.rectifier} is given for"
-                f" ({say(findings.reservoir_limit_farads, 'F')})",
+                f" ({say(findings.reservoir_limit_farads, 'F')}), by more than the"
+                f" {say(findings.reservoir_allowance, '1')} allowed here",
                 "rectifier-and-filter",
             )
         )
