@@ -6,13 +6,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from ...circuit.resistors import Resistor
 from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, Adjusted, Allowed, allowed, deviation, middle, single, verdict
 from .meters import loading, may_explain, source_at, uncertainty
 from .places import RAIL, Spot
 from .reference_point import other_reference, shift
-from .resistors import Resistor, voltages
 from .rows import BPlus, LineScale, Loading, Row, Source
 from .runs import Readings, Value
+from .volts import voltages
 
 if TYPE_CHECKING:
     from ...circuit.circuit import Circuit

@@ -7,12 +7,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from ...circuit.currents import READING_LIMIT
+from ...circuit.resistors import Resistor, Through, into, resistors
 from .judging import single
 from .meters import uncertainty
 from .places import RAIL
-from .resistors import Resistor, Through, into, resistors, voltages
 from .runs import Readings
 from .stages import stages
+from .volts import voltages
 
 if TYPE_CHECKING:
     from uncertainties import UFloat
@@ -21,8 +23,8 @@ if TYPE_CHECKING:
     from ...circuit.places import Place
     from ..bench import Bench
 
-READING_LIMIT, MEASURED_LIMIT, PART_LIMIT = 0.02, 0.01, 0.2
-"""What a reading, a measured resistor and one of unknown tolerance may be off by. Common practice, no source."""
+MEASURED_LIMIT, PART_LIMIT = 0.01, 0.2
+"""What a measured resistor and one of unknown tolerance may be off by. Common practice, no source."""
 
 COVERAGE = 2.0
 _RECTANGULAR = math.sqrt(3)
@@ -83,7 +85,7 @@ class _Sum:
 def contradictions(run: Readings, bench: Bench) -> tuple[Contradiction, ...]:
     """The stages of a run whose currents do not add up, with the single values that would set them right."""
     network = bench.circuit.network
-    parts = resistors(bench, run.date)
+    parts = resistors(bench.circuit, run.date, bench.dialect)
     volts = voltages(run, network)
     sums = list(_sums(run, network, parts, volts))
     if not sums:

@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...circuit.resistors import Resistor
 from ...electrics.dc_stage import BIAS_SHARES, plate_resistance
 from ...electrics.loading import in_parallel, true_volts
 from .judging import HIGH, LOW, TOLERANCE
 from .places import Spot
-from .resistors import Resistor
 from .rows import Loading, MeterMayExplain, Row, Source
 from .runs import Readings
 from .stages import stages

@@ -6,11 +6,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from ...circuit.resistors import Resistor
 from ...electrics.dc_stage import BIAS_SHARES, DcStage, calibrated, extremes
 from .comparison import Compared
-from .resistors import Resistor, voltages
 from .runs import Readings
 from .stages import stages
+from .volts import voltages
 
 if TYPE_CHECKING:
     from ...circuit.network import Network

@@ -6,14 +6,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from ...circuit.operating import AGREE, Operating
 from ...circuit.places import Place
+from ...circuit.resistors import Resistor, Through, resistors
 from .comparison import Compared
 from .judging import OUTSIDE
-from .operating import AGREE, Operating
 from .places import RAIL
-from .resistors import Resistor, Through, resistors, voltages
 from .rows import Row
 from .stages import stages
+from .volts import voltages
 
 if TYPE_CHECKING:
     from ...circuit.network import Network
@@ -74,7 +75,7 @@ def supply_tree(
     rails, names = _rails(rows, volts, bench)
     if not names:
         return ()
-    parts = resistors(bench, found.run.date)
+    parts = resistors(bench.circuit, found.run.date, bench.dialect)
     supply = _Supply(network, volts, names, rails, rows, drains)
     supply = replace(supply, loads=tuple(_loads(supply, found, parts, points)))
     root = max(names, key=lambda at: volts[at])
