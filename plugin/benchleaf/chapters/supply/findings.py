@@ -11,10 +11,15 @@ if TYPE_CHECKING:
 
 _PAGE = {"json": False}
 
+OFF = 0.1
+"""From this share of the reading on, a computed B+ does not agree with it, and what rests on it is not judged: a
+wrong rectifier, reservoir, line or load makes so much, what the tables may be off by does not. Common practice, no
+source."""
+
 
 @dataclass(frozen=True, slots=True)
 class Rail:
-    """One capacitor: volts, ripple peak to peak in volts; ``load_amps`` is what is drawn from it."""
+    """One capacitor: volts, ripple peak to peak in volts (two figures); ``load_amps`` is what is drawn from it."""
 
     rail: str
     part: str
@@ -27,7 +32,8 @@ class Rail:
 @dataclass(frozen=True, slots=True)
 class Working:
     """The supply at one line. Currents are those of one plate; ``thumb_ripple_volts`` is I/(fC) at the reservoir and
-    ``thumb_off`` how far that is from the ripple computed, as a ratio."""
+    ``thumb_off`` how far that is from the ripple computed, as a ratio. ``over_peak`` is None where no limit is known,
+    and where the computed B+ does not agree with the one read."""
 
     which: str
     line_volts: float
@@ -91,7 +97,7 @@ class SupplyFindings:
     def agrees(self) -> bool | None:
         """Whether the computed B+ is within a tenth of the one read; None without a reading."""
         off = self.computed_against_read
-        return None if off is None else abs(off) <= 0.1
+        return None if off is None else abs(off) < OFF
 
     @property
     def nominal(self) -> Working | None:
