@@ -9,6 +9,7 @@ from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.readings.findings import ReadingsFindings
 from benchleaf.circuit.operating import _over
 from benchleaf.report.findings import FAULT
+from makers import meant
 from ngspice import direct
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\n"
@@ -20,11 +21,6 @@ def examined(tubes: str, readings: str, parts: str, power: str = "transformer") 
     bench = makers.bench(record)
     found = makers.found("readings", bench)
     return found, bench
-
-
-def meant(value: float) -> float:
-    """Three figures, the ones that a page says."""
-    return float(f"{value:.3g}")
 
 
 def _in(lines: str, by: int = 2) -> str:

@@ -14,6 +14,7 @@ import makers
 from benchleaf.chapters.supply.findings import SupplyFindings
 from benchleaf.chapters.supply.found import WINDING_OHMS
 from benchleaf.report.findings import NOTE, as_json
+from makers import meant
 
 SERIES = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
 HEAD = "maker: A\nmodel: B\nline: 120 V 60 Hz\npower: series string\n"
@@ -48,11 +49,6 @@ def known(text: str, tubes: Mapping[str, str] = SERIES) -> SupplyFindings:
     findings = found(text, tubes)
     assert findings is not None
     return findings
-
-
-def meant(value: float, digits: int = 3) -> float:
-    """The figures that a page says."""
-    return float(f"{value:.{digits}g}")
 
 
 def test_a_five_tube_set_comes_out_as_it_was_read() -> None:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.currents import READING_LIMIT
 from ...circuit.resistors import Resistor, Through, into, resistors
+from ...record.figures import to_figures
 from .judging import single
 from .meters import uncertainty
 from .places import RAIL
@@ -101,7 +102,8 @@ def contradictions(run: Readings, bench: Bench) -> tuple[Contradiction, ...]:
             alone = tuple(
                 replace(would, what=said.get(would.what, would.what)) for would in _alone(one, sums, values, limits)
             )
-            found.append(Contradiction(run.name, one.place, out, fed, abs(off), unsure, alone))
+            amps = to_figures(out), to_figures(fed), to_figures(abs(off), 2), to_figures(unsure, 2)
+            found.append(Contradiction(run.name, one.place, *amps, alone))
     return tuple(found)
 
 
@@ -197,7 +199,7 @@ def _alone(one: _Sum, sums: Sequence[_Sum], values: Values, limits: Values) -> l
         if all(abs(off) <= unsure for off, unsure in (_residual(s, changed, limits, name) for s in sums)):
             unit = "ohm" if any(step.part == name for step in one.steps) else "V"
             size = abs(math.log(needed / values[name])) if values[name] > 0 and needed > 0 else math.inf
-            found.append((size, WouldAgree(name, unit, values[name], needed)))
+            found.append((size, WouldAgree(name, unit, values[name], to_figures(needed))))
     return [would for _, would in sorted(found, key=lambda pair: pair[0])[:_MOST_NAMED]]
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from ...circuit.currents import drains
 from ...circuit.operating import Operating
 from ...circuit.resistors import resistors
+from ...record.figures import to_figures
 from .apart import apart
 from .comparison import Compared, compared
 from .crosscheck import contradictions
@@ -177,4 +178,4 @@ def _change(first: Row, last: Row) -> float | None:
     exact = all(row.measured_qualifier in ("exact", "approx", "tolerance") for row in (first, last))
     if not exact or first.measured_volts is None or last.measured_volts is None:
         return None
-    return last.measured_volts - first.measured_volts
+    return to_figures(last.measured_volts - first.measured_volts)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.resistors import Resistor
 from ...electrics.dc_stage import BIAS_SHARES, DcStage, calibrated, extremes
+from ...record.figures import to_figures
 from .comparison import Compared
 from .runs import Readings
 from .stages import stages
@@ -108,6 +109,6 @@ def with_ordinary(found: Compared, ranges: Mapping[str, Sequence[Ordinary]]) -> 
         if span and row.current == "DC" and row.expected_volts and row.adjusted_volts is not None:
             factor = (row.adjusted_volts - (row.shifted_by or 0.0)) / row.expected_volts
             low, high = (volts * factor + (row.shifted_by or 0.0) for volts in span)
-            row = replace(row, ordinary_volts=(low, high))
+            row = replace(row, ordinary_volts=(to_figures(low, 2), to_figures(high, 2)))
         rows.append(row)
     return replace(found, rows=tuple(rows))

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from ...circuit.operating import AGREE, Operating
 from ...circuit.places import Place
 from ...circuit.resistors import Resistor, Through, resistors
+from ...record.figures import to_figures
 from .comparison import Compared
 from .judging import OUTSIDE
 from .places import RAIL
@@ -140,7 +141,7 @@ def _rail(at: Place, feed: Through | None, level: int, supply: _Supply, seen: se
         feed.part if feed else "",
         feed.ohms if feed else None,
         row.verdict if row.verdict in OUTSIDE else "",
-        left,
+        to_figures(left),
         over,
     )
     yield from (replace(load, level=level + 1) for load in loads)

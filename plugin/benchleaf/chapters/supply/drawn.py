@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ...circuit.currents import OUTPUT_SHARE
@@ -62,6 +62,7 @@ def drawn_from(bench: Bench, rails: Sequence[Place], flow_amps: float | None) ->
         point, line_volts = _latest(stage, lists, bench)
         rail, said = _fed_from(stage, point, rails, flow_amps, lists, bench)
         if rail != rails[0]:
+            whole = replace(whole, assumed=(*whole.assumed, *said))
             continue
         amps, more = _amps(stage, point, rails, lists, bench)
         lacks = () if amps is not None else (_lacking(stage, rails[0], bench),)

@@ -228,7 +228,7 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
     first = rails[0][0].word
     if not direct.tubes and not flows:
         return f"what draws current from {first}: an output tube among the tubes"
-    assumed = direct.assumed if direct.tubes else (f"nothing draws from {first} but what follows it",)
+    nothing = () if direct.tubes else (f"nothing draws from {first} but what follows it",)
     left_out = tuple(f"what {place.word} draws is left out" for place, row in rails if (place, row) not in chain)
     at_line = _line_of(bench, read_in)
     scale = at_line / direct.line_volts if at_line and direct.line_volts else 1.0
@@ -238,7 +238,7 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
     stages = tuple(
         _stage(rail, lead, max(load, 0.0)) for rail, lead, load in zip(chain, [None, *leads], loads, strict=True)
     )
-    return stages, read_in, tuple(volts), (*assumed, *left_out)
+    return stages, read_in, tuple(volts), (*direct.assumed, *nothing, *left_out)
 
 
 def _line_of(bench: Bench, name: str) -> float | None:
