@@ -126,6 +126,11 @@ def said(folder: str, of: Bench | Record | str, result: Any = None) -> list[str]
     return [plain(s.text) for s in standouts(folder, of, result)]
 
 
+def meant(value: float, digits: int = 3) -> float:
+    """A number with the figures that a page says."""
+    return float(f"{value:.{digits}g}")
+
+
 def plain(text: str) -> str:
     """Text with plain spaces for the narrow ones between a number and its unit."""
     return text.replace("\u202f", " ")

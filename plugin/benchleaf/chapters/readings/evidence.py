@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING
 from ...circuit.elements import CAPACITOR
 from ...circuit.in_place import in_place
 from ...circuit.places import Place
+from ...circuit.resistors import ResistorInPlace, resistors
 from .comparison import ComparedRun
 from .judging import POSITIVE_GRID
-from .resistors import ResistorInPlace, resistors, voltages
 from .rows import ReadingRow
 from .runs import Readings
 from .spots import RAIL
+from .volts import voltages
 
 if TYPE_CHECKING:
     from ...circuit.network import Coupling, Network
@@ -177,7 +178,7 @@ def evidence_of(found: ComparedRun, bench: Bench) -> Iterator[Evidence]:
     supply, verdict = _b_plus_volts(found, bench), _b_plus_verdict(found)
     network = bench.circuit.network
     positive = frozenset(row.spot.place for row in found.rows if row.verdict == POSITIVE_GRID)
-    parts = resistors(bench, run.date)
+    parts = resistors(bench.circuit, run.date, bench.dialect)
     tight = frozenset(e.name for e in network.elements if in_place(e.listed, run.date).insulates(TIGHT_OHMS))
     volts, loads = voltages(run, network), _meter_loads(run)
 

@@ -5,19 +5,23 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from ...circuit.currents import drains
+from ...circuit.operating import Operating
+from ...circuit.resistors import resistors
+from ...record.figures import to_figures
 from .apart import apart
 from .comparison import ComparedRun, compared
 from .crosscheck import contradictions
 from .findings import ExpectedList, ReadingsFindings, RunFindings, SideRow, TubeReadings
 from .judging import NOT_EXPECTED, NOT_READ, OUTSIDE, UNDECIDED, WITHIN
-from .operating import Operating, drains, operating
 from .ordinary import Ordinary, ordinary, with_ordinary
+from .read_stages import working_points
 from .resistance import resistance_rows
-from .resistors import resistors
 from .rows import ReadingRow
 from .runs import Conditions, Readings, told_apart
 from .suggestions import suggestions
 from .supply_tree import supply_tree
+from .volts import voltages
 
 if TYPE_CHECKING:
     from ..bench import Bench
@@ -41,11 +45,11 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
     expected, measured = told_apart(bench)
     found, ranges = [], []
     for run in measured:
-        parts = resistors(bench, run.date)
+        parts = resistors(bench.circuit, run.date, bench.dialect)
         ranges.append({source.name: tuple(ordinary(source, bench, parts)) for source in expected})
         found.append(with_ordinary(compared(bench.circuit, run, expected, parts), ranges[-1]))
     types = {str(position): str(fitted.type) for position, fitted in record.tubes.items()}
-    points = [operating(run, bench) for run in measured]
+    points = [working_points(run, bench) for run in measured]
     runs = tuple(
         _run(n, one, points[n], bench, types, tuple(o for of in ranges[n].values() for o in of))
         for n, one in enumerate(found)
@@ -89,6 +93,7 @@ def _run(
     ranges: tuple[Ordinary, ...],
 ) -> RunFindings:
     words = [row.verdict for row in one.rows]
+    parts = resistors(bench.circuit, one.run.date, bench.dialect)
     judged = [row for row in one.rows if row.expected_written]
     b_plus_row = next((row for row in one.rows if one.b_plus and one.b_plus.is_at(row.spot)), None)
     return RunFindings(
@@ -105,7 +110,7 @@ def _run(
         b_plus_verdict=b_plus_row.verdict if b_plus_row else None,
         line=one.scales,
         other_reference=one.references,
-        drains=(through := drains(one.run, bench)),
+        drains=(through := drains(bench.circuit, voltages(one.run, bench.circuit.network), parts)),
         contradictions=contradictions(one.run, bench),
         apart=tuple(apart(one.run, bench)),
         tree=supply_tree(one, bench, through, points),
@@ -173,4 +178,4 @@ def _change(first: ReadingRow, last: ReadingRow) -> float | None:
     exact = all(row.measured_qualifier in ("exact", "approx", "tolerance") for row in (first, last))
     if not exact or first.measured_volts is None or last.measured_volts is None:
         return None
-    return last.measured_volts - first.measured_volts
+    return to_figures(last.measured_volts - first.measured_volts)

@@ -7,13 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from ...circuit.operating import Operating
+from ...circuit.resistors import Through
 from .apart import Apart
 from .crosscheck import Contradiction
 from .judging import POSITIVE_GRID
-from .operating import Operating
 from .ordinary import Ordinary
 from .resistance import OhmRow
-from .resistors import Through
 from .rows import BPlus, LineScale, ReadingRow
 from .runs import Conditions
 from .suggestions import Suggestion

@@ -6,11 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from ...circuit.resistors import ResistorInPlace
 from ...electrics.dc_stage import BIAS_SHARES, DcStage, calibrated, extremes
+from ...record.figures import to_figures
 from .comparison import ComparedRun
 from .read_stages import stages
-from .resistors import ResistorInPlace, voltages
 from .runs import Readings
+from .volts import voltages
 
 if TYPE_CHECKING:
     from ...circuit.network import Network
@@ -107,6 +109,6 @@ def with_ordinary(found: ComparedRun, ranges: Mapping[str, Sequence[Ordinary]]) 
         if span and row.current == "DC" and row.expected_volts and row.adjusted_volts is not None:
             factor = (row.adjusted_volts - (row.shifted_by or 0.0)) / row.expected_volts
             low, high = (volts * factor + (row.shifted_by or 0.0) for volts in span)
-            row = replace(row, ordinary_volts=(low, high))
+            row = replace(row, ordinary_volts=(to_figures(low, 2), to_figures(high, 2)))
         rows.append(row)
     return replace(found, rows=tuple(rows))

@@ -6,14 +6,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from ...circuit.operating import AGREE, Operating
 from ...circuit.places import Place
+from ...circuit.resistors import ResistorInPlace, Through, resistors
+from ...record.figures import to_figures
 from .comparison import ComparedRun
 from .judging import OUTSIDE
-from .operating import AGREE, Operating
 from .read_stages import stages
-from .resistors import ResistorInPlace, Through, resistors, voltages
 from .rows import ReadingRow
 from .spots import RAIL
+from .volts import voltages
 
 if TYPE_CHECKING:
     from ...circuit.network import Network
@@ -74,7 +76,7 @@ def supply_tree(
     rails, names = _rails(rows, volts, bench)
     if not names:
         return ()
-    parts = resistors(bench, found.run.date)
+    parts = resistors(bench.circuit, found.run.date, bench.dialect)
     supply = _Supply(network, volts, names, rails, rows, drains)
     supply = replace(supply, loads=tuple(_loads(supply, found, parts, points)))
     root = max(names, key=lambda at: volts[at])
@@ -139,7 +141,7 @@ def _rail(at: Place, feed: Through | None, level: int, supply: _Supply, seen: se
         feed.part if feed else "",
         feed.ohms if feed else None,
         row.verdict if row.verdict in OUTSIDE else "",
-        left,
+        to_figures(left),
         over,
     )
     yield from (replace(load, level=level + 1) for load in loads)

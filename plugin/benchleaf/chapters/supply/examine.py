@@ -7,11 +7,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ...electrics.rectifier import Filter, FilterTap, Rectifier, SteadyState, Supply, ripple_by_thumb, together
+from ...record.figures import in_figures, to_figures
 from ...record.units import say
 from ...tubes import titles
 from ...tubes.rectifiers import RectifierFigures
 from .dry import DRY_DROP_VOLTS
-from .findings import RESERVOIR_ALLOWANCE, LineCurrent, Rail, SupplyFindings, Working
+from .findings import OFF, RESERVOIR_ALLOWANCE, LineCurrent, Rail, SupplyFindings, Working
 from .found import VIBRATOR_DUTY, DescribedSupply, FilterCapacitor, described
 
 if TYPE_CHECKING:
@@ -60,6 +61,10 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
     if changed and not lacks_before:
         before = _working(found, "before", found.line_volts[1], _run(found, line, tube, old, near=nominal), old)
     silicon, series = (None, None) if dry else _silicon(found, now, nominal)
+    against = _against_read(found, nominal)
+    if against is not None and abs(against) >= OFF:
+        working = tuple(replace(one, over_peak=None) for one in working)
+        before = replace(before, over_peak=None) if before else None
     limits = found.limits
     first = found.stages[0]
     over = _over_limit(first, limits)
@@ -71,7 +76,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         before,
         working,
         silicon,
-        series,
+        to_figures(series, 2),
         None if dry else _missing_volts(bench, found.position),
         limits.peak_amps.value if limits and limits.peak_amps else None,
         limits.reservoir_farads.value if limits and limits.reservoir_farads else None,
@@ -79,7 +84,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         over,
         limit_source="; ".join(_said(limits)) if limits else "",
         line_current=_line_current(bench.record, found, nominal, heaters),
-        computed_against_read=_against_read(found, nominal),
+        computed_against_read=against,
         read_in=found.read_in,
         read_volts=found.read_volts,
         assumed=found.assumed,
@@ -123,11 +128,14 @@ def _over_limit(first: FilterCapacitor, limits: RectifierFigures | None) -> floa
 
 
 def _against_read(found: DescribedSupply, nominal: SteadyState) -> float | None:
-    """B+ computed over B+ read, less one, at the line of the readings; volts are taken in proportion to the line."""
+    """B+ computed over B+ read, less one, at the line of the readings; volts are taken in proportion to the line.
+
+    In whole per cent, as the page has it.
+    """
     read = found.read_volts[0] if found.read_volts else None
     if not read:
         return None
-    return nominal.mean_volts[0] * found.load_line_volts / found.line_volts[1] / read - 1
+    return round(nominal.mean_volts[0] * found.load_line_volts / found.line_volts[1] / read - 1, 2) + 0.0
 
 
 def _values(there: InPlace) -> tuple[float | None, float]:
@@ -167,27 +175,34 @@ def _run(
 def _working(found: DescribedSupply, which: str, line_volts: float, state: SteadyState, values: _Values) -> Working:
     scale = line_volts / found.load_line_volts
     rails = tuple(
-        Rail(stage.rail, stage.part, farads or 0.0, volts, ripple, stage.load_amps * scale)
+        Rail(
+            stage.rail,
+            stage.part,
+            farads or 0.0,
+            to_figures(volts),
+            to_figures(ripple, 2),
+            to_figures(stage.load_amps * scale),
+        )
         for stage, (farads, _), volts, ripple in zip(
             found.stages, values, state.mean_volts, state.ripple_volts, strict=True
         )
     )
-    total = sum(r.load_amps for r in rails)
+    total = sum(stage.load_amps for stage in found.stages) * scale
     ripple_hertz = found.hertz * (2 if found.kind in ("full-wave", "doubler") else 1)
     thumb = ripple_by_thumb(total, ripple_hertz, rails[0].farads)
-    computed = rails[0].ripple_volts
+    computed = state.ripple_volts[0]
     peak = found.limits.peak_amps if found.limits else None
     limit = peak.value if peak else None
     return Working(
         which,
-        line_volts,
+        to_figures(line_volts),
         rails,
-        state.peak_amps,
-        state.rms_amps,
-        state.mean_amps,
-        state.capacitor_rms_amps,
-        thumb,
-        thumb / computed - 1 if computed > 0 else None,
+        to_figures(state.peak_amps, 2),
+        to_figures(state.rms_amps, 2),
+        to_figures(state.mean_amps),
+        to_figures(state.capacitor_rms_amps, 2),
+        to_figures(thumb, 2),
+        round(thumb / computed - 1, 2) if computed > 0 else None,
         None if limit is None else state.peak_amps > limit * (1 + _OVER_ON),
     )
 
@@ -237,7 +252,8 @@ def _line_current(
         and step.line.si
         and abs(step.line.si / found.line_volts[1] - 1) < 0.06
     ]
-    return LineCurrent(string, pulses, together(nominal.amps, string), string + pulses, read[-1] if read else None)
+    whole = LineCurrent(string, pulses, together(nominal.amps, string), string + pulses, read[-1] if read else None)
+    return in_figures(whole, "string_amps", "pulses_amps", "together_amps", "sum_amps", digits=2)
 
 
 def _rms(values: Sequence[float]) -> float:

@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING
 
 from ...circuit.elements import ends_of
 from ...circuit.in_place import InPlace
+from ...circuit.place_words import B_MINUS
 from ...circuit.places import Place, rail_order
 from ...tubes.rectifiers import RectifierFigures, rectifier_figures
 from ..parts.supply_peak import latest_volts, rectifier_ac
+from .drawn import drawn_from
 from .dry import DRY_DROP_VOLTS, DryRectifier, dry_rectifier
 
 if TYPE_CHECKING:
@@ -26,8 +28,6 @@ TAP_OHMS = 20.0
 """Heater tap and lamp that the plate current passes (47 lamp and tap of 40 ohm each side by side: computed)."""
 VIBRATOR_HERTZ, VIBRATOR_DUTY = 115.0, 0.85
 """From memory."""
-SCREEN_SHARE = 0.1
-"""Of an output tube’s cathode current, where the table has no operating point (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,8 +93,7 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
         return None, (filtered,)
     stages, read_in, read, more = filtered
     nominal = mains.volts.nominal
-    run = record.readings.get(read_in)  # type: ignore[call-overload]
-    at = run.line.si if run is not None and run.line and run.line.si else nominal
+    at = _line_of(bench, read_in) or nominal
     limits = rectifier_figures(bench.tubes[position]) if dry is None else None
     if dry is not None:
         assumed = (*assumed, f"{dry.part}, {dry.type}, drops {DRY_DROP_VOLTS[dry.type]:g} V")
@@ -220,17 +219,34 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
         flows.append(max((read[0] - read[1]) / then.value, 0.0))
         volts = [read[0], read[1]] if not volts else [*volts, read[1]]
         read_in = read[2]
-    direct, assumed = _direct(bench, parts, rails[0][0])
-    if direct is None and not flows:
-        needed = "an output transformer in the parts, a cathode resistor and its volts"
-        return f"what draws current from {rails[0][0].word}: {needed}"
-    loads = [direct or 0.0, *flows]
+    b_minus = bench.circuit.places.read(B_MINUS)
+    if not flows and (here := latest_volts(bench, (rails[0][0], b_minus))) is not None:
+        volts, read_in = [here[0]], here[2]
+    direct = drawn_from(bench, [place for place, _ in chain], flows[0] if flows else None)
+    if direct.lacks:
+        return ", and ".join(direct.lacks)
+    first = rails[0][0].word
+    if not direct.tubes and not flows:
+        return f"what draws current from {first}: an output tube among the tubes"
+    nothing = () if direct.tubes else (f"nothing draws from {first} but what follows it",)
+    left_out = tuple(f"what {place.word} draws is left out" for place, row in rails if (place, row) not in chain)
+    at_line = _line_of(bench, read_in)
+    scale = at_line / direct.line_volts if at_line and direct.line_volts else 1.0
+    loads = [direct.amps * scale, *flows]
     for i in range(1, len(loads) - 1):
         loads[i] -= loads[i + 1]
     stages = tuple(
         _stage(rail, lead, max(load, 0.0)) for rail, lead, load in zip(chain, [None, *leads], loads, strict=True)
     )
-    return stages, read_in, tuple(volts), assumed
+    return stages, read_in, tuple(volts), (*direct.assumed, *nothing, *left_out)
+
+
+def _line_of(bench: Bench, name: str) -> float | None:
+    """The line that a list of readings holds for; the set's own where it names none."""
+    run = bench.record.readings.get(name)  # type: ignore[call-overload]
+    volts = bench.circuit.mains.volts
+    written = run.line.si if run is not None and run.line else None
+    return written or (volts.nominal if volts else None)
 
 
 def _lead(bench: Bench, parts: PartsFindings, one: Place, other: Place) -> PartFindings | None:
@@ -242,35 +258,6 @@ def _lead(bench: Bench, parts: PartsFindings, one: Place, other: Place) -> PartF
         if row is not None and now and now > 0:
             return row
     return None
-
-
-def _direct(bench: Bench, parts: PartsFindings, rail: Place) -> tuple[float | None, tuple[str, ...]]:
-    """Plate current of the tube fed straight from the reservoir, from its cathode resistor less the screen’s share."""
-    network = bench.circuit.network
-    for row in parts.rows():
-        ends = ends_of(row.piece, bench.circuit.places)
-        plate = next((e for e in ends or () if e.kind == "plate"), None)
-        if ends is None or plate is None or row.kind == "capacitor" or not any(network.same(e, rail) for e in ends):
-            continue
-        for other in parts.rows():
-            at = ends_of(other.piece, bench.circuit.places)
-            cathode = next((e for e in at or () if e.kind == "cathode" and e.tube == plate.tube), None)
-            if at is None or cathode is None or other.kind != "resistor":
-                continue
-            read = latest_volts(bench, at)
-            ohms = other.at(bench.circuit.day_of(read[2])).value if read else None
-            if read is not None and ohms:
-                share, said = _screen_share(bench, plate.tube)
-                return abs(read[0] - read[1]) / ohms * (1 - share), said
-    return None, (f"nothing draws from {rail.word} but what follows it",)
-
-
-def _screen_share(bench: Bench, position: str) -> tuple[float, tuple[str, ...]]:
-    tube = bench.tubes.get(position)
-    point = next((t for t in tube.typical if t.plate_amps and t.screen_amps), None) if tube else None
-    if point and point.plate_amps and point.screen_amps:
-        return point.screen_amps / (point.plate_amps + point.screen_amps), ()
-    return SCREEN_SHARE, (f"{SCREEN_SHARE:.0%} of {position}’s cathode current for its screen",)
 
 
 def _stage(rail: tuple[Place, PartFindings], lead: PartFindings | None, load: float) -> FilterCapacitor:

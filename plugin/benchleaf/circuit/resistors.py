@@ -1,4 +1,4 @@
-"""The resistors of the parts list that lie between two places whose voltage a run knows, and the currents in them."""
+"""The resistors that lie between two places of a set, and the currents in them where both voltages are known."""
 
 from __future__ import annotations
 
@@ -8,16 +8,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from ...circuit.in_place import InPlace, in_place
-from ...circuit.places import Place
-from .judging import single
-from .reference_point import reference
-from .runs import Readings
-from .spots import RAIL
+from .in_place import InPlace, in_place
+from .places import Place
 
 if TYPE_CHECKING:
-    from ...circuit.network import Network
-    from ..bench import Bench
+    from ..tubes.electrodes import Dialect
+    from .circuit import Circuit
+    from .network import Network
 
 BESIDE_THE_POINT = 20
 """A resistor with one end unknown that is so many times as large takes 5 % of the current at most, and is left out."""
@@ -83,9 +80,12 @@ class Through:
         return abs((self.from_volts - self.to_volts) * self.amps)
 
 
-def resistors(bench: Bench, date: datetime.date | None) -> tuple[ResistorInPlace, ...]:
-    """Every resistor or winding of the set that lies between two points, with the resistance it had on ``date``."""
-    network = bench.circuit.network
+def resistors(circuit: Circuit, date: datetime.date | None, dialect: Dialect = "us") -> tuple[ResistorInPlace, ...]:
+    """Every resistor or winding of the set that lies between two points, with the resistance it had on ``date``.
+
+    ``dialect`` is the one in which their ends are named.
+    """
+    network = circuit.network
     found = []
     for element in network.elements:
         inside, piece = in_place(element.listed, date), element.listed.piece
@@ -93,7 +93,7 @@ def resistors(bench: Bench, date: datetime.date | None) -> tuple[ResistorInPlace
         if network.same(*element.ends) or inside.kind != "resistor" or not inside.is_there or known is None:
             continue
         one, other = element.ends
-        said = one.name(bench.dialect), other.name(bench.dialect)
+        said = one.name(dialect), other.name(dialect)
         ends = network.point(one), network.point(other)
         sheet = piece.sheet.value if piece.sheet and piece.sheet.unit == "ohm" else None
         off = max(-inside.tolerance.low, inside.tolerance.high) if inside.tolerance else None
@@ -114,20 +114,6 @@ def _ohms(inside: InPlace) -> tuple[float, str] | None:
     if inside.low is not None and inside.value is None:
         return inside.low, "at least"
     return None
-
-
-def voltages(run: Readings, network: Network) -> dict[Place, float]:
-    """The DC voltage of each place a run knows: read there or at a place joined to it, and 0 at its reference.
-
-    A rail's own reading holds for the point before those of the electrodes that are joined to it.
-    """
-    known: dict[Place, float] = {}
-    for value in sorted(run.values, key=lambda value: value.spot.kind != RAIL):
-        volts = single(value.quantity)
-        if value.spot.current == "DC" and not value.spot.pin and volts is not None:
-            known.setdefault(network.point(value.spot.place), volts)
-    known[network.point(reference(network, run))] = 0.0
-    return {place: volts for point, volts in known.items() for place in network.joined_to(point)}
 
 
 def into(
