@@ -96,7 +96,7 @@ def test_a_large_reservoir_is_a_finding() -> None:
 def test_the_allowance_over_the_largest_reservoir_is_said_with_its_reason(farads: str, over: float, word: str) -> None:
     """47 µF was told as not larger than the 40 µF of a 35W4, by an allowance that stood nowhere."""
     text = HEAD + READ + PARTS.replace("47 uF 200 V", f"{farads} 200 V")
-    assert known(text).reservoir_over_limit == pytest.approx(over)
+    assert known(text).reservoir_share_over_limit == pytest.approx(over)
     html = page(text).replace("\u202f", " ").replace("\xa0", " ")
     assert word in html
     reason = "10 µF for 8 µF, 22 µF for 20 µF, 47 µF for 40 µF; common practice, no source"

@@ -61,8 +61,8 @@ class SupplyFindings:
     """The B+ supply. ``lacks`` says what would be needed where nothing was computed.
 
     ``with_old`` are the capacitors that ``before`` was computed with; ``lacks_before`` those that had no value then, so
-    that it could not be. ``reservoir_over_limit`` is the first capacitor over the largest one published, less one;
-    beyond ``reservoir_allowance`` it is too large.
+    that it could not be. ``reservoir_share_over_limit`` is the first capacitor over the largest one published, less one;
+    beyond ``reservoir_allowed_share`` it is too large.
     """
 
     kind: str = ""
@@ -77,8 +77,8 @@ class SupplyFindings:
     peak_limit_amps: float | None = None
     reservoir_limit_farads: float | None = None
     reservoir_too_large: bool | None = None
-    reservoir_over_limit: float | None = None
-    reservoir_allowance: float = RESERVOIR_ALLOWANCE
+    reservoir_share_over_limit: float | None = None
+    reservoir_allowed_share: float = RESERVOIR_ALLOWANCE
     limit_source: str = ""
     line_current: LineCurrent | None = None
     computed_against_read: float | None = None
