@@ -33,7 +33,8 @@ class Seen:
     ``value`` and ``measured`` are in ``unit`` (F, ohm, H), as are ``value_range`` and ``measured_range``, the ends of
     what was written as a range. ``measured_bound`` is ``exact``, ``at least``, ``at most``, ``open``, ``short``,
     ``over range`` or empty; the first three serve ``leakage_bound`` too. ``volts_mark`` is ``ac`` for an AC rating.
-    ``typed`` is the component as the writer has it, without what was measured.
+    ``surge_volts`` is the rating for the seconds after switching on. ``typed`` is the component as the writer has it,
+    without what was measured.
     """
 
     typed: str = ""
@@ -42,6 +43,7 @@ class Seen:
     value_typed: str = ""
     volts: float | None = None
     volts_mark: str = ""
+    surge_volts: float | None = None
     watts: float | None = None
     tolerance: Tolerance | None = None
     type: str = ""
@@ -152,6 +154,7 @@ def seen(component: Component) -> Seen:
         value_typed=value.written if value else "",
         volts=component.volts.si if component.volts else None,
         volts_mark=component.volts.mark if component.volts and component.volts.mark != "dc" else "",
+        surge_volts=component.surge_rating.si if component.surge_rating else None,
         watts=component.watts.si if component.watts else None,
         tolerance=tolerance(component),
         type=str(component.type or ""),
@@ -199,7 +202,12 @@ def _typed(component: Component) -> str:
     for entry in (component.value, component.volts, component.tolerance, component.watts):
         words += [entry.written] if entry else []
     words += [str(w) for w in (component.type, component.class_, component.condition) if w]
-    for label, entry in (("ESR", component.ESR), ("ESL", component.ESL), ("leads", component.leads)):
+    for label, entry in (
+        ("surge rating", component.surge_rating),
+        ("ESR", component.ESR),
+        ("ESL", component.ESL),
+        ("leads", component.leads),
+    ):
         words += [f"{label} {entry.written}"] if entry else []
     return " ".join(words)
 

@@ -21,7 +21,7 @@ from .old_and_new_markings import read_markings, worn_markings
 from .on_grid import on_grid
 from .reform_or_replace import reformed
 from .substitutes import substitute
-from .supply_peak import SupplyPeak, sees_supply, supply_peak
+from .supply_peak import SupplyPeak, latest_volts, sees_supply, supply_peak
 
 if TYPE_CHECKING:
     from ...record.model import Record
@@ -121,6 +121,9 @@ def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, 
         sees_volts=sees,
         sees_bound=("at least" if swings else "exact") if sees is not None else None,
         rating_enough=None if enough and swings else enough,
+        surge_volts=inside.surge_volts if inside and sees is not None else None,
+        seen_when=(supply.case or None) if sees is not None else None,
+        least_volts=_least_volts(bench, ends, supply) if sees is not None and ends else None,
         volts_rating_lower=judging.lower_rating(piece, of="volts"),
         watts_rating_lower=judging.lower_rating(piece, of="watts"),
         preferred_series=judging.preferred_series(new_value),
@@ -136,6 +139,15 @@ def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, 
         now_held=held(new, ends) if kind == "capacitor" else None,
         substitute=substitute(nominal, kind) if found.state in OPEN_STATES and new is None else None,
     )
+
+
+def _least_volts(bench: Bench, ends: judging.Ends, supply: SupplyPeak) -> float | None:
+    """Volts across a capacitor fed from B+ while the set plays: as read, or else, on a rail, the least there can be."""
+    read = latest_volts(bench, ends)
+    if read is not None:
+        return abs(read[0] - read[1])
+    on_a_rail = any(end.kind == "B+" and not end.tube for end in ends)
+    return supply.least_volts if on_a_rail else None
 
 
 def _with_neighbours(

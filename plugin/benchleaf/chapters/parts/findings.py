@@ -86,7 +86,9 @@ class Reformed:
 class PartFindings:
     """One part, or one section of a can. Drifts and tolerances are ratios: 0.36 is 36 % above the nominal value.
 
-    A can of several sections has its judgements in ``sections``; its own are None.
+    A can of several sections has its judgements in ``sections``; its own are None. ``sees_volts`` is the most that a
+    capacitor fed from B+ can see, ``seen_when`` the case in which it does (``SupplyPeak.case``), ``surge_volts`` its
+    surge rating; ``least_volts`` is what stands across it while the set plays, as read, or else at least.
     """
 
     state: str
@@ -108,6 +110,9 @@ class PartFindings:
     sees_volts: float | None = None
     sees_bound: str | None = None
     rating_enough: bool | None = None
+    surge_volts: float | None = None
+    seen_when: str | None = None
+    least_volts: float | None = None
     volts_rating_lower: bool | None = None
     watts_rating_lower: bool | None = None
     preferred_series: str | None = None

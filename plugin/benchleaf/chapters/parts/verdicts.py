@@ -11,6 +11,7 @@ from ...report.sentence import Judged, Phrase, Styled
 from ...report.source import COMMON_PRACTICE, Source, Standing
 from ...report.verdict import Verdict
 from .buffer import NEEDED_VOLTS
+from .volts import rating
 
 if TYPE_CHECKING:
     from ...circuit.pieces import Tolerance
@@ -144,18 +145,6 @@ def buffer_timing(row: PartFindings) -> Judged | None:
         return None
     verdict, words = _TIMINGS[row.buffer.timing]
     return Judged(verdict, (words,), (off(row.buffer.change), " against what it replaces"))
-
-
-def rating(row: PartFindings, words: Words) -> Judged | None:
-    """A capacitor's rated volts against what it can see."""
-    rated, sees = Amount(row.rated_volts, "V"), Amount(row.sees_volts, "V", Origin.COMPUTED)
-    if row.rating_enough is not None:
-        verdict = Verdict.GOOD if row.rating_enough else Verdict.FAULT
-        return Judged(verdict, ("rated ", rated, ", can see ", sees))
-    if row.sees_bound == "at least" and row.rated_volts is not None:
-        beside = (f"the {words.plate} swings above the supply",)
-        return Judged(Verdict.UNKNOWN, ("rated ", rated, ", can see more than ", sees), beside)
-    return None
 
 
 def found_leakage(row: PartFindings) -> Judged | None:

@@ -67,7 +67,7 @@ class SupplyFindings:
 
     ``with_old`` are the capacitors that ``before`` was computed with; ``lacks_before`` those that had no value then, so
     that it could not be. ``reservoir_share_over_limit`` is the first capacitor over the largest one published, less one;
-    beyond ``reservoir_share_allowed`` it is too large.
+    beyond ``reservoir_allowed_share`` it is too large.
     """
 
     kind: str = ""
@@ -83,7 +83,7 @@ class SupplyFindings:
     reservoir_limit_farads: float | None = None
     reservoir_too_large: bool | None = None
     reservoir_share_over_limit: float | None = None
-    reservoir_share_allowed: float = RESERVOIR_ALLOWANCE
+    reservoir_allowed_share: float = RESERVOIR_ALLOWANCE
     limit_source: str = ""
     line_current: LineCurrent | None = None
     computed_against_read: float | None = None

@@ -11,10 +11,11 @@ from ...circuit.elements import ends_of
 from ...circuit.in_place import InPlace
 from ...circuit.place_words import B_MINUS
 from ...circuit.places import Place, rail_order
+from ...circuit.rectifier import DryRectifier
 from ...tubes.rectifiers import RectifierFigures, rectifier_figures
 from ..parts.supply_peak import latest_volts, rectifier_ac
 from .drawn import drawn_from
-from .dry import DRY_DROP_VOLTS, DryRectifier, dry_rectifier
+from .dry import DRY_DROP_VOLTS
 
 if TYPE_CHECKING:
     from ..bench import Bench
@@ -70,7 +71,6 @@ class DescribedSupply:
 
 def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | None, tuple[str, ...]]:
     """The supply, or None and what the record would have to give."""
-    record = bench.record
     lacks: list[str] = []
     position = next(
         (str(p) for p, t in bench.tubes.items() if "rectifier" in (t.role or "") and "output" not in (t.role or "")), ""
@@ -78,7 +78,7 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
     mains = bench.circuit.mains
     if mains.volts is None:
         return None, ("a line voltage",)
-    dry = dry_rectifier(record, parts)
+    dry = bench.circuit.dry_rectifier
     if not position and dry is None:
         return None, ("a rectifier among the tubes",)
     source = _source(bench, parts, position)
@@ -136,14 +136,14 @@ def _source(bench: Bench, parts: PartsFindings, position: str) -> _Source | str:
         if lamp is not None and "tap" in str(lamp).casefold():
             ohms += TAP_OHMS
             assumed.append(f"{TAP_OHMS:g} Ω for the heater tap and its lamp")
-        return _doubling(parts) or "half-wave", math.sqrt(2), ohms, mains.hertz, tuple(assumed)
+        return bench.circuit.doubling or "half-wave", math.sqrt(2), ohms, mains.hertz, tuple(assumed)
     read = rectifier_ac(bench)
     if read is None:
         return f"an AC reading at the {bench.words.plate} of {position or 'the rectifier'}"
     nominal = read[1] or (mains.volts.nominal if mains.volts else None)
     if not nominal:
         return "a line voltage"
-    kind = _doubling(parts) or ("full-wave" if _plates(bench, position) > 1 else "half-wave")
+    kind = bench.circuit.doubling or ("full-wave" if _plates(bench, position) > 1 else "half-wave")
     if mains.vibrator:
         ratio = read[0] / math.sqrt(VIBRATOR_DUTY) / nominal
         assumed_of = (f"a vibrator of {VIBRATOR_HERTZ:g} Hz, closed {VIBRATOR_DUTY:.0%} of the time",)
@@ -172,13 +172,6 @@ def _surge(parts: PartsFindings) -> float:
         for row in parts.rows()
         if row.kind == "resistor" and "surge" in row.piece.job.casefold()
     )
-
-
-def _doubling(parts: PartsFindings) -> str:
-    jobs = [row.piece.job.casefold() for row in parts.rows()]
-    if any("cascade doubler" in j or "series doubler" in j for j in jobs):
-        return "cascade doubler"
-    return "doubler" if any("doubler" in j for j in jobs) else ""
 
 
 def _rails(bench: Bench, parts: PartsFindings) -> list[tuple[Place, PartFindings]]:

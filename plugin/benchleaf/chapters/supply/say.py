@@ -35,7 +35,7 @@ def standouts(findings: SupplyFindings, bench: Bench) -> list[Sentence]:
                 Verdict.NOTE,
                 f"{rail.part} of {say(rail.farads, 'F')} is a larger reservoir than {findings.rectifier} is given for"
                 f" ({say(findings.reservoir_limit_farads, 'F')}), by more than the"
-                f" {say(findings.reservoir_share_allowed, '1')} allowed here",
+                f" {say(findings.reservoir_allowed_share, '1')} allowed here",
                 "rectifier-and-filter",
             )
         )

@@ -65,6 +65,7 @@ class Component(Section):
         [
             "value",
             "volts",
+            "surge rating",
             "watts",
             "tolerance",
             "type",
@@ -104,6 +105,7 @@ class Component(Section):
 
     value: PartValue | None = None
     volts: Voltage | None = None
+    surge_rating: Voltage | None = None
     watts: Power | None = None
     tolerance: Ratio | None = None
     type: Wording | None = None
