@@ -91,8 +91,8 @@ def _chapter(
     findings = examined.findings[chapter.folder]
     if findings is None:
         return ""
-    inner = rendering.render(
-        f"{chapter.folder}/page.html.j2",
+    inner = rendering.render_chapter(
+        chapter.folder,
         record=examined.record,
         f=findings,
         said=said(examined, chapter),
