@@ -30,6 +30,7 @@ CHAPTERS = (
     Chapter("line_side", "Line side", "line side", needs=("heaters",)),
     Chapter("parts", "Parts", "parts"),
     Chapter("supply", "Rectifier and filter", "rectifier and filter", needs=("parts", "heaters")),
+    Chapter("speaker", "Speaker", "speaker"),
     Chapter("changes", "Changes", "changes"),
     Chapter("faults", "Faults", "faults", needs=("parts",)),
     Chapter("power_up", "Power-up", "power-up"),
