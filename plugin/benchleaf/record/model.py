@@ -24,6 +24,7 @@ from .sections.photos import Photo
 from .sections.power_up import PowerUp, Reforming
 from .sections.readings import Run
 from .sections.results import Result
+from .sections.speaker import Speaker
 from .sections.wires import WiredPlaces
 from .text import NOWHERE, Text
 from .values import TEXT_SCHEMA, Date, Frequency, Name, Reads, Voltage, Wording, as_text, choice, quantity, read_as
@@ -175,6 +176,7 @@ class Record(Section):
     line_side: LineSide | None = None
     parts: dict[Name, Part] = {}
     wires: tuple[WiredPlaces, ...] = ()
+    speaker: Speaker | None = None
     changes: dict[Name, Change] = {}
     faults: tuple[Fault, ...] = ()
     power_up: tuple[PowerUp, ...] = Field(default=(), alias="power-up")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from .amount import Amount, Origin
@@ -85,6 +85,12 @@ class Table:
             for each in (row.head, *row.cells):
                 for line in each.lines:
                     yield from sources_in(line)
+
+
+def of_values(label: str, caption: str, values: Iterable[tuple[str, Amount]]) -> tuple[Table, ...]:
+    """A table of names and numbers, without those that have none; nothing where no number is left."""
+    rows = tuple(Row(cell(name), (cell(amount),)) for name, amount in values if amount.si is not None)
+    return (Table(label, caption, (Column("What"), Column("Value", NUMBER)), (RowGroup(rows),)),) if rows else ()
 
 
 def only(value: Cell) -> Amount | None:

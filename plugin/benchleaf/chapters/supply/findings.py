@@ -66,7 +66,7 @@ class SupplyFindings:
     """The B+ supply. ``lacks`` says what would be needed where nothing was computed.
 
     ``with_old`` are the capacitors that ``before`` was computed with; ``lacks_before`` those that had no value then, so
-    that it could not be. ``reservoir_share_over_limit`` is the first capacitor over the largest one published, less one;
+    that it could not be. ``reservoir_share_over_limit`` is the first capacitor over the largest published, less one;
     beyond ``reservoir_allowed_share`` it is too large.
     """
 
