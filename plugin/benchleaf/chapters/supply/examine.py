@@ -251,7 +251,7 @@ def _line_current(
         and abs(step.line.si / found.line_volts[1] - 1) < 0.06
     ]
     whole = LineCurrent(string, pulses, together(nominal.amps, string), string + pulses, read[-1] if read else None)
-    return in_figures(whole, "string_amps", "pulses_amps", "together_amps", "sum_amps", digits=2)
+    return in_figures(whole, "pulses_amps", "together_amps", "sum_amps", digits=2)
 
 
 def _rms(values: Sequence[float]) -> float:
