@@ -120,6 +120,18 @@ def test_a_tube_that_takes_more_than_leads_on_hangs_before_the_filter_resistor()
     assert known(text, TUBES).nominal == known(text + OUTPUT_TRANSFORMER, TUBES).nominal
 
 
+def test_a_b_plus_is_held_against_what_the_capacitors_of_that_day_make() -> None:
+    """Read on 4 March; new capacitors came the day before, or the day after a reservoir of 4 uF was still in."""
+    rest = PARTS[PARTS.index("  R8:") :]
+    first = "  C1: was 47 uF 160 V, measured 4 uF, now 47 uF 160 V electrolytic, between B+1 and B-, fitted {}\n"
+    text = f"{HEAD}{READ}parts:\n{first}  C2: now 22 uF 160 V electrolytic, between B+2 and B-\n{rest}"
+    before, after = (known(text.format(day), TUBES) for day in ("2026-03-03", "2026-03-05"))
+    assert before.nominal == after.nominal
+    assert before.computed_against_read is not None
+    assert after.computed_against_read is not None
+    assert after.computed_against_read < before.computed_against_read - 0.05
+
+
 def test_a_b_plus_a_tenth_off_is_a_finding_and_stops_what_rests_on_it_only() -> None:
     """35Z5GT and 47 uF: with half the load in the record, more is computed than was read."""
     read = READ.replace("B+1: 133", "B+1: 100").replace("plate 126", "plate 95").replace("B+2: 103", "B+2: 75")

@@ -61,7 +61,7 @@ def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> 
     if changed and not lacks_before:
         before = _working(found, "before", found.line_volts[1], _run(found, line, tube, old, near=nominal), old)
     silicon, series = (None, None) if dry else _silicon(found, now, nominal)
-    against = _against_read(found, nominal)
+    against = _against_read(found, nominal, tube)
     if against is not None and abs(against) >= OFF:
         working = tuple(replace(one, over_peak=None) for one in working)
         before = replace(before, over_peak=None) if before else None
@@ -125,14 +125,20 @@ def _too_large(first: Stage, limits: RectifierFigures | None) -> bool | None:
     return first.now.value > limits.reservoir_farads.value * 1.25
 
 
-def _against_read(found: Described, nominal: SteadyState) -> float | None:
+def _against_read(found: Described, nominal: SteadyState, tube: Rectifier) -> float | None:
     """B+ computed over B+ read, less one, at the line of the readings; volts are taken in proportion to the line.
 
-    In whole per cent, as the page has it.
+    In whole per cent, as the page has it. The capacitors are those that were in when it was read; None where one of
+    them had no value.
     """
     read = found.read_volts[0] if found.read_volts else None
     if not read:
         return None
+    then = [_values(stage.then) for stage in found.stages]
+    if any(not farads for farads, _ in then):
+        return None
+    if then != [_values(stage.now) for stage in found.stages]:
+        nominal = _run(found, found.line_volts[1], tube, then, near=nominal)
     return round(nominal.mean_volts[0] * found.load_line_volts / found.line_volts[1] / read - 1, 2) + 0.0
 
 
