@@ -64,6 +64,15 @@ def test_a_plate_far_down_its_meters_scale_is_corrected_and_never_judged_with_co
     assert plate_of_1942(sheet, "V3: plate 2").verdict == "low"
 
 
+def test_far_down_the_scale_one_meter_alone_may_account_for_a_good_reading() -> None:
+    """Read with a meter that is not named: (24 V + 10 V) with 250 kohm across it may have been 62 V without."""
+    body = f"line: 117 V\npower: series string\n{TUBES}readings:\n  sheet:\n{makers.rows(SHEET.format(24, 90), 4)}"
+    found = makers.found("readings", f"{body}  as found:\n    V3: plate 59\nparts:\n{LOAD}")
+    meter = row_at(found, "V3").meter
+    assert meter is not None
+    assert meter.up_to_volts == pytest.approx(62, abs=1)
+
+
 @pytest.mark.parametrize("exponent", [1.4, 1.5])
 def test_a_little_further_up_the_scale_there_is_a_verdict(exponent: float) -> None:
     """28 V of 250 V: the good reading is within, the one of the printed size is low."""
