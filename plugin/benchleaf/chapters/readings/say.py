@@ -59,12 +59,16 @@ def _counts(row: ReadingRow, findings: ReadingsFindings) -> bool:
 
 
 def _severity(off: Sequence[ReadingRow]) -> Verdict:
-    plain = any(
-        row.verdict == POSITIVE_GRID
-        or (row.meter is None and (row.deviation is None or abs(row.deviation) >= _PLAINLY_OFF))
-        for row in off
-    )
-    return Verdict.FAULT if plain else Verdict.NOTE
+    return Verdict.FAULT if any(map(_is_plain, off)) else Verdict.NOTE
+
+
+def _is_plain(row: ReadingRow) -> bool:
+    """Whether a reading is a fault by itself: not where a meter may account for some of it."""
+    if row.verdict == POSITIVE_GRID:
+        return True
+    if row.meter is not None or row.loading_unknown is not None:
+        return False
+    return row.deviation is None or abs(row.deviation) >= _PLAINLY_OFF
 
 
 def _sentence(name: str, off: Sequence[ReadingRow], findings: ReadingsFindings, bench: Bench) -> str:
