@@ -19,7 +19,7 @@ class Verdict(Enum):
     """Off, and to be looked after, but no fault yet."""
     OPEN = (5, "open", "◧", "watch")
     """Work that is not done yet."""
-    PUT_RIGHT = (4, "put right", "△", "watch")
+    PUT_RIGHT = (4, "put right", "△", "right")
     """Was off, and is not any more."""
     NOTE = (3, "note", "•", "none")
     """Worth knowing."""

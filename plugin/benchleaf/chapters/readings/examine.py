@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from .apart import apart
 from .comparison import Compared, compared
 from .crosscheck import contradictions
-from .findings import Group, ReadingsFindings, RunFindings, SideRow, Source
+from .findings import Group, ReadingsFindings, RunFindings, Source
 from .judging import NOT_EXPECTED, NOT_READ, OUTSIDE, UNDECIDED, WITHIN
 from .operating import Operating, drains, operating
 from .ordinary import Ordinary, ordinary, with_ordinary
@@ -18,6 +18,8 @@ from .rows import Row
 from .runs import Conditions, Readings, told_apart
 from .suggestions import suggestions
 from .supply_tree import supply_tree
+from .together import RAILS, together
+from .unread import not_read_yet
 
 if TYPE_CHECKING:
     from ..bench import Bench
@@ -25,9 +27,6 @@ if TYPE_CHECKING:
 
 SOCKET = "voltages-socket-"
 """What the names of the socket charts begin with; the number of the tube's group follows."""
-
-RAILS = ""
-"""The position that stands for rails and windings in a run's tables."""
 
 
 def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
@@ -63,7 +62,8 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
         runs=runs,
         sources=tuple(_source(readings) for readings in expected),
         resistance=resistance_rows(bench),
-        side_by_side=_side_by_side(found),
+        together=together([one.rows for one in found] or [[r for g in published_only for r in g.rows]], bench),
+        not_read_yet=not_read_yet((value.spot.place for run in measured for value in run.values), bench),
         published_only=published_only,
         types=types,
         bases=_bases(charted, bench),
@@ -147,30 +147,3 @@ def _source(readings: Readings) -> Source:
         len(readings.values),
         readings.other_types,
     )
-
-
-def _side_by_side(found: Sequence[Compared]) -> tuple[SideRow, ...]:
-    """Every place that more than one run has a reading of, and what became of it."""
-    by_place: dict[tuple[str, ...], list[Row | None]] = {}
-    for n, one in enumerate(found):
-        for row in one.rows:
-            if row.measured_written:
-                by_place.setdefault(row.spot.identity, [None] * len(found))[n] = row
-    told = []
-    for cells in by_place.values():
-        read = [row for row in cells if row]
-        if len(read) < 2:
-            continue
-        first, last = read[0], read[-1]
-        change = _change(first, last)
-        recovered = first.verdict in OUTSIDE and last.verdict == WITHIN
-        told.append(SideRow(first.tube, first.spot.said, tuple(cells), change, recovered))
-    return tuple(told)
-
-
-def _change(first: Row, last: Row) -> float | None:
-    """Volts from one reading to another; None where either is only a bound."""
-    exact = all(row.measured_qualifier in ("exact", "approx", "tolerance") for row in (first, last))
-    if not exact or first.measured_volts is None or last.measured_volts is None:
-        return None
-    return last.measured_volts - first.measured_volts

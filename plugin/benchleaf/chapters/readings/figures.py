@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from ...record.units import say
 from .judging import OUTSIDE
+from .pins import is_at
 from .rows import Row
 
 if TYPE_CHECKING:
@@ -52,7 +53,7 @@ def _label(pin: Pin, key: str, rows: Sequence[Row], tube: Tube, bench: Bench) ->
 
     word = say_electrode(key, tube.role, bench.dialect, direct=tube.heater.direct)
     word = {"nc": "not connected", "ic": "internal"}.get(key, word)
-    here = [row for row in rows if _is_at(row, pin, key)]
+    here = [row for row in rows if is_at(row.spot, pin, key)]
     lines: list[str] = []
     off = ""
     for row in here:
@@ -70,12 +71,6 @@ def _label(pin: Pin, key: str, rows: Sequence[Row], tube: Tube, bench: Bench) ->
 
 def _read(row: Row) -> str:
     return row.measured_written if row.as_typed else say(row.measured_volts, "V")
-
-
-def _is_at(row: Row, pin: Pin, key: str) -> bool:
-    if row.spot.pin:
-        return row.spot.pin == str(pin)
-    return bool(set(row.spot.key.split("+")) & set(key.split("+"))) if row.spot.key else False
 
 
 def _tree(tree: Sequence[Branch], bench: Bench) -> Figure:
