@@ -16,6 +16,7 @@ from .resistance import resistance_rows
 from .resistors import resistors
 from .rows import Row
 from .runs import Conditions, Readings, told_apart
+from .stage_parts import stage_parts
 from .suggestions import suggestions
 from .supply_tree import supply_tree
 from .together import RAILS, together
@@ -54,6 +55,7 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
         latest |= of_run
     order = list(types)
     published_only = () if measured else _published_only(expected, bench, types)
+    all_places = together([one.rows for one in found] or [[r for g in published_only for r in g.rows]], bench)
     charted = runs[-1].groups if runs else published_only
     return ReadingsFindings(
         rows=tuple(row for one in found for row in one.rows),
@@ -62,7 +64,8 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
         runs=runs,
         sources=tuple(_source(readings) for readings in expected),
         resistance=resistance_rows(bench),
-        together=together([one.rows for one in found] or [[r for g in published_only for r in g.rows]], bench),
+        together=all_places,
+        stages=stage_parts(all_places, {one.run.name: one.run.date for one in found}, bench),
         not_read_yet=not_read_yet((value.spot.place for run in measured for value in run.values), bench),
         published_only=published_only,
         types=types,

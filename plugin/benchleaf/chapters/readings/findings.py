@@ -16,6 +16,7 @@ from .resistance import OhmRow
 from .resistors import Through
 from .rows import BPlus, LineScale, Row
 from .runs import Conditions
+from .stage_parts import StageParts
 from .suggestions import Suggestion
 from .supply_tree import Branch
 from .together import AtTube
@@ -111,7 +112,8 @@ class Source:
 class ReadingsFindings:
     """Everything that the record's readings say. ``operating`` is of the last run that has the stage.
 
-    ``together`` holds every place with its readings of all runs, ``not_read_yet`` what carries a stage and has none.
+    ``together`` holds every place with its readings of all runs, ``not_read_yet`` what carries a stage and has none,
+    ``stages`` what stands around each stage.
     """
 
     rows: tuple[Row, ...]
@@ -122,6 +124,7 @@ class ReadingsFindings:
     resistance: tuple[OhmRow, ...] = ()
     together: tuple[AtTube, ...] = field(default=(), metadata=_PAGE, repr=False)
     not_read_yet: tuple[Place, ...] = field(default=(), metadata=_PAGE)
+    stages: tuple[StageParts, ...] = field(default=(), metadata=_PAGE)
     published_only: tuple[Group, ...] = field(default=(), metadata=_PAGE)
     types: Mapping[str, str] = field(default_factory=dict, metadata=_PAGE)
 

@@ -109,7 +109,9 @@ def _cured(findings: ReadingsFindings, last: dict[Place, Row], bench: Bench) -> 
             suspect = next((s.part for s in findings.suggestions if (s.tube, s.run) == (row.tube, row.run)), None)
             cause = f" (suspect then: {suspect})" if suspect else ""
             then = f"{row.tube} {row.spot.said} was at {_volts(row)} ({row.run}){cause}"
-            yield Sentence(Verdict.PUT_RIGHT, f"{then}; it reads {_volts(later)} ({later.run})", _run(row, findings).anchor)
+            yield Sentence(
+                Verdict.PUT_RIGHT, f"{then}; it reads {_volts(later)} ({later.run})", _run(row, findings).anchor
+            )
 
 
 def _b_plus(findings: ReadingsFindings) -> Iterator[Sentence]:
