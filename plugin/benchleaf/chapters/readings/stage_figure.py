@@ -174,7 +174,7 @@ class _Drawing:
     def _across(self, part: Beside, node: Point, start: Point, way: int, *, above: bool = True) -> float:
         """A part beside a node, with the place at its far end; how far it reaches."""
         x, y = start
-        end = (x + way * _SERIES, y)
+        end = (x + way * max(_SERIES, _wide(_cut(part))), y)
         self.sheet.wire(node, start)
         self._part(part, (x + way * 0.2, y), end, "above" if above else "below")
         self.sheet.wire(start, (x + way * 0.2, y))
