@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from benchleaf.electrics.network import Capacitor, Element, Resistor
+from benchleaf.electrics.nodal_analysis import Capacitor, NetworkElement, Resistor
 
 
 @dataclass(frozen=True, slots=True)
 class BodyNetwork:
     """The parts of the network and the nodes where U1 and U2 are taken, both against earth."""
 
-    elements: tuple[Element, ...]
+    elements: tuple[NetworkElement, ...]
     u1: str
     u2: str
 
@@ -22,7 +22,7 @@ def body_network(part: str, earth: str = "earth") -> BodyNetwork:
     Values as Annex D of IEC 60065 draws them: 1500 ohm beside 0.22 uF, then 500 ohm, weighted by 10 kohm and 22 nF.
     """
     u1, u2 = f"{part}|U1|{earth}", f"{part}|U2|{earth}"
-    elements: tuple[Element, ...] = (
+    elements: tuple[NetworkElement, ...] = (
         Resistor(part, u1, 1500.0),
         Capacitor(part, u1, 0.22e-6),
         Resistor(u1, earth, 500.0),

@@ -1,6 +1,11 @@
 """A record in which the plain chapters say all they can: every field of their models is written once."""
 
-FULL = """
+import re
+
+from benchleaf.chapters.order import CHAPTERS
+from sites import REPO
+
+WRITTEN = """
 tubes:
   V1: 12BE6, frequency changer, note ceramic socket
   V2:
@@ -59,3 +64,18 @@ photos:
   under the chassis: before photos/a.jpg, during photos/m.jpg, after photos/b.jpg, the same corner
   dial: photos/dial.jpg, the reflector repainted
 """
+
+MOST = (REPO / "site_src/sets/larkfield-minuet-5/record.yml").read_text(encoding="utf-8")
+"""The demo's fullest record."""
+
+
+def _documented() -> str:
+    """The documentation's examples for chapters that are written neither here nor in the demo's fullest record."""
+    page = (REPO / "site_src/writing/record.md").read_text(encoding="utf-8")
+    written = set(re.findall(r"^(\w[\w -]*):", WRITTEN + MOST, re.M))
+    examples = re.findall(r"^## `([^`]+)`.*?^```yaml\n(.*?)^```", page, re.M | re.S)
+    chapters = {chapter.folder for chapter in CHAPTERS} - written
+    return "".join(example for section, example in examples if section in chapters)
+
+
+FULL = WRITTEN + _documented()

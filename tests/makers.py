@@ -14,7 +14,7 @@ from benchleaf.chapters.examine import said as chapter_said
 from benchleaf.chapters.order import CHAPTERS, Chapter
 from benchleaf.circuit.circuit import Circuit
 from benchleaf.circuit.place import place
-from benchleaf.pages.rendering import render
+from benchleaf.pages.rendering import render_chapter
 from benchleaf.record import read_record
 from benchleaf.record.model import Record
 from benchleaf.record.problems import Problem
@@ -126,6 +126,11 @@ def said(folder: str, of: Bench | Record | str, result: Any = None) -> list[str]
     return [plain(s.text) for s in standouts(folder, of, result)]
 
 
+def meant(value: float, digits: int = 3) -> float:
+    """A number with the figures that a page says."""
+    return float(f"{value:.{digits}g}")
+
+
 def plain(text: str) -> str:
     """Text with plain spaces for the narrow ones between a number and its unit."""
     return text.replace("\u202f", " ")
@@ -143,8 +148,8 @@ def page(folder: str, of: Bench | Record | str, result: Any = None, *, drawn: bo
     on = _on_bench(of)
     result = found(folder, on) if result is None else result
     given = {"figures": figures(folder, on, result) if drawn else {}, "pictures": {}, **more}
-    return render(
-        f"{folder}/page.html.j2",
+    return render_chapter(
+        folder,
         record=on.record,
         f=result,
         said=chapter_said(Examined(on, {folder: result}), chapter(folder)),

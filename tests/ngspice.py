@@ -12,7 +12,7 @@ import tempfile
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from benchleaf.electrics.network import Capacitor, Element, Inductor, Resistor, VoltageSource, Wire
+from benchleaf.electrics.nodal_analysis import Capacitor, Inductor, NetworkElement, Resistor, VoltageSource, Wire
 
 _DIGITS = [".control", "set numdgt=15", ".endc"]
 
@@ -62,7 +62,7 @@ def measured(lines: Sequence[str], transient: str, measures: dict[str, str]) -> 
     return {name: float(found[name]) for name in measures}
 
 
-def netlist(elements: Iterable[Element], earth: str = "earth", direct_current: bool = False) -> list[str]:
+def netlist(elements: Iterable[NetworkElement], earth: str = "earth", direct_current: bool = False) -> list[str]:
     """The lines of a network of ours. An ideal wire becomes a source of 0 V, so wires must not form loops here."""
 
     def node(name: str) -> str:

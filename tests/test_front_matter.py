@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 import makers
-from benchleaf.pages.front_matter import card, facts, last_date, lead, not_measured, title, untold
+from benchleaf.pages.brief import not_measured
+from benchleaf.pages.front_matter import card, facts, last_date, lead, standfirst, title, untold
 from benchleaf.pages.story import Story
 from benchleaf.record.model import Record
 from benchleaf.report.dialect import AMERICAN, BRITISH
@@ -47,9 +48,16 @@ def test_facts_leave_nothing_empty_and_add_up_the_hours() -> None:
     found = dict(facts(FULL, AMERICAN, private=False))
     assert all(found.values())
     # 1.5 + 2 + 3 + 2.5 + 1.5 + 2 + 1 hours of the log.
-    assert found["Work"] == "13.5 h in 7 sittings"
-    assert found["Line"] == "120 V 60 Hz"
+    assert found["Work"] == "13.5 h in 7 sittings, 21 February 2026 to 28 March 2026"
+    assert found["Line"] == "120 V 60 Hz; plate: 105-125 V, AC/DC, 30 W"
+    assert found["Bands, IF"] == "MW 540-1620 kHz, 455 kHz"
+    assert len(found) <= 9
     assert facts(_record(LEAST), AMERICAN, private=True) == []
+
+
+def test_the_standfirst_says_who_and_when_or_how_far() -> None:
+    assert standfirst(makers.examined(FULL), None)[1] == "R. Alder, 28 March 2026"
+    assert standfirst(makers.examined(_record(LEAST + "state: on the bench\n")), None)[1] == "on the bench"
 
 
 def test_a_new_record_is_told_what_it_does_not_have() -> None:

@@ -89,6 +89,34 @@ def test_rooms_on_the_ground_import_nothing_of_each_other() -> None:
     assert across == []
 
 
+CHAPTER_FILES = {"examine", "figures", "findings", "judging", "measured", "say", "verdicts"}
+"""Files that any chapter may have, of one meaning each; `build` and `report` hold what is common to some of them."""
+
+
+def test_no_two_modules_share_a_name_but_by_recipe_or_subject() -> None:
+    """Beside the files of a chapter, a name comes back only where rooms hold one subject: written, asked, computed."""
+    standing: dict[str, set[str]] = {}
+    for path in PACKAGE.rglob("*.py"):
+        if path.stem not in {"__init__", *CHAPTER_FILES}:
+            standing.setdefault(path.stem, set()).add(path.parent.relative_to(PACKAGE).as_posix())
+    twice = {name: rooms for name, rooms in standing.items() if len(rooms) > 1}
+    by_subject = ("record/sections", "circuit", "circuit/names", "circuit/rules", "cli", "electrics")
+    assert {name: rooms for name, rooms in twice.items() if not rooms <= set(by_subject)} == {}
+    assert "heaters" in twice
+
+
+def test_no_two_classes_share_a_name() -> None:
+    """One word, one meaning: of classes, and of the names a module gives to types."""
+    named = re.compile(r"^(?:class (?P<class>\w+)|(?P<type>_?[A-Z][a-z]\w*) = )", re.M)
+    standing: dict[str, list[str]] = {}
+    for path in sorted(PACKAGE.rglob("*.py")):
+        for match in named.finditer(path.read_text(encoding="utf-8")):
+            name = match["class"] or match["type"]
+            standing.setdefault(name, []).append(path.relative_to(PACKAGE).as_posix())
+    assert {name: paths for name, paths in standing.items() if len(paths) > 1} == {}
+    assert standing["Piece"] == ["circuit/pieces.py"]
+
+
 def test_no_circle_of_files() -> None:
     order = TopologicalSorter(imports_of_package())
     try:

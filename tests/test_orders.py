@@ -14,7 +14,7 @@ import pytest
 
 import makers
 from benchleaf.archive.order_list import as_csv, as_json, as_text
-from benchleaf.archive.orders import Order, Wanted, as_dict, from_dict, order, wanted
+from benchleaf.archive.orders import Order, WantedPart, as_dict, from_dict, order, wanted
 from benchleaf.archive.part_counts import Looked, across, looked_at
 from benchleaf.archive.stock import InDrawer, read_stock
 from benchleaf.cli import parts as cli_parts
@@ -28,8 +28,8 @@ def examined(parts: str, head: str = "state: on the bench\n") -> Any:
     )
 
 
-def need(value: float = 47e-9, volts: float | None = 200.0, name: str = "one", sort: str = "film") -> Wanted:
-    return Wanted(name, "C1", value, "F", sort, volts)
+def need(value: float = 47e-9, volts: float | None = 200.0, name: str = "one", sort: str = "film") -> WantedPart:
+    return WantedPart(name, "C1", value, "F", sort, volts)
 
 
 def drawer(text: str) -> tuple[InDrawer, ...]:
@@ -56,9 +56,11 @@ def test_a_finished_set_and_parts_on_order_want_nothing() -> None:
 
 def test_a_place_for_a_class_asks_for_the_class() -> None:
     (one,) = wanted(examined("  C3: to do, 0.05 uF 400 V paper, between line and chassis\n"))
-    assert (one.sort, one.volts) == ("class Y", None)
-    (line,) = order([one], drawer("part,count\n47 nF 630 V film,5\n47 nF Y2,1\n")).items
+    assert (one.sort, one.volts) == ("class Y1", None)
+    (line,) = order([one], drawer("part,count\n47 nF 630 V film,5\n47 nF Y2,2\n47 nF Y1,1\n")).items
     assert (line.in_stock, line.order) == (1, 0)
+    (line,) = order([one], drawer("part,count\n47 nF Y2,2\n")).items
+    assert (line.in_stock, line.order) == (0, 1)
 
 
 def test_an_odd_value_asks_for_its_two_parts() -> None:
@@ -80,7 +82,7 @@ def test_the_drawer_is_emptied_once_and_lowest_rating_first() -> None:
 
 def test_costs_by_currency() -> None:
     stock = drawer('part,count,price\n47 nF 630 V film,1,0.35 EUR\n1 kohm 2 W,0,$0.20\n"10 nF film",0,"£ 0,15"\n')
-    watts = Wanted("one", "R1", 1e3, "ohm", "resistor", None, 1.6)
+    watts = WantedPart("one", "R1", 1e3, "ohm", "resistor", None, 1.6)
     found = order([need(), need(), need(), watts, need(10e-9, None)], stock)
     assert found.costs == (("EUR", Decimal("0.70")), ("GBP", Decimal("0.15")), ("USD", Decimal("0.20")))
     assert [line.watts for line in found.items if line.unit == "ohm"] == [2.0]

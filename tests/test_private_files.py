@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from benchleaf.build.found_sets import Found, find_sets
-from benchleaf.build.private_files import Listed, private_files
+from benchleaf.build.found_sets import FoundSets, find_sets
+from benchleaf.build.private_files import SiteFile, private_files
 from benchleaf.build.whereabouts import SetsFolder, sets_folder
 
 
@@ -18,16 +18,16 @@ def _write(docs: Path, *paths: str) -> None:
         (docs / path).write_bytes(b"x")
 
 
-def _listed(docs: Path, *, unpublished: str = "\0") -> list[Listed]:
+def _listed(docs: Path, *, unpublished: str = "\0") -> list[SiteFile]:
     """The files of ``docs`` as a generator walks them, links and all."""
     files = [Path(place) / name for place, _, names in os.walk(docs, followlinks=True) for name in names]
     uris = {file.relative_to(docs).as_posix(): str(file) for file in files}
-    return [Listed(uri, path, published=not uri.startswith(unpublished)) for uri, path in sorted(uris.items())]
+    return [SiteFile(uri, path, published=not uri.startswith(unpublished)) for uri, path in sorted(uris.items())]
 
 
-def _asked(docs: Path, option: str = "sets") -> tuple[SetsFolder, Found]:
+def _asked(docs: Path, option: str = "sets") -> tuple[SetsFolder, FoundSets]:
     sets = sets_folder(option, docs, docs.parent)
-    return sets, Found() if sets.fault else find_sets(sets.path, sets.shown)
+    return sets, FoundSets() if sets.fault else find_sets(sets.path, sets.shown)
 
 
 def _left(docs: Path, option: str = "sets", kept: tuple[str, ...] = ()) -> set[str]:
@@ -75,9 +75,9 @@ def test_what_other_plugins_read_among_the_sets_is_left_to_them(docs: Path) -> N
 def test_a_theme_brings_no_set_along(docs: Path, tmp_path: Path) -> None:
     _write(docs, "index.md", "sets/one/record.yml")
     theme = [
-        Listed("assets/own.js", str(tmp_path / "theme/assets/own.js"), of_docs=False),
-        Listed("assets/one/record.yml", str(tmp_path / "theme/assets/one/record.yml"), of_docs=False),
-        Listed("assets/a.jpg", str(docs / "sets/one/a.jpg"), of_docs=False),
+        SiteFile("assets/own.js", str(tmp_path / "theme/assets/own.js"), of_docs=False),
+        SiteFile("assets/one/record.yml", str(tmp_path / "theme/assets/one/record.yml"), of_docs=False),
+        SiteFile("assets/a.jpg", str(docs / "sets/one/a.jpg"), of_docs=False),
     ]
     private = private_files(theme, docs, *_asked(docs))
     assert private.uris == {"assets/one/record.yml", "assets/a.jpg"}

@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.pages.story import Html, ImageUse, Insertion, Photo, Story, StoryPart, render_note, render_story
+from benchleaf.pages.story import Html, ImageUse, Insertion, Story, StoryPart, StoryPhoto, render_note, render_story
 from benchleaf.pages.story.bounds import WORK_LIMIT, heaviest_line
 
 PIECES = ("heater supply", "parts", "line side")
@@ -215,13 +215,13 @@ def test_a_heading_in_a_quotation_stays_out_of_the_outline() -> None:
 
 def test_a_picture_alone_becomes_a_photo_with_its_words_line_and_caption() -> None:
     rendered = story('text\n\n![the chassis & *more*](photos/under.jpg "before")\n')
-    assert rendered.chunks[1] == Photo("photos/under.jpg", "the chassis & *more*", "story.md", 3, "before")
+    assert rendered.chunks[1] == StoryPhoto("photos/under.jpg", "the chassis & *more*", "story.md", 3, "before")
     assert rendered.images == (ImageUse("photos/under.jpg", "the chassis & *more*", "story.md", 3, "before"),)
 
 
 def test_two_pictures_in_one_paragraph_become_two_photos() -> None:
     rendered = story("![a](photos/a.jpg)\n![b](photos/b.jpg)")
-    assert [c.src for c in rendered.chunks if isinstance(c, Photo)] == ["photos/a.jpg", "photos/b.jpg"]
+    assert [c.src for c in rendered.chunks if isinstance(c, StoryPhoto)] == ["photos/a.jpg", "photos/b.jpg"]
 
 
 def test_a_picture_inside_a_line_is_drawn_by_the_caller() -> None:
@@ -234,7 +234,7 @@ def test_a_picture_without_words_is_reported_and_shown() -> None:
     rendered = story("\n![](photos/a.jpg)")
     assert "what the picture shows" in rendered.problems[0].expected
     assert places(rendered) == [(2, 5)]
-    assert isinstance(rendered.chunks[0], Photo)
+    assert isinstance(rendered.chunks[0], StoryPhoto)
 
 
 @pytest.mark.parametrize(
@@ -487,7 +487,7 @@ def test_nothing_executable_remains(vector: str) -> None:
     for text in (vector, f"- item\n\n    {vector}", f"> {vector}", f"words {vector} words"):
         rendered = story(text, permalink=True)
         assert_harmless(made(rendered))
-        assert all(":" not in chunk.src for chunk in rendered.chunks if isinstance(chunk, Photo))
+        assert all(":" not in chunk.src for chunk in rendered.chunks if isinstance(chunk, StoryPhoto))
         assert_harmless(render_note(text))
 
 

@@ -19,7 +19,7 @@ from mkdocs.structure.files import File, Files, InclusionLevel, set_exclusions
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
-from .build.private_files import Listed
+from .build.private_files import SiteFile
 from .build.site import Generator, Level, Placed, site_of
 from .build.whereabouts import DEFAULT, SetsFolder
 from .electrics.limits import LIMITS
@@ -114,7 +114,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
             project=Path(config.config_file_path).parent if config.config_file_path else Path(),
             site=Path(config.site_dir),
             listed=[
-                Listed(f.src_uri, f.abs_src_path or "", f.src_uri in of_docs, _level(f) is not Level.EXCLUDED)
+                SiteFile(f.src_uri, f.abs_src_path or "", f.src_uri in of_docs, _level(f) is not Level.EXCLUDED)
                 for f in own
             ],
             named=_named(config),

@@ -110,3 +110,16 @@ def test_battery_set_is_judged_on_its_filament_battery_and_not_on_the_other_one(
     findings = makers.findings("heaters", makers.bench(text))
     assert (findings.feed.kind, findings.feed.volts) == ("battery", 7.5)
     assert findings.shares == pytest.approx([7.5 / SUM] * 4)
+
+
+@pytest.mark.parametrize(
+    "more", ["", SUPPLY, BATTERY, SUPPLY + BATTERY, SUPPLY + "  dropper: resistor 2.06 kohm 12 W\n"]
+)
+@pytest.mark.parametrize(("plate", "source"), [("", ""), ("nameplate: 25 W\n", "nameplate")])
+def test_filaments_are_no_load_on_the_line(more: str, plate: str, source: str) -> None:
+    """120 V over the filaments' 50 mA was taken as a string of 2.4 kohm between the leads, cold 2.1 kohm."""
+    side = "line side:\n  after:\n    plug: two-pin\n    switch: B- lead\n    B- to chassis: 220 kohm, 47 nF Y1\n"
+    found = makers.found("line_side", plate + HEAD + ORDER + more + QUIET + side)
+    assert (found.load.source, found.load.heater_ohms, found.load.series_ohms) == (source, None, 0.0)
+    assert found.load_ohms == (pytest.approx(120**2 / 25) if source else None)
+    assert (found.fuse.running_source if found.fuse else "") == source

@@ -12,12 +12,12 @@ import pytest
 
 import ngspice
 from benchleaf.chapters.line_side.barriers import Barrier, ComputedComponent
-from benchleaf.chapters.line_side.faults import faults_of
-from benchleaf.chapters.line_side.topology import CHASSIS, EARTH, PLUG_WAYS, Part, Wiring, network
-from benchleaf.electrics.network import (
+from benchleaf.chapters.line_side.single_faults import faults_of
+from benchleaf.chapters.line_side.topology import CHASSIS, EARTH, PLUG_WAYS, ReachablePart, Wiring, network
+from benchleaf.electrics.nodal_analysis import (
     Capacitor,
-    Element,
     Inductor,
+    NetworkElement,
     NetworkError,
     Resistor,
     Solution,
@@ -72,11 +72,15 @@ def wiring_by_chance(dice: random.Random) -> Wiring:
         double_wound=double_wound,
         earth=barrier(dice, 1) if dice.random() < 0.2 else (),
         return_fuse=dice.random() < 0.4,
-        parts=(Part(CHASSIS), Part("aerial socket", barrier(dice, 1)), Part("speaker socket", barrier(dice, 1))),
+        parts=(
+            ReachablePart(CHASSIS),
+            ReachablePart("aerial socket", barrier(dice, 1)),
+            ReachablePart("speaker socket", barrier(dice, 1)),
+        ),
     )
 
 
-def states(number: int) -> Iterator[tuple[float, str, tuple[Element, ...]]]:
+def states(number: int) -> Iterator[tuple[float, str, tuple[NetworkElement, ...]]]:
     """Hertz, the node touched, and the network, of every position, fault and part of one made-up wiring."""
     whole = wiring_by_chance(random.Random(f"line side {number}"))
     for fault in faults_of(whole):
@@ -88,7 +92,7 @@ def states(number: int) -> Iterator[tuple[float, str, tuple[Element, ...]]]:
                         yield left.hertz, part.node, elements
 
 
-def for_ngspice(elements: tuple[Element, ...], mark: str) -> list[str]:
+def for_ngspice(elements: tuple[NetworkElement, ...], mark: str) -> list[str]:
     """The network with its ideal wires drawn together and what does not hang on earth left out."""
     top: dict[str, str] = {}
 
@@ -155,7 +159,7 @@ def test_made_up_line_side_agrees_with_ngspice_in_every_state(number: int) -> No
         assert ours == pytest.approx(abs(theirs[name]), rel=1e-3, abs=1e-9)
 
 
-def solved_or_shorted(elements: tuple[Element, ...], hertz: float) -> Solution | None:
+def solved_or_shorted(elements: tuple[NetworkElement, ...], hertz: float) -> Solution | None:
     """The network solved, None where it shorts the line."""
     try:
         return solve(elements, hertz, EARTH)

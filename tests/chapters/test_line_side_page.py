@@ -4,22 +4,22 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import pytest
 from playwright.sync_api import Browser, Page
 
-import benchleaf
 import makers
 from benchleaf.drawing import Figure, crossed_labels, overlaps
 from benchleaf.drawing.schematic import HEAVY_WIDTH
+from benchleaf.drawing.svg import view_box
 from benchleaf.pages.rendering import headings, plain_text
+from benchleaf.pages.site_files import STYLE, asset_files
 from benchleaf.report.dialect import AMERICAN, BRITISH, Words
 from markup import parsed
 
 CHAPTER = makers.chapter("line_side")
-STYLES = Path(benchleaf.__file__).parent / "pages" / "assets" / "benchleaf.css"
+STYLES = dict(asset_files())[STYLE]
 NS = "{http://www.w3.org/2000/svg}"
 
 AMERICAN_SET = """line: 120 V 60 Hz
@@ -130,7 +130,14 @@ def page_of(text: str, words: Words = AMERICAN) -> str:
 
 
 def figures_of(text: str) -> tuple[Figure, ...]:
-    return tuple(f for name, f in makers.figures("line_side", text).items() if name != "line-side-path")
+    return tuple(
+        f for n, f in makers.figures("line_side", text).items() if n in ("line-side-before", "line-side-after")
+    )
+
+
+def lying(text: str) -> list[Figure]:
+    """The drawings that stand on the record, side by side."""
+    return [f for name, f in makers.figures("line_side", text).items() if name.endswith("-lying")]
 
 
 # The page -----------------------------------------------------------------------------------------------------------
@@ -220,9 +227,18 @@ def words_in(figure: Figure) -> list[str]:
 
 @pytest.mark.parametrize("name", SETS)
 def test_no_label_of_a_drawing_runs_into_another_or_is_crossed_by_a_line(name: str) -> None:
-    for figure in figures_of(SETS[name]):
+    for figure in (*figures_of(SETS[name]), *lying(SETS[name])):
         assert overlaps(figure.svg) == []
         assert crossed_labels(figure.svg) == []
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_what_stands_on_the_record_fits_a_phone(name: str) -> None:
+    """Words of 10.5 units are 10 pixels or more where the drawing is 328 wide, and it shrinks with its column."""
+    for figure in lying(SETS[name]):
+        _, _, width, _ = view_box(figure.svg)
+        assert 10.5 * 328 / width > 9.8
+        assert "min-width" not in figure.svg
 
 
 def test_what_was_removed_and_what_was_added_is_marked() -> None:
@@ -344,7 +360,7 @@ OUTSIDE = """() => [...document.querySelectorAll('svg')].flatMap(svg => {
 
 @pytest.mark.parametrize("name", SETS)
 def test_in_chromium_no_label_overlaps_and_the_page_never_scrolls_sideways(name: str, browser_page: Page) -> None:
-    css = STYLES.read_text(encoding="utf-8")
+    css = STYLES
     head = (
         f"<!doctype html><meta charset='utf-8'><meta name='viewport' content='width=device-width'><style>{css}</style>"
     )

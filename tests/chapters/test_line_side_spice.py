@@ -10,10 +10,10 @@ import pytest
 
 import makers
 import ngspice
-from benchleaf.chapters.line_side.faults import faults_of
 from benchleaf.chapters.line_side.findings import LineSideFindings, StateFindings
+from benchleaf.chapters.line_side.single_faults import faults_of
 from benchleaf.chapters.line_side.topology import network
-from benchleaf.electrics.network import Capacitor, Element, Resistor, VoltageSource, Wire
+from benchleaf.electrics.nodal_analysis import Capacitor, NetworkElement, Resistor, VoltageSource, Wire
 from body_network import body_network
 
 AMERICAN_SET = """
@@ -87,7 +87,7 @@ def findings_of(text: str) -> LineSideFindings:
     return makers.found("line_side", text)
 
 
-def contracted(elements: Iterable[Element]) -> tuple[list[Element], dict[str, str]]:
+def contracted(elements: Iterable[NetworkElement]) -> tuple[list[NetworkElement], dict[str, str]]:
     """The circuit with its wires drawn together, since ngspice takes no loops of them; and each node's new name."""
     parts = list(elements)
     names: dict[str, str] = {}
@@ -101,7 +101,7 @@ def contracted(elements: Iterable[Element]) -> tuple[list[Element], dict[str, st
         if isinstance(part, Wire):
             a, b = sorted((name(part.a), name(part.b)), key=lambda n: n != "earth")
             names[b] = a
-    kept: list[Element] = []
+    kept: list[NetworkElement] = []
     for part in parts:
         if isinstance(part, VoltageSource):
             kept.append(replace(part, plus=name(part.plus), minus=name(part.minus)))
@@ -110,7 +110,7 @@ def contracted(elements: Iterable[Element]) -> tuple[list[Element], dict[str, st
     return kept, {node: name(node) for node in names}
 
 
-def joined_to_earth(elements: list[Element]) -> list[Element]:
+def joined_to_earth(elements: list[NetworkElement]) -> list[NetworkElement]:
     """What hangs on earth somehow: the rest has no voltage in ngspice, which calls it singular."""
     reached, grown = {"earth"}, True
     while grown:
@@ -123,7 +123,7 @@ def joined_to_earth(elements: list[Element]) -> list[Element]:
     return [p for p in elements if (p.plus if isinstance(p, VoltageSource) else p.a) in reached]
 
 
-def renamed(elements: Iterable[Element], mark: str) -> list[Element]:
+def renamed(elements: Iterable[NetworkElement], mark: str) -> list[NetworkElement]:
     """The circuit with a mark before each node but earth, so that many circuits fit in one run."""
 
     def name(node: str) -> str:
@@ -146,10 +146,10 @@ class Circuits:
     """Circuits collected for one run of ngspice."""
 
     def __init__(self) -> None:
-        self.elements: list[Element] = []
+        self.elements: list[NetworkElement] = []
         self.wanted: list[str] = []
 
-    def add(self, elements: Iterable[Element], node: str) -> str | None:
+    def add(self, elements: Iterable[NetworkElement], node: str) -> str | None:
         """Put a circuit in; the name of its node's voltage, None for a short circuit, "" where nothing reaches it."""
         parts, names = contracted(elements)
         if any(isinstance(p, VoltageSource) and p.plus == p.minus for p in parts):
@@ -257,7 +257,7 @@ def test_direct_current_set_agrees_with_ngspice() -> None:
 
 
 def test_circuits_of_this_test_are_contracted_rightly() -> None:
-    parts: list[Element] = [
+    parts: list[NetworkElement] = [
         VoltageSource("hot", "earth", 120),
         Wire("hot", "a"),
         Wire("b", "a"),

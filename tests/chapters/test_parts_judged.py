@@ -214,12 +214,12 @@ def test_a_log_figure_with_its_limit() -> None:
 def test_marking_read_and_compared() -> None:
     """keith-snook.info: an old 470JN is 470 pF; a modern 470 is 47 pF. Both are shown, one agrees."""
     findings = found("  C4: keep, 470 pF mica, marked 470JN\n")
-    (read,), _ = findings.marks
+    (read,), _ = findings.markings
     assert [r.value for r in read.readings] == [pytest.approx(47e-12), pytest.approx(470e-12)]
     assert read.agrees is True
-    (other,), _ = found("  R3: keep, 47 kohm, marked red violet yellow gold\n").marks
+    (other,), _ = found("  R3: keep, 47 kohm, marked red violet yellow gold\n").markings
     assert other.agrees is False
-    (strange,), _ = found("  C4: keep, 470 pF mica, marked Bird 7\n").marks
+    (strange,), _ = found("  C4: keep, 470 pF mica, marked Bird 7\n").markings
     assert (strange.readings, strange.agrees) == ((), None)
 
 
@@ -239,14 +239,14 @@ def test_name_of_a_part_says_which_code_its_marking_is_in(
     name: str, marked: str, readings: list[tuple[float, str]]
 ) -> None:
     """No value is written. A marking that no code of its kind fits is still shown as what it can be."""
-    (read,), _ = found(f"  {name}:\n    was:\n      marked: {marked}\n").marks
+    (read,), _ = found(f"  {name}:\n    was:\n      marked: {marked}\n").markings
     assert [(r.value, r.unit) for r in read.readings] == [(pytest.approx(v), unit) for v, unit in readings]
     assert read.agrees is None
 
 
 def test_marks_of_new_parts_are_drawn_with_words() -> None:
     findings = found("  R5: now 470 kohm 5 % 0.5 W\n  R6: now 470 kohm 5 % 0.5 W\n  C4: to do, 50 nF paper\n")
-    _, worn = findings.marks
+    _, worn = findings.markings
     assert [(w.names, w.code, w.letters) for w in worn] == [(("C4",), "473", "47n"), (("R5", "R6"), None, "470K")]
     svg = makers.figures("parts", "", findings)["parts-marks-2"].svg
     assert [svg.count(f">{word}<") for word in ("yellow", "violet", "gold")] == [2, 1, 1]

@@ -117,7 +117,7 @@ def test_cards_on_a_phone_have_their_labels() -> None:
 
 def test_british_pages_speak_british() -> None:
     text = words_of(page(PARTS, words=BRITISH))
-    assert "every other valve cold" in text
+    assert "warm before the output valve" in text
     assert "132 V mains" in text
     assert "tube" not in text
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 import makers
 from benchleaf.pages import rendering as pages
-from benchleaf.record.comparison import decibels, ratio
+from benchleaf.record.decibels import decibels, ratio
 from benchleaf.record.meaning import Quantity
 from benchleaf.record.quantities import read_quantity
 from benchleaf.report.anchors import LinkedText, part_anchor, tube_anchor, with_links

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 import makers
 from benchleaf.chapters.readings.findings import ReadingsFindings
-from benchleaf.chapters.readings.rows import Row
+from benchleaf.chapters.readings.rows import ReadingRow
 from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import FAULT, NOTE, as_json
 from benchleaf.report.sentence import Sentence
@@ -31,7 +31,7 @@ def findings_of(body: str, head: str = HEAD, **more: object) -> ReadingsFindings
     return makers.found("readings", makers.bench(head + body, **more))
 
 
-def row_at(found: ReadingsFindings, tube: str, electrode: str = "rail", run: str = "") -> Row:
+def row_at(found: ReadingsFindings, tube: str, electrode: str = "rail", run: str = "") -> ReadingRow:
     rows = [r for r in found.rows if (r.tube, r.electrode) == (tube, electrode) and (not run or r.run == run)]
     assert len(rows) == 1, rows
     return rows[0]
@@ -59,8 +59,8 @@ def test_the_row_of_the_contract() -> None:
     found = findings_of(readings("line: 117 V\nV3: plate 45", "V3: plate 44"))
     row = row_at(found, "V3", "plate")
     assert (row.run, row.expected_volts, row.measured_volts, row.tolerance) == ("as found", 45, 44, 0.2)
-    assert row.adjusted_volts == pytest.approx(45 * 120 / 117)
-    assert row.deviation == pytest.approx(44 / (45 * 120 / 117) - 1)
+    assert row.adjusted_volts == makers.meant(45 * 120 / 117)
+    assert row.deviation == pytest.approx(44 / (45 * 120 / 117) - 1, abs=1e-4)
     assert row.verdict == "within"
 
 
@@ -71,7 +71,7 @@ def test_line_voltage_correction_from_a_110_volt_line_to_a_117_volt_chart() -> N
     """
     found = findings_of(readings("line: 117 V\nV2: plate 100", "line: 110 V\nV2: plate 94.02"))
     row = row_at(found, "V2", "plate")
-    assert row.adjusted_volts == pytest.approx(100 / 1.0636, rel=1e-4)
+    assert row.adjusted_volts == makers.meant(100 / 1.0636)
     assert row.deviation == pytest.approx(0, abs=1e-4)
 
 
@@ -328,7 +328,7 @@ def test_a_similar_chassis_stands_in_for_a_missing_sheet_and_each_line_says_so()
     row = row_at(found, "V1", "plate")
     assert (row.expected_volts, row.source_kind) == (88, "similar")
     assert row.source_of == "larkfield-minuet-4, 2025-01-02 finished"
-    assert row.adjusted_volts == pytest.approx(88 * 120 / 115)
+    assert row.adjusted_volts == makers.meant(88 * 120 / 115)
     assert "12SA7" in row.remarks[0]
 
 

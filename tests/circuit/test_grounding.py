@@ -88,7 +88,7 @@ def test_whoever_asks_gets_one_answer(power: str, chassis: str) -> None:
     assert examined.findings["alignment"].hangs_on_line is grounding.chassis_on_line
     assert examined.findings["power_up"].hangs_on_line is grounding.chassis_on_line
     (part,) = examined.findings["parts"].rows()
-    assert (part.class_needed == "Y") is grounding.b_minus_on_line
+    assert (part.class_needed == "Y1") is grounding.b_minus_on_line
     after = examined.findings["line_side"].after
     if after is not None:
         assert bool(after.described.wiring.b_minus) is grounding.chassis_on_line

@@ -34,7 +34,7 @@ def impedance() -> str:
         log_x=True,
         log_y=True,
         limits=[Limit(540e3, 1620e3, "MW band", across="x"), Limit(1, 1, "1 Ω")],
-        marks=[(455e3, 0.4, "IF")],
+        marked_points=[(455e3, 0.4, "IF")],
     )
     return to_svg(plot, prefix="impedance", title="Impedance", description="Falls to a dip and rises again.")
 

@@ -11,12 +11,12 @@ from hypothesis import strategies as st
 import ngspice
 from benchleaf.electrics.barretters import Barretter, behind_barretter
 from benchleaf.electrics.bridges import Bridged, shunt_for
-from benchleaf.electrics.heaters import Heater, Tap, pilot_lamp, running_string
+from benchleaf.electrics.heaters import HeaterElement, HeaterTap, pilot_lamp, running_string
 
-SIX, TWELVE, OUTPUT = Heater(6.3, 0.3), Heater(12.6, 0.15), Heater(25, 0.3)
+SIX, TWELVE, OUTPUT = HeaterElement(6.3, 0.3), HeaterElement(12.6, 0.15), HeaterElement(25, 0.3)
 
 
-def heater_lines(name: str, a: str, b: str, heater: Heater) -> list[str]:
+def heater_lines(name: str, a: str, b: str, heater: HeaterElement) -> list[str]:
     """A heater for ngspice: a voltage that follows the power of its own current."""
     law = f"{heater.volts!r}*sgn(i(VS{name}))*pow(abs(i(VS{name}))/{heater.amps!r},{1 / heater.exponent!r})"
     return [f"VS{name} {a} {a}{name} 0", f"B{name} {a}{name} {b} V={law}"]
@@ -71,19 +71,19 @@ def test_lamp_across_a_whole_heater_agrees_with_ngspice() -> None:
 
 def test_tap_with_lamp_and_shunt_agrees_with_ngspice() -> None:
     """A shunt across the tap section, as sets with more plate current have it; plate current from the tap."""
-    whole, rest_of = Heater(35, 0.15), Heater(87.8, 0.15)
+    whole, rest_of = HeaterElement(35, 0.15), HeaterElement(87.8, 0.15)
     section, rest = whole.part(7.5 / 35), whole.part(27.5 / 35)
     lamp = pilot_lamp(6.3, 0.15)
     lines = ["Vline n0 0 120", *heater_lines("S", "n0", "n1", section), *heater_lines("L", "n0", "n1", lamp)]
     lines += ["Rs n0 n1 150", "Iplate n1 0 0.08", *heater_lines("R", "n1", "n2", rest)]
     lines += heater_lines("H", "n2", "0", rest_of)
     theirs = ngspice.direct(lines, ["v(n0)", "v(n1)", "i(vsl)", "i(vsr)"])
-    tap = running_string([whole, rest_of], 120, tap=Tap(0, 7.5 / 35, lamp, 0.08, 150))
+    tap = running_string([whole, rest_of], 120, tap=HeaterTap(0, 7.5 / 35, lamp, 0.08, 150))
     assert tap.tap is not None
     assert tap.tap.volts == pytest.approx(theirs["v(n0)"] - theirs["v(n1)"], rel=1e-6)
     assert tap.tap.lamp_amps == pytest.approx(theirs["i(vsl)"], rel=1e-6)
     assert tap.current_amps == pytest.approx(theirs["i(vsr)"], rel=1e-6)
-    alone = running_string([whole, rest_of], 120, tap=Tap(0, 7.5 / 35, None, 0.08, 150)).tap
+    alone = running_string([whole, rest_of], 120, tap=HeaterTap(0, 7.5 / 35, None, 0.08, 150)).tap
     assert alone is not None
     assert alone.lamp_amps == 0
     assert alone.volts > tap.tap.volts
@@ -99,7 +99,7 @@ def test_published_barretters_hold_their_current(amps: float, low: float, high: 
     """Currents and ranges as printed there; on either side of the range a string of 40 V is no longer held."""
     tube = Barretter(amps, low, high)
     for left, held in ((low - 1, False), (low, True), (high, True), (high + 1, False)):
-        run = behind_barretter([Heater(40, amps)], 40 + left, tube)
+        run = behind_barretter([HeaterElement(40, amps)], 40 + left, tube)
         assert run.regulating is held
         assert run.heater_volts == (40,)
 

@@ -10,14 +10,14 @@ from hypothesis import strategies as st
 
 import ngspice
 from benchleaf.electrics.droppers import (
-    Dropper,
+    SeriesResistor,
     behind_half_wave_diode,
     dropper_for,
     left_for_dropper,
     rating_for,
     series_capacitor_for,
 )
-from benchleaf.electrics.heaters import Heater, running_string
+from benchleaf.electrics.heaters import HeaterElement, running_string
 
 
 @pytest.mark.handbook
@@ -27,7 +27,7 @@ def test_hundred_milliamp_string_on_240_volts() -> None:
     assert dropper is not None
     assert dropper.ohms == pytest.approx(1234, rel=1e-12)
     assert dropper.watts == pytest.approx(12.34, rel=1e-12)
-    assert dropper_for(240, 117, 0.1) == Dropper(1230, 12.3)
+    assert dropper_for(240, 117, 0.1) == SeriesResistor(1230, 12.3)
 
 
 @pytest.mark.handbook
@@ -121,7 +121,7 @@ def test_what_cannot_be_is_refused(wrong: object) -> None:
 @settings(deadline=None, derandomize=True)
 @given(st.floats(105, 260), st.lists(st.sampled_from([6.3, 12.6, 14.0, 25.0]), min_size=1, max_size=4))
 def test_computed_dropper_makes_the_string_run_at_its_rating(line: float, volts: list[float]) -> None:
-    string = [Heater(v, 0.15) for v in volts]
+    string = [HeaterElement(v, 0.15) for v in volts]
     dropper = dropper_for(line, math.fsum(volts), 0.15)
     assert dropper is not None
     running = running_string(string, line, dropper.ohms)
@@ -151,7 +151,7 @@ def test_reactance_of_400_ohms_at_50_hertz() -> None:
 @pytest.mark.handbook
 def test_one_twelve_volt_tube_behind_four_microfarads() -> None:
     """radiotrician.org, capacitive divider: 4 uF on 240 V 50 Hz and a 12 V tube of 40 ohm: about 300 mA."""
-    running = running_string([Heater(12, 0.3)], 240, capacitor_farads=4e-6, frequency_hz=50)
+    running = running_string([HeaterElement(12, 0.3)], 240, capacitor_farads=4e-6, frequency_hz=50)
     assert running.current_amps == pytest.approx(0.3, rel=0.01)
     assert running.heater_volts[0] == pytest.approx(12, rel=0.02)
 

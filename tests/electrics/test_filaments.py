@@ -10,7 +10,7 @@ import pytest
 import ngspice
 from benchleaf.electrics.barretters import Barretter, behind_barretter
 from benchleaf.electrics.filaments import Filament, running_members, series_filaments
-from benchleaf.electrics.heaters import Heater
+from benchleaf.electrics.heaters import HeaterElement
 
 PORTABLE = [
     Filament(1.4, 0.05, 0.004),
@@ -52,7 +52,7 @@ def test_weak_supply_leaves_filaments_short() -> None:
 
 def test_barretter_holds_the_string_over_its_range() -> None:
     """Four tubes of 68.9 V at 0.3 A behind a 0.3 A barretter of 40 to 80 V: from 109 to 148 V of line."""
-    string = [Heater(6.3, 0.3)] * 3 + [Heater(25, 0.3)] * 2
+    string = [HeaterElement(6.3, 0.3)] * 3 + [HeaterElement(25, 0.3)] * 2
     barretter = Barretter(0.3, 40, 80)
     for line, regulating in ((108, False), (110, True), (117, True), (148, True), (150, False)):
         run = behind_barretter(string, line, barretter)
@@ -63,7 +63,7 @@ def test_barretter_holds_the_string_over_its_range() -> None:
 
 
 def test_heater_of_another_rating_behind_a_barretter() -> None:
-    run = behind_barretter([Heater(6.3, 0.15)], 60, Barretter(0.3, 10, 80))
+    run = behind_barretter([HeaterElement(6.3, 0.15)], 60, Barretter(0.3, 10, 80))
     assert run.heater_volts[0] == pytest.approx(6.3 * 2 ** (1 / 0.6))
 
 

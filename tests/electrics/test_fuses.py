@@ -6,7 +6,7 @@ import pytest
 
 import ngspice
 from benchleaf.electrics.fuses import RULES, breaking_amps, inrush, least_rating
-from benchleaf.electrics.heaters import Heater
+from benchleaf.electrics.heaters import HeaterElement
 from benchleaf.electrics.warm_up import Warming, warm_up
 
 
@@ -74,7 +74,7 @@ def test_inrush_that_creeps_up_counts_only_what_is_over_double() -> None:
 
 def test_warm_up_integral_agrees_with_ngspice() -> None:
     """One heater of 50 V 0.3 A behind 120 ohm on 132 V: its resistance as volts of a capacitor, i² summed on 1 F."""
-    heater = Warming(Heater(50, 0.3), seconds=8.0)
+    heater = Warming(HeaterElement(50, 0.3), seconds=8.0)
     found = warm_up([heater], 132, 120, seconds=60)
     ours = inrush(found.seconds, found.amps)
     lines = [

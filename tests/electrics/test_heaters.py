@@ -13,22 +13,22 @@ from benchleaf.electrics.heaters import (
     COLD_INRUSH_RATIO,
     HEATER_CURRENT_EXPONENT,
     LAMP_CURRENT_EXPONENT,
-    Heater,
+    HeaterElement,
+    HeaterTap,
     Running,
     Shunted,
-    Tap,
     inrush_amps,
     pilot_lamp,
     running_string,
 )
 
-RECTIFIER, OUTPUT, TWELVE = Heater(35, 0.15), Heater(50, 0.15), Heater(12.6, 0.15)
+RECTIFIER, OUTPUT, TWELVE = HeaterElement(35, 0.15), HeaterElement(50, 0.15), HeaterElement(12.6, 0.15)
 FIVE_TUBES = [RECTIFIER, OUTPUT, TWELVE, TWELVE, TWELVE]
 LAMP_47 = pilot_lamp(6.3, 0.15)
-TAP = Tap(0, 7.5 / 35, LAMP_47, 0.05)
+TAP = HeaterTap(0, 7.5 / 35, LAMP_47, 0.05)
 
 
-def heater_lines(name: str, a: str, b: str, heater: Heater) -> list[str]:
+def heater_lines(name: str, a: str, b: str, heater: HeaterElement) -> list[str]:
     """A heater for ngspice: a voltage that follows the power of its own current."""
     law = f"{heater.volts!r}*sgn(i(VS{name}))*pow(abs(i(VS{name}))/{heater.amps!r},{1 / heater.exponent!r})"
     return [f"VS{name} {a} {a}{name} 0", f"B{name} {a}{name} {b} V={law}"]
@@ -51,7 +51,7 @@ def test_string_at_its_rated_sum_runs_at_its_rating() -> None:
 @pytest.mark.handbook
 def test_240_volt_string_with_its_published_dropper_runs_at_its_rating() -> None:
     """vintage-radio.com, heater dropper calculations: 14, 12.6, 14, 45 and 31 V at 0.1 A on 240 V need 1234 ohm."""
-    string = [Heater(v, 0.1) for v in (14, 12.6, 14, 45, 31)]
+    string = [HeaterElement(v, 0.1) for v in (14, 12.6, 14, 45, 31)]
     running = running_string(string, 240, 1234)
     assert running.current_amps == pytest.approx(0.1, rel=1e-9)
     assert running.dropper_volts == pytest.approx(123.4, rel=1e-9)
@@ -83,7 +83,7 @@ def line_for(amps: float) -> float:
 @pytest.mark.handbook
 def test_five_percent_more_volts_draw_three_percent_more_amperes() -> None:
     """Emission Labs Technical Note TN-03, on tube heaters near their rating."""
-    assert Heater(6.3, 0.3).amps_at(6.3 * 1.05) / 0.3 == pytest.approx(1.03, abs=0.001)
+    assert HeaterElement(6.3, 0.3).amps_at(6.3 * 1.05) / 0.3 == pytest.approx(1.03, abs=0.001)
 
 
 @pytest.mark.handbook
@@ -95,7 +95,7 @@ def test_lamp_and_heater_exponents_are_the_published_ones() -> None:
 
 def test_dropper_string_swings_more_than_its_line() -> None:
     """Closed form for small changes: 10 % / (f + n (1 - f)), f the heaters' share of the line; 0.27 gives 14 %."""
-    string = [Heater(6.3, 0.3)] * 3 + [Heater(12.6, 0.3)]
+    string = [HeaterElement(6.3, 0.3)] * 3 + [HeaterElement(12.6, 0.3)]
     dropper = (117 - 31.5) / 0.3
     nominal, high = (running_string(string, line, dropper).heater_volts[0] for line in (117, 117 * 1.1))
     assert nominal == pytest.approx(6.3)
@@ -104,7 +104,7 @@ def test_dropper_string_swings_more_than_its_line() -> None:
 
 def test_wrong_tube_in_a_socket_takes_the_volts_its_current_asks_for() -> None:
     """A 0.3 A heater in a 0.15 A string runs dark, (1/2)^(1/0.6) of its rating where the others run at theirs."""
-    string = [Heater(50, 0.15), Heater(35, 0.15), Heater(12.6, 0.15), Heater(6.3, 0.3)]
+    string = [HeaterElement(50, 0.15), HeaterElement(35, 0.15), HeaterElement(12.6, 0.15), HeaterElement(6.3, 0.3)]
     at_rating = 97.6 + 6.3 * 0.5 ** (1 / 0.6)
     running = running_string(string, at_rating)
     assert running.current_amps == pytest.approx(0.15, rel=1e-12)
@@ -117,7 +117,7 @@ def test_shorted_heater_makes_the_others_run_bright() -> None:
 
 
 def test_ratio_and_numerical_solution_are_the_same_where_both_apply() -> None:
-    mixed = [Heater(50, 0.15), Heater(6.3, 0.3), Heater(12.6, 0.225)]
+    mixed = [HeaterElement(50, 0.15), HeaterElement(6.3, 0.3), HeaterElement(12.6, 0.225)]
     exact = running_string(mixed, 60)
     found = running_string([*mixed[:2], Shunted(mixed[2], math.inf)], 60)
     assert found.heater_volts == pytest.approx(exact.heater_volts, rel=1e-12)
@@ -128,7 +128,7 @@ def test_ratio_and_numerical_solution_are_the_same_where_both_apply() -> None:
 @pytest.mark.parametrize("ohms", [0.0, 40.0, 160.0])
 def test_string_with_dropper_agrees_with_ngspice(line: float, ohms: float) -> None:
     """Two exponents (one heater is a lamp), so that no ratio applies; ngspice 39 with behavioural heaters."""
-    string = [RECTIFIER, Heater(25, 0.3), LAMP_47, TWELVE]
+    string = [RECTIFIER, HeaterElement(25, 0.3), LAMP_47, TWELVE]
     lines = [f"Vline n0 0 {line}"]
     for k, heater in enumerate(string):
         lines += heater_lines(f"H{k}", f"n{k}", f"n{k + 1}", heater)
@@ -150,7 +150,7 @@ def test_rectifier_tap_with_pilot_lamp_agrees_with_ngspice(line: float, plate: f
     for k, heater in enumerate(FIVE_TUBES[1:]):
         lines += heater_lines(f"H{k}", f"n{k + 2}", "0" if k == 3 else f"n{k + 3}", heater)
     theirs = ngspice.direct(lines, ["v(n0)", "v(n1)", "v(n2)", "i(vsl)", "i(vss)", "i(vsr)"])
-    ours = running_string(FIVE_TUBES, line, tap=Tap(0, 7.5 / 35, LAMP_47, plate))
+    ours = running_string(FIVE_TUBES, line, tap=HeaterTap(0, 7.5 / 35, LAMP_47, plate))
     assert ours.tap is not None
     assert ours.tap.volts == pytest.approx(theirs["v(n0)"] - theirs["v(n1)"], rel=1e-6)
     assert ours.tap.lamp_amps == pytest.approx(theirs["i(vsl)"], rel=1e-6)
@@ -162,7 +162,7 @@ def test_rectifier_tap_with_pilot_lamp_agrees_with_ngspice(line: float, plate: f
 def test_burnt_out_lamp_leaves_string_and_plate_current_to_the_section() -> None:
     """Nuts and Volts on the 35W4: with the lamp open the section carries it all and overheats."""
     lit = running_string(FIVE_TUBES, 117, tap=TAP).tap
-    dark_string = running_string(FIVE_TUBES, 117, tap=Tap(0, 7.5 / 35, None, 0.05))
+    dark_string = running_string(FIVE_TUBES, 117, tap=HeaterTap(0, 7.5 / 35, None, 0.05))
     dark = dark_string.tap
     assert lit is not None
     assert dark is not None
@@ -173,7 +173,7 @@ def test_burnt_out_lamp_leaves_string_and_plate_current_to_the_section() -> None
 
 def test_series_lamp_with_its_shunt_agrees_with_ngspice() -> None:
     """cool386.com, dial lamps: a 6.3 V 0.25 A lamp with 38 ohm across it in a 0.3 A string of 45.1 V."""
-    string = [Heater(6.3, 0.3), Heater(6.3, 0.3), Heater(6.3, 0.3), Heater(26.2, 0.3)]
+    string = [HeaterElement(6.3, 0.3), HeaterElement(6.3, 0.3), HeaterElement(6.3, 0.3), HeaterElement(26.2, 0.3)]
     lamp = pilot_lamp(6.3, 0.25)
     lines = ["Vline n0 0 117"]
     for k, heater in enumerate([*string, lamp]):
@@ -188,7 +188,7 @@ def test_series_lamp_with_its_shunt_agrees_with_ngspice() -> None:
 
 def test_series_capacitor_string_agrees_with_ngspice() -> None:
     """Each heater as the resistor it is at its running point: an AC run must give the same volts and current."""
-    string = [Heater(v, 0.1) for v in (14, 12.6, 14, 45, 31)]
+    string = [HeaterElement(v, 0.1) for v in (14, 12.6, 14, 45, 31)]
     ours = running_string(string, 240, 50.0, capacitor_farads=1.5e-6, frequency_hz=50)
     lines = ["Vline n0 0 DC 0 AC 240", "Cs n0 n1 1.5u", "Rd n1 n2 50"]
     for k, volts in enumerate(ours.heater_volts):
@@ -201,14 +201,14 @@ def test_series_capacitor_string_agrees_with_ngspice() -> None:
 
 
 def test_capacitor_right_at_60_hertz_is_not_at_50() -> None:
-    string = [Heater(v, 0.15) for v in (35, 12.6, 12.6)]
+    string = [HeaterElement(v, 0.15) for v in (35, 12.6, 12.6)]
     sixty, fifty = (running_string(string, 117, capacitor_farads=4e-6, frequency_hz=f) for f in (60, 50))
     assert fifty.current_amps < sixty.current_amps
 
 
 def test_half_wave_diode_heats_as_ngspice_measures_it() -> None:
     """Ideal diode (N = 0.01) into the string's running resistance: RMS current of twenty cycles."""
-    string = [Heater(v, 0.1) for v in (14, 12.6, 14, 45, 31)]
+    string = [HeaterElement(v, 0.1) for v in (14, 12.6, 14, 45, 31)]
     ours = running_string(string, 230, 300.0, half_wave=True)
     ohms = ours.string_volts / ours.current_amps
     lines = [f"Vline n0 0 SIN(0 {230 * math.sqrt(2)!r} 50)", "D1 n0 n1 ideal", f"Rs n1 0 {ohms!r}"]
@@ -220,7 +220,7 @@ def test_half_wave_diode_heats_as_ngspice_measures_it() -> None:
 
 def test_cold_string_draws_several_times_its_running_current() -> None:
     """Ratio 7.2 (audioXpress, September 2004, Table 1): 115 ohm of cold heaters, or with 100 ohm in series 215."""
-    string = [Heater(124.2, 0.15)]
+    string = [HeaterElement(124.2, 0.15)]
     assert inrush_amps(string, 115) == pytest.approx(1.0)
     assert inrush_amps(string, 115, 100) == pytest.approx(115 / 215)
     assert inrush_amps(string, 115, cold_ratio=COLD_INRUSH_RATIO[0]) < inrush_amps(string, 115)
@@ -241,11 +241,11 @@ def test_no_line_no_current() -> None:
         lambda: running_string(FIVE_TUBES, 117, -5),
         lambda: running_string(FIVE_TUBES, 117, capacitor_farads=1e-6),
         lambda: running_string(FIVE_TUBES, 117, capacitor_farads=1e-6, frequency_hz=60, half_wave=True),
-        lambda: running_string(FIVE_TUBES, 117, tap=Tap(5, 0.2, LAMP_47)),
+        lambda: running_string(FIVE_TUBES, 117, tap=HeaterTap(5, 0.2, LAMP_47)),
         lambda: running_string(FIVE_TUBES, 0.001, tap=TAP),
-        lambda: Heater(0, 0.15),
-        lambda: Heater(6.3, math.nan),
-        lambda: Tap(0, 1.0, None),
+        lambda: HeaterElement(0, 0.15),
+        lambda: HeaterElement(6.3, math.nan),
+        lambda: HeaterTap(0, 1.0, None),
         lambda: Shunted(LAMP_47, 0),
     ],
 )
@@ -256,7 +256,7 @@ def test_string_that_cannot_be_is_refused(wrong: object) -> None:
 
 
 heaters = st.builds(
-    Heater,
+    HeaterElement,
     st.floats(1, 117),
     st.sampled_from([0.1, 0.15, 0.3, 0.45]),
     st.sampled_from([HEATER_CURRENT_EXPONENT, LAMP_CURRENT_EXPONENT, 0.5]),
@@ -267,7 +267,7 @@ properties = settings(max_examples=80, deadline=None, derandomize=True)
 
 @properties
 @given(strings, st.floats(10, 260), st.floats(0, 2000))
-def test_shares_add_up_to_the_line(string: list[Heater], line: float, ohms: float) -> None:
+def test_shares_add_up_to_the_line(string: list[HeaterElement], line: float, ohms: float) -> None:
     running = running_string(string, line, ohms)
     assert math.fsum(running.heater_volts) + running.dropper_volts == pytest.approx(line, rel=1e-9)
     for heater, volts in zip(string, running.heater_volts, strict=True):
@@ -277,7 +277,7 @@ def test_shares_add_up_to_the_line(string: list[Heater], line: float, ohms: floa
 @properties
 @given(strings, st.floats(10, 200), st.floats(1.001, 1.5), st.floats(0, 2000), st.floats(1e-7, 1e-4))
 def test_more_line_never_means_less_current(
-    string: list[Heater], line: float, more: float, ohms: float, farads: float
+    string: list[HeaterElement], line: float, more: float, ohms: float, farads: float
 ) -> None:
     for extra in ({}, {"capacitor_farads": farads, "frequency_hz": 60.0}):
         low = running_string(string, line, ohms, **extra)
@@ -288,7 +288,7 @@ def test_more_line_never_means_less_current(
 
 @properties
 @given(strings, st.floats(50, 240))
-def test_order_of_the_string_changes_nothing(string: list[Heater], line: float) -> None:
+def test_order_of_the_string_changes_nothing(string: list[HeaterElement], line: float) -> None:
     turned = list(reversed(string))
     assert running_string(turned, line, 50).current_amps == pytest.approx(
         running_string(string, line, 50).current_amps, rel=1e-9

@@ -15,7 +15,7 @@ from benchleaf.electrics.markings import (
     read_marking,
     read_printed,
 )
-from benchleaf.electrics.marks_of import bands_of, body_end_dot_of, digits_of, mica_dots_of, rkm_of
+from benchleaf.electrics.markings_of import bands_of, body_end_dot_of, digits_of, mica_dots_of, rkm_of
 from benchleaf.electrics.preferred import series_values
 
 

@@ -9,14 +9,22 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import ngspice
-from benchleaf.electrics.rectifier import Filter, Rectifier, Supply, Tap, ripple_by_thumb, root_mean_square, together
+from benchleaf.electrics.rectifier import (
+    Filter,
+    FilterTap,
+    Rectifier,
+    Supply,
+    ripple_by_thumb,
+    root_mean_square,
+    together,
+)
 from benchleaf.electrics.steady_state import solve
 
 SQRT2 = math.sqrt(2)
 TUBE = Rectifier.tube(18.0, 0.2)
 TWIN = Rectifier.tube(50.0, 0.125)
-PI_FILTER = (Tap(47e-6, 0.5, 0.035), Tap(22e-6, 0.5, 0.028, 1000.0))
-CHOKE = (Tap(16e-6, 2.0), Tap(16e-6, 2.0, 0.08, 300.0, 10.0))
+PI_FILTER = (FilterTap(47e-6, 0.5, 0.035), FilterTap(22e-6, 0.5, 0.028, 1000.0))
+CHOKE = (FilterTap(16e-6, 2.0), FilterTap(16e-6, 2.0, 0.08, 300.0, 10.0))
 
 
 def _diode(a: str, b: str, name: str, rectifier: Rectifier) -> str:
@@ -79,16 +87,20 @@ CASES = {
     "half-wave silicon": (Supply("half-wave", 117 * SQRT2, 60, 30, Rectifier(None, 1.0)), Filter(PI_FILTER), 60),
     "full-wave tube": (
         Supply("full-wave", 350 * SQRT2, 60, 150, TWIN),
-        Filter((CHOKE[0], Tap(16e-6, 2, 0.08, 1000))),
+        Filter((CHOKE[0], FilterTap(16e-6, 2, 0.08, 1000))),
         60,
     ),
     "full-wave with choke": (Supply("full-wave", 350 * SQRT2, 60, 150, TWIN), Filter(CHOKE), 120),
     "cascade doubler": (
         Supply("cascade doubler", 117 * SQRT2, 60, 25, TUBE),
-        Filter((Tap(40e-6, 2, 0.02), Tap(40e-6, 2, 0.05, 500)), 40e-6),
+        Filter((FilterTap(40e-6, 2, 0.02), FilterTap(40e-6, 2, 0.05, 500)), 40e-6),
         120,
     ),
-    "doubler": (Supply("doubler", 117 * SQRT2, 60, 25, TUBE), Filter((Tap(40e-6), Tap(40e-6, 2, 0.07, 500))), 60),
+    "doubler": (
+        Supply("doubler", 117 * SQRT2, 60, 25, TUBE),
+        Filter((FilterTap(40e-6), FilterTap(40e-6, 2, 0.07, 500))),
+        60,
+    ),
 }
 
 
@@ -107,7 +119,7 @@ def test_mean_and_ripple_as_ngspice_has_them(name: str) -> None:
 def test_cascade_doubler_makes_nearly_twice_the_peak() -> None:
     """Its two capacitors add: under a light load twice the peak less the drops; each path carries the whole current."""
     found = solve(
-        Supply("cascade doubler", 165.0, 60, 10, Rectifier(None, 1.0)), Filter((Tap(40e-6, 0.0, 0.001),), 40e-6)
+        Supply("cascade doubler", 165.0, 60, 10, Rectifier(None, 1.0)), Filter((FilterTap(40e-6, 0.0, 0.001),), 40e-6)
     )
     assert found.mean_volts[0] == pytest.approx(2 * (165 - 1), rel=0.01)
     assert found.mean_amps == pytest.approx(0.001, rel=0.02)
@@ -116,10 +128,10 @@ def test_cascade_doubler_makes_nearly_twice_the_peak() -> None:
 def test_vibrator_fills_all_but_the_gaps() -> None:
     """A square wave leaves the capacitor alone only while the contacts travel: ripple is about I·gap/C."""
     square = Supply("full-wave", 250.0, 115, 150, Rectifier(None, 1.0), square_duty=0.85)
-    found = solve(square, Filter((Tap(8e-6, 0.0, 0.05),)))
+    found = solve(square, Filter((FilterTap(8e-6, 0.0, 0.05),)))
     gap = 0.15 / 115 / 2
     assert found.ripple_volts[0] == pytest.approx(0.05 * gap / 8e-6, rel=0.4)
-    sine = solve(Supply("full-wave", 250.0, 115, 150, Rectifier(None, 1.0)), Filter((Tap(8e-6, 0.0, 0.05),)))
+    sine = solve(Supply("full-wave", 250.0, 115, 150, Rectifier(None, 1.0)), Filter((FilterTap(8e-6, 0.0, 0.05),)))
     assert found.ripple_volts[0] < sine.ripple_volts[0] / 2
 
 
@@ -143,7 +155,7 @@ def test_mean_volts_of_an_ideal_full_wave_supply() -> None:
     The formula takes the discharge as lasting half a period; the solved circuit discharges for less, so that a little
     less peak would do.
     """
-    found = solve(Supply("full-wave", 30.517, 50, 0.5, Rectifier()), Filter((Tap(290e-6, 0.0, 0.030),)))
+    found = solve(Supply("full-wave", 30.517, 50, 0.5, Rectifier()), Filter((FilterTap(290e-6, 0.0, 0.030),)))
     assert found.mean_volts[0] == pytest.approx(30.0, abs=0.2)
     assert found.ripple_volts[0] < ripple_by_thumb(0.030, 100, 290e-6)
 
@@ -156,7 +168,7 @@ def test_rule_of_thumb_is_too_high_behind_a_tube() -> None:
 
 def test_larger_reservoir_higher_peak() -> None:
     small, large = (
-        solve(Supply("half-wave", 165.0, 60, 15, TUBE), Filter((Tap(c, 0.0, 0.06),))) for c in (20e-6, 100e-6)
+        solve(Supply("half-wave", 165.0, 60, 15, TUBE), Filter((FilterTap(c, 0.0, 0.06),))) for c in (20e-6, 100e-6)
     )
     assert large.peak_amps > small.peak_amps
     assert large.rms_amps > small.rms_amps
@@ -164,7 +176,7 @@ def test_larger_reservoir_higher_peak() -> None:
 
 
 def test_silicon_gives_more_volts_than_a_tube() -> None:
-    circuit = Filter((Tap(47e-6, 0.0, 0.06),))
+    circuit = Filter((FilterTap(47e-6, 0.0, 0.06),))
     tube, silicon = (
         solve(Supply("half-wave", 165.0, 60, 15, r), circuit).mean_volts[0] for r in (TUBE, Rectifier(None, 1.0))
     )
@@ -173,7 +185,7 @@ def test_silicon_gives_more_volts_than_a_tube() -> None:
 
 def test_string_and_pulses_add_as_waveforms_not_as_figures() -> None:
     """0.146 A of string and 0.120 A RMS of pulses make 0.24 A (computed here with another solver first)."""
-    circuit = Filter((Tap(40e-6, 9.0, 0.048),))
+    circuit = Filter((FilterTap(40e-6, 9.0, 0.048),))
     pulses = solve(Supply("half-wave", 117 * SQRT2, 60, 25, TUBE), circuit).amps
     assert root_mean_square(pulses) == pytest.approx(0.120, rel=0.1)
     both = together(pulses, 0.146)
@@ -191,7 +203,7 @@ def test_string_and_pulses_add_as_waveforms_not_as_figures() -> None:
 )
 def test_charge_in_is_charge_out(kind: str, peak: float, farads: float, amps: float, ohms: float) -> None:
     """In the steady state the mean current of the rectifier is the load; volts stay below what the peaks can give."""
-    found = solve(Supply(kind, peak, 60, ohms, TUBE), Filter((Tap(farads, 0.0, amps),)))
+    found = solve(Supply(kind, peak, 60, ohms, TUBE), Filter((FilterTap(farads, 0.0, amps),)))
     paths = 2 if kind == "full-wave" else 1
     if found.mean_volts[0] > 1:
         assert found.mean_amps * paths == pytest.approx(amps, rel=0.06)
@@ -207,10 +219,10 @@ def test_charge_in_is_charge_out(kind: str, peak: float, farads: float, amps: fl
         (lambda: Supply("half-wave", 1, 60, 1, square_duty=0), "duty"),
         (lambda: Rectifier.tube(0, 1), "drop"),
         (lambda: solve(Supply("half-wave", 1, 60, 1), Filter(())), "capacitors"),
-        (lambda: solve(Supply("half-wave", 1, 60, 1), Filter((Tap(1e-6), Tap(1e-6)))), "lead"),
-        (lambda: solve(Supply("half-wave", 1, 60, 0), Filter((Tap(1e-6),))), "too short"),
-        (lambda: solve(Supply("half-wave", 1, 60, 1), Filter((Tap(0.0),))), "above zero"),
-        (lambda: solve(Supply("cascade doubler", 1, 60, 1), Filter((Tap(1e-6),))), "series capacitor"),
+        (lambda: solve(Supply("half-wave", 1, 60, 1), Filter((FilterTap(1e-6), FilterTap(1e-6)))), "lead"),
+        (lambda: solve(Supply("half-wave", 1, 60, 0), Filter((FilterTap(1e-6),))), "too short"),
+        (lambda: solve(Supply("half-wave", 1, 60, 1), Filter((FilterTap(0.0),))), "above zero"),
+        (lambda: solve(Supply("cascade doubler", 1, 60, 1), Filter((FilterTap(1e-6),))), "series capacitor"),
     ],
 )
 def test_what_is_no_supply_is_refused(wrong: object, said: str) -> None:

@@ -17,7 +17,15 @@ from benchleaf.electrics.limits import (
     over_limit,
     trip,
 )
-from benchleaf.electrics.network import Capacitor, Element, NetworkError, Resistor, VoltageSource, Wire, solve
+from benchleaf.electrics.nodal_analysis import (
+    Capacitor,
+    NetworkElement,
+    NetworkError,
+    Resistor,
+    VoltageSource,
+    Wire,
+    solve,
+)
 from benchleaf.electrics.touch import (
     Touch,
     meter_volts,
@@ -28,7 +36,7 @@ from benchleaf.electrics.touch import (
 from body_network import body_network
 
 
-def through_capacitor(volts: float, farads: float) -> list[Element]:
+def through_capacitor(volts: float, farads: float) -> list[NetworkElement]:
     return [VoltageSource("hot", "earth", volts), Capacitor("hot", "chassis", farads)]
 
 
@@ -80,7 +88,7 @@ def test_body_on_a_chassis_behind_resistor_and_capacitor_agrees_with_ngspice(
     hertz: float, ohms: float, farads: float, load: float
 ) -> None:
     """Switch open in the return: the chassis comes up to the line through the heaters."""
-    parts: list[Element] = [
+    parts: list[NetworkElement] = [
         VoltageSource("hot", "earth", 120),
         Resistor("hot", "bminus", load),
         Resistor("bminus", "chassis", ohms),
@@ -108,7 +116,7 @@ def test_body_network_over_frequency_agrees_with_ngspice() -> None:
 
 def test_direct_current_mains_passes_resistors_only() -> None:
     """110 V DC: 1 megohm and the body's 2000 ohm; the weighting carries no current, so U2 is U1."""
-    parts: list[Element] = [VoltageSource("plus", "earth", 110), Resistor("plus", "chassis", 1e6)]
+    parts: list[NetworkElement] = [VoltageSource("plus", "earth", 110), Resistor("plus", "chassis", 1e6)]
     touch = touch_current(parts, "chassis", 0)
     assert touch.direct
     assert touch.amps_rms == pytest.approx(110 / 1.002e6, rel=1e-12)
@@ -119,7 +127,11 @@ def test_direct_current_mains_passes_resistors_only() -> None:
 
 def test_floating_part_gives_exactly_no_current() -> None:
     """Behind an isolating transformer nothing returns to earth."""
-    parts: list[Element] = [VoltageSource("hot", "earth", 120), VoltageSource("s1", "s2", 120), Wire("s1", "chassis")]
+    parts: list[NetworkElement] = [
+        VoltageSource("hot", "earth", 120),
+        VoltageSource("s1", "s2", 120),
+        Wire("s1", "chassis"),
+    ]
     touch = touch_current(parts, "chassis", 60)
     assert touch == Touch(
         frequency_hz=60,
@@ -136,7 +148,7 @@ def test_floating_part_gives_exactly_no_current() -> None:
 
 def test_both_hands_across_a_floating_winding_close_the_circuit() -> None:
     """An isolating transformer protects against one contact only. Closed form of 120 V into the body network."""
-    parts: list[Element] = [VoltageSource("s1", "s2", 120), Resistor("s1", "s2", 800)]
+    parts: list[NetworkElement] = [VoltageSource("s1", "s2", 120), Resistor("s1", "s2", 800)]
     touch = touch_between(parts, "s1", "s2", 60)
     assert touch.no_load_volts == pytest.approx(120)
     skin_and_body = 500 + 1 / (1 / 1500 + 2j * math.pi * 60 * 0.22e-6)
@@ -236,7 +248,9 @@ def test_residual_current_devices() -> None:
     assert trip(math.inf, thirty) == "trips"
 
 
-def set_with(conductors: tuple[str, str], volts: float, ohms: float, farads: float, load: float) -> list[Element]:
+def set_with(
+    conductors: tuple[str, str], volts: float, ohms: float, farads: float, load: float
+) -> list[NetworkElement]:
     """B- on the second conductor of the plug; the chassis behind a resistor and a capacitor."""
     first, bminus = conductors
     return [

@@ -10,11 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import ngspice
-from benchleaf.electrics.heaters import Heater, inrush_amps, running_string
-from benchleaf.electrics.warm_up import Thermistor, Warming, first_share, warm_up
+from benchleaf.electrics.heaters import HeaterElement, inrush_amps, running_string
+from benchleaf.electrics.warm_up import NtcResistor, Warming, first_share, warm_up
 
-FIVE = [Heater(v, 0.15) for v in (35, 50, 12.6, 12.6, 12.6)]
-NTC = Thermistor(5500, 40, 0.3)
+FIVE = [HeaterElement(v, 0.15) for v in (35, 50, 12.6, 12.6, 12.6)]
+NTC = NtcResistor(5500, 40, 0.3)
 
 
 def test_string_begins_at_its_inrush_and_ends_where_the_law_has_it() -> None:
@@ -28,7 +28,7 @@ def test_string_begins_at_its_inrush_and_ends_where_the_law_has_it() -> None:
 
 def test_warm_up_test_of_a_controlled_heater_takes_its_time() -> None:
     """Four times the volts through three times the hot resistance: 80 % of its volts after 11 s (from memory)."""
-    found = warm_up([Warming(Heater(6.3, 0.6))], 4 * 6.3, 3 * 10.5, seconds=22, points=401)
+    found = warm_up([Warming(HeaterElement(6.3, 0.6))], 4 * 6.3, 3 * 10.5, seconds=22, points=401)
     at = next(t for t, v in zip(found.seconds, found.volts[0], strict=True) if v >= 0.8 * 6.3)
     assert at == pytest.approx(11, abs=0.15)
 
@@ -50,7 +50,7 @@ def test_thermistor_falls_by_about_a_hundred() -> None:
 
 
 def test_thermistor_keeps_the_current_down() -> None:
-    heaters = [Warming(Heater(v, 0.3)) for v in (25, 25, 6.3, 6.3, 6.3)]
+    heaters = [Warming(HeaterElement(v, 0.3)) for v in (25, 25, 6.3, 6.3, 6.3)]
     plain = warm_up(heaters, 117, 120, seconds=300)
     slowed = warm_up(heaters, 117, 120, NTC, seconds=300)
     assert slowed.amps[0] < 0.03 < 0.3 < plain.amps[0]
@@ -62,7 +62,7 @@ def test_thermistor_keeps_the_current_down() -> None:
 @pytest.mark.parametrize("ntc", [False, True])
 def test_warm_up_agrees_with_ngspice(ntc: bool) -> None:
     """Each heater's resistance ratio as the volts of a capacitor, fed by what heats it and what it gives off."""
-    heaters = [Warming(Heater(50, 0.3)), Warming(Heater(18.9, 0.3), 2.7, 5)]
+    heaters = [Warming(HeaterElement(50, 0.3)), Warming(HeaterElement(18.9, 0.3), 2.7, 5)]
     lines, total = [], "120"
     for k, h in enumerate(heaters):
         current = f"v(i)/{h.heater.amps}"
@@ -85,8 +85,8 @@ def test_warm_up_agrees_with_ngspice(ntc: bool) -> None:
 
 
 def test_shunted_lamp_flashes_less() -> None:
-    heaters = [Warming(Heater(68.9, 0.3))]
-    lamp = Warming(Heater(6.3, 0.25, 0.55), 10, 0.15)
+    heaters = [Warming(HeaterElement(68.9, 0.3))]
+    lamp = Warming(HeaterElement(6.3, 0.25, 0.55), 10, 0.15)
     shunted = Warming(lamp.heater, 10, 0.15, shunt_ohms=39)
     free, calmed = (max(warm_up([*heaters, bulb], 120, 155).volts[1]) for bulb in (lamp, shunted))
     assert calmed < free
@@ -104,7 +104,7 @@ def test_nothing_to_warm_is_refused() -> None:
     with pytest.raises(ValueError, match="heater"):
         warm_up([], 117)
     with pytest.raises(ValueError, match="lower hot"):
-        Thermistor(40, 5500, 0.3)
+        NtcResistor(40, 5500, 0.3)
 
 
 @settings(max_examples=15, deadline=None, derandomize=True)

@@ -7,12 +7,12 @@ import pytest
 from benchleaf.record import read_record
 from benchleaf.record.encoding import MAX_BYTES, decode
 from benchleaf.record.reader import read_tree
-from benchleaf.record.text import Listing, Table, Text
+from benchleaf.record.text import Entries, Listing, Text
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\n"
 
 
-def tree_of(text: str) -> Table:
+def tree_of(text: str) -> Entries:
     tree, problems = read_tree(text, "record.yml")
     assert tree is not None
     assert problems == []

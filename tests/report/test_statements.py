@@ -19,16 +19,16 @@ from benchleaf.report.sentence import (
     Judged,
     Link,
     Note,
-    Part,
-    Run,
+    PhrasePart,
     Sentence,
+    Styled,
     aside,
     listed,
     sources_in,
     text_of,
 )
 from benchleaf.report.source import COMMON_PRACTICE, FROM_MEMORY, Source, Standing, numbered, weakest
-from benchleaf.report.table import DECIMAL, Cell, Column, Group, Row, Table, cell
+from benchleaf.report.table import DECIMAL, Cell, Column, Row, RowGroup, Table, cell
 from benchleaf.report.verdict import Verdict, of_severity
 
 SETTING = Setting(note)
@@ -43,10 +43,10 @@ def test_ranks_are_distinct_and_run_from_danger_to_in_order() -> None:
     assert severities == sorted(severities, reverse=True)
 
 
-def test_every_verdict_but_the_plain_one_has_a_word_and_a_mark() -> None:
-    assert {v for v in Verdict if not (v.word and v.mark)} == {Verdict.PLAIN}
-    marks = [v.mark for v in Verdict if v not in (Verdict.PLAIN, Verdict.DANGER)]
-    assert len(set(marks)) == len(marks)
+def test_every_verdict_but_the_plain_one_has_a_word_and_a_sign() -> None:
+    assert {v for v in Verdict if not (v.word and v.sign)} == {Verdict.PLAIN}
+    signs = [v.sign for v in Verdict if v not in (Verdict.PLAIN, Verdict.DANGER)]
+    assert len(set(signs)) == len(signs)
 
 
 def test_severities_and_their_headings() -> None:
@@ -57,13 +57,13 @@ def test_severities_and_their_headings() -> None:
         of_severity(0)
 
 
-EVERY: dict[str, tuple[Part, str, str]] = {
+EVERY: dict[str, tuple[PhrasePart, str, str]] = {
     "text": (EVIL, EVIL, "&lt;script&gt;alert(&#34;1&#34;)&lt;/script&gt;"),
     "amount": (Amount(1e-8, "F", Origin.COMPUTED), "10\u202fnF", '<span class="bl-computed">10\u202fnF</span>'),
     "stated": (Amount(1e-8, "F"), "10\u202fnF", "10\u202fnF"),
     "link": (Link("C<7", "part-c7"), "C<7", '<a href="#part-c7">C&lt;7</a>'),
     "run": (
-        Run(("(", Amount(5.0, "V", Origin.COMPUTED), ")"), Origin.COMPUTED),
+        Styled(("(", Amount(5.0, "V", Origin.COMPUTED), ")"), Origin.COMPUTED),
         "(5\u202fV)",
         '<span class="bl-computed">(5\u202fV)</span>',
     ),
@@ -104,7 +104,7 @@ def test_pieces_in_a_row() -> None:
 
 def test_sources_are_numbered_once_in_the_order_they_are_leaned_on() -> None:
     code = Source(Standing.READ, "IEC 60062")
-    said: tuple[Part, ...] = (
+    said: tuple[PhrasePart, ...] = (
         "from ", code, aside(FROM_MEMORY), Judged(Verdict.GOOD, (Amount(1.0, "V", source=COMMON_PRACTICE),), (code,)),
     )  # fmt: skip
     assert numbered(sources_in(said)) == {code: 1, FROM_MEMORY: 2, COMMON_PRACTICE: 3}
@@ -124,7 +124,7 @@ TABLE = Table(
     "What warms",
     (Column("Part"), Column("Volts", DECIMAL, Origin.MEASURED), Column("Rated")),
     (
-        Group(
+        RowGroup(
             (
                 Row(
                     cell("=R1"),
@@ -167,7 +167,7 @@ def test_the_same_table_as_a_file() -> None:
 
 def test_a_table_names_the_sources_of_its_cells() -> None:
     leaning = Row(cell("R1"), (cell(Amount(1.0, "W", source=COMMON_PRACTICE)),))
-    table = Table("x", "x", (Column("a"), Column("b")), (Group((leaning,)),))
+    table = Table("x", "x", (Column("a"), Column("b")), (RowGroup((leaning,)),))
     assert list(table.sources()) == [COMMON_PRACTICE]
 
 

@@ -23,7 +23,7 @@ def test_the_built_wheel_carries_its_tables_and_builds_a_site(tmp_path: Path) ->
     for needed in (
         "tubes/types.csv",
         "pages/templates/set.html.j2",
-        "pages/assets/benchleaf.css",
+        "pages/assets/ground.css",
         "pages/theme/main.html",
         "record/units.txt",
     ):

@@ -19,7 +19,8 @@ OTHER_RULES = {
     "DH77": "a house number: its letters do not follow the European scheme",
     "DH719": "a house number: its letters do not follow the European scheme",
 }
-BEYOND_LIMITS = {("ECH81", "triode", 100.0): "a characteristic at zero grid volts, beyond what the triode may carry on"}
+_AT_ZERO = "a characteristic at zero grid volts, beyond what the triode may carry on"
+BEYOND_LIMITS = {("ECH81", "triode", 100.0): _AT_ZERO, ("UCH81", "triode", 100.0): _AT_ZERO}
 
 
 def tube(type_: str) -> Tube:
@@ -115,12 +116,13 @@ def law(type_: str, one: Typical, at: Typical) -> float | None:
 
 
 def pairs() -> Iterator[tuple[str, Typical, Typical]]:
-    """Two points of one section of a type that were both read, in both orders, neither a converter's in use."""
+    """A point that was read and another of the same section of a type, neither a converter's in use."""
     for type_ in all_types():
         if any(word in (tube(type_).role or "") for word in ("heptode", "hexode", "pentagrid", "octode")):
             continue
-        read = [p for p in tube(type_).typical if not any(s.from_memory for s in p.sources)]
-        for one, at in permutations(read, 2):
+        for one, at in permutations(tube(type_).typical, 2):
+            if any(s.from_memory for s in one.sources):
+                continue
             apart = (one.plate_volts, one.screen_volts) != (at.plate_volts, at.screen_volts)
             if one.section == at.section and apart:
                 yield type_, one, at

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from benchleaf.tubes import Tube, Typical, all_types, find, from_memory, grade
-from benchleaf.tubes.model import Source
-from benchleaf.tubes.sisters import sisters
+from benchleaf.tubes.sisters import relatives, sisters
+from benchleaf.tubes.tube import TableSource
 
-MEMORY = (Source("memory", "from memory", "memory"),)
+MEMORY = (TableSource("memory", "from memory", "memory"),)
 
 
 def tube(type_: str) -> Tube:
@@ -113,6 +113,54 @@ def test_sisters_are_one_system_with_another_heater() -> None:
     assert sisters("UABC80") == ("EABC80", "PABC80")
     assert sisters("CF3") == ("AF3",)
     assert sisters("80") == ()
+
+
+def test_kin_by_name_share_what_the_row_says() -> None:
+    """2A5 is a 42 with another heater, and that a 6F6; a 6J5 is one triode of a 6SN7GT, and no more."""
+    assert {relative.type: "system" in relative.shares for relative in relatives("2A5")} == {"42": True, "6F6": True}
+    (triode,) = (relative for relative in relatives("6J5") if relative.type == "6SN7GT")
+    assert triode.shares == {"triode"}
+    assert "6J5" not in {relative.type for relative in relatives("7N7")}, "kin of a triode only is no kin of kin"
+
+
+def test_an_equal_heater_of_kin_bears_out_both_figures() -> None:
+    """41: old numbers say nothing; the 6K6GT is the same tube on an octal base (L. Lovell: 6.3 V 0.4 A)."""
+    assert "the 6K6GT has the same heater" in grade.heater_volts("41").borne_out_by
+    assert "the 6K6GT has the same heater" in grade.heater_amps("41").borne_out_by
+
+
+def test_a_rating_is_borne_out_by_kin_with_another_number() -> None:
+    """42 and 6F6: 11 W (op316.com, 6F6 family); 6X5GT and 6X4: 70 mA."""
+    watts = tube("42").maxima.plate_watts
+    assert watts is not None
+    assert grade.rated(tube("42"), "", "plate_watts", watts).borne_out_by == ("the 6F6 is rated the same",)
+    (limit,) = tube("6X5GT").maxima.dc
+    assert grade.direct_current(tube("6X5GT"), "", limit).borne_out_by == ("the 6X4 is rated the same",)
+
+
+def test_heat_bears_out_a_point_only_between_a_quarter_and_the_whole_of_a_rating_that_was_read() -> None:
+    """50C5: 7 W was read. 110 V 49 mA is 5.4 W; 30 mA at 250 V, or 10 mA at 110 V, would say nothing."""
+    known = tube("50C5")
+    assert grade.point(known, known.typical[0]).borne_out_by == ("its heat, 5.39 W at 110 V, is under the 7 W read",)
+    for volts, amps in ((250, 0.030), (110, 0.010)):
+        other = Typical(MEMORY, plate_volts=volts, screen_volts=110, plate_amps=amps)
+        assert grade.point(known, other) == grade.REMEMBERED
+
+
+def test_a_heater_pin_is_borne_out_by_the_base_where_all_that_were_read_agree() -> None:
+    """Noval: pins 4 and 5 in every tube that was read. Octal tubes have 2 and 7, or 7 and 8: nothing follows."""
+    noval = {row.pin: grade.pin(tube("UY85"), row) for row in tube("UY85").pin_rows}
+    assert noval[4].borne_out_by == noval[5].borne_out_by == ("the heaters of this base that were read are there",)
+    assert noval[9] == grade.REMEMBERED
+    octal = {row.pin: grade.pin(tube("25Z6GT"), row) for row in tube("25Z6GT").pin_rows}
+    assert octal[2] == octal[7] == grade.REMEMBERED
+
+
+def test_a_shield_on_the_same_pin_does_not_hide_that_two_pins_lead_to_the_same() -> None:
+    """EF39 and 6K7: pin 8 the cathode, pin 3 the plate; what one has as a shield on pin 1 says nothing."""
+    pins = {row.pin: grade.pin(tube("EF39"), row) for row in tube("EF39").pin_rows}
+    assert pins[8].borne_out_by == ("the 6K7 has it there",)
+    assert pins[1] == grade.REMEMBERED
 
 
 @pytest.mark.parametrize(("one", "other"), [("14A5", "7A5"), ("14C7", "7C7"), ("UL84", "PL84"), ("12A7", "6A7")])

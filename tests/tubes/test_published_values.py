@@ -9,7 +9,7 @@ import pytest
 
 from benchleaf.tubes import Tube, find, from_memory
 from benchleaf.tubes.build_tube import parts_of
-from benchleaf.tubes.model import TOP_CAP
+from benchleaf.tubes.tube import TOP_CAP
 
 FACTS = Path(__file__).parents[1] / "facts"
 # Rows the table does not follow, and why; each must still differ, or it is to be struck out.

@@ -9,8 +9,8 @@ import pytest
 
 import benchleaf.tubes as tubes
 from benchleaf.tubes.build_tube import parts_of
-from benchleaf.tubes.model import TOP_CAP
 from benchleaf.tubes.tables import read_table, role_rows
+from benchleaf.tubes.tube import TOP_CAP
 
 PACKAGE = Path(tubes.__file__).parent
 COLUMNS = {
@@ -32,8 +32,9 @@ COLUMNS = {
     "sources.csv": "key,title,kind",
     "roles.csv": "role,profile,sections",
     "words.csv": "profile,key,us,british,also",
+    "kin.csv": "type,kin,shares,source",
 }
-SOURCED = ("types.csv", "pins.csv", "ratings.csv", "rectifiers.csv", "typical.csv", "names.csv", "lamps.csv")
+SOURCED = ("types.csv", "pins.csv", "ratings.csv", "rectifiers.csv", "typical.csv", "names.csv", "lamps.csv", "kin.csv")
 # Plausible for receiving types, in the tables' own units: common practice, no source.
 RANGES = {
     "heater_volts": (1.0, 120.0),
@@ -162,6 +163,14 @@ def test_every_section_has_a_plate_or_diode_and_the_role_explains_every_grid() -
         parts = {part for electrode in tube.pins.values() for part in parts_of(electrode)}
         grids_and_plates = {part for part in parts if part[0] in "agdt" and part != "shell"}
         assert grids_and_plates <= in_sections | {"g5"}, (name, grids_and_plates - in_sections)
+
+
+def test_kin_are_other_types_of_the_table_each_pair_once() -> None:
+    types = {row["type"] for row in read_table("types.csv")}
+    pairs = [frozenset((row["type"], row["kin"])) for row in read_table("kin.csv")]
+    assert all(len(pair) == 2 and pair <= types for pair in pairs)
+    assert len(set(pairs)) == len(pairs)
+    assert {row["shares"] for row in read_table("kin.csv")} == {"system", "triode", "pins"}
 
 
 def test_no_row_carries_a_place_on_a_machine_or_a_link() -> None:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
-from ..record.states import STATES
+from ..record.progress import STATES
 from ..report.dialect import DIALECTS
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ class Card:
 
 
 @dataclass(frozen=True, slots=True)
-class Link:
+class SetLink:
     """A set to link to, with what is said of it there."""
 
     href: str
@@ -48,11 +48,11 @@ class Link:
 
 
 @dataclass(frozen=True)
-class Group:
+class SetGroup:
     """Sets that have something in common: a type of tube, a complaint."""
 
     name: str
-    links: tuple[Link, ...]
+    links: tuple[SetLink, ...]
 
 
 @dataclass(frozen=True)
@@ -62,11 +62,11 @@ class Index:
     title: str
     intro: str
     cards: tuple[Card, ...]
-    broken: tuple[Link, ...]
-    failed: tuple[Link, ...]
-    by_tube: tuple[Group, ...]
-    by_complaint: tuple[Group, ...]
-    line_side: tuple[Link, ...]
+    broken: tuple[SetLink, ...]
+    failed: tuple[SetLink, ...]
+    by_tube: tuple[SetGroup, ...]
+    by_complaint: tuple[SetGroup, ...]
+    line_side: tuple[SetLink, ...]
     kinds: tuple[str, ...]
     states: tuple[str, ...]
 
@@ -81,12 +81,12 @@ def index(pages: Sequence[SetPage], choices: Choices) -> Index:
         title=TITLE,
         intro=_intro(cards, states, DIALECTS[choices.dialect].tube),
         cards=cards,
-        broken=tuple(Link(_href(p, choices), p.folder) for p in pages if not (p.card or p.failures)),
-        failed=tuple(Link(_href(p, choices), p.folder) for p in pages if p.failures and not p.card),
+        broken=tuple(SetLink(_href(p, choices), p.folder) for p in pages if not (p.card or p.failures)),
+        failed=tuple(SetLink(_href(p, choices), p.folder) for p in pages if p.failures and not p.card),
         by_tube=_grouped(carded, "tube_types"),
         by_complaint=_grouped(carded, "complaints"),
         line_side=tuple(
-            Link(href, str(card["title"]), str(card["line_side"]))
+            SetLink(href, str(card["title"]), str(card["line_side"]))
             for href, card in carded
             if card.get("line_side") and card.get("state") == "finished"
         ),
@@ -147,9 +147,9 @@ def _intro(cards: Sequence[Card], states: Mapping[str, int], tube: str) -> str:
     return f"{number}: {', '.join(counts)}." if counts else f"{number}."
 
 
-def _grouped(carded: Sequence[tuple[str, Mapping[str, Any]]], key: str) -> tuple[Group, ...]:
-    groups: dict[str, list[Link]] = {}
+def _grouped(carded: Sequence[tuple[str, Mapping[str, Any]]], key: str) -> tuple[SetGroup, ...]:
+    groups: dict[str, list[SetLink]] = {}
     for href, card in carded:
         for name in dict.fromkeys(card.get(key, ())):
-            groups.setdefault(name, []).append(Link(href, card["title"]))
-    return tuple(Group(name, tuple(links)) for name, links in sorted(groups.items(), key=lambda g: _by_name(g[0])))
+            groups.setdefault(name, []).append(SetLink(href, card["title"]))
+    return tuple(SetGroup(name, tuple(links)) for name, links in sorted(groups.items(), key=lambda g: _by_name(g[0])))

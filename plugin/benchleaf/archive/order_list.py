@@ -8,7 +8,7 @@ from typing import Any
 from ..record.units import say
 from ..report.comma_separated import table_csv
 from ..report.sentence import Bare
-from ..report.table import Cell, Column, Group, Row, Table, cell
+from ..report.table import Cell, Column, Row, RowGroup, Table, cell
 from .orders import Order, OrderItem
 
 HEADINGS = (
@@ -22,7 +22,7 @@ def as_csv(order: Order) -> str:
     """RFC 4180; numbers are plain numbers, text that begins like a formula is defused."""
     columns = tuple(Column(heading) for heading in HEADINGS)
     rows = tuple(Row(cells[0], cells[1:]) for cells in map(_cells, order.items))
-    return table_csv(Table("Order list", "What to order for all open sets", columns, (Group(rows),)))
+    return table_csv(Table("Order list", "What to order for all open sets", columns, (RowGroup(rows),)))
 
 
 def _cells(item: OrderItem) -> tuple[Cell, ...]:

@@ -10,6 +10,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from ..chapters.parts import verdicts
+from ..chapters.parts.judging import class_enough
 from ..record.sections.parts import FILM_TYPES, FOIL_TYPES
 from .stock import InDrawer
 
@@ -24,7 +25,7 @@ _SAME = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class WantedPart:
     """One part that an open set waits for. ``volts`` and ``watts`` are what its place asks for, None if not known."""
 
     set: str
@@ -72,7 +73,7 @@ class Order:
     costs: tuple[tuple[str, Decimal], ...] = ()
 
 
-def wanted(examined: Examined, title: str = "") -> tuple[Wanted, ...]:
+def wanted(examined: Examined, title: str = "") -> tuple[WantedPart, ...]:
     """What one set waits for: parts to do, and old electrolytics better replaced. None for a finished set.
 
     A part that is on order, or tested and not yet fitted, is not wanted again.
@@ -81,14 +82,14 @@ def wanted(examined: Examined, title: str = "") -> tuple[Wanted, ...]:
     if parts is None or str(record.state or "") == "finished":
         return ()
     name = title or f"{record.maker} {record.model}"
-    found: list[Wanted] = []
+    found: list[WantedPart] = []
     for row in parts.to_do():
         if verdicts.new_one_wanted(row):
             found += _wanted(row, name)
     return tuple(found)
 
 
-def _wanted(row: PartFindings, set_name: str) -> Iterable[Wanted]:
+def _wanted(row: PartFindings, set_name: str) -> Iterable[WantedPart]:
     piece = row.piece
     model = piece.now or piece.was or piece.sheet
     if model is None or not model.value or model.value < 0 or model.unit not in ("F", "ohm", "H"):
@@ -100,7 +101,7 @@ def _wanted(row: PartFindings, set_name: str) -> Iterable[Wanted]:
     watts = row.heat.needed_watts if row.heat else model.watts
     values = row.substitute.values if row.substitute and not piece.now else (model.value,)
     for value in values:
-        yield Wanted(set_name, row.name, value, model.unit, sort, volts, watts if model.unit == "ohm" else None)
+        yield WantedPart(set_name, row.name, value, model.unit, sort, volts, watts if model.unit == "ohm" else None)
 
 
 def _sort(row: PartFindings) -> str:
@@ -114,9 +115,9 @@ def _sort(row: PartFindings) -> str:
     return kind or {"capacitor": "capacitor", "resistor": "resistor"}.get(row.kind, "part")
 
 
-def order(everything: Iterable[Wanted], drawer: Sequence[InDrawer] = (), *, spare: float = 0.0) -> Order:
+def order(everything: Iterable[WantedPart], drawer: Sequence[InDrawer] = (), *, spare: float = 0.0) -> Order:
     """The order list. ``spare`` is the margin as a ratio: 0.1 adds one for each ten begun."""
-    groups: dict[tuple[str, str, float], list[Wanted]] = defaultdict(list)
+    groups: dict[tuple[str, str, float], list[WantedPart]] = defaultdict(list)
     for one in everything:
         groups[(one.unit, one.sort, float(f"{one.value:.6g}"))].append(one)
     left = list(drawer)
@@ -128,7 +129,7 @@ def order(everything: Iterable[Wanted], drawer: Sequence[InDrawer] = (), *, spar
     return Order(tuple(items), tuple(sorted(costs.items())))
 
 
-def _item(key: tuple[str, str, float], wanted: Sequence[Wanted], left: list[InDrawer], spare: float) -> OrderItem:
+def _item(key: tuple[str, str, float], wanted: Sequence[WantedPart], left: list[InDrawer], spare: float) -> OrderItem:
     unit, sort, value = key
     volts = _made(VOLTS_MADE, [p.volts for p in wanted]) if unit == "F" else None
     watts = _made(WATTS_MADE, [p.watts for p in wanted]) if unit == "ohm" else None
@@ -172,7 +173,7 @@ def _serves(part: InDrawer, unit: str, sort: str, value: float, volts: float | N
     if part.unit != unit or abs(part.value / value - 1) > _SAME:
         return False
     if sort.startswith("class "):
-        return part.safety_class[:1] == sort[-1] or (sort[-1] == "X" and part.safety_class[:1] == "Y")
+        return bool(class_enough(sort.removeprefix("class "), part.safety_class))
     if part.safety_class or (volts is not None and (part.volts or 0.0) < volts):
         return False
     if watts is not None and (part.watts or 0.0) < watts:
@@ -183,11 +184,11 @@ def _serves(part: InDrawer, unit: str, sort: str, value: float, volts: float | N
     return sort in ("capacitor", "resistor", "part") or kind == sort or (unit == "ohm")
 
 
-def as_dict(one: Wanted) -> dict[str, Any]:
+def as_dict(one: WantedPart) -> dict[str, Any]:
     """Plain data, to be kept with a set's card."""
-    return {f: getattr(one, f) for f in Wanted.__slots__}
+    return {f: getattr(one, f) for f in WantedPart.__slots__}
 
 
-def from_dict(data: Mapping[str, Any]) -> Wanted:
+def from_dict(data: Mapping[str, Any]) -> WantedPart:
     """What ``as_dict`` wrote."""
-    return Wanted(**data)
+    return WantedPart(**data)

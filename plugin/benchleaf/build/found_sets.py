@@ -28,7 +28,7 @@ class Notice:
 
 
 @dataclass(frozen=True)
-class Found:
+class FoundSets:
     """The sets' folders in the order of their paths, and what was not taken for one."""
 
     sets: tuple[Path, ...] = ()
@@ -40,7 +40,7 @@ def is_record_name(name: str) -> bool:
     return bool(_COPY.fullmatch(_plain(name)))
 
 
-def find_sets(root: Path, shown: str = "") -> Found:
+def find_sets(root: Path, shown: str = "") -> FoundSets:
     """Every folder below ``root`` that holds a ``record.yml``. ``shown`` is what ``root`` is called to the writer.
 
     Sets may lie at any depth, but not in one another. Linked folders are not followed, hidden ones are passed over. A
@@ -61,7 +61,7 @@ def find_sets(root: Path, shown: str = "") -> Found:
         waiting += ((folder / name, joined(below, name), inside) for name in listing.folders)
     sets.sort(key=lambda path: path.relative_to(root).parts)
     notices += _alike([path.relative_to(root).as_posix() for path in sets], shown)
-    return Found(tuple(sets), tuple(sorted(notices)))
+    return FoundSets(tuple(sets), tuple(sorted(notices)))
 
 
 def holds_record(folder: Path) -> bool:

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from ..record.inputs import RECORD_FILE
 from ..record.problems import one_of, quoted
-from .found_sets import Found, is_record_name
+from .found_sets import FoundSets, is_record_name
 from .paths import folded, in_words, joined
 from .whereabouts import DEFAULT, SetsFolder
 
@@ -27,7 +27,7 @@ _NAMED = 3
 
 
 @dataclass(frozen=True)
-class Listed:
+class SiteFile:
     """A file that a generator means to publish, or only knows of (``published`` False).
 
     ``uri`` is its path in the site, ``path`` where it lies. ``of_docs`` is False for what a theme brings along.
@@ -73,7 +73,7 @@ class _Site:
 
 
 def private_files(
-    files: Iterable[Listed], docs: Path, sets: SetsFolder, found: Found, kept: Collection[str] = ()
+    files: Iterable[SiteFile], docs: Path, sets: SetsFolder, found: FoundSets, kept: Collection[str] = ()
 ) -> Private:
     """The files among ``files`` that are private. ``kept`` are paths that the site's configuration names as its own."""
     listed = list(files)
@@ -87,7 +87,7 @@ def private_files(
     return Private(frozenset(file.uri for file, _ in private), tuple(text for text in told if text))
 
 
-def _site(listed: Collection[Listed], docs: Path, sets: SetsFolder, found: Found, kept: Collection[str]) -> _Site:
+def _site(listed: Collection[SiteFile], docs: Path, sets: SetsFolder, found: FoundSets, kept: Collection[str]) -> _Site:
     records: dict[str, list[str]] = {}
     for file in listed:
         folder, _, name = file.uri.rpartition("/")
@@ -100,7 +100,7 @@ def _site(listed: Collection[Listed], docs: Path, sets: SetsFolder, found: Found
     return _Site(real, sets, records, grounds, addresses, ways | grounds, kept, cache(_holds_record))
 
 
-def _likely(listed: Collection[Listed], records: Collection[str], sets: SetsFolder) -> frozenset[str]:
+def _likely(listed: Collection[SiteFile], records: Collection[str], sets: SetsFolder) -> frozenset[str]:
     """Folders that are those of the sets by all appearance, where none are found in the one the option leads to."""
     meant = {folded(DEFAULT), folded(sets.published)}
     named = {above for file in listed for above in _above(file.uri) if folded(above) in meant}
@@ -114,7 +114,7 @@ def _above(uri: str) -> Iterator[str]:
     yield from ("/".join(parts[: n + 1]) for n in range(len(parts)))
 
 
-def _reason(file: Listed, site: _Site) -> _Reason | None:
+def _reason(file: SiteFile, site: _Site) -> _Reason | None:
     """Why a file is private, or None for one that may be published."""
     above = list(_above(file.uri))
     owner = next((folder for folder in above if folder in site.records), None)
@@ -143,14 +143,14 @@ def _owned(folder: str, site: _Site) -> str:
     return _TOLD if below else _RECORD
 
 
-def _stray(file: Listed, site: _Site) -> _Reason | None:
+def _stray(file: SiteFile, site: _Site) -> _Reason | None:
     """A file beside a record that lies in ``docs_dir`` itself: all but the site's own pages."""
     if "" not in site.records or _is_page(file.uri) or file.uri in site.kept:
         return None
     return _Reason(_SHARED, "")
 
 
-def _is_own(file: Listed, ground: str, above: list[str], site: _Site) -> bool:
+def _is_own(file: SiteFile, ground: str, above: list[str], site: _Site) -> bool:
     """Whether a file among the sets is one of the site's own pages, or is read by another plugin and not published."""
     if not file.published:
         return True
@@ -172,7 +172,7 @@ def _loose_folder(ground: str, above: list[str], site: _Site) -> str:
     return next((folder for folder in below if folder not in site.ways), below[-1] if below else ground)
 
 
-def _reached(file: Listed, site: _Site) -> _Reason | None:
+def _reached(file: SiteFile, site: _Site) -> _Reason | None:
     """A file that a link brings in from a set's folder, or from the folder of the sets."""
     real = Path(os.path.realpath(file.path))
     if file.of_docs and real == site.docs / file.uri:
@@ -201,7 +201,7 @@ def _holds_record(folder: Path) -> bool:
         return False
 
 
-def _linked_at(file: Listed, site: _Site) -> str:
+def _linked_at(file: SiteFile, site: _Site) -> str:
     """The outermost part of the way to a file that is a link."""
     return next((part for part in _above(file.uri) if (site.docs / part).is_symlink()), file.uri)
 

@@ -17,13 +17,13 @@ from ..pages.working_pages import FULL_WORKING, STYLE_MARK
 from ..record.inputs import RECORD_FILE
 from .all_sets import build_all, build_archive
 from .cache import Cache
-from .found_sets import Found, find_sets
+from .found_sets import FoundSets, find_sets
 from .machine_key import machine_key
 from .paths import in_words, joined
-from .private_files import Listed, private_files
+from .private_files import SiteFile, private_files
 from .whereabouts import SetsFolder, nothing_found, page_in_the_way, sets_folder
 
-_Named = TypeVar("_Named")
+_ByName = TypeVar("_ByName")
 
 
 class Level(IntEnum):
@@ -46,7 +46,7 @@ class Generator:
     docs: Path
     project: Path
     site: Path
-    listed: Collection[Listed]
+    listed: Collection[SiteFile]
     named: Collection[str]
     addresses: Mapping[str, str]
     levels: Callable[[Collection[str]], Mapping[str, Level]]
@@ -82,7 +82,7 @@ def site_of(written: str, keep: bool, choices: Choices, generator: Generator, do
     ``keep`` says whether pages may be kept for the next build.
     """
     sets = sets_folder(written, generator.docs, generator.project, generator.site)
-    found = Found() if sets.fault else find_sets(sets.path, sets.shown)
+    found = FoundSets() if sets.fault else find_sets(sets.path, sets.shown)
     cache, why = _cache(generator.project) if keep else (Cache(None), "")
     levels = _levels({folder: sets.address(folder) for folder in found.sets}, generator)
     least = Level.DRAFT if generator.drafts_shown else Level.PUBLIC
@@ -116,7 +116,7 @@ def _cache(project: Path) -> tuple[Cache, str]:
     return Cache(project / ".cache" / "benchleaf", key.secret), "" if key.secret else key.why
 
 
-def _levels(addresses: Mapping[_Named, str], generator: Generator) -> dict[_Named, Level]:
+def _levels(addresses: Mapping[_ByName, str], generator: Generator) -> dict[_ByName, Level]:
     """How far each is let in: its page and its record both count."""
     paths = {named: (f"{address}/{RECORD_FILE}", f"{address}/index.md") for named, address in addresses.items()}
     known = generator.levels([path for both in paths.values() for path in both])
@@ -167,7 +167,7 @@ def _index(
     return [Placed(uri, build_archive(pages, choices, cache, "../" * uri.count("/")), Level.PUBLIC)]
 
 
-def _of_found(sets: SetsFolder, found: Found, levels: Mapping[Path, Level], generator: Generator) -> list[str]:
+def _of_found(sets: SetsFolder, found: FoundSets, levels: Mapping[Path, Level], generator: Generator) -> list[str]:
     """What is not built though nobody asked for that, and a folder that holds nothing to build."""
     notices = _levels({notice: joined(sets.published, notice.path) for notice in found.notices}, generator)
     told = [notice.told for notice, level in notices.items() if level is not Level.EXCLUDED]

@@ -62,10 +62,15 @@ def said(examined: Examined, chapter: Chapter) -> Any:
 
 
 def digest(examined: Examined, chapter: Chapter) -> Digest | None:
-    """A chapter in short; None where the record says nothing on the subject."""
+    """A chapter in short, by its own ``digest`` or from its plain page; None where the record says nothing on it."""
+    from ..report.digest import of_plain_page
+
     findings = examined.findings[chapter.folder]
     if findings is None:
         return None
+    if not find_spec(f"{__package__}.{chapter.folder}.digest"):
+        found = _module(chapter, "say").standouts(findings, examined.bench)
+        return of_plain_page(said(examined, chapter), tuple(found))
     made: Digest = _module(chapter, "digest").digest(findings, examined.bench)
     return made
 

@@ -45,6 +45,7 @@ CHAPTERS = (
     Chapter("heaters", "Tubes and heaters", "heaters", also=("heater supply",)),
     Chapter("line_up", "Tubes", "tubes", within="heaters"),
     Chapter("supply", "Rectifier and filter", "rectifier", needs=("parts", "heaters"), also=("rectifier and filter",)),
+    Chapter("speaker", "Speaker", "speaker"),
     Chapter("changes", "Changes", "changes"),
     Chapter("faults", "Faults", "faults", needs=("parts",)),
     Chapter("results", "Results", "results"),

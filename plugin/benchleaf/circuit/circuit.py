@@ -16,6 +16,7 @@ from .mains import Mains, mains_of
 from .network import Network, network_of, with_common_point
 from .place_words import folded
 from .places import Places, places_of
+from .rectifier import DryRectifier, dead_output_part, doubling, dry_rectifier
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -63,6 +64,21 @@ class Circuit:
     def components(self) -> tuple[Listed, ...]:
         """Every component of the parts list, in the order written."""
         return tuple(chain.from_iterable(self.parts.values()))
+
+    @cached_property
+    def dry_rectifier(self) -> DryRectifier | None:
+        """The silicon or selenium rectifier in the set; None where a tube does the work."""
+        return dry_rectifier(self.record, self.components)
+
+    @cached_property
+    def doubling(self) -> str:
+        """``cascade doubler``, ``doubler`` or empty."""
+        return doubling(self.components)
+
+    @cached_property
+    def dead_output_part(self) -> str:
+        """The open part for which no output tube draws current; empty where one may."""
+        return dead_output_part(self.network, self.tubes)
 
     @cached_property
     def named(self) -> Mapping[str, Listed]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from .listed import Listed
-from .pieces import Band, Piece, Seen
+from .pieces import Piece, Seen, Tolerance
 from .work import NEW_PART_FITTED
 
 When = datetime.date | Literal["before", "after", "now"] | None
@@ -45,7 +45,7 @@ class InPlace:
     low: float | None = None
     high: float | None = None
     nominal: float | None = None
-    tolerance: Band | None = None
+    tolerance: Tolerance | None = None
     condition: str = ""
     remark: str = ""
 

@@ -15,7 +15,7 @@ _AS_A_VALUE = {"open": "open", "short": "shorted"}
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class Tolerance:
     """How far a value may be off, as ratios of the nominal value: ±20 % is -0.2 and 0.2."""
 
     low: float
@@ -33,7 +33,8 @@ class Seen:
     ``value`` and ``measured`` are in ``unit`` (F, ohm, H), as are ``value_range`` and ``measured_range``, the ends of
     what was written as a range. ``measured_bound`` is ``exact``, ``at least``, ``at most``, ``open``, ``short``,
     ``over range`` or empty; the first three serve ``leakage_bound`` too. ``volts_mark`` is ``ac`` for an AC rating.
-    ``typed`` is the component as the writer has it, without what was measured.
+    ``surge_volts`` is the rating for the seconds after switching on. ``typed`` is the component as the writer has it,
+    without what was measured.
     """
 
     typed: str = ""
@@ -42,8 +43,9 @@ class Seen:
     value_typed: str = ""
     volts: float | None = None
     volts_mark: str = ""
+    surge_volts: float | None = None
     watts: float | None = None
-    tolerance: Band | None = None
+    tolerance: Tolerance | None = None
     type: str = ""
     safety_class: str = ""
     condition: str = ""
@@ -91,7 +93,7 @@ class Seen:
             return None
         return self.measured / nominal - 1
 
-    def within(self, band: Band | None, nominal: float | None) -> bool | None:
+    def within(self, band: Tolerance | None, nominal: float | None) -> bool | None:
         """Whether the measured value lies in the band; None where that cannot be told."""
         if band is None:
             return None
@@ -133,7 +135,7 @@ class Piece:
         return self.now or self.was or self.sheet
 
     @property
-    def nominal(self) -> tuple[float | None, Band | None]:
+    def nominal(self) -> tuple[float | None, Tolerance | None]:
         """The value the old component should have and its tolerance: its own marking, or else the sheet's."""
         for seen in (self.was, self.sheet):
             if seen and seen.value is not None:
@@ -152,6 +154,7 @@ def seen(component: Component) -> Seen:
         value_typed=value.written if value else "",
         volts=component.volts.si if component.volts else None,
         volts_mark=component.volts.mark if component.volts and component.volts.mark != "dc" else "",
+        surge_volts=component.surge_rating.si if component.surge_rating else None,
         watts=component.watts.si if component.watts else None,
         tolerance=tolerance(component),
         type=str(component.type or ""),
@@ -182,15 +185,15 @@ def _range(quantity: Quantity | None) -> tuple[float, float] | None:
     return quantity.low, quantity.high
 
 
-def tolerance(component: Component) -> Band | None:
+def tolerance(component: Component) -> Tolerance | None:
     """The tolerance as written, beside the value (``20 %``) or in it (``470 kohm ±20 %``)."""
     written, value = component.tolerance, component.value
     if written and written.si is not None:
-        return Band(-abs(written.si), abs(written.si))
+        return Tolerance(-abs(written.si), abs(written.si))
     if written and written.low is not None and written.high is not None:
-        return Band(written.low, written.high)
+        return Tolerance(written.low, written.high)
     if value and value.qualifier == "tolerance" and value.si and value.low is not None and value.high is not None:
-        return Band(value.low / value.si - 1, value.high / value.si - 1)
+        return Tolerance(value.low / value.si - 1, value.high / value.si - 1)
     return None
 
 
@@ -199,7 +202,12 @@ def _typed(component: Component) -> str:
     for entry in (component.value, component.volts, component.tolerance, component.watts):
         words += [entry.written] if entry else []
     words += [str(w) for w in (component.type, component.class_, component.condition) if w]
-    for label, entry in (("ESR", component.ESR), ("ESL", component.ESL), ("leads", component.leads)):
+    for label, entry in (
+        ("surge rating", component.surge_rating),
+        ("ESR", component.ESR),
+        ("ESL", component.ESL),
+        ("leads", component.leads),
+    ):
         words += [f"{label} {entry.written}"] if entry else []
     return " ".join(words)
 

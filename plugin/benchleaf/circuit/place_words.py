@@ -38,7 +38,7 @@ _BEGINS = (
 
 
 @dataclass(frozen=True, slots=True)
-class Rail:
+class NamedPoint:
     """A point by its name: its ``kind`` (empty for a name of the writer's own), its ``key`` and how the page says it.
 
     ``known`` says that the name is a word of the trade and not one of the writer's own.
@@ -55,18 +55,18 @@ def folded(written: str) -> str:
     return " ".join(written.translate(_MINUS).split()).casefold()
 
 
-def read_rail(written: str) -> Rail:
+def read_rail(written: str) -> NamedPoint:
     """The point a name means; every spelling of one point has one key."""
     name = folded(written)
     for kind, pattern in _WHOLE:
         if pattern.fullmatch(name):
             said = kind if kind in (B_MINUS, CHASSIS) else " ".join(written.split())
-            return Rail(kind, kind, said, known=True)
+            return NamedPoint(kind, kind, said, known=True)
     if match := _B_PLUS_NAME.fullmatch(name):
         number = match["before"] or match["after"] or ""
-        return Rail(B_PLUS, f"{B_PLUS}{number}", " ".join(written.split()), known=True)
+        return NamedPoint(B_PLUS, f"{B_PLUS}{number}", " ".join(written.split()), known=True)
     if match := _SOCKET.fullmatch(name):
         first = _SOCKET_OF.get(match[1], match[1])
-        return Rail(SOCKET, f"{first} socket{match[2]}", " ".join(written.split()), known=True)
+        return NamedPoint(SOCKET, f"{first} socket{match[2]}", " ".join(written.split()), known=True)
     kind = next((kind for kind, pattern in _BEGINS if pattern.match(name)), "")
-    return Rail(kind, name, " ".join(written.split()), known=bool(kind))
+    return NamedPoint(kind, name, " ".join(written.split()), known=bool(kind))

@@ -11,7 +11,7 @@ from ..record.set_files import MISSING, Refusal, read
 from .status import CLEAN, FAILED, PROBLEMS, USAGE
 
 if TYPE_CHECKING:
-    from ..electrics.markings import Reading
+    from ..electrics.markings import MarkedValue
 
 
 def add_commands(commands: Any) -> None:
@@ -80,7 +80,7 @@ def _start_from(given: argparse.Namespace) -> int:
 
 def _order(given: argparse.Namespace) -> int:
     from ..archive.order_list import as_csv, as_json, as_text
-    from ..archive.orders import Wanted, order, wanted
+    from ..archive.orders import WantedPart, order, wanted
     from ..archive.stock import InDrawer, read_stock
     from ..build.failure import sentence, told
     from ..build.one_set import examined_record
@@ -101,7 +101,7 @@ def _order(given: argparse.Namespace) -> int:
     if not 0 <= given.spare <= 1000:
         _say(f"--spare {given.spare:g}: a share from 0 to 1000 per cent was expected")
         return USAGE
-    waiting: list[Wanted] = []
+    waiting: list[WantedPart] = []
     for file, data, folder in records(given.paths):
         if isinstance(data, Refusal):
             _say(f"{file}: no record here" if data is MISSING else data.problem(file))
@@ -139,7 +139,7 @@ def _marking(given: argparse.Namespace) -> int:
     return CLEAN
 
 
-def _reading(reading: Reading) -> str:
+def _reading(reading: MarkedValue) -> str:
     from ..record.units import say
 
     said = [say(reading.value, reading.unit)]
@@ -158,7 +158,7 @@ def _worn(text: str) -> list[str]:
     from pydantic_core import PydanticCustomError
 
     from ..circuit.pieces import seen
-    from ..electrics.marks_of import bands_of, body_end_dot_of, digits_of, mica_dots_of, rkm_of
+    from ..electrics.markings_of import bands_of, body_end_dot_of, digits_of, mica_dots_of, rkm_of
     from ..record.sections.parts import read_components
 
     try:

@@ -14,7 +14,7 @@ from ..record.set_files import Refusal, read
 from .status import CLEAN, PROBLEMS, USAGE
 
 if TYPE_CHECKING:
-    from ..record.spreadsheet import Points
+    from ..record.spreadsheet import ReadPoints
 
 _PLAIN = re.compile(r"[\w+][\w +./()-]*[\w+)]|[\w]")
 _READ_OTHERWISE = re.compile(r"(?i)(true|false|yes|no|on|off|null|~|[\d.,:_+-]+)$")
@@ -54,7 +54,7 @@ def _name_of(shown: str) -> str:
     return Path(shown).stem if shown != "<stdin>" else "as found"
 
 
-def section(points: Points, name: str) -> str:
+def section(points: ReadPoints, name: str) -> str:
     """The readings as lines of a record's ``readings``: one for each tube or rail, in the order of the rows."""
     lines = ["readings:", f"  {_key(name)}:"]
     for position, readings in points.items():

@@ -13,7 +13,7 @@ from ..record.inputs import RECORD_FILE
 from ..record.set_files import MISSING, Refusal, read
 
 if TYPE_CHECKING:
-    from ..build.found_sets import Found
+    from ..build.found_sets import FoundSets
 
 
 def records(paths: Sequence[str]) -> Iterator[tuple[str, bytes | Refusal, Path]]:
@@ -32,8 +32,8 @@ def records(paths: Sequence[str]) -> Iterator[tuple[str, bytes | Refusal, Path]]
             yield written, read(path, path.parent, MAX_BYTES), path.parent
 
 
-def found_in(path: Path) -> Found:
+def found_in(path: Path) -> FoundSets:
     """The sets in a folder of sets, and what only looks like one; none in a set's own folder."""
-    from ..build.found_sets import Found, find_sets
+    from ..build.found_sets import FoundSets, find_sets
 
-    return find_sets(path, str(path)) if path.is_dir() and not os.path.lexists(path / RECORD_FILE) else Found()
+    return find_sets(path, str(path)) if path.is_dir() and not os.path.lexists(path / RECORD_FILE) else FoundSets()

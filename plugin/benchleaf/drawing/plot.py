@@ -123,7 +123,7 @@ def line_plot(
     log_x: bool = False,
     log_y: bool = False,
     limits: Sequence[Limit] = (),
-    marks: Sequence[tuple[float, float, str]] = (),
+    marked_points: Sequence[tuple[float, float, str]] = (),
     width: int = WIDTH,
     height: int = HEIGHT,
 ) -> tuple[Plot, Axes]:
@@ -144,7 +144,7 @@ def line_plot(
                 raise ValueError(f"{one.label}: {len(one.x)} abscissae, {len(one.y)} ordinates")
             style, thick = _STYLES[number % len(_STYLES)], _WIDTHS[number % len(_WIDTHS)]
             made.plot(one.x, one.y, color="black", linestyle=style, linewidth=thick, label=_words(one.label))
-        for x, y, words in marks:
+        for x, y, words in marked_points:
             made.plot(
                 [x], [y], linestyle="none", marker="o", markersize=7, markeredgecolor="black", markerfacecolor="none"
             )

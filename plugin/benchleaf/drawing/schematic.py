@@ -140,11 +140,19 @@ class Sketch:
         self._drawing.add(element)
 
     def part(
-        self, symbol: Symbol, start: Point, end: Point, *lines: str, state: State = "kept", side: Side = "right"
+        self,
+        symbol: Symbol,
+        start: Point,
+        end: Point,
+        *lines: str,
+        state: State = "kept",
+        side: Side = "right",
+        told: bool = True,
     ) -> None:
         """Draw a two-terminal part between two points, its name and values beside it.
 
-        The words "removed" or "added" are written under the lines, so that the state never hangs on the line alone.
+        The words "removed" or "added" are written under the lines, so that the state never hangs on the line alone;
+        not where they are ``told`` elsewhere of the whole drawing.
         """
         element = self._symbol(symbol).at(start).to(end)
         if state == "removed":
@@ -155,7 +163,7 @@ class Sketch:
         middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
         if state == "removed":
             self.strike(middle)
-        words = [*lines, state] if state != "kept" else list(lines)
+        words = [*lines, state] if told and state != "kept" else list(lines)
         self.text(middle, *words, side=side, gap=0.6 if state == "removed" else 0.42)
 
     def _symbol(self, symbol: Symbol) -> Any:

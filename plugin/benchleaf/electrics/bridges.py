@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from benchleaf.electrics.heaters import Heater, root
+from benchleaf.electrics.heaters import HeaterElement, root
 
 __all__ = ["Bridged", "BridgedRunning", "shunt_for"]
 
@@ -24,19 +24,19 @@ class BridgedRunning:
 class Bridged:
     """``heaters`` in series with each other, and across all of them a resistor of ``ohms``, a ``lamp``, or both."""
 
-    heaters: tuple[Heater, ...]
+    heaters: tuple[HeaterElement, ...]
     ohms: float | None = None
-    lamp: Heater | None = None
+    lamp: HeaterElement | None = None
 
     def __post_init__(self) -> None:
         if not self.heaters or (self.ohms is not None and not self.ohms > 0):
             raise ValueError(f"A bridge needs a heater, and a resistance above zero: {self}")
 
     @property
-    def rated(self) -> Heater:
+    def rated(self) -> HeaterElement:
         """Rated volts of all, at the highest rated current among them."""
         volts = math.fsum(h.volts for h in self.heaters)
-        return Heater(volts, max(h.amps for h in self.heaters))
+        return HeaterElement(volts, max(h.amps for h in self.heaters))
 
     def volts_at(self, amps: float) -> float:
         """Volts across all when ``amps`` flow through heaters, lamp and shunt together."""

@@ -12,7 +12,16 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import product
 
-__all__ = ["BIAS_SHARES", "DcStage", "StageVolts", "calibrated", "extremes", "plate_resistance", "solve_stage"]
+__all__ = [
+    "BIAS_SHARES",
+    "DcStage",
+    "StageVolts",
+    "calibrated",
+    "extremes",
+    "plate_resistance",
+    "resistance_at",
+    "solve_stage",
+]
 
 BIAS_SHARES = (0.25, 0.5, 0.75)
 """Least, middle and greatest share of its cut-off bias that an amplifying tube is run at. With the three-halves law it
@@ -79,6 +88,18 @@ def plate_resistance(plate_volts: float, plate_amps: float, bias_share: float, c
     ohms = plate_volts / plate_amps
     added = bias_share * ohms + cathode_ohms if cathode_ohms else 0.0
     return 2 / 3 * (1 - bias_share) * ohms + added
+
+
+def resistance_at(ohms: float, its_amps: float, amps: float, mu: float = 0.0, cathode_ohms: float = 0.0) -> float:
+    """Resistance in ohm that an electrode shows at ``amps``, from the ``ohms`` published for it at ``its_amps``.
+
+    Under the three-halves law the slope resistance goes with the cube root of one over the current, whatever the
+    bias: (2/3) mu P^(-2/3) I^(-1/3). A cathode resistor, which is not bypassed for direct current, adds (mu + 1) Rk.
+    Raises ValueError unless resistance and currents are above zero.
+    """
+    if not (ohms > 0 and its_amps > 0 and amps > 0):
+        raise ValueError("A resistance and its current, and the current asked about, must be above zero.")
+    return ohms * math.pow(its_amps / amps, 1 / 3) + (mu + 1) * cathode_ohms
 
 
 def solve_stage(stage: DcStage) -> StageVolts:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 __all__ = [
     "USUAL_RATINGS_WATTS",
-    "Dropper",
     "HalfWave",
     "SeriesCapacitor",
+    "SeriesResistor",
     "behind_half_wave_diode",
     "dropper_for",
     "left_for_dropper",
@@ -22,7 +22,7 @@ USUAL_RATINGS_WATTS = (0.25, 0.5, 1.0, 2.0, 3.0, 5.0, 7.0, 10.0, 15.0, 20.0, 25.
 
 
 @dataclass(frozen=True, slots=True)
-class Dropper:
+class SeriesResistor:
     """A series resistor: ``ohms``, and the heat in it in ``watts``."""
 
     ohms: float
@@ -56,7 +56,7 @@ def left_for_dropper(line_volts: float, rated_sum_volts: float) -> float:
     return line_volts - rated_sum_volts
 
 
-def dropper_for(line_volts: float, rated_sum_volts: float, amps: float) -> Dropper | None:
+def dropper_for(line_volts: float, rated_sum_volts: float, amps: float) -> SeriesResistor | None:
     """Series resistor in ohm, and its heat in watt, that leaves a string its rated volts at its rated ``amps``.
 
     ``None`` if nothing is left to drop. For a string behind a half-wave diode give the RMS volts of
@@ -71,7 +71,7 @@ def dropper_for(line_volts: float, rated_sum_volts: float, amps: float) -> Dropp
     if not amps > 0:
         raise ValueError("The string's current must be above zero.")
     left = left_for_dropper(line_volts, rated_sum_volts)
-    return Dropper(left / amps, left * amps) if left > 0 else None
+    return SeriesResistor(left / amps, left * amps) if left > 0 else None
 
 
 def series_capacitor_for(

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from benchleaf.electrics.heaters import Heater, root
+from benchleaf.electrics.heaters import HeaterElement, root
 
 __all__ = [
     "Filament",
@@ -66,7 +66,7 @@ def series_filaments(filaments: Sequence[Filament], supply_amps: float) -> tuple
 class SideBySide:
     """Heaters in parallel as one member of a string, with a resistor of ``ohms`` across them or none."""
 
-    heaters: tuple[Heater, ...]
+    heaters: tuple[HeaterElement, ...]
     ohms: float | None = None
 
     def __post_init__(self) -> None:
@@ -74,9 +74,9 @@ class SideBySide:
             raise ValueError(f"Heaters side by side need one at least, and a shunt above zero: {self}")
 
     @property
-    def rated(self) -> Heater:
+    def rated(self) -> HeaterElement:
         """The one heater they stand for: the lowest volts of them, and their currents added."""
-        return Heater(min(h.volts for h in self.heaters), math.fsum(h.amps for h in self.heaters))
+        return HeaterElement(min(h.volts for h in self.heaters), math.fsum(h.amps for h in self.heaters))
 
     def volts_at(self, amps: float) -> float:
         """Volts across all of them when ``amps`` arrive. By Kirchhoff's current law."""
@@ -113,7 +113,7 @@ def running_members(
     and string. A filament's law is that of a heater. Raises ``ValueError`` where the supply gives nothing.
     """
     wired = [
-        SideBySide(tuple(Heater(f.volts, f.amps) for f in member), shunt)
+        SideBySide(tuple(HeaterElement(f.volts, f.amps) for f in member), shunt)
         for member, shunt in zip(members, shunts, strict=True)
     ]
 

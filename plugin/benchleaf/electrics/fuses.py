@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-__all__ = ["RULES", "FuseRule", "Inrush", "breaking_amps", "inrush", "least_rating"]
+__all__ = ["RULES", "FuseRule", "Inrush", "breaking_amps", "inrush", "least_rating", "rule_for"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +56,18 @@ RULES: dict[str, FuseRule] = {
         "are the R10 series, from memory",
     ),
 }
+
+
+_IEC_FROM_VOLTS, _IEC_HERTZ = 200.0, 50.0
+
+
+def rule_for(volts: float, hertz: float) -> FuseRule:
+    """The rule by which fuses are sold where the mains has these volts (RMS, or DC) and hertz (0 for direct current).
+
+    IEC 60127 where it has 50 Hz or more than 200 V, UL 248-14 elsewhere (common practice, no source).
+    """
+    iec = volts > _IEC_FROM_VOLTS or abs(hertz - _IEC_HERTZ) < 1
+    return RULES["IEC" if iec else "UL"]
 
 
 def least_rating(amps: float, rule: FuseRule) -> float | None:

@@ -18,11 +18,11 @@ __all__ = [
     "COLD_INRUSH_RATIO",
     "HEATER_CURRENT_EXPONENT",
     "LAMP_CURRENT_EXPONENT",
-    "Heater",
+    "HeaterElement",
+    "HeaterTap",
     "Running",
     "Shunted",
     "StringMember",
-    "Tap",
     "TapRunning",
     "inrush_amps",
     "pilot_lamp",
@@ -45,7 +45,7 @@ COLD_INRUSH_RATIO = (2.7, 7.2)
 
 
 @dataclass(frozen=True, slots=True)
-class Heater:
+class HeaterElement:
     """A heater or lamp rated ``volts`` at ``amps``, whose current goes as volts to the power ``exponent``."""
 
     volts: float
@@ -57,7 +57,7 @@ class Heater:
             raise ValueError(f"A heater needs volts, amperes and an exponent above zero: {self}")
 
     @property
-    def rated(self) -> Heater:
+    def rated(self) -> HeaterElement:
         """Itself: what a member of a string is rated at."""
         return self
 
@@ -69,7 +69,7 @@ class Heater:
         """Volts taken when ``amps`` are driven through it."""
         return float(self.volts * (amps / self.amps) ** (1 / self.exponent))
 
-    def part(self, fraction: float) -> Heater:
+    def part(self, fraction: float) -> HeaterElement:
         """A section of this heater: ``fraction`` of its wire, at the same rated current."""
         return replace(self, volts=self.volts * fraction)
 
@@ -78,23 +78,23 @@ class StringMember(Protocol):
     """One member of a string: a heater, or heaters with something across them."""
 
     @property
-    def rated(self) -> Heater:
+    def rated(self) -> HeaterElement:
         """The rating that stands for it where one is asked for."""
 
     def volts_at(self, amps: float) -> float:
         """Volts across it when ``amps`` flow into it."""
 
 
-def pilot_lamp(volts: float, amps: float) -> Heater:
+def pilot_lamp(volts: float, amps: float) -> HeaterElement:
     """A dial lamp of rated ``volts`` and ``amps``; follows the lamp's own exponent."""
-    return Heater(volts, amps, LAMP_CURRENT_EXPONENT)
+    return HeaterElement(volts, amps, LAMP_CURRENT_EXPONENT)
 
 
 @dataclass(frozen=True, slots=True)
 class Shunted:
     """A heater or lamp in the string with a resistor of ``ohms`` across it."""
 
-    heater: Heater
+    heater: HeaterElement
     ohms: float
 
     def __post_init__(self) -> None:
@@ -102,7 +102,7 @@ class Shunted:
             raise ValueError(f"A shunt needs a resistance above zero: {self}")
 
     @property
-    def rated(self) -> Heater:
+    def rated(self) -> HeaterElement:
         """The heater's own rating."""
         return self.heater
 
@@ -112,7 +112,7 @@ class Shunted:
 
 
 @dataclass(frozen=True, slots=True)
-class Tap:
+class HeaterTap:
     """A rectifier heater with a tap: ``lamp`` sits across ``fraction`` of heater number ``index`` of the string.
 
     The plate is fed from the tap, so ``plate_amps`` come on top of the string's current in lamp and tap section. They
@@ -124,7 +124,7 @@ class Tap:
 
     index: int
     fraction: float
-    lamp: Heater | None
+    lamp: HeaterElement | None
     plate_amps: float = 0.0
     shunt_ohms: float | None = None
 
@@ -167,7 +167,7 @@ def running_string(
     line_volts: float,
     dropper_ohms: float = 0.0,
     *,
-    tap: Tap | None = None,
+    tap: HeaterTap | None = None,
     capacitor_farads: float | None = None,
     frequency_hz: float = 0.0,
     half_wave: bool = False,
@@ -186,7 +186,7 @@ def running_string(
     _check(heaters, line_volts, dropper_ohms, tap, capacitor_farads, frequency_hz, half_wave)
     supply = line_volts / math.sqrt(2) if half_wave else line_volts
     reactance = 0.0 if capacitor_farads is None else 1 / (2 * math.pi * frequency_hz * capacitor_farads)
-    plain = [h for h in heaters if isinstance(h, Heater)]
+    plain = [h for h in heaters if isinstance(h, HeaterElement)]
     one_law = len(plain) == len(heaters) and len({h.exponent for h in plain}) == 1
     if one_law and not (dropper_ohms or reactance or tap):
         return _by_ratio(plain, line_volts, supply)
@@ -210,7 +210,7 @@ def running_string(
 
 
 def inrush_amps(
-    heaters: Sequence[Heater],
+    heaters: Sequence[HeaterElement],
     line_volts: float,
     dropper_ohms: float = 0.0,
     cold_ratio: float = COLD_INRUSH_RATIO[1],
@@ -228,7 +228,7 @@ def _check(
     heaters: Sequence[StringMember],
     line_volts: float,
     dropper_ohms: float,
-    tap: Tap | None,
+    tap: HeaterTap | None,
     capacitor_farads: float | None,
     frequency_hz: float,
     half_wave: bool,
@@ -237,7 +237,7 @@ def _check(
         raise ValueError("A string needs at least one heater.")
     if not (0 <= line_volts < math.inf and 0 <= dropper_ohms < math.inf):
         raise ValueError("Line volts and dropper ohms must be numbers of 0 or more.")
-    if tap is not None and not (0 <= tap.index < len(heaters) and isinstance(heaters[tap.index], Heater)):
+    if tap is not None and not (0 <= tap.index < len(heaters) and isinstance(heaters[tap.index], HeaterElement)):
         raise ValueError("The tapped heater is not in the string.")
     if capacitor_farads is not None and not (capacitor_farads > 0 and frequency_hz > 0):
         raise ValueError("A series capacitor needs a capacitance and a frequency above zero.")
@@ -245,7 +245,7 @@ def _check(
         raise ValueError("A capacitor behind a half-wave diode charges once and then passes nothing.")
 
 
-def _by_ratio(heaters: Sequence[Heater], line_volts: float, supply: float) -> Running:
+def _by_ratio(heaters: Sequence[HeaterElement], line_volts: float, supply: float) -> Running:
     """One exponent throughout: the heaters share the supply in fixed proportion, V0 (Ir/I0)^(1/n)."""
     reference = heaters[0]
     weights = [h.volts * (reference.amps / h.amps) ** (1 / h.exponent) for h in heaters]
@@ -261,7 +261,7 @@ def _by_ratio(heaters: Sequence[Heater], line_volts: float, supply: float) -> Ru
     )
 
 
-def _string_volts(heaters: Sequence[StringMember], tap: Tap | None, amps: float) -> tuple[float, ...]:
+def _string_volts(heaters: Sequence[StringMember], tap: HeaterTap | None, amps: float) -> tuple[float, ...]:
     volts = [h.volts_at(amps) for h in heaters]
     if tap is not None:
         running = _tap_running(heaters, tap, amps)
@@ -269,7 +269,7 @@ def _string_volts(heaters: Sequence[StringMember], tap: Tap | None, amps: float)
     return tuple(volts)
 
 
-def _tap_running(heaters: Sequence[StringMember], tap: Tap, amps: float) -> TapRunning:
+def _tap_running(heaters: Sequence[StringMember], tap: HeaterTap, amps: float) -> TapRunning:
     whole = heaters[tap.index].rated
     section, rest = whole.part(tap.fraction), whole.part(1 - tap.fraction)
     lamp, shunt = tap.lamp, tap.shunt_ohms

@@ -15,7 +15,7 @@ from .colours import COLOURS, GREY_BEFORE_2016, NONE, Colour, colour
 __all__ = [
     "CENTIMETRE",
     "TOLERANCE_LETTERS",
-    "Reading",
+    "MarkedValue",
     "read_bands",
     "read_body_end_dot",
     "read_dots",
@@ -40,7 +40,7 @@ _OHM_SIGNS = {"R": 1.0, "E": 1.0, "K": 1e3, "k": 1e3, "M": 1e6, "G": 1e9}
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class MarkedValue:
     """One way to read a marking.
 
     ``value`` is in ``unit``, ``F`` or ``ohm``. ``low`` and ``high`` are the tolerance as ratios, None where the marking
@@ -58,7 +58,7 @@ class Reading:
     caution: str = ""
 
 
-def read_marking(text: str) -> tuple[Reading, ...]:
+def read_marking(text: str) -> tuple[MarkedValue, ...]:
     """Every reading of a marking in words or print: ``red violet yellow gold``, ``473J``, ``500 cm``, ``4K7``.
 
     Three to six colours are read as resistor bands, three, five and six also as mica dots; ``body green, end grey, dot
@@ -73,7 +73,7 @@ def read_marking(text: str) -> tuple[Reading, ...]:
         return (read_body_end_dot(given["body"], given.get("end"), given.get("dot"), given.get("other end")),)
     words = [w for w in re.split(r"[\s,;-]+", plain) if w]
     if len(words) >= 3 and all(_is_colour(w) for w in words):
-        found: list[Reading] = []
+        found: list[MarkedValue] = []
         for reads in (_bands_or_none, read_dots):
             found += reads(words)
         if found:
@@ -89,7 +89,7 @@ def _is_colour(word: str) -> bool:
     return True
 
 
-def _bands_or_none(words: Sequence[str]) -> tuple[Reading, ...]:
+def _bands_or_none(words: Sequence[str]) -> tuple[MarkedValue, ...]:
     try:
         found = [read_bands(words)]
         if _grey_tolerance(words):
@@ -106,7 +106,7 @@ def _grey_tolerance(words: Sequence[str]) -> bool:
     return len(words) >= 4 and colour(words[3 if len(words) == 4 else 4]).name == "grey"
 
 
-def read_bands(words: Sequence[str], *, reliability: bool = False, before_2016: bool = False) -> Reading:
+def read_bands(words: Sequence[str], *, reliability: bool = False, before_2016: bool = False) -> MarkedValue:
     """Three to six bands of a resistor (IEC 60062), from the end they crowd. Raises ValueError for what is no value.
 
     Three or four bands: two digits, multiplier, tolerance. Five or six: three digits, multiplier, tolerance,
@@ -133,12 +133,12 @@ def read_bands(words: Sequence[str], *, reliability: bool = False, before_2016: 
         tolerance = GREY_BEFORE_2016 if before_2016 else tolerance
         how += ", IEC 60062 before 2016" if before_2016 else ", IEC 60062:2016"
         caution = "grey was ±0.05 % before 2016 and is ±0.01 % since: its age decides"
-    return Reading(value, "ohm", how, -(tolerance or 0), tolerance or 0, ppm=ppm, caution=caution)
+    return MarkedValue(value, "ohm", how, -(tolerance or 0), tolerance or 0, ppm=ppm, caution=caution)
 
 
 def read_body_end_dot(
     body: str, end: str | None = None, dot: str | None = None, other_end: str | None = None
-) -> Reading:
+) -> MarkedValue:
     """A resistor painted all over (RMA): body is the first digit, end or tip the second, dot the multiplier.
 
     A missing end or dot has the body's colour. The other end gives the tolerance: gold, silver, or neither for ±20 %.
@@ -148,10 +148,10 @@ def read_body_end_dot(
     last = colour(other_end) if other_end else COLOURS[NONE]
     tolerance = last.tolerance if last.name in ("gold", "silver") else 0.20
     value = _number([first, second]) * _multiplier(third)
-    return Reading(value, "ohm", "body, end, dot", -(tolerance or 0.2), tolerance)
+    return MarkedValue(value, "ohm", "body, end, dot", -(tolerance or 0.2), tolerance)
 
 
-def read_dots(words: Sequence[str]) -> tuple[Reading, ...]:
+def read_dots(words: Sequence[str]) -> tuple[MarkedValue, ...]:
     """Dots of a moulded capacitor, upper row then lower row, both from left to right as the arrow points.
 
     Three: two digits, multiplier. Five (RMA): two digits, multiplier, volts, tolerance. Six begin with black, white or
@@ -160,7 +160,7 @@ def read_dots(words: Sequence[str]) -> tuple[Reading, ...]:
     at vcomp.co.uk; AWS code in the army's OD1647 and AN 16-40BC224-2.
     """
     dots = [colour(w) for w in words]
-    found: list[Reading] = []
+    found: list[MarkedValue] = []
     if len(dots) == 3 and _digits(dots[:2]):
         found.append(_capacitor(dots[:2], dots[2], COLOURS[NONE], "three dots (RMA)", volts=500.0))
     if len(dots) == 5 and _digits(dots[:2]):
@@ -192,14 +192,14 @@ def _capacitor(
     *,
     volts: float | None = None,
     letter: str = "",
-) -> Reading:
+) -> MarkedValue:
     if times.exponent is None:
         raise ValueError(f"{times.name} is no multiplier")
     value = float(f"{_number(figures) * 10.0**times.exponent * 1e-12:.12g}")
     off = tolerance.mica_tolerance
     doubtful = tolerance.name in ("blue", "violet", "grey", "white", "yellow")
     caution = "charts disagree on this tolerance" if doubtful else ""
-    return Reading(value, "F", how, -(off or 0), off, volts=volts, letter=letter, caution=caution)
+    return MarkedValue(value, "F", how, -(off or 0), off, volts=volts, letter=letter, caution=caution)
 
 
 def _number(colours: Sequence[Colour]) -> float:
@@ -221,7 +221,7 @@ _SIGN = "sign for the decimal point"
 _CM = re.compile(r"(\d+(?:[.,]\d+)?)\s*cm\b.*", re.I)
 
 
-def read_printed(text: str) -> tuple[Reading, ...]:
+def read_printed(text: str) -> tuple[MarkedValue, ...]:
     """Digits and letters (IEC 60062): ``473J``, ``479C``, ``4n7``, ``4K7``, ``R47``, ``.047Z``, ``500 cm``.
 
     A letter behind three digits that is a tolerance and a multiplier of ohms, as in ``104K``, is read as both, the
@@ -230,7 +230,7 @@ def read_printed(text: str) -> tuple[Reading, ...]:
     plain = text.strip()
     if match := _CM.fullmatch(plain):
         return _centimetres(match)
-    found: list[Reading] = []
+    found: list[MarkedValue] = []
     for pattern, reads in ((_SIGNED, _with_sign), (_POINT, _microfarads), (_CODE, _code)):
         match = pattern.fullmatch(plain)
         found += reads(match) if match else ()
@@ -239,7 +239,7 @@ def read_printed(text: str) -> tuple[Reading, ...]:
     raise ValueError(f"no marking that is read here: {text}")
 
 
-def _tolerance_or_multiplier(found: list[Reading]) -> tuple[Reading, ...]:
+def _tolerance_or_multiplier(found: list[MarkedValue]) -> tuple[MarkedValue, ...]:
     """``104K`` is 100 kohm ±10 % and 104 kohm: of two readings in ohms neither is chosen, and both say so."""
     ohms = [r for r in found if r.unit == "ohm"]
     if len(ohms) < 2:
@@ -249,12 +249,12 @@ def _tolerance_or_multiplier(found: list[Reading]) -> tuple[Reading, ...]:
     return tuple(sorted(told, key=lambda r: r.how == _SIGN))
 
 
-def _centimetres(match: re.Match[str]) -> tuple[Reading, ...]:
+def _centimetres(match: re.Match[str]) -> tuple[MarkedValue, ...]:
     value = float(match[1].replace(",", ".")) * CENTIMETRE
-    return (Reading(value, "F", "centimetres of capacitance", caution="1 cm is 1.11 pF"),)
+    return (MarkedValue(value, "F", "centimetres of capacitance", caution="1 cm is 1.11 pF"),)
 
 
-def _with_sign(match: re.Match[str]) -> tuple[Reading, ...]:
+def _with_sign(match: re.Match[str]) -> tuple[MarkedValue, ...]:
     whole, sign, part, letter = match.groups()
     if not whole and not part:
         return ()
@@ -264,22 +264,22 @@ def _with_sign(match: re.Match[str]) -> tuple[Reading, ...]:
         off = _RESISTOR_LETTERS.get(letter) if letter else None
         value = float(f"{number * _OHM_SIGNS[sign]:.12g}")
         caution = "on a resistor of the old days M could mean a thousand" if sign == "M" else ""
-        found.append(Reading(value, "ohm", _SIGN, _minus(off), off, caution=caution))
+        found.append(MarkedValue(value, "ohm", _SIGN, _minus(off), off, caution=caution))
     if sign in _FARAD_SIGNS or sign == "R":
         farads = float(f"{number * _FARAD_SIGNS.get(sign, 1e-12):.12g}")
         low, high = _tolerance(letter, farads)
         how = f"{_SIGN}, in picofarads" if sign == "R" else _SIGN
-        found.append(Reading(farads, "F", how, low, high))
+        found.append(MarkedValue(farads, "F", how, low, high))
     return tuple(found)
 
 
-def _microfarads(match: re.Match[str]) -> tuple[Reading, ...]:
+def _microfarads(match: re.Match[str]) -> tuple[MarkedValue, ...]:
     farads = float(f"{float(match[1]) * 1e-6:.12g}")
     low, high = _tolerance(match[2], farads)
-    return (Reading(farads, "F", "a decimal number, in microfarads", low, high),)
+    return (MarkedValue(farads, "F", "a decimal number, in microfarads", low, high),)
 
 
-def _code(match: re.Match[str]) -> tuple[Reading, ...]:
+def _code(match: re.Match[str]) -> tuple[MarkedValue, ...]:
     figures, times, letter = match.groups()
     exponent = {"8": -2, "9": -1}.get(times, int(times))
     found = []
@@ -290,16 +290,16 @@ def _code(match: re.Match[str]) -> tuple[Reading, ...]:
         era = times == "0"
         trap = f"on an old part {figures}{times} may stand for {figures}{times} pF as it is" if era else ""
         found.append(
-            Reading(farads, "F", "two digits and the number of noughts, in picofarads", low, high, caution=trap)
+            MarkedValue(farads, "F", "two digits and the number of noughts, in picofarads", low, high, caution=trap)
         )
         if era:
             low, high = _tolerance(letter, straight)
             how = "the number itself, in picofarads (old parts)"
-            found.append(Reading(straight, "F", how, low, high, caution="older than the three-digit code"))
+            found.append(MarkedValue(straight, "F", how, low, high, caution="older than the three-digit code"))
     if int(times) <= 6:
         off = _RESISTOR_LETTERS.get(letter) if letter else None
         ohms = float(int(figures)) * 10.0 ** int(times)
-        found.append(Reading(ohms, "ohm", "digits and the number of noughts, in ohms", _minus(off), off))
+        found.append(MarkedValue(ohms, "ohm", "digits and the number of noughts, in ohms", _minus(off), off))
     return tuple(found)
 
 

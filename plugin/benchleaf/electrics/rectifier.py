@@ -14,10 +14,10 @@ from dataclasses import dataclass
 __all__ = [
     "KINDS",
     "Filter",
+    "FilterTap",
     "Rectifier",
     "SteadyState",
     "Supply",
-    "Tap",
     "ripple_by_thumb",
     "root_mean_square",
     "together",
@@ -96,7 +96,7 @@ class Supply:
 
 
 @dataclass(frozen=True, slots=True)
-class Tap:
+class FilterTap:
     """One capacitor of the filter with what draws from it.
 
     ``series_ohms`` (and ``series_henries``, a choke) lead to it from the one before. ``load_amps`` is drawn whatever
@@ -114,7 +114,7 @@ class Tap:
 class Filter:
     """Reservoir first. ``input_farads`` is the series capacitor of a cascade doubler, else None."""
 
-    taps: tuple[Tap, ...]
+    taps: tuple[FilterTap, ...]
     input_farads: float | None = None
 
 

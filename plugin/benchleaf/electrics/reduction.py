@@ -11,7 +11,7 @@ import cmath
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from benchleaf.electrics.elements import Element, NetworkError, VoltageSource, Wire, admittance_of, ends
+from benchleaf.electrics.network_elements import NetworkElement, NetworkError, VoltageSource, Wire, admittance_of, ends
 from benchleaf.electrics.nodes import Joined, Potentials
 
 __all__ = ["Elimination", "Reduced", "cluster_voltages", "eliminate", "injections", "reduce_network"]
@@ -41,7 +41,7 @@ class Elimination:
     steps: tuple[Step, ...]
 
 
-def reduce_network(parts: Sequence[Element], frequency_hz: float) -> Reduced:
+def reduce_network(parts: Sequence[NetworkElement], frequency_hz: float) -> Reduced:
     """Contract wires and sources; siemens between the clusters that are left, and which of them hang together."""
     wires = Joined()
     passive: list[tuple[str, str, complex]] = []
@@ -81,7 +81,7 @@ def _contract(source: VoltageSource, potentials: Potentials) -> None:
         raise NetworkError("loop of sources", f"Ideal sources form a loop that closes at {pair}.", pair)
 
 
-def injections(parts: Sequence[Element], frequency_hz: float, potentials: Potentials) -> dict[str, complex]:
+def injections(parts: Sequence[NetworkElement], frequency_hz: float, potentials: Potentials) -> dict[str, complex]:
     """Amperes that the sources, seen as fixed differences inside clusters, push into each cluster."""
     injected: dict[str, complex] = {}
     for element in parts:

@@ -12,12 +12,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from benchleaf.electrics.network import Element, NetworkError, Solution, Thevenin, solve
+from benchleaf.electrics.nodal_analysis import NetworkElement, NetworkError, Solution, Thevenin, solve
 
 __all__ = [
     "BODY_OHMS",
-    "Network",
     "Touch",
+    "TouchNetwork",
     "meter_volts",
     "service_check_volts",
     "touch_between",
@@ -32,7 +32,7 @@ WEIGHTING_OHMS, WEIGHTING_FARADS = 10e3, 22e-9
 #: The simpler network of service manuals: 0.75 V RMS across it is called 0.5 mA (their hot check).
 SERVICE_OHMS, SERVICE_FARADS = 1500.0, 0.15e-6
 
-Network = Literal["perception", "unweighted"]
+TouchNetwork = Literal["perception", "unweighted"]
 """IEC 60990, Figure 4 (perception or reaction, U2 behind 10 kohm and 22 nF) or Figure 3 (U2 is U1).
 
 Figure 5 (let-go) is left out: its values could not be found in print.
@@ -65,11 +65,11 @@ class Touch:
 
 
 def touch_current(
-    elements: Iterable[Element],
+    elements: Iterable[NetworkElement],
     part: str,
     frequency_hz: float,
     earth: str = "earth",
-    network: Network = "perception",
+    network: TouchNetwork = "perception",
 ) -> Touch:
     """A hand on ``part``, the feet on earth. Raises ``NetworkError`` if the network contradicts itself.
 
@@ -80,12 +80,12 @@ def touch_current(
 
 
 def touch_between(
-    elements: Iterable[Element] | Solution,
+    elements: Iterable[NetworkElement] | Solution,
     part: str,
     other: str,
     frequency_hz: float,
     earth: str = "earth",
-    network: Network = "perception",
+    network: TouchNetwork = "perception",
 ) -> Touch:
     """One hand on ``part``, the other on ``other``; otherwise as :func:`touch_current`.
 
@@ -122,7 +122,7 @@ class _BodyOhms:
 
 
 @lru_cache(maxsize=64)
-def _body_ohms(frequency_hz: float, network: Network) -> _BodyOhms:
+def _body_ohms(frequency_hz: float, network: TouchNetwork) -> _BodyOhms:
     omega = 2 * math.pi * frequency_hz
     skin = 1 / (1 / SKIN_OHMS + 1j * omega * SKIN_FARADS)
     share = 1 / (1 + 1j * omega * WEIGHTING_OHMS * WEIGHTING_FARADS) if network == "perception" else 1 + 0j
@@ -132,7 +132,7 @@ def _body_ohms(frequency_hz: float, network: Network) -> _BodyOhms:
 
 
 def meter_volts(
-    elements: Iterable[Element] | Solution,
+    elements: Iterable[NetworkElement] | Solution,
     part: str,
     frequency_hz: float,
     earth: str = "earth",
@@ -143,7 +143,7 @@ def meter_volts(
 
 
 def service_check_volts(
-    elements: Iterable[Element] | Solution, part: str, frequency_hz: float, earth: str = "earth"
+    elements: Iterable[NetworkElement] | Solution, part: str, frequency_hz: float, earth: str = "earth"
 ) -> float:
     """Volts RMS across the service manuals' 1500 ohm and 0.15 uF between ``part`` and ``earth``."""
     ohms = 1 / (1 / SERVICE_OHMS + 2j * math.pi * frequency_hz * SERVICE_FARADS)
@@ -151,7 +151,7 @@ def service_check_volts(
 
 
 def _volts_across(
-    elements: Iterable[Element] | Solution, ohms: complex, part: str, frequency_hz: float, earth: str
+    elements: Iterable[NetworkElement] | Solution, ohms: complex, part: str, frequency_hz: float, earth: str
 ) -> float:
     """Volts from ``part`` to earth with ``ohms`` between the two; exactly 0 if that is the only link."""
     solved = elements if isinstance(elements, Solution) else solve(elements, frequency_hz, earth)

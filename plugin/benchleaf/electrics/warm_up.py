@@ -12,14 +12,14 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from benchleaf.electrics.heaters import COLD_INRUSH_RATIO, Heater
+from benchleaf.electrics.heaters import COLD_INRUSH_RATIO, HeaterElement
 
 __all__ = [
     "LAMP_COLD_RATIO",
     "LAMP_SECONDS",
     "WARM_UP_RANGE_SECONDS",
     "WARM_UP_SECONDS",
-    "Thermistor",
+    "NtcResistor",
     "WarmUp",
     "Warming",
     "first_share",
@@ -48,7 +48,7 @@ _ROOM, _HOT = 25 + _KELVIN, 250 + _KELVIN
 class Warming:
     """A heater with the ratio of its hot to its cold resistance, its warm-up time in seconds, and a shunt across it."""
 
-    heater: Heater
+    heater: HeaterElement
     cold_ratio: float = COLD_INRUSH_RATIO[1]
     seconds: float = WARM_UP_SECONDS
     shunt_ohms: float | None = None
@@ -79,7 +79,7 @@ class Warming:
 
 
 @dataclass(frozen=True, slots=True)
-class Thermistor:
+class NtcResistor:
     """An NTC resistor: ``cold_ohms`` at 25 degrees, ``hot_ohms`` at 250 degrees, which ``hot_amps`` keep up.
 
     5500 and 40 ohm at those temperatures: r-type.org, Thermistors and Heater Chains. ``seconds`` is its thermal time
@@ -124,7 +124,7 @@ def warm_up(
     heaters: Sequence[Warming],
     line_volts: float,
     ohms: float = 0.0,
-    thermistor: Thermistor | None = None,
+    thermistor: NtcResistor | None = None,
     reactance_ohms: float = 0.0,
     seconds: float = 60.0,
     points: int = 121,
@@ -162,7 +162,7 @@ def warm_up(
     return WarmUp(tuple(times), amps, volts)
 
 
-def first_share(heaters: Sequence[Heater], index: int, line_volts: float, ohms: float = 0.0) -> float:
+def first_share(heaters: Sequence[HeaterElement], index: int, line_volts: float, ohms: float = 0.0) -> float:
     """Volts over rated volts of one heater at the moment of switching on, at the worst.
 
     Its own cold resistance is the highest of the published set, hot over :data:`COLD_INRUSH_RATIO` [0]; all others

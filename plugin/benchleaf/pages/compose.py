@@ -96,8 +96,8 @@ def _text(
     findings = examined.findings[chapter.folder]
     if findings is None:
         return None
-    inner = rendering.render(
-        f"{chapter.folder}/page.html.j2",
+    inner = rendering.render_chapter(
+        chapter.folder,
         record=examined.record,
         f=findings,
         said=said(examined, chapter),
@@ -128,7 +128,7 @@ def _leaves(
             continue
         try:
             made = digest(examined, c)
-        except ModuleNotFoundError:
+        except AttributeError:
             made = Digest((rendering.conclusion(texts[c.folder].inner),), working="All of it")
         all_of[c.folder] = Leaf(c, made, drawn[c.folder])
     placed = placed_by(chunk.name for chunk in (story.chunks if story else ()) if isinstance(chunk, Insertion))

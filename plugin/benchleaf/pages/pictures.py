@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from ..record.model import Record
     from .rendering import PublishedPicture
-    from .story import Photo, Story
+    from .story import Story, StoryPhoto
 
 _STAGES = {"": "", "before": "before the work", "during": "during the work", "after": "after the work"}
 
@@ -66,7 +66,7 @@ class StoryPictures:
     at_top: Front | None
     shown: set[str] = field(default_factory=set)
 
-    def html(self, photo: Photo) -> str:
+    def html(self, photo: StoryPhoto) -> str:
         """A place in the story; empty where its picture is shown already."""
         from .rendering import render
 
@@ -77,7 +77,7 @@ class StoryPictures:
         self.shown.update(use.src for use in pair)
         return render("pictures.html.j2", stills=stills, id=self._id(photo.src)) if stills else _unpublished(photo)
 
-    def _of_section(self, photo: Photo) -> list[Photo]:
+    def _of_section(self, photo: StoryPhoto) -> list[StoryPhoto]:
         """The pictures of the same subject in the same section of the story, by the stage of the work."""
         subject = self._subject(photo.src)
         same = [photo] if subject is None else [p for p in self._section(photo) if self._subject(p.src) == subject]
@@ -85,16 +85,16 @@ class StoryPictures:
         order = list(_STAGES)
         return sorted(once, key=lambda p: order.index(self._stage(p.src)))
 
-    def _section(self, photo: Photo) -> list[Photo]:
-        from .story import Html, Photo
+    def _section(self, photo: StoryPhoto) -> list[StoryPhoto]:
+        from .story import Html, StoryPhoto
 
-        section: list[Photo] = []
+        section: list[StoryPhoto] = []
         for chunk in self.story.chunks:
             if isinstance(chunk, Html) and "<h2" in chunk.text:
                 if photo in section:
                     break
                 section = []
-            elif isinstance(chunk, Photo):
+            elif isinstance(chunk, StoryPhoto):
                 section.append(chunk)
         return section
 
@@ -111,7 +111,7 @@ class StoryPictures:
         return photo_anchor(subject) if subject else ""
 
 
-def _unpublished(photo: Photo) -> str:
+def _unpublished(photo: StoryPhoto) -> str:
     from html import escape
 
     return f'<p class="bl-small">{escape(photo.alt)}</p>' if photo.alt else ""

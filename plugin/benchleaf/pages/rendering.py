@@ -66,6 +66,11 @@ def render(template: str, **given: Any) -> str:
     return environment().get_template(template).render(**given)
 
 
+def render_chapter(folder: str, **given: Any) -> str:
+    """A chapter by its own template, or by the one for plain pages where it has none."""
+    return environment().select_template([f"{folder}/page.html.j2", "plain_page.html.j2"]).render(**given)
+
+
 def _say(value: float | None, unit: str, digits: int | None = None) -> str:
     from ..record.units import say
 

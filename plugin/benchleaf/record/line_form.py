@@ -14,7 +14,7 @@ from functools import lru_cache
 from .forms import Form, Mistake
 from .problems import one_of, quoted
 from .quantities import AmbiguousQuantity, QuantityError, read_any, read_quantity
-from .text import Listing, Table, Text
+from .text import Entries, Listing, Text
 from .unknown import comma_mistake, joined_comma, unknown
 
 _MOST_WORDS_IN_A_VALUE = 4
@@ -51,7 +51,7 @@ def listed(text: Text) -> list[Text]:
     return [name for name in found if name]
 
 
-def read_line(text: Text, form: Form) -> tuple[Table | Listing, list[Mistake]]:
+def read_line(text: Text, form: Form) -> tuple[Entries | Listing, list[Mistake]]:
     """The mapping a line stands for (a list where its values can begin another), and its mistakes."""
     line = _LineText(text, form)
     body, remark = text, None
@@ -107,7 +107,7 @@ class _LineText:
         self.form = form
         self.outer = outer
         self.tables = Listing(text.place)
-        self.tables.append(Table(text.place, text))
+        self.tables.append(Entries(text.place, text))
         self.mistakes: list[Mistake] = outer.mistakes if outer else []
         self.group: _LineText | None = None
         self.closed: _LineText | None = None
@@ -115,10 +115,10 @@ class _LineText:
         self.taken = 0
         self.stretch = self.begun = 0
 
-    def result(self) -> Table | Listing:
+    def result(self) -> Entries | Listing:
         if self.form.begins:
             return self.tables
-        only: Table = self.tables[0]
+        only: Entries = self.tables[0]
         return only
 
     def close(self) -> None:
@@ -240,7 +240,7 @@ class _LineText:
         if does in self.form.begins:
             begun = any(self.form.values[k] in self.tables[-1] for k in self.form.begins)
             if begun and (key in self.tables[-1] or self.begun != self.stretch):
-                self.tables.append(Table(value.place, value))
+                self.tables.append(Entries(value.place, value))
             self.begun = self.stretch
         self.put(key, value, value)
 

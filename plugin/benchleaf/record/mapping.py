@@ -8,7 +8,7 @@ from typing import Any
 from .kinds import BY_UNIT
 from .quantities import Quantity
 from .section import Section
-from .text import Table
+from .text import Entries
 from .values import Beside, string_members
 
 
@@ -76,7 +76,7 @@ def _single(value: Any) -> Any:
     return _plain(value)
 
 
-def as_yaml(tree: Table, private: tuple[str, ...]) -> str:
+def as_yaml(tree: Entries, private: tuple[str, ...]) -> str:
     """The record's own lines as YAML, without private fields and without comments, which may be private too."""
     import yaml
 

@@ -9,6 +9,7 @@ from pydantic import Field, PrivateAttr, model_validator
 
 from .lost import Lost, lost_of
 from .problems import quoted
+from .progress import STATES
 from .quantities import Quantity
 from .section import Section, described, form, refused
 from .sections.alignment import Alignment
@@ -23,10 +24,10 @@ from .sections.photos import Photo
 from .sections.power_up import PowerUp, Reforming
 from .sections.readings import Run
 from .sections.results import Result
-from .sections.wires import Wire
-from .states import STATES
+from .sections.speaker import Speaker
+from .sections.wires import WiredPlaces
 from .text import NOWHERE, Text
-from .values import TEXT_SCHEMA, Date, Frequency, Name, Reads, Voltage, Words, as_text, choice, quantity, read_as
+from .values import TEXT_SCHEMA, Date, Frequency, Name, Reads, Voltage, Wording, as_text, choice, quantity, read_as
 
 FORMAT = 1
 """The version of the record's format. A record may state it: ``format: 1``."""
@@ -68,7 +69,7 @@ class Band(Section):
 
     low_hertz: float
     high_hertz: float
-    written: Words
+    written: Wording
 
 
 class BandEnds(Section):
@@ -147,26 +148,26 @@ class Record(Section):
     PRIVATE = ("serial", "owner")
 
     format: Annotated[int, Reads(_read_format, {"const": FORMAT})] = FORMAT
-    maker: Words
-    model: Words
-    year: Words | None = None
-    chassis_number: Words | None = None
-    serial: Words | None = None
-    owner: Words | None = None
-    by: Words | None = None
-    nameplate: Words | None = None
+    maker: Wording
+    model: Wording
+    year: Wording | None = None
+    chassis_number: Wording | None = None
+    serial: Wording | None = None
+    owner: Wording | None = None
+    by: Wording | None = None
+    nameplate: Wording | None = None
     line: Line | None = None
     power: choice(*POWER) | None = None  # type: ignore[valid-type]
     chassis: choice(*CHASSIS) | None = None  # type: ignore[valid-type]
     IF: Frequency | None = None
     bands: dict[Name, BandField] = {}
-    aerial: Words | None = None
-    cabinet: Words | None = None
+    aerial: Wording | None = None
+    cabinet: Wording | None = None
     state: choice(*STATES) | None = None  # type: ignore[valid-type]
     came_in: Date | None = None
     finished: Date | None = None
-    papers: dict[Name, Words] = {}
-    summary: Words | None = None
+    papers: dict[Name, Wording] = {}
+    summary: Wording | None = None
 
     tubes: dict[Name, FittedTube] = {}
     changed_tubes: dict[Name, ChangedTube] = {}
@@ -174,7 +175,8 @@ class Record(Section):
     readings: dict[Name, Run] = {}
     line_side: LineSide | None = None
     parts: dict[Name, Part] = {}
-    wires: tuple[Wire, ...] = ()
+    wires: tuple[WiredPlaces, ...] = ()
+    speaker: Speaker | None = None
     changes: dict[Name, Change] = {}
     faults: tuple[Fault, ...] = ()
     power_up: tuple[PowerUp, ...] = Field(default=(), alias="power-up")
@@ -183,8 +185,8 @@ class Record(Section):
     results: dict[Name, Result] = {}
     log: tuple[LogEntry, ...] = ()
     photos: dict[Name, Photo] = {}
-    advice: Words | None = None
-    note: Words | None = None
+    advice: Wording | None = None
+    note: Wording | None = None
 
     _lost: Lost = PrivateAttr(default=Lost())
 

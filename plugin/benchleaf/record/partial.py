@@ -9,7 +9,7 @@ from pydantic import ValidationError
 
 from .lost import block_of
 from .model import Record
-from .text import Listing, Table, Text, line_column_of
+from .text import Entries, Listing, Text, line_column_of
 
 _ROUNDS = 6
 """What is left of an entry may be wanting in its turn, and so on; a record that needs more is given up."""
@@ -18,7 +18,7 @@ _DEEP = {"readings": 3, "line side": 3}
 _UNKNOWN = "?"
 
 
-def without_mistakes(tree: Table, text: str, error: ValidationError | None, marred: Collection[int]) -> Record | None:
+def without_mistakes(tree: Entries, text: str, error: ValidationError | None, marred: Collection[int]) -> Record | None:
     """What can be read of a ``tree`` that ``error`` was found in; None where nothing holds.
 
     ``marred`` are the lines of ``text`` with a slip of notation. The tree is used up. What the record must have and has
@@ -39,7 +39,7 @@ def without_mistakes(tree: Table, text: str, error: ValidationError | None, marr
     return None
 
 
-def _leave_out(tree: Table, error: ValidationError, entries: set[int], sections: set[int]) -> None:
+def _leave_out(tree: Entries, error: ValidationError, entries: set[int], sections: set[int]) -> None:
     """Take every entry with a mistake out of the tree, and note the line that it begins on."""
     listed: dict[int, tuple[Listing, set[int]]] = {}
     locations = {e["loc"] for e in error.errors(include_url=False, include_context=False, include_input=False)}
@@ -49,10 +49,10 @@ def _leave_out(tree: Table, error: ValidationError, entries: set[int], sections:
             tree[Text(str(location[0]))] = Text(_UNKNOWN)
             continue
         container, key, depth = way
-        at = key if isinstance(container, Table) else container[key]
+        at = key if isinstance(container, Entries) else container[key]
         line = (line_column_of(at) or container.place)[0]
         (sections if depth == 1 else entries).add(line)
-        if isinstance(container, Table):
+        if isinstance(container, Entries):
             container.pop(key, None)
             container.empty = [k for k in container.empty if k != key]
         else:
@@ -62,11 +62,11 @@ def _leave_out(tree: Table, error: ValidationError, entries: set[int], sections:
             del container[index]
 
 
-def _leave_out_around(tree: Table, lines: Sequence[str], number: int) -> set[int]:
+def _leave_out_around(tree: Entries, lines: Sequence[str], number: int) -> set[int]:
     """Take out the entry that a line with a slip of notation stands in: a part of it is lost. Its line, if there is."""
     container: Any = tree
-    way: list[tuple[Table, Text]] = []
-    while isinstance(container, Table) and not (way and len(way) == _depth(way[0][1])):
+    way: list[tuple[Entries, Text]] = []
+    while isinstance(container, Entries) and not (way and len(way) == _depth(way[0][1])):
         named = [key for key in container if key.place[0] <= number]
         key = max(named, key=lambda k: k.place, default=None)
         if key is None or number >= key.place[0] + sum(1 for _ in block_of(lines, key.place[0])):
@@ -85,12 +85,12 @@ def _depth(section: str) -> int:
     return _DEEP.get(section.casefold(), 2)
 
 
-def _way(tree: Table, location: tuple[int | str, ...]) -> tuple[Any, Any, int] | None:
+def _way(tree: Entries, location: tuple[int | str, ...]) -> tuple[Any, Any, int] | None:
     """What holds the entry that a location lies in, the entry's key or index there, and how many names lead to it."""
     node: Any = tree
     way: list[tuple[Any, Any]] = []
     for part in location:
-        if isinstance(node, Table) and isinstance(part, str):
+        if isinstance(node, Entries) and isinstance(part, str):
             key = next((k for k in (*node, *node.empty) if k == part), None)
             if key is not None:
                 way.append((node, key))

@@ -13,7 +13,7 @@ from difflib import SequenceMatcher
 from functools import lru_cache
 
 from .problems import Problem, quoted
-from .text import Listing, Table, Text
+from .text import Entries, Listing, Text
 
 _WORD = re.compile(r"\w+")
 _NAMED = re.compile(r" *(?:- +)*[\"']?(?P<name>[^\s:#\"'\[\]{}][^:#\"'\[\]{}]*?)[\"']? *:(?:\s|$)")
@@ -57,7 +57,7 @@ def marked(problems: Iterable[Problem], text: str, file: str) -> list[Problem]:
     return [replace(p, private=True) if p.file == file and hidden.touched_by(p) else p for p in listed]
 
 
-def misplaced(tree: Table, text: str, file: str) -> list[Problem]:
+def misplaced(tree: Entries, text: str, file: str) -> list[Problem]:
     """Private names that stand inside a section or inside a text of several lines, where they would be published."""
     names = Names.of_a_record()
     told = [(key, f"the private name {quoted(key)} inside {quoted(inside)}") for key, inside in _inner(tree, names)]
@@ -74,19 +74,19 @@ def misplaced(tree: Table, text: str, file: str) -> list[Problem]:
     return [Problem.at(file, key.place, "", found, expected, remedy) for key, found in told]
 
 
-def _inner(tree: Table, names: Names) -> Iterator[tuple[Text, str]]:
+def _inner(tree: Entries, names: Names) -> Iterator[tuple[Text, str]]:
     """Each private name below the first level, and the name of what it stands in."""
-    waiting: list[tuple[Table | Listing, str]] = [
-        (value, str(key)) for key, value in tree.items() if isinstance(value, Table | Listing)
+    waiting: list[tuple[Entries | Listing, str]] = [
+        (value, str(key)) for key, value in tree.items() if isinstance(value, Entries | Listing)
     ]
     while waiting:
         node, inside = waiting.pop()
-        named = node.items() if isinstance(node, Table) else ((None, entry) for entry in node)
-        empty = node.empty if isinstance(node, Table) else ()
+        named = node.items() if isinstance(node, Entries) else ((None, entry) for entry in node)
+        empty = node.empty if isinstance(node, Entries) else ()
         for key, value in (*named, *((key, None) for key in empty)):
             if key is not None and _is_private(key, names):
                 yield key, inside
-            if isinstance(value, Table | Listing):
+            if isinstance(value, Entries | Listing):
                 waiting.append((value, str(key or inside)))
 
 

@@ -16,7 +16,7 @@ from .encoding import decode
 from .mending import without
 from .problems import Problem
 from .syntax import Break, syntax_problem
-from .text import Table
+from .text import Entries
 from .tree import Tree
 
 __all__ = ["decode", "read_tree"]
@@ -29,7 +29,7 @@ _MOST_READ = 4_000_000
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
-def read_tree(text: str, file: str) -> tuple[Table | None, list[Problem]]:
+def read_tree(text: str, file: str) -> tuple[Entries | None, list[Problem]]:
     """The record as nested tables, lists and texts, and every problem of its notation.
 
     A line that breaks YAML's own rules is told of and left out, with what is indented below it, and the rest is read.

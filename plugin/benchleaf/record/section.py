@@ -20,7 +20,7 @@ from .forms import Form, Mistake, form
 from .kinds import BY_NAME
 from .line_form import read_line
 from .problems import Nearest, nearest, one_of, quoted
-from .text import NOWHERE, Listing, Table, Text, line_column_of
+from .text import NOWHERE, Entries, Listing, Text, line_column_of
 
 __all__ = ["OURS", "Section", "collected", "described", "form", "from_mistake", "refused"]
 
@@ -136,7 +136,7 @@ class Section(BaseModel):
             text = data if isinstance(data, Text) else Text(data)
             table, mistakes = read_line(text, cls.FORM)
             errors += [from_mistake(m) for m in mistakes]
-            tables: list[Table] = table if isinstance(table, Listing) else [table]
+            tables: list[Entries] = table if isinstance(table, Listing) else [table]
             return tables[0]
         expected = "names and values, each on its own line, indented" + (", or one line" if cls.FORM else "")
         errors.append({"type": refused(described(data), expected, at=data), "loc": (), "input": data})
@@ -200,7 +200,7 @@ class _Known:
         keys = {key.casefold(): key for key in section.names()}
         synonyms = {word.casefold(): key for word, key in section.SYNONYMS.items()}
         known = cls()
-        others = Table(line_column_of(table) or NOWHERE)
+        others = Entries(line_column_of(table) or NOWHERE)
         for written, value in [*table.items(), *((key, None) for key in getattr(table, "empty", ()))]:
             word = " ".join(str(written).split()).casefold()
             key = keys.get(word) or synonyms.get(word)

@@ -25,16 +25,16 @@ _HEADINGS = {
 _UNIT = re.compile(r"\s*[(\[].*[)\]]\s*$|\s+in\s+(v|volts?)$")
 _LAYOUT = "tube or rail, electrode or pin, volts"
 
-Points = dict[Text, tuple[Reading, ...]]
+ReadPoints = dict[Text, tuple[Reading, ...]]
 
 
-class Cell(Text):
+class SpreadsheetCell(Text):
     """A cell's text, which knows the file it stands in too."""
 
     file: str
 
     @classmethod
-    def of(cls, value: str, place: LineColumn, file: str) -> Cell:
+    def of(cls, value: str, place: LineColumn, file: str) -> SpreadsheetCell:
         """The text without blanks around it; ``place`` is that of the cell."""
         cell = cls(value.strip(), (place[0], place[1] + len(value) - len(value.lstrip())))
         cell.file = file
@@ -45,9 +45,9 @@ class Cell(Text):
 class TableRow:
     """One row of the spreadsheet: tube or rail, electrode or pin (empty for a rail), and the reading as written."""
 
-    name: Cell
-    at: Cell
-    volts: Cell
+    name: SpreadsheetCell
+    at: SpreadsheetCell
+    volts: SpreadsheetCell
 
 
 def unfit_name(written: str) -> Refusal | None:
@@ -61,7 +61,7 @@ def unfit_name(written: str) -> Refusal | None:
     return Refusal(found, "a CSV file in the set's folder", "") if found else None
 
 
-def read_spreadsheet(data: bytes, file: str) -> tuple[Points, list[Problem]]:
+def read_spreadsheet(data: bytes, file: str) -> tuple[ReadPoints, list[Problem]]:
     """The readings of a spreadsheet by tube or rail, in the order of the rows, and every row that cannot be read.
 
     ``file`` is the name that the problems carry. A row that is refused leaves the others as they are.
@@ -109,7 +109,7 @@ def read_table(data: bytes, file: str) -> tuple[list[TableRow], list[Problem]]:
     return rows, problems
 
 
-def _lines(text: str, parted_by: str, file: str) -> Iterator[list[Cell]]:
+def _lines(text: str, parted_by: str, file: str) -> Iterator[list[SpreadsheetCell]]:
     """The cells of each line that has any, with their places."""
     for number, line in enumerate(text.split("\n"), 1):
         try:
@@ -118,13 +118,13 @@ def _lines(text: str, parted_by: str, file: str) -> Iterator[list[Cell]]:
             values = line.split(parted_by)
         column, cells = 1, []
         for value in values:
-            cells.append(Cell.of(value, (number, column), file))
+            cells.append(SpreadsheetCell.of(value, (number, column), file))
             column += len(value) + 1
         if any(cells):
             yield cells
 
 
-def _columns(cells: list[Cell], file: str, problems: list[Problem]) -> list[str] | None:
+def _columns(cells: list[SpreadsheetCell], file: str, problems: list[Problem]) -> list[str] | None:
     """What each column holds, if the cells are headings; a column with another heading is told of and left out."""
     meant = [_HEADINGS.get(_UNIT.sub("", " ".join(cell.casefold().split())), "") for cell in cells]
     if not any(meant) or ("name" not in meant and "volts" not in meant):
@@ -140,32 +140,32 @@ def _columns(cells: list[Cell], file: str, problems: list[Problem]) -> list[str]
     return meant
 
 
-def _by_heading(cells: list[Cell], columns: list[str], file: str) -> TableRow | Problem:
+def _by_heading(cells: list[SpreadsheetCell], columns: list[str], file: str) -> TableRow | Problem:
     """A row by the columns' headings. Where electrode and pin are both filled, both are said."""
-    found: dict[str, Cell] = {}
+    found: dict[str, SpreadsheetCell] = {}
     for cell, column in zip(cells, columns, strict=False):
         if cell and column and column not in found:
             found[column] = cell
     if any(cell for cell in cells[len(columns) :]):
         return _not_a_row(cells, file)
-    empty = Cell.of("", cells[0].place, file)
+    empty = SpreadsheetCell.of("", cells[0].place, file)
     name, at, pin, volts = (found.get(column, empty) for column in ("name", "at", "pin", "volts"))
     if pin and at:
-        at = Cell.of(f"pin {pin} {at}", at.place, file)
+        at = SpreadsheetCell.of(f"pin {pin} {at}", at.place, file)
     at = at or pin
     return TableRow(name, at, volts) if name and volts else _not_a_row(cells, file)
 
 
-def _by_place(cells: list[Cell], parted_by: str, file: str) -> TableRow | Problem:
+def _by_place(cells: list[SpreadsheetCell], parted_by: str, file: str) -> TableRow | Problem:
     """A row by the places of its cells; two cells are a rail and its volts."""
     filled = cells[: 1 + max(index for index, cell in enumerate(cells) if cell)]
     if len(filled) not in (2, 3) or not filled[0] or not filled[-1]:
         return _not_a_row(cells, file, decimal_comma=parted_by == "," and len(filled) == 4)
-    at = filled[1] if len(filled) == 3 else Cell.of("", filled[-1].place, file)
+    at = filled[1] if len(filled) == 3 else SpreadsheetCell.of("", filled[-1].place, file)
     return TableRow(filled[0], at, filled[-1])
 
 
-def _not_a_row(cells: list[Cell], file: str, *, decimal_comma: bool = False) -> Problem:
+def _not_a_row(cells: list[SpreadsheetCell], file: str, *, decimal_comma: bool = False) -> Problem:
     count = sum(map(bool, cells))
     found = f"{count} cell{'s' if count != 1 else ''} in the row"
     remedy = "leave other columns out"

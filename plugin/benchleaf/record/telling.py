@@ -9,10 +9,10 @@ from pydantic import ValidationError
 
 from .problems import MOST_TOLD, Nearest, Problem
 from .section import OURS, described
-from .text import NOWHERE, LineColumn, Listing, Table, Text, line_column_of
+from .text import NOWHERE, Entries, LineColumn, Listing, Text, line_column_of
 
 
-def problems_of(error: ValidationError, tree: Table, file: str) -> list[Problem]:
+def problems_of(error: ValidationError, tree: Entries, file: str) -> list[Problem]:
     """Every error as a Problem at its place, in the order of the file, up to ``MOST_TOLD``.
 
     Where the reader had to leave lines out, what is missing is not told: it may have been written.
@@ -61,7 +61,7 @@ def _plain_words(error: Any) -> dict[str, Any]:
     }
 
 
-def _traced(tree: Table, location: tuple[int | str, ...]) -> tuple[str, LineColumn]:
+def _traced(tree: Entries, location: tuple[int | str, ...]) -> tuple[str, LineColumn]:
     """The names on the way to a value, as written, and the place of the innermost thing on that way.
 
     A location also holds names of the model that nobody wrote. They are passed over, but for a last one: it is missing.
@@ -70,7 +70,7 @@ def _traced(tree: Table, location: tuple[int | str, ...]) -> tuple[str, LineColu
     place: LineColumn = NOWHERE
     node: Any = tree
     for step, part in enumerate(location, 1):
-        if isinstance(node, Table) and isinstance(part, str):
+        if isinstance(node, Entries) and isinstance(part, str):
             key = next((k for k in (*node, *node.empty) if k == part), None)
             if key is None:
                 names += [part] if step == len(location) else []

@@ -36,7 +36,7 @@ class Text(str):
         return Text(inner, self.at(start + len(part) - len(part.lstrip())), single=self.single)
 
 
-class Table(dict[Text, Any]):
+class Entries(dict[Text, Any]):
     """Names and values, in the order written.
 
     ``line`` is the line that it was read from, if it was one. ``empty`` holds the names that stand there without a

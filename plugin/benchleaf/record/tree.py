@@ -8,7 +8,7 @@ import yaml
 
 from .problems import Problem, quoted
 from .syntax import ENTRY
-from .text import LineColumn, Listing, Table, Text
+from .text import Entries, LineColumn, Listing, Text
 
 MAX_NODES = 20_000
 MAX_WORDS = 20_000
@@ -34,7 +34,7 @@ class Tree:
         self._whole = True
         self._beyond = False
         self.last_quoted = (0, 0)
-        self._root: Table | Listing | Text | None = None
+        self._root: Entries | Listing | Text | None = None
         self._open: list[_Open] = []
         self._nodes = self._words = self._documents = 0
 
@@ -63,19 +63,19 @@ class Tree:
         if len(self._open) >= MAX_DEPTH:
             found = f"more than {MAX_DEPTH} levels inside each other"
             return self._stop(place, found, f"at most {MAX_DEPTH}", "write it flatter")
-        node: Table | Listing = Table(place) if isinstance(event, yaml.MappingStartEvent) else Listing(place)
+        node: Entries | Listing = Entries(place) if isinstance(event, yaml.MappingStartEvent) else Listing(place)
         name = self._open[-1].key if self._open else None
         if not self._hang(node, place):
             return False
         self._open.append(_Open(node, name or "", in_braces=bool(getattr(event, "flow_style", False))))
         return True
 
-    def finish(self, *, silent: bool) -> tuple[Table | None, list[Problem]]:
+    def finish(self, *, silent: bool) -> tuple[Entries | None, list[Problem]]:
         """The root table with all problems; ``silent`` keeps what may only follow from an earlier problem untold."""
         if self._beyond:
             return None, self.problems
         root = self._open[0].node if self._open else self._root
-        if isinstance(root, Table):
+        if isinstance(root, Entries):
             root.whole = self._whole
             return root, self.problems
         if not self.problems and not silent:
@@ -162,7 +162,7 @@ class Tree:
         )
 
     def _hang(
-        self, node: Table | Listing | Text, place: LineColumn, *, empty: bool = False, refused: bool = False
+        self, node: Entries | Listing | Text, place: LineColumn, *, empty: bool = False, refused: bool = False
     ) -> bool:
         """Put a node where it belongs; False where a table or list stands in place of a name.
 
@@ -189,7 +189,7 @@ class Tree:
             level.node[key] = node
         return True
 
-    def _begin_entry(self, level: _Open, table: Table, node: Table | Listing | Text, place: LineColumn) -> bool:
+    def _begin_entry(self, level: _Open, table: Entries, node: Entries | Listing | Text, place: LineColumn) -> bool:
         """A name, whose value comes next. A refused one is kept as an empty name, which takes its value along."""
         if not isinstance(node, Text):
             return self._stop(place, "brackets or braces where a name should stand", ENTRY, "write it without them")
@@ -216,7 +216,7 @@ class _Open:
     that stand in it.
     """
 
-    def __init__(self, node: Table | Listing, name: str, *, in_braces: bool) -> None:
+    def __init__(self, node: Entries | Listing, name: str, *, in_braces: bool) -> None:
         self.node = node
         self.name = name
         self.in_braces = in_braces

@@ -64,7 +64,7 @@ def as_text(value: Any) -> Text:
     raise refused(described(value), "one line of text", at=value)
 
 
-Words = Annotated[Text, Reads(as_text, TEXT_SCHEMA)]
+Wording = Annotated[Text, Reads(as_text, TEXT_SCHEMA)]
 """Free text."""
 
 
@@ -225,7 +225,7 @@ def string_members(order: Iterable[Text]) -> list[str]:
     return members
 
 
-Order = Annotated[tuple[Text, ...], Reads(_read_order, one_or_more(TEXT_SCHEMA))]
+StringOrder = Annotated[tuple[Text, ...], Reads(_read_order, one_or_more(TEXT_SCHEMA))]
 """The order of a string: ``V1, V2 beside V3, V4``. A name beside the one before it is a ``Beside``."""
 
 Pins = Annotated[

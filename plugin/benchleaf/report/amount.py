@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from ..record.units import NOTHING, say
+from ..record.units import NOTHING, say, say_column
 from .source import weakest
 
 if TYPE_CHECKING:
@@ -51,6 +51,7 @@ class Amount:
     ``written`` is its spelling as typed. ``bound`` is ``at least``, ``at most``, ``about`` or empty. ``digits`` is how
     many figures it is shown with at most, None for what its unit is commonly shown with. ``signed`` puts a plus before
     what is above zero. ``source`` is the rule, limit or table it leans on. ``anchor`` is the id of its working.
+    ``like`` is a value whose prefix smaller ones are said with too, as limits of touch current have milliampere.
     """
 
     si: float | None
@@ -62,15 +63,21 @@ class Amount:
     signed: bool = False
     source: Source | None = None
     anchor: str = ""
+    like: float | None = None
 
     @property
     def text(self) -> str:
         """The number as the trade prints it, with its bound; ``–`` where there is none."""
-        number = say(self.si, self.unit, digits=self.digits)
+        number = self._number()
         if number == NOTHING:
             return number
         plus = "+" if self.signed and self.si is not None and self.si > 0 else ""
         return f"{self.bound} {plus}{number}".lstrip()
+
+    def _number(self) -> str:
+        if self.like is None or self.si is None or abs(self.si) >= self.like:
+            return say(self.si, self.unit, digits=self.digits)
+        return say_column((self.si, self.like), self.unit)[0]
 
     @property
     def typed(self) -> str:

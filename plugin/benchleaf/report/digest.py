@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from .sentence import Part, Phrase, Sentence, sources_in
+from .plain_page import PlainPage
+from .sentence import Note, Phrase, PhrasePart, Sentence, sources_in
 from .source import Source
 from .table import Cell, Table
 from .verdict import Verdict
@@ -110,7 +111,20 @@ def remaining(sentences: tuple[Sentence, ...]) -> tuple[Sentence, ...]:
     return tuple(s for s in sentences if s.verdict in still)
 
 
-def words_in(words: tuple[Part, ...]) -> int:
+def of_plain_page(page: PlainPage, standouts: tuple[Sentence, ...]) -> Digest:
+    """The digest of a chapter that has no other: its conclusion and its one table; its own page where it has more."""
+    more = len(page.tables) > 1 or page.working
+    return Digest(
+        page.conclusion.phrase,
+        table=page.tables[0] if page.tables else None,
+        small=(Note(page.note),) if page.note else (),
+        working="How it was worked out" if more else "",
+        half=True,
+        brief=Brief(remains=remaining(standouts)),
+    )
+
+
+def words_in(words: tuple[PhrasePart, ...]) -> int:
     """How many words a phrase has, as a reader counts them."""
     from .sentence import text_of
 

@@ -10,7 +10,7 @@ from typing import Protocol
 from markupsafe import Markup, escape
 
 from .amount import Amount, Origin
-from .sentence import Deviation, Drawing, Formula, Judged, Link, Note, Part, Run
+from .sentence import Deviation, Drawing, Formula, Judged, Link, Note, PhrasePart, Styled
 from .source import Source
 from .table import DECIMAL, NUMBER, Cell, Column, Row, Table, only
 from .verdict import Verdict
@@ -20,7 +20,7 @@ _NOTHING = "–"
 _NO_BREAK = "\u00a0"
 
 
-class Drawn(Protocol):
+class DrawnFigure(Protocol):
     """A figure that was drawn."""
 
     @property
@@ -35,11 +35,11 @@ class Setting:
     """
 
     note: Callable[[str], str]
-    figures: Mapping[str, Drawn] = field(default_factory=dict)
+    figures: Mapping[str, DrawnFigure] = field(default_factory=dict)
     number: Callable[[Source], int] | None = None
 
 
-def phrase_html(words: Iterable[Part], setting: Setting, *, within: Origin | None = Origin.STATED) -> Markup:
+def phrase_html(words: Iterable[PhrasePart], setting: Setting, *, within: Origin | None = Origin.STATED) -> Markup:
     """Words as HTML. An amount is set as its origin asks, unless all around it, ``within``, is set that way already.
 
     Where ``within`` is None amounts are set like the words around them.
@@ -47,7 +47,7 @@ def phrase_html(words: Iterable[Part], setting: Setting, *, within: Origin | Non
     return Markup("").join(_part(part, setting, within) for part in words)
 
 
-def _part(part: Part, setting: Setting, within: Origin | None) -> Markup:
+def _part(part: PhrasePart, setting: Setting, within: Origin | None) -> Markup:
     if isinstance(part, str):
         return escape(part).replace(_NO_BREAK, Markup("&nbsp;"))
     if isinstance(part, Amount):
@@ -59,7 +59,7 @@ def _part(part: Part, setting: Setting, within: Origin | None) -> Markup:
         return Markup('<a{} href="#{}">{}</a>').format(css, part.anchor, part.text)
     if isinstance(part, Judged):
         return _judged(part, setting)
-    if isinstance(part, Run):
+    if isinstance(part, Styled):
         return _run(part, setting, within)
     if isinstance(part, Note):
         return Markup(setting.note(part.text))
@@ -98,11 +98,11 @@ def _judged(judged: Judged, setting: Setting) -> Markup:
 
 
 def verdict_html(words: Markup, verdict: Verdict) -> Markup:
-    """Words under the mark of a verdict."""
+    """Words under the sign of a verdict."""
     return Markup('<span class="bl-verdict bl-{}">{}</span>').format(verdict.css, words)
 
 
-def _run(run: Run, setting: Setting, within: Origin | None) -> Markup:
+def _run(run: Styled, setting: Setting, within: Origin | None) -> Markup:
     if isinstance(run.style, Origin):
         return _in_origin(phrase_html(run.words, setting, within=run.style), run.style, within)
     return Markup('<span class="bl-{}">{}</span>').format(run.style, phrase_html(run.words, setting, within=within))

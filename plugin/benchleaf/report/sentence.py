@@ -22,7 +22,7 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """Words that carry a verdict, and what follows them outside of its mark."""
+    """Words that carry a verdict, and what follows them, outside of its sign."""
 
     verdict: Verdict
     words: Phrase
@@ -35,7 +35,7 @@ class Judged:
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class Styled:
     """Words set in one way: as an ``Origin`` is, as small print (``HINT``), or as what was read (``READ``)."""
 
     words: Phrase
@@ -86,20 +86,20 @@ class Bare:
         return f"{self.value:g}"
 
 
-Part = str | Bare | Amount | Link | Judged | Run | Note | Drawing | Deviation | Formula | Source
-Phrase = tuple[Part, ...]
+PhrasePart = str | Bare | Amount | Link | Judged | Styled | Note | Drawing | Deviation | Formula | Source
+Phrase = tuple[PhrasePart, ...]
 """What is said, in pieces that know what they are. Its text is in the dialect it was made in."""
 
 HINT = "hint"
 READ = "read"
-"""Styles of a ``Run``: small print, and a value as it was read."""
+"""Styles of a ``Styled``: small print, and a value as it was read."""
 
 _MARKDOWN = re.compile(r"\[([^\]]*)\]\([^)]*\)|[*_`]{1,2}")
 
 
-def aside(*words: Part) -> Run:
+def aside(*words: PhrasePart) -> Styled:
     """Small print."""
-    return Run(words, HINT)
+    return Styled(words, HINT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,25 +130,25 @@ class Sentence:
         return self.verdict.severity
 
 
-def text_of(words: Iterable[Part]) -> str:
+def text_of(words: Iterable[PhrasePart]) -> str:
     """A phrase as plain text. A figure has none."""
     return "".join(_text(part) for part in words)
 
 
-def _text(part: Part) -> str:
+def _text(part: PhrasePart) -> str:
     if isinstance(part, str):
         return part
     if isinstance(part, Judged):
         beside = text_of(part.beside)
         return text_of(part.words) + (f" {beside}" if beside else "")
-    if isinstance(part, Run):
+    if isinstance(part, Styled):
         return text_of(part.words)
     if isinstance(part, Note):
         return _MARKDOWN.sub(lambda mark: mark[1] or "", part.text)
     return "" if isinstance(part, (Drawing, Deviation)) else part.text
 
 
-def sources_in(words: Iterable[Part]) -> Iterator[Source]:
+def sources_in(words: Iterable[PhrasePart]) -> Iterator[Source]:
     """Every source that words lean on, in order: those named in it, and those of its amounts."""
     for part in words:
         if isinstance(part, Source):
@@ -157,14 +157,14 @@ def sources_in(words: Iterable[Part]) -> Iterator[Source]:
             yield part.source
         elif isinstance(part, Judged):
             yield from sources_in((*part.words, *part.beside))
-        elif isinstance(part, Run):
+        elif isinstance(part, Styled):
             yield from sources_in(part.words)
 
 
 def listed(items: Iterable[Phrase], between: str = ", ", last: str | None = None) -> Phrase:
     """Several pieces in a row, parted by ``between`` and before the last one by ``last``."""
     all_of = list(items)
-    out: list[Part] = []
+    out: list[PhrasePart] = []
     for place, item in enumerate(all_of):
         if place:
             out.append(between if last is None or place < len(all_of) - 1 else last)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from .amount import Amount, Origin
-from .sentence import Part, Phrase, sources_in, text_of
+from .sentence import Phrase, PhrasePart, sources_in, text_of
 from .source import Source
 
 LEFT, NUMBER, DECIMAL = "left", "number", "decimal"
@@ -39,7 +39,7 @@ class Cell:
         return "; ".join(said for line in self.lines if (said := text_of(line)))
 
 
-def cell(*words: Part, origin: Origin | None = None) -> Cell:
+def cell(*words: PhrasePart, origin: Origin | None = None) -> Cell:
     """A cell of one line."""
     return Cell((words,) if words else (), origin)
 
@@ -55,7 +55,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class RowGroup:
     """Rows under a heading of their own; without one they stand straight below the table's head."""
 
     rows: tuple[Row, ...]
@@ -72,7 +72,7 @@ class Table:
     label: str
     caption: str
     columns: tuple[Column, ...]
-    groups: tuple[Group, ...] = field(default=())
+    groups: tuple[RowGroup, ...] = field(default=())
     kind: str = ""
 
     def rows(self) -> Iterator[Row]:
@@ -86,6 +86,12 @@ class Table:
             for each in (row.head, *row.cells):
                 for line in each.lines:
                     yield from sources_in(line)
+
+
+def of_values(label: str, caption: str, values: Iterable[tuple[str, Amount]]) -> tuple[Table, ...]:
+    """A table of names and numbers, without those that have none; nothing where no number is left."""
+    rows = tuple(Row(cell(name), (cell(amount),)) for name, amount in values if amount.si is not None)
+    return (Table(label, caption, (Column("What"), Column("Value", NUMBER)), (RowGroup(rows),)),) if rows else ()
 
 
 def only(value: Cell) -> Amount | None:

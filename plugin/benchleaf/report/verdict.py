@@ -29,10 +29,10 @@ class Verdict(Enum):
     """Said without a judgement."""
     GOOD = (0, "in order", "✓", "good")
 
-    def __init__(self, rank: int, word: str, mark: str, css: str) -> None:
+    def __init__(self, rank: int, word: str, sign: str, css: str) -> None:
         self.rank = rank
         self.word = word
-        self.mark = mark
+        self.sign = sign
         self.css = css
 
     @property

@@ -8,28 +8,28 @@ from typing import Literal, cast
 
 from benchleaf.tubes.bases import PIN_COUNT, base_name
 from benchleaf.tubes.designation import rated_in_current
-from benchleaf.tubes.model import (
+from benchleaf.tubes.tables import CsvRow, role_rows, rows_of, sources, sources_of, type_rows
+from benchleaf.tubes.tube import (
     TOP_CAP,
     AskedAs,
     DirectCurrentLimit,
-    Heater,
     Maxima,
     OtherName,
     Pin,
     PinRow,
     Rated,
-    Section,
-    Source,
+    TableSource,
     Tube,
+    TubeHeater,
+    TubeSection,
     Typical,
 )
-from benchleaf.tubes.tables import Row, role_rows, rows_of, sources, sources_of, type_rows
 
-RECORD = Source("record", "the record itself", "record")
+RECORD = TableSource("record", "the record itself", "record")
 _IN_SI = {"_w": 1.0, "_v": 1.0, "_ma": 1e-3, "_ohms": 1.0, "_siemens": 1.0, "mu": 1.0}
 
 
-def _number(row: Row, column: str) -> float | None:
+def _number(row: CsvRow, column: str) -> float | None:
     """A cell in SI; the column's ending says the unit it is written in."""
     if not row[column]:
         return None
@@ -37,7 +37,7 @@ def _number(row: Row, column: str) -> float | None:
     return float(row[column]) * factor
 
 
-def _rated(rows: list[Row], column: str) -> Rated | None:
+def _rated(rows: list[CsvRow], column: str) -> Rated | None:
     """The first row's value, as the tables put the most trusted first, with the sources of all rows that give it."""
     given = [(value, row) for row in rows if (value := _number(row, column)) is not None]
     if not given:
@@ -47,13 +47,13 @@ def _rated(rows: list[Row], column: str) -> Rated | None:
     return Rated(value, _each(agree), first["rating_system"], first["condition"])
 
 
-def _direct_current_limits(rows: list[Row]) -> tuple[DirectCurrentLimit, ...]:
+def _direct_current_limits(rows: list[CsvRow]) -> tuple[DirectCurrentLimit, ...]:
     conditions = dict.fromkeys(row["condition"] for row in rows if row["dc_ma"])
     limits = (_rated([row for row in rows if row["condition"] == condition], "dc_ma") for condition in conditions)
     return tuple(DirectCurrentLimit(limit.value, limit.condition, limit.sources) for limit in limits if limit)
 
 
-def _each(keys: Iterable[str]) -> tuple[Source, ...]:
+def _each(keys: Iterable[str]) -> tuple[TableSource, ...]:
     return tuple(dict.fromkeys(source for key in keys for source in sources_of(key)))
 
 
@@ -70,7 +70,7 @@ def _maxima(type_: str, section: str) -> Maxima:
     )
 
 
-def _typical(row: Row) -> Typical:
+def _typical(row: CsvRow) -> Typical:
     return Typical(
         sources=sources_of(row["source"]),
         section=row["section"],
@@ -97,7 +97,7 @@ def parts_of(electrode: str) -> tuple[str, ...]:
     return tuple(electrode.replace("/", "+").split("+"))
 
 
-def _sections(role: str | None, pin_rows: tuple[PinRow, ...]) -> tuple[Section, ...]:
+def _sections(role: str | None, pin_rows: tuple[PinRow, ...]) -> tuple[TubeSection, ...]:
     """The role's sections, with the electrodes that the pins really bring out (all of them if no pins are known)."""
     row = role_rows().get(role or "")
     if row is None:
@@ -111,16 +111,16 @@ def _sections(role: str | None, pin_rows: tuple[PinRow, ...]) -> tuple[Section, 
             # Twin tubes have either a cathode each or one in common; without pins a cathode each is assumed.
             keys = keys[:-1]
         electrodes = tuple(key for key in keys if not present or key in present)
-        found.append(Section(name.strip(), electrodes))
+        found.append(TubeSection(name.strip(), electrodes))
     return tuple(found)
 
 
-def _heater(row: Row) -> Heater:
+def _heater(row: CsvRow) -> TubeHeater:
     def optional(column: str) -> float | None:
         return float(row[column]) if row[column] else None
 
     rated_in: Literal["volts", "current"] = "current" if rated_in_current(row["type"]) else "volts"
-    return Heater(
+    return TubeHeater(
         volts=float(row["heater_volts"]),
         amps=float(row["heater_amps"]),
         sources=sources_of(row["heater_source"]),
@@ -203,7 +203,7 @@ def described(
     rows = tuple(PinRow(pin, electrode, (RECORD,)) for pin, electrode in (pins or {}).items())
     keys = {part for row in rows for part in parts_of(row.electrode)}
     rated_in: Literal["volts", "current"] = "current" if rated_in_current(type) else "volts"
-    heater = Heater(heater_volts, heater_amps, (RECORD,), rated_in=rated_in, direct=bool(keys & {"f", "f-", "f+"}))
+    heater = TubeHeater(heater_volts, heater_amps, (RECORD,), rated_in=rated_in, direct=bool(keys & {"f", "f-", "f+"}))
     return Tube(
         type=type,
         asked=type,

@@ -14,8 +14,8 @@ from functools import cache
 from typing import Literal
 
 from benchleaf.tubes.build_tube import parts_of
-from benchleaf.tubes.model import TOP_CAP, Pin, Tube
-from benchleaf.tubes.tables import Row, read_table, role_rows
+from benchleaf.tubes.tables import CsvRow, read_table, role_rows
+from benchleaf.tubes.tube import TOP_CAP, Pin, Tube
 
 Dialect = Literal["us", "british"]
 
@@ -51,15 +51,15 @@ class ElectrodeQuestion:
 
 
 @cache
-def _word_rows() -> Mapping[str, list[Row]]:
-    grouped: dict[str, list[Row]] = {}
+def _word_rows() -> Mapping[str, list[CsvRow]]:
+    grouped: dict[str, list[CsvRow]] = {}
     for row in read_table("words.csv"):
         grouped.setdefault(row["profile"], []).append(row)
     return grouped
 
 
 @cache
-def _rows_for(role: str | None, direct: bool) -> tuple[Row, ...]:
+def _rows_for(role: str | None, direct: bool) -> tuple[CsvRow, ...]:
     """The word rows of a role, the more particular first; a key of the role hides the general row of that key.
 
     Without a role the plain pentode's and diode triode's words serve, as a record's own tube may be anything.
@@ -68,7 +68,7 @@ def _rows_for(role: str | None, direct: bool) -> tuple[Row, ...]:
     profiles = [known["profile"]] if known else ["diode-pentode", "triode-pentode", "triode"]
     if direct:
         profiles.append("filament")
-    rows: dict[str, Row] = {}
+    rows: dict[str, CsvRow] = {}
     for profile in (*profiles, "all"):
         for row in _word_rows()[profile]:
             rows.setdefault(row["key"], row)
@@ -82,7 +82,7 @@ def _normal(written: str) -> str:
     return _SPACED_KEY.sub(r"\1", words)
 
 
-def _words(row: Row) -> tuple[str, ...]:
+def _words(row: CsvRow) -> tuple[str, ...]:
     return (row["us"], row["british"], *(word.strip() for word in row["also"].split(";") if word.strip()))
 
 

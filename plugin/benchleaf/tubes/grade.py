@@ -1,33 +1,36 @@
 """How far a value of the table may be trusted: read, cross-checked, or from memory.
 
 `read` is a value with a publication, list or symbol library behind it that was opened. `cross-checked` is one from
-memory that something independent bears out, and the standing says what: the designation (see `designation.py`), a
-sister type's value that was read (`sisters.py`), or three figures of a triode that fit each other. A check that
-agrees makes a value likelier, never certain.
+memory that something independent bears out, and the standing says what: the designation (see `designation.py`), the
+value of a type of the same system that was read (`sisters.py`), the pins other tubes of the base have their heaters on,
+the heat of a point against a rating, or three figures of a triode that fit each other. A check that agrees makes a
+value likelier, never certain.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
-from benchleaf.tubes.build_tube import tube_of
+from benchleaf.tubes.build_tube import parts_of, tube_of
 from benchleaf.tubes.designation import KNOWN_EXCEPTIONS, HeaterRule, heater_rule, numbered_base
-from benchleaf.tubes.model import (
+from benchleaf.tubes.rectifiers import rectifier_figures
+from benchleaf.tubes.sisters import Shares, relatives, same_heat
+from benchleaf.tubes.tables import type_rows
+from benchleaf.tubes.tube import (
     DirectCurrentLimit,
     Maxima,
+    Pin,
     PinRow,
     Rated,
-    Source,
+    TableSource,
     Tube,
     Typical,
     from_memory,
     titles,
 )
-from benchleaf.tubes.rectifiers import rectifier_figures
-from benchleaf.tubes.sisters import same_heat, sisters
 
 Grade = Literal["read", "cross-checked", "from memory"]
 GRADES: tuple[Grade, ...] = ("read", "cross-checked", "from memory")
@@ -35,9 +38,17 @@ GRADES: tuple[Grade, ...] = ("read", "cross-checked", "from memory")
 MU_TOLERANCE = 0.15
 """How far slope times plate resistance may lie from the amplification factor: sheets round each to two figures."""
 
+_LEAST_HEAT = 0.25
+"""The least share of its rated dissipation at which a sheet states a tube's use. Common practice, no source."""
+
+_SHIELDS = frozenset({"s", "shell", "nc", "ic"})
+
+_ENOUGH_READ = 5
+"""So many types of a base must have been read before the pins of their heaters say anything of another type."""
+
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class ValueGrade:
     """The grade of one value, and in words what bears it out where it was only remembered."""
 
     grade: Grade
@@ -49,50 +60,51 @@ class Standing:
         return f"cross-checked: {', '.join(self.borne_out_by)}" if self.borne_out_by else ""
 
 
-READ, REMEMBERED = Standing("read"), Standing("from memory")
+READ, REMEMBERED = ValueGrade("read"), ValueGrade("from memory")
 
 
-def said(sources: Iterable[Source], standing: Standing) -> str:
+def said(sources: Iterable[TableSource], standing: ValueGrade) -> str:
     """The sources of a value in one line, with what bears it out where it was only remembered."""
     return "; ".join(part for part in (titles(sources), standing.words) if part)
 
 
-def _graded(sources: tuple[Source, ...], checks: Iterator[str]) -> Standing:
+def _graded(sources: tuple[TableSource, ...], checks: Iterator[str]) -> ValueGrade:
     if not from_memory(sources):
         return READ
     found = tuple(dict.fromkeys(checks))
-    return Standing("cross-checked", found) if found else REMEMBERED
+    return ValueGrade("cross-checked", found) if found else REMEMBERED
 
 
-def plain(sources: tuple[Source, ...]) -> Standing:
+def plain(sources: tuple[TableSource, ...]) -> ValueGrade:
     """The standing of a value that nothing but its sources speaks for."""
     return _graded(sources, iter(()))
 
 
 @cache
-def heater_volts(type_: str) -> Standing:
+def heater_volts(type_: str) -> ValueGrade:
     """The standing of the heater volts of a type of the table. Raises KeyError for a type that is not in it."""
     tube = tube_of(type_)
     return _graded(tube.heater.sources, _heater_checks(tube, "volts"))
 
 
 @cache
-def heater_amps(type_: str) -> Standing:
+def heater_amps(type_: str) -> ValueGrade:
     """The standing of the heater current of a type of the table. Raises KeyError for a type that is not in it."""
     tube = tube_of(type_)
     return _graded(tube.heater.sources, _heater_checks(tube, "amps"))
 
 
 def _heater_checks(tube: Tube, figure: Literal["volts", "amps"]) -> Iterator[str]:
-    said = {name: rule for name, rule in _rules(tube) if rule.agrees(tube.heater.volts, tube.heater.amps)}
+    heater = tube.heater
+    said = {name: rule for name, rule in _rules(tube) if rule.agrees(heater.volts, heater.amps)}
     here = [name for name, rule in said.items() if _speaks_of(rule) == figure]
     yield from (_by_designation(name, said[name]) for name in here)
-    if here or not said:
-        return
-    # The designation fixes the other figure, so that a sister's heating power fixes this one.
-    for sister in _read_sisters(tube, lambda other: other.heater.sources):
-        if same_heat(sister.heater.watts, tube.heater.watts):
-            yield f"the heating power of the {sister.type}, {sister.heater.watts:.3g} W"
+    for other in _read_kin(tube):
+        if (other.heater.volts, other.heater.amps) == (heater.volts, heater.amps):
+            yield f"the {other.type} has the same heater"
+        elif said and not here and same_heat(other.heater.watts, heater.watts):
+            # The designation fixes the other figure, so that a sister's heating power fixes this one.
+            yield f"the heating power of the {other.type}, {other.heater.watts:.3g} W"
 
 
 def _rules(tube: Tube) -> Iterator[tuple[str, HeaterRule]]:
@@ -113,16 +125,17 @@ def _by_designation(name: str, rule: HeaterRule) -> str:
     return f"{name} by its designation is {rule.words}"
 
 
-def _read_sisters(tube: Tube, sources: Callable[[Tube], tuple[Source, ...]]) -> Iterator[Tube]:
-    for name in sisters(tube.type):
-        sister = tube_of(name)
-        found = sources(sister)
-        if found and not from_memory(found):
-            yield sister
+def _kin(tube: Tube, sharing: Shares = "system") -> Iterator[Tube]:
+    return (tube_of(relative.type) for relative in relatives(tube.type) if sharing in relative.shares)
+
+
+def _read_kin(tube: Tube) -> Iterator[Tube]:
+    """Tubes of the same system whose heater was read."""
+    return (other for other in _kin(tube) if not from_memory(other.heater.sources))
 
 
 @cache
-def base(type_: str) -> Standing:
+def base(type_: str) -> ValueGrade:
     """The standing of the base of a type of the table. Raises KeyError for a type that is not in it."""
     tube = tube_of(type_)
     names = (type_, *(other.name for other in tube.equivalents if other.relation == "equivalent"))
@@ -135,83 +148,133 @@ def heater_is_borne_out(type_: str) -> bool:
     return heater_volts(type_).grade == heater_amps(type_).grade == "cross-checked"
 
 
-def pin(tube: Tube, row: PinRow) -> Standing:
-    """The standing of one pin: a sister has the same electrodes on the same pins."""
+def pin(tube: Tube, row: PinRow) -> ValueGrade:
+    """The standing of one pin: a tube of the same system has the same electrodes on the pins of the same base."""
 
     def checks() -> Iterator[str]:
-        for name in sisters(tube.type):
-            for other in tube_of(name).pin_rows:
-                if other.pin == row.pin and other.electrode == row.electrode and not from_memory(other.sources):
-                    yield f"the {name} has it there"
+        for kin in _kin(tube, "pins"):
+            for other in kin.pin_rows if kin.base == tube.base else ():
+                if other.pin == row.pin and _alike(row, other) and not from_memory(other.sources):
+                    yield f"the {kin.type} has it there"
+        if _heats(row) and row.pin in _heater_pins(tube.base or "", direct=tube.heater.direct):
+            yield "the heaters of this base that were read are there"
 
     return _graded(row.sources, checks())
 
 
-def pins(tube: Tube) -> Standing:
+def _alike(one: PinRow, other: PinRow) -> bool:
+    """True where two pins lead to the same, but for shields and a suppressor joined to the cathode inside."""
+    bare = [frozenset(parts_of(row.electrode)) - _SHIELDS for row in (one, other)]
+    return bool(bare[0] and bare[1]) and (bare[0] <= bare[1] or bare[1] <= bare[0])
+
+
+def _heats(row: PinRow) -> bool:
+    return bool(set(parts_of(row.electrode)) & {"h", "f", "f+", "f-"})
+
+
+@cache
+def _heater_pins(base: str, *, direct: bool) -> frozenset[Pin]:
+    """The pins all heaters (or filaments) of a base are on of which both ends were read; none where they differ."""
+    read = []
+    for type_, row in type_rows().items():
+        if row["base"] == base and (row["cathode"] == "filament") is direct:
+            ends = [pin for pin in tube_of(type_).pin_rows if _heats(pin)]
+            if ends and not any(from_memory(pin.sources) for pin in ends):
+                read.append(frozenset(pin.pin for pin in ends))
+    common = frozenset.intersection(*read) if len(read) >= _ENOUGH_READ else frozenset()
+    return common if len(common) > 1 else frozenset()
+
+
+def pins(tube: Tube) -> ValueGrade:
     """The standing of a tube's pins together: no better than the weakest of them."""
     standings = [pin(tube, row) for row in tube.pin_rows]
     worst = max((GRADES.index(s.grade) for s in standings), default=GRADES.index("from memory"))
     named = dict.fromkeys(words for s in standings for words in s.borne_out_by)
-    return Standing(GRADES[worst], tuple(named) if GRADES[worst] == "cross-checked" else ())
+    return ValueGrade(GRADES[worst], tuple(named) if GRADES[worst] == "cross-checked" else ())
 
 
-def rated(tube: Tube, section: str, name: str, value: Rated) -> Standing:
+def rated(tube: Tube, section: str, name: str, value: Rated) -> ValueGrade:
     """The standing of a rated value of a section; `name` is its field of `Maxima`."""
 
     def checks() -> Iterator[str]:
-        for sister, maxima in _sister_maxima(tube, section):
+        for kin, maxima in _kins_maxima(tube, section):
             other = getattr(maxima, name)
             if other and other.value == value.value and not from_memory(other.sources):
-                yield f"the {sister} is rated the same"
+                yield f"the {kin} is rated the same"
+        if name == "plate_watts":
+            for point in tube.typical:
+                if point.section == section and not from_memory(point.sources) and _fits_heat(point, value.value):
+                    yield f"the heat of a point that was read, {_heat_of(point)}, is under it"
 
     return _graded(value.sources, checks())
 
 
-def direct_current(tube: Tube, section: str, limit: DirectCurrentLimit) -> Standing:
+def direct_current(tube: Tube, section: str, limit: DirectCurrentLimit) -> ValueGrade:
     """The standing of a rectifier's most direct current."""
 
     def checks() -> Iterator[str]:
-        for sister, maxima in _sister_maxima(tube, section):
+        for kin, maxima in _kins_maxima(tube, section):
             for other in maxima.dc:
                 same = (other.amps, other.condition) == (limit.amps, limit.condition)
                 if same and not from_memory(other.sources):
-                    yield f"the {sister} is rated the same"
+                    yield f"the {kin} is rated the same"
 
     return _graded(limit.sources, checks())
 
 
-def _sister_maxima(tube: Tube, section: str) -> Iterator[tuple[str, Maxima]]:
-    for name in sisters(tube.type):
-        sister = tube_of(name)
-        for maxima in (sister.maxima, *sister.other_maxima):
+def _kins_maxima(tube: Tube, section: str) -> Iterator[tuple[str, Maxima]]:
+    for kin in _kin(tube):
+        for maxima in (kin.maxima, *kin.other_maxima):
             if maxima.section == section:
-                yield name, maxima
+                yield kin.type, maxima
 
 
-def rectifier(tube: Tube, name: Literal["peak_amps", "inverse_volts", "reservoir_farads"], limit: Rated) -> Standing:
+def rectifier(tube: Tube, name: Literal["peak_amps", "inverse_volts", "reservoir_farads"], limit: Rated) -> ValueGrade:
     """The standing of a rectifier's limit; `name` is its field of `RectifierFigures`."""
 
     def checks() -> Iterator[str]:
-        for sister in sisters(tube.type):
-            figures = rectifier_figures(tube_of(sister))
+        for kin in _kin(tube):
+            figures = rectifier_figures(kin)
             other: Rated | None = getattr(figures, name) if figures else None
             if other and other.value == limit.value and not from_memory(other.sources):
-                yield f"the {sister} is rated the same"
+                yield f"the {kin.type} is rated the same"
 
     return _graded(limit.sources, checks())
 
 
-def point(tube: Tube, typical: Typical) -> Standing:
-    """The standing of an operating point: a sister's point that was read, or a triode's figures that fit each other."""
+def point(tube: Tube, typical: Typical) -> ValueGrade:
+    """The standing of an operating point.
+
+    What bears one out: the same point read of the same triode or system, its plate current read at its volts, its heat
+    under a rating that was read, or a triode's three figures that fit each other.
+    """
 
     def checks() -> Iterator[str]:
-        for name in sisters(tube.type):
-            if any(_same_point(typical, o) and not from_memory(o.sources) for o in tube_of(name).typical):
-                yield f"the {name} has the same point"
+        for kin in _kin(tube, "triode"):
+            if any(_same_point(typical, o) and not from_memory(o.sources) for o in kin.typical):
+                yield f"the {kin.type} has the same point"
+        if any(_same_point(typical, o) and not from_memory(o.sources) for o in tube.typical):
+            yield "its plate current was read at these volts"
         if figures_fit(typical):
             yield "slope times plate resistance is the amplification factor"
+        for maxima in (tube.maxima, *tube.other_maxima):
+            rated = maxima.plate_watts if maxima.section == typical.section else None
+            if rated and not from_memory(rated.sources) and _fits_heat(typical, rated.value):
+                yield f"its heat, {_heat_of(typical)}, is under the {rated.value:g} W read"
 
     return _graded(typical.sources, checks())
+
+
+def _fits_heat(typical: Typical, most_watts: float) -> bool:
+    """True where plate volts times plate current are at most the rating, and no small part of it."""
+    if not (typical.plate_volts and typical.plate_amps):
+        return False
+    return _LEAST_HEAT * most_watts <= typical.plate_volts * typical.plate_amps <= most_watts
+
+
+def _heat_of(typical: Typical) -> str:
+    watts = (typical.plate_volts or 0.0) * (typical.plate_amps or 0.0)
+    return f"{watts:.3g} W at {typical.plate_volts:g} V"
 
 
 def _same_point(one: Typical, other: Typical) -> bool:

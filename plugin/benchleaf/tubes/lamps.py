@@ -6,8 +6,8 @@ import re
 from collections.abc import Mapping
 from functools import cache
 
-from benchleaf.tubes.model import Lamp
 from benchleaf.tubes.tables import read_table, sources
+from benchleaf.tubes.tube import Lamp
 
 _DESCRIBED = re.compile(r"(?:\d+(?:[.,]\d+)?-)?(\d+(?:[.,]\d+)?)V(\d+(?:[.,]\d+)?)(M?)A", re.IGNORECASE)
 _LONGEST = 40

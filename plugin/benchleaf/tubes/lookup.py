@@ -10,8 +10,8 @@ from functools import cache, lru_cache
 from typing import cast
 
 from benchleaf.tubes.build_tube import tube_of
-from benchleaf.tubes.model import AskedAs, Tube
 from benchleaf.tubes.tables import name_rows, type_rows
+from benchleaf.tubes.tube import AskedAs, Tube
 
 _AMERICAN = re.compile(r"(\d{1,3}[A-Z]{1,2}\d{1,2})([A-Z]*)")
 _MAKERS_PREFIX = re.compile(r"(?:UX|CX|UY|CY|UV|C)(\d{3}[A-Z]?)")

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from benchleaf.tubes.model import Rated, Source, Tube
-from benchleaf.tubes.tables import Row, rows_of, sources_of
+from benchleaf.tubes.tables import CsvRow, rows_of, sources_of
+from benchleaf.tubes.tube import Rated, TableSource, Tube
 
 __all__ = ["Drop", "RectifierFigures", "rectifier_figures"]
 
@@ -17,7 +17,7 @@ class Drop:
 
     volts: float
     amps: float
-    sources: tuple[Source, ...]
+    sources: tuple[TableSource, ...]
     note: str = ""
 
 
@@ -60,7 +60,7 @@ def rectifier_figures(tube: Tube) -> RectifierFigures | None:
 _IN_SI = {"peak_ma": 1e-3, "inverse_v": 1.0, "reservoir_uf": 1e-6}
 
 
-def _rated(rows: Iterable[Row]) -> Rated | None:
+def _rated(rows: Iterable[CsvRow]) -> Rated | None:
     """The first row's value in SI, with the sources of all rows that give it."""
     given = list(rows)
     if not given:

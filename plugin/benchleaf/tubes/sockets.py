@@ -26,11 +26,11 @@ class PinPosition:
 
 @dataclass(frozen=True, slots=True)
 class Socket:
-    """A base's pins. ``mark`` is what stands at the bottom of the drawing: ``key``, ``gap``, ``boss`` or ``none``."""
+    """A base's pins. ``locator`` stands at the bottom of the drawing: ``key``, ``gap``, ``boss`` or ``none``."""
 
     base: str
     pins: tuple[PinPosition, ...]
-    mark: str
+    locator: str
     source: str
 
 
@@ -42,9 +42,9 @@ def socket(base: str) -> Socket | None:
 @cache
 def _sockets() -> Mapping[str, Socket]:
     positions: dict[str, list[PinPosition]] = {}
-    marks: dict[str, tuple[str, str]] = {}
+    locators: dict[str, tuple[str, str]] = {}
     for row in read_table("sockets.csv"):
         position = PinPosition(int(row["pin"]), float(row["degrees"]), float(row["radius"]), row["size"] == "large")
         positions.setdefault(row["base"], []).append(position)
-        marks[row["base"]] = row["mark"], _TITLES.get(row["source"], row["source"])
-    return MappingProxyType({base: Socket(base, tuple(pins), *marks[base]) for base, pins in positions.items()})
+        locators[row["base"]] = row["mark"], _TITLES.get(row["source"], row["source"])
+    return MappingProxyType({base: Socket(base, tuple(pins), *locators[base]) for base, pins in positions.items()})

@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
 
-from benchleaf.tubes.model import Source
+from benchleaf.tubes.tube import TableSource
 
-Row = Mapping[str, str]
+CsvRow = Mapping[str, str]
 
 
 def read_table(name: str) -> list[dict[str, str]]:
@@ -20,38 +20,38 @@ def read_table(name: str) -> list[dict[str, str]]:
 
 
 @cache
-def sources() -> Mapping[str, Source]:
+def sources() -> Mapping[str, TableSource]:
     """Every source by its key."""
-    return {row["key"]: Source(row["key"], row["title"], row["kind"]) for row in read_table("sources.csv")}
+    return {row["key"]: TableSource(row["key"], row["title"], row["kind"]) for row in read_table("sources.csv")}
 
 
-def sources_of(keys: str) -> tuple[Source, ...]:
+def sources_of(keys: str) -> tuple[TableSource, ...]:
     """The sources named by keys with spaces between them."""
     return tuple(sources()[key] for key in keys.split())
 
 
 @cache
-def type_rows() -> Mapping[str, Row]:
+def type_rows() -> Mapping[str, CsvRow]:
     """`types.csv` by type."""
     return {row["type"]: row for row in read_table("types.csv")}
 
 
 @cache
-def name_rows() -> Mapping[str, Row]:
+def name_rows() -> Mapping[str, CsvRow]:
     """`names.csv` by name."""
     return {row["name"]: row for row in read_table("names.csv")}
 
 
 @cache
-def role_rows() -> Mapping[str, Row]:
+def role_rows() -> Mapping[str, CsvRow]:
     """`roles.csv` by role."""
     return {row["role"]: row for row in read_table("roles.csv")}
 
 
 @cache
-def rows_of(table: str) -> Mapping[str, list[Row]]:
+def rows_of(table: str) -> Mapping[str, list[CsvRow]]:
     """A table with several rows a type (`pins.csv`, `ratings.csv`, `typical.csv`, `names.csv`), by type."""
-    grouped: dict[str, list[Row]] = {}
+    grouped: dict[str, list[CsvRow]] = {}
     for row in read_table(table):
         grouped.setdefault(row["type"], []).append(row)
     return grouped

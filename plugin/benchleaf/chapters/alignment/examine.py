@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ...record.comparison import decibels
+from ...record.decibels import decibels
 from ...record.model import SPEED_OF_LIGHT
 from ...record.sections.alignment import AlignmentStep
 from ...report.anchors import part_anchor, tube_anchor, with_links

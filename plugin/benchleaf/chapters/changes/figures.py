@@ -36,14 +36,21 @@ def _impedance(change: ChangeFindings) -> Iterator[Figure]:
     if there is not None:
         series.append(Series(hertz, _curve(there, None, hertz), change.across or "there before"))
         series.append(Series(hertz, _curve(one, there, hertz), "both"))
-    marks = _marks(change)
+    set_frequencies = _set_frequencies(change)
     limits = [
         Limit(f, f, f"{word} {say(f, 'Hz')}", across="x")
         for f, word in ((change.self_resonance_hertz, "self-resonance"), (change.antiresonance_hertz, "anti-resonance"))
         if f is not None and _LOWEST < f < _HIGHEST
     ]
     plot, _ = line_plot(
-        series, x_label="hertz", y_label="ohms", log_x=True, log_y=True, limits=limits, marks=marks, height=380
+        series,
+        x_label="hertz",
+        y_label="ohms",
+        log_x=True,
+        log_y=True,
+        limits=limits,
+        marked_points=set_frequencies,
+        height=380,
     )
     yield to_figure(
         plot,
@@ -53,7 +60,7 @@ def _impedance(change: ChangeFindings) -> Iterator[Figure]:
     )
 
 
-def _marks(change: ChangeFindings) -> list[tuple[float, float, str]]:
+def _set_frequencies(change: ChangeFindings) -> list[tuple[float, float, str]]:
     """The set’s frequencies with their names; names that would fall on each other stand together at the first."""
     found: list[tuple[float, float, str]] = []
     for at in sorted(change.at, key=lambda a: a.hertz):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ...report.anchors import part_anchor, tube_anchor, with_links
 from ..bench import Bench
-from .findings import FaultsFindings, Step, Trail
+from .findings import FaultsFindings, Trail, TrailStep
 
 _STEPS = ("complaint", "found", "cause", "cure")
 
@@ -20,7 +20,7 @@ def examine(bench: Bench, parts: object | None = None) -> FaultsFindings | None:
     for fault in record.faults:
         written = ((name, getattr(fault, name)) for name in _STEPS)
         steps = tuple(
-            Step(name, str(text), with_links(str(text), {**tube_anchors, **part_anchors}))
+            TrailStep(name, str(text), with_links(str(text), {**tube_anchors, **part_anchors}))
             for name, text in written
             if text
         )

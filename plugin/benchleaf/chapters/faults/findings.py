@@ -11,7 +11,7 @@ _PAGE_ONLY: dict[str, Any] = {"json": False}
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class TrailStep:
     """One step of a trail; ``linked`` is its text with the names that can be linked."""
 
     name: str
@@ -23,7 +23,7 @@ class Step:
 class Trail:
     """One fault. ``parts`` are the parts its text names; ``cured`` says whether a cure was written."""
 
-    steps: tuple[Step, ...]
+    steps: tuple[TrailStep, ...]
     parts: tuple[str, ...]
     cured: bool
     date: str

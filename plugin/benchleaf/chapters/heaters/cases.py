@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from ...electrics.bridges import shunt_for
 from ...electrics.droppers import rating_for
 from ...tubes import find, lamp
-from .rated import PilotLamp, Rating, same
+from .rated import RatedLamp, Rating, same
 from .running import RunningLine, run
 from .string import HeaterString
 
@@ -83,7 +83,7 @@ def lamp_cases(string: HeaterString, line: float, drain_amps: float) -> tuple[La
     return tuple(found)
 
 
-def _others(own: PilotLamp) -> Iterator[PilotLamp]:
+def _others(own: RatedLamp) -> Iterator[RatedLamp]:
     for number in OTHER_LAMPS if own.volts and abs(own.volts - 6.3) < 0.5 else ():
         known = lamp(number)
         if known and not same(known.amps, own.amps):

@@ -23,7 +23,7 @@ REVERSE_RATINGS = (400.0, 600.0, 800.0, 1000.0)
 
 
 @dataclass(frozen=True, slots=True)
-class Dropper:
+class WantedDropper:
     """The resistor that would leave the heaters their rating, the next preferred value above it, and its rating.
 
     ``capacitor_farads`` would do the same on alternating current of the given frequency.
@@ -65,7 +65,7 @@ class Choice:
     foot_shorter_highest_of_rated: float | None = None
 
 
-def wanted_dropper(line: float | None, total: float | None, lamp: float, string: HeaterString) -> Dropper | None:
+def wanted_dropper(line: float | None, total: float | None, lamp: float, string: HeaterString) -> WantedDropper | None:
     """The resistor for the string at its common current; None where the heaters ask for all of the line or more."""
     from ...electrics.preferred import next_above
 
@@ -77,7 +77,7 @@ def wanted_dropper(line: float | None, total: float | None, lamp: float, string:
         return None
     frequency = None if string.direct_current else string.frequency_hertz
     capacitor = series_capacitor_for(line, total + lamp, amps, frequency) if frequency else None
-    return Dropper(
+    return WantedDropper(
         ohms=needed.ohms,
         watts=needed.watts,
         preferred_ohms=next_above(needed.ohms, PREFERRED_SERIES),
@@ -87,7 +87,7 @@ def wanted_dropper(line: float | None, total: float | None, lamp: float, string:
     )
 
 
-def choices(string: HeaterString, line: float, high: float, total: float, wanted: Dropper) -> tuple[Choice, ...]:
+def choices(string: HeaterString, line: float, high: float, total: float, wanted: WantedDropper) -> tuple[Choice, ...]:
     """All candidates for ``string`` on ``line``, whose heaters (and series lamp) ask for ``total`` volts.
 
     A resistance cord and a ballast are made for the set that has them: they are candidates in no other.
@@ -123,7 +123,9 @@ def _with(string: HeaterString, dropper: FittedDropper, line: float) -> RunningL
     return run(replace(string, dropper=dropper), line, "")
 
 
-def _resistor(kind: str, bare: HeaterString, line: float, wanted: Dropper, to_fit: float, is_fitted: bool) -> Choice:
+def _resistor(
+    kind: str, bare: HeaterString, line: float, wanted: WantedDropper, to_fit: float, is_fitted: bool
+) -> Choice:
     running = _with(bare, FittedDropper("resistor", to_fit), line)
     low, high = _shares(running)
     return Choice(
@@ -139,7 +141,7 @@ def _resistor(kind: str, bare: HeaterString, line: float, wanted: Dropper, to_fi
     )
 
 
-def _cord(string: HeaterString, bare: HeaterString, line: float, wanted: Dropper) -> Choice:
+def _cord(string: HeaterString, bare: HeaterString, line: float, wanted: WantedDropper) -> Choice:
     """A cord is made to measure; its fault besides a break is its resistance wire touching the other lead."""
     fitted = string.dropper if string.dropper and string.dropper.kind == "resistance cord" else None
     length = fitted.length_metres if fitted and fitted.length_metres else CORD_METRES
@@ -154,7 +156,7 @@ def _cord(string: HeaterString, bare: HeaterString, line: float, wanted: Dropper
     )
 
 
-def _capacitor(bare: HeaterString, line: float, high: float, wanted: Dropper, fitted: str) -> Choice:
+def _capacitor(bare: HeaterString, line: float, high: float, wanted: WantedDropper, fitted: str) -> Choice:
     from ...electrics.preferred import nearest
 
     is_fitted = fitted == "capacitor"

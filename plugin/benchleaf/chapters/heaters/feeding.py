@@ -9,7 +9,7 @@ from ...electrics.droppers import dropper_for, rating_for
 from ...electrics.filaments import running_members
 from ...record.sections.heaters import HeaterSupply
 from ..bench import Bench
-from .choices import PREFERRED_SERIES, Dropper
+from .choices import PREFERRED_SERIES, WantedDropper
 from .line_voltages import supply_volts
 from .portable import FilamentRun, filaments_of
 from .rated import Rating, rating, si
@@ -62,7 +62,7 @@ def feed_of(bench: Bench, string: HeaterString, nominal: float | None, runs: tup
     return Feed("battery" if own else "line", nominal)
 
 
-def filament_dropper(bench: Bench, string: HeaterString) -> Dropper | None:
+def filament_dropper(bench: Bench, string: HeaterString) -> WantedDropper | None:
     """The resistor between filament supply and string, with the shunts that are fitted and all known cathode currents.
 
     The string takes the current it has at the sum of its rated volts. None where nothing is left to drop.
@@ -82,7 +82,7 @@ def filament_dropper(bench: Bench, string: HeaterString) -> Dropper | None:
     if needed is None:
         return None
     preferred = next_above(needed.ohms, PREFERRED_SERIES)
-    return Dropper(needed.ohms, needed.watts, preferred, rating_for(needed.watts))
+    return WantedDropper(needed.ohms, needed.watts, preferred, rating_for(needed.watts))
 
 
 def _supply(bench: Bench) -> float | None:

@@ -11,17 +11,17 @@ from .cases import (
     ShortedHeater,
     WantedShunt,
 )
-from .choices import Choice, Dropper
+from .choices import Choice, WantedDropper
 from .feeding import Feed
 from .measured import MeasuredHeaters
 from .portable import Drain, FilamentRun
-from .rated import PilotLamp, Rating
+from .rated import RatedLamp, Rating
 from .running import RunningLine
 from .string import HeaterString
 from .switching import SwitchOn
 from .taps import MainsTap
-from .verdicts import Judged
-from .windings import Wanted, Winding
+from .verdicts import JudgedHeater
+from .windings import HeaterWinding, WantedWinding
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,17 +41,17 @@ class HeatersFindings:
     rated_sum_volts: float | None
     rated_current_amps: float | None
     left_for_dropper_volts: float | None
-    dropper: Dropper | None
+    dropper: WantedDropper | None
     running: tuple[RunningLine, ...]
     line_volts: float | None = None
     feed: Feed = field(default_factory=Feed)
     line_limits_assumed: bool = False
-    judged: Mapping[str, Judged] = field(default_factory=dict)
+    judged: Mapping[str, JudgedHeater] = field(default_factory=dict)
     mixed: tuple[str, ...] = ()
     fitted_of_rating: float | None = None
     heat_watts: float | None = None
-    windings: tuple[Winding, ...] = ()
-    wanted: tuple[Wanted, ...] = ()
+    windings: tuple[HeaterWinding, ...] = ()
+    wanted: tuple[WantedWinding, ...] = ()
     measured: MeasuredHeaters | None = None
     choices: tuple[Choice, ...] = ()
     lamp_cases: tuple[LampCase, ...] = ()
@@ -69,7 +69,7 @@ class HeatersFindings:
     assumed: tuple[str, ...] = ()
     string: HeaterString | None = field(default=None, metadata={"json": False})
     ratings: tuple[Rating, ...] = field(default=(), metadata={"json": False})
-    lamp: PilotLamp | None = field(default=None, metadata={"json": False})
+    lamp: RatedLamp | None = field(default=None, metadata={"json": False})
     sweep: tuple[SweepPoint, ...] = field(default=(), metadata={"json": False})
     on_battery: RunningLine | None = field(default=None, metadata={"json": False})
     before_rectifier: RunningLine | None = field(default=None, metadata={"json": False})

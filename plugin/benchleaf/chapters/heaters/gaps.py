@@ -9,7 +9,7 @@ from ...record.model import Record
 from ...report.dialect import Words
 from ..bench import Bench
 from .feeding import beside_filaments, three_way
-from .rated import PilotLamp, Rating
+from .rated import RatedLamp, Rating
 from .running import cannot_run
 from .string import HeaterString
 from .windings import Windings
@@ -33,7 +33,7 @@ def missing_of(
     return tuple(dict.fromkeys(found))
 
 
-def _lamp(record: Record) -> PilotLamp | None:
+def _lamp(record: Record) -> RatedLamp | None:
     from .rated import pilot_lamp
 
     return pilot_lamp(record, map(str, record.tubes))
@@ -120,7 +120,7 @@ def _barretter(string: HeaterString) -> str:
 
 
 def _of_lamp(
-    lamp: PilotLamp | None, words: Words, string: HeaterString | None, windings: Windings | None
+    lamp: RatedLamp | None, words: Words, string: HeaterString | None, windings: Windings | None
 ) -> Iterator[str]:
     if lamp is None:
         return

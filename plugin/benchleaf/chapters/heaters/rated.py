@@ -49,7 +49,7 @@ class Rating:
 
 
 @dataclass(frozen=True, slots=True)
-class PilotLamp:
+class RatedLamp:
     """The pilot lamp and where it sits: ``place`` is ``tap``, ``series``, ``winding``, ``heater`` or ``unknown``."""
 
     label: str
@@ -138,7 +138,7 @@ def common_amps(ratings: Iterable[Rating]) -> float | None:
     return max(count, key=lambda amps: (count[amps], volts[amps], -amps), default=None)
 
 
-def pilot_lamp(record: Record, positions: Iterable[str]) -> PilotLamp | None:
+def pilot_lamp(record: Record, positions: Iterable[str]) -> RatedLamp | None:
     """The lamp as written, its volts and amperes from the record or from the table of lamps."""
     written = record.heaters.pilot_lamp if record.heaters else None
     if written is None:
@@ -155,7 +155,7 @@ def pilot_lamp(record: Record, positions: Iterable[str]) -> PilotLamp | None:
         volts = amps = None
         source = ""
     place, at = _place(written.across, written.place, record, positions)
-    return PilotLamp(label, volts, amps, place, at, count, source, memory)
+    return RatedLamp(label, volts, amps, place, at, count, source, memory)
 
 
 def _place(across: str | None, series: str | None, record: Record, positions: Iterable[str]) -> tuple[str, str]:

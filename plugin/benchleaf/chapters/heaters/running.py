@@ -93,13 +93,13 @@ def _unknown(string: HeaterString, line_volts: float, which: str) -> RunningLine
     return RunningLine(line_volts, None, {r.tube: TubeRunning(None, r.volts, None) for r in string.tubes}, which)
 
 
-_Members = dict[tuple[str, ...], "physics.Heater | Bridged | SideBySide"]
+_Members = dict[tuple[str, ...], "physics.HeaterElement | Bridged | SideBySide"]
 """Each member of the string by the names of what is in it."""
 
 
 def _members(string: HeaterString) -> _Members:
     """Heaters and lamp as they follow each other; what has something across it is one member."""
-    heaters = {r.tube: physics.Heater(r.volts, r.amps) for r in string.tubes if r.volts and r.amps}
+    heaters = {r.tube: physics.HeaterElement(r.volts, r.amps) for r in string.tubes if r.volts and r.amps}
     series, across = string.series_lamp, string.across
     if series and series.volts and series.amps:
         heaters[LAMP] = physics.pilot_lamp(series.volts * series.count, series.amps)
@@ -120,7 +120,7 @@ def _members(string: HeaterString) -> _Members:
     return members
 
 
-def _across(string: HeaterString) -> physics.Heater | None:
+def _across(string: HeaterString) -> physics.HeaterElement | None:
     lamp = string.across
     if lamp is None or string.lamp_out or lamp.volts is None or lamp.amps is None:
         return None
@@ -190,7 +190,7 @@ def _crest() -> float:
     return math.sqrt(2) * math.sin(half) / half
 
 
-def _tap(string: HeaterString, members: _Members, drain_amps: float) -> physics.Tap | None:
+def _tap(string: HeaterString, members: _Members, drain_amps: float) -> physics.HeaterTap | None:
     """Tap, lamp and shunt; where the lamp is elsewhere or unknown, a shunt across the tap alone."""
     shunt = next((s for s in string.shunts if s.tap), None)
     whole = string.tapped or next((r for r in string.tubes if shunt and shunt.over == (r.tube,)), None)
@@ -202,7 +202,7 @@ def _tap(string: HeaterString, members: _Members, drain_amps: float) -> physics.
     added = tap_heating_amps(whole.amps, drain_amps, string.direct_current) if drain_amps else 0.0
     index = list(members).index((whole.tube,))
     ohms = shunt.ohms if shunt and shunt.over == (whole.tube,) else None
-    return physics.Tap(index, whole.tap_volts / whole.volts, bulb, added, ohms)
+    return physics.HeaterTap(index, whole.tap_volts / whole.volts, bulb, added, ohms)
 
 
 def _told(
@@ -262,7 +262,7 @@ def _running(one: Rating, volts: float, amps: float, rest_volts: float | None) -
     if one.volts is None or one.amps is None:
         return TubeRunning(volts, one.volts, None)
     judged = volts / one.volts if rest_volts is None else rest_volts / (one.volts - (one.tap_volts or 0))
-    own = physics.Heater(one.volts, one.amps).amps_at(volts) if rest_volts is None else amps
+    own = physics.HeaterElement(one.volts, one.amps).amps_at(volts) if rest_volts is None else amps
     return TubeRunning(volts, one.volts, volts / one.volts, judged, own / one.amps)
 
 

@@ -11,7 +11,7 @@ from ...record.model import Record
 from ...record.sections.heaters import Dropper
 from ...record.values import Beside
 from ..bench import Bench
-from .rated import PilotLamp, Rating, common_amps, for_current, pilot_lamp, rating, same, si
+from .rated import RatedLamp, Rating, common_amps, for_current, pilot_lamp, rating, same, si
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +71,7 @@ class HeaterString:
     unknown_names: tuple[str, ...]
     doubled: tuple[str, ...]
     dropper: FittedDropper | None
-    lamp: PilotLamp | None
+    lamp: RatedLamp | None
     current_amps: float | None
     direct_current: bool
     frequency_hertz: float | None
@@ -94,7 +94,7 @@ class HeaterString:
         return next((r for r in self.tubes if r.tube == self.lamp.at and r.tap_volts and r.known), None)
 
     @property
-    def series_lamp(self) -> PilotLamp | None:
+    def series_lamp(self) -> RatedLamp | None:
         """The lamp, where it stands in the string and its ratings are known."""
         return self.lamp if self.lamp and self.lamp.place == "series" and self.lamp.volts is not None else None
 
@@ -122,7 +122,7 @@ class HeaterString:
         return next((g for g in self.groups if tube in g), (tube,))
 
     @property
-    def across(self) -> PilotLamp | None:
+    def across(self) -> RatedLamp | None:
         """The lamp across a whole heater, where its ratings are known."""
         known = self.lamp if self.lamp and self.lamp.place == "heater" and self.lamp.volts is not None else None
         return known if known and any(r.tube == known.at for r in self.tubes) else None

@@ -6,13 +6,13 @@ import math
 from dataclasses import dataclass, field, replace
 
 from ...circuit.heater_names import LAMP
-from ...electrics.heaters import COLD_INRUSH_RATIO, Heater, inrush_amps, pilot_lamp
+from ...electrics.heaters import COLD_INRUSH_RATIO, HeaterElement, inrush_amps, pilot_lamp
 from ...electrics.warm_up import (
     LAMP_COLD_RATIO,
     LAMP_SECONDS,
     WARM_UP_RANGE_SECONDS,
     WARM_UP_SECONDS,
-    Thermistor,
+    NtcResistor,
     Warming,
     WarmUp,
     first_share,
@@ -98,14 +98,14 @@ def from_cold(string: HeaterString, line: float, warm_up_seconds: float = WARM_U
         for heater, names in zip(_heaters(string), string.members, strict=True)
     ]
     hot, amps = string.thermistor, string.current_amps
-    slowing = Thermistor(hot.cold_ohms, hot.hot_ohms, amps) if hot and amps else None
+    slowing = NtcResistor(hot.cold_ohms, hot.hot_ohms, amps) if hot and amps else None
     length = SECONDS * 4 if slowing else SECONDS
     return warm_up([*members, *_lamps(string)], supply, ohms, slowing, reactance, length)
 
 
-def _heaters(string: HeaterString) -> list[Heater]:
+def _heaters(string: HeaterString) -> list[HeaterElement]:
     """The members of the string; heaters side by side count as one."""
-    return [Heater(r.volts, r.amps) for r in string.as_members if r.volts and r.amps]
+    return [HeaterElement(r.volts, r.amps) for r in string.as_members if r.volts and r.amps]
 
 
 def _fed(string: HeaterString, line: float) -> tuple[float, float, float]:
@@ -138,7 +138,7 @@ def _shunt(string: HeaterString, names: tuple[str, ...]) -> float | None:
     return next((s.ohms for s in string.shunts if s.over == names and not s.tap), None)
 
 
-def _peak_share(slowed: WarmUp, heaters: list[Heater]) -> float:
+def _peak_share(slowed: WarmUp, heaters: list[HeaterElement]) -> float:
     return max(max(volts) / h.volts for volts, h in zip(slowed.volts, heaters, strict=False))
 
 

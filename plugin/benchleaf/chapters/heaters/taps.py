@@ -12,7 +12,7 @@ from .bands import BAND
 from .rated import si
 from .running import RunningLine, run
 from .string import FittedDropper, HeaterString
-from .windings import Winding
+from .windings import HeaterWinding
 
 _Shares = tuple[float | None, float | None]
 
@@ -63,7 +63,7 @@ def with_tap(string: HeaterString, taps: Mapping[Text, Quantity], line: float | 
 
 
 def transformer_taps(
-    windings: Sequence[Winding], taps: Mapping[Text, Quantity], line: float | None, *, wound: bool
+    windings: Sequence[HeaterWinding], taps: Mapping[Text, Quantity], line: float | None, *, wound: bool
 ) -> tuple[MainsTap, ...]:
     """Each setting of a transformer: on the voltage it is made for its windings have their nominal volts.
 

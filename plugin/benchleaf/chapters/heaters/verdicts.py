@@ -14,7 +14,7 @@ BATTERY_FILAMENT_VOLTS = 3.0
 
 
 @dataclass(frozen=True, slots=True)
-class Judged:
+class JudgedHeater:
     """One tube at the nominal line: ``within``, ``low``, ``high`` or ``not known``, and the band it is held to.
 
     ``graded`` says how much that matters: ``good``, ``watch``, ``bad`` or ``unknown``.
@@ -31,19 +31,21 @@ class Judged:
 _GRADES = {"within": "good", "low": "bad", "high": "bad", "not known": "unknown"}
 
 
-def judged(ratings: Sequence[Rating], nominal: RunningLine | None, *, no_dropper: bool = False) -> dict[str, Judged]:
+def judged(
+    ratings: Sequence[Rating], nominal: RunningLine | None, *, no_dropper: bool = False
+) -> dict[str, JudgedHeater]:
     """Each tube against its band; a lamp's tap section is left out of its rectifier's share.
 
     With ``no_dropper``, in a string that was built without one, all running high only as far as the line may have risen
     since is something to watch.
     """
-    found: dict[str, Judged] = {}
+    found: dict[str, JudgedHeater] = {}
     for one in ratings:
         running = nominal.tubes.get(one.tube) if nominal else None
         share = running.judged_of_rated if running else None
         low, high = band(one)
         verdict = _verdict(share, low, high)
-        found[one.tube] = Judged(verdict, share, low, high, one.held, _GRADES[verdict])
+        found[one.tube] = JudgedHeater(verdict, share, low, high, one.held, _GRADES[verdict])
     if no_dropper and all(_risen(j) for j in found.values()):
         return {tube: replace(j, graded="watch") if j.verdict == "high" else j for tube, j in found.items()}
     return found
@@ -54,7 +56,7 @@ def built_without_dropper(string: HeaterString) -> bool:
     return not (string.dropper or string.mixed or string.thermistor or string.shunts)
 
 
-def _risen(one: Judged) -> bool:
+def _risen(one: JudgedHeater) -> bool:
     """Whether the line of its day could have run a heater within its band."""
     return one.of_rated is not None and one.low * (1 - 1e-9) <= one.of_rated <= one.high * RISEN_LINE * (1 + 1e-9)
 

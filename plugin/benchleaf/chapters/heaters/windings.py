@@ -12,7 +12,7 @@ from ...record.text import Text
 from ..bench import Bench
 from .bands import BAND
 from .line_voltages import supply_volts
-from .rated import PilotLamp, Rating, for_volts, rating, si
+from .rated import RatedLamp, Rating, for_volts, rating, si
 
 ALIKE = 0.15
 """A tube is taken to hang on the winding whose volts are within this share of its own. Common practice, no source."""
@@ -30,7 +30,7 @@ class WindingTube:
 
 
 @dataclass(frozen=True, slots=True)
-class Winding:
+class HeaterWinding:
     """One supply of heaters in parallel. ``load_amps`` counts tubes and lamps; None where a rating is not known."""
 
     name: str
@@ -54,7 +54,7 @@ class Winding:
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class WantedWinding:
     """What tubes without a winding ask for: all that are rated alike, together."""
 
     volts: float
@@ -66,13 +66,13 @@ class Wanted:
 class Windings:
     """All supplies of a set whose heaters are in parallel, and the tubes none of them is known to feed."""
 
-    windings: tuple[Winding, ...]
+    windings: tuple[HeaterWinding, ...]
     unfed: tuple[Rating, ...]
     twice: tuple[str, ...]
     lamp_unplaced: bool
 
 
-def fed(bench: Bench, lamp: PilotLamp | None) -> Windings:
+def fed(bench: Bench, lamp: RatedLamp | None) -> Windings:
     """Which winding feeds which tube, as written; what is not written is sorted by the tubes' rated volts."""
     record = bench.record
     written = dict(record.heaters.windings) if record.heaters else {}
@@ -111,7 +111,7 @@ def fed(bench: Bench, lamp: PilotLamp | None) -> Windings:
     )
 
 
-def from_battery(bench: Bench, lamp: PilotLamp | None) -> Windings:
+def from_battery(bench: Bench, lamp: RatedLamp | None) -> Windings:
     """Filaments side by side across the line itself: an accumulator, or the filament cell of a battery set."""
     record = bench.record
     volts = supply_volts(bench.circuit)
@@ -148,7 +148,7 @@ def _home(one: Rating, open_: dict[str, float | None]) -> str | None:
     return min(near)[1] if near else None
 
 
-def _lamp_winding(lamp: PilotLamp | None, volts: dict[str, float | None], named: dict[str, list[str]]) -> str | None:
+def _lamp_winding(lamp: RatedLamp | None, volts: dict[str, float | None], named: dict[str, list[str]]) -> str | None:
     """The winding the lamp loads: the one named, the one that feeds the tube named, or the only one of its volts."""
     if lamp is None:
         return None
@@ -173,18 +173,18 @@ def _winding(
     volts: float | None,
     rated_amps: float | None,
     ratings: tuple[Rating, ...],
-    lamp: PilotLamp | None,
+    lamp: RatedLamp | None,
     measured: float | None,
     *,
     feeds_written: bool,
     unread: tuple[str, ...],
     battery: bool = False,
-) -> Winding:
+) -> HeaterWinding:
     joined = tuple(for_volts(r, volts) if volts else r for r in ratings)
     tubes_amps = _total([r.amps for r in joined])
     lamp_amps = 0.0 if lamp is None else _total([lamp.amps] * lamp.count)
     load = None if tubes_amps is None or lamp_amps is None else tubes_amps + lamp_amps
-    return Winding(
+    return HeaterWinding(
         name=name,
         volts=volts,
         rated_amps=rated_amps,
@@ -219,11 +219,11 @@ def _total(amps: list[float | None]) -> float | None:
     return math.fsum(known) if len(known) == len(amps) else None
 
 
-def wanted(ratings: tuple[Rating, ...]) -> tuple[Wanted, ...]:
+def wanted(ratings: tuple[Rating, ...]) -> tuple[WantedWinding, ...]:
     """What tubes that no winding is known to feed ask for, by their rated volts."""
     known = [r for r in ratings if r.volts is not None and r.amps is not None]
     return tuple(
-        Wanted(volts, math.fsum(r.amps or 0 for r in known if r.volts == volts), _names(known, volts))
+        WantedWinding(volts, math.fsum(r.amps or 0 for r in known if r.volts == volts), _names(known, volts))
         for volts in dict.fromkeys(r.volts for r in known if r.volts is not None)
     )
 

@@ -3,28 +3,43 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from ...electrics.preferred import nearest, next_above
 from ...record.units import say
 from ...report.dialect import Words
 from .barriers import WIRED, Barrier, ComputedComponent, components_of, is_wired
-from .described import Described
-from .topology import CHASSIS, Part, Wiring
+from .described import DescribedState
+from .fuse_place import goes_either_way
+from .topology import CHASSIS, ReachablePart, Wiring
 from .wording import part_words
 
 Alter = Callable[[Wiring], Wiring]
 
 _METAL = ("shafts", "knob screws", "grub screws", "metal back", "metal cabinet", "escutcheon", CHASSIS)
 
+COVER = "cover"
+"""The place of a change that keeps hands off and leaves the wiring as it is."""
+
 USUAL_OHMS, USUAL_FARADS, AERIAL_FARADS = 1e6, 3.3e-9, 470e-12
 """Common practice, no source: what is put between B- and chassis, and before an aerial socket."""
 
 
-def open_changes(described: Described, words: Words) -> Iterator[tuple[str, Alter]]:
-    """Every change this wiring leaves open: what it is, and the wiring altered so."""
+@dataclass(frozen=True, slots=True)
+class Open:
+    """A change: what it is, the wiring altered so, and the place it is made in, where there can be one change."""
+
+    what: str
+    alter: Alter
+    place: str
+
+
+def open_changes(described: DescribedState, words: Words) -> Iterator[Open]:
+    """Every change this wiring leaves open."""
     wiring = described.wiring
-    yield from _switching(wiring, words)
+    if wiring.return_fuse and not goes_either_way(described):
+        yield Open("The fuse in the hot lead alone", lambda w: replace(w, return_fuse=False), "fuse")
+    yield from _switching(wiring)
     if wiring.double_wound:
         yield from _of_transformer_set(wiring, words)
     else:
@@ -33,30 +48,29 @@ def open_changes(described: Described, words: Words) -> Iterator[tuple[str, Alte
     yield from _covered(wiring, words)
 
 
-def _switching(wiring: Wiring, words: Words) -> Iterator[tuple[str, Alter]]:
-    if wiring.return_fuse:
-        yield "The fuse in the hot lead alone", lambda w: replace(w, return_fuse=False)
+def _switching(wiring: Wiring) -> Iterator[Open]:
     if wiring.switch in ("hot lead", "B- lead"):
-        yield "A double-pole switch", lambda w: replace(w, switch="double-pole")
+        yield Open("A double-pole switch", lambda w: replace(w, switch="double-pole"), "switch")
     if wiring.switch == "B- lead":
         lead = "return lead" if wiring.double_wound else "B- lead"
-        yield f"The switch in the hot lead in place of the {lead}", lambda w: replace(w, switch="hot lead")
+        what = f"The switch in the hot lead in place of the {lead}"
+        yield Open(what, lambda w: replace(w, switch="hot lead"), "switch")
 
 
-def _of_transformer_set(wiring: Wiring, words: Words) -> Iterator[tuple[str, Alter]]:
+def _of_transformer_set(wiring: Wiring, words: Words) -> Iterator[Open]:
     if not wiring.earthed:
-        yield (
-            f"A three-pin plug with {words.earth} wire to the chassis",
-            lambda w: replace(w, earth=WIRED),
+        yield Open(
+            f"A three-pin plug with {words.earth} wire to the chassis", lambda w: replace(w, earth=WIRED), "earth"
         )
     if wiring.hot_to_chassis or wiring.return_to_chassis:
-        yield (
+        yield Open(
             f"The capacitors from {words.line} to chassis taken out",
             lambda w: replace(w, hot_to_chassis=(), return_to_chassis=()),
+            "line to chassis",
         )
 
 
-def _between(wiring: Wiring) -> Iterator[tuple[str, Alter]]:
+def _between(wiring: Wiring) -> Iterator[Open]:
     """Changes to what joins B- and chassis."""
     barrier = wiring.b_minus
     if is_wired(barrier):
@@ -64,45 +78,51 @@ def _between(wiring: Wiring) -> Iterator[tuple[str, Alter]]:
             (ComputedComponent("resistor", USUAL_OHMS),),
             (ComputedComponent("capacitor", USUAL_FARADS, of_class="Y1"),),
         )
-        yield (
+        yield Open(
             "The chassis taken off B- and joined to it through 1 MΩ and 3.3 nF Y1",
             lambda w: replace(w, b_minus=usual),
+            "B- to chassis",
         )
         return
     resistors = [p for p in components_of(barrier) if p.kind == "resistor"]
     if resistors:
         least = min(resistors, key=lambda p: p.value)
         ohms = USUAL_OHMS if least.value < 0.9 * USUAL_OHMS else next_above(2 * least.value, "E6")
-        yield (
+        yield Open(
             f"A resistor of {say(ohms, 'ohm')} from B- to chassis in place of {say(least.value, 'ohm')}",
-            lambda w: replace(w, b_minus=_swapped(w.b_minus, least, (replace(least, value=ohms),))),
+            lambda w: replace(w, b_minus=_swapped(w.b_minus, least, (ComputedComponent("resistor", ohms),))),
+            "resistor",
         )
     capacitors = [p for p in components_of(barrier) if p.kind == "capacitor"]
     if not capacitors:
         return
     largest = max(capacitors, key=lambda p: p.value)
     farads = USUAL_FARADS if largest.value > 1.1 * USUAL_FARADS else nearest(largest.value / 2, "E6")
-    yield (
-        f"A capacitor of {say(farads, 'F')} from B- to chassis in place of {say(largest.value, 'F')}",
-        lambda w: replace(w, b_minus=_swapped(w.b_minus, largest, (_fresh(largest, farads),))),
+    fresh = _fresh(largest, farads, alone=(largest,) in barrier)
+    yield Open(
+        f"A capacitor of {say(farads, 'F')} {fresh.of_class} from B- to chassis in place of {say(largest.value, 'F')}",
+        lambda w: replace(w, b_minus=_swapped(w.b_minus, largest, (fresh,))),
+        "capacitor",
     )
     if not any(len(chain) > 1 and largest in chain for chain in barrier):
         twice = nearest(2 * farads if largest.value > 1.1 * USUAL_FARADS else 2 * largest.value, "E6")
         two = (ComputedComponent("capacitor", twice, of_class="Y2"),) * 2
-        yield (
+        yield Open(
             f"Two of {say(twice, 'F')} Y2 in series in place of {say(largest.value, 'F')} from B- to chassis",
             lambda w: replace(w, b_minus=_swapped(w.b_minus, largest, two)),
+            "capacitor",
         )
 
 
-def _sockets(wiring: Wiring, words: Words) -> Iterator[tuple[str, Alter]]:
+def _sockets(wiring: Wiring, words: Words) -> Iterator[Open]:
     """A small capacitor before the aerial socket, and two in series before every socket that hangs on one."""
     if wiring.double_wound:
         return
     for part in wiring.parts:
         if part.name.startswith("aerial") and not _only_small_capacitors(part):
             small: Barrier = ((ComputedComponent("capacitor", AERIAL_FARADS, of_class="Y1"),),)
-            yield f"A capacitor of 470 pF Y1 before the {part_words(part.name, words)}", _with_parts({part.name: small})
+            what = f"A capacitor of 470 pF Y1 before the {part_words(part.name, words)}"
+            yield Open(what, _with_parts({part.name: small}), "sockets")
             break
     single = [p for p in wiring.parts if p.listed and _is_one_capacitor(p)]
     if single:
@@ -111,14 +131,15 @@ def _sockets(wiring: Wiring, words: Words) -> Iterator[tuple[str, Alter]]:
             for p in single
         }
         named = " and ".join(f"the {part_words(p.name, words)}" for p in single)
-        yield f"Two capacitors Y2 of about twice the value in series before {named}", _with_parts(twins)
+        what = f"Two capacitors Y2 of about twice the value in series before {named}"
+        yield Open(what, _with_parts(twins), "sockets")
 
 
-def _is_one_capacitor(part: Part) -> bool:
+def _is_one_capacitor(part: ReachablePart) -> bool:
     return len(part.barrier) == 1 and len(part.barrier[0]) == 1 and part.barrier[0][0].kind == "capacitor"
 
 
-def _only_small_capacitors(part: Part) -> bool:
+def _only_small_capacitors(part: ReachablePart) -> bool:
     inside = list(components_of(part.barrier))
     return bool(inside) and all(p.kind == "capacitor" and p.value <= 1.1 * AERIAL_FARADS for p in inside)
 
@@ -130,7 +151,7 @@ def _with_parts(barriers: Mapping[str, Barrier]) -> Alter:
     return alter
 
 
-def _covered(wiring: Wiring, words: Words) -> Iterator[tuple[str, Alter]]:
+def _covered(wiring: Wiring, words: Words) -> Iterator[Open]:
     bare = [p.name for p in wiring.parts if p.listed and p.name in _METAL and not p.barrier]
     if not bare:
         return
@@ -139,7 +160,7 @@ def _covered(wiring: Wiring, words: Words) -> Iterator[tuple[str, Alter]]:
         return replace(wiring, parts=tuple(replace(p, listed=False) if p.name in bare else p for p in wiring.parts))
 
     named = ", ".join(part_words(name, words) for name in bare)
-    yield f"Covered, so that no hand reaches it: {named}", alter
+    yield Open(f"Covered, so that no hand reaches it: {named}", alter, COVER)
 
 
 def _swapped(barrier: Barrier, old: ComputedComponent, new: tuple[ComputedComponent, ...]) -> Barrier:
@@ -149,6 +170,9 @@ def _swapped(barrier: Barrier, old: ComputedComponent, new: tuple[ComputedCompon
     )
 
 
-def _fresh(old: ComputedComponent, farads: float) -> ComputedComponent:
-    """A new capacitor in the place of an old one: it does not leak."""
-    return ComputedComponent("capacitor", farads, of_class=old.of_class or "Y1")
+def _fresh(old: ComputedComponent, farads: float, *, alone: bool) -> ComputedComponent:
+    """A new capacitor in the place of an old one: it does not leak, and alone it has to be class Y1.
+
+    One of two in series keeps its class.
+    """
+    return ComputedComponent("capacitor", farads, of_class="Y1" if alone else old.of_class or "Y1")

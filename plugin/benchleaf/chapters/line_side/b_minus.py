@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from ...electrics.impedance import capacitive_reactance
 from ...electrics.limits import TouchLimit
-from ...electrics.network import Capacitor, Element, Resistor, VoltageSource
+from ...electrics.nodal_analysis import Capacitor, NetworkElement, Resistor, VoltageSource
+from ...electrics.safety_capacitors import bridges_to_a_hand, is_of_class_y
 from ...electrics.touch import Touch, touch_current
 from ...record.model import Band
 from ...record.text import Text
@@ -30,7 +31,7 @@ class RadioFrequency:
 
 
 @dataclass(frozen=True, slots=True)
-class Network:
+class IsolatingNetwork:
     """A resistor and a capacitor that part the chassis from one side of the line.
 
     ``reactance_ohms`` of the capacitor and the two currents are at the nominal line, all of it across the network.
@@ -38,7 +39,8 @@ class Network:
     over its value, the resistor beside it: None where the resistor alone is over the limit, or on direct current.
     ``barrier_peak_volts`` is the peak of the high line, which resistor and capacitor have to stand; whether the written
     rating of the resistor does is ``resistor_rating_enough``. ``class_enough`` says whether the written class is what a
-    part between line and hand needs; None where no class was written.
+    part between line and hand needs; None where no class was written. ``class_alone`` is true for class Y that is not
+    enough alone.
     """
 
     resistor_ohms: float | None
@@ -58,10 +60,13 @@ class Network:
     resistor_rated_watts: float | None
     class_written: str | None
     class_enough: bool | None
+    class_alone: bool
     radio_frequency: tuple[RadioFrequency, ...]
 
 
-def network_facts(barrier: Barrier, line: LineSource, limit: TouchLimit, bands: Mapping[Text, Band]) -> Network | None:
+def network_facts(
+    barrier: Barrier, line: LineSource, limit: TouchLimit, bands: Mapping[Text, Band]
+) -> IsolatingNetwork | None:
     """The figures of a network of resistors and capacitors; None where there is none, or it is bridged by a wire."""
     chains = [chain for chain in barrier if chain]
     if not chains or any(all(component.kind == "wire" for component in chain) for chain in chains):
@@ -76,7 +81,7 @@ def network_facts(barrier: Barrier, line: LineSource, limit: TouchLimit, bands: 
     resistors = [component for component in components_of(barrier) if component.kind == "resistor"]
     peak = line.high_volts * (math.sqrt(2) if line.hertz else 1.0)
     rated = _sum([r.rated_volts for r in resistors])
-    return Network(
+    return IsolatingNetwork(
         resistor_ohms=ohms,
         capacitor_farads=farads or None,
         reactance_ohms=reactance,
@@ -94,6 +99,7 @@ def network_facts(barrier: Barrier, line: LineSource, limit: TouchLimit, bands: 
         resistor_rated_watts=_sum([r.rated_watts for r in resistors]),
         class_written=_class_written(barrier),
         class_enough=_class_enough(barrier),
+        class_alone=_class_enough(barrier) is False and all(is_of_class_y(c) for p in _classes(barrier) for c in p),
         radio_frequency=tuple(_radio_frequency(siemens, farads, bands)) if farads else (),
     )
 
@@ -135,7 +141,10 @@ def largest_capacitor(resistor_ohms: float | None, line: LineSource, limit: Touc
     """
 
     def excess(farads: float) -> float:
-        between: list[Element] = [VoltageSource("hot", "earth", line.high_volts), Capacitor("hot", "chassis", farads)]
+        between: list[NetworkElement] = [
+            VoltageSource("hot", "earth", line.high_volts),
+            Capacitor("hot", "chassis", farads),
+        ]
         if resistor_ohms is not None:
             between.append(Resistor("hot", "chassis", resistor_ohms))
         return _over_by(touch_current(between, "chassis", line.hertz), limit)
@@ -181,13 +190,18 @@ def _class_written(barrier: Barrier) -> str | None:
     return " and ".join(dict.fromkeys(classes)) or None
 
 
+def _classes(barrier: Barrier) -> list[list[str | None]]:
+    """The classes of the capacitors of every path that has one, path by path."""
+    paths = [[p.of_class for p in chain if p.kind == "capacitor"] for chain in barrier]
+    return [path for path in paths if path]
+
+
 def _class_enough(barrier: Barrier) -> bool | None:
-    """Whether every path of capacitors is one Y1, or two Y2 in series (common practice, no source)."""
-    paths = [[p for p in chain if p.kind == "capacitor"] for chain in barrier]
-    paths = [path for path in paths if path]
-    if not paths or any(component.of_class is None for path in paths for component in path):
+    """Whether every path of capacitors may stand between the line and a hand; None without all their classes."""
+    paths = _classes(barrier)
+    if not paths or any(one is None for path in paths for one in path):
         return None
-    return all(any(p.of_class == "Y1" for p in path) or sum(p.of_class == "Y2" for p in path) >= 2 for path in paths)
+    return all(bridges_to_a_hand(path) for path in paths)
 
 
 def _radio_frequency(siemens: float, farads: float, bands: Mapping[Text, Band]) -> Iterable[RadioFrequency]:

@@ -8,15 +8,23 @@ from typing import Literal
 
 from ...circuit.in_place import InPlace
 from ...circuit.line_side import SideComponent
-from ...circuit.pieces import Band
-from ...electrics.network import Capacitor, Element, Inductor, Resistor, Wire
+from ...circuit.pieces import Tolerance
+from ...electrics.nodal_analysis import Capacitor, Inductor, NetworkElement, Resistor, Wire
 from ...record.sections.line_side import WIRE_WORDS
+from ...record.sections.parts import PAPER_TYPES
+from ...report.amount import METER_TOLERANCE
 
 MOST_COMPONENTS = 12
 """Components of one barrier that are computed; what is written beyond is said to be left out."""
 
 ASSUMED_TOLERANCE = 0.2
 """Common practice, no source: the spread of a part whose tolerance nobody wrote."""
+
+PAPER_BAND = Tolerance(-0.2, 0.5)
+"""Common practice, no source: how far an old paper capacitor that nobody measured may be off its marking. It was made
+to ±20 %, and damp takes it up."""
+
+MEASURED_BAND = Tolerance(-METER_TOLERANCE, METER_TOLERANCE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +39,7 @@ class ComputedComponent:
     kind: Literal["resistor", "capacitor", "inductor", "wire"]
     value: float
     leak_ohms: float | None = None
-    tolerance: Band | None = None
+    tolerance: Tolerance | None = None
     said: str = ""
     of_class: str | None = None
     rated_volts: float | None = None
@@ -90,7 +98,7 @@ def _component(given: SideComponent) -> ComputedComponent | None:
         kind=kind,
         value=value,
         leak_ohms=_leak(inside),
-        tolerance=None if inside.how == "measured" else inside.tolerance,
+        tolerance=_band(inside),
         said=said,
         of_class=written.safety_class or None,
         rated_volts=written.volts,
@@ -98,6 +106,17 @@ def _component(given: SideComponent) -> ComputedComponent | None:
         rated_is_rms=written.volts_mark in ("ac", "rms"),
         lead=lead,
     )
+
+
+def _band(inside: InPlace) -> Tolerance | None:
+    """How far the value may be off: by the meter where it was measured, of old paper by its usual drift."""
+    if inside.how == "measured":
+        return MEASURED_BAND
+    written = inside.seen
+    if written.type.casefold() not in PAPER_TYPES or written.safety_class or written.condition.casefold() == "new":
+        return inside.tolerance
+    marked = inside.tolerance or PAPER_BAND
+    return Tolerance(min(marked.low, PAPER_BAND.low), max(marked.high, PAPER_BAND.high))
 
 
 def _lead(lead: str) -> str | None:
@@ -110,7 +129,7 @@ def _leak(inside: InPlace) -> float | None:
     return ohms if ohms is not None and ohms > 0 else None
 
 
-def elements(barrier: Barrier, a: str, b: str) -> Iterator[Element]:
+def elements(barrier: Barrier, a: str, b: str) -> Iterator[NetworkElement]:
     """The network of a barrier between nodes ``a`` and ``b``."""
     for number, chain in enumerate(barrier):
         nodes = [a, *(f"{a}|{b}|{number}.{step}" for step in range(1, len(chain))), b]
@@ -120,7 +139,7 @@ def elements(barrier: Barrier, a: str, b: str) -> Iterator[Element]:
                 yield Resistor(left, right, component.leak_ohms)
 
 
-def _element(component: ComputedComponent, a: str, b: str) -> Element:
+def _element(component: ComputedComponent, a: str, b: str) -> NetworkElement:
     if component.kind == "resistor":
         return Resistor(a, b, component.value)
     if component.kind == "capacitor":
@@ -153,11 +172,11 @@ def with_one_capacitor_shorted(barrier: Barrier) -> tuple[Barrier, ...]:
 
 
 def spread(barrier: Barrier, more: bool) -> Barrier:
-    """The barrier at the end of its tolerances that lets more current through, or less."""
+    """The barrier at the end of its tolerances that lets more current through, or less; unwritten ones are assumed."""
     return tuple(tuple(_spread(component, more) for component in chain) for chain in barrier)
 
 
 def _spread(component: ComputedComponent, more: bool) -> ComputedComponent:
-    band = component.tolerance or Band(-ASSUMED_TOLERANCE, ASSUMED_TOLERANCE)
+    band = component.tolerance or Tolerance(-ASSUMED_TOLERANCE, ASSUMED_TOLERANCE)
     up = more == (component.kind == "capacitor")
     return replace(component, value=component.value * (1 + band.high if up else 1 + max(band.low, -0.9)))

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ...report.dialect import Words
-from ...report.findings import DANGER, FAULT, NOTE
-from .described import Described
+from ...report.verdict import Verdict
+from .described import DescribedState
 from .earth import ONE_FAULT_FROM_A_SHORT, SHORT_CIRCUIT, earth_of
+from .fuse_place import is_misplaced
 from .inspection import Check
 from .ratings import class_checks, resistor_checks, volts_checks
 
@@ -30,20 +31,20 @@ def checks_of(state: LineSideState, now: StateFindings, line: LineSource | None,
         *_fuse(described, words),
         *_cord(state, words),
     ]
-    return tuple(sorted(found, key=lambda check: -check.severity))
+    return tuple(sorted(found, key=lambda check: -check.verdict.rank))
 
 
-def _earth(described: Described, words: Words) -> Iterator[Check]:
+def _earth(described: DescribedState, words: Words) -> Iterator[Check]:
     earth = earth_of(described)
     if earth == SHORT_CIRCUIT:
         yield Check(
-            DANGER,
+            Verdict.DANGER,
             f"The chassis is one side of the {words.line} and has {_a(words.earth)} wire: with the plug one way round "
             f"the {words.line} is shorted through it. Take that wire off; this chassis must never have one.",
         )
     if earth == ONE_FAULT_FROM_A_SHORT:
         yield Check(
-            DANGER,
+            Verdict.DANGER,
             f"The chassis has {_a(words.earth)} wire, yet no double-wound transformer parts it from the {words.line}: "
             f"one failing part between B- and chassis shorts the {words.line} through that wire.",
         )
@@ -53,17 +54,19 @@ def _a(word: str) -> str:
     return f"an {word}" if word[0] in "aeiou" else f"a {word}"
 
 
-def _fuse(described: Described, words: Words) -> Iterator[Check]:
+def _fuse(described: DescribedState, words: Words) -> Iterator[Check]:
     fuse = described.fuse
-    if fuse is not None and fuse.place == "return lead":
+    if fuse is None or not is_misplaced(described):
+        return
+    if fuse.place == "return lead":
         yield Check(
-            FAULT,
+            Verdict.FAULT,
             f"The only fuse sits in the return lead: when it blows the set is dead and still stands at {words.line} "
             "voltage. It belongs in the hot lead, before the switch.",
         )
-    if fuse is not None and fuse.place == "both leads":
+    if fuse.place == "both leads":
         yield Check(
-            NOTE,
+            Verdict.NOTE,
             f"With a fuse in both leads the one in the return may blow alone: the set stays at {words.line} voltage.",
         )
 
@@ -72,6 +75,6 @@ def _cord(state: LineSideState, words: Words) -> Iterator[Check]:
     cord = str(state.cord or "")
     if state.plug == "three-pin with earth" and re.search(r"\b(?:two|2)[- ](?:core|wire|conductor)", cord, re.I):
         yield Check(
-            FAULT,
+            Verdict.FAULT,
             f"A three-pin plug on a two-core cord has no {words.earth} wire to offer: one of the two is written wrong.",
         )

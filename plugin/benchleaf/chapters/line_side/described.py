@@ -11,8 +11,8 @@ from ...record.sections.line_side import ON_THE_CONTROL, LineSideState, Touchabl
 from ...report.dialect import Words
 from .barriers import MOST_COMPONENTS, WIRED, Barrier, Chain, components_of, is_wired
 from .line_and_load import WORSE_HERTZ, LineSource, SetLoad
-from .read_side import Side, read_side
-from .topology import CHASSIS, Part, Wiring
+from .read_side import ReadSide, read_side
+from .topology import CHASSIS, ReachablePart, Wiring
 
 if TYPE_CHECKING:
     from ...circuit.circuit import Circuit
@@ -25,7 +25,7 @@ _NOTHING = ("none", "nothing", "no metal")
 
 
 @dataclass(frozen=True, slots=True)
-class Fuse:
+class DescribedFuse:
     """What is written of a fuse. ``place`` is ``""`` where it was not written."""
 
     said: str
@@ -33,7 +33,7 @@ class Fuse:
 
 
 @dataclass(frozen=True, slots=True)
-class Described:
+class DescribedState:
     """One state of the line side, before or after.
 
     ``wirings`` are the wirings that fit what was written, of which the worst counts in each position; ``wiring`` is the
@@ -45,7 +45,7 @@ class Described:
     assumed: tuple[str, ...]
     plug: str | None
     switch: str | None
-    fuse: Fuse | None
+    fuse: DescribedFuse | None
     remarks: tuple[str, ...]
     supply: str
     on_the_control: bool = False
@@ -56,7 +56,7 @@ class Described:
         return self.wirings[0]
 
 
-def describe(bench: Bench, state: LineSideState, is_after: bool, line: LineSource, load: SetLoad) -> Described:
+def describe(bench: Bench, state: LineSideState, is_after: bool, line: LineSource, load: SetLoad) -> DescribedState:
     """The wirings that fit one written state, with what had to be assumed."""
     circuit, words = bench.circuit, bench.words
     side = read_side(circuit, state, "after" if is_after else "before", words)
@@ -86,7 +86,7 @@ def describe(bench: Bench, state: LineSideState, is_after: bool, line: LineSourc
         _with_line_to_chassis(replace(wiring, switch=switch), lead, behind, side.line_to_chassis)
         for switch, lead, behind in product(*_open_questions(state, side, double_wound, assumed))
     ]
-    return Described(
+    return DescribedState(
         wirings=tuple(dict.fromkeys(wirings)),
         assumed=tuple(assumed + _unknown_values(wirings)),
         plug=str(state.plug) if state.plug else None,
@@ -100,7 +100,7 @@ def describe(bench: Bench, state: LineSideState, is_after: bool, line: LineSourc
 
 
 def _chassis(
-    circuit: Circuit, state: LineSideState, side: Side, is_after: bool, words: Words, assumed: list[str]
+    circuit: Circuit, state: LineSideState, side: ReadSide, is_after: bool, words: Words, assumed: list[str]
 ) -> tuple[Barrier, bool]:
     """What joins B- and chassis, and whether a double-wound transformer stands between chassis and line."""
     written, grounding = side.b_minus, circuit.grounding
@@ -130,7 +130,7 @@ def _chassis(
 
 
 def _earth(
-    circuit: Circuit, state: LineSideState, side: Side, is_after: bool, assumed: list[str], words: Words
+    circuit: Circuit, state: LineSideState, side: ReadSide, is_after: bool, assumed: list[str], words: Words
 ) -> Barrier:
     """What joins the chassis to earth: a wire, or the components an earth lead goes ``through``."""
     if state.earthed is not None:
@@ -146,14 +146,14 @@ def switch_lead(state: LineSideState) -> str | None:
     return (state.switch or "").removesuffix(ON_THE_CONTROL.strip()).strip() or None
 
 
-def _fuse(state: LineSideState) -> Fuse | None:
+def _fuse(state: LineSideState) -> DescribedFuse | None:
     fuse = state.fuse
     if fuse is None or fuse.none:
         return None
     values = (fuse.amps, fuse.ohms, fuse.watts)
     said = " ".join([*(v.written for v in values if v), *([str(fuse.speed)] if fuse.speed else [])])
     place = {"B- lead": "return lead"}.get(str(fuse.in_), str(fuse.in_)) if fuse.in_ else ""
-    return Fuse(said or "fuse", place)
+    return DescribedFuse(said or "fuse", place)
 
 
 def _return_fuse(state: LineSideState, assumed: list[str]) -> bool:
@@ -163,14 +163,14 @@ def _return_fuse(state: LineSideState, assumed: list[str]) -> bool:
     return fuse is not None and fuse.place != "hot lead"
 
 
-def _parts(state: LineSideState, side: Side, words: Words, assumed: list[str]) -> tuple[Part, ...]:
+def _parts(state: LineSideState, side: ReadSide, words: Words, assumed: list[str]) -> tuple[ReachablePart, ...]:
     """The touchable parts; the chassis is always among them, ``listed`` or not."""
     written = [t for t in state.touchable if isinstance(t, TouchablePart)]
     remarks = [t for t in state.touchable if not isinstance(t, TouchablePart)]
-    parts: dict[str, Part] = {}
+    parts: dict[str, ReachablePart] = {}
     for part in written[:MOST_PARTS]:
         barrier = side.before_parts.get(str(part.name), ()) if part.name != CHASSIS else ()
-        parts.setdefault(str(part.name), Part(str(part.name), barrier))
+        parts.setdefault(str(part.name), ReachablePart(str(part.name), barrier))
         if part.route and part.name != CHASSIS:
             name = str(part.name).replace("aerial", words.aerial)
             assumed.append(f"What parts the {name} from the chassis has no value ({part.route}): it counts as a wire.")
@@ -181,13 +181,13 @@ def _parts(state: LineSideState, side: Side, words: Words, assumed: list[str]) -
     nothing = any(str(r).casefold() in _NOTHING for r in remarks)
     if not parts and not nothing:
         assumed.append("The record names no part that can be touched: the chassis counts as one.")
-        return (Part(CHASSIS),)
+        return (ReachablePart(CHASSIS),)
     assumed.append("The chassis is not among the touchable parts written down; its figures are given all the same.")
-    return (Part(CHASSIS, listed=False), *parts.values())
+    return (ReachablePart(CHASSIS, listed=False), *parts.values())
 
 
 def _open_questions(
-    state: LineSideState, side: Side, double_wound: bool, assumed: list[str]
+    state: LineSideState, side: ReadSide, double_wound: bool, assumed: list[str]
 ) -> tuple[tuple[str, ...], tuple[str, ...], tuple[bool, ...]]:
     """What may be so or so: the switch, the lead of a single line-to-chassis capacitor, and its side of the switch."""
     switches = (lead,) if (lead := switch_lead(state)) else ("hot lead", "B- lead")

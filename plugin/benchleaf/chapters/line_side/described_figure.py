@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ...report.dialect import Words
-from .diagram import Diagram, Drawn, Row
+from .diagram import Diagram, DrawnSymbol, SymbolRow
 from .wording import part_words
 
 
@@ -27,23 +27,23 @@ def description_of(diagram: Diagram, words: Words) -> str:
     return " ".join(s for s in sentences if s)
 
 
-def _said(drawn: Drawn) -> str:
+def _said(drawn: DrawnSymbol) -> str:
     mark = "" if drawn.state == "kept" else f" ({drawn.state})"
     before = "Plug: " if drawn.kind == "plug" else ""
     return f"{before}{' '.join(drawn.labels)}{mark}"
 
 
-def _lead(name: str, *drawn: Drawn | None) -> str:
+def _lead(name: str, *drawn: DrawnSymbol | None) -> str:
     present = [_said(d) for d in drawn if d is not None]
     return f"{name}: {', then '.join(present) if present else 'nothing in it'}."
 
 
-def _between(place: str, rows: Iterable[Row | None]) -> list[str]:
+def _between(place: str, rows: Iterable[SymbolRow | None]) -> list[str]:
     said = _rows(rows)
     return [f"{place}: {said}."] if said else []
 
 
-def _rows(rows: Iterable[Row | None]) -> str:
+def _rows(rows: Iterable[SymbolRow | None]) -> str:
     return ", beside it ".join(" in series with ".join(_said(d) for d in row) for row in rows if row is not None)
 
 
@@ -54,7 +54,7 @@ def _chassis(diagram: Diagram) -> str:
     return f"From B- to the chassis: {said}." if said else "Nothing joins B- and chassis."
 
 
-def _part(name: str, rows: Iterable[Row], words: Words) -> str:
+def _part(name: str, rows: Iterable[SymbolRow], words: Words) -> str:
     said = _rows(rows)
     where = f"through {said}" if said else "bolted on"
     return f"{part_words(name, words).capitalize()}: {where}."

@@ -7,14 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING
 
 from ...record.units import say
 from .barriers import Barrier, ComputedComponent, is_wired
-from .described import Described
-from .topology import CHASSIS, Part
+from .described import DescribedState
+from .topology import CHASSIS, ReachablePart
 
-State = Literal["kept", "removed", "added"]
+if TYPE_CHECKING:
+    from ...drawing.schematic import State
 
 MOST_SLOTS = 4
 """Chains and touchable parts that are drawn; a drawing with more cannot be read, and the table has them all."""
@@ -25,7 +26,7 @@ _UNITS = {"resistor": "ohm", "capacitor": "F", "inductor": "H"}
 
 
 @dataclass(frozen=True, slots=True)
-class Drawn:
+class DrawnSymbol:
     """One symbol: ``labels`` are written beside it."""
 
     kind: str
@@ -33,7 +34,7 @@ class Drawn:
     state: State = "kept"
 
 
-Row = tuple[Drawn, ...]
+SymbolRow = tuple[DrawnSymbol, ...]
 """Symbols in series between two nodes."""
 
 
@@ -42,23 +43,23 @@ class TouchPart:
     """A touchable part below the chassis; ``barrier`` holds the chains between the two, empty where it is bolted on."""
 
     name: str
-    barrier: tuple[Row, ...]
+    barrier: tuple[SymbolRow, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Diagram:
     """Everything in one drawing. A slot is None where the other state has something and this one has not."""
 
-    plug: Drawn
-    hot_fuse: Drawn | None
-    return_fuse: Drawn | None
-    hot_switch: Drawn | None
-    return_switch: Drawn | None
-    across: tuple[Row | None, ...]
-    b_minus: tuple[Row | None, ...]
+    plug: DrawnSymbol
+    hot_fuse: DrawnSymbol | None
+    return_fuse: DrawnSymbol | None
+    hot_switch: DrawnSymbol | None
+    return_switch: DrawnSymbol | None
+    across: tuple[SymbolRow | None, ...]
+    b_minus: tuple[SymbolRow | None, ...]
     wired: bool
-    hot_to_chassis: tuple[Row | None, ...]
-    return_to_chassis: tuple[Row | None, ...]
+    hot_to_chassis: tuple[SymbolRow | None, ...]
+    return_to_chassis: tuple[SymbolRow | None, ...]
     double_wound: bool
     autotransformer: bool
     earthed: bool
@@ -68,8 +69,8 @@ class Diagram:
     parts: tuple[TouchPart | None, ...]
 
 
-def diagrams(before: Described | None, after: Described | None) -> dict[str, Diagram]:
-    """The drawings of both states by ``before`` and ``after``; one alone has no marks."""
+def diagrams(before: DescribedState | None, after: DescribedState | None) -> dict[str, Diagram]:
+    """The drawings of both states by ``before`` and ``after``; in one alone nothing changed."""
     found = {}
     if before is not None:
         found["before"] = _diagram(before, after, "removed")
@@ -84,24 +85,24 @@ def clipped(text: str) -> str:
     return flat if len(flat) <= MOST_LETTERS else f"{flat[: MOST_LETTERS - 1].rstrip()}…"
 
 
-def _diagram(here: Described, other: Described | None, mark: State) -> Diagram:
-    """One state's drawing; what the ``other`` state has not carries ``mark``."""
+def _diagram(here: DescribedState, other: DescribedState | None, fate: State) -> Diagram:
+    """One state's drawing; what the ``other`` state has not carries ``fate``."""
     mine, theirs = here.wiring, other.wiring if other else None
     fuse, other_fuse = _fuses(here), _fuses(other)
     switch, other_switch = _switches(here), _switches(other)
     plug = here.plug or "plug not stated"
     earth_new = theirs is not None and mine.earthed and not theirs.earthed
-    first, second = (here, other) if mark == "removed" else (other, here)
+    first, second = (here, other) if fate == "removed" else (other, here)
 
-    def rows(of_mine: Barrier, of_theirs: Barrier | None) -> tuple[Row | None, ...]:
-        return _in_slots(of_mine, of_theirs, mark)
+    def rows(of_mine: Barrier, of_theirs: Barrier | None) -> tuple[SymbolRow | None, ...]:
+        return _in_slots(of_mine, of_theirs, fate)
 
     return Diagram(
-        plug=Drawn("plug", _plug_lines(plug), mark if other and other.plug != here.plug else "kept"),
-        hot_fuse=_marked("fuse", fuse.get("hot lead"), other_fuse.get("hot lead"), other, mark),
-        return_fuse=_marked("fuse", fuse.get("return lead"), other_fuse.get("return lead"), other, mark),
-        hot_switch=_marked("switch", switch.get("hot lead"), other_switch.get("hot lead"), other, mark),
-        return_switch=_marked("switch", switch.get("return lead"), other_switch.get("return lead"), other, mark),
+        plug=DrawnSymbol("plug", _plug_lines(plug), fate if other and other.plug != here.plug else "kept"),
+        hot_fuse=_marked("fuse", fuse.get("hot lead"), other_fuse.get("hot lead"), other, fate),
+        return_fuse=_marked("fuse", fuse.get("return lead"), other_fuse.get("return lead"), other, fate),
+        hot_switch=_marked("switch", switch.get("hot lead"), other_switch.get("hot lead"), other, fate),
+        return_switch=_marked("switch", switch.get("return lead"), other_switch.get("return lead"), other, fate),
         across=rows(mine.across, theirs.across if theirs else None),
         b_minus=() if mine.double_wound else rows(mine.b_minus, theirs.b_minus if theirs else None),
         wired=not mine.double_wound and is_wired(mine.b_minus),
@@ -110,10 +111,10 @@ def _diagram(here: Described, other: Described | None, mark: State) -> Diagram:
         double_wound=mine.double_wound,
         autotransformer=here.supply == "autotransformer",
         earthed=mine.earthed,
-        earth_state=mark if earth_new else "kept",
+        earth_state=fate if earth_new else "kept",
         earth_by_plug=here.plug == "three-pin with earth",
         chassis_touchable=any(part.name == CHASSIS and part.listed for part in mine.parts),
-        parts=_parts(here, other, _names(first, second), mark),
+        parts=_parts(here, other, _names(first, second), fate),
     )
 
 
@@ -121,7 +122,7 @@ def _plug_lines(plug: str) -> tuple[str, ...]:
     return tuple(line.strip() for line in plug.replace("two-pin polarised", "two-pin, polarised").split(","))
 
 
-def _fuses(described: Described | None) -> dict[str, tuple[str, ...]]:
+def _fuses(described: DescribedState | None) -> dict[str, tuple[str, ...]]:
     if described is None or described.fuse is None:
         return {}
     labels = ("fuse", clipped(described.fuse.said)) if described.fuse.said != "fuse" else ("fuse",)
@@ -130,7 +131,7 @@ def _fuses(described: Described | None) -> dict[str, tuple[str, ...]]:
     return {described.fuse.place or "return lead": labels if described.fuse.place else (*labels, "place not stated")}
 
 
-def _switches(described: Described | None) -> dict[str, tuple[str, ...]]:
+def _switches(described: DescribedState | None) -> dict[str, tuple[str, ...]]:
     if described is None:
         return {}
     if described.switch is None:
@@ -142,50 +143,54 @@ def _switches(described: Described | None) -> dict[str, tuple[str, ...]]:
 
 
 def _marked(
-    kind: str, labels: tuple[str, ...] | None, theirs: tuple[str, ...] | None, other: Described | None, mark: State
-) -> Drawn | None:
+    kind: str, labels: tuple[str, ...] | None, theirs: tuple[str, ...] | None, other: DescribedState | None, fate: State
+) -> DrawnSymbol | None:
     if labels is None:
         return None
-    return Drawn(kind, labels, "kept" if other is None or labels == theirs else mark)
+    return DrawnSymbol(kind, labels, "kept" if other is None or labels == theirs else fate)
 
 
-def _rows(barrier: Barrier) -> list[Row]:
+def _rows(barrier: Barrier) -> list[SymbolRow]:
     return [tuple(_drawn(component) for component in chain) for chain in barrier if chain]
 
 
-def _drawn(component: ComputedComponent) -> Drawn:
+def _drawn(component: ComputedComponent) -> DrawnSymbol:
     if component.kind == "wire":
-        return Drawn("wire", ("wire",))
+        return DrawnSymbol("wire", ("wire",))
     labels = (
         say(component.value, _UNITS[component.kind]),
         *((f"class {component.of_class}",) if component.of_class else ()),
     )
-    return Drawn(component.kind, tuple(clipped(line) for line in labels))
+    return DrawnSymbol(component.kind, tuple(clipped(line) for line in labels))
 
 
-def _in_slots(mine: Barrier, theirs: Barrier | None, mark: State) -> tuple[Row | None, ...]:
+def _in_slots(mine: Barrier, theirs: Barrier | None, fate: State) -> tuple[SymbolRow | None, ...]:
     """The chains of one state in the slots of both: chains of one kind share a slot, resistors stand first."""
     rows, other = _rows(mine), _rows(theirs or ())
-    slots: list[Row | None] = []
+    slots: list[SymbolRow | None] = []
     for kind in ("wire", "resistor", "inductor", "capacitor"):
         own = [row for row in rows if row[0].kind == kind]
         width = max(len(own), sum(1 for row in other if row[0].kind == kind))
-        fates: list[Row | None] = [_with_state(row, "kept" if theirs is None or row in other else mark) for row in own]
+        fates: list[SymbolRow | None] = [
+            _with_state(row, "kept" if theirs is None or row in other else fate) for row in own
+        ]
         slots += [*fates, *[None] * (width - len(own))]
     return tuple(slots[:MOST_SLOTS])
 
 
-def _with_state(row: Row, state: State) -> Row:
-    return tuple(Drawn(d.kind, d.labels, state) for d in row)
+def _with_state(row: SymbolRow, state: State) -> SymbolRow:
+    return tuple(DrawnSymbol(d.kind, d.labels, state) for d in row)
 
 
-def _names(first: Described | None, second: Described | None) -> list[str]:
+def _names(first: DescribedState | None, second: DescribedState | None) -> list[str]:
     """Touchable parts of both states but the chassis, in the order written."""
-    both: Iterable[Part] = (part for d in (first, second) if d for part in d.wiring.parts)
+    both: Iterable[ReachablePart] = (part for d in (first, second) if d for part in d.wiring.parts)
     return list(dict.fromkeys(part.name for part in both if part.name != CHASSIS))[:MOST_SLOTS]
 
 
-def _parts(here: Described, other: Described | None, names: Sequence[str], mark: State) -> tuple[TouchPart | None, ...]:
+def _parts(
+    here: DescribedState, other: DescribedState | None, names: Sequence[str], fate: State
+) -> tuple[TouchPart | None, ...]:
     mine = {part.name: part for part in here.wiring.parts}
     theirs = {part.name: part for part in other.wiring.parts} if other else {}
     found: list[TouchPart | None] = []
@@ -195,6 +200,6 @@ def _parts(here: Described, other: Described | None, names: Sequence[str], mark:
             found.append(None)
             continue
         compared = theirs[name].barrier if name in theirs else None
-        rows = _in_slots(part.barrier, compared, mark)
+        rows = _in_slots(part.barrier, compared, fate)
         found.append(TouchPart(name, tuple(row for row in rows if row is not None)))
     return tuple(found)

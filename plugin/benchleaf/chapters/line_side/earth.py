@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .described import Described
+from .described import DescribedState
 
 if TYPE_CHECKING:
     pass
@@ -17,7 +17,7 @@ ONE_FAULT_FROM_A_SHORT = "fitted, one fault from a short circuit"
 SHORT_CIRCUIT = "fitted, a short circuit"
 
 
-def earth_of(described: Described) -> str:
+def earth_of(described: DescribedState) -> str:
     """What an earth wire to the chassis is, or would be, in this wiring."""
     wiring = described.wiring
     if wiring.double_wound:

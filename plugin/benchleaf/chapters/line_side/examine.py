@@ -10,6 +10,7 @@ from ..bench import Bench
 from .checks import checks_of
 from .findings import LineSideFindings
 from .fuse import FuseFindings, fuse_checks, fuse_findings
+from .fuse_place import belongs
 from .inspection import Check
 from .line_and_load import LineSource, SetLoad, line_of, load_of
 from .measured import compare_insulation, compare_touches
@@ -18,8 +19,8 @@ from .path import CurrentPath, path_of
 from .shown import no_worse, rows_of
 from .side import StateFindings, state_findings
 from .states import Solved, worst
-from .steps import Step, steps_of
-from .verdicts import Verdict, verdicts_of
+from .steps import WorkStep, steps_of
+from .verdicts import LimitVerdict, verdicts_of
 
 if TYPE_CHECKING:
     from ..heaters.findings import HeatersFindings
@@ -40,7 +41,7 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
     after = state_findings(side.after, True, line, load, bench, solved)
     now, written = after or before, side.after or side.before
     both = (before.states if before else (), after.states if after else ())
-    reach = reach_of(now.described.wirings, limit, solved) if now and solved else None
+    reach = reach_of(now.described.wirings, line, limit, solved) if now and solved and line else None
     fuse = fuse_findings(record, written, line, load, heaters) if line and written else None
     return LineSideFindings(
         limit_amps=limit.dc_amps if direct else limit.amps,
@@ -60,9 +61,15 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
         missing=_missing(side, line, bench),
         verdicts=_verdicts(bench, direct, before, after),
         reach=reach,
-        one_change=changes_of(now.described, reach, limit, bench.words, solved) if now and solved and reach else (),
+        one_change=(
+            changes_of(now.described, reach, line, limit, bench.words, solved)
+            if now and line and solved and reach
+            else ()
+        ),
         fuse=fuse,
+        fuse_place=belongs(now.described, bench.words) if now else "",
         steps=_steps(side, before, after, load, bench.words, solved),
+        high_line_volts=line.high_volts if line else None,
         limit_note=limit.note,
         load=load,
         rows=rows_of(*both),
@@ -74,7 +81,7 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
 
 def _verdicts(
     bench: Bench, direct: bool, before: StateFindings | None, after: StateFindings | None
-) -> tuple[Verdict, ...]:
+) -> tuple[LimitVerdict, ...]:
     now = after or before
     if now is None:
         return ()
@@ -90,7 +97,7 @@ def _steps(
     load: SetLoad,
     words: Words,
     solved: Solved | None,
-) -> tuple[Step, ...]:
+) -> tuple[WorkStep, ...]:
     if solved is None:
         return ()
     old, new = (
@@ -115,8 +122,8 @@ def _checks(
 ) -> tuple[Check, ...]:
     if state is None or now is None:
         return ()
-    found = [*checks_of(state, now, line, words), *fuse_checks(state.fuse, fuse, line, words)]
-    return tuple(sorted(found, key=lambda check: -check.severity))
+    found = [*checks_of(state, now, line, words), *fuse_checks(state.fuse, now.described, fuse, line, words)]
+    return tuple(sorted(found, key=lambda check: -check.verdict.rank))
 
 
 def _missing(side: LineSide, line: LineSource | None, bench: Bench) -> tuple[str, ...]:

@@ -14,6 +14,7 @@ from ..bench import Bench
 from .described_figure import description_of
 from .diagram import Diagram, diagrams
 from .findings import LineSideFindings
+from .lying import draw_lying
 from .path_figure import figure_of
 from .standing import draw_line_side
 
@@ -39,14 +40,20 @@ def draw(findings: LineSideFindings, bench: Bench) -> tuple[Figure, ...]:
         for when, diagram in found.items()
     ]
     now = after or before
-    drawn = _in_one_frame(figures)
+    lying = [
+        _lying(f"line-side-{when}-lying", f"Line side {when} the work", d, bench.words) for when, d in found.items()
+    ]
+    drawn = (*_in_one_frame(figures), *_in_one_frame(lying, standing=False))
     if findings.path is None or now is None:
         return drawn
     return (*drawn, *_in_one_frame([figure_of(findings.path, now, bench.words)]))
 
 
-def _in_one_frame(figures: list[Figure]) -> tuple[Figure, ...]:
-    """The drawings cut to one frame, so that they stand at one scale and a place is the same place in both."""
+def _in_one_frame(figures: list[Figure], *, standing: bool = True) -> tuple[Figure, ...]:
+    """The drawings cut to one frame, so that they stand at one scale and a place is the same place in both.
+
+    A standing one keeps its words legible and scrolls; a lying one shrinks with the column it stands in.
+    """
     from ...drawing.schematic import SCALE
     from ...drawing.svg import view_box
 
@@ -56,8 +63,8 @@ def _in_one_frame(figures: list[Figure]) -> tuple[Figure, ...]:
     left, top = min(b[0] for b in boxes), min(b[1] for b in boxes)
     width, height = max(b[0] + b[2] for b in boxes) - left, max(b[1] + b[3] for b in boxes) - top
     widest = round(width * SCALE)
-    style = f"width:100%;min-width:{round(widest * NARROWEST)}px;max-width:{widest}px"
-    box = f'viewBox="{left:g} {top:g} {width:g} {height:g}" style="{style}"'
+    style = f' style="width:100%;min-width:{round(widest * NARROWEST)}px;max-width:{widest}px"' if standing else ""
+    box = f'viewBox="{left:g} {top:g} {width:g} {height:g}"{style}'
     return tuple(
         replace(
             figure,
@@ -67,6 +74,14 @@ def _in_one_frame(figures: list[Figure]) -> tuple[Figure, ...]:
         )
         for figure in figures
     )
+
+
+def _lying(name: str, title: str, diagram: Diagram, words: Words) -> Figure:
+    from ...drawing.schematic import sketch
+
+    sheet = sketch()
+    draw_lying(sheet, diagram, words)
+    return sheet.figure(name=name, title=title, description=description_of(diagram, words))
 
 
 def _figure(name: str, title: str, diagram: Diagram, words: Words) -> Figure:

@@ -3,25 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
+from ...electrics.safety_capacitors import BRIDGING_SOURCE, CLASSES_SOURCE
 from ...report.dialect import Words
 from .fuse import FuseFindings
 from .inspection import Check
 from .line_and_load import SetLoad
 from .measured import MeasuredInsulation, MeasuredTouch
-from .ohmmeter import Resistance
-from .one_change import Change, Reach
+from .ohmmeter import OhmmeterReading
+from .one_change import Reach, TriedChange
 from .path import CurrentPath
-from .shown import Hands, Row, hands_of
+from .shown import ConditionRow, Hands, hands_of
 from .side import Pair, StateFindings, by_position
-from .steps import Step, say_resistance
-from .verdicts import Verdict
-from .wording import fault_words, milliamps, part_words
-
-if TYPE_CHECKING:
-    pass
-
+from .steps import WorkStep, say_resistance
+from .verdicts import LimitVerdict
+from .wording import fault_words, margin_words, milliamps, part_words
+from .worst_case import Margin
 
 NARROW_WIDTH = 460
 
@@ -49,14 +46,16 @@ class LineSideFindings:
     insulation: tuple[MeasuredInsulation, ...]
     checks: tuple[Check, ...]
     missing: tuple[str, ...]
-    verdicts: tuple[Verdict, ...] = ()
+    verdicts: tuple[LimitVerdict, ...] = ()
     reach: Reach | None = None
-    one_change: tuple[Change, ...] = ()
+    one_change: tuple[TriedChange, ...] = ()
     fuse: FuseFindings | None = None
-    steps: tuple[Step, ...] = ()
+    steps: tuple[WorkStep, ...] = ()
+    high_line_volts: float | None = None
     limit_note: str = field(default="", metadata={"json": False})
     load: SetLoad = field(default=SetLoad(), metadata={"json": False})
-    rows: tuple[Row, ...] = field(default=(), metadata={"json": False})
+    rows: tuple[ConditionRow, ...] = field(default=(), metadata={"json": False})
+    fuse_place: str = field(default="", metadata={"json": False})
     no_worse: tuple[str, ...] = field(default=(), metadata={"json": False})
     note: str = field(default="", metadata={"json": False})
     path: CurrentPath | None = field(default=None, metadata={"json": False})
@@ -71,6 +70,16 @@ class LineSideFindings:
         """Every state with its counterpart before and after."""
         before, after = (by_position(side.states if side else ()) for side in (self.before, self.after))
         return tuple(Pair(*key, before.get(key), after.get(key)) for key in dict.fromkeys((*before, *after)))
+
+    @property
+    def classes_source(self) -> str:
+        """Where the classes of capacitors are from."""
+        return CLASSES_SOURCE
+
+    @property
+    def bridging_source(self) -> str:
+        """Where it is from which of them may stand between the line and a hand."""
+        return BRIDGING_SOURCE
 
     @property
     def narrow_width(self) -> int:
@@ -96,7 +105,11 @@ class LineSideFindings:
         """A touch current as the page says it."""
         return milliamps(amps)
 
-    def say_resistance(self, reading: Resistance) -> str:
+    def margin_words(self, margin: Margin) -> str:
+        """At what a state that is under the limit as written would be over it, as the page says it."""
+        return margin_words(margin)
+
+    def say_resistance(self, reading: OhmmeterReading) -> str:
         """What an ohmmeter should show, as the page says it."""
         return say_resistance(reading)
 

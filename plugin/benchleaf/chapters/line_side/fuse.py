@@ -6,20 +6,22 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ...electrics.fuses import RULES, FuseRule, Inrush, breaking_amps, inrush, least_rating
+from ...electrics.fuses import RULES, FuseRule, Inrush, breaking_amps, inrush, least_rating, rule_for
 from ...electrics.warm_up import WARM_UP_RANGE_SECONDS
 from ...record.model import Record
 from ...record.sections.line_side import Fuse as WrittenFuse
 from ...record.sections.line_side import LineSideState
 from ...record.units import say
 from ...report.dialect import Words
-from ...report.findings import FAULT, NOTE
+from ...report.verdict import Verdict
 from ..heaters.switching import from_cold
+from .fuse_place import goes_either_way
 from .inspection import Check
 from .line_and_load import LineSource, SetLoad, running_amps
 
 if TYPE_CHECKING:
     from ..heaters.findings import HeatersFindings
+    from .described import DescribedState
 
 FAR_TOO_LARGE = 4.0
 """Common practice, no source: a fuse rated for more than this many times the running current guards the cord alone."""
@@ -56,12 +58,14 @@ class FuseFindings:
     The heaters come up from cold on high line as in their own chapter; ``inrush_least_extra_i2t`` and
     ``inrush_least_seconds_over_double`` are for the shortest warm-up time taken for heaters, the others for the
     longest.
-    ``fitted_times_running`` is the rating written over the running current. Of a fusible resistor ``dropped_volts`` and
-    ``resistor_watts`` at the running current.
+    ``rule`` is that of this mains, by which the fuse is judged unless its own is written; it stands first in
+    ``by_rule``. ``fitted_times_running`` is the rating written over the running current. Of a fusible resistor
+    ``dropped_volts`` and ``resistor_watts`` at the running current.
     """
 
     running_amps: float
     running_source: str
+    rule: str
     inrush_line_volts: float | None
     inrush_amps: float | None
     inrush_least_extra_i2t: float | None
@@ -90,11 +94,14 @@ def fuse_findings(
     fuse = state.fuse if state.fuse and not state.fuse.none else None
     rated = _si(fuse.amps) if fuse else None
     ohms = _si(fuse.ohms) if fuse else None
-    by_rule = tuple(_by_rule(amps, cold.amps if cold else None, rule) for rule in RULES.values())
-    least = [r.least_rating_amps for r in by_rule if r.least_rating_amps]
+    of_mains = rule_for(line.volts, line.hertz)
+    rules = sorted(RULES.values(), key=lambda rule: rule is not of_mains)
+    by_rule = tuple(_by_rule(amps, cold.amps if cold else None, rule) for rule in rules)
+    least = by_rule[0].least_rating_amps
     return FuseFindings(
         running_amps=amps,
         running_source=source,
+        rule=of_mains.name,
         inrush_line_volts=line.high_volts if cold else None,
         inrush_amps=cold.amps if cold else None,
         inrush_least_extra_i2t=quick.extra_i2t if quick else None,
@@ -108,7 +115,7 @@ def fuse_findings(
         fitted_times_running=rated / amps if rated else None,
         dropped_volts=ohms * amps if ohms else None,
         resistor_watts=ohms * amps**2 if ohms else None,
-        wants_slow=cold.amps > SLOW_FROM * min(least) if cold and least else None,
+        wants_slow=cold.amps > SLOW_FROM * least if cold and least else None,
     )
 
 
@@ -144,22 +151,27 @@ def _by_rule(amps: float, cold_amps: float | None, rule: FuseRule) -> ByRule:
 
 
 def fuse_checks(
-    written: WrittenFuse | None, found: FuseFindings | None, line: LineSource | None, words: Words
+    written: WrittenFuse | None,
+    described: DescribedState,
+    found: FuseFindings | None,
+    line: LineSource | None,
+    words: Words,
 ) -> Iterator[Check]:
     """What is wrong with the fuse as written: too small, far too large, rated below the line, a resistor cooked."""
     if written is None:
         return
     if written.none:
+        place = "either lead" if goes_either_way(described) else "the hot lead"
         yield Check(
-            FAULT,
+            Verdict.WATCH,
             "No fuse: a shorted rectifier or filter capacitor then burns until the fuse of the house opens. One "
-            f"belongs in the hot lead, before the switch{_wanted(found)}.",
+            f"belongs in {place}, before the switch{_wanted(found)} (common practice, no source).",
         )
         return
     volts = _si(written.volts)
     if volts and line and volts < line.volts:
         yield Check(
-            FAULT,
+            Verdict.FAULT,
             f"The fuse is rated {say(volts, 'V')}, the {words.line} is {say(line.volts, 'V')}: it may arc on after it "
             "blows.",
         )
@@ -168,26 +180,27 @@ def fuse_checks(
     watts = _si(written.watts)
     if found is not None and found.resistor_watts and watts and found.resistor_watts > watts:
         yield Check(
-            FAULT,
+            Verdict.FAULT,
             f"The fusible resistor takes {say(found.resistor_watts, 'W')} at the running current and is rated "
             f"{say(watts, 'W')}.",
         )
 
 
 def _size(found: FuseFindings, rated: float) -> Iterator[Check]:
-    rules = [rule for rule in RULES.values() if found.fitted_rule in (None, rule.name)]
-    small = [rule for rule in rules if found.running_amps > rated * rule.loaded]
+    rule = RULES[found.fitted_rule or found.rule]
     running = f"{say(found.running_amps, 'A')} ({SOURCES[found.running_source]})"
-    if small:
-        rule = small[0]
+    if found.running_amps > rated * rule.loaded:
+        carried = any(found.running_amps <= rated * other.loaded for other in RULES.values())
+        unsure = carried and found.fitted_rule is None
+        asked = "; by the other rule it would carry that: write its “rule”" if unsure else ""
         yield Check(
-            FAULT if len(small) == len(rules) else NOTE,
+            Verdict.WATCH if unsure else Verdict.FAULT,
             f"The fuse of {say(rated, 'A')} is too small by {rule.standard}, under which it carries "
-            f"{say(rated * rule.loaded, 'A')} for good: the set draws {running}.",
+            f"{say(rated * rule.loaded, 'A')} for good: the set draws {running}{asked}.",
         )
     elif found.running_source != "heaters" and rated > FAR_TOO_LARGE * found.running_amps:
         yield Check(
-            NOTE,
+            Verdict.NOTE,
             f"The fuse of {say(rated, 'A')} is {rated / found.running_amps:.0f} times the {running} that the set "
             "draws: a fault in it may burn before it opens.",
         )
@@ -199,5 +212,5 @@ SOURCES = {"measured": "measured", "nameplate": "nameplate", "heaters": "heater 
 def _wanted(found: FuseFindings | None) -> str:
     if found is None:
         return ""
-    least = [f"{say(r.least_rating_amps, 'A')} by {r.standard}" for r in found.by_rule if r.least_rating_amps]
-    return f", of {' or '.join(least)} at least" if least else ""
+    least = found.by_rule[0]
+    return f", of {say(least.least_rating_amps, 'A')} by {least.standard} at least" if least.least_rating_amps else ""

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+
+from ...report.verdict import Verdict
 
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """A sentence on what was found, with how much it matters (``findings.DANGER``, ``FAULT`` or ``NOTE``)."""
+    """A sentence on what was found, with its verdict; ``severity`` is the verdict's as a number."""
 
-    severity: int
+    severity: int = field(init=False)
+    verdict: Verdict = field(metadata={"json": False})
     text: str
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "severity", self.verdict.severity)

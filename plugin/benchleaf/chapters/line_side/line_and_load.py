@@ -90,8 +90,11 @@ def load_of(record: Record, line: LineSource, heaters: HeatersFindings | None) -
 
 
 def _string(line: LineSource, heaters: HeatersFindings | None) -> RunningLine | None:
-    """The running heater string at the written line voltage nearest to the nominal one."""
-    if heaters is None or heaters.arrangement != "series":
+    """The running heater string at the written line voltage nearest to the nominal one.
+
+    Filaments of a three-way set hang on the direct voltage behind its rectifier, and are no string on the line.
+    """
+    if heaters is None or heaters.arrangement != "series" or heaters.feed.kind != "line":
         return None
     runs = [run for run in heaters.running if run.current_amps]
     return min(runs, key=lambda run: abs(run.line_volts - line.volts), default=None)

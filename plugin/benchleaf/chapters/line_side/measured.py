@@ -7,14 +7,14 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
-from ...electrics.elements import ends
-from ...electrics.network import Element, NetworkError, Wire, solve
+from ...electrics.network_elements import ends
+from ...electrics.nodal_analysis import NetworkElement, NetworkError, Wire, solve
 from ...electrics.touch import meter_volts, service_check_volts, touch_current
 from ...record.sections.line_side import LineSideMeasurement
-from .barriers import spread
-from .described import Described
+from .described import DescribedState
 from .line_and_load import LineSource
-from .topology import CHASSIS, EARTH, HOT_LEAD, PLUG_WAYS, RETURN_LEAD, Part, Wiring, network
+from .topology import CHASSIS, EARTH, HOT_LEAD, PLUG_WAYS, RETURN_LEAD, ReachablePart, Wiring, network
+from .worst_case import at_end
 
 METER_SHARE = 0.05
 """Common practice, no source: what a meter and its network may be off, beside the spread of the parts."""
@@ -28,11 +28,11 @@ INSULATION_FACTOR = 2.0
 _SERVICE_NETWORK = re.compile(r"1[.,]?5\s*k|1500|service", re.I)
 _BODY_NETWORK = re.compile(r"60990|body|\bU2\b", re.I)
 
-Reading = Callable[[tuple[Element, ...], str, float], float]
+MeterReads = Callable[[tuple[NetworkElement, ...], str, float], float]
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class MeasuredAndComputed:
     """A measured value and what should have been read: with the parts as written, and at the ends of their spread.
 
     All in the unit of the measured value (RMS). ``computed`` is None where nothing could be computed.
@@ -66,8 +66,8 @@ class MeasuredTouch:
     plug: str | None
     switch: str | None
     across: str
-    volts: Beside | None
-    amps: Beside | None
+    volts: MeasuredAndComputed | None
+    amps: MeasuredAndComputed | None
     agrees: bool | None
 
 
@@ -89,7 +89,7 @@ class MeasuredInsulation:
 
 
 def compare_touches(
-    measured: tuple[LineSideMeasurement, ...], described: Described, line: LineSource
+    measured: tuple[LineSideMeasurement, ...], described: DescribedState, line: LineSource
 ) -> tuple[MeasuredTouch, ...]:
     """Every measured voltage or current against earth beside the computed one."""
     return tuple(_touch(m, described, line) for m in measured if not _is_insulation(m) and (m.volts or m.amps))
@@ -99,7 +99,7 @@ def _is_insulation(m: LineSideMeasurement) -> bool:
     return m.insulation is not None or m.ohms is not None
 
 
-def _touch(m: LineSideMeasurement, described: Described, line: LineSource) -> MeasuredTouch:
+def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) -> MeasuredTouch:
     name = str(m.part or CHASSIS)
     part = next((p for p in described.wiring.parts if p.name == name), None)
     across = _instrument(str(m.across or "")) if m.volts else "ammeter"
@@ -108,7 +108,7 @@ def _touch(m: LineSideMeasurement, described: Described, line: LineSource) -> Me
     beside = None
     if taken is not None:
         expected = [] if part is None else list(_expected(m, described, part, line, _READINGS[across]))
-        beside = Beside(
+        beside = MeasuredAndComputed(
             measured=taken,
             computed=max((nominal for _, nominal, _ in expected), default=None),
             low=min((low for low, _, _ in expected), default=None),
@@ -132,15 +132,15 @@ def _instrument(across: str) -> str:
     return "service network" if _SERVICE_NETWORK.search(across) else "meter"
 
 
-def _u2_volts(elements: tuple[Element, ...], node: str, hertz: float) -> float:
+def _u2_volts(elements: tuple[NetworkElement, ...], node: str, hertz: float) -> float:
     return touch_current(elements, node, hertz).u2_volts
 
 
-def _amps(elements: tuple[Element, ...], node: str, hertz: float) -> float:
+def _amps(elements: tuple[NetworkElement, ...], node: str, hertz: float) -> float:
     return touch_current(elements, node, hertz).amps_rms
 
 
-_READINGS: dict[str, Reading] = {
+_READINGS: dict[str, MeterReads] = {
     "body network": _u2_volts,
     "service network": service_check_volts,
     "meter": meter_volts,
@@ -149,11 +149,11 @@ _READINGS: dict[str, Reading] = {
 
 
 def _expected(
-    m: LineSideMeasurement, described: Described, part: Part, line: LineSource, read: Reading
+    m: LineSideMeasurement, described: DescribedState, part: ReachablePart, line: LineSource, read: MeterReads
 ) -> Iterator[tuple[float, float, float]]:
     """Low, nominal and high reading in every position that fits what was written."""
     for wiring in described.wirings:
-        ends = (_at_end(wiring, line.low_volts, False), wiring, _at_end(wiring, line.high_volts, True))
+        ends = (at_end(wiring, line.low_volts, False), wiring, at_end(wiring, line.high_volts, True))
         for plug in [str(m.plug)] if m.plug else PLUG_WAYS:
             for switch in [str(m.switch)] if m.switch else wiring.switch_ways():
                 try:
@@ -163,21 +163,8 @@ def _expected(
                 yield low, nominal, high
 
 
-def _at_end(wiring: Wiring, volts: float, more: bool) -> Wiring:
-    """The wiring with line and parts at that end of their spread which gives more current, or less."""
-    return replace(
-        wiring,
-        volts=volts,
-        b_minus=spread(wiring.b_minus, more),
-        earth=spread(wiring.earth, more),
-        hot_to_chassis=spread(wiring.hot_to_chassis, more),
-        return_to_chassis=spread(wiring.return_to_chassis, more),
-        parts=tuple(replace(part, barrier=spread(part.barrier, more)) for part in wiring.parts),
-    )
-
-
 def compare_insulation(
-    measured: tuple[LineSideMeasurement, ...], described: Described
+    measured: tuple[LineSideMeasurement, ...], described: DescribedState
 ) -> tuple[MeasuredInsulation, ...]:
     """Every insulation reading; one from line to chassis beside the resistors that are written in its path."""
     return tuple(_insulation(m, described.wiring) for m in measured if _is_insulation(m))

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from ...electrics.elements import ends
-from ...electrics.network import Element, Solution, VoltageSource, solve
+from ...electrics.network_elements import ends
+from ...electrics.nodal_analysis import NetworkElement, Solution, VoltageSource, solve
 from .barriers import spread
-from .described import Described
+from .described import DescribedState
 from .line_and_load import SetLoad
 from .topology import B_MINUS, CHASSIS, EARTH, HOT_LEAD, NEUTRAL, RETURN_LEAD, Wiring, network
 
@@ -21,7 +21,7 @@ _SAME = 1.5
 
 
 @dataclass(frozen=True, slots=True)
-class Resistance:
+class OhmmeterReading:
     """One reading. ``low_ohms`` to ``high_ohms`` is its band (spread of the parts, heaters cold); both None: no path.
 
     ``known`` is false where it hangs on something that is not written, such as a transformer's primary.
@@ -40,7 +40,7 @@ class Resistance:
         return self.known and self.low_ohms is None
 
 
-def resistances(described: Described, load: SetLoad) -> tuple[Resistance, ...]:
+def resistances(described: DescribedState, load: SetLoad) -> tuple[OhmmeterReading, ...]:
     """Every pair worth measuring, in each position of the switch; of several wirings the widest band."""
     wiring = described.wiring
     places = [HOT_PIN, RETURN_PIN, *([] if wiring.double_wound else [B_MINUS]), CHASSIS]
@@ -66,7 +66,7 @@ def _ends(wiring: Wiring, switch: str, load: SetLoad, supply: str) -> tuple[Solu
     )
 
 
-def _unplugged(wiring: Wiring, switch: str, load_ohms: float | None, more: bool) -> tuple[Element, ...]:
+def _unplugged(wiring: Wiring, switch: str, load_ohms: float | None, more: bool) -> tuple[NetworkElement, ...]:
     """The wiring without the line. A load of None lets no direct current through."""
     ohms = 1e15 if load_ohms is None else load_ohms
     bench = replace(
@@ -82,14 +82,14 @@ def _unplugged(wiring: Wiring, switch: str, load_ohms: float | None, more: bool)
     return tuple(e for e in whole if not isinstance(e, VoltageSource) and set(ends(e)) != of_the_house)
 
 
-def _reading(a: str, b: str, switch: str, solved: list[tuple[Solution, Solution]]) -> Resistance:
+def _reading(a: str, b: str, switch: str, solved: list[tuple[Solution, Solution]]) -> OhmmeterReading:
     values = [_ohms(solution, a, b) for pair in solved for solution in pair]
     if all(v is None for v in values):
-        return Resistance(a, b, switch, None, None, True)
+        return OhmmeterReading(a, b, switch, None, None, True)
     there = [v for v in values if v is not None]
     low, high = min(there), max(there)
     unknown = len(there) < len(values) or (high > _UNKNOWN[1] / _SAME / 1.05 and low < _UNKNOWN[0] * _SAME)
-    return Resistance(a, b, switch, None if unknown else low, None if unknown else high, not unknown)
+    return OhmmeterReading(a, b, switch, None if unknown else low, None if unknown else high, not unknown)
 
 
 def _ohms(solution: Solution, a: str, b: str) -> float | None:

@@ -1,22 +1,32 @@
-"""What one more change would gain, computed by trying it: the wiring is altered, and every state solved again."""
+"""What one more change, or a pair, would gain, computed by trying it: the wiring altered, every state solved again."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import islice, product
+from itertools import combinations, islice, product
+from typing import TYPE_CHECKING
 
 from ...electrics.limits import TouchLimit, over_limit
-from ...electrics.network import VoltageSource
+from ...electrics.nodal_analysis import VoltageSource
 from ...electrics.touch import Touch
 from ...report.dialect import Words
-from .alterations import open_changes
+from .alterations import COVER, Open, open_changes
 from .barriers import components_of
-from .described import Described
-from .faults import NONE
+from .described import DescribedState
+from .single_faults import NONE
 from .states import Solved, faults_by_name, networks_of, worst_touch
 from .topology import EARTH, HOT, PLUG_WAYS, Wiring
 from .wording import fault_words, milliamps
+from .worst_case import worst_cases
+
+if TYPE_CHECKING:
+    from .line_and_load import LineSource
+
+_NOTHING = "nothing"
+_Reached = Touch | str | None
+"""A touch, None for a short circuit, or ``_NOTHING``."""
 
 MOST_CHANGES = 6
 _SAME_SHARE = 0.005
@@ -28,10 +38,12 @@ class Worst:
     """The worst through a hand in one respect, amperes of the limit's kind.
 
     ``amps`` is None where the line is shorted (``over_limit`` true) or where there is no such state (false).
+    ``worst_case_over_limit`` is for high line and parts at the end of their tolerance.
     """
 
     amps: float | None = None
     over_limit: bool | None = False
+    worst_case_over_limit: bool | None = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +57,7 @@ class Reach:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class TriedChange:
     """A change that was tried: what it is, what can be reached then, and the gain in words."""
 
     what: str
@@ -61,8 +73,16 @@ _RESPECTS = (
 )
 
 
-def reach_of(wirings: Sequence[Wiring], limit: TouchLimit, solved: Solved) -> Reach:
-    """The worst of the listed parts in each respect.
+def reach_of(wirings: Sequence[Wiring], line: LineSource, limit: TouchLimit, solved: Solved) -> Reach:
+    """The worst of the listed parts in each respect, as written, and whether that is over the limit in the worst case
+    too."""
+    as_written = _found(wirings, solved)
+    at_worst = _found(worst_cases(wirings, line.high_volts), solved)
+    return Reach(*(_as_worst(one, other, limit) for one, other in zip(as_written, at_worst, strict=True)))
+
+
+def _found(wirings: Sequence[Wiring], solved: Solved) -> tuple[_Reached, _Reached, _Reached, _Reached]:
+    """The worst touch in each respect.
 
     No network of resistors and capacitors drives more through a hand than the line itself, so that once a fault does as
     much in a position of the switch, the others need not be solved.
@@ -85,17 +105,7 @@ def reach_of(wirings: Sequence[Wiring], limit: TouchLimit, solved: Solved) -> Re
     both = {
         none: _graver(found.get((none, "on"), _NOTHING), found.get((none, "off"), _NOTHING)) for none in (True, False)
     }
-    return Reach(
-        _as_worst(both[True], limit),
-        _as_worst(found.get((True, "off"), _NOTHING), limit),
-        _as_worst(both[False], limit),
-        _as_worst(found.get((False, "off"), _NOTHING), limit),
-    )
-
-
-_NOTHING = "nothing"
-_Found = Touch | str | None
-"""A touch, None for a short circuit, or ``_NOTHING``."""
+    return both[True], found.get((True, "off"), _NOTHING), both[False], found.get((False, "off"), _NOTHING)
 
 
 def _most_amps(wiring: Wiring, solved: Solved) -> float:
@@ -109,40 +119,99 @@ def _has_inductor(wiring: Wiring) -> bool:
     return any(p.kind == "inductor" for b in (*barriers, *(q.barrier for q in wiring.parts)) for p in components_of(b))
 
 
-def _reaches(found: _Found, most: float) -> bool:
+def _reaches(found: _Reached, most: float) -> bool:
     return isinstance(found, Touch) and found.amps_rms >= most * (1 - 1e-9)
 
 
-def _graver(one: _Found, other: _Found) -> _Found:
+def _graver(one: _Reached, other: _Reached) -> _Reached:
     """The one with more current; a short circuit outranks what passes none."""
     return max((one, other), key=_gravity)
 
 
-def _gravity(found: _Found) -> tuple[float, int]:
+def _gravity(found: _Reached) -> tuple[float, int]:
     if isinstance(found, Touch):
         return found.amps_rms, 1
     return 0.0, 2 if found is None else 0
 
 
-def _as_worst(found: _Found, limit: TouchLimit) -> Worst:
+def _as_worst(found: _Reached, at_worst: _Reached, limit: TouchLimit) -> Worst:
     if found is None:
-        return Worst(None, True)
+        return Worst(None, True, True)
     if isinstance(found, str):
         return Worst()
-    return Worst(found.amps_peak if limit.kind == "peak" else found.amps_rms, over_limit(found, limit))
+    over = over_limit(at_worst, limit) if isinstance(at_worst, Touch) else at_worst is None
+    return Worst(found.amps_peak if limit.kind == "peak" else found.amps_rms, over_limit(found, limit), over)
 
 
-def changes_of(described: Described, now: Reach, limit: TouchLimit, words: Words, solved: Solved) -> tuple[Change, ...]:
-    """The changes that are still open, each tried by itself."""
-    found = []
+def changes_of(
+    described: DescribedState, now: Reach, line: LineSource, limit: TouchLimit, words: Words, solved: Solved
+) -> tuple[TriedChange, ...]:
+    """The best pair of the changes that are still open, where two gain more than either, then each by itself.
+
+    A cover is no part of a pair: it can be left off.
+    """
+    still_open = list(islice(open_changes(described, words), MOST_CHANGES))
     shorted = _over_when_shorted(described.wirings, limit, solved)
-    for what, alter in islice(open_changes(described, words), MOST_CHANGES):
-        wirings = list(dict.fromkeys(alter(wiring) for wiring in described.wirings))
-        then = reach_of(wirings, limit, solved)
-        cured = shorted - _over_when_shorted(wirings, limit, solved) if shorted else frozenset()
-        gain = gain_of(now, then, tuple(fault_words(name, words) for name in sorted(cured)))
-        found.append(Change(what, then, gain))
-    return tuple(found)
+
+    def altered(*changes: Open) -> list[Wiring]:
+        return list(dict.fromkeys(_altered(wiring, changes) for wiring in described.wirings))
+
+    def reached(*changes: Open) -> Reach:
+        return reach_of(altered(*changes), line, limit, solved)
+
+    def told(changes: Sequence[Open], then: Reach) -> TriedChange:
+        cured = shorted - _over_when_shorted(altered(*changes), limit, solved) if shorted else frozenset()
+        what = " and ".join(_lowered(change.what, number) for number, change in enumerate(changes))
+        return TriedChange(what, then, gain_of(now, then, tuple(fault_words(name, words) for name in sorted(cured))))
+
+    single = {change: reached(change) for change in still_open}
+    pair = _best_pair(single, reached)
+    first = (told(*pair),) if pair else ()
+    return (*first, *(told((change,), then) for change, then in single.items()))
+
+
+def _best_pair(
+    single: Mapping[Open, Reach], reached: Callable[[Open, Open], Reach]
+) -> tuple[tuple[Open, Open], Reach] | None:
+    """The two changes that leave least together, and what they leave; None where no two gain on one alone."""
+    electric = [change for change in single if change.place != COVER]
+    apart = [(one, other) for one, other in combinations(electric, 2) if one.place != other.place]
+    pairs = [(pair, reached(*pair)) for pair in apart]
+    better = [(pair, then) for pair, then in pairs if all(_gains_on(then, single[one]) for one in pair)]
+    best = min(better, key=lambda found: _merit(found[1]), default=None)
+    return best if best and all(_gains_on(best[1], single[one]) for one in electric) else None
+
+
+def _altered(wiring: Wiring, changes: Sequence[Open]) -> Wiring:
+    for change in changes:
+        wiring = change.alter(wiring)
+    return wiring
+
+
+def _lowered(what: str, number: int) -> str:
+    return f"{what[0].lower()}{what[1:]}" if number else what
+
+
+def _merit(reach: Reach) -> tuple[tuple[bool, bool, float], ...]:
+    """By what changes are ordered, the better the less: with nothing wrong first, then with one fault."""
+    return tuple(
+        (bool(one.over_limit), bool(one.worst_case_over_limit), math.inf if _shorts(one) else one.amps or 0.0)
+        for one in (reach.normal, reach.fault, reach.normal_off, reach.fault_off)
+    )
+
+
+def _shorts(worst: Worst) -> bool:
+    return worst.amps is None and bool(worst.over_limit)
+
+
+def _gains_on(one: Reach, other: Reach) -> bool:
+    """Whether a change leaves less than another in the first respect in which they differ."""
+    for (*over, amps), (*other_over, other_amps) in zip(_merit(one), _merit(other), strict=True):
+        if over != other_over:
+            return over < other_over
+        if _differ(amps, other_amps):
+            return amps < other_amps
+    return False
 
 
 def _over_when_shorted(wirings: Sequence[Wiring], limit: TouchLimit, solved: Solved) -> frozenset[str]:
@@ -188,7 +257,9 @@ def _said(worst: Worst) -> str:
 
 
 def _verdict(old: Worst, new: Worst) -> str:
-    if old.over_limit and new.over_limit is False:
+    if new.over_limit is False and new.worst_case_over_limit:
+        return ", then under the limit as written only"
+    if (old.over_limit or old.worst_case_over_limit) and new.over_limit is False:
         return ", then under the limit"
     if new.over_limit and old.over_limit is False:
         return ", then over the limit"

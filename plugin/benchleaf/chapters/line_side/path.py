@@ -6,11 +6,11 @@ import heapq
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from ...electrics.elements import admittance_of, ends
-from ...electrics.network import Element, VoltageSource
+from ...electrics.network_elements import admittance_of, ends
+from ...electrics.nodal_analysis import NetworkElement, VoltageSource
 from ...report.dialect import Words
 from .barriers import Barrier, ComputedComponent
-from .faults import faults_of
+from .single_faults import faults_of
 from .states import Solved, TouchState
 from .topology import B_MINUS, CHASSIS, EARTH, HOT, HOT_LEAD, IN_SET, NEUTRAL, RETURN_LEAD, Broken, Wiring, network
 from .wording import fault_words, part_words
@@ -50,7 +50,7 @@ def path_of(state: TouchState, wirings: Sequence[Wiring], solved: Solved) -> Cur
 
 def _candidates(
     state: TouchState, wirings: Sequence[Wiring], solved: Solved
-) -> Iterator[tuple[float, tuple[Element, ...], Wiring, Broken]]:
+) -> Iterator[tuple[float, tuple[NetworkElement, ...], Wiring, Broken]]:
     for whole in wirings:
         if state.switch not in whole.switch_ways():
             continue
@@ -65,7 +65,7 @@ def _candidates(
                     yield touch.amps_rms, elements, left, fault.broken
 
 
-def _least_impedance(elements: tuple[Element, ...], goal: str, hertz: float) -> list[str]:
+def _least_impedance(elements: tuple[NetworkElement, ...], goal: str, hertz: float) -> list[str]:
     """The nodes from the live conductor to ``goal`` with the least sum of ohms, never through the earth."""
     near: dict[str, list[tuple[str, float]]] = {}
     for element in elements:

@@ -7,8 +7,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .barriers import Barrier
-from .described import Described
-from .diagram import Diagram, Drawn, diagrams
+from .described import DescribedState
+from .diagram import Diagram, DrawnSymbol, diagrams
 from .drawing_grid import (
     BLADE_Y,
     BUS_Y,
@@ -40,7 +40,7 @@ distance where it also passes the words beside the hot lead."""
 _KINDS = ("wire", "resistor", "inductor", "capacitor")
 
 
-def diagram_of(path: CurrentPath, described: Described) -> Diagram:
+def diagram_of(path: CurrentPath, described: DescribedState) -> Diagram:
     """The state's drawing with the touched part alone, its switch as it stands."""
     diagram = next(iter(diagrams(None, described).values()))
     closed = path.state.switch == "on"
@@ -52,11 +52,11 @@ def diagram_of(path: CurrentPath, described: Described) -> Diagram:
     )
 
 
-def _switch(drawn: Drawn | None, closed: bool) -> Drawn | None:
+def _switch(drawn: DrawnSymbol | None, closed: bool) -> DrawnSymbol | None:
     return replace(drawn, kind="closed switch") if drawn and closed else drawn
 
 
-def draw_path(sheet: Sketch, path: CurrentPath, described: Described, end: float, words: Words) -> None:
+def draw_path(sheet: Sketch, path: CurrentPath, described: DescribedState, end: float, words: Words) -> None:
     """Lay the current's way over a drawing of the line side, and put the person at its end."""
     rail = max(end, HOT_X)
     passes_words = any(s.strap and {s.start, s.end} & {HOT_LEAD, IN_SET} for s in path.stretches)
@@ -85,13 +85,13 @@ def _amount(path: CurrentPath) -> str:
     return f"{milliamps(path.state.touch_amps_rms)}"
 
 
-def _lines(path: CurrentPath, described: Described, right: float, rail: float) -> Iterator[tuple[Point, ...]]:
+def _lines(path: CurrentPath, described: DescribedState, right: float, rail: float) -> Iterator[tuple[Point, ...]]:
     for stretch in path.stretches:
         yield from _line(stretch, path, described, right, rail)
 
 
 def _line(
-    stretch: Stretch, path: CurrentPath, described: Described, right: float, rail: float
+    stretch: Stretch, path: CurrentPath, described: DescribedState, right: float, rail: float
 ) -> Iterator[tuple[Point, ...]]:
     ends = {stretch.start, stretch.end}
     points: tuple[Point, ...] | None = None
@@ -156,7 +156,7 @@ def _strap(ends: set[str], right: float) -> tuple[Point, ...]:
     return ((RETURN_X, LOAD_Y), (RETURN_X, level), (ROUND_LEFT, level), (ROUND_LEFT, foot), (goal, foot))
 
 
-def _line_to_chassis(ends: set[str], described: Described, path: CurrentPath, rail: float) -> tuple[Point, ...]:
+def _line_to_chassis(ends: set[str], described: DescribedState, path: CurrentPath, rail: float) -> tuple[Point, ...]:
     lead = HOT_X if ends & {HOT_LEAD, IN_SET} else RETURN_X
     x = lead if described.wiring.double_wound else HOT_X + SLOT
     return ((lead, FUSE_Y[0]), (lead, BUS_Y), (x, BUS_Y), (x, CHASSIS_Y), *_to_the_rail(path, rail))
@@ -176,7 +176,7 @@ def path_description(path: CurrentPath, words: Words) -> str:
     )
 
 
-def figure_of(path: CurrentPath, described: Described, words: Words) -> Figure:
+def figure_of(path: CurrentPath, described: DescribedState, words: Words) -> Figure:
     """The whole figure."""
     from ...drawing.schematic import sketch
     from .standing import draw_line_side

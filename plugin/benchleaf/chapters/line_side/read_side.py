@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Side:
+class ReadSide:
     """The barriers of a state; ``before_parts`` holds those before touchable parts, by the part.
 
     ``from_list`` says what was taken from the parts list, ``assumed`` what the list does not say and how it was taken.
@@ -34,13 +34,13 @@ class Side:
     assumed: tuple[str, ...]
 
 
-def read_side(circuit: Circuit, state: LineSideState, time: Time, words: Words) -> Side:
+def read_side(circuit: Circuit, state: LineSideState, time: Time, words: Words) -> ReadSide:
     """The barriers of a state as they were at one time."""
     places: dict[str, tuple[SideComponent, ...]] = {}
     for place, parts in state.barriers():
         places.setdefault(place, components(circuit, parts, place, time))
     barriers = {place: read_barrier(found) for place, found in places.items()}
-    return Side(
+    return ReadSide(
         b_minus=barriers.pop("B- to chassis"),
         across=barriers.pop("across the line"),
         line_to_chassis=barriers.pop("line to chassis"),

@@ -7,21 +7,21 @@ from collections.abc import Iterable
 from ...record.units import say
 from ...report.dialect import Words
 from ...report.sentence import Sentence
-from ...report.verdict import Verdict, of_severity
+from ...report.verdict import Verdict
 from ..bench import Bench
 from .findings import LineSideFindings
 from .states import TouchState
-from .wording import fault_words, milliamps, part_words, position_words
+from .wording import fault_words, margin_words, milliamps, part_words, position_words
 
 ANCHOR = "line-side"
 
 
 def standouts(findings: LineSideFindings, bench: Bench) -> list[Sentence]:
     """The sentences on the line side that deserve the top of the page, worst first."""
-    found = [Sentence(of_severity(check.severity), check.text, ANCHOR) for check in findings.checks]
+    found = [Sentence(check.verdict, check.text, ANCHOR) for check in findings.checks]
     found += _of_states(findings, bench.words)
     found += _of_measurements(findings, bench.words)
-    return sorted(found, key=lambda s: -s.severity)
+    return sorted(found, key=lambda s: -s.verdict.rank)
 
 
 def _of_states(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
@@ -38,7 +38,16 @@ def _of_states(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
             f"over the limit of {_limit(f)}.",
             ANCHOR,
         )
-    elif now.worst_fault is not None and now.worst_fault.over_limit and not now.worst_fault.short_circuit:
+        return
+    if now.margin is not None:
+        state = now.margin.state
+        yield Sentence(
+            Verdict.WATCH,
+            f"With nothing wrong the {part_words(state.part, words)} passes {_current(f, state)} through a hand "
+            f"({position_words(state)}), as written under the limit of {_limit(f)}, but {margin_words(now.margin)}.",
+            ANCHOR,
+        )
+    if now.worst_fault is not None and now.worst_fault.over_limit and not now.worst_fault.short_circuit:
         state = now.worst_fault
         yield Sentence(
             Verdict.NOTE,

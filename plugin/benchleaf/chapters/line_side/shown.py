@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from .faults import NONE
+from .single_faults import NONE
 from .states import BetweenState, TouchState, worst
 
 _SAME_AMPS, _SAME_SHARE = 1e-6, 1e-3
@@ -13,7 +13,7 @@ _SAME_AMPS, _SAME_SHARE = 1e-6, 1e-3
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ConditionRow:
     """One condition, before and after: of a normal one ``plug`` and ``switch`` are set, ``faults`` name the others.
 
     Several faults stand in one row where they come to the same. The states are the worst of the listed parts; None
@@ -27,16 +27,19 @@ class Row:
     after: TouchState | None
 
 
-def rows_of(before: Iterable[TouchState], after: Iterable[TouchState]) -> tuple[Row, ...]:
+def rows_of(before: Iterable[TouchState], after: Iterable[TouchState]) -> tuple[ConditionRow, ...]:
     """The normal rows, then one row for each fault that is worse than the normal state it belongs to."""
     sides = (_listed(before), _listed(after))
     positions = dict.fromkeys((s.plug, s.switch) for side in sides for s in side)
-    normal = [Row(plug, switch, (), *(worst(_at(side, plug, switch)) for side in sides)) for plug, switch in positions]
-    rows: list[Row] = []
+    normal = [
+        ConditionRow(plug, switch, (), *(worst(_at(side, plug, switch)) for side in sides))
+        for plug, switch in positions
+    ]
+    rows: list[ConditionRow] = []
     for name in dict.fromkeys(s.fault for side in sides for s in side if s.fault != NONE):
         if not any(_worse_than_normal(side, name) for side in sides):
             continue
-        _put(rows, Row("", "", (name,), *(_at_its_worst(side, name) for side in sides)))
+        _put(rows, ConditionRow("", "", (name,), *(_at_its_worst(side, name) for side in sides)))
     return (*normal, *sorted(rows, key=_by_gravity))
 
 
@@ -72,11 +75,11 @@ def _at_its_worst(side: tuple[TouchState, ...], name: str) -> TouchState | None:
     return worst(_worse_than_normal(side, name) or [s for s in side if s.fault == name])
 
 
-def _put(rows: list[Row], row: Row) -> None:
+def _put(rows: list[ConditionRow], row: ConditionRow) -> None:
     """Add a row, or its fault to a row that comes to the same."""
     for index, other in enumerate(rows):
         if _alike(row.before, other.before) and _alike(row.after, other.after):
-            rows[index] = Row("", "", (*other.faults, *row.faults), other.before, other.after)
+            rows[index] = ConditionRow("", "", (*other.faults, *row.faults), other.before, other.after)
             return
     rows.append(row)
 
@@ -92,7 +95,7 @@ def _alike(one: TouchState | None, other: TouchState | None) -> bool:
     )
 
 
-def _by_gravity(row: Row) -> tuple[float, float]:
+def _by_gravity(row: ConditionRow) -> tuple[float, float]:
     """The gravest after the work first, then the gravest before."""
 
     def amps(state: TouchState | None) -> float:

@@ -8,13 +8,14 @@ from dataclasses import dataclass, field
 from ...electrics.touch import meter_volts
 from ...record.sections.line_side import LineSideState
 from ..bench import Bench
-from .b_minus import Network, network_facts
-from .described import Described, describe
+from .b_minus import IsolatingNetwork, network_facts
+from .described import DescribedState, describe
 from .earth import FITTED, earth_of
-from .faults import NONE
 from .line_and_load import LineSource, SetLoad
+from .single_faults import NONE
 from .states import BetweenState, Solved, TouchState, states_of, without_fault, worst
 from .topology import network
+from .worst_case import Margin, margin_of, worst_cases
 
 ALARMING_VOLTS = 24.7
 """RMS of 35 V peak, below which IEC 60065 9.1.1 asks for no current test."""
@@ -26,19 +27,21 @@ class StateFindings:
 
     ``sockets`` has the components before each listed part that has any, by its name, with the chassis at full line.
     ``worst_normal`` and ``worst_fault`` are the worst states of the listed parts without and with a single fault;
-    ``meter`` is what a meter of 10 megohm shows in the worst normal state.
+    ``meter_volts`` is what a meter of 10 megohm shows in the worst normal state. ``margin`` is set where a listed part
+    with nothing wrong is under the limit as written only.
     """
 
     states: tuple[TouchState, ...]
     between: tuple[BetweenState, ...]
-    b_minus_network: Network | None
+    b_minus_network: IsolatingNetwork | None
     earth: str
     assumed: tuple[str, ...]
-    sockets: Mapping[str, Network]
-    described: Described = field(metadata={"json": False})
+    sockets: Mapping[str, IsolatingNetwork]
+    described: DescribedState = field(metadata={"json": False})
     worst_normal: TouchState | None = field(default=None, metadata={"json": False})
     worst_fault: TouchState | None = field(default=None, metadata={"json": False})
     meter_volts: float | None = field(default=None, metadata={"json": False})
+    margin: Margin | None = field(default=None, metadata={"json": False})
 
     @property
     def normal(self) -> tuple[TouchState, ...]:
@@ -74,8 +77,14 @@ class StateFindings:
 
     @property
     def live_when_off(self) -> bool:
-        """Whether a single fault puts a listed part over the limit with the switch off."""
-        return any(s.over_limit and s.listed and s.switch == "off" and s.fault != NONE for s in self.states)
+        """Whether a single fault may put a listed part over the limit with the switch off."""
+        return any(s.may_be_over and s.listed and s.switch == "off" and s.fault != NONE for s in self.states)
+
+    @property
+    def fault_under_as_written_only(self) -> TouchState | None:
+        """The listed state with a single fault that is under the limit as written only, the gravest; None if none."""
+        beyond = [s for s in self.states if s.listed and s.fault != NONE and s.under_as_written_only]
+        return max(beyond, key=lambda s: s.worst_case_amps_rms or 0.0, default=None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,10 +114,11 @@ def state_findings(
 ) -> StateFindings | None:
     """The findings of one written state; None where it is not written, or no line is known."""
     record = bench.record
-    if state is None or line is None:
+    if state is None or line is None or solved is None:
         return None
     described = describe(bench, state, is_after, line, load)
-    states, between = states_of(described.wirings, bench.limit, solved)
+    worst_wirings = worst_cases(described.wirings, line.high_volts)
+    states, between = states_of(described.wirings, bench.limit, solved, worst_wirings)
     listed = [s for s in states if s.listed]
     worst_normal = worst(s for s in listed if s.fault == NONE)
     wiring = described.wiring
@@ -129,10 +139,11 @@ def state_findings(
         worst_normal=worst_normal,
         worst_fault=worst(s for s in listed if s.fault != NONE),
         meter_volts=_meter(described, worst_normal),
+        margin=margin_of(states, described.wirings, line, bench.limit, solved),
     )
 
 
-def _meter(described: Described, state: TouchState | None) -> float | None:
+def _meter(described: DescribedState, state: TouchState | None) -> float | None:
     """Volts a meter of 10 megohm shows in a state; None where they would alarm nobody (``ALARMING_VOLTS``)."""
     if state is None or state.no_load_volts is None or state.no_load_volts < ALARMING_VOLTS:
         return None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .diagram import Diagram, Drawn, Row, TouchPart, clipped
+from .diagram import Diagram, DrawnSymbol, SymbolRow, TouchPart, clipped
 from .drawing_grid import (
     ACROSS_Y,
     BLADE_Y,
@@ -67,8 +67,8 @@ def _cord(sheet: Sketch, diagram: Diagram) -> None:
 def _plug(sheet: Sketch, diagram: Diagram) -> None:
     """The plug with its blades to the left; dashed and struck through, or heavy, where it was changed."""
     plug = diagram.plug
-    marks = () if plug.state == "kept" else (plug.state,)
-    sheet.text((PLUG_X / 2, 1.15), *plug.labels, *marks, side="above")
+    changed = () if plug.state == "kept" else (plug.state,)
+    sheet.text((PLUG_X / 2, 1.15), *plug.labels, *changed, side="above")
     if plug.state == "kept":
         sheet.plug((0.0, 0.0), polarised="polarised" in plug.labels, earthed=diagram.earth_by_plug)
         return
@@ -87,7 +87,9 @@ def _box(sheet: Sketch, low: Point, high: Point, state: State) -> None:
     sheet.wire((left, bottom), (right, bottom), (right, top), (left, top), (left, bottom), state=state)
 
 
-def _lead(sheet: Sketch, start: list[Point], conductor: str, drawn: tuple[Drawn | None, Drawn | None]) -> None:
+def _lead(
+    sheet: Sketch, start: list[Point], conductor: str, drawn: tuple[DrawnSymbol | None, DrawnSymbol | None]
+) -> None:
     """A lead from the plug down to the set: one line, broken by its fuse and its switch."""
     path = list(start)
     x = start[-1][0]
@@ -119,7 +121,7 @@ def _load(sheet: Sketch, diagram: Diagram) -> None:
     sheet.part("inductor", (left, winding), (right, winding), "double-wound", "transformer", side="below")
 
 
-def _across(sheet: Sketch, drawn: Drawn) -> None:
+def _across(sheet: Sketch, drawn: DrawnSymbol) -> None:
     if drawn.kind in _SYMBOLS:
         sheet.junction((RETURN_X, ACROSS_Y))
         sheet.junction((HOT_X, ACROSS_Y))
@@ -144,7 +146,7 @@ def _b_minus(sheet: Sketch, diagram: Diagram) -> float:
     return max([*places, RETURN_X])
 
 
-def _chain(sheet: Sketch, row: Row, x: float, top: float, bottom: float, label: Side = "right") -> None:
+def _chain(sheet: Sketch, row: SymbolRow, x: float, top: float, bottom: float, label: Side = "right") -> None:
     """Components in series, one under the other."""
     if top > bottom:
         sheet.junction((x, top))
@@ -154,10 +156,10 @@ def _chain(sheet: Sketch, row: Row, x: float, top: float, bottom: float, label: 
         labels = drawn.labels if len(row) < 3 else drawn.labels[:1]
         if drawn.kind == "wire":
             sheet.wire(*ends, state=drawn.state)
-            marks = () if drawn.state == "kept" else (drawn.state,)
+            changed = () if drawn.state == "kept" else (drawn.state,)
             if drawn.state == "removed":
                 sheet.strike((x, (ends[0][1] + ends[1][1]) / 2))
-            sheet.text((x, (ends[0][1] + ends[1][1]) / 2), *labels, *marks, side=label, gap=0.5)
+            sheet.text((x, (ends[0][1] + ends[1][1]) / 2), *labels, *changed, side=label, gap=0.5)
         else:
             sheet.part(_SYMBOLS[drawn.kind], *ends, *labels, state=drawn.state, side=label)
 
@@ -165,7 +167,7 @@ def _chain(sheet: Sketch, row: Row, x: float, top: float, bottom: float, label: 
 def _line_to_chassis(sheet: Sketch, diagram: Diagram) -> float:
     """Capacitors from either lead to the chassis, of several on one lead the first; how far right they stand."""
     reach = RETURN_X
-    sides: tuple[tuple[tuple[Row | None, ...], float, str, Side], ...] = (
+    sides: tuple[tuple[tuple[SymbolRow | None, ...], float, str, Side], ...] = (
         (diagram.return_to_chassis, RETURN_X, "return", "left"),
         (diagram.hot_to_chassis, HOT_X, "hot", "right"),
     )

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from itertools import combinations
+from dataclasses import dataclass, replace
+from itertools import combinations, product
 
 from ...electrics.limits import RESIDUAL_CURRENT_DEVICES, TouchLimit, over_limit, trip
-from ...electrics.network import Element, NetworkError, Solution, solve
+from ...electrics.nodal_analysis import NetworkElement, NetworkError, Solution, solve
 from ...electrics.touch import Touch, touch_between
 from .barriers import is_wired
-from .faults import NONE, Fault, faults_of
-from .topology import EARTH, PLUG_WAYS, Part, Wiring, network
+from .single_faults import NONE, SingleFault, faults_of
+from .topology import EARTH, PLUG_WAYS, ReachablePart, Wiring, network
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,8 +25,9 @@ class TouchState:
     true, where nothing limits it. ``short_circuit`` says that the state itself shorts the line: there is no figure
     until a fuse or breaker opens, and ``over_limit`` is true for the chassis and what is bolted to it, but None behind
     a component and where an earth wire behind a double-wound transformer is meant to carry that current. ``listed`` is
-    false for a chassis the record does not name as touchable. The last two say whether a residual-current device of
-    that size would open on the current through the hand (None for direct current).
+    false for a chassis the record does not name as touchable. Two say whether a residual-current device of that size
+    would open on the current through the hand (None for direct current). The last three are of the same state in its
+    worst case, at high line and with every part at the end of its tolerance.
     """
 
     plug: str
@@ -46,6 +47,19 @@ class TouchState:
     short_circuit_if_earthed: bool
     residual_current_device_5_ma: str | None
     residual_current_device_30_ma: str | None
+    worst_case_amps_rms: float | None = None
+    worst_case_amps_peak: float | None = None
+    worst_case_over_limit: bool | None = None
+
+    @property
+    def under_as_written_only(self) -> bool:
+        """Whether it is under the limit as written, and over it in the worst case."""
+        return self.over_limit is False and bool(self.worst_case_over_limit)
+
+    @property
+    def may_be_over(self) -> bool:
+        """Whether it is over the limit as written or in the worst case."""
+        return bool(self.over_limit or self.worst_case_over_limit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +75,7 @@ class BetweenState:
     touch_amps_rms: float | None
     touch_amps_peak: float | None
     over_limit: bool | None
+    worst_case_over_limit: bool | None = None
 
 
 _DUST = 1e-13
@@ -72,10 +87,10 @@ class Solved:
 
     def __init__(self, hertz: float) -> None:
         self.hertz = hertz
-        self._networks: dict[tuple[Element, ...], Solution | None] = {}
+        self._networks: dict[tuple[NetworkElement, ...], Solution | None] = {}
         self._touches: dict[tuple[int, str, str], Touch | None] = {}
 
-    def network(self, elements: tuple[Element, ...]) -> Solution | None:
+    def network(self, elements: tuple[NetworkElement, ...]) -> Solution | None:
         """The network solved, or None where it is a short circuit."""
         solved = self._networks.get(elements, _NOT_YET)
         if isinstance(solved, str):
@@ -99,39 +114,65 @@ class Solved:
 
 
 def states_of(
-    wirings: Sequence[Wiring], limit: TouchLimit, solved: Solved | None = None
+    wirings: Sequence[Wiring],
+    limit: TouchLimit,
+    solved: Solved | None = None,
+    worst_cases: Sequence[Wiring] = (),
 ) -> tuple[tuple[TouchState, ...], tuple[BetweenState, ...]]:
-    """Every state to earth and every state between any two parts; of several wirings the worst."""
+    """Every state to earth and every state between any two parts; of several wirings the worst.
+
+    ``worst_cases`` are the same wirings in their worst case, of which each state then tells too.
+    """
     solved = solved or Solved(wirings[0].hertz)
     parts = wirings[0].parts
     to_earth: list[TouchState] = []
     between: list[BetweenState] = []
     pairs = [(one, other) for one, other in combinations(parts, 2) if one.node != other.node]
+    at_worst = faults_by_name(worst_cases)
     for fault, wirings_with in faults_by_name(wirings).items():
-        for plug in PLUG_WAYS:
-            for switch in ("on", "off"):
-                networks = [solved.network(n) for n in networks_of(wirings_with, plug, switch)]
-                if not networks:
-                    continue
-                for part in parts:
-                    touches = [solved.touch(n, part.node) for n in networks]
-                    to_earth.append(_state(plug, switch, fault, part, worst_touch(touches), wirings[0], limit))
-                for one, other in pairs:
-                    touch = worst_touch([solved.touch(n, one.node, other.node) for n in networks])
-                    between.append(_between(plug, switch, fault, one, other, touch, limit))
+        for plug, switch in product(PLUG_WAYS, ("on", "off")):
+            networks = [solved.network(n) for n in networks_of(wirings_with, plug, switch)]
+            if not networks:
+                continue
+            at_end = [solved.network(n) for n in networks_of(at_worst.get(fault, ()), plug, switch)]
+            for part in parts:
+                touch, other_touch = (_worst_at(found, solved, part.node) for found in (networks, at_end))
+                state = _state(plug, switch, fault, part, touch, wirings[0], limit)
+                to_earth.append(_with_worst_case(state, other_touch, limit) if at_end else state)
+            for one, other in pairs:
+                touch, other_touch = (_worst_at(found, solved, one.node, other.node) for found in (networks, at_end))
+                over = over_limit(other_touch, limit) if other_touch else None
+                between.append(_between(plug, switch, fault, one, other, touch, limit, over))
     return tuple(to_earth), tuple(between)
 
 
-def faults_by_name(wirings: Sequence[Wiring]) -> dict[str, list[tuple[Wiring, Fault]]]:
+def _worst_at(networks: Sequence[Solution | None], solved: Solved, node: str, other: str = EARTH) -> Touch | None:
+    return worst_touch([solved.touch(network, node, other) for network in networks])
+
+
+def _with_worst_case(state: TouchState, touch: Touch | None, limit: TouchLimit) -> TouchState:
+    if touch is None:
+        return replace(state, worst_case_over_limit=state.over_limit)
+    return replace(
+        state,
+        worst_case_amps_rms=_without_dust(touch.amps_rms),
+        worst_case_amps_peak=_without_dust(touch.amps_peak),
+        worst_case_over_limit=over_limit(touch, limit),
+    )
+
+
+def faults_by_name(wirings: Sequence[Wiring]) -> dict[str, list[tuple[Wiring, SingleFault]]]:
     """The faults of all wirings by name, each with the wiring it belongs to."""
-    found: dict[str, list[tuple[Wiring, Fault]]] = {}
+    found: dict[str, list[tuple[Wiring, SingleFault]]] = {}
     for wiring in wirings:
         for fault in faults_of(wiring):
             found.setdefault(fault.name, []).append((wiring, fault))
     return found
 
 
-def networks_of(found: Iterable[tuple[Wiring, Fault]], plug: str, switch: str) -> list[tuple[Element, ...]]:
+def networks_of(
+    found: Iterable[tuple[Wiring, SingleFault]], plug: str, switch: str
+) -> list[tuple[NetworkElement, ...]]:
     """The networks a fault may leave in one position; empty where the switch has no such position."""
     networks = [
         network(left, plug, switch, fault.broken)
@@ -158,7 +199,7 @@ def _badness(touch: Touch) -> tuple[float, float]:
 
 
 def _state(
-    plug: str, switch: str, fault: str, part: Part, touch: Touch | None, wiring: Wiring, limit: TouchLimit
+    plug: str, switch: str, fault: str, part: ReachablePart, touch: Touch | None, wiring: Wiring, limit: TouchLimit
 ) -> TouchState:
     if touch is None:
         meant = wiring.double_wound and wiring.earthed
@@ -191,7 +232,14 @@ def _state(
 
 
 def _between(
-    plug: str, switch: str, fault: str, one: Part, other: Part, touch: Touch | None, limit: TouchLimit
+    plug: str,
+    switch: str,
+    fault: str,
+    one: ReachablePart,
+    other: ReachablePart,
+    touch: Touch | None,
+    limit: TouchLimit,
+    worst_case_over: bool | None,
 ) -> BetweenState:
     if touch is None:
         return BetweenState(plug, switch, fault, one.name, other.name, None, None, None, None)
@@ -205,6 +253,7 @@ def _between(
         _without_dust(touch.amps_rms),
         _without_dust(touch.amps_peak),
         over_limit(touch, limit),
+        worst_case_over,
     )
 
 

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from ...electrics.network import Element, NetworkError
+from ...electrics.nodal_analysis import NetworkElement, NetworkError
 from ...electrics.touch import service_check_volts
 from ...record.sections.line_side import LineSideState
 from ...record.units import say
 from ...report.dialect import Words
 from .barriers import Barrier, Chain, ComputedComponent, is_wired
-from .described import Described
+from .described import DescribedState
+from .fuse_place import fitted_into, is_misplaced
 from .line_and_load import SetLoad
-from .ohmmeter import Resistance, resistances
+from .ohmmeter import OhmmeterReading, resistances
 from .states import Solved
 from .topology import PLUG_WAYS, network
 from .wording import part_words
@@ -38,12 +39,12 @@ class TouchCheck:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class WorkStep:
     """One step. ``kind`` is one word of the working order; a check carries what it should show."""
 
     kind: str
     text: str
-    resistances: tuple[Resistance, ...] = ()
+    resistances: tuple[OhmmeterReading, ...] = ()
     touches: tuple[TouchCheck, ...] = ()
 
 
@@ -52,43 +53,47 @@ class _Side:
     """A state as written and as described."""
 
     state: LineSideState
-    described: Described
+    described: DescribedState
 
 
 def steps_of(
-    before: tuple[LineSideState, Described] | None,
-    after: tuple[LineSideState, Described] | None,
+    before: tuple[LineSideState, DescribedState] | None,
+    after: tuple[LineSideState, DescribedState] | None,
     load: SetLoad,
     words: Words,
     solved: Solved,
-) -> tuple[Step, ...]:
+) -> tuple[WorkStep, ...]:
     """Every step. With one state alone nothing is removed or added: it is traced and measured."""
     old, new = (None if side is None else _Side(*side) for side in (before, after))
     now = new or old
     if now is None:
         return ()
     return (
-        Step(UNPLUG, f"Pull the {words.wall_plug} out and keep it in sight."),
-        Step(DISCHARGE, "Discharge every filter capacitor through a resistor, and measure that none holds a charge."),
-        Step(NOTE_DOWN, "Photograph and write down every lead that will be moved, with its colour and where it ends."),
+        WorkStep(UNPLUG, f"Pull the {words.wall_plug} out and keep it in sight."),
+        WorkStep(
+            DISCHARGE, "Discharge every filter capacitor through a resistor, and measure that none holds a charge."
+        ),
+        WorkStep(
+            NOTE_DOWN, "Photograph and write down every lead that will be moved, with its colour and where it ends."
+        ),
         *(_difference(old, new, words) if old and new else ()),
-        *_looked_at(now, words),
-        Step(
+        *_looked_at(now, old if new else None),
+        WorkStep(
             OHMS,
             "Ohmmeter, unplugged and cold, all volts gone: read each pair with the switch on and off.",
             resistances=resistances(now.described, load),
         ),
-        Step(
+        WorkStep(
             INSULATION,
             f"Insulation from both pins joined to the chassis at 500 V, switch on, parts rated for less lifted first"
             f"{_path(now.described)}.",
         ),
-        Step(
+        WorkStep(
             POWER,
             "First power on an isolating transformer with a current limit, this set alone on it; then off, unplugged "
             "and discharged.",
         ),
-        Step(
+        WorkStep(
             TOUCH,
             f"Touch current direct from the {words.line}, for behind an isolating transformer nothing would show: "
             f"volts from each part to {words.earth} across 1500 Ω and 0.15 µF in parallel, both ways of the plug, "
@@ -98,46 +103,46 @@ def steps_of(
     )
 
 
-def _path(described: Described) -> str:
+def _path(described: DescribedState) -> str:
     wiring = described.wiring
     if wiring.live_chassis:
         return "; this chassis is one side of it, so measure from the pins to what a hand can reach instead"
     return ""
 
 
-def _difference(old: _Side, new: _Side, words: Words) -> Iterator[Step]:
+def _difference(old: _Side, new: _Side, words: Words) -> Iterator[WorkStep]:
     """What comes out, then what goes in, place by place."""
-    removed: list[Step] = []
-    added: list[Step] = []
+    removed: list[WorkStep] = []
+    added: list[WorkStep] = []
     for place, was, now in _places(old.described, new.described, words):
         if out := [c for c in was if c not in now]:
             link = is_wired(tuple(out))
             text = f"Cut the link {place}." if link else f"Take out {place}: {_chains(out)}."
-            removed.append(Step(REMOVE, text))
+            removed.append(WorkStep(REMOVE, text))
         if into := [c for c in now if c not in was]:
-            added.append(Step(ADD, f"Fit {place}: {_chains(into)}."))
+            added.append(WorkStep(ADD, f"Fit {place}: {_chains(into)}."))
     yield from removed
     yield from _cord(old.state, new.state, words)
     yield from _switch_and_fuse(old, new)
     yield from added
     if old.described.wiring.earthed and not new.described.wiring.earthed:
-        yield Step(REMOVE, f"Take the {words.earth} wire off the chassis.")
+        yield WorkStep(REMOVE, f"Take the {words.earth} wire off the chassis.")
     if new.described.wiring.earthed and not old.described.wiring.earthed:
-        yield Step(
+        yield WorkStep(
             ADD, f"Bolt the {words.earth} wire of the cord to the chassis on bare metal, longer than the others."
         )
     for remark in new.described.remarks:
         if remark not in old.described.remarks:
-            yield Step(ADD, f"Within reach: {remark}.")
+            yield WorkStep(ADD, f"Within reach: {remark}.")
     gone = {p.name for p in old.described.wiring.parts if p.listed} - {
         p.name for p in new.described.wiring.parts if p.listed
     }
     if gone:
         named = ", ".join(part_words(name, words) for name in sorted(gone))
-        yield Step(CHECK, f"No longer within reach of a hand or a screwdriver: {named}.")
+        yield WorkStep(CHECK, f"No longer within reach of a hand or a screwdriver: {named}.")
 
 
-def _places(old: Described, new: Described, words: Words) -> Iterator[tuple[str, Barrier, Barrier]]:
+def _places(old: DescribedState, new: DescribedState, words: Words) -> Iterator[tuple[str, Barrier, Barrier]]:
     one, other = old.wiring, new.wiring
     yield "from B- to chassis", one.b_minus, other.b_minus
     yield f"across the {words.line}", one.across, other.across
@@ -161,43 +166,45 @@ def _component(component: ComputedComponent) -> str:
     )
 
 
-def _cord(old: LineSideState, new: LineSideState, words: Words) -> Iterator[Step]:
+def _cord(old: LineSideState, new: LineSideState, words: Words) -> Iterator[WorkStep]:
     if new.plug != old.plug or new.cord != old.cord:
         said = ", ".join(str(t) for t in (new.plug, new.cord) if t)
-        yield Step(ADD, f"New cord and plug: {said}.")
+        yield WorkStep(ADD, f"New cord and plug: {said}.")
     if new.plug and "polarised" in new.plug:
-        yield Step(CHECK, "The narrow blade goes to the hot lead, the wide one to the return lead.")
+        yield WorkStep(CHECK, "The narrow blade goes to the hot lead, the wide one to the return lead.")
 
 
-def _switch_and_fuse(old: _Side, new: _Side) -> Iterator[Step]:
+def _switch_and_fuse(old: _Side, new: _Side) -> Iterator[WorkStep]:
     if new.state.switch and new.state.switch != old.state.switch:
         was = f" (it was in the {old.state.switch})" if old.state.switch and "lead" in old.state.switch else ""
         place = "both leads, double-pole" if "double-pole" in new.state.switch else f"the {new.state.switch}"
-        yield Step(ADD, "No switch." if new.state.switch == "none" else f"Switch into {place}{was}.")
+        yield WorkStep(ADD, "No switch." if new.state.switch == "none" else f"Switch into {place}{was}.")
     if new.described.fuse and new.described.fuse != old.described.fuse:
-        lead = new.described.fuse.place
-        place = "" if not lead else f" into {lead}" if lead == "both leads" else f" into the {lead}"
-        yield Step(ADD, f"Fuse {new.described.fuse.said}{place}, before the switch, in a holder that covers its metal.")
+        yield WorkStep(
+            ADD, f"Fuse {new.described.fuse.said} {fitted_into(new.described)}, in a holder that covers its metal."
+        )
 
 
-def _looked_at(now: _Side, words: Words) -> Iterator[Step]:
-    """Cord, anchorage, holder: common practice, no source."""
-    yield Step(
+def _looked_at(now: _Side, old: _Side | None) -> Iterator[WorkStep]:
+    """Cord, anchorage, holder: common practice, no source. A fuse that is fitted anew has its place told there."""
+    yield WorkStep(
         CHECK,
         "Cord: at least 0.75 mm² or AWG 18 in each conductor, insulation sound along its whole length.",
     )
-    yield Step(CHECK, "Cord anchored so that a pull or a push does not reach the joints, and bushed where it enters.")
+    yield WorkStep(
+        CHECK, "Cord anchored so that a pull or a push does not reach the joints, and bushed where it enters."
+    )
     if "resistance" in (now.state.cord or ""):
-        yield Step(CHECK, "Resistance cord: never shortened, coiled or covered; it is part of the heater supply.")
+        yield WorkStep(CHECK, "Resistance cord: never shortened, coiled or covered; it is part of the heater supply.")
     if now.described.on_the_control:
-        yield Step(CHECK, "Switch on the volume control: its leads kept clear of the shaft and its tags covered.")
+        yield WorkStep(CHECK, "Switch on the volume control: its leads kept clear of the shaft and its tags covered.")
     fuse = now.described.fuse
-    if fuse is not None and fuse.place != "hot lead":
-        here = f"in {'' if fuse.place == 'both leads' else 'the '}{fuse.place}" if fuse.place else "not stated"
-        yield Step(CHECK, f"Fuse: it belongs in the hot lead alone, before the switch; here it is {here}.")
+    if fuse is not None and is_misplaced(now.described) and (old is None or old.described.fuse == fuse):
+        here = f"it is in {'' if fuse.place == 'both leads' else 'the '}{fuse.place}" if fuse.place else "not stated"
+        yield WorkStep(CHECK, f"Fuse: it belongs in the hot lead alone, before the switch; here {here}.")
 
 
-def _touches(described: Described, solved: Solved) -> tuple[TouchCheck, ...]:
+def _touches(described: DescribedState, solved: Solved) -> tuple[TouchCheck, ...]:
     """The worst reading of the listed parts in each position of plug and switch."""
     parts = [p for p in described.wiring.parts if p.listed]
     found = []
@@ -215,7 +222,7 @@ def _touches(described: Described, solved: Solved) -> tuple[TouchCheck, ...]:
     return tuple(found[:MOST_TOUCHES])
 
 
-def _service_volts(solved: Solved, elements: tuple[Element, ...], node: str) -> float | None:
+def _service_volts(solved: Solved, elements: tuple[NetworkElement, ...], node: str) -> float | None:
     network_solved = solved.network(elements)
     if network_solved is None:
         return None
@@ -225,7 +232,7 @@ def _service_volts(solved: Solved, elements: tuple[Element, ...], node: str) -> 
         return None
 
 
-def for_the_bench(steps: tuple[Step, ...]) -> list[str]:
+def for_the_bench(steps: tuple[WorkStep, ...]) -> list[str]:
     """The steps as lines for the printed sheet, each with what it should show."""
     lines = []
     for step in steps:
@@ -235,7 +242,7 @@ def for_the_bench(steps: tuple[Step, ...]) -> list[str]:
     return lines
 
 
-def say_resistance(reading: Resistance) -> str:
+def say_resistance(reading: OhmmeterReading) -> str:
     """What the ohmmeter should show, in words."""
     if not reading.known:
         return "hangs on heaters or windings that are not written"

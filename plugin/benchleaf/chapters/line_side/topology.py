@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from ...electrics.network import Element, Resistor, VoltageSource, Wire
+from ...electrics.nodal_analysis import NetworkElement, Resistor, VoltageSource, Wire
 from .barriers import Barrier, elements, is_wired
 
 HOT, NEUTRAL, EARTH = "hot", "neutral", "earth"
@@ -21,7 +21,7 @@ PLUG_WAYS = ("right", "reversed")
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class ReachablePart:
     """A part a hand may reach: ``barrier`` lies between it and the chassis, empty for one that is bolted to it.
 
     ``listed`` is False for a chassis that the record does not name among the touchable parts.
@@ -60,7 +60,7 @@ class Wiring:
     double_wound: bool = False
     earth: Barrier = ()
     return_fuse: bool = False
-    parts: tuple[Part, ...] = (Part(CHASSIS),)
+    parts: tuple[ReachablePart, ...] = (ReachablePart(CHASSIS),)
 
     @property
     def live_chassis(self) -> bool:
@@ -88,12 +88,12 @@ class Broken:
 NOTHING_BROKEN = Broken()
 
 
-def network(wiring: Wiring, plug: str, switch: str, broken: Broken = NOTHING_BROKEN) -> tuple[Element, ...]:
+def network(wiring: Wiring, plug: str, switch: str, broken: Broken = NOTHING_BROKEN) -> tuple[NetworkElement, ...]:
     """The network of one state: ``plug`` right or reversed, ``switch`` on or off."""
     return tuple(_elements(wiring, plug, switch, broken))
 
 
-def _elements(wiring: Wiring, plug: str, switch: str, broken: Broken) -> Iterator[Element]:
+def _elements(wiring: Wiring, plug: str, switch: str, broken: Broken) -> Iterator[NetworkElement]:
     off = switch == "off"
     hot_closed = not (off and wiring.switch in ("hot lead", "double-pole"))
     return_closed = not (off and wiring.switch in ("B- lead", "double-pole")) and "return fuse" not in broken.opens
@@ -123,7 +123,7 @@ def _elements(wiring: Wiring, plug: str, switch: str, broken: Broken) -> Iterato
         yield Wire(a, b)
 
 
-def _load(wiring: Wiring, running: bool) -> Iterator[Element]:
+def _load(wiring: Wiring, running: bool) -> Iterator[NetworkElement]:
     """The set as the line sees it. Across the ideal source itself it changes nothing, and may be left out."""
     ohms = wiring.load_ohms if running else wiring.idle_ohms
     if ohms is not None:

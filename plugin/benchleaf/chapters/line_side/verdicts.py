@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from ...electrics.limits import LIMITS, TouchLimit, amps_over
 from .states import TouchState
 
-_UNDER, _OVER, _NO_LIMIT = "under", "over", "no limit given"
+_UNDER, _AS_WRITTEN, _OVER, _NO_LIMIT = "under", "under as written only", "over", "no limit given"
 
 
 @dataclass(frozen=True, slots=True)
-class Verdict:
-    """One standard's limit and what it says; each word is ``under``, ``over``, ``short circuit`` or ``no limit given``.
+class LimitVerdict:
+    """One standard's limit and what it says: ``under``, ``under as written only`` (over in the worst case), ``over``,
+    ``short circuit`` or ``no limit given``.
 
     ``limit_amps`` is of the kind ``kind`` (``peak``, ``rms`` or ``dc``). ``chosen`` marks the site's own choice.
     """
@@ -37,12 +38,12 @@ def verdicts_of(
     before: Iterable[TouchState],
     after: Iterable[TouchState],
     faults: Iterable[TouchState],
-) -> tuple[Verdict, ...]:
+) -> tuple[LimitVerdict, ...]:
     """Every standard's reading of the normal states before and after, and of the single faults of the present state."""
     old, new, one_fault = tuple(before), tuple(after), tuple(faults)
     known = LIMITS if chosen.name in LIMITS else {**LIMITS, chosen.name: chosen}
     return tuple(
-        Verdict(
+        LimitVerdict(
             limit.name,
             limit.standard,
             limit.dc_amps if direct else limit.amps,
@@ -68,5 +69,7 @@ def _word(states: tuple[TouchState, ...], direct: bool, limit: TouchLimit) -> st
     if any(s.short_circuit and s.over_limit for s in states):
         return "short circuit"
     known = [s for s in states if s.touch_amps_rms is not None and s.touch_amps_peak is not None]
-    over = any(amps_over(s.touch_amps_rms or 0.0, s.touch_amps_peak or 0.0, direct, limit) for s in known)
-    return _OVER if over else _UNDER
+    if any(amps_over(s.touch_amps_rms or 0.0, s.touch_amps_peak or 0.0, direct, limit) for s in known):
+        return _OVER
+    beyond = any(amps_over(s.worst_case_amps_rms or 0.0, s.worst_case_amps_peak or 0.0, direct, limit) for s in known)
+    return _AS_WRITTEN if beyond else _UNDER

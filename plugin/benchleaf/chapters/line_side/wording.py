@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from ...record.sections.line_side import TOUCHABLE_PARTS
 from ...record.units import say, say_column
 from ...report.dialect import Words
-from .faults import NONE
-from .states import TouchState
+from .single_faults import NONE
+
+if TYPE_CHECKING:
+    from .states import TouchState
+    from .worst_case import Corner, Margin
 
 _FAULTS = {
     "B- to chassis capacitor shorted": "capacitor from B- to chassis shorted",
@@ -56,3 +61,18 @@ def position_words(state: TouchState) -> str:
 def fault_or_nothing(state: TouchState, words: Words) -> str:
     """The fault of a state, or ``nothing wrong``."""
     return "nothing wrong" if state.fault == NONE else fault_words(state.fault, words)
+
+
+def margin_words(margin: Margin) -> str:
+    """At what a state that is under the limit as written would be over it, corner by corner."""
+    high = say(margin.high_line_volts, "V")
+    corners = (
+        (f"at {high}", margin.high_line),
+        (f"at {say(margin.line_volts, 'V')} with the parts at the end of their tolerance", margin.tolerances),
+        (f"at {high} and at the end of their tolerance", margin.both),
+    )
+    return ", ".join(f"{at} {milliamps(corner.amps)}{_beside(corner)}" for at, corner in corners)
+
+
+def _beside(corner: Corner) -> str:
+    return " (over)" if corner.over_limit else " (under)"

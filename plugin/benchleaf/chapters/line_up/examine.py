@@ -8,11 +8,11 @@ from ...record.sections.line_up import FittedTube, TestedTube
 from ...record.units import say
 from ...report.anchors import tube_anchor
 from ...report.typed import typed
-from ...tubes import DirectCurrentLimit, Rated, Source, Tube, find, grade, say_electrode
-from ...tubes.grade import Standing
+from ...tubes import DirectCurrentLimit, Rated, TableSource, Tube, find, grade, say_electrode
+from ...tubes.grade import ValueGrade
 from ...tubes.rectifiers import rectifier_figures
 from ..bench import Bench
-from .findings import Exchange, Known, KnownRow, LineUpFindings, Side, TubePosition
+from .findings import Exchange, ExchangedTube, Known, KnownRow, LineUpFindings, TubePosition
 
 _LARGER = 0.02
 """Heater ratings further apart than this are of different heaters: tables round to the last figure they print."""
@@ -74,11 +74,11 @@ def _exchange(name: str, bench: Bench) -> Exchange:
     )
 
 
-def _side(tested: TestedTube | None) -> Side | None:
+def _side(tested: TestedTube | None) -> ExchangedTube | None:
     if tested is None:
         return None
     emission = tested.emission
-    return Side(
+    return ExchangedTube(
         type=str(tested.type),
         emission=emission.si if emission else None,
         in_table=find(str(tested.type)) is not None,
@@ -104,7 +104,12 @@ def _differences(
 
 
 def _row(
-    what: str, sources: Iterable[Source], standing: Standing, value: float | None = None, unit: str = "", text: str = ""
+    what: str,
+    sources: Iterable[TableSource],
+    standing: ValueGrade,
+    value: float | None = None,
+    unit: str = "",
+    text: str = "",
 ) -> KnownRow:
     return KnownRow(what, grade.said(sources, standing), standing.grade, value, unit, text)
 

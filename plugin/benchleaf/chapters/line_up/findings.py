@@ -38,7 +38,7 @@ class TubePosition:
 
 
 @dataclass(frozen=True, slots=True)
-class Side:
+class ExchangedTube:
     """One side of an exchange; ``emission`` is a ratio, 0.61 for 61 %."""
 
     type: str
@@ -53,8 +53,8 @@ class Exchange:
     """A tube that was changed. ``remarks`` are sentences about how the two types differ."""
 
     tube: str
-    was: Side | None
-    now: Side | None
+    was: ExchangedTube | None
+    now: ExchangedTube | None
     why: str
     date: str
     note: str

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ...report.amount import Amount, Origin, computed
-from ...report.sentence import Link, Phrase, Run, aside
-from ...report.table import DECIMAL, Cell, Column, Group, Row, Table, cell
+from ...report.sentence import Link, Phrase, Styled, aside
+from ...report.table import DECIMAL, Cell, Column, Row, RowGroup, Table, cell
 from . import verdicts
 
 if TYPE_CHECKING:
-    from ...report.sentence import Part
+    from ...report.sentence import PhrasePart
     from .effects import Acting, Effect
     from .findings import PartFindings, PartsFindings, Reformed
     from .held import Heat
@@ -28,7 +28,7 @@ def new_values(findings: PartsFindings) -> Table | None:
         "was done"
     )
     return (
-        Table("What the new values do", caption, (Column("Part"), Column("With"), *sides), (Group(rows),))
+        Table("What the new values do", caption, (Column("Part"), Column("With"), *sides), (RowGroup(rows),))
         if rows
         else None
     )
@@ -75,7 +75,7 @@ def heating(findings: PartsFindings) -> Table | None:
         Column("Rated"),
     )
     caption = "Resistors that warm, from the volts read at their ends"
-    return Table("Heat in resistors", caption, columns, (Group(rows),)) if rows else None
+    return Table("Heat in resistors", caption, columns, (RowGroup(rows),)) if rows else None
 
 
 def _heating(row: PartFindings, heat: Heat) -> Row:
@@ -94,7 +94,7 @@ def reform_or_replace(findings: PartsFindings) -> tuple[Phrase, ...]:
 
 
 def _reform(found: Reformed) -> Phrase:
-    said: list[Part] = [Link(found.name, found.anchor), ": ", verdicts.leaning(found.leans)]
+    said: list[PhrasePart] = [Link(found.name, found.anchor), ": ", verdicts.leaning(found.leans)]
     said += [f" because {'; '.join(found.reasons)}"] if found.reasons else []
     said += ["."]
     said += [" ", aside(f"Not in the record: {', '.join(found.lacks)}.")] if found.lacks else []
@@ -123,4 +123,4 @@ def _made_today(row: PartFindings) -> Phrase:
         one, other = (Amount(value, unit) for value in made.values)
         error = (", ", verdicts.off(made.off)) if abs(made.off) > _NO_ERROR else ()
         said = ("(made today: ", one, " and ", other, f" in {made.how}", *error, ")")
-    return " ", Run(said, Origin.COMPUTED)
+    return " ", Styled(said, Origin.COMPUTED)

@@ -21,8 +21,7 @@ if TYPE_CHECKING:
     from ...circuit.network import Coupling, Network
     from ...circuit.pieces import Piece
     from ..bench import Bench
-
-Ends = tuple[Place, Place]
+    from .judging import Ends
 
 
 @dataclass(frozen=True, slots=True)

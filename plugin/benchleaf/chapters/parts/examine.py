@@ -14,14 +14,14 @@ from ...circuit.work import DONE_STATES, NEW_PART_FITTED, OPEN_STATES
 from ...report.anchors import part_anchor
 from . import judging
 from .buffer import buffer
-from .coupling import on_grid
 from .effects import effect
 from .findings import PartFindings, PartsFindings, Progress
 from .held import heat, held
-from .marks import read_marks, worn_marks
-from .reforming import reformed
+from .old_and_new_markings import read_markings, worn_markings
+from .on_grid import on_grid
+from .reform_or_replace import reformed
 from .substitutes import substitute
-from .supply_peak import SupplyPeak, sees_supply, supply_peak
+from .supply_peak import SupplyPeak, latest_volts, sees_supply, supply_peak
 
 if TYPE_CHECKING:
     from ...record.model import Record
@@ -46,7 +46,7 @@ def examine(bench: Bench) -> PartsFindings | None:
         parts[str(name)] = _anchored(found, anchors)
     parts = _with_reforming(record, parts)
     rows = [row for part in parts.values() for row in part.sections.values() or (part,)]
-    return PartsFindings(parts, _progress(record, parts), supply, (read_marks(rows), worn_marks(rows)))
+    return PartsFindings(parts, _progress(record, parts), supply, (read_markings(rows), worn_markings(rows)))
 
 
 def _with_reforming(record: Record, parts: dict[str, PartFindings]) -> dict[str, PartFindings]:
@@ -95,7 +95,8 @@ def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, 
     nominal, band = piece.nominal
     assumed = judging.assumed_band(old, nominal, band)
     inside = found.in_the_set.seen if found.in_the_set else new
-    needed = judging.barrier(ends, b_minus_on_line=on_line) if kind == "capacitor" else ""
+    earthed = bench.circuit.grounding.earthed
+    needed = judging.barrier(ends, b_minus_on_line=on_line, earthed=earthed) if kind == "capacitor" else ""
     written_class = inside.safety_class if inside else ""
     rated = inside.volts if inside and not inside.volts_mark else None
     sees = supply.volts if kind == "capacitor" and sees_supply(ends) else None
@@ -120,6 +121,9 @@ def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, 
         sees_volts=sees,
         sees_bound=("at least" if swings else "exact") if sees is not None else None,
         rating_enough=None if enough and swings else enough,
+        surge_volts=inside.surge_volts if inside and sees is not None else None,
+        seen_when=(supply.case or None) if sees is not None else None,
+        least_volts=_least_volts(bench, ends, supply) if sees is not None and ends else None,
         volts_rating_lower=judging.lower_rating(piece, of="volts"),
         watts_rating_lower=judging.lower_rating(piece, of="watts"),
         preferred_series=judging.preferred_series(new_value),
@@ -135,6 +139,15 @@ def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, 
         now_held=held(new, ends) if kind == "capacitor" else None,
         substitute=substitute(nominal, kind) if found.state in OPEN_STATES and new is None else None,
     )
+
+
+def _least_volts(bench: Bench, ends: judging.Ends, supply: SupplyPeak) -> float | None:
+    """Volts across a capacitor fed from B+ while the set plays: as read, or else, on a rail, the least there can be."""
+    read = latest_volts(bench, ends)
+    if read is not None:
+        return abs(read[0] - read[1])
+    on_a_rail = any(end.kind == "B+" and not end.tube for end in ends)
+    return supply.least_volts if on_a_rail else None
 
 
 def _with_neighbours(

@@ -1,4 +1,4 @@
-"""Drift bars for measured parts, the leakage of a capacitor being reformed, and the marks that new parts wear."""
+"""Drift bars for measured parts, the leakage of a capacitor being reformed, and the markings that new parts wear."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from .judging import bar_name
 
 if TYPE_CHECKING:
-    from ...circuit.pieces import Band
+    from ...circuit.pieces import Tolerance
     from ...drawing import Figure
     from ..bench import Bench
     from .findings import PartsFindings
@@ -19,8 +19,8 @@ _AT_THE_START = 60.0
 
 
 def draw(findings: PartsFindings, bench: Bench) -> tuple[Figure, ...]:
-    """The bars of the table of drifts, named by ``bar_name``, reforming logs, marks; no bar for a lopsided band."""
-    return (*_bars(findings), *_reforming(findings), *_marks(findings))
+    """The bars of the table of drifts, named by ``bar_name``, reforming logs, markings; no bar for a lopsided band."""
+    return (*_bars(findings), *_reforming(findings), *_markings(findings))
 
 
 def _bars(findings: PartsFindings) -> Iterator[Figure]:
@@ -36,7 +36,7 @@ def _bars(findings: PartsFindings) -> Iterator[Figure]:
             yield Figure(bar_name(row.anchor, which), words, words, deviation_bar(drift, tolerance), 120, 12)
 
 
-def _either_way(band: Band | None) -> float | None:
+def _either_way(band: Tolerance | None) -> float | None:
     return round(band.high, 9) if band and abs(band.high + band.low) < 1e-9 and band.high > 0 else None
 
 
@@ -73,21 +73,21 @@ def _reforming(findings: PartsFindings) -> Iterator[Figure]:
         )
 
 
-def _marks(findings: PartsFindings) -> Iterator[Figure]:
+def _markings(findings: PartsFindings) -> Iterator[Figure]:
     """The colours of each value among the new parts, by template."""
     from ...drawing import Figure
     from .marking_figures import bands, body_end_dot, mica_dots
 
-    for number, mark in enumerate(findings.marks[1], 1):
+    for number, marking in enumerate(findings.markings[1], 1):
         name = f"parts-marks-{number}"
         drawn = [
-            (name, bands, mark.bands, "bands"),
-            (f"{name}-old", body_end_dot, mark.old, "body, end, dot, other end"),
+            (name, bands, marking.bands, "bands"),
+            (f"{name}-old", body_end_dot, marking.old, "body, end, dot, other end"),
         ]
-        if mark.mica:
+        if marking.mica:
             drawn += [
-                (f"{name}-jan", mica_dots, mark.mica[0], "JAN dots"),
-                (f"{name}-rma", mica_dots, mark.mica[1], "RMA dots"),
+                (f"{name}-jan", mica_dots, marking.mica[0], "JAN dots"),
+                (f"{name}-rma", mica_dots, marking.mica[1], "RMA dots"),
             ]
         for figure_name, drawing, colours, kind in drawn:
             if colours:

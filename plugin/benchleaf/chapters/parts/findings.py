@@ -7,15 +7,15 @@ from dataclasses import dataclass, field
 
 from ...circuit.in_place import InPlace, When, in_place
 from ...circuit.listed import Listed
-from ...circuit.pieces import Band, Piece, Seen
+from ...circuit.pieces import Piece, Seen, Tolerance
 from ...circuit.work import NEW_PART_FITTED, OLD_PART_FITTED, OPEN_STATES
-from ...electrics.markings import Reading
+from ...electrics.markings import MarkedValue
 from ...electrics.pairs import Made
 from ...electrics.reforming import Outlook
 from . import judging
-from .coupling import OnGrid
 from .effects import Effect
 from .held import Heat, Held
+from .on_grid import OnGrid
 from .supply_peak import SupplyPeak
 
 _PAGE = {"json": False}
@@ -34,11 +34,11 @@ class Buffer:
 
 
 @dataclass(frozen=True, slots=True)
-class Read:
+class ReadMarking:
     """A marking as written, every way to read it for this kind of part, and whether one of them is the value."""
 
     marking: str
-    readings: tuple[Reading, ...] = ()
+    readings: tuple[MarkedValue, ...] = ()
     agrees: bool | None = None
     name: str = field(default="", metadata=_PAGE)
     which: str = field(default="", metadata=_PAGE)
@@ -46,8 +46,8 @@ class Read:
 
 
 @dataclass(frozen=True, slots=True)
-class Worn:
-    """The marks of a part of one value: ``code`` for print, ``letters`` with a sign for the point, colours by name.
+class WornMarking:
+    """The markings of a part of one value: ``code`` for print, ``letters`` with a sign for the point, colours by name.
 
     ``old`` holds body, end, dot, other end of a resistor; ``mica`` the JAN and the RMA dots of a mica capacitor.
     """
@@ -86,17 +86,19 @@ class Reformed:
 class PartFindings:
     """One part, or one section of a can. Drifts and tolerances are ratios: 0.36 is 36 % above the nominal value.
 
-    A can of several sections has its judgements in ``sections``; its own are None.
+    A can of several sections has its judgements in ``sections``; its own are None. ``sees_volts`` is the most that a
+    capacitor fed from B+ can see, ``seen_when`` the case in which it does (``SupplyPeak.case``), ``surge_volts`` its
+    surge rating; ``least_volts`` is what stands across it while the set plays, as read, or else at least.
     """
 
     state: str
     kind: str = ""
     change_of_value: float | None = None
     was_drift: float | None = None
-    was_tolerance: Band | None = None
+    was_tolerance: Tolerance | None = None
     was_in_tolerance: bool | None = None
     now_drift: float | None = None
-    now_tolerance: Band | None = None
+    now_tolerance: Tolerance | None = None
     now_in_tolerance: bool | None = None
     was_leakage_ohms: float | None = None
     was_leakage_bound: str | None = None
@@ -108,6 +110,9 @@ class PartFindings:
     sees_volts: float | None = None
     sees_bound: str | None = None
     rating_enough: bool | None = None
+    surge_volts: float | None = None
+    seen_when: str | None = None
+    least_volts: float | None = None
     volts_rating_lower: bool | None = None
     watts_rating_lower: bool | None = None
     preferred_series: str | None = None
@@ -127,7 +132,7 @@ class PartFindings:
     group: str = field(default="", metadata=_PAGE)
     anchor: str = field(default="", metadata=_PAGE)
     listed: Listed | None = field(default=None, metadata=_PAGE)
-    assumed_tolerance: Band | None = field(default=None, metadata=_PAGE)
+    assumed_tolerance: Tolerance | None = field(default=None, metadata=_PAGE)
     was_in_assumed: bool | None = field(default=None, metadata=_PAGE)
     substitute: Made | None = field(default=None, metadata=_PAGE)
     buffer: Buffer | None = field(default=None, metadata=_PAGE)
@@ -176,22 +181,22 @@ class Progress:
 class PartsFindings(Mapping[str, PartFindings]):
     """The findings of all parts by name, in the order written; as JSON they are this mapping and nothing else.
 
-    ``marks`` are the markings read on parts, and the marks that new parts wear.
+    ``markings`` are those read on parts, and those that new parts wear.
     """
 
-    __slots__ = ("_parts", "marks", "progress", "supply")
+    __slots__ = ("_parts", "markings", "progress", "supply")
 
     def __init__(
         self,
         parts: Mapping[str, PartFindings],
         progress: Progress,
         supply: SupplyPeak,
-        marks: tuple[tuple[Read, ...], tuple[Worn, ...]] = ((), ()),
+        markings: tuple[tuple[ReadMarking, ...], tuple[WornMarking, ...]] = ((), ()),
     ) -> None:
         self._parts = dict(parts)
         self.progress = progress
         self.supply = supply
-        self.marks = marks
+        self.markings = markings
 
     def __getitem__(self, name: str) -> PartFindings:
         return self._parts[name]

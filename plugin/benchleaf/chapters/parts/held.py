@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ...circuit.in_place import in_place
-from ...circuit.places import Place
 from ...electrics.capacitor_limits import ESR_TIMES_NEW, electrolytic_leakage_limit, esr_when_new, insulation_needed
 from ...record.sections.parts import POLARISED_TYPES
 from .supply_peak import latest_volts
@@ -15,11 +14,10 @@ if TYPE_CHECKING:
     from ...circuit.listed import Listed
     from ...circuit.pieces import Seen
     from ..bench import Bench
+    from .judging import Ends
 
 WATTS_OVER_HEAT = 2.0
 """A resistor is rated for at least twice the heat it makes (common practice, no source)."""
-
-Ends = tuple[Place, Place]
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import re
 
-from ...circuit.pieces import Band, Piece, Seen
+from ...circuit.pieces import Piece, Seen, Tolerance
 from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place, Places
+from ...electrics.safety_capacitors import bridges_to_a_hand, is_of_class_y
 from ...record.sections.parts import FOIL_TYPES, POLARISED_TYPES, UNPOLARISED_TYPES
 
 Ends = tuple[Place, Place]
 
-ASSUMED_BAND = Band(-0.2, 0.2)
+ASSUMED_BAND = Tolerance(-0.2, 0.2)
 """Where no tolerance is written: no fourth band means ±20 % (IEC 60062); for capacitors common practice, no source."""
 
-ASSUMED_ELECTROLYTIC_BAND = Band(-0.2, 0.5)
+ASSUMED_ELECTROLYTIC_BAND = Tolerance(-0.2, 0.5)
 """Electrolytics were made with more rather than less (from memory)."""
 
 
@@ -61,7 +62,7 @@ def bar_name(anchor: str, which: str) -> str:
     return f"parts-bar-{anchor}-{which}"
 
 
-def assumed_band(old: Seen | None, nominal: float | None, band: Band | None) -> Band | None:
+def assumed_band(old: Seen | None, nominal: float | None, band: Tolerance | None) -> Tolerance | None:
     """The band the page assumes for an old part without a written tolerance; None where nothing was measured."""
     if band is not None or old is None or not old.measured_bound or not (nominal or old.measured is None):
         return None
@@ -82,10 +83,11 @@ def lower_rating(piece: Piece, *, of: str) -> bool | None:
     return new < max(old) if new is not None and old else None
 
 
-def barrier(ends: Ends | None, *, b_minus_on_line: bool) -> str:
-    """The class of capacitor for a place (IEC 60384-14): ``X`` across the line, ``Y`` from it to what a hand can touch.
+def barrier(ends: Ends | None, *, b_minus_on_line: bool, earthed: bool = False) -> str:
+    """The class of capacitor for a place (IEC 60384-14): ``X`` across the line, ``Y1`` from it to what a hand reaches,
+    ``Y`` from it to a chassis with an earth wire. Empty elsewhere.
 
-    Where no transformer parts the set from the line, B- and the rectifier's plate count as the line. Empty elsewhere.
+    Where no transformer parts the set from the line, B- and the rectifier's plate count as the line.
     """
     if ends is None:
         return ""
@@ -94,17 +96,19 @@ def barrier(ends: Ends | None, *, b_minus_on_line: bool) -> str:
         "chassis",
         "socket",
     }:
-        return "Y"
+        return "Y" if earthed and not b_minus_on_line and "chassis" in kinds else "Y1"
     if kinds in ({"line", "neutral"}, {"line"}) or (b_minus_on_line and kinds in ({"line", "B-"}, {"AC", "B-"})):
         return "X"
     return ""
 
 
 def class_enough(needed: str, written: str) -> bool | None:
-    """Whether a capacitor has the class its place needs; class Y may stand across the line. None if none is needed."""
+    """Whether a capacitor alone has the class its place needs; class Y may stand across the line. None if none is."""
     if not needed:
         return None
-    return written[:1] == "Y" or (needed == "X" and written[:1] == "X")
+    if needed == "Y1":
+        return bridges_to_a_hand((written,))
+    return is_of_class_y(written) or (needed == "X" and written[:1] == "X")
 
 
 def polarity(piece: Piece, ends: Ends | None, places: Places) -> str:

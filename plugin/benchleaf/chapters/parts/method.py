@@ -9,7 +9,7 @@ from ...electrics.capacitor_limits import LEAKAGE_SOURCE
 from ...report.amount import Amount
 from ...report.sentence import Formula, Phrase
 from ...report.source import COMMON_PRACTICE, FROM_MEMORY, Source, Standing
-from .verdicts import ESR_LIMIT
+from .verdicts import BRIDGING, CLASSES, ESR_LIMIT
 
 if TYPE_CHECKING:
     from ...report.dialect import Words
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 
 COLOUR_CODE = Source(Standing.READ, "IEC 60062")
 PREFERRED = Source(Standing.READ, "IEC 60063")
-CLASSES = Source(Standing.READ, "IEC 60384-14")
 LEAKAGE_LIMIT = Source(Standing.CHECKED, LEAKAGE_SOURCE)
 
 _DRIFT: Phrase = (
@@ -57,7 +56,10 @@ _BUFFER: Phrase = (
     COMMON_PRACTICE,
     ").",
 )
-_STANDARDS: Phrase = ("Preferred values are those of ", PREFERRED, ". Classes X and Y are those of ", CLASSES, ".")
+_STANDARDS: Phrase = (
+    "Preferred values are those of ", PREFERRED, ". Classes X and Y are those of ", CLASSES,
+    "; between the line and a hand belongs Y1, or two Y2 in series: ", BRIDGING, ".",
+)  # fmt: skip
 
 
 def method(findings: PartsFindings, bench: Bench) -> tuple[Phrase, ...]:
@@ -90,14 +92,21 @@ def _highest_volts(supply: SupplyPeak, words: Words) -> Phrase:
         }
         return (f"The highest voltage is not known: {lacks[supply.lacks]}.",)
     high, read = Amount(supply.high_line_volts, "V").text, Amount(supply.read_volts, "V").text
+    twice = "2 × " if supply.doubled else ""
+    through = "doubler" if supply.doubled else "half-wave rectifier"
     how = {
-        "half-wave": f"√2 × {high} {words.line} through a half-wave rectifier =",
+        "half-wave": f"{twice}√2 × {high} {words.line} through a {through} =",
         "DC line": f"the {words.line} itself at its highest,",
-        "read": f"√2 × {read} AC read at the rectifier, raised to {high} {words.line}, =",
+        "read": f"{twice}√2 × {read} AC read at the rectifier, raised to {high} {words.line}, =",
     }
     assumed = f". High {words.line} is assumed 10\u00a0% over nominal" if supply.high_line_assumed else ""
+    single = "" if supply.doubled else " A voltage doubler would make twice this."
     return (
-        f"Highest voltage: {how[supply.how]} {Amount(supply.volts, 'V').text}, with the rectifier conducting and every "
-        f"other {words.tube} cold or one of them out{assumed}. A voltage doubler would make twice this. Surge ratings "
-        "are not counted.",
+        f"Highest voltage: {how[supply.how]} {Amount(supply.volts, 'V').text}, with the rectifier conducting and "
+        f"nothing that draws current{assumed}.{single} In a series string a {words.tube} that is out darkens "
+        "all, so that this stands there at a quick restart only, or where the rectifier is warm before the output "
+        f"{words.tube}: one to watch. It is a fault behind a transformer, a dry rectifier or a doubler unless a "
+        "written surge rating covers it, with a dead output stage, and where the rating is below what stands there "
+        "while the set plays: as read, or on a rail peak/π at low "
+        f"{words.line}, the mean of the rectified half-wave.",
     )

@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING
 from ...report.comma_separated import table_csv
 from ...report.dialect import AMERICAN, Words
 from ...report.sentence import Bare, text_of
-from ...report.table import Cell, Column, Group, Row, Table, cell
+from ...report.table import Cell, Column, Row, RowGroup, Table, cell
 from . import verdicts
 
 if TYPE_CHECKING:
-    from ...circuit.pieces import Band, Seen
+    from ...circuit.pieces import Seen, Tolerance
     from ...record.model import Record
     from .findings import PartFindings, PartsFindings
 
@@ -55,7 +55,7 @@ def as_csv(record: Record, findings: PartsFindings | None, words: Words = AMERIC
     rows = findings.rows() if findings else ()
     columns = tuple(Column(heading) for heading in HEADINGS)
     listed = (tuple(_cell(value) for value in _row(record, row, words)) for row in rows)
-    group = Group(tuple(Row(cells[0], cells[1:]) for cells in listed))
+    group = RowGroup(tuple(Row(cells[0], cells[1:]) for cells in listed))
     return table_csv(Table("Parts list", "Every part, one line a component", columns, (group,)))
 
 
@@ -101,7 +101,7 @@ def _side(seen: Seen | None) -> tuple[str | float | None, ...]:
     )
 
 
-def _limits(band: Band | None) -> tuple[float | None, float | None]:
+def _limits(band: Tolerance | None) -> tuple[float | None, float | None]:
     return (_percent(band.low), _percent(band.high)) if band else (None, None)
 
 

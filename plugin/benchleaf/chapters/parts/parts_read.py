@@ -21,7 +21,7 @@ _OF_PART = ("outside foil", "ordered", "tested", "fitted", "checked", "original"
 _FIELD = "parts list"
 _NEEDED = ("part", "section", "sheet as written", "found as written", "now as written")
 
-Row = Mapping[str, str]
+PartRow = Mapping[str, str]
 
 
 def read_parts_list(data: bytes, file: str, *, whole: bool) -> tuple[str, list[Problem]]:
@@ -33,7 +33,7 @@ def read_parts_list(data: bytes, file: str, *, whole: bool) -> tuple[str, list[P
     rows, problems = _rows(data, file)
     if problems:
         return "", problems
-    parts: dict[str, list[Row]] = {}
+    parts: dict[str, list[PartRow]] = {}
     for row in rows:
         if row["part"]:
             parts.setdefault(row["part"], []).append(row)
@@ -44,7 +44,7 @@ def read_parts_list(data: bytes, file: str, *, whole: bool) -> tuple[str, list[P
     return "\n".join(lines) + "\n", []
 
 
-def _rows(data: bytes, file: str) -> tuple[list[Row], list[Problem]]:
+def _rows(data: bytes, file: str) -> tuple[list[PartRow], list[Problem]]:
     from ...record.reader import decode
 
     slips = Slips(file)
@@ -68,12 +68,12 @@ def _rows(data: bytes, file: str) -> tuple[list[Row], list[Problem]]:
     return [_row(headings, cells) for cells in listed[1:] if any(cells)], []
 
 
-def _row(headings: Sequence[str], cells: Sequence[str]) -> Row:
+def _row(headings: Sequence[str], cells: Sequence[str]) -> PartRow:
     given = {h: undone(c) for h, c in zip(headings, cells, strict=False)}
     return {h: given.get(h, "") for h in (*HEADINGS, *headings)}
 
 
-def _part(rows: Sequence[Row], *, whole: bool) -> Iterator[str]:
+def _part(rows: Sequence[PartRow], *, whole: bool) -> Iterator[str]:
     first = rows[0]
     if whole:
         for key in _OF_PART:
@@ -94,7 +94,7 @@ def _part(rows: Sequence[Row], *, whole: bool) -> Iterator[str]:
         yield from (f"        {line}" for line in lines)
 
 
-def _fields(row: Row, *, whole: bool, without_now: bool = False) -> Iterator[str]:
+def _fields(row: PartRow, *, whole: bool, without_now: bool = False) -> Iterator[str]:
     for key, heading in _LAYOUT:
         if row[heading]:
             yield f"{key}: {_scalar(row[heading])}"
@@ -115,13 +115,13 @@ def _fields(row: Row, *, whole: bool, without_now: bool = False) -> Iterator[str
             yield f"{key}: {_scalar(row[key])}"
 
 
-def _component(row: Row, heading: str) -> str:
+def _component(row: PartRow, heading: str) -> str:
     """The component as it was written; as a mapping from the columns where that line cannot be read by itself."""
     written = row[f"{heading} as written"]
     return _scalar(written) if _reads(written) else json.dumps(_columns(row, heading), ensure_ascii=False)
 
 
-def _meant(row: Row, heading: str) -> str:
+def _meant(row: PartRow, heading: str) -> str:
     """The marked value by itself: without what was measured, and without the word for its state."""
     columns = _columns(row, heading)
     line = " ".join(columns.values())
@@ -138,7 +138,7 @@ def _reads(line: str) -> bool:
         return False
 
 
-def _columns(row: Row, heading: str) -> dict[str, str]:
+def _columns(row: PartRow, heading: str) -> dict[str, str]:
     found = {}
     if row[f"{heading} value"]:
         found["value"] = f"{row[f'{heading} value']} {row[f'{heading} unit']}".strip()

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ...report.sentence import Phrase, Sentence
 from ...report.verdict import Verdict
-from . import consequences, marked, tables
+from . import consequences, marking_tables, part_tables
 from .figures import log_name
 from .method import method
 from .standing_out import standouts
@@ -34,8 +34,8 @@ class Said:
     reforming_logs: tuple[str, ...]
     waiting: tuple[Phrase, ...]
     unchecked: Phrase
-    marks_read: Table | None
-    marks_worn: Table | None
+    markings_read: Table | None
+    markings_worn: Table | None
     method: tuple[Phrase, ...]
 
 
@@ -43,17 +43,17 @@ def said(findings: PartsFindings, bench: Bench) -> Said:
     """The chapter's page in the dialect of the site."""
     return Said(
         conclusion=_conclusion(findings.progress),
-        found=tables.found_and_fitted(findings, bench),
-        measured=tables.measured(findings),
-        leaking=tables.leaking(findings),
+        found=part_tables.found_and_fitted(findings, bench),
+        measured=part_tables.measured(findings),
+        leaking=part_tables.leaking(findings),
         new_values=consequences.new_values(findings),
         heating=consequences.heating(findings),
         reforming=consequences.reform_or_replace(findings),
         reforming_logs=tuple(log_name(found.anchor) for found in findings.reforming()),
         waiting=consequences.still_to_do(findings),
         unchecked=_unchecked(findings.progress),
-        marks_read=marked.read(findings),
-        marks_worn=marked.worn(findings),
+        markings_read=marking_tables.read(findings),
+        markings_worn=marking_tables.worn(findings),
         method=method(findings, bench),
     )
 

@@ -6,18 +6,18 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from ...report.amount import Amount, Origin
-from ...report.sentence import Part, Sentence, listed
+from ...report.sentence import PhrasePart, Sentence, listed
 from ...report.source import COMMON_PRACTICE
 from ...report.verdict import Verdict
-from . import verdicts
+from . import verdicts, volts
 from .buffer import NEEDED_VOLTS
 
 if TYPE_CHECKING:
     from ...circuit.pieces import Seen
     from ...report.dialect import Words
     from ..bench import Bench
-    from .coupling import OnGrid
     from .findings import PartFindings, PartsFindings
+    from .on_grid import OnGrid
 
 _MANY = 4
 
@@ -48,7 +48,7 @@ def _each(rows: Iterable[PartFindings], said: Callable[[PartFindings], Sentence 
     return (s for row in rows if (s := said(row)))
 
 
-def _of(row: PartFindings, verdict: Verdict, *said: Part) -> Sentence:
+def _of(row: PartFindings, verdict: Verdict, *said: PhrasePart) -> Sentence:
     return Sentence(verdict, (row.name, *said), row.anchor)
 
 
@@ -62,9 +62,12 @@ def _share(ratio: float) -> Amount:
 
 def _class_missing(row: PartFindings) -> Sentence | None:
     judged = verdicts.safety_class(row)
-    if judged is None or judged.verdict is not Verdict.DANGER or row.class_enough is None or not row.piece.ends:
+    shown = judged is not None and judged.verdict in (Verdict.DANGER, Verdict.WATCH)
+    if judged is None or not shown or row.class_enough is None or not row.piece.ends:
         return None
-    wanted = "class Y" if row.class_needed == "Y" else "class X or Y"
+    if judged.verdict is Verdict.WATCH and not (row.new_is_fitted or row.state in ("kept", "reformed")):
+        return None
+    wanted = {"X": "class X or Y", "Y": "class Y"}.get(row.class_needed or "", "class Y1, or two Y2 in series")
     has = f"is class {row.safety_class}" if row.safety_class else "has no class written"
     return _of(row, judged.verdict, f" between {' and '.join(row.piece.ends)} {has}; this place needs {wanted}")
 
@@ -121,18 +124,22 @@ def _leaky(row: PartFindings) -> Sentence | None:
     return _of(row, verdict, " leaked ", *_leak(row.piece.was, ", about", old), f"; {row.state}")
 
 
-def _leak(seen: Seen | None, about: str, grid: OnGrid) -> tuple[Part, ...]:
+def _leak(seen: Seen | None, about: str, grid: OnGrid) -> tuple[PhrasePart, ...]:
     volts = _volts(grid.volts, Origin.COMPUTED)
     return f"{seen.leakage_typed if seen else ''}{about} +", volts, f" on {grid.grid}"
 
 
 def _under_rated(row: PartFindings, words: Words) -> Sentence | None:
-    judged = verdicts.rating(row, words)
+    judged = volts.rating(row, words)
     if judged is None or not judged.verdict.is_off or row.in_the_set is None:
         return None
     sees = _volts(row.sees_volts, Origin.COMPUTED)
-    while_ = f" while the {words.tubes} are cold and the {words.line} is high"
-    return _of(row, judged.verdict, " is rated ", _volts(row.rated_volts), " and can see ", sees, while_)
+    said = (" is rated ", _volts(row.rated_volts))
+    if volts.below_working_volts(row):
+        least = _volts(row.least_volts, Origin.COMPUTED)
+        return _of(row, judged.verdict, *said, " and has at least ", least, " across it while the set plays")
+    when = f" {volts.seen_when(row, words)}"
+    return _of(row, judged.verdict, *said, " and can see ", sees, when, *volts.surge_words(row))
 
 
 def _too_hot(row: PartFindings) -> Sentence | None:
@@ -151,7 +158,7 @@ def _beyond_its_limits(row: PartFindings) -> Sentence | None:
         return None
     leaks = verdicts.new_leakage(row) if new else verdicts.found_leakage(row)
     resists = verdicts.new_esr(row) if new else verdicts.found_esr(row)
-    wrong: list[tuple[Part, ...]] = []
+    wrong: list[tuple[PhrasePart, ...]] = []
     if leaks and leaks.verdict.is_off:
         wrong.append((f"leaks {inside.seen.leakage_typed}",))
     if resists and resists.verdict.is_off:

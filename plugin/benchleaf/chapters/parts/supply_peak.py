@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place
@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from ...record.sections.readings import Run
     from ..bench import Bench
 
+DEAD_OUTPUT_STAGE = "dead output stage"
+
 _EXPECTED_RUNS = ("sheet", "similar")
 
 
@@ -20,8 +22,11 @@ _EXPECTED_RUNS = ("sheet", "similar")
 class SupplyPeak:
     """Peak of the rectified supply with nothing drawing current, in volts, at the high line.
 
-    ``how`` is ``half-wave``, ``DC line`` or ``read`` (from the rectifier's AC reading, in volts RMS); ``lacks`` names
-    what the record would have to say, where ``volts`` is None.
+    ``how`` is ``half-wave``, ``DC line`` or ``read`` (from the rectifier's AC reading, in volts RMS), ``doubled`` true
+    for a doubler, which makes twice that. ``case`` is when so much stands there: ``dead output stage``, ``dry
+    rectifier``, ``doubler``, ``transformer``, ``series string``, ``three-way`` or empty. ``least_volts`` is what the
+    rectifier makes at least at low line, the mean of the rectified half-wave (peak/π); None on direct current.
+    ``lacks`` names what the record would have to say, where ``volts`` is None.
     """
 
     volts: float | None = None
@@ -29,14 +34,29 @@ class SupplyPeak:
     high_line_assumed: bool = False
     how: str = ""
     read_volts: float | None = None
+    doubled: bool = False
+    case: str = ""
+    least_volts: float | None = None
     lacks: str = field(default="", metadata={"json": False})
 
 
 def supply_peak(bench: Bench) -> SupplyPeak:
     """√2 times the high line for a rectifier on the line; √2 times the rectifier's AC reading for a transformer set.
 
-    The rectifier conducts while the other tubes are cold, or one of them is out: nothing is dropped on the way.
+    The rectifier conducts while nothing draws current: nothing is dropped on the way. A doubler makes twice that.
     """
+    peak = _single(bench)
+    line = bench.circuit.mains.volts
+    if peak.volts is None or line is None:
+        return peak
+    doubled = bool(bench.circuit.doubling)
+    least = peak.volts * line.low / line.high / math.pi if peak.how != "DC line" else None
+    return replace(
+        peak, volts=peak.volts * (2 if doubled else 1), doubled=doubled, case=_case(bench), least_volts=least
+    )
+
+
+def _single(bench: Bench) -> SupplyPeak:
     mains = bench.circuit.mains
     if mains.volts is None:
         return SupplyPeak(lacks="line")
@@ -52,6 +72,22 @@ def supply_peak(bench: Bench) -> SupplyPeak:
         volts, line = read
         return SupplyPeak(math.sqrt(2) * volts * high / (line or mains.volts.nominal), high, assumed, "read", volts)
     return SupplyPeak(None, high, assumed, lacks="supply" if mains.power else "power")
+
+
+def _case(bench: Bench) -> str:
+    """When nothing draws current from the rectifier, the worst first.
+
+    In a series string a tube that is out darkens all, the rectifier with them; there the filter sees its peak where the
+    rectifier is warm before the output tube, or still hot when the set is switched on again.
+    """
+    circuit = bench.circuit
+    if circuit.dead_output_part:
+        return DEAD_OUTPUT_STAGE
+    if circuit.dry_rectifier:
+        return "dry rectifier"
+    if circuit.doubling:
+        return "doubler"
+    return "transformer" if circuit.mains.wound else circuit.mains.power
 
 
 def rectifier_ac(bench: Bench) -> tuple[float, float | None] | None:

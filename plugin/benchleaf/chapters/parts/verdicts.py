@@ -5,19 +5,23 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ...electrics.capacitor_limits import ESR_SOURCE
+from ...electrics.safety_capacitors import BRIDGING_SOURCE, CLASSES_SOURCE, is_of_class_y
 from ...report.amount import Amount, Origin
-from ...report.sentence import Judged, Phrase, Run
+from ...report.sentence import Judged, Phrase, Styled
 from ...report.source import COMMON_PRACTICE, Source, Standing
 from ...report.verdict import Verdict
 from .buffer import NEEDED_VOLTS
+from .volts import rating
 
 if TYPE_CHECKING:
-    from ...circuit.pieces import Band
+    from ...circuit.pieces import Tolerance
     from ...report.dialect import Words
-    from .coupling import OnGrid
-    from .findings import PartFindings, Read
+    from .findings import PartFindings, ReadMarking
     from .held import Heat, Held
+    from .on_grid import OnGrid
 
+CLASSES = Source(Standing.CHECKED, CLASSES_SOURCE)
+BRIDGING = Source(Standing.CHECKED, BRIDGING_SOURCE)
 ESR_LIMIT = Source(Standing.READ, ESR_SOURCE)
 
 _STATES = {
@@ -79,7 +83,7 @@ def unknown(words: str) -> Judged:
     return Judged(Verdict.UNKNOWN, (words,))
 
 
-def band_words(band: Band) -> str:
+def band_words(band: Tolerance) -> str:
     """``±20 %``, or ``−20 % to +50 %``."""
     high = Amount(band.high, "1").text
     return f"±{high}" if band.low == -band.high else f"{Amount(band.low, '1').text} to +{high}"
@@ -90,12 +94,12 @@ def off(ratio: float | None) -> Amount:
     return Amount(ratio, "1", Origin.COMPUTED, digits=2, signed=True)
 
 
-def as_found(row: PartFindings) -> Judged | Run:
+def as_found(row: PartFindings) -> Judged | Styled:
     """The old part's measured value against its tolerance, or against the one that is assumed."""
     assumed = row.assumed_tolerance
     if row.was_in_tolerance is None and row.was_in_assumed is not None and assumed is not None:
         verdict, word = (Verdict.PLAIN, "within") if row.was_in_assumed else (Verdict.WATCH, "out of")
-        return Run((Judged(verdict, (f"{word} assumed {band_words(assumed)}",)),), Origin.ASSUMED)
+        return Styled((Judged(verdict, (f"{word} assumed {band_words(assumed)}",)),), Origin.ASSUMED)
     return against_tolerance(row)
 
 
@@ -109,7 +113,7 @@ def as_new(row: PartFindings) -> Judged:
     return _against(row.now_in_tolerance, row.now_tolerance, told=False)
 
 
-def _against(within: bool | None, band: Band | None, *, told: bool) -> Judged:
+def _against(within: bool | None, band: Tolerance | None, *, told: bool) -> Judged:
     if within is not None and band is not None:
         verdict, word = (Verdict.GOOD, "within") if within else (Verdict.FAULT, "out of")
         return Judged(verdict, (f"{word} {band_words(band)}",))
@@ -141,18 +145,6 @@ def buffer_timing(row: PartFindings) -> Judged | None:
         return None
     verdict, words = _TIMINGS[row.buffer.timing]
     return Judged(verdict, (words,), (off(row.buffer.change), " against what it replaces"))
-
-
-def rating(row: PartFindings, words: Words) -> Judged | None:
-    """A capacitor's rated volts against what it can see."""
-    rated, sees = Amount(row.rated_volts, "V"), Amount(row.sees_volts, "V", Origin.COMPUTED)
-    if row.rating_enough is not None:
-        verdict = Verdict.GOOD if row.rating_enough else Verdict.FAULT
-        return Judged(verdict, ("rated ", rated, ", can see ", sees))
-    if row.sees_bound == "at least" and row.rated_volts is not None:
-        beside = (f"the {words.plate} swings above the supply",)
-        return Judged(Verdict.UNKNOWN, ("rated ", rated, ", can see more than ", sees), beside)
-    return None
 
 
 def found_leakage(row: PartFindings) -> Judged | None:
@@ -232,9 +224,15 @@ def lower_watts(row: PartFindings) -> Judged | None:
 
 
 def safety_class(row: PartFindings) -> Judged | None:
-    """A capacitor's class against what its place needs; wrong in a part that stays, somebody can be hurt."""
+    """A capacitor's class against what its place needs; wrong in a part that stays, somebody can be hurt.
+
+    Class Y that is not enough alone is one to watch: what bridges to a hand was read second hand only.
+    """
     if not row.class_needed:
         return None
+    if row.class_enough is False and row.class_needed == "Y1" and is_of_class_y(row.safety_class):
+        beside = ("alone, in a place for class Y1, or two Y2 in series (", BRIDGING, ")")
+        return Judged(Verdict.WATCH, (f"class {row.safety_class}",), beside)
     stays = row.new_is_fitted or row.state in ("kept", "reformed")
     wrong = Verdict.DANGER if stays else Verdict.FAULT
     has = f"class {row.safety_class}" if row.safety_class else "no class written"
@@ -263,7 +261,7 @@ def on_the_grid(grid: OnGrid) -> Judged:
     return Judged(Verdict.FAULT, ("shifts the bias",)) if grid.shifts_bias else Judged(Verdict.GOOD, ("little",))
 
 
-def marking(read: Read) -> Judged | None:
+def marking(read: ReadMarking) -> Judged | None:
     """A marking that is no known code, or that does not agree with the value written."""
     if read.agrees is False:
         return Judged(Verdict.WATCH, ("not the value written",))
@@ -273,7 +271,7 @@ def marking(read: Read) -> Judged | None:
 def old_part(row: PartFindings) -> tuple[Judged, ...]:
     """Every judgement passed on the old part as it was measured, for those who count such parts."""
     value = as_found(row)
-    passed = (value.words[0] if isinstance(value, Run) else value, found_leakage(row), found_esr(row))
+    passed = (value.words[0] if isinstance(value, Styled) else value, found_leakage(row), found_esr(row))
     return tuple(j for j in passed if isinstance(j, Judged) and j.verdict is not Verdict.UNKNOWN)
 
 

@@ -7,16 +7,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ...report.amount import Origin, signed_percent, unitless
-from ...report.sentence import HINT, Deviation, Judged, Part, Phrase, Run, aside
-from ...report.table import Cell, Column, Group, Table
-from ...report.table import Row as Line
+from ...report.sentence import HINT, Deviation, Judged, Phrase, PhrasePart, Styled, aside
+from ...report.table import Cell, Column, Row, RowGroup, Table
 from ...report.verdict import Verdict
 from .judging import HIGH, LOW, NOT_EXPECTED, NOT_READ, OUTSIDE, POSITIVE_GRID, WITHIN
 
 if TYPE_CHECKING:
     from ..bench import Bench
     from .findings import ReadingsFindings
-    from .rows import Row
+    from .rows import ReadingRow
     from .together import AtTube, Together
 
 MOST_TUBES = 12
@@ -58,7 +57,7 @@ def across(findings: ReadingsFindings, bench: Bench, *, pins: bool) -> tuple[Tab
         return None, 0
     words = {"plate": bench.words.plate, "screen": bench.words.screen}
     heads = [Column(bench.words.tube.capitalize()), *(Column(words.get(c, c).capitalize()) for c in columns)]
-    table = Table("Voltages", _caption(findings, bench), tuple(heads), (Group(tuple(rows)),), KIND)
+    table = Table("Voltages", _caption(findings, bench), tuple(heads), (RowGroup(tuple(rows)),), KIND)
     return table, len(tubes) - len(shown)
 
 
@@ -96,7 +95,7 @@ def _caption(findings: ReadingsFindings, bench: Bench) -> str:
     )
 
 
-def _tube(group: AtTube, columns: Sequence[str], bench: Bench, how: _Shown) -> Line:
+def _tube(group: AtTube, columns: Sequence[str], bench: Bench, how: _Shown) -> Row:
     job = next((fitted.job for position, fitted in bench.record.tubes.items() if position == group.tube), None)
     head: list[Phrase] = [(group.tube, " ", aside(group.type))]
     head += [(aside(str(job)),)] if job else []
@@ -104,10 +103,10 @@ def _tube(group: AtTube, columns: Sequence[str], bench: Bench, how: _Shown) -> L
         Cell(tuple(line for at in group.places if _column(at) == column for line in _reading(at, column, how)))
         for column in columns
     ]
-    return Line(Cell(tuple(head)), tuple(cells))
+    return Row(Cell(tuple(head)), tuple(cells))
 
 
-def _rails(group: AtTube, columns: int, how: _Shown) -> Line:
+def _rails(group: AtTube, columns: int, how: _Shown) -> Row:
     """Rails and windings side by side in the last row, each over as many columns as there is room for."""
     places = min(len(group.places), columns)
     held: list[list[Phrase]] = [[] for _ in range(places)]
@@ -115,7 +114,7 @@ def _rails(group: AtTube, columns: int, how: _Shown) -> Line:
         held[n * places // len(group.places)] += _reading(at, "", how)
     spans = [columns // places + (n < columns % places) for n in range(places)]
     cells = [Cell(tuple(lines), span=span) for lines, span in zip(held, spans, strict=True)]
-    return Line(Cell((("Rails",),)), tuple(cells))
+    return Row(Cell((("Rails",),)), tuple(cells))
 
 
 def _reading(at: Together, column: str, how: _Shown) -> list[Phrase]:
@@ -138,10 +137,10 @@ def _named(at: Together, column: str, how: _Shown) -> Phrase:
     return (aside(said), " ") if said else ()
 
 
-def _read(row: Row) -> Iterator[Part]:
+def _read(row: ReadingRow) -> Iterator[PhrasePart]:
     sign = "+" if row.verdict == POSITIVE_GRID and not row.measured_written.startswith("+") else ""
     said = row.measured_written if row.as_typed else f"{sign}{unitless(row.measured_volts, 'V')}"
-    yield Run((said,), Origin.MEASURED)
+    yield Styled((said,), Origin.MEASURED)
     if row.current != "DC":
         yield from (" ", aside(row.current))
     if row.verdict in OUTSIDE:
@@ -153,7 +152,7 @@ def _read(row: Row) -> Iterator[Part]:
         yield from (" ", Deviation(row.deviation or 0.0, row.tolerance or 0.0))
 
 
-def _expected(row: Row, how: _Shown) -> Iterator[Phrase]:
+def _expected(row: ReadingRow, how: _Shown) -> Iterator[Phrase]:
     """What is expected, and how far off the reading is."""
     if not row.expected_written:
         if how.published:
@@ -163,7 +162,7 @@ def _expected(row: Row, how: _Shown) -> Iterator[Phrase]:
     said = unitless(row.adjusted_volts, "V") if known else row.expected_written
     origin = Origin.COMPUTED if known and row.scaled else Origin.PUBLISHED
     off = (f" {signed_percent(row.deviation)}",) if row.deviation is not None else ()
-    yield (Run((Run((said,), origin), *off), HINT),)
+    yield (Styled((Styled((said,), origin), *off), HINT),)
 
 
 def _found(at: Together) -> Iterator[Phrase]:

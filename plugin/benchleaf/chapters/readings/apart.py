@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...record.figures import to_figures
 from .judging import ZERO_VOLTS, single
 from .reference_point import reference
 from .runs import Readings
@@ -61,8 +62,9 @@ def apart(run: Readings, bench: Bench) -> Iterator[Apart]:
         other, there = first.setdefault(network.point(place), (place, volts))
         largest = max(abs(volts), abs(there))
         if abs(volts - there) >= max(LEAST_APART * largest, ZERO_VOLTS):
+            off = to_figures((volts - there) / largest)
             names = place.name(bench.dialect), other.name(bench.dialect)
-            yield Apart(run.name, *names, volts, there, (volts - there) / largest, _because(place, other, network))
+            yield Apart(run.name, *names, volts, there, off, _because(place, other, network))
 
 
 def _because(place: Place, other: Place, network: Network) -> str:

@@ -6,13 +6,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, Adjusted, Allowed, allowed, deviation, middle, single, verdict
-from .meters import loading, may_explain, source_at, uncertainty
+from ...circuit.resistors import ResistorInPlace
+from .behind import source_at
+from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, Adjusted, Allowed, allowed, middle, single, verdict
+from .meters import may_explain
 from .reference_point import other_reference, shift
-from .resistors import Resistor, voltages
-from .rows import BPlus, LineScale, Loading, Row, Source
+from .rows import BPlus, LineScale, ReadingRow
 from .runs import Readings, Value
 from .spots import RAIL, Spot
+from .volts import voltages
+from .weighing import Meters, meter_remarks, meters_at, read_uncertainty, weighed
 
 if TYPE_CHECKING:
     from ...circuit.circuit import Circuit
@@ -34,11 +37,11 @@ Identity = tuple[str, str, str, str]
 
 
 @dataclass(frozen=True, slots=True)
-class Compared:
+class ComparedRun:
     """One run against all sources."""
 
     run: Readings
-    rows: tuple[Row, ...]
+    rows: tuple[ReadingRow, ...]
     scales: tuple[LineScale, ...]
     b_plus: BPlus | None
     references: tuple[str, ...] = ()
@@ -56,7 +59,7 @@ class _Around:
 
     run: Readings
     network: Network
-    parts: Sequence[Resistor]
+    parts: Sequence[ResistorInPlace]
     b_plus: BPlus | None
     scales: Mapping[int, LineScale]
     shifts: Mapping[int, float]
@@ -71,8 +74,8 @@ def compared(
     circuit: Circuit,
     run: Readings,
     sources: Sequence[Readings],
-    parts: Sequence[Resistor] = (),
-) -> Compared:
+    parts: Sequence[ResistorInPlace] = (),
+) -> ComparedRun:
     """One run beside its expected values. Each place takes the first source that has a value for it."""
     network = circuit.network
     expectations: dict[Identity, _Expectation] = {}
@@ -98,7 +101,7 @@ def compared(
             continue
         rows.append(_row(spot, expectation, found, around))
     other = tuple(s.of or s.name for s in sources if other_reference(network, s, run) and id(s) not in around.shifts)
-    return Compared(run, tuple(_with_unlike(rows)), tuple(scales.values()), around.b_plus, other)
+    return ComparedRun(run, tuple(_with_unlike(rows)), tuple(scales.values()), around.b_plus, other)
 
 
 def _for_every_place_of_a_point(
@@ -155,7 +158,7 @@ def line_scale(circuit: Circuit, source: Readings, run: Readings) -> LineScale:
             "either list" if at_source.line_volts is at_run.line_volts else "one list"
         )
     else:
-        factor = at_run.line_volts / at_source.line_volts
+        factor = round(at_run.line_volts / at_source.line_volts, 4)
     return LineScale(
         source.of or source.name,
         at_source.line_volts,
@@ -167,12 +170,11 @@ def line_scale(circuit: Circuit, source: Readings, run: Readings) -> LineScale:
     )
 
 
-def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, around: _Around) -> Row:
+def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, around: _Around) -> ReadingRow:
     run = around.run
     measured = value.quantity if value else None
     volts, range_volts = single(measured), run.conditions.meter_range_volts
-    unsure = uncertainty(volts, run) if spot.current == "DC" else None
-    base = Row(
+    base = ReadingRow(
         run.name,
         spot.tube,
         spot.electrode,
@@ -188,7 +190,7 @@ def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, arou
         measured_qualifier=measured.qualifier if measured else None,
         remarks=_of_the_place(spot, value),
         spot=spot,
-        uncertainty_volts=unsure,
+        uncertainty_volts=read_uncertainty(spot, volts, run),
     )
     if expectation is None:
         odd = volts is not None and volts < 0 and spot.kind in ("plate", "screen") and spot.current == "DC"
@@ -199,32 +201,31 @@ def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, arou
     moved = around.shifts.get(id(source)) if spot.current == "DC" else None
     plain = Adjusted(scaled_by or 1.0, scaled_by or 1.0, scaled_by or 1.0, moved or 0.0)
     behind = source_at(spot, source, around.volts[id(source)], around.parts, around.network)
-    loaded = loading(behind, centre, source, run) if isinstance(behind, Source) and centre else None
-    by = _with_loading(plain, loaded)
-    band = allowed(spot, expected, by, source.tolerance)
-    adjusted = None if centre is None else centre * by.factor + by.shift
-    against = verdict(spot, expected, band, measured, range_volts, unsure or 0.0)
+    meters = meters_at(spot, expected, measured, behind, source, run)
+    told = weighed(spot, expected, measured, plain, meters, source, range_volts)
     unloaded = verdict(spot, expected, allowed(spot, expected, plain, source.tolerance), measured, range_volts)
     row = replace(
         base,
         expected_volts=centre,
-        adjusted_volts=adjusted,
-        deviation=deviation(volts, adjusted),
-        tolerance=_tolerance(band, adjusted, source),
-        verdict=against,
+        adjusted_volts=told.volts,
+        deviation=told.deviation,
+        tolerance=_tolerance(told.band, told.volts, source),
+        verdict=told.verdict,
         expected_written=expected.written.strip(),
         expected_qualifier=expected.qualifier,
         scaled_by=scaled_by,
         shifted_by=moved,
-        loading=loaded,
-        without_loading=unloaded if loaded else None,
-        allowed_by=band.by,
+        loading=meters.loaded,
+        without_loading=unloaded if meters.loaded else None,
+        loading_unknown=meters.unknown,
+        expected_uncertainty_volts=meters.expected_unsure,
+        allowed_by=told.band.by,
         source=source.name,
         source_kind=source.kind,
         source_of=source.of,
-        remarks=(*base.remarks, *_remarks(spot, expectation, volts, adjusted)),
+        remarks=(*base.remarks, *_remarks(spot, expectation, volts, told.volts), *meter_remarks(meters, told.verdict)),
     )
-    return _normalised(may_explain(row, behind, source, run), expectation, measured, by, around)
+    return _normalised(may_explain(row, behind, source, run), expectation, measured, plain, meters, around)
 
 
 def _of_the_place(spot: Spot, value: Value | None) -> tuple[str, ...]:
@@ -232,29 +233,28 @@ def _of_the_place(spot: Spot, value: Value | None) -> tuple[str, ...]:
     return (*told, _TIE_POINT) if value and spot.kind == "tie" else told
 
 
-def _with_loading(by: Adjusted, loaded: Loading | None) -> Adjusted:
-    if loaded is None:
-        return by
-    return Adjusted(by.factor * loaded.factor, by.factor * loaded.low, by.factor * loaded.high, by.shift)
-
-
-def _normalised(row: Row, expectation: _Expectation, measured: Quantity | None, by: Adjusted, around: _Around) -> Row:
+def _normalised(
+    row: ReadingRow,
+    expectation: _Expectation,
+    measured: Quantity | None,
+    plain: Adjusted,
+    meters: Meters,
+    around: _Around,
+) -> ReadingRow:
     """The row with what is expected in proportion to the set's own B+ instead of its line."""
-    spot, b_plus, expected = row.spot, around.b_plus, expectation.value.quantity
+    spot, b_plus, source = row.spot, around.b_plus, expectation.source
     if b_plus is None or b_plus.is_at(spot) or not spot.follows_b_plus or not _follows_line(spot, around.tubes):
         return row
     if row.expected_volts is None or row.adjusted_volts is None:
         return row
-    beside = by.times(b_plus.ratio / (row.scaled_by or 1.0))
-    centre = row.expected_volts * beside.factor + beside.shift
-    band = allowed(spot, expected, beside, expectation.source.tolerance)
+    beside = plain.times(b_plus.ratio / (row.scaled_by or 1.0))
     range_volts = around.run.conditions.meter_range_volts
-    told = verdict(spot, expected, band, measured, range_volts, row.uncertainty_volts or 0.0) if measured else None
+    told = weighed(spot, expectation.value.quantity, measured, beside, meters, source, range_volts)
     return replace(
         row,
-        normalised_volts=centre,
-        normalised_deviation=deviation(single(measured), centre),
-        normalised_verdict=told,
+        normalised_volts=told.volts,
+        normalised_deviation=told.deviation,
+        normalised_verdict=told.verdict if measured else None,
     )
 
 
@@ -283,7 +283,7 @@ def _remarks(spot: Spot, expectation: _Expectation, volts: float | None, adjuste
     return tuple(remarks)
 
 
-def _with_unlike(rows: Iterable[Row]) -> list[Row]:
+def _with_unlike(rows: Iterable[ReadingRow]) -> list[ReadingRow]:
     """Rows of which one has AC and the other DC at one place say so."""
     rows = list(rows)
     unread = {(r.tube, r.spot.key, r.pin) for r in rows if r.verdict == NOT_READ and r.expected_written}
@@ -306,7 +306,8 @@ def _b_plus(
         measured, expected = single(value.quantity), middle(expectation.value.quantity)
         if measured and expected and expected > 0 and measured / expected >= _LEAST_SHARE_OF_B_PLUS:
             spot = value.spot
-            return BPlus(spot.tube, spot.electrode, expected, measured, measured / expected, expectation.source.name)
+            ratio = round(measured / expected, 4)
+            return BPlus(spot.tube, spot.electrode, expected, measured, ratio, expectation.source.name)
     return None
 
 

@@ -7,12 +7,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from ...circuit.currents import READING_LIMIT
+from ...circuit.resistors import ResistorInPlace, Through, into, resistors
+from ...record.figures import to_figures
 from .judging import single
 from .meters import uncertainty
-from .resistors import Resistor, Through, into, resistors, voltages
+from .read_stages import stages
 from .runs import Readings
 from .spots import RAIL
-from .stages import stages
+from .volts import voltages
 
 if TYPE_CHECKING:
     from uncertainties import UFloat
@@ -21,8 +24,8 @@ if TYPE_CHECKING:
     from ...circuit.places import Place
     from ..bench import Bench
 
-READING_LIMIT, MEASURED_LIMIT, PART_LIMIT = 0.02, 0.01, 0.2
-"""What a reading, a measured resistor and one of unknown tolerance may be off by. Common practice, no source."""
+MEASURED_LIMIT, PART_LIMIT = 0.01, 0.2
+"""What a measured resistor and one of unknown tolerance may be off by. Common practice, no source."""
 
 COVERAGE = 2.0
 _RECTANGULAR = math.sqrt(3)
@@ -83,7 +86,7 @@ class _Sum:
 def contradictions(run: Readings, bench: Bench) -> tuple[Contradiction, ...]:
     """The stages of a run whose currents do not add up, with the single values that would set them right."""
     network = bench.circuit.network
-    parts = resistors(bench, run.date)
+    parts = resistors(bench.circuit, run.date, bench.dialect)
     volts = voltages(run, network)
     sums = list(_sums(run, network, parts, volts))
     if not sums:
@@ -99,7 +102,8 @@ def contradictions(run: Readings, bench: Bench) -> tuple[Contradiction, ...]:
             alone = tuple(
                 replace(would, what=said.get(would.what, would.what)) for would in _alone(one, sums, values, limits)
             )
-            found.append(Contradiction(run.name, one.place, out, fed, abs(off), unsure, alone))
+            amps = to_figures(out), to_figures(fed), to_figures(abs(off), 2), to_figures(unsure, 2)
+            found.append(Contradiction(run.name, one.place, *amps, alone))
     return tuple(found)
 
 
@@ -115,7 +119,9 @@ def _said(run: Readings, network: Network) -> dict[str, str]:
     return said
 
 
-def _sums(run: Readings, network: Network, parts: Sequence[Resistor], volts: Mapping[Place, float]) -> Iterator[_Sum]:
+def _sums(
+    run: Readings, network: Network, parts: Sequence[ResistorInPlace], volts: Mapping[Place, float]
+) -> Iterator[_Sum]:
     """A sum for each stage of which cathode, plate and (where there is one) screen current are all known."""
     for stage in stages(run, network):
         screens = stage.screens if stage.certain or stage.screens else ()
@@ -145,7 +151,7 @@ def _amps(step: _Step, values: Values) -> float:
 
 
 def _values(
-    run: Readings, network: Network, parts: Sequence[Resistor], volts: Mapping[Place, float]
+    run: Readings, network: Network, parts: Sequence[ResistorInPlace], volts: Mapping[Place, float]
 ) -> tuple[dict[str, float], dict[str, float]]:
     """Every volt and ohm by name, and what each may be off by."""
     values = {_key(node): volt for node, volt in volts.items()}
@@ -195,7 +201,7 @@ def _alone(one: _Sum, sums: Sequence[_Sum], values: Values, limits: Values) -> l
         if all(abs(off) <= unsure for off, unsure in (_residual(s, changed, limits, name) for s in sums)):
             unit = "ohm" if any(step.part == name for step in one.steps) else "V"
             size = abs(math.log(needed / values[name])) if values[name] > 0 and needed > 0 else math.inf
-            found.append((size, WouldAgree(name, unit, values[name], needed)))
+            found.append((size, WouldAgree(name, unit, values[name], to_figures(needed))))
     return [would for _, would in sorted(found, key=lambda pair: pair[0])[:_MOST_NAMED]]
 
 

@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING
 from ...circuit.elements import CAPACITOR
 from ...circuit.in_place import in_place
 from ...circuit.places import Place
-from .comparison import Compared
+from ...circuit.resistors import ResistorInPlace, resistors
+from .comparison import ComparedRun
 from .judging import POSITIVE_GRID
-from .resistors import Resistor, resistors, voltages
-from .rows import Row
+from .rows import ReadingRow
 from .runs import Readings
 from .spots import RAIL
+from .volts import voltages
 
 if TYPE_CHECKING:
     from ...circuit.network import Coupling, Network
@@ -49,9 +50,9 @@ class Evidence:
     run: str
     tube: str
     role: str
-    rows: tuple[Row, ...]
+    rows: tuple[ReadingRow, ...]
     network: Network
-    parts: tuple[Resistor, ...]
+    parts: tuple[ResistorInPlace, ...]
     tight: frozenset[str]
     volts_at: Mapping[Place, float]
     b_plus_volts: float | None
@@ -63,9 +64,9 @@ class Evidence:
     rail: bool = False
 
     @cached_property
-    def by_kind(self) -> dict[str, Row]:
+    def by_kind(self) -> dict[str, ReadingRow]:
         """The first section's row of each kind that was read, DC only."""
-        found: dict[str, Row] = {}
+        found: dict[str, ReadingRow] = {}
         for row in self.rows:
             if row.current == "DC" and row.measured_qualifier:
                 kind = "osc plate" if row.spot.kind == "plate" and row.spot.section else row.spot.kind
@@ -95,7 +96,7 @@ class Evidence:
         return point if self.rail or (point and point.tube) else None
 
     @property
-    def positive_grid(self) -> Row | None:
+    def positive_grid(self) -> ReadingRow | None:
         return next((row for row in self.rows if row.verdict == POSITIVE_GRID), None)
 
     @property
@@ -132,7 +133,7 @@ class Evidence:
         volts, supply = self.volts(kind), self.b_plus_volts
         return None if volts is None or supply is None else abs(volts) < NEXT_TO_NOTHING * supply
 
-    def resistor(self, kind: str) -> Resistor | None:
+    def resistor(self, kind: str) -> ResistorInPlace | None:
         """The only resistor at an electrode."""
         at = self.point(kind)
         found = [part for part in self.parts if at and at in part.ends]
@@ -140,7 +141,7 @@ class Evidence:
             found = [part for part in found if self._feeds(part, at)]
         return found[0] if len(found) == 1 else None
 
-    def _feeds(self, part: Resistor, rail: Place) -> bool:
+    def _feeds(self, part: ResistorInPlace, rail: Place) -> bool:
         """Whether a resistor comes from a higher rail, so that what it passes is this rail's."""
         other, here = self.volts_at.get(part.other(rail)), self.volts_at.get(rail)
         return not part.other(rail).tube and other is not None and here is not None and other > here
@@ -170,18 +171,18 @@ class Evidence:
         return expected >= DRIVEN_VOLTS and abs(volts) < 0.1 * expected
 
 
-def evidence_of(found: Compared, bench: Bench) -> Iterator[Evidence]:
+def evidence_of(found: ComparedRun, bench: Bench) -> Iterator[Evidence]:
     """Every tube that a run has readings of, in the record's order, then every rail."""
     record = bench.record
     run = found.run
     supply, verdict = _b_plus_volts(found, bench), _b_plus_verdict(found)
     network = bench.circuit.network
     positive = frozenset(row.spot.place for row in found.rows if row.verdict == POSITIVE_GRID)
-    parts = resistors(bench, run.date)
+    parts = resistors(bench.circuit, run.date, bench.dialect)
     tight = frozenset(e.name for e in network.elements if in_place(e.listed, run.date).insulates(TIGHT_OHMS))
     volts, loads = voltages(run, network), _meter_loads(run)
 
-    def seen(name: str, role: str, rows: tuple[Row, ...], *, rail: bool) -> Evidence:
+    def seen(name: str, role: str, rows: tuple[ReadingRow, ...], *, rail: bool) -> Evidence:
         others = [
             row for row in found.rows if row.spot.kind == "cathode" and row.tube != name and row.measured_qualifier
         ]
@@ -216,18 +217,18 @@ def evidence_of(found: Compared, bench: Bench) -> Iterator[Evidence]:
             yield seen(name, "", rows, rail=True)
 
 
-def _rectifies(row: Row, bench: Bench) -> bool:
+def _rectifies(row: ReadingRow, bench: Bench) -> bool:
     tube = bench.tubes.get(row.tube)
     return tube is not None and "rectifier" in (tube.role or "")
 
 
-def _b_plus_verdict(found: Compared) -> str:
+def _b_plus_verdict(found: ComparedRun) -> str:
     if found.b_plus is None:
         return ""
     return next((row.verdict for row in found.rows if found.b_plus.is_at(row.spot)), "")
 
 
-def _b_plus_volts(found: Compared, bench: Bench) -> float | None:
+def _b_plus_volts(found: ComparedRun, bench: Bench) -> float | None:
     """The highest direct voltage on a rail or a rectifier's cathode, where there is one worth the name."""
     read = [
         row.measured_volts
@@ -238,7 +239,7 @@ def _b_plus_volts(found: Compared, bench: Bench) -> float | None:
     return highest if highest >= LEAST_B_PLUS_VOLTS else None
 
 
-def _on_supply(row: Row, bench: Bench) -> bool:
+def _on_supply(row: ReadingRow, bench: Bench) -> bool:
     tube = bench.tubes.get(row.tube)
     rectifies = tube is not None and "rectifier" in (tube.role or "") and row.spot.kind == "cathode"
     return row.spot.kind == RAIL or (rectifies and row.measured_qualifier == "exact")

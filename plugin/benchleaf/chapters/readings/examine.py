@@ -5,22 +5,25 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from ...circuit.currents import drains
+from ...circuit.operating import Operating
+from ...circuit.resistors import resistors
 from .apart import apart
-from .comparison import Compared, compared
+from .comparison import ComparedRun, compared
 from .crosscheck import contradictions
-from .findings import Group, ReadingsFindings, RunFindings, Source
+from .findings import ExpectedList, ReadingsFindings, RunFindings, TubeReadings
 from .judging import NOT_EXPECTED, NOT_READ, OUTSIDE, UNDECIDED, WITHIN
-from .operating import Operating, drains, operating
 from .ordinary import Ordinary, ordinary, with_ordinary
+from .read_stages import working_points
 from .resistance import resistance_rows
-from .resistors import resistors
-from .rows import Row
+from .rows import ReadingRow
 from .runs import Conditions, Readings, told_apart
 from .stage_parts import stage_parts
 from .suggestions import suggestions
 from .supply_tree import supply_tree
 from .together import RAILS, together
 from .unread import not_read_yet
+from .volts import voltages
 
 if TYPE_CHECKING:
     from ..bench import Bench
@@ -41,11 +44,11 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
     expected, measured = told_apart(bench)
     found, ranges = [], []
     for run in measured:
-        parts = resistors(bench, run.date)
+        parts = resistors(bench.circuit, run.date, bench.dialect)
         ranges.append({source.name: tuple(ordinary(source, bench, parts)) for source in expected})
         found.append(with_ordinary(compared(bench.circuit, run, expected, parts), ranges[-1]))
     types = {str(position): str(fitted.type) for position, fitted in record.tubes.items()}
-    points = [operating(run, bench) for run in measured]
+    points = [working_points(run, bench) for run in measured]
     runs = tuple(
         _run(n, one, points[n], bench, types, tuple(o for of in ranges[n].values() for o in of))
         for n, one in enumerate(found)
@@ -74,7 +77,7 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
     )
 
 
-def _bases(groups: Sequence[Group], bench: Bench) -> dict[str, str]:
+def _bases(groups: Sequence[TubeReadings], bench: Bench) -> dict[str, str]:
     """The bases of the tubes shown, each with where its pin positions come from."""
     from ...tubes.sockets import socket
 
@@ -85,13 +88,14 @@ def _bases(groups: Sequence[Group], bench: Bench) -> dict[str, str]:
 
 def _run(
     number: int,
-    one: Compared,
+    one: ComparedRun,
     points: Mapping[str, Operating],
     bench: Bench,
     types: Mapping[str, str],
     ranges: tuple[Ordinary, ...],
 ) -> RunFindings:
     words = [row.verdict for row in one.rows]
+    parts = resistors(bench.circuit, one.run.date, bench.dialect)
     judged = [row for row in one.rows if row.expected_written]
     b_plus_row = next((row for row in one.rows if one.b_plus and one.b_plus.is_at(row.spot)), None)
     return RunFindings(
@@ -108,7 +112,7 @@ def _run(
         b_plus_verdict=b_plus_row.verdict if b_plus_row else None,
         line=one.scales,
         other_reference=one.references,
-        drains=(through := drains(one.run, bench)),
+        drains=(through := drains(bench.circuit, voltages(one.run, bench.circuit.network), parts)),
         contradictions=contradictions(one.run, bench),
         apart=tuple(apart(one.run, bench)),
         tree=supply_tree(one, bench, through, points),
@@ -119,29 +123,29 @@ def _run(
     )
 
 
-def _off_at_its_b_plus(row: Row) -> bool:
+def _off_at_its_b_plus(row: ReadingRow) -> bool:
     """Whether a reading is off by itself, and not only because B+ is."""
     return row.verdict in OUTSIDE if row.normalised_verdict is None else row.normalised_verdict in OUTSIDE
 
 
-def _groups(rows: Sequence[Row], types: Mapping[str, str]) -> tuple[Group, ...]:
-    sorted_in: dict[str, list[Row]] = {}
+def _groups(rows: Sequence[ReadingRow], types: Mapping[str, str]) -> tuple[TubeReadings, ...]:
+    sorted_in: dict[str, list[ReadingRow]] = {}
     for row in rows:
         sorted_in.setdefault(row.tube if row.tube in types else RAILS, []).append(row)
     return tuple(
-        Group(tube, types.get(tube, ""), tuple(of_tube), all(row.verdict == NOT_READ for row in of_tube))
+        TubeReadings(tube, types.get(tube, ""), tuple(of_tube), all(row.verdict == NOT_READ for row in of_tube))
         for tube, of_tube in sorted_in.items()
     )
 
 
-def _published_only(expected: Sequence[Readings], bench: Bench, types: Mapping[str, str]) -> tuple[Group, ...]:
+def _published_only(expected: Sequence[Readings], bench: Bench, types: Mapping[str, str]) -> tuple[TubeReadings, ...]:
     """The expected values by themselves, in the order of looking, for a set that was not measured yet."""
     nothing = Readings("", "measured", Conditions(None, ""), (), ())
     return _groups(compared(bench.circuit, nothing, expected).rows, types)
 
 
-def _source(readings: Readings) -> Source:
-    return Source(
+def _source(readings: Readings) -> ExpectedList:
+    return ExpectedList(
         readings.name,
         readings.kind,
         readings.of,

@@ -10,14 +10,14 @@ from ...record.units import say
 from ...report.digest import Shown
 from .judging import OUTSIDE
 from .pins import is_at
-from .rows import Row
+from .rows import ReadingRow
 
 if TYPE_CHECKING:
     from ...drawing import Figure
-    from ...drawing.sockets import PinLabel
+    from ...drawing.socket_chart import PinLabel
     from ...tubes import Pin, Tube
     from ..bench import Bench
-    from .findings import Group, ReadingsFindings
+    from .findings import ReadingsFindings, TubeReadings
     from .supply_tree import Branch
 
 TREE = "voltages-supply-tree"
@@ -50,8 +50,8 @@ def _stages(findings: ReadingsFindings) -> Iterator[Figure]:
         yield stage_figure(stage, f"{STAGE}{n}")
 
 
-def _charts(groups: Sequence[Group], bench: Bench, *, unread_too: bool) -> Iterator[Figure]:
-    from ...drawing.sockets import socket_chart
+def _charts(groups: Sequence[TubeReadings], bench: Bench, *, unread_too: bool) -> Iterator[Figure]:
+    from ...drawing.socket_chart import socket_chart
     from ...tubes.sockets import socket
     from .examine import SOCKET
 
@@ -65,8 +65,8 @@ def _charts(groups: Sequence[Group], bench: Bench, *, unread_too: bool) -> Itera
         yield socket_chart(pins_of_base, labels, name=f"{SOCKET}{number}", title=title)
 
 
-def _label(pin: Pin, key: str, rows: Sequence[Row], tube: Tube, bench: Bench) -> PinLabel:
-    from ...drawing.sockets import PinLabel
+def _label(pin: Pin, key: str, rows: Sequence[ReadingRow], tube: Tube, bench: Bench) -> PinLabel:
+    from ...drawing.socket_chart import PinLabel
     from ...tubes import say_electrode
 
     word = say_electrode(key, tube.role, bench.dialect, direct=tube.heater.direct)
@@ -87,7 +87,7 @@ def _label(pin: Pin, key: str, rows: Sequence[Row], tube: Tube, bench: Bench) ->
     return PinLabel(pin, word, tuple(lines), off)
 
 
-def _read(row: Row) -> str:
+def _read(row: ReadingRow) -> str:
     return row.measured_written if row.as_typed else say(row.measured_volts, "V")
 
 

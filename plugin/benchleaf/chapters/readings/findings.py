@@ -7,14 +7,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from ...circuit.operating import Operating
+from ...circuit.resistors import Through
 from .apart import Apart
 from .crosscheck import Contradiction
 from .judging import POSITIVE_GRID
-from .operating import Operating
 from .ordinary import Ordinary
 from .resistance import OhmRow
-from .resistors import Through
-from .rows import BPlus, LineScale, Row
+from .rows import BPlus, LineScale, ReadingRow
 from .runs import Conditions
 from .stage_parts import StageParts
 from .suggestions import Suggestion
@@ -29,12 +29,12 @@ _PAGE: dict[str, Any] = {"json": False}
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class TubeReadings:
     """The rows of one tube (or of all rails, ``tube`` empty) in one run. ``all_unread``: nothing was read there."""
 
     tube: str
     type: str
-    rows: tuple[Row, ...]
+    rows: tuple[ReadingRow, ...]
     all_unread: bool
 
 
@@ -65,7 +65,7 @@ class RunFindings:
     tree: tuple[Branch, ...] = ()
     ordinary: tuple[Ordinary, ...] = field(default=(), metadata=_PAGE)
     anchor: str = field(default="", metadata=_PAGE)
-    groups: tuple[Group, ...] = field(default=(), metadata=_PAGE, repr=False)
+    groups: tuple[TubeReadings, ...] = field(default=(), metadata=_PAGE, repr=False)
     operating: Mapping[str, Operating] = field(default_factory=dict, metadata=_PAGE)
 
     @property
@@ -80,7 +80,7 @@ class RunFindings:
         return sum(row.agrees_by_meter for group in self.groups for row in group.rows)
 
     @property
-    def loaded(self) -> tuple[Row, ...]:
+    def loaded(self) -> tuple[ReadingRow, ...]:
         """The rows whose expected value the meters' loading changed."""
         return tuple(row for group in self.groups for row in group.rows if row.loading)
 
@@ -96,7 +96,7 @@ class RunFindings:
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class ExpectedList:
     """A list of expected values and its conditions."""
 
     name: str
@@ -116,16 +116,16 @@ class ReadingsFindings:
     ``stages`` what stands around each stage.
     """
 
-    rows: tuple[Row, ...]
+    rows: tuple[ReadingRow, ...]
     operating: Mapping[str, Operating]
     suggestions: tuple[Suggestion, ...]
     runs: tuple[RunFindings, ...]
-    sources: tuple[Source, ...]
+    sources: tuple[ExpectedList, ...]
     resistance: tuple[OhmRow, ...] = ()
     together: tuple[AtTube, ...] = field(default=(), metadata=_PAGE, repr=False)
     not_read_yet: tuple[Place, ...] = field(default=(), metadata=_PAGE)
     stages: tuple[StageParts, ...] = field(default=(), metadata=_PAGE)
-    published_only: tuple[Group, ...] = field(default=(), metadata=_PAGE)
+    published_only: tuple[TubeReadings, ...] = field(default=(), metadata=_PAGE)
     types: Mapping[str, str] = field(default_factory=dict, metadata=_PAGE)
 
     bases: Mapping[str, str] = field(default_factory=dict, metadata=_PAGE)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from ...record.figures import to_figures
 from ...record.quantities import Quantity
 from .spots import Spot
 
@@ -153,7 +154,10 @@ def against(band: Bounds, read: Bounds) -> str:
 
 
 def deviation(measured: float | None, expected: float | None) -> float | None:
-    """How far a reading is off, as a ratio of the expected value: -0.2 is 20 % low. None without both, or against 0."""
+    """How far a reading is off, as a ratio of the expected value: -0.2 is 20 % low, of three figures.
+
+    None without both, or against 0.
+    """
     if measured is None or not expected:
         return None
-    return measured / expected - 1
+    return to_figures(measured / expected - 1)

@@ -2,122 +2,114 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import math
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from itertools import product
 
-from ...electrics.dc_stage import BIAS_SHARES, plate_resistance
-from ...electrics.loading import in_parallel, true_volts
+from ...electrics.loading import meter_ohms, true_volts
+from ...record.figures import to_figures
+from .behind import ABOVE_RANGE
 from .judging import HIGH, LOW, TOLERANCE
-from .resistors import Resistor
-from .rows import Loading, MeterMayExplain, Row, Source
-from .runs import Readings
-from .spots import Spot
-from .stages import stages
+from .rows import Loading, LoadingUnknown, MeterMayExplain, ReadingRow, SourceResistance, SourceUnknown
+from .runs import Conditions, Readings
 
-if TYPE_CHECKING:
-    from ...circuit.network import Network
-    from ...circuit.places import Place
+FAR_DOWN = 0.1
+"""Below this share of its range a pointer's error, which is one of full scale, is more than any tolerance covers."""
 
-_CATHODE_BIAS_VOLTS = 0.5
-_LEAST_OF_RANGE = 0.1
-"""A reading below a tenth of the range was hardly taken on that range. Common practice, no source."""
+SCALE_ERROR = 0.03
+"""Error of full scale of a moving-coil meter that none is written of. Common practice, no source."""
+
+SCALE_READING = 0.01
+"""How well a pointer is read, of full scale: half a division of fifty. Common practice, no source."""
 
 
-def source_at(
-    spot: Spot,
-    source: Readings,
-    volts_at: Mapping[Place, float],
-    parts: Sequence[Resistor],
-    network: Network,
-) -> Source | str:
-    """What stands behind an electrode, from a list's own voltages and the resistor that feeds it; or what is lacking.
+def loading(
+    behind: SourceResistance | SourceUnknown | None, volts: float, read: float | None, source: Readings, run: Readings
+) -> Loading | LoadingUnknown | None:
+    """What takes an expected value from what one list's meter showed to what another's would.
 
-    A triode's plate shows its load with the plate resistance beside it, a pentode's the load. A screen is a triode's
-    plate for this (its grid steers it alike). Empty text where a meter makes no difference that could be computed.
+    ``volts`` is the expected value, ``read`` what was read. None without both meters, or where they are one and the
+    same. Where the source or a meter's range is not known, the ends between which the factor lies, and why.
     """
-    if spot.kind not in ("plate", "screen") or spot.current != "DC" or spot.pin:
-        return ""
-    at = spot.place
-    touching = [part for part in parts if at in part.ends]
-    stage = next((s for s in stages(source, network) if at in s.plates or at in s.screens), None)
-    if len(touching) != 1 or not network.stands_alone(at):
-        return ""
-    if stage is None or not stage.certain:
-        return "the tube type is not known"
-    feed, ohms = touching[0], touching[0].nominal_ohms or touching[0].ohms
-    if feed.bound and not feed.nominal_ohms:
-        return f"the ohms of {feed.part} are not known"
-    if spot.kind == "plate" and stage.screens:
-        return Source("pentode", feed.part, ohms, ohms, ohms, ohms)
-    supply, here, input_ohms = volts_at.get(feed.other(at)), volts_at.get(at), source.conditions.input_ohms
-    if supply is None or here is None:
-        return f"the volts at {feed.said_at(feed.other(at))} are not in that list"
-    amps = (supply - here) / ohms - (here / input_ohms if input_ohms else 0.0)
-    cathode = volts_at.get(stage.cathode, 0.0) if stage.cathode else 0.0
-    if amps <= 0 or here - cathode <= 0:
-        return "that list's own volts leave no current for the tube"
-    biased = cathode >= _CATHODE_BIAS_VOLTS
-    cathode_ohms = cathode / amps if biased else 0.0
-    low, middle, high = (plate_resistance(here - cathode, amps, share, cathode_ohms) for share in BIAS_SHARES[::-1])
-    low, high = min(low, high), max(low, high)
-    kind = "triode" if spot.kind == "plate" else "screen"
-    return Source(
-        kind=kind,
-        part=feed.part,
-        load_ohms=ohms,
-        ohms=in_parallel(ohms, middle),
-        low_ohms=in_parallel(ohms, low),
-        high_ohms=in_parallel(ohms, high),
-        tube_ohms=middle,
-        supply_volts=supply,
-        tube_volts=here - cathode,
-        tube_amps=amps,
-        cathode_biased=biased,
-    )
-
-
-def loading(behind: Source, volts: float, source: Readings, run: Readings) -> Loading | None:
-    """The factor from what one list's meter showed to what another's would; None without both, and their ranges."""
-    its, this = source.conditions.input_ohms, run.conditions.input_ohms
-    if not its or not this or its == this:
-        return None
-    if any(not _on_range(volts, readings) for readings in (source, run)):
+    its = _input_ohms(volts, source.conditions)
+    this = _input_ohms(volts if read is None else read, run.conditions)
+    if behind is None or its is None or this is None or source.conditions.input_ohms == run.conditions.input_ohms:
         return None
 
-    def factor(ohms: float) -> float:
-        return (1 + ohms / its) / (1 + ohms / this)
+    def factor(ohms: float, its_ohms: float, this_ohms: float) -> float:
+        return (1 + ohms / its_ohms) / (1 + ohms / this_ohms)
 
-    ends = factor(behind.low_ohms), factor(behind.high_ohms)
-    return Loading(behind, its, this, factor(behind.ohms), min(ends), max(ends))
+    ends = [factor(*corner) for corner in product(_ends(behind), its, this)]
+    if isinstance(behind, SourceUnknown):
+        return LoadingUnknown(behind.why, *_rounded(min(ends), max(ends)))
+    if its[0] != its[1] or this[0] != this[1]:
+        return LoadingUnknown(ABOVE_RANGE, *_rounded(min(ends), max(ends)))
+    factors = _rounded(factor(behind.ohms, its[0], this[0]), min(ends), max(ends))
+    return Loading(behind, its[0], this[0], *factors)
 
 
-def _on_range(volts: float, readings: Readings) -> bool:
-    """Whether a reading may have been taken on the list's range."""
-    conditions = readings.conditions
+def _rounded(*factors: float) -> list[float]:
+    return [round(factor, 3) for factor in factors]
+
+
+def _ends(behind: SourceResistance | SourceUnknown) -> tuple[float, float]:
+    """Least and most ohms behind a place."""
+    return (0.0, behind.most_ohms) if isinstance(behind, SourceUnknown) else (behind.low_ohms, behind.high_ohms)
+
+
+def _input_ohms(volts: float, conditions: Conditions) -> tuple[float, float] | None:
+    """Least and most that a list's meter loads a place with; two ends where the value lies above its written range."""
+    known = conditions.input_ohms
+    if known is None:
+        return None
+    range_volts, sensitivity = conditions.meter_range_volts, conditions.meter_ohms_per_volt
+    if conditions.meter_ohms is not None or not range_volts or not sensitivity or abs(volts) <= range_volts:
+        return known, known
+    return meter_ohms(sensitivity, abs(volts)), math.inf
+
+
+def scale_uncertainty(volts: float | None, conditions: Conditions) -> float | None:
+    """What a value far down a pointer's scale may be off by, in volts; None where it is not, or its range is unknown.
+
+    The error of full scale with the reading of the scale; further up the tolerance of the list covers both.
+    """
+    range_volts = conditions.meter_range_volts
+    if volts is None or not range_volts or conditions.meter_ohms is not None or abs(volts) >= FAR_DOWN * range_volts:
+        return None
+    of_scale = conditions.meter_error_of_range
+    share = (SCALE_ERROR if of_scale is None else of_scale) + SCALE_READING
+    return share * range_volts + (conditions.meter_error or 0.0) * abs(volts)
+
+
+def _on_range(volts: float, conditions: Conditions) -> bool:
+    """Whether a reading was taken on the list's range, rather than on a lower or a higher one."""
     if conditions.meter_ohms is not None or not conditions.meter_range_volts:
         return True
-    return _LEAST_OF_RANGE * conditions.meter_range_volts <= abs(volts) <= conditions.meter_range_volts
+    return FAR_DOWN * conditions.meter_range_volts <= abs(volts) <= conditions.meter_range_volts
 
 
-def may_explain(row: Row, behind: Source | str, source: Readings, run: Readings) -> Row:
+def may_explain(
+    row: ReadingRow, behind: SourceResistance | SourceUnknown | None, source: Readings, run: Readings
+) -> ReadingRow:
     """A row that is off and of which one meter is known: what that one may make, or what is lacking to know it."""
     its, this = source.conditions.input_ohms, run.conditions.input_ohms
     whose = "expected" if row.verdict == HIGH and its else "measured" if row.verdict == LOW and this else ""
     if not whose or row.loading or row.measured_volts is None or row.adjusted_volts is None or row.as_typed:
         return row
-    if isinstance(behind, str):
-        lacks = f"what a meter makes of it cannot be computed: {behind}" if behind else ""
-        return replace(row, remarks=(*row.remarks, lacks)) if lacks else row
+    if row.loading_unknown or behind is None:
+        return row
+    if isinstance(behind, SourceUnknown):
+        lacks = f"what a meter makes of it cannot be computed: {behind.why}"
+        return replace(row, remarks=(*row.remarks, lacks))
     tolerance = TOLERANCE if row.tolerance is None else row.tolerance
     if whose == "expected" and its and row.adjusted_volts > 0:
         most = true_volts(row.adjusted_volts, behind.high_ohms, its)
         if row.measured_volts <= most * (1 + tolerance):
-            return replace(row, meter=MeterMayExplain(whose, its, behind, most))
+            return replace(row, meter=MeterMayExplain(whose, its, behind, to_figures(most)))
     if whose == "measured" and this and row.measured_volts > 0:
         most = true_volts(row.measured_volts, behind.high_ohms, this)
         if most >= row.adjusted_volts * (1 - tolerance):
-            return replace(row, meter=MeterMayExplain(whose, this, behind, most))
+            return replace(row, meter=MeterMayExplain(whose, this, behind, to_figures(most)))
     return row
 
 
@@ -126,6 +118,6 @@ def uncertainty(volts: float | None, run: Readings) -> float | None:
     if volts is None:
         return None
     conditions = run.conditions
-    if conditions.meter_error_of_range is not None and not _on_range(volts, run):
+    if conditions.meter_error_of_range is not None and not _on_range(volts, conditions):
         return None
     return conditions.uncertainty(volts)

@@ -6,11 +6,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from ...circuit.resistors import ResistorInPlace
 from ...electrics.dc_stage import BIAS_SHARES, DcStage, calibrated, extremes
-from .comparison import Compared
-from .resistors import Resistor, voltages
+from ...record.figures import to_figures
+from .comparison import ComparedRun
+from .read_stages import stages
 from .runs import Readings
-from .stages import stages
+from .volts import voltages
 
 if TYPE_CHECKING:
     from ...circuit.network import Network
@@ -31,7 +33,7 @@ class Ordinary:
     ranges: Mapping[Place, tuple[float, float]] = field(default_factory=dict, metadata={"json": False})
 
 
-def ordinary(source: Readings, bench: Bench, parts: Sequence[Resistor]) -> Iterator[Ordinary]:
+def ordinary(source: Readings, bench: Bench, parts: Sequence[ResistorInPlace]) -> Iterator[Ordinary]:
     """Each stage that a list of expected values and the parts make solvable, with its extremes.
 
     The tube is made to give the list's own voltages with nominal parts; its bias is taken at a quarter to three
@@ -59,8 +61,8 @@ def ordinary(source: Readings, bench: Bench, parts: Sequence[Resistor]) -> Itera
 
 
 def _stage(
-    stage: Stage, parts: Sequence[Resistor], volts: Mapping[Place, float], network: Network
-) -> tuple[DcStage, dict[str, Resistor], dict[str, Place]] | None:
+    stage: Stage, parts: Sequence[ResistorInPlace], volts: Mapping[Place, float], network: Network
+) -> tuple[DcStage, dict[str, ResistorInPlace], dict[str, Place]] | None:
     """A stage's network with its nominal parts, those parts by their place in it, and its nodes; None where unknown."""
     if not stage.certain or len(stage.plates) != 1 or len(stage.screens) > 1 or stage.beside:
         return None
@@ -69,7 +71,7 @@ def _stage(
         nodes["cathode"] = stage.cathode
     if any(node not in volts for node in nodes.values()):
         return None
-    used: dict[str, Resistor] = {}
+    used: dict[str, ResistorInPlace] = {}
     supply: dict[str, float] = {}
     for name, node in nodes.items():
         touching = [part for part in parts if node in part.ends]
@@ -98,7 +100,7 @@ def _stage(
     return built, used, nodes
 
 
-def with_ordinary(found: Compared, ranges: Mapping[str, Sequence[Ordinary]]) -> Compared:
+def with_ordinary(found: ComparedRun, ranges: Mapping[str, Sequence[Ordinary]]) -> ComparedRun:
     """The rows with the ends of their ordinary range, scaled and moved as the expected value beside them was."""
     rows = []
     for row in found.rows:
@@ -107,6 +109,6 @@ def with_ordinary(found: Compared, ranges: Mapping[str, Sequence[Ordinary]]) -> 
         if span and row.current == "DC" and row.expected_volts and row.adjusted_volts is not None:
             factor = (row.adjusted_volts - (row.shifted_by or 0.0)) / row.expected_volts
             low, high = (volts * factor + (row.shifted_by or 0.0) for volts in span)
-            row = replace(row, ordinary_volts=(low, high))
+            row = replace(row, ordinary_volts=(to_figures(low, 2), to_figures(high, 2)))
         rows.append(row)
     return replace(found, rows=tuple(rows))

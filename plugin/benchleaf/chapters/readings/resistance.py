@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...record.figures import to_figures
 from ...record.quantities import Quantity
 from ...record.sections.readings import is_published
 from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, UNDECIDED, Bounds, against, bounds, middle
@@ -73,7 +74,7 @@ def _entries(run: Run, bench: Bench) -> Mapping[tuple[str, ...], tuple[Spot, Qua
 
 def _row(run: str, spot: Spot, expected: Quantity | None, found: Quantity | None, tolerance: float) -> OhmRow:
     value, read = (single_ohms(q) for q in (expected, found))
-    off = read / value - 1 if read is not None and value else None
+    off = to_figures(read / value - 1) if read is not None and value else None
     return OhmRow(
         run,
         spot.tube,

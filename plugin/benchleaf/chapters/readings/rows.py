@@ -11,11 +11,13 @@ _PAGE = {"json": False}
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class SourceResistance:
     """What resistance stands behind an electrode, in ohms: the load, with the tube's own beside it.
 
-    ``kind`` is ``triode``, ``screen`` (both with the tube's resistance, a band from ``low_ohms`` to ``high_ohms``) or
-    ``pentode`` (the load). ``tube_ohms`` is the middle of the tube's band; volts and amperes are what it follows from.
+    ``kind`` is ``triode``, ``screen`` or ``pentode``; ``low_ohms`` and ``high_ohms`` are the band that the tube's
+    resistance makes. ``tube_ohms`` is the middle of the tube's own, None where only the load counts (a pentode without
+    a published plate resistance); volts and amperes are what it follows from. ``tube_from`` says where the tube's
+    resistance was published, empty where the law of the tube alone gives it.
     """
 
     kind: str
@@ -29,6 +31,20 @@ class Source:
     tube_volts: float | None = None
     tube_amps: float | None = None
     cathode_biased: bool = False
+    tube_from: str = ""
+
+    @property
+    def is_band(self) -> bool:
+        """Whether the page has a band to say."""
+        return self.low_ohms != self.high_ohms
+
+
+@dataclass(frozen=True, slots=True)
+class SourceUnknown:
+    """Why the resistance behind an electrode is not known; ``most_ohms`` is the most that it can be."""
+
+    why: str
+    most_ohms: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +54,21 @@ class Loading:
     (1 + source / its meter) / (1 + source / this meter), with the band that the source's makes. Ohms.
     """
 
-    source: Source
+    source: SourceResistance
     its_meter_ohms: float
     this_meter_ohms: float
     factor: float
     low: float
     high: float
+
+
+@dataclass(frozen=True, slots=True)
+class LoadingUnknown:
+    """Why the two meters' loading cannot be taken out, and the ends of what it multiplies an expected value by."""
+
+    why: str
+    least_factor: float
+    most_factor: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,17 +80,19 @@ class MeterMayExplain:
 
     whose: str
     input_ohms: float
-    source: Source
+    source: SourceResistance
     up_to_volts: float
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ReadingRow:
     """One place in one list of readings. Volts; ``deviation`` and ``tolerance`` are ratios.
 
     ``adjusted_volts`` is what is expected here: after the line, the point it was read to (``shifted_by`` volts) and
     the two meters (``loading``); the same as expected where none of them matters. ``without_loading`` is the verdict
-    there would be without the meters. ``uncertainty_volts`` is the meter's. ``ordinary_volts`` are the ends that the
+    there would be without the meters; ``loading_unknown`` says why they could not be accounted for, and the verdict is
+    then one that holds whatever they make. ``uncertainty_volts`` is the meter's, ``expected_uncertainty_volts`` that of
+    the expected value where it was read far down its meter's scale. ``ordinary_volts`` are the ends that the
     parts' tolerances alone allow. ``normalised_volts`` is the expected value in proportion to the measured B+.
     ``source`` names the list the expected value stands in, ``source_kind`` is ``published`` or ``similar``.
     """
@@ -97,6 +124,8 @@ class Row:
     meter: MeterMayExplain | None = None
     loading: Loading | None = None
     without_loading: str | None = None
+    loading_unknown: LoadingUnknown | None = None
+    expected_uncertainty_volts: float | None = None
     shifted_by: float | None = None
     uncertainty_volts: float | None = None
     ordinary_volts: tuple[float, float] | None = None

@@ -13,12 +13,12 @@ from .judging import HIGH, NOT_READ, OUTSIDE, POSITIVE_GRID, WITHIN
 if TYPE_CHECKING:
     from ..bench import Bench
     from .findings import ReadingsFindings, RunFindings
-    from .rows import Row
+    from .rows import ReadingRow
 
 _PLAINLY_OFF = 0.5
 """From half the expected value on, a reading is called a fault by itself. Common practice, no source."""
 
-Place = tuple[str, str, str, str]
+SaidPlace = tuple[str, str, str, str]
 
 
 def standouts(findings: ReadingsFindings, bench: Bench) -> list[Sentence]:
@@ -39,12 +39,12 @@ def _stopped(sentence: Sentence) -> Sentence:
     return replace(sentence, said=f"{sentence.text}.")
 
 
-def _last_rows(findings: ReadingsFindings) -> dict[Place, Row]:
+def _last_rows(findings: ReadingsFindings) -> dict[SaidPlace, ReadingRow]:
     """Each place's last reading."""
     return {row.spot.identity: row for row in findings.rows if row.verdict != NOT_READ}
 
 
-def _tubes(findings: ReadingsFindings, last: dict[Place, Row], bench: Bench) -> Iterator[Sentence]:
+def _tubes(findings: ReadingsFindings, last: dict[SaidPlace, ReadingRow], bench: Bench) -> Iterator[Sentence]:
     """One sentence for each tube or rail that has a reading out of its band."""
     names = list(dict.fromkeys(row.tube for row in last.values()))
     for name in names:
@@ -53,7 +53,7 @@ def _tubes(findings: ReadingsFindings, last: dict[Place, Row], bench: Bench) -> 
             yield Sentence(_severity(off), _sentence(name, off, findings, bench), _anchor(off, findings))
 
 
-def _counts(row: Row, findings: ReadingsFindings) -> bool:
+def _counts(row: ReadingRow, findings: ReadingsFindings) -> bool:
     """Whether a reading is off by itself: not where B+ itself is off and the reading is in proportion to it."""
     if row.verdict not in OUTSIDE:
         return False
@@ -63,7 +63,7 @@ def _counts(row: Row, findings: ReadingsFindings) -> bool:
     return True
 
 
-def _severity(off: Sequence[Row]) -> Verdict:
+def _severity(off: Sequence[ReadingRow]) -> Verdict:
     plain = any(
         row.verdict == POSITIVE_GRID
         or (row.meter is None and (row.deviation is None or abs(row.deviation) >= _PLAINLY_OFF))
@@ -72,7 +72,7 @@ def _severity(off: Sequence[Row]) -> Verdict:
     return Verdict.FAULT if plain else Verdict.WATCH
 
 
-def _sentence(name: str, off: Sequence[Row], findings: ReadingsFindings, bench: Bench) -> str:
+def _sentence(name: str, off: Sequence[ReadingRow], findings: ReadingsFindings, bench: Bench) -> str:
     grids = [row for row in off if row.verdict == POSITIVE_GRID]
     told = [_off(row) for row in off if row not in grids]
     told += [
@@ -83,7 +83,7 @@ def _sentence(name: str, off: Sequence[Row], findings: ReadingsFindings, bench: 
     return f"{name} {' and '.join([', '.join(told[:-1]), told[-1]] if told[:-1] else told)} ({run}){suspect}"
 
 
-def _off(row: Row) -> str:
+def _off(row: ReadingRow) -> str:
     """``cathode 26 % high``; in volts where there is no ratio to say."""
     name = "" if row.electrode == "rail" else f"{row.spot.said} "
     if row.deviation is not None and row.deviation > -1:
@@ -101,7 +101,7 @@ def _suspect(name: str, run: str, findings: ReadingsFindings, bench: Bench) -> s
     return ""
 
 
-def _cured(findings: ReadingsFindings, last: dict[Place, Row], bench: Bench) -> Iterator[Sentence]:
+def _cured(findings: ReadingsFindings, last: dict[SaidPlace, ReadingRow], bench: Bench) -> Iterator[Sentence]:
     """A control grid that was positive in an earlier run and is not any more."""
     for row in findings.rows:
         later = last.get(row.spot.identity, row)
@@ -127,7 +127,7 @@ def _b_plus(findings: ReadingsFindings) -> Iterator[Sentence]:
     yield Sentence(severity, f"B+ ({run.b_plus.place}) is {_off_b_plus(row)}{hanging} ({run.name})", run.anchor)
 
 
-def _off_b_plus(row: Row) -> str:
+def _off_b_plus(row: ReadingRow) -> str:
     size = abs(round((row.deviation or 0) * 100))
     return f"{size}\u202f% {'high' if row.verdict == HIGH else 'low'}"
 
@@ -191,15 +191,15 @@ def _in(value: float, unit: str) -> str:
     return say(value, unit, digits=2)
 
 
-def _run(row: Row, findings: ReadingsFindings) -> RunFindings:
+def _run(row: ReadingRow, findings: ReadingsFindings) -> RunFindings:
     return next(run for run in findings.runs if run.name == row.run)
 
 
-def _anchor(rows: Sequence[Row], findings: ReadingsFindings) -> str:
+def _anchor(rows: Sequence[ReadingRow], findings: ReadingsFindings) -> str:
     return _run(rows[-1], findings).anchor
 
 
-def _volts(row: Row) -> str:
+def _volts(row: ReadingRow) -> str:
     """A reading with its sign, or as it was written where it is no plain number."""
     if row.measured_volts is None or row.measured_qualifier not in ("exact", "approx", "tolerance"):
         return row.measured_written

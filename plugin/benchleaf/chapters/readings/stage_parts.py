@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 
 from ...circuit.elements import CAPACITOR, FUSE, RESISTOR, WINDING, Element
 from ...circuit.in_place import InPlace, in_place
+from ...circuit.resistors import resistors
 from ...record.units import say
 from .judging import HIGH, LOW, OUTSIDE, POSITIVE_GRID
-from .resistors import resistors
 from .together import Together
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from ...circuit.places import Place
     from ...circuit.stages import Stage
     from ..bench import Bench
-    from .rows import Row
+    from .rows import ReadingRow
     from .together import AtTube
 
 Days = Mapping[str, datetime.date | None]
@@ -177,7 +177,7 @@ def _words(at: Together | None) -> tuple[str, ...]:
     return (_volts(now), *(("positive",) if now.verdict == POSITIVE_GRID else ()), *found)
 
 
-def _volts(row: Row) -> str:
+def _volts(row: ReadingRow) -> str:
     plain = not row.as_typed and row.measured_volts is not None
     said = say(row.measured_volts, "V") if plain else row.measured_written
     sign = "+" if row.verdict == POSITIVE_GRID and plain else ""
@@ -237,11 +237,11 @@ def _leak(grid: Place, at: Together | None, days: Days, network: Network, bench:
 
 
 def _through_leaks(
-    grid: Place, row: Row, day: datetime.date | None, network: Network, bench: Bench
+    grid: Place, row: ReadingRow, day: datetime.date | None, network: Network, bench: Bench
 ) -> Iterator[LeakCurrent]:
     volts = row.measured_volts or 0.0
     names = {element.name for element in network.leaks(grid)}
     others = tuple(e.name for e in network.at(grid) if e.name not in names)
-    for resistor in resistors(bench, day):
+    for resistor in resistors(bench.circuit, day):
         if resistor.part in names and not resistor.bound and resistor.ohms:
             yield LeakCurrent(volts / resistor.ohms, volts, resistor.ohms, resistor.part, row.run, others)

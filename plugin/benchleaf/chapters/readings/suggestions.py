@@ -9,7 +9,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from .comparison import Compared
+from .comparison import ComparedRun
 from .evidence import Evidence, evidence_of
 from .judging import OUTSIDE
 from .patterns import holds
@@ -116,7 +116,7 @@ _PARTS: Mapping[str, Callable[[Evidence], str | None]] = {
 }
 
 
-def suggestions(found: Sequence[Compared], bench: Bench) -> tuple[Suggestion, ...]:
+def suggestions(found: Sequence[ComparedRun], bench: Bench) -> tuple[Suggestion, ...]:
     """The causes that each run's readings suggest, at most three for a run, the runs in their order."""
     raised = [_of_run(one, bench) for one in found]
     told = []
@@ -127,7 +127,7 @@ def suggestions(found: Sequence[Compared], bench: Bench) -> tuple[Suggestion, ..
     return tuple(told)
 
 
-def _of_run(one: Compared, bench: Bench) -> list[Suggestion]:
+def _of_run(one: ComparedRun, bench: Bench) -> list[Suggestion]:
     """The run's causes: every tube's likeliest before any tube's second, and the fullest pattern first."""
     ranked: list[tuple[int, float, int, Suggestion]] = []
     for n, evidence in enumerate(evidence_of(one, bench)):
@@ -149,7 +149,9 @@ def _told(rule: Rule, evidence: Evidence, bench: Bench, share: float) -> Suggest
     return Suggestion(evidence.tube, cause, then, rule.source, evidence.run, rule.name, part, present=share)
 
 
-def _settled(suggestion: Suggestion, found: Compared, later: Iterable[tuple[Compared, Sequence[Suggestion]]]) -> bool:
+def _settled(
+    suggestion: Suggestion, found: ComparedRun, later: Iterable[tuple[ComparedRun, Sequence[Suggestion]]]
+) -> bool:
     """Whether a later run reads every place that was off in this one, finds it in order and has no such suggestion."""
     off = {row.spot.identity for row in found.rows if row.tube == suggestion.tube and row.verdict in OUTSIDE}
     for one, raised in later:

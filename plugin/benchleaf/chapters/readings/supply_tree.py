@@ -6,14 +6,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from ...circuit.operating import AGREE, Operating
 from ...circuit.places import Place
-from .comparison import Compared
+from ...circuit.resistors import ResistorInPlace, Through, resistors
+from ...record.figures import to_figures
+from .comparison import ComparedRun
 from .judging import OUTSIDE
-from .operating import AGREE, Operating
-from .resistors import Resistor, Through, resistors, voltages
-from .rows import Row
+from .read_stages import stages
+from .rows import ReadingRow
 from .spots import RAIL
-from .stages import stages
+from .volts import voltages
 
 if TYPE_CHECKING:
     from ...circuit.network import Network
@@ -58,14 +60,14 @@ class _Supply:
     network: Network
     volts: Mapping[Place, float]
     names: Mapping[Place, str]
-    rails: Mapping[Place, Row]
-    rows: Mapping[Place, Row]
+    rails: Mapping[Place, ReadingRow]
+    rows: Mapping[Place, ReadingRow]
     drains: Sequence[Through]
     loads: Sequence[_Load] = field(default=())
 
 
 def supply_tree(
-    found: Compared, bench: Bench, drains: Sequence[Through], points: Mapping[str, Operating]
+    found: ComparedRun, bench: Bench, drains: Sequence[Through], points: Mapping[str, Operating]
 ) -> tuple[Branch, ...]:
     """The tree of one run; empty where it has no rail to begin with, or only one with nothing on it."""
     network = bench.circuit.network
@@ -74,7 +76,7 @@ def supply_tree(
     rails, names = _rails(rows, volts, bench)
     if not names:
         return ()
-    parts = resistors(bench, found.run.date)
+    parts = resistors(bench.circuit, found.run.date, bench.dialect)
     supply = _Supply(network, volts, names, rails, rows, drains)
     supply = replace(supply, loads=tuple(_loads(supply, found, parts, points)))
     root = max(names, key=lambda at: volts[at])
@@ -83,8 +85,8 @@ def supply_tree(
 
 
 def _rails(
-    rows: Mapping[Place, Row], volts: Mapping[Place, float], bench: Bench
-) -> tuple[dict[Place, Row], dict[Place, str]]:
+    rows: Mapping[Place, ReadingRow], volts: Mapping[Place, float], bench: Bench
+) -> tuple[dict[Place, ReadingRow], dict[Place, str]]:
     """Every supply rail that was read, by its point, and what it is called: by its name, or as a rectifier's cathode.
 
     A cathode that is one point with a rail, or reads the same where the record does not say, is that rail.
@@ -105,7 +107,7 @@ def _rails(
     return rails, names
 
 
-def _rectifier(found: Compared, bench: Bench) -> Iterator[Branch]:
+def _rectifier(found: ComparedRun, bench: Bench) -> Iterator[Branch]:
     for row in found.rows:
         tube = bench.tubes.get(row.tube)
         rectifies = tube is not None and "rectifier" in (tube.role or "")
@@ -139,7 +141,7 @@ def _rail(at: Place, feed: Through | None, level: int, supply: _Supply, seen: se
         feed.part if feed else "",
         feed.ohms if feed else None,
         row.verdict if row.verdict in OUTSIDE else "",
-        left,
+        to_figures(left),
         over,
     )
     yield from (replace(load, level=level + 1) for load in loads)
@@ -164,7 +166,7 @@ def _rail_of(at: Place, supply: _Supply) -> Place | None:
 
 
 def _loads(
-    supply: _Supply, found: Compared, parts: Sequence[Resistor], points: Mapping[str, Operating]
+    supply: _Supply, found: ComparedRun, parts: Sequence[ResistorInPlace], points: Mapping[str, Operating]
 ) -> Iterator[_Load]:
     """Every plate and screen under the rail that feeds it."""
     for stage in stages(found.run, supply.network):
@@ -185,7 +187,7 @@ def _loads(
 
 
 def _fed_by(
-    at: Place, volts: float, supply: _Supply, parts: Sequence[Resistor]
+    at: Place, volts: float, supply: _Supply, parts: Sequence[ResistorInPlace]
 ) -> tuple[Place | None, str, float | None]:
     """The rail an electrode hangs on: by a wire, by what feeds it in the parts list, else the nearest above it."""
     network = supply.network

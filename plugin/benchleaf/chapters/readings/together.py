@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...record.figures import to_figures
 from .judging import NOT_READ, OUTSIDE, WITHIN
 from .pins import pins_of
-from .rows import Row
+from .rows import ReadingRow
 from .spots import RAIL, Spot
 
 if TYPE_CHECKING:
@@ -28,27 +29,27 @@ class Together:
 
     spot: Spot
     pins: str
-    cells: tuple[Row | None, ...]
+    cells: tuple[ReadingRow | None, ...]
     change_volts: float | None = None
     recovered: bool = False
 
     @property
-    def sheet(self) -> Row | None:
+    def sheet(self) -> ReadingRow | None:
         """A row that holds the expected value as it was published; None where nothing is expected."""
         return next((row for row in self.cells if row and row.expected_written), None)
 
     @property
-    def read(self) -> tuple[Row, ...]:
+    def read(self) -> tuple[ReadingRow, ...]:
         """The rows that were read, in order."""
         return tuple(row for row in self.cells if row and row.measured_written)
 
     @property
-    def latest(self) -> Row | None:
+    def latest(self) -> ReadingRow | None:
         """What counts now: the newest reading, or else the newest row."""
         return next(reversed(self.read or tuple(row for row in self.cells if row)), None)
 
     @property
-    def was_off(self) -> Row | None:
+    def was_off(self) -> ReadingRow | None:
         """The first earlier reading that was off where the newest is not."""
         earlier = (row for row in self.read[:-1] if row.verdict in OUTSIDE)
         return next(earlier, None) if self.read and self.read[-1].verdict not in OUTSIDE else None
@@ -64,10 +65,10 @@ class AtTube:
     unread: bool
 
 
-def together(runs: Sequence[Sequence[Row]], bench: Bench) -> tuple[AtTube, ...]:
+def together(runs: Sequence[Sequence[ReadingRow]], bench: Bench) -> tuple[AtTube, ...]:
     """The places of all lists, tube by tube in the record's order, then rails and windings."""
     spots: dict[tuple[str, ...], Spot] = {}
-    at: dict[tuple[str, ...], list[Row | None]] = {}
+    at: dict[tuple[str, ...], list[ReadingRow | None]] = {}
     for n, rows in enumerate(runs):
         for row in rows:
             spots.setdefault(row.spot.identity, row.spot)
@@ -84,7 +85,7 @@ def together(runs: Sequence[Sequence[Row]], bench: Bench) -> tuple[AtTube, ...]:
     )
 
 
-def _together(spot: Spot, cells: Sequence[Row | None], bench: Bench) -> Together:
+def _together(spot: Spot, cells: Sequence[ReadingRow | None], bench: Bench) -> Together:
     read = [row for row in cells if row and row.verdict != NOT_READ]
     pins = pins_of(spot, bench.tubes)
     if len(read) < 2:
@@ -94,9 +95,9 @@ def _together(spot: Spot, cells: Sequence[Row | None], bench: Bench) -> Together
     return Together(spot, pins, tuple(cells), _change(first, last), recovered)
 
 
-def _change(first: Row, last: Row) -> float | None:
+def _change(first: ReadingRow, last: ReadingRow) -> float | None:
     """Volts from one reading to another; None where either is only a bound."""
     exact = all(row.measured_qualifier in ("exact", "approx", "tolerance") for row in (first, last))
     if not exact or first.measured_volts is None or last.measured_volts is None:
         return None
-    return last.measured_volts - first.measured_volts
+    return to_figures(last.measured_volts - first.measured_volts)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 
-from ...record.comparison import decibels, ratio
+from ...record.decibels import decibels, ratio
 from ...record.sections.results import Result
 from ...report.typed import typed
 from ..bench import Bench
-from .findings import Compared, ResultsFindings
+from .findings import ComparedResult, ResultsFindings
 
 _LOWER_IS_BETTER = re.compile(r"\b(?:hum|noise)\b", re.I)
 _SAME = 0.01
@@ -23,12 +23,12 @@ def examine(bench: Bench) -> ResultsFindings | None:
     return ResultsFindings(results, sum(r.ratio is not None for r in results))
 
 
-def _compared(name: str, result: Result) -> Compared:
+def _compared(name: str, result: Result) -> ComparedResult:
     found = ratio(result.before, result.after)
     units = {quantity.unit for quantity in (result.before, result.after, result.sheet) if quantity}
     direction = "" if found is None else "unchanged" if abs(found - 1) < _SAME else "higher" if found > 1 else "lower"
     better = direction == "lower" if _LOWER_IS_BETTER.search(name) and direction in ("higher", "lower") else None
-    return Compared(
+    return ComparedResult(
         name=name,
         before=result.before.si if result.before else None,
         after=result.after.si if result.after else None,

@@ -11,7 +11,7 @@ _PAGE_ONLY: dict[str, Any] = {"json": False}
 
 
 @dataclass(frozen=True, slots=True)
-class Compared:
+class ComparedResult:
     """One result. ``before``, ``after`` and ``sheet`` are in ``unit``; ``ratio`` is after over before.
 
     ``direction`` is ``higher``, ``lower`` or ``unchanged``, empty where it cannot be known; ``better`` is None where
@@ -38,5 +38,5 @@ class Compared:
 class ResultsFindings:
     """Section ``results``."""
 
-    results: tuple[Compared, ...]
+    results: tuple[ComparedResult, ...]
     compared: int

@@ -6,13 +6,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from ...electrics.rectifier import Filter, Rectifier, SteadyState, Supply, Tap, ripple_by_thumb, together
+from ...electrics.rectifier import Filter, FilterTap, Rectifier, SteadyState, Supply, ripple_by_thumb, together
+from ...record.figures import in_figures, to_figures
 from ...record.units import say
 from ...tubes import titles
 from ...tubes.rectifiers import RectifierFigures
 from .dry import DRY_DROP_VOLTS
-from .findings import LineCurrent, Rail, SupplyFindings, Working
-from .found import VIBRATOR_DUTY, Described, Stage, described
+from .findings import OFF, RESERVOIR_ALLOWANCE, LineCurrent, Rail, SupplyFindings, Working
+from .found import VIBRATOR_DUTY, DescribedSupply, FilterCapacitor, described
 
 if TYPE_CHECKING:
     from ...circuit.in_place import InPlace
@@ -43,7 +44,7 @@ def examine(
         return SupplyFindings(lacks=("filter capacitors and resistors of a believable size",))
 
 
-def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> SupplyFindings:
+def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | None) -> SupplyFindings:
     tube, dry = _rectifier(found), found.dry
     now = [_values(stage.now) for stage in found.stages]
     old = [_values(stage.before) for stage in found.stages]
@@ -60,8 +61,13 @@ def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> 
     if changed and not lacks_before:
         before = _working(found, "before", found.line_volts[1], _run(found, line, tube, old, near=nominal), old)
     silicon, series = (None, None) if dry else _silicon(found, now, nominal)
+    against = _against_read(found, nominal)
+    if against is not None and abs(against) >= OFF:
+        working = tuple(replace(one, over_peak=None) for one in working)
+        before = replace(before, over_peak=None) if before else None
     limits = found.limits
     first = found.stages[0]
+    over = _over_limit(first, limits)
     return SupplyFindings(
         found.kind,
         dry.part if dry else found.position,
@@ -70,17 +76,18 @@ def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> 
         before,
         working,
         silicon,
-        series,
+        to_figures(series, 2),
         None if dry else _missing_volts(bench, found.position),
         limits.peak_amps.value if limits and limits.peak_amps else None,
         limits.reservoir_farads.value if limits and limits.reservoir_farads else None,
-        _too_large(first, limits),
-        "; ".join(_said(limits)) if limits else "",
-        _line_current(bench.record, found, nominal, heaters),
-        _against_read(found, nominal),
-        found.read_in,
-        found.read_volts,
-        found.assumed,
+        None if over is None else over > RESERVOIR_ALLOWANCE + 1e-9,
+        over,
+        limit_source="; ".join(_said(limits)) if limits else "",
+        line_current=_line_current(bench.record, found, nominal, heaters),
+        computed_against_read=against,
+        read_in=found.read_in,
+        read_volts=found.read_volts,
+        assumed=found.assumed,
         hot_reservoir="" if dry else first.part,
         instead_of=found.position if dry and dry.part != found.position else "",
         dry=dry.type if dry else "",
@@ -91,7 +98,7 @@ def _solved(bench: Bench, found: Described, heaters: HeatersFindings | None) -> 
     )
 
 
-def _rectifier(found: Described) -> Rectifier:
+def _rectifier(found: DescribedSupply) -> Rectifier:
     if found.dry is not None:
         return Rectifier(None, DRY_DROP_VOLTS[found.dry.type])
     if found.limits is None or not found.limits.drops:
@@ -114,18 +121,21 @@ def _said(limits: RectifierFigures) -> Iterator[str]:
             yield f"{what} {say(limit.value, unit)} ({titles(limit.sources)})"
 
 
-def _too_large(first: Stage, limits: RectifierFigures | None) -> bool | None:
+def _over_limit(first: FilterCapacitor, limits: RectifierFigures | None) -> float | None:
     if limits is None or limits.reservoir_farads is None or not first.now.value:
         return None
-    return first.now.value > limits.reservoir_farads.value * 1.25
+    return round(first.now.value / limits.reservoir_farads.value - 1, 9)
 
 
-def _against_read(found: Described, nominal: SteadyState) -> float | None:
-    """B+ computed over B+ read, less one, at the line of the readings; volts are taken in proportion to the line."""
+def _against_read(found: DescribedSupply, nominal: SteadyState) -> float | None:
+    """B+ computed over B+ read, less one, at the line of the readings; volts are taken in proportion to the line.
+
+    In whole per cent, as the page has it.
+    """
     read = found.read_volts[0] if found.read_volts else None
     if not read:
         return None
-    return nominal.mean_volts[0] * found.load_line_volts / found.line_volts[1] / read - 1
+    return round(nominal.mean_volts[0] * found.load_line_volts / found.line_volts[1] / read - 1, 2) + 0.0
 
 
 def _values(there: InPlace) -> tuple[float | None, float]:
@@ -136,18 +146,18 @@ def _values(there: InPlace) -> tuple[float | None, float]:
 _Values = Sequence[tuple[float | None, float]]
 
 
-def _circuit(found: Described, line_volts: float, values: _Values) -> Filter:
+def _circuit(found: DescribedSupply, line_volts: float, values: _Values) -> Filter:
     """Loads follow the line, as those of resistors and of self-biased tubes about do."""
     scale = line_volts / found.load_line_volts
     taps = tuple(
-        Tap(farads or 0.0, esr, stage.load_amps * scale, stage.series_ohms, stage.series_henries)
+        FilterTap(farads or 0.0, esr, stage.load_amps * scale, stage.series_ohms, stage.series_henries)
         for stage, (farads, esr) in zip(found.stages, values, strict=True)
     )
     return Filter(taps, taps[0].farads if found.kind == "cascade doubler" else None)
 
 
 def _run(
-    found: Described,
+    found: DescribedSupply,
     line_volts: float,
     rectifier: Rectifier,
     values: _Values,
@@ -162,35 +172,42 @@ def _run(
     return solve(supply, _circuit(found, line_volts, values), near.start if near else None)
 
 
-def _working(found: Described, which: str, line_volts: float, state: SteadyState, values: _Values) -> Working:
+def _working(found: DescribedSupply, which: str, line_volts: float, state: SteadyState, values: _Values) -> Working:
     scale = line_volts / found.load_line_volts
     rails = tuple(
-        Rail(stage.rail, stage.part, farads or 0.0, volts, ripple, stage.load_amps * scale)
+        Rail(
+            stage.rail,
+            stage.part,
+            farads or 0.0,
+            to_figures(volts),
+            to_figures(ripple, 2),
+            to_figures(stage.load_amps * scale),
+        )
         for stage, (farads, _), volts, ripple in zip(
             found.stages, values, state.mean_volts, state.ripple_volts, strict=True
         )
     )
-    total = sum(r.load_amps for r in rails)
+    total = sum(stage.load_amps for stage in found.stages) * scale
     ripple_hertz = found.hertz * (2 if found.kind in ("full-wave", "doubler") else 1)
     thumb = ripple_by_thumb(total, ripple_hertz, rails[0].farads)
-    computed = rails[0].ripple_volts
+    computed = state.ripple_volts[0]
     peak = found.limits.peak_amps if found.limits else None
     limit = peak.value if peak else None
     return Working(
         which,
-        line_volts,
+        to_figures(line_volts),
         rails,
-        state.peak_amps,
-        state.rms_amps,
-        state.mean_amps,
-        state.capacitor_rms_amps,
-        thumb,
-        thumb / computed - 1 if computed > 0 else None,
+        to_figures(state.peak_amps, 2),
+        to_figures(state.rms_amps, 2),
+        to_figures(state.mean_amps),
+        to_figures(state.capacitor_rms_amps, 2),
+        to_figures(thumb, 2),
+        round(thumb / computed - 1, 2) if computed > 0 else None,
         None if limit is None else state.peak_amps > limit * (1 + _OVER_ON),
     )
 
 
-def _silicon(found: Described, values: _Values, tube: SteadyState) -> tuple[Working, float | None]:
+def _silicon(found: DescribedSupply, values: _Values, tube: SteadyState) -> tuple[Working, float | None]:
     """A silicon diode in the tube’s place at the nominal line, and the series resistor that gives the old B+ again."""
     line = found.line_volts[1]
     diode = Rectifier(None, DRY_DROP_VOLTS["silicon"])
@@ -218,7 +235,7 @@ def _missing_volts(bench: Bench, position: str) -> float | None:
 
 
 def _line_current(
-    record: Record, found: Described, nominal: SteadyState, heaters: HeatersFindings | None
+    record: Record, found: DescribedSupply, nominal: SteadyState, heaters: HeatersFindings | None
 ) -> LineCurrent | None:
     running = heaters.on_line if heaters else None
     string = running.current_amps if running else None
@@ -235,7 +252,8 @@ def _line_current(
         and step.line.si
         and abs(step.line.si / found.line_volts[1] - 1) < 0.06
     ]
-    return LineCurrent(string, pulses, together(nominal.amps, string), string + pulses, read[-1] if read else None)
+    whole = LineCurrent(string, pulses, together(nominal.amps, string), string + pulses, read[-1] if read else None)
+    return in_figures(whole, "string_amps", "pulses_amps", "together_amps", "sum_amps", digits=2)
 
 
 def _rms(values: Sequence[float]) -> float:

@@ -11,10 +11,18 @@ if TYPE_CHECKING:
 
 _PAGE = {"json": False}
 
+RESERVOIR_ALLOWANCE = 0.25
+"""What a reservoir may have over the largest published one: values made today in the place of old ones, 10 µF for 8 µF,
+22 µF for 20 µF, 47 µF for 40 µF (common practice, no source)."""
+OFF = 0.1
+"""From this share of the reading on, a computed B+ does not agree with it, and what rests on it is not judged: a
+wrong rectifier, reservoir, line or load makes so much, what the tables may be off by does not. Common practice, no
+source."""
+
 
 @dataclass(frozen=True, slots=True)
 class Rail:
-    """One capacitor: volts, ripple peak to peak in volts; ``load_amps`` is what is drawn from it."""
+    """One capacitor: volts, ripple peak to peak in volts (two figures); ``load_amps`` is what is drawn from it."""
 
     rail: str
     part: str
@@ -27,7 +35,8 @@ class Rail:
 @dataclass(frozen=True, slots=True)
 class Working:
     """The supply at one line. Currents are those of one plate; ``thumb_ripple_volts`` is I/(fC) at the reservoir and
-    ``thumb_off`` how far that is from the ripple computed, as a ratio."""
+    ``thumb_off`` how far that is from the ripple computed, as a ratio. ``over_peak`` is None where no limit is known,
+    and where the computed B+ does not agree with the one read."""
 
     which: str
     line_volts: float
@@ -57,7 +66,8 @@ class SupplyFindings:
     """The B+ supply. ``lacks`` says what would be needed where nothing was computed.
 
     ``with_old`` are the capacitors that ``before`` was computed with; ``lacks_before`` those that had no value then, so
-    that it could not be.
+    that it could not be. ``reservoir_share_over_limit`` is the first capacitor over the largest published, less one;
+    beyond ``reservoir_allowed_share`` it is too large.
     """
 
     kind: str = ""
@@ -72,6 +82,8 @@ class SupplyFindings:
     peak_limit_amps: float | None = None
     reservoir_limit_farads: float | None = None
     reservoir_too_large: bool | None = None
+    reservoir_share_over_limit: float | None = None
+    reservoir_allowed_share: float = RESERVOIR_ALLOWANCE
     limit_source: str = ""
     line_current: LineCurrent | None = None
     computed_against_read: float | None = None
@@ -91,7 +103,7 @@ class SupplyFindings:
     def agrees(self) -> bool | None:
         """Whether the computed B+ is within a tenth of the one read; None without a reading."""
         off = self.computed_against_read
-        return None if off is None else abs(off) <= 0.1
+        return None if off is None else abs(off) < OFF
 
     @property
     def nominal(self) -> Working | None:

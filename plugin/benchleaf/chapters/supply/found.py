@@ -9,10 +9,13 @@ from typing import TYPE_CHECKING
 
 from ...circuit.elements import ends_of
 from ...circuit.in_place import InPlace
+from ...circuit.place_words import B_MINUS
 from ...circuit.places import Place, rail_order
+from ...circuit.rectifier import DryRectifier
 from ...tubes.rectifiers import RectifierFigures, rectifier_figures
 from ..parts.supply_peak import latest_volts, rectifier_ac
-from .dry import DRY_DROP_VOLTS, DryRectifier, dry_rectifier
+from .drawn import drawn_from
+from .dry import DRY_DROP_VOLTS
 
 if TYPE_CHECKING:
     from ..bench import Bench
@@ -26,12 +29,10 @@ TAP_OHMS = 20.0
 """Heater tap and lamp that the plate current passes (47 lamp and tap of 40 ohm each side by side: computed)."""
 VIBRATOR_HERTZ, VIBRATOR_DUTY = 115.0, 0.85
 """From memory."""
-SCREEN_SHARE = 0.1
-"""Of an output tube’s cathode current, where the table has no operating point (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
-class Stage:
+class FilterCapacitor:
     """One capacitor of the filter, before the work and now.
 
     ``series_name`` leads to it with ``series_ohms`` or ``series_henries``.
@@ -48,7 +49,7 @@ class Stage:
 
 
 @dataclass(frozen=True, slots=True)
-class Described:
+class DescribedSupply:
     """All that the solver needs, and what was assumed. ``load_line_volts`` is the line the loads were read at."""
 
     kind: str
@@ -58,7 +59,7 @@ class Described:
     line_volts: tuple[float, float, float]
     position: str
     limits: RectifierFigures | None
-    stages: tuple[Stage, ...]
+    stages: tuple[FilterCapacitor, ...]
     load_line_volts: float
     read_in: str
     read_volts: tuple[float | None, ...]
@@ -68,9 +69,8 @@ class Described:
     buffers: tuple[str, ...] = ()
 
 
-def described(bench: Bench, parts: PartsFindings) -> tuple[Described | None, tuple[str, ...]]:
+def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | None, tuple[str, ...]]:
     """The supply, or None and what the record would have to give."""
-    record = bench.record
     lacks: list[str] = []
     position = next(
         (str(p) for p, t in bench.tubes.items() if "rectifier" in (t.role or "") and "output" not in (t.role or "")), ""
@@ -78,7 +78,7 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[Described | None, tup
     mains = bench.circuit.mains
     if mains.volts is None:
         return None, ("a line voltage",)
-    dry = dry_rectifier(record, parts)
+    dry = bench.circuit.dry_rectifier
     if not position and dry is None:
         return None, ("a rectifier among the tubes",)
     source = _source(bench, parts, position)
@@ -93,14 +93,13 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[Described | None, tup
         return None, (filtered,)
     stages, read_in, read, more = filtered
     nominal = mains.volts.nominal
-    run = record.readings.get(read_in)  # type: ignore[call-overload]
-    at = run.line.si if run is not None and run.line and run.line.si else nominal
+    at = _line_of(bench, read_in) or nominal
     limits = rectifier_figures(bench.tubes[position]) if dry is None else None
     if dry is not None:
         assumed = (*assumed, f"{dry.part}, {dry.type}, drops {DRY_DROP_VOLTS[dry.type]:g} V")
     elif limits is None:
         assumed = (*assumed, f"{position} drops 20 V at 100 mA")
-    found = Described(
+    found = DescribedSupply(
         kind,
         hertz,
         ratio,
@@ -137,14 +136,14 @@ def _source(bench: Bench, parts: PartsFindings, position: str) -> _Source | str:
         if lamp is not None and "tap" in str(lamp).casefold():
             ohms += TAP_OHMS
             assumed.append(f"{TAP_OHMS:g} Ω for the heater tap and its lamp")
-        return _doubling(parts) or "half-wave", math.sqrt(2), ohms, mains.hertz, tuple(assumed)
+        return bench.circuit.doubling or "half-wave", math.sqrt(2), ohms, mains.hertz, tuple(assumed)
     read = rectifier_ac(bench)
     if read is None:
         return f"an AC reading at the {bench.words.plate} of {position or 'the rectifier'}"
     nominal = read[1] or (mains.volts.nominal if mains.volts else None)
     if not nominal:
         return "a line voltage"
-    kind = _doubling(parts) or ("full-wave" if _plates(bench, position) > 1 else "half-wave")
+    kind = bench.circuit.doubling or ("full-wave" if _plates(bench, position) > 1 else "half-wave")
     if mains.vibrator:
         ratio = read[0] / math.sqrt(VIBRATOR_DUTY) / nominal
         assumed_of = (f"a vibrator of {VIBRATOR_HERTZ:g} Hz, closed {VIBRATOR_DUTY:.0%} of the time",)
@@ -175,13 +174,6 @@ def _surge(parts: PartsFindings) -> float:
     )
 
 
-def _doubling(parts: PartsFindings) -> str:
-    jobs = [row.piece.job.casefold() for row in parts.rows()]
-    if any("cascade doubler" in j or "series doubler" in j for j in jobs):
-        return "cascade doubler"
-    return "doubler" if any("doubler" in j for j in jobs) else ""
-
-
 def _rails(bench: Bench, parts: PartsFindings) -> list[tuple[Place, PartFindings]]:
     """The rails with a capacitor to B- or the chassis, in the natural order of their names: B+1 before B+2."""
     network = bench.circuit.network
@@ -197,7 +189,7 @@ def _rails(bench: Bench, parts: PartsFindings) -> list[tuple[Place, PartFindings
     return [found[at] for at in sorted(found, key=rail_order)]
 
 
-_Filtered = tuple[tuple[Stage, ...], str, tuple[float | None, ...], tuple[str, ...]]
+_Filtered = tuple[tuple[FilterCapacitor, ...], str, tuple[float | None, ...], tuple[str, ...]]
 
 
 def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFindings]]) -> _Filtered | str:
@@ -220,17 +212,34 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
         flows.append(max((read[0] - read[1]) / then.value, 0.0))
         volts = [read[0], read[1]] if not volts else [*volts, read[1]]
         read_in = read[2]
-    direct, assumed = _direct(bench, parts, rails[0][0])
-    if direct is None and not flows:
-        needed = "an output transformer in the parts, a cathode resistor and its volts"
-        return f"what draws current from {rails[0][0].word}: {needed}"
-    loads = [direct or 0.0, *flows]
+    b_minus = bench.circuit.places.read(B_MINUS)
+    if not flows and (here := latest_volts(bench, (rails[0][0], b_minus))) is not None:
+        volts, read_in = [here[0]], here[2]
+    direct = drawn_from(bench, [place for place, _ in chain], flows[0] if flows else None)
+    if direct.lacks:
+        return ", and ".join(direct.lacks)
+    first = rails[0][0].word
+    if not direct.tubes and not flows:
+        return f"what draws current from {first}: an output tube among the tubes"
+    nothing = () if direct.tubes else (f"nothing draws from {first} but what follows it",)
+    left_out = tuple(f"what {place.word} draws is left out" for place, row in rails if (place, row) not in chain)
+    at_line = _line_of(bench, read_in)
+    scale = at_line / direct.line_volts if at_line and direct.line_volts else 1.0
+    loads = [direct.amps * scale, *flows]
     for i in range(1, len(loads) - 1):
         loads[i] -= loads[i + 1]
     stages = tuple(
         _stage(rail, lead, max(load, 0.0)) for rail, lead, load in zip(chain, [None, *leads], loads, strict=True)
     )
-    return stages, read_in, tuple(volts), assumed
+    return stages, read_in, tuple(volts), (*direct.assumed, *nothing, *left_out)
+
+
+def _line_of(bench: Bench, name: str) -> float | None:
+    """The line that a list of readings holds for; the set's own where it names none."""
+    run = bench.record.readings.get(name)  # type: ignore[call-overload]
+    volts = bench.circuit.mains.volts
+    written = run.line.si if run is not None and run.line else None
+    return written or (volts.nominal if volts else None)
 
 
 def _lead(bench: Bench, parts: PartsFindings, one: Place, other: Place) -> PartFindings | None:
@@ -244,39 +253,10 @@ def _lead(bench: Bench, parts: PartsFindings, one: Place, other: Place) -> PartF
     return None
 
 
-def _direct(bench: Bench, parts: PartsFindings, rail: Place) -> tuple[float | None, tuple[str, ...]]:
-    """Plate current of the tube fed straight from the reservoir, from its cathode resistor less the screen’s share."""
-    network = bench.circuit.network
-    for row in parts.rows():
-        ends = ends_of(row.piece, bench.circuit.places)
-        plate = next((e for e in ends or () if e.kind == "plate"), None)
-        if ends is None or plate is None or row.kind == "capacitor" or not any(network.same(e, rail) for e in ends):
-            continue
-        for other in parts.rows():
-            at = ends_of(other.piece, bench.circuit.places)
-            cathode = next((e for e in at or () if e.kind == "cathode" and e.tube == plate.tube), None)
-            if at is None or cathode is None or other.kind != "resistor":
-                continue
-            read = latest_volts(bench, at)
-            ohms = other.at(bench.circuit.day_of(read[2])).value if read else None
-            if read is not None and ohms:
-                share, said = _screen_share(bench, plate.tube)
-                return abs(read[0] - read[1]) / ohms * (1 - share), said
-    return None, (f"nothing draws from {rail.word} but what follows it",)
-
-
-def _screen_share(bench: Bench, position: str) -> tuple[float, tuple[str, ...]]:
-    tube = bench.tubes.get(position)
-    point = next((t for t in tube.typical if t.plate_amps and t.screen_amps), None) if tube else None
-    if point and point.plate_amps and point.screen_amps:
-        return point.screen_amps / (point.plate_amps + point.screen_amps), ()
-    return SCREEN_SHARE, (f"{SCREEN_SHARE:.0%} of {position}’s cathode current for its screen",)
-
-
-def _stage(rail: tuple[Place, PartFindings], lead: PartFindings | None, load: float) -> Stage:
+def _stage(rail: tuple[Place, PartFindings], lead: PartFindings | None, load: float) -> FilterCapacitor:
     place, row = rail
     series = lead.at("now") if lead else InPlace()
-    return Stage(
+    return FilterCapacitor(
         rail=place.word,
         part=row.name,
         before=row.at("before"),

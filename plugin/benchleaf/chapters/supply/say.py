@@ -14,10 +14,12 @@ if TYPE_CHECKING:
 
 
 def standouts(findings: SupplyFindings, bench: Bench) -> list[Sentence]:
-    """A rectifier beyond its peak current, and a reservoir that is too large for it."""
+    """A B+ that is not the one computed, a rectifier beyond its peak current, a reservoir too large for it."""
     found = []
+    if findings.agrees is False:
+        found.append(Sentence(Verdict.WATCH, _off(findings), "rectifier-and-filter"))
     worst = max(findings.working, key=lambda w: w.peak_amps, default=None)
-    if worst is not None and worst.over_peak and findings.agrees is not False and findings.peak_limit_amps is not None:
+    if worst is not None and worst.over_peak and findings.peak_limit_amps is not None:
         found.append(
             Sentence(
                 Verdict.FAULT,
@@ -32,8 +34,21 @@ def standouts(findings: SupplyFindings, bench: Bench) -> list[Sentence]:
             Sentence(
                 Verdict.NOTE,
                 f"{rail.part} of {say(rail.farads, 'F')} is a larger reservoir than {findings.rectifier} is given for"
-                f" ({say(findings.reservoir_limit_farads, 'F')})",
+                f" ({say(findings.reservoir_limit_farads, 'F')}), by more than the"
+                f" {say(findings.reservoir_allowed_share, '1')} allowed here",
                 "rectifier-and-filter",
             )
         )
     return found
+
+
+def _off(findings: SupplyFindings) -> str:
+    """What a computed B+ beside another that was read points to."""
+    off, read = findings.computed_against_read or 0.0, findings.read_volts[0]
+    rail = findings.working[0].rails[0].rail
+    percent = f"{abs(round(off * 100))}\u202f%"
+    if off > 0:
+        looked_at = "a load that the record lacks, a weak rectifier, a dried-out reservoir or a low line"
+        return f"{rail} was read {say(read, 'V')}, and {percent} more is computed ({findings.read_in}): {looked_at}"
+    looked_at = "a load that is not drawn, a rectifier that drops less than its published figures, or a high line"
+    return f"{rail} was read {say(read, 'V')}, and {percent} less is computed ({findings.read_in}): {looked_at}"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from ...record.problems import quoted
 from ...record.quantities import Quantity
 from ...record.sections.readings import is_published
-from ...record.spreadsheet import Cell
+from ...record.spreadsheet import SpreadsheetCell
 from ...record.text import line_column_of
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ def _of_run(name: str, run: Run, record: Record, expected: dict[tuple[str, str],
             if point.value is not None:
                 at = (str(position).casefold(), str(point.at).casefold())
                 usual = None if is_published(name, run) else expected.get(at)
-                of_a_table = isinstance(point.at, Cell)  # which knows its file; its value does not
+                of_a_table = isinstance(point.at, SpreadsheetCell)  # which knows its file; its value does not
                 yield from _size(point.value, point.at if of_a_table else point.value, where, usual)
     for position, points in run.resistance.items():
         where = f".resistance.{position}"

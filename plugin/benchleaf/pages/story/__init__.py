@@ -4,8 +4,8 @@ Text is written by strangers. It is read by a small Markdown (``markup``), sanit
 permalinks, pictures and placed pieces, which are ours.
 """
 
-from .marks import ImageUse, LinkUse
-from .rendering import Chunk, Heading, Html, Insertion, Photo, Story, StoryPart, render_note, render_story
+from .placeholders import ImageUse, LinkUse
+from .rendered_story import Chunk, Heading, Html, Insertion, Story, StoryPart, StoryPhoto, render_note, render_story
 
 __all__ = [
     "Chunk",
@@ -14,9 +14,9 @@ __all__ = [
     "ImageUse",
     "Insertion",
     "LinkUse",
-    "Photo",
     "Story",
     "StoryPart",
+    "StoryPhoto",
     "render_note",
     "render_story",
 ]

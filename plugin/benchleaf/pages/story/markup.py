@@ -16,7 +16,7 @@ from markdown.treeprocessors import Treeprocessor
 
 from ...record.problems import quoted
 from .addresses import image_fault, is_external, link_fault, resolved
-from .marks import MARK, ImageUse, LinkUse, Manuscript, mark
+from .placeholders import PLACEHOLDER, ImageUse, LinkUse, Manuscript, placeholder
 
 _OWN_LINE = re.compile("^ {0,3}\ufdd0[pu]\\d+\ufdd1[ \t]*$")
 _HEADINGS = frozenset({"h1", "h2", "h3", "h4", "h5", "h6"})
@@ -71,11 +71,11 @@ class _InsertionBlock(BlockProcessor):
         return bool(_OWN_LINE.match(block.rstrip("\n")))
 
     def run(self, parent: ET.Element, blocks: list[str]) -> None:
-        for letter, number in MARK.findall(blocks.pop(0)):
+        for letter, number in PLACEHOLDER.findall(blocks.pop(0)):
             if parent.tag != self.parser.md.doc_tag:
                 self.manuscript.misplace(int(number))
             elif self.manuscript.place(letter, int(number)):
-                ET.SubElement(parent, "p").text = mark("P", len(self.manuscript.placed_in_order) - 1)
+                ET.SubElement(parent, "p").text = placeholder("P", len(self.manuscript.placed_in_order) - 1)
 
 
 class _InsertionInline(InlineProcessor):
@@ -94,7 +94,7 @@ class _InsertionInline(InlineProcessor):
 
 
 class _Settle(Treeprocessor):
-    """What only the finished tree tells: headings, links and pictures, checked and marked."""
+    """What only the finished tree tells: headings, links and pictures, checked and given placeholders."""
 
     def __init__(self, markdown: Markdown, manuscript: Manuscript) -> None:
         super().__init__(markdown)
@@ -114,15 +114,15 @@ class _Settle(Treeprocessor):
 
     def _clear_marks(self, element: ET.Element) -> None:
         for key in element.attrib.keys() - {"href", "src"}:
-            element.set(key, MARK.sub("", element.attrib[key]))
+            element.set(key, PLACEHOLDER.sub("", element.attrib[key]))
 
     def _address(self, element: ET.Element, key: str) -> tuple[str, tuple[int, int]]:
         """The address as a browser will read it, and the line and column where it was written."""
         value = element.get(key, "")
-        spots = [self.manuscript.spots[int(number)] for _, number in MARK.findall(value)]
-        element.set(key, MARK.sub("", value))
-        address = resolved(MARK.sub("", value))
-        return address, (spots[0].line, spots[0].column) if spots else self.manuscript.where(address)
+        set_aside = [self.manuscript.set_aside[int(number)] for _, number in PLACEHOLDER.findall(value)]
+        element.set(key, PLACEHOLDER.sub("", value))
+        address = resolved(PLACEHOLDER.sub("", value))
+        return address, (set_aside[0].line, set_aside[0].column) if set_aside else self.manuscript.where(address)
 
     def _link(self, element: ET.Element) -> None:
         href, place = self._address(element, "href")
@@ -144,7 +144,7 @@ class _Settle(Treeprocessor):
                 continue
             if id(element) in top:
                 self.manuscript.heading_levels.append(int(element.tag[1]))
-                element.text = mark("h", len(self.manuscript.heading_levels) - 1) + (element.text or "")
+                element.text = placeholder("h", len(self.manuscript.heading_levels) - 1) + (element.text or "")
                 continue
             strong = ET.Element("strong")
             strong.text = element.text
@@ -159,7 +159,7 @@ class _Settle(Treeprocessor):
             alone = []
             for image in filter(None, map(self._image, paragraph)):
                 alone.append(ET.Element("p"))
-                alone[-1].text = mark("f", len(self.manuscript.photos))
+                alone[-1].text = placeholder("f", len(self.manuscript.photos))
                 self.manuscript.photos.append(image)
             root[at : at + 1] = alone
 
@@ -168,7 +168,7 @@ class _Settle(Treeprocessor):
         if image is None:
             element.text = element.get("alt")
         else:
-            element.text = mark("i", len(self.manuscript.images))
+            element.text = placeholder("i", len(self.manuscript.images))
             self.manuscript.images.append(image)
         element.tag = "span"
         element.attrib.clear()

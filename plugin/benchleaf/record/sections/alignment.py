@@ -1,7 +1,7 @@
 """Alignment as written."""
 
 from ..section import Section, form
-from ..values import AnyValue, Date, Frequency, Length, Words
+from ..values import AnyValue, Date, Frequency, Length, Wording
 
 
 class AlignmentStep(Section):
@@ -13,17 +13,17 @@ class AlignmentStep(Section):
 
     frequency: Frequency | None = None
     wavelength: Length | None = None
-    adjust: Words | None = None
+    adjust: Wording | None = None
     before: AnyValue | None = None
     after: AnyValue | None = None
-    note: Words | None = None
+    note: Wording | None = None
 
 
 class Alignment(Section):
     """One alignment: how the generator was fed in, what was read, and the steps."""
 
     date: Date | None = None
-    generator: Words | None = None
-    meter: Words | None = None
+    generator: Wording | None = None
+    meter: Wording | None = None
     steps: tuple[AlignmentStep, ...] = ()
-    note: Words | None = None
+    note: Wording | None = None

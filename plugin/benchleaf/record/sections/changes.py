@@ -2,7 +2,7 @@
 
 from ..forms import Form
 from ..section import Section, form
-from ..values import Date, Words
+from ..values import Date, Wording
 from .parts import Between, Component, Components
 
 
@@ -17,9 +17,9 @@ class Change(Section):
     )
 
     add: Components = ()
-    remove: Words | None = None
-    across: Words | None = None
+    remove: Wording | None = None
+    across: Wording | None = None
     between: Between | None = None
     date: Date | None = None
-    why: Words | None = None
-    note: Words | None = None
+    why: Wording | None = None
+    note: Wording | None = None

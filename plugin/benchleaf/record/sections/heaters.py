@@ -8,11 +8,11 @@ from ..values import (
     Frequency,
     Length,
     Name,
-    Order,
     Power,
     Resistance,
+    StringOrder,
     Voltage,
-    Words,
+    Wording,
     choice,
     quantity,
 )
@@ -31,12 +31,12 @@ class PilotLamp(Section):
         remark="note",
     )
 
-    type: Words = Text("lamp")
-    across: Words | None = None
-    place: Words | None = None
+    type: Wording = Text("lamp")
+    across: Wording | None = None
+    place: Wording | None = None
     volts: Voltage | None = None
     amps: Current | None = None
-    note: Words | None = None
+    note: Wording | None = None
 
 
 class Dropper(Section):
@@ -70,8 +70,8 @@ class Dropper(Section):
     measured: Resistance | None = None
     shared: Resistance | None = None
     drain: Current | None = None
-    type: Words | None = None
-    note: Words | None = None
+    type: Wording | None = None
+    note: Wording | None = None
 
 
 class Shunt(Section):
@@ -81,7 +81,7 @@ class Shunt(Section):
 
     ohms: Resistance
     watts: Power | None = None
-    note: Words | None = None
+    note: Wording | None = None
 
 
 class Thermistor(Section):
@@ -91,8 +91,8 @@ class Thermistor(Section):
 
     cold: Resistance
     hot: Resistance
-    type: Words | None = None
-    note: Words | None = None
+    type: Wording | None = None
+    note: Wording | None = None
 
 
 class Battery(Section):
@@ -107,7 +107,7 @@ class Battery(Section):
     volts: Voltage
     capacity: quantity("charge") | None = None  # type: ignore[valid-type]
     drain: Current | None = None
-    note: Words | None = None
+    note: Wording | None = None
 
 
 class Winding(Section):
@@ -119,9 +119,9 @@ class Winding(Section):
 
     volts: Voltage
     amps: Current | None = None
-    feeds: Words | None = None
+    feeds: Wording | None = None
     measured: Voltage | None = None
-    note: Words | None = None
+    note: Wording | None = None
 
 
 class HeaterReadings(Section):
@@ -139,19 +139,19 @@ class HeaterReadings(Section):
 class HeaterSupply(Section):
     """Section ``heaters`` of a record."""
 
-    order: Order | None = None
+    order: StringOrder | None = None
     pilot_lamp: PilotLamp | None = None
     dropper: Dropper | None = None
     ntc: Thermistor | None = None
     shunts: dict[Name, Shunt] = {}
     mains_taps: dict[Name, Resistance] = {}
-    second_string: Order | None = None
+    second_string: StringOrder | None = None
     second_dropper: Dropper | None = None
-    diode_in_place_of: Words | None = None
+    diode_in_place_of: Wording | None = None
     filament_supply: Voltage | None = None
     primary: Voltage | None = None
     cathode_currents: dict[Name, Current] = {}
     batteries: dict[Name, Battery] = {}
     windings: dict[Name, Winding] = {}
     measured: HeaterReadings | None = None
-    note: Words | None = None
+    note: Wording | None = None

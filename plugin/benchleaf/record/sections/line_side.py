@@ -21,7 +21,7 @@ from ..values import (
     Reads,
     Resistance,
     Voltage,
-    Words,
+    Wording,
     as_text,
     choice,
     one_or_more,
@@ -51,7 +51,7 @@ _SPELLINGS = {
 
 _SINGULAR = {"shaft": "shafts", "control shafts": "shafts", "knob screw": "knob screws", "grub screw": "grub screws"}
 
-Plug = choice(
+PlugKind = choice(
     *PLUGS,
     synonyms={
         "two-pin": "two-pin, either way",
@@ -97,12 +97,12 @@ class Fuse(Section):
     amps: Current | None = None
     ohms: Resistance | None = None
     watts: Power | None = None
-    speed: Words | None = None
+    speed: Wording | None = None
     in_: choice(*FUSE_PLACES) | None = None  # type: ignore[valid-type]
     volts: Voltage | None = None
     rule: choice("UL", "IEC") | None = None  # type: ignore[valid-type]
-    none: Words | None = None
-    note: Words | None = None
+    none: Wording | None = None
+    note: Wording | None = None
 
 
 WIRE_WORDS = ("wire", "wired", "direct", "strap")
@@ -128,9 +128,9 @@ class BarrierPart(Component):
         },
     )
 
-    part: Words | None = None
-    joint: Words | None = None
-    lead: Words | None = None
+    part: Wording | None = None
+    joint: Wording | None = None
+    lead: Wording | None = None
 
 
 def _read_barrier(value: Any) -> tuple[BarrierPart, ...]:
@@ -138,7 +138,7 @@ def _read_barrier(value: Any) -> tuple[BarrierPart, ...]:
     return components_of(value, BarrierPart)
 
 
-Barrier = Annotated[
+BarrierParts = Annotated[
     tuple[BarrierPart, ...],
     Reads(_read_barrier, one_or_more(schema_of(BarrierPart))),
 ]
@@ -147,9 +147,9 @@ Barrier = Annotated[
 class TouchablePart(Section):
     """A part a hand can reach, and what lies between it and the chassis: ``aerial socket through 500 pF Y1``."""
 
-    name: Words
-    through: Barrier = ()
-    route: Words | None = None
+    name: Wording
+    through: BarrierParts = ()
+    route: Wording | None = None
 
 
 _COMPONENT = re.compile(rf"[.\d]|{PART_NAME.pattern}", re.I)
@@ -207,16 +207,16 @@ class LineSideState(Section):
 
     SYNONYMS = {"B- to ground": "B- to chassis", "across line": "across the line", "earth": "earth lead"}
 
-    plug: Plug | None = None  # type: ignore[valid-type]
-    cord: Words | None = None
+    plug: PlugKind | None = None  # type: ignore[valid-type]
+    cord: Wording | None = None
     switch: Switch | None = None  # type: ignore[valid-type]
     fuse: Fuse | None = None
-    b_minus_to_chassis: Barrier = Field(default=(), alias="B- to chassis")
-    across_the_line: Barrier = ()
-    line_to_chassis: Barrier = ()
-    earth_lead: Words | None = None
+    b_minus_to_chassis: BarrierParts = Field(default=(), alias="B- to chassis")
+    across_the_line: BarrierParts = ()
+    line_to_chassis: BarrierParts = ()
+    earth_lead: Wording | None = None
     touchable: Touchable = ()
-    note: Words | None = None
+    note: Wording | None = None
 
     @property
     def earthed(self) -> bool | None:
@@ -252,16 +252,16 @@ class LineSideMeasurement(Section):
     )
 
     date: Date | None = None
-    part: Words | None = None
+    part: Wording | None = None
     plug: choice("right", "reversed") | None = None  # type: ignore[valid-type]
     switch: choice("on", "off") | None = None  # type: ignore[valid-type]
     volts: Voltage | None = None
     ohms: Resistance | None = None
     amps: Current | None = None
-    across: Words | None = None
+    across: Wording | None = None
     at: Voltage | None = None
-    insulation: Words | None = None
-    note: Words | None = None
+    insulation: Wording | None = None
+    note: Wording | None = None
 
 
 class LineSide(Section):
@@ -270,4 +270,4 @@ class LineSide(Section):
     before: LineSideState | None = None
     after: LineSideState | None = None
     measured: tuple[LineSideMeasurement, ...] = ()
-    note: Words | None = None
+    note: Wording | None = None

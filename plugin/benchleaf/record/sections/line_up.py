@@ -4,7 +4,7 @@ from typing import ClassVar
 
 from ..forms import Form
 from ..section import Section, form
-from ..values import Current, Date, Pins, Ratio, Voltage, Words
+from ..values import Current, Date, Pins, Ratio, Voltage, Wording
 
 
 class Heater(Section):
@@ -27,12 +27,12 @@ class FittedTube(Section):
         remark="note",
     )
 
-    type: Words
-    job: Words | None = None
+    type: Wording
+    job: Wording | None = None
     heater: Heater | None = None
-    base: Words | None = None
+    base: Wording | None = None
     pins: Pins | None = None
-    note: Words | None = None
+    note: Wording | None = None
 
 
 class TestedTube(Section):
@@ -47,9 +47,9 @@ class TestedTube(Section):
         skipped=frozenset({"at", "emission"}),
     )
 
-    type: Words
+    type: Wording
     emission: Ratio | None = None
-    note: Words | None = None
+    note: Wording | None = None
 
 
 class ChangedTube(Section):
@@ -64,6 +64,6 @@ class ChangedTube(Section):
 
     was: TestedTube | None = None
     now: TestedTube | None = None
-    why: Words | None = None
+    why: Wording | None = None
     date: Date | None = None
-    note: Words | None = None
+    note: Wording | None = None

@@ -1,7 +1,7 @@
 """The work log as written."""
 
 from ..section import Section, form
-from ..values import Date, Duration, Words
+from ..values import Date, Duration, Wording
 
 
 class LogEntry(Section):
@@ -11,5 +11,5 @@ class LogEntry(Section):
 
     date: Date | None = None
     time: Duration | None = None
-    by: Words | None = None
-    did: Words | None = None
+    by: Wording | None = None
+    did: Wording | None = None

@@ -23,7 +23,7 @@ from ..values import (
     Reads,
     Resistance,
     Voltage,
-    Words,
+    Wording,
     as_text,
     choice,
     one_or_more,
@@ -65,6 +65,7 @@ class Component(Section):
         [
             "value",
             "volts",
+            "surge rating",
             "watts",
             "tolerance",
             "type",
@@ -104,19 +105,20 @@ class Component(Section):
 
     value: PartValue | None = None
     volts: Voltage | None = None
+    surge_rating: Voltage | None = None
     watts: Power | None = None
     tolerance: Ratio | None = None
-    type: Words | None = None
-    class_: Words | None = None
-    condition: Words | None = None
+    type: Wording | None = None
+    class_: Wording | None = None
+    condition: Wording | None = None
     measured: PartValue | None = None
     leakage: Leakage | None = None
     ESR: Resistance | None = None
     ESL: Inductance | None = None
     leads: Length | None = None
-    marked: Words | None = None
-    restuffed: Words | None = None
-    note: Words | None = None
+    marked: Wording | None = None
+    restuffed: Wording | None = None
+    note: Wording | None = None
 
     @property
     def kind(self) -> str:
@@ -175,7 +177,7 @@ _PART_HEADS = [
     "job", "between", "sheet", "was", "now", "outside foil", "positive", "ordered", "tested", "fitted", "checked",
     "why", "original", "note", "sections",
 ]  # fmt: skip
-State = choice("keep", "to do", "reform", synonyms={"kept": "keep"})
+PartState = choice("keep", "to do", "reform", synonyms={"kept": "keep"})
 COMPONENT_FORM = Component.FORM or Form()
 
 
@@ -190,15 +192,15 @@ class PartSection(Section):
         remark="note",
     )
 
-    job: Words | None = None
+    job: Wording | None = None
     between: Between | None = None
     sheet: Components = ()
     was: Components = ()
     now: Components = ()
-    positive: Words | None = None
-    state: State | None = None  # type: ignore[valid-type]
-    why: Words | None = None
-    note: Words | None = None
+    positive: Wording | None = None
+    state: PartState | None = None  # type: ignore[valid-type]
+    why: Wording | None = None
+    note: Wording | None = None
 
 
 class Part(Section):
@@ -213,19 +215,19 @@ class Part(Section):
     )
     SYNONYMS = {"reason": "why", "role": "job", "found": "was", "fitted with": "now", "notes": "note"}
 
-    state: State | None = None  # type: ignore[valid-type]
-    job: Words | None = None
+    state: PartState | None = None  # type: ignore[valid-type]
+    job: Wording | None = None
     between: Between | None = None
     sheet: Components = ()
     was: Components = ()
     now: Components = ()
     sections: dict[Name, PartSection] = {}
-    outside_foil: Words | None = None
-    positive: Words | None = None
+    outside_foil: Wording | None = None
+    positive: Wording | None = None
     ordered: Date | None = None
     tested: Date | None = None
     fitted: Date | None = None
     checked: Date | None = None
-    why: Words | None = None
-    original: Words | None = None
-    note: Words | None = None
+    why: Wording | None = None
+    original: Wording | None = None
+    note: Wording | None = None

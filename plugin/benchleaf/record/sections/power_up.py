@@ -1,7 +1,7 @@
 """First power-up and reforming, as written."""
 
 from ..section import Section, form
-from ..values import Current, Date, Duration, Voltage, Words
+from ..values import Current, Date, Duration, Voltage, Wording
 
 
 class PowerUpStep(Section):
@@ -12,8 +12,8 @@ class PowerUpStep(Section):
     line: Voltage | None = None
     amps: Current | None = None
     after: Duration | None = None
-    read: Words | None = None
-    note: Words | None = None
+    read: Wording | None = None
+    note: Wording | None = None
 
 
 class PowerUp(Section):
@@ -22,9 +22,9 @@ class PowerUp(Section):
     SYNONYMS = {"using": "with"}
 
     date: Date | None = None
-    with_: Words | None = None
+    with_: Wording | None = None
     steps: tuple[PowerUpStep, ...] = ()
-    note: Words | None = None
+    note: Wording | None = None
 
 
 class ReformingEntry(Section):
@@ -35,13 +35,13 @@ class ReformingEntry(Section):
     after: Duration | None = None
     current: Current | None = None
     at: Voltage | None = None
-    note: Words | None = None
+    note: Wording | None = None
 
 
 class Reforming(Section):
     """Reforming of one electrolytic capacitor."""
 
-    to: Words | None = None
+    to: Wording | None = None
     date: Date | None = None
     log: tuple[ReformingEntry, ...] = ()
-    note: Words | None = None
+    note: Wording | None = None

@@ -14,7 +14,7 @@ from ..quantities import Quantity
 from ..section import Section, collected, form, refused
 from ..text import NOWHERE, Text, line_column_of
 from ..unknown import joined_comma
-from ..values import TEXT_SCHEMA, Date, Name, Ratio, Reads, Resistance, Voltage, Words, as_text, read_as, schema_of
+from ..values import TEXT_SCHEMA, Date, Name, Ratio, Reads, Resistance, Voltage, Wording, as_text, read_as, schema_of
 
 _BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc))?$")
 _VALUE_BEGINS = re.compile(r"(?<=\s)(?:[<>≤≥~+−–.,\d-]|(?:x|n/r|o\.?/?l\.?|0\.l\.?|over\S*)(?=\s|$))", re.I)
@@ -36,8 +36,8 @@ class Reading(Section):
     ``pin 5 plate`` gives both: ``pin`` is 5 then.
     """
 
-    at: Words
-    pin: Words | None = None
+    at: Wording
+    pin: Wording | None = None
     value: Annotated[Quantity | None, Reads(lambda value: read_reading(value), TEXT_SCHEMA)] = None
 
 
@@ -233,14 +233,14 @@ class Run(Section):
 
     line: Voltage | None = None
     meter: MeterField | None = None
-    to: Words | None = None
-    from_: Words | None = None
-    table: Words | None = None
+    to: Wording | None = None
+    from_: Wording | None = None
+    table: Wording | None = None
     date: Date | None = None
     tolerance: Ratio | None = None
-    controls: Words | None = None
-    after: Words | None = None
-    note: Words | None = None
+    controls: Wording | None = None
+    after: Wording | None = None
+    note: Wording | None = None
     resistance: dict[Name, OhmPoints] = {}
     points: dict[Name, Points] = {}
 

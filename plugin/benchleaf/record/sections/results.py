@@ -1,7 +1,7 @@
 """Results as written: what was measured before and after the work."""
 
 from ..section import Section, form
-from ..values import AnyValue, Words
+from ..values import AnyValue, Wording
 
 
 class Result(Section):
@@ -12,5 +12,5 @@ class Result(Section):
     before: AnyValue | None = None
     after: AnyValue | None = None
     sheet: AnyValue | None = None
-    for_: Words | None = None
-    note: Words | None = None
+    for_: Wording | None = None
+    note: Wording | None = None

@@ -15,7 +15,7 @@ def _read_wire(value: Any) -> tuple[Text, ...]:
     return tuple(places)
 
 
-Wire = Annotated[
+WiredPlaces = Annotated[
     tuple[Text, ...],
     Reads(_read_wire, {"anyOf": [TEXT_SCHEMA, {"type": "array", "items": TEXT_SCHEMA, "minItems": 2}]}),
 ]

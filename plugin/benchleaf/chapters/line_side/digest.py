@@ -1,0 +1,321 @@
+"""The line side in short: the worst with nothing wrong and with one fault, what was measured, and the two drawings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ...record.sections.line_side import LineSideState
+from ...record.units import say
+from ...report.amount import Amount, Origin
+from ...report.digest import Brief, Compared, Digest, Shown, remaining
+from ...report.sentence import Judged, Phrase, Sentence
+from ...report.source import Source, Standing
+from ...report.table import Cell, Column, Row, RowGroup, Table, cell
+from ...report.verdict import Verdict
+from ..bench import Bench
+from .barriers import ComputedComponent, components_of
+from .diagram import diagrams
+from .findings import LineSideFindings
+from .lying import shares_one_state
+from .measured import MeasuredInsulation, MeasuredTouch
+from .say import ANCHOR, standouts
+from .side import StateFindings
+from .states import TouchState
+from .wording import fault_words, part_words, position_words
+
+TOUCH, MEASURED = "line-side-touch", "line-side-measured"
+_RANK = 20
+_LIKE = 1e-3
+"""Ampere: limits of touch current are said in milliampere, and what is held against them too."""
+_KINDS = {"peak": " peak", "rms": " RMS", "dc": " DC"}
+_ACROSS = {
+    "service network": "across 1500 Ω and 0.15 µF",
+    "body network": "across the network of IEC 60990",
+    "meter": "on a meter of 10 MΩ",
+    "ammeter": "on an ammeter",
+}
+
+
+def digest(findings: LineSideFindings, bench: Bench) -> Digest:
+    """The chapter in short; one sentence where nothing could be computed."""
+    found = tuple(s for s in standouts(findings, bench) if s.verdict is not Verdict.NOTE)
+    if findings.now is None:
+        said = findings.missing[0] if findings.missing else "Nothing can be computed of the line side."
+        return Digest((said,), brief=Brief(remains=remaining(found)))
+    return Digest(
+        conclusion=_conclusion(findings, bench),
+        figures=tuple(_shown(findings, bench)),
+        table=_table(findings, bench),
+        small=_not_covered(findings, bench),
+        working="All states, steps and sources",
+        brief=Brief(
+            compared=tuple(_compared(findings, bench)),
+            done=tuple(_done(findings, bench)),
+            remains=(*remaining(found), *_one_fault(findings, bench)),
+        ),
+    )
+
+
+def _conclusion(f: LineSideFindings, bench: Bench) -> Phrase:
+    before, after = f.before, f.after
+    if before and after and before.worst_normal and after.worst_normal and not _no_number(before, after):
+        first, then = before.worst_normal, after.worst_normal
+        what = part_words(then.part, bench.words)
+        from_what = "" if first.part == then.part else f" on the {part_words(first.part, bench.words)}"
+        return (
+            f"With nothing wrong, a hand on the {what} carries up to ", _current(then, f), " after the work; before, "
+            "up to ", _current(first, f), from_what, *_limit(f), ".", *_with_a_fault(f),
+        )  # fmt: skip
+    now = f.now
+    assert now is not None, "a digest without a state says what is missing"
+    return (*_alone(now, f, bench), *_with_a_fault(f))
+
+
+def _no_number(*sides: StateFindings) -> bool:
+    return any(side.shorts or side.floats for side in sides)
+
+
+def _alone(now: StateFindings, f: LineSideFindings, bench: Bench) -> Phrase:
+    """What is said of one state: of the set as it is, where there is no other or no current to compare."""
+    words = bench.words
+    if now.shorts:
+        return (f"The {words.line} is shorted through the {words.earth} wire in at least one position of the plug.",)
+    if now.worst_normal is None:
+        return ("No part within reach is written down.",)
+    if now.floats:
+        return (
+            f"With nothing wrong, nothing written joins the parts within reach to the {words.line}: they float, and no "
+            "voltage can be computed.",
+        )
+    if not now.worst_normal.touch_amps_rms:
+        return ("With nothing wrong, no current flows through a hand.",)
+    what = part_words(now.worst_normal.part, words)
+    return (f"With nothing wrong, a hand on the {what} carries up to ", _current(now.worst_normal, f), *_limit(f), ".")
+
+
+def _limit(f: LineSideFindings) -> Phrase:
+    if f.limit_amps is None:
+        return ()
+    return (
+        "; the limit is ",
+        Amount(f.limit_amps, "A", Origin.PUBLISHED, like=_LIKE),
+        _KINDS[f.limit_kind],
+        _source(f),
+    )
+
+
+def _source(f: LineSideFindings) -> Source:
+    standing = {"A": Standing.READ, "B": Standing.CHECKED}.get(f.limit_confidence, Standing.MEMORY)
+    return Source(standing, f"Limit of touch current: {f.limit_source}")
+
+
+def _with_a_fault(f: LineSideFindings) -> Phrase:
+    fault = f.now.worst_fault if f.now else None
+    if fault is None or fault.over_limit is None or fault.short_circuit:
+        return ()
+    return (" With one part failed it is over the limit." if fault.over_limit else " So it is with any one fault.",)
+
+
+def _amps(state: TouchState, f: LineSideFindings) -> float | None:
+    return state.touch_amps_peak if f.limit_kind == "peak" else state.touch_amps_rms
+
+
+def _current(state: TouchState, f: LineSideFindings) -> Amount:
+    return Amount(_amps(state, f), "A", Origin.COMPUTED, digits=3, anchor=TOUCH, like=_LIKE)
+
+
+def _shown(f: LineSideFindings, bench: Bench) -> Iterator[Shown]:
+    """The drawings of both states, lying; of one alone, without marks."""
+    before = f.before.described if f.before else None
+    after = f.after.described if f.after else None
+    found = diagrams(before, after)
+    marks = {"before": "Dashed and struck through: removed.", "after": "Heavy: added."}
+    for when, diagram in found.items():
+        both = len(found) == 2
+        whole = {"before": "All of it was removed.", "after": "All of it was added."}[when]
+        said = (whole if shares_one_state(diagram) else marks[when]) if both else ""
+        side = f.before if when == "before" else f.after
+        assert side is not None, "a drawing is of a state that is written"
+        behind = _behind(side, bench)
+        caption = (f"{when.capitalize()}. " if both else "", said, f" {behind}" if behind else "")
+        yield Shown(f"line-side-{when}-lying", tuple(part for part in caption if part))
+
+
+def _behind(side: StateFindings, bench: Bench) -> str:
+    """What hangs on the chassis through components, which the lying drawing leaves to words."""
+    words = bench.words
+    named = [part_words(part.name, words) for part in side.described.wiring.parts if part.listed and part.barrier]
+    return f"Behind parts of their own: {', '.join(named)}." if named else ""
+
+
+def _table(f: LineSideFindings, bench: Bench) -> Table | None:
+    """Nothing wrong, one fault, what was measured: before and after."""
+    before, after = f.before, f.after
+    rows = [row for row in (_normal_row(f), _fault_row(f, bench), *_measured_rows(f, bench)) if row]
+    if not rows:
+        return None
+    heads = ["Before", "After"] if before and after else ["As it is"]
+    columns = (Column("State"), *(Column(head) for head in heads))
+    kind = {"peak": ", peak", "rms": ", RMS", "dc": ""}[f.limit_kind]
+    what = f"Through a hand{kind}, at the worst way of plug and switch, as the network of the standard stands for one"
+    return Table("Line side, before and after", what, columns, (RowGroup(tuple(rows)),))
+
+
+def _sides(f: LineSideFindings) -> list[tuple[str, StateFindings]]:
+    return [(when, side) for when, side in (("before", f.before), ("after", f.after)) if side]
+
+
+def _normal_row(f: LineSideFindings) -> Row | None:
+    states = [(when, side.worst_normal) for when, side in _sides(f)]
+    if all(state is None for _, state in states):
+        return None
+    return Row(cell("Nothing wrong"), tuple(_judged(state, when, f) for when, state in states))
+
+
+def _fault_row(f: LineSideFindings, bench: Bench) -> Row | None:
+    now = f.now.worst_fault if f.now else None
+    if now is None:
+        return None
+    named = f"One thing wrong: {fault_words(now.fault, bench.words)}, {position_words(now)}"
+    return Row(cell(named), tuple(_judged(side.worst_fault, when, f) for when, side in _sides(f)))
+
+
+def _judged(state: TouchState | None, when: str, f: LineSideFindings) -> Cell:
+    if state is None:
+        return Cell()
+    past = when == "before" and f.after is not None
+    if state.short_circuit:
+        return cell(Judged(Verdict.PUT_RIGHT if past else Verdict.DANGER, ("short circuit",)))
+    if state.over_limit is None:
+        return cell(_current(state, f))
+    if not state.over_limit:
+        return cell(_current(state, f), " ", Judged(Verdict.GOOD, ("under the limit",)))
+    verdict = Judged(Verdict.PUT_RIGHT, ("was over",)) if past else Judged(Verdict.DANGER, ("over the limit",))
+    return cell(_current(state, f), " ", verdict)
+
+
+def _measured_rows(f: LineSideFindings, bench: Bench) -> Iterator[Row]:
+    """The newest reading of touch current and of insulation, which are of the state after the work where there is one.
+
+    A reading from before the day of the work stands in its column all the same: the working says the day.
+    """
+    blank = (Cell(),) if f.before and f.after else ()
+    for touch in f.measured[-1:]:
+        yield Row(cell(*_where(touch, bench)), (*blank, _touch_cell(touch)))
+    for insulation in f.insulation[-1:]:
+        head = f"Insulation, {insulation.between}, at {say(insulation.test_volts, 'V')}"
+        yield Row(cell(head), (*blank, _insulation_cell(insulation)))
+
+
+def _where(touch: MeasuredTouch, bench: Bench) -> Phrase:
+    day = f" {touch.date.isoformat()}" if touch.date else ""
+    position = ", ".join(
+        said for said in (f"plug {touch.plug}" if touch.plug else "", f"switch {touch.switch}" if touch.switch else "")
+        if said
+    )  # fmt: skip
+    return (f"Measured{day}, {part_words(touch.part, bench.words)}{f', {position}' if position else ''}",)
+
+
+def _touch_cell(touch: MeasuredTouch) -> Cell:
+    beside, unit = (touch.volts, "V") if touch.volts else (touch.amps, "A")
+    if beside is None:
+        return Cell()
+    said: list[object] = [Amount(beside.measured, unit, Origin.MEASURED, digits=3), f" {_ACROSS[touch.across]}"]
+    if beside.computed is not None:
+        said += ["; computed ", Amount(beside.computed, unit, Origin.COMPUTED, digits=3, anchor=MEASURED)]
+    return cell(*said, *_agreement(touch.agrees, "disagrees", Verdict.FAULT))  # type: ignore[arg-type]
+
+
+def _agreement(agrees: bool | None, otherwise: str, verdict: Verdict) -> Phrase:
+    if agrees is None:
+        return ()
+    return (" ", Judged(Verdict.GOOD, ("agrees",)) if agrees else Judged(verdict, (otherwise,)))
+
+
+def _insulation_cell(found: MeasuredInsulation) -> Cell:
+    bounds = {"gt": "at least", "ge": "at least", "lt": "at most", "le": "at most"}
+    bound = bounds.get(found.measured_qualifier, "")
+    said: list[object] = [Amount(found.measured_ohms, "ohm", Origin.MEASURED, bound=bound)]
+    if found.computed_ohms is not None:
+        said += ["; the parts in its path make ", Amount(found.computed_ohms, "ohm", Origin.COMPUTED, anchor=MEASURED)]
+    return cell(*said, *_agreement(found.agrees, "another path", Verdict.WATCH))  # type: ignore[arg-type]
+
+
+def _not_covered(f: LineSideFindings, bench: Bench) -> Phrase:
+    """What the figures leave out; common practice, no source."""
+    meter = f.now.meter_volts if f.now else None
+    lines = (
+        "Not covered: two faults at once, charged filter capacitors, direct voltages behind the output transformer, "
+        "surges, damp and worn insulation."
+    )
+    if meter is None or f.direct:
+        return (lines,)
+    return (lines, " A meter of 10 MΩ shows ", Amount(meter, "V", Origin.COMPUTED, anchor=TOUCH), " all the same.")
+
+
+def _compared(f: LineSideFindings, bench: Bench) -> Iterator[Compared]:
+    now = f.now
+    if now is None or now.worst_normal is None or _no_number(now):
+        return
+    before = f.before.worst_normal if f.before and f.after else None
+    what = part_words(now.worst_normal.part, bench.words)
+    over = now.worst_normal.over_limit
+    how: Phrase = ()
+    if over is not None and f.limit_amps is not None:
+        mark = Judged(Verdict.DANGER, ("over",)) if over else Judged(Verdict.GOOD, ("under",))
+        how = (mark, " the limit of ", Amount(f.limit_amps, "A", Origin.PUBLISHED, like=_LIKE), _source(f))
+    first: Phrase = (_current(before, f),) if before is not None else ()
+    yield Compared(_RANK, f"Through a hand on the {what}, nothing wrong", first, (_current(now.worst_normal, f),), how)
+
+
+def _one_fault(f: LineSideFindings, bench: Bench) -> Iterator[Sentence]:
+    """The single fault that would put the touchable parts at the line, which the work has left."""
+    now = f.now
+    if now is None or (now.worst_normal and now.worst_normal.over_limit):
+        return
+    fault = now.worst_fault
+    if fault is not None and fault.over_limit and not fault.short_circuit:
+        yield Sentence(
+            Verdict.DANGER,
+            (
+                f"One fault makes it live: {fault_words(fault.fault, bench.words)} puts ",
+                Amount(fault.no_load_volts, "V", Origin.COMPUTED),
+                f" on the {part_words(fault.part, bench.words)}, {position_words(fault)}.",
+            ),
+            "line-side-one-change" if f.one_change else ANCHOR,
+        )
+
+
+def _done(f: LineSideFindings, bench: Bench) -> Iterator[Sentence]:
+    """What was changed between plug and hand, in one line."""
+    sides = bench.record.line_side
+    if sides is None or sides.before is None or sides.after is None or f.before is None or f.after is None:
+        return
+    first = _told(sides.before, f.before, bench)
+    changed = [said for name, said in _told(sides.after, f.after, bench).items() if first.get(name) != said]
+    if changed:
+        said = "; ".join(changed)
+        yield Sentence(Verdict.PLAIN, f"{said[:1].upper()}{said[1:]}.", ANCHOR)
+
+
+def _told(state: LineSideState, side: StateFindings, bench: Bench) -> dict[str, str]:
+    """What a state says of each place between plug and hand, in few words."""
+    fuse, switch = state.fuse, str(state.switch or "")
+    barrier = " and ".join(_component(c) for c in components_of(side.described.wiring.b_minus) if c.kind != "wire")
+    said = {
+        "plug": f"plug {state.plug}" if state.plug else "",
+        "fuse": "" if fuse is None or fuse.none else f"fuse{_in(str(fuse.in_ or ''))}",
+        "switch": f"switch{_in(switch)}" if switch.endswith("lead") else f"{switch} switch" if switch else "",
+        "earth lead": f"{bench.words.earth} lead {state.earth_lead}" if state.earth_lead else "",
+        "b minus": f"{barrier} from B- to chassis" if barrier else "",
+    }
+    return {name: text for name, text in said.items() if text}
+
+
+def _in(lead: str) -> str:
+    return f" in {lead}" if lead.startswith("both") else f" in the {lead}" if lead else ""
+
+
+def _component(component: ComputedComponent) -> str:
+    value = say(component.value, {"resistor": "ohm", "capacitor": "F", "inductor": "H"}[component.kind])
+    return f"{value} {component.of_class}".strip()

@@ -1,0 +1,45 @@
+"""What follows: the load that the speaker puts on the output tube through its transformer, beside the one meant."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..bench import Bench
+
+COIL_OF_IMPEDANCE = 0.8
+"""The lowest impedance, little above the coil's resistance, over the rated one: not below this by IEC 60268-5."""
+
+
+@dataclass(frozen=True, slots=True)
+class SpeakerFindings:
+    """An impedance not written is ``estimated``; ``meant_ohms`` is for ``tube``, ``meant_how`` as in ``StageLoad``."""
+
+    impedance_ohms: float | None
+    estimated: bool
+    coil_open: bool
+    turns_ratio: float | None
+    reflected_ohms: float | None
+    tube: str
+    meant_ohms: float | None
+    meant_how: str
+    note: str
+
+
+def examine(bench: Bench) -> SpeakerFindings | None:
+    """The findings; None where no speaker was written. Its impedance times the turns ratio squared is reflected."""
+    if (speaker := bench.record.speaker) is None:
+        return None
+    written, coil, ratio = (q.si if q else None for q in (speaker.impedance, speaker.voice_coil, speaker.ratio))
+    ohms = written or (coil / COIL_OF_IMPEDANCE if coil else None)
+    reflected = ohms * ratio**2 if ohms and ratio else None
+    opened = speaker.voice_coil is not None and speaker.voice_coil.qualifier == "open"
+    estimated, note = bool(ohms) and not written, str(speaker.note or "")
+    return SpeakerFindings(ohms, estimated, opened, ratio, reflected, *_meant(bench), note)
+
+
+def _meant(bench: Bench) -> tuple[str, float | None, str]:
+    """The only output tube with the load it is meant to work into; nothing where there are more, or it is not known."""
+    output = {position for position, tube in bench.tubes.items() if "output" in (tube.role or "")}
+    plates = [plate for stage in bench.circuit.network.stages if stage.tube in output for plate in stage.plates]
+    loads = [(plate.tube, load) for plate in plates if (load := bench.circuit.network.load(plate)) and load.ohms]
+    return (loads[0][0], loads[0][1].ohms, loads[0][1].how) if len(loads) == len(output) == 1 else ("", None, "")

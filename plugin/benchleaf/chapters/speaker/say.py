@@ -1,0 +1,47 @@
+"""What it comes to, in sentences and one table."""
+
+from __future__ import annotations
+
+from ...report.amount import Amount, Origin
+from ...report.plain_page import PlainPage
+from ...report.sentence import Sentence
+from ...report.table import of_values
+from ...report.verdict import Verdict
+from ..bench import Bench
+from .examine import SpeakerFindings
+
+NEAR = 1.25  # times the load meant, or as many times below it (common practice, no source)
+_MEANT = {"published": "Load published for the stage", "reflected": "Load the transformer is said to match"}
+_NOT_KNOWN = "What the speaker loads the output stage with is not known."
+_WORKING = (
+    ("The load is the speaker’s impedance times the turns ratio squared, the windings’ resistance left out.",),
+    ("An impedance not written is the coil’s DC resistance over 0.8, the least share of it in IEC 60268-5.",),
+)
+
+
+def standouts(findings: SpeakerFindings, bench: Bench) -> list[Sentence]:
+    """An open voice coil, or a load far from the one that is meant."""
+    return [sentence] if (sentence := _sentence(findings)).severity else []
+
+
+def said(findings: SpeakerFindings, bench: Bench) -> PlainPage:
+    """The chapter's page."""
+    values = (
+        ("Impedance", Amount(findings.impedance_ohms, "ohm", Origin.ASSUMED if findings.estimated else Origin.STATED)),
+        ("Turns ratio", Amount(findings.turns_ratio, "n:1")),
+        ("Load on the primary", Amount(findings.reflected_ohms, "ohm", Origin.COMPUTED, digits=2)),
+        (_MEANT.get(findings.meant_how, ""), Amount(findings.meant_ohms, "ohm")),
+    )
+    return PlainPage(_sentence(findings), of_values("Speaker", "The speaker as load", values), findings.note, _WORKING)
+
+
+def _sentence(findings: SpeakerFindings) -> Sentence:
+    reflected = Amount(findings.reflected_ohms, "ohm", bound="about" if findings.estimated else "", digits=2).text
+    if findings.coil_open:
+        return Sentence(Verdict.FAULT, "The speaker’s voice coil is open.", "speaker")
+    if not (findings.reflected_ohms and findings.meant_ohms):
+        known = f"The speaker loads the output stage with {reflected}." if findings.reflected_ohms else _NOT_KNOWN
+        return Sentence(Verdict.PLAIN, known, "speaker")
+    times, meant = findings.reflected_ohms / findings.meant_ohms, Amount(findings.meant_ohms, "ohm").text
+    verdict, far = (Verdict.GOOD, "near") if 1 / NEAR <= times <= NEAR else (Verdict.NOTE, "far from")
+    return Sentence(verdict, f"The speaker loads {findings.tube} with {reflected}, {far} the {meant} meant.", "speaker")

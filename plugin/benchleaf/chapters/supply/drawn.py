@@ -1,0 +1,192 @@
+"""What the output tubes draw straight from the reservoir, ahead of everything that leads on from it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from ...circuit.currents import OUTPUT_SHARE
+from ...circuit.elements import CAPACITOR
+from ...circuit.stages import stage_of_unknown
+from ..readings.read_stages import working_points
+from ..readings.runs import Readings, told_apart
+from ..readings.volts import voltages
+
+if TYPE_CHECKING:
+    from ...circuit.operating import Operating
+    from ...circuit.places import Place
+    from ...circuit.stages import Stage
+    from ..bench import Bench
+
+_THROUGH_A_WINDING = 0.15
+"""An output transformer drops no more of the rail than this. Common practice, no source."""
+
+_ONE_POINT = 0.01
+"""Readings of one point by one meter differ by less. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """Amperes drawn straight from the first rail at ``line_volts`` (None: not known), by which tubes, what was assumed.
+
+    ``lacks`` says what would close it where a tube's current cannot be known.
+    """
+
+    amps: float = 0.0
+    line_volts: float | None = None
+    tubes: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+    lacks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _List:
+    """One list of readings with what follows from it."""
+
+    run: Readings
+    volts: Mapping[Place, float]
+    points: Mapping[str, Operating]
+
+
+def drawn_from(bench: Bench, rails: Sequence[Place], flow_amps: float | None) -> Drawn:
+    """What the output tubes that are fed from the first of ``rails`` draw from it.
+
+    ``flow_amps`` leads on to the second rail, so that no tube which takes more can hang behind it.
+    """
+    expected, measured = told_apart(bench)
+    network = bench.circuit.network
+    lists = [_List(run, voltages(run, network), working_points(run, bench)) for run in (*reversed(measured), *expected)]
+    whole = Drawn()
+    for stage in _output_stages(bench, lists):
+        point, line_volts = _latest(stage, lists, bench)
+        rail, said = _fed_from(stage, point, rails, flow_amps, lists, bench)
+        if rail != rails[0]:
+            whole = replace(whole, assumed=(*whole.assumed, *said))
+            continue
+        amps, more = _amps(stage, point, rails, lists, bench)
+        lacks = () if amps is not None else (_lacking(stage, rails[0], bench),)
+        scale = whole.line_volts / line_volts if whole.line_volts and line_volts else 1.0
+        whole = Drawn(
+            whole.amps + (amps or 0.0) * scale,
+            whole.line_volts or line_volts,
+            (*whole.tubes, stage.name),
+            (*whole.assumed, *said, *more),
+            (*whole.lacks, *lacks),
+        )
+    return whole
+
+
+def _output_stages(bench: Bench, lists: Sequence[_List]) -> Iterator[Stage]:
+    """The stages that drive the speaker: of a tube with several sections the one with a screen, where there is one."""
+    network = bench.circuit.network
+    for position, fitted in bench.record.tubes.items():
+        tube = bench.tubes.get(str(position))
+        if tube is None and "output" in str(fitted.job or "").casefold():
+            read = {at: None for known in lists for at in known.volts if at.tube == position}
+            yield stage_of_unknown(str(position), read)
+        elif tube is not None and "output" in (tube.role or ""):
+            own = [stage for stage in network.stages if stage.tube == position and stage.plates]
+            yield from [stage for stage in own if stage.screens] or own
+
+
+def _latest(stage: Stage, lists: Sequence[_List], bench: Bench) -> tuple[Operating | None, float | None]:
+    """The stage's operating point in the latest list that tells its current, and that list's line."""
+    for known in lists:
+        point = known.points.get(stage.name) or _shared(stage, known.points, bench)
+        if point is not None and (point.plate_amps is not None or point.cathode_amps is not None):
+            return point, known.run.conditions.line_volts
+    return None, None
+
+
+def _shared(stage: Stage, points: Mapping[str, Operating], bench: Bench) -> Operating | None:
+    """The operating point of a tube of the same type that shares its cathode resistor with this one."""
+    own = bench.tubes.get(stage.tube)
+    alike = (p for p in points.values() if p.sharing_cathode > 1 and own is not None and bench.tubes.get(p.tube) == own)
+    return next((p for p in alike if p.section == stage.section), None)
+
+
+def _fed_from(
+    stage: Stage,
+    point: Operating | None,
+    rails: Sequence[Place],
+    flow_amps: float | None,
+    lists: Sequence[_List],
+    bench: Bench,
+) -> tuple[Place | None, tuple[str, ...]]:
+    """The rail that a stage's plate hangs on: as written, else the nearest above what was read there, else the first.
+
+    None where the record feeds it from somewhere that is no rail of the filter.
+    """
+    network = bench.circuit.network
+    if not stage.plates:
+        return rails[0], (f"{stage.tube} is fed from {rails[0].word}",)
+    plate = stage.plates[0]
+    for element in network.feeds(plate):
+        end = network.point(network.other_end(element, plate))
+        if rail := next((rail for rail in rails if network.same(rail, end)), None):
+            return rail, ()
+    amps = point.plate_amps or point.cathode_amps if point else None
+    behind = flow_amps is None or amps is None or amps <= flow_amps
+    near = _nearest(plate, rails if behind else rails[:1], lists)
+    how = "nearest above what was read there" if near else "nothing else is written of it"
+    rail = near or rails[0]
+    return rail, (f"the {bench.words.plate} of {stage.tube} is fed from {rail.word}: {how}",)
+
+
+def _nearest(plate: Place, rails: Sequence[Place], lists: Sequence[_List]) -> Place | None:
+    """The rail that a plate was read next below, in the latest list that has both."""
+    for known in lists:
+        here = known.volts.get(plate)
+        near = {
+            rail: known.volts[rail] - here
+            for rail in rails
+            if here and known.volts.get(rail) and -_ONE_POINT <= 1 - here / known.volts[rail] <= _THROUGH_A_WINDING
+        }
+        if near:
+            return min(near, key=lambda rail: abs(near[rail]))
+    return None
+
+
+def _amps(
+    stage: Stage, point: Operating | None, rails: Sequence[Place], lists: Sequence[_List], bench: Bench
+) -> tuple[float | None, tuple[str, ...]]:
+    """What a stage takes from the first rail: its plate's current, with its screen's where that hangs there too."""
+    if point is None:
+        return None, ()
+    plate, screen = point.plate_amps, point.screen_amps
+    if plate is None and point.cathode_amps is not None:
+        plate, screen = point.cathode_amps * (1 - OUTPUT_SHARE), point.cathode_amps * OUTPUT_SHARE
+    if plate is None:
+        return None, ()
+    usual = point.plate_by in ("assumed share", "") and point.screen_share in (OUTPUT_SHARE, None)
+    said = (f"{OUTPUT_SHARE:.0%} of {stage.tube}’s cathode current for its {bench.words.screen}",) if usual else ()
+    whole = plate + (screen or 0.0) if _screen_on(stage, rails, lists, bench) else plate
+    return whole, said
+
+
+def _screen_on(stage: Stage, rails: Sequence[Place], lists: Sequence[_List], bench: Bench) -> bool:
+    """Whether the screen hangs on the first rail too: as written, or read the same and unlike the second."""
+    network = bench.circuit.network
+    for screen in stage.screens:
+        ends = [screen, *(network.other_end(element, screen) for element in network.feeds(screen))]
+        if on := [rail for end in ends for rail in rails if network.same(end, rail)]:
+            return on[0] == rails[0]
+        for known in lists:
+            here, first = known.volts.get(screen), known.volts.get(rails[0])
+            if here and first:
+                return abs(first - here) <= _ONE_POINT * first
+    return False
+
+
+def _lacking(stage: Stage, rail: Place, bench: Bench) -> str:
+    """The line of a record that would tell what a stage draws."""
+    network, tube = bench.circuit.network, stage.tube
+    drawn = f"the current that {tube} draws from {rail.word}"
+    if stage.cathode is None or network.is_common(stage.cathode):
+        return f"{drawn}: the ohms of what feeds its {bench.words.plate}, and readings at both its ends"
+    cathode = stage.cathode.name(bench.dialect)
+    if all(element.kind == CAPACITOR for element in network.at(stage.cathode)):
+        resistor = f"“R8: 150 ohm, between {cathode} and {bench.circuit.grounding.reference}”"
+        return f"{drawn}: its cathode resistor, in a line like {resistor}, and a reading at {cathode}"
+    return f"{drawn}: a reading at {cathode}, and the ohms of its resistor"

@@ -1,0 +1,82 @@
+"""What B+ hangs on besides the rectifier tube: a dry rectifier, a doubler, an output stage that draws nothing."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from .elements import RESISTOR
+from .in_place import in_place
+
+if TYPE_CHECKING:
+    from ..record.model import Record
+    from ..tubes import Tube
+    from .elements import Element
+    from .listed import Listed
+    from .network import Network
+
+DRY = ("silicon", "selenium")
+
+_DRY = re.compile("|".join(DRY), re.I)
+
+
+@dataclass(frozen=True, slots=True)
+class DryRectifier:
+    """A rectifier without heater that is in the set: its part, and ``silicon`` or ``selenium``."""
+
+    part: str
+    type: str
+
+
+def dry_rectifier(record: Record, components: Iterable[Listed]) -> DryRectifier | None:
+    """The silicon or selenium rectifier in the set; None where a tube does the work.
+
+    It is a part of that type with that job, or a tube position that was changed to one or is written as one.
+    """
+    for one in components:
+        inside = in_place(one, "now")
+        kind = inside.seen.type.casefold() if inside.which and inside.is_there else ""
+        if kind in DRY and "rectif" in one.piece.job.casefold():
+            return DryRectifier(one.name, kind)
+    changed = {str(p): str(c.now.type) for p, c in record.changed_tubes.items() if c.now}
+    fitted = {str(p): str(t.type) for p, t in record.tubes.items()} | changed
+    return next((DryRectifier(p, found[0].casefold()) for p, t in fitted.items() if (found := _DRY.match(t))), None)
+
+
+def doubling(components: Iterable[Listed]) -> str:
+    """``cascade doubler``, ``doubler`` or empty, by the jobs of the parts."""
+    jobs = [one.piece.job.casefold() for one in components]
+    if any("cascade doubler" in job or "series doubler" in job for job in jobs):
+        return "cascade doubler"
+    return "doubler" if any("doubler" in job for job in jobs) else ""
+
+
+def dead_output_part(network: Network, tubes: Mapping[str, Tube]) -> str:
+    """The open part, still in the set, for which no output tube draws current; empty where one may."""
+    outputs = [position for position, tube in tubes.items() if "output" in (tube.role or "")]
+    dead = [_open_at(position, network) for position in outputs]
+    return dead[0] if dead and all(dead) else ""
+
+
+def _open_at(position: str, network: Network) -> str:
+    for group in (tuple(_cathode_resistors(position, network)), tuple(_plate_feeds(position, network))):
+        if group and all(in_place(element.listed, "now").condition == "open" for element in group):
+            return group[0].name
+    return ""
+
+
+def _cathode_resistors(position: str, network: Network) -> Iterator[Element]:
+    for element in network.elements:
+        for one, other in (element.ends, element.ends[::-1]):
+            if element.kind == RESISTOR and (one.tube, one.kind) == (position, "cathode") and network.is_common(other):
+                yield element
+
+
+def _plate_feeds(position: str, network: Network) -> Iterator[Element]:
+    plates = {
+        end for element in network.elements for end in element.ends if (end.tube, end.kind) == (position, "plate")
+    }
+    for plate in sorted(plates, key=str):
+        yield from network.feeds(plate)

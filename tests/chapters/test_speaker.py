@@ -1,0 +1,63 @@
+"""The speaker as the output tube's load."""
+
+from __future__ import annotations
+
+import pytest
+
+import makers
+from markup import words_of
+
+OUTPUT = "tubes:\n  V1: 6V6GT, output\n"
+"""Its published load in class A1 at 180 V: 5500 ohm (Tung-Sol data sheet 6V6, 1941)."""
+
+
+@pytest.mark.handbook
+@pytest.mark.parametrize(
+    ("ohms", "ratio", "reflected"),
+    [
+        ("4 ohm", "12.25:1", 600),  # NCVEC question pool for the General class, G5C07: 600 to 4 ohm is 12.2 to 1
+        ("8 ohm", "30:1", 7200),  # bitdrivencircuits.com, Transformer applications, example 1
+    ],
+)
+def test_the_load_goes_with_the_square_of_the_turns(ohms: str, ratio: str, reflected: float) -> None:
+    found = makers.found("speaker", f"speaker: {ohms}, ratio {ratio}\n")
+    assert found.reflected_ohms == pytest.approx(reflected, rel=1e-3)
+    assert (found.tube, found.meant_ohms) == ("", None)
+
+
+@pytest.mark.handbook
+def test_an_impedance_that_is_not_written_is_estimated_from_the_coil() -> None:
+    """Visaton, Impedance curve: the lowest impedance is not below 80 % of the nominal one: 6.4 of 8 ohm."""
+    found = makers.found("speaker", "speaker: voice coil 6.4 ohm, ratio 30:1\n")
+    assert (found.impedance_ohms, found.estimated) == (pytest.approx(8), True)
+    assert "loads the output stage with about 7.2" in words_of(
+        makers.page("speaker", "speaker: voice coil 6.4 ohm, ratio 30:1\n")
+    )
+    written = makers.found("speaker", "speaker: 8 ohm, voice coil 5.5 ohm\n")
+    assert (written.impedance_ohms, written.estimated, written.reflected_ohms) == (8, False, None)
+
+
+@pytest.mark.parametrize(
+    ("ratio", "far"), [("36.8:1", True), ("37.1:1", False), ("41.5:1", False), ("46.2:1", False), ("46.5:1", True)]
+)
+def test_a_load_up_to_a_quarter_off_is_near(ratio: str, far: bool) -> None:
+    """Of 5500 ohm a quarter more is 6875 and as much below 4400: with 3.2 ohm, turns of 46.35 and 37.08 to one."""
+    told = makers.said("speaker", f"{OUTPUT}speaker: 3.2 ohm, ratio {ratio}\n")
+    assert bool(told) is far
+    assert all("far from the 5.5 kΩ meant" in sentence for sentence in told)
+
+
+def test_what_the_transformer_is_said_to_match_is_meant_before_the_tubes_load() -> None:
+    parts = "parts:\n  T1: keep, job output transformer 2.5 k to 3.2 ohm, between V1 plate and B+1\n"
+    found = makers.found("speaker", f"{OUTPUT}{parts}speaker: 3.2 ohm, ratio 28:1\n")
+    assert (found.tube, found.meant_ohms, found.meant_how) == ("V1", 2500, "reflected")
+
+
+def test_of_two_output_tubes_none_is_compared() -> None:
+    found = makers.found("speaker", "tubes:\n  V1: 6V6GT, output\n  V2: 6V6GT, output\nspeaker: 3.2 ohm, ratio 40:1\n")
+    assert (found.tube, found.meant_ohms, found.reflected_ohms) == ("", None, pytest.approx(5120))
+
+
+def test_an_open_voice_coil_is_a_fault_of_the_set() -> None:
+    (sentence,) = makers.standouts("speaker", f"{OUTPUT}speaker: 3.2 ohm, voice coil open, ratio 40:1\n")
+    assert (sentence.severity, sentence.text) == (2, "The speaker’s voice coil is open.")

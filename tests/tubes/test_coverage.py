@@ -1,0 +1,54 @@
+"""What the page on the tube table says of the commonest types is what the table says."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+
+from benchleaf.tubes.grade import GRADES
+from tools.tube_coverage import ASPECTS, NOTHING, PAGE, common_types, covered, renewed
+
+
+def test_the_list_has_a_hundred_and_fifty_types_of_the_table_each_once() -> None:
+    types = common_types()
+    assert len(types) == len(set(types)) == 150
+    assert {covered(type_)["heater"].grade for type_ in types} <= set(GRADES)
+
+
+def test_the_page_says_what_the_table_says() -> None:
+    page = PAGE.read_text(encoding="utf-8")
+    assert page == renewed(page), "run tests/tools/tube_coverage.py --write"
+
+
+@pytest.mark.parametrize(
+    ("type_", "aspect", "grade", "only_memory"),
+    [
+        # General Electric ET-T891A gives plate and screen volts, and the plate's watt, but not the screen's.
+        ("12BE6", "ratings", "from memory", ("screen dissipation", "cathode current")),
+        ("12BE6", "point", "read", ()),
+        ("EL84", "pins", "read", ()),
+        ("6X4", "point", "read", ()),
+        ("AZ1", "pins", NOTHING, ()),
+        ("UL84", "pins", "cross-checked", ()),
+        ("EZ81", "heater", "from memory", ("current",)),
+    ],
+)
+def test_an_aspect_is_as_good_as_its_weakest_value(
+    type_: str, aspect: str, grade: str, only_memory: tuple[str, ...]
+) -> None:
+    assert covered(type_)[aspect].grade == grade
+    assert covered(type_)[aspect].only_memory == only_memory
+
+
+def test_a_diode_has_no_point() -> None:
+    assert set(covered("6AL5")) == set(ASPECTS) - {"point"}
+
+
+def test_what_was_read_does_not_shrink() -> None:
+    """The state of the reading; a change of the table that loses a source would show here (regression)."""
+    read = Counter(aspect for type_ in common_types() for aspect, of in covered(type_).items() if of.grade == "read")
+    assert {aspect: read[aspect] >= least for aspect, least in _READ.items()} == dict.fromkeys(ASPECTS, True)
+
+
+_READ = {"heater": 98, "pins": 81, "ratings": 37, "point": 38}
