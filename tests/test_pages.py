@@ -9,6 +9,7 @@ import jinja2
 import pytest
 
 from benchleaf.pages import rendering as pages
+from benchleaf.report.amount import signed_percent
 from benchleaf.report.html import aligned
 
 
@@ -39,7 +40,7 @@ def test_a_number_is_split_at_its_decimal_point() -> None:
     [(0.264, "+26\u202f%"), (-0.004, "±0\u202f%"), (-0.2, "−20\u202f%"), (None, "–")],
 )
 def test_a_deviation_has_its_sign(deviation: float | None, said: str) -> None:
-    assert pages.signed_percent(deviation) == said
+    assert signed_percent(deviation) == said
 
 
 def test_a_date_is_said_as_the_record_writes_it() -> None:

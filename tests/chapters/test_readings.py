@@ -367,9 +367,11 @@ def test_two_reference_points_that_are_not_one_are_told() -> None:
 
 def test_runs_side_by_side_tell_what_changed_and_what_recovered() -> None:
     body = readings("V3: plate 45, cathode 0", "V3: plate 20, cathode 0") + "  finished:\n    V3: plate 44, cathode 0\n"
-    cathode, plate = findings_of(body).side_by_side
+    (tube,) = findings_of(body).together
+    cathode, plate = tube.places
     assert (cathode.change_volts, cathode.recovered) == (0, False)
     assert (plate.change_volts, plate.recovered) == (24, True)
+    assert (cathode.was_off, plate.was_off) == (None, plate.cells[0])
 
 
 def test_json_has_the_contracts_keys_first_and_no_infinities() -> None:

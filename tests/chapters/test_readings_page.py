@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 import pytest
 
 import makers
+from benchleaf.chapters.readings.findings import ReadingsFindings
+from benchleaf.record.units import say
+from benchleaf.report.amount import signed_percent, unitless
 from benchleaf.report.dialect import AMERICAN, BRITISH, Words
-from markup import Markup, parsed
+from markup import Markup, parsed, words_of
+from sites import REPO
 
 RECORD = """maker: Larkfield
 model: Minuet 5
@@ -54,7 +59,18 @@ def test_the_conclusion_comes_first_and_names_the_positive_grid() -> None:
 
 def test_numbers_verdicts_and_conditions_are_on_the_page() -> None:
     _, text = page(RECORD)
-    for said in ("46.2V", "−5%", "positive grid", "within", "not read", "1.0256", "C7 leaks", "meter 10MΩ"):
+    for said in (
+        "46.2",
+        "−5%",
+        "pin 7",
+        "pins 2, 5",
+        "positive grid",
+        "within",
+        "not read",
+        "1.0256",
+        "C7 leaks",
+        "meter 10MΩ",
+    ):
         assert said.replace(" ", "") in text.replace(" ", "")
     assert "20 kΩ per volt on its 250 V range" in text
     assert "assumed, as nothing is written" in text
@@ -73,7 +89,7 @@ def test_a_british_page_says_anode_valve_and_mains() -> None:
     source = "table of published tube ratings"
     assert not re.search(r"\b(plates?|tubes?)\b", text.replace(source, ""))
     assert "anode" in text
-    assert "Measured: mains 120 V" in text
+    assert "measured at mains 120 V" in text
 
 
 @pytest.mark.parametrize(
@@ -92,6 +108,45 @@ def test_a_page_with_gaps_is_still_a_page(record: str) -> None:
     texts, text = page(record)
     assert texts.tags[0] == "p"
     assert text
+
+
+def shown(html: str) -> str:
+    """What a page shows, figures included, with spaces where elements part it but not inside a number."""
+    return makers.plain(words_of(re.sub(r"</?span[^>]*>", "", html), " "))
+
+
+def numbers_of(found: ReadingsFindings) -> Iterator[str]:
+    """Every number that the chapter has worked out or been given, as its page says it."""
+    for row in found.rows:
+        yield from (unitless(volts, "V") for volts in (row.expected_volts, row.adjusted_volts) if volts is not None)
+        yield unitless(row.measured_volts, "V") if row.measured_volts is not None and not row.as_typed else ""
+        yield signed_percent(row.deviation) if row.deviation is not None else ""
+        yield signed_percent(row.normalised_deviation) if row.worth_normalising else ""
+        if row.verdict in ("low", "high") and row.ordinary is not None:
+            yield from (say(volts, "V") for volts in row.ordinary_volts or ())
+    for point in found.operating.values():
+        yield from (say(a, "A") for a in (point.cathode_amps, point.plate_amps, point.screen_amps) if a is not None)
+        yield from (
+            say(w, "W") for w in (point.plate_watts, point.screen_watts, point.max_plate_watts) if w is not None
+        )
+        yield from (say(step.ohms, "ohm") for step in point.through)
+    yield from (f"{scale.factor:.4f}" for scale in found.runs[-1].line if scale.factor is not None)
+    for drain in found.runs[-1].drains:
+        yield from (say(drain.amps, "A"), say(drain.ohms, "ohm"), say(drain.watts, "W"))
+    for branch in found.runs[-1].tree:
+        yield say(branch.amps, "A") if branch.amps is not None else ""
+    for group in found.together:
+        yield from (unitless(at.change_volts, "V") for at in group.places if at.change_volts is not None)
+
+
+@pytest.mark.parametrize("name", ["larkfield-minuet-5", "oxbow-regent-six"])
+def test_no_number_is_lost(name: str) -> None:
+    text = (REPO / "site_src/sets" / name / "record.yml").read_text(encoding="utf-8")
+    found = makers.found("readings", text)
+    page = shown(makers.page("readings", text, found, drawn=True))
+    numbers = {makers.plain(number) for number in numbers_of(found) if number}
+    assert len(numbers) > 25
+    assert [number for number in sorted(numbers) if number not in page] == []
 
 
 HOSTILE = '<script>alert(1)</script>"><img onerror=alert(1)>'

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from xml.etree import ElementTree as ET
 
 import pytest
 
-from benchleaf.drawing.bars import deviation_bar, deviation_words, share_bar
+from benchleaf.drawing.bars import deviation_bar, deviation_words, share_bar, tolerance_mark
 
 
 @pytest.mark.parametrize(("fraction", "width"), [(0, 0), (0.25, 24.5), (1, 98), (1.7, 98), (-1, 0)])
@@ -81,3 +82,19 @@ def test_bars_are_in_the_texts_colour() -> None:
     for bar in (share_bar(0.5, "a"), deviation_bar(0.1, 0.2), deviation_bar(-3, 0.2)):
         assert "currentColor" in bar
         assert "#" not in bar
+
+
+@pytest.mark.parametrize(("deviation", "at"), [(0.0, "0"), (0.2, "20"), (-0.2, "-20"), (0.05, "5"), (-0.1, "-10")])
+def test_a_mark_stands_between_the_ends_of_the_tolerance(deviation: float, at: str) -> None:
+    root = ET.fromstring(tolerance_mark(deviation, 0.2))
+    line, mark = root
+    assert mark.attrib["d"] == f"M{at} 0v10"
+    assert line.attrib["d"].startswith("M-20 2v6")
+    assert root.attrib["aria-hidden"] == "true"
+    assert "style" not in root.attrib
+
+
+@pytest.mark.parametrize(("deviation", "tolerance"), [(0.21, 0.2), (0.1, 0.0), (0.1, -0.2), (math.nan, 0.2)])
+def test_what_is_beyond_the_tolerance_has_no_mark(deviation: float, tolerance: float) -> None:
+    with pytest.raises(ValueError, match=r"no place on a line|not a number"):
+        tolerance_mark(deviation, tolerance)

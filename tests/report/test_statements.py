@@ -13,6 +13,7 @@ from benchleaf.report.comma_separated import table_csv
 from benchleaf.report.html import Setting, phrase_html, table_html
 from benchleaf.report.sentence import (
     Bare,
+    Deviation,
     Drawing,
     Formula,
     Judged,
@@ -168,3 +169,23 @@ def test_a_table_names_the_sources_of_its_cells() -> None:
     leaning = Row(cell("R1"), (cell(Amount(1.0, "W", source=COMMON_PRACTICE)),))
     table = Table("x", "x", (Column("a"), Column("b")), (RowGroup((leaning,)),))
     assert list(table.sources()) == [COMMON_PRACTICE]
+
+
+def test_a_deviation_is_a_mark_without_words() -> None:
+    words = ("92.4", " ", Deviation(0.02, 0.2))
+    assert text_of(words) == "92.4 "
+    assert '<svg class="bl-mark"' in phrase_html(words, SETTING)
+
+
+def test_a_link_may_be_a_number() -> None:
+    assert phrase_html((Link("16 of 16", "run", Origin.COMPUTED),), SETTING) == (
+        '<a class="bl-computed" href="#run">16 of 16</a>'
+    )
+
+
+def test_a_table_of_a_kind_keeps_its_columns() -> None:
+    row = Row(cell("V1"), (cell("1"),))
+    html = table_html(Table("T", "t", (Column("Where"), Column("Read")), (Group((row,)),), "bl-across"), SETTING)
+    assert '<table class="bl-table bl-across">' in html
+    assert "bl-stack" not in html
+    assert "bl-stack" in table_html(Table("T", "t", (Column("Where"), Column("Read")), (Group((row,)),)), SETTING)

@@ -17,7 +17,7 @@ from .order import CHAPTERS, Chapter
 if TYPE_CHECKING:
     from ..drawing import Figure
     from ..record.model import Record
-    from ..report.digest import Digest
+    from ..report.digest import Digest, Shown
 
 RECORD_JSON_VERSION = 1
 
@@ -82,6 +82,18 @@ def draw(examined: Examined, chapter: Chapter) -> tuple[Figure, ...]:
         return ()
     drawn: tuple[Figure, ...] = _module(chapter, "figures").draw(findings, examined.bench)
     return drawn
+
+
+def placeable(examined: Examined) -> Mapping[str, tuple[str, Shown]]:
+    """The figures that a story may place by themselves, by their names there, each with its chapter's folder."""
+    found: dict[str, tuple[str, Shown]] = {}
+    for chapter in CHAPTERS:
+        findings = examined.findings[chapter.folder]
+        if findings is None or not find_spec(f"{__package__}.{chapter.folder}.figures"):
+            continue
+        names = getattr(_module(chapter, "figures"), "placeable", None)
+        found |= {name: (chapter.folder, shown) for name, shown in names(findings).items()} if names else {}
+    return found
 
 
 def as_record_json(examined: Examined) -> dict[str, Any]:

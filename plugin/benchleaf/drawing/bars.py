@@ -12,6 +12,7 @@ from html import escape
 _SHARE_WIDTH = 100
 _DEVIATION_WIDTH = 120
 _HEIGHT = 12
+_MARK_REACH = 20
 
 
 def share_bar(fraction: float, label: str) -> str:
@@ -50,6 +51,25 @@ def deviation_bar(deviation: float, tolerance: float | None, label: str = "") ->
     axis = f'<path d="{line}" fill="none" stroke="currentColor" stroke-opacity=".6"/>'
     return _bar(
         _DEVIATION_WIDTH, label or deviation_words(deviation, tolerance), band + axis + _stroke(at, deviation, end)
+    )
+
+
+def tolerance_mark(deviation: float, tolerance: float) -> str:
+    """Where a value stands between the two ends of its tolerance, which are the ends of the line. Both are ratios.
+
+    Its number stands beside it, so that it says nothing to those who hear the page. Raises ValueError for what is not
+    a number, for a tolerance that is not above zero, and for a deviation beyond it: that has a word and no mark.
+    """
+    _number(deviation)
+    _number(tolerance)
+    if tolerance <= 0 or abs(deviation) > tolerance * (1 + 1e-9):
+        raise ValueError(f"no place on a line of ±{tolerance} for {deviation}")
+    at = _places(_MARK_REACH * min(max(deviation / tolerance, -1.0), 1.0))
+    return (
+        f'<svg class="bl-mark" viewBox="{-_MARK_REACH - 2} 0 {2 * _MARK_REACH + 4} 10" aria-hidden="true" '
+        'stroke="currentColor">'
+        f'<path d="M{-_MARK_REACH} 2v6M0 3v4M{_MARK_REACH} 2v6M{-_MARK_REACH} 5h{2 * _MARK_REACH}" '
+        f'stroke-opacity=".5"/><path d="M{at} 0v10" stroke-width="3"/></svg>'
     )
 
 

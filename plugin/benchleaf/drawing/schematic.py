@@ -27,6 +27,7 @@ LINE_WIDTH = 1.4
 HEAVY_WIDTH = 3.2
 CURRENT_WIDTH = 4.6
 SHORTEST_WITH_ARROW = 1.4
+TUBE_SCALE = 1.25
 SCALE = 1.3
 """CSS pixels to a unit of the view box at natural size: words come out at about 14 pixels."""
 
@@ -60,6 +61,15 @@ class Plug:
     upper: Point
     lower: Point
     earth: Point | None
+
+
+@dataclass(frozen=True, slots=True)
+class TubeLeads:
+    """Where the leads of a drawn tube begin: its cathode, and its grids from the cathode outwards on either side."""
+
+    cathode: Point
+    left: tuple[Point, ...]
+    right: tuple[Point, ...]
 
 
 def schemdraw_text(words: str) -> str:
@@ -232,6 +242,28 @@ class Sketch:
         if element.segments:
             self._drawing.add(element)
 
+    def arrow(self, start: Point, end: Point) -> None:
+        """A thin arrow beside a conductor: which way a current flows."""
+        from schemdraw.segments import SegmentPoly
+
+        self._lines([start, end])
+        element = self._elements.Element().at((0, 0)).theta(0)
+        element.segments.append(SegmentPoly(_arrow_head(start, end), fill="black", lw=1))
+        self._drawing.add(element)
+
+    def tube(self, plate: Point, grids: int, *, filament: bool = False) -> TubeLeads:
+        """A tube by the point where its plate's lead enters the envelope; ``grids`` from none up.
+
+        ``filament`` draws one that has no cathode of its own.
+        """
+        style = "none" if filament else "heated"
+        element = self._elements.VacuumTube(cathode=style, grids=grids, heater=filament)
+        placed = self._drawing.add(element.scale(TUBE_SCALE).theta(0).at(plate).anchor("anode"))
+        at = {name: (float(point[0]), float(point[1])) for name, point in placed.absanchors.items()}
+        names = ["grid"] if grids == 1 else [f"grid_{n}" for n in range(grids, 0, -1)]
+        right = tuple(at[f"{name}_R" if grids == 1 else f"{name}R"] for name in names)
+        return TubeLeads(at["heat1" if filament else "cathode_R"], tuple(at[name] for name in names), right)
+
     def key(self, at: Point, conductors: Sequence[str], words: Mapping[str, str] | None = None) -> None:
         """A key to the line styles used, one under the other, from a point downwards; ``words`` for other names."""
         x, y = at
@@ -252,6 +284,14 @@ class Sketch:
 def sketch() -> Sketch:
     """An empty sheet to draw a circuit on."""
     return Sketch()
+
+
+def _arrow_head(start: Point, end: Point, size: float = 0.2) -> list[Point]:
+    """A triangle that ends at ``end``."""
+    length = math.dist(start, end)
+    ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    back, half = (end[0] - size * ux, end[1] - size * uy), size / 2.5
+    return [end, (back[0] - half * uy, back[1] + half * ux), (back[0] + half * uy, back[1] - half * ux)]
 
 
 def _arrow(start: Point, end: Point, size: float = 0.22) -> list[Point] | None:

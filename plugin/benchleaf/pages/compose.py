@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from html import escape
 from typing import TYPE_CHECKING
@@ -47,12 +47,14 @@ def composed(
     pictures = {file: rendering.published(picture, "photos/") for file, picture in bench.pictures.items()}
     drawn = {c.folder: figures(c) for c in CHAPTERS if examined.findings[c.folder] is not None}
     texts = {c.folder: t for c in CHAPTERS if (t := _text(c, examined, pictures, drawn))}
-    story, story_problems = _story(inputs, choices, pictures, texts)
+    single = _placed_figures(examined, drawn)
+    story, story_problems = _story(inputs, choices, pictures, texts, single)
     problems = sorted({*problems, *story_problems})
     title = front_matter.title(record)
     offered = take_away(inputs, examined)
     leaves = _leaves(examined, drawn, texts, story, choices)
-    page = RecordPage(examined, choices, story, pictures, leaves, problems, offered.links, _own_pages(leaves, choices))
+    own_pages = _own_pages(leaves, choices)
+    page = RecordPage(examined, choices, story, pictures, leaves, problems, offered.links, own_pages, single)
     html = page_body(page, TOP)
     places = _places(leaves, texts, choices)
     html = led(html, rendering.ids(html), places)
@@ -190,8 +192,24 @@ def _workings(
         yield working_page(page, title, [text, *guests], from_there, choices)
 
 
+def _placed_figures(examined: Examined, drawn: Mapping[str, Mapping[str, Figure]]) -> dict[str, str]:
+    """The figures that a story may place by themselves as HTML, by their names there."""
+    from ..chapters.examine import placeable
+    from . import rendering
+
+    return {
+        name: rendering.render("placed_figure.html.j2", figure=drawn[folder][shown.figure], caption=shown.caption)
+        for name, (folder, shown) in placeable(examined).items()
+        if shown.figure in drawn[folder]
+    }
+
+
 def _story(
-    inputs: Inputs, choices: Choices, pictures: Mapping[str, PublishedPicture], texts: Mapping[str, WorkingText]
+    inputs: Inputs,
+    choices: Choices,
+    pictures: Mapping[str, PublishedPicture],
+    texts: Mapping[str, WorkingText],
+    single: Iterable[str],
 ) -> tuple[Story | None, list[Problem]]:
     """The story rendered, with a Problem for each file that is not text and each piece that the record cannot fill."""
     from ..record.reader import decode
@@ -211,7 +229,7 @@ def _story(
 
     story = render_story(
         parts,
-        insertions=[name for chapter in CHAPTERS for name in (chapter.story_name, *chapter.also)],
+        insertions=[*(name for chapter in CHAPTERS for name in (chapter.story_name, *chapter.also)), *single],
         permalink=choices.permalinks,
         reserved=(*_OWN_IDS, *(id for text in texts.values() for id in text.ids)),
         picture=picture,

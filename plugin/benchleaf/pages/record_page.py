@@ -25,7 +25,10 @@ FINISHED, ON_THE_BENCH, WAITING = "finished", "on the bench", "waiting"
 
 @dataclass(frozen=True)
 class RecordPage:
-    """All that goes onto a record. ``own_pages`` are the set's other pages, each its address and its name."""
+    """All that goes onto a record. ``own_pages`` are the set's other pages, each its address and its name.
+
+    ``single`` holds figures that the story may place by themselves, as HTML, by their names there.
+    """
 
     examined: Examined
     choices: Choices
@@ -35,6 +38,7 @@ class RecordPage:
     problems: Sequence[Problem]
     downloads: Sequence[Offer]
     own_pages: Sequence[tuple[str, str]]
+    single: Mapping[str, str]
 
     @property
     def state(self) -> str:
@@ -122,6 +126,7 @@ def _story_parts(page: RecordPage) -> Iterator[str]:
         elif isinstance(chunk, Insertion):
             for folder in placed_by([chunk.name]) - _shown_first(page):
                 yield _leaf(page, folder, 3)
+            yield page.single.get(chunk.name, "")
         else:
             yield stills.html(chunk)
 

@@ -36,6 +36,7 @@ def environment() -> jinja2.Environment:
     """The templates, escaping everything and refusing names that were not given."""
     import jinja2
 
+    from ..report.amount import signed_percent, unitless
     from ..report.html import aligned
 
     env = jinja2.Environment(
@@ -49,6 +50,7 @@ def environment() -> jinja2.Environment:
         "si": _say,
         "plain": _plain,
         "aligned": aligned,
+        "unitless": unitless,
         "day": day,
         "note": note,
         "signed_percent": signed_percent,
@@ -123,15 +125,6 @@ def _cell(cell: Cell, within: Setting) -> Any:
 def day(value: datetime.date | None) -> str:
     """A date as the record writes it."""
     return value.isoformat() if value else "–"
-
-
-def signed_percent(value: float | None) -> str:
-    """A deviation in per cent with its sign: 0.264 is ``+26 %``."""
-    if value is None:
-        return "–"
-    rounded = round(value * 100)
-    sign = "+" if rounded > 0 else "−" if rounded < 0 else "±"
-    return f"{sign}{abs(rounded)}\u202f%"
 
 
 @dataclass(frozen=True)

@@ -85,6 +85,21 @@ class Amount:
         return self.written or self.text
 
 
+def unitless(si: float | None, unit: str) -> str:
+    """A number as it stands in a table whose caption names the unit: only another size of it (mV, kV) is said."""
+    number = say(si, unit)
+    return number.removesuffix(f"\u202f{unit}")
+
+
+def signed_percent(ratio: float | None) -> str:
+    """A deviation in per cent with its sign: 0.264 is ``+26 %``; ``–`` for None."""
+    if ratio is None:
+        return NOTHING
+    rounded = round(ratio * 100)
+    sign = "+" if rounded > 0 else "−" if rounded < 0 else "±"
+    return f"{sign}{abs(rounded)}\u202f%"
+
+
 def of_quantity(quantity: Quantity, origin: Origin, *, source: Source | None = None) -> Amount:
     """What was written as an amount, with its spelling. An open circuit, a short and an overrange have no number."""
     spelling = " ".join(quantity.written.split())

@@ -10,7 +10,7 @@ from typing import Protocol
 from markupsafe import Markup, escape
 
 from .amount import Amount, Origin
-from .sentence import Drawing, Formula, Judged, Link, Note, PhrasePart, Styled
+from .sentence import Deviation, Drawing, Formula, Judged, Link, Note, PhrasePart, Styled
 from .source import Source
 from .table import DECIMAL, NUMBER, Cell, Column, Row, Table, only
 from .verdict import Verdict
@@ -55,7 +55,8 @@ def _part(part: PhrasePart, setting: Setting, within: Origin | None) -> Markup:
     if isinstance(part, Source) and setting.number is not None:
         return reference(setting.number(part))
     if isinstance(part, Link):
-        return Markup('<a href="#{}">{}</a>').format(part.anchor, part.text)
+        css = Markup(' class="{}"').format(part.origin.css) if part.origin.css else ""
+        return Markup('<a{} href="#{}">{}</a>').format(css, part.anchor, part.text)
     if isinstance(part, Judged):
         return _judged(part, setting)
     if isinstance(part, Styled):
@@ -64,6 +65,8 @@ def _part(part: PhrasePart, setting: Setting, within: Origin | None) -> Markup:
         return Markup(setting.note(part.text))
     if isinstance(part, Drawing):
         return _drawing(part, setting)
+    if isinstance(part, Deviation):
+        return _deviation(part)
     return Markup("<code>{}</code>").format(part.text) if isinstance(part, Formula) else escape(part.text)
 
 
@@ -113,6 +116,12 @@ def _drawing(drawing: Drawing, setting: Setting) -> Markup:
     return Markup("{}{}").format(label, Markup(figure.svg))
 
 
+def _deviation(deviation: Deviation) -> Markup:
+    from ..drawing.bars import tolerance_mark
+
+    return Markup(tolerance_mark(deviation.ratio, deviation.tolerance))
+
+
 def aligned(text: str) -> Markup:
     """A number with its unit, split at the decimal point so that a column lines up on it."""
     match = _POINTED.match(text)
@@ -125,13 +134,14 @@ def aligned(text: str) -> Markup:
 
 
 def table_html(table: Table, setting: Setting) -> Markup:
-    """A table that scrolls inside itself and becomes cards on a narrow screen, each cell with its column's heading."""
+    """A table that scrolls inside itself and, unless its kind forbids, becomes cards on a narrow screen, each cell with
+    its column's heading."""
     heads = Markup("").join(Markup('<th scope="col">{}</th>').format(column.heading) for column in table.columns)
     bodies = Markup("\n").join(_group(table, number, setting) for number in range(len(table.groups)))
     return Markup(
-        '<div class="bl-wide" tabindex="0" role="region" aria-label="{}"><table class="bl-table">\n'
+        '<div class="bl-wide" tabindex="0" role="region" aria-label="{}"><table class="bl-table{}">\n'
         "<caption>{}</caption>\n<thead><tr>{}</tr></thead>\n{}\n\n</table></div>"
-    ).format(table.label, table.caption, heads, bodies)
+    ).format(table.label, f" {table.kind}" if table.kind else "", table.caption, heads, bodies)
 
 
 def _group(table: Table, number: int, setting: Setting) -> Markup:
@@ -142,7 +152,7 @@ def _group(table: Table, number: int, setting: Setting) -> Markup:
             len(table.columns), group.heading
         )
     rows = Markup("").join(_row(row, table.columns[1:], setting) for row in group.rows)
-    return Markup('<tbody class="bl-stack">{}{}</tbody>').format(head, rows)
+    return Markup("<tbody{}>{}{}</tbody>").format(Markup("" if table.kind else ' class="bl-stack"'), head, rows)
 
 
 def _row(row: Row, columns: tuple[Column, ...], setting: Setting) -> Markup:

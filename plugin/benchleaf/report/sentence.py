@@ -13,10 +13,11 @@ from .verdict import Verdict
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """Words that lead to another place of the page; ``anchor`` is its id."""
+    """Words that lead to another place of the page; ``anchor`` is its id, ``origin`` that of a number they are."""
 
     text: str
     anchor: str
+    origin: Origin = Origin.STATED
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +65,17 @@ class Formula:
 
 
 @dataclass(frozen=True, slots=True)
+class Deviation:
+    """How far off something is, as a mark on a line that ends at the tolerance either way. Both are ratios.
+
+    It stands beside its number, which says the same, and has no text of its own.
+    """
+
+    ratio: float
+    tolerance: float
+
+
+@dataclass(frozen=True, slots=True)
 class Bare:
     """A number by itself, as a spreadsheet wants it: its unit stands in the heading or in the cell beside."""
 
@@ -74,7 +86,7 @@ class Bare:
         return f"{self.value:g}"
 
 
-PhrasePart = str | Bare | Amount | Link | Judged | Styled | Note | Drawing | Formula | Source
+PhrasePart = str | Bare | Amount | Link | Judged | Styled | Note | Drawing | Deviation | Formula | Source
 Phrase = tuple[PhrasePart, ...]
 """What is said, in pieces that know what they are. Its text is in the dialect it was made in."""
 
@@ -133,7 +145,7 @@ def _text(part: PhrasePart) -> str:
         return text_of(part.words)
     if isinstance(part, Note):
         return _MARKDOWN.sub(lambda mark: mark[1] or "", part.text)
-    return "" if isinstance(part, Drawing) else part.text
+    return "" if isinstance(part, (Drawing, Deviation)) else part.text
 
 
 def sources_in(words: Iterable[PhrasePart]) -> Iterator[Source]:

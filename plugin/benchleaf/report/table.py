@@ -66,13 +66,14 @@ class RowGroup:
 class Table:
     """A table: ``label`` names it to those who hear the page, ``caption`` says what it shows.
 
-    The first column holds the rows' headings.
+    The first column holds the rows' headings. ``kind`` is its class where its columns stay columns on a narrow screen.
     """
 
     label: str
     caption: str
     columns: tuple[Column, ...]
     groups: tuple[RowGroup, ...] = field(default=())
+    kind: str = ""
 
     def rows(self) -> Iterator[Row]:
         """All rows, in order."""

@@ -8,19 +8,21 @@ from typing import TYPE_CHECKING
 from ...circuit.currents import drains
 from ...circuit.operating import Operating
 from ...circuit.resistors import resistors
-from ...record.figures import to_figures
 from .apart import apart
 from .comparison import ComparedRun, compared
 from .crosscheck import contradictions
-from .findings import ExpectedList, ReadingsFindings, RunFindings, SideRow, TubeReadings
+from .findings import ExpectedList, ReadingsFindings, RunFindings, TubeReadings
 from .judging import NOT_EXPECTED, NOT_READ, OUTSIDE, UNDECIDED, WITHIN
 from .ordinary import Ordinary, ordinary, with_ordinary
 from .read_stages import working_points
 from .resistance import resistance_rows
 from .rows import ReadingRow
 from .runs import Conditions, Readings, told_apart
+from .stage_parts import stage_parts
 from .suggestions import suggestions
 from .supply_tree import supply_tree
+from .together import RAILS, together
+from .unread import not_read_yet
 from .volts import voltages
 
 if TYPE_CHECKING:
@@ -29,9 +31,6 @@ if TYPE_CHECKING:
 
 SOCKET = "voltages-socket-"
 """What the names of the socket charts begin with; the number of the tube's group follows."""
-
-RAILS = ""
-"""The position that stands for rails and windings in a run's tables."""
 
 
 def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
@@ -59,6 +58,7 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
         latest |= of_run
     order = list(types)
     published_only = () if measured else _published_only(expected, bench, types)
+    all_places = together([one.rows for one in found] or [[r for g in published_only for r in g.rows]], bench)
     charted = runs[-1].groups if runs else published_only
     return ReadingsFindings(
         rows=tuple(row for one in found for row in one.rows),
@@ -67,7 +67,9 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
         runs=runs,
         sources=tuple(_source(readings) for readings in expected),
         resistance=resistance_rows(bench),
-        side_by_side=_side_by_side(found),
+        together=all_places,
+        stages=stage_parts(all_places, {one.run.name: one.run.date for one in found}, bench),
+        not_read_yet=not_read_yet((value.spot.place for run in measured for value in run.values), bench),
         published_only=published_only,
         types=types,
         bases=_bases(charted, bench),
@@ -152,30 +154,3 @@ def _source(readings: Readings) -> ExpectedList:
         len(readings.values),
         readings.other_types,
     )
-
-
-def _side_by_side(found: Sequence[ComparedRun]) -> tuple[SideRow, ...]:
-    """Every place that more than one run has a reading of, and what became of it."""
-    by_place: dict[tuple[str, ...], list[ReadingRow | None]] = {}
-    for n, one in enumerate(found):
-        for row in one.rows:
-            if row.measured_written:
-                by_place.setdefault(row.spot.identity, [None] * len(found))[n] = row
-    told = []
-    for cells in by_place.values():
-        read = [row for row in cells if row]
-        if len(read) < 2:
-            continue
-        first, last = read[0], read[-1]
-        change = _change(first, last)
-        recovered = first.verdict in OUTSIDE and last.verdict == WITHIN
-        told.append(SideRow(first.tube, first.spot.said, tuple(cells), change, recovered))
-    return tuple(told)
-
-
-def _change(first: ReadingRow, last: ReadingRow) -> float | None:
-    """Volts from one reading to another; None where either is only a bound."""
-    exact = all(row.measured_qualifier in ("exact", "approx", "tolerance") for row in (first, last))
-    if not exact or first.measured_volts is None or last.measured_volts is None:
-        return None
-    return to_figures(last.measured_volts - first.measured_volts)

@@ -1,13 +1,15 @@
-"""A socket chart for each tube of the last run, and the tree of the supply."""
+"""A socket chart for each tube of the last run, each stage from its parts, and the tree of the supply."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 from typing import TYPE_CHECKING
 
 from ...record.units import say
+from ...report.digest import Shown
 from .judging import OUTSIDE
+from .pins import is_at
 from .rows import ReadingRow
 
 if TYPE_CHECKING:
@@ -19,16 +21,33 @@ if TYPE_CHECKING:
     from .supply_tree import Branch
 
 TREE = "voltages-supply-tree"
+STAGE = "voltages-stage-"
 _WIDTH, _STEP, _ROW, _LINE = 320.0, 14.0, 32.0, 13.0
 _LETTER = 6.5
 
 
 def draw(findings: ReadingsFindings, bench: Bench) -> tuple[Figure, ...]:
-    """The charts in the order of the tubes, then the tree."""
+    """The charts in the order of the tubes, the stages, then the tree."""
     run = findings.latest
     groups = run.groups if run else findings.published_only
     charts = tuple(_charts(groups, bench, unread_too=run is None))
-    return (*charts, _tree(run.tree, bench)) if run and run.tree else charts
+    drawn = (*charts, *_stages(findings))
+    return (*drawn, _tree(run.tree, bench)) if run and run.tree else drawn
+
+
+def placeable(findings: ReadingsFindings) -> Mapping[str, Shown]:
+    """The stages by the names that a story may place them by."""
+    return {
+        stage.story_name: Shown(f"{STAGE}{n}", (f"{stage.name} {stage.type}. ", stage.leak.text if stage.leak else ""))
+        for n, stage in enumerate(findings.stages, 1)
+    }
+
+
+def _stages(findings: ReadingsFindings) -> Iterator[Figure]:
+    from .stage_figure import stage_figure
+
+    for n, stage in enumerate(findings.stages, 1):
+        yield stage_figure(stage, f"{STAGE}{n}")
 
 
 def _charts(groups: Sequence[TubeReadings], bench: Bench, *, unread_too: bool) -> Iterator[Figure]:
@@ -52,7 +71,7 @@ def _label(pin: Pin, key: str, rows: Sequence[ReadingRow], tube: Tube, bench: Be
 
     word = say_electrode(key, tube.role, bench.dialect, direct=tube.heater.direct)
     word = {"nc": "not connected", "ic": "internal"}.get(key, word)
-    here = [row for row in rows if _is_at(row, pin, key)]
+    here = [row for row in rows if is_at(row.spot, pin, key)]
     lines: list[str] = []
     off = ""
     for row in here:
@@ -70,12 +89,6 @@ def _label(pin: Pin, key: str, rows: Sequence[ReadingRow], tube: Tube, bench: Be
 
 def _read(row: ReadingRow) -> str:
     return row.measured_written if row.as_typed else say(row.measured_volts, "V")
-
-
-def _is_at(row: ReadingRow, pin: Pin, key: str) -> bool:
-    if row.spot.pin:
-        return row.spot.pin == str(pin)
-    return bool(set(row.spot.key.split("+")) & set(key.split("+"))) if row.spot.key else False
 
 
 def _tree(tree: Sequence[Branch], bench: Bench) -> Figure:

@@ -16,11 +16,13 @@ from .ordinary import Ordinary
 from .resistance import OhmRow
 from .rows import BPlus, LineScale, ReadingRow
 from .runs import Conditions
+from .stage_parts import StageParts
 from .suggestions import Suggestion
 from .supply_tree import Branch
+from .together import AtTube
 
 if TYPE_CHECKING:
-    pass
+    from ...circuit.places import Place
 
 
 _PAGE: dict[str, Any] = {"json": False}
@@ -107,19 +109,12 @@ class ExpectedList:
 
 
 @dataclass(frozen=True, slots=True)
-class SideRow:
-    """One place in several runs. ``change_volts`` is the last reading less the first; None where one is no number."""
-
-    tube: str
-    said: str
-    cells: tuple[ReadingRow | None, ...]
-    change_volts: float | None
-    recovered: bool
-
-
-@dataclass(frozen=True, slots=True)
 class ReadingsFindings:
-    """Everything that the record's readings say. ``operating`` is of the last run that has the stage."""
+    """Everything that the record's readings say. ``operating`` is of the last run that has the stage.
+
+    ``together`` holds every place with its readings of all runs, ``not_read_yet`` what carries a stage and has none,
+    ``stages`` what stands around each stage.
+    """
 
     rows: tuple[ReadingRow, ...]
     operating: Mapping[str, Operating]
@@ -127,7 +122,9 @@ class ReadingsFindings:
     runs: tuple[RunFindings, ...]
     sources: tuple[ExpectedList, ...]
     resistance: tuple[OhmRow, ...] = ()
-    side_by_side: tuple[SideRow, ...] = field(default=(), metadata=_PAGE, repr=False)
+    together: tuple[AtTube, ...] = field(default=(), metadata=_PAGE, repr=False)
+    not_read_yet: tuple[Place, ...] = field(default=(), metadata=_PAGE)
+    stages: tuple[StageParts, ...] = field(default=(), metadata=_PAGE)
     published_only: tuple[TubeReadings, ...] = field(default=(), metadata=_PAGE)
     types: Mapping[str, str] = field(default_factory=dict, metadata=_PAGE)
 

@@ -161,11 +161,16 @@ class ReadingRow:
             return False
         return abs(self.deviation - self.normalised_deviation) >= _WORTH_SAYING
 
-    def bar(self) -> str:
-        """The deviation as a small drawing within its tolerance, as SVG; empty where there is none."""
-        from ...drawing.bars import deviation_bar
+    @property
+    def on_the_line(self) -> bool:
+        """Whether the deviation has a place between the two ends of the tolerance."""
+        return self.deviation is not None and bool(self.tolerance) and abs(self.deviation) <= (self.tolerance or 0.0)
 
-        return "" if self.deviation is None else deviation_bar(self.deviation, self.tolerance)
+    def mark(self) -> str:
+        """The deviation between the two ends of its tolerance, as SVG; empty where it has no place there."""
+        from ...drawing.bars import tolerance_mark
+
+        return tolerance_mark(self.deviation or 0.0, self.tolerance or 0.0) if self.on_the_line else ""
 
 
 @dataclass(frozen=True, slots=True)

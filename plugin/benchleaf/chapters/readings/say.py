@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ...report.sentence import Sentence
@@ -31,7 +32,11 @@ def standouts(findings: ReadingsFindings, bench: Bench) -> list[Sentence]:
         *_contradictions(findings, bench),
         *_of_kirchhoff(findings),
     ]
-    return sorted(told, key=lambda standout: -standout.severity)
+    return sorted((_stopped(each) for each in told), key=lambda standout: -standout.severity)
+
+
+def _stopped(sentence: Sentence) -> Sentence:
+    return replace(sentence, said=f"{sentence.text}.")
 
 
 def _last_rows(findings: ReadingsFindings) -> dict[SaidPlace, ReadingRow]:
@@ -59,7 +64,7 @@ def _counts(row: ReadingRow, findings: ReadingsFindings) -> bool:
 
 
 def _severity(off: Sequence[ReadingRow]) -> Verdict:
-    return Verdict.FAULT if any(map(_is_plain, off)) else Verdict.NOTE
+    return Verdict.FAULT if any(map(_is_plain, off)) else Verdict.WATCH
 
 
 def _is_plain(row: ReadingRow) -> bool:
@@ -108,7 +113,9 @@ def _cured(findings: ReadingsFindings, last: dict[SaidPlace, ReadingRow], bench:
             suspect = next((s.part for s in findings.suggestions if (s.tube, s.run) == (row.tube, row.run)), None)
             cause = f" (suspect then: {suspect})" if suspect else ""
             then = f"{row.tube} {row.spot.said} was at {_volts(row)} ({row.run}){cause}"
-            yield Sentence(Verdict.NOTE, f"{then}; it reads {_volts(later)} ({later.run})", _run(row, findings).anchor)
+            yield Sentence(
+                Verdict.PUT_RIGHT, f"{then}; it reads {_volts(later)} ({later.run})", _run(row, findings).anchor
+            )
 
 
 def _b_plus(findings: ReadingsFindings) -> Iterator[Sentence]:
@@ -120,7 +127,7 @@ def _b_plus(findings: ReadingsFindings) -> Iterator[Sentence]:
     with_it = sum(r.verdict in OUTSIDE and r.normalised_verdict == WITHIN for r in findings.rows if r.run == run.name)
     others = with_it - (row.normalised_verdict == WITHIN)
     hanging = f", and {others} other readings with it" if others > 1 else ""
-    severity = Verdict.FAULT if row.deviation is None or abs(row.deviation) >= _PLAINLY_OFF else Verdict.NOTE
+    severity = Verdict.FAULT if row.deviation is None or abs(row.deviation) >= _PLAINLY_OFF else Verdict.WATCH
     yield Sentence(severity, f"B+ ({run.b_plus.place}) is {_off_b_plus(row)}{hanging} ({run.name})", run.anchor)
 
 
@@ -156,9 +163,9 @@ def _contradictions(findings: ReadingsFindings, bench: Bench) -> Iterator[Senten
                 f"{name}: {bench.words.plate}{screen} take {percent}\u202f% {way} current than its cathode gives, so a "
                 f"reading or a resistor is wrong ({point.run})"
             )
-            yield Sentence(Verdict.NOTE, text, "voltages-operating")
+            yield Sentence(Verdict.WATCH, text, "voltages-operating")
         elif backwards := [lack for lack in point.lacks if "contradict" in lack]:
-            yield Sentence(Verdict.NOTE, f"{name}: {backwards[0]} ({point.run})", "voltages-operating")
+            yield Sentence(Verdict.WATCH, f"{name}: {backwards[0]} ({point.run})", "voltages-operating")
 
 
 def _of_kirchhoff(findings: ReadingsFindings) -> Iterator[Sentence]:
@@ -168,18 +175,18 @@ def _of_kirchhoff(findings: ReadingsFindings) -> Iterator[Sentence]:
         would = one.alone[0] if one.alone else None
         alone = f"; {would.what} at {_in(would.needed, would.unit)} would explain it" if would else ""
         text = f"{one.place}: cathode and supply side disagree by {_in(one.off_amps, 'A')}{alone} ({one.run})"
-        yield Sentence(Verdict.NOTE, text, "voltages-agree")
+        yield Sentence(Verdict.WATCH, text, "voltages-agree")
     for two in run.apart if run else ():
         percent = abs(round(two.ratio * 100))
         text = (
             f"{two.place} reads {_say(two.volts)} and {two.other} {_say(two.other_volts)}, {percent}\u202f% apart, "
             f"and they are one point ({two.run})"
         )
-        yield Sentence(Verdict.NOTE, text, "voltages-agree")
+        yield Sentence(Verdict.WATCH, text, "voltages-agree")
     for branch in run.tree if run else ():
         if branch.contradicts and run:
             text = f"{branch.via} carries less than what is read behind {branch.name} takes ({run.name})"
-            yield Sentence(Verdict.NOTE, text, "voltages-supply")
+            yield Sentence(Verdict.WATCH, text, "voltages-supply")
 
 
 def _in(value: float, unit: str) -> str:
