@@ -116,7 +116,7 @@ def _leaves(
     choices: Choices,
 ) -> Leaves:
     from ..chapters.examine import digest
-    from ..report.digest import Digest
+    from ..report.digest import Brief, Digest, remaining
     from . import rendering
     from .story import Piece
 
@@ -127,7 +127,10 @@ def _leaves(
         try:
             made = digest(examined, c)
         except ModuleNotFoundError:
-            made = Digest((rendering.conclusion(texts[c.folder].inner),), working="All of it")
+            made = None
+        if made is None:
+            left = Brief(remains=remaining(tuple(examined.standouts_of(c))))
+            made = Digest((rendering.conclusion(texts[c.folder].inner),), working="All of it", brief=left)
         all_of[c.folder] = Leaf(c, made, drawn[c.folder])
     placed = placed_by(chunk.name for chunk in (story.chunks if story else ()) if isinstance(chunk, Piece))
     leaves = Leaves(all_of, placed, {})

@@ -55,6 +55,7 @@ def environment() -> jinja2.Environment:
         "phrase": _phrase,
         "table": _table,
         "cell": _cell,
+        "leads": _leads,
     }
     return env
 
@@ -113,6 +114,13 @@ def _cell(cell: Cell, within: Setting) -> Any:
     from ..report.html import phrase_html
 
     return Markup("<br>").join(phrase_html(line, within) for line in cell.lines)
+
+
+def _leads(phrase: Phrase) -> bool:
+    """Whether a phrase has links of its own."""
+    from ..report.sentence import has_links
+
+    return has_links(phrase)
 
 
 def day(value: datetime.date | None) -> str:

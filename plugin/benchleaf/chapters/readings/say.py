@@ -45,7 +45,8 @@ def _tubes(findings: ReadingsFindings, last: dict[Place, Row], bench: Bench) -> 
     for name in names:
         off = [row for row in last.values() if row.tube == name and _counts(row, findings)]
         if off:
-            yield Sentence(_severity(off), _sentence(name, off, findings, bench), _anchor(off, findings))
+            said, then = _sentence(name, off, findings, bench), _next(off, findings)
+            yield Sentence(_severity(off), said, _anchor(off, findings), settled_by=then)
 
 
 def _counts(row: Row, findings: ReadingsFindings) -> bool:
@@ -76,6 +77,13 @@ def _sentence(name: str, off: Sequence[Row], findings: ReadingsFindings, bench: 
     run = (grids or off)[0].run
     suspect = _suspect(name, run, findings, bench)
     return f"{name} {' and '.join([', '.join(told[:-1]), told[-1]] if told[:-1] else told)} ({run}){suspect}"
+
+
+def _next(off: Sequence[Row], findings: ReadingsFindings) -> str:
+    """The measurement that the likeliest cause of these readings asks for."""
+    tube, run = off[-1].tube, off[-1].run
+    asked = (s.next for s in findings.suggestions if (s.tube, s.run) == (tube, run) and not s.settled)
+    return next(asked, "")
 
 
 def _off(row: Row) -> str:
