@@ -219,7 +219,7 @@ def test_a_long_power_up_has_its_steps_on_its_page() -> None:
 # Nothing lost
 
 
-SETS = sorted(path.parent.name for path in DEMO.glob("sets/*/record.yml"))
+SETS = ("larkfield-minuet-5", "oxbow-regent-six")
 NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?")
 
 
@@ -231,7 +231,6 @@ def test_every_number_of_these_chapters_is_on_the_record_or_its_pages(name: str)
     shown = set(NUMBER.findall(words_of(page.html, " ") + " ".join(words_of(w.html, " ") for w in page.workings)))
     for folder in ("faults", "results", "log", "power_up", "alignment"):
         if makers.findings(folder, text) is not None:
-            full = re.sub(r"\d{4}-\d\d-\d\d", "", words_of(makers.page(folder, text), " "))
             tables = re.findall(r"<t[dh][^>]*>.*?</t[dh]>", makers.page(folder, text), re.S)
             cells = re.sub(r"\d{4}-\d\d-\d\d", "", " ".join(words_of(cell, "") for cell in tables))
             assert set(NUMBER.findall(cells)) - shown - {"1", "2", "3"} == set(), folder
