@@ -50,7 +50,7 @@ def composed(
     story, story_problems = _story(inputs, choices, pictures, texts)
     problems = sorted({*problems, *story_problems})
     title = front_matter.title(record)
-    offered = take_away(inputs, examined)
+    offered = take_away(inputs, examined, choices)
     leaves = _leaves(examined, drawn, texts, story, choices)
     page = RecordPage(examined, choices, story, pictures, leaves, problems, offered.links, _own_pages(leaves, choices))
     html = page_body(page, TOP)
