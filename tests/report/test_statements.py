@@ -122,7 +122,7 @@ def test_the_weakest_source() -> None:
 TABLE = Table(
     "Heat",
     "What warms",
-    (Column("Part"), Column("Volts", DECIMAL, Origin.MEASURED), Column("Rated")),
+    (Column("PhrasePart"), Column("Volts", DECIMAL, Origin.MEASURED), Column("Rated")),
     (
         RowGroup(
             (
@@ -158,7 +158,7 @@ def test_a_table_as_html() -> None:
 def test_the_same_table_as_a_file() -> None:
     lines = list(csv.reader(io.StringIO(table_csv(TABLE), newline=""), strict=True))
     assert lines == [
-        ["Part", "Volts", "Rated"],
+        ["PhrasePart", "Volts", "Rated"],
         ["'=R1", "12.6 V", "a; b"],
         ["R2", "", "-0.5"],
         ["R3", "cannot be known", ""],
@@ -185,7 +185,7 @@ def test_a_link_may_be_a_number() -> None:
 
 def test_a_table_of_a_kind_keeps_its_columns() -> None:
     row = Row(cell("V1"), (cell("1"),))
-    html = table_html(Table("T", "t", (Column("Where"), Column("Read")), (Group((row,)),), "bl-across"), SETTING)
+    html = table_html(Table("T", "t", (Column("Where"), Column("Read")), (RowGroup((row,)),), "bl-across"), SETTING)
     assert '<table class="bl-table bl-across">' in html
     assert "bl-stack" not in html
-    assert "bl-stack" in table_html(Table("T", "t", (Column("Where"), Column("Read")), (Group((row,)),)), SETTING)
+    assert "bl-stack" in table_html(Table("T", "t", (Column("Where"), Column("Read")), (RowGroup((row,)),)), SETTING)

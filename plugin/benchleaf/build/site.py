@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from enum import IntEnum
 from pathlib import Path
 from typing import TypeVar
+from urllib.parse import quote
 
 from ..pages.set_page import Choices, OutFile, SetPage, WorkingPage
 from ..pages.site_files import STYLE
@@ -41,6 +42,7 @@ class Generator:
     ``docs`` is the folder of its pages, ``project`` that of its configuration, ``site`` where it writes. ``listed`` are
     the files it means to publish, ``named`` those that its configuration names, ``addresses`` the public ones by where
     they are published. ``levels`` tells how far it lets paths in, ``address`` where the page of a path is published.
+    ``site_url`` is where the site is on the web, empty where it does not say.
     """
 
     docs: Path
@@ -52,6 +54,7 @@ class Generator:
     levels: Callable[[Collection[str]], Mapping[str, Level]]
     address: Callable[[str], str]
     drafts_shown: bool = False
+    site_url: str = ""
 
 
 @dataclass(frozen=True)
@@ -82,6 +85,8 @@ def site_of(written: str, keep: bool, choices: Choices, generator: Generator, do
     ``keep`` says whether pages may be kept for the next build.
     """
     sets = sets_folder(written, generator.docs, generator.project, generator.site)
+    if generator.site_url:
+        choices = replace(choices, sets_url=f"{joined(generator.site_url.rstrip('/'), quote(sets.published))}/")
     found = FoundSets() if sets.fault else find_sets(sets.path, sets.shown)
     cache, why = _cache(generator.project) if keep else (Cache(None), "")
     levels = _levels({folder: sets.address(folder) for folder in found.sets}, generator)

@@ -57,6 +57,7 @@ def environment() -> jinja2.Environment:
         "phrase": _phrase,
         "table": _table,
         "cell": _cell,
+        "leads": _leads,
     }
     return env
 
@@ -120,6 +121,13 @@ def _cell(cell: Cell, within: Setting) -> Any:
     from ..report.html import phrase_html
 
     return Markup("<br>").join(phrase_html(line, within) for line in cell.lines)
+
+
+def _leads(phrase: Phrase) -> bool:
+    """Whether a phrase has links of its own."""
+    from ..report.sentence import has_links
+
+    return has_links(phrase)
 
 
 def day(value: datetime.date | None) -> str:

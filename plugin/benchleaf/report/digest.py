@@ -71,9 +71,17 @@ class Brief:
 
 
 @dataclass(frozen=True, slots=True)
+class Folded:
+    """A table that is closed until it is asked for; ``summary`` says what it holds."""
+
+    summary: str
+    table: Table
+
+
+@dataclass(frozen=True, slots=True)
 class Digest:
     """One chapter in short: one conclusion, at most one table or list, a figure or two side by side, one line of small
-    print.
+    print. A table that would be too long is parted into ``folded`` ones.
 
     ``working`` says what the chapter's own page holds beside this; empty where all of it is told here, so that it needs
     none. ``half`` lets it stand beside another. ``told_above`` says that nothing is lost without it where all it gives
@@ -84,6 +92,7 @@ class Digest:
     figures: tuple[Shown, ...] = ()
     table: Table | None = None
     rows: OpeningRows | None = None
+    folded: tuple[Folded, ...] = ()
     after: Phrase = ()
     small: Phrase = ()
     working: str = ""
@@ -96,6 +105,8 @@ class Digest:
         yield from sources_in(self.conclusion)
         if self.table is not None:
             yield from self.table.sources()
+        for fold in self.folded:
+            yield from fold.table.sources()
         for row in self.rows.rows if self.rows else ():
             for cell in row.cells:
                 for line in cell.lines:

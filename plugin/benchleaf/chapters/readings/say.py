@@ -50,7 +50,8 @@ def _tubes(findings: ReadingsFindings, last: dict[SaidPlace, ReadingRow], bench:
     for name in names:
         off = [row for row in last.values() if row.tube == name and _counts(row, findings)]
         if off:
-            yield Sentence(_severity(off), _sentence(name, off, findings, bench), _anchor(off, findings))
+            said, then = _sentence(name, off, findings, bench), _next(off, findings)
+            yield Sentence(_severity(off), said, _anchor(off, findings), settled_by=then)
 
 
 def _counts(row: ReadingRow, findings: ReadingsFindings) -> bool:
@@ -85,6 +86,13 @@ def _sentence(name: str, off: Sequence[ReadingRow], findings: ReadingsFindings, 
     run = (grids or off)[0].run
     suspect = _suspect(name, run, findings, bench)
     return f"{name} {' and '.join([', '.join(told[:-1]), told[-1]] if told[:-1] else told)} ({run}){suspect}"
+
+
+def _next(off: Sequence[ReadingRow], findings: ReadingsFindings) -> str:
+    """The measurement that the likeliest cause of these readings asks for."""
+    tube, run = off[-1].tube, off[-1].run
+    asked = (s.next for s in findings.suggestions if (s.tube, s.run) == (tube, run) and not s.settled)
+    return next(asked, "")
 
 
 def _off(row: ReadingRow) -> str:
