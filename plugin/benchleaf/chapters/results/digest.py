@@ -97,7 +97,7 @@ def _table(results: tuple[ComparedResult, ...]) -> Table:
     return Table("Results", "Measured before and after the work", tuple(columns), (RowGroup(rows),))
 
 
-def _row(result: Result, *, sheet: bool, noted: bool) -> Row:
+def _row(result: ComparedResult, *, sheet: bool, noted: bool) -> Row:
     ratio = Cell(((_times(result.ratio),),) if result.ratio is not None else ())
     typed = [result.before_typed, result.after_typed, *([result.sheet_typed] if sheet else [])]
     how: list[PhrasePart] = [*_judged(result)]
