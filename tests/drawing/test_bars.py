@@ -6,7 +6,7 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from benchleaf.drawing.bars import deviation_bar, deviation_words, share_bar
+from benchleaf.drawing.bars import deviation_bar, deviation_words, share_bar, within_bar
 
 
 @pytest.mark.parametrize(("fraction", "width"), [(0, 0), (0.25, 24.5), (1, 98), (1.7, 98), (-1, 0)])
@@ -81,3 +81,19 @@ def test_bars_are_in_the_texts_colour() -> None:
     for bar in (share_bar(0.5, "a"), deviation_bar(0.1, 0.2), deviation_bar(-3, 0.2)):
         assert "currentColor" in bar
         assert "#" not in bar
+
+
+@pytest.mark.parametrize(("deviation", "share"), [(-0.2, 0.0), (0.0, 0.5), (0.1, 0.75), (0.2, 1.0)])
+def test_a_bar_within_ends_at_the_tolerance(deviation: float, share: float) -> None:
+    """The stroke stands where the deviation does between the two ends of the line, which are the tolerance."""
+    line, stroke = ET.fromstring(within_bar(deviation, 0.2))
+    left = float(line.attrib["d"].split()[0].lstrip("M"))
+    middle = float(stroke.attrib["x"]) + float(stroke.attrib["width"]) / 2
+    width = float(ET.fromstring(within_bar(deviation, 0.2)).attrib["width"])
+    assert (middle - left) / (width - 2 * left) == pytest.approx(share, abs=0.01)
+
+
+@pytest.mark.parametrize(("deviation", "tolerance"), [(0.21, 0.2), (0.1, 0.0), (float("nan"), 0.2)])
+def test_nothing_is_drawn_beyond_the_tolerance(deviation: float, tolerance: float) -> None:
+    with pytest.raises(ValueError, match=r"does not lie within|not a number"):
+        within_bar(deviation, tolerance)

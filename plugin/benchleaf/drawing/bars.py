@@ -11,6 +11,7 @@ from html import escape
 
 _SHARE_WIDTH = 100
 _DEVIATION_WIDTH = 120
+_WITHIN_WIDTH = 46
 _HEIGHT = 12
 
 
@@ -50,6 +51,27 @@ def deviation_bar(deviation: float, tolerance: float | None, label: str = "") ->
     axis = f'<path d="{line}" fill="none" stroke="currentColor" stroke-opacity=".6"/>'
     return _bar(
         _DEVIATION_WIDTH, label or deviation_words(deviation, tolerance), band + axis + _stroke(at, deviation, end)
+    )
+
+
+def within_bar(deviation: float, tolerance: float) -> str:
+    """Where a value stands between the ends of its tolerance, for a narrow column; both are fractions.
+
+    Raises ValueError for what is not a number, for a tolerance that is not above zero, and for a deviation beyond it:
+    there a word takes the bar's place.
+    """
+    _number(deviation)
+    _number(tolerance)
+    if tolerance <= 0 or abs(deviation) > tolerance * (1 + 1e-9):
+        raise ValueError(f"{deviation} does not lie within a tolerance of {tolerance}")
+    middle, reach = _WITHIN_WIDTH / 2, _WITHIN_WIDTH / 2 - 2
+    at = middle + reach * max(-1.0, min(deviation / tolerance, 1.0))
+    line = f"M{_places(middle - reach)} 2.5v7m0 -3.5h{_places(2 * reach)}m0 -3.5v7M{_places(middle)} 4v4"
+    return _bar(
+        _WITHIN_WIDTH,
+        deviation_words(deviation, tolerance),
+        f'<path d="{line}" fill="none" stroke="currentColor" stroke-opacity=".6"/>'
+        f'<rect x="{_places(at - 1.5)}" y="1" width="3" height="10" fill="currentColor"/>',
     )
 
 
