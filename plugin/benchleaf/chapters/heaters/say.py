@@ -13,7 +13,7 @@ from .findings import HeatersFindings
 from .running import cannot_run
 from .verdicts import band
 
-ANCHOR = "heater-supply"
+ANCHOR = "heaters"
 STRING, MEASURED, WINDINGS, DROPPER = (f"{ANCHOR}-{part}" for part in ("string", "measured", "windings", "dropper"))
 TWICE_THE_HEAT = 0.5
 OFF_CURRENT = 0.10
