@@ -61,7 +61,7 @@ class SupplyFindings:
     """The B+ supply. ``lacks`` says what would be needed where nothing was computed.
 
     ``with_old`` are the capacitors that ``before`` was computed with; ``lacks_before`` those that had no value then, so
-    that it could not be. ``reservoir_share_over_limit`` is the first capacitor over the largest one published, less one;
+    that it could not be. ``reservoir_share_over_limit`` is the first capacitor over the largest published, less one;
     beyond ``reservoir_allowed_share`` it is too large.
     """
 
@@ -93,6 +93,7 @@ class SupplyFindings:
     buffers: tuple[str, ...] = field(default=(), metadata=_PAGE)
     with_old: tuple[tuple[str, InPlace], ...] = field(default=(), metadata=_PAGE)
     lacks_before: tuple[str, ...] = field(default=(), metadata=_PAGE)
+    peak_limit_published: bool = field(default=False, metadata=_PAGE)
 
     @property
     def agrees(self) -> bool | None:
