@@ -34,7 +34,7 @@ def _of_states(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
         what = part_words(state.part, words)
         yield Sentence(
             Verdict.DANGER if f.limit_published else Verdict.WATCH,
-            f"With nothing wrong the {what} passes {_current(f, state)} through a hand ({position_words(state)}): "
+            f"With nothing wrong the {what} gives a touch current of {_current(f, state)} ({position_words(state)}): "
             f"over the limit of {_limit(f)}.",
             ANCHOR,
         )
@@ -43,7 +43,7 @@ def _of_states(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
         state = now.margin.state
         yield Sentence(
             Verdict.WATCH,
-            f"With nothing wrong the {part_words(state.part, words)} passes {_current(f, state)} through a hand "
+            f"With nothing wrong the {part_words(state.part, words)} gives a touch current of {_current(f, state)} "
             f"({position_words(state)}), as written under the limit of {_limit(f)}, but {margin_words(now.margin)}.",
             ANCHOR,
         )
