@@ -34,8 +34,8 @@ def _of_states(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
         what = part_words(state.part, words)
         yield Sentence(
             Verdict.DANGER if f.limit_published else Verdict.WATCH,
-            f"With nothing wrong the {what} gives a touch current of {_current(f, state)} ({position_words(state)}): "
-            f"over the limit of {_limit(f)}.",
+            f"With nothing wrong a touch current of {_current(f, state)} flows at the {what} "
+            f"({position_words(state)}): over the limit of {_limit(f)}.",
             ANCHOR,
         )
         return
@@ -43,7 +43,7 @@ def _of_states(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
         state = now.margin.state
         yield Sentence(
             Verdict.WATCH,
-            f"With nothing wrong the {part_words(state.part, words)} gives a touch current of {_current(f, state)} "
+            f"With nothing wrong a touch current of {_current(f, state)} flows at the {part_words(state.part, words)} "
             f"({position_words(state)}), as written under the limit of {_limit(f)}, but {margin_words(now.margin)}.",
             ANCHOR,
         )
