@@ -86,6 +86,16 @@ def test_a_pentodes_plate_shows_its_load() -> None:
     assert row.adjusted_volts == meant(80 * (1 + 100 / 300) / (1 + 0.01))
 
 
+def test_a_factor_without_a_span_has_none_said() -> None:
+    """“1.320 (1.320 to 1.320)” stood beside a pentode's load, of which nothing but the value is taken."""
+    parts = "  R4: 100 kohm, between V2 plate and HT2\n"
+    record = f"{HEAD}{TUBES}readings:\n  sheet:\n    meter: 1 kohm/V on 300 V\n    V2: plate 80, screen 60, cathode 1\n"
+    record += f"    HT2: 165\n  as found:\n    meter: 10 meg\n    V2: plate 100, screen 60\nparts:\n{parts}"
+    page = makers.page("readings", record)
+    assert "= 1.320:" in page
+    assert "(1.320" not in page
+
+
 @pytest.mark.parametrize(
     ("sheet", "found", "parts"),
     [

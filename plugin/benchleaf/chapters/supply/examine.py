@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ...electrics.rectifier import Filter, FilterTap, Rectifier, SteadyState, Supply, ripple_by_thumb, together
 from ...record.figures import in_figures, to_figures
 from ...record.units import say
-from ...tubes import titles
+from ...tubes import from_memory, titles
 from ...tubes.rectifiers import RectifierFigures
 from .dry import DRY_DROP_VOLTS
 from .findings import OFF, RESERVOIR_ALLOWANCE, LineCurrent, Rail, SupplyFindings, Working
@@ -95,6 +95,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         buffers=found.buffers,
         with_old=tuple((s.part, s.before) for s in found.stages) if before else (),
         lacks_before=lacks_before,
+        peak_limit_published=bool(limits and limits.peak_amps and not from_memory(limits.peak_amps.sources)),
     )
 
 
