@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from .direct_coupling import own_cathode
 from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, Adjusted, Allowed, allowed, deviation, middle, single, verdict
 from .meters import loading, may_explain, source_at, uncertainty
 from .places import RAIL, Spot
@@ -61,6 +62,7 @@ class _Around:
     scales: Mapping[int, LineScale]
     shifts: Mapping[int, float]
     volts: Mapping[int, Mapping[Place, float]]
+    read: Mapping[Place, float]
 
     @property
     def tubes(self) -> Mapping[str, Tube]:
@@ -90,6 +92,7 @@ def compared(
         scales,
         {id(s): volts for s in sources if (volts := shift(network, s, run)) is not None},
         {id(s): voltages(s, network) for s in sources},
+        voltages(run, network),
     )
     rows = []
     for spot in _places(read, expectations, run, circuit.record):
@@ -172,6 +175,7 @@ def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, arou
     measured = value.quantity if value else None
     volts, range_volts = single(measured), run.conditions.meter_range_volts
     unsure = uncertainty(volts, run) if spot.current == "DC" else None
+    beside = own_cathode(spot, around.read, around.network)
     base = Row(
         run.name,
         spot.tube,
@@ -181,12 +185,12 @@ def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, arou
         _number(value),
         None,
         None,
-        verdict(spot, None, None, measured, range_volts),
+        verdict(spot, None, None, measured, range_volts, beside=beside),
         current=spot.current,
         pin=spot.pin,
         measured_written=measured.written.strip() if measured else "",
         measured_qualifier=measured.qualifier if measured else None,
-        remarks=_of_the_place(spot, value),
+        remarks=(*_of_the_place(spot, value), *(beside.remark(volts) if beside else ())),
         spot=spot,
         uncertainty_volts=unsure,
     )
@@ -203,8 +207,9 @@ def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, arou
     by = _with_loading(plain, loaded)
     band = allowed(spot, expected, by, source.tolerance)
     adjusted = None if centre is None else centre * by.factor + by.shift
-    against = verdict(spot, expected, band, measured, range_volts, unsure or 0.0)
-    unloaded = verdict(spot, expected, allowed(spot, expected, plain, source.tolerance), measured, range_volts)
+    against = verdict(spot, expected, band, measured, range_volts, unsure or 0.0, beside)
+    bare = allowed(spot, expected, plain, source.tolerance)
+    unloaded = verdict(spot, expected, bare, measured, range_volts, beside=beside)
     row = replace(
         base,
         expected_volts=centre,

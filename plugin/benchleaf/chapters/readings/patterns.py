@@ -1,32 +1,34 @@
-"""The words that the patterns of ``rules.csv`` are made of: each is true, false, or not known of a tube's readings."""
+"""The words that the rules of ``rules.csv`` ask for: each is so or not so of a tube, a rail and what lies around."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 
+from ...circuit.elements import RESISTOR, WINDING
 from .cases import DRIVEN_VOLTS, Case
 from .judging import HIGH, LOW, WITHIN
+from .rows import Row
+from .signs import signs
 
 STOPPED_VOLTS = 0.5
 AT_SUPPLY = 0.05
-FAR = 3.0
-LOST = 0.2
+GONE = 0.05
+FIRST_RAILS = ("B+1", "B+")
 RIPPLE = 0.1
 """AC on a rail of more than a tenth of B+. Common practice, no source."""
 
-_STATES = {"low": LOW, "high": HIGH, "within": WITHIN}
-_KIND_STATE = re.compile(
-    r"(?P<kind>plate|screen|cathode|osc plate|rail|rectifier cathode) (?P<not>not )?"
-    r"(?P<states>(?:low|high|within)(?:\|\w+)*)$"
-)
-_KIND_DEAD = re.compile(r"(?P<kind>plate|screen|osc plate|rail) (?P<not>not )?dead$")
+AS_MEANT = 0.9
+"""A plate, screen or rail at nine tenths of its voltage shows that the supply is there. Common practice, no source."""
+
+_KIND_STATE = re.compile(r"(?P<kind>rail|rectifier cathode) (?P<state>low|high)$")
+_KIND_DEAD = re.compile(r"(?P<kind>screen|osc plate|rail) (?P<not>not )?dead$")
 _RESISTOR = re.compile(
     r"(?P<kind>plate|screen|cathode|grid|rail) resistor (?P<not>not )?"
-    r"(?P<is>sound|measured high|measured low|measured|in parts|low|open)$"
+    r"(?P<is>sound|measured high|measured low|measured)$"
 )
-_BYPASS = re.compile(r"(?P<kind>plate|screen|cathode|rail) bypass (?P<not>not )?(?P<is>in parts|tight)$")
+_TIGHT = re.compile(r"(?P<kind>plate|screen|cathode) bypass not tight$")
 
 
 def holds(atom: str, case: Case) -> bool | None:
@@ -39,40 +41,32 @@ def holds(atom: str, case: Case) -> bool | None:
     raise KeyError(atom)
 
 
-def _state(match: re.Match[str], case: Case) -> bool | None:
-    state = case.state(match["kind"].removeprefix("rectifier "))
-    if state not in (LOW, HIGH, WITHIN):
-        return True if match["not"] else None
-    found = state in {_STATES[word] for word in match["states"].split("|")}
-    return not found if match["not"] else found
+def _state(match: re.Match[str], case: Case) -> bool:
+    return case.state(match["kind"].removeprefix("rectifier ")) == {"low": LOW, "high": HIGH}[match["state"]]
 
 
 def _dead(match: re.Match[str], case: Case) -> bool | None:
     dead = case.dead(match["kind"])
-    # An electrode that was not read does not speak against a pattern that only asks for it not to be dead.
+    # An electrode that was not read does not speak against a rule that only asks for it not to be dead.
     if dead is None:
         return True if match["not"] else None
     return not dead if match["not"] else dead
 
 
-def _resistor(match: re.Match[str], case: Case) -> bool | None:
+def _resistor(match: re.Match[str], case: Case) -> bool:
     found, wanted = case.resistor_is(match["kind"]), match["is"]
     is_so = {
         "sound": found == "sound",
         "measured high": found == "high",
         "measured low": found == "low",
-        "low": found == "low",
         "measured": found in ("sound", "high", "low"),
-        "in parts": bool(found),
-        "open": False,
     }[wanted]
     return not is_so if match["not"] else is_so
 
 
-def _bypass(match: re.Match[str], case: Case) -> bool | None:
-    part = case.bypass(match["kind"])
-    is_so = part is not None and (match["is"] == "in parts" or part in case.tight)
-    return not is_so if match["not"] else is_so
+def _not_tight(match: re.Match[str], case: Case) -> bool:
+    """Whether a capacitor there may leak; one that is not written may be there all the same."""
+    return case.bypass(match["kind"]) not in case.tight
 
 
 def _coupling_may_leak(case: Case) -> bool:
@@ -84,19 +78,14 @@ def _coupling_may_leak(case: Case) -> bool:
     return before is None or row.measured_volts is None or before > row.measured_volts
 
 
-def _onward(case: Case, *, positive: bool) -> bool | None:
+def _next_grid_positive(case: Case) -> bool:
     onward = case.coupling_onward
-    if onward is None:
-        return False
-    return onward.grid in case.positive_grids if positive else onward.element.name not in case.tight
+    return onward is not None and onward.grid in case.positive_grids
 
 
-def _bias(case: Case, *, lost: bool) -> bool | None:
-    volts, row = case.volts("grid"), case.by_kind.get("grid")
-    expected = row.expected_volts if row else None
-    if volts is None or expected is None or expected > -1:
-        return False
-    return abs(volts) < LOST * abs(expected) if lost else row is not None and row.verdict == HIGH
+def _fixed_bias(case: Case) -> bool:
+    row = case.by_kind.get("grid")
+    return row is not None and row.expected_volts is not None and row.expected_volts <= -1
 
 
 def _at_supply(case: Case) -> bool | None:
@@ -107,37 +96,71 @@ def _at_supply(case: Case) -> bool | None:
     return None if volts is None or not supply else volts >= (1 - AT_SUPPLY) * supply
 
 
-def _far_high(case: Case) -> bool | None:
-    volts, expected = case.volts("cathode"), case.expected("cathode")
-    if volts is None or not expected or expected < DRIVEN_VOLTS:
-        return False
-    return volts >= FAR * expected
-
-
 def _contact_biased(case: Case) -> bool | None:
     row = case.by_kind.get("cathode")
     expected = row.expected_volts if row else None
     return None if expected is None else abs(expected) < DRIVEN_VOLTS
 
 
-def _lifted(case: Case) -> bool:
-    row = case.by_kind.get("cathode")
-    return row is not None and row.allowed_by == "zero" and row.verdict == HIGH and not case.is_rectifier
+def _supply_rows(case: Case) -> Iterator[Row]:
+    """The rows of the points that feed plate and screen, as far as the record writes what does."""
+    points = set()
+    for kind in ("plate", "screen"):
+        if at := case.point(kind):
+            points |= {case.network.point(case.network.other_end(feed, at)) for feed in case.network.feeds(at)}
+    for row in case.others:
+        if row.current == "DC" and case.network.point(row.spot.place) in points:
+            yield row
 
 
-def _conducts(case: Case) -> bool:
-    return case.is_triode and (case.volts("cathode") or 0.0) >= DRIVEN_VOLTS
+def _is_b_plus(row: Row, case: Case) -> bool:
+    return bool(case.b_plus_verdict) and case.network.point(row.spot.place) == case.b_plus_at
 
 
-def _next_to_nothing(case: Case) -> bool | None:
-    volts, expected = case.volts("cathode"), case.expected("cathode")
-    return None if volts is None or not expected else abs(volts) < 0.05 * expected
+def _supply_may_be(case: Case, *, low: bool) -> bool:
+    """Whether nothing that was read shows the supply to be as it should: B+, the stage's own rail, another tube."""
+    if case.b_plus_verdict or any(row.verdict == WITHIN for row in _supply_rows(case)):
+        return False
+    shares = [share for of_tube in case.shares_of_others for share in of_tube]
+    return not any(share >= AS_MEANT if low else share <= 1 / AS_MEANT for share in shares)
 
 
-def _alternating(case: Case, *, low: bool) -> bool | None:
-    rows = [r for r in case.rows if r.current == "AC" and r.spot.kind == "plate" and r.verdict in (LOW, HIGH, WITHIN)]
-    if not rows:
-        return None if low else True
+def _at_the_rectifier(case: Case) -> bool:
+    """Whether this is where the rectifier's voltage is read: its cathode, or the first rail in its stead."""
+    if case.is_rectifier:
+        return True
+    cathode_read = any(row.spot.kind == "cathode" and _is_b_plus(row, case) for row in case.others)
+    return _first_rail(case) and not cathode_read
+
+
+def _first_rail(case: Case) -> bool:
+    """Whether a rail is the one that the rectifier feeds: by its name or its first filter, and no rail before it."""
+    at = case.point("rail")
+    if not case.rail or at is None:
+        return False
+    first = case.network.first_filter
+    return bool(first and case.network.same(at, first[1])) or (at.key in FIRST_RAILS and not case.resistor("rail"))
+
+
+def _b_plus_low(case: Case) -> bool:
+    if not _at_the_rectifier(case) or _alternating(case, low=True):
+        return False
+    return (case.state("rail" if case.rail else "cathode") == LOW) and not _gone(case)
+
+
+def _b_plus_gone(case: Case) -> bool:
+    return _at_the_rectifier(case) and not _alternating(case, low=True) and _gone(case)
+
+
+def _gone(case: Case) -> bool:
+    kind = "rail" if case.rail else "cathode"
+    volts, expected = case.volts(kind), case.expected(kind)
+    return volts is not None and bool(expected) and abs(volts) < GONE * (expected or 0.0)
+
+
+def _alternating(case: Case, *, low: bool) -> bool:
+    """Whether a rectifier's plates are short of AC; not, where they were not read."""
+    rows = [r for r in case.rows if r.current == "AC" and r.spot.kind == "plate"]
     return any(r.verdict == LOW for r in rows) == low
 
 
@@ -171,51 +194,44 @@ _FORMS: Mapping[re.Pattern[str], Callable[[re.Match[str], Case], bool | None]] =
     _KIND_STATE: _state,
     _KIND_DEAD: _dead,
     _RESISTOR: _resistor,
-    _BYPASS: _bypass,
+    _TIGHT: _not_tight,
 }
 _WORDS: Mapping[str, Callable[[Case], bool | None]] = {
+    "grid not read": lambda case: "grid" not in case.by_kind and case.positive_grid is None,
     "grid positive": lambda case: case.positive_grid is not None,
-    "grid not positive": lambda case: case.positive_grid is None,
-    "grid not read": lambda case: "grid" not in case.by_kind,
-    "grid read at bias": lambda case: (
-        "grid" in case.by_kind and case.positive_grid is None and not _bias(case, lost=True)
-    ),
-    "grid bias lost": partial(_bias, lost=True),
-    "grid too negative": partial(_bias, lost=False),
-    "bias as meant": lambda case: not _bias(case, lost=False),
+    "fixed bias": _fixed_bias,
     "coupling may leak": _coupling_may_leak,
     "coupling not suspected": lambda case: not _coupling_may_leak(case),
-    "coupling from here may leak": partial(_onward, positive=False),
-    "next grid positive": partial(_onward, positive=True),
+    "next grid positive": _next_grid_positive,
     "is output": lambda case: case.is_output,
     "not output": lambda case: not case.is_output and not case.rail,
     "is rectifier": lambda case: case.is_rectifier,
-    "not rectifier": lambda case: not case.is_rectifier and not case.rail,
-    "resistor-fed": lambda case: case.resistor_fed,
-    "winding-fed": lambda case: not case.rail and not case.is_rectifier and not case.resistor_fed,
+    "may be resistor-fed": lambda case: case.feed in ("", RESISTOR),
+    "may be winding-fed": lambda case: case.feed in ("", WINDING),
     "role known": lambda case: bool(case.role),
     "not oscillator": lambda case: "osc grid" not in case.by_kind,
     "contact-biased": _contact_biased,
-    "cathode zero": lambda case: case.cathode_zero,
-    "cathode not zero": lambda case: not case.cathode_zero,
-    "cathode not off": lambda case: case.state("cathode") in ("", WITHIN),
-    "cathode far high": _far_high,
-    "cathode not far high": lambda case: not _far_high(case),
-    "cathode does not conduct": lambda case: not _conducts(case),
-    "cathode should be zero and is not": _lifted,
-    "plate at supply": _at_supply,
+    "not contact-biased": lambda case: not _contact_biased(case),
+    "screen by itself": lambda case: case.point("screen") is not None,
+    "plate may be at supply": lambda case: _at_supply(case) is not False,
     "plate not at supply": lambda case: not _at_supply(case),
+    "supply may be low": partial(_supply_may_be, low=True),
+    "supply may be high": partial(_supply_may_be, low=False),
+    "low as a whole": lambda case: signs(case).whole == LOW,
+    "high as a whole": lambda case: signs(case).whole == HIGH,
     "plate AC low": partial(_alternating, low=True),
-    "plate AC not low": partial(_alternating, low=False),
     "one plate AC low": _one_plate,
-    "rectifier cathode next to nothing": _next_to_nothing,
-    "rectifier cathode not next to nothing": lambda case: not _next_to_nothing(case),
-    "B+ low": lambda case: case.b_plus_verdict == LOW if case.b_plus_verdict else None,
-    "B+ not low": lambda case: case.b_plus_verdict != LOW,
+    "B+ low at the rectifier": _b_plus_low,
+    "B+ gone at the rectifier": _b_plus_gone,
+    "B+ known": lambda case: bool(case.b_plus_verdict),
+    "B+ not known": lambda case: not case.b_plus_verdict,
+    "line written": lambda case: case.line_written,
+    "line not written": lambda case: not case.line_written,
     "a tube draws too much": lambda case: case.heavy,
     "no tube draws too much": lambda case: not case.heavy,
     "a tube draws too little": lambda case: case.light,
     "is rail": lambda case: case.rail and not _rail_is(case, r"\bA\.?[VG]\.?C"),
+    "not first rail": lambda case: not _first_rail(case),
     "is AVC": lambda case: _rail_is(case, r"\bA\.?[VG]\.?C"),
     "rail positive": lambda case: (case.volts("rail") or 0.0) >= STOPPED_VOLTS,
     "rail ripple": _ripple,
