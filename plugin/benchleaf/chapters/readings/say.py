@@ -14,9 +14,13 @@ if TYPE_CHECKING:
     from ..bench import Bench
     from .findings import ReadingsFindings, RunFindings
     from .rows import ReadingRow
+    from .suggestions import Suggestion
 
 _PLAINLY_OFF = 0.5
 """From half the expected value on, a reading is called a fault by itself. Common practice, no source."""
+
+TUBE_FAULTS = frozenset({"gas", "weak", "no emission", "grid up"})
+"""Faults that lie in the tube itself, or that another tube in its socket tells from it."""
 
 SaidPlace = tuple[str, str, str, str]
 
@@ -106,11 +110,24 @@ def _off(row: ReadingRow) -> str:
 
 
 def _suspect(name: str, run: str, findings: ReadingsFindings, bench: Bench) -> str:
-    """The part that the readings point to, where the record names it."""
+    """What the readings point to, where the record names a part of it."""
     for suggestion in findings.suggestions:
         if (suggestion.tube, suggestion.run) == (name, run) and not suggestion.settled:
-            return f": suspect {suggestion.part}" if suggestion.part else ""
+            suspects = _suspects(suggestion, bench)
+            return f": suspect {suspects}" if suspects else ""
     return ""
+
+
+def _suspects(suggestion: Suggestion, bench: Bench) -> str:
+    """The parts that a suggestion names, and the tube or that there is more where it leaves that open."""
+    if not suggestion.parts:
+        return ""
+    unnamed = {alike.fault for alike in suggestion.alike if not alike.part}
+    if not suggestion.part:
+        unnamed.add(suggestion.fault)
+    tube = [f"the {bench.words.tube}"] if unnamed & TUBE_FAULTS else []
+    others = ["what else is told below"] if unnamed - TUBE_FAULTS else []
+    return " or ".join([*suggestion.parts, *tube, *others])
 
 
 def _cured(findings: ReadingsFindings, last: dict[SaidPlace, ReadingRow], bench: Bench) -> Iterator[Sentence]:
@@ -118,7 +135,8 @@ def _cured(findings: ReadingsFindings, last: dict[SaidPlace, ReadingRow], bench:
     for row in findings.rows:
         later = last.get(row.spot.identity, row)
         if row.verdict == POSITIVE_GRID and later.verdict != POSITIVE_GRID:
-            suspect = next((s.part for s in findings.suggestions if (s.tube, s.run) == (row.tube, row.run)), None)
+            of_run = (s for s in findings.suggestions if (s.tube, s.run) == (row.tube, row.run))
+            suspect = next((_suspects(s, bench) for s in of_run), "")
             cause = f" (suspect then: {suspect})" if suspect else ""
             then = f"{row.tube} {row.spot.said} was at {_volts(row)} ({row.run}){cause}"
             yield Sentence(
