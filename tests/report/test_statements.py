@@ -185,7 +185,7 @@ def test_a_link_may_be_a_number() -> None:
 
 def test_a_table_of_a_kind_keeps_its_columns() -> None:
     row = Row(cell("V1"), (cell("1"),))
-    html = table_html(Table("T", "t", (Column("Where"), Column("Read")), (Group((row,)),), "bl-across"), SETTING)
+    html = table_html(Table("T", "t", (Column("Where"), Column("Read")), (RowGroup((row,)),), "bl-across"), SETTING)
     assert '<table class="bl-table bl-across">' in html
     assert "bl-stack" not in html
-    assert "bl-stack" in table_html(Table("T", "t", (Column("Where"), Column("Read")), (Group((row,)),)), SETTING)
+    assert "bl-stack" in table_html(Table("T", "t", (Column("Where"), Column("Read")), (RowGroup((row,)),)), SETTING)
