@@ -12,6 +12,7 @@ from benchleaf.chapters.examine import Examined
 from benchleaf.pages.cautions import cautions
 from benchleaf.pages.sheets import bench_sheet, cabinet_card
 from benchleaf.report.dialect import AMERICAN, BRITISH, Words
+from sites import DEMO
 
 BARE = "maker: Larkfield\nmodel: Minuet 5\n"
 WORKED = (
@@ -87,6 +88,14 @@ def test_the_bench_sheet_takes_one_to_three_pages(browser: Browser, text: str, p
     assert 1 <= pages_on(browser, bench_sheet(examined(text)), paper) <= (5 if text is MANY else 3)
 
 
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_bench_sheet_of_the_demos_fullest_set_takes_two_pages(browser: Browser, paper: str) -> None:
+    text = (DEMO / "sets/larkfield-minuet-5/record.yml").read_text(encoding="utf-8")
+    html = bench_sheet(examined(text))
+    assert pages_on(browser, html, paper) <= 2
+    assert "style=" not in html
+
+
 @pytest.mark.parametrize("text", [BARE, WORKED, MANY, WORDY])
 def test_the_card_takes_one_page(browser: Browser, text: str) -> None:
     assert pages_on(browser, cabinet_card(examined(text)), None) == 1
@@ -136,11 +145,38 @@ def test_heaters_on_the_bench_sheet_as_published() -> None:
 
 
 def test_voltages_to_read_are_those_of_the_sheet_with_their_pins() -> None:
-    shown = words_of(bench_sheet(examined(WORKED)))
-    assert "Expected values: sheet, line 117 V." in shown
-    assert "V1 plate 90 V" in shown
-    assert "V4 pin 7, plate 110 V" in shown
-    assert "B+1 rail 118 V" in shown
+    shown = makers.plain(words_of(bench_sheet(examined(WORKED))))
+    assert "Printed (sheet): line 117 V, to B-." in shown
+    assert "Expected: line 120 V, to B-, the meter as printed." in shown
+    assert "At another line: times its volts ÷ 120 V, but for grids, diodes and regulated rails." in shown
+    # The nominal line over the sheet's: 110 V x 120 / 117 = 112.8 V, 118 V x 120 / 117 = 121.0 V.
+    assert "V4 pin 7, plate 110 113" in shown
+    assert "V4 pins 2, 5, grid 0 0" in shown
+    assert "B+1 rail 118 121" in shown
+
+
+METERED = WORKED.replace(
+    "readings:\n",
+    "readings:\n  2026-03-04 after:\n    line: 118 V\n    to: B-\n    meter: 10 meg\n    V2: plate 44, screen 92\n    B+1: 120\n",
+)
+
+
+def test_what_to_expect_is_for_the_line_and_meter_of_the_newest_list() -> None:
+    shown = makers.plain(words_of(bench_sheet(examined(METERED))))
+    assert "Expected: line 118 V, to B-, meter 10 MΩ, as in 2026-03-04 after." in shown
+    assert "V4 pin 7, plate 110 111" in shown
+    assert "V2" in shown
+    assert "pin 5, plate 44" not in shown
+
+
+def test_without_a_sheet_what_was_read_last_stands_beside_the_pins() -> None:
+    bare = METERED.replace("  sheet:\n    line: 117 V\n    V1: plate 90, screen 90, cathode 0\n", "")
+    bare = bare.replace("    V4: 5.6 0 x x 0 90 110\n    B+1: 118\n", "")
+    shown = makers.plain(words_of(bench_sheet(examined(bare))))
+    assert "No sheet is in the record, so that no values are expected here. Last read: 2026-03-04 after." in shown
+    assert "V2 pin 5, plate 44" in shown
+    assert "V1 pin 5, plate V" in shown
+    assert "B+1 rail 120" in shown
 
 
 def test_without_a_sheet_each_tube_is_read_at_its_telling_electrodes() -> None:
