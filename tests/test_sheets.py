@@ -8,8 +8,10 @@ import pytest
 from playwright.sync_api import Browser
 
 import makers
+from benchleaf.archive.in_one_print import MOST_SETS, offered, prints
 from benchleaf.chapters.examine import Examined
 from benchleaf.pages.cautions import cautions
+from benchleaf.pages.set_page import OutFile, SetPage
 from benchleaf.pages.sheets import bench_sheet, cabinet_card
 from benchleaf.report.dialect import AMERICAN, BRITISH, Words
 from sites import DEMO
@@ -155,10 +157,14 @@ def test_voltages_to_read_are_those_of_the_sheet_with_their_pins() -> None:
     assert "B+1 rail 118 121" in shown
 
 
-METERED = WORKED.replace(
-    "readings:\n",
-    "readings:\n  2026-03-04 after:\n    line: 118 V\n    to: B-\n    meter: 10 meg\n    V2: plate 44, screen 92\n    B+1: 120\n",
-)
+AFTER = """  2026-03-04 after:
+    line: 118 V
+    to: B-
+    meter: 10 meg
+    V2: plate 44, screen 92
+    B+1: 120
+"""
+METERED = WORKED.replace("readings:\n", f"readings:\n{AFTER}")
 
 
 def test_what_to_expect_is_for_the_line_and_meter_of_the_newest_list() -> None:
@@ -212,3 +218,45 @@ def test_hostile_text_stays_text(sheet: object) -> None:
     html = sheet(examined(text.replace("odd one", bad)))  # type: ignore[operator]
     assert "<script" not in html
     assert "<img" not in html
+
+
+def a_set(name: str, state: str, updated: str = "2026-03-28") -> SetPage:
+    one = examined(WORKED.replace("Minuet 5", name))
+    files = (OutFile("bench-sheet.html", bench_sheet(one)), OutFile("cabinet-card.html", cabinet_card(one)))
+    return SetPage(name, name, "", "", "", (), (), card={"state": state}, files=files, updated=updated)
+
+
+def test_many_in_one_print_have_a_page_each_and_their_own_size(browser: Browser) -> None:
+    sets = [a_set("Minuet 5", "finished"), a_set("Minuet 6", "on the bench"), a_set("Minuet 7", "waiting")]
+    (sheets,) = prints(sets)
+    assert (sheets.path, offered([page.card or {} for page in sets])) == (
+        "bench-sheets.html",
+        [("bench-sheets.html", "Bench sheets", 2)],
+    )
+    text = sheets.text or ""
+    assert "<title>Bench sheets: 2 sets</title>" in text
+    assert text.count("<main>") == text.count("</main>") == 2
+    assert "Minuet 6" in text
+    assert "Minuet 7" in text
+    assert "Minuet 5" not in text
+    alone = [pages_on(browser, page.files[0].text or "", "A4") for page in sets[1:]]
+    assert pages_on(browser, text, "A4") == sum(alone)
+    (cards,) = prints([a_set("Minuet 5", "finished"), a_set("Minuet 8", "")])
+    assert cards.path == "cabinet-cards.html"
+    assert pages_on(browser, cards.text or "", None) == 2
+
+
+def test_no_more_than_a_pile_that_a_printer_takes_the_latest_first() -> None:
+    card = cabinet_card(examined(BARE))
+    sets = [
+        SetPage(str(n), str(n), "", "", "", (), (), card={"state": "finished"}, updated=f"2026-01-01 {n:03}",
+                files=(OutFile("cabinet-card.html", card.replace("Minuet 5", f"Minuet {n}!")),))
+        for n in range(MOST_SETS + 5)
+    ]  # fmt: skip
+    (cards,) = prints(sets)
+    text = cards.text or ""
+    assert text.count("<main>") == MOST_SETS
+    assert f"Minuet {MOST_SETS + 4}!" in text
+    assert "Minuet 4!" not in text
+    assert prints(sets[:1]) == ()
+    assert prints([*sets[:1], SetPage("broken", "", "", "", "", (), ())]) == ()
