@@ -8,12 +8,14 @@ import pytest
 from playwright.sync_api import Browser
 
 import makers
+from benchleaf.archive.in_one_print import MOST_SETS, offered, prints
 from benchleaf.chapters.examine import Examined
 from benchleaf.pages.cabinet_card import address as set_address
 from benchleaf.pages.cautions import cautions
-from benchleaf.pages.set_page import Choices
+from benchleaf.pages.set_page import Choices, OutFile, SetPage
 from benchleaf.pages.sheets import bench_sheet, cabinet_card
 from benchleaf.report.dialect import AMERICAN, BRITISH, Words
+from sites import DEMO
 
 BARE = "maker: Larkfield\nmodel: Minuet 5\n"
 WORKED = (
@@ -89,6 +91,14 @@ def test_the_bench_sheet_takes_one_to_three_pages(browser: Browser, text: str, p
     assert 1 <= pages_on(browser, bench_sheet(examined(text)), paper) <= (5 if text is MANY else 3)
 
 
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_bench_sheet_of_the_demos_fullest_set_takes_two_pages(browser: Browser, paper: str) -> None:
+    text = (DEMO / "sets/larkfield-minuet-5/record.yml").read_text(encoding="utf-8")
+    html = bench_sheet(examined(text))
+    assert pages_on(browser, html, paper) <= 2
+    assert "style=" not in html
+
+
 @pytest.mark.parametrize("text", [BARE, WORKED, MANY, WORDY])
 def test_the_card_takes_one_page(browser: Browser, text: str) -> None:
     assert pages_on(browser, cabinet_card(examined(text)), None) == 1
@@ -138,11 +148,42 @@ def test_heaters_on_the_bench_sheet_as_published() -> None:
 
 
 def test_voltages_to_read_are_those_of_the_sheet_with_their_pins() -> None:
-    shown = words_of(bench_sheet(examined(WORKED)))
-    assert "Expected values: sheet, line 117 V." in shown
-    assert "V1 plate 90 V" in shown
-    assert "V4 pin 7, plate 110 V" in shown
-    assert "B+1 rail 118 V" in shown
+    shown = makers.plain(words_of(bench_sheet(examined(WORKED))))
+    assert "Printed (sheet): line 117 V, to B-." in shown
+    assert "Expected: line 120 V, to B-, the meter as printed." in shown
+    assert "At another line: times its volts ÷ 120 V, but for grids, diodes and regulated rails." in shown
+    # The nominal line over the sheet's: 110 V x 120 / 117 = 112.8 V, 118 V x 120 / 117 = 121.0 V.
+    assert "V4 pin 7, plate 110 113" in shown
+    assert "V4 pins 2, 5, grid 0 0" in shown
+    assert "B+1 rail 118 121" in shown
+
+
+AFTER = """  2026-03-04 after:
+    line: 118 V
+    to: B-
+    meter: 10 meg
+    V2: plate 44, screen 92
+    B+1: 120
+"""
+METERED = WORKED.replace("readings:\n", f"readings:\n{AFTER}")
+
+
+def test_what_to_expect_is_for_the_line_and_meter_of_the_newest_list() -> None:
+    shown = makers.plain(words_of(bench_sheet(examined(METERED))))
+    assert "Expected: line 118 V, to B-, meter 10 MΩ, as in 2026-03-04 after." in shown
+    assert "V4 pin 7, plate 110 111" in shown
+    assert "V2" in shown
+    assert "pin 5, plate 44" not in shown
+
+
+def test_without_a_sheet_what_was_read_last_stands_beside_the_pins() -> None:
+    bare = METERED.replace("  sheet:\n    line: 117 V\n    V1: plate 90, screen 90, cathode 0\n", "")
+    bare = bare.replace("    V4: 5.6 0 x x 0 90 110\n    B+1: 118\n", "")
+    shown = makers.plain(words_of(bench_sheet(examined(bare))))
+    assert "No sheet is in the record, so that no values are expected here. Last read: 2026-03-04 after." in shown
+    assert "V2 pin 5, plate 44" in shown
+    assert "V1 pin 5, plate V" in shown
+    assert "B+1 rail 120" in shown
 
 
 def test_without_a_sheet_each_tube_is_read_at_its_telling_electrodes() -> None:
@@ -250,3 +291,45 @@ def test_hostile_text_stays_text(sheet: object) -> None:
     html = sheet(examined(text.replace("odd one", bad)))  # type: ignore[operator]
     assert "<script" not in html
     assert "<img" not in html
+
+
+def a_set(name: str, state: str, updated: str = "2026-03-28") -> SetPage:
+    one = examined(WORKED.replace("Minuet 5", name))
+    files = (OutFile("bench-sheet.html", bench_sheet(one)), OutFile("cabinet-card.html", cabinet_card(one)))
+    return SetPage(name, name, "", "", "", (), (), card={"state": state}, files=files, updated=updated)
+
+
+def test_many_in_one_print_have_a_page_each_and_their_own_size(browser: Browser) -> None:
+    sets = [a_set("Minuet 5", "finished"), a_set("Minuet 6", "on the bench"), a_set("Minuet 7", "waiting")]
+    (sheets,) = prints(sets)
+    assert (sheets.path, offered([page.card or {} for page in sets])) == (
+        "bench-sheets.html",
+        [("bench-sheets.html", "Bench sheets", 2)],
+    )
+    text = sheets.text or ""
+    assert "<title>Bench sheets: 2 sets</title>" in text
+    assert text.count("<main>") == text.count("</main>") == 2
+    assert "Minuet 6" in text
+    assert "Minuet 7" in text
+    assert "Minuet 5" not in text
+    alone = [pages_on(browser, page.files[0].text or "", "A4") for page in sets[1:]]
+    assert pages_on(browser, text, "A4") == sum(alone)
+    (cards,) = prints([a_set("Minuet 5", "finished"), a_set("Minuet 8", "")])
+    assert cards.path == "cabinet-cards.html"
+    assert pages_on(browser, cards.text or "", None) == 2
+
+
+def test_no_more_than_a_pile_that_a_printer_takes_the_latest_first() -> None:
+    card = cabinet_card(examined(BARE))
+    sets = [
+        SetPage(str(n), str(n), "", "", "", (), (), card={"state": "finished"}, updated=f"2026-01-01 {n:03}",
+                files=(OutFile("cabinet-card.html", card.replace("Minuet 5", f"Minuet {n}!")),))
+        for n in range(MOST_SETS + 5)
+    ]  # fmt: skip
+    (cards,) = prints(sets)
+    text = cards.text or ""
+    assert text.count("<main>") == MOST_SETS
+    assert f"Minuet {MOST_SETS + 4}!" in text
+    assert "Minuet 4!" not in text
+    assert prints(sets[:1]) == ()
+    assert prints([*sets[:1], SetPage("broken", "", "", "", "", (), ())]) == ()

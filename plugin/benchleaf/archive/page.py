@@ -15,6 +15,7 @@ def archive_page(pages: Sequence[SetPage], choices: Choices, *, to_root: str = "
     """
     from ..pages import rendering
     from ..report.dialect import DIALECTS
+    from .in_one_print import offered
     from .index import index
     from .parts_lists import lists_html
 
@@ -26,6 +27,7 @@ def archive_page(pages: Sequence[SetPage], choices: Choices, *, to_root: str = "
         index=found,
         words=words,
         lists=lists_html(page.card for page in pages if page.card),
+        prints=offered([page.card for page in pages if page.card]),
         script=f"{to_root}{ASSETS}/archive.js",
     )
     html = rendering.with_permalinks(html) if choices.permalinks else html

@@ -169,7 +169,11 @@ def _index(
     uri = joined(sets.published, "index.md")
     if not pages or _other(uri, private, generator) is not None:
         return []
-    return [Placed(uri, build_archive(pages, choices, cache, "../" * uri.count("/")), Level.PUBLIC)]
+    from ..archive.in_one_print import prints
+
+    page = build_archive(pages, choices, cache, "../" * uri.count("/"))
+    files = tuple((joined(sets.published, out.path), out) for out in prints(pages))
+    return [Placed(uri, page, Level.PUBLIC, files=files)]
 
 
 def _of_found(sets: SetsFolder, found: FoundSets, levels: Mapping[Path, Level], generator: Generator) -> list[str]:

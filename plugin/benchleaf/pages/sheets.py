@@ -13,7 +13,8 @@ from ..chapters.parts.verdicts import still_to_handle
 from ..circuit.in_place import in_place
 from ..record.values import string_members
 from ..report.anchors import part_anchor
-from ..report.typed import say_barrier, typed
+from ..report.typed import say_barrier
+from .to_read import to_read
 
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
@@ -22,11 +23,6 @@ if TYPE_CHECKING:
     from ..circuit.listed import Listed
     from ..record.model import Record
     from ..record.sections.line_side import Fuse, LineSideState
-    from ..report.dialect import Words
-    from ..tubes import Tube
-
-_READ_FIRST = ("a", "g2", "k", "g1", "g")
-"""Electrodes to read where no sheet says which, the most telling first."""
 
 MANY_TUBES = 8
 """With more than this many, the card sets its line-up smaller."""
@@ -56,22 +52,12 @@ class SheetPart:
     state: str
 
 
-@dataclass(frozen=True)
-class SheetReading:
-    """A voltage to read, with what the sheet says of it as typed, empty where nothing does."""
-
-    place: str
-    electrode: str
-    expected: str
-
-
 def bench_sheet(examined: Examined) -> str:
     """The sheet to print before the work and to write on, as one HTML document."""
     from . import front_matter, rendering
     from .cautions import cautions
 
     record, words = examined.record, examined.bench.words
-    run, readings = _readings(examined)
     return rendering.render(
         "bench_sheet.html.j2",
         title=front_matter.title(record),
@@ -81,8 +67,7 @@ def bench_sheet(examined: Examined) -> str:
         tubes=_tubes(examined),
         heaters=_heater_lines(record),
         parts=_parts(examined),
-        run=run,
-        readings=readings,
+        to_read=to_read(examined),
         steps=_line_side_steps(examined),
     )
 
@@ -182,58 +167,6 @@ def _part_line(listed: Listed) -> SheetPart:
     piece = listed.piece
     typed_now, between = in_place(listed, "now").seen.typed, " and ".join(piece.ends or ())
     return SheetPart(listed.name, part_anchor(listed.part), piece.job, typed_now, between, piece.state or "to check")
-
-
-def _readings(examined: Examined) -> tuple[str, list[SheetReading]]:
-    """The voltages to read: those of the sheet, or of each tube's telling electrodes where there is no sheet."""
-    record = examined.record
-    name = next((n for n in record.readings if n.casefold().split()[:1] in (["sheet"], ["similar"])), None)
-    if name is not None and record.readings[name].points:
-        run = record.readings[name]
-        lines = [
-            SheetReading(str(place), _electrode(str(point.at), examined, str(place)), _as_typed(point.value))
-            for place, points in run.points.items()
-            for point in points
-        ]
-        conditions = (("line", run.line), ("to", run.to), ("controls", run.controls), ("from", run.from_))
-        return _joined(name, *(f"{word} {_joined(value)}" for word, value in conditions if value)), lines
-    return "", [line for place, tube in examined.bench.tubes.items() for line in _telling(place, tube, examined)]
-
-
-def _as_typed(value: Any) -> str:
-    said = typed(value)
-    if said is None:
-        return ""
-    return (
-        f"{said.text} V" if said.si is not None and said.text.lstrip("+-−.").replace(".", "").isdigit() else said.text
-    )
-
-
-def _electrode(written: str, examined: Examined, place: str) -> str:
-    """A pin number with what the table has on it; anything else as written."""
-    from ..tubes import by_pin
-
-    tube = examined.bench.tubes.get(place)
-    found = by_pin(tube, int(written)) if tube and written.isdecimal() and len(written) < 3 else None
-    if found is None or tube is None:
-        return f"pin {written}" if written.isdecimal() else written
-    return f"pin {written}, {_said(found.key, tube, examined.bench.words)}"
-
-
-def _telling(place: str, tube: Tube, examined: Examined) -> Iterator[SheetReading]:
-    from ..tubes.build_tube import parts_of
-
-    telling = {key: row for row in tube.pin_rows for key in parts_of(row.electrode) if key in _READ_FIRST}
-    for key in sorted(telling, key=_READ_FIRST.index):
-        row = telling[key]
-        pin = f"pin {row.pin}" if isinstance(row.pin, int) else row.pin
-        yield SheetReading(place, f"{pin}, {_said(row.electrode, tube, examined.bench.words)}", "")
-
-
-def _said(key: str, tube: Tube, words: Words) -> str:
-    from ..tubes import say_electrode
-
-    return say_electrode(key, tube.role, "british" if words.plate == "anode" else "us", direct=tube.heater.direct)
 
 
 def _line_side_steps(examined: Examined) -> list[str]:

@@ -9,6 +9,7 @@ from ...circuit.currents import drains
 from ...circuit.operating import Operating
 from ...circuit.resistors import resistors
 from .apart import apart
+from .at_the_bench import at_the_bench
 from .comparison import ComparedRun, compared
 from .crosscheck import contradictions
 from .findings import ExpectedList, ReadingsFindings, RunFindings, TubeReadings
@@ -68,6 +69,7 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
         sources=tuple(_source(readings) for readings in expected),
         resistance=resistance_rows(bench),
         together=all_places,
+        at_the_bench=at_the_bench(expected, measured, bench),
         stages=stage_parts(all_places, {one.run.name: one.run.date for one in found}, bench),
         not_read_yet=not_read_yet((value.spot.place for run in measured for value in run.values), bench),
         published_only=published_only,

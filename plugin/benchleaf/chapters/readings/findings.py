@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from ...circuit.operating import Operating
 from ...circuit.resistors import Through
 from .apart import Apart
+from .at_the_bench import AtTheBench
 from .crosscheck import Contradiction
 from .judging import POSITIVE_GRID
 from .ordinary import Ordinary
@@ -113,7 +114,7 @@ class ReadingsFindings:
     """Everything that the record's readings say. ``operating`` is of the last run that has the stage.
 
     ``together`` holds every place with its readings of all runs, ``not_read_yet`` what carries a stage and has none,
-    ``stages`` what stands around each stage.
+    ``stages`` what stands around each stage, ``at_the_bench`` what to expect before it is measured.
     """
 
     rows: tuple[ReadingRow, ...]
@@ -125,6 +126,7 @@ class ReadingsFindings:
     together: tuple[AtTube, ...] = field(default=(), metadata=_PAGE, repr=False)
     not_read_yet: tuple[Place, ...] = field(default=(), metadata=_PAGE)
     stages: tuple[StageParts, ...] = field(default=(), metadata=_PAGE)
+    at_the_bench: AtTheBench | None = field(default=None, metadata=_PAGE, repr=False)
     published_only: tuple[TubeReadings, ...] = field(default=(), metadata=_PAGE)
     types: Mapping[str, str] = field(default_factory=dict, metadata=_PAGE)
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ...drawing.labels import EM_PER_LETTER
 from ...drawing.schematic import FONT_SIZE, Point, Side, State, Symbol, TubeLeads, sketch
 from ...record.units import say
-from .stage_parts import Around, Beside, StageParts
+from .stage_parts import Around, StagePart, StageParts
 
 if TYPE_CHECKING:
     from ...drawing import Figure
@@ -104,7 +104,7 @@ class _Drawing:
             x = reach
 
     def _leak(self, each: Around, at: Point) -> None:
-        """Beside the leak of a grid that was read positive the current in it, and which way it flows."""
+        """StagePart the leak of a grid that was read positive the current in it, and which way it flows."""
         leak = self.stage.leak
         if leak is None or leak.part not in [part.name for part in each.to_common]:
             return
@@ -146,7 +146,7 @@ class _Drawing:
             self.sheet.wire(at, (start[0], _PLATE), start)
             self._across(part, start, start, 1)
 
-    def _down(self, parts: Sequence[Beside], at: Point, way: int) -> float:
+    def _down(self, parts: Sequence[StagePart], at: Point, way: int) -> float:
         """Parts from a node to the common, one beside the other; how far they reach."""
         x, reach = at[0], at[0]
         for n, part in enumerate(parts):
@@ -171,7 +171,7 @@ class _Drawing:
             self._part(part, *(ends if way > 0 else ends[::-1]), side)
             self.sheet.terminal(ends[1], _short(part.far), side="above")
 
-    def _across(self, part: Beside, node: Point, start: Point, way: int, *, above: bool = True) -> float:
+    def _across(self, part: StagePart, node: Point, start: Point, way: int, *, above: bool = True) -> float:
         """A part beside a node, with the place at its far end; how far it reaches."""
         x, y = start
         end = (x + way * max(_SERIES, _wide(_cut(part))), y)
@@ -181,7 +181,7 @@ class _Drawing:
         self.sheet.terminal(end, _short(part.far), side="below" if above else "above")
         return end[0] + way * _wide([part.far]) / 2
 
-    def _part(self, part: Beside, start: Point, end: Point, side: Side) -> None:
+    def _part(self, part: StagePart, start: Point, end: Point, side: Side) -> None:
         symbol: Symbol = part.symbol  # type: ignore[assignment]
         state: State = part.state  # type: ignore[assignment]
         self.sheet.part(symbol, start, end, *_cut(part), state=state, side=side)
@@ -220,7 +220,7 @@ def _rows(grids: Sequence[Around], right: Sequence[Around]) -> list[Around]:
     return [*grids[:1], *right, *grids[1:]]
 
 
-def _cut(part: Beside) -> tuple[str, ...]:
+def _cut(part: StagePart) -> tuple[str, ...]:
     """A part's name and values; a short value stands on the line of the name."""
     words = [_short(word) for word in part.words]
     if len(words) == 1 and len(part.name) + len(words[0]) < _LONGEST - 4:
@@ -236,5 +236,5 @@ def _wide(words: Sequence[str]) -> float:
     return _LETTER * max(map(len, words), default=0)
 
 
-def _wide_of(parts: Sequence[Beside]) -> float:
+def _wide_of(parts: Sequence[StagePart]) -> float:
     return _wide(tuple(chain.from_iterable(_cut(part) for part in parts)))

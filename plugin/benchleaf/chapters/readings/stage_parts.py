@@ -29,7 +29,7 @@ _SYMBOLS = {RESISTOR: "resistor", CAPACITOR: "capacitor", WINDING: "inductor", F
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class StagePart:
     """A part at an electrode: what it is drawn as, its words, and what is at its other end, empty for the common.
 
     ``state`` is ``kept`` (also for one that was exchanged: its words say both values), ``added`` or ``removed``.
@@ -54,12 +54,12 @@ class Around:
     read: tuple[str, ...] = ()
     off: bool = False
     on: str = ""
-    feeds: tuple[Beside, ...] = ()
-    to_common: tuple[Beside, ...] = ()
-    others: tuple[Beside, ...] = ()
+    feeds: tuple[StagePart, ...] = ()
+    to_common: tuple[StagePart, ...] = ()
+    others: tuple[StagePart, ...] = ()
 
     @property
-    def parts(self) -> tuple[Beside, ...]:
+    def parts(self) -> tuple[StagePart, ...]:
         """All of them."""
         return (*self.feeds, *self.to_common, *self.others)
 
@@ -152,7 +152,7 @@ def _around(place: Place, at: Together | None, network: Network, bench: Bench) -
     words, off = _words(at), bool(at and at.read and at.read[-1].verdict in OUTSIDE)
     if rail is not None:
         return Around(name, pins, words, off, rail.name(bench.dialect))
-    sorted_in: dict[str, list[Beside]] = {"feeds": [], "common": [], "others": []}
+    sorted_in: dict[str, list[StagePart]] = {"feeds": [], "common": [], "others": []}
     fed = network.feeds(place) if place.kind in ("plate", "screen") else ()
     for element in network.at(place):
         drawn = _part(element, place, network, bench)
@@ -184,7 +184,7 @@ def _volts(row: ReadingRow) -> str:
     return f"{sign}{said}{', ' + row.verdict if row.verdict in (LOW, HIGH) else ''}"
 
 
-def _part(element: Element, place: Place, network: Network, bench: Bench) -> Beside | None:
+def _part(element: Element, place: Place, network: Network, bench: Bench) -> StagePart | None:
     symbol = _SYMBOLS.get(element.kind)
     if symbol is None or network.same(*element.ends):
         return None
@@ -192,7 +192,7 @@ def _part(element: Element, place: Place, network: Network, bench: Bench) -> Bes
     old, new = in_place(element.listed, "before"), in_place(element.listed, "now")
     words, state = _values(old, new)
     common = "" if network.is_common(far) else far.name(bench.dialect)
-    return Beside(element.name, symbol, words, common, state)
+    return StagePart(element.name, symbol, words, common, state)
 
 
 def _values(old: InPlace, new: InPlace) -> tuple[tuple[str, ...], str]:
