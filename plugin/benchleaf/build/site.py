@@ -17,6 +17,7 @@ from .all_sets import build_all, build_archive
 from .cache import Cache
 from .found_sets import Found, find_sets
 from .machine_key import machine_key
+from .own_table import table_problems
 from .paths import in_words, joined
 from .private_files import Listed, private_files
 from .whereabouts import SetsFolder, nothing_found, page_in_the_way, sets_folder
@@ -96,6 +97,7 @@ def site_of(written: str, keep: bool, choices: Choices, generator: Generator, do
     public = [one.page for one in placed if one.level is Level.PUBLIC]
     index = _index(public, choices, cache, sets, private.uris, generator)
     warnings = [*_of_found(sets, found, levels, generator), *private.warnings, *(told for _, told in in_the_way)]
+    warnings += [str(told) for told in table_problems(sets)]
     warnings += [str(told) for one in (*placed, *index) for told in (*one.page.problems, *one.page.failures)]
     taken = {_other(uri, private.uris, generator) or "" for uri, _ in in_the_way}
     remarks = ([f"every page is made anew, and nothing is kept for the next build: {why}"] if why else []) + [
