@@ -122,6 +122,33 @@ def test_a_type_of_the_package_gets_what_it_lacks_under_all_its_names() -> None:
             {"typical": "type,source,plate_ma\nEM80,A sheet,1e9\n"},
             "typical.csv:2:14: plate_ma: found “1e9”; expected a number above zero and below 10,000,000",
         ),
+        ({"names": "name,type,type,source\n"}, "names.csv:1:6: found “type”; expected each column once"),
+        (
+            {"types": XX11 + "xx 11,6.3,0.3,A sheet,heater,octal,triode\n"},
+            "types.csv:3:1: type: found “xx 11”; expected each type once",
+        ),
+        (
+            {"types": TYPES + f"{'X' * 25},6.3,0.3,A sheet,heater,octal,triode\n"},
+            "types.csv:2:1: type: found “XXXXXXXXXXXXXXXXXXXXXXXXX”; expected a designation of at most 24 letters and",
+        ),
+        (
+            {"types": TYPES + f"XX11,6.3,0.3,{'x' * 301},heater,octal,triode\n"},
+            "types.csv:2:14: heater_source: found “xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx…”; expected at most 300",
+        ),
+        (
+            {"types": f"{TYPES.strip()},top_cap\nXX11,6.3,0.3,A sheet,fire,octal,triode,maybe\n"},
+            "types.csv:2:22: cathode: found “fire”; expected heater or filament\n"
+            "types.csv:2:40: top_cap: found “maybe”; expected yes or no",
+        ),
+        (
+            {"ratings": "type,source,plate_w\nEL84,A sheet,13\nZZ1,A sheet,1\n"},
+            "ratings.csv:2:1: type: found “EL84”; expected a type without ratings in the tube table\n"
+            "ratings.csv:3:1: type: found “ZZ1”; expected a type of types.csv, or of the tube table by its own name",
+        ),
+        (
+            {"typical": "type,source,plate_v,grid_v\nEM80,A sheet,250,-1e8\n"},
+            "typical.csv:2:18: grid_v: found “-1e8”; expected a number below 10,000,000",
+        ),
         (
             {"names": "name,type,source\nECC83,EM80,A sheet\n"},
             "names.csv:2:1: name: found “ECC83”; expected a name that leads to no type yet",
