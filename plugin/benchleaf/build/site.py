@@ -20,6 +20,7 @@ from .all_sets import build_all, build_archive
 from .cache import Cache
 from .found_sets import FoundSets, find_sets
 from .machine_key import machine_key
+from .own_table import table_problems
 from .paths import in_words, joined
 from .private_files import SiteFile, private_files
 from .whereabouts import SetsFolder, nothing_found, page_in_the_way, sets_folder
@@ -106,6 +107,7 @@ def site_of(written: str, keep: bool, choices: Choices, generator: Generator, do
     public = [page for page, level in zip(made, built.values(), strict=True) if level is Level.PUBLIC]
     index = _index(public, choices, cache, sets, private.uris, generator)
     warnings = [*_of_found(sets, found, levels, generator), *private.warnings, *(told for _, told in in_the_way)]
+    warnings += [str(told) for told in table_problems(sets)]
     for page in (*made, *(one.page for one in index if isinstance(one.page, SetPage))):
         warnings += [str(told) for told in (*page.problems, *page.failures)]
     taken = {_other(uri, private.uris, generator) or "" for uri, _ in in_the_way}
