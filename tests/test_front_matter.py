@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 import makers
-from benchleaf.pages.front_matter import card, facts, last_date, lead, not_measured, title, untold
+from benchleaf.pages.brief import not_measured
+from benchleaf.pages.front_matter import card, facts, last_date, lead, title, untold
 from benchleaf.pages.story import Story
 from benchleaf.record.model import Record
 from benchleaf.report.dialect import AMERICAN, BRITISH
@@ -47,7 +48,7 @@ def test_facts_leave_nothing_empty_and_add_up_the_hours() -> None:
     found = dict(facts(FULL, AMERICAN, private=False))
     assert all(found.values())
     # 1.5 + 2 + 3 + 2.5 + 1.5 + 2 + 1 hours of the log.
-    assert found["Work"] == "13.5 h in 7 sittings"
+    assert found["Work"] == "13.5 h in 7 sittings, 21 February 2026 to 28 March 2026"
     assert found["Line"] == "120 V 60 Hz"
     assert facts(_record(LEAST), AMERICAN, private=True) == []
 
