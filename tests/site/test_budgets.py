@@ -87,6 +87,18 @@ def test_paper_is_not_wasted(browser: Browser, demo_address: str, path: str, mos
     assert 1 <= sheets(browser, f"{demo_address}{FIRST}{path}", paper) <= most
 
 
+def test_a_picture_that_was_not_scrolled_to_is_printed(browser: Browser, demo_address: str) -> None:
+    page = browser.new_page(viewport={"width": DESKTOP, "height": 400})
+    asked: list[str] = []
+    page.on("response", lambda r: asked.append(r.url) if "/photos/" in r.url else None)
+    page.goto(demo_address + FIRST, wait_until="load")
+    shown = page.evaluate("document.querySelectorAll('article img').length")
+    assert len(asked) < shown
+    page.pdf(format="A4")
+    page.close()
+    assert len(asked) == shown
+
+
 def pages_of(site: Path, name: str) -> dict[str, str]:
     """A set's record, its pages of working, and the one for paper, by their path below the site."""
     folder = site / "sets" / name

@@ -145,6 +145,11 @@ class PublishedPicture:
     sources: Mapping[str, tuple[tuple[str, int], ...]]
 
     @property
+    def mark(self) -> int:
+        """The radius of a mark on it, in its own pixels: one that can be hit where it is a quarter of a page wide."""
+        return max(self.width, self.height) // 28
+
+    @property
     def largest(self) -> str:
         """The address of the widest JPEG."""
         return max(self.sources["jpeg"], key=lambda one: one[1])[0]
