@@ -17,6 +17,7 @@ from benchleaf.chapters.order import CHAPTERS, Chapter
 from benchleaf.circuit.circuit import Circuit
 from benchleaf.circuit.place import place
 from benchleaf.pages.compose import composed
+from benchleaf.pages.leaves import Leaf, Leaves
 from benchleaf.pages.rendering import render_chapter
 from benchleaf.pages.set_page import Choices, SetPage
 from benchleaf.record import read_record
@@ -151,6 +152,20 @@ def figures(folder: str, of: Bench | Record | str, result: Any = None) -> dict[s
     return {figure.name: figure for figure in draw(examined, chapter(folder))}
 
 
+def digest(folder: str, of: Bench | Record | str, result: Any = None) -> Digest:
+    """A chapter in short."""
+    on = _on_bench(of)
+    made = chapter_digest(Examined(on, {folder: found(folder, on) if result is None else result}), chapter(folder))
+    assert made is not None
+    return made
+
+
+def leaf(folder: str, of: Bench | Record | str, result: Any = None) -> str:
+    """A chapter in short as it stands on the record, without its figures."""
+    in_short = Leaf(chapter(folder), digest(folder, of, result), {})
+    return Leaves({folder: in_short}, frozenset(), {}).html(folder, 2)
+
+
 def page(folder: str, of: Bench | Record | str, result: Any = None, *, drawn: bool = False, **more: Any) -> str:
     """A chapter as HTML, with its figures where ``drawn``."""
     on = _on_bench(of)
@@ -166,14 +181,6 @@ def page(folder: str, of: Bench | Record | str, result: Any = None, *, drawn: bo
         chapter=chapter(folder),
         **given,
     )
-
-
-def digest(folder: str, of: Bench | Record | str) -> Digest:
-    """A chapter in short."""
-    on = _on_bench(of)
-    made = chapter_digest(Examined(on, {folder: found(folder, on)}), chapter(folder))
-    assert made is not None
-    return made
 
 
 def set_page(text: str, story: str = "", *, pictures: Mapping[str, Picture] | None = None, **choices: Any) -> SetPage:

@@ -32,7 +32,7 @@ def _of(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
     yield from _judged(findings, words)
     yield from _windings(findings)
     yield from _measured(findings, words)
-    yield from _dropper(findings, words)
+    yield from _dropper(findings)
     yield from _mixed(findings)
     yield from _beside(findings)
 
@@ -99,18 +99,10 @@ def _why(findings: HeatersFindings, side: str) -> str:
     return ""
 
 
-def _dropper(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
-    left, string = _left(findings), findings.string
+def _dropper(findings: HeatersFindings) -> Iterator[Sentence]:
+    string = findings.string
     if string is None:
         return
-    outside = {j.verdict for j in findings.judged.values()}
-    if left is not None and left < 0 and "low" not in outside:
-        yield Sentence(
-            Verdict.NOTE,
-            f"The heaters ask for {say(findings.rated_sum_volts, 'V', digits=4)}, {say(-left, 'V')} more than the "
-            f"{say(findings.feed.volts, 'V')} {fed_by(findings, words)}: no dropper is wanted.",
-            DROPPER,
-        )
     fitted, share, nominal = string.dropper, findings.fitted_of_rating, findings.nominal
     if fitted is None or share is None or nominal is None:
         return

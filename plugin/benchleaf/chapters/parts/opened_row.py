@@ -10,7 +10,7 @@ from ...report.sentence import Judged, Note, Phrase, PhrasePart, Styled, listed
 from ...report.verdict import Verdict
 from . import verdicts
 from .component_words import component, leakage, leakage_resistance, measured, own_spelling, series_resistance
-from .days import days
+from .dates import days
 
 if TYPE_CHECKING:
     from ...circuit.pieces import Seen
