@@ -118,22 +118,9 @@ def _leaves(
     choices: Choices,
 ) -> Leaves:
     from ..chapters.examine import digest
-    from ..report.digest import Brief, Digest, remaining
-    from . import rendering
     from .story import Insertion
 
-    all_of = {}
-    for c in CHAPTERS:
-        if c.folder not in texts:
-            continue
-        try:
-            made = digest(examined, c)
-        except AttributeError:
-            made = None
-        if made is None:
-            left = Brief(remains=remaining(tuple(examined.standouts_of(c))))
-            made = Digest((rendering.conclusion(texts[c.folder].inner),), working="All of it", brief=left)
-        all_of[c.folder] = Leaf(c, made, drawn[c.folder])
+    all_of = {c.folder: Leaf(c, made, drawn[c.folder]) for c in CHAPTERS if (made := digest(examined, c))}
     placed = placed_by(chunk.name for chunk in (story.chunks if story else ()) if isinstance(chunk, Insertion))
     leaves = Leaves(all_of, placed, {})
     return replace(leaves, page_of=_page_of(leaves, texts, choices))
