@@ -147,6 +147,18 @@ def test_heat_bears_out_a_point_only_between_a_quarter_and_the_whole_of_a_rating
         assert grade.point(known, other) == grade.REMEMBERED
 
 
+def test_each_figure_of_a_point_is_borne_out_by_what_speaks_of_it() -> None:
+    """50C5: heat says nothing of the slope; 6C4: 2.2 mS, 7700 ohms and 17 fit, so has the 12AU7 its grid volts."""
+    fifty, (six,) = tube("50C5"), tube("6C4").typical
+    assert grade.point(fifty, fifty.typical[0], "plate_amps").grade == "cross-checked"
+    assert grade.point(fifty, fifty.typical[0], "gm_siemens") == grade.REMEMBERED
+    assert grade.point(tube("6C4"), six, "grid_volts").borne_out_by == ("the 12AU7 has the same point",)
+    fits = "slope times plate resistance is the amplification factor"
+    assert grade.point(tube("6C4"), six, "rp_ohms").borne_out_by == ("the 12AU7 has the same point", fits)
+    other = Typical(MEMORY, plate_volts=250, plate_amps=0.0105, grid_volts=-9.0)
+    assert grade.point(tube("6C4"), other, "grid_volts") == grade.REMEMBERED
+
+
 def test_a_heater_pin_is_borne_out_by_the_base_where_all_that_were_read_agree() -> None:
     """Noval: pins 4 and 5 in every tube that was read. Octal tubes have 2 and 7, or 7 and 8: nothing follows."""
     noval = {row.pin: grade.pin(tube("UY85"), row) for row in tube("UY85").pin_rows}

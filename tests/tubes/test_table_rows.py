@@ -33,8 +33,19 @@ COLUMNS = {
     "roles.csv": "role,profile,sections",
     "words.csv": "profile,key,us,british,also",
     "kin.csv": "type,kin,shares,source",
+    "barretters.csv": "type,low_volts,high_volts,amps,source,notes",
 }
-SOURCED = ("types.csv", "pins.csv", "ratings.csv", "rectifiers.csv", "typical.csv", "names.csv", "lamps.csv", "kin.csv")
+SOURCED = (
+    "types.csv",
+    "pins.csv",
+    "ratings.csv",
+    "rectifiers.csv",
+    "typical.csv",
+    "names.csv",
+    "lamps.csv",
+    "kin.csv",
+    "barretters.csv",
+)
 # Plausible for receiving types, in the tables' own units: common practice, no source.
 RANGES = {
     "heater_volts": (1.0, 120.0),

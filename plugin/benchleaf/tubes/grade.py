@@ -239,27 +239,34 @@ def rectifier(tube: Tube, name: Literal["peak_amps", "inverse_volts", "reservoir
     return _graded(limit.sources, checks())
 
 
-def point(tube: Tube, typical: Typical) -> ValueGrade:
-    """The standing of an operating point.
+def point(tube: Tube, typical: Typical, figure: str = "") -> ValueGrade:
+    """The standing of an operating point, or of one ``figure`` of it (a field of `Typical`).
 
-    What bears one out: the same point read of the same triode or system, its plate current read at its volts, its heat
-    under a rating that was read, or a triode's three figures that fit each other.
+    What bears one out: the same point read of the same triode or system, or of the same type by another source, with
+    the same figure. Its heat under a rating that was read speaks of plate volts and current only; that slope times
+    plate resistance is the amplification factor, of these three.
     """
 
     def checks() -> Iterator[str]:
         for kin in _kin(tube, "triode"):
-            if any(_same_point(typical, o) and not from_memory(o.sources) for o in kin.typical):
+            if _read_alike(typical, kin, figure):
                 yield f"the {kin.type} has the same point"
-        if any(_same_point(typical, o) and not from_memory(o.sources) for o in tube.typical):
-            yield "its plate current was read at these volts"
-        if figures_fit(typical):
+        if _read_alike(typical, tube, figure):
+            yield "another source has the same"
+        if figure in ("", "mu", "gm_siemens", "rp_ohms") and figures_fit(typical):
             yield "slope times plate resistance is the amplification factor"
-        for maxima in (tube.maxima, *tube.other_maxima):
+        for maxima in (tube.maxima, *tube.other_maxima) if figure in ("", "plate_volts", "plate_amps") else ():
             rated = maxima.plate_watts if maxima.section == typical.section else None
             if rated and not from_memory(rated.sources) and _fits_heat(typical, rated.value):
                 yield f"its heat, {_heat_of(typical)}, is under the {rated.value:g} W read"
 
     return _graded(typical.sources, checks())
+
+
+def _read_alike(typical: Typical, other: Tube, figure: str) -> bool:
+    """True where a point of ``other`` that was read is the same, and has the same figure if one is asked for."""
+    same = (o for o in other.typical if _same_point(typical, o) and not from_memory(o.sources))
+    return any(not figure or getattr(o, figure) == getattr(typical, figure) for o in same)
 
 
 def _fits_heat(typical: Typical, most_watts: float) -> bool:

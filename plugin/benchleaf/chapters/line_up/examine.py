@@ -204,23 +204,25 @@ def _rectifier(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
 def _typical(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
     plate, screen = bench.words.plate, bench.words.screen
     for point in tube.typical:
-        standing = grade.point(tube, point)
         where = "".join(f", {text}" for text in (point.section, point.use) if text)
         factor = "mu" if point.screen_volts is None else f"mu of the {screen}"
-        for what, value, unit in (
-            (f"{plate} volts", point.plate_volts, "V"),
-            (f"{screen} volts", point.screen_volts, "V"),
-            ("grid volts", point.grid_volts, "V"),
-            (f"{plate} current", point.plate_amps, "A"),
-            (f"{screen} current", point.screen_amps, "A"),
-            ("cathode resistor", point.cathode_ohms, "ohm"),
-            ("load", point.load_ohms, "ohm"),
-            ("gm", point.gm_siemens, "S"),
-            (f"{plate} resistance", point.rp_ohms, "ohm"),
+        for what, figure, unit in (
+            (f"{plate} volts", "plate_volts", "V"),
+            (f"{screen} volts", "screen_volts", "V"),
+            ("grid volts", "grid_volts", "V"),
+            (f"{plate} current", "plate_amps", "A"),
+            (f"{screen} current", "screen_amps", "A"),
+            ("cathode resistor", "cathode_ohms", "ohm"),
+            ("load", "load_ohms", "ohm"),
+            ("gm", "gm_siemens", "S"),
+            (f"{plate} resistance", "rp_ohms", "ohm"),
         ):
+            value: float | None = getattr(point, figure)
             if value is not None:
+                standing = grade.point(tube, point, figure)
                 yield _row(f"Typical {what}{where}", point.sources, standing, value, unit)
         if point.mu is not None:
+            standing = grade.point(tube, point, "mu")
             yield _row(f"Typical {factor}{where}", point.sources, standing, text=f"{point.mu:g}")
 
 

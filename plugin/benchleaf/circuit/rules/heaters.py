@@ -16,7 +16,7 @@ from ..heater_names import is_lamp, position
 
 if TYPE_CHECKING:
     from ...record.model import Record
-    from ...record.sections.heaters import HeaterSupply
+    from ...record.sections.heaters import Dropper, HeaterSupply
     from ...record.slips import Found, Slips
 
 _MAY_BE_ZERO = frozenset(("heaters.measured", "heaters.mains taps", "heaters.cathode currents"))
@@ -88,7 +88,18 @@ def _pairs(supply: HeaterSupply) -> Iterator[Found]:
             yield shared, f"heaters.{field}.shared", quoted(shared.written), expected, ""
         if dropper.kind == "barretter" and (dropper.volts is None or dropper.volts.low is None or not dropper.amps):
             expected = "its range of volts and its current, such as “barretter 95-165 V 0.3 A”"
-            yield name, f"heaters.{field}", quoted(name), expected, ""
+            yield name, f"heaters.{field}", quoted(name), expected, _of_type(dropper)
         if dropper.kind in ("resistor", "resistance cord", "ballast") and dropper.farads:
             written = dropper.farads.written
             yield dropper.farads, f"heaters.{field}", f"{quoted(written)} on a {name}", "ohms or watts", ""
+
+
+def _of_type(dropper: Dropper) -> str:
+    """What a barretter of the written type holds, for the writer to hold against the glass."""
+    from ...tubes.barretters import barretter_type
+
+    known = barretter_type(str(dropper.type)) if dropper.type else None
+    if known is None:
+        return ""
+    line = f"barretter {known.low_volts:g}-{known.high_volts:g} V {known.amps:g} A, type {known.type}"
+    return f"for a {known.type} that is {quoted(line)} ({known.source.title})"
