@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from functools import cache
 
 from benchleaf.tubes.lookup import LONGEST_DESIGNATION, squeezed
-from benchleaf.tubes.model import Source
 from benchleaf.tubes.tables import read_table, sources
+from benchleaf.tubes.tube import TableSource
 
 __all__ = ["BarretterType", "barretter_type"]
 
@@ -20,7 +20,7 @@ class BarretterType:
     low_volts: float
     high_volts: float
     amps: float
-    source: Source
+    source: TableSource
 
 
 def barretter_type(designation: str) -> BarretterType | None:
