@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from benchleaf.record import own_tubes
 from benchleaf.record.own_tubes import FILES, read_own_table
 from benchleaf.tubes import Tube, grade
-from benchleaf.tubes.table import PACKAGE_TABLE, TubeTable
 from benchleaf.tubes.tables import columns_of
+from benchleaf.tubes.tube_table import PACKAGE_TABLE, TubeTable
 from sites import REPO
 
 TYPES = "type,heater_volts,heater_amps,heater_source,cathode,base,role\n"

@@ -43,7 +43,7 @@ _OTHERS = ("plate_to_cathode_volts", "screen_to_cathode_volts", "screen_share", 
 
 
 @dataclass(frozen=True, slots=True)
-class _Known:
+class _KnownVolts:
     """What one list of voltages and the parts list know."""
 
     parts: tuple[ResistorInPlace, ...]
@@ -78,7 +78,7 @@ def operating(
 
     ``volts`` are direct and counted from one point; ``parts`` are the resistors that were in when they were read.
     """
-    known = _Known(parts, volts, circuit.network, circuit.record)
+    known = _KnownVolts(parts, volts, circuit.network, circuit.record)
     found = {}
     for stage in stages:
         point = _stage(stage, known, circuit.tubes.get(stage.tube))
@@ -103,7 +103,7 @@ def drains(circuit: Circuit, volts: Mapping[Place, float], parts: Iterable[Resis
     return tuple(found)
 
 
-def _stage(stage: Stage, known: _Known, tube: Tube | None) -> Operating | None:
+def _stage(stage: Stage, known: _KnownVolts, tube: Tube | None) -> Operating | None:
     out, plate, screen = _flows(stage, known)
     if out is plate is screen is None:
         return None
@@ -128,7 +128,7 @@ def _stage(stage: Stage, known: _Known, tube: Tube | None) -> Operating | None:
 _Flow = tuple[Through, ...] | None
 
 
-def _flows(stage: Stage, known: _Known) -> tuple[_Flow, _Flow, _Flow]:
+def _flows(stage: Stage, known: _KnownVolts) -> tuple[_Flow, _Flow, _Flow]:
     """The currents out of the cathode, into the plate and into the screen, each where its resistors tell it."""
     out = known.out_of_cathode(stage.cathode) if stage.cathode else None
     screen = None if _feeds_others(stage, known) else known.into(stage.screens)
@@ -171,12 +171,12 @@ def _by_small_drop(point: Operating, plate: _Flow, screen: _Flow) -> Operating:
     return replace(point, plate_amps_low=max(amps - off, 0.0), plate_amps_high=amps + off)
 
 
-def _feeds_others(stage: Stage, known: _Known) -> bool:
+def _feeds_others(stage: Stage, known: _KnownVolts) -> bool:
     """Whether another tube's screen hangs on this one's resistor: it reads the same and has none of its own."""
     return bool(stage.screens and _hanging_on(stage.screens[0], known))
 
 
-def _hanging_on(place: Place, known: _Known) -> list[Place]:
+def _hanging_on(place: Place, known: _KnownVolts) -> list[Place]:
     """Electrodes of other tubes of the same key that are wired to ``place``, or read the same and have no resistor."""
     here = known.volts.get(place)
     if not here:
@@ -190,12 +190,12 @@ def _hanging_on(place: Place, known: _Known) -> list[Place]:
     ]
 
 
-def _reads_the_same(other: Place, volts: float, here: float, known: _Known) -> bool:
+def _reads_the_same(other: Place, volts: float, here: float, known: _KnownVolts) -> bool:
     fed = any(known.network.point(other) in part.ends for part in known.parts)
     return not fed and math.isclose(volts, here, rel_tol=_SAME_READING)
 
 
-def _sharing_cathode(stage: Stage, known: _Known) -> int:
+def _sharing_cathode(stage: Stage, known: _KnownVolts) -> int:
     """How many tubes of this type stand on one cathode resistor."""
     if stage.cathode is None:
         return 1

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from ..chapters.order import as_anchor
 from .brief import InBrief, in_brief, open_findings, parts_left
 from .leaves import Leaves, placed_by
-from .pictures import Front, StoryPictures, front, unplaced
+from .record_pictures import Front, StoryPictures, front, unplaced
 
 if TYPE_CHECKING:
     from ..chapters.examine import Examined

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Self
 
 from pydantic import Field, PrivateAttr, model_validator
 
-from ..tubes.table import PACKAGE_TABLE, TubeTable
+from ..tubes.tube_table import PACKAGE_TABLE, TubeTable
 from .lost import Lost, lost_of
 from .problems import quoted
 from .progress import STATES

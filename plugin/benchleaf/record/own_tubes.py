@@ -15,9 +15,9 @@ from ..tubes import BEYOND_HEATER_AMPS, BEYOND_HEATER_VOLTS, PIN_COUNT, base_nam
 from ..tubes.build_tube import parts_of
 from ..tubes.electrodes import short_keys
 from ..tubes.lookup import LONGEST_DESIGNATION, squeezed
-from ..tubes.table import PACKAGE_TABLE, TubeTable, table_of
 from ..tubes.tables import CsvRow, columns_of, role_rows
 from ..tubes.tube import TOP_CAP, Maxima, Tube
+from ..tubes.tube_table import PACKAGE_TABLE, TubeTable, table_of
 from .encoding import decode
 from .problems import MOST_TOLD, Problem, did_you_mean, one_of, quoted
 from .spreadsheet import SpreadsheetCell, cells_of

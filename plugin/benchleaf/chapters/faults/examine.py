@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from ...report.anchors import part_anchor, tube_anchor, with_links
 from ..bench import Bench
-from .evidence import evidence, read_values
 from .findings import FaultsFindings, Trail, TrailStep
+from .trail_evidence import evidence, read_values
 
 _STEPS = ("complaint", "found", "cause", "cure")
 

@@ -20,7 +20,7 @@ class TrailStep:
 
 
 @dataclass(frozen=True, slots=True)
-class Evidence:
+class TrailEvidence:
     """What was measured of a part or tube that the cause names, while it was still in the set.
 
     ``what`` is ``leakage`` (amperes, at ``at_volts``), ``ESR`` (ohms), ``emission`` (a ratio), ``measured`` (in
@@ -48,7 +48,7 @@ class Trail:
     cured: bool
     date: str
     note: str
-    evidence: tuple[Evidence, ...] = field(default=(), metadata=_PAGE_ONLY)
+    evidence: tuple[TrailEvidence, ...] = field(default=(), metadata=_PAGE_ONLY)
     on_its_day: bool = field(default=False, metadata=_PAGE_ONLY)
     read: tuple[tuple[float, str], ...] = field(default=(), metadata=_PAGE_ONLY)
 

@@ -11,14 +11,14 @@ from ...report.prose import capitalised, prose
 from ...report.sentence import Link, Phrase, PhrasePart, Sentence
 from ...report.verdict import Verdict
 from ..bench import Bench
-from .findings import Evidence, FaultsFindings, Trail
+from .findings import FaultsFindings, Trail, TrailEvidence
 
 MOST_WORDS = 30
 """Words of one line at the top of the record."""
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class ToldLine:
     """A fault in one line. ``whole`` says that nothing the writer has of it was left out."""
 
     phrase: Phrase
@@ -34,7 +34,7 @@ def standouts(findings: FaultsFindings, bench: Bench) -> list[Sentence]:
     ]
 
 
-def line(trail: Trail) -> Line:
+def line(trail: Trail) -> ToldLine:
     """Complaint, cause with what was measured of it, what was found, cure: as much of it as ``MOST_WORDS`` hold."""
     kept = trail.on_its_day or not trail.cured
     wanted_cure = () if trail.on_its_day else _said(trail, "cure")
@@ -42,8 +42,8 @@ def line(trail: Trail) -> Line:
         told = _sentence(trail, evidence=bool(evidence), found=bool(found), cure=wanted_cure if cure else ())
         if words_in(told) <= MOST_WORDS:
             all_steps = bool(found or not trail.step("found")) and bool(cure or kept)
-            return Line(told, all_steps and not trail.note and (trail.on_its_day or not trail.date))
-    return Line((), whole=False)
+            return ToldLine(told, all_steps and not trail.note and (trail.on_its_day or not trail.date))
+    return ToldLine((), whole=False)
 
 
 def _sentence(trail: Trail, *, evidence: bool, found: bool, cure: Phrase) -> Phrase:
@@ -83,7 +83,7 @@ def _with_evidence(trail: Trail) -> Phrase:
     return tuple(told)
 
 
-def _measured(one: Evidence) -> Iterator[PhrasePart]:
+def _measured(one: TrailEvidence) -> Iterator[PhrasePart]:
     if one.what == "condition":
         yield one.word
         return

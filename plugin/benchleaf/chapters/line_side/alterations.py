@@ -26,7 +26,7 @@ USUAL_OHMS, USUAL_FARADS, AERIAL_FARADS = 1e6, 3.3e-9, 470e-12
 
 
 @dataclass(frozen=True, slots=True)
-class Open:
+class OpenChange:
     """A change: what it is, the wiring altered so, and the place it is made in, where there can be one change."""
 
     what: str
@@ -34,11 +34,11 @@ class Open:
     place: str
 
 
-def open_changes(described: DescribedState, words: Words) -> Iterator[Open]:
+def open_changes(described: DescribedState, words: Words) -> Iterator[OpenChange]:
     """Every change this wiring leaves open."""
     wiring = described.wiring
     if wiring.return_fuse and not goes_either_way(described):
-        yield Open("The fuse in the hot lead alone", lambda w: replace(w, return_fuse=False), "fuse")
+        yield OpenChange("The fuse in the hot lead alone", lambda w: replace(w, return_fuse=False), "fuse")
     yield from _switching(wiring)
     if wiring.double_wound:
         yield from _of_transformer_set(wiring, words)
@@ -48,29 +48,29 @@ def open_changes(described: DescribedState, words: Words) -> Iterator[Open]:
     yield from _covered(wiring, words)
 
 
-def _switching(wiring: Wiring) -> Iterator[Open]:
+def _switching(wiring: Wiring) -> Iterator[OpenChange]:
     if wiring.switch in ("hot lead", "B- lead"):
-        yield Open("A double-pole switch", lambda w: replace(w, switch="double-pole"), "switch")
+        yield OpenChange("A double-pole switch", lambda w: replace(w, switch="double-pole"), "switch")
     if wiring.switch == "B- lead":
         lead = "return lead" if wiring.double_wound else "B- lead"
         what = f"The switch in the hot lead in place of the {lead}"
-        yield Open(what, lambda w: replace(w, switch="hot lead"), "switch")
+        yield OpenChange(what, lambda w: replace(w, switch="hot lead"), "switch")
 
 
-def _of_transformer_set(wiring: Wiring, words: Words) -> Iterator[Open]:
+def _of_transformer_set(wiring: Wiring, words: Words) -> Iterator[OpenChange]:
     if not wiring.earthed:
-        yield Open(
+        yield OpenChange(
             f"A three-pin plug with {words.earth} wire to the chassis", lambda w: replace(w, earth=WIRED), "earth"
         )
     if wiring.hot_to_chassis or wiring.return_to_chassis:
-        yield Open(
+        yield OpenChange(
             f"The capacitors from {words.line} to chassis taken out",
             lambda w: replace(w, hot_to_chassis=(), return_to_chassis=()),
             "line to chassis",
         )
 
 
-def _between(wiring: Wiring) -> Iterator[Open]:
+def _between(wiring: Wiring) -> Iterator[OpenChange]:
     """Changes to what joins B- and chassis."""
     barrier = wiring.b_minus
     if is_wired(barrier):
@@ -78,7 +78,7 @@ def _between(wiring: Wiring) -> Iterator[Open]:
             (ComputedComponent("resistor", USUAL_OHMS),),
             (ComputedComponent("capacitor", USUAL_FARADS, of_class="Y1"),),
         )
-        yield Open(
+        yield OpenChange(
             "The chassis taken off B- and joined to it through 1 MΩ and 3.3 nF Y1",
             lambda w: replace(w, b_minus=usual),
             "B- to chassis",
@@ -88,7 +88,7 @@ def _between(wiring: Wiring) -> Iterator[Open]:
     if resistors:
         least = min(resistors, key=lambda p: p.value)
         ohms = USUAL_OHMS if least.value < 0.9 * USUAL_OHMS else next_above(2 * least.value, "E6")
-        yield Open(
+        yield OpenChange(
             f"A resistor of {say(ohms, 'ohm')} from B- to chassis in place of {say(least.value, 'ohm')}",
             lambda w: replace(w, b_minus=_swapped(w.b_minus, least, (ComputedComponent("resistor", ohms),))),
             "resistor",
@@ -99,7 +99,7 @@ def _between(wiring: Wiring) -> Iterator[Open]:
     largest = max(capacitors, key=lambda p: p.value)
     farads = USUAL_FARADS if largest.value > 1.1 * USUAL_FARADS else nearest(largest.value / 2, "E6")
     fresh = _fresh(largest, farads, alone=(largest,) in barrier)
-    yield Open(
+    yield OpenChange(
         f"A capacitor of {say(farads, 'F')} {fresh.of_class} from B- to chassis in place of {say(largest.value, 'F')}",
         lambda w: replace(w, b_minus=_swapped(w.b_minus, largest, (fresh,))),
         "capacitor",
@@ -107,14 +107,14 @@ def _between(wiring: Wiring) -> Iterator[Open]:
     if not any(len(chain) > 1 and largest in chain for chain in barrier):
         twice = nearest(2 * farads if largest.value > 1.1 * USUAL_FARADS else 2 * largest.value, "E6")
         two = (ComputedComponent("capacitor", twice, of_class="Y2"),) * 2
-        yield Open(
+        yield OpenChange(
             f"Two of {say(twice, 'F')} Y2 in series in place of {say(largest.value, 'F')} from B- to chassis",
             lambda w: replace(w, b_minus=_swapped(w.b_minus, largest, two)),
             "capacitor",
         )
 
 
-def _sockets(wiring: Wiring, words: Words) -> Iterator[Open]:
+def _sockets(wiring: Wiring, words: Words) -> Iterator[OpenChange]:
     """A small capacitor before the aerial socket, and two in series before every socket that hangs on one."""
     if wiring.double_wound:
         return
@@ -122,7 +122,7 @@ def _sockets(wiring: Wiring, words: Words) -> Iterator[Open]:
         if part.name.startswith("aerial") and not _only_small_capacitors(part):
             small: Barrier = ((ComputedComponent("capacitor", AERIAL_FARADS, of_class="Y1"),),)
             what = f"A capacitor of 470 pF Y1 before the {part_words(part.name, words)}"
-            yield Open(what, _with_parts({part.name: small}), "sockets")
+            yield OpenChange(what, _with_parts({part.name: small}), "sockets")
             break
     single = [p for p in wiring.parts if p.listed and _is_one_capacitor(p)]
     if single:
@@ -132,7 +132,7 @@ def _sockets(wiring: Wiring, words: Words) -> Iterator[Open]:
         }
         named = " and ".join(f"the {part_words(p.name, words)}" for p in single)
         what = f"Two capacitors Y2 of about twice the value in series before {named}"
-        yield Open(what, _with_parts(twins), "sockets")
+        yield OpenChange(what, _with_parts(twins), "sockets")
 
 
 def _is_one_capacitor(part: ReachablePart) -> bool:
@@ -151,7 +151,7 @@ def _with_parts(barriers: Mapping[str, Barrier]) -> Alter:
     return alter
 
 
-def _covered(wiring: Wiring, words: Words) -> Iterator[Open]:
+def _covered(wiring: Wiring, words: Words) -> Iterator[OpenChange]:
     bare = [p.name for p in wiring.parts if p.listed and p.name in _METAL and not p.barrier]
     if not bare:
         return
@@ -160,7 +160,7 @@ def _covered(wiring: Wiring, words: Words) -> Iterator[Open]:
         return replace(wiring, parts=tuple(replace(p, listed=False) if p.name in bare else p for p in wiring.parts))
 
     named = ", ".join(part_words(name, words) for name in bare)
-    yield Open(f"Covered, so that no hand reaches it: {named}", alter, COVER)
+    yield OpenChange(f"Covered, so that no hand reaches it: {named}", alter, COVER)
 
 
 def _swapped(barrier: Barrier, old: ComputedComponent, new: tuple[ComputedComponent, ...]) -> Barrier:

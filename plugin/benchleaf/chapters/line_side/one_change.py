@@ -12,7 +12,7 @@ from ...electrics.limits import TouchLimit, over_limit
 from ...electrics.nodal_analysis import VoltageSource
 from ...electrics.touch import Touch
 from ...report.dialect import Words
-from .alterations import COVER, Open, open_changes
+from .alterations import COVER, OpenChange, open_changes
 from .barriers import components_of
 from .described import DescribedState
 from .single_faults import NONE
@@ -153,13 +153,13 @@ def changes_of(
     still_open = list(islice(open_changes(described, words), MOST_CHANGES))
     shorted = _over_when_shorted(described.wirings, limit, solved)
 
-    def altered(*changes: Open) -> list[Wiring]:
+    def altered(*changes: OpenChange) -> list[Wiring]:
         return list(dict.fromkeys(_altered(wiring, changes) for wiring in described.wirings))
 
-    def reached(*changes: Open) -> Reach:
+    def reached(*changes: OpenChange) -> Reach:
         return reach_of(altered(*changes), line, limit, solved)
 
-    def told(changes: Sequence[Open], then: Reach) -> TriedChange:
+    def told(changes: Sequence[OpenChange], then: Reach) -> TriedChange:
         cured = shorted - _over_when_shorted(altered(*changes), limit, solved) if shorted else frozenset()
         what = " and ".join(_lowered(change.what, number) for number, change in enumerate(changes))
         return TriedChange(what, then, gain_of(now, then, tuple(fault_words(name, words) for name in sorted(cured))))
@@ -171,8 +171,8 @@ def changes_of(
 
 
 def _best_pair(
-    single: Mapping[Open, Reach], reached: Callable[[Open, Open], Reach]
-) -> tuple[tuple[Open, Open], Reach] | None:
+    single: Mapping[OpenChange, Reach], reached: Callable[[OpenChange, OpenChange], Reach]
+) -> tuple[tuple[OpenChange, OpenChange], Reach] | None:
     """The two changes that leave least together, and what they leave; None where no two gain on one alone."""
     electric = [change for change in single if change.place != COVER]
     apart = [(one, other) for one, other in combinations(electric, 2) if one.place != other.place]
@@ -182,7 +182,7 @@ def _best_pair(
     return best if best and all(_gains_on(best[1], single[one]) for one in electric) else None
 
 
-def _altered(wiring: Wiring, changes: Sequence[Open]) -> Wiring:
+def _altered(wiring: Wiring, changes: Sequence[OpenChange]) -> Wiring:
     for change in changes:
         wiring = change.alter(wiring)
     return wiring

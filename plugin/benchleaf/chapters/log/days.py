@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
-from .findings import Day, Events, Sitting
+from .findings import Events, LoggedDay, Sitting
 
 if TYPE_CHECKING:
     from ...record.model import Record
@@ -16,12 +16,12 @@ if TYPE_CHECKING:
     from ..line_up.findings import LineUpFindings
     from ..power_up.findings import PowerUpFindings
 
-Date = datetime.date | None
+DayOfWork = datetime.date | None
 
 
 class _Dated(Protocol):
     @property
-    def date(self) -> str | Date: ...
+    def date(self) -> str | DayOfWork: ...
 
 
 Told = TypeVar("Told", bound=_Dated)
@@ -35,12 +35,12 @@ def days(
     faults: FaultsFindings | None,
     power_up: PowerUpFindings | None,
     alignment: AlignmentFindings | None,
-) -> tuple[Day, ...]:
+) -> tuple[LoggedDay, ...]:
     """All days in order. Parts that were fitted and faults that were cured count on a day that the record gives."""
-    sat: dict[Date, list[Sitting]] = {}
+    sat: dict[DayOfWork, list[Sitting]] = {}
     for sitting in sittings:
         sat.setdefault(_day(sitting.date), []).append(sitting)
-    fitted: dict[Date, list[str]] = {}
+    fitted: dict[DayOfWork, list[str]] = {}
     for name, part in record.parts.items():
         fitted.setdefault(part.fitted, []).append(str(name))
     exchanged = _by_day(line_up.changed if line_up else ())
@@ -50,8 +50,8 @@ def days(
     reformed = _by_day(power_up.reforming if power_up else ())
     aligned = _by_day(alignment.sessions if alignment else ())
     fitted.pop(None, None)
-    every: tuple[Mapping[Date, object], ...] = (sat, fitted, exchanged, added, cured, raised, reformed, aligned)
-    found: list[Day] = []
+    every: tuple[Mapping[DayOfWork, object], ...] = (sat, fitted, exchanged, added, cured, raised, reformed, aligned)
+    found: list[LoggedDay] = []
     for date in _in_order({date for each in every for date in each}):
         events = Events(
             tuple(fitted.get(date, ())),
@@ -66,29 +66,29 @@ def days(
     return tuple(found)
 
 
-def _in_order(dates: Iterable[Date]) -> list[Date]:
+def _in_order(dates: Iterable[DayOfWork]) -> list[DayOfWork]:
     return sorted(dates, key=lambda date: (date is None, date or datetime.date.min))
 
 
-def _of_day(date: Date, sittings: list[Sitting], events: Events) -> Iterator[Day]:
+def _of_day(date: DayOfWork, sittings: list[Sitting], events: Events) -> Iterator[LoggedDay]:
     """A day's sittings, the first with its events; what has no date is no sitting's."""
     if date is None or not sittings:
-        yield from (Day(date, sitting) for sitting in sittings)
+        yield from (LoggedDay(date, sitting) for sitting in sittings)
         if events != Events():
-            yield Day(date, None, events)
+            yield LoggedDay(date, None, events)
         return
     for place, sitting in enumerate(sittings):
-        yield Day(date, sitting, events if place == 0 else Events())
+        yield LoggedDay(date, sitting, events if place == 0 else Events())
 
 
-def _by_day(told: Iterable[Told]) -> dict[Date, tuple[Told, ...]]:
-    found: dict[Date, list[Told]] = {}
+def _by_day(told: Iterable[Told]) -> dict[DayOfWork, tuple[Told, ...]]:
+    found: dict[DayOfWork, list[Told]] = {}
     for one in told:
         found.setdefault(_day(one.date), []).append(one)
     return {date: tuple(of_day) for date, of_day in found.items()}
 
 
-def _day(date: str | Date) -> Date:
+def _day(date: str | DayOfWork) -> DayOfWork:
     """A day as findings have it."""
     if isinstance(date, str):
         return datetime.date.fromisoformat(date) if date else None

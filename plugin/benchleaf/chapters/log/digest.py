@@ -11,7 +11,7 @@ from ...report.digest import Digest, Folded
 from ...report.sentence import Phrase, PhrasePart
 from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table
 from ..bench import Bench
-from .findings import Day, LogFindings
+from .findings import LogFindings, LoggedDay
 from .wording import came_of_it, work
 
 MOST_ROWS = 14
@@ -24,7 +24,7 @@ def digest(findings: LogFindings, bench: Bench) -> Digest:
     folded = len(days) > MOST_ROWS
     return Digest(
         _conclusion(findings),
-        table=None if folded else _table("Day by day", "The sittings, and what else was done on each day", days),
+        table=None if folded else _table("LoggedDay by day", "The sittings, and what else was done on each day", days),
         folded=tuple(_months(days)) if folded else (),
         working="The log as it was written" if folded else "",
     )
@@ -48,10 +48,10 @@ def _in_words(day: datetime.date) -> str:
     return f"{day.day} {calendar.month_name[day.month]} {day.year}"
 
 
-def _table(label: str, caption: str, days: tuple[Day, ...]) -> Table:
+def _table(label: str, caption: str, days: tuple[LoggedDay, ...]) -> Table:
     years = list(dict.fromkeys(day.date.year for day in days if day.date))
     columns = (
-        Column(str(years[0]) if len(years) == 1 else "Day"),
+        Column(str(years[0]) if len(years) == 1 else "LoggedDay"),
         Column("Time", NUMBER),
         Column("Work"),
         Column("What came of it"),
@@ -62,7 +62,7 @@ def _table(label: str, caption: str, days: tuple[Day, ...]) -> Table:
     return Table(label, caption, columns, tuple(RowGroup(tuple(map(_row, of)), year) for year, of in groups))
 
 
-def _months(days: tuple[Day, ...]) -> list[Folded]:
+def _months(days: tuple[LoggedDay, ...]) -> list[Folded]:
     """The days of each month, under its name and what they come to."""
     found = []
     for month, of_month in groupby(days, key=_month):
@@ -74,11 +74,11 @@ def _months(days: tuple[Day, ...]) -> list[Folded]:
     return found
 
 
-def _month(day: Day) -> str:
+def _month(day: LoggedDay) -> str:
     return f"{calendar.month_name[day.date.month]} {day.date.year}" if day.date else "No date"
 
 
-def _row(day: Day) -> Row:
+def _row(day: LoggedDay) -> Row:
     date = f"{day.date.day}\u00a0{calendar.month_abbr[day.date.month]}" if day.date else "no date"
     time = day.sitting.time if day.sitting else None
     cells = (Cell((time.as_read(Origin.STATED),)) if time else Cell(), Cell((work(day),)), Cell(came_of_it(day)))

@@ -45,7 +45,7 @@ class Events:
 
 
 @dataclass(frozen=True, slots=True)
-class Day:
+class LoggedDay:
     """A sitting, or a day without one; ``date`` is None for what has no date. The first of a day has its events."""
 
     date: datetime.date | None
@@ -65,4 +65,4 @@ class LogFindings:
     without_time: int
     first: str
     last: str
-    days: tuple[Day, ...] = field(default=(), metadata=_PAGE_ONLY)
+    days: tuple[LoggedDay, ...] = field(default=(), metadata=_PAGE_ONLY)

@@ -12,7 +12,7 @@ from ...report.sentence import Link, Note, Phrase, PhrasePart, listed
 from ..alignment.wording import session_in_short as aligned_in_short
 from ..power_up.wording import reforming_in_short
 from ..power_up.wording import session_in_short as raised_in_short
-from .findings import Day, Events, Sitting
+from .findings import Events, LoggedDay, Sitting
 
 if TYPE_CHECKING:
     from ..changes.findings import ChangeFindings
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from ..line_up.findings import Exchange, ExchangedTube
 
 
-def work(day: Day) -> Phrase:
+def work(day: LoggedDay) -> Phrase:
     """What the log says was done; on a day without a sitting, what the rest of the record says."""
     if day.sitting is not None:
         return _sitting(day.sitting)
@@ -41,7 +41,7 @@ def _sitting(sitting: Sitting) -> Phrase:
     return (*by, *prose(sitting.linked))
 
 
-def came_of_it(day: Day) -> tuple[Phrase, ...]:
+def came_of_it(day: LoggedDay) -> tuple[Phrase, ...]:
     """Everything else that the record has of the day, a line each."""
     return tuple(line for line in _lines(day.events, alone=day.sitting is None) if line)
 

@@ -9,7 +9,7 @@ from ...report.amount import Amount, Origin
 from ...report.sentence import PhrasePart, Sentence, listed
 from ...report.source import COMMON_PRACTICE
 from ...report.verdict import Verdict
-from . import verdicts, volts
+from . import verdicts, volts_across
 from .buffer import NEEDED_VOLTS
 
 if TYPE_CHECKING:
@@ -130,16 +130,16 @@ def _leak(seen: Seen | None, about: str, grid: OnGrid) -> tuple[PhrasePart, ...]
 
 
 def _under_rated(row: PartFindings, words: Words) -> Sentence | None:
-    judged = volts.rating(row, words)
+    judged = volts_across.rating(row, words)
     if judged is None or not judged.verdict.is_off or row.in_the_set is None:
         return None
     sees = _volts(row.sees_volts, Origin.COMPUTED)
     said = (" is rated ", _volts(row.rated_volts))
-    if volts.below_working_volts(row):
+    if volts_across.below_working_volts(row):
         least = _volts(row.least_volts, Origin.COMPUTED)
         return _of(row, judged.verdict, *said, " and has at least ", least, " across it while the set plays")
-    when = f" {volts.seen_when(row, words)}"
-    return _of(row, judged.verdict, *said, " and can see ", sees, when, *volts.surge_words(row))
+    when = f" {volts_across.seen_when(row, words)}"
+    return _of(row, judged.verdict, *said, " and can see ", sees, when, *volts_across.surge_words(row))
 
 
 def _too_hot(row: PartFindings) -> Sentence | None:

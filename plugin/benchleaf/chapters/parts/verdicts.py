@@ -11,7 +11,7 @@ from ...report.sentence import Judged, Phrase, Styled
 from ...report.source import COMMON_PRACTICE, Source, Standing
 from ...report.verdict import Verdict
 from .buffer import NEEDED_VOLTS
-from .volts import rating
+from .volts_across import rating
 
 if TYPE_CHECKING:
     from ...circuit.pieces import Tolerance

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from ...record.model import Record
     from ...record.sections.line_up import FittedTube
     from ...tubes import Tube
-    from ...tubes.table import TubeTable
+    from ...tubes.tube_table import TubeTable
 
 _TYPE = "a type in the tube table"
 _OWN = "add its heater, “heater … V … A”"

@@ -96,7 +96,7 @@ def _pairs(supply: HeaterSupply) -> Iterator[Found]:
 
 def _of_type(dropper: Dropper) -> str:
     """What a barretter of the written type holds, for the writer to hold against the glass."""
-    from ...tubes.barretters import barretter_type
+    from ...tubes.barretter_types import barretter_type
 
     known = barretter_type(str(dropper.type)) if dropper.type else None
     if known is None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
-from .findings import Evidence, TrailStep
+from .findings import TrailEvidence, TrailStep
 
 if TYPE_CHECKING:
     from ...circuit.listed import Listed
@@ -17,7 +17,7 @@ _PUBLISHED = ("sheet", "similar")
 """How runs begin that hold what others published."""
 
 
-def evidence(bench: Bench, steps: Iterable[TrailStep]) -> Iterator[Evidence]:
+def evidence(bench: Bench, steps: Iterable[TrailStep]) -> Iterator[TrailEvidence]:
     """One figure for each part and tube that the cause names, or what was found where no cause was written.
 
     What the text itself says already is left out.
@@ -32,7 +32,7 @@ def evidence(bench: Bench, steps: Iterable[TrailStep]) -> Iterator[Evidence]:
             yield one
 
 
-def _of_part(name: str, listed: Iterable[Listed]) -> Evidence | None:
+def _of_part(name: str, listed: Iterable[Listed]) -> TrailEvidence | None:
     """The most telling figure of the old components: leakage, a break, ESR, a value."""
     found = [one.piece.was for one in listed if one.piece.was is not None]
     told = [each for seen in found for each in _figures(name, seen)]
@@ -40,27 +40,27 @@ def _of_part(name: str, listed: Iterable[Listed]) -> Evidence | None:
     return min(told, key=lambda one: order.index(one.what), default=None)
 
 
-def _figures(name: str, seen: Seen) -> Iterator[Evidence]:
+def _figures(name: str, seen: Seen) -> Iterator[TrailEvidence]:
     if seen.leakage_amps is not None:
-        yield Evidence(name, "leakage", seen.leakage_amps, "A", seen.leakage_volts)
+        yield TrailEvidence(name, "leakage", seen.leakage_amps, "A", seen.leakage_volts)
     elif seen.leakage_ohms is not None:
-        yield Evidence(name, "leakage", seen.leakage_ohms, "ohm", seen.leakage_volts)
+        yield TrailEvidence(name, "leakage", seen.leakage_ohms, "ohm", seen.leakage_volts)
     if word := _CONDITIONS.get(seen.measured_bound) or (
         seen.condition if seen.condition in ("open", "shorted") else ""
     ):
-        yield Evidence(name, "condition", word=word)
+        yield TrailEvidence(name, "condition", word=word)
     if seen.esr_ohms is not None:
-        yield Evidence(name, "ESR", seen.esr_ohms, "ohm")
+        yield TrailEvidence(name, "ESR", seen.esr_ohms, "ohm")
     if seen.measured is not None and seen.measured_bound == "exact":
-        yield Evidence(name, "measured", seen.measured, seen.unit)
+        yield TrailEvidence(name, "measured", seen.measured, seen.unit)
 
 
-def _of_tube(name: str, bench: Bench) -> Evidence | None:
+def _of_tube(name: str, bench: Bench) -> TrailEvidence | None:
     changed = next((c for place, c in bench.record.changed_tubes.items() if str(place) == name), None)
     emission = changed.was.emission if changed and changed.was else None
     if emission is None or emission.si is None:
         return None
-    return Evidence(name, "emission", emission.si, "1")
+    return TrailEvidence(name, "emission", emission.si, "1")
 
 
 def read_values(bench: Bench) -> tuple[tuple[float, str], ...]:
