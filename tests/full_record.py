@@ -61,7 +61,13 @@ log:
   - 2026-03-01, 3 h, replaced the paper capacitors
   - swept the bench
 photos:
-  under the chassis: before photos/a.jpg, during photos/m.jpg, after photos/b.jpg, the same corner
+  under the chassis:
+    before: photos/a.jpg
+    during: photos/m.jpg
+    after: photos/b.jpg
+    caption: the same corner
+    marks:
+      - C7, x 42 %, y 61 %, after
   dial: photos/dial.jpg, the reflector repainted
 """
 

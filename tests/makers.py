@@ -6,23 +6,32 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from importlib import import_module
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.examine import Examined, draw, examine
+from benchleaf.chapters.examine import digest as chapter_digest
 from benchleaf.chapters.examine import said as chapter_said
 from benchleaf.chapters.order import CHAPTERS, Chapter
 from benchleaf.circuit.circuit import Circuit
 from benchleaf.circuit.place import place
+from benchleaf.pages.compose import composed
+from benchleaf.pages.leaves import Leaf, Leaves
 from benchleaf.pages.rendering import render_chapter
+from benchleaf.pages.set_page import Choices, SetPage
 from benchleaf.record import read_record
+from benchleaf.record.inputs import Inputs
 from benchleaf.record.model import Record
 from benchleaf.record.problems import Problem
 from benchleaf.record.slips import Slips
+from benchleaf.report.dialect import DIALECTS
 from benchleaf.tubes import Tube, find
 
 if TYPE_CHECKING:
     from benchleaf.drawing import Figure
+    from benchleaf.report.digest import Digest
+    from benchleaf.report.picture import Picture
     from benchleaf.report.sentence import Sentence
 
 FILE = "record.yml"
@@ -143,6 +152,20 @@ def figures(folder: str, of: Bench | Record | str, result: Any = None) -> dict[s
     return {figure.name: figure for figure in draw(examined, chapter(folder))}
 
 
+def digest(folder: str, of: Bench | Record | str, result: Any = None) -> Digest:
+    """A chapter in short."""
+    on = _on_bench(of)
+    made = chapter_digest(Examined(on, {folder: found(folder, on) if result is None else result}), chapter(folder))
+    assert made is not None
+    return made
+
+
+def leaf(folder: str, of: Bench | Record | str, result: Any = None) -> str:
+    """A chapter in short as it stands on the record, without its figures."""
+    in_short = Leaf(chapter(folder), digest(folder, of, result), {})
+    return Leaves({folder: in_short}, frozenset(), {}).html(folder, 2)
+
+
 def page(folder: str, of: Bench | Record | str, result: Any = None, *, drawn: bool = False, **more: Any) -> str:
     """A chapter as HTML, with its figures where ``drawn``."""
     on = _on_bench(of)
@@ -158,6 +181,16 @@ def page(folder: str, of: Bench | Record | str, result: Any = None, *, drawn: bo
         chapter=chapter(folder),
         **given,
     )
+
+
+def set_page(text: str, story: str = "", *, pictures: Mapping[str, Picture] | None = None, **choices: Any) -> SetPage:
+    """All pages of a set, without its figures."""
+    inputs = Inputs(
+        Path("a-set"), "a-set", "sets/a-set", _whole(text), (("story.md", story.encode()),) if story else ()
+    )
+    chosen = Choices(**choices)
+    examined = examine(bench(record(text), words=DIALECTS[chosen.dialect], pictures=pictures or {}))
+    return composed(inputs, chosen, lambda _: {}, examined, [], ())
 
 
 def _on_bench(of: Bench | Record | str) -> Bench:

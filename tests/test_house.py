@@ -89,7 +89,7 @@ def test_rooms_on_the_ground_import_nothing_of_each_other() -> None:
     assert across == []
 
 
-CHAPTER_FILES = {"examine", "figures", "findings", "judging", "measured", "say", "verdicts"}
+CHAPTER_FILES = {"digest", "examine", "figures", "findings", "judging", "measured", "say", "verdicts"}
 """Files that any chapter may have, of one meaning each; `build` and `report` hold what is common to some of them."""
 
 

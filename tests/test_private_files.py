@@ -59,6 +59,16 @@ def test_among_the_sets_only_pages_on_the_way_to_one_are_the_sites_own(docs: Pat
     assert path in warning
 
 
+def test_a_clubs_tube_table_is_not_published_and_nothing_is_said_of_it(docs: Path) -> None:
+    _write(docs, "sets/a/record.yml", "sets/tube-table/types.csv", "sets/tube-table/notes.md", "tube-table/types.csv")
+    private = private_files(_listed(docs), docs, *_asked(docs))
+    assert {uri for uri in private.uris if "tube-table" in uri} == {
+        "sets/tube-table/types.csv",
+        "sets/tube-table/notes.md",
+    }
+    assert private.warnings == ()
+
+
 def test_what_is_kept_out_of_the_site_anyway_is_not_told(docs: Path) -> None:
     _write(docs, "index.md", "attic/record.yaml", "attic/a.jpg", "sets/one/record.yml")
     private = private_files(_listed(docs, unpublished="attic/"), docs, *_asked(docs))

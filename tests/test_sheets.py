@@ -10,8 +10,9 @@ from playwright.sync_api import Browser
 import makers
 from benchleaf.archive.in_one_print import MOST_SETS, offered, prints
 from benchleaf.chapters.examine import Examined
+from benchleaf.pages.cabinet_card import address as set_address
 from benchleaf.pages.cautions import cautions
-from benchleaf.pages.set_page import OutFile, SetPage
+from benchleaf.pages.set_page import Choices, OutFile, SetPage
 from benchleaf.pages.sheets import bench_sheet, cabinet_card
 from benchleaf.report.dialect import AMERICAN, BRITISH, Words
 from sites import DEMO
@@ -205,6 +206,78 @@ def test_the_card_says_what_somebody_who_opens_the_set_must_know() -> None:
         "V4 50C5",
     ):
         assert said in shown
+
+
+def test_the_card_says_what_was_changed_and_what_was_left() -> None:
+    more = WORKED + "changed tubes:\n  V4: was 50C5, now 50C5\n" + "changes:\n  C21: add 0.1 uF film, across R2\n"
+    shown = words_of(cabinet_card(examined(more.replace("R1: keep, 1 kohm", "R1: keep, 1 kohm, original as found"))))
+    for said in ("Replaced R2", "Exchanged V4", "Circuit C21 across R2", "Kept R1", "Old parts R1 as found"):
+        assert said in shown
+
+
+STRING = """line: 120 V 60 Hz
+power: series string
+chassis: line-connected
+tubes:
+  V1: 12BE6
+  V2: 12BA6
+  V3: 12AV6
+  V4: 50C5
+  V5: 35W4
+"""
+
+
+@pytest.mark.parametrize(
+    ("heaters", "said"),
+    [
+        (
+            "order: V5, V4, V2, V1, V3\n  pilot lamp: 47 across V5 tap",
+            r"47, across the tap of V5\. Replace it at once if it burns out: the tap section of V5 then carries 1\d\d",
+        ),
+        (
+            "order: V5, V4, V2, V1, V3\n  pilot lamp: 47 in series\n  shunts:\n    lamp: 100 ohm",
+            r"47, in the string\. Replace it at once if it burns out: its shunt then carries all",
+        ),
+        (
+            "order: V5, V4, V2, V1, V3\n  pilot lamp: 47 in series",
+            "If it burns out the set goes dark, and the line stands",
+        ),
+        ("pilot lamp: 47", "Lamp 47 What|Lamp 47 Tubes"),
+    ],
+)
+def test_the_card_says_what_to_do_when_the_lamp_burns_out(heaters: str, said: str) -> None:
+    """What a burnt-out lamp leaves the others to carry is the string as computed without it."""
+    shown = words_of(cabinet_card(examined(f"{BARE}{STRING}heaters:\n  {heaters}\n")))
+    assert re.search(said, shown), shown
+
+
+def test_the_card_leads_to_the_record_where_the_site_says_where_it_is() -> None:
+    one = examined(WORKED)
+    assert "<svg" not in cabinet_card(one)
+    there = cabinet_card(one, "https://club.example/sets/minuet/")
+    other = cabinet_card(one, "https://club.example/sets/regent/")
+    assert "https://club.example/sets/minuet/" in words_of(there)
+    squares = [re.search(r"<svg.*?</svg>", html, re.S) for html in (there, other)]
+    assert squares[0]
+    assert squares[1]
+    assert squares[0][0] != squares[1][0]
+    # ISO/IEC 18004: 17 + 4 n modules on a side, and a quiet zone of 4 on each side
+    side = re.search(r'viewBox="0 0 (\d+) \1"', squares[0][0])
+    assert side
+    assert (int(side[1]) - 8 - 17) % 4 == 0
+    assert "style=" not in squares[0][0]
+
+
+@pytest.mark.parametrize(
+    ("urls", "directories", "address"),
+    [
+        ("https://club.example/sets/", True, "https://club.example/sets/my%20set/"),
+        ("https://club.example/sets/", False, "https://club.example/sets/my%20set/index.html"),
+        ("", True, ""),
+    ],
+)
+def test_the_address_of_a_set(urls: str, directories: bool, address: str) -> None:
+    assert set_address(Choices(sets_url=urls, directory_urls=directories), "my set") == address
 
 
 def test_nothing_private_is_printed() -> None:

@@ -122,6 +122,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
             levels=lambda uris: _levels(config, uris),
             address=lambda uri: File.generated(config, uri, content="").dest_uri,
             drafts_shown=self.drafts_shown,
+            site_url=_written_site_url(config),
         )
 
     def _put_page(self, files: Files, config: MkDocsConfig, placed: Placed) -> None:
@@ -190,6 +191,12 @@ def _level(file: File) -> Level:
     value = file.inclusion.value
     draft = InclusionLevel.DRAFT.value
     return Level.PUBLIC if value > draft else Level.DRAFT if value == draft else Level.EXCLUDED
+
+
+def _written_site_url(config: MkDocsConfig) -> str:
+    """The site's address as its configuration has it: while it is served, MkDocs puts this machine's in its place."""
+    written = (one.get("site_url") for one in config.user_configs if isinstance(one, dict))
+    return next((str(address) for address in written if address), "")
 
 
 def _levels(config: MkDocsConfig, uris: Collection[str]) -> dict[str, Level]:

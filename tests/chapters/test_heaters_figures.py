@@ -7,7 +7,10 @@ from xml.etree import ElementTree as ET
 import pytest
 
 import makers
+from benchleaf.chapters.heaters.string_bar import BAR
 from benchleaf.drawing import Figure, overlaps
+from benchleaf.report.sentence import text_of
+from benchleaf.report.verdict import Verdict
 
 TUBES = "tubes:\n  V1: 12BE6\n  V2: 12BA6\n  V3: 12AV6\n  V4: 50C5\n  V5: 35W4\n"
 EUROPEAN = "tubes:\n  V1: UCH42\n  V2: UF41\n  V3: UBC41\n  V4: UL41\n  V5: UY41\n"
@@ -117,3 +120,79 @@ def test_hostile_type_is_drawn_as_words_and_cut_short() -> None:
     assert "<script" not in svg
     assert "<img" not in svg
     assert ET.fromstring(svg) is not None
+
+
+# The bar
+
+
+def boxes(text: str) -> list[tuple[float, float]]:
+    """Where each member begins and how wide it is, in per cent of the bar."""
+    root = ET.fromstring(figures(text)[BAR].svg)
+    rects = [e.attrib for e in root.iter() if e.tag.rpartition("}")[2] == "rect"]
+    return [(float(r["x"].rstrip("%")), float(r["width"].rstrip("%"))) for r in rects]
+
+
+ORDER = "order: 'V5, V4, V2, V1, V3'"
+FILAMENTS = "tubes: {V1: 1R5, V2: 1T4, V3: 1S5, V4: 3V4}\nheaters: {order: 'V4, V2, V1, V3'}\n"
+STRINGS = {
+    "a lamp at the tap": f"line: 120 V 60 Hz\n{TUBES}heaters: {{{ORDER}, pilot lamp: 47 across V5 tap}}\n",
+    "a dropper": f"line: 230 V 50 Hz\n{EUROPEAN}heaters: {{{ORDER}, dropper: resistor 1130 ohm 25 W}}\n",
+    "filaments on a battery": f"line: 7.5 V DC\n{FILAMENTS}",
+}
+
+
+@pytest.mark.parametrize("text", STRINGS.values(), ids=STRINGS)
+def test_the_bar_is_to_scale_and_fills_its_width(text: str) -> None:
+    """Each member's width over the bar's is its volts over those of all: where nothing turns the phase, of the feed."""
+    power = "battery" if "7.5 V" in text else "series string"
+    found = makers.found("heaters", f"power: {power}\n{text}")
+    drawn = makers.figures("heaters", f"power: {power}\n{text}")[BAR]
+    rects = [e.attrib for e in ET.fromstring(drawn.svg).iter() if e.tag.rpartition("}")[2] == "rect"]
+    widths = [float(r["width"].rstrip("%")) for r in rects]
+    volts = [running.volts for running in found.nominal.tubes.values()]
+    dropper = [found.nominal.dropper_volts] if found.string.dropper else []
+    assert widths == pytest.approx([100 * v / found.feed.volts for v in (*dropper, *volts)], abs=0.02)
+    assert [float(r["x"].rstrip("%")) for r in rects] == pytest.approx(
+        [sum(widths[:n]) for n in range(len(widths))], abs=0.03
+    )
+    assert drawn.height <= 120
+
+
+@pytest.mark.parametrize("text", STRINGS.values(), ids=STRINGS)
+def test_words_in_the_bar_stay_in_their_boxes_on_a_phone(text: str) -> None:
+    """320 pixels wide, a letter of 0.6 em, without what a narrow screen leaves out."""
+    power = "battery" if "7.5 V" in text else "series string"
+    root = ET.fromstring(makers.figures("heaters", f"power: {power}\n{text}")[BAR].svg)
+    widths = [float(e.attrib["width"].rstrip("%")) for e in root.iter() if e.tag.rpartition("}")[2] == "rect"]
+    inner = [e for e in root if e.tag.rpartition("}")[2] == "svg"]
+    assert len(inner) == len(widths)
+    for box, width in zip(inner, widths, strict=True):
+        for line in box:
+            said = (line.text or "") + "".join(
+                ("" if part.get("class") == "bl-wide-only" else part.text or "") + (part.tail or "") for part in line
+            )
+            turned = "transform" in line.attrib
+            assert len(said) * 11.5 * 0.6 <= (86 - 6 if turned else width / 100 * 320 - 4), said
+
+
+def test_what_is_no_string_has_no_bar() -> None:
+    windings = "heaters: {windings: {LT: '6.3 V 2 A, feeds V1 V2'}}\n"
+    assert BAR not in makers.figures(
+        "heaters", f"power: transformer\nline: 120 V 60 Hz\ntubes: {{V1: 6A8, V2: 6K7}}\n{windings}"
+    )
+
+
+def test_a_capacitor_in_series_is_left_out_of_the_bar_and_that_is_said() -> None:
+    text = f"power: series string\nline: 230 V 50 Hz\n{EUROPEAN}heaters: {{dropper: capacitor 1.6 uF}}\n"
+    assert len(boxes(text.removeprefix("power: series string\n"))) == 5
+    (shown,) = makers.digest("heaters", text).figures
+    assert "What the capacitor takes does not add to these" in text_of(shown.caption)
+
+
+def test_a_heater_out_of_its_band_wears_its_sign() -> None:
+    drawn = figures(
+        f"line: 230 V 50 Hz\n{EUROPEAN}heaters: {{order: 'V5, V4, V2, V1, V3', dropper: resistor 600 ohm 25 W}}\n"
+    )
+    assert Verdict.FAULT.sign in drawn[BAR].svg
+    assert 'stroke-width="2.5"' in drawn[BAR].svg
+    assert Verdict.FAULT.sign not in figures(STRINGS["a dropper"])[BAR].svg

@@ -665,8 +665,8 @@ def test_volts_across_the_service_network_beside_the_computed_ones() -> None:
 def test_measured_touch_current_agrees_with_the_computed_or_is_a_finding(line: str, agrees: bool | None) -> None:
     findings = measured(line)
     assert [m.agrees for m in findings.measured] == [agrees]
-    faults = [s for s in makers.standouts("line_side", "", findings) if s.severity == FAULT and "Measured" in s.text]
-    assert bool(faults) is (agrees is False)
+    told = [s.verdict for s in makers.standouts("line_side", "", findings) if "Measured" in s.text]
+    assert told == [Verdict.WATCH] * (agrees is False)
 
 
 @pytest.mark.parametrize(
@@ -755,6 +755,17 @@ def test_findings_are_plain_json_with_the_keys_of_the_contract() -> None:
 
 def test_findings_come_out_the_same_twice() -> None:
     assert repr(found(FIVE_TUBE)) == repr(found(FIVE_TUBE))
+
+
+@pytest.mark.parametrize(
+    ("name", "word"),
+    [("IEC 60065", "danger"), ("UL 1711", "danger"), ("UL 1492", "watch"), ("IEC 62368-1 ES1", "watch")],
+)
+def test_current_over_a_limit_from_memory_is_to_be_watched(name: str, word: str) -> None:
+    side = FIVE_TUBE[: FIVE_TUBE.index("  after:")]
+    bench = makers.bench(side, limit=LIMITS[name])
+    (told,) = [s for s in makers.standouts("line_side", bench) if "over the limit" in s.text]
+    assert told.verdict.word == word
 
 
 def test_limit_the_site_has_chosen_is_the_one_that_counts() -> None:

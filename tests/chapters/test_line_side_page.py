@@ -167,6 +167,14 @@ def test_conclusion_has_both_currents_and_the_limit() -> None:
     assert "0.269 mA peak, under the limit of 0.7 mA" in conclusion
 
 
+def test_current_through_the_standards_network_is_called_touch_current() -> None:
+    """U2/500 of IEC 60990 was told as a current through a hand, which is another figure."""
+    text = plain_text(page_of(AMERICAN_SET))
+    assert "through a hand" not in text
+    assert "the touch current at the chassis is up to" in text
+    assert "through the body network of IEC 60990" in text
+
+
 def test_three_sentences_stand_above_the_table() -> None:
     text = plain_text(page_of(AMERICAN_SET))
     places = [text.index(s) for s in ("Nothing wrong:", "One thing wrong:", "Not covered:", "Verdict")]

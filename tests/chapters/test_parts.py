@@ -127,8 +127,32 @@ class TestLeakage:
         assert (c7.was_on_grid.leak_part, c7.was_on_grid.plate_volts_from) == ("R9", "found")
         assert c7.was_on_grid.shifts_bias is True
         assert said(findings) == [
-            (FAULT, "C7 leaks 38 uA at 200 V: about +7.54 V on V4 grid, and it is still fitted"),
+            (NOTE, "C7 leaks 38 uA at 200 V: about +7.54 V on V4 grid, and it is still fitted"),
         ]
+
+    @pytest.mark.parametrize(("cathode", "word"), [(5.9, "fault"), (7.6, "watch")])
+    def test_leak_that_takes_all_of_the_bias_away_is_a_fault(self, cathode: float, word: str) -> None:
+        """From half a volt up it shifts the bias by common practice; a fault needs the bias itself, here as read."""
+        findings = found(
+            "  C7: was 0.01 uF 400 V paper, leakage 38 uA at 200 V, between V3 plate and V4 grid\n"
+            "  R9: keep, 470 kohm, between V4 grid and B-\n",
+            more=self.RUN.format(run="found", volts=92) + f"    V4: cathode {cathode}\n",
+        )
+        grid = findings["C7"].was_on_grid
+        assert (grid.bias_volts, grid.takes_bias_away) == (cathode, word == "fault")
+        assert [s.verdict.word for s in makers.standouts("parts", makers.bench(), findings)] == [word]
+
+    @pytest.mark.parametrize(("type_", "bias"), [("6V6GT", 12.5), ("50C5", None)])
+    def test_published_bias_serves_where_the_cathode_was_not_read(self, type_: str, bias: float | None) -> None:
+        """That of the 50C5 is from memory in the table, and makes no fault."""
+        lines = (
+            "  C7: keep, 10 nF, leakage 38 uA at 200 V, between V3 plate and V4 grid\n"
+            "  R9: keep, 470 kohm, between V4 grid and B-\n"
+        )
+        text = f"{HEAD.replace('50C5', type_)}parts:\n{lines}{self.RUN.format(run='found', volts=250)}"
+        row = makers.found("parts", makers.bench(text, tubes=TUBES | {"V4": type_}))["C7"]
+        assert row.was_on_grid.bias_volts == bias
+        assert row.was_on_grid.takes_bias_away is (bias is not None)
 
     def test_replaced_leaky_capacitor_is_only_worth_knowing(self) -> None:
         findings = found(

@@ -16,7 +16,7 @@ from benchleaf.record.meaning import Quantity
 from benchleaf.record.quantities import read_quantity
 from benchleaf.report.anchors import LinkedText, part_anchor, tube_anchor, with_links
 from benchleaf.report.dialect import BRITISH
-from benchleaf.report.findings import FAULT, NOTE
+from benchleaf.report.findings import NOTE
 from benchleaf.report.typed import typed
 from full_record import FULL
 from markup import parsed, words_of
@@ -180,7 +180,7 @@ def test_a_capacitor_that_draws_more_after_reforming_stands_out() -> None:
     text = "parts:\n  C30: was 40 uF 150 V electrolytic\n"
     text += "reforming:\n  C30:\n    log:\n      - 0 min, 2 mA\n      - 60 min, 5 mA\n"
     found = makers.standouts("power_up", makers.record(text))
-    assert [(s.severity, s.anchor) for s in found] == [(FAULT, "power-up-reforming")]
+    assert [(s.verdict.word, s.anchor) for s in found] == [("watch", "power-up-reforming")]
     assert "2.5 times" in found[0].text
 
 
@@ -304,7 +304,7 @@ def test_a_picture_has_several_widths_and_says_what_it_shows() -> None:
     shown = makers.page("photos", makers.record(FULL), pictures={"photos/b.jpg": picture})
     assert 'alt="Under the chassis of the Larkfield Minuet 5, after the work"' in shown
     assert 'srcset="photos/b-480.jpg 480w, photos/b-960.jpg 960w"' in shown
-    assert 'loading="lazy"' in shown
+    assert 'loading="lazy"' not in shown
     assert "photos/a.jpg could not be published" in shown
     assert "<script" not in shown
 

@@ -257,6 +257,40 @@ def test_a_grid_published_positive_is_held_to_its_value() -> None:
     assert row_at(findings_of(readings(sheet, "V1: grid 2 95", tubes)), "V1", "grid 2").verdict == "positive grid"
 
 
+DIRECT = "  V2: 6J5\n  V3: 6V6GT\n"
+
+
+@pytest.mark.parametrize(
+    ("more", "sheet", "measured", "verdict"),
+    [
+        ("", "", "V2: grid 153, cathode 154", "no expected value"),
+        ("", "", "V2: grid 153, cathode 140", "positive grid"),
+        ("", "", "V2: grid 153", "cannot tell"),
+        ("", "", "V2: grid 4.7, cathode 9", "positive grid"),
+        ("", "V2: grid 0, cathode 20", "V2: grid 45, cathode 60", "positive grid"),
+        ("", "V2: grid 90, cathode 95", "V2: grid 153, cathode 154", "high"),
+        ("", "V2: grid 90, cathode 95", "V2: grid 95, cathode 80", "positive grid"),
+        ("parts:\n  R1: 470 kohm, between V2 grid and B-\n", "", "V2: grid 60, cathode 62", "positive grid"),
+        ("parts:\n  C1: 10 nF, between V3 plate and V2 grid\n", "", "V2: grid 60, cathode 62", "positive grid"),
+        ("parts:\n  R1: 1 meg, between V2 grid and B+1\n", "", "V2: grid 20, cathode 22", "no expected value"),
+        ("parts:\n  R1: 1 meg, between V2 grid and V2 cathode\n", "", "V2: grid 20, cathode 22", "no expected value"),
+        ("wires:\n  - V3 plate, V2 grid\n", "", "V2: grid 20, cathode 22", "no expected value"),
+        ("wires:\n  - V3 plate, V2 grid\n", "", "V2: grid 20, cathode 18", "positive grid"),
+    ],
+)
+def test_a_grid_is_compared_with_its_own_cathode_before_it_is_called_positive(
+    more: str, sheet: str, measured: str, verdict: str
+) -> None:
+    """153 V on the grid of a directly coupled stage and 154 V on its cathode is 1 V of bias, and no gas."""
+    lists = (f"  sheet:\n    {sheet}\n" if sheet else "") + f"  as found:\n    {measured}\n"
+    found = findings_of(f"tubes:\n{DIRECT}readings:\n{lists}{more}")
+    row = row_at(found, "V2", "grid")
+    assert row.verdict == verdict
+    faults = {cause.fault for s in found.suggestions for cause in (s, *s.alike)}
+    assert ("gas" in faults) == (verdict == "positive grid")
+    assert any("beside its own cathode" in r for r in row.remarks) == ("cathode" in measured and "4.7" not in measured)
+
+
 def test_a_grid_that_a_later_run_finds_right_is_told_as_past() -> None:
     body = readings("V4: grid 0", "V4: grid +2.4") + "  after recapping:\n    V4: grid 0\n"
     parts = "parts:\n  C7: 0.01 uF 400 V paper, between V3 plate and V4 grid\n"
@@ -270,7 +304,7 @@ def test_a_capacitor_measured_without_leakage_is_not_blamed() -> None:
     body = readings("V4: grid 0", "V4: grid +2.4")
     parts = "parts:\n  C7: now 10 nF 630 V film, leakage <0.1 uA at 400 V, between V3 plate and V4 grid\n"
     (suggestion,) = findings_of(body + parts).suggestions
-    assert suggestion.rule == "gas or grid emission"
+    assert suggestion.rule == "grid current or a leak"
 
 
 def test_a_plate_below_the_grid_cannot_have_lifted_it() -> None:

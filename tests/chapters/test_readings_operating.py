@@ -292,63 +292,6 @@ def test_currents_that_contradict_each_other_are_named() -> None:
     assert "disagree by 1" in told
 
 
-BEAM = "V4: plate {}, screen 92.6, cathode 5.9\nB+1: 121"
-
-
-def test_a_plate_never_takes_more_than_its_cathode_gives_without_a_word() -> None:
-    """8 V across 200 ohm would be 40 mA, 5.9 V across 156 ohm give 37.8 mA; each of 121 V and 113 V is off by 2 %.
-
-    By hand: 0.02 x (121^2 + 113^2)^0.5 / 200 = 16.6 mA, so that the cathode's resistor tells it better.
-    """
-    winding = f"{CATHODE}\nT3: keep, 200 ohm, job output transformer, between V4 plate and B+1"
-    found, bench = examined("V4: 50C5", BEAM.format(113), winding, "series string")
-    point = found.operating["V4"]
-    assert (point.plate_by, point.plate_amps) == ("assumed share", meant(5.9 / 156 * 49 / 53))
-    assert (point.drop_amps, point.drop_off_amps, point.drop_agrees) == (0.04, 0.0166, True)
-    assert "it would take 40 mA" in makers.plain(makers.page("readings", bench, found))
-    found, bench = examined("V4: 50C5", BEAM.format(109.5), winding, "series string")
-    assert found.operating["V4"].drop_agrees is False
-    assert "They differ by more than that" in makers.page("readings", bench, found)
-
-
-def test_a_plate_with_a_large_drop_may_contradict_its_cathode_though_the_screen_is_not_known() -> None:
-    """71 V across 1 kohm are 71 mA into the plate alone: 1.88 of the 37.8 mA that the cathode gives."""
-    load = f"{CATHODE}\nR9: 1 kohm, between V4 plate and B+1"
-    found, bench = examined("V4: 50C5", BEAM.format(50), load, "series string")
-    point = found.operating["V4"]
-    assert (point.plate_amps, point.sum_over_cathode, point.disagrees) == (0.071, 1.88, True)
-    assert any("V4: plate take" in text for text in makers.said("readings", bench, found))
-    assert "what flows into plate alone is 188 %" in makers.plain(makers.page("readings", bench, found))
-
-
-def test_a_plate_a_little_above_its_cathode_is_remarked_on() -> None:
-    """105 V across 100 kohm and 1.00 V across 1 kohm: 1.05 mA and 1.00 mA, within 10 %."""
-    found, bench = examined(
-        "V3: 6J5",
-        "V3: plate 95, cathode 1\nB+2: 200",
-        "R1: 100 kohm, between V3 plate and B+2\nR2: 1 kohm, between V3 cathode and chassis",
-    )
-    assert found.operating["V3"].above_cathode
-    assert "It cannot be more" in makers.page("readings", bench, found)
-
-
-def test_a_small_drop_that_nothing_tells_better_has_its_ends() -> None:
-    """8 V across 200 ohm: 40 mA, by hand 16.6 mA either way."""
-    winding = "T3: keep, 200 ohm, job output transformer, between V4 plate and B+1"
-    found, _ = examined("V4: 50C5", BEAM.format(113), winding, "series string")
-    point = found.operating["V4"]
-    assert (point.plate_amps, point.plate_amps_low, point.plate_amps_high) == (0.04, 0.0234, 0.0566)
-
-
-def test_an_output_tube_without_a_published_share_has_the_usual_one() -> None:
-    found, _ = examined(
-        "V4: UL41", "V4: plate 167, screen 174, cathode 10.1", "R11: 174 ohm, between V4 cathode and B-"
-    )
-    point = found.operating["V4"]
-    assert (point.plate_amps, point.plate_by) == (meant(0.9 * 10.1 / 174), "assumed share")
-    assert "no source" in point.screen_share_source
-
-
 def test_a_plate_above_its_supply_is_a_contradiction_not_a_current() -> None:
     found, bench = examined("V3: 6J5", "V3: plate 210, cathode 0\nB+2: 200", "R1: 100 kohm, between V3 plate and B+2")
     assert found.operating["V3"].plate_amps is None

@@ -7,17 +7,17 @@ high makes its plate lower, more current makes a resistor-fed plate lower and it
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import replace
 
 import pytest
 
 import makers
 from benchleaf.chapters.readings.comparison import compared
-from benchleaf.chapters.readings.evidence import evidence_of
+from benchleaf.chapters.readings.evidence import Evidence, evidence_of
 from benchleaf.chapters.readings.patterns import holds
+from benchleaf.chapters.readings.rules import RANKS, Rule, rules
 from benchleaf.chapters.readings.runs import told_apart
-from benchleaf.chapters.readings.suggestions import MOST_CAUSES, Rule, Suggestion, rules
+from benchleaf.chapters.readings.suggestions import MOST_CAUSES, Suggestion
 from benchleaf.electrics.dc_stage import DcStage, calibrated, solve_stage
 
 SHEET = """
@@ -53,82 +53,83 @@ def suggested(readings: str, parts: str = "") -> list[Suggestion]:
 
 
 HIGH_LOAD = "  R5: 470 kohm, measured 700 kohm, between V3 plate and B+2\n"
+OPEN_LOAD = "  R5: 470 kohm, measured open, between V3 plate and B+2\n"
 LOW_LOAD = "  R5: 470 kohm, measured 240 kohm, between V3 plate and B+2\n"
 HIGH_BIAS = "  R8: 150 ohm, measured 240 ohm, between V4 cathode and B-\n"
 LOW_BIAS = "  R8: 150 ohm, measured 90 ohm, between V4 cathode and B-\n"
-V3_BIAS = "  R7: 2.2 kohm, between V3 cathode and B-\n"
+TIGHT_BYPASS = "  C9: now 25 uF 25 V film, leakage <1 nA at 25 V, between V4 cathode and B-\n"
 SCREEN = "  R3: 22 kohm, between V2 screen and B+1\n"
 GOOD_SCREEN = "  R3: 22 kohm, measured 22.4 kohm, between V2 screen and B+1\n"
 HIGH_SCREEN = "  R3: 22 kohm, measured 39 kohm, between V2 screen and B+1\n"
 GOOD_V2_BIAS = "  R6: 68 ohm, measured 69 ohm, between V2 cathode and B-\n"
-V7_LOAD = "  R12: 47 kohm, measured 48 kohm, between V7 plate and B+1\n"
 SCREEN_CAP = "  C5: 0.05 uF paper, between V2 screen and B-\n"
 TIGHT_SCREEN_CAP = "  C5: now 47 nF film, leakage <0.1 uA at 400 V, between V2 screen and B-\n"
+TIGHT_COUPLING = "  C7: now 10 nF film, leakage <0.1 uA at 400 V, between V3 plate and V4 grid\n"
 PLATE_CAP = "  C6: 220 pF mica, between V3 plate and B-\n"
+TIGHT_PLATE_CAP = "  C6: 220 pF mica, leakage <0.1 uA at 400 V, between V3 plate and B-\n"
 LEAK = "  R10: 470 kohm, measured 900 kohm, between V4 grid and B-\n"
 GOOD_LEAK = "  R10: 470 kohm, measured 480 kohm, between V4 grid and B-\n"
+WINDING = "  T1: 20 ohm, job first IF transformer, between V2 plate and B+2\n"
 FILTER = "  R9: 1 kohm, between B+1 and B+2\n"
 GOOD_FILTER = "  R9: 1 kohm, measured 1.02 kohm, between B+1 and B+2\n"
 HIGH_FILTER = "  R9: 1 kohm, measured 1.6 kohm, between B+1 and B+2\n"
 B = "; V5: cathode 120"
+AC = "; V5: cathode 120, plate 117 AC"
 
 RAISED = {
     "leaky coupling capacitor": ("V4: grid 2; V3: plate 40", COUPLING),
+    "gas or grid emission": ("V4: grid 2; V3: plate 40", COUPLING),
+    "grid current or a leak": ("V4: grid 2", ""),
     "grid leak high": ("V4: grid 2", LEAK),
-    "gas or grid emission": ("V4: grid 2", ""),
     "bias missing": ("V7: grid -0.4, cathode 0, plate 60" + B, ""),
     "too much bias": ("V7: grid -11, cathode 0, plate 140" + B, ""),
+    "grid not read": ("V3: plate 20, cathode 2" + B, LOAD),
+    "stage has no feed": ("V2: plate 0, screen 0, cathode 0.1" + B, ""),
     "open output transformer": ("V4: plate 0, screen 100, grid 0" + B, ""),
+    "plate load measured open": ("V3: plate 0, cathode 0" + B, OPEN_LOAD),
     "open plate load": ("V3: plate 0, cathode 0" + B, LOAD),
     "shorted plate capacitor": ("V3: plate 0, cathode 0" + B, GOOD_LOAD + PLATE_CAP),
-    "open transformer winding": ("V2: plate 0, screen 90" + B, ""),
-    "stage has no feed": ("V2: plate 0, screen 0, cathode 0.1" + B, ""),
+    "open transformer winding": ("V2: plate 0, screen 90" + B, WINDING),
     "plate load measured high": ("V3: plate 30, cathode 0.8" + B, HIGH_LOAD),
     "plate load high": ("V3: plate 20, cathode 0.6" + B, LOAD),
     "coupling capacitor draws on the plate": ("V3: plate 25, cathode 0.7; V4: grid 3" + B, COUPLING + GOOD_LOAD),
     "leaky plate capacitor": ("V3: plate 25, cathode 0.7" + B, GOOD_LOAD + PLATE_CAP),
-    "too much current": ("V3: plate 20, cathode 2" + B, LOAD),
+    "supply low": ("V2: plate 60, screen 60, cathode 0.8", ""),
+    "supply high": ("V2: plate 120, screen 122, cathode 1.6", ""),
     "shorted cathode bypass": ("V3: plate 20, cathode 0" + B, LOAD),
-    "output without bias": ("V4: plate 80, cathode 0.1; V5: cathode 85", ""),
-    "cathode resistor low": ("V3: plate 25, cathode 0.6" + B, GOOD_LOAD + V3_BIAS),
-    "cathode resistor measured low": ("V4: plate 108, grid 0, cathode 4.4" + B, LOW_BIAS),
     "does not conduct": ("V3: plate 115, cathode 0" + B, LOAD),
-    "output does not conduct": ("V4: plate 121, grid 0, cathode 0.1" + B, ""),
+    "cathode resistor measured low": ("V4: plate 108, screen 90, grid 0, cathode 4.4" + B, LOW_BIAS),
+    "leaky cathode bypass": ("V3: plate 30, cathode 0.2" + B, GOOD_LOAD),
+    "cathode resistor low": ("V4: plate 106, screen 89, grid 0, cathode 4" + B, TIGHT_BYPASS),
     "weak tube": ("V3: plate 70, cathode 0.5" + B, LOAD),
-    "weak output tube": ("V4: plate 112, screen 92, grid 0, cathode 3.5" + B, ""),
-    "weak pentode": ("V2: plate 92, screen 112, cathode 0.7" + B, SCREEN),
-    "weak triode without cathode bias": ("V7: plate 125, cathode 0" + B + "; B+1: 140", ""),
-    "triode without current": ("V7: plate 139, cathode 0; B+1: 140", ""),
+    "weak without cathode bias": ("V7: plate 125, cathode 0, grid -6; V5: cathode 120; B+1: 140", ""),
+    "triode without current": ("V7: plate 139, cathode 0, grid -6; B+1: 140", ""),
     "cathode resistor open": ("V4: plate 118, grid 0, cathode 30" + B, BIAS),
     "cathode resistor measured high": ("V4: plate 112, grid 0, cathode 8" + B, HIGH_BIAS),
     "cathode resistor high": ("V4: plate 112, grid 0, cathode 9" + B, BIAS),
-    "cathode high with a sound resistor": ("V2: cathode 1.8, plate 90, screen 88" + B, GOOD_V2_BIAS),
-    "cathode high": ("V2: cathode 1.8, plate 90" + B, ""),
-    "plate pulled down": ("V7: plate 60, cathode 0" + B, V7_LOAD),
     "cathode lifted off its ground": ("V1: cathode 0.6, plate 92" + B, ""),
-    "plate load measured low": ("V3: plate 65, cathode 1.1" + B, LOW_LOAD),
-    "plate load low": (
-        "V3: plate 65, cathode 1.3" + B,
-        LOAD + V3_BIAS.replace("2.2 kohm,", "2.2 kohm, measured 2.2 kohm,"),
-    ),
+    "plate load measured low": ("V3: plate 65, cathode 1.3" + B, LOW_LOAD),
+    "plate load low": ("V3: plate 65, cathode 1.4" + B, LOAD),
     "shorted screen capacitor": ("V2: plate 92, screen 0" + B, SCREEN + SCREEN_CAP),
-    "screen has no supply": ("V2: plate 92, screen 0" + B, ""),
+    "screen resistor open": ("V2: plate 92, screen 0" + B, ""),
     "screen resistor measured high": ("V2: plate 92, screen 60, cathode 0.8" + B, HIGH_SCREEN),
-    "leaky screen capacitor": ("V2: plate 92, screen 50, cathode 0.8" + B, GOOD_SCREEN + SCREEN_CAP),
-    "screen supply is weak": ("V2: plate 92, screen 50" + B, ""),
-    "screen pulled down by its tube": ("V2: plate 92, screen 60, cathode 1.7" + B, SCREEN),
+    "screen resistor high": ("V2: plate 92, screen 60, cathode 0.8" + B, SCREEN),
+    "leaky screen capacitor": ("V2: plate 92, screen 50, cathode 0.7" + B, GOOD_SCREEN + SCREEN_CAP),
     "screen resistor low": ("V2: plate 90, screen 112, cathode 1.6" + B, SCREEN + GOOD_V2_BIAS),
     "less AC at the rectifier": ("V5: cathode 80, plate 78 AC", ""),
     "no B+": ("V5: cathode 2, plate 117 AC", ""),
     "half of the winding": ("V8: plate 1 300 AC, plate 2 0 AC", ""),
-    "set draws too much": ("V5: cathode 85, plate 117 AC; V4: cathode 7.5, plate 80", ""),
+    "set draws too much": ("V5: cathode 85, plate 117 AC; V4: grid 4, cathode 7.5, plate 80", ""),
     "weak supply": ("V5: cathode 80, plate 117 AC", ""),
-    "light load": ("V5: cathode 150, plate 117 AC; V4: cathode 2, plate 140", ""),
+    "weak supply at a known line": ("line: 121 V; V5: cathode 80, plate 117 AC", ""),
+    "light load": ("V5: cathode 150, plate 117 AC; V4: cathode 2, plate 140, grid 0, screen 112", ""),
     "ripple": ("B+1: 118; B+1 ripple: 14 AC", ""),
     "rail without voltage": ("B+2: 0" + B, FILTER),
-    "filter resistor measured high": ("B+1: 120; B+2: 66" + B, HIGH_FILTER),
-    "rail pulled down": ("B+1: 120; B+2: 66" + B, GOOD_FILTER),
-    "filter resistor high": ("B+1: 120; B+2: 66" + B, FILTER),
+    "filter resistor measured high": ("B+1: 120; B+2: 66" + AC, HIGH_FILTER),
+    "rail pulled down by a tube": ("B+2: 66; V4: grid 4, cathode 8" + AC, FILTER),
+    "rail pulled down": ("B+1: 120; B+2: 66" + AC, GOOD_FILTER),
+    "filter resistor high": ("B+1: 120; B+2: 66" + AC, FILTER),
+    "rail low, B+ not known": ("B+2: 66", FILTER),
     "rail not loaded": ("B+2: 112; V2: cathode 0.5, plate 90" + B, ""),
     "regulator out": ("regulated 108: 140", ""),
     "regulator starved": ("regulated 108: 80", ""),
@@ -139,61 +140,58 @@ RAISED = {
 }
 NEAR_MISSES = {
     "leaky coupling capacitor": ("V4: grid 2; V3: plate 1", COUPLING),
+    "gas or grid emission": ("V4: grid 0; V3: plate 40", COUPLING),
+    "grid current or a leak": ("V4: grid 2", COUPLING),
     "grid leak high": ("V4: grid 2", GOOD_LEAK),
-    "gas or grid emission": ("V4: grid 0", ""),
     "bias missing": ("V7: grid -5, cathode 0, plate 60" + B, ""),
     "too much bias": ("V7: grid -11, cathode 0, plate 60" + B, ""),
-    "open output transformer": ("V4: plate 0, screen 100", ""),
-    "open plate load": ("V3: plate 0, cathode 1" + B, LOAD),
-    "shorted plate capacitor": ("V3: plate 0, cathode 1.4" + B, GOOD_LOAD + PLATE_CAP),
-    "open transformer winding": ("V2: plate 0, screen 90", ""),
+    "grid not read": ("V3: plate 60, cathode 2" + B, LOAD),
     "stage has no feed": ("V2: plate 0, screen 90, cathode 0.1" + B, ""),
+    "open output transformer": ("V4: plate 60, screen 100" + B, ""),
+    "plate load measured open": ("V3: plate 0, cathode 0" + B, GOOD_LOAD),
+    "open plate load": ("V3: plate 0, cathode 0" + B, GOOD_LOAD),
+    "shorted plate capacitor": ("V3: plate 0, cathode 0" + B, GOOD_LOAD + TIGHT_PLATE_CAP),
+    "open transformer winding": ("V2: plate 0, screen 90" + B, "  R2: 10 kohm, between V2 plate and B+2\n"),
     "plate load measured high": ("V3: plate 30, cathode 1.4" + B, HIGH_LOAD),
     "plate load high": ("V3: plate 20, cathode 0.6" + B, GOOD_LOAD),
     "coupling capacitor draws on the plate": ("V3: plate 25, cathode 0.7; V4: grid 0" + B, COUPLING + GOOD_LOAD),
     "leaky plate capacitor": ("V3: plate 25, cathode 1.6" + B, GOOD_LOAD + PLATE_CAP),
-    "too much current": ("V3: plate 60, cathode 2" + B, LOAD),
+    "supply low": ("V2: plate 60, screen 60, cathode 0.8; V3: plate 45", ""),
+    "supply high": ("V2: plate 120, screen 122, cathode 1.6; V3: plate 45", ""),
     "shorted cathode bypass": ("V3: plate 115, cathode 0" + B, LOAD),
-    "output without bias": ("V4: plate 112, cathode 0.1" + B, ""),
-    "cathode resistor low": ("V3: plate 45, cathode 0.6" + B, GOOD_LOAD + V3_BIAS),
-    "cathode resistor measured low": ("V4: plate 108, grid 0, cathode 4.4" + B, GOOD_BIAS),
     "does not conduct": ("V3: plate 20, cathode 0" + B, LOAD),
-    "output does not conduct": ("V4: plate 95, grid 0, cathode 0.1" + B, ""),
-    "weak tube": ("V3: plate 70, cathode 1" + B, LOAD),
-    "weak output tube": ("V4: plate 112, screen 92, grid 0, cathode 3.5" + B, LOW_BIAS),
-    "weak pentode": ("V2: plate 92, screen 112, cathode 1.2" + B, SCREEN),
-    "weak triode without cathode bias": ("V7: plate 125, cathode 0.9" + B + "; B+1: 140", ""),
+    "cathode resistor measured low": ("V4: plate 108, screen 90, grid 0, cathode 4.4" + B, GOOD_BIAS),
+    "leaky cathode bypass": ("V3: plate 30, cathode 0.7" + B, GOOD_LOAD),
+    "cathode resistor low": ("V4: plate 106, screen 89, grid 0, cathode 4" + B, TIGHT_BYPASS + GOOD_BIAS),
+    "weak tube": ("V3: plate 30, cathode 0.5" + B, LOAD),
+    "weak without cathode bias": ("V7: plate 125, cathode 0.9; V5: cathode 120; B+1: 140", ""),
     "triode without current": ("V7: plate 110, cathode 0; B+1: 140", ""),
     "cathode resistor open": ("V4: plate 118, grid 0, cathode 9" + B, BIAS),
     "cathode resistor measured high": ("V4: plate 112, grid 0, cathode 6" + B, HIGH_BIAS),
     "cathode resistor high": ("V4: plate 112, grid 0, cathode 9" + B, GOOD_BIAS),
-    "cathode high with a sound resistor": ("V2: cathode 1.8, plate 90, screen 88, grid -1" + B, GOOD_V2_BIAS),
-    "cathode high": ("V2: cathode 1.8, plate 90" + B, GOOD_V2_BIAS),
-    "plate pulled down": ("V7: plate 60, cathode 0" + B, V7_LOAD.replace("measured 48", "measured 90")),
     "cathode lifted off its ground": ("V1: cathode 0, plate 92" + B, ""),
-    "plate load measured low": ("V3: plate 65, cathode 0.6" + B, LOW_LOAD),
-    "plate load low": (
-        "V3: plate 65, cathode 0.7" + B,
-        LOAD + V3_BIAS.replace("2.2 kohm,", "2.2 kohm, measured 2.2 kohm,"),
-    ),
+    "plate load measured low": ("V3: plate 65, cathode 0.3" + B, LOW_LOAD),
+    "plate load low": ("V3: plate 65, cathode 0.3" + B, LOAD),
     "shorted screen capacitor": ("V2: plate 92, screen 0" + B, SCREEN + TIGHT_SCREEN_CAP),
-    "screen has no supply": ("V2: plate 0, screen 0" + B, ""),
+    "screen resistor open": ("V2: plate 92, screen 0" + B, GOOD_SCREEN),
     "screen resistor measured high": ("V2: plate 92, screen 60, cathode 1.7" + B, HIGH_SCREEN),
-    "leaky screen capacitor": ("V2: plate 92, screen 50, cathode 0.8" + B, GOOD_SCREEN + TIGHT_SCREEN_CAP),
-    "screen supply is weak": ("V2: plate 50, screen 50" + B, ""),
-    "screen pulled down by its tube": ("V2: plate 92, screen 60, cathode 1.2" + B, SCREEN),
+    "screen resistor high": ("V2: plate 92, screen 60, cathode 0.8" + B, GOOD_SCREEN),
+    "leaky screen capacitor": ("V2: plate 92, screen 50, cathode 0.7" + B, GOOD_SCREEN + TIGHT_SCREEN_CAP),
     "screen resistor low": ("V2: plate 90, screen 112, cathode 1.6" + B, GOOD_SCREEN + GOOD_V2_BIAS),
     "less AC at the rectifier": ("V5: cathode 80, plate 117 AC", ""),
     "no B+": ("V5: cathode 2, plate 0 AC", ""),
     "half of the winding": ("V8: plate 1 150 AC, plate 2 150 AC", ""),
-    "set draws too much": ("V5: cathode 85, plate 117 AC; V4: cathode 4.2, plate 80", ""),
+    "set draws too much": ("V5: cathode 85, plate 117 AC; V4: grid 0, cathode 4.2, plate 80", ""),
     "weak supply": ("V5: cathode 80, plate 78 AC", ""),
-    "light load": ("V5: cathode 150, plate 117 AC; V4: cathode 7.5, plate 140", ""),
+    "weak supply at a known line": ("V5: cathode 80, plate 117 AC", ""),
+    "light load": ("V5: cathode 150, plate 117 AC; V4: grid 4, cathode 7.5, plate 140", ""),
     "ripple": ("B+1: 118; B+1 ripple: 3 AC", ""),
     "rail without voltage": ("B+2: 66" + B, FILTER),
-    "filter resistor measured high": ("B+1: 120; B+2: 88" + B, HIGH_FILTER),
-    "rail pulled down": ("B+1: 120; B+2: 66" + B, HIGH_FILTER),
-    "filter resistor high": ("B+1: 120; B+2: 66" + B, GOOD_FILTER),
+    "filter resistor measured high": ("B+1: 120; B+2: 88" + AC, HIGH_FILTER),
+    "rail pulled down by a tube": ("B+2: 66; V4: grid 0, cathode 6" + AC, FILTER),
+    "rail pulled down": ("B+1: 120; B+2: 66" + AC, HIGH_FILTER),
+    "filter resistor high": ("B+1: 120; B+2: 66" + AC, GOOD_FILTER),
+    "rail low, B+ not known": ("B+2: 66" + B, FILTER),
     "rail not loaded": ("B+2: 112; V2: cathode 1.2, plate 90" + B, ""),
     "regulator out": ("regulated 108: 110", ""),
     "regulator starved": ("regulated 108: 106", ""),
@@ -204,18 +202,23 @@ NEAR_MISSES = {
 }
 
 
+def causes(readings: str, parts: str = "") -> list[str]:
+    """The rules that are told, also those that fit as well as another."""
+    return [name for s in suggested(readings, parts) for name in (s.rule, *(a.rule for a in s.alike))]
+
+
 def test_every_rule_has_its_cases() -> None:
     assert set(RAISED) == set(NEAR_MISSES) == {rule.name for rule in rules()}
 
 
 @pytest.mark.parametrize("rule", RAISED)
 def test_the_pattern_raises_the_rule(rule: str) -> None:
-    assert rule in [s.rule for s in suggested(*RAISED[rule])]
+    assert rule in causes(*RAISED[rule])
 
 
 @pytest.mark.parametrize("rule", NEAR_MISSES)
 def test_the_near_miss_does_not(rule: str) -> None:
-    assert rule not in [s.rule for s in suggested(*NEAR_MISSES[rule])]
+    assert rule not in causes(*NEAR_MISSES[rule])
 
 
 def test_readings_in_order_suggest_nothing() -> None:
@@ -239,7 +242,7 @@ def test_each_suggestion_has_a_next_measurement_and_a_source_and_a_run_has_three
     for readings, parts in RAISED.values():
         found = suggested(readings, parts)
         assert 0 < len(found) <= MOST_CAUSES == 3
-        assert all(s.next and s.source and 0 < s.present <= 1 for s in found)
+        assert all(s.next and s.source and len(s.alike) < MOST_CAUSES for s in found)
         assert all("{" not in s.cause + s.next and not s.cause.startswith(" ") for s in found)
 
 
@@ -273,17 +276,18 @@ STAGES = {
 FAULTS = {
     "leaky coupling": {"coupling_volts": 60, "coupling_ohms": 5e6},
     "gas": {"gas_amps": 5e-6},
-    "grid up": {"grid_volts": 1.5},
+    "grid up": {"grid_volts": 4.0},
     "bias more": {"grid_volts": -1.5},
     "bias lost": {"offset_volts": 0.0},
     "open load": {"load_ohms": math.inf},
     "no feed": {"load_ohms": math.inf, "screen_ohms": math.inf},
     "plate short": {"plate_leak_ohms": 50},
-    "plate leak": {"plate_leak_ohms": 300e3},
+    "plate leak": {"plate_leak_ohms": 100e3},
     "load high": {"load_ohms": "x2"},
     "load low": {"load_ohms": "x0.5"},
     "cathode short": {"cathode_leak_ohms": 0.0},
     "cathode low": {"cathode_ohms": "x0.4"},
+    "cathode leak": {"cathode_leak_ohms": 100},
     "cathode high": {"cathode_ohms": "x3"},
     "cathode open": {"cathode_ohms": 1e7},
     "cathode lifted": {"cathode_ohms": 2e3},
@@ -295,7 +299,6 @@ FAULTS = {
     "weak": {"perveance": "x0.35"},
     "no emission": {"perveance": "x0.0001"},
 }
-SIDES = re.compile(r"(plate|screen|cathode) (low|high|dead|zero|far high)$")
 
 
 def _changed(stage: DcStage, fault: str) -> DcStage:
@@ -305,55 +308,62 @@ def _changed(stage: DcStage, fault: str) -> DcStage:
 
 
 def _kind(rule: Rule) -> str:
-    if "contact-biased" in rule.must or rule.name in ("bias missing", "too much bias"):
+    if "contact-biased" in rule.must or rule.name in ("bias missing", "too much bias", "cathode lifted off its ground"):
         return "contact"
-    if rule.name == "cathode lifted off its ground":
-        return "contact"
-    if "resistor-fed" in rule.must:
-        return "triode"
-    if rule.name == "cathode high with a sound resistor":
+    if "is output" in rule.must or "grid" in rule.at or "cathode resistor" in rule.name:
         return "output"
-    if "is output" in rule.must or "grid positive" in rule.must or rule.name.startswith("cathode resistor"):
-        return "output"
-    return "pentode" if "winding-fed" in rule.must or any("screen" in atom for atom in rule.must) else "triode"
+    of_screen = "screen" in rule.at or rule.name == "open transformer winding"
+    return "pentode" if of_screen else "triode"
 
 
-@pytest.mark.parametrize("rule", [rule for rule in rules() if rule.fault], ids=lambda rule: rule.name)
-def test_the_solved_stage_moves_the_way_the_rule_says(rule: Rule) -> None:
-    """The fault put into a solved stage moves every voltage of the rule's pattern in the rule's direction."""
+UP, DOWN = {"high", "far high", "lifted"}, {"low", "dead", "zero"}
+STAGE_RULES = [rule for rule in rules() if rule.fault]
+
+
+@pytest.mark.parametrize("rule", STAGE_RULES, ids=lambda rule: rule.name)
+def test_the_solved_stage_moves_as_the_rule_says_and_no_other_way(rule: Rule) -> None:
+    """The fault put into a solved stage moves every voltage by a fifth and more only where and as the rule has it."""
     stage, plate, screen, cathode = STAGES[_kind(rule)]
     sound = calibrated(stage, plate, screen, cathode, 0.5)
     assert sound is not None
     before, after = solve_stage(sound), solve_stage(_changed(sound, rule.fault))
-    sides = [m.groups() for atom in (*rule.must, *rule.may) if (m := SIDES.match(atom))]
-    for electrode, side in sides:
+    moved = 0
+    for electrode in ("plate", "screen", "cathode"):
         was, now = getattr(before, electrode), getattr(after, electrode)
-        if was is None or (was == 0 and electrode == "cathode"):
+        if not was:
             continue
-        if side in ("dead", "zero"):
-            assert now < 0.1 * was, (electrode, side, was, now)
-        elif side == "low":
-            assert now < was, (electrode, side, was, now)
-        else:
-            assert now > was, (electrode, side, was, now)
+        words = rule.at.get(electrode, rule.moves.get(electrode, frozenset()))
+        if abs(now / was - 1) > 0.2 and not rule.whatever:
+            moved += 1
+            assert words & (UP if now > was else DOWN), (electrode, was, now)
+        if words <= DOWN and words and electrode in rule.at:
+            assert now < was, (electrode, was, now)
+        if words <= UP and words and electrode in rule.at:
+            assert now > was, (electrode, was, now)
+    assert moved or rule.whatever or rule.name == "cathode lifted off its ground"
 
 
-def test_every_word_of_every_pattern_is_understood() -> None:
-    body = "maker: L\nmodel: M\ntubes:\n  V3: 12AV6\nreadings:\n  found:\n    V3: plate 45\n    B+1: 120\n"
-    record = makers.record(body)
-    bench = makers.bench(record)
+def _two_cases() -> list[Evidence]:
+    bench = makers.bench("tubes:\n  V3: 12AV6\nreadings:\n  found:\n    V3: plate 45\n    B+1: 120\n")
     (run,) = told_apart(bench)[1]
-    held = list(evidence_of(compared(bench.circuit, run, ()), bench))
+    return list(evidence_of(compared(bench.circuit, run, ()), bench))
+
+
+def test_every_word_of_every_rule_is_understood() -> None:
+    held = _two_cases()
     assert [evidence.tube for evidence in held] == ["V3", "B+1"]
     for rule in rules():
-        for atom in (*rule.must, *rule.may):
-            assert all(holds(atom, evidence) in (True, False, None) for evidence in held)
+        assert all(holds(word, evidence) in (True, False, None) for word in rule.must for evidence in held)
+        assert set(rule.at) | set(rule.moves) <= {"grid", "cathode", "screen", "plate"}
+        assert rule.drive in ("", "less", "as", "more")
+        assert rule.current in ("", "up", "down", "none")
+        assert rule.rank in RANKS
+    with pytest.raises(KeyError):
+        holds("no word of ours", held[0])
 
 
-def test_every_fault_of_the_rules_is_one_that_is_solved_and_no_pattern_word_is_unknown() -> None:
-    assert {rule.fault for rule in rules()} - {""} <= set(FAULTS)
-    for readings, parts in RAISED.values():
-        suggested(readings, parts)
+def test_every_fault_of_the_rules_is_one_that_is_solved() -> None:
+    assert {rule.fault for rule in rules()} - {""} == set(FAULTS)
 
 
 def test_a_plate_load_gone_high_makes_its_plate_lower() -> None:
@@ -369,7 +379,6 @@ def test_a_plate_load_gone_high_makes_its_plate_lower() -> None:
         ("is output", {"V3": False, "V4": True, "V5": False, "B+1": False}),
         ("not output", {"V3": True, "V4": False, "V5": True, "B+1": False}),
         ("is rectifier", {"V3": False, "V4": False, "V5": True, "B+1": False}),
-        ("not rectifier", {"V3": True, "V4": True, "V5": False, "B+1": False}),
     ],
 )
 def test_words_for_kinds_of_places(atom: str, told: dict[str, bool]) -> None:

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchleaf.record.figures import in_figures, to_figures
@@ -26,6 +26,7 @@ def test_what_is_no_number_stays_as_it_is() -> None:
     assert to_figures(math.inf) == math.inf
 
 
+@settings(deadline=None)
 @given(st.floats(1e-6, 999), st.sampled_from(["V", "A", "W", "ohm"]))
 def test_a_page_says_the_same_of_the_rounded_number(value: float, unit: str) -> None:
     assert say(to_figures(value), unit) == say(value, unit)

@@ -122,7 +122,7 @@ def test_the_weakest_source() -> None:
 TABLE = Table(
     "Heat",
     "What warms",
-    (Column("Part"), Column("Volts", DECIMAL, Origin.MEASURED), Column("Rated")),
+    (Column("PhrasePart"), Column("Volts", DECIMAL, Origin.MEASURED), Column("Rated")),
     (
         RowGroup(
             (
@@ -158,7 +158,7 @@ def test_a_table_as_html() -> None:
 def test_the_same_table_as_a_file() -> None:
     lines = list(csv.reader(io.StringIO(table_csv(TABLE), newline=""), strict=True))
     assert lines == [
-        ["Part", "Volts", "Rated"],
+        ["PhrasePart", "Volts", "Rated"],
         ["'=R1", "12.6 V", "a; b"],
         ["R2", "", "-0.5"],
         ["R3", "cannot be known", ""],

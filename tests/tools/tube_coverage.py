@@ -96,8 +96,8 @@ def covered(type_: str) -> dict[str, Covered]:
     if tube is None or tube.asked_as != "type":
         raise LookupError(type_)
     heater: list[tuple[str, Grade]] = [
-        ("volts", grade.heater_volts(type_).grade),
-        ("current", grade.heater_amps(type_).grade),
+        ("volts", grade.heater_volts(tube).grade),
+        ("current", grade.heater_amps(tube).grade),
     ]
     found = {"heater": _weakest(heater), "pins": _weakest(_pins(tube)), "ratings": _weakest([*_ratings(tube)])}
     point = _point(tube)

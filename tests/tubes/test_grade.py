@@ -19,8 +19,8 @@ def tube(type_: str) -> Tube:
 
 def test_a_value_with_a_publication_is_read() -> None:
     """12BE6: General Electric ET-T891A, Nov 1956."""
-    assert grade.heater_volts("12BE6").grade == grade.heater_amps("12BE6").grade == "read"
-    assert grade.heater_volts("12BE6").words == ""
+    assert grade.heater_volts(tube("12BE6")).grade == grade.heater_amps(tube("12BE6")).grade == "read"
+    assert grade.heater_volts(tube("12BE6")).words == ""
 
 
 @pytest.mark.parametrize(
@@ -36,28 +36,28 @@ def test_a_value_with_a_publication_is_read() -> None:
 )
 def test_a_heater_from_memory_is_borne_out_by_what_is_independent_of_it(type_: str, volts: str, amps: str) -> None:
     assert from_memory(tube(type_).heater.sources)
-    assert grade.heater_volts(type_).borne_out_by == (volts,)
-    assert grade.heater_amps(type_).borne_out_by == (amps,)
-    assert grade.heater_is_borne_out(type_)
+    assert grade.heater_volts(tube(type_)).borne_out_by == (volts,)
+    assert grade.heater_amps(tube(type_)).borne_out_by == (amps,)
+    assert grade.heater_is_borne_out(tube(type_))
 
 
 def test_a_designation_bears_out_the_figure_it_speaks_of_and_no_other() -> None:
     """6K7's neighbour 6S7: the 6 says 5.6 to 6.6 V and nothing of its 150 mA."""
-    assert grade.heater_volts("6S7").grade == "cross-checked"
-    assert grade.heater_amps("6S7").grade == "from memory"
-    assert not grade.heater_is_borne_out("6S7")
+    assert grade.heater_volts(tube("6S7")).grade == "cross-checked"
+    assert grade.heater_amps(tube("6S7")).grade == "from memory"
+    assert not grade.heater_is_borne_out(tube("6S7"))
 
 
 def test_old_numbers_say_nothing() -> None:
-    assert grade.heater_volts("10") == grade.REMEMBERED
-    assert grade.heater_amps("10") == grade.REMEMBERED
+    assert grade.heater_volts(tube("10")) == grade.REMEMBERED
+    assert grade.heater_amps(tube("10")) == grade.REMEMBERED
     assert grade.plain(MEMORY) == grade.REMEMBERED
 
 
 def test_a_base_from_memory_is_borne_out_by_the_number() -> None:
     """UCH42: a 4 is Rimlock (Mullard/Pro Electron code); the EM4's single figure says nothing."""
-    assert grade.base("UCH42").borne_out_by == ("UCH42 is on this base by its number",)
-    assert grade.base("EM4").grade == "from memory"
+    assert grade.base(tube("UCH42")).borne_out_by == ("UCH42 is on this base by its number",)
+    assert grade.base(tube("EM4")).grade == "from memory"
 
 
 def test_a_pin_from_memory_is_borne_out_by_a_sister_that_was_read() -> None:
@@ -101,7 +101,7 @@ def test_a_screens_mu_is_not_held_against_the_plates_resistance() -> None:
 def test_every_grade_holds_what_it_says() -> None:
     for type_ in all_types():
         known = tube(type_)
-        for standing in (grade.heater_volts(type_), grade.heater_amps(type_)):
+        for standing in (grade.heater_volts(tube(type_)), grade.heater_amps(tube(type_))):
             assert (standing.grade == "read") == (not from_memory(known.heater.sources)), type_
             assert (standing.grade == "cross-checked") == bool(standing.borne_out_by), type_
         for row in known.pin_rows:
@@ -125,8 +125,8 @@ def test_kin_by_name_share_what_the_row_says() -> None:
 
 def test_an_equal_heater_of_kin_bears_out_both_figures() -> None:
     """41: old numbers say nothing; the 6K6GT is the same tube on an octal base (L. Lovell: 6.3 V 0.4 A)."""
-    assert "the 6K6GT has the same heater" in grade.heater_volts("41").borne_out_by
-    assert "the 6K6GT has the same heater" in grade.heater_amps("41").borne_out_by
+    assert "the 6K6GT has the same heater" in grade.heater_volts(tube("41")).borne_out_by
+    assert "the 6K6GT has the same heater" in grade.heater_amps(tube("41")).borne_out_by
 
 
 def test_a_rating_is_borne_out_by_kin_with_another_number() -> None:

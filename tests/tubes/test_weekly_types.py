@@ -48,7 +48,7 @@ def test_heaters_that_were_read(type_: str, volts: float, amps: float, source: s
     heater = tube(type_).heater
     assert (heater.volts, heater.amps) == (volts, amps)
     assert source in {one.key for one in heater.sources}
-    assert grade.heater_volts(type_).grade == "read"
+    assert grade.heater_volts(tube(type_)).grade == "read"
 
 
 @pytest.mark.handbook

@@ -16,6 +16,7 @@ from . import files
 if TYPE_CHECKING:
     from ..circuit.circuit import Circuit
     from ..record.model import Record
+    from .own_table import OwnFiles
 
 
 @dataclass(frozen=True)
@@ -47,11 +48,18 @@ class LookedOver:
     whole: bool
 
 
-def look_over(data: bytes, folder: Path, file: str) -> LookedOver:
-    """Read a record and follow its names: every problem in one pass, in the order of the file, each place told once."""
+def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = ()) -> LookedOver:
+    """Read a record and follow its names: every problem in one pass, in the order of the file, each place told once.
+
+    ``table`` are the files of the club's own tube table; what is wrong in them is not told here.
+    """
     record, unread = read_record(data, file)
     if record is None:
         return LookedOver(None, tuple(unread), False)
+    if table:
+        from ..record.own_tubes import read_own_table
+
+        record = record.read_with(read_own_table(table)[0])
     found = follow(record, folder, file)
     told = {(problem.file, problem.line, problem.column) for problem in unread}
     more = [p for p in found.problems if (p.file, p.line, p.column) not in told]

@@ -18,6 +18,7 @@ from ..record.slips import Slips
 from ..report.dialect import DIALECTS
 from .cache import Cache
 from .files import digest
+from .own_table import own_files
 
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from ..drawing import Figure
     from ..report.picture import Picture
     from .follow import References
+    from .own_table import OwnFiles
     from .whereabouts import SetsFolder
 
 
@@ -37,7 +39,8 @@ def read_inputs(folder: Path, sets: SetsFolder | None = None) -> Inputs:
     refused = tuple(c.problem(f"{label}/{file}") for file, c in files.items() if isinstance(c, Refusal))
     record = files.pop(RECORD_FILE)
     story = tuple((file, content) for file, content in files.items() if isinstance(content, bytes))
-    return Inputs(folder, name, label, record if isinstance(record, bytes) else None, story, refused)
+    table, _ = own_files(folder, sets)
+    return Inputs(folder, name, label, record if isinstance(record, bytes) else None, story, refused, table)
 
 
 def _written(folder: Path) -> Iterator[tuple[str, bytes | Refusal]]:
@@ -64,7 +67,7 @@ def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
     if inputs.record is None:
         return broken(inputs, list(inputs.refused), ())
     file = f"{inputs.label}/{RECORD_FILE}"
-    examination = _examination(inputs.record, inputs.folder, file, choices, cache)
+    examination = _examination(inputs.record, inputs.folder, file, choices, cache, inputs.table)
     # What leaves this room is published: page, log and lists are told the public form.
     found = [*inputs.refused, *examination.problems]
     problems = [problem if choices.publish_private else problem.public() for problem in found]
@@ -81,7 +84,7 @@ def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
 
 def examined_record(data: bytes, folder: Path, file: str, choices: Choices) -> tuple[Examined | None, list[Problem]]:
     """A record examined without making its page or its photos; None, with the problems, where it cannot be read."""
-    examination = _examination(data, folder, file, choices, None)
+    examination = _examination(data, folder, file, choices, None, own_files(folder)[0])
     return examination.examined, list(examination.problems)
 
 
@@ -92,14 +95,16 @@ class _Examination:
     depends: tuple[tuple[str, str | None], ...] = ()
 
 
-def _examination(data: bytes, folder: Path, file: str, choices: Choices, cache: Cache | None) -> _Examination:
+def _examination(
+    data: bytes, folder: Path, file: str, choices: Choices, cache: Cache | None, table: OwnFiles
+) -> _Examination:
     """Read, look up and examine. Photos are made ready only where there is a ``cache`` to put them in."""
     from ..chapters.examine import examine
     from ..record.encoding import decode
     from ..record.private import marked
     from .follow import look_over
 
-    looked = look_over(data, folder, file)
+    looked = look_over(data, folder, file, table)
     found = looked.references
     if found is None:
         return _Examination(None, looked.problems)
@@ -127,7 +132,7 @@ def _bench(choices: Choices, found: References, pictures: Mapping[str, Picture])
         data = read(path, path.parent.parent)
         other, unread = read_record(data, name) if isinstance(data, bytes) else (None, [])
         if other and not unread:
-            others[name] = place(other, Slips(name))
+            others[name] = place(other.read_with(found.circuit.record.tube_table), Slips(name))
     return Bench(found.circuit, DIALECTS[choices.dialect], LIMITS[choices.touch_limit], others, pictures)
 
 

@@ -2,7 +2,8 @@
 
 The rule. A folder with a record in it, by whatever spelling, is private with all that lies below it. Of the folder of
 the sets only pages (Markdown) are the site's own: those lying in it and in the folders on the way to a set, but no
-``story.md``. A file elsewhere that a link joins to either is private too.
+``story.md``, and none of the folder with the club's tube table. A file elsewhere that a link joins to either is private
+too.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from pathlib import Path
 from ..record.inputs import RECORD_FILE
 from ..record.problems import one_of, quoted
 from .found_sets import FoundSets, is_record_name
+from .own_table import FOLDER as TABLE_FOLDER
 from .paths import folded, in_words, joined
 from .whereabouts import DEFAULT, SetsFolder
 
@@ -56,6 +58,7 @@ class _Reason:
 
 
 _SET, _TOLD, _RECORD, _SHARED, _LOOSE, _LINK = "set", "told", "record", "shared", "loose", "link"
+_TABLE = "table"
 
 
 @dataclass(frozen=True)
@@ -128,6 +131,8 @@ def _reason(file: SiteFile, site: _Site) -> _Reason | None:
     ground = max((g for g in site.grounds if not g or g in above), key=len, default=None)
     if ground is None:
         return _stray(file, site) or _reached(file, site)
+    if joined(ground, TABLE_FOLDER) in above:
+        return _Reason(_TABLE, joined(ground, TABLE_FOLDER))
     if not _is_own(file, ground, above, site):
         folder = _loose_folder(ground, above, site)
         return _Reason(_SHARED if folder == "" and "" in site.records else _LOOSE, folder)

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from enum import IntEnum
 from pathlib import Path
 from typing import TypeVar
+from urllib.parse import quote
 
 from ..pages.set_page import Choices, OutFile, SetPage, WorkingPage
 from ..pages.site_files import STYLE
@@ -19,6 +20,7 @@ from .all_sets import build_all, build_archive
 from .cache import Cache
 from .found_sets import FoundSets, find_sets
 from .machine_key import machine_key
+from .own_table import table_problems
 from .paths import in_words, joined
 from .private_files import SiteFile, private_files
 from .whereabouts import SetsFolder, nothing_found, page_in_the_way, sets_folder
@@ -41,6 +43,7 @@ class Generator:
     ``docs`` is the folder of its pages, ``project`` that of its configuration, ``site`` where it writes. ``listed`` are
     the files it means to publish, ``named`` those that its configuration names, ``addresses`` the public ones by where
     they are published. ``levels`` tells how far it lets paths in, ``address`` where the page of a path is published.
+    ``site_url`` is where the site is on the web, empty where it does not say.
     """
 
     docs: Path
@@ -52,6 +55,7 @@ class Generator:
     levels: Callable[[Collection[str]], Mapping[str, Level]]
     address: Callable[[str], str]
     drafts_shown: bool = False
+    site_url: str = ""
 
 
 @dataclass(frozen=True)
@@ -82,6 +86,8 @@ def site_of(written: str, keep: bool, choices: Choices, generator: Generator, do
     ``keep`` says whether pages may be kept for the next build.
     """
     sets = sets_folder(written, generator.docs, generator.project, generator.site)
+    if generator.site_url:
+        choices = replace(choices, sets_url=f"{joined(generator.site_url.rstrip('/'), quote(sets.published))}/")
     found = FoundSets() if sets.fault else find_sets(sets.path, sets.shown)
     cache, why = _cache(generator.project) if keep else (Cache(None), "")
     levels = _levels({folder: sets.address(folder) for folder in found.sets}, generator)
@@ -101,6 +107,7 @@ def site_of(written: str, keep: bool, choices: Choices, generator: Generator, do
     public = [page for page, level in zip(made, built.values(), strict=True) if level is Level.PUBLIC]
     index = _index(public, choices, cache, sets, private.uris, generator)
     warnings = [*_of_found(sets, found, levels, generator), *private.warnings, *(told for _, told in in_the_way)]
+    warnings += [str(told) for told in table_problems(sets)]
     for page in (*made, *(one.page for one in index if isinstance(one.page, SetPage))):
         warnings += [str(told) for told in (*page.problems, *page.failures)]
     taken = {_other(uri, private.uris, generator) or "" for uri, _ in in_the_way}

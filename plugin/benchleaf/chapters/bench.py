@@ -36,6 +36,10 @@ class Bench:
         """What the restorer wrote."""
         return self.circuit.record
 
+    def tube(self, type_: object) -> Tube | None:
+        """The tube of a type as the record writes it, or None where there is none or the table does not know it."""
+        return self.record.tube_table.find(str(type_)) if type_ else None
+
     @property
     def dialect(self) -> Dialect:
         """The dialect of the tube table's words that the page speaks."""

@@ -36,11 +36,16 @@ class Examined:
 
     def standouts(self) -> list[Sentence]:
         """What stands out in all chapters, worst first, in the chapters' order where equally bad."""
-        found: list[Sentence] = []
-        for chapter in CHAPTERS:
-            if self.findings[chapter.folder] is not None:
-                found += _module(chapter, "say").standouts(self.findings[chapter.folder], self.bench)
+        found = [sentence for chapter in CHAPTERS for sentence in self.standouts_of(chapter)]
         return sorted(found, key=lambda s: -s.severity)
+
+    def standouts_of(self, chapter: Chapter) -> list[Sentence]:
+        """What stands out in one chapter."""
+        findings = self.findings[chapter.folder]
+        if findings is None:
+            return []
+        told: list[Sentence] = _module(chapter, "say").standouts(findings, self.bench)
+        return told
 
 
 def examine(bench: Bench) -> Examined:

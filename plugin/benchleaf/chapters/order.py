@@ -49,7 +49,7 @@ CHAPTERS = (
     Chapter("changes", "Changes", "changes"),
     Chapter("faults", "Faults", "faults", needs=("parts",)),
     Chapter("results", "Results", "results"),
-    Chapter("log", "Day by day", "log"),
+    Chapter("log", "Day by day", "log", needs=("line_up", "changes", "faults", "power_up", "alignment")),
     Chapter("power_up", "Power-up", "power-up", within="log"),
     Chapter("alignment", "Alignment", "alignment", within="log"),
     Chapter("photos", "Pictures", "photos"),

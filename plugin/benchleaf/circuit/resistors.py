@@ -77,7 +77,7 @@ class Through:
     @property
     def watts(self) -> float:
         """What the resistor turns into heat."""
-        return abs((self.from_volts - self.to_volts) * self.amps)
+        return (self.from_volts - self.to_volts) ** 2 / self.ohms
 
 
 def resistors(circuit: Circuit, date: datetime.date | None, dialect: Dialect = "us") -> tuple[ResistorInPlace, ...]:

@@ -135,12 +135,16 @@ def _new(given: argparse.Namespace) -> int:
 def problems_in(data: bytes, folder: Path, file: str) -> list[Problem]:
     """Every problem of one record: what cannot be read, and what it names that is not there."""
     from ..build.follow import look_over
+    from ..build.own_table import own_files
 
-    return list(look_over(data, folder, file).problems)
+    return list(look_over(data, folder, file, own_files(folder)[0]).problems)
 
 
 def _check(given: argparse.Namespace) -> int:
+    from ..build.own_table import problems_beside
+
     found = missing = failed = 0
+    of_tables: set[str] = set()
     for notice in (n for path in given.paths if path != "-" and "\0" not in path for n in found_in(Path(path)).notices):
         print(_shown(notice.told))
         found += 1
@@ -152,11 +156,13 @@ def _check(given: argparse.Namespace) -> int:
             continue
         try:
             problems = [data.problem(file)] if isinstance(data, Refusal) else problems_in(data, folder, file)
+            beside = [problem for problem in problems_beside(folder) if str(problem) not in of_tables]
         except Exception as error:
             _say(sentence(file, told(error)))
             failed += 1
             continue
-        for problem in problems:
+        of_tables.update(map(str, beside))
+        for problem in (*beside, *problems):
             print(_shown(str(problem)))
             found += 1
     if failed:

@@ -40,6 +40,11 @@ class TouchLimit:
     dc_amps: float | None = None
     note: str = ""
 
+    @property
+    def published(self) -> bool:
+        """Whether its figure was read, in the standard or where it is quoted, and does not rest on memory."""
+        return self.source != _FROM_MEMORY
+
 
 _ANNEX_D = "IEC 60065 clause 9.1.1 and Annex D, read as two service manuals reproduce them"
 _FORUM_335 = "IEC 60335-1 clause 13.2 as quoted in a forum on product compliance"

@@ -6,12 +6,17 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ..chapters.parts.verdicts import still_to_handle
+from ..circuit.work import OPEN_STATES
+from ..report.anchors import part_anchor
 from ..report.digest import Compared
 from ..report.sentence import Sentence
 from ..report.verdict import Verdict
 from .leaves import Leaf
 
 if TYPE_CHECKING:
+    from ..chapters.examine import Examined
+    from ..chapters.parts.findings import PartsFindings
     from ..circuit.circuit import Circuit
 
 MOST_FIGURES = 4
@@ -37,11 +42,6 @@ class InBrief:
     remains: Lines
     absent: tuple[str, ...]
 
-    @property
-    def empty(self) -> bool:
-        """Whether nothing at all can be said."""
-        return not (self.figures or self.wrong.lines or self.done.lines or self.remains.lines or self.absent)
-
     def tells_all(self, folder: str, leaf: Leaf) -> bool:
         """Whether everything that a chapter gave to the lists is shown in them."""
         given = leaf.digest.brief
@@ -49,8 +49,11 @@ class InBrief:
         return all(id(item) in shown for item in (*given.compared, *given.wrong, *given.done))
 
 
-def in_brief(leaves: Mapping[str, Leaf], circuit: Circuit) -> InBrief:
-    """What the chapters have to say in brief, the most telling figures and the worst of what remains first."""
+def in_brief(leaves: Mapping[str, Leaf], examined: Examined) -> InBrief:
+    """What the chapters have to say in brief, the most telling figures and the worst of what remains first.
+
+    Of a set without faults in its record, what was wrong is what stands out as put right.
+    """
     figures = sorted(
         ((folder, each) for folder, leaf in leaves.items() for each in leaf.digest.brief.compared),
         key=lambda pair: pair[1].rank,
@@ -58,10 +61,10 @@ def in_brief(leaves: Mapping[str, Leaf], circuit: Circuit) -> InBrief:
     remains = sorted(_of(leaves, "remains"), key=lambda pair: -pair[1].verdict.rank)
     return InBrief(
         tuple(figures[:MOST_FIGURES]),
-        _lines(_of(leaves, "wrong")),
+        _lines(_of(leaves, "wrong")) if leaves.keys() & {"faults"} else _lines(_put_right(examined)),
         _lines(_of(leaves, "done")),
         _lines(iter(remains)),
-        tuple(not_measured(circuit)),
+        tuple(not_measured(examined.bench.circuit)),
     )
 
 
@@ -69,6 +72,10 @@ def _of(leaves: Mapping[str, Leaf], name: str) -> Iterator[tuple[str, Sentence]]
     for folder, leaf in leaves.items():
         for sentence in getattr(leaf.digest.brief, name):
             yield folder, sentence
+
+
+def _put_right(examined: Examined) -> Iterator[tuple[str, Sentence]]:
+    return (("", sentence) for sentence in examined.standouts() if sentence.verdict is Verdict.PUT_RIGHT)
 
 
 def _lines(found: Iterator[tuple[str, Sentence]]) -> Lines:
@@ -100,5 +107,27 @@ def not_measured(circuit: Circuit) -> list[str]:
     return [text for missing, text in absent if missing]
 
 
-IS_OPEN = (Verdict.DANGER, Verdict.FAULT, Verdict.WATCH, Verdict.OPEN)
-"""What a filled mark stands for."""
+@dataclass(frozen=True)
+class PartsLeft:
+    """Parts on which work is left: the ``work``, and each part with the id of its row."""
+
+    work: str
+    parts: tuple[tuple[str, str], ...]
+
+
+def parts_left(examined: Examined) -> list[PartsLeft]:
+    """The parts still to be handled, by what is to be done, in the order of work."""
+    found: PartsFindings | None = examined.findings["parts"]
+    if found is None:
+        return []
+    checked = {str(name) for name, part in examined.record.parts.items() if part.checked}
+    left: dict[str, dict[str, str]] = {}
+    for _, rows in found.groups():
+        for row in rows:
+            if row.state in OPEN_STATES:
+                left.setdefault(row.state, {})[row.part] = part_anchor(row.part)
+            elif still_to_handle(row.state, checked=row.part in checked):
+                left.setdefault("to check", {})[row.part] = part_anchor(row.part)
+    for name in found.progress.unchecked:
+        left.setdefault("new, to check", {})[name] = part_anchor(name)
+    return [PartsLeft(work, tuple(parts.items())) for work, parts in left.items()]

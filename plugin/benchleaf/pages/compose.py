@@ -51,7 +51,7 @@ def composed(
     story, story_problems = _story(inputs, choices, pictures, texts, single)
     problems = sorted({*problems, *story_problems})
     title = front_matter.title(record)
-    offered = take_away(inputs, examined)
+    offered = take_away(inputs, examined, choices)
     leaves = _leaves(examined, drawn, texts, story, choices)
     own_pages = _own_pages(leaves, choices)
     page = RecordPage(examined, choices, story, pictures, leaves, problems, offered.links, own_pages, single)
@@ -118,7 +118,7 @@ def _leaves(
     choices: Choices,
 ) -> Leaves:
     from ..chapters.examine import digest
-    from ..report.digest import Digest
+    from ..report.digest import Brief, Digest, remaining
     from . import rendering
     from .story import Insertion
 
@@ -129,7 +129,10 @@ def _leaves(
         try:
             made = digest(examined, c)
         except AttributeError:
-            made = Digest((rendering.conclusion(texts[c.folder].inner),), working="All of it")
+            made = None
+        if made is None:
+            left = Brief(remains=remaining(tuple(examined.standouts_of(c))))
+            made = Digest((rendering.conclusion(texts[c.folder].inner),), working="All of it", brief=left)
         all_of[c.folder] = Leaf(c, made, drawn[c.folder])
     placed = placed_by(chunk.name for chunk in (story.chunks if story else ()) if isinstance(chunk, Insertion))
     leaves = Leaves(all_of, placed, {})

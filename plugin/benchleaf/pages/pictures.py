@@ -6,6 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from ..chapters.photos.findings import Pointer
+from ..chapters.photos.pointers import pointers
+
 if TYPE_CHECKING:
     from ..record.model import Record
     from .rendering import PublishedPicture
@@ -22,6 +25,7 @@ class Still:
     alt: str
     stage: str = ""
     caption: str = ""
+    pointers: tuple[Pointer, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -32,6 +36,7 @@ class Front:
     picture: PublishedPicture
     alt: str
     caption: str
+    pointers: tuple[Pointer, ...] = ()
 
 
 def front(record: Record, pictures: Mapping[str, PublishedPicture]) -> Front | None:
@@ -41,7 +46,8 @@ def front(record: Record, pictures: Mapping[str, PublishedPicture]) -> Front | N
         return None
     name, stage, file = min(usable, key=lambda e: (e[0].casefold() not in ("front", "the front"), e[1] != "after"))
     caption = record.photos[next(n for n in record.photos if str(n) == name)].caption
-    return Front(file, pictures[file], _alt(record, name, stage), str(caption or ""))
+    marked = pointers(record).get(file, ())
+    return Front(file, pictures[file], _alt(record, name, stage), str(caption or ""), marked)
 
 
 def unplaced(
@@ -50,10 +56,12 @@ def unplaced(
     """The pictures that neither the top nor the story shows, each with its subject and its caption."""
     shown = {use.src for use in story.images} if story else set()
     shown |= {at_top.file} if at_top else set()
+    marked = pointers(record)
     captions = {str(name): str(photo.caption or "") for name, photo in record.photos.items()}
     for name, stage, file in _files(record):
         if file in pictures and file not in shown:
-            yield Still(pictures[file], _alt(record, name, stage), _label(name, stage), captions[name])
+            said, label = _alt(record, name, stage), _label(name, stage)
+            yield Still(pictures[file], said, label, captions[name], marked.get(file, ()))
 
 
 @dataclass
@@ -73,9 +81,13 @@ class StoryPictures:
         if photo.src in self.shown:
             return ""
         pair = [use for use in self._of_section(photo) if use.src in self.pictures]
-        stills = [Still(self.pictures[use.src], use.alt, self._stage(use.src), use.caption or use.alt) for use in pair]
+        stills = [self._still(use) for use in pair]
         self.shown.update(use.src for use in pair)
         return render("pictures.html.j2", stills=stills, id=self._id(photo.src)) if stills else _unpublished(photo)
+
+    def _still(self, use: StoryPhoto) -> Still:
+        marked = pointers(self.record).get(use.src, ())
+        return Still(self.pictures[use.src], use.alt, self._stage(use.src), use.caption or use.alt, marked)
 
     def _of_section(self, photo: StoryPhoto) -> list[StoryPhoto]:
         """The pictures of the same subject in the same section of the story, by the stage of the work."""

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from ..chapters.order import CHAPTERS
-from .brief import InBrief, in_brief, open_findings
+from ..chapters.order import as_anchor
+from .brief import InBrief, in_brief, open_findings, parts_left
 from .leaves import Leaves, placed_by
 from .pictures import Front, StoryPictures, front, unplaced
 
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from .story import Story
     from .takeaway import Offer
 
+PICTURES = "photos"
+"""The chapter whose pictures stand on the record themselves."""
 FINISHED, ON_THE_BENCH, WAITING = "finished", "on the bench", "waiting"
 
 
@@ -53,7 +55,7 @@ class RecordPage:
     @cached_property
     def brief(self) -> InBrief:
         """What stands at the top."""
-        return in_brief(self.leaves.all_of, self.examined.bench.circuit)
+        return in_brief(self.leaves.all_of, self.examined)
 
 
 def page_body(page: RecordPage, top: str) -> str:
@@ -62,10 +64,12 @@ def page_body(page: RecordPage, top: str) -> str:
 
     record, words = page.examined.record, page.examined.bench.words
     waiting = page.state == WAITING
-    at_top = "" if waiting else _brief_html(page)
+    at_top = _complaints_html(page) if waiting else _brief_html(page)
     first = _leaf(page, "readings", 2) if page.state == ON_THE_BENCH else ""
     story = "\n".join(_story_parts(page))
     after = "" if waiting else "\n".join(_after_story(page))
+    row = list(unplaced(record, page.pictures, page.story, page.front))
+    at_top += "".join(_target(page, folder) for folder in _not_shown(page) if not (row and folder == PICTURES))
     return rendering.render(
         "set.html.j2",
         top=top,
@@ -83,7 +87,7 @@ def page_body(page: RecordPage, top: str) -> str:
         first=first,
         story=story,
         after=after,
-        row=list(unplaced(record, page.pictures, page.story, page.front)),
+        row=row,
         advice=str(record.advice or ""),
         downloads=page.downloads,
         untold=[] if waiting else front_matter.untold(record),
@@ -101,8 +105,31 @@ def _brief_html(page: RecordPage) -> str:
         brief=brief,
         on_bench=page.state == ON_THE_BENCH,
         open=open_findings(leaves.all_of),
+        parts_left=parts_left(page.examined) if page.state == ON_THE_BENCH else [],
         setting=rendering.setting({}, leaves.sources.number),
     )
+
+
+def _complaints_html(page: RecordPage) -> str:
+    """What a set that waits was brought in for."""
+    from . import rendering
+
+    complaints = [str(fault.complaint) for fault in page.examined.record.faults if fault.complaint]
+    return rendering.render("complaints.html.j2", complaints=complaints) if complaints else ""
+
+
+def _not_shown(page: RecordPage) -> list[str]:
+    """The chapters that have no place of their own on the record, so that their ids stand at its top."""
+    if page.state == WAITING:
+        return [folder for folder in page.leaves.all_of if folder not in page.leaves.placed]
+    return [folder for folder in page.leaves.after_story() if _left_out(page, folder)]
+
+
+def _target(page: RecordPage, folder: str) -> str:
+    """Where links to a chapter arrive that has no place of its own."""
+    chapter = page.leaves.all_of[folder].chapter
+    names = dict.fromkeys(as_anchor(name) for name in (chapter.story_name, *chapter.also))
+    return "".join(f'<span id="{name}"></span>' for name in names) + page.leaves.mark(folder)
 
 
 def _leaf(page: RecordPage, folder: str, level: int) -> str:
@@ -154,4 +181,5 @@ def _side_by_side(leaves: list[str]) -> str:
 def _left_out(page: RecordPage, folder: str) -> bool:
     """Whether a chapter need not stand on the record: all it has is said in brief, or shown as a row of pictures."""
     leaf = page.leaves.all_of[folder]
-    return folder == CHAPTERS[-1].folder or (leaf.digest.told_above and page.brief.tells_all(folder, leaf))
+    told = leaf.digest.told_above and page.state != ON_THE_BENCH and page.brief.tells_all(folder, leaf)
+    return told or folder == PICTURES

@@ -57,6 +57,7 @@ def environment() -> jinja2.Environment:
         "phrase": _phrase,
         "table": _table,
         "cell": _cell,
+        "leads": _leads,
     }
     return env
 
@@ -122,6 +123,13 @@ def _cell(cell: Cell, within: Setting) -> Any:
     return Markup("<br>").join(phrase_html(line, within) for line in cell.lines)
 
 
+def _leads(phrase: Phrase) -> bool:
+    """Whether a phrase has links of its own."""
+    from ..report.sentence import has_links
+
+    return has_links(phrase)
+
+
 def day(value: datetime.date | None) -> str:
     """A date as the record writes it."""
     return value.isoformat() if value else "–"
@@ -135,6 +143,11 @@ class PublishedPicture:
     height: int
     fallback: str
     sources: Mapping[str, tuple[tuple[str, int], ...]]
+
+    @property
+    def mark(self) -> int:
+        """The radius of a mark on it, in its own pixels: one that can be hit where it is a quarter of a page wide."""
+        return max(self.width, self.height) // 28
 
     @property
     def largest(self) -> str:

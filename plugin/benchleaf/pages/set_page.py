@@ -10,13 +10,17 @@ from ..record.problems import Problem
 
 @dataclass(frozen=True)
 class Choices:
-    """What a site chooses for all its sets; each field is an option of the plugin of the same name."""
+    """What a site chooses for all its sets; the first fields are options of the plugin of the same names.
+
+    ``sets_url`` is the address of the folder of all sets on the web, empty where the site does not say where it is.
+    """
 
     dialect: str = "american"
     touch_limit: str = "IEC 60065"
     publish_private: bool = False
     permalinks: bool = False
     directory_urls: bool = True
+    sets_url: str = ""
 
     def address(self, folder: str) -> str:
         """A page in a ``folder`` below the set's, from the record; the index of all sets where it is empty."""

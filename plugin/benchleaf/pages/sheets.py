@@ -72,9 +72,12 @@ def bench_sheet(examined: Examined) -> str:
     )
 
 
-def cabinet_card(examined: Examined) -> str:
-    """The card of about 100 by 150 mm that stays inside the cabinet, as one HTML document of one page."""
-    from . import front_matter, rendering
+def cabinet_card(examined: Examined, at: str = "") -> str:
+    """The card of 100 by 150 mm that stays inside the cabinet, as one HTML document of one page.
+
+    ``at`` is the address of the set's record, which it leads to by a QR code; empty where that is not known.
+    """
+    from . import cabinet_card, front_matter, rendering
     from .cautions import cautions
 
     record, words = examined.record, examined.bench.words
@@ -90,6 +93,11 @@ def cabinet_card(examined: Examined) -> str:
         tubes=tubes,
         many=len(tubes) > MANY_TUBES,
         line_side=list(_line_side_lines(examined.bench.circuit)),
+        changed=cabinet_card.changed(examined),
+        lamp=cabinet_card.lamp(examined),
+        original=cabinet_card.left_original(examined),
+        at=at,
+        code=cabinet_card.square_code(at) if at else "",
         fuse=_fuse(record.line_side.after.fuse if record.line_side and record.line_side.after else None),
         dated=record.finished.isoformat() if record.finished else front_matter.last_date(record) or "",
     )

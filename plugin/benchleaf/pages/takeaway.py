@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ..chapters.examine import Examined, as_record_json
-from .set_page import OutFile
+from .set_page import Choices, OutFile
 
 if TYPE_CHECKING:
     from ..record.inputs import Inputs
@@ -31,8 +31,9 @@ class Offered:
     files: tuple[OutFile, ...]
 
 
-def take_away(inputs: Inputs, examined: Examined) -> Offered:
+def take_away(inputs: Inputs, examined: Examined, choices: Choices) -> Offered:
     """All downloads of one set. The record goes out without its private fields, whatever the page shows."""
+    from .cabinet_card import address
     from .sheets import bench_sheet, cabinet_card
 
     links: list[Offer] = []
@@ -50,7 +51,7 @@ def take_away(inputs: Inputs, examined: Examined) -> Offered:
         OutFile("record.yml", public_yaml(inputs.record or b"")),
         OutFile("record.json", json_text(examined)),
         OutFile("bench-sheet.html", bench_sheet(examined)),
-        OutFile("cabinet-card.html", cabinet_card(examined)),
+        OutFile("cabinet-card.html", cabinet_card(examined, address(choices, inputs.name))),
     ]
     return Offered(tuple(links), tuple(files))
 

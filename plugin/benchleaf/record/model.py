@@ -7,6 +7,7 @@ from typing import Annotated, Any, Self
 
 from pydantic import Field, PrivateAttr, model_validator
 
+from ..tubes.table import PACKAGE_TABLE, TubeTable
 from .lost import Lost, lost_of
 from .problems import quoted
 from .progress import STATES
@@ -189,6 +190,17 @@ class Record(Section):
     note: Wording | None = None
 
     _lost: Lost = PrivateAttr(default=Lost())
+    _tube_table: TubeTable = PrivateAttr(default=PACKAGE_TABLE)
+
+    @property
+    def tube_table(self) -> TubeTable:
+        """The table its tubes are looked up in."""
+        return self._tube_table
+
+    def read_with(self, table: TubeTable) -> Self:
+        """The record, its tubes to be looked up in ``table``."""
+        self._tube_table = table
+        return self
 
     @property
     def lost(self) -> Lost:

@@ -94,7 +94,7 @@ def read_table(data: bytes, file: str) -> tuple[list[TableRow], list[Problem]]:
     rows: list[TableRow] = []
     columns: list[str] | None = None
     parted_by = max("\t;,", key=text.lstrip("\n").split("\n", 1)[0].count)
-    for number, cells in enumerate(_lines(text, parted_by, file)):
+    for number, cells in enumerate(cells_of(text, parted_by, file)):
         if number == 0 and (columns := _columns(cells, file, problems)):
             continue
         if len(rows) == MOST_ROWS:
@@ -109,7 +109,7 @@ def read_table(data: bytes, file: str) -> tuple[list[TableRow], list[Problem]]:
     return rows, problems
 
 
-def _lines(text: str, parted_by: str, file: str) -> Iterator[list[SpreadsheetCell]]:
+def cells_of(text: str, parted_by: str, file: str) -> Iterator[list[SpreadsheetCell]]:
     """The cells of each line that has any, with their places."""
     for number, line in enumerate(text.split("\n"), 1):
         try:

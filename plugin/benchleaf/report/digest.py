@@ -71,10 +71,19 @@ class Brief:
 
 
 @dataclass(frozen=True, slots=True)
+class Folded:
+    """A table that is closed until it is asked for; ``summary`` says what it holds."""
+
+    summary: str
+    table: Table
+
+
+@dataclass(frozen=True, slots=True)
 class Digest:
     """One chapter in short: one conclusion, at most one table or list, a figure or two side by side, one line of small
-    print.
+    print. A table that would be too long is parted into ``folded`` ones.
 
+    ``more`` are further paragraphs, where its subject is several things of one kind.
     ``working`` says what the chapter's own page holds beside this; empty where all of it is told here, so that it needs
     none. ``half`` lets it stand beside another. ``told_above`` says that nothing is lost without it where all it gives
     to the lists at the top is shown there.
@@ -84,6 +93,8 @@ class Digest:
     figures: tuple[Shown, ...] = ()
     table: Table | None = None
     rows: OpeningRows | None = None
+    folded: tuple[Folded, ...] = ()
+    more: tuple[Phrase, ...] = ()
     after: Phrase = ()
     small: Phrase = ()
     working: str = ""
@@ -93,9 +104,12 @@ class Digest:
 
     def sources(self) -> Iterator[Source]:
         """Every source its sentences and its table lean on, in order."""
-        yield from sources_in(self.conclusion)
+        for paragraph in (self.conclusion, *self.more):
+            yield from sources_in(paragraph)
         if self.table is not None:
             yield from self.table.sources()
+        for fold in self.folded:
+            yield from fold.table.sources()
         for row in self.rows.rows if self.rows else ():
             for cell in row.cells:
                 for line in cell.lines:

@@ -106,6 +106,8 @@ def aside(*words: PhrasePart) -> Styled:
 class Sentence:
     """One sentence. ``verdict`` says how much it matters; ``anchor`` is the id of the place it comes from.
 
+    ``settled_by`` is the next measurement, the one that would tell what is behind it; empty where none is known.
+
     It is made in the dialect of the site by a chapter's ``say``: the same words stand at the top of the page, on the
     archive's card and in ``record.json``.
     """
@@ -113,6 +115,7 @@ class Sentence:
     verdict: Verdict
     said: str | Phrase
     anchor: str = ""
+    settled_by: str = ""
 
     @property
     def phrase(self) -> Phrase:
@@ -146,6 +149,18 @@ def _text(part: PhrasePart) -> str:
     if isinstance(part, Note):
         return _MARKDOWN.sub(lambda mark: mark[1] or "", part.text)
     return "" if isinstance(part, (Drawing, Deviation)) else part.text
+
+
+def has_links(words: Iterable[PhrasePart]) -> bool:
+    """Whether words lead anywhere by themselves, so that no link can be put around them."""
+    for part in words:
+        if isinstance(part, Link | Note | Source) or (isinstance(part, Amount) and (part.anchor or part.source)):
+            return True
+        if isinstance(part, Judged) and has_links((*part.words, *part.beside)):
+            return True
+        if isinstance(part, Styled) and has_links(part.words):
+            return True
+    return False
 
 
 def sources_in(words: Iterable[PhrasePart]) -> Iterator[Source]:

@@ -39,6 +39,7 @@ class Source:
 
 
 COMMON_PRACTICE = Source(Standing.PRACTICE)
+DECIBELS = Source(Standing.READ, "ISO 80000-3: 20 log of a ratio of volts or amperes, 10 log of one of watts")
 FROM_MEMORY = Source(Standing.MEMORY)
 
 

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 from ..circuit.in_place import in_place
 from ..record.quantities import Quantity
 from ..record.sections.parts import Component
+from .amount import Amount, Origin, bound_words
+from .sentence import Phrase, Styled
 
 if TYPE_CHECKING:
     from ..circuit.circuit import Circuit
@@ -22,17 +24,33 @@ _EVERYDAY = re.compile(
 )
 
 
+def as_printed(text: str) -> str:
+    """An everyday value as the trade prints it: ``900 uV`` is ``900 µV``, ``150 ohm`` is ``150 Ω``."""
+    spaced = re.sub(r"(?<=\d)\s*(?=[A-Za-zµμΩ%°])", "\u202f", text.replace("-", "\u2212"), count=1)
+    return re.sub(r"[uμ](?=[FHAVW])", "µ", spaced).replace("ohm", "Ω")
+
+
 @dataclass(frozen=True, slots=True)
 class Typed:
     """``text`` as typed; ``si`` in ``unit``, None where no single value was meant.
 
     ``everyday`` is true where nobody today would read the text otherwise, so that it needs no reading beside it.
+    ``bound`` is ``at least``, ``at most``, ``about`` or empty; ``mark`` what stood behind the value, such as ``AC``.
     """
 
     text: str
     si: float | None
     unit: str
     everyday: bool
+    bound: str = ""
+    mark: str = ""
+
+    def as_read(self, origin: Origin) -> Phrase:
+        """The value with the figures it was written with, in the trade's units; as typed where it is no one number."""
+        if self.everyday or self.si is None:
+            return (Styled((as_printed(self.text),), origin),)
+        amount = Amount(self.si, self.unit, origin, self.text, self.bound)
+        return (amount, f" {self.mark}") if self.mark else (amount,)
 
 
 def typed(quantity: Quantity | None) -> Typed | None:
@@ -41,7 +59,7 @@ def typed(quantity: Quantity | None) -> Typed | None:
         return None
     text = " ".join(quantity.written.split())
     everyday = quantity.si is None or bool(_EVERYDAY.fullmatch(text))
-    return Typed(text, quantity.si, quantity.unit, everyday)
+    return Typed(text, quantity.si, quantity.unit, everyday, bound_words(quantity.qualifier), quantity.mark)
 
 
 def say_component(component: Component) -> str:

@@ -17,7 +17,7 @@ class Verdict(Enum):
     """The set, or a part of it, is out of order."""
     WATCH = (6, "watch", "▲", "watch")
     """Off, and to be looked after, but no fault yet."""
-    OPEN = (5, "open", "◧", "watch")
+    OPEN = (5, "open", "◧", "bench")
     """Work that is not done yet."""
     PUT_RIGHT = (4, "put right", "△", "right")
     """Was off, and is not any more."""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from functools import cache
 from typing import Literal, cast
 
 from benchleaf.tubes.bases import PIN_COUNT, base_name
 from benchleaf.tubes.designation import rated_in_current
-from benchleaf.tubes.tables import CsvRow, role_rows, rows_of, sources, sources_of, type_rows
+from benchleaf.tubes.tables import CsvRow, role_rows, rows_of, sources_of, type_rows
 from benchleaf.tubes.tube import (
     TOP_CAP,
     AskedAs,
@@ -29,6 +30,14 @@ RECORD = TableSource("record", "the record itself", "record")
 _IN_SI = {"_w": 1.0, "_v": 1.0, "_ma": 1e-3, "_ohms": 1.0, "_siemens": 1.0, "mu": 1.0}
 
 
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """Where a tube's rows come from: ``of`` gives those of a file by its name, ``sources`` what a cell names."""
+
+    of: Callable[[str], list[CsvRow]]
+    sources: Callable[[str], tuple[TableSource, ...]]
+
+
 def _number(row: CsvRow, column: str) -> float | None:
     """A cell in SI; the column's ending says the unit it is written in."""
     if not row[column]:
@@ -37,42 +46,46 @@ def _number(row: CsvRow, column: str) -> float | None:
     return float(row[column]) * factor
 
 
-def _rated(rows: list[CsvRow], column: str) -> Rated | None:
+def _rated(rows: list[CsvRow], column: str, sources: Callable[[str], tuple[TableSource, ...]]) -> Rated | None:
     """The first row's value, as the tables put the most trusted first, with the sources of all rows that give it."""
     given = [(value, row) for row in rows if (value := _number(row, column)) is not None]
     if not given:
         return None
     value, first = given[0]
     agree = (row["source"] for other, row in given if other == value and row["condition"] == first["condition"])
-    return Rated(value, _each(agree), first["rating_system"], first["condition"])
+    return Rated(value, _each(agree, sources), first["rating_system"], first["condition"])
 
 
-def _direct_current_limits(rows: list[CsvRow]) -> tuple[DirectCurrentLimit, ...]:
+def _direct_current_limits(
+    rows: list[CsvRow], sources: Callable[[str], tuple[TableSource, ...]]
+) -> tuple[DirectCurrentLimit, ...]:
     conditions = dict.fromkeys(row["condition"] for row in rows if row["dc_ma"])
-    limits = (_rated([row for row in rows if row["condition"] == condition], "dc_ma") for condition in conditions)
+    limits = (
+        _rated([row for row in rows if row["condition"] == condition], "dc_ma", sources) for condition in conditions
+    )
     return tuple(DirectCurrentLimit(limit.value, limit.condition, limit.sources) for limit in limits if limit)
 
 
-def _each(keys: Iterable[str]) -> tuple[TableSource, ...]:
-    return tuple(dict.fromkeys(source for key in keys for source in sources_of(key)))
+def _each(cells: Iterable[str], sources: Callable[[str], tuple[TableSource, ...]]) -> tuple[TableSource, ...]:
+    return tuple(dict.fromkeys(source for cell in cells for source in sources(cell)))
 
 
-def _maxima(type_: str, section: str) -> Maxima:
-    rows = [row for row in rows_of("ratings.csv").get(type_, []) if row["section"] == section]
+def _maxima(ratings: list[CsvRow], section: str, sources: Callable[[str], tuple[TableSource, ...]]) -> Maxima:
+    rows = [row for row in ratings if row["section"] == section]
     return Maxima(
         section=section,
-        plate_watts=_rated(rows, "plate_w"),
-        plate_volts=_rated(rows, "plate_v"),
-        screen_watts=_rated(rows, "screen_w"),
-        screen_volts=_rated(rows, "screen_v"),
-        cathode_amps=_rated(rows, "cathode_ma"),
-        dc=_direct_current_limits(rows),
+        plate_watts=_rated(rows, "plate_w", sources),
+        plate_volts=_rated(rows, "plate_v", sources),
+        screen_watts=_rated(rows, "screen_w", sources),
+        screen_volts=_rated(rows, "screen_v", sources),
+        cathode_amps=_rated(rows, "cathode_ma", sources),
+        dc=_direct_current_limits(rows, sources),
     )
 
 
-def _typical(row: CsvRow) -> Typical:
+def _typical(row: CsvRow, sources: Callable[[str], tuple[TableSource, ...]]) -> Typical:
     return Typical(
-        sources=sources_of(row["source"]),
+        sources=sources(row["source"]),
         section=row["section"],
         use=row["use"],
         plate_volts=_number(row, "plate_v"),
@@ -115,7 +128,7 @@ def _sections(role: str | None, pin_rows: tuple[PinRow, ...]) -> tuple[TubeSecti
     return tuple(found)
 
 
-def _heater(row: CsvRow) -> TubeHeater:
+def _heater(row: CsvRow, sources: Callable[[str], tuple[TableSource, ...]]) -> TubeHeater:
     def optional(column: str) -> float | None:
         return float(row[column]) if row[column] else None
 
@@ -123,13 +136,13 @@ def _heater(row: CsvRow) -> TubeHeater:
     return TubeHeater(
         volts=float(row["heater_volts"]),
         amps=float(row["heater_amps"]),
-        sources=sources_of(row["heater_source"]),
+        sources=sources(row["heater_source"]),
         rated_in=rated_in,
         direct=row["cathode"] == "filament",
         parallel_volts=optional("parallel_volts"),
         parallel_amps=optional("parallel_amps"),
         tap_volts=optional("tap_volts"),
-        tap_sources=sources_of(row["tap_source"]),
+        tap_sources=sources(row["tap_source"]),
     )
 
 
@@ -140,29 +153,33 @@ def _pin(written: str) -> Pin:
 @cache
 def tube_of(type_: str) -> Tube:
     """The Tube of a type that stands in `types.csv`."""
-    row = type_rows()[type_]
+    return built(type_rows()[type_], Rows(lambda name: rows_of(name).get(type_, []), sources_of))
+
+
+def built(row: CsvRow, rows: Rows) -> Tube:
+    """The Tube of one row of types and the rows of the other files that are about it."""
+    sources = rows.sources
     pin_rows = tuple(
-        PinRow(_pin(pin["pin"]), pin["electrode"], sources_of(pin["source"]), pin["notes"])
-        for pin in rows_of("pins.csv").get(type_, [])
+        PinRow(_pin(pin["pin"]), pin["electrode"], sources(pin["source"]), pin["notes"]) for pin in rows.of("pins.csv")
     )
-    ratings = rows_of("ratings.csv").get(type_, [])
+    ratings = rows.of("ratings.csv")
     other_sections = dict.fromkeys(rating["section"] for rating in ratings if rating["section"])
     return Tube(
-        type=type_,
-        asked=type_,
-        heater=_heater(row),
+        type=row["type"],
+        asked=row["type"],
+        heater=_heater(row, sources),
         base=row["base"],
         top_cap=row["top_cap"] == "yes",
         role=row["role"],
-        identity_sources=sources_of(row["identity_source"]),
+        identity_sources=sources(row["identity_source"]),
         sections=_sections(row["role"], pin_rows),
         pin_rows=pin_rows,
-        maxima=_maxima(type_, ""),
-        other_maxima=tuple(_maxima(type_, section) for section in other_sections),
-        typical=tuple(_typical(point) for point in rows_of("typical.csv").get(type_, [])),
+        maxima=_maxima(ratings, "", sources),
+        other_maxima=tuple(_maxima(ratings, section, sources) for section in other_sections),
+        typical=tuple(_typical(point, sources) for point in rows.of("typical.csv")),
         equivalents=tuple(
-            OtherName(name["name"], cast(AskedAs, name["relation"]), sources()[name["source"]])
-            for name in rows_of("names.csv").get(type_, [])
+            OtherName(name["name"], cast(AskedAs, name["relation"]), sources(name["source"])[0])
+            for name in rows.of("names.csv")
         ),
         disagreement=row["disagreement"],
         notes=row["notes"],

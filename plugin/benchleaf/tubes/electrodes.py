@@ -59,6 +59,13 @@ def _word_rows() -> Mapping[str, list[CsvRow]]:
 
 
 @cache
+def short_keys() -> frozenset[str]:
+    """Every short key that a pin may lead to (`a`, `g2`, `k` …), one for each electrode."""
+    keys = (key for rows in _word_rows().values() for row in rows for key in row["key"].split("&"))
+    return frozenset(part for key in keys for part in parts_of(key))
+
+
+@cache
 def _rows_for(role: str | None, direct: bool) -> tuple[CsvRow, ...]:
     """The word rows of a role, the more particular first; a key of the role hides the general row of that key.
 

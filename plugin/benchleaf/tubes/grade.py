@@ -81,16 +81,14 @@ def plain(sources: tuple[TableSource, ...]) -> ValueGrade:
 
 
 @cache
-def heater_volts(type_: str) -> ValueGrade:
-    """The standing of the heater volts of a type of the table. Raises KeyError for a type that is not in it."""
-    tube = tube_of(type_)
+def heater_volts(tube: Tube) -> ValueGrade:
+    """The standing of a tube's heater volts."""
     return _graded(tube.heater.sources, _heater_checks(tube, "volts"))
 
 
 @cache
-def heater_amps(type_: str) -> ValueGrade:
-    """The standing of the heater current of a type of the table. Raises KeyError for a type that is not in it."""
-    tube = tube_of(type_)
+def heater_amps(tube: Tube) -> ValueGrade:
+    """The standing of a tube's heater current."""
     return _graded(tube.heater.sources, _heater_checks(tube, "amps"))
 
 
@@ -135,17 +133,16 @@ def _read_kin(tube: Tube) -> Iterator[Tube]:
 
 
 @cache
-def base(type_: str) -> ValueGrade:
-    """The standing of the base of a type of the table. Raises KeyError for a type that is not in it."""
-    tube = tube_of(type_)
-    names = (type_, *(other.name for other in tube.equivalents if other.relation == "equivalent"))
+def base(tube: Tube) -> ValueGrade:
+    """The standing of a tube's base."""
+    names = (tube.type, *(other.name for other in tube.equivalents if other.relation == "equivalent"))
     said = (f"{name} is on this base by its number" for name in names if numbered_base(name) == tube.base)
     return _graded(tube.identity_sources, said)
 
 
-def heater_is_borne_out(type_: str) -> bool:
+def heater_is_borne_out(tube: Tube) -> bool:
     """True where both figures of a heater are cross-checked."""
-    return heater_volts(type_).grade == heater_amps(type_).grade == "cross-checked"
+    return heater_volts(tube).grade == heater_amps(tube).grade == "cross-checked"
 
 
 def pin(tube: Tube, row: PinRow) -> ValueGrade:

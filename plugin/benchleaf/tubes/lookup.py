@@ -15,13 +15,14 @@ from benchleaf.tubes.tube import AskedAs, Tube
 
 _AMERICAN = re.compile(r"(\d{1,3}[A-Z]{1,2}\d{1,2})([A-Z]*)")
 _MAKERS_PREFIX = re.compile(r"(?:UX|CX|UY|CY|UV|C)(\d{3}[A-Z]?)")
-_LONGEST = 24
+LONGEST_DESIGNATION = 24
+"""No designation is longer: a longer word is not looked up."""
 
 _GLASS_SUFFIX = re.compile(r"M?G|G[ABCXY]|GT[ABXYW]?|WGT?[AB]?")
 _OTHER_SUFFIX = re.compile(r"[ABCSXY]|W[ABXY]?")
 
 
-def _squeezed(written: str) -> str:
+def squeezed(written: str) -> str:
     """Capitals without spaces, hyphens, dots and a leading `type` or `#`: `6v6-gt` is `6V6GT`."""
     text = re.sub(r"[\s.\-–_#]+", "", written.upper())
     return text.removeprefix("TYPE")
@@ -30,9 +31,9 @@ def _squeezed(written: str) -> str:
 @cache
 def _by_squeezed_name() -> dict[str, tuple[str, AskedAs]]:
     names: dict[str, tuple[str, AskedAs]] = {
-        _squeezed(name): (row["type"], cast(AskedAs, row["relation"])) for name, row in name_rows().items()
+        squeezed(name): (row["type"], cast(AskedAs, row["relation"])) for name, row in name_rows().items()
     }
-    return names | {_squeezed(type_): (type_, "type") for type_ in type_rows()}
+    return names | {squeezed(type_): (type_, "type") for type_ in type_rows()}
 
 
 @cache
@@ -79,10 +80,10 @@ def find(designation: str) -> Tube | None:
     the 12AX7, `UX-280` the 80. The result says what was `asked` and how it is related (`asked_as`); a name is
     never bent to a type with another number.
     """
-    if len(designation) > _LONGEST:
+    if len(designation) > LONGEST_DESIGNATION:
         return None
-    squeezed = _squeezed(designation)
-    for name in (squeezed, *squeezed.split("/")):
+    name_written = squeezed(designation)
+    for name in (name_written, *name_written.split("/")):
         for type_, relation in _candidates(name):
             return replace(tube_of(type_), asked=designation.strip(), asked_as=relation)
     return None
@@ -90,8 +91,8 @@ def find(designation: str) -> Tube | None:
 
 def nearest(designation: str, n: int = 3) -> list[str]:
     """Up to `n` designations of the table that look most like the written one, best first."""
-    names = {_squeezed(name): name for name in (*name_rows(), *type_rows())}
-    close = difflib.get_close_matches(_squeezed(designation)[:_LONGEST], names, n=n, cutoff=0.5)
+    names = {squeezed(name): name for name in (*name_rows(), *type_rows())}
+    close = difflib.get_close_matches(squeezed(designation)[:LONGEST_DESIGNATION], names, n=n, cutoff=0.5)
     return [names[name] for name in close]
 
 

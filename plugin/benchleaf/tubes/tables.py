@@ -20,6 +20,13 @@ def read_table(name: str) -> list[dict[str, str]]:
 
 
 @cache
+def columns_of(name: str) -> tuple[str, ...]:
+    """The columns of one CSV file of this package, in their order."""
+    with Path(__file__).with_name(name).open(encoding="utf-8", newline="") as table:
+        return tuple(next(csv.reader(table)))
+
+
+@cache
 def sources() -> Mapping[str, TableSource]:
     """Every source by its key."""
     return {row["key"]: TableSource(row["key"], row["title"], row["kind"]) for row in read_table("sources.csv")}

@@ -1,4 +1,4 @@
-"""The three sets from the front, on a bench before a wall, and their dials close to."""
+"""The three large sets from the front, on a bench before a wall, and their dials close to."""
 
 from __future__ import annotations
 

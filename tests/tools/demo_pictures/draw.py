@@ -15,6 +15,7 @@ from cabinets import PICTURES
 from chassis import drawn
 from PIL import Image
 from relief import written
+from small_sets import SMALL
 from undersides import LARKFIELD, MERROW, OXBOW
 
 SETS = Path(__file__).parents[3] / "site_src" / "sets"
@@ -24,17 +25,17 @@ AS_A_PHONE_STORES_IT = ("oxbow-regent-six", "front")
 
 def main(wanted: list[str]) -> None:
     """Draw every picture, or those of the sets named."""
-    for folder, chassis in UNDERSIDES.items():
+    for folder, pictures in {**PICTURES, **SMALL}.items():
         if wanted and folder not in wanted:
             continue
         photos = SETS / folder / "photos"
-        for name, picture in PICTURES[folder].items():
+        for name, picture in pictures.items():
             if (folder, name) == AS_A_PHONE_STORES_IT:
                 stored_lying(picture(), photos / f"{name}.jpg")
             else:
                 written(picture(), photos / f"{name}.jpg")
-        for when in ("before", "after"):
-            written(drawn(chassis, when == "after"), photos / f"under-{when}.jpg")
+        for when in ("before", "after") if folder in UNDERSIDES else ():
+            written(drawn(UNDERSIDES[folder], when == "after"), photos / f"under-{when}.jpg")
 
 
 def stored_lying(upright: Image.Image, place: Path) -> None:

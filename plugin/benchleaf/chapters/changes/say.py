@@ -18,7 +18,7 @@ def standouts(findings: ChangesFindings, bench: Bench) -> list[Sentence]:
         Sentence(
             Verdict.NOTE,
             f"{change.name} across {change.across} gains {max(change.most_gain_decibels, 0):.1f} dB at the most"
-            " at this set’s frequencies",
+            " at this set’s frequencies.",
             change.anchor,
         )
         for change in findings.changes

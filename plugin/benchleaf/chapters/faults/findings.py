@@ -20,14 +20,41 @@ class TrailStep:
 
 
 @dataclass(frozen=True, slots=True)
+class Evidence:
+    """What was measured of a part or tube that the cause names, while it was still in the set.
+
+    ``what`` is ``leakage`` (amperes, at ``at_volts``), ``ESR`` (ohms), ``emission`` (a ratio), ``measured`` (in
+    ``unit``) or ``condition``, which has ``word`` (``open``, ``shorted``) in place of a value.
+    """
+
+    name: str
+    what: str
+    value: float | None = None
+    unit: str = ""
+    at_volts: float | None = None
+    word: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Trail:
-    """One fault. ``parts`` are the parts its text names; ``cured`` says whether a cure was written."""
+    """One fault. ``parts`` are the parts its text names; ``cured`` says whether a cure was written.
+
+    ``on_its_day`` says that the log tells date and cure at their day. ``read`` are the values in its text that the
+    record has as readings too.
+    """
 
     steps: tuple[TrailStep, ...]
     parts: tuple[str, ...]
     cured: bool
     date: str
     note: str
+    evidence: tuple[Evidence, ...] = field(default=(), metadata=_PAGE_ONLY)
+    on_its_day: bool = field(default=False, metadata=_PAGE_ONLY)
+    read: tuple[tuple[float, str], ...] = field(default=(), metadata=_PAGE_ONLY)
+
+    def step(self, name: str) -> TrailStep | None:
+        """One of its steps by name; None where it was not written."""
+        return next((step for step in self.steps if step.name == name), None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from ...report.source import Source, Standing
+
 BAND = (0.90, 1.10)
 """Share of rated volts. M. J. Darby, Valve Heater Voltages, The Radio Constructor, April 1962 (r-type.org): up to 10 %
 either way should not seriously affect life and performance; British practice recommends 7 %.
 By the law of the heater (current as volts to the power 0.6) it is 6 % of rated current."""
+
+BAND_SOURCE = Source(Standing.READ, "M. J. Darby, Valve Heater Voltages, The Radio Constructor, April 1962")
 
 RISEN_LINE = 125 / 110
 """How far a line may have risen since a set was built: from one end of the working band of 1927 to the other, 117.5 ±

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from ...electrics.bridges import shunt_for
 from ...electrics.droppers import rating_for
-from ...tubes import find, lamp
+from ...tubes import Tube, lamp
 from .rated import RatedLamp, Rating, same
 from .running import RunningLine, run
 from .string import HeaterString
@@ -154,11 +154,10 @@ def _shunt(group: list[Rating], string_amps: float) -> WantedShunt | None:
     return WantedShunt(tuple(r.tube for r in group), ohms, nearest(ohms, "E24"), watts, rating_for(watts))
 
 
-def diode_rectifier(type_: str | None) -> DiodeRectifier | None:
-    """What is missing from the string when a diode stands in place of the rectifier tube ``type_``."""
+def diode_rectifier(tube: Tube | None) -> DiodeRectifier | None:
+    """What is missing from the string when a diode stands in place of the rectifier ``tube``."""
     from ...electrics.preferred import nearest
 
-    tube = find(type_) if type_ else None
     if tube is None:
         return None
     volts, amps = tube.heater.volts, tube.heater.amps

@@ -104,7 +104,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
         filaments=filaments,
         drains=drains(record, filaments, nominal.current_amps if nominal else None, cathode_sum(bench)),
         mains_taps=() if filaments or apart_from_line else dropper_taps(string, supply.mains_taps, nominal_volts),
-        diode_rectifier=diode_rectifier(str(supply.diode_in_place_of) if supply.diode_in_place_of else None),
+        diode_rectifier=diode_rectifier(bench.tube(supply.diode_in_place_of)),
         second=second,
         missing=missing_of(bench, arrangement, string, wound),
         assumed=assumed_of(bench, string, wound),

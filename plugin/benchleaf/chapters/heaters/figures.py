@@ -1,4 +1,4 @@
-"""The string drawn from the line to B-, bars for each heater's share and its place in its band, a sweep of the line."""
+"""The string drawn from the line to B- and as a bar, bars for each heater's share and its band, a sweep of the line."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from ...record.units import say
 from .running import RunningLine
 from .say import fed_by
 from .string import HeaterString
+from .string_bar import string_bar
 
 if TYPE_CHECKING:
     from ...drawing import Figure
@@ -36,7 +37,7 @@ def draw(findings: HeatersFindings, bench: Bench) -> tuple[Figure, ...]:
     if string is None or not string.tubes or len(string.chain) > MOST_PIECES:
         return ()
     plots = (*_sweep(findings, bench), *_warm_up(findings))
-    return (_string(findings, string, bench), *plots, *_bars(findings, bench))
+    return (_string(findings, string, bench), *string_bar(findings, bench), *plots, *_bars(findings, bench))
 
 
 def _bars(findings: HeatersFindings, bench: Bench) -> Iterator[Figure]:

@@ -94,7 +94,7 @@ def _from_table(place: str, type_: str, tube: Tube) -> Rating:
         rectifier="rectifier" in (tube.role or ""),
         source=heater.source,
         from_memory=from_memory(heater.sources),
-        borne_out=tube.asked_as != "described" and grade.heater_is_borne_out(tube.type),
+        borne_out=tube.asked_as != "described" and grade.heater_is_borne_out(tube),
         disagreement=tube.disagreement,
         halves=halves,
     )

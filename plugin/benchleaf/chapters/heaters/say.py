@@ -9,14 +9,17 @@ from ...report.dialect import Words
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
 from ..bench import Bench
+from .bands import FILAMENT_BAND
+from .causes import COMMON
 from .findings import HeatersFindings
 from .running import cannot_run
 from .verdicts import band
 
-ANCHOR = "heater-supply"
+ANCHOR = "heaters"
 STRING, MEASURED, WINDINGS, DROPPER = (f"{ANCHOR}-{part}" for part in ("string", "measured", "windings", "dropper"))
 TWICE_THE_HEAT = 0.5
 OFF_CURRENT = 0.10
+"""Common practice, no source."""
 
 
 def standouts(findings: HeatersFindings, bench: Bench) -> list[Sentence]:
@@ -29,7 +32,7 @@ def _of(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
     yield from _judged(findings, words)
     yield from _windings(findings)
     yield from _measured(findings, words)
-    yield from _dropper(findings, words)
+    yield from _dropper(findings)
     yield from _mixed(findings)
     yield from _beside(findings)
 
@@ -64,7 +67,7 @@ def _judged(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
         yield Sentence(
             Verdict.WATCH if watched else Verdict.FAULT,
             f"On the {line} {who} {run} {at} of rated heater volts, {word} the band"
-            f"{_remedy(findings) if watched else _why(findings, side)}.",
+            f"{_remedy(findings) if watched and findings.feed.kind == 'line' else _why(findings, side)}.",
             STRING,
         )
 
@@ -96,18 +99,10 @@ def _why(findings: HeatersFindings, side: str) -> str:
     return ""
 
 
-def _dropper(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
-    left, string = _left(findings), findings.string
+def _dropper(findings: HeatersFindings) -> Iterator[Sentence]:
+    string = findings.string
     if string is None:
         return
-    outside = {j.verdict for j in findings.judged.values()}
-    if left is not None and left < 0 and "low" not in outside:
-        yield Sentence(
-            Verdict.NOTE,
-            f"The heaters ask for {say(findings.rated_sum_volts, 'V', digits=4)}, {say(-left, 'V')} more than the "
-            f"{say(findings.feed.volts, 'V')} {fed_by(findings, words)}: no dropper is wanted.",
-            DROPPER,
-        )
     fitted, share, nominal = string.dropper, findings.fitted_of_rating, findings.nominal
     if fitted is None or share is None or nominal is None:
         return
@@ -189,12 +184,13 @@ def _measured(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
         )
         ohms = measured.unwritten_dropper_ohms
         fits = f"; {say(ohms, 'ohm', digits=2)} in series would take them" if ohms else ""
-        yield Sentence(Verdict.FAULT, f"{text.rstrip(': ')}{fits}.", MEASURED)
+        yield Sentence(Verdict.WATCH, f"{text.rstrip(': ')}{fits}.", MEASURED)
     for tube in measured.tubes:
         if tube.verdict in ("far off", "dark", "open") and tube.suggestion:
             computed = f", computed {say(tube.computed_volts, 'V')}" if tube.computed_volts is not None else ""
             said = f"{tube.tube} measured {say(tube.measured_volts, 'V')} at the heater{computed}"
-            yield Sentence(Verdict.FAULT, f"{said}: {tube.suggestion.cause}.", MEASURED)
+            verdict = Verdict.WATCH if tube.suggestion.source == COMMON else Verdict.FAULT
+            yield Sentence(verdict, f"{said}: {tube.suggestion.cause}.", MEASURED)
     if measured.whole_string and measured.of_computed is not None and measured.adds_up is not False:
         yield Sentence(
             Verdict.NOTE,
@@ -204,7 +200,7 @@ def _measured(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
         )
     if measured.off_current is not None and abs(measured.off_current) > OFF_CURRENT:
         yield Sentence(
-            Verdict.FAULT,
+            Verdict.WATCH,
             f"The string was measured at {say(measured.current_amps, 'A')}, computed "
             f"{say(measured.current_computed_amps, 'A')}: a wrong type, or another dropper than written.",
             MEASURED,
@@ -232,14 +228,14 @@ def _windings(findings: HeatersFindings) -> Iterator[Sentence]:
             at = findings.judged.get(tube.tube)
             if findings.primary_volts and at and at.of_rated and at.verdict in ("low", "high"):
                 yield Sentence(
-                    Verdict.FAULT,
+                    Verdict.WATCH if at.graded == "watch" else Verdict.FAULT,
                     f"{tube.tube} runs at {_percent(at.of_rated)} of its volts: the transformer is made for "
                     f"{say(findings.primary_volts, 'V')} and the line is {say(findings.line_volts, 'V')}.",
                     WINDINGS,
                 )
             elif tube.of_rated is not None and not low <= tube.of_rated <= high:
                 yield Sentence(
-                    Verdict.FAULT,
+                    Verdict.WATCH if (low, high) == FILAMENT_BAND else Verdict.FAULT,
                     f"{tube.tube} ({tube.type}) wants {say(tube.rated_volts, 'V')} and hangs on "
                     f"{say(winding.volts, 'V')}.",
                     WINDINGS,

@@ -45,10 +45,15 @@ def judged(
         share = running.judged_of_rated if running else None
         low, high = band(one)
         verdict = _verdict(share, low, high)
-        found[one.tube] = JudgedHeater(verdict, share, low, high, one.held, _GRADES[verdict])
+        found[one.tube] = JudgedHeater(verdict, share, low, high, one.held, _grade(verdict, (low, high)))
     if no_dropper and all(_risen(j) for j in found.values()):
         return {tube: replace(j, graded="watch") if j.verdict == "high" else j for tube, j in found.items()}
     return found
+
+
+def _grade(verdict: str, held_to: tuple[float, float]) -> str:
+    """A band from memory makes no fault: outside it a filament is to be watched."""
+    return "watch" if held_to == FILAMENT_BAND and verdict in ("low", "high") else _GRADES[verdict]
 
 
 def built_without_dropper(string: HeaterString) -> bool:

@@ -20,14 +20,16 @@ if TYPE_CHECKING:
     from .side import StateFindings
 
 
-def checks_of(state: LineSideState, now: StateFindings, line: LineSource | None, words: Words) -> tuple[Check, ...]:
+def checks_of(
+    state: LineSideState, now: StateFindings, line: LineSource | None, words: Words, *, limit_published: bool
+) -> tuple[Check, ...]:
     """What inspection shows of the state the set is in, worst first."""
     described = now.described
     found = [
         *_earth(described, words),
         *class_checks(described.wiring, now.b_minus_network, now.sockets, words),
         *(volts_checks(described.wiring, line, words) if line else ()),
-        *resistor_checks(now.b_minus_network),
+        *resistor_checks(now.b_minus_network, limit_published=limit_published),
         *_fuse(described, words),
         *_cord(state, words),
     ]

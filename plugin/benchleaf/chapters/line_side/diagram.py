@@ -157,10 +157,8 @@ def _rows(barrier: Barrier) -> list[SymbolRow]:
 def _drawn(component: ComputedComponent) -> DrawnSymbol:
     if component.kind == "wire":
         return DrawnSymbol("wire", ("wire",))
-    labels = (
-        say(component.value, _UNITS[component.kind]),
-        *((f"class {component.of_class}",) if component.of_class else ()),
-    )
+    of_class = (f"class {component.of_class}",) if component.of_class else ()
+    labels = (say(component.value, _UNITS[component.kind]), *of_class)
     return DrawnSymbol(component.kind, tuple(clipped(line) for line in labels))
 
 

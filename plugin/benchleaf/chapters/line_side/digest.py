@@ -318,4 +318,4 @@ def _in(lead: str) -> str:
 
 def _component(component: ComputedComponent) -> str:
     value = say(component.value, {"resistor": "ohm", "capacitor": "F", "inductor": "H"}[component.kind])
-    return f"{value} {component.of_class}".strip()
+    return f"{value} {component.of_class or ''}".rstrip()

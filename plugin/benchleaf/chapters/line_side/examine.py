@@ -57,7 +57,7 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
         after=after,
         measured=compare_touches(side.measured, now.described, line) if now and line else (),
         insulation=compare_insulation(side.measured, now.described) if now else (),
-        checks=_checks(written, now, fuse, line, bench.words),
+        checks=_checks(written, now, fuse, line, bench),
         missing=_missing(side, line, bench),
         verdicts=_verdicts(bench, direct, before, after),
         reach=reach,
@@ -70,6 +70,7 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
         fuse_place=belongs(now.described, bench.words) if now else "",
         steps=_steps(side, before, after, load, bench.words, solved),
         high_line_volts=line.high_volts if line else None,
+        limit_published=limit.published,
         limit_note=limit.note,
         load=load,
         rows=rows_of(*both),
@@ -118,11 +119,15 @@ def _checks(
     now: StateFindings | None,
     fuse: FuseFindings | None,
     line: LineSource | None,
-    words: Words,
+    bench: Bench,
 ) -> tuple[Check, ...]:
     if state is None or now is None:
         return ()
-    found = [*checks_of(state, now, line, words), *fuse_checks(state.fuse, now.described, fuse, line, words)]
+    words = bench.words
+    found = [
+        *checks_of(state, now, line, words, limit_published=bench.limit.published),
+        *fuse_checks(state.fuse, now.described, fuse, line, words),
+    ]
     return tuple(sorted(found, key=lambda check: -check.verdict.rank))
 
 

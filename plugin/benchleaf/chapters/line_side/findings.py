@@ -52,6 +52,7 @@ class LineSideFindings:
     fuse: FuseFindings | None = None
     steps: tuple[WorkStep, ...] = ()
     high_line_volts: float | None = None
+    limit_published: bool = field(default=True, metadata={"json": False})
     limit_note: str = field(default="", metadata={"json": False})
     load: SetLoad = field(default=SetLoad(), metadata={"json": False})
     rows: tuple[ConditionRow, ...] = field(default=(), metadata={"json": False})

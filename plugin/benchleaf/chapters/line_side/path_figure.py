@@ -165,7 +165,7 @@ def _line_to_chassis(ends: set[str], described: DescribedState, path: CurrentPat
 def path_title(path: CurrentPath, words: Words) -> str:
     """Title of the drawing."""
     state = path.state
-    return f"The current through a hand on the {part_words(state.part, words)}: {fault_or_nothing(state, words)}"
+    return f"The touch current of the {part_words(state.part, words)}: {fault_or_nothing(state, words)}"
 
 
 def path_description(path: CurrentPath, words: Words) -> str:

@@ -32,7 +32,7 @@ def remark(examined: Examined) -> str:
         amps = worst.touch_amps_peak if peak else worst.touch_amps_rms
         against = "" if worst.over_limit is None else f", {'over' if worst.over_limit else 'under'} the limit"
         against += " as written, over it in the worst case" if after.margin else ""
-        said.append(f"at most {say(amps, 'A')}{' peak' if peak else ''} through a hand with nothing wrong{against}")
+        said.append(f"a touch current of at most {say(amps, 'A')}{' peak' if peak else ''} with nothing wrong{against}")
     fault = after.worst_fault
     if fault is not None and fault.over_limit:
         said.append("over the limit with one fault")

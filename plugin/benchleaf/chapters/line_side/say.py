@@ -33,9 +33,9 @@ def _of_states(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
     if state is not None and state.over_limit and not state.short_circuit:
         what = part_words(state.part, words)
         yield Sentence(
-            Verdict.DANGER,
-            f"With nothing wrong the {what} passes {_current(f, state)} through a hand ({position_words(state)}): "
-            f"over the limit of {_limit(f)}.",
+            Verdict.DANGER if f.limit_published else Verdict.WATCH,
+            f"With nothing wrong a touch current of {_current(f, state)} flows at the {what} "
+            f"({position_words(state)}): over the limit of {_limit(f)}.",
             ANCHOR,
         )
         return
@@ -43,7 +43,7 @@ def _of_states(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
         state = now.margin.state
         yield Sentence(
             Verdict.WATCH,
-            f"With nothing wrong the {part_words(state.part, words)} passes {_current(f, state)} through a hand "
+            f"With nothing wrong a touch current of {_current(f, state)} flows at the {part_words(state.part, words)} "
             f"({position_words(state)}), as written under the limit of {_limit(f)}, but {margin_words(now.margin)}.",
             ANCHOR,
         )
@@ -62,7 +62,7 @@ def _of_measurements(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
         beside, unit = (m.volts, "V") if m.volts else (m.amps, "A")
         if m.agrees is False and beside is not None:
             yield Sentence(
-                Verdict.FAULT,
+                Verdict.WATCH,
                 f"Measured {say(beside.measured, unit)} at the {part_words(m.part, words)}, computed "
                 f"{say(beside.computed, unit)}: the set is not wired as written, or the measurement was another.",
                 ANCHOR,

@@ -160,10 +160,8 @@ def _chains(chains: list[Chain]) -> str:
 def _component(component: ComputedComponent) -> str:
     if component.kind == "wire" and not component.said:
         return "a wire"
-    return (
-        component.said
-        or f"{say(component.value, _UNITS[component.kind])}{f' {component.of_class}' if component.of_class else ''}"
-    )
+    of_class = f" {component.of_class}" if component.of_class else ""
+    return component.said or f"{say(component.value, _UNITS[component.kind])}{of_class}"
 
 
 def _cord(old: LineSideState, new: LineSideState, words: Words) -> Iterator[WorkStep]:

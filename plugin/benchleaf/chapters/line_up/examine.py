@@ -8,7 +8,7 @@ from ...record.sections.line_up import FittedTube, TestedTube
 from ...record.units import say
 from ...report.anchors import tube_anchor
 from ...report.typed import typed
-from ...tubes import DirectCurrentLimit, Rated, TableSource, Tube, find, grade, say_electrode
+from ...tubes import DirectCurrentLimit, Rated, TableSource, Tube, grade, say_electrode
 from ...tubes.grade import ValueGrade
 from ...tubes.rectifiers import rectifier_figures
 from ..bench import Bench
@@ -64,8 +64,8 @@ def _exchange(name: str, bench: Bench) -> Exchange:
     fitted = record.tubes.get(name)  # type: ignore[call-overload]
     return Exchange(
         tube=name,
-        was=_side(changed.was),
-        now=_side(changed.now),
+        was=_side(changed.was, bench),
+        now=_side(changed.now, bench),
         why=str(changed.why or ""),
         date=changed.date.isoformat() if changed.date else "",
         note=str(changed.note or ""),
@@ -74,14 +74,14 @@ def _exchange(name: str, bench: Bench) -> Exchange:
     )
 
 
-def _side(tested: TestedTube | None) -> ExchangedTube | None:
+def _side(tested: TestedTube | None, bench: Bench) -> ExchangedTube | None:
     if tested is None:
         return None
     emission = tested.emission
     return ExchangedTube(
         type=str(tested.type),
         emission=emission.si if emission else None,
-        in_table=find(str(tested.type)) is not None,
+        in_table=bench.tube(tested.type) is not None,
         note=str(tested.note or ""),
         emission_typed=typed(emission),
     )
@@ -91,14 +91,14 @@ def _differences(
     name: str, was: TestedTube | None, now: TestedTube | None, fitted: FittedTube | None, bench: Bench
 ) -> Iterator[str]:
     """How the tube that went in differs from the one that came out, and from the one that is listed."""
-    old, new = (find(str(side.type)) if side else None for side in (was, now))
+    old, new = (bench.tube(side.type) if side else None for side in (was, now))
     if old and new and old.type != new.type:
         volts, amps = old.heater.volts / new.heater.volts, old.heater.amps / new.heater.amps
         if max(abs(volts - 1), abs(amps - 1)) > _LARGER:
             yield f"the {new.type} has another heater than the {old.type}"
         if old.base and new.base and old.base != new.base:
             yield f"the {new.type} has another base than the {old.type}"
-    listed = find(str(fitted.type)) if fitted else None
+    listed = bench.tube(fitted.type) if fitted else None
     if now and fitted and (listed.type if listed else str(fitted.type)) != (new.type if new else str(now.type)):
         yield f"the list of {bench.words.tubes} has a {fitted.type} there and not a {now.type}"
 
@@ -119,7 +119,7 @@ def _rows(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
     identity = tube.identity_sources
     for what, text, standing in (
         ("Role", tube.role, grade.plain(identity)),
-        ("Base", tube.base, grade.base(tube.type)),
+        ("Base", tube.base, grade.base(tube)),
         ("Top cap", "yes" if tube.top_cap else "", grade.plain(identity)),
     ):
         if text:
@@ -137,7 +137,7 @@ def _rows(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
 
 
 def _heater(tube: Tube) -> Iterator[KnownRow]:
-    heater, volts, amps = tube.heater, grade.heater_volts(tube.type), grade.heater_amps(tube.type)
+    heater, volts, amps = tube.heater, grade.heater_volts(tube), grade.heater_amps(tube)
     yield _row("Heater volts", heater.sources, volts, heater.volts, "V")
     yield _row("Heater current", heater.sources, amps, heater.amps, "A")
     if heater.parallel_volts and heater.parallel_amps:

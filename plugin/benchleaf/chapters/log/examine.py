@@ -2,14 +2,31 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from ...report.anchors import part_anchor, tube_anchor, with_links
 from ...report.typed import typed
 from ..bench import Bench
+from .days import days
 from .findings import LogFindings, Sitting
 
+if TYPE_CHECKING:
+    from ..alignment.findings import AlignmentFindings
+    from ..changes.findings import ChangesFindings
+    from ..faults.findings import FaultsFindings
+    from ..line_up.findings import LineUpFindings
+    from ..power_up.findings import PowerUpFindings
 
-def examine(bench: Bench) -> LogFindings | None:
-    """The log; None where none was written."""
+
+def examine(
+    bench: Bench,
+    line_up: LineUpFindings | None = None,
+    changes: ChangesFindings | None = None,
+    faults: FaultsFindings | None = None,
+    power_up: PowerUpFindings | None = None,
+    alignment: AlignmentFindings | None = None,
+) -> LogFindings | None:
+    """The log, and at each of its days what the other chapters have of it; None where no log was written."""
     record = bench.record
     if not record.log:
         return None
@@ -25,11 +42,12 @@ def examine(bench: Bench) -> LogFindings | None:
         )
         for entry in record.log
     )
-    days = sorted(s.date for s in sittings if s.date)
+    dated = sorted(s.date for s in sittings if s.date)
     return LogFindings(
         sittings=sittings,
         total_seconds=sum(s.seconds or 0.0 for s in sittings),
         without_time=sum(s.seconds is None for s in sittings),
-        first=days[0] if days else "",
-        last=days[-1] if days else "",
+        first=dated[0] if dated else "",
+        last=dated[-1] if dated else "",
+        days=days(sittings, record, line_up, changes, faults, power_up, alignment),
     )

@@ -19,21 +19,22 @@ _AT_THE_START = 60.0
 
 
 def draw(findings: PartsFindings, bench: Bench) -> tuple[Figure, ...]:
-    """The bars of the table of drifts, named by ``bar_name``, reforming logs, markings; no bar for a lopsided band."""
+    """The bars beside drifts, named by ``bar_name``, reforming logs, markings."""
     return (*_bars(findings), *_reforming(findings), *_markings(findings))
 
 
 def _bars(findings: PartsFindings) -> Iterator[Figure]:
+    """A bar for each drift within a tolerance that is as wide above as below."""
     from ...drawing import Figure
-    from ...drawing.bars import deviation_bar, deviation_words
+    from ...drawing.bars import deviation_words, tolerance_mark
 
     for row, which, _, _ in findings.measured():
         drift = row.was_drift if which == "found" else row.now_drift
         band = (row.was_tolerance or row.assumed_tolerance) if which == "found" else row.now_tolerance
         tolerance = _either_way(band)
-        if drift is not None and (tolerance or band is None):
+        if drift is not None and tolerance and band and band.holds(drift):
             words = deviation_words(drift, tolerance)
-            yield Figure(bar_name(row.anchor, which), words, words, deviation_bar(drift, tolerance), 120, 12)
+            yield Figure(bar_name(row.anchor, which), words, words, tolerance_mark(drift, tolerance), 46, 12)
 
 
 def _either_way(band: Tolerance | None) -> float | None:

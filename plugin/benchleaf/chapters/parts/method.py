@@ -36,7 +36,8 @@ _LEAKAGE: Phrase = (
     "before the capacitor × grid leak ÷ (leakage resistance + grid leak). The grid draws no current in this. From "
     "0.5\u00a0V up it is said to shift the bias (",
     COMMON_PRACTICE,
-    ").",
+    "), which is to be watched; it is a fault from the grid’s whole bias up: the cathode’s volts as read, or else as "
+    "published.",
 )
 _LIMITS: Phrase = (
     "Limits of leakage: electrolytics ", LEAKAGE_LIMIT,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.in_place import in_place
 from ...electrics.impedance import grid_offset_volts
+from ...tubes import from_memory
 from .supply_peak import volts_at
 
 if TYPE_CHECKING:
@@ -25,6 +26,7 @@ class OnGrid:
 
     ``volts_bound`` is ``exact``, ``at most`` or ``at least``. ``plate_volts_from`` names the run of readings. ``lacks``
     lists what the record would have to give: ``leakage``, ``leakage volts``, ``grid leak``, ``plate volts``.
+    ``bias_volts`` is how far the cathode stands above the grid: as it was read, else as published for the tube.
     """
 
     grid: str
@@ -35,7 +37,14 @@ class OnGrid:
     leak_ohms: float | None = None
     plate_volts: float | None = None
     plate_volts_from: str | None = None
+    bias_volts: float | None = None
     lacks: tuple[str, ...] = field(default=(), metadata={"json": False})
+
+    @property
+    def takes_bias_away(self) -> bool:
+        """Whether it takes the grid to its cathode's volts, or above, for sure."""
+        known = self.volts is not None and self.bias_volts is not None and self.volts_bound != "at most"
+        return known and self.volts >= self.bias_volts  # type: ignore[operator]
 
     @property
     def shifts_bias(self) -> bool | None:
@@ -75,8 +84,18 @@ def on_grid(bench: Bench, coupled: Coupling, leaking: Seen, *, new: bool) -> OnG
         leak_ohms=leak[1] if leak else None,
         plate_volts=read[0] if read else None,
         plate_volts_from=read[1] if read else None,
+        bias_volts=_bias_volts(bench, coupled.grid, new=new),
         lacks=tuple(lacks),
     )
+
+
+def _bias_volts(bench: Bench, grid: Place, *, new: bool) -> float | None:
+    read = volts_at(bench, bench.circuit.places.read(f"{grid.tube} cathode"), latest=new) if grid.tube else None
+    if read is not None and read[0] > 0:
+        return read[0]
+    tube = bench.tubes.get(grid.tube)
+    published = (point for point in tube.typical if not from_memory(point.sources)) if tube else ()
+    return next((-point.grid_volts for point in published if point.grid_volts and point.grid_volts < 0), None)
 
 
 def _grid_leak(bench: Bench, grid: Place, *, new: bool) -> tuple[str, float] | None:

@@ -1,15 +1,17 @@
-"""The chapter's tables of what was found and fitted, of what was measured, and of what leaks into a grid."""
+"""The chapter's tables of what was found and fitted, and of what leaks into a grid."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...record.units import plain
 from ...report.amount import Amount, Origin, bound_words
-from ...report.sentence import READ, Drawing, Note, Phrase, Styled, aside
-from ...report.table import DECIMAL, NUMBER, Cell, Column, Row, RowGroup, Table, cell
+from ...report.sentence import Drawing, Judged, Note, Phrase, Styled, aside, listed
+from ...report.table import Cell, Column, Row, RowGroup, Table, cell
+from ...report.verdict import Verdict
 from . import verdicts
+from .component_words import component, leakage, leakage_resistance, measured, own_spelling, series_resistance
+from .dates import days
 
 if TYPE_CHECKING:
     from ...circuit.pieces import Seen
@@ -27,113 +29,139 @@ _GROUPS = {
     "resistors": "Resistors",
     "others": "Others",
 }
-_DAYS = ("ordered", "tested", "fitted", "checked")
 
 
 def found_and_fitted(findings: PartsFindings, bench: Bench) -> Table:
-    """Every part in the order of work: what the sheet says, what was there, what is there now, its marks and state."""
-    with_sheet = any(row.piece.sheet for row in findings.rows())
-    sheet = (Column("Sheet", origin=Origin.PUBLISHED),) if with_sheet else ()
-    columns = (
-        Column("Part"), *sheet, Column("Found"), Column("New"), Column("Ratings and marks"), Column("State"),
-    )  # fmt: skip
+    """Every part in the order of work: what was found and what is there now, each as marked, measured and off by."""
+    found = (Column("Found"), Column("Found, measured"), Column("Found, off by"))
+    fitted = (Column("Fitted"), Column("Fitted, measured"), Column("Fitted, off by"))
+    columns = (Column("Part, job, between"), *found, *fitted, Column("Ratings, marks, work"))
     groups = (
-        RowGroup(tuple(_part(row, findings, bench, with_sheet=with_sheet) for row in rows), _GROUPS[group])
+        RowGroup(tuple(_part(row, findings, bench) for row in rows), _GROUPS[group])
         for group, rows in findings.groups()
     )
-    caption = "Parts in the order of work: what the sheet says, what was found, what is there now"
-    return Table("Parts, found and fitted", caption, columns, tuple(groups))
+    return Table("Parts, found and fitted", _caption(findings), columns, tuple(groups))
 
 
-def _part(row: PartFindings, findings: PartsFindings, bench: Bench, *, with_sheet: bool) -> Row:
+def _caption(findings: PartsFindings) -> str:
+    assumed = {row.assumed_tolerance for row in findings.rows() if row.assumed_tolerance is not None}
+    said = "Parts in the order of work. A bar ends at the tolerance, a part beyond it has none"
+    if not assumed:
+        return f"{said}."
+    bands = " or ".join(verdicts.band_words(band) for band in sorted(assumed, key=lambda band: (band.high, band.low)))
+    return f"{said}; where no tolerance is written, {bands} is assumed."
+
+
+def _part(row: PartFindings, findings: PartsFindings, bench: Bench) -> Row:
     whole = findings[row.part]
-    head: list[Phrase] = [(row.name,)]
-    head += [(aside(row.piece.job),)] if row.piece.job else []
-    head += [(aside(" – ".join(row.piece.ends)),)] if row.piece.ends else []
-    sheet = (Cell(_component(row.piece.sheet)),) if with_sheet else ()
-    cells = (
-        *sheet,
-        Cell(_component(row.piece.was)),
-        Cell((*_component(row.piece.now), *_beside_the_new(row))),
-        Cell(verdicts.ratings(row, bench.words)),
-        Cell(tuple(_state(row, bench))),
-    )
     first = next(iter(whole.sections.values()), None)
-    return Row(Cell(tuple(head)), cells, row.anchor, whole.anchor if row is first else "")
-
-
-def _component(seen: Seen | None) -> tuple[Phrase, ...]:
-    """A component as typed, what it was read as where that looks different, what was measured of it, what was noted."""
-    return tuple(_seen(seen)) if seen else ()
-
-
-def _seen(seen: Seen) -> Iterator[Phrase]:
-    yield (seen.typed or "not described",)
-    if seen.value is not None and plain(seen.value, seen.unit).lower() != seen.value_typed.lower():
-        yield (Styled(("read as ", Amount(seen.value, seen.unit, written=seen.value_typed)), READ),)
-    if seen.measured_typed:
-        yield (Styled((f"measured {seen.measured_typed}",), Origin.MEASURED),)
-    if seen.leakage_typed:
-        leaks = Styled((f"leakage {seen.leakage_typed}",), Origin.MEASURED)
-        ohms = () if seen.leakage_ohms is None else (" ", Styled(("(", _leakage(seen), ")"), Origin.COMPUTED))
-        yield (leaks, *ohms)
-    if seen.restuffed:
-        yield ("restuffed" if seen.restuffed == "restuffed" else f"restuffed {seen.restuffed}",)
-    if seen.note:
-        yield (Note(seen.note),)
-
-
-def _leakage(seen: Seen) -> Amount:
-    return Amount(seen.leakage_ohms, "ohm", Origin.COMPUTED, bound=bound_words(seen.leakage_bound))
-
-
-def _beside_the_new(row: PartFindings) -> Iterator[Phrase]:
-    if row.change_of_value:
-        yield (Styled((verdicts.off(row.change_of_value), " on the value before"), Origin.COMPUTED),)
-    if row.piece.now and row.piece.now.value is not None:
-        yield (aside(f"{row.preferred_series} value" if row.preferred_series else "no value of E6 to E192"),)
-
-
-def _state(row: PartFindings, bench: Bench) -> Iterator[Phrase]:
-    part = bench.record.parts[row.part]  # type: ignore[index]
-    yield (verdicts.state(row.state),)
-    for noted in (row.piece.why or part.why, row.piece.note or part.note):
-        if noted:
-            yield (Note(str(noted)),)
-    if part.original:
-        yield (f"original: {part.original}",)
-    for label in _DAYS:
-        if day := getattr(part, label):
-            yield (aside(f"{label} {day.isoformat()}"),)
-    if not row.piece.paired:
-        yield (verdicts.unknown("not paired with another"),)
-
-
-def measured(findings: PartsFindings) -> Table | None:
-    """Drift of every component that was measured, old and new, against its tolerance; None where none was."""
-    rows = tuple(_measured(*entry) for entry in findings.measured())
-    columns = (
-        Column("Part"),
-        Column("Marked", DECIMAL),
-        Column("Measured", DECIMAL, origin=Origin.MEASURED),
-        Column("Drift", NUMBER, origin=Origin.COMPUTED),
-        Column("Verdict"),
-    )
-    caption = "Drift of what was found, and new parts before fitting, against their tolerance"
-    return Table("Measured against tolerance", caption, columns, (RowGroup(rows),)) if rows else None
-
-
-def _measured(row: PartFindings, which: str, nominal: float | None, seen: Seen) -> Row:
-    old = which == "found"
-    read = Amount(seen.measured, seen.unit, Origin.MEASURED, seen.measured_typed)
-    drift = verdicts.off(row.was_drift if old else row.now_drift)
+    with_part = row is first or not whole.sections
+    old, new = row.piece.was, row.piece.now
+    beside = ", ".join(said for said in (row.piece.job, " to ".join(row.piece.ends or ())) if said)
     cells = (
-        cell(Amount(nominal, seen.unit), origin=Origin.PUBLISHED if old else Origin.STATED),
-        cell(read if seen.measured_bound == "exact" else seen.measured_typed or seen.condition),
-        Cell(((drift,), (Drawing(row.bar(which)),))),
-        cell(verdicts.as_found(row) if old else verdicts.as_new(row)),
+        Cell((*_of_sheet(row.piece.sheet), *_marked(old))),
+        Cell(_measured(old, Origin.MEASURED)),
+        Cell(tuple(_found_off(row))),
+        *_fitted(row, new),
+        Cell((*_judged(row, bench), *_of_new_value(row), *_work(row, bench, with_part=with_part))),
     )
-    return Row(cell(f"{row.name}, {which}"), cells)
+    return Row(cell(row.name, " ", aside(beside)), cells, row.anchor, whole.anchor if row is first else "")
+
+
+def _of_sheet(sheet: Seen | None) -> tuple[Phrase, ...]:
+    if sheet is None:
+        return ()
+    return ((Styled(("sheet ", *component(sheet)), Origin.PUBLISHED),), *_written(sheet))
+
+
+def _marked(seen: Seen | None) -> tuple[Phrase, ...]:
+    """A component as marked, how it was written where that looks different, and what was noted of it."""
+    if seen is None:
+        return ()
+    restuffed = "restuffed" if seen.restuffed == "restuffed" else f"restuffed {seen.restuffed}"
+    return (
+        component(seen),
+        *_written(seen),
+        *(((restuffed,),) if seen.restuffed else ()),
+        *(((Note(seen.note),),) if seen.note else ()),
+    )
+
+
+def _written(seen: Seen) -> tuple[Phrase, ...]:
+    typed = own_spelling(seen)
+    return ((aside(f"written {typed}"),),) if typed else ()
+
+
+def _measured(seen: Seen | None, of_esr: Origin) -> tuple[Phrase, ...]:
+    """What the meter showed of a component, its leakage with the ohms it comes to, and its series resistance."""
+    if seen is None:
+        return ()
+    leaks = leakage(seen)
+    ohms: Phrase = ("leakage ", *leaks)
+    if leaks and seen.leakage_ohms is not None:
+        ohms = (*ohms, " (", leakage_resistance(seen), ")")
+    return tuple(line for line in (measured(seen), ohms if leaks else (), series_resistance(seen, of_esr)) if line)
+
+
+def _found_off(row: PartFindings) -> Iterator[Phrase]:
+    judged = verdicts.as_found(row) if row.was_in_tolerance is not None or row.assumed_tolerance else None
+    yield from _off(row, "found", row.was_drift, judged, inside=row.old_is_fitted)
+
+
+def _off(
+    row: PartFindings, which: str, drift: float | None, judged: Judged | Styled | None, *, inside: bool
+) -> Iterator[Phrase]:
+    """A drift with its bar; out of tolerance its verdict takes the bar's place, in brackets where that is assumed."""
+    number: Phrase = () if drift is None else (verdicts.off(drift),)
+    plain = judged.words[0] if isinstance(judged, Styled) else judged
+    if not isinstance(plain, Judged) or not plain.verdict.is_off:
+        yield (*number, " ", Drawing(row.bar(which))) if number else (plain,) if plain else ()
+        return
+    verdict = verdicts.of_the_set(plain.verdict, inside=inside)
+    marked = Judged(verdict, number or plain.words)
+    yield (Styled((marked,), judged.style) if isinstance(judged, Styled) else marked,)
+
+
+def _fitted(row: PartFindings, new: Seen | None) -> tuple[Cell, ...]:
+    """What is there now, in three cells; one across them where there is no new part."""
+    state = verdicts.state(row.state)
+    if new is None:
+        return (Cell(((state if state.verdict is not Verdict.GOOD else row.state,),), span=3),)
+    judged = verdicts.as_new(row) if new.measured_bound else None
+    return (
+        Cell(((state,) if state.verdict is Verdict.OPEN else (), *_marked(new))),
+        Cell(_measured(new, Origin.STATED)),
+        Cell(tuple(_off(row, "new", row.now_drift, judged, inside=True))),
+    )
+
+
+def _of_new_value(row: PartFindings) -> Iterator[Phrase]:
+    """How far the new value is from the one before, and the series it is of."""
+    if row.piece.now is None or row.piece.now.value is None:
+        return
+    series = f"{row.preferred_series} value" if row.preferred_series else "no value of E6 to E192"
+    if row.change_of_value:
+        yield (aside(Styled((verdicts.off(row.change_of_value),), Origin.COMPUTED), f" on the value before, {series}"),)
+    else:
+        yield (aside(series),)
+
+
+def _judged(row: PartFindings, bench: Bench) -> tuple[Phrase, ...]:
+    """What is said of ratings and marks, in one line."""
+    said = [*verdicts.ratings(row, bench.words)]
+    said += [] if row.piece.paired else [(verdicts.unknown("not paired with another"),)]
+    return (listed(said, "; "),) if said else ()
+
+
+def _work(row: PartFindings, bench: Bench, *, with_part: bool) -> Iterator[Phrase]:
+    """Why, and what else is written; what is written of the whole part stands with the first of its sections."""
+    part = bench.record.parts[row.part]  # type: ignore[index]
+    noted = [row.piece.why or (part.why if with_part else ""), row.piece.note or (part.note if with_part else "")]
+    yield from ((Note(str(words)),) for words in noted if words)
+    if with_part and part.original:
+        yield (f"original: {part.original}",)
+    if with_part and (told := days(part)):
+        yield (aside(told),)
 
 
 def leaking(findings: PartsFindings) -> Table | None:
@@ -151,10 +179,10 @@ def leaking(findings: PartsFindings) -> Table | None:
 
 
 def _leaking(row: PartFindings, which: str, seen: Seen, grid: OnGrid) -> Row:
-    leakage: tuple[Phrase, ...] = ((seen.leakage_typed or "not written",),)
-    leakage += ((_leakage(seen),),) if seen.leakage_ohms is not None else ()
+    told: tuple[Phrase, ...] = (leakage(seen) or ("not written",),)
+    told += ((leakage_resistance(seen),),) if seen.leakage_ohms is not None else ()
     leak = cell(f"{grid.leak_part}, ", Amount(grid.leak_ohms, "ohm")) if grid.leak_part else cell("not in the record")
-    cells = (Cell(leakage), leak, _before(grid), cell(*_on_the_grid(grid)))
+    cells = (Cell(told), leak, _before(grid), cell(*_on_the_grid(grid)))
     return Row(cell(f"{row.name}, {which}"), cells)
 
 

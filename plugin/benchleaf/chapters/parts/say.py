@@ -26,7 +26,6 @@ class Said:
 
     conclusion: Sentence
     found: Table
-    measured: Table | None
     leaking: Table | None
     new_values: Table | None
     heating: Table | None
@@ -44,7 +43,6 @@ def said(findings: PartsFindings, bench: Bench) -> Said:
     return Said(
         conclusion=_conclusion(findings.progress),
         found=part_tables.found_and_fitted(findings, bench),
-        measured=part_tables.measured(findings),
         leaking=part_tables.leaking(findings),
         new_values=consequences.new_values(findings),
         heating=consequences.heating(findings),

@@ -90,7 +90,7 @@ def _bad_buffer(row: PartFindings) -> Sentence | None:
 
 def _weak_buffer(row: PartFindings) -> Sentence | None:
     judged = verdicts.buffer_rating(row)
-    if row.buffer is None or judged is None or judged.verdict is not Verdict.FAULT or row.in_the_set is None:
+    if row.buffer is None or judged is None or not judged.verdict.is_off or row.in_the_set is None:
         return None
     needed = Amount(NEEDED_VOLTS, "V", source=COMMON_PRACTICE)
     said = (", the buffer, is rated ", _volts(row.buffer.rated_volts), "; it needs at least ", needed)

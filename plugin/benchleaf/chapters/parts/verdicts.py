@@ -39,14 +39,14 @@ _STATES = {
 }
 _LEANINGS = {
     "reform": (Verdict.GOOD, "it formed: keeping it is reasonable"),
-    "replace": (Verdict.FAULT, "replacing it is the better way"),
+    "replace": (Verdict.WATCH, "replacing it is the better way"),
     "go on": (Verdict.WATCH, "go on reforming"),
     "either": (Verdict.UNKNOWN, "cannot be told yet"),
 }
 _TIMINGS = {
     "close": (Verdict.GOOD, "timing kept"),
     "near": (Verdict.WATCH, "timing a little off"),
-    "off": (Verdict.FAULT, "timing shifted"),
+    "off": (Verdict.WATCH, "timing shifted"),
 }
 FIRST_TO_REPLACE = "the first part to replace in a vibrator supply"
 
@@ -69,7 +69,7 @@ def leaning(leans: str) -> Judged:
 
 def new_one_wanted(row: PartFindings) -> bool:
     """Whether a new part is still to be got: for one to do, and for an electrolytic that is better replaced."""
-    better_replaced = row.reformed is not None and leaning(row.reformed.leans).verdict is Verdict.FAULT
+    better_replaced = row.reformed is not None and row.reformed.leans == "replace"
     return row.state == "to do" or (row.state == "reform" and better_replaced)
 
 
@@ -124,7 +124,7 @@ def buffer_fault(row: PartFindings) -> Judged | None:
     """A vibrator's buffer that is shorted or leaks."""
     if row.buffer is None or not row.buffer.fault:
         return None
-    verdict = Verdict.DANGER if row.buffer.fault == "shorted" else Verdict.FAULT
+    verdict = Verdict.DANGER if row.buffer.fault == "shorted" else Verdict.WATCH
     return Judged(verdict, (f"{row.buffer.fault}: {FIRST_TO_REPLACE}",))
 
 
@@ -135,7 +135,7 @@ def buffer_rating(row: PartFindings) -> Judged | None:
     needed = (" at least ", Amount(NEEDED_VOLTS, "V", source=COMMON_PRACTICE), " needed")
     if row.buffer.rating_enough is None:
         return Judged(Verdict.UNKNOWN, ("buffer’s DC rating not written",), (needed[0].lstrip(), *needed[1:]))
-    verdict = Verdict.GOOD if row.buffer.rating_enough else Verdict.FAULT
+    verdict = Verdict.GOOD if row.buffer.rating_enough else Verdict.WATCH
     return Judged(verdict, ("buffer rated ", Amount(row.buffer.rated_volts, "V"), ",", *needed))
 
 
@@ -154,7 +154,7 @@ def found_leakage(row: PartFindings) -> Judged | None:
     if row.was_held.leakage_enough:
         return Judged(Verdict.GOOD, ("leakage within the limit",))
     if row.old_is_fitted:
-        return Judged(Verdict.FAULT, ("leaks too much",))
+        return Judged(_leaks(row.was_held), ("leaks too much",))
     return Judged(Verdict.PUT_RIGHT, ("leaks too much as found",))
 
 
@@ -173,7 +173,12 @@ def new_leakage(row: PartFindings) -> Judged | None:
         return None
     if enough:
         return Judged(Verdict.GOOD, ("leakage within the limit",))
-    return Judged(Verdict.FAULT, ("the new one leaks too much",))
+    return Judged(_leaks(row.now_held), ("the new one leaks too much",))
+
+
+def _leaks(held: Held | None) -> Verdict:
+    """An electrolytic's limit is published; that of others is common practice, and over it they are to be watched."""
+    return Verdict.FAULT if held is not None and held.leakage_limit_amps is not None else Verdict.WATCH
 
 
 def new_esr(row: PartFindings) -> Judged | None:
@@ -255,10 +260,12 @@ def polarity(row: PartFindings) -> Judged | None:
 
 
 def on_the_grid(grid: OnGrid) -> Judged:
-    """What a leak does to the next grid's bias."""
+    """What a leak does to the next grid's bias: a fault where it takes all of it away, as read or published."""
     if grid.shifts_bias is None:
         return unknown("cannot be told" if grid.volts is not None else "cannot be known")
-    return Judged(Verdict.FAULT, ("shifts the bias",)) if grid.shifts_bias else Judged(Verdict.GOOD, ("little",))
+    if grid.takes_bias_away:
+        return Judged(Verdict.FAULT, ("takes away the bias of ", Amount(grid.bias_volts, "V")))
+    return Judged(Verdict.WATCH, ("shifts the bias",)) if grid.shifts_bias else Judged(Verdict.GOOD, ("little",))
 
 
 def marking(read: ReadMarking) -> Judged | None:

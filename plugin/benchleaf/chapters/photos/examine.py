@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ..bench import Bench
 from .findings import PhotosFindings, Shot, Subject
+from .pointers import pointers
 
 _STAGES = {"": "", "before": "before the work", "during": "during the work", "after": "after the work"}
 
@@ -12,9 +13,15 @@ def examine(bench: Bench) -> PhotosFindings | None:
     """The photos; None where the record names none."""
     record = bench.record
     subjects = []
+    marked = pointers(record)
     for name, photo in record.photos.items():
         shots = tuple(
-            Shot(str(file), stage, _alt(str(name), _STAGES[stage], str(record.maker), str(record.model)))
+            Shot(
+                str(file),
+                stage,
+                _alt(str(name), _STAGES[stage], str(record.maker), str(record.model)),
+                marked.get(str(file), ()),
+            )
             for stage, file in photo.files().items()
         )
         if shots or photo.caption:

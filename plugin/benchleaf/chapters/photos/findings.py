@@ -2,7 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class Pointer:
+    """A numbered mark on a picture. ``x`` and ``y`` are shares of its width and height, from the left and the top."""
+
+    number: int
+    name: str
+    x: float
+    y: float
+    anchor: str = field(default="", metadata={"json": False})
+
+    def x_in(self, width: int) -> int:
+        """Where it is in a picture of that width, in the same unit."""
+        return round(self.x * width)
+
+    def y_in(self, height: int) -> int:
+        """Where it is in a picture of that height, in the same unit."""
+        return round(self.y * height)
 
 
 @dataclass(frozen=True, slots=True)
@@ -12,6 +31,7 @@ class Shot:
     file: str
     stage: str
     alt: str
+    pointers: tuple[Pointer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ def standouts(findings: PowerUpFindings, bench: Bench) -> list[Sentence]:
     """A capacitor that drew more at the end of its reforming than at the start."""
     return [
         Sentence(
-            Verdict.FAULT,
+            Verdict.WATCH,
             f"{part.part} drew {part.of_first:.2g} times as much at the end of reforming as at its start: "
             "it is failing, not forming.",
             "power-up-reforming",

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.resistors import ResistorInPlace
 from .behind import source_at
+from .direct_coupling import own_cathode
 from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, Adjusted, Allowed, allowed, middle, single, verdict
 from .meters import may_explain
 from .reference_point import other_reference, shift
@@ -64,6 +65,7 @@ class _Around:
     scales: Mapping[int, LineScale]
     shifts: Mapping[int, float]
     volts: Mapping[int, Mapping[Place, float]]
+    read: Mapping[Place, float]
 
     @property
     def tubes(self) -> Mapping[str, Tube]:
@@ -93,6 +95,7 @@ def compared(
         scales,
         {id(s): volts for s in sources if (volts := shift(network, s, run)) is not None},
         {id(s): voltages(s, network) for s in sources},
+        voltages(run, network),
     )
     rows = []
     for spot in _places(read, expectations, run, circuit.record):
@@ -174,6 +177,7 @@ def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, arou
     run = around.run
     measured = value.quantity if value else None
     volts, range_volts = single(measured), run.conditions.meter_range_volts
+    beside = own_cathode(spot, around.read, around.network)
     base = ReadingRow(
         run.name,
         spot.tube,
@@ -183,12 +187,12 @@ def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, arou
         _number(value),
         None,
         None,
-        verdict(spot, None, None, measured, range_volts),
+        verdict(spot, None, None, measured, range_volts, beside=beside),
         current=spot.current,
         pin=spot.pin,
         measured_written=measured.written.strip() if measured else "",
         measured_qualifier=measured.qualifier if measured else None,
-        remarks=_of_the_place(spot, value),
+        remarks=(*_of_the_place(spot, value), *(beside.remark(volts) if beside else ())),
         spot=spot,
         uncertainty_volts=read_uncertainty(spot, volts, run),
     )
@@ -202,8 +206,9 @@ def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, arou
     plain = Adjusted(scaled_by or 1.0, scaled_by or 1.0, scaled_by or 1.0, moved or 0.0)
     behind = source_at(spot, source, around.volts[id(source)], around.parts, around.network)
     meters = meters_at(spot, expected, measured, behind, source, run)
-    told = weighed(spot, expected, measured, plain, meters, source, range_volts)
-    unloaded = verdict(spot, expected, allowed(spot, expected, plain, source.tolerance), measured, range_volts)
+    told = weighed(spot, expected, measured, plain, meters, source, range_volts, beside)
+    band = allowed(spot, expected, plain, source.tolerance)
+    unloaded = verdict(spot, expected, band, measured, range_volts, beside=beside)
     row = replace(
         base,
         expected_volts=centre,

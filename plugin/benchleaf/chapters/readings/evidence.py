@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from functools import cached_property
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property, partial
 from typing import TYPE_CHECKING
 
-from ...circuit.elements import CAPACITOR
+from ...circuit.elements import CAPACITOR, RESISTOR, WINDING
 from ...circuit.in_place import in_place
 from ...circuit.places import Place
 from ...circuit.resistors import ResistorInPlace, resistors
@@ -20,6 +21,8 @@ from .volts import voltages
 
 if TYPE_CHECKING:
     from ...circuit.network import Coupling, Network
+    from ...circuit.stages import Stage
+    from ...tubes import Tube
     from ..bench import Bench
 
 NEXT_TO_NOTHING = 0.05
@@ -39,12 +42,14 @@ NEAR_NOMINAL = 0.2
 
 @dataclass(frozen=True)
 class Evidence:
-    """One tube, or one rail (``rail``), with what the parts list has around it and what the rest of the set shows.
+    """One section of a tube, or one rail (``rail``), with what the parts list has around it and what the set shows.
 
-    ``b_plus_volts`` is the highest direct voltage that the run reads on a supply rail, ``b_plus_verdict`` the verdict
-    for it. ``tight`` names the capacitors that were measured and do not leak. ``positive_grids`` are all control grids
-    that are positive. ``heavy`` and ``light`` say that
-    another tube of the set draws too much, or too little.
+    ``b_plus_volts`` is the highest direct voltage that the run reads on a supply rail. ``b_plus_verdict`` is that of
+    the B+ that all is held in proportion to, ``b_plus_at`` its point, ``b_plus_share`` what it is of the expected.
+    ``volts_at`` and ``expected_at`` are what is read and expected at each place. ``tight`` names the capacitors that
+    were measured and do not leak. ``positive_grids`` are all control grids that are positive, ``others`` the rows of
+    the set's other tubes and rails. ``mu`` is the published amplification factor of plate (triode) or screen to grid.
+    ``heavy`` and ``light`` say that another tube of the set draws too much, or too little.
     """
 
     run: str
@@ -55,23 +60,33 @@ class Evidence:
     parts: tuple[ResistorInPlace, ...]
     tight: frozenset[str]
     volts_at: Mapping[Place, float]
+    expected_at: Mapping[Place, float]
     b_plus_volts: float | None
     b_plus_verdict: str
+    b_plus_at: Place | None
+    b_plus_share: float | None
     meter_loads: bool
+    line_written: bool
     positive_grids: frozenset[Place] = frozenset()
+    others: tuple[ReadingRow, ...] = ()
     heavy: bool = False
     light: bool = False
     rail: bool = False
+    section: int = 0
+    stage: Stage | None = None
+    mu: float | None = None
 
     @cached_property
     def by_kind(self) -> dict[str, ReadingRow]:
-        """The first section's row of each kind that was read, DC only."""
+        """The section's row of each kind that was read, DC only; a converter's has its oscillator's too."""
         found: dict[str, ReadingRow] = {}
         for row in self.rows:
             if row.current == "DC" and row.measured_qualifier:
-                kind = "osc plate" if row.spot.kind == "plate" and row.spot.section else row.spot.kind
-                if row.spot.section == 0 or kind.startswith("osc"):
+                own, kind = row.spot.section == self.section, row.spot.kind
+                if own or kind == "osc grid":
                     found.setdefault(kind, row)
+                elif self.converts and kind == "plate":
+                    found.setdefault("osc plate", row)
         return found
 
     def volts(self, kind: str) -> float | None:
@@ -90,14 +105,34 @@ class Evidence:
         return (row.normalised_verdict or row.verdict) if row else ""
 
     def point(self, kind: str) -> Place | None:
-        """The point of an electrode or rail; None where it was not read, or the electrode is wired to a rail."""
+        """The point of an electrode or rail; None where it is not known, or the electrode is wired to a rail."""
         row = self.by_kind.get(kind)
-        point = self.network.point(row.spot.place) if row else None
+        place = row.spot.place if row else self._of_stage(kind)
+        point = self.network.point(place) if place else None
         return point if self.rail or (point and point.tube) else None
+
+    def _of_stage(self, kind: str) -> Place | None:
+        """The electrode of the tube's section that was not read."""
+        if self.stage is None:
+            return None
+        places = {"plate": self.stage.plates, "screen": self.stage.screens, "grid": self.stage.grids}
+        cathode = (self.stage.cathode,) if self.stage.cathode else ()
+        return next(iter(places.get(kind, cathode if kind == "cathode" else ())), None)
+
+    @cached_property
+    def shares_of_others(self) -> tuple[tuple[float, ...], ...]:
+        """What plates and screens of each other tube read over what is expected there."""
+        found: dict[str, tuple[float, ...]] = {}
+        for row in self.others:
+            fed = row.current == "DC" and row.spot.kind in ("plate", "screen")
+            if fed and row.measured_volts and row.adjusted_volts:
+                found[row.tube] = (*found.get(row.tube, ()), row.measured_volts / row.adjusted_volts)
+        return tuple(found.values())
 
     @property
     def positive_grid(self) -> ReadingRow | None:
-        return next((row for row in self.rows if row.verdict == POSITIVE_GRID), None)
+        rows = (row for row in self.rows if row.spot.section == self.section or self.converts)
+        return next((row for row in rows if row.verdict == POSITIVE_GRID), None)
 
     @property
     def coupling(self) -> Coupling | None:
@@ -109,24 +144,42 @@ class Evidence:
     def coupling_onward(self) -> Coupling | None:
         """The capacitor that leads from this tube's plate to another grid."""
         row = self.by_kind.get("plate")
-        return next((c for c in self.network.couplings if row and c.plate == row.spot.place), None)
+        place = row.spot.place if row else self._of_stage("plate")
+        return next((c for c in self.network.couplings if place and c.plate == place), None)
 
     @property
     def is_output(self) -> bool:
-        return "output" in self.role
+        return "output" in self.role and not self.section
 
     @property
     def is_triode(self) -> bool:
-        return "triode" in self.role and "screen" not in self.by_kind
+        """Whether the plate alone pulls the current: the type has no screen there, as far as it is known."""
+        has_screen = bool(self.stage.screens) if self.stage else "screen" in self.by_kind
+        return "triode" in self.role and not has_screen
 
     @property
     def is_rectifier(self) -> bool:
-        return "rectifier" in self.role and not self.is_output
+        return "rectifier" in self.role and "output" not in self.role
 
     @property
-    def resistor_fed(self) -> bool:
-        """Whether the plate is fed through a resistor, where more current means less plate voltage."""
-        return not self.is_output and not self.is_rectifier and (bool(self.resistor("plate")) or self.is_triode)
+    def converts(self) -> bool:
+        return "converter" in self.role or "mixer" in self.role
+
+    @property
+    def amplifies(self) -> bool:
+        """Whether it is a section with a plate current that its grid and cathode rule; an unknown type may be."""
+        return not (self.rail or self.is_rectifier or re.search(r"indicator|regulator|twin diode", self.role))
+
+    @property
+    def feed(self) -> str:
+        """``resistor`` or ``winding`` where it is known what feeds the plate; empty where it is not."""
+        at = self.point("plate")
+        kinds = {element.kind for element in self.network.feeds(at)} if at else set()
+        if RESISTOR in kinds:
+            return RESISTOR
+        if WINDING in kinds or self.is_output:
+            return WINDING
+        return RESISTOR if self.is_triode else ""
 
     def dead(self, kind: str) -> bool | None:
         """Whether an electrode has next to nothing while B+ is there; None where that is not known."""
@@ -162,6 +215,13 @@ class Evidence:
         return next((element.name for element in self.network.to_common(at, CAPACITOR)), None) if at else None
 
     @property
+    def plate_capacitor(self) -> str | None:
+        """A capacitor at the plate that may draw on it: to the bottom of the supply, or on to a grid."""
+        onward = self.coupling_onward
+        both = (self.bypass("plate"), onward.element.name if onward else None)
+        return next((name for name in both if name and name not in self.tight), None)
+
+    @property
     def cathode_zero(self) -> bool | None:
         """Whether a cathode that should have volts has none; None where that is not known."""
         row, volts = self.by_kind.get("cathode"), self.volts("cathode")
@@ -172,54 +232,75 @@ class Evidence:
 
 
 def evidence_of(found: ComparedRun, bench: Bench) -> Iterator[Evidence]:
-    """Every tube that a run has readings of, in the record's order, then every rail."""
-    record = bench.record
-    run = found.run
-    supply, verdict = _b_plus_volts(found, bench), _b_plus_verdict(found)
-    network = bench.circuit.network
-    positive = frozenset(row.spot.place for row in found.rows if row.verdict == POSITIVE_GRID)
-    parts = resistors(bench.circuit, run.date, bench.dialect)
-    tight = frozenset(e.name for e in network.elements if in_place(e.listed, run.date).insulates(TIGHT_OHMS))
-    volts, loads = voltages(run, network), _meter_loads(run)
-
-    def seen(name: str, role: str, rows: tuple[ReadingRow, ...], *, rail: bool) -> Evidence:
-        others = [
-            row for row in found.rows if row.spot.kind == "cathode" and row.tube != name and row.measured_qualifier
-        ]
-        states = [row.normalised_verdict or row.verdict for row in others if not _rectifies(row, bench)]
-        return Evidence(
-            run=run.name,
-            tube=name,
-            role=role,
-            rows=rows,
-            network=network,
-            parts=parts,
-            tight=tight,
-            volts_at=volts,
-            b_plus_volts=supply,
-            b_plus_verdict=verdict,
-            meter_loads=loads,
-            positive_grids=positive,
-            heavy="high" in states or bool(positive),
-            light="low" in states,
-            rail=rail,
-        )
-
-    positions = [str(position) for position in record.tubes]
-    for position in positions:
-        rows = tuple(row for row in found.rows if row.tube == position)
-        tube = bench.tubes.get(position)
-        if any(row.measured_qualifier for row in rows):
-            yield seen(position, (tube.role or "") if tube else "", rows, rail=False)
-    for name in dict.fromkeys(row.tube for row in found.rows if row.spot.kind == RAIL and row.tube not in positions):
-        rows = tuple(row for row in found.rows if row.tube == name)
-        if any(row.measured_qualifier for row in rows):
-            yield seen(name, "", rows, rail=True)
+    """Every section of a tube that a run has readings of, in the record's order, then every rail."""
+    run, network = found.run, bench.circuit.network
+    of_set = partial(
+        Evidence,
+        run=run.name,
+        network=network,
+        parts=resistors(bench.circuit, run.date, bench.dialect),
+        tight=frozenset(e.name for e in network.elements if in_place(e.listed, run.date).insulates(TIGHT_OHMS)),
+        volts_at=voltages(run, network),
+        expected_at=_expected(found, network),
+        b_plus_volts=_b_plus_volts(found, bench),
+        b_plus_verdict=_b_plus_verdict(found),
+        b_plus_at=_b_plus_at(found, network),
+        b_plus_share=found.b_plus.ratio if found.b_plus else None,
+        meter_loads=_meter_loads(run),
+        line_written=run.conditions.line_from == "the list",
+        positive_grids=frozenset(row.spot.place for row in found.rows if row.verdict == POSITIVE_GRID),
+    )
+    by_tube: dict[str, tuple[ReadingRow, ...]] = {}
+    for row in found.rows:
+        by_tube[row.tube] = (*by_tube.get(row.tube, ()), row)
+    for position in map(str, bench.record.tubes):
+        rows, tube = by_tube.pop(position, ()), bench.tubes.get(position)
+        role = (tube.role or "") if tube else ""
+        others = tuple(row for row in found.rows if row.tube != position)
+        for section in _sections(rows, role):
+            stage = next((s for s in network.stages if s.tube == position and _is_section(s, section, bench)), None)
+            of_tube = of_set(tube=position, role=role, rows=rows, others=others)
+            yield replace(of_tube, section=section, stage=stage, mu=_mu(stage, tube))
+    for name, rows in by_tube.items():
+        if any(row.measured_qualifier and row.spot.kind == RAIL for row in rows):
+            yield of_set(tube=name, role="", rows=rows, rail=True)
 
 
-def _rectifies(row: ReadingRow, bench: Bench) -> bool:
-    tube = bench.tubes.get(row.tube)
-    return tube is not None and "rectifier" in (tube.role or "")
+def _sections(rows: Sequence[ReadingRow], role: str) -> list[int]:
+    """The sections of a tube that were read; a converter's oscillator goes with its mixer, a rectifier is one."""
+    read = [row for row in rows if row.measured_qualifier]
+    if not read:
+        return []
+    whole = "converter" in role or "rectifier" in role
+    others = {row.spot.section for row in read if row.spot.kind in ("plate", "grid", "cathode")}
+    return [0] if whole else [0, *sorted(others - {0})]
+
+
+def _mu(stage: Stage | None, tube: Tube | None) -> float | None:
+    """The first amplification factor that the table has for a section."""
+    if stage is None or tube is None:
+        return None
+    return next((t.mu for t in tube.typical if t.mu and (not t.section or stage.section.endswith(t.section))), None)
+
+
+def _is_section(stage: Stage, number: int, bench: Bench) -> bool:
+    tube = bench.tubes.get(stage.tube)
+    return tube is not None and number < len(tube.sections) and tube.sections[number].name == stage.section
+
+
+def _expected(found: ComparedRun, network: Network) -> dict[Place, float]:
+    """What is expected at each point, in volts; a rail's own value before that of an electrode joined to it."""
+    rows = sorted(found.rows, key=lambda row: row.spot.kind != RAIL)
+    told: dict[Place, float] = {}
+    for row in rows:
+        if row.current == "DC" and not row.pin and row.adjusted_volts is not None:
+            told.setdefault(network.point(row.spot.place), row.adjusted_volts)
+    return {place: volts for point, volts in told.items() for place in network.joined_to(point)}
+
+
+def _b_plus_at(found: ComparedRun, network: Network) -> Place | None:
+    rows = (row for row in found.rows if found.b_plus and found.b_plus.is_at(row.spot))
+    return next((network.point(row.spot.place) for row in rows), None)
 
 
 def _b_plus_verdict(found: ComparedRun) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from ...record.figures import to_figures
 from ...record.quantities import Quantity
+from .direct_coupling import OwnCathode
 from .spots import Spot
 
 TOLERANCE = 0.2
@@ -25,6 +26,12 @@ in the wire between a cathode and the chassis. Common practice, no source."""
 
 BY_DESIGN_VOLTS = 1.0
 """A control grid published at this or more is meant to be positive (direct coupling)."""
+
+COUPLED_VOLTS = 40.0
+"""From here on a grid of which nothing is written may be coupled directly. Common practice, no source."""
+
+READ_WITHIN = 0.02
+"""Two readings of one voltage differ by less. Common practice, no source."""
 
 WITHIN, LOW, HIGH = "within", "low", "high"
 POSITIVE_GRID, NOT_READ, NOT_EXPECTED, UNDECIDED = "positive grid", "not read", "no expected value", "cannot tell"
@@ -121,23 +128,43 @@ def verdict(
     measured: Quantity | None,
     range_volts: float | None,
     uncertainty: float = 0.0,
+    beside: OwnCathode | None = None,
 ) -> str:
     """The word for one reading; ``range_volts`` is the meter's range, for what lies beyond it.
 
     Within ``uncertainty`` volts of the band's edge it cannot be told; a grid's sign is that of the reading.
 
-    A control grid that is positive is that first of all, unless its published voltage is positive too and it is not
-    above the band.
+    A control grid that is positive is that first of all, unless it is so by design: its published voltage is positive
+    too, or its stage is coupled directly. Then it is ``beside`` its own cathode that it must not be positive.
     """
     if measured is None:
         return NOT_READ
     read = bounds(measured, range_volts)
     spread = Bounds(read.low - uncertainty, read.high + uncertainty)
     told = against(band.bounds, spread) if band else NOT_EXPECTED
-    positive = spot.is_control_grid and read.low >= ZERO_VOLTS
+    if not spot.is_control_grid or read.low < ZERO_VOLTS:
+        return told
     centre = middle(expected) if expected else None
-    by_design = centre is not None and centre >= BY_DESIGN_VOLTS and told != HIGH
-    return POSITIVE_GRID if positive and not by_design else told
+    published = None if centre is None else centre >= BY_DESIGN_VOLTS
+    return _positive(read.low, told, beside or OwnCathode(), published)
+
+
+def _positive(grid: float, told: str, beside: OwnCathode, published: bool | None) -> str:
+    """The word for a grid of more than 0 V: what its band tells, where it may be so.
+
+    ``published`` says whether the expected value is that of a grid which stands at a voltage; None without one.
+    """
+    cathode, coupled = beside.volts, beside.coupled
+    if published or coupled:
+        if cathode is not None:
+            return POSITIVE_GRID if grid > cathode * (1 + READ_WITHIN) + ZERO_VOLTS else told
+        return POSITIVE_GRID if told == HIGH and not coupled else told
+    if published is False or coupled is False or grid < COUPLED_VOLTS:
+        return POSITIVE_GRID
+    # A fault seldom lifts a grid so far, and never with its cathode just above it.
+    if cathode is None:
+        return UNDECIDED
+    return told if cathode / 2 <= grid <= cathode else POSITIVE_GRID
 
 
 def against(band: Bounds, read: Bounds) -> str:

@@ -103,7 +103,8 @@ def may_explain(
         return replace(row, remarks=(*row.remarks, lacks))
     tolerance = TOLERANCE if row.tolerance is None else row.tolerance
     if whose == "expected" and its and row.adjusted_volts > 0:
-        most = true_volts(row.adjusted_volts, behind.high_ohms, its)
+        printed = row.adjusted_volts + (row.expected_uncertainty_volts or 0.0)
+        most = true_volts(printed, behind.high_ohms, its)
         if row.measured_volts <= most * (1 + tolerance):
             return replace(row, meter=MeterMayExplain(whose, its, behind, to_figures(most)))
     if whose == "measured" and this and row.measured_volts > 0:

@@ -1,32 +1,34 @@
-"""The words that the patterns of ``rules.csv`` are made of: each is true, false, or not known of a tube's readings."""
+"""The words that the rules of ``rules.csv`` ask for: each is so or not so of a tube, a rail and what lies around."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 
+from ...circuit.elements import RESISTOR, WINDING
 from .evidence import DRIVEN_VOLTS, Evidence
 from .judging import HIGH, LOW, WITHIN
+from .rows import ReadingRow
+from .signs import signs
 
 STOPPED_VOLTS = 0.5
 AT_SUPPLY = 0.05
-FAR = 3.0
-LOST = 0.2
+GONE = 0.05
+FIRST_RAILS = ("B+1", "B+")
 RIPPLE = 0.1
 """AC on a rail of more than a tenth of B+. Common practice, no source."""
 
-_STATES = {"low": LOW, "high": HIGH, "within": WITHIN}
-_KIND_STATE = re.compile(
-    r"(?P<kind>plate|screen|cathode|osc plate|rail|rectifier cathode) (?P<not>not )?"
-    r"(?P<states>(?:low|high|within)(?:\|\w+)*)$"
-)
-_KIND_DEAD = re.compile(r"(?P<kind>plate|screen|osc plate|rail) (?P<not>not )?dead$")
+AS_MEANT = 0.9
+"""A plate, screen or rail at nine tenths of its voltage shows that the supply is there. Common practice, no source."""
+
+_KIND_STATE = re.compile(r"(?P<kind>rail|rectifier cathode) (?P<state>low|high)$")
+_KIND_DEAD = re.compile(r"(?P<kind>screen|osc plate|rail) (?P<not>not )?dead$")
 _RESISTOR = re.compile(
     r"(?P<kind>plate|screen|cathode|grid|rail) resistor (?P<not>not )?"
-    r"(?P<is>sound|measured high|measured low|measured|in parts|low|open)$"
+    r"(?P<is>sound|measured high|measured low|measured)$"
 )
-_BYPASS = re.compile(r"(?P<kind>plate|screen|cathode|rail) bypass (?P<not>not )?(?P<is>in parts|tight)$")
+_TIGHT = re.compile(r"(?P<kind>plate|screen|cathode) bypass not tight$")
 
 
 def holds(atom: str, evidence: Evidence) -> bool | None:
@@ -39,40 +41,32 @@ def holds(atom: str, evidence: Evidence) -> bool | None:
     raise KeyError(atom)
 
 
-def _state(match: re.Match[str], evidence: Evidence) -> bool | None:
-    state = evidence.state(match["kind"].removeprefix("rectifier "))
-    if state not in (LOW, HIGH, WITHIN):
-        return True if match["not"] else None
-    found = state in {_STATES[word] for word in match["states"].split("|")}
-    return not found if match["not"] else found
+def _state(match: re.Match[str], evidence: Evidence) -> bool:
+    return evidence.state(match["kind"].removeprefix("rectifier ")) == {"low": LOW, "high": HIGH}[match["state"]]
 
 
 def _dead(match: re.Match[str], evidence: Evidence) -> bool | None:
     dead = evidence.dead(match["kind"])
-    # An electrode that was not read does not speak against a pattern that only asks for it not to be dead.
+    # An electrode that was not read does not speak against a rule that only asks for it not to be dead.
     if dead is None:
         return True if match["not"] else None
     return not dead if match["not"] else dead
 
 
-def _resistor(match: re.Match[str], evidence: Evidence) -> bool | None:
+def _resistor(match: re.Match[str], evidence: Evidence) -> bool:
     found, wanted = evidence.resistor_is(match["kind"]), match["is"]
     is_so = {
         "sound": found == "sound",
         "measured high": found == "high",
         "measured low": found == "low",
-        "low": found == "low",
         "measured": found in ("sound", "high", "low"),
-        "in parts": bool(found),
-        "open": False,
     }[wanted]
     return not is_so if match["not"] else is_so
 
 
-def _bypass(match: re.Match[str], evidence: Evidence) -> bool | None:
-    part = evidence.bypass(match["kind"])
-    is_so = part is not None and (match["is"] == "in parts" or part in evidence.tight)
-    return not is_so if match["not"] else is_so
+def _not_tight(match: re.Match[str], evidence: Evidence) -> bool:
+    """Whether a capacitor there may leak; one that is not written may be there all the same."""
+    return evidence.bypass(match["kind"]) not in evidence.tight
 
 
 def _coupling_may_leak(evidence: Evidence) -> bool:
@@ -84,19 +78,14 @@ def _coupling_may_leak(evidence: Evidence) -> bool:
     return before is None or row.measured_volts is None or before > row.measured_volts
 
 
-def _onward(evidence: Evidence, *, positive: bool) -> bool | None:
+def _next_grid_positive(evidence: Evidence) -> bool:
     onward = evidence.coupling_onward
-    if onward is None:
-        return False
-    return onward.grid in evidence.positive_grids if positive else onward.element.name not in evidence.tight
+    return onward is not None and onward.grid in evidence.positive_grids
 
 
-def _bias(evidence: Evidence, *, lost: bool) -> bool | None:
-    volts, row = evidence.volts("grid"), evidence.by_kind.get("grid")
-    expected = row.expected_volts if row else None
-    if volts is None or expected is None or expected > -1:
-        return False
-    return abs(volts) < LOST * abs(expected) if lost else row is not None and row.verdict == HIGH
+def _fixed_bias(evidence: Evidence) -> bool:
+    row = evidence.by_kind.get("grid")
+    return row is not None and row.expected_volts is not None and row.expected_volts <= -1
 
 
 def _at_supply(evidence: Evidence) -> bool | None:
@@ -107,39 +96,75 @@ def _at_supply(evidence: Evidence) -> bool | None:
     return None if volts is None or not supply else volts >= (1 - AT_SUPPLY) * supply
 
 
-def _far_high(evidence: Evidence) -> bool | None:
-    volts, expected = evidence.volts("cathode"), evidence.expected("cathode")
-    if volts is None or not expected or expected < DRIVEN_VOLTS:
-        return False
-    return volts >= FAR * expected
-
-
 def _contact_biased(evidence: Evidence) -> bool | None:
     row = evidence.by_kind.get("cathode")
     expected = row.expected_volts if row else None
     return None if expected is None else abs(expected) < DRIVEN_VOLTS
 
 
-def _lifted(evidence: Evidence) -> bool:
-    row = evidence.by_kind.get("cathode")
-    return row is not None and row.allowed_by == "zero" and row.verdict == HIGH and not evidence.is_rectifier
+def _supply_rows(evidence: Evidence) -> Iterator[ReadingRow]:
+    """The rows of the points that feed plate and screen, as far as the record writes what does."""
+    points = set()
+    for kind in ("plate", "screen"):
+        if at := evidence.point(kind):
+            points |= {
+                evidence.network.point(evidence.network.other_end(feed, at)) for feed in evidence.network.feeds(at)
+            }
+    for row in evidence.others:
+        if row.current == "DC" and evidence.network.point(row.spot.place) in points:
+            yield row
 
 
-def _conducts(evidence: Evidence) -> bool:
-    return evidence.is_triode and (evidence.volts("cathode") or 0.0) >= DRIVEN_VOLTS
+def _is_b_plus(row: ReadingRow, evidence: Evidence) -> bool:
+    return bool(evidence.b_plus_verdict) and evidence.network.point(row.spot.place) == evidence.b_plus_at
 
 
-def _next_to_nothing(evidence: Evidence) -> bool | None:
-    volts, expected = evidence.volts("cathode"), evidence.expected("cathode")
-    return None if volts is None or not expected else abs(volts) < 0.05 * expected
+def _supply_may_be(evidence: Evidence, *, low: bool) -> bool:
+    """Whether nothing that was read shows the supply to be as it should: B+, the stage's own rail, another tube."""
+    if evidence.b_plus_verdict or any(row.verdict == WITHIN for row in _supply_rows(evidence)):
+        return False
+    shares = [share for of_tube in evidence.shares_of_others for share in of_tube]
+    return not any(share >= AS_MEANT if low else share <= 1 / AS_MEANT for share in shares)
 
 
-def _alternating(evidence: Evidence, *, low: bool) -> bool | None:
-    rows = [
-        r for r in evidence.rows if r.current == "AC" and r.spot.kind == "plate" and r.verdict in (LOW, HIGH, WITHIN)
-    ]
-    if not rows:
-        return None if low else True
+def _at_the_rectifier(evidence: Evidence) -> bool:
+    """Whether this is where the rectifier's voltage is read: its cathode, or the first rail in its stead."""
+    if evidence.is_rectifier:
+        return True
+    cathode_read = any(row.spot.kind == "cathode" and _is_b_plus(row, evidence) for row in evidence.others)
+    return _first_rail(evidence) and not cathode_read
+
+
+def _first_rail(evidence: Evidence) -> bool:
+    """Whether a rail is the one that the rectifier feeds: by its name or its first filter, and no rail before it."""
+    at = evidence.point("rail")
+    if not evidence.rail or at is None:
+        return False
+    first = evidence.network.first_filter
+    return bool(first and evidence.network.same(at, first[1])) or (
+        at.key in FIRST_RAILS and not evidence.resistor("rail")
+    )
+
+
+def _b_plus_low(evidence: Evidence) -> bool:
+    if not _at_the_rectifier(evidence) or _alternating(evidence, low=True):
+        return False
+    return (evidence.state("rail" if evidence.rail else "cathode") == LOW) and not _gone(evidence)
+
+
+def _b_plus_gone(evidence: Evidence) -> bool:
+    return _at_the_rectifier(evidence) and not _alternating(evidence, low=True) and _gone(evidence)
+
+
+def _gone(evidence: Evidence) -> bool:
+    kind = "rail" if evidence.rail else "cathode"
+    volts, expected = evidence.volts(kind), evidence.expected(kind)
+    return volts is not None and bool(expected) and abs(volts) < GONE * (expected or 0.0)
+
+
+def _alternating(evidence: Evidence, *, low: bool) -> bool:
+    """Whether a rectifier's plates are short of AC; not, where they were not read."""
+    rows = [r for r in evidence.rows if r.current == "AC" and r.spot.kind == "plate"]
     return any(r.verdict == LOW for r in rows) == low
 
 
@@ -173,51 +198,44 @@ _FORMS: Mapping[re.Pattern[str], Callable[[re.Match[str], Evidence], bool | None
     _KIND_STATE: _state,
     _KIND_DEAD: _dead,
     _RESISTOR: _resistor,
-    _BYPASS: _bypass,
+    _TIGHT: _not_tight,
 }
 _WORDS: Mapping[str, Callable[[Evidence], bool | None]] = {
+    "grid not read": lambda evidence: "grid" not in evidence.by_kind and evidence.positive_grid is None,
     "grid positive": lambda evidence: evidence.positive_grid is not None,
-    "grid not positive": lambda evidence: evidence.positive_grid is None,
-    "grid not read": lambda evidence: "grid" not in evidence.by_kind,
-    "grid read at bias": lambda evidence: (
-        "grid" in evidence.by_kind and evidence.positive_grid is None and not _bias(evidence, lost=True)
-    ),
-    "grid bias lost": partial(_bias, lost=True),
-    "grid too negative": partial(_bias, lost=False),
-    "bias as meant": lambda evidence: not _bias(evidence, lost=False),
+    "fixed bias": _fixed_bias,
     "coupling may leak": _coupling_may_leak,
     "coupling not suspected": lambda evidence: not _coupling_may_leak(evidence),
-    "coupling from here may leak": partial(_onward, positive=False),
-    "next grid positive": partial(_onward, positive=True),
+    "next grid positive": _next_grid_positive,
     "is output": lambda evidence: evidence.is_output,
     "not output": lambda evidence: not evidence.is_output and not evidence.rail,
     "is rectifier": lambda evidence: evidence.is_rectifier,
-    "not rectifier": lambda evidence: not evidence.is_rectifier and not evidence.rail,
-    "resistor-fed": lambda evidence: evidence.resistor_fed,
-    "winding-fed": lambda evidence: not evidence.rail and not evidence.is_rectifier and not evidence.resistor_fed,
+    "may be resistor-fed": lambda evidence: evidence.feed in ("", RESISTOR),
+    "may be winding-fed": lambda evidence: evidence.feed in ("", WINDING),
     "role known": lambda evidence: bool(evidence.role),
     "not oscillator": lambda evidence: "osc grid" not in evidence.by_kind,
     "contact-biased": _contact_biased,
-    "cathode zero": lambda evidence: evidence.cathode_zero,
-    "cathode not zero": lambda evidence: not evidence.cathode_zero,
-    "cathode not off": lambda evidence: evidence.state("cathode") in ("", WITHIN),
-    "cathode far high": _far_high,
-    "cathode not far high": lambda evidence: not _far_high(evidence),
-    "cathode does not conduct": lambda evidence: not _conducts(evidence),
-    "cathode should be zero and is not": _lifted,
-    "plate at supply": _at_supply,
+    "not contact-biased": lambda evidence: not _contact_biased(evidence),
+    "screen by itself": lambda evidence: evidence.point("screen") is not None,
+    "plate may be at supply": lambda evidence: _at_supply(evidence) is not False,
     "plate not at supply": lambda evidence: not _at_supply(evidence),
+    "supply may be low": partial(_supply_may_be, low=True),
+    "supply may be high": partial(_supply_may_be, low=False),
+    "low as a whole": lambda evidence: signs(evidence).whole == LOW,
+    "high as a whole": lambda evidence: signs(evidence).whole == HIGH,
     "plate AC low": partial(_alternating, low=True),
-    "plate AC not low": partial(_alternating, low=False),
     "one plate AC low": _one_plate,
-    "rectifier cathode next to nothing": _next_to_nothing,
-    "rectifier cathode not next to nothing": lambda evidence: not _next_to_nothing(evidence),
-    "B+ low": lambda evidence: evidence.b_plus_verdict == LOW if evidence.b_plus_verdict else None,
-    "B+ not low": lambda evidence: evidence.b_plus_verdict != LOW,
+    "B+ low at the rectifier": _b_plus_low,
+    "B+ gone at the rectifier": _b_plus_gone,
+    "B+ known": lambda evidence: bool(evidence.b_plus_verdict),
+    "B+ not known": lambda evidence: not evidence.b_plus_verdict,
+    "line written": lambda evidence: evidence.line_written,
+    "line not written": lambda evidence: not evidence.line_written,
     "a tube draws too much": lambda evidence: evidence.heavy,
     "no tube draws too much": lambda evidence: not evidence.heavy,
     "a tube draws too little": lambda evidence: evidence.light,
     "is rail": lambda evidence: evidence.rail and not _rail_is(evidence, r"\bA\.?[VG]\.?C"),
+    "not first rail": lambda evidence: not _first_rail(evidence),
     "is AVC": lambda evidence: _rail_is(evidence, r"\bA\.?[VG]\.?C"),
     "rail positive": lambda evidence: (evidence.volts("rail") or 0.0) >= STOPPED_VOLTS,
     "rail ripple": _ripple,

@@ -14,9 +14,13 @@ if TYPE_CHECKING:
     from ..bench import Bench
     from .findings import ReadingsFindings, RunFindings
     from .rows import ReadingRow
+    from .suggestions import Suggestion
 
 _PLAINLY_OFF = 0.5
 """From half the expected value on, a reading is called a fault by itself. Common practice, no source."""
+
+TUBE_FAULTS = frozenset({"gas", "weak", "no emission", "grid up"})
+"""Faults that lie in the tube itself, or that another tube in its socket tells from it."""
 
 SaidPlace = tuple[str, str, str, str]
 
@@ -50,7 +54,8 @@ def _tubes(findings: ReadingsFindings, last: dict[SaidPlace, ReadingRow], bench:
     for name in names:
         off = [row for row in last.values() if row.tube == name and _counts(row, findings)]
         if off:
-            yield Sentence(_severity(off), _sentence(name, off, findings, bench), _anchor(off, findings))
+            said, then = _sentence(name, off, findings, bench), _next(off, findings)
+            yield Sentence(_severity(off), said, _anchor(off, findings), settled_by=then)
 
 
 def _counts(row: ReadingRow, findings: ReadingsFindings) -> bool:
@@ -64,12 +69,16 @@ def _counts(row: ReadingRow, findings: ReadingsFindings) -> bool:
 
 
 def _severity(off: Sequence[ReadingRow]) -> Verdict:
-    plain = any(
-        row.verdict == POSITIVE_GRID
-        or (row.meter is None and (row.deviation is None or abs(row.deviation) >= _PLAINLY_OFF))
-        for row in off
-    )
-    return Verdict.FAULT if plain else Verdict.WATCH
+    return Verdict.FAULT if any(map(_is_plain, off)) else Verdict.WATCH
+
+
+def _is_plain(row: ReadingRow) -> bool:
+    """Whether a reading is a fault by itself: not where a meter may account for some of it."""
+    if row.verdict == POSITIVE_GRID:
+        return True
+    if row.meter is not None or row.loading_unknown is not None:
+        return False
+    return row.deviation is None or abs(row.deviation) >= _PLAINLY_OFF
 
 
 def _sentence(name: str, off: Sequence[ReadingRow], findings: ReadingsFindings, bench: Bench) -> str:
@@ -83,6 +92,13 @@ def _sentence(name: str, off: Sequence[ReadingRow], findings: ReadingsFindings, 
     return f"{name} {' and '.join([', '.join(told[:-1]), told[-1]] if told[:-1] else told)} ({run}){suspect}"
 
 
+def _next(off: Sequence[ReadingRow], findings: ReadingsFindings) -> str:
+    """The measurement that the likeliest cause of these readings asks for."""
+    tube, run = off[-1].tube, off[-1].run
+    asked = (s.next for s in findings.suggestions if (s.tube, s.run) == (tube, run) and not s.settled)
+    return next(asked, "")
+
+
 def _off(row: ReadingRow) -> str:
     """``cathode 26 % high``; in volts where there is no ratio to say."""
     name = "" if row.electrode == "rail" else f"{row.spot.said} "
@@ -94,11 +110,24 @@ def _off(row: ReadingRow) -> str:
 
 
 def _suspect(name: str, run: str, findings: ReadingsFindings, bench: Bench) -> str:
-    """The part that the readings point to, where the record names it."""
+    """What the readings point to, where the record names a part of it."""
     for suggestion in findings.suggestions:
         if (suggestion.tube, suggestion.run) == (name, run) and not suggestion.settled:
-            return f": suspect {suggestion.part}" if suggestion.part else ""
+            suspects = _suspects(suggestion, bench)
+            return f": suspect {suspects}" if suspects else ""
     return ""
+
+
+def _suspects(suggestion: Suggestion, bench: Bench) -> str:
+    """The parts that a suggestion names, and the tube or that there is more where it leaves that open."""
+    if not suggestion.parts:
+        return ""
+    unnamed = {alike.fault for alike in suggestion.alike if not alike.part}
+    if not suggestion.part:
+        unnamed.add(suggestion.fault)
+    tube = [f"the {bench.words.tube}"] if unnamed & TUBE_FAULTS else []
+    others = ["what else is told below"] if unnamed - TUBE_FAULTS else []
+    return " or ".join([*suggestion.parts, *tube, *others])
 
 
 def _cured(findings: ReadingsFindings, last: dict[SaidPlace, ReadingRow], bench: Bench) -> Iterator[Sentence]:
@@ -106,7 +135,8 @@ def _cured(findings: ReadingsFindings, last: dict[SaidPlace, ReadingRow], bench:
     for row in findings.rows:
         later = last.get(row.spot.identity, row)
         if row.verdict == POSITIVE_GRID and later.verdict != POSITIVE_GRID:
-            suspect = next((s.part for s in findings.suggestions if (s.tube, s.run) == (row.tube, row.run)), None)
+            of_run = (s for s in findings.suggestions if (s.tube, s.run) == (row.tube, row.run))
+            suspect = next((_suspects(s, bench) for s in of_run), "")
             cause = f" (suspect then: {suspect})" if suspect else ""
             then = f"{row.tube} {row.spot.said} was at {_volts(row)} ({row.run}){cause}"
             yield Sentence(

@@ -1,36 +1,46 @@
-"""What readings suggest: the rules of ``rules.csv`` held against each tube and rail, the fullest pattern first."""
+"""What readings suggest: the causes that make all signs of a tube or rail, told together where several do alike."""
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from functools import cache
-from pathlib import Path
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from .comparison import ComparedRun
 from .evidence import Evidence, evidence_of
-from .judging import OUTSIDE
-from .patterns import holds
+from .judging import LOW, OUTSIDE
+from .rules import RANKS, Rule, rules
+from .signs import Signs, signs
 
 if TYPE_CHECKING:
     from ..bench import Bench
 
-SOURCES = {
-    "practice": "common practice, no source",
-    "valveradio": "valveradio.co.uk, page on audio stages and their common faults",
-}
 MOST_CAUSES = 3
-"""Causes named for one run. More than three are no help in deciding what to measure next."""
+"""Causes told for one run, and of one tube. More than three are no help in deciding what to measure next."""
+
+BESIDE_EACH_OTHER = 2
+_COMMON_PRACTICE = "common practice, no source"
+_OFF = ("power off and filter capacitors discharged: ", "power off: ", "switch off; ")
+_ELECTRODES = ("grid", "cathode", "screen", "plate")
+
+
+@dataclass(frozen=True, slots=True)
+class Alike:
+    """Another cause that makes the same readings: its rule, fault and part, and the words for it."""
+
+    rule: str
+    fault: str
+    part: str | None
+    cause: str
 
 
 @dataclass(frozen=True, slots=True)
 class Suggestion:
     """A likely cause for one tube's readings in one run, and the measurement that would settle it.
 
-    ``present`` is the share of the rule's pattern that the readings show. ``settled`` says that a later run finds these
-    readings in order. ``part`` is the suspect where the record names it.
+    ``part`` is the suspect where the record names it, ``alike`` are the other causes that make the same readings;
+    ``cause`` names them all. ``section`` is the tube's, where it is not the first. ``settled`` says that a later run
+    finds these readings in order.
     """
 
     tube: str
@@ -41,59 +51,38 @@ class Suggestion:
     rule: str
     part: str | None = None
     settled: bool = False
-    present: float = 1.0
+    fault: str = ""
+    alike: tuple[Alike, ...] = ()
+    section: str = field(default="")
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """All suspects that the record names, each once."""
+        return tuple(dict.fromkeys(part for part in (self.part, *(a.part for a in self.alike)) if part))
 
 
 @dataclass(frozen=True, slots=True)
-class Rule:
-    """A pattern, its cause and the next measurement. The texts take ``{part}``, ``{plate}`` and ``{tube}``.
+class _Fitting:
+    """One evidence with its signs and the rules that fit them, of the best rank that has any."""
 
-    All of ``must`` is present. What ``may`` be present raises the rule's rank, and speaks against it where a reading
-    shows otherwise. ``part`` says where the suspect stands in the circuit, ``otherwise`` what it is called where the
-    parts list has none. ``fault`` is the change of a solved stage that makes this pattern (see the tests).
-    """
+    evidence: Evidence
+    shown: Signs
+    rules: tuple[Rule, ...]
 
-    name: str
-    must: tuple[str, ...]
-    may: tuple[str, ...]
-    cause: str
-    next: str
-    part: str
-    otherwise: str
-    source: str
-    fault: str
+    @property
+    def of_stage(self) -> bool:
+        return any(rule.of_stage for rule in self.rules)
 
-    def present(self, evidence: Evidence) -> float | None:
-        """The share of the pattern that is present, 0 to 1; None where the rule does not fit."""
-        if not all(holds(atom, evidence) for atom in self.must):
-            return None
-        told = [holds(atom, evidence) for atom in self.may]
-        if False in told:
-            return None
-        return (len(self.must) + told.count(True)) / (len(self.must) + len(told))
+    @property
+    def heavy(self) -> bool:
+        """Whether a cause that fits makes the tube draw too much; a screen does whose plate gets nothing."""
+        starved = self.shown.plate == "dead" and self.shown.screen not in ("", "dead")
+        return any(rule.of_stage and (rule.current == "up" or starved) for rule in self.rules)
 
-
-@cache
-def rules() -> tuple[Rule, ...]:
-    """All rules, in the order in which they stand where several fit alike."""
-    with (Path(__file__).parent / "rules.csv").open(encoding="utf-8", newline="") as file:
-        return tuple(_rule(row) for row in csv.DictReader(file))
-
-
-def _rule(row: Mapping[str, str]) -> Rule:
-    must, may = (tuple(filter(None, map(str.strip, row[key].split(";")))) for key in ("must", "may"))
-    source = SOURCES[row["source"]]
-    return Rule(
-        name=row["name"],
-        must=must,
-        may=may,
-        cause=row["cause"],
-        next=row["next"],
-        part=row["part"],
-        otherwise=row["otherwise"],
-        source=source,
-        fault=row["fault"],
-    )
+    @property
+    def light(self) -> bool:
+        """Whether a cause that fits makes the tube draw too little."""
+        return any(rule.of_stage and rule.current in ("down", "none") for rule in self.rules)
 
 
 def _resistor(kind: str) -> Callable[[Evidence], str | None]:
@@ -104,10 +93,15 @@ def _resistor(kind: str) -> Callable[[Evidence], str | None]:
     return named
 
 
+def _coupling(evidence: Evidence) -> str | None:
+    return evidence.coupling.element.name if evidence.coupling else None
+
+
 _PARTS: Mapping[str, Callable[[Evidence], str | None]] = {
     "": lambda evidence: None,
-    "coupling": lambda evidence: evidence.coupling.element.name if evidence.coupling else None,
+    "coupling": _coupling,
     "coupling from here": lambda evidence: evidence.coupling_onward.element.name if evidence.coupling_onward else None,
+    "plate capacitor": lambda evidence: evidence.plate_capacitor,
     **{f"{kind} resistor": _resistor(kind) for kind in ("plate", "screen", "cathode", "grid", "rail", "osc plate")},
     "plate bypass": lambda evidence: evidence.bypass("plate"),
     "screen bypass": lambda evidence: evidence.bypass("screen"),
@@ -118,7 +112,7 @@ _PARTS: Mapping[str, Callable[[Evidence], str | None]] = {
 
 def suggestions(found: Sequence[ComparedRun], bench: Bench) -> tuple[Suggestion, ...]:
     """The causes that each run's readings suggest, at most three for a run, the runs in their order."""
-    raised = [_of_run(one, bench) for one in found]
+    raised = [tuple(_of_run(one, bench))[:MOST_CAUSES] for one in found]
     told = []
     for n, of_run in enumerate(raised):
         for suggestion in of_run:
@@ -127,26 +121,139 @@ def suggestions(found: Sequence[ComparedRun], bench: Bench) -> tuple[Suggestion,
     return tuple(told)
 
 
-def _of_run(one: ComparedRun, bench: Bench) -> list[Suggestion]:
-    """The run's causes: every tube's likeliest before any tube's second, and the fullest pattern first."""
-    ranked: list[tuple[int, float, int, Suggestion]] = []
-    for n, evidence in enumerate(evidence_of(one, bench)):
-        fitting = [(share, rule) for rule in rules() if (share := rule.present(evidence)) is not None]
-        fitting.sort(key=lambda pair: -pair[0])
-        ranked += [
-            (place, -share, n, _told(rule, evidence, bench, share)) for place, (share, rule) in enumerate(fitting)
-        ]
-    ranked.sort(key=lambda entry: entry[:3])
-    chosen = ranked[:MOST_CAUSES]
-    return [suggestion for _, _, _, suggestion in sorted(chosen, key=lambda entry: (entry[2], entry[0]))]
+def _of_run(one: ComparedRun, bench: Bench) -> Iterator[Suggestion]:
+    """The run's causes: what all stages share before what each has, tubes before rectifiers and rails."""
+    fitting = list(_with_the_set(_fitting(evidence) for evidence in evidence_of(one, bench)))
+    low = [one for one in fitting if one.shown.whole == LOW and not one.evidence.rail]
+    together = len({one.evidence.tube for one in low}) > 1
+    if together and not any(_tells_of_it(one) for one in fitting):
+        yield _low_together([one.evidence for one in low], bench)
+    for one_fitting in fitting:
+        if not (together and one_fitting in low):
+            yield from _told(one_fitting, bench)
 
 
-def _told(rule: Rule, evidence: Evidence, bench: Bench, share: float) -> Suggestion:
-    words = {"plate": bench.words.plate, "tube": bench.words.tube}
-    part = _PARTS[rule.part](evidence)
+def _fitting(evidence: Evidence) -> _Fitting:
+    shown = signs(evidence)
+    return _Fitting(evidence, shown, _best([rule for rule in rules() if rule.fits(evidence, shown)]))
+
+
+def _best(fitting: Sequence[Rule]) -> tuple[Rule, ...]:
+    """The rules that fit, of the first rank that has one, and a rare one beside one that is common.
+
+    What a rectifier or oscillator does comes before what a stage does.
+    """
+    fitting = [rule for rule in fitting if not rule.of_stage] or fitting
+    ranked = [[rule for rule in fitting if rule.rank == rank] for rank in RANKS]
+    first = next(filter(None, ranked), [])
+    beside = ranked[-1] if first is ranked[1] else []
+    return tuple(first + beside if len(first) + len(beside) <= BESIDE_EACH_OTHER else first)
+
+
+def _with_the_set(fitting: Iterable[_Fitting]) -> Iterator[_Fitting]:
+    """Every evidence once more, now that it is known of the others whether they draw too much or too little."""
+    held = list(fitting)
+    for one in held:
+        others = [other for other in held if other.evidence.tube != one.evidence.tube]
+        heavy, light = any(o.heavy for o in others), any(o.light for o in others)
+        yield _fitting(replace(one.evidence, heavy=heavy, light=light)) if heavy or light else one
+
+
+def _tells_of_it(one: _Fitting) -> bool:
+    """Whether a rail, a rectifier or a tube that draws too much tells why the tubes behind it are low."""
+    rail_low = not one.of_stage and LOW in (one.evidence.state("rail"), one.evidence.state("cathode"))
+    return bool(one.rules) and (rail_low or one.heavy)
+
+
+def _low_together(low: Sequence[Evidence], bench: Bench) -> Suggestion:
+    names = list(dict.fromkeys(evidence.tube for evidence in low))
+    rail = "the rail that feeds them" if low[0].b_plus_verdict else "the line, then B+ at the rectifier"
+    return Suggestion(
+        names[0],
+        f"{', '.join(names[:-1])} and {names[-1]} are low alike: less than meant reaches all of them",
+        f"read {rail}",
+        _COMMON_PRACTICE,
+        low[0].run,
+        "low together",
+    )
+
+
+def _told(one: _Fitting, bench: Bench) -> Iterator[Suggestion]:
+    """What is said of a tube or rail: one cause, up to three that are alike, or what to read before any is named."""
+    named = one.rules
+    if not one.of_stage:
+        yield from (_suggestion((rule,), one.evidence, bench) for rule in named)
+    elif len(named) > MOST_CAUSES:
+        yield from _more_to_read(one, bench)
+    elif named:
+        yield _suggestion(named, one.evidence, bench)
+
+
+def _suggestion(named: Sequence[Rule], evidence: Evidence, bench: Bench) -> Suggestion:
+    first, *others = (_words(rule, evidence, bench) for rule in named)
+    alike = tuple(Alike(r.name, r.fault, part, cause) for r, (part, cause, _) in zip(named[1:], others, strict=True))
+    cause = first[1]
+    if alike:
+        cause = f"{', '.join([cause, *(a.cause for a in alike[:-1])])}, or {alike[-1].cause}; these readings fit "
+        cause += "both" if len(alike) == 1 else "all of them"
+    elif named[0].why:
+        cause = f"{cause}: {named[0].why.format(**_names(evidence, bench))}"
+    return Suggestion(
+        evidence.tube,
+        cause,
+        _then([first[2], *(then for _, _, then in others)]),
+        named[0].source,
+        evidence.run,
+        named[0].name,
+        first[0],
+        fault=named[0].fault,
+        alike=alike,
+        section=evidence.stage.section if evidence.section and evidence.stage else "",
+    )
+
+
+def _words(rule: Rule, evidence: Evidence, bench: Bench) -> tuple[str | None, str, str]:
+    """The part that a rule suspects, its cause and its next measurement in words."""
+    words, part = _names(evidence, bench), _PARTS[rule.part](evidence)
     words["part"] = part or rule.otherwise.format(**words)
-    cause, then = rule.cause.format(**words), rule.next.format(**words)
-    return Suggestion(evidence.tube, cause, then, rule.source, evidence.run, rule.name, part, present=share)
+    return part, rule.cause.format(**words), rule.next.format(**words)
+
+
+def _names(evidence: Evidence, bench: Bench) -> dict[str, str]:
+    return {"plate": bench.words.plate, "tube": bench.words.tube}
+
+
+def _then(steps: Iterable[str]) -> str:
+    """The next measurements in their order, with the power switched off once."""
+    told: list[str] = []
+    for step in steps:
+        off = next((words for words in _OFF if step.startswith(words)), "")
+        before = bool(off) and any(words in " ".join(told) for words in _OFF)
+        told.append(step.removeprefix(off) if before else step)
+    return "; then ".join(dict.fromkeys(told))
+
+
+def _more_to_read(one: _Fitting, bench: Bench) -> Iterator[Suggestion]:
+    """More causes fit than help: what of the stage was not read and would tell them apart."""
+    stage = one.evidence.stage
+    there = {
+        "grid": bool(stage and stage.grids),
+        "cathode": bool(stage and stage.cathode),
+        "screen": bool(stage and stage.screens),
+        "plate": bool(stage and stage.plates),
+    }
+    words = {"screen": bench.words.screen, "plate": bench.words.plate}
+    missing = [words.get(name, name) for name in _ELECTRODES if there[name] and name not in one.shown.known]
+    if not missing:
+        return
+    yield Suggestion(
+        one.evidence.tube,
+        "more causes fit these readings than can be told apart",
+        f"read {' and '.join([', '.join(missing[:-1]), missing[-1]] if missing[:-1] else missing)} here too",
+        _COMMON_PRACTICE,
+        one.evidence.run,
+        "more to read",
+    )
 
 
 def _settled(

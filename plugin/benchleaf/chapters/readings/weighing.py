@@ -13,6 +13,7 @@ from .spots import Spot
 
 if TYPE_CHECKING:
     from ...record.quantities import Quantity
+    from .direct_coupling import OwnCathode
     from .runs import Readings
 
 _FAR_DOWN_EXPECTED = "the expected value was read below a tenth of its meter’s range"
@@ -87,10 +88,12 @@ def weighed(
     meters: Meters,
     source: Readings,
     range_volts: float | None,
+    beside: OwnCathode | None = None,
 ) -> Weighed:
     """A reading against its expected value. ``by`` is the adjustment without the meters.
 
-    Where their loading is not known a verdict stands that holds at both its ends.
+    ``beside`` is the cathode of a grid's own section. Where the meters' loading is not known a verdict stands that
+    holds at both its ends.
     """
     centre = middle(expected)
     loaded = meters.apply(by)
@@ -99,12 +102,13 @@ def weighed(
     unsure = (meters.read_unsure or 0.0) + (meters.expected_unsure or 0.0) * abs(loaded.factor)
     band = allowed(spot, expected, loaded, source.tolerance)
     if meters.unknown is None:
-        told = verdict(spot, expected, band, measured, range_volts, unsure)
+        told = verdict(spot, expected, band, measured, range_volts, unsure, beside)
         return Weighed(volts, band, told, off)
-    ends = [
-        verdict(spot, expected, allowed(spot, expected, by.times(end), source.tolerance), measured, range_volts, unsure)
+    bands = [
+        allowed(spot, expected, by.times(end), source.tolerance)
         for end in (meters.unknown.least_factor, meters.unknown.most_factor)
     ]
+    ends = [verdict(spot, expected, one, measured, range_volts, unsure, beside) for one in bands]
     told = ends[0] if ends[0] == ends[1] else UNDECIDED
     return Weighed(volts, band, told, off if told == WITHIN else None)
 

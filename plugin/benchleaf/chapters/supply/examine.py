@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ...electrics.rectifier import Filter, FilterTap, Rectifier, SteadyState, Supply, ripple_by_thumb, together
 from ...record.figures import in_figures, to_figures
 from ...record.units import say
-from ...tubes import titles
+from ...tubes import from_memory, titles
 from ...tubes.rectifiers import RectifierFigures
 from .dry import DRY_DROP_VOLTS
 from .findings import OFF, RESERVOIR_ALLOWANCE, LineCurrent, Rail, SupplyFindings, Working
@@ -61,7 +61,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
     if changed and not lacks_before:
         before = _working(found, "before", found.line_volts[1], _run(found, line, tube, old, near=nominal), old)
     silicon, series = (None, None) if dry else _silicon(found, now, nominal)
-    against = _against_read(found, nominal)
+    against = _against_read(found, nominal, tube)
     if against is not None and abs(against) >= OFF:
         working = tuple(replace(one, over_peak=None) for one in working)
         before = replace(before, over_peak=None) if before else None
@@ -95,6 +95,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         buffers=found.buffers,
         with_old=tuple((s.part, s.before) for s in found.stages) if before else (),
         lacks_before=lacks_before,
+        peak_limit_published=bool(limits and limits.peak_amps and not from_memory(limits.peak_amps.sources)),
     )
 
 
@@ -127,14 +128,20 @@ def _over_limit(first: FilterCapacitor, limits: RectifierFigures | None) -> floa
     return round(first.now.value / limits.reservoir_farads.value - 1, 9)
 
 
-def _against_read(found: DescribedSupply, nominal: SteadyState) -> float | None:
+def _against_read(found: DescribedSupply, nominal: SteadyState, tube: Rectifier) -> float | None:
     """B+ computed over B+ read, less one, at the line of the readings; volts are taken in proportion to the line.
 
-    In whole per cent, as the page has it.
+    In whole per cent, as the page has it. The capacitors are those that were in when it was read; None where one of
+    them had no value.
     """
     read = found.read_volts[0] if found.read_volts else None
     if not read:
         return None
+    then = [_values(stage.then) for stage in found.stages]
+    if any(not farads for farads, _ in then):
+        return None
+    if then != [_values(stage.now) for stage in found.stages]:
+        nominal = _run(found, found.line_volts[1], tube, then, near=nominal)
     return round(nominal.mean_volts[0] * found.load_line_volts / found.line_volts[1] / read - 1, 2) + 0.0
 
 
@@ -253,7 +260,7 @@ def _line_current(
         and abs(step.line.si / found.line_volts[1] - 1) < 0.06
     ]
     whole = LineCurrent(string, pulses, together(nominal.amps, string), string + pulses, read[-1] if read else None)
-    return in_figures(whole, "string_amps", "pulses_amps", "together_amps", "sum_amps", digits=2)
+    return in_figures(whole, "pulses_amps", "together_amps", "sum_amps", digits=2)
 
 
 def _rms(values: Sequence[float]) -> float:

@@ -98,6 +98,7 @@ class SupplyFindings:
     buffers: tuple[str, ...] = field(default=(), metadata=_PAGE)
     with_old: tuple[tuple[str, InPlace], ...] = field(default=(), metadata=_PAGE)
     lacks_before: tuple[str, ...] = field(default=(), metadata=_PAGE)
+    peak_limit_published: bool = field(default=False, metadata=_PAGE)
 
     @property
     def agrees(self) -> bool | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import math
 from dataclasses import dataclass
 from itertools import pairwise
@@ -33,7 +34,7 @@ VIBRATOR_HERTZ, VIBRATOR_DUTY = 115.0, 0.85
 
 @dataclass(frozen=True, slots=True)
 class FilterCapacitor:
-    """One capacitor of the filter, before the work and now.
+    """One capacitor of the filter, before the work, when the rails were read (``then``) and now.
 
     ``series_name`` leads to it with ``series_ohms`` or ``series_henries``.
     """
@@ -41,6 +42,7 @@ class FilterCapacitor:
     rail: str
     part: str
     before: InPlace
+    then: InPlace
     now: InPlace
     load_amps: float
     series_name: str = ""
@@ -228,8 +230,9 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
     loads = [direct.amps * scale, *flows]
     for i in range(1, len(loads) - 1):
         loads[i] -= loads[i + 1]
+    day = bench.circuit.day_of(read_in)
     stages = tuple(
-        _stage(rail, lead, max(load, 0.0)) for rail, lead, load in zip(chain, [None, *leads], loads, strict=True)
+        _stage(rail, lead, max(load, 0.0), day) for rail, lead, load in zip(chain, [None, *leads], loads, strict=True)
     )
     return stages, read_in, tuple(volts), (*direct.assumed, *nothing, *left_out)
 
@@ -253,13 +256,16 @@ def _lead(bench: Bench, parts: PartsFindings, one: Place, other: Place) -> PartF
     return None
 
 
-def _stage(rail: tuple[Place, PartFindings], lead: PartFindings | None, load: float) -> FilterCapacitor:
+def _stage(
+    rail: tuple[Place, PartFindings], lead: PartFindings | None, load: float, day: datetime.date | None
+) -> FilterCapacitor:
     place, row = rail
     series = lead.at("now") if lead else InPlace()
     return FilterCapacitor(
         rail=place.word,
         part=row.name,
         before=row.at("before"),
+        then=row.at(day),
         now=row.at("now"),
         load_amps=load,
         series_name=lead.name if lead else "",

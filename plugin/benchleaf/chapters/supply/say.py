@@ -17,15 +17,15 @@ def standouts(findings: SupplyFindings, bench: Bench) -> list[Sentence]:
     """A B+ that is not the one computed, a rectifier beyond its peak current, a reservoir too large for it."""
     found = []
     if findings.agrees is False:
-        found.append(Sentence(Verdict.WATCH, _off(findings), "rectifier-and-filter"))
+        found.append(Sentence(Verdict.WATCH, _off(findings), "rectifier"))
     worst = max(findings.working, key=lambda w: w.peak_amps, default=None)
     if worst is not None and worst.over_peak and findings.peak_limit_amps is not None:
         found.append(
             Sentence(
-                Verdict.FAULT,
+                Verdict.FAULT if findings.peak_limit_published else Verdict.WATCH,
                 f"{findings.rectifier} carries peaks of {say(worst.peak_amps, 'A')} at {say(worst.line_volts, 'V')}"
-                f" {bench.words.line}; its limit is {say(findings.peak_limit_amps, 'A')}",
-                "rectifier-and-filter",
+                f" {bench.words.line}; its limit is {say(findings.peak_limit_amps, 'A')}.",
+                "rectifier",
             )
         )
     if findings.reservoir_too_large and worst is not None:
@@ -35,8 +35,8 @@ def standouts(findings: SupplyFindings, bench: Bench) -> list[Sentence]:
                 Verdict.NOTE,
                 f"{rail.part} of {say(rail.farads, 'F')} is a larger reservoir than {findings.rectifier} is given for"
                 f" ({say(findings.reservoir_limit_farads, 'F')}), by more than the"
-                f" {say(findings.reservoir_allowed_share, '1')} allowed here",
-                "rectifier-and-filter",
+                f" {say(findings.reservoir_allowed_share, '1')} allowed here.",
+                "rectifier",
             )
         )
     return found
@@ -49,6 +49,6 @@ def _off(findings: SupplyFindings) -> str:
     percent = f"{abs(round(off * 100))}\u202f%"
     if off > 0:
         looked_at = "a load that the record lacks, a weak rectifier, a dried-out reservoir or a low line"
-        return f"{rail} was read {say(read, 'V')}, and {percent} more is computed ({findings.read_in}): {looked_at}"
+        return f"{rail} was read {say(read, 'V')}, and {percent} more is computed ({findings.read_in}): {looked_at}."
     looked_at = "a load that is not drawn, a rectifier that drops less than its published figures, or a high line"
-    return f"{rail} was read {say(read, 'V')}, and {percent} less is computed ({findings.read_in}): {looked_at}"
+    return f"{rail} was read {say(read, 'V')}, and {percent} less is computed ({findings.read_in}): {looked_at}."

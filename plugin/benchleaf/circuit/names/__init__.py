@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from ..places import places_of
-from . import heaters, parts, places, tubes
+from . import heaters, parts, photos, places, tubes
 
 if TYPE_CHECKING:
     from ...record.model import Record
@@ -24,4 +24,5 @@ def look_over(record: Record, slips: Slips) -> Mapping[str, Tube]:
     heaters.look_over(record, slips)
     places.look_over(record, places_of(record, fitted), slips)
     parts.look_over(record, slips)
+    photos.look_over(record, slips)
     return fitted

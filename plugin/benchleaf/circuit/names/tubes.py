@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from ...record.model import Record
     from ...record.sections.line_up import FittedTube
     from ...tubes import Tube
+    from ...tubes.table import TubeTable
 
 _TYPE = "a type in the tube table"
 _OWN = "add its heater, “heater … V … A”"
@@ -20,40 +21,35 @@ POSITION = "a position listed under tubes"
 
 def fitted(record: Record, slips: Slips) -> dict[str, Tube]:
     """The tube at each position whose type is in the table or described by the record."""
-    from ...tubes import find
-
     tubes: dict[str, Tube] = {}
     for position, written in record.tubes.items():
         field = f"tubes.{position}"
-        tube = _described(written, field, slips) if written.heater else find(str(written.type))
+        tube = _described(written, field, slips) if written.heater else record.tube_table.find(str(written.type))
         if tube:
             tubes[str(position)] = tube
         elif not written.heater:
-            remedy = partial(_like, str(written.type), f"if not, {_OWN}", _OWN)
+            remedy = partial(_like, str(written.type), record.tube_table, f"if not, {_OWN}", _OWN)
             slips.add(written.type, field, quoted(written.type), _TYPE, remedy)
     return tubes
 
 
 def look_over_changes(record: Record, slips: Slips) -> None:
     """Changed tubes: at a position of the set, and of a type that is known."""
-    from ...tubes import find
-
+    table = record.tube_table
     own = {tube.type.casefold() for tube in record.tubes.values() if tube.heater}
     for position, changed in record.changed_tubes.items():
         if position not in record.tubes:
             slips.add(position, "changed tubes", quoted(position), POSITION, near(position, record.tubes))
         for side, tube in (("was", changed.was), ("now", changed.now)):
             lost = tube is not None and slips.lost.mentions(tube.type)
-            if tube and tube.type.casefold() not in own and not lost and find(str(tube.type)) is None:
+            if tube and tube.type.casefold() not in own and not lost and table.find(str(tube.type)) is None:
                 field = f"changed tubes.{position}.{side}"
-                slips.add(tube.type, field, quoted(tube.type), _TYPE, partial(_like, str(tube.type)))
+                slips.add(tube.type, field, quoted(tube.type), _TYPE, partial(_like, str(tube.type), table))
 
 
-def _like(type_: str, also: str = "", otherwise: str = "") -> str:
+def _like(type_: str, table: TubeTable, also: str = "", otherwise: str = "") -> str:
     """The remedy that names the nearest type of the table."""
-    from ...tubes import nearest
-
-    names = nearest(type_, 1)
+    names = table.nearest(type_, 1)
     return f"did you mean {quoted(names[0])}?{f' {also}' if also else ''}" if names else otherwise
 
 

@@ -68,10 +68,8 @@ def _names(record: Record, supply: HeaterSupply) -> Iterator[Found]:
         if position(str(name), tubes) is None:
             yield name, "heaters.cathode currents", quoted(name), "a position listed under tubes", ""
     if supply.diode_in_place_of:
-        from ...tubes import find
-
         named = supply.diode_in_place_of
-        if find(str(named)) is None:
+        if record.tube_table.find(str(named)) is None:
             yield named, "heaters.diode in place of", quoted(named), "a type in the tube table", ""
 
 

@@ -60,10 +60,8 @@ def _of_run(name: str, run: Run, record: Record, expected: dict[tuple[str, str],
 
 
 def _tube(position: str, record: Record) -> Tube | None:
-    from ...tubes import find
-
     fitted = next((tube for name, tube in record.tubes.items() if name == position), None)
-    return find(str(fitted.type)) if fitted and not fitted.heater else None
+    return record.tube_table.find(str(fitted.type)) if fitted and not fitted.heater else None
 
 
 def _pin(tube: Tube | None, point: Reading, where: str) -> Iterator[Found]:

@@ -1,7 +1,20 @@
-"""Photos as written: one picture, or a pair from before and after."""
+"""Photos as written: one picture, or a pair from before and after, with marks on what they show."""
 
 from ..section import Section, form
-from ..values import Wording
+from ..values import Ratio, Wording, choice
+
+STAGES = ("before", "during", "after")
+
+
+class PhotoMark(Section):
+    """``C7, x 46 %, y 31 %, after``: a part or tube, how far from the left and the top it is, and on which picture."""
+
+    FORM = form(["part", "x", "y", "stage"], words=dict.fromkeys(STAGES, "stage"), first=("part",))
+
+    part: Wording
+    x: Ratio
+    y: Ratio
+    stage: choice(*STAGES) | None = None  # type: ignore[valid-type]
 
 
 class Photo(Section):
@@ -14,6 +27,7 @@ class Photo(Section):
     during: Wording | None = None
     after: Wording | None = None
     caption: Wording | None = None
+    marks: tuple[PhotoMark, ...] = ()
 
     def files(self) -> dict[str, Wording]:
         """The files in the order of the work, each under what it shows ("" for a picture that stands alone)."""

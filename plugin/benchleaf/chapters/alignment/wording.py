@@ -1,0 +1,62 @@
+"""An alignment in one run of words, as it stands at its day."""
+
+from __future__ import annotations
+
+from ...report.amount import Amount, Origin
+from ...report.prose import as_prose, prose
+from ...report.sentence import Note, Phrase, PhrasePart, listed
+from ...report.source import DECIBELS
+from .findings import AdjustedStep, AlignmentSession
+
+MOST_STEPS = 4
+"""Steps told one by one; of more the first and the last are told, with how many there were."""
+
+
+def session_in_short(session: AlignmentSession) -> Phrase:
+    """Each step with what it brought, then how the signal was fed in and read."""
+    steps = [_step(step, session.meter) for step in session.steps]
+    if len(steps) > MOST_STEPS:
+        steps = [steps[0], (f"in {len(steps)} steps to ", *steps[-1])]
+    told: list[PhrasePart] = [*listed(steps, "; ")]
+    if any(step.gain_db is not None for step in session.steps):
+        told.append(DECIBELS)
+    fed = [_tail("Generator ", session.generator), _tail("Read at ", _meter_left(session)), _note(session.note)]
+    for words in filter(None, fed):
+        told += [". " if told else "", *words]
+    return tuple(told)
+
+
+def _meter_left(session: AlignmentSession) -> str:
+    """What was read, where no step says it before its readings."""
+    return "" if any(step.before_typed or step.after_typed for step in session.steps) else session.meter
+
+
+def _tail(head: str, text: str) -> Phrase:
+    return (head, *as_prose(text)) if text else ()
+
+
+def _note(text: str) -> Phrase:
+    return (Note(text),) if text else ()
+
+
+def _step(step: AdjustedStep, meter: str) -> Phrase:
+    told: list[PhrasePart] = [*(step.frequency.as_read(Origin.STATED) if step.frequency else ())]
+    if step.wavelength:
+        told += [", " if told else "", *as_prose(step.wavelength)]
+        told += [" (", Amount(step.frequency_hertz, "Hz", Origin.COMPUTED, digits=4), ")"]
+    if step.adjust:
+        told += [", " if told else "", *prose(step.linked)]
+    told += _brought(step, meter)
+    if step.note:
+        told += ["; ", Note(step.note)]
+    return tuple(told)
+
+
+def _brought(step: AdjustedStep, meter: str) -> list[PhrasePart]:
+    before = step.before_typed.as_read(Origin.MEASURED) if step.before_typed else ()
+    after = step.after_typed.as_read(Origin.MEASURED) if step.after_typed else ()
+    if not before and not after:
+        return []
+    told: list[PhrasePart] = [": ", f"{meter} " if meter else "", *before, " → " if after else "", *after]
+    told += [f", {step.gain_db:+.1f} dB".replace("-", "−")] if step.gain_db is not None else []
+    return told

@@ -1,0 +1,58 @@
+"""The chapter in short: a line a fault at the top of the record, and a table where a line cannot hold all."""
+
+from __future__ import annotations
+
+from ...report.digest import Brief, Digest, remaining
+from ...report.prose import prose
+from ...report.sentence import Judged, Note, Phrase, Sentence
+from ...report.table import Cell, Column, Row, RowGroup, Table
+from ...report.verdict import Verdict
+from ..bench import Bench
+from .findings import FaultsFindings, Trail
+from .say import line, standouts
+
+_COUNTED = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+
+
+def digest(findings: FaultsFindings, bench: Bench) -> Digest:
+    """Each fault in one line; all of them step by step where something had to be left out of a line."""
+    lines = [line(trail) for trail in findings.trails]
+    whole = all(one.whole for one in lines)
+    alone = len(lines) == 1 and lines[0].whole
+    return Digest(
+        lines[0].phrase if alone else _conclusion(findings),
+        table=None if alone else _table(findings),
+        told_above=whole,
+        brief=Brief(
+            wrong=tuple(Sentence(Verdict.PLAIN, one.phrase) for one in lines if one.phrase),
+            remains=remaining(tuple(standouts(findings, bench))),
+        ),
+    )
+
+
+def _conclusion(findings: FaultsFindings) -> Phrase:
+    count = len(findings.trails)
+    counted = _COUNTED[count] if count < len(_COUNTED) else str(count)
+    without = f"; {findings.open} without a cure in the record yet" if findings.open else ""
+    return (f"{counted.capitalize()} fault{'' if count == 1 else 's'}{without}.",)
+
+
+def _table(findings: FaultsFindings) -> Table:
+    dated = any(trail.date for trail in findings.trails)
+    noted = any(trail.note for trail in findings.trails)
+    headings = ["Complaint", "Found", "Cause", "Cure", *(["Date"] if dated else []), *(["Note"] if noted else [])]
+    rows = tuple(_row(trail, dated=dated, noted=noted) for trail in findings.trails)
+    return Table("Faults", "From complaint to cure", tuple(map(Column, headings)), (RowGroup(rows),))
+
+
+def _row(trail: Trail, *, dated: bool, noted: bool) -> Row:
+    cells = [_cell(trail, "found"), _cell(trail, "cause")]
+    cells.append(_cell(trail, "cure") if trail.cured else Cell(((Judged(Verdict.OPEN, ("not written yet",)),),)))
+    cells += [Cell(((trail.date,),) if trail.date else ())] if dated else []
+    cells += [Cell(((Note(trail.note),),) if trail.note else ())] if noted else []
+    return Row(_cell(trail, "complaint"), tuple(cells))
+
+
+def _cell(trail: Trail, name: str) -> Cell:
+    step = trail.step(name)
+    return Cell((prose(step.linked, read=trail.read),)) if step else Cell()

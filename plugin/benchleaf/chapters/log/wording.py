@@ -1,0 +1,94 @@
+"""What was done on a day, and what came of it, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from ...report.amount import Origin
+from ...report.anchors import part_anchor, tube_anchor
+from ...report.prose import as_prose, prose
+from ...report.sentence import Link, Note, Phrase, PhrasePart, listed
+from ..alignment.wording import session_in_short as aligned_in_short
+from ..power_up.wording import reforming_in_short
+from ..power_up.wording import session_in_short as raised_in_short
+from .findings import Day, Events, Sitting
+
+if TYPE_CHECKING:
+    from ..changes.findings import ChangeFindings
+    from ..faults.findings import Trail
+    from ..line_up.findings import Exchange, ExchangedTube
+
+
+def work(day: Day) -> Phrase:
+    """What the log says was done; on a day without a sitting, what the rest of the record says."""
+    if day.sitting is not None:
+        return _sitting(day.sitting)
+    told = [
+        *(("parts fitted",) for _ in day.events.fitted[:1]),
+        *(("fault cured",) for _ in day.events.cured[:1]),
+        *((Link(each.tube, tube_anchor(each.tube)), " exchanged") for each in day.events.exchanged),
+        *((*_change(each), " added") for each in day.events.added),
+        *(("power-up",) for _ in day.events.raised[:1]),
+        *(("reforming",) for _ in day.events.reformed[:1]),
+        *(("aligned",) for _ in day.events.aligned[:1]),
+    ]
+    return listed(told)
+
+
+def _sitting(sitting: Sitting) -> Phrase:
+    by: Phrase = (f"{sitting.by}: ",) if sitting.by else ()
+    return (*by, *prose(sitting.linked))
+
+
+def came_of_it(day: Day) -> tuple[Phrase, ...]:
+    """Everything else that the record has of the day, a line each."""
+    return tuple(line for line in _lines(day.events, alone=day.sitting is None) if line)
+
+
+def _lines(events: Events, *, alone: bool) -> Iterator[Phrase]:
+    yield listed((Link(name, part_anchor(name)),) for name in events.fitted)
+    yield from (_cured(trail) for trail in events.cured)
+    yield from (_exchange(each, named=not alone) for each in events.exchanged)
+    yield from (_added(each, named=not alone) for each in events.added)
+    yield from map(raised_in_short, events.raised)
+    yield from map(reforming_in_short, events.reformed)
+    yield from map(aligned_in_short, events.aligned)
+
+
+def _cured(trail: Trail) -> Phrase:
+    head, cure = trail.step("complaint") or trail.step("found") or trail.step("cause"), trail.step("cure")
+    said = prose(head.linked) if head else ()
+    return (*said, ": " if said else "", *prose(cure.linked if cure else ()))
+
+
+def _exchange(each: Exchange, *, named: bool) -> Phrase:
+    told: list[PhrasePart] = [Link(each.tube, tube_anchor(each.tube)), ": "] if named else []
+    same = each.was is not None and each.now is not None and each.was.type == each.now.type
+    told += _side(each.was, "") if each.was else []
+    if each.now:
+        told += [", now " if each.was else "now ", *_side(each.now, each.now.type if same else "")]
+    told += [", ", *as_prose(each.why)] if each.why else []
+    told += ["; ", Note(each.note)] if each.note else []
+    return tuple(told)
+
+
+def _side(side: ExchangedTube, left_out: str) -> list[PhrasePart]:
+    """One side of an exchange; its type is left out where it is that of the other side."""
+    told: list[PhrasePart] = [] if side.type == left_out and side.emission_typed else [side.type]
+    if side.emission_typed:
+        told += [" at " if told else "", *side.emission_typed.as_read(Origin.MEASURED), " emission"]
+    told += [" (", Note(side.note), ")"] if side.note else []
+    return told
+
+
+def _change(change: ChangeFindings) -> Phrase:
+    return (Link(change.name, change.anchor),)
+
+
+def _added(change: ChangeFindings, *, named: bool) -> Phrase:
+    """What was added across what; why is told with the changes."""
+    told: list[PhrasePart] = [*_change(change), " added"] if named else []
+    told += [f" across {change.across}" if told else f"across {change.across}"] if change.across else []
+    told += [f" removed: {change.removed}" if told else f"removed: {change.removed}"] if change.removed else []
+    return tuple(told)

@@ -1,0 +1,50 @@
+"""The chapter in short: within the days of the work; by itself where there is no log, or where the story places it."""
+
+from __future__ import annotations
+
+from ...report.amount import Amount, Origin
+from ...report.digest import Brief, Digest, remaining
+from ...report.sentence import Phrase, PhrasePart
+from ...report.table import Cell, Column, Row, RowGroup, Table
+from ..bench import Bench
+from .findings import PowerUpFindings
+from .say import standouts
+from .wording import MOST_STEPS, reforming_in_short, session_in_short
+
+
+def digest(findings: PowerUpFindings, bench: Bench) -> Digest:
+    """How high the line was brought, and each session and reforming in one row."""
+    steps = [*(len(each.steps) for each in findings.sessions), *(len(each.steps) for each in findings.reforming)]
+    return Digest(
+        _conclusion(findings, bench),
+        table=_table(findings),
+        working="Every step, and how it was read" if max(steps, default=0) > MOST_STEPS else "",
+        brief=Brief(remains=remaining(tuple(standouts(findings, bench)))),
+    )
+
+
+def _conclusion(findings: PowerUpFindings, bench: Bench) -> Phrase:
+    told: list[PhrasePart] = []
+    if findings.sessions:
+        last = findings.sessions[-1]
+        highest = last.highest_line_volts
+        told += [f"The {bench.words.line} was brought up"] if highest is not None else ["The set was brought up"]
+        told += [" to ", Amount(highest, "V", Origin.MEASURED)] if highest is not None else []
+        told += [f" in {len(last.steps)} step{'' if len(last.steps) == 1 else 's'}"] if last.steps else []
+        many = len(findings.sessions)
+        told += [f", the last of {many} sessions"] if many > 1 else []
+    if findings.reforming:
+        count = len(findings.reforming)
+        told += ["; " if told else "", f"{count} capacitor{' was' if count == 1 else 's were'} reformed"]
+    return (*told, ".")
+
+
+def _table(findings: PowerUpFindings) -> Table:
+    rows = [Row(_day(session.date), (Cell((session_in_short(session),)),)) for session in findings.sessions]
+    rows += [Row(_day(part.date), (Cell((reforming_in_short(part),)),)) for part in findings.reforming]
+    columns = (Column("Day"), Column("What was done and read"))
+    return Table("Power-up", "First power and reforming", columns, (RowGroup(tuple(rows)),))
+
+
+def _day(date: str) -> Cell:
+    return Cell(((date or "no date",),))

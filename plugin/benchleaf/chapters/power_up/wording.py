@@ -1,0 +1,68 @@
+"""A power-up and a reforming in one run of words, as they stand at their day."""
+
+from __future__ import annotations
+
+from ...report.amount import Amount, Origin
+from ...report.prose import EVERY, as_prose, prose
+from ...report.sentence import Judged, Note, Phrase, PhrasePart, listed
+from ...report.verdict import Verdict
+from .findings import RaisedLine, RaisedStep, ReformedPart, ReformingStep
+
+MOST_STEPS = 3
+"""Steps told one by one; of more the first and the last are told, with how many there were."""
+
+
+def session_in_short(session: RaisedLine) -> Phrase:
+    """How the line was raised: by what, and each step with what was read."""
+    head: Phrase = (f"{session.using}: ",) if session.using else ()
+    steps = [_step(step) for step in session.steps]
+    told: list[PhrasePart] = [*head, *listed(_few(steps), "; ")]
+    if session.note:
+        told += ["; " if steps else "", Note(session.note)]
+    return tuple(told)
+
+
+def _few(steps: list[Phrase]) -> list[Phrase]:
+    if len(steps) <= MOST_STEPS:
+        return steps
+    return [steps[0], (f"in {len(steps)} steps to ", *steps[-1])]
+
+
+def _step(step: RaisedStep) -> Phrase:
+    told = [typed.as_read(Origin.MEASURED) for typed in (step.line, step.amps) if typed]
+    out: list[PhrasePart] = [*listed(told, " ")]
+    if step.read:
+        out += [", " if out else "", *as_prose(step.read, read=EVERY)]
+    if step.after:
+        out += [" after ", *step.after.as_read(Origin.STATED)]
+    if step.note:
+        out += ["; " if out else "", Note(step.note)]
+    return tuple(out)
+
+
+def reforming_in_short(part: ReformedPart) -> Phrase:
+    """How one capacitor was reformed, and what its current came to."""
+    told: list[PhrasePart] = [*prose(part.linked), " reformed"]
+    if part.to:
+        told += [" to ", *as_prose(part.to)]
+    steps = [_reading(step) for step in part.steps]
+    few = steps if len(steps) <= MOST_STEPS else [steps[0], steps[-1]]
+    if few:
+        told += [": ", *listed(few, "; ")]
+    if part.of_first is not None:
+        told += [", ", Amount(part.of_first, "1", Origin.COMPUTED, digits=2), " of the first"]
+        told += [" ", Judged(Verdict.FAULT, ("rising",))] if part.of_first > 1 else []
+    if part.note:
+        told += ["; ", Note(part.note)]
+    return tuple(told)
+
+
+def _reading(step: ReformingStep) -> Phrase:
+    out: list[PhrasePart] = [*step.current.as_read(Origin.MEASURED)] if step.current else []
+    if step.at:
+        out += [" at ", *step.at.as_read(Origin.MEASURED)]
+    if step.after:
+        out += [" after ", *step.after.as_read(Origin.STATED)]
+    if step.note:
+        out += [", ", Note(step.note)]
+    return tuple(out)

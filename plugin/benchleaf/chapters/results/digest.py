@@ -1,0 +1,113 @@
+"""The chapter in short: its figures stand at the top of the record, a table where that does not hold them all."""
+
+from __future__ import annotations
+
+from ...report.amount import Amount, Origin
+from ...report.digest import Brief, Compared, Digest, remaining
+from ...report.prose import as_prose, capitalised
+from ...report.sentence import Judged, Note, Phrase, PhrasePart, Styled, text_of
+from ...report.source import DECIBELS
+from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table
+from ...report.typed import Typed
+from ...report.verdict import Verdict
+from ..bench import Bench
+from .findings import ComparedResult, ResultsFindings
+from .say import standouts
+
+BOTH_WAYS, ONE_WAY = 10, 70
+"""Ranks among the figures at the top: a result with before and after, and one with only one of the two."""
+
+MOST_FIGURES = 4
+
+
+def digest(findings: ResultsFindings, bench: Bench) -> Digest:
+    """Each result as a figure; all of them in a table where they are many or the writer noted more."""
+    results = findings.results
+    return Digest(
+        _conclusion(findings),
+        table=_table(results),
+        told_above=len(results) <= MOST_FIGURES and not any(result.note for result in results),
+        brief=Brief(
+            compared=tuple(_figure(result) for result in results),
+            remains=remaining(tuple(standouts(findings, bench))),
+        ),
+    )
+
+
+def _conclusion(findings: ResultsFindings) -> Phrase:
+    count = len(findings.results)
+    judged = [_name(r) + f" {r.direction}" for r in findings.results if r.better is not None]
+    told = f": {'; '.join(judged)}" if judged else ""
+    return (f"{count} result{'' if count == 1 else 's'}, {findings.compared} measured before and after{told}.",)
+
+
+def _name(result: ComparedResult) -> str:
+    return result.name + (f", for {result.for_}" if result.for_ else "")
+
+
+def _figure(result: ComparedResult) -> Compared:
+    both = result.before_typed is not None and result.after_typed is not None
+    label = text_of(capitalised(as_prose(_name(result))))
+    return Compared(
+        BOTH_WAYS if both else ONE_WAY, label, _value(result.before_typed), _value(result.after_typed), _how(result)
+    )
+
+
+def _value(typed: Typed | None, origin: Origin = Origin.MEASURED) -> Phrase:
+    return typed.as_read(origin) if typed else ()
+
+
+def _how(result: ComparedResult) -> Phrase:
+    told: list[PhrasePart] = [*_judged(result)]
+    if result.change_db is not None:
+        told += [f" by {abs(result.change_db):.1f} dB", DECIBELS]
+    if result.ratio is not None:
+        told += [", × ", _times(result.ratio)]
+    if result.sheet_typed is not None:
+        told += ["; sheet " if told else "sheet ", *_value(result.sheet_typed, Origin.PUBLISHED)]
+    return tuple(told)
+
+
+def _times(ratio: float) -> PhrasePart:
+    """How many times the value before the one after is."""
+    if ratio < 0.001:
+        return Amount(ratio, "1", Origin.COMPUTED, digits=3)
+    return Styled((f"{ratio:.3g}" if ratio < 1000 else f"{ratio:.0f}",), Origin.COMPUTED)
+
+
+def _judged(result: ComparedResult) -> Phrase:
+    if result.better is None:
+        return (result.direction,) if result.direction else ()
+    return (Judged(Verdict.GOOD if result.better else Verdict.FAULT, (result.direction,)),)
+
+
+def _table(results: tuple[ComparedResult, ...]) -> Table:
+    sheet = any(result.sheet_typed for result in results)
+    noted = any(result.note for result in results)
+    columns = [
+        Column("What"),
+        Column("Before", NUMBER, Origin.MEASURED),
+        Column("After", NUMBER, Origin.MEASURED),
+        *([Column("Sheet", NUMBER, Origin.PUBLISHED)] if sheet else []),
+        Column("After ÷ before", NUMBER, Origin.COMPUTED),
+        Column("Change"),
+        *([Column("Note")] if noted else []),
+    ]
+    rows = tuple(_row(result, sheet=sheet, noted=noted) for result in results)
+    return Table("Results", "Measured before and after the work", tuple(columns), (RowGroup(rows),))
+
+
+def _row(result: ComparedResult, *, sheet: bool, noted: bool) -> Row:
+    ratio = Cell(((_times(result.ratio),),) if result.ratio is not None else ())
+    typed = [result.before_typed, result.after_typed, *([result.sheet_typed] if sheet else [])]
+    how: list[PhrasePart] = [*_judged(result)]
+    how += [f" by {abs(result.change_db):.1f} dB", DECIBELS] if result.change_db is not None else []
+    return Row(
+        Cell((capitalised(as_prose(_name(result))),)),
+        (
+            *(Cell((_value(one),) if one else ()) for one in typed),
+            ratio,
+            Cell((tuple(how),) if how else ()),
+            *([Cell(((Note(result.note),),) if result.note else ())] if noted else []),
+        ),
+    )

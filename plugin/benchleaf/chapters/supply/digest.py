@@ -1,0 +1,99 @@
+"""The chapter in short: B+ and ripple, the rectifier's peaks against their limit, and B+ as it was read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from ...report.amount import Amount, Origin
+from ...report.digest import Brief, Compared, Digest, remaining
+from ...report.sentence import Judged, Phrase
+from ...report.verdict import Verdict
+from .say import standouts
+
+if TYPE_CHECKING:
+    from ..bench import Bench
+    from .findings import SupplyFindings, Working
+
+_CASES = "rectifier-cases"
+_SAME = 0.0005
+_B_PLUS, _RIPPLE = 40, 50
+"""Ranks among the figures at the top of the record."""
+
+
+def digest(findings: SupplyFindings, bench: Bench) -> Digest:
+    """One paragraph at the nominal line; what is lacking where nothing could be computed."""
+    nominal = findings.nominal
+    brief = Brief(tuple(_compared(findings)), remains=remaining(tuple(standouts(findings, bench))))
+    if findings.lacks or nominal is None:
+        lacks = ", and ".join(findings.lacks)
+        return Digest((f"B+, ripple and rectifier current cannot be computed yet: it would need {lacks}.",), half=True)
+    said = (*_makes(findings, nominal, bench), *_peaks(findings, nominal), *_read(findings, nominal))
+    return Digest(said, working="Each line, silicon, loads", half=True, brief=brief)
+
+
+def _volts(volts: float, digits: int | None = None) -> Amount:
+    return Amount(volts, "V", Origin.COMPUTED, digits=digits, anchor=_CASES)
+
+
+def _makes(findings: SupplyFindings, nominal: Working, bench: Bench) -> Phrase:
+    first, last = nominal.rails[0], nominal.rails[-1]
+    said: Phrase = (
+        f"At {Amount(nominal.line_volts, 'V').text} {bench.words.line} {findings.rectifier} makes ",
+        _volts(first.volts), " with ", _volts(first.ripple_volts, 2), " of ripple at the first capacitor",
+    )  # fmt: skip
+    if last is first:
+        return (*said, ". ")
+    return (*said, " and ", _volts(last.volts), " with ", _volts(last.ripple_volts, 2), " at the last. ")
+
+
+def _peaks(findings: SupplyFindings, nominal: Working) -> Phrase:
+    """The peaks of its current; beyond their limit at the highest line is beyond it."""
+    peaks = ("Its current peaks at ", Amount(nominal.peak_amps, "A", Origin.COMPUTED, digits=2, anchor=_CASES))
+    if findings.peak_limit_amps is None:
+        return (*peaks, ".")
+    limit = Amount(findings.peak_limit_amps, "A", Origin.PUBLISHED)
+    over = [working for working in findings.working if working.over_peak]
+    if not over:
+        return (*peaks, ", ", Judged(Verdict.GOOD, ("within",)), " its limit of ", limit, ".")
+    worst = max(over, key=lambda working: working.peak_amps)
+    at = Amount(worst.line_volts, "V").text
+    verdict = Verdict.FAULT if findings.agrees is not False else Verdict.UNKNOWN
+    return (*peaks, ", ", Judged(verdict, ("over its limit of ", limit, f" at {at}")), ".")
+
+
+def _read(findings: SupplyFindings, nominal: Working) -> Phrase:
+    """How the B+ that was read agrees with what is computed for its line."""
+    off, read = findings.computed_against_read, findings.read_volts[0] if findings.read_volts else None
+    if off is None or read is None:
+        return ()
+    volts = Amount(read, "V", Origin.MEASURED)
+    share = Amount(abs(off), "1", Origin.COMPUTED, digits=1 if abs(off) < 0.1 else 2, anchor=_CASES)
+    words: Phrase = (share, " above it" if off > 0 else " below it")
+    said: Phrase = (f" {nominal.rails[0].rail} was read as ", volts, "; what is computed for its line is ")
+    if findings.agrees is False:
+        return (*said, Judged(Verdict.WATCH, words), ".")
+    return (*said, *words, ".") if abs(off) >= _SAME else (*said, "the same.")
+
+
+def _compared(findings: SupplyFindings) -> Iterator[Compared]:
+    """B+ and ripple before and after, where they differ; a reading stands beside what is computed."""
+    now, before = findings.nominal, findings.before
+    if now is None:
+        return
+    read = findings.read_volts[0] if findings.read_volts else None
+    rail = now.rails[0]
+    held: Phrase = ("read as ", Amount(read, "V", Origin.MEASURED)) if read is not None else ()
+    label = f"{rail.rail} at {Amount(now.line_volts, 'V').text}"
+    if before is not None and (pair := _pair(before.rails[0].volts, rail.volts, None)):
+        yield Compared(_B_PLUS, label, *pair, held)
+    elif read is not None:
+        yield Compared(_B_PLUS, label, (), (_volts(rail.volts),), held)
+    if before is not None and (pair := _pair(before.rails[0].ripple_volts, rail.ripple_volts, 2)):
+        yield Compared(_RIPPLE, f"Ripple at {rail.part}, peak to peak", *pair, ("computed",))
+
+
+def _pair(before: float, after: float, digits: int | None) -> tuple[Phrase, Phrase] | None:
+    """Both sides, where they do not look the same."""
+    one, other = _volts(before, digits), _volts(after, digits)
+    return None if one.text == other.text else ((one,), (other,))

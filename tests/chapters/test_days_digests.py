@@ -1,0 +1,236 @@
+"""Faults, results and the days of the work in short: what was measured is in the line, and nothing typed is lost."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+import makers
+from benchleaf.report.amount import Origin
+from benchleaf.report.prose import as_prose
+from benchleaf.report.sentence import Link, Run, text_of
+from benchleaf.report.table import Table
+from benchleaf.report.verdict import Verdict
+from markup import words_of
+from sites import DEMO
+
+LARKFIELD = (DEMO / "sets" / "larkfield-minuet-5" / "record.yml").read_text(encoding="utf-8")
+LEAKY = """tubes:
+  V3: 12AV6
+  V4: 50C5
+readings:
+  2026-02-22 as found:
+    to: B-
+    V4: grid 2.4
+parts:
+  C7: was 0.01 uF 400 V paper, leakage 27 uA at 200 V, now 10 nF 630 V film, between V3 plate and V4 grid
+faults:
+  - complaint: hum
+    found: grid of V4 at +2.4 V, 155 ohm elsewhere
+    cause: C7
+    cure: replaced
+"""
+LOG = "log:\n  - 2026-03-01, 3 h, soldered\n"
+
+
+def rows(table: Table | None) -> list[str]:
+    """A table's rows as text with plain spaces."""
+    assert table is not None
+    return [
+        makers.plain(" | ".join([row.head.text, *(cell.text for cell in row.cells)])).replace("\u00a0", " ")
+        for row in table.rows()
+    ]
+
+
+# The writer's words
+
+
+@pytest.mark.parametrize(
+    ("typed", "printed"),
+    [
+        ("900 uV and 27 uA", "900 µV and 27 µA"),
+        ("107 ohm in place of 155 ohm", "107 Ω in place of 155 Ω"),
+        ("-6.2 V, +2.4 V", "−6.2 V, +2.4 V"),
+        ("a 0.40 V reading of 1 meg", "a 0.40 V reading of 1 MΩ"),
+        (".01 mfd", "10 nF"),
+        ("the 4 holes, 22 inches, C7 and 12BA6", "the 4 holes, 22 inches, C7 and 12BA6"),
+    ],
+)
+def test_values_in_a_sentence_stand_in_the_trades_units_with_the_figures_typed(typed: str, printed: str) -> None:
+    assert makers.plain(text_of(as_prose(typed))) == printed
+
+
+# Faults
+
+
+def test_a_fault_is_one_line_with_what_was_measured_of_its_cause() -> None:
+    (line,) = makers.digest("faults", LEAKY).brief.wrong
+    assert makers.plain(line.text) == "Hum: C7 (27 µA at 200 V); grid of V4 at +2.4 V, 155 Ω elsewhere. Replaced."
+    links = {part.text: part.anchor for part in line.phrase if isinstance(part, Link)}
+    assert links == {"C7": "part-c7", "V4": "tubes-v4"}
+
+
+def test_only_what_the_record_has_as_a_reading_is_set_as_measured() -> None:
+    (line,) = makers.digest("faults", LEAKY).brief.wrong
+    runs = {makers.plain(part.words[0]): part.style for part in line.phrase if isinstance(part, Run)}  # type: ignore[arg-type]
+    assert runs == {"+2.4 V": Origin.MEASURED, "155 Ω": Origin.STATED}
+
+
+@pytest.mark.parametrize(
+    ("part", "told"),
+    [
+        ("was 16 uF 450 V electrolytic, measured 5.1 uF, ESR 22 ohm", "C7 (ESR 22 Ω)"),
+        ("was 10 nF 400 V paper, measured open", "C7 (open)"),
+        ("was 10 nF 400 V paper, measured 13.6 nF", "C7 (13.6 nF)"),
+        ("was 10 nF 400 V paper", "C7;"),
+    ],
+)
+def test_the_most_telling_figure_of_a_culprit_is_told(part: str, told: str) -> None:
+    text = re.sub("was 0.01.*200 V", part, LEAKY)
+    assert told in makers.plain(makers.digest("faults", text).brief.wrong[0].text)
+
+
+def test_a_tube_that_was_exchanged_is_told_with_its_emission() -> None:
+    text = LEAKY.replace("cause: C7", "cause: V4") + "changed tubes:\n  V4: was 50C5 at 61 % emission, now 50C5\n"
+    assert "V4 (61 % emission)" in makers.plain(makers.digest("faults", text).brief.wrong[0].text)
+
+
+def test_a_fault_too_long_for_its_line_is_told_step_by_step_too() -> None:
+    long = LEAKY.replace("cure: replaced", f"cure: {'one thing and another ' * 8}").replace("155 ohm", "5 kohm " * 9)
+    made = makers.digest("faults", long)
+    assert len(made.brief.wrong[0].text.split()) <= 30
+    assert not made.told_above
+    (row,) = rows(made.table)
+    assert "one thing and another" in row
+    assert row.count("5 kΩ") == 9
+
+
+@pytest.mark.parametrize(
+    ("more", "whole"), [("", True), ("\n    note: seen twice", False), ("\n    date: 2026-03-01", False)]
+)
+def test_what_a_line_cannot_hold_keeps_the_chapter_on_the_record(more: str, whole: bool) -> None:
+    made = makers.digest("faults", LEAKY.replace("cure: replaced", f"cure: replaced{more}"))
+    assert made.told_above is whole
+    assert (made.table is None) is whole
+
+
+def test_a_cure_with_a_day_of_the_log_stands_there_and_not_in_the_line() -> None:
+    text = LEAKY.replace("cure: replaced", "cure: replaced\n    date: 2026-03-01") + LOG
+    made = makers.digest("faults", text)
+    assert "Replaced" not in made.brief.wrong[0].text
+    assert made.told_above
+    assert rows(makers.digest("log", text).table) == ["1 Mar | 3 h | soldered | hum: replaced"]
+
+
+def test_a_fault_without_a_cure_remains() -> None:
+    text = LEAKY.replace("    cure: replaced\n", "")
+    made = makers.digest("faults", text)
+    (left,) = made.brief.remains
+    assert (left.verdict, left.text) == (Verdict.OPEN, "Hum: no cure is written yet.")
+    assert "Replaced" not in made.brief.wrong[0].text
+
+
+# Results
+
+
+def test_a_result_is_a_figure_with_before_after_and_how_it_is_judged() -> None:
+    made = makers.digest("results", "results:\n  hum at 100 Hz: before 38 mV, after 3.1 mV, sheet 5 mV, for 50 mW\n")
+    (figure,) = made.brief.compared
+    said = [makers.plain(text_of(words)) for words in (figure.before, figure.after)]
+    assert (figure.rank, makers.plain(figure.label), said) == (10, "Hum at 100 Hz, for 50 mW", ["38 mV", "3.1 mV"])
+    # 20 log (3.1 ÷ 38) = −21.77 dB (ISO 80000-3)
+    assert makers.plain(text_of(figure.how)).startswith("lower by 21.8 dB")
+    assert ", × 0.0816" in text_of(figure.how)
+    assert makers.plain(text_of(figure.how)).endswith("; sheet 5 mV")
+    assert made.told_above
+
+
+def test_many_results_and_noted_ones_have_a_table() -> None:
+    many = "results:\n" + "".join(f"  result {n}: before {n} V, after {n + 1} V\n" for n in range(1, 6))
+    assert not makers.digest("results", many).told_above
+    assert len(rows(makers.digest("results", many).table)) == 5
+    noted = makers.digest("results", "results:\n  output: before 1 W, after 2 W, note loud\n")
+    assert not noted.told_above
+    assert "loud" in rows(noted.table)[0]
+
+
+def test_a_result_of_one_side_comes_after_those_of_two() -> None:
+    made = makers.digest("results", "results:\n  output: after 2 W\n  hum: before 3 mV, after 1 mV\n")
+    assert [figure.rank for figure in made.brief.compared] == [70, 10]
+
+
+# Day by day
+
+
+def test_everything_dated_stands_at_its_day_and_what_has_no_date_at_the_end() -> None:
+    text = LEAKY + (
+        "changed tubes:\n  V4: was 50C5 at 61 % emission, now 50C5 at 102 % emission, 2026-03-03\n"
+        "changes:\n  C21: add 0.1 uF 250 V film, across C7, date 2026-03-06\n"
+        "power-up:\n  - date: 2026-03-04\n    steps:\n      - line 40 V, 0.09 A, B+1 70 V, after 90 s; no smell\n"
+        "reforming:\n  C7:\n    log:\n      - 0 min, 4 mA\n      - 30 min, 1 mA\n"
+        "alignment:\n  - date: 2026-03-04\n    meter: AVC\n    steps:\n"
+        "      - 455 kHz, T1 for maximum, before 0.40 V, after 0.71 V\n"
+        "log:\n  - 2026-03-04, 2 h, by R. Alder, aligned\n  - 2026-03-01, 3 h, soldered\n  - swept the bench\n"
+    ).replace("T1", "the core")
+    text = text.replace("between V3 plate", "fitted 2026-03-01, between V3 plate")
+    # 20 log (0.71 ÷ 0.40) = 4.98 dB (ISO 80000-3)
+    assert rows(makers.digest("log", text).table) == [
+        "1 Mar | 3 h | soldered | C7",
+        "3 Mar |  | V4 exchanged | 50C5 at 61 % emission, now 102 % emission",
+        "4 Mar | 2 h | R. Alder: aligned | 40 V 0.09 A, B+1 70 V after 90 s; no smell; "
+        "455 kHz, the core for maximum: AVC 0.40 V → 0.71 V, +5.0 dB"
+        "ISO 80000-3: 20 log of a ratio of volts or amperes, 10 log of one of watts",
+        "6 Mar |  | C21 added | across C7",
+        "no date |  | swept the bench | ",
+        "no date |  | reforming | C7 reformed: 4 mA after 0 min; 1 mA after 30 min, 25 % of the first",
+    ]
+
+
+def test_the_year_stands_at_the_head_or_between_the_rows() -> None:
+    table = makers.digest("log", LOG).table
+    assert table is not None
+    assert table.columns[0].heading == "2026"
+    two = makers.digest("log", LOG + "  - 2027-01-02, 1 h, played\n").table
+    assert two is not None
+    assert (two.columns[0].heading, [group.heading for group in two.groups]) == ("Day", ["2026", "2027"])
+
+
+def test_many_days_are_folded_by_month_with_what_they_come_to() -> None:
+    days = "".join(f"  - 2026-{1 + n // 10:02}-{1 + n % 10:02}, 2 h, work {n}\n" for n in range(15))
+    made = makers.digest("log", f"log:\n{days}")
+    assert made.table is None
+    assert [makers.plain(fold.summary) for fold in made.folded] == [
+        "January 2026: 10 days, 20 h",
+        "February 2026: 5 days, 10 h",
+    ]
+    assert made.working
+    assert makers.digest("log", f"log:\n{days[: days.rindex('  -')]}").table is not None
+
+
+def test_a_long_power_up_has_its_steps_on_its_page() -> None:
+    steps = "".join(f"      - line {n} V, 0.1 A\n" for n in (20, 40, 60, 80))
+    made = makers.digest("power_up", f"power-up:\n  - steps:\n{steps}")
+    assert made.working
+    assert rows(made.table) == ["no date | 20 V 0.1 A; in 4 steps to 80 V 0.1 A"]
+
+
+# Nothing lost
+
+
+SETS = ("larkfield-minuet-5", "oxbow-regent-six")
+NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?")
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_every_number_of_these_chapters_is_on_the_record_or_its_pages(name: str) -> None:
+    """Steps and totals are counted in words; an ISO date is said as a day."""
+    text = Path(DEMO / "sets" / name / "record.yml").read_text(encoding="utf-8")
+    page = makers.set_page(text)
+    shown = set(NUMBER.findall(words_of(page.html, " ") + " ".join(words_of(w.html, " ") for w in page.workings)))
+    for folder in ("faults", "results", "log", "power_up", "alignment"):
+        if makers.findings(folder, text) is not None:
+            tables = re.findall(r"<t[dh][^>]*>.*?</t[dh]>", makers.page(folder, text), re.S)
+            cells = re.sub(r"\d{4}-\d\d-\d\d", "", " ".join(words_of(cell, "") for cell in tables))
+            assert set(NUMBER.findall(cells)) - shown - {"1", "2", "3"} == set(), folder

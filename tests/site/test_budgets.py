@@ -1,0 +1,157 @@
+"""A record is read in two minutes: what the demo's first set may take of screen and paper; all sets are whole."""
+
+from __future__ import annotations
+
+import posixpath
+import re
+from html import unescape
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+from urllib.parse import unquote, urlsplit
+
+import pytest
+from playwright.sync_api import Browser
+
+from sites import DEMO
+
+SETS = sorted(folder.parent.name for folder in DEMO.glob("sets/*/record.yml"))
+FIRST = "sets/larkfield-minuet-5/"
+SMALLEST_PHONE, PHONE, DESKTOP = 320, 360, 1280
+
+MEASURED = """() => {
+    const article = document.querySelector('article.bl-set'), key = document.querySelector('.bl-key');
+    const words = element => element.innerText.split(/\\s+/).filter(Boolean).length;
+    const shown = selector => [...article.querySelectorAll(selector)].filter(e => e.checkVisibility());
+    const children = [...article.children];
+    return {
+        height: document.documentElement.scrollHeight,
+        words: words(article),
+        tables: shown('table').length,
+        rows: shown('tr').length,
+        bytes: new TextEncoder().encode(article.outerHTML).length,
+        brief: Math.round(key.getBoundingClientRect().bottom + scrollY),
+        briefWords: children.slice(0, children.indexOf(key) + 1).reduce((sum, e) => sum + words(e), 0),
+        entries: document.querySelectorAll('.md-sidebar--secondary a.md-nav__link').length,
+    };
+}"""
+
+
+def measured(browser: Browser, address: str, width: int) -> dict[str, int]:
+    """What a page takes at one width."""
+    page = browser.new_page(viewport={"width": width, "height": 800})
+    page.goto(address, wait_until="networkidle")
+    found: dict[str, int] = page.evaluate(MEASURED)
+    page.close()
+    return found
+
+
+def sheets(browser: Browser, address: str, paper: str) -> int:
+    """How many sheets a page takes when it is printed as it opens."""
+    page = browser.new_page()
+    page.goto(address, wait_until="networkidle")
+    pdf = page.pdf(format=paper)
+    page.close()
+    return len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf))
+
+
+@pytest.fixture(scope="module")
+def on_a_desktop(browser: Browser, demo_address: str) -> dict[str, int]:
+    return measured(browser, demo_address + FIRST, DESKTOP)
+
+
+@pytest.mark.parametrize(
+    ("what", "most"),
+    [
+        ("height", 6_500),
+        ("words", 2_500),
+        ("tables", 4),
+        ("rows", 40),
+        ("bytes", 60_000),
+        ("brief", 1_450),
+        ("briefWords", 400),
+        ("entries", 16),
+    ],
+)
+def test_the_record_keeps_to_its_budget(on_a_desktop: dict[str, int], what: str, most: int) -> None:
+    assert 0 < on_a_desktop[what] <= most
+
+
+def test_the_record_keeps_to_its_height_on_a_phone(browser: Browser, demo_address: str) -> None:
+    assert measured(browser, demo_address + FIRST, PHONE)["height"] <= 11_000
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize(("path", "most"), [("", 6), ("full-working.html", 22)])
+def test_paper_is_not_wasted(browser: Browser, demo_address: str, path: str, most: int, paper: str) -> None:
+    assert 1 <= sheets(browser, f"{demo_address}{FIRST}{path}", paper) <= most
+
+
+def test_a_picture_that_was_not_scrolled_to_is_printed(browser: Browser, demo_address: str) -> None:
+    page = browser.new_page(viewport={"width": DESKTOP, "height": 400})
+    asked: list[str] = []
+    page.on("response", lambda r: asked.append(r.url) if "/photos/" in r.url else None)
+    page.goto(demo_address + FIRST, wait_until="load")
+    shown = page.evaluate("document.querySelectorAll('article img').length")
+    assert len(asked) < shown
+    page.pdf(format="A4")
+    page.close()
+    assert len(asked) == shown
+
+
+def pages_of(site: Path, name: str) -> dict[str, str]:
+    """A set's record, its pages of working, and the one for paper, by their path below the site."""
+    folder = site / "sets" / name
+    files = [folder / "index.html", *sorted(folder.glob("*/index.html")), folder / "full-working.html"]
+    return {file.relative_to(site).as_posix(): file.read_text(encoding="utf-8") for file in files}
+
+
+def article(html: str) -> str:
+    match = re.search(r'<article class="bl-set.*</article>', html, re.S)
+    assert match
+    return re.sub(r"<svg.*?</svg>", "", match[0], flags=re.S)
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_nothing_scrolls_sideways_on_the_smallest_phone(
+    browser: Browser, demo_address: str, demo_site: Path, name: str
+) -> None:
+    page = browser.new_page(viewport={"width": SMALLEST_PHONE, "height": 640})
+    over: dict[str, Any] = {}
+    for path in pages_of(demo_site, name):
+        page.goto(demo_address + path)
+        wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        over |= {path: wide} if wide > 0 else {}
+    page.close()
+    assert over == {}
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_no_id_is_there_twice(demo_site: Path, name: str) -> None:
+    for path, html in pages_of(demo_site, name).items():
+        ids = re.findall(r'\sid="([^"]+)"', html)
+        assert sorted({id for id in ids if ids.count(id) > 1}) == [], path
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_headings_have_no_gap(demo_site: Path, name: str) -> None:
+    for path, html in pages_of(demo_site, name).items():
+        levels = [int(level) for level in re.findall(r"<h([1-6])\b", article(html))]
+        assert levels[0] == 1, path
+        assert levels.count(1) == 1, path
+        assert [(a, b) for a, b in pairwise(levels) if b > a + 1] == [], path
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_every_fragment_within_a_sets_pages_has_its_target(demo_site: Path, name: str) -> None:
+    pages = pages_of(demo_site, name)
+    ids = {path: set(map(unescape, re.findall(r'\sid="([^"]+)"', html))) for path, html in pages.items()}
+    broken = []
+    for path, html in pages.items():
+        for href in re.findall(r'<a\b[^>]*\shref="([^"]*)"', article(html)):
+            parts = urlsplit(unescape(href))
+            to = posixpath.normpath(posixpath.join(posixpath.dirname(path), parts.path)) if parts.path else path
+            to = to if to in ids else f"{to}/index.html"
+            if not parts.scheme and parts.fragment and to in ids and unquote(parts.fragment) not in ids[to]:
+                broken.append(f"{path}: {href}")
+    assert broken == []
