@@ -141,3 +141,32 @@ def test_labels_of_drawings_do_not_cover_each_other(browser: Browser, demo_addre
     })"""
     with opened(browser, f"{demo_address}sets/{name}/") as (page, _):
         assert page.evaluate(script) == []
+
+
+@pytest.mark.parametrize(("width", "most"), [(DESKTOP, 4800), (PHONE, 7500)])
+def test_the_voltages_in_full_keep_to_their_lengths(browser: Browser, demo_address: str, width: int, most: int) -> None:
+    with opened(browser, f"{demo_address}sets/larkfield-minuet-5/voltages/", width) as (page, said):
+        assert page.evaluate("document.documentElement.scrollHeight") <= most
+        assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 0
+        if width == DESKTOP:
+            sheets = [len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper))) for paper in ("A4", "Letter")]
+            assert max(sheets) <= 5
+        assert said == []
+
+
+def test_the_voltages_in_short_fit_a_phone_without_lines(browser: Browser, demo_address: str) -> None:
+    with opened(browser, f"{demo_address}sets/larkfield-minuet-5/", PHONE) as (page, _):
+        table = page.locator("table.bl-across")
+        assert table.locator("thead th").count() == 5
+        assert table.evaluate("e => e.scrollWidth - e.parentElement.clientWidth") <= 0
+        assert (
+            page.locator("table.bl-across svg").evaluate_all("all => all.filter(e => e.getClientRects().length).length")
+            == 0
+        )
+
+
+def test_a_stage_in_a_story_is_no_higher_than_a_figure_may_be(browser: Browser, demo_address: str) -> None:
+    with opened(browser, f"{demo_address}sets/oxbow-regent-six/") as (page, _):
+        box = page.locator("figure.bl-single svg").bounding_box()
+        assert box is not None
+        assert box["height"] <= 320

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ...report.amount import Origin
-from ...report.digest import Brief, Digest, remaining
-from ...report.digest import Compared as Figure
+from ...report.digest import Brief, Compared, Digest, remaining
 from ...report.sentence import Link, Phrase, listed
 from ...report.source import COMMON_PRACTICE, Source, Standing
 from .across import across
@@ -168,7 +167,7 @@ def _working(findings: ReadingsFindings) -> str:
     return ", ".join(said)
 
 
-def _compared(findings: ReadingsFindings, bench: Bench) -> Iterator[Figure]:
+def _compared(findings: ReadingsFindings, bench: Bench) -> Iterator[Compared]:
     """How many readings were within their tolerance as found, and how many are now."""
     judged = [run for run in findings.runs if run.compared]
     if not judged:
@@ -178,7 +177,7 @@ def _compared(findings: ReadingsFindings, bench: Bench) -> Iterator[Figure]:
     how: Phrase = (f"off: {_names(off)}",) if off else ()
     of = "of the sheet" if findings.sources[0].kind == "published" else "of a similar chassis"
     before = _counted(judged[0]) if len(judged) > 1 else ()
-    yield Figure(_RANK, f"Voltages within {_band(findings)} {of}", before, _counted(last), how)
+    yield Compared(_RANK, f"Voltages within {_band(findings)} {of}", before, _counted(last), how)
 
 
 def _counted(run: RunFindings) -> Phrase:

@@ -49,7 +49,10 @@ def _electrode_in_words(each: Around, common: str) -> str:
 
 
 class _Drawing:
-    """One stage as it grows. ``right`` is how far to the right words and parts reach at each height that matters."""
+    """One stage as it grows.
+
+    ``low_right`` and ``middle_right`` are how far to the right words and parts reach, low down and beside the tube.
+    """
 
     def __init__(self, stage: StageParts) -> None:
         self.stage, self.sheet = stage, sketch()
@@ -104,7 +107,7 @@ class _Drawing:
             x = reach
 
     def _leak(self, each: Around, at: Point) -> None:
-        """StagePart the leak of a grid that was read positive the current in it, and which way it flows."""
+        """Beside the leak of a grid that was read positive: the current in it, and which way it flows."""
         leak = self.stage.leak
         if leak is None or leak.part not in [part.name for part in each.to_common]:
             return
