@@ -103,11 +103,11 @@ def test_kept_within_tolerance_is_said_only_where_all_were_measured_so() -> None
 
 
 def test_a_can_is_one_row_with_its_sections() -> None:
-    can = "  C12: {sections: {a: was 40 uF 150 V, b: was 20 uF 150 V}, now: 47 uF 200 V and 22 uF 200 V}\n"
+    can = "  C12: {sections: {a: was 40 uF 150 V, b: was 20 uF 150 V}, now: 47 uF 200 V and 22 uF 250 V}\n"
     (row,) = opened(can).values()
     was, now = (cell_text(cell) for cell in row.cells[2:4])
-    assert was == "a 40 µF 150 V; b 20 µF 150 V"
-    assert now == "a 47 µF 200 V; b 22 µF 200 V"
+    assert was == "a 40 µF, b 20 µF, each 150 V"
+    assert now == "a 47 µF 200 V; b 22 µF 250 V"
 
 
 def test_a_can_of_which_one_section_was_changed_is_a_row() -> None:

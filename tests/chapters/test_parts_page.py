@@ -100,10 +100,11 @@ def test_still_to_do_names_the_value_made_today() -> None:
     assert "C14 , AVC bypass: to do, 0.05 uF 400 V paper (nearest made today: 47 nF, −6 %)" in words_of(page(PARTS))
 
 
-def test_bars_say_in_words_what_they_show() -> None:
+def test_only_what_is_within_its_tolerance_has_a_mark_beside_its_number() -> None:
+    """C7 new by 0.4 % of 5 %; C7 as found and R9 are out of theirs."""
     html = page(PARTS)
     assert html.count("<svg") == 1
-    assert 'aria-label="as expected, within ± 5 %"' in html
+    assert '−0.4\u202f%</span> <svg class="bl-mark"' in html
 
 
 def test_a_can_has_an_id_of_its_own_beside_those_of_its_sections() -> None:

@@ -132,12 +132,12 @@ def _measured(findings: HeatersFindings, bench: Bench) -> Iterator[Phrase]:
 
 def _caption(findings: HeatersFindings) -> Phrase:
     """What the bar shows, and what it cannot."""
-    said: list[PhrasePart] = ["Volts across each member and per cent of its rating, to scale."]
+    said: list[PhrasePart] = ["Volts and per cent of rating, to scale."]
     string, running = findings.string, findings.nominal
     if string and running and string.tapped and string.lamp and running.lamp_volts is not None:
         said += [
-            f" {string.tapped.tube} is judged beyond the tap that feeds the {string.lamp.label} lamp; the lamp has ",
-            _volts(running.lamp_volts), ".",
+            f" {string.tapped.tube} is judged beyond the tap that feeds the {string.lamp.label} lamp (",
+            _volts(running.lamp_volts), ").",
         ]  # fmt: skip
     if string and string.dropper and string.dropper.kind in ("capacitor", "diode"):
         said += [f" What the {string.dropper.kind} takes does not add to these, and is not drawn."]

@@ -136,10 +136,15 @@ def _job(part: PartFindings, rows: tuple[PartFindings, ...]) -> Iterator[Phrase]
 
 
 def _each(rows: tuple[PartFindings, ...], said: Callable[[PartFindings], Phrase]) -> Iterator[Phrase]:
-    """A line for each component; those of a can with the names of its sections."""
-    for row in rows:
-        if words := said(row):
-            yield (f"{row.piece.section} ", *words) if len(rows) > 1 else words
+    """A line for each component; those of a can with the names of its sections, what they share told once."""
+    told = [(row.piece.section, words) for row in rows if (words := said(row))]
+    shared = {text_of(words[1:]) for _, words in told}
+    if len(told) > 1 and len(shared) == 1 and "" not in shared:
+        values = listed(((f"{section} ", words[0]) for section, words in told), ", ")
+        yield (*values, ", each", *told[0][1][1:])
+        return
+    for section, words in told:
+        yield (f"{section} ", *words) if len(rows) > 1 else words
 
 
 def _was(row: PartFindings) -> Phrase:
