@@ -9,7 +9,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from .judging import LOW
+from .judging import HIGH, LOW
 from .patterns import holds
 
 if TYPE_CHECKING:
@@ -25,10 +25,14 @@ RANKS = (MEASURED, COMMON, RARE)
 """What a meter has shown goes first; a rare cause is named only where no common one fits. Common practice, no source:
 carbon resistors of the period go high and seldom low."""
 
-LESS, LESS_PULLED_DOWN, AS, MORE = 0.9, 0.85, (0.7, 1.5), 0.85
+LESS, LESS_PULLED_DOWN, AS = 0.9, 0.85, (0.7, 1.5)
 """Bounds of the drive (see ``signs``) past which a cause is ruled out. A tube and a resistor that are each a fifth off
 make a drive of 0.8 to 1.25. A leak across the cathode's resistor that pulls plate or screen down by a fifth leaves 0.66
 with the bias at half of cut-off."""
+
+MORE, MORE_PULLED_UP = 1.12, 0.85
+"""The same for a cathode that is high: by itself, or with a plate or screen that is high too, as less current makes it.
+A supply a tenth high lifts cathode and screen alike and leaves the drive at 1.1 at most."""
 
 BESIDE = 0.1
 """How far past the middle between sound and leaking the drive may be for a leak: tube and resistor are a tenth off."""
@@ -92,8 +96,8 @@ class Rule:
         if self.drive == "as":
             return AS[0] <= drive <= AS[1]
         if self.drive == "more":
-            return drive >= MORE
-        if not _pulled_down(shown):
+            return drive >= (MORE_PULLED_UP if _puller(shown) == HIGH else MORE)
+        if _puller(shown) != LOW:
             return drive <= LESS
         return drive <= (LESS_PULLED_DOWN if shown.leaking is None else (1 + shown.leaking) / 2 + BESIDE)
 
@@ -108,9 +112,9 @@ class Rule:
         return least <= (NONE_AT_MOST if self.current == "none" else DOWN_AT_MOST)
 
 
-def _pulled_down(shown: Signs) -> bool:
-    """Whether what pulls the current is itself low: the screen, or the plate of a triode."""
-    return LOW in (shown.screen, shown.plate if not shown.screen else "")
+def _puller(shown: Signs) -> str:
+    """The word for what pulls the current: the screen, or the plate of a triode."""
+    return shown.screen or shown.plate
 
 
 @cache
