@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 
 from ...circuit.elements import RESISTOR, WINDING
+from ...circuit.place_words import B_PLUS
 from .cases import DRIVEN_VOLTS, Case
 from .judging import HIGH, LOW, WITHIN
 from .rows import Row
@@ -31,14 +32,14 @@ _RESISTOR = re.compile(
 _TIGHT = re.compile(r"(?P<kind>plate|screen|cathode) bypass not tight$")
 
 
-def holds(atom: str, case: Case) -> bool | None:
-    """Whether one word of a pattern is so; None where readings and parts do not tell. Raises KeyError for no word."""
-    if atom in _WORDS:
-        return _WORDS[atom](case)
+def holds(word: str, case: Case) -> bool | None:
+    """Whether one word of a rule is so; None where readings and parts do not tell. Raises KeyError for no word."""
+    if word in _WORDS:
+        return _WORDS[word](case)
     for pattern, told in _FORMS.items():
-        if match := pattern.match(atom):
+        if match := pattern.match(word):
             return told(match, case)
-    raise KeyError(atom)
+    raise KeyError(word)
 
 
 def _state(match: re.Match[str], case: Case) -> bool:
@@ -113,10 +114,6 @@ def _supply_rows(case: Case) -> Iterator[Row]:
             yield row
 
 
-def _is_b_plus(row: Row, case: Case) -> bool:
-    return bool(case.b_plus_verdict) and case.network.point(row.spot.place) == case.b_plus_at
-
-
 def _supply_may_be(case: Case, *, low: bool) -> bool:
     """Whether nothing that was read shows the supply to be as it should: B+, the stage's own rail, another tube."""
     if case.b_plus_verdict or any(row.verdict == WITHIN for row in _supply_rows(case)):
@@ -129,7 +126,7 @@ def _at_the_rectifier(case: Case) -> bool:
     """Whether this is where the rectifier's voltage is read: its cathode, or the first rail in its stead."""
     if case.is_rectifier:
         return True
-    cathode_read = any(row.spot.kind == "cathode" and _is_b_plus(row, case) for row in case.others)
+    cathode_read = any(r.spot.place.tube and r.spot.place.kind == B_PLUS and r.measured_qualifier for r in case.others)
     return _first_rail(case) and not cathode_read
 
 

@@ -20,10 +20,11 @@ SOURCES = {
     "practice": "common practice, no source",
     "valveradio": "valveradio.co.uk, page on audio stages and their common faults",
 }
-MEASURED, COMMON, RARE = "measured", "", "rare"
+FIRST, MEASURED, COMMON, RARE = "first", "measured", "", "rare"
 RANKS = (MEASURED, COMMON, RARE)
-"""What a meter has shown goes first; a rare cause is named only where no common one fits. Common practice, no source:
-carbon resistors of the period go high and seldom low."""
+"""Of a stage's causes, what a meter has shown goes before the rest; a rare one is named beside a single common one, or
+where none fits. Common practice, no source: carbon resistors of the period go high and seldom low. ``FIRST`` marks what
+is told of a set before its stages: less B+ than meant."""
 
 LESS, LESS_PULLED_DOWN, AS = 0.9, 0.85, (0.7, 1.5)
 """Bounds of the drive (see ``signs``) past which a cause is ruled out. A tube and a resistor that are each a fifth off
