@@ -26,17 +26,17 @@ RANKS = (MEASURED, COMMON, RARE)
 where none fits. Common practice, no source: carbon resistors of the period go high and seldom low. ``FIRST`` marks what
 is told of a set before its stages: less B+ than meant."""
 
-LESS, LESS_PULLED_DOWN, AS = 0.9, 0.85, (0.7, 1.5)
+LESS, LESS_PULLED_DOWN, LESS_OF_TRIODE, AS = 0.9, 0.85, 1.05, (0.7, 1.5)
 """Bounds of the drive (see ``signs``) past which a cause is ruled out. A tube and a resistor that are each a fifth off
 make a drive of 0.8 to 1.25. A leak across the cathode's resistor that pulls plate or screen down by a fifth leaves 0.66
-with the bias at half of cut-off."""
+with the bias at half of cut-off. A triode near cut-off leaves up to 1: its cathode follows its plate, leak or not."""
 
 MORE, MORE_PULLED_UP = 1.12, 0.85
 """The same for a cathode that is high: by itself, or with a plate or screen that is high too, as less current makes it.
 A supply a tenth high lifts cathode and screen alike and leaves the drive at 1.1 at most."""
 
-BESIDE = 0.1
-"""How far past the middle between sound and leaking the drive may be for a leak: tube and resistor are a tenth off."""
+BESIDE = 0.2
+"""How far past the middle between sound and leaking the drive may be for a leak: tube and resistor are a fifth off."""
 
 UP_AT_LEAST, DOWN_AT_MOST, NONE_AT_MOST = 0.8, 1.2, 0.5
 """The same for the plate current over the expected one."""
@@ -100,7 +100,9 @@ class Rule:
             return drive >= (MORE_PULLED_UP if _puller(shown) == HIGH else MORE)
         if _puller(shown) != LOW:
             return drive <= LESS
-        return drive <= (LESS_PULLED_DOWN if shown.leaking is None else (1 + shown.leaking) / 2 + BESIDE)
+        if shown.leaking is not None:
+            return drive <= (1 + shown.leaking) / 2 + BESIDE
+        return drive <= (LESS_PULLED_DOWN if shown.screen else LESS_OF_TRIODE)
 
     def _current_fits(self, shown: Signs) -> bool:
         if shown.b_plus_low and shown.cathode == "zero" and self.current in ("down", "none"):
