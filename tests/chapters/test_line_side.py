@@ -271,6 +271,15 @@ def test_unstated_switch_is_the_worse_of_hot_and_b_minus_lead_in_each_position()
     assert any("The switch is not stated" in line for line in unstated.after.assumed)
 
 
+@pytest.mark.regression
+@pytest.mark.parametrize("count", [1, 12, 13])
+def test_of_many_touchable_parts_the_first_twelve_are_computed_and_the_rest_is_said(count: int) -> None:
+    parts = ", ".join(f"screw {number} through 470 pF Y1" for number in range(count))
+    after = one_state(f"plug: two-pin\nswitch: hot lead\ntouchable: {parts}").after
+    assert len({s.part for s in after.states if s.listed}) == min(count, 12)
+    assert any("Only the first 12 touchable parts" in line for line in after.assumed) is (count > 12)
+
+
 def test_unstated_touchable_parts_mean_the_chassis() -> None:
     after = one_state("plug: two-pin\nswitch: hot lead").after
     assert after is not None
