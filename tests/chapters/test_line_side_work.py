@@ -284,6 +284,21 @@ def test_steps_name_what_comes_out_and_what_goes_in() -> None:
         assert words in text
 
 
+@pytest.mark.parametrize(
+    ("switch", "step"),
+    [
+        ("none", "No switch."),
+        ("hot lead", "Switch into the hot lead (it was in the B- lead)."),
+        ("double-pole", "Switch into both leads, double-pole (it was in the B- lead)."),
+        ("B- lead", ""),
+    ],
+)
+def test_a_step_for_the_switch_says_where_it_goes_and_where_it_was(switch: str, step: str) -> None:
+    old, new = (f"    plug: two-pin\n    switch: {at}\n    touchable: chassis\n" for at in ("B- lead", switch))
+    told = [s.text for s in examined(old, new).steps if s.text.startswith(("No switch", "Switch into"))]
+    assert told == ([step] if step else [])
+
+
 def test_ohmmeter_sees_the_megohm_and_the_open_switch() -> None:
     """1 megohm, 20 % assumed; the switch in the hot lead opens every path from that pin."""
     (step,) = [s for s in examined().steps if s.kind == "ohmmeter"]
