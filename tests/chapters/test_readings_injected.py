@@ -13,12 +13,12 @@ from functools import cache
 from itertools import pairwise
 
 import pytest
-from benchleaf.circuit.resistors import resistors
 
 import makers
 from benchleaf.chapters.readings.comparison import compared
 from benchleaf.chapters.readings.runs import told_apart
 from benchleaf.chapters.readings.suggestions import Suggestion, suggestions
+from benchleaf.circuit.resistors import resistors
 from injected_faults import LADDER, LESS, Known, as_read, faults, record
 from injected_sets import Built, Fault, build, solve, spread
 
