@@ -49,7 +49,7 @@ def test_facts_leave_nothing_empty_and_add_up_the_hours() -> None:
     assert all(found.values())
     # 1.5 + 2 + 3 + 2.5 + 1.5 + 2 + 1 hours of the log.
     assert found["Work"] == "13.5 h in 7 sittings, 21 February 2026 to 28 March 2026"
-    assert found["Line"] == "120 V 60 Hz"
+    assert found["Line"] == "120 V 60 Hz; plate: 105-125 V, AC/DC, 30 W"
     assert facts(_record(LEAST), AMERICAN, private=True) == []
 
 
