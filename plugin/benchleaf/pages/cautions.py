@@ -66,8 +66,8 @@ def _line(grounding: Grounding, words: Words) -> Caution:
         "anybody.",
     )
     short = (
-        f"Metal you can touch may be at {line} voltage, depending on plug and switch. No earth wire and no earthed "
-        f"instrument on it. Pull the {words.wall_plug} before a hand goes inside, and discharge the filter capacitors."
+        f"Metal you can touch may be at {line} voltage, depending on plug and switch. No earth wire, no earthed "
+        f"instrument. Pull the {words.wall_plug} before a hand goes inside, and discharge the filter capacitors."
     )
     return Caution(_title(grounding, line), live + common, short)
 
