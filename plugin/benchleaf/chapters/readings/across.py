@@ -108,6 +108,7 @@ def _tube(group: AtTube, columns: Sequence[str], bench: Bench, how: _Shown) -> R
 
 def _rails(group: AtTube, columns: int, how: _Shown) -> Row:
     """Rails and windings side by side in the last row, each over as many columns as there is room for."""
+    columns = max(columns, 1)
     places = min(len(group.places), columns)
     held: list[list[Phrase]] = [[] for _ in range(places)]
     for n, at in enumerate(group.places):

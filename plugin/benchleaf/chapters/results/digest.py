@@ -78,7 +78,7 @@ def _times(ratio: float) -> PhrasePart:
 def _judged(result: ComparedResult) -> Phrase:
     if result.better is None:
         return (result.direction,) if result.direction else ()
-    return (Judged(Verdict.GOOD if result.better else Verdict.FAULT, (result.direction,)),)
+    return (Judged(Verdict.GOOD if result.better else Verdict.WATCH, (result.direction,)),)
 
 
 def _table(results: tuple[ComparedResult, ...]) -> Table:
