@@ -305,7 +305,11 @@ def test_a_step_for_the_switch_says_where_it_goes_and_where_it_was(switch: str, 
         ("plug: two-pin", "plug: two-pin", ""),
         ("plug: two-pin", "plug: two-pin polarised", "New cord and plug: two-pin polarised."),
         ("plug: two-pin\n    cord: 2 m", "plug: two-pin\n    cord: 2 m", ""),
-        ("plug: two-pin\n    cord: 2 m", "plug: two-pin\n    cord: 3 m, new", "New cord and plug: two-pin, either way, 3 m, new."),
+        (
+            "plug: two-pin\n    cord: 2 m",
+            "plug: two-pin\n    cord: 3 m, new",
+            "New cord and plug: two-pin, either way, 3 m, new.",
+        ),
     ],
 )
 def test_a_step_for_cord_and_plug_stands_where_one_of_them_is_another(old: str, new: str, step: str) -> None:
