@@ -137,6 +137,23 @@ def test_the_tap_made_for_the_line_is_the_one_whose_range_holds_it(line: int, ta
     assert [t.name for t in findings.mains_taps if t.nearest] == [tap]
 
 
+@pytest.mark.parametrize(
+    ("made_for", "verdict"),
+    [("198-242 V", "within"), ("197-243 V", "outside"), ("199-241 V", "within"), ("220 V", "within")],
+)
+def test_a_setting_for_a_range_is_held_to_ten_per_cent_either_way(made_for: str, verdict: str) -> None:
+    """198 and 242 V are 0.9 and 1.1 times 220 V, the middle of all four: the ends of the band belong to it."""
+    heaters = f"heaters:\n  windings:\n    LT: 6.3 V 2 A\n  mains taps:\n    {made_for}: 12 ohm\n"
+    (tap,) = found(f"line: 220 V 50 Hz\npower: transformer\ntubes:\n  V1: 6A8\n{heaters}").mains_taps
+    assert tap.verdict == verdict
+
+
+@pytest.mark.parametrize(("order", "said"), [("", True), ("  order: V5, V4, V2, V1, V3\n", False)])
+def test_an_order_that_is_not_written_is_said_to_be_taken_for_granted(order: str, said: bool) -> None:
+    assumed = found(f"{LINE}{NEW}heaters:\n  pilot lamp: 47 across V5 tap\n{order}").assumed
+    assert any("order of the string is not written" in line for line in assumed) is said
+
+
 def test_taps_of_a_transformer_are_shown() -> None:
     """On its own voltage a tap gives the winding's 6.3 V; the one for 220 V gives 230/220 of it on 230 V."""
     heaters = "heaters:\n  windings:\n    LT: 6.3 V 2 A\n  mains taps:\n    110 V: 12 ohm\n    220 V: 45 ohm\n"
