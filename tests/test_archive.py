@@ -325,13 +325,13 @@ def test_a_set_at_the_address_of_a_page_of_the_archive_is_told_and_stays(tmp_pat
     many = [f"set-{n}" for n in range(12)]
     folders = _folders(tmp_path, "By-Tube", "to-order/one", "to-order/two", *many)
     sets = sets_folder("sets", tmp_path / "docs", tmp_path)
-    told = taken_names(sets, folders)
+    told = taken_names(sets, folders, 13)
     assert list(told) == ["by-tube", "to-order"]
     assert told["by-tube"].startswith(
         "sets/By-Tube: found a folder of sets at the address of the archive's page by-tube"
     )
     assert "rename the folder" in told["by-tube"]
-    assert taken_names(sets, folders[:12]) == {}
+    assert taken_names(sets, folders, 12) == {}
     left = archive_page(makers.archive(13), Choices(), left_out=told)
     assert not {"by-tube", "to-order"} & {one.name for one in left.workings}
     assert 'href="by-tube/"' not in left.html

@@ -115,6 +115,14 @@ def test_the_ways_in_lead_to_the_index_or_to_their_pages(count: int, place: str)
     assert '<a href="../sets/">Every set</a>' in made
 
 
+def test_a_page_that_is_not_made_is_not_led_to() -> None:
+    home = Home(makers.archive(13), Choices(), "sets/", frozenset({"by-tube", "old-parts"}))
+    (made,) = home.placed("[[look up]]\n[[found in these sets]]", "index.md", "").html.values()
+    assert "by-complaint/" in made
+    assert "by-tube" not in made
+    assert "old-parts" not in made
+
+
 def test_on_the_page_of_the_index_itself_links_still_lead_there() -> None:
     home = Home(makers.archive(2), Choices(), "")
     (made,) = home.placed("[[look up]]", "own.md", "").html.values()

@@ -37,11 +37,15 @@ class PlacedPieces:
 
 @dataclass(frozen=True)
 class Home:
-    """The archive as a page of the site's own shows it. ``at`` is the way from the site's root to the index."""
+    """The archive as a page of the site's own shows it.
+
+    ``at`` is the way from the site's root to the index, ``left_out`` names pages of the archive that are not made.
+    """
 
     pages: Sequence[SetPage]
     choices: Choices
     at: str
+    left_out: frozenset[str] = frozenset()
 
     @cached_property
     def _carded(self) -> list[tuple[Card, Mapping[str, Any]]]:
@@ -102,14 +106,16 @@ class Home:
         looked = [from_dict(one) for _, raw in self._carded for one in raw.get("looked_at", ())]
         counted = (tally(name, [one for one in looked if belongs(one)]) for name, belongs in _SORTS)
         found = sorted((one for one in counted if one.looked), key=lambda one: -one.out)[:_FOUND]
+        more = None if "old-parts" in self.left_out else (self._place(up, "old-parts"), "What old parts were like")
         lines = [f"{one.out} of {one.looked} {one.name}" for one in found]
         lines[:1] = [f"{first} measured were out of tolerance or over their limits" for first in lines[:1]]
-        return {"lines": lines, "more": (self._place(up, "old-parts"), "What old parts were like")}
+        return {"lines": lines, "more": more}
 
     def look_up(self, up: str) -> dict[str, Any]:
         """The ways into the archive."""
         across = lists_across(self._carded, DIALECTS[self.choices.dialect])
-        ways = [(self._place(up, one.name), one.short) for one in across if one.name not in ("old-parts", "to-order")]
+        apart = self.left_out | {"old-parts", "to-order"}
+        ways = [(self._place(up, one.name), one.short) for one in across if one.name not in apart]
         return {"ways": [(self._index(up), "Every set"), *ways]}
 
 

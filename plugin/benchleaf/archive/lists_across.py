@@ -17,8 +17,8 @@ if TYPE_CHECKING:
 
 MOST_ROWS = 120
 """Rows of one page; a longer list goes on on the next."""
-_COLUMNS = 3
-"""Links without words stand in so many columns."""
+_LINKS_A_ROW = 3
+"""Links without words stand side by side, at least so many."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +176,7 @@ def sheets(across: AcrossSets) -> tuple[AcrossSets, ...]:
     if not across.groups:
         return (across,)
     cut: list[list[SetGroup]] = [[]]
-    most = MOST_ROWS if across.wordy else MOST_ROWS * _COLUMNS
+    most = MOST_ROWS if across.wordy else MOST_ROWS * _LINKS_A_ROW
     room = most
     for group in across.groups:
         links = group.links

@@ -138,8 +138,10 @@ def _sheets(
     for number, place in enumerate(places):
         up = "../" * (place.count("/") + 1)
         title = f"{heading}, sheet {number + 1}" if number else heading
-        listed = enumerate(zip(places, labels, strict=True), 1)
-        pager = [(up + choices.address(each), f"{n}. {said}") for n, (each, said) in listed]
+        listed = enumerate(zip(places, labels, ["", *labels[:-1]], strict=True), 1)
+        pager = [
+            (up + choices.address(at), f"{n}. {said}" if said != last else str(n)) for n, (at, said, last) in listed
+        ]
         html = rendering.render(
             "across.html.j2",
             top=_TOP,

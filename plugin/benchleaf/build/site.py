@@ -108,7 +108,7 @@ def site_of(written: str, keep: bool, choices: Choices, generator: Generator, do
         if (other := _other(one.uri, private.uris, generator)) is not None
     ]
     public = [page for page, level in zip(made, built.values(), strict=True) if level is Level.PUBLIC]
-    names = taken_names(sets, built)
+    names = taken_names(sets, built, sum(page.card is not None for page in public))
     index = _index(public, choices, cache, index_uri, names, private.uris, generator)
     warnings = [*_of_found(sets, found, levels, generator), *private.warnings, *(told for _, told in in_the_way)]
     warnings += [told for folder, told in unplaced.items() if levels[folder] >= least] + [*names.values()]
@@ -118,7 +118,7 @@ def site_of(written: str, keep: bool, choices: Choices, generator: Generator, do
     remarks = ([f"every page is made anew, and nothing is kept for the next build: {why}"] if why else []) + [
         *_left_out(sets, levels, least)
     ]
-    home = Home(public, choices, f"{sets.published}/" if sets.published else "")
+    home = Home(public, choices, f"{sets.published}/" if sets.published else "", frozenset(names))
     return Site(sets, private.uris | taken, (*placed, *workings, *index), tuple(warnings), tuple(remarks), home)
 
 

@@ -28,14 +28,17 @@ def in_the_index_way(sets: SetsFolder, folders: Collection[Path], pages: Collect
     return found
 
 
-def taken_names(sets: SetsFolder, folders: Collection[Path]) -> Mapping[str, str]:
-    """The archive's pages whose place a set, or a folder with sets, has, each with what is told; they are not made."""
-    names = {folded(name): (name, what) for name, what in reserved(len(folders)).items() if name != INDEX}
+def taken_names(sets: SetsFolder, folders: Collection[Path], count: int) -> Mapping[str, str]:
+    """The archive's pages whose place a set, or a folder with sets, has, each with what is told; they are not made.
+
+    ``count`` is the number of sets in the index: few of them need no pages beside it.
+    """
+    names = {folded(name): (name, what) for name, what in reserved(count).items() if name != INDEX}
     found: dict[str, str] = {}
     for folder in folders:
         name, what = names.get(folded(sets.name(folder).partition("/")[0]), ("", ""))
         if name and name not in found:
             place = in_words(sets.shown, sets.name(folder).partition("/")[0])
             told = f"found a folder of sets at the address of {what}; expected another name; rename the folder"
-            found[name] = f"{place}: {told}. The set is published, and the archive goes without {what}"
+            found[name] = f"{place}: {told}. What is in it is published, and the archive goes without"
     return found
