@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from benchleaf.archive import orders
 from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.examine import Examined, draw, examine
 from benchleaf.chapters.examine import digest as chapter_digest
@@ -20,6 +21,7 @@ from benchleaf.pages.compose import composed
 from benchleaf.pages.leaves import Leaf, Leaves
 from benchleaf.pages.rendering import render_chapter
 from benchleaf.pages.set_page import Choices, SetPage
+from benchleaf.pages.site_files import STYLE, asset_files
 from benchleaf.record import read_record
 from benchleaf.record.inputs import Inputs
 from benchleaf.record.model import Record
@@ -195,3 +197,95 @@ def set_page(text: str, story: str = "", *, pictures: Mapping[str, Picture] | No
 
 def _on_bench(of: Bench | Record | str) -> Bench:
     return of if isinstance(of, Bench) else bench(of)
+
+
+def carded_page(folder: str, model: str, maker: str = "Larkfield", **card: Any) -> SetPage:
+    """The finished page of a set as the archive sees it: its name and its card, which says no more than ``card``."""
+    year = card.get("year")
+    title = f"{maker} {model}" + (f" ({year})" if year else "")
+    filled = {
+        "title": title, "maker": maker, "model": model, "year": None, "made": str(year or ""), "kind": "battery",
+        "tubes": [], "tube_types": list(card.get("tubes", ())), "state": "", "lead": f"The {model}.", "dated": None,
+        "picture": None, "line_side": "",
+    }  # fmt: skip
+    return SetPage(folder, title, "", "", "", (), (), card=filled | card)
+
+
+def archive(count: int) -> list[SetPage]:
+    """An archive of ``count`` sets that differ in all that a list of sets shows; the same in each run."""
+    return [_of_archive(number) for number in range(count)]
+
+
+def _of_archive(n: int) -> SetPage:
+    maker = ("Abbot", "Brack", "Dun", "East", "Fern", "Glass", "Hare", "Kettle", "Mer", "Nether", "Rush", "Thorn")[
+        n % 12
+    ]
+    state = ("finished", "finished", "finished", "on the bench", "waiting")[n % 5]
+    day = f"2026-{1 + n % 12:02}-{1 + n % 28:02}"
+    complaint, cause = (("hum from the start", "C12, dried out"), ("dead", "T3 open"), ("weak", "V2"))[n % 3]
+    part = {"job": "output coupling", "how": "leaked", "name": "C7", "typed": "10 nF 400 V paper", "anchor": "part-c7"}
+    tubes = (("12BE6", "12BA6", "12AV6", "50C5", "35W4"), ("DK91", "DF91", "DAF91", "DL92"))[n % 2]
+    open_ = [7, "V5 grid at +0.9 V, where it should never be positive: suspect C9."]
+    wanted = orders.WantedPart(f"set {n}", "C1", (1 + n % 90) * 1e-9, "F", "film", 200.0)
+    return carded_page(
+        f"set-{n:04}",
+        f"Heron {n}",
+        f"{maker}wick",
+        year=1928 + n % 31,
+        kind=("battery", "line transformer")[n % 2],
+        tubes=list(tubes),
+        state=state,
+        dated=day,
+        finished=day if state == "finished" else "",
+        by=("R. Alder", "I. Sand")[n % 2],
+        picture=_PHOTO if n % 4 else None,
+        faults=[[complaint, cause, "replaced"]],
+        failed=[part] if n % 7 == 0 else [],
+        looked_at=[
+            {"kind": "paper", "value": 1e-8, "unit": "F", "out": n % 3 > 0, "drift": 0.1, "leaky": True, "year": 1938}
+        ],
+        line_side="B- to chassis: 1 MΩ and 3.3 nF Y1",
+        open_count=1,
+        still_open=[] if state == "finished" else [open_],
+        wanted=[] if state == "finished" else [orders.as_dict(wanted)],
+    )
+
+
+_PHOTO = {
+    "fallback": "photos/front-480.jpg", "width": 480, "height": 360,
+    "sources": {"webp": [["photos/front-480.webp", 480]], "jpeg": [["photos/front-480.jpg", 480]]},
+}  # fmt: skip
+
+
+def write_archive(root: Path, pages: Sequence[SetPage], choices: Choices | None = None) -> Path:
+    """The pages of an archive below ``root`` as a browser sees them in the Material theme; returns the index."""
+    import material
+
+    from benchleaf.archive.page import archive_page
+
+    made = archive_page(pages, choices or Choices(directory_urls=False))
+    theme = sorted((Path(material.__file__).parent / "templates/assets/stylesheets").glob("*.min.css"))
+    files = [*asset_files(), *((f"sets/{file.path}", file.text or "") for file in made.files)]
+    for name, page in (("", made), *((f"{each.name}/", each) for each in made.workings)):
+        up = "../" * (1 + name.count("/"))
+        sheets = [f"assets/{each.name}" for each in theme] + [STYLE]
+        links = "".join(f'<link rel="stylesheet" href="{up}{sheet}">' for sheet in sheets)
+        files.append((f"sets/{name}index.html", _SHELL.format(links=links, html=page.html)))
+    files += [(f"assets/{each.name}", each.read_text()) for each in theme]
+    for name, text in files:
+        (root / name).parent.mkdir(parents=True, exist_ok=True)
+        (root / name).write_text(text, encoding="utf-8")
+    for page in pages:
+        (root / "sets" / page.folder).mkdir(parents=True, exist_ok=True)
+        (root / "sets" / page.folder / "index.html").write_text(f"<title>{page.folder}</title>", encoding="utf-8")
+    return root / "sets" / "index.html"
+
+
+_SHELL = """<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Sets</title>
+<meta name="viewport" content="width=device-width,initial-scale=1">{links}</head>
+<body dir="ltr" data-md-color-scheme="default"><header class="md-header"><nav class="md-header__inner md-grid">
+</nav></header><div class="md-container"><main class="md-main"><div class="md-main__inner md-grid">
+<div class="md-content"><article class="md-content__inner md-typeset">{html}</article></div></div></main>
+<footer class="md-footer"><div class="md-footer-meta md-typeset"><div class="md-footer-meta__inner md-grid">
+<div class="md-copyright">Invented.</div></div></div></footer></div></body></html>
+"""

@@ -7,6 +7,7 @@ import shutil
 from collections.abc import Callable
 from dataclasses import asdict, replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -137,10 +138,10 @@ def test_an_index_no_card_is_to_blame_for_lists_all_sets(monkeypatch: pytest.Mon
     pages = _cards(tmp_path)
     real = benchleaf.archive.page.archive_page
 
-    def only_alone(listed: list[SetPage], choices: Choices, *, to_root: str) -> SetPage:
+    def only_alone(listed: list[SetPage], choices: Choices, **given: Any) -> SetPage:
         if sum(page.card is not None for page in listed) > 1:
             raise ValueError
-        return real(listed, choices, to_root=to_root)
+        return real(listed, choices, **given)
 
     monkeypatch.setattr(benchleaf.archive.page, "archive_page", only_alone)
     index = build_archive(pages, Choices(), Cache(None), "../")

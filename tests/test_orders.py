@@ -13,11 +13,14 @@ from typing import Any
 import pytest
 
 import makers
+from benchleaf.archive.on_card import for_card
 from benchleaf.archive.order_list import as_csv, as_json, as_text
 from benchleaf.archive.orders import Order, WantedPart, as_dict, from_dict, order, wanted
+from benchleaf.archive.page import archive_page
 from benchleaf.archive.part_counts import Looked, across, looked_at
 from benchleaf.archive.stock import InDrawer, read_stock
 from benchleaf.cli import parts as cli_parts
+from benchleaf.pages.set_page import Choices
 
 
 def examined(parts: str, head: str = "state: on the bench\n") -> Any:
@@ -191,13 +194,11 @@ def test_start_from_a_published_list(tmp_path: Path, capsys: pytest.CaptureFixtu
 
 
 def test_the_archive_page_shows_both_lists_and_escapes() -> None:
-    from benchleaf.archive.parts_lists import for_card, lists_html
-
     parts = "  C1: to do, 0.05 uF 200 V paper, measured 70 nF\n  R1: keep, 1 kohm 10 %, measured 1.4 kohm\n"
-    card = json.loads(json.dumps(for_card(examined(parts), "<script>")))
-    html = lists_html([card])
+    card = json.loads(json.dumps(for_card(makers.examined(f"state: on the bench\nparts:\n{parts}"), "<script>")))
+    html = archive_page([makers.carded_page("one", "One", **card)], Choices()).html
     assert "<script>" not in html
     assert "47\u202fnF, 200\u202fV at least, film" in html
     assert 'id="to-order"' in html
     assert "+40\u202f%" in html
-    assert lists_html([]).strip() == ""
+    assert 'id="to-order"' not in archive_page([makers.carded_page("one", "One")], Choices()).html

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from html import escape
 from pathlib import Path
@@ -19,6 +19,7 @@ from mkdocs.structure.files import File, Files, InclusionLevel, set_exclusions
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
+from .archive.home import Home
 from .build.private_files import SiteFile
 from .build.site import Generator, Level, Placed, site_of
 from .build.whereabouts import DEFAULT, SetsFolder
@@ -61,6 +62,8 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
     """Records in, pages out."""
 
     pages: dict[str, SetPage | WorkingPage]
+    pieces: dict[str, Mapping[str, str]]
+    home: Home
     sets: SetsFolder
     drafts_shown = False
 
@@ -73,7 +76,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         return server
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
-        self.pages = {}
+        self.pages, self.pieces = {}, {}
         toc = config.mdx_configs.get("toc") or {}
         self.choices = Choices(
             dialect=self.config.dialect,
@@ -93,7 +96,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
             site = site_of(
                 self.config.sets, self.config.cache, self.choices, self._generator(files, config), progress.done
             )
-        self.sets = site.sets
+        self.sets, self.home = site.sets, site.home
         for remark in site.remarks:
             log.info(remark)
         for warning in site.warnings:
@@ -136,20 +139,40 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         for uri, out in placed.files:
             _put(files, _generated(config, uri, out, level))
 
+    def on_page_markdown(self, markdown: str, page: Page, config: MkDocsConfig, files: Files) -> str:
+        if page.file.src_uri in self.pages:
+            return markdown
+        before, text, _ = page.file.content_string.partition(markdown)
+        above = before.count("\n") if text else 0
+        to_root, others = "../" * page.url.count("/"), "wikilinks" in config.markdown_extensions
+        placed = self.home.placed(markdown, page.file.src_uri, to_root, above=above, others=others)
+        self.pieces[page.file.src_uri] = placed.html
+        for warning in placed.warnings:
+            log.warning(warning)
+        return placed.markdown
+
+    def _with_pieces(self, html: str, source: str) -> str:
+        """A page of the site's own with its pieces: not before, so that no other plugin reads their text as its own."""
+        for mark, piece in self.pieces.pop(source, {}).items():
+            if mark not in html:
+                log.warning(f"{source}: another plugin has taken a piece of the archive off this page")
+            html = html.replace(mark, piece, 1)
+        return html
+
     def on_page_content(self, html: str, page: Page, config: MkDocsConfig, files: Files) -> str:
         made = self.pages.get(page.file.src_uri)
         if made is None:
-            return html
+            return self._with_pieces(html, page.file.src_uri)
         made = self.pages[page.file.src_uri] = replace(made, html=_linked(made, page, files))
         # Material puts out meta.title as it is, but unescapes page.title; other themes know page.title only.
         page.title = page.meta["title"] = escape(made.title)
         page.meta["description"] = escape(made.description)
-        page.meta["hide"] = ["navigation"]
+        page.meta["hide"] = ["navigation", "toc"] if made.wide else ["navigation"]
         page.toc = _contents(made)
         page.present_anchor_ids = set(made.anchors)
         if made.updated:
             page.update_date = made.updated
-        if _level(page.file) is not Level.PUBLIC or isinstance(made, WorkingPage):
+        if _level(page.file) is not Level.PUBLIC or not made.search:
             page.meta["search"] = {"exclude": True}
             return f"{_BEGIN}<h1>{escape(made.title)}</h1>{_END}"
         return f"{_BEGIN}{made.search}{_END}"

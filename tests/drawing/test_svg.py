@@ -75,10 +75,21 @@ def test_ids_in_use_are_renumbered_under_the_prefix_and_others_go() -> None:
         prefix="heaters",
     )
     assert 'id="heaters-1"' in out
-    assert 'href="#heaters-1"' in out
-    assert 'clip-path="url(#heaters-2)"' in out
-    assert set(re.findall(r' id="([^"]+)"', out)) == {"heaters-title", "heaters-desc", "heaters-1", "heaters-2"}
-    assert "xlink" not in out
+    assert 'clip-path="url(#heaters-1)"' in out
+    assert set(re.findall(r' id="([^"]+)"', out)) == {"heaters-title", "heaters-desc", "heaters-1"}
+
+
+def test_what_is_used_stands_where_it_is_used_and_nothing_is_referred_to() -> None:
+    """A theme that opens pages without loading them anew stops at an address inside a drawing."""
+    out = cleaned(
+        '<defs><path id="tick" d="M0 0L0 3" stroke="black"/></defs>'
+        '<use xlink:href="#tick" x="4" y="5" stroke-width="2"/><use href="#tick" x="8" y="5" transform="rotate(90)"/>'
+        '<use href="#nothing" x="1" y="1"/>',
+    )
+    assert re.findall(r'transform="([^"]+)"', out) == ["translate(4 5)", "rotate(90) translate(8 5)"]
+    assert out.count('d="M0 0L0 3"') == 2
+    assert 'stroke-width="2"' in out
+    assert not re.search(r"href|<use|<defs", out)
 
 
 def test_title_and_description_are_there_escaped_and_referred_to() -> None:

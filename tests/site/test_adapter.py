@@ -126,6 +126,24 @@ def test_a_hand_written_index_wins(tmp_path: Path) -> None:
     assert "Our own list" in (site / "site/sets/index.html").read_text()
 
 
+def test_pieces_of_the_archive_stand_on_the_sites_own_page_and_a_set_overwrites_no_page(tmp_path: Path) -> None:
+    """Text of a record is put in after every other plugin has read the page."""
+    evil = SMALL_RECORD.replace("Trial", "'Trial {{ 7*7 }} <b>'") + "state: finished\nfinished: 2026-03-01\n"
+    index = "---\ntitle: Us\n---\n# Home\n\n[[last finished]]\n\n[[look upp]]\n"
+    site = write_site(tmp_path, {"trial": evil, "index.html": SMALL_RECORD}, index=index)
+    (site / "docs/about.md").write_text("[[last finished]]\n")
+    result = build(site)
+    assert result.returncode == 0, result.stderr
+    assert "index.md:8:1: found “[[look upp]]”" in result.stderr
+    assert "sets/index.html: found a folder where the site has the file of a page" in result.stderr
+    page = (site / "site/index.html").read_text()
+    assert '<a href="sets/trial/">Testwell Trial {{ 7*7 }} &lt;b&gt;</a>' in page
+    assert "benchleaf piece" not in page
+    assert '<a href="../sets/trial/">' in (site / "site/about/index.html").read_text()
+    assert (site / "site/sets/index.html").is_file()
+    assert build(site, "--strict").returncode == 1
+
+
 def test_a_link_from_a_story_to_nowhere_is_a_warning(tmp_path: Path) -> None:
     site = write_site(tmp_path, {"trial": SMALL_RECORD, "other": SMALL_RECORD})
     story = site / "docs/sets/trial/story.md"

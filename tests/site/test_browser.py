@@ -96,24 +96,19 @@ def test_every_link_within_a_sets_page_leads_somewhere(
                 assert f'id="{fragment}"' in file.read_text(), href
 
 
-def test_the_index_is_filtered_without_a_server(browser: Browser, demo_site: Path) -> None:
-    address = (demo_site / "sets" / "index.html").as_uri()
-    with opened(browser, address) as (page, said):
-        assert len(page.query_selector_all(".bl-card")) == len(SETS)
-        page.fill("#filter-text", "UL41")
-        page.wait_for_timeout(300)
-        shown = [card for card in page.query_selector_all(".bl-card") if card.is_visible()]
-        assert len(shown) == 1
-        assert "UL41" in (shown[0].text_content() or "")
-        assert [s for s in said if s.startswith("script")] == []
-
-
 def test_the_index_shows_every_set_without_scripts(browser: Browser, demo_address: str) -> None:
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()
     page.goto(f"{demo_address}sets/")
-    assert sum(card.is_visible() for card in page.query_selector_all(".bl-card")) == len(SETS)
+    assert sum(row.is_visible() for row in page.query_selector_all(".bl-sets > li")) == len(SETS)
     context.close()
+
+
+def test_the_front_page_is_read_at_a_glance(browser: Browser, demo_address: str) -> None:
+    with opened(browser, demo_address) as (page, _):
+        assert page.evaluate("document.documentElement.scrollHeight") <= 1.5 * 800
+        assert len(page.query_selector_all(".bl-home .bl-sets > li")) == 3
+        assert all(a.get_attribute("href") for a in page.query_selector_all(".bl-home a"))
 
 
 @pytest.mark.parametrize("name", SETS)

@@ -1,155 +1,144 @@
-"""What only shows across sets: the cards of the index, sets by tube and by complaint, and the line-side list."""
+"""The index of all sets: which are shown and how densely, what they can be filtered by, and the ways on from there."""
 
 from __future__ import annotations
 
-import re
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
-from urllib.parse import quote
 
 from ..record.progress import STATES
 from ..report.dialect import DIALECTS
+from .cards import LETTERS, OTHER, Card, by_name, card_of, href
+from .lists_across import MOST_ROWS, AcrossSets, SetLink, lists_across
 
 if TYPE_CHECKING:
-    from ..pages.rendering import PublishedPicture
     from ..pages.set_page import Choices, SetPage
+    from ..report.dialect import Words
 
 TITLE = "Sets"
-_WIDEST_ON_A_CARD = 960
-
-
-@dataclass(frozen=True)
-class Card:
-    """One set as the index shows it. ``sought`` is what the text filter looks through, in small letters."""
-
-    href: str
-    title: str
-    kind: str
-    tubes: tuple[str, ...]
-    state: str
-    lead: str
-    standout: str
-    severity: int
-    year: int | None
-    dated: str
-    picture: PublishedPicture | None
-    sought: str
+MOST_CARDS, MOST_WITH_PICTURES, MOST_IN_FULL = 12, 120, 500
+"""Up to so many sets stand as cards, as rows with a picture, as lines one and all; above that only the newest."""
+LEAST_TO_FILTER = 6
+BY_NAME, BY_YEAR, NO_YEAR = "by-name", "by-year", "undated"
 
 
 @dataclass(frozen=True, slots=True)
-class SetLink:
-    """A set to link to, with what is said of it there."""
-
-    href: str
-    title: str
-    remark: str = ""
-
-
-@dataclass(frozen=True)
-class SetGroup:
-    """Sets that have something in common: a type of tube, a complaint."""
+class Facet:
+    """A property that sets are filtered by, what it is called, and its values."""
 
     name: str
-    links: tuple[SetLink, ...]
+    title: str
+    values: tuple[str, ...]
 
 
 @dataclass(frozen=True)
 class Index:
-    """All that the index of the archive shows."""
+    """All that the index of the archive shows.
+
+    ``cards`` are all sets by name, ``shown`` those that stand in it. ``across`` are the lists across sets.
+    """
 
     title: str
     intro: str
     cards: tuple[Card, ...]
+    shown: tuple[Card, ...]
     broken: tuple[SetLink, ...]
     failed: tuple[SetLink, ...]
-    by_tube: tuple[SetGroup, ...]
-    by_complaint: tuple[SetGroup, ...]
-    line_side: tuple[SetLink, ...]
-    kinds: tuple[str, ...]
-    states: tuple[str, ...]
+    facets: tuple[Facet, ...]
+    across: tuple[AcrossSets, ...]
+
+    @property
+    def density(self) -> str:
+        """How the sets stand: ``cards``, ``rows`` or ``lines``."""
+        count = len(self.cards)
+        return "cards" if count <= MOST_CARDS else "rows" if count <= MOST_WITH_PICTURES else "lines"
+
+    @property
+    def newest_only(self) -> bool:
+        """Whether the sets are too many to stand in the index one and all."""
+        return len(self.cards) > MOST_IN_FULL
+
+    @property
+    def has_pages(self) -> bool:
+        """Whether the lists across sets have pages of their own."""
+        return len(self.cards) > MOST_CARDS
+
+    @property
+    def filters(self) -> bool:
+        """Whether there are enough sets to look for one."""
+        return len(self.cards) >= LEAST_TO_FILTER
+
+    def letters(self) -> tuple[tuple[str, bool], ...]:
+        """The letters that names begin with, each with whether any does; ``other`` only where one does."""
+        found = {card.letter for card in self.cards}
+        return tuple((letter, letter in found) for letter in LETTERS) + (((OTHER, True),) if OTHER in found else ())
 
 
 def index(pages: Sequence[SetPage], choices: Choices) -> Index:
     """The index of ``pages`` by title; sets whose record cannot be read or worked out are listed by themselves."""
-    read = sorted((p for p in pages if p.card), key=lambda p: _by_name(p.title))
-    carded = [(_href(page, choices), page.card or {}) for page in read]
-    cards = tuple(_card(href, card) for href, card in carded)
-    states = Counter(card.state for card in cards)
+    words = DIALECTS[choices.dialect]
+    carded = carded_of(pages, choices)
+    cards = tuple(card for card, _ in carded)
     return Index(
         title=TITLE,
-        intro=_intro(cards, states, DIALECTS[choices.dialect].tube),
+        intro=_intro(cards, words),
         cards=cards,
-        broken=tuple(SetLink(_href(p, choices), p.folder) for p in pages if not (p.card or p.failures)),
-        failed=tuple(SetLink(_href(p, choices), p.folder) for p in pages if p.failures and not p.card),
-        by_tube=_grouped(carded, "tube_types"),
-        by_complaint=_grouped(carded, "complaints"),
-        line_side=tuple(
-            SetLink(href, str(card["title"]), str(card["line_side"]))
-            for href, card in carded
-            if card.get("line_side") and card.get("state") == "finished"
-        ),
-        kinds=tuple(sorted({c.kind for c in cards if c.kind})),
-        states=tuple(state for state in STATES if states[state]),
+        shown=cards if len(cards) <= MOST_IN_FULL else newest(cards)[:MOST_ROWS],
+        broken=tuple(SetLink(href(p, choices), p.folder) for p in pages if not (p.card or p.failures)),
+        failed=tuple(SetLink(href(p, choices), p.folder) for p in pages if p.failures and not p.card),
+        facets=_facets(cards),
+        across=lists_across(carded, words),
     )
 
 
-def _href(page: SetPage, choices: Choices) -> str:
-    return f"{quote(page.folder)}/" + ("" if choices.directory_urls else "index.html")
+def carded_of(pages: Sequence[SetPage], choices: Choices) -> list[tuple[Card, Mapping[str, Any]]]:
+    """The sets that have a card, by name, each with the plain data it was made from."""
+    read = sorted((p for p in pages if p.card), key=lambda p: by_name(p.title))
+    return [(card_of(page, choices), page.card or {}) for page in read]
 
 
-def _by_name(name: str) -> tuple[tuple[int, int, str], ...]:
-    """Numbers in a name count as numbers: Minuet 5 stands before Minuet 12."""
-    parts = re.findall(r"\d+|\D+", name.casefold())
-    return tuple((0, int(p), "") if p.isascii() and p.isdigit() else (1, 0, p) for p in parts)
+def newest(cards: Iterable[Card]) -> tuple[Card, ...]:
+    """The sets by the last day their records speak of, latest first; those without a day come last."""
+    return tuple(sorted(cards, key=lambda card: card.dated, reverse=True))
 
 
-def _card(href: str, card: Mapping[str, Any]) -> Card:
-    standouts = card.get("standouts") or [""]
-    tubes = tuple(card.get("tubes", ()))
-    said = [card["title"], card["kind"], *tubes, *card.get("tube_types", ()), *card.get("complaints", ())]
-    return Card(
-        href=href,
-        title=card["title"],
-        kind=card["kind"],
-        tubes=tubes,
-        state=card["state"],
-        lead=card["lead"],
-        standout=standouts[0],
-        severity=card.get("severity", 1),
-        year=card.get("year"),
-        dated=card.get("dated") or "",
-        picture=_picture(card.get("picture"), href),
-        sought=" ".join([*said, card["state"], card["lead"], standouts[0]]).lower(),
+def reserved(count: int) -> dict[str, str]:
+    """The names below the index that the archive takes for itself where it has so many sets, with what is there."""
+    names = {"index.html": "the index of all sets"}
+    if count > MOST_CARDS:
+        names |= {name: f"the archive's page {name}" for name in _PAGES}
+    if count > MOST_IN_FULL:
+        names |= {name: f"the archive's pages {name}" for name in (BY_NAME, BY_YEAR)}
+        names |= {DATA: "the archive's file of all sets"}
+    return names
+
+
+DATA = "sets-data.js"
+_PAGES = ("by-tube", "by-complaint", "what-failed", "hand-and-line", "to-put-right", "to-order", "old-parts")
+
+
+def _facets(cards: Sequence[Card]) -> tuple[Facet, ...]:
+    """Each property in which the sets differ."""
+    states = {card.state for card in cards}
+    named = (
+        ("state", "State", [state for state in STATES if state in states]),
+        ("kind", "Kind", _values(card.kind for card in cards)),
+        ("maker", "Maker", _values(card.maker for card in cards)),
+        ("decade", "Decade", _values(card.decade for card in cards)),
+        ("by", "Work by", _values(card.by for card in cards)),
     )
+    return tuple(Facet(name, title, tuple(values)) for name, title, values in named if len(values) > 1)
 
 
-def _picture(picture: Mapping[str, Any] | None, href: str) -> PublishedPicture | None:
-    from ..pages.rendering import PublishedPicture
-
-    if not picture:
-        return None
-    folder = href.removesuffix("index.html")
-    narrow = {
-        form: tuple((folder + address, width) for address, width in listed if width <= _WIDEST_ON_A_CARD)
-        or tuple((folder + address, width) for address, width in listed[:1])
-        for form, listed in picture["sources"].items()
-    }
-    return PublishedPicture(picture["width"], picture["height"], folder + picture["fallback"], narrow)
+def _values(found: Iterable[str]) -> list[str]:
+    return sorted({value for value in found if value}, key=by_name)
 
 
-def _intro(cards: Sequence[Card], states: Mapping[str, int], tube: str) -> str:
+def _intro(cards: Sequence[Card], words: Words) -> str:
     if not cards:
         return "No record in this archive can be read yet."
-    number = f"{len(cards)} {tube} radio{'s' if len(cards) > 1 else ''}"
-    counts = [f"{states[state]} {state}" for state in STATES if states.get(state)]
+    number = f"{len(cards)} {words.tube} radio{'s' if len(cards) > 1 else ''}"
+    states = Counter(card.state for card in cards)
+    counts = [f"{states[state]} {state}" for state in reversed(STATES) if states[state]]
     return f"{number}: {', '.join(counts)}." if counts else f"{number}."
-
-
-def _grouped(carded: Sequence[tuple[str, Mapping[str, Any]]], key: str) -> tuple[SetGroup, ...]:
-    groups: dict[str, list[SetLink]] = {}
-    for href, card in carded:
-        for name in dict.fromkeys(card.get(key, ())):
-            groups.setdefault(name, []).append(SetLink(href, card["title"]))
-    return tuple(SetGroup(name, tuple(links)) for name, links in sorted(groups.items(), key=lambda g: _by_name(g[0])))

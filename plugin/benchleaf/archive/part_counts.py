@@ -86,7 +86,7 @@ def across(everything: Iterable[Looked]) -> AcrossParts:
         kinds.setdefault(one.kind, []).append(one)
     order = sorted(kinds, key=lambda k: (-len(kinds[k]), k))
     return AcrossParts(
-        tuple(_tally(kind, kinds[kind]) for kind in order),
+        tuple(tally(kind, kinds[kind]) for kind in order),
         {kind: _grouped(kinds[kind], _size) for kind in order},
         {kind: _grouped(kinds[kind], _decade) for kind in order},
     )
@@ -98,7 +98,7 @@ def _grouped(listed: list[Looked], name: Any) -> tuple[Tally, ...]:
         key = name(one)
         if key is not None:
             groups.setdefault(key, []).append(one)
-    return tuple(_tally(key[1], groups[key]) for key in sorted(groups))
+    return tuple(tally(key[1], groups[key]) for key in sorted(groups))
 
 
 _STEPS = {
@@ -120,7 +120,8 @@ def _decade(one: Looked) -> tuple[float, str] | None:
     return None if one.year is None else (one.year // 10, f"{one.year // 10 * 10}s")
 
 
-def _tally(name: str, listed: list[Looked]) -> Tally:
+def tally(name: str, listed: list[Looked]) -> Tally:
+    """What was found of one group of parts."""
     judged = [one for one in listed if one.out is not None]
     out = sum(bool(one.out) for one in judged)
     drifts = sorted(one.drift for one in listed if one.drift is not None)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import asdict, replace
 from functools import partial
 from pathlib import Path
@@ -62,31 +62,37 @@ def build_all(
     return [pages[folder] for folder in folders]
 
 
-def build_archive(pages: Sequence[SetPage], choices: Choices, cache: Cache, to_root: str) -> SetPage:
-    """The index of all sets, from the cache where no set has changed on it. ``to_root`` leads to the site's root.
+def build_archive(
+    pages: Sequence[SetPage], choices: Choices, cache: Cache, to_root: str, left_out: Collection[str] = ()
+) -> SetPage:
+    """The index of all sets with the pages beside it, from the cache where no set has changed on them.
+
+    ``to_root`` leads to the site's root; ``left_out`` names pages whose address a set has.
 
     A set whose card cannot be shown is listed without one and named among the page's ``failures``; where no card by
     itself is to blame, all are.
     """
     try:
-        return _archive(pages, choices, cache, to_root)
+        return _archive(pages, choices, cache, to_root, left_out)
     except Exception as error:
         carded = [_with_a_card_that_can_be_shown(page, choices) for page in pages]
         failures = tuple(page.failures[-1] for page, before in zip(carded, pages, strict=True) if page is not before)
         if not failures:
             failures = (f"the index of all sets could not be made: {told(error)}",)
             carded = [replace(page, card=None, failures=failures) for page in pages]
-        return replace(_archive(carded, choices, Cache(None), to_root), failures=failures)
+        return replace(_archive(carded, choices, Cache(None), to_root, left_out), failures=failures)
 
 
-def _archive(pages: Sequence[SetPage], choices: Choices, cache: Cache, to_root: str) -> SetPage:
+def _archive(
+    pages: Sequence[SetPage], choices: Choices, cache: Cache, to_root: str, left_out: Collection[str] = ()
+) -> SetPage:
     cards = json.dumps([(page.folder, page.title, page.card, page.failures) for page in pages])
-    archive_key = key(fingerprint(), json.dumps(asdict(choices), sort_keys=True), to_root, cards)
+    archive_key = key(fingerprint(), json.dumps(asdict(choices), sort_keys=True), to_root, *sorted(left_out), cards)
     page = _stored(cache.get(_ARCHIVE, archive_key), cache)
     if page is None:
         from ..archive.page import archive_page
 
-        page = archive_page(pages, choices, to_root=to_root)
+        page = archive_page(pages, choices, to_root=to_root, left_out=left_out)
         cache.put(_ARCHIVE, archive_key, keep(page, cache))
     return page
 

@@ -60,7 +60,7 @@ def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
 
     Its problems quote nothing private unless the site publishes that.
     """
-    from ..archive.parts_lists import for_card
+    from ..archive.on_card import for_card
     from ..pages.compose import broken, composed
     from .figures import kept_figures
 

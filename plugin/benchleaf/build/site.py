@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TypeVar
 from urllib.parse import quote
 
+from ..archive.home import Home
 from ..pages.set_page import Choices, OutFile, SetPage, WorkingPage
 from ..pages.site_files import STYLE
 from ..pages.working_pages import FULL_WORKING, STYLE_MARK
@@ -23,6 +24,7 @@ from .machine_key import machine_key
 from .own_table import table_problems
 from .paths import in_words, joined
 from .private_files import SiteFile, private_files
+from .taken_names import in_the_index_way, taken_names
 from .whereabouts import SetsFolder, nothing_found, page_in_the_way, sets_folder
 
 _ByName = TypeVar("_ByName")
@@ -71,13 +73,17 @@ class Placed:
 
 @dataclass(frozen=True)
 class Site:
-    """What the generator has to do: take off ``private`` files, put in ``pages``, pass on what is said."""
+    """What the generator has to do: take off ``private`` files, put in ``pages``, pass on what is said.
+
+    ``home`` fills the pieces of the archive that the site's own pages place.
+    """
 
     sets: SetsFolder
     private: frozenset[str]
     pages: tuple[Placed, ...]
     warnings: tuple[str, ...]
     remarks: tuple[str, ...]
+    home: Home
 
 
 def site_of(written: str, keep: bool, choices: Choices, generator: Generator, done: Callable[[int, int], None]) -> Site:
@@ -92,8 +98,11 @@ def site_of(written: str, keep: bool, choices: Choices, generator: Generator, do
     cache, why = _cache(generator.project) if keep else (Cache(None), "")
     levels = _levels({folder: sets.address(folder) for folder in found.sets}, generator)
     least = Level.DRAFT if generator.drafts_shown else Level.PUBLIC
-    built = {folder: level for folder, level in levels.items() if level >= least}
     private = private_files(generator.listed, generator.docs, sets, found, generator.named)
+    index_uri = joined(sets.published, "index.md")
+    files = {generator.address(index_uri), *(at for at, of in generator.addresses.items() if of not in private.uris)}
+    unplaced = in_the_index_way(sets, levels, files)
+    built = {folder: level for folder, level in levels.items() if level >= least and folder not in unplaced}
     made = build_all(list(built), choices, cache, lambda count: done(count, len(built)), sets)
     placed = [_placed(folder, page, built[folder], sets) for folder, page in zip(built, made, strict=True)]
     workings = [
@@ -105,16 +114,19 @@ def site_of(written: str, keep: bool, choices: Choices, generator: Generator, do
         if (other := _other(one.uri, private.uris, generator)) is not None
     ]
     public = [page for page, level in zip(made, built.values(), strict=True) if level is Level.PUBLIC]
-    index = _index(public, choices, cache, sets, private.uris, generator)
+    names = taken_names(sets, built, sum(page.card is not None for page in public))
+    index = _index(public, choices, cache, index_uri, names, private.uris, generator)
     warnings = [*_of_found(sets, found, levels, generator), *private.warnings, *(told for _, told in in_the_way)]
     warnings += [str(told) for told in table_problems(sets)]
+    warnings += [told for folder, told in unplaced.items() if levels[folder] >= least] + [*names.values()]
     for page in (*made, *(one.page for one in index if isinstance(one.page, SetPage))):
         warnings += [str(told) for told in (*page.problems, *page.failures)]
     taken = {_other(uri, private.uris, generator) or "" for uri, _ in in_the_way}
     remarks = ([f"every page is made anew, and nothing is kept for the next build: {why}"] if why else []) + [
         *_left_out(sets, levels, least)
     ]
-    return Site(sets, private.uris | taken, (*placed, *workings, *index), tuple(warnings), tuple(remarks))
+    home = Home(public, choices, f"{sets.published}/" if sets.published else "", frozenset(names))
+    return Site(sets, private.uris | taken, (*placed, *workings, *index), tuple(warnings), tuple(remarks), home)
 
 
 def _cache(project: Path) -> tuple[Cache, str]:
@@ -163,19 +175,22 @@ def _index(
     pages: Sequence[SetPage],
     choices: Choices,
     cache: Cache,
-    sets: SetsFolder,
+    uri: str,
+    left_out: Collection[str],
     private: Collection[str],
     generator: Generator,
 ) -> list[Placed]:
-    """The index of all sets, unless the site has a page of its own in that place."""
-    uri = joined(sets.published, "index.md")
-    if not pages or _other(uri, private, generator) is not None:
+    """The index of all sets with the pages beside it, each unless the site has a page of its own in that place."""
+    if not pages:
         return []
     from ..archive.in_one_print import prints
 
-    page = build_archive(pages, choices, cache, "../" * uri.count("/"))
-    files = tuple((joined(sets.published, out.path), out) for out in prints(pages))
-    return [Placed(uri, page, Level.PUBLIC, files=files)]
+    below = uri.removesuffix("index.md")
+    page = build_archive(pages, choices, cache, "../" * uri.count("/"), left_out)
+    files = tuple((f"{below}{out.path}", out) for out in (*page.files, *prints(pages)))
+    beside = [Placed(f"{below}{one.name}/index.md", one, Level.PUBLIC) for one in page.workings]
+    all_of = [Placed(uri, page, Level.PUBLIC, files=files), *beside]
+    return [one for one in all_of if _other(one.uri, private, generator) is None]
 
 
 def _of_found(sets: SetsFolder, found: FoundSets, levels: Mapping[Path, Level], generator: Generator) -> list[str]:

@@ -6,6 +6,7 @@ import re
 from xml.etree import ElementTree as ET
 
 from benchleaf.drawing.labels import Label, collisions
+from benchleaf.drawing.repeated import put_in_place
 
 _SVG = "http://www.w3.org/2000/svg"
 _PREFIX = re.compile(r"[A-Za-z][A-Za-z0-9_-]*")
@@ -45,6 +46,7 @@ def clean_svg(svg: str, *, prefix: str, title: str, description: str, scale: flo
         raise ValueError(f"not an id to begin others with: {prefix!r}")
     root = parsed(svg)
     _simplify(root)
+    put_in_place(root)
     _renumber(root, prefix)
     _flatten(root)
     return ET.tostring(_dressed(root, prefix, title, description, scale), encoding="unicode")

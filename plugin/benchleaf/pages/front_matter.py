@@ -149,7 +149,6 @@ def card(examined: Examined, story: Story | None, front: PublishedPicture | None
 
     record, words = examined.record, examined.bench.words
     year = re.search(r"\d{4}", record.year or "")
-    standouts = examined.standouts()
     return {
         "title": title(record),
         "maker": str(record.maker),
@@ -161,9 +160,6 @@ def card(examined: Examined, story: Story | None, front: PublishedPicture | None
         "state": str(record.state or ""),
         "lead": lead(record, story, words),
         "line_side": remark(examined),
-        "complaints": [str(f.complaint) for f in record.faults if f.complaint],
-        "standouts": [s.text for s in standouts[:1]],
-        "severity": standouts[0].severity if standouts else 0,
         "dated": last_date(record),
         "picture": _card_picture(front),
     }

@@ -43,9 +43,10 @@ class OutFile:
 
 @dataclass(frozen=True)
 class WorkingPage:
-    """A chapter of a set in full, on a page in the folder ``name`` below the set's.
+    """A page in the folder ``name`` below a set's, with a chapter in full; or below the index of all sets.
 
-    Visitors are led there from the record, which the search index knows; ``search`` is therefore its title alone.
+    ``search`` is what the search index is given, empty for nothing: to a chapter visitors are led from the record.
+    ``wide`` asks for the room of the theme's contents list, which such a page does without.
     """
 
     name: str
@@ -57,6 +58,7 @@ class WorkingPage:
     links: tuple[str, ...] = ()
     search: str = ""
     updated: str | None = None
+    wide: bool = False
 
     @staticmethod
     def at(name: str, choices: Choices) -> str:
@@ -75,7 +77,7 @@ class SetPage:
     ``html`` is the page, ``search`` what the search index is given in its place. ``card`` is what the archive's index
     shows of the set, None for a record that could not be read. ``links`` are addresses of other files of the site that
     the page uses. ``workings`` are the set's other pages. ``depends`` holds other files that went in, with their
-    hashes. ``failures`` names each set that could not be worked out, for the log.
+    hashes. ``failures`` names each set that could not be worked out, for the log. ``wide`` as for a ``WorkingPage``.
     """
 
     folder: str
@@ -94,3 +96,4 @@ class SetPage:
     depends: tuple[tuple[str, str | None], ...] = ()
     cache_keys: tuple[str, ...] = ()
     failures: tuple[str, ...] = ()
+    wide: bool = False

@@ -1,0 +1,123 @@
+"""What failed in a set: each part that was found out of order, by the job it had there, and how it failed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from ..chapters.parts import verdicts
+from ..report.anchors import part_anchor, tube_anchor, with_links
+
+if TYPE_CHECKING:
+    from ..chapters.examine import Examined
+    from ..chapters.parts.findings import PartFindings
+    from ..circuit.network import Network
+    from ..report.dialect import Words
+
+SHORTED, OPEN, LEAKED, ESR, OUT, NAMED = (
+    "shorted", "open", "leaked", "ESR too high", "out of tolerance", "named as the cause",
+)  # fmt: skip
+"""How a part failed, what can be worst first. ``NAMED``: nothing measured, but a fault's cause names it."""
+_OF_ONE_SET = re.compile(r"\s+(?:of|for|at|to|from|in)\s+[A-Z]{1,2}\d+\w?$")
+"""A part or tube that a job names: ``filament shunt of V3`` is a filament shunt in every set."""
+_BOUNDS = {"short": SHORTED, "shorted": SHORTED, "open": OPEN}
+_RESISTORS = {"plate": "{plate} load", "screen": "{screen} feed", "cathode": "cathode resistor", "grid": "{leak}"}
+"""A resistor's job by the electrode it hangs on, where the record writes none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Failed:
+    """One part that failed. ``job`` is what it did, ``how`` one of this module's words, ``typed`` what was fitted."""
+
+    job: str
+    how: str
+    name: str
+    typed: str
+    anchor: str
+
+
+def failed(examined: Examined) -> tuple[Failed, ...]:
+    """The parts and tubes of one set that failed: as measured, or as the cause of a fault names them."""
+    measured = tuple(_measured(examined))
+    known = {one.anchor for one in measured}
+    return (*measured, *(one for one in _named(examined) if one.anchor not in known))
+
+
+def _measured(examined: Examined) -> Iterator[Failed]:
+    parts = examined.findings["parts"]
+    for row in parts.rows() if parts else ():
+        how = _how(row)
+        if how:
+            yield _of(row, how, examined)
+
+
+def _how(row: PartFindings) -> str:
+    """How the old part failed; empty where it did not, or nobody looked."""
+    old = row.piece.was
+    if old is None:
+        return ""
+    stated = _BOUNDS.get(old.condition.casefold()) or _BOUNDS.get(old.measured_bound)
+    if stated:
+        return stated
+    for judged, word in ((verdicts.found_leakage(row), LEAKED), (verdicts.found_esr(row), ESR)):
+        if judged is not None and judged.verdict.is_off:
+            return word
+    return OUT if any(judged.verdict.is_off for judged in verdicts.old_part(row)) else ""
+
+
+def _named(examined: Examined) -> Iterator[Failed]:
+    """What the causes of faults name, each once."""
+    parts, record, words = examined.findings["parts"], examined.record, examined.bench.words
+    rows = {row.name: row for row in (parts.rows() if parts else ())}
+    anchors = {str(name): part_anchor(name) for name in rows} | {str(t): tube_anchor(t) for t in record.tubes}
+    causes = " ; ".join(str(fault.cause) for fault in record.faults if fault.cause)
+    for name in dict.fromkeys(piece.text for piece in with_links(causes, anchors) if piece.anchor):
+        if name in rows:
+            yield _of(rows[name], NAMED, examined)
+            continue
+        tube = examined.bench.tubes.get(name)
+        role = str(next(t for p, t in record.tubes.items() if str(p) == name).job or (tube.role if tube else "") or "")
+        yield Failed(_with_word(role, words), NAMED, name, tube.type if tube else "", tube_anchor(name))
+
+
+def _with_word(role: str, words: Words) -> str:
+    """``output tube``; the word alone where no role is known."""
+    return role if role.endswith(("rectifier", words.tube)) else f"{role} {words.tube}".strip()
+
+
+def _of(row: PartFindings, how: str, examined: Examined) -> Failed:
+    job = job_of(row, examined.bench.circuit.network, examined.bench.words)
+    old = row.piece.was
+    return Failed(job, how, row.name, old.typed if old else "", row.anchor)
+
+
+def job_of(row: PartFindings, network: Network, words: Words) -> str:
+    """What a part does, in words that are the same for every set.
+
+    A coupling capacitor is told by the grid behind it, any other part by its written job, else by where it lies.
+    """
+    coupling = network.coupling(row.name)
+    if coupling is not None:
+        stage = next((s for s in network.stages if coupling.grid in s.grids), None)
+        output = stage is not None and any(plate.swings for plate in stage.plates)
+        return "output coupling" if output else "coupling"
+    if row.piece.job:
+        return _OF_ONE_SET.sub("", row.piece.job)
+    element = next((e for e in network.elements if e.name == row.name), None)
+    at = {end.electrode for end in element.ends} if element else set()
+    if row.kind == "resistor":
+        found = next((said for electrode, said in _RESISTORS.items() if electrode in at), "resistor")
+        return found.format(plate=words.plate, screen=words.screen, leak=words.leak)
+    return {"filter": "filter", "bypass": "bypass", "tuned": "tuning"}.get(row.group, row.kind or "part")
+
+
+def as_dict(one: Failed) -> dict[str, Any]:
+    """Plain data, to be kept with a set's card."""
+    return {f: getattr(one, f) for f in Failed.__slots__}
+
+
+def from_dict(data: dict[str, Any]) -> Failed:
+    """What ``as_dict`` wrote."""
+    return Failed(**data)

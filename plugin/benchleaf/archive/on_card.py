@@ -1,0 +1,33 @@
+"""What the archive keeps of each set, as plain data, so that its pages need no record to be read again."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from ..report.verdict import Verdict
+from . import failed_parts, orders, part_counts
+
+if TYPE_CHECKING:
+    from ..chapters.examine import Examined
+
+_STILL_OPEN = (Verdict.DANGER, Verdict.FAULT, Verdict.WATCH, Verdict.OPEN)
+_MOST_OPEN = 3
+"""Open findings kept of one set; its own page has them all."""
+
+
+def for_card(examined: Examined, title: str) -> dict[str, Any]:
+    """What is kept with a set's card besides what its own page says of it."""
+    record = examined.record
+    still = [s for s in examined.standouts() if s.verdict in _STILL_OPEN]
+    still.sort(key=lambda s: -s.verdict.rank)
+    return {
+        "by": str(record.by or ""),
+        "made": str(record.year or ""),
+        "finished": record.finished.isoformat() if record.finished else "",
+        "faults": [[str(step or "") for step in (f.complaint, f.cause or f.found, f.cure)] for f in record.faults],
+        "still_open": [[s.verdict.rank, s.text] for s in still[:_MOST_OPEN]],
+        "open_count": len(still),
+        "failed": [failed_parts.as_dict(one) for one in failed_parts.failed(examined)],
+        "wanted": [orders.as_dict(one) for one in orders.wanted(examined, title)],
+        "looked_at": [part_counts.as_dict(one) for one in part_counts.looked_at(examined)],
+    }
