@@ -15,6 +15,7 @@ import makers
 from benchleaf.archive.cards import Card, card_of
 from benchleaf.archive.data_script import data_script
 from benchleaf.archive.failed_parts import failed
+from benchleaf.archive.in_one_print import PRINTS
 from benchleaf.archive.index import index
 from benchleaf.archive.lists_across import MOST_ROWS, lists_across
 from benchleaf.archive.page import archive_page
@@ -213,7 +214,7 @@ def test_every_link_between_the_pages_arrives(count: int, directories: bool) -> 
     made = archive_page(pages, Choices(directory_urls=directories))
     found = {"": made.html} | {f"{one.name}/": one.html for one in made.workings}
     there = {at: set(re.findall(r'\sid="([^"]+)"', html)) for at, html in found.items()}
-    sets = {f"{page.folder}/" for page in pages}
+    sets = {f"{page.folder}/" for page in pages} | {f"{one.file}/" for one in PRINTS}
     for at, html in found.items():
         ids = re.findall(r'\sid="([^"]+)"', html)
         assert len(ids) == len(set(ids))

@@ -26,7 +26,7 @@ def digest(findings: LogFindings, bench: Bench) -> Digest:
     folded = len(days) > MOST_ROWS
     return Digest(
         _conclusion(findings),
-        table=None if folded else _table("LoggedDay by day", "The sittings, and what else was done on each day", days),
+        table=None if folded else _table("Day by day", "The sittings, and what else was done on each day", days),
         folded=tuple(_months(days)) if folded else (),
         working="The log as it was written" if folded else "",
     )
@@ -53,7 +53,7 @@ def _in_words(day: datetime.date) -> str:
 def _table(label: str, caption: str, days: tuple[LoggedDay, ...]) -> Table:
     years = list(dict.fromkeys(day.date.year for day in days if day.date))
     columns = (
-        Column(str(years[0]) if len(years) == 1 else "LoggedDay"),
+        Column(str(years[0]) if len(years) == 1 else "Day"),
         Column("Time", NUMBER),
         Column("Work"),
         Column("What came of it"),
