@@ -25,8 +25,8 @@ from benchleaf.record.inputs import Inputs
 from benchleaf.record.model import Record
 from benchleaf.record.problems import Problem
 from benchleaf.record.slips import Slips
-from benchleaf.report.dialect import DIALECTS
 from benchleaf.tubes import Tube, find
+from benchleaf.words import DIALECTS
 
 if TYPE_CHECKING:
     from benchleaf.drawing import Figure

@@ -26,9 +26,9 @@ from benchleaf.chapters.examine import Examined, as_record_json
 from benchleaf.chapters.examine import said as chapter_said
 from benchleaf.chapters.order import CHAPTERS, Chapter
 from benchleaf.pages import rendering as pages
-from benchleaf.report.dialect import AMERICAN, BRITISH
 from benchleaf.report.findings import DANGER, NOTE, as_json
 from benchleaf.report.plain_page import PlainPage
+from benchleaf.words import AMERICAN, BRITISH
 from hostile_text import with_hostile_text
 from markup import parsed, words_of
 from sites import REPO

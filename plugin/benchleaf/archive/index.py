@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
 from ..record.progress import STATES
-from ..report.dialect import DIALECTS
+from ..words import DIALECTS
 
 if TYPE_CHECKING:
     from ..pages.rendering import PublishedPicture

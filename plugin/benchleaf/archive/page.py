@@ -14,7 +14,7 @@ def archive_page(pages: Sequence[SetPage], choices: Choices, *, to_root: str = "
     ``to_root`` is the way from the index to the root of the site.
     """
     from ..pages import rendering
-    from ..report.dialect import DIALECTS
+    from ..words import DIALECTS
     from .in_one_print import offered
     from .index import index
     from .parts_lists import lists_html

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from ..circuit.circuit import Circuit
 from ..circuit.grounding import Grounding
-from ..report.dialect import Words
+from ..words import Words
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from ..chapters.examine import Examined
-from ..report.dialect import Words
+from ..words import Words
 
 if TYPE_CHECKING:
     from ..record.model import Record

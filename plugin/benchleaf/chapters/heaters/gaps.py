@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from ...circuit.mains import LineVolts
 from ...record.model import Record
-from ...report.dialect import Words
+from ...words import Words
 from ..bench import Bench
 from .feeding import beside_filaments, three_way
 from .rated import RatedLamp, Rating

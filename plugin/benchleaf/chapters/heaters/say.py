@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ...record.units import say
-from ...report.dialect import Words
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
+from ...words import Words
 from ..bench import Bench
 from .bands import FILAMENT_BAND
 from .causes import COMMON

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from ...electrics.preferred import nearest, next_above
 from ...record.units import say
-from ...report.dialect import Words
+from ...words import Words
 from .barriers import WIRED, Barrier, ComputedComponent, components_of, is_wired
 from .described import DescribedState
 from .fuse_place import goes_either_way

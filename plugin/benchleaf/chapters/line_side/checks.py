@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...report.dialect import Words
 from ...report.verdict import Verdict
+from ...words import Words
 from .described import DescribedState
 from .earth import ONE_FAULT_FROM_A_SHORT, SHORT_CIRCUIT, earth_of
 from .fuse_place import is_misplaced

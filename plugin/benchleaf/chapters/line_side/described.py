@@ -8,7 +8,7 @@ from itertools import product
 from typing import TYPE_CHECKING
 
 from ...record.sections.line_side import ON_THE_CONTROL, LineSideState, TouchablePart
-from ...report.dialect import Words
+from ...words import Words
 from .barriers import MOST_COMPONENTS, WIRED, Barrier, Chain, components_of, is_wired
 from .line_and_load import WORSE_HERTZ, LineSource, SetLoad
 from .read_side import ReadSide, read_side

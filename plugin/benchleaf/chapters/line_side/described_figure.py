@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ...report.dialect import Words
+from ...words import Words
 from .diagram import Diagram, DrawnSymbol, SymbolRow
 from .wording import part_words
 

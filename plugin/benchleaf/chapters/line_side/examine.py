@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ...record.sections.line_side import LineSide, LineSideState
-from ...report.dialect import Words
+from ...words import Words
 from ..bench import Bench
 from .checks import checks_of
 from .findings import LineSideFindings

@@ -20,7 +20,7 @@ from .standing import draw_line_side
 
 if TYPE_CHECKING:
     from ...drawing import Figure
-    from ...report.dialect import Words
+    from ...words import Words
 
 
 NARROWEST = 0.75

@@ -12,8 +12,8 @@ from ...record.model import Record
 from ...record.sections.line_side import Fuse as WrittenFuse
 from ...record.sections.line_side import LineSideState
 from ...record.units import say
-from ...report.dialect import Words
 from ...report.verdict import Verdict
+from ...words import Words
 from ..heaters.switching import from_cold
 from .fuse_place import goes_either_way
 from .inspection import Check

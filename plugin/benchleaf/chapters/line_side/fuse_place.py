@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from ...report.dialect import Words
+    from ...words import Words
     from .described import DescribedState
 
 EITHER_WAY = "two-pin, either way"

@@ -13,7 +13,7 @@ from .diagram import Diagram, DrawnSymbol, SymbolRow
 
 if TYPE_CHECKING:
     from ...drawing.schematic import Point, Side, Sketch, Symbol
-    from ...report.dialect import Words
+    from ...words import Words
 
 HOT_Y, RETURN_Y, ROW_STEP = 1.2, -1.2, 1.7
 PLUG_WIDTH, PLUG_HALF, BLADE = 0.45, 1.5, 0.5

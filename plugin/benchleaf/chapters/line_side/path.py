@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from ...electrics.network_elements import admittance_of, ends
 from ...electrics.nodal_analysis import NetworkElement, VoltageSource
-from ...report.dialect import Words
+from ...words import Words
 from .barriers import Barrier, ComputedComponent
 from .single_faults import faults_of
 from .states import Solved, TouchState

@@ -31,7 +31,7 @@ from .wording import fault_or_nothing, milliamps, part_words, position_words
 if TYPE_CHECKING:
     from ...drawing import Figure
     from ...drawing.schematic import Point, Sketch
-    from ...report.dialect import Words
+    from ...words import Words
 
 ROUND_LEFT, ROUND_RIGHT, ROUND_LABELS = -1.9, 1.3, 2.9
 """How far outside the leads a fault is drawn: a place on the left, a distance from what stands on the right, and that

@@ -13,8 +13,8 @@ from ...electrics.safety_capacitors import (
     is_of_class_y,
 )
 from ...record.units import say
-from ...report.dialect import Words
 from ...report.verdict import Verdict
+from ...words import Words
 from .b_minus import IsolatingNetwork
 from .barriers import Barrier, ComputedComponent, components_of
 from .inspection import Check

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from ...circuit.circuit import Circuit
     from ...circuit.in_place import InPlace
     from ...record.sections.line_side import LineSideState
-    from ...report.dialect import Words
+    from ...words import Words
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,7 +27,7 @@ from .wording import part_words
 
 if TYPE_CHECKING:
     from ...drawing.schematic import Point, Side, Sketch, State, Symbol
-    from ...report.dialect import Words
+    from ...words import Words
 
 
 _SYMBOLS: dict[str, Symbol] = {

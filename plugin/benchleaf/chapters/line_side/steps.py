@@ -9,7 +9,7 @@ from ...electrics.nodal_analysis import NetworkElement, NetworkError
 from ...electrics.touch import service_check_volts
 from ...record.sections.line_side import LineSideState
 from ...record.units import say
-from ...report.dialect import Words
+from ...words import Words
 from .barriers import Barrier, Chain, ComputedComponent, is_wired
 from .described import DescribedState
 from .fuse_place import fitted_into, is_misplaced

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from ...record.sections.line_side import TOUCHABLE_PARTS
 from ...record.units import say, say_column
-from ...report.dialect import Words
+from ...words import Words
 from .single_faults import NONE
 
 if TYPE_CHECKING:

@@ -149,9 +149,8 @@ def _heater(tube: Tube) -> Iterator[KnownRow]:
 
 
 def _pins(tube: Tube, bench: Bench) -> str:
-    dialect = "british" if bench.words.plate == "anode" else "us"
     said = (
-        (row.pin, say_electrode(row.electrode, tube.role, dialect, direct=tube.heater.direct))  # type: ignore[arg-type]
+        (row.pin, say_electrode(row.electrode, tube.role, bench.words, direct=tube.heater.direct))
         for row in tube.pin_rows
     )
     return ", ".join(f"{pin} {word}" for pin, word in said)

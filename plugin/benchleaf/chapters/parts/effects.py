@@ -141,7 +141,7 @@ class _Asked:
         return next(at for end in ends for at in self.network.joined_to(end) if at.kind in kinds)
 
     def say(self, place: Place) -> str:
-        return place.name(self.bench.dialect)
+        return place.name(self.bench.words)
 
     def values(self, elements: Sequence[Element], lacks: str) -> _Found:
         """The first element's resistance, or that of all side by side, before the work and after it."""

@@ -12,7 +12,7 @@ from ...report.source import COMMON_PRACTICE, FROM_MEMORY, Source, Standing
 from .verdicts import BRIDGING, CLASSES, ESR_LIMIT
 
 if TYPE_CHECKING:
-    from ...report.dialect import Words
+    from ...words import Words
     from ..bench import Bench
     from .findings import PartsFindings
     from .supply_peak import SupplyPeak

@@ -76,8 +76,8 @@ def on_grid(bench: Bench, coupled: Coupling, leaking: Seen, *, new: bool) -> OnG
         volts = grid_offset_volts(read[0], leaking.leakage_ohms, leak[1])
         bound = {"at least": "at most", "at most": "at least"}.get(leaking.leakage_bound, "exact")
     return OnGrid(
-        grid=coupled.grid.name(bench.dialect),
-        plate=coupled.plate.name(bench.dialect),
+        grid=coupled.grid.name(bench.words),
+        plate=coupled.plate.name(bench.words),
         volts=volts,
         volts_bound=bound,
         leak_part=leak[0] if leak else None,

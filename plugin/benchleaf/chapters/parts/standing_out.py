@@ -14,7 +14,7 @@ from .buffer import NEEDED_VOLTS
 
 if TYPE_CHECKING:
     from ...circuit.pieces import Seen
-    from ...report.dialect import Words
+    from ...words import Words
     from ..bench import Bench
     from .findings import PartFindings, PartsFindings
     from .on_grid import OnGrid

@@ -15,7 +15,7 @@ from .volts_across import rating
 
 if TYPE_CHECKING:
     from ...circuit.pieces import Tolerance
-    from ...report.dialect import Words
+    from ...words import Words
     from .findings import PartFindings, ReadMarking
     from .held import Heat, Held
     from .on_grid import OnGrid

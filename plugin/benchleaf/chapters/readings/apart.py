@@ -63,7 +63,7 @@ def apart(run: Readings, bench: Bench) -> Iterator[Apart]:
         largest = max(abs(volts), abs(there))
         if abs(volts - there) >= max(LEAST_APART * largest, ZERO_VOLTS):
             off = to_figures((volts - there) / largest)
-            names = place.name(bench.dialect), other.name(bench.dialect)
+            names = place.name(bench.words), other.name(bench.words)
             yield Apart(run.name, *names, volts, there, off, _because(place, other, network))
 
 

@@ -153,7 +153,7 @@ def _small(findings: ReadingsFindings, bench: Bench, left_out: int) -> Iterator[
     if left_out:
         yield f"{left_out} more {bench.words.tubes}, all in order, are on the page of the voltages. "
     if findings.latest and findings.not_read_yet and _on_bench(bench):
-        names = [place.name(bench.dialect) for place in findings.not_read_yet]
+        names = [place.name(bench.words) for place in findings.not_read_yet]
         more = f" and {len(names) - _MOST_UNREAD} more" if len(names) > _MOST_UNREAD else ""
         yield f"Not read yet: {', '.join(names[:_MOST_UNREAD])}{more}."
 

@@ -167,7 +167,7 @@ def _read(name: str, run: Run, kind: str, circuit: Circuit, bench: Bench, of: st
     found: dict[tuple[str, str, str, str], Value] = {}
     for name_of, points in run.points.items():
         for point in points:
-            for spot in spots(circuit.places, str(name_of), str(point.at), point.value, bench.dialect):
+            for spot in spots(circuit.places, str(name_of), str(point.at), point.value, bench.words):
                 asked.setdefault(spot)
                 if point.value is None:
                     continue

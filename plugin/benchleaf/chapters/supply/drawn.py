@@ -185,7 +185,7 @@ def _lacking(stage: Stage, rail: Place, bench: Bench) -> str:
     drawn = f"the current that {tube} draws from {rail.word}"
     if stage.cathode is None or network.is_common(stage.cathode):
         return f"{drawn}: the ohms of what feeds its {bench.words.plate}, and readings at both its ends"
-    cathode = stage.cathode.name(bench.dialect)
+    cathode = stage.cathode.name(bench.words)
     if all(element.kind == CAPACITOR for element in network.at(stage.cathode)):
         resistor = f"“R8: 150 ohm, between {cathode} and {bench.circuit.grounding.reference}”"
         return f"{drawn}: its cathode resistor, in a line like {resistor}, and a reading at {cathode}"
