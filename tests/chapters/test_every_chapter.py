@@ -84,7 +84,7 @@ def test_a_record_that_says_nothing_on_the_subject_has_no_chapter(chapter: Chapt
 
 
 def test_names_anchors_and_titles_are_each_the_chapters_own() -> None:
-    for own in ("folder", "title", "story_name", "anchor"):
+    for own in ("folder", "key", "story_name", "anchor"):
         names = [getattr(chapter, own) for chapter in CHAPTERS]
         assert len(names) == len(set(names))
     assert all(need in {c.folder for c in CHAPTERS} for chapter in CHAPTERS for need in chapter.needs)

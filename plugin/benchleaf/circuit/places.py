@@ -111,6 +111,11 @@ class Places:
         split = self.split(written)
         return self.at_tube(*split)[0] if split else rail(written)
 
+    def said(self, written: str, words: Words) -> str:
+        """A place as a page says it: what is known in the words of its dialect, a name of the writer's own as typed."""
+        place = self.read(written) if written else None
+        return place.name(words) if place and place.known and (place.tube or place.says) else " ".join(written.split())
+
     def split(self, written: str) -> tuple[str, str] | None:
         """Position and electrode of a place at a tube, whichever comes first; None for any other name.
 

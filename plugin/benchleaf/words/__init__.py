@@ -3,12 +3,38 @@
 from __future__ import annotations
 
 import csv
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
 _PAGE = "page"
 """What a row of a file is of where a page says its word; any other row is of a profile of electrodes."""
+
+_OF_RECORD = {
+    "B-": "b_minus",
+    "B+": "b_plus",
+    "line": "line",
+    "hot": "hot",
+    "earth": "earth",
+    "earthed": "earthed",
+    "aerial": "aerial",
+    "tube": "tube",
+    "tubes": "tubes",
+    "plate": "plate",
+    "plates": "plates",
+    "anode": "plate",
+    "filter": "filter",
+    "filter capacitors": "filter_capacitors",
+    "cord": "cord",
+    "resistance cord": "resistance_cord",
+    "grub screws": "set_screws",
+    "remote-cutoff": "remote_cutoff",
+}
+"""The words that records are written in and tables keyed by, each with the name of what a page says for it."""
+
+_LONGEST_FIRST = sorted(_OF_RECORD, key=len, reverse=True)
+_TERM = re.compile("|".join(rf"(?<![\w-]){re.escape(term)}(?!\w)" for term in _LONGEST_FIRST))
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +71,19 @@ class Words:
     set_screws: str
     residual_current: str
     remote_cutoff: str
+
+    def by_name(self) -> dict[str, str]:
+        """What a page says, each by its name."""
+        return {name: getattr(self, name) for name in self.__slots__ if name not in ("dialect", "electrodes")}
+
+    def of_key(self, key: str) -> str:
+        """How a page says what has its name in the record's keys (``B- to chassis``); never for a writer's own text."""
+        return _TERM.sub(lambda term: str(getattr(self, _OF_RECORD[term[0]])), key)
+
+    def heading(self, key: str) -> str:
+        """The same with a capital."""
+        said = self.of_key(key)
+        return said[:1].upper() + said[1:]
 
 
 def read_words(dialect: str) -> Words:

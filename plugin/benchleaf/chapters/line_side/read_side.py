@@ -86,7 +86,7 @@ def _assumed(places: Mapping[str, Sequence[SideComponent]], words: Words) -> Ite
 
 def _where(place: str, words: Words) -> str:
     if place == "B- to chassis":
-        return "from B- to chassis"
+        return f"from {words.b_minus} to chassis"
     if place == "line to chassis":
         return f"from the {words.line} to chassis"
     if place == "across the line":

@@ -91,7 +91,7 @@ def _caption(findings: ReadingsFindings, bench: Bench) -> str:
         return head
     return (
         f"{head} Below each reading: what is expected at this {bench.words.line} and with this meter, and how far off; "
-        "the line ends at the tolerance"
+        f"the line ends at the tolerance"
     )
 
 

@@ -94,7 +94,7 @@ def _read(row: ReadingRow) -> str:
 def _tree(tree: Sequence[Branch], bench: Bench) -> Figure:
     from ...drawing import Figure
 
-    title = "Where B+ goes"
+    title = f"Where {bench.words.b_plus} goes"
     lines = [_words(branch) for branch in tree]
     description = "; ".join(f"{branch.name} {detail}".strip() for branch, detail in zip(tree, lines, strict=True))
     height = len(tree) * _ROW + 6

@@ -136,7 +136,7 @@ def _stage(stage: Stage, read: Mapping[Place, Together], days: Days, network: Ne
         tuple(around(grid) for grid in reversed(stage.grids)),
         tuple(around(screen) for screen in stage.screens),
         tuple(around(plate) for plate in stage.plates),
-        commons[0].name(bench.words) if commons else bench.circuit.grounding.reference,
+        commons[0].name(bench.words) if commons else bench.words.of_key(bench.circuit.grounding.reference),
         next((leak for leak in leaks if leak), None),
     )
 
