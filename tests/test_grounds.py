@@ -19,6 +19,9 @@ NAMES_OF_NONE = frozenset({"COMMON_PRACTICE", "FROM_MEMORY", "COMMON"})
 PUBLISHED, RATING, COMPUTED, CONTRADICTION, AS_READ = "published", "rating", "computed", "contradiction", "as read"
 
 GROUNDS = {
+    "chapters/heaters/digest.py:_winding": (RATING, "the winding's current"),
+    "chapters/heaters/digest.py:_within": (PUBLISHED, "heaters/bands.py:BAND"),
+    "chapters/heaters/string_bar.py:_MARKS": (PUBLISHED, "heaters/bands.py:BAND"),
     "chapters/heaters/say.py:_beside": (
         RATING,
         "a shunt's watts, a barretter's range; heaters outside M. J. Darby's band",
@@ -31,6 +34,9 @@ GROUNDS = {
     "chapters/line_side/checks.py:_cord": (CONTRADICTION, "a plug with a third pin on a cord without a third core"),
     "chapters/line_side/checks.py:_earth": (COMPUTED, "the line shorted through the earth wire"),
     "chapters/line_side/checks.py:_fuse": (COMPUTED, "the state with the fuse in the return lead blown"),
+    "chapters/line_side/digest.py:_compared": (PUBLISHED, "electrics/limits.py:_ANNEX_D"),
+    "chapters/line_side/digest.py:_judged": (PUBLISHED, "electrics/limits.py:_ANNEX_D"),
+    "chapters/line_side/digest.py:_one_fault": (PUBLISHED, "electrics/limits.py:_ANNEX_D"),
     "chapters/line_side/fuse.py:_size": (PUBLISHED, "electrics/fuses.py:RULES"),
     "chapters/line_side/fuse.py:fuse_checks": (RATING, "the fuse's volts, the fusible resistor's watts"),
     "chapters/line_side/ratings.py:_rated": (RATING, "the capacitor's volts, or those of its class (IEC 60384-14)"),
@@ -51,10 +57,13 @@ GROUNDS = {
     "chapters/parts/verdicts.py:on_the_grid": (COMPUTED, "all of the bias gone, as read or published"),
     "chapters/parts/verdicts.py:safety_class": (PUBLISHED, "electrics/safety_capacitors.py:CLASSES_SOURCE"),
     "chapters/parts/standing_out.py:_class_missing": (PUBLISHED, "electrics/safety_capacitors.py:CLASSES_SOURCE"),
-    "chapters/parts/volts.py:_too_low": (RATING, "the capacitor's volts against the peak, or what was read"),
+    "chapters/parts/volts_across.py:_too_low": (RATING, "the capacitor's volts against the peak, or what was read"),
+    "chapters/readings/across.py:_read": (PUBLISHED, "the service sheet's value, missed by more than half"),
     "chapters/readings/say.py:_b_plus": (PUBLISHED, "the service sheet's value, missed by more than half"),
     "chapters/readings/say.py:_dissipation": (PUBLISHED, "the tube's published rating"),
     "chapters/readings/say.py:_severity": (PUBLISHED, "the service sheet's value, missed by more than half"),
+    "chapters/speaker/say.py:_sentence": (AS_READ, "open, as the meter showed"),
+    "chapters/supply/digest.py:_peaks": (PUBLISHED, "the rectifier's published peak current"),
     "chapters/supply/say.py:standouts": (PUBLISHED, "the rectifier's published peak current"),
 }
 """Every rule that may say fault or danger, with its ground; of a publication the constant that names it."""
@@ -145,6 +154,7 @@ def test_the_publication_is_one(rule: str) -> None:
 
 
 ALLOWED = {
+    "chapters/heaters/digest.py:_within": {"FROM_MEMORY"},
     "chapters/heaters/say.py:_measured": {"COMMON", "OFF_CURRENT"},
     "chapters/heaters/say.py:_windings": {"FILAMENT_BAND"},
     "chapters/readings/say.py:_b_plus": {"_PLAINLY_OFF"},

@@ -73,7 +73,8 @@ def test_marks_are_numbered_placed_and_lead_to_what_they_name() -> None:
 
 def test_marks_stand_in_the_findings_with_their_places() -> None:
     shots = [shot for subject in makers.found("photos", RECORD).subjects for shot in subject.shots]
-    placed = {shot.file: [(p.number, p.name, p.x, p.y) for p in shot.pointers] for shot in shots if shot.pointers}
+    marked = [shot for shot in shots if shot.pointers]
+    placed = {shot.file: [(p.number, p.name, p.x_of_width, p.y_of_height) for p in shot.pointers] for shot in marked}
     assert placed == {"photos/b.jpg": [(1, "C7", 0.25, 0.5), (2, "V4", 0.75, 0.1)]}
 
 

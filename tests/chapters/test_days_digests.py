@@ -142,7 +142,7 @@ def test_a_result_is_a_figure_with_before_after_and_how_it_is_judged() -> None:
     assert (figure.rank, makers.plain(figure.label), said) == (10, "Hum at 100 Hz, for 50 mW", ["38 mV", "3.1 mV"])
     # 20 log (3.1 ÷ 38) = −21.77 dB (ISO 80000-3)
     assert makers.plain(text_of(figure.how)).startswith("lower by 21.8 dB")
-    assert ", × 0.0816" in text_of(figure.how)
+    assert ", ×\u00a00.0816" in text_of(figure.how)
     assert makers.plain(text_of(figure.how)).endswith("; sheet 5 mV")
     assert made.told_above
 

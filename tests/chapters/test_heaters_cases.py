@@ -10,6 +10,7 @@ import makers
 from benchleaf.chapters.heaters.findings import HeatersFindings
 from benchleaf.record.units import say
 from benchleaf.report.findings import FAULT, NOTE
+from markup import words_of
 
 
 def found(text: str) -> HeatersFindings:
@@ -39,6 +40,15 @@ def test_choices_of_a_resistance_cord_set() -> None:
 def test_diode_and_capacitor_are_no_choice_on_direct_current() -> None:
     findings = found("line: 120 V DC\npower: series string\n" + OLD)
     assert {c.kind for c in findings.choices if c.not_here == "DC"} == {"capacitor", "diode"}
+
+
+def test_a_capacitor_is_not_computed_where_the_frequency_is_not_written() -> None:
+    """Its reactance is 1/(2 pi f C): without f there is none. What has no frequency in it is computed all the same."""
+    told = "line: 120 V\npower: series string\n" + OLD
+    kinds = {c.kind: c for c in found(told).choices}
+    assert (kinds["capacitor"].not_here, kinds["capacitor"].to_fit_farads) == ("frequency", None)
+    assert kinds["resistor"].ohms == pytest.approx(51.1 / 0.3)
+    assert "the line frequency is not written" in words_of(makers.page("heaters", told), " ")
 
 
 def test_lamp_out_puts_the_plate_current_on_the_tap() -> None:
@@ -116,6 +126,32 @@ def test_taps_without_a_dropper_are_the_dropper() -> None:
     assert any("the mains tap 120 V, nearest to the line, counts as in use" in line for line in findings.assumed)
     assert makers.standouts("heaters", bench) == []
     assert "Taken to be in use: the 120 V tap" in makers.page("heaters", bench)
+
+
+@pytest.mark.parametrize(("line", "tap"), [(200, "190-260 V"), (212, "205-215 V"), (187, "190-260 V")])
+def test_the_tap_made_for_the_line_is_the_one_whose_range_holds_it(line: int, tap: str) -> None:
+    """Of those that hold it, and of those as far from holding it, the one with the nearer middle: 210 V, 225 V."""
+    taps = "  mains taps:\n    205-215 V: 12 ohm\n    190-260 V: 45 ohm\n"
+    heaters = f"heaters:\n  windings:\n    LT: 6.3 V 2 A\n{taps}"
+    findings = found(f"line: {line} V 50 Hz\npower: transformer\ntubes:\n  V1: 6A8\n{heaters}")
+    assert [t.name for t in findings.mains_taps if t.nearest] == [tap]
+
+
+@pytest.mark.parametrize(
+    ("made_for", "verdict"),
+    [("198-242 V", "within"), ("197-243 V", "outside"), ("199-241 V", "within"), ("220 V", "within")],
+)
+def test_a_setting_for_a_range_is_held_to_ten_per_cent_either_way(made_for: str, verdict: str) -> None:
+    """198 and 242 V are 0.9 and 1.1 times 220 V, the middle of all four: the ends of the band belong to it."""
+    heaters = f"heaters:\n  windings:\n    LT: 6.3 V 2 A\n  mains taps:\n    {made_for}: 12 ohm\n"
+    (tap,) = found(f"line: 220 V 50 Hz\npower: transformer\ntubes:\n  V1: 6A8\n{heaters}").mains_taps
+    assert tap.verdict == verdict
+
+
+@pytest.mark.parametrize(("order", "said"), [("", True), ("  order: V5, V4, V2, V1, V3\n", False)])
+def test_an_order_that_is_not_written_is_said_to_be_taken_for_granted(order: str, said: bool) -> None:
+    assumed = found(f"{LINE}{NEW}heaters:\n  pilot lamp: 47 across V5 tap\n{order}").assumed
+    assert any("order of the string is not written" in line for line in assumed) is said
 
 
 def test_taps_of_a_transformer_are_shown() -> None:

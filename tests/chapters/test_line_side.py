@@ -246,6 +246,31 @@ def test_meter_note_says_what_ten_megohms_show_behind_one_megohm() -> None:
     assert after.meter_volts == pytest.approx(abs(120 * 10e6 / (10e6 + barrier)), rel=1e-9)
 
 
+@pytest.mark.handbook
+@pytest.mark.parametrize(("volts", "told"), [("24.6", False), ("24.7", True), ("24.8", True)])
+def test_the_meter_note_begins_at_35_volts_peak(volts: str, told: bool) -> None:
+    """IEC 60065, 9.1.1: up to 35 V peak no current is asked for; a chassis on a line of 24.7 V has that."""
+    after = one_state("plug: two-pin\nswitch: hot lead\ntouchable: chassis", line=f"{volts} V 60 Hz").after
+    assert after is not None
+    assert (after.meter_volts is not None) is told
+
+
+def test_only_what_an_aerial_or_pick_up_goes_into_may_come_in_earthed() -> None:
+    """A speaker's socket behind a capacitor leads to no earth outside the set."""
+    rows = "plug: two-pin\nswitch: hot lead\nB- to chassis: 1 meg, 3.3 nF\ntouchable: chassis, {} through 470 pF Y1"
+    faults = {
+        part: {s.fault for s in found_after.states if s.fault.startswith("earthed")}
+        for part in ("aerial socket", "pick-up socket", "speaker socket")
+        if (found_after := one_state(rows.format(part), chassis="through R and C").after)
+    }
+    always = {"earthed instrument on the chassis"}
+    assert faults == {
+        "aerial socket": {"earthed aerial connected", *always},
+        "pick-up socket": {"earthed record player connected", *always},
+        "speaker socket": always,
+    }
+
+
 # What is not written ------------------------------------------------------------------------------------------------
 
 
@@ -338,6 +363,15 @@ def test_unstated_switch_is_the_worse_of_hot_and_b_minus_lead_in_each_position()
             assert at(unstated.after, plug, switch).touch_amps_rms == worse
     assert unstated.after is not None
     assert any("The switch is not stated" in line for line in unstated.after.assumed)
+
+
+@pytest.mark.regression
+@pytest.mark.parametrize("count", [1, 12, 13])
+def test_of_many_touchable_parts_the_first_twelve_are_computed_and_the_rest_is_said(count: int) -> None:
+    parts = ", ".join(f"screw {number} through 470 pF Y1" for number in range(count))
+    after = one_state(f"plug: two-pin\nswitch: hot lead\ntouchable: {parts}").after
+    assert len({s.part for s in after.states if s.listed}) == min(count, 12)
+    assert any("Only the first 12 touchable parts" in line for line in after.assumed) is (count > 12)
 
 
 def test_unstated_touchable_parts_mean_the_chassis() -> None:

@@ -367,6 +367,40 @@ def test_steps_name_what_comes_out_and_what_goes_in() -> None:
         assert words in text
 
 
+@pytest.mark.parametrize(
+    ("switch", "step"),
+    [
+        ("none", "No switch."),
+        ("hot lead", "Switch into the hot lead (it was in the B- lead)."),
+        ("double-pole", "Switch into both leads, double-pole (it was in the B- lead)."),
+        ("B- lead", ""),
+    ],
+)
+def test_a_step_for_the_switch_says_where_it_goes_and_where_it_was(switch: str, step: str) -> None:
+    old, new = (f"    plug: two-pin\n    switch: {at}\n    touchable: chassis\n" for at in ("B- lead", switch))
+    told = [s.text for s in examined(old, new).steps if s.text.startswith(("No switch", "Switch into"))]
+    assert told == ([step] if step else [])
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "step"),
+    [
+        ("plug: two-pin", "plug: two-pin", ""),
+        ("plug: two-pin", "plug: two-pin polarised", "New cord and plug: two-pin polarised."),
+        ("plug: two-pin\n    cord: 2 m", "plug: two-pin\n    cord: 2 m", ""),
+        (
+            "plug: two-pin\n    cord: 2 m",
+            "plug: two-pin\n    cord: 3 m, new",
+            "New cord and plug: two-pin, either way, 3 m, new.",
+        ),
+    ],
+)
+def test_a_step_for_cord_and_plug_stands_where_one_of_them_is_another(old: str, new: str, step: str) -> None:
+    before, after = (f"    {rows}\n    switch: hot lead\n    touchable: chassis\n" for rows in (old, new))
+    told = [s.text for s in examined(before, after).steps if s.text.startswith("New cord and plug")]
+    assert told == ([step] if step else [])
+
+
 def test_ohmmeter_sees_the_megohm_and_the_open_switch() -> None:
     """1 megohm, 20 % assumed; the switch in the hot lead opens every path from that pin."""
     (step,) = [s for s in examined().steps if s.kind == "ohmmeter"]

@@ -15,7 +15,7 @@ import makers
 from benchleaf.chapters.readings.comparison import compared
 from benchleaf.chapters.readings.evidence import Evidence, evidence_of
 from benchleaf.chapters.readings.patterns import holds
-from benchleaf.chapters.readings.rules import RANKS, Rule, rules
+from benchleaf.chapters.readings.rules import FIRST, RANKS, Rule, rules
 from benchleaf.chapters.readings.runs import told_apart
 from benchleaf.chapters.readings.suggestions import MOST_CAUSES, Suggestion
 from benchleaf.electrics.dc_stage import DcStage, calibrated, solve_stage
@@ -357,7 +357,7 @@ def test_every_word_of_every_rule_is_understood() -> None:
         assert set(rule.at) | set(rule.moves) <= {"grid", "cathode", "screen", "plate"}
         assert rule.drive in ("", "less", "as", "more")
         assert rule.current in ("", "up", "down", "none")
-        assert rule.rank in RANKS
+        assert rule.rank in (FIRST, *RANKS)
     with pytest.raises(KeyError):
         holds("no word of ours", held[0])
 

@@ -84,6 +84,11 @@ def test_b_plus_is_low_at_the_first_rail_where_the_rectifier_was_not_read() -> N
     assert gone.rule == "no B+"
 
 
+def test_b_plus_comes_before_the_tubes_that_it_feeds() -> None:
+    supply, tube = told("V3: plate 30, grid 0, cathode 1.1; V5: cathode 190")
+    assert [(s.tube, s.rule) for s in (supply, tube)] == [("V5", "weak supply"), ("V3", "plate load high")]
+
+
 def test_the_power_is_switched_off_once_in_the_next_steps() -> None:
     (one,) = told("V2: plate 250, screen 55, grid 0, cathode 1.1; V5: cathode 265")
     assert [one.rule, *(a.rule for a in one.alike)] == ["screen resistor high", "leaky screen capacitor"]

@@ -8,7 +8,7 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from benchleaf.drawing import clean_svg, overlaps
-from benchleaf.drawing.svg import view_box
+from benchleaf.drawing.svg import compacted, view_box
 
 NS = "{http://www.w3.org/2000/svg}"
 
@@ -158,3 +158,13 @@ def test_overlapping_words_are_found_and_neighbours_are_not() -> None:
     assert pair(33, 20, ' transform="rotate(-90 33 20)"') == []
     assert pair(28, 20, ' transform="rotate(-90 28 20)"') == [("abcd", "efgh")]
     assert pair(28, 20, ' text-anchor="end"') == [("abcd", "efgh")]
+
+
+def test_paths_that_look_alike_become_one_and_draw_the_same() -> None:
+    first, second = '<path d="M 0,1 L 2,3" stroke="a" />', '<path d="M 4,5 L 6,7" stroke="a" />'
+    other = '<path d="M 0,0 L 9,9" stroke="b" />'
+    words = '<text x="1">M 1 of L 2</text>'
+    assert compacted(f"<svg>{first}{second}{other}{words}{first}</svg>") == (
+        '<svg><path d="M0,1 L2,3 M4,5 L6,7" stroke="a"/><path d="M0,0 L9,9" stroke="b"/>'
+        '<text x="1">M 1 of L 2</text><path d="M0,1 L2,3" stroke="a"/></svg>'
+    )

@@ -13,6 +13,9 @@ _DOCTYPE = re.compile(r"<!DOCTYPE[^>\[]*>")
 _NUMBER = re.compile(r"-?(?:\d*\.\d+(?:[eE][+-]?\d+)?|\d+[eE][+-]?\d+)")
 _UNTURNED = re.compile(r"rotate\(-?0[ )]")
 _REFERENCE = re.compile(r"url\(#([^)]+)\)|^#(.+)$")
+_PATH = re.compile(r'<path d="([^"]*)"([^>]*?)/>')
+_PATHS = re.compile(r'(?:<path d="[^"]*"[^>]*?/>)+')
+_AFTER_COMMAND = re.compile(r'(?<=[" ])([MLHVCQA]) (?=[-\d.])(?=[^<>]*"[^<>]*/>)')
 _LONGEST_COLOUR = 24
 _BLACK = frozenset({"black", "#000", "#000000", "rgb(0,0,0)"})
 _WHITE = frozenset({"white", "#fff", "#ffffff", "rgb(255,255,255)"})
@@ -219,3 +222,16 @@ def _labels(root: ET.Element) -> list[Label]:
 
 def _printable(text: str) -> str:
     return " ".join("".join(letter if letter.isprintable() else " " for letter in text).split())
+
+
+def compacted(svg: str) -> str:
+    """The drawing in fewer letters: paths that follow each other and look alike become one, spaces go."""
+    svg = _PATHS.sub(lambda run: _as_one(run[0]), svg.replace(" />", "/>"))
+    return _AFTER_COMMAND.sub(r"\1", svg)
+
+
+def _as_one(run: str) -> str:
+    drawn: dict[str, list[str]] = {}
+    for path, look in _PATH.findall(run):
+        drawn.setdefault(look, []).append(path)
+    return "".join(f'<path d="{" ".join(paths)}"{look}/>' for look, paths in drawn.items())

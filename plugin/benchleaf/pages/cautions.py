@@ -69,9 +69,8 @@ def _line(grounding: Grounding, words: Words) -> Caution:
         "anybody.",
     )
     short = (
-        f"Metal you can touch may be at {line} voltage, depending on plug and switch. No {words.earth} wire and no "
-        f"{words.earthed} "
-        f"instrument on it. Pull the {words.wall_plug} before a hand goes inside, and discharge the "
+        f"Metal you can touch may be at {line} voltage, depending on plug and switch. No {words.earth} wire, no "
+        f"{words.earthed} instrument. Pull the {words.wall_plug} before a hand goes inside, and discharge the "
         f"{words.filter_capacitors}."
     )
     return Caution(_title(grounding, line), live + common, short)

@@ -116,7 +116,7 @@ def _winding(winding: HeaterWinding) -> Phrase:
         return said
     read = Amount(winding.measured_volts, "V", Origin.MEASURED)
     off = winding.measured_verdict in ("low", "high")
-    return (*said, ", read ", Judged(Verdict.FAULT, (read, f", {winding.measured_verdict}")) if off else read)
+    return (*said, ", read ", Judged(Verdict.WATCH, (read, f", {winding.measured_verdict}")) if off else read)
 
 
 def _measured(findings: HeatersFindings, bench: Bench) -> Iterator[Phrase]:
@@ -126,7 +126,7 @@ def _measured(findings: HeatersFindings, bench: Bench) -> Iterator[Phrase]:
         return
     fed = Amount(read.fed_volts, "V").text
     comes_to = Amount(read.adds_to_volts, "V", Origin.MEASURED, digits=4)
-    judged = Judged(Verdict.GOOD, ("adds up",)) if read.adds_up else Judged(Verdict.FAULT, ("does not add up",))
+    judged = Judged(Verdict.GOOD, ("adds up",)) if read.adds_up else Judged(Verdict.WATCH, ("does not add up",))
     yield (f"Read on {fed} {fed_by(findings, bench.words)} the string comes to ", comes_to, ": ", judged, ".")
 
 

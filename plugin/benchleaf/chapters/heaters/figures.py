@@ -24,7 +24,7 @@ DRAWING, SWEEP, WARM_UP = "heater-supply-drawing", "heater-supply-sweep", "heate
 SHARE, BAND = "heater-supply-share-", "heater-supply-band-"
 SHOWN_SECONDS = 40.0
 MOST_LETTERS = 15
-MOST_PIECES = 40
+MOST_MEMBERS = 40
 BESIDE_LAMP = 0.65
 
 _SYMBOLS: dict[str, Symbol] = {"capacitor": "capacitor", "diode": "diode"}
@@ -35,7 +35,7 @@ _APART = 1.2
 def draw(findings: HeatersFindings, bench: Bench) -> tuple[Figure, ...]:
     """The string, where there is one, with its bars and its sweep."""
     string = findings.string
-    if string is None or not string.tubes or len(string.chain) > MOST_PIECES:
+    if string is None or not string.tubes or len(string.chain) > MOST_MEMBERS:
         return ()
     plots = (*_sweep(findings, bench), *_warm_up(findings))
     return (_string(findings, string, bench), *string_bar(findings, bench), *plots, *_bars(findings, bench))

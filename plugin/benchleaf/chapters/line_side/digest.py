@@ -224,7 +224,7 @@ def _touch_cell(touch: MeasuredTouch) -> Cell:
     said: list[object] = [Amount(beside.measured, unit, Origin.MEASURED, digits=3), f" {_ACROSS[touch.across]}"]
     if beside.computed is not None:
         said += ["; computed ", Amount(beside.computed, unit, Origin.COMPUTED, digits=3, anchor=MEASURED)]
-    return cell(*said, *_agreement(touch.agrees, "disagrees", Verdict.FAULT))  # type: ignore[arg-type]
+    return cell(*said, *_agreement(touch.agrees, "disagrees", Verdict.WATCH))  # type: ignore[arg-type]
 
 
 def _agreement(agrees: bool | None, otherwise: str, verdict: Verdict) -> Phrase:

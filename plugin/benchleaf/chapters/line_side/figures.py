@@ -80,11 +80,14 @@ def _in_one_frame(figures: list[Figure], *, standing: bool = True) -> tuple[Figu
 
 
 def _lying(name: str, title: str, diagram: Diagram, words: Words) -> Figure:
+    """In few letters: two of them stand on the page that is to be read in two minutes."""
     from ...drawing.schematic import sketch
+    from ...drawing.svg import compacted
 
     sheet = sketch()
     draw_lying(sheet, diagram, words)
-    return sheet.figure(name=name, title=title, description=description_of(diagram, words))
+    figure = sheet.figure(name=name, title=title, description=description_of(diagram, words))
+    return replace(figure, svg=compacted(figure.svg))
 
 
 def _figure(name: str, title: str, diagram: Diagram, words: Words) -> Figure:

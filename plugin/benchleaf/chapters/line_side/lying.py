@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from ...drawing.schematic import Point, Side, Sketch, Symbol
     from ...words import Words
 
-HOT_Y, RETURN_Y, ROW_STEP = 1.2, -1.2, 1.7
+HOT_Y, RETURN_Y = 1.2, -1.2
+ROW_STEP, LINE_STEP, STRUCK = 1.3, 0.36, 0.2
 PLUG_WIDTH, PLUG_HALF, BLADE = 0.45, 1.5, 0.5
 FUSE_X, SWITCH_X = (0.75, 1.75), (2.7, 3.6)
 ACROSS_X, SET_X, BUS_X, RAIL_X = 4.35, 5.1, 5.45, 8.0
@@ -125,7 +126,8 @@ def _chains(sheet: Sketch, diagram: Diagram, told: bool, words: Words) -> float:
         sheet.wire((SET_X, HOT_Y), (PART_X[0], HOT_Y), conductor="hot")
         _chain(sheet, row, HOT_Y, told, side="below")
     rows = [row for row in (*diagram.b_minus, *diagram.return_to_chassis) if row is not None][:MOST_ROWS]
-    levels = [RETURN_Y - ROW_STEP * number for number in range(max(1, len(rows)))]
+    step = _step(rows[:-1], told)
+    levels = [RETURN_Y - step * number for number in range(max(1, len(rows)))]
     if not diagram.double_wound:
         sheet.junction((SET_X, RETURN_Y))
         sheet.text((SET_X, RETURN_Y), words.b_minus, side="below")
@@ -138,6 +140,13 @@ def _chains(sheet: Sketch, diagram: Diagram, told: bool, words: Words) -> float:
         sheet.wire((BUS_X, y), (PART_X[0], y), conductor="return")
         _chain(sheet, row, y, told, side="below")
     return levels[-1]
+
+
+def _step(rows: list[SymbolRow], told: bool) -> float:
+    """How far apart rows stand that have others below them: as far as the words below them ask for."""
+    drawn = [symbol for row in rows for symbol in row]
+    lines = max((len(d.labels) + (told and d.state != "kept") for d in drawn), default=1)
+    return ROW_STEP + LINE_STEP * (lines - 1) + STRUCK * any(d.state == "removed" for d in drawn)
 
 
 def _chain(sheet: Sketch, row: SymbolRow, y: float, told: bool, side: Side) -> None:

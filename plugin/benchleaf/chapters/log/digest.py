@@ -14,6 +14,8 @@ from ..bench import Bench
 from .findings import LogFindings, LoggedDay
 from .wording import came_of_it, work
 
+KIND = "bl-days"
+"""A table whose day and time stay beside the work on a narrow screen."""
 MOST_ROWS = 14
 """Days shown one below the other; more are folded by month."""
 
@@ -57,9 +59,9 @@ def _table(label: str, caption: str, days: tuple[LoggedDay, ...]) -> Table:
         Column("What came of it"),
     )
     if len(years) < 2:
-        return Table(label, caption, columns, (RowGroup(tuple(map(_row, days))),))
+        return Table(label, caption, columns, (RowGroup(tuple(map(_row, days))),), KIND)
     groups = groupby(days, key=lambda day: str(day.date.year) if day.date else "No date")
-    return Table(label, caption, columns, tuple(RowGroup(tuple(map(_row, of)), year) for year, of in groups))
+    return Table(label, caption, columns, tuple(RowGroup(tuple(map(_row, of)), year) for year, of in groups), KIND)
 
 
 def _months(days: tuple[LoggedDay, ...]) -> list[Folded]:

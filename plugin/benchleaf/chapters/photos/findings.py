@@ -7,21 +7,21 @@ from dataclasses import dataclass, field
 
 @dataclass(frozen=True, slots=True)
 class Pointer:
-    """A numbered mark on a picture. ``x`` and ``y`` are shares of its width and height, from the left and the top."""
+    """A numbered mark on a picture, by its distance from the left and the top as shares of width and height."""
 
     number: int
     name: str
-    x: float
-    y: float
+    x_of_width: float
+    y_of_height: float
     anchor: str = field(default="", metadata={"json": False})
 
     def x_in(self, width: int) -> int:
         """Where it is in a picture of that width, in the same unit."""
-        return round(self.x * width)
+        return round(self.x_of_width * width)
 
     def y_in(self, height: int) -> int:
         """Where it is in a picture of that height, in the same unit."""
-        return round(self.y * height)
+        return round(self.y_of_height * height)
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,7 +51,7 @@ def reforming_in_short(part: ReformedPart) -> Phrase:
         told += [": ", *listed(few, "; ")]
     if part.of_first is not None:
         told += [", ", Amount(part.of_first, "1", Origin.COMPUTED, digits=2), " of the first"]
-        told += [" ", Judged(Verdict.FAULT, ("rising",))] if part.of_first > 1 else []
+        told += [" ", Judged(Verdict.WATCH, ("rising",))] if part.of_first > 1 else []
     if part.note:
         told += ["; ", Note(part.note)]
     return tuple(told)

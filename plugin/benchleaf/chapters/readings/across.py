@@ -91,7 +91,7 @@ def _caption(findings: ReadingsFindings, bench: Bench) -> str:
         return head
     return (
         f"{head} Below each reading: what is expected at this {bench.words.line} and with this meter, and how far off; "
-        f"the line ends at the tolerance"
+        "the line ends at the tolerance"
     )
 
 
@@ -108,6 +108,7 @@ def _tube(group: AtTube, columns: Sequence[str], bench: Bench, how: _Shown) -> R
 
 def _rails(group: AtTube, columns: int, how: _Shown) -> Row:
     """Rails and windings side by side in the last row, each over as many columns as there is room for."""
+    columns = max(columns, 1)
     places = min(len(group.places), columns)
     held: list[list[Phrase]] = [[] for _ in range(places)]
     for n, at in enumerate(group.places):

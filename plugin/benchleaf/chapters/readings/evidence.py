@@ -263,7 +263,8 @@ def evidence_of(found: ComparedRun, bench: Bench) -> Iterator[Evidence]:
             yield replace(of_tube, section=section, stage=stage, mu=_mu(stage, tube))
     for name, rows in by_tube.items():
         if any(row.measured_qualifier and row.spot.kind == RAIL for row in rows):
-            yield of_set(tube=name, role="", rows=rows, rail=True)
+            others = tuple(row for row in found.rows if row.tube != name)
+            yield of_set(tube=name, role="", rows=rows, others=others, rail=True)
 
 
 def _sections(rows: Sequence[ReadingRow], role: str) -> list[int]:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 
 from ...circuit.elements import RESISTOR, WINDING
+from ...circuit.place_words import B_PLUS
 from .evidence import DRIVEN_VOLTS, Evidence
 from .judging import HIGH, LOW, WITHIN
 from .rows import ReadingRow
@@ -31,14 +32,14 @@ _RESISTOR = re.compile(
 _TIGHT = re.compile(r"(?P<kind>plate|screen|cathode) bypass not tight$")
 
 
-def holds(atom: str, evidence: Evidence) -> bool | None:
-    """Whether one word of a pattern is so; None where readings and parts do not tell. Raises KeyError for no word."""
-    if atom in _WORDS:
-        return _WORDS[atom](evidence)
+def holds(word: str, evidence: Evidence) -> bool | None:
+    """Whether one word of a rule is so; None where readings and parts do not tell. Raises KeyError for no word."""
+    if word in _WORDS:
+        return _WORDS[word](evidence)
     for pattern, told in _FORMS.items():
-        if match := pattern.match(atom):
+        if match := pattern.match(word):
             return told(match, evidence)
-    raise KeyError(atom)
+    raise KeyError(word)
 
 
 def _state(match: re.Match[str], evidence: Evidence) -> bool:
@@ -115,10 +116,6 @@ def _supply_rows(evidence: Evidence) -> Iterator[ReadingRow]:
             yield row
 
 
-def _is_b_plus(row: ReadingRow, evidence: Evidence) -> bool:
-    return bool(evidence.b_plus_verdict) and evidence.network.point(row.spot.place) == evidence.b_plus_at
-
-
 def _supply_may_be(evidence: Evidence, *, low: bool) -> bool:
     """Whether nothing that was read shows the supply to be as it should: B+, the stage's own rail, another tube."""
     if evidence.b_plus_verdict or any(row.verdict == WITHIN for row in _supply_rows(evidence)):
@@ -131,7 +128,9 @@ def _at_the_rectifier(evidence: Evidence) -> bool:
     """Whether this is where the rectifier's voltage is read: its cathode, or the first rail in its stead."""
     if evidence.is_rectifier:
         return True
-    cathode_read = any(row.spot.kind == "cathode" and _is_b_plus(row, evidence) for row in evidence.others)
+    cathode_read = any(
+        r.spot.place.tube and r.spot.place.kind == B_PLUS and r.measured_qualifier for r in evidence.others
+    )
     return _first_rail(evidence) and not cathode_read
 
 

@@ -9,7 +9,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from .judging import LOW
+from .judging import HIGH, LOW
 from .patterns import holds
 
 if TYPE_CHECKING:
@@ -20,18 +20,23 @@ SOURCES = {
     "practice": "common practice, no source",
     "valveradio": "valveradio.co.uk, page on audio stages and their common faults",
 }
-MEASURED, COMMON, RARE = "measured", "", "rare"
+FIRST, MEASURED, COMMON, RARE = "first", "measured", "", "rare"
 RANKS = (MEASURED, COMMON, RARE)
-"""What a meter has shown goes first; a rare cause is named only where no common one fits. Common practice, no source:
-carbon resistors of the period go high and seldom low."""
+"""Of a stage's causes, what a meter has shown goes before the rest; a rare one is named beside a single common one, or
+where none fits. Common practice, no source: carbon resistors of the period go high and seldom low. ``FIRST`` marks what
+is told of a set before its stages: less B+ than meant."""
 
-LESS, LESS_PULLED_DOWN, AS, MORE = 0.9, 0.85, (0.7, 1.5), 0.85
+LESS, LESS_PULLED_DOWN, LESS_OF_TRIODE, AS = 0.9, 0.85, 1.05, (0.7, 1.5)
 """Bounds of the drive (see ``signs``) past which a cause is ruled out. A tube and a resistor that are each a fifth off
 make a drive of 0.8 to 1.25. A leak across the cathode's resistor that pulls plate or screen down by a fifth leaves 0.66
-with the bias at half of cut-off."""
+with the bias at half of cut-off. A triode near cut-off leaves up to 1: its cathode follows its plate, leak or not."""
 
-BESIDE = 0.1
-"""How far past the middle between sound and leaking the drive may be for a leak: tube and resistor are a tenth off."""
+MORE, MORE_PULLED_UP = 1.12, 0.85
+"""The same for a cathode that is high: by itself, or with a plate or screen that is high too, as less current makes it.
+A supply a tenth high lifts cathode and screen alike and leaves the drive at 1.1 at most."""
+
+BESIDE = 0.2
+"""How far past the middle between sound and leaking the drive may be for a leak: tube and resistor are a fifth off."""
 
 UP_AT_LEAST, DOWN_AT_MOST, NONE_AT_MOST = 0.8, 1.2, 0.5
 """The same for the plate current over the expected one."""
@@ -92,10 +97,12 @@ class Rule:
         if self.drive == "as":
             return AS[0] <= drive <= AS[1]
         if self.drive == "more":
-            return drive >= MORE
-        if not _pulled_down(shown):
+            return drive >= (MORE_PULLED_UP if _puller(shown) == HIGH else MORE)
+        if _puller(shown) != LOW:
             return drive <= LESS
-        return drive <= (LESS_PULLED_DOWN if shown.leaking is None else (1 + shown.leaking) / 2 + BESIDE)
+        if shown.leaking is not None:
+            return drive <= (1 + shown.leaking) / 2 + BESIDE
+        return drive <= (LESS_PULLED_DOWN if shown.screen else LESS_OF_TRIODE)
 
     def _current_fits(self, shown: Signs) -> bool:
         if shown.b_plus_low and shown.cathode == "zero" and self.current in ("down", "none"):
@@ -108,9 +115,9 @@ class Rule:
         return least <= (NONE_AT_MOST if self.current == "none" else DOWN_AT_MOST)
 
 
-def _pulled_down(shown: Signs) -> bool:
-    """Whether what pulls the current is itself low: the screen, or the plate of a triode."""
-    return LOW in (shown.screen, shown.plate if not shown.screen else "")
+def _puller(shown: Signs) -> str:
+    """The word for what pulls the current: the screen, or the plate of a triode."""
+    return shown.screen or shown.plate
 
 
 @cache

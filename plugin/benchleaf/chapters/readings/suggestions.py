@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from .comparison import ComparedRun
 from .evidence import Evidence, evidence_of
 from .judging import LOW, OUTSIDE
-from .rules import RANKS, Rule, rules
+from .rules import COMMON, FIRST, RANKS, RARE, Rule, rules
 from .signs import Signs, signs
 
 if TYPE_CHECKING:
@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 
 MOST_CAUSES = 3
 """Causes told for one run, and of one tube. More than three are no help in deciding what to measure next."""
+
+MORE_TO_READ = "more to read"
+"""The rule of a suggestion that names no cause, but what would tell many apart."""
 
 BESIDE_EACH_OTHER = 2
 _COMMON_PRACTICE = "common practice, no source"
@@ -121,15 +124,15 @@ def suggestions(found: Sequence[ComparedRun], bench: Bench) -> tuple[Suggestion,
 
 
 def _of_run(one: ComparedRun, bench: Bench) -> Iterator[Suggestion]:
-    """The run's causes: what all stages share before what each has, tubes before rectifiers and rails."""
+    """The run's causes: B+ first, then what all stages share before what each has; what to read comes last."""
     fitting = list(_with_the_set(_fitting(evidence) for evidence in evidence_of(one, bench)))
-    low = [one for one in fitting if one.shown.whole == LOW and not one.evidence.rail]
-    together = len({one.evidence.tube for one in low}) > 1
-    if together and not any(_tells_of_it(one) for one in fitting):
-        yield _low_together([one.evidence for one in low], bench)
-    for one_fitting in fitting:
-        if not (together and one_fitting in low):
-            yield from _told(one_fitting, bench)
+    fitting.sort(key=lambda of_tube: not any(rule.rank == FIRST for rule in of_tube.rules))
+    low = [of_tube for of_tube in fitting if of_tube.shown.whole == LOW and not of_tube.evidence.rail]
+    if len({of_tube.evidence.tube for of_tube in low}) > 1 and not any(map(_tells_of_it, fitting)):
+        yield _low_together([of_tube.evidence for of_tube in low], bench)
+        fitting = [of_tube for of_tube in fitting if of_tube not in low]
+    told = [suggestion for of_tube in fitting for suggestion in _told(of_tube, bench)]
+    yield from sorted(told, key=lambda suggestion: suggestion.rule == MORE_TO_READ)
 
 
 def _fitting(evidence: Evidence) -> _Fitting:
@@ -142,11 +145,12 @@ def _best(fitting: Sequence[Rule]) -> tuple[Rule, ...]:
 
     What a rectifier or oscillator does comes before what a stage does.
     """
-    fitting = [rule for rule in fitting if not rule.of_stage] or fitting
-    ranked = [[rule for rule in fitting if rule.rank == rank] for rank in RANKS]
-    first = next(filter(None, ranked), [])
-    beside = ranked[-1] if first is ranked[1] else []
-    return tuple(first + beside if len(first) + len(beside) <= BESIDE_EACH_OTHER else first)
+    if others := tuple(rule for rule in fitting if not rule.of_stage):
+        return others
+    by_rank = {rank: [rule for rule in fitting if rule.rank == rank] for rank in RANKS}
+    best = next(filter(None, by_rank.values()), [])
+    both = best + by_rank[RARE]
+    return tuple(both if best is by_rank[COMMON] and len(both) <= BESIDE_EACH_OTHER else best)
 
 
 def _with_the_set(fitting: Iterable[_Fitting]) -> Iterator[_Fitting]:
@@ -252,7 +256,7 @@ def _more_to_read(one: _Fitting, bench: Bench) -> Iterator[Suggestion]:
         f"read {' and '.join([', '.join(missing[:-1]), missing[-1]] if missing[:-1] else missing)} here too",
         _COMMON_PRACTICE,
         one.evidence.run,
-        "more to read",
+        MORE_TO_READ,
     )
 
 

@@ -62,7 +62,7 @@ def _how(result: ComparedResult) -> Phrase:
     if result.change_db is not None:
         told += [f" by {abs(result.change_db):.1f} dB", DECIBELS]
     if result.ratio is not None:
-        told += [", × ", _times(result.ratio)]
+        told += [", ×\u00a0", _times(result.ratio)]
     if result.sheet_typed is not None:
         told += ["; sheet " if told else "sheet ", *_value(result.sheet_typed, Origin.PUBLISHED)]
     return tuple(told)
@@ -78,7 +78,7 @@ def _times(ratio: float) -> PhrasePart:
 def _judged(result: ComparedResult) -> Phrase:
     if result.better is None:
         return (result.direction,) if result.direction else ()
-    return (Judged(Verdict.GOOD if result.better else Verdict.FAULT, (result.direction,)),)
+    return (Judged(Verdict.GOOD if result.better else Verdict.WATCH, (result.direction,)),)
 
 
 def _table(results: tuple[ComparedResult, ...]) -> Table:

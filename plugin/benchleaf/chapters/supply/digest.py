@@ -62,7 +62,9 @@ def _peaks(findings: SupplyFindings, nominal: Working) -> Phrase:
         return (*peaks, ", ", Judged(Verdict.GOOD, ("within",)), " its limit of ", limit, ".")
     worst = max(over, key=lambda working: working.peak_amps)
     at = Amount(worst.line_volts, "V").text
-    verdict = Verdict.FAULT if findings.agrees is not False else Verdict.UNKNOWN
+    verdict = Verdict.FAULT if findings.peak_limit_published else Verdict.WATCH
+    if findings.agrees is False:
+        verdict = Verdict.UNKNOWN
     return (*peaks, ", ", Judged(verdict, ("over its limit of ", limit, f" at {at}")), ".")
 
 
