@@ -27,8 +27,8 @@ from benchleaf.record.inputs import Inputs
 from benchleaf.record.model import Record
 from benchleaf.record.problems import Problem
 from benchleaf.record.slips import Slips
-from benchleaf.report.dialect import DIALECTS
 from benchleaf.tubes import Tube, find
+from benchleaf.words import DIALECTS
 
 if TYPE_CHECKING:
     from benchleaf.drawing import Figure
@@ -165,7 +165,7 @@ def digest(folder: str, of: Bench | Record | str, result: Any = None) -> Digest:
 def leaf(folder: str, of: Bench | Record | str, result: Any = None) -> str:
     """A chapter in short as it stands on the record, without its figures."""
     in_short = Leaf(chapter(folder), digest(folder, of, result), {})
-    return Leaves({folder: in_short}, frozenset(), {}).html(folder, 2)
+    return Leaves({folder: in_short}, frozenset(), {}, _on_bench(of).words).html(folder, 2)
 
 
 def page(folder: str, of: Bench | Record | str, result: Any = None, *, drawn: bool = False, **more: Any) -> str:

@@ -23,7 +23,7 @@ from benchleaf.build.taken_names import in_the_index_way, taken_names
 from benchleaf.build.whereabouts import sets_folder
 from benchleaf.pages.set_page import Choices, SetPage
 from benchleaf.pages.site_files import asset_files
-from benchleaf.report.dialect import DIALECTS
+from benchleaf.words import DIALECTS
 
 BROKEN = SetPage("ruined", "ruined: the record cannot be read", "", "", "", (), ())
 SETS = [

@@ -11,7 +11,7 @@ import makers
 from benchleaf.circuit.circuit import Circuit
 from benchleaf.pages.cautions import cautions
 from benchleaf.record.model import CHASSIS, POWER
-from benchleaf.report.dialect import AMERICAN, BRITISH
+from benchleaf.words import AMERICAN, BRITISH
 
 
 def _circuit(power: str | None, chassis: str | None, more: str = "") -> Circuit:

@@ -9,7 +9,7 @@ from benchleaf.pages.brief import not_measured
 from benchleaf.pages.front_matter import card, facts, last_date, lead, standfirst, title, untold
 from benchleaf.pages.story import Story
 from benchleaf.record.model import Record
-from benchleaf.report.dialect import AMERICAN, BRITISH
+from benchleaf.words import AMERICAN, BRITISH
 from sites import DEMO
 
 LEAST = "maker: Larkfield\nmodel: Minuet 5\n"

@@ -14,7 +14,7 @@ from benchleaf.pages.cabinet_card import address as set_address
 from benchleaf.pages.cautions import cautions
 from benchleaf.pages.set_page import Choices, OutFile, SetPage
 from benchleaf.pages.sheets import bench_sheet, cabinet_card
-from benchleaf.report.dialect import AMERICAN, BRITISH, Words
+from benchleaf.words import AMERICAN, BRITISH, Words
 from sites import DEMO
 
 BARE = "maker: Larkfield\nmodel: Minuet 5\n"

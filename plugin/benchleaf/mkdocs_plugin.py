@@ -28,7 +28,7 @@ from .pages.rendering import link_targets, with_addresses
 from .pages.set_page import Choices, OutFile, SetPage, WorkingPage
 from .pages.site_files import STYLE, THEME, asset_files
 from .record.problems import did_you_mean, one_of, quoted
-from .report.dialect import DIALECTS
+from .words import DIALECTS
 
 log = get_plugin_logger("benchleaf")
 

@@ -26,9 +26,9 @@ from benchleaf.chapters.examine import Examined, as_record_json
 from benchleaf.chapters.examine import said as chapter_said
 from benchleaf.chapters.order import CHAPTERS, Chapter
 from benchleaf.pages import rendering as pages
-from benchleaf.report.dialect import AMERICAN, BRITISH
 from benchleaf.report.findings import DANGER, NOTE, as_json
 from benchleaf.report.plain_page import PlainPage
+from benchleaf.words import AMERICAN, BRITISH
 from hostile_text import with_hostile_text
 from markup import parsed, words_of
 from sites import REPO
@@ -84,7 +84,7 @@ def test_a_record_that_says_nothing_on_the_subject_has_no_chapter(chapter: Chapt
 
 
 def test_names_anchors_and_titles_are_each_the_chapters_own() -> None:
-    for own in ("folder", "title", "story_name", "anchor"):
+    for own in ("folder", "key", "story_name", "anchor"):
         names = [getattr(chapter, own) for chapter in CHAPTERS]
         assert len(names) == len(set(names))
     assert all(need in {c.folder for c in CHAPTERS} for chapter in CHAPTERS for need in chapter.needs)

@@ -15,8 +15,8 @@ import makers
 import ngspice
 from benchleaf.chapters.heaters.findings import HeatersFindings
 from benchleaf.chapters.heaters.running import tap_heating_amps
-from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import FAULT, NOTE, as_json
+from benchleaf.words import BRITISH
 
 AMERICAN_FIVE = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
 EUROPEAN_FIVE = {"V1": "UCH42", "V2": "UF41", "V3": "UBC41", "V4": "UL41", "V5": "UY41"}

@@ -8,7 +8,7 @@ import pytest
 
 import makers
 from benchleaf.pages.rendering import plain_text
-from benchleaf.report.dialect import AMERICAN, BRITISH, Words
+from benchleaf.words import AMERICAN, BRITISH, Words
 from markup import parsed
 
 AMERICAN_SET = """line: 120 V 60 Hz

@@ -18,9 +18,9 @@ import makers
 from benchleaf.chapters.line_side.findings import LineSideFindings, StateFindings
 from benchleaf.chapters.line_side.states import TouchState
 from benchleaf.electrics.limits import LIMITS
-from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import DANGER, FAULT, NOTE, as_json
 from benchleaf.report.verdict import Verdict
+from benchleaf.words import BRITISH
 
 WORKED = Path(__file__).parent.parent / "facts" / "worked_examples.csv"
 

@@ -15,7 +15,7 @@ from benchleaf.drawing.schematic import HEAVY_WIDTH
 from benchleaf.drawing.svg import view_box
 from benchleaf.pages.rendering import headings, plain_text
 from benchleaf.pages.site_files import STYLE, asset_files
-from benchleaf.report.dialect import AMERICAN, BRITISH, Words
+from benchleaf.words import AMERICAN, BRITISH, Words
 from markup import parsed
 
 CHAPTER = makers.chapter("line_side")

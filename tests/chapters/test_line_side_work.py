@@ -12,8 +12,8 @@ from benchleaf.chapters.line_side.path import path_words
 from benchleaf.chapters.line_side.steps import for_the_bench, say_resistance
 from benchleaf.circuit.rules.line_side import look_over
 from benchleaf.electrics.limits import LIMITS
-from benchleaf.report.dialect import AMERICAN, BRITISH
 from benchleaf.report.findings import DANGER, FAULT, NOTE, as_json
+from benchleaf.words import AMERICAN, BRITISH
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\nnameplate: 105-125 V, AC/DC, 30 W\n"
 BEFORE = """

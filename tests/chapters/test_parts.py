@@ -14,8 +14,8 @@ import makers
 from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.parts.findings import PartFindings, PartsFindings
 from benchleaf.chapters.parts.judging import preferred_series
-from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import DANGER, FAULT, NOTE, as_json
+from benchleaf.words import BRITISH
 
 TUBES = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
 HEAD = """\

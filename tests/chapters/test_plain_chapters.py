@@ -15,9 +15,9 @@ from benchleaf.record.decibels import decibels, ratio
 from benchleaf.record.meaning import Quantity
 from benchleaf.record.quantities import read_quantity
 from benchleaf.report.anchors import LinkedText, part_anchor, tube_anchor, with_links
-from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import NOTE
 from benchleaf.report.typed import typed
+from benchleaf.words import BRITISH
 from full_record import FULL
 from markup import parsed, words_of
 

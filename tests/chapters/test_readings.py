@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 import makers
 from benchleaf.chapters.readings.findings import ReadingsFindings
 from benchleaf.chapters.readings.rows import ReadingRow
-from benchleaf.report.dialect import BRITISH
 from benchleaf.report.findings import FAULT, NOTE, as_json
 from benchleaf.report.sentence import Sentence
+from benchleaf.words import BRITISH
 
 HEAD = "line: 120 V 60 Hz\npower: series string\n"
 FIVE_TUBES = """

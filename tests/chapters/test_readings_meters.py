@@ -112,7 +112,7 @@ def test_nothing_is_corrected_where_an_input_is_missing(sheet: str, found: str, 
 
 def test_what_is_missing_is_said() -> None:
     row = row_at(examined(OLD.replace("; HT2: 165", ""), "meter: 10 meg; V3: plate 88"), "V3")
-    assert any("HT2 are not in that list" in remark for remark in row.remarks)
+    assert any("B+2 are not in that list" in remark for remark in row.remarks)
     other = row_at(examined(OLD, "V3: plate 84"), "V3")
     assert other.meter is not None
     assert other.meter.whose == "expected"
@@ -122,7 +122,7 @@ def test_what_is_missing_is_said() -> None:
     ("sheet", "parts", "high", "why"),
     [
         (OLD, "", 300, "the resistor that feeds it is not in the parts list"),
-        (OLD.replace("; HT2: 165", ""), LOAD, 140, "the volts at HT2 are not in that list"),
+        (OLD.replace("; HT2: 165", ""), LOAD, 140, "the volts at B+2 are not in that list"),
         (OLD.replace("300 V", "50 V"), LOAD, 340, "a value above the meter's range was read on another range"),
         (OLD.replace("HT2: 165", "HT2: 100"), LOAD, 140, "that list's own volts leave no current for the tube"),
     ],

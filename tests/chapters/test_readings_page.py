@@ -11,7 +11,7 @@ import makers
 from benchleaf.chapters.readings.findings import ReadingsFindings
 from benchleaf.record.units import say
 from benchleaf.report.amount import signed_percent, unitless
-from benchleaf.report.dialect import AMERICAN, BRITISH, Words
+from benchleaf.words import AMERICAN, BRITISH, Words
 from markup import Markup, parsed, words_of
 from sites import REPO
 

@@ -9,10 +9,10 @@ import pytest
 import makers
 from benchleaf.chapters.readings.digest import digest
 from benchleaf.pages.rendering import setting
-from benchleaf.report.dialect import AMERICAN, BRITISH, Words
 from benchleaf.report.digest import Digest, words_in
 from benchleaf.report.html import table_html
 from benchleaf.report.sentence import text_of
+from benchleaf.words import AMERICAN, BRITISH, Words
 from markup import parsed, words_of
 from sites import REPO
 

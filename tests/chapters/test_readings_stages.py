@@ -14,7 +14,7 @@ from benchleaf.chapters.readings.findings import ReadingsFindings
 from benchleaf.chapters.readings.stage_parts import StageParts
 from benchleaf.drawing import crossed_labels, overlaps
 from benchleaf.pages.set_page import Choices
-from benchleaf.report.dialect import BRITISH
+from benchleaf.words import BRITISH
 from sites import REPO
 
 DEMO = {path.parent.name: path.read_text(encoding="utf-8") for path in (REPO / "site_src/sets").glob("*/record.yml")}

@@ -13,7 +13,7 @@ from benchleaf.circuit.place import place
 from benchleaf.pages.cautions import cautions
 from benchleaf.record.model import CHASSIS, POWER
 from benchleaf.record.slips import Slips
-from benchleaf.report.dialect import AMERICAN
+from benchleaf.words import AMERICAN
 
 KINDS = ("", *POWER)
 STANDS = ("", *CHASSIS)

@@ -22,6 +22,7 @@ from benchleaf.tubes import (
     find,
     say_electrode,
 )
+from benchleaf.words import DIALECTS
 
 
 def tube(type_: str) -> Tube:
@@ -138,8 +139,8 @@ def test_by_pin_reads_the_socket() -> None:
 
 def test_both_dialects_say_their_own_word() -> None:
     assert say_electrode("a", "output pentode") == "plate"
-    assert say_electrode("a", "output pentode", "british") == "anode"
-    assert say_electrode("gt+g3", "triode-hexode converter", "british") == "oscillator grid"
+    assert say_electrode("a", "output pentode", DIALECTS["british"]) == "anode"
+    assert say_electrode("gt+g3", "triode-hexode converter", DIALECTS["british"]) == "oscillator grid"
     assert say_electrode("k+g6", "octode converter") == "cathode"
     assert say_electrode("k+g5", "octode converter") == "cathode"
     assert say_electrode("zz", None) == "zz"
@@ -147,8 +148,8 @@ def test_both_dialects_say_their_own_word() -> None:
 
 def test_every_word_the_program_says_is_understood_on_the_same_tube() -> None:
     for name in all_types():
-        for dialect in ("us", "british"):
-            for key, word in electrodes(tube(name), dialect).items():
+        for words in DIALECTS.values():
+            for key, word in electrodes(tube(name), words).items():
                 answer = electrode(tube(name), word)
                 assert isinstance(answer, Electrode), (name, key, word, answer)
                 if tube(name).pins:

@@ -153,7 +153,7 @@ def test_each_figure_of_a_point_is_borne_out_by_what_speaks_of_it() -> None:
     assert grade.point(fifty, fifty.typical[0], "plate_amps").grade == "cross-checked"
     assert grade.point(fifty, fifty.typical[0], "gm_siemens") == grade.REMEMBERED
     assert grade.point(tube("6C4"), six, "grid_volts").borne_out_by == ("the 12AU7 has the same point",)
-    fits = "slope times plate resistance is the amplification factor"
+    fits = "slope times internal resistance is the amplification factor"
     assert grade.point(tube("6C4"), six, "rp_ohms").borne_out_by == ("the 12AU7 has the same point", fits)
     other = Typical(MEMORY, plate_volts=250, plate_amps=0.0105, grid_volts=-9.0)
     assert grade.point(tube("6C4"), other, "grid_volts") == grade.REMEMBERED

@@ -31,7 +31,7 @@ COLUMNS = {
     "lamps.csv": "lamp,volts,amps,bead,base,source,bead_source,notes",
     "sources.csv": "key,title,kind",
     "roles.csv": "role,profile,sections",
-    "words.csv": "profile,key,us,british,also",
+    "words.csv": "profile,key,also",
     "kin.csv": "type,kin,shares,source",
     "barretters.csv": "type,low_volts,high_volts,amps,source,notes",
 }

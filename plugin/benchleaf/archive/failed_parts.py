@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from ..chapters.examine import Examined
     from ..chapters.parts.findings import PartFindings
     from ..circuit.network import Network
-    from ..report.dialect import Words
+    from ..words import Words
 
 SHORTED, OPEN, LEAKED, ESR, OUT, NAMED = (
     "shorted", "open", "leaked", "ESR too high", "out of tolerance", "named as the cause",
@@ -23,7 +23,7 @@ SHORTED, OPEN, LEAKED, ESR, OUT, NAMED = (
 _OF_ONE_SET = re.compile(r"\s+(?:of|for|at|to|from|in)\s+[A-Z]{1,2}\d+\w?$")
 """A part or tube that a job names: ``filament shunt of V3`` is a filament shunt in every set."""
 _BOUNDS = {"short": SHORTED, "shorted": SHORTED, "open": OPEN}
-_RESISTORS = {"plate": "{plate} load", "screen": "{screen} feed", "cathode": "cathode resistor", "grid": "{leak}"}
+_RESISTORS = {"plate": "{plate} load", "screen": "{screen} feed", "cathode": "cathode resistor", "grid": "grid leak"}
 """A resistor's job by the electrode it hangs on, where the record writes none."""
 
 
@@ -109,7 +109,7 @@ def job_of(row: PartFindings, network: Network, words: Words) -> str:
     at = {end.electrode for end in element.ends} if element else set()
     if row.kind == "resistor":
         found = next((said for electrode, said in _RESISTORS.items() if electrode in at), "resistor")
-        return found.format(plate=words.plate, screen=words.screen, leak=words.leak)
+        return found.format(plate=words.plate, screen=words.screen)
     return {"filter": "filter", "bypass": "bypass", "tuned": "tuning"}.get(row.group, row.kind or "part")
 
 

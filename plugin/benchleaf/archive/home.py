@@ -11,7 +11,7 @@ from urllib.parse import quote
 
 from ..record.problems import did_you_mean, one_of, quoted
 from ..record.sections.parts import PAPER_TYPES, POLARISED_TYPES
-from ..report.dialect import DIALECTS
+from ..words import DIALECTS
 from .cards import Card
 from .index import MOST_CARDS, carded_of
 from .lists_across import lists_across

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from ..record.progress import STATES
-from ..report.dialect import DIALECTS
+from ..words import DIALECTS
 from .cards import LETTERS, OTHER, Card, by_name, card_of, href
 from .lists_across import MOST_ROWS, AcrossSets, SetLink, lists_across
 
 if TYPE_CHECKING:
     from ..pages.set_page import Choices, SetPage
-    from ..report.dialect import Words
+    from ..words import Words
 
 TITLE = "Sets"
 MOST_CARDS, MOST_WITH_PICTURES, MOST_IN_FULL = 12, 120, 500

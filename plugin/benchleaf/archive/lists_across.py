@@ -12,7 +12,7 @@ from .cards import by_name
 from .order_list import described, sets_and_parts
 
 if TYPE_CHECKING:
-    from ..report.dialect import Words
+    from ..words import Words
     from .cards import Card
 
 MOST_ROWS = 120

@@ -27,7 +27,7 @@ def archive_page(
     ``to_root`` is the way from the index to the root of the site, ``left_out`` names pages whose address is taken.
     """
     from ..pages import rendering
-    from ..report.dialect import DIALECTS
+    from ..words import DIALECTS
     from .in_one_print import offered
 
     found = index(pages, choices)

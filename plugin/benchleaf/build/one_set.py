@@ -15,7 +15,7 @@ from ..record.inputs import RECORD_FILE, Inputs
 from ..record.problems import Problem
 from ..record.set_files import Refusal, located_folder, read
 from ..record.slips import Slips
-from ..report.dialect import DIALECTS
+from ..words import DIALECTS
 from .cache import Cache
 from .files import digest
 from .own_table import own_files

@@ -7,14 +7,13 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ..electrics.limits import DEFAULT_LIMIT, TouchLimit
-from ..report.dialect import AMERICAN, Words
+from ..words import AMERICAN, Words
 
 if TYPE_CHECKING:
     from ..circuit.circuit import Circuit
     from ..record.model import Record
     from ..report.picture import Picture
     from ..tubes import Tube
-    from ..tubes.electrodes import Dialect
 
 
 @dataclass(frozen=True)
@@ -39,11 +38,6 @@ class Bench:
     def tube(self, type_: object) -> Tube | None:
         """The tube of a type as the record writes it, or None where there is none or the table does not know it."""
         return self.record.tube_table.find(str(type_)) if type_ else None
-
-    @property
-    def dialect(self) -> Dialect:
-        """The dialect of the tube table's words that the page speaks."""
-        return "us" if self.words.plate == AMERICAN.plate else "british"
 
     @property
     def tubes(self) -> Mapping[str, Tube]:

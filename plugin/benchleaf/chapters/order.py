@@ -4,28 +4,33 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ..words import Words
+
 
 @dataclass(frozen=True, slots=True)
 class Chapter:
     """One subject of the record.
 
-    ``folder`` holds its files; ``title`` heads it; ``story_name`` is its name in a story, the id of its digest and the
-    address of its own page. ``needs`` names the chapters whose findings it is given. ``also`` are names that a story
-    may have it by too, whose ids lead to it. ``within`` names the chapter that it is told with where the story does not
-    place it.
+    ``folder`` holds its files; ``key`` is what heads it, in the words of records; ``story_name`` is its name in a
+    story, the id of its digest and the address of its own page. ``needs`` names the chapters whose findings it is
+    given. ``also`` are names that a story may have it by too, whose ids lead to it. ``within`` names the chapter that
+    it is told with where the story does not place it.
     """
 
     folder: str
-    title: str
+    key: str
     story_name: str
     needs: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
     within: str = ""
 
-    @property
-    def short(self) -> str:
+    def title(self, words: Words) -> str:
+        """What heads it."""
+        return words.heading(self.key)
+
+    def short(self, words: Words) -> str:
         """Its title among the names of the set's pages."""
-        return self.story_name[:1].upper() + self.story_name[1:]
+        return words.heading(self.story_name)
 
     @property
     def anchor(self) -> str:
@@ -39,18 +44,18 @@ def as_anchor(story_name: str) -> str:
 
 
 CHAPTERS = (
-    Chapter("line_side", "Line side", "line side", needs=("heaters",)),
-    Chapter("readings", "Voltages", "voltages", needs=("parts",)),
-    Chapter("parts", "Parts", "parts"),
-    Chapter("heaters", "Tubes and heaters", "heaters", also=("heater supply",)),
-    Chapter("line_up", "Tubes", "tubes", within="heaters"),
-    Chapter("supply", "Rectifier and filter", "rectifier", needs=("parts", "heaters"), also=("rectifier and filter",)),
-    Chapter("speaker", "Speaker", "speaker"),
-    Chapter("changes", "Changes", "changes"),
-    Chapter("faults", "Faults", "faults", needs=("parts",)),
-    Chapter("results", "Results", "results"),
-    Chapter("log", "Day by day", "log", needs=("line_up", "changes", "faults", "power_up", "alignment")),
-    Chapter("power_up", "Power-up", "power-up", within="log"),
-    Chapter("alignment", "Alignment", "alignment", within="log"),
-    Chapter("photos", "Pictures", "photos"),
+    Chapter("line_side", "line side", "line side", needs=("heaters",)),
+    Chapter("readings", "voltages", "voltages", needs=("parts",)),
+    Chapter("parts", "parts", "parts"),
+    Chapter("heaters", "tubes and heaters", "heaters", also=("heater supply",)),
+    Chapter("line_up", "tubes", "tubes", within="heaters"),
+    Chapter("supply", "rectifier and filter", "rectifier", needs=("parts", "heaters"), also=("rectifier and filter",)),
+    Chapter("speaker", "speaker", "speaker"),
+    Chapter("changes", "changes", "changes"),
+    Chapter("faults", "faults", "faults", needs=("parts",)),
+    Chapter("results", "results", "results"),
+    Chapter("log", "day by day", "log", needs=("line_up", "changes", "faults", "power_up", "alignment")),
+    Chapter("power_up", "power-up", "power-up", within="log"),
+    Chapter("alignment", "alignment", "alignment", within="log"),
+    Chapter("photos", "pictures", "photos"),
 )

@@ -178,7 +178,7 @@ def _is_one(written: Listed, twin: Listed) -> bool:
 
 def _inner_point(number: str) -> Place:
     said = f"a point inside the line side ({number})"
-    return Place("", said, word=said, british=said)
+    return Place("", said, word=said)
 
 
 def _of_side(part: BarrierPart, ends: tuple[Place, Place], known: Mapping[str, Listed], *, after: bool) -> Element:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from ..words import DIALECTS, Words
+
 B_MINUS, CHASSIS, B_PLUS, LINE, NEUTRAL, AVC, SOCKET = "B-", "chassis", "B+", "line", "neutral", "AVC", "socket"
 
 _MINUS = str.maketrans("−–—‒", "----")
@@ -12,6 +14,8 @@ _B_PLUS_NAME = re.compile(
     r"(?:b\s?(?:\+|plus|positive)|h\.?\s?t\.?\s?(?:\+|plus|positive)?)\s?(?P<after>\d{0,2})(?: (?:rail|line|bus))?"
     r"|(?:b|h\.?t\.?)\s?(?P<before>\d{1,2})\s?\+"
 )
+_RAIL = re.compile(r"B\+\d*")
+_HOT = re.compile(r"(?:hot|live)( (?:lead|side))?")
 _SOCKET = re.compile(r"(aerial|antenna|earth|ground|speaker|pick-?up|phono)\s+(?:socket|terminal|post)(.*)")
 _SOCKET_OF = {"antenna": "aerial", "ground": "earth", "phono": "pick-up", "pickup": "pick-up"}
 
@@ -48,6 +52,26 @@ class NamedPoint:
     key: str
     said: str
     known: bool
+
+    def says(self) -> dict[str, str]:
+        """What each dialect calls it, by the dialect's name; nothing for a name of the writer's own."""
+        return {name: said for name, words in DIALECTS.items() if (said := self._in(words))}
+
+    def _in(self, words: Words) -> str:
+        if self.key == B_MINUS:
+            return words.b_minus
+        if self.kind == B_PLUS and _RAIL.fullmatch(self.key):
+            number = self.key.removeprefix(B_PLUS)
+            return words.rail.format(number) if number else words.b_plus
+        if self.key == LINE:
+            return f"{words.hot}{lead}" if (lead := self._lead()) is not None else words.line
+        of = {"aerial": words.aerial, "earth": words.earth}.get(self.key.partition(" ")[0])
+        return f"{of} {self.key.partition(' ')[2]}" if self.kind == SOCKET and of and self.key != "aerial" else ""
+
+    def _lead(self) -> str | None:
+        """What stands behind the word for the lead of the line that is not earthed; None where another names it."""
+        match = _HOT.fullmatch(folded(self.said))
+        return match[1] or "" if match else None
 
 
 def folded(written: str) -> str:

@@ -9,13 +9,13 @@ from functools import cache, cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 from ..tubes import TOP_CAP, Electrode, ElectrodeQuestion, Tube, by_pin, described, electrode, say_electrode
+from ..words import AMERICAN, DIALECTS, Words
 from .place_words import B_MINUS, B_PLUS, CHASSIS, folded, read_rail
 
 if TYPE_CHECKING:
     from ..record.model import Record
     from ..record.sections.readings import Reading
     from ..record.text import Text
-    from ..tubes.electrodes import Dialect
 
 COMMON = frozenset({B_MINUS, CHASSIS})
 """Kinds of places at the bottom of the supply."""
@@ -62,9 +62,10 @@ class Place:
 
     ``kind`` is what the place is to the circuit: ``plate``, ``screen``, ``grid``, ``cathode``, ``diode`` …, of a
     rectifier ``AC`` (its plate) and ``B+`` (its cathode); of a rail ``B+``, ``B-``, ``chassis``, ``line``, ``neutral``,
-    ``socket``, ``AVC``, or empty for a name of the writer's own. ``electrode`` is what it is to the tube. ``word`` and
-    ``british`` are how a page says it. ``known`` is False where the table does not have the electrode. ``swings`` marks
-    the plate of an output or unknown tube, which an inductive load may carry far above the supply.
+    ``socket``, ``AVC``, or empty for a name of the writer's own. ``electrode`` is what it is to the tube. ``word`` is
+    how the American table or the writer says it, ``says`` what other dialects make of it, each by its name. ``known``
+    is False where the table does not have the electrode. ``swings`` marks the plate of an output or unknown tube, which
+    an inductive load may carry far above the supply.
     """
 
     tube: str
@@ -73,7 +74,7 @@ class Place:
     kind: str = field(default="", compare=False)
     electrode: str = field(default="", compare=False)
     word: str = field(default="", compare=False)
-    british: str = field(default="", compare=False)
+    says: Mapping[str, str] = field(default_factory=dict, compare=False)
     section: int = field(default=0, compare=False)
     known: bool = field(default=True, compare=False)
     swings: bool = field(default=False, compare=False)
@@ -83,14 +84,14 @@ class Place:
         """Whether it is at the bottom of the supply."""
         return self.kind in COMMON
 
-    def said(self, dialect: Dialect = "us") -> str:
+    def said(self, words: Words = AMERICAN) -> str:
         """The electrode's word, or the rail's name."""
-        return self.british if dialect == "british" else self.word
+        return self.says.get(words.dialect, self.word)
 
-    def name(self, dialect: Dialect = "us") -> str:
+    def name(self, words: Words = AMERICAN) -> str:
         """The whole place as a page says it: ``V4 grid``, ``B+1``; the same for every way it may be written."""
         pin = f" pin {self.pin}" if self.pin and f"pin {self.pin}" != self.word else ""
-        return f"{self.tube} {self.said(dialect)}{pin}".strip()
+        return f"{self.tube} {self.said(words)}{pin}".strip()
 
 
 @dataclass(frozen=True)
@@ -109,6 +110,11 @@ class Places:
         """The place a name means. What names none is a point of that name; ``circuit.names`` asks about it."""
         split = self.split(written)
         return self.at_tube(*split)[0] if split else rail(written)
+
+    def said(self, written: str, words: Words) -> str:
+        """A place as a page says it: what is known in the words of its dialect, a name of the writer's own as typed."""
+        place = self.read(written) if written else None
+        return place.name(words) if place and place.known and (place.tube or place.says) else " ".join(written.split())
 
     def split(self, written: str) -> tuple[str, str] | None:
         """Position and electrode of a place at a tube, whichever comes first; None for any other name.
@@ -191,7 +197,7 @@ def places_of(record: Record, tubes: Mapping[str, Tube]) -> Places:
 def rail(written: str) -> Place:
     """The rail or other point of a name."""
     found = read_rail(written)
-    return Place("", found.key, kind=found.kind, word=found.said, british=found.said)
+    return Place("", found.key, kind=found.kind, word=found.said, says=found.says())
 
 
 def is_known_name(written: str) -> bool:
@@ -257,14 +263,15 @@ def _place(position: str, key: str, written: str, tube: Tube) -> Place:
     if len(on_pins) == 1:
         key = on_pins.pop()
     direct = tube.heater.direct
-    word, british = (say_electrode(key, tube.role, d, direct=direct) for d in ("us", "british"))
+    says = {name: say_electrode(key, tube.role, words, direct=direct) for name, words in DIALECTS.items()}
+    word = says[AMERICAN.dialect]
     kind = electrode_of(word, tube)
     match = _PIN.match(written)
     pin = match[1] if match and kind in ("heater", "tie") else ""
     role = tube.role or ""
     circuit_kind = _kind(kind, key, role, direct=direct)
     swings = circuit_kind == "plate" and "output" in (role or "output")
-    return Place(position, key, pin, circuit_kind, kind, word, british, _section(key, tube), swings=swings)
+    return Place(position, key, pin, circuit_kind, kind, word, says, _section(key, tube), swings=swings)
 
 
 def _kind(kind: str, key: str, role: str, *, direct: bool) -> str:
@@ -293,11 +300,12 @@ def _unknown(position: str, written: str, tube: Tube | None) -> Place:
     match = _PIN.match(written)
     if match or written.casefold() == TOP_CAP:
         word = f"pin {match[1]}" if match else TOP_CAP
-        return Place(position, word, electrode="other", word=word, british=word, known=False)
+        return Place(position, word, electrode="other", word=word, known=False)
     found = _found(_any_tube(), written) if tube is None else None
     key = found.key if found else " ".join(written.split()).casefold()
-    words = [say_electrode(key, None, d) if found else " ".join(written.split()) for d in ("us", "british")]
-    kind = electrode_of(words[0] if found else key, tube)
+    says = {name: say_electrode(key, None, words) for name, words in DIALECTS.items()} if found else {}
+    word = says.get(AMERICAN.dialect, " ".join(written.split()))
+    kind = electrode_of(word if found else key, tube)
     circuit_kind = _kind(kind, "", (tube.role or "") if tube else "", direct=False)
     swings = tube is None and circuit_kind == "plate"
-    return Place(position, key, "", circuit_kind, kind, words[0], words[1], known=False, swings=swings)
+    return Place(position, key, "", circuit_kind, kind, word, says, known=False, swings=swings)

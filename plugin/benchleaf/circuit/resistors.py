@@ -8,11 +8,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from ..words import AMERICAN, Words
 from .in_place import InPlace, in_place
 from .places import Place
 
 if TYPE_CHECKING:
-    from ..tubes.electrodes import Dialect
     from .circuit import Circuit
     from .network import Network
 
@@ -80,10 +80,10 @@ class Through:
         return (self.from_volts - self.to_volts) ** 2 / self.ohms
 
 
-def resistors(circuit: Circuit, date: datetime.date | None, dialect: Dialect = "us") -> tuple[ResistorInPlace, ...]:
+def resistors(circuit: Circuit, date: datetime.date | None, words: Words = AMERICAN) -> tuple[ResistorInPlace, ...]:
     """Every resistor or winding of the set that lies between two points, with the resistance it had on ``date``.
 
-    ``dialect`` is the one in which their ends are named.
+    ``words`` are those of the dialect in which their ends are named.
     """
     network = circuit.network
     found = []
@@ -93,7 +93,7 @@ def resistors(circuit: Circuit, date: datetime.date | None, dialect: Dialect = "
         if network.same(*element.ends) or inside.kind != "resistor" or not inside.is_there or known is None:
             continue
         one, other = element.ends
-        said = one.name(dialect), other.name(dialect)
+        said = one.name(words), other.name(words)
         ends = network.point(one), network.point(other)
         sheet = piece.sheet.value if piece.sheet and piece.sheet.unit == "ohm" else None
         off = max(-inside.tolerance.low, inside.tolerance.high) if inside.tolerance else None

@@ -12,6 +12,7 @@ from ..report.anchors import part_anchor
 from ..report.digest import Compared
 from ..report.sentence import Sentence
 from ..report.verdict import Verdict
+from ..words import Words
 from .leaves import Leaf
 
 if TYPE_CHECKING:
@@ -64,7 +65,7 @@ def in_brief(leaves: Mapping[str, Leaf], examined: Examined) -> InBrief:
         _lines(_of(leaves, "wrong")) if leaves.keys() & {"faults"} else _lines(_put_right(examined)),
         _lines(_of(leaves, "done")),
         _lines(iter(remains)),
-        tuple(not_measured(examined.bench.circuit)),
+        tuple(not_measured(examined.bench.circuit, examined.bench.words)),
     )
 
 
@@ -89,19 +90,19 @@ def open_findings(leaves: Mapping[str, Leaf]) -> Lines:
     return Lines(tuple(found[: 2 * MOST_LINES]), max(0, len(found) - 2 * MOST_LINES))
 
 
-def not_measured(circuit: Circuit) -> list[str]:
+def not_measured(circuit: Circuit, words: Words) -> list[str]:
     """What a reader would look for and this record does not have."""
     record, mains = circuit.record, circuit.mains.from_line
     supply, line_side = record.heaters, record.line_side
     absent = (
-        (not record.tubes, "the tubes"),
-        (record.line is None and mains, "the nominal line voltage"),
+        (not record.tubes, f"the {words.tubes}"),
+        (record.line is None and mains, f"the nominal {words.line} voltage"),
         (record.power is None, "how the set is powered"),
-        (record.chassis is None and mains, "whether the chassis is connected to the line"),
+        (record.chassis is None and mains, f"whether the chassis is connected to the {words.line}"),
         (not record.readings, "voltage readings"),
         (supply is not None and supply.measured is None, "measured heater voltages"),
         (bool(record.tubes) and not record.parts, "parts looked at"),
-        (line_side is None and mains, "the line side"),
+        (line_side is None and mains, f"the {words.line} side"),
         (line_side is not None and not line_side.measured, "measured touch current or insulation"),
     )
     return [text for missing, text in absent if missing]

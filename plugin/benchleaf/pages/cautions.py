@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from ..circuit.circuit import Circuit
 from ..circuit.grounding import Grounding
-from ..report.dialect import Words
+from ..words import Words
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,7 @@ def _line(grounding: Grounding, words: Words) -> Caution:
     """The block of a set that runs from the line, or is said to be connected to it."""
     line = words.line
     common = (
-        f"Pull the {words.wall_plug} before a hand goes inside, and discharge the filter capacitors through a "
+        f"Pull the {words.wall_plug} before a hand goes inside, and discharge the {words.filter_capacitors} through a "
         "resistor: they hold a dangerous charge after the set is off.",
         "Measure with one hand, the other away from metal, and never alone in the house.",
         "First power after a repair belongs on an isolating transformer with a current limit. A variable transformer "
@@ -53,21 +53,25 @@ def _line(grounding: Grounding, words: Words) -> Caution:
     if not grounding.chassis_on_line:
         title = f"This set carries lethal voltages and runs from the {line}"
         short = (
-            f"Pull the {words.wall_plug} before a hand goes inside, and discharge the filter capacitors. Local codes "
+            f"Pull the {words.wall_plug} before a hand goes inside, and discharge the {words.filter_capacitors}. "
+            "Local codes "
             "and licensed practice decide what may be connected, and by whom."
         )
-        return Caution(title, ((_b_minus(line), *common) if grounding.b_minus_on_line else common), short)
+        return Caution(title, ((_b_minus(words), *common) if grounding.b_minus_on_line else common), short)
     live = (
         f"One side of the {line} goes to the chassis or is parted from it by a resistor and a capacitor only. "
         f"Depending on how the plug sits and whether the switch is on, metal you can touch may be at {line} voltage.",
-        f"Never connect an earth wire, an earthed generator, an oscilloscope or a record player to this set while it "
-        f"hangs on the {line}: the ground clip is then a short circuit through your instrument.",
-        "Knobs, grub screws, the back and the cabinet are the insulation. Do not run it without them within reach of "
+        f"Connect no {words.earth} wire and no {words.earthed} generator, oscilloscope or record player to this set "
+        "while it "
+        f"hangs on the {line}: the {words.earth} clip is then a short circuit through your instrument.",
+        f"Knobs, {words.set_screws}, the back and the cabinet are the insulation. Do not run it without them within "
+        "reach of "
         "anybody.",
     )
     short = (
-        f"Metal you can touch may be at {line} voltage, depending on plug and switch. No earth wire, no earthed "
-        f"instrument. Pull the {words.wall_plug} before a hand goes inside, and discharge the filter capacitors."
+        f"Metal you can touch may be at {line} voltage, depending on plug and switch. No {words.earth} wire, no "
+        f"{words.earthed} instrument. Pull the {words.wall_plug} before a hand goes inside, and discharge the "
+        f"{words.filter_capacitors}."
     )
     return Caution(_title(grounding, line), live + common, short)
 
@@ -82,10 +86,13 @@ def _title(grounding: Grounding, line: str) -> str:
     return f"The chassis of this set hangs on the {line} through a resistor and a capacitor"
 
 
-def _b_minus(line: str) -> str:
+def _b_minus(words: Words) -> str:
+    line = words.line
     return (
-        f"B- counts as one side of the {line}, although the chassis is said to be apart from it. Never clip an earthed "
-        f"generator or oscilloscope to B- while the set hangs on the {line}: that is a short circuit through your "
+        f"{words.b_minus} counts as one side of the {line}, although the chassis is said to be apart from it. Clip "
+        f"no {words.earthed} "
+        f"generator or oscilloscope to {words.b_minus} while the set hangs on the {line}: that is a short circuit "
+        "through your "
         "instrument."
     )
 

@@ -122,7 +122,7 @@ def _leaves(
 
     all_of = {c.folder: Leaf(c, made, drawn[c.folder]) for c in CHAPTERS if (made := digest(examined, c))}
     placed = placed_by(chunk.name for chunk in (story.chunks if story else ()) if isinstance(chunk, Insertion))
-    leaves = Leaves(all_of, placed, {})
+    leaves = Leaves(all_of, placed, {}, examined.bench.words)
     return replace(leaves, page_of=_page_of(leaves, texts, choices))
 
 
@@ -139,7 +139,7 @@ def _page_of(leaves: Leaves, texts: Mapping[str, WorkingText], choices: Choices)
 def _own_pages(leaves: Leaves, choices: Choices) -> list[tuple[str, str]]:
     """The set's own pages with their names, in the order of the record."""
     order = [c for c in CHAPTERS if c.folder in leaves.page_of and leaves.host(c.folder) == c.folder]
-    return [(leaves.page_of[c.folder], c.short) for c in order]
+    return [(leaves.page_of[c.folder], c.short(leaves.words)) for c in order]
 
 
 def _places(leaves: Leaves, texts: Mapping[str, WorkingText], choices: Choices) -> dict[str, str]:
@@ -257,7 +257,9 @@ def _search(title: str, examined: Examined, story: Story | None, texts: Mapping[
     }
     for folder, text in texts.items():
         conclusion = rendering.conclusion(text.inner)
-        sections.append((text.chapter.anchor, text.chapter.title, f"{conclusion} {spoken.get(folder, '')}".strip()))
+        sections.append(
+            (text.chapter.anchor, text.chapter.title(words), f"{conclusion} {spoken.get(folder, '')}".strip())
+        )
     for heading in story.headings if story else ():
         sections.append((heading.id, heading.text, ""))
     if story:

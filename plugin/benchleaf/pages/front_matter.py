@@ -8,7 +8,7 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from ..chapters.examine import Examined
-from ..report.dialect import Words
+from ..words import Words
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -17,12 +17,12 @@ if TYPE_CHECKING:
     from .story import Story
 
 _POWER_WORDS = {
-    "series string": "transformerless, {tubes} in series",
-    "transformer": "{line} transformer",
+    "series string": "transformerless, {words.tubes} in series",
+    "transformer": "{words.line} transformer",
     "autotransformer": "autotransformer",
     "battery": "battery",
     "vibrator": "vibrator",
-    "three-way": "three-way: {line} or batteries",
+    "three-way": "three-way: {words.line} or batteries",
 }
 _LINE_UPS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9}
 
@@ -58,7 +58,7 @@ def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str
             (words.tubes.capitalize(), " ".join(str(t.type) for t in record.tubes.values())),
             (heading, _joined(bands, record.IF.written if record.IF else "")),
             (words.line.capitalize(), _joined(_line(record), _nameplate(record), between="; ")),
-            ("Chassis", _joined(str(record.chassis or ""), str(record.chassis_number or ""))),
+            ("Chassis", _joined(words.of_key(record.chassis or ""), str(record.chassis_number or ""))),
             ("Serial number", str(record.serial or "") if private else ""),
             ("Owner", str(record.owner or "") if private else ""),
             (words.aerial.capitalize(), str(record.aerial or "")),
@@ -95,7 +95,7 @@ def _joined(*pieces: str, between: str = ", ") -> str:
 
 
 def _nameplate(record: Record) -> str:
-    return f"plate: {record.nameplate}" if record.nameplate else ""
+    return f"nameplate: {record.nameplate}" if record.nameplate else ""
 
 
 def _work(record: Record) -> str:
@@ -119,7 +119,7 @@ def _line(record: Record) -> str:
 
 def _power(record: Record, words: Words) -> str:
     text = _POWER_WORDS.get(str(record.power), "")
-    return text.format(tubes=words.tubes, line=words.line)
+    return text.format(words=words)
 
 
 def untold(record: Record) -> list[str]:

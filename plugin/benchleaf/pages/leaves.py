@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from ..drawing import Figure
     from ..report.digest import Digest
     from ..report.source import Source
+    from ..words import Words
 
 
 @dataclass
@@ -45,6 +46,7 @@ class Leaves:
     all_of: Mapping[str, Leaf]
     placed: frozenset[str]
     page_of: Mapping[str, str]
+    words: Words
     sources: Numbering = field(default_factory=Numbering)
 
     @staticmethod
@@ -68,6 +70,7 @@ class Leaves:
             old_ids=self._old_ids(folder),
             mark=self.mark(folder),
             setting=leaf_setting,
+            words=self.words,
         )
 
     def after_story(self) -> list[str]:

@@ -14,9 +14,11 @@ from ..circuit.in_place import in_place
 from ..record.values import string_members
 from ..report.anchors import part_anchor
 from ..report.typed import say_barrier
+from ..words import Words
 from .to_read import to_read
 
 if TYPE_CHECKING:
+    from ..chapters.bench import Bench
     from ..chapters.examine import Examined
     from ..circuit.circuit import Circuit
     from ..circuit.line_side import Time
@@ -64,8 +66,8 @@ def bench_sheet(examined: Examined) -> str:
         words=words,
         facts=front_matter.facts(record, words, private=False),
         cautions=cautions(examined.bench.circuit, words),
-        tubes=_tubes(examined),
-        heaters=_heater_lines(record),
+        tubes=_tubes(examined, words),
+        heaters=_heater_lines(record, words),
         parts=_parts(examined),
         to_read=to_read(examined),
         steps=_line_side_steps(examined),
@@ -81,7 +83,7 @@ def cabinet_card(examined: Examined, at: str = "") -> str:
     from .cautions import cautions
 
     record, words = examined.record, examined.bench.words
-    tubes = _tubes(examined)
+    tubes = _tubes(examined, words)
     line = record.line
     return rendering.render(
         "cabinet_card.html.j2",
@@ -92,7 +94,7 @@ def cabinet_card(examined: Examined, at: str = "") -> str:
         caution=next((block.title for block in cautions(examined.bench.circuit, words)), ""),
         tubes=tubes,
         many=len(tubes) > MANY_TUBES,
-        line_side=list(_line_side_lines(examined.bench.circuit)),
+        line_side=list(_line_side_lines(examined.bench.circuit, words)),
         changed=cabinet_card.changed(examined),
         lamp=cabinet_card.lamp(examined),
         original=cabinet_card.left_original(examined),
@@ -107,7 +109,7 @@ def _current(current: str | None) -> str:
     return f" {current}" if current else ""
 
 
-def _tubes(examined: Examined) -> list[SheetTube]:
+def _tubes(examined: Examined, words: Words) -> list[SheetTube]:
     """The line-up with what the table, or the record itself, says of each tube."""
     lines = []
     for position, fitted in examined.record.tubes.items():
@@ -116,26 +118,26 @@ def _tubes(examined: Examined) -> list[SheetTube]:
         volts, amps = (own.volts.si, own.amps.si) if own else (None, None)
         if tube and not own:
             volts, amps = tube.heater.volts, tube.heater.amps
-        job = fitted.job or (tube.role if tube else None) or ""
+        job = fitted.job or (words.of_key(tube.role or "") if tube else "")
         base = fitted.base or (tube.base if tube else None) or ""
         lines.append(SheetTube(str(position), str(fitted.type), str(job), volts, amps, str(base)))
     return lines
 
 
-def _heater_lines(record: Record) -> list[tuple[str, str]]:
+def _heater_lines(record: Record, words: Words) -> list[tuple[str, str]]:
     """The order of the string, the lamp, the dropper and the windings, as written."""
     supply = record.heaters
     if supply is None:
         return []
     lines: list[tuple[str, str]] = []
     if supply.order:
-        lines.append(("Order from the line end to B-", ", ".join(string_members(supply.order))))
+        lines.append((f"Order from the {words.line} end to {words.b_minus}", ", ".join(string_members(supply.order))))
     if lamp := supply.pilot_lamp:
         place = f"across {lamp.across}" if lamp.across else lamp.place
         lines.append(("Pilot lamp", _joined(lamp.type, lamp.volts, lamp.amps, place, lamp.note)))
     if dropper := supply.dropper:
         rest = (dropper.ohms, dropper.watts, dropper.farads, dropper.volts, dropper.type, dropper.note)
-        lines.append(("Dropper", _joined(dropper.kind, *rest)))
+        lines.append(("Dropper", _joined(words.of_key(dropper.kind or ""), *rest)))
     for name, winding in supply.windings.items():
         feeds = f"feeds {winding.feeds}" if winding.feeds else None
         lines.append((f"Winding {name}", _joined(winding.volts, winding.amps, feeds, winding.note)))
@@ -155,17 +157,18 @@ def _parts(examined: Examined) -> list[SheetPart]:
     order = dict.fromkeys(row.part for _, rows in found.groups() for row in rows)
     record, listed = examined.record, examined.bench.circuit.parts
     return [
-        _part_line(one)
+        _part_line(one, examined.bench)
         for name in order
         if still_to_handle(found[name].state, checked=record.parts[name].checked is not None)
         for one in listed[name]
     ]
 
 
-def _part_line(listed: Listed) -> SheetPart:
+def _part_line(listed: Listed, bench: Bench) -> SheetPart:
     """A component as it is in the set now."""
     piece = listed.piece
-    typed_now, between = in_place(listed, "now").seen.typed, " and ".join(piece.ends or ())
+    typed_now = in_place(listed, "now").seen.typed
+    between = " and ".join(bench.circuit.places.said(end, bench.words) for end in piece.ends or ())
     return SheetPart(listed.name, part_anchor(listed.part), piece.job, typed_now, between, piece.state or "to check")
 
 
@@ -181,42 +184,44 @@ def _line_side_steps(examined: Examined) -> list[str]:
     if line_side is not None and line_side.steps:
         from ..chapters.line_side.steps import for_the_bench
 
-        return for_the_bench(line_side.steps)
+        return for_the_bench(line_side.steps, words)
     steps = [
-        f"{words.wall_plug.capitalize()}, cord and its anchorage looked at; cord replaced if hard, cut or spliced",
+        f"{words.wall_plug.capitalize()}, {words.cord} and its anchorage looked at; {words.cord} replaced if hard, "
+        "cut or spliced",
         "Which lead the switch breaks, and where the fuse sits, traced and written down",
-        f"Every capacitor from the {words.line} to the chassis, from B- to the chassis and to the {words.aerial} and "
+        f"Every capacitor from the {words.line} to the chassis, from {words.b_minus} to the chassis and to the "
+        f"{words.aerial} and "
         f"{words.earth} sockets found; its class and voltage read",
         f"Resistance from each pin of the {words.wall_plug} to the chassis, switch on and off",
         f"Insulation from {words.line} to chassis at 500 V",
-        "Knobs, grub screws, back and shafts: what a finger or a screwdriver can reach",
+        f"Knobs, {words.set_screws}, back and shafts: what a finger or a screwdriver can reach",
         "Touch current through 1500 Ω and 0.15 µF, plug both ways, switch on and off, with a second person in the room",
     ]
     if not mains.double_wound:
-        steps.insert(3, "The resistor across the B- to chassis capacitor measured")
+        steps.insert(3, f"The resistor across the {words.b_minus} to chassis capacitor measured")
     return steps
 
 
-def _line_side_lines(circuit: Circuit) -> Iterator[tuple[str, str]]:
+def _line_side_lines(circuit: Circuit, words: Words) -> Iterator[tuple[str, str]]:
     """What the card says of the line side after the work; what was changed stands first."""
     sides = circuit.record.line_side
     if sides is None or sides.after is None:
         return
-    before = _said_of(sides.before, circuit, "before") if sides.before else {}
-    after = _said_of(sides.after, circuit, "after")
+    before = _said_of(sides.before, circuit, "before", words) if sides.before else {}
+    after = _said_of(sides.after, circuit, "after", words)
     changed = [name for name in after if before and before.get(name) != after[name]]
     for name in [*changed, *(n for n in after if n not in changed)]:
         yield name, after[name]
 
 
-def _said_of(state: LineSideState, circuit: Circuit, time: Time) -> Mapping[str, str]:
+def _said_of(state: LineSideState, circuit: Circuit, time: Time, words: Words) -> Mapping[str, str]:
     said = (
-        ("Plug", _joined(state.plug, state.cord)),
-        ("B- to chassis", say_barrier(state.b_minus_to_chassis, circuit, time)),
-        ("Across the line", say_barrier(state.across_the_line, circuit, time)),
-        ("Line to chassis", say_barrier(state.line_to_chassis, circuit, time)),
-        ("Switch", str(state.switch or "")),
-        ("Earth lead", str(state.earth_lead or "")),
+        ("Plug", _joined(words.of_key(state.plug or ""), state.cord)),
+        (f"{words.b_minus} to chassis", say_barrier(state.b_minus_to_chassis, circuit, time)),
+        (f"Across the {words.line}", say_barrier(state.across_the_line, circuit, time)),
+        (f"{words.line.capitalize()} to chassis", say_barrier(state.line_to_chassis, circuit, time)),
+        ("Switch", words.of_key(state.switch or "")),
+        (f"{words.earth.capitalize()} lead", str(state.earth_lead or "")),
     )
     return {name: text for name, text in said if text}
 

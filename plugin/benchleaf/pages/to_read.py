@@ -15,9 +15,8 @@ if TYPE_CHECKING:
     from ..chapters.readings.findings import ReadingsFindings
     from ..chapters.readings.rows import ReadingRow
     from ..chapters.readings.runs import Conditions
-    from ..report.dialect import Words
     from ..tubes import Tube
-    from ..tubes.electrodes import Dialect
+    from ..words import Words
 
 _TELLING = ("k", "g1", "g", "g2", "a")
 """Electrodes to read where no sheet says which. Common practice, no source."""
@@ -104,7 +103,7 @@ def _without_sheet(examined: Examined, findings: ReadingsFindings | None) -> Ite
     groups = findings.together if findings else ()
     for place, tube in examined.bench.tubes.items():
         read = [at for group in groups if group.tube == place for at in group.places if at.read]
-        for pin, key, said in _telling(tube, examined.bench.dialect):
+        for pin, key, said in _telling(tube, examined.bench.words):
             here = next((at for at in read if set(at.spot.key.split("+")) & set(key.split("+"))), None)
             yield SheetReading(place, f"{pin}, {said}", last=_last(here.read[-1]) if here else "")
     for group in groups:
@@ -117,7 +116,7 @@ def _last(row: ReadingRow) -> str:
     return said if row.current == "DC" else f"{said} {row.current}"
 
 
-def _telling(tube: Tube, dialect: Dialect) -> Iterator[tuple[str, str, str]]:
+def _telling(tube: Tube, words: Words) -> Iterator[tuple[str, str, str]]:
     from ..tubes import say_electrode
     from ..tubes.build_tube import parts_of
 
@@ -125,7 +124,7 @@ def _telling(tube: Tube, dialect: Dialect) -> Iterator[tuple[str, str, str]]:
     for key in sorted(telling, key=_TELLING.index):
         row = telling[key]
         pin = f"pin {row.pin}" if isinstance(row.pin, int) else str(row.pin)
-        yield pin, row.electrode, say_electrode(row.electrode, tube.role, dialect, direct=tube.heater.direct)
+        yield pin, row.electrode, say_electrode(row.electrode, tube.role, words, direct=tube.heater.direct)
 
 
 def _columns(lines: Iterable[SheetReading]) -> tuple[tuple[SheetReading, ...], ...]:

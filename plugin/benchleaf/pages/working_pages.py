@@ -56,8 +56,8 @@ def working_page(
     html = rendering.with_permalinks(html) if choices.permalinks else html
     return WorkingPage(
         name=chapter.anchor,
-        title=f"{chapter.title}: {set_title}",
-        description=rendering.conclusion(texts[0].inner) or chapter.title,
+        title=f"{chapter.title(page.examined.bench.words)}: {set_title}",
+        description=rendering.conclusion(texts[0].inner) or chapter.title(page.examined.bench.words),
         html=html,
         entries=tuple((e.level, e.id, e.title) for e in rendering.headings(html)),
         anchors=rendering.ids(html),

@@ -1,7 +1,7 @@
 """From a word a restorer writes (`plate`, `osc grid`, `g2`, `diode plate 1`) to the pins of one tube, and back.
 
-The words stand in `words.csv`, one profile a kind of tube (`roles.csv` says which role has which profile), so
-that `grid` is grid 1 of a pentode, grid 3 of a 6BE6 and grid 4 of a 6A8.
+How a page says them stands in `benchleaf.words`, what else is understood in `words.csv`, one profile a kind of tube
+(`roles.csv` says which role has which), so that `grid` is grid 1 of a pentode, grid 3 of a 6BE6 and grid 4 of a 6A8.
 """
 
 from __future__ import annotations
@@ -16,8 +16,7 @@ from typing import Literal
 from benchleaf.tubes.build_tube import parts_of
 from benchleaf.tubes.tables import CsvRow, read_table, role_rows
 from benchleaf.tubes.tube import TOP_CAP, Pin, Tube
-
-Dialect = Literal["us", "british"]
+from benchleaf.words import AMERICAN, DIALECTS, Words
 
 _SAME_WORD = {"anode": "plate", "anodes": "plates", "oscillator": "osc", "no": "", "number": "", "nr": ""}
 _SEPARATORS = re.compile(r"[\s_.#-]+(?=\w)|[\s.]+$")
@@ -90,7 +89,8 @@ def _normal(written: str) -> str:
 
 
 def _words(row: CsvRow) -> tuple[str, ...]:
-    return (row["us"], row["british"], *(word.strip() for word in row["also"].split(";") if word.strip()))
+    said = (words.electrodes[row["profile"], row["key"]] for words in DIALECTS.values())
+    return (*said, *(word.strip() for word in row["also"].split(";") if word.strip()))
 
 
 @cache
@@ -170,31 +170,35 @@ def by_pin(tube: Tube, pin: Pin) -> Electrode | None:
     return None if key is None else Electrode(key, (pin,))
 
 
-def electrodes(tube: Tube, dialect: Dialect = "us") -> dict[str, str]:
+def electrodes(tube: Tube, words: Words = AMERICAN) -> dict[str, str]:
     """Every electrode a tube's pins lead to: short key as in the pin table to the restorer's word."""
     keys = dict.fromkeys(row.electrode for row in tube.pin_rows)
     if not keys:
         keys = dict.fromkeys(key for section in tube.sections for key in section.electrodes)
     return {
-        key: say_electrode(key, tube.role, dialect, direct=tube.heater.direct)
+        key: say_electrode(key, tube.role, words, direct=tube.heater.direct)
         for key in keys
         if not set(parts_of(key)) & _NOT_OFFERED
     }
 
 
-def say_electrode(key: str, role: str | None, dialect: Dialect = "us", *, direct: bool = False) -> str:
+def say_electrode(key: str, role: str | None, words: Words = AMERICAN, *, direct: bool = False) -> str:
     """The word for a short key on a tube of this role: `a` is `plate` or `anode`; a key without a word stays as it is.
 
     Of keys joined on one pin (`k+g5`) the first is said.
     """
     rows = {row["key"]: row for row in _rows_for(role, direct)}
     if key in rows:
-        return rows[key][dialect]
+        return _said(rows[key], words)
     for row_key, row in rows.items():
         if len(parts_of(row_key)) > 1 and _same(row_key, key):
-            return row[dialect]
+            return _said(row, words)
     first = parts_of(key)[0]
-    return rows[first][dialect] if first in rows else key
+    return _said(rows[first], words) if first in rows else key
+
+
+def _said(row: CsvRow, words: Words) -> str:
+    return words.electrodes[row["profile"], row["key"]]
 
 
 def _offered(tube: Tube) -> tuple[str, ...]:

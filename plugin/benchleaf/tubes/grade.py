@@ -254,7 +254,7 @@ def point(tube: Tube, typical: Typical, figure: str = "") -> ValueGrade:
         if _read_alike(typical, tube, figure):
             yield "another source has the same"
         if figure in ("", "mu", "gm_siemens", "rp_ohms") and figures_fit(typical):
-            yield "slope times plate resistance is the amplification factor"
+            yield "slope times internal resistance is the amplification factor"
         for maxima in (tube.maxima, *tube.other_maxima) if figure in ("", "plate_volts", "plate_amps") else ():
             rated = maxima.plate_watts if maxima.section == typical.section else None
             if rated and not from_memory(rated.sources) and _fits_heat(typical, rated.value):
@@ -289,7 +289,7 @@ def _same_point(one: Typical, other: Typical) -> bool:
 
 
 def figures_fit(typical: Typical) -> bool:
-    """True for a triode's point whose slope times plate resistance is its amplification factor within 15 %."""
+    """True for a triode's point whose slope times internal resistance is its amplification factor within 15 %."""
     if typical.screen_volts is not None or not (typical.mu and typical.gm_siemens and typical.rp_ohms):
         return False
     return abs(typical.gm_siemens * typical.rp_ohms - typical.mu) <= MU_TOLERANCE * typical.mu

@@ -43,7 +43,7 @@ def examine(bench: Bench) -> ChangesFindings | None:
     lacks = [
         word
         for word, given in (
-            ("line frequency", mains.direct or mains.hertz),
+            (f"{bench.words.line} frequency", mains.direct or mains.hertz),
             ("IF", record.IF),
             ("bands", record.bands),
         )

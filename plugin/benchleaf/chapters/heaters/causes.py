@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ...words import Words
+
 ADDS_UP = 0.03
 """How far the measured volts may miss the line before that is the finding."""
 
@@ -23,11 +25,11 @@ class Cause:
     source: str
 
 
-def of_tube(verdict: str, share: float | None, lamp: bool, series: bool) -> Cause | None:
+def of_tube(verdict: str, share: float | None, lamp: bool, series: bool, words: Words) -> Cause | None:
     if verdict == "open":
         return Cause(
-            "its heater is open, or its socket makes no contact: the whole line stands across the break",
-            "pull the plug and measure the heater's resistance at the pins of the tube itself",
+            f"its heater is open, or its socket makes no contact: the whole {words.line} stands across the break",
+            f"pull the plug and measure the heater's resistance at the pins of the {words.tube} itself",
             LOVELL,
         )
     if verdict == "dark" and series:
@@ -42,20 +44,20 @@ def of_tube(verdict: str, share: float | None, lamp: bool, series: bool) -> Caus
         return None
     if not series:
         return Cause(
-            "a bad joint or socket contact between winding and tube, or a reading taken elsewhere",
-            "measure at the winding's own lugs with the tubes in and glowing",
+            f"a bad joint or socket contact between winding and {words.tube}, or a reading taken elsewhere",
+            f"measure at the winding's own lugs with the {words.tubes} in and glowing",
             COMMON,
         )
     if lamp and share > 0:
         return Cause(
-            "the pilot lamp is out or loose, so that the tap section carries the plate's current alone",
+            f"the pilot lamp is out or loose, so that the tap section carries the {words.plate}'s current alone",
             "look whether the lamp glows; measure the volts across the tap",
             "Nuts and Volts, questions and answers on the 35W4",
         )
     if share > 0:
         return Cause(
             "a type of lower heater current in this socket, or a poor contact counted in the reading",
-            "read the type on the glass; measure again at the pins of the tube, not at the wiring",
+            f"read the type on the glass; measure again at the pins of the {words.tube}, not at the wiring",
             COMMON,
         )
     return Cause(
@@ -65,23 +67,25 @@ def of_tube(verdict: str, share: float | None, lamp: bool, series: bool) -> Caus
     )
 
 
-def of_whole_string(ratio: float | None, tubes_word: str) -> Cause | None:
+def of_whole_string(ratio: float | None, words: Words) -> Cause | None:
     if ratio is None or abs(ratio - 1) <= WHOLE_STRING_OFF:
         return None
     if ratio < 1:
         return Cause(
-            f"all {tubes_word} run lower than computed: line lower than written, or more in series than written",
-            "measure the line and the dropper's drop in the same minute",
+            f"all {words.tubes} run lower than computed: {words.line} lower than written, or more in series than "
+            "written",
+            f"measure the {words.line} and the dropper's drop in the same minute",
             COMMON,
         )
     return Cause(
-        f"all {tubes_word} run higher than computed: line higher than written, dropper low, or a heater shorted",
-        "measure the line, then the dropper with the plug out",
+        f"all {words.tubes} run higher than computed: {words.line} higher than written, dropper low, or a heater "
+        "shorted",
+        f"measure the {words.line}, then the dropper with the plug out",
         COMMON,
     )
 
 
-def of_sum(off: float | None, dropper_written: bool) -> Cause | None:
+def of_sum(off: float | None, dropper_written: bool, words: Words) -> Cause | None:
     if off is None or abs(off) <= ADDS_UP:
         return None
     if off < 0:
@@ -90,11 +94,11 @@ def of_sum(off: float | None, dropper_written: bool) -> Cause | None:
             what = "a bad switch, joint or socket in series, a dropper of another value"
         return Cause(
             f"{what}, or a reading that is wrong",
-            "measure from the line's end of the string along it, piece by piece, in one go",
+            f"measure from the {words.line}'s end of the string along it, piece by piece, in one go",
             COMMON,
         )
     return Cause(
-        "a reading that is wrong, or a line that was higher than written when the heaters were measured",
-        "measure line and heaters again in one go, with the meter's range and kind (AC) checked",
+        f"a reading that is wrong, or a {words.line} that was higher than written when the heaters were measured",
+        f"measure {words.line} and heaters again in one go, with the meter's range and kind (AC) checked",
         COMMON,
     )

@@ -28,7 +28,7 @@ def digest(findings: HeatersFindings, bench: Bench) -> Digest:
     return Digest(
         listed(words, " "),
         figures=(Shown(BAR, _caption(findings)),) if shares(findings) else (),
-        working="Line swing, lamp, warm-up, each heater",
+        working=f"{bench.words.line.capitalize()} swing, lamp, warm-up, each heater",
         brief=Brief(remains=remaining(tuple(standouts(findings, bench)))),
     )
 

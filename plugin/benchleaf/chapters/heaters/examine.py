@@ -98,7 +98,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
             at_measured,
             feed.volts if feed.kind == "battery" else nominal_volts,
             rated,
-            bench.words.tubes,
+            bench.words,
             own_supply=bool(filaments) or apart_from_line,
         ),
         filaments=filaments,
@@ -211,7 +211,7 @@ def _of_windings(bench: Bench, arrangement: str) -> HeatersFindings:
         judged=judged(ratings, nominal) if arrangement == "parallel" else {},
         windings=supplies.windings,
         wanted=wanted(supplies.unfed),
-        measured=beside_computed(supply, None, at_measured, nominal_volts, rated, bench.words.tubes),
+        measured=beside_computed(supply, None, at_measured, nominal_volts, rated, bench.words),
         mains_taps=transformer_taps(
             supplies.windings, supply.mains_taps, nominal_volts, wound=mains.wound or bool(supply.windings)
         ),

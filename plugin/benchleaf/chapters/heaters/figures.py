@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.heater_names import DROPPER, LAMP
 from ...record.units import say
+from ...words import Words
 from .running import RunningLine
 from .say import fed_by
 from .string import HeaterString
@@ -130,15 +131,17 @@ def _string(findings: HeatersFindings, string: HeaterString, bench: Bench) -> Fi
     ratings = {r.tube: r for r in string.tubes}
     for member in string.chain:
         if member == DROPPER:
-            level = _dropper(sheet, string, running, level)
+            level = _dropper(sheet, string, running, level, bench.words)
         elif member == LAMP:
             level = _lamp(sheet, string, running, level)
         elif member in ratings and string.beside(member)[0] == member:
-            level = _heater(sheet, ratings[member], string, running, level)
-    sheet.terminal((0, level - 0.09), "B-")
+            level = _heater(sheet, ratings[member], string, running, level, bench.words)
+    sheet.terminal((0, level - 0.09), bench.words.b_minus)
     at = f" at {say(fed, 'V')}" if fed else ""
     return sheet.figure(
-        name=DRAWING, title=f"The heater string{at}", description=_described(findings, string, _feed(findings, bench))
+        name=DRAWING,
+        title=f"The heater string{at}",
+        description=_described(findings, string, _feed(findings, bench), bench.words),
     )
 
 
@@ -150,7 +153,9 @@ def _short(words: str) -> str:
     return words if len(words) <= MOST_LETTERS else words[: MOST_LETTERS - 1] + "…"
 
 
-def _heater(sheet: Sketch, one: Rating, string: HeaterString, running: RunningLine | None, top: float) -> float:
+def _heater(
+    sheet: Sketch, one: Rating, string: HeaterString, running: RunningLine | None, top: float, words: Words
+) -> float:
     """One heater as a bent wire; a tapped one in two sections, its lamp beside the first."""
     tapped = string.tapped is one
     bottom = top - _SECTION
@@ -163,7 +168,7 @@ def _heater(sheet: Sketch, one: Rating, string: HeaterString, running: RunningLi
     middle = (top + _SECTION + 0.2 + bottom) / 2 if tapped else (top + bottom) / 2
     _group(sheet, string.beside(one.tube), top, bottom)
     _beside(sheet, one.tube, string, running, top, bottom)
-    sheet.text((0, middle), *_heater_words(one, running, tapped, string), gap=0.42)
+    sheet.text((0, middle), *_heater_words(one, running, tapped, string, words), gap=0.42)
     sheet.wire((0, bottom), (0, bottom - _GAP))
     return bottom - _GAP
 
@@ -204,14 +209,16 @@ def _bend(sheet: Sketch, top: float, bottom: float, x: float = 0) -> None:
     sheet.wire((x, top), (x - _BULGE, (top + bottom) / 2), (x, bottom))
 
 
-def _heater_words(one: Rating, running: RunningLine | None, tapped: bool, string: HeaterString) -> list[str]:
+def _heater_words(
+    one: Rating, running: RunningLine | None, tapped: bool, string: HeaterString, words: Words
+) -> list[str]:
     at = running.tubes.get(one.tube) if running else None
     types = {r.tube: r.type for r in string.tubes}
     others = [f"beside {_short(f'{name} {types[name]}')}" for name in string.beside(one.tube)[1:]]
-    words = [_short(f"{one.tube} {one.type}"), *others, f"{say(one.volts, 'V')} rated"]
+    lines = [_short(f"{one.tube} {one.type}"), *others, f"{say(one.volts, 'V')} rated"]
     if at and at.volts is not None:
-        words.append(f"{say(at.volts, 'V')}, {say(at.of_rated, '1', digits=2)}")
-    return [*words, "tap feeds plate"] if tapped else words
+        lines.append(f"{say(at.volts, 'V')}, {say(at.of_rated, '1', digits=2)}")
+    return [*lines, f"tap feeds {words.plate}"] if tapped else lines
 
 
 def _tap_lamp(sheet: Sketch, string: HeaterString, running: RunningLine | None, top: float, bottom: float) -> None:
@@ -241,46 +248,46 @@ def _lamp(sheet: Sketch, string: HeaterString, running: RunningLine | None, top:
     return bottom - _GAP
 
 
-def _dropper(sheet: Sketch, string: HeaterString, running: RunningLine | None, top: float) -> float:
+def _dropper(sheet: Sketch, string: HeaterString, running: RunningLine | None, top: float, words: Words) -> float:
     fitted = string.dropper
     if fitted is None:
         return top
     bottom = top - 1.6
-    sheet.part(_SYMBOLS.get(fitted.kind, "resistor"), (0, top), (0, bottom), *_dropper_words(string, running))
+    sheet.part(_SYMBOLS.get(fitted.kind, "resistor"), (0, top), (0, bottom), *_dropper_words(string, running, words))
     sheet.wire((0, bottom), (0, bottom - _GAP))
     return bottom - _GAP
 
 
-def _dropper_words(string: HeaterString, running: RunningLine | None) -> list[str]:
+def _dropper_words(string: HeaterString, running: RunningLine | None, words: Words) -> list[str]:
     fitted = string.dropper
     if fitted is None:
         return []
     values = [say(fitted.ohms, "ohm")] if fitted.ohms else []
     values += [say(fitted.farads, "F")] if fitted.farads else []
-    words = [fitted.kind, *values]
+    lines = [words.of_key(fitted.kind), *values]
     if running and running.capacitor_volts:
-        words.append(say(running.capacitor_volts, "V"))
+        lines.append(say(running.capacitor_volts, "V"))
     elif running and running.dropper_volts:
-        words.append(f"{say(running.dropper_volts, 'V')}, {say(running.dropper_watts, 'W')}")
-    return words
+        lines.append(f"{say(running.dropper_volts, 'V')}, {say(running.dropper_watts, 'W')}")
+    return lines
 
 
-def _described(findings: HeatersFindings, string: HeaterString, line: str) -> str:
+def _described(findings: HeatersFindings, string: HeaterString, line: str, words: Words) -> str:
     """The drawing in words, with its numbers, for whoever does not see it."""
     running = findings.nominal
     ratings = {r.tube: r for r in string.tubes}
     said = []
     for member in string.chain:
         if member == DROPPER:
-            said.append(", ".join(_dropper_words(string, running)))
+            said.append(", ".join(_dropper_words(string, running, words)))
         elif member == LAMP:
             said.append(" ".join(_lamp_words(string, running)))
         elif member in ratings and string.beside(member)[0] == member:
-            words = _heater_words(ratings[member], running, False, string)
+            lines = _heater_words(ratings[member], running, False, string, words)
             lamp = (
                 f" with {' '.join(_lamp_words(string, running))} across its tap"
                 if string.tapped is ratings[member]
                 else ""
             )
-            said.append(f"{words[0]}, {', '.join(words[1:])}{lamp}")
-    return f"From {line if line == 'A+' else f'the {line}'} to B-: {'; '.join(said)}."
+            said.append(f"{lines[0]}, {', '.join(lines[1:])}{lamp}")
+    return f"From {line if line == 'A+' else f'the {line}'} to {words.b_minus}: {'; '.join(said)}."

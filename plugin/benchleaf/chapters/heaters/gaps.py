@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from ...circuit.mains import LineVolts
 from ...record.model import Record
-from ...report.dialect import Words
+from ...words import Words
 from ..bench import Bench
 from .feeding import beside_filaments, three_way
 from .rated import RatedLamp, Rating
@@ -52,7 +52,8 @@ def _nothing(record: Record, words: Words, arrangement: str) -> Iterator[str]:
         yield f"No {words.tubes} are written, so no heater is known."
     elif arrangement == "unknown":
         yield (
-            "How the heaters are fed is not written. For a string write “order:” from the line end to B-, for a "
+            f"How the heaters are fed is not written. For a string write “order:” from the {words.line} end to "
+            f"{words.b_minus}, for a "
             "transformer write “windings:”."
         )
 
@@ -85,7 +86,7 @@ def _of_string(string: HeaterString, words: Words, *, apart: bool) -> Iterator[s
         "dropper": "The dropper’s value is not written, so the string cannot be computed as it runs. Write its ohms.",
         "barretter": _barretter(string),
         "capacitor": "The series capacitor’s value is not written.",
-        "capacitor on DC": "A series capacitor passes no direct current: on this line the heaters stay cold.",
+        "capacitor on DC": f"A series capacitor passes no direct current: on this {words.line} the heaters stay cold.",
         "frequency": f"The {words.line} frequency is not written, and a series capacitor drops by it.",
     }
     if why:
@@ -154,11 +155,11 @@ def _of_windings(record: Record, words: Words, arrangement: str, windings: Windi
 def assumed_of(bench: Bench, string: HeaterString | None, windings: Windings | None) -> tuple[str, ...]:
     """One sentence for each thing that was taken for granted."""
     words = bench.words
-    found = list(_limits(bench.circuit.mains.volts))
+    found = list(_limits(bench.circuit.mains.volts, words))
     if string is not None:
         found += _assumed_string(string, words)
     if string is not None and (beside := sorted(beside_filaments(bench))):
-        they = "is no battery tube and is" if len(beside) == 1 else "are no battery tubes and are"
+        they = f"is no battery {words.tube} and is" if len(beside) == 1 else f"are no battery {words.tubes} and are"
         found.append(f"{_listed(beside)} {they} taken to be fed apart from the filaments.")
     sorted_ = [w.name for w in windings.windings if w.tubes and not w.feeds_written] if windings else []
     if sorted_ and not (windings and windings.windings[0].battery):
@@ -181,17 +182,17 @@ def assumed_of(bench: Bench, string: HeaterString | None, windings: Windings | N
     return tuple(dict.fromkeys(found))
 
 
-def _limits(line: LineVolts | None) -> Iterator[str]:
+def _limits(line: LineVolts | None, words: Words) -> Iterator[str]:
     """What stands in for a low or high line that nobody wrote."""
     source = "(common practice, no source)"
     if line is None or not line.limits_assumed:
         return
     if line.low_assumed and line.high_assumed:
-        yield f"Low and high line are not written: ten per cent either way is taken {source}."
+        yield f"Low and high {words.line} are not written: ten per cent either way is taken {source}."
     elif line.low_assumed:
-        yield f"Low line is not written: ten per cent under the nominal line is taken {source}."
+        yield f"Low {words.line} is not written: ten per cent under the nominal {words.line} is taken {source}."
     else:
-        yield f"High line is not written: ten per cent over the nominal line is taken {source}."
+        yield f"High {words.line} is not written: ten per cent over the nominal {words.line} is taken {source}."
 
 
 def _assumed_string(string: HeaterString, words: Words) -> Iterator[str]:
@@ -202,14 +203,18 @@ def _assumed_string(string: HeaterString, words: Words) -> Iterator[str]:
         )
     if string.dropper and string.dropper.tap:
         tap = string.dropper.tap
-        yield f"No dropper is written: the mains tap {tap}, nearest to the {words.line}, counts as in use."
+        yield f"No dropper is written: the {words.line} tap {tap}, nearest to the {words.line}, counts as in use."
     if string.dropper and string.dropper.from_drop:
-        yield f"The {string.dropper.kind} is taken as the resistance that drops its volts at the rated current."
+        yield (
+            f"The {words.of_key(string.dropper.kind)} is taken as the resistance that drops its volts at "
+            "the rated current."
+        )
     if string.dropper and string.dropper.kind == "ballast":
         yield "The ballast is taken as a plain resistance, as most American ones are; a barretter would regulate."
     if string.tapped:
         yield (
-            f"A B+ current of 60 mA is assumed to flow through the tap of {string.tapped.tube} and its lamp, the most "
+            f"A {words.b_plus} current of 60 mA is assumed to flow through the tap of {string.tapped.tube} and its "
+            "lamp, the most "
             "the rectifier may give with a lamp there and no shunt."
         )
 

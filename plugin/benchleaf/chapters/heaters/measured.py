@@ -11,6 +11,7 @@ from ...circuit.heater_names import is_lamp, position
 from ...record.quantities import Quantity
 from ...record.sections.heaters import HeaterSupply
 from ...record.text import Text
+from ...words import Words
 from .causes import ADDS_UP, Cause, of_sum, of_tube, of_whole_string
 from .rated import si
 from .running import RunningLine
@@ -76,7 +77,7 @@ def beside_computed(
     computed: RunningLine | None,
     nominal_volts: float | None,
     rated: Mapping[str, float | None],
-    tubes_word: str,
+    words: Words,
     *,
     own_supply: bool = False,
 ) -> MeasuredHeaters | None:
@@ -94,7 +95,7 @@ def beside_computed(
     if own_supply:
         fed = computed.string_volts if computed else None
     open_at = _open(volts, fed, string)
-    tubes = tuple(_tube(t, v, computed, rated, ratio, open_at, string) for t, v in volts.items())
+    tubes = tuple(_tube(t, v, computed, rated, ratio, open_at, string, words) for t, v in volts.items())
     total = math.fsum(volts.values()) if volts else None
     missing = tuple(r.tube for r in string.tubes if r.tube not in volts) if string else ()
     sums = _sums(string, computed, volts, missing, lamp_volts, _volts(written.dropper), fed)
@@ -119,8 +120,8 @@ def beside_computed(
         current_amps=amps,
         current_computed_amps=computed_amps,
         off_current=amps / computed_amps - 1 if amps and computed_amps else None,
-        whole_string=of_whole_string(None if open_at else ratio, tubes_word),
-        sum_suggestion=of_sum(off, string is not None and string.dropper is not None),
+        whole_string=of_whole_string(None if open_at else ratio, words),
+        sum_suggestion=of_sum(off, string is not None and string.dropper is not None, words),
         unwritten_dropper_ohms=_unwritten(sums, off, string, amps or (string.current_amps if string else None)),
     )
 
@@ -184,6 +185,7 @@ def _tube(
     ratio: float | None,
     open_at: str | None,
     string: HeaterString | None,
+    words: Words,
 ) -> MeasuredTube:
     at = computed.tubes.get(tube) if computed else None
     expected, own = at.volts if at else None, rated.get(tube)
@@ -191,7 +193,7 @@ def _tube(
     share = None if off is None else (1 + off) / (ratio or 1) - 1 if ratio != 0 else off
     lamp = string is not None and string.lamp is not None and string.lamp.place == "tap" and string.lamp.at == tube
     verdict = _verdict(tube, volts, own, share, open_at)
-    suggestion = of_tube(verdict, share, lamp, string is not None)
+    suggestion = of_tube(verdict, share, lamp, string is not None, words)
     return MeasuredTube(tube, volts, expected, own, volts / own if own else None, off, share, verdict, suggestion)
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ...record.units import say
-from ...report.dialect import Words
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
+from ...words import Words
 from ..bench import Bench
 from .bands import FILAMENT_BAND
 from .causes import COMMON
@@ -30,7 +30,7 @@ def standouts(findings: HeatersFindings, bench: Bench) -> list[Sentence]:
 def _of(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
     """The sentences, in no particular order of weight."""
     yield from _judged(findings, words)
-    yield from _windings(findings)
+    yield from _windings(findings, words)
     yield from _measured(findings, words)
     yield from _dropper(findings)
     yield from _mixed(findings)
@@ -67,18 +67,18 @@ def _judged(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
         yield Sentence(
             Verdict.WATCH if watched else Verdict.FAULT,
             f"On the {line} {who} {run} {at} of rated heater volts, {word} the band"
-            f"{_remedy(findings) if watched and findings.feed.kind == 'line' else _why(findings, side)}.",
+            f"{_remedy(findings, words) if watched and findings.feed.kind == 'line' else _why(findings, side)}.",
             STRING,
         )
 
 
-def _remedy(findings: HeatersFindings) -> str:
+def _remedy(findings: HeatersFindings, words: Words) -> str:
     """For a string that never had a dropper, on a line that may have risen since."""
     wanted = findings.dropper
     if wanted is None:
         return ""
     return (
-        f": no dropper is written, as in a set built for a lower line; {say(wanted.preferred_ohms, 'ohm')}, "
+        f": no dropper is written, as in a set built for a lower {words.line}; {say(wanted.preferred_ohms, 'ohm')}, "
         f"{say(wanted.rating_watts, 'W')} or more, in series would bring them to their rating"
     )
 
@@ -207,7 +207,7 @@ def _measured(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
         )
 
 
-def _windings(findings: HeatersFindings) -> Iterator[Sentence]:
+def _windings(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
     for winding in findings.windings:
         if winding.overloaded:
             yield Sentence(
@@ -230,7 +230,7 @@ def _windings(findings: HeatersFindings) -> Iterator[Sentence]:
                 yield Sentence(
                     Verdict.WATCH if at.graded == "watch" else Verdict.FAULT,
                     f"{tube.tube} runs at {_percent(at.of_rated)} of its volts: the transformer is made for "
-                    f"{say(findings.primary_volts, 'V')} and the line is {say(findings.line_volts, 'V')}.",
+                    f"{say(findings.primary_volts, 'V')} and the {words.line} is {say(findings.line_volts, 'V')}.",
                     WINDINGS,
                 )
             elif tube.of_rated is not None and not low <= tube.of_rated <= high:

@@ -94,10 +94,10 @@ def string_bar(findings: HeatersFindings, bench: Bench) -> Iterator[Figure]:
     volts = f" {say(findings.feed.volts, 'V')}" if findings.feed.volts else ""
     title = f"How the heaters share the{volts} of the {fed_by(findings, bench.words)}"
     told = "; ".join(_told(member) for member in members)
-    description = f"To scale, from {feed} to B-: {told}."
+    description = f"To scale, from {feed} to {bench.words.b_minus}: {told}."
     deep = any(NAMED_UPRIGHT <= member.share < WIDE_ENOUGH for member in members)
     height = _HIGH if deep else _LOW
-    svg = _drawn(members, height, (f"{feed}{volts}", "B-"), title, description)
+    svg = _drawn(members, height, (f"{feed}{volts}", bench.words.b_minus), title, description)
     yield Figure(BAR, title, description, svg, 900, height + _BELOW)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from ...electrics.preferred import nearest, next_above
 from ...record.units import say
-from ...report.dialect import Words
+from ...words import Words
 from .barriers import WIRED, Barrier, ComputedComponent, components_of, is_wired
 from .described import DescribedState
 from .fuse_place import goes_either_way
@@ -38,22 +38,22 @@ def open_changes(described: DescribedState, words: Words) -> Iterator[OpenChange
     """Every change this wiring leaves open."""
     wiring = described.wiring
     if wiring.return_fuse and not goes_either_way(described):
-        yield OpenChange("The fuse in the hot lead alone", lambda w: replace(w, return_fuse=False), "fuse")
-    yield from _switching(wiring)
+        yield OpenChange(f"The fuse in the {words.hot} lead alone", lambda w: replace(w, return_fuse=False), "fuse")
+    yield from _switching(wiring, words)
     if wiring.double_wound:
         yield from _of_transformer_set(wiring, words)
     else:
-        yield from _between(wiring)
+        yield from _between(wiring, words)
     yield from _sockets(wiring, words)
     yield from _covered(wiring, words)
 
 
-def _switching(wiring: Wiring) -> Iterator[OpenChange]:
+def _switching(wiring: Wiring, words: Words) -> Iterator[OpenChange]:
     if wiring.switch in ("hot lead", "B- lead"):
         yield OpenChange("A double-pole switch", lambda w: replace(w, switch="double-pole"), "switch")
     if wiring.switch == "B- lead":
         lead = "return lead" if wiring.double_wound else "B- lead"
-        what = f"The switch in the hot lead in place of the {lead}"
+        what = f"The switch in the {words.hot} lead in place of the {lead}"
         yield OpenChange(what, lambda w: replace(w, switch="hot lead"), "switch")
 
 
@@ -70,7 +70,7 @@ def _of_transformer_set(wiring: Wiring, words: Words) -> Iterator[OpenChange]:
         )
 
 
-def _between(wiring: Wiring) -> Iterator[OpenChange]:
+def _between(wiring: Wiring, words: Words) -> Iterator[OpenChange]:
     """Changes to what joins B- and chassis."""
     barrier = wiring.b_minus
     if is_wired(barrier):
@@ -79,7 +79,7 @@ def _between(wiring: Wiring) -> Iterator[OpenChange]:
             (ComputedComponent("capacitor", USUAL_FARADS, of_class="Y1"),),
         )
         yield OpenChange(
-            "The chassis taken off B- and joined to it through 1 MΩ and 3.3 nF Y1",
+            f"The chassis taken off {words.b_minus} and joined to it through 1 MΩ and 3.3 nF Y1",
             lambda w: replace(w, b_minus=usual),
             "B- to chassis",
         )
@@ -89,7 +89,7 @@ def _between(wiring: Wiring) -> Iterator[OpenChange]:
         least = min(resistors, key=lambda p: p.value)
         ohms = USUAL_OHMS if least.value < 0.9 * USUAL_OHMS else next_above(2 * least.value, "E6")
         yield OpenChange(
-            f"A resistor of {say(ohms, 'ohm')} from B- to chassis in place of {say(least.value, 'ohm')}",
+            f"A resistor of {say(ohms, 'ohm')} from {words.b_minus} to chassis in place of {say(least.value, 'ohm')}",
             lambda w: replace(w, b_minus=_swapped(w.b_minus, least, (ComputedComponent("resistor", ohms),))),
             "resistor",
         )
@@ -100,7 +100,8 @@ def _between(wiring: Wiring) -> Iterator[OpenChange]:
     farads = USUAL_FARADS if largest.value > 1.1 * USUAL_FARADS else nearest(largest.value / 2, "E6")
     fresh = _fresh(largest, farads, alone=(largest,) in barrier)
     yield OpenChange(
-        f"A capacitor of {say(farads, 'F')} {fresh.of_class} from B- to chassis in place of {say(largest.value, 'F')}",
+        f"A capacitor of {say(farads, 'F')} {fresh.of_class} from {words.b_minus} to chassis in place of "
+        f"{say(largest.value, 'F')}",
         lambda w: replace(w, b_minus=_swapped(w.b_minus, largest, (fresh,))),
         "capacitor",
     )
@@ -108,7 +109,8 @@ def _between(wiring: Wiring) -> Iterator[OpenChange]:
         twice = nearest(2 * farads if largest.value > 1.1 * USUAL_FARADS else 2 * largest.value, "E6")
         two = (ComputedComponent("capacitor", twice, of_class="Y2"),) * 2
         yield OpenChange(
-            f"Two of {say(twice, 'F')} Y2 in series in place of {say(largest.value, 'F')} from B- to chassis",
+            f"Two of {say(twice, 'F')} Y2 in series in place of {say(largest.value, 'F')} from {words.b_minus} to "
+            "chassis",
             lambda w: replace(w, b_minus=_swapped(w.b_minus, largest, two)),
             "capacitor",
         )

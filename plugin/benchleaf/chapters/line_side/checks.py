@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...report.dialect import Words
 from ...report.verdict import Verdict
+from ...words import Words
 from .described import DescribedState
 from .earth import ONE_FAULT_FROM_A_SHORT, SHORT_CIRCUIT, earth_of
 from .fuse_place import is_misplaced
@@ -29,7 +29,7 @@ def checks_of(
         *_earth(described, words),
         *class_checks(described.wiring, now.b_minus_network, now.sockets, words),
         *(volts_checks(described.wiring, line, words) if line else ()),
-        *resistor_checks(now.b_minus_network, limit_published=limit_published),
+        *resistor_checks(now.b_minus_network, limit_published=limit_published, words=words),
         *_fuse(described, words),
         *_cord(state, words),
     ]
@@ -48,7 +48,7 @@ def _earth(described: DescribedState, words: Words) -> Iterator[Check]:
         yield Check(
             Verdict.DANGER,
             f"The chassis has {_a(words.earth)} wire, yet no double-wound transformer parts it from the {words.line}: "
-            f"one failing part between B- and chassis shorts the {words.line} through that wire.",
+            f"one failing part between {words.b_minus} and chassis shorts the {words.line} through that wire.",
         )
 
 
@@ -64,7 +64,7 @@ def _fuse(described: DescribedState, words: Words) -> Iterator[Check]:
         yield Check(
             Verdict.FAULT,
             f"The only fuse sits in the return lead: when it blows the set is dead and still stands at {words.line} "
-            "voltage. It belongs in the hot lead, before the switch.",
+            f"voltage. It belongs in the {words.hot} lead, before the switch.",
         )
     if fuse.place == "both leads":
         yield Check(
@@ -78,5 +78,6 @@ def _cord(state: LineSideState, words: Words) -> Iterator[Check]:
     if state.plug == "three-pin with earth" and re.search(r"\b(?:two|2)[- ](?:core|wire|conductor)", cord, re.I):
         yield Check(
             Verdict.FAULT,
-            f"A three-pin plug on a two-core cord has no {words.earth} wire to offer: one of the two is written wrong.",
+            f"A three-pin plug on a two-core {words.cord} has no {words.earth} wire to offer: one of the two is "
+            "written wrong.",
         )

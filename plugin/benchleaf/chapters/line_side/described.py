@@ -8,7 +8,7 @@ from itertools import product
 from typing import TYPE_CHECKING
 
 from ...record.sections.line_side import ON_THE_CONTROL, LineSideState, TouchablePart
-from ...report.dialect import Words
+from ...words import Words
 from .barriers import MOST_COMPONENTS, WIRED, Barrier, Chain, components_of, is_wired
 from .line_and_load import WORSE_HERTZ, LineSource, SetLoad
 from .read_side import ReadSide, read_side
@@ -84,7 +84,7 @@ def describe(bench: Bench, state: LineSideState, is_after: bool, line: LineSourc
         assumed.append(f"The {words.line} frequency is not stated: {taken}.")
     wirings = [
         _with_line_to_chassis(replace(wiring, switch=switch), lead, behind, side.line_to_chassis)
-        for switch, lead, behind in product(*_open_questions(state, side, double_wound, assumed))
+        for switch, lead, behind in product(*_open_questions(state, side, double_wound, assumed, words))
     ]
     return DescribedState(
         wirings=tuple(dict.fromkeys(wirings)),
@@ -114,7 +114,8 @@ def _chassis(
     if grounding.chassis == "on the line" and is_after:
         if written and not is_wired(written):
             assumed.append(
-                "The record calls the chassis line-connected and names parts between B- and chassis: it counts as "
+                f"The record calls the chassis line-connected and names parts between {words.b_minus} and chassis: "
+                "it counts as "
                 "connected, the worse case."
             )
         return WIRED, False
@@ -124,7 +125,8 @@ def _chassis(
         return (), False
     if grounding.chassis != "on the line":
         assumed.append(
-            f"What lies between B- and chassis is not stated: the chassis counts as one side of the {words.line}."
+            f"What lies between {words.b_minus} and chassis is not stated: the chassis counts as one side of the "
+            f"{words.line}."
         )
     return WIRED, False
 
@@ -187,13 +189,15 @@ def _parts(state: LineSideState, side: ReadSide, words: Words, assumed: list[str
 
 
 def _open_questions(
-    state: LineSideState, side: ReadSide, double_wound: bool, assumed: list[str]
+    state: LineSideState, side: ReadSide, double_wound: bool, assumed: list[str], words: Words
 ) -> tuple[tuple[str, ...], tuple[str, ...], tuple[bool, ...]]:
     """What may be so or so: the switch, the lead of a single line-to-chassis capacitor, and its side of the switch."""
     switches = (lead,) if (lead := switch_lead(state)) else ("hot lead", "B- lead")
     if switch_lead(state) is None:
         lead = "return lead" if double_wound else "B- lead"
-        assumed.append(f"The switch is not stated: hot lead and {lead} are both computed, and the worse counts.")
+        assumed.append(
+            f"The switch is not stated: {words.hot} lead and {lead} are both computed, and the worse counts."
+        )
     leads: tuple[str, ...] = ("both leads",)
     sides: tuple[bool, ...] = (False,)
     written = side.line_to_chassis
@@ -203,10 +207,13 @@ def _open_questions(
             leads = ("hot lead", "return lead")
             assumed.append("Which lead the capacitor to the chassis hangs on is not stated: the worse counts.")
         elif unplaced:
-            assumed.append("Capacitors from line to chassis without a lead are taken in turn from the two leads.")
+            assumed.append(
+                f"Capacitors from {words.line} to chassis without a lead are taken in turn from the two leads."
+            )
         sides = (False, True)
         assumed.append(
-            "On which side of the switch the capacitors from line to chassis sit is not stated: the worse counts."
+            f"On which side of the switch the capacitors from {words.line} to chassis sit is not stated: the worse "
+            "counts."
         )
     return switches, leads, sides
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ...report.dialect import Words
+from ...words import Words
 from .diagram import Diagram, DrawnSymbol, SymbolRow
 from .wording import part_words
 
@@ -13,11 +13,11 @@ def description_of(diagram: Diagram, words: Words) -> str:
     """What a drawing shows, from the plug to the touchable parts, with what was removed or added."""
     sentences = [
         f"{_said(diagram.plug)}.",
-        _lead("Hot lead", diagram.hot_fuse, diagram.hot_switch),
+        _lead(f"{words.hot.capitalize()} lead", diagram.hot_fuse, diagram.hot_switch),
         _lead("Return lead", diagram.return_fuse, diagram.return_switch),
-        *_between("Across the line", diagram.across),
-        _chassis(diagram),
-        *_between("From the hot lead to the chassis", diagram.hot_to_chassis),
+        *_between(f"Across the {words.line}", diagram.across),
+        _chassis(diagram, words),
+        *_between(f"From the {words.hot} lead to the chassis", diagram.hot_to_chassis),
         *_between("From the return lead to the chassis", diagram.return_to_chassis),
         *(_part(part.name, part.barrier, words) for part in diagram.parts if part),
     ]
@@ -47,11 +47,11 @@ def _rows(rows: Iterable[SymbolRow | None]) -> str:
     return ", beside it ".join(" in series with ".join(_said(d) for d in row) for row in rows if row is not None)
 
 
-def _chassis(diagram: Diagram) -> str:
+def _chassis(diagram: Diagram, words: Words) -> str:
     if diagram.double_wound:
-        return "A double-wound transformer parts the set from the line."
+        return f"A double-wound transformer parts the set from the {words.line}."
     said = _rows(diagram.b_minus)
-    return f"From B- to the chassis: {said}." if said else "Nothing joins B- and chassis."
+    return f"From {words.b_minus} to the chassis: {said}." if said else f"Nothing joins {words.b_minus} and chassis."
 
 
 def _part(name: str, rows: Iterable[SymbolRow], words: Words) -> str:

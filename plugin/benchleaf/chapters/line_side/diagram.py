@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ...record.units import say
+from ...words import Words
 from .barriers import Barrier, ComputedComponent, is_wired
 from .described import DescribedState
 from .topology import CHASSIS, ReachablePart
@@ -69,13 +70,13 @@ class Diagram:
     parts: tuple[TouchPart | None, ...]
 
 
-def diagrams(before: DescribedState | None, after: DescribedState | None) -> dict[str, Diagram]:
+def diagrams(before: DescribedState | None, after: DescribedState | None, words: Words) -> dict[str, Diagram]:
     """The drawings of both states by ``before`` and ``after``; in one alone nothing changed."""
     found = {}
     if before is not None:
-        found["before"] = _diagram(before, after, "removed")
+        found["before"] = _diagram(before, after, "removed", words)
     if after is not None:
-        found["after"] = _diagram(after, before, "added")
+        found["after"] = _diagram(after, before, "added", words)
     return found
 
 
@@ -85,12 +86,12 @@ def clipped(text: str) -> str:
     return flat if len(flat) <= MOST_LETTERS else f"{flat[: MOST_LETTERS - 1].rstrip()}…"
 
 
-def _diagram(here: DescribedState, other: DescribedState | None, fate: State) -> Diagram:
+def _diagram(here: DescribedState, other: DescribedState | None, fate: State, words: Words) -> Diagram:
     """One state's drawing; what the ``other`` state has not carries ``fate``."""
     mine, theirs = here.wiring, other.wiring if other else None
     fuse, other_fuse = _fuses(here), _fuses(other)
     switch, other_switch = _switches(here), _switches(other)
-    plug = here.plug or "plug not stated"
+    plug = words.of_key(here.plug or "plug not stated")
     earth_new = theirs is not None and mine.earthed and not theirs.earthed
     first, second = (here, other) if fate == "removed" else (other, here)
 

@@ -12,6 +12,7 @@ from ...report.sentence import Judged, Phrase, Sentence
 from ...report.source import Source, Standing
 from ...report.table import Cell, Column, Row, RowGroup, Table, cell
 from ...report.verdict import Verdict
+from ...words import Words
 from ..bench import Bench
 from .barriers import ComputedComponent, components_of
 from .diagram import diagrams
@@ -40,7 +41,7 @@ def digest(findings: LineSideFindings, bench: Bench) -> Digest:
     """The chapter in short; one sentence where nothing could be computed."""
     found = tuple(s for s in standouts(findings, bench) if s.verdict is not Verdict.NOTE)
     if findings.now is None:
-        said = findings.missing[0] if findings.missing else "Nothing can be computed of the line side."
+        said = findings.missing[0] if findings.missing else f"Nothing can be computed of the {bench.words.line} side."
         return Digest((said,), brief=Brief(remains=remaining(found)))
     return Digest(
         conclusion=_conclusion(findings, bench),
@@ -128,7 +129,7 @@ def _shown(f: LineSideFindings, bench: Bench) -> Iterator[Shown]:
     """The drawings of both states, lying; of one alone, without marks."""
     before = f.before.described if f.before else None
     after = f.after.described if f.after else None
-    found = diagrams(before, after)
+    found = diagrams(before, after, bench.words)
     marks = {"before": "Dashed and struck through: removed.", "after": "Heavy: added."}
     for when, diagram in found.items():
         both = len(found) == 2
@@ -158,7 +159,7 @@ def _table(f: LineSideFindings, bench: Bench) -> Table | None:
     columns = (Column("State"), *(Column(head) for head in heads))
     kind = {"peak": ", peak", "rms": ", RMS", "dc": ""}[f.limit_kind]
     what = f"Through a hand{kind}, at the worst way of plug and switch, as the network of the standard stands for one"
-    return Table("Line side, before and after", what, columns, (RowGroup(tuple(rows)),))
+    return Table(f"{bench.words.line.capitalize()} side, before and after", what, columns, (RowGroup(tuple(rows)),))
 
 
 def _sides(f: LineSideFindings) -> list[tuple[str, StateFindings]]:
@@ -245,7 +246,8 @@ def _not_covered(f: LineSideFindings, bench: Bench) -> Phrase:
     """What the figures leave out; common practice, no source."""
     meter = f.now.meter_volts if f.now else None
     lines = (
-        "Not covered: two faults at once, charged filter capacitors, direct voltages behind the output transformer, "
+        f"Not covered: two faults at once, charged {bench.words.filter_capacitors}, direct voltages behind the "
+        "output transformer, "
         "surges, damp and worn insulation."
     )
     if meter is None or f.direct:
@@ -300,16 +302,22 @@ def _done(f: LineSideFindings, bench: Bench) -> Iterator[Sentence]:
 
 def _told(state: LineSideState, side: StateFindings, bench: Bench) -> dict[str, str]:
     """What a state says of each place between plug and hand, in few words."""
-    fuse, switch = state.fuse, str(state.switch or "")
+    fuse, switch, words = state.fuse, str(state.switch or ""), bench.words
     barrier = " and ".join(_component(c) for c in components_of(side.described.wiring.b_minus) if c.kind != "wire")
     said = {
-        "plug": f"plug {state.plug}" if state.plug else "",
-        "fuse": "" if fuse is None or fuse.none else f"fuse{_in(str(fuse.in_ or ''))}",
-        "switch": f"switch{_in(switch)}" if switch.endswith("lead") else f"{switch} switch" if switch else "",
-        "earth lead": f"{bench.words.earth} lead {state.earth_lead}" if state.earth_lead else "",
-        "b minus": f"{barrier} from B- to chassis" if barrier else "",
+        "plug": f"plug {words.of_key(state.plug)}" if state.plug else "",
+        "fuse": "" if fuse is None or fuse.none else f"fuse{_in(words.of_key(str(fuse.in_ or '')))}",
+        "switch": _switch(switch, words),
+        "earth lead": f"{words.earth} lead {state.earth_lead}" if state.earth_lead else "",
+        "b minus": f"{barrier} from {words.b_minus} to chassis" if barrier else "",
     }
     return {name: text for name, text in said.items() if text}
+
+
+def _switch(written: str, words: Words) -> str:
+    if written.endswith("lead"):
+        return f"switch{_in(words.of_key(written))}"
+    return f"{written} switch" if written else ""
 
 
 def _in(lead: str) -> str:

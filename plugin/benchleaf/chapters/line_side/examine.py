@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ...record.sections.line_side import LineSide, LineSideState
-from ...report.dialect import Words
+from ...words import Words
 from ..bench import Bench
 from .checks import checks_of
 from .findings import LineSideFindings
@@ -56,7 +56,7 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
         before=before,
         after=after,
         measured=compare_touches(side.measured, now.described, line) if now and line else (),
-        insulation=compare_insulation(side.measured, now.described) if now else (),
+        insulation=compare_insulation(side.measured, now.described, bench.words) if now else (),
         checks=_checks(written, now, fuse, line, bench),
         missing=_missing(side, line, bench),
         verdicts=_verdicts(bench, direct, before, after),

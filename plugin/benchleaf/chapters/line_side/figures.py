@@ -20,7 +20,7 @@ from .standing import draw_line_side
 
 if TYPE_CHECKING:
     from ...drawing import Figure
-    from ...report.dialect import Words
+    from ...words import Words
 
 
 NARROWEST = 0.75
@@ -33,15 +33,18 @@ def draw(findings: LineSideFindings, bench: Bench) -> tuple[Figure, ...]:
     """The drawings of the line side before and after, of what is written, and the way of the current at its worst."""
     before = findings.before.described if findings.before else None
     after = findings.after.described if findings.after else None
-    found = diagrams(before, after)
-    alone = "Line side as it is written" if len(found) == 1 else None
+    found = diagrams(before, after, bench.words)
+    alone = f"{bench.words.line.capitalize()} side as it is written" if len(found) == 1 else None
     figures = [
-        _figure(f"line-side-{when}", alone or f"Line side {when} the work", diagram, bench.words)
+        _figure(
+            f"line-side-{when}", alone or f"{bench.words.line.capitalize()} side {when} the work", diagram, bench.words
+        )
         for when, diagram in found.items()
     ]
     now = after or before
     lying = [
-        _lying(f"line-side-{when}-lying", f"Line side {when} the work", d, bench.words) for when, d in found.items()
+        _lying(f"line-side-{when}-lying", f"{bench.words.line.capitalize()} side {when} the work", d, bench.words)
+        for when, d in found.items()
     ]
     drawn = (*_in_one_frame(figures), *_in_one_frame(lying, standing=False))
     if findings.path is None or now is None:

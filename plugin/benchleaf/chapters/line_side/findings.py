@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from ...electrics.safety_capacitors import BRIDGING_SOURCE, CLASSES_SOURCE
-from ...report.dialect import Words
+from ...words import Words
 from .fuse import FuseFindings
 from .inspection import Check
 from .line_and_load import SetLoad

@@ -12,8 +12,8 @@ from ...record.model import Record
 from ...record.sections.line_side import Fuse as WrittenFuse
 from ...record.sections.line_side import LineSideState
 from ...record.units import say
-from ...report.dialect import Words
 from ...report.verdict import Verdict
+from ...words import Words
 from ..heaters.switching import from_cold
 from .fuse_place import goes_either_way
 from .inspection import Check
@@ -161,10 +161,11 @@ def fuse_checks(
     if written is None:
         return
     if written.none:
-        place = "either lead" if goes_either_way(described) else "the hot lead"
+        place = "either lead" if goes_either_way(described) else f"the {words.hot} lead"
         yield Check(
             Verdict.WATCH,
-            "No fuse: a shorted rectifier or filter capacitor then burns until the fuse of the house opens. One "
+            f"No fuse: a shorted rectifier or {words.filter_capacitor} then burns until the fuse of the house "
+            "opens. One "
             f"belongs in {place}, before the switch{_wanted(found)} (common practice, no source).",
         )
         return

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from ...report.dialect import Words
+    from ...words import Words
     from .described import DescribedState
 
 EITHER_WAY = "two-pin, either way"
@@ -25,26 +25,27 @@ def is_misplaced(described: DescribedState) -> bool:
 def belongs(described: DescribedState, words: Words) -> str:
     """Where it belongs, in whole sentences."""
     if not goes_either_way(described):
-        return "The fuse belongs in the hot lead, before the switch, and nowhere else."
+        return f"The fuse belongs in the {words.hot} lead, before the switch, and nowhere else."
     behind = (
         "The double-pole switch parts both leads: switch off, and pull the plug, before a blown fuse is looked at."
         if described.switch == "double-pole"
         else "So it may with the switch off, unless that breaks both leads: nothing but pulling the plug is sure."
     )
     return (
-        "This plug goes in either way, so that neither lead is always the hot one. A fuse before the switch opens the "
+        f"This plug goes in either way, so that neither lead is always the {words.hot} one. A fuse before the "
+        "switch opens the "
         f"set’s circuit in either lead; one in each lead also opens where either lead touches {words.earthed} metal. "
         f"With the plug one way round the set stays at {words.line} voltage behind a blown fuse. {behind}"
     )
 
 
-def fitted_into(described: DescribedState) -> str:
+def fitted_into(described: DescribedState, words: Words) -> str:
     """Into which lead a fuse goes, as it stands in the list of steps: as written, or where it belongs instead."""
     fuse = described.fuse
     place = fuse.place if fuse else ""
-    named = place if place == "both leads" else f"the {place}"
+    named = place if place == "both leads" else f"the {words.of_key(place)}"
     if goes_either_way(described):
         return f"into {named if place else 'either lead'}, before the switch"
     if place in ("", "hot lead"):
-        return f"into the hot lead, before the switch{'' if place else ' (its lead is not written)'}"
-    return f"into the hot lead alone, before the switch, though it is written in {named}"
+        return f"into the {words.hot} lead, before the switch{'' if place else ' (its lead is not written)'}"
+    return f"into the {words.hot} lead alone, before the switch, though it is written in {named}"

@@ -13,7 +13,7 @@ from .diagram import Diagram, DrawnSymbol, SymbolRow
 
 if TYPE_CHECKING:
     from ...drawing.schematic import Point, Side, Sketch, Symbol
-    from ...report.dialect import Words
+    from ...words import Words
 
 HOT_Y, RETURN_Y = 1.2, -1.2
 ROW_STEP, LINE_STEP, STRUCK = 1.3, 0.36, 0.2
@@ -37,10 +37,10 @@ def draw_lying(sheet: Sketch, diagram: Diagram, words: Words) -> None:
     """The whole drawing. A part's state stands beside it unless all parts share one."""
     told = not shares_one_state(diagram)
     _plug(sheet, diagram, told)
-    _lead(sheet, HOT_Y, "hot", (diagram.hot_fuse, diagram.hot_switch), "above", told)
-    _lead(sheet, RETURN_Y, "return", (diagram.return_fuse, diagram.return_switch), "below", told)
+    _lead(sheet, HOT_Y, "hot", (diagram.hot_fuse, diagram.hot_switch), "above", told, words)
+    _lead(sheet, RETURN_Y, "return", (diagram.return_fuse, diagram.return_switch), "below", told, words)
     _set(sheet, diagram, told)
-    lowest = _chains(sheet, diagram, told)
+    lowest = _chains(sheet, diagram, told, words)
     _chassis(sheet, diagram, words, lowest)
 
 
@@ -85,6 +85,7 @@ def _lead(
     drawn: tuple[DrawnSymbol | None, DrawnSymbol | None],
     side: Side,
     told: bool,
+    words: Words,
 ) -> None:
     """A lead from the plug to the set, broken by its fuse and its switch."""
     path: list[Point] = [(PLUG_WIDTH, y)]
@@ -96,7 +97,7 @@ def _lead(
         path = [(right, y)]
     sheet.wire(*path, (SET_X, y), conductor=conductor)
     if drawn == (None, None):
-        sheet.text((FUSE_X[0] + 0.5, y), conductor, side=side)
+        sheet.text((FUSE_X[0] + 0.5, y), words.of_key(conductor), side=side)
 
 
 def _set(sheet: Sketch, diagram: Diagram, told: bool) -> None:
@@ -119,7 +120,7 @@ def _set(sheet: Sketch, diagram: Diagram, told: bool) -> None:
     sheet.part(symbol, (SET_X, HOT_Y), (SET_X, RETURN_Y), *label, side="right")
 
 
-def _chains(sheet: Sketch, diagram: Diagram, told: bool) -> float:
+def _chains(sheet: Sketch, diagram: Diagram, told: bool, words: Words) -> float:
     """What joins the leads to the chassis, one row under the other; how far down they reach."""
     for row in [row for row in diagram.hot_to_chassis if row is not None][:1]:
         sheet.wire((SET_X, HOT_Y), (PART_X[0], HOT_Y), conductor="hot")
@@ -129,10 +130,10 @@ def _chains(sheet: Sketch, diagram: Diagram, told: bool) -> float:
     levels = [RETURN_Y - step * number for number in range(max(1, len(rows)))]
     if not diagram.double_wound:
         sheet.junction((SET_X, RETURN_Y))
-        sheet.text((SET_X, RETURN_Y), "B-", side="below")
+        sheet.text((SET_X, RETURN_Y), words.b_minus, side="below")
     if not rows:
         if not diagram.double_wound:
-            sheet.text((SET_X, RETURN_Y), "nothing between", "B- and chassis", side="right", gap=0.5)
+            sheet.text((SET_X, RETURN_Y), "nothing between", f"{words.b_minus} and chassis", side="right", gap=0.5)
         return RETURN_Y
     sheet.wire((SET_X, RETURN_Y), (BUS_X, RETURN_Y), (BUS_X, levels[-1]), conductor="return")
     for row, y in zip(rows, levels, strict=True):

@@ -11,6 +11,7 @@ from ...electrics.network_elements import ends
 from ...electrics.nodal_analysis import NetworkElement, NetworkError, Wire, solve
 from ...electrics.touch import meter_volts, service_check_volts, touch_current
 from ...record.sections.line_side import LineSideMeasurement
+from ...words import Words
 from .described import DescribedState
 from .line_and_load import LineSource
 from .topology import CHASSIS, EARTH, HOT_LEAD, PLUG_WAYS, RETURN_LEAD, ReachablePart, Wiring, network
@@ -164,14 +165,14 @@ def _expected(
 
 
 def compare_insulation(
-    measured: tuple[LineSideMeasurement, ...], described: DescribedState
+    measured: tuple[LineSideMeasurement, ...], described: DescribedState, words: Words
 ) -> tuple[MeasuredInsulation, ...]:
     """Every insulation reading; one from line to chassis beside the resistors that are written in its path."""
-    return tuple(_insulation(m, described.wiring) for m in measured if _is_insulation(m))
+    return tuple(_insulation(m, described.wiring, words) for m in measured if _is_insulation(m))
 
 
-def _insulation(m: LineSideMeasurement, wiring: Wiring) -> MeasuredInsulation:
-    between = str(m.insulation or "line to chassis")
+def _insulation(m: LineSideMeasurement, wiring: Wiring, words: Words) -> MeasuredInsulation:
+    between = str(m.insulation or words.of_key("line to chassis"))
     spoken = between.casefold()
     comparable = "chassis" in spoken and any(word in spoken for word in ("line", "mains", "plug", "pin", "lead"))
     computed = _ohms_from_both_leads(wiring) if comparable else None

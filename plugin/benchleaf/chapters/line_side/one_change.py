@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from ...electrics.limits import TouchLimit, over_limit
 from ...electrics.nodal_analysis import VoltageSource
 from ...electrics.touch import Touch
-from ...report.dialect import Words
+from ...words import Words
 from .alterations import COVER, OpenChange, open_changes
 from .barriers import components_of
 from .described import DescribedState

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from ...electrics.network_elements import admittance_of, ends
 from ...electrics.nodal_analysis import NetworkElement, VoltageSource
-from ...report.dialect import Words
+from ...words import Words
 from .barriers import Barrier, ComputedComponent
 from .single_faults import faults_of
 from .states import Solved, TouchState
@@ -126,16 +126,21 @@ def _ohms(component: ComputedComponent, hertz: float) -> float:
 
 def path_words(path: CurrentPath, words: Words) -> str:
     """The way in one sentence: ``live side of the line → hot lead → … → hand → body → earth → line again``."""
-    places = [f"live side of the {words.line}"]
+    places = [f"{words.hot} side of the {words.line}"]
     for stretch in path.stretches:
         if stretch.strap:
             places.append(f"{fault_words(path.state.fault, words)} (the fault)")
         if IN_SET in (stretch.start, stretch.end) and B_MINUS in (stretch.start, stretch.end):
             places.append("through the set itself")
         places.append(_place(stretch.end, words))
-    return " → ".join(dict.fromkeys([*places, "hand", "body", words.earth, f"earthed side of the {words.line}"]))
+    return " → ".join(
+        dict.fromkeys([*places, "hand", "body", words.earth, f"{words.earthed} side of the {words.line}"])
+    )
 
 
 def _place(node: str, words: Words) -> str:
-    named = {HOT_LEAD: HOT_LEAD, RETURN_LEAD: RETURN_LEAD, IN_SET: "switch and set", B_MINUS: B_MINUS, CHASSIS: CHASSIS}
-    return named.get(node) or part_words(node.removeprefix("part "), words)
+    if node == IN_SET:
+        return "switch and set"
+    if node in (HOT_LEAD, RETURN_LEAD, B_MINUS, CHASSIS):
+        return words.of_key(node)
+    return part_words(node.removeprefix("part "), words)

@@ -31,7 +31,7 @@ from .wording import fault_or_nothing, milliamps, part_words, position_words
 if TYPE_CHECKING:
     from ...drawing import Figure
     from ...drawing.schematic import Point, Sketch
-    from ...report.dialect import Words
+    from ...words import Words
 
 ROUND_LEFT, ROUND_RIGHT, ROUND_LABELS = -1.9, 1.3, 2.9
 """How far outside the leads a fault is drawn: a place on the left, a distance from what stands on the right, and that
@@ -40,9 +40,9 @@ distance where it also passes the words beside the hot lead."""
 _KINDS = ("wire", "resistor", "inductor", "capacitor")
 
 
-def diagram_of(path: CurrentPath, described: DescribedState) -> Diagram:
+def diagram_of(path: CurrentPath, described: DescribedState, words: Words) -> Diagram:
     """The state's drawing with the touched part alone, its switch as it stands."""
-    diagram = next(iter(diagrams(None, described).values()))
+    diagram = next(iter(diagrams(None, described, words).values()))
     closed = path.state.switch == "on"
     return replace(
         diagram,
@@ -182,6 +182,6 @@ def figure_of(path: CurrentPath, described: DescribedState, words: Words) -> Fig
     from .standing import draw_line_side
 
     sheet = sketch()
-    end = draw_line_side(sheet, diagram_of(path, described), words, keyed=False)
+    end = draw_line_side(sheet, diagram_of(path, described, words), words, keyed=False)
     draw_path(sheet, path, described, end, words)
     return sheet.figure(name="line-side-path", title=path_title(path, words), description=path_description(path, words))

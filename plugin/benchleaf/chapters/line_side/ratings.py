@@ -13,8 +13,8 @@ from ...electrics.safety_capacitors import (
     is_of_class_y,
 )
 from ...record.units import say
-from ...report.dialect import Words
 from ...report.verdict import Verdict
+from ...words import Words
 from .b_minus import IsolatingNetwork
 from .barriers import Barrier, ComputedComponent, components_of
 from .inspection import Check
@@ -28,7 +28,7 @@ def class_checks(
 ) -> Iterator[Check]:
     """Whether each capacitor has the class its place needs."""
     if network is not None and network.capacitor_farads:
-        yield from _to_a_hand(network, "from B- to chassis", words)
+        yield from _to_a_hand(network, f"from {words.b_minus} to chassis", words)
     if not wiring.double_wound:
         for name, facts in sockets.items():
             if facts.capacitor_farads:
@@ -120,21 +120,25 @@ def _rated(component: ComputedComponent, place: str, line: LineSource, words: Wo
         )
 
 
-def resistor_checks(network: IsolatingNetwork | None, *, limit_published: bool) -> Iterator[Check]:
+def resistor_checks(network: IsolatingNetwork | None, *, limit_published: bool, words: Words) -> Iterator[Check]:
     """The resistor from B- to chassis: working voltage, watts, and its share of the current alone."""
     if network is None:
         return
     if network.resistor_rating_enough is False:
         yield Check(
             Verdict.FAULT,
-            "The resistor from B- to chassis is rated for less than the peak of the high line: it bridges the same "
+            f"The resistor from {words.b_minus} to chassis is rated for less than the peak of the high "
+            f"{words.line}: it bridges the same "
             "barrier as the capacitor and must stand as much.",
         )
     watts, rated = network.resistor_watts, network.resistor_rated_watts
     if watts is not None and rated is not None and watts > rated:
-        yield Check(Verdict.FAULT, "The resistor from B- to chassis can be asked for more watts than it is rated for.")
+        yield Check(
+            Verdict.FAULT,
+            f"The resistor from {words.b_minus} to chassis can be asked for more watts than it is rated for.",
+        )
     if network.resistor_over_limit:
         yield Check(
             Verdict.FAULT if limit_published else Verdict.WATCH,
-            "The resistor from B- to chassis alone lets more current through than the limit.",
+            f"The resistor from {words.b_minus} to chassis alone lets more current through than the limit.",
         )

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from ...circuit.circuit import Circuit
     from ...circuit.in_place import InPlace
     from ...record.sections.line_side import LineSideState
-    from ...report.dialect import Words
+    from ...words import Words
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +86,7 @@ def _assumed(places: Mapping[str, Sequence[SideComponent]], words: Words) -> Ite
 
 def _where(place: str, words: Words) -> str:
     if place == "B- to chassis":
-        return "from B- to chassis"
+        return f"from {words.b_minus} to chassis"
     if place == "line to chassis":
         return f"from the {words.line} to chassis"
     if place == "across the line":

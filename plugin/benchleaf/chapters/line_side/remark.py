@@ -21,12 +21,12 @@ def remark(examined: Examined) -> str:
         return ""
     after, words = found.after, examined.bench.words
     between = say_barrier(written.after.b_minus_to_chassis, examined.bench.circuit, "after")
-    said = [f"B- to chassis: {between}"] if between else []
+    said = [f"{words.b_minus} to chassis: {between}"] if between else []
     worst = after.worst_normal
     if after.shorts:
         said.append(f"the {words.line} is shorted in at least one position of the plug")
     elif after.floats:
-        said.append("nothing written joins the parts within reach to the line; no current can be computed")
+        said.append(f"nothing written joins the parts within reach to the {words.line}; no current can be computed")
     elif worst is not None and worst.touch_amps_peak is not None:
         peak = found.limit_kind == "peak"
         amps = worst.touch_amps_peak if peak else worst.touch_amps_rms

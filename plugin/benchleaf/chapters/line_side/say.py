@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ...record.units import say
-from ...report.dialect import Words
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
+from ...words import Words
 from ..bench import Bench
 from .findings import LineSideFindings
 from .states import TouchState

@@ -27,7 +27,7 @@ from .wording import part_words
 
 if TYPE_CHECKING:
     from ...drawing.schematic import Point, Side, Sketch, State, Symbol
-    from ...report.dialect import Words
+    from ...words import Words
 
 
 _SYMBOLS: dict[str, Symbol] = {
@@ -42,21 +42,21 @@ _SYMBOLS: dict[str, Symbol] = {
 
 def draw_line_side(sheet: Sketch, diagram: Diagram, words: Words, keyed: bool = True) -> float:
     """The whole diagram, with a key to its line styles unless told otherwise; how far right the chassis reaches."""
-    _cord(sheet, diagram)
-    _load(sheet, diagram)
-    end = max(_b_minus(sheet, diagram), _parts(sheet, diagram, words), _line_to_chassis(sheet, diagram))
+    _cord(sheet, diagram, words)
+    _load(sheet, diagram, words)
+    end = max(_b_minus(sheet, diagram, words), _parts(sheet, diagram, words), _line_to_chassis(sheet, diagram))
     _chassis(sheet, diagram, words, end)
     if keyed:
         used = ["hot", "return", "chassis", *(["earth"] if diagram.earthed else [])]
-        said = {"hot": f"{words.line}, hot side", "return": f"{words.line}, return side", "earth": words.earth}
+        said = {"hot": f"{words.line}, {words.hot} side", "return": f"{words.line}, return side", "earth": words.earth}
         sheet.key((EARTH_X, REACH_Y - 1.6), used, said)
     return end
 
 
-def _cord(sheet: Sketch, diagram: Diagram) -> None:
+def _cord(sheet: Sketch, diagram: Diagram, words: Words) -> None:
     """Plug, hot lead down the right, return lead down the left, with the fuse and the switch in either."""
     _plug(sheet, diagram)
-    sheet.text((HOT_X, -0.4), "hot lead", side="right")
+    sheet.text((HOT_X, -0.4), f"{words.hot} lead", side="right")
     sheet.text((RETURN_X, -1.6), "return lead", side="left")
     hot = [(PLUG_X, BLADE_Y), (HOT_X, BLADE_Y)]
     back = [(PLUG_X, -BLADE_Y), (RETURN_X, -BLADE_Y)]
@@ -103,7 +103,7 @@ def _lead(
     sheet.wire(*path, (x, LOAD_Y), conductor=conductor)
 
 
-def _load(sheet: Sketch, diagram: Diagram) -> None:
+def _load(sheet: Sketch, diagram: Diagram, words: Words) -> None:
     """The set between the leads, and the capacitor across the line."""
     for row in diagram.across[:1]:
         if row is not None:
@@ -111,7 +111,7 @@ def _load(sheet: Sketch, diagram: Diagram) -> None:
     if not diagram.double_wound:
         side: Side = "below" if diagram.across else "above"
         symbol: Symbol = "inductor" if diagram.autotransformer else "resistor"
-        label = "autotransformer" if diagram.autotransformer else "heaters and B+"
+        label = "autotransformer" if diagram.autotransformer else f"heaters and {words.b_plus}"
         sheet.part(symbol, (RETURN_X, LOAD_Y), (HOT_X, LOAD_Y), label, side=side)
         return
     sheet.part("inductor", (RETURN_X, LOAD_Y), (HOT_X, LOAD_Y))
@@ -129,7 +129,7 @@ def _across(sheet: Sketch, drawn: DrawnSymbol) -> None:
         sheet.part(_SYMBOLS[drawn.kind], *place, " ".join(drawn.labels), state=drawn.state, side="below")
 
 
-def _b_minus(sheet: Sketch, diagram: Diagram) -> float:
+def _b_minus(sheet: Sketch, diagram: Diagram, words: Words) -> float:
     """B- and what joins it to the chassis; how far to the right that reaches."""
     if diagram.double_wound:
         return RETURN_X
@@ -138,11 +138,11 @@ def _b_minus(sheet: Sketch, diagram: Diagram) -> float:
     taken = [(x, row) for x, row in zip(places, diagram.b_minus, strict=True) if row is not None]
     reach = [x for x, _ in taken] + [RETURN_X]
     sheet.wire((min(reach), BUS_Y), (max(reach), BUS_Y), conductor="return")
-    sheet.text((min(reach), BUS_Y), "B-", side="left")
+    sheet.text((min(reach), BUS_Y), words.b_minus, side="left")
     for x, row in taken:
         _chain(sheet, row, x, BUS_Y, CHASSIS_Y)
     if not taken:
-        sheet.text((RETURN_X, (BUS_Y + CHASSIS_Y) / 2), "nothing between", "B- and chassis", side="right")
+        sheet.text((RETURN_X, (BUS_Y + CHASSIS_Y) / 2), "nothing between", f"{words.b_minus} and chassis", side="right")
     return max([*places, RETURN_X])
 
 

@@ -9,7 +9,7 @@ from ...electrics.nodal_analysis import NetworkElement, NetworkError
 from ...electrics.touch import service_check_volts
 from ...record.sections.line_side import LineSideState
 from ...record.units import say
-from ...report.dialect import Words
+from ...words import Words
 from .barriers import Barrier, Chain, ComputedComponent, is_wired
 from .described import DescribedState
 from .fuse_place import fitted_into, is_misplaced
@@ -71,13 +71,14 @@ def steps_of(
     return (
         WorkStep(UNPLUG, f"Pull the {words.wall_plug} out and keep it in sight."),
         WorkStep(
-            DISCHARGE, "Discharge every filter capacitor through a resistor, and measure that none holds a charge."
+            DISCHARGE,
+            f"Discharge every {words.filter_capacitor} through a resistor, and measure that none holds a charge.",
         ),
         WorkStep(
             NOTE_DOWN, "Photograph and write down every lead that will be moved, with its colour and where it ends."
         ),
         *(_difference(old, new, words) if old and new else ()),
-        *_looked_at(now, old if new else None),
+        *_looked_at(now, old if new else None, words),
         WorkStep(
             OHMS,
             "Ohmmeter, unplugged and cold, all volts gone: read each pair with the switch on and off.",
@@ -123,13 +124,14 @@ def _difference(old: _Side, new: _Side, words: Words) -> Iterator[WorkStep]:
             added.append(WorkStep(ADD, f"Fit {place}: {_chains(into)}."))
     yield from removed
     yield from _cord(old.state, new.state, words)
-    yield from _switch_and_fuse(old, new)
+    yield from _switch_and_fuse(old, new, words)
     yield from added
     if old.described.wiring.earthed and not new.described.wiring.earthed:
         yield WorkStep(REMOVE, f"Take the {words.earth} wire off the chassis.")
     if new.described.wiring.earthed and not old.described.wiring.earthed:
         yield WorkStep(
-            ADD, f"Bolt the {words.earth} wire of the cord to the chassis on bare metal, longer than the others."
+            ADD,
+            f"Bolt the {words.earth} wire of the {words.cord} to the chassis on bare metal, longer than the others.",
         )
     for remark in new.described.remarks:
         if remark not in old.described.remarks:
@@ -144,9 +146,9 @@ def _difference(old: _Side, new: _Side, words: Words) -> Iterator[WorkStep]:
 
 def _places(old: DescribedState, new: DescribedState, words: Words) -> Iterator[tuple[str, Barrier, Barrier]]:
     one, other = old.wiring, new.wiring
-    yield "from B- to chassis", one.b_minus, other.b_minus
+    yield f"from {words.b_minus} to chassis", one.b_minus, other.b_minus
     yield f"across the {words.line}", one.across, other.across
-    yield "from the hot lead to chassis", one.hot_to_chassis, other.hot_to_chassis
+    yield f"from the {words.hot} lead to chassis", one.hot_to_chassis, other.hot_to_chassis
     yield "from the return lead to chassis", one.return_to_chassis, other.return_to_chassis
     parts = {p.name: p.barrier for p in one.parts}
     for part in other.parts:
@@ -166,40 +168,60 @@ def _component(component: ComputedComponent) -> str:
 
 def _cord(old: LineSideState, new: LineSideState, words: Words) -> Iterator[WorkStep]:
     if new.plug != old.plug or new.cord != old.cord:
-        said = ", ".join(str(t) for t in (new.plug, new.cord) if t)
-        yield WorkStep(ADD, f"New cord and plug: {said}.")
+        said = ", ".join(t for t in (words.of_key(new.plug or ""), str(new.cord or "")) if t)
+        yield WorkStep(ADD, f"New {words.cord} and plug: {said}.")
     if new.plug and "polarised" in new.plug:
-        yield WorkStep(CHECK, "The narrow blade goes to the hot lead, the wide one to the return lead.")
+        yield WorkStep(CHECK, f"The narrow blade goes to the {words.hot} lead, the wide one to the return lead.")
 
 
-def _switch_and_fuse(old: _Side, new: _Side) -> Iterator[WorkStep]:
+def _switch_and_fuse(old: _Side, new: _Side, words: Words) -> Iterator[WorkStep]:
     if new.state.switch and new.state.switch != old.state.switch:
-        was = f" (it was in the {old.state.switch})" if old.state.switch and "lead" in old.state.switch else ""
-        place = "both leads, double-pole" if "double-pole" in new.state.switch else f"the {new.state.switch}"
+        was = (
+            f" (it was in the {words.of_key(old.state.switch)})"
+            if old.state.switch and "lead" in old.state.switch
+            else ""
+        )
+        place = (
+            "both leads, double-pole"
+            if "double-pole" in new.state.switch
+            else (f"the {words.of_key(new.state.switch)}")
+        )
         yield WorkStep(ADD, "No switch." if new.state.switch == "none" else f"Switch into {place}{was}.")
     if new.described.fuse and new.described.fuse != old.described.fuse:
         yield WorkStep(
-            ADD, f"Fuse {new.described.fuse.said} {fitted_into(new.described)}, in a holder that covers its metal."
+            ADD,
+            f"Fuse {new.described.fuse.said} {fitted_into(new.described, words)}, in a holder that covers its metal.",
         )
 
 
-def _looked_at(now: _Side, old: _Side | None) -> Iterator[WorkStep]:
+def _looked_at(now: _Side, old: _Side | None, words: Words) -> Iterator[WorkStep]:
     """Cord, anchorage, holder: common practice, no source. A fuse that is fitted anew has its place told there."""
     yield WorkStep(
         CHECK,
-        "Cord: at least 0.75 mm² or AWG 18 in each conductor, insulation sound along its whole length.",
+        f"{words.cord.capitalize()}: at least 0.75 mm² or AWG 18 in each conductor, insulation sound along its "
+        "whole length.",
     )
     yield WorkStep(
-        CHECK, "Cord anchored so that a pull or a push does not reach the joints, and bushed where it enters."
+        CHECK,
+        f"{words.cord.capitalize()} anchored so that a pull or a push does not reach the joints, and bushed "
+        "where it enters.",
     )
     if "resistance" in (now.state.cord or ""):
-        yield WorkStep(CHECK, "Resistance cord: never shortened, coiled or covered; it is part of the heater supply.")
+        yield WorkStep(
+            CHECK,
+            f"{words.resistance_cord.capitalize()}: never shortened, coiled or covered; it is "
+            "part of the heater supply.",
+        )
     if now.described.on_the_control:
         yield WorkStep(CHECK, "Switch on the volume control: its leads kept clear of the shaft and its tags covered.")
     fuse = now.described.fuse
     if fuse is not None and is_misplaced(now.described) and (old is None or old.described.fuse == fuse):
-        here = f"it is in {'' if fuse.place == 'both leads' else 'the '}{fuse.place}" if fuse.place else "not stated"
-        yield WorkStep(CHECK, f"Fuse: it belongs in the hot lead alone, before the switch; here {here}.")
+        here = (
+            f"it is in {'' if fuse.place == 'both leads' else 'the '}{words.of_key(fuse.place)}"
+            if fuse.place
+            else "not stated"
+        )
+        yield WorkStep(CHECK, f"Fuse: it belongs in the {words.hot} lead alone, before the switch; here {here}.")
 
 
 def _touches(described: DescribedState, solved: Solved) -> tuple[TouchCheck, ...]:
@@ -230,13 +252,19 @@ def _service_volts(solved: Solved, elements: tuple[NetworkElement, ...], node: s
         return None
 
 
-def for_the_bench(steps: tuple[WorkStep, ...]) -> list[str]:
+def for_the_bench(steps: tuple[WorkStep, ...], words: Words) -> list[str]:
     """The steps as lines for the printed sheet, each with what it should show."""
     lines = []
     for step in steps:
         lines.append(step.text)
-        lines += [f"{r.between} to {r.other}, switch {r.switch}: {say_resistance(r)}" for r in step.resistances]
-        lines += [f"plug {t.plug}, switch {t.switch}: {say(t.volts, 'V')} at the {t.part}" for t in step.touches]
+        lines += [
+            f"{words.of_key(r.between)} to {words.of_key(r.other)}, switch {r.switch}: {say_resistance(r)}"
+            for r in step.resistances
+        ]
+        lines += [
+            f"plug {t.plug}, switch {t.switch}: {say(t.volts, 'V')} at the {part_words(t.part, words)}"
+            for t in step.touches
+        ]
     return lines
 
 

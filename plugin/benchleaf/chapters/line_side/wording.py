@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from ...record.sections.line_side import TOUCHABLE_PARTS
 from ...record.units import say, say_column
-from ...report.dialect import Words
+from ...words import Words
 from .single_faults import NONE
 
 if TYPE_CHECKING:
@@ -14,18 +14,18 @@ if TYPE_CHECKING:
     from .worst_case import Corner, Margin
 
 _FAULTS = {
-    "B- to chassis capacitor shorted": "capacitor from B- to chassis shorted",
-    "B- touching chassis": "B- touching the chassis",
-    "line to chassis capacitor shorted": "capacitor from {line} to chassis shorted",
-    "hot lead chafed to chassis": "hot lead chafed through to the chassis",
+    "B- to chassis capacitor shorted": "capacitor from {words.b_minus} to chassis shorted",
+    "B- touching chassis": "{words.b_minus} touching the chassis",
+    "line to chassis capacitor shorted": "capacitor from {words.line} to chassis shorted",
+    "hot lead chafed to chassis": "{words.hot} lead chafed through to the chassis",
     "return lead chafed to chassis": "return lead chafed through to the chassis",
     "neutral broken": "neutral broken",
     "return fuse blown": "fuse in the return lead blown",
-    "earth lead broken": "{earth} wire broken",
-    "earthed aerial connected": "{earthed} {aerial} connected",
-    "earthed record player connected": "{earthed} record player connected",
+    "earth lead broken": "{words.earth} wire broken",
+    "earthed aerial connected": "{words.earthed} {words.aerial} connected",
+    "earthed record player connected": "{words.earthed} record player connected",
     "output transformer primary to secondary": "output transformer, primary to secondary",
-    "earthed instrument on the chassis": "{earthed} instrument clipped to the chassis",
+    "earthed instrument on the chassis": "{words.earthed} instrument clipped to the chassis",
 }
 _CAPACITOR = " capacitor shorted"
 
@@ -33,7 +33,7 @@ _CAPACITOR = " capacitor shorted"
 def fault_words(fault: str, words: Words) -> str:
     """A fault's short name as the page says it."""
     if fault in _FAULTS:
-        return _FAULTS[fault].format(line=words.line, earth=words.earth, earthed=words.earthed, aerial=words.aerial)
+        return _FAULTS[fault].format(words=words)
     if fault.endswith(_CAPACITOR):
         return f"{part_words(fault.removesuffix(_CAPACITOR), words)} capacitor shorted"
     return fault
@@ -43,7 +43,7 @@ def part_words(part: str, words: Words) -> str:
     """A touchable part as the page says it; a name of the writer's own stays as it is."""
     if part not in TOUCHABLE_PARTS and f"{part} socket" not in TOUCHABLE_PARTS:
         return part
-    return part.replace("aerial", words.aerial).replace("earth", words.earth) if "earphone" not in part else part
+    return words.of_key(part)
 
 
 def milliamps(amps: float | None) -> str:

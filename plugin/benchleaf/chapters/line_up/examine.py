@@ -11,6 +11,7 @@ from ...report.typed import typed
 from ...tubes import DirectCurrentLimit, Rated, TableSource, Tube, grade, say_electrode
 from ...tubes.grade import ValueGrade
 from ...tubes.rectifiers import rectifier_figures
+from ...words import Words
 from ..bench import Bench
 from .findings import Exchange, ExchangedTube, Known, KnownRow, LineUpFindings, TubePosition
 
@@ -23,7 +24,9 @@ def examine(bench: Bench) -> LineUpFindings | None:
     record = bench.record
     if not record.tubes and not record.changed_tubes:
         return None
-    positions = tuple(_position(str(name), tube, bench.tubes.get(str(name))) for name, tube in record.tubes.items())
+    positions = tuple(
+        _position(str(name), tube, bench.tubes.get(str(name)), bench.words) for name, tube in record.tubes.items()
+    )
     types = {tube.type: tube for tube in bench.tubes.values() if tube.asked_as != "described"}
     return LineUpFindings(
         tubes=positions,
@@ -33,7 +36,7 @@ def examine(bench: Bench) -> LineUpFindings | None:
     )
 
 
-def _position(name: str, fitted: FittedTube, tube: Tube | None) -> TubePosition:
+def _position(name: str, fitted: FittedTube, tube: Tube | None, words: Words) -> TubePosition:
     own = fitted.heater
     described = tube is not None and tube.asked_as == "described"
     in_table = tube if tube is not None and not described else None
@@ -44,7 +47,7 @@ def _position(name: str, fitted: FittedTube, tube: Tube | None) -> TubePosition:
         table_type=in_table.type if in_table else None,
         related=in_table.asked_as if in_table and in_table.type != fitted.type else "",
         known=in_table is not None,
-        job=str(fitted.job or (tube.role if tube else "") or ""),
+        job=str(fitted.job or (words.of_key(tube.role or "") if tube else "")),
         job_from_table=not fitted.job,
         base=tube.base if tube else None,
         heater_volts=heater[0],
@@ -118,7 +121,7 @@ def _rows(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
     yield from _heater(tube)
     identity = tube.identity_sources
     for what, text, standing in (
-        ("Role", tube.role, grade.plain(identity)),
+        ("Role", bench.words.of_key(tube.role or "") or None, grade.plain(identity)),
         ("Base", tube.base, grade.base(tube)),
         ("Top cap", "yes" if tube.top_cap else "", grade.plain(identity)),
     ):
@@ -149,9 +152,8 @@ def _heater(tube: Tube) -> Iterator[KnownRow]:
 
 
 def _pins(tube: Tube, bench: Bench) -> str:
-    dialect = "british" if bench.words.plate == "anode" else "us"
     said = (
-        (row.pin, say_electrode(row.electrode, tube.role, dialect, direct=tube.heater.direct))  # type: ignore[arg-type]
+        (row.pin, say_electrode(row.electrode, tube.role, bench.words, direct=tube.heater.direct))
         for row in tube.pin_rows
     )
     return ", ".join(f"{pin} {word}" for pin, word in said)
@@ -198,7 +200,7 @@ def _rectifier(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
         yield _row("Most peak inverse volts", inverse.sources, standing, inverse.value, "V")
     if reservoir := figures.reservoir_farads:
         standing = grade.rectifier(tube, "reservoir_farads", reservoir)
-        yield _row("Largest reservoir", reservoir.sources, standing, reservoir.value, "F")
+        yield _row(f"Largest {bench.words.reservoir}", reservoir.sources, standing, reservoir.value, "F")
 
 
 def _typical(tube: Tube, bench: Bench) -> Iterator[KnownRow]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from ...report.amount import Amount, Origin, computed
 from ...report.sentence import Link, Phrase, Styled, aside
 from ...report.table import DECIMAL, Cell, Column, Row, RowGroup, Table, cell
+from ...words import Words
 from . import verdicts
 
 if TYPE_CHECKING:
@@ -19,9 +20,9 @@ _NO_ERROR = 0.001
 """A pair this close to the value wanted is called that value."""
 
 
-def new_values(findings: PartsFindings) -> Table | None:
+def new_values(findings: PartsFindings, words: Words) -> Table | None:
     """Corner or time constant of each new capacitor in its place, before and after; None where none was computed."""
-    rows = tuple(_effect(row, effect) for row, effect in findings.effects())
+    rows = tuple(_effect(row, effect, words) for row, effect in findings.effects())
     sides = (Column(side, origin=Origin.COMPUTED) for side in ("Before", "After"))
     caption = (
         "New capacitors in their place, before and after: each with what was in the set then, as measured where that "
@@ -34,8 +35,8 @@ def new_values(findings: PartsFindings) -> Table | None:
     )
 
 
-def _effect(row: PartFindings, effect: Effect) -> Row:
-    head = cell(Link(row.name, row.anchor), f", {effect.role}")
+def _effect(row: PartFindings, effect: Effect, words: Words) -> Row:
+    head = cell(Link(row.name, row.anchor), f", {words.of_key(effect.role)}")
     if effect.after is None:
         lacks = (verdicts.unknown("cannot be known"), f" It would need {effect.lacks}.")
         return Row(head, (Cell((lacks,), span=3),))

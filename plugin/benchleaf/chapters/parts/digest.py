@@ -130,7 +130,7 @@ def _cells(part: PartFindings, bench: Bench) -> tuple[Cell, ...]:
 
 def _job(part: PartFindings, rows: tuple[PartFindings, ...]) -> Iterator[Phrase]:
     yield from ((job,) for job in dict.fromkeys(row.piece.job for row in rows) if job)
-    ends = dict.fromkeys(" to ".join(row.piece.ends) for row in rows if row.piece.ends)
+    ends = dict.fromkeys(" to ".join(row.between) for row in rows if row.between)
     if ends:
         yield (aside("; ".join(ends)),)
 

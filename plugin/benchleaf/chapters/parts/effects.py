@@ -141,7 +141,7 @@ class _Asked:
         return next(at for end in ends for at in self.network.joined_to(end) if at.kind in kinds)
 
     def say(self, place: Place) -> str:
-        return place.name(self.bench.dialect)
+        return place.name(self.bench.words)
 
     def values(self, elements: Sequence[Element], lacks: str) -> _Found:
         """The first element's resistance, or that of all side by side, before the work and after it."""
@@ -163,7 +163,7 @@ def _side_by_side(resistors: Sequence[InPlace]) -> _Ohms:
 
 def _grid_leak(ends: Ends, asked: _Asked) -> _Found:
     grid = asked.coupled.grid if asked.coupled else asked.end(ends, "grid")
-    lacks = f"a resistor from {asked.say(grid)} to B- or the chassis in the parts"
+    lacks = f"a resistor from {asked.say(grid)} to {asked.bench.words.b_minus} or the chassis in the parts"
     return asked.values(asked.network.leaks(grid)[:1], lacks)
 
 
@@ -176,7 +176,7 @@ def _cathode(ends: Ends, asked: _Asked) -> _Found:
 def _screen(ends: Ends, asked: _Asked) -> _Found:
     screen = asked.end(ends, "screen")
     feeds = [e for e in _fed_by_resistor(screen, asked) if asked.network.other_end(e, screen).kind == "B+"]
-    return asked.values(feeds[:1], f"the resistor from B+ to {asked.say(screen)} in the parts")
+    return asked.values(feeds[:1], f"the resistor from {asked.bench.words.b_plus} to {asked.say(screen)} in the parts")
 
 
 def _avc(ends: Ends, asked: _Asked) -> _Found:

@@ -137,6 +137,9 @@ def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, 
         was_in_assumed=old.within(assumed, nominal) if old else None,
         was_held=held(old, ends) if kind == "capacitor" else None,
         now_held=held(new, ends) if kind == "capacitor" else None,
+        between=tuple(bench.circuit.places.said(end, bench.words) for end in piece.ends or ()),
+        positive_at=bench.circuit.places.said(piece.positive, bench.words),
+        foil_at=bench.circuit.places.said(piece.outside_foil, bench.words),
         substitute=substitute(nominal, kind) if found.state in OPEN_STATES and new is None else None,
     )
 

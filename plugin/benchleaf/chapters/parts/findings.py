@@ -88,7 +88,8 @@ class PartFindings:
 
     A can of several sections has its judgements in ``sections``; its own are None. ``sees_volts`` is the most that a
     capacitor fed from B+ can see, ``seen_when`` the case in which it does (``SupplyPeak.case``), ``surge_volts`` its
-    surge rating; ``least_volts`` is what stands across it while the set plays, as read, or else at least.
+    surge rating; ``least_volts`` is what stands across it while the set plays, as read, or else at least. ``between``,
+    ``positive_at`` and ``foil_at`` are places as the page says them.
     """
 
     state: str
@@ -136,6 +137,9 @@ class PartFindings:
     was_in_assumed: bool | None = field(default=None, metadata=_PAGE)
     substitute: Made | None = field(default=None, metadata=_PAGE)
     buffer: Buffer | None = field(default=None, metadata=_PAGE)
+    between: tuple[str, ...] = field(default=(), metadata=_PAGE)
+    positive_at: str = field(default="", metadata=_PAGE)
+    foil_at: str = field(default="", metadata=_PAGE)
 
     @property
     def piece(self) -> Piece:

@@ -12,7 +12,7 @@ from ...report.source import COMMON_PRACTICE, FROM_MEMORY, Source, Standing
 from .verdicts import BRIDGING, CLASSES, ESR_LIMIT
 
 if TYPE_CHECKING:
-    from ...report.dialect import Words
+    from ...words import Words
     from ..bench import Bench
     from .findings import PartsFindings
     from .supply_peak import SupplyPeak
@@ -57,10 +57,6 @@ _BUFFER: Phrase = (
     COMMON_PRACTICE,
     ").",
 )
-_STANDARDS: Phrase = (
-    "Preferred values are those of ", PREFERRED, ". Classes X and Y are those of ", CLASSES,
-    "; between the line and a hand belongs Y1, or two Y2 in series: ", BRIDGING, ".",
-)  # fmt: skip
 
 
 def method(findings: PartsFindings, bench: Bench) -> tuple[Phrase, ...]:
@@ -80,13 +76,16 @@ def _entries(findings: PartsFindings, words: Words) -> Iterator[Phrase]:
     yield _highest_volts(findings.supply, words)
     if any(row.buffer for row in findings.rows()):
         yield _BUFFER
-    yield _STANDARDS
+    yield (
+        *("Preferred values are those of ", PREFERRED, ". Classes X and Y are those of ", CLASSES),
+        *(f"; between the {words.line} and a hand belongs Y1, or two Y2 in series: ", BRIDGING, "."),
+    )
 
 
 def _highest_volts(supply: SupplyPeak, words: Words) -> Phrase:
     if supply.volts is None:
         lacks = {
-            "line": "the record gives no line voltage",
+            "line": f"the record gives no {words.line} voltage",
             "rectifier AC": f"it would need an AC reading at the rectifier’s {words.plate}",
             "power": "the record does not say how the set is supplied",
             "supply": "this kind of supply is not computed",

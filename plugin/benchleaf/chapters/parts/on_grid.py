@@ -70,14 +70,14 @@ def on_grid(bench: Bench, coupled: Coupling, leaking: Seen, *, new: bool) -> OnG
     if leak is None:
         lacks.append("grid leak")
     if read is None:
-        lacks.append("plate volts")
+        lacks.append(f"{bench.words.plate} volts")
     volts, bound = None, ""
     if leaking.leakage_ohms is not None and leak and read:
         volts = grid_offset_volts(read[0], leaking.leakage_ohms, leak[1])
         bound = {"at least": "at most", "at most": "at least"}.get(leaking.leakage_bound, "exact")
     return OnGrid(
-        grid=coupled.grid.name(bench.dialect),
-        plate=coupled.plate.name(bench.dialect),
+        grid=coupled.grid.name(bench.words),
+        plate=coupled.plate.name(bench.words),
         volts=volts,
         volts_bound=bound,
         leak_part=leak[0] if leak else None,

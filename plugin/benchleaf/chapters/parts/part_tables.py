@@ -9,6 +9,7 @@ from ...report.amount import Amount, Origin, bound_words
 from ...report.sentence import Drawing, Judged, Note, Phrase, Styled, aside, listed
 from ...report.table import Cell, Column, Row, RowGroup, Table, cell
 from ...report.verdict import Verdict
+from ...words import Words
 from . import verdicts
 from .component_words import component, leakage, leakage_resistance, measured, own_spelling, series_resistance
 from .dates import days
@@ -20,14 +21,14 @@ if TYPE_CHECKING:
     from .on_grid import OnGrid
 
 _GROUPS = {
-    "line side": "Line side",
-    "filter": "Filter capacitors",
-    "coupling": "Coupling capacitors",
-    "bypass": "Bypass capacitors",
-    "tuned": "Tuned circuits",
-    "other capacitors": "Other capacitors",
-    "resistors": "Resistors",
-    "others": "Others",
+    "line side": "line side",
+    "filter": "filter capacitors",
+    "coupling": "coupling capacitors",
+    "bypass": "bypass capacitors",
+    "tuned": "tuned circuits",
+    "other capacitors": "other capacitors",
+    "resistors": "resistors",
+    "others": "others",
 }
 
 
@@ -37,7 +38,7 @@ def found_and_fitted(findings: PartsFindings, bench: Bench) -> Table:
     fitted = (Column("Fitted"), Column("Fitted, measured"), Column("Fitted, off by"))
     columns = (Column("Part, job, between"), *found, *fitted, Column("Ratings, marks, work"))
     groups = (
-        RowGroup(tuple(_part(row, findings, bench) for row in rows), _GROUPS[group])
+        RowGroup(tuple(_part(row, findings, bench) for row in rows), bench.words.heading(_GROUPS[group]))
         for group, rows in findings.groups()
     )
     return Table("Parts, found and fitted", _caption(findings), columns, tuple(groups))
@@ -57,7 +58,7 @@ def _part(row: PartFindings, findings: PartsFindings, bench: Bench) -> Row:
     first = next(iter(whole.sections.values()), None)
     with_part = row is first or not whole.sections
     old, new = row.piece.was, row.piece.now
-    beside = ", ".join(said for said in (row.piece.job, " to ".join(row.piece.ends or ())) if said)
+    beside = ", ".join(said for said in (row.piece.job, " to ".join(row.between)) if said)
     cells = (
         Cell((*_of_sheet(row.piece.sheet), *_marked(old))),
         Cell(_measured(old, Origin.MEASURED)),
@@ -164,9 +165,9 @@ def _work(row: PartFindings, bench: Bench, *, with_part: bool) -> Iterator[Phras
         yield (aside(told),)
 
 
-def leaking(findings: PartsFindings) -> Table | None:
+def leaking(findings: PartsFindings, words: Words) -> Table | None:
     """Volts that the leakage of coupling capacitors puts on the next grid; None where the set has none of these."""
-    rows = tuple(_leaking(*entry) for entry in findings.coupling())
+    rows = tuple(_leaking(*entry, words=words) for entry in findings.coupling())
     columns = (
         Column("Capacitor"),
         Column("Leakage", origin=Origin.MEASURED),
@@ -178,11 +179,11 @@ def leaking(findings: PartsFindings) -> Table | None:
     return Table("Leakage of coupling capacitors", caption, columns, (RowGroup(rows),)) if rows else None
 
 
-def _leaking(row: PartFindings, which: str, seen: Seen, grid: OnGrid) -> Row:
+def _leaking(row: PartFindings, which: str, seen: Seen, grid: OnGrid, words: Words) -> Row:
     told: tuple[Phrase, ...] = (leakage(seen) or ("not written",),)
     told += ((leakage_resistance(seen),),) if seen.leakage_ohms is not None else ()
     leak = cell(f"{grid.leak_part}, ", Amount(grid.leak_ohms, "ohm")) if grid.leak_part else cell("not in the record")
-    cells = (Cell(told), leak, _before(grid), cell(*_on_the_grid(grid)))
+    cells = (Cell(told), leak, _before(grid), cell(*_on_the_grid(grid, words)))
     return Row(cell(f"{row.name}, {which}"), cells)
 
 
@@ -193,7 +194,7 @@ def _before(grid: OnGrid) -> Cell:
     return Cell((read, (aside(grid.plate_volts_from or ""),)))
 
 
-def _on_the_grid(grid: OnGrid) -> Phrase:
+def _on_the_grid(grid: OnGrid, words: Words) -> Phrase:
     if grid.volts is not None:
         bound = bound_words(grid.volts_bound)
         volts = Amount(grid.volts, "V", Origin.COMPUTED, bound=bound, signed=True)
@@ -201,7 +202,7 @@ def _on_the_grid(grid: OnGrid) -> Phrase:
     lacks = {
         "leakage": "a measured leakage",
         "leakage volts": "the volts at which the leakage was measured",
-        "grid leak": f"a resistor in the parts from {grid.grid} to B- or the chassis",
+        "grid leak": f"a resistor in the parts from {grid.grid} to {words.b_minus} or the chassis",
         "plate volts": f"a reading at {grid.plate}",
     }
     *most, last = (lacks[lack] for lack in grid.lacks)

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ...report.comma_separated import table_csv
-from ...report.dialect import AMERICAN, Words
 from ...report.sentence import Bare, text_of
 from ...report.table import Cell, Column, Row, RowGroup, Table, cell
+from ...words import AMERICAN, Words
 from . import verdicts
 
 if TYPE_CHECKING:

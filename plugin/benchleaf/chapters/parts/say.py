@@ -43,8 +43,8 @@ def said(findings: PartsFindings, bench: Bench) -> Said:
     return Said(
         conclusion=_conclusion(findings.progress),
         found=part_tables.found_and_fitted(findings, bench),
-        leaking=part_tables.leaking(findings),
-        new_values=consequences.new_values(findings),
+        leaking=part_tables.leaking(findings, bench.words),
+        new_values=consequences.new_values(findings, bench.words),
         heating=consequences.heating(findings),
         reforming=consequences.reform_or_replace(findings),
         reforming_logs=tuple(log_name(found.anchor) for found in findings.reforming()),

@@ -14,7 +14,7 @@ from .buffer import NEEDED_VOLTS
 
 if TYPE_CHECKING:
     from ...circuit.pieces import Seen
-    from ...report.dialect import Words
+    from ...words import Words
     from ..bench import Bench
     from .findings import PartFindings, PartsFindings
     from .on_grid import OnGrid
@@ -69,14 +69,14 @@ def _class_missing(row: PartFindings) -> Sentence | None:
         return None
     wanted = {"X": "class X or Y", "Y": "class Y"}.get(row.class_needed or "", "class Y1, or two Y2 in series")
     has = f"is class {row.safety_class}" if row.safety_class else "has no class written"
-    return _of(row, judged.verdict, f" between {' and '.join(row.piece.ends)} {has}; this place needs {wanted}")
+    return _of(row, judged.verdict, f" between {' and '.join(row.between)} {has}; this place needs {wanted}")
 
 
 def _reversed(row: PartFindings) -> Sentence | None:
     judged = verdicts.polarity(row)
     if judged is None or row.polarity != "reversed" or row.in_the_set is None:
         return None
-    return _of(row, judged.verdict, f" is written with its positive end at {row.piece.positive}: the wrong way round")
+    return _of(row, judged.verdict, f" is written with its positive end at {row.positive_at}: the wrong way round")
 
 
 def _bad_buffer(row: PartFindings) -> Sentence | None:

@@ -15,7 +15,7 @@ from .volts_across import rating
 
 if TYPE_CHECKING:
     from ...circuit.pieces import Tolerance
-    from ...report.dialect import Words
+    from ...words import Words
     from .findings import PartFindings, ReadMarking
     from .held import Heat, Held
     from .on_grid import OnGrid
@@ -324,6 +324,6 @@ def _class_alone(row: PartFindings) -> str:
 
 
 def _ends(row: PartFindings) -> tuple[str, str]:
-    positive = {"written": f"positive at {row.piece.positive}", "implied": "positive end by its place"}
-    foil = {"written": f"outside foil at {row.piece.outside_foil}", "missing": "outside foil not written"}
+    positive = {"written": f"positive at {row.positive_at}", "implied": "positive end by its place"}
+    foil = {"written": f"outside foil at {row.foil_at}", "missing": "outside foil not written"}
     return positive.get(row.polarity or "", ""), foil.get(row.outside_foil or "", "")

@@ -11,8 +11,8 @@ from ...report.verdict import Verdict
 from .supply_peak import DEAD_OUTPUT_STAGE
 
 if TYPE_CHECKING:
-    from ...report.dialect import Words
     from ...report.sentence import Phrase
+    from ...words import Words
     from .findings import PartFindings
 
 

@@ -15,6 +15,7 @@ from .spots import RAIL
 if TYPE_CHECKING:
     from ...circuit.network import Network
     from ...circuit.places import Place
+    from ...words import Words
     from ..bench import Bench
 
 LEAST_APART = 0.02
@@ -36,12 +37,12 @@ class Apart:
     ratio: float
     because: str
 
-    @property
-    def why(self) -> str:
+    def why(self, words: Words) -> str:
         """Why the two count as one point, and what that leaves, to stand behind “as”."""
         return {
             "wires": "the record has them joined by a wire: one of the readings is wrong, or the wire is not there",
-            "first filter": "the first filter stands there and nothing is written between the two: one of the readings "
+            "first filter": f"the {words.reservoir} stands there and nothing is written between the two: one of the "
+            "readings "
             "is wrong, or a resistor, choke, fuse or winding between them is missing in the parts",
             "grounding": "nothing is written between the two: one of the readings is wrong, or what lies between them "
             "is missing in the parts",
@@ -63,7 +64,7 @@ def apart(run: Readings, bench: Bench) -> Iterator[Apart]:
         largest = max(abs(volts), abs(there))
         if abs(volts - there) >= max(LEAST_APART * largest, ZERO_VOLTS):
             off = to_figures((volts - there) / largest)
-            names = place.name(bench.dialect), other.name(bench.dialect)
+            names = place.name(bench.words), other.name(bench.words)
             yield Apart(run.name, *names, volts, there, off, _because(place, other, network))
 
 

@@ -41,5 +41,5 @@ def at_the_bench(expected: Sequence[Readings], measured: Sequence[Readings], ben
             measured[-1].conditions, reference=printed.reference, reference_from=printed.reference_from
         )
     run = Readings(measured[-1].name if measured else "", MEASURED, conditions, (), ())
-    rows = compared(bench.circuit, run, expected, resistors(bench.circuit, None, bench.dialect)).rows
+    rows = compared(bench.circuit, run, expected, resistors(bench.circuit, None, bench.words), words=bench.words).rows
     return AtTheBench(rows, conditions, run.name, mains.from_line and conditions.line_volts is not None)

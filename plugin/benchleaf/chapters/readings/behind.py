@@ -10,6 +10,7 @@ from ...circuit.resistors import ResistorInPlace
 from ...electrics.dc_stage import BIAS_SHARES, plate_resistance, resistance_at
 from ...electrics.loading import in_parallel
 from ...record.figures import in_figures
+from ...words import Words
 from .read_stages import stages
 from .rows import SourceResistance, SourceUnknown
 from .runs import Readings
@@ -38,7 +39,12 @@ _CATHODE_BIAS_VOLTS = 0.5
 
 
 def source_at(
-    spot: Spot, source: Readings, volts_at: Mapping[Place, float], parts: Sequence[ResistorInPlace], network: Network
+    spot: Spot,
+    source: Readings,
+    volts_at: Mapping[Place, float],
+    parts: Sequence[ResistorInPlace],
+    network: Network,
+    words: Words,
 ) -> SourceResistance | SourceUnknown | None:
     """What stands behind an electrode, from a list's own voltages and the resistor that feeds it; or what is lacking.
 
@@ -60,7 +66,7 @@ def source_at(
     if feed.bound and not feed.nominal_ohms:
         return SourceUnknown(f"the ohms of {feed.part} are not known", MOST_OHMS)
     if stage is None or not stage.certain:
-        return SourceUnknown("the tube type is not known", ohms)
+        return SourceUnknown(f"the {words.tube} type is not known", ohms)
     if _is_above_range(volts_at.get(at), source):
         return SourceUnknown(ABOVE_RANGE, ohms)
     far, supply = feed.said_at(feed.other(at)), volts_at.get(feed.other(at))
@@ -69,7 +75,7 @@ def source_at(
         return _in_figures(_pentode(at, stage, tube, feed.part, ohms, supply, volts_at, source))
     if supply is None or at not in volts_at:
         return SourceUnknown(f"the volts at {far} are not in that list", ohms)
-    return _in_figures(_triode(spot, stage, tube, feed.part, ohms, supply, volts_at, source))
+    return _in_figures(_triode(spot, stage, tube, feed.part, ohms, supply, volts_at, source, words))
 
 
 def _in_figures(found: SourceResistance | SourceUnknown) -> SourceResistance | SourceUnknown:
@@ -147,12 +153,13 @@ def _triode(
     supply: float,
     volts_at: Mapping[Place, float],
     source: Readings,
+    words: Words,
 ) -> SourceResistance | SourceUnknown:
     here = volts_at[spot.place]
     amps = _amps(here, supply, ohms, source)
     cathode = volts_at.get(stage.cathode, 0.0) if stage.cathode else 0.0
     if amps <= 0 or here - cathode <= 0:
-        return SourceUnknown("that list's own volts leave no current for the tube", ohms)
+        return SourceUnknown(f"that list's own volts leave no current for the {words.tube}", ohms)
     biased = cathode >= _CATHODE_BIAS_VOLTS
     cathode_ohms = cathode / amps if biased else 0.0
     low, middle, high, tube_from = _own_ohms(spot, stage, tube, here - cathode, amps, cathode_ohms)

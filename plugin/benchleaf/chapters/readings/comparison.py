@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ...circuit.resistors import ResistorInPlace
+from ...words import Words
 from .behind import source_at
 from .direct_coupling import own_cathode
 from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, Adjusted, Allowed, allowed, middle, single, verdict
@@ -77,6 +78,8 @@ def compared(
     run: Readings,
     sources: Sequence[Readings],
     parts: Sequence[ResistorInPlace] = (),
+    *,
+    words: Words,
 ) -> ComparedRun:
     """One run beside its expected values. Each place takes the first source that has a value for it."""
     network = circuit.network
@@ -86,7 +89,7 @@ def compared(
             expectations.setdefault(identity, _Expectation(value, source))
     read: dict[Identity, Value] = run.at()
     expectations = _for_every_place_of_a_point(expectations, read, network)
-    scales = {id(source): line_scale(circuit, source, run) for source in sources}
+    scales = {id(source): line_scale(circuit, source, run, words) for source in sources}
     around = _Around(
         run,
         network,
@@ -102,7 +105,7 @@ def compared(
         expectation, found = expectations.get(spot.identity), read.get(spot.identity)
         if expectation is None and found is None and spot.kind in ("heater", "tie"):
             continue
-        rows.append(_row(spot, expectation, found, around))
+        rows.append(_row(spot, expectation, found, around, words))
     other = tuple(s.of or s.name for s in sources if other_reference(network, s, run) and id(s) not in around.shifts)
     return ComparedRun(run, tuple(_with_unlike(rows)), tuple(scales.values()), around.b_plus, other)
 
@@ -150,14 +153,14 @@ def _places(
     return sorted(spots.values(), key=lambda s: (order.get(s.tube, len(order)), s.kind == RAIL, *s.look))
 
 
-def line_scale(circuit: Circuit, source: Readings, run: Readings) -> LineScale:
+def line_scale(circuit: Circuit, source: Readings, run: Readings, words: Words) -> LineScale:
     """The factor from a source's line to a run's: measured line over published line."""
     at_source, at_run = source.conditions, run.conditions
     factor, missing = None, ""
     if not circuit.mains.from_line:
-        missing = "the set does not run from the line"
+        missing = f"the set does not run from the {words.line}"
     elif at_source.line_volts is None or at_run.line_volts is None:
-        missing = "the line is not known for " + (
+        missing = f"the {words.line} is not known for " + (
             "either list" if at_source.line_volts is at_run.line_volts else "one list"
         )
     else:
@@ -173,7 +176,9 @@ def line_scale(circuit: Circuit, source: Readings, run: Readings) -> LineScale:
     )
 
 
-def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, around: _Around) -> ReadingRow:
+def _row(
+    spot: Spot, expectation: _Expectation | None, value: Value | None, around: _Around, words: Words
+) -> ReadingRow:
     run = around.run
     measured = value.quantity if value else None
     volts, range_volts = single(measured), run.conditions.meter_range_volts
@@ -204,7 +209,7 @@ def _row(spot: Spot, expectation: _Expectation | None, value: Value | None, arou
     scaled_by = around.scales[id(source)].factor if _follows_line(spot, around.tubes) else None
     moved = around.shifts.get(id(source)) if spot.current == "DC" else None
     plain = Adjusted(scaled_by or 1.0, scaled_by or 1.0, scaled_by or 1.0, moved or 0.0)
-    behind = source_at(spot, source, around.volts[id(source)], around.parts, around.network)
+    behind = source_at(spot, source, around.volts[id(source)], around.parts, around.network, words)
     meters = meters_at(spot, expected, measured, behind, source, run)
     told = weighed(spot, expected, measured, plain, meters, source, range_volts, beside)
     band = allowed(spot, expected, plain, source.tolerance)

@@ -9,6 +9,7 @@ from ...report.amount import Origin
 from ...report.digest import Brief, Compared, Digest, remaining
 from ...report.sentence import Link, Phrase, listed
 from ...report.source import COMMON_PRACTICE, Source, Standing
+from ...words import Words
 from .across import across
 from .judging import TOLERANCE
 from .say import standouts
@@ -48,7 +49,7 @@ def _conclusion(findings: ReadingsFindings, bench: Bench) -> Phrase:
         if not findings.published_only:
             return ("No voltage is in the record; the resistances were read with the power off.",)
         return ("The expected voltages are written; nothing was measured yet.",)
-    return (*_grids(run), *_within(run, findings, bench), *_b_plus(run), *_earlier(findings))
+    return (*_grids(run), *_within(run, findings, bench), *_b_plus(run, bench.words), *_earlier(findings))
 
 
 def _grids(run: RunFindings) -> Phrase:
@@ -109,13 +110,13 @@ def _by_meter(run: RunFindings) -> Phrase:
     return (f", {_names(names)} once the two meters are accounted for",)
 
 
-def _b_plus(run: RunFindings) -> Phrase:
+def _b_plus(run: RunFindings, words: Words) -> Phrase:
     """Whether what is off is so by itself, or only because B+ is."""
     alone = run.outside_at_its_b_plus
     if run.b_plus is None or run.b_plus_verdict not in ("low", "high") or alone is None or alone >= run.outside:
         return ()
     of_them = "none of them is" if alone == 0 else f"only {alone} {'is' if alone == 1 else 'are'}"
-    return (f" B+ itself is {run.b_plus_verdict}; in proportion to it {of_them} off.",)
+    return (f" {words.b_plus} itself is {run.b_plus_verdict}; in proportion to it {of_them} off.",)
 
 
 def _earlier(findings: ReadingsFindings) -> Phrase:
@@ -153,7 +154,7 @@ def _small(findings: ReadingsFindings, bench: Bench, left_out: int) -> Iterator[
     if left_out:
         yield f"{left_out} more {bench.words.tubes}, all in order, are on the page of the voltages. "
     if findings.latest and findings.not_read_yet and _on_bench(bench):
-        names = [place.name(bench.dialect) for place in findings.not_read_yet]
+        names = [place.name(bench.words) for place in findings.not_read_yet]
         more = f" and {len(names) - _MOST_UNREAD} more" if len(names) > _MOST_UNREAD else ""
         yield f"Not read yet: {', '.join(names[:_MOST_UNREAD])}{more}."
 

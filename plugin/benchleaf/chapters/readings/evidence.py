@@ -238,7 +238,7 @@ def evidence_of(found: ComparedRun, bench: Bench) -> Iterator[Evidence]:
         Evidence,
         run=run.name,
         network=network,
-        parts=resistors(bench.circuit, run.date, bench.dialect),
+        parts=resistors(bench.circuit, run.date, bench.words),
         tight=frozenset(e.name for e in network.elements if in_place(e.listed, run.date).insulates(TIGHT_OHMS)),
         volts_at=voltages(run, network),
         expected_at=_expected(found, network),

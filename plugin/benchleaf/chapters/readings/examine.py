@@ -45,9 +45,9 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
     expected, measured = told_apart(bench)
     found, ranges = [], []
     for run in measured:
-        parts = resistors(bench.circuit, run.date, bench.dialect)
+        parts = resistors(bench.circuit, run.date, bench.words)
         ranges.append({source.name: tuple(ordinary(source, bench, parts)) for source in expected})
-        found.append(with_ordinary(compared(bench.circuit, run, expected, parts), ranges[-1]))
+        found.append(with_ordinary(compared(bench.circuit, run, expected, parts, words=bench.words), ranges[-1]))
     types = {str(position): str(fitted.type) for position, fitted in record.tubes.items()}
     points = [working_points(run, bench) for run in measured]
     runs = tuple(
@@ -97,7 +97,7 @@ def _run(
     ranges: tuple[Ordinary, ...],
 ) -> RunFindings:
     words = [row.verdict for row in one.rows]
-    parts = resistors(bench.circuit, one.run.date, bench.dialect)
+    parts = resistors(bench.circuit, one.run.date, bench.words)
     judged = [row for row in one.rows if row.expected_written]
     b_plus_row = next((row for row in one.rows if one.b_plus and one.b_plus.is_at(row.spot)), None)
     return RunFindings(
@@ -143,7 +143,7 @@ def _groups(rows: Sequence[ReadingRow], types: Mapping[str, str]) -> tuple[TubeR
 def _published_only(expected: Sequence[Readings], bench: Bench, types: Mapping[str, str]) -> tuple[TubeReadings, ...]:
     """The expected values by themselves, in the order of looking, for a set that was not measured yet."""
     nothing = Readings("", "measured", Conditions(None, ""), (), ())
-    return _groups(compared(bench.circuit, nothing, expected).rows, types)
+    return _groups(compared(bench.circuit, nothing, expected, words=bench.words).rows, types)
 
 
 def _source(readings: Readings) -> ExpectedList:

@@ -69,7 +69,7 @@ def _label(pin: Pin, key: str, rows: Sequence[ReadingRow], tube: Tube, bench: Be
     from ...drawing.socket_chart import PinLabel
     from ...tubes import say_electrode
 
-    word = say_electrode(key, tube.role, bench.dialect, direct=tube.heater.direct)
+    word = say_electrode(key, tube.role, bench.words, direct=tube.heater.direct)
     word = {"nc": "not connected", "ic": "internal"}.get(key, word)
     here = [row for row in rows if is_at(row.spot, pin, key)]
     lines: list[str] = []
@@ -94,7 +94,7 @@ def _read(row: ReadingRow) -> str:
 def _tree(tree: Sequence[Branch], bench: Bench) -> Figure:
     from ...drawing import Figure
 
-    title = "Where B+ goes"
+    title = f"Where {bench.words.b_plus} goes"
     lines = [_words(branch) for branch in tree]
     description = "; ".join(f"{branch.name} {detail}".strip() for branch, detail in zip(tree, lines, strict=True))
     height = len(tree) * _ROW + 6

@@ -67,7 +67,7 @@ def _entries(run: Run, bench: Bench) -> Mapping[tuple[str, ...], tuple[Spot, Qua
     found: dict[tuple[str, ...], tuple[Spot, Quantity | None]] = {}
     for position, points in run.resistance.items():
         for point in points:
-            for spot in spots(bench.circuit.places, str(position), str(point.at), None, bench.dialect):
+            for spot in spots(bench.circuit.places, str(position), str(point.at), None, bench.words):
                 found.setdefault(spot.identity[:3], (spot, point.value))
     return found
 

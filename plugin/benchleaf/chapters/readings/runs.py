@@ -11,6 +11,7 @@ from ...electrics.loading import meter_ohms
 from ...record.quantities import Quantity
 from ...record.sections.readings import PUBLISHED_NAME, day_of, is_published
 from ...tubes import Tube
+from ...words import Words
 from .spots import Spot, spots
 
 if TYPE_CHECKING:
@@ -167,7 +168,7 @@ def _read(name: str, run: Run, kind: str, circuit: Circuit, bench: Bench, of: st
     found: dict[tuple[str, str, str, str], Value] = {}
     for name_of, points in run.points.items():
         for point in points:
-            for spot in spots(circuit.places, str(name_of), str(point.at), point.value, bench.dialect):
+            for spot in spots(circuit.places, str(name_of), str(point.at), point.value, bench.words):
                 asked.setdefault(spot)
                 if point.value is None:
                     continue
@@ -176,7 +177,14 @@ def _read(name: str, run: Run, kind: str, circuit: Circuit, bench: Bench, of: st
                 found[spot.identity] = _of_two(earlier, value) if earlier else value
     tolerance = run.tolerance.si if run.tolerance else None
     return Readings(
-        name, kind, _conditions(run, circuit), tuple(found.values()), tuple(asked), of, day_of(name, run), tolerance
+        name,
+        kind,
+        _conditions(run, circuit, bench.words),
+        tuple(found.values()),
+        tuple(asked),
+        of,
+        day_of(name, run),
+        tolerance,
     )
 
 
@@ -192,7 +200,7 @@ def _of_two(first: Value, second: Value) -> Value:
     return Value(larger.spot, larger.quantity, remark)
 
 
-def _conditions(run: Run, circuit: Circuit) -> Conditions:
+def _conditions(run: Run, circuit: Circuit, words: Words) -> Conditions:
     line, line_from = _line(run, circuit)
     meter = run.meter
     return Conditions(
@@ -201,7 +209,7 @@ def _conditions(run: Run, circuit: Circuit) -> Conditions:
         _above_zero(meter.ohms_per_volt) if meter else None,
         _above_zero(meter.range_) if meter else None,
         _above_zero(meter.ohms) if meter else None,
-        circuit.places.read(run.to).name() if run.to else circuit.grounding.reference,
+        circuit.places.read(run.to).name(words) if run.to else words.of_key(circuit.grounding.reference),
         "the list" if run.to else "assumed",
         str(run.controls or ""),
         str(run.after or ""),

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
+from ...words import Words
 from .judging import HIGH, NOT_READ, OUTSIDE, POSITIVE_GRID, WITHIN
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ def standouts(findings: ReadingsFindings, bench: Bench) -> list[Sentence]:
     """What the readings say that deserves the top of the page, worst first; of each place, its last reading counts."""
     last = _last_rows(findings)
     told = [
-        *_b_plus(findings),
+        *_b_plus(findings, bench.words),
         *_tubes(findings, last, bench),
         *_cured(findings, last, bench),
         *_dissipation(findings, bench),
@@ -144,7 +145,7 @@ def _cured(findings: ReadingsFindings, last: dict[SaidPlace, ReadingRow], bench:
             )
 
 
-def _b_plus(findings: ReadingsFindings) -> Iterator[Sentence]:
+def _b_plus(findings: ReadingsFindings, words: Words) -> Iterator[Sentence]:
     """B+ itself being off, with what hangs on it."""
     run = findings.latest
     if run is None or run.b_plus is None or run.b_plus_verdict not in OUTSIDE:
@@ -154,7 +155,9 @@ def _b_plus(findings: ReadingsFindings) -> Iterator[Sentence]:
     others = with_it - (row.normalised_verdict == WITHIN)
     hanging = f", and {others} other readings with it" if others > 1 else ""
     severity = Verdict.FAULT if row.deviation is None or abs(row.deviation) >= _PLAINLY_OFF else Verdict.WATCH
-    yield Sentence(severity, f"B+ ({run.b_plus.place}) is {_off_b_plus(row)}{hanging} ({run.name})", run.anchor)
+    yield Sentence(
+        severity, f"{words.b_plus} ({run.b_plus.place}) is {_off_b_plus(row)}{hanging} ({run.name})", run.anchor
+    )
 
 
 def _off_b_plus(row: ReadingRow) -> str:

@@ -10,7 +10,7 @@ from ...circuit.places import CONTROL_GRIDS, Place, Places
 from ...record.quantities import Quantity
 
 if TYPE_CHECKING:
-    from ...tubes.electrodes import Dialect
+    from ...words import Words
 
 RAIL = "rail"
 """What stands for the electrode where the place is a rail or another point with one value."""
@@ -83,14 +83,14 @@ def current_of(value: Quantity | None) -> str:
     return {"ac": "AC", "rms": "AC", "peak": "peak", "pp": "pp"}.get(mark, "DC")
 
 
-def spots(places: Places, name: str, at: str, value: Quantity | None, dialect: Dialect) -> list[Spot]:
+def spots(places: Places, name: str, at: str, value: Quantity | None, words: Words) -> list[Spot]:
     """The spots a reading belongs to. ``plates`` of a full-wave rectifier are two; all others are one."""
-    return [_spot(place, current_of(value), dialect) for place in places.of_reading(name, at)]
+    return [_spot(place, current_of(value), words) for place in places.of_reading(name, at)]
 
 
-def _spot(place: Place, current: str, dialect: Dialect) -> Spot:
+def _spot(place: Place, current: str, words: Words) -> Spot:
     if not place.tube:
-        return Spot(place.word, RAIL, current=current, place=place)
+        return Spot(place.said(words), RAIL, current=current, place=place)
     kind = place.electrode
     if kind == "heater" and place.kind == "B+" and current == "DC":
         kind = "cathode"
@@ -101,7 +101,7 @@ def _spot(place: Place, current: str, dialect: Dialect) -> Spot:
         place.pin,
         current,
         kind,
-        place.said(dialect),
+        place.said(words),
         place.section,
         place.known,
         place,

@@ -136,7 +136,7 @@ def _stage(stage: Stage, read: Mapping[Place, Together], days: Days, network: Ne
         tuple(around(grid) for grid in reversed(stage.grids)),
         tuple(around(screen) for screen in stage.screens),
         tuple(around(plate) for plate in stage.plates),
-        commons[0].name(bench.dialect) if commons else bench.circuit.grounding.reference,
+        commons[0].name(bench.words) if commons else bench.words.of_key(bench.circuit.grounding.reference),
         next((leak for leak in leaks if leak), None),
     )
 
@@ -148,10 +148,10 @@ def _touches(element: Element, stage: Stage, network: Network) -> bool:
 
 def _around(place: Place, at: Together | None, network: Network, bench: Bench) -> Around:
     rail = next((other for other in network.joined_to(place) if not other.tube and other.kind), None)
-    name, pins = place.said(bench.dialect), at.pins if at else _pins(place, bench)
+    name, pins = place.said(bench.words), at.pins if at else _pins(place, bench)
     words, off = _words(at), bool(at and at.read and at.read[-1].verdict in OUTSIDE)
     if rail is not None:
-        return Around(name, pins, words, off, rail.name(bench.dialect))
+        return Around(name, pins, words, off, rail.name(bench.words))
     sorted_in: dict[str, list[StagePart]] = {"feeds": [], "common": [], "others": []}
     fed = network.feeds(place) if place.kind in ("plate", "screen") else ()
     for element in network.at(place):
@@ -191,7 +191,7 @@ def _part(element: Element, place: Place, network: Network, bench: Bench) -> Sta
     far = network.other_end(element, place)
     old, new = in_place(element.listed, "before"), in_place(element.listed, "now")
     words, state = _values(old, new)
-    common = "" if network.is_common(far) else far.name(bench.dialect)
+    common = "" if network.is_common(far) else far.name(bench.words)
     return StagePart(element.name, symbol, words, common, state)
 
 

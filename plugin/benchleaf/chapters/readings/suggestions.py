@@ -23,7 +23,6 @@ MORE_TO_READ = "more to read"
 
 BESIDE_EACH_OTHER = 2
 _COMMON_PRACTICE = "common practice, no source"
-_OFF = ("power off and filter capacitors discharged: ", "power off: ", "switch off; ")
 _ELECTRODES = ("grid", "cathode", "screen", "plate")
 
 
@@ -171,7 +170,11 @@ def _tells_of_it(one: _Fitting) -> bool:
 
 def _low_together(low: Sequence[Evidence], bench: Bench) -> Suggestion:
     names = list(dict.fromkeys(evidence.tube for evidence in low))
-    rail = "the rail that feeds them" if low[0].b_plus_verdict else "the line, then B+ at the rectifier"
+    rail = (
+        "the rail that feeds them"
+        if low[0].b_plus_verdict
+        else (f"the {bench.words.line}, then {bench.words.b_plus} at the rectifier")
+    )
     return Suggestion(
         names[0],
         f"{', '.join(names[:-1])} and {names[-1]} are low alike: less than meant reaches all of them",
@@ -201,11 +204,11 @@ def _suggestion(named: Sequence[Rule], evidence: Evidence, bench: Bench) -> Sugg
         cause = f"{', '.join([cause, *(a.cause for a in alike[:-1])])}, or {alike[-1].cause}; these readings fit "
         cause += "both" if len(alike) == 1 else "all of them"
     elif named[0].why:
-        cause = f"{cause}: {named[0].why.format(**_names(evidence, bench))}"
+        cause = f"{cause}: {named[0].why.format(**bench.words.by_name())}"
     return Suggestion(
         evidence.tube,
         cause,
-        _then([first[2], *(then for _, _, then in others)]),
+        _then([first[2], *(then for _, _, then in others)], bench),
         named[0].source,
         evidence.run,
         named[0].name,
@@ -218,21 +221,18 @@ def _suggestion(named: Sequence[Rule], evidence: Evidence, bench: Bench) -> Sugg
 
 def _words(rule: Rule, evidence: Evidence, bench: Bench) -> tuple[str | None, str, str]:
     """The part that a rule suspects, its cause and its next measurement in words."""
-    words, part = _names(evidence, bench), _PARTS[rule.part](evidence)
+    words, part = bench.words.by_name(), _PARTS[rule.part](evidence)
     words["part"] = part or rule.otherwise.format(**words)
     return part, rule.cause.format(**words), rule.next.format(**words)
 
 
-def _names(evidence: Evidence, bench: Bench) -> dict[str, str]:
-    return {"plate": bench.words.plate, "tube": bench.words.tube}
-
-
-def _then(steps: Iterable[str]) -> str:
+def _then(steps: Iterable[str], bench: Bench) -> str:
     """The next measurements in their order, with the power switched off once."""
+    ways = (f"power off and {bench.words.filter_capacitors} discharged: ", "power off: ", "switch off; ")
     told: list[str] = []
     for step in steps:
-        off = next((words for words in _OFF if step.startswith(words)), "")
-        before = bool(off) and any(words in " ".join(told) for words in _OFF)
+        off = next((way for way in ways if step.startswith(way)), "")
+        before = bool(off) and any(way in " ".join(told) for way in ways)
         told.append(step.removeprefix(off) if before else step)
     return "; then ".join(dict.fromkeys(told))
 

@@ -76,7 +76,7 @@ def supply_tree(
     rails, names = _rails(rows, volts, bench)
     if not names:
         return ()
-    parts = resistors(bench.circuit, found.run.date, bench.dialect)
+    parts = resistors(bench.circuit, found.run.date, bench.words)
     supply = _Supply(network, volts, names, rails, rows, drains)
     supply = replace(supply, loads=tuple(_loads(supply, found, parts, points)))
     root = max(names, key=lambda at: volts[at])

@@ -12,6 +12,7 @@ from ...report.verdict import Verdict
 from .say import standouts
 
 if TYPE_CHECKING:
+    from ...words import Words
     from ..bench import Bench
     from .findings import SupplyFindings, Working
 
@@ -27,9 +28,12 @@ def digest(findings: SupplyFindings, bench: Bench) -> Digest:
     brief = Brief(tuple(_compared(findings)), remains=remaining(tuple(standouts(findings, bench))))
     if findings.lacks or nominal is None:
         lacks = ", and ".join(findings.lacks)
-        return Digest((f"B+, ripple and rectifier current cannot be computed yet: it would need {lacks}.",), half=True)
-    said = (*_makes(findings, nominal, bench), *_peaks(findings, nominal), *_read(findings, nominal))
-    return Digest(said, working="Each line, silicon, loads", half=True, brief=brief)
+        return Digest(
+            (f"{bench.words.b_plus}, ripple and rectifier current cannot be computed yet: it would need {lacks}.",),
+            half=True,
+        )
+    said = (*_makes(findings, nominal, bench), *_peaks(findings, nominal), *_read(findings, nominal, bench.words))
+    return Digest(said, working=f"Each {bench.words.line} voltage, silicon, loads", half=True, brief=brief)
 
 
 def _volts(volts: float, digits: int | None = None) -> Amount:
@@ -64,18 +68,22 @@ def _peaks(findings: SupplyFindings, nominal: Working) -> Phrase:
     return (*peaks, ", ", Judged(verdict, ("over its limit of ", limit, f" at {at}")), ".")
 
 
-def _read(findings: SupplyFindings, nominal: Working) -> Phrase:
+def _read(findings: SupplyFindings, nominal: Working, words: Words) -> Phrase:
     """How the B+ that was read agrees with what is computed for its line."""
     off, read = findings.computed_against_read, findings.read_volts[0] if findings.read_volts else None
     if off is None or read is None:
         return ()
     volts = Amount(read, "V", Origin.MEASURED)
     share = Amount(abs(off), "1", Origin.COMPUTED, digits=1 if abs(off) < 0.1 else 2, anchor=_CASES)
-    words: Phrase = (share, " above it" if off > 0 else " below it")
-    said: Phrase = (f" {nominal.rails[0].rail} was read as ", volts, "; what is computed for its line is ")
+    by: Phrase = (share, " above it" if off > 0 else " below it")
+    said: Phrase = (
+        f" {nominal.rails[0].rail} was read as ",
+        volts,
+        f"; what is computed for its {words.line} is ",
+    )
     if findings.agrees is False:
-        return (*said, Judged(Verdict.WATCH, words), ".")
-    return (*said, *words, ".") if abs(off) >= _SAME else (*said, "the same.")
+        return (*said, Judged(Verdict.WATCH, by), ".")
+    return (*said, *by, ".") if abs(off) >= _SAME else (*said, "the same.")
 
 
 def _compared(findings: SupplyFindings) -> Iterator[Compared]:

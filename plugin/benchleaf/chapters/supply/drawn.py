@@ -120,7 +120,7 @@ def _fed_from(
     """
     network = bench.circuit.network
     if not stage.plates:
-        return rails[0], (f"{stage.tube} is fed from {rails[0].word}",)
+        return rails[0], (f"{stage.tube} is fed from {rails[0].said(bench.words)}",)
     plate = stage.plates[0]
     for element in network.feeds(plate):
         end = network.point(network.other_end(element, plate))
@@ -131,7 +131,7 @@ def _fed_from(
     near = _nearest(plate, rails if behind else rails[:1], lists)
     how = "nearest above what was read there" if near else "nothing else is written of it"
     rail = near or rails[0]
-    return rail, (f"the {bench.words.plate} of {stage.tube} is fed from {rail.word}: {how}",)
+    return rail, (f"the {bench.words.plate} of {stage.tube} is fed from {rail.said(bench.words)}: {how}",)
 
 
 def _nearest(plate: Place, rails: Sequence[Place], lists: Sequence[_List]) -> Place | None:
@@ -182,10 +182,10 @@ def _screen_on(stage: Stage, rails: Sequence[Place], lists: Sequence[_List], ben
 def _lacking(stage: Stage, rail: Place, bench: Bench) -> str:
     """The line of a record that would tell what a stage draws."""
     network, tube = bench.circuit.network, stage.tube
-    drawn = f"the current that {tube} draws from {rail.word}"
+    drawn = f"the current that {tube} draws from {rail.said(bench.words)}"
     if stage.cathode is None or network.is_common(stage.cathode):
         return f"{drawn}: the ohms of what feeds its {bench.words.plate}, and readings at both its ends"
-    cathode = stage.cathode.name(bench.dialect)
+    cathode = stage.cathode.name(bench.words)
     if all(element.kind == CAPACITOR for element in network.at(stage.cathode)):
         resistor = f"“R8: 150 ohm, between {cathode} and {bench.circuit.grounding.reference}”"
         return f"{drawn}: its cathode resistor, in a line like {resistor}, and a reading at {cathode}"

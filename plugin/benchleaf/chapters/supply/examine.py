@@ -11,6 +11,7 @@ from ...record.figures import in_figures, to_figures
 from ...record.units import say
 from ...tubes import from_memory, titles
 from ...tubes.rectifiers import RectifierFigures
+from ...words import Words
 from .dry import DRY_DROP_VOLTS
 from .findings import OFF, RESERVOIR_ALLOWANCE, LineCurrent, Rail, SupplyFindings, Working
 from .found import VIBRATOR_DUTY, DescribedSupply, FilterCapacitor, described
@@ -41,7 +42,7 @@ def examine(
     try:
         return _solved(bench, found, heaters)
     except (ValueError, OverflowError):
-        return SupplyFindings(lacks=("filter capacitors and resistors of a believable size",))
+        return SupplyFindings(lacks=(f"{bench.words.filter_capacitors} and resistors of a believable size",))
 
 
 def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | None) -> SupplyFindings:
@@ -49,7 +50,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
     now = [_values(stage.now) for stage in found.stages]
     old = [_values(stage.before) for stage in found.stages]
     if any(not farads for farads, _ in now):
-        return SupplyFindings(lacks=("the value of each filter capacitor",))
+        return SupplyFindings(lacks=(f"the value of each {bench.words.filter_capacitor}",))
     words = ("low", "nominal", "high")
     low, line, high = found.line_volts
     nominal = _run(found, line, tube, now)
@@ -82,7 +83,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         limits.reservoir_farads.value if limits and limits.reservoir_farads else None,
         None if over is None else over > RESERVOIR_ALLOWANCE + 1e-9,
         over,
-        limit_source="; ".join(_said(limits)) if limits else "",
+        limit_source="; ".join(_said(limits, bench.words)) if limits else "",
         line_current=_line_current(bench.record, found, nominal, heaters),
         computed_against_read=against,
         read_in=found.read_in,
@@ -108,15 +109,15 @@ def _rectifier(found: DescribedSupply) -> Rectifier:
     return Rectifier(None, drop.volts) if found.limits.arc else Rectifier.tube(drop.volts, drop.amps)
 
 
-def _said(limits: RectifierFigures) -> Iterator[str]:
+def _said(limits: RectifierFigures, words: Words) -> Iterator[str]:
     """Each figure of a rectifier with its source; of several drops the first is the one that was computed with."""
     for n, drop in enumerate(limits.drops):
         which = "drop" if n == 0 else "another drop"
         note = f": {drop.note}" if drop.note else ""
-        yield f"{which} {say(drop.volts, 'V')} at {say(drop.amps, 'A')} a plate ({titles(drop.sources)}{note})"
+        yield f"{which} {say(drop.volts, 'V')} at {say(drop.amps, 'A')} a {words.plate} ({titles(drop.sources)}{note})"
     for what, limit, unit in (
-        ("peak a plate", limits.peak_amps, "A"),
-        ("largest reservoir", limits.reservoir_farads, "F"),
+        (f"peak a {words.plate}", limits.peak_amps, "A"),
+        (f"largest {words.reservoir}", limits.reservoir_farads, "F"),
     ):
         if limit:
             yield f"{what} {say(limit.value, unit)} ({titles(limit.sources)})"

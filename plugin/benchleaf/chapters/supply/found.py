@@ -14,6 +14,7 @@ from ...circuit.place_words import B_MINUS
 from ...circuit.places import Place, rail_order
 from ...circuit.rectifier import DryRectifier
 from ...tubes.rectifiers import RectifierFigures, rectifier_figures
+from ...words import Words
 from ..parts.supply_peak import latest_volts, rectifier_ac
 from .drawn import drawn_from
 from .dry import DRY_DROP_VOLTS
@@ -79,17 +80,20 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
     )
     mains = bench.circuit.mains
     if mains.volts is None:
-        return None, ("a line voltage",)
+        return None, (f"a {bench.words.line} voltage",)
     dry = bench.circuit.dry_rectifier
     if not position and dry is None:
-        return None, ("a rectifier among the tubes",)
+        return None, (f"a rectifier among the {bench.words.tubes}",)
     source = _source(bench, parts, position)
     if isinstance(source, str):
         return None, (source,)
     kind, ratio, ohms, hertz, assumed = source
     rails = _rails(bench, parts)
     if not rails:
-        return None, ("a filter capacitor from a rail such as B+1 to B- or the chassis",)
+        return None, (
+            f"a {bench.words.filter_capacitor} from a rail such as {bench.words.rail.format(1)} to "
+            f"{bench.words.b_minus} or the chassis",
+        )
     filtered = _stages(bench, parts, rails)
     if isinstance(filtered, str):
         return None, (filtered,)
@@ -129,10 +133,10 @@ def _source(bench: Bench, parts: PartsFindings, position: str) -> _Source | str:
     mains, heaters = bench.circuit.mains, bench.record.heaters
     if mains.straight_from_line:
         if mains.direct:
-            return "an alternating line: on DC the rectifier only passes it on"
+            return f"an alternating {bench.words.line}: on DC the rectifier only passes it on"
         if mains.hertz is None:
-            return "the line’s frequency"
-        surge, assumed = _surge(parts), [f"{WIRING_OHMS:g} Ω for line and wiring"]
+            return f"the {bench.words.line}’s frequency"
+        surge, assumed = _surge(parts), [f"{WIRING_OHMS:g} Ω for {bench.words.line} and wiring"]
         ohms = WIRING_OHMS + surge
         lamp = heaters.pilot_lamp if heaters else None
         if lamp is not None and "tap" in str(lamp).casefold():
@@ -144,7 +148,7 @@ def _source(bench: Bench, parts: PartsFindings, position: str) -> _Source | str:
         return f"an AC reading at the {bench.words.plate} of {position or 'the rectifier'}"
     nominal = read[1] or (mains.volts.nominal if mains.volts else None)
     if not nominal:
-        return "a line voltage"
+        return f"a {bench.words.line} voltage"
     kind = bench.circuit.doubling or ("full-wave" if _plates(bench, position) > 1 else "half-wave")
     if mains.vibrator:
         ratio = read[0] / math.sqrt(VIBRATOR_DUTY) / nominal
@@ -157,7 +161,7 @@ def _source(bench: Bench, parts: PartsFindings, position: str) -> _Source | str:
             (*assumed_of, f"{WINDING_OHMS:g} Ω for each half of the winding"),
         )
     if mains.hertz is None:
-        return "the line’s frequency"
+        return f"the {bench.words.line}’s frequency"
     ratio = math.sqrt(2) * read[0] / nominal
     return kind, ratio, WINDING_OHMS, mains.hertz, (f"{WINDING_OHMS:g} Ω for each half of the winding",)
 
@@ -207,10 +211,16 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
     for (before, rail), lead in zip(pairwise(chain), leads, strict=True):
         read = latest_volts(bench, (before[0], rail[0]))
         if read is None:
-            return f"readings at {before[0].word} and {rail[0].word}, on both sides of {lead.name}"
+            return (
+                f"readings at {before[0].said(bench.words)} and {rail[0].said(bench.words)}, on both sides of "
+                f"{lead.name}"
+            )
         then = lead.at(bench.circuit.day_of(read[2]))
         if then.unit != "ohm" or not then.value:
-            return f"the ohms that {lead.name} had when {before[0].word} and {rail[0].word} were read"
+            return (
+                f"the ohms that {lead.name} had when {before[0].said(bench.words)} and "
+                f"{rail[0].said(bench.words)} were read"
+            )
         flows.append(max((read[0] - read[1]) / then.value, 0.0))
         volts = [read[0], read[1]] if not volts else [*volts, read[1]]
         read_in = read[2]
@@ -220,11 +230,12 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
     direct = drawn_from(bench, [place for place, _ in chain], flows[0] if flows else None)
     if direct.lacks:
         return ", and ".join(direct.lacks)
-    first = rails[0][0].word
+    words = bench.words
+    first = rails[0][0].said(words)
     if not direct.tubes and not flows:
-        return f"what draws current from {first}: an output tube among the tubes"
+        return f"what draws current from {first}: an output {words.tube} among the {words.tubes}"
     nothing = () if direct.tubes else (f"nothing draws from {first} but what follows it",)
-    left_out = tuple(f"what {place.word} draws is left out" for place, row in rails if (place, row) not in chain)
+    left_out = tuple(f"what {place.said(words)} draws is left out" for place, row in rails if (place, row) not in chain)
     at_line = _line_of(bench, read_in)
     scale = at_line / direct.line_volts if at_line and direct.line_volts else 1.0
     loads = [direct.amps * scale, *flows]
@@ -232,7 +243,8 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
         loads[i] -= loads[i + 1]
     day = bench.circuit.day_of(read_in)
     stages = tuple(
-        _stage(rail, lead, max(load, 0.0), day) for rail, lead, load in zip(chain, [None, *leads], loads, strict=True)
+        _stage(rail, lead, max(load, 0.0), day, words)
+        for rail, lead, load in zip(chain, [None, *leads], loads, strict=True)
     )
     return stages, read_in, tuple(volts), (*direct.assumed, *nothing, *left_out)
 
@@ -257,12 +269,12 @@ def _lead(bench: Bench, parts: PartsFindings, one: Place, other: Place) -> PartF
 
 
 def _stage(
-    rail: tuple[Place, PartFindings], lead: PartFindings | None, load: float, day: datetime.date | None
+    rail: tuple[Place, PartFindings], lead: PartFindings | None, load: float, day: datetime.date | None, words: Words
 ) -> FilterCapacitor:
     place, row = rail
     series = lead.at("now") if lead else InPlace()
     return FilterCapacitor(
-        rail=place.word,
+        rail=place.said(words),
         part=row.name,
         before=row.at("before"),
         then=row.at(day),

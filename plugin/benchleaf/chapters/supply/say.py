@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from ...record.units import say
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
+from ...words import Words
 
 if TYPE_CHECKING:
     from ..bench import Bench
@@ -17,7 +18,7 @@ def standouts(findings: SupplyFindings, bench: Bench) -> list[Sentence]:
     """A B+ that is not the one computed, a rectifier beyond its peak current, a reservoir too large for it."""
     found = []
     if findings.agrees is False:
-        found.append(Sentence(Verdict.WATCH, _off(findings), "rectifier"))
+        found.append(Sentence(Verdict.WATCH, _off(findings, bench.words), "rectifier"))
     worst = max(findings.working, key=lambda w: w.peak_amps, default=None)
     if worst is not None and worst.over_peak and findings.peak_limit_amps is not None:
         found.append(
@@ -33,7 +34,8 @@ def standouts(findings: SupplyFindings, bench: Bench) -> list[Sentence]:
         found.append(
             Sentence(
                 Verdict.NOTE,
-                f"{rail.part} of {say(rail.farads, 'F')} is a larger reservoir than {findings.rectifier} is given for"
+                f"{rail.part} of {say(rail.farads, 'F')} is a larger {bench.words.reservoir} than "
+                f"{findings.rectifier} is given for"
                 f" ({say(findings.reservoir_limit_farads, 'F')}), by more than the"
                 f" {say(findings.reservoir_allowed_share, '1')} allowed here.",
                 "rectifier",
@@ -42,13 +44,17 @@ def standouts(findings: SupplyFindings, bench: Bench) -> list[Sentence]:
     return found
 
 
-def _off(findings: SupplyFindings) -> str:
+def _off(findings: SupplyFindings, words: Words) -> str:
     """What a computed B+ beside another that was read points to."""
     off, read = findings.computed_against_read or 0.0, findings.read_volts[0]
     rail = findings.working[0].rails[0].rail
     percent = f"{abs(round(off * 100))}\u202f%"
     if off > 0:
-        looked_at = "a load that the record lacks, a weak rectifier, a dried-out reservoir or a low line"
+        looked_at = (
+            f"a load that the record lacks, a weak rectifier, a dried-out {words.reservoir} or a low {words.line}"
+        )
         return f"{rail} was read {say(read, 'V')}, and {percent} more is computed ({findings.read_in}): {looked_at}."
-    looked_at = "a load that is not drawn, a rectifier that drops less than its published figures, or a high line"
+    looked_at = (
+        f"a load that is not drawn, a rectifier that drops less than its published figures, or a high {words.line}"
+    )
     return f"{rail} was read {say(read, 'V')}, and {percent} less is computed ({findings.read_in}): {looked_at}."
