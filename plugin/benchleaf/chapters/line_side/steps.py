@@ -10,6 +10,7 @@ from ...electrics.touch import service_check_volts
 from ...record.sections.line_side import LineSideState
 from ...record.units import say
 from ...report.dialect import Words
+from ...report.typed import in_trade_units
 from .barriers import Barrier, Chain, ComputedComponent, is_wired
 from .described import DescribedState
 from .fuse_place import fitted_into, is_misplaced
@@ -161,7 +162,7 @@ def _component(component: ComputedComponent) -> str:
     if component.kind == "wire" and not component.said:
         return "a wire"
     of_class = f" {component.of_class}" if component.of_class else ""
-    return component.said or f"{say(component.value, _UNITS[component.kind])}{of_class}"
+    return in_trade_units(component.said) or f"{say(component.value, _UNITS[component.kind])}{of_class}"
 
 
 def _cord(old: LineSideState, new: LineSideState, words: Words) -> Iterator[WorkStep]:

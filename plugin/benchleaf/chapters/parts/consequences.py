@@ -8,6 +8,7 @@ from ...report.amount import Amount, Origin, computed
 from ...report.sentence import Link, Phrase, Styled, aside
 from ...report.table import DECIMAL, Cell, Column, Row, RowGroup, Table, cell
 from . import verdicts
+from .component_words import component
 
 if TYPE_CHECKING:
     from ...report.sentence import PhrasePart
@@ -108,8 +109,9 @@ def still_to_do(findings: PartsFindings) -> tuple[Phrase, ...]:
 
 def _waiting(row: PartFindings) -> Phrase:
     job = f", {row.piece.job}" if row.piece.job else ""
-    typed = f", {row.piece.newest.typed}" if row.piece.newest and row.piece.newest.typed else ""
-    return Link(row.name, row.anchor), f"{job}: {row.state}{typed}", *_made_today(row)
+    described = component(row.piece.newest)
+    said = (", ", *described) if described else ()
+    return Link(row.name, row.anchor), f"{job}: {row.state}", *said, *_made_today(row), "."
 
 
 def _made_today(row: PartFindings) -> Phrase:
