@@ -175,6 +175,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         if _level(page.file) is not Level.PUBLIC or not made.search:
             page.meta["search"] = {"exclude": True}
             return f"{_BEGIN}<h1>{escape(made.title)}</h1>{_END}"
+        page.meta["search"] = {"boost": 2}
         return f"{_BEGIN}{made.search}{_END}"
 
     @event_priority(100)

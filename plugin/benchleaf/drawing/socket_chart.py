@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 __all__ = ["PinLabel", "socket_chart"]
 
-_WIDTH, _RADIUS, _PIN, _LINE, _GAP = 320.0, 44.0, 8.5, 13.0, 5.0
+_WIDTH, _RADIUS, _PIN, _LINE, _GAP = 300.0, 44.0, 8.5, 13.0, 5.0
 _EDGE = 12.0
 _LETTERS = 18
 _MIDDLE = 'text-anchor="middle" fill="currentColor"'
@@ -105,7 +105,7 @@ def _outline(socket: Socket, middle: tuple[float, float]) -> str:
         )
     elif socket.locator == "boss":
         parts.append(f'<path d="M{x - 5:g} {y + edge:g}v6h10v-6" fill="none" stroke="currentColor"/>')
-    parts.append(f'<text x="{x:g}" y="{y - edge - 5:g}" {_MIDDLE} font-size="10">from below</text>')
+    parts.append(f'<text x="{x:g}" y="{y - edge - 5:g}" {_MIDDLE} font-size="11">from below</text>')
     return "".join(parts)
 
 

@@ -107,14 +107,14 @@ LIMITS: dict[str, TouchLimit] = {
             "rms",
             _FROM_MEMORY,
             "low",
-            note="text not found; the service-manual check of 0.75 V across 1500 ohm implies 0.5 mA",
+            note="text not found; the service-manual check of 0.75 V across 1500 Ω implies 0.5 mA",
         ),
         TouchLimit(
             "service manual check",
             "manufacturers' hot check",
             0.5e-3,
             "rms",
-            "the hot check printed in receiver service manuals: 0.75 V RMS across 1500 ohm and 0.15 uF",
+            "the hot check printed in receiver service manuals: 0.75 V RMS across 1500 Ω and 0.15 µF",
             "high",
         ),
     )

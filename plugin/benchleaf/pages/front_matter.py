@@ -57,7 +57,10 @@ def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str
             ("Kind", _power(record, words)),
             (words.tubes.capitalize(), " ".join(str(t.type) for t in record.tubes.values())),
             (heading, _joined(bands, record.IF.written if record.IF else "")),
-            (words.line.capitalize(), _joined(_line(record), _nameplate(record), between="; ")),
+            (
+                "Battery" if record.power == "battery" else words.line.capitalize(),
+                _joined(_line(record), _nameplate(record), between="; "),
+            ),
             ("Chassis", _joined(words.of_key(record.chassis or ""), str(record.chassis_number or ""))),
             ("Serial number", str(record.serial or "") if private else ""),
             ("Owner", str(record.owner or "") if private else ""),
@@ -113,8 +116,9 @@ def _line(record: Record) -> str:
     """The nominal line as typed: ``120 V 60 Hz``."""
     if record.line is None:
         return ""
+    volts = record.line.volts.written
     more = record.line.frequency.written if record.line.frequency else str(record.line.current or "")
-    return f"{record.line.volts.written} {more}".strip()
+    return volts if volts.upper().endswith(f" {more.upper()}") else f"{volts} {more}".strip()
 
 
 def _power(record: Record, words: Words) -> str:

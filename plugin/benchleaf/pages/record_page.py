@@ -29,7 +29,8 @@ FINISHED, ON_THE_BENCH, WAITING = "finished", "on the bench", "waiting"
 class RecordPage:
     """All that goes onto a record. ``own_pages`` are the set's other pages, each its address and its name.
 
-    ``single`` holds figures that the story may place by themselves, as HTML, by their names there.
+    ``single`` holds figures that the story may place by themselves, as HTML, by their names there. ``index`` is the way
+    to the index of all sets.
     """
 
     examined: Examined
@@ -41,6 +42,7 @@ class RecordPage:
     downloads: Sequence[Offer]
     own_pages: Sequence[tuple[str, str]]
     single: Mapping[str, str]
+    index: str
 
     @property
     def state(self) -> str:
@@ -75,7 +77,7 @@ def page_body(page: RecordPage, top: str) -> str:
         top=top,
         title=front_matter.title(record),
         maker=str(record.maker),
-        index=page.choices.address(""),
+        index=page.index,
         standfirst=front_matter.standfirst(page.examined, page.story),
         front=page.front,
         facts=front_matter.facts(record, words, private=page.choices.publish_private),

@@ -38,6 +38,7 @@ def environment() -> jinja2.Environment:
 
     from ..report.amount import signed_percent, unitless
     from ..report.html import aligned
+    from ..report.typed import in_trade_units
 
     env = jinja2.Environment(
         loader=jinja2.FileSystemLoader([_HERE / "templates", _HERE.parent / "chapters", _HERE.parent / "archive"]),
@@ -50,6 +51,7 @@ def environment() -> jinja2.Environment:
         "si": _say,
         "plain": _plain,
         "aligned": aligned,
+        "in_trade_units": in_trade_units,
         "unitless": unitless,
         "day": day,
         "note": note,

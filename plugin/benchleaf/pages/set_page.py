@@ -23,9 +23,13 @@ class Choices:
     sets_url: str = ""
 
     def address(self, folder: str) -> str:
-        """A page in a ``folder`` below the set's, from the record; the index of all sets where it is empty."""
-        below = f"{folder}/" if folder else "../"
-        return below if self.directory_urls else f"{below}index.html"
+        """A page in a ``folder`` below the set's, from the record; the record itself where it is empty."""
+        below = f"{folder}/" if folder else ""
+        return (below or "./") if self.directory_urls else f"{below}index.html"
+
+    def index(self, name: str) -> str:
+        """The index of all sets from the record of the set in the folder ``name`` below that of the sets."""
+        return "../" * (name.count("/") + 1) + ("" if self.directory_urls else "index.html")
 
 
 @dataclass(frozen=True)

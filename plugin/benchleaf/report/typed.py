@@ -23,11 +23,18 @@ _EVERYDAY = re.compile(
     r"(?:[pnuµμm]F|[mnuµμ]?H|[munµμ]?[VA]|k?V|[mkµμu]?W|[kM]?Hz|[kM]?(?:ohm|Ω)|%|h|min|s|°C)(?: (?:AC|DC|RMS|peak))?"
 )
 
+_UNIT_AS_TYPED = re.compile(r"(?<=\d)\s*(?:u[FHAVW]|[kM]?ohm)\b")
+
 
 def as_printed(text: str) -> str:
     """An everyday value as the trade prints it: ``900 uV`` is ``900 µV``, ``150 ohm`` is ``150 Ω``."""
     spaced = re.sub(r"(?<=\d)\s*(?=[A-Za-zµμΩ%°])", "\u202f", text.replace("-", "\u2212"), count=1)
     return re.sub(r"[uμ](?=[FHAVW])", "µ", spaced).replace("ohm", "Ω")
+
+
+def in_trade_units(text: str) -> str:
+    """Words with values among them, each as the trade prints it: ``R10 330 kohm`` is ``R10 330 kΩ``."""
+    return _UNIT_AS_TYPED.sub(lambda match: match[0].replace("u", "µ").replace("ohm", "Ω"), text)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, TypeGuard
 
 from ...circuit.line_side import SideComponent, Time, components
 from ...record.units import say
+from ...report.typed import in_trade_units
 from .barriers import Barrier, read_barrier
 from .wording import part_words
 
@@ -56,7 +57,7 @@ def _from_list(places: Mapping[str, Sequence[SideComponent]], words: Words) -> I
         for one in found:
             if one.name and one.inside.which:
                 here = f"; written here as {one.written.seen.value_typed}" if _is_typed(one.written) else ""
-                yield f"{one.name} {_where(place, words)}: {_value(one)}{here}."
+                yield f"{one.name} {_where(place, words)}: {in_trade_units(_value(one) + here)}."
 
 
 def _is_typed(written: InPlace | None) -> TypeGuard[InPlace]:

@@ -9,6 +9,7 @@ from ...electrics.nodal_analysis import NetworkElement, NetworkError
 from ...electrics.touch import service_check_volts
 from ...record.sections.line_side import LineSideState
 from ...record.units import say
+from ...report.typed import in_trade_units
 from ...words import Words
 from .barriers import Barrier, Chain, ComputedComponent, is_wired
 from .described import DescribedState
@@ -163,7 +164,7 @@ def _component(component: ComputedComponent) -> str:
     if component.kind == "wire" and not component.said:
         return "a wire"
     of_class = f" {component.of_class}" if component.of_class else ""
-    return component.said or f"{say(component.value, _UNITS[component.kind])}{of_class}"
+    return in_trade_units(component.said) or f"{say(component.value, _UNITS[component.kind])}{of_class}"
 
 
 def _cord(old: LineSideState, new: LineSideState, words: Words) -> Iterator[WorkStep]:

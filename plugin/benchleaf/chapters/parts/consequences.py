@@ -9,6 +9,7 @@ from ...report.sentence import Link, Phrase, Styled, aside
 from ...report.table import DECIMAL, Cell, Column, Row, RowGroup, Table, cell
 from ...words import Words
 from . import verdicts
+from .component_words import component
 
 if TYPE_CHECKING:
     from ...report.sentence import PhrasePart
@@ -109,8 +110,9 @@ def still_to_do(findings: PartsFindings) -> tuple[Phrase, ...]:
 
 def _waiting(row: PartFindings) -> Phrase:
     job = f", {row.piece.job}" if row.piece.job else ""
-    typed = f", {row.piece.newest.typed}" if row.piece.newest and row.piece.newest.typed else ""
-    return Link(row.name, row.anchor), f"{job}: {row.state}{typed}", *_made_today(row)
+    described = component(row.piece.newest)
+    said = (", ", *described) if described else ()
+    return Link(row.name, row.anchor), f"{job}: {row.state}", *said, *_made_today(row), "."
 
 
 def _made_today(row: PartFindings) -> Phrase:

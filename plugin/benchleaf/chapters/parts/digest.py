@@ -129,9 +129,10 @@ def _cells(part: PartFindings, bench: Bench) -> tuple[Cell, ...]:
 
 
 def _job(part: PartFindings, rows: tuple[PartFindings, ...]) -> Iterator[Phrase]:
-    yield from ((job,) for job in dict.fromkeys(row.piece.job for row in rows) if job)
+    jobs = dict.fromkeys(row.piece.job for row in rows if row.piece.job)
+    yield from ((job,) for job in jobs)
     ends = dict.fromkeys(" to ".join(row.between) for row in rows if row.between)
-    if ends:
+    if ends and ends != jobs:
         yield (aside("; ".join(ends)),)
 
 

@@ -58,7 +58,7 @@ def _part(row: PartFindings, findings: PartsFindings, bench: Bench) -> Row:
     first = next(iter(whole.sections.values()), None)
     with_part = row is first or not whole.sections
     old, new = row.piece.was, row.piece.now
-    beside = ", ".join(said for said in (row.piece.job, " to ".join(row.between)) if said)
+    beside = ", ".join(dict.fromkeys(said for said in (row.piece.job, " to ".join(row.between)) if said))
     cells = (
         Cell((*_of_sheet(row.piece.sheet), *_marked(old))),
         Cell(_measured(old, Origin.MEASURED)),

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from ...report.amount import Amount, Origin
 from ...report.sentence import PhrasePart, Sentence, listed
 from ...report.source import COMMON_PRACTICE
+from ...report.typed import in_trade_units
 from ...report.verdict import Verdict
 from . import verdicts, volts_across
 from .buffer import NEEDED_VOLTS
@@ -49,7 +50,8 @@ def _each(rows: Iterable[PartFindings], said: Callable[[PartFindings], Sentence 
 
 
 def _of(row: PartFindings, verdict: Verdict, *said: PhrasePart) -> Sentence:
-    return Sentence(verdict, (row.name, *said), row.anchor)
+    phrase = tuple(in_trade_units(each) if isinstance(each, str) else each for each in said)
+    return Sentence(verdict, (row.name, *phrase, "."), row.anchor)
 
 
 def _volts(volts: float | None, origin: Origin = Origin.STATED) -> Amount:

@@ -56,9 +56,9 @@ def seen_when(row: PartFindings, words: Words) -> str:
     when = {
         DEAD_OUTPUT_STAGE: "as long as the output stage draws nothing",
         "dry rectifier": f"at every switching on, until the {words.tubes} draw current",
-        "doubler": f"while the {words.tubes} are cold or one of them is out",
-        "transformer": f"while the {words.tubes} are cold or one of them is out",
-        "three-way": f"while the {words.tubes} are cold or one of them is out",
+        "doubler": f"while the {words.tubes} are cold or one is out",
+        "transformer": f"while the {words.tubes} are cold or one is out",
+        "three-way": f"while the {words.tubes} are cold or one is out",
     }
     restart = "when it is switched on again with the rectifier still hot, or where that warms before the output "
     quick = f"{restart}{words.tube}"
