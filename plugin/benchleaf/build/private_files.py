@@ -246,7 +246,8 @@ def _told_loose(folder: str, uris: list[str], site: _Site) -> str:
 
 def _told_page(folder: str, uris: list[str], site: _Site) -> str:
     shown = in_words(site.sets.docs_shown, folder)
-    found = f"found {_named(uris)} in a set's folder; expected its text in {quoted(_STORY[0])} or the folder {quoted(_STORY[1])}"
+    story, parts = map(quoted, _STORY)
+    found = f"found {_named(uris)} in a set's folder; expected its text in {story} or the folder {parts}"
     remedy = "put it there, or move what is a page of the site's own out of the set's folder"
     return f"{shown}: {found}; {remedy}. {'They are' if len(uris) > 1 else 'It is'} not published"
 

@@ -49,7 +49,7 @@ def is_folder(path: Path) -> bool:
 
 
 def root_in(paths: Sequence[str]) -> str | None:
-    """The first of the paths that is the root of a disk: it holds no sets of its own, and to look through it has no end."""
+    """The first of the paths that is the root of a disk: no folder of sets, and without end to look through."""
     return next(
         (path for path in paths if path != "-" and os.path.dirname(real := os.path.abspath(path)) == real), None
     )
