@@ -258,9 +258,9 @@ def test_new_never_writes_over_anything(there: str, set_: Path, capsys: pytest.C
 
 def test_new_where_nothing_can_be_written(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (set_ / "file").write_text("x", encoding="utf-8")
-    for folder in ("file/below", "a\0b"):
+    for folder, told in (("file/below", "found a file in the way"), ("a\0b", "cannot be written")):
         assert main(["new", folder, "--maker", "A", "--model", "B"]) == 2
-        assert "cannot be written" in capsys.readouterr().err
+        assert told in capsys.readouterr().err
 
 
 def test_new_refuses_what_no_record_may_hold(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:

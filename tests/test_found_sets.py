@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from benchleaf.build import found_sets
 from benchleaf.build.found_sets import find_sets, holds_record, is_record_name
 
 
@@ -107,3 +108,20 @@ def test_a_record_is_looked_for_a_few_folders_down_only(tmp_path: Path) -> None:
     assert not holds_record(tmp_path)
     _record(tmp_path / "a" / "b" / "c", "record.yaml")
     assert holds_record(tmp_path)
+
+
+def test_a_folder_without_end_is_given_up_and_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(found_sets, "MOST_PASSED", 5)
+    for n in range(6):
+        (tmp_path / f"a{n}").mkdir()
+    (notice,) = find_sets(tmp_path, "home").notices
+    assert notice.told.startswith("home: found more than 5 folders without a record; expected a folder of sets")
+
+
+def test_folders_of_sets_do_not_count_as_passed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(found_sets, "MOST_PASSED", 5)
+    for n in range(9):
+        (_record(tmp_path / f"a{n}") / "photos").mkdir()
+    found = find_sets(tmp_path)
+    assert len(found.sets) == 9
+    assert found.notices == ()

@@ -42,9 +42,17 @@ def docs(tmp_path: Path) -> Path:
 
 def test_the_sites_own_files_are_left_and_nothing_is_said(docs: Path) -> None:
     own = {"index.md", "style/own.css", "guide/a.md", "guide/photo.jpg", "sets/index.md", "sets/north/README.md"}
-    _write(docs, *own, "sets/north/one/record.yml", "sets/north/one/photos/a.jpg", "sets/north/one/index.md")
+    _write(docs, *own, "sets/north/one/record.yml", "sets/north/one/photos/a.jpg", "sets/north/one/story/1.md")
     assert _left(docs) == own
     assert private_files(_listed(docs), docs, *_asked(docs)).warnings == ()
+
+
+@pytest.mark.parametrize("page", ["index.md", "notes.md", "photos/README.md"])
+def test_a_page_in_a_sets_folder_is_not_published_and_told(docs: Path, page: str) -> None:
+    _write(docs, "sets/one/record.yml", "sets/one/story.md", "sets/one/photos/a.jpg", f"sets/one/{page}")
+    assert _left(docs) == set()
+    (warning,) = private_files(_listed(docs), docs, *_asked(docs)).warnings
+    assert warning.startswith(f"sets/one: found “sets/one/{page}” in a set's folder; expected its text in “story.md”")
 
 
 LOOSE = "sets/story.md sets/Story.md sets/story/01.md sets/page.html sets/page.MD sets/a.jpg sets/north/letter.pdf"

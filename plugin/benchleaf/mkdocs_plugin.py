@@ -8,6 +8,7 @@ from dataclasses import replace
 from html import escape
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
 import click
 from mkdocs.config import config_options as c
@@ -133,7 +134,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         level = InclusionLevel.DRAFT if placed.level is Level.DRAFT else InclusionLevel.NOT_IN_NAV
         file = File.generated(config, placed.uri, content="", inclusion=InclusionLevel.UNDEFINED if index else level)
         if placed.edit is not None:
-            file.edit_uri = placed.edit
+            file.edit_uri = _edit_uri(placed.edit, config)
         self.pages[file.src_uri] = placed.page
         _put(files, file)
         for uri, out in placed.files:
@@ -215,6 +216,11 @@ def _level(file: File) -> Level:
     value = file.inclusion.value
     draft = InclusionLevel.DRAFT.value
     return Level.PUBLIC if value > draft else Level.DRAFT if value == draft else Level.EXCLUDED
+
+
+def _edit_uri(path: str, config: MkDocsConfig) -> str:
+    """A path as a part of an address, as themes put it into the page unescaped; a template may quote it itself."""
+    return path if "!q" in (config.edit_uri_template or "") else quote(path)
 
 
 def _written_site_url(config: MkDocsConfig) -> str:

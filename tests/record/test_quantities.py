@@ -343,7 +343,7 @@ def test_point_before_three_digits_is_asked_about_where_nobody_measures_so_finel
 
 @pytest.mark.parametrize(
     "text",
-    ["1.2.3 V", "1,2,3 V", "1 V-", "1V/", "+ V", "1,23,456 V", "5. V", "1..2 V", "1e31 V", "5/0 V", "0,500,000 V"],
+    ["1.2.3 V", "1,2,3 V", "1V/", "+ V", "1,23,456 V", "5. V", "1..2 V", "1e31 V", "5/0 V", "0,500,000 V"],
 )
 def test_number_that_is_none(text: str) -> None:
     assert outcome(text, "voltage")[0] == "refuse"
@@ -780,3 +780,32 @@ def test_reading_does_not_load_pint() -> None:
     )
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert ran.stdout.strip() == "False"
+
+
+@pytest.mark.parametrize(
+    ("text", "readings"),
+    [
+        ("5.6-", ("-5.6", "5.6")),
+        ("5.6 -", ("-5.6", "5.6")),
+        ("5.6−", ("-5.6", "5.6")),
+        ("110 V-", ("-110 V", "110 V")),
+        ("110 V -", ("-110 V", "110 V")),
+        ("-5.6-", ("-5.6",)),
+        ("5.6 V+", ("5.6 V",)),
+    ],
+)
+def test_a_sign_behind_a_number_is_asked_about(text: str, readings: tuple[str, ...]) -> None:
+    with pytest.raises(AmbiguousQuantity, match="its sign stands behind it") as asked:
+        read_quantity(text, "voltage", bare="V")
+    assert asked.value.readings == readings
+    if "V" in text:
+        with pytest.raises(AmbiguousQuantity, match="its sign stands behind it"):
+            read_any(text, KINDS)
+    else:
+        assert read_any(text, KINDS) is None
+
+
+def test_a_sign_behind_what_is_no_value_is_no_question() -> None:
+    assert read_any("2 turns -", KINDS) is None
+    with pytest.raises(UnreadableQuantity, match="is a unit of a current"):
+        read_quantity("5 mA-", "voltage")

@@ -113,10 +113,14 @@ def test_an_unknown_option_names_the_nearest(tmp_path: Path) -> None:
 def test_the_edit_link_opens_the_record(tmp_path: Path) -> None:
     config = "theme: {name: material, features: [content.action.edit]}\n"
     config += "repo_url: https://example.org/r\nedit_uri: edit/main/docs/\n"
-    site = write_site(tmp_path, {"trial": SMALL_RECORD}, config)
+    odd = 'x"><i>y'
+    site = write_site(tmp_path, {"trial": SMALL_RECORD, odd: SMALL_RECORD}, config)
     assert build(site, "--strict").returncode == 0
     page = (site / "site/sets/trial/index.html").read_text()
     assert 'href="https://example.org/r/edit/main/docs/sets/trial/record.yml"' in page
+    page = (site / f"site/sets/{odd}/index.html").read_text()
+    assert 'href="https://example.org/r/edit/main/docs/sets/x%22%3E%3Ci%3Ey/record.yml"' in page
+    assert '"><i>y' not in page
 
 
 def test_a_hand_written_index_wins(tmp_path: Path) -> None:

@@ -15,6 +15,8 @@ from .paths import folded, in_words, joined
 
 _ANY_SPELLING = re.compile(r"record\.ya?ml")
 _COPY = re.compile(r"record(?: ?\(\d+\))?\.ya?ml(?:[.~ ].*)?")
+MOST_PASSED = 20_000
+"""Folders looked into that are no set's and lie in none: a home folder has more, the way to a thousand sets fewer."""
 _DEPTH = 4
 """So far down records are looked for only to find out which folder the option ``sets`` may have meant."""
 
@@ -49,9 +51,14 @@ def find_sets(root: Path, shown: str = "") -> FoundSets:
     sets: list[Path] = []
     notices: list[Notice] = []
     waiting = [(root, "", "")]
+    passed = 0
     while waiting:
         folder, below, inside = waiting.pop()
         listing = _listed(folder)
+        passed += not (inside or listing.has_record)
+        if passed > MOST_PASSED:
+            notices.append(Notice("", _endless(shown)))
+            break
         if listing.has_record and below and not inside:
             sets.append(folder)
             inside = below
@@ -108,6 +115,11 @@ def _listed(folder: Path) -> _Listing:
         linked_folders=tuple(e.name for e in links if os.path.isdir(e.path)),
         has_record=any(e.name == RECORD_FILE for e in listed),
     )
+
+
+def _endless(shown: str) -> str:
+    found = f"found more than {MOST_PASSED:,} folders without a record; expected a folder of sets"
+    return f"{in_words(shown) or 'docs_dir'}: {found}; name one further in. What lies beyond them is not looked at"
 
 
 def _misplaced(shown: str, below: str, inside: str) -> str:

@@ -58,7 +58,7 @@ class _Reason:
 
 
 _SET, _TOLD, _RECORD, _SHARED, _LOOSE, _LINK = "set", "told", "record", "shared", "loose", "link"
-_TABLE = "table"
+_TABLE, _PAGE = "table", "page"
 
 
 @dataclass(frozen=True)
@@ -122,7 +122,8 @@ def _reason(file: SiteFile, site: _Site) -> _Reason | None:
     above = list(_above(file.uri))
     owner = next((folder for folder in above if folder in site.records), None)
     if owner is not None:
-        return _Reason(_owned(owner, site), owner)
+        owned = _owned(owner, site)
+        return _Reason(_PAGE if owned == _SET and _is_page(file.uri) else owned, owner)
     address = next((folder for folder in above if folder in site.addresses), None)
     if address is not None and site.sets.inside:
         return _Reason(_SET, address)
@@ -213,7 +214,8 @@ def _linked_at(file: SiteFile, site: _Site) -> str:
 
 def _told(reason: _Reason, uris: list[str], site: _Site) -> str:
     """What the writer is told of files that were taken off for one reason; nothing where ``find_sets`` tells it."""
-    tell = {_RECORD: _told_record, _SHARED: _told_shared, _LOOSE: _told_loose, _LINK: _told_link}.get(reason.what)
+    all_told = {_RECORD: _told_record, _SHARED: _told_shared, _LOOSE: _told_loose, _LINK: _told_link, _PAGE: _told_page}
+    tell = all_told.get(reason.what)
     return tell(reason.folder, uris, site) if tell else ""
 
 
@@ -239,6 +241,14 @@ def _told_loose(folder: str, uris: list[str], site: _Site) -> str:
         remedy = "mend the option “sets” first"
     elif not site.sets.published:
         remedy = "give the sets a folder of their own, in place of docs_dir itself"
+    return f"{shown}: {found}; {remedy}. {'They are' if len(uris) > 1 else 'It is'} not published"
+
+
+def _told_page(folder: str, uris: list[str], site: _Site) -> str:
+    shown = in_words(site.sets.docs_shown, folder)
+    story, parts = map(quoted, _STORY)
+    found = f"found {_named(uris)} in a set's folder; expected its text in {story} or the folder {parts}"
+    remedy = "put it there, or move what is a page of the site's own out of the set's folder"
     return f"{shown}: {found}; {remedy}. {'They are' if len(uris) > 1 else 'It is'} not published"
 
 

@@ -47,8 +47,8 @@ class SetsFolder:
         return folder.relative_to(self.path).as_posix()
 
     def label(self, folder: Path) -> str:
-        """A set's folder as the writer sees it: ``sets/north-branch/minuet``."""
-        return joined(self.shown, self.name(folder))
+        """A set's folder as the writer is told of it: ``sets/north-branch/minuet``."""
+        return in_words(self.shown, self.name(folder))
 
     def address(self, folder: Path) -> str:
         """Where a set's page is published, without a slash at its end."""
@@ -85,7 +85,7 @@ def nothing_found(sets: SetsFolder, *, kept_out: int) -> str:
 
 def page_in_the_way(sets: SetsFolder, folder: Path, page: str) -> str:
     """What the writer is told of a page of the site at a set's address."""
-    found = f"found a page at the address of the set {in_words(sets.label(folder))}"
+    found = f"found a page at the address of the set {sets.label(folder)}"
     return (
         f"{in_words(sets.docs_shown, page)}: {found}; expected one page there; rename one of them. It is not published"
     )

@@ -6,7 +6,6 @@ import argparse
 import gc
 import io
 import json
-import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -18,9 +17,10 @@ from ..record.inputs import RECORD_FILE
 from ..record.set_files import MISSING, Refusal
 from . import parts as cli_parts
 from . import readings as cli_readings
-from .records import found_in, records
+from .records import found_in, records, root_in
 from .starter import starter
 from .status import CLEAN, FAILED, PROBLEMS, USAGE
+from .streams import UnwritableError, finish, give_up_output, put, say, shown, utf8_output
 
 if TYPE_CHECKING:
     from ..record.problems import Problem
@@ -47,16 +47,23 @@ def main(arguments: Sequence[str] | None = None) -> int:
         parser.print_help(sys.stderr)
         return USAGE
     try:
+        if root := root_in(_paths_of(given)):
+            say(f"{root}: found the root of a disk; expected a set's folder, or a folder of sets")
+            return USAGE
         result: int = given.run(given)
-        sys.stdout.flush()
+        finish()
     except BrokenPipeError:
         # The reader of a pipe went away (`| head`): nothing more to say, and nothing to say it to.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        give_up_output()
         return CLEAN
+    except UnwritableError as error:
+        give_up_output()
+        say(f"benchleaf {given.command}: what it found cannot be written: {error}")
+        return USAGE
     except KeyboardInterrupt:
         return _STOPPED_BY_HAND
     except Exception as error:
-        _say(f"benchleaf {given.command}: stopped by a mistake of Benchleaf: {told(error)}")
+        say(f"benchleaf {given.command}: stopped by a mistake of Benchleaf: {told(error)}")
         return FAILED
     if arguments is None:
         gc.freeze()
@@ -93,42 +100,31 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _say(text: object) -> None:
-    print(_shown(str(text)), file=sys.stderr)
-
-
-def _shown(text: str) -> str:
-    """Text for a terminal: a folder's name may hold signs that would command it."""
-    return "".join(c if c.isprintable() else "?" for c in text)
+def _paths_of(given: argparse.Namespace) -> list[str]:
+    """The paths that a command is given to look for records in, or to put one in."""
+    named = [getattr(given, name, None) for name in ("folder", "record")]
+    return [*getattr(given, "paths", ()), *(str(path) for path in named if path is not None)]
 
 
 def _new(given: argparse.Namespace) -> int:
     from ..record import read_record
-    from .starting import advice
+    from .starting import advice, put_record
 
     folder: Path = given.folder
     target = folder / RECORD_FILE
     text = starter(given.maker, given.model, given.power or "")
     _, problems = read_record(text.encode("utf-8", errors="replace"), RECORD_FILE)
     for problem in problems:
-        _say(f"--{str(problem).split(': ', 1)[1]}")
+        say(f"--{str(problem).split(': ', 1)[1]}")
     if problems:
         return USAGE
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        with target.open("x", encoding="utf-8", errors="replace", newline="\n") as file:
-            file.write(text)
-        (folder / "photos").mkdir(exist_ok=True)
-    except FileExistsError:
-        _say(f"{target}: there is a record already; nothing was changed")
+    if fault := put_record(folder, text):
+        say(f"{fault}; nothing was changed")
         return USAGE
-    except (OSError, ValueError) as error:
-        _say(f"{target}: cannot be written: {getattr(error, 'strerror', None) or error}")
-        return USAGE
-    _say(f"{target}: written; open it and go on from there")
+    say(f"{target}: written; open it and go on from there")
     told = advice(folder)
     if told:
-        _say(told)
+        say(told)
     return CLEAN
 
 
@@ -146,31 +142,31 @@ def _check(given: argparse.Namespace) -> int:
     found = missing = failed = 0
     of_tables: set[str] = set()
     for notice in (n for path in given.paths if path != "-" and "\0" not in path for n in found_in(Path(path)).notices):
-        print(_shown(notice.told))
+        put(f"{shown(notice.told)}\n")
         found += 1
     for file, data, folder in records(given.paths):
         if data is MISSING:
             if not found_in(folder).notices:
-                _say(f"{file}: no record here")
+                say(f"{file}: no record here")
                 missing += 1
             continue
         try:
             problems = [data.problem(file)] if isinstance(data, Refusal) else problems_in(data, folder, file)
             beside = [problem for problem in problems_beside(folder) if str(problem) not in of_tables]
         except Exception as error:
-            _say(sentence(file, told(error)))
+            say(sentence(file, told(error)))
             failed += 1
             continue
         of_tables.update(map(str, beside))
         for problem in (*beside, *problems):
-            print(_shown(str(problem)))
+            put(f"{shown(str(problem))}\n")
             found += 1
     if failed:
         return FAILED
     if missing:
         return USAGE
     if found:
-        _say(f"{found} problem{'s' if found != 1 else ''}")
+        say(f"{found} problem{'s' if found != 1 else ''}")
     return PROBLEMS if found else CLEAN
 
 
@@ -181,30 +177,29 @@ def _export(given: argparse.Namespace) -> int:
 
     found = list(records([given.record]))
     if len(found) > 1:
-        _say(f"{given.record}: {len(found)} records in this folder; name one of them")
+        say(f"{given.record}: {len(found)} records in this folder; name one of them")
         return USAGE
     file, data, folder = found[0]
     if isinstance(data, Refusal):
-        _say(f"{file}: no record here" if data is MISSING else data.problem(file))
+        say(f"{file}: no record here" if data is MISSING else data.problem(file))
         return USAGE if data is MISSING else PROBLEMS
     try:
         examined, problems = examined_record(data, folder, file, Choices())
         text = (json_text if given.to == "json" else parts_csv)(examined) if examined else ""
     except Exception as error:
-        _say(sentence(file, told(error)))
+        say(sentence(file, told(error)))
         return FAILED
     for problem in problems:
-        _say(problem.public())
+        say(problem.public())
     if examined is None:
         return PROBLEMS
-    if isinstance(sys.stdout, io.TextIOWrapper):
-        sys.stdout.reconfigure(encoding="utf-8", newline="")
-    sys.stdout.write(text)
+    utf8_output()
+    put(text)
     return PROBLEMS if problems else CLEAN
 
 
 def _schema(given: argparse.Namespace) -> int:
     from ..record.schema import record_schema
 
-    print(json.dumps(record_schema(), ensure_ascii=False, indent=1))
+    put(json.dumps(record_schema(), ensure_ascii=False, indent=1) + "\n")
     return CLEAN

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ..record.inputs import RECORD_FILE
 from ..record.set_files import MISSING, Refusal, read
 from .status import CLEAN, FAILED, PROBLEMS, USAGE
+from .streams import put, say
 
 if TYPE_CHECKING:
     from ..electrics.markings import MarkedValue
@@ -38,23 +39,16 @@ def add_commands(commands: Any) -> None:
     marking.set_defaults(run=_marking)
 
 
-def _say(text: object) -> None:
-    print(text, file=sys.stderr)
-
-
 def _start_from(given: argparse.Namespace) -> int:
     from ..chapters.parts.parts_read import read_parts_list
     from ..record import read_record
     from .starter import starter
-    from .starting import advice
+    from .starting import advice, put_record
 
-    target: Path = given.folder / "record.yml"
-    if target.exists():
-        _say(f"{target}: there is a record already; nothing was changed")
-        return USAGE
+    target: Path = given.folder / RECORD_FILE
     data = read(given.parts, given.parts.parent)
     if isinstance(data, Refusal):
-        _say(data.problem(str(given.parts)))
+        say(data.problem(str(given.parts)))
         return USAGE
     parts, problems = read_parts_list(data, str(given.parts), whole=given.everything)
     text = starter(given.maker, given.model) + "\n" + parts
@@ -62,19 +56,15 @@ def _start_from(given: argparse.Namespace) -> int:
         _, problems = read_record(text.encode(), "record.yml")
     if problems:
         for problem in problems:
-            _say(problem)
+            say(problem)
         return PROBLEMS
-    try:
-        (given.folder / "photos").mkdir(parents=True, exist_ok=True)
-        with target.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-    except OSError as error:
-        _say(f"{target}: {error.strerror}")
+    if fault := put_record(given.folder, text):
+        say(f"{fault}; nothing was changed")
         return USAGE
-    _say(f"{target}: written from {given.parts}; every part in it is still to be looked at")
+    say(f"{target}: written from {given.parts}; every part in it is still to be looked at")
     told = advice(given.folder)
     if told:
-        _say(told)
+        say(told)
     return CLEAN
 
 
@@ -92,32 +82,32 @@ def _order(given: argparse.Namespace) -> int:
     if given.stock:
         stock = read(given.stock, given.stock.parent)
         if isinstance(stock, Refusal):
-            _say(stock.problem(str(given.stock)))
+            say(stock.problem(str(given.stock)))
             return USAGE
         drawer, problems = read_stock(stock, str(given.stock))
         for problem in problems:
-            _say(problem)
+            say(problem)
             bad = True
     if not 0 <= given.spare <= 1000:
-        _say(f"--spare {given.spare:g}: a share from 0 to 1000 per cent was expected")
+        say(f"--spare {given.spare:g}: a share from 0 to 1000 per cent was expected")
         return USAGE
     waiting: list[WantedPart] = []
     for file, data, folder in records(given.paths):
         if isinstance(data, Refusal):
-            _say(f"{file}: no record here" if data is MISSING else data.problem(file))
+            say(f"{file}: no record here" if data is MISSING else data.problem(file))
             return USAGE
         try:
             examined, problems = examined_record(data, folder, file, Choices())
             waiting += wanted(examined) if examined else ()
         except Exception as error:
-            _say(sentence(file, told(error)))
+            say(sentence(file, told(error)))
             failed = True
             continue
         for problem in problems:
-            _say(problem.public())
+            say(problem.public())
             bad = True
     found = order(waiting, drawer, spare=given.spare / 100)
-    sys.stdout.write({"text": as_text, "csv": as_csv, "json": as_json}[given.to](found))
+    put({"text": as_text, "csv": as_csv, "json": as_json}[given.to](found))
     return FAILED if failed else PROBLEMS if bad else CLEAN
 
 
@@ -127,15 +117,15 @@ def _marking(given: argparse.Namespace) -> int:
     text = " ".join(given.words)
     worn = _worn(text)
     if worn:
-        print("\n".join(worn))
+        put("\n".join([*worn, ""]))
         return CLEAN
     try:
         readings = read_marking(text)
     except ValueError:
-        _say(f"{text}: neither a marking that is known here nor a value with its unit")
+        say(f"{text}: neither a marking that is known here nor a value with its unit")
         return PROBLEMS
     for reading in readings:
-        print(_reading(reading).replace("\u202f", " "))
+        put(_reading(reading).replace("\u202f", " ") + "\n")
     return CLEAN
 
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import argparse
 import json
 import re
-import sys
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..record.set_files import Refusal, read
 from .status import CLEAN, PROBLEMS, USAGE
+from .streams import put, say, standard_input
 
 if TYPE_CHECKING:
     from ..record.spreadsheet import ReadPoints
@@ -34,19 +34,19 @@ def add_to(commands: Any) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Print the section; every row that cannot be read goes to stderr, by its line."""
-    from ..record.spreadsheet import read_spreadsheet
+    from ..record.spreadsheet import MOST_BYTES, read_spreadsheet
 
     shown = "<stdin>" if given.file == "-" else given.file
     path = Path(given.file)
-    data = sys.stdin.buffer.read() if given.file == "-" else read(path, path.parent)
+    data = standard_input(MOST_BYTES) if given.file == "-" else read(path, path.parent)
     if isinstance(data, Refusal):
-        print(data.problem(shown), file=sys.stderr)
+        say(data.problem(shown))
         return USAGE
     points, problems = read_spreadsheet(data, shown)
     for problem in problems:
-        print(problem, file=sys.stderr)
+        say(problem)
     if points:
-        sys.stdout.write(section(points, given.name or _name_of(shown)))
+        put(section(points, given.name or _name_of(shown)))
     return PROBLEMS if problems or not points else CLEAN
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING
 from ..record.encoding import MAX_BYTES
 from ..record.inputs import RECORD_FILE
 from ..record.set_files import MISSING, Refusal, read
+from .streams import NO_INPUT, standard_input
 
 if TYPE_CHECKING:
     from ..build.found_sets import FoundSets
@@ -21,8 +21,9 @@ def records(paths: Sequence[str]) -> Iterator[tuple[str, bytes | Refusal, Path]]
     for written in paths:
         path = Path(written)
         if written == "-":
-            yield "<stdin>", sys.stdin.buffer.read(MAX_BYTES + 1) if sys.stdin else MISSING, Path(".")
-        elif path.is_dir():
+            data = standard_input(MAX_BYTES)
+            yield "<stdin>", MISSING if data is NO_INPUT else data, Path(".")
+        elif is_folder(path):
             own = path / RECORD_FILE
             files = [own] if os.path.lexists(own) else [folder / RECORD_FILE for folder in found_in(path).sets]
             yield from ((str(file), read(file, file.parent, MAX_BYTES), file.parent) for file in files)
@@ -36,4 +37,19 @@ def found_in(path: Path) -> FoundSets:
     """The sets in a folder of sets, and what only looks like one; none in a set's own folder."""
     from ..build.found_sets import FoundSets, find_sets
 
-    return find_sets(path, str(path)) if path.is_dir() and not os.path.lexists(path / RECORD_FILE) else FoundSets()
+    return find_sets(path, str(path)) if is_folder(path) and not os.path.lexists(path / RECORD_FILE) else FoundSets()
+
+
+def is_folder(path: Path) -> bool:
+    """Whether a folder lies at `path`; False also for a name that no disk can hold."""
+    try:
+        return path.is_dir()
+    except (OSError, ValueError):
+        return False
+
+
+def root_in(paths: Sequence[str]) -> str | None:
+    """The first of the paths that is the root of a disk: no folder of sets, and without end to look through."""
+    return next(
+        (path for path in paths if path != "-" and os.path.dirname(real := os.path.abspath(path)) == real), None
+    )

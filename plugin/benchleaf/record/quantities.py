@@ -6,6 +6,7 @@ decides what it all comes to for one kind of quantity.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from decimal import Decimal
 
@@ -18,6 +19,7 @@ from .refusals import AmbiguousQuantity, QuantityError, UnreadableQuantity
 
 __all__ = ["KINDS", "AmbiguousQuantity", "Quantity", "QuantityError", "UnreadableQuantity", "read_any", "read_quantity"]
 
+_SIGN_BEHIND = re.compile(r"(.*[0-9A-Za-z.%]) ?([-+])")
 KINDS = tuple(BY_NAME)
 """Every kind of quantity."""
 
@@ -49,6 +51,9 @@ def read_quantity(text: str, kind: str, *, bare: str | None = None) -> Quantity:
             return Quantity(None, row.unit, word, text)
         if body.endswith("?"):
             raise _doubted(body.rstrip("? "), row, bare)
+        if signed := _SIGN_BEHIND.fullmatch(body):
+            mean(take_apart(signed[1]), text, row, bare)
+            raise _sign_behind(*signed.groups())
         return mean(take_apart(body), text, row, bare)[0]
     except IllegibleError as refusal:
         raise UnreadableQuantity(text, row.expected, refusal.remedy) from None
@@ -62,6 +67,12 @@ def _doubted(body: str, kind: Kind, bare: str | None) -> UnclearError:
     return UnclearError("a question mark stands behind it, and the doubt belongs into a note", [body])
 
 
+def _sign_behind(value: str, sign: str) -> UnclearError:
+    """The question that a sign behind a value is, as on an adding machine's paper; read as nothing it would be lost."""
+    readings = [value] if value[0] in "-+" or sign == "+" else [f"-{value}", value]
+    return UnclearError("its sign stands behind it", readings)
+
+
 def read_any(text: str, kinds: Iterable[str]) -> Quantity | None:
     """The quantity a text means by its unit alone, of the ``kinds`` that may stand there; None where it means none.
 
@@ -71,7 +82,9 @@ def read_any(text: str, kinds: Iterable[str]) -> Quantity | None:
     """
     text = str(text)
     try:
-        statement = take_apart(clean(text))
+        body = clean(text)
+        signed = _SIGN_BEHIND.fullmatch(body)
+        statement = take_apart(signed[1] if signed else body)
     except IllegibleError:
         return None
     found: Quantity | None = None
@@ -85,11 +98,13 @@ def read_any(text: str, kinds: Iterable[str]) -> Quantity | None:
             if question.plain:
                 questions.append((kind, question))
         else:
+            if signed and plain:
+                questions.append((kind, _sign_behind(*signed.groups())))
             found = found or (quantity if plain else None)
     if not questions:
         return found
     kind, first = questions[0]
     readings = tuple(dict.fromkeys(reading for _, question in questions for reading in question.readings))
-    if found is not None and found.si is not None:
+    if found is not None and found.si is not None and not signed:
         readings += (f"{in_digits(Decimal(repr(found.si)))} {found.unit}",)
     raise AmbiguousQuantity(text, kind.expected, first.reason, readings)

@@ -13,6 +13,7 @@ from ...record.problems import Problem
 from ...record.slips import Slips
 from .addresses import LEFT_BEHIND, SCHEMES
 from .bounds import LARGEST_STORY, WORK_LIMIT, heaviest_line
+from .comments import without_comments
 from .markup import note_reader, reader
 from .placeholders import FIELD, ImageUse, LinkUse, Manuscript
 from .plain_text import heading_id, opening_sentence, plain
@@ -111,7 +112,8 @@ def render_story(
     ``insertions`` are the names that ``[[name]]`` on a line of its own may place. ``reserved`` are ids taken on the
     page. ``picture`` gives the HTML of a picture inside a line of text (trusted, put in as it is); pictures that stand
     alone become ``StoryPhoto`` chunks. Headings are nested by their order: the outermost get ``first_heading_level``
-    and no level is skipped. Never raises for what is written in ``parts``: what cannot be read is a Problem.
+    and no level is skipped. Comments (``<!-- … -->``) are private and left out. Never raises for what is written in
+    ``parts``: what cannot be read is a Problem.
     """
     if not 1 <= first_heading_level <= 6:
         raise ValueError(f"a heading's level is 1 to 6, not {first_heading_level}")
@@ -121,7 +123,11 @@ def render_story(
     writing = _Writing(first_heading_level, permalink, picture or _plain_picture, set(reserved))
     placed: set[str] = set()
     for part in parts:
-        manuscript = Manuscript(part.file, insertions, placed, _clean(part.text))
+        text, unclosed = without_comments(_clean(part.text))
+        manuscript = Manuscript(part.file, insertions, placed, text)
+        if unclosed:
+            remedy = "write it where the comment ends; all behind “<!--” is left out"
+            manuscript.report(*unclosed, "a comment that is not closed", "“-->” at its end", remedy)
         writing.add(_sanitised(manuscript), manuscript)
     return writing.finished()
 

@@ -27,6 +27,7 @@ _OHMS_BEGIN = re.compile(r"(?<=\s)(?:[<>≤≥~.,\d]|(?:x|n/r|inf\w*|open|∞|o\
 _BOTH = re.compile(r"pin\s+(?P<pin>\d{1,2})\s+(?P<name>\D.*)$|(?P<name2>\D.*?)[\s(]+pin\s+(?P<pin2>\d{1,2})\)?$", re.I)
 _PIN_AND_NAME = re.compile(r"\d{1,2}\s+[A-Za-z][\w ]*\s(?:[<>≤≥~+−–-]?\s*[.,]?\d|x$|inf|open$|∞)")
 _Read = Callable[[Any], Quantity | None]
+_SIGNS = frozenset("-+−–")
 _NOT_READ = frozenset({"x", "X", "-", "–", "n/r"})
 
 
@@ -88,6 +89,8 @@ def _read_points(value: Any, read: Callable[[Any], Quantity | None] = read_readi
 
 def _pairs(text: Text, errors: list[PydanticCustomError | ValidationError], read: _Read) -> Iterator[tuple[Text, Any]]:
     words = [text.cut(*m.span()) for m in re.finditer(r"\S+", text)]
+    if len(words) == 2 and _BARE.match(words[0]) and words[1] in _SIGNS:
+        words = [text]  # no tube has two pins: it is one value, whose sign stands behind it
     if len(words) > 1 and all(_is_value(w) or (read is read_ohms and _OHMS.match(w)) for w in words):
         yield from ((Text(str(pin), w.place), w) for pin, w in enumerate(words, 1))
         return
