@@ -34,7 +34,7 @@ GROUNDS = {
     "chapters/line_side/checks.py:_cord": (CONTRADICTION, "a plug with a third pin on a cord without a third core"),
     "chapters/line_side/checks.py:_earth": (COMPUTED, "the line shorted through the earth wire"),
     "chapters/line_side/checks.py:_fuse": (COMPUTED, "the state with the fuse in the return lead blown"),
-    "chapters/line_side/digest.py:_compared": (PUBLISHED, "electrics/limits.py:_ANNEX_D"),
+    "chapters/line_side/digest.py:_mark": (PUBLISHED, "electrics/limits.py:_ANNEX_D"),
     "chapters/line_side/digest.py:_judged": (PUBLISHED, "electrics/limits.py:_ANNEX_D"),
     "chapters/line_side/digest.py:_one_fault": (PUBLISHED, "electrics/limits.py:_ANNEX_D"),
     "chapters/line_side/fuse.py:_size": (PUBLISHED, "electrics/fuses.py:RULES"),

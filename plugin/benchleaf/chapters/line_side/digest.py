@@ -111,10 +111,17 @@ def _source(f: LineSideFindings) -> Source:
 
 
 def _with_a_fault(f: LineSideFindings) -> Phrase:
-    fault = f.now.worst_fault if f.now else None
-    if fault is None or fault.over_limit is None or fault.short_circuit:
+    """What high line and tolerances, and one fault, make of the worst state with nothing wrong."""
+    now, said = f.now, ""
+    if now is None:
         return ()
-    return (" With one part failed it is over the limit." if fault.over_limit else " So it is with any one fault.",)
+    if now.worst_normal and now.worst_normal.under_as_written_only:
+        said = f" At {say(f.high_line_volts, 'V')} and with the parts at the end of their tolerance it is over."
+    fault = now.worst_fault
+    if fault is None or fault.over_limit is None or fault.short_circuit:
+        return (said,) if said else ()
+    one = " With one part failed it is over the limit." if fault.over_limit else " So it is with any one fault."
+    return (said + ("" if said and not fault.over_limit else one),)
 
 
 def _amps(state: TouchState, f: LineSideFindings) -> float | None:
@@ -190,9 +197,16 @@ def _judged(state: TouchState | None, when: str, f: LineSideFindings) -> Cell:
     if state.over_limit is None:
         return cell(_current(state, f))
     if not state.over_limit:
-        return cell(_current(state, f), " ", Judged(Verdict.GOOD, ("under the limit",)))
+        return cell(_current(state, f), " ", _under(state, past=past))
     verdict = Judged(Verdict.PUT_RIGHT, ("was over",)) if past else Judged(Verdict.DANGER, ("over the limit",))
     return cell(_current(state, f), " ", verdict)
+
+
+def _under(state: TouchState, *, past: bool) -> Judged:
+    """Under the limit: at high line and with the parts at the end of their tolerances too, or only as written."""
+    if not state.under_as_written_only:
+        return Judged(Verdict.GOOD, ("under the limit",))
+    return Judged(Verdict.PUT_RIGHT if past else Verdict.WATCH, ("under as written only",))
 
 
 def _measured_rows(f: LineSideFindings, bench: Bench) -> Iterator[Row]:
@@ -264,10 +278,22 @@ def _compared(f: LineSideFindings, bench: Bench) -> Iterator[Compared]:
     over = now.worst_normal.over_limit
     how: Phrase = ()
     if over is not None and f.limit_amps is not None:
-        mark = Judged(Verdict.DANGER, ("over",)) if over else Judged(Verdict.GOOD, ("under",))
-        how = (mark, " the limit of ", Amount(f.limit_amps, "A", Origin.PUBLISHED, like=_LIKE), _source(f))
+        how = (
+            _mark(now.worst_normal),
+            " the limit of ",
+            Amount(f.limit_amps, "A", Origin.PUBLISHED, like=_LIKE),
+            _source(f),
+        )
     first: Phrase = (_current(before, f),) if before is not None else ()
     yield Compared(_RANK, f"Through a hand on the {what}, nothing wrong", first, (_current(now.worst_normal, f),), how)
+
+
+def _mark(state: TouchState) -> Judged:
+    if state.over_limit:
+        return Judged(Verdict.DANGER, ("over",))
+    if state.under_as_written_only:
+        return Judged(Verdict.WATCH, ("as written only under",))
+    return Judged(Verdict.GOOD, ("under",))
 
 
 def _one_fault(f: LineSideFindings, bench: Bench) -> Iterator[Sentence]:
