@@ -10,7 +10,7 @@ import pytest
 import makers
 from benchleaf.report.amount import Origin
 from benchleaf.report.prose import as_prose
-from benchleaf.report.sentence import Link, Run, text_of
+from benchleaf.report.sentence import Link, Styled, text_of
 from benchleaf.report.table import Table
 from benchleaf.report.verdict import Verdict
 from markup import words_of
@@ -74,7 +74,7 @@ def test_a_fault_is_one_line_with_what_was_measured_of_its_cause() -> None:
 
 def test_only_what_the_record_has_as_a_reading_is_set_as_measured() -> None:
     (line,) = makers.digest("faults", LEAKY).brief.wrong
-    runs = {makers.plain(part.words[0]): part.style for part in line.phrase if isinstance(part, Run)}  # type: ignore[arg-type]
+    runs = {makers.plain(part.words[0]): part.style for part in line.phrase if isinstance(part, Styled)}  # type: ignore[arg-type]
     assert runs == {"+2.4 V": Origin.MEASURED, "155 Ω": Origin.STATED}
 
 

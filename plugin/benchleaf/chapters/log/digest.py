@@ -53,7 +53,7 @@ def _in_words(day: datetime.date) -> str:
 def _table(label: str, caption: str, days: tuple[LoggedDay, ...]) -> Table:
     years = list(dict.fromkeys(day.date.year for day in days if day.date))
     columns = (
-        Column(str(years[0]) if len(years) == 1 else "LoggedDay"),
+        Column(str(years[0]) if len(years) == 1 else "Day"),
         Column("Time", NUMBER),
         Column("Work"),
         Column("What came of it"),
