@@ -123,7 +123,7 @@ def test_taps_without_a_dropper_are_the_dropper() -> None:
     bench = makers.bench(LINE + OLD + "heaters:\n" + TAPS)
     findings = makers.findings("heaters", bench)
     assert findings.shares[-1] == pytest.approx(1, abs=0.005)
-    assert any("the mains tap 120 V, nearest to the line, counts as in use" in line for line in findings.assumed)
+    assert any("the line tap 120 V, nearest to the line, counts as in use" in line for line in findings.assumed)
     assert makers.standouts("heaters", bench) == []
     assert "Taken to be in use: the 120 V tap" in makers.page("heaters", bench)
 

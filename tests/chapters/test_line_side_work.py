@@ -386,18 +386,18 @@ def test_a_step_for_the_switch_says_where_it_goes_and_where_it_was(switch: str, 
     ("old", "new", "step"),
     [
         ("plug: two-pin", "plug: two-pin", ""),
-        ("plug: two-pin", "plug: two-pin polarised", "New cord and plug: two-pin polarised."),
+        ("plug: two-pin", "plug: two-pin polarised", "New line cord and plug: two-pin polarised."),
         ("plug: two-pin\n    cord: 2 m", "plug: two-pin\n    cord: 2 m", ""),
         (
             "plug: two-pin\n    cord: 2 m",
             "plug: two-pin\n    cord: 3 m, new",
-            "New cord and plug: two-pin, either way, 3 m, new.",
+            "New line cord and plug: two-pin, either way, 3 m, new.",
         ),
     ],
 )
 def test_a_step_for_cord_and_plug_stands_where_one_of_them_is_another(old: str, new: str, step: str) -> None:
     before, after = (f"    {rows}\n    switch: hot lead\n    touchable: chassis\n" for rows in (old, new))
-    told = [s.text for s in examined(before, after).steps if s.text.startswith("New cord and plug")]
+    told = [s.text for s in examined(before, after).steps if s.text.startswith("New line cord and plug")]
     assert told == ([step] if step else [])
 
 
@@ -460,7 +460,7 @@ def test_touch_check_of_the_steps_is_that_of_the_service_network() -> None:
 
 
 def test_lines_for_the_printed_sheet_carry_what_should_be_seen() -> None:
-    lines = for_the_bench(examined(BEFORE).steps)
+    lines = for_the_bench(examined(BEFORE).steps, AMERICAN)
     assert any("pin of the return lead to chassis, switch off: 800" in line for line in lines)
     assert any("plug reversed, switch on" in line for line in lines)
 
@@ -478,7 +478,7 @@ def test_way_of_the_current_in_the_worst_state_ends_in_the_earth() -> None:
     found = examined()
     assert found.path is not None
     said = path_words(found.path, AMERICAN)
-    assert said.startswith("live side of the line")
+    assert said.startswith("hot side of the line")
     assert "chassis → hand → body → ground" in said
     assert "mains" in path_words(found.path, BRITISH)
 

@@ -70,7 +70,8 @@ def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
     examination = _examination(inputs.record, inputs.folder, file, choices, cache, inputs.table)
     # What leaves this room is published: page, log and lists are told the public form.
     found = [*inputs.refused, *examination.problems]
-    problems = [problem if choices.publish_private else problem.public() for problem in found]
+    published = (problem if choices.publish_private else problem.public() for problem in found)
+    problems = [problem.in_dialect(DIALECTS[choices.dialect]) for problem in published]
     if examination.examined is None:
         return broken(inputs, sorted(problems), examination.depends)
     examined = examination.examined

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
+from ..words import Words
 from .text import LineColumn
 
 MOST_TOLD = 200
@@ -47,6 +48,11 @@ class Problem:
             return self
         found = f"{_unquoted(self.found)}, on a line that may be private and is not shown here"
         return replace(self, field="", found=found, expected=_unquoted(self.expected), remedy=_SHOWN_BY_CHECK)
+
+    def in_dialect(self, words: Words) -> Problem:
+        """The problem as it is told in a dialect."""
+        found, expected, remedy = (words.of_message(told) for told in (self.found, self.expected, self.remedy))
+        return replace(self, found=found, expected=expected, remedy=remedy)
 
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}:{self.column}: "

@@ -34,7 +34,8 @@ _OF_RECORD = {
 """The words that records are written in and tables keyed by, each with the name of what a page says for it."""
 
 _LONGEST_FIRST = sorted(_OF_RECORD, key=len, reverse=True)
-_TERM = re.compile("|".join(rf"(?<![\w-]){re.escape(term)}(?!\w)" for term in _LONGEST_FIRST))
+_IN_MESSAGE = re.compile(r"(?<![\w.-])(?<!under )(?:tubes?|plates?|cord)(?![\w:.-])")
+_TERM = re.compile("|".join(rf"(?<!\w){re.escape(term)}(?!\w)" for term in _LONGEST_FIRST))
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +79,15 @@ class Words:
 
     def of_key(self, key: str) -> str:
         """How a page says what has its name in the record's keys (``B- to chassis``); never for a writer's own text."""
-        return _TERM.sub(lambda term: str(getattr(self, _OF_RECORD[term[0]])), key)
+        return _TERM.sub(self._said, key)
+
+    def of_message(self, told: str) -> str:
+        """A message to a writer in the dialect; what it quotes stays, and so does what a record names so."""
+        pieces = re.split("(“[^”]*”)", told)
+        return "".join(piece if piece[:1] == "“" else _IN_MESSAGE.sub(self._said, piece) for piece in pieces)
+
+    def _said(self, term: re.Match[str]) -> str:
+        return str(getattr(self, _OF_RECORD[term[0]]))
 
     def heading(self, key: str) -> str:
         """The same with a capital."""

@@ -10,6 +10,7 @@ from ...report.digest import Brief, Digest, Shown, remaining
 from ...report.sentence import Judged, Phrase, PhrasePart, listed
 from ...report.source import FROM_MEMORY
 from ...report.verdict import Verdict
+from ...words import Words
 from .bands import BAND, BAND_SOURCE
 from .say import STRING, WINDINGS, fed_by, standouts
 from .string_bar import BAR, NAMED_UPRIGHT, shares
@@ -27,7 +28,7 @@ def digest(findings: HeatersFindings, bench: Bench) -> Digest:
     words = [*_fed(findings, bench), *_measured(findings, bench)]
     return Digest(
         listed(words, " "),
-        figures=(Shown(BAR, _caption(findings)),) if shares(findings) else (),
+        figures=(Shown(BAR, _caption(findings, bench.words)),) if shares(findings, bench.words) else (),
         working=f"{bench.words.line.capitalize()} swing, lamp, warm-up, each heater",
         brief=Brief(remains=remaining(tuple(standouts(findings, bench)))),
     )
@@ -130,7 +131,7 @@ def _measured(findings: HeatersFindings, bench: Bench) -> Iterator[Phrase]:
     yield (f"Read on {fed} {fed_by(findings, bench.words)} the string comes to ", comes_to, ": ", judged, ".")
 
 
-def _caption(findings: HeatersFindings) -> Phrase:
+def _caption(findings: HeatersFindings, words: Words) -> Phrase:
     """What the bar shows, and what it cannot."""
     said: list[PhrasePart] = ["Volts and per cent of rating, to scale."]
     string, running = findings.string, findings.nominal
@@ -141,6 +142,6 @@ def _caption(findings: HeatersFindings) -> Phrase:
         ]  # fmt: skip
     if string and string.dropper and string.dropper.kind in ("capacitor", "diode"):
         said += [f" What the {string.dropper.kind} takes does not add to these, and is not drawn."]
-    narrow = [(f"{each.name} ", _volts(each.volts)) for each in shares(findings) if each.share < NAMED_UPRIGHT]
+    narrow = [(f"{each.name} ", _volts(each.volts)) for each in shares(findings, words) if each.share < NAMED_UPRIGHT]
     said += [" Too narrow to be named: ", *listed(narrow), "."] if narrow else []
     return tuple(said)

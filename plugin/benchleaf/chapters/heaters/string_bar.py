@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from ...circuit.heater_names import DROPPER, LAMP
 from ...record.units import say
 from ...report.verdict import Verdict
+from ...words import Words
 
 if TYPE_CHECKING:
     from ...drawing import Figure
@@ -45,7 +46,7 @@ class Share:
     heater: bool
 
 
-def shares(findings: HeatersFindings) -> tuple[Share, ...]:
+def shares(findings: HeatersFindings, words: Words) -> tuple[Share, ...]:
     """The members in order from the line; none where the heaters form no string, or their volts are not known."""
     string, running = findings.string, findings.nominal
     if string is None or running is None or findings.arrangement not in ("series", "mixed"):
@@ -59,7 +60,7 @@ def shares(findings: HeatersFindings) -> tuple[Share, ...]:
         elif name == LAMP and string.series_lamp:
             found.append(("lamp", string.series_lamp.label, running.lamp_volts))
         elif name == DROPPER and string.dropper and string.dropper.kind in _IN_STEP:
-            found.append((string.dropper.kind, "", running.dropper_volts))
+            found.append((words.of_key(string.dropper.kind), "", running.dropper_volts))
     if string.thermistor and running.thermistor_volts:
         found.append(("NTC", "", running.thermistor_volts))
     known = [(name, type_, volts) for name, type_, volts in found if volts is not None]
@@ -87,7 +88,7 @@ def string_bar(findings: HeatersFindings, bench: Bench) -> Iterator[Figure]:
     from ...drawing import Figure
     from .say import fed_by
 
-    members = shares(findings)
+    members = shares(findings, bench.words)
     if not members:
         return
     feed = "A+" if findings.feed.kind == "battery" else fed_by(findings, bench.words)

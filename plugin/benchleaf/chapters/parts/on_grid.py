@@ -70,7 +70,7 @@ def on_grid(bench: Bench, coupled: Coupling, leaking: Seen, *, new: bool) -> OnG
     if leak is None:
         lacks.append("grid leak")
     if read is None:
-        lacks.append(f"{bench.words.plate} volts")
+        lacks.append("plate volts")
     volts, bound = None, ""
     if leaking.leakage_ohms is not None and leak and read:
         volts = grid_offset_volts(read[0], leaking.leakage_ohms, leak[1])

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ...circuit.resistors import ResistorInPlace
-from ...words import Words
+from ...words import AMERICAN, Words
 from .behind import source_at
 from .direct_coupling import own_cathode
 from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, Adjusted, Allowed, allowed, middle, single, verdict
@@ -79,7 +79,7 @@ def compared(
     sources: Sequence[Readings],
     parts: Sequence[ResistorInPlace] = (),
     *,
-    words: Words,
+    words: Words = AMERICAN,
 ) -> ComparedRun:
     """One run beside its expected values. Each place takes the first source that has a value for it."""
     network = circuit.network
