@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from ..report.verdict import Verdict
 from . import failed_parts, orders, part_counts
 
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
 
-_STILL_OPEN = (Verdict.DANGER, Verdict.FAULT, Verdict.WATCH, Verdict.OPEN)
 _MOST_OPEN = 3
 """Open findings kept of one set; its own page has them all."""
 
@@ -18,7 +16,7 @@ _MOST_OPEN = 3
 def for_card(examined: Examined, title: str) -> dict[str, Any]:
     """What is kept with a set's card besides what its own page says of it."""
     record = examined.record
-    still = [s for s in examined.standouts() if s.verdict in _STILL_OPEN]
+    still = [s for s in examined.standouts() if s.verdict.is_open]
     still.sort(key=lambda s: -s.verdict.rank)
     return {
         "by": str(record.by or ""),

@@ -46,6 +46,11 @@ class Verdict(Enum):
         return _HEADINGS[self.severity]
 
     @property
+    def is_open(self) -> bool:
+        """Whether what it judges still asks for something."""
+        return self.rank >= Verdict.OPEN.rank
+
+    @property
     def is_off(self) -> bool:
         """Whether what it judges is, or was, not as it should be."""
         return self in (Verdict.DANGER, Verdict.FAULT, Verdict.WATCH, Verdict.PUT_RIGHT)
