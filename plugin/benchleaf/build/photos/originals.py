@@ -164,6 +164,12 @@ def too_large(found: str) -> PhotoProblem:
     return PhotoProblem(found, most, "save a smaller copy and name that")
 
 
+def too_heavy(found: str, takes: float) -> PhotoProblem:
+    """The problem of a picture that takes too many bytes of memory to open."""
+    remedy = "save it as an ordinary JPEG, or smaller, and name that"
+    return PhotoProblem(f"{found}, which takes {takes / 1e6:.0f} MB to open", "a picture that takes less", remedy)
+
+
 def broken(format: str) -> PhotoProblem:
     """The problem of a picture that cannot be decoded to its end."""
     return PhotoProblem(f"a {format} that is cut short or damaged", _WANTED, "copy it from the camera again")

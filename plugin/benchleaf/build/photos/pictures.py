@@ -29,7 +29,8 @@ _SUFFIXES: dict[Format, str] = {"webp": ".webp", "jpeg": ".jpg"}
 def publishable(path: Path, folder: Path, cache: Cache) -> Picture | PhotoProblem:
     """The picture at `path` in the set's `folder` made ready to publish, or why it cannot be.
 
-    JPEG, PNG, WebP and GIF (its first image) are told by their content. Up to 40 MB and 60 megapixels. The same
+    JPEG, PNG, WebP and GIF (its first image) are told by their content. Up to 40 MB, 60 megapixels, and what
+    ``weight.MOST_DECODED`` lets a picture take in memory. The same
     original gives the same bytes each time.
     """
     with opened(path, folder) as original:

@@ -19,8 +19,10 @@ from .originals import (
     broken,
     format_of,
     scans_of,
+    too_heavy,
     too_large,
 )
+from .weight import MOST_DECODED, bytes_taken
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -108,6 +110,9 @@ def _decoded(content: bytes, format: str) -> _Original | PhotoProblem:
     if orientation in _ON_ITS_SIDE:
         width, height = height, width
     image.draft(None, _stored(_sizes(width, height)[-1], orientation))
+    takes = len(content) + bytes_taken(image, width * height)
+    if takes > MOST_DECODED:
+        return too_heavy(f"a {format} of {width} × {height} pixels", takes)
     image.load()
     return _Original(image, width, height, orientation, profile if isinstance(profile, bytes) else None)
 
