@@ -358,7 +358,7 @@ def test_steps_stand_in_working_order() -> None:
 def test_steps_name_what_comes_out_and_what_goes_in() -> None:
     text = " ".join(s.text for s in examined(BEFORE).steps)
     for words in (
-        "Take out from B- to chassis: 330 kohm, beside it 0.05 uF paper",
+        "Take out from B- to chassis: 330 kΩ, beside it 0.05 µF paper",
         "Fit from B- to chassis: 1 meg",
         "Switch into the hot lead (it was in the B- lead)",
         "No longer within reach",

@@ -96,7 +96,7 @@ class TestDriftAndTolerance:
         findings = found("  R5: now 470 kohm 5 % 0.5 W, measured 520 kohm, was 470 kohm\n")
         assert findings["R5"].now_in_tolerance is False
         assert said(findings) == [
-            (FAULT, "R5: the new 470 kohm measures 520 kohm, out of its own tolerance"),
+            (FAULT, "R5: the new 470 kΩ measures 520 kΩ, out of its own tolerance."),
         ]
 
     def test_electrolytics_are_assumed_with_more_room_above(self) -> None:
@@ -127,7 +127,7 @@ class TestLeakage:
         assert (c7.was_on_grid.leak_part, c7.was_on_grid.plate_volts_from) == ("R9", "found")
         assert c7.was_on_grid.shifts_bias is True
         assert said(findings) == [
-            (NOTE, "C7 leaks 38 uA at 200 V: about +7.54 V on V4 grid, and it is still fitted"),
+            (NOTE, "C7 leaks 38 µA at 200 V: about +7.54 V on V4 grid, and it is still fitted."),
         ]
 
     @pytest.mark.parametrize(("cathode", "word"), [(5.9, "fault"), (7.6, "watch")])
@@ -160,7 +160,7 @@ class TestLeakage:
             "  R9: keep, 470 kohm, between V4 grid and chassis\n",
             more=self.RUN.format(run="found", volts=92),
         )
-        assert said(findings) == [(NOTE, "C7 leaked 38 uA at 200 V, about +7.54 V on V4 grid; replaced")]
+        assert said(findings) == [(NOTE, "C7 leaked 38 µA at 200 V, about +7.54 V on V4 grid; replaced.")]
 
     @pytest.mark.parametrize(
         ("leakage", "leak", "run", "lacks"),
@@ -278,7 +278,7 @@ class TestRatings:
         assert said(findings) == [
             (
                 NOTE,
-                f"C12 is rated 150 V and can see 187 V {when} tube, and the line is high; no surge rating is written",
+                f"C12 is rated 150 V and can see 187 V {when} tube, and the line is high; no surge rating is written.",
             )
         ]
         assert f"{when} valve, and the mains is high" in said(findings, makers.bench(words=BRITISH))[0][1]
@@ -372,8 +372,8 @@ class TestLowerRatings:
         assert findings["R9"].watts_rating_lower is True
         assert [findings[c].volts_rating_lower for c in ("C2", "C3", "C4")] == [True, False, None]
         assert said(findings) == [
-            (NOTE, "R9: the new part is rated 1 W, less than before"),
-            (NOTE, "C2: the new part is rated 250 V, less than before"),
+            (NOTE, "R9: the new part is rated 1 W, less than before."),
+            (NOTE, "C2: the new part is rated 250 V, less than before."),
         ]
 
 
@@ -402,14 +402,14 @@ class TestClasses:
         findings = found("  C3: was 50 nF paper, now 47 nF 630 V film, between B- and chassis\n")
         assert said(findings)[0] == (
             DANGER,
-            "C3 between B- and chassis has no class written; this place needs class Y1, or two Y2 in series",
+            "C3 between B- and chassis has no class written; this place needs class Y1, or two Y2 in series.",
         )
 
     def test_one_capacitor_of_class_y2_is_to_be_watched_and_never_good(self) -> None:
         findings = found("  C3: was 50 nF paper, now 4.7 nF Y2, between B- and chassis\n")
         (sentence,) = [s for s in makers.standouts("parts", "", findings) if s.text.startswith("C3")]
         assert sentence.verdict.word == "watch"
-        assert sentence.text == "C3 between B- and chassis is class Y2; this place needs class Y1, or two Y2 in series"
+        assert sentence.text == "C3 between B- and chassis is class Y2; this place needs class Y1, or two Y2 in series."
 
     def test_behind_a_transformer_and_an_earth_wire_class_y_is_enough(self) -> None:
         """Y2 is accepted across basic insulation: CENELEC's decision on EN 60950, 1.5.1, on the emc-pstc list."""
@@ -449,8 +449,8 @@ class TestPolarity:
             "  C1: now 47 uF 200 V electrolytic, between B+1 and B-, positive B-\n  C2: now 10 uF 200 V electrolytic\n"
         )
         assert said(findings) == [
-            (FAULT, "C1 is written with its positive end at B-: the wrong way round"),
-            (NOTE, "C2 is an electrolytic with no polarity written"),
+            (FAULT, "C1 is written with its positive end at B-: the wrong way round."),
+            (NOTE, "C2 is an electrolytic with no polarity written."),
         ]
 
     def test_outside_foil_of_new_wound_capacitors(self) -> None:
@@ -522,9 +522,9 @@ class TestLife:
             "  R8: keep, 1 kohm 10 %, measured 0.5 kohm\n"
         )
         assert said(findings) == [
-            (FAULT, "R8 is 50 % below its value, more than its tolerance, and is kept"),
-            (FAULT, "R9 is 27 % above its value, more than its tolerance, and is kept"),
-            (NOTE, "1 part is still to do: C4"),
+            (FAULT, "R8 is 50 % below its value, more than its tolerance, and is kept."),
+            (FAULT, "R9 is 27 % above its value, more than its tolerance, and is kept."),
+            (NOTE, "1 part is still to do: C4."),
         ]
 
     def test_nothing_stands_out_of_a_finished_set(self) -> None:

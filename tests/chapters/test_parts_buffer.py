@@ -65,7 +65,7 @@ def test_it_needs_1600_volts(rated: str, enough: bool) -> None:
 def test_a_shorted_one_in_the_set_is_a_danger() -> None:
     assert said("job buffer, keep, was 7 nF 1600 V paper shorted")[0] == (
         DANGER,
-        "C20, the buffer, is shorted and is in the set: the first part to replace in a vibrator supply",
+        "C20, the buffer, is shorted and is in the set: the first part to replace in a vibrator supply.",
     )
 
 

@@ -47,7 +47,7 @@ def test_electrolytic_against_jan_c_62() -> None:
     assert kept.was_held is not None
     assert (kept.was_held.leakage_limit_amps, kept.was_held.leakage_enough) == (pytest.approx(1.1e-3), True)
     leaky = found("  C13: keep, 20 uF 450 V electrolytic, leakage 1.2 mA at 450 V, positive B+1\n")
-    assert (FAULT, "C13 leaks 1.2 mA at 450 V, beyond its limit, and is in the set") in said(leaky)
+    assert (FAULT, "C13 leaks 1.2 mA at 450 V, beyond its limit, and is in the set.") in said(leaky)
 
 
 @pytest.mark.handbook
@@ -85,7 +85,7 @@ def test_heat_of_the_filter_resistor() -> None:
     two = part("R9: now 1 kohm 5 % 2 W, measured 1.01 kohm, between B+1 and B+2", RUN)
     assert two.heat is not None
     assert two.heat.enough is True
-    text = "R9 makes 0.81 W of heat and is rated 1 W, less than twice that"
+    text = "R9 makes 0.81 W of heat and is rated 1 W, less than twice that."
     assert (NOTE, text) in said(found("  R9: keep, 1 kohm 1 W, measured 1.01 kohm, between B+1 and B+2\n", RUN))
     assert part("R9: keep, 1 kohm, between B+1 and B+3", RUN).heat is None
     assert part("R1: keep, 1 kohm, between line and V5 plate", RUN).heat is None

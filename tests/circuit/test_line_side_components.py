@@ -113,7 +113,7 @@ def test_what_was_taken_from_the_parts_list_is_said() -> None:
 def test_the_steps_name_what_comes_out_and_what_goes_in() -> None:
     found = makers.findings("line_side", makers.bench(NAMED))
     said = [step.text for step in found.steps]
-    assert "Take out from B- to chassis: R10 330 kohm, beside it C3 0.05 uF paper." in said
+    assert "Take out from B- to chassis: R10 330 kΩ, beside it C3 0.05 µF paper." in said
     assert "Fit from B- to chassis: R10 1 meg, beside it C3 3.3 nF ceramic Y1." in said
 
 

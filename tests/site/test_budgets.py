@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import posixpath
 import re
+from collections import Counter
 from html import unescape
 from itertools import pairwise
 from pathlib import Path
@@ -142,8 +143,29 @@ def test_headings_have_no_gap(demo_site: Path, name: str) -> None:
         assert [(a, b) for a, b in pairwise(levels) if b > a + 1] == [], path
 
 
+NUMBER = re.compile(r"[−+-]?\d[\d.,]*")
+
+
+def numbers(html: str) -> Counter[str]:
+    """The numbers of a page that a reader sees, in its drawings too."""
+    seen = re.sub(r"<sup\b.*?</sup>|<(style|script|template)\b.*?</\1>", " ", html, flags=re.S)
+    return Counter(found.rstrip(".,") for found in NUMBER.findall(unescape(re.sub(r"<[^>]+>", " ", seen))))
+
+
 @pytest.mark.parametrize("name", SETS)
-def test_every_fragment_within_a_sets_pages_has_its_target(demo_site: Path, name: str) -> None:
+def test_nothing_that_was_computed_stands_on_the_print_file_alone(demo_site: Path, name: str) -> None:
+    pages = pages_of(demo_site, name)
+    (paper,) = (html for path, html in pages.items() if path.endswith("full-working.html"))
+    screen = "".join(html for path, html in pages.items() if not path.endswith("full-working.html"))
+    chapters = re.findall(r'<section class="bl-chapter" aria-labelledby="([^"]+)">(.*?)</section>', paper, re.S)
+    assert len(chapters) >= 8
+    shown = numbers(screen)
+    lost = {chapter: sorted(numbers(html).keys() - shown.keys()) for chapter, html in chapters}
+    assert {chapter: gone for chapter, gone in lost.items() if gone} == {}
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_every_link_within_a_sets_pages_has_its_target(demo_site: Path, name: str) -> None:
     pages = pages_of(demo_site, name)
     ids = {path: set(map(unescape, re.findall(r'\sid="([^"]+)"', html))) for path, html in pages.items()}
     broken = []
@@ -151,7 +173,8 @@ def test_every_fragment_within_a_sets_pages_has_its_target(demo_site: Path, name
         for href in re.findall(r'<a\b[^>]*\shref="([^"]*)"', article(html)):
             parts = urlsplit(unescape(href))
             to = posixpath.normpath(posixpath.join(posixpath.dirname(path), parts.path)) if parts.path else path
-            to = to if to in ids else f"{to}/index.html"
-            if not parts.scheme and parts.fragment and to in ids and unquote(parts.fragment) not in ids[to]:
+            to = f"{to}/index.html" if (demo_site / to).is_dir() else to
+            there = parts.scheme or (demo_site / to).is_file()
+            if not there or (parts.fragment and to in ids and unquote(parts.fragment) not in ids[to]):
                 broken.append(f"{path}: {href}")
     assert broken == []

@@ -19,3 +19,8 @@ class Figure:
     svg: str
     width: float
     height: float
+
+    @property
+    def is_broad(self) -> bool:
+        """Whether its words would be too small on a phone, so that it scrolls there at its natural size."""
+        return self.width > 600

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 __all__ = ["PinLabel", "socket_chart"]
 
-_WIDTH, _RADIUS, _PIN, _LINE, _GAP = 300.0, 44.0, 8.5, 13.0, 5.0
+_WIDTH, _RADIUS, _PIN, _LINE, _GAP = 304.0, 40.0, 8.5, 13.0, 5.0
 _EDGE = 12.0
 _LETTERS = 18
 _MIDDLE = 'text-anchor="middle" fill="currentColor"'

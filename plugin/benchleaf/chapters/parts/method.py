@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ...electrics.capacitor_limits import LEAKAGE_SOURCE
 from ...report.amount import Amount
-from ...report.sentence import Formula, Phrase
+from ...report.sentence import Phrase
 from ...report.source import COMMON_PRACTICE, FROM_MEMORY, Source, Standing
 from .verdicts import BRIDGING, CLASSES, ESR_LIMIT
 
@@ -23,7 +23,7 @@ LEAKAGE_LIMIT = Source(Standing.CHECKED, LEAKAGE_SOURCE)
 
 _DRIFT: Phrase = (
     "Drift is measured value over nominal value, less one. A meter that gave a bound only (",
-    Formula(">"), ", ", Formula("OL"),
+    "“>”, “OL”",
     ") gives no drift. Where no tolerance is written the band is assumed: ±20\u00a0% (no fourth colour band, ",
     COLOUR_CODE, "; for capacitors ", COMMON_PRACTICE, "), −20 to +50\u00a0% for electrolytics (", FROM_MEMORY,
     "). A leaky paper capacitor reads too high on most capacitance meters.",

@@ -227,5 +227,5 @@ def _open(findings: PartsFindings) -> Iterator[Sentence]:
     if waiting:
         names = ", ".join(waiting[:_MANY]) + (f" and {len(waiting) - _MANY} more" if len(waiting) > _MANY else "")
         parts = "part is" if len(waiting) == 1 else "parts are"
-        text = f"{len(waiting)} {parts} still to do: {names}"
+        text = f"{len(waiting)} {parts} still to do: {names}."
         yield Sentence(Verdict.OPEN, text, findings[waiting[0]].anchor)
