@@ -49,7 +49,7 @@ def test_facts_leave_nothing_empty_and_add_up_the_hours() -> None:
     assert all(found.values())
     # 1.5 + 2 + 3 + 2.5 + 1.5 + 2 + 1 hours of the log.
     assert found["Work"] == "13.5 h in 7 sittings, 21 February 2026 to 28 March 2026"
-    assert found["Line"] == "120 V 60 Hz; plate: 105-125 V, AC/DC, 30 W"
+    assert found["Line"] == "120 V 60 Hz; nameplate: 105-125 V, AC/DC, 30 W"
     assert found["Bands, IF"] == "MW 540-1620 kHz, 455 kHz"
     assert len(found) <= 9
     assert facts(_record(LEAST), AMERICAN, private=True) == []
@@ -61,7 +61,7 @@ def test_the_standfirst_says_who_and_when_or_how_far() -> None:
 
 
 def test_a_new_record_is_told_what_it_does_not_have() -> None:
-    assert not_measured(makers.circuit(LEAST)) == [
+    assert not_measured(makers.circuit(LEAST), AMERICAN) == [
         "the tubes",
         "the nominal line voltage",
         "how the set is powered",
@@ -69,11 +69,11 @@ def test_a_new_record_is_told_what_it_does_not_have() -> None:
         "voltage readings",
         "the line side",
     ]
-    assert not_measured(makers.circuit(FULL)) == []
+    assert not_measured(makers.circuit(FULL), AMERICAN) == []
 
 
 def test_a_battery_set_is_not_asked_for_a_line() -> None:
-    found = not_measured(makers.circuit(LEAST + "power: battery\n"))
+    found = not_measured(makers.circuit(LEAST + "power: battery\n"), AMERICAN)
     assert not [line for line in found if "line" in line]
 
 

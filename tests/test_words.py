@@ -51,11 +51,9 @@ def test_what_is_named_by_a_records_key_is_said_in_the_dialect(key: str, america
 
 
 def test_a_message_is_told_in_the_dialect_and_quotes_as_it_did() -> None:
-    told = Problem(
-        "record.yml", 3, 5, "tubes.V1", "“tube”", "a type in the tube table", "write a tube such as “V1: tube”"
-    )
+    told = Problem("record.yml", 3, 5, "tubes.V1", "“tube”", "a type in the tube table", "a tube, “V1: tube”")
     assert str(told.in_dialect(BRITISH)) == (
-        "record.yml:3:5: tubes.V1: found “tube”; expected a type in the valve table; write a valve such as “V1: tube”"
+        "record.yml:3:5: tubes.V1: found “tube”; expected a type in the valve table; a valve, “V1: tube”"
     )
     assert told.in_dialect(AMERICAN) == told
 

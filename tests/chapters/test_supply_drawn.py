@@ -144,7 +144,7 @@ def test_a_b_plus_a_tenth_off_is_a_finding_and_stops_what_rests_on_it_only() -> 
     assert findings.reservoir_too_large is True
     said = makers.said("supply", "", findings)
     assert any("a load that the record lacks" in text and "B+1 was read 100 V" in text for text in said)
-    assert any("larger reservoir" in text for text in said)
+    assert any("larger first filter capacitor" in text for text in said)
     html = page(text, TUBES)
     assert "does not agree" in html
     assert "over the limit" not in html
