@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ...record.sections.line_side import LineSideState
 from ...record.units import say
 from ...report.amount import Amount, Origin
 from ...report.digest import Brief, Compared, Digest, Shown, remaining
@@ -12,9 +11,8 @@ from ...report.sentence import Judged, Phrase, Sentence
 from ...report.source import Source, Standing
 from ...report.table import Cell, Column, Row, RowGroup, Table, cell
 from ...report.verdict import Verdict
-from ...words import Words
 from ..bench import Bench
-from .barriers import ComputedComponent, components_of
+from .changed import done
 from .diagram import diagrams
 from .findings import LineSideFindings
 from .lying import shares_one_state
@@ -51,7 +49,7 @@ def digest(findings: LineSideFindings, bench: Bench) -> Digest:
         working="All states, steps and sources",
         brief=Brief(
             compared=tuple(_compared(findings, bench)),
-            done=tuple(_done(findings, bench)),
+            done=tuple(done(findings, bench)),
             remains=(*remaining(found), *_one_fault(findings, bench)),
         ),
     )
@@ -312,44 +310,3 @@ def _one_fault(f: LineSideFindings, bench: Bench) -> Iterator[Sentence]:
             ),
             "line-side-one-change" if f.one_change else ANCHOR,
         )
-
-
-def _done(f: LineSideFindings, bench: Bench) -> Iterator[Sentence]:
-    """What was changed between plug and hand, in one line."""
-    sides = bench.record.line_side
-    if sides is None or sides.before is None or sides.after is None or f.before is None or f.after is None:
-        return
-    first = _told(sides.before, f.before, bench)
-    changed = [said for name, said in _told(sides.after, f.after, bench).items() if first.get(name) != said]
-    if changed:
-        said = "; ".join(changed)
-        yield Sentence(Verdict.PLAIN, f"{said[:1].upper()}{said[1:]}.", ANCHOR)
-
-
-def _told(state: LineSideState, side: StateFindings, bench: Bench) -> dict[str, str]:
-    """What a state says of each place between plug and hand, in few words."""
-    fuse, switch, words = state.fuse, str(state.switch or ""), bench.words
-    barrier = " and ".join(_component(c) for c in components_of(side.described.wiring.b_minus) if c.kind != "wire")
-    said = {
-        "plug": f"plug {words.of_key(state.plug)}" if state.plug else "",
-        "fuse": "" if fuse is None or fuse.none else f"fuse{_in(words.of_key(str(fuse.in_ or '')))}",
-        "switch": _switch(switch, words),
-        "earth lead": f"{words.earth} lead {state.earth_lead}" if state.earth_lead else "",
-        "b minus": f"{barrier} from {words.b_minus} to chassis" if barrier else "",
-    }
-    return {name: text for name, text in said.items() if text}
-
-
-def _switch(written: str, words: Words) -> str:
-    if written.endswith("lead"):
-        return f"switch{_in(words.of_key(written))}"
-    return f"{written} switch" if written else ""
-
-
-def _in(lead: str) -> str:
-    return f" in {lead}" if lead.startswith("both") else f" in the {lead}" if lead else ""
-
-
-def _component(component: ComputedComponent) -> str:
-    value = say(component.value, {"resistor": "ohm", "capacitor": "F", "inductor": "H"}[component.kind])
-    return f"{value} {component.of_class or ''}".rstrip()
