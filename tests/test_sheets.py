@@ -14,6 +14,7 @@ from benchleaf.pages.cabinet_card import address as set_address
 from benchleaf.pages.cautions import cautions
 from benchleaf.pages.set_page import Choices, OutFile, SetPage
 from benchleaf.pages.sheets import bench_sheet, cabinet_card
+from benchleaf.pages.site_files import ASSETS, ASSETS_MARK, asset_files
 from benchleaf.words import AMERICAN, BRITISH, Words
 from sites import DEMO
 
@@ -70,7 +71,17 @@ def examined(text: str, words: Words = AMERICAN) -> Examined:
 
 
 def words_of(html: str) -> str:
-    return " ".join(re.sub(r"<style>.*?</style>|<[^>]+>", " ", html, flags=re.S).split())
+    return " ".join(re.sub(r"<[^>]+>", " ", html).split())
+
+
+def styled(html: str) -> str:
+    """The document with its style in it, which a site has beside it."""
+    style = dict(asset_files())
+    return re.sub(
+        rf'<link rel="stylesheet" href="{ASSETS_MARK}/([\w-]+\.css)">',
+        lambda link: f"<style>{style[f'{ASSETS}/{link[1]}']}</style>",
+        html,
+    )
 
 
 def pages_on(browser: Browser, html: str, paper: str | None) -> int:
@@ -78,7 +89,7 @@ def pages_on(browser: Browser, html: str, paper: str | None) -> int:
     tab = browser.new_page()
     asked: list[str] = []
     tab.on("request", lambda request: asked.append(request.url))
-    tab.set_content(html)
+    tab.set_content(styled(html))
     pdf = tab.pdf(format=paper) if paper else tab.pdf(prefer_css_page_size=True)
     tab.close()
     assert not asked
@@ -104,14 +115,16 @@ def test_the_card_takes_one_page(browser: Browser, text: str) -> None:
     assert pages_on(browser, cabinet_card(examined(text)), None) == 1
 
 
-@pytest.mark.parametrize("sheet", [bench_sheet, cabinet_card])
+@pytest.mark.parametrize(("sheet", "name"), [(bench_sheet, "bench-sheet"), (cabinet_card, "cabinet-card")])
 @pytest.mark.parametrize("text", [BARE, WORKED])
-def test_the_document_is_whole_and_by_itself(sheet: object, text: str) -> None:
+def test_the_document_is_whole_and_asks_for_its_style_alone(sheet: object, name: str, text: str) -> None:
     html = sheet(examined(text))  # type: ignore[operator]
     assert html.startswith("<!doctype html>")
     assert '<html lang="en">' in html
     assert re.search(r"<title>[^<]*Larkfield Minuet 5", html)
-    assert not re.search(r"\b(src|href)=|url\(|@import", html.replace('href="data:,"', ""))
+    bare = html.replace('href="data:,"', "")
+    assert re.findall(r'(?:src|href)="([^"]*)"', bare) == [f"{ASSETS_MARK}/{name}.css"]
+    assert not re.search(r"url\(|@import", styled(bare))
 
 
 def test_the_bench_sheet_begins_with_the_cautions() -> None:

@@ -109,12 +109,11 @@ def test_fonts_are_the_pages_and_sizes_stay() -> None:
     assert '<text font-size="10" text-anchor="end" x="1" y="2">a</text>' in out
 
 
-def test_width_and_height_give_way_to_the_view_box() -> None:
+def test_width_and_height_give_way_to_the_view_box_and_a_natural_width() -> None:
     out = clean_svg(
         '<svg width="9pt" height="9pt" viewBox="0 0 200 100"/>', prefix="f", title="t", description="d", scale=1.5
     )
-    assert " width=" not in out
-    assert "max-width:300px" in out
+    assert re.findall(r' (?:width|height|style)="[^"]*"', out) == [' width="300"']
     assert view_box(out) == (0, 0, 200, 100)
 
 

@@ -14,7 +14,6 @@ MOST_SETS = 120
 _FINISHED = "finished"
 _MAIN = re.compile(r"<main>.*</main>", re.S)
 _TITLE = re.compile(r"<title>.*?</title>", re.S)
-_BREAK = "<style>main + main { break-before: page; }</style>"
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,4 +56,4 @@ def _bound(wanted: Print, pages: Sequence[SetPage]) -> str:
     mains = [found[0] for text in texts if (found := _MAIN.search(text))]
     head, _, _ = texts[0].partition("<main>")
     head = _TITLE.sub(f"<title>{wanted.title}: {len(mains)} sets</title>", head, count=1)
-    return head.replace("</head>", f"{_BREAK}</head>", 1) + "\n".join(mains) + "\n</body>\n</html>\n"
+    return head + "\n".join(mains) + "\n</body>\n</html>\n"

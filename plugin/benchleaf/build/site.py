@@ -14,8 +14,7 @@ from urllib.parse import quote
 
 from ..archive.home import Home
 from ..pages.set_page import Choices, OutFile, SetPage, WorkingPage
-from ..pages.site_files import STYLE
-from ..pages.working_pages import FULL_WORKING, STYLE_MARK
+from ..pages.site_files import ASSETS, ASSETS_MARK
 from ..record.inputs import RECORD_FILE
 from .all_sets import build_all, build_archive
 from .cache import Cache
@@ -144,15 +143,16 @@ def _levels(addresses: Mapping[_ByName, str], generator: Generator) -> dict[_ByN
 
 def _placed(folder: Path, page: SetPage, level: Level, sets: SetsFolder) -> Placed:
     below = sets.address(folder)
-    style = "../" * (below.count("/") + 1) + STYLE
-    files = tuple((f"{below}/{out.path}", _styled(out, style)) for out in page.files)
+    files = tuple(_styled(f"{below}/{out.path}", out) for out in page.files)
     return Placed(f"{below}/index.md", page, level, _edit(folder, sets), files)
 
 
-def _styled(out: OutFile, style: str) -> OutFile:
-    """A file with the way to the site's style where it asks for it."""
-    asks = out.text is not None and out.path == FULL_WORKING
-    return replace(out, text=(out.text or "").replace(STYLE_MARK, style, 1)) if asks else out
+def _styled(uri: str, out: OutFile) -> tuple[str, OutFile]:
+    """A file at its path in the site, with the way to the site's style where it asks for it."""
+    asks = out.text is not None and out.path.endswith(".html")
+    way = "../" * uri.count("/") + ASSETS
+    text = (out.text or "").replace(f'href="{ASSETS_MARK}/', f'href="{way}/', 1)
+    return uri, replace(out, text=text) if asks else out
 
 
 def _workings(folder: Path, page: SetPage, level: Level, sets: SetsFolder) -> list[Placed]:
@@ -187,7 +187,7 @@ def _index(
 
     below = uri.removesuffix("index.md")
     page = build_archive(pages, choices, cache, "../" * uri.count("/"), left_out)
-    files = tuple((f"{below}{out.path}", out) for out in (*page.files, *prints(pages)))
+    files = tuple(_styled(f"{below}{out.path}", out) for out in (*page.files, *prints(pages)))
     beside = [Placed(f"{below}{one.name}/index.md", one, Level.PUBLIC) for one in page.workings]
     all_of = [Placed(uri, page, Level.PUBLIC, files=files), *beside]
     return [one for one in all_of if _other(one.uri, private, generator) is None]

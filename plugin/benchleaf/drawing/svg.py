@@ -193,7 +193,7 @@ def _dressed(root: ET.Element, prefix: str, title: str, description: str, scale:
             "xmlns": _SVG,
             "class": "benchleaf-drawing",
             "viewBox": " ".join(map(rounded, box)),
-            "style": f"width:100%;max-width:{round(box[2] * scale)}px",
+            "width": str(round(box[2] * scale)),
             "role": "img",
             "aria-labelledby": f"{prefix}-title {prefix}-desc",
             "fill": "currentColor",

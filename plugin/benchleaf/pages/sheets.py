@@ -15,6 +15,7 @@ from ..record.values import string_members
 from ..report.anchors import part_anchor
 from ..report.typed import say_barrier
 from ..words import Words
+from .site_files import ASSETS_MARK
 from .to_read import to_read
 
 if TYPE_CHECKING:
@@ -63,6 +64,7 @@ def bench_sheet(examined: Examined) -> str:
     return rendering.render(
         "bench_sheet.html.j2",
         title=front_matter.title(record),
+        assets=ASSETS_MARK,
         words=words,
         facts=front_matter.facts(record, words, private=False),
         cautions=cautions(examined.bench.circuit, words),
@@ -88,6 +90,7 @@ def cabinet_card(examined: Examined, at: str = "") -> str:
     return rendering.render(
         "cabinet_card.html.j2",
         title=front_matter.title(record),
+        assets=ASSETS_MARK,
         record=record,
         words=words,
         line=" ".join(q.written for q in (line.volts, line.frequency) if q) + _current(line.current) if line else "",

@@ -10,14 +10,17 @@ THEME = _HERE / "theme"
 
 ASSETS = "assets/benchleaf"
 STYLE = f"{ASSETS}/benchleaf.css"
+ASSETS_MARK = "@assets@"
+"""What stands in a file by itself for the way to the folder of these, until the file's place in the site is known."""
 _SHEETS = ("ground", "marks", "working", "record", "archive", "phone", "paper")
 """The pieces of the style, in the order in which the later ones overrule the earlier."""
 
 
 def asset_files() -> list[tuple[str, str]]:
-    """The style and the script, each with its path in the site."""
+    """The style and the script, each with its path in the site; the sheets for paper have a style of their own."""
     style = "\n".join(_text(f"{name}.css") for name in _SHEETS)
-    return [(STYLE, style), (f"{ASSETS}/archive.js", _text("archive.js"))]
+    own = ("bench-sheet.css", "cabinet-card.css", "archive.js")
+    return [(STYLE, style), *((f"{ASSETS}/{name}", _text(name)) for name in own)]
 
 
 def _text(name: str) -> str:

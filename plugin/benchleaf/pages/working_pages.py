@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from .set_page import Choices, WorkingPage
+from .site_files import ASSETS_MARK
 from .targets import led, one_deeper
 
 if TYPE_CHECKING:
@@ -15,8 +16,6 @@ if TYPE_CHECKING:
     from .record_page import RecordPage
 
 FULL_WORKING = "full-working.html"
-STYLE_MARK = "@style@"
-"""What stands in that file for the way to the site's style until its place in the site is known."""
 _HEADING = re.compile(r"(</?h)([34])\b")
 
 
@@ -66,7 +65,7 @@ def working_page(
 
 
 def full_working(page: RecordPage, set_title: str, texts: Sequence[WorkingText]) -> str:
-    """Every chapter of the set in full, a file by itself to print; ``STYLE_MARK`` stands for the way to its style."""
+    """Every chapter of the set in full, a file by itself to print; ``ASSETS_MARK`` stands for the way to its style."""
     from . import rendering
     from .cautions import cautions
 
@@ -74,7 +73,7 @@ def full_working(page: RecordPage, set_title: str, texts: Sequence[WorkingText])
     return rendering.render(
         "full_working.html.j2",
         title=set_title,
-        style=STYLE_MARK,
+        assets=ASSETS_MARK,
         cautions=cautions(bench.circuit, bench.words),
         words=bench.words,
         texts=texts,

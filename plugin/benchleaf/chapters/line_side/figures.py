@@ -26,7 +26,9 @@ if TYPE_CHECKING:
 NARROWEST = 0.75
 """How far a drawing shrinks before it scrolls inside itself: words are then 10 pixels high."""
 
-_FRAME = re.compile(r'viewBox="[^"]*" style="[^"]*"')
+_FRAME = re.compile(r'class="([^"]*)" viewBox="[^"]*" width="[^"]*"')
+_STEP = 50
+"""Pixels from one class of least widths to the next: ``bl-least-6`` is at least 300 wide."""
 
 
 def draw(findings: LineSideFindings, bench: Bench) -> tuple[Figure, ...]:
@@ -66,12 +68,13 @@ def _in_one_frame(figures: list[Figure], *, standing: bool = True) -> tuple[Figu
     left, top = min(b[0] for b in boxes), min(b[1] for b in boxes)
     width, height = max(b[0] + b[2] for b in boxes) - left, max(b[1] + b[3] for b in boxes) - top
     widest = round(width * SCALE)
-    style = f' style="width:100%;min-width:{round(widest * NARROWEST)}px;max-width:{widest}px"' if standing else ""
-    box = f'viewBox="{left:g} {top:g} {width:g} {height:g}"{style}'
+    least = f" bl-least-{round(widest * NARROWEST / _STEP)}" if standing else ""
+    wide = f' width="{widest}"' if standing else ""
+    frame = rf'class="\1{least}" viewBox="{left:g} {top:g} {width:g} {height:g}"{wide}'
     return tuple(
         replace(
             figure,
-            svg=_FRAME.sub(box, figure.svg, count=1),
+            svg=_FRAME.sub(frame, figure.svg, count=1),
             width=widest,
             height=round(height * SCALE),
         )
