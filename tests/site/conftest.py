@@ -6,11 +6,15 @@ import functools
 import http.server
 import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 
 from sites import REPO, build
+
+POLICY = "default-src 'self'; style-src 'self'; script-src 'self'; img-src 'self' data:"
+"""As strict as a site can be served: nothing that stands in a page is run or styles it."""
 
 
 class _Quiet(http.server.SimpleHTTPRequestHandler):
@@ -27,12 +31,31 @@ def demo_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return site
 
 
-@pytest.fixture(scope="session")
-def demo_address(demo_site: Path) -> Iterator[str]:
-    """The demo, served on this machine only."""
-    handler = functools.partial(_Quiet, directory=str(demo_site))
-    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
+class _Strict(_Quiet):
+    def end_headers(self) -> None:
+        self.send_header("Content-Security-Policy", POLICY)
+        super().end_headers()
+
+
+@contextmanager
+def served(site: Path, handler: type[_Quiet] = _Quiet) -> Iterator[str]:
+    """A site, served on this machine only: its address."""
+    server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(handler, directory=str(site)))
     threading.Thread(target=server.serve_forever, daemon=True).start()
     yield f"http://127.0.0.1:{server.server_port}/"
     server.shutdown()
     server.server_close()
+
+
+@pytest.fixture(scope="session")
+def demo_address(demo_site: Path) -> Iterator[str]:
+    """The demo as it is commonly served."""
+    with served(demo_site) as address:
+        yield address
+
+
+@pytest.fixture(scope="session")
+def strict_address(demo_site: Path) -> Iterator[str]:
+    """The demo with the strictest policy."""
+    with served(demo_site, _Strict) as address:
+        yield address
