@@ -38,7 +38,7 @@ class Markup(HTMLParser):
         for name, value in attrs:
             if name == "id":
                 self.ids.append(value or "")
-            if name == "href":
+            if name in ("href", "xlink:href"):
                 self.links.append(value or "")
             if name.startswith("on") or "javascript:" in (value or ""):
                 self.scripts.append(name)

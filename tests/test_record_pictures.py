@@ -63,7 +63,7 @@ def test_marks_are_numbered_placed_and_lead_to_what_they_name() -> None:
     circles = re.findall(r'<circle cx="(\d+)" cy="(\d+)"', drawn[0])
     assert circles == [("400", "600"), ("1200", "120")]
     assert re.findall(r'aria-label="(\d: \w+)"', drawn[0]) == ["1: C7", "2: V4"]
-    assert re.findall(r'<a href="([^"]+)" aria-label', drawn[0]) == ["parts/#part-c7", "tubes/#tubes-v4"]
+    assert re.findall(r'<a xlink:href="([^"]+)" aria-label', drawn[0]) == ["parts/#part-c7", "tubes/#tubes-v4"]
     legend = re.search(r'<span class="bl-legend">.*?</span>', html, re.S)
     assert legend
     assert words_of(legend[0]).replace("\u00a0", " ") == "1 C7, 2 V4"

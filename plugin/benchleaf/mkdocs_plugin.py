@@ -25,7 +25,7 @@ from .build.private_files import SiteFile
 from .build.site import Generator, Level, Placed, site_of
 from .build.whereabouts import DEFAULT, SetsFolder
 from .electrics.limits import LIMITS
-from .pages.rendering import link_targets, with_addresses
+from .pages.rendering import in_language, link_targets, with_addresses
 from .pages.set_page import Choices, OutFile, SetPage, WorkingPage
 from .pages.site_files import STYLE, THEME, asset_files
 from .record.problems import did_you_mean, one_of, quoted
@@ -164,7 +164,8 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         made = self.pages.get(page.file.src_uri)
         if made is None:
             return self._with_pieces(html, page.file.src_uri)
-        made = self.pages[page.file.src_uri] = replace(made, html=_linked(made, page, files))
+        ours = in_language(_linked(made, page, files), _language(config))
+        made = self.pages[page.file.src_uri] = replace(made, html=ours)
         # Material puts out meta.title as it is, but unescapes page.title; other themes know page.title only.
         page.title = page.meta["title"] = escape(made.title)
         page.meta["description"] = escape(made.description)
@@ -227,6 +228,11 @@ def _written_site_url(config: MkDocsConfig) -> str:
     """The site's address as its configuration has it: while it is served, MkDocs puts this machine's in its place."""
     written = (one.get("site_url") for one in config.user_configs if isinstance(one, dict))
     return next((str(address) for address in written if address), "")
+
+
+def _language(config: MkDocsConfig) -> str:
+    """The language of the theme: Material has an option of its own for it, MkDocs' themes have their locale."""
+    return str(config.theme.get("language") or config.theme.get("locale") or "")
 
 
 def _levels(config: MkDocsConfig, uris: Collection[str]) -> dict[str, Level]:

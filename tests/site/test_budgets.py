@@ -170,7 +170,7 @@ def test_every_link_within_a_sets_pages_has_its_target(demo_site: Path, name: st
     ids = {path: set(map(unescape, re.findall(r'\sid="([^"]+)"', html))) for path, html in pages.items()}
     broken = []
     for path, html in pages.items():
-        for href in re.findall(r'<a\b[^>]*\shref="([^"]*)"', article(html)):
+        for href in re.findall(r'<a\b[^>]*\s(?:xlink:)?href="([^"]*)"', article(html)):
             parts = urlsplit(unescape(href))
             to = posixpath.normpath(posixpath.join(posixpath.dirname(path), parts.path)) if parts.path else path
             to = f"{to}/index.html" if (demo_site / to).is_dir() else to

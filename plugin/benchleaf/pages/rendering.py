@@ -215,6 +215,15 @@ def with_addresses(html: str, addresses: Mapping[str, str]) -> str:
     return html
 
 
+def in_language(html: str, of_site: str) -> str:
+    """The page with its language named where the site's is another: ours is English, the writer's that of the site."""
+    if of_site.split("-")[0].split("_")[0].casefold() in ("", "en"):
+        return html
+    writers = f' lang="{escape(of_site)}"'
+    html = re.sub(r'<article class="bl-', '<article lang="en" class="bl-', html)
+    return re.sub(r'<(?:div class="bl-words"|p class="bl-record-note")', lambda match: match[0] + writers, html)
+
+
 def conclusion(html: str) -> str:
     """The sentence a chapter opens with, as text."""
     match = re.search(r'<p class="bl-conclusion">(.*?)</p>', html, re.S)

@@ -7,8 +7,8 @@ import re
 from collections.abc import Iterable, Mapping
 from html import escape, unescape
 
-_INSIDE = re.compile(r'(<a\b[^>]*?\shref=")#([^"]+)"')
-_ADDRESS = re.compile(r'(\s(?:href|src)=")(?![a-z][a-z0-9+.-]*:|//|#)([^"]*)"', re.I)
+_INSIDE = re.compile(r'(<a\b[^>]*?\s(?:xlink:)?href=")#([^"]+)"')
+_ADDRESS = re.compile(r'(\s(?:(?:xlink:)?href|src)=")(?![a-z][a-z0-9+.-]*:|//|#)([^"]*)"', re.I)
 _SRCSET = re.compile(r'(\ssrcset=")([^"]+)"')
 
 

@@ -33,7 +33,7 @@ def digest(findings: SupplyFindings, bench: Bench) -> Digest:
             half=True,
         )
     said = (*_makes(findings, nominal, bench), *_peaks(findings, nominal), *_read(findings, nominal, bench.words))
-    return Digest(said, working=f"Each {bench.words.line} voltage, silicon, loads", half=True, brief=brief)
+    return Digest(said, working=f"{bench.words.line.capitalize()} swing, silicon, loads", half=True, brief=brief)
 
 
 def _volts(volts: float, digits: int | None = None) -> Amount:
