@@ -46,7 +46,7 @@ def test_no_style_and_no_script_stands_in_what_a_set_publishes(name: str) -> Non
 def test_nor_in_the_index_and_the_prints_of_many() -> None:
     pages = [replace(makers.set_page(text), folder=name, updated="2026-01-01") for name, text in RECORDS.items()]
     index = archive_page(pages, Choices())
-    texts = [index.html, *(out.text or "" for out in prints(pages))]
+    texts = [index.html, *(one.html for one in index.workings), *(out.text or "" for out in prints(pages))]
     assert [match[0] for text in texts if (match := AGAINST.search(text))] == []
     assert "<script src=" in index.html
 

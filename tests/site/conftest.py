@@ -31,7 +31,7 @@ def demo_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return site
 
 
-class _Strict(_Quiet):
+class Strict(_Quiet):
     def end_headers(self) -> None:
         self.send_header("Content-Security-Policy", POLICY)
         super().end_headers()
@@ -57,5 +57,5 @@ def demo_address(demo_site: Path) -> Iterator[str]:
 @pytest.fixture(scope="session")
 def strict_address(demo_site: Path) -> Iterator[str]:
     """The demo with the strictest policy."""
-    with served(demo_site, _Strict) as address:
+    with served(demo_site, Strict) as address:
         yield address

@@ -43,15 +43,6 @@ def test_nothing_of_ours_is_stopped(browser: Browser, strict_address: str, path:
     assert {one["what"] for one in found} <= (set() if path.endswith(".html") else OF_THE_THEME)
 
 
-def test_the_index_is_filtered_under_the_policy(browser: Browser, strict_address: str) -> None:
-    page = browser.new_page()
-    page.goto(f"{strict_address}sets/", wait_until="networkidle")
-    page.fill("#filter-text", "UL41")
-    page.wait_for_timeout(300)
-    assert page.locator(".bl-card:visible").count() == 1
-    page.close()
-
-
 def test_what_stands_in_a_page_is_stopped(browser: Browser, strict_address: str) -> None:
     """Without this a policy that never arrives would pass."""
     page = browser.new_page()

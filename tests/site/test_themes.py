@@ -5,15 +5,16 @@ from __future__ import annotations
 import re
 import shutil
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page
 
-from sites import DEMO, REPO, build
+from sites import DEMO, REPO, SMALL_RECORD, build
 
-from .conftest import served
+from .conftest import Strict, served
 
 SETS = sorted(folder.parent.name for folder in DEMO.glob("sets/*/record.yml"))
 FIRST = "sets/larkfield-minuet-5/"
@@ -32,12 +33,24 @@ def project(tmp_path_factory: pytest.TempPathFactory, demo_site: Path) -> Path:
     folder = tmp_path_factory.mktemp("themes")
     shutil.copytree(DEMO, folder / "site_src")
     shutil.copytree(REPO / ".cache", folder / ".cache")
+    # One more, so that the index has its filter.
+    (folder / "site_src/sets/trial").mkdir()
+    (folder / "site_src/sets/trial/record.yml").write_text(SMALL_RECORD, encoding="utf-8")
     return folder
 
 
+@dataclass(frozen=True)
+class Themed:
+    """The demo in one theme: the theme's name, where the site lies, and its address."""
+
+    name: str
+    site: Path
+    address: str
+
+
 @pytest.fixture(scope="module", params=THEMES)
-def themed(request: pytest.FixtureRequest, project: Path) -> Iterator[tuple[str, str]]:
-    """The name of a theme, and the address of the demo in it."""
+def themed(request: pytest.FixtureRequest, project: Path) -> Iterator[Themed]:
+    """The demo in each theme."""
     program, theme = THEMES[request.param]
     written = (REPO / "mkdocs.yml").read_text(encoding="utf-8")
     config = re.sub(r"^theme:\n(?:  .*\n)+", theme, written, flags=re.M)
@@ -50,7 +63,7 @@ def themed(request: pytest.FixtureRequest, project: Path) -> Iterator[tuple[str,
         # Material fetches by itself what the map of the site has under the address it is served from.
         sitemap = site / "sitemap.xml"
         sitemap.write_text(sitemap.read_text().replace("https://tidewater.example/", address))
-        yield request.param, address
+        yield Themed(request.param, site, address)
 
 
 def narrow(browser: Browser, address: str) -> Page:
@@ -59,20 +72,20 @@ def narrow(browser: Browser, address: str) -> Page:
     return page
 
 
-def test_nothing_scrolls_sideways_on_the_smallest_phone(browser: Browser, themed: tuple[str, str]) -> None:
-    page, over = narrow(browser, themed[1]), {}
+def test_nothing_scrolls_sideways_on_the_smallest_phone(browser: Browser, themed: Themed) -> None:
+    page, over = narrow(browser, themed.address), {}
     for path in PATHS:
-        page.goto(themed[1] + path, wait_until="load")
+        page.goto(themed.address + path, wait_until="load")
         wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
         over |= {path: wide} if wide > 0 else {}
     page.close()
     assert over == {}
 
 
-def test_headings_are_one_outline(browser: Browser, themed: tuple[str, str]) -> None:
+def test_headings_are_one_outline(browser: Browser, themed: Themed) -> None:
     page = browser.new_page()
     for path in PATHS:
-        page.goto(themed[1] + path, wait_until="load")
+        page.goto(themed.address + path, wait_until="load")
         levels = page.evaluate(
             "[...document.querySelectorAll('article :is(h1,h2,h3,h4,h5,h6)')].map(h => +h.tagName[1])"
         )
@@ -82,16 +95,19 @@ def test_headings_are_one_outline(browser: Browser, themed: tuple[str, str]) -> 
     page.close()
 
 
-def test_what_is_folded_opens_and_the_index_is_filtered(browser: Browser, themed: tuple[str, str]) -> None:
+def test_what_is_folded_opens_and_the_index_is_filtered(browser: Browser, themed: Themed) -> None:
     page = browser.new_page()
     said: list[str] = []
     page.on("pageerror", lambda error: said.append(str(error)))
-    page.goto(f"{themed[1]}{FIRST}", wait_until="load")
+    page.goto(f"{themed.address}{FIRST}", wait_until="load")
     opens(page)
-    page.goto(f"{themed[1]}sets/", wait_until="load")
+    page.goto(f"{themed.address}sets/", wait_until="load")
     filters(page)
-    page.close()
     assert said == []
+    with served(themed.site, Strict) as strict:
+        page.goto(f"{strict}sets/", wait_until="load")
+        filters(page)
+    page.close()
 
 
 def opens(page: Page) -> None:
@@ -103,24 +119,24 @@ def opens(page: Page) -> None:
 
 def filters(page: Page) -> None:
     """The filter of the index leaves the one set with a UL41."""
-    page.fill("#filter-text", "UL41")
+    page.fill("#filter-words", "UL41")
     page.wait_for_timeout(300)
-    assert page.locator(".bl-card:visible").count() == 1
-    page.fill("#filter-text", "")
+    assert page.locator("#sets-list > li:visible").count() == 1
+    page.fill("#filter-words", "")
     page.wait_for_timeout(300)
-    assert page.locator(".bl-card:visible").count() == len(SETS)
+    assert page.locator("#sets-list > li:visible").count() == len(SETS) + 1
 
 
 @pytest.mark.parametrize("themed", ["material, instant"], indirect=True)
-def test_a_page_that_material_fetches_by_itself_works_like_any_other(browser: Browser, themed: tuple[str, str]) -> None:
+def test_a_page_that_material_fetches_by_itself_works_like_any_other(browser: Browser, themed: Themed) -> None:
     """From the index to each set and back without a page being loaded anew: anchors, folds and the filter work."""
     page = browser.new_page()
     said: list[str] = []
     page.on("pageerror", lambda error: said.append(str(error)))
-    page.goto(f"{themed[1]}sets/", wait_until="networkidle")
+    page.goto(f"{themed.address}sets/", wait_until="networkidle")
     page.evaluate("window.neverLoadedAnew = true")
     for name in SETS:
-        page.locator(f".bl-card-title a[href$='{name}/']").click()
+        page.locator(f"#sets-list .bl-name a[href$='{name}/']").click()
         page.wait_for_selector("article.bl-record")
         page.wait_for_url(f"**/sets/{name}/")
         opens(page)
@@ -129,9 +145,9 @@ def test_a_page_that_material_fetches_by_itself_works_like_any_other(browser: Br
         assert target
         assert page.evaluate("id => document.getElementById(id) !== null", target)
         page.locator(".bl-crumbs a").first.click()
-        page.wait_for_selector("article.bl-archive #filter-text:visible")
+        page.wait_for_selector("article.bl-archive #filter-words:visible")
         filters(page)
-    page.locator(f".bl-card-title a[href$='{SETS[1]}/']").click()
+    page.locator(f"#sets-list .bl-name a[href$='{SETS[1]}/']").click()
     page.wait_for_selector("article.bl-record")
     page.locator(".bl-pages a:visible").first.click()
     page.wait_for_selector("article.bl-chapter-page")
