@@ -492,7 +492,7 @@ class TestLife:
         assert (progress.total, progress.done, progress.open, progress.looked_at) == (6, 3, 2, 1)
         assert progress.by_state == (("to do", 1), ("reform", 1), ("looked at", 1), ("kept", 1), ("replaced", 2))
         assert progress.unchecked == ("C2",)
-        assert said(findings) == [(NOTE, "2 parts are still to do: C4, C5")]
+        assert said(findings) == [(NOTE, "2 parts are still to do: C4, C5.")]
 
     def test_order_of_work(self) -> None:
         findings = found(

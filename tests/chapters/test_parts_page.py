@@ -9,7 +9,7 @@ import pytest
 
 import makers
 import markup
-from benchleaf.words import AMERICAN, BRITISH, Words
+from benchleaf.report.dialect import AMERICAN, BRITISH, Words
 from markup import parsed
 
 HEAD = """\
@@ -97,7 +97,7 @@ def test_volts_on_the_grid() -> None:
 
 def test_still_to_do_names_the_value_made_today() -> None:
     """E6 of IEC 60063 (standards.csv) has 47."""
-    assert "C14 , AVC bypass: to do, 50 nF 400 V paper (nearest made today: 47 nF, −6 %) ." in words_of(page(PARTS))
+    assert "C14 , AVC bypass: to do, 50 nF 400 V paper (nearest made today: 47 nF, −6 %)" in words_of(page(PARTS))
 
 
 def test_only_what_is_within_its_tolerance_has_a_mark_beside_its_number() -> None:

@@ -99,9 +99,9 @@ def test_a_hand_gets_what_the_measured_capacitor_lets_through() -> None:
 def test_what_was_taken_from_the_parts_list_is_said() -> None:
     before, after = sides(WRITTEN)
     assert before.described.from_list == (
-        "R10 from B- to chassis: 410\N{NARROW NO-BREAK SPACE}kΩ measured; written here as 330 kohm.",
-        "C3 from B- to chassis: 66\N{NARROW NO-BREAK SPACE}nF measured, leakage 55 uA at 200 V; "
-        "written here as 0.05 uF.",
+        "R10 from B- to chassis: 410\N{NARROW NO-BREAK SPACE}kΩ measured; written here as 330 kΩ.",
+        "C3 from B- to chassis: 66\N{NARROW NO-BREAK SPACE}nF measured, leakage 55 µA at 200 V; "
+        "written here as 0.05 µF.",
     )
     assert sides(NAMED)[1].described.from_list[0] == "R10 from B- to chassis: 1.02\N{NARROW NO-BREAK SPACE}MΩ measured."
     assert len(after.described.from_list) == 2

@@ -90,9 +90,8 @@ def test_every_link_within_a_sets_page_leads_somewhere(
     browser: Browser, demo_address: str, demo_site: Path, name: str
 ) -> None:
     with opened(browser, f"{demo_address}sets/{name}/") as (page, _):
-        for href in page.evaluate(
-            "[...document.querySelectorAll('.bl-set a[href]')].map(a => new URL(a.getAttribute('href'), location).href)"
-        ):
+        led = "all => all.map(each => new URL(each.getAttribute('href'), location).href)"
+        for href in page.locator(".bl-set a[href]").evaluate_all(led):
             if not href.startswith(demo_address):
                 continue
             path, _, fragment = href[len(demo_address) :].partition("#")

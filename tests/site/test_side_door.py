@@ -309,5 +309,5 @@ def test_a_name_of_a_set_in_another_members_folder_is_followed(tmp_path: Path) -
     result = build(site, "--strict")
     assert result.returncode == 0, result.stderr
     page = (site / "site/sets/south-branch/two/index.html").read_text()
-    assert "north-branch/one, sheet" in page
+    assert "north-branch/one, sheet" in (site / "site/sets/south-branch/two/voltages/index.html").read_text()
     assert 'href="../../north-branch/one/"' in page
