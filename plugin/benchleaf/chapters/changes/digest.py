@@ -78,7 +78,7 @@ def _gain(at: AtFrequency) -> float:
 
 def _at(change: ChangeFindings, at: AtFrequency) -> Phrase:
     number = f"{_gain(at):.1f}".replace("-0.0", "0.0").replace("-", "\u2212")
-    decibels = Styled((Link(f"{number}\u202fdB", f"{change.anchor}-impedance"),), Origin.COMPUTED)
+    decibels = Link(f"{number}\u202fdB", f"{change.anchor}-impedance", Origin.COMPUTED)
     return decibels, f" at {say(at.hertz, 'Hz')} ({at.what})"
 
 
