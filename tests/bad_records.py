@@ -19,6 +19,7 @@ NEIGHBOUR = "larkfield-minuet-4"
 LINKED = "larkfield-minuet-3"
 _WRITTEN_OUT = Path(__file__).parent / "record" / "messages.txt"
 _HEAD = b"maker: A\nmodel: B\n"
+_RAILS = b"".join(b"    B+%d: 110\n" % n for n in range(1, 101))
 
 
 @dataclass(frozen=True)
@@ -97,6 +98,22 @@ SPECIAL = [
         (
             "record.yml:10000:10: papers.p9996: found more than 20,000 entries; expected at most 20,000; "
             "move readings into readings.csv, or divide the record",
+        ),
+    ),
+    BadRecord(
+        "too many of a kind",
+        _HEAD + b"papers:\n" + b"".join(b"  p%d: 1\n" % n for n in range(51)),
+        (
+            "record.yml:54:3: papers: found more than 50 entries under “papers”; expected at most 50; "
+            "leave out what tells nothing new, or divide the record",
+        ),
+    ),
+    BadRecord(
+        "too many values in all lists",
+        _HEAD + b"readings:\n" + b"".join(b"  list %d:\n%s" % (n, _RAILS) for n in range(9)),
+        (
+            "record.yml:812:3: readings.list 8: found more than 800 values read in all lists together; "
+            "expected at most 800; leave out a list that tells nothing new",
         ),
     ),
     BadRecord(

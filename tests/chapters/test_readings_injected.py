@@ -18,7 +18,6 @@ import makers
 from benchleaf.chapters.readings.comparison import compared
 from benchleaf.chapters.readings.runs import told_apart
 from benchleaf.chapters.readings.suggestions import Suggestion, suggestions
-from benchleaf.circuit.resistors import resistors
 from injected_faults import LADDER, LESS, Known, as_read, faults, record
 from injected_sets import Built, Fault, build, solve, spread
 
@@ -51,7 +50,7 @@ def told(seed: int, number: int, known: Known) -> tuple[Suggestion, ...]:
     built, real, fault, sheet, read = found(seed, number)
     bench = makers.bench(record(built, real, fault, sheet, read, known))
     expected, (run,) = told_apart(bench)
-    return suggestions([compared(bench.circuit, run, expected, resistors(bench.circuit, run.date))], bench)
+    return suggestions([compared(bench.circuit, run, expected, bench.circuit.resistors(run.date))], bench)
 
 
 def is_right(suggestion: Suggestion, fault: Fault) -> bool:

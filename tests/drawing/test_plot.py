@@ -158,3 +158,12 @@ def test_an_empty_plot_and_missing_points_can_be_drawn() -> None:
 def test_numbers_on_an_axis(value: float, written: str) -> None:
     # SI prefixes as in the SI Brochure, 9th edition, table 7.
     assert engineering(value) == written
+
+
+def test_ticks_between_the_numbers_are_one_line_of_marks() -> None:
+    plot, made = line_plot([Series([10, 1e4], [1, 1e3], "a")], x_label="x", y_label="y", log_x=True, log_y=True)
+    assert made.xaxis.get_minorticklocs().size == made.yaxis.get_minorticklocs().size == 0
+    svg = to_svg(plot, prefix="p", title="t", description="d")
+    marks = re.findall(r'<path d="M 0 0 L (?:0 2|-2 0)"[^>]*id="([^"]+)"', svg)
+    assert len(marks) == 2
+    assert all(svg.count(f'href="#{mark}"') >= 24 for mark in marks)  # eight in each of three decades

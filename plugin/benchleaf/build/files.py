@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from ..record.model import Record
     from .cache import Cache
 
+MOST_READ = 800
+"""Values read at all places in all lists of readings together: fifteen lists of a large console."""
 _MEMBERS_DEEP = 8
 """Around a set, so many folders out are looked in for the folder of the sets."""
 
@@ -120,7 +122,24 @@ def with_tables(record: Record, folder: Path, slips: Slips) -> tuple[Record, dic
         points, problems = read_spreadsheet(data, str(Path(slips.file).with_name(path.name)))
         slips.add_problems(problems)
         runs[name] = run.model_copy(update={"points": points | run.points})
-    return (record.model_copy(update={"readings": runs}) if found else record), found
+    return _within(record.model_copy(update={"readings": runs}) if found else record, slips), found
+
+
+def _within(record: Record, slips: Slips) -> Record:
+    """The record with as many lists of readings as all of it can be worked out for; of the others it is told."""
+    left = MOST_READ
+    runs = {}
+    for name, run in record.readings.items():
+        left -= sum(map(len, (*run.points.values(), *run.resistance.values())))
+        if left < 0:
+            found = f"more than {MOST_READ} values read in all lists together"
+            slips.add(
+                name, f"readings.{name}", found, f"at most {MOST_READ}", "leave out a list that tells nothing new"
+            )
+            left = 0
+        else:
+            runs[name] = run
+    return record if len(runs) == len(record.readings) else record.model_copy(update={"readings": runs})
 
 
 def digest(folder: Path, path: str, cache: Cache) -> str | None:

@@ -10,13 +10,16 @@ from itertools import chain
 from typing import TYPE_CHECKING
 
 from ..record.sections.readings import day_of
+from ..words import AMERICAN, Words
 from .grounding import Grounding, grounding_of
 from .listed import Listed, listed
 from .mains import Mains, mains_of
 from .network import Network, network_of, with_common_point
 from .place_words import folded
-from .places import Places, places_of
+from .places import Place, Places, places_of
+from .read_volts import direct_volts
 from .rectifier import DryRectifier, dead_output_part, doubling, dry_rectifier
+from .resistors import ResistorInPlace, resistors
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -64,6 +67,25 @@ class Circuit:
     def components(self) -> tuple[Listed, ...]:
         """Every component of the parts list, in the order written."""
         return tuple(chain.from_iterable(self.parts.values()))
+
+    def resistors(self, date: datetime.date | None, words: Words = AMERICAN) -> tuple[ResistorInPlace, ...]:
+        """Every resistor or winding between two points, with the resistance it had on ``date``; its ends in words.
+
+        Found once for a day, however many lists of readings ask.
+        """
+        if (date, words.dialect) not in self._resistors:
+            self._resistors[date, words.dialect] = tuple(resistors(self.network, date, words))
+        return self._resistors[date, words.dialect]
+
+    @cached_property
+    def _resistors(self) -> dict[tuple[datetime.date | None, str], tuple[ResistorInPlace, ...]]:
+        """The resistors found so far, by the day and the dialect they were asked for."""
+        return {}
+
+    @cached_property
+    def direct_volts(self) -> Mapping[str, Mapping[Place, float]]:
+        """Volts DC by the name of their list of readings and their point in the network."""
+        return direct_volts(self.record, self.places, self.network)
 
     @cached_property
     def dry_rectifier(self) -> DryRectifier | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from ..record.figures import in_figures
@@ -42,7 +43,7 @@ _WATTS = ("plate_watts", "screen_watts", "plate_watts_low", "plate_watts_high")
 _OTHERS = ("plate_to_cathode_volts", "screen_to_cathode_volts", "screen_share", "sum_over_cathode")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _KnownVolts:
     """What one list of voltages and the parts list know."""
 
@@ -50,6 +51,11 @@ class _KnownVolts:
     volts: Mapping[Place, float]
     network: Network
     record: Record
+
+    @cached_property
+    def fed(self) -> frozenset[Place]:
+        """Every point that a resistor ends at."""
+        return frozenset(end for part in self.parts for end in part.ends)
 
     def into(self, places: Sequence[Place]) -> tuple[Through, ...] | None:
         """All currents into one electrode that has its point for itself."""
@@ -191,8 +197,7 @@ def _hanging_on(place: Place, known: _KnownVolts) -> list[Place]:
 
 
 def _reads_the_same(other: Place, volts: float, here: float, known: _KnownVolts) -> bool:
-    fed = any(known.network.point(other) in part.ends for part in known.parts)
-    return not fed and math.isclose(volts, here, rel_tol=_SAME_READING)
+    return math.isclose(volts, here, rel_tol=_SAME_READING) and known.network.point(other) not in known.fed
 
 
 def _sharing_cathode(stage: Stage, known: _KnownVolts) -> int:

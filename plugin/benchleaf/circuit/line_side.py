@@ -116,8 +116,8 @@ def contradictions(
             yield part, listed
     for kind in ("resistor", "capacitor", "inductor"):
         written = [(n, own) for n, own in _written_out(parts) if own.kind == kind]
-        others = list(_between(circuit, place, kind, parts, time))
-        if len(written) == len(others) == 1 and _differ(written[0][1], in_place(others[0], time)):
+        others = list(_between(circuit, place, kind, parts, time)) if len(written) == 1 else []
+        if len(others) == 1 and _differ(written[0][1], in_place(others[0], time)):
             yield parts[written[0][0]], others[0]
 
 

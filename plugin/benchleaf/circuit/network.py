@@ -73,7 +73,15 @@ class Network:
     def joined_to(self, place: Place) -> tuple[Place, ...]:
         """All places that are one point with this one, itself among them."""
         at = self.point(place)
-        return tuple(dict.fromkeys((place, at, *(other for other, point in self.points.items() if point == at))))
+        return tuple(dict.fromkeys((place, at, *self._joined.get(at, ()))))
+
+    @cached_property
+    def _joined(self) -> dict[Place, list[Place]]:
+        """The places that each point stands for, in the order of ``points``."""
+        found: dict[Place, list[Place]] = {}
+        for place, point in self.points.items():
+            found.setdefault(point, []).append(place)
+        return found
 
     def is_common(self, place: Place) -> bool:
         """Whether a place is at the bottom of the supply, or wired to it."""

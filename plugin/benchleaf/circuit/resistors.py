@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
@@ -13,7 +13,6 @@ from .in_place import InPlace, in_place
 from .places import Place
 
 if TYPE_CHECKING:
-    from .circuit import Circuit
     from .network import Network
 
 BESIDE_THE_POINT = 20
@@ -80,13 +79,11 @@ class Through:
         return (self.from_volts - self.to_volts) ** 2 / self.ohms
 
 
-def resistors(circuit: Circuit, date: datetime.date | None, words: Words = AMERICAN) -> tuple[ResistorInPlace, ...]:
+def resistors(network: Network, date: datetime.date | None, words: Words = AMERICAN) -> Iterator[ResistorInPlace]:
     """Every resistor or winding of the set that lies between two points, with the resistance it had on ``date``.
 
     ``words`` are those of the dialect in which their ends are named.
     """
-    network = circuit.network
-    found = []
     for element in network.elements:
         inside, piece = in_place(element.listed, date), element.listed.piece
         known = _ohms(inside)
@@ -99,8 +96,7 @@ def resistors(circuit: Circuit, date: datetime.date | None, words: Words = AMERI
         off = max(-inside.tolerance.low, inside.tolerance.high) if inside.tolerance else None
         how = "nominal" if inside.how in ("marked", "assumed") else inside.how
         nominal = sheet or inside.nominal
-        found.append(ResistorInPlace(element.name, known[0], how, ends, said, nominal, inside.remark, off, known[1]))
-    return tuple(found)
+        yield ResistorInPlace(element.name, known[0], how, ends, said, nominal, inside.remark, off, known[1])
 
 
 def _ohms(inside: InPlace) -> tuple[float, str] | None:

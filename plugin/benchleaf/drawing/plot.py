@@ -150,6 +150,7 @@ def line_plot(
             )
             made.annotate(_words(words), (x, y), xytext=(7, 7), textcoords="offset points")
         _number_axes(made)
+        _draw_minor_ticks(made)
         handles, labels = made.get_legend_handles_labels()
         if len(labels) > 1:
             made.legend(handles, labels, loc="best" if len(series) < 5 else "upper right")
@@ -170,6 +171,28 @@ def _number_axes(made: Axes) -> None:
     for axis in (made.xaxis, made.yaxis):
         axis.set_major_formatter(FuncFormatter(lambda value, _: engineering(value)))
         axis.set_minor_formatter(NullFormatter())
+
+
+def _draw_minor_ticks(made: Axes) -> None:
+    """The ticks between the numbers of a logarithmic axis as one line of marks for each axis.
+
+    Left to the library each is an object with a grid line and two labels of its own: two thirds of a curve's time.
+    """
+    from matplotlib.lines import Line2D
+    from matplotlib.markers import TICKDOWN, TICKLEFT, MarkerStyle
+    from matplotlib.ticker import NullLocator
+
+    for axis, mark in ((made.xaxis, TICKDOWN), (made.yaxis, TICKLEFT)):
+        low, high = sorted(axis.get_view_interval())
+        at = [float(place) for place in axis.get_minorticklocs() if low <= place <= high]
+        axis.set_minor_locator(NullLocator())
+        edge = [0.0] * len(at)
+        x, y, across = (
+            (at, edge, made.get_xaxis_transform()) if mark == TICKDOWN else (edge, at, made.get_yaxis_transform())
+        )
+        ticks = Line2D(x, y, linestyle="none", marker=MarkerStyle(mark), markersize=2.0, markeredgewidth=0.6)
+        ticks.set(color="black", transform=across, clip_on=False)
+        made.add_artist(ticks)
 
 
 def to_svg(plot: Plot, *, prefix: str, title: str, description: str) -> str:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import product
 
 __all__ = [
@@ -107,6 +108,8 @@ def solve_stage(stage: DcStage) -> StageVolts:
     low, high = 0.0, stage.perveance * max(0.0, _drive(stage, 0.0)) ** 1.5
     for _ in range(_STEPS):
         middle = (low + high) / 2
+        if middle in (low, high):  # the two are neighbours: to go on would change nothing
+            break
         if stage.perveance * max(0.0, _drive(stage, middle)) ** 1.5 > middle:
             low = middle
         else:
@@ -201,15 +204,23 @@ def extremes(stages: Iterable[DcStage], tolerances: dict[str, float]) -> dict[st
     ``tolerances`` are ratios by the field's name. The voltages rise or fall with each resistance all the way, so that
     the corners are the extremes (interval arithmetic at its vertices).
     """
+    return dict(_extremes(tuple(stages), tuple(tolerances.items())))
+
+
+@lru_cache(maxsize=256)
+def _extremes(
+    stages: tuple[DcStage, ...], tolerances: tuple[tuple[str, float], ...]
+) -> tuple[tuple[str, tuple[float, float]], ...]:
+    """Kept, as every list of readings asks the same of a stage whose parts have not changed."""
     found: dict[str, list[float]] = {}
     for stage in stages:
-        for corner in _corners(stage, tolerances):
+        for corner in _corners(stage, dict(tolerances)):
             volts = solve_stage(corner)
             for name in ("plate", "screen", "cathode"):
                 value = getattr(volts, name)
                 if value is not None:
                     found.setdefault(name, []).append(value)
-    return {name: (min(values), max(values)) for name, values in found.items()}
+    return tuple((name, (min(values), max(values))) for name, values in found.items())
 
 
 def _corners(stage: DcStage, tolerances: dict[str, float]) -> Iterator[DcStage]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any, ClassVar
+from typing import Any, ClassVar, get_origin
 
 from pydantic import (
     BaseModel,
@@ -19,6 +19,7 @@ from pydantic_core import CoreSchema, InitErrorDetails, PydanticCustomError
 from .forms import Form, Mistake, form
 from .kinds import BY_NAME
 from .line_form import read_line
+from .most_entries import first_beyond, too_many
 from .problems import Nearest, nearest, one_of, quoted
 from .text import NOWHERE, Entries, Listing, Text, line_column_of
 
@@ -115,6 +116,7 @@ class Section(BaseModel):
             raise ValidationError.from_exception_data(cls.__name__, errors)
         misread = bool(errors)
         known = _Known.of(cls, table, errors)
+        errors += known.cut_short(cls)
         section = None
         try:
             section = handler(known.values)
@@ -124,6 +126,8 @@ class Section(BaseModel):
                     errors.append(_again(e, known.written))
                 elif not (misread or known.meant(str(e["loc"][0]), cls.names())):
                     errors.append(cls._missing(str(e["loc"][0]), data))
+        if section is not None and not errors:
+            errors += known.beyond({str(f.alias): getattr(section, name) for name, f in cls.model_fields.items()})
         if errors or section is None:
             raise ValidationError.from_exception_data(cls.__name__, errors)
         return section
@@ -219,6 +223,26 @@ class _Known:
         if section.OTHERS and others:
             known.values[str(section.model_fields[section.OTHERS].alias)] = others
         return known
+
+    def cut_short(self, section: type[Section]) -> list[InitErrorDetails]:
+        """The mistakes of lists that hold too many, which are taken out: none of them is read."""
+        tables = {str(f.alias) for f in section.model_fields.values() if get_origin(f.annotation) is dict}
+        lists = {k: v for k, v in self.values.items() if k in tables or isinstance(v, Listing)}
+        told = self.beyond(lists)
+        self.values = {k: v for k, v in self.values.items() if k not in lists or first_beyond(k, v) is None}
+        return told
+
+    def beyond(self, found: Mapping[str, Any]) -> list[InitErrorDetails]:
+        """The mistake of each list that holds too many, at the first that is, or where the list is written."""
+        told: list[InitErrorDetails] = []
+        for key, value in found.items():
+            first = first_beyond(key, value)
+            if first is None:
+                continue
+            at = first if line_column_of(first) else self.values.get(key)
+            location = (self.written[key],) if key in self.written else ()
+            told.append({"type": refused(*too_many(key, named=bool(location)), at=at), "loc": location, "input": at})
+        return told
 
     def meant(self, key: str, names: Iterable[str]) -> bool:
         """True where an unknown key is most likely this one, mistyped."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 _GAP = re.compile(r"[\W_]+")
 
@@ -43,10 +44,9 @@ def with_links(text: str, anchors: Mapping[str, str]) -> tuple[LinkedText, ...]:
     """
     if not anchors:
         return (LinkedText(text),)
-    names = "|".join(re.escape(name) for name in sorted(anchors, key=lambda n: (-len(n), n)))
     found: list[LinkedText] = []
     end = 0
-    for match in re.finditer(rf"(?<![\w.+-])(?:{names})(?![\w+-])", text):
+    for match in _mentions(tuple(anchors)).finditer(text):
         if match.start() > end:
             found.append(LinkedText(text[end : match.start()]))
         found.append(LinkedText(match[0], anchors[match[0]]))
@@ -54,3 +54,10 @@ def with_links(text: str, anchors: Mapping[str, str]) -> tuple[LinkedText, ...]:
     if end < len(text):
         found.append(LinkedText(text[end:]))
     return tuple(found)
+
+
+@lru_cache(maxsize=16)
+def _mentions(names: tuple[str, ...]) -> re.Pattern[str]:
+    """Where one of the names stands by itself, the longest first; kept, as a record asks the same for each line."""
+    any_of = "|".join(re.escape(name) for name in sorted(names, key=lambda n: (-len(n), n)))
+    return re.compile(rf"(?<![\w.+-])(?:{any_of})(?![\w+-])")

@@ -30,8 +30,7 @@ def publishable(path: Path, folder: Path, cache: Cache) -> Picture | PhotoProble
     """The picture at `path` in the set's `folder` made ready to publish, or why it cannot be.
 
     JPEG, PNG, WebP and GIF (its first image) are told by their content. Up to 40 MB, 60 megapixels, and what
-    ``weight.MOST_DECODED`` lets a picture take in memory. The same
-    original gives the same bytes each time.
+    ``weight.MOST_DECODED`` lets a picture take in memory. The same original gives the same bytes each time.
     """
     with opened(path, folder) as original:
         if isinstance(original, Refusal):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ...electrics.impedance import RealCapacitor, pair_impedance
@@ -18,17 +17,15 @@ _LOWEST, _HIGHEST, _A_DECADE = 10.0, 100e6, 40
 
 
 def draw(findings: ChangesFindings, bench: Bench) -> tuple[Figure, ...]:
-    """One figure for each change that adds a single capacitor; named by the change’s anchor."""
-    return tuple(figure for change in findings.changes for figure in _impedance(change))
+    """One figure for each change that is drawn; named by the change’s anchor."""
+    return tuple(_impedance(change, change.added_part) for change in findings.drawn() if change.added_part)
 
 
-def _impedance(change: ChangeFindings) -> Iterator[Figure]:
+def _impedance(change: ChangeFindings, one: RealCapacitor) -> Figure:
     from ...drawing.plot import Limit, Series, line_plot, to_figure
     from ...record.units import say
 
-    one, there = change.added_part, change.there_part
-    if one is None or not change.at:
-        return
+    there = change.there_part
     # Plain floats: the same curve to the last digit on every machine.
     decades = 7
     hertz = [_LOWEST * 10 ** (i / _A_DECADE) for i in range(decades * _A_DECADE + 1)]
@@ -52,7 +49,7 @@ def _impedance(change: ChangeFindings) -> Iterator[Figure]:
         marked_points=set_frequencies,
         height=380,
     )
-    yield to_figure(
+    return to_figure(
         plot,
         name=f"{change.anchor}{IMPEDANCE}",
         title=f"Impedance of {change.name}" + (f" and {change.across}" if there else ""),

@@ -18,6 +18,10 @@ _LITTLE_DECIBELS = 1.0
 """A gain below this at every frequency is called small (common practice, no source: one decibel is hardly heard)."""
 
 
+MOST_DRAWN = 8
+"""Curves of one set: each takes a tenth of a second to draw."""
+
+
 @dataclass(frozen=True, slots=True)
 class AtFrequency:
     """Impedances, in ohm, at one of the set's frequencies; ``gain_decibels`` is how much less the two together have."""
@@ -71,3 +75,14 @@ class ChangesFindings:
 
     changes: tuple[ChangeFindings, ...]
     lacks: tuple[str, ...] = field(default=(), metadata=_PAGE)
+
+    def drawn(self) -> tuple[ChangeFindings, ...]:
+        """The changes that add a single capacitor, of which a curve is drawn: the first ``MOST_DRAWN``."""
+        return self._with_a_curve()[:MOST_DRAWN]
+
+    def not_drawn(self) -> tuple[ChangeFindings, ...]:
+        """Those beyond them, whose impedance stands in tables alone."""
+        return self._with_a_curve()[MOST_DRAWN:]
+
+    def _with_a_curve(self) -> tuple[ChangeFindings, ...]:
+        return tuple(change for change in self.changes if change.added_part and change.at)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place
+from ...circuit.read_volts import plain_readings
 
 if TYPE_CHECKING:
     from ...record.sections.readings import Run
@@ -94,7 +94,7 @@ def rectifier_ac(bench: Bench) -> tuple[float, float | None] | None:
     """The highest AC reading at a rectifier's plate, and the line it was taken on."""
     found: list[tuple[float, float | None]] = []
     for run in bench.record.readings.values():
-        for at, volts, mark in _points(bench, run):
+        for at, volts, mark in plain_readings(run, bench.circuit.places):
             if mark == "ac" and at.kind == "AC":
                 found.append((abs(volts), run.line.si if run.line else None))
     return max(found, default=None, key=lambda pair: pair[0])
@@ -114,22 +114,14 @@ def volts_at(bench: Bench, place: Place, *, latest: bool) -> tuple[float, str] |
     measured = [name for name, run in record.readings.items() if not _is_expected(name, run)]
     expected = [name for name, run in record.readings.items() if _is_expected(name, run)]
     for name in (*(reversed(measured) if latest else measured), *expected):
-        for at, volts, mark in _points(bench, record.readings[name]):
-            if mark != "ac" and bench.circuit.network.same(at, place):
-                return volts, str(name)
+        volts = bench.circuit.direct_volts[str(name)].get(bench.circuit.network.point(place))
+        if volts is not None:
+            return volts, str(name)
     return None
 
 
 def _is_expected(name: str, run: Run) -> bool:
     return bool(run.from_) or name.casefold().startswith(_EXPECTED_RUNS)
-
-
-def _points(bench: Bench, run: Run) -> Iterator[tuple[Place, float, str]]:
-    """Every plain reading of a run: where, volts, and its mark."""
-    for place, reading in bench.circuit.places.of_readings(run.points):
-        value = reading.value
-        if value is not None and value.si is not None and value.qualifier in ("exact", "approx"):
-            yield place, value.si, value.mark
 
 
 def latest_volts(bench: Bench, ends: tuple[Place, Place]) -> tuple[float, float, str] | None:
@@ -138,11 +130,8 @@ def latest_volts(bench: Bench, ends: tuple[Place, Place]) -> tuple[float, float,
     measured = [name for name, run in record.readings.items() if not _is_expected(name, run)]
     expected = [name for name, run in record.readings.items() if _is_expected(name, run)]
     for name in (*reversed(measured), *expected):
-        points = [(at, volts) for at, volts, mark in _points(bench, record.readings[name]) if mark != "ac"]
-        found = [
-            0.0 if network.is_common(end) else next((volts for at, volts in points if network.same(at, end)), None)
-            for end in ends
-        ]
+        read = bench.circuit.direct_volts[str(name)]
+        found = [0.0 if network.is_common(end) else read.get(network.point(end)) for end in ends]
         if found[0] is not None and found[1] is not None:
             return found[0], found[1], str(name)
     return None

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from ...circuit.resistors import resistors
 from .comparison import compared
 from .rows import ReadingRow
 from .runs import MEASURED, Conditions, Readings
@@ -41,5 +40,5 @@ def at_the_bench(expected: Sequence[Readings], measured: Sequence[Readings], ben
             measured[-1].conditions, reference=printed.reference, reference_from=printed.reference_from
         )
     run = Readings(measured[-1].name if measured else "", MEASURED, conditions, (), ())
-    rows = compared(bench.circuit, run, expected, resistors(bench.circuit, None, bench.words), words=bench.words).rows
+    rows = compared(bench.circuit, run, expected, bench.circuit.resistors(None, bench.words), words=bench.words).rows
     return AtTheBench(rows, conditions, run.name, mains.from_line and conditions.line_volts is not None)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import TYPE_CHECKING
 
 from ...circuit.currents import READING_LIMIT
-from ...circuit.resistors import ResistorInPlace, Through, into, resistors
+from ...circuit.resistors import ResistorInPlace, Through, into
 from ...record.figures import to_figures
 from .judging import single
 from .meters import uncertainty
@@ -35,6 +36,7 @@ _FARTHEST = 20.0
 """A value that would have to be twenty times another is no slip that would be believed."""
 
 Values = Mapping[str, float]
+_Sized = tuple[float, "WouldAgree"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,11 +84,15 @@ class _Sum:
     place: str
     steps: tuple[_Step, ...]
 
+    def holds(self, name: str) -> bool:
+        """Whether a value of this name is in it."""
+        return any(name in (step.start, step.end, step.part) for step in self.steps)
+
 
 def contradictions(run: Readings, bench: Bench) -> tuple[Contradiction, ...]:
     """The stages of a run whose currents do not add up, with the single values that would set them right."""
     network = bench.circuit.network
-    parts = resistors(bench.circuit, run.date, bench.words)
+    parts = bench.circuit.resistors(run.date, bench.words)
     volts = voltages(run, network)
     sums = list(_sums(run, network, parts, volts))
     if not sums:
@@ -94,13 +100,15 @@ def contradictions(run: Readings, bench: Bench) -> tuple[Contradiction, ...]:
     values, limits = _values(run, network, parts, volts)
     said = _said(run, network)
     found = []
-    for one in sums:
-        off, unsure = _residual(one, values, limits)
+    residuals = [_residual(one, values, limits) for one in sums]
+    agree = [abs(off) <= unsure for off, unsure in residuals]
+    by_itself = cache(lambda name: _by_itself(name, sums, agree, values, limits))
+    for one, (off, unsure) in zip(sums, residuals, strict=True):
         if abs(off) > unsure > 0:
             out = sum(_amps(step, values) for step in one.steps if step.sign < 0)
             fed = sum(_amps(step, values) for step in one.steps if step.sign > 0)
             alone = tuple(
-                replace(would, what=said.get(would.what, would.what)) for would in _alone(one, sums, values, limits)
+                replace(would, what=said.get(would.what, would.what)) for would in _alone(one, by_itself, limits)
             )
             amps = to_figures(out), to_figures(fed), to_figures(abs(off), 2), to_figures(unsure, 2)
             found.append(Contradiction(run.name, one.place, *amps, alone))
@@ -185,33 +193,39 @@ def _residual(one: _Sum, values: Values, limits: Values, without: str = "") -> t
     return float(total.nominal_value), COVERAGE * float(total.std_dev)
 
 
-def _alone(one: _Sum, sums: Sequence[_Sum], values: Values, limits: Values) -> list[WouldAgree]:
-    """Each value that would set all sums right by itself, the smallest change first.
-
-    Every sum is linear in a voltage and in a conductance: least squares over the sums that hold the value.
-    """
-    found: list[tuple[float, WouldAgree]] = []
-    for name in sorted({n for step in one.steps for n in (step.start, step.end, step.part)}):
-        if not limits[name]:
-            continue
-        needed = _needed(name, sums, values, limits)
-        if needed is None or not _believable(name, needed, values):
-            continue
-        changed = {**values, name: needed}
-        if all(abs(off) <= unsure for off, unsure in (_residual(s, changed, limits, name) for s in sums)):
-            unit = "ohm" if any(step.part == name for step in one.steps) else "V"
-            size = abs(math.log(needed / values[name])) if values[name] > 0 and needed > 0 else math.inf
-            found.append((size, WouldAgree(name, unit, values[name], to_figures(needed))))
+def _alone(one: _Sum, by_itself: Callable[[str], _Sized | None], limits: Values) -> list[WouldAgree]:
+    """Each value of a sum that would set all sums right by itself, the smallest change first."""
+    names = sorted({n for step in one.steps for n in (step.start, step.end, step.part)})
+    found = [would for name in names if limits[name] and (would := by_itself(name))]
     return [would for _, would in sorted(found, key=lambda pair: pair[0])[:_MOST_NAMED]]
 
 
+def _by_itself(name: str, sums: Sequence[_Sum], agree: Sequence[bool], values: Values, limits: Values) -> _Sized | None:
+    """The value that would set all sums right were it another, with the size of the change; None where none does.
+
+    Every sum is linear in a voltage and in a conductance: least squares over the sums that hold the value. ``agree``
+    says of each sum whether it is right as read; one that does not hold the value stays as it is.
+    """
+    held = [s for s in sums if s.holds(name)]
+    if not all(right for s, right in zip(sums, agree, strict=True) if s not in held):
+        return None
+    needed = _needed(name, held, values, limits)
+    if needed is None or not _believable(name, needed, values):
+        return None
+    changed = {**values, name: needed}
+    if not all(abs(off) <= unsure for off, unsure in (_residual(s, changed, limits, name) for s in held)):
+        return None
+    unit = "ohm" if any(step.part == name for s in held for step in s.steps) else "V"
+    size = abs(math.log(needed / values[name])) if values[name] > 0 and needed > 0 else math.inf
+    return size, WouldAgree(name, unit, values[name], to_figures(needed))
+
+
 def _needed(name: str, sums: Sequence[_Sum], values: Values, limits: Values) -> float | None:
+    """What a value would have to be for the ``sums``, each of which holds it; None where nothing tells."""
     is_part = any(step.part == name for one in sums for step in one.steps)
     here = 1 / values[name] if is_part else values[name]
     weighted = square = 0.0
     for one in sums:
-        if not any(name in (step.start, step.end, step.part) for step in one.steps):
-            continue
         off, unsure = _residual(one, values, limits, name)
         moved = here * 2 if is_part else here + 1.0
         there = {**values, name: 1 / moved if is_part else moved}

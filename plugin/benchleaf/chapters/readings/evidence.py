@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from ...circuit.elements import CAPACITOR, RESISTOR, WINDING
 from ...circuit.in_place import in_place
 from ...circuit.places import Place
-from ...circuit.resistors import ResistorInPlace, resistors
+from ...circuit.resistors import ResistorInPlace
 from .comparison import ComparedRun
 from .judging import POSITIVE_GRID
 from .rows import ReadingRow
@@ -238,7 +238,7 @@ def evidence_of(found: ComparedRun, bench: Bench) -> Iterator[Evidence]:
         Evidence,
         run=run.name,
         network=network,
-        parts=resistors(bench.circuit, run.date, bench.words),
+        parts=bench.circuit.resistors(run.date, bench.words),
         tight=frozenset(e.name for e in network.elements if in_place(e.listed, run.date).insulates(TIGHT_OHMS)),
         volts_at=voltages(run, network),
         expected_at=_expected(found, network),

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from ...circuit.currents import drains
 from ...circuit.operating import Operating
-from ...circuit.resistors import resistors
 from .apart import apart
 from .at_the_bench import at_the_bench
 from .comparison import ComparedRun, compared
@@ -45,7 +44,7 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
     expected, measured = told_apart(bench)
     found, ranges = [], []
     for run in measured:
-        parts = resistors(bench.circuit, run.date, bench.words)
+        parts = bench.circuit.resistors(run.date, bench.words)
         ranges.append({source.name: tuple(ordinary(source, bench, parts)) for source in expected})
         found.append(with_ordinary(compared(bench.circuit, run, expected, parts, words=bench.words), ranges[-1]))
     types = {str(position): str(fitted.type) for position, fitted in record.tubes.items()}
@@ -97,7 +96,7 @@ def _run(
     ranges: tuple[Ordinary, ...],
 ) -> RunFindings:
     words = [row.verdict for row in one.rows]
-    parts = resistors(bench.circuit, one.run.date, bench.words)
+    parts = bench.circuit.resistors(one.run.date, bench.words)
     judged = [row for row in one.rows if row.expected_written]
     b_plus_row = next((row for row in one.rows if one.b_plus and one.b_plus.is_at(row.spot)), None)
     return RunFindings(

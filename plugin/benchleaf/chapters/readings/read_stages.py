@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from ...circuit.currents import operating
 from ...circuit.operating import Operating
-from ...circuit.resistors import resistors
 from ...circuit.stages import Stage, stage_of_unknown
 from .runs import Readings
 from .volts import voltages
@@ -38,5 +37,5 @@ def stages(run: Readings, network: Network) -> Iterator[Stage]:
 def working_points(run: Readings, bench: Bench) -> dict[str, Operating]:
     """Every stage of which a list of readings and the parts tell a current, by the name of its stage."""
     network = bench.circuit.network
-    parts = resistors(bench.circuit, run.date, bench.words)
+    parts = bench.circuit.resistors(run.date, bench.words)
     return operating(bench.circuit, stages(run, network), voltages(run, network), parts, run.name)

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from ...circuit.elements import CAPACITOR, FUSE, RESISTOR, WINDING, Element
 from ...circuit.in_place import InPlace, in_place
-from ...circuit.resistors import resistors
 from ...record.units import say
 from .judging import HIGH, LOW, OUTSIDE, POSITIVE_GRID
 from .together import Together
@@ -242,6 +241,6 @@ def _through_leaks(
     volts = row.measured_volts or 0.0
     names = {element.name for element in network.leaks(grid)}
     others = tuple(e.name for e in network.at(grid) if e.name not in names)
-    for resistor in resistors(bench.circuit, day):
+    for resistor in bench.circuit.resistors(day):
         if resistor.part in names and not resistor.bound and resistor.ohms:
             yield LeakCurrent(volts / resistor.ohms, volts, resistor.ohms, resistor.part, row.run, others)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.operating import AGREE, Operating
 from ...circuit.places import Place
-from ...circuit.resistors import ResistorInPlace, Through, resistors
+from ...circuit.resistors import ResistorInPlace, Through
 from ...record.figures import to_figures
 from .comparison import ComparedRun
 from .judging import OUTSIDE
@@ -76,7 +76,7 @@ def supply_tree(
     rails, names = _rails(rows, volts, bench)
     if not names:
         return ()
-    parts = resistors(bench.circuit, found.run.date, bench.words)
+    parts = bench.circuit.resistors(found.run.date, bench.words)
     supply = _Supply(network, volts, names, rails, rows, drains)
     supply = replace(supply, loads=tuple(_loads(supply, found, parts, points)))
     root = max(names, key=lambda at: volts[at])

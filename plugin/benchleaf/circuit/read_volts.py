@@ -1,0 +1,31 @@
+"""The direct volts of each list of readings by the point they were read at, gone through once for all who ask."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from ..record.model import Record
+    from ..record.sections.readings import Run
+    from .network import Network
+    from .places import Place, Places
+
+
+def plain_readings(run: Run, places: Places) -> Iterator[tuple[Place, float, str]]:
+    """Every plain reading of a list: where, volts, and its mark."""
+    for place, reading in places.of_readings(run.points):
+        value = reading.value
+        if value is not None and value.si is not None and value.qualifier in ("exact", "approx"):
+            yield place, value.si, value.mark
+
+
+def direct_volts(record: Record, places: Places, network: Network) -> Mapping[str, Mapping[Place, float]]:
+    """Volts DC by the name of their list and their point; where a point was read twice, what stands first."""
+    found: dict[str, dict[Place, float]] = {}
+    for name, run in record.readings.items():
+        at = found.setdefault(str(name), {})
+        for place, volts, mark in plain_readings(run, places):
+            if mark != "ac":
+                at.setdefault(network.point(place), volts)
+    return found

@@ -1,0 +1,59 @@
+"""How many of each kind a record may hold: more than any set has, and few enough to be worked out in a moment.
+
+What is told of a kind stands at the first that is too many. Nothing of such a list is read further.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from itertools import islice
+from typing import Any
+
+from .problems import quoted
+
+MOST: Mapping[str, int] = {
+    "tubes": 50,
+    "changed tubes": 100,
+    "parts": 400,
+    "sections": 12,
+    "wires": 200,
+    "readings": 40,
+    "points": 120,
+    "resistance": 60,
+    "changes": 60,
+    "faults": 60,
+    "results": 60,
+    "log": 300,
+    "photos": 100,
+    "marks": 100,
+    "steps": 100,
+    "touchable": 12,
+    "B- to chassis": 12,
+    "across the line": 12,
+    "line to chassis": 12,
+    "sheet": 12,
+    "was": 12,
+    "now": 12,
+    "add": 12,
+    "windings": 20,
+    "measured": 60,
+    "batteries": 6,
+}
+"""By the key of the section. Fifty tubes are a television receiver's, and twice those of the largest console."""
+MOST_OF_ANY = 50
+"""The same of what is not named."""
+_REMEDY = "leave out what tells nothing new, or divide the record"
+
+
+def first_beyond(key: str, value: object) -> Any:
+    """The first entry under a key that is one too many, by its name or itself; None where there are few enough."""
+    most = MOST.get(key, MOST_OF_ANY)
+    if not isinstance(value, dict | list | tuple) or len(value) <= most:
+        return None
+    return next(islice(value, most, None))
+
+
+def too_many(key: str, *, named: bool) -> tuple[str, str, str]:
+    """What was found, what expected and what to do where a list holds too many; ``named`` where its key is written."""
+    most = MOST.get(key, MOST_OF_ANY)
+    return f"more than {most} entries{f' under {quoted(key)}' if named else ''}", f"at most {most}", _REMEDY
