@@ -9,9 +9,14 @@ from typing import get_args
 import pytest
 
 import makers
+from benchleaf.build.files import MOST_READ
+from benchleaf.build.photos.originals import MOST_BYTES, MOST_PIXELS
+from benchleaf.build.photos.weight import MOST_DECODED
+from benchleaf.chapters.changes.findings import MOST_DRAWN
 from benchleaf.cli.main import _parser
 from benchleaf.mkdocs_plugin import Options
 from benchleaf.record.model import BandEnds, Record
+from benchleaf.record.most_entries import MOST, MOST_OF_ANY
 from benchleaf.record.section import Section
 from benchleaf.record.values import Reads
 from sites import REPO
@@ -119,3 +124,21 @@ def test_the_readme_begins_with_the_two_commands() -> None:
     assert "\n" not in test
     assert "mkdocs build" in build
     assert "pytest" in test
+
+
+def test_how_much_a_record_may_hold_is_what_is_held_to() -> None:
+    written = _headed(RECORD_PAGE)["How much a record may hold"]
+    rows = re.findall(r"^\| ([^|]+) \| (\d+) \|$", written, flags=re.M)
+    most = {re.sub(r"^`([^`]+)`$", r"\1", name): number for name, number in rows}
+    inside = {"sheet", "was", "now", "add"}
+    assert {MOST[key] for key in inside} == {int(most.pop("components under `sheet`, `was`, `now` or `add`"))}
+    assert int(most.pop("places in one list of readings")) == MOST["points"]
+    assert int(most.pop("values read, in all lists and spreadsheets together")) == MOST_READ
+    assert int(most.pop("any other list")) == MOST_OF_ANY
+    assert {key: int(number) for key, number in most.items()} == {
+        key: number for key, number in MOST.items() if key not in inside | {"points"}
+    }
+    assert f"the first {MOST_DRAWN} have a curve" in written
+    assert f"may have {MOST_BYTES // 1_000_000} MB and {MOST_PIXELS // 1_000_000} megapixels" in written
+    assert f"may take {MOST_DECODED // 1_000_000} MB of memory" in written
+    assert f"a WebP up to {MOST_DECODED // 16 // 1_000_000} megapixels" in written

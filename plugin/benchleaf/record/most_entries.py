@@ -14,7 +14,7 @@ from .problems import quoted
 MOST: Mapping[str, int] = {
     "tubes": 50,
     "changed tubes": 100,
-    "parts": 400,
+    "parts": 300,
     "sections": 12,
     "wires": 200,
     "readings": 40,
