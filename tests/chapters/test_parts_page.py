@@ -9,7 +9,7 @@ import pytest
 
 import makers
 import markup
-from benchleaf.report.dialect import AMERICAN, BRITISH, Words
+from benchleaf.words import AMERICAN, BRITISH, Words
 from markup import parsed
 
 HEAD = """\
