@@ -164,6 +164,5 @@ def test_ticks_between_the_numbers_are_one_line_of_marks() -> None:
     plot, made = line_plot([Series([10, 1e4], [1, 1e3], "a")], x_label="x", y_label="y", log_x=True, log_y=True)
     assert made.xaxis.get_minorticklocs().size == made.yaxis.get_minorticklocs().size == 0
     svg = to_svg(plot, prefix="p", title="t", description="d")
-    marks = re.findall(r'<path d="M 0 0 L (?:0 2|-2 0)"[^>]*id="([^"]+)"', svg)
-    assert len(marks) == 2
-    assert all(svg.count(f'href="#{mark}"') >= 24 for mark in marks)  # eight in each of three decades
+    marks = re.findall(r'<path [^>]*d="M 0 0 L (0 2|-2 0)"', svg)
+    assert min(marks.count("0 2"), marks.count("-2 0")) >= 24  # eight in each of three decades
