@@ -27,7 +27,7 @@ from benchleaf.record import encoding
 SETS = Path(__file__).parents[1] / "site_src" / "sets"
 DEMO = SETS / "larkfield-minuet-5"
 PROGRAM = (sys.executable, "-c", "import sys; from benchleaf.cli import main; sys.exit(main())")
-HEAVY = ["pint", "numpy", "scipy", "matplotlib", "schemdraw", "PIL", "mkdocs", "jinja2", "nh3", "markdown", "eseries"]
+HEAVY = ["numpy", "scipy", "matplotlib", "schemdraw", "PIL", "mkdocs", "jinja2", "nh3", "markdown", "eseries"]
 GOOD = "maker: Larkfield\nmodel: Minuet 5\n"
 BAD = "maker: Larkfield\nyeer: 1949\n"
 BAD_TOLD = (

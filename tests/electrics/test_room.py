@@ -15,7 +15,7 @@ def test_importing_all_of_electrics_loads_nothing_heavy_and_no_other_room() -> N
     script = f"import sys, {', '.join(names)}; print(*sys.modules)"
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     loaded = set(done.stdout.split())
-    heavy = {"numpy", "scipy", "pint", "matplotlib", "schemdraw", "PIL", "eseries", "mkdocs", "pydantic", "yaml"}
+    heavy = {"numpy", "scipy", "matplotlib", "schemdraw", "PIL", "eseries", "mkdocs", "pydantic", "yaml"}
     assert not loaded & heavy
     ours = {name for name in loaded if name.startswith("benchleaf.")}
     assert all(name.startswith("benchleaf.electrics") for name in ours)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import fcntl
 import functools
 import http.server
+import os
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -24,10 +26,15 @@ class _Quiet(http.server.SimpleHTTPRequestHandler):
 
 @pytest.fixture(scope="session")
 def demo_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo, built strictly into a folder of its own."""
-    site = tmp_path_factory.mktemp("demo") / "site"
-    result = build(REPO, "--strict", "--site-dir", str(site))
-    assert result.returncode == 0, result.stderr
+    """The demo, built strictly into a folder of its own; once, however many processes share the tests."""
+    apart = "PYTEST_XDIST_WORKER" in os.environ
+    shared = tmp_path_factory.getbasetemp().parent if apart else tmp_path_factory.mktemp("demo")
+    site = shared / "demo-site"
+    with (shared / "demo-site.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not site.exists():
+            result = build(REPO, "--strict", "--site-dir", str(site))
+            assert result.returncode == 0, result.stderr
     return site
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from sites import DEMO, EPOCH, REPO, SMALL_RECORD, build, contents, write_site
 
-HEAVY = ("matplotlib", "schemdraw", "numpy", "pint", "PIL", "scipy", "eseries")
+HEAVY = ("matplotlib", "schemdraw", "numpy", "PIL", "scipy", "eseries")
 _LOADED = """
 import sys
 from mkdocs.commands.build import build

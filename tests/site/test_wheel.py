@@ -25,7 +25,6 @@ def test_the_built_wheel_carries_its_tables_and_builds_a_site(tmp_path: Path) ->
         "pages/templates/set.html.j2",
         "pages/assets/ground.css",
         "pages/theme/main.html",
-        "record/units.txt",
     ):
         assert f"benchleaf/{needed}" in names
     assert not [name for name in names if name.startswith(("tests", "site_src"))]

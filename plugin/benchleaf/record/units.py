@@ -1,7 +1,4 @@
-"""Units by pint, and SI values said in the trade's own size: 470 pF, 10 nF, 0.47 µF, 22 kΩ, 12.6 V.
-
-pint sees the names of units only, never a writer's text.
-"""
+"""SI values said in the trade's own size: 470 pF, 10 nF, 0.47 µF, 22 kΩ, 12.6 V."""
 
 from __future__ import annotations
 
@@ -9,31 +6,14 @@ import math
 import re
 from collections.abc import Iterable
 from decimal import ROUND_HALF_UP, Context, Decimal
-from functools import lru_cache
-from importlib.resources import files
-from typing import TYPE_CHECKING, Any
 
 from .kinds import BY_UNIT, UNITS, Unit
-
-if TYPE_CHECKING:
-    from pint import UnitRegistry
 
 NOTHING = "–"
 """What stands for a value that is not known."""
 
 _BLANK = "\u202f"
 _MINUS = "\u2212"
-
-
-@lru_cache(maxsize=1)
-def registry() -> UnitRegistry[Any]:
-    """pint's registry with the units of ``units.txt`` and no others."""
-    from pint import UnitRegistry
-
-    definitions = files(__package__).joinpath("units.txt").read_text(encoding="utf-8")
-    ureg: UnitRegistry[Any] = UnitRegistry(None)
-    ureg.load_definitions(definitions.splitlines())
-    return ureg
 
 
 _MAY_BE_THOUSANDS = re.compile(r"-?[1-9][0-9]{0,2}\.[0-9]{3}")
@@ -55,7 +35,7 @@ def say(value: float | None, unit: str, *, digits: int | None = None) -> str:
     if BY_UNIT[unit].of_two_numbers:
         return _ratio(value, _figures(unit, digits)).replace("-", _MINUS)
     size = _size(value, unit, digits)
-    number = _in_size(value, size.name)
+    number = _in_size(value, size)
     return _joined(_trimmed(_rounded(number, _decimals(number, _figures(unit, digits)))), size.symbol)
 
 
@@ -70,7 +50,7 @@ def say_column(values: Iterable[float | None], unit: str, *, digits: int | None 
     if not known:
         return [NOTHING for _ in listed]
     size = _size(max(known, key=abs), unit, digits)
-    numbers = {value: _in_size(value, size.name) for value in known}
+    numbers = {value: _in_size(value, size) for value in known}
     figures = _figures(unit, digits)
     wanted = max(_needed(number, figures) for number in numbers.values())
     most = _decimals(max(numbers.values(), key=abs), figures) + _DECIMALS_BEYOND
@@ -91,7 +71,7 @@ def plain(value: float | None, unit: str, *, digits: int | None = None) -> str:
     if BY_UNIT[unit].of_two_numbers:
         return _ratio(value, _figures(unit, digits))
     size = _size(value, unit, digits)
-    number = _in_size(value, size.name)
+    number = _in_size(value, size)
     text = _trimmed(_rounded(number, _decimals(number, _figures(unit, digits))))
     # Three decimals behind a figure could be thousands to a reader; four cannot.
     if _MAY_BE_THOUSANDS.fullmatch(text):
@@ -99,18 +79,9 @@ def plain(value: float | None, unit: str, *, digits: int | None = None) -> str:
     return f"{text} {size.plain}"
 
 
-@lru_cache(maxsize=128)
-def _scale(name: str) -> tuple[Decimal, Decimal]:
-    """Factor and offset with which pint goes from SI to a unit: number = SI / factor - offset."""
-    ureg = registry()
-    zero = ureg.Quantity(0, name).to_base_units()
-    factor = ureg.Quantity(1, name).to_base_units().magnitude - zero.magnitude
-    return _decimal(factor), _decimal(zero.magnitude / factor)
-
-
-def _in_size(value: float, name: str) -> Decimal:
-    factor, offset = _scale(name)
-    return _decimal(value) / factor - offset
+def _in_size(value: float, size: Unit) -> Decimal:
+    """The number that stands before a unit for a value in SI."""
+    return _decimal(value) / size.factor - (size.shift or 0)
 
 
 def _decimal(value: float) -> Decimal:
