@@ -30,6 +30,7 @@ from .pages.set_page import Choices, OutFile, SetPage, WorkingPage
 from .pages.site_files import STYLE, THEME, asset_files
 from .record.problems import did_you_mean, one_of, quoted
 from .words import DIALECTS
+from .words.decimal_sign import SIGNS
 
 log = get_plugin_logger("benchleaf")
 
@@ -41,6 +42,7 @@ class Options(Config):  # type: ignore[no-untyped-call]  # MkDocs leaves __init_
 
     sets = c.Type(str, default=DEFAULT)
     dialect = c.Choice(tuple(DIALECTS), default="american")
+    decimal_sign = c.Choice(tuple(SIGNS), default="point")
     touch_limit = c.Choice(tuple(LIMITS), default="IEC 60065")
     publish_private = c.Type(bool, default=False)
     theme_overrides = c.Type(bool, default=True)
@@ -81,6 +83,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         toc = config.mdx_configs.get("toc") or {}
         self.choices = Choices(
             dialect=self.config.dialect,
+            decimal_sign=self.config.decimal_sign,
             touch_limit=self.config.touch_limit,
             publish_private=self.config.publish_private,
             permalinks=bool(toc.get("permalink")),

@@ -106,7 +106,7 @@ def test_good_electrolytic_leaves_little_to_gain() -> None:
     c = findings.changes[0]
     assert c.gains_little is True
     assert [(s.severity, s.text) for s in makers.standouts("changes", text)] == [
-        (NOTE, f"C21 across C12 b gains {c.most_gain_decibels:.1f} dB at the most at this set’s frequencies.")
+        (NOTE, f"C21 across C12 b gains {c.most_gain_decibels:.1f}\u202fdB at the most at this set’s frequencies.")
     ]
     assert "buys little at these frequencies" in makers.page("changes", text)
 

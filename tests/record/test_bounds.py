@@ -58,7 +58,7 @@ def test_one_too_many_is_told_where_it_stands_and_no_more_is_read(key: str) -> N
     ("line", "field", "most"),
     [
         ("heaters:\n  order: {}\n", "heaters.order", MOST_OF_ANY),
-        ("line side:\n  before:\n    touchable: {}\n", "line side.before.touchable", 12),
+        ("line side:\n  before:\n    touchable: {}\n", "line side.before.touchable", 40),
     ],
 )
 def test_a_list_in_one_line_is_held_to_the_same(line: str, field: str, most: int) -> None:

@@ -12,6 +12,7 @@ from urllib.parse import quote
 from ..record.problems import did_you_mean, one_of, quoted
 from ..record.sections.parts import PAPER_TYPES, POLARISED_TYPES
 from ..words import DIALECTS
+from ..words.decimal_sign import decimals_behind
 from .cards import Card
 from .index import MOST_CARDS, carded_of
 from .lists_across import lists_across
@@ -72,7 +73,8 @@ class Home:
         from ..pages import rendering
 
         up = f"{to_root}{self.at}"
-        pieces = [(name, _PIECES[name](self, up)) for name in names]
+        with decimals_behind(self.choices.decimal_sign):
+            pieces = [(name, _PIECES[name](self, up)) for name in names]
         return rendering.render("home.html.j2", pieces=pieces, index=self._index(up))
 
     def _index(self, up: str, query: str = "") -> str:

@@ -9,6 +9,7 @@ from ..record.units import say
 from ..report.comma_separated import table_csv
 from ..report.sentence import Bare
 from ..report.table import Cell, Column, Row, RowGroup, Table, cell
+from ..words.decimal_sign import with_decimal_sign
 from .orders import Order, OrderItem
 
 HEADINGS = (
@@ -29,8 +30,9 @@ def _cells(item: OrderItem) -> tuple[Cell, ...]:
     value, unit = _sized(item)
     ratings = (Cell() if rating is None else cell(Bare(rating)) for rating in (item.volts, item.watts))
     counts = (cell(Bare(n)) for n in (item.count, item.spare, item.in_stock, item.order))
-    cost = "" if item.cost is None else str(item.cost)
-    money = (cell(text) for text in ("" if item.price is None else str(item.price), item.currency, cost))
+    cost = "" if item.cost is None else with_decimal_sign(str(item.cost))
+    price = "" if item.price is None else with_decimal_sign(str(item.price))
+    money = (cell(text) for text in (price, item.currency, cost))
     return cell(Bare(value)), cell(unit), cell(item.sort), *ratings, *counts, *money, cell(sets_and_parts(item))
 
 
@@ -68,10 +70,11 @@ def as_text(order: Order) -> str:
     for item in order.items:
         stock = f", {item.in_stock} in stock" if item.in_stock else ""
         spare = f", {item.spare} spare" if item.spare else ""
-        cost = f", {item.cost} {item.currency}" if item.cost is not None else ""
+        cost = f", {with_decimal_sign(str(item.cost))} {item.currency}" if item.cost is not None else ""
         said.append(f"[ ] {item.order} × {described(item)}  ({item.count} needed{spare}{stock}{cost})")
         said.append(f"      for {sets_and_parts(item)}")
-    said += [f"Cost as far as prices are known: {cost} {currency}" for currency, cost in order.costs]
+    costs = ((with_decimal_sign(str(cost)), currency) for currency, cost in order.costs)
+    said += [f"Cost as far as prices are known: {cost} {currency}" for cost, currency in costs]
     return "\n".join(said).replace("\u202f", " ") + "\n"
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from ..pages.set_page import Choices, SetPage
 from ..record.inputs import Inputs
+from ..words.decimal_sign import decimals_behind
 from .cache import Cache, key
 from .failure import failed_page, told
 from .files import digest
@@ -33,7 +34,8 @@ def build_set(folder: Path, choices: Choices, cache: Cache, sets: SetsFolder | N
     Whatever exception arises becomes a page that says so.
     """
     try:
-        return _built(folder, choices, cache, sets)
+        with decimals_behind(choices.decimal_sign):
+            return _built(folder, choices, cache, sets)
     except Exception as error:
         return failed_page(folder, told(error), sets)
 
@@ -73,14 +75,16 @@ def build_archive(
     itself is to blame, all are.
     """
     try:
-        return _archive(pages, choices, cache, to_root, left_out)
+        with decimals_behind(choices.decimal_sign):
+            return _archive(pages, choices, cache, to_root, left_out)
     except Exception as error:
         carded = [_with_a_card_that_can_be_shown(page, choices) for page in pages]
         failures = tuple(page.failures[-1] for page, before in zip(carded, pages, strict=True) if page is not before)
         if not failures:
             failures = (f"the index of all sets could not be made: {told(error)}",)
             carded = [replace(page, card=None, failures=failures) for page in pages]
-        return replace(_archive(carded, choices, Cache(None), to_root, left_out), failures=failures)
+        with decimals_behind(choices.decimal_sign):
+            return replace(_archive(carded, choices, Cache(None), to_root, left_out), failures=failures)
 
 
 def _archive(

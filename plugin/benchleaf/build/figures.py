@@ -6,6 +6,7 @@ import json
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
+from ..words.decimal_sign import decimal_sign
 from .fingerprint import fingerprint
 from .kept import read_as
 
@@ -22,7 +23,11 @@ def kept_figures(chapter: Chapter, examined: Examined, cache: Cache) -> dict[str
     from ..drawing import Figure
 
     figure_key = cache.key(
-        fingerprint(), chapter.folder, repr(examined.findings[chapter.folder]), repr(examined.bench.words)
+        fingerprint(),
+        chapter.folder,
+        repr(examined.findings[chapter.folder]),
+        repr(examined.bench.words),
+        decimal_sign(),
     )
     try:
         drawn = read_as(tuple[Figure, ...], cache.get("figure", figure_key) or b"null")

@@ -9,6 +9,8 @@ from __future__ import annotations
 import math
 from html import escape
 
+from ..words.decimal_sign import with_decimal_sign
+
 _SHARE_WIDTH = 100
 _DEVIATION_WIDTH = 120
 _HEIGHT = 12
@@ -80,7 +82,7 @@ def deviation_words(deviation: float, tolerance: float | None) -> str:
     if tolerance is None:
         return side
     inside = abs(deviation) <= tolerance * (1 + 1e-9)
-    return f"{side}, {'within' if inside else 'outside'} ± {tolerance * 100:g} %"
+    return f"{side}, {'within' if inside else 'outside'} ± {with_decimal_sign(f'{tolerance * 100:g}')} %"
 
 
 def _band(middle: float, half: float) -> str:

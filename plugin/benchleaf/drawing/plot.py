@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING, Any
 from benchleaf.drawing.figure import Figure
 from benchleaf.drawing.svg import clean_svg
 
+from ..words.decimal_sign import with_decimal_sign
+
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure as Plot
@@ -72,8 +74,8 @@ def engineering(value: float) -> str:
         return "0"
     for factor, prefix in _PREFIXES:
         if abs(value) >= factor * (1 - 1e-9):
-            return f"{value / factor:.4g} {prefix}".strip().replace("-", "−")
-    return f"{value:.3g}".replace("-", "−")
+            return with_decimal_sign(f"{value / factor:.4g} {prefix}").strip().replace("-", "−")
+    return with_decimal_sign(f"{value:.3g}").replace("-", "−")
 
 
 @contextmanager

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..chapters.examine import Examined
 from ..words import Words
+from ..words.decimal_sign import with_decimal_sign
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -105,7 +106,7 @@ def _work(record: Record) -> str:
     """The hours and sittings of the log, and the days between which the work was done."""
     hours = sum(entry.time.si or 0 for entry in record.log if entry.time) / 3600
     sittings = len({entry.date for entry in record.log if entry.date and entry.time}) or len(record.log)
-    spent = f"{hours:g} h in {sittings} sitting{'' if sittings == 1 else 's'}" if hours else ""
+    spent = f"{with_decimal_sign(f'{hours:g}')} h in {sittings} sitting{'' if sittings == 1 else 's'}" if hours else ""
     days = sorted(entry.date for entry in record.log if entry.date)
     first, last = record.came_in or (days[0] if days else None), record.finished or (days[-1] if days else None)
     span = " to ".join(dict.fromkeys(in_words(day) for day in (first, last) if day))

@@ -13,6 +13,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from urllib.parse import unquote, urlsplit
 
+from ..words.decimal_sign import with_decimal_sign
+
 if TYPE_CHECKING:
     import jinja2
 
@@ -36,6 +38,7 @@ def environment() -> jinja2.Environment:
     """The templates, escaping everything and refusing names that were not given."""
     import jinja2
 
+    from ..record.decibels import say_decibels
     from ..report.amount import signed_percent, unitless
     from ..report.html import aligned
     from ..report.typed import in_trade_units
@@ -51,6 +54,7 @@ def environment() -> jinja2.Environment:
         "si": _say,
         "plain": _plain,
         "aligned": aligned,
+        "decibels": say_decibels,
         "in_trade_units": in_trade_units,
         "unitless": unitless,
         "day": day,
@@ -61,7 +65,13 @@ def environment() -> jinja2.Environment:
         "cell": _cell,
         "leads": _leads,
     }
+    env.globals["digits"] = _digits
     return env
+
+
+def _digits(form: str, value: float) -> str:
+    """A number that has no unit, by a format such as ``%.1f``."""
+    return with_decimal_sign(form % value)
 
 
 def render(template: str, **given: Any) -> str:

@@ -21,6 +21,7 @@ class Choices:
     permalinks: bool = False
     directory_urls: bool = True
     sets_url: str = ""
+    decimal_sign: str = "point"
 
     def address(self, folder: str) -> str:
         """A page in a ``folder`` below the set's, from the record; the record itself where it is empty."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from ..words.decimal_sign import with_decimal_sign
 from .quantities import Quantity
 
 _DECIBELS = {"V": 20.0, "A": 20.0, "W": 10.0}
@@ -30,3 +31,11 @@ def decibels(before: Quantity | None, after: Quantity | None) -> float | None:
     if found is None or before is None or before.unit not in _DECIBELS:
         return None
     return _DECIBELS[before.unit] * math.log10(found)
+
+
+def say_decibels(value: float, *, signed: bool = False) -> str:
+    """Decibels as a page says them, one decimal and the unit behind a narrow no-break space; ``signed`` puts a plus."""
+    digits = f"{value:+.1f}" if signed else f"{value:.1f}"
+    if float(digits) == 0:
+        digits = digits.lstrip("+-")
+    return f"{with_decimal_sign(digits)}\u202fdB".replace("-", "\u2212")

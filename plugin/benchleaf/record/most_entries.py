@@ -27,7 +27,7 @@ MOST: Mapping[str, int] = {
     "photos": 100,
     "marks": 100,
     "steps": 100,
-    "touchable": 12,
+    "touchable": 40,
     "B- to chassis": 12,
     "across the line": 12,
     "line to chassis": 12,

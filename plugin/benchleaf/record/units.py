@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable
 from decimal import ROUND_HALF_UP, Context, Decimal
 
+from ..words.decimal_sign import with_decimal_sign
 from .kinds import BY_UNIT, UNITS, Unit
 
 NOTHING = "–"
@@ -76,7 +77,7 @@ def plain(value: float | None, unit: str, *, digits: int | None = None) -> str:
     # Three decimals behind a figure could be thousands to a reader; four cannot.
     if _MAY_BE_THOUSANDS.fullmatch(text):
         text += "0"
-    return f"{text} {size.plain}"
+    return f"{with_decimal_sign(text)} {size.plain}"
 
 
 def _in_size(value: float, size: Unit) -> Decimal:
@@ -131,6 +132,7 @@ def _ratio(value: float, figures: int) -> str:
     turned = 0 < number < 1
     number = 1 / number if turned else number
     text = _trimmed(_rounded(number, _decimals(number, figures)))
+    text = with_decimal_sign(text)
     return f"1:{text}" if turned and text != "1" else f"{text}:1"
 
 
@@ -140,4 +142,4 @@ def _trimmed(digits: str) -> str:
 
 def _joined(digits: str, symbol: str) -> str:
     blank = "" if symbol.startswith(":") else _BLANK
-    return f"{digits.replace('-', _MINUS)}{blank}{symbol}"
+    return f"{with_decimal_sign(digits).replace('-', _MINUS)}{blank}{symbol}"

@@ -2,8 +2,9 @@
 
 No byte order mark: programs that read CSV take one for a part of the first heading. Headings and units are ASCII, so
 that a spreadsheet which does not guess UTF-8 garbles accents in free text at most. Numbers are plain numbers with a
-point; their unit stands in the heading or in the column beside. Text that a spreadsheet would take for a formula gets
-an apostrophe in front, as does text that begins with one: taking off one leading apostrophe gives back what was there.
+point, or a comma where the site asks for it, and then semicolons part the cells; their unit stands in the heading or in
+the column beside. Text that a spreadsheet would take for a formula gets an apostrophe in front, as does text that
+begins with one: taking off one leading apostrophe gives back what was there.
 """
 
 from __future__ import annotations
@@ -13,11 +14,12 @@ import re
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
+from ..words.decimal_sign import decimal_sign, with_decimal_sign
 from .sentence import Bare
 from .table import Cell, Table
 
 _FORMULA = re.compile(r"\s*[=+\-@＝＋－＠']")
-_BARE = re.compile(r"[\w .()%/+-]*")
+_BARE = re.compile(r"[\w .()%/+-]*|-?\d+,\d+")
 _CELL_AFTER = re.compile(r";(?=\s*[=+\-@＝＋－＠])")
 
 
@@ -43,7 +45,8 @@ def lines_of(rows: Iterable[Sequence[str]]) -> str:
 
     Programs that guess what parts the cells look at the quotes: without them an apostrophe was taken for the separator.
     """
-    return "".join(",".join(map(_quoted, cells)) + "\r\n" for cells in rows)
+    parted_by = ";" if decimal_sign() == "," else ","
+    return "".join(parted_by.join(map(_quoted, cells)) + "\r\n" for cells in rows)
 
 
 def _quoted(cell: str) -> str:
@@ -71,4 +74,4 @@ def number(value: float) -> str:
         return ""
     digits = f"{Decimal(f'{value:.12g}'):f}"
     digits = digits.rstrip("0").rstrip(".") if "." in digits else digits
-    return "0" if digits == "-0" else digits
+    return "0" if digits == "-0" else with_decimal_sign(digits)

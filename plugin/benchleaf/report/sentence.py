@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from ..words.decimal_sign import with_decimal_sign
 from .amount import Amount, Origin
 from .source import Source
 from .verdict import Verdict
@@ -83,7 +84,7 @@ class Bare:
 
     @property
     def text(self) -> str:
-        return f"{self.value:g}"
+        return with_decimal_sign(f"{self.value:g}")
 
 
 PhrasePart = str | Bare | Amount | Link | Judged | Styled | Note | Drawing | Deviation | Formula | Source

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from ..circuit.in_place import in_place
 from ..record.quantities import Quantity
 from ..record.sections.parts import Component
+from ..words.decimal_sign import with_decimal_sign
 from .amount import Amount, Origin, bound_words
 from .sentence import Phrase, Styled
 
@@ -23,13 +24,16 @@ _EVERYDAY = re.compile(
     r"(?:[pnuµμm]F|[mnuµμ]?H|[munµμ]?[VA]|k?V|[mkµμu]?W|[kM]?Hz|[kM]?(?:ohm|Ω)|%|h|min|s|°C)(?: (?:AC|DC|RMS|peak))?"
 )
 
+_POINT = re.compile(r"(?<=\d)\.(?=\d)")
+
 _UNIT_AS_TYPED = re.compile(r"(?<=\d)\s*(?:u[FHAVW]|[kM]?ohm)\b")
 
 
 def as_printed(text: str) -> str:
     """An everyday value as the trade prints it: ``900 uV`` is ``900 µV``, ``150 ohm`` is ``150 Ω``."""
     spaced = re.sub(r"(?<=\d)\s*(?=[A-Za-zµμΩ%°])", "\u202f", text.replace("-", "\u2212"), count=1)
-    return re.sub(r"[uμ](?=[FHAVW])", "µ", spaced).replace("ohm", "Ω")
+    number = _POINT.sub(lambda match: with_decimal_sign(match[0]), spaced)
+    return re.sub(r"[uμ](?=[FHAVW])", "µ", number).replace("ohm", "Ω")
 
 
 def in_trade_units(text: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ...record.decibels import say_decibels
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
 from ..bench import Bench
@@ -17,7 +18,7 @@ def standouts(findings: AlignmentFindings, bench: Bench) -> list[Sentence]:
         Sentence(
             Verdict.NOTE,
             f"Alignment at {step.frequency.text if step.frequency else step.wavelength}: the reading fell by "
-            f"{-step.gain_db:.1f} dB although it was adjusted for maximum.",
+            f"{say_decibels(-step.gain_db)} although it was adjusted for maximum.",
             "alignment",
         )
         for session in findings.sessions

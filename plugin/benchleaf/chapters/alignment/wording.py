@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ...record.decibels import say_decibels
 from ...report.amount import Amount, Origin
 from ...report.prose import as_prose, prose
 from ...report.sentence import Note, Phrase, PhrasePart, listed
@@ -58,5 +59,5 @@ def _brought(step: AdjustedStep, meter: str) -> list[PhrasePart]:
     if not before and not after:
         return []
     told: list[PhrasePart] = [": ", f"{meter} " if meter else "", *before, " → " if after else "", *after]
-    told += [f", {step.gain_db:+.1f} dB".replace("-", "−")] if step.gain_db is not None else []
+    told += [f", {say_decibels(step.gain_db, signed=True)}"] if step.gain_db is not None else []
     return told

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...record.decibels import say_decibels
 from ...record.units import say
 from ...report.amount import Origin
 from ...report.digest import Brief, Digest, remaining
@@ -77,8 +78,7 @@ def _gain(at: AtFrequency) -> float:
 
 
 def _at(change: ChangeFindings, at: AtFrequency) -> Phrase:
-    number = f"{_gain(at):.1f}".replace("-0.0", "0.0").replace("-", "\u2212")
-    decibels = Link(f"{number}\u202fdB", f"{change.anchor}-impedance", Origin.COMPUTED)
+    decibels = Link(say_decibels(_gain(at)), f"{change.anchor}-impedance", Origin.COMPUTED)
     return decibels, f" at {say(at.hertz, 'Hz')} ({at.what})"
 
 

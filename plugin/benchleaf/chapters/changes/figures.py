@@ -79,6 +79,7 @@ def _curve(one: RealCapacitor, other: RealCapacitor | None, hertz: list[float]) 
 
 
 def _words(change: ChangeFindings) -> str:
+    from ...record.decibels import say_decibels
     from ...record.units import say
 
     said = ["From 10 Hz to 100 MHz on logarithmic scales; circles stand at the set’s own frequencies"]
@@ -87,7 +88,7 @@ def _words(change: ChangeFindings) -> str:
     if change.antiresonance_hertz is not None:
         said.append(f"the two resonate against each other near {say(change.antiresonance_hertz, 'Hz')}")
     if change.most_gain_decibels is not None:
-        most = f"{max(change.most_gain_decibels, 0.0):.1f} dB"
+        most = say_decibels(max(change.most_gain_decibels, 0.0))
         little = "little" if change.gains_little else "something"
         said.append(f"at the circles the addition gains {little}, {most} at the most")
     return "; ".join(said) + "."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ...record.decibels import say_decibels
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
 from .findings import ChangesFindings
@@ -17,7 +18,7 @@ def standouts(findings: ChangesFindings, bench: Bench) -> list[Sentence]:
     return [
         Sentence(
             Verdict.NOTE,
-            f"{change.name} across {change.across} gains {max(change.most_gain_decibels, 0):.1f} dB at the most"
+            f"{change.name} across {change.across} gains {say_decibels(max(change.most_gain_decibels, 0))} at the most"
             " at this set’s frequencies.",
             change.anchor,
         )

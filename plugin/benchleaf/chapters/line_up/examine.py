@@ -12,6 +12,7 @@ from ...tubes import DirectCurrentLimit, Rated, TableSource, Tube, grade, say_el
 from ...tubes.grade import ValueGrade
 from ...tubes.rectifiers import rectifier_figures
 from ...words import Words
+from ...words.decimal_sign import with_decimal_sign
 from ..bench import Bench
 from .findings import Exchange, ExchangedTube, Known, KnownRow, LineUpFindings, TubePosition
 
@@ -225,7 +226,7 @@ def _typical(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
                 yield _row(f"Typical {what}{where}", point.sources, standing, value, unit)
         if point.mu is not None:
             standing = grade.point(tube, point, "mu")
-            yield _row(f"Typical {factor}{where}", point.sources, standing, text=f"{point.mu:g}")
+            yield _row(f"Typical {factor}{where}", point.sources, standing, text=with_decimal_sign(f"{point.mu:g}"))
 
 
 def _notes(tube: Tube) -> tuple[str, ...]:

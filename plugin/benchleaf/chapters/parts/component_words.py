@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from ...record.units import plain
 from ...report.amount import DEFAULT_FIGURES, Amount, Origin, bound_words
 from ...report.sentence import Phrase, PhrasePart, Styled
+from ...words.decimal_sign import with_decimal_sign
 from . import verdicts
 
 if TYPE_CHECKING:
@@ -24,7 +25,7 @@ def component(seen: Seen | None) -> Phrase:
     words: list[PhrasePart] = []
     for said in (
         _value(seen),
-        f"{seen.volts:g}\u202fV" if seen.volts is not None else "",
+        with_decimal_sign(f"{seen.volts:g}\u202fV") if seen.volts is not None else "",
         "AC" if seen.volts_mark == "ac" else "",
         seen.safety_class,
         seen.type,
@@ -53,7 +54,7 @@ def own_spelling(seen: Seen | None) -> str:
         return ""
     said = plain(seen.value, seen.unit, digits=figures(seen.value_typed)).partition(" ")[0]
     number, *more = [*_NUMBER.findall(seen.value_typed), ""]
-    return "" if number == said and len(more) < 2 else seen.value_typed
+    return "" if number in (said, said.replace(",", ".")) and len(more) < 2 else seen.value_typed
 
 
 def measured(seen: Seen | None) -> Phrase:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ...record.decibels import say_decibels
 from ...report.amount import Amount, Origin, computed
 from ...report.sentence import Link, Phrase, Styled, aside
 from ...report.table import DECIMAL, Cell, Column, Row, RowGroup, Table, cell
@@ -62,7 +63,7 @@ def _acting(acting: Acting | None, effect: Effect) -> tuple[Phrase, ...]:
     lines = said, (aside("with ", Amount(acting.farads, "F")),)
     if acting.loss_decibels is None:
         return lines
-    once, twice = (f"{loss:.1f} dB" for loss in acting.loss_decibels)
+    once, twice = (say_decibels(loss) for loss in acting.loss_decibels)
     return *lines, (aside(f"loses {once} at ", Amount(effect.line_hertz, "Hz"), f", {twice} at twice that"),)
 
 

@@ -10,6 +10,7 @@ from ...electrics.capacitor_limits import electrolytic_leakage_limit
 from ...electrics.reforming import Outlook, outlook, volts_across
 from ...record.sections.parts import POLARISED_TYPES
 from ...record.units import say
+from ...words.decimal_sign import with_decimal_sign
 from .findings import Reformed
 from .held import held
 
@@ -92,7 +93,7 @@ def _of_log(seen: Outlook | None, limit: float | None, reached: float | None, ol
     elif seen.settled is False:
         said.append("it is still falling")
     if seen.under_limit is False and seen.seconds_to_limit is not None:
-        hours = f"{seen.seconds_to_limit / 3600:.2g}"
+        hours = with_decimal_sign(f"{seen.seconds_to_limit / 3600:.2g}")
         said.append(f"at this rate it meets the limit {hours} hours after the start")
     elif seen.hopeless:
         said.append("at this rate it never meets the limit")

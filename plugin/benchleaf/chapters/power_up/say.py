@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
+from ...words.decimal_sign import with_decimal_sign
 from ..bench import Bench
 from .findings import PowerUpFindings
 
@@ -13,8 +14,8 @@ def standouts(findings: PowerUpFindings, bench: Bench) -> list[Sentence]:
     return [
         Sentence(
             Verdict.WATCH,
-            f"{part.part} drew {part.of_first:.2g} times as much at the end of reforming as at its start: "
-            "it is failing, not forming.",
+            f"{part.part} drew {with_decimal_sign(f'{part.of_first:.2g}')} times as much at the end of "
+            "reforming as at its start: it is failing, not forming.",
             "power-up-reforming",
         )
         for part in findings.reforming

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ...record.decibels import say_decibels
 from ...report.amount import Amount, Origin
 from ...report.digest import Brief, Compared, Digest, remaining
 from ...report.prose import as_prose, capitalised
@@ -10,6 +11,7 @@ from ...report.source import DECIBELS
 from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table
 from ...report.typed import Typed
 from ...report.verdict import Verdict
+from ...words.decimal_sign import with_decimal_sign
 from ..bench import Bench
 from .findings import ComparedResult, ResultsFindings
 from .say import standouts
@@ -60,7 +62,7 @@ def _value(typed: Typed | None, origin: Origin = Origin.MEASURED) -> Phrase:
 def _how(result: ComparedResult) -> Phrase:
     told: list[PhrasePart] = [*_judged(result)]
     if result.change_db is not None:
-        told += [f" by {abs(result.change_db):.1f} dB", DECIBELS]
+        told += [f" by {say_decibels(abs(result.change_db))}", DECIBELS]
     if result.ratio is not None:
         told += [", ×\u00a0", _times(result.ratio)]
     if result.sheet_typed is not None:
@@ -72,7 +74,7 @@ def _times(ratio: float) -> PhrasePart:
     """How many times the value before the one after is."""
     if ratio < 0.001:
         return Amount(ratio, "1", Origin.COMPUTED, digits=3)
-    return Styled((f"{ratio:.3g}" if ratio < 1000 else f"{ratio:.0f}",), Origin.COMPUTED)
+    return Styled((with_decimal_sign(f"{ratio:.3g}" if ratio < 1000 else f"{ratio:.0f}"),), Origin.COMPUTED)
 
 
 def _judged(result: ComparedResult) -> Phrase:
@@ -101,7 +103,7 @@ def _row(result: ComparedResult, *, sheet: bool, noted: bool) -> Row:
     ratio = Cell(((_times(result.ratio),),) if result.ratio is not None else ())
     typed = [result.before_typed, result.after_typed, *([result.sheet_typed] if sheet else [])]
     how: list[PhrasePart] = [*_judged(result)]
-    how += [f" by {abs(result.change_db):.1f} dB", DECIBELS] if result.change_db is not None else []
+    how += [f" by {say_decibels(abs(result.change_db))}", DECIBELS] if result.change_db is not None else []
     return Row(
         Cell((capitalised(as_prose(_name(result))),)),
         (
