@@ -32,6 +32,39 @@ def test_no_filament_ever_has_the_line(more: str) -> None:
     assert "Diode" not in page
 
 
+def test_the_tables_currents_count_as_soon_as_shunts_are_written() -> None:
+    """A set that says nothing of shunts has them all the same; the table's 3V4 burnt the last filament out at 143 %.
+
+    Its halves are in series, so it adds 7.7 mA and 1.7 mA and not the 11.6 mA of halves side by side.
+    """
+    without = makers.findings("heaters", makers.bench(HEAD + ORDER + BATTERY))
+    (run,) = without.filaments
+    assert (run.cathodes_counted, without.shares) == (False, pytest.approx([7.5 / SUM] * 4))
+    assert [f.cathode_amps for f in run.filaments] == pytest.approx([9.4e-3, 4.8e-3, 4.9e-3, 2e-3])
+    page = makers.page("heaters", makers.bench(HEAD + ORDER + BATTERY))
+    assert "as if no cathode current flowed through them" in page
+    shunts = "  shunts:\n    V1: 150 ohm\n    V2: 100 ohm\n    V3: 75 ohm\n"
+    bench = makers.bench(HEAD + ORDER + BATTERY + shunts)
+    (counted,) = makers.findings("heaters", bench).filaments
+    assert counted.cathodes_counted
+    arriving = [f.arriving_amps - counted.amps for f in counted.filaments]
+    assert arriving == pytest.approx([0, 9.4e-3, 14.2e-3, 19.1e-3])
+    assert all(0.95 < f.of_rated < 1.15 for f in counted.filaments)
+    assert "as if no cathode" not in makers.page("heaters", bench)
+
+
+def test_the_tables_point_is_the_one_of_the_b_battery_and_of_the_halves_as_joined() -> None:
+    """1R5: 1.6 mA and 3.2 mA at 90 V, 1.4 mA and 3.2 mA at 67.5 V; 3V4 beside the others on 1.4 V: 9.5 mA, 2.1 mA."""
+    own = HEAD.replace("120 V 60 Hz", "7.5 V").replace("three-way", "battery")
+    for volts, amps in ((90, 4.8e-3), (67.5, 4.6e-3)):
+        found = makers.findings("heaters", makers.bench(f"{own}{ORDER}{BATTERY}    B: {volts} V\n"))
+        (run,) = found.filaments
+        assert next(f.cathode_amps for f in run.filaments if f.tube == "V1") == pytest.approx(amps)
+    beside = own.replace("7.5 V", "1.4 V") + "heaters:\n  windings:\n    A: 1.4 V\n  batteries:\n    B: 90 V\n"
+    (drain,) = makers.findings("heaters", makers.bench(beside)).drains
+    assert drain.amps == pytest.approx(4.8e-3 + 4.9e-3 + 2e-3 + 11.6e-3)
+
+
 @pytest.mark.handbook
 def test_dropper_of_quiet_filaments_is_that_of_the_filament_supply() -> None:
     """(U - sum)/I and (U - sum) I (L. Lovell, Antique Radio Repair, 1989): (110 - 7) V / 50 mA = 2060 ohm, 5.15 W."""

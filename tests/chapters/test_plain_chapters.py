@@ -133,6 +133,13 @@ def test_the_heater_of_a_12be6_as_published() -> None:
     assert (place.heater_volts, place.heater_amps, place.from_record) == (12.6, 0.15, False)
 
 
+@pytest.mark.parametrize(("type_", "factor"), [("UL84", "mu of the screen"), ("UBC41", "mu"), ("UCH42", "mu, triode")])
+def test_a_factor_is_the_screens_where_there_is_one_though_its_point_is_not_printed(type_: str, factor: str) -> None:
+    """UL84: a list of tubes for sale prints 8 without any volts; of a pentode that is from grid 1 to grid 2."""
+    known = makers.findings("line_up", makers.record(f"tubes:\n  V1: {type_}\n")).known
+    assert {row.what for row in known[0].rows if row.what.startswith("Typical mu")} == {f"Typical {factor}"}
+
+
 def test_the_table_is_shown_with_its_source() -> None:
     known = makers.findings("line_up", makers.record("tubes:\n  V1: 12BE6\n")).known
     assert known

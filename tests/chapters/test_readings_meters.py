@@ -17,18 +17,20 @@ from makers import meant
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\nline: 220 V\npower: series string\nchassis: line-connected\n"
 TUBES = "tubes:\n  V1: UCH42\n  V2: UF41\n  V3: UBC41\n  V4: UL41\n  V5: UY41\n"
+WITHOUT_POINT = TUBES.replace("UF41", "UF42").replace("UBC41", "7B4")
+"""The pentode and the triode are types that the table has no operation of."""
 LOAD = "  R9: 220 kohm, between V3 plate and HT2\n"
 
 
-def examined(sheet: str, found: str, parts: str = LOAD, head: str = HEAD) -> ReadingsFindings:
-    return makers.found("readings", record_of(sheet, found, parts, head))
+def examined(sheet: str, found: str, parts: str = LOAD, head: str = HEAD, tubes: str = TUBES) -> ReadingsFindings:
+    return makers.found("readings", record_of(sheet, found, parts, head, tubes))
 
 
-def record_of(sheet: str, found: str, parts: str, head: str = HEAD) -> str:
+def record_of(sheet: str, found: str, parts: str, head: str = HEAD, tubes: str = TUBES) -> str:
     def lines(text: str) -> str:
         return "".join(f"    {line.strip()}\n" for line in text.split(";"))
 
-    body = f"{head}{TUBES}readings:\n  sheet:\n{lines(sheet)}  as found:\n{lines(found)}"
+    body = f"{head}{tubes}readings:\n  sheet:\n{lines(sheet)}  as found:\n{lines(found)}"
     return body + (f"parts:\n{parts}" if parts else "")
 
 
@@ -53,17 +55,22 @@ def test_a_20_kohm_per_volt_meter_on_250_volts_is_five_megohms() -> None:
 
 
 @pytest.mark.regression
-def test_the_old_meter_accounts_for_a_high_triode_plate() -> None:
+@pytest.mark.parametrize("tubes", [TUBES, WITHOUT_POINT])
+def test_the_old_meter_accounts_for_a_high_triode_plate(tubes: str) -> None:
     """By hand: (165 - 60)/220k - 60/300k = 0.277 mA; 60/0.277 mA x 2/3 x 1/2 = 72.1 kohm; beside 220 kohm 54.3 kohm;
 
-    60 x (1 + 54.3/300)/(1 + 54.3/10000) = 70.5 V. UBC41 has no published operation in the table.
+    60 x (1 + 54.3/300)/(1 + 54.3/10000) = 70.5 V. With the 50 kohm at 0.8 mA that the table has of a UBC41, 71.2 kohm
+    and 70.4 V: the law by itself and the published operation lead to the same verdict.
     """
-    row = row_at(examined(OLD, "meter: 10 meg; V3: plate 84, cathode 0; HT2: 165"), "V3")
+    row = row_at(examined(OLD, "meter: 10 meg; V3: plate 84, cathode 0; HT2: 165", tubes=tubes), "V3")
     assert row.loading is not None
     source = row.loading.source
     assert (source.kind, source.part) == ("triode", "R9")
     assert source.tube_amps == meant(105 / 220e3 - 60 / 300e3)
-    assert source.ohms == pytest.approx(in_parallel(220e3, 60 / source.tube_amps / 3), rel=5e-3)
+    by_law = 60 / source.tube_amps / 3
+    published = 50e3 * (0.8e-3 / source.tube_amps) ** (1 / 3)
+    own = by_law if tubes == WITHOUT_POINT else published
+    assert source.ohms == pytest.approx(in_parallel(220e3, own), rel=2e-3)
     assert row.adjusted_volts == pytest.approx(70.5, abs=0.1)
     assert (row.verdict, row.without_loading) == ("within", "high")
     assert row.agrees_by_meter
@@ -77,20 +84,25 @@ def test_the_load_alone_is_not_taken_for_a_triode() -> None:
     assert row.loading.source.high_ohms < 100e3
 
 
-def test_a_pentodes_plate_shows_its_load() -> None:
+@pytest.mark.parametrize("tubes", [TUBES, WITHOUT_POINT])
+def test_a_pentodes_plate_shows_its_load(tubes: str) -> None:
+    """Beside it 1.1 megohm x 6 mA / 0.583 mA = 11.3 megohm, where the table has the plate resistance (UF41)."""
     parts = "  R4: 100 kohm, between V2 plate and HT2\n"
     sheet = "meter: 1 kohm/V on 300 V; V2: plate 80, screen 60, cathode 1; HT2: 165"
-    row = row_at(examined(sheet, "meter: 10 meg; V2: plate 100, screen 60", parts), "V2")
+    row = row_at(examined(sheet, "meter: 10 meg; V2: plate 100, screen 60", parts, tubes=tubes), "V2")
     assert row.loading is not None
-    assert (row.loading.source.kind, row.loading.source.ohms) == ("pentode", 100e3)
-    assert row.adjusted_volts == meant(80 * (1 + 100 / 300) / (1 + 0.01))
+    amps = (165 - 80) / 100e3 - 80 / 300e3
+    ohms = 100e3 if tubes == WITHOUT_POINT else in_parallel(100e3, 1.1e6 * 6e-3 / amps)
+    assert row.loading.source.kind == "pentode"
+    assert row.loading.source.ohms == meant(ohms)
+    assert row.adjusted_volts == meant(80 * (1 + ohms / 300e3) / (1 + ohms / 10e6))
 
 
 def test_a_factor_without_a_span_has_none_said() -> None:
     """“1.320 (1.320 to 1.320)” stood beside a pentode's load, of which nothing but the value is taken."""
     parts = "  R4: 100 kohm, between V2 plate and HT2\n"
-    record = f"{HEAD}{TUBES}readings:\n  sheet:\n    meter: 1 kohm/V on 300 V\n    V2: plate 80, screen 60, cathode 1\n"
-    record += f"    HT2: 165\n  as found:\n    meter: 10 meg\n    V2: plate 100, screen 60\nparts:\n{parts}"
+    sheet = "meter: 1 kohm/V on 300 V; V2: plate 80, screen 60, cathode 1; HT2: 165"
+    record = record_of(sheet, "meter: 10 meg; V2: plate 100, screen 60", parts, tubes=WITHOUT_POINT)
     page = makers.page("readings", record)
     assert "= 1.32:" in page
     assert "(1.32" not in page
@@ -176,7 +188,10 @@ def test_a_perfect_meter_on_both_sides_changes_nothing(volts: float, electrode: 
 @given(st.floats(0.2, 3), st.floats(20, 150))
 @settings(max_examples=40, deadline=None)
 def test_scaling_both_sides_by_one_factor_changes_no_verdict(factor: float, volts: float) -> None:
-    """All volts and both ranges times one factor; the floor of small voltages is out of play above 20 V."""
+    """All volts and both ranges times one factor; the floor of small voltages is out of play above 20 V.
+
+    By the law alone: a published operation holds at its own volts, and so does not scale with the set's.
+    """
 
     def text(k: float) -> tuple[str, str]:
         return (
@@ -186,7 +201,7 @@ def test_scaling_both_sides_by_one_factor_changes_no_verdict(factor: float, volt
             f"meter: 10 meg; V3: plate {volts * k:.6f}, cathode 0; HT2: {165 * k:.6f}",
         )
 
-    one, other = (row_at(examined(*text(k)), "V3") for k in (1.0, factor))
+    one, other = (row_at(examined(*text(k), tubes=WITHOUT_POINT), "V3") for k in (1.0, factor))
     assert one.verdict == other.verdict
     assert one.deviation == pytest.approx(other.deviation, rel=0.01, abs=3e-3)
 

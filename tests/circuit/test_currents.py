@@ -65,7 +65,7 @@ def test_a_small_drop_that_nothing_tells_better_has_its_ends() -> None:
 
 def test_an_output_tube_without_a_published_share_has_the_usual_one() -> None:
     found, _ = examined(
-        "V4: UL41", "V4: plate 167, screen 174, cathode 10.1", "R11: 174 ohm, between V4 cathode and B-"
+        "V4: EL42", "V4: plate 167, screen 174, cathode 10.1", "R11: 174 ohm, between V4 cathode and B-"
     )
     point = found.operating["V4"]
     assert (point.plate_amps, point.plate_by) == (meant(0.9 * 10.1 / 174), "assumed share")

@@ -80,10 +80,10 @@ def _point(tube: Tube) -> Covered | None:
     figures = rectifier_figures(tube)
     if "rectifier" in (tube.role or ""):
         grades = [grade.plain(drop.sources).grade for drop in figures.drops] if figures else []
-    elif "diode" in (tube.role or "") and len(tube.sections[0].electrodes) < 3:
+    elif tube.role == "twin diode":
         return None
     else:
-        grades = [grade.point(tube, point).grade for point in tube.typical]
+        grades = [grade.point(tube, point).grade for point in tube.typical if point.plate_volts and point.plate_amps]
     if not grades:
         return Covered(NOTHING)
     best = min(grades, key=GRADES.index)

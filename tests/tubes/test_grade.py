@@ -159,6 +159,19 @@ def test_each_figure_of_a_point_is_borne_out_by_what_speaks_of_it() -> None:
     assert grade.point(tube("6C4"), other, "grid_volts") == grade.REMEMBERED
 
 
+def test_a_slope_that_a_list_prints_without_its_point_bears_out_the_slope_alone() -> None:
+    """12BA6: a list of tubes for sale has 4.4 mS and not at which volts; 4.3 mS at 100 V stays from memory."""
+    at_250, listed, at_100 = (
+        next(p for p in tube("12BA6").typical if p.plate_volts == volts) for volts in (250, None, 100)
+    )
+    assert (listed.gm_siemens, listed.sources[0].from_memory) == (0.0044, False)
+    checked = grade.point(tube("12BA6"), at_250, "gm_siemens")
+    assert (checked.grade, checked.borne_out_by) == ("cross-checked", ("another source has the same slope",))
+    assert grade.point(tube("12BA6"), at_100, "gm_siemens") == grade.REMEMBERED
+    other = Typical(MEMORY, plate_volts=250, screen_volts=100, plate_amps=0.020, gm_siemens=0.0044)
+    assert grade.point(tube("12BA6"), other) == grade.REMEMBERED
+
+
 def test_a_heater_pin_is_borne_out_by_the_base_where_all_that_were_read_agree() -> None:
     """Noval: pins 4 and 5 in every tube that was read. Octal tubes have 2 and 7, or 7 and 8: nothing follows."""
     noval = {row.pin: grade.pin(tube("UY85"), row) for row in tube("UY85").pin_rows}

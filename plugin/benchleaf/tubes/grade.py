@@ -243,8 +243,9 @@ def point(tube: Tube, typical: Typical, figure: str = "") -> ValueGrade:
     """The standing of an operating point, or of one ``figure`` of it (a field of `Typical`).
 
     What bears one out: the same point read of the same triode or system, or of the same type by another source, with
-    the same figure. Its heat under a rating that was read speaks of plate volts and current only; that slope times
-    plate resistance is the amplification factor, of these three.
+    the same figure; the same slope or factor, read at these plate volts or where its point is not printed. Its heat
+    under a rating that was read speaks of plate volts and current only; that slope times plate resistance is the
+    amplification factor, of these three.
     """
 
     def checks() -> Iterator[str]:
@@ -253,6 +254,7 @@ def point(tube: Tube, typical: Typical, figure: str = "") -> ValueGrade:
                 yield f"the {kin.type} has the same point"
         if _read_alike(typical, tube, figure):
             yield "another source has the same"
+        yield from _figures_read(typical, tube, figure)
         if figure in ("", "mu", "gm_siemens", "rp_ohms") and figures_fit(typical):
             yield "slope times internal resistance is the amplification factor"
         for maxima in (tube.maxima, *tube.other_maxima) if figure in ("", "plate_volts", "plate_amps") else ():
@@ -267,6 +269,17 @@ def _read_alike(typical: Typical, other: Tube, figure: str) -> bool:
     """True where a point of ``other`` that was read is the same, and has the same figure if one is asked for."""
     same = (o for o in other.typical if _same_point(typical, o) and not from_memory(o.sources))
     return any(not figure or getattr(o, figure) == getattr(typical, figure) for o in same)
+
+
+def _figures_read(typical: Typical, tube: Tube, figure: str) -> Iterator[str]:
+    """Who prints the slope or factor asked for, of the type or its kin, at these plate volts or without any."""
+    for name, words in (("gm_siemens", "slope"), ("mu", "amplification factor")):
+        value = getattr(typical, name) if figure == name else None
+        for other in (tube, *_kin(tube, "triode")) if value is not None else ():
+            read = (o for o in other.typical if o.section == typical.section and not from_memory(o.sources))
+            if any(getattr(o, name) == value and o.plate_volts in (None, typical.plate_volts) for o in read):
+                yield f"{'another source' if other is tube else f'the {other.type}'} has the same {words}"
+                break
 
 
 def _fits_heat(typical: Typical, most_watts: float) -> bool:

@@ -102,7 +102,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
             own_supply=bool(filaments) or apart_from_line,
         ),
         filaments=filaments,
-        drains=drains(record, filaments, nominal.current_amps if nominal else None, cathode_sum(bench)),
+        drains=drains(record, filaments, nominal.current_amps if nominal else None, cathode_sum(bench, string)),
         mains_taps=() if filaments or apart_from_line else dropper_taps(string, supply.mains_taps, nominal_volts),
         diode_rectifier=diode_rectifier(bench.tube(supply.diode_in_place_of)),
         second=second,
@@ -216,7 +216,7 @@ def _of_windings(bench: Bench, arrangement: str) -> HeatersFindings:
             supplies.windings, supply.mains_taps, nominal_volts, wound=mains.wound or bool(supply.windings)
         ),
         primary_volts=made_for if supplies.windings and not direct else None,
-        drains=drains(record, (), supplies.windings[0].load_amps if direct else None, cathode_sum(bench)),
+        drains=drains(record, (), supplies.windings[0].load_amps if direct else None, cathode_sum(bench, None)),
         missing=missing_of(bench, arrangement, None, supplies),
         assumed=assumed_of(bench, None, supplies),
         ratings=ratings,

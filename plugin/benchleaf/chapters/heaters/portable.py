@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from ...circuit.heater_names import position
@@ -10,6 +11,7 @@ from ...electrics.filaments import Filament, as_one, running_members, series_fil
 from ...record.model import Record
 from ...record.sections.heaters import HeaterSupply
 from ...record.text import Text
+from ...tubes import Typical
 from ..bench import Bench
 from .line_voltages import BATTERY_VOLTS, supply_volts
 from .rated import si
@@ -17,6 +19,8 @@ from .running import RunningLine, TubeRunning
 from .string import HeaterString
 
 SECONDS_AN_HOUR = 3600.0
+_IN_SERIES = "filament halves in series"
+"""The use of a point of the tube table; the halves of any other lie side by side."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +51,9 @@ class FilamentRun:
 
     ``shunts_known`` is false where the set also plays from the line and how its filaments run there is not known: a
     shunt that suits the battery would change what they have on the line.
+
+    ``cathodes_counted`` is false where neither shunts nor cathode currents are written: a set of this kind has shunts
+    for them, so the tube table's currents alone do not burn filaments out.
     """
 
     supply: str
@@ -55,6 +62,7 @@ class FilamentRun:
     amps: float
     filaments: tuple[FilamentAt, ...]
     shunts_known: bool = True
+    cathodes_counted: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,23 +107,38 @@ def on_own_supply(bench: Bench, string: HeaterString) -> bool:
 
 
 def filaments_of(bench: Bench, string: HeaterString) -> tuple[list[tuple[Filament, ...]], list[float | None]]:
-    """The members of the string with their cathode currents, and the shunt across each."""
-    filaments = {r.tube: Filament(r.volts or 0, r.amps or 0, _cathode(r.tube, bench)[0] or 0.0) for r in string.tubes}
-    members = [tuple(filaments[tube] for tube in names) for names in string.members]
+    """The members of the string with the cathode currents that count, and the shunt across each."""
+    members = _members(string, _cathodes(bench, string) if _counts_cathodes(bench) else {})
     shunts = [next((s.ohms for s in string.shunts if s.over == names), None) for names in string.members]
     return members, shunts
+
+
+def _counts_cathodes(bench: Bench) -> bool:
+    """Whether the filaments are computed with their cathode currents: as soon as the record says anything of these."""
+    written = bench.record.heaters
+    return written is not None and bool(written.shunts or written.cathode_currents)
+
+
+def _cathodes(bench: Bench, string: HeaterString) -> dict[str, tuple[float | None, str]]:
+    return {r.tube: _cathode(r.tube, bench, side_by_side=r.side_by_side) for r in string.tubes}
+
+
+def _members(string: HeaterString, cathodes: Mapping[str, tuple[float | None, str]]) -> list[tuple[Filament, ...]]:
+    adds = {tube: amps or 0.0 for tube, (amps, _) in cathodes.items()}
+    filaments = {r.tube: Filament(r.volts or 0, r.amps or 0, adds.get(r.tube, 0.0)) for r in string.tubes}
+    return [tuple(filaments[tube] for tube in names) for names in string.members]
 
 
 def _run(supply: str, volts: float, ohms: float, string: HeaterString, bench: Bench) -> FilamentRun | None:
     from ...electrics.preferred import nearest
 
-    known = {r.tube: _cathode(r.tube, bench) for r in string.tubes}
+    known = _cathodes(bench, string)
     members, shunts = filaments_of(bench, string)
     try:
         amps, running = running_members(members, shunts, volts, ohms)
     except (ValueError, OverflowError):
         return None
-    whole = [as_one(member) for member in members]
+    whole = [as_one(member) for member in _members(string, known)]
     wanted = series_filaments(whole, min(f.amps for f in whole))
     rated = {r.tube: r.volts for r in string.tubes}
     rows = [
@@ -134,7 +157,7 @@ def _run(supply: str, volts: float, ohms: float, string: HeaterString, bench: Be
         for names, at, want, shunt in zip(string.members, running, wanted, shunts, strict=True)
         for tube in names
     ]
-    return FilamentRun(supply, volts, ohms, amps, tuple(rows))
+    return FilamentRun(supply, volts, ohms, amps, tuple(rows), cathodes_counted=_counts_cathodes(bench))
 
 
 def with_cathodes(
@@ -177,10 +200,11 @@ def _as_line(line: RunningLine, at: FilamentRun, string: HeaterString) -> Runnin
     )
 
 
-def _cathode(tube: str, bench: Bench) -> tuple[float | None, str]:
-    """A tube's plate and screen current: as written, or from the tube table where it has both.
+def _cathode(tube: str, bench: Bench, *, side_by_side: bool) -> tuple[float | None, str]:
+    """A tube's plate and screen current: as written, or of the table's point that fits the set best.
 
-    That of an indirectly heated cathode does not flow through its heater.
+    That of an indirectly heated cathode does not flow through its heater. The best: with its screen current, the
+    filament's halves joined as here, and nearest to the B battery's volts.
     """
     written, known = bench.record.heaters or HeaterSupply(), bench.tubes.get(tube)
     place = position(tube, written.cathode_currents)
@@ -189,10 +213,18 @@ def _cathode(tube: str, bench: Bench) -> tuple[float | None, str]:
         return own, "the record"
     if known is not None and not known.heater.direct:
         return 0.0, known.heater.source
-    for point in known.typical if known else ():
-        if point.plate_amps is not None:
-            return point.plate_amps + (point.screen_amps or 0.0), point.source
-    return None, ""
+    points = [p for p in known.typical if p.plate_amps is not None] if known else []
+    if not points:
+        return None, ""
+    in_series = known is not None and known.heater.parallel_volts is not None and not side_by_side
+    plus = next((si(b.volts) for name, b in written.batteries.items() if str(name).casefold() == "b"), None)
+
+    def misfit(point: Typical) -> tuple[bool, bool, float]:
+        far = abs(math.log(point.plate_volts / plus)) if plus and point.plate_volts else 0.0
+        return point.screen_amps is None, (point.use == _IN_SERIES) != in_series, far
+
+    at = min(points, key=misfit)
+    return (at.plate_amps or 0.0) + (at.screen_amps or 0.0), at.source
 
 
 def drains(
@@ -210,7 +242,9 @@ def drains(
     return tuple(found)
 
 
-def cathode_sum(bench: Bench) -> float | None:
-    """The cathode currents of all tubes together; None where one is not known."""
-    known = [_cathode(str(p), bench)[0] for p in bench.record.tubes]
+def cathode_sum(bench: Bench, string: HeaterString | None) -> float | None:
+    """The cathode currents of all tubes together; None where one is not known. Outside a string halves are beside."""
+    in_series = {r.tube for r in string.tubes if not r.side_by_side} if string else set()
+    places = map(str, bench.record.tubes)
+    known = [_cathode(place, bench, side_by_side=place not in in_series)[0] for place in places]
     return math.fsum(k for k in known if k is not None) if known and None not in known else None

@@ -8,7 +8,7 @@ from ...record.sections.line_up import FittedTube, TestedTube
 from ...record.units import say
 from ...report.anchors import tube_anchor
 from ...report.typed import typed
-from ...tubes import DirectCurrentLimit, Rated, TableSource, Tube, grade, say_electrode
+from ...tubes import DirectCurrentLimit, Rated, TableSource, Tube, Typical, grade, say_electrode
 from ...tubes.grade import ValueGrade
 from ...tubes.rectifiers import rectifier_figures
 from ...words import Words
@@ -208,7 +208,7 @@ def _typical(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
     plate, screen = bench.words.plate, bench.words.screen
     for point in tube.typical:
         where = "".join(f", {text}" for text in (point.section, point.use) if text)
-        factor = "mu" if point.screen_volts is None else f"mu of the {screen}"
+        factor = f"mu of the {screen}" if _is_screened(tube, point) else "mu"
         for what, figure, unit in (
             (f"{plate} volts", "plate_volts", "V"),
             (f"{screen} volts", "screen_volts", "V"),
@@ -227,6 +227,13 @@ def _typical(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
         if point.mu is not None:
             standing = grade.point(tube, point, "mu")
             yield _row(f"Typical {factor}{where}", point.sources, standing, text=with_decimal_sign(f"{point.mu:g}"))
+
+
+def _is_screened(tube: Tube, point: Typical) -> bool:
+    """Whether the section of a point, or the tube's main section, has a screen grid: of that, then, is its mu."""
+    of_section = [section for section in tube.sections if not point.section or section.name == point.section]
+    electrodes = of_section[0].electrodes if of_section else ()
+    return any(say_electrode(key, tube.role).startswith("screen") for key in electrodes)
 
 
 def _notes(tube: Tube) -> tuple[str, ...]:
