@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -62,21 +63,23 @@ def solve(net: DcNet, variants: Sequence[DcVariant] = (DcVariant(),), *, slopes:
 
     Newton's method from zero volts. A step is shortened as a whole where it turns back against the one before it, and
     lengthened again where it does not; nodes stay within what the highest source can give. Raises ValueError for names
-    and nodes that the network has not.
+    and nodes that the network has not. Values that no set has leave a variant unconverged.
     """
     import numpy as np
 
-    stamps = stamped(net, variants)
-    volts, steps, converged = _solved(stamps)
-    _, jacobian = stamps.balance(volts)
-    inverse = np.linalg.inv(jacobian)
-    ohms = np.diagonal(inverse, axis1=1, axis2=2).copy()
-    ohms[:, list(stamps.held_nodes)] = 0.0
-    moved = -inverse @ stamps.moved(volts) if slopes else np.zeros((*volts.shape, 0))
-    amps = stamps.tube_currents(volts).amps
+    with np.errstate(all="ignore"):
+        stamps = stamped(net, variants)
+        volts, steps, converged = _solved(stamps)
+        _, jacobian = stamps.balance(volts)
+        inverse = _inverse(jacobian)
+        ohms = np.diagonal(inverse, axis1=1, axis2=2).copy()
+        ohms[:, list(stamps.held_nodes)] = 0.0
+        moved = -inverse @ stamps.moved(volts) if slopes else np.zeros((*volts.shape, 0))
+        amps = stamps.tube_currents(volts).amps
     for row, variant in enumerate(variants):
         for name, gas in variant.grid_amps:
             amps[row, [tube.name for tube in net.tubes].index(name), 2] -= gas
+    finite = np.isfinite(volts).all(axis=1) & np.isfinite(moved).all(axis=(1, 2))
     return DcSolution(
         _with_bottom(volts),
         _with_bottom(moved),
@@ -85,9 +88,29 @@ def solve(net: DcNet, variants: Sequence[DcVariant] = (DcVariant(),), *, slopes:
         amps[:, :, 0],
         amps[:, :, 1],
         amps[:, :, 2],
-        converged,
+        converged & finite,
         steps,
     )
+
+
+def _inverse(jacobian: Floats) -> Floats:
+    """The inverse of each matrix; not a number where there is none."""
+    import numpy as np
+
+    found: Floats = np.full(jacobian.shape, np.nan)
+    with suppress(np.linalg.LinAlgError):
+        found[:] = np.linalg.inv(jacobian)
+    return found
+
+
+def _step(out: Floats, jacobian: Floats) -> Floats:
+    """Newton's step of each variant; not a number where there is none."""
+    import numpy as np
+
+    found: Floats = np.full(out.shape, np.nan)
+    with suppress(np.linalg.LinAlgError):
+        found[:] = -np.linalg.solve(jacobian, out[..., None])[..., 0]
+    return found
 
 
 def _with_bottom(values: Floats) -> Floats:
@@ -121,7 +144,7 @@ def _newton(stamps: Stamps, volts: Floats) -> tuple[Floats, NDArray[np.int64], N
     left = np.arange(len(volts))
     for number in range(1, _MOST_STEPS + 1):
         out, jacobian = stamps.balance(volts[left])
-        step = -np.linalg.solve(jacobian, out[..., None])[..., 0]
+        step = _step(out, jacobian)
         turned = ((step * before[left]).sum(axis=1) < 0) & (number > _FREE_STEPS)
         largest = np.abs(step).max(axis=1)
         shorter = np.maximum(np.minimum(limit[left], largest) / 2, _LEAST_LIMIT)
@@ -153,7 +176,7 @@ def _settle(stamps: Stamps) -> Floats:
     for _ in range(_SETTLING_STEPS):
         out, jacobian = stamps.balance(volts)
         jacobian += np.multiply.outer(siemens, unit)
-        step = -np.linalg.solve(jacobian, out[..., None])[..., 0]
+        step = _step(out, jacobian)
         largest = np.abs(step).max(axis=1)
         siemens *= np.where(largest > _STRIDE_VOLTS, 2.0, 0.6)
         step *= np.minimum(1.0, _STRIDE_VOLTS / np.maximum(largest, 1e-30))[:, None]

@@ -21,6 +21,7 @@ from .stage_parts import StageParts
 from .suggestions import Suggestion
 from .supply_tree import Branch
 from .together import AtTube
+from .worked_out import FromTheCircuit, WorkedOut
 
 if TYPE_CHECKING:
     from ...circuit.places import Place
@@ -115,6 +116,7 @@ class ReadingsFindings:
 
     ``together`` holds every place with its readings of all runs, ``not_read_yet`` what carries a stage and has none,
     ``stages`` what stands around each stage, ``at_the_bench`` what to expect before it is measured.
+    ``worked_out`` is what the set's own circuit gives, place by place; ``circuit`` says how.
     """
 
     rows: tuple[ReadingRow, ...]
@@ -126,6 +128,8 @@ class ReadingsFindings:
     together: tuple[AtTube, ...] = field(default=(), metadata=_PAGE, repr=False)
     not_read_yet: tuple[Place, ...] = field(default=(), metadata=_PAGE)
     stages: tuple[StageParts, ...] = field(default=(), metadata=_PAGE)
+    worked_out: tuple[WorkedOut, ...] = ()
+    circuit: FromTheCircuit | None = field(default=None, metadata=_PAGE)
     at_the_bench: AtTheBench | None = field(default=None, metadata=_PAGE, repr=False)
     published_only: tuple[TubeReadings, ...] = field(default=(), metadata=_PAGE)
     types: Mapping[str, str] = field(default_factory=dict, metadata=_PAGE)

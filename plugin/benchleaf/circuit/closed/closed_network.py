@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from ...words import AMERICAN, Words
+from ..place_words import B_PLUS
 from ..places import Place
 
 if TYPE_CHECKING:
@@ -144,3 +145,8 @@ class Closed:
         """Whether a place is worked out: it has a node, and neither holds it nor hides a tube's current."""
         point = self.points.get(place, place)
         return point in self.nodes and point not in self.held and point not in self.unknown
+
+    def is_held_rail(self, place: Place) -> bool:
+        """Whether a place is on a rail that stands at what is known of it."""
+        point = self.points.get(place, place)
+        return point in self.held and point.kind == B_PLUS

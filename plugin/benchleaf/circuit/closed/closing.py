@@ -47,10 +47,24 @@ def close(circuit: Circuit, run: str = "", *, line_volts: float | None = None, k
         making, found = _fed(circuit, run, line_volts, "all known")
         lacks = [*lacks, *making.lacks]
         close_stages(making, found)
+        _leave_unknown(making, [at for at in found if making.point(at) not in making.held])
     lacks = list(dict.fromkeys(lacks))
     if not making.sources:
         return Closed(None, lacks=tuple(lacks) or (Lacking("rail", rail("B+1")),))
     return _closed(making, lacks, run)
+
+
+def _leave_unknown(making: NetInTheMaking, rails: list[Place]) -> None:
+    """What hangs on rails of which nothing is known stays unknown, with every electrode of a stage among it."""
+    hanging = making.behind({making.node(at) for at in rails})
+    lost = {place for place, node in making.nodes.items() if node in hanging}
+    making.unknown |= lost
+    for closed in making.stages:
+        stage = closed.stage
+        electrodes = (*stage.plates[:1], *stage.screens, *((stage.cathode,) if stage.cathode else ()))
+        if any(making.point(at) in lost for at in electrodes):
+            making.unknown |= {making.point(at) for at in electrodes}
+    making.unknown.discard(making.point(making.bottom))
 
 
 def _fed(circuit: Circuit, run: str, line_volts: float | None, how: Feeding) -> tuple[NetInTheMaking, list[Place]]:

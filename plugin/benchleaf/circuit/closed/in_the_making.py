@@ -91,6 +91,19 @@ class NetInTheMaking:
                     left += [end for end in branch.ends if end not in seen and end != BOTTOM]
         return False
 
+    def behind(self, start: set[int]) -> set[int]:
+        """The nodes that hang on some nodes by way of parts, up to those that are held and to the bottom."""
+        held = {one.node for one in self.held_nodes} | {BOTTOM}
+        seen: set[int] = set()
+        left = list(start)
+        while left:
+            here = left.pop()
+            seen.add(here)
+            for branch in self.branches:
+                if here in branch.ends and branch.name not in self.capacitors:
+                    left += [end for end in branch.ends if end not in seen | held]
+        return seen
+
     def hold(self, place: Place, volts: float, deviation: float) -> None:
         """Holds a place at volts above the bottom; the bottom itself is held already."""
         if self.node(place) != BOTTOM:
