@@ -231,3 +231,36 @@ def test_looking_a_record_over_loads_no_numpy(tmp_path: object) -> None:
     )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == ""
+
+
+def test_each_stage_is_told_with_the_load_it_really_sees() -> None:
+    """By hand: 12SQ7 into 220 kohm beside 470 kohm; its own plate resistance from the law at this point."""
+    signal = {one.stage: one for one in found(RECORD).signal}
+    driver, output = signal["V3"], signal["V4"]
+    load = 1 / (1 / 220e3 + 1 / 470e3)
+    assert driver.load_ohms == pytest.approx(load, rel=0.01)
+    assert driver.tube_ohms is not None
+    assert driver.gain is not None
+    assert driver.gain.value == pytest.approx(driver.slope.value * load / (1 + load / driver.tube_ohms), rel=0.01)
+    assert driver.gain.low < driver.gain.value < driver.gain.high
+    (corner,) = driver.couplings
+    behind = 1 / (1 / 220e3 + 1 / driver.tube_ohms)
+    assert corner.source_ohms == pytest.approx(behind, rel=0.01)
+    assert corner.hertz.value == pytest.approx(1 / (6.2832 * 0.01e-6 * (behind + 470e3)), rel=0.01)
+    assert output.input_ohms == pytest.approx(470e3)
+    assert not output.bypassed
+    assert output.plate_watts.low < output.plate_watts.value < output.plate_watts.high
+    assert "3 dB down at" in makers.plain(_text(RECORD).replace("\xa0", " "))
+
+
+def test_a_bypassed_cathode_amplifies_more() -> None:
+    bypassed = RECORD.replace("  C3:", "  C9: 25 uF 25 V electrolytic, between V4 cathode and B-\n  C3:")
+    matched = [
+        text.replace("job output transformer,", "job output transformer 2.5 kohm to 3.2 ohm,")
+        for text in (RECORD, bypassed)
+    ]
+    bare, better = ({one.stage: one for one in found(text).signal}["V4"] for text in matched)
+    assert (bare.load_how, bare.load_ohms) == ("reflected", 2500)
+    assert better.bypassed
+    assert bare.gain.value < 0.7 * better.gain.value
+    assert better.gain.value == pytest.approx(better.slope.value * 2500, rel=0.15)

@@ -16,6 +16,7 @@ from benchleaf.electrics.rectifier import Filter, FilterTap, Rectifier, Supply
 from benchleaf.electrics.reservoir import Charging, mean_amps
 from benchleaf.electrics.steady_state import solve as steady
 from benchleaf.electrics.tube_law import PublishedPoint, TubeLaw, through_point
+from benchleaf.electrics.working_slopes import amplification, plate_output_ohms, working_slopes
 from random_nets import SPREAD, drawn, faulty
 
 TRIODE = through_point(PublishedPoint(250, 1.2e-3, -2.0, mu=100, gm_siemens=1.6e-3))
@@ -277,3 +278,41 @@ def test_a_table_stands_in_the_place_of_the_formula() -> None:
     amps, slopes = mean_amps([table] * 4, np.array([0.0, 100.0, 250.0, 400.0]))
     assert amps == pytest.approx([0.2, 0.15, 0.05, 0.0])
     assert slopes == pytest.approx([-0.0005, -0.0005, -0.001, 0.0])
+
+
+def test_small_signals_are_small_changes_of_the_whole_network() -> None:
+    """A stage's grid moved by a hundredth of a volt moves its plate by what its slopes say."""
+    base = _amplifier()
+    net = replace(
+        base,
+        branches=tuple(b for b in base.branches if b.name not in ("R4", "C7")),
+        tubes=(replace(base.tubes[0], cathode=8), base.tubes[1]),
+        size=9,
+        held=(HeldNode("B+2", 2, 250.0), HeldNode("B+1", 1, 260.0), HeldNode("grid", 7, -0.5)),
+        rectifiers=(),
+    )
+    for cathode_ohms in (0.01, 1500.0):
+        one = replace(net, branches=(*net.branches, DcBranch("Rk", (8, 0), cathode_ohms)))
+        here, up, down = solve(one, [DcVariant(held=(("grid", v),)) for v in (-0.5, -0.49, -0.51)]).volts
+        at = working_slopes(one, solve(one, slopes=True))["V3"][0]
+        gain = amplification(at, 220e3, cathode_ohms)
+        assert gain == pytest.approx(-(up[3] - down[3]) / 0.02, rel=2e-3)
+        shunted = solve(one, [DcVariant(added=(DcBranch("load", (3, 0), 1e12, volts=0.0),))])
+        assert plate_output_ohms(at, 220e3, cathode_ohms) == pytest.approx(shunted.ohms[0, 3], rel=2e-3)
+        assert here[3] == pytest.approx(at.plate_volts + here[8])
+    with pytest.raises(ValueError, match="above zero"):
+        amplification(at, 0.0)
+
+
+def test_a_slope_moves_with_what_it_depends_on() -> None:
+    net = _amplifier()
+    found = solve(net, slopes=True)
+    at = working_slopes(net, found)
+    moved = dict(zip(found.parameters, at["V4"][1:], strict=True))
+    law = net.tubes[1].law
+    stronger = replace(law, perveance=law.perveance * 1.15)
+    other = replace(net, tubes=(net.tubes[0], replace(net.tubes[1], law=stronger)))
+    whole = working_slopes(other, solve(other, slopes=True))["V4"][0]
+    assert moved["V4 perveance"].slope == pytest.approx(whole.slope, rel=0.02)
+    assert moved["V4 perveance"].plate_amps == pytest.approx(whole.plate_amps, rel=0.02)
+    assert moved["R4"].slope == pytest.approx(at["V4"][0].slope, rel=1e-4)

@@ -16,12 +16,12 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-__all__ = ["Stamps", "stamped"]
+__all__ = ["Stamps", "moved_law", "stamped"]
 
 _TO_BOTTOM_SIEMENS = 1e-9
 """From every node to the bottom of the supply: the set's insulation, without which a loose node has no volts."""
 _LEAST_OHMS = 0.01
-_MOVED = 0.25
+MOVED = 0.25
 """Share of a standard deviation by which a tube or rectifier is moved to find what it does."""
 
 
@@ -133,13 +133,13 @@ class Stamps:
                 _add(out, branch, -deviation * _branch_amps(branch, ohms, volts))
         for number, tube in enumerate(self.net.tubes):
             if tube.name == name:
-                law = _moved_law(self.law, number, what, deviation * _MOVED)
+                law = moved_law(self.law, number, what, deviation * MOVED)
                 change = self.tube_currents(volts, law).amps - self.tube_currents(volts).amps
-                out += change.reshape(len(volts), -1) @ self.into.T / _MOVED
+                out += change.reshape(len(volts), -1) @ self.into.T / MOVED
         for number, rectifier in enumerate(self.net.rectifiers):
             if rectifier.name == name:
-                changed = [_moved_charging(own[number], what, deviation * _MOVED) for own in self.charging]
-                amps = (self._charged(number, volts, changed)[0] - self._charged(number, volts)[0]) / _MOVED
+                changed = [_moved_charging(own[number], what, deviation * MOVED) for own in self.charging]
+                amps = (self._charged(number, volts, changed)[0] - self._charged(number, volts)[0]) / MOVED
                 for at, sign in ((rectifier.node - 1, -1), (rectifier.bottom - 1, 1)):
                     if at >= 0:
                         out[:, at] += sign * amps
@@ -257,7 +257,7 @@ def _laws(net: DcNet, variants: Sequence[DcVariant]) -> LawArrays:
     return law._replace(perveance=law.perveance * factor.reshape(law.perveance.shape), screen_share=share)
 
 
-def _moved_law(law: LawArrays, number: int, what: str, by: float) -> LawArrays:
+def moved_law(law: LawArrays, number: int, what: str, by: float) -> LawArrays:
     """The laws with one tube's value moved: shares by a ratio, volts by volts."""
     values = getattr(law, what).copy()
     values[:, number] = values[:, number] + by if what.endswith("_volts") else values[:, number] * (1 + by)

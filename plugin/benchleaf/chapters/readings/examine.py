@@ -76,6 +76,7 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
         together=all_places,
         at_the_bench=expected_here,
         worked_out=by_circuit.places if by_circuit else (),
+        signal=by_circuit.signal if by_circuit else (),
         circuit=by_circuit,
         stages=stage_parts(all_places, {one.run.name: one.run.date for one in found}, bench),
         not_read_yet=not_read_yet((value.spot.place for run in measured for value in run.values), bench),

@@ -17,6 +17,7 @@ from .ordinary import Ordinary
 from .resistance import OhmRow
 from .rows import BPlus, LineScale, ReadingRow
 from .runs import Conditions
+from .signal_figures import StageSignal
 from .stage_parts import StageParts
 from .suggestions import Suggestion
 from .supply_tree import Branch
@@ -116,7 +117,8 @@ class ReadingsFindings:
 
     ``together`` holds every place with its readings of all runs, ``not_read_yet`` what carries a stage and has none,
     ``stages`` what stands around each stage, ``at_the_bench`` what to expect before it is measured.
-    ``worked_out`` is what the set's own circuit gives, place by place; ``circuit`` says how.
+    ``worked_out`` is what the set's own circuit gives, place by place; ``circuit`` says how, and
+    ``signal`` what each stage does to a small signal at that point.
     """
 
     rows: tuple[ReadingRow, ...]
@@ -129,6 +131,7 @@ class ReadingsFindings:
     not_read_yet: tuple[Place, ...] = field(default=(), metadata=_PAGE)
     stages: tuple[StageParts, ...] = field(default=(), metadata=_PAGE)
     worked_out: tuple[WorkedOut, ...] = ()
+    signal: tuple[StageSignal, ...] = ()
     circuit: FromTheCircuit | None = field(default=None, metadata=_PAGE)
     at_the_bench: AtTheBench | None = field(default=None, metadata=_PAGE, repr=False)
     published_only: tuple[TubeReadings, ...] = field(default=(), metadata=_PAGE)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from ...circuit.closed.closed_network import Closed, ClosedStage, Lacking, TakenAs
 from ...circuit.closed.closing import close
+from ...circuit.in_place import When
 from ...circuit.place_words import B_PLUS
 from ...circuit.places import CONTROL_GRIDS, Place, rail_order
 from ...record.figures import to_figures
@@ -15,6 +16,7 @@ from ...tubes import from_memory
 from ..bench import Bench
 from .rows import ReadingRow
 from .runs import Conditions, Readings
+from .signal_figures import StageSignal, signal_figures
 
 if TYPE_CHECKING:
     from ...electrics.dc_network import DcSolution
@@ -78,7 +80,7 @@ class FromTheCircuit:
 
     ``conditions`` are line, meter and point. ``taken`` is what was taken for granted, ``lacks`` what keeps places from
     being worked out. ``points`` are the types with the source of their operating point, ``from_memory`` those types
-    that no publication stands behind.
+    that no publication stands behind. ``signal`` is what each stage does to a small signal there.
     """
 
     conditions: Conditions
@@ -87,6 +89,7 @@ class FromTheCircuit:
     lacks: tuple[Lacking, ...]
     points: tuple[tuple[str, str], ...]
     from_memory: tuple[str, ...]
+    signal: tuple[StageSignal, ...] = ()
 
     def at(self, place: Place) -> WorkedOut | None:
         """What was worked out at a place, however it is written."""
@@ -129,9 +132,13 @@ def from_the_circuit(
     if known.net is None:
         return FromTheCircuit(conditions, (), (), known.lacks, (), ())
     rows = list(rows)
-    found = _given(known, bench, conditions) | {
-        place: one for place, one in _given(computed, bench, conditions).items() if known.is_held_rail(place)
+    solved = _solved(known)
+    found = _given(known, solved, bench, conditions) | {
+        place: one
+        for place, one in _given(computed, _solved(computed), bench, conditions).items()
+        if known.is_held_rail(place)
     }
+    when: When = bench.circuit.day_of(name) if run else "now"
     places = tuple(_beside(found[place], rows, bench) for place in _order(found, bench))
     return FromTheCircuit(
         conditions,
@@ -140,17 +147,21 @@ def from_the_circuit(
         known.lacks,
         tuple(dict.fromkeys((bench.tubes[s.stage.tube].type, s.point.source) for s in known.stages)),
         tuple(dict.fromkeys(bench.tubes[s.stage.tube].type for s in known.stages if from_memory(s.point.sources))),
+        tuple(signal_figures(known, solved, bench, when)) if solved else (),
     )
 
 
-def _given(closed: Closed, bench: Bench, conditions: Conditions) -> dict[Place, WorkedOut]:
-    """Every place of a closed network that is worked out; none where it has no solution."""
+def _solved(closed: Closed) -> DcSolution | None:
+    """A closed network's solution with its slopes; None where it has none."""
     from ...electrics.dc_network import solve
 
-    if closed.net is None:
-        return {}
-    solved = solve(closed.net, slopes=True)
-    if not solved.converged[0]:
+    solved = solve(closed.net, slopes=True) if closed.net else None
+    return solved if solved is not None and solved.converged[0] else None
+
+
+def _given(closed: Closed, solved: DcSolution | None, bench: Bench, conditions: Conditions) -> dict[Place, WorkedOut]:
+    """Every place of a closed network that is worked out; none where it has no solution."""
+    if solved is None:
         return {}
     contact = {plate for s in closed.stages if s.contact for plate in s.stage.plates}
     return {
