@@ -14,10 +14,12 @@ import injected_sets
 import makers
 from benchleaf.chapters.readings.digest import digest
 from benchleaf.chapters.readings.findings import ReadingsFindings
+from benchleaf.circuit.closed import laws, rail_feed
 from benchleaf.circuit.closed.closing import close
 from benchleaf.report.sentence import text_of
 from injected_sets import Fault
 from markup import parsed
+from sites import REPO
 
 RECORD = """line: 120 V 60 Hz
 power: series string
@@ -264,3 +266,28 @@ def test_a_bypassed_cathode_amplifies_more() -> None:
     assert better.bypassed
     assert bare.gain.value < 0.7 * better.gain.value
     assert better.gain.value == pytest.approx(better.slope.value * 2500, rel=0.15)
+
+
+def test_the_stage_that_the_manual_works_out_by_hand_is_the_programs() -> None:
+    page = (REPO / "site_src/writing/worked-out.md").read_text()
+    example = re.search(r"```yaml\n(.*?)```", page, re.DOTALL)
+    assert example is not None
+    cathode, plate = (at(found(example[1]), f"V1 {electrode}") for electrode in ("cathode", "plate"))
+    said = f"The program says {cathode.volts:g} V, from {cathode.low_volts:g} to {cathode.high_volts:g} V"
+    assert f"{said}, and {plate.volts:g} V." in page
+    (stage,) = close(makers.circuit(example[1])).net.tubes
+    assert f"mu = 250/(16.5 + 12.5 − 0.7) = {stage.law.mu:.2f}" in page
+    assert f"= {stage.law.perveance * 1000:.3f} mA/V^1.5" in page
+
+
+def test_what_the_manual_says_of_the_range_is_what_the_program_has() -> None:
+    page = " ".join((REPO / "site_src/writing/worked-out.md").read_text().split())
+    tube, mixer = laws.SPREAD, laws.CONVERTER_SPREAD
+    assert (
+        f"by {tube.perveance:.0%} in current, {tube.mu:.0%} in mu and {tube.offset_volts:g} V in V0".replace("%", " %")
+        in page
+    )
+    assert f"share by {tube.screen_share:.0%} (a mixer's by {mixer.screen_share:.0%})".replace("%", " %") in page
+    perveance, ohms, volts = rail_feed.RECTIFIER_SPREAD
+    said = f"the rectifier by {perveance:.0%}, its resistance by {ohms:.0%}, the AC volts by {volts:.0%}"
+    assert said.replace("%", " %") in page

@@ -14,7 +14,7 @@ AT_A_RAIL = 0.02
 FAR_FROM_RAIL = 0.7
 """A plate that nothing feeds and that reads below this share of its rail has a part in front that is not listed."""
 PLATE_OHMS, LOAD_OHMS, WIRE_OHMS = 20.0, 300.0, 0.1
-LOAD_SPREAD = 0.3
+LOAD_SPREAD = 0.5
 GRID_LEAK_OHMS, GRID_LEAK_SPREAD = 470e3, 0.3
 CONTACT_OHMS = 3e6
 """From such a leak on the grid's own current biases a stage whose cathode is at the bottom. Common practice."""
