@@ -193,7 +193,8 @@ def test_without_a_sheet_what_was_read_last_stands_beside_the_pins() -> None:
     bare = METERED.replace("  sheet:\n    line: 117 V\n    V1: plate 90, screen 90, cathode 0\n", "")
     bare = bare.replace("    V4: 5.6 0 x x 0 90 110\n    B+1: 118\n", "")
     shown = makers.plain(words_of(bench_sheet(examined(bare))))
-    assert "No sheet is in the record, so that no values are expected here. Last read: 2026-03-04 after." in shown
+    assert "No sheet is in the record. Worked out: from the set’s own parts, line 118 V" in shown
+    assert "Last read: 2026-03-04 after." in shown
     assert "V2 pin 5, plate 44" in shown
     assert "V1 pin 5, plate V" in shown
     assert "B+1 rail 120" in shown

@@ -110,8 +110,13 @@ def test_only_what_still_holds_remains() -> None:
 
 def test_without_a_sheet_the_readings_stand_alone_and_it_says_so() -> None:
     made = short(NOW)
-    assert cells(made)["V4 50C5"] == ["5.9", "0", "88", "96"]
-    assert "no expected values" in text_of(made.conclusion)
+    read = [cell.partition(";")[0] for cell in cells(made)["V4 50C5"]]
+    assert read == ["5.9", "0", "88", "96"]
+    assert " to " in cells(made)["V4 50C5"][3]
+    assert "(" not in cells(made)["V4 50C5"][1]
+    assert "By the set’s own circuit" in text_of(made.conclusion)
+    alone = short("  as found:\n    V5: cathode 109\n", "line: 117 V 60 Hz\ntubes:\n  V5: 35W4\n")
+    assert "no expected values" in text_of(alone.conclusion)
 
 
 def test_on_the_bench_pins_stand_beside_the_readings_and_what_is_not_read_below() -> None:

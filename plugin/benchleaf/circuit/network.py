@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -12,7 +11,7 @@ from typing import TYPE_CHECKING
 from .elements import CAPACITOR, FUSE, RESISTOR, WINDING, WIRE, Element, elements_of
 from .place_words import B_MINUS, B_PLUS, CHASSIS
 from .places import CONTROL_GRIDS, Place, Places, rail, rail_order
-from .stages import Stage, stages_of
+from .stages import Stage, operations, stages_of
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -20,9 +19,6 @@ if TYPE_CHECKING:
 
 _CONDUCTING = (RESISTOR, WINDING, FUSE, "")
 """Kinds of parts that direct current may pass."""
-
-
-_OTHER_USE = re.compile(r"push|triode|\bAB|\bB\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,8 +224,7 @@ class Network:
         tube, stage = self.places.tubes.get(plate.tube), self.stage_of(plate)
         if tube is None or stage is None:
             return None
-        fitting = (t for t in tube.typical if stage.section.endswith(t.section) and not _OTHER_USE.search(t.use))
-        return next((t.load_ohms for t in fitting if t.load_ohms), None)
+        return next((t.load_ohms for t in operations(stage, tube) if t.load_ohms), None)
 
 
 def network_of(record: Record, places: Places, components: Sequence[Listed]) -> Network:

@@ -17,7 +17,17 @@ if TYPE_CHECKING:
     from .listed import Listed
     from .network import Network
 
-DRY = ("silicon", "selenium")
+DRY_DROP_VOLTS = {"silicon": 1.0, "selenium": 5.0}
+"""Forward drop of a silicon diode, and of a selenium stack for the line (from memory)."""
+
+WIRING_OHMS = 10.0
+"""Line, switch and wiring before a rectifier without transformer (common practice, no source)."""
+WINDING_OHMS = 150.0
+"""Half a high-voltage winding with its share of the primary (common practice, no source)."""
+TAP_OHMS = 20.0
+"""Heater tap and lamp that the plate current passes (47 lamp and tap of 40 ohm each side by side: computed)."""
+
+DRY = tuple(DRY_DROP_VOLTS)
 
 _DRY = re.compile("|".join(DRY), re.I)
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from ..tubes import Maxima, Tube
+from ..tubes import Maxima, Tube, Typical
 from .places import CONTROL_GRIDS, Place, Places
 
+_OTHER_USE = re.compile(r"push|triode|\bAB|\bB\b")
 _NOT_AMPLIFYING = ("diode", "rectifier", "indicator")
 
 
@@ -74,3 +76,14 @@ def maxima_of(stage: Stage, tube: Tube) -> Maxima | None:
     first = tube.sections[0].name if tube.sections else ""
     twin = stage.section.split()[:1] == first.split()[:1]
     return tube.maxima if twin else None
+
+
+def operations(stage: Stage, tube: Tube) -> tuple[Typical, ...]:
+    """The published operations of a stage's section by itself: neither push-pull nor connected as a triode."""
+    first = tube.sections[0].name.split()[:1] if tube.sections else []
+    main = stage.section.split()[:1] == first
+    return tuple(
+        t
+        for t in tube.typical
+        if (stage.section.endswith(t.section) if t.section else main) and not _OTHER_USE.search(t.use)
+    )

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from ..chapters.readings.findings import ReadingsFindings
     from ..chapters.readings.rows import ReadingRow
     from ..chapters.readings.runs import Conditions
+    from ..chapters.readings.worked_out import FromTheCircuit
+    from ..circuit.places import Place
     from ..tubes import Tube
     from ..words import Words
 
@@ -58,11 +60,25 @@ def to_read(examined: Examined) -> ToRead | None:
     if not lines:
         return None
     last = findings.latest.name if findings and findings.latest else ""
+    circuit = findings.circuit if findings else None
+    given = circuit is not None and any(line.expected for line in lines)
     notes = (
-        "No sheet is in the record, so that no values are expected here.",
+        _worked_out(circuit, words)
+        if circuit is not None and given
+        else "No sheet is in the record, so that no values are expected here.",
         *((f"Last read: {last}.",) if last else ()),
     )
-    return ToRead(_columns(lines), notes, ("Last",) if last else ())
+    heads = (*(("Worked out",) if given else ()), *(("Last",) if last else ()))
+    return ToRead(_columns(lines), notes, heads)
+
+
+def _worked_out(circuit: FromTheCircuit, words: Words) -> str:
+    """Where the values of a sheet without printed ones come from."""
+    said = _conditions(circuit.conditions, words)
+    return (
+        f"No sheet is in the record. Worked out: from the set’s own parts, {said}; on printed tables of "
+        "audio amplifiers about nine values in ten lay between such ends."
+    )
 
 
 def _line(row: ReadingRow, examined: Examined) -> SheetReading:
@@ -105,10 +121,19 @@ def _without_sheet(examined: Examined, findings: ReadingsFindings | None) -> Ite
         read = [at for group in groups if group.tube == place for at in group.places if at.read]
         for pin, key, said in _telling(tube, examined.bench.words):
             here = next((at for at in read if set(at.spot.key.split("+")) & set(key.split("+"))), None)
-            yield SheetReading(place, f"{pin}, {said}", last=_last(here.read[-1]) if here else "")
+            electrode = next(iter(examined.bench.circuit.places.at_tube(place, key)), None)
+            last = _last(here.read[-1]) if here else ""
+            yield SheetReading(place, f"{pin}, {said}", expected=_by_circuit(findings, electrode), last=last)
     for group in groups:
         for at in group.places if not group.tube else ():
-            yield SheetReading(at.spot.tube, "rail", last=_last(at.read[-1]) if at.read else "")
+            last = _last(at.read[-1]) if at.read else ""
+            yield SheetReading(at.spot.tube, "rail", expected=_by_circuit(findings, at.spot.place), last=last)
+
+
+def _by_circuit(findings: ReadingsFindings | None, place: Place | None) -> str:
+    """What the set's own circuit makes of a place: the ends of its range."""
+    one = findings.circuit.at(place) if findings and findings.circuit and place else None
+    return f"{unitless(one.low_volts, 'V')} to {unitless(one.high_volts, 'V')}" if one else ""
 
 
 def _last(row: ReadingRow) -> str:

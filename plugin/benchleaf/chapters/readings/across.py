@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from .findings import ReadingsFindings
     from .rows import ReadingRow
     from .together import AtTube, Together
+    from .worked_out import FromTheCircuit, WorkedOut
 
 MOST_TUBES = 12
 KIND = "bl-across"
@@ -34,11 +35,15 @@ _SAID = {HIGH: "high", LOW: "low", POSITIVE_GRID: "positive"}
 
 @dataclass(frozen=True, slots=True)
 class _Shown:
-    """What each cell says beside its readings: pins, the list where it is not the newest, that nothing is expected."""
+    """What each cell says beside its readings: pins, the list where it is not the newest, that nothing is expected.
+
+    ``circuit`` is what the set's own circuit makes of each place, where no sheet is in the record.
+    """
 
     pins: bool
     newest: str
     published: bool
+    circuit: FromTheCircuit | None = None
 
 
 def across(findings: ReadingsFindings, bench: Bench, *, pins: bool) -> tuple[Table | None, int]:
@@ -50,7 +55,9 @@ def across(findings: ReadingsFindings, bench: Bench, *, pins: bool) -> tuple[Tab
     tubes = [group for group in groups if group.tube]
     shown = _most_telling(tubes)
     columns = _columns(shown)
-    how = _Shown(pins, findings.latest.name if findings.latest else "", bool(findings.sources))
+    published = bool(findings.sources)
+    newest = findings.latest.name if findings.latest else ""
+    how = _Shown(pins, newest, published, None if published else findings.circuit)
     rows = [_tube(group, columns, bench, how) for group in shown]
     rows += [_rails(group, len(columns), how) for group in groups if not group.tube]
     if not rows or not columns:
@@ -87,6 +94,8 @@ def _caption(findings: ReadingsFindings, bench: Bench) -> str:
     line = f", {bench.words.line} {unitless(said.line_volts, 'V')} V" if said.line_volts is not None else ""
     meter = f", meter {unitless(said.meter_ohms, 'ohm')}" if said.meter_ohms is not None else ""
     head = f"Volts to {said.reference}, {run.name}{line}{meter}."
+    if not run.compared and findings.circuit and findings.circuit.places:
+        return f"{head} Below each reading: what follows from the set’s own circuit, and between what ends"
     if not run.compared:
         return head
     return (
@@ -158,12 +167,26 @@ def _expected(row: ReadingRow, how: _Shown) -> Iterator[Phrase]:
     if not row.expected_written:
         if how.published:
             yield (aside("none published"),)
+        elif (one := _by_circuit(row, how)) is not None:
+            yield (Styled((Styled((unitless(one.volts, "V"),), Origin.COMPUTED), _range(one)), HINT),)
         return
     known = row.adjusted_volts is not None
     said = unitless(row.adjusted_volts, "V") if known else row.expected_written
     origin = Origin.COMPUTED if known and row.scaled else Origin.PUBLISHED
     off = (f" {signed_percent(row.deviation)}",) if row.deviation is not None else ()
     yield (Styled((Styled((said,), origin), *off), HINT),)
+
+
+def _by_circuit(row: ReadingRow, how: _Shown) -> WorkedOut | None:
+    """What the circuit makes of a place. That a grid stands at zero needs no saying while it does."""
+    one = how.circuit.at(row.spot.place) if how.circuit is not None and row.current == "DC" else None
+    return None if one is not None and row.spot.is_control_grid and not one.outside else one
+
+
+def _range(one: WorkedOut) -> str:
+    """The range behind a worked-out value, or that it says nothing."""
+    ends = f" ({unitless(one.low_volts, 'V')} to {unitless(one.high_volts, 'V')})"
+    return ends if one.judged else f"{ends}, too wide to judge"
 
 
 def _found(at: Together) -> Iterator[Phrase]:

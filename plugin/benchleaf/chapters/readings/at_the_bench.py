@@ -32,13 +32,22 @@ def at_the_bench(expected: Sequence[Readings], measured: Sequence[Readings], ben
     """What to expect at each place of the published lists; None where nothing is expected."""
     if not expected:
         return None
-    printed, mains = expected[0].conditions, bench.circuit.mains
-    nominal = mains.volts.nominal if mains.volts else None
-    conditions = Conditions(nominal, "the record" if nominal else "", reference=printed.reference)
-    if measured:
-        conditions = replace(
-            measured[-1].conditions, reference=printed.reference, reference_from=printed.reference_from
-        )
+    conditions = conditions_at(expected, measured, bench)
     run = Readings(measured[-1].name if measured else "", MEASURED, conditions, (), ())
     rows = compared(bench.circuit, run, expected, bench.circuit.resistors(None, bench.words), words=bench.words).rows
-    return AtTheBench(rows, conditions, run.name, mains.from_line and conditions.line_volts is not None)
+    return AtTheBench(rows, conditions, run.name, bench.circuit.mains.from_line and conditions.line_volts is not None)
+
+
+def conditions_at(expected: Sequence[Readings], measured: Sequence[Readings], bench: Bench) -> Conditions:
+    """The restorer's own line and meter, as in his newest list, and the point that the sheet was read to."""
+    mains = bench.circuit.mains
+    nominal = mains.volts.nominal if mains.volts else None
+    reference = bench.words.of_key(bench.circuit.grounding.reference)
+    conditions = Conditions(nominal, "the record" if nominal else "", reference=reference)
+    conditions = measured[-1].conditions if measured else conditions
+    if not expected:
+        return conditions
+    printed = expected[0].conditions
+    if not measured:
+        return replace(conditions, reference=printed.reference)
+    return replace(conditions, reference=printed.reference, reference_from=printed.reference_from)

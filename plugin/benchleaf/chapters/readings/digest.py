@@ -46,6 +46,9 @@ def _on_bench(bench: Bench) -> bool:
 def _conclusion(findings: ReadingsFindings, bench: Bench) -> Phrase:
     run = findings.latest
     if run is None:
+        if not findings.published_only and not findings.resistance:
+            worked_out = len(findings.worked_out)
+            return (f"Nothing was measured yet; {worked_out} voltages follow from the set’s own circuit.",)
         if not findings.published_only:
             return ("No voltage is in the record; the resistances were read with the power off.",)
         return ("The expected voltages are written; nothing was measured yet.",)
@@ -62,8 +65,7 @@ def _grids(run: RunFindings) -> Phrase:
 
 def _within(run: RunFindings, findings: ReadingsFindings, bench: Bench) -> Phrase:
     if not run.compared:
-        were, them = ("voltage was", "it") if run.read == 1 else ("voltages were", "them")
-        return (f"{run.read} {were} read; the record has no expected values to hold {them} against.",)
+        return _without_sheet(run, findings, bench)
     band = _band(findings)
     if run.within == run.compared:
         every = "The one reading" if run.within == 1 else f"All {run.within} readings"
@@ -82,6 +84,21 @@ def _within(run: RunFindings, findings: ReadingsFindings, bench: Bench) -> Phras
         *_sheet(findings, bench),
     )
     return (*told, named, unsure, ".", *_practice(findings))
+
+
+def _without_sheet(run: RunFindings, findings: ReadingsFindings, bench: Bench) -> Phrase:
+    """What the readings come to without a published value: whether they lie where the set's own circuit puts them."""
+    were, them = ("voltage was", "it") if run.read == 1 else ("voltages were", "them")
+    circuit = findings.circuit
+    if circuit is None or not circuit.judged:
+        return (f"{run.read} {were} read; the record has no expected values to hold {them} against.",)
+    outside = [one.at.name(bench.words) for one in circuit.outside]
+    within = circuit.judged - len(outside)
+    named = f", {_names(outside)} {'does' if len(outside) == 1 else 'do'} not" if outside else ""
+    lie = "lies" if within == 1 else "lie"
+    return (
+        f"{run.read} {were} read. By the set’s own circuit {within} of {circuit.judged} {lie} as they should{named}.",
+    )
 
 
 def _band(findings: ReadingsFindings) -> str:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ...circuit.currents import drains
 from ...circuit.operating import Operating
 from .apart import apart
-from .at_the_bench import at_the_bench
+from .at_the_bench import AtTheBench, at_the_bench, conditions_at
 from .comparison import ComparedRun, compared
 from .crosscheck import contradictions
 from .findings import ExpectedList, ReadingsFindings, RunFindings, TubeReadings
@@ -24,6 +25,7 @@ from .supply_tree import supply_tree
 from .together import RAILS, together
 from .unread import not_read_yet
 from .volts import voltages
+from .worked_out import FromTheCircuit, from_the_circuit
 
 if TYPE_CHECKING:
     from ..bench import Bench
@@ -34,14 +36,14 @@ SOCKET = "voltages-socket-"
 
 
 def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
-    """What follows from the record's readings; None where it has none.
+    """What follows from the record's readings and its circuit; None where neither gives a voltage.
 
     ``parts``, the findings of the parts, are not needed: the resistors that matter are read where they are written.
     """
     record = bench.record
-    if not record.readings:
-        return None
     expected, measured = told_apart(bench)
+    if not (record.readings or bench.circuit.network.stages):
+        return None
     found, ranges = [], []
     for run in measured:
         parts = bench.circuit.resistors(run.date, bench.words)
@@ -60,6 +62,10 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
     published_only = () if measured else _published_only(expected, bench, types)
     all_places = together([one.rows for one in found] or [[r for g in published_only for r in g.rows]], bench)
     charted = runs[-1].groups if runs else published_only
+    expected_here = at_the_bench(expected, measured, bench)
+    by_circuit = _by_circuit(expected, measured, found, expected_here, bench)
+    if not record.readings and not (by_circuit and by_circuit.places):
+        return None
     return ReadingsFindings(
         rows=tuple(row for one in found for row in one.rows),
         operating=dict(sorted(latest.items(), key=lambda item: order.index(item[1].tube))),
@@ -68,7 +74,10 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
         sources=tuple(_source(readings) for readings in expected),
         resistance=resistance_rows(bench),
         together=all_places,
-        at_the_bench=at_the_bench(expected, measured, bench),
+        at_the_bench=expected_here,
+        worked_out=by_circuit.places if by_circuit else (),
+        signal=by_circuit.signal if by_circuit else (),
+        circuit=by_circuit,
         stages=stage_parts(all_places, {one.run.name: one.run.date for one in found}, bench),
         not_read_yet=not_read_yet((value.spot.place for run in measured for value in run.values), bench),
         published_only=published_only,
@@ -76,6 +85,22 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
         bases=_bases(charted, bench),
         sockets=tuple(f"{SOCKET}{number}" for number in range(1, len(charted) + 1)),
     )
+
+
+def _by_circuit(
+    expected: Sequence[Readings],
+    measured: Sequence[Readings],
+    found: Sequence[ComparedRun],
+    here: AtTheBench | None,
+    bench: Bench,
+) -> FromTheCircuit | None:
+    """What the circuit makes of the voltages at the restorer's line, with his meter or else the sheet's."""
+    conditions = conditions_at(expected, measured, bench)
+    if expected and not measured:
+        printed = expected[0].conditions
+        conditions = replace(printed, line_volts=conditions.line_volts, line_from=conditions.line_from)
+    rows = found[-1].rows if found else here.rows if here else ()
+    return from_the_circuit(bench, conditions, measured[-1] if measured else None, rows)
 
 
 def _bases(groups: Sequence[TubeReadings], bench: Bench) -> dict[str, str]:

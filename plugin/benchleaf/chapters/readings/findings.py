@@ -17,10 +17,12 @@ from .ordinary import Ordinary
 from .resistance import OhmRow
 from .rows import BPlus, LineScale, ReadingRow
 from .runs import Conditions
+from .signal_figures import StageSignal
 from .stage_parts import StageParts
 from .suggestions import Suggestion
 from .supply_tree import Branch
 from .together import AtTube
+from .worked_out import FromTheCircuit, WorkedOut
 
 if TYPE_CHECKING:
     from ...circuit.places import Place
@@ -115,6 +117,8 @@ class ReadingsFindings:
 
     ``together`` holds every place with its readings of all runs, ``not_read_yet`` what carries a stage and has none,
     ``stages`` what stands around each stage, ``at_the_bench`` what to expect before it is measured.
+    ``worked_out`` is what the set's own circuit gives, place by place; ``circuit`` says how, and
+    ``signal`` what each stage does to a small signal at that point.
     """
 
     rows: tuple[ReadingRow, ...]
@@ -126,6 +130,9 @@ class ReadingsFindings:
     together: tuple[AtTube, ...] = field(default=(), metadata=_PAGE, repr=False)
     not_read_yet: tuple[Place, ...] = field(default=(), metadata=_PAGE)
     stages: tuple[StageParts, ...] = field(default=(), metadata=_PAGE)
+    worked_out: tuple[WorkedOut, ...] = ()
+    signal: tuple[StageSignal, ...] = ()
+    circuit: FromTheCircuit | None = field(default=None, metadata=_PAGE)
     at_the_bench: AtTheBench | None = field(default=None, metadata=_PAGE, repr=False)
     published_only: tuple[TubeReadings, ...] = field(default=(), metadata=_PAGE)
     types: Mapping[str, str] = field(default_factory=dict, metadata=_PAGE)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...report.amount import unitless
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
 from ...words import Words
@@ -32,6 +33,7 @@ def standouts(findings: ReadingsFindings, bench: Bench) -> list[Sentence]:
     told = [
         *_b_plus(findings, bench.words),
         *_tubes(findings, last, bench),
+        *_outside(findings, bench),
         *_cured(findings, last, bench),
         *_dissipation(findings, bench),
         *_contradictions(findings, bench),
@@ -129,6 +131,20 @@ def _suspects(suggestion: Suggestion, bench: Bench) -> str:
     tube = [f"the {bench.words.tube}"] if unnamed & TUBE_FAULTS else []
     others = ["what else is told below"] if unnamed - TUBE_FAULTS else []
     return " or ".join([*suggestion.parts, *tube, *others])
+
+
+def _outside(findings: ReadingsFindings, bench: Bench) -> Iterator[Sentence]:
+    """Readings without a published value that lie outside what the set's own circuit makes likely."""
+    run = findings.latest
+    if run is None or findings.circuit is None:
+        return
+    for one in findings.circuit.outside:
+        likely = f"{unitless(one.low_volts, 'V')} to {_say(one.high_volts)}"
+        text = (
+            f"{one.at.name(bench.words)} reads {_say(one.read_volts)} where the set’s own circuit makes {likely} "
+            f"({run.name})"
+        )
+        yield Sentence(Verdict.WATCH, text, "voltages-worked-out")
 
 
 def _cured(findings: ReadingsFindings, last: dict[SaidPlace, ReadingRow], bench: Bench) -> Iterator[Sentence]:

@@ -6,13 +6,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...circuit.rectifier import DRY_DROP_VOLTS
 from ...electrics.rectifier import Filter, FilterTap, Rectifier, SteadyState, Supply, ripple_by_thumb, together
 from ...record.figures import in_figures, to_figures
 from ...record.units import say
 from ...tubes import from_memory, titles
 from ...tubes.rectifiers import RectifierFigures
 from ...words import Words
-from .dry import DRY_DROP_VOLTS
 from .findings import OFF, RESERVOIR_ALLOWANCE, LineCurrent, Rail, SupplyFindings, Working
 from .found import VIBRATOR_DUTY, DescribedSupply, FilterCapacitor, described
 

@@ -12,23 +12,16 @@ from ...circuit.elements import ends_of
 from ...circuit.in_place import InPlace
 from ...circuit.place_words import B_MINUS
 from ...circuit.places import Place, rail_order
-from ...circuit.rectifier import DryRectifier
+from ...circuit.rectifier import DRY_DROP_VOLTS, TAP_OHMS, WINDING_OHMS, WIRING_OHMS, DryRectifier
 from ...tubes.rectifiers import RectifierFigures, rectifier_figures
 from ...words import Words
 from ..parts.supply_peak import latest_volts, rectifier_ac
 from .drawn import drawn_from
-from .dry import DRY_DROP_VOLTS
 
 if TYPE_CHECKING:
     from ..bench import Bench
     from ..parts.findings import PartFindings, PartsFindings
 
-WIRING_OHMS = 10.0
-"""Line, switch and wiring before a rectifier without transformer (common practice, no source)."""
-WINDING_OHMS = 150.0
-"""Half a high-voltage winding with its share of the primary (common practice, no source)."""
-TAP_OHMS = 20.0
-"""Heater tap and lamp that the plate current passes (47 lamp and tap of 40 ohm each side by side: computed)."""
 VIBRATOR_HERTZ, VIBRATOR_DUTY = 115.0, 0.85
 """From memory."""
 

@@ -1,0 +1,158 @@
+"""What each stage does to a small signal, worked out at the same working point as the set's voltages."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ...circuit.closed.closed_network import Closed, ClosedStage
+from ...circuit.elements import CAPACITOR, RESISTOR, Element
+from ...circuit.in_place import When, in_place
+from ...circuit.places import Place
+from ...record.figures import to_figures
+
+if TYPE_CHECKING:
+    from ...electrics.dc_network import DcSolution
+    from ...electrics.working_slopes import WorkingSlopes
+    from ..bench import Bench
+
+DEVIATIONS = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Ranged:
+    """A figure in SI with the ends it may lie between."""
+
+    value: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class CouplingCorner:
+    """Where a coupling capacitor takes 3 dB: ``hertz`` with ``source_ohms`` before it and ``load_ohms`` behind it."""
+
+    part: str
+    farads: float
+    source_ohms: float
+    load_ohms: float
+    hertz: Ranged
+
+
+@dataclass(frozen=True, slots=True)
+class StageSignal:
+    """One stage: how many times it amplifies into ``load_ohms``, and what it shows at grid and plate.
+
+    ``gain`` is None where the load for signals is not known. ``load_how`` is ``resistors``, ``reflected`` or
+    ``published``; ``bypassed`` says that no cathode resistor takes part. ``slope`` in siemens; ``tube_ohms`` is the
+    tube's own plate resistance, None of a pentode for which none is published.
+    """
+
+    stage: str
+    type: str
+    slope: Ranged
+    plate_watts: Ranged
+    gain: Ranged | None = None
+    load_ohms: float | None = None
+    load_how: str = ""
+    bypassed: bool = True
+    tube_ohms: float | None = None
+    input_ohms: float | None = None
+    output_ohms: Ranged | None = None
+    couplings: tuple[CouplingCorner, ...] = ()
+
+
+def signal_figures(closed: Closed, solved: DcSolution, bench: Bench, when: When) -> Iterator[StageSignal]:
+    """Every stage whose volts are worked out, in the record's order; converters are not, as their grids swing."""
+    from ...electrics.working_slopes import working_slopes
+
+    if closed.net is None:
+        return
+    found = working_slopes(closed.net, solved)
+    for one in closed.stages:
+        places = (one.stage.plates[0], *((one.stage.cathode,) if one.stage.cathode else ()))
+        known = all(closed.points.get(at, at) not in closed.unknown for at in places)
+        if known and not one.converter and found[one.name][0].plate_amps > 0:
+            yield _figures(one, found[one.name], bench, when)
+
+
+def _figures(one: ClosedStage, at: Sequence[WorkingSlopes], bench: Bench, when: When) -> StageSignal:
+    from ...electrics.working_slopes import amplification, plate_output_ohms
+
+    network, plate = bench.circuit.network, one.stage.plates[0]
+    cathode_ohms = _unbypassed(one, bench, when)
+    load, how = _load(one, bench, when)
+    pentode = bool(one.stage.screens)
+    alone = pentode and not one.point.rp_ohms
+    feed = _ohms([e for e in network.feeds(plate) if e.kind == RESISTOR][:1], when)
+    output = _ranged(at, lambda s: plate_output_ohms(s, feed, cathode_ohms)) if feed else None
+    grid = next((g for g in one.stage.grids if g.electrode == "grid"), None)
+    couplings = tuple(_corners(plate, output, bench, when)) if output else ()
+    return StageSignal(
+        one.name,
+        bench.tubes[one.stage.tube].type,
+        _ranged(at, lambda s: s.slope),
+        _ranged(at, lambda s: s.plate_volts * s.plate_amps),
+        _ranged(at, lambda s: amplification(s, load, cathode_ohms)) if load else None,
+        to_figures(load),
+        how,
+        cathode_ohms == 0,
+        None if alone or not at[0].plate_siemens else to_figures(1 / at[0].plate_siemens),
+        to_figures(_ohms(network.leaks(grid), when)) if grid else None,
+        output,
+        couplings,
+    )
+
+
+def _ranged(at: Sequence[WorkingSlopes], figure: Callable[[WorkingSlopes], float]) -> Ranged:
+    """A figure at the working point, and two deviations to either side: as a ratio, so that none is below zero."""
+    here = figure(at[0])
+    spread = math.sqrt(sum(math.log(figure(one) / here) ** 2 for one in at[1:])) if here > 0 else 0.0
+    factor = math.exp(DEVIATIONS * spread)
+    return Ranged(to_figures(here), to_figures(here / factor), to_figures(here * factor))
+
+
+def _ohms(elements: Sequence[Element], when: When) -> float | None:
+    """The resistors in parallel, as they were; None where there is none, or one is not known."""
+    values = [in_place(element.listed, when) for element in elements]
+    if not values or any(not one.value or one.condition for one in values):
+        return None
+    return 1 / sum(1 / (one.value or 1.0) for one in values)
+
+
+def _unbypassed(one: ClosedStage, bench: Bench, when: When) -> float:
+    """The cathode's resistor where no capacitor lies beside it, in ohms; 0 where signals find none."""
+    network, cathode = bench.circuit.network, one.stage.cathode
+    if cathode is None or network.is_common(cathode) or network.to_common(cathode, CAPACITOR):
+        return 0.0
+    return _ohms(network.to_common(cathode, RESISTOR), when) or 0.0
+
+
+def _load(one: ClosedStage, bench: Bench, when: When) -> tuple[float | None, str]:
+    """What the plate works into for signals, in ohms, and how that is known."""
+    load = bench.circuit.network.load(one.stage.plates[0])
+    if load is None:
+        return None, ""
+    if load.how == "resistors":
+        return _ohms(load.parts, when), load.how
+    if load.how == "published":
+        return one.point.load_ohms or load.ohms, load.how
+    return load.ohms, load.how
+
+
+def _corners(plate: Place, output: Ranged, bench: Bench, when: When) -> Iterator[CouplingCorner]:
+    """The corner of each capacitor from a plate to a grid, with the tube and the leak that it really lies between."""
+    network = bench.circuit.network
+    for coupling in network.couplings:
+        behind = _ohms(network.leaks(coupling.grid), when)
+        farads = in_place(coupling.element.listed, when).value
+        if coupling.plate != plate or behind is None or not farads:
+            continue
+
+        def hertz(ohms: float, behind: float = behind, farads: float = farads) -> float:
+            return to_figures(1 / (2 * math.pi * farads * (ohms + behind)))
+
+        ends = (hertz(output.value), hertz(output.high), hertz(output.low))
+        yield CouplingCorner(coupling.element.name, farads, output.value, to_figures(behind), Ranged(*ends))

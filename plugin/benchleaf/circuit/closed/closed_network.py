@@ -1,0 +1,152 @@
+"""A closed network as data: its nodes, what it was made from, what was taken for granted, what is lacking."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Literal
+
+from ...words import AMERICAN, Words
+from ..place_words import B_PLUS
+from ..places import Place
+
+if TYPE_CHECKING:
+    from ...electrics.dc_elements import DcNet
+    from ...tubes import Typical
+    from ..elements import Element
+    from ..stages import Stage
+
+Taken = Literal[
+    "fed from", "at the bottom", "held", "grid leak", "AVC", "winding", "sound", "rail read", "rail published",
+    "charging", "line", "joined",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class TakenAs:
+    """One thing that the record does not say and that was taken for granted.
+
+    ``how`` is the rule, ``place`` what it is about and ``to`` where it leads; ``part`` names a part, ``value`` is in
+    ``unit`` and is what the rule gave it; ``source`` is the list of readings it stands in.
+    """
+
+    how: Taken
+    place: Place | None = None
+    to: Place | None = None
+    part: str = ""
+    value: float | None = None
+    unit: str = ""
+    source: str = ""
+
+    def said(self, words: Words = AMERICAN) -> str:
+        """The sentence without its stop, as the page lists it."""
+        from ...record.units import say
+
+        place = self.place.name(words) if self.place else self.part
+        to = self.to.name(words) if self.to else ""
+        value = say(self.value, self.unit) if self.value is not None else ""
+        said = {
+            "fed from": f"{place}, for which no part is listed: fed from {to}",
+            "at the bottom": f"{place}, for which no part is listed: at {to}",
+            "held": f"{place}: held at its own reading of {value} ({self.source}), as nothing that feeds it is listed",
+            "grid leak": f"{place}, for which no leak is listed: at {to} through {value}",
+            "AVC": f"{place}: at {to}, as without a signal",
+            "winding": f"{place}: a winding of {value}",
+            "sound": f"{place}: sound, with {value}",
+            "rail read": f"{place}: {value} as read ({self.source})",
+            "rail published": f"{place}: {value} as published ({self.source})",
+            "charging": f"{place}: {value} in series with the rectifier",
+            "line": f"the {words.line}: {value}",
+            "joined": f"{place} and {to}: one point",
+        }
+        return said[self.how]
+
+
+@dataclass(frozen=True, slots=True)
+class Lacking:
+    """What keeps a place from being worked out, and the line of a record that would close it.
+
+    ``what`` is ``part`` (nothing that feeds ``place`` is listed), ``type`` (no operating point of ``type`` is known),
+    ``rail`` (its volts are neither read, published nor computable) or ``ohms`` (of ``part``).
+    """
+
+    what: Literal["part", "type", "rail", "ohms", "battery"]
+    place: Place | None = None
+    part: str = ""
+    type: str = ""
+
+    def said(self, words: Words = AMERICAN) -> str:
+        """What is lacking, in half a sentence."""
+        place = self.place.name(words) if self.place else self.part
+        said = {
+            "part": f"what feeds {place}",
+            "type": f"an operating point of the {self.type} at {self.part}",
+            "rail": f"the volts of {place}",
+            "ohms": f"the ohms of {self.part}",
+            "battery": f"the {words.tubes} of a battery set, whose filaments and biases are not followed yet",
+        }
+        return said[self.what]
+
+    def line(self, words: Words = AMERICAN) -> str:
+        """An example of the line that closes it, as the writer would type it; empty where no line does."""
+        if self.what == "ohms":
+            return f"parts: {self.part}: … ohm"
+        if self.place is None or self.what == "type":
+            return ""
+        name = self.place.name(words)
+        if self.what == "rail":
+            return f"readings: sheet: {name}: …" if not self.place.tube else f"readings: sheet: {self.place.tube}: …"
+        other = words.b_minus if self.place.electrode == "cathode" else words.rail.format(2)
+        return f"parts: R…: … ohm, between {name} and {other}"
+
+
+@dataclass(frozen=True, slots=True)
+class ClosedStage:
+    """A stage with the law its tube follows; ``name`` is the tube's in the network, ``point`` what fixed the law.
+
+    ``converter`` says that its grids were left out, ``contact`` that nothing but grid current biases it.
+    """
+
+    name: str
+    stage: Stage
+    point: Typical
+    converter: bool = False
+    contact: bool = False
+
+
+@dataclass(frozen=True)
+class Closed:
+    """A set's network for direct current. Branches bear the names of the parts they stand for (``parts``).
+
+    ``nodes`` maps every point of the circuit's network to its node; ask ``node``. ``reference`` is the node that volts
+    are told against. ``held`` are points that stand at their own reading, which is no evidence; ``unknown`` those of
+    tubes without a law. ``line_volts`` is the line it was closed for. ``capacitors`` names the branches that stand for
+    capacitors, with whether each is electrolytic. ``net`` is None where nothing can be computed: ``lacks`` says why.
+    """
+
+    net: DcNet | None
+    nodes: Mapping[Place, int] = field(default_factory=dict)
+    points: Mapping[Place, Place] = field(default_factory=dict)
+    reference: int = 0
+    stages: tuple[ClosedStage, ...] = ()
+    parts: Mapping[str, Element] = field(default_factory=dict)
+    capacitors: Mapping[str, bool] = field(default_factory=dict)
+    taken: tuple[TakenAs, ...] = ()
+    lacks: tuple[Lacking, ...] = ()
+    held: frozenset[Place] = frozenset()
+    unknown: frozenset[Place] = frozenset()
+    line_volts: float | None = None
+
+    def node(self, place: Place) -> int | None:
+        """The node of a place; None where the network has none."""
+        return self.nodes.get(self.points.get(place, place))
+
+    def is_given(self, place: Place) -> bool:
+        """Whether a place is worked out: it has a node, and neither holds it nor hides a tube's current."""
+        point = self.points.get(place, place)
+        return point in self.nodes and point not in self.held and point not in self.unknown
+
+    def is_held_rail(self, place: Place) -> bool:
+        """Whether a place is on a rail that stands at what is known of it."""
+        point = self.points.get(place, place)
+        return point in self.held and point.kind == B_PLUS

@@ -1,0 +1,225 @@
+"""From a circuit to a network that can be solved: the rules by which it is closed where the record says nothing."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from typing import TYPE_CHECKING
+
+from ...electrics.dc_elements import BOTTOM, DcNet
+from ...record.sections.readings import is_published
+from ..elements import CAPACITOR, FUSE, RESISTOR, WINDING, WIRE, Element
+from ..in_place import When, in_place
+from ..place_words import AVC, B_MINUS, CHASSIS
+from ..places import Place, rail
+from .closed_network import Closed, Lacking, TakenAs
+from .in_the_making import NetInTheMaking
+from .rail_feed import Feeding, feed, join_rectifier, rails
+from .stage_closing import close_stages
+
+if TYPE_CHECKING:
+    from ..circuit import Circuit
+    from ..in_place import InPlace
+
+IF_WINDING_OHMS, OUTPUT_WINDING_OHMS = 20.0, 300.0
+"""Windings whose ohms nobody wrote. Common practice, no source."""
+PAPER_OHMS, ELECTROLYTIC_OHMS = 1e11, 1e8
+MEASURED_SPREAD, UNTOLD_SPREAD, WINDING_SPREAD = 0.02, 0.09, 0.5
+AVC_OHMS = 1e5
+JOINED_OHMS = FUSE_OHMS = 1.0
+_ELECTROLYTIC_FARADS = 1e-6
+_OFF_THE_LINE = ("line", "neutral", "socket", "AC")
+
+
+def close(circuit: Circuit, run: str = "", *, line_volts: float | None = None, known_rails: bool = False) -> Closed:
+    """The circuit as a network for direct current, with the parts it had when a list of readings was taken.
+
+    ``run`` names that list (empty: the set as it is now, and nothing was read). ``line_volts`` is the line it is closed
+    for: that of the list, or the set's own, where it is not given. ``known_rails`` holds rails at what was read there,
+    or is published, before it computes them from the line or winding.
+    """
+    if circuit.mains.on_batteries:
+        return Closed(None, lacks=(Lacking("battery"),))
+    making, found = _fed(circuit, run, line_volts, "known" if known_rails else "computed")
+    lacks = making.lacks
+    if not close_stages(making, found):
+        # What the rails do not bear here lowers them by nobody knows what: only known rails stand.
+        making, found = _fed(circuit, run, line_volts, "all known")
+        lacks = [*lacks, *making.lacks]
+        close_stages(making, found)
+        _leave_unknown(making, [at for at in found if making.point(at) not in making.held])
+    lacks = list(dict.fromkeys(lacks))
+    if not making.sources:
+        return Closed(None, lacks=tuple(lacks) or (Lacking("rail", rail("B+1")),))
+    return _closed(making, lacks, run)
+
+
+def _leave_unknown(making: NetInTheMaking, rails: list[Place]) -> None:
+    """What hangs on rails of which nothing is known stays unknown, with every electrode of a stage among it."""
+    hanging = making.behind({making.node(at) for at in rails})
+    lost = {place for place, node in making.nodes.items() if node in hanging}
+    making.unknown |= lost
+    for closed in making.stages:
+        stage = closed.stage
+        electrodes = (*stage.plates[:1], *stage.screens, *((stage.cathode,) if stage.cathode else ()))
+        if any(making.point(at) in lost for at in electrodes):
+            making.unknown |= {making.point(at) for at in electrodes}
+    making.unknown.discard(making.point(making.bottom))
+
+
+def _fed(circuit: Circuit, run: str, line_volts: float | None, how: Feeding) -> tuple[NetInTheMaking, list[Place]]:
+    """The parts of a set between their places, and its rails fed."""
+    making = _made(circuit, run, line_volts)
+    day: When = circuit.day_of(run) if run else "now"
+    for element in circuit.network.elements:
+        _put(making, element, day)
+    _common_points(making)
+    found = join_rectifier(making, rails(making))
+    feed(making, found, how)
+    return making, found
+
+
+def _closed(making: NetInTheMaking, lacks: list[Lacking], run: str) -> Closed:
+    held = {h.node for h in making.held_nodes}
+    net = DcNet(
+        max(making.nodes.values(), default=BOTTOM) + 1,
+        tuple(making.branches),
+        tuple(making.tubes),
+        tuple(making.held_nodes),
+        tuple(r for r in making.rectifiers if r.node not in held),
+    )
+    points = {place: making.point(place) for place in (*making.circuit.network.points, *making.joined)}
+    reference = _reference(making.circuit, run)
+    node = making.nodes.get(making.point(reference), BOTTOM)
+    return Closed(
+        net if making.stages else None,
+        dict(making.nodes),
+        points,
+        node,
+        tuple(making.stages),
+        dict(making.parts),
+        dict(making.capacitors),
+        tuple(making.taken),
+        tuple(lacks),
+        frozenset(making.held),
+        frozenset(making.unknown),
+        making.line_volts,
+    )
+
+
+def _reference(circuit: Circuit, run: str) -> Place:
+    """The point that a list was read against, or that one would be."""
+    written = next((readings.to for name, readings in circuit.record.readings.items() if name == run), None)
+    return circuit.places.read(str(written)) if written else rail(circuit.grounding.reference)
+
+
+def _made(circuit: Circuit, run: str, line_volts: float | None) -> NetInTheMaking:
+    nominal = circuit.mains.volts.nominal if circuit.mains.volts else None
+    line = line_volts or _line_of(circuit, run) or nominal
+    bottom = _bottom(circuit)
+    published = {}
+    sheet = next((str(name) for name, readings in circuit.record.readings.items() if is_published(name, readings)), "")
+    if sheet:
+        at = _line_of(circuit, sheet) or nominal
+        factor = line / at if line and at and circuit.mains.from_line else 1.0
+        published = {p: v * factor for p, v in _above(circuit, sheet, bottom).items()}
+    read = _above(circuit, run, bottom) if run else {}
+    return NetInTheMaking(circuit, bottom, read, published, run, sheet, line)
+
+
+def _bottom(circuit: Circuit) -> Place:
+    """The bottom of the supply, by the name that readings are taken against where that is one point with it."""
+    used, reference = set(_commons(circuit)), rail(circuit.grounding.reference)
+    found = rail(B_MINUS) if circuit.network.point(rail(B_MINUS)) in used else rail(CHASSIS)
+    return reference if circuit.network.same(found, reference) else found
+
+
+def _commons(circuit: Circuit) -> Iterator[Place]:
+    """The points at the bottom of the supply that the set really uses."""
+    network = circuit.network
+    used = [end for element in network.elements for end in element.ends]
+    used += [place for run in circuit.record.readings.values() for place, _ in circuit.places.of_readings(run.points)]
+    for place in (*used, *network.points, rail(circuit.grounding.reference)):
+        if network.point(place).is_common:
+            yield network.point(place)
+
+
+def _line_of(circuit: Circuit, name: str) -> float | None:
+    run = next((readings for at, readings in circuit.record.readings.items() if at == name), None)
+    return run.line.si if run is not None and run.line and run.line.si and run.line.si > 0 else None
+
+
+def _above(circuit: Circuit, name: str, bottom: Place) -> dict[Place, float]:
+    """The direct volts of a list above the bottom of the supply, where that was read too or is what it was read to."""
+    volts: Mapping[Place, float] = circuit.direct_volts.get(name, {})
+    at_bottom = volts.get(circuit.network.point(bottom), 0.0)
+    return {point: value - at_bottom for point, value in volts.items()}
+
+
+def _common_points(making: NetInTheMaking) -> None:
+    """Joins B- and chassis where nothing is written between the two; AVC stands at the bottom without a signal."""
+    bottom = making.node(making.bottom)
+    for place in [p for p in making.nodes if p.is_common]:
+        if making.nodes[place] != bottom and not list(making.fed_from(place)):
+            making.branch("B- to chassis", place, making.bottom, JOINED_OHMS)
+            making.taken.append(TakenAs("joined", place, making.bottom))
+    for place in [p for p in making.nodes if p.kind == AVC]:
+        making.branch(f"{place.name()} without signal", place, making.bottom, AVC_OHMS)
+        making.taken.append(TakenAs("AVC", place, making.bottom))
+
+
+def _put(making: NetInTheMaking, element: Element, day: When) -> None:
+    """One part of the record between its places, as it was on a day."""
+    inside = in_place(element.listed, day)
+    ends = element.ends
+    if element.kind == WIRE or not inside.is_there or any(_off(end) for end in ends):
+        return
+    name = _free_name(element.name, making)
+    if element.kind == CAPACITOR:
+        electrolytic = inside.seen.type.casefold().startswith("electrolytic") or (
+            (inside.value or inside.nominal or 0.0) >= _ELECTROLYTIC_FARADS
+        )
+        making.branch(name, *ends, ELECTROLYTIC_OHMS if electrolytic else PAPER_OHMS)
+        making.capacitors[name] = electrolytic
+        making.parts[name] = element
+        return
+    if element.kind not in (RESISTOR, WINDING, FUSE):
+        return
+    known = (FUSE_OHMS, 0.0) if element.kind == FUSE else _ohms(making, element, inside)
+    if known is None:
+        making.lacks.append(Lacking("ohms", part=element.name))
+        return
+    making.branch(name, *ends, *known)
+    making.parts[name] = element
+
+
+def _off(end: Place) -> bool:
+    """Whether an end is on the line, on a socket or at a heater: no direct current of the stages passes there."""
+    return end.kind in _OFF_THE_LINE or (end.electrode == "heater" and not end.kind)
+
+
+def _free_name(name: str, making: NetInTheMaking) -> str:
+    """A part's name, once: what a circuit change adds may bear one that there is already."""
+    taken = {branch.name for branch in making.branches}
+    return name if name not in taken else f"{name} ({len(taken)})"
+
+
+def _ohms(making: NetInTheMaking, element: Element, inside: InPlace) -> tuple[float, float] | None:
+    """Ohms and their deviation; None where they are not known and cannot be taken as usual."""
+    if inside.kind == "resistor" and inside.value and not inside.condition and math.isfinite(inside.value):
+        if inside.how == "measured":
+            return inside.value, MEASURED_SPREAD
+        off = max(-inside.tolerance.low, inside.tolerance.high) if inside.tolerance else 0.0
+        return inside.value, off / math.sqrt(3) if off else UNTOLD_SPREAD
+    nominal = inside.nominal if inside.kind == "resistor" else None
+    if nominal:
+        making.taken.append(TakenAs("sound", part=element.name, value=nominal, unit="ohm"))
+        return nominal, UNTOLD_SPREAD
+    if element.kind != WINDING:
+        return None
+    plates = [end for end in element.ends if end.kind in ("plate", "screen", "grid", "cathode") and end.tube]
+    if not plates:
+        return None
+    ohms = OUTPUT_WINDING_OHMS if any(end.swings for end in plates) else IF_WINDING_OHMS
+    making.taken.append(TakenAs("winding", part=element.name, value=ohms, unit="ohm"))
+    return ohms, WINDING_SPREAD

@@ -1,0 +1,158 @@
+"""What feeds a set's rails: the rectifier with the line or winding behind it, or volts that are read or published."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Literal
+
+from ...electrics.dc_elements import RectifierInNet
+from ...electrics.reservoir import Charging
+from ...tubes.rectifiers import rectifier_figures
+from ..in_place import in_place
+from ..place_words import B_PLUS
+from ..places import Place, rail_order
+from ..read_volts import plain_readings
+from ..rectifier import DRY_DROP_VOLTS, TAP_OHMS, WINDING_OHMS, WIRING_OHMS
+from .closed_network import Lacking, TakenAs
+
+if TYPE_CHECKING:
+    from ...tubes import Tube
+    from ..circuit import Circuit
+    from .in_the_making import NetInTheMaking
+
+Feeding = Literal["computed", "known", "all known"]
+
+RECTIFIER_SPREAD = (0.20, 0.40, 0.03)
+"""Deviations of a rectifier's perveance, of the resistance in series with it, and of the alternating volts."""
+READ_SPREAD, PUBLISHED_SPREAD = 0.02, 0.03
+_USUAL_DROP = (20.0, 0.1)
+_LEAST_VOLTS = 5.0
+
+
+def rails(making: NetInTheMaking) -> list[Place]:
+    """The rails of a set as current flows: the rectifier's cathode or the first rail, then by their numbers."""
+    circuit = making.circuit
+    named = [end for element in circuit.network.elements for end in element.ends]
+    named += [place for run in circuit.record.readings.values() for place, _ in circuit.places.of_readings(run.points)]
+    named += list(circuit.network.points)
+    found = {making.point(place) for place in named if place.kind == B_PLUS}
+    return sorted(found, key=lambda rail: (not _is_output(rail, making), rail_order(rail)))
+
+
+def _is_output(rail: Place, making: NetInTheMaking) -> bool:
+    return any(at.kind == B_PLUS and at.tube for at in making.circuit.network.joined_to(rail))
+
+
+def join_rectifier(making: NetInTheMaking, found: list[Place]) -> list[Place]:
+    """Joins cathodes of the rectifier that no part leaves to the first rail of a name: a wire that nobody writes."""
+    named = [rail for rail in found if not rail.tube]
+    kept = []
+    for rail in found:
+        if rail.tube and named and not making.circuit.network.at(rail):
+            making.joined[rail] = named[0]
+        else:
+            kept.append(rail)
+    return kept
+
+
+def feed(making: NetInTheMaking, found: list[Place], how: Feeding) -> None:
+    """Feeds the rails: those that are ``computed`` from the line or winding before what is ``known``, or the other way.
+
+    ``all known`` holds every rail that is read or published, and computes none.
+    """
+    if not found:
+        return
+    first = found[0]
+    charging = None if how == "all known" or (how == "known" and making.read(first)) else _charging(making)
+    if charging is not None:
+        name, spread = charging[1], RECTIFIER_SPREAD
+        making.rectifiers.append(RectifierInNet(name, charging[0], making.node(first), 0, *spread))
+        making.taken += charging[2]
+        making.sources.add(making.node(first))
+    for rail in found:
+        if how == "all known" or not making.reaches(rail, making.sources):
+            _hold(making, rail)
+
+
+def _hold(making: NetInTheMaking, rail: Place) -> None:
+    """Holds a rail at what was read there, or is published; writes down that neither is known."""
+    at = making.point(rail)
+    read, published = making.volts.get(at), making.published.get(at)
+    if read is not None and read > _LEAST_VOLTS:
+        making.hold(rail, read, READ_SPREAD)
+        making.taken.append(TakenAs("rail read", rail, value=read, unit="V", source=making.run))
+    elif published is not None and published > _LEAST_VOLTS:
+        making.hold(rail, published, PUBLISHED_SPREAD)
+        making.taken.append(TakenAs("rail published", rail, value=published, unit="V", source=making.sheet))
+    else:
+        making.lacks.append(Lacking("rail", rail))
+        return
+    making.held.add(at)
+    making.sources.add(making.node(rail))
+
+
+def _position(circuit: Circuit) -> str:
+    """Where the rectifier tube stands; empty where there is none."""
+    tubes = circuit.tubes.items()
+    return next((p for p, t in tubes if "rectifier" in (t.role or "") and "output" not in (t.role or "")), "")
+
+
+def _charging(making: NetInTheMaking) -> tuple[Charging, str, list[TakenAs]] | None:
+    """What charges the reservoir, its name, and what was taken for granted; None where it cannot be computed."""
+    circuit, line = making.circuit, making.line_volts
+    position, dry = _position(circuit), circuit.dry_rectifier
+    if circuit.doubling or circuit.mains.vibrator or circuit.mains.direct or not line or not (position or dry):
+        return None
+    tube = circuit.tubes.get(position)
+    series = _series_ohms(circuit)
+    if circuit.mains.straight_from_line:
+        peak, paths, ohms = math.sqrt(2) * line, 1, WIRING_OHMS + series
+        lamp = circuit.record.heaters.pilot_lamp if circuit.record.heaters else None
+        ohms += TAP_OHMS if lamp is not None and "tap" in str(lamp).casefold() else 0.0
+    else:
+        read = _winding_volts(circuit, line)
+        if read is None:
+            return None
+        peak, paths, ohms = math.sqrt(2) * read, _plates(tube, circuit), WINDING_OHMS + series
+    name = position or (dry.part if dry else "")
+    taken = [TakenAs("line", value=line, unit="V"), TakenAs("charging", part=name, value=ohms, unit="ohm")]
+    if dry is not None:
+        return Charging(paths, peak, ohms, None, DRY_DROP_VOLTS[dry.type]), name, taken
+    figures = rectifier_figures(tube) if tube else None
+    drop, amps = (figures.drops[0].volts, figures.drops[0].amps) if figures and figures.drops else _USUAL_DROP
+    if figures and figures.arc:
+        return Charging(paths, peak, ohms, None, drop), name, taken
+    beside = _side_by_side(tube) if circuit.mains.straight_from_line else 1
+    return Charging(paths, peak, ohms, beside * amps / drop**1.5), name, taken
+
+
+def _plates(tube: Tube | None, circuit: Circuit) -> int:
+    """One path or two: a dry rectifier behind a winding takes the place of the tube that is listed."""
+    return 2 if tube is not None and _side_by_side(tube) > 1 else 1
+
+
+def _side_by_side(tube: Tube | None) -> int:
+    """How many plates a rectifier has; on the line they work side by side."""
+    return max(len({row.electrode for row in tube.pin_rows if row.electrode[:1] == "a"}), 1) if tube else 1
+
+
+def _series_ohms(circuit: Circuit) -> float:
+    """The resistors between the line or winding and the rectifier's plates."""
+    found = [
+        in_place(element.listed, "now").value or 0.0
+        for element in circuit.network.elements
+        if element.kind == "resistor" and any(end.kind == "AC" for end in element.ends)
+    ]
+    return min(found, default=0.0)
+
+
+def _winding_volts(circuit: Circuit, line: float) -> float | None:
+    """The volts of one side of the winding at a line: as read or published at a plate of the rectifier."""
+    found = []
+    for run in circuit.record.readings.values():
+        its_line = run.line.si if run.line and run.line.si else None
+        nominal = circuit.mains.volts.nominal if circuit.mains.volts else None
+        for at, volts, mark in plain_readings(run, circuit.places):
+            if mark == "ac" and at.kind == "AC" and (its_line or nominal):
+                found.append(abs(volts) * line / (its_line or nominal or line))
+    return max(found, default=None)

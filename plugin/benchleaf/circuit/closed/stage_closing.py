@@ -1,0 +1,188 @@
+"""The stages put into a network: each electrode at what feeds it, by the record or by rule, with its tube's law."""
+
+from __future__ import annotations
+
+from ...electrics.dc_elements import BOTTOM, TubeInNet
+from ..places import Place
+from ..stages import Stage
+from .closed_network import ClosedStage, Lacking, TakenAs
+from .in_the_making import NetInTheMaking
+from .laws import StageLaw, is_converter, law_of
+
+AT_A_RAIL = 0.02
+"""What is read or published so near to a rail is taken to be on it."""
+FAR_FROM_RAIL = 0.7
+"""A plate that nothing feeds and that reads below this share of its rail has a part in front that is not listed."""
+PLATE_OHMS, LOAD_OHMS, WIRE_OHMS = 20.0, 300.0, 0.1
+LOAD_SPREAD = 0.5
+GRID_LEAK_OHMS, GRID_LEAK_SPREAD = 470e3, 0.3
+CONTACT_OHMS = 3e6
+"""From such a leak on the grid's own current biases a stage whose cathode is at the bottom. Common practice."""
+HELD_SPREAD = 0.02
+_USUAL_SCREEN_SHARE = 0.4
+_AT_ZERO_VOLTS, _GRID_AT_ZERO_VOLTS = 0.2, 0.5
+
+
+def close_stages(making: NetInTheMaking, rails: list[Place]) -> bool:
+    """Puts every stage in, in the record's order; what is lacking is written down.
+
+    True where the rails bear all that the set draws: no stage is left out, and no plate or screen held from outside.
+    """
+    whole = True
+    for stage in making.circuit.network.stages:
+        put_in = _close(making, stage, rails)
+        whole = whole and put_in and not making.held & {making.point(at) for at in (*stage.plates, *stage.screens)}
+    return whole
+
+
+def _close(making: NetInTheMaking, stage: Stage, rails: list[Place]) -> bool:
+    """Whether a stage could be put in."""
+    tube = making.circuit.tubes.get(stage.tube)
+    plate = stage.plates[0] if stage.plates else None
+    if tube is None or plate is None or stage.cathode is None:
+        return False
+    law = law_of(stage, tube, _pull_volts(making, stage, rails))
+    if law is None:
+        making.unknown.update(making.point(p) for p in (*stage.plates, *stage.screens, stage.cathode))
+        making.lacks.append(Lacking("type", plate, part=stage.name, type=tube.asked or tube.type))
+        return False
+    _cathode(making, stage.cathode)
+    closed = [_fed(making, stage, place, rails) for place in (plate, *stage.screens[:1])]
+    if not all(closed):
+        making.unknown.update(making.point(p) for p in (plate, *stage.screens, stage.cathode))
+        return False
+    for other in stage.plates[1:]:
+        # A further plate of the section (a converter's oscillator) has no published current of its own.
+        making.unknown.add(making.point(other))
+        if not making.circuit.network.is_common(stage.cathode):
+            making.unknown.add(making.point(stage.cathode))
+    grid = _grid(making, stage) if law.law.grid_acts else None
+    _tube(making, stage, law, plate, grid)
+    return True
+
+
+def _tube(making: NetInTheMaking, stage: Stage, law: StageLaw, plate: Place, grid: Place | None) -> None:
+    assert stage.cathode is not None
+    contact = grid is not None and _biased_by_contact(making, stage.cathode, grid)
+    making.tubes.append(
+        TubeInNet(
+            stage.name,
+            law.law,
+            making.node(plate),
+            making.node(stage.cathode),
+            making.node(grid) if grid is not None else None,
+            making.node(stage.screens[0]) if stage.screens else None,
+            law.deviations,
+        )
+    )
+    making.stages.append(ClosedStage(stage.name, stage, law.point, law.converter, contact))
+
+
+def _pull_volts(making: NetInTheMaking, stage: Stage, rails: list[Place]) -> float:
+    """About what the screen (a triode's plate) stands at: read, published, or a usual share of its rail."""
+    at = (stage.screens or stage.plates)[0]
+    read = making.read(at)
+    if read is not None and read > 0:
+        return read
+    top = next((v for v in map(making.read, rails) if v), 250.0)
+    output = any(plate.swings for plate in stage.plates)
+    return top if output else _USUAL_SCREEN_SHARE * top
+
+
+def _cathode(making: NetInTheMaking, cathode: Place) -> None:
+    """A cathode without a part is at the bottom, unless a reading says otherwise."""
+    if making.node(cathode) == BOTTOM or list(making.fed_from(cathode)):
+        return
+    volts = making.volts.get(making.point(cathode), making.published.get(making.point(cathode)))
+    if volts is not None and abs(volts) > _AT_ZERO_VOLTS:
+        _hold(making, cathode, volts)
+        return
+    making.branch(f"{cathode.name()} to the bottom", cathode, making.bottom, WIRE_OHMS)
+    making.taken.append(TakenAs("at the bottom", cathode, making.bottom))
+
+
+def _hold(making: NetInTheMaking, place: Place, volts: float) -> None:
+    at = making.point(place)
+    if at not in making.held:
+        making.hold(place, volts, HELD_SPREAD)
+        making.held.add(at)
+        source = making.run if at in making.volts else making.sheet
+        making.taken.append(TakenAs("held", place, value=volts, unit="V", source=source))
+
+
+def _fed(making: NetInTheMaking, stage: Stage, place: Place, rails: list[Place]) -> bool:
+    """Whether a plate or screen is fed, by parts of the record or by a rule."""
+    if making.point(place) in making.held or making.reaches(place, making.sources):
+        return True
+    read = making.read(place)
+    fed = [at for at in rails if making.reaches(at, making.sources)]
+    near = next((at for at in reversed(fed) if read is not None and _is_at(read, making.read(at))), None)
+    usual = _usual_rail(stage, place, fed, read, making)
+    if near is not None or usual is not None:
+        to = near or usual
+        assert to is not None
+        winding = place in stage.plates
+        ohms = (LOAD_OHMS if place.swings else PLATE_OHMS) if winding else WIRE_OHMS
+        making.branch(f"{place.name()} to its rail", place, to, ohms, LOAD_SPREAD if winding else 0.0)
+        making.taken.append(TakenAs("fed from", place, to))
+        return True
+    if read is not None and read > _AT_ZERO_VOLTS and not list(making.fed_from(place)):
+        _hold(making, place, read)
+        return True
+    making.lacks.append(Lacking("part", place))
+    return False
+
+
+def _is_at(volts: float, rail_volts: float | None) -> bool:
+    return rail_volts is not None and abs(volts / rail_volts - 1) <= AT_A_RAIL if rail_volts else False
+
+
+def _usual_rail(
+    stage: Stage, place: Place, rails: list[Place], read: float | None, making: NetInTheMaking
+) -> Place | None:
+    """Where a plate without a part hangs: an output tube's on the first rail, a winding's of others on the second.
+
+    Where it was read, it is on the last rail that stands above it. The plate of a triode that is no output works into
+    a resistor, and the screen of an RF tube hangs on one: neither is on a rail without a sign of it. The screen of an
+    output tube is on the second rail.
+    """
+    if not rails:
+        return None
+    first, second = rails[0], rails[min(1, len(rails) - 1)]
+    if place in stage.plates and not (stage.screens or place.swings or is_converter(stage)):
+        return None
+    if place in stage.screens and not any(plate.swings for plate in stage.plates):
+        return None
+    to = first if place.swings and place in stage.plates else second
+    if read is None:
+        return to
+    above = [at for at in rails if (volts := making.read(at)) and read <= volts * (1 + AT_A_RAIL)]
+    nearest = above[-1] if place in stage.plates and above else to
+    its = making.read(nearest)
+    return None if its and read < FAR_FROM_RAIL * its else nearest
+
+
+def _grid(making: NetInTheMaking, stage: Stage) -> Place | None:
+    """The control grid of a stage; without a part it is at the bottom, with a capacitor behind the usual leak."""
+    grids = [at for at in stage.grids if at.electrode == "grid"] or list(stage.grids)
+    if not grids:
+        return None
+    grid = grids[0]
+    if making.node(grid) == BOTTOM or list(making.fed_from(grid)):
+        return grid
+    read = making.read(grid)
+    if read is not None and read < -_GRID_AT_ZERO_VOLTS:
+        _hold(making, grid, read)
+        return grid
+    making.branch(f"{grid.name()} leak", grid, making.bottom, GRID_LEAK_OHMS, GRID_LEAK_SPREAD)
+    making.taken.append(TakenAs("grid leak", grid, making.bottom, value=GRID_LEAK_OHMS, unit="ohm"))
+    return grid
+
+
+def _biased_by_contact(making: NetInTheMaking, cathode: Place, grid: Place) -> bool:
+    here = making.node(grid)
+    leaks = [b.ohms for b in making.branches if here in b.ends and b.name not in making.capacitors]
+    at_bottom = making.node(cathode) == BOTTOM or any(
+        making.node(cathode) in b.ends and BOTTOM in b.ends and b.ohms <= WIRE_OHMS for b in making.branches
+    )
+    return at_bottom and bool(leaks) and min(leaks) >= CONTACT_OHMS

@@ -1,0 +1,277 @@
+"""The elements of a network and its variants as arrays: what Newton's method needs of them at any voltages."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from .dc_elements import DcBranch, DcNet, DcVariant, uncertain
+from .reservoir import Charging, mean_amps
+from .tube_law import MOST_SCREEN_SHARE, LawArrays, TubeCurrents, currents
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+
+__all__ = ["Stamps", "moved_law", "stamped"]
+
+_TO_BOTTOM_SIEMENS = 1e-9
+"""From every node to the bottom of the supply: the set's insulation, without which a loose node has no volts."""
+_LEAST_OHMS = 0.01
+MOVED = 0.25
+"""Share of a standard deviation by which a tube or rectifier is moved to find what it does."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stamps:
+    """A batch of variants. Unknowns are the volts of all nodes but the bottom: [variant, node - 1].
+
+    ``linear`` [variant, node, node] and ``fed`` [variant, node] are all resistances; ``across`` leads from node volts
+    to the tubes' plate, screen and grid volts above the cathode, ``into`` from their currents to what nodes give.
+    """
+
+    net: DcNet
+    variants: tuple[DcVariant, ...]
+    linear: Floats
+    fed: Floats
+    across: Floats
+    into: Floats
+    law: LawArrays
+    charging: tuple[tuple[Charging, ...], ...]
+    held_nodes: tuple[int, ...]
+    held_volts: Floats
+
+    def rows(self, chosen: NDArray[np.int64]) -> Stamps:
+        """The batch with only some of its variants."""
+        return replace(
+            self,
+            variants=tuple(self.variants[n] for n in chosen),
+            linear=self.linear[chosen],
+            fed=self.fed[chosen],
+            law=LawArrays(*(field[chosen] for field in self.law)),
+            charging=tuple(self.charging[n] for n in chosen),
+            held_volts=self.held_volts[chosen],
+        )
+
+    def tube_currents(self, volts: Floats, law: LawArrays | None = None) -> TubeCurrents:
+        """The tubes' currents at node volts."""
+        count = len(self.net.tubes)
+        return currents(law or self.law, (volts @ self.across).reshape(len(volts), count, 3))
+
+    def balance(self, volts: Floats) -> tuple[Floats, Floats]:
+        """What flows out of each node beyond what flows in, in amperes, and its slopes; a held node's distance."""
+        import numpy as np
+
+        count, size = volts.shape
+        tubes = self.tube_currents(volts)
+        out = np.einsum("vij,vj->vi", self.linear, volts) - self.fed
+        out += tubes.amps.reshape(count, -1) @ self.into.T
+        slopes = self.linear + self._tube_slopes(tubes.slopes)
+        for number, rectifier in enumerate(self.net.rectifiers):
+            node, bottom = rectifier.node - 1, rectifier.bottom - 1
+            amps, slope = self._charged(number, volts)
+            for at, sign in ((node, -1), (bottom, 1)):
+                if at >= 0:
+                    out[:, at] += sign * amps
+                    slopes[:, at, node] += sign * slope
+                    if bottom >= 0:
+                        slopes[:, at, bottom] -= sign * slope
+        for number, node in enumerate(self.held_nodes):
+            out[:, node] = volts[:, node] - self.held_volts[:, number]
+            slopes[:, node] = np.eye(size)[node]
+        return out, slopes
+
+    def _tube_slopes(self, slopes: Floats) -> Floats:
+        """The tubes' slopes between nodes: each current's node, each voltage's nodes."""
+        import numpy as np
+
+        count, tubes = slopes.shape[:2]
+        size = len(self.across)
+        if not tubes:
+            return np.zeros((count, size, size))
+        across = self.across.reshape(size, tubes, 3)
+        into = self.into.reshape(size, tubes, 3)
+        maps = np.einsum("itc,jtv->tcvij", into, across).reshape(tubes * 9, size * size)
+        found: Floats = (slopes.reshape(count, tubes * 9) @ maps).reshape(count, size, size)
+        return found
+
+    def _charged(self, number: int, volts: Floats, charging: Sequence[Charging] | None = None) -> tuple[Floats, Floats]:
+        rectifier = self.net.rectifiers[number]
+        across = volts[:, rectifier.node - 1]
+        if rectifier.bottom:
+            across = across - volts[:, rectifier.bottom - 1]
+        return mean_amps(charging or [own[number] for own in self.charging], across)
+
+    def moved(self, volts: Floats) -> Floats:
+        """How each node's balance moves for one deviation of each parameter: [variant, node, parameter]."""
+        import numpy as np
+
+        columns = []
+        for name, what, deviation in uncertain(self.net):
+            columns.append(self._moved_by(name, what, deviation, volts))
+        if not columns:
+            return np.zeros((*volts.shape, 0))
+        held = list(self.held_nodes)
+        found = np.stack(columns, axis=2)
+        own = {one.name: n for n, one in enumerate(self.net.held)}
+        found[:, held] = 0.0
+        for column, (name, _, deviation) in enumerate(uncertain(self.net)):
+            if name in own:
+                found[:, self.held_nodes[own[name]], column] = -deviation * self.held_volts[:, own[name]]
+        return found
+
+    def _moved_by(self, name: str, what: str, deviation: float, volts: Floats) -> Floats:
+        import numpy as np
+
+        out = np.zeros(volts.shape)
+        for branch in self.net.branches:
+            if branch.name == name:
+                ohms = np.array([_ohms(branch, variant) for variant in self.variants])
+                _add(out, branch, -deviation * _branch_amps(branch, ohms, volts))
+        for number, tube in enumerate(self.net.tubes):
+            if tube.name == name:
+                law = moved_law(self.law, number, what, deviation * MOVED)
+                change = self.tube_currents(volts, law).amps - self.tube_currents(volts).amps
+                out += change.reshape(len(volts), -1) @ self.into.T / MOVED
+        for number, rectifier in enumerate(self.net.rectifiers):
+            if rectifier.name == name:
+                changed = [_moved_charging(own[number], what, deviation * MOVED) for own in self.charging]
+                amps = (self._charged(number, volts, changed)[0] - self._charged(number, volts)[0]) / MOVED
+                for at, sign in ((rectifier.node - 1, -1), (rectifier.bottom - 1, 1)):
+                    if at >= 0:
+                        out[:, at] += sign * amps
+        return out
+
+
+def stamped(net: DcNet, variants: Sequence[DcVariant]) -> Stamps:
+    """The arrays of a network and its variants. Raises ValueError for names or nodes that are not in the network."""
+    import numpy as np
+
+    _known(net, variants)
+    size, tubes = net.size - 1, len(net.tubes)
+    linear, fed = np.zeros((len(variants), size, size)), np.zeros((len(variants), size))
+    linear += np.eye(size) * _TO_BOTTOM_SIEMENS
+    for branch in net.branches:
+        ohms = np.array([_ohms(branch, variant) for variant in variants])
+        _stamp(linear, fed, branch, ohms)
+    gas = np.zeros((len(variants), tubes))
+    numbers = {tube.name: n for n, tube in enumerate(net.tubes)}
+    for row, variant in enumerate(variants):
+        for branch in variant.added:
+            _stamp(linear[row : row + 1], fed[row : row + 1], branch, np.array([max(branch.ohms, _LEAST_OHMS)]))
+        for name, amps in variant.grid_amps:
+            gas[row, numbers[name]] += amps
+    across, into = _incidence(net)
+    fed += gas @ into.reshape(size, tubes, 3)[:, :, 2].T if tubes else 0.0
+    own = [dict(variant.charging) for variant in variants]
+    charging = tuple(tuple(changed.get(r.name, r.charging) for r in net.rectifiers) for changed in own)
+    held = [[dict(variant.held).get(h.name, h.volts) for h in net.held] for variant in variants]
+    volts = np.array(held, dtype=float).reshape(len(variants), len(net.held))
+    nodes = tuple(h.node - 1 for h in net.held)
+    return Stamps(net, tuple(variants), linear, fed, across, into, _laws(net, variants), charging, nodes, volts)
+
+
+def _known(net: DcNet, variants: Sequence[DcVariant]) -> None:
+    """Every name and node of the variants is one of the network's."""
+    names = (
+        ({b.name for b in net.branches}, "ohms"),
+        ({t.name for t in net.tubes}, "emission"),
+        ({t.name for t in net.tubes}, "grid_amps"),
+        ({h.name for h in net.held}, "held"),
+        ({r.name for r in net.rectifiers}, "charging"),
+    )
+    for variant in variants:
+        for known, field in names:
+            for name, _ in getattr(variant, field):
+                if name not in known:
+                    raise ValueError(f"no {name!r} to change the {field} of in the network")
+    ends = [end for b in (*net.branches, *(b for v in variants for b in v.added)) for end in b.ends]
+    ends += [end for t in net.tubes for end in (t.plate, t.cathode, t.grid or 0, t.screen or 0)]
+    ends += [end for r in net.rectifiers for end in (r.node, r.bottom)]
+    if any(not 0 <= end < net.size for end in ends) or any(not 0 < h.node < net.size for h in net.held):
+        raise ValueError(f"the network has nodes 0 to {net.size - 1}, and its bottom cannot be held")
+
+
+def _ohms(branch: DcBranch, variant: DcVariant) -> float:
+    return max(dict(variant.ohms).get(branch.name, branch.ohms), _LEAST_OHMS)
+
+
+def _stamp(linear: Floats, fed: Floats, branch: DcBranch, ohms: Floats) -> None:
+    siemens = 1 / ohms
+    one, other = (end - 1 for end in branch.ends)
+    for at, to in ((one, other), (other, one)):
+        if at >= 0:
+            linear[:, at, at] += siemens
+            if to >= 0:
+                linear[:, at, to] -= siemens
+    _add(fed, branch, siemens * branch.volts)
+
+
+def _add(out: Floats, branch: DcBranch, amps: Floats) -> None:
+    """A current that leaves the branch's first end and enters its other."""
+    one, other = (end - 1 for end in branch.ends)
+    if one >= 0:
+        out[:, one] += amps
+    if other >= 0:
+        out[:, other] -= amps
+
+
+def _branch_amps(branch: DcBranch, ohms: Floats, volts: Floats) -> Floats:
+    one, other = (volts[:, end - 1] if end else 0.0 for end in branch.ends)
+    found: Floats = (one - other - branch.volts) / ohms
+    return found
+
+
+def _incidence(net: DcNet) -> tuple[Floats, Floats]:
+    """From node volts to tube volts, from tube currents to what nodes give: all that enters leaves by the cathode."""
+    import numpy as np
+
+    size, tubes = net.size - 1, len(net.tubes)
+    across = np.zeros((size, tubes, 3))
+    into = np.zeros((size, tubes, 3))
+    for number, tube in enumerate(net.tubes):
+        for electrode, node in enumerate((tube.plate, tube.screen, tube.grid)):
+            if node is None:
+                continue
+            for at, sign in ((node, 1.0), (tube.cathode, -1.0)):
+                if at:
+                    across[at - 1, number, electrode] += sign
+                    into[at - 1, number, electrode] += sign
+    return across.reshape(size, -1), into.reshape(size, -1)
+
+
+def _laws(net: DcNet, variants: Sequence[DcVariant]) -> LawArrays:
+    import numpy as np
+
+    def array(name: str) -> Floats:
+        values = np.array([float(getattr(tube.law, name)) for tube in net.tubes])
+        return np.tile(values, (len(variants), 1))
+
+    law = LawArrays(*(array(name) for name in LawArrays._fields))
+    factors: list[Mapping[str, float]] = [dict(variant.emission) for variant in variants]
+    factor = np.array([[own.get(tube.name, 1.0) for tube in net.tubes] for own in factors])
+    share = np.minimum(law.screen_share, MOST_SCREEN_SHARE)
+    return law._replace(perveance=law.perveance * factor.reshape(law.perveance.shape), screen_share=share)
+
+
+def moved_law(law: LawArrays, number: int, what: str, by: float) -> LawArrays:
+    """The laws with one tube's value moved: shares by a ratio, volts by volts."""
+    values = getattr(law, what).copy()
+    values[:, number] = values[:, number] + by if what.endswith("_volts") else values[:, number] * (1 + by)
+    changed: dict[str, Any] = {what: values}
+    return law._replace(**changed)
+
+
+def _moved_charging(charging: Charging, what: str, by: float) -> Charging:
+    if charging.table:
+        # A table knows nothing of what it was made from; its volts follow the line's.
+        scaled = tuple((volts * (1 + by), amps) for volts, amps in charging.table)
+        return replace(charging, table=scaled) if what == "volts" else charging
+    if what == "perveance":
+        return replace(charging, perveance=charging.perveance and charging.perveance * (1 + by))
+    if what == "ohms":
+        return replace(charging, ohms=charging.ohms * (1 + by))
+    return replace(charging, peak_volts=charging.peak_volts * (1 + by))
