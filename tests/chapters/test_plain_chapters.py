@@ -238,7 +238,7 @@ def test_an_adjustment_for_maximum_that_lost_signal_stands_out() -> None:
     text = "alignment:\n  - steps:\n      - 455 kHz, T2 for maximum, before 1 V, after 0.5 V\n"
     found = makers.standouts("alignment", makers.record("parts:\n  T2: keep\n" + text))
     assert len(found) == 1
-    assert "fell by 6.0 dB" in found[0].text
+    assert "fell by 6.0\u202fdB" in found[0].text
 
 
 # Results
