@@ -70,3 +70,19 @@ def test_an_output_tube_without_a_published_share_has_the_usual_one() -> None:
     point = found.operating["V4"]
     assert (point.plate_amps, point.plate_by) == (meant(0.9 * 10.1 / 174), "assumed share")
     assert "no source" in point.screen_share_source
+
+
+def test_two_halves_on_one_cathode_resistor_share_its_current() -> None:
+    """A published amplifier (`published_circuits/`, 12AY7): 125 V below 250 V through 100 kohm each, 1.9 V on 820 ohm.
+
+    By hand: 1.25 mA and 1.25 mA are 1.08 of 2.32 mA. Each was held against the whole, and called 54 % of it.
+    """
+    twin = "V1: plate 1 125, plate 2 {}, cathode 1 1.9\nB+4: 250"
+    parts = "R1: 100 kohm, between V1 plate 1 and B+4\nR2: 100 kohm, between V1 plate 2 and B+4\n"
+    parts += "R3: 820 ohm, between V1 cathode 1 and chassis\nwires:\n  - V1 cathode 1, V1 cathode 2"
+    body = "power: transformer\ntubes:\n  V1: 12AY7\nreadings:\n  today:\n"
+    rows = makers.rows(parts).replace("  wires:", "wires:").replace("    - V1", "  - V1")
+    for volts, share, disagrees in ((125, 1.08, False), (60, 1.36, True)):
+        bench = makers.bench(f"{body}{makers.rows(twin.format(volts), 4)}parts:\n{rows}")
+        point = makers.found("readings", bench).operating["V1 triode 1"]
+        assert (point.plate_amps, point.sum_over_cathode, point.disagrees) == (0.00125, share, disagrees)

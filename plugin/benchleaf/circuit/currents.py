@@ -113,7 +113,7 @@ def _stage(stage: Stage, known: _KnownVolts, tube: Tube | None) -> Operating | N
     out, plate, screen = _flows(stage, known)
     if out is plate is screen is None:
         return None
-    beside = [known.into((node,)) for node in stage.beside]
+    beside = [known.into((node,)) for node in (*stage.beside, *_of_twins(stage, known))]
     steps = tuple(step for found in (out, plate, screen, *beside) for step in found or ())
     point = Operating(through=tuple(in_figures(step, "amps") for step in steps))
     if backwards := [step.part for step in steps if step.amps < -_off((step,))]:
@@ -129,6 +129,17 @@ def _stage(stage: Stage, known: _KnownVolts, tube: Tube | None) -> Operating | N
     if point.plate_amps is None and point.screen_amps is None and cathode is not None and others is not None:
         point = _by_share(point, stage, cathode - others, tube, known.volts)
     return with_heat(_by_small_drop(point, plate, screen), stage, known.volts, tube)
+
+
+def _of_twins(stage: Stage, known: _KnownVolts) -> tuple[Place, ...]:
+    """Plates and screens of the sections of this tube whose cathode of their own is wired to this one's."""
+    return tuple(
+        place
+        for other in known.network.stages
+        if other.tube == stage.tube and other.cathode and stage.cathode and other.cathode != stage.cathode
+        if known.network.same(other.cathode, stage.cathode)
+        for place in (*other.plates, *other.screens)
+    )
 
 
 _Flow = tuple[Through, ...] | None
