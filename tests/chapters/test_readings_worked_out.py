@@ -242,9 +242,11 @@ def test_each_stage_is_told_with_the_load_it_really_sees() -> None:
     load = 1 / (1 / 220e3 + 1 / 470e3)
     assert driver.load_ohms == pytest.approx(load, rel=0.01)
     assert driver.tube_ohms is not None
-    assert driver.gain is not None
-    assert driver.gain.value == pytest.approx(driver.slope.value * load / (1 + load / driver.tube_ohms), rel=0.01)
-    assert driver.gain.low < driver.gain.value < driver.gain.high
+    assert driver.gain_times is not None
+    assert driver.gain_times.value == pytest.approx(
+        driver.slope_siemens.value * load / (1 + load / driver.tube_ohms), rel=0.01
+    )
+    assert driver.gain_times.low < driver.gain_times.value < driver.gain_times.high
     (corner,) = driver.couplings
     behind = 1 / (1 / 220e3 + 1 / driver.tube_ohms)
     assert corner.source_ohms == pytest.approx(behind, rel=0.01)
@@ -264,8 +266,8 @@ def test_a_bypassed_cathode_amplifies_more() -> None:
     bare, better = ({one.stage: one for one in found(text).signal}["V4"] for text in matched)
     assert (bare.load_how, bare.load_ohms) == ("reflected", 2500)
     assert better.bypassed
-    assert bare.gain.value < 0.7 * better.gain.value
-    assert better.gain.value == pytest.approx(better.slope.value * 2500, rel=0.15)
+    assert bare.gain_times.value < 0.7 * better.gain_times.value
+    assert better.gain_times.value == pytest.approx(better.slope_siemens.value * 2500, rel=0.15)
 
 
 def test_the_stage_that_the_manual_works_out_by_hand_is_the_programs() -> None:
