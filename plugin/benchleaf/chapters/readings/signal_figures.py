@@ -45,16 +45,16 @@ class CouplingCorner:
 class StageSignal:
     """One stage: how many times it amplifies into ``load_ohms``, and what it shows at grid and plate.
 
-    ``gain`` is None where the load for signals is not known. ``load_how`` is ``resistors``, ``reflected`` or
-    ``published``; ``bypassed`` says that no cathode resistor takes part. ``slope`` in siemens; ``tube_ohms`` is the
+    ``gain_times`` is None where the load for signals is not known. ``load_how`` is ``resistors``, ``reflected`` or
+    ``published``; ``bypassed`` says that no cathode resistor takes part. ``tube_ohms`` is the
     tube's own plate resistance, None of a pentode for which none is published.
     """
 
     stage: str
     type: str
-    slope: Ranged
+    slope_siemens: Ranged
     plate_watts: Ranged
-    gain: Ranged | None = None
+    gain_times: Ranged | None = None
     load_ohms: float | None = None
     load_how: str = ""
     bypassed: bool = True

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal
 from ...electrics.dc_elements import RectifierInNet
 from ...electrics.reservoir import Charging
 from ...tubes.rectifiers import rectifier_figures
+from ..elements import RESISTOR, Element
 from ..in_place import in_place
 from ..place_words import B_PLUS
 from ..places import Place, rail_order
@@ -137,13 +138,17 @@ def _side_by_side(tube: Tube | None) -> int:
 
 
 def _series_ohms(circuit: Circuit) -> float:
-    """The resistors between the line or winding and the rectifier's plates."""
+    """The resistor between the line or winding and a plate of the rectifier; one of two alike counts."""
     found = [
         in_place(element.listed, "now").value or 0.0
         for element in circuit.network.elements
-        if element.kind == "resistor" and any(end.kind == "AC" for end in element.ends)
+        if element.kind == RESISTOR and (_at_the_rectifier(element) or "surge" in element.job.casefold())
     ]
     return min(found, default=0.0)
+
+
+def _at_the_rectifier(element: Element) -> bool:
+    return any(end.kind == "AC" for end in element.ends)
 
 
 def _winding_volts(circuit: Circuit, line: float) -> float | None:
