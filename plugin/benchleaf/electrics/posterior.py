@@ -52,6 +52,19 @@ class Foretold:
         """The same of some places only."""
         return Foretold(self.means[:, places], self.slopes[:, places, :])
 
+    def with_between(self, rows: Sequence[tuple[int, int, float]]) -> Foretold:
+        """The same with hypotheses added that lie between two others: first, second, and the share of the second."""
+        import numpy as np
+
+        if not rows:
+            return self
+        one, other = [row[0] for row in rows], [row[1] for row in rows]
+        share = np.array([row[2] for row in rows])
+        means = self.means[one] * (1 - share)[:, None] + self.means[other] * share[:, None]
+        shares = share[:, None, None]
+        slopes = self.slopes[one] * (1 - shares) + self.slopes[other] * shares
+        return Foretold(np.concatenate([self.means, means]), np.concatenate([self.slopes, slopes]))
+
     def covariances(self, share: float) -> Floats:
         """``[hypothesis, place, place]`` in volts squared: parts and tubes, and ``share`` of each mean for itself."""
         import numpy as np
