@@ -7,7 +7,8 @@ import datetime
 import pytest
 
 import makers
-from benchleaf.circuit.supposed_faults.candidates import Tried, supposed_faults
+from benchleaf.circuit.closed.closed_network import Closed
+from benchleaf.circuit.supposed_faults.candidates import LEAK_AT_WORK, Tried, supposed_faults
 from benchleaf.circuit.supposed_faults.supposed_fault import SupposedFault
 from benchleaf.circuit.supposed_faults.trade_weights import BAD, NOTHING_WRONG, sizes
 from benchleaf.electrics.dc_elements import DcBranch, DcNet, RectifierInNet, TubeInNet
@@ -56,7 +57,9 @@ def tried(text: str = SET, *, line_read: bool = True, day: datetime.date | None 
     )
     rectifier = RectifierInNet("V5", Charging(1, 165.0, 30.0, perveance=3e-3), node=5)
     net = DcNet(6, branches, tubes, rectifiers=(rectifier,))
-    return Tried(circuit, day, net, nodes, line_read, {"V5": 2e3})
+    parts = {e.name: e for e in circuit.network.elements}
+    closed = Closed(net, nodes, circuit.network.points, parts=parts)
+    return Tried(circuit, day, closed, net, line_read, {"V5": 2e3})
 
 
 def of(subject: str, fault: str, text: str = SET) -> list[SupposedFault]:
@@ -131,8 +134,9 @@ def test_a_measured_capacitance_takes_the_short_away_and_leaves_the_leak() -> No
 def test_what_was_measured_bad_is_heavier_and_tried_as_measured() -> None:
     leaky = SET.replace("0.01 uF paper", "0.01 uF paper, leakage 27 uA at 200 V")
     found = of("C7", "leaks", leaky)
-    assert any(one.size == pytest.approx(200 / 27e-6) and one.measured for one in found)
-    assert sum(one.weight for one in found) == pytest.approx(2 * BAD * 12)
+    assert [one.size for one in found] == [pytest.approx(share * 200 / 27e-6) for share in LEAK_AT_WORK]
+    assert all(one.measured for one in found)
+    assert sum(one.weight for one in found) == pytest.approx(BAD * 12)
 
 
 def test_a_resistor_measured_high_is_tried_as_measured_against_all_as_marked() -> None:

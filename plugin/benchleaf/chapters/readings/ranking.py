@@ -100,7 +100,7 @@ class Ranking:
         if abs(self.likelihoods[one] - self.likelihoods[other]) <= math.log(WITHIN_FACTOR):
             return self.shares[other] >= LEAST_SHARE
         nodes = self.faults[one].site.nodes
-        return self.shares[other] >= TOLD and len(nodes) > 1 and self.faults[other].site.nodes == nodes
+        return self.shares[other] >= LEAST_SHARE and len(nodes) > 1 and self.faults[other].site.nodes == nodes
 
 
 def ranking(trial: Trial, read: Mapping[int, float]) -> Ranking:

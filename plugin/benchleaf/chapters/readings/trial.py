@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from ...electrics.dc_elements import BOTTOM, DcVariant
+from ...electrics.dc_elements import DcVariant
 from ...electrics.posterior import SHARE_ERROR, SHARE_ERROR_UNPUBLISHED, Foretold, held_to_sheet
 
 if TYPE_CHECKING:
@@ -37,13 +37,17 @@ LEAST_MOVED = 0.3
 """A fault that moves no reading by this many of its standard deviations could never be told from nothing wrong."""
 
 
+USUAL_METER_OHMS = 1e7
+"""Taken where nothing is written of the meter: what floats reads about zero with any meter. Common practice."""
+
+
 @dataclass(frozen=True, slots=True)
 class Probe:
-    """A place that was or may be read: its node and the meter's ohms there, None for a meter that does not load."""
+    """A place that was or may be read: its node and the meter's ohms there."""
 
     place: Place
     node: int
-    meter_ohms: float | None = None
+    meter_ohms: float = USUAL_METER_OHMS
 
 
 @dataclass(frozen=True)
@@ -58,17 +62,18 @@ class Trial:
     foretold: Foretold
     share: float
 
-    def index(self, place: Place) -> int | None:
-        """Where a place stands among the probes."""
-        return next((n for n, probe in enumerate(self.probes) if probe.place == place), None)
+    def off(self, fault: int, probe: int, volts: float) -> float:
+        """How many of its standard deviations a reading is off what a fault foretells."""
+        spread = self.foretold.at([probe]).covariances(self.share)[fault, 0, 0]
+        return float((volts - self.foretold.means[fault, probe]) / spread**0.5)
 
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """What the maker has at some places: volts and the meter's ohms by place, and the set as its maker meant it."""
+    """What the maker has: volts by place, the ohms of the meter they were read with, the set as its maker meant it."""
 
     volts: Mapping[Place, float]
-    meter_ohms: Mapping[Place, float | None]
+    meter_ohms: float
     meant: DcVariant
 
 
@@ -91,8 +96,7 @@ def tried(
     known = _at_sheet(sheet, probes)
     if sheet and known and solution.converged[0]:
         for n in known:
-            ohms = sheet.meter_ohms.get(probes[n].place)
-            foretold.means[0, n] = _read(solution, replace(probes[n], meter_ohms=ohms), reference)[0]
+            foretold.means[0, n] = _read(solution, replace(probes[n], meter_ohms=sheet.meter_ohms), reference)[0]
         for n, what in enumerate(solution.parameters):
             if what.endswith(OF_TUBES):
                 foretold.slopes[:, :, n] *= SHEET_SHARE
@@ -154,8 +158,7 @@ def _loading(solution: DcSolution, probe: Probe) -> Floats:
     """The share that a meter leaves of each variant's volts: its own ohms over those with what stands behind."""
     import numpy as np
 
-    behind = solution.ohms[:, probe.node] if probe.meter_ohms else np.zeros(len(solution.volts))
-    return np.asarray(1 / (1 + behind / (probe.meter_ohms or 1.0)))
+    return np.asarray(1 / (1 + solution.ohms[:, probe.node] / probe.meter_ohms))
 
 
 def _at_sheet(sheet: Sheet | None, probes: Sequence[Probe]) -> dict[int, float]:
@@ -174,8 +177,3 @@ def telling(trial: Trial, read: Sequence[int]) -> Trial:
     kept = [0, *(n for n in range(1, len(trial.faults)) if (moved[n] / spread).max() >= LEAST_MOVED)]
     of_kept = Foretold(trial.foretold.means[kept], trial.foretold.slopes[kept])
     return replace(trial, faults=tuple(trial.faults[n] for n in kept), foretold=of_kept)
-
-
-def may_be_read(node: int | None, net: DcNet) -> bool:
-    """Whether a node's volts are evidence: not the bottom, and not held at what was read there."""
-    return node is not None and node != BOTTOM and all(held.node != node for held in net.held)

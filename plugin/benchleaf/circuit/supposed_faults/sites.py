@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from ..elements import CAPACITOR, WINDING
@@ -10,6 +9,7 @@ from ..place_words import B_PLUS
 from .supposed_fault import FaultSite
 
 if TYPE_CHECKING:
+    from ..closed.closed_network import Closed
     from ..elements import Element
     from ..network import Network
     from ..places import Place
@@ -18,10 +18,10 @@ _COMMON, _RAIL = "common", "rail"
 _FED = ("plate", "screen")
 
 
-def site_of(element: Element, network: Network, nodes: Mapping[Place, int], reservoirs: frozenset[int]) -> FaultSite:
+def site_of(element: Element, network: Network, closed: Closed, reservoirs: frozenset[int]) -> FaultSite:
     """Where an element stands; ``reservoirs`` are the nodes that rectifiers charge."""
     ends = tuple(network.point(end) for end in element.ends)
-    between = frozenset(nodes[end] for end in ends)
+    between = frozenset(node for end in ends if (node := closed.node(end)) is not None)
     coupling = network.coupling(element.name) if element.kind == CAPACITOR else None
     if coupling is not None:
         return FaultSite("coupling", coupling.grid, between)
