@@ -69,7 +69,7 @@ class RunCauses:
     next: tuple[NextMeasurement, ...]
     read: int = field(default=0, metadata=_PAGE)
     apart: str = field(default="", metadata=_PAGE)
-    covered: frozenset[str] = field(default=frozenset(), metadata=_PAGE)
+    covered: tuple[str, ...] = field(default=(), metadata=_PAGE)
     settled: str = field(default="", metadata=_PAGE)
     lead: str = field(default="", metadata=_PAGE)
     brief: str = field(default="", metadata=_PAGE)

@@ -98,7 +98,7 @@ def _tubes(fault: SupposedFault, bench: Bench) -> tuple[str, ...]:
     return tuple(dict.fromkeys(end.tube for end in ends if end.tube))
 
 
-def _covered(one: TriedRun, bench: Bench) -> frozenset[str]:
+def _covered(one: TriedRun, bench: Bench) -> tuple[str, ...]:
     """The tubes all of whose electrodes are worked out, the rectifier, and the rails that are.
 
     A converter is not covered: no fault of its oscillator is tried.
@@ -112,7 +112,7 @@ def _covered(one: TriedRun, bench: Bench) -> frozenset[str]:
     whole = (own.stage.tube for own in closed.stages if all(map(is_tried, _electrodes(own.stage))))
     rails = (place.name(bench.words) for place in closed.nodes if place.kind == B_PLUS and is_tried(place))
     rectifiers = (fault.subject for fault in one.trial.faults if fault.site.where == "rectifier")
-    return frozenset((*whole, *rails, *rectifiers)) - apart
+    return tuple(sorted({*whole, *rails, *rectifiers} - apart))
 
 
 def _electrodes(stage: Stage) -> tuple[Place, ...]:
