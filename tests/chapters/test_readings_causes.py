@@ -19,9 +19,8 @@ from benchleaf.electrics.dc_elements import DcVariant
 from benchleaf.words import AMERICAN, BRITISH, Words
 
 DEMO = Path(__file__).parents[2] / "site_src/sets"
-ROWS = list(
-    csv.DictReader((Path(benchleaf.__file__).parent / "chapters/readings/fault_words.csv").open(encoding="utf-8"))
-)
+_TABLE = Path(benchleaf.__file__).parent / "chapters/readings/fault_words.csv"
+ROWS = list(csv.DictReader(_TABLE.read_text(encoding="utf-8").splitlines()))
 SET = """line: 120 V 60 Hz
 power: transformer
 tubes:
