@@ -18,6 +18,7 @@ from benchleaf.archive.failed_parts import failed
 from benchleaf.archive.in_one_print import PRINTS
 from benchleaf.archive.index import index
 from benchleaf.archive.lists_across import MOST_ROWS, lists_across
+from benchleaf.archive.on_card import for_card
 from benchleaf.archive.page import archive_page
 from benchleaf.build.taken_names import in_the_index_way, taken_names
 from benchleaf.build.whereabouts import sets_folder
@@ -363,3 +364,43 @@ def test_the_style_and_the_script_ask_no_other_host() -> None:
         assert Path(name).suffix in (".css", ".js")
         assert "@import" not in text
         assert not re.search(r"https?://(?!www\.w3\.org/2000/svg)", text)
+
+
+# Voltages of one chassis
+
+
+def _on_chassis(model: str, volts: float, *, chassis: str = "LK-5B", to: str = "B-") -> SetPage:
+    kept = {"chassis": f"Larkfield {chassis}", "reference": to, "line": "line 117 V", "volts": {"V4 plate": volts}}
+    return makers.carded_page(model.casefold(), model, chassis_volts=kept)
+
+
+def test_what_sets_of_one_chassis_read_is_usual_from_three_on() -> None:
+    two = [_on_chassis("A", 110.0), _on_chassis("B", 114.0)]
+    found = groups("chassis-volts", two)
+    assert [makers.plain(name) for name in found] == [
+        "Larkfield LK-5B, V4 plate: 110 V to 114 V in 2 sets, too few to call it usual"
+    ]
+    (links,) = found.values()
+    assert [makers.plain(remark) for _, remark in links] == ["110 V, line 117 V", "114 V, line 117 V"]
+    three = groups("chassis-volts", [*two, _on_chassis("C", 111.0)])
+    assert [makers.plain(name) for name in three] == [
+        "Larkfield LK-5B, V4 plate: 110 V to 114 V in 3 sets, the middle one 111 V"
+    ]
+
+
+@pytest.mark.parametrize("other", [{"chassis": "LK-6"}, {"to": "chassis"}])
+def test_sets_of_another_chassis_or_read_to_another_point_are_not_held_beside(other: dict[str, str]) -> None:
+    pages = [_on_chassis("A", 110.0), _on_chassis("B", 114.0, **other)]
+    assert "chassis-volts" not in {one.name for one in index(pages, Choices()).across}
+
+
+def test_a_set_keeps_its_newest_readings_by_place() -> None:
+    text = (
+        "chassis number: LK-5B\nline: 120 V\ntubes:\n  V4: 50C5\nreadings:\n  as found:\n    to: B-\n    line: 118 V\n"
+        "    V4: plate 96.5, grid 2.4, cathode x, screen <90\n"
+    )
+    kept = for_card(makers.examined(text), "Minuet 5")["chassis_volts"]
+    assert kept["volts"] == {"V4 plate": 96.5, "V4 grid": 2.4}
+    assert (kept["chassis"], kept["reference"], makers.plain(kept["line"])) == ("Larkfield LK-5B", "B-", "line 118 V")
+    without = makers.examined(text.replace("chassis number: LK-5B\n", ""))
+    assert for_card(without, "Minuet 5")["chassis_volts"] is None

@@ -92,8 +92,8 @@ KEYS = frozenset(
 )  # fmt: skip
 """By which places, choices, chapters and lacks are known inside the program."""
 
-KEYED = frozenset({"chapters/line_side/single_faults.py"})
-"""Files whose texts are names that ``wording`` says."""
+KEYED = frozenset({"chapters/line_side/single_faults.py", "chapters/readings/ranked_causes.py"})
+"""Files whose texts are names that others say: ``wording``, the template."""
 
 
 def only_in(dialect: Words) -> frozenset[str]:

@@ -115,7 +115,16 @@ def reserved(count: int) -> dict[str, str]:
 
 
 DATA = "sets-data.js"
-_PAGES = ("by-tube", "by-complaint", "what-failed", "hand-and-line", "to-put-right", "to-order", "old-parts")
+_PAGES = (
+    "by-tube",
+    "by-complaint",
+    "what-failed",
+    "hand-and-line",
+    "to-put-right",
+    "to-order",
+    "chassis-volts",
+    "old-parts",
+)
 
 
 def _facets(cards: Sequence[Card]) -> tuple[Facet, ...]:

@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from ..record.units import say
 from ..report.verdict import Verdict
-from . import failed_parts, orders, part_counts
+from . import chassis_volts, failed_parts, orders, part_counts
 from .cards import by_name
 from .order_list import described, sets_and_parts
 
@@ -105,6 +106,12 @@ def lists_across(carded: Carded, words: Words) -> tuple[AcrossSets, ...]:
             to_get=_to_get(carded),
         ),
         AcrossSets(
+            "chassis-volts", "Voltages of one chassis", "Voltages: sets on one chassis",
+            "What sets of one maker and chassis number read last at the same place. They show what is usual from three "
+            "sets on, and never what is right.",
+            _chassis_volts(carded), wordy=True,
+        ),
+        AcrossSets(
             "old-parts", "What old parts were like", "What old parts were like",
             "Old parts that were measured before they were kept or changed. A share is given from ten parts on; a part "
             "counts as out when it was beyond its tolerance, written or assumed, or leaked or resisted more than its "
@@ -160,6 +167,21 @@ def _still_open(carded: Carded) -> tuple[SetGroup, ...]:
     words = {verdict.rank: verdict.word.capitalize() for verdict in Verdict}
     ranks = sorted(by_rank, reverse=True)
     return tuple(SetGroup(words[rank], tuple(by_rank[rank]), len(by_rank[rank])) for rank in ranks)
+
+
+def _chassis_volts(carded: Carded) -> tuple[SetGroup, ...]:
+    found = ((n, raw.get("chassis_volts")) for n, (_, raw) in enumerate(carded))
+    kept = [(n, chassis_volts.from_dict(data)) for n, data in found if data]
+    lines = {n: one.line for n, one in kept}
+
+    def link(n: int, volts: float) -> SetLink:
+        card = carded[n][0]
+        return SetLink(f"{card.href}#voltages", card.title, ", ".join(filter(None, (say(volts, "V"), lines[n]))))
+
+    return tuple(
+        SetGroup(one.said, tuple(link(n, volts) for n, volts in one.volts.items()), len(one.volts))
+        for one in chassis_volts.across(kept)
+    )
 
 
 def _to_get(carded: Carded) -> tuple[ToGet, ...]:

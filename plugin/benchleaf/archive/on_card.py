@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from . import failed_parts, orders, part_counts
+from . import chassis_volts, failed_parts, orders, part_counts
 
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
@@ -18,6 +18,7 @@ def for_card(examined: Examined, title: str) -> dict[str, Any]:
     record = examined.record
     still = [s for s in examined.standouts() if s.verdict.is_open]
     still.sort(key=lambda s: -s.verdict.rank)
+    read = chassis_volts.chassis_volts(examined)
     return {
         "by": str(record.by or ""),
         "made": str(record.year or ""),
@@ -27,5 +28,6 @@ def for_card(examined: Examined, title: str) -> dict[str, Any]:
         "open_count": len(still),
         "failed": [failed_parts.as_dict(one) for one in failed_parts.failed(examined)],
         "wanted": [orders.as_dict(one) for one in orders.wanted(examined, title)],
+        "chassis_volts": chassis_volts.as_dict(read) if read else None,
         "looked_at": [part_counts.as_dict(one) for one in part_counts.looked_at(examined)],
     }

@@ -52,7 +52,14 @@ def _conclusion(findings: ReadingsFindings, bench: Bench) -> Phrase:
         if not findings.published_only:
             return ("No voltage is in the record; the resistances were read with the power off.",)
         return ("The expected voltages are written; nothing was measured yet.",)
-    return (*_grids(run), *_within(run, findings, bench), *_b_plus(run, bench.words), *_earlier(findings))
+    within, b_plus = _within(run, findings, bench), _b_plus(run, bench.words)
+    return (*_grids(run), *within, *b_plus, *_may_be_behind(run, findings), *_earlier(findings))
+
+
+def _may_be_behind(run: RunFindings, findings: ReadingsFindings) -> Phrase:
+    """What trying every fault comes to, where one stands out."""
+    causes = findings.causes_of(run.name)
+    return (f" {causes.brief}",) if causes and causes.suspect else ()
 
 
 def _grids(run: RunFindings) -> Phrase:

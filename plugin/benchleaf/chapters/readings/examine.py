@@ -20,15 +20,17 @@ from .resistance import resistance_rows
 from .rows import ReadingRow
 from .runs import Conditions, Readings, told_apart
 from .stage_parts import stage_parts
-from .suggestions import suggestions
+from .suggestions import Suggestion, suggestions
 from .supply_tree import supply_tree
 from .together import RAILS, together
+from .told_causes import run_causes
 from .unread import not_read_yet
 from .volts import voltages
 from .worked_out import FromTheCircuit, from_the_circuit
 
 if TYPE_CHECKING:
     from ..bench import Bench
+    from .ranked_causes import RunCauses
 
 
 SOCKET = "voltages-socket-"
@@ -59,6 +61,7 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
     for of_run in points:
         latest |= of_run
     order = list(types)
+    causes = run_causes(measured, expected, bench)
     published_only = () if measured else _published_only(expected, bench, types)
     all_places = together([one.rows for one in found] or [[r for g in published_only for r in g.rows]], bench)
     charted = runs[-1].groups if runs else published_only
@@ -69,7 +72,8 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
     return ReadingsFindings(
         rows=tuple(row for one in found for row in one.rows),
         operating=dict(sorted(latest.items(), key=lambda item: order.index(item[1].tube))),
-        suggestions=suggestions(found, bench),
+        suggestions=_with_tried(suggestions(found, bench), causes),
+        causes=causes,
         runs=runs,
         sources=tuple(_source(readings) for readings in expected),
         resistance=resistance_rows(bench),
@@ -101,6 +105,12 @@ def _by_circuit(
         conditions = replace(printed, line_volts=conditions.line_volts, line_from=conditions.line_from)
     rows = found[-1].rows if found else here.rows if here else ()
     return from_the_circuit(bench, conditions, measured[-1] if measured else None, rows)
+
+
+def _with_tried(told: Sequence[Suggestion], causes: Sequence[RunCauses]) -> tuple[Suggestion, ...]:
+    """The rules' suggestions, marked where every fault was tried: what that comes to speaks there, in their words."""
+    covered = {one.run: one.covered for one in causes}
+    return tuple(replace(one, tried=one.tube in covered.get(one.run, ())) for one in told)
 
 
 def _bases(groups: Sequence[TubeReadings], bench: Bench) -> dict[str, str]:

@@ -14,6 +14,7 @@ from .at_the_bench import AtTheBench
 from .crosscheck import Contradiction
 from .judging import POSITIVE_GRID
 from .ordinary import Ordinary
+from .ranked_causes import RunCauses
 from .resistance import OhmRow
 from .rows import BPlus, LineScale, ReadingRow
 from .runs import Conditions
@@ -115,6 +116,8 @@ class ExpectedList:
 class ReadingsFindings:
     """Everything that the record's readings say. ``operating`` is of the last run that has the stage.
 
+    ``causes`` are what trying every fault comes to, run by run; ``suggestions`` what the rules say, which is told where
+    that does not reach.
     ``together`` holds every place with its readings of all runs, ``not_read_yet`` what carries a stage and has none,
     ``stages`` what stands around each stage, ``at_the_bench`` what to expect before it is measured.
     ``worked_out`` is what the set's own circuit gives, place by place; ``circuit`` says how, and
@@ -126,6 +129,7 @@ class ReadingsFindings:
     suggestions: tuple[Suggestion, ...]
     runs: tuple[RunFindings, ...]
     sources: tuple[ExpectedList, ...]
+    causes: tuple[RunCauses, ...] = ()
     resistance: tuple[OhmRow, ...] = ()
     together: tuple[AtTube, ...] = field(default=(), metadata=_PAGE, repr=False)
     not_read_yet: tuple[Place, ...] = field(default=(), metadata=_PAGE)
@@ -143,3 +147,7 @@ class ReadingsFindings:
     @property
     def latest(self) -> RunFindings | None:
         return self.runs[-1] if self.runs else None
+
+    def causes_of(self, run: str) -> RunCauses | None:
+        """What trying the faults comes to in a run; None where its network does not close."""
+        return next((one for one in self.causes if one.run == run), None)

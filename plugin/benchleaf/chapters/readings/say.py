@@ -15,6 +15,7 @@ from .judging import HIGH, NOT_READ, OUTSIDE, POSITIVE_GRID, WITHIN
 if TYPE_CHECKING:
     from ..bench import Bench
     from .findings import ReadingsFindings, RunFindings
+    from .ranked_causes import RankedCause
     from .rows import ReadingRow
     from .suggestions import Suggestion
 
@@ -98,8 +99,14 @@ def _sentence(name: str, off: Sequence[ReadingRow], findings: ReadingsFindings, 
 def _next(off: Sequence[ReadingRow], findings: ReadingsFindings) -> str:
     """The measurement that the likeliest cause of these readings asks for."""
     tube, run = off[-1].tube, off[-1].run
-    asked = (s.next for s in findings.suggestions if (s.tube, s.run) == (tube, run) and not s.settled)
-    return next(asked, "")
+    asked = (s.next for s in _ruled(tube, run, findings) if not s.settled)
+    cause = _tried(tube, run, findings)
+    return next(asked, cause.then if cause else "")
+
+
+def _ruled(tube: str, run: str, findings: ReadingsFindings) -> Iterator[Suggestion]:
+    """What the rules say of a tube in a run, where no fault was tried."""
+    return (s for s in findings.suggestions if (s.tube, s.run) == (tube, run) and not s.tried)
 
 
 def _off(row: ReadingRow) -> str:
@@ -114,11 +121,22 @@ def _off(row: ReadingRow) -> str:
 
 def _suspect(name: str, run: str, findings: ReadingsFindings, bench: Bench) -> str:
     """What the readings point to, where the record names a part of it."""
-    for suggestion in findings.suggestions:
-        if (suggestion.tube, suggestion.run) == (name, run) and not suggestion.settled:
+    for suggestion in _ruled(name, run, findings):
+        if not suggestion.settled:
             suspects = _suspects(suggestion, bench)
             return f": suspect {suspects}" if suspects else ""
-    return ""
+    cause = _tried(name, run, findings)
+    return f": suspect {_subjects(cause)}" if cause else ""
+
+
+def _tried(tube: str, run: str, findings: ReadingsFindings) -> RankedCause | None:
+    """The cause at a tube that trying all faults comes to; None where that does not say."""
+    causes = findings.causes_of(run)
+    return causes.about(tube) if causes else None
+
+
+def _subjects(cause: RankedCause) -> str:
+    return " or ".join((cause.subject or "", *cause.alike))
 
 
 def _suspects(suggestion: Suggestion, bench: Bench) -> str:
@@ -152,8 +170,8 @@ def _cured(findings: ReadingsFindings, last: dict[SaidPlace, ReadingRow], bench:
     for row in findings.rows:
         later = last.get(row.spot.identity, row)
         if row.verdict == POSITIVE_GRID and later.verdict != POSITIVE_GRID:
-            of_run = (s for s in findings.suggestions if (s.tube, s.run) == (row.tube, row.run))
-            suspect = next((_suspects(s, bench) for s in of_run), "")
+            ruled, tried = _ruled(row.tube, row.run, findings), _tried(row.tube, row.run, findings)
+            suspect = next((_suspects(s, bench) for s in ruled), _subjects(tried) if tried else "")
             cause = f" (suspect then: {suspect})" if suspect else ""
             then = f"{row.tube} {row.spot.said} was at {_volts(row)} ({row.run}){cause}"
             yield Sentence(

@@ -42,7 +42,7 @@ class Suggestion:
 
     ``part`` is the suspect where the record names it, ``alike`` are the other causes that make the same readings;
     ``cause`` names them all. ``section`` is the tube's, where it is not the first. ``settled`` says that a later run
-    finds these readings in order.
+    finds these readings in order, ``tried`` that every fault was tried there, and what that comes to is told instead.
     """
 
     tube: str
@@ -56,6 +56,7 @@ class Suggestion:
     fault: str = ""
     alike: tuple[Alike, ...] = ()
     section: str = field(default="")
+    tried: bool = False
 
     @property
     def parts(self) -> tuple[str, ...]:

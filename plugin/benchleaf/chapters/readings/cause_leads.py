@@ -1,0 +1,61 @@
+"""The one sentence that the causes of a run come to."""
+
+from __future__ import annotations
+
+from .fault_words import in_the_past
+from .ranked_causes import CANNOT_TELL, FITS_BEST, LIKELY, POSSIBLE, RankedCause, RunCauses
+
+__all__ = ["brief", "lead"]
+
+_HOW = {
+    FITS_BEST: "of all single faults this fits the readings best",
+    LIKELY: "likely, as the readings stand",
+    POSSIBLE: "possible, as the readings stand",
+}
+_THEN = {FITS_BEST: "it fitted best", LIKELY: "likely then", POSSIBLE: "possible then"}
+
+
+def lead(one: RunCauses) -> str:
+    """What a run comes to: never more than that a fault fits, and of a run put right in the past."""
+    if one.settled:
+        return f"{one.run}: {_in_the_past(one)}. {one.settled} needs no fault to explain it."
+    first = one.first
+    if first is None or first.said == CANNOT_TELL:
+        return f"{one.run}: the readings cannot tell yet."
+    if first.subject is not None:
+        return f"{one.run}: {_said(first)}."
+    if one.no_single_fault:
+        return f"{one.run}: neither one fault nor that nothing is wrong explains the readings."
+    return f"{one.run}: no fault is needed to explain the readings."
+
+
+def brief(one: RunCauses) -> str:
+    """The suspect in a sentence of the record; empty where there is none."""
+    if one.suspect is None:
+        return ""
+    said = _said(one.suspect)
+    return f"{said[:1].upper()}{said[1:]}."
+
+
+def _said(cause: RankedCause) -> str:
+    return f"{_HOW[cause.said]}: {cause.cause}{_alike(cause)}"
+
+
+def _alike(cause: RankedCause) -> str:
+    return f"; {_listed(cause.alike)} would read alike" if cause.alike else ""
+
+
+def _in_the_past(one: RunCauses) -> str:
+    """What the change explains and what it does not."""
+    cause = one.suspect
+    if cause is None:
+        return "the readings did not tell what was wrong"
+    said = f"{in_the_past(cause.cause)} ({_THEN[cause.said]})"
+    explains = f": that explains {_listed(cause.explains)}" if cause.explains else ""
+    are = "is" if len(cause.leaves) == 1 else "are"
+    leaves = f"; {_listed(cause.leaves)} {are} not explained" if cause.leaves else ""
+    return f"{said}{explains}{leaves}"
+
+
+def _listed(names: tuple[str, ...]) -> str:
+    return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]

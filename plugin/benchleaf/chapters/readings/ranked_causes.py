@@ -1,0 +1,105 @@
+"""What may be behind a run's readings: causes ranked by trying each fault, those alike together, what to read next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+FITS_BEST, LIKELY, POSSIBLE, CANNOT_TELL = "fits best", "likely", "possible", "cannot tell"
+SET_ON, SET_OFF, LIFT_AN_END, ANOTHER_TUBE = "set on", "set off", "lift an end", "another tube"
+
+MOST_CAUSES = 3
+"""Causes told of one run: more are no help in deciding what to measure."""
+
+_PAGE: dict[str, Any] = {"json": False}
+
+
+@dataclass(frozen=True, slots=True)
+class RankedCause:
+    """One cause. ``subject`` is the part, the tube or ``line``; None where nothing is wrong.
+
+    ``said`` is ``fits best``, ``likely``, ``possible`` or ``cannot tell``; ``alike`` are the subjects that make about
+    the same readings. Of the places that read other than a sound set would, ``explains`` are those that it makes so and
+    ``leaves`` those that it does not. ``cause`` and ``then`` are its words and its next measurement; ``tubes`` are the
+    positions that it lies at, ``source`` is where the words come from.
+    """
+
+    subject: str | None
+    fault: str
+    said: str
+    alike: tuple[str, ...] = ()
+    explains: tuple[str, ...] = ()
+    leaves: tuple[str, ...] = ()
+    cause: str = field(default="", metadata=_PAGE)
+    then: str = field(default="", metadata=_PAGE)
+    tubes: tuple[str, ...] = field(default=(), metadata=_PAGE)
+    source: str = field(default="", metadata=_PAGE)
+
+    @property
+    def suspect(self) -> bool:
+        """Whether it is more than one among many."""
+        return self.subject is not None and self.said != CANNOT_TELL
+
+
+@dataclass(frozen=True, slots=True)
+class NextMeasurement:
+    """What to measure next: a place, part or tube, and ``set on``, ``set off``, ``lift an end`` or ``another tube``.
+
+    ``step`` says what to do.
+    """
+
+    place: str
+    how: str
+    step: str = field(default="", metadata=_PAGE)
+
+
+@dataclass(frozen=True, slots=True)
+class RunCauses:
+    """The causes of one run. ``no_single_fault`` is a hint: two faults, a misread place, or a part not in the list.
+
+    ``apart`` says in words what tells the first from those alike; ``read`` how many readings went in. ``covered`` are
+    the tubes and rails that the network has whole, of which the rules need not speak. ``settled`` names the later run
+    that finds nothing wrong, empty where there is none. ``lead`` and ``brief`` say what it comes to, ``flag``
+    what the hint means.
+    """
+
+    run: str
+    ranked: tuple[RankedCause, ...]
+    no_single_fault: bool
+    next: tuple[NextMeasurement, ...]
+    read: int = field(default=0, metadata=_PAGE)
+    apart: str = field(default="", metadata=_PAGE)
+    covered: tuple[str, ...] = field(default=(), metadata=_PAGE)
+    settled: str = field(default="", metadata=_PAGE)
+    lead: str = field(default="", metadata=_PAGE)
+    brief: str = field(default="", metadata=_PAGE)
+    flag: str = field(default="", metadata=_PAGE)
+
+    @property
+    def first(self) -> RankedCause | None:
+        """The likeliest, nothing wrong among them."""
+        return self.ranked[0] if self.ranked else None
+
+    @property
+    def accused(self) -> tuple[RankedCause, ...]:
+        """The causes that are one: without the one that nothing is wrong."""
+        return tuple(cause for cause in self.ranked if cause.subject is not None)
+
+    @property
+    def told(self) -> bool:
+        """Whether its causes are told one by one: not where nothing wrong comes first and explains the readings."""
+        return not self.sound
+
+    @property
+    def sound(self) -> bool:
+        """Whether nothing wrong comes first and explains the readings."""
+        return self.first is not None and self.first.subject is None and not self.no_single_fault
+
+    @property
+    def suspect(self) -> RankedCause | None:
+        """The first cause, where it is more than one among many."""
+        return self.first if self.first is not None and self.first.suspect else None
+
+    def about(self, tube: str) -> RankedCause | None:
+        """The suspect, where it lies at a tube."""
+        return self.suspect if self.suspect is not None and tube in self.suspect.tubes else None

@@ -1,0 +1,146 @@
+"""The causes of each run's readings in words: ranked, with what each explains, and what to measure next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from ...circuit.place_words import B_PLUS
+from .cause_leads import brief, lead
+from .fault_words import said_of, source_of, words_of
+from .ranked_causes import FITS_BEST, LIKELY, NextMeasurement, RankedCause, RunCauses
+from .ranking import next_measurements
+from .tried_runs import TriedRun, tried_run
+
+if TYPE_CHECKING:
+    from ...circuit.places import Place
+    from ...circuit.stages import Stage
+    from ...circuit.supposed_faults.supposed_fault import SupposedFault
+    from ..bench import Bench
+    from .runs import Readings
+
+FLAG = (
+    "No single fault explains these readings: two faults, a misread place, or a part that the list does not name. "
+    "A hint: parts and meters are spread as assumed, no better."
+)
+
+OFF_FROM = 2.0
+"""A reading is other than foretold from so many standard deviations on."""
+
+
+def run_causes(measured: Sequence[Readings], expected: Sequence[Readings], bench: Bench) -> tuple[RunCauses, ...]:
+    """The causes of every run in which faults can be tried; what a later run finds in order is settled."""
+    found = [causes_of(one, bench) for run in measured if (one := tried_run(run, expected, bench))]
+    settled = (replace(one, settled=_settled_by(one, found[n + 1 :])) for n, one in enumerate(found))
+    return tuple(replace(one, lead=lead(one), brief=brief(one), flag=FLAG) for one in settled)
+
+
+def _settled_by(one: RunCauses, later: Sequence[RunCauses]) -> str:
+    if one.sound or not one.accused:
+        return ""
+    return next((after.run for after in later if after.sound), "")
+
+
+def causes_of(one: TriedRun, bench: Bench) -> RunCauses:
+    """What a tried run comes to, in the words of the dialect."""
+    return RunCauses(
+        one.run.name,
+        tuple(_cause(subject, one, bench) for subject in one.ranking.subjects),
+        one.ranking.flagged,
+        tuple(_next(one, bench)),
+        len(one.read),
+        _apart(one, bench),
+        _covered(one, bench),
+    )
+
+
+def _cause(subject: str, one: TriedRun, bench: Bench) -> RankedCause:
+    fault, said = one.ranking.faults[subject], one.ranking.said(subject)
+    if not subject:
+        return RankedCause(None, fault.fault, said)
+    explains, leaves = _explained(fault, one, bench)
+    if said == FITS_BEST and len(leaves) > len(explains):
+        said = LIKELY
+    return RankedCause(
+        subject,
+        fault.fault,
+        said,
+        one.ranking.alike(subject),
+        explains,
+        leaves,
+        said_of(fault, bench.words),
+        words_of(fault, bench.words)[1],
+        _tubes(fault, bench),
+        source_of(fault),
+    )
+
+
+def _explained(fault: SupposedFault, one: TriedRun, bench: Bench) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The places that read other than with nothing wrong: those that the fault foretells as read, and the others."""
+    trial = one.trial
+    row = trial.faults.index(fault)
+    explains: list[str] = []
+    leaves: list[str] = []
+    for n, volts in one.read.items():
+        if abs(trial.off(0, n, volts)) >= OFF_FROM:
+            told = explains if abs(trial.off(row, n, volts)) < OFF_FROM else leaves
+            told.append(trial.probes[n].place.name(bench.words))
+    return tuple(explains), tuple(leaves)
+
+
+def _tubes(fault: SupposedFault, bench: Bench) -> tuple[str, ...]:
+    """The positions that a fault lies at: the tube itself, or those whose electrodes a part leads to."""
+    if fault.site.where in ("tube", "rectifier"):
+        return (fault.subject,)
+    network = bench.circuit.network
+    ends = (end for element in network.elements if element.name == fault.subject for end in element.ends)
+    return tuple(dict.fromkeys(end.tube for end in ends if end.tube))
+
+
+def _covered(one: TriedRun, bench: Bench) -> tuple[str, ...]:
+    """The tubes all of whose electrodes are worked out, the rectifier, and the rails that are.
+
+    A converter is not covered: no fault of its oscillator is tried.
+    """
+    closed = one.closed
+
+    def is_tried(at: Place) -> bool:
+        return closed.is_given(at) or closed.node(at) in one.freed
+
+    apart = {own.stage.tube for own in closed.stages if own.converter}
+    whole = (own.stage.tube for own in closed.stages if all(map(is_tried, _electrodes(own.stage))))
+    rails = (place.name(bench.words) for place in closed.nodes if place.kind == B_PLUS and is_tried(place))
+    rectifiers = (fault.subject for fault in one.trial.faults if fault.site.where == "rectifier")
+    return tuple(sorted({*whole, *rails, *rectifiers} - apart))
+
+
+def _electrodes(stage: Stage) -> tuple[Place, ...]:
+    return (*stage.plates, *stage.screens, *((stage.cathode,) if stage.cathode else ()))
+
+
+def _next(one: TriedRun, bench: Bench) -> Iterator[NextMeasurement]:
+    for subject, how, place in next_measurements(one.trial, one.ranking, one.read):
+        if place is not None:
+            name = place.name(bench.words)
+            yield NextMeasurement(name, how, f"read {name}")
+        else:
+            yield NextMeasurement(subject, how, words_of(one.ranking.faults[subject], bench.words)[1])
+
+
+def _apart(one: TriedRun, bench: Bench) -> str:
+    """What tells the first cause from those alike: the step of each, that of the first before the others."""
+    first = next((subject for subject in one.ranking.subjects if subject), "")
+    others = one.ranking.alike(first) if first else ()
+    if not others:
+        return ""
+    return "; then ".join(_steps([one.ranking.faults[subject] for subject in (first, *others)], bench))
+
+
+def _steps(faults: Sequence[SupposedFault], bench: Bench) -> Iterator[str]:
+    """The step of each fault once, with the power switched off once."""
+    off = f"power off and {bench.words.filter_capacitors} discharged: "
+    before = False
+    for step in dict.fromkeys(words_of(fault, bench.words)[1] for fault in faults):
+        yield step.removeprefix(off) if before else step
+        before = before or step.startswith(off)

@@ -1,0 +1,179 @@
+"""Every single fault of a set tried in its own network, and what each foretells at the places that were read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from ...electrics.dc_elements import DcVariant
+from ...electrics.posterior import SHARE_ERROR, SHARE_ERROR_UNPUBLISHED, Foretold, held_to_sheet
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from ...circuit.places import Place
+    from ...circuit.supposed_faults.supposed_fault import SupposedFault
+    from ...electrics.dc_elements import DcNet
+    from ...electrics.dc_network import DcSolution
+
+    Floats = NDArray[np.float64]
+
+SHEET_SHARE = 0.7
+"""What is left of the tubes' spread where the maker's sheet has the volts: it holds the spread of the type's own point
+against the table, not that of one tube against another. No source: picked on simulated sets."""
+
+FLOATING_OHMS, FLOATING_VOLTS = 5e6, 1.0
+"""An electrode with more than this behind it hangs on leakage and contact potential, which nobody knows to a volt.
+Common practice, no source."""
+
+OF_TUBES = ("perveance", "mu", "offset_volts", "screen_share", "contact_volts")
+SHARES_BETWEEN = (0.25, 0.5, 0.75)
+"""Where a size is put between two that were solved."""
+
+LEAST_MOVED = 0.3
+"""A fault that moves no reading by this many of its standard deviations could never be told from nothing wrong."""
+
+
+USUAL_METER_OHMS = 1e7
+"""Taken where nothing is written of the meter: what floats reads about zero with any meter. Common practice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Probe:
+    """A place that was or may be read: its node and the meter's ohms there."""
+
+    place: Place
+    node: int
+    meter_ohms: float = USUAL_METER_OHMS
+
+
+@dataclass(frozen=True)
+class Trial:
+    """All faults of one run's set with what each foretells at each probe; the first fault is that nothing is wrong.
+
+    ``share`` is what a reading is off by for itself.
+    """
+
+    faults: tuple[SupposedFault, ...]
+    probes: tuple[Probe, ...]
+    foretold: Foretold
+    share: float
+
+    def off(self, fault: int, probe: int, volts: float) -> float:
+        """How many of its standard deviations a reading is off what a fault foretells."""
+        spread = self.foretold.at([probe]).covariances(self.share)[fault, 0, 0]
+        return float((volts - self.foretold.means[fault, probe]) / spread**0.5)
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What the maker has: volts by place, the ohms of the meter they were read with, the set as its maker meant it."""
+
+    volts: Mapping[Place, float]
+    meter_ohms: float
+    meant: DcVariant
+
+
+def tried(
+    net: DcNet, faults: Sequence[SupposedFault], probes: Sequence[Probe], reference: int, sheet: Sheet | None
+) -> Trial:
+    """What every fault foretells at the probes, counted from the node ``reference``. Raises nothing for a fault that
+    has no solution: it is left out."""
+    import numpy as np
+
+    from ...electrics.dc_network import solve
+
+    meant = sheet.meant if sheet else DcVariant("meant")
+    solution = solve(net, [meant, *(fault.variant for fault in faults)], slopes=True)
+    solved = [n for n in range(len(faults)) if solution.converged[n + 1]]
+    if not solved or solved[0] != 0:
+        return Trial((), tuple(probes), Foretold(np.zeros((0, 0)), np.zeros((0, 0, 0))), SHARE_ERROR)
+    rows = [0, *(n + 1 for n in solved)]
+    foretold = _foretold(solution, rows, probes, reference)
+    known = _at_sheet(sheet, probes)
+    if sheet and known and solution.converged[0]:
+        for n in known:
+            foretold.means[0, n] = _read(solution, replace(probes[n], meter_ohms=sheet.meter_ohms), reference)[0]
+        for n, what in enumerate(solution.parameters):
+            if what.endswith(OF_TUBES):
+                foretold.slopes[:, :, n] *= SHEET_SHARE
+        foretold = held_to_sheet(foretold, 0, known)
+    all_but_meant = Foretold(foretold.means[1:], foretold.slopes[1:])
+    share = SHARE_ERROR if known else SHARE_ERROR_UNPUBLISHED
+    return _with_sizes_between(Trial(tuple(faults[n] for n in solved), tuple(probes), all_but_meant, share))
+
+
+def _with_sizes_between(trial: Trial) -> Trial:
+    """The trial with sizes between those solved, by straight lines on a logarithmic scale; a family's weight stays."""
+    by_family: dict[tuple[str, str, str], list[int]] = {}
+    for n, fault in enumerate(trial.faults):
+        by_family.setdefault(fault.family, []).append(n)
+    faults, rows = list(trial.faults), []
+    for family in by_family.values():
+        family.sort(key=lambda n: trial.faults[n].size)
+        between = [(a, b, share) for a, b in pairwise(family) for share in SHARES_BETWEEN]
+        before = sum(trial.faults[n].weight for n in family)
+        added = [_between(trial.faults[a], trial.faults[b], share) for a, b, share in between]
+        scale = before / (before + sum(one.weight for one in added))
+        for n in family:
+            faults[n] = replace(faults[n], weight=faults[n].weight * scale)
+        faults += [replace(one, weight=one.weight * scale) for one in added]
+        rows += between
+    return replace(trial, faults=tuple(faults), foretold=trial.foretold.with_between(rows))
+
+
+def _between(one: SupposedFault, other: SupposedFault, share: float) -> SupposedFault:
+    """A fault of a size between two."""
+    size = one.size ** (1 - share) * other.size**share
+    weight = one.weight * (1 - share) + other.weight * share
+    return replace(one, size=size, weight=weight, measured=one.measured and other.measured)
+
+
+def _foretold(solution: DcSolution, rows: Sequence[int], probes: Sequence[Probe], reference: int) -> Foretold:
+    import numpy as np
+
+    means, slopes = [], []
+    for probe in probes:
+        volts, loading = _read(solution, probe, reference), _loading(solution, probe)
+        means.append(volts[rows])
+        turned = solution.slopes[:, probe.node, :] - solution.slopes[:, reference, :]
+        slopes.append((turned * loading[:, None])[rows])
+    floating = np.stack([solution.ohms[rows, probe.node] > FLOATING_OHMS for probe in probes], axis=1)
+    adrift = FLOATING_VOLTS * floating[:, :, None] * np.eye(len(probes))
+    return Foretold(np.stack(means, axis=1), np.concatenate([np.stack(slopes, axis=1), adrift], axis=2))
+
+
+def _read(solution: DcSolution, probe: Probe, reference: int) -> Floats:
+    """What the meter shows, of each variant."""
+    import numpy as np
+
+    away = solution.volts[:, probe.node] - solution.volts[:, reference]
+    return np.asarray(away * _loading(solution, probe))
+
+
+def _loading(solution: DcSolution, probe: Probe) -> Floats:
+    """The share that a meter leaves of each variant's volts: its own ohms over those with what stands behind."""
+    import numpy as np
+
+    return np.asarray(1 / (1 + solution.ohms[:, probe.node] / probe.meter_ohms))
+
+
+def _at_sheet(sheet: Sheet | None, probes: Sequence[Probe]) -> dict[int, float]:
+    volts = sheet.volts if sheet else {}
+    return {n: volts[probe.place] for n, probe in enumerate(probes) if probe.place in volts}
+
+
+def telling(trial: Trial, read: Sequence[int]) -> Trial:
+    """The trial without the faults that move none of the places read enough to be told from nothing wrong."""
+    import numpy as np
+
+    if not trial.faults or not read:
+        return trial
+    moved = np.abs(trial.foretold.means - trial.foretold.means[0])[:, read]
+    spread = np.sqrt(np.einsum("hpp->hp", trial.foretold.covariances(trial.share)))[0, read]
+    kept = [0, *(n for n in range(1, len(trial.faults)) if (moved[n] / spread).max() >= LEAST_MOVED)]
+    of_kept = Foretold(trial.foretold.means[kept], trial.foretold.slopes[kept])
+    return replace(trial, faults=tuple(trial.faults[n] for n in kept), foretold=of_kept)

@@ -1,0 +1,178 @@
+"""A run of readings with every single fault tried in the set's own network."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from ...circuit.closed.closing import close
+from ...circuit.in_place import in_place
+from ...circuit.place_words import B_PLUS
+from ...circuit.supposed_faults.candidates import Tried, supposed_faults
+from ...circuit.supposed_faults.freed_rails import FreedNet, freed
+from ...electrics.dc_elements import BOTTOM, DcVariant
+from .judging import middle, single
+from .ranking import Ranking, ranking
+from .reference_point import other_reference, shift
+from .runs import PUBLISHED
+from .trial import USUAL_METER_OHMS, Probe, Sheet, Trial, telling, tried
+
+if TYPE_CHECKING:
+    from ...circuit.closed.closed_network import Closed
+    from ...circuit.places import Place
+    from ...electrics.dc_elements import DcNet
+    from ...electrics.reservoir import Charging
+    from ..bench import Bench
+    from .runs import Readings
+
+LEAST_READ = 4
+"""With fewer readings there is nothing to tell faults apart by, and the rules alone speak."""
+
+
+@dataclass(frozen=True)
+class TriedRun:
+    """One run with its trial: ``read`` has volts by the index of their probe, ``ranking`` what they come to.
+
+    ``freed`` are the nodes of rails that the closed network holds and the trial does not.
+    """
+
+    run: Readings
+    closed: Closed
+    freed: frozenset[int]
+    trial: Trial
+    read: Mapping[int, float]
+    ranking: Ranking
+
+
+def tried_run(run: Readings, expected: Sequence[Readings], bench: Bench) -> TriedRun | None:
+    """A run with every fault tried in it; None where its network does not close or too little was read."""
+    closed = close(bench.circuit, run.name)
+    if closed.net is None:
+        return None
+    sheet = next((one for one in expected if one.kind == PUBLISHED), None)
+    published = _published(sheet, run, closed, bench) if sheet else {}
+    marked = dict(_marked(closed, run))
+    free = freed(closed, _by_node(published, closed), marked) or FreedNet(closed.net, frozenset())
+    probes = tuple(_probes(run, closed, free))
+    volts = _read(run, closed)
+    read = {n: volts[probe.place] for n, probe in enumerate(probes) if probe.place in volts}
+    if len(read) < LEAST_READ:
+        return None
+    of_set = Tried(
+        bench.circuit,
+        run.date,
+        closed,
+        free.net,
+        run.conditions.line_from == "the list",
+        _loads(free.net),
+        frozenset(probes[n].node for n in read),
+        free.first,
+    )
+    meant = _meant(sheet, _by_node(published, closed), marked, closed, free.net) if sheet and published else None
+    held_to = Sheet(published, sheet.conditions.input_ohms or USUAL_METER_OHMS, meant) if sheet and meant else None
+    trial = tried(free.net, supposed_faults(of_set), probes, closed.reference, held_to)
+    if not trial.faults:
+        return None
+    trial = telling(trial, list(read))
+    return TriedRun(run, closed, free.nodes, trial, read, ranking(trial, read))
+
+
+def _probes(run: Readings, closed: Closed, free: FreedNet) -> Iterator[Probe]:
+    """Every point that was read or may be read, each once: those that are evidence.
+
+    The grids of a converter are not: their volts are made by its oscillation.
+    """
+    swinging = {closed.node(grid) for one in closed.stages if one.converter for grid in one.stage.grids}
+    seen = {BOTTOM, closed.reference, *swinging}
+    ohms = run.conditions.input_ohms or USUAL_METER_OHMS
+    of_stages = (
+        place
+        for one in closed.stages
+        for place in (one.stage.cathode, *one.stage.grids, *one.stage.screens, *one.stage.plates)
+        if place is not None
+    )
+    rails = (place for place in closed.nodes if place.kind == B_PLUS)
+    for place in (*(value.spot.place for value in run.values), *of_stages, *rails):
+        node = closed.node(place)
+        if node is not None and node not in seen and (closed.is_given(place) or node in free.nodes):
+            seen.add(node)
+            yield Probe(_point(place, closed), node, ohms)
+
+
+def _point(place: Place, closed: Closed) -> Place:
+    return closed.points.get(place, place)
+
+
+def _read(run: Readings, closed: Closed) -> dict[Place, float]:
+    """The direct volts of a list by point; a bound is none."""
+    found: dict[Place, float] = {}
+    for value in run.values:
+        volts = single(value.quantity)
+        if value.spot.current == "DC" and not value.spot.pin and volts is not None:
+            found.setdefault(_point(value.spot.place, closed), volts)
+    return found
+
+
+def _loads(net: DcNet) -> dict[str, float]:
+    """About what each rectifier's B+ is loaded with, in ohms: its volts over its mean current, nothing being wrong."""
+    import numpy as np
+
+    from ...electrics.dc_network import solve
+    from ...electrics.reservoir import mean_amps
+
+    if not net.rectifiers:
+        return {}
+    solution = solve(net)
+    if not solution.converged[0]:
+        return {}
+    volts = np.array([solution.volts[0, one.node] - solution.volts[0, one.bottom] for one in net.rectifiers])
+    amps, _ = mean_amps([one.charging for one in net.rectifiers], volts)
+    found = zip(net.rectifiers, volts, amps, strict=True)
+    return {one.name: float(v / a) for one, v, a in found if a > 0 and v > 0}
+
+
+def _published(sheet: Readings, run: Readings, closed: Closed, bench: Bench) -> dict[Place, float]:
+    """The maker's volts at the points of the network, counted from the run's point; none where that cannot be."""
+    network = bench.circuit.network
+    moved = shift(network, sheet, run) or 0.0
+    if other_reference(network, sheet, run) and not moved:
+        return {}
+    volts: dict[Place, float] = {}
+    for value in sheet.values:
+        found = middle(value.quantity)
+        if value.spot.current == "DC" and not value.spot.pin and found is not None:
+            volts.setdefault(_point(value.spot.place, closed), found + moved)
+    return volts
+
+
+def _by_node(volts: Mapping[Place, float], closed: Closed) -> dict[int, float]:
+    """Volts above the bottom by node; none where they are counted from a point whose own volts are not known."""
+    if closed.reference != BOTTOM:
+        return {}
+    return {node: volts[place] for place, node in closed.nodes.items() if place in volts}
+
+
+def _marked(closed: Closed, run: Readings) -> Iterator[tuple[str, float]]:
+    """The ohms that resistors are marked with, by the name of their branch."""
+    for name, element in closed.parts.items():
+        inside = in_place(element.listed, run.date)
+        if name not in closed.capacitors and inside.kind == "resistor" and inside.nominal:
+            yield name, inside.nominal
+
+
+def _meant(
+    sheet: Readings, at: Mapping[int, float], marked: Mapping[str, float], closed: Closed, net: DcNet
+) -> DcVariant:
+    """The set as its maker meant it: parts as marked, what is held at the sheet's volts, at the sheet's line."""
+    names = {branch.name for branch in net.branches}
+    ohms = tuple((name, nominal) for name, nominal in marked.items() if name in names)
+    held = tuple((one.name, at[one.node]) for one in net.held if one.node in at)
+    line = sheet.conditions.line_volts
+    charging: tuple[tuple[str, Charging], ...] = ()
+    if line and closed.line_volts:
+        charging = tuple(
+            (one.name, replace(one.charging, peak_volts=one.charging.peak_volts * line / closed.line_volts))
+            for one in net.rectifiers
+        )
+    return DcVariant("meant", ohms=ohms, held=held, charging=charging)

@@ -1,0 +1,274 @@
+"""All single faults of a set on a day, each as a change of its network."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from ...electrics.dc_elements import BOTTOM, DcBranch, DcVariant
+from ..elements import CAPACITOR, RESISTOR, WINDING
+from ..in_place import in_place
+from .freed_rails import SUPPLY
+from .seen_by_meters import emission_on, insulation, kind_of_capacitor, resistor_off
+from .sites import site_of
+from .supposed_fault import LINE, NOTHING, FaultSite, SupposedFault
+from .trade_weights import BAD, NOTHING_WRONG, Trade, sizes
+
+if TYPE_CHECKING:
+    from ...electrics.dc_elements import DcNet, RectifierInNet, TubeInNet
+    from ...electrics.reservoir import Charging
+    from ..circuit import Circuit
+    from ..closed.closed_network import Closed
+    from ..elements import Element
+    from ..in_place import InPlace
+
+GOOD_EMISSION = 0.75
+"""A tube that a tester shows at this much or more is not weak. Common practice, no source."""
+
+
+LEAK_AT_WORK = (0.2, 0.5, 1.0)
+"""What is left of a leak's measured ohms in the set: it is warmer there and at a higher voltage. Common practice, no
+source."""
+
+USUAL_HERTZ = 60.0
+"""Taken where an alternating line's frequency is not written; at 50 Hz a dried-out capacitor gives a little less."""
+
+
+@dataclass(frozen=True)
+class Tried:
+    """A set in which faults are tried: its circuit on a day, and that closed as ``net``.
+
+    ``line_read`` says that the line's voltage was measured; ``loads`` has for each rectifier the ohms that its B+ is
+    about loaded with, ``read`` are the nodes that were read. ``supplied`` is the node that a
+    ``SUPPLY`` feeds, where the rectifier itself is not in the network.
+    """
+
+    circuit: Circuit
+    day: datetime.date | None
+    closed: Closed
+    net: DcNet
+    line_read: bool
+    loads: Mapping[str, float]
+    read: frozenset[int] = frozenset()
+    supplied: int | None = None
+
+    @cached_property
+    def reservoirs(self) -> frozenset[int]:
+        """The nodes that rectifiers charge."""
+        of_supply = () if self.supplied is None else (self.supplied,)
+        return frozenset((*(rectifier.node for rectifier in self.net.rectifiers), *of_supply))
+
+    def elements(self, *kinds: str) -> Iterator[tuple[Element, FaultSite]]:
+        """The parts of some kinds with both ends in the network, and where each stands."""
+        for element in self.circuit.network.elements:
+            nodes = {self.closed.node(end) for end in element.ends}
+            if element.kind in kinds and len(nodes) == len(element.ends) and None not in nodes:
+                yield element, site_of(element, self.circuit.network, self.closed, self.reservoirs)
+
+
+def supposed_faults(tried: Tried) -> tuple[SupposedFault, ...]:
+    """Every fault in every size, that nothing is wrong first. What was measured sound has none."""
+    off = {name: ohms for name, ohms, _ in _measured_off(tried)}
+    whole = DcVariant(NOTHING, ohms=tuple(off.items()))
+    return (
+        SupposedFault("", NOTHING, NOTHING_WRONG, whole, FaultSite("")),
+        *_of_resistors(tried, off),
+        *_of_windings(tried),
+        *_of_capacitors(tried),
+        *_of_tubes(tried),
+        *_of_supply(tried),
+    )
+
+
+def _measured_off(tried: Tried) -> Iterator[tuple[str, float, str]]:
+    """The resistors that a meter has found off, each with its nominal ohms and how it is off."""
+    names = {branch.name for branch in tried.net.branches}
+    for element, _ in tried.elements(RESISTOR):
+        how, nominal = resistor_off(in_place(element.listed, tried.day))
+        if how in ("high", "low", "open") and nominal and element.name in names:
+            yield element.name, nominal, how
+
+
+def _of_resistors(tried: Tried, off: Mapping[str, float]) -> Iterator[SupposedFault]:
+    """The faults of resistors. One measured off is tried as it was measured, with all others that are off as marked."""
+    ohms = {branch.name: branch.ohms for branch in tried.net.branches}
+    for element, site in tried.elements(RESISTOR):
+        how, _ = resistor_off(in_place(element.listed, tried.day))
+        if how == "sound" or element.name not in ohms:
+            continue
+        if element.name in off:
+            others = tuple((name, nominal) for name, nominal in off.items() if name != element.name)
+            weight = BAD * sum(one.weight for one in sizes("resistor") if one.fault == how)
+            variant = DcVariant(f"{element.name} {how}", ohms=others)
+            yield SupposedFault(element.name, how, weight, variant, site, measured=True)
+            continue
+        for one in sizes("resistor"):
+            yield _changed(element.name, one, element.name, ohms[element.name] * one.size, site)
+
+
+def _of_windings(tried: Tried) -> Iterator[SupposedFault]:
+    names = {branch.name for branch in tried.net.branches}
+    for element, site in tried.elements(WINDING):
+        if element.name in names:
+            for one in sizes("winding"):
+                yield _changed(element.name, one, element.name, one.size, site)
+
+
+def _changed(subject: str, one: Trade, branch: str, ohms: float, site: FaultSite) -> SupposedFault:
+    variant = DcVariant(f"{subject} {one.fault} {one.size:g}", ohms=((branch, ohms),))
+    return SupposedFault(subject, one.fault, one.weight, variant, site, one.size)
+
+
+def _of_capacitors(tried: Tried) -> Iterator[SupposedFault]:
+    """Leaks and shorts of capacitors, but for those that were measured sound."""
+    for element, site in tried.elements(CAPACITOR):
+        inside = in_place(element.listed, tried.day)
+        kind = kind_of_capacitor(inside)
+        seen, leak = insulation(inside, kind)
+        if not inside.is_there or inside.condition == "open" or seen == "sound":
+            continue
+        of_kind = tuple(sizes(kind, "grid" if site.where == "coupling" else site.where))
+        yield from _leaks(element.name, [one for one in of_kind if one.fault == "leaks"], site, leak)
+        shorted = inside.condition == "shorted"
+        for one in of_kind:
+            if one.fault == "shorted" and (shorted or inside.seen.measured is None):
+                weight = one.weight * (BAD if shorted else 1.0)
+                yield _across(element.name, one.fault, one.size, weight, site, measured=shorted)
+
+
+def _leaks(name: str, of_kind: Sequence[Trade], site: FaultSite, leak: float | None) -> Iterator[SupposedFault]:
+    """Leaks in the trade's sizes; one that was measured in its own, and in what it may be at work."""
+    if leak is None:
+        for one in of_kind:
+            yield _across(name, one.fault, one.size, one.weight, site)
+        return
+    weight = BAD * sum(one.weight for one in of_kind) / len(LEAK_AT_WORK)
+    for share in LEAK_AT_WORK:
+        yield _across(name, "leaks", leak * share, weight, site, measured=True)
+
+
+def _across(
+    name: str, fault: str, ohms: float, weight: float, site: FaultSite, *, measured: bool = False
+) -> SupposedFault:
+    """A resistance across a capacitor."""
+    one, other = sorted(site.nodes)
+    branch = DcBranch(f"{name} {fault}", (other, one), ohms)
+    variant = DcVariant(f"{branch.name} {ohms:g}", added=(branch,))
+    return SupposedFault(name, fault, weight, variant, site, ohms, measured=measured)
+
+
+def _of_tubes(tried: Tried) -> Iterator[SupposedFault]:
+    positions = {one.name: one.stage.tube for one in tried.closed.stages}
+    for tube in tried.net.tubes:
+        position = positions.get(tube.name, tube.name.split()[0])
+        emission = emission_on(tried.circuit.record, position, tried.day)
+        for one in sizes("tube"):
+            tested = emission is not None and one.fault in ("weak", "dead")
+            if tested and emission is not None and emission >= GOOD_EMISSION:
+                continue
+            variant = _of_tube(tube, one, grid_known=_is_known(tube.grid, tried))
+            if variant is not None:
+                weight = one.weight * (BAD if tested else 1.0)
+                yield SupposedFault(
+                    position, one.fault, weight, variant, FaultSite("tube"), one.size, tube.name, tested
+                )
+
+
+def _is_known(grid: int | None, tried: Tried) -> bool:
+    """Whether a part is listed at a grid, or it was read: else what its current does there is guesswork."""
+    listed = (tried.closed.node(end) for element in tried.closed.parts.values() for end in element.ends)
+    return grid not in (None, BOTTOM) and (grid in tried.read or grid in listed)
+
+
+def _of_tube(tube: TubeInNet, one: Trade, *, grid_known: bool) -> DcVariant | None:
+    """A tube's fault; None where it makes no difference, or one that nobody knows: a cathode at the bottom, a grid of
+    which nothing is written."""
+    name = f"{tube.name} {one.fault} {one.size:g}"
+    if one.does == "emission":
+        return DcVariant(name, emission=((tube.name, one.size),))
+    if one.does == "grid amps":
+        return DcVariant(name, grid_amps=((tube.name, one.size),)) if grid_known else None
+    if tube.cathode == BOTTOM:
+        return None
+    return DcVariant(name, added=(DcBranch(name, (tube.cathode, BOTTOM), one.size),))
+
+
+def _of_supply(tried: Tried) -> Iterator[SupposedFault]:
+    """The faults of what feeds B+."""
+    yield from _behind_the_first_rail(tried)
+    for rectifier in tried.net.rectifiers:
+        site = FaultSite("rectifier", None, frozenset((rectifier.node, rectifier.bottom)))
+        for one in sizes("rectifier"):
+            if rectifier.charging.perveance is not None:
+                weaker = replace(rectifier.charging, perveance=rectifier.charging.perveance * one.size)
+                yield _charged(rectifier, weaker, one, rectifier.name, site)
+        yield from _of_line(tried, rectifier)
+        yield from _of_reservoir(tried, rectifier)
+
+
+def _behind_the_first_rail(tried: Tried) -> Iterator[SupposedFault]:
+    """The faults of a supply of which no more is known than its volts on the sheet: each makes it weaker."""
+    ohms = next((branch.ohms for branch in tried.net.branches if branch.name == SUPPLY), None)
+    if tried.supplied is None or ohms is None:
+        return
+    tubes = tried.circuit.tubes.items()
+    rectifiers = [at for at, tube in tubes if "rectifier" in (tube.role or "") and "output" not in (tube.role or "")]
+    at = frozenset((tried.supplied, BOTTOM))
+    capacitors = [
+        (element.name, site)
+        for element, site in tried.elements(CAPACITOR)
+        if site.where == "reservoir" and _may_have_dried_out(in_place(element.listed, tried.day))
+    ]
+    subjects = {
+        "weak": [(name, FaultSite("rectifier", None, at)) for name in rectifiers],
+        "dead": [(name, FaultSite("rectifier", None, at)) for name in rectifiers],
+        "dried out": capacitors,
+        "low": [] if tried.line_read or not tried.circuit.mains.from_line else [(LINE, FaultSite("line", None, at))],
+    }
+    for one in sizes("supply"):
+        for subject, site in subjects[one.fault]:
+            yield _changed(subject, one, SUPPLY, ohms * one.size, site)
+
+
+def _may_have_dried_out(inside: InPlace) -> bool:
+    """Whether a capacitor may have lost its capacitance: not one that was measured at half of it or more."""
+    nominal = inside.nominal or inside.value
+    return bool(nominal) and not (inside.how == "measured" and (inside.value or 0.0) > (nominal or 0.0) / 2)
+
+
+def _of_line(tried: Tried, rectifier: RectifierInNet) -> Iterator[SupposedFault]:
+    if tried.line_read or not tried.circuit.mains.from_line:
+        return
+    for one in sizes("line"):
+        peak = rectifier.charging.peak_volts * one.size
+        site = FaultSite("line", None, frozenset((rectifier.node, rectifier.bottom)))
+        yield _charged(rectifier, replace(rectifier.charging, peak_volts=peak), one, LINE, site)
+
+
+def _of_reservoir(tried: Tried, rectifier: RectifierInNet) -> Iterator[SupposedFault]:
+    """The first filter capacitor with little of its capacitance left, where its size and the line's hertz are known."""
+    from ...electrics.dried_out import dried_out
+
+    mains, load = tried.circuit.mains, tried.loads.get(rectifier.name)
+    hertz = None if mains.direct else mains.hertz or USUAL_HERTZ
+    if not hertz or not load or rectifier.charging.table:
+        return
+    for element, site in tried.elements(CAPACITOR):
+        inside = in_place(element.listed, tried.day)
+        nominal = inside.nominal or inside.value
+        if site.where != "reservoir" or rectifier.node not in site.nodes or not nominal or inside.value is None:
+            continue
+        if not _may_have_dried_out(inside):
+            continue
+        tables = dried_out(rectifier.charging, tuple(nominal * one.size for one in sizes("reservoir")), hertz, load)
+        for one, charging in zip(sizes("reservoir"), tables, strict=True):
+            yield _charged(rectifier, charging, one, element.name, site)
+
+
+def _charged(rectifier: RectifierInNet, charging: Charging, one: Trade, subject: str, site: FaultSite) -> SupposedFault:
+    name = f"{subject} {one.fault} {one.size:g}"
+    variant = DcVariant(name, charging=((rectifier.name, charging),))
+    return SupposedFault(subject, one.fault, one.weight, variant, site, one.size)

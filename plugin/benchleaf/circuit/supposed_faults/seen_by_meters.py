@@ -1,0 +1,73 @@
+"""What meters have found of parts and tubes: one that is sound loses its faults, one that is not has more of them."""
+
+from __future__ import annotations
+
+import datetime
+from typing import TYPE_CHECKING
+
+from ..in_place import InPlace
+
+if TYPE_CHECKING:
+    from ...record.model import Record
+
+__all__ = ["NEAR_NOMINAL", "emission_on", "insulation", "kind_of_capacitor", "resistor_off"]
+
+NEAR_NOMINAL = 0.2
+"""A resistor so near its nominal value is sound where no tolerance is written. Common practice, no source."""
+
+TIGHT_OHMS = {"paper": 1e9, "film": 1e9, "electrolytic": 2e5}
+"""Capacitors measured at this much or more move nothing: 0.1 V on a grid leak of half a megohm at 200 V; of an
+electrolytic 1 mA at 200 V. Common practice, no source."""
+
+_ELECTROLYTIC_FARADS = 0.9e-6
+_FILM = ("film", "mica", "ceramic", "polyester", "polypropylene")
+_SEEN_BAD, _SEEN_SOUND, _UNSEEN = "bad", "sound", ""
+
+
+def kind_of_capacitor(inside: InPlace) -> str:
+    """``electrolytic``, ``film`` (and mica, ceramic) or ``paper``; one without a type by its size.
+
+    From 0.9 µF on one is electrolytic: common practice, no source.
+    """
+    type_ = inside.seen.type.casefold()
+    if "electrolytic" in type_:
+        return "electrolytic"
+    if any(word in type_ for word in _FILM) or inside.seen.safety_class:
+        return "film"
+    large = inside.value is not None and inside.value >= _ELECTROLYTIC_FARADS
+    return "electrolytic" if large and not type_ else "paper"
+
+
+def insulation(inside: InPlace, kind: str) -> tuple[str, float | None]:
+    """``bad``, ``sound`` or empty, and the ohms that were measured where they are a leak."""
+    if inside.insulates(TIGHT_OHMS[kind]):
+        return _SEEN_SOUND, None
+    if inside.leakage_ohms is None or inside.leakage_bound == "at least":
+        return _UNSEEN, None
+    return _SEEN_BAD, inside.leakage_ohms
+
+
+def resistor_off(inside: InPlace) -> tuple[str, float | None]:
+    """``high``, ``low``, ``open``, ``sound`` or empty where it was not measured; its nominal ohms."""
+    nominal = inside.nominal
+    if inside.condition == "open":
+        return "open", nominal
+    if inside.how != "measured" or not nominal or inside.value is None:
+        return _UNSEEN, nominal
+    off = inside.value / nominal - 1
+    low, high = (inside.tolerance.low, inside.tolerance.high) if inside.tolerance else (-NEAR_NOMINAL, NEAR_NOMINAL)
+    if min(low, -NEAR_NOMINAL) <= off <= max(high, NEAR_NOMINAL):
+        return _SEEN_SOUND, nominal
+    return ("high" if off > 0 else "low"), nominal
+
+
+def emission_on(record: Record, position: str, day: datetime.date | None) -> float | None:
+    """The emission that a tube tester has shown of the tube that stood at a position on a day, as a ratio.
+
+    None where nothing is written, or where it is not known which tube it was.
+    """
+    changed = next((change for name, change in record.changed_tubes.items() if str(name) == position), None)
+    if changed is None or changed.date is None or day is None:
+        return None
+    tested = changed.now if day >= changed.date else changed.was
+    return tested.emission.si if tested and tested.emission else None
