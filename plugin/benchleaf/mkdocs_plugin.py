@@ -28,6 +28,7 @@ from .electrics.limits import LIMITS
 from .pages.rendering import in_language, link_targets, with_addresses
 from .pages.set_page import Choices, OutFile, SetPage, WorkingPage
 from .pages.site_files import STYLE, THEME, asset_files
+from .record.manner import SLASH_DATES
 from .record.problems import did_you_mean, one_of, quoted
 from .words import DIALECTS
 
@@ -42,6 +43,7 @@ class Options(Config):  # type: ignore[no-untyped-call]  # MkDocs leaves __init_
     sets = c.Type(str, default=DEFAULT)
     dialect = c.Choice(tuple(DIALECTS), default="american")
     touch_limit = c.Choice(tuple(LIMITS), default="IEC 60065")
+    slash_dates = c.Choice(("", *SLASH_DATES), default="")
     publish_private = c.Type(bool, default=False)
     theme_overrides = c.Type(bool, default=True)
     cache = c.Type(bool, default=True)
@@ -81,6 +83,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         toc = config.mdx_configs.get("toc") or {}
         self.choices = Choices(
             dialect=self.config.dialect,
+            slash_dates=self.config.slash_dates,
             touch_limit=self.config.touch_limit,
             publish_private=self.config.publish_private,
             permalinks=bool(toc.get("permalink")),

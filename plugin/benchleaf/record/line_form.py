@@ -14,11 +14,10 @@ from .line_meaning import meaning_at, phrase_at
 from .line_tables import LineTables
 from .line_values import BARE_NUMBER, Meaning, Spans, after_stroke, kind_of_part, value_at, words_of
 from .problems import one_of, quoted
-from .several import SECTIONS_REMEDY
 from .spoken import Spoken
 from .text import Entries, Listing, Text
 from .tube_types import type_and_job
-from .unknown import comma_mistake, joined_comma, kept_as_note, ownerless, unknown
+from .unknown import comma_mistake, joined_comma, kept_as_note, ownerless, second_value, unknown
 
 _OPENS = ("head", "group", "implied")
 _WOUND = frozenset({"L", "T", "CH"})
@@ -238,7 +237,8 @@ class _LineText(LineTables):
         ):
             self.mistakes.append(unknown(lead, self.form, self.outer.form if self.outer else None, value))
             return
-        if begins and begun and (self.sections or before != "skip") and self._second(value, found.kind):
+        another = before == "skip" and found.kind == kind_of_part(value.manner.part)
+        if begins and begun and not another and self._second(value, found.kind):
             return
         if lead:
             self._unknown(lead)
@@ -249,7 +249,9 @@ class _LineText(LineTables):
             self.begun = self.stretch
         else:
             if begins and begun and (key in table or self.begun != self.stretch):
+                self.share()
                 self.tables.append(Entries(value.place, value))
+                self.sections += bool(self.sections)
             self.begun = self.stretch if begins else self.begun
             self.put(key, value.in_unit(found.unit) if found.unit else value, value)
 
@@ -313,12 +315,7 @@ class _LineText(LineTables):
         of_one = kind == kind_of_part(value.manner.part) and "couplate" not in str(table.get(Text("type"), ""))
         if not (self.outer and self.outer.form.spoken and (of_one or self.sections)):
             return False
-        if self.sections:
-            expected = "one value in common, or each section by itself"
-            self.mistakes.append(Mistake(value, f"{quoted(value)} in the line of one can", expected, SECTIONS_REMEDY))
-            return True
-        expected = f"{quoted(f'measured {value}')}, {quoted(f'now {value}')}, or “and” between two parts of one can"
-        self.mistakes.append(Mistake(value, f"{quoted(value)}, a second value", expected, "write which it is"))
+        self.mistakes.append(second_value(value, in_can=bool(self.sections)))
         return True
 
     def _belongs_outside(self, item: Text, words: Spans, index: int) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from .forms import Form, Mistake
 from .problems import quoted
-from .several import filled, sections_of
+from .several import Several, sections_of
 from .text import Entries, Listing, Text
 
 
@@ -19,12 +19,13 @@ class LineTables:
         self.tables = Listing(text.place)
         self.tables.append(Entries(text.place, text))
         self.mistakes = mistakes
-        self.sections = 0
+        self.sections = self._alike = 0
 
     def result(self) -> Entries | Listing:
         """The mapping that the line stands for, or the list of them."""
         if self.sections:
-            return filled(self.tables, self.sections)
+            self.share()
+            return Several.of(self.tables)
         if self.form.begins:
             return self.tables
         only: Entries = self.tables[0]
@@ -43,12 +44,20 @@ class LineTables:
             table[Text(key, written.place)] = value
 
     def put_several(self, value: Text) -> None:
-        """One can with several capacitors: a table for each."""
+        """One can with several capacitors: a table for each; what follows belongs to all of them."""
+        self.share()
         for one in sections_of(value):
             if self.tables[-1]:
                 self.tables.append(Entries(one.place, one))
             self.put("value", one, one)
             self.sections += 1
+
+    def share(self) -> None:
+        """What stands in the table of a can's last capacitor belongs to those written with it, too."""
+        for table in self.tables[self._alike : -1]:
+            for key, value in self.tables[-1].items():
+                table.setdefault(key, value)
+        self._alike = len(self.tables) if self.tables[-1] else 0
 
     def add_to_rest(self, item: Text) -> None:
         """Free text goes to the key that collects it."""

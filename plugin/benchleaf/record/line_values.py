@@ -23,6 +23,10 @@ capacitors (``Y1``) and tubes (``V1``) look alike and are none."""
 BARE_NUMBER = re.compile(r"[\d.,+\-–−<>~≤≥±/]+\Z")
 """A word that is no end of a value: a number without a unit is none."""
 _NUMBER = re.compile(r"(?:[<>~≤≥]?\d[\d.,]*|[.]\d+)\Z")
+_COUNTED = frozenset(
+    {"new", "separate", "single", "modern", "caps", "cap", "capacitors", "resistors", "pieces", "parts"}
+)
+"""What a number before it counts: ``3 new caps`` has no value."""
 _UNIT_AND_COMMA = re.compile(r"\s*[^\W\d]+,\S")
 """A unit with a comma and no blank behind it: the number before it has its unit, and the comma is the slip."""
 _STARTS_VALUE = re.compile(r"[-+−–~<>≤≥±.\d½¼¾⅛⅓⅔∞]|OL\b|open\b|short\b|[RrpPnNuUµkK]\d")
@@ -97,7 +101,9 @@ def _bare(item: Text, words: Spans, index: int, values: Mapping[str, str]) -> Me
     start, end = words[index]
     if not _NUMBER.match(item, start, end) or _UNIT_AND_COMMA.match(item, end):
         return None
-    if index + 1 < len(words) and _kind_of(str(item)[start : words[index + 1][1]], KINDS)[0]:
+    following = str(item)[slice(*words[index + 1])] if index + 1 < len(words) else ""
+    counts = following.casefold() in _COUNTED
+    if counts or (following[:1].isalpha() and _kind_of(f"{str(item)[start:end]} {following}", KINDS)[0]):
         return None
     if "voltage" in values and (after_stroke(item, words, index) or _before_volts(item, words, index)):
         return Meaning("voltage", values["voltage"], 1, "V")

@@ -18,6 +18,13 @@ SECTIONS_REMEDY = "write “sections:” below it, and below that a line for eac
 class Several(Listing):
     """The components of one can, in the order written."""
 
+    @classmethod
+    def of(cls, tables: Listing) -> Several:
+        """Those of a line's tables."""
+        can = cls(tables.place)
+        can += tables
+        return can
+
 
 def several_at(item: Text, start: int) -> int | None:
     """Where a value of several sections that begins at a character ends; None where none does.
@@ -35,18 +42,6 @@ def sections_of(value: Text) -> list[Text]:
         return [value.taken_as(f"{times[2]} {times[3]}") for _ in range(int(times[1]))]
     row = _ROW.fullmatch(value)
     return [value.taken_as(f"{number} {row[2]}") for number in _APART.split(row[1])] if row else [value]
-
-
-def filled(tables: Listing, count: int) -> Several:
-    """The components of a can: what stands behind their values belongs to each of them."""
-    result = Several(tables.place)
-    first = tables[: len(tables) - count]
-    common = {key: value for key, value in tables[-1].items() if key != "value"}
-    for table in tables[len(first) :]:
-        for key, value in common.items():
-            table.setdefault(key, value)
-    result += tables
-    return result
 
 
 def as_sections(table: Entries, sides: tuple[str, ...]) -> Entries:

@@ -24,8 +24,10 @@ def one_slip(word: str, name: str) -> bool:
 
 
 def meant(word: str, known: Iterable[str]) -> list[str]:
-    """The known words that ``word`` may be a slip for."""
+    """The known words that ``word`` may be a slip for; of three letters only those that begin as it does."""
     flat = word.casefold()
     if len(flat) < _SHORTEST - 1:
         return []
-    return [name for name in known if len(name) >= _SHORTEST and one_slip(flat, name.casefold())]
+    first = flat[:1] if len(flat) < _SHORTEST else ""
+    near = (name for name in known if len(name) >= _SHORTEST and name.casefold().startswith(first))
+    return [name for name in near if one_slip(flat, name.casefold())]

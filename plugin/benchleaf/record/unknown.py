@@ -9,6 +9,7 @@ from .forms import Form, Mistake
 from .kinds import BY_NAME
 from .problems import Nearest, one_of, quoted
 from .quantities import KINDS, QuantityError, read_any
+from .several import SECTIONS_REMEDY
 from .spelling import meant
 from .text import Text
 from .trade_words import BESIDE_A_JOB
@@ -56,6 +57,15 @@ def ownerless(lead: Text, *, taken: bool, first: bool) -> bool:
     where the key is ``taken`` the value has no owner.
     """
     return taken or not (first or all(word[:1].isupper() for word in lead.split()))
+
+
+def second_value(value: Text, *, in_can: bool) -> Mistake:
+    """The mistake of a further value in the line of one component, or of the capacitors ``in_can``."""
+    if in_can:
+        expected = "one value in common, or each section by itself"
+        return Mistake(value, f"{quoted(value)} in the line of one can", expected, SECTIONS_REMEDY)
+    expected = f"{quoted(f'measured {value}')}, {quoted(f'now {value}')}, or “and” between two parts of one can"
+    return Mistake(value, f"{quoted(value)}, a second value", expected, "write which it is")
 
 
 def unknown(text: Text, form: Form, outer: Form | None = None, value: Text | None = None) -> Mistake:
