@@ -28,6 +28,7 @@ from .electrics.limits import LIMITS
 from .pages.rendering import in_language, link_targets, with_addresses
 from .pages.set_page import Choices, OutFile, SetPage, WorkingPage
 from .pages.site_files import STYLE, THEME, asset_files
+from .record.manner import SLASH_DATES
 from .record.problems import did_you_mean, one_of, quoted
 from .words import DIALECTS
 from .words.decimal_sign import SIGNS
@@ -44,6 +45,7 @@ class Options(Config):  # type: ignore[no-untyped-call]  # MkDocs leaves __init_
     dialect = c.Choice(tuple(DIALECTS), default="american")
     decimal_sign = c.Choice(tuple(SIGNS), default="point")
     touch_limit = c.Choice(tuple(LIMITS), default="IEC 60065")
+    slash_dates = c.Choice(("", *SLASH_DATES), default="")
     publish_private = c.Type(bool, default=False)
     theme_overrides = c.Type(bool, default=True)
     cache = c.Type(bool, default=True)
@@ -84,6 +86,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         self.choices = Choices(
             dialect=self.config.dialect,
             decimal_sign=self.config.decimal_sign,
+            slash_dates=self.config.slash_dates,
             touch_limit=self.config.touch_limit,
             publish_private=self.config.publish_private,
             permalinks=bool(toc.get("permalink")),

@@ -133,7 +133,7 @@ def _lines_run(folder: Path) -> set[tuple[str, int]]:
 THIRTY_MISTAKES = b"""\
 Maker: A
 maker: B
-model: C #47
+model: C #4711
 yeer: 1949
 line: 120
 power: serie string
@@ -141,7 +141,7 @@ chassis:isolated
 IF: 455
 state: done
 came in: 2026-02-30
-finished: 28.3.2026
+finished: 28.13.2026
 bands:
   MW: 540
 tubes:
@@ -150,7 +150,7 @@ tubes:
 valves:
   V3: 12AV6
 heaters:
-  pilot lamp: #47
+  pilot lamp: #4711
   dropper: resister 170 ohm
   measured:
     V1: 12 ohm

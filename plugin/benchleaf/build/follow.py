@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING
 
 from ..circuit.place import place
 from ..record import read_record
+from ..record.manner import AMERICAN_SITE, Manner
 from ..record.problems import MOST_TOLD, Problem
+from ..record.remarks import Remark, remarks_of
 from ..record.slips import Slips
 from . import files
 
@@ -41,19 +43,22 @@ class LookedOver:
     """A record's names followed, as far as it could be read, and every problem of reading and of following.
 
     ``references`` are None where nothing could be read. ``whole`` says that all of it was: the other must not be shown.
+    ``remarks`` say how what was read was taken.
     """
 
     references: References | None
     problems: tuple[Problem, ...]
     whole: bool
+    remarks: tuple[Remark, ...] = ()
 
 
-def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = ()) -> LookedOver:
+def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = (), site: Manner = AMERICAN_SITE) -> LookedOver:
     """Read a record and follow its names: every problem in one pass, in the order of the file, each place told once.
 
-    ``table`` are the files of the club's own tube table; what is wrong in them is not told here.
+    ``table`` are the files of the club's own tube table; what is wrong in them is not told here. ``site`` is what the
+    site has settled of how things may be written.
     """
-    record, unread = read_record(data, file)
+    record, unread = read_record(data, file, site)
     if record is None:
         return LookedOver(None, tuple(unread), False)
     if table:
@@ -63,7 +68,8 @@ def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = ()) -> Loo
     found = follow(record, folder, file)
     told = {(problem.file, problem.line, problem.column) for problem in unread}
     more = [p for p in found.problems if (p.file, p.line, p.column) not in told]
-    return LookedOver(found, tuple(sorted([*unread, *more])[:MOST_TOLD]), not unread)
+    remarks = tuple(remarks_of(record, file))
+    return LookedOver(found, tuple(sorted([*unread, *more])[:MOST_TOLD]), not unread, remarks)
 
 
 def follow(record: Record, folder: Path, file: str) -> References:

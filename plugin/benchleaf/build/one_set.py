@@ -105,7 +105,7 @@ def _examination(
     from ..record.private import marked
     from .follow import look_over
 
-    looked = look_over(data, folder, file, table)
+    looked = look_over(data, folder, file, table, choices.manner)
     found = looked.references
     if found is None:
         return _Examination(None, looked.problems)
@@ -131,7 +131,7 @@ def _bench(choices: Choices, found: References, pictures: Mapping[str, Picture])
     others: dict[str, Circuit] = {}
     for name, path in found.neighbours.items():
         data = read(path, path.parent.parent)
-        other, unread = read_record(data, name) if isinstance(data, bytes) else (None, [])
+        other, unread = read_record(data, name, choices.manner) if isinstance(data, bytes) else (None, [])
         if other and not unread:
             others[name] = place(other.read_with(found.circuit.record.tube_table), Slips(name))
     return Bench(found.circuit, DIALECTS[choices.dialect], LIMITS[choices.touch_limit], others, pictures)

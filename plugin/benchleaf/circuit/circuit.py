@@ -9,13 +9,13 @@ from functools import cached_property
 from itertools import chain
 from typing import TYPE_CHECKING
 
+from ..record.place_words import folded
 from ..record.sections.readings import day_of
 from ..words import AMERICAN, Words
 from .grounding import Grounding, grounding_of
 from .listed import Listed, listed
 from .mains import Mains, mains_of
 from .network import Network, network_of, with_common_point
-from .place_words import folded
 from .places import Place, Places, places_of
 from .read_volts import direct_volts
 from .rectifier import DryRectifier, dead_output_part, doubling, dry_rectifier

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import TYPE_CHECKING
 
-from ..record.line_form import listed as names_in
+from ..record.line_items import listed as names_in
+from ..record.place_words import B_MINUS, CHASSIS, folded
 from ..record.sections.line_side import WIRE_WORDS
 from .in_place import alike, in_place
 from .listed import Listed
 from .pieces import Piece, Seen, seen
-from .place_words import B_MINUS, CHASSIS, folded
 from .places import Place, rail
 
 if TYPE_CHECKING:

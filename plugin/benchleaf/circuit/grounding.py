@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from ..record.place_words import B_MINUS, CHASSIS
 from .elements import LINE_SIDE, WIRE, Element
 from .in_place import When, in_place
 from .mains import Mains
 from .network import Network
-from .place_words import B_MINUS, CHASSIS
 from .places import rail
 
 if TYPE_CHECKING:

@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from itertools import product
 from typing import TYPE_CHECKING, Literal
 
+from ..record.place_words import B_MINUS, CHASSIS, LINE, NEUTRAL, folded
 from ..record.sections.line_side import TOUCHABLE_PARTS, BarrierPart, LineSideState
 from .in_place import InPlace, alike, in_place, of_component
 from .pieces import seen
-from .place_words import B_MINUS, CHASSIS, LINE, NEUTRAL, folded
 
 if TYPE_CHECKING:
     from .circuit import Circuit

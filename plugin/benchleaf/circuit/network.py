@@ -8,8 +8,8 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from ..record.place_words import B_MINUS, B_PLUS, CHASSIS
 from .elements import CAPACITOR, FUSE, RESISTOR, WINDING, WIRE, Element, elements_of
-from .place_words import B_MINUS, B_PLUS, CHASSIS
 from .places import CONTROL_GRIDS, Place, Places, rail, rail_order
 from .stages import Stage, operations, stages_of
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 from functools import cache, cached_property, lru_cache
 from typing import TYPE_CHECKING
 
+from ..record.place_words import B_MINUS, B_PLUS, CHASSIS, folded, read_rail
 from ..tubes import TOP_CAP, Electrode, ElectrodeQuestion, Tube, by_pin, described, electrode, say_electrode
 from ..words import AMERICAN, DIALECTS, Words
-from .place_words import B_MINUS, B_PLUS, CHASSIS, folded, read_rail
 
 if TYPE_CHECKING:
     from ..record.model import Record

@@ -129,11 +129,15 @@ def _new(given: argparse.Namespace) -> int:
 
 
 def problems_in(data: bytes, folder: Path, file: str) -> list[Problem]:
-    """Every problem of one record: what cannot be read, and what it names that is not there."""
+    """Every problem of one record: what cannot be read, and what it names that is not there. Its remarks are said."""
     from ..build.follow import look_over
     from ..build.own_table import own_files
+    from .site_options import manner_of_site
 
-    return list(look_over(data, folder, file, own_files(folder)[0]).problems)
+    looked = look_over(data, folder, file, own_files(folder)[0], manner_of_site(folder))
+    for remark in looked.remarks:
+        say(remark)
+    return list(looked.problems)
 
 
 def _check(given: argparse.Namespace) -> int:
@@ -172,8 +176,8 @@ def _check(given: argparse.Namespace) -> int:
 
 def _export(given: argparse.Namespace) -> int:
     from ..build.one_set import examined_record
-    from ..pages.set_page import Choices
     from ..pages.takeaway import json_text, parts_csv
+    from .site_options import choices_of_site
 
     found = list(records([given.record]))
     if len(found) > 1:
@@ -184,7 +188,7 @@ def _export(given: argparse.Namespace) -> int:
         say(f"{file}: no record here" if data is MISSING else data.problem(file))
         return USAGE if data is MISSING else PROBLEMS
     try:
-        examined, problems = examined_record(data, folder, file, Choices())
+        examined, problems = examined_record(data, folder, file, choices_of_site(folder))
         text = (json_text if given.to == "json" else parts_csv)(examined) if examined else ""
     except Exception as error:
         say(sentence(file, told(error)))

@@ -74,8 +74,8 @@ def _order(given: argparse.Namespace) -> int:
     from ..archive.stock import InDrawer, read_stock
     from ..build.failure import sentence, told
     from ..build.one_set import examined_record
-    from ..pages.set_page import Choices
     from .records import records
+    from .site_options import choices_of_site
 
     drawer: tuple[InDrawer, ...] = ()
     bad = failed = False
@@ -97,7 +97,7 @@ def _order(given: argparse.Namespace) -> int:
             say(f"{file}: no record here" if data is MISSING else data.problem(file))
             return USAGE
         try:
-            examined, problems = examined_record(data, folder, file, Choices())
+            examined, problems = examined_record(data, folder, file, choices_of_site(folder))
             waiting += wanted(examined) if examined else ()
         except Exception as error:
             say(sentence(file, told(error)))

@@ -6,30 +6,27 @@ import json
 import os
 import re
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from ..build.found_sets import find_sets
 from ..build.paths import in_words
-from ..build.whereabouts import CONFIGURATIONS, DEFAULT, sets_folder
+from ..build.whereabouts import DEFAULT, sets_folder
 from ..record.inputs import RECORD_FILE
 from ..record.problems import quoted
+from .site_options import options_in, site_above
 
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-_MOST_BYTES = 1_000_000
 _PLAIN = re.compile(r"(?:\.\./)*[\w][\w./-]*(?: [\w][\w./-]*)*")
 
 
 def advice(folder: Path) -> str:
     """What to do so that the set in ``folder`` is published; empty where nothing is, or no site is found around it."""
     home = Path(os.path.abspath(folder))
-    file = next((p / name for p in home.parents for name in CONFIGURATIONS if (p / name).is_file()), None)
-    settings = _settings(file) if file else None
-    if file is None or settings is None:
+    found = site_above(folder)
+    if found is None:
         return ""
+    file, settings = found
     docs = file.parent / str(settings.get("docs_dir") or "docs")
-    option = _option(settings.get("plugins"))
+    options = options_in(settings)
+    option = None if options is None else str(options.get("sets", DEFAULT))
     wanted = Path(os.path.relpath(home.parent, docs)).as_posix()
     if option is None:
         return f"{_shown(file)}: to publish it, write under plugins: {_lines(wanted)}"
@@ -77,30 +74,3 @@ def _lines(option: str) -> str:
 def _in_yaml(text: str) -> str:
     """A text as the configuration takes it: in quotes where YAML would read something else."""
     return text if _PLAIN.fullmatch(text) else json.dumps(text, ensure_ascii=False)
-
-
-def _settings(file: Path) -> Mapping[str, object] | None:
-    """The configuration as far as plain YAML goes; a tag of the generator's own reads as nothing."""
-    import yaml
-
-    class Plain(yaml.SafeLoader):
-        pass
-
-    Plain.add_multi_constructor("", lambda loader, tag, node: None)
-    try:
-        with file.open("rb") as stream:
-            read = yaml.load(stream.read(_MOST_BYTES), Plain)
-    except (OSError, ValueError, RecursionError, yaml.YAMLError):
-        return None
-    return read if isinstance(read, dict) else None
-
-
-def _option(plugins: object) -> str | None:
-    """The option ``sets`` of this plugin, as a list or a mapping of plugins has it; None where it is not among them."""
-    for entry in plugins if isinstance(plugins, list) else [plugins]:
-        if entry == "benchleaf":
-            return DEFAULT
-        if isinstance(entry, dict) and "benchleaf" in entry:
-            options = entry["benchleaf"]
-            return str(options.get("sets", DEFAULT)) if isinstance(options, dict) else DEFAULT
-    return None

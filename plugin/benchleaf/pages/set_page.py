@@ -5,14 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from ..record.manner import Manner
 from ..record.problems import Problem
+from ..words import AMERICAN
 
 
 @dataclass(frozen=True)
 class Choices:
     """What a site chooses for all its sets; the first fields are options of the plugin of the same names.
 
-    ``sets_url`` is the address of the folder of all sets on the web, empty where the site does not say where it is.
+    ``sets_url`` is the address of the folder of all sets on the web, empty where the site does not say where it is;
+    ``slash_dates`` is ``month first``, ``day first`` or empty.
     """
 
     dialect: str = "american"
@@ -22,6 +25,12 @@ class Choices:
     directory_urls: bool = True
     sets_url: str = ""
     decimal_sign: str = "point"
+    slash_dates: str = ""
+
+    @property
+    def manner(self) -> Manner:
+        """How the site's records are read where two readers read otherwise."""
+        return Manner(american=self.dialect == AMERICAN.dialect, slash_dates=self.slash_dates)
 
     def address(self, folder: str) -> str:
         """A page in a ``folder`` below the set's, from the record; the record itself where it is empty."""

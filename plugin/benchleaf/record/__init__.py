@@ -4,21 +4,24 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .manner import AMERICAN_SITE, Manner
 from .problems import MOST_TOLD, Problem
 
 if TYPE_CHECKING:
     from .model import Record
 
 
-def read_record(data: bytes, file: str) -> tuple[Record | None, list[Problem]]:
+def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[Record | None, list[Problem]]:
     """The record in a file's bytes, with every problem in the order of the file.
 
     Where there are problems the record is what could be read, the entries without a mistake: to be followed for further
     problems, never to be shown. It knows what it ``lost``. None where nothing could be read. ``file`` is the name that
-    the problems carry. Nothing is guessed and nothing is raised at the writer.
+    the problems carry, ``site`` what the site has settled of how things may be
+    written. Nothing is guessed and nothing is raised at the writer.
     """
     from pydantic import ValidationError
 
+    from .accustom import accustom
     from .encoding import decode
     from .model import Record
     from .partial import without_mistakes
@@ -31,6 +34,7 @@ def read_record(data: bytes, file: str) -> tuple[Record | None, list[Problem]]:
     problems += slips
     record = None
     if tree is not None:
+        accustom(tree, site)
         problems += misplaced(tree, text, file)
         marred = [problem.line for problem in problems]
         unfit = None

@@ -22,6 +22,13 @@ class Form:
     the key for what follows a semicolon. ``begins`` lists kinds that begin another entry, which makes the line a list;
     kinds of different keys make one entry where nothing parts them (``R1 1 meg``). ``skipped`` are words that carry
     nothing here. One of ``needs`` must be in the line.
+
+    ``notes`` is the key that keeps words the line does not know; without it, and in a ``strict`` form, they are asked.
+    ``gathers`` are keys that take several values, said one after the other. ``valued`` are heads that take one value of
+    these kinds and nothing behind it. ``strokes`` parts values at a stroke. ``spoken`` reads a part's job and places.
+    ``behind`` maps a kind of quantity to the key that takes it where its own is taken and a word of the trade stands
+    before it (``ok 152``). ``tube_first`` says that the leading item begins with the type of a tube, ``rest_names``
+    that the free text is names, so that a number without a unit is asked.
     """
 
     heads: tuple[str, ...] = ()
@@ -36,6 +43,15 @@ class Form:
     skipped: frozenset[str] = frozenset()
     synonyms: Mapping[str, str] = field(default_factory=dict)
     needs: tuple[str, ...] = ()
+    notes: str = ""
+    strict: bool = False
+    gathers: frozenset[str] = frozenset()
+    valued: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    strokes: bool = False
+    spoken: bool = False
+    behind: Mapping[str, str] = field(default_factory=dict)
+    tube_first: bool = False
+    rest_names: bool = False
 
     @cached_property
     def phrases(self) -> dict[str, tuple[str, str]]:
@@ -72,8 +88,14 @@ def form(
     words: Mapping[str, str] | None = None,
     **more: Any,
 ) -> Form:
-    """A form whose heads are a section's own keys: whatever can be a key can also stand before its value in a line."""
-    return Form(heads=tuple(section_fields), values=values or {}, words=words or {}, **more)
+    """A form whose heads are a section's own keys: whatever can be a key can also stand before its value in a line.
+
+    A form with a key ``note`` keeps there what it does not know, unless it is ``strict``.
+    """
+    heads = tuple(section_fields)
+    notes = "note" if "note" in heads else ""
+    gathers = frozenset((*more.pop("gathers", ()), *([notes] if notes else [])))
+    return Form(heads=heads, values=values or {}, words=words or {}, notes=notes, gathers=gathers, **more)
 
 
 @dataclass(frozen=True)

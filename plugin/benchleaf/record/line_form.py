@@ -2,143 +2,81 @@
 
 Items are separated by comma and blank; ``; `` begins a remark that runs to the end. An item holds values (the unit says
 what each is), words of the section's own list, or a word and its value (any key of the section's mapping form). A
-``group`` is a word that opens a nested line: after ``was``, the items that belong to a component go to it.
+``group`` is a word that opens a nested line: after ``was``, the items that belong to a component go to it. What a line
+does not know it keeps as its note, where it has one, and says so.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator
-from functools import lru_cache
-
 from .forms import Form, Mistake
+from .line_items import body_and_remark, items
+from .line_meaning import meaning_at, phrase_at
+from .line_tables import LineTables
+from .line_values import BARE_NUMBER, Meaning, Spans, after_stroke, kind_of_part, value_at, words_of
 from .problems import one_of, quoted
-from .quantities import AmbiguousQuantity, QuantityError, read_any, read_quantity
+from .spoken import Spoken
 from .text import Entries, Listing, Text
-from .unknown import comma_mistake, joined_comma, unknown
+from .tube_types import type_and_job
+from .unknown import comma_mistake, joined_comma, kept_as_note, ownerless, second_value, unknown
 
-_MOST_WORDS_IN_A_VALUE = 4
-_PATTERNS = {
-    "date": re.compile(r"\d{4}-\d{1,2}-\d{1,2}$"),
-    "picture": re.compile(r"\S.*\.(?:jpe?g|png|webp|gif|tiff?|heic|bmp|svg)$", re.I),
-}
-PART_NAME = re.compile(r"(?![XYV]\d)[A-Z]{1,3}\d{1,3}[A-Z]?(?: [a-z])?(?!\w)", re.I)
-"""What can be nothing but a part's name: letters and a number, for a can its section (``R1``, ``C12 b``). Classes of
-capacitors (``Y1``) and tubes (``V1``) look alike and are none."""
-_BARE_NUMBER = re.compile(r"[\d.,+\-–−<>~≤≥±/]+\Z")
-"""A word that is no end of a value: a number without a unit is none."""
-_STARTS_VALUE = re.compile(r"[-+−–~<>≤≥±.\d½¼¾⅛⅓⅔∞]|OL\b|open\b|short\b|[RrpPnNuUµkK]\d")
-
-
-def items(text: Text) -> Iterator[Text]:
-    """The items of a line. A comma with no blank after it does not end an item: ``0,05 uF`` is one value."""
-    start = 0
-    for comma in re.finditer(r",(?=\s|$|,)", text):
-        yield text.cut(start, comma.start())
-        start = comma.end()
-    yield text.cut(start)
-
-
-def listed(text: Text) -> list[Text]:
-    """Names in a row, separated by comma and blank or by ``and``: ``V5, V4 and V2``."""
-    found: list[Text] = []
-    for item in items(text):
-        start = 0
-        for joint in re.finditer(r"\s+(?:and|&)\s+", item):
-            found.append(item.cut(start, joint.start()))
-            start = joint.end()
-        found.append(item.cut(start))
-    return [name for name in found if name]
+_OPENS = ("head", "group", "implied")
+_WOUND = frozenset({"L", "T", "CH"})
+"""Parts whose ohms are what was measured of their wire, beside their henries."""
+_MEASURED_BEHIND = ("condition",)
+"""Keys whose word has what was measured behind it: ``ok 152``, ``drifted 612 kohm``."""
 
 
 def read_line(text: Text, form: Form) -> tuple[Entries | Listing, list[Mistake]]:
     """The mapping a line stands for (a list where its values can begin another), and its mistakes."""
     line = _LineText(text, form)
-    body, remark = text, None
-    if form.remark and (semicolon := re.search(r";(?:\s|$)", text)):
-        body, remark = text.cut(0, semicolon.start()), text.cut(semicolon.end())
-    for item in items(body):
-        if item:
-            line.take(item)
-        else:
-            found, expected = "a comma with nothing beside it", "something between the commas"
-            line.mistakes.append(Mistake(item, found, expected, "delete the comma"))
+    pieces, remark = body_and_remark(text, line.opens if form.spoken else None) if form.remark else ([text], None)
+    for piece in pieces:
+        for item in items(piece):
+            if item:
+                line.take(item)
+            else:
+                found, expected = "a comma with nothing beside it", "something between the commas"
+                line.mistakes.append(Mistake(item, found, expected, "delete the comma"))
     if remark:
         line.put(form.remark, remark, remark)
     line.close()
     return line.result(), line.mistakes
 
 
-@lru_cache(maxsize=4096)
-def _kind_of(written: str, kinds: tuple[str, ...]) -> tuple[str, bool]:
-    """Which of ``kinds`` a text reads as and whether it is clear; ("", False) where none fits."""
-    for kind, pattern in _PATTERNS.items():
-        if kind in kinds and pattern.match(written):
-            return kind, True
-    measured = tuple(kind for kind in kinds if kind not in _PATTERNS and kind != "part")
-    try:
-        found = read_any(written, measured)
-    except AmbiguousQuantity:
-        return next((k for k in measured if _asks(written, k)), ""), False
-    if found is None and "part" in kinds and PART_NAME.fullmatch(written):
-        return "part", True
-    return (found.kind, True) if found else ("", False)
-
-
-def _asks(written: str, kind: str) -> bool:
-    """True where a text is a value of this kind that its own field will ask about."""
-    try:
-        read_quantity(written, kind)
-    except AmbiguousQuantity:
-        return True
-    except QuantityError:
-        return False
-    return True
-
-
-class _LineText:
+class _LineText(LineTables):
     """One line while it is read: the table it fills, and the group that is open in it.
 
     ``outer`` is the line that a group belongs to.
     """
 
     def __init__(self, text: Text, form: Form, outer: _LineText | None = None) -> None:
+        super().__init__(text, form, outer.mistakes if outer else [])
         self.text = text
-        self.form = form
         self.outer = outer
-        self.tables = Listing(text.place)
-        self.tables.append(Entries(text.place, text))
-        self.mistakes: list[Mistake] = outer.mistakes if outer else []
         self.group: _LineText | None = None
         self.closed: _LineText | None = None
-        self.opened: list[tuple[Text, _LineText]] = []
+        self.opened: list[tuple[Text, str, _LineText]] = []
+        self.places: list[Text] = []
+        self.implied = self.asked = False
         self.taken = 0
         self.stretch = self.begun = 0
 
-    def result(self) -> Entries | Listing:
-        if self.form.begins:
-            return self.tables
-        only: Entries = self.tables[0]
-        return only
-
     def close(self) -> None:
         """Look the line over when all its items are read: no group may be empty, and what must be there is there."""
-        for head, group in self.opened:
+        for head, key, group in self.opened:
             if not any(group.tables) and not self.mistakes:
                 found, expected = f"{quoted(head)} with nothing behind it", "a value behind it"
                 self.mistakes.append(Mistake(head, found, expected, "add it, or delete the word"))
+            self.tables[0][Text(key, head.place)] = group.result()
+        if len(self.places) == 2 and Text("between") not in self.tables[0]:
+            self._between(self.places)
+        else:
+            for place in self.places:
+                self.put("job", place, place)
         needs = self.form.needs
         if needs and not self.mistakes and not any(Text(key) in self.tables[0] for key in needs):
             expected = f"{one_of(map(quoted, needs))} in the line, or names and values on indented lines below"
             self.mistakes.append(Mistake(self.text, quoted(self.text), expected))
-
-    def put(self, key: str, value: object, written: Text) -> None:
-        table = self.tables[-1]
-        if key in table:
-            found = f"{quoted(written)}, where {quoted(str(table[Text(key)]))} is {quoted(key)} already"
-            self.mistakes.append(Mistake(written, found, f"one value for {quoted(key)}", "delete one of them"))
-            return
-        table[Text(key, written.place)] = value
 
     def take(self, item: Text) -> Text | None:
         """Read one item, by the open group where that knows its first word. What is an outer line's is given back."""
@@ -148,37 +86,69 @@ class _LineText:
         self.stretch += 1
         if self.group is None and self.closed and self._reopens(item):
             self.group = self.closed
-        if self.group and (self.group.knows(item) or not (self.form.rest or self.knows(item))):
+        known = self.group is not None and self.group.knows(item) and not self._outranks(item, self.group)
+        if self.group and (known or not (self.form.rest or self.knows(item))):
             left = self.group.take(item)
             if left is None:
                 return None
             item = left
         self.closed, self.group = self.group or self.closed, None
         if self.form.rest and not self.knows(item):
-            self._add_to_rest(item)
+            if self.form.rest_names and BARE_NUMBER.match(item):
+                self.mistakes.append(unknown(item, self.form))
+            else:
+                self.add_to_rest(item)
             return None
         return self._take_words(item)
+
+    def _outranks(self, item: Text, group: _LineText) -> bool:
+        """Whether an item that a group knows opens a key of this line: ``new 10 nF`` behind an old value."""
+        words = self._words(item)
+        found = phrase_at(self.form, item, words, 0)
+        if not (self.form.spoken and found and found.kind in _OPENS and found.words < len(words)):
+            return False
+        return value_at(item, words, found.words, group.form.values) is not None
 
     def _reopens(self, item: Text) -> bool:
         """What only the group before a word of this line knows goes to it: ``470 kohm, keep, measured 468 kohm``."""
         return bool(self.closed and not self.form.rest and not self.knows(item) and self.closed.knows(item))
 
     def knows(self, item: Text) -> bool:
-        words = list(_words(item))
+        words = self._words(item)
         return bool(words) and self._meaning(item, words, 0) is not None
+
+    def opens(self, item: Text) -> bool:
+        """Whether an item begins with a word that opens a key of this line, or of the group that is implied."""
+        words = self._words(item)
+        forms = (self.form, *(self.form.groups[key] for key in (self.form.implied,) if key))
+        found = [phrase for form in forms if words and (phrase := phrase_at(form, item, words, 0))]
+        return any(phrase.kind in _OPENS for phrase in found)
+
+    def _words(self, item: Text) -> list[tuple[int, int]]:
+        nested = self.form.groups.get(self.form.implied)
+        return words_of(item, strokes=self.form.strokes or bool(nested and nested.strokes))
 
     def _take_first(self, item: Text) -> Text | None:
         """A leading item: its key takes everything up to the next word this form knows."""
         key = self.form.first[self.taken]
         self.taken += 1
-        words = list(_words(item))
-        phrase = self._phrase(item, words, 0)
-        if (phrase and phrase[0] == "head") or self._all_values(item, words):
+        words = self._words(item)
+        phrase = phrase_at(self.form, item, words, 0)
+        if (phrase and phrase.kind == "head") or self._all_known(item, words):
             return self._take_words(item)
         if joined := joined_comma(item):
             self.mistakes.append(comma_mistake(item, joined))
             self.put(key, item.cut(0, joined.start()), item)
             return None
+        if self.form.tube_first:
+            item, job = type_and_job(item)
+            words = self._words(item)
+            if job:
+                self.put(key, item, item)
+                if self.knows(job) or not self.form.rest:
+                    return self._take_words(job)
+                self.add_to_rest(job)
+                return None
         for index in range(1, len(words)):
             if self._meaning(item, words, index) is not None or self._belongs_outside(item, words, index):
                 self.put(key, item.cut(0, words[index][0]), item)
@@ -186,134 +156,192 @@ class _LineText:
         self.put(key, item, item)
         return None
 
-    def _all_values(self, item: Text, words: list[tuple[int, int]]) -> bool:
-        """True for an item of nothing but values, such as a lamp's volts and amperes without its number."""
+    def _all_known(self, item: Text, words: Spans) -> bool:
+        """True for an item that begins with a value and holds nothing unknown, such as a lamp without its number."""
         index = 0
         while index < len(words):
-            meaning = self._value(item, words, index)
-            if meaning is None:
+            found = self._meaning(item, words, index)
+            if not isinstance(found, Meaning) or (index == 0 and found.kind not in self.form.values):
                 return False
-            index += meaning[2]
+            index += found.words
         return bool(words)
-
-    def _add_to_rest(self, item: Text) -> None:
-        table = self.tables[-1]
-        key = Text(self.form.rest, item.place)
-        before = table.get(key)
-        joined = item
-        if before is not None:
-            adjoining = before.single and before.at(len(before) + 2) == item.place
-            joined = Text(f"{before}, {item}", before.place, single=adjoining)
-        table[key] = joined
 
     def _take_words(self, item: Text) -> Text | None:
         """Read an item word by word; what begins with a word that only an outer line knows is given back."""
-        words = list(_words(item))
-        index = 0
-        unknown_from: int | None = None
+        words = self._words(item)
+        self.asked = False
+        index, before = 0, ""
+        lead: int | None = None
         while index < len(words):
             meaning = self._meaning(item, words, index)
+            start = words[index][0]
             if meaning is None and self._belongs_outside(item, words, index):
                 break
+            if meaning is None and self.closed and self.closed.knows(item.cut(start)):
+                return self._hand_on(item.cut(start if lead is None else lead), self.closed)
             if meaning is None:
-                unknown_from = words[index][0] if unknown_from is None else unknown_from
+                lead = start if lead is None else lead
                 index += 1
                 continue
-            if unknown_from is not None:
-                self._unknown(item.cut(unknown_from, words[index][0]))
-                unknown_from = None
-            does, key, count = meaning
-            start, end = words[index][0], words[index + count - 1][1]
-            index += count
-            if does in ("head", "group", "implied"):
-                return self._take_head(does, key, item.cut(start, end), item.cut(start if does == "implied" else end))
-            if does == "skip":
-                self.stretch += 1
-            else:
-                self._take_value(does, key, item.cut(start, end))
-        left = item.cut(words[index][0]) if index < len(words) else None
-        if unknown_from is not None:
-            self._unknown(item.cut(unknown_from, words[index][0] if left else None))
-        return left
+            if isinstance(meaning, Spoken):
+                self._keep(item, lead, start)
+                self._take_spoken(meaning)
+                before, index, lead = "spoken", index + meaning.words, None
+                continue
+            end = words[index + meaning.words - 1][1]
+            if meaning.kind in _OPENS:
+                self._keep(item, lead, start)
+                rest = item.cut(start if meaning.kind == "implied" else end)
+                return self._take_head(meaning, item.cut(start, end), rest)
+            unclear = item.cut(lead, start) if lead is not None else None
+            self._take_value(meaning, item.cut(start, end), unclear, before, stroke=after_stroke(item, words, index))
+            before, index, lead = meaning.kind if meaning.kind != "word" else meaning.key, index + meaning.words, None
+        left = words[index][0] if index < len(words) else None
+        self._keep(item, lead, left, behind=before)
+        return None if left is None else item.cut(left)
 
-    def _take_value(self, does: str, key: str, value: Text) -> None:
-        if does in self.form.begins:
-            begun = any(self.form.values[k] in self.tables[-1] for k in self.form.begins)
-            if begun and (key in self.tables[-1] or self.begun != self.stretch):
-                self.tables.append(Entries(value.place, value))
-            self.begun = self.stretch
-        self.put(key, value, value)
-
-    def _take_head(self, does: str, key: str, head: Text, value: Text) -> Text | None:
-        if does == "head":
-            self.put(key, value or head, value or head)
-            return None
-        table = self.tables[-1]
-        if key in table:
-            found, remedy = f"{quoted(head)} a second time", f"put all of it behind the first {quoted(key)}"
-            self.mistakes.append(Mistake(head, found, f"{quoted(key)} once in a line", remedy))
-        self.group = _LineText(value or head, self.form.groups[key], self)
-        left = self.group.take(value) if value else None
-        table[Text(key, head.place)] = self.group.result()
-        self.opened.append((head, self.group))
+    def _hand_on(self, item: Text, group: _LineText) -> Text | None:
+        """What only the group before knows goes on to it, and what it gives back is read here."""
+        self.group = group
+        left = group.take(item)
         if left is None:
             return None
         self.group = None
         return self._take_words(left)
 
-    def _phrase(self, item: Text, words: list[tuple[int, int]], index: int) -> tuple[str, str, int] | None:
-        """The longest phrase of this form's own words that begins at a word."""
-        for count in range(min(self.form.longest, len(words) - index), 0, -1):
-            phrase = " ".join(item[s:e] for s, e in words[index : index + count]).casefold()
-            if phrase in self.form.phrases:
-                return (*self.form.phrases[phrase], count)
-        return None
+    def _keep(self, item: Text, start: int | None, end: int | None, *, behind: str = "") -> None:
+        """Spans that the line does not know: its note, or a mistake."""
+        if start is not None:
+            self._unknown(item.cut(start, end), behind)
 
-    def _belongs_outside(self, item: Text, words: list[tuple[int, int]], index: int) -> bool:
-        """True where a word opens a key of the line around this group: ``was 40 uF between B+1 and B-``."""
+    def _take_value(self, found: Meaning, value: Text, lead: Text | None, before: str, *, stroke: bool) -> None:
+        """A word or a value. What the line does not know must leave no doubt of the value behind it."""
+        key, table = found.key, self.tables[-1]
+        begins = found.kind in self.form.begins
+        begun = any(self.form.values[k] in table for k in self.form.begins)
+        if stroke and key == "volts" and key in table:
+            key = "surge rating"
+        behind = self.form.behind.get(found.kind, "") if begun and before in _MEASURED_BEHIND else ""
+        if found.kind == "resistance" and begun and before != "skip" and value.manner.part in _WOUND:
+            behind = self.form.behind.get(found.kind, "")
+        if behind and behind not in table:
+            key, begins = behind, False
+        if (
+            lead
+            and found.kind in self.form.values
+            and ownerless(
+                lead,
+                taken=begun if begins else key in table,
+                first=begins or found.kind == next(iter(self.form.values)),
+            )
+        ):
+            self.mistakes.append(unknown(lead, self.form, self.outer.form if self.outer else None, value))
+            return
+        another = before == "skip" and found.kind == kind_of_part(value.manner.part)
+        if begins and begun and not another and self._second(value, found.kind):
+            return
+        if lead:
+            self._unknown(lead)
+        if found.kind == "skip":
+            self.stretch += 1
+        elif found.kind == "several":
+            self.put_several(value)
+            self.begun = self.stretch
+        else:
+            if begins and begun and (key in table or self.begun != self.stretch):
+                self.share()
+                self.tables.append(Entries(value.place, value))
+                self.sections += bool(self.sections)
+            self.begun = self.stretch if begins else self.begun
+            self.put(key, value.in_unit(found.unit) if found.unit else value, value)
+
+    def _take_spoken(self, spoken: Spoken) -> None:
+        """A part's places and what it does; a place by itself waits for another."""
+        if spoken.joined and Text("between") not in self.tables[0]:
+            self._between(spoken.places)
+            if spoken.job:
+                self.put("job", spoken.job, spoken.job)
+        elif spoken.alone:
+            self.places += spoken.places
+        elif spoken.job:
+            self.put("job", spoken.job, spoken.job)
+
+    def _between(self, places: list[Text]) -> None:
+        row = Listing(places[0].place)
+        row += places
+        self.put("between", row, places[0])
+
+    def _take_head(self, found: Meaning, head: Text, value: Text) -> Text | None:
+        key = found.key
+        if found.kind == "head":
+            return self._take_valued(key, head, value)
+        table = self.tables[-1]
+        again = next((group for _, of, group in self.opened if of == key), None)
+        if again and again.implied:
+            self.group = again
+            again.implied = False
+        elif key in table:
+            remedy = f"put all of it behind the first {quoted(key)}"
+            self.mistakes.append(
+                Mistake(head, f"{quoted(head)} a second time", f"{quoted(key)} once in a line", remedy)
+            )
+            return None
+        else:
+            self.group = _LineText(value or head, self.form.groups[key], self)
+            self.group.implied = found.kind == "implied"
+            table[Text(key, head.place)] = self.group.result()
+            self.opened.append((head, key, self.group))
+        left = self.group.take(value) if value else None
+        if left is None:
+            return None
+        self.closed, self.group = self.group, None
+        return self._take_words(left)
+
+    def _take_valued(self, key: str, head: Text, value: Text) -> Text | None:
+        """A word and its value: of a key that takes one quantity no more than that, and the line goes on behind it."""
+        kinds = self.form.valued.get(key, ())
+        words = self._words(value)
+        found = value_at(value, words, 0, dict.fromkeys(kinds, key)) if words and kinds else None
+        if found is None or found.words == len(words):
+            self.put(key, value or head, value or head)
+            return None
+        end = words[found.words - 1][1]
+        self.put(key, value.cut(0, end), value)
+        return self._take_words(value.cut(end))
+
+    def _second(self, value: Text, kind: str) -> bool:
+        """Whether a further value of a part that is one component is asked: it may be what was measured, or is new."""
+        table = self.tables[-1]
+        of_one = kind == kind_of_part(value.manner.part) and "couplate" not in str(table.get(Text("type"), ""))
+        if not (self.outer and self.outer.form.spoken and (of_one or self.sections)):
+            return False
+        self.mistakes.append(second_value(value, in_can=bool(self.sections)))
+        return True
+
+    def _belongs_outside(self, item: Text, words: Spans, index: int) -> bool:
+        """True where a word opens a key of the line around this group, or says a job: ``40 uF filter``."""
         outer = self.outer
         while outer is not None:
-            phrase = outer._phrase(item, words, index)
-            if phrase and phrase[0] in ("head", "group"):
+            found = meaning_at(outer.form, item, words, index, outer.tables[-1])
+            if isinstance(found, Spoken) or (found and found.kind in ("head", "group")):
                 return True
             outer = outer.outer
         return False
 
-    def _meaning(self, item: Text, words: list[tuple[int, int]], index: int) -> tuple[str, str, int] | None:
-        """What stands at a word: what it does (or its kind of quantity), its key, and how many words it takes."""
-        if phrase := self._phrase(item, words, index):
-            return phrase
-        if item[slice(*words[index])].casefold() in self.form.skipped:
-            return "skip", "", 1
-        found = self._value(item, words, index)
-        if found:
-            return found
-        implied = self.form.groups.get(self.form.implied)
-        if implied and self.form.implied not in self.tables[-1]:
-            inner = _LineText(item, implied)
-            if inner._meaning(item, words, index) is not None:
-                return "implied", self.form.implied, 1
-        return None
+    def _meaning(self, item: Text, words: Spans, index: int) -> Meaning | Spoken | None:
+        return meaning_at(self.form, item, words, index, self.tables[-1])
 
-    def _value(self, item: Text, words: list[tuple[int, int]], index: int) -> tuple[str, str, int] | None:
-        kinds = tuple(self.form.values)
-        named = "part" in kinds and PART_NAME.match(item, words[index][0])
-        if not kinds or not ("picture" in kinds or named or _STARTS_VALUE.match(item, words[index][0])):
-            return None
-        doubtful: tuple[str, str, int] | None = None
-        for count in range(min(_MOST_WORDS_IN_A_VALUE, len(words) - index), 0, -1):
-            if "date" not in kinds and _BARE_NUMBER.match(item, *words[index + count - 1]):
-                continue
-            kind, clear = _kind_of(str(item)[words[index][0] : words[index + count - 1][1]], kinds)
-            if kind and clear:
-                return kind, self.form.values[kind], count
-            if kind and count <= 2 and (doubtful is None or count == 2):
-                doubtful = doubtful or (kind, self.form.values[kind], count)
-        return doubtful
-
-    def _unknown(self, text: Text) -> None:
-        self.mistakes.append(unknown(text, self.form, self.outer.form if self.outer else None))
-
-
-def _words(text: str) -> Iterator[tuple[int, int]]:
-    return (match.span() for match in re.finditer(r"\S+", text))
+    def _unknown(self, text: Text, behind: str = "") -> None:
+        """Spans that mean nothing to this line: kept as a note where they may be, else asked."""
+        if self.form.rest and not self.form.strict:
+            self.add_to_rest(text)
+            return
+        holder: _LineText | None = self
+        while holder and not holder.form.notes:
+            holder = holder.outer
+        outer = self.outer.form if self.outer else None
+        if holder and kept_as_note(text, self.form, outer, behind):
+            holder.put(holder.form.notes, text.taken_as(str(text), f"kept as a note: {text}"), text)
+        elif not (self.asked and self.form.strict):
+            self.asked = True
+            self.mistakes.append(unknown(text, self.form, outer))

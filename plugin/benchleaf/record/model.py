@@ -2,12 +2,14 @@
 
 import dataclasses
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Annotated, Any, Self
 
-from pydantic import Field, PrivateAttr, model_validator
+from pydantic import BeforeValidator, Field, PrivateAttr, model_validator
+from pydantic_core import InitErrorDetails
 
 from ..tubes.tube_table import PACKAGE_TABLE, TubeTable
+from .line_items import items
 from .lost import Lost, lost_of
 from .problems import quoted
 from .progress import STATES
@@ -27,14 +29,56 @@ from .sections.readings import Run
 from .sections.results import Result
 from .sections.speaker import Speaker
 from .sections.wires import WiredPlaces
-from .text import NOWHERE, Text
-from .values import TEXT_SCHEMA, Date, Frequency, Name, Reads, Voltage, Wording, as_text, choice, quantity, read_as
+from .text import NOWHERE, Entries, Listing, Text
+from .values import (
+    TEXT_SCHEMA,
+    Date,
+    Frequency,
+    Name,
+    Reads,
+    TubeName,
+    Voltage,
+    Wording,
+    as_text,
+    choice,
+    quantity,
+    read_as,
+    read_choice,
+)
 
 FORMAT = 1
 """The version of the record's format. A record may state it: ``format: 1``."""
 
 POWER = ("series string", "transformer", "autotransformer", "battery", "vibrator", "three-way")
 CHASSIS = ("line-connected", "through R and C", "isolated", "earthed")
+_POWER_WORDS = {
+    **dict.fromkeys(
+        ("AC/DC", "AC-DC", "AC or DC", "ACDC", "transformerless", "universal", "allstrom", "series"), POWER[0]
+    ),
+    **dict.fromkeys(("power transformer", "mains transformer", "AC", "AC only"), POWER[1]),
+    **dict.fromkeys(("batteries", "battery set"), POWER[3]),
+    **dict.fromkeys(("three way", "3-way", "3 way", "AC/DC/battery"), POWER[5]),
+}
+_CHASSIS_WORDS = {
+    **dict.fromkeys(("hot", "live", "connected to the line", "on the line"), CHASSIS[0]),
+    **dict.fromkeys(("through R-C", "through RC", "through resistor and capacitor"), CHASSIS[1]),
+    **dict.fromkeys(("grounded", "earth"), CHASSIS[3]),
+}
+
+
+def _read_chassis(value: Any) -> Text:
+    """How the chassis stands to the line. “Floating” is that of a series string through a resistor and a capacitor."""
+    text = as_text(value)
+    words = " ".join(text.split()).casefold()
+    if words not in ("floating", "floating chassis", "floating ground"):
+        return read_choice(text, CHASSIS, _CHASSIS_WORDS)
+    power = " ".join(text.manner.power.split()).casefold()
+    if power == POWER[0] or power in {w.casefold() for w, m in _POWER_WORDS.items() if m == POWER[0]}:
+        return text.taken_as(
+            CHASSIS[1], f"{quoted(text)} read as {quoted(CHASSIS[1])}; what lies between is not known yet"
+        )
+    expected = f"{quoted(CHASSIS[1])} where parts join it to the line, {quoted(CHASSIS[2])} where nothing does"
+    raise refused(quoted(text), expected, "write which it is", at=text)
 
 
 class Line(Section):
@@ -82,7 +126,7 @@ class BandEnds(Section):
 
 SPEED_OF_LIGHT = 299_792_458.0
 """Metres a second in vacuum, exact (SI)."""
-_RANGE = re.compile(r"\s*(?:-|–|to|…|\.\.\.)\s*")
+_RANGE = re.compile(r"\s*(?:-|–|…|\.\.\.)\s*|\s+(?:to|a|bis|tot|until)\s+")
 
 
 def read_band(value: Any) -> Band:
@@ -127,6 +171,17 @@ _BAND_SCHEMA = {
 BandField = Annotated[Band, Reads(read_band, _BAND_SCHEMA)]
 
 
+def _read_papers(value: Any) -> Any:
+    """Papers under names of their own; one line, or a list, has the name of the section."""
+    lines = [value] if isinstance(value, Text) else value if isinstance(value, Listing) else None
+    if lines is None:
+        return value
+    named = Entries(getattr(value, "place", NOWHERE))
+    for number, line in enumerate(lines, 1):
+        named[Text("papers" if len(lines) == 1 else f"paper {number}", named.place)] = line
+    return named
+
+
 def _read_format(value: Any) -> int:
     if str(value).strip() != str(FORMAT):
         remedy = "a newer Benchleaf may be needed to read this record"
@@ -158,20 +213,21 @@ class Record(Section):
     by: Wording | None = None
     nameplate: Wording | None = None
     line: Line | None = None
-    power: choice(*POWER) | None = None  # type: ignore[valid-type]
-    chassis: choice(*CHASSIS) | None = None  # type: ignore[valid-type]
+    power: choice(*POWER, synonyms=_POWER_WORDS) | None = None  # type: ignore[valid-type]
+    chassis: Annotated[Text, Reads(_read_chassis, {"anyOf": [{"enum": list(CHASSIS)}, TEXT_SCHEMA]})] | None = None
     IF: Frequency | None = None
+    second_if: Frequency | None = Field(default=None, alias="second IF")
     bands: dict[Name, BandField] = {}
     aerial: Wording | None = None
     cabinet: Wording | None = None
     state: choice(*STATES) | None = None  # type: ignore[valid-type]
     came_in: Date | None = None
     finished: Date | None = None
-    papers: dict[Name, Wording] = {}
+    papers: Annotated[dict[Name, Wording], BeforeValidator(_read_papers)] = {}
     summary: Wording | None = None
 
     tubes: dict[Name, FittedTube] = {}
-    changed_tubes: dict[Name, ChangedTube] = {}
+    changed_tubes: dict[TubeName, ChangedTube] = {}
     heaters: HeaterSupply | None = None
     readings: dict[Name, Run] = {}
     line_side: LineSide | None = None
@@ -188,6 +244,21 @@ class Record(Section):
     photos: dict[Name, Photo] = {}
     advice: Wording | None = None
     note: Wording | None = None
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """A set for AM and FM has two intermediate frequencies in one line."""
+        table = super()._table(data, errors)
+        name = next((key for key in table or () if str(key).casefold() in ("if", "intermediate frequency")), None)
+        both = list(items(table[name])) if table and isinstance(table.get(name), Text) else []
+        if table is None or name is None or len(both) != 2:
+            return table
+        second = Text("second IF", both[1].place)
+        split = Entries(getattr(table, "place", NOWHERE))
+        split.update(table)
+        split.update({name: both[0], second: both[1]})
+        split.empty, split.whole = getattr(table, "empty", []), getattr(table, "whole", True)
+        return split
 
     _lost: Lost = PrivateAttr(default=Lost())
     _tube_table: TubeTable = PrivateAttr(default=PACKAGE_TABLE)

@@ -13,6 +13,7 @@ from difflib import SequenceMatcher
 from functools import lru_cache
 
 from .problems import Problem, quoted
+from .spelling import one_slip
 from .text import Entries, Listing, Text
 
 _WORD = re.compile(r"\w+")
@@ -190,20 +191,10 @@ def _is_private(name: str, names: Names) -> bool:
         return False
     first = [_OF_SOMEBODY.sub("", word) for word in flat.split()[:1]]
     serial_number = flat.split()[1:] in (["no"], ["no."], ["number"], ["name"])
-    return any(_one_slip(flat, p) or (first == [p] and serial_number) for p in names.private)
-
-
-def _one_slip(word: str, name: str) -> bool:
-    """True where ``word`` is ``name`` but for one letter put in, left out or mistaken, or letters changed about."""
-    if sorted(word) == sorted(name):
-        return True
-    same_to = next((i for i, (a, b) in enumerate(zip(word, name, strict=False)) if a != b), min(len(word), len(name)))
-    ends = {
-        0: (word[same_to + 1 :], name[same_to + 1 :]),
-        1: (word[same_to + 1 :], name[same_to:]),
-        -1: (word[same_to:], name[same_to + 1 :]),
-    }.get(len(word) - len(name))
-    return ends is not None and ends[0] == ends[1]
+    return any(
+        flat == p or sorted(flat) == sorted(p) or one_slip(flat, p) or (first == [p] and serial_number)
+        for p in names.private
+    )
 
 
 def _closed_at(lines: Sequence[str], index: int) -> int:

@@ -22,6 +22,7 @@ from .line_form import read_line
 from .most_entries import first_beyond, too_many
 from .problems import Nearest, nearest, one_of, quoted
 from .text import NOWHERE, Entries, Listing, Text, line_column_of
+from .written_days import looks_like_a_date
 
 __all__ = ["OURS", "Section", "collected", "described", "form", "from_mistake", "refused"]
 
@@ -134,8 +135,10 @@ class Section(BaseModel):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        if isinstance(data, dict):
+        if isinstance(data, dict) and not (cls.FORM and (line := _dated_line(data))):
             return data
+        if isinstance(data, dict):
+            data = line
         if isinstance(data, str) and cls.FORM:
             text = data if isinstance(data, Text) else Text(data)
             table, mistakes = read_line(text, cls.FORM)
@@ -188,6 +191,20 @@ class Section(BaseModel):
             schema["title"] = mapping.pop("title", cls.__name__)
             schema["anyOf"] = [{"type": ["string", "number", "boolean"]}, mapping]
         return reference
+
+
+def _dated_line(table: Mapping[Any, Any]) -> Text | None:
+    """The line of an entry that YAML takes for a name and a value, as it begins with a date and a colon."""
+    empty = getattr(table, "empty", [])
+    if not table and len(empty) == 1 and looks_like_a_date(empty[0]):
+        return Text(f"{empty[0]}", empty[0].place).like(empty[0])
+    if len(table) != 1 or empty:
+        return None
+    (key, value), *_ = table.items()
+    if not (isinstance(key, Text) and isinstance(value, Text) and looks_like_a_date(key)):
+        return None
+    gap = value.place[1] - key.place[1] - len(key) if value.place[0] == key.place[0] else 0
+    return Text(f"{key},{' ' * max(1, gap - 1)}{value}", key.place, single=value.single and gap > 1).like(key)
 
 
 class _Known:

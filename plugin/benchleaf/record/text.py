@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
+
+from .manner import AS_WRITTEN, Manner
 
 LineColumn = tuple[int, int]
 """Line and column, both counted from 1."""
@@ -13,11 +16,14 @@ NOWHERE: LineColumn = (1, 1)
 class Text(str):
     """A piece of the writer's text with the place it begins at.
 
-    ``single`` says that it stands on one line as typed, so that a place inside it can be counted.
+    ``single`` says that it stands on one line as typed, so that a place inside it can be counted. ``manner`` is how it
+    may be taken, ``remarks`` what the writer is told of how it was, each with its place.
     """
 
     place: LineColumn
     single: bool
+    manner: Manner = AS_WRITTEN
+    remarks: tuple[tuple[LineColumn, str], ...] = ()
 
     def __new__(cls, value: str, place: LineColumn = NOWHERE, *, single: bool = True) -> Text:
         text = super().__new__(cls, value)
@@ -33,7 +39,33 @@ class Text(str):
         """The part from ``start`` to ``end`` without blanks around it, with its own place."""
         part = str(self)[start:end]
         inner = part.strip()
-        return Text(inner, self.at(start + len(part) - len(part.lstrip())), single=self.single)
+        return Text(inner, self.at(start + len(part) - len(part.lstrip())), single=self.single).like(self)
+
+    def like(self, other: object) -> Text:
+        """Itself, to be taken as ``other`` is."""
+        manner = getattr(other, "manner", AS_WRITTEN)
+        if manner is not AS_WRITTEN:
+            self.manner = manner
+        return self
+
+    def in_unit(self, unit: str) -> Text:
+        """The same with the unit that a number without one has."""
+        text = Text(str(self), self.place, single=self.single)
+        text.manner, text.remarks = replace(self.manner, unit=unit), self.remarks
+        return text
+
+    def and_then(self, other: Text) -> Text:
+        """Itself and what was written further on, with a comma between."""
+        adjoining = self.single and self.at(len(self) + 2) == other.place
+        joined = Text(f"{self}, {other}", self.place, single=adjoining).like(self)
+        joined.remarks = (*self.remarks, *other.remarks)
+        return joined
+
+    def taken_as(self, meant: str, remark: str = "") -> Text:
+        """What is meant by it, at its place; ``remark`` is told to the writer."""
+        text = Text(meant, self.place, single=self.single and len(meant) == len(self)).like(self)
+        text.remarks = (*self.remarks, (self.place, remark)) if remark else self.remarks
+        return text
 
 
 class Entries(dict[Text, Any]):

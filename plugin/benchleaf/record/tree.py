@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import yaml
 
+from ..tubes.lamps import is_lamp_number
 from .problems import Problem, quoted
 from .syntax import ENTRY
 from .text import Entries, LineColumn, Listing, Text
@@ -16,6 +18,7 @@ MAX_DEPTH = 12
 MAX_SCALAR = 20_000
 MAX_KEY = 100
 
+_LAMP = re.compile(r":?\s*#(?P<number>\d{2,4}[A-Z]?)(?P<behind>(?:[\s,;](?:(?!\s#).)*)?)(?:$|\s#)")
 _BRACES = "write it on a line of its own without braces; inside braces every comma ends a value"
 
 
@@ -141,8 +144,27 @@ class Tree:
             return self._exceed(place, f"more than {MAX_WORDS:,} words in all", f"at most {MAX_WORDS:,}", remedy)
         text = Text(event.value.strip() if plain else event.value, place, single=single)
         if self._open and event.style not in ("|", ">"):
-            self._refuse_lost_text(text, (event.end_mark.line, event.end_mark.column))
+            end = (event.end_mark.line, event.end_mark.column)
+            level = self._open[-1]
+            is_value = isinstance(level.node, Listing) or level.key is not None
+            text = self._with_lamp(text, end) if plain and is_value else text
+            if text.single and text.at(0)[0] == end[0] + 1 and len(text) > len(event.value.strip()):
+                return self._hang(text, place)
+            self._refuse_lost_text(text, end)
         return self._hang(text, place, empty=not text.strip())
+
+    def _with_lamp(self, text: Text, end: tuple[int, int]) -> Text:
+        """A lamp is called by ``#`` and its number, a comment to YAML: it counts where such a lamp is known.
+
+        What follows it up to a further comment belongs to it.
+        """
+        line = self.lines[end[0]] if end[0] < len(self.lines) else ""
+        found = _LAMP.match(line, end[1])
+        if not found or not is_lamp_number(found["number"]):
+            return text
+        said = f"{text} {found['number']}{found['behind'].rstrip()}".strip()
+        place = text.place if text else (end[0] + 1, found.start("number") + 1)
+        return Text(said, place, single=True)
 
     def _refuse_lost_text(self, text: Text, end: tuple[int, int]) -> None:
         """``key: #47`` and ``note: lamp #47``: YAML takes the rest for a comment. A real one has a blank behind #."""

@@ -9,11 +9,17 @@ from .forms import Form, Mistake
 from .kinds import BY_NAME
 from .problems import Nearest, one_of, quoted
 from .quantities import KINDS, QuantityError, read_any
+from .several import SECTIONS_REMEDY
+from .spelling import meant
 from .text import Text
+from .trade_words import BESIDE_A_JOB
 
 _JOINED_COMMA = re.compile(r"(?<=[^\d\s]),(?=[^\s\d])|(?<=\d),(?=[A-Za-z])|(?<=[A-Za-z]),(?=\d)")
 _NUMBER_AND_UNIT = re.compile(r"[-+<>~]?\s*[\d.,]+\s*([^\W\d_]{1,8}|%|°[CF])")
 _FEW_WORDS = 9
+_LONGEST_UNIT = 5
+_RATINGS = frozenset({"voltage", "current", "power"})
+_AT = re.compile(r"(?:at|on|in|across|after|when|against|over|between|from|to)\b", re.I)
 
 
 def joined_comma(text: str) -> re.Match[str] | None:
@@ -28,8 +34,52 @@ def comma_mistake(text: Text, comma: re.Match[str]) -> Mistake:
     return Mistake(text.cut(comma.start()), found, "a comma and a blank", f"write {quoted(parted)}")
 
 
-def unknown(text: Text, form: Form, outer: Form | None = None) -> Mistake:
-    """The mistake of a text that is neither a value nor a word of the ``form`` (or of the line ``outer`` around it)."""
+def kept_as_note(text: Text, form: Form, outer: Form | None, behind: str) -> bool:
+    """Whether words that a line does not know may be its note; else they are asked.
+
+    They are asked in a strict line, where one is a slip for a word of the line, and where they make a value doubtful:
+    ``4 V at the grid``; ``behind`` is what stands before them.
+    """
+    number = re.match(r"[-+<>~]?\s*[.,\d]+\S*(\s+[a-z]+)?", text)
+    if form.strict or joined_comma(text) or (number and not (number[1] and len(number[1]) > _LONGEST_UNIT)):
+        return False
+    if behind in _RATINGS and _AT.match(text):
+        return False
+    known = (*form.vocabulary, *(outer.vocabulary if outer else ()))
+    words = [word.strip(".,:;()!?") for word in text.split()]
+    return not any(meant(word, known) for word in (*words, str(text)) if word.casefold() not in BESIDE_A_JOB)
+
+
+def ownerless(lead: Text, *, taken: bool, first: bool) -> bool:
+    """Whether words that a line does not know leave open what the value behind them is.
+
+    The name of a maker leaves nothing open, nor does any word before the value that comes ``first`` in every line;
+    where the key is ``taken`` the value has no owner.
+    """
+    return taken or not (first or all(word[:1].isupper() for word in lead.split()))
+
+
+def second_value(value: Text, *, in_can: bool) -> Mistake:
+    """The mistake of a further value in the line of one component, or of the capacitors ``in_can``."""
+    if in_can:
+        expected = "one value in common, or each section by itself"
+        return Mistake(value, f"{quoted(value)} in the line of one can", expected, SECTIONS_REMEDY)
+    expected = f"{quoted(f'measured {value}')}, {quoted(f'now {value}')}, or “and” between two parts of one can"
+    return Mistake(value, f"{quoted(value)}, a second value", expected, "write which it is")
+
+
+def unknown(text: Text, form: Form, outer: Form | None = None, value: Text | None = None) -> Mistake:
+    """The mistake of a text that is neither a value nor a word of the ``form`` (or of the line ``outer`` around it).
+
+    ``value`` is one behind it that it leaves in doubt.
+    """
+    if value is not None:
+        whole = f"{text} {value}"
+        vocabulary = (*form.heads, *(outer.heads if outer else ()))
+        near = meant(text, vocabulary)
+        otherwise = "write the word for it, such as “measured” or “now”"
+        remedy = f"did you mean {one_of(map(quoted, near))}?" if near else otherwise
+        return Mistake(text, quoted(whole), "a word this line knows before the value", remedy)
     if joined := joined_comma(text):
         return comma_mistake(text, joined)
     if re.match(r",\d", text):

@@ -8,16 +8,19 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Annotated, Any
 
-from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
-from .line_form import listed
+from .line_items import listed
+from .line_values import kind_of_part
 from .problems import Nearest, one_of, quoted
 from .quantities import AmbiguousQuantity, Quantity, QuantityError, read_quantity
 from .section import Section, described, refused
+from .settled import possible, settled
 from .text import LineColumn, Text
 from .unknown import kind_by_unit, noun
+from .written_days import UnclearDayError, read_date
 
 TEXT_SCHEMA: dict[str, Any] = {"type": ["string", "number", "boolean"]}
 """What an editor may take a written value for: ``80`` and ``no`` are text to us, a number and a boolean to it."""
@@ -70,52 +73,66 @@ Wording = Annotated[Text, Reads(as_text, TEXT_SCHEMA)]
 
 def choice(*words: str, synonyms: Mapping[str, str] | None = None) -> Any:
     """One of ``words``; capitals do not matter. ``synonyms`` gives other words for some of them."""
-    known = {w.casefold(): w for w in words} | {k.casefold(): v for k, v in (synonyms or {}).items()}
-
-    def read(value: Any) -> Text:
-        text = as_text(value)
-        found = known.get(" ".join(text.split()).casefold())
-        if found is None:
-            raise refused(
-                quoted(text), one_of(map(quoted, words)), Nearest(str(text), (*words, *(synonyms or {}))), at=text
-            )
-        return Text(found, text.place)
-
     schema = {"anyOf": [{"enum": list(words)}, {"type": ["string", "boolean"]}]}
-    return Annotated[Text, Reads(read, schema)]
+    return Annotated[Text, Reads(lambda value: read_choice(as_text(value), words, synonyms or {}), schema)]
+
+
+def read_choice(text: Text, words: tuple[str, ...], synonyms: Mapping[str, str]) -> Text:
+    """The one of ``words`` that a text means, by itself or by a synonym."""
+    known = {w.casefold(): w for w in words} | {k.casefold(): v for k, v in synonyms.items()}
+    found = known.get(" ".join(text.split()).casefold())
+    if found is None:
+        raise refused(quoted(text), one_of(map(quoted, words)), Nearest(str(text), (*words, *synonyms)), at=text)
+    return text.taken_as(found)
 
 
 _FEW_READINGS = 6
 
 
 def read_as(value: Any, *kinds: str, bare: str | None = None) -> Quantity:
-    """A quantity of the first of ``kinds`` that fits, with its place. ``bare`` is the unit of a number without one."""
+    """A quantity of the first of ``kinds`` that fits, with its place. ``bare`` is the unit of a number without one.
+
+    What a text's manner settles is taken so: of a part whose letters say what it is, a doubt is asked in its own kind.
+    """
     text = as_text(value)
+    own = kind_of_part(text.manner.part)
+    ordered = (own, *(kind for kind in kinds if kind != own)) if own in kinds else kinds
+    written, remark = settled(str(text), kinds, text.manner)
     doubtful: list[AmbiguousQuantity] = []
     unreadable: list[QuantityError] = []
-    for kind in kinds:
+    for kind in ordered:
         try:
-            return dataclasses.replace(read_quantity(str(text), kind, bare=bare), place=text.place)
+            found = read_quantity(written, kind, bare=bare or text.manner.unit or None)
         except AmbiguousQuantity as error:
             doubtful.append(error)
+            if kind == own:
+                break
         except QuantityError as error:
             unreadable.append(error)
+        else:
+            return dataclasses.replace(found, written=str(text), place=text.place, remark=remark or found.remark)
     first = (doubtful or unreadable)[0]
-    expected = first.expected if len(kinds) == 1 else one_of(noun(kind) for kind in kinds)
-    if len(doubtful) > 1:
-        raise refused(quoted(text), expected, _question(doubtful), at=text)
+    of_own = own in kinds and bool(doubtful)
+    expected = first.expected if len(kinds) == 1 or of_own else one_of(noun(kind) for kind in kinds)
+    if doubtful and (of_own or len(doubtful) > 1):
+        raise refused(quoted(text), expected, _question(doubtful, own if of_own else ""), at=text)
     if doubtful or len(kinds) == 1:
         raise refused(quoted(text), expected, first.remedy, at=text)
     kind = kind_by_unit(text)
-    found = f"{quoted(text)}, {noun(kind)}" if kind else quoted(text)
-    raise refused(found, expected, "" if kind else "write the number first, then its unit", at=text)
+    found_said = f"{quoted(text)}, {noun(kind)}" if kind else quoted(text)
+    raise refused(found_said, expected, "" if kind else "write the number first, then its unit", at=text)
 
 
-def _question(doubtful: list[AmbiguousQuantity]) -> str:
-    """The remedy for a text that could be a value of several kinds, with its readings in each."""
+def _question(doubtful: list[AmbiguousQuantity], own: str) -> str:
+    """The remedy for a text that could be several values, with each; of a part only those of its ``own`` kind."""
     readings = list(dict.fromkeys(reading for error in doubtful for reading in error.readings))
+    readings = list(possible(readings, own)) if own else readings
     reason = doubtful[0].args[2]
     return f"{reason}: write {one_of(readings)}" if len(readings) <= _FEW_READINGS else f"{reason}: write the unit"
+
+
+OneOrMore = BeforeValidator(lambda value: (value,) if isinstance(value, Text) else value)
+"""Lines in a list, or one line that stands for a list of one."""
 
 
 def quantity(*kinds: str) -> Any:
@@ -148,8 +165,6 @@ AnyValue = quantity(
     "turns ratio",
 )
 
-_DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})\Z", re.ASCII)
-
 
 class Day(datetime.date):
     """A day that knows where it was written."""
@@ -161,19 +176,17 @@ def _read_day(value: Any) -> datetime.date:
     if isinstance(value, datetime.date):
         return value
     text = as_text(value)
-    match = _DAY.match(text)
-    if match:
-        try:
-            day = Day(*map(int, match.groups()))
-            day.place = text.place
-            return day
-        except ValueError:
-            raise refused(quoted(text), "a day that exists", "check month and day", at=text) from None
-    raise refused(quoted(text), "a date such as 2026-03-28", "write year, month and day with hyphens", at=text)
+    try:
+        found = read_date(text, text.manner.slash_dates)
+    except UnclearDayError as question:
+        raise refused(quoted(text), question.expected, question.remedy, at=text) from None
+    day = Day(found.year, found.month, found.day)
+    day.place = text.place
+    return day
 
 
 Date = Annotated[datetime.date, Reads(_read_day, {"type": "string"})]
-"""A calendar date, written year-month-day (ISO 8601)."""
+"""A calendar date, best written year-month-day (ISO 8601); `dates` has every way that is read."""
 
 
 def _read_names(value: Any) -> tuple[Text, ...]:
@@ -200,18 +213,49 @@ class Beside(Text):
 
 
 _BESIDE = re.compile(r"\s+(?:beside\s|[∥+]\s)\s*", re.I)
+_MEMBER = re.compile(r"(?:pilot|dial|scale)\s+lamps?|\S+", re.I)
+_NO_TUBES = frozenset({"lamp", "lamps", "dropper", "pilot", "dial", "ballast"})
 
 
 def _read_order(value: Any) -> tuple[Text, ...]:
-    """Names of a string; ``V2 beside V3`` are two that make one member."""
+    """Names of a string, with or without commas; ``V2 beside V3`` are two that make one member."""
     found: list[Text] = []
     for item in _read_names(value):
         start = 0
         for joint in [*_BESIDE.finditer(item), None]:
-            name = item.cut(start, joint.start() if joint else None)
-            found.append(Beside(name, name.place) if start else name)
+            members = _members(item.cut(start, joint.start() if joint else None))
+            first = members[0]
+            found.append(Beside(first, first.place) if start else first)
+            found += members[1:]
             start = joint.end() if joint else start
     return tuple(found)
+
+
+def _members(name: Text) -> list[Text]:
+    """The members of a string that stand in a row with blanks between; one where any of them is no member."""
+    words = [name.cut(*word.span()) for word in _MEMBER.finditer(name)]
+    every = all(name.manner.position(w) or set(w.casefold().split()) & _NO_TUBES for w in words)
+    return [_position(word) for word in words] if len(words) > 1 and every else [_position(name)]
+
+
+def _position(name: Text) -> Text:
+    """A tube named by its type, by its position; any other name as it is."""
+    position = name.manner.position(name)
+    return name.taken_as(position) if position and position != name else name
+
+
+def _read_feeds(value: Any) -> Text:
+    """The tubes that a winding feeds, by position; ``all`` is every one."""
+    text = as_text(value)
+    positions = list(dict.fromkeys(text.manner.tubes.values()))
+    if text.casefold() in ("all", "all tubes", "all valves", "everything") and positions:
+        return text.taken_as(", ".join(positions))
+    words = [text.manner.position(word.strip(",;")) or word for word in text.split()]
+    return text.taken_as(" ".join(words)) if words != text.split() else text
+
+
+Feeds = Annotated[Text, Reads(_read_feeds, TEXT_SCHEMA)]
+"""Tubes in a row."""
 
 
 def string_members(order: Iterable[Text]) -> list[str]:
@@ -236,3 +280,6 @@ Pins = Annotated[
 
 Name = Annotated[Text, Reads(as_text, {"type": "string"})]
 """The name of an entry: ``V1``, ``C7``, ``B+1``."""
+
+TubeName = Annotated[Text, Reads(lambda value: _position(as_text(value)), {"type": "string"})]
+"""The name of an entry about a tube: its position, or its type where that stands in the set once."""

@@ -21,6 +21,11 @@ from benchleaf.words import AMERICAN, DIALECTS, Words
 _SAME_WORD = {"anode": "plate", "anodes": "plates", "oscillator": "osc", "no": "", "number": "", "nr": ""}
 _SEPARATORS = re.compile(r"[\s_.#-]+(?=\w)|[\s.]+$")
 _SPACED_KEY = re.compile(r"\b([agkdp]) (?=\d$)")
+_OF_VOLTAGE = re.compile(r"\bu(?=[agkp](?:\d|t|h|p|\b))")
+"""The letter of a voltage before its electrode: Ua, Ug2, Uk."""
+_JOINED_GRIDS = re.compile(r"\bg(\d) ?[+/&]? ?g?(\d)\b(?! ?\d)")
+_SECTION_BEHIND = re.compile(r"\b(plate|grid|cathode) (hexode|heptode|pentode|triode|diode)\b(?! \d)")
+_SECTION_LETTER = {"at": "triode plate", "ap": "pentode plate", "ah": "hexode plate", "gt": "triode grid"}
 _NUMBERED = re.compile(r"(grid|plate|cathode|diode|pin)(\d)")
 _NOT_OFFERED = frozenset({"nc", "ic"})
 _LONGEST = 60
@@ -83,9 +88,9 @@ def _rows_for(role: str | None, direct: bool) -> tuple[CsvRow, ...]:
 
 def _normal(written: str) -> str:
     """Lower case, one space between words, US words for British ones: `Anode No. 2` is `plate 2`."""
-    text = _NUMBERED.sub(r"\1 \2", _SEPARATORS.sub(" ", written.lower()))
+    text = _NUMBERED.sub(r"\1 \2", _SEPARATORS.sub(" ", _OF_VOLTAGE.sub("", written.lower())))
     words = " ".join(word for word in (_SAME_WORD.get(word, word) for word in text.split()) if word)
-    return _SPACED_KEY.sub(r"\1", words)
+    return _SECTION_BEHIND.sub(r"\2 \1", _JOINED_GRIDS.sub(r"g\1+g\2", _SPACED_KEY.sub(r"\1", words)))
 
 
 def _words(row: CsvRow) -> tuple[str, ...]:
@@ -125,7 +130,8 @@ def electrode(tube: Tube, written: str) -> Electrode | ElectrodeQuestion:
     by_place = _at_place(tube, normal)
     if by_place is not None:
         return by_place
-    keys = _keys_by_word(tube.role, tube.heater.direct).get(normal, ())
+    by_word = _keys_by_word(tube.role, tube.heater.direct)
+    keys = by_word.get(normal) or by_word.get(_SECTION_LETTER.get(normal, ""), ())
     if not tube.pin_rows:
         return _without_pins(tube, written, normal, keys)
     found = {key: pins for key in keys if (pins := _pins_of(tube, key))}

@@ -47,6 +47,11 @@ def lamp(number: str) -> Lamp | None:
     return _described_lamp(squeezed)
 
 
+def is_lamp_number(number: str) -> bool:
+    """Whether lamps of the table are called by this number."""
+    return any(_squeezed(known.number) == _squeezed(number) for known in lamps().values())
+
+
 def _described_lamp(squeezed: str) -> Lamp | None:
     """A table's lamp without a number that has the written volts and amperes."""
     described = _DESCRIBED.fullmatch(squeezed)

@@ -100,7 +100,7 @@ def _component(given: SideComponent) -> ComputedComponent | None:
         leak_ohms=_leak(inside),
         tolerance=_band(inside),
         said=said,
-        of_class=written.safety_class or None,
+        of_class=written.safety_class.rpartition("/")[2] or None,
         rated_volts=written.volts,
         rated_watts=written.watts,
         rated_is_rms=written.volts_mark in ("ac", "rms"),

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from itertools import product
 from typing import TYPE_CHECKING
 
-from ...record.sections.line_side import ON_THE_CONTROL, LineSideState, TouchablePart
+from ...record.sections.line_side import LineSideState, TouchablePart
+from ...record.sections.line_side_words import ON_A_CONTROL, ON_THE_CONTROL
 from ...words import Words
 from .barriers import MOST_COMPONENTS, WIRED, Barrier, Chain, components_of, is_wired
 from .line_and_load import WORSE_HERTZ, LineSource, SetLoad
@@ -145,7 +146,7 @@ def _earth(
 
 def switch_lead(state: LineSideState) -> str | None:
     """What the switch breaks; None where that was not written, be it said where the switch sits."""
-    return (state.switch or "").removesuffix(ON_THE_CONTROL.strip()).strip() or None
+    return ON_A_CONTROL.sub("", state.switch or "") or None
 
 
 def _fuse(state: LineSideState) -> DescribedFuse | None:

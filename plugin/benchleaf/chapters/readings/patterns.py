@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 
 from ...circuit.elements import RESISTOR, WINDING
-from ...circuit.place_words import B_PLUS
+from ...record.place_words import B_PLUS
 from .evidence import DRIVEN_VOLTS, Evidence
 from .judging import HIGH, LOW, WITHIN
 from .rows import ReadingRow

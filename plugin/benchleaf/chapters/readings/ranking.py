@@ -7,7 +7,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ...circuit.place_words import B_PLUS
 from ...electrics.posterior import (
     WITHIN_FACTOR,
     as_heavy,
@@ -18,6 +17,7 @@ from ...electrics.posterior import (
     none_explains,
     weights,
 )
+from ...record.place_words import B_PLUS
 from .ranked_causes import (
     ANOTHER_TUBE,
     CANNOT_TELL,

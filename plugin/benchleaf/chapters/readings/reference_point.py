@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ...circuit.place_words import B_MINUS, CHASSIS
+from ...record.place_words import B_MINUS, CHASSIS
 from .judging import single
 from .runs import Readings
 from .spots import RAIL

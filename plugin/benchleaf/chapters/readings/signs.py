@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ...circuit.place_words import B_PLUS
+from ...record.place_words import B_PLUS
 from .evidence import DRIVEN_VOLTS, NEXT_TO_NOTHING
 from .judging import HIGH, LOW, TOLERANCE, WITHIN
 

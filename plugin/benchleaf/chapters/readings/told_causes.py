@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from ...circuit.place_words import B_PLUS
+from ...record.place_words import B_PLUS
 from .cause_leads import brief, lead
 from .fault_words import said_of, source_of, words_of
 from .ranked_causes import FITS_BEST, LIKELY, NextMeasurement, RankedCause, RunCauses

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 from ...circuit.closed.closing import close
 from ...circuit.in_place import in_place
-from ...circuit.place_words import B_PLUS
 from ...circuit.supposed_faults.candidates import Tried, supposed_faults
 from ...circuit.supposed_faults.freed_rails import FreedNet, freed
 from ...electrics.dc_elements import BOTTOM, DcVariant
+from ...record.place_words import B_PLUS
 from .judging import middle, single
 from .ranking import Ranking, ranking
 from .reference_point import other_reference, shift

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Any
 from ...circuit.closed.closed_network import Closed, ClosedStage, Lacking, TakenAs
 from ...circuit.closed.closing import close
 from ...circuit.in_place import When
-from ...circuit.place_words import B_PLUS
 from ...circuit.places import CONTROL_GRIDS, Place, rail_order
 from ...record.figures import to_figures
+from ...record.place_words import B_PLUS
 from ...tubes import from_memory
 from ..bench import Bench
 from .rows import ReadingRow

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 
 from ...circuit.elements import ends_of
 from ...circuit.in_place import InPlace
-from ...circuit.place_words import B_MINUS
 from ...circuit.places import Place, rail_order
 from ...circuit.rectifier import DRY_DROP_VOLTS, TAP_OHMS, WINDING_OHMS, WIRING_OHMS, DryRectifier
+from ...record.place_words import B_MINUS
 from ...tubes.rectifiers import RectifierFigures, rectifier_figures
 from ...words import Words
 from ..parts.supply_peak import latest_volts, rectifier_ac

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
+from ...record.place_words import B_PLUS
 from ...words import AMERICAN, Words
-from ..place_words import B_PLUS
 from ..places import Place
 
 if TYPE_CHECKING:

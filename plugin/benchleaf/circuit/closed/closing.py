@@ -7,10 +7,10 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from ...electrics.dc_elements import BOTTOM, DcNet
+from ...record.place_words import AVC, B_MINUS, CHASSIS
 from ...record.sections.readings import is_published
 from ..elements import CAPACITOR, FUSE, RESISTOR, WINDING, WIRE, Element
 from ..in_place import When, in_place
-from ..place_words import AVC, B_MINUS, CHASSIS
 from ..places import Place, rail
 from .closed_network import Closed, Lacking, TakenAs
 from .in_the_making import NetInTheMaking

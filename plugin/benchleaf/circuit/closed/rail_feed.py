@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, Literal
 
 from ...electrics.dc_elements import RectifierInNet
 from ...electrics.reservoir import Charging
+from ...record.place_words import B_PLUS
 from ...tubes.rectifiers import rectifier_figures
 from ..elements import RESISTOR, Element
 from ..in_place import in_place
-from ..place_words import B_PLUS
 from ..places import Place, rail_order
 from ..read_volts import plain_readings
 from ..rectifier import DRY_DROP_VOLTS, TAP_OHMS, WINDING_OHMS, WIRING_OHMS

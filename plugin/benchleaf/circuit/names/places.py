@@ -8,10 +8,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...record.place_words import folded
 from ...record.problems import Nearest, one_of, quoted
 from ...record.slips import Slips, near
 from ..elements import across_places
-from ..place_words import folded
 from ..places import Place, Places, is_electrode_word, is_known_name, pin_of
 from .tubes import POSITION
 

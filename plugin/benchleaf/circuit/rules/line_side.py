@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from ...record.problems import one_of, quoted
 from ...record.sections.line_side import BarrierPart, LineSideState, TouchablePart
-from ...record.sections.parts import SAFETY_CLASSES
+from ...record.sections.parts import BOTH_CLASSES, SAFETY_CLASSES
 from ...record.text import NOWHERE, Text
 from ..mains import mains_of
 
@@ -95,7 +95,7 @@ def _class(part: BarrierPart, field: str) -> Iterator[Found]:
 
 def _unknown_class(part: BarrierPart) -> Text | None:
     if part.class_ is not None:
-        return None if part.class_ in SAFETY_CLASSES else part.class_
+        return None if part.class_ in (*SAFETY_CLASSES, *BOTH_CLASSES) else part.class_
     for text in (part.note, part.type):
         found = _CLASS.search(text) if text else None
         if text and found and found[1].upper().replace(" ", "") not in SAFETY_CLASSES:

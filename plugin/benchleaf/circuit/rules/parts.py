@@ -16,10 +16,15 @@ from ...record.text import line_column_of
 if TYPE_CHECKING:
     from ...record.model import Record
     from ...record.slips import Found, Slips
+    from ...record.text import Text
 
 _BY_LETTER = {"C": "F", "VC": "F", "TC": "F", "R": "ohm", "VR": "ohm", "RV": "ohm"}
 _NAME = re.compile(r"(VC|TC|VR|RV|C|R|L)\s*\d", re.I)
 _TOLERANCES = (0.0005, 0.001, 0.0025, 0.005, 0.01, 0.02, 0.025, 0.03, 0.05, 0.1, 0.2, 0.3, 0.5)
+_OUTPUT = re.compile(r"\b(?:output|speaker|voice coil)\b", re.I)
+_LEAST_WIRE_OHMS, _MOST_WIRE_OHMS = 20.0, 1000.0
+"""Between these lies the resistance of an output transformer's primary (common practice, no source)."""
+_MATCHING = "job output transformer 5 kohm to 3.2 ohm"
 _DATES = ("ordered", "tested", "fitted", "checked")
 _SIDES = ("sheet", "was", "now")
 
@@ -39,6 +44,8 @@ def _of_part(name: str, part: Part) -> Iterator[Found]:
             for component in components:
                 yield from _units(name, component, f"{field}{side}", of_any_kind=couplate)
         yield from _new_part(where, f"{field}now")
+        if name[:1].upper() == "T":
+            yield from _matched(where.job or part.job, (*where.was, *where.sheet), field)
         yield from _kinds_agree(where, field)
         yield from _polarity(where, field)
     yield from _counts(part)
@@ -70,6 +77,17 @@ def _units(name: str, component: Component, field: str, *, of_any_kind: bool) ->
     if (value.unit, measured.unit) != ("H", "ohm"):
         expected = f"{BY_UNIT[value.unit].noun}, as {quoted(value.written)} is one"
         yield measured, f"{field}.measured", _told(measured), expected, "check the unit"
+
+
+def _matched(job: Text | None, components: tuple[Component, ...], field: str) -> Iterator[Found]:
+    """Ohms of an output transformer that may be what it matches and not what its wire has."""
+    value = components[0].value if components else None
+    if job is None or value is None or value.unit != "ohm" or not value.si or not _OUTPUT.search(job):
+        return
+    if _LEAST_WIRE_OHMS <= value.si < _MOST_WIRE_OHMS:
+        return
+    expected = f"{quoted(f'measured {value.written}')} for its wire, or what it matches, as in {quoted(_MATCHING)}"
+    yield value, f"{field}was", f"{quoted(value.written)} of an output transformer", expected, "write which it is"
 
 
 def _new_part(where: Part | PartSection, field: str) -> Iterator[Found]:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ...record.place_words import folded
 from ...record.problems import one_of, quoted
 from ...record.slips import near
 from ..in_place import in_place
 from ..line_side import contradictions, named_in
-from ..place_words import folded
 
 if TYPE_CHECKING:
     from ...record.model import Record

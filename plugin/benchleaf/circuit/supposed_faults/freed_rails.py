@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ...electrics.dc_elements import BOTTOM, DcBranch
-from ..place_words import B_PLUS
+from ...record.place_words import B_PLUS
 
 if TYPE_CHECKING:
     from ...electrics.dc_elements import DcNet, HeldNode

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ...record.place_words import B_PLUS
 from ..elements import CAPACITOR, WINDING
-from ..place_words import B_PLUS
 from .supposed_fault import FaultSite
 
 if TYPE_CHECKING:

@@ -131,7 +131,14 @@ RESISTANCE = Kind(
         Unit("microohm", Decimal("1e-6"), "microhm", loose="uohm uohms microhm microhms microohm microohms"),
         Unit("milliohm", Decimal("1e-3"), "milliohm", loose="milliohm milliohms milli_ohm milli_ohms", symbol="mΩ"),
         Unit(
-            "ohm", Decimal(1), "ohm", loose="ohm ohms", exact="R r E", symbol="Ω", said_from=0.1, point_may_group=True
+            "ohm",
+            Decimal(1),
+            "ohm",
+            loose="ohm ohms ohmio ohmios",
+            exact="R r E",
+            symbol="Ω",
+            said_from=0.1,
+            point_may_group=True,
         ),
         Unit(
             "kiloohm",
@@ -191,7 +198,7 @@ VOLTAGE = Kind(
         Unit(
             "millivolt", Decimal("1e-3"), "mV", loose="millivolt millivolts", initial="mv", symbol="mV", said_from=1e-3
         ),
-        Unit("volt", Decimal(1), "V", loose="v volt volts", symbol="V", said_from=0.1),
+        Unit("volt", Decimal(1), "V", loose="v volt volts wv vw wvdc vdcw volts_working", symbol="V", said_from=0.1),
         Unit("kilovolt", Decimal("1e3"), "kV", loose="kv kilovolt kilovolts", symbol="kV", said_from=1e3),
     ),
     opens=(

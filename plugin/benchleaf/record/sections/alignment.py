@@ -1,7 +1,9 @@
 """Alignment as written."""
 
+from typing import Annotated
+
 from ..section import Section, form
-from ..values import AnyValue, Date, Frequency, Length, Wording
+from ..values import AnyValue, Date, Frequency, Length, OneOrMore, Wording
 
 
 class AlignmentStep(Section):
@@ -22,8 +24,10 @@ class AlignmentStep(Section):
 class Alignment(Section):
     """One alignment: how the generator was fed in, what was read, and the steps."""
 
+    FORM = form(["date", "generator", "meter", "note"], values={"date": "date"}, rest="steps")
+
     date: Date | None = None
     generator: Wording | None = None
     meter: Wording | None = None
-    steps: tuple[AlignmentStep, ...] = ()
+    steps: Annotated[tuple[AlignmentStep, ...], OneOrMore] = ()
     note: Wording | None = None

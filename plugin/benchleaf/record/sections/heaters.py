@@ -1,16 +1,25 @@
 """The heater supply as written: the order of the string, lamp, dropper, windings, and what was measured."""
 
+import re
+from collections.abc import Mapping
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator
+from pydantic_core import InitErrorDetails
+
 from ..section import Section, form
-from ..text import Text
+from ..text import Entries, Text
 from ..values import (
     Capacitance,
     Current,
+    Feeds,
     Frequency,
     Length,
     Name,
     Power,
     Resistance,
     StringOrder,
+    TubeName,
     Voltage,
     Wording,
     choice,
@@ -39,6 +48,11 @@ class PilotLamp(Section):
     note: Wording | None = None
 
 
+def _no_lamp(value: Any) -> Any:
+    """None for a set that is said to have no lamp."""
+    return None if isinstance(value, Text) and value.casefold() in ("none", "no", "no lamp") else value
+
+
 class Dropper(Section):
     """``resistor 170 ohm 30 W``, ``resistance cord 170 ohm 6 ft``, ``diode``, ``ballast 49 V``.
 
@@ -61,6 +75,15 @@ class Dropper(Section):
     )
 
     kind: choice(*DROPPER_KINDS)  # type: ignore[valid-type]
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """A dropper of which nothing but its ohms is said is a resistor."""
+        table = super()._table(data, errors)
+        if isinstance(table, Entries) and Text("kind") not in table and Text("ohms") in table:
+            table[Text("kind", table.place)] = Text("resistor", table.place)
+        return table
+
     ohms: Resistance | None = None
     watts: Power | None = None
     farads: Capacitance | None = None
@@ -110,16 +133,35 @@ class Battery(Section):
     note: Wording | None = None
 
 
+_HALVES = re.compile(r"2\s?[x×*]\s?(?P<volts>\d[\d.]*)|(?P<half>\d[\d.]*)\s?-\s?0\s?-\s?(?P=half)")
+
+
 class Winding(Section):
-    """``6.3 V 2.5 A, feeds V1 V2 V3 V4``."""
+    """``6.3 V 2.5 A, feeds V1 V2 V3 V4``; ``2x250 V 75 mA`` has a tap in the middle and 250 V on either side."""
 
     FORM = form(
-        ["volts", "amps", "feeds", "measured", "note"], values={"voltage": "volts", "current": "amps"}, remark="note"
+        ["volts", "amps", "feeds", "halves", "measured", "note"],
+        values={"voltage": "volts", "current": "amps"},
+        synonyms=dict.fromkeys(("for", "for the", "to", "supplies", "heats"), "feeds"),
+        words=dict.fromkeys(("2x", "2 x", "2×", "centre-tapped", "center-tapped", "ct"), "halves"),
+        rest="feeds",
+        rest_names=True,
+        remark="note",
+        valued={"measured": ("voltage",)},
     )
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """``2x250 V`` and ``250-0-250 V`` are a winding with a tap in the middle, and the volts of each half."""
+        if isinstance(data, Text) and (both := _HALVES.match(data)):
+            spaced = f"2x {both['volts']}" if both["volts"] else f"2x {both['half']}"
+            data = data.taken_as(f"{spaced}{data[both.end() :]}")
+        return super()._table(data, errors)
 
     volts: Voltage
     amps: Current | None = None
-    feeds: Wording | None = None
+    feeds: Feeds | None = None
+    halves: Wording | None = None
     measured: Voltage | None = None
     note: Wording | None = None
 
@@ -133,14 +175,16 @@ class HeaterReadings(Section):
     current: Current | None = None
     frequency: Frequency | None = None
     dropper: Voltage | None = None
-    volts: dict[Name, Voltage] = {}
+    volts: dict[TubeName, Voltage] = {}
 
 
 class HeaterSupply(Section):
     """Section ``heaters`` of a record."""
 
+    SYNONYMS = dict.fromkeys(("dial lamp", "scale lamp", "lamp", "pilot light", "dial light"), "pilot lamp")
+
     order: StringOrder | None = None
-    pilot_lamp: PilotLamp | None = None
+    pilot_lamp: Annotated[PilotLamp | None, BeforeValidator(_no_lamp)] = None
     dropper: Dropper | None = None
     ntc: Thermistor | None = None
     shunts: dict[Name, Shunt] = {}
@@ -150,7 +194,7 @@ class HeaterSupply(Section):
     diode_in_place_of: Wording | None = None
     filament_supply: Voltage | None = None
     primary: Voltage | None = None
-    cathode_currents: dict[Name, Current] = {}
+    cathode_currents: dict[TubeName, Current] = {}
     batteries: dict[Name, Battery] = {}
     windings: dict[Name, Winding] = {}
     measured: HeaterReadings | None = None

@@ -2,14 +2,15 @@
 
 import dataclasses
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from typing import Annotated, Any
 
 from pydantic import Field, ValidationError
-from pydantic_core import PydanticCustomError
+from pydantic_core import InitErrorDetails, PydanticCustomError
 
-from ..line_form import PART_NAME, items
+from ..line_items import items
+from ..line_values import PART_NAME
 from ..problems import did_you_mean, one_of, quoted
 from ..section import Section, collected, form, refused
 from ..text import Text
@@ -27,12 +28,9 @@ from ..values import (
     one_or_more,
     schema_of,
 )
+from .line_side_words import PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch
 from .parts import COMPONENT_FORM, Component, components_of
 
-PLUGS = ("two-pin, either way", "two-pin polarised", "three-pin with earth", "none")
-SWITCHES = ("hot lead", "B- lead", "double-pole", "none")
-ON_THE_CONTROL = " on the volume control"
-SWITCH_PLACES = (*SWITCHES, *(switch + ON_THE_CONTROL for switch in SWITCHES[:3]), ON_THE_CONTROL.strip())
 FUSE_PLACES = ("hot lead", "B- lead", "return lead", "both leads")
 TOUCHABLE_PARTS = (
     "chassis", "shafts", "knob screws", "grub screws", "metal back", "metal cabinet", "aerial socket", "earth socket",
@@ -47,32 +45,41 @@ _SPELLINGS = {
     "headphone": "earphone",
     "extension speaker": "speaker",
     "loudspeaker": "speaker",
+    "antennenbuchse": "aerial socket",
 }
 
-_SINGULAR = {"shaft": "shafts", "control shafts": "shafts", "knob screw": "knob screws", "grub screw": "grub screws"}
+_SINGULAR = {
+    "earth": "earth socket",
+    "metal chassis": "chassis",
+    "shaft": "shafts",
+    "control shafts": "shafts",
+    "knob screw": "knob screws",
+    "grub screw": "grub screws",
+}
 
-PlugKind = choice(
-    *PLUGS,
-    synonyms={
-        "two-pin": "two-pin, either way",
-        "polarised": "two-pin polarised",
-        "polarized": "two-pin polarised",
-        "two-pin polarized": "two-pin polarised",
-        "three-pin": "three-pin with earth",
-    },
-)
-_SWITCH_SYNONYMS = {"return lead": "B- lead", "both leads": "double-pole", "hot": "hot lead", "B-": "B- lead"}
-Switch = choice(
-    *SWITCH_PLACES,
-    synonyms={
-        **_SWITCH_SYNONYMS,
-        **{
-            f"{word}{comma}{ON_THE_CONTROL}": f"{ours}{ON_THE_CONTROL}"
-            for word, ours in ({s: s for s in SWITCHES[:3]} | _SWITCH_SYNONYMS).items()
-            for comma in ("", ",")
-        },
-    },
-)
+PlugKind = Annotated[Text, Reads(read_plug, {"anyOf": [{"enum": list(PLUGS)}, TEXT_SCHEMA]})]
+Switch = Annotated[
+    Text,
+    Reads(read_switch, {"anyOf": [{"enum": [*SWITCH_LEADS, "none"]}, TEXT_SCHEMA]}),
+]
+_LEADS = {
+    **dict.fromkeys(
+        ("hot", "live", "hot side", "live side", "live lead", "line", "the hot lead", "the live lead"), "hot lead"
+    ),
+    **dict.fromkeys(("neutral", "return", "neutral lead"), "return lead"),
+    **dict.fromkeys(("B-", "the B- lead"), "B- lead"),
+    "both": "both leads",
+}
+_SLOW = ("slow", "time-lag", "slow-blow", "slow blow", "slo-blo", "anti-surge", "time delay", "träge", "T")
+_QUICK = ("quick", "fast", "quick-blow", "fast-blow", "quick blow", "fast blow", "flink", "F")
+_SPEEDS = {word.casefold(): "slow" for word in _SLOW} | {word.casefold(): "quick" for word in _QUICK}
+
+
+def _read_speed(value: Any) -> Text:
+    """How quick a fuse is by any of the trade's words; its code letters are T and F (IEC 60127)."""
+    text = as_text(value)
+    said = _SPEEDS.get(text.casefold())
+    return text.taken_as(said) if said and text.casefold() not in ("slow", "quick", "fast", "time-lag") else text
 
 
 class Fuse(Section):
@@ -82,23 +89,23 @@ class Fuse(Section):
         ["amps", "ohms", "watts", "speed", "in", "volts", "rule", "note"],
         values={"current": "amps", "voltage": "volts", "resistance": "ohms", "power": "watts"},
         words={
-            "slow": "speed",
-            "quick": "speed",
-            "fast": "speed",
-            "time-lag": "speed",
+            **dict.fromkeys((*_SLOW, *_QUICK), "speed"),
+            **dict.fromkeys((*FUSE_PLACES, *_LEADS), "in"),
             "none": "none",
             "fusible resistor": "speed",
             "UL": "rule",
             "IEC": "rule",
         },
         remark="note",
+        strict=True,
+        skipped=frozenset({"fuse", "in", "the"}),
     )
 
     amps: Current | None = None
     ohms: Resistance | None = None
     watts: Power | None = None
-    speed: Wording | None = None
-    in_: choice(*FUSE_PLACES) | None = None  # type: ignore[valid-type]
+    speed: Annotated[Text, Reads(_read_speed, TEXT_SCHEMA)] | None = None
+    in_: choice(*FUSE_PLACES, synonyms=_LEADS) | None = None  # type: ignore[valid-type]
     volts: Voltage | None = None
     rule: choice("UL", "IEC") | None = None  # type: ignore[valid-type]
     none: Wording | None = None
@@ -120,6 +127,7 @@ class BarrierPart(Component):
         COMPONENT_FORM,
         values={**COMPONENT_FORM.values, "part": "part"},
         begins=(*COMPONENT_FORM.begins, "part"),
+        strict=True,
         words={
             **COMPONENT_FORM.words,
             "in series": "joint",
@@ -154,6 +162,8 @@ class TouchablePart(Section):
 
 _COMPONENT = re.compile(rf"[.\d]|{PART_NAME.pattern}", re.I)
 """How a component begins, where words may stand instead of one: by its value or by the name of a part."""
+_PART_OF_IT = re.compile(r"(?:metal )?chassis (?P<more>\S.*)", re.I)
+"""What is joined to the chassis as its screws are; whatever is said of it, a hand on it is on the chassis."""
 _NO_EARTH = re.compile(r"\s*(?:none|no|not connected|cut|removed|without)\b", re.I)
 _THROUGH = re.compile(rf"\b(?:through|via|behind)\s+(?={_COMPONENT.pattern})", re.I)
 
@@ -178,8 +188,8 @@ def _read_touchable(value: Any) -> tuple[TouchablePart | Text, ...]:
 
 
 def _one_touchable(item: Text) -> TouchablePart | Text:
-    through = re.search(r"\s+(?:through|behind|via)\s+", item)
-    name = item.cut(0, through.start()) if through else item
+    through = re.search(r"\s+(?:through|behind|via)\s+", item) or _PART_OF_IT.match(item)
+    name = item.cut(0, through.start("more") if through.re is _PART_OF_IT else through.start()) if through else item
     spoken = name.casefold()
     for word, ours in _SPELLINGS.items():
         spoken = spoken.replace(word, ours)
@@ -191,7 +201,7 @@ def _one_touchable(item: Text) -> TouchablePart | Text:
         return item
     data: dict[str, Any] = {"name": Text(known or str(name), name.place)}
     if through:
-        rest = item.cut(through.end())
+        rest = item.cut(through.start("more") if through.re is _PART_OF_IT else through.end())
         data["through" if _COMPONENT.match(rest) else "route"] = rest
     return TouchablePart.model_validate(data)
 
@@ -203,13 +213,13 @@ Touchable = Annotated[
 
 
 class LineSideState(Section):
-    """The line side at one time."""
+    """The line side at one time; in one line each item stands under the name that its words belong to."""
 
     SYNONYMS = {"B- to ground": "B- to chassis", "across line": "across the line", "earth": "earth lead"}
 
-    plug: PlugKind | None = None  # type: ignore[valid-type]
+    plug: PlugKind | None = None
     cord: Wording | None = None
-    switch: Switch | None = None  # type: ignore[valid-type]
+    switch: Switch | None = None
     fuse: Fuse | None = None
     b_minus_to_chassis: BarrierParts = Field(default=(), alias="B- to chassis")
     across_the_line: BarrierParts = ()
@@ -217,6 +227,16 @@ class LineSideState(Section):
     earth_lead: Wording | None = None
     touchable: Touchable = ()
     note: Wording | None = None
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        if isinstance(data, Text):
+            try:
+                return line_side_of(data)
+            except PydanticCustomError as error:
+                errors.append({"type": error, "loc": (), "input": data})
+                return None
+        return super()._table(data, errors)
 
     @property
     def earthed(self) -> bool | None:
@@ -248,7 +268,9 @@ class LineSideMeasurement(Section):
         ["date", "part", "plug", "switch", "volts", "ohms", "amps", "across", "at", "insulation", "note"],
         values={"date": "date", "voltage": "volts", "resistance": "ohms", "current": "amps"},
         words=dict.fromkeys(TOUCHABLE_PARTS, "part"),
+        synonyms={"through": "across"},
         remark="note",
+        strict=True,
     )
 
     date: Date | None = None

@@ -25,6 +25,7 @@ class FittedTube(Section):
         groups={"heater": Heater.FORM or Form()},
         rest="job",
         remark="note",
+        tube_first=True,
     )
 
     type: Wording
@@ -60,6 +61,7 @@ class ChangedTube(Section):
         values={"date": "date"},
         groups={"was": TestedTube.FORM or Form(), "now": TestedTube.FORM or Form()},
         remark="note",
+        strict=True,
     )
 
     was: TestedTube | None = None

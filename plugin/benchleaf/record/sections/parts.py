@@ -1,15 +1,21 @@
 """Parts as written: what the sheet says, what was in the set, what is in it now, and where it sits."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Annotated, Any, TypeVar
 
-from pydantic import ValidationError
-from pydantic_core import PydanticCustomError
+from pydantic import ValidationError, model_validator
+from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from ..forms import Form, Mistake
-from ..line_form import listed, read_line
+from ..line_form import read_line
+from ..line_items import listed
+from ..line_values import BARE_NUMBER
+from ..problems import one_of, quoted
 from ..section import Section, collected, described, form, refused
-from ..text import Text
+from ..settled import unit_beside
+from ..several import as_sections
+from ..text import Entries, Text
+from ..trade_words import CONDITIONS, GOOD, MEASURED, NOW, TYPES
 from ..values import (
     TEXT_SCHEMA,
     Current,
@@ -39,10 +45,13 @@ RESISTOR_TYPES = (
 )  # fmt: skip
 OTHER_TYPES = ("selenium", "silicon", "choke", "coil", "transformer", "couplate")
 SAFETY_CLASSES = ("X1", "X2", "X3", "Y1", "Y2", "Y3", "Y4")
+BOTH_CLASSES = tuple(f"{x}/{y}" for x in SAFETY_CLASSES[:3] for y in SAFETY_CLASSES[3:])
+"""A capacitor may be approved for the line and for the hand: ``X1/Y2``."""
 POLARISED_TYPES = ("electrolytic", "tantalum")
 PAPER_TYPES = ("paper", "wax paper", "paper in oil", "metallised paper", "moulded paper")
 FILM_TYPES = ("film", "polyester", "polypropylene")
 FOIL_TYPES = (*PAPER_TYPES, *FILM_TYPES)
+ALL_TYPES = (*CAPACITOR_TYPES, *RESISTOR_TYPES, *OTHER_TYPES)
 UNPOLARISED_TYPES = (*FOIL_TYPES, "mica", "silver mica", "ceramic", "air", "trimmer")
 
 AnyComponent = TypeVar("AnyComponent", bound="Component")
@@ -56,6 +65,34 @@ class Leakage(Section):
     current: Current | None = None
     ohms: Resistance | None = None
     at: Voltage | None = None
+
+
+_DECISIVE = ("open", "shorted", "none")
+"""Conditions that say what lies between the two ends; others say how good it is."""
+_GENERAL = {"film": FILM_TYPES, "paper": PAPER_TYPES, "mica": ("silver mica",), "carbon": RESISTOR_TYPES[:2]}
+
+
+def _read_type(value: Any) -> Text:
+    """A kind of part by any word of the trade for it. Of two words the more particular counts; two kinds are asked."""
+    text = as_text(value)
+    said = [word.casefold() for word in text.split(", ")]
+    meant = list(dict.fromkeys(TYPES.get(word, word) for word in said))
+    kinds = [kind for kind in meant if not any(other in _GENERAL.get(kind, ()) for other in meant if other != kind)]
+    if len(kinds) > 1 and all(word in TYPES or word in ALL_TYPES for word in said):
+        raise refused(quoted(text), "one kind of part", f"write {one_of(map(quoted, kinds))}", at=text)
+    if len(kinds) > 1 or meant == said == kinds:
+        return text
+    return text.taken_as(kinds[0], "" if kinds[0] in said else f"{quoted(text)} read as {quoted(kinds[0])}")
+
+
+def _read_condition(value: Any) -> Text:
+    """How a component was found; of what decides whether current flows, in the one word that says it."""
+    text = as_text(value)
+    said = [word.casefold() for word in text.split(", ")]
+    decisive = next((m for word in said if (m := CONDITIONS.get(word, "")) in _DECISIVE), "")
+    if not decisive or decisive in said:
+        return text
+    return text.taken_as(decisive, f"{quoted(text)} read as {quoted(decisive)}")
 
 
 class Component(Section):
@@ -88,18 +125,24 @@ class Component(Section):
             "ratio": "tolerance",
         },
         words={
-            **dict.fromkeys((*CAPACITOR_TYPES, *RESISTOR_TYPES, *OTHER_TYPES), "type"),
-            **dict.fromkeys(SAFETY_CLASSES, "class"),
-            "NOS": "condition",
-            "new": "condition",
-            "used": "condition",
-            "open": "condition",
-            "shorted": "condition",
-            "none": "condition",
+            **dict.fromkeys(CONDITIONS, "condition"),
+            **dict.fromkeys((*CAPACITOR_TYPES, *RESISTOR_TYPES, *OTHER_TYPES, *TYPES), "type"),
+            **dict.fromkeys((*SAFETY_CLASSES, *BOTH_CLASSES), "class"),
         },
+        synonyms=dict.fromkeys(MEASURED, "measured"),
+        gathers=("condition", "type"),
+        behind=dict.fromkeys(("capacitance", "resistance", "inductance"), "measured"),
+        valued={
+            "measured": ("capacitance", "resistance", "inductance"),
+            "surge rating": ("voltage",),
+            "ESR": ("resistance",),
+            "ESL": ("inductance",),
+            "leads": ("length",),
+        },
+        strokes=True,
         groups={"leakage": Leakage.FORM or Form()},
         begins=("capacitance", "resistance", "inductance"),
-        skipped=frozenset({"and", "&", "+", "with"}),
+        skipped=frozenset({"and", "&", "+", "with", "y", "und", "en"}),
         remark="note",
     )
 
@@ -108,9 +151,9 @@ class Component(Section):
     surge_rating: Voltage | None = None
     watts: Power | None = None
     tolerance: Ratio | None = None
-    type: Wording | None = None
+    type: Annotated[Text, Reads(_read_type, TEXT_SCHEMA)] | None = None
     class_: Wording | None = None
-    condition: Wording | None = None
+    condition: Annotated[Text, Reads(_read_condition, TEXT_SCHEMA)] | None = None
     measured: PartValue | None = None
     leakage: Leakage | None = None
     ESR: Resistance | None = None
@@ -119,6 +162,16 @@ class Component(Section):
     marked: Wording | None = None
     restuffed: Wording | None = None
     note: Wording | None = None
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """What was measured and has no unit is of the unit of the value beside it, where it is of its size."""
+        table = super()._table(data, errors)
+        measured, value = (table.get(Text(key)) for key in ("measured", "value")) if table else (None, None)
+        if table and isinstance(measured, Text) and isinstance(value, Text) and BARE_NUMBER.match(measured):
+            unit = unit_beside(measured, value)
+            return {**table, Text("measured", measured.place): measured.in_unit(unit)} if unit else table
+        return table
 
     @property
     def kind(self) -> str:
@@ -172,6 +225,7 @@ Between = Annotated[
     ),
 ]
 
+_OLD = ("was", "sheet")
 _PART_WORDS = {"keep": "state", "to do": "state", "reform": "state", "kept": "state"}
 _PART_HEADS = [
     "job", "between", "sheet", "was", "now", "outside foil", "positive", "ordered", "tested", "fitted", "checked",
@@ -181,6 +235,14 @@ PartState = choice("keep", "to do", "reform", synonyms={"kept": "keep"})
 COMPONENT_FORM = Component.FORM or Form()
 
 
+def _kept_as_it_is(part: Any) -> Any:
+    """A part that was found in order, and has no new one, is kept."""
+    found = {word for side in _OLD for c in getattr(part, side) for word in (c.condition or "").casefold().split(", ")}
+    if found & GOOD and not part.now and part.state is None:
+        object.__setattr__(part, "state", Text("keep"))
+    return part
+
+
 class PartSection(Section):
     """One section of a can: ``was 40 uF 150 V electrolytic, ESR 9 ohm, between B+1 and B-``."""
 
@@ -188,8 +250,11 @@ class PartSection(Section):
         ["job", "between", "sheet", "was", "now", "positive", "why", "note"],
         groups={"was": COMPONENT_FORM, "now": COMPONENT_FORM, "sheet": COMPONENT_FORM},
         words=_PART_WORDS,
+        synonyms=dict.fromkeys(NOW, "now"),
         implied="was",
         remark="note",
+        spoken=True,
+        gathers=("job",),
     )
 
     job: Wording | None = None
@@ -202,6 +267,8 @@ class PartSection(Section):
     why: Wording | None = None
     note: Wording | None = None
 
+    _kept = model_validator(mode="after")(_kept_as_it_is)
+
 
 class Part(Section):
     """One part of the set and its life on the bench."""
@@ -210,8 +277,11 @@ class Part(Section):
         _PART_HEADS,
         groups={"was": COMPONENT_FORM, "now": COMPONENT_FORM, "sheet": COMPONENT_FORM},
         words=_PART_WORDS,
+        synonyms=dict.fromkeys(NOW, "now"),
         implied="was",
         remark="note",
+        spoken=True,
+        gathers=("job",),
     )
     SYNONYMS = {"reason": "why", "role": "job", "found": "was", "fitted with": "now", "notes": "note"}
 
@@ -231,3 +301,11 @@ class Part(Section):
     why: Wording | None = None
     original: Wording | None = None
     note: Wording | None = None
+
+    _kept = model_validator(mode="after")(_kept_as_it_is)
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """A can with several capacitors in one value has become its sections."""
+        table = super()._table(data, errors)
+        return as_sections(table, _OLD) if isinstance(table, Entries) else table

@@ -8,13 +8,25 @@ from typing import Annotated, Any
 from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
-from ..line_form import items
+from ..line_items import items
 from ..problems import quoted
 from ..quantities import Quantity
 from ..section import Section, collected, form, refused
 from ..text import NOWHERE, Text, line_column_of
 from ..unknown import joined_comma
-from ..values import TEXT_SCHEMA, Date, Name, Ratio, Reads, Resistance, Voltage, Wording, as_text, read_as, schema_of
+from ..values import (
+    TEXT_SCHEMA,
+    Date,
+    Ratio,
+    Reads,
+    Resistance,
+    TubeName,
+    Voltage,
+    Wording,
+    as_text,
+    read_as,
+    schema_of,
+)
 
 _BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc))?$")
 _VALUE_BEGINS = re.compile(r"(?<=\s)(?:[<>≤≥~+−–.,\d-]|(?:x|n/r|o\.?/?l\.?|0\.l\.?|over\S*)(?=\s|$))", re.I)
@@ -24,6 +36,14 @@ _OHMS = re.compile(
     re.I,
 )
 _OHMS_BEGIN = re.compile(r"(?<=\s)(?:[<>≤≥~.,\d]|(?:x|n/r|inf\w*|open|∞|o\.?/?l\.?)(?=\s|$))", re.I)
+_IN_PIN_ORDER = re.compile(r"\S+(?:\s+(?:AC|DC)\b)?", re.I)
+_ELECTRODE = re.compile(
+    r"(?:plates?|anodes?|grids?|screens?|cathodes?|suppressor|target|diodes?|heaters?|filaments?|pin|osc\w*|signal|control"
+    r"|injection|triode|pentode|hexode|heptode|mixer|top|U?a[tph12]?|U?g\d?(?:\+?g?\d)*|U?gt|U?k[12]?|U?sg|p|ray)(?=[\s\d]|$)",
+    re.I,
+)
+"""How an electrode begins, so that what stands before it was the reading of another."""
+_VALUE = re.compile(r"[<>≤≥~+−–-]?[.,]?\d|x$|OL$|open$|inf", re.I)
 _BOTH = re.compile(r"pin\s+(?P<pin>\d{1,2})\s+(?P<name>\D.*)$|(?P<name2>\D.*?)[\s(]+pin\s+(?P<pin2>\d{1,2})\)?$", re.I)
 _PIN_AND_NAME = re.compile(r"\d{1,2}\s+[A-Za-z][\w ]*\s(?:[<>≤≥~+−–-]?\s*[.,]?\d|x$|inf|open$|∞)")
 _Read = Callable[[Any], Quantity | None]
@@ -88,18 +108,29 @@ def _read_points(value: Any, read: Callable[[Any], Quantity | None] = read_readi
 
 
 def _pairs(text: Text, errors: list[PydanticCustomError | ValidationError], read: _Read) -> Iterator[tuple[Text, Any]]:
-    words = [text.cut(*m.span()) for m in re.finditer(r"\S+", text)]
+    words = [text.cut(*m.span()) for m in _IN_PIN_ORDER.finditer(text)]
     if len(words) == 2 and _BARE.match(words[0]) and words[1] in _SIGNS:
         words = [text]  # no tube has two pins: it is one value, whose sign stands behind it
     if len(words) > 1 and all(_is_value(w) or (read is read_ohms and _OHMS.match(w)) for w in words):
         yield from ((Text(str(pin), w.place), w) for pin, w in enumerate(words, 1))
         return
-    parts = list(items(text))
+    parts = [part for item in items(text) for part in _in_a_row(item)]
     for item in parts:
         try:
             yield _pair(item, read, alone=len(parts) == 1)
         except PydanticCustomError as error:
             errors.append(error)
+
+
+def _in_a_row(item: Text) -> Iterator[Text]:
+    """The readings of an item that stand in a row without commas: ``plate 92 screen 90``, ``Ua 180 Ug2+4 75``."""
+    start, valued = 0, False
+    for word in re.finditer(r"\S+", item):
+        if valued and _ELECTRODE.match(item, word.start()):
+            yield item.cut(start, word.start())
+            start, valued = word.start(), False
+        valued = valued or bool(word.start() > start and _VALUE.match(word[0]))
+    yield item.cut(start)
 
 
 def _pair(item: Text, read: _Read, *, alone: bool) -> tuple[Text, Any]:
@@ -163,6 +194,7 @@ class Meter(Section):
     ohms: Resistance | None = None
     error: Ratio | None = None
     error_of_range: Ratio | None = None
+    note: Wording | None = None
 
 
 _SENSITIVITY = re.compile(
@@ -170,6 +202,7 @@ _SENSITIVITY = re.compile(
 )
 
 
+_INPUT = re.compile(r"[\s,]+(?:input|impedance|resistance|digital|analog|meter|dmm|vtvm|multimeter)\b.*", re.I)
 _ERROR = re.compile(
     r"(?:^|,)\s*(?:±|\+/?-)?\s*(?P<share>[^,]*%)\s*(?P<of>of (?:the )?(?:range|full scale|scale)|fsd)?"
     r"(?:\s*of (?:the )?reading)?\s*$",
@@ -181,6 +214,7 @@ def _read_meter(value: Any) -> Meter:
     if isinstance(value, dict):
         return Meter.model_validate(value)
     text, data = _without_error(as_text(value))
+    text, data = _without_its_name(text, data)
     if match := _SENSITIVITY.match(text):
         data["ohms per volt"] = text.cut(*match.span("ohms"))
         if match["range"]:
@@ -189,6 +223,28 @@ def _read_meter(value: Any) -> Meter:
     if not text and data:
         return Meter.model_validate(data)
     return Meter.model_validate({"ohms": text} | data)
+
+
+def _without_its_name(text: Text, data: dict[str, Text]) -> tuple[Text, dict[str, Text]]:
+    """The meter without the words for what it is (``DMM``, ``input``), which are its note."""
+    for word in re.finditer(r"(?<!\S)[<>~]?[.\d]\S*", text):
+        begun = text.cut(word.start())
+        behind = _INPUT.search(begun)
+        value = begun.cut(0, behind.start()) if behind else begun
+        if _SENSITIVITY.match(value) or _reads_ohms(value):
+            words = [w for w in (text.cut(0, word.start()), behind and begun.cut(behind.start())) if w]
+            named = [Text(w.strip(" ,"), w.place).like(w) for w in words]
+            return value, data | (
+                {"note": named[0] if len(named) == 1 else named[0].and_then(named[1])} if named else {}
+            )
+    return text, data
+
+
+def _reads_ohms(text: Text) -> bool:
+    try:
+        return bool(read_as(text, "resistance"))
+    except ValueError:
+        return False
 
 
 def _without_error(text: Text) -> tuple[Text, dict[str, Text]]:
@@ -228,13 +284,18 @@ OhmPoints = Annotated[
 MeterField = Annotated[Meter, Reads(_read_meter, {"anyOf": [TEXT_SCHEMA, schema_of(Meter)]})]
 
 
+LineAtReading = Annotated[Quantity, Reads(lambda value: read_as(value, "voltage", bare="V"), TEXT_SCHEMA)]
+"""The line at a reading, where a bare number is volts as everywhere in a list of readings."""
+
+
 class Run(Section):
     """One list of readings and the conditions it was taken under."""
 
     FORM = form(["table", "from"], rest="note", needs=("table", "from"))
     OTHERS = "points"
+    SYNONYMS = {"mains": "line"}
 
-    line: Voltage | None = None
+    line: LineAtReading | None = None
     meter: MeterField | None = None
     to: Wording | None = None
     from_: Wording | None = None
@@ -244,8 +305,8 @@ class Run(Section):
     controls: Wording | None = None
     after: Wording | None = None
     note: Wording | None = None
-    resistance: dict[Name, OhmPoints] = {}
-    points: dict[Name, Points] = {}
+    resistance: dict[TubeName, OhmPoints] = {}
+    points: dict[TubeName, Points] = {}
 
     @classmethod
     def _near_miss(cls, written: str) -> bool:

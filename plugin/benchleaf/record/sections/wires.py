@@ -2,7 +2,7 @@
 
 from typing import Annotated, Any
 
-from ..line_form import listed
+from ..line_items import listed
 from ..section import described, refused
 from ..text import Text
 from ..values import TEXT_SCHEMA, Reads, as_text

@@ -1,0 +1,73 @@
+"""What the site around a folder says of itself: its configuration, and the options of this plugin in it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ..build.whereabouts import CONFIGURATIONS
+from ..record.manner import AMERICAN_SITE, SLASH_DATES, Manner
+from ..words import AMERICAN, BRITISH
+
+if TYPE_CHECKING:
+    from ..pages.set_page import Choices
+
+_MOST_BYTES = 1_000_000
+
+
+def site_above(folder: Path) -> tuple[Path, Mapping[str, object]] | None:
+    """The configuration of the site that a folder lies in, and what it says; None where there is none to be read."""
+    home = Path(os.path.abspath(folder))
+    file = next((p / name for p in home.parents for name in CONFIGURATIONS if (p / name).is_file()), None)
+    settings = _settings(file) if file else None
+    return None if file is None or settings is None else (file, settings)
+
+
+def options_in(settings: Mapping[str, object]) -> Mapping[str, object] | None:
+    """The options of this plugin, as a list or a mapping of plugins has it; None where it is not among them."""
+    plugins = settings.get("plugins")
+    for entry in plugins if isinstance(plugins, list) else [plugins]:
+        if entry == "benchleaf":
+            return {}
+        if isinstance(entry, dict) and "benchleaf" in entry:
+            options = entry["benchleaf"]
+            return options if isinstance(options, dict) else {}
+    return None
+
+
+def manner_of_site(folder: Path) -> Manner:
+    """How the records of the site around a folder are read; that of a site with no options where there is none."""
+    found = site_above(folder)
+    options = options_in(found[1]) if found else None
+    if not options:
+        return AMERICAN_SITE
+    slash_dates = str(options.get("slash_dates") or "")
+    american = options.get("dialect", AMERICAN.dialect) == AMERICAN.dialect
+    return Manner(american=american, slash_dates=slash_dates if slash_dates in SLASH_DATES else "")
+
+
+def choices_of_site(folder: Path) -> Choices:
+    """The choices of a page of the site around a folder, as far as they say how its records are read."""
+    from ..pages.set_page import Choices
+
+    manner = manner_of_site(folder)
+    dialect = AMERICAN.dialect if manner.american else BRITISH.dialect
+    return Choices(dialect=dialect, slash_dates=manner.slash_dates)
+
+
+def _settings(file: Path) -> Mapping[str, object] | None:
+    """The configuration as far as plain YAML goes; a tag of the generator's own reads as nothing."""
+    import yaml
+
+    class Plain(yaml.SafeLoader):
+        pass
+
+    Plain.add_multi_constructor("", lambda loader, tag, node: None)
+    try:
+        with file.open("rb") as stream:
+            read = yaml.load(stream.read(_MOST_BYTES), Plain)
+    except (OSError, ValueError, RecursionError, yaml.YAMLError):
+        return None
+    return read if isinstance(read, dict) else None

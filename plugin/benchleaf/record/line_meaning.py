@@ -1,0 +1,71 @@
+"""What stands at a word of a line: a word of the form, a value, or what the trade says of a part."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from .forms import Form
+from .line_values import Meaning, Spans, value_at
+from .several import several_at
+from .spoken import Spoken, begins_at_tube, spoken_at
+from .text import Text
+
+
+def phrase_at(form: Form, item: Text, words: Spans, index: int) -> Meaning | None:
+    """The longest phrase of a form's own words that begins at a word."""
+    for count in range(min(form.longest, len(words) - index), 0, -1):
+        phrase = " ".join(item[s:e] for s, e in words[index : index + count]).casefold()
+        if found := form.phrases.get(phrase) or form.phrases.get(phrase.rstrip(".:")):
+            return Meaning(*found, count)
+    return None
+
+
+def meaning_at(form: Form, item: Text, words: Spans, index: int, table: Mapping[Any, Any]) -> Meaning | Spoken | None:
+    """What a word means to a form: what it does (or its kind of quantity), its key, and how many words it takes.
+
+    ``table`` is what the line has filled so far: a group is implied once.
+    """
+    phrase = phrase_at(form, item, words, index)
+    if phrase and not (form.spoken and phrase.kind == "word"):
+        return phrase
+    if item[slice(*words[index])].casefold() in form.skipped:
+        return Meaning("skip", "", 1)
+    if form.spoken and begins_at_tube(item, words, index):
+        return _spoken(form, item, words, index)
+    if form.begins and (end := several_at(item, words[index][0])) is not None:
+        return Meaning("several", "value", sum(1 for start, _ in words[index:] if start < end))
+    if found := value_at(item, words, index, form.values):
+        return found
+    if (
+        form.spoken
+        and (spoken := _spoken(form, item, words, index))
+        and not (spoken.words == 1 and _known(form, item, words, index))
+    ):
+        return spoken
+    if phrase:
+        return phrase
+    implied = form.groups.get(form.implied)
+    if implied and form.implied not in table and meaning_at(implied, item, words, index, {}) is not None:
+        return Meaning("implied", form.implied, 1)
+    return None
+
+
+def _spoken(form: Form, item: Text, words: Spans, index: int) -> Spoken | None:
+    """What the trade says of a part at a word, up to the next word that the line has another use for."""
+    return spoken_at(item, words, index, lambda at: at > index and _stops(form, item, words, at))
+
+
+def _stops(form: Form, item: Text, words: Spans, index: int) -> bool:
+    phrase = phrase_at(form, item, words, index)
+    if phrase and phrase.kind in ("head", "group"):
+        return True
+    nested = form.groups.get(form.implied)
+    inner = phrase_at(nested, item, words, index) if nested else None
+    return inner is not None and inner.key == "condition"
+
+
+def _known(form: Form, item: Text, words: Spans, index: int) -> bool:
+    """Whether a word by itself is one of the implied group's own, as ``choke`` is a kind of part."""
+    nested = form.groups.get(form.implied)
+    return nested is not None and phrase_at(nested, item, words, index) is not None

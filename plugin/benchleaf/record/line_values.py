@@ -1,0 +1,150 @@
+"""Which value begins at a word of a line, of what kind, and how many words it takes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from typing import NamedTuple
+
+from .quantities import KINDS, AmbiguousQuantity, QuantityError, read_any, read_quantity
+from .text import Text
+from .written_days import looks_like_a_date, may_start_a_date
+
+Spans = Sequence[tuple[int, int]]
+"""Where the words of an item begin and end."""
+
+_MOST_WORDS = 4
+_PICTURE = re.compile(r"\S.*\.(?:jpe?g|png|webp|gif|tiff?|heic|bmp|svg)$", re.I)
+_NO_QUANTITY = frozenset({"date", "picture", "part"})
+PART_NAME = re.compile(r"(?![XYV]\d)[A-Z]{1,3}\d{1,3}[A-Z]?(?: [a-z])?(?!\w)", re.I)
+"""What can be nothing but a part's name: letters and a number, for a can its section (``R1``, ``C12 b``). Classes of
+capacitors (``Y1``) and tubes (``V1``) look alike and are none."""
+BARE_NUMBER = re.compile(r"[\d.,+\-–−<>~≤≥±/]+\Z")
+"""A word that is no end of a value: a number without a unit is none."""
+_NUMBER = re.compile(r"(?:[<>~≤≥]?\d[\d.,]*|[.]\d+)\Z")
+_COUNTED = frozenset(
+    {"new", "separate", "single", "modern", "caps", "cap", "capacitors", "resistors", "pieces", "parts"}
+)
+"""What a number before it counts: ``3 new caps`` has no value."""
+_UNIT_AND_COMMA = re.compile(r"\s*[^\W\d]+,\S")
+"""A unit with a comma and no blank behind it: the number before it has its unit, and the comma is the slip."""
+_STARTS_VALUE = re.compile(r"[-+−–~<>≤≥±.\d½¼¾⅛⅓⅔∞]|OL\b|open\b|short\b|[RrpPnNuUµkK]\d")
+_KIND_OF_PART = {"C": "capacitance", "VC": "capacitance", "TC": "capacitance"} | dict.fromkeys(
+    ("R", "VR", "RV", "P"), "resistance"
+)
+_PROPER = re.compile(r"(?:\d{1,2}\s)?(\d{1,2})/(2|3|4|5|8|10|16|32|64)(?!\d)")
+_STROKE = re.compile(r"(?<=[\w.%Ωµ~])/(?=[.\d])")
+_RUN = re.compile(r"[^\s()]+")
+
+
+class Meaning(NamedTuple):
+    """What words mean: their ``kind``, the ``key`` that takes them, how many they are; ``unit`` is a bare number's."""
+
+    kind: str
+    key: str
+    words: int
+    unit: str = ""
+
+
+def kind_of_part(letters: str) -> str:
+    """The kind of quantity that a part of these letters has as its value; empty where the letters do not say."""
+    return _KIND_OF_PART.get(letters, "")
+
+
+def words_of(text: str, *, strokes: bool) -> list[tuple[int, int]]:
+    """Where the words of an item stand; with ``strokes`` a stroke parts two values: ``.05/400``, ``50 µF/350 V``."""
+    if not strokes:
+        return [match.span() for match in re.finditer(r"\S+", text)]
+    found: list[tuple[int, int]] = []
+    for run in _RUN.finditer(text):
+        start = run.start()
+        proper = _PROPER.match(run[0])
+        if not (proper and int(proper[1]) < int(proper[2])):
+            for stroke in _STROKE.finditer(text, run.start(), run.end()):
+                found.append((start, stroke.start()))
+                start = stroke.end()
+        if text[start : run.end()].strip("/"):
+            found.append((start, run.end()))
+    return found
+
+
+def value_at(item: Text, words: Spans, index: int, values: Mapping[str, str]) -> Meaning | None:
+    """The value that begins at a word, where it is of a kind that ``values`` has a key for.
+
+    The longest that is clear, else the shortest that its own field will ask about; of a part whose letters say what it
+    is, a number without a unit too.
+    """
+    kinds = tuple(values)
+    start = words[index][0]
+    named = "part" in kinds and PART_NAME.match(item, start)
+    dated = "date" in kinds and may_start_a_date(item, start)
+    if not kinds or not ("picture" in kinds or named or dated or _STARTS_VALUE.match(item, start)):
+        return None
+    doubtful: Meaning | None = None
+    for count in range(min(_MOST_WORDS, len(words) - index), 0, -1):
+        written = str(item)[start : words[index + count - 1][1]]
+        if dated and looks_like_a_date(written):
+            return Meaning("date", values["date"], count)
+        if BARE_NUMBER.match(item, *words[index + count - 1]):
+            continue
+        kind, clear = _kind_of(written, kinds)
+        if kind and clear:
+            return Meaning(kind, values[kind], count)
+        if kind and count <= 2 and (doubtful is None or count == 2):
+            doubtful = doubtful or Meaning(kind, values[kind], count)
+    return doubtful or _bare(item, words, index, values)
+
+
+def _bare(item: Text, words: Spans, index: int, values: Mapping[str, str]) -> Meaning | None:
+    """A number without a unit: behind a stroke working volts, else the value that the part's letters say it has."""
+    start, end = words[index]
+    if not _NUMBER.match(item, start, end) or _UNIT_AND_COMMA.match(item, end):
+        return None
+    following = str(item)[slice(*words[index + 1])] if index + 1 < len(words) else ""
+    counts = following.casefold() in _COUNTED
+    if counts or (following[:1].isalpha() and _kind_of(f"{str(item)[start:end]} {following}", KINDS)[0]):
+        return None
+    if "voltage" in values and (after_stroke(item, words, index) or _before_volts(item, words, index)):
+        return Meaning("voltage", values["voltage"], 1, "V")
+    kind = kind_of_part(item.manner.part)
+    return Meaning(kind, values[kind], 1) if kind in values else None
+
+
+def after_stroke(item: Text, words: Spans, index: int) -> bool:
+    """Whether a stroke parts a word from the one before it."""
+    return index > 0 and "/" in str(item)[words[index - 1][1] : words[index][0]]
+
+
+def _before_volts(item: Text, words: Spans, index: int) -> bool:
+    """Whether a stroke and a voltage follow: ``350/385 V``."""
+    if index + 1 >= len(words) or not after_stroke(item, words, index + 1):
+        return False
+    following = value_at(item, words, index + 1, {"voltage": ""})
+    return following is not None and not following.unit
+
+
+@lru_cache(maxsize=4096)
+def _kind_of(written: str, kinds: tuple[str, ...]) -> tuple[str, bool]:
+    """Which of ``kinds`` a text reads as and whether it is clear; ("", False) where none fits."""
+    if "picture" in kinds and _PICTURE.match(written):
+        return "picture", True
+    measured = tuple(kind for kind in kinds if kind not in _NO_QUANTITY)
+    try:
+        found = read_any(written, measured)
+    except AmbiguousQuantity:
+        return next((k for k in measured if _asks(written, k)), ""), False
+    if found is None and "part" in kinds and PART_NAME.fullmatch(written):
+        return "part", True
+    return (found.kind, True) if found else ("", False)
+
+
+def _asks(written: str, kind: str) -> bool:
+    """True where a text is a value of this kind that its own field will ask about."""
+    try:
+        read_quantity(written, kind)
+    except AmbiguousQuantity:
+        return True
+    except QuantityError:
+        return False
+    return True

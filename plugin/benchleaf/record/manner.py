@@ -1,0 +1,44 @@
+"""What a reader may take for granted of a text: where it stands, and what its site has settled."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+MONTH_FIRST, DAY_FIRST = "month first", "day first"
+SLASH_DATES = (MONTH_FIRST, DAY_FIRST)
+"""What a site may say of dates with slashes that two readers read differently."""
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How a text may be taken.
+
+    ``american`` says that the site speaks American, where ``.05`` on a capacitor is microfarads and ``25,000`` has a
+    thousands comma; ``slash_dates`` is ``month first``, ``day first`` or empty. ``part`` are the letters of the part a
+    text is about (``C``, ``R``, ``VR``), ``power`` what the record says of its power supply, ``unit`` that of a number
+    without one. ``tubes`` has the position of every name that a tube of the record goes by, as ``tube_name`` spells it.
+    """
+
+    american: bool = False
+    slash_dates: str = ""
+    part: str = ""
+    power: str = ""
+    unit: str = ""
+    tubes: Mapping[str, str] = field(default_factory=dict, hash=False)
+
+    def position(self, name: str) -> str | None:
+        """The position that a name of a tube means, by itself or by a type that stands there alone."""
+        return self.tubes.get(tube_name(name))
+
+
+AS_WRITTEN = Manner()
+"""Nothing is taken for granted."""
+
+AMERICAN_SITE = Manner(american=True)
+"""What a site settles that has chosen nothing."""
+
+
+def tube_name(written: str) -> str:
+    """The name of a tube for comparison: capitals, blanks and hyphens do not matter."""
+    return "".join(c for c in str(written).casefold() if c not in " -.#")

@@ -1,0 +1,119 @@
+"""Plugs, switches and a whole line side as they are said in a few words, each to what it means, or asked."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from ..line_items import items
+from ..problems import one_of, quoted
+from ..section import refused
+from ..text import Entries, Text
+from ..values import as_text
+
+EITHER_WAY, POLARISED, THREE_PIN, NONE = "two-pin, either way", "two-pin polarised", "three-pin with earth", "none"
+PLUGS = (EITHER_WAY, POLARISED, THREE_PIN, NONE)
+SWITCH_LEADS = ("hot lead", "B- lead", "double-pole")
+CONTROLS = ("volume", "tone")
+ON_A_CONTROL = re.compile(rf"\s*\bon the (?:{'|'.join(CONTROLS)}) control$")
+ON_THE_CONTROL = " on the volume control"
+
+_NOT_POLARISED = re.compile(r"\b(?:non|not|un)[- ]?polari[sz]ed|\beither way(?: (?:up|round))?|\breversible")
+_POLARISED = re.compile(r"\bpolari[sz]ed")
+_TWO = re.compile(
+    r"\b(?:two|2)[- ]?(?:pin|prong|pole|blade|flat pin)s?\b|\beuro[- ]?(?:plug|stecker)\b|\beurostecker\b"
+)
+_THREE = re.compile(r"\b(?:three|3)[- ]?(?:pin|prong)s?\b|\bschuko(?:stecker)?\b|\b(?:earth|ground)ed\b|\bwith earth\b")
+_NO_PLUG = re.compile(r"(?:none|no plug|missing|cut off|gone|bare (?:ends|wires))\Z")
+_HARMLESS = re.compile(
+    r"\b(?:plug|new|old|original|moulded|molded|replacement|wall|bakelite|rubber|brown|black|white|type|us|uk|eu|with|and"
+    r"|a|the|flat|modern|wide|blade)\b|[,;.()-]"
+)
+_SWITCH_WORDS = (
+    (
+        "double-pole",
+        re.compile(r"\b(?:double[- ]?pole|two[- ]?pole|2[- ]?pole|dpst|zweipolig|tweepolig|both leads|both sides)\b"),
+    ),
+    ("B- lead", re.compile(r"(?<![\w-])(?:b-|ht-|return|neutral|cold)(?: (?:lead|side|line))?(?![\w-])")),
+    ("hot lead", re.compile(r"\b(?:hot|live)(?: (?:lead|side|line))?\b")),
+)
+_ON_CONTROL = re.compile(rf"\b(?:(?:on|with|at|behind) (?:the )?)?({'|'.join(CONTROLS)})(?: control| pot)?\b")
+_SWITCH_HARMLESS = re.compile(r"\b(?:switch|in|the|of|on|with|new|old|original|leg|a|and)\b|[,;.()]")
+_MINUS = str.maketrans("−–—", "---")
+
+
+def read_plug(value: Any) -> Text:
+    """What sort of plug is meant, whatever else is said of it. What could be two is asked: nobody may be taken in."""
+    text = as_text(value)
+    said = " ".join(text.translate(_MINUS).casefold().split())
+    if said in (plug.casefold() for plug in PLUGS):
+        return text.taken_as(next(plug for plug in PLUGS if plug.casefold() == said))
+    if _NO_PLUG.match(said):
+        return text.taken_as(NONE)
+    unpolarised = bool(_NOT_POLARISED.search(said))
+    rest = _NOT_POLARISED.sub(" ", said)
+    two, three, polarised = (bool(form.search(rest)) for form in (_TWO, _THREE, _POLARISED))
+    for form in (_TWO, _THREE, _POLARISED, _HARMLESS):
+        rest = form.sub(" ", rest)
+    found = [p for p, so in ((THREE_PIN, three), (POLARISED, polarised), (EITHER_WAY, unpolarised)) if so]
+    if two and not found:
+        found = [EITHER_WAY]
+    if rest.strip() or len(found) != 1 or (two and three):
+        raise refused(quoted(text), one_of(map(quoted, PLUGS)), "write the one it is", at=text)
+    return text.taken_as(found[0])
+
+
+def read_switch(value: Any) -> Text:
+    """Which lead a switch breaks, and on which control it sits."""
+    text = as_text(value)
+    said = " ".join(text.translate(_MINUS).casefold().split())
+    if said in (NONE, "no switch"):
+        return text.taken_as(NONE)
+    control = _ON_CONTROL.search(said)
+    rest = _ON_CONTROL.sub(" ", said)
+    leads = [lead for lead, form in _SWITCH_WORDS if form.search(rest)]
+    for _, form in _SWITCH_WORDS:
+        rest = form.sub(" ", rest)
+    if _SWITCH_HARMLESS.sub(" ", rest).strip() or len(leads) > 1 or not (leads or control):
+        expected = one_of(map(quoted, (*SWITCH_LEADS, NONE)))
+        remedy = "with “on the volume control” behind it where it sits there"
+        raise refused(quoted(text), expected, remedy, at=text)
+    said_of = f" on the {control[1]} control" if control else ""
+    return text.taken_as(f"{leads[0] if leads else ''}{said_of}".strip())
+
+
+_ITEMS = (
+    ("switch", re.compile(r"\bswitch\b:?", re.I)),
+    ("fuse", re.compile(r"\bfused?\b:?", re.I)),
+    ("plug", re.compile(r"\bplug\b|\bprongs?\b|polari[sz]ed|[- ]pins?\b|schuko", re.I)),
+    ("cord", re.compile(r"\bcord\b|\bflex\b|\bcable\b|\b(?:mains|power) lead\b|[- ](?:wire|core)\b", re.I)),
+    ("touchable", re.compile(r"\btouchable\b:?", re.I)),
+)
+_PLACES = re.compile(r"(B- to chassis|across the line|line to chassis|earth lead)\b:?\s*", re.I)
+_NAMED_FIRST = frozenset({"switch", "fuse", "touchable"})
+
+
+def line_side_of(text: Text) -> Entries:
+    """One line for a line side: each item under the name that its words belong to. What belongs to none is asked."""
+    table = Entries(text.place)
+    for item in items(text):
+        if not item:
+            continue
+        if place := _PLACES.match(item):
+            _put(table, place[1], item.cut(place.end()), item)
+            continue
+        key = next((key for key, form in _ITEMS if form.search(item)), "")
+        if not key:
+            names = one_of(quoted(name) for name in ("plug", "cord", "switch", "fuse", "touchable"))
+            raise refused(quoted(item), f"an item with its name: {names}", "write its name before it", at=item)
+        said = dict(_ITEMS)[key].search(item)
+        bare = item.cut(said.end()) if said and key in _NAMED_FIRST and said.start() == 0 else item
+        _put(table, key, bare or item, item)
+    return table
+
+
+def _put(table: Entries, key: str, value: Text, item: Text) -> None:
+    if Text(key) in table:
+        found = f"{quoted(item)}, where {quoted(str(table[Text(key)]))} is {quoted(key)} already"
+        raise refused(found, f"one value for {quoted(key)}", "delete one of them", at=item)
+    table[Text(key, item.place)] = value

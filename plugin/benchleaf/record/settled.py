@@ -1,0 +1,73 @@
+"""What a text's manner settles of a value before it is read: thousands, and numbers without a unit on a part."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from .line_values import kind_of_part
+from .manner import Manner
+from .quantities import QuantityError, read_quantity
+
+_THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2}(?:,\d{3})+)(?![\d,]|\.\d)")
+_BARE = re.compile(r"(?P<sign>[<>~]?\s*)(?P<number>\d+(?:\.\d*)?|\.\d+)\Z", re.ASCII)
+_TRIMMER = re.compile(r"(\d[\d.]*)\s?-\s?(\d[\d.]*\s?(?:pf|pfd|mmf|mmfd|uuf|µµf))\Z", re.I)
+_BOUNDS = {"capacitance": (0.5e-12, 5e-3), "resistance": (0.05, 3e7), "inductance": (1e-8, 500.0)}
+"""What parts of a receiver are made in, in SI (common practice, no source): what lies outside was not meant."""
+_WHOLE_OHMS_FROM = 1000
+_NUMBER_AND_UNIT = re.compile(r"(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s*(?P<unit>[a-zA-ZµμΩ ]*)")
+_OF_ITS_SIZE = 3.0
+"""A part measured within this ratio of its marking was measured in the unit of the marking (common practice)."""
+
+
+def settled(written: str, kinds: Iterable[str], manner: Manner) -> tuple[str, str]:
+    """The text to be read in place of ``written``, and the remark that this is.
+
+    On an American site a comma before three digits parts thousands, and a number below 1 with a point is microfarads on
+    a capacitor. A whole number of 1,000 or more is ohms on a resistor, anywhere.
+    """
+    text = written.strip()
+    remark = ""
+    if manner.american and (plain := _THOUSANDS.sub(lambda m: m[1].replace(",", ""), text)) != text:
+        text, remark = plain, f"read as {plain}"
+    kind = kind_of_part(manner.part)
+    if kind not in kinds or manner.unit:
+        return text, remark
+    if kind == "capacitance" and (trimmer := _TRIMMER.match(text)):
+        return f"{trimmer[1]} to {trimmer[2]}", remark
+    bare = _BARE.match(text)
+    if not bare:
+        return text, remark
+    number = float(bare["number"])
+    if kind == "capacitance" and manner.american and "." in bare["number"] and 0 < number < 1:
+        return f"{text} uF", "read as microfarads"
+    if kind == "resistance" and number >= _WHOLE_OHMS_FROM and number == int(number):
+        return f"{text} ohm", "read as ohms"
+    return text, remark
+
+
+def possible(readings: Iterable[str], kind: str) -> tuple[str, ...]:
+    """Those readings of a doubtful value that a part of this kind may have; all where none may."""
+    every = tuple(readings)
+    low, high = _BOUNDS.get(kind, (0.0, float("inf")))
+    return tuple(text for text in every if _within(text, kind, low, high)) or every
+
+
+def _within(text: str, kind: str, low: float, high: float) -> bool:
+    try:
+        si = read_quantity(text, kind).si
+    except QuantityError:
+        return True
+    return si is None or low <= abs(si) <= high
+
+
+def unit_beside(measured: str, value: str) -> str:
+    """The unit of a measured number without one, from the value as marked; empty where it would be of another size."""
+    found = _NUMBER_AND_UNIT.fullmatch(value.strip())
+    if not found:
+        return ""
+    try:
+        ratio = float(measured.replace(",", ".")) / float(found["number"].replace(",", "."))
+    except (ValueError, ZeroDivisionError):
+        return ""
+    return found["unit"].strip() if 1 / _OF_ITS_SIZE <= ratio <= _OF_ITS_SIZE else ""

@@ -1,0 +1,158 @@
+"""What a part does and where it lies, in the words of the trade: ``coupling V3 plate to V4 grid``, ``line bypass``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from typing import NamedTuple
+
+from .line_values import Spans
+from .place_words import read_rail
+from .text import Text
+from .trade_words import BESIDE_A_JOB, JOBS
+
+_POSITION = re.compile(r"(?:V|VT)\d{1,2}\Z", re.I)
+_ELECTRODE = re.compile(
+    r"plates?|anodes?|grids?|screens?|cathode|suppressor|target|diode|heater|filament|[akp]|g\d?(?:\+g?\d)*|sg|at|gt\Z",
+    re.I,
+)
+_BESIDE_ELECTRODE = re.compile(r"osc(?:illator)?|control|signal|diode|triode|screen|pin|\d", re.I)
+_JOINT = frozenset({"to", "and", "-", "–", "&"})
+_OF = frozenset({"of", "at"})
+_EDGE = frozenset(
+    {"of", "for", "to", "from", "between", "and", "at", "in", "on", "the", "with", "&", "-", "–", "y", "de"}
+)
+_MOST_WORDS_OF_A_RAIL = 3
+_MOST_WORDS = 12
+"""Of one run; nobody says a part's job in more."""
+
+
+class Spoken(NamedTuple):
+    """A run of words of the trade: how many ``words`` it has, the ``places`` in it, and what it says beside them."""
+
+    words: int
+    places: list[Text]
+    job: Text | None
+    joined: bool
+
+    @property
+    def alone(self) -> bool:
+        """Whether it is a place at a tube and nothing else."""
+        return len(self.places) == 1 and self.job == self.places[0]
+
+
+def spoken_at(item: Text, words: Spans, index: int, stops: Callable[[int], bool]) -> Spoken | None:
+    """The longest run of words of the trade that begins at a word, where it says a job or a place; else None.
+
+    ``stops`` says of a word whether it means something else to the line, so that the run ends before it.
+    """
+    end, places, jobs = index, [], []
+    while end < min(len(words), index + _MOST_WORDS) and not stops(end):
+        if found := _place_at(item, words, end):
+            count, lone = found
+            places.append((end, end + count, lone))
+            jobs += [end] if lone and _flat(item, words[end]) in JOBS else []
+            end += count
+            continue
+        word = _flat(item, words[end])
+        tube = _is_tube(item, words, end)
+        if word not in BESIDE_A_JOB and not tube:
+            break
+        jobs += [end] if word in JOBS or tube else []
+        end += 1
+    while end > index and _flat(item, words[end - 1]) in _EDGE and not any(last == end for _, last, _ in places):
+        end -= 1
+    named = [(first, last) for first, last, lone in places if not lone]
+    jobs = [at for at in jobs if at < end]
+    if end == index or not (jobs or named or len(places) == 2):
+        return None
+    both = [(first, last) for first, last, _ in places]
+    joined = len(both) == 2 and _joined(item, words, both)
+    said = _said(item, words, index, end, both if joined else ())
+    texts = [_cut(item, words, first, last) for first, last in (both if joined else named)]
+    return Spoken(end - index, texts, said, joined)
+
+
+def begins_at_tube(item: Text, words: Spans, index: int) -> bool:
+    """Whether a tube and its electrode stand at a word: ``80 filament`` is no value."""
+    return _at_tube(item, words, index) > 0
+
+
+def _place_at(item: Text, words: Spans, index: int) -> tuple[int, bool] | None:
+    """How many words of a place stand here, and whether it is a rail, which alone says nothing of a part."""
+    if count := _at_tube(item, words, index):
+        return count, False
+    for count in range(min(_MOST_WORDS_OF_A_RAIL, len(words) - index), 0, -1):
+        name = " ".join(_flat(item, words[at]) for at in range(index, index + count))
+        if read_rail(name).known and not name.startswith(("line ", "mains ", "ground ", "earth ")):
+            exact = read_rail(name).kind in ("B+", "B-", "chassis", "AVC", "line", "neutral") and _whole(name)
+            if exact:
+                return count, True
+    return None
+
+
+def _whole(name: str) -> bool:
+    """Whether a name is a point and nothing behind it: ``B+``, not ``B+ bypass``."""
+    found = read_rail(name)
+    return found.key in ("B-", "chassis", "AVC", "line", "neutral") or re.fullmatch(r"B\+\d*", found.key) is not None
+
+
+def _at_tube(item: Text, words: Spans, index: int) -> int:
+    """How many words of an electrode with its tube stand here, whichever comes first; 0 where none do."""
+    if _is_tube(item, words, index):
+        end = _electrode(item, words, index + 1)
+        return end - index if end > index + 1 else 0
+    end = _electrode(item, words, index)
+    if end == index:
+        return 0
+    tube = end + 1 if end < len(words) and _flat(item, words[end]) in _OF else end
+    return tube + 1 - index if tube < len(words) and _is_tube(item, words, tube) else 0
+
+
+def _electrode(item: Text, words: Spans, index: int) -> int:
+    """The word behind an electrode that begins here; ``index`` where none does."""
+    end = index
+    while end < len(words) and end < index + 2 and _BESIDE_ELECTRODE.fullmatch(_flat(item, words[end])):
+        end += 1
+    if end < len(words) and _ELECTRODE.fullmatch(_flat(item, words[end])):
+        return end + 1
+    pin = end > index + 1 and _flat(item, words[index]) == "pin"
+    alone = end > index and _ELECTRODE.fullmatch(_flat(item, words[end - 1]))
+    return end if pin or alone else index
+
+
+def _is_tube(item: Text, words: Spans, index: int) -> bool:
+    if index >= len(words):
+        return False
+    name = str(item)[slice(*words[index])].strip(".,:")
+    return bool(item.manner.position(name) or _POSITION.match(name))
+
+
+def _joined(item: Text, words: Spans, places: list[tuple[int, int]]) -> bool:
+    """Whether two places are said to be the two ends: next to each other, or with a word such as ``to`` between."""
+    (_, first), (second, _) = places
+    return all(_flat(item, words[at]) in _JOINT for at in range(first, second))
+
+
+def _said(item: Text, words: Spans, start: int, end: int, without: Sequence[tuple[int, int]]) -> Text | None:
+    """What a run says beside its places."""
+    left = [at for at in range(start, end) if not any(first <= at < last for first, last in without)]
+    while left and _flat(item, words[left[-1]]) in _EDGE:
+        left.pop()
+    while left and without and _flat(item, words[left[0]]) in _EDGE:
+        left.pop(0)
+    if not left:
+        return None
+    whole = left == list(range(left[0], left[-1] + 1))
+    if whole:
+        return _cut(item, words, left[0], left[-1] + 1)
+    joined = " ".join(str(item)[slice(*words[at])] for at in left)
+    return item.cut(*words[left[0]]).taken_as(joined)
+
+
+def _cut(item: Text, words: Spans, first: int, last: int) -> Text:
+    return item.cut(words[first][0], words[last - 1][1])
+
+
+def _flat(item: Text, word: tuple[int, int]) -> str:
+    return str(item)[slice(*word)].casefold().strip(".,:") or str(item)[slice(*word)]

@@ -1,0 +1,113 @@
+"""The one rule by which a date is read, wherever it stands."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Mapping
+
+from .manner import DAY_FIRST, MONTH_FIRST
+
+_MONTHS: Mapping[str, int] = {
+    name: number
+    for number, names in enumerate(
+        (
+            "january jan januar jänner januari enero janvier ene",
+            "february feb februar februari febrero février febr",
+            "march mar märz mrz maart mrt marzo mars",
+            "april apr avril abril abr",
+            "may mai mei mayo",
+            "june jun juni junio juin",
+            "july jul juli julio juillet",
+            "august aug augustus agosto août ago",
+            "september sept sep septiembre septembre set",
+            "october oct oktober okt octubre octobre",
+            "november nov noviembre novembre",
+            "december dec dezember dez diciembre décembre dic",
+        ),
+        1,
+    )
+    for name in names.split()
+}
+"""The months in the languages whose sets are repaired most; a word that is none is never taken for one."""
+
+_MONTH = "|".join(sorted(map(re.escape, _MONTHS), key=len, reverse=True))
+_YEAR = r"(?P<y>\d{4}|'?\d{2})"
+_DAY = r"(?P<d>\d{1,2})(?:st|nd|rd|th|\.)?"
+_YEAR_FIRST = re.compile(r"(?P<y>\d{4})([-./])(?P<m>\d{1,2})\2(?P<d>\d{1,2})\Z", re.ASCII)
+_DOTTED = re.compile(r"(?P<d>\d{1,2})\.\s?(?P<m>\d{1,2})\.\s?(?P<y>\d{4}|\d{2})\Z", re.ASCII)
+_SLASHED = re.compile(r"(?P<a>\d{1,2})([-/])(?P<b>\d{1,2})\2(?P<y>\d{4}|\d{2})\Z", re.ASCII)
+_NAMED = re.compile(
+    rf"(?:{_DAY}(?:\s+(?:of|de|den))?[\s-]*(?P<month>{_MONTH})\.?(?:\s+de)?,?[\s-]*{_YEAR}"
+    rf"|(?P<month2>{_MONTH})\.?\s*(?P<d2>\d{{1,2}})(?:st|nd|rd|th)?,?\s+(?P<y2>\d{{4}}|'?\d{{2}}))\Z",
+    re.I,
+)
+_BEFORE_YEAR = re.compile(rf"\b(?:{_MONTH})\.?\s+\d{{1,2}}(?:st|nd|rd|th)?\Z", re.I)
+_IS_YEAR = re.compile(r"\s*(?:19|20)\d\d\b")
+_STARTS = re.compile(rf"\d|(?:{_MONTH})\b", re.I)
+_MOST_DAYS, _MOST_MONTHS = 31, 12
+_LONGEST = 40
+
+
+class UnclearDayError(ValueError):
+    """A text that looks like a date and is none, or could be two; ``asked`` says what to write."""
+
+    def __init__(self, expected: str, remedy: str) -> None:
+        super().__init__(expected, remedy)
+        self.expected = expected
+        self.remedy = remedy
+
+
+def may_start_a_date(text: str, at: int) -> bool:
+    """Whether a date may begin at a character of a text."""
+    return _STARTS.match(text, at) is not None
+
+
+def comma_in_date(text: str, comma: int) -> bool:
+    """Whether a comma stands before the year of a date: ``April 19, 2026``."""
+    return bool(_IS_YEAR.match(text, comma + 1) and _BEFORE_YEAR.search(text[max(0, comma - _LONGEST) : comma]))
+
+
+def looks_like_a_date(text: str) -> bool:
+    """Whether a text is written as dates are, be it one or not."""
+    flat = text.strip()
+    return len(flat) <= _LONGEST and any(form.match(flat) for form in (_YEAR_FIRST, _DOTTED, _SLASHED, _NAMED))
+
+
+def read_date(written: str, slash_dates: str = "") -> datetime.date:
+    """The day a text means. Raises UnclearDayError.
+
+    ISO 8601 and a named month say which number is which; dots part day, month and year in this order; slashes and
+    hyphens with the year behind them are read where only one order makes a date, or by what the site has settled
+    (``slash_dates``). A year of two digits is of this century: what a record dates is the work on the set.
+    """
+    flat = " ".join(written.split())
+    if match := _YEAR_FIRST.match(flat) or _DOTTED.match(flat):
+        return _day(int(match["y"]), int(match["m"]), int(match["d"]))
+    if match := _SLASHED.match(flat):
+        return _slashed(int(match["a"]), int(match["b"]), int(match["y"]), slash_dates)
+    if match := _NAMED.match(flat):
+        month = _MONTHS[(match["month"] or match["month2"]).casefold()]
+        year = (match["y"] or match["y2"]).lstrip("'")
+        return _day(int(year), month, int(match["d"] or match["d2"]))
+    raise UnclearDayError("a date such as 2026-03-28", "write year, month and day with hyphens")
+
+
+def _slashed(first: int, second: int, year: int, slash_dates: str) -> datetime.date:
+    if slash_dates in (MONTH_FIRST, DAY_FIRST):
+        month, day = (first, second) if slash_dates == MONTH_FIRST else (second, first)
+        return _day(year, month, day)
+    orders = {(m, d) for m, d in ((first, second), (second, first)) if m <= _MOST_MONTHS and d <= _MOST_DAYS}
+    if len(orders) == 2:
+        readings = " or ".join(_day(year, month, day).isoformat() for month, day in sorted(orders))
+        raise UnclearDayError("a date that is read one way only", f"write {readings}")
+    if not orders:
+        raise UnclearDayError("a day that exists", "check month and day")
+    return _day(year, *orders.pop())
+
+
+def _day(year: int, month: int, day: int) -> datetime.date:
+    try:
+        return datetime.date(year + 2000 if year < 100 else year, month, day)
+    except ValueError:
+        raise UnclearDayError("a day that exists", "check month and day") from None
