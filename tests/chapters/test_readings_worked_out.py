@@ -16,6 +16,7 @@ from benchleaf.chapters.readings.digest import digest
 from benchleaf.chapters.readings.findings import ReadingsFindings
 from benchleaf.circuit.closed import laws, rail_feed
 from benchleaf.circuit.closed.closing import close
+from benchleaf.electrics.dc_network import solve
 from benchleaf.report.sentence import text_of
 from injected_sets import Fault
 from markup import parsed
@@ -231,6 +232,42 @@ def test_hostile_values_give_a_page_and_no_exception(was: str, now: str) -> None
 def test_only_bounds_and_unread_places_say_nothing() -> None:
     findings = found(RECORD + "readings:\n  as found:\n    V4: cathode x, plate <200\n")
     assert all(one.read_volts is None for one in findings.worked_out)
+
+
+BACK_BIASED = """line: 230 V 50 Hz
+power: transformer
+tubes:
+  V3: EL84
+  V4: EZ80
+parts:
+  R3: 1 kohm 10 %, between B+1 and B+2
+  R4: 120 ohm 10 %, between B- and chassis
+  R5: 470 kohm, between V3 grid and B-
+  T1: job output transformer, 350 ohm, between V3 plate and B+1
+  C2: 50 uF 350 V electrolytic, between B+1 and B-
+wires:
+  - V3 screen, B+2
+  - V3 cathode, chassis
+readings:
+  as found:
+    to: chassis
+    V4: plates 250 AC
+    B+1: 260
+"""
+
+
+@pytest.mark.parametrize("known_rails", [True, False])
+def test_a_bias_between_b_minus_and_chassis_is_that_of_all_the_current(known_rails: bool) -> None:
+    closed = close(makers.circuit(BACK_BIASED), "as found", known_rails=known_rails)
+    solved = solve(closed.net, slopes=True)
+    assert solved.converged.all()
+    amps = solved.plate_amps[0, 0] + solved.screen_amps[0, 0]
+    places = makers.circuit(BACK_BIASED).places
+    b_minus, grid = (solved.volts[0, closed.node(places.read(name))] for name in ("B-", "V3 grid"))
+    assert b_minus == pytest.approx(-120 * amps, rel=1e-4)
+    assert grid == pytest.approx(b_minus, rel=0.01)
+    told = at(found(BACK_BIASED), "V3 grid")
+    assert told.low_volts < told.volts < told.high_volts < 0
 
 
 def test_order_of_parts_changes_nothing() -> None:

@@ -46,12 +46,17 @@ class DcBranch:
 
 @dataclass(frozen=True, slots=True)
 class HeldNode:
-    """A node that stands at ``volts`` whatever flows: a rail that is known, an electrode held at its own reading."""
+    """A node that stands at ``volts`` whatever flows: a rail that is known, an electrode held at its own reading.
+
+    What it takes from the network returns at the node ``returns``: of a set whose bias is made between B- and the
+    chassis that is B-, while its rails are known against the chassis.
+    """
 
     name: str
     node: int
     volts: float
     deviation: float = 0.0
+    returns: int = BOTTOM
 
 
 @dataclass(frozen=True, slots=True)

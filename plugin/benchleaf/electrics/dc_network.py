@@ -193,6 +193,8 @@ def _bounds(stamps: Stamps) -> tuple[Floats, Floats]:
         # What stands in series with a branch counts both ways, as its ends may be turned.
         series = sum(abs(branch.volts) for branch in (*stamps.net.branches, *variant.added))
         peaks = sum(one.table[-1][0] if one.table else one.peak_volts for one in charging)
-        lowest[row] -= series
+        below = [one.peak_volts for one, r in zip(charging, stamps.net.rectifiers, strict=True) if r.bottom]
+        below += [abs(held.volts) for held in stamps.net.held if held.returns]
+        lowest[row] -= series + sum(below)
         highest[row] += series + peaks
     return 1.1 * lowest - _BEYOND_VOLTS, np.asarray(1.1 * highest + _BEYOND_VOLTS)

@@ -79,10 +79,17 @@ class Stamps:
                     slopes[:, at, node] += sign * slope
                     if bottom >= 0:
                         slopes[:, at, bottom] -= sign * slope
+        for node, back in self._returning():
+            out[:, back] += out[:, node]
+            slopes[:, back] += slopes[:, node]
         for number, node in enumerate(self.held_nodes):
             out[:, node] = volts[:, node] - self.held_volts[:, number]
             slopes[:, node] = np.eye(size)[node]
         return out, slopes
+
+    def _returning(self) -> list[tuple[int, int]]:
+        """The held nodes whose current returns elsewhere than at the bottom, and where."""
+        return [(held.node - 1, held.returns - 1) for held in self.net.held if held.returns]
 
     def _tube_slopes(self, slopes: Floats) -> Floats:
         """The tubes' slopes between nodes: each current's node, each voltage's nodes."""
@@ -116,6 +123,8 @@ class Stamps:
             return np.zeros((*volts.shape, 0))
         held = list(self.held_nodes)
         found = np.stack(columns, axis=2)
+        for node, back in self._returning():
+            found[:, back] += found[:, node]
         own = {one.name: n for n, one in enumerate(self.net.held)}
         found[:, held] = 0.0
         for column, (name, _, deviation) in enumerate(uncertain(self.net)):
@@ -190,7 +199,7 @@ def _known(net: DcNet, variants: Sequence[DcVariant]) -> None:
                     raise ValueError(f"no {name!r} to change the {field} of in the network")
     ends = [end for b in (*net.branches, *(b for v in variants for b in v.added)) for end in b.ends]
     ends += [end for t in net.tubes for end in (t.plate, t.cathode, t.grid or 0, t.screen or 0)]
-    ends += [end for r in net.rectifiers for end in (r.node, r.bottom)]
+    ends += [end for r in net.rectifiers for end in (r.node, r.bottom)] + [h.returns for h in net.held]
     if any(not 0 <= end < net.size for end in ends) or any(not 0 < h.node < net.size for h in net.held):
         raise ValueError(f"the network has nodes 0 to {net.size - 1}, and its bottom cannot be held")
 

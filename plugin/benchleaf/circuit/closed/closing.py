@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from ...electrics.dc_elements import BOTTOM, DcNet
-from ...record.place_words import AVC, B_MINUS, CHASSIS
+from ...record.place_words import AVC, B_MINUS
 from ...record.sections.readings import is_published
 from ..elements import CAPACITOR, FUSE, RESISTOR, WINDING, WIRE, Element
 from ..in_place import When, in_place
@@ -116,7 +116,7 @@ def _reference(circuit: Circuit, run: str) -> Place:
 def _made(circuit: Circuit, run: str, line_volts: float | None) -> NetInTheMaking:
     nominal = circuit.mains.volts.nominal if circuit.mains.volts else None
     line = line_volts or _line_of(circuit, run) or nominal
-    bottom = _bottom(circuit)
+    bottom, b_minus = _commons(circuit, run)
     published = {}
     sheet = next((str(name) for name, readings in circuit.record.readings.items() if is_published(name, readings)), "")
     if sheet:
@@ -124,24 +124,17 @@ def _made(circuit: Circuit, run: str, line_volts: float | None) -> NetInTheMakin
         factor = line / at if line and at and circuit.mains.from_line else 1.0
         published = {p: v * factor for p, v in _above(circuit, sheet, bottom).items()}
     read = _above(circuit, run, bottom) if run else {}
-    return NetInTheMaking(circuit, bottom, read, published, run, sheet, line)
+    return NetInTheMaking(circuit, bottom, b_minus, read, published, run, sheet, line)
 
 
-def _bottom(circuit: Circuit) -> Place:
-    """The bottom of the supply, by the name that readings are taken against where that is one point with it."""
-    used, reference = set(_commons(circuit)), rail(circuit.grounding.reference)
-    found = rail(B_MINUS) if circuit.network.point(rail(B_MINUS)) in used else rail(CHASSIS)
-    return reference if circuit.network.same(found, reference) else found
+def _commons(circuit: Circuit, run: str) -> tuple[Place, Place]:
+    """What readings are taken against, and where the supply's current returns; mostly one point.
 
-
-def _commons(circuit: Circuit) -> Iterator[Place]:
-    """The points at the bottom of the supply that the set really uses."""
-    network = circuit.network
-    used = [end for element in network.elements for end in element.ends]
-    used += [place for run in circuit.record.readings.values() for place, _ in circuit.places.of_readings(run.points)]
-    for place in (*used, *network.points, rail(circuit.grounding.reference)):
-        if network.point(place).is_common:
-            yield network.point(place)
+    The two differ where the set's bias is made by parts between B- and the chassis.
+    """
+    written = _reference(circuit, run)
+    bottom = written if circuit.network.is_common(written) else rail(circuit.grounding.reference)
+    return bottom, rail(B_MINUS) if circuit.network.from_b_minus_to_chassis() else bottom
 
 
 def _line_of(circuit: Circuit, name: str) -> float | None:
@@ -160,7 +153,7 @@ def _common_points(making: NetInTheMaking) -> None:
     """Joins B- and chassis where nothing is written between the two; AVC stands at the bottom without a signal."""
     bottom = making.node(making.bottom)
     for place in [p for p in making.nodes if p.is_common]:
-        if making.nodes[place] != bottom and not list(making.fed_from(place)):
+        if making.nodes[place] != bottom and not making.circuit.network.from_b_minus_to_chassis():
             making.branch("B- to chassis", place, making.bottom, JOINED_OHMS)
             making.taken.append(TakenAs("joined", place, making.bottom))
     for place in [p for p in making.nodes if p.kind == AVC]:

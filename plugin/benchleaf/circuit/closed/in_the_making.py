@@ -18,12 +18,14 @@ if TYPE_CHECKING:
 @dataclass
 class NetInTheMaking:
     """What the closing rules write into, one after the other. ``volts`` are readings above the bottom, by point.
+    ``bottom`` is what readings are taken against, ``b_minus`` where the supply's current returns.
 
     ``published`` are those of the sheet, brought to the line in question.
     """
 
     circuit: Circuit
     bottom: Place
+    b_minus: Place
     volts: dict[Place, float] = field(default_factory=dict)
     published: dict[Place, float] = field(default_factory=dict)
     run: str = ""
@@ -105,7 +107,7 @@ class NetInTheMaking:
         return seen
 
     def hold(self, place: Place, volts: float, deviation: float) -> None:
-        """Holds a place at volts above the bottom; the bottom itself is held already."""
+        """Holds a place at volts above the bottom; the bottom itself is held already. What it takes returns at B-."""
         if self.node(place) != BOTTOM:
-            name = f"{self.point(place).name()} held"
-            self.held_nodes.append(HeldNode(name, self.node(place), volts, deviation))
+            name, back = f"{self.point(place).name()} held", self.node(self.b_minus)
+            self.held_nodes.append(HeldNode(name, self.node(place), volts, deviation, back))

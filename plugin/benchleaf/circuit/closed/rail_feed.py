@@ -67,7 +67,8 @@ def feed(making: NetInTheMaking, found: list[Place], how: Feeding) -> None:
     charging = None if how == "all known" or (how == "known" and making.read(first)) else _charging(making)
     if charging is not None:
         name, spread = charging[1], RECTIFIER_SPREAD
-        making.rectifiers.append(RectifierInNet(name, charging[0], making.node(first), 0, *spread))
+        back = making.node(making.b_minus)
+        making.rectifiers.append(RectifierInNet(name, charging[0], making.node(first), back, *spread))
         making.taken += charging[2]
         making.sources.add(making.node(first))
     for rail in found:
