@@ -29,12 +29,14 @@ MOVED = 0.25
 class Stamps:
     """A batch of variants. Unknowns are the volts of all nodes but the bottom: [variant, node - 1].
 
-    ``linear`` [variant, node, node] and ``fed`` [variant, node] are all resistances; ``across`` leads from node volts
-    to the tubes' plate, screen and grid volts above the cathode, ``into`` from their currents to what nodes give.
+    ``ohms`` [variant, branch] are what each resistance has, ``linear`` [variant, node, node] and ``fed`` [variant,
+    node] all of them together; ``across`` leads from node volts to the tubes' plate, screen and grid volts above the
+    cathode, ``into`` from their currents to what nodes give.
     """
 
     net: DcNet
     variants: tuple[DcVariant, ...]
+    ohms: Floats
     linear: Floats
     fed: Floats
     across: Floats
@@ -49,6 +51,7 @@ class Stamps:
         return replace(
             self,
             variants=tuple(self.variants[n] for n in chosen),
+            ohms=self.ohms[chosen],
             linear=self.linear[chosen],
             fed=self.fed[chosen],
             law=LawArrays(*(field[chosen] for field in self.law)),
@@ -116,9 +119,8 @@ class Stamps:
         """How each node's balance moves for one deviation of each parameter: [variant, node, parameter]."""
         import numpy as np
 
-        columns = []
-        for name, what, deviation in uncertain(self.net):
-            columns.append(self._moved_by(name, what, deviation, volts))
+        amps = self.tube_currents(volts).amps
+        columns = [self._moved_by(*one, volts, amps) for one in uncertain(self.net)]
         if not columns:
             return np.zeros((*volts.shape, 0))
         held = list(self.held_nodes)
@@ -132,26 +134,25 @@ class Stamps:
                 found[:, self.held_nodes[own[name]], column] = -deviation * self.held_volts[:, own[name]]
         return found
 
-    def _moved_by(self, name: str, what: str, deviation: float, volts: Floats) -> Floats:
+    def _moved_by(self, name: str, what: str, deviation: float, volts: Floats, amps: Floats) -> Floats:
         import numpy as np
 
         out = np.zeros(volts.shape)
-        for branch in self.net.branches:
+        for number, branch in enumerate(self.net.branches):
             if branch.name == name:
-                ohms = np.array([_ohms(branch, variant) for variant in self.variants])
-                _add(out, branch, -deviation * _branch_amps(branch, ohms, volts))
+                _add(out, branch, -deviation * _branch_amps(branch, self.ohms[:, number], volts))
         for number, tube in enumerate(self.net.tubes):
             if tube.name == name:
                 law = moved_law(self.law, number, what, deviation * MOVED)
-                change = self.tube_currents(volts, law).amps - self.tube_currents(volts).amps
+                change = self.tube_currents(volts, law).amps - amps
                 out += change.reshape(len(volts), -1) @ self.into.T / MOVED
         for number, rectifier in enumerate(self.net.rectifiers):
             if rectifier.name == name:
                 changed = [_moved_charging(own[number], what, deviation * MOVED) for own in self.charging]
-                amps = (self._charged(number, volts, changed)[0] - self._charged(number, volts)[0]) / MOVED
+                more = (self._charged(number, volts, changed)[0] - self._charged(number, volts)[0]) / MOVED
                 for at, sign in ((rectifier.node - 1, -1), (rectifier.bottom - 1, 1)):
                     if at >= 0:
-                        out[:, at] += sign * amps
+                        out[:, at] += sign * more
         return out
 
 
@@ -163,9 +164,9 @@ def stamped(net: DcNet, variants: Sequence[DcVariant]) -> Stamps:
     size, tubes = net.size - 1, len(net.tubes)
     linear, fed = np.zeros((len(variants), size, size)), np.zeros((len(variants), size))
     linear += np.eye(size) * _TO_BOTTOM_SIEMENS
-    for branch in net.branches:
-        ohms = np.array([_ohms(branch, variant) for variant in variants])
-        _stamp(linear, fed, branch, ohms)
+    ohms = _ohms(net, variants)
+    for number, branch in enumerate(net.branches):
+        _stamp(linear, fed, branch, ohms[:, number])
     gas = np.zeros((len(variants), tubes))
     numbers = {tube.name: n for n, tube in enumerate(net.tubes)}
     for row, variant in enumerate(variants):
@@ -180,7 +181,7 @@ def stamped(net: DcNet, variants: Sequence[DcVariant]) -> Stamps:
     held = [[dict(variant.held).get(h.name, h.volts) for h in net.held] for variant in variants]
     volts = np.array(held, dtype=float).reshape(len(variants), len(net.held))
     nodes = tuple(h.node - 1 for h in net.held)
-    return Stamps(net, tuple(variants), linear, fed, across, into, _laws(net, variants), charging, nodes, volts)
+    return Stamps(net, tuple(variants), ohms, linear, fed, across, into, _laws(net, variants), charging, nodes, volts)
 
 
 def _known(net: DcNet, variants: Sequence[DcVariant]) -> None:
@@ -204,8 +205,18 @@ def _known(net: DcNet, variants: Sequence[DcVariant]) -> None:
         raise ValueError(f"the network has nodes 0 to {net.size - 1}, and its bottom cannot be held")
 
 
-def _ohms(branch: DcBranch, variant: DcVariant) -> float:
-    return max(dict(variant.ohms).get(branch.name, branch.ohms), _LEAST_OHMS)
+def _ohms(net: DcNet, variants: Sequence[DcVariant]) -> Floats:
+    import numpy as np
+
+    found = np.tile(np.array([branch.ohms for branch in net.branches], dtype=float), (len(variants), 1))
+    numbers: dict[str, list[int]] = {}
+    for number, branch in enumerate(net.branches):
+        numbers.setdefault(branch.name, []).append(number)
+    for row, variant in enumerate(variants):
+        for name, ohms in variant.ohms:
+            found[row, numbers[name]] = ohms
+    least: Floats = np.maximum(found, _LEAST_OHMS)
+    return least
 
 
 def _stamp(linear: Floats, fed: Floats, branch: DcBranch, ohms: Floats) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -68,6 +69,15 @@ def _values(charging: Sequence[Charging], name: str) -> Floats:
     return np.array([getattr(one, name) for one in charging], dtype=float)
 
 
+@cache
+def _gauss() -> tuple[Floats, Floats]:
+    """Points between -1 and 1 and their weights."""
+    import numpy as np
+
+    points, weights = np.polynomial.legendre.leggauss(_ANGLES)
+    return points, weights
+
+
 def _tube(charging: Sequence[Charging], volts: Floats) -> tuple[Floats, Floats]:
     import numpy as np
 
@@ -75,7 +85,7 @@ def _tube(charging: Sequence[Charging], volts: Floats) -> tuple[Floats, Floats]:
     ohms = np.maximum(_values(charging, "ohms"), _LEAST_OHMS)
     perveance = _values(charging, "perveance")
     start = np.arcsin(np.clip(volts / peak, -1.0, 1.0))
-    points, weights = np.polynomial.legendre.leggauss(_ANGLES)
+    points, weights = _gauss()
     half = (np.pi / 2 - start) / 2
     angles = start[:, None] + half[:, None] * (1 + points)
     over = np.maximum(peak[:, None] * np.sin(angles) - volts[:, None], 0.0)
