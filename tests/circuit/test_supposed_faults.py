@@ -59,7 +59,7 @@ def tried(text: str = SET, *, line_read: bool = True, day: datetime.date | None 
     net = DcNet(6, branches, tubes, rectifiers=(rectifier,))
     parts = {e.name: e for e in circuit.network.elements}
     closed = Closed(net, nodes, circuit.network.points, parts=parts)
-    return Tried(circuit, day, closed, net, line_read, {"V5": 2e3})
+    return Tried(circuit, day, closed, net, line_read)
 
 
 def of(subject: str, fault: str, text: str = SET) -> list[SupposedFault]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -68,6 +69,14 @@ def _values(charging: Sequence[Charging], name: str) -> Floats:
     return np.array([getattr(one, name) for one in charging], dtype=float)
 
 
+@cache
+def _angles() -> tuple[Floats, Floats]:
+    """Gauss-Legendre's points and weights, which take longer to find than the integral."""
+    import numpy as np
+
+    return np.polynomial.legendre.leggauss(_ANGLES)
+
+
 def _tube(charging: Sequence[Charging], volts: Floats) -> tuple[Floats, Floats]:
     import numpy as np
 
@@ -75,7 +84,7 @@ def _tube(charging: Sequence[Charging], volts: Floats) -> tuple[Floats, Floats]:
     ohms = np.maximum(_values(charging, "ohms"), _LEAST_OHMS)
     perveance = _values(charging, "perveance")
     start = np.arcsin(np.clip(volts / peak, -1.0, 1.0))
-    points, weights = np.polynomial.legendre.leggauss(_ANGLES)
+    points, weights = _angles()
     half = (np.pi / 2 - start) / 2
     angles = start[:, None] + half[:, None] * (1 + points)
     over = np.maximum(peak[:, None] * np.sin(angles) - volts[:, None], 0.0)
