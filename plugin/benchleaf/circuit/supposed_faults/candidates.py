@@ -29,9 +29,9 @@ GOOD_EMISSION = 0.75
 """A tube that a tester shows at this much or more is not weak. Common practice, no source."""
 
 
-LEAK_AT_WORK = (0.2, 0.5, 1.0)
-"""What is left of a leak's measured ohms in the set: it is warmer there and at a higher voltage. Common practice, no
-source."""
+LEAK_AT_WORK = (0.2, 0.5, 1.0, 2.0)
+"""What a leak's measured ohms may be in the set: less as it is warmer there, more after the first minutes. Common
+practice, no source."""
 
 USUAL_HERTZ = 60.0
 """Taken where an alternating line's frequency is not written; at 50 Hz a dried-out capacitor gives a little less."""
