@@ -9,9 +9,11 @@ import pytest
 import makers
 from benchleaf.circuit.closed.closed_network import Closed
 from benchleaf.circuit.supposed_faults.candidates import LEAK_AT_WORK, Tried, supposed_faults
+from benchleaf.circuit.supposed_faults.freed_rails import FreedNet, freed
 from benchleaf.circuit.supposed_faults.supposed_fault import SupposedFault
 from benchleaf.circuit.supposed_faults.trade_weights import BAD, NOTHING_WRONG, sizes
-from benchleaf.electrics.dc_elements import DcBranch, DcNet, RectifierInNet, TubeInNet
+from benchleaf.electrics.dc_elements import DcBranch, DcNet, HeldNode, RectifierInNet, TubeInNet
+from benchleaf.electrics.dc_network import solve
 from benchleaf.electrics.reservoir import Charging
 from benchleaf.electrics.tube_law import TubeLaw
 
@@ -59,7 +61,7 @@ def tried(text: str = SET, *, line_read: bool = True, day: datetime.date | None 
     net = DcNet(6, branches, tubes, rectifiers=(rectifier,))
     parts = {e.name: e for e in circuit.network.elements}
     closed = Closed(net, nodes, circuit.network.points, parts=parts)
-    return Tried(circuit, day, closed, net, line_read, {"V5": 2e3})
+    return Tried(circuit, day, closed, net, line_read)
 
 
 def of(subject: str, fault: str, text: str = SET) -> list[SupposedFault]:
@@ -167,3 +169,31 @@ def test_a_tube_by_its_tested_emission(day: str | None, known: str) -> None:
 def test_film_seldom_leaks() -> None:
     """Common practice, no source."""
     assert weight("C7", "leaks", SET.replace("0.01 uF paper", "0.01 uF film")) == pytest.approx(1.2)
+
+
+def held_rails(sheet: dict[int, float]) -> FreedNet | None:
+    """Two rails held at 100 V and 80 V, 1 kohm between them and 8 kohm from the second to the bottom."""
+    circuit = makers.circuit(SET)
+    at = circuit.network.places.read
+    nodes = {at("B-"): 0, at("B+1"): 1, at("B+2"): 2}
+    branches = (DcBranch("R9", (1, 2), 1e3), DcBranch("load", (2, 0), 8e3))
+    held = (HeldNode("B+1 held", 1, 100.0), HeldNode("B+2 held", 2, 80.0))
+    return freed(Closed(DcNet(3, branches, held=held), nodes), sheet, {})
+
+
+def test_held_rails_are_freed_to_stand_where_the_sheet_has_them() -> None:
+    """By hand: 120 V and 96 V leave 24 mA in the kilohm, of which 8 kohm take 12 mA; the other 12 mA are a load."""
+    free = held_rails({1: 120.0, 2: 96.0})
+    assert free is not None
+    assert (free.nodes, free.first, free.net.held) == (frozenset({1, 2}), 1, ())
+    volts = solve(free.net).volts[0]
+    assert volts[1:] == pytest.approx([120.0, 96.0], rel=1e-3)
+    (more,) = (branch for branch in free.net.branches if branch.name == "B+2 held load")
+    assert more.ohms == pytest.approx(96 / 12e-3, rel=1e-3)
+
+
+def test_a_rail_that_the_sheet_lacks_is_off_as_the_others_are() -> None:
+    free = held_rails({1: 120.0})
+    assert free is not None
+    assert solve(free.net).volts[0][1:] == pytest.approx([120.0, 96.0], rel=1e-3)
+    assert held_rails({}) is None

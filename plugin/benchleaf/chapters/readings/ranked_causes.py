@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 FITS_BEST, LIKELY, POSSIBLE, CANNOT_TELL = "fits best", "likely", "possible", "cannot tell"
+SAID = (FITS_BEST, LIKELY, POSSIBLE, CANNOT_TELL)
 SET_ON, SET_OFF, LIFT_AN_END, ANOTHER_TUBE = "set on", "set off", "lift an end", "another tube"
 
 MOST_CAUSES = 3

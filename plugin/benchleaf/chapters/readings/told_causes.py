@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ...record.place_words import B_PLUS
 from .cause_leads import brief, lead
 from .fault_words import said_of, source_of, words_of
-from .ranked_causes import FITS_BEST, LIKELY, NextMeasurement, RankedCause, RunCauses
+from .ranked_causes import SAID, NextMeasurement, RankedCause, RunCauses
 from .ranking import next_measurements
 from .tried_runs import TriedRun, tried_run
 
@@ -27,6 +27,9 @@ FLAG = (
 
 OFF_FROM = 2.0
 """A reading is other than foretold from so many standard deviations on."""
+
+LEFT_OVER = 1 / 3
+"""A fault explains a reading, too, that it brings so near to what it foretells."""
 
 
 def run_causes(measured: Sequence[Readings], expected: Sequence[Readings], bench: Bench) -> tuple[RunCauses, ...]:
@@ -60,8 +63,8 @@ def _cause(subject: str, one: TriedRun, bench: Bench) -> RankedCause:
     if not subject:
         return RankedCause(None, fault.fault, said)
     explains, leaves = _explained(fault, one, bench)
-    if said == FITS_BEST and len(leaves) > len(explains):
-        said = LIKELY
+    if len(leaves) > len(explains):
+        said = SAID[min(SAID.index(said) + 1, len(SAID) - 1)]
     return RankedCause(
         subject,
         fault.fault,
@@ -83,8 +86,9 @@ def _explained(fault: SupposedFault, one: TriedRun, bench: Bench) -> tuple[tuple
     explains: list[str] = []
     leaves: list[str] = []
     for n, volts in one.read.items():
-        if abs(trial.off(0, n, volts)) >= OFF_FROM:
-            told = explains if abs(trial.off(row, n, volts)) < OFF_FROM else leaves
+        sound, faulty = abs(trial.off(0, n, volts)), abs(trial.off(row, n, volts))
+        if sound >= OFF_FROM:
+            told = explains if faulty < max(OFF_FROM, sound * LEFT_OVER) else leaves
             told.append(trial.probes[n].place.name(bench.words))
     return tuple(explains), tuple(leaves)
 

@@ -65,7 +65,6 @@ def tried_run(run: Readings, expected: Sequence[Readings], bench: Bench) -> Trie
         closed,
         free.net,
         run.conditions.line_from == "the list",
-        _loads(free.net),
         frozenset(probes[n].node for n in read),
         free.first,
     )
@@ -112,24 +111,6 @@ def _read(run: Readings, closed: Closed) -> dict[Place, float]:
         if value.spot.current == "DC" and not value.spot.pin and volts is not None:
             found.setdefault(_point(value.spot.place, closed), volts)
     return found
-
-
-def _loads(net: DcNet) -> dict[str, float]:
-    """About what each rectifier's B+ is loaded with, in ohms: its volts over its mean current, nothing being wrong."""
-    import numpy as np
-
-    from ...electrics.dc_network import solve
-    from ...electrics.reservoir import mean_amps
-
-    if not net.rectifiers:
-        return {}
-    solution = solve(net)
-    if not solution.converged[0]:
-        return {}
-    volts = np.array([solution.volts[0, one.node] - solution.volts[0, one.bottom] for one in net.rectifiers])
-    amps, _ = mean_amps([one.charging for one in net.rectifiers], volts)
-    found = zip(net.rectifiers, volts, amps, strict=True)
-    return {one.name: float(v / a) for one, v, a in found if a > 0 and v > 0}
 
 
 def _published(sheet: Readings, run: Readings, closed: Closed, bench: Bench) -> dict[Place, float]:

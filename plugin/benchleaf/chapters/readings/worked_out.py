@@ -101,6 +101,21 @@ class FromTheCircuit:
         return tuple(one for one in self.places if one.against_sheet)
 
     @property
+    def rows(self) -> tuple[tuple[tuple[Place, ...], WorkedOut], ...]:
+        """The places, those together that are alike in every number, as all on one rail are."""
+        together: dict[WorkedOut, list[Place]] = {}
+        for one in self.places:
+            together.setdefault(replace(one, place="", at=Place("", "")), []).append(one.at)
+        return tuple((tuple(places), one) for one, places in together.items())
+
+    @property
+    def confirms_sheet(self) -> bool:
+        """Whether the sheet has a value for all that was worked out, grids aside, and nothing lies outside a range."""
+        told = [one for one in self.places if one.at.electrode not in CONTROL_GRIDS]
+        known = bool(told) and all(one.sheet_volts is not None for one in told)
+        return known and not any(one.against_sheet or one.outside for one in self.places)
+
+    @property
     def outside(self) -> tuple[WorkedOut, ...]:
         """The places without a published value whose newest reading lies outside; grids have a rule of their own."""
         return tuple(one for one in self._without_sheet if one.outside)

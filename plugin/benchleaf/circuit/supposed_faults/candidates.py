@@ -29,9 +29,9 @@ GOOD_EMISSION = 0.75
 """A tube that a tester shows at this much or more is not weak. Common practice, no source."""
 
 
-LEAK_AT_WORK = (0.2, 0.5, 1.0)
-"""What is left of a leak's measured ohms in the set: it is warmer there and at a higher voltage. Common practice, no
-source."""
+LEAK_AT_WORK = (0.2, 0.5, 1.0, 2.0)
+"""What a leak's measured ohms may be in the set: less as it is warmer there, more after the first minutes. Common
+practice, no source."""
 
 USUAL_HERTZ = 60.0
 """Taken where an alternating line's frequency is not written; at 50 Hz a dried-out capacitor gives a little less."""
@@ -41,9 +41,8 @@ USUAL_HERTZ = 60.0
 class Tried:
     """A set in which faults are tried: its circuit on a day, and that closed as ``net``.
 
-    ``line_read`` says that the line's voltage was measured; ``loads`` has for each rectifier the ohms that its B+ is
-    about loaded with, ``read`` are the nodes that were read. ``supplied`` is the node that a
-    ``SUPPLY`` feeds, where the rectifier itself is not in the network.
+    ``line_read`` says that the line's voltage was measured, ``read`` are the nodes that were read. ``supplied`` is the
+    node that a ``SUPPLY`` feeds, where the rectifier itself is not in the network.
     """
 
     circuit: Circuit
@@ -51,9 +50,25 @@ class Tried:
     closed: Closed
     net: DcNet
     line_read: bool
-    loads: Mapping[str, float]
     read: frozenset[int] = frozenset()
     supplied: int | None = None
+
+    @cached_property
+    def loads(self) -> Mapping[str, float]:
+        """What each rectifier's B+ is about loaded with, in ohms: its volts over its mean current with no fault."""
+        import numpy as np
+
+        from ...electrics.dc_network import solve
+        from ...electrics.reservoir import mean_amps
+
+        solution = solve(self.net)
+        if not solution.converged[0]:
+            return {}
+        rectifiers = self.net.rectifiers
+        volts = np.array([solution.volts[0, one.node] - solution.volts[0, one.bottom] for one in rectifiers])
+        amps, _ = mean_amps([one.charging for one in rectifiers], volts)
+        found = zip(rectifiers, volts, amps, strict=True)
+        return {one.name: float(v / a) for one, v, a in found if a > 0 and v > 0}
 
     @cached_property
     def reservoirs(self) -> frozenset[int]:
@@ -252,20 +267,20 @@ def _of_reservoir(tried: Tried, rectifier: RectifierInNet) -> Iterator[SupposedF
     """The first filter capacitor with little of its capacitance left, where its size and the line's hertz are known."""
     from ...electrics.dried_out import dried_out
 
-    mains, load = tried.circuit.mains, tried.loads.get(rectifier.name)
+    mains = tried.circuit.mains
     hertz = None if mains.direct else mains.hertz or USUAL_HERTZ
-    if not hertz or not load or rectifier.charging.table:
+    if not hertz or rectifier.charging.table:
         return
     for element, site in tried.elements(CAPACITOR):
         inside = in_place(element.listed, tried.day)
-        nominal = inside.nominal or inside.value
-        if site.where != "reservoir" or rectifier.node not in site.nodes or not nominal or inside.value is None:
+        farads = inside.nominal or inside.value
+        here = site.where == "reservoir" and rectifier.node in site.nodes
+        if not here or not farads or inside.value is None or not _may_have_dried_out(inside):
             continue
-        if not _may_have_dried_out(inside):
-            continue
-        tables = dried_out(rectifier.charging, tuple(nominal * one.size for one in sizes("reservoir")), hertz, load)
-        for one, charging in zip(sizes("reservoir"), tables, strict=True):
-            yield _charged(rectifier, charging, one, element.name, site)
+        if load := tried.loads.get(rectifier.name):
+            left = tuple(farads * one.size for one in sizes("reservoir"))
+            for one, charging in zip(sizes("reservoir"), dried_out(rectifier.charging, left, hertz, load), strict=True):
+                yield _charged(rectifier, charging, one, element.name, site)
 
 
 def _charged(rectifier: RectifierInNet, charging: Charging, one: Trade, subject: str, site: FaultSite) -> SupposedFault:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from statistics import median
 from typing import TYPE_CHECKING
 
 from ...electrics.dc_elements import BOTTOM, DcBranch
@@ -40,9 +41,10 @@ class FreedNet:
 
 
 def freed(closed: Closed, sheet: Mapping[int, float], ohms: Mapping[str, float]) -> FreedNet | None:
-    """The network with its held rails set free; None where none is held, or the sheet has not all of them.
+    """The network with its held rails set free; None where none is held, or the sheet has none of them.
 
-    ``sheet`` has volts above the bottom by node, ``ohms`` what parts are marked with. What is lacking at a rail when
+    ``sheet`` has volts above the bottom by node, ``ohms`` what parts are marked with. A rail that the sheet lacks is
+    taken to be off as the others are. What is lacking at a rail when
     the set is as meant becomes a load or a feed there: stages that the network has not, parts that are not listed.
     """
     from ...electrics.dc_network import solve
@@ -52,8 +54,10 @@ def freed(closed: Closed, sheet: Mapping[int, float], ohms: Mapping[str, float])
         return None
     rail_nodes = {node for place, node in closed.nodes.items() if place.kind == B_PLUS}
     rails = [held for held in net.held if held.node in rail_nodes]
-    if not rails or any(held.node not in sheet for held in rails):
+    known = [sheet[held.node] / held.volts for held in rails if held.node in sheet and held.volts > 0]
+    if not known:
         return None
+    sheet = {held.node: held.volts * median(known) for held in rails} | dict(sheet)
     meant = _as_meant(net, sheet, ohms)
     solution = solve(meant)
     if not solution.converged[0]:
