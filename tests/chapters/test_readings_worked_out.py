@@ -185,7 +185,7 @@ def test_what_is_read_near_a_rail_is_on_it_and_what_nothing_feeds_is_held() -> N
 def test_what_is_lacking_is_said_with_the_line_that_would_close_it() -> None:
     bare = RECORD.replace("  R1: 220 kohm 10 %, between V3 plate and B+2\n", "")
     text = _text(bare + READ.replace("    B+1: 123\n", ""))
-    assert "Nothing could be worked out: the record lacks what feeds V3 plate" in text
+    assert "Not worked out, as the record lacks what feeds V3 plate." in text
     assert "parts: R…: … ohm, between V3 plate and B+2" in text
 
 
@@ -196,6 +196,14 @@ def test_a_stage_that_is_left_out_leaves_only_known_rails_standing() -> None:
     findings = found(other + READ + "    B+2: 110\n")
     assert {"B+1", "B+2"}.isdisjoint(one.place for one in findings.worked_out)
     assert at(findings, "V4 cathode").judged
+
+
+def test_a_small_triode_that_is_left_out_costs_nothing_but_itself() -> None:
+    bare = RECORD.replace("  R1: 220 kohm 10 %, between V3 plate and B+2\n", "")
+    whole, less = found(RECORD), found(bare)
+    assert "V3 plate" not in [one.place for one in less.worked_out]
+    assert at(less, "B+2").volts == pytest.approx(at(whole, "B+2").volts, rel=0.01)
+    assert "lacks what feeds V3 plate." in _text(bare)
 
 
 def test_a_battery_set_is_not_worked_out() -> None:

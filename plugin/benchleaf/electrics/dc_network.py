@@ -39,15 +39,10 @@ class DcSolution:
     converged: NDArray[np.bool_]
     steps: NDArray[np.int64]
 
-    def deviations(self) -> NDArray[np.float64]:
-        """One standard deviation of each voltage, [variant, node], all parameters being independent."""
-        found: NDArray[np.float64] = (self.slopes**2).sum(axis=2) ** 0.5
-        return found
-
-    def loaded(self, node: int, meter_ohms: float) -> NDArray[np.float64]:
-        """The volts that a meter of ``meter_ohms`` shows at a node, of each variant: the meter loads what it reads."""
-        shown: NDArray[np.float64] = self.volts[:, node] * meter_ohms / (meter_ohms + self.ohms[:, node])
-        return shown
+    def meter_share(self, node: int, meter_ohms: float) -> Floats:
+        """What a meter of ``meter_ohms`` leaves of the volts at a node, of each variant: it loads what it reads."""
+        share: Floats = meter_ohms / (meter_ohms + self.ohms[:, node])
+        return share
 
 
 _MOST_STEPS = 120

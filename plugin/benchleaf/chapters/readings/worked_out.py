@@ -205,8 +205,8 @@ def _electrodes(closed: ClosedStage) -> Iterator[Place]:
 def _ranged(place: Place, closed: Closed, solved: DcSolution, conditions: Conditions, *, contact: bool) -> WorkedOut:
     node = closed.node(place)
     assert node is not None
-    meter, behind = conditions.input_ohms, float(solved.ohms[0, node])
-    shown = meter / (meter + behind) if meter else 1.0
+    meter = conditions.input_ohms
+    shown = float(solved.meter_share(node, meter)[0]) if meter else 1.0
     volts = float(solved.volts[0, node] - solved.volts[0, closed.reference]) * shown
     slopes = (solved.slopes[0, node] - solved.slopes[0, closed.reference]) * shown
     deviation = max(float((slopes**2).sum()) ** 0.5, LEAST_SHARE * abs(volts))

@@ -64,7 +64,6 @@ def _leave_unknown(making: NetInTheMaking, rails: list[Place]) -> None:
         electrodes = (*stage.plates[:1], *stage.screens, *((stage.cathode,) if stage.cathode else ()))
         if any(making.point(at) in lost for at in electrodes):
             making.unknown |= {making.point(at) for at in electrodes}
-    making.unknown.discard(making.point(making.bottom))
 
 
 def _fed(circuit: Circuit, run: str, line_volts: float | None, how: Feeding) -> tuple[NetInTheMaking, list[Place]]:
@@ -102,7 +101,7 @@ def _closed(making: NetInTheMaking, lacks: list[Lacking], run: str) -> Closed:
         tuple(making.taken),
         tuple(lacks),
         frozenset(making.held),
-        frozenset(making.unknown),
+        frozenset(making.unknown - {making.point(making.bottom)}),
         making.line_volts,
     )
 

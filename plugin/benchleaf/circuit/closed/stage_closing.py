@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ...electrics.dc_elements import BOTTOM, TubeInNet
 from ..places import Place
-from ..stages import Stage
+from ..stages import Stage, operations
 from .closed_network import ClosedStage, Lacking, TakenAs
 from .in_the_making import NetInTheMaking
 from .laws import StageLaw, is_converter, law_of
@@ -19,6 +19,8 @@ GRID_LEAK_OHMS, GRID_LEAK_SPREAD = 470e3, 0.3
 CONTACT_OHMS = 3e6
 """From such a leak on the grid's own current biases a stage whose cathode is at the bottom. Common practice."""
 HELD_SPREAD = 0.02
+LITTLE_AMPS = 2.5e-3
+"""A triode published at no more works behind a resistor at a third of it. Common practice, no source."""
 _USUAL_SCREEN_SHARE = 0.4
 _AT_ZERO_VOLTS, _GRID_AT_ZERO_VOLTS = 0.2, 0.5
 
@@ -26,13 +28,24 @@ _AT_ZERO_VOLTS, _GRID_AT_ZERO_VOLTS = 0.2, 0.5
 def close_stages(making: NetInTheMaking, rails: list[Place]) -> bool:
     """Puts every stage in, in the record's order; what is lacking is written down.
 
-    True where the rails bear all that the set draws: no stage is left out, and no plate or screen held from outside.
+    True where the rails bear what the set draws: no stage is left out that draws more than a little, and no plate or
+    screen is held from outside.
     """
     whole = True
     for stage in making.circuit.network.stages:
         put_in = _close(making, stage, rails)
-        whole = whole and put_in and not making.held & {making.point(at) for at in (*stage.plates, *stage.screens)}
+        from_outside = making.held & {making.point(at) for at in (*stage.plates, *stage.screens)}
+        whole = whole and (_draws_little(making, stage) or (put_in and not from_outside))
     return whole
+
+
+def _draws_little(making: NetInTheMaking, stage: Stage) -> bool:
+    """Whether a stage is a triode for small signals, whose part of a rail's current is lost in the range."""
+    tube = making.circuit.tubes.get(stage.tube)
+    if tube is None or stage.screens or "triode" not in stage.section or any(at.swings for at in stage.plates):
+        return False
+    published = [point.plate_amps for point in operations(stage, tube) if point.plate_amps]
+    return max(published) <= LITTLE_AMPS if published else "high-mu" in (tube.role or "")
 
 
 def _close(making: NetInTheMaking, stage: Stage, rails: list[Place]) -> bool:
