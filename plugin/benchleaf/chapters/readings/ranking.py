@@ -128,7 +128,8 @@ Proposed = tuple[str, str, "Place | None"]
 def next_measurements(trial: Trial, found: Ranking, read: Mapping[int, float]) -> tuple[Proposed, ...]:
     """What to measure next, the most telling for its trouble first.
 
-    Where nothing tells more, it is what settles the first cause. A place is read with the set on, and never one on the line side.
+    Where nothing tells more, it is what settles the first cause. A place is read with the set on, and never one on the
+    line side.
     """
     worth = [*_with_the_set_on(trial, found, read), *_of_parts(found)]
     worth.sort(key=lambda one: -one[0])
