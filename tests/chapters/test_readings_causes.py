@@ -108,6 +108,18 @@ def test_a_sound_set_needs_no_fault() -> None:
     assert brief(one) == ""
 
 
+def test_a_set_without_b_plus_has_its_rectifier_tested() -> None:
+    dead = {
+        "triode": "plate 0, cathode 0",
+        "output": "plate 0, screen 0, grid 0, cathode 0",
+        "b_plus": "0",
+        "rail": "0",
+    }
+    one = run(**SOUND | dead)
+    assert (one.ranked[0].subject, one.ranked[0].fault) == ("V5", "dead")
+    assert [(step.place, step.how) for step in one.next] == [("V5", "another tube")]
+
+
 def test_nothing_is_read_on_the_line_side_with_the_set_on() -> None:
     for text in (SET.format(**LEAKY), *((folder / "record.yml").read_text() for folder in sorted(DEMO.iterdir()))):
         found = makers.findings("readings", text)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -128,11 +128,21 @@ Proposed = tuple[str, str, "Place | None"]
 def next_measurements(trial: Trial, found: Ranking, read: Mapping[int, float]) -> tuple[Proposed, ...]:
     """What to measure next, the most telling for its trouble first.
 
-    A place is read with the set on, and never one on the line side.
+    Where nothing tells more, it is what settles the first cause. A place is read with the set on, and never one on the
+    line side.
     """
     worth = [*_with_the_set_on(trial, found, read), *_of_parts(found)]
     worth.sort(key=lambda one: -one[0])
-    return tuple(one[1:] for one in worth if one[0] >= _LEAST_NATS)[:MOST_NEXT]
+    told = tuple(one[1:] for one in worth if one[0] >= _LEAST_NATS)[:MOST_NEXT]
+    return told or tuple(_settling(found))
+
+
+def _settling(found: Ranking) -> Iterator[Proposed]:
+    """The first cause's own test; none where nothing is wrong."""
+    first = next(iter(found.shares), "")
+    how = how_to_settle(found.faults[first]) if first else ""
+    if how:
+        yield first, how, None
 
 
 def _with_the_set_on(
@@ -178,8 +188,3 @@ def how_to_settle(fault: SupposedFault) -> str:
     return {"high": SET_OFF, "low": SET_OFF, "open": SET_OFF, "shorted": SET_OFF, "dried out": SET_OFF}.get(
         fault.fault if fault.site.where != "line" else "", LIFT_AN_END if fault.fault == "leaks" else ""
     )
-
-
-def heaviest(found: Ranking, subjects: Sequence[str]) -> SupposedFault | None:
-    """The fault of the heaviest of some subjects; None where there are none."""
-    return next((found.faults[subject] for subject in found.shares if subject in subjects), None)
