@@ -27,6 +27,8 @@ _COUNTED = frozenset(
     {"new", "separate", "single", "modern", "caps", "cap", "capacitors", "resistors", "pieces", "parts"}
 )
 """What a number before it counts: ``3 new caps`` has no value."""
+_RUN_TOGETHER = re.compile(r"\d{1,3} \d{3}(?!\d)|\d{2,} \d+/\d")
+"""Of a part: its value without a unit and its volts, or its watts (``40 150 V``, ``150 1/2 W``), and no one number."""
 _UNIT_AND_COMMA = re.compile(r"\s*[^\W\d]+,\S")
 """A unit with a comma and no blank behind it: the number before it has its unit, and the comma is the slip."""
 _STARTS_VALUE = re.compile(r"[-+−–~<>≤≥±.\d½¼¾⅛⅓⅔∞]|OL\b|open\b|short\b|[RrpPnNuUµkK]\d")
@@ -89,6 +91,8 @@ def value_at(item: Text, words: Spans, index: int, values: Mapping[str, str]) ->
         if BARE_NUMBER.match(item, *words[index + count - 1]):
             continue
         kind, clear = _kind_of(written, kinds)
+        if item.manner.part and _RUN_TOGETHER.match(written) and kind != kind_of_part(item.manner.part):
+            continue
         if kind and clear:
             return Meaning(kind, values[kind], count)
         if kind and count <= 2 and (doubtful is None or count == 2):

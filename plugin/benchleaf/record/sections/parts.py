@@ -12,7 +12,7 @@ from ..line_items import listed
 from ..line_values import BARE_NUMBER
 from ..problems import one_of, quoted
 from ..section import Section, collected, described, form, refused
-from ..settled import unit_beside
+from ..settled import in_one_doubt, unit_beside
 from ..several import as_sections
 from ..text import Entries, Text
 from ..trade_words import CONDITIONS, GOOD, MEASURED, NOW, TYPES
@@ -143,6 +143,7 @@ class Component(Section):
         groups={"leakage": Leakage.FORM or Form()},
         begins=("capacitance", "resistance", "inductance"),
         skipped=frozenset({"and", "&", "+", "with", "y", "und", "en"}),
+        ignored=frozenset({"capacitor", "capacitors", "resistor", "condenser", "cap", "caps", "can", "cans"}),
         remark="note",
     )
 
@@ -168,6 +169,11 @@ class Component(Section):
         """What was measured and has no unit is of the unit of the value beside it, where it is of its size."""
         table = super()._table(data, errors)
         measured, value = (table.get(Text(key)) for key in ("measured", "value")) if table else (None, None)
+        doubt = in_one_doubt(value, measured) if isinstance(value, Text) and isinstance(measured, Text) else ""
+        if table and doubt:
+            error = refused(f"{quoted(str(value))} and {quoted(str(measured))}", "two resistances", doubt, at=value)
+            errors.append({"type": error, "loc": (), "input": value})
+            return {key: entry for key, entry in table.items() if key not in ("value", "measured")}
         if table and isinstance(measured, Text) and isinstance(value, Text) and BARE_NUMBER.match(measured):
             unit = unit_beside(measured, value)
             return {**table, Text("measured", measured.place): measured.in_unit(unit)} if unit else table
