@@ -13,7 +13,7 @@ from .text import Text
 _THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2}(?:,\d{3})+)(?![\d,]|\.\d)")
 _BARE = re.compile(r"(?P<sign>[<>~]?\s*)(?P<number>\d+(?:\.\d*)?|\.\d+)\Z", re.ASCII)
 _TRIMMER = re.compile(r"(\d[\d.]*)\s?-\s?(\d[\d.]*\s?(?:pf|pfd|mmf|mmfd|uuf|µµf))\Z", re.I)
-_BOUNDS = {"capacitance": (0.5e-12, 5e-3), "resistance": (0.05, 3e7), "inductance": (1e-8, 500.0)}
+_BOUNDS = {"capacitance": (0.5e-12, 5e-3), "resistance": (0.05, 1e8), "inductance": (1e-8, 500.0)}
 """What parts of a receiver are made in, in SI (common practice, no source): what lies outside was not meant."""
 _WHOLE_OHMS_FROM = 1000
 _NUMBER_AND_UNIT = re.compile(r"(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s*(?P<unit>[a-zA-ZµμΩ ]*)")

@@ -20,6 +20,7 @@ _JOINED_COMMA = re.compile(r"(?<=[^\d\s]),(?=[^\s\d])|(?<=\d),(?=[A-Za-z])|(?<=[
 _NUMBER_AND_UNIT = re.compile(r"[-+<>~]?\s*[\d.,]+\s*([^\W\d_]{1,8}|%|°[CF])")
 _FEW_WORDS = 9
 _LONGEST_UNIT = 5
+_TWO_IN_ONE = re.compile(r"[.\d]+-[.\d]+(?:-[.\d]+)*")
 RATINGS = frozenset({"voltage", "current", "power"})
 """Kinds that say what a part stands, and that are something else where another word stands before them."""
 _AT = re.compile(r"(?:at|on|in|across|after|when|against|over|between|from|to)\b", re.I)
@@ -99,6 +100,9 @@ def unknown(text: Text, form: Form, outer: Form | None = None, value: Text | Non
         return Mistake(text, f"{quoted(text)}, {noun(kind)}", f"{one_of(nouns)} here", _free_text(form))
     vocabulary = (*form.vocabulary, *(outer.vocabulary if outer else ()))
     expected = "a value with its unit, or a word this line knows" if kinds else "a word this line knows"
+    if _TWO_IN_ONE.fullmatch(text):
+        remedy = f"write each with its unit, such as “.1 uF 600 V”, or for one can {SECTIONS_REMEDY}"
+        return Mistake(text, f"{quoted(text)}, two numbers with a dash", expected, remedy)
     few = form.vocabulary if len(vocabulary) <= _FEW_WORDS else ()
     otherwise = f"known here: {one_of(map(quoted, few), 'and')}" if few else _free_text(form)
     words = () if re.match(r"\d", text) else vocabulary

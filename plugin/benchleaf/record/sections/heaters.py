@@ -174,6 +174,7 @@ class HeaterReadings(Section):
     """Measured heater volts by tube, and the conditions: ``line: 117 V``, ``V5: 32.1 V``."""
 
     OTHERS = "volts"
+    SYNONYMS = {"mains": "line"}
 
     line: Voltage | None = None
     current: Current | None = None
