@@ -65,7 +65,7 @@ def test_what_is_kept_as_a_note_is_in_the_record() -> None:
 
 
 def questions(text: str, site: Manner) -> list[str]:
-    record, problems = read_record(f"{makers.SET}{text}".encode(), makers.FILE, site)
+    _record, problems = read_record(f"{makers.SET}{text}".encode(), makers.FILE, site)
     return [problem.remedy for problem in problems]
 
 
@@ -115,7 +115,8 @@ def test_slashes_are_read_by_the_site(order: str, day: str) -> None:
     record, problems = read_record(f"{makers.SET}came in: 3/4/26\n".encode(), makers.FILE, Manner(slash_dates=order))
     assert len(problems) == (not order)
     if order:
-        assert record is not None and str(record.came_in) == day
+        assert record is not None
+        assert str(record.came_in) == day
 
 
 def test_a_floating_chassis_counts_as_on_the_line_until_what_lies_between_is_written() -> None:
