@@ -153,9 +153,8 @@ def test_an_index_no_card_is_to_blame_for_lists_all_sets(monkeypatch: pytest.Mon
 def test_the_log_names_the_set_and_strict_counts_it(tmp_path: Path) -> None:
     site = write_site(tmp_path, {"bad": SMALL_RECORD, "good": SMALL_RECORD})
     hook = "from pathlib import Path\nimport benchleaf.build.follow as make\nreal = make.read_record\n"
-    hook += (
-        "def stop(data, file):\n    if 'bad' in file:\n        raise OverflowError(file)\n    return real(data, file)\n"
-    )
+    hook += "def stop(data, file, *site):\n    if 'bad' in file:\n        raise OverflowError(file)\n"
+    hook += "    return real(data, file, *site)\n"
     (site / "hook.py").write_text(f"{hook}make.read_record = stop\n")
     with (site / "mkdocs.yml").open("a") as config:
         config.write("hooks: [hook.py]\n")
@@ -192,7 +191,7 @@ def test_other_records_are_checked_after_one_that_fails(
     real = benchleaf.record.read_record
     monkeypatch.setattr(
         "benchleaf.build.follow.read_record",
-        lambda data, file: _raise(ValueError())() if "/a/" in file else real(data, file),
+        lambda data, file, *site: _raise(ValueError())() if "/a/" in file else real(data, file, *site),
     )
     assert main(["check", str(tmp_path / "sets")]) == 3
     said = capsys.readouterr()

@@ -11,7 +11,10 @@ import pytest
 import bad_records
 from benchleaf.build.follow import look_over
 from benchleaf.build.one_set import make_page, read_inputs
+from benchleaf.circuit.place import place
+from benchleaf.pages.set_page import SetPage
 from benchleaf.record import read_record
+from benchleaf.record.slips import Slips
 from sites import REPO
 
 HEAD = "maker: A\nmodel: B\n"
@@ -125,6 +128,50 @@ def test_the_page_of_a_record_that_lost_a_line_is_made_again_when_a_file_it_name
 
     (folder / "record.yml").write_text(HEAD + "IF: 455\nphotos:\n  dial: photos/none.jpg\n", encoding="utf-8")
     page = make_page(read_inputs(folder), Choices(), Cache(folder.parent / "cache", b"k" * 32))
-    assert page.title.endswith("the record cannot be read")
+    assert page.unread == (3,)
     assert [p.line for p in page.problems] == [3, 5]
     assert ("photos/none.jpg", None) in page.depends
+
+
+def of_lines(text: str, folder: Path) -> SetPage:
+    from benchleaf.build.cache import Cache
+    from benchleaf.pages.set_page import Choices
+
+    (folder / "record.yml").write_text(HEAD + text, encoding="utf-8")
+    return make_page(read_inputs(folder), Choices(), Cache(None))
+
+
+def test_a_line_that_is_not_understood_costs_that_line(folder: Path) -> None:
+    page = of_lines("tubes:\n  V1: 6K7\n  V2: QQ7, heater 6.3\nparts:\n  R1: 470k, 612k\n  C1: 10 nF\n", folder)
+    assert page.title.startswith("A B")
+    assert page.unread == (5, 7)
+    assert "Lines 5 and 7 of the record were not understood" in page.html
+    assert "612k" not in page.html
+    files = {file.path: file.text or "" for file in page.files}
+    assert "C1" in files["parts.csv"]
+    assert '"not_understood": [5, 7]' in files["record.json"]
+    assert page.card is not None
+
+
+@pytest.mark.parametrize("line", ["power: strnig\n", "chassis: hollow\n", "pwoer: transformer\n"])
+def test_a_supply_or_chassis_that_is_not_understood_counts_as_on_the_line(line: str, folder: Path) -> None:
+    record, problems = read_record(f"{HEAD}{line}line: 120 V 60 Hz\n".encode(), "record.yml")
+    assert record is not None
+    assert problems
+    assert place(record, Slips("record.yml")).grounding.chassis_on_line
+
+
+def test_nothing_is_said_of_what_can_be_touched_while_a_part_is_not_understood(folder: Path) -> None:
+    side = "line side:\n  after:\n    plug: two-pin\n    B- to chassis: 220 kohm\n    touchable: chassis\n"
+    supply = "line: 120 V 60 Hz\npower: series string\n"
+    assert 'href="line-side' in of_lines(supply + side, folder).html
+    lacking = of_lines(supply + side + "parts:\n  C1: between B- and chassis, 470 pF, 900 pF\n", folder)
+    assert 'href="line-side' not in lacking.html
+    assert "What can be touched is not computed" in lacking.html
+
+
+def test_of_broken_notation_the_text_is_not_passed_on(folder: Path) -> None:
+    page = of_lines('log:\n  - "works", thanks\nparts:\n  C1: 10 nF\n', folder)
+    assert "record.yml" not in {file.path for file in page.files}
+    assert "parts.csv" in {file.path for file in page.files}
+    assert of_lines('owner: "Mrs Tarn, thanks\nparts:\n  C1: 10 nF\n', folder).title.endswith("cannot be read")

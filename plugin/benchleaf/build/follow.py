@@ -42,13 +42,13 @@ class References:
 class LookedOver:
     """A record's names followed, as far as it could be read, and every problem of reading and of following.
 
-    ``references`` are None where nothing could be read. ``whole`` says that all of it was: the other must not be shown.
+    ``references`` are None where nothing could be read, ``unread`` the problems for which a line was left out.
     ``remarks`` say how what was read was taken.
     """
 
     references: References | None
     problems: tuple[Problem, ...]
-    whole: bool
+    unread: tuple[Problem, ...]
     remarks: tuple[Remark, ...] = ()
 
 
@@ -60,7 +60,7 @@ def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = (), site: 
     """
     record, unread = read_record(data, file, site)
     if record is None:
-        return LookedOver(None, tuple(unread), False)
+        return LookedOver(None, tuple(unread), tuple(unread))
     if table:
         from ..record.own_tubes import read_own_table
 
@@ -69,7 +69,7 @@ def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = (), site: 
     told = {(problem.file, problem.line, problem.column) for problem in unread}
     more = [p for p in found.problems if (p.file, p.line, p.column) not in told]
     remarks = tuple(remarks_of(record, file))
-    return LookedOver(found, tuple(sorted([*unread, *more])[:MOST_TOLD]), not unread, remarks)
+    return LookedOver(found, tuple(sorted([*unread, *more])[:MOST_TOLD]), tuple(unread), remarks)
 
 
 def follow(record: Record, folder: Path, file: str) -> References:

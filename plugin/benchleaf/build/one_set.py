@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from os.path import lexists
 from pathlib import Path
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from ..chapters.order import Chapter
     from ..circuit.circuit import Circuit
     from ..drawing import Figure
+    from ..record.model import Record
     from ..report.picture import Picture
     from .follow import References
     from .own_table import OwnFiles
@@ -72,6 +73,7 @@ def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
     found = [*inputs.refused, *examination.problems]
     published = (problem if choices.publish_private else problem.public() for problem in found)
     problems = [problem.in_dialect(DIALECTS[choices.dialect]) for problem in published]
+    unread = examination.unread
     if examination.examined is None:
         return broken(inputs, sorted(problems), examination.depends)
     examined = examination.examined
@@ -79,12 +81,12 @@ def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
     def figures(chapter: Chapter) -> dict[str, Figure]:
         return kept_figures(chapter, examined, cache)
 
-    page = composed(inputs, choices, figures, examined, problems, examination.depends)
+    page = composed(inputs, choices, figures, examined, problems, examination.depends, unread)
     return replace(page, card=(page.card or {}) | for_card(examined, page.title))
 
 
 def examined_record(data: bytes, folder: Path, file: str, choices: Choices) -> tuple[Examined | None, list[Problem]]:
-    """A record examined without making its page or its photos; None, with the problems, where it cannot be read."""
+    """What could be read of a record, examined without its page or its photos, and every problem; None for nothing."""
     examination = _examination(data, folder, file, choices, None, own_files(folder)[0])
     return examination.examined, list(examination.problems)
 
@@ -93,6 +95,7 @@ def examined_record(data: bytes, folder: Path, file: str, choices: Choices) -> t
 class _Examination:
     examined: Examined | None
     problems: tuple[Problem, ...]
+    unread: tuple[int, ...] = ()
     depends: tuple[tuple[str, str | None], ...] = ()
 
 
@@ -101,21 +104,39 @@ def _examination(
 ) -> _Examination:
     """Read, look up and examine. Photos are made ready only where there is a ``cache`` to put them in."""
     from ..chapters.examine import examine
-    from ..record.encoding import decode
-    from ..record.private import marked
     from .follow import look_over
 
     looked = look_over(data, folder, file, table, choices.manner)
     found = looked.references
     if found is None:
         return _Examination(None, looked.problems)
+    record = found.circuit.record
+    if looked.unread and not may_be_shown(record, looked.unread):
+        return _Examination(None, told_of(looked.problems, data, file))
+    if record.lost.may_reach_a_hand:
+        found = replace(found, circuit=replace(found.circuit, record=record.model_copy(update={"line_side": None})))
     pictures, unfit = _pictures(found, folder, file, cache) if cache else ({}, ())
     used = [*found.photos.values(), *found.neighbours.values(), *found.tables.values(), *found.missing]
     named = dict.fromkeys(_relative(path, folder) for path in used)
     depends = tuple((path, digest(folder, path, cache)) for path in named) if cache else ()
-    told = tuple(marked((*looked.problems, *unfit), decode(data, file)[0], file))
-    examined = examine(_bench(choices, found, pictures)) if looked.whole else None
-    return _Examination(examined, told, depends)
+    told = told_of((*looked.problems, *unfit), data, file)
+    lines = tuple(sorted({problem.line for problem in looked.unread}))
+    return _Examination(examine(_bench(choices, found, pictures)), told, lines, depends)
+
+
+def told_of(problems: Iterable[Problem], data: bytes, file: str) -> tuple[Problem, ...]:
+    """The problems of a record, those of its private lines marked."""
+    from ..record.encoding import decode
+    from ..record.private import marked
+
+    return tuple(marked(problems, decode(data, file)[0], file))
+
+
+def may_be_shown(record: Record, unread: Iterable[Problem]) -> bool:
+    """Whether what could be read of a record has a page: it is known whose it is, and nothing private was mistyped."""
+    from ..record.partial import UNKNOWN
+
+    return UNKNOWN not in (record.maker, record.model) and not any(problem.private for problem in unread)
 
 
 def _relative(path: Path, folder: Path) -> str:

@@ -108,6 +108,7 @@ def as_record_json(examined: Examined) -> dict[str, Any]:
         "format": "benchleaf-record",
         "version": RECORD_JSON_VERSION,
         "record": as_mapping(examined.record),
+        **({"not_understood": list(examined.record.lost.lines)} if examined.record.lost.lines else {}),
         "findings": findings,
         "stands_out": [
             {"verdict": s.verdict.word, "severity": s.severity, "text": s.text, "anchor": s.anchor}

@@ -128,7 +128,9 @@ def grounding_of(record: Record, mains: Mains, network: Network) -> Grounding:
 
     ``network`` is what is written, before B- and chassis are taken for one point.
     """
-    answer = TABLE[mains.power, str(record.chassis or "")]
+    # What could not be read of the supply or the chassis may say anything: the strict answer holds.
+    unread = record.lost.touches("power", "chassis")
+    answer = _LINE if unread else TABLE[mains.power, str(record.chassis or "")]
     wired = network.same(rail(B_MINUS), rail(CHASSIS))
     between = _between(network)
     joined = _isolated_and_joined(record, mains, between)

@@ -8,6 +8,7 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from ..chapters.order import CHAPTERS, Chapter, as_anchor
+from ..record.inputs import RECORD_FILE
 from ..record.problems import Problem
 from ..record.slips import At, Slips
 from .leaves import Leaf, Leaves, placed_by
@@ -38,8 +39,12 @@ def composed(
     examined: Examined,
     problems: list[Problem],
     depends: tuple[tuple[str, str | None], ...],
+    unread: tuple[int, ...] = (),
 ) -> SetPage:
-    """The pages of one examined set, its downloads, and what the search index is given."""
+    """The pages of one examined set, its downloads, and what the search index is given.
+
+    ``unread`` are the lines of its record that were not understood: of them the page says no more than their number.
+    """
     from . import front_matter, rendering
     from .takeaway import take_away
 
@@ -50,12 +55,15 @@ def composed(
     single = _placed_figures(examined, drawn)
     story, story_problems = _story(inputs, choices, pictures, texts, single)
     problems = sorted({*problems, *story_problems})
+    own_file = f"{inputs.label}/{RECORD_FILE}"
+    shown = [problem for problem in problems if not (unread and problem.file == own_file and problem.line in unread)]
     title = front_matter.title(record)
     offered = take_away(inputs, examined, choices)
     leaves = _leaves(examined, drawn, texts, story, choices)
     own_pages = _own_pages(leaves, choices)
     index = choices.index(inputs.name)
-    page = RecordPage(examined, choices, story, pictures, leaves, problems, offered.links, own_pages, single, index)
+    links = offered.links
+    page = RecordPage(examined, choices, story, pictures, leaves, shown, links, own_pages, single, index, unread)
     html = page_body(page, TOP)
     places = _places(leaves, texts, choices)
     html = led(html, rendering.ids(html), places)
@@ -78,6 +86,7 @@ def composed(
         workings=workings,
         card=front_matter.card(examined, story, page.front.picture if page.front else None),
         problems=tuple(problems),
+        unread=unread,
         updated=front_matter.last_date(record),
         depends=depends,
         cache_keys=tuple(k for p in bench.pictures.values() for k in p.cache_keys),

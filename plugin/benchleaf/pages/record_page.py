@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from ..chapters.order import as_anchor
+from ..record.problems import one_of
 from .brief import InBrief, in_brief, open_findings, parts_left
 from .leaves import Leaves, placed_by
 from .record_pictures import Front, StoryPictures, front, unplaced
@@ -30,7 +31,7 @@ class RecordPage:
     """All that goes onto a record. ``own_pages`` are the set's other pages, each its address and its name.
 
     ``single`` holds figures that the story may place by themselves, as HTML, by their names there. ``index`` is the way
-    to the index of all sets.
+    to the index of all sets, ``unread`` the lines of the record that were not understood.
     """
 
     examined: Examined
@@ -43,6 +44,7 @@ class RecordPage:
     own_pages: Sequence[tuple[str, str]]
     single: Mapping[str, str]
     index: str
+    unread: tuple[int, ...] = ()
 
     @property
     def state(self) -> str:
@@ -85,6 +87,9 @@ def page_body(page: RecordPage, top: str) -> str:
         pages=page.own_pages,
         brief=at_top,
         problems=page.problems,
+        unread=one_of(map(str, page.unread), "and"),
+        unread_lines=len(page.unread),
+        no_line_side=record.lost.may_reach_a_hand,
         note=str(record.note or ""),
         first=first,
         story=story,

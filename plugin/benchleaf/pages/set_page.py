@@ -90,7 +90,8 @@ class SetPage:
 
     ``html`` is the page, ``search`` what the search index is given in its place. ``card`` is what the archive's index
     shows of the set, None for a record that could not be read. ``links`` are addresses of other files of the site that
-    the page uses. ``workings`` are the set's other pages. ``depends`` holds other files that went in, with their
+    the page uses. ``workings`` are the set's other pages. ``unread`` are the lines
+    of the record that were not understood. ``depends`` holds other files that went in, with their
     hashes. ``failures`` names each set that could not be worked out, for the log. ``wide`` as for a ``WorkingPage``.
     """
 
@@ -106,6 +107,7 @@ class SetPage:
     workings: tuple[WorkingPage, ...] = ()
     card: dict[str, Any] | None = None
     problems: tuple[Problem, ...] = ()
+    unread: tuple[int, ...] = ()
     updated: str | None = None
     depends: tuple[tuple[str, str | None], ...] = ()
     cache_keys: tuple[str, ...] = ()

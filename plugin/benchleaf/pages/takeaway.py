@@ -41,14 +41,16 @@ def take_away(inputs: Inputs, examined: Examined, choices: Choices) -> Offered:
     if examined.findings["parts"] is not None:
         links.append(Offer("parts.csv", "Parts list (CSV)", "opens in any spreadsheet"))
         files.append(OutFile("parts.csv", parts_csv(examined)))
+    # Where the notation of a file is broken, what stands under which name is not certain: its text stays unpublished.
+    as_typed = not examined.record.lost.marred
+    links += [Offer("record.yml", "Record (YAML)", "to start a record of the same chassis from")] if as_typed else []
+    files += [OutFile("record.yml", public_yaml(inputs.record or b""))] if as_typed else []
     links += [
-        Offer("record.yml", "Record (YAML)", "to start a record of the same chassis from"),
         Offer("record.json", "Record and findings (JSON)", "in SI units, for other programs"),
         Offer("bench-sheet.html", "Bench sheet", "to print and take to the bench", download=False),
         Offer("cabinet-card.html", "Cabinet card", "to print and leave inside the cabinet", download=False),
     ]
     files += [
-        OutFile("record.yml", public_yaml(inputs.record or b"")),
         OutFile("record.json", json_text(examined)),
         OutFile("bench-sheet.html", bench_sheet(examined)),
         OutFile("cabinet-card.html", cabinet_card(examined, address(choices, inputs.name))),

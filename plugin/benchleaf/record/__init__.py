@@ -14,10 +14,9 @@ if TYPE_CHECKING:
 def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[Record | None, list[Problem]]:
     """The record in a file's bytes, with every problem in the order of the file.
 
-    Where there are problems the record is what could be read, the entries without a mistake: to be followed for further
-    problems, never to be shown. It knows what it ``lost``. None where nothing could be read. ``file`` is the name that
-    the problems carry, ``site`` what the site has settled of how things may be
-    written. Nothing is guessed and nothing is raised at the writer.
+    Where there are problems the record is what could be read, the entries without a mistake; it has ``lost`` the others.
+    None where nothing could be read. ``file`` is the name that the problems carry, ``site`` what the site has settled
+    of how things may be written. Nothing is guessed and nothing is raised at the writer.
     """
     from pydantic import ValidationError
 

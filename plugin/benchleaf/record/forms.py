@@ -41,6 +41,7 @@ class Form:
     remark: str = ""
     begins: tuple[str, ...] = ()
     skipped: frozenset[str] = frozenset()
+    ignored: frozenset[str] = frozenset()
     synonyms: Mapping[str, str] = field(default_factory=dict)
     needs: tuple[str, ...] = ()
     notes: str = ""

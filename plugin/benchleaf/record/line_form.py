@@ -16,8 +16,9 @@ from .line_values import BARE_NUMBER, Meaning, Spans, after_stroke, kind_of_part
 from .problems import one_of, quoted
 from .spoken import Spoken
 from .text import Entries, Listing, Text
+from .trade_words import STANDS_BEFORE_A_RATING
 from .tube_types import type_and_job
-from .unknown import comma_mistake, joined_comma, kept_as_note, ownerless, second_value, unknown
+from .unknown import RATINGS, comma_mistake, joined_comma, kept_as_note, ownerless, second_value, unknown
 
 _OPENS = ("head", "group", "implied")
 _WOUND = frozenset({"L", "T", "CH"})
@@ -58,6 +59,7 @@ class _LineText(LineTables):
         self.opened: list[tuple[Text, str, _LineText]] = []
         self.places: list[Text] = []
         self.implied = self.asked = False
+        self.said = text
         self.taken = 0
         self.stretch = self.begun = 0
 
@@ -210,7 +212,7 @@ class _LineText(LineTables):
         return self._take_words(left)
 
     def _keep(self, item: Text, start: int | None, end: int | None, *, behind: str = "") -> None:
-        """Spans that the line does not know: its note, or a mistake."""
+        """Words that the line does not know: its note, or a mistake."""
         if start is not None:
             self._unknown(item.cut(start, end), behind)
 
@@ -226,15 +228,12 @@ class _LineText(LineTables):
             behind = self.form.behind.get(found.kind, "")
         if behind and behind not in table:
             key, begins = behind, False
-        if (
-            lead
-            and found.kind in self.form.values
-            and ownerless(
-                lead,
-                taken=begun if begins else key in table,
-                first=begins or found.kind == next(iter(self.form.values)),
-            )
-        ):
+        first = begins or found.kind == next(iter(self.form.values), "")
+        if before == "condition" and found.kind in RATINGS and self.said.casefold() not in STANDS_BEFORE_A_RATING:
+            lead, first = self.said, False
+        taken = begun if begins else key in table
+        if lead and found.kind in self.form.values and ownerless(lead, taken=taken, first=first):
+            self.asked = True
             self.mistakes.append(unknown(lead, self.form, self.outer.form if self.outer else None, value))
             return
         another = before == "skip" and found.kind == kind_of_part(value.manner.part)
@@ -242,6 +241,9 @@ class _LineText(LineTables):
             return
         if lead:
             self._unknown(lead)
+        self.said = value
+        if found.kind == "ignored":
+            return
         if found.kind == "skip":
             self.stretch += 1
         elif found.kind == "several":
@@ -315,7 +317,7 @@ class _LineText(LineTables):
         of_one = kind == kind_of_part(value.manner.part) and "couplate" not in str(table.get(Text("type"), ""))
         if not (self.outer and self.outer.form.spoken and (of_one or self.sections)):
             return False
-        self.mistakes.append(second_value(value, in_can=bool(self.sections)))
+        self.mistakes.append(second_value(value, table.get(Text("value")), in_can=bool(self.sections)))
         return True
 
     def _belongs_outside(self, item: Text, words: Spans, index: int) -> bool:
@@ -332,7 +334,7 @@ class _LineText(LineTables):
         return meaning_at(self.form, item, words, index, self.tables[-1])
 
     def _unknown(self, text: Text, behind: str = "") -> None:
-        """Spans that mean nothing to this line: kept as a note where they may be, else asked."""
+        """Words that mean nothing to this line: kept as a note where they may be, else asked."""
         if self.form.rest and not self.form.strict:
             self.add_to_rest(text)
             return
@@ -342,6 +344,6 @@ class _LineText(LineTables):
         outer = self.outer.form if self.outer else None
         if holder and kept_as_note(text, self.form, outer, behind):
             holder.put(holder.form.notes, text.taken_as(str(text), f"kept as a note: {text}"), text)
-        elif not (self.asked and self.form.strict):
-            self.asked = True
+        elif not self.asked:
+            self.asked = self.form.strict
             self.mistakes.append(unknown(text, self.form, outer))

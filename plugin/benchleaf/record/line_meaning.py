@@ -31,6 +31,8 @@ def meaning_at(form: Form, item: Text, words: Spans, index: int, table: Mapping[
         return phrase
     if item[slice(*words[index])].casefold() in form.skipped:
         return Meaning("skip", "", 1)
+    if item[slice(*words[index])].casefold().strip(".,") in form.ignored:
+        return Meaning("ignored", "", 1)
     if form.spoken and begins_at_tube(item, words, index):
         return _spoken(form, item, words, index)
     if form.begins and (end := several_at(item, words[index][0])) is not None:

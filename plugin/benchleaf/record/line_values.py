@@ -27,6 +27,10 @@ _COUNTED = frozenset(
     {"new", "separate", "single", "modern", "caps", "cap", "capacitors", "resistors", "pieces", "parts"}
 )
 """What a number before it counts: ``3 new caps`` has no value."""
+_RUN_TOGETHER = re.compile(r"\d{1,3} \d{3}(?!\d)|\d{2,} \d+/\d")
+"""Of a part: its value without a unit and its volts, or its watts (``40 150 V``, ``150 1/2 W``), and no one number."""
+_EITHER_WAY = re.compile(r"(?:±|\+/?-)\d{1,2}\Z")
+"""A tolerance of a part without its per cent."""
 _UNIT_AND_COMMA = re.compile(r"\s*[^\W\d]+,\S")
 """A unit with a comma and no blank behind it: the number before it has its unit, and the comma is the slip."""
 _STARTS_VALUE = re.compile(r"[-+−–~<>≤≥±.\d½¼¾⅛⅓⅔∞]|OL\b|open\b|short\b|[RrpPnNuUµkK]\d")
@@ -89,6 +93,8 @@ def value_at(item: Text, words: Spans, index: int, values: Mapping[str, str]) ->
         if BARE_NUMBER.match(item, *words[index + count - 1]):
             continue
         kind, clear = _kind_of(written, kinds)
+        if item.manner.part and _RUN_TOGETHER.match(written) and kind != kind_of_part(item.manner.part):
+            continue
         if kind and clear:
             return Meaning(kind, values[kind], count)
         if kind and count <= 2 and (doubtful is None or count == 2):
@@ -99,6 +105,8 @@ def value_at(item: Text, words: Spans, index: int, values: Mapping[str, str]) ->
 def _bare(item: Text, words: Spans, index: int, values: Mapping[str, str]) -> Meaning | None:
     """A number without a unit: behind a stroke working volts, else the value that the part's letters say it has."""
     start, end = words[index]
+    if "ratio" in values and item.manner.part and _EITHER_WAY.match(item, start, end):
+        return Meaning("ratio", values["ratio"], 1, "%")
     if not _NUMBER.match(item, start, end) or _UNIT_AND_COMMA.match(item, end):
         return None
     following = str(item)[slice(*words[index + 1])] if index + 1 < len(words) else ""

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 _KEY = re.compile(r"(?:^|[{,])\s*(?:- +)*[\"']?([^\s:{},\[\]\"'#-][^:{},\[\]\"'#]*?)[\"']? *:(?=\s|$)")
 _NAME = re.compile(r"(?<![\w.+-])[A-Za-z]{1,4}(?:[+-]\d*|\d+)(?![\w.])")
 """What the trade names positions, parts and rails by: V4, C7, HT2, B+1, B-."""
+_BETWEEN_PLUG_AND_HAND = ("line side", "parts", "wires", "changes", "line", "mains", "power", "chassis", "heaters")
 _QUOTED = re.compile(r"“([^“”]*)”")
 
 
@@ -20,13 +21,21 @@ _QUOTED = re.compile(r"“([^“”]*)”")
 class Lost:
     """The ``names`` of what was lost, in small letters, the ``sections`` of the record it stood in, and its ``text``.
 
-    ``anywhere`` says that it may have stood in any section.
+    ``anywhere`` says that it may have stood in any section, ``marred`` that the file's notation was broken somewhere.
+    ``lines`` are those that what was lost begins on.
     """
 
     names: frozenset[str] = frozenset()
     sections: frozenset[str] = frozenset()
     text: str = ""
     anywhere: bool = False
+    marred: bool = False
+    lines: tuple[int, ...] = ()
+
+    @property
+    def may_reach_a_hand(self) -> bool:
+        """Whether something was lost that may belong between the wall plug and a hand: then no word is said of it."""
+        return self.touches(*_BETWEEN_PLUG_AND_HAND)
 
     def touches(self, *sections: str) -> bool:
         """Whether any of these sections of the record may have lost something."""
@@ -45,12 +54,15 @@ class Lost:
         return any(" ".join(name.split()).casefold() in self.names for name in spoken)
 
 
-def lost_of(text: str, entries: Iterable[int], sections: Iterable[int], known: Collection[str]) -> Lost:
+def lost_of(
+    text: str, entries: Iterable[int], sections: Iterable[int], known: Collection[str], *, marred: bool
+) -> Lost:
     """What is lost with the lines that begin an entry (its name goes), or a section or a slip of notation (all names).
 
     Lines count from 1; what is indented below a line is lost with it. ``known`` are the names of sections in small
     letters: what stands under another may belong to any of them.
     """
+    entries = tuple(entries)
     lines = text.split("\n")
     names: set[str] = set()
     within: set[str] = set()
@@ -67,7 +79,9 @@ def lost_of(text: str, entries: Iterable[int], sections: Iterable[int], known: C
         if number in whole:
             names |= {name for line in block for name in _NAME.findall(line)}
     folded = frozenset(" ".join(name.split()).casefold() for name in names)
-    return Lost(folded, frozenset(within), "\n".join(blocks).casefold(), anywhere)
+    return Lost(
+        folded, frozenset(within), "\n".join(blocks).casefold(), anywhere, marred, tuple(sorted({*entries, *whole}))
+    )
 
 
 def block_of(lines: Sequence[str], number: int) -> Iterator[str]:

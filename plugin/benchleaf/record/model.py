@@ -275,11 +275,11 @@ class Record(Section):
 
     @property
     def lost(self) -> Lost:
-        """What stands in the file and could not be read; nothing for a record that may be shown."""
+        """What stands in the file and could not be read; nothing for a record that was read whole."""
         return self._lost
 
-    def having_lost(self, text: str, entries: Iterable[int], sections: Iterable[int]) -> Self:
+    def having_lost(self, text: str, entries: Iterable[int], sections: Iterable[int], *, marred: bool) -> Self:
         """The record, knowing what ``lost_of`` makes of the lines that could not be read."""
         known = frozenset(name.casefold() for name in (*self.names(), *self.SYNONYMS))
-        self._lost = lost_of(text, entries, sections, known)
+        self._lost = lost_of(text, entries, sections, known, marred=marred)
         return self

@@ -15,7 +15,7 @@ _ROUNDS = 6
 """What is left of an entry may be wanting in its turn, and so on; a record that needs more is given up."""
 _DEEP = {"readings": 3, "line side": 3}
 """How many names lead to the entry that is left out, where it is not two: a tube's readings in a run."""
-_UNKNOWN = "?"
+UNKNOWN = "?"
 
 
 def without_mistakes(tree: Entries, text: str, error: ValidationError | None, marred: Collection[int]) -> Record | None:
@@ -33,7 +33,7 @@ def without_mistakes(tree: Entries, text: str, error: ValidationError | None, ma
         if error:
             _leave_out(tree, error, entries, sections)
         try:
-            return Record.model_validate(tree).having_lost(text, entries, sections)
+            return Record.model_validate(tree).having_lost(text, entries, sections, marred=bool(marred))
         except ValidationError as next_error:
             error = next_error
     return None
@@ -46,7 +46,7 @@ def _leave_out(tree: Entries, error: ValidationError, entries: set[int], section
     ways = [(location, _way(tree, location)) for location in locations if location]
     for location, way in ways:
         if way is None:
-            tree[Text(str(location[0]))] = Text(_UNKNOWN)
+            tree[Text(str(location[0]))] = Text(UNKNOWN)
             continue
         container, key, depth = way
         at = key if isinstance(container, Entries) else container[key]

@@ -17,7 +17,7 @@ from .spelling import one_slip
 from .text import Entries, Listing, Text
 
 _WORD = re.compile(r"\w+")
-_NAMED = re.compile(r" *(?:- +)*[\"']?(?P<name>[^\s:#\"'\[\]{}][^:#\"'\[\]{}]*?)[\"']? *:(?:\s|$)")
+_NAMED = re.compile(r" *(?:- +)*[\"']?(?P<name>[^\s:#\"'\[\]{}](?:[^:#\"'\[\]{}]|'(?=s\b))*?)[\"']? *:(?:\s|$)")
 _OF_SOMEBODY = re.compile(r"['’]s$")
 _PARTS = re.compile(r"[,{}\[\]]")
 _QUOTED = re.compile(r"“(.*)”", re.S)

@@ -8,14 +8,16 @@ from collections.abc import Iterable
 from .line_values import kind_of_part
 from .manner import Manner
 from .quantities import QuantityError, read_quantity
+from .text import Text
 
 _THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2}(?:,\d{3})+)(?![\d,]|\.\d)")
 _BARE = re.compile(r"(?P<sign>[<>~]?\s*)(?P<number>\d+(?:\.\d*)?|\.\d+)\Z", re.ASCII)
 _TRIMMER = re.compile(r"(\d[\d.]*)\s?-\s?(\d[\d.]*\s?(?:pf|pfd|mmf|mmfd|uuf|µµf))\Z", re.I)
-_BOUNDS = {"capacitance": (0.5e-12, 5e-3), "resistance": (0.05, 3e7), "inductance": (1e-8, 500.0)}
+_BOUNDS = {"capacitance": (0.5e-12, 5e-3), "resistance": (0.05, 1e8), "inductance": (1e-8, 500.0)}
 """What parts of a receiver are made in, in SI (common practice, no source): what lies outside was not meant."""
 _WHOLE_OHMS_FROM = 1000
 _NUMBER_AND_UNIT = re.compile(r"(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s*(?P<unit>[a-zA-ZµμΩ ]*)")
+_M = re.compile(r"(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s*[Mm]")
 _OF_ITS_SIZE = 3.0
 """A part measured within this ratio of its marking was measured in the unit of the marking (common practice)."""
 
@@ -71,3 +73,13 @@ def unit_beside(measured: str, value: str) -> str:
     except (ValueError, ZeroDivisionError):
         return ""
     return found["unit"].strip() if 1 / _OF_ITS_SIZE <= ratio <= _OF_ITS_SIZE else ""
+
+
+def in_one_doubt(value: Text, measured: Text) -> str:
+    """The one remedy where a resistor's value and what was measured of it have the same doubtful M; empty elsewhere."""
+    both = [_M.fullmatch(text.strip()) for text in (value, measured)]
+    numbers = [match["number"] for match in both if match]
+    if len(numbers) < len(both) or kind_of_part(value.manner.part) != "resistance":
+        return ""
+    million, thousand = (" and ".join(f"{number} {unit}" for number in numbers) for unit in ("megohm", "kohm"))
+    return f"“M” may stand for a million or, on old American sheets, for a thousand: write {million}, or {thousand}"

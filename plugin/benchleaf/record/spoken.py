@@ -46,6 +46,8 @@ def spoken_at(item: Text, words: Spans, index: int, stops: Callable[[int], bool]
 
     ``stops`` says of a word whether it means something else to the line, so that the run ends before it.
     """
+    if _flat(item, words[index]) in _EDGE:
+        return None
     end, places, jobs = index, [], []
     while end < min(len(words), index + _MOST_WORDS) and not stops(end):
         if found := _place_at(item, words, end):

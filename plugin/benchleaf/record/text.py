@@ -61,6 +61,11 @@ class Text(str):
         joined.remarks = (*self.remarks, *other.remarks)
         return joined
 
+    def read_as(self, meant: str) -> Text:
+        """The trade's word for it, and the remark where that is another than was written."""
+        same = " ".join(self.split()).casefold() == meant.casefold()
+        return self.taken_as(meant, "" if same else f"“{self}” read as “{meant}”")
+
     def taken_as(self, meant: str, remark: str = "") -> Text:
         """What is meant by it, at its place; ``remark`` is told to the writer."""
         text = Text(meant, self.place, single=self.single and len(meant) == len(self)).like(self)

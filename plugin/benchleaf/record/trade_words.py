@@ -32,5 +32,8 @@ MEASURED = tuple(_words("measured"))
 JOBS = frozenset(word.casefold() for word in _words("job"))
 BESIDE_A_JOB = JOBS | {word.casefold() for word in _words("beside")}
 
+STANDS_BEFORE_A_RATING = frozenset({"nos", "new old stock", "new", "used", "original"})
+"""Conditions behind which a voltage is the part's rating; behind others it may be what was measured there."""
+
 GOOD = frozenset(word.casefold() for word, means in CONDITIONS.items() if means in ("ok", "good", "kept"))
 """Words for a component that stays."""

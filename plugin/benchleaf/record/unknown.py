@@ -7,8 +7,10 @@ from functools import lru_cache
 
 from .forms import Form, Mistake
 from .kinds import BY_NAME
+from .line_values import BARE_NUMBER
 from .problems import Nearest, one_of, quoted
 from .quantities import KINDS, QuantityError, read_any
+from .settled import unit_beside
 from .several import SECTIONS_REMEDY
 from .spelling import meant
 from .text import Text
@@ -18,7 +20,9 @@ _JOINED_COMMA = re.compile(r"(?<=[^\d\s]),(?=[^\s\d])|(?<=\d),(?=[A-Za-z])|(?<=[
 _NUMBER_AND_UNIT = re.compile(r"[-+<>~]?\s*[\d.,]+\s*([^\W\d_]{1,8}|%|°[CF])")
 _FEW_WORDS = 9
 _LONGEST_UNIT = 5
-_RATINGS = frozenset({"voltage", "current", "power"})
+_TWO_IN_ONE = re.compile(r"[.\d]+-[.\d]+(?:-[.\d]+)*")
+RATINGS = frozenset({"voltage", "current", "power"})
+"""Kinds that say what a part stands, and that are something else where another word stands before them."""
 _AT = re.compile(r"(?:at|on|in|across|after|when|against|over|between|from|to)\b", re.I)
 
 
@@ -43,7 +47,7 @@ def kept_as_note(text: Text, form: Form, outer: Form | None, behind: str) -> boo
     number = re.match(r"[-+<>~]?\s*[.,\d]+\S*(\s+[a-z]+)?", text)
     if form.strict or joined_comma(text) or (number and not (number[1] and len(number[1]) > _LONGEST_UNIT)):
         return False
-    if behind in _RATINGS and _AT.match(text):
+    if behind in RATINGS and _AT.match(text):
         return False
     known = (*form.vocabulary, *(outer.vocabulary if outer else ()))
     words = [word.strip(".,:;()!?") for word in text.split()]
@@ -59,12 +63,13 @@ def ownerless(lead: Text, *, taken: bool, first: bool) -> bool:
     return taken or not (first or all(word[:1].isupper() for word in lead.split()))
 
 
-def second_value(value: Text, *, in_can: bool) -> Mistake:
-    """The mistake of a further value in the line of one component, or of the capacitors ``in_can``."""
+def second_value(value: Text, first: object, *, in_can: bool) -> Mistake:
+    """The mistake of a value beside the ``first`` in the line of one component, or of the capacitors ``in_can``."""
     if in_can:
         expected = "one value in common, or each section by itself"
         return Mistake(value, f"{quoted(value)} in the line of one can", expected, SECTIONS_REMEDY)
-    expected = f"{quoted(f'measured {value}')}, {quoted(f'now {value}')}, or “and” between two parts of one can"
+    whole = f"{value} {unit_beside(value, str(first))}".strip() if BARE_NUMBER.match(value) else str(value)
+    expected = f"{quoted(f'measured {whole}')}, {quoted(f'now {whole}')}, or “and” between two parts of one can"
     return Mistake(value, f"{quoted(value)}, a second value", expected, "write which it is")
 
 
@@ -95,6 +100,9 @@ def unknown(text: Text, form: Form, outer: Form | None = None, value: Text | Non
         return Mistake(text, f"{quoted(text)}, {noun(kind)}", f"{one_of(nouns)} here", _free_text(form))
     vocabulary = (*form.vocabulary, *(outer.vocabulary if outer else ()))
     expected = "a value with its unit, or a word this line knows" if kinds else "a word this line knows"
+    if _TWO_IN_ONE.fullmatch(text):
+        remedy = f"write each with its unit, such as “.1 uF 600 V”, or for one can {SECTIONS_REMEDY}"
+        return Mistake(text, f"{quoted(text)}, two numbers with a dash", expected, remedy)
     few = form.vocabulary if len(vocabulary) <= _FEW_WORDS else ()
     otherwise = f"known here: {one_of(map(quoted, few), 'and')}" if few else _free_text(form)
     words = () if re.match(r"\d", text) else vocabulary

@@ -83,7 +83,7 @@ def read_choice(text: Text, words: tuple[str, ...], synonyms: Mapping[str, str])
     found = known.get(" ".join(text.split()).casefold())
     if found is None:
         raise refused(quoted(text), one_of(map(quoted, words)), Nearest(str(text), (*words, *synonyms)), at=text)
-    return text.taken_as(found)
+    return text.read_as(found)
 
 
 _FEW_READINGS = 6
@@ -241,7 +241,7 @@ def _members(name: Text) -> list[Text]:
 def _position(name: Text) -> Text:
     """A tube named by its type, by its position; any other name as it is."""
     position = name.manner.position(name)
-    return name.taken_as(position) if position and position != name else name
+    return name.read_as(position) if position and position != name else name
 
 
 def _read_feeds(value: Any) -> Text:

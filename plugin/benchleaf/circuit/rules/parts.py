@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from ...record.kinds import BY_UNIT
 from ...record.problems import one_of, quoted
 from ...record.quantities import Quantity
-from ...record.sections.parts import UNPOLARISED_TYPES, Component, Part, PartSection
+from ...record.sections.parts import OTHER_TYPES, UNPOLARISED_TYPES, Component, Part, PartSection
 from ...record.text import line_column_of
 
 if TYPE_CHECKING:
@@ -92,7 +92,8 @@ def _matched(job: Text | None, components: tuple[Component, ...], field: str) ->
 
 def _new_part(where: Part | PartSection, field: str) -> Iterator[Found]:
     for component in where.now:
-        if component.value is None and component.measured is None and component.condition != "none":
+        of_no_value = {str(c.type or "") for c in (*where.was, *where.sheet, component)} & set(OTHER_TYPES)
+        if component.value is None and component.measured is None and component.condition != "none" and not of_no_value:
             words = [w for w in (component.type, component.class_, component.condition) if w]
             written: Quantity | None = component.volts or component.watts or component.tolerance
             at = written or (words[0] if words else None)

@@ -133,7 +133,9 @@ class Battery(Section):
     note: Wording | None = None
 
 
-_HALVES = re.compile(r"2\s?[x×*]\s?(?P<volts>\d[\d.]*)|(?P<half>\d[\d.]*)\s?-\s?0\s?-\s?(?P=half)")
+_HALVES = re.compile(
+    r"(?:2\s?[x×*]\s?(?P<volts>\d[\d.]*)|(?P<half>\d[\d.]*)\s?-\s?0\s?-\s?(?P=half))\s?(?P<unit>V\w*)", re.I
+)
 
 
 class Winding(Section):
@@ -143,7 +145,7 @@ class Winding(Section):
         ["volts", "amps", "feeds", "halves", "measured", "note"],
         values={"voltage": "volts", "current": "amps"},
         synonyms=dict.fromkeys(("for", "for the", "to", "supplies", "heats"), "feeds"),
-        words=dict.fromkeys(("2x", "2 x", "2×", "centre-tapped", "center-tapped", "ct"), "halves"),
+        words=dict.fromkeys(("centre-tapped", "center-tapped", "ct"), "halves"),
         rest="feeds",
         rest_names=True,
         remark="note",
@@ -153,10 +155,12 @@ class Winding(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """``2x250 V`` and ``250-0-250 V`` are a winding with a tap in the middle, and the volts of each half."""
-        if isinstance(data, Text) and (both := _HALVES.match(data)):
-            spaced = f"2x {both['volts']}" if both["volts"] else f"2x {both['half']}"
-            data = data.taken_as(f"{spaced}{data[both.end() :]}")
-        return super()._table(data, errors)
+        both = _HALVES.match(data) if isinstance(data, Text) else None
+        if both is None:
+            return super()._table(data, errors)
+        half = f"{both['volts'] or both['half']} {both['unit']}"
+        table = super()._table(data.taken_as(f"{half}{data[both.end() :]}"), errors)
+        return table and {**table, Text("halves", data.place): data.cut(0, both.end())}
 
     volts: Voltage
     amps: Current | None = None
@@ -170,6 +174,7 @@ class HeaterReadings(Section):
     """Measured heater volts by tube, and the conditions: ``line: 117 V``, ``V5: 32.1 V``."""
 
     OTHERS = "volts"
+    SYNONYMS = {"mains": "line"}
 
     line: Voltage | None = None
     current: Current | None = None

@@ -79,7 +79,7 @@ def _read_speed(value: Any) -> Text:
     """How quick a fuse is by any of the trade's words; its code letters are T and F (IEC 60127)."""
     text = as_text(value)
     said = _SPEEDS.get(text.casefold())
-    return text.taken_as(said) if said and text.casefold() not in ("slow", "quick", "fast", "time-lag") else text
+    return text.read_as(said) if said and text.casefold() not in ("slow", "quick", "fast", "time-lag") else text
 
 
 class Fuse(Section):
@@ -199,7 +199,7 @@ def _one_touchable(item: Text) -> TouchablePart | Text:
         raise refused(quoted(name), f"a touchable part: {one_of(TOUCHABLE_PARTS)}", near, at=name)
     if known is None and not through:
         return item
-    data: dict[str, Any] = {"name": Text(known or str(name), name.place)}
+    data: dict[str, Any] = {"name": name.read_as(known) if known else name}
     if through:
         rest = item.cut(through.start("more") if through.re is _PART_OF_IT else through.end())
         data["through" if _COMPONENT.match(rest) else "route"] = rest

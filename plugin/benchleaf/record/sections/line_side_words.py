@@ -49,7 +49,7 @@ def read_plug(value: Any) -> Text:
     if said in (plug.casefold() for plug in PLUGS):
         return text.taken_as(next(plug for plug in PLUGS if plug.casefold() == said))
     if _NO_PLUG.match(said):
-        return text.taken_as(NONE)
+        return text.read_as(NONE)
     unpolarised = bool(_NOT_POLARISED.search(said))
     rest = _NOT_POLARISED.sub(" ", said)
     two, three, polarised = (bool(form.search(rest)) for form in (_TWO, _THREE, _POLARISED))
@@ -60,7 +60,7 @@ def read_plug(value: Any) -> Text:
         found = [EITHER_WAY]
     if rest.strip() or len(found) != 1 or (two and three):
         raise refused(quoted(text), one_of(map(quoted, PLUGS)), "write the one it is", at=text)
-    return text.taken_as(found[0])
+    return text.read_as(found[0])
 
 
 def read_switch(value: Any) -> Text:
@@ -79,7 +79,7 @@ def read_switch(value: Any) -> Text:
         remedy = "with “on the volume control” behind it where it sits there"
         raise refused(quoted(text), expected, remedy, at=text)
     said_of = f" on the {control[1]} control" if control else ""
-    return text.taken_as(f"{leads[0] if leads else ''}{said_of}".strip())
+    return text.read_as(f"{leads[0] if leads else ''}{said_of}".strip())
 
 
 _ITEMS = (

@@ -1,5 +1,6 @@
 """Parts as written: what the sheet says, what was in the set, what is in it now, and where it sits."""
 
+import re
 from collections.abc import Iterable, Mapping
 from typing import Annotated, Any, TypeVar
 
@@ -12,7 +13,7 @@ from ..line_items import listed
 from ..line_values import BARE_NUMBER
 from ..problems import one_of, quoted
 from ..section import Section, collected, described, form, refused
-from ..settled import unit_beside
+from ..settled import in_one_doubt, unit_beside
 from ..several import as_sections
 from ..text import Entries, Text
 from ..trade_words import CONDITIONS, GOOD, MEASURED, NOW, TYPES
@@ -143,6 +144,7 @@ class Component(Section):
         groups={"leakage": Leakage.FORM or Form()},
         begins=("capacitance", "resistance", "inductance"),
         skipped=frozenset({"and", "&", "+", "with", "y", "und", "en"}),
+        ignored=frozenset({"capacitor", "capacitors", "resistor", "condenser", "cap", "caps", "can", "cans"}),
         remark="note",
     )
 
@@ -168,6 +170,11 @@ class Component(Section):
         """What was measured and has no unit is of the unit of the value beside it, where it is of its size."""
         table = super()._table(data, errors)
         measured, value = (table.get(Text(key)) for key in ("measured", "value")) if table else (None, None)
+        doubt = in_one_doubt(value, measured) if isinstance(value, Text) and isinstance(measured, Text) else ""
+        if table and doubt:
+            error = refused(f"{quoted(str(value))} and {quoted(str(measured))}", "two resistances", doubt, at=value)
+            errors.append({"type": error, "loc": (), "input": value})
+            return {key: entry for key, entry in table.items() if key not in ("value", "measured")}
         if table and isinstance(measured, Text) and isinstance(value, Text) and BARE_NUMBER.match(measured):
             unit = unit_beside(measured, value)
             return {**table, Text("measured", measured.place): measured.in_unit(unit)} if unit else table
@@ -211,8 +218,16 @@ def components_of(value: Any, sort: type[AnyComponent]) -> tuple[AnyComponent, .
 Components = Annotated[tuple[Component, ...], Reads(read_components, one_or_more(schema_of(Component)))]
 
 
+def _parted(name: Text) -> list[tuple[int, int | None]]:
+    """Where the two places stand of ``V3 plate to V4 grid``; the whole where nothing parts them."""
+    joints = list(_BETWEEN_JOINT.finditer(name))
+    return [(0, joints[0].start()), (joints[0].end(), None)] if len(joints) == 1 else [(0, None)]
+
+
 def _read_between(value: Any) -> tuple[Text, ...]:
     names = [as_text(v) for v in value] if isinstance(value, list | tuple) else listed(as_text(value))
+    if len(names) == 1:
+        names = [names[0].cut(*span) for span in _parted(names[0])]
     if len(names) != 2 or len({" ".join(name.split()).casefold() for name in names}) != 2:
         raise refused(described(value), "two different places, such as “V3 plate and B+2”", at=value)
     return tuple(names)
@@ -225,6 +240,7 @@ Between = Annotated[
     ),
 ]
 
+_BETWEEN_JOINT = re.compile(r"\s+(?:to|–|-)\s+", re.I)
 _OLD = ("was", "sheet")
 _PART_WORDS = {"keep": "state", "to do": "state", "reform": "state", "kept": "state"}
 _PART_HEADS = [
@@ -250,7 +266,7 @@ class PartSection(Section):
         ["job", "between", "sheet", "was", "now", "positive", "why", "note"],
         groups={"was": COMPONENT_FORM, "now": COMPONENT_FORM, "sheet": COMPONENT_FORM},
         words=_PART_WORDS,
-        synonyms=dict.fromkeys(NOW, "now"),
+        synonyms={**dict.fromkeys(NOW, "now"), "from": "between"},
         implied="was",
         remark="note",
         spoken=True,
@@ -277,13 +293,20 @@ class Part(Section):
         _PART_HEADS,
         groups={"was": COMPONENT_FORM, "now": COMPONENT_FORM, "sheet": COMPONENT_FORM},
         words=_PART_WORDS,
-        synonyms=dict.fromkeys(NOW, "now"),
+        synonyms={**dict.fromkeys(NOW, "now"), "from": "between"},
         implied="was",
         remark="note",
         spoken=True,
         gathers=("job",),
     )
-    SYNONYMS = {"reason": "why", "role": "job", "found": "was", "fitted with": "now", "notes": "note"}
+    SYNONYMS = {
+        "reason": "why",
+        "role": "job",
+        "found": "was",
+        "fitted with": "now",
+        "notes": "note",
+        "inside": "sections",
+    }
 
     state: PartState | None = None  # type: ignore[valid-type]
     job: Wording | None = None

@@ -1,0 +1,175 @@
+"""First drafts as ten restorers typed them: what is asked of each, and that every fact in it comes out right.
+
+``facts.txt`` was written by hand from the draft: a name and, after it, each fact with its value in SI. ``answers.txt``
+has the lines that were asked about as their writer would mend them, in one go.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterator, Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from benchleaf.build.follow import LookedOver, look_over
+from benchleaf.record import read_record
+from benchleaf.record.kinds import BY_UNIT
+from benchleaf.record.mapping import as_mapping
+from benchleaf.record.remarks import remarks_of
+from benchleaf.record.trade_words import MEASURED, NOW
+from benchleaf.record.written_days import looks_like_a_date
+
+DRAFTS = sorted((Path(__file__).parent / "drafts").iterdir())
+MOST_PROBLEMS = 5
+_UNITS = [unit.in_key for unit in BY_UNIT.values() if unit.in_key]
+_SORTS = "cap caps capacitor condenser resistor can coil"
+_CARRY_NOTHING = {"with", "and", "the", "between", "for", "from", "ohms", "volts"} | {
+    word for phrase in (*NOW, *MEASURED, _SORTS) for word in phrase.split()
+}
+"""Words whose meaning is the name that their value stands under, and those that name a part by its sort."""
+
+
+def drafts() -> Any:
+    return pytest.mark.parametrize("draft", DRAFTS, ids=[draft.name for draft in DRAFTS])
+
+
+@cache
+def looked(draft: Path, *, mended: bool) -> tuple[str, LookedOver]:
+    text = (draft / "record.yml").read_text(encoding="utf-8")
+    if mended:
+        lines = text.split("\n")
+        for answer in (draft / "answers.txt").read_text(encoding="utf-8").strip().split("\n"):
+            number, _, line = answer.partition(":")
+            lines[int(number) - 1] = line.replace("\\n", "\n")
+        text = "\n".join(lines)
+    return text, look_over(text.encode(), draft, "record.yml")
+
+
+@cache
+def values(draft: Path, *, mended: bool) -> Mapping[str, Any]:
+    """Every value of the record that was read, under a name as ``facts.txt`` has it."""
+    record, _ = read_record(looked(draft, mended=mended)[0].encode(), "record.yml")
+    return dict(_flat(as_mapping(record), "")) if record else {}
+
+
+def _flat(node: Any, name: str) -> Iterator[tuple[str, Any]]:
+    if isinstance(node, dict):
+        if "at" in node and "value_written" in node:
+            at = f"{name} {node['at']}".strip()
+            yield from ((at if key == "value_volts" else f"{at}.{key}", value) for key, value in node.items())
+        else:
+            for key, value in node.items():
+                yield from _flat(value, f"{name}.{_bare(str(key))}".lstrip("."))
+    elif isinstance(node, list):
+        for number, value in enumerate(node, 1):
+            yield from _flat(
+                value, name if len(node) == 1 or (isinstance(value, dict) and "at" in value) else f"{name}.{number}"
+            )
+    else:
+        yield re.sub(r"^parts\.|\bsections\.", "", name), node
+
+
+def _bare(key: str) -> str:
+    unit = next((u for u in _UNITS if key.endswith(f"_{u}") and key not in ("low_hertz", "high_hertz")), "")
+    return key.removesuffix(f"_{unit}") if unit else key
+
+
+def facts(draft: Path) -> Iterator[tuple[str, str]]:
+    for line in (draft / "facts.txt").read_text(encoding="utf-8").strip().split("\n"):
+        name, said = re.fullmatch(r"(.*?):(?= )(.*)", line).groups()  # type: ignore[union-attr]
+        for fact in re.split(r"(?<!\\), ", said.strip()):
+            key, _, value = fact.replace("\\,", ",").partition(" ")
+            yield (f"{name}.{key}" if name else key), value
+
+
+def test_there_are_ten() -> None:
+    assert len(DRAFTS) == 10
+
+
+@drafts()
+def test_what_is_asked_of_a_draft(draft: Path) -> None:
+    """At most five, all at once; each line that is asked is mended in one go."""
+    told = looked(draft, mended=False)[1].problems
+    assert [str(problem) for problem in told] == (draft / "told.txt").read_text(encoding="utf-8").strip().split("\n")
+    assert len(told) <= MOST_PROBLEMS
+    assert [str(problem) for problem in looked(draft, mended=True)[1].problems] == []
+
+
+@drafts()
+def test_every_fact_comes_out(draft: Path) -> None:
+    found = values(draft, mended=True)
+    wrong = {key: (value, found.get(key)) for key, value in _named(draft, found) if not _same(found.get(key), value)}
+    assert wrong == {}
+
+
+@drafts()
+def test_nothing_is_read_wrong_while_something_is_asked(draft: Path) -> None:
+    found = values(draft, mended=False)
+    named = list(_named(draft, found))
+    asked = [key for key, _ in named if key not in found]
+    in_order = [(key, value) for key, value in named if key in found and not key.startswith("log.")]
+    wrong = {key: found[key] for key, value in in_order if not _same(found[key], value)}
+    assert wrong == {}
+    assert len(asked) < len(named) / 4
+
+
+def _named(draft: Path, found: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    """The facts, the longest name that the record has first: an electrode's name may have a blank in it."""
+    for key, value in facts(draft):
+        words = value.split(" ")
+        longer = (f"{key} {' '.join(words[:n])}" for n in range(len(words) - 1, 0, -1))
+        name = next((name for name in longer if name in found), key)
+        if name == key and key not in found and len(words) > 1 and re.fullmatch(r"-?[\d.e+-]+", words[-1]):
+            name = f"{key} {' '.join(words[:-1])}"
+        yield name, value[len(name) - len(key) :].strip()
+
+
+def _same(found: Any, value: str) -> bool:
+    if isinstance(found, int | float):
+        return abs(found - float(value)) <= 1e-9 * abs(found)
+    return str(found) == value
+
+
+@drafts()
+def test_nothing_typed_is_lost(draft: Path) -> None:
+    """Every word stands in the record's data, in a remark, or in a question."""
+    text, look = looked(draft, mended=False)
+    record, problems = read_record(text.encode(), "record.yml")
+    assert record is not None
+    asked = {problem.line for problem in look.problems} | set(_lines_lost(text, record.lost.sections))
+    kept = " ".join([str(as_mapping(record)), *map(str, remarks_of(record, "")), *map(str, problems)]).casefold()
+    lines = text.split("\n")
+    private = [n for n, line in enumerate(lines, 1) if re.match(r"(serial|owner):", line) or line.startswith("#")]
+    lost = {
+        word
+        for number, line in enumerate(lines, 1)
+        if number not in asked and number not in private
+        for word in re.findall(r"\w{3,}", line.partition(" # ")[0].casefold())
+        if word not in _CARRY_NOTHING and word not in kept and not _is_key(word, line) and not _dated(line, word)
+    }
+    assert lost == set()
+
+
+def _lines_lost(text: str, sections: Collection[str]) -> Iterator[int]:
+    """The lines of sections of which something could not be read."""
+    section = ""
+    for number, line in enumerate(text.split("\n"), 1):
+        section = line.partition(":")[0].casefold() if re.match(r"\w", line) else section
+        if section in sections:
+            yield number
+
+
+def _dated(line: str, word: str) -> bool:
+    """Whether a word is part of a date, which the record has as a day."""
+    found = re.search(rf"[\w,. ]*\b{word}\b[\w,. ]*", line.casefold())
+    words = found[0].replace(",", " , ").split() if found else []
+    runs = (words[i:j] for i in range(len(words)) for j in range(i + 2, i + 5))
+    spans = (" ".join(run).replace(" , ", ", ") for run in runs)
+    return any(word in span and looks_like_a_date(span.strip(" ,")) for span in spans)
+
+
+def _is_key(word: str, line: str) -> bool:
+    return re.match(rf"\s*(?:- )?[^:]*\b{word}\b[^:]*:", line.casefold()) is not None

@@ -1,0 +1,145 @@
+"""What people write at the bench, each row beside the careful form that it means; and how a record may be settled."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import makers
+from benchleaf.circuit.place import place
+from benchleaf.record import read_record
+from benchleaf.record.manner import Manner
+from benchleaf.record.mapping import as_mapping
+from benchleaf.record.remarks import remarks_of
+from benchleaf.record.slips import Slips
+from benchleaf.tubes import Electrode, electrode
+
+BLOCKS = re.split(r"^### ", (Path(__file__).parent / "habits.txt").read_text(encoding="utf-8"), flags=re.M)[1:]
+HABITS = [(name, *rest.split("\n=====\n")) for name, _, rest in (block.partition("\n") for block in BLOCKS)]
+_AS_WRITTEN = ("_written", "written", "note")
+
+
+def meant(text: str) -> Any:
+    return _meant(as_mapping(makers.record(text)))
+
+
+def _meant(node: Any) -> Any:
+    """The data without the spelling of a value, and without notes."""
+    if isinstance(node, dict):
+        return {key: _meant(value) for key, value in node.items() if not key.endswith(_AS_WRITTEN)}
+    if isinstance(node, list):
+        return [_meant(value) for value in node]
+    return float(f"{node:.12g}") if isinstance(node, float) else node
+
+
+@pytest.mark.parametrize(("typed", "careful"), [habit[1:] for habit in HABITS], ids=[habit[0] for habit in HABITS])
+def test_what_is_typed_is_what_is_meant(typed: str, careful: str) -> None:
+    assert meant(typed) == meant(careful)
+
+
+def remarks(text: str) -> list[str]:
+    return [remark.said for remark in remarks_of(makers.record(text), makers.FILE)]
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("C1: 10 nF, sticky", "kept as a note: sticky"),
+        ("C1: .05 400 V", "“.05” read as microfarads"),
+        ("R1: 470000", "“470000” read as ohms"),
+        ("R1: 25,000 ohms", "“25,000 ohms” read as 25000 ohms"),
+        ("C1: 10 nF orange drop", "“orange drop” read as “film”"),
+        ("C1: 10 nF, gone open", "“gone open” read as “open”"),
+    ],
+)
+def test_how_it_was_taken_is_said_once(line: str, said: str) -> None:
+    assert remarks(f"parts:\n  {line}\n") == [said]
+
+
+def test_what_is_kept_as_a_note_is_in_the_record() -> None:
+    (component,) = makers.record("parts:\n  C1: 10 nF, sticky\n").parts["C1"].was  # type: ignore[index]
+    assert component.note == "sticky"
+
+
+def questions(text: str, site: Manner) -> list[str]:
+    _record, problems = read_record(f"{makers.SET}{text}".encode(), makers.FILE, site)
+    return [problem.remedy for problem in problems]
+
+
+BRITISH, AMERICAN = Manner(), Manner(american=True)
+
+
+@pytest.mark.parametrize("line", ["C1: .05", "R1: 25,000 ohms", "C1: .00025"])
+def test_what_only_an_american_site_settles_is_asked_elsewhere(line: str) -> None:
+    assert questions(f"parts:\n  {line}\n", AMERICAN) == []
+    assert len(questions(f"parts:\n  {line}\n", BRITISH)) == 1
+
+
+@pytest.mark.parametrize(
+    ("line", "remedy"),
+    [
+        ("R1: 10 M", "“M” does not say which unit it is: write 10 megohm or 10000 ohm"),
+        ("R1: 50 M", "“M” does not say which unit it is: write 50 megohm or 50000 ohm"),
+        ("R1: .5M", "“M” does not say which unit it is: write 0.5 megohm or 500 ohm"),
+        ("R1: 470", "it has no unit: write 470 ohm or 470 kohm"),
+        ("R1: .47", "it has no unit: write 0.47 ohm, 0.47 kohm or 0.47 megohm"),
+        ("R1: 4.7", "it has no unit: write 4.7 ohm, 4.7 kohm or 4.7 megohm"),
+        ("C1: 10", "it has no unit: write 10 uF or 10 pF"),
+        ("C1: 250", "it has no unit: write 250 uF or 250 pF"),
+    ],
+)
+def test_a_number_that_may_be_two_is_asked_with_both(line: str, remedy: str) -> None:
+    assert questions(f"parts:\n  {line}\n", AMERICAN) == [remedy]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "R1: 470k, mesured 612 kohm",
+        "C1: 10 nF, leaks 4 V at the grid",
+        "C1: .1-.600",
+        "R1: 470k, 612k",
+        "C1: 20-20 mfd, ESR 9 ohm and 7 ohm",
+        "C1: now 10 nF, papper",
+    ],
+)
+def test_what_would_be_a_guess_is_asked(line: str) -> None:
+    assert len(questions(f"parts:\n  {line}\n", AMERICAN)) == 1
+
+
+@pytest.mark.parametrize(("order", "day"), [("month first", "2026-03-04"), ("day first", "2026-04-03"), ("", "")])
+def test_slashes_are_read_by_the_site(order: str, day: str) -> None:
+    record, problems = read_record(f"{makers.SET}came in: 3/4/26\n".encode(), makers.FILE, Manner(slash_dates=order))
+    assert len(problems) == (not order)
+    if order:
+        assert record is not None
+        assert str(record.came_in) == day
+
+
+def test_a_floating_chassis_counts_as_on_the_line_until_what_lies_between_is_written() -> None:
+    set_ = makers.record("power: AC/DC\nchassis: floating\nline: 117 V 60 Hz\n")
+    assert place(set_, Slips(makers.FILE)).grounding.chassis_on_line
+
+
+@pytest.mark.parametrize(
+    ("type_", "word", "key"),
+    [
+        ("UCH42", "Ua", "a"),
+        ("UCH42", "Ug2", "g2+g4"),
+        ("UCH42", "g2+4", "g2+g4"),
+        ("UCH42", "g2g4", "g2+g4"),
+        ("UCH42", "aT", "at"),
+        ("UCH42", "anode hexode", "a"),
+        ("UCH42", "anode triode", "at"),
+        ("UCL82", "ap", "a"),
+        ("AK2", "g3+5", "g3+g5"),
+        ("UL41", "Uk", "k"),
+    ],
+)
+def test_short_words_for_electrodes(type_: str, word: str, key: str) -> None:
+    found = electrode(makers.known(type_), word)
+    assert isinstance(found, Electrode)
+    assert found.key == key
