@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[Record | None, list[Problem]]:
     """The record in a file's bytes, with every problem in the order of the file.
 
-    Where there are problems the record is what could be read, the entries without a mistake; it has ``lost`` the others.
+    Where there are problems the record is what could be read, its entries without a mistake; it has ``lost`` the rest.
     None where nothing could be read. ``file`` is the name that the problems carry, ``site`` what the site has settled
     of how things may be written. Nothing is guessed and nothing is raised at the writer.
     """
