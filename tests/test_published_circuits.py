@@ -69,3 +69,18 @@ def test_the_charts_tell_most_stages_currents() -> None:
         if point.plate_amps is not None
     ]
     assert len(told) >= 30
+
+
+def test_a_bias_line_that_nothing_in_the_record_feeds_holds_its_grids() -> None:
+    """-21 V, -32 V, -35 V and -50 V are printed; the grids were worked out at -1.2 V, plates of 430 V at 321 V."""
+    for path in FILES:
+        text = path.read_text(encoding="utf-8")
+        if "bias line:" in text:
+            printed = float(text.split("bias line:")[1].split()[0])
+            places = {one.place: one for one in makers.found("readings", makers.bench(text)).worked_out}
+            grids = [one for one in places.values() if one.place.endswith(" grid") and one.volts < -5]
+            assert [one.volts for one in grids] == pytest.approx([printed] * 2)
+            without = text.replace(f"    bias line: {printed:g}\n", "")
+            assert without != text
+            left = {one.place: one for one in makers.found("readings", makers.bench(without)).worked_out}
+            assert all(left[one.place].volts > -3 for one in grids if one.place in left)

@@ -14,7 +14,7 @@ from ..in_place import When, in_place
 from ..places import Place, rail
 from .closed_network import Closed, Lacking, TakenAs
 from .in_the_making import NetInTheMaking
-from .rail_feed import Feeding, feed, join_rectifier, rails
+from .rail_feed import Feeding, feed, hold_bias, join_rectifier, rails
 from .stage_closing import close_stages
 
 if TYPE_CHECKING:
@@ -75,6 +75,7 @@ def _fed(circuit: Circuit, run: str, line_volts: float | None, how: Feeding) -> 
     _common_points(making)
     found = join_rectifier(making, rails(making))
     feed(making, found, how)
+    hold_bias(making)
     return making, found
 
 

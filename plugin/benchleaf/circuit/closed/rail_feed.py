@@ -28,6 +28,8 @@ RECTIFIER_SPREAD = (0.20, 0.40, 0.03)
 READ_SPREAD, PUBLISHED_SPREAD = 0.02, 0.03
 _USUAL_DROP = (20.0, 0.1)
 _LEAST_VOLTS = 5.0
+_LEAST_BIAS_VOLTS = 2.0
+"""Below this a grid's own current may have made a point negative. Common practice, no source."""
 
 
 def rails(making: NetInTheMaking) -> list[Place]:
@@ -76,14 +78,14 @@ def feed(making: NetInTheMaking, found: list[Place], how: Feeding) -> None:
             _hold(making, rail)
 
 
-def _hold(making: NetInTheMaking, rail: Place) -> None:
+def _hold(making: NetInTheMaking, rail: Place, *, below: bool = False) -> None:
     """Holds a rail at what was read there, or is published; writes down that neither is known."""
     at = making.point(rail)
     read, published = making.volts.get(at), making.published.get(at)
-    if read is not None and read > _LEAST_VOLTS:
+    if read is not None and (below or read > _LEAST_VOLTS):
         making.hold(rail, read, READ_SPREAD)
         making.taken.append(TakenAs("rail read", rail, value=read, unit="V", source=making.run))
-    elif published is not None and published > _LEAST_VOLTS:
+    elif published is not None and (below or published > _LEAST_VOLTS):
         making.hold(rail, published, PUBLISHED_SPREAD)
         making.taken.append(TakenAs("rail published", rail, value=published, unit="V", source=making.sheet))
     else:
@@ -91,6 +93,18 @@ def _hold(making: NetInTheMaking, rail: Place) -> None:
         return
     making.held.add(at)
     making.sources.add(making.node(rail))
+
+
+def hold_bias(making: NetInTheMaking) -> None:
+    """Holds a bias supply that is no part of the record: a point below the bottom that only leads to grids."""
+    for at, volts in {**making.published, **making.volts}.items():
+        place = making.point(at)
+        if volts > -_LEAST_BIAS_VOLTS or at.tube or at.is_common or at.kind == B_PLUS or place not in making.nodes:
+            continue
+        hanging = making.behind({making.node(place)})
+        leading = [b for b in making.branches if hanging & set(b.ends) and b.name not in making.capacitors]
+        if leading and not hanging & making.sources and all(set(branch.ends) <= hanging for branch in leading):
+            _hold(making, place, below=True)
 
 
 def _position(circuit: Circuit) -> str:
