@@ -104,11 +104,13 @@ class _LineText(LineTables):
         return self._take_words(item)
 
     def _outranks(self, item: Text, group: _LineText) -> bool:
-        """Whether an item that a group knows opens a key of this line: ``new 10 nF`` behind an old value."""
+        """Whether an item that a group knows opens a key of this line: ``new 10 nF``, ``original in a bag``."""
         words = self._words(item)
         found = phrase_at(self.form, item, words, 0)
         if not (self.form.spoken and found and found.kind in _OPENS and found.words < len(words)):
             return False
+        if found.kind == "head" and group._meaning(item, words, found.words) is None:
+            return True
         return value_at(item, words, found.words, group.form.values) is not None
 
     def _reopens(self, item: Text) -> bool:

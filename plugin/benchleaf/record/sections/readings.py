@@ -124,12 +124,14 @@ def _pairs(text: Text, errors: list[PydanticCustomError | ValidationError], read
 
 def _in_a_row(item: Text) -> Iterator[Text]:
     """The readings of an item that stand in a row without commas: ``plate 92 screen 90``, ``Ua 180 Ug2+4 75``."""
-    start, valued = 0, False
+    start, valued, before = 0, False, ""
     for word in re.finditer(r"\S+", item):
         if valued and _ELECTRODE.match(item, word.start()):
             yield item.cut(start, word.start())
             start, valued = word.start(), False
-        valued = valued or bool(word.start() > start and _VALUE.match(word[0]))
+        numbers_a_pin = before.casefold() == "pin"
+        valued = valued or bool(word.start() > start and not numbers_a_pin and _VALUE.match(word[0]))
+        before = word[0]
     yield item.cut(start)
 
 
