@@ -35,6 +35,7 @@ from .values import (
     Date,
     Frequency,
     Name,
+    OfTubes,
     Reads,
     TubeName,
     Voltage,
@@ -227,7 +228,7 @@ class Record(Section):
     summary: Wording | None = None
 
     tubes: dict[Name, FittedTube] = {}
-    changed_tubes: dict[TubeName, ChangedTube] = {}
+    changed_tubes: Annotated[dict[TubeName, ChangedTube], OfTubes] = {}
     heaters: HeaterSupply | None = None
     readings: dict[Name, Run] = {}
     line_side: LineSide | None = None

@@ -14,6 +14,14 @@ MOST_TOLD = 200
 """Problems of one file that are told: nobody reads more, and a hostile file may hold thousands."""
 
 _LONGEST_WORD = 60
+_NEGATED = re.compile(r"\b(?:non|not|no|never|without)\b|\b(?:non|un)(?=[- ]?polari)|less\b")
+_NUMBER = re.compile(r"\d+")
+_SIGN = re.compile(r"(?<=[a-z])[+-](?![a-z])")
+_OPPOSITES = (
+    ("before", "after"), ("open", "shorted"), ("open", "short"), ("hot", "cold"), ("live", "neutral"), ("was", "now"),
+    ("low", "high"), ("plate", "grid"), ("anode", "cathode"), ("slow", "fast"), ("series", "parallel"), ("ac", "dc"),
+    ("good", "bad"), ("earthed", "unearthed"), ("isolated", "earthed"), ("polarised", "unpolarised"), ("on", "off"),
+)  # fmt: skip
 _QUOTATIONS = re.compile(r"“.*”", re.S)
 _SHOWN_BY_CHECK = "the command “benchleaf check” shows the line"
 
@@ -73,12 +81,27 @@ def quoted(text: str, limit: int = 40) -> str:
 
 
 def nearest(word: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:
-    """The known word most like ``word``, or None where nothing is near. Upper and lower case count the same."""
+    """The known word most like ``word``, or None where none is near that may be meant. Capitals do not matter."""
     if len(word) > _LONGEST_WORD:
         return None
-    by_folded = {k.casefold(): k for k in known}
+    by_folded = {k.casefold(): k for k in known if not _is_another(word.casefold(), k.casefold())}
     found = get_close_matches(word.casefold(), by_folded, n=1, cutoff=cutoff)
     return by_folded[found[0]] if found else None
+
+
+def _is_another(word: str, known: str) -> bool:
+    """Whether a known word, however alike, is surely another: the opposite, or the same with another number.
+
+    A place, part or tube is not the one beside it, and a mark behind a letter (B+, B-) is the whole of its meaning.
+    """
+    if bool(_NEGATED.search(word)) != bool(_NEGATED.search(known)):
+        return True
+    if _NUMBER.findall(word) and _NUMBER.findall(known) and _NUMBER.findall(word) != _NUMBER.findall(known):
+        return True
+    if _SIGN.findall(word) and _SIGN.findall(known) and _SIGN.findall(word) != _SIGN.findall(known):
+        return True
+    said, other = set(word.split()), set(known.split())
+    return any((one in said and two in other) or (two in said and one in other) for one, two in _OPPOSITES)
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:

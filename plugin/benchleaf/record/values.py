@@ -283,3 +283,20 @@ Name = Annotated[Text, Reads(as_text, {"type": "string"})]
 
 TubeName = Annotated[Text, Reads(lambda value: _position(as_text(value)), {"type": "string"})]
 """The name of an entry about a tube: its position, or its type where that stands in the set once."""
+
+
+def _each_tube_once(value: Any) -> Any:
+    """Entries about tubes as they are; a tube by its position and by its type is asked: one would be lost."""
+    seen: dict[str, object] = {}
+    for name in value if isinstance(value, dict) else ():
+        position = name.manner.position(name) if isinstance(name, Text) else None
+        if position and position in seen:
+            found = f"{quoted(str(name))}, which is {quoted(str(seen[position]))} again"
+            raise refused(found, "each tube once", "put both under one name", at=name)
+        if position:
+            seen[position] = name
+    return value
+
+
+OfTubes = BeforeValidator(_each_tube_once)
+"""Of a mapping whose names are tubes: none is named twice in two ways."""

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 from ...record.problems import Nearest, one_of, quoted
 from ...record.slips import Slips, near
+from ...record.spelling import one_slip
+from ...tubes.lookup import squeezed
 
 if TYPE_CHECKING:
     from ...record.model import Record
@@ -15,6 +17,7 @@ if TYPE_CHECKING:
     from ...tubes.tube_table import TubeTable
 
 _TYPE = "a type in the tube table"
+_MOST_ALIKE = 8
 _OWN = "add its heater, “heater … V … A”"
 POSITION = "a position listed under tubes"
 
@@ -48,9 +51,10 @@ def look_over_changes(record: Record, slips: Slips) -> None:
 
 
 def _like(type_: str, table: TubeTable, also: str = "", otherwise: str = "") -> str:
-    """The remedy that names the nearest type of the table."""
-    names = table.nearest(type_, 1)
-    return f"did you mean {quoted(names[0])}?{f' {also}' if also else ''}" if names else otherwise
+    """The remedy that names the type one slip away; none where those that may be meant differ in heater or kind."""
+    names = [name for name in table.nearest(type_, _MOST_ALIKE) if one_slip(squeezed(type_), squeezed(name))]
+    kinds = {(tube.role, tube.heater.volts) for name in names if (tube := table.find(name))}
+    return f"did you mean {quoted(names[0])}?{f' {also}' if also else ''}" if len(kinds) == 1 else otherwise
 
 
 def _described(written: FittedTube, field: str, slips: Slips) -> Tube | None:

@@ -16,6 +16,7 @@ from ..values import (
     Frequency,
     Length,
     Name,
+    OfTubes,
     Power,
     Resistance,
     StringOrder,
@@ -180,7 +181,7 @@ class HeaterReadings(Section):
     current: Current | None = None
     frequency: Frequency | None = None
     dropper: Voltage | None = None
-    volts: dict[TubeName, Voltage] = {}
+    volts: Annotated[dict[TubeName, Voltage], OfTubes] = {}
 
 
 class HeaterSupply(Section):
@@ -199,7 +200,7 @@ class HeaterSupply(Section):
     diode_in_place_of: Wording | None = None
     filament_supply: Voltage | None = None
     primary: Voltage | None = None
-    cathode_currents: dict[TubeName, Current] = {}
+    cathode_currents: Annotated[dict[TubeName, Current], OfTubes] = {}
     batteries: dict[Name, Battery] = {}
     windings: dict[Name, Winding] = {}
     measured: HeaterReadings | None = None

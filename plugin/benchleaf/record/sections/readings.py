@@ -17,6 +17,7 @@ from ..unknown import joined_comma
 from ..values import (
     TEXT_SCHEMA,
     Date,
+    OfTubes,
     Ratio,
     Reads,
     Resistance,
@@ -307,8 +308,8 @@ class Run(Section):
     controls: Wording | None = None
     after: Wording | None = None
     note: Wording | None = None
-    resistance: dict[TubeName, OhmPoints] = {}
-    points: dict[TubeName, Points] = {}
+    resistance: Annotated[dict[TubeName, OhmPoints], OfTubes] = {}
+    points: Annotated[dict[TubeName, Points], OfTubes] = {}
 
     @classmethod
     def _near_miss(cls, written: str) -> bool:
