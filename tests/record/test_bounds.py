@@ -14,7 +14,7 @@ import makers
 from benchleaf.build.files import MOST_READ
 from benchleaf.build.follow import look_over
 from benchleaf.chapters.changes.findings import MOST_DRAWN
-from benchleaf.chapters.readings import crosscheck
+from benchleaf.chapters.readings import crosscheck, told_causes
 from benchleaf.electrics import dc_stage
 from benchleaf.record.most_entries import MOST, MOST_OF_ANY
 
@@ -171,3 +171,12 @@ def test_of_many_changes_a_few_are_drawn_and_the_page_says_so() -> None:
     assert "of X9 there is the table" in page
     few = "IF: 455 kHz\nchanges:\n" + row.format(1)
     assert "Curves are drawn" not in makers.page("changes", few)
+
+
+def test_faults_are_tried_in_sets_of_a_size_and_in_a_few_lists(monkeypatch: pytest.MonkeyPatch) -> None:
+    console = makers.findings("readings", _set(24, 1))
+    (told,) = console.causes
+    assert (told.ranked, told.lead) == ((), told_causes.TOO_LARGE)
+    assert "No faults were tried" in makers.page("readings", _set(24, 1))
+    many = makers.findings("readings", _set(3, 20))
+    assert [one.run for one in many.causes] == ["list 1", *(f"list {n}" for n in range(14, 21))]

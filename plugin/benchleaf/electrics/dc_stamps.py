@@ -60,10 +60,10 @@ class Stamps:
             held_volts=self.held_volts[chosen],
         )
 
-    def tube_currents(self, volts: Floats, law: LawArrays | None = None) -> TubeCurrents:
+    def tube_currents(self, volts: Floats) -> TubeCurrents:
         """The tubes' currents at node volts."""
         count = len(self.net.tubes)
-        return currents(law or self.law, (volts @ self.across).reshape(len(volts), count, 3))
+        return currents(self.law, (volts @ self.across).reshape(len(volts), count, 3))
 
     def balance(self, volts: Floats) -> tuple[Floats, Floats]:
         """What flows out of each node beyond what flows in, in amperes, and its slopes; a held node's distance."""
@@ -71,7 +71,7 @@ class Stamps:
 
         count, size = volts.shape
         tubes = self.tube_currents(volts)
-        out = np.einsum("vij,vj->vi", self.linear, volts) - self.fed
+        out = (self.linear @ volts[..., None])[..., 0] - self.fed
         out += tubes.amps.reshape(count, -1) @ self.into.T
         slopes = self.linear + self._tube_slopes(tubes.slopes)
         for number, rectifier in enumerate(self.net.rectifiers):
@@ -146,9 +146,11 @@ class Stamps:
                 _add(out, branch, -deviation * _branch_amps(branch, self.ohms[:, number], volts))
         for number, tube in enumerate(self.net.tubes):
             if tube.name == name:
-                law = moved_law(self.law, number, what, deviation * MOVED)
-                change = self.tube_currents(volts, law).amps - amps
-                out += change.reshape(len(volts), -1) @ self.into.T / MOVED
+                own = LawArrays(*(of_all[:, number : number + 1] for of_all in self.law))
+                its = slice(3 * number, 3 * number + 3)
+                across = (volts @ self.across[:, its]).reshape(len(volts), 1, 3)
+                change = currents(moved_law(own, 0, what, deviation * MOVED), across).amps[:, 0] - amps[:, number]
+                out += change @ self.into[:, its].T / MOVED
         for number, rectifier in enumerate(self.net.rectifiers):
             if rectifier.name == name:
                 changed = [_moved_charging(own[number], what, deviation * MOVED) for own in self.charging]

@@ -69,7 +69,7 @@ class Foretold:
         """``[hypothesis, place, place]`` in volts squared: parts and tubes, and ``share`` of each mean for itself."""
         import numpy as np
 
-        shared = np.einsum("hpk,hqk->hpq", self.slopes, self.slopes)
+        shared = self.slopes @ self.slopes.swapaxes(1, 2)
         own = (share * self.means) ** 2 + LEAST_ERROR_VOLTS**2
         return np.asarray(shared + own[:, :, None] * np.eye(own.shape[1]))
 

@@ -11,7 +11,7 @@ from .cause_leads import brief, lead
 from .fault_words import said_of, source_of, words_of
 from .ranked_causes import SAID, NextMeasurement, RankedCause, RunCauses
 from .ranking import next_measurements
-from .tried_runs import TriedRun, tried_run
+from .tried_runs import TooLarge, TriedRun, tried_run
 
 if TYPE_CHECKING:
     from ...circuit.places import Place
@@ -25,6 +25,14 @@ FLAG = (
     "A hint: parts and meters are spread as assumed, no better."
 )
 
+TOO_LARGE = (
+    "No faults were tried: the set has more points and faults than are worked out here in a moment. "
+    "What is suggested below follows from the readings alone."
+)
+
+MOST_RUNS = 8
+"""Lists of readings that are tried."""
+
 OFF_FROM = 2.0
 """A reading is other than foretold from so many standard deviations on."""
 
@@ -33,8 +41,17 @@ LEFT_OVER = 1 / 3
 
 
 def run_causes(measured: Sequence[Readings], expected: Sequence[Readings], bench: Bench) -> tuple[RunCauses, ...]:
-    """The causes of every run in which faults can be tried; what a later run finds in order is settled."""
-    found = [causes_of(one, bench) for run in measured if (one := tried_run(run, expected, bench))]
+    """The causes of every run in which faults can be tried; what a later run finds in order is settled.
+
+    Of many runs the first and the newest are tried.
+    """
+    runs = measured if len(measured) <= MOST_RUNS else (measured[0], *measured[1 - MOST_RUNS :])
+    found = []
+    for run in runs:
+        one = tried_run(run, expected, bench)
+        if isinstance(one, TooLarge):
+            return (RunCauses(run.name, (), False, (), lead=TOO_LARGE),)
+        found += [causes_of(one, bench)] if one else []
     settled = (replace(one, settled=_settled_by(one, found[n + 1 :])) for n, one in enumerate(found))
     return tuple(replace(one, lead=lead(one), brief=brief(one), flag=FLAG) for one in settled)
 

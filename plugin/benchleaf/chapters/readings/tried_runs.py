@@ -30,6 +30,17 @@ LEAST_READ = 4
 """With fewer readings there is nothing to tell faults apart by, and the rules alone speak."""
 
 
+MOST_TRIED = 10_000
+"""Faults times points of a network that are solved: about a quarter of a second."""
+
+
+@dataclass(frozen=True)
+class TooLarge:
+    """A run in whose network nothing is tried: it has too many points and faults."""
+
+    run: Readings
+
+
 @dataclass(frozen=True)
 class TriedRun:
     """One run with its trial: ``read`` has volts by the index of their probe, ``ranking`` what they come to.
@@ -45,8 +56,11 @@ class TriedRun:
     ranking: Ranking
 
 
-def tried_run(run: Readings, expected: Sequence[Readings], bench: Bench) -> TriedRun | None:
-    """A run with every fault tried in it; None where its network does not close or too little was read."""
+def tried_run(run: Readings, expected: Sequence[Readings], bench: Bench) -> TriedRun | TooLarge | None:
+    """A run with every fault tried in it, unless they are too many.
+
+    None where its network does not close or too little was read.
+    """
     closed = close(bench.circuit, run.name)
     if closed.net is None:
         return None
@@ -70,7 +84,10 @@ def tried_run(run: Readings, expected: Sequence[Readings], bench: Bench) -> Trie
     )
     meant = _meant(sheet, _by_node(published, closed), marked, closed, free.net) if sheet and published else None
     held_to = Sheet(published, sheet.conditions.input_ohms or USUAL_METER_OHMS, meant) if sheet and meant else None
-    trial = tried(free.net, supposed_faults(of_set), probes, closed.reference, held_to)
+    faults = supposed_faults(of_set)
+    if len(faults) * free.net.size > MOST_TRIED:
+        return TooLarge(run)
+    trial = tried(free.net, faults, probes, closed.reference, held_to)
     if not trial.faults:
         return None
     trial = telling(trial, list(read))
