@@ -217,11 +217,11 @@ def test_a_name_that_is_nowhere_counts_by_the_value_beside_it_or_as_a_wire() -> 
     assert "What R33 from B- to chassis is cannot be known: it counts as a wire." in bare.assumed
 
 
-def test_a_name_that_is_not_in_the_list_is_told_with_the_nearest() -> None:
+def test_a_name_that_is_not_in_the_list_is_told_with_those_that_are() -> None:
     (only,) = told(SET.format(before="R10, C33", after="R10, C3"))
     assert only == (
         "record.yml:17:25: line side.before.B- to chassis: found “C33”; expected a part listed under parts, or a "
-        "component with its value; did you mean “C3”?"
+        "component with its value; known here: C3 and R10"
     )
     assert told(WRITTEN) == told(NAMED) == []
 

@@ -109,9 +109,8 @@ class _LineText(LineTables):
         found = phrase_at(self.form, item, words, 0)
         if not (self.form.spoken and found and found.kind in _OPENS and found.words < len(words)):
             return False
-        if found.kind == "head" and group._meaning(item, words, found.words) is None:
-            return True
-        return value_at(item, words, found.words, group.form.values) is not None
+        in_words = found.kind == "head" and group._meaning(item, words, found.words) is None
+        return in_words or value_at(item, words, found.words, group.form.values) is not None
 
     def _reopens(self, item: Text) -> bool:
         """What only the group before a word of this line knows goes to it: ``470 kohm, keep, measured 468 kohm``."""
