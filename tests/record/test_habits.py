@@ -143,3 +143,15 @@ def test_short_words_for_electrodes(type_: str, word: str, key: str) -> None:
     found = electrode(makers.known(type_), word)
     assert isinstance(found, Electrode)
     assert found.key == key
+
+
+def test_volts_without_a_current_are_no_leakage() -> None:
+    """What a capacitor was formed at is not what it leaked at."""
+    (problem,) = makers.refused("parts:\n  C1: 10 uF 350 V electrolytic, reformed at 350 V\n")
+    assert problem.found == "“reformed 350 V”"
+
+
+@pytest.mark.parametrize("type_", ["50L6GT", "6K7", "6SQ7", "EL84", "6J5"])
+def test_an_electrode_may_be_one_letter(type_: str) -> None:
+    circuit = makers.circuit(f"tubes:\n  V4: {type_}, output\nreadings:\n  found:\n    V4: p 96, k 9\n")
+    assert [at.name() for at in circuit.direct_volts["found"]] == ["V4 plate", "V4 cathode"]

@@ -48,9 +48,12 @@ def meaning_at(form: Form, item: Text, words: Spans, index: int, table: Mapping[
     if phrase:
         return phrase
     implied = form.groups.get(form.implied)
-    if implied and form.implied not in table and meaning_at(implied, item, words, index, {}) is not None:
-        return Meaning("implied", form.implied, 1)
-    return None
+    if implied is None or form.implied in table:
+        return None
+    within = meaning_at(implied, item, words, index, {})
+    # What needs a value is not implied by a word that may stand behind other things: ``reformed at 350 V``.
+    of_value = isinstance(within, Meaning) and within.kind in implied.values
+    return Meaning("implied", form.implied, 1) if within and (of_value or not implied.needs) else None
 
 
 def _spoken(form: Form, item: Text, words: Spans, index: int) -> Spoken | None:

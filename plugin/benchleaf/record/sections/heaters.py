@@ -10,6 +10,7 @@ from pydantic_core import InitErrorDetails
 from ..section import Section, form
 from ..text import Entries, Text
 from ..values import (
+    TEXT_SCHEMA,
     Capacitance,
     Current,
     Feeds,
@@ -18,16 +19,26 @@ from ..values import (
     Name,
     OfTubes,
     Power,
+    Reads,
     Resistance,
     StringOrder,
     TubeName,
     Voltage,
     Wording,
+    as_text,
     choice,
     quantity,
 )
 
 DROPPER_KINDS = ("resistor", "resistance cord", "ballast", "capacitor", "diode", "barretter")
+
+
+def _read_across(value: Any) -> Text:
+    """``V5 tap`` of ``the 35Z5 tap``: without the article, and the tube by its position."""
+    text = as_text(value)
+    text = text.cut(4) if text.casefold().startswith("the ") else text
+    words = [text.manner.position(word) or word for word in text.split()]
+    return text.taken_as(" ".join(words)) if words != text.split() else text
 
 
 class PilotLamp(Section):
@@ -42,7 +53,7 @@ class PilotLamp(Section):
     )
 
     type: Wording = Text("lamp")
-    across: Wording | None = None
+    across: Annotated[Text, Reads(_read_across, TEXT_SCHEMA)] | None = None
     place: Wording | None = None
     volts: Voltage | None = None
     amps: Current | None = None

@@ -61,7 +61,13 @@ AnyComponent = TypeVar("AnyComponent", bound="Component")
 class Leakage(Section):
     """``38 uA at 200 V``."""
 
-    FORM = form(["current", "ohms", "at"], values={"current": "current", "resistance": "ohms"})
+    FORM = form(
+        ["current", "ohms", "at"],
+        values={"current": "current", "resistance": "ohms"},
+        synonyms={"@": "at"},
+        valued={"at": ("voltage",)},
+        needs=("current", "ohms"),
+    )
 
     current: Current | None = None
     ohms: Resistance | None = None
@@ -142,6 +148,7 @@ class Component(Section):
         },
         strokes=True,
         groups={"leakage": Leakage.FORM or Form()},
+        implied="leakage",
         begins=("capacitance", "resistance", "inductance"),
         skipped=frozenset({"and", "&", "+", "with", "y", "und", "en"}),
         ignored=frozenset({"capacitor", "capacitors", "resistor", "condenser", "cap", "caps", "can", "cans"}),
