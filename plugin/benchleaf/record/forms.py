@@ -68,16 +68,22 @@ class Form:
         """The most words that one phrase of this form has."""
         return max((phrase.count(" ") + 1 for phrase in self.phrases), default=1)
 
+    @property
+    def _implied(self) -> Form | None:
+        """The group that is implied, unless it needs a value of its own, which is not offered to a writer at a loss."""
+        implied = self.groups.get(self.implied)
+        return None if implied is None or implied.needs else implied
+
     @cached_property
     def kinds(self) -> tuple[str, ...]:
         """The kinds of value a line may hold: its own, and those of the group that is implied."""
-        nested = self.groups[self.implied].kinds if self.implied else ()
+        nested = self._implied.kinds if self._implied else ()
         return tuple(dict.fromkeys((*self.values, *nested)))
 
     @cached_property
     def vocabulary(self) -> tuple[str, ...]:
         """The words a writer may have meant, for the nearest right one."""
-        nested = self.groups[self.implied].vocabulary if self.implied else ()
+        nested = self._implied.vocabulary if self._implied else ()
         spoken = (word for word in self.skipped if len(word) > 2)
         return tuple(dict.fromkeys((*self.words, *self.heads, *self.synonyms, *sorted(spoken), *nested)))
 
