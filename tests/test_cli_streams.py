@@ -56,7 +56,6 @@ def test_a_path_too_long_for_any_disk_is_one_line(
     assert [path.name for path in here.iterdir()] == ["parts.csv"]
 
 
-@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="a system without named pipes")
 @pytest.mark.parametrize("arguments", [["check"], ["export"], ["order"], ["readings"], ["start-from"]], ids=str)
 @pytest.mark.parametrize("special", ["pipe", "/dev/zero"])
 def test_a_pipe_and_an_endless_file_are_not_read(
@@ -137,7 +136,6 @@ def test_no_standard_input_is_told(
     assert one_line(capsys) == told
 
 
-@pytest.mark.skipif(not Path("/dev/full").exists(), reason="a system without a device that is always full")
 @pytest.mark.parametrize("command", [["schema"], ["check", "."], ["export", "."], ["marking", "473J"]], ids=str)
 def test_a_full_disk_is_told_in_one_line(command: list[str], here: Path) -> None:
     (here / "record.yml").write_text(GOOD + "yeer: 1949\n" if command[0] == "check" else GOOD)

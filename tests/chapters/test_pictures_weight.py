@@ -35,7 +35,6 @@ def written(mode: str, size: tuple[int, int], format: str, **how: object) -> byt
     return content.getvalue()
 
 
-@pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="a system that does not tell a process its peak")
 @pytest.mark.parametrize(
     ("mode", "size", "format", "how"),
     [

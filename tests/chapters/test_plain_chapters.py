@@ -85,7 +85,9 @@ def test_any_text_in_a_fault_gives_a_whole_page(said: str, name: str) -> None:
     fault = Fault.model_construct(
         complaint=Text(said), found=None, cause=Text(name), cure=None, date=None, note=Text(said)
     )
-    parsed(makers.page("faults", made.model_copy(update={"faults": (fault,)})))
+    page = parsed(makers.page("faults", made.model_copy(update={"faults": (fault,)})))
+    assert page.scripts == []
+    assert "script" not in page.tags
 
 
 # Links between chapters

@@ -220,7 +220,8 @@ def test_nothing_without_filter_or_on_batteries() -> None:
 def test_odd_records_never_raise(farads: str, ohms: str, volts: str) -> None:
     text = HEAD + READ.replace("B+1: 121", f"B+1: {volts}") + PARTS.replace("47 uF", farads).replace("1.01 kohm", ohms)
     findings = found(text)
-    json.dumps(as_json(findings), allow_nan=False)
+    told = as_json(findings)
+    assert json.loads(json.dumps(told, allow_nan=False)) == told
 
 
 def test_page_says_it_and_escapes() -> None:

@@ -179,4 +179,6 @@ def test_faults_are_tried_in_sets_of_a_size_and_in_a_few_lists(monkeypatch: pyte
     assert (told.ranked, told.lead) == ((), told_causes.TOO_LARGE)
     assert "No faults were tried" in makers.page("readings", _set(24, 1))
     many = makers.findings("readings", _set(3, 20))
+    assert told_causes.MOST_RUNS == 8
+    assert "Of more than eight lists the first and the newest seven are tried" in makers.page("readings", _set(3, 1))
     assert [one.run for one in many.causes] == ["list 1", *(f"list {n}" for n in range(14, 21))]

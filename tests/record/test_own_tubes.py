@@ -128,8 +128,8 @@ def test_a_type_of_the_package_gets_what_it_lacks_under_all_its_names() -> None:
             "types.csv:3:1: type: found “xx 11”; expected each type once",
         ),
         (
-            {"types": TYPES + f"{'X' * 25},6.3,0.3,A sheet,heater,octal,triode\n"},
-            "types.csv:2:1: type: found “XXXXXXXXXXXXXXXXXXXXXXXXX”; expected a designation of at most 24 letters and",
+            {"types": TYPES + f"{'Q' * 25},6.3,0.3,A sheet,heater,octal,triode\n"},
+            "types.csv:2:1: type: found “QQQQQQQQQQQQQQQQQQQQQQQQQ”; expected a designation of at most 24 letters and",
         ),
         (
             {"types": TYPES + f"XX11,6.3,0.3,{'x' * 301},heater,octal,triode\n"},
