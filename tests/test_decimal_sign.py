@@ -65,9 +65,9 @@ def test_data_for_programs_is_the_same(pages: dict[str, SetPage]) -> None:
     assert kept[0] == kept[1] != [None]
 
 
-def test_the_index_follows(pages: dict[str, SetPage]) -> None:
+def test_the_index_follows(pages: dict[str, SetPage], tmp_path: Path) -> None:
     made = {
-        sign: build_archive([page], Choices(decimal_sign=sign), Cache(Path("nowhere"), b""), "../")
+        sign: build_archive([page], Choices(decimal_sign=sign), Cache(tmp_path, b""), "../")
         for sign, page in pages.items()
     }
     order = {sign: [f.text for f in page.files if f.path.endswith(".csv")] for sign, page in made.items()}

@@ -73,6 +73,12 @@ class LineSideFindings:
         return tuple(Pair(*key, before.get(key), after.get(key)) for key in dict.fromkeys((*before, *after)))
 
     @property
+    def pairs_by_fault(self) -> tuple[tuple[str, tuple[Pair, ...]], ...]:
+        """The same under the name of their fault, in the order computed."""
+        faults = dict.fromkeys(pair.fault for pair in self.pairs)
+        return tuple((fault, tuple(pair for pair in self.pairs if pair.fault == fault)) for fault in faults)
+
+    @property
     def classes_source(self) -> str:
         """Where the classes of capacitors are from."""
         return CLASSES_SOURCE
