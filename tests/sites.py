@@ -9,11 +9,15 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from benchleaf.build.cache import Cache
+from warm_builds import PATIENCE, forked
 
 REPO = Path(__file__).parents[1]
 DEMO = REPO / "site_src"
 EPOCH = "1767225600"
 """2026-01-01: the date every reproducible build of the tests carries."""
+
+STARTED_WITH = frozenset({"PYTHONHASHSEED", "LC_ALL", "TZ"})
+"""What only a process that is started anew takes up."""
 
 SECRET = bytes(range(32))
 """A key of a cache, as a user has one of their own."""
@@ -55,14 +59,17 @@ def build(
     folder: Path, *arguments: str, program: str = "mkdocs", **environment: str
 ) -> subprocess.CompletedProcess[str]:
     """Run the generator in ``folder`` as a person would; the site lies in ``folder/site``."""
+    surroundings = {**os.environ, "NO_MKDOCS_2_WARNING": "1", **environment}
+    if program == "mkdocs" and STARTED_WITH.isdisjoint(environment):
+        return forked(["build", *arguments], folder, surroundings)
     return subprocess.run(
         [sys.executable, "-W", "ignore", "-m", program, "build", *arguments],
         cwd=folder,
-        env={**os.environ, "NO_MKDOCS_2_WARNING": "1", **environment},
+        env=surroundings,
         capture_output=True,
         text=True,
         check=False,
-        timeout=300,
+        timeout=PATIENCE,
     )
 
 

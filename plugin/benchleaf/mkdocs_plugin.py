@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Collection, Mapping
+from concurrent.futures import Executor
 from dataclasses import replace
 from html import escape
 from pathlib import Path
@@ -71,6 +72,8 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
     home: Home
     sets: SetsFolder
     drafts_shown = False
+    executor: Executor | None = None
+    """What makes the sets' pages; None for the machine's own cores. A hook of the site may set it."""
 
     def on_startup(self, *, command: str, dirty: bool) -> None:
         self.drafts_shown = command == "serve"
@@ -100,9 +103,8 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
     @event_priority(50)
     def on_files(self, files: Files, config: MkDocsConfig) -> Files:
         with _Progress() as progress:
-            site = site_of(
-                self.config.sets, self.config.cache, self.choices, self._generator(files, config), progress.done
-            )
+            generator, options = self._generator(files, config), self.config
+            site = site_of(options.sets, options.cache, self.choices, generator, progress.done, self.executor)
         self.sets, self.home = site.sets, site.home
         for remark in site.remarks:
             log.info(remark)

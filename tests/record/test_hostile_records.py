@@ -132,13 +132,13 @@ def check(data: bytes, folder: Path) -> None:
             assert problem.column >= 1
 
 
-@settings(BOUNDED, max_examples=300)
+@settings(BOUNDED, max_examples=150)
 @given(data=st.binary(max_size=300))
 def test_any_bytes(data: bytes, folder: Path) -> None:
     check(data, folder)
 
 
-@settings(BOUNDED, max_examples=300)
+@settings(BOUNDED, max_examples=150)
 @given(
     value=st.text(max_size=60), key=st.sampled_from(["tubes:\n  V1", "parts:\n  C1", "line", "readings:\n  a:\n    V1"])
 )

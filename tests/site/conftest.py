@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from sites import REPO, build
+from sites import EPOCH, REPO, build
 
 POLICY = "default-src 'self'; style-src 'self'; script-src 'self'; img-src 'self' data:"
 """As strict as a site can be served: nothing that stands in a page is run or styles it."""
@@ -33,7 +33,7 @@ def demo_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     with (shared / "demo-site.lock").open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
         if not site.exists():
-            result = build(REPO, "--strict", "--site-dir", str(site))
+            result = build(REPO, "--strict", "--site-dir", str(site), SOURCE_DATE_EPOCH=EPOCH)
             assert result.returncode == 0, result.stderr
     return site
 

@@ -82,7 +82,7 @@ def test_the_record_keeps_to_its_height_on_a_phone(browser: Browser, demo_addres
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
-@pytest.mark.parametrize(("path", "most"), [("", 6), ("full-working.html", 22)])
+@pytest.mark.parametrize(("path", "most"), [("", 6), ("voltages/", 5), ("parts/", 3), ("full-working.html", 22)])
 def test_paper_is_not_wasted(browser: Browser, demo_address: str, path: str, most: int, paper: str) -> None:
     assert 1 <= sheets(browser, f"{demo_address}{FIRST}{path}", paper) <= most
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Collection, Iterator, Sequence
+from concurrent.futures import Executor
 from dataclasses import asdict, replace
 from functools import partial
 from pathlib import Path
@@ -46,16 +47,18 @@ def build_all(
     cache: Cache,
     done: Callable[[int], None] = lambda count: None,
     sets: SetsFolder | None = None,
+    executor: Executor | None = None,
 ) -> list[SetPage]:
     """All sets' pages in the order of ``folders``; those to be made are shared among the machine's cores.
 
-    ``done`` is called with the number of pages each time some are finished.
+    ``done`` is called with the number of pages each time some are finished. An ``executor`` that is given makes them
+    instead: its workers need this package and the same files at the same paths, the cache's among them.
     """
     looked_up = {folder: _looked_up(folder, choices, cache, sets) for folder in folders}
     pages = {folder: page for folder, (_, page) in looked_up.items() if page}
     done(len(pages))
     missing = [folder for folder in folders if folder not in pages]
-    for folder, page in _made(missing, choices, cache, sets):
+    for folder, page in _made(missing, choices, cache, sets, executor):
         pages[folder] = page
         done(1)
     if missing:
@@ -132,13 +135,13 @@ def _looked_up(folder: Path, choices: Choices, cache: Cache, sets: SetsFolder | 
 
 
 def _made(
-    folders: Sequence[Path], choices: Choices, cache: Cache, sets: SetsFolder | None
+    folders: Sequence[Path], choices: Choices, cache: Cache, sets: SetsFolder | None, executor: Executor | None
 ) -> Iterator[tuple[Path, SetPage]]:
     """Each set with its page, as they are finished."""
     if len(folders) <= _FEW:
         yield from ((folder, build_set(folder, choices, cache, sets)) for folder in folders)
     else:
-        yield from shared_out(folders, partial(build_set, choices=choices, cache=cache, sets=sets), sets)
+        yield from shared_out(folders, partial(build_set, choices=choices, cache=cache, sets=sets), sets, executor)
 
 
 def _page_key(inputs: Inputs, choices: Choices) -> str:

@@ -6,6 +6,7 @@ A generator says what it found and how far it lets each address in; what it then
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from enum import IntEnum
 from pathlib import Path
@@ -85,10 +86,17 @@ class Site:
     home: Home
 
 
-def site_of(written: str, keep: bool, choices: Choices, generator: Generator, done: Callable[[int, int], None]) -> Site:
+def site_of(
+    written: str,
+    keep: bool,
+    choices: Choices,
+    generator: Generator,
+    done: Callable[[int, int], None],
+    executor: Executor | None = None,
+) -> Site:
     """The sets that the option ``written`` leads to, built. ``done`` is called with the pages finished and all pages.
 
-    ``keep`` says whether pages may be kept for the next build.
+    ``keep`` says whether pages may be kept for the next build. ``executor`` makes the pages, if one is given.
     """
     sets = sets_folder(written, generator.docs, generator.project, generator.site)
     if generator.site_url:
@@ -102,7 +110,7 @@ def site_of(written: str, keep: bool, choices: Choices, generator: Generator, do
     files = {generator.address(index_uri), *(at for at, of in generator.addresses.items() if of not in private.uris)}
     unplaced = in_the_index_way(sets, levels, files)
     built = {folder: level for folder, level in levels.items() if level >= least and folder not in unplaced}
-    made = build_all(list(built), choices, cache, lambda count: done(count, len(built)), sets)
+    made = build_all(list(built), choices, cache, lambda count: done(count, len(built)), sets, executor)
     placed = [_placed(folder, page, built[folder], sets) for folder, page in zip(built, made, strict=True)]
     workings = [
         w for folder, page in zip(built, made, strict=True) for w in _workings(folder, page, built[folder], sets)

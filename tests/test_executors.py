@@ -1,0 +1,46 @@
+"""Sets made by workers that somebody else started: on other machines, or on this one."""
+
+from __future__ import annotations
+
+from concurrent.futures import Executor, ProcessPoolExecutor
+from multiprocessing import get_context
+from pathlib import Path
+
+import pytest
+from distributed import Client, LocalCluster
+
+from benchleaf.build.all_sets import build_all
+from benchleaf.build.cache import Cache
+from benchleaf.pages.set_page import Choices, SetPage
+from failing import Deadly
+from sites import SMALL_RECORD
+
+
+@pytest.fixture
+def folders(tmp_path: Path) -> list[Path]:
+    made = [tmp_path / "sets" / name for name in ("a", "b", "c")]
+    for folder in made:
+        folder.mkdir(parents=True)
+        (folder / "record.yml").write_text(SMALL_RECORD.replace("Trial", folder.name), encoding="utf-8")
+    return made
+
+
+def _made(folders: list[Path], executor: Executor | None = None) -> list[SetPage]:
+    return build_all(folders, Choices(), Cache(None), executor=executor)
+
+
+def test_workers_of_a_cluster_make_the_same_pages(folders: list[Path]) -> None:
+    with (
+        LocalCluster(n_workers=1, threads_per_worker=1, dashboard_address=None) as cluster,
+        Client(cluster) as client,
+    ):
+        assert _made(folders, client.get_executor()) == _made(folders)
+        assert client.submit(sum, (2, 3)).result() == 5, "it is left running"
+
+
+def test_what_broken_workers_do_not_bring_back_is_made_all_the_same(folders: list[Path]) -> None:
+    folders[1] = Deadly(folders[1])
+    with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as pool:
+        pages = _made(folders, pool)
+    assert [page.folder for page in pages] == ["a", "b", "c"]
+    assert [bool(page.failures) for page in pages] == [False, True, False]
