@@ -146,7 +146,7 @@ def test_any_text_for_a_value(value: str, key: str, folder: Path) -> None:
     check(f"maker: A\nmodel: B\n{key}: {value}\n".encode("utf-8", errors="replace"), folder)
 
 
-@BOUNDED
+@settings(BOUNDED, max_examples=80)
 @given(data=mistyped())
 def test_slips_of_the_hand(data: bytes, folder: Path) -> None:
     check(data, folder)
