@@ -95,13 +95,16 @@ def test_every_option_is_documented() -> None:
     assert [name for name in options if f"### `{name}`" not in COMMANDS_PAGE] == []
 
 
-def test_every_command_and_its_options_are_documented() -> None:
+def test_the_commands_and_options_that_are_documented_are_those_there_are() -> None:
     (commands,) = (a.choices for a in _parser()._actions if isinstance(a.choices, dict))
+    pieces = re.split(r"^###? ", _headed(COMMANDS_PAGE)["Commands"], flags=re.M)[1:]
+    told = {match[1]: piece for piece in pieces if (match := re.match(r"`benchleaf ([a-z-]+)", piece))}
+    assert list(told) == list(commands)
     for name, parser in commands.items():
-        assert f"### `benchleaf {name}" in COMMANDS_PAGE
-        for action in parser._actions:
-            for option in action.option_strings:
-                assert option in ("-h", "--help") or option in COMMANDS_PAGE, (name, option)
+        there = {option for action in parser._actions for option in action.option_strings} - {"-h", "--help"}
+        heading, _, below = told[name].partition("\n")
+        assert set(re.findall(r"--[a-z-]+", heading)) == there
+        assert set(re.findall(r"(?<![\w-])--[a-z-]+", below)) <= there
 
 
 def _examples() -> Iterator[object]:

@@ -15,8 +15,10 @@ from .. import __version__
 from ..build.failure import sentence, told
 from ..record.inputs import RECORD_FILE
 from ..record.set_files import MISSING, Refusal
+from . import completion
 from . import parts as cli_parts
 from . import readings as cli_readings
+from .command_help import CommandParser
 from .records import found_in, records, root_in
 from .starter import starter
 from .status import CLEAN, FAILED, PROBLEMS, USAGE
@@ -71,9 +73,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="benchleaf", description="Records of vintage radio restorations: start one, check it, take its data out."
-    )
+    parser = CommandParser(prog="benchleaf")
     parser.add_argument("--version", action="version", version=f"benchleaf {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     new = commands.add_parser("new", help="a starter record that builds as it is")
@@ -84,19 +84,20 @@ def _parser() -> argparse.ArgumentParser:
         "--power", metavar="P", help="series string, transformer, autotransformer, battery, vibrator, three-way"
     )
     new.set_defaults(run=_new)
-    check = commands.add_parser("check", help="every problem, one line each; exit 0 clean, 1 problems, 2 usage")
+    check = commands.add_parser("check", help="every problem of one record or of many, one line each")
     check.add_argument(
         "paths", nargs="+", metavar="PATH", help="record.yml, a set's folder, a folder of sets, or - for stdin"
     )
     check.set_defaults(run=_check)
     export = commands.add_parser("export", help="record and findings as JSON, or the parts list as CSV, on stdout")
     export.add_argument("record", metavar="RECORD", help="record.yml, a set's folder, or - for stdin")
-    export.add_argument("--to", choices=("json", "csv"), default="json")
+    export.add_argument("--to", choices=("json", "csv"), default="json", help="what to write; left out, JSON")
     export.set_defaults(run=_export)
     cli_readings.add_to(commands)
     cli_parts.add_commands(commands)
     schema = commands.add_parser("schema", help="JSON Schema (draft 2020-12) of record.yml on stdout")
     schema.set_defaults(run=_schema)
+    completion.add_to(commands, parser)
     return parser
 
 

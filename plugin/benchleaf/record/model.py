@@ -5,10 +5,12 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Annotated, Any, Self
 
-from pydantic import BeforeValidator, Field, PrivateAttr, model_validator
+from pydantic import Field, PrivateAttr, model_validator
+from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import InitErrorDetails
 
 from ..tubes.tube_table import PACKAGE_TABLE, TubeTable
+from .editor_schema import TEXT_SCHEMA, one_of_words, one_or_more
 from .line_items import items
 from .lost import Lost, lost_of
 from .problems import quoted
@@ -31,12 +33,12 @@ from .sections.speaker import Speaker
 from .sections.wires import WiredPlaces
 from .text import NOWHERE, Entries, Listing, Text
 from .values import (
-    TEXT_SCHEMA,
     Date,
     Frequency,
     Name,
     OfTubes,
     Reads,
+    ReadsBefore,
     TubeName,
     Voltage,
     Wording,
@@ -45,6 +47,7 @@ from .values import (
     quantity,
     read_as,
     read_choice,
+    schema_of,
 )
 
 FORMAT = 1
@@ -67,11 +70,18 @@ _CHASSIS_WORDS = {
 }
 
 
+_FLOATING = ("floating", "floating chassis", "floating ground")
+
+
+def _published_chassis() -> JsonSchemaValue:
+    return one_of_words(CHASSIS, (*_CHASSIS_WORDS, *_FLOATING))
+
+
 def _read_chassis(value: Any) -> Text:
     """How the chassis stands to the line. “Floating” is that of a series string through a resistor and a capacitor."""
     text = as_text(value)
     words = " ".join(text.split()).casefold()
-    if words not in ("floating", "floating chassis", "floating ground"):
+    if words not in _FLOATING:
         return read_choice(text, CHASSIS, _CHASSIS_WORDS)
     power = " ".join(text.manner.power.split()).casefold()
     if power == POWER[0] or power in {w.casefold() for w, m in _POWER_WORDS.items() if m == POWER[0]}:
@@ -121,6 +131,8 @@ class Band(Section):
 class BandEnds(Section):
     """The mapping form of a band: ``low: 540 kHz``, ``high: 1620 kHz``, or wavelengths."""
 
+    LINED = True
+
     low: quantity("frequency", "length")  # type: ignore[valid-type]
     high: quantity("frequency", "length")  # type: ignore[valid-type]
 
@@ -158,18 +170,7 @@ def _hertz(end: Quantity) -> float:
     return end.si if end.unit == "Hz" else SPEED_OF_LIGHT / end.si
 
 
-_BAND_SCHEMA = {
-    "anyOf": [
-        TEXT_SCHEMA,
-        {
-            "type": "object",
-            "properties": {"low": TEXT_SCHEMA, "high": TEXT_SCHEMA},
-            "required": ["low", "high"],
-            "additionalProperties": False,
-        },
-    ]
-}
-BandField = Annotated[Band, Reads(read_band, _BAND_SCHEMA)]
+BandField = Annotated[Band, Reads(read_band, schema_of(BandEnds))]
 
 
 def _read_papers(value: Any) -> Any:
@@ -181,6 +182,10 @@ def _read_papers(value: Any) -> Any:
     for number, line in enumerate(lines, 1):
         named[Text("papers" if len(lines) == 1 else f"paper {number}", named.place)] = line
     return named
+
+
+def _published_papers(made: JsonSchemaValue) -> JsonSchemaValue:
+    return {"if": {"type": "object"}, "then": made["else"], "else": one_or_more(TEXT_SCHEMA)}
 
 
 def _read_format(value: Any) -> int:
@@ -215,7 +220,7 @@ class Record(Section):
     nameplate: Wording | None = None
     line: Line | None = None
     power: choice(*POWER, synonyms=_POWER_WORDS) | None = None  # type: ignore[valid-type]
-    chassis: Annotated[Text, Reads(_read_chassis, {"anyOf": [{"enum": list(CHASSIS)}, TEXT_SCHEMA]})] | None = None
+    chassis: Annotated[Text, Reads(_read_chassis, _published_chassis)] | None = None
     IF: Frequency | None = None
     second_if: Frequency | None = Field(default=None, alias="second IF")
     bands: dict[Name, BandField] = {}
@@ -224,7 +229,7 @@ class Record(Section):
     state: choice(*STATES) | None = None  # type: ignore[valid-type]
     came_in: Date | None = None
     finished: Date | None = None
-    papers: Annotated[dict[Name, Wording], BeforeValidator(_read_papers)] = {}
+    papers: Annotated[dict[Name, Wording], ReadsBefore(_read_papers, _published_papers)] = {}
     summary: Wording | None = None
 
     tubes: dict[Name, FittedTube] = {}

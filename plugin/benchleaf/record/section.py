@@ -8,13 +8,11 @@ from typing import Any, ClassVar, get_origin
 from pydantic import (
     BaseModel,
     ConfigDict,
-    GetJsonSchemaHandler,
     ModelWrapValidatorHandler,
     ValidationError,
     model_validator,
 )
-from pydantic.json_schema import JsonSchemaValue
-from pydantic_core import CoreSchema, InitErrorDetails, PydanticCustomError
+from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from .forms import Form, Mistake, form
 from .kinds import BY_NAME
@@ -83,9 +81,9 @@ def described(value: object) -> str:
 class Section(BaseModel):
     """A part of a record. Frozen; unknown keys are refused with the nearest known one, all mistakes at once.
 
-    ``FORM`` is the line form, where a single line may stand for the mapping. ``SYNONYMS`` are other words for keys.
-    ``OTHERS`` names the field that takes all keys not otherwise known. ``PRIVATE`` fields are
-    left out of what is published.
+    ``FORM`` is the line form, where a single line may stand for the mapping; ``LINED`` is true where a line may that is
+    read in another way. ``SYNONYMS`` are other words for keys. ``OTHERS`` names the field that takes all keys not
+    otherwise known. ``PRIVATE`` fields are left out of what is published.
     """
 
     model_config = ConfigDict(
@@ -97,6 +95,7 @@ class Section(BaseModel):
     )
 
     FORM: ClassVar[Form | None] = None
+    LINED: ClassVar[bool] = False
     SYNONYMS: ClassVar[Mapping[str, str]] = {}
     OTHERS: ClassVar[str] = ""
     PRIVATE: ClassVar[tuple[str, ...]] = ()
@@ -105,6 +104,11 @@ class Section(BaseModel):
     def names(cls) -> list[str]:
         """The keys a writer may use, without synonyms."""
         return [str(f.alias) for name, f in cls.model_fields.items() if name != cls.OTHERS]
+
+    @classmethod
+    def required(cls) -> list[str]:
+        """The keys that must be there in any form."""
+        return [str(f.alias) for f in cls.model_fields.values() if f.is_required()]
 
     @model_validator(mode="wrap")
     @classmethod
@@ -173,24 +177,6 @@ class Section(BaseModel):
     def _near_miss(cls, written: str) -> bool:
         """True where an unknown key is surely a mistyped known one, in a section that takes other keys too."""
         return False
-
-    @classmethod
-    def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        """The mapping with its synonyms and no other keys, or the line that stands for it."""
-        reference = handler(core)
-        schema = handler.resolve_ref_schema(reference)
-        properties = schema.setdefault("properties", {})
-        others = properties.pop(str(cls.model_fields[cls.OTHERS].alias), None) if cls.OTHERS else None
-        for word, key in cls.SYNONYMS.items():
-            if key in properties:
-                properties[word] = properties[key]
-        schema["additionalProperties"] = others.get("additionalProperties", True) if others else False
-        if cls.FORM:
-            mapping = dict(schema)
-            schema.clear()
-            schema["title"] = mapping.pop("title", cls.__name__)
-            schema["anyOf"] = [{"type": ["string", "number", "boolean"]}, mapping]
-        return reference
 
 
 def _dated_line(table: Mapping[Any, Any]) -> Text | None:

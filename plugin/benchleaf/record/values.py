@@ -6,12 +6,14 @@ import dataclasses
 import datetime
 import re
 from collections.abc import Callable, Iterable, Mapping
+from functools import partial
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
+from .editor_schema import TEXT_SCHEMA, one_of_words, one_or_more
 from .line_items import listed
 from .line_values import kind_of_part
 from .problems import Nearest, one_of, quoted
@@ -22,18 +24,17 @@ from .text import LineColumn, Text
 from .unknown import kind_by_unit, noun
 from .written_days import UnclearDayError, read_date
 
-TEXT_SCHEMA: dict[str, Any] = {"type": ["string", "number", "boolean"]}
-"""What an editor may take a written value for: ``80`` and ``no`` are text to us, a number and a boolean to it."""
-
 
 class Reads:
     """How a field's value is read: a function from what was written to the value, and the field's published schema.
+
+    The schema may be a function that makes it: only ``benchleaf schema`` asks for it.
 
     It stands in an ``Annotated`` type. (The library's own validator objects do the same and take three times as long to
     set up, and every run of a command sets up some three hundred.)
     """
 
-    def __init__(self, read: Callable[[Any], Any], published: Mapping[str, Any]) -> None:
+    def __init__(self, read: Callable[[Any], Any], published: JsonSchemaValue | Callable[[], JsonSchemaValue]) -> None:
         self.read = read
         self.published = published
 
@@ -41,7 +42,7 @@ class Reads:
         return core_schema.no_info_plain_validator_function(self.read)
 
     def __get_pydantic_json_schema__(self, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        return dict(self.published)
+        return self.published() if callable(self.published) else dict(self.published)
 
 
 STANDS_FOR = "benchleaf:section"
@@ -51,11 +52,6 @@ STANDS_FOR = "benchleaf:section"
 def schema_of(section: type[Section]) -> dict[str, Any]:
     """What stands in a field's schema for the schema of a section."""
     return {STANDS_FOR: section.__name__}
-
-
-def one_or_more(schema: JsonSchemaValue) -> JsonSchemaValue:
-    """The schema of one thing or a list of them."""
-    return {"anyOf": [schema, {"type": "array", "items": schema}]}
 
 
 def as_text(value: Any) -> Text:
@@ -73,8 +69,9 @@ Wording = Annotated[Text, Reads(as_text, TEXT_SCHEMA)]
 
 def choice(*words: str, synonyms: Mapping[str, str] | None = None) -> Any:
     """One of ``words``; capitals do not matter. ``synonyms`` gives other words for some of them."""
-    schema = {"anyOf": [{"enum": list(words)}, {"type": ["string", "boolean"]}]}
-    return Annotated[Text, Reads(lambda value: read_choice(as_text(value), words, synonyms or {}), schema)]
+    others = synonyms or {}
+    published = partial(one_of_words, words, others)
+    return Annotated[Text, Reads(lambda value: read_choice(as_text(value), words, others), published)]
 
 
 def read_choice(text: Text, words: tuple[str, ...], synonyms: Mapping[str, str]) -> Text:
@@ -131,7 +128,23 @@ def _question(doubtful: list[AmbiguousQuantity], own: str) -> str:
     return f"{reason}: write {one_of(readings)}" if len(readings) <= _FEW_READINGS else f"{reason}: write the unit"
 
 
-OneOrMore = BeforeValidator(lambda value: (value,) if isinstance(value, Text) else value)
+class ReadsBefore:
+    """What is done to a value before its type reads it, and what that makes of the type's published schema."""
+
+    def __init__(self, read: Callable[[Any], Any], published: Callable[[JsonSchemaValue], JsonSchemaValue]) -> None:
+        self.read = read
+        self.published = published
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_before_validator_function(self.read, handler(source))
+
+    def __get_pydantic_json_schema__(self, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        return self.published(handler(core))
+
+
+OneOrMore = ReadsBefore(
+    lambda value: (value,) if isinstance(value, Text) else value, lambda made: one_or_more(made["else"]["items"])
+)
 """Lines in a list, or one line that stands for a list of one."""
 
 
@@ -185,7 +198,7 @@ def _read_day(value: Any) -> datetime.date:
     return day
 
 
-Date = Annotated[datetime.date, Reads(_read_day, {"type": "string"})]
+Date = Annotated[datetime.date, Reads(_read_day, TEXT_SCHEMA)]
 """A calendar date, best written year-month-day (ISO 8601); `dates` has every way that is read."""
 
 

@@ -7,10 +7,10 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator
 from pydantic_core import InitErrorDetails
 
+from ..editor_schema import TEXT_SCHEMA
 from ..section import Section, form
 from ..text import Entries, Text
 from ..values import (
-    TEXT_SCHEMA,
     Capacitance,
     Current,
     Feeds,
@@ -87,6 +87,11 @@ class Dropper(Section):
     )
 
     kind: choice(*DROPPER_KINDS)  # type: ignore[valid-type]
+
+    @classmethod
+    def required(cls) -> list[str]:
+        """None: beside its ohms its kind may be left out."""
+        return []
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:

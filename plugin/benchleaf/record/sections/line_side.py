@@ -9,13 +9,13 @@ from typing import Annotated, Any
 from pydantic import Field, ValidationError
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
+from ..editor_schema import TEXT_SCHEMA, offered, one_or_more
 from ..line_items import items
 from ..line_values import PART_NAME
 from ..problems import did_you_mean, one_of, quoted
 from ..section import Section, collected, form, refused
 from ..text import Text
 from ..values import (
-    TEXT_SCHEMA,
     Current,
     Date,
     Power,
@@ -25,7 +25,6 @@ from ..values import (
     Wording,
     as_text,
     choice,
-    one_or_more,
     schema_of,
 )
 from .line_side_words import PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch
@@ -57,10 +56,10 @@ _SINGULAR = {
     "grub screw": "grub screws",
 }
 
-PlugKind = Annotated[Text, Reads(read_plug, {"anyOf": [{"enum": list(PLUGS)}, TEXT_SCHEMA]})]
+PlugKind = Annotated[Text, Reads(read_plug, offered(PLUGS))]
 Switch = Annotated[
     Text,
-    Reads(read_switch, {"anyOf": [{"enum": [*SWITCH_LEADS, "none"]}, TEXT_SCHEMA]}),
+    Reads(read_switch, offered((*SWITCH_LEADS, "none"))),
 ]
 _LEADS = {
     **dict.fromkeys(
@@ -155,6 +154,8 @@ BarrierParts = Annotated[
 class TouchablePart(Section):
     """A part a hand can reach, and what lies between it and the chassis: ``aerial socket through 500 pF Y1``."""
 
+    LINED = True
+
     name: Wording
     through: BarrierParts = ()
     route: Wording | None = None
@@ -208,12 +209,14 @@ def _one_touchable(item: Text) -> TouchablePart | Text:
 
 Touchable = Annotated[
     tuple[TouchablePart | Text, ...],
-    Reads(_read_touchable, one_or_more({"anyOf": [TEXT_SCHEMA, schema_of(TouchablePart)]})),
+    Reads(_read_touchable, one_or_more(schema_of(TouchablePart))),
 ]
 
 
 class LineSideState(Section):
     """The line side at one time; in one line each item stands under the name that its words belong to."""
+
+    LINED = True
 
     SYNONYMS = {"B- to ground": "B- to chassis", "across line": "across the line", "earth": "earth lead"}
 

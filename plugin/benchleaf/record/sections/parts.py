@@ -7,6 +7,7 @@ from typing import Annotated, Any, TypeVar
 from pydantic import ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
+from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..forms import Form, Mistake
 from ..line_form import read_line
 from ..line_items import listed
@@ -18,7 +19,6 @@ from ..several import as_sections
 from ..text import Entries, Text
 from ..trade_words import CONDITIONS, GOOD, MEASURED, NOW, TYPES
 from ..values import (
-    TEXT_SCHEMA,
     Current,
     Date,
     Inductance,
@@ -33,7 +33,6 @@ from ..values import (
     Wording,
     as_text,
     choice,
-    one_or_more,
     schema_of,
 )
 
@@ -242,9 +241,7 @@ def _read_between(value: Any) -> tuple[Text, ...]:
 
 Between = Annotated[
     tuple[Text, ...],
-    Reads(
-        _read_between, {"anyOf": [TEXT_SCHEMA, {"type": "array", "items": TEXT_SCHEMA, "minItems": 2, "maxItems": 2}]}
-    ),
+    Reads(_read_between, one_or_more(TEXT_SCHEMA)),
 ]
 
 _BETWEEN_JOINT = re.compile(r"\s+(?:to|–|-)\s+", re.I)

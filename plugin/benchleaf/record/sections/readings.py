@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
+from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..line_items import items
 from ..problems import quoted
 from ..quantities import Quantity
@@ -15,7 +16,6 @@ from ..section import Section, collected, form, refused
 from ..text import NOWHERE, Text, line_column_of
 from ..unknown import joined_comma
 from ..values import (
-    TEXT_SCHEMA,
     Date,
     OfTubes,
     Ratio,
@@ -177,11 +177,9 @@ def _reads(text: Text, read: _Read) -> bool:
 
 
 _POINTS_SCHEMA: dict[str, Any] = {
-    "anyOf": [
-        TEXT_SCHEMA,
-        {"type": "object", "additionalProperties": TEXT_SCHEMA},
-        {"type": "array", "items": TEXT_SCHEMA},
-    ]
+    "if": {"type": "object"},
+    "then": {"additionalProperties": TEXT_SCHEMA},
+    "else": one_or_more(TEXT_SCHEMA),
 }
 Points = Annotated[
     tuple[Reading, ...],
@@ -191,6 +189,8 @@ Points = Annotated[
 
 class Meter(Section):
     """``20 kohm/V on 250 V, 3 % of range`` or ``10 meg, 0.5 %``: how the meter loads the circuit, and its error."""
+
+    LINED = True
 
     ohms_per_volt: Resistance | None = None
     range_: Voltage | None = None
@@ -284,7 +284,7 @@ OhmPoints = Annotated[
     Reads(_read_ohm_points, _POINTS_SCHEMA),
 ]
 
-MeterField = Annotated[Meter, Reads(_read_meter, {"anyOf": [TEXT_SCHEMA, schema_of(Meter)]})]
+MeterField = Annotated[Meter, Reads(_read_meter, schema_of(Meter))]
 
 
 LineAtReading = Annotated[Quantity, Reads(lambda value: read_as(value, "voltage", bare="V"), TEXT_SCHEMA)]

@@ -2,10 +2,11 @@
 
 from typing import Annotated, Any
 
+from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..line_items import listed
 from ..section import described, refused
 from ..text import Text
-from ..values import TEXT_SCHEMA, Reads, as_text
+from ..values import Reads, as_text
 
 
 def _read_wire(value: Any) -> tuple[Text, ...]:
@@ -17,6 +18,6 @@ def _read_wire(value: Any) -> tuple[Text, ...]:
 
 WiredPlaces = Annotated[
     tuple[Text, ...],
-    Reads(_read_wire, {"anyOf": [TEXT_SCHEMA, {"type": "array", "items": TEXT_SCHEMA, "minItems": 2}]}),
+    Reads(_read_wire, one_or_more(TEXT_SCHEMA)),
 ]
 """Places in a row: ``B+2, V1 screen, V2 screen``."""
