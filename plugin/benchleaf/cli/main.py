@@ -15,6 +15,7 @@ from .. import __version__
 from ..build.failure import sentence, told
 from ..record.inputs import RECORD_FILE
 from ..record.set_files import MISSING, Refusal
+from . import add as cli_add
 from . import parts as cli_parts
 from . import readings as cli_readings
 from .records import found_in, records, root_in
@@ -93,6 +94,7 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("record", metavar="RECORD", help="record.yml, a set's folder, or - for stdin")
     export.add_argument("--to", choices=("json", "csv"), default="json")
     export.set_defaults(run=_export)
+    cli_add.add_to(commands)
     cli_readings.add_to(commands)
     cli_parts.add_commands(commands)
     schema = commands.add_parser("schema", help="JSON Schema (draft 2020-12) of record.yml on stdout")
