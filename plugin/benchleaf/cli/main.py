@@ -17,6 +17,7 @@ from ..record.inputs import RECORD_FILE
 from ..record.set_files import MISSING, Refusal
 from . import add as cli_add
 from . import parts as cli_parts
+from . import parts_section as cli_parts_section
 from . import readings as cli_readings
 from .records import found_in, records, root_in
 from .starter import starter
@@ -96,6 +97,7 @@ def _parser() -> argparse.ArgumentParser:
     export.set_defaults(run=_export)
     cli_add.add_to(commands)
     cli_readings.add_to(commands)
+    cli_parts_section.add_to(commands)
     cli_parts.add_commands(commands)
     schema = commands.add_parser("schema", help="JSON Schema (draft 2020-12) of record.yml on stdout")
     schema.set_defaults(run=_schema)

@@ -33,7 +33,7 @@ def block(value: Added, column: int, step: int = STEP) -> Iterator[str]:
             if isinstance(inner, str):
                 yield f"{pad}{key_text(name)}: {value_text(inner)}"
             else:
-                yield f"{pad}{key_text(name)}:"
+                yield f"{pad}{key_text(name)}:{'' if inner else ' {}'}"
                 yield from block(inner, column + step, step)
     elif isinstance(value, list):
         for item in value:
