@@ -56,11 +56,11 @@ def test_a_refused_row_is_named_by_its_line_and_the_others_stay(
     assert "V3: plate 44" in out.out
 
 
-def test_another_encoding_and_a_missing_file_are_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    file = tmp_path / "r.csv"
-    file.write_bytes("Röhre;V\nV3;44\n".encode("utf-16"))
-    assert call(str(file)) == PROBLEMS
-    assert "UTF-8" in capsys.readouterr().err
+def test_unicode_text_is_read_and_a_missing_file_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "r.txt"
+    file.write_bytes("valve\tV\nHT+\t121,5\n".encode("utf-16"))
+    assert call(str(file)) == CLEAN
+    assert capsys.readouterr().out == "readings:\n  r:\n    HT+: 121,5\n"
     assert call(str(tmp_path / "none.csv")) == USAGE
 
 

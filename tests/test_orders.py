@@ -71,6 +71,16 @@ def test_an_odd_value_asks_for_its_two_parts() -> None:
     assert sorted(w.value for w in made) == [10e-6, 15e-6]
 
 
+def test_the_stock_may_come_from_any_spreadsheet_program() -> None:
+    typed = "My drawer;;\r\nPart;Qty;Price\r\n47 nF 630 V film;12;0,35 €\r\n;;\r\n4,7 µF 63 V;3;\r\n"
+    found, problems = read_stock(typed.encode("cp1252"), "stock.csv")
+    assert problems == []
+    assert [(one.value, one.count, str(one.price), one.currency) for one in found] == [
+        (47e-9, 12, "0.35", "EUR"),
+        (pytest.approx(4.7e-6), 3, "None", ""),
+    ]
+
+
 def test_spare_and_stock() -> None:
     places = [need(name=str(i)) for i in range(12)]
     (line,) = order(places, drawer("part,count\n47 nF 630 V film,5\n47 nF 100 V film,9\n"), spare=0.1).items

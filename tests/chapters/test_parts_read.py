@@ -121,9 +121,9 @@ def test_a_start_holds_what_another_set_of_the_chassis_shares() -> None:
     [
         (b"", "no column"),
         (b"a,b\n1,2\n", "no column"),
-        (b'part,"', "end of data"),
+        (b'part,"', "a quotation mark that is not closed"),
         (b"\xff\xfe\x00", "found"),
-        (b"x" * 4_000_001, "4 MB"),
+        (b"x" * 4_000_001, "more than 1,000,000 bytes"),
     ],
 )
 def test_what_is_no_parts_list_is_said(data: bytes, said: str) -> None:

@@ -89,13 +89,64 @@ def test_each_bad_line_is_named_and_the_others_are_read(text: str, message: str)
     assert problems[0].startswith(message)
 
 
-def test_only_utf_8_is_read() -> None:
-    """A file saved as Windows-1252 has 0xb5 for the micro sign."""
-    values, problems = read("V4,grid,5 µV\n".encode("cp1252"))
-    assert values == {}
-    assert problems[0].startswith("readings.csv:1:11: found the byte 0xb5")
-    assert "UTF-8" in problems[0]
-    assert read("V4,grid,5\n".encode("utf-16"))[0] == {}
+ROWS = "tube;electrode;volts\nV4;plate;113,5\nV3;grid;5 µV\n"
+IN_VOLTS = {"V4": {"plate": 113.5}, "V3": {"grid": 5e-6}}
+
+
+@pytest.mark.parametrize(
+    ("text", "encoding"),
+    [
+        (ROWS, "utf-8-sig"),
+        (ROWS.replace(";", "\t"), "utf-16"),
+        (ROWS, "cp1252"),
+        (f"sep=;\n{ROWS}", "utf-8"),
+        (f"Voltages after recapping;;\n;;\n{ROWS}", "utf-8"),
+        (ROWS.replace("\n", ";;;\r\n;;;\r\n"), "utf-8"),
+        (ROWS.replace("electrode", '"electrode\nor pin"'), "utf-8"),
+        (ROWS.replace("volts", "volts (mV)").replace("113,5", "113500").replace("5 µV", "0,005"), "utf-8"),
+    ],
+    ids=["BOM", "Unicode text", "Windows", "sep", "title", "empty columns", "line break", "unit in the heading"],
+)
+def test_a_file_is_read_as_programs_save_it(text: str, encoding: str) -> None:
+    assert read(text.encode(encoding)) == (IN_VOLTS, [])
+
+
+def test_what_no_program_saves_is_told() -> None:
+    assert read(b"V4,plate,5\n\x81\n")[1][0].startswith("readings.csv:2:1: found the byte 0x81")
+    assert read(b"\xff\xfeV\0x")[1] == [
+        "readings.csv:1:1: found text in UTF-16 that breaks off; expected a whole file; save it again"
+    ]
+    unclosed = read('V4,plate,5\nV3,"plate,6\nV2,plate,7\n')
+    assert unclosed[0]["V2"] == {"plate": 7}
+    assert unclosed[1][0].startswith("readings.csv:2:4: found a quotation mark that is not closed")
+    assert "more than 300 cells in a row" in " ".join(read("V4,plate" + ",1" * 400)[1])
+    assert "a cell of 20,001 characters" in read(f"V4,plate,5\nV3,{'x' * 20_001},5\n")[1][0]
+
+
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("V4;plate;1.234\nV3;plate;44,2\n", "10: found “1.234”; expected {}; write “1234” or “1,234”"),
+        ("V4;plate;1'234\n", "10: found “1'234”; expected {}; write “1234”"),
+    ],
+)
+def test_a_sign_that_may_part_thousands_is_asked(text: str, asked: str) -> None:
+    expected = "a number without a sign between the thousands"
+    assert read(text)[1] == [f"readings.csv:1:{asked.format(expected)}"]
+    (told,) = read('V4,plate,"1,234"\n')[1]
+    assert told.endswith("its comma may part thousands or decimals: write 1234 V or 1.234 V")
+    assert read("V4;plate;1.234\n") == ({"V4": {"plate": 1.234}}, [])
+
+
+def test_a_merged_cell_and_a_second_column_are_told() -> None:
+    values, problems = read("tube,electrode,volts,volts\nV4,plate,113,5\n,grid,0,1\n")
+    assert values == {"V4": {"plate": 113}}
+    assert problems == [
+        "readings.csv:1:22: found the heading “volts” for a second column; expected tube or rail, electrode or pin, "
+        "volts; the column is left out",
+        "readings.csv:3:1: found a reading without its tube; expected its name in each row; "
+        "merged cells are saved once: write the tube in each row",
+    ]
 
 
 def test_a_formula_is_text_that_is_no_voltage() -> None:

@@ -80,7 +80,7 @@ def test_a_type_of_the_package_gets_what_it_lacks_under_all_its_names() -> None:
         ),
         (
             {"types": TYPES + 'XX11,"6,3",0.2,A sheet,heater,octal,triode\n'},
-            "types.csv:2:6: heater_volts: found “6,3”; expected a number; write 6.3",
+            "types.csv:2:7: heater_volts: found “6,3”; expected a number; write 6.3",
         ),
         (
             {"types": TYPES + "XX11,6.3,-1,,heater,octol,triod\n"},

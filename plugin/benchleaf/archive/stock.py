@@ -1,19 +1,21 @@
-"""What is in the drawer: ``stock.csv``, a line for each sort of part with its count and, if wanted, its price."""
+"""What is in the drawer: a spreadsheet with a line for each sort of part, its count and, if wanted, its price."""
 
 from __future__ import annotations
 
-import csv
-import io
 import re
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 
 from ..record.problems import Problem, quoted
-from ..record.set_files import MOST_BYTES
-from ..record.slips import At, Slips
+from ..record.saved_table import headed, saved_table
+from ..record.slips import Slips
 
 _FIELD = "stock"
-HEADINGS = ("part", "count", "price")
+_HEADINGS = {
+    "part": "part",
+    **dict.fromkeys(("count", "number", "quantity", "qty", "pieces", "in stock"), "count"),
+    **dict.fromkeys(("price", "price each", "unit price", "each"), "price"),
+}
 _PRICE = re.compile(r"\s*(?:([A-Z]{3}|[£$€])\s*)?(\d+(?:[.,]\d{1,4})?)\s*([A-Z]{3}|[£$€])?\s*")
 _SIGNS = {"£": "GBP", "$": "USD", "€": "EUR"}
 
@@ -36,35 +38,25 @@ class InDrawer:
 
 def read_stock(data: bytes, file: str) -> tuple[tuple[InDrawer, ...], list[Problem]]:
     """The drawer, and a problem for each line that cannot be read; the other lines count."""
-    from ..record.reader import decode
-
     slips = Slips(file)
-    if len(data) > MOST_BYTES:
-        slips.add(None, _FIELD, "a file of more than 4 MB", "a list of parts")
-        return (), list(slips.problems())
-    text, problems = decode(data, file)
-    if problems:
-        return (), list(problems)
-    reader = csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""))
+    table, problems = saved_table(data, file, "a list of parts")
+    if table is None:
+        return (), problems
+    head = headed(table, _HEADINGS, ("part", "count"))
+    columns = [meant for meant, _ in head.columns] if head else []
+    if head is None or "part" not in columns or "count" not in columns:
+        first = table.rows[0] if table.rows else ()
+        slips.add(None, _FIELD, quoted(", ".join(first) or "nothing"), "the headings part, count and, if wanted, price")
+        return (), [*problems, *slips.problems()]
     found: list[InDrawer] = []
-    try:
-        headings = [h.strip().casefold() for h in next(reader, [])]
-        if "part" not in headings or "count" not in headings:
-            said = ", ".join(headings) or "nothing"
-            slips.add(None, _FIELD, quoted(said), "the headings part, count and, if wanted, price")
-            return (), list(slips.problems())
-        for cells in reader:
-            row = dict(zip(headings, (c.strip() for c in cells), strict=False))
-            if not any(row.values()):
-                continue
-            entry = _entry(row)
-            if isinstance(entry, InDrawer):
-                found.append(entry)
-            else:
-                slips.add(At((reader.line_num, 1)), _FIELD, *entry)
-    except csv.Error as error:
-        slips.add(At((reader.line_num or 1, 1)), _FIELD, str(error), "CSV")
-    return tuple(found), list(slips.problems())
+    for cells in head.rows:
+        row = {column: str(cell) for column, cell in zip(columns, cells, strict=False) if column}
+        entry = _entry(row)
+        if isinstance(entry, InDrawer):
+            found.append(entry)
+        else:
+            slips.add(cells[0], _FIELD, *entry)
+    return tuple(found), [*problems, *slips.problems()]
 
 
 def _entry(row: dict[str, str]) -> InDrawer | tuple[str, str]:

@@ -15,8 +15,10 @@ from .. import __version__
 from ..build.failure import sentence, told
 from ..record.inputs import RECORD_FILE
 from ..record.set_files import MISSING, Refusal
+from . import add as cli_add
 from . import completion
 from . import parts as cli_parts
+from . import parts_section as cli_parts_section
 from . import readings as cli_readings
 from .command_help import CommandParser
 from .records import found_in, records, root_in
@@ -93,7 +95,9 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("record", metavar="RECORD", help="record.yml, a set's folder, or - for stdin")
     export.add_argument("--to", choices=("json", "csv"), default="json", help="what to write; left out, JSON")
     export.set_defaults(run=_export)
+    cli_add.add_to(commands)
     cli_readings.add_to(commands)
+    cli_parts_section.add_to(commands)
     cli_parts.add_commands(commands)
     schema = commands.add_parser("schema", help="JSON Schema (draft 2020-12) of record.yml on stdout")
     schema.set_defaults(run=_schema)

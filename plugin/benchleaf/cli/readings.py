@@ -22,10 +22,8 @@ _READ_OTHERWISE = re.compile(r"(?i)(true|false|yes|no|on|off|null|~|[\d.,:_+-]+)
 
 def add_to(commands: Any) -> None:
     """Add the command to a parser's subparsers."""
-    readings = commands.add_parser(
-        "readings", help="a spreadsheet of readings (CSV) as a section of a record, on stdout"
-    )
-    readings.add_argument("file", metavar="FILE", help="a CSV file in UTF-8, or - for stdin")
+    readings = commands.add_parser("readings", help="a spreadsheet of readings as a section of a record, on stdout")
+    readings.add_argument("file", metavar="FILE", help="as a spreadsheet program saves it (CSV, text), or - for stdin")
     readings.add_argument(
         "--name", default="", metavar="NAME", help="what the list is called, such as “2026-03-28 finished”"
     )

@@ -22,13 +22,18 @@ def accustom(tree: Entries, site: Manner) -> None:
     manner = replace(site, power=str(sections.get("power", "")), tubes=dict(_tubes(sections)))
     for key, value in tree.items():
         key.manner = manner
-        entries = value.items() if str(key).casefold() in _OF_PARTS and isinstance(value, Entries) else ()
-        for name, part in entries:
-            letters = _LETTERS.match(name)
-            name.manner = manner
-            _give(part, replace(manner, part=letters[1].upper()) if letters else manner)
-        if not entries:
-            _give(value, manner)
+        accustom_section(key, value, manner)
+
+
+def accustom_section(section: str, value: Any, manner: Manner) -> None:
+    """Give every text under one section's name the record's ``manner``, that of a part what its letters say too."""
+    entries = value.items() if section.casefold() in _OF_PARTS and isinstance(value, Entries) else ()
+    for name, part in entries:
+        letters = _LETTERS.match(name)
+        name.manner = manner
+        _give(part, replace(manner, part=letters[1].upper()) if letters else manner)
+    if not entries:
+        _give(value, manner)
 
 
 def _give(value: Any, manner: Manner) -> None:

@@ -20,7 +20,7 @@ from ..tubes.tube import TOP_CAP, Maxima, Tube
 from ..tubes.tube_table import PACKAGE_TABLE, TubeTable, table_of
 from .encoding import decode
 from .problems import MOST_TOLD, Problem, did_you_mean, one_of, quoted
-from .spreadsheet import SpreadsheetCell, cells_of
+from .saved_table import SpreadsheetCell, cells_of
 from .text import Text
 
 FILES = ("types.csv", "pins.csv", "ratings.csv", "typical.csv", "names.csv")

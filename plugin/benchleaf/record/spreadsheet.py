@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-import csv
-import re
-from collections.abc import Iterator
 from dataclasses import dataclass
 
-from .encoding import decode
 from .problems import Problem, quoted
+from .saved_table import MOST_BYTES, MOST_ROWS, Headed, SavedTable, SpreadsheetCell, headed, saved_table, with_unit
 from .sections.readings import Reading, read_reading, reading
 from .set_files import Refusal
-from .text import LineColumn, Text
+from .text import Text
 
-MOST_BYTES = 1_000_000
-MOST_ROWS = 5_000
+__all__ = ["MOST_BYTES", "MOST_ROWS", "ReadPoints", "TableRow", "read_spreadsheet", "read_table", "unfit_name"]
+
 LONGEST_NAME = 60
 _HEADINGS = {
     **dict.fromkeys(("tube", "valve", "position", "place", "rail", "where", "tube or rail", "valve or rail"), "name"),
@@ -22,23 +19,9 @@ _HEADINGS = {
     **dict.fromkeys(("pin", "pin number", "pin no", "pin no."), "pin"),
     **dict.fromkeys(("volts", "volt", "voltage", "reading", "value", "v", "measured", "measured volts"), "volts"),
 }
-_UNIT = re.compile(r"\s*[(\[].*[)\]]\s*$|\s+in\s+(v|volts?)$")
 _LAYOUT = "tube or rail, electrode or pin, volts"
 
 ReadPoints = dict[Text, tuple[Reading, ...]]
-
-
-class SpreadsheetCell(Text):
-    """A cell's text, which knows the file it stands in too."""
-
-    file: str
-
-    @classmethod
-    def of(cls, value: str, place: LineColumn, file: str) -> SpreadsheetCell:
-        """The text without blanks around it; ``place`` is that of the cell."""
-        cell = cls(value.strip(), (place[0], place[1] + len(value) - len(value.lstrip())))
-        cell.file = file
-        return cell
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,93 +62,75 @@ def read_spreadsheet(data: bytes, file: str) -> tuple[ReadPoints, list[Problem]]
 
 
 def read_table(data: bytes, file: str) -> tuple[list[TableRow], list[Problem]]:
-    """The rows of a CSV file in UTF-8, and a problem for each line that is none.
+    """The rows of a file as a spreadsheet program saves it, and a problem for each line that is none.
 
-    Comma, semicolon or tab part the cells, whichever the first line has most of; a decimal comma goes with semicolon or
-    tab. A first row of headings gives the columns in any order; without one they are tube or rail, electrode or pin,
-    volts, and a row of two cells is a rail. Empty rows are passed over.
+    A row of headings gives the columns in any order; without one they are tube or rail, electrode or pin, volts, and a
+    row of two cells is a rail. A number in which a sign may part thousands is asked.
     """
-    if len(data) > MOST_BYTES:
-        found, expected = f"a file of more than {MOST_BYTES:,} bytes", f"at most {MOST_BYTES:,}"
-        return [], [Problem(file, 1, 1, "", found, expected, "keep only the readings")]
-    text, problems = decode(data, file)
-    if problems:
+    table, problems = saved_table(data, file, "the readings")
+    if table is None:
         return [], problems
+    head = headed(table, _HEADINGS, ("name", "volts"))
+    columns = _columns(head, file, problems) if head else ()
     rows: list[TableRow] = []
-    columns: list[str] | None = None
-    parted_by = max("\t;,", key=text.lstrip("\n").split("\n", 1)[0].count)
-    for number, cells in enumerate(cells_of(text, parted_by, file)):
-        if number == 0 and (columns := _columns(cells, file, problems)):
-            continue
-        if len(rows) == MOST_ROWS:
-            found = f"more than {MOST_ROWS:,} rows"
-            problems.append(Problem(file, *cells[0].place, "", found, f"at most {MOST_ROWS:,}", "use a second file"))
-            break
-        row = _by_heading(cells, columns, file) if columns else _by_place(cells, parted_by, file)
-        if isinstance(row, Problem):
-            problems.append(row)
+    for cells in head.rows if head else table.rows:
+        row = _by_heading(cells, columns, file) if head else _by_place(cells, table, file)
+        doubt = table.doubt(row.volts) if isinstance(row, TableRow) else None
+        if isinstance(row, Problem) or doubt:
+            problems += [row] if isinstance(row, Problem) else [doubt] if doubt else []
         else:
             rows.append(row)
     return rows, problems
 
 
-def cells_of(text: str, parted_by: str, file: str) -> Iterator[list[SpreadsheetCell]]:
-    """The cells of each line that has any, with their places."""
-    for number, line in enumerate(text.split("\n"), 1):
-        try:
-            values = next(csv.reader([line], delimiter=parted_by), [])
-        except csv.Error:
-            values = line.split(parted_by)
-        column, cells = 1, []
-        for value in values:
-            cells.append(SpreadsheetCell.of(value, (number, column), file))
-            column += len(value) + 1
-        if any(cells):
-            yield cells
-
-
-def _columns(cells: list[SpreadsheetCell], file: str, problems: list[Problem]) -> list[str] | None:
-    """What each column holds, if the cells are headings; a column with another heading is told of and left out."""
-    meant = [_HEADINGS.get(_UNIT.sub("", " ".join(cell.casefold().split())), "") for cell in cells]
-    if not any(meant) or ("name" not in meant and "volts" not in meant):
-        return None
-    for cell, column in zip(cells, meant, strict=True):
-        if cell and not column:
-            remedy = "the column is left out"
-            problems.append(Problem(file, *cell.place, "", f"the heading {quoted(cell)}", _LAYOUT, remedy))
-    missing = [word for word, column in (("tube or rail", "name"), ("volts", "volts")) if column not in meant]
+def _columns(head: Headed, file: str, problems: list[Problem]) -> tuple[tuple[str, str], ...]:
+    """What each column holds, with its unit; one that is not known, or is there already, is told of and left out."""
+    columns: list[tuple[str, str]] = []
+    for cell, (meant, unit) in zip(head.headings, head.columns, strict=True):
+        twice = meant in [before for before, _ in columns] and bool(meant)
+        if cell and (twice or not meant):
+            found = f"the heading {quoted(cell)}{' for a second column' if twice else ''}"
+            problems.append(Problem(file, *cell.place, "", found, _LAYOUT, "the column is left out"))
+        columns.append(("", "") if twice else (meant, unit))
+    held = [meant for meant, _ in columns]
+    missing = [word for word, column in (("tube or rail", "name"), ("volts", "volts")) if column not in held]
     if missing:
         found = f"no column of {' and '.join(missing)}"
-        problems.append(Problem(file, *cells[0].place, "", found, _LAYOUT, "name the columns in the first row"))
-    return meant
+        remedy = "name the columns in the first row"
+        problems.append(Problem(file, *head.headings[0].place, "", found, _LAYOUT, remedy))
+    return tuple(columns)
 
 
-def _by_heading(cells: list[SpreadsheetCell], columns: list[str], file: str) -> TableRow | Problem:
+def _by_heading(
+    cells: tuple[SpreadsheetCell, ...], columns: tuple[tuple[str, str], ...], file: str
+) -> TableRow | Problem:
     """A row by the columns' headings. Where electrode and pin are both filled, both are said."""
     found: dict[str, SpreadsheetCell] = {}
-    for cell, column in zip(cells, columns, strict=False):
-        if cell and column and column not in found:
-            found[column] = cell
+    for cell, (column, unit) in zip(cells, columns, strict=False):
+        if cell and column:
+            found[column] = with_unit(cell, unit) if column == "volts" and unit.casefold() != "v" else cell
     if any(cell for cell in cells[len(columns) :]):
         return _not_a_row(cells, file)
     empty = SpreadsheetCell.of("", cells[0].place, file)
     name, at, pin, volts = (found.get(column, empty) for column in ("name", "at", "pin", "volts"))
+    if volts and (at or pin) and not name:
+        expected, remedy = "its name in each row", "merged cells are saved once: write the tube in each row"
+        return Problem(file, *cells[0].place, "", "a reading without its tube", expected, remedy)
     if pin and at:
         at = SpreadsheetCell.of(f"pin {pin} {at}", at.place, file)
     at = at or pin
     return TableRow(name, at, volts) if name and volts else _not_a_row(cells, file)
 
 
-def _by_place(cells: list[SpreadsheetCell], parted_by: str, file: str) -> TableRow | Problem:
+def _by_place(cells: tuple[SpreadsheetCell, ...], table: SavedTable, file: str) -> TableRow | Problem:
     """A row by the places of its cells; two cells are a rail and its volts."""
-    filled = cells[: 1 + max(index for index, cell in enumerate(cells) if cell)]
-    if len(filled) not in (2, 3) or not filled[0] or not filled[-1]:
-        return _not_a_row(cells, file, decimal_comma=parted_by == "," and len(filled) == 4)
-    at = filled[1] if len(filled) == 3 else SpreadsheetCell.of("", filled[-1].place, file)
-    return TableRow(filled[0], at, filled[-1])
+    if len(cells) not in (2, 3) or not cells[0]:
+        return _not_a_row(cells, file, decimal_comma=table.parted_by == "," and len(cells) == 4)
+    at = cells[1] if len(cells) == 3 else SpreadsheetCell.of("", cells[-1].place, file)
+    return TableRow(cells[0], at, cells[-1])
 
 
-def _not_a_row(cells: list[SpreadsheetCell], file: str, *, decimal_comma: bool = False) -> Problem:
+def _not_a_row(cells: tuple[SpreadsheetCell, ...], file: str, *, decimal_comma: bool = False) -> Problem:
     count = sum(map(bool, cells))
     found = f"{count} cell{'s' if count != 1 else ''} in the row"
     remedy = "leave other columns out"

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 from collections.abc import Iterator, Mapping, Sequence
 
 from ...record.problems import Problem, one_of, quoted
+from ...record.saved_table import saved_table
 from ...record.sections.parts import read_components
-from ...record.set_files import MOST_BYTES
 from ...record.slips import Slips
 from ...report.comma_separated import undone
 from .parts_list import HEADINGS
@@ -44,28 +42,24 @@ def read_parts_list(data: bytes, file: str, *, whole: bool) -> tuple[str, list[P
     return "\n".join(lines) + "\n", []
 
 
-def _rows(data: bytes, file: str) -> tuple[list[PartRow], list[Problem]]:
-    from ...record.reader import decode
+def is_published_list(data: bytes, file: str) -> bool:
+    """Whether a file has the headings of a published parts list."""
+    table, _ = saved_table(data, file)
+    return table is not None and bool(table.rows) and set(_NEEDED) <= set(table.rows[0])
 
+
+def _rows(data: bytes, file: str) -> tuple[list[PartRow], list[Problem]]:
     slips = Slips(file)
-    if len(data) > MOST_BYTES:
-        slips.add(None, _FIELD, "a file of more than 4 MB", "a parts list as published")
-        return [], list(slips.problems())
-    text, problems = decode(data, file)
-    if problems:
-        return [], list(problems)
-    try:
-        listed = list(csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True))
-    except csv.Error as error:
-        slips.add(None, _FIELD, str(error), "CSV with a line for each part")
-        return [], list(slips.problems())
-    headings = listed[0] if listed else []
+    table, problems = saved_table(data, file, "the parts list as published")
+    if table is None or problems:
+        return [], problems
+    headings = table.rows[0] if table.rows else ()
     missing = [h for h in _NEEDED if h not in headings]
     if missing:
         found = f"no column {one_of(map(quoted, missing))}"
         slips.add(None, _FIELD, found, "the headings of a published parts.csv")
         return [], list(slips.problems())
-    return [_row(headings, cells) for cells in listed[1:] if any(cells)], []
+    return [_row(headings, cells) for cells in table.rows[1:]], []
 
 
 def _row(headings: Sequence[str], cells: Sequence[str]) -> PartRow:

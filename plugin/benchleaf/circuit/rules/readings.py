@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from ...record.problems import quoted
 from ...record.quantities import Quantity
+from ...record.saved_table import SpreadsheetCell
 from ...record.sections.readings import is_published
-from ...record.spreadsheet import SpreadsheetCell
 from ...record.text import line_column_of
 
 if TYPE_CHECKING:

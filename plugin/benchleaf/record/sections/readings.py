@@ -38,7 +38,7 @@ _OHMS = re.compile(
 )
 _OHMS_BEGIN = re.compile(r"(?<=\s)(?:[<>≤≥~.,\d]|(?:x|n/r|inf\w*|open|∞|o\.?/?l\.?)(?=\s|$))", re.I)
 _IN_PIN_ORDER = re.compile(r"\S+(?:\s+(?:AC|DC)\b)?", re.I)
-_ELECTRODE = re.compile(
+ELECTRODE_BEGINS = re.compile(
     r"(?:plates?|anodes?|grids?|screens?|cathodes?|suppressor|target|diodes?|heaters?|filaments?|pin|osc\w*|signal|control"
     r"|injection|triode|pentode|hexode|heptode|mixer|top|U?a[tph12]?|U?g\d?(?:\+?g?\d)*|U?gt|U?k[12]?|U?sg|p|ray)(?=[\s\d]|$)",
     re.I,
@@ -127,7 +127,7 @@ def _in_a_row(item: Text) -> Iterator[Text]:
     """The readings of an item that stand in a row without commas: ``plate 92 screen 90``, ``Ua 180 Ug2+4 75``."""
     start, valued, before = 0, False, ""
     for word in re.finditer(r"\S+", item):
-        if valued and _ELECTRODE.match(item, word.start()):
+        if valued and ELECTRODE_BEGINS.match(item, word.start()):
             yield item.cut(start, word.start())
             start, valued = word.start(), False
         numbers_a_pin = before.casefold() == "pin"

@@ -1,0 +1,54 @@
+"""The trail of a fault as it is typed: `fault hum, found C7 leaky, cause …, cure …`, or one of these by itself."""
+
+from __future__ import annotations
+
+import re
+
+from ..problems import quoted
+from ..sections.faults import Fault
+from .as_written import Added, InItem
+from .open_record import Addition, AskedError, OpenRecord
+
+_STEPS = ("complaint", "found", "cause", "cure", "note")
+_STEP = re.compile(rf"(?:^|[,;.]\s+)(?P<step>{'|'.join(_STEPS)}|date)(?::\s*|\s+)", re.I)
+_LATER = ("found", "cause", "cure")
+
+
+def fault_of(line: str, into: OpenRecord) -> Addition:
+    """The addition of a fault, or of a step to the one fault that has it not yet. Raises AskedError."""
+    trail = _trail(line)
+    if "complaint" in trail:
+        entry: Added = dict(trail)
+        return Addition("faults", [entry], [entry], "faults, a new one")
+    open_ = [n for n, fault in enumerate(into.record.faults) if not any(getattr(fault, step) for step in trail)]
+    if len(open_) != 1:
+        told = f"{len(open_)} faults without {' and '.join(map(quoted, trail))}"
+        raise AskedError(told, "one", "begin with the complaint, such as “fault hum, found C7 leaky, cure replaced”")
+    about = f"faults, the one of {quoted(_said_of(into.record.faults[open_[0]]))}"
+    return Addition("faults", InItem(open_[0], dict(trail)), [dict(trail)], about)
+
+
+def is_fault(line: str, into: OpenRecord) -> bool:
+    """Whether a line begins with a word for a step of the trail."""
+    match = _STEP.match(line)
+    return match is not None and match["step"].casefold() in ("complaint", *_LATER)
+
+
+def _said_of(fault: Fault) -> str:
+    return str(fault.complaint or fault.found or fault.cause or fault.cure or "")
+
+
+def _trail(line: str) -> dict[str, str]:
+    """What is said at each step; what no word stands before is the complaint."""
+    marks = list(_STEP.finditer(line))
+    first = line[: marks[0].start()] if marks else line
+    trail = {"complaint": first.strip()} if first.strip() else {}
+    ends = [*(mark.start() for mark in marks[1:]), len(line)]
+    for mark, end in zip(marks, ends, strict=False):
+        step = mark["step"].casefold()
+        said = line[mark.end() : end].strip()
+        if step in trail:
+            raise AskedError(f"{quoted(step)} a second time", "each step once", "write a line for each fault")
+        if said:
+            trail[step] = said
+    return trail

@@ -1,0 +1,236 @@
+"""From a line as it is said at the bench to what it adds to a record: which section, and what it says there."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+
+from ...tubes import find
+from ..line_items import items
+from ..problems import Nearest, one_of, quoted
+from ..quantities import QuantityError, read_quantity
+from ..text import Entries, Text
+from ..written_days import looks_like_a_date
+from .as_written import Added
+from .faults_typed import fault_of, is_fault
+from .open_record import Addition, AskedError, OpenRecord
+from .readings_typed import is_reading, reading_of, tube_and_rest
+from .sessions_typed import is_step, power_up_of, step_of
+
+LONGEST = 2_000
+"""Characters that a line may have."""
+
+_PART = re.compile(r"(?P<name>[A-Z]{1,3}\d{1,4}[A-Za-z]?)(?::\s*|\s+)(?P<rest>\S.*)")
+_RESULT = re.compile(
+    r"(?P<name>[^:]{1,100}?)\s*(?::\s+|\s+(?=(?:before|after|sheet)\s))(?P<rest>(?:before|after|sheet)\s.+)", re.I
+)
+_NAME = re.compile(r"(?P<name>[^:]{1,100}?)\s*:\s+(?P<rest>\S.*)")
+_ALL_DIGITS = re.compile(r"\d{1,4}")
+_GOES_ON_AS_READING = re.compile(r"(?:[-+−<>~]?[.,]?\d|AC\b|DC\b|V\b|volts?\b|x\b)", re.I)
+
+Meant = Callable[[str, OpenRecord], Addition]
+
+
+def addition_of(line: str, into: OpenRecord) -> Addition:
+    """What a typed line adds to the record. Raises AskedError where it could be two things, or none that is known."""
+    if len(line) > LONGEST:
+        raise AskedError(f"a line of {len(line):,} characters", f"at most {LONGEST:,}", "put long text into story.md")
+    if any(not c.isprintable() for c in line):
+        raise AskedError(f"{quoted(line)} with a control character", "plain text", "delete it")
+    section, said = _named_section(line, into)
+    if not said:
+        raise AskedError("nothing", "a line such as “V4 grid 2.4”")
+    if section:
+        return _SECTIONS[section](said, into)
+    for is_meant, section in _TOLD_BY:
+        if is_meant(said, into):
+            return _SECTIONS[section](said, into)
+    told = one_of([quoted(f"{word} {said}") for word in ("log", "readings", "fault")])
+    raise AskedError(quoted(said, 60), "a line that says by its first words what it is about", f"write {told}")
+
+
+def section_named(word: str) -> str:
+    """The section that a word names; empty where it names none."""
+    return _BY_WORD.get(" ".join(word.split()).casefold(), "")
+
+
+def _named_section(line: str, into: OpenRecord) -> tuple[str, str]:
+    """The section that was named, by an option or by the line's first word, and the rest of the line."""
+    said = line.strip()
+    if into.section:
+        section = section_named(into.section)
+        if not section:
+            near = Nearest(into.section, tuple(_SECTIONS)).told()
+            raise AskedError(f"the section {quoted(into.section)}", one_of(_SECTIONS), near)
+        return section, said
+    folded = said.casefold()
+    for word in sorted(_BY_WORD, key=len, reverse=True):
+        if folded.startswith((f"{word} ", f"{word}:")):
+            return _BY_WORD[word], said[len(word) :].lstrip(" :")
+    return "", said
+
+
+def _part(line: str, into: OpenRecord) -> Addition:
+    match = _PART.fullmatch(line) or _NAME.fullmatch(line)
+    name, rest = (match["name"], match["rest"]) if match else _first_word(line)
+    name = into.as_named("parts", name)
+    there = into.record.parts.get(Text(name))
+    waits = there is not None and there.state == "to do" and re.search(r"\bnow\b|\breplaced\b", rest, re.I)
+    remarks = (f"{name} still says “to do” in the file: delete that when it is done",) if waits else ()
+    added: dict[str, Added] = {name: rest}
+    return Addition("parts", added, added, f"parts {name}", remarks)
+
+
+def _tube(line: str, into: OpenRecord) -> Addition:
+    found = tube_and_rest(line, into)
+    name, rest = found or _first_word(line)
+    there = into.named("tubes").get(Text(name))
+    whole: Added = {name: rest}
+    if there is None:
+        return Addition("tubes", whole, whole, f"tubes {name}")
+    fitted = into.record.tubes.get(Text(name))
+    type_, _, more = rest.partition(" ")
+    more = more.strip(" ,;")
+    if fitted is None or not _same_type(str(fitted.type), type_.rstrip(",;")):
+        was = str(fitted.type) if fitted else str(there)
+        raise AskedError(
+            quoted(f"{name}: {type_}"),
+            f"{quoted(was, 60)}, as the record has it",
+            f"write {quoted(f'changed tubes {name}: was {was}, now {rest}', 120)} where it was changed, "
+            f"or change the line of {name} in the file where that is wrong",
+        )
+    if not more:
+        raise AskedError(quoted(line), f"something new of {name}", "the record has this type there already")
+    if isinstance(there, Entries):
+        return Addition(
+            "tubes", {name: {"note": more}}, {name: {"type": str(fitted.type), "note": more}}, f"tubes {name}"
+        )
+    return Addition("tubes", {name: f"; {more}"}, {name: f"{fitted.type}; {more}"}, f"tubes {name}, as a remark")
+
+
+def _same_type(one: str, other: str) -> bool:
+    return "".join(one.split()).casefold() == "".join(other.split()).casefold()
+
+
+def _is_tube(line: str, into: OpenRecord) -> bool:
+    """Whether a line names a tube and then a type. Of a type that is a number alone it is asked what is meant."""
+    found = tube_and_rest(line, into)
+    if found is None:
+        return False
+    name, rest = found
+    first, _, more = rest.partition(" ")
+    first = first.rstrip(",;")
+    if _ALL_DIGITS.fullmatch(first):
+        if not more and find(first):
+            both = f"write {quoted(f'tubes {name}: {first}')} or {quoted(f'readings {name}: plate {first}')}"
+            raise AskedError(quoted(line), "a type of tube, or an electrode and its volts", both)
+        return bool(more) and not _GOES_ON_AS_READING.match(more) and find(first) is not None
+    known = into.record.tubes.get(Text(name))
+    return find(first) is not None or (known is not None and _same_type(str(known.type), first))
+
+
+def _log(line: str, into: OpenRecord) -> Addition:
+    first = str(next(items(Text(line))))
+    dated = looks_like_a_date(first) or looks_like_a_date(first.partition(":")[0])
+    entry = line if dated else f"{into.day.isoformat()}, {line}"
+    return Addition("log", [entry], [entry], "log")
+
+
+def _is_log(line: str, into: OpenRecord) -> bool:
+    first = str(next(items(Text(line))))
+    return looks_like_a_date(first) or _reads(first, "duration")
+
+
+def _is_part(line: str, into: OpenRecord) -> bool:
+    first = line.split(maxsplit=1)[0].rstrip(":")
+    listed = {name.casefold() for name in into.named("parts")}
+    return _PART.fullmatch(line) is not None or first.casefold() in listed
+
+
+def _result(line: str, into: OpenRecord) -> Addition:
+    match = _RESULT.fullmatch(line) or _NAME.fullmatch(line)
+    if match is None:
+        raise AskedError(quoted(line), "a name and what was measured", "such as “hum: before 38 mV, after 3.1 mV”")
+    name = into.as_named("results", match["name"])
+    added: dict[str, Added] = {name: match["rest"]}
+    return Addition("results", added, added, f"results {quoted(name)}")
+
+
+def _is_result(line: str, into: OpenRecord) -> bool:
+    return _RESULT.fullmatch(line) is not None
+
+
+def _named_in(section: str) -> Meant:
+    """Reads an entry with a name of its own in a section."""
+
+    def meant(line: str, into: OpenRecord) -> Addition:
+        match = _NAME.fullmatch(line)
+        name, rest = (match["name"], match["rest"]) if match else _first_word(line)
+        name = into.as_named(section, name)
+        added: dict[str, Added] = {name: rest}
+        return Addition(section, added, added, f"{section} {quoted(name)}")
+
+    return meant
+
+
+def _wires(line: str, into: OpenRecord) -> Addition:
+    return Addition("wires", [line], [line], "wires")
+
+
+def _first_word(line: str) -> tuple[str, str]:
+    name, _, rest = line.partition(" ")
+    if not rest.strip():
+        raise AskedError(quoted(line), "a name, a colon, and what is said of it")
+    return name.rstrip(":"), rest.strip()
+
+
+def _reads(text: str, kind: str) -> bool:
+    try:
+        read_quantity(text, kind)
+    except QuantityError:
+        return False
+    return True
+
+
+_SECTIONS: Mapping[str, Meant] = {
+    "readings": reading_of,
+    "parts": _part,
+    "tubes": _tube,
+    "changed tubes": _named_in("changed tubes"),
+    "changes": _named_in("changes"),
+    "faults": fault_of,
+    "power-up": power_up_of,
+    "alignment": step_of,
+    "results": _result,
+    "log": _log,
+    "wires": _wires,
+    "photos": _named_in("photos"),
+    "papers": _named_in("papers"),
+}
+"""The sections a line may be added to, and how it is read there."""
+
+_TOLD_BY: tuple[tuple[Callable[[str, OpenRecord], bool], str], ...] = (
+    (is_fault, "faults"),
+    (is_step, "alignment"),
+    (_is_result, "results"),
+    (_is_tube, "tubes"),
+    (is_reading, "readings"),
+    (_is_part, "parts"),
+    (_is_log, "log"),
+)
+"""What a line is by its first words, in the order in which it is asked."""
+
+_BY_WORD: Mapping[str, str] = {
+    **{name: name for name in _SECTIONS},
+    **{
+        name.removesuffix("s"): name
+        for name in ("readings", "parts", "tubes", "changed tubes", "changes", "faults", "results", "wires", "photos")
+    },
+    "valves": "tubes",
+    "valve": "tubes",
+    "changed valves": "changed tubes",
+    "changed valve": "changed tubes",
+    "power up": "power-up",
+    "align": "alignment",
+}
+"""The words that name a section."""
