@@ -51,25 +51,29 @@ class ToRead:
 def to_read(examined: Examined) -> ToRead | None:
     """The voltages of the sheet, or of each tube's telling electrodes where there is none; None without a tube."""
     findings: ReadingsFindings | None = examined.findings["readings"]
-    words = examined.bench.words
     if findings is not None and findings.at_the_bench is not None:
         at = findings.at_the_bench
         lines = [_line(row, examined) for row in at.rows if row.expected_written]
-        return ToRead(_columns(lines), tuple(_notes(findings, at, words)), ("Printed", "Expected"))
+        return ToRead(_columns(lines), notes(examined), ("Printed", "Expected"))
     lines = list(_without_sheet(examined, findings))
     if not lines:
         return None
     last = findings.latest.name if findings and findings.latest else ""
-    circuit = findings.circuit if findings else None
-    given = circuit is not None and any(line.expected for line in lines)
-    notes = (
-        _worked_out(circuit, words)
-        if circuit is not None and given
-        else "No sheet is in the record, so that no values are expected here.",
-        *((f"Last read: {last}.",) if last else ()),
-    )
+    given = any(line.expected for line in lines)
     heads = (*(("Worked out",) if given else ()), *(("Last",) if last else ()))
-    return ToRead(_columns(lines), notes, heads)
+    return ToRead(_columns(lines), (*notes(examined), *((f"Last read: {last}.",) if last else ())), heads)
+
+
+def notes(examined: Examined) -> tuple[str, ...]:
+    """Where the values come from that are expected at the bench, and for which line and meter they hold."""
+    findings: ReadingsFindings | None = examined.findings["readings"]
+    words = examined.bench.words
+    if findings is not None and findings.at_the_bench is not None:
+        return tuple(_notes(findings, findings.at_the_bench, words))
+    circuit = findings.circuit if findings else None
+    if circuit is not None and circuit.places:
+        return (_worked_out(circuit, words),)
+    return ("No sheet is in the record, so that no values are expected here.",)
 
 
 def _worked_out(circuit: FromTheCircuit, words: Words) -> str:
