@@ -148,11 +148,12 @@ def _placed(folder: Path, page: SetPage, level: Level, sets: SetsFolder) -> Plac
 
 
 def _styled(uri: str, out: OutFile) -> tuple[str, OutFile]:
-    """A file at its path in the site, with the way to the site's style where it asks for it."""
-    asks = out.text is not None and out.path.endswith(".html")
+    """A file at its path in the site, with the way to the site's style and script where its head asks for them."""
+    if out.text is None or not out.path.endswith(".html"):
+        return uri, out
+    head, end, body = out.text.partition("</head>")
     way = "../" * uri.count("/") + ASSETS
-    text = (out.text or "").replace(f'href="{ASSETS_MARK}/', f'href="{way}/', 1)
-    return uri, replace(out, text=text) if asks else out
+    return uri, replace(out, text=head.replace(f'="{ASSETS_MARK}/', f'="{way}/') + end + body)
 
 
 def _workings(folder: Path, page: SetPage, level: Level, sets: SetsFolder) -> list[Placed]:
