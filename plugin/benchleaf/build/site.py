@@ -13,6 +13,7 @@ from typing import TypeVar
 from urllib.parse import quote
 
 from ..archive.home import Home
+from ..archive.same_chassis import with_same_chassis
 from ..pages.set_page import Choices, OutFile, SetPage, WorkingPage
 from ..pages.site_files import ASSETS, ASSETS_MARK
 from ..record.inputs import RECORD_FILE
@@ -102,7 +103,9 @@ def site_of(written: str, keep: bool, choices: Choices, generator: Generator, do
     files = {generator.address(index_uri), *(at for at, of in generator.addresses.items() if of not in private.uris)}
     unplaced = in_the_index_way(sets, levels, files)
     built = {folder: level for folder, level in levels.items() if level >= least and folder not in unplaced}
-    made = build_all(list(built), choices, cache, lambda count: done(count, len(built)), sets)
+    kept = build_all(list(built), choices, cache, lambda count: done(count, len(built)), sets)
+    public = [page for page, level in zip(kept, built.values(), strict=True) if level is Level.PUBLIC]
+    made = with_same_chassis(kept, public, choices)
     placed = [_placed(folder, page, built[folder], sets) for folder, page in zip(built, made, strict=True)]
     workings = [
         w for folder, page in zip(built, made, strict=True) for w in _workings(folder, page, built[folder], sets)
@@ -112,7 +115,6 @@ def site_of(written: str, keep: bool, choices: Choices, generator: Generator, do
         for folder, one in zip(built, placed, strict=True)
         if (other := _other(one.uri, private.uris, generator)) is not None
     ]
-    public = [page for page, level in zip(made, built.values(), strict=True) if level is Level.PUBLIC]
     names = taken_names(sets, built, sum(page.card is not None for page in public))
     index = _index(public, choices, cache, index_uri, names, private.uris, generator)
     warnings = [*_of_found(sets, found, levels, generator), *private.warnings, *(told for _, told in in_the_way)]
