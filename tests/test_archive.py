@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import posixpath
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 from urllib.parse import unquote
@@ -20,10 +21,13 @@ from benchleaf.archive.index import index
 from benchleaf.archive.lists_across import MOST_ROWS, lists_across
 from benchleaf.archive.on_card import for_card
 from benchleaf.archive.page import archive_page
+from benchleaf.archive.same_chassis import with_same_chassis
 from benchleaf.build.taken_names import in_the_index_way, taken_names
 from benchleaf.build.whereabouts import sets_folder
+from benchleaf.pages.rendering import plain_text
 from benchleaf.pages.set_page import Choices, SetPage
 from benchleaf.pages.site_files import asset_files
+from benchleaf.pages.working_pages import SAME_CHASSIS
 from benchleaf.words import DIALECTS
 
 BROKEN = SetPage("ruined", "ruined: the record cannot be read", "", "", "", (), ())
@@ -404,3 +408,67 @@ def test_a_set_keeps_its_newest_readings_by_place() -> None:
     assert (kept["chassis"], kept["reference"], makers.plain(kept["line"])) == ("Larkfield LK-5B", "B-", "line 118 V")
     without = makers.examined(text.replace("chassis number: LK-5B\n", ""))
     assert for_card(without, "Minuet 5")["chassis_volts"] is None
+
+
+CHASSIS = """maker: Larkfield
+model: {model}
+chassis number: LK-5B
+tubes:
+  V4: 50C5
+readings:
+  as found:
+    line: 118 V
+    to: {to}
+    V4: {volts}
+"""
+
+
+def _as_built(number: int, text: str) -> SetPage:
+    page = makers.set_page(text)
+    card = {**(page.card or {}), **for_card(makers.examined(text), page.title)}
+    return replace(page, folder=f"north/{number}", card=card)
+
+
+def _beside(*sets: tuple[str, str, str], decimal_sign: str = "point") -> list[str]:
+    """The voltages' pages of sets on one chassis, each of a model, a point and its volts, as they are published."""
+    choices = Choices(decimal_sign=decimal_sign)
+    pages = [_as_built(n, CHASSIS.format(model=m, to=to, volts=volts)) for n, (m, to, volts) in enumerate(sets)]
+    assert all(SAME_CHASSIS not in file.text for page in pages for file in page.files if file.text)
+    filled = with_same_chassis(pages, pages, choices)
+    return [next(one.html for one in page.workings if one.name == "voltages") for page in filled]
+
+
+def test_what_others_on_the_chassis_read_stands_beside_a_sets_own_readings() -> None:
+    one, alone = "B-", ("Minuet 6", "chassis", "plate 111")
+    first, *_, last = _beside(
+        ("Minuet 1", one, "plate 110, cathode 5.5"),
+        ("Minuet 2", one, "plate 114"),
+        ("Minuet 3", one, "plate 112.5, cathode 5.7"),
+        ("Minuet 4", one, "plate 120"),
+        alone,
+    )
+    shown = makers.plain(plain_text(first))
+    assert "Other sets on chassis Larkfield LK-5B: 3" in shown
+    # The ends and the middle of 114, 112.5 and 120; two alone are no middle.
+    assert "V4 plate 110 113 to 120 3 sets 114" in shown
+    assert "V4 cathode 5.5 5.7 1 set too few" in shown
+    assert '<a href="../../../north/1/#voltages">Larkfield Minuet 2</a>' in first
+    assert "Minuet 6" not in shown
+    assert "Other sets" not in last
+    assert SAME_CHASSIS not in first + last
+
+
+def test_one_other_set_is_never_called_usual_and_none_is_not_spoken_of() -> None:
+    pair = _beside(("Minuet 1", "B-", "cathode 5.5"), ("Minuet 2", "B-", "cathode 5.25"), decimal_sign="comma")
+    assert "V4 cathode 5,5 5,25 1 set too few" in makers.plain(plain_text(pair[0]))
+    (single,) = _beside(("Minuet 1", "B-", "plate 110"))
+    assert "Other sets" not in single
+    assert SAME_CHASSIS not in single
+
+
+def test_a_card_that_is_none_costs_its_own_set_alone() -> None:
+    pages = [_as_built(n, CHASSIS.format(model=f"Minuet {n}", to="B-", volts="plate 110")) for n in (1, 2)]
+    kept = [3, "x", {"volts": []}, {**(pages[0].card or {})["chassis_volts"], "volts": {"V4 plate": "much"}}]
+    bad = [replace(pages[0], folder=f"bad {n}", card={"chassis_volts": one}) for n, one in enumerate(kept)]
+    filled = with_same_chassis([*pages, *bad], [*pages, *bad], Choices())
+    assert ["LK-5B: 1<" in "".join(one.html for one in page.workings) for page in filled] == [True] * 2 + [False] * 4

@@ -166,8 +166,8 @@ def test_voltages_to_read_are_those_of_the_sheet_with_their_pins() -> None:
     assert "Expected: line 120 V, to B-, the meter as printed." in shown
     assert "At another line: times its volts ÷ 120 V, but for grids, diodes and regulated rails." in shown
     # The nominal line over the sheet's: 110 V x 120 / 117 = 112.8 V, 118 V x 120 / 117 = 121.0 V.
-    assert "V4 pin 7, plate 110 113" in shown
-    assert "V4 pins 2, 5, grid 0 0" in shown
+    assert "V4 7, plate 110 113" in shown
+    assert "V4 2, 5, grid 0 0" in shown
     assert "B+1 rail 118 121" in shown
 
 
@@ -184,9 +184,23 @@ METERED = WORKED.replace("readings:\n", f"readings:\n{AFTER}")
 def test_what_to_expect_is_for_the_line_and_meter_of_the_newest_list() -> None:
     shown = makers.plain(words_of(bench_sheet(examined(METERED))))
     assert "Expected: line 118 V, to B-, meter 10 MΩ, as in 2026-03-04 after." in shown
-    assert "V4 pin 7, plate 110 111" in shown
+    assert "V4 7, plate 110 111" in shown
     assert "V2" in shown
-    assert "pin 5, plate 44" not in shown
+    assert "5, plate 44" not in shown
+
+
+def test_where_a_sheet_and_the_circuit_have_a_value_both_stand_there() -> None:
+    own = "parts:\n  R5: keep, 150 ohm, between V4 cathode and B-\n"
+    one = examined(METERED.replace("parts:\n", own).replace("0 90 110\n", "0 90 110\n    B+2: 90\n"))
+    worked_out = next(each for each in one.findings["readings"].worked_out if each.place == "V4 cathode")
+    shown = makers.plain(words_of(bench_sheet(one)))
+    ends = f"{worked_out.low_volts:g} to {worked_out.high_volts:g}"
+    assert f"V4 1, cathode 5.6 5.65 {ends} V4" in shown
+    assert "Worked out: from the set’s own parts; on printed tables" in shown
+    assert "; small: worked out" in shown
+    alone = f"{BARE}tubes:\n  V5: 35W4\nreadings:\n  sheet:\n    V5: cathode 118\n"
+    assert "V5 7, cathode 118 118" in words_of(bench_sheet(examined(alone)))
+    assert "small: worked out" not in words_of(bench_sheet(examined(alone)))
 
 
 def test_without_a_sheet_what_was_read_last_stands_beside_the_pins() -> None:
@@ -195,15 +209,15 @@ def test_without_a_sheet_what_was_read_last_stands_beside_the_pins() -> None:
     shown = makers.plain(words_of(bench_sheet(examined(bare))))
     assert "No sheet is in the record. Worked out: from the set’s own parts, line 118 V" in shown
     assert "Last read: 2026-03-04 after." in shown
-    assert "V2 pin 5, plate 44" in shown
-    assert "V1 pin 5, plate V" in shown
+    assert "V2 5, plate 44" in shown
+    assert "V1 5, plate V" in shown
     assert "B+1 rail 120" in shown
 
 
 def test_without_a_sheet_each_tube_is_read_at_its_telling_electrodes() -> None:
     shown = words_of(bench_sheet(examined(BARE + "tubes:\n  V1: 12BA6\n", BRITISH)))
     assert "No sheet is in the record" in shown
-    assert "pin 5, anode" in shown
+    assert "5, anode" in shown
 
 
 def test_the_card_says_what_somebody_who_opens_the_set_must_know() -> None:

@@ -61,10 +61,15 @@ def test_what_lies_in_a_sets_folder_is_not_published_as_it_is(tmp_path: Path) ->
     published = {p.relative_to(site / "site").as_posix() for p in (site / "site/sets").rglob("*") if p.is_file()}
     assert published == {
         "sets/index.html",
-        *(f"sets/trial/{name}.html" for name in ("index", "bench-sheet", "cabinet-card", "full-working")),
+        *(f"sets/trial/{name}.html" for name in ("index", "bench-sheet", "bench-pad", "cabinet-card", "full-working")),
         *(f"sets/trial/{chapter}/index.html" for chapter in ("heaters", "parts")),
         *(f"sets/trial/{name}" for name in ("record.yml", "record.json", "parts.csv")),
     }
+    asked = re.findall(r'(?:href|src)="([^"]*bench-pad\.\w+)"', (site / "site/sets/trial/bench-pad.html").read_text())
+    assert [(Path(way).name, (site / "site/sets/trial" / way).is_file()) for way in asked] == [
+        ("bench-pad.css", True),
+        ("bench-pad.js", True),
+    ]
     for file in (site / "site").rglob("*"):
         if file.is_file():
             assert b"998877" not in file.read_bytes(), file

@@ -10,7 +10,7 @@ from playwright.sync_api import Browser
 FIRST = "sets/larkfield-minuet-5/"
 PATHS = [
     "sets/", FIRST, f"{FIRST}voltages/", f"{FIRST}line-side/", f"{FIRST}bench-sheet.html",
-    f"{FIRST}cabinet-card.html", f"{FIRST}full-working.html", "sets/cabinet-cards.html",
+    f"{FIRST}bench-pad.html", f"{FIRST}cabinet-card.html", f"{FIRST}full-working.html", "sets/cabinet-cards.html",
 ]  # fmt: skip
 
 WATCH = """document.addEventListener("securitypolicyviolation", event => {

@@ -89,6 +89,37 @@ def across(sets: Sequence[tuple[int, ChassisVolts]]) -> Iterator[PlaceAcross]:
                 yield PlaceAcross(names[chassis], place, read, min(read.values()), max(read.values()), middle)
 
 
+@dataclass(frozen=True, slots=True)
+class OfOthers:
+    """One place of a set beside others on its chassis: its own volts, and the ends of what ``count`` others read.
+
+    ``middle`` is their median, None for fewer than three.
+    """
+
+    place: str
+    own: float
+    low: float
+    high: float
+    count: int
+    middle: float | None
+
+
+def beside(own: ChassisVolts, others: Sequence[ChassisVolts]) -> tuple[OfOthers, ...]:
+    """Every place of a set that others on its chassis read to the same point, in the set's own order."""
+    alike = [one for one in others if is_alike(own, one)]
+    found = []
+    for place, volts in own.volts.items():
+        if read := [one.volts[place] for one in alike if place in one.volts]:
+            middle = median(read) if len(read) >= LEAST_FOR_USUAL else None
+            found.append(OfOthers(place, volts, min(read), max(read), len(read), middle))
+    return tuple(found)
+
+
+def is_alike(one: ChassisVolts, other: ChassisVolts) -> bool:
+    """Whether two sets are on one chassis and were read to the same point."""
+    return (one.chassis.casefold(), one.reference) == (other.chassis.casefold(), other.reference)
+
+
 def as_dict(one: ChassisVolts) -> dict[str, Any]:
     """Plain data, to be kept with a set's card."""
     return {"chassis": one.chassis, "reference": one.reference, "line": one.line, "volts": dict(one.volts)}

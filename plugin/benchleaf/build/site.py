@@ -14,6 +14,7 @@ from typing import TypeVar
 from urllib.parse import quote
 
 from ..archive.home import Home
+from ..archive.same_chassis import with_same_chassis
 from ..pages.set_page import Choices, OutFile, SetPage, WorkingPage
 from ..pages.site_files import ASSETS, ASSETS_MARK
 from ..record.inputs import RECORD_FILE
@@ -110,7 +111,9 @@ def site_of(
     files = {generator.address(index_uri), *(at for at, of in generator.addresses.items() if of not in private.uris)}
     unplaced = in_the_index_way(sets, levels, files)
     built = {folder: level for folder, level in levels.items() if level >= least and folder not in unplaced}
-    made = build_all(list(built), choices, cache, lambda count: done(count, len(built)), sets, executor)
+    kept = build_all(list(built), choices, cache, lambda count: done(count, len(built)), sets, executor)
+    public = [page for page, level in zip(kept, built.values(), strict=True) if level is Level.PUBLIC]
+    made = with_same_chassis(kept, public, choices)
     placed = [_placed(folder, page, built[folder], sets) for folder, page in zip(built, made, strict=True)]
     workings = [
         w for folder, page in zip(built, made, strict=True) for w in _workings(folder, page, built[folder], sets)
@@ -120,7 +123,6 @@ def site_of(
         for folder, one in zip(built, placed, strict=True)
         if (other := _other(one.uri, private.uris, generator)) is not None
     ]
-    public = [page for page, level in zip(made, built.values(), strict=True) if level is Level.PUBLIC]
     names = taken_names(sets, built, sum(page.card is not None for page in public))
     index = _index(public, choices, cache, index_uri, names, private.uris, generator)
     warnings = [*_of_found(sets, found, levels, generator), *private.warnings, *(told for _, told in in_the_way)]
@@ -156,11 +158,12 @@ def _placed(folder: Path, page: SetPage, level: Level, sets: SetsFolder) -> Plac
 
 
 def _styled(uri: str, out: OutFile) -> tuple[str, OutFile]:
-    """A file at its path in the site, with the way to the site's style where it asks for it."""
-    asks = out.text is not None and out.path.endswith(".html")
+    """A file at its path in the site, with the way to the site's style and script where its head asks for them."""
+    if out.text is None or not out.path.endswith(".html"):
+        return uri, out
+    head, end, body = out.text.partition("</head>")
     way = "../" * uri.count("/") + ASSETS
-    text = (out.text or "").replace(f'href="{ASSETS_MARK}/', f'href="{way}/', 1)
-    return uri, replace(out, text=text) if asks else out
+    return uri, replace(out, text=head.replace(f'="{ASSETS_MARK}/', f'="{way}/') + end + body)
 
 
 def _workings(folder: Path, page: SetPage, level: Level, sets: SetsFolder) -> list[Placed]:

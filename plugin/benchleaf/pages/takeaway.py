@@ -1,4 +1,4 @@
-"""What a visitor may take away from a set's page: parts list, record, bench sheet, cabinet card."""
+"""What a visitor may take away from a set's page: parts list, record, bench sheet, bench pad, cabinet card."""
 
 from __future__ import annotations
 
@@ -33,6 +33,7 @@ class Offered:
 
 def take_away(inputs: Inputs, examined: Examined, choices: Choices) -> Offered:
     """All downloads of one set. The record goes out without its private fields, whatever the page shows."""
+    from .bench_pad import bench_pad
     from .cabinet_card import address
     from .sheets import bench_sheet, cabinet_card
 
@@ -48,11 +49,13 @@ def take_away(inputs: Inputs, examined: Examined, choices: Choices) -> Offered:
     links += [
         Offer("record.json", "Record and findings (JSON)", "in SI units, for other programs"),
         Offer("bench-sheet.html", "Bench sheet", "to print and take to the bench", download=False),
+        Offer("bench-pad.html", "Bench pad", "to type readings into at the bench, on a phone", download=False),
         Offer("cabinet-card.html", "Cabinet card", "to print and leave inside the cabinet", download=False),
     ]
     files += [
         OutFile("record.json", json_text(examined)),
         OutFile("bench-sheet.html", bench_sheet(examined)),
+        OutFile("bench-pad.html", bench_pad(examined, inputs.name, choices)),
         OutFile("cabinet-card.html", cabinet_card(examined, address(choices, inputs.name))),
     ]
     return Offered(tuple(links), tuple(files))

@@ -23,16 +23,22 @@ if TYPE_CHECKING:
 _TELLING = ("k", "g1", "g", "g2", "a")
 """Electrodes to read where no sheet says which. Common practice, no source."""
 _LEAST_FOR_TWO_COLUMNS = 9
+_HOW_OFTEN = "on printed tables of audio amplifiers about nine in ten lay between such ends."
 
 
 @dataclass(frozen=True, slots=True)
 class SheetReading:
-    """A voltage to read: ``printed`` as the sheet has it, ``expected`` here, ``last`` as it was read last."""
+    """A voltage to read, at the pins and electrode of ``at``.
+
+    ``printed`` is as the sheet has it, ``expected`` what follows here, ``last`` what was read last; ``worked_out`` are
+    the ends of what the set's own circuit gives.
+    """
 
     place: str
     at: str
     printed: str = ""
     expected: str = ""
+    worked_out: str = ""
     last: str = ""
 
 
@@ -47,49 +53,58 @@ class ToRead:
     notes: tuple[str, ...]
     heads: tuple[str, ...]
 
+    @property
+    def both(self) -> bool:
+        """Whether what is worked out stands below what the sheet leads to expect."""
+        return any(line.expected and line.worked_out for lines in self.columns for line in lines)
+
 
 def to_read(examined: Examined) -> ToRead | None:
     """The voltages of the sheet, or of each tube's telling electrodes where there is none; None without a tube."""
     findings: ReadingsFindings | None = examined.findings["readings"]
-    words = examined.bench.words
     if findings is not None and findings.at_the_bench is not None:
         at = findings.at_the_bench
-        lines = [_line(row, examined) for row in at.rows if row.expected_written]
-        return ToRead(_columns(lines), tuple(_notes(findings, at, words)), ("Printed", "Expected"))
+        lines = [_line(row, findings, examined) for row in at.rows if row.expected_written]
+        return ToRead(_columns(lines), notes(examined), ("Printed", "Expected"))
     lines = list(_without_sheet(examined, findings))
     if not lines:
         return None
     last = findings.latest.name if findings and findings.latest else ""
-    circuit = findings.circuit if findings else None
-    given = circuit is not None and any(line.expected for line in lines)
-    notes = (
-        _worked_out(circuit, words)
-        if circuit is not None and given
-        else "No sheet is in the record, so that no values are expected here.",
-        *((f"Last read: {last}.",) if last else ()),
-    )
+    given = any(line.worked_out for line in lines)
     heads = (*(("Worked out",) if given else ()), *(("Last",) if last else ()))
-    return ToRead(_columns(lines), notes, heads)
+    return ToRead(_columns(lines), (*notes(examined), *((f"Last read: {last}.",) if last else ())), heads)
+
+
+def notes(examined: Examined) -> tuple[str, ...]:
+    """Where the values come from that are expected at the bench, and for which line and meter they hold."""
+    findings: ReadingsFindings | None = examined.findings["readings"]
+    words = examined.bench.words
+    if findings is not None and findings.at_the_bench is not None:
+        return tuple(_notes(findings, findings.at_the_bench, words))
+    circuit = findings.circuit if findings else None
+    if circuit is not None and circuit.places:
+        return (_worked_out(circuit, words),)
+    return ("No sheet is in the record, so that no values are expected here.",)
 
 
 def _worked_out(circuit: FromTheCircuit, words: Words) -> str:
     """Where the values of a sheet without printed ones come from."""
     said = _conditions(circuit.conditions, words)
-    return (
-        f"No sheet is in the record. Worked out: from the set’s own parts, {said}; on printed tables of "
-        "audio amplifiers about nine values in ten lay between such ends."
-    )
+    return f"No sheet is in the record. Worked out: from the set’s own parts, {said}; {_HOW_OFTEN}"
 
 
-def _line(row: ReadingRow, examined: Examined) -> SheetReading:
+def _line(row: ReadingRow, findings: ReadingsFindings, examined: Examined) -> SheetReading:
     from ..chapters.readings.pins import pins_of
 
     known = row.expected_volts is not None
     current = "" if row.current == "DC" else f" {row.current}"
     said = "" if row.electrode == "rail" else row.spot.said
-    at = ", ".join(word for word in (pins_of(row.spot, examined.bench.tubes), said) if word) or "rail"
+    pins = pins_of(row.spot, examined.bench.tubes).removeprefix("pins ").removeprefix("pin ")
+    at = ", ".join(word for word in (pins, said) if word) or "rail"
     printed = unitless(row.expected_volts, "V") if known else row.expected_written
-    return SheetReading(row.tube, at, printed + current, unitless(row.adjusted_volts, "V") if known else "")
+    expected = unitless(row.adjusted_volts, "V") if known else ""
+    worked_out = _by_circuit(findings, row.spot.place if row.current == "DC" else None)
+    return SheetReading(row.tube, at, printed + current, expected, worked_out)
 
 
 def _notes(findings: ReadingsFindings, at: AtTheBench, words: Words) -> Iterator[str]:
@@ -101,6 +116,10 @@ def _notes(findings: ReadingsFindings, at: AtTheBench, words: Words) -> Iterator
     if at.line_matters:
         volts = say(at.conditions.line_volts, "V")
         yield f"At another {words.line}: times its volts ÷ {volts}, but for grids, diodes and regulated rails."
+    if findings.circuit is not None and findings.circuit.places:
+        same = findings.circuit.conditions == at.conditions
+        said = "" if same else f", {_conditions(findings.circuit.conditions, words)}"
+        yield f"Worked out: from the set’s own parts{said}; {_HOW_OFTEN}"
 
 
 def _conditions(said: Conditions, words: Words) -> str:
@@ -123,11 +142,11 @@ def _without_sheet(examined: Examined, findings: ReadingsFindings | None) -> Ite
             here = next((at for at in read if set(at.spot.key.split("+")) & set(key.split("+"))), None)
             electrode = next(iter(examined.bench.circuit.places.at_tube(place, key)), None)
             last = _last(here.read[-1]) if here else ""
-            yield SheetReading(place, f"{pin}, {said}", expected=_by_circuit(findings, electrode), last=last)
+            yield SheetReading(place, f"{pin}, {said}", worked_out=_by_circuit(findings, electrode), last=last)
     for group in groups:
         for at in group.places if not group.tube else ():
             last = _last(at.read[-1]) if at.read else ""
-            yield SheetReading(at.spot.tube, "rail", expected=_by_circuit(findings, at.spot.place), last=last)
+            yield SheetReading(at.spot.tube, "rail", worked_out=_by_circuit(findings, at.spot.place), last=last)
 
 
 def _by_circuit(findings: ReadingsFindings | None, place: Place | None) -> str:
@@ -148,8 +167,7 @@ def _telling(tube: Tube, words: Words) -> Iterator[tuple[str, str, str]]:
     telling = {key: row for row in tube.pin_rows for key in parts_of(row.electrode) if key in _TELLING}
     for key in sorted(telling, key=_TELLING.index):
         row = telling[key]
-        pin = f"pin {row.pin}" if isinstance(row.pin, int) else str(row.pin)
-        yield pin, row.electrode, say_electrode(row.electrode, tube.role, words, direct=tube.heater.direct)
+        yield str(row.pin), row.electrode, say_electrode(row.electrode, tube.role, words, direct=tube.heater.direct)
 
 
 def _columns(lines: Iterable[SheetReading]) -> tuple[tuple[SheetReading, ...], ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from .set_page import Choices, WorkingPage
@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from .record_page import RecordPage
 
 FULL_WORKING = "full-working.html"
+SAME_CHASSIS = "<!-- benchleaf same chassis -->"
+"""What stands in a chapter in place of the readings of other sets on the same chassis, until all sets are known."""
 _HEADING = re.compile(r"(</?h)([34])\b")
 
 
@@ -76,5 +78,5 @@ def full_working(page: RecordPage, set_title: str, texts: Sequence[WorkingText])
         assets=ASSETS_MARK,
         cautions=cautions(bench.circuit, bench.words),
         words=bench.words,
-        texts=texts,
+        texts=[replace(text, inner=text.inner.replace(SAME_CHASSIS, "")) for text in texts],
     )

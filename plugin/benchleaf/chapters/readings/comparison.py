@@ -230,6 +230,7 @@ def _row(
         loading_unknown=meters.unknown,
         expected_uncertainty_volts=meters.expected_unsure,
         allowed_by=told.band.by,
+        allowed_volts=(told.band.bounds.low, told.band.bounds.high),
         source=source.name,
         source_kind=source.kind,
         source_of=source.of,

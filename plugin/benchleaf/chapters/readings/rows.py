@@ -94,6 +94,7 @@ class ReadingRow:
     then one that holds whatever they make. ``uncertainty_volts`` is the meter's, ``expected_uncertainty_volts`` that of
     the expected value where it was read far down its meter's scale. ``ordinary_volts`` are the ends that the
     parts' tolerances alone allow. ``normalised_volts`` is the expected value in proportion to the measured B+.
+    ``allowed_volts`` are the ends of the band that a reading must lie in, infinite where it has no end.
     ``source`` names the list the expected value stands in, ``source_kind`` is ``published`` or ``similar``.
     """
 
@@ -130,6 +131,7 @@ class ReadingRow:
     uncertainty_volts: float | None = None
     ordinary_volts: tuple[float, float] | None = None
     spot: Spot = field(default=Spot("", ""), metadata=_PAGE)
+    allowed_volts: tuple[float, float] | None = field(default=None, metadata=_PAGE)
 
     @property
     def as_typed(self) -> bool:

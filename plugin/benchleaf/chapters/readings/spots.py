@@ -85,10 +85,11 @@ def current_of(value: Quantity | None) -> str:
 
 def spots(places: Places, name: str, at: str, value: Quantity | None, words: Words) -> list[Spot]:
     """The spots a reading belongs to. ``plates`` of a full-wave rectifier are two; all others are one."""
-    return [_spot(place, current_of(value), words) for place in places.of_reading(name, at)]
+    return [spot_at(place, current_of(value), words) for place in places.of_reading(name, at)]
 
 
-def _spot(place: Place, current: str, words: Words) -> Spot:
+def spot_at(place: Place, current: str, words: Words) -> Spot:
+    """The spot of a place for a ``current``, as ``current_of`` says it."""
     if not place.tube:
         return Spot(place.said(words), RAIL, current=current, place=place)
     kind = place.electrode
