@@ -17,6 +17,7 @@ from ..record.set_files import MISSING, Refusal
 from ..words import DIALECTS
 from . import parts as cli_parts
 from . import readings as cli_readings
+from . import start_from
 from .records import found_in, records, root_in
 from .status import CLEAN, FAILED, PROBLEMS, USAGE
 from .streams import UnwritableError, finish, give_up_output, put, say, shown, utf8_output
@@ -94,6 +95,7 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("--to", choices=("json", "csv"), default="json")
     export.set_defaults(run=_export)
     cli_readings.add_to(commands)
+    start_from.add_to(commands)
     cli_parts.add_commands(commands)
     schema = commands.add_parser("schema", help="JSON Schema (draft 2020-12) of record.yml on stdout")
     schema.set_defaults(run=_schema)

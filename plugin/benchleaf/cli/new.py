@@ -36,8 +36,7 @@ def new(given: argparse.Namespace) -> int:
     whole = begins_a_site(folder)
     if not whole and (there := _sets_of(folder)):
         folder = there / named
-    maker = _MAKER if given.maker is None else given.maker
-    model = _spoken(named if whole else Path(os.path.abspath(folder)).name) if given.model is None else given.model
+    maker, model = maker_of(given.maker), model_of(given.model, Path(named) if whole else folder)
     dialect = given.dialect or (AMERICAN.dialect if whole else dialect_of_site(folder))
     schema = f"../{SCHEMA_FILE}" if whole else schema_above(folder)
     text = starter(maker, model, given.power or "", DIALECTS[dialect], schema)
@@ -52,8 +51,18 @@ def new(given: argparse.Namespace) -> int:
     return _site(folder, named, text, given.dialect or "") if whole else _set(folder, text)
 
 
+def maker_of(given: str | None) -> str:
+    """The maker as it was given; “Unknown maker” where none was."""
+    return _MAKER if given is None else given
+
+
+def model_of(given: str | None, folder: Path) -> str:
+    """The model as it was given; that of the set's folder where none was."""
+    return _spoken(Path(os.path.abspath(folder)).name) if given is None else given
+
+
 def _site(folder: Path, named: str, record: str, dialect: str) -> int:
-    name = _spoken(Path(os.path.abspath(folder)).name)
+    name = model_of(None, folder)
     put = put_files(folder, files_of_site(name, named, record, dialect), keep=(".gitignore",))
     if put.fault:
         say(f"{put.fault}; nothing was changed")
