@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class _Source:
+class _TakenOver:
     """What was taken out of a file: the lines of a record, and whose record they come from.
 
     ``problems`` are those of the file; ``fit`` is False where nothing could be taken because of them.
@@ -93,7 +93,7 @@ def _start_from(given: argparse.Namespace) -> int:
     return PROBLEMS if source.problems or looked.problems else CLEAN
 
 
-def _text(source: _Source, maker: str, model: str, schema: str) -> str:
+def _text(source: _TakenOver, maker: str, model: str, schema: str) -> str:
     from .starter import in_yaml
 
     lines = [f"# yaml-language-server: $schema={schema}"] if schema else []
@@ -111,14 +111,14 @@ def _kind(file: Path, data: bytes) -> str:
     return ".json" if data.removeprefix(b"\xef\xbb\xbf").lstrip()[:1] == b"{" else ".yml"
 
 
-def _from_parts_list(data: bytes, file: str, given: argparse.Namespace) -> _Source:
+def _from_parts_list(data: bytes, file: str, given: argparse.Namespace) -> _TakenOver:
     from ..chapters.parts.parts_read import read_parts_list
 
     lines, problems = read_parts_list(data, file, whole=given.everything)
-    return _Source(lines, problems=problems, fit=not problems)
+    return _TakenOver(lines, problems=problems, fit=not problems)
 
 
-def _from_json(data: bytes, file: str, given: argparse.Namespace) -> _Source:
+def _from_json(data: bytes, file: str, given: argparse.Namespace) -> _TakenOver:
     from ..chapters.examine import RECORD_JSON_VERSION
     from ..record.same_chassis.chassis import same_chassis
     from ..record.same_chassis.given import Given
@@ -129,21 +129,21 @@ def _from_json(data: bytes, file: str, given: argparse.Namespace) -> _Source:
         found = Given.of(json.loads(data))
     except (ValueError, RecursionError):
         slips.add(None, "record.json", "text that is no JSON", "a record.json as published")
-        return _Source(problems=slips.problems(), fit=False)
+        return _TakenOver(problems=slips.problems(), fit=False)
     kind, version = found.text("format"), found.table.get("version")
     if kind != "benchleaf-record" or version != RECORD_JSON_VERSION:
         slips.add(
             None, "record.json", "another format or version", f"“benchleaf-record”, version {RECORD_JSON_VERSION}"
         )
-        return _Source(problems=slips.problems(), fit=False)
+        return _TakenOver(problems=slips.problems(), fit=False)
     record = found.inner("record")
     lost = found.table.get("not_understood")
     if isinstance(lost, list) and lost:
         say(f"{file}: {len(lost)} places of its record were not understood; what stood there is not taken over")
-    return _Source(same_chassis(record), record.text("maker"), record.text("model"))
+    return _TakenOver(same_chassis(record), record.text("maker"), record.text("model"))
 
 
-def _from_record(data: bytes, file: str, given: argparse.Namespace) -> _Source:
+def _from_record(data: bytes, file: str, given: argparse.Namespace) -> _TakenOver:
     from ..build.files import with_tables
     from ..record import read_record
     from ..record.same_chassis.chassis import from_record, same_chassis
@@ -152,9 +152,9 @@ def _from_record(data: bytes, file: str, given: argparse.Namespace) -> _Source:
 
     record, problems = read_record(data, file, manner_of_site(given.file.parent))
     if record is None:
-        return _Source(problems=problems, fit=False)
+        return _TakenOver(problems=problems, fit=False)
     record, _ = with_tables(record, given.file.parent, Slips(file, record.lost))
-    return _Source(same_chassis(from_record(record)), record.maker, record.model, problems)
+    return _TakenOver(same_chassis(from_record(record)), record.maker, record.model, problems)
 
 
 _READERS = {".csv": _from_parts_list, ".json": _from_json, ".yml": _from_record, ".yaml": _from_record}

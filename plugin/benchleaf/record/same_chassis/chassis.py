@@ -12,9 +12,9 @@ from ..sections.line_up import FittedTube, Heater
 from ..sections.speaker import Speaker
 from ..text import Text
 from .given import Given
-from .parts import parts
-from .readings import published_readings
-from .said import Said, as_lines, one_line
+from .meant_parts import parts
+from .said import AsTyped, as_lines, one_line
+from .sheet_readings import published_readings
 
 
 def from_record(record: Record) -> Given:
@@ -24,7 +24,7 @@ def from_record(record: Record) -> Given:
 
 def same_chassis(given: Given) -> str:
     """The lines of a record of another set of the same chassis, all but its maker and model; empty where none is."""
-    taken: dict[str, Said] = {key.replace("_", " "): given.text(key) for key in ("chassis_number", "nameplate")}
+    taken: dict[str, AsTyped] = {key.replace("_", " "): given.text(key) for key in ("chassis_number", "nameplate")}
     taken["line"] = _line(given.inner("line"))
     taken |= {key: given.text(key) for key in ("power", "chassis")}
     taken |= {key.replace("_", " "): given.quantity(key) for key in ("IF", "second_IF")}
@@ -43,7 +43,7 @@ def same_chassis(given: Given) -> str:
     return "".join(f"{line}\n" for line in as_lines(taken))
 
 
-def _line(given: Given) -> Said:
+def _line(given: Given) -> AsTyped:
     """The nominal line; whether it is DC stands in its volts already where it was written there."""
     known = given.quantity("volts").upper().endswith(("AC", "DC"))
     head = ("volts", "frequency", "current")
@@ -59,14 +59,14 @@ def _fields(
     texts: str = "",
     head: Sequence[str] = (),
     plain: Sequence[str] = (),
-) -> Said:
+) -> AsTyped:
     """Some of a table's keys, quantities and texts, as the line of their section."""
-    found: dict[str, Said] = {key: given.text(key) for key in texts.split()}
+    found: dict[str, AsTyped] = {key: given.text(key) for key in texts.split()}
     found |= {key: given.quantity(key) for key in values.split()}
     return one_line(section, {key.replace("_", " "): value for key, value in found.items()}, head, plain)
 
 
-def _band(band: Given) -> Said:
+def _band(band: Given) -> AsTyped:
     written = band.text("written")
     low, high = (Given({"end_hertz": band.table.get(f"{end}_hertz")}).quantity("end") for end in ("low", "high"))
     try:
@@ -77,15 +77,15 @@ def _band(band: Given) -> Said:
     return written if read and same else {"low": low, "high": high}
 
 
-def _tubes(given: Given) -> Said:
+def _tubes(given: Given) -> AsTyped:
     """Each position with its type and job: the type from before, where another was put in its place."""
     changed = given.inner("changed_tubes")
-    found: dict[str, Said] = {}
+    found: dict[str, AsTyped] = {}
     for name, tube in given.inner("tubes").named():
         change = changed.inner(name)
         put_in = change.inner("now").text("type") == tube.text("type")
         type_ = (put_in and change.inner("was").text("type")) or tube.text("type")
-        fields: dict[str, Said] = {
+        fields: dict[str, AsTyped] = {
             "type": type_,
             "job": tube.text("job"),
             "heater": _fields(tube.inner("heater"), Heater, values="volts amps", head=("volts", "amps")),
@@ -96,8 +96,8 @@ def _tubes(given: Given) -> Said:
     return found
 
 
-def _heaters(given: Given) -> Said:
-    found: dict[str, Said] = {"order": ", ".join(given.texts("order"))}
+def _heaters(given: Given) -> AsTyped:
+    found: dict[str, AsTyped] = {"order": ", ".join(given.texts("order"))}
     lamp = {
         "texts": "type across place",
         "values": "volts amps",
@@ -119,29 +119,29 @@ def _heaters(given: Given) -> Said:
     return {key: value for key, value in found.items() if value}
 
 
-def _each(given: Given, say: Callable[[Given], Said]) -> Said:
+def _each(given: Given, say: Callable[[Given], AsTyped]) -> AsTyped:
     return {name: said for name, table in given.named() if (said := say(table))}
 
 
-def _dropper(given: Given) -> Said:
+def _dropper(given: Given) -> AsTyped:
     head = ("kind", "ohms", "watts", "farads", "volts", "amps", "length")
     values = f"{' '.join(head[1:])} shared drain"
     return _fields(given, Dropper, texts="kind type", values=values, head=head)
 
 
-def _shunt(given: Given) -> Said:
+def _shunt(given: Given) -> AsTyped:
     return _fields(given, Shunt, values="ohms watts", head=("ohms", "watts"))
 
 
-def _battery(given: Given) -> Said:
+def _battery(given: Given) -> AsTyped:
     return _fields(given, Battery, values="volts capacity", head=("volts", "capacity"))
 
 
-def _winding(given: Given) -> Said:
+def _winding(given: Given) -> AsTyped:
     return _fields(given, Winding, values="volts amps", texts="feeds halves", head=("volts", "amps"))
 
 
-def _alignment(given: Given) -> dict[str, Said]:
+def _alignment(given: Given) -> dict[str, AsTyped]:
     steps = [
         _fields(
             step,
@@ -153,5 +153,5 @@ def _alignment(given: Given) -> dict[str, Said]:
         )
         for step in given.listed("steps")
     ]
-    found: dict[str, Said] = {"generator": given.text("generator"), "meter": given.text("meter")}
+    found: dict[str, AsTyped] = {"generator": given.text("generator"), "meter": given.text("meter")}
     return {**found, "steps": [step for step in steps if step]} if any(steps) else {}

@@ -14,15 +14,15 @@ from ..mapping import as_mapping
 from ..section import Section
 from ..text import Entries, Listing, Text
 
-Said = str | list[Any] | dict[str, Any]
+AsTyped = str | list[Any] | dict[str, Any]
 """A line, a list, or names and what stands under them."""
 _PLAIN = re.compile(r"[A-Za-z0-9.<~µΩ](?:[\w .,;&/()+%×−<>=-]*[\w.%)+−-])?")
 _NAME = re.compile(r"[A-Za-z0-9](?:[\w .&/()+−-]*[\w.)+−-])?")
 
 
 def one_line(
-    section: type[Section], fields: Mapping[str, Said], head: Sequence[str] = (), plain: Sequence[str] = ()
-) -> Said:
+    section: type[Section], fields: Mapping[str, AsTyped], head: Sequence[str] = (), plain: Sequence[str] = ()
+) -> AsTyped:
     """A section's fields as a line: those of ``head`` with blanks between, those of ``plain`` without their names.
 
     Where that line would be read as anything else, it is names and values.
@@ -37,14 +37,14 @@ def one_line(
     return line if line and _reads(section, line) == _reads(section, kept) is not None else kept
 
 
-def _reads(section: type[Section], said: Said) -> dict[str, Any] | None:
+def _reads(section: type[Section], said: AsTyped) -> dict[str, Any] | None:
     try:
         return as_mapping(section.model_validate(as_written(said)))
     except (ValidationError, PydanticCustomError):
         return None
 
 
-def as_written(said: Said) -> Any:
+def as_written(said: AsTyped) -> Any:
     """The same as the reader of a file would hand it on."""
     if isinstance(said, str):
         return Text(said)
@@ -57,7 +57,7 @@ def as_written(said: Said) -> Any:
     return entries
 
 
-def as_lines(said: Mapping[str, Said], indent: str = "") -> Iterator[str]:
+def as_lines(said: Mapping[str, AsTyped], indent: str = "") -> Iterator[str]:
     """Names and values as lines of YAML; what is empty is left out."""
     for key, value in said.items():
         name = key if _NAME.fullmatch(key) else json.dumps(key, ensure_ascii=False)

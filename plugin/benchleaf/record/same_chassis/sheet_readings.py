@@ -10,19 +10,19 @@ from pydantic_core import PydanticCustomError
 from ..mapping import as_mapping
 from ..sections.readings import PUBLISHED_NAME, Meter, MeterField, Run
 from .given import Given
-from .said import Said, as_written
+from .said import AsTyped, as_written
 
 _NOT_READ = "x"
 
 
-def published_readings(given: Given) -> Said:
+def published_readings(given: Given) -> AsTyped:
     """Each list that is the sheet's own by its name; none that was read at a bench or taken from another set."""
     lists = [(name, run) for name, run in given.named() if PUBLISHED_NAME.search(name) and not run.text("from")]
     return {name: found for name, run in lists if (found := _run(run))}
 
 
-def _run(run: Given) -> dict[str, Said]:
-    found: dict[str, Said] = {"line": run.quantity("line", "V"), "meter": _meter(run.inner("meter"))}
+def _run(run: Given) -> dict[str, AsTyped]:
+    found: dict[str, AsTyped] = {"line": run.quantity("line", "V"), "meter": _meter(run.inner("meter"))}
     found |= {key: run.text(key) for key in ("to", "controls")}
     found["tolerance"] = run.quantity("tolerance")
     points = {name: _points(run.listed(name), "V") for name in run.table if name not in _conditions()}
@@ -48,10 +48,10 @@ def _points(rows: Sequence[Given], bare: str) -> str:
     return ", ".join(said)
 
 
-def _meter(given: Given) -> Said:
+def _meter(given: Given) -> AsTyped:
     """How the meter loads the circuit and how far it may be off, as it is written on one line where that reads so."""
     keys = ("ohms_per_volt", "range", "ohms", "error", "error_of_range")
-    named: dict[str, Said] = {key.replace("_", " "): said for key in keys if (said := given.quantity(key))}
+    named: dict[str, AsTyped] = {key.replace("_", " "): said for key in keys if (said := given.quantity(key))}
     if not named:
         return ""
     each = f"{named['ohms per volt']}/V" if "ohms per volt" in named else str(named.get("ohms", ""))
@@ -61,7 +61,7 @@ def _meter(given: Given) -> Said:
     return line if _reads(line) == _reads(named) is not None else named
 
 
-def _reads(said: Said) -> dict[str, object] | None:
+def _reads(said: AsTyped) -> dict[str, object] | None:
     from pydantic import TypeAdapter
 
     try:

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 
 from ..sections.parts import Component, Part, PartSection
 from .given import Given
-from .said import Said, one_line
+from .said import AsTyped, one_line
 
 _MARKED = ("value", "volts", "watts", "tolerance", "type", "class")
 """What stands on a component, in the order in which it is said."""
 
 
-def parts(given: Given) -> Said:
+def parts(given: Given) -> AsTyped:
     """Every part of the table by its name.
 
     The value is the sheet's, or what the part that was found is marked with; never the one that was fitted.
@@ -20,7 +20,7 @@ def parts(given: Given) -> Said:
     return {name: _part(part) for name, part in given.named()}
 
 
-def _part(given: Given) -> Said:
+def _part(given: Given) -> AsTyped:
     sections = {name: _section(one, PartSection) for name, one in given.inner("sections").named()}
     if not sections:
         return _section(given, Part) or "keep"
@@ -29,9 +29,9 @@ def _part(given: Given) -> Said:
     return {**named, "sections": {name: said or "keep" for name, said in sections.items()}}
 
 
-def _section(given: Given, sort: type[Part] | type[PartSection]) -> Said:
+def _section(given: Given, sort: type[Part] | type[PartSection]) -> AsTyped:
     meant = next((found for side in ("sheet", "was") if (found := _components(given.listed(side)))), [])
-    fields: dict[str, Said] = {
+    fields: dict[str, AsTyped] = {
         "sheet": meant[0] if len(meant) == 1 else meant,
         "job": given.text("job"),
         "between": " and ".join(given.texts("between")),
@@ -44,10 +44,10 @@ def _section(given: Given, sort: type[Part] | type[PartSection]) -> Said:
     return {**said, "between": list(ends)} if isinstance(said, dict) and ends else said
 
 
-def _components(listed: Sequence[Given]) -> list[Said]:
+def _components(listed: Sequence[Given]) -> list[AsTyped]:
     found = []
     for one in listed:
-        fields: dict[str, Said] = {key: one.quantity(key) for key in _MARKED[:4]}
+        fields: dict[str, AsTyped] = {key: one.quantity(key) for key in _MARKED[:4]}
         fields |= {key: one.text(key) for key in _MARKED[4:]}
         surge = one.quantity("surge_rating")
         found.append(one_line(Component, {**fields, "surge rating": surge}, _MARKED) if fields["value"] else "")
