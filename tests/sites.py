@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Mapping
@@ -71,6 +72,12 @@ def build(
         check=False,
         timeout=PATIENCE,
     )
+
+
+def first_five_minutes(page: str) -> str:
+    """The commands by which a page leads from nothing to a set in the browser."""
+    (listing,) = re.findall(r"```sh\n(mkdir .*?)```", (REPO / page).read_text(encoding="utf-8"), re.S)
+    return str(listing)
 
 
 def contents(site: Path) -> dict[str, bytes]:

@@ -18,11 +18,12 @@ import pytest
 import bad_records
 import makers
 from benchleaf import __version__
-from benchleaf.build.follow import follow
 from benchleaf.cli.main import main
 from benchleaf.cli.records import MAX_BYTES
 from benchleaf.cli.starter import starter
 from benchleaf.record import encoding
+from benchleaf.record.model import POWER
+from benchleaf.words import DIALECTS
 
 SETS = Path(__file__).parents[1] / "site_src" / "sets"
 DEMO = SETS / "larkfield-minuet-5"
@@ -73,7 +74,7 @@ def test_every_command_has_help(command: str, capsys: pytest.CaptureFixture[str]
     assert capsys.readouterr().out.startswith(f"usage: benchleaf {command}")
 
 
-WRONG_CALLS = ("bogus", "check", "new", "new x", "export", "export x --to xml", "check --x", "new x --maker A")
+WRONG_CALLS = ("bogus", "check", "new x y", "new x --dialect klingon", "export", "export x --to xml", "check --x")
 
 
 @pytest.mark.parametrize("call", WRONG_CALLS)
@@ -228,6 +229,8 @@ def test_check_loads_nothing_heavy() -> None:
 
 def test_new_writes_a_record_that_is_clean(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
     folder = set_.parent / "new" / "set"
+    (folder.parent / "another").mkdir(parents=True)
+    write(folder.parent / "another", GOOD)
     assert main(["new", str(folder), "--maker", "Oxbow", "--model", "Regent", "--power", "transformer"]) == 0
     assert capsys.readouterr() == ("", f"{folder / 'record.yml'}: written; open it and go on from there\n")
     assert (folder / "photos").is_dir()
@@ -335,22 +338,27 @@ def test_any_name_is_text_to_other_readers_or_what_an_editor_takes_it_for(name: 
     assert Draft202012Validator(record_schema()).is_valid(other)
 
 
-def test_every_line_of_the_starter_can_be_taken_into_use(set_: Path) -> None:
-    text = starter("Oxbow", "Regent")
-    commented = [line for line in text.splitlines() if re.match(r"# [ a-z]", line)]
+@pytest.mark.parametrize("power", ["", *POWER])
+@pytest.mark.parametrize("dialect", DIALECTS)
+def test_every_starter_makes_its_page_as_it_is_and_with_each_line_in_use(
+    power: str, dialect: str, set_: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = starter("Oxbow", "Regent", power, DIALECTS[dialect])
+    commented = [line[2:] for line in text.splitlines() if re.match(r"# [ a-z]", line)]
     assert len(commented) > 15
-    used = re.sub(r"^# (?=[ a-z])", "", text, flags=re.M)
-    record = makers.record(used)
-    assert follow(record, set_, "record.yml").problems == ()
-
-
-def test_each_block_of_the_starter_can_be_read_by_itself() -> None:
-    text = starter("Oxbow", "Regent")
-    lines = [line[2:] for line in text.splitlines() if re.match(r"# [ a-z]", line)]
-    blocks = re.split(r"\n(?=\S)", "\n".join(lines))
-    assert len(blocks) > 8
-    for block in blocks:
+    for block in re.split(r"\n(?=\S)", "\n".join(commented)):
         makers.record(f"{GOOD}{block}\n")
+    used = re.sub(r"^# (?=[ a-z])", "", text, flags=re.M)
+    assert makers.record(used).power == (power or "series string")
+    assert [word for word in ("valves:", "anode", "HT1") if word in used] == (
+        ["valves:", "anode", "HT1"] if dialect == "british" else []
+    )
+    for record in (text, used):
+        page = makers.set_page(record, dialect=dialect)
+        assert (page.problems, page.failures) == ((), ())
+        write(set_, record)
+        assert main(["check", "."]) == 0
+        assert capsys.readouterr() == ("", "")
 
 
 # export

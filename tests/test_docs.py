@@ -19,7 +19,7 @@ from benchleaf.record.model import BandEnds, Record
 from benchleaf.record.most_entries import MOST, MOST_OF_ANY
 from benchleaf.record.section import Section
 from benchleaf.record.values import Reads
-from sites import REPO
+from sites import REPO, first_five_minutes
 
 WRITING = REPO / "site_src" / "writing"
 RECORD_PAGE = (WRITING / "record.md").read_text()
@@ -127,6 +127,10 @@ def test_the_readme_begins_with_the_two_commands() -> None:
     assert "\n" not in test
     assert "mkdocs build" in build
     assert "pytest" in test
+
+
+def test_the_first_five_minutes_are_the_same_wherever_they_are_told() -> None:
+    assert first_five_minutes("README.md") == first_five_minutes("site_src/writing/index.md")
 
 
 def test_how_much_a_record_may_hold_is_what_is_held_to() -> None:

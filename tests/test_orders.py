@@ -6,7 +6,6 @@ import csv
 import io
 import json
 from decimal import Decimal
-from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
@@ -184,23 +183,6 @@ def test_marking_both_ways(capsys: pytest.CaptureFixture[str]) -> None:
     assert "three digits: 473J" in capsys.readouterr().out
     assert run("marking", "Bird", "7") == 1
     assert "neither a marking" in capsys.readouterr().err
-
-
-def test_start_from_a_published_list(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    from benchleaf.chapters.parts.parts_list import as_csv as parts_csv
-
-    one = examined("  C1: was 50 nF 400 V paper, measured 70 nF, now 47 nF film\n")
-    (tmp_path / "parts.csv").write_text(parts_csv(one.record, one.findings["parts"]), encoding="utf-8", newline="")
-    names = ("--maker", "A", "--model", "B: C")
-    assert run("start-from", str(tmp_path / "parts.csv"), str(tmp_path / "new"), *names) == 0
-    record = makers.record((tmp_path / "new" / "record.yml").read_bytes())
-    assert str(record.parts["C1"].sheet[0].value.written) == "50 nF"  # type: ignore[index, union-attr]
-    assert run("start-from", str(tmp_path / "parts.csv"), str(tmp_path / "new"), *names) == 2
-    assert run("start-from", str(tmp_path / "none.csv"), str(tmp_path / "other"), *names) == 2
-    (tmp_path / "bad.csv").write_text("a,b\n")
-    assert run("start-from", str(tmp_path / "bad.csv"), str(tmp_path / "other"), *names) == 1
-    assert not (tmp_path / "other").exists()
-    assert "no column" in capsys.readouterr().err
 
 
 def test_the_archive_page_shows_both_lists_and_escapes() -> None:

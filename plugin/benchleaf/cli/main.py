@@ -13,16 +13,15 @@ from typing import TYPE_CHECKING
 
 from .. import __version__
 from ..build.failure import sentence, told
-from ..record.inputs import RECORD_FILE
 from ..record.set_files import MISSING, Refusal
+from ..words import DIALECTS
 from . import add as cli_add
-from . import completion
+from . import completion, start_from
 from . import parts as cli_parts
 from . import parts_section as cli_parts_section
 from . import readings as cli_readings
 from .command_help import CommandParser
 from .records import found_in, records, root_in
-from .starter import starter
 from .status import CLEAN, FAILED, PROBLEMS, USAGE
 from .streams import UnwritableError, finish, give_up_output, put, say, shown, utf8_output
 
@@ -78,13 +77,14 @@ def _parser() -> argparse.ArgumentParser:
     parser = CommandParser(prog="benchleaf")
     parser.add_argument("--version", action="version", version=f"benchleaf {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
-    new = commands.add_parser("new", help="a starter record that builds as it is")
-    new.add_argument("folder", type=Path, metavar="FOLDER")
-    new.add_argument("--maker", required=True)
-    new.add_argument("--model", required=True)
+    new = commands.add_parser("new", help="a whole site in an empty folder; in a site, a record that builds as it is")
+    new.add_argument("folder", type=Path, metavar="FOLDER", nargs="?", default=Path("."))
+    new.add_argument("--maker")
+    new.add_argument("--model")
     new.add_argument(
         "--power", metavar="P", help="series string, transformer, autotransformer, battery, vibrator, three-way"
     )
+    new.add_argument("--dialect", choices=tuple(DIALECTS), help="whose words the site and its first record speak")
     new.set_defaults(run=_new)
     check = commands.add_parser("check", help="every problem of one record or of many, one line each")
     check.add_argument(
@@ -98,6 +98,7 @@ def _parser() -> argparse.ArgumentParser:
     cli_add.add_to(commands)
     cli_readings.add_to(commands)
     cli_parts_section.add_to(commands)
+    start_from.add_to(commands)
     cli_parts.add_commands(commands)
     schema = commands.add_parser("schema", help="JSON Schema (draft 2020-12) of record.yml on stdout")
     schema.set_defaults(run=_schema)
@@ -112,25 +113,9 @@ def _paths_of(given: argparse.Namespace) -> list[str]:
 
 
 def _new(given: argparse.Namespace) -> int:
-    from ..record import read_record
-    from .starting import advice, put_record
+    from .new import new
 
-    folder: Path = given.folder
-    target = folder / RECORD_FILE
-    text = starter(given.maker, given.model, given.power or "")
-    _, problems = read_record(text.encode("utf-8", errors="replace"), RECORD_FILE)
-    for problem in problems:
-        say(f"--{str(problem).split(': ', 1)[1]}")
-    if problems:
-        return USAGE
-    if fault := put_record(folder, text):
-        say(f"{fault}; nothing was changed")
-        return USAGE
-    say(f"{target}: written; open it and go on from there")
-    told = advice(folder)
-    if told:
-        say(told)
-    return CLEAN
+    return new(given)
 
 
 def problems_in(data: bytes, folder: Path, file: str) -> list[Problem]:

@@ -1,4 +1,4 @@
-"""Commands about parts: start a record from a published list, what to order, and what a marking means."""
+"""Commands about parts: what to order, and what a marking means."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ..record.inputs import RECORD_FILE
 from ..record.set_files import MISSING, Refusal, read
 from .status import CLEAN, FAILED, PROBLEMS, USAGE
 from .streams import put, say
@@ -16,14 +15,7 @@ if TYPE_CHECKING:
 
 
 def add_commands(commands: Any) -> None:
-    """Adds ``start-from``, ``order`` and ``marking`` to the parser's commands."""
-    start = commands.add_parser("start-from", help="a record of the same chassis, from a published parts list")
-    start.add_argument("parts", type=Path, metavar="PARTS.csv")
-    start.add_argument("folder", type=Path, metavar="FOLDER")
-    start.add_argument("--maker", required=True)
-    start.add_argument("--model", required=True)
-    start.add_argument("--everything", action="store_true", help="also what was found, measured and fitted there")
-    start.set_defaults(run=_start_from)
+    """Adds ``order`` and ``marking`` to the parser's commands."""
     order = commands.add_parser("order", help="what to order for all sets that are not finished")
     order.add_argument("paths", nargs="+", metavar="PATH", help="record.yml, a set's folder, or a folder of sets")
     order.add_argument("--stock", type=Path, metavar="stock.csv", help="what is in the drawer: part, count, price")
@@ -37,35 +29,6 @@ def add_commands(commands: Any) -> None:
         "words", nargs="+", metavar="WORD", help="red violet yellow gold; 473J; 4K7; 500 cm; 47 nF 5 %%"
     )
     marking.set_defaults(run=_marking)
-
-
-def _start_from(given: argparse.Namespace) -> int:
-    from ..chapters.parts.parts_read import read_parts_list
-    from ..record import read_record
-    from .starter import starter
-    from .starting import advice, put_record
-
-    target: Path = given.folder / RECORD_FILE
-    data = read(given.parts, given.parts.parent)
-    if isinstance(data, Refusal):
-        say(data.problem(str(given.parts)))
-        return USAGE
-    parts, problems = read_parts_list(data, str(given.parts), whole=given.everything)
-    text = starter(given.maker, given.model) + "\n" + parts
-    if not problems:
-        _, problems = read_record(text.encode(), "record.yml")
-    if problems:
-        for problem in problems:
-            say(problem)
-        return PROBLEMS
-    if fault := put_record(given.folder, text):
-        say(f"{fault}; nothing was changed")
-        return USAGE
-    say(f"{target}: written from {given.parts}; every part in it is still to be looked at")
-    told = advice(given.folder)
-    if told:
-        say(told)
-    return CLEAN
 
 
 def _order(given: argparse.Namespace) -> int:

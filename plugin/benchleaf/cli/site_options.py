@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,10 +19,26 @@ _MOST_BYTES = 1_000_000
 
 def site_above(folder: Path) -> tuple[Path, Mapping[str, object]] | None:
     """The configuration of the site that a folder lies in, and what it says; None where there is none to be read."""
-    home = Path(os.path.abspath(folder))
-    file = next((p / name for p in home.parents for name in CONFIGURATIONS if (p / name).is_file()), None)
+    return _site_in(Path(os.path.abspath(folder)).parents)
+
+
+def site_at(folder: Path) -> tuple[Path, Mapping[str, object]] | None:
+    """The configuration of the site whose own folder this is, and what it says; None where there is none to be read."""
+    return _site_in([Path(os.path.abspath(folder))])
+
+
+def _site_in(folders: Iterable[Path]) -> tuple[Path, Mapping[str, object]] | None:
+    file = next((f / name for f in folders for name in CONFIGURATIONS if is_file(f / name)), None)
     settings = _settings(file) if file else None
     return None if file is None or settings is None else (file, settings)
+
+
+def is_file(path: Path) -> bool:
+    """Whether a file lies at ``path``; False also for a name that no disk can hold."""
+    try:
+        return path.is_file()
+    except (OSError, ValueError):
+        return False
 
 
 def options_in(settings: Mapping[str, object]) -> Mapping[str, object] | None:
@@ -48,13 +64,16 @@ def manner_of_site(folder: Path) -> Manner:
     return Manner(american=american, slash_dates=slash_dates if slash_dates in SLASH_DATES else "")
 
 
+def dialect_of_site(folder: Path) -> str:
+    """What the site around a folder speaks; American where it does not say."""
+    return AMERICAN.dialect if manner_of_site(folder).american else BRITISH.dialect
+
+
 def choices_of_site(folder: Path) -> Choices:
     """The choices of a page of the site around a folder, as far as they say how its records are read."""
     from ..pages.set_page import Choices
 
-    manner = manner_of_site(folder)
-    dialect = AMERICAN.dialect if manner.american else BRITISH.dialect
-    return Choices(dialect=dialect, slash_dates=manner.slash_dates)
+    return Choices(dialect=dialect_of_site(folder), slash_dates=manner_of_site(folder).slash_dates)
 
 
 def _settings(file: Path) -> Mapping[str, object] | None:

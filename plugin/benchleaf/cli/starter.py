@@ -4,45 +4,32 @@ from __future__ import annotations
 
 import json
 import re
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    pass
+from ..words import AMERICAN, Words
+from .starter_examples import example
 
 
-def starter(maker: str, model: str, power: str = "") -> str:
-    """A record with the least it needs, and the next lines as comments to uncomment.
+def starter(maker: str, model: str, power: str = "", words: Words = AMERICAN, schema: str = "") -> str:
+    """A record with the least it needs, and the next lines as comments to take into use.
 
-    Names are quoted where YAML would read them otherwise.
+    The comments are those of a set of this ``power`` in the dialect of ``words``. ``schema`` is the way from the record
+    to the file by which an editor completes it. Names are quoted where YAML would read them otherwise.
     """
-    lines = [f"maker: {_quoted(maker)}", f"model: {_quoted(model)}"]
-    lines += [f"power: {_quoted(power)}"] if power else []
-    return "\n".join(lines) + "\n" + _STARTER
+    lines = [f"# yaml-language-server: $schema={schema}"] if schema else []
+    lines += [f"maker: {in_yaml(maker)}", f"model: {in_yaml(model)}"]
+    lines += [f"power: {in_yaml(power)}"] if power else []
+    lines += ["state: on the bench", "", *_ABOUT]
+    lines += [f"# {line}" for line in example(power, words).splitlines()]
+    return "\n".join(lines) + "\n"
 
 
-_STARTER = """
-# Take the “#” and the blank away from a line to use it. One plain line for each thing; write what you know.
-# year: 1949
-# line: 120 V 60 Hz
-# chassis: through R and C
-# state: on the bench
-# came in: 2026-02-21
-# tubes:
-#   V1: 12BE6, frequency changer
-# heaters:
-#   order: V1
-# readings:
-#   sheet:
-#     line: 117 V
-#     V1: plate 90, screen 90, cathode 0
-# parts:
-#   C1: to do, 0.05 uF 400 V paper
-# log:
-#   - 2026-02-21, 1 h, looked it over
-"""
+_ABOUT = (
+    "# Take the “#” and the blank away from a line to use it, and write this set's own in place of the example.",
+    "# One plain line for each thing; leave out what you do not know.",
+)
 
 
-def _quoted(text: str) -> str:
+def in_yaml(text: str) -> str:
     """Text as a YAML value on one line, in quotes unless it is plain beyond doubt."""
     flat = " ".join("".join(c if c.isprintable() else " " for c in text).split())
     plain = re.fullmatch(r"[A-Za-z0-9](?:[\w .&/()+-]*[\w.)+])?", flat)

@@ -9,10 +9,11 @@ from pathlib import Path
 
 from ..build.found_sets import find_sets
 from ..build.paths import in_words
-from ..build.whereabouts import DEFAULT, sets_folder
+from ..build.whereabouts import CONFIGURATIONS, DEFAULT, sets_folder
 from ..record.inputs import RECORD_FILE
 from ..record.problems import quoted
-from .site_options import options_in, site_above
+from .new_site import SCHEMA_FILE
+from .site_options import is_file, options_in, site_above
 
 _PLAIN = re.compile(r"(?:\.\./)*[\w][\w./-]*(?: [\w][\w./-]*)*")
 
@@ -37,6 +38,41 @@ def advice(folder: Path) -> str:
         return f"{_shown(file)}: to publish it, write under plugins: {_lines(wanted)}"
     shown = quoted(in_words(sets.shown) or "docs_dir")
     return f"{_shown(file)}: this site's sets lie in {shown}; move the folder there to publish it"
+
+
+def begins_a_site(folder: Path) -> bool:
+    """Whether a whole site may be put there: a folder with nothing in it, or none yet, and no site or set around it.
+
+    What does not count is what a code host or Python puts into a new project: hidden files, a licence, an environment.
+    """
+    home = Path(os.path.abspath(folder))
+    try:
+        empty = not os.path.lexists(home) or not any(map(_counts, home.iterdir()))
+        beside = _folders_beside(home)
+    except (OSError, ValueError):
+        return False
+    with_record = [os.path.lexists(each / RECORD_FILE) for each in beside]
+    among_sets = os.path.lexists(home.parent / RECORD_FILE) or (bool(beside) and all(with_record))
+    return empty and not among_sets and not any(is_file(up / name) for up in home.parents for name in CONFIGURATIONS)
+
+
+def _folders_beside(home: Path) -> list[Path]:
+    around = home.parent.iterdir() if home.parent.is_dir() else ()
+    return [each for each in around if each.is_dir() and not each.name.startswith(".") and each.name != home.name]
+
+
+def _counts(path: Path) -> bool:
+    plain = path.name.startswith(".") or path.name.split(".")[0].upper() in ("LICENSE", "LICENCE", "README")
+    return not plain and not os.path.lexists(path / "pyvenv.cfg")
+
+
+def schema_above(folder: Path) -> str:
+    """The way from a record to the schema beside the site's sets; empty where there is none."""
+    found = site_above(folder)
+    home = Path(os.path.abspath(folder))
+    above = [up for up in home.parents if found and up.is_relative_to(found[0].parent)]
+    beside = next((up for up in above if (up / SCHEMA_FILE).is_file()), None)
+    return "" if beside is None else Path(os.path.relpath(beside / SCHEMA_FILE, home)).as_posix()
 
 
 def put_record(folder: Path, text: str) -> str:

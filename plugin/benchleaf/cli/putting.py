@@ -1,0 +1,68 @@
+"""Files put on the disk all together or not at all, none of them over one that is there."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Collection, Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+
+@dataclass(frozen=True)
+class Put:
+    """The files that were ``written`` and the ones that were there and ``kept``; or the ``fault`` that kept all out."""
+
+    written: tuple[str, ...] = ()
+    kept: tuple[str, ...] = ()
+    fault: str = ""
+
+
+def put_files(folder: Path, files: Mapping[str, str], *, keep: Collection[str] = ()) -> Put:
+    """Write ``files`` by their paths below ``folder``; where one cannot be written, those before it are taken away.
+
+    One that is there already is a fault, unless it is among those to ``keep``.
+    """
+    made: list[Path] = []
+    written: list[str] = []
+    kept: list[str] = []
+    try:
+        for path, text in files.items():
+            target = folder / path
+            if path in keep and os.path.lexists(target):
+                kept.append(path)
+                continue
+            _make_folder(target.parent, made)
+            with target.open("x", encoding="utf-8", errors="replace", newline="\n") as file:
+                made.append(target)
+                file.write(text)
+            written.append(path)
+    except (OSError, ValueError) as error:
+        _take_away(made)
+        return Put(fault=_told(error, folder))
+    return Put(tuple(written), tuple(kept))
+
+
+def _make_folder(folder: Path, made: list[Path]) -> None:
+    """The folder and those around it, each that was not there noted in ``made``."""
+    missing = [f for f in (folder, *folder.parents) if not os.path.lexists(f)]
+    for each in reversed(missing):
+        each.mkdir()
+        made.append(each)
+    if not folder.is_dir():
+        raise NotADirectoryError(20, "found a file in the way; expected a folder", str(folder))
+
+
+def _take_away(made: list[Path]) -> None:
+    for path in reversed(made):
+        with suppress(OSError):
+            path.rmdir() if path.is_dir() and not path.is_symlink() else path.unlink()
+
+
+def _told(error: Exception, folder: Path) -> str:
+    where = getattr(error, "filename", None) or folder
+    if isinstance(error, FileExistsError):
+        return f"{where}: is there already"
+    if isinstance(error, NotADirectoryError):
+        return f"{where}: found a file in the way; expected a folder"
+    return f"{where}: cannot be written: {getattr(error, 'strerror', None) or error}"

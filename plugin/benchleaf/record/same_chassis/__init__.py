@@ -1,0 +1,1 @@
+"""What sets of one chassis share, out of the record of one of them."""
