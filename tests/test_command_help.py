@@ -53,6 +53,7 @@ def test_the_examples_run_one_after_the_other(
 ) -> None:
     shutil.copytree(DEMO, tmp_path / "sets" / DEMO.name)
     (tmp_path / "readings.csv").write_text("tube,electrode,volts\nV3,plate,44.2\n", encoding="utf-8")
+    (tmp_path / "parts.csv").write_text("part,was\nC7,0.01 uF 400 V paper\n", encoding="utf-8")
     monkeypatch.chdir(tmp_path)
     for command in sorted(COMMANDS, key="start-from".__eq__):  # what it makes is still to be looked at
         program, *words = shlex.split(ROWS[command].example)

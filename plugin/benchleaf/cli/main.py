@@ -91,11 +91,11 @@ def _parser() -> argparse.ArgumentParser:
         "paths", nargs="+", metavar="PATH", help="record.yml, a set's folder, a folder of sets, or - for stdin"
     )
     check.set_defaults(run=_check)
+    cli_add.add_to(commands)
     export = commands.add_parser("export", help="record and findings as JSON, or the parts list as CSV, on stdout")
     export.add_argument("record", metavar="RECORD", help="record.yml, a set's folder, or - for stdin")
     export.add_argument("--to", choices=("json", "csv"), default="json", help="what to write; left out, JSON")
     export.set_defaults(run=_export)
-    cli_add.add_to(commands)
     cli_readings.add_to(commands)
     cli_parts_section.add_to(commands)
     start_from.add_to(commands)
