@@ -331,3 +331,24 @@ def test_couplings_are_found_once_for_parts_and_readings() -> None:
     assert [name for name, part in parts.items() if part.group == "coupling"] == ["C7"]
     suspects = [s.part for s in makers.findings("readings", bench).suggestions if s.tube == "V4"]
     assert "C8" not in suspects
+
+
+@pytest.mark.parametrize(
+    ("readings", "ohms"),
+    [
+        ("", 5500),
+        ("  sheet:\n    V1: plate 175\n", 5500),
+        ("  sheet:\n    V1: plate 240\n", 5000),
+        ("  found:\n    V1: plate 310, screen 225\n", 8500),
+    ],
+)
+def test_an_output_tubes_load_is_that_of_the_published_operation_nearest_to_the_set(readings: str, ohms: int) -> None:
+    """The three operations of the Tung-Sol sheet of the 6V6 (180, 250 and 315 V)."""
+    body = (
+        "line: 120 V 60 Hz\npower: transformer\ntubes:\n  V1: 6V6GT, output\nparts:\n"
+        "  T1: keep, 300 ohm, job output transformer, between V1 plate and B+1\n"
+    )
+    circuit = makers.circuit(body + ("readings:\n" + readings if readings else ""))
+    load = circuit.load(circuit.places.read("V1 plate"))
+    assert load is not None
+    assert (load.how, load.ohms) == ("published", ohms)

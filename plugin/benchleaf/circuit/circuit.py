@@ -15,7 +15,7 @@ from ..words import AMERICAN, Words
 from .grounding import Grounding, grounding_of
 from .listed import Listed, listed
 from .mains import Mains, mains_of
-from .network import Network, network_of, with_common_point
+from .network import Network, StageLoad, network_of, with_common_point
 from .places import Place, Places, places_of
 from .read_volts import direct_volts
 from .rectifier import DryRectifier, dead_output_part, doubling, dry_rectifier
@@ -86,6 +86,11 @@ class Circuit:
     def direct_volts(self) -> Mapping[str, Mapping[Place, float]]:
         """Volts DC by the name of their list of readings and their point in the network."""
         return direct_volts(self.record, self.places, self.network)
+
+    def load(self, plate: Place) -> StageLoad | None:
+        """What a plate works into for signals, by the volts that are first written of it; None where not known."""
+        written = (volts[plate] for volts in self.direct_volts.values() if plate in volts)
+        return self.network.load(plate, next(written, None))
 
     @cached_property
     def dry_rectifier(self) -> DryRectifier | None:

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from math import inf, log
 from typing import TYPE_CHECKING
 
 from ..record.place_words import B_MINUS, B_PLUS, CHASSIS
@@ -198,12 +199,12 @@ class Network:
         """The stage that a plate belongs to."""
         return next((stage for stage in self.stages if plate in stage.plates), None)
 
-    def load(self, place: Place) -> StageLoad | None:
+    def load(self, place: Place, plate_volts: float | None = None) -> StageLoad | None:
         """What the plate at a place works into for signals; None where it is not known.
 
         A winding's resistance is not its load: what counts there is what the transformer is said to match, or else the
-        load the tube was published with. A plate resistor works side by side with the grid leaks that are coupled to
-        it, as both end at points that have no signal.
+        load the tube was published with, nearest to ``plate_volts`` where those are known. A plate resistor works side
+        by side with the grid leaks that are coupled to it, as both end at points that have no signal.
         """
         plate = next((at for at in self.joined_to(place) if at.kind == "plate"), None)
         if plate is None:
@@ -216,15 +217,21 @@ class Network:
         if resistors and len(resistors) == len(feeds):
             onward = [leak for c in self.couplings if c.plate == plate for leak in self.leaks(c.grid)[:1]]
             return StageLoad("resistors", parts=(resistors[0], *onward))
-        published = self._published_load(plate)
+        published = self._published_load(plate, plate_volts)
         return StageLoad("published", published) if published else None
 
-    def _published_load(self, plate: Place) -> float | None:
-        """The load of the plate's section at its first published operation: neither push-pull nor as a triode."""
+    def _published_load(self, plate: Place, plate_volts: float | None) -> float | None:
+        """The load of the plate's section at a published operation: neither push-pull nor as a triode.
+
+        That at the plate volts nearest by their ratio, the first where none are known.
+        """
         tube, stage = self.places.tubes.get(plate.tube), self.stage_of(plate)
         if tube is None or stage is None:
             return None
-        return next((t.load_ohms for t in operations(stage, tube) if t.load_ohms), None)
+        loads = [t for t in operations(stage, tube) if t.load_ohms]
+        if plate_volts and plate_volts > 0:
+            loads.sort(key=lambda t: abs(log(t.plate_volts / plate_volts)) if t.plate_volts else inf)
+        return loads[0].load_ohms if loads else None
 
 
 def network_of(record: Record, places: Places, components: Sequence[Listed]) -> Network:

@@ -186,7 +186,7 @@ def _avc(ends: Ends, asked: _Asked) -> _Found:
 
 def _tone(ends: Ends, asked: _Asked) -> _Found:
     plate = asked.end(ends, "plate")
-    load = asked.network.load(plate)
+    load = asked.bench.circuit.load(plate)
     lacks = (
         f"what loads {asked.say(plate)}: its resistor in the parts, a published load, or what its transformer matches"
     )

@@ -132,7 +132,7 @@ def _unbypassed(one: ClosedStage, bench: Bench, when: When) -> float:
 
 def _load(one: ClosedStage, bench: Bench, when: When) -> tuple[float | None, str]:
     """What the plate works into for signals, in ohms, and how that is known."""
-    load = bench.circuit.network.load(one.stage.plates[0])
+    load = bench.circuit.load(one.stage.plates[0])
     if load is None:
         return None, ""
     if load.how == "resistors":

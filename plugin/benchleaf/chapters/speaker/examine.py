@@ -41,5 +41,5 @@ def _meant(bench: Bench) -> tuple[str, float | None, str]:
     """The only output tube with the load it is meant to work into; nothing where there are more, or it is not known."""
     output = {position for position, tube in bench.tubes.items() if "output" in (tube.role or "")}
     plates = [plate for stage in bench.circuit.network.stages if stage.tube in output for plate in stage.plates]
-    loads = [(plate.tube, load) for plate in plates if (load := bench.circuit.network.load(plate)) and load.ohms]
+    loads = [(plate.tube, load) for plate in plates if (load := bench.circuit.load(plate)) and load.ohms]
     return (loads[0][0], loads[0][1].ohms, loads[0][1].how) if len(loads) == len(output) == 1 else ("", None, "")
