@@ -151,6 +151,17 @@ def test_a_line_that_is_not_understood_costs_that_line(folder: Path) -> None:
     assert "C1" in files["parts.csv"]
     assert '"not_understood": [5, 7]' in files["record.json"]
     assert page.card is not None
+    assert page.card["not_understood"] == [5, 7]
+
+
+def test_how_lines_were_taken_is_told_with_the_page_and_nothing_of_a_private_line(folder: Path) -> None:
+    page = of_lines(
+        "owner: Mrs Tarn\nparts:\n  C1: 10 nF, wobbly\n  C2: 22 nF, owner Mrs Tarn\nlog:\n  - 3 h\n", folder
+    )
+    kept = f"{folder.parent.name}/{folder.name}/record.yml:5:14: parts.C1.was.note: remark: kept as a note: wobbly"
+    assert [remark for remark in page.remarks if "C1" in remark] == [kept]
+    assert "Tarn" not in "".join(page.remarks)
+    assert any(":6:" in remark and "may be private" in remark for remark in page.remarks)
 
 
 @pytest.mark.parametrize("line", ["power: strnig\n", "chassis: hollow\n", "pwoer: transformer\n"])

@@ -5,7 +5,9 @@ from __future__ import annotations
 import csv
 import io
 import json
+import re
 from decimal import Decimal
+from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
@@ -14,7 +16,7 @@ import pytest
 import makers
 from benchleaf.archive.on_card import for_card
 from benchleaf.archive.order_list import as_csv, as_json, as_text
-from benchleaf.archive.orders import Order, WantedPart, as_dict, from_dict, order, wanted
+from benchleaf.archive.orders import NotUnderstood, Order, WantedPart, as_dict, from_dict, order, wanted
 from benchleaf.archive.page import archive_page
 from benchleaf.archive.part_counts import Looked, across, looked_at
 from benchleaf.archive.stock import InDrawer, read_stock
@@ -131,6 +133,49 @@ def test_csv_json_and_print_say_the_same() -> None:
     assert data["costs"] == {"EUR": "0.10"}
     assert "1 × 47 nF, 200 V at least, film" in as_text(found)
     assert as_text(Order(())) == "Nothing to order.\n"
+
+
+def test_what_was_not_understood_is_said_in_every_form() -> None:
+    found = order([need()], not_understood=[NotUnderstood("=A B", (5, 7)), NotUnderstood("C D")])
+    *_, row, last = csv.DictReader(io.StringIO(as_csv(found), newline=""))
+    assert (row["sort"], row["value"], row["order"], row["for"]) == ("not understood", "", "", "'=A B: lines 5 and 7")
+    assert last["for"] == "C D: nothing of it could be read"
+    assert json.loads(as_json(found))["not_understood"] == [
+        {"set": "=A B", "lines": [5, 7]},
+        {"set": "C D", "lines": []},
+    ]
+    said = "Not understood, so that parts may be missing here:\n      =A B: lines 5 and 7\n"
+    assert said in as_text(found)
+    assert said in as_text(order([], not_understood=found.not_understood))
+
+
+def test_the_command_says_which_lines_it_could_not_read(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    parts = "parts:\n  C1: to do, 50 nF paper\n  R1: to do, 470k, 612k\n"
+    for name, state in (("one", "on the bench"), ("two", "finished")):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "record.yml").write_text(f"maker: A\nmodel: {name}\nstate: {state}\n{parts}")
+    (tmp_path / "three").mkdir()
+    (tmp_path / "three" / "record.yml").write_text("[")
+    assert run("order", str(tmp_path), "--to", "json") == 1
+    data = json.loads(capsys.readouterr().out)
+    file = str(tmp_path / "three" / "record.yml")
+    assert data["not_understood"] == [{"set": "A one", "lines": [6]}, {"set": file, "lines": []}]
+    assert len(data["lines"]) == 1
+
+
+def test_the_archive_says_by_member_what_was_not_understood() -> None:
+    def page(name: str, by: str, state: str = "on the bench", **card: Any) -> Any:
+        return makers.carded_page(name, name, state=state, by=by, not_understood=[5, 7], wanted=[], **card)
+
+    pages = [page("two", "R. Alder"), page("one", ""), page("three", "I. Sand", "finished"), page("four", "R. Alder")]
+    html = archive_page(pages, Choices()).html
+    groups = re.findall(
+        r"<dt>Not understood: ([^<]*?) *<|<dd><a href=\"(\w+)/\">[^<]*</a> <span[^>]*>lines 5 and 7", html
+    )
+    assert [a or b for a, b in groups] == [*("I. Sand", "three", "R. Alder", "four", "two", "no member named", "one")]
+    assert '4 records have lines that were not understood: <a href="#to-put-right">' in html
+    to_order = html[html.index('id="to-order"') :]
+    assert re.findall(r'<a href="(\w+)/">', to_order[: to_order.index("</section>")]) == ["four", "one", "two"]
 
 
 def test_kept_with_a_card_and_back() -> None:

@@ -41,6 +41,8 @@ def test_two_builds_are_the_same_to_the_byte(demo_site: Path, elsewhere: Path) -
     assert [name for name in a if a[name] != b[name]] == []
     again = build(elsewhere, SOURCE_DATE_EPOCH=EPOCH, PYTHONHASHSEED="5")
     assert again.returncode == 0
+    remark = "INFO    -  benchleaf: sets/larkfield-minuet-5/record.yml:195:33: changes.C21.add.ESR: remark"
+    assert remark in again.stderr
     assert contents(elsewhere / "site") == a
 
 

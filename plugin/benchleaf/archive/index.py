@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from ..record.problems import one_of
 from ..record.progress import STATES
 from ..words import DIALECTS
 from .cards import LETTERS, OTHER, Card, by_name, card_of, href
@@ -45,7 +44,7 @@ class Index:
     cards: tuple[Card, ...]
     shown: tuple[Card, ...]
     broken: tuple[SetLink, ...]
-    in_part: tuple[SetLink, ...]
+    in_part: int
     failed: tuple[SetLink, ...]
     facets: tuple[Facet, ...]
     across: tuple[AcrossSets, ...]
@@ -87,9 +86,7 @@ def index(pages: Sequence[SetPage], choices: Choices) -> Index:
         intro=_intro(cards, words),
         cards=cards,
         shown=cards if len(cards) <= MOST_IN_FULL else newest(cards)[:MOST_ROWS],
-        in_part=tuple(
-            SetLink(href(p, choices), p.title, one_of(map(str, p.unread), "and")) for p in pages if p.card and p.unread
-        ),
+        in_part=sum(bool(raw.get("not_understood")) for _, raw in carded),
         broken=tuple(SetLink(href(p, choices), p.folder) for p in pages if not (p.card or p.failures)),
         failed=tuple(SetLink(href(p, choices), p.folder) for p in pages if p.failures and not p.card),
         facets=_facets(cards),

@@ -54,7 +54,10 @@ class ToGet:
 
 @dataclass(frozen=True)
 class AcrossSets:
-    """One list across all sets, or one sheet of it. ``name`` is that of its page; ``short`` says what is looked up."""
+    """One list across all sets, or one sheet of it. ``name`` is that of its page; ``short`` says what is looked up.
+
+    ``left_out`` are sets with lines that were not understood, so that something of theirs may be missing from it.
+    """
 
     name: str
     heading: str
@@ -62,13 +65,14 @@ class AcrossSets:
     lead: str
     groups: tuple[SetGroup, ...] = ()
     to_get: tuple[ToGet, ...] = ()
+    left_out: tuple[SetLink, ...] = ()
     counts: part_counts.AcrossParts | None = None
     wordy: bool = False
 
     @property
     def empty(self) -> bool:
         """Whether there is nothing to show."""
-        return not (self.groups or self.to_get or (self.counts and self.counts.by_kind))
+        return not (self.groups or self.to_get or self.left_out or (self.counts and self.counts.by_kind))
 
 
 Carded = Sequence[tuple["Card", Mapping[str, Any]]]
@@ -97,13 +101,15 @@ def lists_across(carded: Carded, words: Words) -> tuple[AcrossSets, ...]:
         ),
         AcrossSets(
             "to-put-right", "To be put right", "What is still to be put right",
-            "The worst open finding of each set that has one.", _still_open(carded), wordy=True,
+            "The worst open finding of each set that has one; and by member, which lines of which record were not "
+            "understood.",
+            (*_still_open(carded), *_not_understood(carded)), wordy=True,
         ),
         AcrossSets(
             "to-order", "To order", "Parts to get",
             "What the sets that are not finished wait for: equal values together, with the lowest rating that serves "
             "every place.",
-            to_get=_to_get(carded),
+            to_get=_to_get(carded), left_out=_of_open_sets(carded),
         ),
         AcrossSets(
             "chassis-volts", "Voltages of one chassis", "Voltages: sets on one chassis",
@@ -167,6 +173,25 @@ def _still_open(carded: Carded) -> tuple[SetGroup, ...]:
     words = {verdict.rank: verdict.word.capitalize() for verdict in Verdict}
     ranks = sorted(by_rank, reverse=True)
     return tuple(SetGroup(words[rank], tuple(by_rank[rank]), len(by_rank[rank])) for rank in ranks)
+
+
+def _not_understood(carded: Carded) -> tuple[SetGroup, ...]:
+    """The lines that were not understood, a group for each member; those of sets that name nobody come last."""
+    by_member: dict[str, list[SetLink]] = {}
+    for card, raw in carded:
+        if lines := raw.get("not_understood"):
+            by_member.setdefault(card.by, []).append(_link(card, f"{orders.said_lines(lines)}."))
+    members = sorted(by_member, key=lambda member: (not member, by_name(member)))
+    return tuple(
+        SetGroup(f"Not understood: {member or 'no member named'}", tuple(by_member[member]), len(by_member[member]))
+        for member in members
+    )
+
+
+def _of_open_sets(carded: Carded) -> tuple[SetLink, ...]:
+    """The sets with such lines that may still wait for a part."""
+    waiting = ((card, raw.get("not_understood")) for card, raw in carded if card.state != "finished")
+    return tuple(_link(card, orders.said_lines(lines)) for card, lines in waiting if lines)
 
 
 def _chassis_volts(carded: Carded) -> tuple[SetGroup, ...]:

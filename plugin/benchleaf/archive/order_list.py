@@ -10,7 +10,7 @@ from ..report.comma_separated import table_csv
 from ..report.sentence import Bare
 from ..report.table import Cell, Column, Row, RowGroup, Table, cell
 from ..words.decimal_sign import with_decimal_sign
-from .orders import Order, OrderItem
+from .orders import NotUnderstood, Order, OrderItem
 
 HEADINGS = (
     "value", "unit", "sort", "rating (V)", "rating (W)", "needed", "spare", "in stock", "order", "price", "currency",
@@ -22,7 +22,8 @@ _SIZES = {"F": ((1e-12, 1e-9, "pF"), (1e-9, 1e-7, "nF"), (1e-6, 1e9, "uF"))}
 def as_csv(order: Order) -> str:
     """RFC 4180; numbers are plain numbers, text that begins like a formula is defused."""
     columns = tuple(Column(heading) for heading in HEADINGS)
-    rows = tuple(Row(cells[0], cells[1:]) for cells in map(_cells, order.items))
+    listed = [*map(_cells, order.items), *map(_not_understood, order.not_understood)]
+    rows = tuple(Row(cells[0], cells[1:]) for cells in listed)
     return table_csv(Table("Order list", "What to order for all open sets", columns, (RowGroup(rows),)))
 
 
@@ -34,6 +35,12 @@ def _cells(item: OrderItem) -> tuple[Cell, ...]:
     price = "" if item.price is None else with_decimal_sign(str(item.price))
     money = (cell(text) for text in (price, item.currency, cost))
     return cell(Bare(value)), cell(unit), cell(item.sort), *ratings, *counts, *money, cell(sets_and_parts(item))
+
+
+def _not_understood(one: NotUnderstood) -> tuple[Cell, ...]:
+    """A row that orders nothing and says what may be missing."""
+    filled = {"sort": "not understood", "for": f"{one.set}: {one.said}"}
+    return tuple(cell(filled[heading]) if heading in filled else Cell() for heading in HEADINGS)
 
 
 def as_json(order: Order) -> str:
@@ -58,15 +65,14 @@ def as_json(order: Order) -> str:
         for item in order.items
     ]
     costs = {currency: str(cost) for currency, cost in order.costs}
-    data = {"format": "benchleaf-order", "version": 1, "lines": lines, "costs": costs}
+    left_out = [{"set": one.set, "lines": list(one.lines)} for one in order.not_understood]
+    data = {"format": "benchleaf-order", "version": 1, "lines": lines, "costs": costs, "not_understood": left_out}
     return json.dumps(data, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
 
 
 def as_text(order: Order) -> str:
     """One line for each sort, with a box to tick, to print."""
-    if not order.items:
-        return "Nothing to order.\n"
-    said = []
+    said = [] if order.items else ["Nothing to order."]
     for item in order.items:
         stock = f", {item.in_stock} in stock" if item.in_stock else ""
         spare = f", {item.spare} spare" if item.spare else ""
@@ -75,6 +81,9 @@ def as_text(order: Order) -> str:
         said.append(f"      for {sets_and_parts(item)}")
     costs = ((with_decimal_sign(str(cost)), currency) for currency, cost in order.costs)
     said += [f"Cost as far as prices are known: {cost} {currency}" for cost, currency in costs]
+    if order.not_understood:
+        said += ["Not understood, so that parts may be missing here:"]
+        said += [f"      {one.set}: {one.said}" for one in order.not_understood]
     return "\n".join(said).replace("\u202f", " ") + "\n"
 
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..chapters.parts import verdicts
 from ..chapters.parts.judging import class_enough
+from ..record.problems import one_of
 from ..record.sections.parts import FILM_TYPES, FOIL_TYPES
 from .stock import InDrawer
 
@@ -66,11 +67,33 @@ class OrderItem:
 
 
 @dataclass(frozen=True, slots=True)
+class NotUnderstood:
+    """The lines of a set's record that could not be read, so that a part may be missing; none for the whole of it."""
+
+    set: str
+    lines: tuple[int, ...] = ()
+
+    @property
+    def said(self) -> str:
+        """Which lines: ``lines 5 and 7``."""
+        return said_lines(self.lines) or "nothing of it could be read"
+
+
+def said_lines(lines: Sequence[int]) -> str:
+    """Lines by their numbers; empty for none."""
+    return f"line{'s'[: len(lines) > 1]} {one_of(map(str, lines), 'and')}" if lines else ""
+
+
+@dataclass(frozen=True, slots=True)
 class Order:
-    """The list, and its cost by currency as far as prices are known."""
+    """The list, and its cost by currency as far as prices are known.
+
+    ``not_understood`` is what of the records that it was made from was left out.
+    """
 
     items: tuple[OrderItem, ...]
     costs: tuple[tuple[str, Decimal], ...] = ()
+    not_understood: tuple[NotUnderstood, ...] = ()
 
 
 def wanted(examined: Examined, title: str = "") -> tuple[WantedPart, ...]:
@@ -115,7 +138,13 @@ def _sort(row: PartFindings) -> str:
     return kind or {"capacitor": "capacitor", "resistor": "resistor"}.get(row.kind, "part")
 
 
-def order(everything: Iterable[WantedPart], drawer: Sequence[InDrawer] = (), *, spare: float = 0.0) -> Order:
+def order(
+    everything: Iterable[WantedPart],
+    drawer: Sequence[InDrawer] = (),
+    *,
+    spare: float = 0.0,
+    not_understood: Iterable[NotUnderstood] = (),
+) -> Order:
     """The order list. ``spare`` is the margin as a ratio: 0.1 adds one for each ten begun."""
     groups: dict[tuple[str, str, float], list[WantedPart]] = defaultdict(list)
     for one in everything:
@@ -126,7 +155,7 @@ def order(everything: Iterable[WantedPart], drawer: Sequence[InDrawer] = (), *, 
     for item in items:
         if item.cost is not None:
             costs[item.currency] += item.cost
-    return Order(tuple(items), tuple(sorted(costs.items())))
+    return Order(tuple(items), tuple(sorted(costs.items())), tuple(not_understood))
 
 
 def _item(key: tuple[str, str, float], wanted: Sequence[WantedPart], left: list[InDrawer], spare: float) -> OrderItem:

@@ -40,6 +40,7 @@ def archive_page(
         index=found,
         across=across,
         ways=_ways(found, across, choices),
+        put_right=next((_place(found, one, choices) for one in across if one.name == "to-put-right"), ""),
         letters=_letters(found, choices) if BY_NAME not in left_out or not found.newest_only else (),
         years=_years(found, choices) if BY_YEAR not in left_out and found.newest_only else (),
         words=DIALECTS[choices.dialect],
@@ -64,7 +65,11 @@ def archive_page(
 
 def _ways(found: Index, across: Sequence[AcrossSets], choices: Choices) -> Ways:
     """The lists across sets: on pages of their own, or further down on the index."""
-    return tuple((choices.address(one.name) if found.has_pages else f"#{one.name}", one.heading) for one in across)
+    return tuple((_place(found, one, choices), one.heading) for one in across)
+
+
+def _place(found: Index, one: AcrossSets, choices: Choices) -> str:
+    return choices.address(one.name) if found.has_pages else f"#{one.name}"
 
 
 def _letters(found: Index, choices: Choices) -> tuple[tuple[str, str], ...]:

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from ..circuit.circuit import Circuit
     from ..drawing import Figure
     from ..record.model import Record
+    from ..record.remarks import Remark
     from ..report.picture import Picture
     from .follow import References
     from .own_table import OwnFiles
@@ -82,26 +83,37 @@ def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
         return kept_figures(chapter, examined, cache)
 
     page = composed(inputs, choices, figures, examined, problems, examination.depends, unread)
-    return replace(page, card=(page.card or {}) | for_card(examined, page.title))
+    card = (page.card or {}) | for_card(examined, page.title) | {"not_understood": list(unread)}
+    remarks = examination.remarks
+    told = remarks if choices.publish_private else _told_in_public(remarks, inputs.record, file)
+    return replace(page, card=card, remarks=tuple(map(str, told)))
 
 
 def examined_record(data: bytes, folder: Path, file: str, choices: Choices) -> tuple[Examined | None, list[Problem]]:
     """What could be read of a record, examined without its page or its photos, and every problem; None for nothing."""
-    examination = _examination(data, folder, file, choices, None, own_files(folder)[0])
+    examination = examination_of(data, folder, file, choices)
     return examination.examined, list(examination.problems)
 
 
+def examination_of(data: bytes, folder: Path, file: str, choices: Choices) -> Examination:
+    """The same with the lines that were not understood."""
+    return _examination(data, folder, file, choices, None, own_files(folder)[0])
+
+
 @dataclass(frozen=True)
-class _Examination:
+class Examination:
+    """A record examined as far as it could be read, with all that is told of it; ``unread`` are its lines left out."""
+
     examined: Examined | None
     problems: tuple[Problem, ...]
     unread: tuple[int, ...] = ()
     depends: tuple[tuple[str, str | None], ...] = ()
+    remarks: tuple[Remark, ...] = ()
 
 
 def _examination(
     data: bytes, folder: Path, file: str, choices: Choices, cache: Cache | None, table: OwnFiles
-) -> _Examination:
+) -> Examination:
     """Read, look up and examine. Photos are made ready only where there is a ``cache`` to put them in."""
     from ..chapters.examine import examine
     from .follow import look_over
@@ -109,10 +121,10 @@ def _examination(
     looked = look_over(data, folder, file, table, choices.manner)
     found = looked.references
     if found is None:
-        return _Examination(None, looked.problems)
+        return Examination(None, looked.problems)
     record = found.circuit.record
     if looked.unread and not may_be_shown(record, looked.unread):
-        return _Examination(None, told_of(looked.problems, data, file))
+        return Examination(None, told_of(looked.problems, data, file))
     if record.lost.may_reach_a_hand:
         found = replace(found, circuit=replace(found.circuit, record=record.model_copy(update={"line_side": None})))
     pictures, unfit = _pictures(found, folder, file, cache) if cache else ({}, ())
@@ -121,7 +133,15 @@ def _examination(
     depends = tuple((path, digest(folder, path, cache)) for path in named) if cache else ()
     told = told_of((*looked.problems, *unfit), data, file)
     lines = tuple(sorted({problem.line for problem in looked.unread}))
-    return _Examination(examine(_bench(choices, found, pictures)), told, lines, depends)
+    return Examination(examine(_bench(choices, found, pictures)), told, lines, depends, looked.remarks)
+
+
+def _told_in_public(remarks: Iterable[Remark], data: bytes, file: str) -> Iterator[Remark]:
+    """Remarks as a log may hold them."""
+    from ..record.encoding import decode
+    from ..record.private import remarks_in_public
+
+    return remarks_in_public(remarks, decode(data, file)[0])
 
 
 def told_of(problems: Iterable[Problem], data: bytes, file: str) -> tuple[Problem, ...]:

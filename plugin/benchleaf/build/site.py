@@ -132,7 +132,8 @@ def site_of(
         warnings += [str(told) for told in (*page.problems, *page.failures)]
     taken = {_other(uri, private.uris, generator) or "" for uri, _ in in_the_way}
     remarks = ([f"every page is made anew, and nothing is kept for the next build: {why}"] if why else []) + [
-        *_left_out(sets, levels, least)
+        *_left_out(sets, levels, least),
+        *(remark for page in made for remark in page.remarks),
     ]
     home = Home(public, choices, f"{sets.published}/" if sets.published else "", frozenset(names))
     return Site(sets, private.uris | taken, (*placed, *workings, *index), tuple(warnings), tuple(remarks), home)

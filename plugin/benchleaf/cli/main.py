@@ -79,8 +79,8 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     new = commands.add_parser("new", help="a whole site in an empty folder; in a site, a record that builds as it is")
     new.add_argument("folder", type=Path, metavar="FOLDER", nargs="?", default=Path("."))
-    new.add_argument("--maker")
-    new.add_argument("--model")
+    new.add_argument("--maker", help="left out, “Unknown maker” until it is written")
+    new.add_argument("--model", help="left out, the name of the set's folder")
     new.add_argument(
         "--power", metavar="P", help="series string, transformer, autotransformer, battery, vibrator, three-way"
     )

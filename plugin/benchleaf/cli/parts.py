@@ -11,6 +11,10 @@ from .status import CLEAN, FAILED, PROBLEMS, USAGE
 from .streams import put, say
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from ..archive.orders import NotUnderstood
+    from ..build.one_set import Examination
     from ..electrics.markings import MarkedValue
 
 
@@ -36,7 +40,7 @@ def _order(given: argparse.Namespace) -> int:
     from ..archive.orders import WantedPart, order, wanted
     from ..archive.stock import InDrawer, read_stock
     from ..build.failure import sentence, told
-    from ..build.one_set import examined_record
+    from ..build.one_set import examination_of
     from .records import records
     from .site_options import choices_of_site
 
@@ -55,23 +59,36 @@ def _order(given: argparse.Namespace) -> int:
         say(f"--spare {given.spare:g}: a share from 0 to 1000 per cent was expected")
         return USAGE
     waiting: list[WantedPart] = []
+    left_out: list[NotUnderstood] = []
     for file, data, folder in records(given.paths):
         if isinstance(data, Refusal):
             say(f"{file}: no record here" if data is MISSING else data.problem(file))
             return USAGE
         try:
-            examined, problems = examined_record(data, folder, file, choices_of_site(folder))
-            waiting += wanted(examined) if examined else ()
+            found = examination_of(data, folder, file, choices_of_site(folder))
+            waiting += wanted(found.examined) if found.examined else ()
+            left_out += _left_out(found, file)
         except Exception as error:
             say(sentence(file, told(error)))
             failed = True
             continue
-        for problem in problems:
+        for problem in found.problems:
             say(problem.public())
             bad = True
-    found = order(waiting, drawer, spare=given.spare / 100)
-    put({"text": as_text, "csv": as_csv, "json": as_json}[given.to](found))
+    listed = order(waiting, drawer, spare=given.spare / 100, not_understood=left_out)
+    put({"text": as_text, "csv": as_csv, "json": as_json}[given.to](listed))
     return FAILED if failed else PROBLEMS if bad else CLEAN
+
+
+def _left_out(found: Examination, file: str) -> Iterator[NotUnderstood]:
+    """What of a record that may wait for parts was not understood; the whole of one that could not be read."""
+    from ..archive.orders import NotUnderstood
+
+    if found.examined is None:
+        yield NotUnderstood(file)
+    elif found.unread and str(found.examined.record.state or "") != "finished":
+        record = found.examined.record
+        yield NotUnderstood(f"{record.maker} {record.model}", found.unread)
 
 
 def _marking(given: argparse.Namespace) -> int:

@@ -84,13 +84,15 @@ def _start_from(given: argparse.Namespace) -> int:
     if fault := put_record(folder, text):
         say(f"{fault}; nothing was changed")
         return USAGE
-    for problem in looked.problems:
+    # A parts list says nothing of the tubes that its places name.
+    left = looked.unread if kind == ".csv" else looked.problems
+    for problem in left:
         say(problem.public())
     say(f"{target}: written from {given.file}; every part in it is still to be looked at")
     told = advice(folder)
     if told:
         say(told)
-    return PROBLEMS if source.problems or looked.problems else CLEAN
+    return PROBLEMS if source.problems or left else CLEAN
 
 
 def _text(source: _TakenOver, maker: str, model: str, schema: str) -> str:

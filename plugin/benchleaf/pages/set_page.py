@@ -92,7 +92,8 @@ class SetPage:
     shows of the set, None for a record that could not be read. ``links`` are addresses of other files of the site that
     the page uses. ``workings`` are the set's other pages. ``unread`` are the lines
     of the record that were not understood. ``depends`` holds other files that went in, with their
-    hashes. ``failures`` names each set that could not be worked out, for the log. ``wide`` as for a ``WorkingPage``.
+    hashes. ``failures`` names each set that could not be worked out, ``remarks`` how
+    its lines were taken, both for the log. ``wide`` as for a ``WorkingPage``.
     """
 
     folder: str
@@ -112,4 +113,5 @@ class SetPage:
     depends: tuple[tuple[str, str | None], ...] = ()
     cache_keys: tuple[str, ...] = ()
     failures: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
     wide: bool = False

@@ -13,6 +13,7 @@ from difflib import SequenceMatcher
 from functools import lru_cache
 
 from .problems import Problem, quoted
+from .remarks import Remark
 from .spelling import one_slip
 from .text import Entries, Listing, Text
 
@@ -22,6 +23,7 @@ _OF_SOMEBODY = re.compile(r"['’]s$")
 _PARTS = re.compile(r"[,{}\[\]]")
 _QUOTED = re.compile(r"“(.*)”", re.S)
 _PAIRS = {"{": "}", "[": "]"}
+_NOT_SHOWN = "how this line was taken is told by “benchleaf check”, as it may be private"
 _ALSO_PRIVATE = frozenset({"customer", "client", "proprietor", "owned", "belongs"})
 """Words that a writer may put for an owner."""
 _OF_NO_ONE = frozenset(["the", "and", "for", "with", "from", "not", "his", "her", "our"])
@@ -56,6 +58,17 @@ def marked(problems: Iterable[Problem], text: str, file: str) -> list[Problem]:
         return listed
     hidden = _Hidden.of(text.split("\n"), Names.of_a_record())
     return [replace(p, private=True) if p.file == file and hidden.touched_by(p) else p for p in listed]
+
+
+def remarks_in_public(remarks: Iterable[Remark], text: str) -> Iterator[Remark]:
+    """Remarks on a file that holds ``text``: of one on a line with a private name in it, no more than its place.
+
+    They are made of what was read, so that a line that only resembles a private one is none.
+    """
+    lines, names = text.split("\n"), Names.of_a_record()
+    for one in remarks:
+        unsaid = _has_private_name(lines[one.line - 1], names) if one.line <= len(lines) else True
+        yield replace(one, field="", said=_NOT_SHOWN) if unsaid else one
 
 
 def misplaced(tree: Entries, text: str, file: str) -> list[Problem]:
@@ -142,7 +155,7 @@ def _private_lines(lines: Sequence[str], names: Names) -> Iterator[int]:
 def _looks_private(line: str, names: Names) -> bool:
     """True for a line with a private name anywhere in it, or one mistyped where a name may stand."""
     words = _WORD.findall(line.casefold())
-    if any(word in names.private or word in _ALSO_PRIVATE for word in words):
+    if _has_private_name(line, names):
         return True
     if _begins_exactly_known(line, names):
         words = []
@@ -151,6 +164,10 @@ def _looks_private(line: str, names: Names) -> bool:
         last = _WORD.findall(_PARTS.split(before)[-1])
         may_be_names += [*last[-3:], "".join(last)]
     return any(_like_private(word, names) for word in may_be_names)
+
+
+def _has_private_name(line: str, names: Names) -> bool:
+    return any(word in names.private or word in _ALSO_PRIVATE for word in _WORD.findall(line.casefold()))
 
 
 def _begins_exactly_known(line: str, names: Names) -> bool:

@@ -23,7 +23,8 @@ class Remark:
     said: str
 
     def __str__(self) -> str:
-        return f"{self.file}:{self.line}:{self.column}: {self.field}: remark: {self.said}"
+        field = f"{self.field}: " if self.field else ""
+        return f"{self.file}:{self.line}:{self.column}: {field}remark: {self.said}"
 
 
 def remarks_of(record: Section, file: str) -> list[Remark]:
