@@ -101,7 +101,7 @@ def test_pasted_lines_go_in_all_or_none(
     assert paste(own) == 0
     assert record.read_text() == RECORD + own
     assert paste("\n# nothing\n") == 2
-    assert capsys.readouterr().err.endswith("<stdin>: found 0 lines; expected 1 to 300\n")
+    assert capsys.readouterr().err.endswith("<stdin>: found 0 lines; expected 1 to 120\n")
 
 
 def test_dates_and_sections_are_read_as_the_site_settles_them(record: Path, capsys: pytest.CaptureFixture[str]) -> None:

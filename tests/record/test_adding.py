@@ -141,7 +141,7 @@ def files(draw: st.DrawFn) -> bytes:
     return (b"\xef\xbb\xbf" if draw(st.booleans()) else b"") + text.replace("\n", ends).encode()
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(data=files(), typed=st.sampled_from(sorted(TYPED)))
 def test_nothing_but_the_line_is_new(data: bytes, typed: str) -> None:
     """What was said before is said still, and the bytes around the line are what they were."""
@@ -179,6 +179,22 @@ def _has_one_more_piece(before: bytes, after: bytes) -> bool:
     return len(after) > len(before) and after[len(after) - rest :] == before[same:]
 
 
+def test_a_heading_further_in_is_no_list() -> None:
+    """Ohms below `resistance` would be read as volts, the names of a part as a list's."""
+    text = "readings:\n  cold:\n    V4: plate 92\n    resistance:\n      V4: plate 350\nparts:\n  C7:\n    job: x\n"
+    rows = list(typed_rows(text, "<stdin>"))
+    assert [(row.section, row.run, row.said) for row in rows] == [
+        ("readings", "cold", "V4: plate 92"),
+        ("readings", "cold", "resistance:"),
+        ("readings", "cold", "V4: plate 350"),
+        ("parts", "", "C7:"),
+        ("parts", "", "job: x"),
+    ]
+    lines = added(HEAD.encode(), rows)
+    assert any("found “resistance:”" in told for told in lines.refused)
+    assert any("“C7:”" in told for told in lines.refused)
+
+
 def test_rows_stand_under_their_headings() -> None:
     text = '  2026-03-28 warm:\n    line: 118 V\n    "V4": "grid 2.4"\n\n# mine\nparts:\n  C7: keep\n- 2 h, a: b\n'
     rows = [(row.where, row.section, row.run, row.said) for row in typed_rows(text, "<stdin>")]
@@ -190,7 +206,7 @@ def test_rows_stand_under_their_headings() -> None:
     ]
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(typed=st.text(max_size=60) | st.from_regex(r"(V4|C7|log|B\+1|fault|results?) [ -~]{0,20}", fullmatch=True))
 def test_no_line_is_a_traceback_and_none_half_done(typed: str) -> None:
     data = (HEAD + "parts:\n  C7: was 10 nF 400 V paper\n").encode()

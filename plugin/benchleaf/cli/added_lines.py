@@ -17,6 +17,7 @@ from ..record.adding.typed_line import addition_of
 from ..record.adding.typed_rows import TypedRow
 from ..record.adding.ways_in import WayIn, ways_in
 from ..record.manner import Manner
+from ..record.own_tubes import read_own_table
 from ..record.problems import quoted
 from ..record.reader import decode, read_tree
 
@@ -78,6 +79,8 @@ class AddedLines:
         tree, _ = read_tree(decode(self.data, self.of.file)[0], self.of.file)
         if record is None or tree is None:
             raise AskedError("a record of which nothing can be read", "one that is read", "“benchleaf check” says why")
+        if self.of.table:
+            record = record.read_with(read_own_table(self.of.table)[0])
         accustom(tree, self.of.site)
         manner = next(iter(tree)).manner
         return OpenRecord(tree, record, manner, day, row.section, row.run, row.written_out)

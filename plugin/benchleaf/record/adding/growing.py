@@ -94,7 +94,7 @@ class _File:
             indented += 1
         rest = self.lines[after + 1 :]
         parted = not rest[0].strip() if any(rest) else self._has_gaps(root)
-        gap = "\n" if parted else ""
+        gap = "\n" if parted and not isinstance(added, str) else ""
         own = "\n".join(block({section: added}, 0))
         return Edit((after, len(self.lines[after])), f"\n{gap}{own}")
 

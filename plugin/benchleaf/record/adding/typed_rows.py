@@ -9,7 +9,8 @@ from ..reader import read_tree
 from ..text import Entries, Text
 from .typed_line import section_named
 
-MOST_ROWS = 300
+MOST_ROWS = 120
+"""As many as a list of readings may hold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,17 +31,21 @@ def typed_rows(text: str, file: str) -> Iterator[TypedRow]:
     """The rows of a text, without empty ones and comments.
 
     A row that ends with a colon is a heading: a section's name, or that of a list of readings, as the lines of a record
-    have them. A row may be in quotes as a record's lines may be.
+    have them; one that stands further in, or in another section, is none. A row may be in quotes as a record's lines
+    may be.
     """
-    above = TypedRow("", "")
+    above, depth = TypedRow("", ""), 0
     for number, written in enumerate(text.split("\n"), 1):
         row = written.strip().removeprefix("- ").strip()
         if not row or row.startswith("#"):
             continue
-        if row.endswith(":"):
-            name = _unquoted(row[:-1].strip())
-            section = section_named(name)
-            above = TypedRow("", "", section) if section else TypedRow("", "", "readings", name, written_out=True)
+        further_in = len(written) - len(written.lstrip())
+        name = _unquoted(row[:-1].strip())
+        section = section_named(name)
+        if row.endswith(":") and section:
+            above = TypedRow("", "", section)
+        elif row.endswith(":") and above.section in ("", "readings") and not (above.run and further_in > depth):
+            above, depth = TypedRow("", "", "readings", name, written_out=True), further_in
         else:
             yield replace(above, where=f"{file}:{number}", said=_plain(row))
 
