@@ -18,6 +18,7 @@ from ..record.adding.typed_rows import TypedRow
 from ..record.adding.ways_in import WayIn, ways_in
 from ..record.manner import Manner
 from ..record.own_tubes import read_own_table
+from ..record.private import marked
 from ..record.problems import quoted
 from ..record.reader import decode, read_tree
 
@@ -108,10 +109,10 @@ class AddedLines:
         return look_over(data, self.of.folder, self.of.file, self.of.table, self.of.site)
 
     def _broken(self) -> list[str]:
-        """What is broken in the notation of the file."""
+        """What is broken in the notation of the file; of a line that may be private nothing is quoted."""
         text, problems = decode(self.data, self.of.file)
         _, slips = read_tree(text, self.of.file) if text or not problems else (None, [])
-        return [str(problem) for problem in (*problems, *slips)]
+        return [str(problem.public()) for problem in marked((*problems, *slips), text, self.of.file)]
 
 
 class _RefusedError(Exception):

@@ -30,24 +30,28 @@ class TypedRow:
 def typed_rows(text: str, file: str) -> Iterator[TypedRow]:
     """The rows of a text, without empty ones and comments.
 
-    A row that ends with a colon is a heading: a section's name, or that of a list of readings, as the lines of a record
-    have them; one that stands further in, or in another section, is none. A row may be in quotes as a record's lines
-    may be.
+    A row that ends with a colon is a heading: a section's name, that of a list of readings, or further in that of a
+    tube of the list, as the lines of a record have them; in another section it is none. A row may be in quotes as a
+    record's lines may be.
     """
     above, depth = TypedRow("", ""), 0
+    tube, tubes_depth = "", 0
     for number, written in enumerate(text.split("\n"), 1):
         row = written.strip().removeprefix("- ").strip()
         if not row or row.startswith("#"):
             continue
         further_in = len(written) - len(written.lstrip())
-        name = _unquoted(row[:-1].strip())
-        section = section_named(name)
-        if row.endswith(":") and section:
-            above = TypedRow("", "", section)
-        elif row.endswith(":") and above.section in ("", "readings") and not (above.run and further_in > depth):
-            above, depth = TypedRow("", "", "readings", name, written_out=True), further_in
+        tube = tube if further_in > tubes_depth else ""
+        heading = _unquoted(row[:-1].strip()) if row.endswith(":") else ""
+        if heading and section_named(heading):
+            above = TypedRow("", "", section_named(heading))
+        elif heading and above.run and further_in > depth:
+            tube, tubes_depth = heading, further_in
+        elif heading and above.section in ("", "readings"):
+            above, depth = TypedRow("", "", "readings", heading, written_out=True), further_in
         else:
-            yield replace(above, where=f"{file}:{number}", said=_plain(row))
+            said = f"{tube}: {_plain(row).replace(': ', ' ', 1)}" if tube else _plain(row)
+            yield replace(above, where=f"{file}:{number}", said=said)
 
 
 def _unquoted(name: str) -> str:
