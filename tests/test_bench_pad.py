@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 import json
 import random
 import re
+import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from itertools import cycle
@@ -286,6 +288,16 @@ def test_what_is_typed_is_kept_and_goes_into_the_record(browser: Browser, disk: 
         ("V5", "cathode"): 121, ("V5", "plate"): 118, ("B+1", ""): None,
     }  # fmt: skip
     assert run.note == "warm: 20 minutes"
+
+
+def test_what_was_saved_goes_in_from_the_terminal_as_it_would_be_pasted(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    record = tmp_path / "record.yml"
+    record.write_text(KNOWN, encoding="utf-8")
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(TYPED.encode())))
+    assert main(["add", str(record), "-"]) == 0
+    assert record.read_text(encoding="utf-8") == KNOWN + TYPED
 
 
 def volts(points: Mapping[Any, Sequence[Reading]]) -> dict[tuple[str, str], float | None]:

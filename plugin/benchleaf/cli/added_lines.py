@@ -17,6 +17,8 @@ from ..record.adding.typed_line import addition_of
 from ..record.adding.typed_rows import TypedRow
 from ..record.adding.ways_in import WayIn, ways_in
 from ..record.manner import Manner
+from ..record.own_tubes import read_own_table
+from ..record.private import marked
 from ..record.problems import quoted
 from ..record.reader import decode, read_tree
 
@@ -78,6 +80,8 @@ class AddedLines:
         tree, _ = read_tree(decode(self.data, self.of.file)[0], self.of.file)
         if record is None or tree is None:
             raise AskedError("a record of which nothing can be read", "one that is read", "“benchleaf check” says why")
+        if self.of.table:
+            record = record.read_with(read_own_table(self.of.table)[0])
         accustom(tree, self.of.site)
         manner = next(iter(tree)).manner
         return OpenRecord(tree, record, manner, day, row.section, row.run, row.written_out)
@@ -105,10 +109,10 @@ class AddedLines:
         return look_over(data, self.of.folder, self.of.file, self.of.table, self.of.site)
 
     def _broken(self) -> list[str]:
-        """What is broken in the notation of the file."""
+        """What is broken in the notation of the file; of a line that may be private nothing is quoted."""
         text, problems = decode(self.data, self.of.file)
         _, slips = read_tree(text, self.of.file) if text or not problems else (None, [])
-        return [str(problem) for problem in (*problems, *slips)]
+        return [str(problem.public()) for problem in marked((*problems, *slips), text, self.of.file)]
 
 
 class _RefusedError(Exception):

@@ -94,7 +94,7 @@ class _File:
             indented += 1
         rest = self.lines[after + 1 :]
         parted = not rest[0].strip() if any(rest) else self._has_gaps(root)
-        gap = "\n" if parted else ""
+        gap = "\n" if parted and not isinstance(added, str) else ""
         own = "\n".join(block({section: added}, 0))
         return Edit((after, len(self.lines[after])), f"\n{gap}{own}")
 
@@ -116,8 +116,11 @@ class _File:
     def _into_scalar(self, key: WrittenScalar, node: WrittenScalar, added: Added) -> Iterator[Edit]:
         if node.is_empty and not isinstance(added, InItem):
             line = key.end[0]
+            colon = self.lines[line].find(":", key.end[1])
+            if colon < 0:
+                raise NoRoomError(line)
             if isinstance(added, str):
-                yield Edit((line, self.lines[line].index(":", key.end[1]) + 1), f" {value_text(added)}")
+                yield Edit((line, colon + 1), f" {value_text(added)}")
             else:
                 yield self._below(line, added, key.start[1] + STEP)
         elif isinstance(added, str):
@@ -133,8 +136,8 @@ class _File:
             raise NoRoomError(line)
         quotes = len(node.style)
         said = _in_quotes(added, node.style)
-        behind = f" {said}" if added.startswith(";") else f", {said}"
-        yield Edit((line, end - quotes), behind[1:] if added.startswith(";") else behind)
+        behind = said if added.startswith(";") else f", {said}"
+        yield Edit((line, end - quotes), behind)
         if remark := _HAS_REMARK.search(inner):
             yield Edit((line, start + remark.start()), behind)
 

@@ -30,8 +30,10 @@ def reading_of(line: str, into: OpenRecord) -> Addition:
     written = into.named("readings").get(Text(run))
     there = written if isinstance(written, Entries) else Entries()
     key = _as_listed(name, there, into)
-    line_of_key = next((listed.place[0] for listed in there if listed == key), None)
-    if line_of_key and not _takes_more(run, key, into):
+    line_of_key = _line_with(name, value, there, into)
+    if key in there and not _takes_more(run, key, into):
+        line_of_key = next(listed.place[0] for listed in there if listed == key)
+    if line_of_key:
         told = f"{quoted(key)} a second time in {quoted(run, 60)} (first on line {line_of_key})"
         raise AskedError(told, "each once", "change that line in the file, or name another list with --run")
     added: dict[str, Added] = {run: {**begun, key: value}}
@@ -60,7 +62,8 @@ def condition(line: str) -> tuple[str, str] | None:
 def is_reading(line: str, into: OpenRecord) -> bool:
     """Whether a line that names no section can only be a reading."""
     begins = line.split(maxsplit=1)[0].rstrip(":").casefold()
-    if begins in ("line", "mains", "meter") and condition(line):
+    said = condition(line)
+    if said and (begins == "meter" or (begins in ("line", "mains") and re.match(r"[<>~]?\d", said[1]))):
         return True
     found = _place_and_value(line, into)
     if found is None:
@@ -113,6 +116,16 @@ def _rail_and_value(words: list[str], line: str) -> tuple[str, str] | None:
                 f"write {quoted(f'{name}{number}: {volts}')} or {quoted(f'{name}: {number}{volts}')}",
             )
         return name, value
+    return None
+
+
+def _line_with(name: str, value: str, there: Entries, into: OpenRecord) -> int | None:
+    """The line on which a list has the same electrode under a name of its own, ``V4 grid: 0.1``."""
+    electrodes = {at.casefold() for at in by_electrode(value)}
+    for listed in there:
+        place = _place_and_value(f"{listed}: 0", into) if " " in listed else None
+        if place and place[0] == name and electrodes & {at.casefold() for at in by_electrode(place[1])}:
+            return listed.place[0]
     return None
 
 

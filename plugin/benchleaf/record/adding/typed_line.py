@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 
-from ...tubes import find
 from ..line_items import items
 from ..problems import Nearest, one_of, quoted
 from ..quantities import QuantityError, read_quantity
@@ -25,6 +24,7 @@ _RESULT = re.compile(
     r"(?P<name>[^:]{1,100}?)\s*(?::\s+|\s+(?=(?:before|after|sheet)\s))(?P<rest>(?:before|after|sheet)\s.+)", re.I
 )
 _NAME = re.compile(r"(?P<name>[^:]{1,100}?)\s*:\s+(?P<rest>\S.*)")
+_TIME_FIRST = re.compile(r"(?P<time>\d+(?:[.,]\d+)?\s*(?:h|hrs?|hours?|min|mins|minutes?))\s+(?=[^\W\d])", re.I)
 _ALL_DIGITS = re.compile(r"\d{1,4}")
 _GOES_ON_AS_READING = re.compile(r"(?:[-+−<>~]?[.,]?\d|AC\b|DC\b|V\b|volts?\b|x\b)", re.I)
 
@@ -42,6 +42,8 @@ def addition_of(line: str, into: OpenRecord) -> Addition:
         raise AskedError("nothing", "a line such as “V4 grid 2.4”")
     if section:
         return _SECTIONS[section](said, into)
+    if of_the_set := _of_the_set(said, into):
+        return of_the_set
     for is_meant, section in _TOLD_BY:
         if is_meant(said, into):
             return _SECTIONS[section](said, into)
@@ -65,7 +67,7 @@ def _named_section(line: str, into: OpenRecord) -> tuple[str, str]:
         return section, said
     folded = said.casefold()
     for word in sorted(_BY_WORD, key=len, reverse=True):
-        if folded.startswith((f"{word} ", f"{word}:")):
+        if folded == word or folded.startswith((f"{word} ", f"{word}:")):
             return _BY_WORD[word], said[len(word) :].lstrip(" :")
     return "", said
 
@@ -75,6 +77,10 @@ def _part(line: str, into: OpenRecord) -> Addition:
     name, rest = (match["name"], match["rest"]) if match else _first_word(line)
     name = into.as_named("parts", name)
     there = into.record.parts.get(Text(name))
+    first, _, more = rest.partition(" ")
+    if there is not None and more and first.rstrip(":") in there.sections:
+        of_section: dict[str, Added] = {name: {"sections": {first.rstrip(":"): more.strip()}}}
+        return Addition("parts", of_section, of_section, f"parts {name}, section {first.rstrip(':')}")
     waits = there is not None and there.state == "to do" and re.search(r"\bnow\b|\breplaced\b", rest, re.I)
     remarks = (f"{name} still says “to do” in the file: delete that when it is done",) if waits else ()
     added: dict[str, Added] = {name: rest}
@@ -121,22 +127,25 @@ def _is_tube(line: str, into: OpenRecord) -> bool:
     first, _, more = rest.partition(" ")
     first = first.rstrip(",;")
     if _ALL_DIGITS.fullmatch(first):
-        if not more and find(first):
+        if not more and into.record.tube_table.find(first):
             both = f"write {quoted(f'tubes {name}: {first}')} or {quoted(f'readings {name}: plate {first}')}"
             raise AskedError(quoted(line), "a type of tube, or an electrode and its volts", both)
-        return bool(more) and not _GOES_ON_AS_READING.match(more) and find(first) is not None
+        return bool(more) and not _GOES_ON_AS_READING.match(more) and into.record.tube_table.find(first) is not None
     known = into.record.tubes.get(Text(name))
-    return find(first) is not None or (known is not None and _same_type(str(known.type), first))
+    return into.record.tube_table.find(first) is not None or (known is not None and _same_type(str(known.type), first))
 
 
 def _log(line: str, into: OpenRecord) -> Addition:
     first = str(next(items(Text(line))))
     dated = looks_like_a_date(first) or looks_like_a_date(first.partition(":")[0])
-    entry = line if dated else f"{into.day.isoformat()}, {line}"
+    entry = _TIME_FIRST.sub(r"\g<time>, ", line)
+    entry = entry if dated else f"{into.day.isoformat()}, {entry}"
     return Addition("log", [entry], [entry], "log")
 
 
 def _is_log(line: str, into: OpenRecord) -> bool:
+    if _TIME_FIRST.match(line):
+        return True
     first = str(next(items(Text(line))))
     return looks_like_a_date(first) or _reads(first, "duration")
 
@@ -158,6 +167,20 @@ def _result(line: str, into: OpenRecord) -> Addition:
 
 def _is_result(line: str, into: OpenRecord) -> bool:
     return _RESULT.fullmatch(line) is not None
+
+
+def _of_the_set(line: str, into: OpenRecord) -> Addition | None:
+    """A line of the record's first level that holds a text, such as ``state: finished``, where none was named."""
+    match = _NAME.fullmatch(line)
+    name = next((n for n in _OF_THE_SET if match and " ".join(match["name"].split()).casefold() == n.casefold()), "")
+    if match is None or not name:
+        return None
+    there = into.sections.get(name)
+    if there is not None:
+        key = next(key for key in into.tree if into.tree[key] is there)
+        told = f"{quoted(f'{key}:')} a second time (first on line {key.place[0]})"
+        raise AskedError(told, "each once", "change that line in the file")
+    return Addition(name, match["rest"], match["rest"], name)
 
 
 def _named_in(section: str) -> Meant:
@@ -208,6 +231,12 @@ _SECTIONS: Mapping[str, Meant] = {
     "papers": _named_in("papers"),
 }
 """The sections a line may be added to, and how it is read there."""
+
+_OF_THE_SET = (
+    "year", "chassis number", "serial", "owner", "by", "nameplate", "power", "chassis", "IF", "second IF", "aerial",
+    "cabinet", "state", "came in", "finished", "summary", "advice", "note",
+)  # fmt: skip
+"""Names of the first level that hold one text."""
 
 _TOLD_BY: tuple[tuple[Callable[[str, OpenRecord], bool], str], ...] = (
     (is_fault, "faults"),

@@ -9,7 +9,8 @@ from ..reader import read_tree
 from ..text import Entries, Text
 from .typed_line import section_named
 
-MOST_ROWS = 300
+MOST_ROWS = 120
+"""As many as a list of readings may hold."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,20 +30,28 @@ class TypedRow:
 def typed_rows(text: str, file: str) -> Iterator[TypedRow]:
     """The rows of a text, without empty ones and comments.
 
-    A row that ends with a colon is a heading: a section's name, or that of a list of readings, as the lines of a record
-    have them. A row may be in quotes as a record's lines may be.
+    A row that ends with a colon is a heading: a section's name, that of a list of readings, or further in that of a
+    tube of the list, as the lines of a record have them; in another section it is none. A row may be in quotes as a
+    record's lines may be.
     """
-    above = TypedRow("", "")
+    above, depth = TypedRow("", ""), 0
+    tube, tubes_depth = "", 0
     for number, written in enumerate(text.split("\n"), 1):
         row = written.strip().removeprefix("- ").strip()
         if not row or row.startswith("#"):
             continue
-        if row.endswith(":"):
-            name = _unquoted(row[:-1].strip())
-            section = section_named(name)
-            above = TypedRow("", "", section) if section else TypedRow("", "", "readings", name, written_out=True)
+        further_in = len(written) - len(written.lstrip())
+        tube = tube if further_in > tubes_depth else ""
+        heading = _unquoted(row[:-1].strip()) if row.endswith(":") else ""
+        if heading and section_named(heading):
+            above = TypedRow("", "", section_named(heading))
+        elif heading and above.run and further_in > depth:
+            tube, tubes_depth = heading, further_in
+        elif heading and above.section in ("", "readings"):
+            above, depth = TypedRow("", "", "readings", heading, written_out=True), further_in
         else:
-            yield replace(above, where=f"{file}:{number}", said=_plain(row))
+            said = f"{tube}: {_plain(row).replace(': ', ' ', 1)}" if tube else _plain(row)
+            yield replace(above, where=f"{file}:{number}", said=said)
 
 
 def _unquoted(name: str) -> str:
