@@ -84,6 +84,7 @@ def test_each_electrode_has_a_box_with_its_pins_and_what_is_expected_there_in_th
     assert makers.plain(found["V5: pin 5, plate (AC)"].hint) == "expected 117 V AC, 93.6 to 140"
     assert makers.plain(found["V4: pins 2, 5, grid"].hint) == "expected 0 V, −0.5 to 0.5"
     assert found["V9: plate"].hint == ""
+    assert found["B+1: B+1"].hint == "last read 109"
 
 
 def test_what_no_sheet_has_is_worked_out_with_its_range() -> None:
@@ -185,11 +186,11 @@ SHARED = "navigator.share = given => { window.shared = given; return Promise.res
 
 @pytest.fixture(scope="module")
 def disk(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Two sets as they lie on a disk."""
+    """Two sites with a set of one name each, as they lie on a disk."""
     root = tmp_path_factory.mktemp("disk")
-    files = dict(asset_files())
-    for name, text in (("minuet-5", KNOWN), ("minuet-6", KNOWN.replace("Minuet 5", "Minuet 6"))):
-        files[f"sets/{name}/bench-pad.html"] = pad(text, name=name).replace(ASSETS_MARK, f"../../{ASSETS}")
+    files = {f"{site}/{path}": text for site in ("site", "other") for path, text in asset_files()}
+    for site in ("site", "other"):
+        files[f"{site}/sets/minuet-5/bench-pad.html"] = pad(KNOWN).replace(ASSETS_MARK, f"../../{ASSETS}")
     for path, text in files.items():
         (root / path).parent.mkdir(parents=True, exist_ok=True)
         (root / path).write_text(text, encoding="utf-8")
@@ -234,7 +235,7 @@ TYPED = """  2026-11-28 after work:
 
 
 def test_what_is_typed_is_kept_and_goes_into_the_record(browser: Browser, disk: Path, tmp_path: Path) -> None:
-    address = (disk / "sets/minuet-5/bench-pad.html").as_uri()
+    address = (disk / "site/sets/minuet-5/bench-pad.html").as_uri()
     with phone(browser, tmp_path / "profile") as context:
         page, wrong = opened(context, address)
         page.fill("#run-line", "118")
@@ -253,7 +254,7 @@ def test_what_is_typed_is_kept_and_goes_into_the_record(browser: Browser, disk: 
     with phone(browser, tmp_path / "profile") as context:
         page, wrong = opened(context, address)
         assert written(page) == TYPED
-        other, _ = opened(context, address.replace("minuet-5", "minuet-6"))
+        other, _ = opened(context, address.replace("/site/", "/other/"))
         assert written(other) == "Nothing is typed yet."
         other.get_by_label("pin 6, screen").first.fill("44")
         assert written(page) == TYPED
@@ -324,15 +325,16 @@ def test_where_nothing_may_be_kept_or_copied_the_lines_stand_there_to_take(brows
     with browser.new_context(viewport=PHONE, timezone_id=NEW_YORK) as context:
         context.add_init_script(BLOCKED)
         from_the_web(context, disk)
-        page, wrong = opened(context, f"{UNSAFE}sets/minuet-5/bench-pad.html")
+        page, wrong = opened(context, f"{UNSAFE}site/sets/minuet-5/bench-pad.html")
         assert page.inner_text("#kept").startswith("Nothing is being kept")
         assert page.is_hidden("#copy")
         assert page.is_hidden("#share")
         assert page.is_disabled("#save")
+        page.clock.set_fixed_time("2026-11-30T15:00:00Z")
         page.get_by_label("pin 7, plate").fill("92")
         with page.expect_download() as saved:
             page.click("#save")
-        assert saved.value.suggested_filename == "minuet-5-2026-11-28-after-work.txt"
+        assert saved.value.suggested_filename == "minuet-5-2026-11-30-after-work.txt"
         assert Path(saved.value.path()).read_text(encoding="utf-8") == written(page)
         assert written(page).endswith("    V4: plate 92\n")
         assert wrong == []
@@ -341,7 +343,7 @@ def test_where_nothing_may_be_kept_or_copied_the_lines_stand_there_to_take(brows
 def test_without_its_script_the_page_leads_to_the_sheet(browser: Browser, disk: Path) -> None:
     with browser.new_context(java_script_enabled=False) as context:
         page = context.new_page()
-        page.goto((disk / "sets/minuet-5/bench-pad.html").as_uri())
+        page.goto((disk / "site/sets/minuet-5/bench-pad.html").as_uri())
         assert page.is_hidden("#pad")
         assert page.locator("#without-script a").get_attribute("href") == "bench-sheet.html"
         assert "needs its script" in page.inner_text("#without-script")
@@ -354,7 +356,7 @@ SMALL = """[...document.querySelectorAll('a, button, input, textarea')].filter(e
 
 def test_a_thumb_hits_what_it_means_and_axe_finds_nothing(browser: Browser, disk: Path) -> None:
     with browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True) as context:
-        page, wrong = opened(context, (disk / "sets/minuet-5/bench-pad.html").as_uri())
+        page, wrong = opened(context, (disk / "site/sets/minuet-5/bench-pad.html").as_uri())
         page.get_by_label("pin 7, plate").fill("92?")
         page.get_by_label("pin 6, screen").first.fill("90")
         page.locator(".letters").first.evaluate("key => key.click()")
@@ -398,21 +400,49 @@ def test_what_is_typed_reads_back_as_typed_or_is_asked(browser: Browser, disk: P
     chance = random.Random(14)
     strings = [*CHOSEN, *("".join(chance.choices(PIECES, k=chance.randint(1, 6))) for _ in range(120))]
     with browser.new_context() as context:
-        page, wrong = opened(context, (disk / "sets/minuet-5/bench-pad.html").as_uri())
+        page, wrong = opened(context, (disk / "site/sets/minuet-5/bench-pad.html").as_uri())
         results = page.evaluate(TYPE_EACH, strings)
+        named = page.evaluate(NAME_EACH, strings[:70])
         assert wrong == []
     read = [compare(typed, lines) for typed, lines in zip(strings, results, strict=True)]
     assert sum(read) > 40
+    for typed, lines in zip(strings, named, strict=False):
+        (name, run), *_ = makers.record(f"tubes:\n  V4: 50C5\nreadings:\n{lines}").readings.items()
+        said = meant(typed)
+        assert (str(name), str(run.note or "")) == (f"2026-11-28 {said or 'after work'}", said)
+
+
+NAME_EACH = """typed => {
+    const type = (id, text) => {
+        const box = document.getElementById(id);
+        box.value = text;
+        box.dispatchEvent(new Event('input', { bubbles: true }));
+    };
+    const plate = document.querySelector('[data-name=V4] [data-at=plate]');
+    document.querySelectorAll('input[data-at]').forEach(box => { box.value = ''; });
+    type(plate.id, '92');
+    type('run-date', '2026-11-28');
+    return typed.map(text => {
+        type('run-name', text);
+        type('run-note', text);
+        return document.getElementById('lines').value;
+    });
+}"""
+
+
+def meant(typed: str) -> str:
+    """What was typed without what no line can hold."""
+    return " ".join(re.sub(r"[\x00-\x1f\x7f\u200b\u202e]", " ", typed.replace("\t", " ")).split())
 
 
 def compare(typed: str, lines: str) -> bool:
     """Whether what was typed is a reading; fails where its lines read as another one, or elsewhere."""
-    meant = " ".join(re.sub(r"[\x00-\x1f\x7f\u200b\u202e]", " ", typed.replace("\t", " ")).split())
-    if meant in ("", "-", "+", "−"):
+    said = meant(typed)
+    if said in ("", "-", "+", "−"):
         assert lines == "Nothing is typed yet.", typed
         return False
     head = "tubes:\n  V4: 50C5\nreadings:\n"
-    alone = refused_or_read(f"{head}  2026-11-28:\n    V4:\n      plate: {json.dumps(meant, ensure_ascii=False)}\n")
+    alone = refused_or_read(f"{head}  2026-11-28:\n    V4:\n      plate: {json.dumps(said, ensure_ascii=False)}\n")
     found = refused_or_read(head + lines)
     assert isinstance(found, list) == isinstance(alone, list), (typed, lines, found)
     if isinstance(found, list):

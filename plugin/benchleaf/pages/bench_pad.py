@@ -60,20 +60,22 @@ class PadGroup:
 
 @dataclass(frozen=True, slots=True)
 class _Expected:
-    """What is expected at the places of a set: by a sheet, and by its own circuit."""
+    """What is expected at the places of a set: by a sheet, and by its own circuit; and what was read there last."""
 
     rows: tuple[ReadingRow, ...]
     worked_out: tuple[WorkedOut, ...]
+    last: tuple[ReadingRow, ...]
 
     def hint(self, spot: Spot) -> str:
         """What a box says beside it; empty where nothing is known."""
         row = next((row for row in self.rows if row.spot.identity == spot.identity), None)
         if row is not None:
             return _by_sheet(row)
-        if spot.current != "DC":
-            return ""
-        one = next((one for one in self.worked_out if one.at == spot.place), None)
-        return f"worked out {say(one.volts, 'V')}, {_ends(one.low_volts, one.high_volts)}" if one else ""
+        one = next((one for one in self.worked_out if one.at == spot.place and spot.current == "DC"), None)
+        if one is not None:
+            return f"worked out {say(one.volts, 'V')}, {_ends(one.low_volts, one.high_volts)}"
+        last = next((row for row in self.last if row.spot.identity == spot.identity), None)
+        return f"last read {last.measured_written}" if last else ""
 
 
 def bench_pad(examined: Examined, name: str, choices: Choices) -> str:
@@ -135,9 +137,10 @@ def boxes_of_rails(bench: Bench, findings: ReadingsFindings | None) -> Iterator[
 
 def _expected(findings: ReadingsFindings | None) -> _Expected:
     if findings is None:
-        return _Expected((), ())
+        return _Expected((), (), ())
+    last = tuple(at.read[-1] for group in findings.together for at in group.places if at.read)
     rows = findings.at_the_bench.rows if findings.at_the_bench else ()
-    return _Expected(tuple(row for row in rows if row.expected_written), findings.worked_out)
+    return _Expected(tuple(row for row in rows if row.expected_written), findings.worked_out, last)
 
 
 def _known(position: str, findings: ReadingsFindings | None) -> tuple[Spot, ...]:

@@ -26,6 +26,8 @@
   var key = keyOfSet();
   var strays = {};
   var keeps = true;
+  var begun = false;
+  var dayTyped = false;
 
   function all(selector) { return Array.prototype.slice.call(form.querySelectorAll(selector)); }
 
@@ -81,8 +83,9 @@
 
   function keep() {
     var now = typed();
+    begun = !isEmpty(now);
     try {
-      if (isEmpty(now)) localStorage.removeItem(key);
+      if (!begun) localStorage.removeItem(key);
       else localStorage.setItem(key, JSON.stringify(now));
       keeps = true;
     } catch (refused) {
@@ -228,8 +231,10 @@
   function sayBoxes() {
     boxes.forEach(function (box) {
       var text = reading(box), odd = Boolean(text) && !isReading(box, text) && !GROUPED.test(text);
-      tell(box.id.replace("box", "asked"), odd && box !== document.activeElement
-        ? "Not read as a voltage. A number, <0.5, x or OL; the rest belongs into the note." : "");
+      var asked = odd && box !== document.activeElement;
+      box.setAttribute("aria-invalid", String(asked));
+      tell(box.id.replace("box", "asked"), asked
+        ? "Not read as a voltage. A number, <0.5, x or OL; the rest belongs in the note." : "");
     });
   }
 
@@ -292,8 +297,8 @@
   function clear() {
     order.forEach(function (one) { one.value = one.defaultValue; });
     strays = {};
-    field("date").value = today();
-    field("name").value = freeName();
+    begun = dayTyped = false;
+    beginToday();
     keep();
     tell("said", "");
     ask(false);
@@ -317,8 +322,16 @@
     box.focus();
   }
 
+  // A page that lay open overnight begins its run with the first reading.
+  function beginToday() {
+    if (begun || dayTyped) return;
+    field("date").value = today();
+    field("name").value = freeName();
+  }
+
   function changed() {
     keep();
+    tell("said", "");
     show();
   }
 
@@ -332,7 +345,11 @@
     one.spellcheck = false;
   });
   form.addEventListener("submit", function (event) { event.preventDefault(); });
-  form.addEventListener("input", changed);
+  form.addEventListener("input", function (event) {
+    if (event.target === field("date")) dayTyped = true;
+    if (boxes.indexOf(event.target) >= 0) beginToday();
+    changed();
+  });
   form.addEventListener("focusout", function () { setTimeout(sayBoxes, 0); });
   form.addEventListener("keydown", function (event) {
     var at = order.indexOf(event.target);
@@ -355,7 +372,10 @@
   offer("copy", Boolean(navigator.clipboard && window.isSecureContext), copy);
   offer("share", Boolean(navigator.share), share);
   offer("save", Boolean(window.Blob && window.URL && URL.createObjectURL), save);
-  // Two windows of one set: what one of them typed stands in the other.
+  // Two windows of one set, or one that comes back: what was typed in the other stands in it.
+  window.addEventListener("pageshow", function (event) {
+    if (event.persisted) { recall(); show(); }
+  });
   window.addEventListener("storage", function (event) {
     if (event.key === key || event.key === null) { recall(); show(); }
   });
