@@ -87,6 +87,12 @@ def test_each_electrode_has_a_box_with_its_pins_and_what_is_expected_there_in_th
     assert found["B+1: B+1"].hint == "last read 109"
 
 
+def test_the_cautions_of_a_live_chassis_stand_before_the_first_box() -> None:
+    html = pad(SET)
+    assert 0 < html.index("Measure with one hand") < html.index('id="box-1"')
+    assert html.count('role="note"') == 1
+
+
 def test_what_no_sheet_has_is_worked_out_with_its_range() -> None:
     record = SET.replace(", cathode 5.6", "") + "parts:\n  R5: keep, 150 ohm, between V4 cathode and B-\n"
     one = makers.examined(record)

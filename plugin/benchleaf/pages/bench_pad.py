@@ -81,6 +81,7 @@ class _Expected:
 def bench_pad(examined: Examined, name: str, choices: Choices) -> str:
     """The page to type readings into, as one HTML document; ``name`` is the folder of the set."""
     from . import front_matter, rendering
+    from .cautions import cautions
 
     bench = examined.bench
     findings: ReadingsFindings | None = examined.findings["readings"]
@@ -90,6 +91,7 @@ def bench_pad(examined: Examined, name: str, choices: Choices) -> str:
         title=front_matter.title(bench.record),
         assets=ASSETS_MARK,
         words=bench.words,
+        cautions=cautions(bench.circuit, bench.words),
         set=name,
         record_at=choices.address(""),
         run=_LATER_RUN if latest else _FIRST_RUN,
