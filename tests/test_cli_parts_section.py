@@ -82,13 +82,14 @@ def test_the_examples_of_the_documentation_do_what_they_say(
 def test_what_cannot_be_read_is_told_at_its_cell_and_the_others_stay(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    rows = "part,value,was,measured,weather,from\nC7,,10 nF,,wet,\nR1,,4.7 florin,,,\nC7,,,,,\n"
+    rows = "part,value,was,measured,weather,from,reference\nC7,,10 nF,,wet,\nR1,,4.7 florin,,,\nC7,,,,,\n"
     rows += ",,1 kohm,,,\nR2,,1 kohm,,,B+1\n"
     code, out, err = parts_of(rows.encode(), capsys, monkeypatch)
     assert (code, out) == (1, "parts:\n  C7:\n    was: 10 nF\n")
     assert [line.partition("; expected")[0] for line in err.splitlines()] == [
         "<stdin>:1:16: found the heading “measured”",
         "<stdin>:1:25: found the heading “weather”",
+        "<stdin>:1:38: found the heading “reference” for a second column",
         "<stdin>:3:5: R1.was.value: found “4.7”",
         "<stdin>:4:1: C7: found “C7” a second time (first on line 2)",
         "<stdin>:5:1: found a row without a part's name",
