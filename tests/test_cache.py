@@ -17,7 +17,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchleaf.build.cache import Cache, as_json, content_key
+from benchleaf.build.fingerprint import LIBRARIES, versions
 from sites import SECRET, kept_in
+from tools.lowest_versions import lowest
 
 KEY = Cache.key("sheet", "1")
 SOON = 3_000_000_000  # nanoseconds: past the two seconds in which a time stamp is not trusted
@@ -29,6 +31,15 @@ def later(nanoseconds: int = SOON) -> int:
 
 def entries(folder: Path) -> list[Path]:
     return sorted(p for p in folder.rglob("*") if p.is_file() and p.parent != folder)
+
+
+def test_the_fingerprint_knows_every_library_that_shapes_a_page(monkeypatch: pytest.MonkeyPatch) -> None:
+    """All that the package asks for but the generator, its theme, where the key lies, and completion in a shell."""
+    asked = {line.partition("==")[0] for line in lowest()}
+    assert asked - {"mkdocs", "mkdocs-material", "platformdirs", "shtab"} <= set(LIBRARIES)
+    assert [line.partition(" ")[0] for line in versions()[1:]] == list(LIBRARIES)
+    monkeypatch.setattr("importlib.metadata.version", lambda name: "0")
+    assert versions()[1:] == [f"{library} 0" for library in LIBRARIES]
 
 
 def test_what_was_put_is_got(tmp_path: Path) -> None:

@@ -6,6 +6,7 @@ practice in testing sanitisers, no single source.
 
 from __future__ import annotations
 
+import re
 import time
 from html.parser import HTMLParser
 
@@ -451,7 +452,8 @@ class _Strict(HTMLParser):
             if name in ("href", "src"):
                 bare = "".join(c for c in value or "" if c.isprintable() and c not in " \u00ad").lower()
                 before = bare.split("/", 1)[0].split("#", 1)[0].split("?", 1)[0]
-                assert ":" not in before or before.split(":")[0] in ("http", "https", "mailto"), value
+                scheme = re.match(r"[a-z][a-z0-9+.-]*(?=:)", before)  # what no scheme is made of makes it a path
+                assert scheme is None or scheme[0] in ("http", "https", "mailto"), value
 
     handle_startendtag = handle_starttag
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ..pages.set_page import SetPage
 from ..record.inputs import RECORD_FILE
 
 if TYPE_CHECKING:
+    from ..pages.set_page import SetPage
     from .whereabouts import SetsFolder
 
 _PACKAGE = Path(__file__).parents[1]
@@ -21,6 +21,7 @@ def failed_page(folder: Path, why: str, sets: SetsFolder | None = None) -> SetPa
     Such a page is never cached: what stopped the set may have been the machine's (its memory, a process that ended).
     """
     from ..pages import rendering
+    from ..pages.set_page import SetPage
 
     name = sets.name(folder) if sets else folder.name
     label = sets.label(folder) if sets else f"{folder.parent.name}/{folder.name}"

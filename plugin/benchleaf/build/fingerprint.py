@@ -8,20 +8,45 @@ from pathlib import Path
 
 from .cache import key
 
+LIBRARIES = (
+    "eseries",
+    "jinja2",
+    "markdown",
+    "markupsafe",
+    "matplotlib",
+    "nh3",
+    "numpy",
+    "pillow",
+    "pydantic",
+    "pydantic-core",
+    "pyyaml",
+    "schemdraw",
+    "scipy",
+    "segno",
+    "uncertainties",
+)
+"""What reads a record, computes, draws or writes a page: another version of it may make another page."""
+
 
 @cache
 def fingerprint() -> str:
     """A hash of all that makes a page: this package's own files and the versions of what draws with it."""
-    from importlib.metadata import PackageNotFoundError, version
-
     package = Path(__file__).parents[1]
-    parts: list[str | bytes] = [f"{sys.version_info[:2]}"]
+    parts: list[str | bytes] = [*versions()]
     for path in sorted(package.rglob("*")):
         if path.is_file() and path.suffix in (".py", ".j2", ".csv", ".txt"):
             parts += [path.relative_to(package).as_posix(), path.read_bytes()]
-    for library in ("schemdraw", "matplotlib", "pillow", "pint", "markdown", "nh3", "scipy", "eseries"):
-        try:
-            parts.append(version(library))
-        except PackageNotFoundError:
-            parts.append(library)
     return key(*parts)
+
+
+def versions() -> list[str]:
+    """Python and each library with its version; its name alone where it is not installed as a distribution."""
+    from importlib.metadata import PackageNotFoundError, version
+
+    found = [f"{sys.version_info[:2]}"]
+    for library in LIBRARIES:
+        try:
+            found.append(f"{library} {version(library)}")
+        except PackageNotFoundError:
+            found.append(library)
+    return found

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 from .kinds import BY_NAME, ROWS, UNITS, Kind, Sense
 from .notation import Statement, Term
@@ -17,6 +18,8 @@ _MARK = re.compile(
     r" ?(?:(peak to peak|pk to pk|pk pk|p p|pp)|(peak|pk|(?<=[VvAa])p)|(rms)|(ac|~)|(dc|=))$", re.IGNORECASE
 )
 _MARKS = ("pp", "peak", "rms", "ac", "dc")
+_MOST_UNITS = 1000
+"""Spellings whose kind is remembered: a record asks for the same ones again and again."""
 
 
 class UnclearError(Exception):
@@ -176,6 +179,7 @@ def no_unit_of(unit: str, kind: Kind) -> str:
     return f"“{unit}” is no unit of {kind.noun}"
 
 
+@lru_cache(maxsize=_MOST_UNITS)
 def _owner(unit: str) -> Kind | None:
     """The kind that a unit's spelling belongs to by itself."""
     key = _key(unit)
