@@ -17,6 +17,7 @@ from benchleaf.cli import main
 from benchleaf.pages.set_page import Choices, SetPage
 from benchleaf.record import read_record
 from benchleaf.record.inputs import Inputs
+from benchleaf.record.private import marked
 from private_slips import AFTER, BEFORE, FORMS, shown, slips
 from sites import SMALL_RECORD, build, write_site
 
@@ -149,3 +150,18 @@ def test_a_built_site_and_its_log_hold_no_secret(tmp_path: Path) -> None:
     for file in (site / "site").rglob("*"):
         if file.is_file():
             assert shown(file.read_bytes().decode("utf-8", errors="replace"), SECRETS) == [], file
+
+
+@pytest.mark.parametrize(
+    "above",
+    [
+        "power-up:\n  - date: 2026-03-04\n    steps:\n      - line 80 V, 0.16 A\n",
+        "parts:\n  C1:\n    job: aerial isolation\n",
+    ],
+)
+def test_what_follows_a_word_of_the_trade_is_not_taken_for_private(above: str) -> None:
+    """“power-up” and “job: aerial” are in letters not far from the private names; a slip below them costs its line."""
+    text = f"maker: A\nmodel: B\n{above}line side:\n  before:\n    switch: one pole\n"
+    assert [problem.private for problem in marked(read_record(text.encode(), "record.yml")[1], text, "record.yml")] == [
+        False
+    ]

@@ -10,7 +10,7 @@ import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from .problems import Problem, quoted
 from .remarks import Remark
@@ -37,18 +37,28 @@ _LIKE_A_KNOWN_NAME = 0.75
 
 @dataclass(frozen=True)
 class Names:
-    """The names of a record's first level in small letters: the ``private`` ones, and all that are ``known``."""
+    """The names of a record's first level in small letters: the ``private`` ones, and all that are ``known``.
+
+    ``words`` are those of any name of a record and of the trade: none of them is a private name mistyped.
+    """
 
     private: frozenset[str]
     known: frozenset[str]
+    words: frozenset[str]
 
     @classmethod
+    @cache
     def of_a_record(cls) -> Names:
         """The names as the model has them."""
         from .model import Record
+        from .name_table import name_table
+        from .trade_words import CONDITIONS, JOBS, TYPES
 
         private = frozenset(str(Record.model_fields[name].alias).casefold() for name in Record.PRIVATE)
-        return cls(private, frozenset(n.casefold() for n in (*Record.names(), *Record.SYNONYMS)) - private)
+        known = frozenset(n.casefold() for n in (*Record.names(), *Record.SYNONYMS)) - private
+        written = (*known, *(name for _, name in name_table().rows), *CONDITIONS, *JOBS, *TYPES)
+        words = frozenset(word for name in written for word in _WORD.findall(name.casefold()))
+        return cls(private, known, words - private - _ALSO_PRIVATE)
 
 
 def marked(problems: Iterable[Problem], text: str, file: str) -> list[Problem]:
@@ -159,11 +169,16 @@ def _looks_private(line: str, names: Names) -> bool:
         return True
     if _begins_exactly_known(line, names):
         words = []
-    may_be_names = [*words[:1], "".join(words[:2])]
+    may_be_names = [*words[:1], _in_one(words[:2], names)]
     for before in line.casefold().split(":")[:-1]:
         last = _WORD.findall(_PARTS.split(before)[-1])
-        may_be_names += [*last[-3:], "".join(last)]
+        may_be_names += [*last[-3:], _in_one(last, names)]
     return any(_like_private(word, names) for word in may_be_names)
+
+
+def _in_one(words: Sequence[str], names: Names) -> str:
+    """Words as one, as a name may be torn; empty where one of them is a word by itself."""
+    return "" if any(word in names.words for word in words) else "".join(words)
 
 
 def _has_private_name(line: str, names: Names) -> bool:
@@ -187,7 +202,7 @@ def _name(line: str) -> str:
 
 @lru_cache(maxsize=4096)
 def _like_private(word: str, names: Names) -> bool:
-    return word not in names.known and _alike(word, names.private, _LIKE_A_PRIVATE_NAME)
+    return word not in names.words and _alike(word, names.private, _LIKE_A_PRIVATE_NAME)
 
 
 @lru_cache(maxsize=4096)
