@@ -122,6 +122,13 @@ def test_the_documented_setting_leads_to_the_schema(opened: Editor) -> None:
     assert opened.problems(makers.SET + "partz:\n", "sets/north-branch/minuet/another.yml") == []
 
 
+@pytest.mark.parametrize(
+    "place", ["parts:\n  Serial: 40417", "readings:\n  sheet:\n    owner: 7", "parts:\n  C7:\n    serial: 40417"]
+)
+def test_a_private_name_inside_a_section_is_underlined(opened: Editor, place: str) -> None:
+    assert len(opened.problems(f"{HEAD}{place}\n")) == 1
+
+
 BAD = """Model: B
 partz:
   C7: was 10 nF

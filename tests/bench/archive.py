@@ -1,16 +1,19 @@
 #!/usr/bin/env python3
 """How long an archive takes, as ratios against plain MkDocs building the same content written by hand. Not a test.
 
-    .venv/bin/python tests/bench/archive.py [--sets 1000]
+    python tests/bench/archive.py [--sets 300] [--json FILE] [--write]
 
 Makes N records from the demo's first set, each with its own name and figures, builds them with Benchleaf cold,
-unchanged and with one set edited; then turns the pages it made into Markdown files and has plain MkDocs build those.
-All in one run, CPU seconds of the program and its children, so that only the ratios matter.
+unchanged and with one set edited; then turns the pages it made, a set's record and its chapters in full, into Markdown
+files and has plain MkDocs build those. All in one run, CPU seconds of the program and its children, so that only the
+ratios matter. Then ``check`` and ``export`` of the demo's first set, the best of five. What was measured is printed;
+``--json`` writes it to a file, ``--write`` puts it into the tables of DEVELOPERS.md with the targets beside it.
 """
 
 from __future__ import annotations
 
 import argparse
+import json
 import os
 import re
 import resource
@@ -18,9 +21,11 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from collections.abc import Mapping
 from html import unescape
 from html.parser import HTMLParser
 from pathlib import Path
+from typing import Any
 
 HERE = Path(__file__).resolve()
 REPO = HERE.parents[2]
@@ -28,13 +33,30 @@ MODEL_SET = REPO / "site_src" / "sets" / "larkfield-minuet-5"
 CONFIG = "site_name: Bench\ntheme: {name: material, font: false}\n"
 
 
-def cpu_seconds(folder: Path) -> float:
-    """CPU seconds of one build in ``folder``; a failed build ends the run."""
+MKDOCS = ("-W", "ignore", "-m", "mkdocs", "build", "-q")
+PROGRAM = ("-c", "import sys; from benchleaf.cli import main; sys.exit(main())")
+TABLES = REPO / "DEVELOPERS.md"
+BEGIN, END = "<!-- measured by tests/bench/archive.py -->\n", "<!-- measured -->\n"
+BUILDS = (
+    ("by_hand", "plain MkDocs, the same content as Markdown", None),
+    ("unchanged", "nothing changed", 0.15),
+    ("edited", "one set edited", 0.15),
+    ("cold", "everything cold", 2.0),
+)
+"""Each build, and the most it may take of what plain MkDocs takes."""
+COMMANDS = (("check", 0.3), ("export", 0.8))
+"""Each command on one record, and the CPU seconds it may take."""
+
+
+def cpu_seconds(folder: Path, *arguments: str) -> float:
+    """CPU seconds of one run of Python in ``folder``; a failed run ends all."""
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    # Python keeps what it compiled, as it does for everybody who did not forbid it.
+    environment = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
     result = subprocess.run(
-        [sys.executable, "-W", "ignore", "-m", "mkdocs", "build", "-q"],
+        [sys.executable, *arguments],
         cwd=folder,
-        env={**os.environ, "NO_MKDOCS_2_WARNING": "1"},
+        env={**environment, "NO_MKDOCS_2_WARNING": "1"},
         capture_output=True,
         text=True,
         check=False,
@@ -124,11 +146,9 @@ class _Markdown(HTMLParser):
 
 def as_markdown(page: str) -> str:
     """The article of a built page as Markdown."""
-    article = page[
-        page.index('<article class="bl-set"') : page.index("</article>", page.index('<article class="bl-set"'))
-    ]
+    begin = page.index('<article class="bl-set')
     writer = _Markdown()
-    writer.feed(article)
+    writer.feed(page[begin : page.index("</article>", begin)])
     return "".join(writer.out)
 
 
@@ -136,32 +156,74 @@ def write_by_hand(built: Path, docs: Path) -> None:
     """The same content as hand-written Markdown, outside the navigation as Benchleaf's pages are."""
     docs.mkdir(parents=True)
     (docs / "index.md").write_text("# Bench\n", encoding="utf-8")
-    for page in sorted(built.glob("sets/*/index.html")):
+    for page in pages_of_sets(built):
         text = as_markdown(page.read_text(encoding="utf-8"))
-        (docs / f"{page.parent.name}.md").write_text(text, encoding="utf-8")
+        name = page.parent.relative_to(built / "sets").as_posix().replace("/", "-")
+        (docs / f"{name}.md").write_text(text, encoding="utf-8")
 
 
-def main() -> None:
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--sets", type=int, default=1000)
-    count = parser.parse_args().sets
+def pages_of_sets(built: Path) -> list[Path]:
+    """Each set's record and its chapters in full."""
+    return sorted([*built.glob("sets/*/index.html"), *built.glob("sets/*/*/index.html")])
+
+
+def measured(count: int) -> dict[str, Any]:
+    """What builds of ``count`` sets and commands on one take, in CPU seconds."""
     folder = Path(tempfile.mkdtemp(prefix="benchleaf-bench-"))
     ours, plain = folder / "ours", folder / "plain"
     write_records(ours / "docs", count)
     (ours / "mkdocs.yml").write_text(f"{CONFIG}plugins: [search, benchleaf]\n", encoding="utf-8")
-    cold = cpu_seconds(ours)
-    unchanged = cpu_seconds(ours)
+    seconds = {"cold": cpu_seconds(ours, *MKDOCS), "unchanged": cpu_seconds(ours, *MKDOCS)}
     record = ours / "docs/sets/set-00000/record.yml"
     record.write_text(record.read_text(encoding="utf-8").replace("Minuet 0", "Edited"), encoding="utf-8")
-    edited = cpu_seconds(ours)
+    seconds["edited"] = cpu_seconds(ours, *MKDOCS)
     write_by_hand(ours / "site", plain / "docs")
     (plain / "mkdocs.yml").write_text(f"{CONFIG}plugins: [search]\nnav: [index.md]\n", encoding="utf-8")
-    by_hand = cpu_seconds(plain)
-    size = sum(p.stat().st_size for p in (ours / "site").glob("sets/*/index.html")) / count
-    print(f"{count} sets, {size / 1000:.0f} kB of HTML each; plain MkDocs with the same content: {by_hand:.1f} s CPU")
-    for name, seconds in (("everything cold", cold), ("nothing changed", unchanged), ("one set edited", edited)):
-        print(f"  {name:16} {seconds:7.1f} s  {1000 * seconds / count:6.1f} ms a set  ratio {seconds / by_hand:.3f}")
+    seconds["by_hand"] = cpu_seconds(plain, *MKDOCS)
+    pages = pages_of_sets(ours / "site")
+    size = sum(page.stat().st_size for page in pages)
     shutil.rmtree(folder)
+    commands = {
+        command: min(cpu_seconds(REPO, *PROGRAM, command, str(MODEL_SET)) for _ in range(5)) for command, _ in COMMANDS
+    }
+    of_a_set = {"pages_of_a_set": len(pages) / count, "html_bytes_of_a_set": size / count}
+    return {"sets": count, "cores": os.cpu_count(), **of_a_set, "build_cpu_seconds": seconds, "cpu_seconds": commands}
+
+
+def tables(found: Mapping[str, Any]) -> str:
+    """The tables of DEVELOPERS.md: builds as ratios against plain MkDocs, commands in CPU seconds, and the targets."""
+    count, builds = found["sets"], found["build_cpu_seconds"]
+    pages, size = found["pages_of_a_set"], found["html_bytes_of_a_set"] / 1000
+    lines = [f"{count} sets of {pages:.0f} pages and {size:.0f} kB of HTML, {found['cores']} cores:\n"]
+    lines += ["| Build | CPU | a set | ratio | target | |", "| --- | --- | --- | --- | --- | --- |"]
+    for key, told, most in BUILDS:
+        ratio = builds[key] / builds["by_hand"]
+        target = f"{most:g} | {_kept(ratio, most)}" if most else "|"
+        lines.append(f"| {told} | {builds[key]:.1f} s | {1000 * builds[key] / count:.0f} ms | {ratio:.2f} | {target} |")
+    lines += ["", "| Command, one record, the best of five | CPU | target | |", "| --- | --- | --- | --- |"]
+    for command, most in COMMANDS:
+        seconds = found["cpu_seconds"][command]
+        lines.append(f"| `{command}` | {seconds:.2f} s | {most:g} s | {_kept(seconds, most)} |")
+    return "\n".join([*lines, ""])
+
+
+def _kept(value: float, most: float) -> str:
+    return "kept" if value <= most else "missed"
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--sets", type=int, default=300)
+    parser.add_argument("--json", type=Path, metavar="FILE", help="where to write what was measured")
+    parser.add_argument("--write", action="store_true", help="put the tables into DEVELOPERS.md")
+    given = parser.parse_args()
+    found = measured(given.sets)
+    print(tables(found))
+    if given.json:
+        given.json.write_text(json.dumps(found, indent=1) + "\n", encoding="utf-8")
+    if given.write:
+        before, _, rest = TABLES.read_text(encoding="utf-8").partition(BEGIN)
+        TABLES.write_text(f"{before}{BEGIN}{tables(found)}{END}{rest.partition(END)[2]}", encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -21,6 +21,8 @@ from .values import STANDS_FOR
 _DEFINITION = "#/$defs/"
 _DATED = r"^\s*(?:\d|[A-Za-zÀ-ÿ]{3,}\.?\s+\d)"
 """How a date begins, where a line that begins with one and a colon is a mapping to YAML: ``2026-03-01: cleaned``."""
+_NONE_PRIVATE = {spelt_anyhow(Record.PRIVATE): False}
+"""Private names among those of the writer's own: there they would be published, and the reader refuses them."""
 
 
 class _ForEditors(GenerateJsonSchema):
@@ -39,7 +41,7 @@ class _ForEditors(GenerateJsonSchema):
 
     def dict_schema(self, schema: core_schema.DictSchema) -> JsonSchemaValue:
         entries = self.generate_inner(schema["values_schema"])
-        return _unless_empty({"type": "object", "additionalProperties": entries})
+        return _unless_empty({"type": "object", "patternProperties": _NONE_PRIVATE, "additionalProperties": entries})
 
     def tuple_schema(self, schema: core_schema.TupleSchema) -> JsonSchemaValue:
         return _unless_empty({"type": "array", "items": self.generate_inner(schema["items_schema"][0])})
@@ -89,6 +91,7 @@ def _names(section: type[Section], made: JsonSchemaValue, table: NameTable) -> d
     if section.OTHERS:
         row = table.of(section, section.OTHERS)
         others = {"description": row.says, "examples": [row.value]} | _entries(fields[section.OTHERS])
+        patterns |= _NONE_PRIVATE
     elif section.FORM:
         patterns[_DATED] = TEXT_SCHEMA
     names = {"type": "object", "properties": properties, "patternProperties": patterns, "additionalProperties": others}
