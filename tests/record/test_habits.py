@@ -64,6 +64,39 @@ def test_what_is_kept_as_a_note_is_in_the_record() -> None:
     assert component.note == "sticky"
 
 
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("line: 117/60\n", ["“117” read as volts", "“60” read as hertz"]),
+        ("faults:\n  hum: C2 open, replaced\n", ["read as complaint “hum”, cause “C2 open” and cure “replaced”"]),
+        (
+            "came in: 2026-02-21\nfinished: 2026-03-28\nlog:\n  - 3/14, recapped 3h\n",
+            [
+                "“3/14” read as 2026-03-14, the only one between the record's other days",
+                "“3h” read as how long it took",
+            ],
+        ),
+        ("parts:\n  C1: 50 nF, leaks 4 meg at 100 V\n", ["“4 meg” is insulation resistance: 25 µA at 100 V"]),
+    ],
+)
+def test_what_was_taken_for_granted_is_said(text: str, said: list[str]) -> None:
+    assert remarks(text) == said
+
+
+@pytest.mark.parametrize(
+    ("text", "remedy"),
+    [
+        ("log:\n  - 3/14: recapped\n", "write it as year-03-14"),
+        ("came in: 2026-02-21\nlog:\n  - 3/14, recapped\n", "write it as year-03-14"),
+        ("came in: 2025-01-02\nfinished: 2026-05-01\nlog:\n  - 14.3. x\n", "write 2025-03-14 or 2026-03-14"),
+        ("came in: 2026-01-02\nfinished: 2026-05-01\nlog:\n  - 3/4, x\n", "write year-03-04 or year-04-03"),
+        ("line: 60\n", "write V or Hz behind it"),
+    ],
+)
+def test_what_leaves_two_readings_is_asked(text: str, remedy: str) -> None:
+    assert questions(text, Manner(american=True)) == [remedy]
+
+
 def questions(text: str, site: Manner) -> list[str]:
     _record, problems = read_record(f"{makers.SET}{text}".encode(), makers.FILE, site)
     return [problem.remedy for problem in problems]

@@ -138,7 +138,7 @@ Maker: A
 maker: B
 model: C #4711
 yeer: 1949
-line: 120
+line: 60
 power: serie string
 chassis:isolated
 IF: 455

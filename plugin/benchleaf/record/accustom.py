@@ -4,22 +4,31 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 from .manner import Manner, tube_name
 from .text import Entries, Listing, Text
+from .written_days import UnclearDayError, looks_like_a_date, read_date
 
 _LETTERS = re.compile(r"([A-Za-z]{1,3})\s?\d")
 _TUBES = ("tubes", "valves")
 _OF_PARTS = ("parts", "changes")
+_OF_WORK = frozenset(
+    ("came in", "finished", "log", "power-up", "power up", "alignment", "changed tubes", "changed valves", "faults")
+) | {"readings", "line side", "parts", "changes", "reforming"}
+"""Sections whose dates are of the work on the set."""
 _FIRST_WORD = re.compile(r"[^\s,;]+")
 
 
 def accustom(tree: Entries, site: Manner) -> None:
     """Give every text of a record's ``tree`` its manner, in place. ``site`` is what the site has settled."""
     sections = {str(key).casefold(): value for key, value in tree.items()}
-    manner = replace(site, power=str(sections.get("power", "")), tubes=dict(_tubes(sections)))
+    days = sorted(_days(sections, site))
+    among = (days[0], days[-1]) if days else None
+    manner = replace(site, power=str(sections.get("power", "")), days=among, tubes=dict(_tubes(sections)))
     for key, value in tree.items():
         key.manner = manner
         accustom_section(key, value, manner)
@@ -46,6 +55,22 @@ def _give(value: Any, manner: Manner) -> None:
             waiting += [*node, *node.values(), *node.empty]
         elif isinstance(node, Listing):
             waiting += node
+
+
+def _days(sections: dict[str, Any], site: Manner) -> Iterator[date]:
+    """Every day with its year that something of the work on the set is dated with."""
+    waiting = [value for name, value in sections.items() if name in _OF_WORK]
+    while waiting:
+        node = waiting.pop()
+        if isinstance(node, Entries):
+            waiting += [*node, *node.values(), *node.empty]
+        elif isinstance(node, Listing):
+            waiting += node
+        elif isinstance(node, Text) and node.strip():
+            for written in dict.fromkeys((re.split("[,;:]", node, maxsplit=1)[0], node.split(maxsplit=1)[0])):
+                if looks_like_a_date(written):
+                    with suppress(UnclearDayError):
+                        yield read_date(written, site.slash_dates)
 
 
 def _tubes(sections: dict[str, Any]) -> Iterator[tuple[str, str]]:

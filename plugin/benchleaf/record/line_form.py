@@ -9,8 +9,8 @@ does not know it keeps as its note, where it has one, and says so.
 from __future__ import annotations
 
 from .forms import Form, Mistake
-from .line_items import body_and_remark, items
-from .line_meaning import meaning_at, phrase_at
+from .line_items import body_and_remark, items, without_brackets
+from .line_meaning import leaks_through, meaning_at, phrase_at
 from .line_tables import LineTables
 from .line_values import BARE_NUMBER, Meaning, Spans, after_stroke, kind_of_part, value_at, words_of
 from .problems import one_of, quoted
@@ -71,7 +71,7 @@ class _LineText(LineTables):
                 self.mistakes.append(Mistake(head, found, expected, "add it, or delete the word"))
             self.tables[0][Text(key, head.place)] = group.result()
         if len(self.places) == 2 and Text("between") not in self.tables[0]:
-            self._between(self.places)
+            self.put_between(self.places)
         else:
             for place in self.places:
                 self.put("job", place, place)
@@ -178,6 +178,8 @@ class _LineText(LineTables):
         while index < len(words):
             meaning = self._meaning(item, words, index)
             start = words[index][0]
+            if before in _MEASURED_BEHIND and self.form.implied and leaks_through(meaning, item, self.said):
+                meaning = Meaning("implied", self.form.implied, 1)
             if meaning is None and self._belongs_outside(item, words, index):
                 break
             if meaning is None and self.closed and self.closed.knows(item.cut(start)):
@@ -261,18 +263,13 @@ class _LineText(LineTables):
     def _take_spoken(self, spoken: Spoken) -> None:
         """A part's places and what it does; a place by itself waits for another."""
         if spoken.joined and Text("between") not in self.tables[0]:
-            self._between(spoken.places)
+            self.put_between(spoken.places)
             if spoken.job:
                 self.put("job", spoken.job, spoken.job)
         elif spoken.alone:
             self.places += spoken.places
         elif spoken.job:
             self.put("job", spoken.job, spoken.job)
-
-    def _between(self, places: list[Text]) -> None:
-        row = Listing(places[0].place)
-        row += places
-        self.put("between", row, places[0])
 
     def _take_head(self, found: Meaning, head: Text, value: Text) -> Text | None:
         key = found.key
@@ -290,6 +287,7 @@ class _LineText(LineTables):
             )
             return None
         else:
+            value = without_brackets(value)
             self.group = _LineText(value or head, self.form.groups[key], self)
             self.group.implied = found.kind == "implied"
             table[Text(key, head.place)] = self.group.result()

@@ -23,6 +23,13 @@ def items(text: Text) -> Iterator[Text]:
     yield text.cut(start)
 
 
+def without_brackets(text: Text) -> Text:
+    """A text without the brackets around all of it, or the one that was opened before it."""
+    if text.endswith(")") and (text.startswith("(") or "(" not in text):
+        return text.cut(1 if text.startswith("(") else 0, len(text) - 1)
+    return text
+
+
 def listed(text: Text) -> list[Text]:
     """Names in a row, separated by comma and blank or by ``and``: ``V5, V4 and V2``."""
     found: list[Text] = []

@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from .forms import Form
-from .line_values import Meaning, Spans, value_at
+from .line_values import Meaning, Spans, kind_of_part, value_at
 from .several import several_at
 from .spoken import Spoken, begins_at_tube, spoken_at
 from .text import Text
+from .trade_words import CONDITIONS, LEAKY
 
 
 def phrase_at(form: Form, item: Text, words: Spans, index: int) -> Meaning | None:
@@ -54,6 +55,13 @@ def meaning_at(form: Form, item: Text, words: Spans, index: int, table: Mapping[
     # What needs a value is not implied by a word that may stand behind other things: ``reformed at 350 V``.
     of_value = isinstance(within, Meaning) and within.kind in implied.values
     return Meaning("implied", form.implied, 1) if within and (of_value or not implied.needs) else None
+
+
+def leaks_through(found: Meaning | Spoken | None, item: Text, said: str) -> bool:
+    """Whether ohms behind what was found are those that a capacitor leaks through: ``leaks 4 megohm at 100 V``."""
+    of_capacitor = kind_of_part(item.manner.part) == "capacitance"
+    ohms = isinstance(found, Meaning) and found.kind == "resistance"
+    return of_capacitor and ohms and CONDITIONS.get(said.casefold()) == LEAKY
 
 
 def _spoken(form: Form, item: Text, words: Spans, index: int) -> Spoken | None:

@@ -43,6 +43,12 @@ class LineTables:
         else:
             table[Text(key, written.place)] = value
 
+    def put_between(self, places: list[Text]) -> None:
+        """The two places that a part joins."""
+        row = Listing(places[0].place)
+        row += places
+        self.put("between", row, places[0])
+
     def put_several(self, value: Text) -> None:
         """One can with several capacitors: a table for each; what follows belongs to all of them."""
         self.share()

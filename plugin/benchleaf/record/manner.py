@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 
 MONTH_FIRST, DAY_FIRST = "month first", "day first"
 SLASH_DATES = (MONTH_FIRST, DAY_FIRST)
@@ -17,7 +18,8 @@ class Manner:
     ``american`` says that the site speaks American, where ``.05`` on a capacitor is microfarads and ``25,000`` has a
     thousands comma; ``slash_dates`` is ``month first``, ``day first`` or empty. ``part`` are the letters of the part a
     text is about (``C``, ``R``, ``VR``), ``power`` what the record says of its power supply, ``unit`` that of a number
-    without one. ``tubes`` has the position of every name that a tube of the record goes by, as ``tube_name`` spells it.
+    without one. ``days`` are the first and the last that the record dates its work
+    with. ``tubes`` has the position of every name that a tube of the record goes by, as ``tube_name`` spells it.
     """
 
     american: bool = False
@@ -25,6 +27,7 @@ class Manner:
     part: str = ""
     power: str = ""
     unit: str = ""
+    days: tuple[date, date] | None = None
     tubes: Mapping[str, str] = field(default_factory=dict, hash=False)
 
     def position(self, name: str) -> str | None:

@@ -10,6 +10,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import InitErrorDetails
 
 from ..tubes.tube_table import PACKAGE_TABLE, TubeTable
+from .bare_line import line_without_units, said_of_units
 from .editor_schema import TEXT_SCHEMA, one_of_words, one_or_more
 from .line_items import items
 from .lost import Lost, lost_of
@@ -19,7 +20,7 @@ from .quantities import Quantity
 from .section import Section, described, form, refused
 from .sections.alignment import Alignment
 from .sections.changes import Change
-from .sections.faults import Fault
+from .sections.faults import Fault, published_faults, read_faults
 from .sections.heaters import HeaterSupply
 from .sections.line_side import LineSide
 from .sections.line_up import ChangedTube, FittedTube
@@ -106,6 +107,20 @@ class Line(Section):
     current: choice("AC", "DC") | None = None  # type: ignore[valid-type]
     low: Voltage | None = None
     high: Voltage | None = None
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """``117/60`` says what ``117 V 60 Hz`` does."""
+        bare = line_without_units(data) if isinstance(data, Text) else None
+        return super()._table(data, errors) if bare is None else bare
+
+    @model_validator(mode="after")
+    def _said_how_bare_numbers_were_taken(self) -> Self:
+        for name, unit in (("volts", "volts"), ("frequency", "hertz")):
+            value = getattr(self, name)
+            if value is not None and (remark := said_of_units(value.written, unit)):
+                object.__setattr__(self, name, dataclasses.replace(value, remark=remark))
+        return self
 
     @model_validator(mode="after")
     def _current_said_once(self) -> Self:
@@ -241,7 +256,7 @@ class Record(Section):
     wires: tuple[WiredPlaces, ...] = ()
     speaker: Speaker | None = None
     changes: dict[Name, Change] = {}
-    faults: tuple[Fault, ...] = ()
+    faults: Annotated[tuple[Fault, ...], ReadsBefore(read_faults, published_faults)] = ()
     power_up: tuple[PowerUp, ...] = Field(default=(), alias="power-up")
     reforming: dict[Name, Reforming] = {}
     alignment: tuple[Alignment, ...] = ()

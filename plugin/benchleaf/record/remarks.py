@@ -10,6 +10,7 @@ from .problems import quoted
 from .quantities import Quantity
 from .section import Section
 from .text import NOWHERE, LineColumn, Text
+from .values import Day
 
 
 @dataclass(frozen=True, order=True, slots=True)
@@ -37,6 +38,9 @@ def _found(value: Any, field: str) -> Iterator[tuple[str, LineColumn, str]]:
     if isinstance(value, Quantity):
         if value.remark:
             yield field, value.place or NOWHERE, f"{quoted(value.written)} {value.remark}"
+    elif isinstance(value, Day):
+        if value.remark:
+            yield field, value.place or NOWHERE, value.remark
     elif isinstance(value, Text):
         yield from ((field, place, said) for place, said in value.remarks)
     elif isinstance(value, Section):

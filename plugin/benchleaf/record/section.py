@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from typing import Any, ClassVar, get_origin
 
@@ -20,7 +21,7 @@ from .line_form import read_line
 from .most_entries import first_beyond, too_many
 from .problems import Nearest, nearest, one_of, quoted
 from .text import NOWHERE, Entries, Listing, Text, line_column_of
-from .written_days import looks_like_a_date
+from .written_days import lacks_its_year, looks_like_a_date, opening_day
 
 __all__ = ["OURS", "Section", "collected", "described", "form", "from_mistake", "refused"]
 
@@ -145,9 +146,12 @@ class Section(BaseModel):
             data = line
         if isinstance(data, str) and cls.FORM:
             text = data if isinstance(data, Text) else Text(data)
-            table, mistakes = read_line(text, cls.FORM)
+            day, text = _opening_day(text, cls.FORM)
+            table, mistakes = read_line(text, cls.FORM) if text or day is None else (Entries(text.place, text), [])
             errors += [from_mistake(m) for m in mistakes]
             tables: list[Entries] = table if isinstance(table, Listing) else [table]
+            if day is not None:
+                tables[0].setdefault(Text(cls.FORM.values["date"], day.place), day)
             return tables[0]
         expected = "names and values, each on its own line, indented" + (", or one line" if cls.FORM else "")
         errors.append({"type": refused(described(data), expected, at=data), "loc": (), "input": data})
@@ -179,18 +183,31 @@ class Section(BaseModel):
         return False
 
 
+def _opening_day(text: Text, line: Form) -> tuple[Text | None, Text]:
+    """The day that a line begins with, where its own words would not be read as one, and the rest of the line."""
+    end = opening_day(text, with_year=bool(line.rest)) if "date" in line.values else 0
+    behind = re.match(r"\s*[,:;]?\s*", text[end:]) if end else None
+    if behind is None or (looks_like_a_date(text[:end]) and "," in behind[0]):
+        return None, text
+    return text.cut(0, end), text.cut(end + behind.end())
+
+
 def _dated_line(table: Mapping[Any, Any]) -> Text | None:
     """The line of an entry that YAML takes for a name and a value, as it begins with a date and a colon."""
     empty = getattr(table, "empty", [])
-    if not table and len(empty) == 1 and looks_like_a_date(empty[0]):
+    if not table and len(empty) == 1 and _is_a_day(empty[0]):
         return Text(f"{empty[0]}", empty[0].place).like(empty[0])
     if len(table) != 1 or empty:
         return None
     (key, value), *_ = table.items()
-    if not (isinstance(key, Text) and isinstance(value, Text) and looks_like_a_date(key)):
+    if not (isinstance(key, Text) and isinstance(value, Text) and _is_a_day(key)):
         return None
     gap = value.place[1] - key.place[1] - len(key) if value.place[0] == key.place[0] else 0
     return Text(f"{key},{' ' * max(1, gap - 1)}{value}", key.place, single=value.single and gap > 1).like(key)
+
+
+def _is_a_day(key: str) -> bool:
+    return looks_like_a_date(key) or lacks_its_year(key)
 
 
 class _Known:

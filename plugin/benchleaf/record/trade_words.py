@@ -26,6 +26,8 @@ def _words(of: str) -> dict[str, str]:
 
 
 CONDITIONS: Mapping[str, str] = _words("condition")
+LEAKY = "leaky"
+"""What a condition means behind which a current or ohms are those of the leakage."""
 TYPES: Mapping[str, str] = _words("type")
 NOW = tuple(_words("now"))
 MEASURED = tuple(_words("measured"))

@@ -22,7 +22,7 @@ from .section import Section, described, refused
 from .settled import possible, settled
 from .text import LineColumn, Text
 from .unknown import kind_by_unit, noun
-from .written_days import UnclearDayError, read_date
+from .written_days import UnclearDayError, lacks_its_year, read_date
 
 
 class Reads:
@@ -180,9 +180,10 @@ AnyValue = quantity(
 
 
 class Day(datetime.date):
-    """A day that knows where it was written."""
+    """A day that knows where it was written, and how it was taken where that is to be told."""
 
     place: LineColumn | None = None
+    remark: str = ""
 
 
 def _read_day(value: Any) -> datetime.date:
@@ -190,11 +191,13 @@ def _read_day(value: Any) -> datetime.date:
         return value
     text = as_text(value)
     try:
-        found = read_date(text, text.manner.slash_dates)
+        found = read_date(text, text.manner.slash_dates, text.manner.days)
     except UnclearDayError as question:
         raise refused(quoted(text), question.expected, question.remedy, at=text) from None
     day = Day(found.year, found.month, found.day)
     day.place = text.place
+    if lacks_its_year(text):
+        day.remark = f"{quoted(text)} read as {day.isoformat()}, the only one between the record's other days"
     return day
 
 

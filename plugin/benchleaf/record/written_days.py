@@ -42,11 +42,22 @@ _NAMED = re.compile(
     rf"|(?P<month2>{_MONTH})\.?\s*(?P<d2>\d{{1,2}})(?:st|nd|rd|th)?,?\s+(?P<y2>\d{{4}}|'?\d{{2}}))\Z",
     re.I,
 )
+_ENDS = r"(?=\s*(?:[,:;]|\Z))"
+_WITHOUT_YEAR = (
+    re.compile(rf"(?P<a>\d{{1,2}})/(?P<b>\d{{1,2}}){_ENDS}", re.ASCII),
+    re.compile(r"(?P<d>\d{1,2})\.\s?(?P<m>\d{1,2})\.(?!\s?\d)(?=\s|[,:;]|\Z)", re.ASCII),
+    re.compile(rf"{_DAY}\s+(?P<month>{_MONTH})\.?{_ENDS}", re.I),
+    re.compile(rf"(?P<month>{_MONTH})\.?\s+(?P<d>\d{{1,2}})(?:st|nd|rd|th)?{_ENDS}", re.I),
+)
+"""A day and a month alone. With a stroke they end at a comma, a colon or the line's end: ``1/2 h`` is none."""
 _BEFORE_YEAR = re.compile(rf"\b(?:{_MONTH})\.?\s+\d{{1,2}}(?:st|nd|rd|th)?\Z", re.I)
 _IS_YEAR = re.compile(r"\s*(?:19|20)\d\d\b")
 _STARTS = re.compile(rf"\d|(?:{_MONTH})\b", re.I)
 _MOST_DAYS, _MOST_MONTHS = 31, 12
+_LEAP_YEAR = 2000
 _LONGEST = 40
+_MOST_WORDS = 4
+_MOST_YEARS = 100
 
 
 class UnclearDayError(ValueError):
@@ -74,12 +85,36 @@ def looks_like_a_date(text: str) -> bool:
     return len(flat) <= _LONGEST and any(form.match(flat) for form in (_YEAR_FIRST, _DOTTED, _SLASHED, _NAMED))
 
 
-def read_date(written: str, slash_dates: str = "") -> datetime.date:
+def lacks_its_year(text: str) -> bool:
+    """Whether a text is a day and a month without a year."""
+    flat = " ".join(text.split())
+    found = _month_and_day(flat)
+    return found is not None and found.end() == len(flat)
+
+
+def opening_day(text: str, *, with_year: bool) -> int:
+    """Where the day ends that a text begins with, 0 for none; one ``with_year`` too, where a blank ends it."""
+    if found := _month_and_day(text):
+        return found.end()
+    words = list(re.finditer(r"\S+", text[: 2 * _LONGEST]))[:_MOST_WORDS] if with_year else []
+    ends = [word.end() for word in words if looks_like_a_date(text[: word.end()])]
+    return ends[-1] if ends else 0
+
+
+def _month_and_day(text: str) -> re.Match[str] | None:
+    found = next((match for form in _WITHOUT_YEAR if (match := form.match(text))), None)
+    return None if found and text[found.end() :][:1] == "," and _IS_YEAR.match(text, found.end() + 1) else found
+
+
+def read_date(
+    written: str, slash_dates: str = "", among: tuple[datetime.date, datetime.date] | None = None
+) -> datetime.date:
     """The day a text means. Raises UnclearDayError.
 
     ISO 8601 and a named month say which number is which; dots part day, month and year in this order; slashes and
     hyphens with the year behind them are read where only one order makes a date, or by what the site has settled
-    (``slash_dates``). A year of two digits is of this century: what a record dates is the work on the set.
+    (``slash_dates``). A year of two digits is of this century: what a record dates is the work on the set. Without a
+    year it is read where a day and month come once from the first to the last day of the record (``among``).
     """
     flat = " ".join(written.split())
     if match := _YEAR_FIRST.match(flat) or _DOTTED.match(flat):
@@ -90,16 +125,45 @@ def read_date(written: str, slash_dates: str = "") -> datetime.date:
         month = _MONTHS[(match["month"] or match["month2"]).casefold()]
         year = (match["y"] or match["y2"]).lstrip("'")
         return _day(int(year), month, int(match["d"] or match["d2"]))
+    if lacks_its_year(flat):
+        return _in_the_only_year(_month_and_day(flat), slash_dates, among)
     raise UnclearDayError("a date such as 2026-03-28", "write year, month and day with hyphens")
 
 
-def _slashed(first: int, second: int, year: int, slash_dates: str) -> datetime.date:
+def _in_the_only_year(
+    found: re.Match[str] | None, slash_dates: str, among: tuple[datetime.date, datetime.date] | None
+) -> datetime.date:
+    named = found.groupdict() if found else {}
+    # A leap year, so that any day of a month is one; the order of the two is asked as with a year.
+    if named.get("a"):
+        day = _slashed(int(named["a"]), int(named["b"]), _LEAP_YEAR, slash_dates, year_known=False)
+    else:
+        month = _MONTHS[named["month"].casefold()] if named.get("month") else int(named["m"])
+        day = _day(_LEAP_YEAR, month, int(named["d"]))
+    first, last = among or (day, day)
+    years = range(first.year, min(last.year, first.year + _MOST_YEARS) + 1) if among else range(0)
+    days = [one for year in years if (one := _day_or_none(year, day)) and first <= one <= last]
+    if len(days) == 1:
+        return days[0]
+    readings = " or ".join(one.isoformat() for one in days[:2]) or f"it as year-{day:%m-%d}"
+    raise UnclearDayError("a day with its year", f"write {readings}")
+
+
+def _day_or_none(year: int, day: datetime.date) -> datetime.date | None:
+    try:
+        return day.replace(year=year)
+    except ValueError:
+        return None
+
+
+def _slashed(first: int, second: int, year: int, slash_dates: str, *, year_known: bool = True) -> datetime.date:
     if slash_dates in (MONTH_FIRST, DAY_FIRST):
         month, day = (first, second) if slash_dates == MONTH_FIRST else (second, first)
         return _day(year, month, day)
     orders = {(m, d) for m, d in ((first, second), (second, first)) if m <= _MOST_MONTHS and d <= _MOST_DAYS}
     if len(orders) == 2:
-        readings = " or ".join(_day(year, month, day).isoformat() for month, day in sorted(orders))
+        days = [_day(year, month, day) for month, day in sorted(orders)]
+        readings = " or ".join(day.isoformat() if year_known else f"year-{day:%m-%d}" for day in days)
         raise UnclearDayError("a date that is read one way only", f"write {readings}")
     if not orders:
         raise UnclearDayError("a day that exists", "check month and day")

@@ -1,7 +1,23 @@
 """The trail from complaint to cure, as written."""
 
+import re
+from typing import Any
+
+from pydantic.json_schema import JsonSchemaValue
+
+from ..line_items import items
+from ..problems import one_of
 from ..section import Section
+from ..spelling import one_slip
+from ..text import NOWHERE, Entries, Listing, Text
 from ..values import Date, Wording
+
+_CURE = re.compile(
+    r"(?:was |were |all |both )?(?:re-?)?(?:placed|newed|paired|cleaned|soldered|wired|formed|capped|stuffed|fitted|"
+    r"moved|aligned|adjusted|tightened|changed|swapped|mended|fixed|new)\b",
+    re.I,
+)
+"""How an item begins that tells what was done."""
 
 
 class Fault(Section):
@@ -13,3 +29,72 @@ class Fault(Section):
     cure: Wording | None = None
     date: Date | None = None
     note: Wording | None = None
+
+
+def read_faults(value: Any) -> Any:
+    """The list of faults; also where complaints stand as names, or the names of one fault without a list.
+
+    ``hum: C2 dried out, replaced`` is the complaint, its cause, and from the first word of what was done on the cure.
+    """
+    if isinstance(value, Entries):
+        whole = Listing(value.place)
+        apart = _by_complaint(value)
+        whole += [_one(key, line, value) for key, line in value.items()] if apart else [value] if _said(value) else []
+        return whole
+    if isinstance(value, Listing):
+        rows = Listing(value.place)
+        for row in value:
+            apart = isinstance(row, Entries) and _by_complaint(row)
+            rows += [_one(key, line, row) for key, line in row.items()] if apart else [row]
+        return rows
+    return value
+
+
+def published_faults(made: JsonSchemaValue) -> JsonSchemaValue:
+    """Names at the first level may be complaints, which an editor cannot know."""
+    return {"if": {"type": "object"}, "then": {"type": "object"}, "else": made}
+
+
+def _by_complaint(table: Entries) -> bool:
+    """Whether a table's names are complaints: none is a name of a fault, and each has a line behind it."""
+    names = Fault.names()
+    return (
+        _said(table)
+        and not table.empty
+        and all(isinstance(value, Text | Entries) and not _is_one_of(key, names) for key, value in table.items())
+    )
+
+
+def _is_one_of(key: str, names: list[str]) -> bool:
+    word = " ".join(key.split()).casefold()
+    return any(word == name or one_slip(word, name) for name in names)
+
+
+def _said(table: Entries) -> bool:
+    return bool(table or table.empty)
+
+
+def _one(complaint: Text, line: Text | Entries, table: Entries) -> Entries:
+    if isinstance(line, Entries):
+        fault = Entries(complaint.place)
+        fault.update({Text("complaint", complaint.place): complaint, **line})
+        fault.empty, fault.whole = line.empty, line.whole
+        return fault
+    parts = list(items(line))
+    at = next((n for n, item in enumerate(parts) if _CURE.match(item)), len(parts))
+    fault = Entries(complaint.place)
+    told = [("complaint", complaint), ("cause", _joined(parts[:at])), ("cure", _joined(parts[at:]))]
+    said = one_of([f"{key} “{text}”" for key, text in told if text], "and")
+    for key, text in told:
+        if text:
+            remarked = text.taken_as(str(text), f"read as {said}") if key == "complaint" else text
+            fault[Text(key, text.place or NOWHERE)] = remarked
+    fault.whole = table.whole
+    return fault
+
+
+def _joined(parts: list[Text]) -> Text | None:
+    whole = parts[0] if parts else None
+    for part in parts[1:]:
+        whole = whole.and_then(part) if whole is not None else part
+    return whole

@@ -2,7 +2,8 @@
 
 import re
 from collections.abc import Iterable, Mapping
-from typing import Annotated, Any, TypeVar
+from dataclasses import replace
+from typing import Annotated, Any, Self, TypeVar
 
 from pydantic import ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
@@ -18,6 +19,7 @@ from ..settled import in_one_doubt, unit_beside
 from ..several import as_sections
 from ..text import Entries, Text
 from ..trade_words import CONDITIONS, GOOD, MEASURED, NOW, TYPES
+from ..units import say
 from ..values import (
     Current,
     Date,
@@ -71,6 +73,16 @@ class Leakage(Section):
     current: Current | None = None
     ohms: Resistance | None = None
     at: Voltage | None = None
+
+    @model_validator(mode="after")
+    def _ohms_said_as_a_current(self) -> Self:
+        """Ohms at a test voltage are insulation resistance; the writer is told the current that it comes to."""
+        ohms, at = self.ohms, self.at
+        if ohms and ohms.si and at and at.si and not self.current:
+            told = f"is insulation resistance: {say(abs(at.si) / ohms.si, 'A')} at {at.written}".replace("\u202f", " ")
+            remark = f"{ohms.remark}; it {told}" if ohms.remark else told
+            object.__setattr__(self, "ohms", replace(ohms, remark=remark))
+        return self
 
 
 _DECISIVE = ("open", "shorted", "none")
