@@ -1,0 +1,175 @@
+"""What stands between the line and a hand, and what was measured there."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+import makers
+from benchleaf.chapters.line_side.findings import LineSideFindings
+from benchleaf.report.findings import FAULT
+from benchleaf.report.verdict import Verdict
+from line_sides import FIVE_TUBE, at, body_ohms, found, one_state
+
+
+def test_reactance_shares_and_largest_capacitor_of_the_new_network() -> None:
+    """1/(2 pi 60 Hz 3.3 nF) is 803.8 kohm; 132 V peak is 186.7 V; the largest value meets the limit by definition."""
+    findings = found(FIVE_TUBE)
+    assert findings.after is not None
+    network = findings.after.b_minus_network
+    assert network is not None
+    assert network.reactance_ohms == pytest.approx(1 / (2 * math.pi * 60 * 3.3e-9))
+    assert (network.resistor_amps, network.carries_more) == (pytest.approx(120e-6), "capacitor")
+    assert network.capacitor_amps == pytest.approx(120 * 2 * math.pi * 60 * 3.3e-9)
+    assert network.barrier_peak_volts == pytest.approx(132 * math.sqrt(2))
+    assert network.resistor_rating_enough is True
+    assert network.class_enough is True
+    body, u2 = body_ohms(60)
+    assert network.largest_farads is not None
+    barrier = 1 / (1e-6 + 2j * math.pi * 60 * network.largest_farads * 1.2)
+    assert abs(132 / (barrier + body)) * u2 / 500 * math.sqrt(2) == pytest.approx(0.7e-3, rel=1e-6)
+    (rf,) = network.radio_frequency
+    assert rf.ohms == pytest.approx(abs(1 / complex(1e-6, 2 * math.pi * 540e3 * 3.3e-9)))
+
+
+def test_resistor_that_is_over_the_limit_alone_leaves_no_room_for_a_capacitor() -> None:
+    findings = one_state(
+        "switch: hot lead\nB- to chassis: 100 kohm, 1 nF Y1\ntouchable: chassis", chassis="through R and C"
+    )
+    assert findings.after is not None
+    network = findings.after.b_minus_network
+    assert network is not None
+    assert (network.largest_farads, network.resistor_over_limit) == (None, True)
+    assert any("alone lets more current through" in c.text for c in findings.checks)
+
+
+def test_resistor_rated_below_the_peak_of_the_high_line_is_a_fault() -> None:
+    """230 V + 10 % is 253 V, 358 V peak; a common half-watt resistor is rated 350 V."""
+    findings = one_state(
+        "switch: hot lead\nB- to chassis: 1 meg 350 V, 1 nF Y1\ntouchable: chassis",
+        line="230 V 50 Hz",
+        chassis="through R and C",
+    )
+    assert any("rated for less than the peak" in c.text and c.severity == FAULT for c in findings.checks)
+
+
+@pytest.mark.parametrize(
+    ("written", "enough"),
+    [
+        ("3.3 nF Y1", True),
+        ("4.7 nF Y2 and 4.7 nF Y2 in series", True),
+        ("4.7 nF Y2", False),
+        ("4.7 nF Y2 and 4.7 nF Y2", False),
+        ("10 nF X2", False),
+        ("10 nF 630 V film", None),
+    ],
+)
+def test_class_between_line_and_hand(written: str, enough: bool | None) -> None:
+    """Y1 or two Y2 in series: draft amendment 4 to IEC 950, 2.2.8.1, as quoted on the emc-pstc list, message 920.
+
+    One Y2 was told as a fault by “common practice, no source”. What was read second hand is one to watch; that class X
+    is not for such a place is the standard's own definition.
+    """
+    findings = one_state(
+        f"switch: hot lead\nB- to chassis: 1 meg, {written}\ntouchable: chassis", chassis="through R and C"
+    )
+    assert findings.after is not None
+    assert findings.after.b_minus_network is not None
+    assert findings.after.b_minus_network.class_enough is enough
+    told = [c for c in findings.checks if "class" in c.text]
+    of_y = Verdict.WATCH if "Y2" in written else Verdict.FAULT
+    assert [c.verdict for c in told] == {True: [], False: [of_y], None: [Verdict.NOTE]}[enough]
+    assert all("belongs Y1, or two Y2 in series" in c.text and "no source" not in c.text for c in told)
+
+
+@pytest.mark.parametrize("line", ["120 V 60 Hz", "230 V 50 Hz"])
+@pytest.mark.parametrize(("plug", "told"), [("two-pin, either way", True), ("three-pin with earth", False)])
+def test_one_y2_from_line_to_a_chassis_that_can_be_touched(line: str, plug: str, told: bool) -> None:
+    """With an earth wire it bridges basic insulation, for which Y2 is accepted."""
+    after = f"plug: {plug}\nswitch: double-pole\nline to chassis: 2.2 nF Y2 both leads\ntouchable: chassis"
+    checks = [c for c in one_state(after, line, "transformer", "isolated").checks if "Y2 alone" in c.text]
+    assert [c.verdict for c in checks] == [Verdict.WATCH] * told
+
+
+def test_of_two_capacitors_in_series_one_may_short() -> None:
+    """The point of two Y2: with one of them gone the other still stands."""
+    findings = one_state(
+        "switch: hot lead\nB- to chassis: 4.7 nF Y2 and 4.7 nF Y2 in series\ntouchable: chassis",
+        chassis="through R and C",
+    )
+    normal = at(findings.after, "reversed", "on").prospective_amps
+    shorted = at(findings.after, "reversed", "on", "B- to chassis capacitor shorted").prospective_amps
+    assert normal == pytest.approx(120 * 2 * math.pi * 60 * 2.35e-9)
+    assert shorted == pytest.approx(120 * 2 * math.pi * 60 * 4.7e-9)
+
+
+def test_leakage_of_an_old_capacitor_stands_beside_it() -> None:
+    """38 uA at 200 V is 5.26 megohm (Ohm's law)."""
+    findings = one_state(
+        "switch: hot lead\nB- to chassis: 10 nF paper, leakage 38 uA at 200 V\ntouchable: chassis",
+        chassis="through R and C",
+    )
+    assert findings.after is not None
+    assert findings.after.b_minus_network is not None
+    assert findings.after.b_minus_network.resistor_ohms == pytest.approx(200 / 38e-6)
+
+
+def test_three_pin_plug_on_a_two_core_cord_contradict() -> None:
+    findings = one_state("plug: three-pin with earth\ncord: two-core rubber\nswitch: double-pole", power="transformer")
+    assert any("two-core" in c.text for c in findings.checks)
+
+
+def measured(line: str) -> LineSideFindings:
+    head = "maker: A\nmodel: B\nline: 120 V 60 Hz\npower: series string\nchassis: through R and C\nnameplate: 30 W\n"
+    after = "    switch: hot lead\n    B- to chassis: 1 meg, 3.3 nF Y1\n    touchable: chassis\n"
+    return found(f"{head}line side:\n  after:\n{after}  measured:\n    - {line}\n")
+
+
+def test_volts_across_the_service_network_beside_the_computed_ones() -> None:
+    """Closed form: 120 V through 1 Mohm beside 3.3 nF into 1500 ohm beside 0.15 uF."""
+    (m,) = measured("2026-03-20, chassis, plug reversed, switch on, 0.31 V across 1500 ohm and 0.15 uF").measured
+    network = 1 / (1 / 1500 + 2j * math.pi * 60 * 0.15e-6)
+    barrier = 1 / (1e-6 + 2j * math.pi * 60 * 3.3e-9)
+    assert m.across == "service network"
+    assert m.volts is not None
+    assert m.volts.computed == pytest.approx(abs(120 * network / (network + barrier)), rel=1e-9)
+    assert m.agrees is True
+
+
+@pytest.mark.parametrize(
+    ("line", "agrees"),
+    [
+        ("chassis, plug reversed, switch on, 1.2 V across 1500 ohm and 0.15 uF", False),
+        ("chassis, plug right, switch on, 0.31 V across 1500 ohm and 0.15 uF", False),
+        ("chassis, plug right, switch on, 0 V across 1500 ohm and 0.15 uF", True),
+        ("chassis, 0.31 V across 1500 ohm and 0.15 uF", True),
+        ("chassis, plug reversed, switch on, 0.1 V across the IEC 60990 network", True),
+        ("chassis, plug reversed, switch on, 115 V", True),
+        ("chassis, plug reversed, switch on, 20 V", False),
+        ("chassis, plug reversed, switch on, 0.2 mA", True),
+        ("chassis, plug reversed, switch on, 2 mA", False),
+        ("metal back, plug reversed, switch on, 2 mA", None),
+    ],
+)
+def test_measured_touch_current_agrees_with_the_computed_or_is_a_finding(line: str, agrees: bool | None) -> None:
+    findings = measured(line)
+    assert [m.agrees for m in findings.measured] == [agrees]
+    told = [s.verdict for s in makers.standouts("line_side", "", findings) if "Measured" in s.text]
+    assert told == [Verdict.WATCH] * (agrees is False)
+
+
+@pytest.mark.parametrize(
+    ("line", "computed", "agrees"),
+    [
+        ("insulation line to chassis, 1.02 meg at 500 V", 1e6, True),
+        ("insulation line to chassis, 120 meg at 500 V", 1e6, False),
+        ("insulation primary to secondary, 200 meg at 500 V", None, None),
+    ],
+)
+def test_insulation_reading_beside_the_resistor_in_its_path(
+    line: str, computed: float | None, agrees: bool | None
+) -> None:
+    (reading,) = measured(line).insulation
+    assert reading.computed_ohms == (None if computed is None else pytest.approx(computed))
+    assert reading.agrees is agrees

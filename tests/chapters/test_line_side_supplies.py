@@ -1,0 +1,121 @@
+"""Direct current, transformers, earth: other supplies than a series string on alternating current."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+import makers
+from benchleaf.report.findings import DANGER, FAULT
+from line_sides import at, one_state
+
+
+def test_direct_current_mains_pass_resistors_only_and_have_their_own_limit() -> None:
+    """110 V DC through 1 Mohm and the 2000 ohm of the body; 2 mA: U1 1.0 V DC of IEC 60065."""
+    findings = one_state(
+        "switch: hot lead\nB- to chassis: 1 meg, 10 nF\ntouchable: chassis, aerial socket through 500 pF",
+        line="110 V DC",
+        chassis="through R and C",
+    )
+    assert (findings.limit_kind, findings.limit_amps) == ("dc", 2e-3)
+    chassis = at(findings.after, "reversed", "on")
+    assert chassis.touch_amps_rms == pytest.approx(110 / 1.002e6)
+    assert chassis.touch_amps_peak == chassis.touch_amps_rms
+    assert chassis.residual_current_device_5_ma is None
+    aerial = at(findings.after, "reversed", "on", part="aerial socket")
+    assert (aerial.no_load_volts, aerial.touch_amps_rms) == (None, 0)
+    assert findings.after is not None
+    assert findings.after.b_minus_network is not None
+    assert findings.after.b_minus_network.reactance_ohms is None
+
+
+def test_isolated_chassis_without_capacitors_floats() -> None:
+    findings = one_state("switch: double-pole\ntouchable: chassis", power="transformer", chassis="isolated")
+    assert findings.after is not None
+    assert findings.after.floats
+    for state in findings.after.normal:
+        assert (state.no_load_volts, state.touch_amps_rms, state.over_limit) == (None, 0, False)
+    assert findings.after.earth == "may be fitted"
+
+
+def test_two_capacitors_hold_a_transformer_chassis_at_half_the_line() -> None:
+    findings = one_state(
+        "switch: double-pole\nline to chassis: 10 nF both leads\ntouchable: chassis",
+        line="240 V 50 Hz",
+        power="transformer",
+        chassis="isolated",
+    )
+    assert at(findings.after, "right", "on").no_load_volts == pytest.approx(120)
+    assert at(findings.after, "right", "on").prospective_amps == pytest.approx(240 * 2 * math.pi * 50 * 10e-9)
+
+
+def test_broken_earth_lead_leaves_the_chassis_to_its_capacitors() -> None:
+    written = (
+        "plug: three-pin with earth\nswitch: double-pole\nline to chassis: 2.2 nF Y2 both leads\ntouchable: chassis"
+    )
+    findings = one_state(written, line="240 V 50 Hz", power="transformer", chassis="earthed")
+    assert findings.after is not None
+    assert findings.after.earth == "fitted"
+    assert at(findings.after, "right", "on").touch_amps_rms == 0
+    assert at(findings.after, "right", "on", "earth lead broken").no_load_volts == pytest.approx(120)
+    chafed = at(findings.after, "right", "on", "hot lead chafed to chassis")
+    assert (chafed.short_circuit, chafed.over_limit, chafed.no_load_volts) == (True, None, None)
+    assert all(s.severity < DANGER for s in makers.standouts("line_side", "", findings))
+
+
+def test_earth_on_a_live_chassis_is_computed_as_a_short_circuit_and_is_a_danger() -> None:
+    findings = one_state("plug: three-pin with earth\nswitch: hot lead\ntouchable: chassis", chassis="line-connected")
+    assert findings.after is not None
+    assert findings.after.earth == "fitted, a short circuit"
+    reversed_on = at(findings.after, "reversed", "on")
+    assert (reversed_on.short_circuit, reversed_on.over_limit) == (True, True)
+    assert at(findings.after, "right", "on").short_circuit is False
+    first = makers.standouts("line_side", "", findings)[0]
+    assert first.severity == DANGER
+    assert "shorted" in first.text
+
+
+def test_earth_behind_a_resistor_and_a_capacitor_is_one_fault_from_a_short_circuit() -> None:
+    findings = one_state(
+        "plug: three-pin with earth\nswitch: hot lead\nB- to chassis: 1 meg, 3.3 nF Y1\ntouchable: chassis",
+        chassis="through R and C",
+    )
+    assert findings.after is not None
+    assert findings.after.earth == "fitted, one fault from a short circuit"
+    assert at(findings.after, "reversed", "on").short_circuit is False
+    assert at(findings.after, "reversed", "on", "B- to chassis capacitor shorted").short_circuit is True
+    assert makers.standouts("line_side", "", findings)[0].severity == DANGER
+
+
+@pytest.mark.parametrize(
+    ("power", "chassis", "offered"),
+    [
+        ("transformer", "isolated", True),
+        ("transformer", "", True),
+        ("transformer", "line-connected", False),
+        ("autotransformer", "isolated", False),
+        ("autotransformer", "", False),
+        ("series string", "isolated", False),
+        ("series string", "through R and C", False),
+        ("three-way", "", False),
+    ],
+)
+def test_earth_is_offered_only_behind_a_double_wound_transformer(power: str, chassis: str, offered: bool) -> None:
+    after = one_state("switch: hot lead\ntouchable: chassis", power=power, chassis=chassis).after
+    assert after is not None
+    assert after.earth == ("may be fitted" if offered else "must not be fitted")
+
+
+def test_instrument_clipped_to_a_live_chassis_is_a_short_circuit_one_way_round() -> None:
+    after = one_state("switch: hot lead\ntouchable: chassis", chassis="line-connected").after
+    assert at(after, "reversed", "on", "earthed instrument on the chassis").short_circuit is True
+    assert at(after, "right", "on", "earthed instrument on the chassis").short_circuit is False
+
+
+def test_blown_fuse_in_the_return_lead_leaves_the_chassis_at_the_line() -> None:
+    written = "switch: double-pole\nfuse: 0.3 A slow in return lead\ntouchable: chassis"
+    findings = one_state(written, line="230 V 50 Hz", chassis="line-connected")
+    assert at(findings.after, "right", "on").touch_amps_rms == 0
+    assert at(findings.after, "right", "on", "return fuse blown").no_load_volts == pytest.approx(230)
+    assert any("fuse sits in the return lead" in c.text and c.severity == FAULT for c in findings.checks)
