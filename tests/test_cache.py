@@ -1,36 +1,21 @@
-"""The store of things made once. Expected values are common practice, no source, unless a comment names one."""
+"""The cache: what was put is got, damaged entries are missing, links are not followed."""
 
 from __future__ import annotations
 
 import hashlib
 import os
 import shutil
-import subprocess
-import sys
-import time
-from concurrent.futures import ProcessPoolExecutor
-from multiprocessing import get_context
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchleaf.build.cache import Cache, as_json, content_key
+from benchleaf.build.cache import Cache, content_key
 from benchleaf.build.fingerprint import LIBRARIES, versions
+from caches import KEY, entries
 from sites import SECRET, kept_in
 from tools.lowest_versions import lowest
-
-KEY = Cache.key("sheet", "1")
-SOON = 3_000_000_000  # nanoseconds: past the two seconds in which a time stamp is not trusted
-
-
-def later(nanoseconds: int = SOON) -> int:
-    return time.time_ns() + nanoseconds
-
-
-def entries(folder: Path) -> list[Path]:
-    return sorted(p for p in folder.rglob("*") if p.is_file() and p.parent != folder)
 
 
 def test_the_fingerprint_knows_every_library_that_shapes_a_page(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -127,8 +112,6 @@ def test_a_key_that_is_none_is_a_mistake_of_the_program(tmp_path: Path, key: str
 
 
 # What came from elsewhere
-
-
 def test_what_another_key_made_is_missing_and_made_again(tmp_path: Path) -> None:
     ours, theirs = kept_in(tmp_path), kept_in(tmp_path, b"another user's")
     theirs.put("figures", KEY, b"<script>")
@@ -244,8 +227,6 @@ def test_a_file_is_found_by_its_name_and_by_nothing_else(tmp_path: Path) -> None
 
 
 # Without a cache
-
-
 def unusable(tmp_path: Path) -> list[Path]:
     """A file where the folder should be; a folder that cannot be made; a name no disk can hold."""
     (tmp_path / "file").write_bytes(b"")
@@ -263,240 +244,3 @@ def test_without_a_folder_nothing_is_kept_and_nothing_fails(tmp_path: Path) -> N
         assert cache.path("photos", KEY, ".jpg") is None
         assert cache.file_digest(source) == content_key(b"photo")
         assert cache.prune([], 0) == 0
-
-
-READ_ONLY = """
-import os, sys
-from pathlib import Path
-from benchleaf.build.cache import Cache
-folder, key, other = Path(sys.argv[1]), sys.argv[2], sys.argv[3]
-if os.geteuid() == 0:
-    os.setgid(65534)
-    os.setuid(65534)
-assert not os.access(folder, os.W_OK)
-cache = Cache(folder, bytes.fromhex(sys.argv[4]))
-cache.put("figures", other, b"x")
-print(cache.get("figures", key), cache.get("figures", other), cache.put_file("photos", b"x", ".jpg"),
-      cache.prune([], -1))
-"""
-
-
-def test_a_read_only_cache_is_read_and_not_written() -> None:
-    # Not in tmp_path: its parents are closed to other users, and root may write anywhere, so another user it is.
-    folder = Path(os.path.realpath(subprocess.check_output(["mktemp", "-d"], text=True).strip()))
-    try:
-        cache = kept_in(folder)
-        cache.put("figures", KEY, b"kept")
-        for place in [folder, *folder.rglob("*")]:
-            place.chmod(0o555 if place.is_dir() else 0o444)
-        argv = [sys.executable, "-c", READ_ONLY, str(folder), KEY, Cache.key("other"), SECRET.hex()]
-        seen = subprocess.run(argv, capture_output=True, text=True, check=False)
-        assert (seen.stdout, seen.stderr) == ("b'kept' None None 0\n", "")
-    finally:
-        for place in [folder, *(p for p in folder.rglob("*") if p.is_dir())]:
-            place.chmod(0o755)
-        shutil.rmtree(folder)
-
-
-# Writing
-
-
-def test_a_write_that_fails_leaves_neither_half_an_entry_nor_rubbish(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    def full(*_: object) -> None:
-        raise OSError(28, "No space left on device")
-
-    cache = kept_in(tmp_path)
-    cache.put("figures", KEY, b"old")
-    with monkeypatch.context() as patch:
-        patch.setattr(os, "replace", full)
-        cache.put("figures", KEY, b"new")
-    assert cache.get("figures", KEY) == b"old"
-    assert len(entries(tmp_path)) == 1
-
-
-def write_and_read(folder: Path, writer: int) -> int:
-    """How often what was read was neither missing nor whole."""
-    cache, torn = kept_in(folder), 0
-    for turn in range(60):
-        key = Cache.key(str(turn % 3))
-        cache.put("figures", key, bytes([writer]) * 50_000)
-        read = cache.get("figures", key)
-        torn += read is None or len(read) != 50_000 or len(set(read)) != 1
-        place = cache.put_file("photos", b"%d" % (turn % 3) * 50_000, ".jpg")
-        torn += place is None or cache.path("photos", content_key(b"%d" % (turn % 3) * 50_000), ".jpg") != place
-    return torn
-
-
-def test_four_processes_writing_the_same_entries_never_show_half_of_one(tmp_path: Path) -> None:
-    with ProcessPoolExecutor(4, mp_context=get_context("spawn")) as pool:
-        torn = list(pool.map(write_and_read, [tmp_path] * 4, range(4)))
-    assert torn == [0, 0, 0, 0]
-    assert not list(tmp_path.rglob("*.part"))
-
-
-def test_files_may_be_read_by_everybody_the_umask_lets(tmp_path: Path) -> None:
-    # A published picture is copied with its permissions by some generators: 0600 would be unreadable to the server.
-    umask = os.umask(0o022)
-    try:
-        place = kept_in(tmp_path).put_file("photos", b"x", ".jpg")
-    finally:
-        os.umask(umask)
-    assert place is not None
-    assert place.stat().st_mode & 0o777 == 0o644
-
-
-@pytest.mark.handbook
-def test_backups_and_git_leave_the_folder_alone(tmp_path: Path) -> None:
-    # The signature is that of the Cache Directory Tagging Specification, section 1: MD5 of ".IsCacheDirectory".
-    kept_in(tmp_path / "cache").put("figures", KEY, b"x")
-    signature = "Signature: " + hashlib.md5(b".IsCacheDirectory", usedforsecurity=False).hexdigest()
-    assert (tmp_path / "cache" / "CACHEDIR.TAG").read_text("ascii").startswith(signature)
-    assert (tmp_path / "cache" / ".gitignore").read_text("ascii") == "*\n"
-
-
-# Files for a site generator
-
-
-def test_a_file_holds_nothing_but_its_content(tmp_path: Path) -> None:
-    cache = kept_in(tmp_path)
-    place = cache.put_file("photos", b"RIFF", ".webp")
-    assert place is not None
-    assert place.read_bytes() == b"RIFF"
-    assert cache.path("photos", content_key(b"RIFF"), ".webp") == place
-
-
-@pytest.mark.parametrize("damaged", [b"", b"RIF", b"RIFG", b"RIFFF"])
-def test_a_damaged_file_is_missing_and_made_again(tmp_path: Path, damaged: bytes) -> None:
-    cache = Cache(tmp_path, SECRET, clock=later)
-    place = cache.put_file("photos", b"RIFF", ".webp")
-    assert place is not None
-    assert cache.path("photos", content_key(b"RIFF"), ".webp") == place
-    place.write_bytes(damaged)
-    assert cache.path("photos", content_key(b"RIFF"), ".webp") is None
-    cache.put_file("photos", b"RIFF", ".webp")
-    assert cache.path("photos", content_key(b"RIFF"), ".webp") == place
-
-
-# Digests
-
-
-@pytest.fixture
-def reads(monkeypatch: pytest.MonkeyPatch) -> list[int]:
-    """Grows by one each time a file is really hashed."""
-    counted: list[int] = []
-    real = hashlib.file_digest
-
-    def counting(*args: object) -> object:
-        counted.append(1)
-        return real(*args)  # type: ignore[arg-type]
-
-    monkeypatch.setattr(hashlib, "file_digest", counting)
-    return counted
-
-
-def test_an_unchanged_photo_is_not_hashed_again(tmp_path: Path, reads: list[int]) -> None:
-    photo = tmp_path / "dial.jpg"
-    photo.write_bytes(b"one")
-    cache = Cache(tmp_path / "cache", SECRET, clock=later)
-    assert [cache.file_digest(photo) for _ in range(3)] == [content_key(b"one")] * 3
-    assert len(reads) == 1
-
-
-def test_a_photo_changed_within_two_seconds_is_hashed_each_time(tmp_path: Path, reads: list[int]) -> None:
-    photo = tmp_path / "dial.jpg"
-    photo.write_bytes(b"one")
-    cache = Cache(tmp_path / "cache", SECRET, clock=lambda: photo.stat().st_mtime_ns + 1_900_000_000)
-    assert [cache.file_digest(photo) for _ in range(3)] == [content_key(b"one")] * 3
-    assert len(reads) == 3
-
-
-def test_a_photo_dated_in_the_future_is_hashed_each_time(tmp_path: Path, reads: list[int]) -> None:
-    photo = tmp_path / "dial.jpg"
-    photo.write_bytes(b"one")
-    os.utime(photo, (time.time() + 86_400,) * 2)
-    cache = Cache(tmp_path / "cache", SECRET, clock=later)
-    assert [cache.file_digest(photo) for _ in range(2)] == [content_key(b"one")] * 2
-    assert len(reads) == 2
-
-
-def test_another_photo_of_the_same_size_and_date_is_noticed(tmp_path: Path) -> None:
-    photo = tmp_path / "dial.jpg"
-    photo.write_bytes(b"one")
-    os.utime(photo, ns=(10**18, 10**18))
-    cache = Cache(tmp_path / "cache", SECRET, clock=later)
-    assert cache.file_digest(photo) == content_key(b"one")
-    time.sleep(0.02)  # longer than a tick of the kernel's clock
-    photo.write_bytes(b"two")
-    os.utime(photo, ns=(10**18, 10**18))
-    assert cache.file_digest(photo) == content_key(b"two")
-
-
-def test_a_damaged_memory_of_a_digest_is_not_believed(tmp_path: Path, reads: list[int]) -> None:
-    photo = tmp_path / "dial.jpg"
-    photo.write_bytes(b"one")
-    cache = Cache(tmp_path / "cache", SECRET, clock=later)
-    cache.file_digest(photo)
-    (memory,) = entries(tmp_path / "cache")
-    memory.write_bytes(memory.read_bytes().replace(content_key(b"one").encode(), b"0" * 64))
-    assert cache.file_digest(photo) == content_key(b"one")
-    assert len(reads) == 2
-
-
-def test_what_is_no_readable_file_has_no_digest(tmp_path: Path) -> None:
-    os.mkfifo(tmp_path / "pipe")  # reading it would wait for ever
-    (tmp_path / "loop").symlink_to("loop")
-    cache = kept_in(tmp_path / "cache")
-    places = [tmp_path, tmp_path / "pipe", tmp_path / "loop", tmp_path / "none", Path("null\0"), Path("/dev/null")]
-    assert [cache.file_digest(place) for place in places] == [None] * 6
-
-
-# Pruning
-
-
-def test_only_what_is_old_and_unused_goes(tmp_path: Path) -> None:
-    cache = kept_in(tmp_path)
-    old_used, old_unused, young_unused = (Cache.key(name) for name in ("a", "b", "c"))
-    for key in (old_used, old_unused, young_unused):
-        cache.put("figures", key, b"x")
-    picture = cache.put_file("photos", b"picture", ".webp")
-    for entry in entries(tmp_path):
-        if entry.name != young_unused:
-            os.utime(entry, (time.time() - 31 * 86_400,) * 2)
-    assert cache.prune({old_used, content_key(b"picture")}, older_than_days=30) == 1
-    assert cache.get("figures", old_used) == b"x"
-    assert cache.get("figures", old_unused) is None
-    assert cache.get("figures", young_unused) == b"x"
-    assert picture is not None
-    assert picture.exists()
-    assert cache.prune({old_used}, older_than_days=30) == 1
-    assert not picture.exists()
-
-
-def test_pruning_touches_nothing_that_is_not_of_the_cache(tmp_path: Path) -> None:
-    folder, elsewhere = tmp_path / "cache", tmp_path / "elsewhere"
-    cache = kept_in(folder)
-    cache.put("figures", KEY, b"x")
-    elsewhere.mkdir()
-    strangers = [folder / "notes.txt", folder / "figures" / "notes.txt", folder / "figures" / KEY[:2] / "a.jpg"]
-    strangers.append(elsewhere / KEY)
-    for stranger in strangers:
-        stranger.write_text("mine")
-    (folder / "linked").symlink_to(tmp_path)
-    (folder / "figures" / "zz").symlink_to(elsewhere)
-    cut_short = folder / "figures" / KEY[:2] / f"{KEY}.0123456789abcdef.part"
-    cut_short.write_bytes(b"half")
-    assert cache.prune([], older_than_days=-1) == 2
-    assert not cut_short.exists()
-    assert [stranger.read_text() for stranger in strangers] == ["mine"] * 4
-
-
-def test_json_for_a_key_does_not_depend_on_the_order_of_writing() -> None:
-    assert as_json({"b": 1, "a": "µF"}) == as_json({"a": "µF", "b": 1}) == '{"a":"µF","b":1}'.encode()
-
-
-def test_the_cache_unpickles_nothing() -> None:
-    import benchleaf.build.cache
-
-    assert "pickle" not in Path(benchleaf.build.cache.__file__).read_text("utf-8")

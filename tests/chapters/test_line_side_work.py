@@ -1,340 +1,22 @@
-"""The work on the line side: one more change, fuse, steps, standards, the way of the current, wrong records."""
+"""The work on a line side: steps, the current's way, what is written wrongly, how much it matters."""
 
 from __future__ import annotations
 
 import pytest
 
 import makers
-from benchleaf.chapters.bench import Bench
-from benchleaf.chapters.line_side.findings import LineSideFindings
 from benchleaf.chapters.line_side.ohmmeter import HOT_PIN, RETURN_PIN
 from benchleaf.chapters.line_side.path import path_words
 from benchleaf.chapters.line_side.steps import for_the_bench, say_resistance
 from benchleaf.circuit.rules.line_side import look_over
-from benchleaf.electrics.limits import LIMITS
 from benchleaf.report.findings import DANGER, FAULT, NOTE, as_json
 from benchleaf.words import AMERICAN, BRITISH
-
-HEAD = "maker: Larkfield\nmodel: Minuet 5\nnameplate: 105-125 V, AC/DC, 30 W\n"
-BEFORE = """
-    plug: two-pin, either way
-    switch: B- lead
-    fuse: none
-    B- to chassis: 330 kohm, 0.05 uF paper
-    touchable: chassis, shafts, aerial socket through 500 pF
-"""
-AFTER = """
-    plug: two-pin polarised
-    switch: hot lead
-    fuse: 0.5 A slow in hot lead
-    B- to chassis: 1 meg 0.5 W 500 V, 3.3 nF Y1
-    touchable: chassis, aerial socket through 470 pF Y1
-"""
-
-
-def examined(
-    before: str = "", after: str = AFTER, line: str = "120 V 60 Hz", power: str = "series string", more: str = "",
-    bench: Bench | None = None,
-) -> LineSideFindings:  # fmt: skip
-    sides = "".join(
-        f"  {when}:\n{text.strip(chr(10))}\n" for when, text in (("before", before), ("after", after)) if text
-    )
-    text = f"{HEAD}line: {line}\npower: {power}\n{more}line side:\n{sides}"
-    record = makers.record(text)
-    return makers.found("line_side", bench or record)
+from worked_line_sides import AFTER, BEFORE, HEAD, examined
 
 
 def wrong(after: str, power: str = "series string") -> list[str]:
     text = f"{HEAD}line: 230 V 50 Hz\npower: {power}\nline side:\n  after:\n{after}"
     return makers.told(look_over, makers.record(text))
-
-
-def states_of(found: LineSideFindings, fault: str) -> list[float]:
-    assert found.now is not None
-    return [s.touch_amps_rms or 0.0 for s in found.now.states if s.fault == fault]
-
-
-# Topologies a record can describe --------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("written", "lead", "on_the_control"),
-    [
-        ("double-pole on the volume control", "double-pole", True),
-        ("hot lead, on the volume control", "hot lead", True),
-        ("return lead", "B- lead", False),
-        ("on the volume control", None, True),
-    ],
-)
-def test_switch_on_the_volume_control(written: str, lead: str | None, on_the_control: bool) -> None:
-    found = examined(after=f"    plug: two-pin\n    switch: {written}\n    touchable: chassis\n")
-    assert found.after is not None
-    assert found.after.described.switch == lead
-    assert found.after.described.on_the_control is on_the_control
-    assert any("volume control" in s.text for s in found.steps) is on_the_control
-
-
-@pytest.mark.parametrize("part", ["shaft", "grub screw", "metal back", "extension speaker socket", "pick-up socket"])
-def test_parts_a_hand_can_reach(part: str) -> None:
-    found = examined(after=f"    plug: two-pin\n    switch: hot lead\n    touchable: {part}\n")
-    assert found.after is not None
-    assert len([p for p in found.after.described.wiring.parts if p.listed]) == 1
-    assert not found.after.described.remarks
-
-
-@pytest.mark.regression
-def test_earth_through_a_capacitor_leaves_the_volts_of_a_divider() -> None:
-    """By hand: 10 nF from the hot lead, 10 nF to earth: half the line."""
-    after = (
-        "    plug: two-pin\n    switch: hot lead\n    line to chassis: 10 nF Y2 hot lead\n"
-        "    earth lead: through 10 nF Y1\n    touchable: chassis\n"
-    )
-    found = examined(after=after, power="transformer", more="chassis: isolated\n")
-    assert found.after is not None
-    (state,) = [s for s in found.after.normal if (s.plug, s.switch) == ("right", "on")]
-    assert state.no_load_volts == pytest.approx(60.0)
-
-
-def test_output_transformer_breakdown_puts_the_speaker_at_b_minus() -> None:
-    after = AFTER.replace("touchable: chassis", "touchable: chassis, speaker socket through 10 nF Y1")
-    found = examined(after=after)
-    assert max(states_of(found, "output transformer primary to secondary")) > 0.05
-
-
-def test_output_transformer_breakdown_on_direct_mains_stands_at_the_hot_side() -> None:
-    after = AFTER.replace("touchable: chassis", "touchable: chassis, speaker socket through 10 nF Y1")
-    found = examined(after=after, line="110 V DC")
-    assert max(states_of(found, "output transformer primary to secondary")) == pytest.approx(110 / 2000)
-
-
-def test_earthed_record_player_is_computed_where_a_pick_up_socket_is() -> None:
-    after = AFTER.replace("touchable: chassis", "touchable: chassis, pick-up socket through 10 nF Y1")
-    assert states_of(examined(after=after), "earthed record player connected")
-
-
-@pytest.mark.parametrize("line", ["110 V 60 Hz", "127 V 60 Hz", "220 V 50 Hz", "240 V 50 Hz", "110 V DC", "220 V DC"])
-@pytest.mark.parametrize("power", ["series string", "transformer", "autotransformer"])
-def test_every_line_and_supply_is_examined_drawn_and_stepped(line: str, power: str) -> None:
-    found = examined(BEFORE.replace("B- lead", "hot lead"), AFTER, line=line, power=power)
-    assert found.now is not None
-    assert found.steps
-    assert makers.figures("line_side", "", found)
-
-
-def test_fusible_resistor_takes_its_watts() -> None:
-    """By hand: 30 W at 120 V is 0.25 A; 22 ohm drops 5.5 V and takes 1.375 W."""
-    after = AFTER.replace("0.5 A slow in hot lead", "22 ohm 1 W fusible resistor in hot lead")
-    found = examined(after=after)
-    assert found.fuse is not None
-    assert found.fuse.dropped_volts == pytest.approx(5.5)
-    assert found.fuse.resistor_watts == pytest.approx(1.375)
-    assert any("fusible resistor takes" in c.text for c in found.checks if c.severity == FAULT)
-
-
-def test_resistance_cord_is_never_shortened() -> None:
-    found = examined(after=AFTER + "    cord: resistance cord, three wires\n")
-    assert any("never shortened" in s.text for s in found.steps)
-
-
-# Standards -------------------------------------------------------------------------------------------------------
-
-
-def test_same_figures_under_every_standard_with_the_chosen_one_marked() -> None:
-    found = examined(BEFORE)
-    assert [v.name for v in found.verdicts] == list(LIMITS)
-    assert [v.name for v in found.verdicts if v.chosen] == ["IEC 60065"]
-    assert {v.before for v in found.verdicts} == {"over"}
-    assert all(v.confidence in ("high", "medium", "low") for v in found.verdicts)
-
-
-def test_verdict_changes_with_the_standard() -> None:
-    """0.269 mA peak is 0.190 mA RMS; with 4.7 nF at 127 V it is over 0.25 mA and under 0.5 mA."""
-    found = examined(after=AFTER.replace("3.3 nF", "4.7 nF"), line="127 V 60 Hz")
-    by_name = {v.name: v.after for v in found.verdicts}
-    assert by_name["IEC 60065"] == "under"
-    assert by_name["IEC 60335-1 class II"] == "over"
-
-
-def test_standard_without_a_figure_for_direct_current_says_so() -> None:
-    found = examined(line="110 V DC")
-    assert {v.name: v.after for v in found.verdicts}["UL 1711"] == "no limit given"
-    assert {v.name: v.limit_amps for v in found.verdicts}["IEC 60065"] == pytest.approx(2e-3)
-
-
-# One more change -------------------------------------------------------------------------------------------------
-
-
-def test_what_one_more_change_gains_is_computed_by_trying_it() -> None:
-    found = examined()
-    assert found.reach is not None
-    changes = {c.what: c for c in found.one_change}
-    double_pole = changes["A double-pole switch"]
-    assert found.reach.normal_off.amps == pytest.approx(found.reach.normal.amps)
-    assert double_pole.reach.normal_off.amps == 0
-    assert "switched off" in double_pole.gain
-    covered = next(c for what, c in changes.items() if what.startswith("Covered"))
-    assert covered.reach.fault.over_limit is False
-    assert "then under the limit" in covered.gain
-
-
-@pytest.mark.regression
-def test_change_equals_the_same_set_written_so() -> None:
-    """A smaller capacitor tried equals a record with that capacitor."""
-    tried = next(c for c in examined().one_change if c.what.startswith("A capacitor of 1.5"))
-    written = examined(after=AFTER.replace("3.3 nF", "1.5 nF")).reach
-    assert written is not None
-    assert tried.reach.normal.amps == pytest.approx(written.normal.amps)
-    assert tried.reach.fault.amps == pytest.approx(written.fault.amps)
-
-
-def test_larger_resistor_and_small_capacitor_are_offered_first_and_as_a_pair() -> None:
-    """330 kohm beside 0.05 µF: neither change alone holds in the worst case, and the pair was not tried."""
-    found = examined(after=BEFORE)
-    pair, *single = found.one_change
-    resistor = next(c for c in single if c.what.startswith("A resistor of 1\u202fMΩ"))
-    capacitor = next(c for c in single if c.what.startswith("A capacitor of 3.3\u202fnF Y1"))
-    assert pair.what == f"{resistor.what} and a{capacitor.what[1:]}"
-    assert (resistor.reach.normal.over_limit, capacitor.reach.normal.worst_case_over_limit) == (True, True)
-    gain = capacitor.gain.replace("\u202f", " ")
-    assert gain.startswith("nothing wrong: 3.2 mA → 0.55 mA, then under the limit as written only")
-    assert (pair.reach.normal.over_limit, pair.reach.normal.worst_case_over_limit) == (False, False)
-    written = examined(after=BEFORE.replace("330 kohm", "1 meg").replace("0.05 uF paper", "3.3 nF Y1")).reach
-    assert pair.reach.normal.amps == pytest.approx(written.normal.amps)
-
-
-def test_reach_equals_the_worst_of_all_states() -> None:
-    found = examined(BEFORE)
-    assert found.after is not None
-    assert found.reach is not None
-    listed = [s for s in found.after.states if s.listed]
-    worst = max(s.touch_amps_peak or 0.0 for s in listed if s.fault != "none" and not s.short_circuit)
-    assert found.reach.fault.amps == pytest.approx(worst)
-    normal = max(s.touch_amps_peak or 0.0 for s in listed if s.fault == "none")
-    assert found.reach.normal.amps == pytest.approx(normal)
-
-
-def test_two_capacitors_in_series_take_the_danger_out_of_a_shorted_one() -> None:
-    change = next(c for c in examined().one_change if c.what.startswith("Two of"))
-    assert "no longer over the limit: capacitor from B- to chassis shorted" in change.gain
-
-
-@pytest.mark.parametrize(
-    ("power", "offered"), [("series string", False), ("autotransformer", False), ("transformer", True)]
-)
-def test_earth_wire_is_a_change_only_behind_a_double_wound_transformer(power: str, offered: bool) -> None:
-    after = AFTER if power != "transformer" else AFTER.replace("B- to chassis: 1 meg 0.5 W 500 V, 3.3 nF Y1", "note: x")
-    found = examined(after=after, power=power)
-    assert any("three-pin" in c.what for c in found.one_change) is offered
-
-
-# Fuse ------------------------------------------------------------------------------------------------------------
-
-
-def test_fuse_from_the_nameplate_by_either_rule() -> None:
-    """30 W at 120 V is 0.25 A: 0.375 A by UL 248-14 (75 %), 0.25 A by IEC 60127."""
-    found = examined().fuse
-    assert found is not None
-    assert found.running_source == "nameplate"
-    assert {r.rule: r.least_rating_amps for r in found.by_rule} == {"UL": 0.375, "IEC": 0.25}
-
-
-def test_measured_current_outranks_the_nameplate() -> None:
-    found = examined(more="power-up:\n  - date: 2026-03-04\n    steps:\n      - line 117 V, 0.31 A\n").fuse
-    assert found is not None
-    assert (found.running_source, found.running_amps) == ("measured", 0.31)
-
-
-def test_fuse_below_what_the_set_draws_is_a_fault() -> None:
-    found = examined(after=AFTER.replace("0.5 A slow", "0.2 A slow"))
-    assert any(c.severity == FAULT and "too small" in c.text for c in found.checks)
-
-
-@pytest.mark.parametrize(
-    ("line", "written", "word"),
-    [
-        ("120 V 60 Hz", "0.3 A slow", "watch"),
-        ("120 V 60 Hz", "0.3 A slow UL", "fault"),
-        ("120 V 60 Hz", "0.3 A slow IEC", ""),
-        ("120 V 50 Hz", "0.3 A slow", ""),
-    ],
-)
-def test_fuse_is_judged_by_its_own_rule_or_else_by_that_of_the_mains(line: str, written: str, word: str) -> None:
-    """0.25 A: 0.3 A is enough by IEC 60127, and too small by the 75 % of UL 248-14."""
-    checks = [
-        c for c in examined(after=AFTER.replace("0.5 A slow", written), line=line).checks if "too small" in c.text
-    ]
-    assert [c.verdict.word for c in checks] == [word] * bool(word)
-    assert all("by UL 248-14" in c.text for c in checks)
-    assert all(("write its “rule”" in c.text) is (word == "watch") for c in checks)
-
-
-@pytest.mark.parametrize(
-    ("line", "rule"),
-    [
-        ("120 V 60 Hz", "UL"),
-        ("120 V 50 Hz", "IEC"),
-        ("230 V 50 Hz", "IEC"),
-        ("220 V 60 Hz", "IEC"),
-        ("110 V DC", "UL"),
-        ("220 V DC", "IEC"),
-        ("200 V 60 Hz", "UL"),
-    ],
-)
-def test_rule_of_the_fuse_is_that_of_the_mains(line: str, rule: str) -> None:
-    fuse = examined(after=AFTER.replace("0.5 A slow in hot lead", "none"), line=line)
-    assert (fuse.fuse.rule, fuse.fuse.by_rule[0].rule) == (rule, rule)
-    (check,) = [c for c in fuse.checks if c.text.startswith("No fuse")]
-    assert ("UL 248-14" in check.text, "IEC 60127" in check.text) == (rule == "UL", rule == "IEC")
-
-
-EITHER = AFTER.replace("two-pin polarised", "two-pin, either way")
-
-
-@pytest.mark.parametrize("switch", ["hot lead", "double-pole"])
-@pytest.mark.parametrize("lead", ["hot lead", "return lead", "both leads"])
-def test_plug_that_goes_either_way_has_no_hot_lead_alone(switch: str, lead: str) -> None:
-    """“It belongs in the hot lead alone” was said of a lead that is the hot one half of the time."""
-    after = EITHER.replace("switch: hot lead", f"switch: {switch}").replace("in hot lead", f"in {lead}")
-    found = examined(BEFORE, after)
-    text = makers.page("line_side", f"{HEAD}line: 120 V 60 Hz\npower: series string\nline side:\n  after:{after}")
-    said = " ".join([*(s.text for s in found.steps), *(c.text for c in found.checks), found.fuse_place, text])
-    assert "hot lead alone" not in said
-    assert "belongs in the hot lead" not in said
-    assert not any(c.what.startswith("The fuse") for c in found.one_change)
-    assert "neither lead is always the hot one" in found.fuse_place
-    assert ("double-pole switch parts both leads" in found.fuse_place) is (switch == "double-pole")
-    assert [c.verdict for c in found.checks if "fuse" in c.text.casefold()] == []
-
-
-@pytest.mark.parametrize("lead", ["hot lead", "return lead", "both leads", ""])
-@pytest.mark.parametrize("plug", ["two-pin polarised", "two-pin, either way", "three-pin with earth"])
-def test_steps_of_one_list_say_one_place_of_the_fuse(plug: str, lead: str) -> None:
-    """“Fuse into both leads” stood a few lines above “it belongs in the hot lead alone”."""
-    after = AFTER.replace("two-pin polarised", plug).replace(" in hot lead", f" in {lead}" if lead else "")
-    steps = [s for s in examined(BEFORE, after).steps if s.text.startswith("Fuse")]
-    (step,) = steps
-    assert step.kind == "add"
-    into = "either lead" if plug.endswith("either way") and not lead else lead or "hot lead"
-    told = into if plug.endswith("either way") else "hot lead"
-    assert step.text.split(" into ")[1].removeprefix("the ").startswith(told)
-    if plug.endswith("polarised") and lead == "return lead":
-        alone = [s for s in examined(after=after).steps if s.text.startswith("Fuse")]
-        assert [(s.kind, "here it is in the return lead" in s.text) for s in alone] == [("check", True)]
-
-
-def test_thirty_two_volt_fuse_on_the_line_is_a_fault() -> None:
-    found = examined(after=AFTER.replace("0.5 A slow", "0.5 A slow 32 V"))
-    assert any("32\u202fV" in c.text for c in found.checks if c.severity == FAULT)
-
-
-def test_no_fuse_says_which_would_do() -> None:
-    found = examined(after=AFTER.replace("0.5 A slow in hot lead", "none"))
-    (check,) = [c for c in found.checks if c.text.startswith("No fuse")]
-    assert "in the hot lead, before the switch, of 375\u202fmA by UL 248-14 at least" in check.text
-    assert check.verdict.word == "watch"
-
-
-# Steps -----------------------------------------------------------------------------------------------------------
 
 
 def test_steps_stand_in_working_order() -> None:
@@ -471,9 +153,6 @@ def test_one_state_alone_is_traced_and_measured() -> None:
     assert {"ohmmeter", "insulation", "touch current"} <= kinds
 
 
-# The current's way -----------------------------------------------------------------------------------------------
-
-
 def test_way_of_the_current_in_the_worst_state_ends_in_the_earth() -> None:
     found = examined()
     assert found.path is not None
@@ -503,9 +182,6 @@ def test_every_worst_state_has_a_way_that_can_be_drawn(part: str, power: str, sw
     assert set(makers.figures("line_side", "", found)) == {"line-side-after", "line-side-after-lying", "line-side-path"}
 
 
-# What stands between ---------------------------------------------------------------------------------------------
-
-
 def test_capacitor_before_a_socket_has_its_own_figures() -> None:
     """500 pF at 60 Hz: 5.31 megohm; the resistorless largest capacitor is over eight times as large."""
     found = examined(BEFORE)
@@ -530,9 +206,6 @@ def test_capacitor_below_what_its_place_needs_is_a_fault(written: str, expected:
     found = examined(after=after, line="230 V 50 Hz")
     said = [c.text.replace("\u202f", " ") for c in found.checks if c.severity == FAULT]
     assert any(expected in text for text in said), said
-
-
-# What is written wrongly -----------------------------------------------------------------------------------------
 
 
 def test_class_that_does_not_exist_is_refused_where_it_stands() -> None:
@@ -570,9 +243,6 @@ def test_cord_of_two_and_of_three_cores() -> None:
 
 def test_line_side_that_is_written_well_has_no_problem() -> None:
     assert wrong(AFTER.strip("\n") + "\n    across the line: 47 nF X2\n    cord: two-core\n") == []
-
-
-# How much it matters ---------------------------------------------------------------------------------------------
 
 
 def test_set_on_the_bench_that_is_over_with_nothing_wrong_is_a_danger() -> None:

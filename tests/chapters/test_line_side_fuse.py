@@ -1,0 +1,113 @@
+"""The fuse of a line side: rating, place, rule."""
+
+from __future__ import annotations
+
+import pytest
+
+import makers
+from benchleaf.report.findings import FAULT
+from worked_line_sides import AFTER, BEFORE, HEAD, examined
+
+
+def test_fuse_from_the_nameplate_by_either_rule() -> None:
+    """30 W at 120 V is 0.25 A: 0.375 A by UL 248-14 (75 %), 0.25 A by IEC 60127."""
+    found = examined().fuse
+    assert found is not None
+    assert found.running_source == "nameplate"
+    assert {r.rule: r.least_rating_amps for r in found.by_rule} == {"UL": 0.375, "IEC": 0.25}
+
+
+def test_measured_current_outranks_the_nameplate() -> None:
+    found = examined(more="power-up:\n  - date: 2026-03-04\n    steps:\n      - line 117 V, 0.31 A\n").fuse
+    assert found is not None
+    assert (found.running_source, found.running_amps) == ("measured", 0.31)
+
+
+def test_fuse_below_what_the_set_draws_is_a_fault() -> None:
+    found = examined(after=AFTER.replace("0.5 A slow", "0.2 A slow"))
+    assert any(c.severity == FAULT and "too small" in c.text for c in found.checks)
+
+
+@pytest.mark.parametrize(
+    ("line", "written", "word"),
+    [
+        ("120 V 60 Hz", "0.3 A slow", "watch"),
+        ("120 V 60 Hz", "0.3 A slow UL", "fault"),
+        ("120 V 60 Hz", "0.3 A slow IEC", ""),
+        ("120 V 50 Hz", "0.3 A slow", ""),
+    ],
+)
+def test_fuse_is_judged_by_its_own_rule_or_else_by_that_of_the_mains(line: str, written: str, word: str) -> None:
+    """0.25 A: 0.3 A is enough by IEC 60127, and too small by the 75 % of UL 248-14."""
+    checks = [
+        c for c in examined(after=AFTER.replace("0.5 A slow", written), line=line).checks if "too small" in c.text
+    ]
+    assert [c.verdict.word for c in checks] == [word] * bool(word)
+    assert all("by UL 248-14" in c.text for c in checks)
+    assert all(("write its “rule”" in c.text) is (word == "watch") for c in checks)
+
+
+@pytest.mark.parametrize(
+    ("line", "rule"),
+    [
+        ("120 V 60 Hz", "UL"),
+        ("120 V 50 Hz", "IEC"),
+        ("230 V 50 Hz", "IEC"),
+        ("220 V 60 Hz", "IEC"),
+        ("110 V DC", "UL"),
+        ("220 V DC", "IEC"),
+        ("200 V 60 Hz", "UL"),
+    ],
+)
+def test_rule_of_the_fuse_is_that_of_the_mains(line: str, rule: str) -> None:
+    fuse = examined(after=AFTER.replace("0.5 A slow in hot lead", "none"), line=line)
+    assert (fuse.fuse.rule, fuse.fuse.by_rule[0].rule) == (rule, rule)
+    (check,) = [c for c in fuse.checks if c.text.startswith("No fuse")]
+    assert ("UL 248-14" in check.text, "IEC 60127" in check.text) == (rule == "UL", rule == "IEC")
+
+
+EITHER = AFTER.replace("two-pin polarised", "two-pin, either way")
+
+
+@pytest.mark.parametrize("switch", ["hot lead", "double-pole"])
+@pytest.mark.parametrize("lead", ["hot lead", "return lead", "both leads"])
+def test_plug_that_goes_either_way_has_no_hot_lead_alone(switch: str, lead: str) -> None:
+    """“It belongs in the hot lead alone” was said of a lead that is the hot one half of the time."""
+    after = EITHER.replace("switch: hot lead", f"switch: {switch}").replace("in hot lead", f"in {lead}")
+    found = examined(BEFORE, after)
+    text = makers.page("line_side", f"{HEAD}line: 120 V 60 Hz\npower: series string\nline side:\n  after:{after}")
+    said = " ".join([*(s.text for s in found.steps), *(c.text for c in found.checks), found.fuse_place, text])
+    assert "hot lead alone" not in said
+    assert "belongs in the hot lead" not in said
+    assert not any(c.what.startswith("The fuse") for c in found.one_change)
+    assert "neither lead is always the hot one" in found.fuse_place
+    assert ("double-pole switch parts both leads" in found.fuse_place) is (switch == "double-pole")
+    assert [c.verdict for c in found.checks if "fuse" in c.text.casefold()] == []
+
+
+@pytest.mark.parametrize("lead", ["hot lead", "return lead", "both leads", ""])
+@pytest.mark.parametrize("plug", ["two-pin polarised", "two-pin, either way", "three-pin with earth"])
+def test_steps_of_one_list_say_one_place_of_the_fuse(plug: str, lead: str) -> None:
+    """“Fuse into both leads” stood a few lines above “it belongs in the hot lead alone”."""
+    after = AFTER.replace("two-pin polarised", plug).replace(" in hot lead", f" in {lead}" if lead else "")
+    steps = [s for s in examined(BEFORE, after).steps if s.text.startswith("Fuse")]
+    (step,) = steps
+    assert step.kind == "add"
+    into = "either lead" if plug.endswith("either way") and not lead else lead or "hot lead"
+    told = into if plug.endswith("either way") else "hot lead"
+    assert step.text.split(" into ")[1].removeprefix("the ").startswith(told)
+    if plug.endswith("polarised") and lead == "return lead":
+        alone = [s for s in examined(after=after).steps if s.text.startswith("Fuse")]
+        assert [(s.kind, "here it is in the return lead" in s.text) for s in alone] == [("check", True)]
+
+
+def test_thirty_two_volt_fuse_on_the_line_is_a_fault() -> None:
+    found = examined(after=AFTER.replace("0.5 A slow", "0.5 A slow 32 V"))
+    assert any("32\u202fV" in c.text for c in found.checks if c.severity == FAULT)
+
+
+def test_no_fuse_says_which_would_do() -> None:
+    found = examined(after=AFTER.replace("0.5 A slow in hot lead", "none"))
+    (check,) = [c for c in found.checks if c.text.startswith("No fuse")]
+    assert "in the hot lead, before the switch, of 375\u202fmA by UL 248-14 at least" in check.text
+    assert check.verdict.word == "watch"
