@@ -17,7 +17,6 @@ import json
 import os
 import re
 import resource
-import shutil
 import subprocess
 import sys
 import tempfile
@@ -30,6 +29,7 @@ from typing import Any
 HERE = Path(__file__).resolve()
 REPO = HERE.parents[2]
 MODEL_SET = REPO / "site_src" / "sets" / "larkfield-minuet-5"
+_ARTICLE = '<article class="bl-set'
 CONFIG = "site_name: Bench\ntheme: {name: material, font: false}\n"
 
 
@@ -146,7 +146,7 @@ class _Markdown(HTMLParser):
 
 def as_markdown(page: str) -> str:
     """The article of a built page as Markdown."""
-    begin = page.index('<article class="bl-set')
+    begin = page.index(_ARTICLE)
     writer = _Markdown()
     writer.feed(page[begin : page.index("</article>", begin)])
     return "".join(writer.out)
@@ -164,12 +164,12 @@ def write_by_hand(built: Path, docs: Path) -> None:
 
 def pages_of_sets(built: Path) -> list[Path]:
     """Each set's record and its chapters in full."""
-    return sorted([*built.glob("sets/*/index.html"), *built.glob("sets/*/*/index.html")])
+    found = sorted([*built.glob("sets/set-*/index.html"), *built.glob("sets/set-*/*/index.html")])
+    return [page for page in found if _ARTICLE in page.read_text(encoding="utf-8")]
 
 
-def measured(count: int) -> dict[str, Any]:
-    """What builds of ``count`` sets and commands on one take, in CPU seconds."""
-    folder = Path(tempfile.mkdtemp(prefix="benchleaf-bench-"))
+def builds(folder: Path, count: int) -> tuple[dict[str, float], int, int]:
+    """CPU seconds of each build of ``count`` sets, and how many pages and bytes of HTML the sets have."""
     ours, plain = folder / "ours", folder / "plain"
     write_records(ours / "docs", count)
     (ours / "mkdocs.yml").write_text(f"{CONFIG}plugins: [search, benchleaf]\n", encoding="utf-8")
@@ -181,25 +181,30 @@ def measured(count: int) -> dict[str, Any]:
     (plain / "mkdocs.yml").write_text(f"{CONFIG}plugins: [search]\nnav: [index.md]\n", encoding="utf-8")
     seconds["by_hand"] = cpu_seconds(plain, *MKDOCS)
     pages = pages_of_sets(ours / "site")
-    size = sum(page.stat().st_size for page in pages)
-    shutil.rmtree(folder)
+    return seconds, len(pages), sum(page.stat().st_size for page in pages)
+
+
+def measured(count: int) -> dict[str, Any]:
+    """What builds of ``count`` sets and commands on one take, in CPU seconds."""
+    with tempfile.TemporaryDirectory(prefix="benchleaf-bench-") as folder:
+        seconds, pages, size = builds(Path(folder), count)
     commands = {
         command: min(cpu_seconds(REPO, *PROGRAM, command, str(MODEL_SET)) for _ in range(5)) for command, _ in COMMANDS
     }
-    of_a_set = {"pages_of_a_set": len(pages) / count, "html_bytes_of_a_set": size / count}
+    of_a_set = {"pages_of_a_set": pages / count, "html_bytes_of_a_set": size / count}
     return {"sets": count, "cores": os.cpu_count(), **of_a_set, "build_cpu_seconds": seconds, "cpu_seconds": commands}
 
 
 def tables(found: Mapping[str, Any]) -> str:
     """The tables of DEVELOPERS.md: builds as ratios against plain MkDocs, commands in CPU seconds, and the targets."""
-    count, builds = found["sets"], found["build_cpu_seconds"]
+    count, taken = found["sets"], found["build_cpu_seconds"]
     pages, size = found["pages_of_a_set"], found["html_bytes_of_a_set"] / 1000
     lines = [f"{count} sets of {pages:.0f} pages and {size:.0f} kB of HTML, {found['cores']} cores:\n"]
     lines += ["| Build | CPU | a set | ratio | target | |", "| --- | --- | --- | --- | --- | --- |"]
     for key, told, most in BUILDS:
-        ratio = builds[key] / builds["by_hand"]
+        ratio = taken[key] / taken["by_hand"]
         target = f"{most:g} | {_kept(ratio, most)}" if most else "|"
-        lines.append(f"| {told} | {builds[key]:.1f} s | {1000 * builds[key] / count:.0f} ms | {ratio:.2f} | {target} |")
+        lines.append(f"| {told} | {taken[key]:.1f} s | {1000 * taken[key] / count:.0f} ms | {ratio:.2f} | {target} |")
     lines += ["", "| Command, one record, the best of five | CPU | target | |", "| --- | --- | --- | --- |"]
     for command, most in COMMANDS:
         seconds = found["cpu_seconds"][command]
