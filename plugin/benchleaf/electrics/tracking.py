@@ -11,12 +11,25 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 __all__ = [
-    "CannotCoverError", "NoPadderError", "OscillatorCircuit", "Points", "SignalCircuit", "error", "half_width",
-    "image", "image_rejection", "images_in_band", "least_error_points", "loss", "oscillator_through", "signal_circuit",
-    "spread_points", "whistles",
+    "AlignedAt",
+    "CannotCoverError",
+    "NoPadderError",
+    "OscillatorCircuit",
+    "SignalCircuit",
+    "error",
+    "half_width",
+    "image",
+    "image_rejection",
+    "images_in_band",
+    "least_error_points",
+    "loss",
+    "oscillator_through",
+    "signal_circuit",
+    "spread_points",
+    "whistles",
 ]  # fmt: skip
 
-Points = tuple[float, float, float]
+AlignedAt = tuple[float, float, float]
 """The three frequencies of a band at which signal and oscillator are in step, lowest first."""
 
 _STEPS = 200
@@ -77,7 +90,7 @@ def signal_circuit(low_hertz: float, high_hertz: float, least_farads: float, mos
     return SignalCircuit(1 / ((2 * math.pi * low_hertz) ** 2 * (most_farads + trimmer)), trimmer)
 
 
-def oscillator_through(points: Points, intermediate_hertz: float, signal: SignalCircuit) -> OscillatorCircuit:
+def oscillator_through(points: AlignedAt, intermediate_hertz: float, signal: SignalCircuit) -> OscillatorCircuit:
     """The oscillator that is in step at three frequencies, exactly.
 
     With ``y = 1/(2 pi (f + fIF))^2`` its resonance is ``y (C + Ct + Cp) = L Cp (C + Ct)``, which is linear in
@@ -108,14 +121,16 @@ def error(hertz: float, intermediate_hertz: float, signal: SignalCircuit, oscill
     return oscillator.hertz(signal.gang_at(hertz)) - intermediate_hertz - hertz
 
 
-def spread_points(low_hertz: float, high_hertz: float) -> Points:
+def spread_points(low_hertz: float, high_hertz: float) -> AlignedAt:
     """The middle of a band and 0.866 of its half to either side: the zeros of Chebyshev's polynomial of degree 3."""
     middle, half = (low_hertz + high_hertz) / 2, (high_hertz - low_hertz) / 2
     aside = half * math.cos(math.pi / 6)
     return middle - aside, middle, middle + aside
 
 
-def least_error_points(low_hertz: float, high_hertz: float, intermediate_hertz: float, signal: SignalCircuit) -> Points:
+def least_error_points(
+    low_hertz: float, high_hertz: float, intermediate_hertz: float, signal: SignalCircuit
+) -> AlignedAt:
     """The points whose greatest error over the band is least, to some ten-thousandths of the band.
 
     The simplex method of Nelder and Mead (Computer Journal 7, 1965) from ``spread_points``. They are rounded to a step
