@@ -38,6 +38,8 @@ BESIDE: dict[str, dict[str, Any]] = {
     "PilotLamp": {"type": "47"},
     "Photo:caption": {"picture": "photos/dial.jpg"},
     "Photo:marks": {"picture": "photos/dial.jpg"},
+    "Gang:low": {"high": "365 pF"},
+    "Gang:high": {"low": "12 pF"},
 }
 """What must stand beside an example, in its own mapping."""
 ABOVE: dict[str, dict[str, Any]] = {

@@ -23,6 +23,7 @@ PATHS: dict[str, tuple[Any, ...]] = {
     "Record": (),
     "Line": ("line",),
     "BandEnds": ("bands", "MW"),
+    "Gang": ("gang",),
     "FittedTube": ("tubes", "V1"),
     "Heater": ("tubes", "V9", "heater"),
     "ChangedTube": ("changed tubes", "V4"),

@@ -21,6 +21,7 @@ from .section import Section, described, form, refused
 from .sections.alignment import Alignment
 from .sections.changes import Change
 from .sections.faults import Fault, published_faults, read_faults
+from .sections.gang import Gang
 from .sections.heaters import HeaterSupply
 from .sections.line_side import LineSide
 from .sections.line_up import ChangedTube, FittedTube
@@ -239,6 +240,7 @@ class Record(Section):
     IF: Frequency | None = None
     second_if: Frequency | None = Field(default=None, alias="second IF")
     bands: dict[Name, BandField] = {}
+    gang: Gang | None = None
     aerial: Wording | None = None
     cabinet: Wording | None = None
     state: choice(*STATES) | None = None  # type: ignore[valid-type]

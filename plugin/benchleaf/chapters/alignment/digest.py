@@ -8,17 +8,28 @@ from ...report.table import Cell, Column, Row, RowGroup, Table
 from ..bench import Bench
 from .findings import AlignmentFindings
 from .say import standouts
+from .tracking_said import images, in_short
 from .wording import MOST_STEPS, session_in_short
 
 
 def digest(findings: AlignmentFindings, bench: Bench) -> Digest:
-    """How many steps it took, and each session in one row."""
+    """How many steps it took, each session in one row, and what the gang comes to; without a session, the image."""
+    said = [_conclusion(findings)] if findings.sessions else images(findings.tracking)
     return Digest(
-        _conclusion(findings),
-        table=_table(findings),
-        working="Every step of the alignment" if _is_long(findings) else "",
+        said[0],
+        more=tuple(said[1:]),
+        table=_table(findings) if findings.sessions else None,
+        small=in_short(findings),
+        working=_working(findings),
         brief=Brief(remains=remaining(tuple(standouts(findings, bench)))),
     )
+
+
+def _working(findings: AlignmentFindings) -> str:
+    """What the chapter's own page holds beside this."""
+    if findings.tracking:
+        return "Dial, image and tracking"
+    return "Every step of the alignment" if _is_long(findings) else ""
 
 
 def _is_long(findings: AlignmentFindings) -> bool:

@@ -10,13 +10,15 @@ from ...record.sections.alignment import AlignmentStep
 from ...report.anchors import part_anchor, tube_anchor, with_links
 from ...report.typed import typed
 from ..bench import Bench
+from .band_tracking import tracking_of
 from .findings import AdjustedStep, AlignmentFindings, AlignmentSession
 
 
 def examine(bench: Bench) -> AlignmentFindings | None:
-    """The alignments; None where none was written."""
+    """The alignments, and what the dial and the gang come to; None where no alignment, IF and band were written."""
     record = bench.record
-    if not record.alignment:
+    tracking = tracking_of(bench)
+    if not record.alignment and not tracking:
         return None
     anchors = {str(n): tube_anchor(n) for n in record.tubes} | {str(n): part_anchor(n) for n in record.parts}
     sessions = tuple(
@@ -31,7 +33,9 @@ def examine(bench: Bench) -> AlignmentFindings | None:
     )
     grounding = bench.circuit.grounding
     steps = sum(len(s.steps) for s in sessions)
-    return AlignmentFindings(sessions, steps, grounding.chassis_on_line, grounding.live)
+    return AlignmentFindings(
+        sessions, steps, grounding.chassis_on_line, tracking, record.gang is not None, grounding.live
+    )
 
 
 def _step(step: AlignmentStep, anchors: Mapping[str, str]) -> AdjustedStep:

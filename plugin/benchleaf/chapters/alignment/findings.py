@@ -1,7 +1,8 @@
-"""Alignment: the steps as they were done, and what each of them brought."""
+"""Alignment: the steps as they were done and what each of them brought; what the dial and the gang come to by band."""
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -45,10 +46,89 @@ class AlignmentSession:
 
 
 @dataclass(frozen=True, slots=True)
+class ListedPadder:
+    """A padder of the parts list that is one band's; ``off`` is how far it is from the one worked out, a ratio."""
+
+    name: str
+    farads: float
+    off: float
+
+
+@dataclass(frozen=True, slots=True)
+class WorstError:
+    """Where on the dial the error costs most: the error, the half width of the tuned circuit there, and the loss."""
+
+    dial_hertz: float
+    error_hertz: float
+    half_width_hertz: float
+    loss_db: float
+
+
+@dataclass(frozen=True, slots=True)
+class BandDial:
+    """What follows of one band without its gang.
+
+    ``usual_hertz`` are where the trade aligns; ``usual_by_rule`` where no habit is known of the band and they are
+    those of ``spread_points``. ``rejections_db`` is that of the image by one tuned circuit, at the band's two ends.
+    """
+
+    low_hertz: float
+    high_hertz: float
+    intermediate_hertz: float | None
+    usual_hertz: tuple[float, float]
+    usual_by_rule: bool
+    oscillator_hertz: tuple[float, float] | None
+    images_in_band_hertz: tuple[float, float] | None
+    whistles_hertz: tuple[float, ...]
+    rejections_db: tuple[float, float] | None
+
+
+@dataclass(frozen=True, slots=True)
+class BandTracking:
+    """One band: where signal and oscillator are in step and what brings them there; None where it is not known.
+
+    ``why_not`` says why there are no figures: ``no gang``, ``slug``, ``cut``, ``no IF``, ``FM``, ``odd``
+    (no band of a radio), ``cannot cover``, ``coil``, ``padder`` or ``oscillator trimmer`` (which would not be above 0);
+    empty where there are. ``error_hertz``
+    has points of the dial, each with how far the oscillator is above where it should be. ``low_end_shift_hertz`` is the
+    low end's error with a padder that is a twentieth smaller.
+    """
+
+    band: str
+    points_hertz: tuple[float, ...] | None
+    padder_farads: float | None
+    oscillator_trimmer_farads: float | None
+    oscillator_henries: float | None
+    signal_trimmer_farads: float | None
+    signal_henries: float | None
+    greatest_error_hertz: float | None
+    error_hertz: tuple[tuple[float, float], ...] | None
+    image_hertz: tuple[float, float] | None
+    dial: BandDial = field(metadata=_PAGE_ONLY)
+    why_not: str = field(default="", metadata=_PAGE_ONLY)
+    worst: WorstError | None = field(default=None, metadata=_PAGE_ONLY)
+    low_end_shift_hertz: float | None = field(default=None, metadata=_PAGE_ONLY)
+    padder: ListedPadder | None = field(default=None, metadata=_PAGE_ONLY)
+
+    @property
+    def figure(self) -> str:
+        """The name of its error curve."""
+        return f"alignment-error-{as_id(self.band)}"
+
+
+def as_id(name: str) -> str:
+    """A band's name as a piece of an id."""
+    return re.sub(r"[\W_]+", "-", name.casefold()).strip("-") or "band"
+
+
+@dataclass(frozen=True, slots=True)
 class AlignmentFindings:
-    """Section ``alignment``. ``live`` is what counts as connected to the line: ``chassis``, ``B-`` or ``""``."""
+    """Section ``alignment``, and the tracking of each band. ``live`` is ``chassis``, ``B-`` or ``""``: what counts as
+    connected to the line. ``has_gang`` says that the record has a line on the gang."""
 
     sessions: tuple[AlignmentSession, ...]
     steps: int
     hangs_on_line: bool
+    tracking: tuple[BandTracking, ...] = ()
+    has_gang: bool = field(default=False, metadata=_PAGE_ONLY)
     live: str = field(default="", metadata=_PAGE_ONLY)

@@ -7,14 +7,16 @@ from ...report.sentence import Sentence
 from ...report.verdict import Verdict
 from ..bench import Bench
 from .findings import AlignmentFindings
+from .page_said import AlignmentSaid, page_said
+from .tracking_said import gang_standouts
 
 _LOST_DB = -0.5
 """A change smaller than this is the meter's: half a decibel is 6 % of the volts. Common practice, no source."""
 
 
 def standouts(findings: AlignmentFindings, bench: Bench) -> list[Sentence]:
-    """Adjustments for maximum that made the signal smaller."""
-    return [
+    """Adjustments for maximum that made the signal smaller, and a gang or padder that does not go with a band."""
+    fell = [
         Sentence(
             Verdict.NOTE,
             f"Alignment at {step.frequency.text if step.frequency else step.wavelength}: the reading fell by "
@@ -28,3 +30,9 @@ def standouts(findings: AlignmentFindings, bench: Bench) -> list[Sentence]:
         and (step.frequency or step.wavelength)
         and "max" in step.adjust.casefold()
     ]
+    return [*fell, *gang_standouts(findings)]
+
+
+def said(findings: AlignmentFindings, bench: Bench) -> AlignmentSaid:
+    """The chapter's page."""
+    return page_said(findings, bench)

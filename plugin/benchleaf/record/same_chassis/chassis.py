@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from ..mapping import as_mapping
 from ..model import Line, Record, read_band
 from ..sections.alignment import AlignmentStep
+from ..sections.gang import Gang
 from ..sections.heaters import Battery, Dropper, PilotLamp, Shunt, Thermistor, Winding
 from ..sections.line_up import FittedTube, Heater
 from ..sections.speaker import Speaker
@@ -29,6 +30,7 @@ def same_chassis(given: Given) -> str:
     taken |= {key: given.text(key) for key in ("power", "chassis")}
     taken |= {key.replace("_", " "): given.quantity(key) for key in ("IF", "second_IF")}
     taken["bands"] = {name: _band(band) for name, band in given.inner("bands").named()}
+    taken["gang"] = _fields(given.inner("gang"), Gang, values="low high", texts="oscillator_section tuning")
     taken["papers"] = {
         name: paper for name in given.inner("papers").table if (paper := given.inner("papers").text(name))
     }
