@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import ngspice
+from benchleaf.electrics.line_current import line_amps
 from benchleaf.electrics.rectifier import (
     Filter,
     FilterTap,
@@ -16,7 +17,6 @@ from benchleaf.electrics.rectifier import (
     Supply,
     ripple_by_thumb,
     root_mean_square,
-    together,
 )
 from benchleaf.electrics.steady_state import solve
 
@@ -188,7 +188,7 @@ def test_string_and_pulses_add_as_waveforms_not_as_figures() -> None:
     circuit = Filter((FilterTap(40e-6, 9.0, 0.048),))
     pulses = solve(Supply("half-wave", 117 * SQRT2, 60, 25, TUBE), circuit).amps
     assert root_mean_square(pulses) == pytest.approx(0.120, rel=0.1)
-    both = together(pulses, 0.146)
+    both = line_amps(pulses, 0.146)
     assert both == pytest.approx(0.24, abs=0.01)
     assert math.hypot(root_mean_square(pulses), 0.146) < both < root_mean_square(pulses) + 0.146
 

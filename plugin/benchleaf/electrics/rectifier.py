@@ -20,7 +20,6 @@ __all__ = [
     "Supply",
     "ripple_by_thumb",
     "root_mean_square",
-    "together",
 ]
 
 KINDS = ("half-wave", "full-wave", "doubler", "cascade doubler")
@@ -152,10 +151,3 @@ def ripple_by_thumb(amps: float, hertz: float, farads: float) -> float:
 def root_mean_square(values: Sequence[float]) -> float:
     """Of equally spaced samples."""
     return math.sqrt(sum(v * v for v in values) / len(values))
-
-
-def together(pulses: Sequence[float], sine_rms: float) -> float:
-    """RMS of a resistive load's sine, in phase with the line, and the rectifier's pulses; samples of one period."""
-    count = len(pulses)
-    sine = [math.sqrt(2) * sine_rms * math.sin(2 * math.pi * i / count) for i in range(count)]
-    return root_mean_square([p + s for p, s in zip(pulses, sine, strict=True)])

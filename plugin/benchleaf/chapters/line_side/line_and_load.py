@@ -69,7 +69,7 @@ def load_of(record: Record, line: LineSource, heaters: HeatersFindings | None) -
     """
     running = _string(line, heaters)
     string = running.line_volts / running.current_amps if running and running.current_amps else None
-    watts = _nameplate_watts(record)
+    watts = nameplate_watts(record)
     whole = line.volts**2 / watts if watts else None
     hot = string or whole
     if hot is None:
@@ -100,7 +100,8 @@ def _string(line: LineSource, heaters: HeatersFindings | None) -> RunningLine | 
     return min(runs, key=lambda run: abs(run.line_volts - line.volts), default=None)
 
 
-def _nameplate_watts(record: Record) -> float | None:
+def nameplate_watts(record: Record) -> float | None:
+    """The watts on the nameplate; None where it has none."""
     return _nameplate(record, "power")
 
 
@@ -129,7 +130,7 @@ def running_amps(record: Record, line: LineSource, load: SetLoad) -> tuple[float
                 return amps, "measured"
     if amps := _nameplate(record, "current"):
         return amps, "nameplate"
-    if watts := _nameplate_watts(record):
+    if watts := nameplate_watts(record):
         return watts / line.volts, "nameplate"
     if load.source == "heaters" and load.ohms:
         return line.volts / load.ohms, "heaters"

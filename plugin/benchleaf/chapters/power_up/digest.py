@@ -18,9 +18,15 @@ def digest(findings: PowerUpFindings, bench: Bench) -> Digest:
     return Digest(
         _conclusion(findings, bench),
         table=_table(findings),
-        working="Every step, and how it was read" if max(steps, default=0) > MOST_STEPS else "",
+        working=_working(findings, max(steps, default=0)),
         brief=Brief(remains=remaining(tuple(standouts(findings, bench)))),
     )
+
+
+def _working(findings: PowerUpFindings, most_steps: int) -> str:
+    if findings.curve:
+        return "What each step should draw"
+    return "Every step, and how it was read" if most_steps > MOST_STEPS else ""
 
 
 def _conclusion(findings: PowerUpFindings, bench: Bench) -> Phrase:

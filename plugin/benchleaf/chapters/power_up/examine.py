@@ -2,24 +2,44 @@
 
 from __future__ import annotations
 
+import re
+from typing import TYPE_CHECKING
+
+from ...record.figures import to_figures
 from ...record.model import Record
 from ...record.quantities import Quantity
-from ...record.sections.power_up import PowerUp, Reforming
+from ...record.sections.power_up import PowerUp, PowerUpStep, Reforming
 from ...report.anchors import part_anchor, with_links
 from ...report.typed import typed
 from ..bench import Bench
-from .findings import PowerUpFindings, RaisedLine, RaisedStep, ReformedPart, ReformingStep
+from ..line_side.line_and_load import nameplate_watts
+from .expected import line_curve
+from .findings import LineCurve, PowerUpFindings, RaisedLine, RaisedStep, ReformedPart, ReformingStep
+
+if TYPE_CHECKING:
+    from ..heaters.findings import HeatersFindings
+    from ..parts.findings import PartsFindings
 
 
-def examine(bench: Bench) -> PowerUpFindings | None:
+def examine(
+    bench: Bench, parts: PartsFindings | None = None, heaters: HeatersFindings | None = None
+) -> PowerUpFindings | None:
     """Sessions and reforming; None where neither was written."""
     record = bench.record
     if not record.power_up and not record.reforming:
         return None
+    lines = [volts for session in record.power_up for step in session.steps if (volts := si(step.line))]
+    curve = line_curve(bench, parts, heaters, lines) if lines else None
+    sessions = tuple(_session(session, curve) for session in record.power_up)
+    nominal = curve.nominal if curve else None
     return PowerUpFindings(
-        sessions=tuple(_session(session) for session in record.power_up),
+        sessions=sessions,
         reforming=tuple(_reformed(str(name), part, record) for name, part in record.reforming.items()),
         hangs_on_line=bench.circuit.grounding.chassis_on_line,
+        expected=tuple(step.expected for session in sessions for step in session.steps if step.expected),
+        watts=to_figures(nominal.watts, 2) if nominal else None,
+        nameplate_watts=nameplate_watts(record),
+        curve=curve,
         live=bench.circuit.grounding.live,
     )
 
@@ -29,20 +49,34 @@ def si(quantity: Quantity | None) -> float | None:
     return quantity.si if quantity else None
 
 
-def _session(session: PowerUp) -> RaisedLine:
-    steps = tuple(
-        RaisedStep(
-            line_volts=si(step.line),
-            line_amps=si(step.amps),
-            after_seconds=si(step.after),
-            read=str(step.read or ""),
-            note=str(step.note or ""),
-            line=typed(step.line),
-            amps=typed(step.amps),
-            after=typed(step.after),
-        )
-        for step in session.steps
+def _step(step: PowerUpStep, curve: LineCurve | None) -> RaisedStep:
+    point = curve.at(si(step.line)) if curve else None
+    expected = point.line if point else None
+    return RaisedStep(
+        line_volts=si(step.line),
+        line_amps=si(step.amps),
+        after_seconds=si(step.after),
+        read=str(step.read or ""),
+        note=str(step.note or ""),
+        verdict=expected.verdict(si(step.amps), _last_digit(step.amps)) if expected else "",
+        line=typed(step.line),
+        amps=typed(step.amps),
+        after=typed(step.after),
+        expected=expected,
     )
+
+
+def _last_digit(quantity: Quantity | None) -> float:
+    """What one in the last digit of a reading is worth: 0.01 of ``0.24 A``."""
+    number = re.search(r"\d+(?:[.,](\d+))?", quantity.written) if quantity else None
+    if number is None or not quantity or not quantity.si:
+        return 0.0
+    typed_number = float(number[0].replace(",", "."))
+    return quantity.si / typed_number * 10.0 ** -len(number[1] or "") if typed_number else 0.0
+
+
+def _session(session: PowerUp, curve: LineCurve | None) -> RaisedLine:
+    steps = tuple(_step(step, curve) for step in session.steps)
     return RaisedLine(
         date=session.date.isoformat() if session.date else "",
         using=str(session.with_ or ""),

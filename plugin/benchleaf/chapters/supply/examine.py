@@ -7,24 +7,23 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ...circuit.rectifier import DRY_DROP_VOLTS
-from ...electrics.rectifier import Filter, FilterTap, Rectifier, SteadyState, Supply, ripple_by_thumb, together
+from ...electrics.line_current import line_amps
+from ...electrics.rectifier import Rectifier, SteadyState, ripple_by_thumb
 from ...record.figures import in_figures, to_figures
 from ...record.units import say
 from ...tubes import from_memory, titles
 from ...tubes.rectifiers import RectifierFigures
 from ...words import Words
 from .findings import OFF, RESERVOIR_ALLOWANCE, LineCurrent, Rail, SupplyFindings, Working
-from .found import VIBRATOR_DUTY, DescribedSupply, FilterCapacitor, described
+from .found import DescribedSupply, FilterCapacitor, described
+from .waveforms import FilterValues, rectifier_of, run_supply, values_of
 
 if TYPE_CHECKING:
-    from ...circuit.in_place import InPlace
     from ...record.model import Record
     from ..bench import Bench
     from ..heaters.findings import HeatersFindings
     from ..parts.findings import PartsFindings
 
-
-_ASSUMED_TUBE = Rectifier.tube(20.0, 0.1)
 _OVER_ON = 0.02
 
 
@@ -46,21 +45,25 @@ def examine(
 
 
 def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | None) -> SupplyFindings:
-    tube, dry = _rectifier(found), found.dry
-    now = [_values(stage.now) for stage in found.stages]
-    old = [_values(stage.before) for stage in found.stages]
+    tube, dry = rectifier_of(found), found.dry
+    now = [values_of(stage.now) for stage in found.stages]
+    old = [values_of(stage.before) for stage in found.stages]
     if any(not farads for farads, _ in now):
         return SupplyFindings(lacks=(f"the value of each {bench.words.filter_capacitor}",))
     words = ("low", "nominal", "high")
     low, line, high = found.line_volts
-    nominal = _run(found, line, tube, now)
-    states = (_run(found, low, tube, now, near=nominal), nominal, _run(found, high, tube, now, near=nominal))
+    nominal = run_supply(found, line, tube, now)
+    states = (
+        run_supply(found, low, tube, now, near=nominal),
+        nominal,
+        run_supply(found, high, tube, now, near=nominal),
+    )
     working = tuple(_working(found, *one, now) for one in zip(words, found.line_volts, states, strict=True))
     changed = any(s.before.how != "assumed" and o != n for s, o, n in zip(found.stages, old, now, strict=True))
     before = None
-    lacks_before = tuple(s.part for s in found.stages if not _values(s.before)[0]) if changed else ()
+    lacks_before = tuple(s.part for s in found.stages if not values_of(s.before)[0]) if changed else ()
     if changed and not lacks_before:
-        before = _working(found, "before", found.line_volts[1], _run(found, line, tube, old, near=nominal), old)
+        before = _working(found, "before", found.line_volts[1], run_supply(found, line, tube, old, near=nominal), old)
     silicon, series = (None, None) if dry else _silicon(found, now, nominal)
     against = _against_read(found, nominal, tube)
     if against is not None and abs(against) >= OFF:
@@ -100,15 +103,6 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
     )
 
 
-def _rectifier(found: DescribedSupply) -> Rectifier:
-    if found.dry is not None:
-        return Rectifier(None, DRY_DROP_VOLTS[found.dry.type])
-    if found.limits is None or not found.limits.drops:
-        return _ASSUMED_TUBE
-    drop = found.limits.drops[0]
-    return Rectifier(None, drop.volts) if found.limits.arc else Rectifier.tube(drop.volts, drop.amps)
-
-
 def _said(limits: RectifierFigures, words: Words) -> Iterator[str]:
     """Each figure of a rectifier with its source; of several drops the first is the one that was computed with."""
     for n, drop in enumerate(limits.drops):
@@ -138,49 +132,17 @@ def _against_read(found: DescribedSupply, nominal: SteadyState, tube: Rectifier)
     read = found.read_volts[0] if found.read_volts else None
     if not read:
         return None
-    then = [_values(stage.then) for stage in found.stages]
+    then = [values_of(stage.then) for stage in found.stages]
     if any(not farads for farads, _ in then):
         return None
-    if then != [_values(stage.now) for stage in found.stages]:
-        nominal = _run(found, found.line_volts[1], tube, then, near=nominal)
+    if then != [values_of(stage.now) for stage in found.stages]:
+        nominal = run_supply(found, found.line_volts[1], tube, then, near=nominal)
     return round(nominal.mean_volts[0] * found.load_line_volts / found.line_volts[1] / read - 1, 2) + 0.0
 
 
-def _values(there: InPlace) -> tuple[float | None, float]:
-    """Farad and ESR in ohm; an ESR that nobody wrote counts as none."""
-    return there.value if there.unit == "F" else None, there.esr_ohms or 0.0
-
-
-_Values = Sequence[tuple[float | None, float]]
-
-
-def _circuit(found: DescribedSupply, line_volts: float, values: _Values) -> Filter:
-    """Loads follow the line, as those of resistors and of self-biased tubes about do."""
-    scale = line_volts / found.load_line_volts
-    taps = tuple(
-        FilterTap(farads or 0.0, esr, stage.load_amps * scale, stage.series_ohms, stage.series_henries)
-        for stage, (farads, esr) in zip(found.stages, values, strict=True)
-    )
-    return Filter(taps, taps[0].farads if found.kind == "cascade doubler" else None)
-
-
-def _run(
-    found: DescribedSupply,
-    line_volts: float,
-    rectifier: Rectifier,
-    values: _Values,
-    more_ohms: float = 0.0,
-    near: SteadyState | None = None,
-) -> SteadyState:
-    from ...electrics.steady_state import solve
-
-    peak = found.volts_per_line_volt * line_volts
-    duty = VIBRATOR_DUTY if found.square else None
-    supply = Supply(found.kind, peak, found.hertz, found.ohms + more_ohms, rectifier, duty)
-    return solve(supply, _circuit(found, line_volts, values), near.start if near else None)
-
-
-def _working(found: DescribedSupply, which: str, line_volts: float, state: SteadyState, values: _Values) -> Working:
+def _working(
+    found: DescribedSupply, which: str, line_volts: float, state: SteadyState, values: FilterValues
+) -> Working:
     scale = line_volts / found.load_line_volts
     rails = tuple(
         Rail(
@@ -215,12 +177,12 @@ def _working(found: DescribedSupply, which: str, line_volts: float, state: Stead
     )
 
 
-def _silicon(found: DescribedSupply, values: _Values, tube: SteadyState) -> tuple[Working, float | None]:
+def _silicon(found: DescribedSupply, values: FilterValues, tube: SteadyState) -> tuple[Working, float | None]:
     """A silicon diode in the tube’s place at the nominal line, and the series resistor that gives the old B+ again."""
     line = found.line_volts[1]
     diode = Rectifier(None, DRY_DROP_VOLTS["silicon"])
     wanted_volts = tube.mean_volts[0]
-    bare = _run(found, line, diode, values, near=tube)
+    bare = run_supply(found, line, diode, values, near=tube)
     working = replace(_working(found, "silicon", line, bare, values), over_peak=None)
     ohms = 0.0
     step = max((bare.mean_volts[0] - wanted_volts) / max(2.5 * bare.mean_amps, 1e-6), 0.0)
@@ -229,7 +191,7 @@ def _silicon(found: DescribedSupply, values: _Values, tube: SteadyState) -> tupl
         return working, None
     for _ in range(3):
         ohms = max(one + step, 0.0)
-        off = _run(found, line, diode, values, ohms, tube).mean_volts[0] - wanted_volts
+        off = run_supply(found, line, diode, values, ohms, tube).mean_volts[0] - wanted_volts
         if abs(off) < 0.5 or off == miss:
             break
         one, step, miss = ohms, -off * (ohms - one) / (off - miss), off
@@ -260,7 +222,7 @@ def _line_current(
         and step.line.si
         and abs(step.line.si / found.line_volts[1] - 1) < 0.06
     ]
-    whole = LineCurrent(string, pulses, together(nominal.amps, string), string + pulses, read[-1] if read else None)
+    whole = LineCurrent(string, pulses, line_amps(nominal.amps, string), string + pulses, read[-1] if read else None)
     return in_figures(whole, "pulses_amps", "together_amps", "sum_amps", digits=2)
 
 

@@ -1,0 +1,60 @@
+"""The supply as the record describes it, run through one period at a line voltage."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from ...circuit.rectifier import DRY_DROP_VOLTS
+from ...electrics.rectifier import Filter, FilterTap, Rectifier, SteadyState, Supply
+from .found import VIBRATOR_DUTY, DescribedSupply
+
+if TYPE_CHECKING:
+    from ...circuit.in_place import InPlace
+
+FilterValues = Sequence[tuple[float | None, float]]
+"""Farad and ESR in ohm of each capacitor of the filter, the reservoir first."""
+
+_ASSUMED_TUBE = Rectifier.tube(20.0, 0.1)
+
+
+def rectifier_of(found: DescribedSupply) -> Rectifier:
+    """One path of the rectifier: of a tube from its published drop, or the one that is assumed."""
+    if found.dry is not None:
+        return Rectifier(None, DRY_DROP_VOLTS[found.dry.type])
+    if found.limits is None or not found.limits.drops:
+        return _ASSUMED_TUBE
+    drop = found.limits.drops[0]
+    return Rectifier(None, drop.volts) if found.limits.arc else Rectifier.tube(drop.volts, drop.amps)
+
+
+def values_of(there: InPlace) -> tuple[float | None, float]:
+    """Farad and ESR in ohm; an ESR that nobody wrote counts as none."""
+    return there.value if there.unit == "F" else None, there.esr_ohms or 0.0
+
+
+def run_supply(
+    found: DescribedSupply,
+    line_volts: float,
+    rectifier: Rectifier,
+    values: FilterValues,
+    more_ohms: float = 0.0,
+    near: SteadyState | None = None,
+) -> SteadyState:
+    """The steady state at ``line_volts``, ``more_ohms`` in series. Raises ValueError where it cannot be followed."""
+    from ...electrics.steady_state import solve
+
+    peak = found.volts_per_line_volt * line_volts
+    duty = VIBRATOR_DUTY if found.square else None
+    supply = Supply(found.kind, peak, found.hertz, found.ohms + more_ohms, rectifier, duty)
+    return solve(supply, _circuit(found, line_volts, values), near.start if near else None)
+
+
+def _circuit(found: DescribedSupply, line_volts: float, values: FilterValues) -> Filter:
+    """Loads follow the line, as those of resistors and of self-biased tubes about do."""
+    scale = line_volts / found.load_line_volts
+    taps = tuple(
+        FilterTap(farads or 0.0, esr, stage.load_amps * scale, stage.series_ohms, stage.series_henries)
+        for stage, (farads, esr) in zip(found.stages, values, strict=True)
+    )
+    return Filter(taps, taps[0].farads if found.kind == "cascade doubler" else None)

@@ -1,0 +1,175 @@
+"""What a set should draw as its line is raised: each step against it, its watts, and why where it cannot be known."""
+
+from __future__ import annotations
+
+import json
+from itertools import pairwise
+
+import pytest
+
+import makers
+from benchleaf.report.findings import as_json
+
+STRING = """line: 120 V 60 Hz
+power: series string
+nameplate: 105-125 V, AC/DC, 30 W
+tubes:
+  V1: 12BE6
+  V2: 12BA6
+  V3: 12AV6
+  V4: 50C5, output
+  V5: 35W4, rectifier
+readings:
+  2026-03-04 after:
+    line: 118 V
+    V4: cathode 5.9
+    B+1: 121
+    B+2: 92.4
+parts:
+  C12:
+    sections:
+      a: now 47 uF 200 V electrolytic, between B+1 and B-
+      b: now 22 uF 200 V electrolytic, between B+2 and B-
+  R8: keep, 150 ohm, measured 156 ohm, between V4 cathode and B-
+  R9: keep, 1 kohm, measured 1.01 kohm, between B+1 and B+2
+  T3: keep, job output transformer, between V4 plate and B+1
+"""
+
+
+def raised(*steps: str, with_: str = "variable transformer") -> str:
+    lines = "".join(f"      - {step}\n" for step in steps)
+    return f"power-up:\n  - date: 2026-03-04\n    with: {with_}\n    steps:\n{lines}"
+
+
+def test_each_step_has_what_is_to_be_expected_at_its_line() -> None:
+    """By hand at 117 V: a string of 150 mA and half-wave pulses of some 65 mA direct, twice that RMS, mostly in phase:
+    between 0.15 A and 0.15 + 0.13 A."""
+    found = makers.found("power_up", STRING + raised("line 40 V, 0.08 A", "line 117 V, 0.25 A, B+1 118 V"))
+    low, full = found.expected
+    assert 0.2 < full.line_amps_rms < 0.28
+    assert full.low_amps_rms < full.line_amps_rms < full.high_amps_rms
+    # Below 0.35 of their volts cathodes emit next to nothing: the string alone, 150 mA (40 / 122.6)^0.6.
+    assert low.line_amps_rms == pytest.approx(0.15 * (40 / 122.6) ** 0.6, rel=0.02)
+    assert [step.verdict for step in found.sessions[0].steps] == ["within", "within"]
+    assert set(json.loads(json.dumps(as_json(found)))["expected"][0]) == {
+        "line_volts",
+        "line_amps_rms",
+        "low_amps_rms",
+        "high_amps_rms",
+    }
+    assert 24 <= found.watts <= 31
+    assert found.nameplate_watts == 30
+    amps = [point.line.line_amps_rms for point in found.curve.points]
+    assert all(one < more for one, more in pairwise(amps))
+    shown = makers.plain(makers.page("power_up", STRING + raised("line 40 V, 0.08 A", "line 117 V, 0.25 A, B+1 118 V")))
+    assert "within" in shown
+    assert "its nameplate says" in shown
+
+
+@pytest.mark.parametrize(
+    ("amps", "verdict", "told"),
+    [("0.45 A", "high", "leaky or shorted filter capacitor"), ("90 mA", "low", "Look for an open heater")],
+)
+def test_a_current_outside_its_band_says_what_to_look_for(amps: str, verdict: str, told: str) -> None:
+    text = STRING + raised(f"line 117 V, {amps}")
+    assert makers.found("power_up", text).sessions[0].steps[0].verdict == verdict
+    (said,) = makers.said("power_up", text)
+    assert told in said
+    assert said.startswith("At 117 V the set drew")
+
+
+def test_a_meter_may_be_off_by_one_in_its_last_digit() -> None:
+    full = makers.found("power_up", STRING + raised("line 117 V")).expected[0]
+    just_over = full.high_amps_rms + 0.008
+    for written, verdict in ((f"{just_over:.2f} A", "within"), (f"{just_over:.3f} A", "high")):
+        steps = makers.found("power_up", STRING + raised(f"line 117 V, {written}")).sessions[0].steps
+        assert steps[0].verdict == verdict, written
+
+
+def test_a_transformer_set_has_a_wide_band_about_its_watts() -> None:
+    """By hand: heaters of 6.3 V 1 A and 5 V 2 A are 16 W; 331 V and some 85 mA are 28 W, and more is lost."""
+    text = """line: 120 V 60 Hz
+power: transformer
+tubes:
+  V1: 6K7
+  V5: 6F6, output
+  V6: 5Y3G, rectifier
+heaters:
+  windings:
+    LT: 6.3 V 2.5 A, feeds V1 V5
+    rectifier: 5 V 2 A, feeds V6
+readings:
+  2026-09-19 as found:
+    line: 121 V
+    V5: plate 228, screen 246, cathode 17.4
+    V6: plate 325 AC, filament 331
+    B+1: 331
+    B+2: 246
+parts:
+  C12: now 22 uF 450 V electrolytic, between B+1 and chassis
+  C13: now 16 uF 450 V electrolytic, between B+2 and chassis
+  R7: keep, 400 ohm, measured 431 ohm, between V5 cathode and chassis
+  L1: keep, job speaker field as choke, 1 kohm, measured 1.04 kohm, between B+1 and B+2
+""" + raised("line 121 V, 0.5 A")
+    found = makers.found("power_up", text)
+    (at,) = found.expected
+    assert at.high_amps_rms / at.low_amps_rms > 1.4
+    assert 16 + 28 < found.watts < 65
+    assert at.line_amps_rms * 121 > found.watts
+    assert "magnetising current" in makers.page("power_up", text)
+
+
+CLOSED = """line: 120 V 60 Hz
+power: series string
+tubes:
+  V4: 50C5, output
+  V5: 35W4, rectifier
+heaters:
+  dropper: 250 ohm 10 W
+parts:
+  C12: now 47 uF 200 V electrolytic, between B+1 and B-
+  R8: keep, 150 ohm, between V4 cathode and B-
+  R10: keep, 470 kohm, between V4 grid and B-
+  R9: keep, 1 kohm, between B+1 and B+2
+  R11: keep, 10 ohm, between B+2 and V4 screen
+  T3: keep, job output transformer, between V4 plate and B+1
+"""
+
+
+def test_before_any_reading_the_circuit_itself_says_the_load() -> None:
+    """A 50C5 at 110 V and a bias near 7.5 V draws 49 + 4 mA (published); the string 150 mA (120 V over 85 V + 250 ohm).
+    By hand: pulses of some 50 mA direct, twice that RMS."""
+    found = makers.found("power_up", CLOSED + raised("line 60 V", "line 120 V"))
+    assert found.curve.rests_on == ("the load of B+1 as the set’s own circuit has it",)
+    assert 0.19 < found.expected[-1].line_amps_rms < 0.26
+    assert found.expected[0].line_amps_rms < found.expected[-1].line_amps_rms
+
+
+def test_what_would_close_the_circuit_is_said_line_by_line() -> None:
+    unread = STRING[: STRING.index("readings:")] + STRING[STRING.index("parts:") :] + raised("line 117 V")
+    found = makers.found("power_up", unread)
+    assert found.expected == ()
+    assert found.curve.closing[0] == "parts: R…: … ohm, between V1 screen and B+2"
+    assert found.curve.closing[0] in makers.page("power_up", unread)
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (STRING.replace("12BE6", "99XX9"), "how the heaters are fed, and the type of each tube"),
+        (STRING.replace("120 V 60 Hz", "120 V DC"), "an alternating line"),
+        ("line: 120 V 60 Hz\npower: series string\ntubes:\n  V1: 12BE6\n", "cannot be worked out"),
+    ],
+)
+def test_what_cannot_be_worked_out_says_why(text: str, told: str) -> None:
+    text += raised("line 117 V, 0.25 A")
+    found = makers.found("power_up", text)
+    assert found.expected == ()
+    assert found.watts is None
+    assert told in makers.page("power_up", text)
+
+
+def test_a_set_on_batteries_has_no_line_to_expect_of() -> None:
+    found = makers.found("power_up", "power: battery\n" + raised("A 7.5 V, 0.052 A"))
+    assert found.curve is None
+    assert found.expected == ()
