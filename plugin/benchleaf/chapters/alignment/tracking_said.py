@@ -143,7 +143,7 @@ def _usual(one: BandTracking) -> Cell:
     first, last = (Amount(hertz, "Hz", digits=3) for hertz in one.dial.usual_hertz)
     if one.dial.usual_by_rule:
         return cell("near ", first, " and ", last)
-    return cell(first, " and ", last, " ", COMMON_PRACTICE)
+    return cell(first, " and ", last, " ", aside(COMMON_PRACTICE))
 
 
 def _beyond(one: BandTracking) -> tuple[Cell, Cell, Cell]:
