@@ -173,3 +173,56 @@ def test_a_set_on_batteries_has_no_line_to_expect_of() -> None:
     found = makers.found("power_up", "power: battery\n" + raised("A 7.5 V, 0.052 A"))
     assert found.curve is None
     assert found.expected == ()
+
+
+LAMP = "60 W lamp in series"
+
+
+def test_a_lamp_in_series_limits_and_starves_and_protects_nobody() -> None:
+    """By hand: 60 W at 120 V is 0.5 A into a dead short; at 120 V lamp and set share the line."""
+    text = STRING + raised("line 120 V, 0.19 A", with_=LAMP)
+    found = makers.found("power_up", text)
+    (session,) = found.sessions
+    (step,) = session.steps
+    assert session.lamp.short_amps == 0.5
+    assert step.set_volts is not None
+    assert 70 < step.set_volts < 115
+    lamp_volts = 120 * (step.expected.line_amps_rms / 0.5) ** (1 / 0.55)
+    assert step.set_volts + lamp_volts == pytest.approx(120, abs=1.5)
+    shown = makers.plain(makers.page("power_up", text))
+    assert "protects nobody from a shock" in shown
+    assert "starves the heaters of a series string" in shown
+
+
+@pytest.mark.parametrize(
+    ("with_", "short"),
+    [
+        ("two 60 W lamps side by side in series", 1.0),
+        ("isolating transformer, 100 W 240 V lamp in series", 0.28),
+        ("60 W lamp in series, then a variable transformer", None),
+        ("isolating transformer and variable transformer of 500 W", None),
+    ],
+)
+def test_lamps_as_they_are_written(with_: str, short: float | None) -> None:
+    """By hand: 100 W at 240 V is 0.417 A, and at 120 V that times 0.5^0.55 = 0.683: 0.285 A."""
+    session = makers.found("power_up", STRING + raised("line 120 V, 0.2 A", with_=with_)).sessions[0]
+    assert (session.lamp.short_amps if session.lamp else None) == short
+
+
+def test_a_lamp_without_its_watts_is_asked_for_them() -> None:
+    text = STRING + raised("line 120 V, 0.2 A", with_="lamp in series")
+    found = makers.found("power_up", text)
+    assert found.expected == ()
+    assert found.sessions[0].steps[0].verdict == ""
+    assert "write <code>60 W lamp in series</code>" in makers.page("power_up", text)
+
+
+def test_a_larger_lamp_leaves_more() -> None:
+    """Any lamp leaves less than the line, and a larger one more."""
+    left = [
+        makers.found("power_up", STRING + raised("line 120 V", with_=f"{watts} W lamp in series")).sessions[0].steps[0]
+        for watts in (25, 60, 150)
+    ]
+    volts = [step.set_volts for step in left]
+    assert volts == sorted(volts)
+    assert volts[0] < volts[-1] < 120

@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import ngspice
-from benchleaf.electrics.line_current import carried, emission_share, line_amps, line_watts, reflected
+from benchleaf.electrics.heaters import pilot_lamp
+from benchleaf.electrics.line_current import carried, emission_share, line_amps, line_watts, reflected, volts_left
 from benchleaf.electrics.rectifier import Filter, FilterTap, Rectifier, Supply, root_mean_square
 from benchleaf.electrics.steady_state import solve
 
@@ -118,3 +119,17 @@ def test_emission_falls_with_the_heater_and_never_rises_over_what_is_asked() -> 
     assert emission_share(0.0) == 0.0
     assert carried(1.1, 5) == 1.0
     assert carried(0.35, 50) < 0.03
+
+
+def test_a_lamp_and_a_resistor_share_the_line() -> None:
+    """By hand: 240 ohm at 60 V draw 0.25 A; a lamp of 60 V 0.25 A takes the other half of 120 V."""
+    assert volts_left(pilot_lamp(60, 0.25), lambda volts: volts / 240, 120) == pytest.approx(60)
+
+
+@given(st.floats(15, 300), st.floats(50, 2000))
+@settings(max_examples=30, deadline=None)
+def test_lamp_and_set_add_up_to_the_line(watts: float, ohms: float) -> None:
+    lamp = pilot_lamp(120, watts / 120)
+    left = volts_left(lamp, lambda volts: volts / ohms, 120)
+    assert left + lamp.volts_at(left / ohms) == pytest.approx(120)
+    assert left < volts_left(lamp, lambda volts: volts / (2 * ohms), 120)

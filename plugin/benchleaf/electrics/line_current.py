@@ -7,11 +7,12 @@ that begins as its voltage rises through zero, as ``steady_state`` gives them.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
+from .heaters import HeaterElement, root
 from .rectifier import root_mean_square
 
-__all__ = ["EMISSION_RESERVE", "carried", "emission_share", "line_amps", "line_watts", "reflected"]
+__all__ = ["EMISSION_RESERVE", "carried", "emission_share", "line_amps", "line_watts", "reflected", "volts_left"]
 
 WORK_FUNCTION_VOLTS, CATHODE_KELVIN = 1.2, 1050.0
 """Of an oxide-coated cathode at its rating. From memory; 1.0 to 1.5 V and 1000 to 1100 K are given."""
@@ -59,6 +60,15 @@ def line_watts(pulses: Sequence[float], in_phase_amps: float, line_volts: float)
     whole = _whole(pulses, in_phase_amps, 0.0)
     crest = math.sqrt(2) * line_volts
     return math.fsum(crest * math.sin(2 * math.pi * i / count) * amps for i, amps in enumerate(whole)) / count
+
+
+def volts_left(lamp: HeaterElement, amps_at: Callable[[float], float], line_volts: float) -> float:
+    """What a lamp in series leaves for a set that draws ``amps_at`` a voltage, which rises from 0 at 0 V.
+
+    A filament's heat does not follow the cycle, so that within one the lamp is a resistor; the hotter it burns, the
+    more ohms it has. Its volts and the set's are taken in phase.
+    """
+    return min(root(lambda volts: volts + lamp.volts_at(amps_at(volts)) - line_volts, line_volts), line_volts)
 
 
 def _whole(pulses: Sequence[float], in_phase_amps: float, lagging_amps: float) -> list[float]:

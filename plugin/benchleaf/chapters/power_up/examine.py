@@ -14,7 +14,17 @@ from ...report.typed import typed
 from ..bench import Bench
 from ..line_side.line_and_load import nameplate_watts
 from .expected import line_curve
-from .findings import LineCurve, PowerUpFindings, RaisedLine, RaisedStep, ReformedPart, ReformingStep
+from .findings import (
+    ExpectedLine,
+    LampInSeries,
+    LineCurve,
+    PowerUpFindings,
+    RaisedLine,
+    RaisedStep,
+    ReformedPart,
+    ReformingStep,
+)
+from .series_lamp import behind, lamp_of
 
 if TYPE_CHECKING:
     from ..heaters.findings import HeatersFindings
@@ -40,6 +50,7 @@ def examine(
         watts=to_figures(nominal.watts, 2) if nominal else None,
         nameplate_watts=nameplate_watts(record),
         curve=curve,
+        in_string=heaters is not None and heaters.arrangement in ("series", "mixed"),
         live=bench.circuit.grounding.live,
     )
 
@@ -49,9 +60,8 @@ def si(quantity: Quantity | None) -> float | None:
     return quantity.si if quantity else None
 
 
-def _step(step: PowerUpStep, curve: LineCurve | None) -> RaisedStep:
-    point = curve.at(si(step.line)) if curve else None
-    expected = point.line if point else None
+def _step(step: PowerUpStep, curve: LineCurve | None, lamp: LampInSeries | None) -> RaisedStep:
+    expected, set_volts = _expected(si(step.line), curve, lamp)
     return RaisedStep(
         line_volts=si(step.line),
         line_amps=si(step.amps),
@@ -59,11 +69,24 @@ def _step(step: PowerUpStep, curve: LineCurve | None) -> RaisedStep:
         read=str(step.read or ""),
         note=str(step.note or ""),
         verdict=expected.verdict(si(step.amps), _last_digit(step.amps)) if expected else "",
+        set_volts=set_volts,
         line=typed(step.line),
         amps=typed(step.amps),
         after=typed(step.after),
         expected=expected,
     )
+
+
+def _expected(
+    line_volts: float | None, curve: LineCurve | None, lamp: LampInSeries | None
+) -> tuple[ExpectedLine | None, float | None]:
+    """What a step should draw, and what a lamp in series leaves for the set."""
+    if curve is None or line_volts is None:
+        return None, None
+    if lamp is not None:
+        return behind(lamp, curve, line_volts) or (None, None)
+    point = curve.at(line_volts)
+    return (point.line if point else None), None
 
 
 def _last_digit(quantity: Quantity | None) -> float:
@@ -76,13 +99,16 @@ def _last_digit(quantity: Quantity | None) -> float:
 
 
 def _session(session: PowerUp, curve: LineCurve | None) -> RaisedLine:
-    steps = tuple(_step(step, curve) for step in session.steps)
+    using = str(session.with_ or "")
+    lamp = lamp_of(using, curve.nominal_volts) if curve else None
+    steps = tuple(_step(step, curve, lamp) for step in session.steps)
     return RaisedLine(
         date=session.date.isoformat() if session.date else "",
-        using=str(session.with_ or ""),
+        using=using,
         steps=steps,
         highest_line_volts=max((s.line_volts for s in steps if s.line_volts is not None), default=None),
         note=str(session.note or ""),
+        lamp=lamp,
     )
 
 

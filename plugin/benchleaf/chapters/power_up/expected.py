@@ -108,12 +108,16 @@ def line_curve(
     feed, warm = b_plus_feed(bench, parts, asked), heater_draw(bench, heaters)
     lacks = (*((warm,) if isinstance(warm, str) else ()), *(feed if isinstance(feed, tuple) else ()))
     if isinstance(feed, tuple) or isinstance(warm, str):
-        return LineCurve(lacks=lacks, closing=_closing(bench, nominal) if isinstance(feed, tuple) else ())
+        return LineCurve(
+            nominal_volts=nominal, lacks=lacks, closing=_closing(bench, nominal) if isinstance(feed, tuple) else ()
+        )
     draw = LineDraw(warm, feed, nominal, mains.wound)
     try:
         points = tuple(point for volts in asked if (point := draw.at(volts)))
     except (ValueError, OverflowError):
-        return LineCurve(lacks=(f"{bench.words.filter_capacitors} and resistors of a believable size",))
+        return LineCurve(
+            nominal_volts=nominal, lacks=(f"{bench.words.filter_capacitors} and resistors of a believable size",)
+        )
     return LineCurve(points, nominal, feed.rests_on, feed.assumed, wound=mains.wound)
 
 

@@ -81,7 +81,7 @@ def _b_plus(points: tuple[LinePoint, ...], findings: PowerUpFindings, bench: Ben
 def _read(findings: PowerUpFindings) -> Iterator[tuple[float, float, str]]:
     for session in findings.sessions:
         for step in session.steps:
-            if step.line_volts and step.line_amps:
+            if step.line_volts and step.line_amps and not session.lamp:
                 yield step.line_volts, step.line_amps, "read"
 
 
@@ -90,5 +90,5 @@ def _rail_read(findings: PowerUpFindings, rail: str) -> Iterator[tuple[float, fl
     for session in findings.sessions:
         for step in session.steps:
             found = re.search(rf"(?:^|[\s,;])(?:{re.escape(rail)}|B\+1?)\s+(\d+(?:\.\d+)?)\s*V\b", step.read)
-            if found and step.line_volts:
+            if found and step.line_volts and not session.lamp:
                 yield step.line_volts, float(found[1])

@@ -74,10 +74,24 @@ class LineCurve:
 
 
 @dataclass(frozen=True, slots=True)
+class LampInSeries:
+    """A lamp between line and set, or ``count`` alike side by side: watts and volts of one, None where not written.
+
+    ``short_amps`` is what it lets through at the nominal line where the set is a dead short.
+    """
+
+    watts: float | None
+    volts: float
+    count: int
+    short_amps: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class RaisedStep:
     """One step: line volts, line current, how long it ran, and what else was read.
 
     ``verdict`` is that on the current: ``within`` what is to be expected, ``low`` or ``high``; empty without either.
+    ``set_volts`` is what a lamp in series should leave for the set.
     """
 
     line_volts: float | None
@@ -86,6 +100,7 @@ class RaisedStep:
     read: str
     note: str
     verdict: str = ""
+    set_volts: float | None = None
     line: Typed | None = field(default=None, metadata=_PAGE_ONLY)
     amps: Typed | None = field(default=None, metadata=_PAGE_ONLY)
     after: Typed | None = field(default=None, metadata=_PAGE_ONLY)
@@ -101,6 +116,7 @@ class RaisedLine:
     steps: tuple[RaisedStep, ...]
     highest_line_volts: float | None
     note: str
+    lamp: LampInSeries | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +149,8 @@ class ReformedPart:
 class PowerUpFindings:
     """Sections ``power-up`` and ``reforming``.
 
-    ``live`` is what counts as connected to the line: ``chassis``, ``B-`` or ``""``. ``expected`` has an entry for each
+    ``live`` is what counts as connected to the line: ``chassis``, ``B-`` or ``""``. ``in_string`` says that heaters
+    hang in a series string. ``expected`` has an entry for each
     step whose line current could be worked out; ``watts`` are those the set takes at the nominal line.
     """
 
@@ -144,4 +161,5 @@ class PowerUpFindings:
     watts: float | None = None
     nameplate_watts: float | None = None
     curve: LineCurve | None = field(default=None, metadata=_PAGE_ONLY)
+    in_string: bool = field(default=False, metadata=_PAGE_ONLY)
     live: str = field(default="", metadata=_PAGE_ONLY)
