@@ -27,7 +27,19 @@ tubes:
 """
 
 SPELLINGS = {
-    "<g4>": ("V4 grid", "V4 g1", "g1 V4", "V4 pin 2", "V4 2", "grid V4", "v4  Grid", "pin 2 V4", "50C5 grid", "2 V4"),
+    "<g4>": (
+        "V4 grid",
+        "V4 g1",
+        "g1 V4",
+        "V4 pin 2",
+        "V4 2",
+        "grid V4",
+        "v4  Grid",
+        "pin 2 V4",
+        "50C5 grid",
+        "2 V4",
+        "50C5GT grid",
+    ),
     "<a3>": ("V3 plate", "V3 anode", "anode V3", "V3 a", "V3 pin 7", "V3 7", "plate of V3", "12AV6 plate"),
     "<k4>": ("V4 cathode", "V4 k", "V4 pin 1", "cathode V4", "V4 1"),
     "<b>": ("B-", "common", "HT-", "HT−", "b -", "B minus", "ht minus", "h.t.-"),

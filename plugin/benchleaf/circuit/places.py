@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from functools import cache, cached_property, lru_cache
 from typing import TYPE_CHECKING
 
+from ..record.manner import tube_names
 from ..record.place_words import B_MINUS, B_PLUS, CHASSIS, folded, read_rail
 from ..tubes import TOP_CAP, Electrode, ElectrodeQuestion, Tube, by_pin, described, electrode, say_electrode
 from ..words import AMERICAN, DIALECTS, Words
@@ -131,12 +132,21 @@ class Places:
                 return position, text[len(known) :].strip()
             if name.endswith(f" {known}"):
                 return position, re.sub(r"\s+(?:of|at)$", "", text[: -len(known)].strip(), flags=re.I)
-        return _unlisted(text)
+        return self._by_short_type(text) or _unlisted(text)
+
+    def _by_short_type(self, text: str) -> tuple[str, str] | None:
+        """Position and electrode where the tube goes by its type with a suffix, and is listed without."""
+        first, _, rest = text.partition(" ")
+        before, _, last = text.rpartition(" ")
+        for word, electrode_word in ((first, rest), (last, re.sub(r"\s+(?:of|at)$", "", before, flags=re.I))):
+            if position := self.position(word):
+                return position, electrode_word
+        return None
 
     def position(self, name: str) -> str | None:
         """The position that a name means by itself, whatever its capitals, or by a type that stands there only."""
-        wanted = " ".join(str(name).split()).casefold()
-        return next((position for known, position in self.names if known == wanted), None)
+        wanted = {" ".join(str(name).split()).casefold(), *tube_names(name)}
+        return next((position for known, position in self.names if known in wanted), None)
 
     def at_tube(self, position: str, word: str) -> tuple[Place, ...]:
         """The places an electrode's word or pin means: ``plates`` of a full-wave rectifier are two, others one."""
@@ -186,7 +196,8 @@ def places_of(record: Record, tubes: Mapping[str, Tube]) -> Places:
     """The reader of a record's places. A type that stands at one position only is a name of that position."""
     types: dict[str, list[str]] = {}
     for position, fitted in record.tubes.items():
-        types.setdefault(str(fitted.type).casefold(), []).append(str(position))
+        for name in dict.fromkeys((str(fitted.type).casefold(), *tube_names(fitted.type))):
+            types.setdefault(name, []).append(str(position))
     names = {type_: at[0] for type_, at in types.items() if len(at) == 1 and not type_.isdecimal()}
     names |= {str(position).casefold(): str(position) for position in record.tubes}
     positions = tuple(map(str, record.tubes))

@@ -9,7 +9,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from .manner import Manner, tube_name
+from .manner import Manner, tube_name, tube_names
 from .text import Entries, Listing, Text
 from .written_days import UnclearDayError, looks_like_a_date, read_date
 
@@ -80,15 +80,7 @@ def _tubes(sections: dict[str, Any]) -> Iterator[tuple[str, str]]:
     for position, tube in listed.items():
         written = tube.get(Text("type"), "") if isinstance(tube, Entries) else tube
         first = _FIRST_WORD.match(str(written))
-        for name in dict.fromkeys(_names(first[0])) if first else ():
+        for name in dict.fromkeys(tube_names(first[0])) if first else ():
             types.setdefault(name, []).append(str(position))
     yield from ((type_, at[0]) for type_, at in types.items() if len(at) == 1)
     yield from ((tube_name(position), str(position)) for position in listed)
-
-
-def _names(type_: str) -> Iterator[str]:
-    """A type as written, and without the letters that say no more than its bulb: 35L6GT is called 35L6."""
-    yield tube_name(type_)
-    american = re.fullmatch(r"(\d{1,3}[a-z]{1,2}\d{1,2})g[tabcx]?", tube_name(type_))
-    if american:
-        yield american[1]

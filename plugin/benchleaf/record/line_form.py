@@ -14,7 +14,7 @@ from .line_meaning import leaks_through, meaning_at, phrase_at
 from .line_tables import LineTables
 from .line_values import BARE_NUMBER, Meaning, Spans, after_stroke, kind_of_part, value_at, words_of
 from .problems import one_of, quoted
-from .spoken import Spoken
+from .spoken import Spoken, begins_at_tube
 from .text import Entries, Listing, Text
 from .trade_words import STANDS_BEFORE_A_RATING
 from .tube_types import type_and_job
@@ -330,6 +330,8 @@ class _LineText(LineTables):
         return False
 
     def _meaning(self, item: Text, words: Spans, index: int) -> Meaning | Spoken | None:
+        if self.outer and self.outer.form.spoken and begins_at_tube(item, words, index):
+            return None
         return meaning_at(self.form, item, words, index, self.tables[-1])
 
     def _unknown(self, text: Text, behind: str = "") -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -32,7 +33,7 @@ class Manner:
 
     def position(self, name: str) -> str | None:
         """The position that a name of a tube means, by itself or by a type that stands there alone."""
-        return self.tubes.get(tube_name(name))
+        return next((self.tubes[known] for known in tube_names(name) if known in self.tubes), None)
 
 
 AS_WRITTEN = Manner()
@@ -40,6 +41,18 @@ AS_WRITTEN = Manner()
 
 AMERICAN_SITE = Manner(american=True)
 """What a site settles that has chosen nothing."""
+
+
+_AMERICAN = re.compile(r"(\d{1,3}[a-z]{1,2}\d{1,2})(?:m?g[abcxy]?|gt[abxyw]?|wgt?[ab]?|w[abxy]?|[abcsxy])(?:/g)?")
+"""An American type number with the letters that say no more than its bulb or its version."""
+
+
+def tube_names(type_: str) -> Iterator[str]:
+    """A type as written, and without the letters that say no more than its bulb: 35L6GT is called 35L6."""
+    name = tube_name(type_)
+    yield name
+    if american := _AMERICAN.fullmatch(name):
+        yield american[1]
 
 
 def tube_name(written: str) -> str:
