@@ -6,6 +6,7 @@ import pytest
 
 import makers
 from benchleaf.chapters.heaters.findings import HeatersFindings
+from benchleaf.circuit.names.heaters import look_over
 from benchleaf.report.findings import FAULT, as_json
 
 FIVE = "V1: 6A8\nV2: 6K7\nV3: 6Q7\nV4: 6F6\nV5: 5Y3GT"
@@ -161,3 +162,42 @@ def test_a_tube_hangs_on_the_winding_within_fifteen_per_cent_of_its_volts(volts:
     findings, _ = read(f"V1: XY1, heater {volts} 0.3 A", "windings:\n  LT: 6.3 V 2 A\n  HT: 5 V 2 A, feeds V9")
     fed = {w.name: [t.tube for t in w.tubes] for w in findings.windings}
     assert ("V1" in fed["LT"]) is at_home
+
+
+EIGHT = """\
+power: transformer
+line: 117 V 60 Hz
+tubes:
+  RF: 6K7
+  Mixer: 6A8
+  Out 1: 6F6
+  Rect: 5Z4
+heaters:
+  windings:
+    HV: 350-0-350 v 110 ma, feeds Rect, measured 362-0-361
+    5 v: 5v 2A, feeds Rect, measured 5.1
+    LT: 6.3v 3A, feeds {0}
+"""
+
+
+def test_a_high_voltage_winding_feeds_the_plates_of_a_rectifier_and_no_heater() -> None:
+    found = makers.found("heaters", EIGHT.format("all but the rectifier"))
+    high, five, _low = found.windings
+    assert (high.plates, high.tubes, high.load_amps, high.measured_verdict) == (("Rect",), (), None, None)
+    assert high.measured_volts == pytest.approx((362 + 361) / 2)
+    assert [tube.tube for tube in five.tubes] == ["Rect"]
+    assert makers.said("heaters", EIGHT.format("all but the rectifier")) == []
+    assert "the plates of Rect" in makers.plain(makers.page("heaters", EIGHT.format("RF")))
+
+
+@pytest.mark.parametrize("feeds", ["all but the rectifier", "RF, Mixer and Out 1", "6K7 6A8 Out 1", "all except Rect"])
+def test_the_name_of_a_tube_may_be_two_words(feeds: str) -> None:
+    found = makers.found("heaters", EIGHT.format(feeds))
+    assert [tube.tube for tube in found.windings[2].tubes] == ["RF", "Mixer", "Out 1"]
+    assert makers.told(look_over, makers.record(EIGHT.format(feeds))) == []
+
+
+def test_a_name_of_two_words_that_is_no_tube_is_told_whole() -> None:
+    (told,) = makers.told(look_over, makers.record(EIGHT.format("RF, Out 3")))
+    assert "found “Out 3”" in told
+    assert "did you mean “Out 1”?" in told

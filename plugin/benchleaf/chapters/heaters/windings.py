@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass, field
 
-from ...circuit.heater_names import position
+from ...circuit.heater_names import fed_by
 from ...record.model import Record
+from ...record.sections.heaters import Winding
 from ...record.text import Text
 from ..bench import Bench
 from .bands import BAND
@@ -31,7 +31,10 @@ class WindingTube:
 
 @dataclass(frozen=True, slots=True)
 class HeaterWinding:
-    """One supply of heaters in parallel. ``load_amps`` counts tubes and lamps; None where a rating is not known."""
+    """One supply of heaters in parallel. ``load_amps`` counts tubes and lamps; None where a rating is not known.
+
+    ``plates`` are the rectifiers whose plates it feeds: a high-voltage winding, which is not judged as one of heaters.
+    """
 
     name: str
     volts: float | None
@@ -51,6 +54,7 @@ class HeaterWinding:
     unread: tuple[str, ...]
     battery: bool = False
     ratings: tuple[Rating, ...] = field(default=(), metadata={"json": False})
+    plates: tuple[str, ...] = field(default=(), metadata={"json": False})
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,16 +81,22 @@ def fed(bench: Bench, lamp: RatedLamp | None) -> Windings:
     record = bench.record
     written = dict(record.heaters.windings) if record.heaters else {}
     positions = [str(p) for p in record.tubes]
+    ratings = {p: rating(p, bench) for p in positions}
     named: dict[str, list[str]] = {}
+    plates: dict[str, tuple[str, ...]] = {}
     unread: dict[str, tuple[str, ...]] = {}
     for name, winding in written.items():
         if winding.feeds is not None:
-            named[name], unread[name] = _feeds(str(winding.feeds), positions)
+            feeds = str(winding.feeds)
+            fed, spans = fed_by(feeds, positions, [p for p in positions if ratings[p].rectifier])
+            unread[name] = tuple(feeds[start:end] for start, end in spans)
+            of_plates = _feeds_plates(winding, [ratings[p] for p in fed])
+            named[name], plates[name] = ([], tuple(fed)) if of_plates else (fed, ())
     taken = [p for tubes in named.values() for p in tubes]
     free = [p for p in positions if p not in taken]
     open_ = {str(name): si(w.volts) for name, w in written.items() if name not in named}
     for p in free:
-        if home := _home(rating(p, bench), open_):
+        if home := _home(ratings[p], open_):
             named.setdefault(home, []).append(p)
     homeless = [p for p in positions if not any(p in tubes for tubes in named.values())]
     lamp_on = _lamp_winding(lamp, {str(name): si(w.volts) for name, w in written.items()}, named)
@@ -95,17 +105,18 @@ def fed(bench: Bench, lamp: RatedLamp | None) -> Windings:
             str(name),
             si(w.volts),
             si(w.amps),
-            tuple(rating(p, bench) for p in named.get(name, [])),
+            tuple(ratings[p] for p in named.get(name, [])),
             lamp if lamp_on == name else None,
             _measured(record, name),
             feeds_written=w.feeds is not None,
             unread=unread.get(name, ()),
+            plates=plates.get(name, ()),
         )
         for name, w in written.items()
     )
     return Windings(
         made,
-        tuple(rating(p, bench) for p in homeless),
+        tuple(ratings[p] for p in homeless),
         tuple(dict.fromkeys(p for p in taken if taken.count(p) > 1)),
         lamp is not None and lamp_on is None,
     )
@@ -120,20 +131,12 @@ def from_battery(bench: Bench, lamp: RatedLamp | None) -> Windings:
     return Windings((battery,), (), (), False)
 
 
-def _feeds(text: str, positions: list[str]) -> tuple[list[str], tuple[str, ...]]:
-    """The tubes named after ``feeds``, and the words that are no tube of this set."""
-    found: list[str] = []
-    unread: list[str] = []
-    words = [w for w in re.split(r"[\s,;/+&]+", text) if w and w.casefold() not in ("and", "the", "tubes", "valves")]
-    if [w.casefold() for w in words] in (["all"], ["everything"]):
-        return positions, ()
-    for word in words:
-        place = position(word, positions)
-        if place is None:
-            unread.append(word)
-        elif place not in found:
-            found.append(place)
-    return found, tuple(w for w in unread if w.casefold() not in ("lamp", "lamps", "pilot", "dial"))
+def _feeds_plates(winding: Winding, fed: list[Rating]) -> bool:
+    """Whether a winding is the high-voltage one: it feeds rectifiers alone, with volts that no heater of them takes."""
+    volts = si(winding.volts)
+    if not fed or not all(one.rectifier for one in fed) or volts is None:
+        return False
+    return winding.halves is not None or all(one.volts is not None and volts > 2 * one.volts for one in fed)
 
 
 def _home(one: Rating, open_: dict[str, float | None]) -> str | None:
@@ -179,11 +182,12 @@ def _winding(
     feeds_written: bool,
     unread: tuple[str, ...],
     battery: bool = False,
+    plates: tuple[str, ...] = (),
 ) -> HeaterWinding:
     joined = tuple(for_volts(r, volts) if volts else r for r in ratings)
     tubes_amps = _total([r.amps for r in joined])
     lamp_amps = 0.0 if lamp is None else _total([lamp.amps] * lamp.count)
-    load = None if tubes_amps is None or lamp_amps is None else tubes_amps + lamp_amps
+    load = None if tubes_amps is None or lamp_amps is None or plates else tubes_amps + lamp_amps
     return HeaterWinding(
         name=name,
         volts=volts,
@@ -199,12 +203,13 @@ def _winding(
         overloaded=load > rated_amps * (1 + 1e-9) if rated_amps and load is not None else None,
         measured_volts=measured,
         measured_of_nominal=measured / volts if measured and volts else None,
-        measured_verdict=of_measured(measured / volts) if measured and volts else None,
+        measured_verdict=of_measured(measured / volts) if measured and volts and not plates else None,
         rectifier=bool(joined) and all(r.rectifier for r in joined),
         feeds_written=feeds_written,
         unread=unread,
         battery=battery,
         ratings=joined,
+        plates=plates,
     )
 
 

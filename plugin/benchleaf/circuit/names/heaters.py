@@ -10,6 +10,7 @@ from ...record.problems import Nearest, one_of, quoted
 from ...record.slips import Slips, near
 from ...record.text import NOWHERE
 from ...record.values import Beside
+from ..heater_names import fed_by
 from ..mains import mains_of
 from .tubes import POSITION
 
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
     from ...record.sections.heaters import HeaterSupply, PilotLamp
 
 _NO_TUBES = frozenset(("lamp", "lamps", "pilot lamp", "pilot lamps", "dial lamp", "dial lamps", "pilot", "dropper"))
-_FED_BESIDES = frozenset(("and", "&", "dial", *_NO_TUBES))
 
 
 def look_over(record: Record, slips: Slips) -> None:
@@ -34,10 +34,15 @@ def look_over(record: Record, slips: Slips) -> None:
     if supply.pilot_lamp:
         _lamp(record, supply, supply.pilot_lamp, slips)
     for name, winding in supply.windings.items():
-        for word in re.finditer(r"[^\s,]+", winding.feeds or ""):
-            if winding.feeds and word[0].casefold() not in _FED_BESIDES and word[0] not in record.tubes:
-                at = winding.feeds.cut(*word.span())
-                slips.add(at, f"heaters.windings.{name}.feeds", quoted(at), POSITION, near(at, record.tubes))
+        _, unread = fed_by(winding.feeds or "", [*record.tubes], rectifiers_of(record))
+        for at in [winding.feeds.cut(*span) for span in unread] if winding.feeds else ():
+            slips.add(at, f"heaters.windings.{name}.feeds", quoted(at), POSITION, near(at, record.tubes))
+
+
+def rectifiers_of(record: Record) -> list[str]:
+    """The positions whose tubes the table knows as rectifiers."""
+    found = ((str(name), record.tube_table.find(str(tube.type))) for name, tube in record.tubes.items())
+    return [name for name, tube in found if tube is not None and "rectifier" in (tube.role or "")]
 
 
 def _order(record: Record, supply: HeaterSupply, slips: Slips) -> None:

@@ -1,5 +1,7 @@
 """The heater supply as written: the order of the string, lamp, dropper, windings, and what was measured."""
 
+import dataclasses
+import math
 import re
 from collections.abc import Mapping
 from typing import Annotated, Any
@@ -8,6 +10,7 @@ from pydantic import BeforeValidator
 from pydantic_core import InitErrorDetails
 
 from ..editor_schema import TEXT_SCHEMA
+from ..quantities import Quantity
 from ..section import Section, form
 from ..text import Entries, Text
 from ..values import (
@@ -28,6 +31,7 @@ from ..values import (
     as_text,
     choice,
     quantity,
+    read_as,
 )
 
 DROPPER_KINDS = ("resistor", "resistance cord", "ballast", "capacitor", "diode", "barretter")
@@ -153,6 +157,28 @@ class Battery(Section):
 _HALVES = re.compile(
     r"(?:2\s?[x×*]\s?(?P<volts>\d[\d.]*)|(?P<half>\d[\d.]*)\s?-\s?0\s?-\s?(?P=half))\s?(?P<unit>V\w*)", re.I
 )
+_HALVES_MEASURED = re.compile(
+    r"2\s?[x×*]\s?(?P<volts>\d[\d.,]*)(?P<unit>\s?V\w*)?|(?P<one>\d[\d.,]*)\s?-\s?0\s?-\s?(?P<other>\d[\d.,]*)(?P<unit2>\s?V\w*)?",
+    re.I,
+)
+
+
+def _read_measured(value: Any) -> Quantity:
+    """The volts measured of a winding; of one with a tap in the middle the mean of both halves: ``362-0-361``."""
+    text = as_text(value)
+    both = _HALVES_MEASURED.fullmatch(text)
+    if both is None:
+        return read_as(text, "voltage", bare="V")
+    if both["volts"]:
+        return dataclasses.replace(read_as(text.cut(both.start("volts")), "voltage", bare="V"), written=str(text))
+    halves = [read_as(text.cut(*both.span(name)), "voltage", bare="V") for name in ("one", "other")]
+    mean = math.fsum(half.si or 0.0 for half in halves) / len(halves)
+    return dataclasses.replace(halves[0], si=mean, written=str(text), place=text.place)
+
+
+MeasuredVolts = Annotated[Quantity, Reads(_read_measured, TEXT_SCHEMA)]
+VoltsRead = Annotated[Quantity, Reads(lambda value: read_as(value, "voltage", bare="V"), TEXT_SCHEMA)]
+"""Volts that were read, where a bare number is volts."""
 
 
 class Winding(Section):
@@ -183,7 +209,7 @@ class Winding(Section):
     amps: Current | None = None
     feeds: Feeds | None = None
     halves: Wording | None = None
-    measured: Voltage | None = None
+    measured: MeasuredVolts | None = None
     note: Wording | None = None
 
 
@@ -193,11 +219,11 @@ class HeaterReadings(Section):
     OTHERS = "volts"
     SYNONYMS = {"mains": "line"}
 
-    line: Voltage | None = None
+    line: VoltsRead | None = None
     current: Current | None = None
     frequency: Frequency | None = None
-    dropper: Voltage | None = None
-    volts: Annotated[dict[TubeName, Voltage], OfTubes] = {}
+    dropper: VoltsRead | None = None
+    volts: Annotated[dict[TubeName, MeasuredVolts], OfTubes] = {}
 
 
 class HeaterSupply(Section):
