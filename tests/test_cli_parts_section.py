@@ -85,9 +85,9 @@ def test_what_cannot_be_read_is_told_at_its_cell_and_the_others_stay(
     rows = "part,value,was,measured,weather,from,reference\nC7,,10 nF,,wet,\nR1,,4.7 florin,,,\nC7,,,,,\n"
     rows += ",,1 kohm,,,\nR2,,1 kohm,,,B+1\n"
     code, out, err = parts_of(rows.encode(), capsys, monkeypatch)
-    assert (code, out) == (1, "parts:\n  C7:\n    was: 10 nF\n")
+    left = '  R1:\n    note: "not read: was “4.7 florin”"\n  R2:\n    was: 1 kohm\n    note: "not read: from “B+1”"\n'
+    assert (code, out) == (1, f"parts:\n  C7:\n    was: 10 nF\n{left}")
     assert [line.partition("; expected")[0] for line in err.splitlines()] == [
-        "<stdin>:1:16: found the heading “measured”",
         "<stdin>:1:25: found the heading “weather”",
         "<stdin>:1:38: found the heading “reference” for a second column",
         "<stdin>:3:5: R1.was.value: found “4.7”",
@@ -155,3 +155,53 @@ def test_what_is_printed_reads_as_the_cells_did(rows: list[list[str]], sign: str
     assert {p.name: as_mapping(p.part) for p in parts} == {
         str(name): as_mapping(part) for name, part in (again.parts.items() if again else ())
     }
+
+
+FROM_A_BENCH = """\
+Part,Description,Old value,WVDC,Type,Measured,Leakage,New value,Notes
+C1,line bypass,.05 mfd,400,wax paper,.071,,.047 X2,
+C2,coupling,.002 mfd,350/385,paper,leaky 3 megohm,40 ua @ 90v,.0022 630v film,bad one
+C7,filter,50-30 mfd,150,lytic,,,47/160 and 33/160,dripped
+R5,plate load,470K,,carbon,640K,,470K 1/2W,
+"""
+FROM_A_BENCH_SECTION = """\
+parts:
+  C1:
+    job: line bypass
+    was: .05 mfd 400 V wax paper, measured .071
+    now: .047 X2
+  C2:
+    job: coupling
+    was: .002 mfd 350/385 V paper, leaky 3 megohm, leakage 40 ua @ 90v
+    now: .0022 630v film
+    note: bad one
+  C7:
+    job: filter
+    was: 50-30 mfd 150 V lytic
+    note: "dripped; not read: new value “47/160 and 33/160”"
+  R5:
+    job: plate load
+    was: 470K carbon, measured 640K
+    now: 470K 1/2W
+"""
+
+
+def test_cells_are_read_as_a_record_reads_its_lines(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A cell that holds more than its heading says is read with its row's others as one line."""
+    code, out, err = parts_of(FROM_A_BENCH.encode(), capsys, monkeypatch)
+    assert (code, out, len(err.splitlines())) == (1, FROM_A_BENCH_SECTION, 1)
+    assert err.endswith("; the cell is kept in the note of C7\n")
+    code, out, err = parts_of(b"part,description\nC1,.05 mfd 400v\nT1,1st IF\n", capsys, monkeypatch)
+    left = '    note: "not read: description “.05 mfd 400v”"'
+    assert (code, out) == (1, f"parts:\n  C1:\n{left}\n  T1:\n    job: 1st IF\n")
+    assert err.startswith("<stdin>:2:4: C1.job: found “.05 mfd 400v”; expected what the part does")
+
+
+def test_what_was_measured_belongs_to_what_was_found(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rows = "part,value,was,measured,now\nC7,10 nF,10 nF paper,13.6 nF,10 nF film\n"
+    expected = "parts:\n  C7:\n    sheet: 10 nF\n    was: 10 nF paper, measured 13.6 nF\n    now: 10 nF film\n"
+    assert parts_of(rows.encode(), capsys, monkeypatch) == (0, expected, "")

@@ -72,6 +72,12 @@ def test_a_line_goes_where_it_belongs(name: str) -> None:
     assert lines.data.decode() == expected
 
 
+@pytest.mark.parametrize("typed", ["50C5 tested weak, 55 percent", "V4 tested weak, 55 percent"])
+def test_how_a_tube_tested_is_no_reading(typed: str) -> None:
+    lines = added(HEAD.encode(), [TypedRow("LINE", typed)])
+    assert (lines.refused, lines.data.decode()) == ([], f"{HEAD[:-1]}; tested weak, 55 percent\n")
+
+
 SECTIONS = {
     "readings": [
         "readings:\n",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from ..build.follow import LookedOver, look_over
@@ -13,7 +13,7 @@ from ..record import read_record
 from ..record.accustom import accustom
 from ..record.adding.growing import NoRoomError
 from ..record.adding.open_record import Addition, AskedError, OpenRecord
-from ..record.adding.typed_line import addition_of
+from ..record.adding.typed_line import addition_of, lines_apart
 from ..record.adding.typed_rows import TypedRow
 from ..record.adding.ways_in import WayIn, ways_in
 from ..record.manner import Manner
@@ -21,6 +21,8 @@ from ..record.own_tubes import read_own_table
 from ..record.private import marked
 from ..record.problems import quoted
 from ..record.reader import decode, read_tree
+from ..record.text import Text
+from ..record.trade_words import NOW
 
 
 @dataclass(frozen=True)
@@ -55,7 +57,15 @@ class AddedLines:
         looked = self._looked_over(self.data)
         self.standing = len(looked.problems)
         for row in rows:
-            looked = self._add(row, day, looked)
+            for one in self._apart(row, day):
+                looked = self._add(one, day, looked)
+
+    def _apart(self, row: TypedRow, day: datetime.date) -> list[TypedRow]:
+        """A row as one for each of its places; itself where that is asked, which is told when it is added."""
+        try:
+            return [replace(row, said=said) for said in lines_apart(row.said, self._opened(row, day))]
+        except AskedError:
+            return [row]
 
     def _add(self, row: TypedRow, day: datetime.date, before: LookedOver) -> LookedOver:
         try:
@@ -89,19 +99,24 @@ class AddedLines:
     def _way(self, addition: Addition, into: OpenRecord, before: LookedOver) -> tuple[WayIn, LookedOver]:
         """The first way in that is right and raises no problem. Raises AskedError or _RefusedError."""
         told: list[str] = []
-        line, extends = None, False
+        line, extends, whole = None, False, ""
         try:
             for way in ways_in(self.data, self.of.file, addition, into, self.of.site):
                 after = self._looked_over(way.data)
                 new = way.new_among(after.problems, before.problems, self.of.file)
                 if way.holds and not new:
                     return way, after
+                whole = whole or (way.whole_line if way.extends and not new else "")
                 told = told or [str(problem) for problem in new]
                 line, extends = (way.line, way.extends) if line is None else (line, extends)
         except NoRoomError as error:
             line = error.line + 1
         if told:
             raise _RefusedError(*told, *([f"or change line {line} of {self.of.file} itself"] if extends else []))
+        if whole and _replaces_kept(addition, into):
+            found = f"a new part where line {line} has the old one as kept (“ok”, “good” and “keep” say so)"
+            remedy = f"where it was replaced, make line {line} of {self.of.file}: {whole}"
+            raise AskedError(found, "one of the two", remedy)
         found = f"what cannot be put behind what line {line} has already"
         raise AskedError(found, "a line that says one thing more", f"change line {line} of {self.of.file} itself")
 
@@ -113,6 +128,16 @@ class AddedLines:
         text, problems = decode(self.data, self.of.file)
         _, slips = read_tree(text, self.of.file) if text or not problems else (None, [])
         return [str(problem.public()) for problem in marked((*problems, *slips), text, self.of.file)]
+
+
+def _replaces_kept(addition: Addition, into: OpenRecord) -> bool:
+    """Whether a line fits a new part where the record keeps the old one."""
+    if addition.section != "parts" or not isinstance(addition.added, dict):
+        return False
+    ((name, said),) = addition.added.items()
+    there = into.record.parts.get(Text(name))
+    begins = isinstance(said, str) and any(said.casefold().startswith(f"{word} ".casefold()) for word in ("now", *NOW))
+    return begins and there is not None and str(there.state or "") == "keep"
 
 
 class _RefusedError(Exception):

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from pydantic import ValidationError
+from pydantic_core import PydanticCustomError
 
 from .accustom import accustom_section
 from .adding.as_written import Added
-from .line_items import listed
 from .manner import Manner
-from .mapping import as_mapping
+from .parts_cells import as_it_reads, component_of, written
 from .problems import Problem, quoted
 from .saved_table import Headed, SavedTable, SpreadsheetCell, headed, saved_table, with_unit
-from .sections.parts import Component, Part, read_components
+from .sections.parts import Part, read_components
 from .slips import Slips
 from .telling import problems_of
 from .text import Entries, Listing, Text
@@ -23,13 +23,12 @@ from .text import Entries, Listing, Text
 _OF_PART = (
     "state", "outside foil", "positive", "ordered", "tested", "fitted", "checked", "why", "original", "note",
 )  # fmt: skip
-_OF_COMPONENT = ("value", "volts", "watts", "tolerance", "type", "class", "measured", "leakage", "ESR", "condition")
-_NAMED = ("measured", "leakage", "ESR")
-"""What has its name before it in a line."""
+_OF_FOUND = ("measured", "leakage", "ESR", "condition")
+"""What no sheet says: beside a column ``was`` it belongs to that."""
 _UNITS = {"volts": "V", "watts": "W", "tolerance": "%"}
 _WORDS = {
     "part": ("part", "name", "ref", "reference", "designator", "no", "position"),
-    "job": ("job", "role", "function", "use", "purpose", "what it does"),
+    "job": ("job", "role", "function", "use", "purpose", "what it does", "description"),
     "from": ("from", "end 1", "one end"),
     "to": ("to", "end 2", "other end"),
     "between": ("between", "place", "connected"),
@@ -46,7 +45,7 @@ _WORDS = {
 }
 _COMPONENT_WORDS = {
     "value": ("value", "capacitance", "resistance", "capacity"),
-    "volts": ("volts", "volt", "voltage", "v", "wv", "vdc", "working voltage", "rated volts"),
+    "volts": ("volts", "volt", "voltage", "v", "wv", "vdc", "wvdc", "vdcw", "working voltage", "rated volts"),
     "watts": ("watts", "watt", "w", "power", "wattage"),
     "tolerance": ("tolerance", "tol", "±"),
     "type": ("kind", "type", "sort", "dielectric"),
@@ -63,6 +62,9 @@ _SIDES = {
 }
 _PLAIN = "found"
 """The component that a column names no side of: what was found, or, beside a column `was`, the sheet's."""
+
+
+_WITH_SURGE = re.compile(r"\d+\s?/\s?\d+")
 
 
 def _meanings() -> dict[str, str]:
@@ -89,7 +91,8 @@ def read_parts_spreadsheet(data: bytes, file: str, site: Manner) -> tuple[list[R
     """The parts of a spreadsheet in the order of its rows, and every row or cell that cannot be read.
 
     ``site`` is what the site has settled of how things may be written. A row that is refused leaves the others as they
-    are. A column that is not known is told of and left out.
+    are; a cell that is refused leaves its row, and is kept in the part's note. A column that is not known is told of
+    and left out.
     """
     table, problems = saved_table(data, file, "the parts")
     if table is None:
@@ -106,14 +109,15 @@ def read_parts_spreadsheet(data: bytes, file: str, site: Manner) -> tuple[list[R
     first_of: dict[str, int] = {}
     for row in head.rows:
         cells = _cells(row, columns)
-        told = list(_asked(row, cells, table, first_of))
-        if not told:
-            read = _read(cells, file, site)
-            if isinstance(read, ReadPart):
-                parts.append(read)
-                continue
-            told = read
-        problems += told
+        refused = _refused(row, cells, first_of)
+        if refused:
+            problems.append(refused)
+            continue
+        read = _PartsRow(cells, {key: cell for cell, (key, _) in zip(head.headings, columns, strict=True)}, file, site)
+        read.leave(list(_doubts(cells, table)))
+        part = read.part()
+        parts += [part] if part else []
+        problems += read.told
     return parts, sorted(problems)
 
 
@@ -123,12 +127,9 @@ def _columns(head: Headed, slips: Slips) -> list[tuple[str, str]]:
     plain = "sheet" if "was" in held else "was"
     columns: list[tuple[str, str]] = []
     for cell, (meant, unit) in zip(head.headings, head.columns, strict=True):
-        key = meant.replace(f"{_PLAIN} ", f"{plain} ") if meant.startswith(f"{_PLAIN} ") else meant
-        if key == "sheet measured":
-            remedy = "write “was measured” or “now measured”"
-            slips.add(cell, "", f"the heading {quoted(cell)}", "which value was measured", remedy)
-            key = ""
-        elif cell and not key:
+        side, _, of_side = meant.rpartition(" ")
+        key = f"{plain if of_side not in _OF_FOUND else 'was'} {of_side}" if side == _PLAIN else meant
+        if cell and not key:
             slips.add(cell, "", f"the heading {quoted(cell)}", "a name that parts have", "the column is left out")
         elif key and key in [before for before, _ in columns]:
             found = f"the heading {quoted(cell)} for a second column"
@@ -143,97 +144,124 @@ def _cells(row: Sequence[SpreadsheetCell], columns: Sequence[tuple[str, str]]) -
     found = {}
     for cell, (key, unit) in zip(row, columns, strict=False):
         if cell and key:
-            found[key] = with_unit(cell, unit or _UNITS.get(key.rpartition(" ")[2], ""))
+            of_side = key.rpartition(" ")[2]
+            found[key] = with_unit(cell, unit or _UNITS.get(of_side, ""))
+            if of_side == "volts" and _WITH_SURGE.fullmatch(cell):
+                found[key] = SpreadsheetCell.of(f"{cell} V", cell.place, cell.file)
     return found
 
 
-def _asked(
-    row: Sequence[SpreadsheetCell], cells: Mapping[str, SpreadsheetCell], table: SavedTable, first_of: dict[str, int]
-) -> Iterator[Problem]:
-    """What keeps a row from being a part: no name, one that was there already, numbers that may be two."""
+def _refused(
+    row: Sequence[SpreadsheetCell], cells: Mapping[str, SpreadsheetCell], first_of: dict[str, int]
+) -> Problem | None:
+    """What keeps a row from being a part: no name, or one that was there already."""
     name = cells.get("part")
-    place, file = row[0].place, row[0].file
     if name is None:
         remedy = "merged cells are saved once: write the part in each row"
-        yield Problem(file, *place, "", "a row without a part's name", "its name in each row", remedy)
-    elif (folded := name.casefold()) in first_of:
-        found = f"{quoted(name)} a second time (first on line {first_of[folded]})"
-        yield Problem(file, *name.place, name, found, "each part once", "put both rows into one")
-    else:
-        first_of[folded] = name.place[0]
-    yield from (doubt for key, cell in cells.items() if " " in key and (doubt := table.doubt(cell)))
+        found, expected = "a row without a part's name", "its name in each row"
+        return Problem(row[0].file, *row[0].place, "", found, expected, remedy)
+    line = first_of.setdefault(name.casefold(), name.place[0])
+    if line == name.place[0]:
+        return None
+    found = f"{quoted(name)} a second time (first on line {line})"
+    return Problem(name.file, *name.place, name, found, "each part once", "put both rows into one")
 
 
-def _read(cells: Mapping[str, SpreadsheetCell], file: str, site: Manner) -> ReadPart | list[Problem]:
-    name = cells["part"]
-    entry = Entries(name.place)
-    if "job" in cells:
-        entry[Text("job", cells["job"].place)] = cells["job"]
-    ends = [cells[end] for end in ("from", "to") if end in cells]
-    if "between" in cells or ends:
-        between = Text("between", (cells["between"] if "between" in cells else ends[0]).place)
-        entry[between] = cells["between"] if "between" in cells and not ends else _listing(ends)
-    for side in _SIDES:
-        component = _component(side, cells)
-        if component is not None:
-            entry[Text(side, name.place)] = component
-    entry.update({Text(key, cells[key].place): cells[key] for key in _OF_PART if key in cells})
-    tree = Entries()
-    tree[Text("parts")] = Entries()
-    tree[Text("parts")][name] = entry
-    accustom_section("parts", tree[Text("parts")], site)
+def _doubts(cells: Mapping[str, SpreadsheetCell], table: SavedTable) -> Iterator[Problem]:
+    """What is asked of a row's cells: numbers that may be two, a component where the part's job is."""
+    for key, cell in cells.items():
+        doubt = table.doubt(cell) if " " in key else None
+        if doubt:
+            yield doubt
+        elif key == "job" and cell[0] in ".0123456789" and _is_component(cell):
+            expected, remedy = "what the part does", "give its value a column “value”, “was” or “now”"
+            yield Problem(cell.file, *cell.place, f"{cells['part']}.job", quoted(cell), expected, remedy)
+
+
+def _is_component(cell: Text) -> bool:
     try:
-        part = Part.model_validate(entry)
-    except ValidationError as error:
-        return [_of_part(name, problem) for problem in problems_of(error, entry, file)]
-    return ReadPart(str(name), {str(key): _written(value) for key, value in entry.items()}, part)
+        return any(component.value for component in read_components(cell))
+    except (ValidationError, PydanticCustomError):
+        return False
+
+
+class _PartsRow:
+    """One row while it is read: its ``cells`` by what they are, the ``headings`` over them, what is ``told`` of it."""
+
+    def __init__(
+        self, cells: dict[str, SpreadsheetCell], headings: Mapping[str, SpreadsheetCell], file: str, site: Manner
+    ) -> None:
+        self.cells = cells
+        self.told: list[Problem] = []
+        self._headings = headings
+        self._file = file
+        self._site = site
+        self._left: list[str] = []
+
+    def part(self) -> ReadPart | None:
+        """The part that the row's cells make, without those that cannot be read; None where its name cannot be one."""
+        while True:
+            entry = self._entry()
+            try:
+                part = Part.model_validate(entry)
+            except ValidationError as error:
+                if not self.leave(_of_part(self.cells["part"], p) for p in problems_of(error, entry, self._file)):
+                    return None
+                continue
+            lines = {str(key): written(value) for key, value in entry.items()}
+            return ReadPart(str(self.cells["part"]), lines, part)
+
+    def leave(self, problems: Iterable[Problem]) -> bool:
+        """Leave out the cells that problems are about, and tell those; whether there was any such cell."""
+        left = 0
+        for problem in problems:
+            key = self._key_at(problem)
+            if not any(f"{problem.field}.".startswith(f"{told.field}.") for told in self.told if told.field):
+                kept = f"the cell is kept in the note of {self.cells['part']}"
+                remedy = f"{problem.remedy}; {kept}" if problem.remedy else kept
+                self.told.append(replace(problem, remedy=remedy if key else problem.remedy))
+            if key:
+                self._left.append(f"{self._headings[key].casefold()} “{self.cells.pop(key)}”")
+                left += 1
+        return bool(left)
+
+    def _key_at(self, problem: Problem) -> str:
+        """What the cell is in which a problem stands; empty where that is the part's name, or left out already."""
+        before = [(c.place, key) for key, c in self.cells.items() if c.place <= (problem.line, problem.column)]
+        key = max(before)[1] if before else ""
+        return "" if key == "part" else key
+
+    def _entry(self) -> Entries:
+        cells, name = self.cells, self.cells["part"]
+        entry = Entries(name.place)
+        if "job" in cells:
+            entry[Text("job", cells["job"].place)] = cells["job"]
+        ends = [cells[end] for end in ("from", "to") if end in cells]
+        if "between" in cells or ends:
+            between = Text("between", (cells["between"] if "between" in cells else ends[0]).place)
+            entry[between] = cells["between"] if "between" in cells and not ends else _listing(ends)
+        for side in _SIDES:
+            component = component_of(side, cells)
+            if component is not None:
+                entry[Text(side, name.place)] = component
+        entry.update({Text(key, cells[key].place): cells[key] for key in _OF_PART if key in cells})
+        if self._left:
+            left = f"not read: {', '.join(self._left)}"
+            note = f"{cells['note']}; {left}" if "note" in cells else left
+            entry[Text("note", name.place)] = SpreadsheetCell.of(note, name.place, self._file)
+        tree = Entries()
+        tree[Text("parts")] = Entries()
+        tree[Text("parts")][name] = entry
+        accustom_section("parts", tree[Text("parts")], self._site)
+        for side in _SIDES:
+            if isinstance(entry.get(Text(side)), Entries):
+                entry[Text(side, name.place)] = as_it_reads(entry[Text(side)])
+        return entry
 
 
 def _of_part(name: SpreadsheetCell, problem: Problem) -> Problem:
     field = f"{name}.{problem.field}".rstrip(".")
     return Problem(problem.file, problem.line, problem.column, field, problem.found, problem.expected, problem.remedy)
-
-
-def _component(side: str, cells: Mapping[str, SpreadsheetCell]) -> Any:
-    """One component from the cells of its side: a line where it has a cell for itself alone, else names and values."""
-    own = {key: cells[f"{side} {key}"] for key in _OF_COMPONENT if f"{side} {key}" in cells}
-    line = cells.get(side)
-    if line is not None and not own:
-        return line
-    if line is not None:
-        whole = ", ".join([line, *(_said(key, cell) for key, cell in own.items())])
-        return SpreadsheetCell.of(whole, line.place, line.file)
-    if not own:
-        return None
-    component = Entries(next(iter(own.values())).place)
-    for key, cell in own.items():
-        component[Text(key, cell.place)] = cell
-    return component
-
-
-def _said(key: str, cell: str) -> str:
-    return f"{key} {cell}" if key in _NAMED else str(cell)
-
-
-def _written(value: Any) -> Added:
-    """What goes under a name in the file: a component as one line, where that reads as its cells do."""
-    if isinstance(value, Listing):
-        return ", ".join(value) if len(listed(Text(", ".join(value)))) == len(value) else [str(end) for end in value]
-    if not isinstance(value, Entries):
-        return str(value)
-    named = [_said(key, cell) for key, cell in value.items() if key in _NAMED]
-    plain = [str(cell) for key, cell in value.items() if key not in _NAMED]
-    line = Text(", ".join([" ".join(plain), *named] if plain else named)).like(next(iter(value.values())))
-    return str(line) if _reads_as(line, value) else {str(key): str(cell) for key, cell in value.items()}
-
-
-def _reads_as(line: Text, component: Entries) -> bool:
-    """Whether a line says of a component what its cells say."""
-    try:
-        read = read_components(line)
-    except ValueError:
-        return False
-    return len(read) == 1 and as_mapping(read[0]) == as_mapping(Component.model_validate(component))
 
 
 def _listing(ends: Sequence[SpreadsheetCell]) -> Listing:

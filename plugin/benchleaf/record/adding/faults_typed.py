@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 
+from ..line_items import items
 from ..problems import quoted
-from ..sections.faults import Fault
+from ..sections.faults import CURE, Fault
+from ..text import Text
 from .as_written import Added, InItem
 from .open_record import Addition, AskedError, OpenRecord
 
@@ -51,4 +53,12 @@ def _trail(line: str) -> dict[str, str]:
             raise AskedError(f"{quoted(step)} a second time", "each step once", "write a line for each fault")
         if said:
             trail[step] = said
-    return trail
+    return trail if "cure" in trail else _with_cure(trail)
+
+
+def _with_cure(trail: dict[str, str]) -> dict[str, str]:
+    """A trail in which what was done, behind a comma of its last step, is the cure: ``found P1 dirty, cleaned``."""
+    last = next((step for step in ("cause", "found", "complaint") if step in trail), "")
+    said = list(map(str, items(Text(trail.get(last, "")))))
+    at = next((n for n, item in enumerate(said) if n and CURE.match(item)), None)
+    return trail if at is None else {**trail, last: ", ".join(said[:at]), "cure": ", ".join(said[at:])}

@@ -6,6 +6,7 @@ import re
 
 from pydantic import ValidationError
 
+from ..line_items import items
 from ..place_words import B_PLUS, read_rail
 from ..problems import quoted
 from ..sections.readings import ELECTRODE_BEGINS, Run, read_reading
@@ -71,6 +72,24 @@ def is_reading(line: str, into: OpenRecord) -> bool:
     name = found[0]
     listed = {key.casefold() for run in into.record.readings.values() for key in run.points}
     return _tube(name, into) is not None or read_rail(name).known or name.casefold() in listed
+
+
+def places_apart(line: str, into: OpenRecord) -> list[str]:
+    """A line parted before each tube or rail that an item of it begins with; nothing where it begins otherwise."""
+    apart: list[str] = []
+    for item in map(str, items(Text(line))):
+        if _begins_with_place(item, into):
+            apart.append(item)
+        elif not apart:
+            return []
+        else:
+            apart[-1] += f", {item}"
+    return apart
+
+
+def _begins_with_place(item: str, into: OpenRecord) -> bool:
+    found = _place_and_value(item, into) if item else None
+    return found is not None and (_tube(found[0], into) is not None or read_rail(found[0]).known)
 
 
 def tube_and_rest(line: str, into: OpenRecord) -> tuple[str, str] | None:

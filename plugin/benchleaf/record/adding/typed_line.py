@@ -5,16 +5,20 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 
+from pydantic import ValidationError
+
 from ..line_items import items
 from ..problems import Nearest, one_of, quoted
 from ..quantities import QuantityError, read_quantity
-from ..text import Entries, Text
+from ..sections.line_side import TOUCHABLE_PARTS, LineSideMeasurement
+from ..text import Text
 from ..written_days import looks_like_a_date
 from .as_written import Added
 from .faults_typed import fault_of, is_fault
 from .open_record import Addition, AskedError, OpenRecord
-from .readings_typed import is_reading, reading_of, tube_and_rest
+from .readings_typed import is_reading, places_apart, reading_of
 from .sessions_typed import is_step, power_up_of, step_of
+from .tubes_typed import exchange_of, is_exchange, is_tube, name_and_rest, tube_of
 
 LONGEST = 2_000
 """Characters that a line may have."""
@@ -25,8 +29,12 @@ _RESULT = re.compile(
 )
 _NAME = re.compile(r"(?P<name>[^:]{1,100}?)\s*:\s+(?P<rest>\S.*)")
 _TIME_FIRST = re.compile(r"(?P<time>\d+(?:[.,]\d+)?\s*(?:h|hrs?|hours?|min|mins|minutes?))\s+(?=[^\W\d])", re.I)
-_ALL_DIGITS = re.compile(r"\d{1,4}")
-_GOES_ON_AS_READING = re.compile(r"(?:[-+−<>~]?[.,]?\d|AC\b|DC\b|V\b|volts?\b|x\b)", re.I)
+_LONE_VALUE = re.compile(r"(?P<name>[^:\d]{1,60}?)\s*:?\s+(?P<value>[-+−<>~]?[.,]?\d.*)")
+_ON_LINE_SIDE = re.compile(
+    rf"(?P<part>{'|'.join(TOUCHABLE_PARTS)})(?:\s+to\s+(?:earth|ground))?[\s,:]+(?P<rest>\S.*)", re.I
+)
+
+_MEASURED_KINDS = ("voltage", "current", "power", "resistance", "frequency", "ratio")
 
 Meant = Callable[[str, OpenRecord], Addition]
 
@@ -47,8 +55,37 @@ def addition_of(line: str, into: OpenRecord) -> Addition:
     for is_meant, section in _TOLD_BY:
         if is_meant(said, into):
             return _SECTIONS[section](said, into)
-    told = one_of([quoted(f"{word} {said}") for word in ("log", "readings", "fault")])
-    raise AskedError(quoted(said, 60), "a line that says by its first words what it is about", f"write {told}")
+    raise AskedError(quoted(said, 60), "a line that says by its first words what it is about", _offered(said, into))
+
+
+def _offered(said: str, into: OpenRecord) -> str:
+    """What to write where a line does not say what it is about: for a quantity, what can have one."""
+    lone = _LONE_VALUE.fullmatch(said)
+    if lone is None or not any(_reads(lone["value"], kind) for kind in _MEASURED_KINDS):
+        return f"write {one_of([quoted(f'{word} {said}', 120) for word in ('log', 'readings', 'fault')])}"
+    if touch := _ON_LINE_SIDE.fullmatch(said):
+        line = f"{into.day.isoformat()}, {touch['part']}, {touch['rest']}"
+        where = "what a hand may touch is typed in the file, below “line side:” and “measured:”"
+        as_stood = "with “plug reversed” and “switch on” as they stood"
+        return f"{where}: {quoted(f'- {line}', 120)}, {as_stood}" if _is_touch(line) else f"{where}, {as_stood}"
+    name = lone["name"].rstrip(" ,")
+    offers = [f"results {name}: {side} {lone['value']}" for side in ("before", "after")]
+    return f"write {one_of([quoted(offer, 120) for offer in (*offers, f'log {said}')])}"
+
+
+def _is_touch(line: str) -> bool:
+    try:
+        LineSideMeasurement.model_validate(Text(line))
+    except ValidationError:
+        return False
+    return True
+
+
+def lines_apart(line: str, into: OpenRecord) -> list[str]:
+    """A line of readings as one for each tube or rail that it names: “HT1 209 V, HT2 180 V”. Raises AskedError."""
+    section, said = _named_section(line, into)
+    parts = places_apart(said, into) if section in ("", "readings") else []
+    return [part if into.section else f"readings {part}" for part in parts] if len(parts) > 1 else [line]
 
 
 def section_named(word: str) -> str:
@@ -74,7 +111,7 @@ def _named_section(line: str, into: OpenRecord) -> tuple[str, str]:
 
 def _part(line: str, into: OpenRecord) -> Addition:
     match = _PART.fullmatch(line) or _NAME.fullmatch(line)
-    name, rest = (match["name"], match["rest"]) if match else _first_word(line)
+    name, rest = (match["name"], match["rest"]) if match else name_and_rest(line)
     name = into.as_named("parts", name)
     there = into.record.parts.get(Text(name))
     first, _, more = rest.partition(" ")
@@ -85,54 +122,6 @@ def _part(line: str, into: OpenRecord) -> Addition:
     remarks = (f"{name} still says “to do” in the file: delete that when it is done",) if waits else ()
     added: dict[str, Added] = {name: rest}
     return Addition("parts", added, added, f"parts {name}", remarks)
-
-
-def _tube(line: str, into: OpenRecord) -> Addition:
-    found = tube_and_rest(line, into)
-    name, rest = found or _first_word(line)
-    there = into.named("tubes").get(Text(name))
-    whole: Added = {name: rest}
-    if there is None:
-        return Addition("tubes", whole, whole, f"tubes {name}")
-    fitted = into.record.tubes.get(Text(name))
-    type_, _, more = rest.partition(" ")
-    more = more.strip(" ,;")
-    if fitted is None or not _same_type(str(fitted.type), type_.rstrip(",;")):
-        was = str(fitted.type) if fitted else str(there)
-        raise AskedError(
-            quoted(f"{name}: {type_}"),
-            f"{quoted(was, 60)}, as the record has it",
-            f"write {quoted(f'changed tubes {name}: was {was}, now {rest}', 120)} where it was changed, "
-            f"or change the line of {name} in the file where that is wrong",
-        )
-    if not more:
-        raise AskedError(quoted(line), f"something new of {name}", "the record has this type there already")
-    if isinstance(there, Entries):
-        return Addition(
-            "tubes", {name: {"note": more}}, {name: {"type": str(fitted.type), "note": more}}, f"tubes {name}"
-        )
-    return Addition("tubes", {name: f"; {more}"}, {name: f"{fitted.type}; {more}"}, f"tubes {name}, as a remark")
-
-
-def _same_type(one: str, other: str) -> bool:
-    return "".join(one.split()).casefold() == "".join(other.split()).casefold()
-
-
-def _is_tube(line: str, into: OpenRecord) -> bool:
-    """Whether a line names a tube and then a type. Of a type that is a number alone it is asked what is meant."""
-    found = tube_and_rest(line, into)
-    if found is None:
-        return False
-    name, rest = found
-    first, _, more = rest.partition(" ")
-    first = first.rstrip(",;")
-    if _ALL_DIGITS.fullmatch(first):
-        if not more and into.record.tube_table.find(first):
-            both = f"write {quoted(f'tubes {name}: {first}')} or {quoted(f'readings {name}: plate {first}')}"
-            raise AskedError(quoted(line), "a type of tube, or an electrode and its volts", both)
-        return bool(more) and not _GOES_ON_AS_READING.match(more) and into.record.tube_table.find(first) is not None
-    known = into.record.tubes.get(Text(name))
-    return into.record.tube_table.find(first) is not None or (known is not None and _same_type(str(known.type), first))
 
 
 def _log(line: str, into: OpenRecord) -> Addition:
@@ -188,7 +177,7 @@ def _named_in(section: str) -> Meant:
 
     def meant(line: str, into: OpenRecord) -> Addition:
         match = _NAME.fullmatch(line)
-        name, rest = (match["name"], match["rest"]) if match else _first_word(line)
+        name, rest = (match["name"], match["rest"]) if match else name_and_rest(line)
         name = into.as_named(section, name)
         added: dict[str, Added] = {name: rest}
         return Addition(section, added, added, f"{section} {quoted(name)}")
@@ -198,13 +187,6 @@ def _named_in(section: str) -> Meant:
 
 def _wires(line: str, into: OpenRecord) -> Addition:
     return Addition("wires", [line], [line], "wires")
-
-
-def _first_word(line: str) -> tuple[str, str]:
-    name, _, rest = line.partition(" ")
-    if not rest.strip():
-        raise AskedError(quoted(line), "a name, a colon, and what is said of it")
-    return name.rstrip(":"), rest.strip()
 
 
 def _reads(text: str, kind: str) -> bool:
@@ -218,8 +200,8 @@ def _reads(text: str, kind: str) -> bool:
 _SECTIONS: Mapping[str, Meant] = {
     "readings": reading_of,
     "parts": _part,
-    "tubes": _tube,
-    "changed tubes": _named_in("changed tubes"),
+    "tubes": tube_of,
+    "changed tubes": exchange_of,
     "changes": _named_in("changes"),
     "faults": fault_of,
     "power-up": power_up_of,
@@ -242,7 +224,8 @@ _TOLD_BY: tuple[tuple[Callable[[str, OpenRecord], bool], str], ...] = (
     (is_fault, "faults"),
     (is_step, "alignment"),
     (_is_result, "results"),
-    (_is_tube, "tubes"),
+    (is_exchange, "changed tubes"),
+    (is_tube, "tubes"),
     (is_reading, "readings"),
     (_is_part, "parts"),
     (_is_log, "log"),

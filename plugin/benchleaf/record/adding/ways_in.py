@@ -42,6 +42,11 @@ class WayIn:
         """Whether a line that was there has become longer."""
         return "\n" not in self.edit.put
 
+    @property
+    def whole_line(self) -> str:
+        """The line as it would then be, where one that was there has become longer."""
+        return _ENDINGS.split(self.data.removeprefix(_BOM).decode())[2 * self.edit.at[0]].strip()
+
     def new_among(self, problems: Iterable[Problem], before: Iterable[Problem], file: str) -> list[Problem]:
         """Those of the ``problems`` of a record with the addition that were not there ``before``."""
         at, grown = self.edit.at[0] + 1, self.edit.put.count("\n")

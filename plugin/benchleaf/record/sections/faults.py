@@ -12,7 +12,7 @@ from ..spelling import one_slip
 from ..text import NOWHERE, Entries, Listing, Text
 from ..values import Date, Wording
 
-_CURE = re.compile(
+CURE = re.compile(
     r"(?:was |were |all |both )?(?:re-?)?(?:placed|newed|paired|cleaned|soldered|wired|formed|capped|stuffed|fitted|"
     r"moved|aligned|adjusted|tightened|changed|swapped|mended|fixed|new)\b",
     re.I,
@@ -81,7 +81,7 @@ def _one(complaint: Text, line: Text | Entries, table: Entries) -> Entries:
         fault.empty, fault.whole = line.empty, line.whole
         return fault
     parts = list(items(line))
-    at = next((n for n, item in enumerate(parts) if _CURE.match(item)), len(parts))
+    at = next((n for n, item in enumerate(parts) if CURE.match(item)), len(parts))
     fault = Entries(complaint.place)
     told = [("complaint", complaint), ("cause", _joined(parts[:at])), ("cure", _joined(parts[at:]))]
     said = one_of([f"{key} “{text}”" for key, text in told if text], "and")
