@@ -15,6 +15,7 @@ from ..record.values import string_members
 from ..report.anchors import part_anchor
 from ..report.typed import say_barrier
 from ..words import Words
+from .cold_checks import cold_checks
 from .site_files import ASSETS_MARK
 from .to_read import to_read
 
@@ -73,6 +74,7 @@ def bench_sheet(examined: Examined) -> str:
         parts=_parts(examined),
         to_read=to_read(examined),
         steps=_line_side_steps(examined),
+        cold=cold_checks(examined),
     )
 
 
