@@ -14,7 +14,7 @@ from .line_meaning import leaks_through, meaning_at, phrase_at
 from .line_tables import LineTables
 from .line_values import BARE_NUMBER, Meaning, Spans, after_stroke, kind_of_part, value_at, words_of
 from .problems import one_of, quoted
-from .spoken import Spoken, begins_at_tube
+from .spoken import Spoken, begins_at_tube, only_joints
 from .text import Entries, Listing, Text
 from .trade_words import STANDS_BEFORE_A_RATING
 from .tube_types import type_and_job
@@ -57,7 +57,6 @@ class _LineText(LineTables):
         self.group: _LineText | None = None
         self.closed: _LineText | None = None
         self.opened: list[tuple[Text, str, _LineText]] = []
-        self.places: list[Text] = []
         self.implied = self.asked = False
         self.said = text
         self.taken = 0
@@ -70,11 +69,7 @@ class _LineText(LineTables):
                 found, expected = f"{quoted(head)} with nothing behind it", "a value behind it"
                 self.mistakes.append(Mistake(head, found, expected, "add it, or delete the word"))
             self.tables[0][Text(key, head.place)] = group.result()
-        if len(self.places) == 2 and Text("between") not in self.tables[0]:
-            self.put_between(self.places)
-        else:
-            for place in self.places:
-                self.put("job", place, place)
+        self.put_places()
         needs = self.form.needs
         if needs and not self.mistakes and not any(Text(key) in self.tables[0] for key in needs):
             expected = f"{one_of(map(quoted, needs))} in the line, or names and values on indented lines below"
@@ -189,8 +184,9 @@ class _LineText(LineTables):
                 index += 1
                 continue
             if isinstance(meaning, Spoken):
-                self._keep(item, lead, start)
-                self._take_spoken(meaning)
+                if lead is not None and not only_joints(item.cut(lead, start)):
+                    self._keep(item, lead, start)
+                self.put_spoken(meaning)
                 before, index, lead = "spoken", index + meaning.words, None
                 continue
             end = words[index + meaning.words - 1][1]
@@ -259,17 +255,6 @@ class _LineText(LineTables):
                 self.sections += bool(self.sections)
             self.begun = self.stretch if begins else self.begun
             self.put(key, value.in_unit(found.unit) if found.unit else value, value)
-
-    def _take_spoken(self, spoken: Spoken) -> None:
-        """A part's places and what it does; a place by itself waits for another."""
-        if spoken.joined and Text("between") not in self.tables[0]:
-            self.put_between(spoken.places)
-            if spoken.job:
-                self.put("job", spoken.job, spoken.job)
-        elif spoken.alone:
-            self.places += spoken.places
-        elif spoken.job:
-            self.put("job", spoken.job, spoken.job)
 
     def _take_head(self, found: Meaning, head: Text, value: Text) -> Text | None:
         key = found.key

@@ -5,6 +5,7 @@ from __future__ import annotations
 from .forms import Form, Mistake
 from .problems import quoted
 from .several import Several, sections_of
+from .spoken import Spoken
 from .text import Entries, Listing, Text
 
 
@@ -20,6 +21,7 @@ class LineTables:
         self.tables.append(Entries(text.place, text))
         self.mistakes = mistakes
         self.sections = self._alike = 0
+        self.places: list[Text] = []
 
     def result(self) -> Entries | Listing:
         """The mapping that the line stands for, or the list of them."""
@@ -48,6 +50,25 @@ class LineTables:
         row = Listing(places[0].place)
         row += places
         self.put("between", row, places[0])
+
+    def put_spoken(self, spoken: Spoken) -> None:
+        """A part's places and what it does; a place by itself waits for another."""
+        if spoken.joined and Text("between") not in self.tables[0]:
+            self.put_between(spoken.places)
+            if spoken.job:
+                self.put("job", spoken.job, spoken.job)
+        elif spoken.alone:
+            self.places += spoken.places
+        elif spoken.job:
+            self.put("job", spoken.job, spoken.job)
+
+    def put_places(self) -> None:
+        """The places that stood by themselves: two are the ends of the part, any other number its job."""
+        if len(self.places) == 2 and Text("between") not in self.tables[0]:
+            self.put_between(self.places)
+            return
+        for place in self.places:
+            self.put("job", place, place)
 
     def put_several(self, value: Text) -> None:
         """One can with several capacitors: a table for each; what follows belongs to all of them."""

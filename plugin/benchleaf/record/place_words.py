@@ -19,6 +19,14 @@ _HOT = re.compile(r"(?:hot|live)( (?:lead|side))?")
 _SOCKET = re.compile(r"(aerial|antenna|earth|ground|speaker|pick-?up|phono)\s+(?:socket|terminal|post)(.*)")
 _SOCKET_OF = {"antenna": "aerial", "ground": "earth", "phono": "pick-up", "pickup": "pick-up"}
 
+THINGS = re.compile(
+    r"\b(?:aerial|antenna|battery|cell|choke|coil|contact|control|cord|crystal|detector|dial|dropper|field|filament|fuse"
+    r"|gang|headphone|earphone|heater|jack|lamp|lead|link|loop|oscillator|padder|phono|pick-?up|pickup|plug|primary|reed"
+    r"|secondary|shield|slider|socket|speaker|string|switch|tag|tank|tap|terminal|tone|transformer|trimmer|vibrator"
+    r"|volume|winding|wiper)s?\b"
+)
+"""Things of a receiver that a part may lie at though nothing else is written there."""
+
 _WHOLE = (
     (B_MINUS, re.compile(r"(?:b|h\.?\s?t\.?)\s?(?:-|minus|negative)(?: (?:rail|line|bus))?")),
     (B_MINUS, re.compile(r"common(?: negative)?|floating ground")),

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from .line_values import Spans
 from .place_words import read_rail
 from .text import Text
+from .things import thing_at
 from .trade_words import BESIDE_A_JOB, JOBS
 
 _POSITION = re.compile(r"(?:V|VT)\d{1,2}\Z", re.I)
@@ -16,8 +17,11 @@ _ELECTRODE = re.compile(
     r"plates?|anodes?|grids?|screens?|cathode|suppressor|target|diode|heater|filament|[akp]|g\d?(?:\+g?\d)*|sg|at|gt\Z",
     re.I,
 )
+_SYSTEM = re.compile(r"triode|pentode|hexode|heptode")
+"""What tells two electrodes of one name apart, behind it: ``anode triode``."""
 _BESIDE_ELECTRODE = re.compile(r"osc(?:illator)?|control|signal|diode|triode|screen|pin|\d", re.I)
 _JOINT = frozenset({"to", "and", "-", "–", "&"})
+_TO, _FROM_TO = frozenset({"to"}), frozenset({"to", "-", "–"})
 _OF = frozenset({"of", "at"})
 _EDGE = frozenset(
     {"of", "for", "to", "from", "between", "and", "at", "in", "on", "the", "with", "&", "-", "–", "y", "de"}
@@ -50,7 +54,7 @@ def spoken_at(item: Text, words: Spans, index: int, stops: Callable[[int], bool]
         return None
     end, places, jobs = index, [], []
     while end < min(len(words), index + _MOST_WORDS) and not stops(end):
-        if found := _place_at(item, words, end):
+        if found := _end_at(item, words, end, places, stops):
             count, lone = found
             places.append((end, end + count, lone))
             jobs += [end] if lone and _flat(item, words[end]) in JOBS else []
@@ -75,9 +79,39 @@ def spoken_at(item: Text, words: Spans, index: int, stops: Callable[[int], bool]
     return Spoken(end - index, texts, said, joined)
 
 
+def _end_at(
+    item: Text, words: Spans, index: int, before: list[tuple[int, int, bool]], stops: Callable[[int], bool]
+) -> tuple[int, bool] | None:
+    """A place, or what is one where ``to`` joins it to another: a thing of the set, a tube without its electrode."""
+    place = _place_at(item, words, index)
+    thing = thing_at(item, words, index, stops)
+    if thing > (place[0] if place else 0):
+        behind = bool(before) and before[-1][1] == index - 1 and _flat(item, words[index - 1]) == "to"
+        if behind or _goes_on(item, words, index + thing, stops, _TO):
+            return thing, True
+    if place is None and _is_tube(item, words, index):
+        joint = index and _flat(item, words[index - 1]) in _FROM_TO
+        behind = bool(before) and before[-1][1] == index - 1 and bool(joint)
+        if behind or _goes_on(item, words, index + 1, stops, _FROM_TO):
+            return 1, True
+    return place
+
+
+def _goes_on(item: Text, words: Spans, at: int, stops: Callable[[int], bool], joints: frozenset[str]) -> bool:
+    """Whether a joint stands at a word and another place behind it."""
+    if at + 1 >= len(words) or _flat(item, words[at]) not in joints or stops(at + 1):
+        return False
+    return _place_at(item, words, at + 1) is not None or thing_at(item, words, at + 1, stops) > 0
+
+
 def begins_at_tube(item: Text, words: Spans, index: int) -> bool:
     """Whether a tube and its electrode stand at a word: ``80 filament`` is no value."""
     return _at_tube(item, words, index) > 0
+
+
+def only_joints(text: Text) -> bool:
+    """Whether words before a job say nothing by themselves: ``in the`` of ``in the B- return``."""
+    return all(_flat(text, word.span()) in _EDGE for word in re.finditer(r"\S+", text))
 
 
 def _place_at(item: Text, words: Spans, index: int) -> tuple[int, bool] | None:
@@ -117,7 +151,8 @@ def _electrode(item: Text, words: Spans, index: int) -> int:
     while end < len(words) and end < index + 2 and _BESIDE_ELECTRODE.fullmatch(_flat(item, words[end])):
         end += 1
     if end < len(words) and _ELECTRODE.fullmatch(_flat(item, words[end])):
-        return end + 1
+        system = end + 1 < len(words) and _SYSTEM.fullmatch(_flat(item, words[end + 1]))
+        return end + 2 if system and end == index else end + 1
     pin = end > index + 1 and _flat(item, words[index]) == "pin"
     alone = end > index and _ELECTRODE.fullmatch(_flat(item, words[end - 1]))
     return end if pin or alone else index
@@ -132,7 +167,9 @@ def _is_tube(item: Text, words: Spans, index: int) -> bool:
 
 def _joined(item: Text, words: Spans, places: list[tuple[int, int]]) -> bool:
     """Whether two places are said to be the two ends: next to each other, or with a word such as ``to`` between."""
-    (_, first), (second, _) = places
+    (_, first), (second, last) = places
+    if first == second == last - 1 and _flat(item, words[second]) in JOBS:
+        return False
     return all(_flat(item, words[at]) in _JOINT for at in range(first, second))
 
 

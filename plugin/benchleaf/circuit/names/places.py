@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ...record.place_words import folded
+from ...record.place_words import THINGS, folded
 from ...record.problems import Nearest, one_of, quoted
 from ...record.slips import Slips, near
 from ..elements import across_places
@@ -26,13 +26,6 @@ _UNKNOWN_BASE_PINS = 14
 _PLACE = "a tube and its electrode, a rail such as “B+1” or “B-”, or a name that the record uses again"
 _TWICE = "use the name at the other part or reading there too"
 _USUAL = ("B+1", "B+2", "B-", "chassis", "AVC", "line", "neutral")
-_THINGS = re.compile(
-    r"\b(?:aerial|antenna|battery|cell|choke|coil|contact|control|cord|crystal|detector|dial|dropper|field|filament|fuse"
-    r"|gang|headphone|earphone|heater|jack|lamp|lead|link|loop|oscillator|padder|phono|pick-?up|pickup|plug|primary|reed"
-    r"|secondary|shield|slider|socket|speaker|string|switch|tag|tank|tap|terminal|tone|transformer|trimmer|vibrator"
-    r"|volume|winding|wiper)s?\b"
-)
-"""Things of a receiver that a part may lie at though nothing else is written there."""
 
 
 @dataclass(frozen=True)
@@ -165,7 +158,7 @@ def _is_place(end: Text, named: _Named) -> bool:
     """A word of the trade, a thing of a receiver, a part of the record or a name that is used again."""
     if not re.match(r"[A-Za-z]", end):
         return False
-    if is_known_name(end) or _THINGS.search(folded(end)) or named.uses[named.places.read(end).key] > 1:
+    if is_known_name(end) or THINGS.search(folded(end)) or named.uses[named.places.read(end).key] > 1:
         return True
     return any(word in named.record.parts or word in named.record.changes for word in end.split())
 
