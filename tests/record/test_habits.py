@@ -91,6 +91,12 @@ def test_what_was_taken_for_granted_is_said(text: str, said: list[str]) -> None:
         ("came in: 2025-01-02\nfinished: 2026-05-01\nlog:\n  - 14.3. x\n", "write 2025-03-14 or 2026-03-14"),
         ("came in: 2026-01-02\nfinished: 2026-05-01\nlog:\n  - 3/4, x\n", "write year-03-04 or year-04-03"),
         ("line: 60\n", "write V or Hz behind it"),
+        ("log:\n  - 10/14-10/18: x\n", "write the first day with its year, and “to 10/18” behind it in words"),
+        ("results:\n  hum: 0.3 V after 0.9 V\n", "write “before 0.3 V, after 0.9 V”, if that is meant"),
+        (
+            "alignment:\n  - date: 2026-03-21\n    steps:\n      - 88 Mc/s osc, 99 Mc/s trimmer\n",
+            "write “99 Mc/s trimmer” as a step on a line of its own",
+        ),
     ],
 )
 def test_what_leaves_two_readings_is_asked(text: str, remedy: str) -> None:

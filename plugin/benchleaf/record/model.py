@@ -94,6 +94,9 @@ def _read_chassis(value: Any) -> Text:
     raise refused(quoted(text), expected, "write which it is", at=text)
 
 
+_AC_SIGN = re.compile(r"((?:V|volts?))(\s+)~(?=\s*\d)", re.I)
+
+
 class Line(Section):
     """The nominal line: ``120 V 60 Hz``; ``230 V 50 Hz, low 207 V, high 253 V``; ``110 V DC``."""
 
@@ -111,7 +114,9 @@ class Line(Section):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """``117/60`` says what ``117 V 60 Hz`` does."""
+        """``117/60`` says what ``117 V 60 Hz`` does; ``~`` between volts and hertz is AC, and no “about”."""
+        if isinstance(data, Text):
+            data = data.taken_as(_AC_SIGN.sub(r"\1~\2", data))
         bare = line_without_units(data) if isinstance(data, Text) else None
         return super()._table(data, errors) if bare is None else bare
 

@@ -80,7 +80,7 @@ VULGAR = "".join(_VULGAR)
 
 _FOREIGN = re.compile(rf"[^ -~Ω℧°∞≤≥±≈×{VULGAR}]")
 _VULGAR_NUMBER = re.compile(rf"(?:([0-9]{{1,6}}) ?)?([{VULGAR}])")
-_FRACTION = re.compile(r"(?:([0-9]{1,6}) )?([0-9]{1,4})/([0-9]{1,4})(?![0-9.,/])")
+_FRACTION = re.compile(r"(?:([0-9]{1,6})[ -])?([0-9]{1,4})/([0-9]{1,4})(?![0-9.,/])")
 _SPACED = re.compile(r"([1-9][0-9]{0,2}(?: [0-9]{3})+)(?![0-9])([.,][0-9]+)?")
 _RUN = re.compile(r"[0-9.,]*[0-9]")
 _EXPONENT = re.compile(r"([eE])([+-]?[0-9]{1,3})(?![0-9.,])")

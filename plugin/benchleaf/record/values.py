@@ -164,7 +164,7 @@ Ratio = quantity("ratio")
 Duration = quantity("duration")
 Length = quantity("length")
 PartValue = quantity("capacitance", "resistance", "inductance")
-AnyValue = quantity(
+ANY_KINDS = (
     "voltage",
     "current",
     "power",
@@ -177,6 +177,7 @@ AnyValue = quantity(
     "temperature",
     "turns ratio",
 )
+AnyValue = quantity(*ANY_KINDS)
 
 
 class Day(datetime.date):

@@ -42,6 +42,16 @@ _NAMED = re.compile(
     rf"|(?P<month2>{_MONTH})\.?\s*(?P<d2>\d{{1,2}})(?:st|nd|rd|th)?,?\s+(?P<y2>\d{{4}}|'?\d{{2}}))\Z",
     re.I,
 )
+_WEEKDAY = re.compile(
+    r"(?:mon|tues?|wed(?:nes)?|thur?s?|fri|sat(?:ur)?|sun)(?:day)?\.?\s+(?=[\w'])"
+    r"|(?:mo|di|mi|do|fr|sa|so|ma|wo|vr|za|zo)\.?\s+(?=\d)",
+    re.I,
+)
+"""The day of the week before a date says nothing that the date does not."""
+_SEVERAL_DAYS = re.compile(
+    r"\d{1,2}/\d{1,2}(?:/\d{2,4})?\s?[-–]\s?\d{1,2}/\d{1,2}(?:/\d{2,4})?\Z|\d{1,2}\.(?:\d{1,2}\.)?\s?[-–]\s?\d{1,2}\.\d{1,2}\.(?:\d{2,4})?\Z",
+    re.ASCII,
+)
 _ENDS = r"(?=\s*(?:[,:;]|\Z))"
 _WITHOUT_YEAR = (
     re.compile(rf"(?P<a>\d{{1,2}})/(?P<b>\d{{1,2}}){_ENDS}", re.ASCII),
@@ -71,7 +81,7 @@ class UnclearDayError(ValueError):
 
 def may_start_a_date(text: str, at: int) -> bool:
     """Whether a date may begin at a character of a text."""
-    return _STARTS.match(text, at) is not None
+    return _STARTS.match(text, at) is not None or _WEEKDAY.match(text, at) is not None
 
 
 def comma_in_date(text: str, comma: int) -> bool:
@@ -81,21 +91,28 @@ def comma_in_date(text: str, comma: int) -> bool:
 
 def looks_like_a_date(text: str) -> bool:
     """Whether a text is written as dates are, be it one or not."""
-    flat = text.strip()
-    return len(flat) <= _LONGEST and any(form.match(flat) for form in (_YEAR_FIRST, _DOTTED, _SLASHED, _NAMED))
+    flat = _without_weekday(text.strip())
+    forms = (_YEAR_FIRST, _DOTTED, _SLASHED, _NAMED, _SEVERAL_DAYS)
+    return len(flat) <= _LONGEST and any(form.match(flat) for form in forms)
+
+
+def _without_weekday(text: str) -> str:
+    found = _WEEKDAY.match(text)
+    return text[found.end() :] if found else text
 
 
 def lacks_its_year(text: str) -> bool:
     """Whether a text is a day and a month without a year."""
-    flat = " ".join(text.split())
+    flat = _without_weekday(" ".join(text.split()))
     found = _month_and_day(flat)
     return found is not None and found.end() == len(flat)
 
 
 def opening_day(text: str, *, with_year: bool) -> int:
     """Where the day ends that a text begins with, 0 for none; one ``with_year`` too, where a blank ends it."""
-    if found := _month_and_day(text):
-        return found.end()
+    weekday = len(text) - len(_without_weekday(text))
+    if found := _month_and_day(text[weekday:]):
+        return weekday + found.end()
     words = list(re.finditer(r"\S+", text[: 2 * _LONGEST]))[:_MOST_WORDS] if with_year else []
     ends = [word.end() for word in words if looks_like_a_date(text[: word.end()])]
     return ends[-1] if ends else 0
@@ -116,7 +133,10 @@ def read_date(
     (``slash_dates``). A year of two digits is of this century: what a record dates is the work on the set. Without a
     year it is read where a day and month come once from the first to the last day of the record (``among``).
     """
-    flat = " ".join(written.split())
+    flat = _without_weekday(" ".join(written.split()))
+    if _SEVERAL_DAYS.match(flat):
+        last = re.split(r"\s?[-–]\s?", flat)[-1]
+        raise UnclearDayError("one day", f"write the first day with its year, and “to {last}” behind it in words")
     if match := _YEAR_FIRST.match(flat) or _DOTTED.match(flat):
         return _day(int(match["y"]), int(match["m"]), int(match["d"]))
     if match := _SLASHED.match(flat):

@@ -39,6 +39,7 @@ FREQUENCY = Kind(
             "MHz",
             loose="megahertz megacycle megacycles megacycles/sec megacycles_per_second",
             initial="Mc Mcs Mc/s Mc/sec Mcps Mhz",
+            exact="mc mcs mc/s mc/sec mcps",  # old American print; nobody tunes to thousandths of a cycle
             symbol="MHz",
             said_from=3e6,
         ),

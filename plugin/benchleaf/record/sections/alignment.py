@@ -1,17 +1,32 @@
 """Alignment as written."""
 
-from typing import Annotated
+import dataclasses
+import re
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Any
 
-from ..section import Section, form
+from pydantic_core import InitErrorDetails
+
+from ..before_after import BEFORE_AFTER, sided
+from ..forms import Form, Mistake
+from ..line_form import read_line
+from ..line_items import body_and_remark
+from ..line_values import value_at, words_of
+from ..problems import quoted
+from ..section import Section, form, from_mistake
+from ..text import Entries, Listing, Text
 from ..values import AnyValue, Date, Frequency, Length, OneOrMore, Wording
+
+_READ = ("voltage", "current", "power", "ratio")
+"""Kinds of what an output or a bias is read in while it is aligned."""
+_TUNED = {"frequency": "frequency", "length": "wavelength"}
+_METRES = re.compile(r"\d[\d.,]*\s?m(?:et[er]{2}s?)?\b", re.I)
 
 
 class AlignmentStep(Section):
-    """``1400 kHz, aerial trimmer for maximum, before 0.40 V, after 0.71 V``."""
+    """``1400 kHz, aerial trimmer for maximum, before 0.40 V, after 0.71 V``; ``LW 200 kHz, …`` names the band first."""
 
-    FORM = form(
-        ["before", "after"], values={"frequency": "frequency", "length": "wavelength"}, rest="adjust", remark="note"
-    )
+    FORM = form(["before", "after", "note"], values=_TUNED, rest="adjust", remark="note")
 
     frequency: Frequency | None = None
     wavelength: Length | None = None
@@ -19,6 +34,70 @@ class AlignmentStep(Section):
     before: AnyValue | None = None
     after: AnyValue | None = None
     note: Wording | None = None
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """The frequency of the first item, what was read before and after, and in the rest what was adjusted."""
+        if not isinstance(data, Text):
+            return super()._table(data, errors)
+        (body,), remark = body_and_remark(data, None)
+        found = sided(body, BEFORE_AFTER, _READ)
+        tuned = _tuned(found.left[0]) if found.left else None
+        if found.twice or (tuned is None and not found.values):
+            return super()._table(data, errors)
+        mistakes = found.mistakes
+        table: Entries | Listing = Entries(data.place, data)
+        if tuned:
+            key, value, around = tuned
+            mistakes += [*_of_another_step(found.left[1:])]
+            found.left[:1] = around
+        if found.rest:
+            table, more = read_line(found.rest, _BEHIND if tuned else cls.FORM or Form())
+            mistakes += more
+        errors += [from_mistake(mistake) for mistake in mistakes]
+        notes = [*found.tails, *([remark] if remark else [])]
+        return _with(table, {**found.values, **({key: value} if tuned else {})}, notes)
+
+
+_BEHIND = dataclasses.replace(AlignmentStep.FORM or Form(), values={})
+"""How a step goes on behind its frequency: another length is no wavelength."""
+
+
+def _tuned(first: Text) -> tuple[str, Text, list[Text]] | None:
+    """The frequency or wavelength in the first item of a step, its key, and the words around it."""
+    words = words_of(first, strokes=False)
+    for index in range(len(words)):
+        value = value_at(first, words, index, _TUNED)
+        if value is None or (value.kind == "length" and not _METRES.match(first, words[index][0])):
+            continue
+        start, end = words[index][0], words[index + value.words - 1][1]
+        lead = first.cut(0, start)
+        if lead.casefold().endswith(" at"):
+            lead = lead.cut(0, len(lead) - 3)
+        return value.key, first.cut(start, end), [piece for piece in (lead, first.cut(end)) if piece]
+    return None
+
+
+def _of_another_step(pieces: list[Text]) -> Iterator[Mistake]:
+    """Each item that begins with a frequency of its own: it is a step for itself."""
+    for piece in pieces:
+        words = words_of(piece, strokes=False)
+        value = value_at(piece, words, 0, {"frequency": "frequency"}) if words else None
+        if value is not None:
+            at = piece.cut(0, words[value.words - 1][1])
+            remedy = f"write {quoted(piece)} as a step on a line of its own"
+            yield Mistake(at, f"{quoted(at)}, a second frequency", "one frequency in a step", remedy)
+
+
+def _with(table: Entries | Listing, values: Mapping[str, Text], notes: list[Text]) -> Mapping[Any, Any]:
+    """A step's table with what was read apart from the line, and its notes."""
+    whole: Entries = table[0] if isinstance(table, Listing) else table
+    for key, value in values.items():
+        whole[Text(key, value.place)] = value
+    for note in notes:
+        before = whole.get(Text("note"))
+        whole[Text("note", note.place)] = note if before is None else before.and_then(note)
+    return whole
 
 
 class Alignment(Section):

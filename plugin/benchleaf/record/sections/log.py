@@ -13,6 +13,9 @@ from ..values import Date, Duration, Wording
 _HOURS_BEHIND = re.compile(
     r"(?P<did>.*?(?P<last>[^\W\d]+)[^\w]*)\s(?P<time>[\d.,½¼¾]+\s?(?:h|hrs?|hours?|mins?|minutes?))\.?", re.I | re.S
 )
+_HOURS_AND_MINUTES = re.compile(r"(?P<hours>\d{1,2})\s?[hu]\s?(?P<minutes>[0-5]\d)(?=[\s,;]|$)", re.I)
+_HOURS_ELSEWHERE = re.compile(r"(?P<hours>\d[\d.,]*)\s?(?:u|uur|uren|std|stunden?)\.?(?=[\s,;]|$)", re.I)
+"""Hours as a Dutch or German bench writes them: ``2 u``, ``1,5 Std.``."""
 _NOT_OF_WORK = re.compile(
     r"for|after|on|in|within|under|over|every|each|about|until|by|than|last|next|another|further"
     r"|play\w*|runs?|ran|running|soak\w*|burn\w*|warm\w*",
@@ -33,10 +36,20 @@ class LogEntry(Section):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """Hours that end what was done are how long it took: ``recapped 3h``."""
+        """Hours that end what was done are how long it took: ``recapped 3h``; ``1h30`` before it is too."""
         table = super()._table(data, errors)
         did = table.get(Text("did")) if isinstance(table, Entries) and Text("time") not in table else None
         if not isinstance(table, Entries) or not isinstance(did, Text):
+            return table
+        if begins := _HOURS_AND_MINUTES.match(did) or _HOURS_ELSEWHERE.match(did):
+            time, rest = did.cut(0, begins.end()), did.cut(begins.end())
+            minutes = begins.groupdict().get("minutes")
+            table[Text("time", time.place)] = time.taken_as(
+                f"{begins['hours']} h" + (f" {minutes} min" if minutes else "")
+            )
+            del table[Text("did")]
+            if rest := rest.cut(1) if rest[:1] in (",", ";") else rest:
+                table[Text("did", rest.place)] = rest
             return table
         found = _HOURS_BEHIND.fullmatch(did)
         if found is None or _NOT_OF_WORK.fullmatch(found["last"]):

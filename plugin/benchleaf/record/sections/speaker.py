@@ -14,6 +14,13 @@ _BEFORE_ITS_WORD = re.compile(
     r"(?P<value>[.\d][\d.,]*\s?(?:k|ohms?|kohms?|Ω)?)\s+(?P<word>voice coil|field(?: coil| winding)?)(?=,|;|\s*$)", re.I
 )
 
+_OVAL = re.compile(
+    r"(?:\bsize\s+)?(?P<both>[.\d][\d.,/]*\s?(?:[x×*]|by)\s?[.\d][\d.,/]*\s?(?:in(?:ch(?:es)?)?\b\.?|cm\b|mm\b|\"))",
+    re.I,
+)
+_NOTED = "oval"
+"""What stands in a line for the two lengths of an oval speaker while the rest of it is read."""
+
 
 class Speaker(Section):
     """``3.2 ohm, voice coil 2.7 ohm, ratio 45:1; cone sealed at the edge``; ``field`` is the winding of its magnet."""
@@ -21,8 +28,9 @@ class Speaker(Section):
     FORM = form(
         ["impedance", "voice coil", "field", "size", "ratio", "note"],
         values={"resistance": "impedance", "length": "size", "turns ratio": "ratio"},
-        synonyms=dict.fromkeys(("field coil", "field winding"), "field"),
-        skipped=frozenset({"output", "transformer", "speaker"}),
+        synonyms=dict.fromkeys(("field coil", "field winding"), "field")
+        | dict.fromkeys(("VC", "V.C.", "Re", "Rdc", "speech coil"), "voice coil"),
+        skipped=frozenset({"output", "transformer", "speaker", "ø", _NOTED}),
         remark="note",
     )
 
@@ -35,7 +43,15 @@ class Speaker(Section):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """``1800 ohm field`` is the field's resistance, as ``field 1800 ohm`` is."""
-        if isinstance(data, Text):
-            data = data.taken_as(_BEFORE_ITS_WORD.sub(r"\g<word> \g<value>", data))
-        return super()._table(data, errors)
+        """``1800 ohm field`` is the field's resistance, as ``field 1800 ohm`` is; an oval's two lengths are a note."""
+        if not isinstance(data, Text):
+            return super()._table(data, errors)
+        oval = _OVAL.search(data)
+        if oval:
+            data = data.taken_as(f"{data[: oval.start()]}{_NOTED:<{len(oval[0])}}{data[oval.end() :]}")
+        table = super()._table(data.taken_as(_BEFORE_ITS_WORD.sub(r"\g<word> \g<value>", data)), errors)
+        if table is None or oval is None:
+            return table
+        both = Text(oval["both"], data.at(oval.start("both"))).taken_as(oval["both"], f"kept as a note: {oval['both']}")
+        note = table.get(Text("note"))
+        return {**table, Text("note", both.place): both.and_then(note) if isinstance(note, Text) else both}

@@ -1,0 +1,102 @@
+"""Values from before and after the work in one line, the word in front of its value or behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from .forms import Mistake
+from .line_items import items
+from .line_values import Spans, value_at, words_of
+from .problems import quoted
+from .text import Text
+
+BEFORE_AFTER = {"before": "before", "after": "after"}
+
+
+@dataclass
+class Sided:
+    """What a line says of each side: a value by its key, the words behind it in ``tails``, and what is ``left``."""
+
+    values: dict[str, Text] = field(default_factory=dict)
+    tails: list[Text] = field(default_factory=list)
+    left: list[Text] = field(default_factory=list)
+    mistakes: list[Mistake] = field(default_factory=list)
+    twice: bool = False
+
+    def put(self, key: str, value: Text) -> None:
+        """One value of a side; a second one is noted."""
+        self.twice = self.twice or key in self.values
+        self.values[key] = value
+
+    @property
+    def rest(self) -> Text | None:
+        """What is left of the line, as one text."""
+        whole = self.left[0] if self.left else None
+        for piece in self.left[1:]:
+            whole = whole.and_then(piece) if whole is not None else piece
+        return whole
+
+
+def sided(line: Text, sides: Mapping[str, str], kinds: Sequence[str]) -> Sided:
+    """The values of a line that one of the ``sides`` stands by: ``before 0.4 V after 1.1 V``, ``180 uV before``.
+
+    ``kinds`` are those the values may be of. An item without such a value is left as it is.
+    """
+    found = Sided()
+    for item in items(line):
+        _read_item(item, sides, dict.fromkeys(kinds, "value"), found)
+    return found
+
+
+def _read_item(item: Text, sides: Mapping[str, str], kinds: Mapping[str, str], found: Sided) -> None:
+    words = words_of(item, strokes=False)
+    names = [sides.get(item[s:e].casefold().rstrip(":=")) for s, e in words]
+    index, lead, tail_of = 0, 0, False
+    while index < len(words):
+        taken = _side_first(item, words, index, names, kinds) or _value_first(item, words, index, names, kinds, found)
+        if taken is None:
+            index += 1
+            continue
+        if index > lead:
+            (found.tails if tail_of else found.left).append(item.cut(words[lead][0], words[index][0]))
+        key, start, end, index = taken
+        found.put(key, item.cut(start, end))
+        lead, tail_of = index, True
+    if lead < len(words):
+        (found.tails if tail_of else found.left).append(item.cut(words[lead][0]))
+
+
+_Taken = tuple[str, int, int, int]
+"""The key of a side, where its value stands, and the word behind both."""
+
+
+def _side_first(
+    item: Text, words: Spans, index: int, names: Sequence[str | None], kinds: Mapping[str, str]
+) -> _Taken | None:
+    side = names[index]
+    value = value_at(item, words, index + 1, kinds) if side and index + 1 < len(words) else None
+    if side is None or value is None:
+        return None
+    behind = index + 1 + value.words
+    return side, words[index + 1][0], words[behind - 1][1], behind
+
+
+def _value_first(
+    item: Text, words: Spans, index: int, names: Sequence[str | None], kinds: Mapping[str, str], found: Sided
+) -> _Taken | None:
+    """A value with its side behind it; where another value follows that has no side, which is which is asked."""
+    value = value_at(item, words, index, kinds)
+    at = index + value.words if value else len(words)
+    side = names[at] if at < len(words) else None
+    if value is None or side is None:
+        return None
+    end = words[at - 1][1]
+    other = value_at(item, words, at + 1, kinds) if at + 1 < len(words) else None
+    after_other = at + 1 + other.words if other else len(words)
+    if other and not (after_other < len(words) and names[after_other]):
+        said = item.cut(words[index][0], words[after_other - 1][1])
+        first, second = item[words[index][0] : end], item[words[at + 1][0] : words[after_other - 1][1]]
+        remedy = f"write {quoted(f'before {first}, after {second}')}, if that is meant"
+        found.mistakes.append(Mistake(said, quoted(said), "each value behind its own word", remedy))
+    return side, words[index][0], end, at + 1
