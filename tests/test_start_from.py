@@ -57,7 +57,7 @@ def test_what_sets_of_one_chassis_share(set_: Path, tmp_path: Path, capsys: pyte
     assert capsys.readouterr() == ("", "")
     taken, whole = as_mapping(makers.record(text)), as_mapping(source)
     assert OF_THE_BENCH & set(_keys(taken)) == set()
-    same = ("maker", "model", "line", "power", "chassis", "bands", "IF_hertz", "chassis_number", "tubes")
+    same = ("maker", "model", "line", "power", "chassis", "bands", "gang", "IF_hertz", "chassis_number", "tubes")
     assert {key: taken.get(key) for key in same} == {key: whole.get(key) for key in same}
     assert taken.get("readings") == ({"sheet": whole["readings"]["sheet"]} if "sheet" in whole["readings"] else None)
     for key, value in whole["heaters"].items():
