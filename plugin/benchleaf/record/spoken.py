@@ -52,7 +52,9 @@ def spoken_at(item: Text, words: Spans, index: int, stops: Callable[[int], bool]
     """
     if _flat(item, words[index]) in _EDGE:
         return None
-    end, places, jobs = index, [], []
+    end = index
+    places: list[tuple[int, int, bool]] = []
+    jobs: list[int] = []
     while end < min(len(words), index + _MOST_WORDS) and not stops(end):
         if found := _end_at(item, words, end, places, stops):
             count, lone = found
