@@ -65,6 +65,21 @@ def test_what_is_kept_as_a_note_is_in_the_record() -> None:
 
 
 @pytest.mark.parametrize(
+    ("line", "note"),
+    [
+        ("R1: 22k, note old, new knob ordered", "old, new knob ordered"),
+        ("R1: 22k, note read 18 and 11, new ones under chassis", "read 18 and 11, new ones under chassis"),
+        ("R1: 22k, note sticky, now 22k 1 W", "sticky"),
+        ("R1: 22k, removed, now 22k 1 W", "removed"),
+        ("T1: primary 14 ohms, secondary 15 ohms", "secondary 15 ohms"),
+    ],
+)
+def test_a_note_goes_on_until_the_line_is_read_again(line: str, note: str) -> None:
+    (part,) = makers.record(f"parts:\n  {line}\n").parts.values()
+    assert part.note == note
+
+
+@pytest.mark.parametrize(
     ("text", "said"),
     [
         ("line: 117/60\n", ["“117” read as volts", "“60” read as hertz"]),
@@ -141,6 +156,7 @@ def test_a_number_that_may_be_two_is_asked_with_both(line: str, remedy: str) -> 
         "C1: 10 nF, leaks 4 V at the grid",
         "C1: .1-.600",
         "R1: 470k, 612k",
+        "A6: 1k 1 W, 1k05",
         "C1: 20-20 mfd, ESR 9 ohm and 7 ohm",
         "C1: now 10 nF, papper",
     ],

@@ -9,20 +9,20 @@ does not know it keeps as its note, where it has one, and says so.
 from __future__ import annotations
 
 from .forms import Form, Mistake
+from .line_found import measured_of_each
 from .line_items import body_and_remark, items, without_brackets
 from .line_meaning import leaks_through, meaning_at, phrase_at
-from .line_tables import LineTables
+from .line_tables import WOUND, LineTables
 from .line_values import BARE_NUMBER, Meaning, Spans, after_stroke, kind_of_part, value_at, words_of
 from .problems import one_of, quoted
 from .spoken import Spoken, begins_at_tube, only_joints
 from .text import Entries, Listing, Text
 from .trade_words import STANDS_BEFORE_A_RATING
 from .tube_types import type_and_job
-from .unknown import RATINGS, comma_mistake, joined_comma, kept_as_note, ownerless, second_value, unknown
+from .unknown import RATINGS, comma_mistake, joined_comma, kept_as_note, ownerless, unknown
 
 _OPENS = ("head", "group", "implied")
-_WOUND = frozenset({"L", "T", "CH"})
-"""Parts whose ohms are what was measured of their wire, beside their henries."""
+_RESTUFFED = "restuffed"
 _MEASURED_BEHIND = ("condition",)
 """Keys whose word has what was measured behind it: ``ok 152``, ``drifted 612 kohm``."""
 
@@ -81,6 +81,8 @@ class _LineText(LineTables):
             return self._take_first(item)
         self.taken += 1
         self.stretch += 1
+        if self.form.spoken and self.take_whole(item, self._words(item), self.group, self.opened):
+            return None
         if self.group is None and self.closed and self._reopens(item):
             self.group = self.closed
         known = self.group is not None and self.group.knows(item) and not self._outranks(item, self.group)
@@ -173,7 +175,8 @@ class _LineText(LineTables):
         while index < len(words):
             meaning = self._meaning(item, words, index)
             start = words[index][0]
-            if before in _MEASURED_BEHIND and self.form.implied and leaks_through(meaning, item, self.said):
+            behind = before in _MEASURED_BEHIND or index == 0
+            if behind and self.form.implied and leaks_through(meaning, item, self.said):
                 meaning = Meaning("implied", self.form.implied, 1)
             if meaning is None and self._belongs_outside(item, words, index):
                 break
@@ -184,8 +187,7 @@ class _LineText(LineTables):
                 index += 1
                 continue
             if isinstance(meaning, Spoken):
-                if lead is not None and not only_joints(item.cut(lead, start)):
-                    self._keep(item, lead, start)
+                self._keep(item, lead, start)
                 self.put_spoken(meaning)
                 before, index, lead = "spoken", index + meaning.words, None
                 continue
@@ -212,7 +214,9 @@ class _LineText(LineTables):
 
     def _keep(self, item: Text, start: int | None, end: int | None, *, behind: str = "") -> None:
         """Words that the line does not know: its note, or a mistake."""
-        if start is not None:
+        of_part = self.form.spoken or bool(self.outer and self.outer.form.spoken)
+        before_a_job = of_part and start is not None and end is not None and only_joints(item.cut(start, end))
+        if start is not None and not before_a_job:
             self._unknown(item.cut(start, end), behind)
 
     def _take_value(self, found: Meaning, value: Text, lead: Text | None, before: str, *, stroke: bool) -> None:
@@ -223,8 +227,10 @@ class _LineText(LineTables):
         if stroke and key == "volts" and key in table:
             key = "surge rating"
         behind = self.form.behind.get(found.kind, "") if begun and before in _MEASURED_BEHIND else ""
-        if found.kind == "resistance" and begun and before != "skip" and value.manner.part in _WOUND:
+        if found.kind == "resistance" and begun and before != "skip" and value.manner.part in WOUND:
             behind = self.form.behind.get(found.kind, "")
+        if begins and begun and found.kind in self.form.behind and self.outer and self.was_measured(value, self.outer):
+            behind = self.form.behind[found.kind]
         if behind and behind not in table:
             key, begins = behind, False
         first = begins or found.kind == next(iter(self.form.values), "")
@@ -236,7 +242,7 @@ class _LineText(LineTables):
             self.mistakes.append(unknown(lead, self.form, self.outer.form if self.outer else None, value))
             return
         another = before == "skip" and found.kind == kind_of_part(value.manner.part)
-        if begins and begun and not another and self._second(value, found.kind):
+        if begins and begun and not another and self.outer and self.asks_second(value, found.kind, self.outer):
             return
         if lead:
             self._unknown(lead)
@@ -254,6 +260,7 @@ class _LineText(LineTables):
                 self.tables.append(Entries(value.place, value))
                 self.sections += bool(self.sections)
             self.begun = self.stretch if begins else self.begun
+            self.of_kind = found.kind if begins else self.of_kind
             self.put(key, value.in_unit(found.unit) if found.unit else value, value)
 
     def _take_head(self, found: Meaning, head: Text, value: Text) -> Text | None:
@@ -264,7 +271,7 @@ class _LineText(LineTables):
         again = next((group for _, of, group in self.opened if of == key), None)
         if again and again.implied:
             self.group = again
-            again.implied = False
+            again.implied, again.again = False, True
         elif key in table:
             remedy = f"put all of it behind the first {quoted(key)}"
             self.mistakes.append(
@@ -274,6 +281,8 @@ class _LineText(LineTables):
         else:
             value = without_brackets(value)
             self.group = _LineText(value or head, self.form.groups[key], self)
+            if head.casefold().startswith(_RESTUFFED):
+                self.group.put(_RESTUFFED, head.cut(0, len(_RESTUFFED)), head)
             self.group.implied = found.kind == "implied"
             table[Text(key, head.place)] = self.group.result()
             self.opened.append((head, key, self.group))
@@ -288,21 +297,16 @@ class _LineText(LineTables):
         kinds = self.form.valued.get(key, ())
         words = self._words(value)
         found = value_at(value, words, 0, dict.fromkeys(kinds, key)) if words and kinds else None
+        if key == "measured" and self.sections and (each := measured_of_each(value, self.sections)):
+            self.put_each(key, each)
+            return None
         if found is None or found.words == len(words):
+            self.noting = bool(key) and key == self.form.notes
             self.put(key, value or head, value or head)
             return None
         end = words[found.words - 1][1]
         self.put(key, value.cut(0, end), value)
         return self._take_words(value.cut(end))
-
-    def _second(self, value: Text, kind: str) -> bool:
-        """Whether a further value of a part that is one component is asked: it may be what was measured, or is new."""
-        table = self.tables[-1]
-        of_one = kind == kind_of_part(value.manner.part) and "couplate" not in str(table.get(Text("type"), ""))
-        if not (self.outer and self.outer.form.spoken and (of_one or self.sections)):
-            return False
-        self.mistakes.append(second_value(value, table.get(Text("value")), in_can=bool(self.sections)))
-        return True
 
     def _belongs_outside(self, item: Text, words: Spans, index: int) -> bool:
         """True where a word opens a key of the line around this group, or says a job: ``40 uF filter``."""
@@ -329,7 +333,7 @@ class _LineText(LineTables):
             holder = holder.outer
         outer = self.outer.form if self.outer else None
         if holder and kept_as_note(text, self.form, outer, behind):
-            holder.put(holder.form.notes, text.taken_as(str(text), f"kept as a note: {text}"), text)
+            holder.put_note(text)
         elif not self.asked:
             self.asked = self.form.strict
             self.mistakes.append(unknown(text, self.form, outer))

@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from .forms import Form, Mistake
+from .line_found import found_behind, ohms_of_winding, reads_on, said_gone
+from .line_values import Spans, kind_of_part
 from .problems import quoted
 from .several import Several, sections_of
 from .spoken import Spoken
 from .text import Entries, Listing, Text
+from .unknown import second_value
+
+WOUND = frozenset({"L", "T", "CH"})
+"""Parts whose ohms are what was measured of their wire, beside their henries."""
+_OF_SEVERAL = WOUND | {"PC"}
+"""Parts that may have several values of one kind: windings, the parts of a couplate."""
 
 
 class LineTables:
@@ -16,12 +26,16 @@ class LineTables:
     """
 
     def __init__(self, text: Text, form: Form, mistakes: list[Mistake]) -> None:
+        self.text = text
         self.form = form
         self.tables = Listing(text.place)
         self.tables.append(Entries(text.place, text))
         self.mistakes = mistakes
         self.sections = self._alike = 0
         self.places: list[Text] = []
+        self.again = self.noting = False
+        self.of_kind = ""
+        self.gone: Text | None = None
 
     def result(self) -> Entries | Listing:
         """The mapping that the line stands for, or the list of them."""
@@ -32,6 +46,40 @@ class LineTables:
             return self.tables
         only: Entries = self.tables[0]
         return only
+
+    def take_whole(
+        self, item: Text, words: Spans, group: LineTables | None, opened: Sequence[tuple[Text, str, LineTables]]
+    ) -> bool:
+        """Whether an item of a part's line is taken as one: more of its note, a further winding, that it is gone."""
+        noting = next((line for line in (group, self) if line and line.noting), None)
+        if noting and item and not reads_on(item, words, self.form):
+            noting.put(noting.form.notes, item, item)
+            return True
+        for line in (self, *(line for _, _, line in opened)):
+            line.noting = False
+        was = [line.tables[-1] for _, key, line in opened if key == self.form.implied]
+        if said_gone(item):
+            self.gone = item
+        elif item.manner.part in WOUND and ohms_of_winding(item, words) and any(Text("value") in t for t in was):
+            self.put_note(item)
+        else:
+            return False
+        return True
+
+    def was_measured(self, value: Text, outer: LineTables) -> bool:
+        """Whether a second value is what was measured: one before ``ok``, one behind ``was`` where one stood before."""
+        one = outer.form.spoken and Text("value") in self.tables[-1] and len(self.tables) == 1
+        return one and (self.again or found_behind(value, outer.text))
+
+    def asks_second(self, value: Text, kind: str, outer: LineTables) -> bool:
+        """Whether a further value of a part that is one component is asked: it may be what was measured, or is new."""
+        table, letters = self.tables[-1], value.manner.part
+        alike = kind == (kind_of_part(letters) or self.of_kind) and letters not in _OF_SEVERAL
+        of_one = alike and "couplate" not in str(table.get(Text("type"), ""))
+        if not (outer.form.spoken and (of_one or self.sections)):
+            return False
+        self.mistakes.append(second_value(value, table.get(Text("value")), in_can=bool(self.sections)))
+        return True
 
     def put(self, key: str, value: object, written: Text) -> None:
         """One value under its key; a second one is a mistake, unless the key gathers them."""
@@ -63,12 +111,30 @@ class LineTables:
             self.put("job", spoken.job, spoken.job)
 
     def put_places(self) -> None:
-        """The places that stood by themselves: two are the ends of the part, any other number its job."""
+        """What waited for the rest of the line: two places by themselves are the ends; that a part is gone."""
+        if self.gone:
+            self.put_gone(self.gone)
         if len(self.places) == 2 and Text("between") not in self.tables[0]:
             self.put_between(self.places)
             return
         for place in self.places:
             self.put("job", place, place)
+
+    def put_gone(self, gone: Text) -> None:
+        """That nothing is in a part's place now; where a new one is written, that the old one went is a note."""
+        if Text("now") in self.tables[0]:
+            self.put_note(gone)
+        else:
+            self.put("now", gone.taken_as("none", f"“{gone}” read as “now none”"), gone)
+
+    def put_note(self, text: Text) -> None:
+        """What is kept as a note, and said to be."""
+        self.put(self.form.notes, text.taken_as(str(text), f"kept as a note: {text}"), text)
+
+    def put_each(self, key: str, values: list[Text]) -> None:
+        """One value for each of a can's capacitors."""
+        for table, value in zip(self.tables[-len(values) :], values, strict=True):
+            table[Text(key, value.place)] = value
 
     def put_several(self, value: Text) -> None:
         """One can with several capacitors: a table for each; what follows belongs to all of them."""

@@ -1,0 +1,79 @@
+"""What was found of a part, from what stands around a value: what it measured, what of it was left out."""
+
+from __future__ import annotations
+
+import re
+
+from .forms import Form
+from .line_meaning import phrase_at
+from .line_values import Spans, value_at
+from .text import Text
+from .trade_words import CONDITIONS
+
+_GONE = re.compile(r"left (?:out|off)|omitted|deleted|removed|not refitted", re.I)
+_JOINT = re.compile(r"\s*(?:/|&|\+|\band\b)\s*", re.I)
+_NUMBER = re.compile(r"(?:\d+(?:[.,]\d+)?|[.]\d+)(?!\d)")
+_NOT_FOUND = frozenset({"NOS", "new", "used", "original", "none", "untested", "reformed"})
+"""Conditions that nothing was measured for."""
+_BEHIND = re.compile(r"\s*,?\s*(?P<words>[^,;()]+)")
+_WINDING = re.compile(r"(?:[\w+]+ )?(?:primary|secondary|tertiary|winding|pri|sec)\b\s*:?\s*", re.I)
+_DATED = frozenset({"ordered", "tested", "fitted", "checked"})
+
+
+def said_gone(item: Text) -> bool:
+    """Whether an item says no more than that a part was left out for good."""
+    return _GONE.fullmatch(item) is not None
+
+
+def measured_of_each(value: Text, sections: int) -> list[Text]:
+    """What was measured of each capacitor of one can, ``18 and 11 mfd``; empty where there are not so many."""
+    spans, start = [], 0
+    for joint in _JOINT.finditer(value):
+        spans.append((start, joint.start()))
+        start = joint.end()
+    parts = [value.cut(*span) for span in [*spans, (start, len(value))]]
+    numbers = [_NUMBER.match(part) for part in parts]
+    if len(parts) != sections or not all(numbers):
+        return []
+    unit = str(parts[-1])[numbers[-1].end() :].strip() if numbers[-1] else ""
+    bare = [number is not None and number.end() == len(part) for number, part in zip(numbers, parts, strict=True)]
+    return [part.taken_as(f"{part} {unit}".strip()) if alone else part for part, alone in zip(parts, bare, strict=True)]
+
+
+def found_behind(value: Text, line: Text) -> bool:
+    """Whether a condition stands behind a value in its line, so that the value is what was measured: ``163, ok``."""
+    if not line.single or value.place[0] != line.place[0]:
+        return False
+    behind = _BEHIND.match(line, value.place[1] - line.place[1] + len(value))
+    words = behind["words"].casefold().split() if behind else []
+    meant = [CONDITIONS.get(" ".join(words[:count]), "") for count in range(1, len(words) + 1)]
+    return any(said and said not in _NOT_FOUND for said in meant)
+
+
+def ohms_of_winding(item: Text, words: Spans) -> bool:
+    """Whether an item says no more than the ohms of a winding: ``secondary 14.5 ohms``."""
+    named = _WINDING.match(item)
+    index = next((n for n, (start, _) in enumerate(words) if named and start >= named.end()), 0)
+    found = value_at(item, words, index, {"resistance": ""}) if index else None
+    return found is not None and index + found.words == len(words)
+
+
+def reads_on(item: Text, words: Spans, form: Form) -> bool:
+    """Whether an item behind a note is one of the part's line again, and no more of the note.
+
+    It begins with a value, or with a word of the line that has behind it what it takes; or it is a condition.
+    """
+    component = form.groups[form.implied]
+    phrase = phrase_at(form, item, words, 0)
+    inner = phrase_at(component, item, words, 0)
+    if said_gone(item) or value_at(item, words, 0, component.values):
+        return True
+    if phrase and phrase.kind in ("head", "group") and phrase.words < len(words):
+        if phrase.kind == "head" and phrase.key not in _DATED:
+            return phrase.key != "original"
+        kinds = {"date": ""} if phrase.key in _DATED else component.values
+        of_component = phrase.kind == "group" and phrase_at(component, item, words, phrase.words) is not None
+        return of_component or value_at(item, words, phrase.words, kinds) is not None
+    if inner and inner.kind == "head":
+        return inner.words < len(words) and value_at(item, words, inner.words, component.values) is not None
+    return any(found and found.kind == "word" and found.words == len(words) for found in (phrase, inner))
