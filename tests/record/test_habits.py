@@ -82,6 +82,10 @@ def test_a_note_goes_on_until_the_line_is_read_again(line: str, note: str) -> No
 @pytest.mark.parametrize(
     ("text", "said"),
     [
+        (
+            "line side:\n  after:\n    touchable: speaker screws\n",
+            ["“speaker screws” is none of the parts that are computed, and is kept as a remark"],
+        ),
         ("line: 117/60\n", ["“117” read as volts", "“60” read as hertz"]),
         ("faults:\n  hum: C2 open, replaced\n", ["read as complaint “hum”, cause “C2 open” and cure “replaced”"]),
         (
@@ -121,6 +125,13 @@ def test_what_leaves_two_readings_is_asked(text: str, remedy: str) -> None:
 def questions(text: str, site: Manner) -> list[str]:
     _record, problems = read_record(f"{makers.SET}{text}".encode(), makers.FILE, site)
     return [problem.remedy for problem in problems]
+
+
+@pytest.mark.parametrize("note", ["private - she paid 60 euro", "|\n  Private: he paid cash.\n  Lead resoldered."])
+def test_a_note_that_calls_itself_private_is_not_published(note: str) -> None:
+    (problem,) = makers.refused(f"note: {note}\n")
+    assert "paid" not in str(problem)
+    assert "only “owner”, “serial” and what stands behind # are private" in problem.remedy
 
 
 BRITISH, AMERICAN = Manner(), Manner(american=True)

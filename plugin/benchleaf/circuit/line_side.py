@@ -9,7 +9,8 @@ from itertools import product
 from typing import TYPE_CHECKING, Literal
 
 from ..record.place_words import B_MINUS, CHASSIS, LINE, NEUTRAL, folded
-from ..record.sections.line_side import TOUCHABLE_PARTS, BarrierPart, LineSideState
+from ..record.sections.line_side import BarrierPart, LineSideState
+from ..record.sections.touchable_words import TOUCHABLE_PARTS
 from .in_place import InPlace, alike, in_place, of_component
 from .pieces import seen
 

@@ -209,6 +209,23 @@ def _published_papers(made: JsonSchemaValue) -> JsonSchemaValue:
     return {"if": {"type": "object"}, "then": made["else"], "else": one_or_more(TEXT_SCHEMA)}
 
 
+_SAID_PRIVATE = re.compile(
+    r"^\W*(?:private(?:ly)?|confidential|not for (?:the )?(?:web|page|publication|public))\b", re.I | re.M
+)
+
+
+def _read_published(value: Any) -> Text:
+    """Text for the page. What says of itself that it is private is refused, and its words are not repeated."""
+    text = as_text(value)
+    if _SAID_PRIVATE.search(text):
+        found, expected = "words that say they are private", "words for everybody: this is published"
+        remedy = (
+            "only “owner”, “serial” and what stands behind # are private: put # before them, on a line of their own"
+        )
+        raise refused(found, expected, remedy, at=text)
+    return text
+
+
 def _read_format(value: Any) -> int:
     if str(value).strip() != str(FORMAT):
         remedy = "a newer Benchleaf may be needed to read this record"
@@ -270,8 +287,8 @@ class Record(Section):
     results: dict[Name, Result] = {}
     log: tuple[LogEntry, ...] = ()
     photos: dict[Name, Photo] = {}
-    advice: Wording | None = None
-    note: Wording | None = None
+    advice: Annotated[Text, Reads(_read_published, TEXT_SCHEMA)] | None = None
+    note: Annotated[Text, Reads(_read_published, TEXT_SCHEMA)] | None = None
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ...record.sections.line_side import TOUCHABLE_PARTS
+from ...record.sections.touchable_words import TOUCHABLE_PARTS
 from ...record.units import say, say_column
 from ...words import Words
 from .single_faults import NONE

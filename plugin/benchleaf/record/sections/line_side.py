@@ -14,6 +14,7 @@ from ..line_items import items
 from ..line_values import PART_NAME
 from ..problems import did_you_mean, one_of, quoted
 from ..section import Section, collected, form, refused
+from ..spelling import meant
 from ..text import Text
 from ..values import (
     Current,
@@ -29,32 +30,9 @@ from ..values import (
 )
 from .line_side_words import PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch
 from .parts import COMPONENT_FORM, Component, components_of
+from .touchable_words import TOUCHABLE_PARTS, each_socket, not_computed, opening_part, out_of_reach, part_named
 
 FUSE_PLACES = ("hot lead", "B- lead", "return lead", "both leads")
-TOUCHABLE_PARTS = (
-    "chassis", "shafts", "knob screws", "grub screws", "metal back", "metal cabinet", "aerial socket", "earth socket",
-    "pick-up socket", "speaker socket", "earphone socket", "aerial", "escutcheon",
-)  # fmt: skip
-_SPELLINGS = {
-    "antenna": "aerial",
-    "ground": "earth",
-    "phono": "pick-up",
-    "pickup": "pick-up",
-    "gramophone": "pick-up",
-    "headphone": "earphone",
-    "extension speaker": "speaker",
-    "loudspeaker": "speaker",
-    "antennenbuchse": "aerial socket",
-}
-
-_SINGULAR = {
-    "earth": "earth socket",
-    "metal chassis": "chassis",
-    "shaft": "shafts",
-    "control shafts": "shafts",
-    "knob screw": "knob screws",
-    "grub screw": "grub screws",
-}
 
 PlugKind = Annotated[Text, Reads(read_plug, offered(PLUGS))]
 Switch = Annotated[
@@ -63,9 +41,16 @@ Switch = Annotated[
 ]
 _LEADS = {
     **dict.fromkeys(
-        ("hot", "live", "hot side", "live side", "live lead", "line", "the hot lead", "the live lead"), "hot lead"
+        (
+            *(f"{the}{lead}" for the in ("", "the ") for lead in ("hot", "live", "hot side", "live side", "live lead")),
+            "line",
+            "the hot lead",
+        ),
+        "hot lead",
     ),
-    **dict.fromkeys(("neutral", "return", "neutral lead"), "return lead"),
+    **dict.fromkeys(
+        ("neutral", "return", "neutral lead", "the neutral", "the neutral lead", "the return"), "return lead"
+    ),
     **dict.fromkeys(("B-", "the B- lead"), "B- lead"),
     "both": "both leads",
 }
@@ -90,7 +75,7 @@ class Fuse(Section):
         words={
             **dict.fromkeys((*_SLOW, *_QUICK), "speed"),
             **dict.fromkeys((*FUSE_PLACES, *_LEADS), "in"),
-            "none": "none",
+            **dict.fromkeys(("none", "no fuse", "not fused", "unfused", "without fuse"), "none"),
             "fusible resistor": "speed",
             "UL": "rule",
             "IEC": "rule",
@@ -109,6 +94,20 @@ class Fuse(Section):
     rule: choice("UL", "IEC") | None = None  # type: ignore[valid-type]
     none: Wording | None = None
     note: Wording | None = None
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """A fuse that something lies across is none: ``bridged with silver paper``."""
+        if not (isinstance(data, Text) and _NO_FUSE_LEFT.match(data)):
+            return super()._table(data, errors)
+        note = data.taken_as(str(data), f"“{data}” read as no fuse")
+        return {Text("none", data.place): data.cut(0).taken_as("none"), Text("note", data.place): note}
+
+
+_NO_FUSE_LEFT = re.compile(
+    r"(?:fuse(?:holder)? )?(?:bridged|bypassed|shorted|strapped|silver paper|(?:silver |tin ?)?foil|a (?:wire|nail))\b",
+    re.I,
+)
 
 
 WIRE_WORDS = ("wire", "wired", "direct", "strap")
@@ -163,8 +162,6 @@ class TouchablePart(Section):
 
 _COMPONENT = re.compile(rf"[.\d]|{PART_NAME.pattern}", re.I)
 """How a component begins, where words may stand instead of one: by its value or by the name of a part."""
-_PART_OF_IT = re.compile(r"(?:metal )?chassis (?P<more>\S.*)", re.I)
-"""What is joined to the chassis as its screws are; whatever is said of it, a hand on it is on the chassis."""
 _NO_EARTH = re.compile(r"\s*(?:none|no|not connected|cut|removed|without)\b", re.I)
 _THROUGH = re.compile(rf"\b(?:through|via|behind)\s+(?={_COMPONENT.pattern})", re.I)
 
@@ -178,7 +175,7 @@ def _read_touchable(value: Any) -> tuple[TouchablePart | Text, ...]:
     for entry in value if isinstance(value, list | tuple) else items(as_text(value)):
         try:
             if isinstance(entry, Text):
-                found += [_one_touchable(item) for item in items(entry) if item]
+                found += [_one_touchable(one) for item in items(entry) if item for one in each_socket(item)]
             else:
                 found += _read_touchable(entry)
         except (PydanticCustomError, ValidationError) as error:
@@ -189,20 +186,22 @@ def _read_touchable(value: Any) -> tuple[TouchablePart | Text, ...]:
 
 
 def _one_touchable(item: Text) -> TouchablePart | Text:
-    through = re.search(r"\s+(?:through|behind|via)\s+", item) or _PART_OF_IT.match(item)
-    name = item.cut(0, through.start("more") if through.re is _PART_OF_IT else through.start()) if through else item
-    spoken = name.casefold()
-    for word, ours in _SPELLINGS.items():
-        spoken = spoken.replace(word, ours)
-    spoken = _SINGULAR.get(spoken, spoken)
-    known = next((p for p in TOUCHABLE_PARTS if spoken == p), None)
-    if known is None and (through or len(name.split()) <= 2) and (near := did_you_mean(name, TOUCHABLE_PARTS)):
-        raise refused(quoted(name), f"a touchable part: {one_of(TOUCHABLE_PARTS)}", near, at=name)
-    if known is None and not through:
+    through = re.search(r"\s+(?:through|behind|via)\s+", item)
+    name = item.cut(0, through.start()) if through else item
+    opens = None if through or part_named(name) else opening_part(item)
+    if opens and out_of_reach(item):
         return item
+    rest = item.cut(through.end()) if through else opens[1] if opens else None
+    name = opens[0] if opens else name
+    known = part_named(name)
+    near = meant(name, TOUCHABLE_PARTS) if known is None else []
+    remedy = f"did you mean {one_of(map(quoted, near))}?" if near else ""
+    if known is None and (remedy := remedy or (did_you_mean(name, TOUCHABLE_PARTS) if " " not in name else "")):
+        raise refused(quoted(name), f"a touchable part: {one_of(TOUCHABLE_PARTS)}", remedy, at=name)
+    if known is None and rest is None:
+        return not_computed(item)
     data: dict[str, Any] = {"name": name.read_as(known) if known else name}
-    if through:
-        rest = item.cut(through.start("more") if through.re is _PART_OF_IT else through.end())
+    if rest is not None:
         data["through" if _COMPONENT.match(rest) else "route"] = rest
     return TouchablePart.model_validate(data)
 
@@ -218,7 +217,12 @@ class LineSideState(Section):
 
     LINED = True
 
-    SYNONYMS = {"B- to ground": "B- to chassis", "across line": "across the line", "earth": "earth lead"}
+    SYNONYMS = {
+        "B- to ground": "B- to chassis",
+        "mains to chassis": "line to chassis",
+        **dict.fromkeys(("across line", "across mains", "across the mains"), "across the line"),
+        **dict.fromkeys(("earth", "ground", "earth wire", "ground wire", "ground lead"), "earth lead"),
+    }
 
     plug: PlugKind | None = None
     cord: Wording | None = None
@@ -264,17 +268,57 @@ class LineSideState(Section):
             yield "earth lead", self.through_earth_lead()
 
 
+_TO_EARTH = re.compile(r"\s+to (?:the |a real )?(?:earth|ground)(?=\s*(?:,|;|\Z|\d))", re.I)
+"""What every part is measured to."""
+_INSULATION = re.compile(
+    r"(?P<insulation>.*?\S)\s+(?P<ohms>(?:[<>≤≥~]|over|above|about)?\s*\d[\d.,]*\s?(?:[kMG]\w*|meg\w*|gig\w*|ohms?|Ω)(?:\s?ohms?)?)"
+    r"(?:\s+(?:at|@)\s+(?P<at>\d\S*(?:\s?V\w*)?))?",
+    re.I,
+)
+
+
 class LineSideMeasurement(Section):
     """``2026-03-20, chassis, plug reversed, switch on, 0.31 V across 1500 ohm and 0.15 uF``."""
 
     FORM = form(
         ["date", "part", "plug", "switch", "volts", "ohms", "amps", "across", "at", "insulation", "note"],
         values={"date": "date", "voltage": "volts", "resistance": "ohms", "current": "amps"},
-        words=dict.fromkeys(TOUCHABLE_PARTS, "part"),
+        words={
+            **dict.fromkeys(TOUCHABLE_PARTS, "part"),
+            **dict.fromkeys(
+                (
+                    "both ways round",
+                    "both ways",
+                    "either way",
+                    "either way round",
+                    "plug either way",
+                    "worst way of plug",
+                ),
+                "note",
+            ),
+        },
         synonyms={"through": "across"},
         remark="note",
         strict=True,
     )
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """Of an insulation the volts are those it was measured at, and its ohms may stand behind it without a comma."""
+        if isinstance(data, Text) and "insulation" not in data.casefold():
+            data = data.taken_as(_TO_EARTH.sub(lambda said: " " * len(said[0]), data))
+        table = super()._table(data, errors)
+        between = table.get(Text("insulation")) if table else None
+        if table is None or not isinstance(data, Text) or not isinstance(between, Text):
+            return table
+        parted = {**table}
+        if Text("volts") in parted and Text("at") not in parted:
+            parted[Text("at")] = parted.pop(Text("volts"))
+        if Text("ohms") not in parted and (found := _INSULATION.fullmatch(between)):
+            for key in ("insulation", "ohms", "at"):
+                if found[key]:
+                    parted[Text(key)] = between.cut(*found.span(key))
+        return parted
 
     date: Date | None = None
     part: Wording | None = None

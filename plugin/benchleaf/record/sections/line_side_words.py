@@ -19,15 +19,18 @@ ON_A_CONTROL = re.compile(rf"\s*\bon the (?:{'|'.join(CONTROLS)}) control$")
 ON_THE_CONTROL = " on the volume control"
 
 _NOT_POLARISED = re.compile(r"\b(?:non|not|un)[- ]?polari[sz]ed|\beither way(?: (?:up|round))?|\breversible")
+_NOT_EARTHED = re.compile(
+    r"\bun(?:earth|ground)ed\b|\b(?:not|never) (?:earth|ground)ed\b|\b(?:no|without) (?:earth|ground)(?: pin)?\b"
+)
 _POLARISED = re.compile(r"\bpolari[sz]ed")
 _TWO = re.compile(
-    r"\b(?:two|2)[- ]?(?:pin|prong|pole|blade|flat pin)s?\b|\beuro[- ]?(?:plug|stecker)\b|\beurostecker\b"
+    r"\b(?:two|2)[- ]?(?:round |flat )?(?:pin|prong|pole|blade)s?\b|\beuro[- ]?(?:plug|stecker)\b|\beurostecker\b"
 )
 _THREE = re.compile(r"\b(?:three|3)[- ]?(?:pin|prong)s?\b|\bschuko(?:stecker)?\b|\b(?:earth|ground)ed\b|\bwith earth\b")
 _NO_PLUG = re.compile(r"(?:none|no plug|missing|cut off|gone|bare (?:ends|wires))\Z")
 _HARMLESS = re.compile(
     r"\b(?:plug|new|old|original|moulded|molded|replacement|wall|bakelite|rubber|brown|black|white|type|us|uk|eu|with|and"
-    r"|a|the|flat|modern|wide|blade)\b|[,;.()-]"
+    r"|a|the|flat|round|modern|wide|blade)\b|[,;.()-]"
 )
 _SWITCH_WORDS = (
     (
@@ -51,7 +54,7 @@ def read_plug(value: Any) -> Text:
     if _NO_PLUG.match(said):
         return text.read_as(NONE)
     unpolarised = bool(_NOT_POLARISED.search(said))
-    rest = _NOT_POLARISED.sub(" ", said)
+    rest = _NOT_EARTHED.sub(" ", _NOT_POLARISED.sub(" ", said))
     two, three, polarised = (bool(form.search(rest)) for form in (_TWO, _THREE, _POLARISED))
     for form in (_TWO, _THREE, _POLARISED, _HARMLESS):
         rest = form.sub(" ", rest)
@@ -89,7 +92,9 @@ _ITEMS = (
     ("cord", re.compile(r"\bcord\b|\bflex\b|\bcable\b|\b(?:mains|power) lead\b|[- ](?:wire|core)\b", re.I)),
     ("touchable", re.compile(r"\btouchable\b:?", re.I)),
 )
-_PLACES = re.compile(r"(B- to chassis|across the line|line to chassis|earth lead)\b:?\s*", re.I)
+_PLACES = re.compile(
+    r"(B- to chassis|across (?:the )?(?:line|mains)|(?:line|mains) to chassis|earth lead)\b:?\s*", re.I
+)
 _NAMED_FIRST = frozenset({"switch", "fuse", "touchable"})
 
 
@@ -100,7 +105,12 @@ def line_side_of(text: Text) -> Entries:
         if not item:
             continue
         if place := _PLACES.match(item):
-            _put(table, place[1], item.cut(place.end()), item)
+            _put(
+                table,
+                place[1].replace("mains", "line").replace("across line", "across the line"),
+                item.cut(place.end()),
+                item,
+            )
             continue
         key = next((key for key, form in _ITEMS if form.search(item)), "")
         if not key:

@@ -1,0 +1,79 @@
+"""What a hand can reach, as it is said at the bench, each to the part it means."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from ..text import Text
+
+TOUCHABLE_PARTS = (
+    "chassis", "shafts", "knob screws", "grub screws", "metal back", "metal cabinet", "aerial socket", "earth socket",
+    "pick-up socket", "speaker socket", "earphone socket", "aerial", "escutcheon",
+)  # fmt: skip
+_SPELLINGS = (
+    (r"\b(?:antenna|ant|aer)\b\.?", "aerial"),
+    (r"\b(?:ground|gnd)\b", "earth"),
+    (r"\b(?:phono|pickup|gramophone|gram|pu|p\.u\.)(?=\s|$)", "pick-up"),
+    (r"\bheadphone\b", "earphone"),
+    (r"\b(?:ext\.?|extension|external) (?:loud)?speaker\b|\bloudspeaker\b|\bls\b", "speaker"),
+    (r"^antennenbuchse$", "aerial socket"),
+    (r"(?<=\s)(?:binding )?(?:posts?|terminals?|jacks?|sockets)$", "socket"),
+    (r"\b(?:knob )?(?:set|grub) ?screws?\b", "grub screws"),
+    (r"\bknob screw\b", "knob screws"),
+    (r"\bmetal chassis\b", "chassis"),
+    (r"\b(?:control )?shafts?\b", "shafts"),
+    (r"^earth$", "earth socket"),
+)
+_TWO_SOCKETS = re.compile(
+    r"(?P<one>[\w.]+)\s+(?:and|&|\+)\s+(?P<two>[\w.]+)\s+(?P<kind>posts|terminals|sockets|jacks)", re.I
+)
+_APART = re.compile(
+    r"\b(?:nylon|plastic|insulat\w+|sealed|covered|capped|filled|wax\w*|wood\w*|removed|gone|missing|disconnected|taped)\b",
+    re.I,
+)
+_GONE = re.compile(r"\b(?:removed|gone|missing)\b", re.I)
+_CONTACTS = re.compile(r"\b(?:sockets?|posts?|terminals?|jacks?|aerial|antenna)\b", re.I)
+"""What is there to be plugged into: only what is gone is out of reach."""
+_STILL = re.compile(r"\b(?:not|no|un\w+ed|without)\b", re.I)
+_NOTHING = frozenset({"none", "nothing", "no", "-"})
+
+
+def part_named(name: str) -> str | None:
+    """The part that a name means, None where it is none of them."""
+    spoken = " ".join(name.casefold().split())
+    for form, ours in _SPELLINGS:
+        spoken = re.sub(form, ours, spoken)
+    return spoken if spoken in TOUCHABLE_PARTS else None
+
+
+def opening_part(item: Text) -> tuple[Text, Text] | None:
+    """The part that an item begins with and the words behind it, None where it begins with none."""
+    ends = [word.end() for word in re.finditer(r"\S+", item)]
+    for end in reversed(ends[:-1]):
+        if part_named(item[:end]):
+            return item.cut(0, end), item.cut(end)
+    return None
+
+
+def out_of_reach(item: str) -> bool:
+    """Whether an item says that no metal is left for a hand: ``grub screws sealed with wax``, ``nylon screws``."""
+    words = _GONE if _CONTACTS.search(item) else _APART
+    return bool(words.search(item)) and not _STILL.search(item)
+
+
+def each_socket(item: Text) -> Iterator[Text]:
+    """The sockets of an item that names two: ``ant and gnd posts``."""
+    two = _TWO_SOCKETS.fullmatch(item)
+    if two is None or not all(part_named(f"{two[name]} {two['kind']}") for name in ("one", "two")):
+        yield item
+        return
+    for name in ("one", "two"):
+        yield item.cut(*two.span(name)).taken_as(f"{two[name]} {two['kind']}")
+
+
+def not_computed(item: Text) -> Text:
+    """An item that is no part a hand touches: a remark, told where it may be metal all the same."""
+    if out_of_reach(item) or item.casefold() in _NOTHING:
+        return item
+    return item.taken_as(str(item), f"“{item}” is none of the parts that are computed, and is kept as a remark")
