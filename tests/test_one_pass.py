@@ -186,3 +186,18 @@ def test_of_broken_notation_the_text_is_not_passed_on(folder: Path) -> None:
     assert "record.yml" not in {file.path for file in page.files}
     assert "parts.csv" in {file.path for file in page.files}
     assert of_lines('owner: "Mrs Tarn, thanks\nparts:\n  C1: 10 nF\n', folder).title.endswith("cannot be read")
+
+
+def test_a_line_that_cannot_be_read_keeps_no_name_beside_it_from_being_looked_up(folder: Path) -> None:
+    """In the same line, and in the same session: what else is wrong there is told at once."""
+    text = (
+        "tubes:\n  V1: 12SQ7, detector\nparts:\n  C4: 10 nF, between V1 plate and V9 grid, 22 nF\n"
+        "alignment:\n  - date: 2026-03-01\n    steps:\n      - 455 kHz, 600 kHz, T1 for maximum\n"
+        "      - 600 kHz, C77 for maximum\n"
+    )
+    assert [line.partition(",")[0] for line in told(text, folder)] == [
+        "6 “V9”",
+        "6 “22 nF”",
+        "10 “600 kHz”",
+        "11 “C77”",
+    ]

@@ -7,9 +7,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ..circuit.names import look_over as look_over_names
 from ..circuit.place import place
-from ..record import read_record
+from ..record import read_beside_mistakes, read_record
+from ..record.encoding import decode
+from ..record.lost import block_of
 from ..record.manner import AMERICAN_SITE, Manner
+from ..record.private import marked
 from ..record.problems import MOST_TOLD, Problem
 from ..record.remarks import Remark, remarks_of
 from ..record.slips import Slips
@@ -66,10 +70,24 @@ def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = (), site: 
 
         record = record.read_with(read_own_table(table)[0])
     found = follow(record, folder, file)
+    beside = _beside_mistakes(data, record, file, site) if unread else ()
     told = {(problem.file, problem.line, problem.column) for problem in unread}
-    more = [p for p in found.problems if (p.file, p.line, p.column) not in told]
+    more = [p for p in dict.fromkeys((*found.problems, *beside)) if (p.file, p.line, p.column) not in told]
     remarks = tuple(remarks_of(record, file))
     return LookedOver(found, tuple(sorted([*unread, *more])[:MOST_TOLD]), tuple(unread), remarks)
+
+
+def _beside_mistakes(data: bytes, record: Record, file: str, site: Manner) -> tuple[Problem, ...]:
+    """The names that lead nowhere in lines that were left out of a record for something else in them."""
+    whole = read_beside_mistakes(data, file, site)
+    if whole is None or record.lost.marred:
+        return ()
+    text = decode(data, file)[0]
+    lines = text.split("\n")
+    left_out = {n for first in record.lost.lines for n, _ in enumerate(block_of(lines, first), first)}
+    slips = Slips(file, record.lost)
+    look_over_names(whole, slips)
+    return tuple(marked([problem for problem in slips.problems() if problem.line in left_out], text, file))
 
 
 def follow(record: Record, folder: Path, file: str) -> References:

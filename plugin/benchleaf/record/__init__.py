@@ -45,3 +45,27 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
         if unfit or marred:
             record = without_mistakes(tree, text, unfit, marred)
     return record, marked(sorted(set(problems))[:MOST_TOLD], text, file) if problems else []
+
+
+def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> Record | None:
+    """A record with mistakes, read again without the pieces that are mistaken: only for its names to be looked up.
+
+    None where it has no mistake but of notation, and where nothing could be read.
+    """
+    from pydantic import ValidationError
+
+    from .accustom import accustom
+    from .encoding import decode
+    from .model import Record
+    from .reader import read_tree
+    from .within_mistakes import read_within
+
+    tree, _ = read_tree(decode(data, file)[0], file)
+    if tree is None:
+        return None
+    accustom(tree, site)
+    try:
+        Record.model_validate(tree)
+    except ValidationError as error:
+        return read_within(tree, error)
+    return None

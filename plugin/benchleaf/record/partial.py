@@ -87,6 +87,15 @@ def _depth(section: str) -> int:
 
 def _way(tree: Entries, location: tuple[int | str, ...]) -> tuple[Any, Any, int] | None:
     """What holds the entry that a location lies in, the entry's key or index there, and how many names lead to it."""
+    way = way_to(tree, location)
+    if not way:
+        return None
+    depth = min(_depth(str(way[0][1])), len(way))
+    return (*way[depth - 1], depth)
+
+
+def way_to(tree: Entries, location: tuple[int | str, ...]) -> list[tuple[Any, Any]]:
+    """Everything that a location leads through, each as what holds it and its key or index there."""
     node: Any = tree
     way: list[tuple[Any, Any]] = []
     for part in location:
@@ -98,7 +107,4 @@ def _way(tree: Entries, location: tuple[int | str, ...]) -> tuple[Any, Any, int]
         elif isinstance(node, Listing) and isinstance(part, int) and part < len(node):
             way.append((node, part))
             node = node[part]
-    if not way:
-        return None
-    depth = min(_depth(str(way[0][1])), len(way))
-    return (*way[depth - 1], depth)
+    return way
