@@ -8,9 +8,10 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from ...record.kinds import BY_UNIT
+from ...record.part_types import OTHER_TYPES, UNPOLARISED_TYPES
 from ...record.problems import one_of, quoted
 from ...record.quantities import Quantity
-from ...record.sections.parts import OTHER_TYPES, UNPOLARISED_TYPES, Component, Part, PartSection
+from ...record.sections.parts import Component, Part, PartSection
 from ...record.text import line_column_of
 
 if TYPE_CHECKING:
@@ -93,7 +94,7 @@ def _matched(job: Text | None, components: tuple[Component, ...], field: str) ->
 def _new_part(where: Part | PartSection, field: str) -> Iterator[Found]:
     for component in where.now:
         of_no_value = {str(c.type or "") for c in (*where.was, *where.sheet, component)} & set(OTHER_TYPES)
-        if component.value is None and component.measured is None and component.condition != "none" and not of_no_value:
+        if not _has_value(component) and component.condition != "none" and not of_no_value:
             words = [w for w in (component.type, component.class_, component.condition) if w]
             written: Quantity | None = component.volts or component.watts or component.tolerance
             at = written or (words[0] if words else None)
@@ -103,6 +104,11 @@ def _new_part(where: Part | PartSection, field: str) -> Iterator[Found]:
         if tolerance and tolerance.si is not None and not _is_made(abs(tolerance.si)):
             expected = "a tolerance that parts are made to (IEC 60062), such as 1, 2, 5, 10 or 20 %"
             yield tolerance, f"{field}.tolerance", quoted(tolerance.written), expected, ""
+
+
+def _has_value(component: Component) -> bool:
+    """Whether a component says what it is: its value, marked or measured, or the amperes of a fuse."""
+    return any(entry is not None for entry in (component.value, component.measured, component.amps))
 
 
 def _is_made(tolerance: float) -> bool:
