@@ -19,7 +19,7 @@ from .spoken import Spoken, begins_at_tube, only_joints
 from .text import Entries, Listing, Text
 from .trade_words import STANDS_BEFORE_A_RATING
 from .tube_types import type_and_job
-from .unknown import RATINGS, comma_mistake, joined_comma, kept_as_note, ownerless, unknown
+from .unknown import RATINGS, comma_mistake, joined_comma, kept_as_note, ownerless, slip_with, unknown
 
 _OPENS = ("head", "group", "implied")
 _RESTUFFED = "restuffed"
@@ -240,6 +240,13 @@ class _LineText(LineTables):
         if lead and found.kind in self.form.values and ownerless(lead, taken=taken, first=first):
             self.asked = True
             self.mistakes.append(unknown(lead, self.form, self.outer.form if self.outer else None, value))
+            return
+        if (
+            lead
+            and found.kind == "word"
+            and (whole := slip_with(lead, value, self.form, self.outer.form if self.outer else None))
+        ):
+            self.mistakes.append(whole)
             return
         another = before == "skip" and found.kind == kind_of_part(value.manner.part)
         if begins and begun and not another and self.outer and self.asks_second(value, found.kind, self.outer):

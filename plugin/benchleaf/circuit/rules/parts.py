@@ -37,6 +37,10 @@ def look_over(record: Record, slips: Slips) -> None:
             slips.add(at if line_column_of(at) else name, f"parts.{name}.{field}", what, expected, remedy)
 
 
+_BOUGHT_BY_NUMBER = ("L", "T")
+"""Letters of parts whose new one may be said by its maker's number alone."""
+
+
 def _of_part(name: str, part: Part) -> Iterator[Found]:
     for where, field in _places(part):
         for side in _SIDES:
@@ -44,7 +48,7 @@ def _of_part(name: str, part: Part) -> Iterator[Found]:
             couplate = len(components) > 1 or any(c.type == "couplate" for c in components)
             for component in components:
                 yield from _units(name, component, f"{field}{side}", of_any_kind=couplate)
-        yield from _new_part(where, f"{field}now")
+        yield from _new_part(where, f"{field}now", by_number=name[:1].upper() in _BOUGHT_BY_NUMBER)
         if name[:1].upper() == "T":
             yield from _matched(where.job or part.job, (*where.was, *where.sheet), field)
         yield from _kinds_agree(where, field)
@@ -91,9 +95,11 @@ def _matched(job: Text | None, components: tuple[Component, ...], field: str) ->
     yield value, f"{field}was", f"{quoted(value.written)} of an output transformer", expected, "write which it is"
 
 
-def _new_part(where: Part | PartSection, field: str) -> Iterator[Found]:
+def _new_part(where: Part | PartSection, field: str, *, by_number: bool) -> Iterator[Found]:
     for component in where.now:
-        of_no_value = {str(c.type or "") for c in (*where.was, *where.sheet, component)} & set(OTHER_TYPES)
+        of_no_value = (by_number and component.note) or {
+            str(c.type or "") for c in (*where.was, *where.sheet, component)
+        } & set(OTHER_TYPES)
         if not _has_value(component) and component.condition != "none" and not of_no_value:
             words = [w for w in (component.type, component.class_, component.condition) if w]
             written: Quantity | None = component.volts or component.watts or component.tolerance
