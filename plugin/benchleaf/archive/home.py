@@ -9,8 +9,8 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
+from ..record.part_types import PAPER_TYPES, POLARISED_TYPES
 from ..record.problems import did_you_mean, one_of, quoted
-from ..record.sections.parts import PAPER_TYPES, POLARISED_TYPES
 from ..words import DIALECTS
 from ..words.decimal_sign import decimals_behind
 from .cards import Card

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Any
 
 from ..chapters.parts import verdicts
 from ..chapters.parts.judging import class_enough
+from ..record.part_types import FILM_TYPES, FOIL_TYPES
 from ..record.problems import one_of
-from ..record.sections.parts import FILM_TYPES, FOIL_TYPES
 from .stock import InDrawer
 
 if TYPE_CHECKING:

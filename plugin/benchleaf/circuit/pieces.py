@@ -45,6 +45,7 @@ class Seen:
     volts_mark: str = ""
     surge_volts: float | None = None
     watts: float | None = None
+    amps: float | None = None
     tolerance: Tolerance | None = None
     type: str = ""
     safety_class: str = ""
@@ -156,6 +157,7 @@ def seen(component: Component) -> Seen:
         volts_mark=component.volts.mark if component.volts and component.volts.mark != "dc" else "",
         surge_volts=component.surge_rating.si if component.surge_rating else None,
         watts=component.watts.si if component.watts else None,
+        amps=component.amps.si if component.amps else None,
         tolerance=tolerance(component),
         type=str(component.type or ""),
         safety_class=str(component.class_ or "").upper(),
@@ -203,6 +205,7 @@ def _typed(component: Component) -> str:
         words += [entry.written] if entry else []
     words += [str(w) for w in (component.type, component.class_, component.condition) if w]
     for label, entry in (
+        ("amps", component.amps),
         ("surge rating", component.surge_rating),
         ("ESR", component.ESR),
         ("ESL", component.ESL),

@@ -11,7 +11,7 @@ from __future__ import annotations
 from .forms import Form, Mistake
 from .line_found import measured_of_each
 from .line_items import body_and_remark, items, without_brackets
-from .line_meaning import leaks_through, meaning_at, phrase_at
+from .line_meaning import leaks_through, meaning_at, phrase_at, rating_of_fuse
 from .line_tables import WOUND, LineTables
 from .line_values import BARE_NUMBER, Meaning, Spans, after_stroke, kind_of_part, value_at, words_of
 from .problems import one_of, quoted
@@ -19,7 +19,7 @@ from .spoken import Spoken, begins_at_tube, only_joints
 from .text import Entries, Listing, Text
 from .trade_words import STANDS_BEFORE_A_RATING
 from .tube_types import type_and_job
-from .unknown import RATINGS, comma_mistake, joined_comma, kept_as_note, ownerless, unknown
+from .unknown import RATINGS, comma_mistake, joined_comma, kept_as_note, ownerless, slip_with, unknown
 
 _OPENS = ("head", "group", "implied")
 _RESTUFFED = "restuffed"
@@ -241,6 +241,13 @@ class _LineText(LineTables):
             self.asked = True
             self.mistakes.append(unknown(lead, self.form, self.outer.form if self.outer else None, value))
             return
+        if (
+            lead
+            and found.kind == "word"
+            and (whole := slip_with(lead, value, self.form, self.outer.form if self.outer else None))
+        ):
+            self.mistakes.append(whole)
+            return
         another = before == "skip" and found.kind == kind_of_part(value.manner.part)
         if begins and begun and not another and self.outer and self.asks_second(value, found.kind, self.outer):
             return
@@ -321,6 +328,9 @@ class _LineText(LineTables):
     def _meaning(self, item: Text, words: Spans, index: int) -> Meaning | Spoken | None:
         if self.outer and self.outer.form.spoken and begins_at_tube(item, words, index):
             return None
+        line = self.outer.text if self.outer else self.text
+        if rating := rating_of_fuse(self.form, item, words, index, line):
+            return rating
         return meaning_at(self.form, item, words, index, self.tables[-1])
 
     def _unknown(self, text: Text, behind: str = "") -> None:

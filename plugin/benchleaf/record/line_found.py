@@ -7,6 +7,7 @@ import re
 from .forms import Form
 from .line_meaning import phrase_at
 from .line_values import Spans, value_at
+from .spoken import spoken_at
 from .text import Text
 from .trade_words import CONDITIONS
 
@@ -58,6 +59,18 @@ def ohms_of_winding(item: Text, words: Spans) -> bool:
     return found is not None and index + found.words == len(words)
 
 
+def says_what_it_matches(item: Text, words: Spans, form: Form) -> bool:
+    """Whether an item ends with the two impedances that a transformer matches: ``output 3k5 / 5 ohm``, ``5k2 to 4``."""
+    joint = next((n for n, span in enumerate(words) if item[slice(*span)].casefold() in ("to", "/", ":")), 0)
+    at = next((n for n, (_, end) in enumerate(words[:-1]) if "/" in item[end : words[n + 1][0]]), joint - 1)
+    behind = joint + 1 if joint else at + 1
+    ohms = {"resistance": ""}
+    second = value_at(item, words, behind, ohms) if 0 < behind < len(words) else None
+    firsts = [(n, value_at(item, words, n, ohms)) for n in range(max(0, at - 1), at + 1)]
+    whole = phrase_at(form, item, words, 0) is None and second is not None and behind + second.words == len(words)
+    return whole and any(found and n + found.words == at + 1 for n, found in firsts)
+
+
 def reads_on(item: Text, words: Spans, form: Form) -> bool:
     """Whether an item behind a note is one of the part's line again, and no more of the note.
 
@@ -67,6 +80,9 @@ def reads_on(item: Text, words: Spans, form: Form) -> bool:
     phrase = phrase_at(form, item, words, 0)
     inner = phrase_at(component, item, words, 0)
     if said_gone(item) or value_at(item, words, 0, component.values):
+        return True
+    ends = spoken_at(item, words, 0, lambda _: False)
+    if ends and ends.joined and ends.words == len(words):
         return True
     if phrase and phrase.kind in ("head", "group") and phrase.words < len(words):
         if phrase.kind == "head" and phrase.key not in _DATED:

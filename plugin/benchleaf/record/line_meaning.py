@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
 from .forms import Form
 from .line_values import Meaning, Spans, kind_of_part, value_at
+from .part_types import fits
 from .several import several_at
 from .spoken import Spoken, begins_at_tube, spoken_at
 from .text import Text
 from .trade_words import CONDITIONS, LEAKY
+
+_FUSES = frozenset({"F", "FS", "FU"})
+_FUSE = re.compile(r"\bfuses?\b", re.I)
 
 
 def phrase_at(form: Form, item: Text, words: Spans, index: int) -> Meaning | None:
     """The longest phrase of a form's own words that begins at a word."""
     for count in range(min(form.longest, len(words) - index), 0, -1):
         phrase = " ".join(item[s:e] for s, e in words[index : index + count]).casefold()
-        if found := form.phrases.get(phrase) or form.phrases.get(phrase.rstrip(".:")):
+        found = form.phrases.get(phrase) or form.phrases.get(phrase.rstrip(".:"))
+        if found and (found[1] != "type" or fits(phrase.rstrip(".:"), item.manner.part)):
             return Meaning(*found, count)
     return None
 
@@ -55,6 +61,13 @@ def meaning_at(form: Form, item: Text, words: Spans, index: int, table: Mapping[
     # What needs a value is not implied by a word that may stand behind other things: ``reformed at 350 V``.
     of_value = isinstance(within, Meaning) and within.kind in implied.values
     return Meaning("implied", form.implied, 1) if within and (of_value or not implied.needs) else None
+
+
+def rating_of_fuse(form: Form, item: Text, words: Spans, index: int, line: Text) -> Meaning | None:
+    """The amperes of a part that its letter or a word of its ``line`` makes a fuse; nothing else has such a rating."""
+    if "amps" in form.heads and (item.manner.part in _FUSES or _FUSE.search(line)):
+        return value_at(item, words, index, {"current": "amps"})
+    return None
 
 
 def leaks_through(found: Meaning | Spoken | None, item: Text, said: str) -> bool:

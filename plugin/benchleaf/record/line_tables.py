@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from .forms import Form, Mistake
-from .line_found import found_behind, ohms_of_winding, reads_on, said_gone
+from .line_found import found_behind, ohms_of_winding, reads_on, said_gone, says_what_it_matches
 from .line_values import Spans, kind_of_part
 from .problems import quoted
 from .several import Several, sections_of
@@ -50,7 +50,7 @@ class LineTables:
     def take_whole(
         self, item: Text, words: Spans, group: LineTables | None, opened: Sequence[tuple[Text, str, LineTables]]
     ) -> bool:
-        """Whether an item of a part's line is taken as one: more of its note, a further winding, that it is gone."""
+        """Whether an item of a part's line is taken as one: more of its note, a winding, what it matches, or gone."""
         noting = next((line for line in (group, self) if line and line.noting), None)
         if noting and item and not reads_on(item, words, self.form):
             noting.put(noting.form.notes, item, item)
@@ -62,6 +62,8 @@ class LineTables:
             self.gone = item
         elif item.manner.part in WOUND and ohms_of_winding(item, words) and any(Text("value") in t for t in was):
             self.put_note(item)
+        elif item.manner.part == "T" and says_what_it_matches(item, words, self.form):
+            self.put("job", item, item)
         else:
             return False
         return True

@@ -34,6 +34,8 @@ _EITHER_WAY = re.compile(r"(?:±|\+/?-)\d{1,2}\Z")
 _UNIT_AND_COMMA = re.compile(r"\s*[^\W\d]+,\S")
 """A unit with a comma and no blank behind it: the number before it has its unit, and the comma is the slip."""
 _STARTS_VALUE = re.compile(r"[-+−–~<>≤≥±.\d½¼¾⅛⅓⅔∞]|OL\b|open\b|short\b|[RrpPnNuUµkK]\d")
+POINT_FIRST = re.compile(r"(?P<unit>[MkK])(?P<digits>\d{1,2})")
+"""The code of IEC 60062 with its letter for the point before the first digit, as a resistor may have it: ``M5``."""
 _KIND_OF_PART = {"C": "capacitance", "VC": "capacitance", "TC": "capacitance"} | dict.fromkeys(
     ("R", "VR", "RV", "P"), "resistance"
 )
@@ -83,6 +85,9 @@ def value_at(item: Text, words: Spans, index: int, values: Mapping[str, str]) ->
     start = words[index][0]
     named = "part" in kinds and PART_NAME.match(item, start)
     dated = "date" in kinds and may_start_a_date(item, start)
+    of_resistor = "resistance" in kinds and kind_of_part(item.manner.part) == "resistance"
+    if of_resistor and POINT_FIRST.fullmatch(item, *words[index]):
+        return Meaning("resistance", values["resistance"], 1)
     if not kinds or not ("picture" in kinds or named or dated or _STARTS_VALUE.match(item, start)):
         return None
     doubtful: Meaning | None = None

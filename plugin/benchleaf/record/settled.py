@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from .line_values import kind_of_part
+from .line_values import POINT_FIRST, kind_of_part
 from .manner import Manner
 from .quantities import QuantityError, read_quantity
 from .text import Text
@@ -26,7 +26,7 @@ def settled(written: str, kinds: Iterable[str], manner: Manner) -> tuple[str, st
     """The text to be read in place of ``written``, and the remark that this is.
 
     On an American site a comma before three digits parts thousands, and a number below 1 with a point is microfarads on
-    a capacitor. A whole number of 1,000 or more is ohms on a resistor, anywhere.
+    a capacitor. A whole number of 1,000 or more is ohms on a resistor, anywhere, and ``M5`` half a megohm.
     """
     text = written.strip()
     remark = ""
@@ -37,6 +37,9 @@ def settled(written: str, kinds: Iterable[str], manner: Manner) -> tuple[str, st
         return text, remark
     if kind == "capacitance" and (trimmer := _TRIMMER.match(text)):
         return f"{trimmer[1]} to {trimmer[2]}", remark
+    if kind == "resistance" and (code := POINT_FIRST.fullmatch(text)):
+        meant = f"0.{code['digits']} {'megohm' if code['unit'] == 'M' else 'kohm'}"
+        return meant, f"read as {meant}"
     bare = _BARE.match(text)
     if not bare:
         return text, remark

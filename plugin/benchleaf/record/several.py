@@ -9,8 +9,10 @@ from .text import Entries, Listing, Text
 _UNIT = r"(?:uf|µf|μf|mfd|mf|ufd|mfds|microfarads?)"
 _NUMBER = r"\d{1,4}(?:[.,]\d{1,2})?"
 _TIMES = re.compile(rf"([2-5])\s?[x×*]\s?({_NUMBER})\s?({_UNIT})(?!\w)", re.I)
-_ROW = re.compile(rf"({_NUMBER}(?:\s?[-+–]\s?{_NUMBER}){{1,4}})\s?({_UNIT})(?!\w)", re.I)
-_APART = re.compile(r"\s?[-+–]\s?")
+_ROW = re.compile(rf"({_NUMBER}(?:\s?[-+–/]\s?{_NUMBER}){{1,4}})\s?({_UNIT})(?!\w)", re.I)
+_APART = re.compile(r"\s?[-+–/]\s?")
+_LEAST_AT_A_STROKE = 4
+"""Microfarads below which numbers with a stroke between may be a fraction: ``1/2 uF``."""
 _SECTIONS = "abcdefgh"
 SECTIONS_REMEDY = "write “sections:” below it, and below that a line for each: “a: 20 uF 150 V, ESR 9 ohm”"
 
@@ -33,7 +35,8 @@ def several_at(item: Text, start: int) -> int | None:
     """
     match = _TIMES.match(item, start) or _ROW.match(item, start)
     numbers = _APART.split(match[2] if match.re is _TIMES else match[1]) if match else []
-    return match.end() if match and all(float(n.replace(",", ".")) >= 1 for n in numbers) else None
+    least = _LEAST_AT_A_STROKE if match and "/" in match[0] else 1
+    return match.end() if match and all(float(n.replace(",", ".")) >= least for n in numbers) else None
 
 
 def sections_of(value: Text) -> list[Text]:

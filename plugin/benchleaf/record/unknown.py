@@ -18,6 +18,8 @@ from .trade_words import BESIDE_A_JOB
 
 _JOINED_COMMA = re.compile(r"(?<=[^\d\s]),(?=[^\s\d])|(?<=\d),(?=[A-Za-z])|(?<=[A-Za-z]),(?=\d)")
 _NUMBER_AND_UNIT = re.compile(r"[-+<>~]?\s*[\d.,]+\s*([^\W\d_]{1,8}|%|°[CF])")
+_COUNTED = re.compile(r"\d+(?:-[a-z]{3,}|(?:st|nd|rd|th)\b)", re.I)
+"""What has so many of something, or is the so-manieth: ``2-gang``, ``1st``."""
 _FEW_WORDS = 9
 _LONGEST_UNIT = 5
 _TWO_IN_ONE = re.compile(r"[.\d]+-[.\d]+(?:-[.\d]+)*")
@@ -45,7 +47,12 @@ def kept_as_note(text: Text, form: Form, outer: Form | None, behind: str) -> boo
     ``4 V at the grid``; ``behind`` is what stands before them.
     """
     number = re.match(r"[-+<>~]?\s*[.,\d]+\S*(\s+[a-z]+)?", text)
-    if form.strict or joined_comma(text) or (number and not (number[1] and len(number[1]) > _LONGEST_UNIT)):
+    counted = _COUNTED.match(text)
+    if (
+        form.strict
+        or joined_comma(text)
+        or (number and not counted and not (number[1] and len(number[1]) > _LONGEST_UNIT))
+    ):
         return False
     if behind in RATINGS and _AT.match(text):
         return False
@@ -61,6 +68,13 @@ def ownerless(lead: Text, *, taken: bool, first: bool) -> bool:
     where the key is ``taken`` the value has no owner.
     """
     return taken or not (first or all(word[:1].isupper() for word in lead.split()))
+
+
+def slip_with(lead: Text, word: Text, form: Form, outer: Form | None) -> Mistake | None:
+    """The mistake where unknown words and the known one behind them are a slip for a phrase: ``outsid foil``."""
+    whole = lead.taken_as(f"{lead} {word}")
+    known = (*form.vocabulary, *(outer.vocabulary if outer else ()))
+    return unknown(whole, form, outer) if meant(whole, known) else None
 
 
 def second_value(value: Text, first: object, *, in_can: bool) -> Mistake:

@@ -10,8 +10,8 @@ from ...circuit.in_place import InPlace
 from ...circuit.line_side import SideComponent
 from ...circuit.pieces import Tolerance
 from ...electrics.nodal_analysis import Capacitor, Inductor, NetworkElement, Resistor, Wire
+from ...record.part_types import PAPER_TYPES
 from ...record.sections.line_side import WIRE_WORDS
-from ...record.sections.parts import PAPER_TYPES
 from ...report.amount import METER_TOLERANCE
 
 MOST_COMPONENTS = 12

@@ -25,6 +25,7 @@ def component(seen: Seen | None) -> Phrase:
     words: list[PhrasePart] = []
     for said in (
         _value(seen),
+        Amount(seen.amps, "A") if seen.amps is not None else "",
         with_decimal_sign(f"{seen.volts:g}\u202fV") if seen.volts is not None else "",
         "AC" if seen.volts_mark == "ac" else "",
         seen.safety_class,

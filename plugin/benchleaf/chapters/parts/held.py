@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.in_place import in_place
 from ...electrics.capacitor_limits import ESR_TIMES_NEW, electrolytic_leakage_limit, esr_when_new, insulation_needed
-from ...record.sections.parts import POLARISED_TYPES
+from ...record.part_types import POLARISED_TYPES
 from .supply_peak import latest_volts
 
 if TYPE_CHECKING:

@@ -7,7 +7,7 @@ import re
 from ...circuit.pieces import Piece, Seen, Tolerance
 from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place, Places
 from ...electrics.safety_capacitors import bridges_to_a_hand, is_of_class_y
-from ...record.sections.parts import FOIL_TYPES, POLARISED_TYPES, UNPOLARISED_TYPES
+from ...record.part_types import FOIL_TYPES, POLARISED_TYPES, UNPOLARISED_TYPES
 
 Ends = tuple[Place, Place]
 

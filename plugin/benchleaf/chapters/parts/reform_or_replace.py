@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from ...electrics.capacitor_limits import electrolytic_leakage_limit
 from ...electrics.reforming import Outlook, outlook, volts_across
-from ...record.sections.parts import POLARISED_TYPES
+from ...record.part_types import POLARISED_TYPES
 from ...record.units import say
 from ...words.decimal_sign import with_decimal_sign
 from .findings import Reformed

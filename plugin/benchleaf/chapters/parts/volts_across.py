@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ...record.sections.parts import POLARISED_TYPES
+from ...record.part_types import POLARISED_TYPES
 from ...report.amount import Amount, Origin
 from ...report.sentence import Judged
 from ...report.verdict import Verdict

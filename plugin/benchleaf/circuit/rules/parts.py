@@ -8,9 +8,10 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from ...record.kinds import BY_UNIT
+from ...record.part_types import OTHER_TYPES, UNPOLARISED_TYPES
 from ...record.problems import one_of, quoted
 from ...record.quantities import Quantity
-from ...record.sections.parts import OTHER_TYPES, UNPOLARISED_TYPES, Component, Part, PartSection
+from ...record.sections.parts import Component, Part, PartSection
 from ...record.text import line_column_of
 
 if TYPE_CHECKING:
@@ -36,6 +37,10 @@ def look_over(record: Record, slips: Slips) -> None:
             slips.add(at if line_column_of(at) else name, f"parts.{name}.{field}", what, expected, remedy)
 
 
+_BOUGHT_BY_NUMBER = ("L", "T")
+"""Letters of parts whose new one may be said by its maker's number alone."""
+
+
 def _of_part(name: str, part: Part) -> Iterator[Found]:
     for where, field in _places(part):
         for side in _SIDES:
@@ -43,7 +48,7 @@ def _of_part(name: str, part: Part) -> Iterator[Found]:
             couplate = len(components) > 1 or any(c.type == "couplate" for c in components)
             for component in components:
                 yield from _units(name, component, f"{field}{side}", of_any_kind=couplate)
-        yield from _new_part(where, f"{field}now")
+        yield from _new_part(where, f"{field}now", by_number=name[:1].upper() in _BOUGHT_BY_NUMBER)
         if name[:1].upper() == "T":
             yield from _matched(where.job or part.job, (*where.was, *where.sheet), field)
         yield from _kinds_agree(where, field)
@@ -90,10 +95,12 @@ def _matched(job: Text | None, components: tuple[Component, ...], field: str) ->
     yield value, f"{field}was", f"{quoted(value.written)} of an output transformer", expected, "write which it is"
 
 
-def _new_part(where: Part | PartSection, field: str) -> Iterator[Found]:
+def _new_part(where: Part | PartSection, field: str, *, by_number: bool) -> Iterator[Found]:
     for component in where.now:
-        of_no_value = {str(c.type or "") for c in (*where.was, *where.sheet, component)} & set(OTHER_TYPES)
-        if component.value is None and component.measured is None and component.condition != "none" and not of_no_value:
+        of_no_value = (by_number and component.note) or {
+            str(c.type or "") for c in (*where.was, *where.sheet, component)
+        } & set(OTHER_TYPES)
+        if not _has_value(component) and component.condition != "none" and not of_no_value:
             words = [w for w in (component.type, component.class_, component.condition) if w]
             written: Quantity | None = component.volts or component.watts or component.tolerance
             at = written or (words[0] if words else None)
@@ -103,6 +110,11 @@ def _new_part(where: Part | PartSection, field: str) -> Iterator[Found]:
         if tolerance and tolerance.si is not None and not _is_made(abs(tolerance.si)):
             expected = "a tolerance that parts are made to (IEC 60062), such as 1, 2, 5, 10 or 20 %"
             yield tolerance, f"{field}.tolerance", quoted(tolerance.written), expected, ""
+
+
+def _has_value(component: Component) -> bool:
+    """Whether a component says what it is: its value, marked or measured, or the amperes of a fuse."""
+    return any(entry is not None for entry in (component.value, component.measured, component.amps))
 
 
 def _is_made(tolerance: float) -> bool:

@@ -13,6 +13,7 @@ from ..forms import Form, Mistake
 from ..line_form import read_line
 from ..line_items import listed
 from ..line_values import BARE_NUMBER
+from ..part_types import ALL_TYPES, CAPACITOR_TYPES, FILM_TYPES, OTHER_TYPES, PAPER_TYPES, RESISTOR_TYPES
 from ..problems import one_of, quoted
 from ..section import Section, collected, described, form, refused
 from ..settled import in_one_doubt, unit_beside
@@ -38,23 +39,9 @@ from ..values import (
     schema_of,
 )
 
-CAPACITOR_TYPES = (
-    "paper", "wax paper", "paper in oil", "metallised paper", "moulded paper", "film", "polyester", "polypropylene",
-    "mica", "silver mica", "ceramic", "electrolytic", "tantalum", "air", "trimmer",
-)  # fmt: skip
-RESISTOR_TYPES = (
-    "carbon composition", "carbon film", "metal film", "metal oxide", "wirewound", "carbon", "fusible", "potentiometer",
-)  # fmt: skip
-OTHER_TYPES = ("selenium", "silicon", "choke", "coil", "transformer", "couplate")
 SAFETY_CLASSES = ("X1", "X2", "X3", "Y1", "Y2", "Y3", "Y4")
 BOTH_CLASSES = tuple(f"{x}/{y}" for x in SAFETY_CLASSES[:3] for y in SAFETY_CLASSES[3:])
 """A capacitor may be approved for the line and for the hand: ``X1/Y2``."""
-POLARISED_TYPES = ("electrolytic", "tantalum")
-PAPER_TYPES = ("paper", "wax paper", "paper in oil", "metallised paper", "moulded paper")
-FILM_TYPES = ("film", "polyester", "polypropylene")
-FOIL_TYPES = (*PAPER_TYPES, *FILM_TYPES)
-ALL_TYPES = (*CAPACITOR_TYPES, *RESISTOR_TYPES, *OTHER_TYPES)
-UNPOLARISED_TYPES = (*FOIL_TYPES, "mica", "silver mica", "ceramic", "air", "trimmer")
 
 AnyComponent = TypeVar("AnyComponent", bound="Component")
 
@@ -122,6 +109,7 @@ class Component(Section):
             "volts",
             "surge rating",
             "watts",
+            "amps",
             "tolerance",
             "type",
             "class",
@@ -153,6 +141,7 @@ class Component(Section):
         valued={
             "measured": ("capacitance", "resistance", "inductance"),
             "surge rating": ("voltage",),
+            "amps": ("current",),
             "ESR": ("resistance",),
             "ESL": ("inductance",),
             "leads": ("length",),
@@ -170,6 +159,7 @@ class Component(Section):
     volts: Voltage | None = None
     surge_rating: Voltage | None = None
     watts: Power | None = None
+    amps: Current | None = None
     tolerance: Ratio | None = None
     type: Annotated[Text, Reads(_read_type, TEXT_SCHEMA)] | None = None
     class_: Wording | None = None

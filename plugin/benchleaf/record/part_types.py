@@ -1,0 +1,28 @@
+"""The kinds of components, by the word that a record has for each."""
+
+from __future__ import annotations
+
+from .trade_words import TYPES
+
+CAPACITOR_TYPES = (
+    "paper", "wax paper", "paper in oil", "metallised paper", "moulded paper", "film", "polyester", "polypropylene",
+    "mica", "silver mica", "ceramic", "electrolytic", "tantalum", "air", "trimmer",
+)  # fmt: skip
+RESISTOR_TYPES = (
+    "carbon composition", "carbon film", "metal film", "metal oxide", "wirewound", "carbon", "fusible", "potentiometer",
+)  # fmt: skip
+OTHER_TYPES = ("selenium", "silicon", "choke", "coil", "transformer", "couplate")
+POLARISED_TYPES = ("electrolytic", "tantalum")
+PAPER_TYPES = ("paper", "wax paper", "paper in oil", "metallised paper", "moulded paper")
+FILM_TYPES = ("film", "polyester", "polypropylene")
+FOIL_TYPES = (*PAPER_TYPES, *FILM_TYPES)
+ALL_TYPES = (*CAPACITOR_TYPES, *RESISTOR_TYPES, *OTHER_TYPES)
+UNPOLARISED_TYPES = (*FOIL_TYPES, "mica", "silver mica", "ceramic", "air", "trimmer")
+
+_WOUND_OR_FUSED = frozenset({"L", "T", "CH", "F", "FS", "FU"})
+"""Letters of parts that are no capacitor: ``tar dripped`` on a transformer says nothing of paper."""
+
+
+def fits(word: str, letters: str) -> bool:
+    """Whether a word for a kind of component says what a part of these letters is."""
+    return letters not in _WOUND_OR_FUSED or TYPES.get(word, word) not in CAPACITOR_TYPES
