@@ -209,6 +209,7 @@ def _published_papers(made: JsonSchemaValue) -> JsonSchemaValue:
     return {"if": {"type": "object"}, "then": made["else"], "else": one_or_more(TEXT_SCHEMA)}
 
 
+_AM_OR_FM = re.compile(r"(?:AM|FM|VHF|UKW)\b[\s:]*", re.I)
 _SAID_PRIVATE = re.compile(
     r"^\W*(?:private(?:ly)?|confidential|not for (?:the )?(?:web|page|publication|public))\b", re.I | re.M
 )
@@ -298,6 +299,7 @@ class Record(Section):
         both = list(items(table[name])) if table and isinstance(table.get(name), Text) else []
         if table is None or name is None or len(both) != 2:
             return table
+        both = [one.cut(named.end()) if (named := _AM_OR_FM.match(one)) else one for one in both]
         second = Text("second IF", both[1].place)
         split = Entries(getattr(table, "place", NOWHERE))
         split.update(table)
