@@ -292,6 +292,12 @@ class Record(Section):
     note: Annotated[Text, Reads(_read_published, TEXT_SCHEMA)] | None = None
 
     @classmethod
+    def _elsewhere(cls, written: str) -> str:
+        """A name of the heaters' own stands under them: ``dial lamps`` at the first level."""
+        of_heaters = {*HeaterSupply.names(), *HeaterSupply.SYNONYMS}
+        return "put it below “heaters:”, indented" if " ".join(written.split()).casefold() in of_heaters else ""
+
+    @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """A set for AM and FM has two intermediate frequencies in one line."""
         table = super()._table(data, errors)
