@@ -65,6 +65,7 @@ class PilotLamp(Section):
 
 
 _SEVERAL = re.compile(r"(?P<count>two|three|four|[2-6])(?:\s*[x×]\s*|\s+)#?(?P<lamp>[^x×\s].*)?", re.I)
+_COUNTED = re.compile(r"\d\s*[x×]\s*[^x×\s]", re.I)
 _COUNTS = {"two": "2", "three": "3", "four": "4"}
 
 
@@ -72,7 +73,7 @@ def _read_lamp(value: Any) -> Text:
     """A lamp's type; of several alike with their number in front: ``two #46`` is ``2 x 46``."""
     text = as_text(value)
     several = _SEVERAL.fullmatch(text)
-    if several is None:
+    if several is None or _COUNTED.match(text):
         return text
     count = several["count"].casefold()
     return text.taken_as(f"{_COUNTS.get(count, count)} x {several['lamp'] or 'lamp'}")
