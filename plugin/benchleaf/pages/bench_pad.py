@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from ..chapters.readings.findings import ReadingsFindings
     from ..chapters.readings.rows import ReadingRow
     from ..chapters.readings.worked_out import WorkedOut
-    from ..record.sections.readings import Meter
+    from ..record.sections.meter import Meter
     from ..tubes import Tube
 
 _OF_ANY_TUBE = ("k", "g1", "g2", "a")

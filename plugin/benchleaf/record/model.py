@@ -209,6 +209,7 @@ def _published_papers(made: JsonSchemaValue) -> JsonSchemaValue:
     return {"if": {"type": "object"}, "then": made["else"], "else": one_or_more(TEXT_SCHEMA)}
 
 
+_AM_OR_FM = re.compile(r"(?:AM|FM|VHF|UKW)\b[\s:]*", re.I)
 _SAID_PRIVATE = re.compile(
     r"^\W*(?:private(?:ly)?|confidential|not for (?:the )?(?:web|page|publication|public))\b", re.I | re.M
 )
@@ -291,6 +292,12 @@ class Record(Section):
     note: Annotated[Text, Reads(_read_published, TEXT_SCHEMA)] | None = None
 
     @classmethod
+    def _elsewhere(cls, written: str) -> str:
+        """A name of the heaters' own stands under them: ``dial lamps`` at the first level."""
+        of_heaters = {*HeaterSupply.names(), *HeaterSupply.SYNONYMS}
+        return "put it below “heaters:”, indented" if " ".join(written.split()).casefold() in of_heaters else ""
+
+    @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """A set for AM and FM has two intermediate frequencies in one line."""
         table = super()._table(data, errors)
@@ -298,6 +305,7 @@ class Record(Section):
         both = list(items(table[name])) if table and isinstance(table.get(name), Text) else []
         if table is None or name is None or len(both) != 2:
             return table
+        both = [one.cut(named.end()) if (named := _AM_OR_FM.match(one)) else one for one in both]
         second = Text("second IF", both[1].place)
         split = Entries(getattr(table, "place", NOWHERE))
         split.update(table)

@@ -178,6 +178,11 @@ class Section(BaseModel):
         return one_of([*kinds, *words]) if kinds or words else f"{quoted(key)} too"
 
     @classmethod
+    def _elsewhere(cls, written: str) -> str:
+        """Where an unknown key belongs that is known in another section; empty where none is known."""
+        return ""
+
+    @classmethod
     def _near_miss(cls, written: str) -> bool:
         """True where an unknown key is surely a mistyped known one, in a section that takes other keys too."""
         return False
@@ -274,7 +279,8 @@ class _Known:
         expected = one_of(map(quoted, names)) if few else "a name that belongs here"
         otherwise = "" if few else f"known here: {one_of(names, 'and')}"
         self.unknown.append(str(written))
-        remedy = Nearest(str(written), (*names, *section.SYNONYMS), otherwise)
+        near = Nearest(str(written), (*names, *section.SYNONYMS), otherwise)
+        remedy = section._elsewhere(str(written)) or near
         return refused(f"the unknown name {quoted(str(written))}", expected, remedy, at=written)
 
 

@@ -24,8 +24,24 @@ _SPACED_KEY = re.compile(r"\b([agkdp]) (?=\d$)")
 _OF_VOLTAGE = re.compile(r"\bu(?=[agkp](?:\d|t|h|p|\b))")
 """The letter of a voltage before its electrode: Ua, Ug2, Uk."""
 _JOINED_GRIDS = re.compile(r"\bg(\d) ?[+/&]? ?g?(\d)\b(?! ?\d)")
+_SHORT_SECTION = {
+    "hex": "hexode",
+    "hept": "heptode",
+    "hep": "heptode",
+    "pent": "pentode",
+    "tri": "triode",
+    "trio": "triode",
+}
+_BARE_ELECTRODE = re.compile(r"^([akg])(?= (?:hexode|heptode|pentode|triode)$)")
+_LETTER_WORDS = {"a": "plate", "k": "cathode", "g": "grid"}
 _SECTION_BEHIND = re.compile(r"\b(plate|grid|cathode) (hexode|heptode|pentode|triode|diode)\b(?! \d)")
-_SECTION_LETTER = {"at": "triode plate", "ap": "pentode plate", "ah": "hexode plate", "gt": "triode grid"}
+_SECTION_LETTER = {
+    "l": "target",
+    "at": "triode plate",
+    "ap": "pentode plate",
+    "ah": "hexode plate",
+    "gt": "triode grid",
+}
 _NUMBERED = re.compile(r"(grid|plate|cathode|diode|pin)(\d)")
 _NOT_OFFERED = frozenset({"nc", "ic"})
 _LONGEST = 60
@@ -89,7 +105,8 @@ def _rows_for(role: str | None, direct: bool) -> tuple[CsvRow, ...]:
 def _normal(written: str) -> str:
     """Lower case, one space between words, US words for British ones: `Anode No. 2` is `plate 2`."""
     text = _NUMBERED.sub(r"\1 \2", _SEPARATORS.sub(" ", _OF_VOLTAGE.sub("", written.lower())))
-    words = " ".join(word for word in (_SAME_WORD.get(word, word) for word in text.split()) if word)
+    spelt = (_SAME_WORD.get(word, _SHORT_SECTION.get(word, word)) for word in text.split())
+    words = _BARE_ELECTRODE.sub(lambda one: _LETTER_WORDS[one[1]], " ".join(word for word in spelt if word))
     return _SECTION_BEHIND.sub(r"\2 \1", _JOINED_GRIDS.sub(r"g\1+g\2", _SPACED_KEY.sub(r"\1", words)))
 
 

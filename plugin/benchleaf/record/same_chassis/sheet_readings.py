@@ -8,7 +8,8 @@ from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
 from ..mapping import as_mapping
-from ..sections.readings import PUBLISHED_NAME, Meter, MeterField, Run
+from ..sections.meter import Meter, MeterField
+from ..sections.readings import PUBLISHED_NAME, Run
 from .given import Given
 from .said import AsTyped, as_written
 

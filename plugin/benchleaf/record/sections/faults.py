@@ -18,6 +18,7 @@ CURE = re.compile(
     re.I,
 )
 """How an item begins that tells what was done."""
+_SAID_FIRST = re.compile(r"(found|cause|cure|note)\b[:\s]+(?=\S)", re.I)
 
 
 class Fault(Section):
@@ -29,6 +30,9 @@ class Fault(Section):
     cure: Wording | None = None
     date: Date | None = None
     note: Wording | None = None
+
+    LINED = True
+    SYNONYMS = {"fault": "complaint", "symptom": "complaint"}
 
 
 def read_faults(value: Any) -> Any:
@@ -45,7 +49,10 @@ def read_faults(value: Any) -> Any:
         rows = Listing(value.place)
         for row in value:
             apart = isinstance(row, Entries) and _by_complaint(row)
-            rows += [_one(key, line, row) for key, line in row.items()] if apart else [row]
+            if (line := _one_line(row)) is not None:
+                rows.append(_in_one_line(line))
+            else:
+                rows += [_one(key, line, row) for key, line in row.items()] if apart else [row]
         return rows
     return value
 
@@ -57,12 +64,43 @@ def published_faults(made: JsonSchemaValue) -> JsonSchemaValue:
 
 def _by_complaint(table: Entries) -> bool:
     """Whether a table's names are complaints: none is a name of a fault, and each has a line behind it."""
-    names = Fault.names()
+    names = [*Fault.names(), *Fault.SYNONYMS]
     return (
         _said(table)
         and not table.empty
         and all(isinstance(value, Text | Entries) and not _is_one_of(key, names) for key, value in table.items())
     )
+
+
+def _one_line(row: Any) -> Text | None:
+    """The line of a fault that is written in one, with ``fault:`` before it or without."""
+    if isinstance(row, Entries) and len(row) == 1 and not row.empty:
+        (key, row), *_ = row.items()
+        told = (
+            [item for item in items(row) if _SAID_FIRST.match(item) or CURE.match(item)]
+            if isinstance(row, Text)
+            else []
+        )
+        return row if told and key.casefold() in Fault.SYNONYMS else None
+    return row if isinstance(row, Text) else None
+
+
+def _in_one_line(line: Text) -> Entries:
+    """A fault in one line: the complaint first, then as behind its name; ``crackle, found dirty socket, cleaned``."""
+    first, *rest = items(line)
+    fault = Entries(line.place, line)
+    fault[Text("complaint", first.place)] = first
+    for item in rest:
+        head = _SAID_FIRST.match(item)
+        key = Text(
+            head[1].casefold() if head else "cure" if CURE.match(item) else str(next(reversed(fault))), item.place
+        )
+        said = item.cut(head.end()) if head else item
+        before = fault.get(key)
+        fault[key] = said if before is None else before.and_then(said)
+    told = one_of([f"{key} “{text}”" for key, text in fault.items()], "and")
+    fault[Text("complaint")] = first.taken_as(str(first), f"read as {told}") if rest else first
+    return fault
 
 
 def _is_one_of(key: str, names: list[str]) -> bool:

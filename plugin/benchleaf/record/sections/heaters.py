@@ -56,12 +56,27 @@ class PilotLamp(Section):
         remark="note",
     )
 
-    type: Wording = Text("lamp")
+    type: Annotated[Text, Reads(lambda value: _read_lamp(value), TEXT_SCHEMA)] = Text("lamp")
     across: Annotated[Text, Reads(_read_across, TEXT_SCHEMA)] | None = None
     place: Wording | None = None
     volts: Voltage | None = None
     amps: Current | None = None
     note: Wording | None = None
+
+
+_SEVERAL = re.compile(r"(?P<count>two|three|four|[2-6])(?:\s*[x×]\s*|\s+)#?(?P<lamp>[^x×\s].*)?", re.I)
+_COUNTED = re.compile(r"\d\s*[x×]\s*[^x×\s]", re.I)
+_COUNTS = {"two": "2", "three": "3", "four": "4"}
+
+
+def _read_lamp(value: Any) -> Text:
+    """A lamp's type; of several alike with their number in front: ``two #46`` is ``2 x 46``."""
+    text = as_text(value)
+    several = _SEVERAL.fullmatch(text)
+    if several is None or _COUNTED.match(text):
+        return text
+    count = several["count"].casefold()
+    return text.taken_as(f"{_COUNTS.get(count, count)} x {several['lamp'] or 'lamp'}")
 
 
 def _no_lamp(value: Any) -> Any:
@@ -229,7 +244,11 @@ class HeaterReadings(Section):
 class HeaterSupply(Section):
     """Section ``heaters`` of a record."""
 
-    SYNONYMS = dict.fromkeys(("dial lamp", "scale lamp", "lamp", "pilot light", "dial light"), "pilot lamp")
+    SYNONYMS = {
+        **dict.fromkeys(("dial lamp", "scale lamp", "lamp", "pilot light", "dial light"), "pilot lamp"),
+        **dict.fromkeys(("pilot lamps", "dial lamps", "scale lamps", "lamps", "dial lights"), "pilot lamp"),
+        **dict.fromkeys(("voltage selector", "selector"), "mains selector"),
+    }
 
     order: StringOrder | None = None
     pilot_lamp: Annotated[PilotLamp | None, BeforeValidator(_no_lamp)] = None
@@ -237,6 +256,7 @@ class HeaterSupply(Section):
     ntc: Thermistor | None = None
     shunts: dict[Name, Shunt] = {}
     mains_taps: dict[Name, Resistance] = {}
+    mains_selector: Wording | None = None
     second_string: StringOrder | None = None
     second_dropper: Dropper | None = None
     diode_in_place_of: Wording | None = None

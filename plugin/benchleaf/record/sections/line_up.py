@@ -1,10 +1,22 @@
 """The tubes of a set and the ones that were changed, as written."""
 
-from typing import ClassVar
+import re
+from collections.abc import Mapping
+from typing import Any, ClassVar
+
+from pydantic_core import InitErrorDetails
 
 from ..forms import Form
 from ..section import Section, form
+from ..text import Text
 from ..values import Current, Date, Pins, Ratio, Voltage, Wording
+
+_WAS = "was "
+_TUBE = r"[A-Z]{1,4}\d[\w/-]*|\d{1,3}[A-Z]\w*"
+_BOTH = re.compile(rf"(?:{_TUBE})\b.*[\s,](?:now|replaced (?:with|by)|changed (?:to|for))\s", re.I)
+_NEW_FIRST = re.compile(
+    rf"(?P<head>\b(?:now|was|with|by|to|for) )(?P<new>NOS|used|new old stock) (?P<tube>{_TUBE})(?![\w-])"
+)
 
 
 class Heater(Section):
@@ -37,7 +49,7 @@ class FittedTube(Section):
 
 
 class TestedTube(Section):
-    """One side of a change: ``50C5 at 61 % emission``."""
+    """One side of a change: ``50C5 at 61 % emission``; words behind the type are a note, ``NOS`` before it too."""
 
     __test__: ClassVar[bool] = False
 
@@ -45,7 +57,8 @@ class TestedTube(Section):
         ["type", "note"],
         values={"ratio": "emission"},
         first=("type",),
-        skipped=frozenset({"at", "emission"}),
+        skipped=frozenset({"at", "emission", "tested", "tests", "test"}),
+        tube_first=True,
     )
 
     type: Wording
@@ -60,9 +73,20 @@ class ChangedTube(Section):
         ["was", "now", "why", "date", "note"],
         values={"date": "date"},
         groups={"was": TestedTube.FORM or Form(), "now": TestedTube.FORM or Form()},
+        synonyms=dict.fromkeys(("replaced with", "replaced by", "changed to", "changed for"), "now"),
         remark="note",
-        strict=True,
+        needs=("was", "now"),
     )
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """What a line begins with is the tube that was there: ``5Z4 shorted, replaced with 5Y3GT``."""
+        if isinstance(data, Text) and _BOTH.match(data):
+            line, column = data.place
+            data = Text(f"{_WAS}{data}", (line, column - len(_WAS)), single=data.single).like(data)
+        if isinstance(data, Text):
+            data = data.taken_as(_NEW_FIRST.sub(r"\g<head>\g<tube> \g<new>", data))
+        return super()._table(data, errors)
 
     was: TestedTube | None = None
     now: TestedTube | None = None

@@ -20,14 +20,12 @@ from ..values import (
     OfTubes,
     Ratio,
     Reads,
-    Resistance,
     TubeName,
-    Voltage,
     Wording,
     as_text,
     read_as,
-    schema_of,
 )
+from .meter import MeterField
 
 _BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc))?$")
 _VALUE_BEGINS = re.compile(r"(?<=\s)(?:[<>≤≥~+−–.,\d-]|(?:x|n/r|o\.?/?l\.?|0\.l\.?|over\S*)(?=\s|$))", re.I)
@@ -187,81 +185,6 @@ Points = Annotated[
 ]
 
 
-class Meter(Section):
-    """``20 kohm/V on 250 V, 3 % of range`` or ``10 meg, 0.5 %``: how the meter loads the circuit, and its error."""
-
-    LINED = True
-
-    ohms_per_volt: Resistance | None = None
-    range_: Voltage | None = None
-    ohms: Resistance | None = None
-    error: Ratio | None = None
-    error_of_range: Ratio | None = None
-    note: Wording | None = None
-
-
-_SENSITIVITY = re.compile(
-    r"(?P<ohms>.+?)\s*(?:/|per)\s*(?:V|volt)\b\.?\s*(?:,?\s*(?:on|range)\s+(?P<range>.+))?$", re.I
-)
-
-
-_INPUT = re.compile(r"[\s,]+(?:input|impedance|resistance|digital|analog|meter|dmm|vtvm|multimeter)\b.*", re.I)
-_ERROR = re.compile(
-    r"(?:^|,)\s*(?:±|\+/?-)?\s*(?P<share>[^,]*%)\s*(?P<of>of (?:the )?(?:range|full scale|scale)|fsd)?"
-    r"(?:\s*of (?:the )?reading)?\s*$",
-    re.I,
-)
-
-
-def _read_meter(value: Any) -> Meter:
-    if isinstance(value, dict):
-        return Meter.model_validate(value)
-    text, data = _without_error(as_text(value))
-    text, data = _without_its_name(text, data)
-    if match := _SENSITIVITY.match(text):
-        data["ohms per volt"] = text.cut(*match.span("ohms"))
-        if match["range"]:
-            data["range"] = text.cut(*match.span("range"))
-        return Meter.model_validate(data)
-    if not text and data:
-        return Meter.model_validate(data)
-    return Meter.model_validate({"ohms": text} | data)
-
-
-def _without_its_name(text: Text, data: dict[str, Text]) -> tuple[Text, dict[str, Text]]:
-    """The meter without the words for what it is (``DMM``, ``input``), which are its note."""
-    for word in re.finditer(r"(?<!\S)[<>~]?[.\d]\S*", text):
-        begun = text.cut(word.start())
-        behind = _INPUT.search(begun)
-        value = begun.cut(0, behind.start()) if behind else begun
-        if _SENSITIVITY.match(value) or _reads_ohms(value):
-            words = [w for w in (text.cut(0, word.start()), behind and begun.cut(behind.start())) if w]
-            named = [Text(w.strip(" ,"), w.place).like(w) for w in words]
-            return value, data | (
-                {"note": named[0] if len(named) == 1 else named[0].and_then(named[1])} if named else {}
-            )
-    return text, data
-
-
-def _reads_ohms(text: Text) -> bool:
-    try:
-        return bool(read_as(text, "resistance"))
-    except ValueError:
-        return False
-
-
-def _without_error(text: Text) -> tuple[Text, dict[str, Text]]:
-    """The meter without the items that say how far it may be off, and those: a share of the reading or of its range."""
-    data: dict[str, Text] = {}
-    while match := _ERROR.search(text):
-        key = "error of range" if match["of"] else "error"
-        if key in data:
-            break
-        data[key] = text.cut(*match.span("share"))
-        text = text.cut(0, match.start())
-    return text, data
-
-
 def read_ohms(value: Any) -> Quantity | None:
     """A resistance to the reference point. A bare number is ohms; ``inf`` and ``open`` are beyond any range."""
     if value is None or isinstance(value, Quantity):
@@ -283,8 +206,6 @@ OhmPoints = Annotated[
     tuple[Reading, ...],
     Reads(_read_ohm_points, _POINTS_SCHEMA),
 ]
-
-MeterField = Annotated[Meter, Reads(_read_meter, schema_of(Meter))]
 
 
 LineAtReading = Annotated[Quantity, Reads(lambda value: read_as(value, "voltage", bare="V"), TEXT_SCHEMA)]

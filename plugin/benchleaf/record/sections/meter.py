@@ -1,0 +1,103 @@
+"""The meter of a list of readings as written: how it loads the circuit, and how far it may be off."""
+
+import re
+from typing import Annotated, Any
+
+from ..problems import quoted
+from ..section import Section, refused
+from ..text import Text
+from ..values import Ratio, Reads, Resistance, Voltage, Wording, as_text, read_as, schema_of
+
+
+class Meter(Section):
+    """``20 kohm/V on 250 V, 3 % of range`` or ``10 meg, 0.5 %``: how the meter loads the circuit, and its error."""
+
+    LINED = True
+
+    ohms_per_volt: Resistance | None = None
+    range_: Voltage | None = None
+    ohms: Resistance | None = None
+    error: Ratio | None = None
+    error_of_range: Ratio | None = None
+    note: Wording | None = None
+
+
+_SENSITIVITY = re.compile(
+    r"(?P<ohms>.+?)\s*(?:/|per)\s*(?:V|volt)\b\.?(?:[\s,]+(?P<name>(?!on\b|at\b|range\b)[A-Z][\w-]*?))??"
+    r"(?:[\s,]+(?:on |range |the )*(?P<range>[.\d][\d.,]*\s*(?:m|k)?(?:V|volts?)?)(?:\s+(?:scale|range))?)?\s*$",
+    re.I,
+)
+_MILLIONS = re.compile(r"(?P<number>\d+(?:[.,]\d+)?)\s?M", re.I)
+"""Of a meter's input: none has so few thousand ohms."""
+
+
+_INPUT = re.compile(r"[\s,]+(?:input|impedance|resistance|digital|analog|meter|dmm|vtvm|multimeter)\b.*", re.I)
+_ERROR = re.compile(
+    r"(?:^|,)\s*(?:±|\+/?-)?\s*(?P<share>[^,]*%)\s*(?P<of>of (?:the )?(?:range|full scale|scale)|fsd)?"
+    r"(?:\s*of (?:the )?reading)?\s*$",
+    re.I,
+)
+
+
+def _read_meter(value: Any) -> Meter:
+    if isinstance(value, dict):
+        return Meter.model_validate(value)
+    text, data = _without_error(as_text(value))
+    text, data = _without_its_name(text, data)
+    if match := _SENSITIVITY.match(text):
+        data["ohms per volt"] = text.cut(*match.span("ohms"))
+        if match["range"]:
+            data["range"] = text.cut(*match.span("range"))
+        if match["name"]:
+            name = text.cut(*match.span("name"))
+            data["note"] = data["note"].and_then(name) if "note" in data else name
+        return Meter.model_validate(data)
+    if not text and data:
+        return Meter.model_validate(data)
+    if not re.search(r"\d", text):
+        expected = "the resistance of its input, such as “11 meg” or “20 kohm/V”"
+        raise refused(quoted(text), expected, "write it behind the meter's name", at=text)
+    return Meter.model_validate({"ohms": _in_megohms(text)} | data)
+
+
+def _in_megohms(text: Text) -> Text:
+    """``10M`` of a meter's input is megohms."""
+    millions = _MILLIONS.fullmatch(text)
+    return text.taken_as(f"{millions['number']} megohm", f"“{text}” read as megohms") if millions else text
+
+
+def _without_its_name(text: Text, data: dict[str, Text]) -> tuple[Text, dict[str, Text]]:
+    """The meter without the words for what it is (``DMM``, ``input``), which are its note."""
+    for word in re.finditer(r"(?<!\S)[<>~]?[.\d]\S*", text):
+        begun = text.cut(word.start())
+        behind = _INPUT.search(begun)
+        value = begun.cut(0, behind.start()) if behind else begun
+        if _SENSITIVITY.match(value) or _reads_ohms(value):
+            words = [w for w in (text.cut(0, word.start()), behind and begun.cut(behind.start())) if w]
+            named = [Text(w.strip(" ,"), w.place).like(w) for w in words]
+            return value, data | (
+                {"note": named[0] if len(named) == 1 else named[0].and_then(named[1])} if named else {}
+            )
+    return text, data
+
+
+def _reads_ohms(text: Text) -> bool:
+    try:
+        return bool(read_as(_in_megohms(text), "resistance"))
+    except ValueError:
+        return False
+
+
+def _without_error(text: Text) -> tuple[Text, dict[str, Text]]:
+    """The meter without the items that say how far it may be off, and those: a share of the reading or of its range."""
+    data: dict[str, Text] = {}
+    while match := _ERROR.search(text):
+        key = "error of range" if match["of"] else "error"
+        if key in data:
+            break
+        data[key] = text.cut(*match.span("share"))
+        text = text.cut(0, match.start())
+    return text, data
+
+
+MeterField = Annotated[Meter, Reads(_read_meter, schema_of(Meter))]
