@@ -125,10 +125,11 @@ def problems_in(data: bytes, folder: Path, file: str) -> list[Problem]:
     """Every problem of one record: what cannot be read, and what it names that is not there. Its remarks are said."""
     from ..build.follow import look_over
     from ..build.own_table import own_files
+    from ..record.remarks import folded
     from .site_options import manner_of_site
 
     looked = look_over(data, folder, file, own_files(folder)[0], manner_of_site(folder))
-    for remark in looked.remarks:
+    for remark in folded(looked.remarks):
         say(remark)
     return list(looked.problems)
 
