@@ -126,12 +126,13 @@ def problems_in(data: bytes, folder: Path, file: str) -> list[Problem]:
     from ..build.follow import look_over
     from ..build.own_table import own_files
     from ..record.remarks import folded
-    from .site_options import manner_of_site
+    from ..words import DIALECTS
+    from .site_options import dialect_of_site, manner_of_site
 
     looked = look_over(data, folder, file, own_files(folder)[0], manner_of_site(folder))
     for remark in folded(looked.remarks):
         say(remark)
-    return list(looked.problems)
+    return [problem.in_dialect(DIALECTS[dialect_of_site(folder)]) for problem in looked.problems]
 
 
 def _check(given: argparse.Namespace) -> int:
