@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 import makers
+from benchleaf.cli.main import main
 from benchleaf.cli.readings import add_to, section
 from benchleaf.cli.status import CLEAN, PROBLEMS, USAGE
 from benchleaf.record.spreadsheet import read_spreadsheet
@@ -69,3 +70,13 @@ def test_a_name_that_yaml_would_read_otherwise_is_quoted() -> None:
     text = section(points, "yes: &x")
     assert '"yes: &x":' in text
     assert '"no: #1":' in text
+
+
+def test_remarks_become_the_note_of_the_list(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "r.csv").write_text("Tube,Pin,Element,Volts,Remarks\nV3,6,plate,48,jumpy\nB+,,,118,at filter can\n")
+    assert main(["readings", str(tmp_path / "r.csv")]) == 0
+    said = capsys.readouterr()
+    expected = (
+        'readings:\n  r:\n    note: "V3 pin 6 plate: jumpy; B+: at filter can"\n    V3: pin 6 plate 48\n    B+: 118\n'
+    )
+    assert (said.out, said.err) == (expected, "")

@@ -13,8 +13,9 @@ from benchleaf.circuit.place import place
 from benchleaf.record import read_record
 from benchleaf.record.manner import Manner
 from benchleaf.record.mapping import as_mapping
-from benchleaf.record.remarks import remarks_of
+from benchleaf.record.remarks import Remark, folded, remarks_of
 from benchleaf.record.slips import Slips
+from benchleaf.record.telling import SETTLES
 from benchleaf.tubes import Electrode, electrode
 
 BLOCKS = re.split(r"^### ", (Path(__file__).parent / "habits.txt").read_text(encoding="utf-8"), flags=re.M)[1:]
@@ -108,7 +109,7 @@ def test_what_was_taken_for_granted_is_said(text: str, said: list[str]) -> None:
         ("log:\n  - 3/14: recapped\n", "write it as year-03-14"),
         ("came in: 2026-02-21\nlog:\n  - 3/14, recapped\n", "write it as year-03-14"),
         ("came in: 2025-01-02\nfinished: 2026-05-01\nlog:\n  - 14.3. x\n", "write 2025-03-14 or 2026-03-14"),
-        ("came in: 2026-01-02\nfinished: 2026-05-01\nlog:\n  - 3/4, x\n", "write year-03-04 or year-04-03"),
+        ("came in: 2026-01-02\nfinished: 2026-05-01\nlog:\n  - 3/4, x\n", f"write year-03-04 or year-04-03; {SETTLES}"),
         ("line: 60\n", "write V or Hz behind it"),
         ("log:\n  - 10/14-10/18: x\n", "write the first day with its year, and “to 10/18” behind it in words"),
         ("results:\n  hum: 0.3 V after 0.9 V\n", "write “before 0.3 V, after 0.9 V”, if that is meant"),
@@ -225,3 +226,24 @@ def test_volts_without_a_current_are_no_leakage() -> None:
 def test_an_electrode_may_be_one_letter(type_: str) -> None:
     circuit = makers.circuit(f"tubes:\n  V4: {type_}, output\nreadings:\n  found:\n    V4: p 96, k 9\n")
     assert [at.name() for at in circuit.direct_volts["found"]] == ["V4 plate", "V4 cathode"]
+
+
+def test_remarks_of_one_kind_are_told_in_one_where_they_are_many() -> None:
+    notes = [Remark("r.yml", n, 5, f"parts.C{n}.note", f"kept as a note: x{n}") for n in range(1, 5)]
+    assert folded(notes[:3]) == notes[:3]
+    assert [str(remark) for remark in folded(notes)] == [
+        "r.yml:1:5: remark: kept as a note: line 1 “x1”, line 2 “x2”, line 3 “x3”, line 4 “x4”"
+    ]
+
+
+@pytest.mark.parametrize(("american", "said"), [(True, 1), (False, 0)])
+def test_old_american_sheets_are_spoken_of_once_and_only_on_american_sites(american: bool, said: int) -> None:
+    data = (makers.SET + "parts:\n  R1: 10 Mohm\n  R2: 4 Mohm\n").encode()
+    record, _ = read_record(data, makers.FILE, Manner(american=american))
+    assert record is not None
+    assert len(folded(remarks_of(record, makers.FILE))) == said
+
+
+def test_a_tube_by_its_type_is_no_remark() -> None:
+    text = "tubes:\n  V1: 12SA7, converter\nreadings:\n  2026-03-01:\n    12SA7: plate 92\n"
+    assert remarks(text) == []

@@ -17,6 +17,7 @@ from benchleaf.record.sections.line_side_words import PLUGS, SWITCH_LEADS
 from benchleaf.record.sections.parts import Component, Part
 from benchleaf.tubes.lookup import all_types
 from benchleaf.tubes.tube_table import PACKAGE_TABLE
+from benchleaf.words import BRITISH
 from sites import REPO
 
 VOCABULARIES = {
@@ -85,3 +86,19 @@ def test_a_slip_of_a_type_leads_to_no_other_heater_and_no_other_kind() -> None:
             for near in re.findall(r"“(.+?)”", _like(slip, PACKAGE_TABLE)):
                 found = makers.known(near)
                 assert (meant.heater.volts, meant.role) == (found.heater.volts, found.role), (type_, slip, near)
+
+
+@pytest.mark.parametrize(
+    ("entry", "said"),
+    [
+        ("parts:\n  C6:\n    between: volume\n", "“V3 anode and HT2”"),
+        ("line side:\n  after:\n    fuse: 1 A\n    switch: somewhere\n", "“live lead”"),
+    ],
+)
+def test_what_a_british_site_is_shown_is_british_and_is_read(entry: str, said: str) -> None:
+    told = [problem.in_dialect(BRITISH) for problem in makers.refused(f"{makers.SET}{entry}")]
+    assert [problem for problem in told if said in problem.expected]
+    shown = (
+        "parts:\n  C6: 10 nF, V3 anode to HT2\nline side:\n  after:\n    fuse: 1 A, live lead\n    switch: live lead\n"
+    )
+    assert makers.record(f"{makers.SET}{shown}").line_side.after.switch == "hot lead"

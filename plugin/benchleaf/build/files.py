@@ -13,6 +13,7 @@ from ..record.inputs import RECORD_FILE
 from ..record.problems import Nearest, quoted
 from ..record.set_files import MISSING, OUTSIDE, Refusal, is_below, located, opened, read
 from ..record.slips import Slips, near
+from ..record.text import Text
 from .photos.originals import PhotoProblem, inside, steps
 from .whereabouts import CONFIGURATIONS
 
@@ -103,7 +104,7 @@ def _sets_around(home: Path) -> tuple[str, ...]:
 
 def with_tables(record: Record, folder: Path, slips: Slips) -> tuple[Record, dict[str, Path]]:
     """The record with the readings of its spreadsheets put in, and the files by the name of their run."""
-    from ..record.spreadsheet import read_spreadsheet, unfit_name
+    from ..record.spreadsheet import notes_in, read_spreadsheet, unfit_name
 
     runs, found = dict(record.readings), {}
     for name, run in record.readings.items():
@@ -121,7 +122,9 @@ def with_tables(record: Record, folder: Path, slips: Slips) -> tuple[Record, dic
         found[str(name)] = path
         points, problems = read_spreadsheet(data, str(Path(slips.file).with_name(path.name)))
         slips.add_problems(problems)
-        runs[name] = run.model_copy(update={"points": points | run.points})
+        noted = "; ".join(note for note in (str(run.note or ""), notes_in(data, path.name)) if note)
+        more = {"note": Text(noted).like(run.table)} if noted else {}
+        runs[name] = run.model_copy(update={"points": points | run.points, **more})
     return _within(record.model_copy(update={"readings": runs}) if found else record, slips), found
 
 

@@ -64,6 +64,7 @@ def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
     """
     from ..archive.on_card import for_card
     from ..pages.compose import broken, composed
+    from ..record.remarks import folded
     from .figures import kept_figures
 
     if inputs.record is None:
@@ -86,7 +87,7 @@ def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
     card = (page.card or {}) | for_card(examined, page.title) | {"not_understood": list(unread)}
     remarks = examination.remarks
     told = remarks if choices.publish_private else _told_in_public(remarks, inputs.record, file)
-    return replace(page, card=card, remarks=tuple(map(str, told)))
+    return replace(page, card=card, remarks=tuple(map(str, folded(told))))
 
 
 def examined_record(data: bytes, folder: Path, file: str, choices: Choices) -> tuple[Examined | None, list[Problem]]:

@@ -125,12 +125,14 @@ def problems_in(data: bytes, folder: Path, file: str) -> list[Problem]:
     """Every problem of one record: what cannot be read, and what it names that is not there. Its remarks are said."""
     from ..build.follow import look_over
     from ..build.own_table import own_files
-    from .site_options import manner_of_site
+    from ..record.remarks import folded
+    from ..words import DIALECTS
+    from .site_options import dialect_of_site, manner_of_site
 
     looked = look_over(data, folder, file, own_files(folder)[0], manner_of_site(folder))
-    for remark in looked.remarks:
+    for remark in folded(looked.remarks):
         say(remark)
-    return list(looked.problems)
+    return [problem.in_dialect(DIALECTS[dialect_of_site(folder)]) for problem in looked.problems]
 
 
 def _check(given: argparse.Namespace) -> int:

@@ -90,7 +90,9 @@ plugins:
   - search
   - benchleaf:
       sets: ../sets
-{dialect}markdown_extensions:
+{dialect}      # Which number of a date such as 3/4/26 is the month. Without it such dates are asked.
+      # slash_dates: month first  # or: day first
+markdown_extensions:
   - admonition
   - tables
   - toc:

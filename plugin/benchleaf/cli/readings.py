@@ -32,7 +32,7 @@ def add_to(commands: Any) -> None:
 
 def run(given: argparse.Namespace) -> int:
     """Print the section; every row that cannot be read goes to stderr, by its line."""
-    from ..record.spreadsheet import MOST_BYTES, read_spreadsheet
+    from ..record.spreadsheet import MOST_BYTES, notes_in, read_spreadsheet
 
     shown = "<stdin>" if given.file == "-" else given.file
     path = Path(given.file)
@@ -44,7 +44,7 @@ def run(given: argparse.Namespace) -> int:
     for problem in problems:
         say(problem)
     if points:
-        put(section(points, given.name or _name_of(shown)))
+        put(section(points, given.name or _name_of(shown), notes_in(data, shown)))
     return PROBLEMS if problems or not points else CLEAN
 
 
@@ -52,9 +52,10 @@ def _name_of(shown: str) -> str:
     return Path(shown).stem if shown != "<stdin>" else "as found"
 
 
-def section(points: ReadPoints, name: str) -> str:
+def section(points: ReadPoints, name: str, note: str = "") -> str:
     """The readings as lines of a record's ``readings``: one for each tube or rail, in the order of the rows."""
     lines = ["readings:", f"  {_key(name)}:"]
+    lines += [f"    note: {_value([note])}"] if note else []
     for position, readings in points.items():
         told = (_told(r.at, r.pin, r.value.written if r.value else "x") for r in readings)
         lines.append(f"    {_key(position)}: {_value(told)}")

@@ -23,6 +23,7 @@ _OPPOSITES = (
     ("good", "bad"), ("earthed", "unearthed"), ("isolated", "earthed"), ("polarised", "unpolarised"), ("on", "off"),
 )  # fmt: skip
 _QUOTATIONS = re.compile(r"“.*”", re.S)
+_ASKED_BACK = "did you mean "
 _SHOWN_BY_CHECK = "the command “benchleaf check” shows the line"
 
 
@@ -60,7 +61,9 @@ class Problem:
     def in_dialect(self, words: Words) -> Problem:
         """The problem as it is told in a dialect."""
         found, expected, remedy = (words.of_message(told) for told in (self.found, self.expected, self.remedy))
-        return replace(self, found=found, expected=expected, remedy=remedy)
+        if remedy.startswith(_ASKED_BACK):
+            remedy = words.of_example(remedy)
+        return replace(self, found=found, expected=words.of_example(expected), remedy=remedy)
 
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}:{self.column}: "
@@ -107,7 +110,7 @@ def _is_another(word: str, known: str) -> bool:
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """The remedy that names the nearest known word, or nothing."""
     near = nearest(word, known)
-    return f"did you mean {quoted(near)}?" if near else ""
+    return f"{_ASKED_BACK}{quoted(near)}?" if near else ""
 
 
 @dataclass(frozen=True, slots=True, repr=False)

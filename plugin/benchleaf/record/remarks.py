@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from .kinds.electrical import OF_OLD_SHEETS
 from .problems import quoted
 from .quantities import Quantity
 from .section import Section
 from .text import NOWHERE, LineColumn, Text
 from .values import Day
+
+_MOST_ALIKE = 3
+"""Remarks of one kind that are told each by itself: more hide the ones that matter."""
+_KEPT = "kept as a note: "
+_READ = re.compile(r"(?P<what>“[^”]*”) (?P<how>read as .*)")
 
 
 @dataclass(frozen=True, order=True, slots=True)
@@ -32,6 +39,29 @@ def remarks_of(record: Section, file: str) -> list[Remark]:
     """Every remark on a record, each once, in the order of the file."""
     found = {Remark(file, *place, field, said) for field, place, said in _found(record, "")}
     return sorted(found)
+
+
+def folded(remarks: Iterable[Remark]) -> list[Remark]:
+    """Remarks as they are told: those of one kind in one, with its lines, where a file has more than three."""
+    kinds: dict[tuple[str, str], list[Remark]] = {}
+    for remark in remarks:
+        kinds.setdefault((remark.file, _kind(remark.said)[0]), []).append(remark)
+    told: list[Remark] = []
+    for (file, kind), alike in kinds.items():
+        if len(alike) <= (_MOST_ALIKE if kind != OF_OLD_SHEETS else 1):
+            told += alike
+            continue
+        where = ", ".join(f"line {one.line} {_kind(one.said)[1]}".rstrip() for one in alike)
+        told.append(Remark(file, alike[0].line, alike[0].column, "", f"{kind}: {where}"))
+    return sorted(told)
+
+
+def _kind(said: str) -> tuple[str, str]:
+    """What sort of remark it is, and what it is about in the words that were typed."""
+    if said.startswith(_KEPT):
+        return _KEPT.rstrip(" :"), f"“{said.removeprefix(_KEPT)}”"
+    read = _READ.fullmatch(said)
+    return (read["how"], read["what"]) if read else (said, "")
 
 
 def _found(value: Any, field: str) -> Iterator[tuple[str, LineColumn, str]]:

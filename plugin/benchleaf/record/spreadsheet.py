@@ -15,7 +15,8 @@ __all__ = ["MOST_BYTES", "MOST_ROWS", "ReadPoints", "TableRow", "read_spreadshee
 LONGEST_NAME = 60
 _HEADINGS = {
     **dict.fromkeys(("tube", "valve", "position", "place", "rail", "where", "tube or rail", "valve or rail"), "name"),
-    **dict.fromkeys(("electrode", "at", "electrode or pin", "pin or electrode"), "at"),
+    **dict.fromkeys(("electrode", "element", "at", "electrode or pin", "pin or electrode"), "at"),
+    **dict.fromkeys(("remark", "remarks", "note", "notes", "comment", "comments"), "note"),
     **dict.fromkeys(("pin", "pin number", "pin no", "pin no."), "pin"),
     **dict.fromkeys(("volts", "volt", "voltage", "reading", "value", "v", "measured", "measured volts"), "volts"),
 }
@@ -26,11 +27,12 @@ ReadPoints = dict[Text, tuple[Reading, ...]]
 
 @dataclass(frozen=True, slots=True)
 class TableRow:
-    """One row of the spreadsheet: tube or rail, electrode or pin (empty for a rail), and the reading as written."""
+    """One row: tube or rail, electrode or pin (empty for a rail), the reading as written, and what is noted of it."""
 
     name: SpreadsheetCell
     at: SpreadsheetCell
     volts: SpreadsheetCell
+    note: str = ""
 
 
 def unfit_name(written: str) -> Refusal | None:
@@ -59,6 +61,12 @@ def read_spreadsheet(data: bytes, file: str) -> tuple[ReadPoints, list[Problem]]
         else:
             points.setdefault(row.name, []).append(read)
     return {name: tuple(readings) for name, readings in points.items()}, sorted(problems)
+
+
+def notes_in(data: bytes, file: str) -> str:
+    """What a column of remarks says, each behind its place, as the note of the whole list; empty where none does."""
+    rows, _ = read_table(data, file)
+    return "; ".join(f"{' '.join(f'{row.name} {row.at}'.split())}: {row.note}" for row in rows if row.note)
 
 
 def read_table(data: bytes, file: str) -> tuple[list[TableRow], list[Problem]]:
@@ -119,7 +127,7 @@ def _by_heading(
     if pin and at:
         at = SpreadsheetCell.of(f"pin {pin} {at}", at.place, file)
     at = at or pin
-    return TableRow(name, at, volts) if name and volts else _not_a_row(cells, file)
+    return TableRow(name, at, volts, str(found.get("note", ""))) if name and volts else _not_a_row(cells, file)
 
 
 def _by_place(cells: tuple[SpreadsheetCell, ...], table: SavedTable, file: str) -> TableRow | Problem:

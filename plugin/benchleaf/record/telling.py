@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from pydantic import ValidationError
@@ -10,6 +11,10 @@ from pydantic import ValidationError
 from .problems import MOST_TOLD, Nearest, Problem
 from .section import OURS, described
 from .text import NOWHERE, Entries, LineColumn, Listing, Text, line_column_of
+from .written_days import ONE_WAY_ONLY
+
+SETTLES = "“slash_dates: month first” or “slash_dates: day first” in mkdocs.yml settles them all"
+"""What a site can do about every date that may be two."""
 
 
 def problems_of(error: ValidationError, tree: Entries, file: str) -> list[Problem]:
@@ -32,6 +37,21 @@ def problems_of(error: ValidationError, tree: Entries, file: str) -> list[Proble
             for place, loc, words in told[:MOST_TOLD]
         }
     )
+
+
+def settled_once(problems: Sequence[Problem]) -> list[Problem]:
+    """Problems in which the first date that is read two ways says how a site settles all, and the others are short."""
+    told: list[Problem] = []
+    first: Problem | None = None
+    for problem in sorted(problems):
+        if problem.expected != ONE_WAY_ONLY:
+            told.append(problem)
+        elif first is None:
+            first = replace(problem, remedy=f"{problem.remedy}; {SETTLES}")
+            told.append(first)
+        else:
+            told.append(replace(problem, expected=f"as on line {first.line}"))
+    return told
 
 
 def _has_slip(place: LineColumn, told: Iterable[tuple[LineColumn, object, Mapping[str, Any]]]) -> bool:

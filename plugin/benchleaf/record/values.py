@@ -14,6 +14,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from .editor_schema import TEXT_SCHEMA, one_of_words, one_or_more
+from .kinds.electrical import OF_OLD_SHEETS
 from .line_items import listed
 from .line_values import kind_of_part
 from .problems import Nearest, one_of, quoted
@@ -107,7 +108,8 @@ def read_as(value: Any, *kinds: str, bare: str | None = None) -> Quantity:
         except QuantityError as error:
             unreadable.append(error)
         else:
-            return dataclasses.replace(found, written=str(text), place=text.place, remark=remark or found.remark)
+            told = "" if found.remark == OF_OLD_SHEETS and not text.manner.american else found.remark
+            return dataclasses.replace(found, written=str(text), place=text.place, remark=remark or told)
     first = (doubtful or unreadable)[0]
     of_own = own in kinds and bool(doubtful)
     expected = first.expected if len(kinds) == 1 or of_own else one_of(noun(kind) for kind in kinds)
@@ -258,7 +260,7 @@ def _members(name: Text) -> list[Text]:
 def _position(name: Text) -> Text:
     """A tube named by its type, by its position; any other name as it is."""
     position = name.manner.position(name)
-    return name.read_as(position) if position and position != name else name
+    return name.taken_as(position) if position and position != name else name
 
 
 _MOST_WORDS_OF_A_TUBE = 4

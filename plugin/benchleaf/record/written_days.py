@@ -70,6 +70,10 @@ _MOST_WORDS = 4
 _MOST_YEARS = 100
 
 
+ONE_WAY_ONLY = "a date that is read one way only"
+"""What is expected where month and day may change places: what a site can settle."""
+
+
 class UnclearDayError(ValueError):
     """A text that looks like a date and is none, or could be two; ``asked`` says what to write."""
 
@@ -184,7 +188,7 @@ def _slashed(first: int, second: int, year: int, slash_dates: str, *, year_known
     if len(orders) == 2:
         days = [_day(year, month, day) for month, day in sorted(orders)]
         readings = " or ".join(day.isoformat() if year_known else f"year-{day:%m-%d}" for day in days)
-        raise UnclearDayError("a date that is read one way only", f"write {readings}")
+        raise UnclearDayError(ONE_WAY_ONLY, f"write {readings}")
     if not orders:
         raise UnclearDayError("a day that exists", "check month and day")
     return _day(year, *orders.pop())

@@ -35,6 +35,8 @@ _OF_RECORD = {
 
 _LONGEST_FIRST = sorted(_OF_RECORD, key=len, reverse=True)
 _IN_MESSAGE = re.compile(r"(?<![\w.-])(?<!under )(?:tubes?|plates?|cord)(?![\w:.-])")
+_IN_EXAMPLE = re.compile(r"(?<![\w.-])(?:plates?(?![\w:.-])|B\+(?P<rail>\d)(?!\d)|(?P<hot>hot lead)(?!\w))")
+"""What the examples of messages hold, of which a record reads every dialect's word."""
 _TERM = re.compile("|".join(rf"(?<!\w){re.escape(term)}(?!\w)" for term in _LONGEST_FIRST))
 
 
@@ -85,6 +87,16 @@ class Words:
         """A message to a writer in the dialect; what it quotes stays, and so does what a record names so."""
         pieces = re.split("(“[^”]*”)", told)
         return "".join(piece if piece[:1] == "“" else _IN_MESSAGE.sub(self._said, piece) for piece in pieces)
+
+    def of_example(self, told: str) -> str:
+        """What a writer is shown to write in a message, quoted there, in words of the dialect that a record may use."""
+        pieces = re.split("(“[^”]*”)", told)
+        return "".join(_IN_EXAMPLE.sub(self._shown, piece) if piece[:1] == "“" else piece for piece in pieces)
+
+    def _shown(self, term: re.Match[str]) -> str:
+        if term["rail"]:
+            return self.rail.format(term["rail"])
+        return f"{self.hot} lead" if term["hot"] else self._said(term)
 
     def _said(self, term: re.Match[str]) -> str:
         return str(getattr(self, _OF_RECORD[term[0]]))

@@ -11,6 +11,9 @@ from decimal import Decimal
 
 from .kind import Kind, Open, Remarked, Unit
 
+OF_OLD_SHEETS = "read as a million ohms; on old American sheets M may mean thousand"
+"""What is told of megohms written so, on a site whose sheets may be old American ones."""
+
 CAPACITANCE = Kind(
     "capacitance",
     "F",
@@ -172,9 +175,7 @@ RESISTANCE = Kind(
         Open("MOHM MOHMS M_ohm M_ohms", "1 megohm | 1000 ohm"),
     ),
     remarked=(
-        Remarked(
-            "Mohm Mohms", "megaohm", "read as a million ohms; on old American sheets M may mean thousand", initial=True
-        ),
+        Remarked("Mohm Mohms", "megaohm", OF_OLD_SHEETS, initial=True),
         Remarked("mohm mohms", "milliohm", "read as thousandths of an ohm", initial=True),
     ),
 )
