@@ -34,7 +34,7 @@ HeaterDrawAt = Callable[[float], HeaterDraw | None]
 
 def heater_draw(bench: Bench, heaters: HeatersFindings | None) -> HeaterDrawAt | str:
     """What the heaters draw, or what the record would have to give, in half a sentence."""
-    unknown = "how the heaters are fed, and the type of each tube".replace("tube", bench.words.tube)
+    unknown = f"how the heaters are fed, and the type of each {bench.words.tube}"
     if heaters is None or heaters.line_volts is None:
         return unknown
     if heaters.filaments or heaters.feed.kind != "line":
