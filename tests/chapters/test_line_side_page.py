@@ -18,31 +18,14 @@ from benchleaf.pages.rendering import headings, plain_text
 from benchleaf.pages.site_files import STYLE, asset_files
 from benchleaf.report.sentence import text_of
 from benchleaf.words import AMERICAN, BRITISH, Words
+from line_sides import FIVE_TUBE
 from markup import parsed
 
 CHAPTER = makers.chapter("line_side")
 STYLES = dict(asset_files())[STYLE]
 NS = "{http://www.w3.org/2000/svg}"
 
-AMERICAN_SET = """line: 120 V 60 Hz
-nameplate: 105-125 V, AC/DC, 30 W
-power: series string
-chassis: through R and C
-bands:
-  MW: 540-1620 kHz
-line side:
-  before:
-    plug: two-pin, either way
-    switch: B- lead
-    fuse: none
-    B- to chassis: 330 kohm, 0.05 uF paper
-    touchable: chassis through the knob screws, aerial socket through 500 pF
-  after:
-    plug: two-pin polarised
-    switch: hot lead
-    fuse: 0.5 A slow in hot lead
-    B- to chassis: 1 meg 0.5 W 500 V, 3.3 nF Y1
-    touchable: chassis, nylon knob screws fitted, aerial socket through 500 pF Y1
+AMERICAN_SET = f"""{FIVE_TUBE.rstrip()}
   measured:
     - 2026-03-20, chassis, plug reversed, switch on, 0.31 V across 1500 ohm and 0.15 uF
     - 2026-03-20, insulation line to chassis, 120 meg at 500 V

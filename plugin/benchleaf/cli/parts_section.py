@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ..record.set_files import Refusal, read
+from ..record.set_files import Refusal
 from .status import CLEAN, PROBLEMS, USAGE
-from .streams import put, say, standard_input
+from .streams import named_input, put, say
 
 if TYPE_CHECKING:
     from ..record.adding.as_written import Added
@@ -29,16 +29,14 @@ def run(given: argparse.Namespace) -> int:
     from ..chapters.parts.parts_read import is_published_list, read_parts_list
     from ..record.saved_table import MOST_BYTES
 
-    shown = "<stdin>" if given.file == "-" else given.file
-    path = Path(given.file)
-    data = standard_input(MOST_BYTES) if given.file == "-" else read(path, path.parent)
+    shown, data = named_input(given.file, MOST_BYTES)
     if isinstance(data, Refusal):
         say(data.problem(shown))
         return USAGE
     if is_published_list(data, shown):
         text, problems = read_parts_list(data, shown, whole=True)
     else:
-        text, problems = _typed(data, shown, Path() if given.file == "-" else path.parent)
+        text, problems = _typed(data, shown, Path() if given.file == "-" else Path(given.file).parent)
     for problem in problems:
         say(problem)
     put(text)

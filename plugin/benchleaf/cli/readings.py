@@ -9,9 +9,9 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ..record.set_files import Refusal, read
+from ..record.set_files import Refusal
 from .status import CLEAN, PROBLEMS, USAGE
-from .streams import put, say, standard_input
+from .streams import named_input, put, say
 
 if TYPE_CHECKING:
     from ..record.spreadsheet import ReadPoints
@@ -34,9 +34,7 @@ def run(given: argparse.Namespace) -> int:
     """Print the section; every row that cannot be read goes to stderr, by its line."""
     from ..record.spreadsheet import MOST_BYTES, notes_in, read_spreadsheet
 
-    shown = "<stdin>" if given.file == "-" else given.file
-    path = Path(given.file)
-    data = standard_input(MOST_BYTES) if given.file == "-" else read(path, path.parent)
+    shown, data = named_input(given.file, MOST_BYTES)
     if isinstance(data, Refusal):
         say(data.problem(shown))
         return USAGE

@@ -6,8 +6,9 @@ import io
 import os
 import sys
 from contextlib import suppress
+from pathlib import Path
 
-from ..record.set_files import UNREADABLE, Refusal
+from ..record.set_files import UNREADABLE, Refusal, read
 
 NO_INPUT = Refusal("no standard input", "a file on it", "name the file, or pipe it in")
 
@@ -75,3 +76,11 @@ def standard_input(most: int) -> bytes | Refusal:
         return sys.stdin.buffer.read(most + 1)
     except OSError:
         return UNREADABLE
+
+
+def named_input(name: str, most: int) -> tuple[str, bytes | Refusal]:
+    """A file as it was named, standard input for ``-``: what it is called in messages, and what it holds or why not."""
+    if name == "-":
+        return "<stdin>", standard_input(most)
+    path = Path(name)
+    return name, read(path, path.parent)
