@@ -16,7 +16,9 @@ _JOINT = re.compile(r"\s*(?:/|&|\+|\band\b)\s*", re.I)
 _NUMBER = re.compile(r"(?:\d+(?:[.,]\d+)?|[.]\d+)(?!\d)")
 _NOT_FOUND = frozenset({"NOS", "new", "used", "original", "none", "untested", "reformed"})
 """Conditions that nothing was measured for."""
-_BEHIND = re.compile(r"\s*,?\s*(?P<words>[^,;()]+)")
+_LONGEST_CONDITION = max(len(words.split()) for words in CONDITIONS)
+_BEHIND = re.compile(r"\s*,?\s*(?P<words>[^,;()]{1,200})")
+"""What stands behind a value, as far as a condition can reach."""
 _WINDING = re.compile(r"(?:[\w+]+ )?(?:primary|secondary|tertiary|winding|pri|sec)\b\s*:?\s*", re.I)
 _DATED = frozenset({"ordered", "tested", "fitted", "checked"})
 
@@ -46,7 +48,7 @@ def found_behind(value: Text, line: Text) -> bool:
     if not line.single or value.place[0] != line.place[0]:
         return False
     behind = _BEHIND.match(line, value.place[1] - line.place[1] + len(value))
-    words = behind["words"].casefold().split() if behind else []
+    words = behind["words"].casefold().split()[:_LONGEST_CONDITION] if behind else []
     meant = [CONDITIONS.get(" ".join(words[:count]), "") for count in range(1, len(words) + 1)]
     return any(said and said not in _NOT_FOUND for said in meant)
 

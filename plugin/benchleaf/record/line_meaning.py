@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 from .forms import Form
@@ -65,9 +66,15 @@ def meaning_at(form: Form, item: Text, words: Spans, index: int, table: Mapping[
 
 def rating_of_fuse(form: Form, item: Text, words: Spans, index: int, line: Text) -> Meaning | None:
     """The amperes of a part that its letter or a word of its ``line`` makes a fuse; nothing else has such a rating."""
-    if "amps" in form.heads and (item.manner.part in _FUSES or _FUSE.search(line)):
+    if "amps" in form.heads and (item.manner.part in _FUSES or _names_a_fuse(line)):
         return value_at(item, words, index, {"current": "amps"})
     return None
+
+
+@lru_cache(maxsize=16)
+def _names_a_fuse(line: Text) -> bool:
+    """Asked at every word of a line, and looked for once."""
+    return _FUSE.search(line) is not None
 
 
 def leaks_through(found: Meaning | Spoken | None, item: Text, said: str) -> bool:

@@ -16,6 +16,8 @@ _ROUNDS = 6
 _DEEP = {"readings": 3, "line side": 3}
 """How many names lead to the entry that is left out, where it is not two: a tube's readings in a run."""
 UNKNOWN = "?"
+Keys = dict[int, dict[str, Text]]
+"""The keys of a node by their text, the nodes by their identity."""
 
 
 def without_mistakes(tree: Entries, text: str, error: ValidationError | None, marred: Collection[int]) -> Record | None:
@@ -42,8 +44,10 @@ def without_mistakes(tree: Entries, text: str, error: ValidationError | None, ma
 def _leave_out(tree: Entries, error: ValidationError, entries: set[int], sections: set[int]) -> None:
     """Take every entry with a mistake out of the tree, and note the line that it begins on."""
     listed: dict[int, tuple[Listing, set[int]]] = {}
+    named: dict[int, tuple[Entries, set[str]]] = {}
+    keys: Keys = {}
     locations = {e["loc"] for e in error.errors(include_url=False, include_context=False, include_input=False)}
-    ways = [(location, _way(tree, location)) for location in locations if location]
+    ways = [(location, _way(tree, location, keys)) for location in locations if location]
     for location, way in ways:
         if way is None:
             tree[Text(str(location[0]))] = Text(UNKNOWN)
@@ -54,9 +58,11 @@ def _leave_out(tree: Entries, error: ValidationError, entries: set[int], section
         (sections if depth == 1 else entries).add(line)
         if isinstance(container, Entries):
             container.pop(key, None)
-            container.empty = [k for k in container.empty if k != key]
+            named.setdefault(id(container), (container, set()))[1].add(key)
         else:
             listed.setdefault(id(container), (container, set()))[1].add(key)
+    for holder, gone in named.values():
+        holder.empty = [key for key in holder.empty if key not in gone]
     for container, indices in listed.values():
         for index in sorted(indices, reverse=True):
             del container[index]
@@ -85,22 +91,27 @@ def _depth(section: str) -> int:
     return _DEEP.get(section.casefold(), 2)
 
 
-def _way(tree: Entries, location: tuple[int | str, ...]) -> tuple[Any, Any, int] | None:
+def _way(tree: Entries, location: tuple[int | str, ...], keys: Keys) -> tuple[Any, Any, int] | None:
     """What holds the entry that a location lies in, the entry's key or index there, and how many names lead to it."""
-    way = way_to(tree, location)
+    way = way_to(tree, location, keys)
     if not way:
         return None
     depth = min(_depth(str(way[0][1])), len(way))
     return (*way[depth - 1], depth)
 
 
-def way_to(tree: Entries, location: tuple[int | str, ...]) -> list[tuple[Any, Any]]:
-    """Everything that a location leads through, each as what holds it and its key or index there."""
+def way_to(tree: Entries, location: tuple[int | str, ...], keys: Keys) -> list[tuple[Any, Any]]:
+    """Everything that a location leads through, each as what holds it and its key or index there.
+
+    ``keys`` remembers the keys of what it has come by, for many locations in a tree that nothing changes meanwhile.
+    """
     node: Any = tree
     way: list[tuple[Any, Any]] = []
     for part in location:
         if isinstance(node, Entries) and isinstance(part, str):
-            key = next((k for k in (*node, *node.empty) if k == part), None)
+            if id(node) not in keys:
+                keys[id(node)] = {str(k): k for k in (*reversed(node.empty), *reversed(node))}
+            key = keys[id(node)].get(part)
             if key is not None:
                 way.append((node, key))
                 node = node.get(key)

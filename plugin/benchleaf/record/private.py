@@ -213,7 +213,20 @@ def _like_known(name: str, names: Names) -> bool:
 def _alike(word: str, known: Collection[str], least: float) -> bool:
     if len(word) > _LONGEST_NAME:
         return False
-    return any(SequenceMatcher(None, word, name).ratio() >= least for name in known)
+    return any(_likeness(word, name) >= least for name in known)
+
+
+def _likeness(word: str, name: str) -> float:
+    """How alike two words are, 0 to 1."""
+    matcher = _matcher(name)
+    matcher.set_seq1(word)
+    return matcher.ratio()
+
+
+@cache
+def _matcher(name: str) -> SequenceMatcher[str]:
+    """What words are held against a name with: it keeps what it has learned of the name."""
+    return SequenceMatcher(None, "", name)
 
 
 def _is_private(name: str, names: Names) -> bool:

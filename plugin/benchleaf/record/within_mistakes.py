@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from pydantic import ValidationError
 
 from .line_form import read_line
 from .model import Record
-from .partial import UNKNOWN, way_to
+from .partial import UNKNOWN, Keys, way_to
 from .sections.line_up import ChangedTube
 from .sections.parts import Part
 from .text import Entries, Text
@@ -23,8 +25,10 @@ def read_within(tree: Entries, error: ValidationError) -> Record | None:
     """
     for _ in range(_ROUNDS):
         locations = {e["loc"] for e in error.errors(include_url=False, include_context=False, include_input=False)}
-        for location in sorted(locations, key=str):
-            _leave_out(tree, location)
+        keys: Keys = {}
+        ways = [(location, way_to(tree, location, keys)) for location in sorted(locations, key=str)]
+        for location, way in ways:
+            _leave_out(tree, location, way)
         try:
             return Record.model_validate(tree)
         except ValidationError as next_error:
@@ -32,8 +36,7 @@ def read_within(tree: Entries, error: ValidationError) -> Record | None:
     return None
 
 
-def _leave_out(tree: Entries, location: tuple[int | str, ...]) -> None:
-    way = way_to(tree, location)
+def _leave_out(tree: Entries, location: tuple[int | str, ...], way: list[tuple[Any, Any]]) -> None:
     if not way:
         if location:
             tree[Text(str(location[0]))] = Text(UNKNOWN)
