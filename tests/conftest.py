@@ -14,6 +14,11 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--whole", action="store_true", help="run the long checks whole, not a sample of them")
 
 
+def pytest_xdist_auto_num_workers() -> int:
+    """One process more than there are cores: those that look at pages wait for a browser half of their time."""
+    return (os.cpu_count() or 1) + 1
+
+
 @pytest.fixture
 def sampled(request: pytest.FixtureRequest) -> Callable[[int], int]:
     """Turns “one in so many” into 1 where the whole is asked for."""

@@ -20,14 +20,14 @@ def digest(findings: AlignmentFindings, bench: Bench) -> Digest:
         more=tuple(said[1:]),
         table=_table(findings) if findings.sessions else None,
         small=in_short(findings),
-        working=_working(findings, bench),
+        working=_working(findings),
         brief=Brief(remains=remaining(tuple(standouts(findings, bench)))),
     )
 
 
-def _working(findings: AlignmentFindings, bench: Bench) -> str:
-    """What its own page holds beside this. For the dial alone the days of the work get no page of their own."""
-    if findings.has_gang or (findings.tracking and not bench.record.log):
+def _working(findings: AlignmentFindings) -> str:
+    """What its own page holds beside this."""
+    if findings.tracking:
         return "Dial, image and tracking"
     return "Every step of the alignment" if _is_long(findings) else ""
 

@@ -24,7 +24,7 @@ class Meter(Section):
 
 _SENSITIVITY = re.compile(
     r"(?P<ohms>.+?)\s*(?:/|per)\s*(?:V|volt)\b\.?(?:[\s,]+(?P<name>(?!on\b|at\b|range\b)[A-Z][\w-]*?))??"
-    r"(?:[\s,]+(?:on |range |the )*(?P<range>[.\d][\d.,]*\s*(?:m|k)?(?:V|volts?)?)(?:\s+(?:scale|range))?)?\s*$",
+    r"(?:[\s,]+(?:on |range |the )*(?P<range>[-+−–]?[.\d][\d.,]*\s*(?:m|k)?(?:V|volts?)?)(?:\s+(?:scale|range))?)?\s*$",
     re.I,
 )
 _MILLIONS = re.compile(r"(?P<number>\d+(?:[.,]\d+)?)\s?M", re.I)
