@@ -1,0 +1,32 @@
+"""Lists of parts that more than one test file examines."""
+
+from __future__ import annotations
+
+import makers
+from benchleaf.chapters.bench import Bench
+from benchleaf.chapters.parts.findings import PartFindings, PartsFindings
+
+TUBES = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
+
+
+HEAD = """\
+maker: Larkfield
+model: Minuet 5
+line: 120 V 60 Hz
+power: series string
+chassis: through R and C
+tubes:
+""" + "".join(f"  {position}: {type}\n" for position, type in TUBES.items())
+
+
+def found(parts: str, head: str = HEAD, more: str = "") -> PartsFindings:
+    return makers.found("parts", makers.bench(f"{head}parts:\n{parts}{more}", tubes=TUBES))
+
+
+def part(line: str, head: str = HEAD, more: str = "") -> PartFindings:
+    """The findings of the first of some parts."""
+    return next(iter(found(f"  {line}\n", head, more).values()))
+
+
+def said(findings: PartsFindings, bench: Bench | None = None) -> list[tuple[int, str]]:
+    return [(s.severity, makers.plain(s.text)) for s in makers.standouts("parts", bench or makers.bench(), findings)]
