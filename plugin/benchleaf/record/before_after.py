@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -11,6 +12,7 @@ from .line_values import Spans, value_at, words_of
 from .problems import quoted
 from .text import Text
 
+_BARE = re.compile(r"[-+−]?\d+(?:[.,]\d+)?")
 BEFORE_AFTER = {"before": "before", "after": "after"}
 
 
@@ -56,6 +58,7 @@ def _read_item(item: Text, sides: Mapping[str, str], kinds: Mapping[str, str], f
     while index < len(words):
         taken = _side_first(item, words, index, names, kinds) or _value_first(item, words, index, names, kinds, found)
         if taken is None:
+            _ask_for_unit(item, words, index, names, found)
             index += 1
             continue
         if index > lead:
@@ -65,6 +68,15 @@ def _read_item(item: Text, sides: Mapping[str, str], kinds: Mapping[str, str], f
         lead, tail_of = index, True
     if lead < len(words):
         (found.tails if tail_of else found.left).append(item.cut(words[lead][0]))
+
+
+def _ask_for_unit(item: Text, words: Spans, index: int, names: Sequence[str | None], found: Sided) -> None:
+    """A bare number with its side behind it would be lost among the words: ``3 after``."""
+    side = names[index + 1] if index + 1 < len(words) else None
+    number = item.cut(*words[index])
+    if side and _BARE.fullmatch(number):
+        remedy = f"write its unit, as in {quoted(f'{side} {number} mV')}"
+        found.mistakes.append(Mistake(number, quoted(f"{number} {side}"), "a value with its unit", remedy))
 
 
 _Taken = tuple[str, int, int, int]
