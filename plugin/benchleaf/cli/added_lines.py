@@ -16,12 +16,14 @@ from ..record.adding.open_record import Addition, AskedError, OpenRecord
 from ..record.adding.typed_line import addition_of, lines_apart
 from ..record.adding.typed_rows import TypedRow
 from ..record.adding.ways_in import WayIn, ways_in
+from ..record.dashes import undashed
 from ..record.manner import Manner
+from ..record.model import Record
 from ..record.own_tubes import read_own_table
 from ..record.private import marked
 from ..record.problems import quoted
 from ..record.reader import decode, read_tree
-from ..record.text import Text
+from ..record.text import Entries, Listing, Text
 from ..record.trade_words import NOW
 
 
@@ -92,6 +94,12 @@ class AddedLines:
             raise AskedError("a record of which nothing can be read", "one that is read", "“benchleaf check” says why")
         if self.of.table:
             record = record.read_with(read_own_table(self.of.table)[0])
+        dashed = [str(name) for name, value in tree.items() if isinstance(value, Listing)]
+        undashed(tree, Record, self.of.file)
+        for name in dashed:
+            if isinstance(tree[Text(name)], Entries):
+                found = f"{quoted(name)} with its lines behind dashes"
+                raise AskedError(found, "lines without them", "take each “- ” away, which changes nothing else")
         accustom(tree, self.of.site)
         manner = next(iter(tree)).manner
         return OpenRecord(tree, record, manner, day, row.section, row.run, row.written_out)

@@ -21,6 +21,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     from pydantic import ValidationError
 
     from .accustom import accustom
+    from .dashes import undashed
     from .encoding import decode
     from .model import Record
     from .partial import without_mistakes
@@ -33,6 +34,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     problems += slips
     record = None
     if tree is not None:
+        problems += undashed(tree, Record, file)
         accustom(tree, site)
         problems += misplaced(tree, text, file)
         marred = [problem.line for problem in problems]
@@ -55,6 +57,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     from pydantic import ValidationError
 
     from .accustom import accustom
+    from .dashes import undashed
     from .encoding import decode
     from .model import Record
     from .reader import read_tree
@@ -63,6 +66,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     tree, _ = read_tree(decode(data, file)[0], file)
     if tree is None:
         return None
+    undashed(tree, Record, file)
     accustom(tree, site)
     try:
         Record.model_validate(tree)

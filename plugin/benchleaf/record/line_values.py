@@ -15,6 +15,8 @@ Spans = Sequence[tuple[int, int]]
 """Where the words of an item begin and end."""
 
 _MOST_WORDS = 4
+_MOST_SURGE = 1.6
+"""How many times its working volts a capacitor's surge rating is at most (25/40 V). Common practice, no source."""
 _PICTURE = re.compile(r"\S.*\.(?:jpe?g|png|webp|gif|tiff?|heic|bmp|svg)$", re.I)
 _NO_QUANTITY = frozenset({"date", "picture", "part"})
 PART_NAME = re.compile(r"(?![XYV]\d)[A-Z]{1,3}\d{1,3}[A-Z]?(?: [a-z])?(?!\w)", re.I)
@@ -97,6 +99,8 @@ def value_at(item: Text, words: Spans, index: int, values: Mapping[str, str]) ->
             return Meaning("date", values["date"], count)
         if BARE_NUMBER.match(item, *words[index + count - 1]):
             continue
+        if count > 1 and after_stroke(item, words, index + 1) and _NUMBER.fullmatch(item, *words[index]):
+            continue
         kind, clear = _kind_of(written, kinds)
         if item.manner.part and _RUN_TOGETHER.match(written) and kind != kind_of_part(item.manner.part):
             continue
@@ -130,11 +134,29 @@ def after_stroke(item: Text, words: Spans, index: int) -> bool:
 
 
 def _before_volts(item: Text, words: Spans, index: int) -> bool:
-    """Whether a stroke and a voltage follow: ``350/385 V``."""
+    """Whether a stroke and a little more volts follow: ``47 uF 350/385 V``. Without its value, ``16/450 V`` is one."""
     if index + 1 >= len(words) or not after_stroke(item, words, index + 1):
         return False
     following = value_at(item, words, index + 1, {"voltage": ""})
-    return following is not None and not following.unit
+    kind = kind_of_part(item.manner.part)
+    if following is None or following.unit:
+        return False
+    if not kind:
+        return True
+    working = _as_volts(str(item)[slice(*words[index])])
+    surge = _as_volts(str(item)[words[index + 1][0] : words[index + following.words][1]])
+    if not (working and surge and working < surge <= _MOST_SURGE * working):
+        return False
+    others = [n for n in range(len(words)) if n not in (index, index + 1)]
+    spans = [(words[n][0], words[m][1]) for n in others for m in (n, n + 1) if m < len(words)]
+    return any(_kind_of(str(item)[start:end], (kind,))[0] for start, end in spans if item[end - 1].isalpha())
+
+
+def _as_volts(written: str) -> float | None:
+    try:
+        return read_quantity(written if written[-1:].isalpha() else f"{written} V", "voltage").si
+    except (AmbiguousQuantity, QuantityError):
+        return None
 
 
 @lru_cache(maxsize=4096)

@@ -88,7 +88,9 @@ class ReformingEntry(Section):
 
 
 class Reforming(Section):
-    """Reforming of one electrolytic capacitor."""
+    """Reforming of one electrolytic capacitor; its line is ``2026-03-01, to 150 V``, anything else its note."""
+
+    FORM = form(["to"], values={"date": "date"}, rest="note", remark="note")
 
     to: Wording | None = None
     date: Date | None = None
