@@ -6,7 +6,7 @@ import math
 
 from ..electrics.impedance import leakage_resistance
 from ..record.quantities import Quantity
-from ..record.sections.parts import Leakage
+from ..record.sections.leaked import Leakage
 
 _BOUND = {"exact": "exact", "approx": "exact", "tolerance": "exact", "lt": "at most", "le": "at most", "gt": "at least"}
 _OTHER_WAY = {"at most": "at least", "at least": "at most", "exact": "exact"}

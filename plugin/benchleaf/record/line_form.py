@@ -15,6 +15,7 @@ from .line_meaning import leaks_through, meaning_at, phrase_at, rating_of_fuse
 from .line_tables import WOUND, LineTables
 from .line_values import BARE_NUMBER, Meaning, Spans, after_stroke, kind_of_part, value_at, words_of
 from .problems import one_of, quoted
+from .said_items import said_items
 from .spoken import Spoken, begins_at_tube, only_joints
 from .text import Entries, Listing, Text
 from .trade_words import STANDS_BEFORE_A_RATING
@@ -32,7 +33,7 @@ def read_line(text: Text, form: Form) -> tuple[Entries | Listing, list[Mistake]]
     line = _LineText(text, form)
     pieces, remark = body_and_remark(text, line.opens if form.spoken else None) if form.remark else ([text], None)
     for piece in pieces:
-        for item in items(piece):
+        for item in said_items(piece) if form.spoken else items(piece):
             if item:
                 line.take(item)
             else:
@@ -304,7 +305,7 @@ class _LineText(LineTables):
         kinds = self.form.valued.get(key, ())
         words = self._words(value)
         found = value_at(value, words, 0, dict.fromkeys(kinds, key)) if words and kinds else None
-        if key == "measured" and self.sections and (each := measured_of_each(value, self.sections)):
+        if key in ("measured", "ESR") and self.sections and (each := measured_of_each(value, self.sections)):
             self.put_each(key, each)
             return None
         if found is None or found.words == len(words):

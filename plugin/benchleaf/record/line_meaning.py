@@ -16,6 +16,7 @@ from .text import Text
 from .trade_words import CONDITIONS, LEAKY
 
 _FUSES = frozenset({"F", "FS", "FU"})
+_MEG = re.compile(r"\d\s?M\Z")
 _FUSE = re.compile(r"\bfuses?\b", re.I)
 
 
@@ -80,7 +81,7 @@ def _names_a_fuse(line: Text) -> bool:
 def leaks_through(found: Meaning | Spoken | None, item: Text, said: str) -> bool:
     """Whether ohms behind what was found are those that a capacitor leaks through: ``leaks 4 megohm at 100 V``."""
     of_capacitor = kind_of_part(item.manner.part) == "capacitance"
-    ohms = isinstance(found, Meaning) and found.kind == "resistance"
+    ohms = isinstance(found, Meaning) and (found.kind == "resistance" or _MEG.search(item) is not None)
     return of_capacitor and ohms and CONDITIONS.get(said.casefold()) == LEAKY
 
 

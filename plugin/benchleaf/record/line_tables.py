@@ -141,10 +141,12 @@ class LineTables:
     def put_several(self, value: Text) -> None:
         """One can with several capacitors: a table for each; what follows belongs to all of them."""
         self.share()
-        for one in sections_of(value):
+        for one, volts in sections_of(value):
             if self.tables[-1]:
                 self.tables.append(Entries(one.place, one))
             self.put("value", one, one)
+            if volts:
+                self.put("volts", volts, volts)
             self.sections += 1
 
     def share(self) -> None:

@@ -15,8 +15,10 @@ Spans = Sequence[tuple[int, int]]
 """Where the words of an item begin and end."""
 
 _MOST_WORDS = 4
-_MOST_SURGE = 1.6
+MOST_SURGE = 1.6
 """How many times its working volts a capacitor's surge rating is at most (25/40 V). Common practice, no source."""
+_RATED = frozenset(map(str, (100, 150, 160, 200, 250, 300, 350, 400, 450, 500, 600, 630, 1000, 1250, 1600, 2000)))
+"""Working volts that capacitors are usually sold for. Common practice, no source."""
 _PICTURE = re.compile(r"\S.*\.(?:jpe?g|png|webp|gif|tiff?|heic|bmp|svg)$", re.I)
 _NO_QUANTITY = frozenset({"date", "picture", "part"})
 PART_NAME = re.compile(r"(?![XYV]\d)[A-Z]{1,3}\d{1,3}[A-Z]?(?: [a-z])?(?!\w)", re.I)
@@ -25,6 +27,7 @@ capacitors (``Y1``) and tubes (``V1``) look alike and are none."""
 BARE_NUMBER = re.compile(r"[\d.,+\-–−<>~≤≥±/]+\Z")
 """A word that is no end of a value: a number without a unit is none."""
 _NUMBER = re.compile(r"(?:[<>~≤≥]?\d[\d.,]*|[.]\d+)\Z")
+_BELOW_ONE = re.compile(r"0?[.]\d+\Z")
 _COUNTED = frozenset(
     {"new", "separate", "single", "modern", "caps", "cap", "capacitors", "resistors", "pieces", "parts"}
 )
@@ -122,7 +125,8 @@ def _bare(item: Text, words: Spans, index: int, values: Mapping[str, str]) -> Me
     counts = following.casefold() in _COUNTED
     if counts or (following[:1].isalpha() and _kind_of(f"{str(item)[start:end]} {following}", KINDS)[0]):
         return None
-    if "voltage" in values and (after_stroke(item, words, index) or _before_volts(item, words, index)):
+    stands = after_stroke(item, words, index) or _before_volts(item, words, index) or _usual_volts(item, words, index)
+    if "voltage" in values and stands:
         return Meaning("voltage", values["voltage"], 1, "V")
     kind = kind_of_part(item.manner.part)
     return Meaning(kind, values[kind], 1) if kind in values else None
@@ -131,6 +135,16 @@ def _bare(item: Text, words: Spans, index: int, values: Mapping[str, str]) -> Me
 def after_stroke(item: Text, words: Spans, index: int) -> bool:
     """Whether a stroke parts a word from the one before it."""
     return index > 0 and "/" in str(item)[words[index - 1][1] : words[index][0]]
+
+
+def _usual_volts(item: Text, words: Spans, index: int) -> bool:
+    """Whether a capacitor's value stands right before, and the number is one that they are rated for: ``.047 630``."""
+    if index == 0 or kind_of_part(item.manner.part) != "capacitance" or item[slice(*words[index])] not in _RATED:
+        return False
+    if _BELOW_ONE.match(item, *words[index - 1]):
+        return True
+    begins = (words[n][0] for n in (index - 1, index - 2) if n >= 0)
+    return any(_kind_of(str(item)[start : words[index - 1][1]], ("capacitance",))[0] for start in begins)
 
 
 def _before_volts(item: Text, words: Spans, index: int) -> bool:
@@ -145,7 +159,7 @@ def _before_volts(item: Text, words: Spans, index: int) -> bool:
         return True
     working = _as_volts(str(item)[slice(*words[index])])
     surge = _as_volts(str(item)[words[index + 1][0] : words[index + following.words][1]])
-    if not (working and surge and working < surge <= _MOST_SURGE * working):
+    if not (working and surge and working < surge <= MOST_SURGE * working):
         return False
     others = [n for n in range(len(words)) if n not in (index, index + 1)]
     spans = [(words[n][0], words[m][1]) for n in others for m in (n, n + 1) if m < len(words)]

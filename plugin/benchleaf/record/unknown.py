@@ -51,7 +51,7 @@ def kept_as_note(text: Text, form: Form, outer: Form | None, behind: str) -> boo
     if (
         form.strict
         or joined_comma(text)
-        or (number and not counted and not (number[1] and len(number[1]) > _LONGEST_UNIT))
+        or (number and not counted and not _is_no_unit(number[1]) and kind_by_unit(text) != "temperature")
     ):
         return False
     if behind in RATINGS and _AT.match(text):
@@ -59,6 +59,10 @@ def kept_as_note(text: Text, form: Form, outer: Form | None, behind: str) -> boo
     known = (*form.vocabulary, *(outer.vocabulary if outer else ()))
     words = [word.strip(".,:;()!?") for word in text.split()]
     return not any(meant(word, known) for word in (*words, str(text)) if word.casefold() not in BESIDE_A_JOB)
+
+
+def _is_no_unit(word: str | None) -> bool:
+    return word is not None and len(word) > _LONGEST_UNIT
 
 
 def ownerless(lead: Text, *, taken: bool, first: bool) -> bool:

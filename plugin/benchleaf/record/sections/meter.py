@@ -23,7 +23,8 @@ class Meter(Section):
 
 
 _SENSITIVITY = re.compile(
-    r"(?P<ohms>.+?)\s*(?:/|per)\s*(?:V|volt)\b\.?(?:[\s,]+(?P<name>(?!on\b|at\b|range\b)[A-Z][\w-]*?))??"
+    r"(?P<ohms>.+?)\s*(?:/|per)\s*(?:V|volt)\b\.?"
+    r"(?:[\s,]+(?P<name>(?!on\b|at\b|range\b)[A-Z][\w-]*?(?: \d{1,4}[A-Z]?(?=,))?))??"
     r"(?:[\s,]+(?:on |range |the )*(?P<range>[-+−–]?[.\d][\d.,]*\s*(?:m|k)?(?:V|volts?)?)(?:\s+(?:scale|range))?)?\s*$",
     re.I,
 )
@@ -72,7 +73,8 @@ def _without_its_name(text: Text, data: dict[str, Text]) -> tuple[Text, dict[str
         begun = text.cut(word.start())
         behind = _INPUT.search(begun)
         value = begun.cut(0, behind.start()) if behind else begun
-        if _SENSITIVITY.match(value) or _reads_ohms(value):
+        a_volt = _SENSITIVITY.match(value)
+        if _reads_ohms(value.cut(*a_volt.span("ohms")) if a_volt else value):
             words = [w for w in (text.cut(0, word.start()), behind and begun.cut(behind.start())) if w]
             named = [Text(w.strip(" ,"), w.place).like(w) for w in words]
             return value, data | (

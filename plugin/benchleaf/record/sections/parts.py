@@ -2,8 +2,7 @@
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
-from typing import Annotated, Any, Self, TypeVar
+from typing import Annotated, Any, TypeVar
 
 from pydantic import ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
@@ -20,7 +19,6 @@ from ..settled import in_one_doubt, unit_beside
 from ..several import as_sections
 from ..text import Entries, Text
 from ..trade_words import CONDITIONS, GOOD, MEASURED, NOW, TYPES
-from ..units import say
 from ..values import (
     Current,
     Date,
@@ -38,6 +36,7 @@ from ..values import (
     choice,
     schema_of,
 )
+from .leaked import Leakage
 
 SAFETY_CLASSES = ("X1", "X2", "X3", "Y1", "Y2", "Y3", "Y4")
 BOTH_CLASSES = tuple(f"{x}/{y}" for x in SAFETY_CLASSES[:3] for y in SAFETY_CLASSES[3:])
@@ -46,32 +45,7 @@ BOTH_CLASSES = tuple(f"{x}/{y}" for x in SAFETY_CLASSES[:3] for y in SAFETY_CLAS
 AnyComponent = TypeVar("AnyComponent", bound="Component")
 
 
-class Leakage(Section):
-    """``38 uA at 200 V``."""
-
-    FORM = form(
-        ["current", "ohms", "at"],
-        values={"current": "current", "resistance": "ohms"},
-        synonyms={"@": "at"},
-        valued={"at": ("voltage",)},
-        needs=("current", "ohms"),
-    )
-
-    current: Current | None = None
-    ohms: Resistance | None = None
-    at: Voltage | None = None
-
-    @model_validator(mode="after")
-    def _ohms_said_as_a_current(self) -> Self:
-        """Ohms at a test voltage are insulation resistance; the writer is told the current that it comes to."""
-        ohms, at = self.ohms, self.at
-        if ohms and ohms.si and at and at.si and not self.current:
-            told = f"is insulation resistance: {say(abs(at.si) / ohms.si, 'A')} at {at.written}".replace("\u202f", " ")
-            remark = f"{ohms.remark}; it {told}" if ohms.remark else told
-            object.__setattr__(self, "ohms", replace(ohms, remark=remark))
-        return self
-
-
+_LEFT_OUT = frozenset({"capacitor", "capacitors", "resistor", "condenser", "cap", "caps", "can", "cans", "@"})
 _DECISIVE = ("open", "shorted", "none")
 """Conditions that say what lies between the two ends; others say how good it is."""
 _GENERAL = {"film": FILM_TYPES, "paper": PAPER_TYPES, "mica": ("silver mica",), "carbon": RESISTOR_TYPES[:2]}
@@ -151,7 +125,7 @@ class Component(Section):
         implied="leakage",
         begins=("capacitance", "resistance", "inductance"),
         skipped=frozenset({"and", "&", "+", "with", "y", "und", "en"}),
-        ignored=frozenset({"capacitor", "capacitors", "resistor", "condenser", "cap", "caps", "can", "cans"}),
+        ignored=_LEFT_OUT,
         remark="note",
     )
 

@@ -2,18 +2,19 @@
 
 import datetime
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from typing import Annotated, Any
 
 from pydantic import ValidationError
-from pydantic_core import PydanticCustomError
+from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..line_items import items
 from ..problems import quoted
 from ..quantities import Quantity
+from ..said_readings import plainly_said
 from ..section import Section, collected, form, refused
-from ..text import NOWHERE, Text, line_column_of
+from ..text import NOWHERE, Entries, Text, line_column_of
 from ..unknown import joined_comma
 from ..values import (
     Date,
@@ -231,6 +232,30 @@ class Run(Section):
     note: Wording | None = None
     resistance: Annotated[dict[TubeName, OhmPoints], OfTubes] = {}
     points: Annotated[dict[TubeName, Points], OfTubes] = {}
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """Remarks in brackets behind a reading are the list's note, each with what it is said of."""
+        table = super()._table(data, errors)
+        if not isinstance(table, Entries):
+            return table
+        own = {*cls.names(), *cls.SYNONYMS}
+        said = {
+            key: plainly_said(value)
+            for key, value in table.items()
+            if isinstance(value, Text) and key.casefold() not in own
+        }
+        if all(value is table[key] for key, (value, _) in said.items()):
+            return table
+        plain = Entries(table.place, table.line)
+        plain.empty, plain.whole = table.empty, table.whole
+        plain.update({**table, **{key: value for key, (value, _) in said.items()}})
+        notes = [(key, remark) for key, (_, remarks) in said.items() for remark in remarks]
+        for key, remark in notes:
+            note = remark.taken_as(f"{key}: {remark}", f"kept as a note: {remark}")
+            before = plain.get(Text("note"))
+            plain[Text("note", remark.place)] = before.and_then(note) if isinstance(before, Text) else note
+        return plain
 
     @classmethod
     def _near_miss(cls, written: str) -> bool:

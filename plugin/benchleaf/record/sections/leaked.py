@@ -1,0 +1,55 @@
+"""What a capacitor leaked, as written: a current, or the ohms of its insulation, and the volts it was read at."""
+
+import dataclasses
+import re
+from collections.abc import Mapping
+from typing import Any, Self
+
+from pydantic import model_validator
+from pydantic_core import InitErrorDetails
+
+from ..problems import quoted
+from ..section import Section, form, refused
+from ..text import Text
+from ..units import say
+from ..values import Current, Resistance, Voltage
+
+_IN_M = re.compile(r"[<>~]?\s?[.\d][.,\d]*\s?M")
+
+
+class Leakage(Section):
+    """``38 uA at 200 V``."""
+
+    FORM = form(
+        ["current", "ohms", "at"],
+        values={"current": "current", "resistance": "ohms"},
+        synonyms={"@": "at"},
+        valued={"at": ("voltage",)},
+        needs=("current", "ohms"),
+    )
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """“0.5 M” behind a leakage is no current of any size."""
+        table = super()._table(data, errors)
+        said = table.get(Text("current")) if table else None
+        if not (table and isinstance(said, Text) and _IN_M.fullmatch(said)):
+            return table
+        remedy = f"write {quoted(said[:-1].strip() + ' megohm')}"
+        asked = refused(quoted(said), "a current, or the ohms of its insulation", remedy, at=said)
+        errors.append({"type": asked, "loc": (), "input": said})
+        return {key: value for key, value in table.items() if value is not said}
+
+    current: Current | None = None
+    ohms: Resistance | None = None
+    at: Voltage | None = None
+
+    @model_validator(mode="after")
+    def _ohms_said_as_a_current(self) -> Self:
+        """Ohms at a test voltage are insulation resistance; the writer is told the current that it comes to."""
+        ohms, at = self.ohms, self.at
+        if ohms and ohms.si and at and at.si and not self.current:
+            told = f"is insulation resistance: {say(abs(at.si) / ohms.si, 'A')} at {at.written}".replace("\u202f", " ")
+            remark = f"{ohms.remark}; it {told}" if ohms.remark else told
+            object.__setattr__(self, "ohms", dataclasses.replace(ohms, remark=remark))
+        return self
