@@ -61,8 +61,8 @@ def build(
 ) -> subprocess.CompletedProcess[str]:
     """Run the generator in ``folder`` as a person would; the site lies in ``folder/site``."""
     surroundings = {**os.environ, "NO_MKDOCS_2_WARNING": "1", **environment}
-    if program == "mkdocs" and STARTED_WITH.isdisjoint(environment):
-        return forked(["build", *arguments], folder, surroundings)
+    if STARTED_WITH.isdisjoint(environment):
+        return forked(program, ["build", *arguments], folder, surroundings)
     return subprocess.run(
         [sys.executable, "-W", "ignore", "-m", program, "build", *arguments],
         cwd=folder,
