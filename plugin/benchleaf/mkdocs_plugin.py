@@ -22,6 +22,7 @@ from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
 from .archive.home import Home
+from .build.garbage import search_seldom
 from .build.private_files import SiteFile
 from .build.site import Generator, Level, Placed, site_of
 from .build.whereabouts import DEFAULT, SetsFolder
@@ -77,6 +78,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
 
     def on_startup(self, *, command: str, dirty: bool) -> None:
         self.drafts_shown = command == "serve"
+        search_seldom()
 
     def on_serve(self, server: LiveReloadServer, **given: Any) -> LiveReloadServer:
         if not self.sets.fault and not self.sets.inside:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from ..pages.set_page import SetPage
 from .failure import failed_page, told
+from .garbage import search_seldom
 from .whereabouts import SetsFolder
 
 _Make = Callable[[Path], SetPage]
@@ -78,4 +79,4 @@ def _alone(folder: Path, make: _Make, sets: SetsFolder | None) -> SetPage:
 
 def _executor(workers: int) -> Executor:
     # Spawned, not forked: the site generator's live server runs threads, and a fork beside threads can hang.
-    return ProcessPoolExecutor(workers, mp_context=get_context("spawn"))
+    return ProcessPoolExecutor(workers, mp_context=get_context("spawn"), initializer=search_seldom)

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from .. import __version__
 from ..build.failure import sentence, told
+from ..build.garbage import search_seldom
 from ..record.set_files import MISSING, Refusal
 from ..words import DIALECTS
 from . import add as cli_add
@@ -43,8 +44,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
     if arguments is None:
-        # Most runs end in a moment: looking for garbage as often as usual takes a tenth of the time and finds none.
-        gc.set_threshold(100_000)
+        search_seldom()
         # Otherwise pydantic reads the entry points of every installed package, a fifth of a run, and finds none for us.
         os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     parser = _parser()

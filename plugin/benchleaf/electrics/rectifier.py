@@ -8,7 +8,7 @@ with its series resistance and a load that draws a constant current from it.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 __all__ = [
@@ -42,12 +42,21 @@ class Rectifier:
 
     def amps(self, volts: float, ohms: float) -> float:
         """Current driven by ``volts`` through the rectifier and ``ohms`` in series; never below zero."""
-        over = volts - self.drop_volts
-        if over <= 0:
-            return 0.0
-        if self.perveance is None:
-            return over / ohms
-        return _tube_amps(over, ohms, self.perveance)
+        return self.path(ohms)(volts)
+
+    def path(self, ohms: float) -> Callable[[float], float]:
+        """The same as a function of the volts alone, for where the resistance stays and many volts are asked."""
+        drop, perveance = self.drop_volts, self.perveance
+
+        def diode(volts: float) -> float:
+            over = volts - drop
+            return 0.0 if over <= 0 else over / ohms
+
+        def tube(volts: float) -> float:
+            over = volts - drop
+            return 0.0 if over <= 0 else _tube_amps(over, ohms, perveance or 0.0)
+
+        return diode if perveance is None else tube
 
 
 def _tube_amps(volts: float, ohms: float, perveance: float) -> float:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
+from itertools import count, pairwise
 
-from .rectifier import Filter, SteadyState, Supply, root_mean_square
+from .rectifier import Filter, FilterTap, SteadyState, Supply, root_mean_square
 
 __all__ = ["solve"]
 
@@ -36,33 +37,36 @@ def solve(supply: Supply, circuit: Filter, near: tuple[float, ...] | None = None
     if supply.kind == "cascade doubler" and not circuit.input_farads:
         raise ValueError("a cascade doubler needs its series capacitor")
     net = _Net(supply, circuit)
-    steps = net.steps()
     start = net.guess()
     start = list(near) if near and len(near) == len(start) else start
     settled = False
     slopes: list[list[float]] | None = None
     worst = math.inf
     for _ in range(_ROUNDS):
-        end = net.period(start, steps)
+        moments: list[_Moment] = []
+        end = net.period(start, moments)
         miss = [e - s for e, s in zip(end, start, strict=True)]
         before, worst = worst, max(abs(m) for m in miss)
         if worst <= _SETTLED * supply.peak_volts:
             settled = True
             break
         if slopes is None or worst > before / _KEPT_WHILE:
-            slopes = _slopes(net, start, end, steps)
+            slopes = _slopes(net, start, end)
         change = _eliminate([[*row, -m] for row, m in zip(slopes, miss, strict=True)])
         start = end if change is None else [s + d for s, d in zip(start, change, strict=True)]
-    return net.record(start, steps, settled)
+    if not settled:
+        moments = []
+        net.period(start, moments)
+    return net.record(start, moments, settled)
 
 
-def _slopes(net: _Net, start: list[float], end: list[float], steps: int) -> list[list[float]]:
+def _slopes(net: _Net, start: list[float], end: list[float]) -> list[list[float]]:
     """J - 1 by differences: how the end of the period follows its start, less the start itself."""
     size = len(start)
     columns = []
     for i in range(size):
         nudge = net.nudge(i)
-        moved = net.period([s + (nudge if j == i else 0.0) for j, s in enumerate(start)], steps)
+        moved = net.period([s + (nudge if j == i else 0.0) for j, s in enumerate(start)])
         columns.append([(m - e) / nudge for m, e in zip(moved, end, strict=True)])
     return [[columns[c][r] - (r == c) for c in range(size)] for r in range(size)]
 
@@ -82,24 +86,36 @@ def _eliminate(rows: list[list[float]]) -> list[float] | None:
     return [rows[i][size] / rows[i][i] for i in range(size)]
 
 
+_Moment = tuple[float, float, float, list[float]]
+"""Amperes of the two paths, amperes drawn from the reservoir, and the volts at each tap."""
+
+
 class _Net:
-    """The circuit's equations. The state is the capacitors' volts, then the chokes' amperes."""
+    """The circuit's equations. The state is the capacitors' volts, then the chokes' amperes.
+
+    They are asked some thousand times a period, so that what stays the same is worked out once.
+    """
 
     def __init__(self, supply: Supply, circuit: Filter) -> None:
         self.supply, self.taps = supply, circuit.taps
         self.ohms = max(supply.ohms, _SMALLEST_OHMS)
-        self._drawn = 0.0
         self.extra = 1 if supply.kind in ("doubler", "cascade doubler") else 0
         self.input_farads = circuit.input_farads or circuit.taps[0].farads
-        self.chokes = [i for i, t in enumerate(circuit.taps) if i and t.series_henries > 0]
-        self.flow: Callable[[float, list[float]], tuple[float, float]] = {
-            "half-wave": self._half,
-            "full-wave": self._full,
-            "doubler": self._doubler,
-            "cascade doubler": self._cascade,
+        self.loop = self.ohms + circuit.taps[0].esr_ohms
+        self.later = _later(circuit.taps, self.extra)
+        self.amps = supply.rectifier.path(self.loop)
+        self.steps = self._steps()
+        self.width = 1 / supply.hertz / self.steps
+        starts = [i * self.width for i in range(self.steps)]
+        self.sources = [(supply.volts(at), supply.volts(at + self.width)) for at in starts]
+        self.slope = {
+            "half-wave": self._of_half_wave,
+            "full-wave": self._of_full_wave,
+            "doubler": self._of_doubler,
+            "cascade doubler": self._of_cascade,
         }[supply.kind]
 
-    def steps(self) -> int:
+    def _steps(self) -> int:
         """So many that the fastest time constant takes at least three steps."""
         taps = self.taps
         farads = min([t.farads for t in taps] + ([self.input_farads] if self.extra else []))
@@ -130,112 +146,149 @@ class _Net:
     def nudge(self, index: int) -> float:
         return 1e-3 * self.supply.peak_volts if index < self.extra + len(self.taps) else 1e-4
 
-    def _half(self, source: float, state: list[float]) -> tuple[float, float]:
-        one = self.supply.rectifier.amps(source - state[0] - self.taps[0].esr_ohms * -self._drawn, self._loop())
-        return one, 0.0
+    def _of_half_wave(self, source: float, state: list[float]) -> tuple[list[float], _Moment]:
+        first = self.taps[0]
+        flows, drawn = self._onward(state[0], state)
+        one = self.amps(source - state[0] - first.esr_ohms * -drawn)
+        at = state[0] + first.esr_ohms * (one - drawn)
+        return self._behind([(one - drawn) / first.farads], (one, 0.0, drawn, [at]), flows, state)
 
-    def _full(self, source: float, state: list[float]) -> tuple[float, float]:
-        rectifier, held = self.supply.rectifier, state[0] + self.taps[0].esr_ohms * -self._drawn
-        if source >= 0:
-            return rectifier.amps(source - held, self._loop()), 0.0
-        return 0.0, rectifier.amps(-source - held, self._loop())
+    def _of_full_wave(self, source: float, state: list[float]) -> tuple[list[float], _Moment]:
+        first = self.taps[0]
+        flows, drawn = self._onward(state[0], state)
+        held = state[0] + first.esr_ohms * -drawn
+        amps = self.amps(abs(source) - held)
+        at = state[0] + first.esr_ohms * (amps - drawn)
+        paths = (amps, 0.0) if source >= 0 else (0.0, amps)
+        return self._behind([(amps - drawn) / first.farads], (*paths, drawn, [at]), flows, state)
 
-    def _doubler(self, source: float, state: list[float]) -> tuple[float, float]:
-        rectifier = self.supply.rectifier
-        if source >= 0:
-            return rectifier.amps(source - state[0], self._loop()), 0.0
-        return 0.0, rectifier.amps(-source - state[1], self._loop())
+    def _of_doubler(self, source: float, state: list[float]) -> tuple[list[float], _Moment]:
+        farads = self.taps[0].farads
+        flows, drawn = self._onward(state[0] + state[1], state)
+        one = self.amps(source - state[0]) if source >= 0 else 0.0
+        two = 0.0 if source >= 0 else self.amps(-source - state[1])
+        slopes = [(one - drawn) / farads, (two - drawn) / farads]
+        return self._behind(slopes, (one, two, drawn, [state[0] + state[1]]), flows, state)
 
-    def _cascade(self, source: float, state: list[float]) -> tuple[float, float]:
+    def _of_cascade(self, source: float, state: list[float]) -> tuple[list[float], _Moment]:
         """The series capacitor is charged on the negative half and adds to the line on the positive one."""
-        rectifier = self.supply.rectifier
-        through = rectifier.amps(source + state[0] - state[1] + self.taps[0].esr_ohms * self._drawn, self._loop())
+        first, rectifier = self.taps[0], self.supply.rectifier
+        flows, drawn = self._onward(state[1], state)
+        through = self.amps(source + state[0] - state[1] + first.esr_ohms * drawn)
         charging = rectifier.amps(-source - state[0], self.ohms)
-        return through, charging
+        slopes = [(charging - through) / self.input_farads, (through - drawn) / first.farads]
+        at = state[1] + first.esr_ohms * (through - drawn)
+        return self._behind(slopes, (through, charging, drawn, [at]), flows, state)
 
-    def _loop(self) -> float:
-        return self.ohms + self.taps[0].esr_ohms
-
-    def slope(self, seconds: float, state: list[float]) -> tuple[list[float], tuple[float, float], list[float]]:
-        """Derivatives, the two paths' currents, and the volts at each tap."""
-        taps, count = self.taps, len(self.taps)
-        head = self.extra + 1
-        held = [*([state[0] + state[1]] if self.supply.kind == "doubler" else [state[head - 1]]), *state[head:]]
-        onward = self._onward(held, state)
-        self._drawn = taps[0].load_amps + (onward[1] if count > 1 else 0.0)
-        source = self.supply.volts(seconds)
-        one, two = self.flow(source, state)
-        into = (one + two if self.supply.kind == "full-wave" else one) - self._drawn
-        slopes = self._first_slopes(one, two)
-        volts = [held[0] + (0.0 if self.supply.kind == "doubler" else taps[0].esr_ohms * into)]
-        for i in range(1, count):
-            net = onward[i] - taps[i].load_amps - (onward[i + 1] if i + 1 < count else 0.0)
-            slopes.append(net / taps[i].farads)
-            volts.append(held[i] + taps[i].esr_ohms * net)
-        for i in self.chokes:
-            slopes.append((volts[i - 1] - volts[i] - onward[i] * taps[i].series_ohms) / taps[i].series_henries)
-        return slopes, (one, two), volts
-
-    def _first_slopes(self, one: float, two: float) -> list[float]:
-        farads, drawn = self.taps[0].farads, self._drawn
-        if self.supply.kind == "doubler":
-            return [(one - drawn) / farads, (two - drawn) / farads]
-        if self.supply.kind == "cascade doubler":
-            return [(two - one) / self.input_farads, (one - drawn) / farads]
-        return [(one + two - drawn) / farads]
-
-    def _onward(self, held: list[float], state: list[float]) -> list[float]:
-        """Currents into each tap from the one before. ESR behind a resistor is counted into that resistor."""
-        taps = self.taps
-        chokes = iter(state[self.extra + len(taps) :])
-        flows = [0.0]
-        for i in range(1, len(taps)):
-            if taps[i].series_henries:
-                flows.append(next(chokes))
+    def _onward(self, held: float, state: list[float]) -> tuple[list[float], float]:
+        """Currents into each later tap, and what the reservoir gives in all. ESR behind a resistor counts into it."""
+        if not self.later:
+            return [], self.taps[0].load_amps
+        flows = []
+        for tap in self.later:
+            if tap.choke is None:
+                flows.append((held - state[tap.at] + tap.esr_volts) / tap.through_ohms)
             else:
-                flows.append(
-                    (held[i - 1] - held[i] + taps[i].esr_ohms * taps[i].load_amps)
-                    / (taps[i].series_ohms + taps[i].esr_ohms)
-                )
-        return flows
+                flows.append(state[tap.choke])
+            held = state[tap.at]
+        return flows, self.taps[0].load_amps + flows[0]
 
-    def period(self, start: list[float], steps: int) -> list[float]:
-        width = 1 / self.supply.hertz / steps
-        state = start
-        for i in range(steps):
-            state = self._step(i * width, state, width)
+    def _behind(
+        self, slopes: list[float], moment: _Moment, flows: list[float], state: list[float]
+    ) -> tuple[list[float], _Moment]:
+        """The slopes of the later taps and of the chokes after those of the reservoir, and the volts at each tap."""
+        if not self.later:
+            return slopes, moment
+        volts, of_chokes = moment[3], []
+        for tap, amps, on in zip(self.later, flows, (*flows[1:], 0.0), strict=True):
+            net = amps - tap.load_amps - on
+            slopes.append(net / tap.farads)
+            volts.append(state[tap.at] + tap.esr_ohms * net)
+            if tap.choke is not None:
+                of_chokes.append((volts[-2] - volts[-1] - amps * tap.series_ohms) / tap.henries)
+        return slopes + of_chokes, moment
+
+    def period(self, start: list[float], moments: list[_Moment] | None = None) -> list[float]:
+        """The state one period after ``start`` (Heun); each step's beginning is added to ``moments``."""
+        if len(start) == 1:
+            return [self._of_reservoir(start[0], moments)]
+        width, half, slope, state = self.width, self.width / 2, self.slope, start
+        for source, then in self.sources:
+            first, moment = slope(source, state)
+            if moments is not None:
+                moments.append(moment)
+            second, _ = slope(then, [s + width * d for s, d in zip(state, first, strict=True)])
+            state = [s + half * (a + b) for s, a, b in zip(state, first, second, strict=True)]
         return state
 
-    def _step(self, at: float, state: list[float], width: float) -> list[float]:
-        first = self.slope(at, state)[0]
-        ahead = [s + width * d for s, d in zip(state, first, strict=True)]
-        second = self.slope(at + width, ahead)[0]
-        return [s + width / 2 * (a + b) for s, a, b in zip(state, first, second, strict=True)]
+    def _of_reservoir(self, held: float, moments: list[_Moment] | None) -> float:
+        """The same for a reservoir alone, without lists: most periods are of one, and in most of it nothing flows."""
+        first, both = self.taps[0], self.supply.kind == "full-wave"
+        amps, farads, drawn, width, half = self.amps, first.farads, first.load_amps, self.width, self.width / 2
+        back = first.esr_ohms * -drawn
+        for source, then in self.sources:
+            one = amps(abs(source) - (held + back)) if both else amps(source - held - back)
+            if moments is not None:
+                paths = (0.0, one) if both and source < 0 else (one, 0.0)
+                moments.append((*paths, drawn, [held + first.esr_ohms * (one - drawn)]))
+            slope = (one - drawn) / farads
+            ahead = held + width * slope
+            two = amps(abs(then) - (ahead + back)) if both else amps(then - ahead - back)
+            held = held + half * (slope + (two - drawn) / farads)
+        return held
 
-    def record(self, start: list[float], steps: int, settled: bool) -> SteadyState:
-        width = 1 / self.supply.hertz / steps
-        state, seconds = start, []
-        volts: list[list[float]] = [[] for _ in self.taps]
-        ones, twos, into = [], [], []
-        for i in range(steps):
-            _, (one, two), at = self.slope(i * width, state)
-            seconds.append(i * width)
-            for listed, value in zip(volts, at, strict=True):
-                listed.append(value)
-            ones.append(one)
-            twos.append(two)
-            into.append(one + (two if self.supply.kind == "full-wave" else 0.0) - self._drawn)
-            state = self._step(i * width, state, width)
+    def record(self, start: list[float], moments: list[_Moment], settled: bool) -> SteadyState:
+        """What is found of a period that began at ``start``."""
+        both = self.supply.kind == "full-wave"
+        ones, twos, _, _ = zip(*moments, strict=True)
+        into = [one + (two if both else 0.0) - drawn for one, two, drawn, _ in moments]
+        volts = tuple(zip(*(at for _, _, _, at in moments), strict=True))
         return SteadyState(
-            mean_volts=tuple(sum(v) / steps for v in volts),
+            mean_volts=tuple(sum(v) / self.steps for v in volts),
             ripple_volts=tuple(max(v) - min(v) for v in volts),
             peak_amps=max(*ones, *twos),
             rms_amps=root_mean_square(ones),
-            mean_amps=sum(ones) / steps,
+            mean_amps=sum(ones) / self.steps,
             capacitor_rms_amps=root_mean_square(into),
-            seconds=tuple(seconds),
-            volts=tuple(tuple(v) for v in volts),
+            seconds=tuple(i * self.width for i in range(self.steps)),
+            volts=volts,
             amps=tuple(a - b for a, b in zip(ones, twos, strict=True)),
             settled=settled,
             start=tuple(start),
         )
+
+
+@dataclass(frozen=True, slots=True)
+class _Later:
+    """A tap behind the reservoir: where its volts and its choke's amperes stand in the state, and what never changes.
+
+    ``esr_volts`` is what its load drops over its ESR; ``through_ohms`` is its resistor with the ESR.
+    """
+
+    at: int
+    choke: int | None
+    farads: float
+    esr_ohms: float
+    load_amps: float
+    series_ohms: float
+    henries: float
+    esr_volts: float
+    through_ohms: float
+
+
+def _later(taps: Sequence[FilterTap], extra: int) -> list[_Later]:
+    chokes = count(extra + len(taps))
+    return [
+        _Later(
+            extra + i,
+            next(chokes) if tap.series_henries else None,
+            tap.farads,
+            tap.esr_ohms,
+            tap.load_amps,
+            tap.series_ohms,
+            tap.series_henries,
+            tap.esr_ohms * tap.load_amps,
+            tap.series_ohms + tap.esr_ohms,
+        )
+        for i, tap in enumerate(taps[1:], 1)
+    ]
