@@ -51,6 +51,7 @@ PATHS: dict[str, tuple[Any, ...]] = {
     "Speaker": ("speaker",),
     "Change": ("changes", "C21"),
     "Fault": ("faults", 0),
+    "ColdReading": ("before power", 0),
     "PowerUp": ("power-up", 0),
     "PowerUpStep": ("power-up", 0, "steps", 0),
     "Reforming": ("reforming", "C30"),

@@ -55,7 +55,7 @@ CHAPTERS = (
     Chapter("faults", "faults", "faults", needs=("parts",)),
     Chapter("results", "results", "results"),
     Chapter("log", "day by day", "log", needs=("line_up", "changes", "faults", "power_up", "alignment")),
-    Chapter("power_up", "power-up", "power-up", needs=("parts", "heaters"), within="log"),
+    Chapter("power_up", "power-up", "power-up", needs=("parts", "heaters", "line_side"), within="log"),
     Chapter("alignment", "alignment", "alignment", within="log"),
     Chapter("photos", "pictures", "photos"),
 )

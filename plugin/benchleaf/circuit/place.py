@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .circuit import Circuit
-from .names import look_over
+from .names import cold, look_over
 from .rules import contradictions, grounding, side_and_list
 
 if TYPE_CHECKING:
@@ -20,4 +20,5 @@ def place(record: Record, slips: Slips) -> Circuit:
     circuit = Circuit(record, tubes)
     grounding.look_over(circuit, slips)
     side_and_list.look_over(circuit, slips)
+    cold.look_over(circuit, slips)
     return circuit

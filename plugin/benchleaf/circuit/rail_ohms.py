@@ -1,4 +1,4 @@
-"""What an ohmmeter should show from a rail to the bottom of the supply: power off, tubes cold, capacitors charged."""
+"""What an ohmmeter should show between two points: power off, tubes cold, capacitors charged."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from .elements import FUSE, RESISTOR, WINDING, Element
-from .in_place import in_place
+from .in_place import When, in_place
 
 if TYPE_CHECKING:
     from ..electrics.nodal_analysis import NetworkElement
@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 MEASURED_OFF, MARKED_OFF = 0.03, 0.20
 """An ohmmeter's, and that of a part without a tolerance. Common practice, no source."""
+JOINED_OHMS = 1.0
+"""Leads, joints and an ohmmeter's zero make less. Common practice, no source."""
 _UNKNOWN_KIND = ""
 _UNWRITTEN = {RESISTOR: (1.0, 1e7), WINDING: (1.0, 2000.0), FUSE: (0.0, 1.0), _UNKNOWN_KIND: (1.0, math.inf)}
 _TOO_WIDE = 2.5
@@ -24,25 +26,32 @@ _BOTTOM = "bottom"
 
 @dataclass(frozen=True, slots=True)
 class RailOhms:
-    """The lowest and the highest ohms; both None where no part leads to the bottom. ``known`` is false where the
-    ends lie too far apart to tell, since a part on the way has no ohms."""
+    """The lowest and the highest ohms; both None where no part leads from one to the other. ``known`` is false where
+    the ends lie too far apart to tell, since a part on the way has no ohms."""
 
     low_ohms: float | None
     high_ohms: float | None
     known: bool = True
 
 
-def rail_ohms(circuit: Circuit, rail: Place) -> RailOhms:
+def rail_ohms(circuit: Circuit, rail: Place, when: When = "now") -> RailOhms:
     """The resistors and windings from a rail to B- or what is wired to it. A cold tube draws nothing."""
-    low, high = (_to_bottom(circuit, rail, end) for end in (0, 1))
+    return ohms_between(circuit, rail, None, when)
+
+
+def ohms_between(circuit: Circuit, one: Place, other: Place | None, when: When = "now") -> RailOhms:
+    """The resistors and windings from one place to another, or to the bottom of the supply (None), at one time."""
+    if circuit.network.is_common(one) if other is None else circuit.network.same(one, other):
+        return RailOhms(0.0, JOINED_OHMS)
+    low, high = (_ohms_of(circuit, one, other, end, when) for end in (0, 1))
     if low is None:
         return RailOhms(None, None)
-    if high is None or high > _TOO_WIDE * low:
+    if high is None or high > _TOO_WIDE * max(low, 1e-9):
         return RailOhms(None, None, known=False)
     return RailOhms(low, high)
 
 
-def _to_bottom(circuit: Circuit, rail: Place, end: int) -> float | None:
+def _ohms_of(circuit: Circuit, one: Place, other: Place | None, end: int, when: When) -> float | None:
     from ..electrics.nodal_analysis import Resistor, solve
 
     network = circuit.network
@@ -51,21 +60,22 @@ def _to_bottom(circuit: Circuit, rail: Place, end: int) -> float | None:
     def node(place: Place) -> str:
         return _BOTTOM if network.is_common(place) else names.setdefault(network.point(place), f"n{len(names)}")
 
+    ends = node(one), _BOTTOM if other is None else node(other)
     parts: list[NetworkElement] = []
     for element in network.elements:
-        ohms = _ohms(element)
-        ends = [node(at) for at in element.ends]
-        if ohms is not None and ends[0] != ends[1]:
-            parts.append(Resistor(ends[0], ends[1], ohms[end]))
-    if not parts:
+        ohms = _ohms(element, when)
+        at = [node(place) for place in element.ends]
+        if ohms is not None and at[0] != at[1]:
+            parts.append(Resistor(at[0], at[1], ohms[end]))
+    if not parts or ends[0] == ends[1]:
         return None
-    found = solve(parts, 0.0, earth=_BOTTOM).thevenin(node(rail), _BOTTOM).ohms
+    found = solve(parts, 0.0, earth=_BOTTOM).thevenin(*ends).ohms
     return None if found is None else abs(found)
 
 
-def _ohms(element: Element) -> tuple[float, float] | None:
-    """Lowest and highest ohms of a part as it is now; None for what carries no direct current."""
-    there = in_place(element.listed, "now")
+def _ohms(element: Element, when: When) -> tuple[float, float] | None:
+    """Lowest and highest ohms of a part; None for what carries no direct current."""
+    there = in_place(element.listed, when)
     if element.kind not in _UNWRITTEN or not there.is_there or there.condition == "open":
         return None
     if there.unit != "ohm" or not there.value:

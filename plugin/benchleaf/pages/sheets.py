@@ -10,12 +10,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from ..chapters.parts.verdicts import still_to_handle
+from ..chapters.power_up.cold_checks import to_measure
 from ..circuit.in_place import in_place
 from ..record.values import string_members
 from ..report.anchors import part_anchor
 from ..report.typed import say_barrier
 from ..words import Words
-from .cold_checks import cold_checks
 from .site_files import ASSETS_MARK
 from .to_read import to_read
 
@@ -74,8 +74,15 @@ def bench_sheet(examined: Examined) -> str:
         parts=_parts(examined),
         to_read=to_read(examined),
         steps=_line_side_steps(examined),
-        cold=cold_checks(examined),
+        cold=_cold_checks(examined),
     )
+
+
+def _cold_checks(examined: Examined) -> list[str]:
+    """What an ohmmeter should show before power, a line for each reading, beyond the steps of the line side."""
+    found = examined.findings
+    checks = to_measure(examined.bench, found["heaters"], found["line_side"])
+    return [f"{check.of}: {check.said}" for check in checks]
 
 
 def cabinet_card(examined: Examined, at: str = "") -> str:

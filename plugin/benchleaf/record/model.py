@@ -19,6 +19,7 @@ from .progress import STATES
 from .quantities import Quantity
 from .section import Section, described, form, refused
 from .sections.alignment import Alignment
+from .sections.before_power import ColdReading, published_before_power, read_before_power
 from .sections.changes import Change
 from .sections.faults import Fault, published_faults, read_faults
 from .sections.gang import Gang
@@ -282,6 +283,7 @@ class Record(Section):
     speaker: Speaker | None = None
     changes: dict[Name, Change] = {}
     faults: Annotated[tuple[Fault, ...], ReadsBefore(read_faults, published_faults)] = ()
+    before_power: Annotated[tuple[ColdReading, ...], ReadsBefore(read_before_power, published_before_power)] = ()
     power_up: tuple[PowerUp, ...] = Field(default=(), alias="power-up")
     reforming: dict[Name, Reforming] = {}
     alignment: tuple[Alignment, ...] = ()

@@ -26,6 +26,7 @@ MOST: Mapping[str, int] = {
     "log": 300,
     "photos": 100,
     "marks": 100,
+    "before power": 60,
     "steps": 100,
     "touchable": 40,
     "B- to chassis": 12,

@@ -6,6 +6,7 @@ import datetime
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
+from ..power_up.findings import NOT_MEASURED
 from .findings import Events, LoggedDay, Sitting
 
 if TYPE_CHECKING:
@@ -46,11 +47,16 @@ def days(
     exchanged = _by_day(line_up.changed if line_up else ())
     added = _by_day(changes.changes if changes else ())
     cured = _by_day(trail for trail in (faults.trails if faults else ()) if trail.cured and trail.date)
+    cold = power_up.before_power if power_up else ()
+    checked = _by_day(check for check in cold if check.verdict != NOT_MEASURED)
     raised = _by_day(power_up.sessions if power_up else ())
     reformed = _by_day(power_up.reforming if power_up else ())
     aligned = _by_day(alignment.sessions if alignment else ())
     fitted.pop(None, None)
-    every: tuple[Mapping[DayOfWork, object], ...] = (sat, fitted, exchanged, added, cured, raised, reformed, aligned)
+    every: tuple[Mapping[DayOfWork, object], ...] = (
+        *(sat, fitted, exchanged, added, cured, checked),
+        *(raised, reformed, aligned),
+    )
     found: list[LoggedDay] = []
     for date in _in_order({date for each in every for date in each}):
         events = Events(
@@ -58,6 +64,7 @@ def days(
             cured.get(date, ()),
             exchanged.get(date, ()),
             added.get(date, ()),
+            checked.get(date, ()),
             raised.get(date, ()),
             reformed.get(date, ()),
             aligned.get(date, ()),

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from ..changes.findings import ChangeFindings
     from ..faults.findings import Trail
     from ..line_up.findings import Exchange
-    from ..power_up.findings import RaisedLine, ReformedPart
+    from ..power_up.findings import ColdCheck, RaisedLine, ReformedPart
 
 _PAGE_ONLY: dict[str, Any] = {"json": False}
 
@@ -39,6 +39,7 @@ class Events:
     cured: tuple[Trail, ...] = ()
     exchanged: tuple[Exchange, ...] = ()
     added: tuple[ChangeFindings, ...] = ()
+    checked: tuple[ColdCheck, ...] = ()
     raised: tuple[RaisedLine, ...] = ()
     reformed: tuple[ReformedPart, ...] = ()
     aligned: tuple[AlignmentSession, ...] = ()

@@ -10,7 +10,7 @@ from ...report.anchors import part_anchor, tube_anchor
 from ...report.prose import as_prose, prose
 from ...report.sentence import Link, Note, Phrase, PhrasePart, listed
 from ..alignment.wording import session_in_short as aligned_in_short
-from ..power_up.wording import reforming_in_short
+from ..power_up.wording import cold_in_short, reforming_in_short
 from ..power_up.wording import session_in_short as raised_in_short
 from .findings import Events, LoggedDay, Sitting
 
@@ -29,6 +29,7 @@ def work(day: LoggedDay) -> Phrase:
         *(("fault cured",) for _ in day.events.cured[:1]),
         *((Link(each.tube, tube_anchor(each.tube)), " exchanged") for each in day.events.exchanged),
         *((*_change(each), " added") for each in day.events.added),
+        *(("cold checks",) for _ in day.events.checked[:1]),
         *(("power-up",) for _ in day.events.raised[:1]),
         *(("reforming",) for _ in day.events.reformed[:1]),
         *(("aligned",) for _ in day.events.aligned[:1]),
@@ -51,6 +52,7 @@ def _lines(events: Events, *, alone: bool) -> Iterator[Phrase]:
     yield from (_cured(trail) for trail in events.cured)
     yield from (_exchange(each, named=not alone) for each in events.exchanged)
     yield from (_added(each, named=not alone) for each in events.added)
+    yield cold_in_short(events.checked) if events.checked else ()
     yield from map(raised_in_short, events.raised)
     yield from map(reforming_in_short, events.reformed)
     yield from map(aligned_in_short, events.aligned)

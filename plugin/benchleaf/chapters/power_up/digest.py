@@ -7,9 +7,9 @@ from ...report.digest import Brief, Digest, remaining
 from ...report.sentence import Phrase, PhrasePart
 from ...report.table import Cell, Column, Row, RowGroup, Table
 from ..bench import Bench
-from .findings import PowerUpFindings
+from .findings import LOOK_AGAIN, NOT_MEASURED, PowerUpFindings
 from .say import standouts
-from .wording import MOST_STEPS, reforming_in_short, session_in_short
+from .wording import MOST_STEPS, cold_in_short, reforming_in_short, session_in_short
 
 
 def digest(findings: PowerUpFindings, bench: Bench) -> Digest:
@@ -26,15 +26,18 @@ def digest(findings: PowerUpFindings, bench: Bench) -> Digest:
 def _working(findings: PowerUpFindings, most_steps: int) -> str:
     if findings.curve:
         return "What each step should draw"
+    if findings.before_power:
+        return "What an ohmmeter should show before power"
     return "Every step, and how it was read" if most_steps > MOST_STEPS else ""
 
 
 def _conclusion(findings: PowerUpFindings, bench: Bench) -> Phrase:
-    told: list[PhrasePart] = []
+    told: list[PhrasePart] = [*_cold(findings)]
     if findings.sessions:
         last = findings.sessions[-1]
         highest = last.highest_line_volts
-        told += [f"The {bench.words.line} was brought up"] if highest is not None else ["The set was brought up"]
+        what = f"the {bench.words.line} was brought up" if highest is not None else "the set was brought up"
+        told += ["; " if told else "", what if told else what[0].upper() + what[1:]]
         told += [" to ", Amount(highest, "V", Origin.MEASURED)] if highest is not None else []
         told += [f" in {len(last.steps)} step{'' if len(last.steps) == 1 else 's'}"] if last.steps else []
         many = len(findings.sessions)
@@ -45,11 +48,24 @@ def _conclusion(findings: PowerUpFindings, bench: Bench) -> Phrase:
     return (*told, ".")
 
 
+def _cold(findings: PowerUpFindings) -> Phrase:
+    read = [check for check in findings.before_power if check.verdict != NOT_MEASURED]
+    again = sum(check.verdict == LOOK_AGAIN for check in read)
+    if not read:
+        return ()
+    ends = f", {again} to look at again" if again else ""
+    return (f"{len(read)} cold check{'' if len(read) == 1 else 's'} before power{ends}",)
+
+
 def _table(findings: PowerUpFindings) -> Table:
-    rows = [Row(_day(session.date), (Cell((session_in_short(session),)),)) for session in findings.sessions]
+    read = [check for check in findings.before_power if check.verdict != NOT_MEASURED]
+    by_day = {date: [check for check in read if check.date == date] for date in dict.fromkeys(c.date for c in read)}
+    rows = [Row(_day(date), (Cell((cold_in_short(checks),)),)) for date, checks in by_day.items()]
+    rows += [Row(_day(session.date), (Cell((session_in_short(session),)),)) for session in findings.sessions]
     rows += [Row(_day(part.date), (Cell((reforming_in_short(part),)),)) for part in findings.reforming]
     columns = (Column("Day"), Column("What was done and read"))
-    return Table("Power-up", "First power and reforming", columns, (RowGroup(tuple(rows)),))
+    caption = "Cold checks, first power and reforming" if read else "First power and reforming"
+    return Table("Power-up", caption, columns, (RowGroup(tuple(rows)),))
 
 
 def _day(date: str) -> Cell:

@@ -13,6 +13,7 @@ from ...report.anchors import part_anchor, with_links
 from ...report.typed import typed
 from ..bench import Bench
 from ..line_side.line_and_load import nameplate_watts
+from .cold_checks import cold_checks
 from .expected import line_curve
 from .findings import (
     ExpectedLine,
@@ -28,15 +29,19 @@ from .series_lamp import behind, lamp_of
 
 if TYPE_CHECKING:
     from ..heaters.findings import HeatersFindings
+    from ..line_side.findings import LineSideFindings
     from ..parts.findings import PartsFindings
 
 
 def examine(
-    bench: Bench, parts: PartsFindings | None = None, heaters: HeatersFindings | None = None
+    bench: Bench,
+    parts: PartsFindings | None = None,
+    heaters: HeatersFindings | None = None,
+    line_side: LineSideFindings | None = None,
 ) -> PowerUpFindings | None:
-    """Sessions and reforming; None where neither was written."""
+    """Cold checks, sessions and reforming; None where none was written."""
     record = bench.record
-    if not record.power_up and not record.reforming:
+    if not record.power_up and not record.reforming and not record.before_power:
         return None
     lines = [volts for session in record.power_up for step in session.steps if (volts := si(step.line))]
     curve = line_curve(bench, parts, heaters, lines) if lines else None
@@ -49,6 +54,7 @@ def examine(
         expected=tuple(step.expected for session in sessions for step in session.steps if step.expected),
         watts=to_figures(nominal.watts, 2) if nominal else None,
         nameplate_watts=nameplate_watts(record),
+        before_power=cold_checks(bench, heaters, line_side) if record.before_power else (),
         curve=curve,
         in_string=heaters is not None and heaters.arrangement in ("series", "mixed"),
         live=bench.circuit.grounding.live,

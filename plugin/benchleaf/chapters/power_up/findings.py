@@ -8,6 +8,9 @@ from typing import Any
 from ...report.anchors import LinkedText
 from ...report.typed import Typed
 
+EXPECTED, LOOK_AGAIN, NOT_MEASURED = "expected", "look again", "not measured"
+"""Verdicts on a cold check. None of them clears a set for power."""
+
 _PAGE_ONLY: dict[str, Any] = {"json": False}
 
 
@@ -87,6 +90,29 @@ class LampInSeries:
 
 
 @dataclass(frozen=True, slots=True)
+class ColdCheck:
+    """One reading of an ohmmeter before power, or one that was not taken: ``of`` is what it lies at.
+
+    ``bands_ohms`` are where it should lie, the upper end None where nothing joins the two places; empty where nothing
+    can be expected. ``rests_on`` is ``parts``, ``rule`` (common practice) or empty. ``read_ohms`` is None where it was
+    not read, or open (``read_bound``). ``at_volts`` is that of an insulation tester. ``said`` has the bands in words.
+    """
+
+    of: str
+    verdict: str
+    bands_ohms: tuple[tuple[float, float | None], ...]
+    rests_on: str
+    read_ohms: float | None = None
+    read_bound: str = ""
+    at_volts: float | None = None
+    date: str = ""
+    note: str = ""
+    look_for: str = ""
+    said: str = field(default="", metadata=_PAGE_ONLY)
+    read: Typed | None = field(default=None, metadata=_PAGE_ONLY)
+
+
+@dataclass(frozen=True, slots=True)
 class RaisedStep:
     """One step: line volts, line current, how long it ran, and what else was read.
 
@@ -147,7 +173,7 @@ class ReformedPart:
 
 @dataclass(frozen=True, slots=True)
 class PowerUpFindings:
-    """Sections ``power-up`` and ``reforming``.
+    """Sections ``before power``, ``power-up`` and ``reforming``.
 
     ``live`` is what counts as connected to the line: ``chassis``, ``B-`` or ``""``. ``in_string`` says that heaters
     hang in a series string. ``expected`` has an entry for each
@@ -160,6 +186,7 @@ class PowerUpFindings:
     expected: tuple[ExpectedLine, ...] = ()
     watts: float | None = None
     nameplate_watts: float | None = None
+    before_power: tuple[ColdCheck, ...] = ()
     curve: LineCurve | None = field(default=None, metadata=_PAGE_ONLY)
     in_string: bool = field(default=False, metadata=_PAGE_ONLY)
     live: str = field(default="", metadata=_PAGE_ONLY)

@@ -8,18 +8,44 @@ from ...report.verdict import Verdict
 from ...words import Words
 from ...words.decimal_sign import with_decimal_sign
 from ..bench import Bench
-from .findings import PowerUpFindings
+from .findings import LOOK_AGAIN, NOT_MEASURED, ColdCheck, PowerUpFindings
 
+BEFORE_POWER = "power-up-before"
+"""The id of the cold checks."""
 EXPECTED = "power-up-expected"
 """The id of what was to be expected."""
 
 
 def standouts(findings: PowerUpFindings, bench: Bench) -> list[Sentence]:
-    """A current outside its band at the last step; a capacitor that drew more at the end of its reforming."""
+    """A cold check to look at again; a current outside its band at the last step; a capacitor that drew more at the
+    end of its reforming."""
     return [
+        *_cold(findings),
         *_off(findings, bench),
         *_failing(findings),
     ]
+
+
+def _cold(findings: PowerUpFindings) -> list[Sentence]:
+    """What was read last at each place, where that is to be looked at again."""
+    last = {check.of.casefold(): check for check in findings.before_power if check.verdict != NOT_MEASURED}
+    return [
+        Sentence(
+            Verdict.WATCH,
+            f"Before power, {check.of} read {_as_read(check)}; to be expected: {check.said}"
+            + (f". Look again: {check.look_for}." if check.look_for else "."),
+            BEFORE_POWER,
+        )
+        for check in last.values()
+        if check.verdict == LOOK_AGAIN
+    ]
+
+
+def _as_read(check: ColdCheck) -> str:
+    if check.read_ohms is None:
+        return check.read_bound or "nothing"
+    bound = f"{check.read_bound} " if check.read_bound in ("at least", "at most") else ""
+    return f"{bound}{say(check.read_ohms, 'ohm')}"
 
 
 def _off(findings: PowerUpFindings, bench: Bench) -> list[Sentence]:

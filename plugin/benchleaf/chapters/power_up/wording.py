@@ -2,14 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ...report.amount import Amount, Origin
 from ...report.prose import EVERY, as_prose, prose
 from ...report.sentence import Judged, Note, Phrase, PhrasePart, listed
 from ...report.verdict import Verdict
-from .findings import RaisedLine, RaisedStep, ReformedPart, ReformingStep
+from .findings import LOOK_AGAIN, NOT_MEASURED, ColdCheck, RaisedLine, RaisedStep, ReformedPart, ReformingStep
 
 MOST_STEPS = 3
 """Steps told one by one; of more the first and the last are told, with how many there were."""
+
+
+def cold_in_short(checks: Sequence[ColdCheck]) -> Phrase:
+    """The cold checks of one day: how many were read, and which are to be looked at again."""
+    read = [check for check in checks if check.verdict != NOT_MEASURED]
+    again = [check for check in read if check.verdict == LOOK_AGAIN]
+    told: list[PhrasePart] = [f"{len(read)} cold check{'' if len(read) == 1 else 's'}"]
+    if not again:
+        return (*told, ", as expected") if all(check.verdict for check in read) else tuple(told)
+    told += [" ", Judged(Verdict.WATCH, (LOOK_AGAIN,)), ": "]
+    return (*told, *listed([_cold(check) for check in again], "; "))
+
+
+def _cold(check: ColdCheck) -> Phrase:
+    read = check.read.as_read(Origin.MEASURED) if check.read else ()
+    return (*as_prose(check.of), " ", *read)
 
 
 def session_in_short(session: RaisedLine) -> Phrase:

@@ -73,7 +73,7 @@ def _reading(name: Text, points: tuple[Reading, ...], field: str, named: _Named)
         _electrode(*split, _word_of(name, split[1]), field, named)
     elif not split and is_electrode_word(name):
         slips.add(name, field, f"{quoted(name)} without its tube", f"{POSITION}, or a rail with one value")
-    elif split or _looks_like_tube(name, named.record) or any(point.at for point in points):
+    elif split or looks_like_tube(name, named.record) or any(point.at for point in points):
         expected = f"{POSITION}, or a rail with one value"
         slips.add(name, field, quoted(name), expected, near(name, [*named.record.tubes, *_CONDITIONS]))
 
@@ -131,7 +131,7 @@ def _end(end: Text, field: str, named: _Named) -> bool:
         return False
     words = [match[0] for match in re.finditer(r"\S+", end)]
     for word in dict.fromkeys((words[0], words[-1])) if words and named.record.tubes else ():
-        if _looks_like_tube(word, named.record):
+        if looks_like_tube(word, named.record):
             start = end.find(word)
             at = end.cut(start, start + len(word))
             named.slips.add(at, field, quoted(word), POSITION, near(word, named.record.tubes))
@@ -220,7 +220,7 @@ def _sides_are_ends(sides: Mapping[str, Text | None], ends: tuple[Text, ...] | N
             _electrode(*split, _word_of(side, split[1]), f"{field}.{key}", named)
 
 
-def _looks_like_tube(name: str, record: Record) -> bool:
+def looks_like_tube(name: str, record: Record) -> bool:
     """True for a name with the letters that this record's positions have: ``V9`` where there are V1 to V5."""
     match = re.fullmatch(r"([A-Za-z]+)\d+", name)
     return bool(match) and match[1] in {re.sub(r"\d.*", "", t, flags=re.S) for t in record.tubes} if match else False

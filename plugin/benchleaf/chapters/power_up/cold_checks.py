@@ -1,0 +1,198 @@
+"""Before power: what an ohmmeter should show at this set, and beside it what it showed."""
+
+from __future__ import annotations
+
+import datetime
+import math
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from ...circuit import cold_subjects as subjects
+from ...circuit.cold_subjects import ColdSubject, subject_of
+from ...circuit.in_place import in_place
+from ...circuit.leakage import bound_of
+from ...circuit.places import rail, rail_order
+from ...record.figures import to_figures
+from ...record.place_words import B_MINUS, B_PLUS, CHASSIS
+from ...record.units import say
+from ...report.typed import typed
+from .cold_expected import ColdBands, ColdExpectations
+from .findings import EXPECTED, LOOK_AGAIN, NOT_MEASURED, ColdCheck
+
+if TYPE_CHECKING:
+    from ...circuit.places import Place
+    from ...record.sections.before_power import ColdReading
+    from ..bench import Bench
+    from ..heaters.findings import HeatersFindings
+    from ..line_side.findings import LineSideFindings
+
+_MOST_RAILS = 1
+_NARROW = 1.3
+"""Ends that lie nearer are said with three figures."""
+
+
+def cold_checks(
+    bench: Bench, heaters: HeatersFindings | None, line_side: LineSideFindings | None
+) -> tuple[ColdCheck, ...]:
+    """Every reading that was written, and of what should be read all that was not; the readings first."""
+    expectations = ColdExpectations(bench, heaters, line_side)
+    read = [(subject_of(bench.circuit, str(r.of)), r) for r in bench.record.before_power]
+    done = {subject for subject, _ in read}
+    return (
+        *(_read(subject, reading, expectations) for subject, reading in read),
+        *(_unread(said, bands, bench) for subject, said, bands in _wanted(expectations) if subject not in done),
+    )
+
+
+def to_measure(
+    bench: Bench, heaters: HeatersFindings | None, line_side: LineSideFindings | None
+) -> tuple[ColdCheck, ...]:
+    """What should be read of this set before power, with what is to be expected now.
+
+    What the steps of the line side have is left out.
+    """
+    told = (subjects.PLUG, subjects.LINE_TO_CHASSIS) if line_side is not None and line_side.steps else ()
+    wanted = _wanted(ColdExpectations(bench, heaters, line_side))
+    return tuple(_unread(said, bands, bench) for subject, said, bands in wanted if subject.kind not in told)
+
+
+def _wanted(expectations: ColdExpectations) -> Iterator[tuple[ColdSubject, str, ColdBands]]:
+    """What can be expected, in the order of measuring; what hangs on parts without ohms is left out."""
+    for subject, said in _subjects(expectations.bench):
+        if (bands := expectations.at(subject)) is not None:
+            yield subject, said, bands
+
+
+def _subjects(bench: Bench) -> Iterator[tuple[ColdSubject, str]]:
+    circuit, words = bench.circuit, bench.words
+    if circuit.mains.from_line:
+        yield ColdSubject(subjects.PLUG), f"{words.wall_plug.capitalize()}, pin to pin, switch on"
+        yield ColdSubject(subjects.LINE_TO_CHASSIS), f"{words.line.capitalize()} to chassis"
+    if circuit.grounding.chassis_on_line and not circuit.grounding.one_point:
+        chassis = subjects.placed(circuit, rail(CHASSIS), rail(B_MINUS))
+        yield chassis, f"{words.b_minus} to chassis"
+    if circuit.mains.wound and (name := subjects.line_transformer(circuit)):
+        yield ColdSubject(subjects.PART, part=name, which=subjects.SECONDARY), f"{name}, winding for {words.b_plus}"
+    for at in _rails(bench):
+        first = at.said(words)
+        yield subjects.placed(circuit, at, rail(B_MINUS)), f"{first} to {words.b_minus}, plus lead on {first}"
+    if not circuit.mains.wound:
+        yield ColdSubject(subjects.STRING), "Heater string from end to end, cold"
+    yield from _windings(bench)
+    if bench.record.speaker is not None:
+        yield ColdSubject(subjects.VOICE_COIL), "Voice coil, transformer off"
+
+
+def _rails(bench: Bench) -> list[Place]:
+    network = bench.circuit.network
+    rails = {network.point(at) for element in network.elements for at in element.ends if at.kind == B_PLUS}
+    return sorted((at for at in rails if not at.tube), key=rail_order)[:_MOST_RAILS]
+
+
+def _windings(bench: Bench) -> Iterator[tuple[ColdSubject, str]]:
+    for listed in bench.circuit.components:
+        there = in_place(listed, "now")
+        subject = subject_of(bench.circuit, listed.name) if there.is_there else None
+        if subject is not None and subject.which == subjects.OUTPUT_PRIMARY:
+            yield subject, f"{listed.name}, primary"
+        elif subject is not None and subject.kind == subjects.FIELD:
+            yield subject, f"{listed.name}, {listed.piece.job}" if listed.piece.job else f"{listed.name}, field"
+    speaker = bench.record.speaker
+    if speaker and speaker.field and not any("field" in o.piece.job.casefold() for o in bench.circuit.components):
+        yield ColdSubject(subjects.FIELD), "Field coil"
+
+
+def _unread(said: str, bands: ColdBands, bench: Bench) -> ColdCheck:
+    return _check(said, bands, NOT_MEASURED, bench)
+
+
+def _read(subject: ColdSubject | None, reading: ColdReading, expectations: ColdExpectations) -> ColdCheck:
+    day = datetime.date(reading.date.year, reading.date.month, reading.date.day) if reading.date else None
+    bands = expectations.at(subject, day) if subject is not None else None
+    held = bands.holds(reading.ohms) if bands is not None else None
+    verdict = "" if held is None else EXPECTED if held else LOOK_AGAIN
+    ohms = 0.0 if reading.ohms.qualifier == "short" else reading.ohms.si
+    return _check(
+        str(reading.of),
+        bands,
+        verdict,
+        expectations.bench,
+        read_ohms=ohms,
+        read_bound=reading.ohms.qualifier if reading.ohms.qualifier in ("open", "short") else bound_of(reading.ohms),
+        at_volts=reading.at.si if reading.at else None,
+        date=reading.date.isoformat() if reading.date else "",
+        note=str(reading.note or ""),
+        read=typed(reading.ohms),
+        look_for=_look_for(subject, bands, reading, expectations.bench) if verdict == LOOK_AGAIN else "",
+    )
+
+
+def _check(of: str, bands: ColdBands | None, verdict: str, bench: Bench, **read: object) -> ColdCheck:
+    return ColdCheck(
+        of=of,
+        verdict=verdict,
+        bands_ohms=tuple((to_figures(low), _end(high)) for low, high in bands.bands) if bands else (),
+        rests_on=bands.rests_on if bands else "",
+        said=said_of(bands, bench) if bands else "",
+        **read,  # type: ignore[arg-type]
+    )
+
+
+def _end(ohms: float) -> float | None:
+    return to_figures(ohms) if math.isfinite(ohms) else None
+
+
+def said_of(bands: ColdBands, bench: Bench) -> str:
+    """The bands in words: ``22 kΩ to 24 kΩ when charged``."""
+    told = dict.fromkeys(_band(low, high) for low, high in bands.bands)
+    if bands.climbs and math.isinf(bands.high_ohms):
+        return f"no part leads there; it climbs as capacitors charge, and past {say(bands.low_ohms, 'ohm')}"
+    dry = bench.circuit.dry_rectifier
+    backwards = f"; the other way round {dry.part}, {dry.type}, conducts" if bands.climbs and dry else ""
+    ends = " when charged" if bands.climbs else " as a rule" if bands.rests_on == "rule" else ""
+    return f"{' or '.join(told)}{ends}{backwards}{', out of its socket' if bands.out else ''}"
+
+
+def _band(low: float, high: float) -> str:
+    if math.isinf(high):
+        return f"no path, past {say(to_figures(low, 2), 'ohm')}"
+    figures = 3 if high < low * _NARROW else 2
+    ends = [say(to_figures(ohms, figures), "ohm") for ohms in (low, high)]
+    if low <= 0 or high < 1:
+        return f"at most {ends[1]}"
+    return " to ".join(dict.fromkeys(ends))
+
+
+def _look_for(subject: ColdSubject | None, bands: ColdBands | None, reading: ColdReading, bench: Bench) -> str:
+    """Where a reading comes from that is too low or too high. Common practice, no source."""
+    words = bench.words
+    if subject is None or bands is None:
+        return ""
+    high = reading.ohms.qualifier in ("open", "overrange") or (reading.ohms.si or 0.0) > bands.high_ohms
+    if subject.kind == subjects.HEATER:
+        return "the heater is open: clean the pins and read again" if high else "it is not the heater that was read"
+    if subject.kind in (subjects.STRING, subjects.PLUG):
+        return (
+            "something in the way is open: a heater, a winding, the switch, the fuse or the cord"
+            if high
+            else "something in the way is shorted, or a tube of another type is in"
+        ).replace("tube", words.tube)
+    if subject.kind in (subjects.LINE_TO_CHASSIS, subjects.APART):
+        return (
+            f"a part from the {words.line} to the chassis leaks, or insulation does: find it before any power"
+            if not high
+            else "a part that should join the two is open"
+        )
+    if subject.kind == subjects.BETWEEN and any(place.kind == B_PLUS for place in subject.places):
+        dry = bench.circuit.dry_rectifier
+        way = f", or the leads lie so that {dry.part} conducts" if dry else ""
+        return (
+            "a resistor, choke or field in the way is open"
+            if high
+            else f"a {words.filter_capacitor} leaks or has not charged, a bypass is shorted{way}"
+        )
+    if subject.kind == subjects.BETWEEN:
+        return "a part in the way is open or has drifted" if high else "a capacitor leaks, or more lies beside it"
+    if subject.kind == subjects.EARTH_WIRE:
+        return f"the {words.earth} wire has a bad joint"
+    return "it is open, or nearly" if high else "turns are shorted, or something lies beside it"
