@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...circuit.frequencies import intermediate_of, intermediates, is_fm
 from ...circuit.in_place import in_place
 from ...electrics import tracking as electrics
 from ...record.figures import to_figures
@@ -24,10 +25,6 @@ PADDER_TOLERANCE = 0.1
 SMALLER = 0.95
 """Of the padder, as an example of what a wrong one does."""
 
-_FM_FROM = 40e6
-"""Hz; below lie bands with AM, above those with FM, whose intermediate frequency is another."""
-_AM_IF_BELOW = 2e6
-"""Hz: intermediate frequencies of AM sets lie below, those of FM sets above (common practice, no source)."""
 _MEDIUM_WAVE = ((450e3, 620e3), (1.4e6, 1.8e6))
 _USUAL_ON_MEDIUM_WAVE = (600e3, 1.5e6)
 """Hz (common practice, no source)."""
@@ -43,32 +40,14 @@ _PADDER = re.compile(r"\bpadd(?:er|ing)\b", re.I)
 def tracking_of(bench: Bench) -> tuple[BandTracking, ...]:
     """Every band of a set whose intermediate frequency is written; nothing for a set without one."""
     record = bench.record
-    if not _intermediates(record):
+    if not intermediates(record):
         return ()
     found = [_band(str(name), band, record) for name, band in record.bands.items()]
     return tuple(_with_padder(one, found, bench) for one in found)
 
 
-def _intermediates(record: Record) -> list[float]:
-    return sorted(each.si for each in (record.IF, record.second_if) if each and each.si and each.si > 0)
-
-
-def _intermediate_of(band: Band, record: Record) -> float | None:
-    """The intermediate frequency of a band: that for FM above 40 MHz, that for AM below; one alone is of either."""
-    known = _intermediates(record)
-    fm = _is_fm(band)
-    if len(known) == 2:
-        return known[1] if fm else known[0]
-    both = len({_is_fm(each) for each in record.bands.values()}) == 2
-    return None if both and (known[0] > _AM_IF_BELOW) is not fm else known[0]
-
-
-def _is_fm(band: Band) -> bool:
-    return band.low_hertz >= _FM_FROM
-
-
 def _band(name: str, band: Band, record: Record) -> BandTracking:
-    between = _intermediate_of(band, record)
+    between = intermediate_of(band, record)
     dial = _dial(band, between)
     low, high = band.low_hertz, band.high_hertz
     image = (electrics.image(low, between), electrics.image(high, between)) if between else None
@@ -88,7 +67,7 @@ def _without_figures(band: Band, between: float | None, gang: Gang | None) -> st
         return "no gang"
     if gang.tuning:
         return "slug"
-    if _is_fm(band):
+    if is_fm(band):
         return "FM"
     if band.low_hertz < _LOWEST or band.high_hertz < _NARROWEST * band.low_hertz:
         return "odd"

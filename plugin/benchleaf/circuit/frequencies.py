@@ -1,0 +1,39 @@
+"""The frequencies of a set: which band is for FM, and what intermediate frequency belongs to it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from ..record.model import Band, Record
+
+_FM_FROM = 40e6
+"""Hz; below lie bands with AM, above those with FM, whose intermediate frequency is another."""
+_AM_IF_BELOW = 2e6
+"""Hz: intermediate frequencies of AM sets lie below, those of FM sets above (common practice, no source)."""
+
+
+def is_fm(band: Band) -> bool:
+    """Whether a band is one of FM."""
+    return band.low_hertz >= _FM_FROM
+
+
+def intermediates(record: Record) -> list[float]:
+    """The intermediate frequencies written, in hertz, the lowest first."""
+    return sorted(each.si for each in (record.IF, record.second_if) if each and each.si and each.si > 0)
+
+
+def intermediate_of(band: Band, record: Record) -> float | None:
+    """The intermediate frequency of a band in hertz: that for FM or that for AM; one alone is of either."""
+    both = len({is_fm(each) for each in record.bands.values()}) == 2
+    return intermediate_for(record, fm=is_fm(band), both=both)
+
+
+def intermediate_for(record: Record, *, fm: bool, both: bool) -> float | None:
+    """The intermediate frequency in hertz for FM or for AM in a set for ``both`` or for this one alone."""
+    known = intermediates(record)
+    if not known:
+        return None
+    if len(known) == 2:
+        return known[1] if fm else known[0]
+    return None if both and (known[0] > _AM_IF_BELOW) is not fm else known[0]

@@ -1,0 +1,1 @@
+"""The way of the signal through a set from its aerial to its loudspeaker, and the supply that feeds it."""
