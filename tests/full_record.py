@@ -24,6 +24,7 @@ parts:
 faults:
   - complaint: hum and distortion after ten minutes
     found: grid of V4 at +2.4 V, zero with C7 lifted
+    ruled out: C30, good; V4, tested at 98 %
     cause: C7 leaky
     cure: replaced
     date: 2026-03-01

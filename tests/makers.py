@@ -110,10 +110,16 @@ def chapter(folder: str) -> Chapter:
     return next(c for c in CHAPTERS if c.folder == folder)
 
 
-def findings(folder: str, of: Bench | Record | str) -> Any:
-    """A chapter's findings, given those it needs; None where the record says nothing on the subject."""
-    on = _on_bench(of)
-    needed = {need: findings(need, on) for need in chapter(folder).needs}
+def findings(folder: str, of: Bench | Record | str, known: dict[str, Any] | None = None) -> Any:
+    """A chapter's findings, given those it needs; None where the record says nothing on the subject.
+
+    ``known`` are findings of other chapters of the same set, which are added to.
+    """
+    on, known = _on_bench(of), {} if known is None else known
+    for need in chapter(folder).needs:
+        if need not in known:
+            known[need] = findings(need, on, known)
+    needed = {need: known[need] for need in chapter(folder).needs}
     return import_module(f"benchleaf.chapters.{folder}.examine").examine(on, **needed)
 
 

@@ -9,8 +9,10 @@ from pathlib import Path
 import pytest
 
 import makers
-from benchleaf.archive.failed_parts import failed
+from benchleaf.archive.cards import card_of
+from benchleaf.archive.failed_parts import Failed, as_dict, failed, ruled_out
 from benchleaf.archive.index import index
+from benchleaf.archive.job_tallies import job_tallies
 from benchleaf.archive.lists_across import lists_across
 from benchleaf.archive.on_card import for_card
 from benchleaf.archive.page import archive_page
@@ -95,6 +97,27 @@ def test_what_a_cause_names_failed_though_nobody_measured_it() -> None:
         ("C7", "capacitor", "named as the cause"),
         ("V5", "rectifier", "named as the cause"),
     ]
+
+
+def test_what_was_ruled_out_stands_apart_and_what_failed_is_counted() -> None:
+    text = f"{SET}parts:\n  C7: was 10 nF paper\nfaults:\n  - hum, not C7, not V5, cause V4, replaced\n"
+    examined = makers.examined(text)
+    assert [(one.name, one.job, one.how, one.typed) for one in ruled_out(examined)] == [
+        ("C7", "capacitor", "ruled out", "hum"),
+        ("V5", "rectifier", "ruled out", "hum"),
+    ]
+    assert [(one.name, one.job) for one in failed(examined)] == [("V4", "output tube")]
+    told = [Failed("filter", how, "C1", "", "") for how in ("leaked", "shorted", "ruled out")]
+    made = job_tallies([("a", told[0]), ("b", told[0]), ("b", told[1]), ("b", told[2])])
+    assert (made.ways, made.any_ruled_out) == (("shorted", "leaked"), True)
+    assert [(tally.job, tally.counts, tally.sets, tally.ruled_out) for tally in made.jobs] == [("filter", (1, 2), 2, 1)]
+    page = makers.carded_page("x", "X", failed=[as_dict(told[0])], ruled_out=[as_dict(told[2])])
+    (group,) = next(
+        one
+        for one in lists_across([(card_of(page, Choices()), page.card or {})], DIALECTS["american"])
+        if one.name == "ruled-out"
+    ).groups
+    assert (group.name, [link.href for link in group.links]) == ("filter", ["x/#faults"])
 
 
 def test_output_coupling_leaked_answers_with_its_sets() -> None:

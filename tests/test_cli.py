@@ -107,6 +107,17 @@ def test_check_tells_every_problem_on_a_line(set_: Path, capsys: pytest.CaptureF
     assert capsys.readouterr() == (BAD_TOLD, "2 problems\n")
 
 
+def test_check_lists_what_a_record_does_not_tell_yet(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    write(set_, f"{GOOD}state: waiting\ncame in: 2026-02-21\nfaults:\n  - hum\ntubes:\n  V1: 12BE6\n")
+    assert main(["check", "--complete", "record.yml"]) == 0
+    head, *told = capsys.readouterr().out.splitlines()
+    assert head.startswith("record.yml (waiting) does not tell yet (a list, not a grade")
+    assert told[:2] == ["- who did the work: the next person may want to ask. Write:", "    by: R. Alder"]
+    assert told[-1] == "      under the chassis: before photos/under-before.jpg"
+    write(set_, "maker: [")
+    assert main(["check", "--complete", "record.yml"]) == 1
+
+
 def test_check_follows_names_too(set_: Path, capsys: pytest.CaptureFixture[str]) -> None:
     write(set_, GOOD + "photos:\n  dial: photos/dail.jpg\n")
     assert main(["check", "record.yml"]) == 1

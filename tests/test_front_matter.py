@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 import makers
 from benchleaf.pages.brief import not_measured
-from benchleaf.pages.front_matter import card, facts, last_date, lead, standfirst, title, untold
+from benchleaf.pages.front_matter import card, facts, last_date, lead, standfirst, title
 from benchleaf.pages.story import Story
+from benchleaf.record import read_record
 from benchleaf.record.model import Record
+from benchleaf.record.progress import STATES
+from benchleaf.record.untold import untold
 from benchleaf.words import AMERICAN, BRITISH
 from sites import DEMO
 
@@ -79,10 +84,50 @@ def test_a_battery_set_is_not_asked_for_a_line() -> None:
 
 def test_what_a_treatment_record_should_tell() -> None:
     """AIC Guidelines for Practice, Commentaries 24 to 28, as the design lists them."""
-    missing = untold(_record(LEAST))
-    assert "who did the work" in missing
-    assert "where the original parts went" in missing
-    assert untold(FULL) == ["pictures of what is hidden again"]
+    assert {"who did the work", "what was put in", "its state after the work, measured"} <= set(_missing(LEAST))
+    assert _missing((DEMO / "sets/larkfield-minuet-5/record.yml").read_text()) == [
+        "the day R2, R5, R9 and R10 went in",
+        "pictures of what is hidden again",
+    ]
+
+
+def _missing(text: str) -> list[str]:
+    return [one.what for one in untold(_record(text), AMERICAN)]
+
+
+def test_what_is_asked_for_hangs_on_how_far_the_work_has_come() -> None:
+    waiting, begun, done = (set(_missing(f"{LEAST}state: {state}\n")) for state in STATES)
+    assert waiting < begun < done
+    assert waiting == {
+        "who did the work",
+        "when the set came in",
+        "what was complained of, or its state when it came",
+        "which tubes are in it",
+        "pictures from before the work",
+    }
+    assert "what it read as found" in begun - waiting
+    assert "advice for keeping and use" in done - begun
+
+
+def test_what_cannot_be_asked_for_is_not() -> None:
+    """Where every part was kept nothing was put in, and what stands in a line that was not understood may be there."""
+    kept = _missing(f"{LEAST}parts:\n  R1: keep, 1 kohm\n")
+    assert not {"what was put in", "where the original parts went", "why parts were replaced"} & set(kept)
+    lost, _ = read_record(f"{LEAST}log:\n  - 2026-13-45, soldered\n".encode(), makers.FILE)
+    assert lost is not None
+    assert "what was done on which day" not in [one.what for one in untold(lost, AMERICAN)]
+
+
+def test_each_line_to_write_is_clean_and_tells_what_was_missing() -> None:
+    text = f"{LEAST}line: 120 V\npower: series string\nline side:\n  after: {{fuse: none}}\nparts:\n  C7: now 10 nF\n"
+    for one in untold(_record(text), AMERICAN):
+        key, _, rest = one.write.partition("\n")
+        grown = re.sub(rf"(?m)^{key}\n(?:  C7: now 10 nF\n)?", f"{one.write}\n", text)
+        grown = grown if f"{key}\n" in text else f"{text}{one.write}\n"
+        if key == "parts:":
+            grown = grown.replace("  C7:\n", "  C7:\n    now: 10 nF\n")
+        assert one.what not in _missing(grown), (one, grown)
+        assert rest or one.write == key
 
 
 @pytest.mark.parametrize(("written", "year"), [("1949", 1949), ("about 1938", 1938), ("the fifties", None)])

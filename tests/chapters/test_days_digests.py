@@ -69,7 +69,7 @@ def test_a_fault_is_one_line_with_what_was_measured_of_its_cause() -> None:
     (line,) = makers.digest("faults", LEAKY).brief.wrong
     assert makers.plain(line.text) == "Hum: C7 (27 µA at 200 V); grid of V4 at +2.4 V, 155 Ω elsewhere. Replaced."
     links = {part.text: part.anchor for part in line.phrase if isinstance(part, Link)}
-    assert links == {"C7": "part-c7", "V4": "tubes-v4"}
+    assert links == {"C7": "part-c7", "grid of V4": "volts-at-v4"}
 
 
 def test_only_what_the_record_has_as_a_reading_is_set_as_measured() -> None:
@@ -122,6 +122,33 @@ def test_a_cure_with_a_day_of_the_log_stands_there_and_not_in_the_line() -> None
     assert "Replaced" not in made.brief.wrong[0].text
     assert made.told_above
     assert rows(makers.digest("log", text).table) == ["1 Mar | 3 h | soldered | hum: replaced"]
+
+
+NOT_IT = LEAKY.replace("    cause: C7\n", "    ruled out: V4, tested at 98 %; screen of V4\n    cause: C7\n").replace(
+    "  2026-02-22 as found:", "  2026-03-04 done:\n    to: B-\n    V4: grid 0\n  2026-02-22 as found:"
+)
+
+
+def test_what_was_not_the_cause_is_kept_with_what_each_named_place_read() -> None:
+    """The places of the whole trail, in every list by date; a place that no list has is no link's promise."""
+    found = makers.found("faults", NOT_IT)
+    (trail,) = found.trails
+    not_it = [(one.text, one.parts) for one in trail.ruled_out]
+    assert not_it == [("V4, tested at 98 %", ("V4",)), ("screen of V4", ("V4",))]
+    assert [(one.place, one.run, one.volts) for one in trail.readings] == [
+        ("V4 grid", "2026-02-22 as found", 2.4),
+        ("V4 grid", "2026-03-04 done", 0.0),
+    ]
+    assert trail.parts == ("C7",)
+    shown = makers.page("faults", NOT_IT)
+    assert '<a href="#volts-at-v4">grid of V4</a>' in shown
+    assert "V4 grid read" in words_of(shown)
+    assert 'id="volts-at-v4"' in makers.page("readings", NOT_IT)
+    made = makers.digest("faults", NOT_IT)
+    assert made.told_above
+    assert made.working == "Step by step, with what was ruled out and readings"
+    noted = makers.digest("faults", NOT_IT.replace("cure: replaced", "cure: replaced\n    note: twice"))
+    assert "C7; not V4, tested at 98 %; not screen of V4" in rows(noted.table)[0]
 
 
 def test_a_fault_without_a_cure_remains() -> None:

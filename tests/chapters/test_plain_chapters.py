@@ -25,7 +25,7 @@ TYPED = {
     "line_up": ["12BE6", "frequency changer", "ceramic socket", "12ZZ9", "odd one", "12.6 V", "0.15 A", "noval",
                 "g1, k, h, h, a", "61 %", "102 %", "low output", "2026-03-04", "tested twice"],
     "faults": ["hum and distortion after ten minutes", "grid of V4 at +2.4 V, zero with C7 lifted", "C7 leaky",
-               "replaced", "2026-03-01", "seen twice", "dial lamp dark"],
+               "C30, good", "V4, tested at 98 %", "replaced", "2026-03-01", "seen twice", "dial lamp dark"],
     "power_up": ["2026-03-04", "isolating transformer and variable transformer", "nothing warm at the end", "40 V",
                  "0.09 A", "117 V", "0.24 A", "B+1 118 V", "90 s", "no smell", "C30", "150 V through 22 kohm",
                  "2026-03-02", "on the bench supply", "0 min", "6.1 mA", "90 min", "0.21 mA", "150 V", "steady"],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from ..chapters.parts import verdicts
@@ -16,10 +16,12 @@ if TYPE_CHECKING:
     from ..circuit.network import Network
     from ..words import Words
 
-SHORTED, OPEN, LEAKED, ESR, OUT, NAMED = (
+SHORTED, OPEN, LEAKED, ESR, OUT, NAMED = HOWS = (
     "shorted", "open", "leaked", "ESR too high", "out of tolerance", "named as the cause",
 )  # fmt: skip
 """How a part failed, what can be worst first. ``NAMED``: nothing measured, but a fault's cause names it."""
+RULED_OUT = "ruled out"
+"""What a part was that a fault was looked for in, and that was not its cause."""
 _OF_ONE_SET = re.compile(r"\s+(?:of|for|at|to|from|in)\s+[A-Z]{1,2}\d+\w?$")
 """A part or tube that a job names: ``filament shunt of V3`` is a filament shunt in every set."""
 _BOUNDS = {"short": SHORTED, "shorted": SHORTED, "open": OPEN}
@@ -42,7 +44,18 @@ def failed(examined: Examined) -> tuple[Failed, ...]:
     """The parts and tubes of one set that failed: as measured, or as the cause of a fault names them."""
     measured = tuple(_measured(examined))
     known = {one.anchor for one in measured}
-    return (*measured, *(one for one in _named(examined) if one.anchor not in known))
+    causes = " ; ".join(str(fault.cause) for fault in examined.record.faults if fault.cause)
+    return (*measured, *(one for one in _named(examined, causes, NAMED) if one.anchor not in known))
+
+
+def ruled_out(examined: Examined) -> tuple[Failed, ...]:
+    """The parts and tubes that were suspected of a fault and were not its cause; ``typed`` is the fault's complaint."""
+    found = [
+        replace(one, typed=str(fault.complaint or fault.found or ""))
+        for fault in examined.record.faults
+        for one in _named(examined, " ; ".join(map(str, fault.ruled_out)), RULED_OUT)
+    ]
+    return tuple(dict.fromkeys(found))
 
 
 def _measured(examined: Examined) -> Iterator[Failed]:
@@ -67,19 +80,18 @@ def _how(row: PartFindings) -> str:
     return OUT if any(judged.verdict.is_off for judged in verdicts.old_part(row)) else ""
 
 
-def _named(examined: Examined) -> Iterator[Failed]:
-    """What the causes of faults name, each once."""
+def _named(examined: Examined, text: str, how: str) -> Iterator[Failed]:
+    """The parts and tubes that a text of the faults names, each once."""
     parts, record, words = examined.findings["parts"], examined.record, examined.bench.words
     rows = {row.name: row for row in (parts.rows() if parts else ())}
     anchors = {str(name): part_anchor(name) for name in rows} | {str(t): tube_anchor(t) for t in record.tubes}
-    causes = " ; ".join(str(fault.cause) for fault in record.faults if fault.cause)
-    for name in dict.fromkeys(piece.text for piece in with_links(causes, anchors) if piece.anchor):
+    for name in dict.fromkeys(piece.text for piece in with_links(text, anchors) if piece.anchor):
         if name in rows:
-            yield _of(rows[name], NAMED, examined)
+            yield _of(rows[name], how, examined)
             continue
         tube = examined.bench.tubes.get(name)
         role = str(next(t for p, t in record.tubes.items() if str(p) == name).job or (tube.role if tube else "") or "")
-        yield Failed(_with_word(role, words), NAMED, name, tube.type if tube else "", tube_anchor(name))
+        yield Failed(_with_word(role, words), how, name, tube.type if tube else "", tube_anchor(name))
 
 
 def _with_word(role: str, words: Words) -> str:

@@ -121,6 +121,7 @@ _PAGES = (
     "by-tube",
     "by-complaint",
     "what-failed",
+    "ruled-out",
     "hand-and-line",
     "to-put-right",
     "to-order",

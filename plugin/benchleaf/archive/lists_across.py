@@ -10,6 +10,7 @@ from ..record.units import say
 from ..report.verdict import Verdict
 from . import chassis_volts, failed_parts, orders, part_counts
 from .cards import by_name
+from .job_tallies import JobTallies, job_tallies
 from .order_list import described, sets_and_parts
 
 if TYPE_CHECKING:
@@ -67,6 +68,7 @@ class AcrossSets:
     to_get: tuple[ToGet, ...] = ()
     left_out: tuple[SetLink, ...] = ()
     counts: part_counts.AcrossParts | None = None
+    tallies: JobTallies | None = None
     wordy: bool = False
 
     @property
@@ -92,7 +94,13 @@ def lists_across(carded: Carded, words: Words) -> tuple[AcrossSets, ...]:
         AcrossSets(
             "what-failed", "What failed", "A part that failed",
             "Parts by the job they had, found out of order as they were measured, or named as the cause of a fault.",
-            _failed(carded), wordy=True,
+            _failed(carded), wordy=True, tallies=_tallies(carded),
+        ),
+        AcrossSets(
+            "ruled-out", "Not the cause", "A part that was not the cause",
+            "Parts and " + words.tubes + " that were suspected of a fault and were not its cause, by their job, with "
+            "what was complained of.",
+            _ruled_out(carded), wordy=True,
         ),
         AcrossSets(
             "hand-and-line", f"Between hand and {words.line}", f"Hand and {words.line}: each finished set",
@@ -155,6 +163,24 @@ def _failed(carded: Carded) -> tuple[SetGroup, ...]:
         )
         for card, one in found
     )
+
+
+def _ruled_out(carded: Carded) -> tuple[SetGroup, ...]:
+    found = [(card, failed_parts.from_dict(one)) for card, raw in carded for one in raw.get("ruled_out", ())]
+    return _grouped(
+        (one.job, SetLink(f"{card.href}#faults", card.title, f"{one.name}{f': {one.typed}' if one.typed else ''}"))
+        for card, one in found
+    )
+
+
+def _tallies(carded: Carded) -> JobTallies | None:
+    """What failed, counted, from two sets on."""
+    found = [
+        (card.href, failed_parts.from_dict(one))
+        for card, raw in carded
+        for one in (*raw.get("failed", ()), *raw.get("ruled_out", ()))
+    ]
+    return job_tallies(found) if len({of_set for of_set, _ in found}) > 1 else None
 
 
 def _line_side(carded: Carded) -> tuple[SetGroup, ...]:
@@ -224,7 +250,7 @@ def sheets(across: AcrossSets) -> tuple[AcrossSets, ...]:
         return (across,)
     cut: list[list[SetGroup]] = [[]]
     most = MOST_ROWS if across.wordy else MOST_ROWS * _LINKS_A_ROW
-    room = most
+    room = most - (len(across.tallies.jobs) if across.tallies else 0)
     for group in across.groups:
         links = group.links
         while links:
@@ -233,7 +259,8 @@ def sheets(across: AcrossSets) -> tuple[AcrossSets, ...]:
                 room = most
             cut[-1].append(replace(group, links=links[:room]))
             room, links = room - len(links[:room]), links[room:]
-    return tuple(replace(across, groups=tuple(groups)) for groups in cut)
+    tallies = (across.tallies, *(None for _ in cut[1:]))
+    return tuple(replace(across, groups=tuple(groups), tallies=of) for groups, of in zip(cut, tallies, strict=True))
 
 
 def label(sheet: AcrossSets) -> str:

@@ -27,6 +27,7 @@ def for_card(examined: Examined, title: str) -> dict[str, Any]:
         "still_open": [[s.verdict.rank, s.text] for s in still[:_MOST_OPEN]],
         "open_count": len(still),
         "failed": [failed_parts.as_dict(one) for one in failed_parts.failed(examined)],
+        "ruled_out": [failed_parts.as_dict(one) for one in failed_parts.ruled_out(examined)],
         "wanted": [orders.as_dict(one) for one in orders.wanted(examined, title)],
         "chassis_volts": chassis_volts.as_dict(read) if read else None,
         "looked_at": [part_counts.as_dict(one) for one in part_counts.looked_at(examined)],

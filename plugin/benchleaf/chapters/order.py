@@ -52,7 +52,7 @@ CHAPTERS = (
     Chapter("supply", "rectifier and filter", "rectifier", needs=("parts", "heaters"), also=("rectifier and filter",)),
     Chapter("speaker", "speaker", "speaker"),
     Chapter("changes", "changes", "changes"),
-    Chapter("faults", "faults", "faults", needs=("parts",)),
+    Chapter("faults", "faults", "faults", needs=("parts", "readings")),
     Chapter("results", "results", "results"),
     Chapter("log", "day by day", "log", needs=("line_up", "changes", "faults", "power_up", "alignment")),
     Chapter("power_up", "power-up", "power-up", needs=("parts", "heaters", "line_side"), within="log"),

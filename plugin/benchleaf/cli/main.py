@@ -93,6 +93,7 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument(
         "paths", nargs="+", metavar="PATH", help="record.yml, a set's folder, a folder of sets, or - for stdin"
     )
+    check.add_argument("--complete", action="store_true", help="also what the record does not tell yet: a list")
     check.set_defaults(run=_check)
     cli_add.add_to(commands)
     export = commands.add_parser("export", help="record and findings as JSON, or the parts list as CSV, on stdout")
@@ -156,6 +157,10 @@ def _check(given: argparse.Namespace) -> int:
             say(sentence(file, told(error)))
             failed += 1
             continue
+        if given.complete and not isinstance(data, Refusal):
+            from .complete import untold_lines
+
+            put("".join(f"{shown(line)}\n" for line in untold_lines(data, folder, file)))
         of_tables.update(map(str, beside))
         for problem in (*beside, *problems):
             put(f"{shown(str(problem))}\n")

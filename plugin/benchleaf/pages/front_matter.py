@@ -1,4 +1,4 @@
-"""What stands at the top of a record: title, standfirst, facts; what the record does not tell, and its card."""
+"""What stands at the top of a record: title, standfirst, facts, and its card."""
 
 from __future__ import annotations
 
@@ -125,27 +125,6 @@ def _line(record: Record) -> str:
 def _power(record: Record, words: Words) -> str:
     text = _POWER_WORDS.get(str(record.power), "")
     return text.format(words=words)
-
-
-def untold(record: Record) -> list[str]:
-    """What the record does not tell, held against AIC Guidelines for Practice, Commentaries 24 to 28."""
-    parts = record.parts.values()
-    originals = any(p.original or any(c.restuffed for c in p.now) for p in parts)
-    pictured = {stage for photo in record.photos.values() for stage in photo.files()}
-    told = (
-        (bool(record.by), "who did the work"),
-        (bool(record.came_in), "when the set came in and what state it was in then"),
-        (any(entry.date for entry in record.log), "dated actions"),
-        (any(p.now for p in parts), "materials added"),
-        (any(p.was for p in parts), "what was removed"),
-        (originals, "where the original parts went"),
-        ("before" in pictured, "pictures from before the work"),
-        ("during" in pictured, "pictures of what is hidden again"),
-        ("after" in pictured, "pictures from after the work"),
-        (bool(record.results), "its state after the work, measured"),
-        (bool(record.advice), "advice for keeping and use"),
-    )
-    return [text for is_told, text in told if not is_told]
 
 
 def card(examined: Examined, story: Story | None, front: PublishedPicture | None) -> dict[str, Any]:

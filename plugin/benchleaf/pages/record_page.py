@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 from ..chapters.order import as_anchor
 from ..record.problems import one_of
+from ..record.progress import FINISHED, ON_THE_BENCH, WAITING
+from ..record.untold import untold
 from .brief import InBrief, in_brief, open_findings, parts_left
 from .leaves import Leaves, placed_by
 from .record_pictures import Front, StoryPictures, front, unplaced
@@ -23,7 +25,6 @@ if TYPE_CHECKING:
 
 PICTURES = "photos"
 """The chapter whose pictures stand on the record themselves."""
-FINISHED, ON_THE_BENCH, WAITING = "finished", "on the bench", "waiting"
 
 
 @dataclass(frozen=True)
@@ -97,7 +98,7 @@ def page_body(page: RecordPage, top: str) -> str:
         row=row,
         advice=str(record.advice or ""),
         downloads=page.downloads,
-        untold=[] if waiting else front_matter.untold(record),
+        untold=untold(record, words),
         sources=[source.entry for source in page.leaves.sources.numbers],
         setting=rendering.setting({}, page.leaves.sources.number),
     )

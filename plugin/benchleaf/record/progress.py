@@ -2,4 +2,4 @@
 
 from __future__ import annotations
 
-STATES = ("waiting", "on the bench", "finished")
+STATES = WAITING, ON_THE_BENCH, FINISHED = ("waiting", "on the bench", "finished")

@@ -20,6 +20,11 @@ def tube_anchor(position: str) -> str:
     return f"tubes-{_slug(position)}"
 
 
+def volts_anchor(position: str) -> str:
+    """The id of a position's readings on the page of the voltages; of the rails' where there is no position."""
+    return f"volts-at-{_slug(position)}" if position else "volts-on-rails"
+
+
 def photo_anchor(subject: str) -> str:
     """The id of the pictures of a subject: ``under`` is ``photo-under``."""
     return f"photo-{_slug(subject)}"

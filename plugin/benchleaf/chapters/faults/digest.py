@@ -22,6 +22,7 @@ def digest(findings: FaultsFindings, bench: Bench) -> Digest:
     return Digest(
         lines[0].phrase if alone else _conclusion(findings),
         table=None if alone else _table(findings),
+        working=_working(findings),
         told_above=whole,
         brief=Brief(
             wrong=tuple(Sentence(Verdict.PLAIN, one.phrase) for one in lines if one.phrase),
@@ -37,6 +38,14 @@ def _conclusion(findings: FaultsFindings) -> Phrase:
     return (f"{counted.capitalize()} fault{'' if count == 1 else 's'}{without}.",)
 
 
+def _working(findings: FaultsFindings) -> str:
+    """What its own page holds beside this."""
+    ruled_out = "what was ruled out" if any(trail.ruled_out for trail in findings.trails) else ""
+    read = "readings" if any(trail.readings for trail in findings.trails) else ""
+    held = " and ".join(filter(None, (ruled_out, read)))
+    return f"Step by step, with {held}" if held else ""
+
+
 def _table(findings: FaultsFindings) -> Table:
     dated = any(trail.date for trail in findings.trails)
     noted = any(trail.note for trail in findings.trails)
@@ -46,7 +55,7 @@ def _table(findings: FaultsFindings) -> Table:
 
 
 def _row(trail: Trail, *, dated: bool, noted: bool) -> Row:
-    cells = [_cell(trail, "found"), _cell(trail, "cause")]
+    cells = [_cell(trail, "found"), _cause(trail)]
     cells.append(_cell(trail, "cure") if trail.cured else Cell(((Judged(Verdict.OPEN, ("not written yet",)),),)))
     cells += [Cell(((trail.date,),) if trail.date else ())] if dated else []
     cells += [Cell(((Note(trail.note),),) if trail.note else ())] if noted else []
@@ -56,3 +65,9 @@ def _row(trail: Trail, *, dated: bool, noted: bool) -> Row:
 def _cell(trail: Trail, name: str) -> Cell:
     step = trail.step(name)
     return Cell((prose(step.linked, read=trail.read),)) if step else Cell()
+
+
+def _cause(trail: Trail) -> Cell:
+    """The cause, and below it what was not."""
+    cause = _cell(trail, "cause").lines
+    return Cell((*cause, *(("not ", *prose(one.linked, read=trail.read)) for one in trail.ruled_out)))

@@ -36,9 +36,29 @@ class TrailEvidence:
 
 
 @dataclass(frozen=True, slots=True)
+class TrailReading:
+    """What a place that the trail names read in one list; ``anchor`` is that list's id."""
+
+    place: str
+    run: str
+    volts: float
+    anchor: str = field(default="", metadata=_PAGE_ONLY)
+
+
+@dataclass(frozen=True, slots=True)
+class RuledOut:
+    """What was suspected and turned out not to be the cause; ``parts`` are the parts and tubes that it names."""
+
+    text: str
+    parts: tuple[str, ...]
+    linked: tuple[LinkedText, ...] = field(default=(), metadata=_PAGE_ONLY)
+
+
+@dataclass(frozen=True, slots=True)
 class Trail:
     """One fault. ``parts`` are the parts its text names; ``cured`` says whether a cure was written.
 
+    ``readings`` are those of the places it names, before and after the cure alike.
     ``on_its_day`` says that the log tells date and cure at their day. ``read`` are the values in its text that the
     record has as readings too.
     """
@@ -48,6 +68,8 @@ class Trail:
     cured: bool
     date: str
     note: str
+    ruled_out: tuple[RuledOut, ...] = ()
+    readings: tuple[TrailReading, ...] = ()
     evidence: tuple[TrailEvidence, ...] = field(default=(), metadata=_PAGE_ONLY)
     on_its_day: bool = field(default=False, metadata=_PAGE_ONLY)
     read: tuple[tuple[float, str], ...] = field(default=(), metadata=_PAGE_ONLY)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ...record.figures import to_figures
+from ...report.anchors import volts_anchor
 from .judging import NOT_READ, OUTSIDE, WITHIN
 from .pins import pins_of
 from .rows import ReadingRow
@@ -63,6 +64,11 @@ class AtTube:
     type: str
     places: tuple[Together, ...]
     unread: bool
+
+    @property
+    def anchor(self) -> str:
+        """The id of its readings."""
+        return volts_anchor(self.tube)
 
 
 def together(runs: Sequence[Sequence[ReadingRow]], bench: Bench) -> tuple[AtTube, ...]:

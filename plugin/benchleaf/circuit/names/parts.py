@@ -58,5 +58,6 @@ def _prose(record: Record) -> Iterator[tuple[Text, str]]:
     for fault in record.faults:
         said = {"found": fault.found, "cause": fault.cause, "cure": fault.cure}
         yield from ((text, f"faults.{key}") for key, text in said.items() if text)
+        yield from ((text, "faults.ruled out") for text in fault.ruled_out)
     for alignment in record.alignment:
         yield from ((step.adjust, "alignment.steps") for step in alignment.steps if step.adjust)

@@ -1,16 +1,17 @@
 """The trail from complaint to cure, as written."""
 
 import re
-from typing import Any
+from typing import Annotated, Any
 
 from pydantic.json_schema import JsonSchemaValue
 
+from ..editor_schema import one_or_more
 from ..line_items import items
 from ..problems import one_of
 from ..section import Section
 from ..spelling import one_slip
 from ..text import NOWHERE, Entries, Listing, Text
-from ..values import Date, Wording
+from ..values import Date, ReadsBefore, Wording
 
 CURE = re.compile(
     r"(?:was |were |all |both )?(?:re-?)?(?:placed|newed|paired|cleaned|soldered|wired|formed|capped|stuffed|fitted|"
@@ -18,21 +19,42 @@ CURE = re.compile(
     re.I,
 )
 """How an item begins that tells what was done."""
+RULED_OUT = "ruled out"
+RULED_OUT_WORDS = (RULED_OUT, "not the cause", "not it", "eliminated", "cleared", "suspected in vain")
+"""Names and words for what turned out not to be the cause."""
 _SAID_FIRST = re.compile(r"(found|cause|cure|note)\b[:\s]+(?=\S)", re.I)
+_NOT_IT = "|".join(RULED_OUT_WORDS)
+_RULED_OUT_FIRST = re.compile(rf"(?:(?:{_NOT_IT})\b[:\s]+|not\s+(?=[A-Z]{{1,3}}\d))(?=\S)", re.I)
+_RULED_OUT_BEHIND = re.compile(rf"(?P<what>\S.*?)\s+(?:(?:is|are|was|were)\s+)?(?:{_NOT_IT})\.?", re.I | re.S)
+"""``C12 ruled out``, ``the tubes were not the cause``."""
+
+
+def _each_ruled_out(value: Any) -> Any:
+    """What was ruled out, one for each semicolon of a line."""
+    if not isinstance(value, Text):
+        return value
+    ends = [*(mark.start() for mark in re.finditer(r";(?=\s|$)", value)), len(value)]
+    starts = [0, *(end + 1 for end in ends[:-1])]
+    return tuple(one for start, end in zip(starts, ends, strict=True) if (one := value.cut(start, end)))
+
+
+def _published_ruled_out(made: JsonSchemaValue) -> JsonSchemaValue:
+    return one_or_more(made["else"]["items"])
 
 
 class Fault(Section):
-    """One fault: what was complained of, what was found, what caused it, what cured it."""
+    """One fault: what was complained of, what was found, what was not its cause, what was, what cured it."""
 
     complaint: Wording | None = None
     found: Wording | None = None
+    ruled_out: Annotated[tuple[Wording, ...], ReadsBefore(_each_ruled_out, _published_ruled_out)] = ()
     cause: Wording | None = None
     cure: Wording | None = None
     date: Date | None = None
     note: Wording | None = None
 
     LINED = True
-    SYNONYMS = {"fault": "complaint", "symptom": "complaint"}
+    SYNONYMS = {"fault": "complaint", "symptom": "complaint", **dict.fromkeys(RULED_OUT_WORDS[1:], RULED_OUT)}
 
 
 def read_faults(value: Any) -> Any:
@@ -52,9 +74,23 @@ def read_faults(value: Any) -> Any:
             if (line := _one_line(row)) is not None:
                 rows.append(_in_one_line(line))
             else:
-                rows += [_one(key, line, row) for key, line in row.items()] if apart else [row]
+                rows += [_one(key, line, row) for key, line in row.items()] if apart else [_headed(row)]
         return rows
     return value
+
+
+def _headed(row: Any) -> Any:
+    """A fault whose complaint is a name with nothing behind it, the other names below: ``- hum:``, ``cause: C7``."""
+    names = [*Fault.names(), *Fault.SYNONYMS]
+    if not isinstance(row, Entries) or len(row.empty) != 1 or not row or _is_one_of(row.empty[0], names):
+        return row
+    complaint = row.empty[0]
+    if "complaint" in {Fault.SYNONYMS.get(key.casefold(), key.casefold()) for key in row}:
+        return row
+    fault = Entries(row.place)
+    fault.update({Text("complaint", complaint.place): complaint, **row})
+    fault.whole = row.whole
+    return fault
 
 
 def published_faults(made: JsonSchemaValue) -> JsonSchemaValue:
@@ -77,17 +113,18 @@ def _one_line(row: Any) -> Text | None:
     if isinstance(row, Entries) and len(row) == 1 and not row.empty:
         (key, row), *_ = row.items()
         told = (
-            [item for item in items(row) if _SAID_FIRST.match(item) or CURE.match(item)]
+            [item for item in items(row) if _SAID_FIRST.match(item) or CURE.match(item) or _not_the_cause(item)]
             if isinstance(row, Text)
             else []
         )
-        return row if told and key.casefold() in Fault.SYNONYMS else None
+        return row if told and Fault.SYNONYMS.get(key.casefold()) == "complaint" else None
     return row if isinstance(row, Text) else None
 
 
 def _in_one_line(line: Text) -> Entries:
     """A fault in one line: the complaint first, then as behind its name; ``crackle, found dirty socket, cleaned``."""
-    first, *rest = items(line)
+    first, *others = items(line)
+    rest = [item for item in others if not _not_the_cause(item)]
     fault = Entries(line.place, line)
     fault[Text("complaint", first.place)] = first
     for item in rest:
@@ -98,9 +135,28 @@ def _in_one_line(line: Text) -> Entries:
         said = item.cut(head.end()) if head else item
         before = fault.get(key)
         fault[key] = said if before is None else before.and_then(said)
-    told = one_of([f"{key} “{text}”" for key, text in fault.items()], "and")
-    fault[Text("complaint")] = first.taken_as(str(first), f"read as {told}") if rest else first
+    ruled_out = _put_apart(others, fault)
+    told = one_of([f"{key} “{text}”" for key, text in (*fault.items(), *ruled_out)], "and")
+    fault[Text("complaint")] = first.taken_as(str(first), f"read as {told}") if others else first
     return fault
+
+
+def _not_the_cause(item: Text) -> Text | None:
+    """What an item says is not the cause; None where it says no such thing."""
+    if head := _RULED_OUT_FIRST.match(item):
+        return item.cut(head.end())
+    behind = _RULED_OUT_BEHIND.fullmatch(item)
+    return item.cut(*behind.span("what")) if behind else None
+
+
+def _put_apart(parts: list[Text], fault: Entries) -> list[tuple[str, Text]]:
+    """Puts what was ruled out under its name, and tells it."""
+    told = [said for part in parts if (said := _not_the_cause(part))]
+    if told:
+        listing = Listing(told[0].place)
+        listing += told
+        fault[Text(RULED_OUT, told[0].place)] = listing
+    return [(RULED_OUT, one) for one in told]
 
 
 def _is_one_of(key: str, names: list[str]) -> bool:
@@ -118,11 +174,13 @@ def _one(complaint: Text, line: Text | Entries, table: Entries) -> Entries:
         fault.update({Text("complaint", complaint.place): complaint, **line})
         fault.empty, fault.whole = line.empty, line.whole
         return fault
-    parts = list(items(line))
+    every = list(items(line))
+    parts = [item for item in every if not _not_the_cause(item)]
     at = next((n for n, item in enumerate(parts) if CURE.match(item)), len(parts))
     fault = Entries(complaint.place)
     told = [("complaint", complaint), ("cause", _joined(parts[:at])), ("cure", _joined(parts[at:]))]
-    said = one_of([f"{key} “{text}”" for key, text in told if text], "and")
+    ruled_out = _put_apart(every, fault)
+    said = one_of([f"{key} “{text}”" for key, text in (*told, *ruled_out) if text], "and")
     for key, text in told:
         if text:
             remarked = text.taken_as(str(text), f"read as {said}") if key == "complaint" else text
