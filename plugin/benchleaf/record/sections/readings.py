@@ -2,11 +2,11 @@
 
 import datetime
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from typing import Annotated, Any
 
 from pydantic import ValidationError
-from pydantic_core import PydanticCustomError
+from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..line_items import items
@@ -26,6 +26,7 @@ from ..values import (
     read_as,
 )
 from .meter import MeterField
+from .said_of_tubes import of_both_plates, with_words_as_note
 
 _BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc))?$")
 _VALUE_BEGINS = re.compile(r"(?<=\s)(?:[<>≤≥~+−–.,\d-]|(?:x|n/r|o\.?/?l\.?|0\.l\.?|over\S*)(?=\s|$))", re.I)
@@ -116,6 +117,9 @@ def _pairs(text: Text, errors: list[PydanticCustomError | ValidationError], read
     parts = [part for item in items(text) for part in _in_a_row(item)]
     for item in parts:
         try:
+            if read is read_reading and (both := of_both_plates(item)):
+                yield from both
+                continue
             yield _pair(item, read, alone=len(parts) == 1)
         except PydanticCustomError as error:
             errors.append(error)
@@ -231,6 +235,13 @@ class Run(Section):
     note: Wording | None = None
     resistance: Annotated[dict[TubeName, OhmPoints], OfTubes] = {}
     points: Annotated[dict[TubeName, Points], OfTubes] = {}
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """What is said of a tube in words, ``5Z4: dead, no B+``, is the list's note."""
+        table = super()._table(data, errors)
+        names = frozenset(name.casefold() for name in (*cls.names(), *cls.SYNONYMS))
+        return table if table is None else with_words_as_note(table, names)
 
     @classmethod
     def _near_miss(cls, written: str) -> bool:
