@@ -50,6 +50,12 @@ def _within(annotation: object) -> Iterator[type[Section]]:
                 yield from _within(extra)
 
 
+def _told_with(section: type[Section]) -> set[str]:
+    """The module of a section, and those whose sections stand nowhere else."""
+    beside = {"benchleaf.record.sections.heaters": ["benchleaf.record.sections.dropper"]}
+    return {section.__module__, *beside.get(section.__module__, [])}
+
+
 def _keys() -> dict[tuple[str, str], set[str]]:
     """Each class and key of the record with the headings one of which must tell of it.
 
@@ -66,7 +72,7 @@ def _keys() -> dict[tuple[str, str], set[str]]:
         for section in sections:
             for key_ in section.names():
                 owner = next(c for c in reversed(section.__mro__) if issubclass(c, Section) and key_ in c.names())
-                if owner.__module__ == sections[0].__module__ and owner.__name__ not in READ_FROM_ONE_LINE:
+                if owner.__module__ in _told_with(sections[0]) and owner.__name__ not in READ_FROM_ONE_LINE:
                     told.setdefault((owner.__name__, key_), set()).update(own)
     told |= {("BandEnds", key): {"The set"} for key in BandEnds.names()}  # the mapping form of what is read as a Band
     return told

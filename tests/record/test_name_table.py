@@ -34,6 +34,10 @@ AROUND: dict[str, Any] = {
 }
 BESIDE: dict[str, dict[str, Any]] = {
     "Dropper": {"kind": "resistor"},
+    "Dropper:rectifier at": {"kind": "resistor", "sections": "150+200+420 ohm"},
+    "NewDropper": {"kind": "resistor"},
+    "NewDropper:farads": {"kind": "capacitor"},
+    "Part:taps": {"sections": {"a": "8 uF 450 V", "b": "16 uF 450 V"}},
     "Dropper:farads": {"kind": "capacitor"},
     "PilotLamp": {"type": "47"},
     "Photo:caption": {"picture": "photos/dial.jpg"},
@@ -44,6 +48,7 @@ BESIDE: dict[str, dict[str, Any]] = {
 """What must stand beside an example, in its own mapping."""
 ABOVE: dict[str, dict[str, Any]] = {
     "Heater": {"tubes": {"V9": {"type": "XY99"}}},
+    "NewDropper": {"heaters": {"dropper": {"kind": "resistor"}}},
     "HeaterSupply:second string": {"heaters": {"order": "V5, V4, V3"}},
     "PhotoMark": {"photos": {"dial": {"picture": "photos/dial.jpg"}}},
     "PhotoMark:": {"photos": {"dial": {"before": "photos/under-before.jpg", "after": "photos/under-after.jpg"}}},

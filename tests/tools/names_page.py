@@ -31,6 +31,7 @@ PATHS: dict[str, tuple[Any, ...]] = {
     "HeaterSupply": ("heaters",),
     "PilotLamp": ("heaters", "pilot lamp"),
     "Dropper": ("heaters", "dropper"),
+    "NewDropper": ("heaters", "dropper", "now"),
     "Thermistor": ("heaters", "ntc"),
     "Shunt": ("heaters", "shunts", "V2"),
     "Battery": ("heaters", "batteries", "A"),

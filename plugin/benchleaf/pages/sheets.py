@@ -148,8 +148,10 @@ def _heater_lines(record: Record, words: Words) -> list[tuple[str, str]]:
         place = f"across {lamp.across}" if lamp.across else lamp.place
         lines.append(("Pilot lamp", _joined(lamp.type, lamp.volts, lamp.amps, place, lamp.note)))
     if dropper := supply.dropper:
-        rest = (dropper.ohms, dropper.watts, dropper.farads, dropper.volts, dropper.type, dropper.note)
-        lines.append(("Dropper", _joined(words.of_key(dropper.kind or ""), *rest)))
+        for head, one in (("Dropper", dropper), ("Dropper now", dropper.now)):
+            if one is not None:
+                rest = (one.ohms, one.watts, one.farads, one.volts, one.type, one.note)
+                lines.append((head, _joined(words.of_key(one.kind or ""), *rest)))
     for name, winding in supply.windings.items():
         feeds = f"feeds {winding.feeds}" if winding.feeds else None
         lines.append((f"Winding {name}", _joined(winding.volts, winding.amps, feeds, winding.note)))

@@ -16,6 +16,8 @@ from .written_days import UnclearDayError, looks_like_a_date, read_date
 _LETTERS = re.compile(r"([A-Za-z]{1,3})\s?\d")
 _TUBES = ("tubes", "valves")
 _OF_PARTS = ("parts", "changes")
+_INNER = ("sections", "inside")
+"""Names under which a part has parts of its own, whose letters say what each is."""
 _OF_WORK = frozenset(
     ("came in", "finished", "log", "power-up", "power up", "alignment", "changed tubes", "changed valves", "faults")
 ) | {"readings", "line side", "parts", "changes", "reforming"}
@@ -41,8 +43,18 @@ def accustom_section(section: str, value: Any, manner: Manner) -> None:
         letters = _LETTERS.match(name)
         name.manner = manner
         _give(part, replace(manner, part=letters[1].upper()) if letters else manner)
+        for inner_name, inner in _inner(part):
+            if inner_letters := _LETTERS.match(inner_name):
+                _give(inner, replace(manner, part=inner_letters[1].upper()))
     if not entries:
         _give(value, manner)
+
+
+def _inner(part: Any) -> Iterator[tuple[Text, Any]]:
+    """What a part has inside, by its name."""
+    for of, inside in part.items() if isinstance(part, Entries) else ():
+        if str(of).casefold() in _INNER and isinstance(inside, Entries):
+            yield from inside.items()
 
 
 def _give(value: Any, manner: Manner) -> None:

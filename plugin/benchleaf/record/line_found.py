@@ -13,7 +13,7 @@ from .trade_words import CONDITIONS
 
 _GONE = re.compile(r"left (?:out|off)|omitted|deleted|removed|not refitted", re.I)
 _JOINT = re.compile(r"\s*(?:/|&|\+|\band\b)\s*", re.I)
-_NUMBER = re.compile(r"(?:\d+(?:[.,]\d+)?|[.]\d+)(?!\d)")
+_NUMBER = re.compile(r"(?:(?:\d+(?:[.,]\d+)?|[.]\d+)(?!\d)|(?P<none>open|OL|shorted|short)\b)", re.I)
 _NOT_FOUND = frozenset({"NOS", "new", "used", "original", "none", "untested", "reformed"})
 """Conditions that nothing was measured for."""
 _LONGEST_CONDITION = max(len(words.split()) for words in CONDITIONS)
@@ -29,7 +29,7 @@ def said_gone(item: Text) -> bool:
 
 
 def measured_of_each(value: Text, sections: int) -> list[Text]:
-    """What was measured of each capacitor of one can, ``18 and 11 mfd``; empty where there are not so many."""
+    """What was measured of each section of one part, ``18 and 11 mfd``; empty where there are not so many."""
     spans, start = [], 0
     for joint in _JOINT.finditer(value):
         spans.append((start, joint.start()))
@@ -39,7 +39,7 @@ def measured_of_each(value: Text, sections: int) -> list[Text]:
     if len(parts) != sections or not all(numbers):
         return []
     unit = str(parts[-1])[numbers[-1].end() :].strip() if numbers[-1] else ""
-    bare = [number is not None and number.end() == len(part) for number, part in zip(numbers, parts, strict=True)]
+    bare = [n is not None and n.end() == len(part) and not n["none"] for n, part in zip(numbers, parts, strict=True)]
     return [part.taken_as(f"{part} {unit}".strip()) if alone else part for part, alone in zip(parts, bare, strict=True)]
 
 

@@ -141,9 +141,11 @@ class LineTables:
     def put_several(self, value: Text) -> None:
         """One can with several capacitors: a table for each; what follows belongs to all of them."""
         self.share()
-        for one, volts in sections_of(value):
-            if self.tables[-1]:
+        leading = {} if Text("value") in self.tables[-1] else dict(self.tables[-1])
+        for number, (one, volts) in enumerate(sections_of(value)):
+            if self.tables[-1] and not (leading and number == 0):
                 self.tables.append(Entries(one.place, one))
+            self.tables[-1].update(leading)
             self.put("value", one, one)
             if volts:
                 self.put("volts", volts, volts)

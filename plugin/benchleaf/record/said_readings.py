@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Mapping
+from typing import Any
 
-from .text import Text
+from .text import NOWHERE, Entries, Text
 
 _BRACKETS = re.compile(r"\s*\((?P<said>[^()]*)\)")
 _OF_THE_VALUE = re.compile(r"\s*(?:pins?\s+\d+|\d+|AC|DC|rms|peak|[a-z]?g\d(?:\+\w+)*|[a-z]{1,2})\s*\Z", re.I)
@@ -13,6 +15,34 @@ _SIGN = re.compile(r"(?<=\w)\s*[=:]\s*(?=[-+<>~−–]?\s?\.?\d)")
 _PAIRS = re.compile(r"\w+(?:\s\w+)?\s*=\s*[-+<>~−–]?\s?(?:\d(?:[.,\d]*\d)?|\.\d+)(?:\s?V)?(?=\s|\Z)")
 _ABOUT = re.compile(r"(?<!\S)(?:about|approx\.?|approximately|circa|ca\.?|around|roughly)\s+(?=[-+−–]?\s?\.?\d)", re.I)
 _ENDS_IN_A_NUMBER = re.compile(r"\d\s*[^\W\d]{0,5}\s*\Z")
+
+
+def with_brackets_as_note(table: Mapping[Any, Any], names: frozenset[str]) -> Mapping[Any, Any]:
+    """Readings in plain values, what stood in brackets behind them in the list's note; ``names`` are its own keys."""
+    said = {
+        key: plainly_said(value)
+        for key, value in table.items()
+        if isinstance(value, Text) and key.casefold() not in names
+    }
+    if all(value is table[key] for key, (value, _) in said.items()):
+        return table
+    values = {**table, **{key: value for key, (value, _) in said.items()}}
+    return noted(table, values, ((key, remark, str(remark)) for key, (_, told) in said.items() for remark in told))
+
+
+def noted(
+    table: Mapping[Any, Any], values: Mapping[Any, Any], told: Iterable[tuple[Text, Text, str]]
+) -> Mapping[Any, Any]:
+    """A ``table`` with other ``values``, and in its note what was ``told`` of each name: name, words, the remark's."""
+    kept = Entries(getattr(table, "place", NOWHERE), getattr(table, "line", None))
+    kept.empty, kept.whole = getattr(table, "empty", []), getattr(table, "whole", True)
+    kept.update(values)
+    for name, said, shown in told:
+        note = said.taken_as(f"{name}: {said}", f"kept as a note: {shown}")
+        key = next((key for key in kept if str(key).casefold() == "note"), Text("note", said.place))
+        before = kept.get(key)
+        kept[key] = before.and_then(note) if isinstance(before, Text) else note
+    return kept
 
 
 def plainly_said(text: Text) -> tuple[Text, list[Text]]:

@@ -1,10 +1,10 @@
-"""One can with several capacitors, written as one value: ``20-20 MFD``, ``2 x 50 µF``, ``50+50 µF``."""
+"""One part with several of a kind, written as one value: ``20-20 MFD``, ``2 x 50 µF``, ``7000+8000 ohm``."""
 
 from __future__ import annotations
 
 import re
 
-from .line_values import MOST_SURGE
+from .line_values import MOST_SURGE, kind_of_part
 from .text import Entries, Listing, Text
 
 _UNIT = r"(?:uf|µf|μf|mfd|mf|ufd|mfds|microfarads?)"
@@ -13,7 +13,16 @@ _TIMES = re.compile(rf"([2-5])\s?[x×*]\s?({_NUMBER})\s?({_UNIT})(?!\w)", re.I)
 _ROW = re.compile(rf"({_NUMBER}(?:\s?[-+–/]\s?{_NUMBER}){{1,4}})\s?({_UNIT})(?!\w)", re.I)
 _VOLTS = re.compile(r"\s*(?:(?:at|@)\s*)?(\d{1,4}(?:\s?[-+–/]\s?\d{1,4}){1,4})\s?(V|VDC|WVDC|volts?)(?!\w)", re.I)
 """The working volts of each section, behind the values."""
+_OHM = r"\d{1,6}(?:[.,]\d{1,2})?\s?k?"
+ROW_OF_OHMS = re.compile(
+    rf"({_OHM}(?:(?:\s?\+\s?{_OHM}){{1,7}}|(?:\s?[-–/]\s?{_OHM}){{2,7}}))(?:\s?(ohms?|Ω)|(?<=k))(?!\w)", re.I
+)
+"""A resistor with taps: two sections need a plus between them, as 470/480 ohm and 10-12 ohm may be anything."""
 _APART = re.compile(r"\s?[-+–/]\s?")
+_OF_VOLTS = re.compile(r"(?P<row>\b\d{1,3}(?:[-+/]\d{1,3}){1,3})\s(?P<at>at|@)\s(?=\d{2,3}\s?v(?:olts?|dc)?\b)", re.I)
+_EACH_READ = re.compile(
+    r"\b(?:measured|meas|reads|read)\s+(?:[\d.]+|open|OL|shorted)(?:,\s(?:[\d.]+|open|OL|shorted)(?=,|;|\s|$))+", re.I
+)
 _LEAST_AT_A_STROKE = 4
 """Microfarads below which numbers with a stroke between may be a fraction: ``1/2 uF``."""
 _SECTIONS = "abcdefgh"
@@ -34,8 +43,10 @@ class Several(Listing):
 def several_at(item: Text, start: int) -> int | None:
     """Where a value of several sections that begins at a character ends; None where none does.
 
-    Microfarads, each 1 or more: 3-30 pF is the range of a trimmer, and .1-.25 may be anything.
+    Microfarads, each 1 or more: 3-30 pF is the range of a trimmer, and .1-.25 may be anything. Of a resistor ohms.
     """
+    if kind_of_part(item.manner.part) == "resistance" and (ohms := ROW_OF_OHMS.match(item, start)):
+        return ohms.end()
     match = _TIMES.match(item, start) or _ROW.match(item, start)
     numbers = _APART.split(match[2] if match.re is _TIMES else match[1]) if match else []
     least = _LEAST_AT_A_STROKE if match and "/" in match[0] else 1
@@ -57,12 +68,51 @@ def sections_of(value: Text) -> list[tuple[Text, Text | None]]:
     """The value of each section, and its working volts where each has its own."""
     match = _TIMES.match(value) or _ROW.match(value)
     if match is None:
-        return [(value, None)]
+        return [(ohms, None) for ohms in ohms_in_a_row(value)]
     numbers = [match[2]] * int(match[1]) if match.re is _TIMES else _APART.split(match[1])
     unit = match[3] if match.re is _TIMES else match[2]
     row = _VOLTS.fullmatch(value, match.end())
     volts = [value.taken_as(f"{number} {row[2]}") for number in _APART.split(row[1])] if row else [None] * len(numbers)
     return [(value.taken_as(f"{number} {unit}"), rating) for number, rating in zip(numbers, volts, strict=True)]
+
+
+def ohms_in_a_row(value: Text) -> list[Text]:
+    """Each of several resistances written as one value."""
+    row = ROW_OF_OHMS.fullmatch(value)
+    numbers = [number.strip() for number in _APART.split(row[1])] if row else []
+    own_unit = [number if number[-1] in "kK" else f"{number} {row[2]}" for number in numbers if row]
+    return [value.taken_as(number) for number in own_unit] or [value]
+
+
+def said_of_each(line: Text) -> Text:
+    """A part's line in which a can's values stand as they are read: ``50/30 at 150 volts`` in microfarads, and what
+    each section measured, ``7100, open, 255``, as one item."""
+    if kind_of_part(line.manner.part) == "capacitance" and (bare := _OF_VOLTS.search(line)):
+        numbers = [int(number) for number in _APART.split(bare["row"])]
+        if min(numbers) >= _LEAST_AT_A_STROKE:
+            meant = f"{line[: bare.start('at')]}uF{line[bare.end('at') :]}"
+            line = line.taken_as(meant, f"“{bare['row']}” read as microfarads")
+    each = (
+        _EACH_READ.search(line) if kind_of_part(line.manner.part) == "resistance" and ROW_OF_OHMS.search(line) else None
+    )
+    return line.taken_as(f"{line[: each.start()]}{each[0].replace(',', '+')}{line[each.end() :]}") if each else line
+
+
+def _share_watts(table: Entries, row: Several) -> None:
+    """Watts behind a row of ohms are those of the whole resistor: each section has its share, by its ohms."""
+    values = [re.match(r"(\d+(?:[.,]\d+)?)\s?(k?)", str(one.get(Text("value"), "")), re.I) for one in row]
+    ohms = [float(v[1].replace(",", ".")) * (1000 if v[2] else 1) if v else 0.0 for v in values]
+    whole = row[-1].get(Text("watts"))
+    number = re.match(r"\d+(?:\.\d+)?(?=\s?W\b)", str(whole), re.I)
+    if number is None or not isinstance(whole, Text) or not sum(ohms):
+        return
+    if kind_of_part(whole.manner.part) != "resistance":
+        return
+    for one, share in zip(row, ohms, strict=True):
+        one[Text("watts", whole.place)] = whole.taken_as(f"{float(number[0]) * share / sum(ohms):.3g} W")
+    note = whole.taken_as(f"{whole} for all of it", f"{whole} taken as that of all sections together")
+    before = table.get(Text("note"))
+    table[Text("note", whole.place)] = note.and_then(before) if isinstance(before, Text) else note
 
 
 def as_sections(table: Entries, sides: tuple[str, ...]) -> Entries:
@@ -71,6 +121,7 @@ def as_sections(table: Entries, sides: tuple[str, ...]) -> Entries:
         can = table.get(Text(side))
         if isinstance(can, Several) and Text("sections") not in table:
             sections = Entries(can.place)
+            _share_watts(table, can)
             for name, component in zip(_SECTIONS, can, strict=False):
                 sections[Text(name, can.place)] = Entries(can.place)
                 sections[Text(name)][Text(side, can.place)] = component

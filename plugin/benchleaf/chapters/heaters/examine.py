@@ -11,6 +11,7 @@ from ...electrics.heaters import Shunted
 from ...electrics.heaters import pilot_lamp as physics_lamp
 from ...record.sections.heaters import HeaterSupply
 from ..bench import Bench
+from .ballast import coded_ballast
 from .cases import (
     diode_rectifier,
     lamp_cases,
@@ -106,6 +107,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
         mains_taps=() if filaments or apart_from_line else dropper_taps(string, supply.mains_taps, nominal_volts),
         diode_rectifier=diode_rectifier(bench.tube(supply.diode_in_place_of)),
         second=second,
+        ballast=coded_ballast(supply.dropper and (supply.dropper.now or supply.dropper), string.current_amps),
         missing=missing_of(bench, arrangement, string, wound),
         assumed=assumed_of(bench, string, wound),
         string=string,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from .ballast import CodedBallast
 from .cases import (
     DiodeRectifier,
     LampCase,
@@ -64,6 +65,7 @@ class HeatersFindings:
     drains: tuple[Drain, ...] = ()
     primary_volts: float | None = None
     second: HeatersFindings | None = None
+    ballast: CodedBallast | None = None
     tap_limits: tuple[tuple[str, float], ...] = field(default=(), metadata={"json": False})
     missing: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()

@@ -8,6 +8,7 @@ from ...circuit.mains import LineVolts
 from ...record.model import Record
 from ...words import Words
 from ..bench import Bench
+from .ballast import coded_ballast, said_of_ballast
 from .feeding import beside_filaments, three_way
 from .rated import RatedLamp, Rating
 from .running import cannot_run
@@ -157,7 +158,7 @@ def assumed_of(bench: Bench, string: HeaterString | None, windings: Windings | N
     words = bench.words
     found = list(_limits(bench.circuit.mains.volts, words))
     if string is not None:
-        found += _assumed_string(string, words)
+        found += _assumed_string(bench.record, string, words)
     if string is not None and (beside := sorted(beside_filaments(bench))):
         they = f"is no battery {words.tube} and is" if len(beside) == 1 else f"are no battery {words.tubes} and are"
         found.append(f"{_listed(beside)} {they} taken to be fed apart from the filaments.")
@@ -195,7 +196,7 @@ def _limits(line: LineVolts | None, words: Words) -> Iterator[str]:
         yield f"High {words.line} is not written: ten per cent over the nominal {words.line} is taken {source}."
 
 
-def _assumed_string(string: HeaterString, words: Words) -> Iterator[str]:
+def _assumed_string(record: Record, string: HeaterString, words: Words) -> Iterator[str]:
     if not string.order_written and string.tubes:
         yield (
             f"The order of the string is not written. The {words.tubes} are drawn as listed; sums and shares do not "
@@ -211,6 +212,9 @@ def _assumed_string(string: HeaterString, words: Words) -> Iterator[str]:
         )
     if string.dropper and string.dropper.kind == "ballast":
         yield "The ballast is taken as a plain resistance, as most American ones are; a barretter would regulate."
+    dropper = record.heaters.dropper if record.heaters else None
+    ballast = coded_ballast(dropper.now or dropper if dropper else None, string.current_amps)
+    yield from said_of_ballast(ballast, string.current_amps)
     if string.tapped:
         yield (
             f"A {words.b_plus} current of 60 mA is assumed to flow through the tap of {string.tapped.tube} and its "

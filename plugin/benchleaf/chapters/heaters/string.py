@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 
 from ...circuit.heater_names import DROPPER, LAMP, is_lamp, member_named, position
 from ...record.model import Record
-from ...record.sections.heaters import Dropper
+from ...record.sections.dropper import Dropper
 from ...record.values import Beside
 from ..bench import Bench
+from .ballast import volts_by_code
 from .rated import RatedLamp, Rating, common_amps, for_current, pilot_lamp, rating, same, si
 
 
@@ -244,13 +245,19 @@ def _put_once(chain: list[str], unknown: list[str], member: str, written: bool, 
 def fitted_dropper(record: Record, amps: float | None) -> FittedDropper | None:
     """The dropper as written; a ballast given by its drop alone is the resistance of that drop at ``amps``."""
     written = record.heaters.dropper if record.heaters else None
-    return None if written is None else fitted_as(written, amps)
+    lamp = pilot_lamp(record, map(str, record.tubes))
+    in_series = (lamp.volts or 0.0) * lamp.count if lamp and lamp.place == "series" else 0.0
+    return None if written is None else fitted_as(written, amps, lamp_apart=in_series)
 
 
-def fitted_as(written: Dropper, amps: float | None) -> FittedDropper:
-    """What one written dropper is in a string of ``amps``."""
+def fitted_as(dropper: Dropper, amps: float | None, *, lamp_apart: float = 0.0) -> FittedDropper:
+    """What one written dropper is in a string of ``amps``, the new one where it has been replaced.
+
+    ``lamp_apart`` are the volts of a lamp in the string, which those of a coded ballast hold already.
+    """
+    written = dropper.now or dropper
     ohms = si(written.measured) or si(written.ohms)
-    drop = si(written.volts)
+    drop = si(written.volts) or volts_by_code(written, lamp_apart=lamp_apart)
     value = written.measured or written.ohms or written.farads or written.volts
     from_drop = ohms is None and written.kind in ("ballast", "resistor", "resistance cord") and bool(drop and amps)
     if from_drop and drop and amps:
@@ -264,11 +271,11 @@ def fitted_as(written: Dropper, amps: float | None) -> FittedDropper:
         rated_volts=drop,
         measured=si(written.measured) is not None,
         from_drop=from_drop,
-        written=value.written if value else "",
+        written=value.written if value else str(written.type or ""),
         length_metres=si(written.length),
         holds_amps=si(written.amps),
         low_volts=spread.low if spread else None,
         high_volts=spread.high if spread else None,
-        shared_ohms=si(written.shared),
-        drain_amps=si(written.drain),
+        shared_ohms=None if dropper.now else si(dropper.shared),
+        drain_amps=None if dropper.now else si(dropper.drain),
     )

@@ -16,7 +16,8 @@ from ..heater_names import is_lamp, position
 
 if TYPE_CHECKING:
     from ...record.model import Record
-    from ...record.sections.heaters import Dropper, HeaterSupply
+    from ...record.sections.dropper import NewDropper
+    from ...record.sections.heaters import HeaterSupply
     from ...record.slips import Found, Slips
 
 _MAY_BE_ZERO = frozenset(("heaters.measured", "heaters.mains taps", "heaters.cathode currents"))
@@ -94,7 +95,7 @@ def _pairs(supply: HeaterSupply) -> Iterator[Found]:
             yield dropper.farads, f"heaters.{field}", f"{quoted(written)} on a {name}", "ohms or watts", ""
 
 
-def _of_type(dropper: Dropper) -> str:
+def _of_type(dropper: NewDropper) -> str:
     """What a barretter of the written type holds, for the writer to hold against the glass."""
     from ...tubes.barretter_types import barretter_type
 

@@ -7,8 +7,9 @@ from collections.abc import Callable, Sequence
 from ..mapping import as_mapping
 from ..model import Line, Record, read_band
 from ..sections.alignment import AlignmentStep
+from ..sections.dropper import Dropper
 from ..sections.gang import Gang
-from ..sections.heaters import Battery, Dropper, PilotLamp, Shunt, Thermistor, Winding
+from ..sections.heaters import Battery, PilotLamp, Shunt, Thermistor, Winding
 from ..sections.line_up import FittedTube, Heater
 from ..sections.speaker import Speaker
 from ..text import Text
@@ -128,7 +129,7 @@ def _each(given: Given, say: Callable[[Given], AsTyped]) -> AsTyped:
 def _dropper(given: Given) -> AsTyped:
     head = ("kind", "ohms", "watts", "farads", "volts", "amps", "length")
     values = f"{' '.join(head[1:])} shared drain"
-    return _fields(given, Dropper, texts="kind type", values=values, head=head)
+    return _fields(given, Dropper, texts="kind type rectifier_at", values=values, head=head)
 
 
 def _shunt(given: Given) -> AsTyped:

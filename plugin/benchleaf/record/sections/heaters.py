@@ -10,15 +10,14 @@ from pydantic import BeforeValidator
 from pydantic_core import InitErrorDetails
 
 from ..editor_schema import TEXT_SCHEMA
+from ..line_items import items
 from ..quantities import Quantity
 from ..section import Section, form
 from ..text import Entries, Text
 from ..values import (
-    Capacitance,
     Current,
     Feeds,
     Frequency,
-    Length,
     Name,
     OfTubes,
     Power,
@@ -29,12 +28,10 @@ from ..values import (
     Voltage,
     Wording,
     as_text,
-    choice,
     quantity,
     read_as,
 )
-
-DROPPER_KINDS = ("resistor", "resistance cord", "ballast", "capacitor", "diode", "barretter")
+from .dropper import DROPPER_KINDS, Dropper
 
 
 def _read_across(value: Any) -> Text:
@@ -82,55 +79,6 @@ def _read_lamp(value: Any) -> Text:
 def _no_lamp(value: Any) -> Any:
     """None for a set that is said to have no lamp."""
     return None if isinstance(value, Text) and value.casefold() in ("none", "no", "no lamp") else value
-
-
-class Dropper(Section):
-    """``resistor 170 ohm 30 W``, ``resistance cord 170 ohm 6 ft``, ``diode``, ``ballast 49 V``.
-
-    A ``barretter`` has the range of volts and the current it holds: ``barretter 95-165 V 0.3 A``. ``shared`` is the
-    part of it that the rectifier's current flows through too, ``drain`` that direct current.
-    """
-
-    FORM = form(
-        ["kind", "ohms", "watts", "farads", "volts", "amps", "length", "measured", "shared", "drain", "type", "note"],
-        values={
-            "resistance": "ohms",
-            "power": "watts",
-            "capacitance": "farads",
-            "voltage": "volts",
-            "current": "amps",
-            "length": "length",
-        },
-        words=dict.fromkeys(DROPPER_KINDS, "kind"),
-        remark="note",
-    )
-
-    kind: choice(*DROPPER_KINDS)  # type: ignore[valid-type]
-
-    @classmethod
-    def required(cls) -> list[str]:
-        """None: beside its ohms its kind may be left out."""
-        return []
-
-    @classmethod
-    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """A dropper of which nothing but its ohms is said is a resistor."""
-        table = super()._table(data, errors)
-        if isinstance(table, Entries) and Text("kind") not in table and Text("ohms") in table:
-            table[Text("kind", table.place)] = Text("resistor", table.place)
-        return table
-
-    ohms: Resistance | None = None
-    watts: Power | None = None
-    farads: Capacitance | None = None
-    volts: Voltage | None = None
-    amps: Current | None = None
-    length: Length | None = None
-    measured: Resistance | None = None
-    shared: Resistance | None = None
-    drain: Current | None = None
-    type: Wording | None = None
-    note: Wording | None = None
 
 
 class Shunt(Section):
@@ -228,6 +176,24 @@ class Winding(Section):
     note: Wording | None = None
 
 
+_IN_A_STRING = re.compile(r"(?:in series|series string|string|in order)\s*:?\s*", re.I)
+
+
+def _named(item: Text, names: Mapping[str, str], before: Text) -> tuple[Text, Text]:
+    """An item of the one line with its name: what begins with none goes on with the name ``before`` it, but a tube."""
+    if said := _IN_A_STRING.match(item):
+        item = item.cut(said.end())
+    words = item.casefold().split()
+    for count in (3, 2, 1):
+        name = names.get(" ".join(words[:count]).rstrip(":"))
+        if name and len(words) > count:
+            start = re.match(rf"(?:\S+\s+){{{count}}}", item)
+            return Text(name, item.place), item.cut(start.end() if start else 0)
+    if any(item.casefold().startswith(f"{kind} ") for kind in DROPPER_KINDS):
+        return Text("dropper", item.place), item
+    return Text("order", item.place) if words and item.manner.position(words[0]) else before, item
+
+
 class HeaterReadings(Section):
     """Measured heater volts by tube, and the conditions: ``line: 117 V``, ``V5: 32.1 V``."""
 
@@ -249,6 +215,22 @@ class HeaterSupply(Section):
         **dict.fromkeys(("pilot lamps", "dial lamps", "scale lamps", "lamps", "dial lights"), "pilot lamp"),
         **dict.fromkeys(("voltage selector", "selector"), "mains selector"),
     }
+
+    LINED = True
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """One line is the order of the string, and what else there is behind it: ``35Z5 50L6, dropper 170 ohm``."""
+        if not isinstance(data, Text):
+            return super()._table(data, errors)
+        names = {name.casefold(): name for name in (*cls.names(), *cls.SYNONYMS)}
+        table = Entries(data.place, data)
+        key = Text("order", data.place)
+        for item in items(data):
+            key, value = _named(item, names, key)
+            before = table.get(key)
+            table[key] = before.and_then(value) if isinstance(before, Text) else value
+        return table
 
     order: StringOrder | None = None
     pilot_lamp: Annotated[PilotLamp | None, BeforeValidator(_no_lamp)] = None

@@ -16,7 +16,7 @@ from ..part_types import ALL_TYPES, CAPACITOR_TYPES, FILM_TYPES, OTHER_TYPES, PA
 from ..problems import one_of, quoted
 from ..section import Section, collected, described, form, refused
 from ..settled import in_one_doubt, unit_beside
-from ..several import as_sections
+from ..several import as_sections, said_of_each
 from ..text import Entries, Text
 from ..trade_words import CONDITIONS, GOOD, MEASURED, NOW, TYPES
 from ..values import (
@@ -29,6 +29,7 @@ from ..values import (
     Power,
     Ratio,
     Reads,
+    ReadsBefore,
     Resistance,
     Voltage,
     Wording,
@@ -36,6 +37,7 @@ from ..values import (
     choice,
     schema_of,
 )
+from .hung import Taps, hung, pins_joined, pins_of_line, published_pins
 from .leaked import Leakage
 
 SAFETY_CLASSES = ("X1", "X2", "X3", "Y1", "Y2", "Y3", "Y4")
@@ -225,7 +227,7 @@ _OLD = ("was", "sheet")
 _PART_WORDS = {"keep": "state", "to do": "state", "reform": "state", "kept": "state"}
 _PART_HEADS = [
     "job", "between", "sheet", "was", "now", "outside foil", "positive", "ordered", "tested", "fitted", "checked",
-    "why", "original", "note", "sections",
+    "why", "original", "note", "sections", "taps", "pins",
 ]  # fmt: skip
 PartState = choice("keep", "to do", "reform", synonyms={"kept": "keep"})
 COMPONENT_FORM = Component.FORM or Form()
@@ -239,11 +241,10 @@ def _kept_as_it_is(part: Any) -> Any:
     return part
 
 
-class PartSection(Section):
-    """One section of a can: ``was 40 uF 150 V electrolytic, ESR 9 ohm, between B+1 and B-``."""
-
-    FORM = form(
-        ["job", "between", "sheet", "was", "now", "positive", "why", "note"],
+def _form(heads: Iterable[str]) -> Form:
+    """The line of a part, or of one section of it."""
+    return form(
+        heads,
         groups={"was": COMPONENT_FORM, "now": COMPONENT_FORM, "sheet": COMPONENT_FORM},
         words=_PART_WORDS,
         synonyms={**dict.fromkeys(NOW, "now"), "from": "between"},
@@ -252,6 +253,12 @@ class PartSection(Section):
         spoken=True,
         gathers=("job",),
     )
+
+
+class PartSection(Section):
+    """One section of a can: ``was 40 uF 150 V electrolytic, ESR 9 ohm, between B+1 and B-``."""
+
+    FORM = _form(["job", "between", "sheet", "was", "now", "positive", "why", "note"])
 
     job: Wording | None = None
     between: Between | None = None
@@ -265,20 +272,18 @@ class PartSection(Section):
 
     _kept = model_validator(mode="after")(_kept_as_it_is)
 
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """Inside a couplate ``1 to 3`` are the outer pins that a part lies between."""
+        line, ends = pins_joined(data) if isinstance(data, Text) and data.single else (data, None)
+        table = super()._table(line, errors)
+        return {**table, Text("between", ends[0].place): list(ends)} if table is not None and ends else table
+
 
 class Part(Section):
     """One part of the set and its life on the bench."""
 
-    FORM = form(
-        _PART_HEADS,
-        groups={"was": COMPONENT_FORM, "now": COMPONENT_FORM, "sheet": COMPONENT_FORM},
-        words=_PART_WORDS,
-        synonyms={**dict.fromkeys(NOW, "now"), "from": "between"},
-        implied="was",
-        remark="note",
-        spoken=True,
-        gathers=("job",),
-    )
+    FORM = _form(_PART_HEADS)
     SYNONYMS = {
         "reason": "why",
         "role": "job",
@@ -295,6 +300,8 @@ class Part(Section):
     was: Components = ()
     now: Components = ()
     sections: dict[Name, PartSection] = {}
+    taps: Taps | None = None
+    pins: Annotated[dict[Name, Wording], ReadsBefore(pins_of_line, published_pins)] = {}
     outside_foil: Wording | None = None
     positive: Wording | None = None
     ordered: Date | None = None
@@ -306,9 +313,10 @@ class Part(Section):
     note: Wording | None = None
 
     _kept = model_validator(mode="after")(_kept_as_it_is)
+    _hung = model_validator(mode="after")(hung)
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """A can with several capacitors in one value has become its sections."""
-        table = super()._table(data, errors)
+        """A part with several of a kind in one value has become its sections."""
+        table = super()._table(said_of_each(data) if isinstance(data, Text) else data, errors)
         return as_sections(table, _OLD) if isinstance(table, Entries) else table

@@ -12,9 +12,9 @@ from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..line_items import items
 from ..problems import quoted
 from ..quantities import Quantity
-from ..said_readings import plainly_said
+from ..said_readings import with_brackets_as_note
 from ..section import Section, collected, form, refused
-from ..text import NOWHERE, Entries, Text, line_column_of
+from ..text import NOWHERE, Text, line_column_of
 from ..unknown import joined_comma
 from ..values import (
     Date,
@@ -27,6 +27,7 @@ from ..values import (
     read_as,
 )
 from .meter import MeterField
+from .said_of_tubes import of_both_plates, with_words_as_note
 
 _BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc))?$")
 _VALUE_BEGINS = re.compile(r"(?<=\s)(?:[<>≤≥~+−–.,\d-]|(?:x|n/r|o\.?/?l\.?|0\.l\.?|over\S*)(?=\s|$))", re.I)
@@ -117,6 +118,9 @@ def _pairs(text: Text, errors: list[PydanticCustomError | ValidationError], read
     parts = [part for item in items(text) for part in _in_a_row(item)]
     for item in parts:
         try:
+            if read is read_reading and (both := of_both_plates(item)):
+                yield from both
+                continue
             yield _pair(item, read, alone=len(parts) == 1)
         except PydanticCustomError as error:
             errors.append(error)
@@ -235,27 +239,13 @@ class Run(Section):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """Remarks in brackets behind a reading are the list's note, each with what it is said of."""
+        """Words said of a tube, ``5Z4: dead, no B+``, and those in brackets behind a reading are the list's note."""
         table = super()._table(data, errors)
-        if not isinstance(table, Entries):
-            return table
-        own = {*cls.names(), *cls.SYNONYMS}
-        said = {
-            key: plainly_said(value)
-            for key, value in table.items()
-            if isinstance(value, Text) and key.casefold() not in own
-        }
-        if all(value is table[key] for key, (value, _) in said.items()):
-            return table
-        plain = Entries(table.place, table.line)
-        plain.empty, plain.whole = table.empty, table.whole
-        plain.update({**table, **{key: value for key, (value, _) in said.items()}})
-        notes = [(key, remark) for key, (_, remarks) in said.items() for remark in remarks]
-        for key, remark in notes:
-            note = remark.taken_as(f"{key}: {remark}", f"kept as a note: {remark}")
-            before = plain.get(Text("note"))
-            plain[Text("note", remark.place)] = before.and_then(note) if isinstance(before, Text) else note
-        return plain
+        if table is None:
+            return None
+        own = frozenset(name.casefold() for name in (*cls.names(), *cls.SYNONYMS))
+        table = with_words_as_note(table, own)
+        return with_brackets_as_note(table, own)
 
     @classmethod
     def _near_miss(cls, written: str) -> bool:

@@ -1,0 +1,55 @@
+"""What stands among readings and is none: of a tube that is dead, in words; and two plates' readings at one stroke."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from ..said_readings import noted
+from ..text import Text
+from ..trade_words import CONDITIONS
+
+_WORDS = (*CONDITIONS, "dead", "weak", "no", "does not", "glows", "cold", "missing")
+_SAID = re.compile(rf"(?:{'|'.join(sorted(map(re.escape, _WORDS)))})\b", re.I)
+_NUMBER = re.compile(r"(?<![\w+])[<>~+−-]?[.,]?\d")
+_TWO = re.compile(
+    r"(?P<at>.*?\S)\s+(?P<one>[.\d][.,\d]*)\s?(?P<sign>~|V?\s?AC|V)?\s*/\s*(?P<other>[.\d][.,\d]*\s?(?P<unit>~|V?\s?AC|V)?)\s*",
+    re.I,
+)
+_PLATE = re.compile(r"(?:plates?|anodes?|U?ap?|p)", re.I)
+
+
+def with_words_as_note(table: Mapping[Any, Any], names: frozenset[str]) -> Mapping[Any, Any]:
+    """A list of readings whose words of a tube, ``5Z4: dead, no B+``, stand in its note; ``names`` are its own keys."""
+    told = [
+        (name, said)
+        for name, said in table.items()
+        if isinstance(name, Text)
+        and isinstance(said, Text)
+        and name.casefold() not in names
+        and _SAID.match(said)
+        and not _NUMBER.search(said)
+    ]
+    if not told:
+        return table
+    left = {name: said for name, said in table.items() if (name, said) not in told}
+    return noted(table, left, ((name, said, f"{name}: {said}") for name, said in told))
+
+
+def of_both_plates(item: Text) -> tuple[tuple[Text, Text], ...]:
+    """``Ua 254~ / 255~`` as the readings of a rectifier's two plates; nothing for any other item."""
+    two = _TWO.fullmatch(item)
+    if two is None or not _PLATE.fullmatch(two["at"]):
+        return ()
+    unit = two["unit"] or two["sign"] or ""
+    at, one, other = (item.cut(*two.span(name)) for name in ("at", "one", "other"))
+    word = re.sub(r"(?<=[a-z]{4})s$", "", str(at), flags=re.I)
+    gap = " " if len(word) > len("Ua") else ""
+    said = re.match(r"[.,\d]+", other)
+    values = (one, other.cut(0, said.end() if said else None))
+    ac = "AC" in unit.upper() or "~" in unit
+    return tuple(
+        (at.taken_as(f"{word}{gap}{number}"), value.taken_as(f"{value} AC") if ac else value)
+        for number, value in enumerate(values, 1)
+    )

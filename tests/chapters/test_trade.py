@@ -1,0 +1,112 @@
+"""Parts of the trade: ballasts by their code, couplates and resistors with taps, each held against sums by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+import makers
+from benchleaf.tubes.ballast_code import ballast_code
+
+STRING = """line: 117 V 60 Hz
+power: series string
+tubes:
+  V1: 6A8
+  V2: 6K7
+  V3: 6Q7
+  V4: 25L6
+  V5: 25Z5
+"""
+
+
+@pytest.mark.parametrize(
+    ("written", "volts", "lamp_amps", "pins"),
+    [("K55B", 55, 0.15, "B"), ("L49D", 49, 0.25, "D"), ("BK-49-C", 49, 0.15, "C"), ("MX 42 A", 42, 0.2, "A")],
+)
+def test_a_ballast_says_by_its_code_what_it_drops(written: str, volts: float, lamp_amps: float, pins: str) -> None:
+    """The code of the American trade association, as two published pages have it."""
+    code = ballast_code(written)
+    assert code is not None
+    assert (code.volts, code.lamp_amps, code.pins) == (volts, lamp_amps, pins)
+
+
+@pytest.mark.parametrize("written", ["KT66", "6K7", "55", "L63", "K5B", "KK55B"])
+def test_what_is_no_ballast_is_none(written: str) -> None:
+    assert ballast_code(written) is None
+
+
+def test_a_coded_ballast_is_worked_with_and_replaced_by_resistors() -> None:
+    """By hand: (55 - 6.3) V at 0.3 A is 162 ohm and 14.6 W; the lamp leaves 0.15 A at 6.3 V for 42 ohm."""
+    heaters = makers.found("heaters", STRING + "heaters: 25Z5 25L6 6K7 6A8 6Q7, ballast K55B\n")
+    assert heaters.string.dropper.ohms == pytest.approx(55 / 0.3)
+    ballast = heaters.ballast
+    assert ballast.ohms == pytest.approx(162.33, abs=0.01)
+    assert ballast.watts == pytest.approx(14.61, abs=0.01)
+    assert ballast.rating_watts == 30
+    assert ballast.lamp_ohms == pytest.approx(42)
+    assert any("K55B" in line and "55\u202fV" in line for line in heaters.assumed)
+
+
+def test_a_lamp_that_the_record_has_in_the_string_is_not_counted_twice() -> None:
+    lit = STRING + "heaters: 25Z5 25L6 6K7 6A8 6Q7, ballast K55B, pilot lamp #47 in series\n"
+    lamp = makers.found("heaters", lit).lamp.volts
+    assert makers.found("heaters", lit).string.dropper.ohms == pytest.approx((55 - lamp) / 0.3)
+
+
+def test_heaters_are_worked_out_with_the_dropper_that_is_in_now() -> None:
+    supply = "heaters:\n  order: V5, V4, V2, V1, V3\n  dropper: 170 ohm 30 W"
+    before = makers.found("heaters", f"{STRING}{supply}\n")
+    after = makers.found("heaters", f"{STRING}{supply}, now 150+10 ohm\n".replace("150+10", "160"))
+    assert before.string.dropper.ohms == 170
+    assert after.string.dropper.ohms == 160
+    assert after.nominal.current_amps > before.nominal.current_amps
+
+
+def test_the_ohms_before_the_rectifiers_tap_are_shared() -> None:
+    written = "heaters:\n  order: V5, V4, V2, V1, V3\n  dropper: 50+60+50 ohm 30 W, rectifier at tap 2\n"
+    dropper = makers.found("heaters", STRING + written).string.dropper
+    assert (dropper.ohms, dropper.shared_ohms) == (160, 110)
+
+
+SUPPLY = """line: 117 V 60 Hz
+power: transformer
+tubes:
+  V3: 6Q7, detector and first audio
+  V4: 6V6, output
+parts:
+  PC1:
+    job: couplate
+    pins: 1 V3 plate, 2 B+2, 3 V4 grid, 4 B-
+    inside:
+      R1: 470k, 1 to 2, measured 510k
+      C1: 0.01 uF 600 V, 1 to 3, leakage 10 uA at 200 V
+      R2: 470k, 3 to 4
+  R10: candohm 7000+8000+250 ohm 10 W, measured 7100, open, 255, taps B+1 to B+2 to B+3 to B-
+readings:
+  found:
+    B+1: 250
+    B+2: 200
+    V3: plate 90
+"""
+
+
+def test_what_is_inside_a_couplate_is_part_of_the_circuit() -> None:
+    circuit = makers.circuit(SUPPLY)
+    plate = circuit.places.read("V3 plate")
+    assert [element.name for element in circuit.network.at(plate)] == ["PC1 R1", "PC1 C1"]
+    assert [c.element.name for c in circuit.network.couplings] == ["PC1 C1"]
+    load = circuit.load(plate)
+    assert load is not None
+    assert [element.name for element in load.parts] == ["PC1 R1", "PC1 R2"]
+
+
+def test_a_section_of_a_resistor_with_taps_has_its_own_ends_value_and_watts() -> None:
+    """By hand: 7000 of 15,250 ohm have 4.59 W of 10 W."""
+    circuit = makers.circuit(SUPPLY)
+    lowest = circuit.network.between(circuit.places.read("B+3"), circuit.places.read("B-"))
+    assert [element.name for element in lowest] == ["R10 c"]
+    parts = makers.found("parts", SUPPLY)
+    first = circuit.parts["R10"][0].piece.was
+    assert first is not None
+    assert first.watts == pytest.approx(4.59)
+    assert first.measured == 7100
+    assert parts is not None
