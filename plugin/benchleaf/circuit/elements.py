@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     from ..record.text import Text
     from .places import Places
 
-WINDING, RESISTOR, CAPACITOR, FUSE, WIRE = "winding", "resistor", "capacitor", "fuse", "wire"
+WINDING, RESISTOR, CAPACITOR = "winding", "resistor", "capacitor"
+FUSE, WIRE, SWITCH = "fuse", "wire", "switch"
 
 LINE_SIDE = "line side"
 """The part that a component written on the line side alone belongs to."""
@@ -32,6 +33,7 @@ _WINDING_NAME = re.compile(r"(?:L|T|CH)\s*\d", re.I)
 _WINDING_JOB = re.compile(r"\b(?:transformer|choke|field|coil|winding)\b", re.I)
 _RESISTOR_NAME = re.compile(r"V?R\s*\d", re.I)
 _WINDING_TYPES = frozenset({"choke", "coil", "transformer"})
+_SWITCH = re.compile(r"(?:S|SW|WS)\s*\d|.*\bswitch\b", re.I)
 _FUSE = re.compile(r"F\s*\d|.*\bfuse\b", re.I)
 _MATCHES = re.compile(r"(?P<primary>\d[\d.,]*\s*[a-zA-ZΩ]*)\s+(?:to|:)\s+[\d.,]+\s*(?:ohms?|Ω)", re.I)
 
@@ -41,8 +43,8 @@ class Element:
     """One component between two places; ``listed`` is what the record says of it: ask ``in_place`` what is there when.
 
     ``kind`` is ``resistor``, ``capacitor``, ``winding`` (a choke, field coil or transformer's winding, whatever its
-    value is written in), ``fuse``, ``wire`` or empty. ``primary_ohms`` is the impedance that a transformer is said to
-    match its speaker to.
+    value is written in), ``fuse``, ``wire``, ``switch`` or empty. ``primary_ohms`` is the impedance that a transformer
+    is said to match its speaker to.
     """
 
     kind: str
@@ -205,7 +207,9 @@ def kind_of(name: str, job: str, components: Iterable[Seen]) -> str:
         return WINDING
     if RESISTOR in kinds:
         return RESISTOR
-    return FUSE if _FUSE.match(name) or _FUSE.match(job) else ""
+    if _FUSE.match(name) or _FUSE.match(job):
+        return FUSE
+    return SWITCH if _SWITCH.match(name) or _SWITCH.match(job) else ""
 
 
 def _primary_ohms(said: str) -> float | None:

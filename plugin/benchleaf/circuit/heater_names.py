@@ -19,7 +19,7 @@ def position(name: str, known: Iterable[str]) -> str | None:
 
 _ALL = frozenset({"all", "everything", "all tubes", "all valves", "all the tubes", "all the valves"})
 _ALL_BUT = re.compile(r"(?:all|everything)(?: (?:the )?(?:tubes|valves))?,? (?:but|except(?: for)?|save|bar) ", re.I)
-_RECTIFIER = re.compile(r"rectifiers?|rect\.?", re.I)
+_RECTIFIER = re.compile(r"rectifiers?|rect\.?|bridge", re.I)
 _FED_BESIDES = frozenset({"and", "&", "+", "the", "tube", "tubes", "valve", "valves", "dial", *_LAMP_WORDS})
 _MOST_WORDS = 4
 
@@ -28,24 +28,25 @@ def fed_by(text: str, positions: Sequence[str], rectifiers: Collection[str]) -> 
     """The tubes that are named behind ``feeds``, and where the words stand that name none.
 
     A position may have blanks in it: the longest name counts. ``all`` is every tube; ``all but the rectifier`` those
-    that are no ``rectifiers``.
+    that are no ``rectifiers``, ``the rectifier`` those that are. A dry rectifier is one of them and no position.
     """
     if text.strip().casefold() in _ALL:
         return list(positions), []
     but = _ALL_BUT.match(text)
     start = but.end() if but else 0
     words = [(start + m.start(), start + m.end()) for m in re.finditer(r"[^\s,;/+&]+", text[start:])]
+    known = [*positions, *(name for name in rectifiers if name not in positions)]
     found: list[str] = []
     unread: list[tuple[int, int]] = []
     index = 0
     while index < len(words):
         counts = range(min(_MOST_WORDS, len(words) - index), 0, -1)
-        named = ((n, position(text[words[index][0] : words[index + n - 1][1]], positions)) for n in counts)
+        named = ((n, position(text[words[index][0] : words[index + n - 1][1]], known)) for n in counts)
         count, place = next(((n, place) for n, place in named if place), (1, None))
         word = text[slice(*words[index])]
         if place:
             found.append(place)
-        elif but and _RECTIFIER.fullmatch(word) and rectifiers:
+        elif _RECTIFIER.fullmatch(word) and rectifiers:
             found += rectifiers
         elif unread and word.isdigit() and text[unread[-1][1] : words[index][0]].isspace():
             unread[-1] = (unread[-1][0], words[index][1])

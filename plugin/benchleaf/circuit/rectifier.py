@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from .elements import RESISTOR
-from .in_place import in_place
+from .in_place import When, in_place
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -30,29 +30,50 @@ TAP_OHMS = 20.0
 DRY = tuple(DRY_DROP_VOLTS)
 
 _DRY = re.compile("|".join(DRY), re.I)
+_BRIDGE = re.compile(r"\bbridge|\bgraetz|br[uü]cke|\bbrug|\bB ?\d{2,3} ?C ?\d", re.I)
+"""Four arms in one: by its name, or by the German code of a stack, ``B250 C85`` (B for Brücke; from memory)."""
+_RECTIFIES = re.compile(r"rectif|gleichricht|gelijkricht", re.I)
+_SILICON_DIODE = re.compile(r"\b1N(?:400\d|540\d)|\bBY ?1\d\d", re.I)
+"""Type numbers of silicon rectifier diodes (from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
 class DryRectifier:
-    """A rectifier without heater that is in the set: its part, and ``silicon`` or ``selenium``."""
+    """A rectifier without heater that is in the set: its part, ``silicon`` or ``selenium``, and whether a bridge."""
 
     part: str
     type: str
+    bridge: bool = False
+
+    @property
+    def drop_volts(self) -> float:
+        """The drop on the way of the current, in volts: of a bridge two of its arms conduct in series."""
+        return DRY_DROP_VOLTS[self.type] * (2 if self.bridge else 1)
 
 
-def dry_rectifier(record: Record, components: Iterable[Listed]) -> DryRectifier | None:
-    """The silicon or selenium rectifier in the set; None where a tube does the work.
+def dry_rectifier(record: Record, components: Iterable[Listed], when: When = "now") -> DryRectifier | None:
+    """The silicon or selenium rectifier in the set at a time; None where a tube does the work.
 
-    It is a part of that type with that job, or a tube position that was changed to one or is written as one.
+    It is a part of that type with that job, a bridge, or a tube position that was changed to one or is written as one.
     """
     for one in components:
-        inside = in_place(one, "now")
-        kind = inside.seen.type.casefold() if inside.which and inside.is_there else ""
-        if kind in DRY and "rectif" in one.piece.job.casefold():
-            return DryRectifier(one.name, kind)
+        if dry := _dry_part(one, when):
+            return dry
     changed = {str(p): str(c.now.type) for p, c in record.changed_tubes.items() if c.now}
     fitted = {str(p): str(t.type) for p, t in record.tubes.items()} | changed
     return next((DryRectifier(p, found[0].casefold()) for p, t in fitted.items() if (found := _DRY.match(t))), None)
+
+
+def _dry_part(one: Listed, when: When) -> DryRectifier | None:
+    inside, piece = in_place(one, when), one.piece
+    if not (inside.which and inside.is_there):
+        return None
+    said = f"{inside.seen.typed} {inside.seen.note}"
+    kind = inside.seen.type.casefold() or ("silicon" if _SILICON_DIODE.search(said) else "")
+    bridge = bool(_BRIDGE.search(f"{piece.job} {piece.note} {said} {piece.was.note if piece.was else ''}"))
+    if kind not in DRY or not (bridge or _RECTIFIES.search(piece.job)):
+        return None
+    return DryRectifier(one.name, kind, bridge)
 
 
 def doubling(components: Iterable[Listed]) -> str:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from .forms import Form, Mistake
 from .line_found import measured_of_each
 from .line_items import body_and_remark, items, without_brackets
-from .line_meaning import leaks_through, meaning_at, phrase_at, rating_of_fuse
+from .line_meaning import leaks_through, meaning_at, phrase_at, rating_in_amperes
 from .line_tables import WOUND, LineTables
 from .line_values import BARE_NUMBER, Meaning, Spans, after_stroke, kind_of_part, value_at, words_of
 from .problems import one_of, quoted
@@ -330,7 +330,7 @@ class _LineText(LineTables):
         if self.outer and self.outer.form.spoken and begins_at_tube(item, words, index):
             return None
         line = self.outer.text if self.outer else self.text
-        if rating := rating_of_fuse(self.form, item, words, index, line):
+        if rating := rating_in_amperes(self.form, item, words, index, line):
             return rating
         return meaning_at(self.form, item, words, index, self.tables[-1])
 

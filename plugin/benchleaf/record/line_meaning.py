@@ -15,9 +15,10 @@ from .spoken import Spoken, begins_at_tube, spoken_at
 from .text import Text
 from .trade_words import CONDITIONS, LEAKY
 
-_FUSES = frozenset({"F", "FS", "FU"})
 _MEG = re.compile(r"\d\s?M\Z")
-_FUSE = re.compile(r"\bfuses?\b", re.I)
+_RATED_IN_AMPERES = frozenset({"F", "FS", "FU", "D", "GL", "GR", "SR", "BR"})
+"""Letters of fuses, and of diodes and dry rectifiers."""
+_AMPERES_SAID = re.compile(r"\b(?:fuses?|selenium|silicon|rectifier|bridge)\b", re.I)
 
 
 def phrase_at(form: Form, item: Text, words: Spans, index: int) -> Meaning | None:
@@ -65,17 +66,17 @@ def meaning_at(form: Form, item: Text, words: Spans, index: int, table: Mapping[
     return Meaning("implied", form.implied, 1) if within and (of_value or not implied.needs) else None
 
 
-def rating_of_fuse(form: Form, item: Text, words: Spans, index: int, line: Text) -> Meaning | None:
-    """The amperes of a part that its letter or a word of its ``line`` makes a fuse; nothing else has such a rating."""
-    if "amps" in form.heads and (item.manner.part in _FUSES or _names_a_fuse(line)):
+def rating_in_amperes(form: Form, item: Text, words: Spans, index: int, line: Text) -> Meaning | None:
+    """The amperes of a part that its letter or a word of its ``line`` makes a fuse or a dry rectifier."""
+    if "amps" in form.heads and (item.manner.part in _RATED_IN_AMPERES or _says_amperes(line)):
         return value_at(item, words, index, {"current": "amps"})
     return None
 
 
 @lru_cache(maxsize=16)
-def _names_a_fuse(line: Text) -> bool:
+def _says_amperes(line: Text) -> bool:
     """Asked at every word of a line, and looked for once."""
-    return _FUSE.search(line) is not None
+    return _AMPERES_SAID.search(line) is not None
 
 
 def leaks_through(found: Meaning | Spoken | None, item: Text, said: str) -> bool:

@@ -19,6 +19,7 @@ _ELECTRODE = re.compile(
 )
 _SYSTEM = re.compile(r"triode|pentode|hexode|heptode")
 """What tells two electrodes of one name apart, behind it: ``anode triode``."""
+_NUMBERED = re.compile(r"[12]")
 _BESIDE_ELECTRODE = re.compile(r"osc(?:illator)?|control|signal|diode|triode|screen|pin|\d", re.I)
 _JOINT = frozenset({"to", "and", "-", "–", "&"})
 _TO, _FROM_TO = frozenset({"to"}), frozenset({"to", "-", "–"})
@@ -26,6 +27,8 @@ _OF = frozenset({"of", "at"})
 _EDGE = frozenset(
     {"of", "for", "to", "from", "between", "and", "at", "in", "on", "the", "with", "&", "-", "–", "y", "de"}
 )
+_SWITCHED = re.compile(r" (?:am|fm|ukw|vhf)\Z")
+"""Behind a rail's name the waves it serves: ``HT FM``."""
 _MOST_WORDS_OF_A_RAIL = 3
 _MOST_WORDS = 12
 """Of one run; nobody says a part's job in more."""
@@ -132,7 +135,9 @@ def _place_at(item: Text, words: Spans, index: int) -> tuple[int, bool] | None:
 def _whole(name: str) -> bool:
     """Whether a name is a point and nothing behind it: ``B+``, not ``B+ bypass``."""
     found = read_rail(name)
-    return found.key in ("B-", "chassis", "AVC", "line", "neutral") or re.fullmatch(r"B\+\d*", found.key) is not None
+    if found.key in ("B-", "chassis", "AVC", "line", "neutral"):
+        return True
+    return re.fullmatch(r"B\+\d*", found.key) is not None or (found.kind == "B+" and bool(_SWITCHED.search(name)))
 
 
 def _at_tube(item: Text, words: Spans, index: int) -> int:
@@ -153,11 +158,20 @@ def _electrode(item: Text, words: Spans, index: int) -> int:
     while end < len(words) and end < index + 2 and _BESIDE_ELECTRODE.fullmatch(_flat(item, words[end])):
         end += 1
     if end < len(words) and _ELECTRODE.fullmatch(_flat(item, words[end])):
-        system = end + 1 < len(words) and _SYSTEM.fullmatch(_flat(item, words[end + 1]))
-        return end + 2 if system and end == index else end + 1
+        return end + 2 if end == index and _tells_apart(item, words, end + 1) else end + 1
     pin = end > index + 1 and _flat(item, words[index]) == "pin"
     alone = end > index and _ELECTRODE.fullmatch(_flat(item, words[end - 1]))
     return end if pin or alone else index
+
+
+def _tells_apart(item: Text, words: Spans, index: int) -> bool:
+    """Whether a word behind an electrode says which of two it is: ``anode triode``, ``anode 1`` with no unit behind."""
+    if index >= len(words):
+        return False
+    word = _flat(item, words[index])
+    if _SYSTEM.fullmatch(word):
+        return True
+    return bool(_NUMBERED.fullmatch(word)) and (index + 1 == len(words) or _flat(item, words[index + 1]) in _JOINT)
 
 
 def _is_tube(item: Text, words: Spans, index: int) -> bool:

@@ -20,6 +20,8 @@ _JOINED_COMMA = re.compile(r"(?<=[^\d\s]),(?=[^\s\d])|(?<=\d),(?=[A-Za-z])|(?<=[
 _NUMBER_AND_UNIT = re.compile(r"[-+<>~]?\s*[\d.,]+\s*([^\W\d_]{1,8}|%|°[CF])")
 _COUNTED = re.compile(r"\d+(?:-[a-z]{3,}|(?:st|nd|rd|th)\b)", re.I)
 """What has so many of something, or is the so-manieth: ``2-gang``, ``1st``."""
+_DIODE = re.compile(r"(?:\d{1,2} ?x ?)?[12]N\d{2,4}[A-Z]?(?: ?x ?\d)?(?!\w)", re.I)
+"""The type number of a diode, which begins with a digit and is no value: ``1N4007``, ``4 x 1N4007``."""
 _FEW_WORDS = 9
 _LONGEST_UNIT = 5
 _TWO_IN_ONE = re.compile(r"[.\d]+-[.\d]+(?:-[.\d]+)*")
@@ -47,7 +49,7 @@ def kept_as_note(text: Text, form: Form, outer: Form | None, behind: str) -> boo
     ``4 V at the grid``; ``behind`` is what stands before them.
     """
     number = re.match(r"[-+<>~]?\s*[.,\d]+\S*(\s+[a-z]+)?", text)
-    counted = _COUNTED.match(text)
+    counted = _COUNTED.match(text) or _DIODE.match(text)
     if (
         form.strict
         or joined_comma(text)

@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass, field
 
 from ...circuit.heater_names import fed_by
+from ...circuit.rectifier_feed import plates_fed, rectifiers_of
 from ...record.model import Record
-from ...record.sections.heaters import Winding
 from ...record.text import Text
 from ..bench import Bench
 from .bands import BAND
@@ -88,10 +88,10 @@ def fed(bench: Bench, lamp: RatedLamp | None) -> Windings:
     for name, winding in written.items():
         if winding.feeds is not None:
             feeds = str(winding.feeds)
-            fed, spans = fed_by(feeds, positions, [p for p in positions if ratings[p].rectifier])
+            fed, spans = fed_by(feeds, positions, rectifiers_of(bench.circuit))
             unread[name] = tuple(feeds[start:end] for start, end in spans)
-            of_plates = _feeds_plates(winding, [ratings[p] for p in fed])
-            named[name], plates[name] = ([], tuple(fed)) if of_plates else (fed, ())
+            plates[name] = plates_fed(bench.circuit, winding)
+            named[name] = [] if plates[name] else [p for p in fed if p in ratings]
     taken = [p for tubes in named.values() for p in tubes]
     free = [p for p in positions if p not in taken]
     open_ = {str(name): si(w.volts) for name, w in written.items() if name not in named}
@@ -129,14 +129,6 @@ def from_battery(bench: Bench, lamp: RatedLamp | None) -> Windings:
     ratings = tuple(rating(str(p), bench) for p in record.tubes)
     battery = _winding("battery", volts, None, ratings, lamp, None, feeds_written=False, unread=(), battery=True)
     return Windings((battery,), (), (), False)
-
-
-def _feeds_plates(winding: Winding, fed: list[Rating]) -> bool:
-    """Whether a winding is the high-voltage one: it feeds rectifiers alone, with volts that no heater of them takes."""
-    volts = si(winding.volts)
-    if not fed or not all(one.rectifier for one in fed) or volts is None:
-        return False
-    return winding.halves is not None or all(one.volts is not None and volts > 2 * one.volts for one in fed)
 
 
 def _home(one: Rating, open_: dict[str, float | None]) -> str | None:

@@ -86,7 +86,8 @@ def _highest_volts(supply: SupplyPeak, words: Words) -> Phrase:
     if supply.volts is None:
         lacks = {
             "line": f"the record gives no {words.line} voltage",
-            "rectifier AC": f"it would need an AC reading at the rectifier’s {words.plate}",
+            "rectifier AC": f"it would need an AC reading at the rectifier’s {words.plate}, "
+            "or the winding that feeds it",
             "power": "the record does not say how the set is supplied",
             "supply": "this kind of supply is not computed",
         }
@@ -97,6 +98,7 @@ def _highest_volts(supply: SupplyPeak, words: Words) -> Phrase:
     how = {
         "half-wave": f"{twice}√2 × {high} {words.line} through a {through} =",
         "DC line": f"the {words.line} itself at its highest,",
+        "winding": f"{twice}√2 × {read} of the winding that feeds the rectifier, raised to {high} {words.line}, =",
         "read": f"{twice}√2 × {read} AC read at the rectifier, raised to {high} {words.line}, =",
     }
     assumed = f". High {words.line} is assumed 10\u00a0% over nominal" if supply.high_line_assumed else ""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place
-from ...circuit.read_volts import plain_readings
+from ...circuit.rectifier_feed import rectifier_ac
 
 if TYPE_CHECKING:
     from ...record.sections.readings import Run
@@ -22,7 +22,8 @@ _EXPECTED_RUNS = ("sheet", "similar")
 class SupplyPeak:
     """Peak of the rectified supply with nothing drawing current, in volts, at the high line.
 
-    ``how`` is ``half-wave``, ``DC line`` or ``read`` (from the rectifier's AC reading, in volts RMS), ``doubled`` true
+    ``how`` is ``half-wave``, ``DC line``, ``read`` (from the rectifier's AC reading, in volts RMS) or ``winding`` (from
+    what is written of the winding that feeds it), ``doubled`` true
     for a doubler, which makes twice that. ``case`` is when so much stands there: ``dead output stage``, ``dry
     rectifier``, ``doubler``, ``transformer``, ``series string``, ``three-way`` or empty. ``least_volts`` is what the
     rectifier makes at least at low line, the mean of the rectified half-wave (peak/π); None on direct current.
@@ -66,11 +67,11 @@ def _single(bench: Bench) -> SupplyPeak:
             return SupplyPeak(high, high, assumed, "DC line")
         return SupplyPeak(math.sqrt(2) * high, high, assumed, "half-wave")
     if mains.wound:
-        read = rectifier_ac(bench)
+        read = rectifier_ac(bench.circuit)
         if read is None:
             return SupplyPeak(None, high, assumed, lacks="rectifier AC")
-        volts, line = read
-        return SupplyPeak(math.sqrt(2) * volts * high / (line or mains.volts.nominal), high, assumed, "read", volts)
+        peak = math.sqrt(2) * read.volts * high / (read.line_volts or mains.volts.nominal)
+        return SupplyPeak(peak, high, assumed, "read" if read.how == "read" else "winding", read.volts)
     return SupplyPeak(None, high, assumed, lacks="supply" if mains.power else "power")
 
 
@@ -88,16 +89,6 @@ def _case(bench: Bench) -> str:
     if circuit.doubling:
         return "doubler"
     return "transformer" if circuit.mains.wound else circuit.mains.power
-
-
-def rectifier_ac(bench: Bench) -> tuple[float, float | None] | None:
-    """The highest AC reading at a rectifier's plate, and the line it was taken on."""
-    found: list[tuple[float, float | None]] = []
-    for run in bench.record.readings.values():
-        for at, volts, mark in plain_readings(run, bench.circuit.places):
-            if mark == "ac" and at.kind == "AC":
-                found.append((abs(volts), run.line.si if run.line else None))
-    return max(found, default=None, key=lambda pair: pair[0])
 
 
 def sees_supply(ends: tuple[Place, Place] | None) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from ...circuit.closed.switched import switched_otherwise
 from ...circuit.resistors import ResistorInPlace
 from ...words import AMERICAN, Words
 from .behind import source_at
@@ -81,8 +82,12 @@ def compared(
     *,
     words: Words = AMERICAN,
 ) -> ComparedRun:
-    """One run beside its expected values. Each place takes the first source that has a value for it."""
+    """One run beside its expected values. Each place takes the first source that has a value for it.
+
+    A source for which the wave-change switch stood otherwise is none.
+    """
     network = circuit.network
+    sources = [source for source in sources if not switched_otherwise(circuit, run.name, source.name)]
     expectations: dict[Identity, _Expectation] = {}
     for source in sources:
         for identity, value in source.at().items():

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ...circuit.closed.closing import close
+from ...circuit.closed.switched import switched_otherwise
 from ...circuit.in_place import in_place
 from ...circuit.supposed_faults.candidates import Tried, supposed_faults
 from ...circuit.supposed_faults.freed_rails import FreedNet, freed
@@ -64,7 +65,8 @@ def tried_run(run: Readings, expected: Sequence[Readings], bench: Bench) -> Trie
     closed = close(bench.circuit, run.name)
     if closed.net is None:
         return None
-    sheet = next((one for one in expected if one.kind == PUBLISHED), None)
+    told = (one for one in expected if one.kind == PUBLISHED)
+    sheet = next((one for one in told if not switched_otherwise(bench.circuit, run.name, one.name)), None)
     published = _published(sheet, run, closed, bench) if sheet else {}
     marked = dict(_marked(closed, run))
     free = freed(closed, _by_node(published, closed), marked) or FreedNet(closed.net, frozenset())

@@ -11,11 +11,12 @@ from typing import TYPE_CHECKING
 from ...circuit.elements import ends_of
 from ...circuit.in_place import InPlace
 from ...circuit.places import Place, rail_order
-from ...circuit.rectifier import DRY_DROP_VOLTS, TAP_OHMS, WINDING_OHMS, WIRING_OHMS, DryRectifier
+from ...circuit.rectifier import TAP_OHMS, WINDING_OHMS, WIRING_OHMS, DryRectifier
+from ...circuit.rectifier_feed import rectifier_ac, rectifier_paths, series_ohms
 from ...record.place_words import B_MINUS
 from ...tubes.rectifiers import RectifierFigures, rectifier_figures
 from ...words import Words
-from ..parts.supply_peak import latest_volts, rectifier_ac
+from ..parts.supply_peak import latest_volts
 from .drawn import drawn_from
 
 if TYPE_CHECKING:
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
 
 VIBRATOR_HERTZ, VIBRATOR_DUTY = 115.0, 0.85
 """From memory."""
+LEAST_FILTER_FARADS = 0.25e-6
+"""From a rail to the bottom, a smaller capacitor is a bypass for radio frequency. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +80,7 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
     dry = bench.circuit.dry_rectifier
     if not position and dry is None:
         return None, (f"a rectifier among the {bench.words.tubes}",)
-    source = _source(bench, parts, position)
+    source = _source(bench, position)
     if isinstance(source, str):
         return None, (source,)
     kind, ratio, ohms, hertz, assumed = source
@@ -95,7 +98,7 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
     at = _line_of(bench, read_in) or nominal
     limits = rectifier_figures(bench.tubes[position]) if dry is None else None
     if dry is not None:
-        assumed = (*assumed, f"{dry.part}, {dry.type}, drops {DRY_DROP_VOLTS[dry.type]:g} V")
+        assumed = (*assumed, f"{dry.part}, {dry.type}, drops {dry.drop_volts:g} V")
     elif limits is None:
         assumed = (*assumed, f"{position} drops 20 V at 100 mA")
     found = DescribedSupply(
@@ -122,55 +125,50 @@ _Source = tuple[str, float, float, float, tuple[str, ...]]
 """Kind, peak volts per line volt, ohms in series, hertz, what was assumed."""
 
 
-def _source(bench: Bench, parts: PartsFindings, position: str) -> _Source | str:
+def _source(bench: Bench, position: str) -> _Source | str:
     mains, heaters = bench.circuit.mains, bench.record.heaters
     if mains.straight_from_line:
         if mains.direct:
             return f"an alternating {bench.words.line}: on DC the rectifier only passes it on"
         if mains.hertz is None:
             return f"the {bench.words.line}’s frequency"
-        surge, assumed = _surge(parts), [f"{WIRING_OHMS:g} Ω for {bench.words.line} and wiring"]
-        ohms = WIRING_OHMS + surge
+        assumed = [f"{WIRING_OHMS:g} Ω for {bench.words.line} and wiring"]
+        ohms = WIRING_OHMS + series_ohms(bench.circuit, "now")
         lamp = heaters.pilot_lamp if heaters else None
         if lamp is not None and "tap" in str(lamp).casefold():
             ohms += TAP_OHMS
             assumed.append(f"{TAP_OHMS:g} Ω for the heater tap and its lamp")
         return bench.circuit.doubling or "half-wave", math.sqrt(2), ohms, mains.hertz, tuple(assumed)
-    read = rectifier_ac(bench)
+    read = rectifier_ac(bench.circuit)
     if read is None:
-        return f"an AC reading at the {bench.words.plate} of {position or 'the rectifier'}"
-    nominal = read[1] or (mains.volts.nominal if mains.volts else None)
+        at = (
+            f"at the {bench.words.plate} of {position}"
+            if position
+            else "at the rectifier, or the winding that feeds it"
+        )
+        return f"an AC reading {at}"
+    nominal = read.line_volts or (mains.volts.nominal if mains.volts else None)
     if not nominal:
         return f"a {bench.words.line} voltage"
-    kind = bench.circuit.doubling or ("full-wave" if _plates(bench, position) > 1 else "half-wave")
+    dry = bench.circuit.dry_rectifier
+    kind = bench.circuit.doubling or ("full-wave" if rectifier_paths(bench.circuit, dry) > 1 else "half-wave")
+    winding = f"{WINDING_OHMS:g} Ω for {'the' if dry and dry.bridge else 'each half of the'} winding"
+    of_winding = () if read.how == "read" else (f"its volts as {read.how}, {read.volts:g} V",)
     if mains.vibrator:
-        ratio = read[0] / math.sqrt(VIBRATOR_DUTY) / nominal
+        ratio = read.volts / math.sqrt(VIBRATOR_DUTY) / nominal
         assumed_of = (f"a vibrator of {VIBRATOR_HERTZ:g} Hz, closed {VIBRATOR_DUTY:.0%} of the time",)
         return (
             kind,
             ratio,
             WINDING_OHMS,
             VIBRATOR_HERTZ,
-            (*assumed_of, f"{WINDING_OHMS:g} Ω for each half of the winding"),
+            (*assumed_of, winding, *of_winding),
         )
     if mains.hertz is None:
         return f"the {bench.words.line}’s frequency"
-    ratio = math.sqrt(2) * read[0] / nominal
-    return kind, ratio, WINDING_OHMS, mains.hertz, (f"{WINDING_OHMS:g} Ω for each half of the winding",)
-
-
-def _plates(bench: Bench, position: str) -> int:
-    if position not in bench.tubes:
-        return 1
-    return len({row.electrode for row in bench.tubes[position].pin_rows if row.electrode[:1] == "a"})
-
-
-def _surge(parts: PartsFindings) -> float:
-    return sum(
-        row.at("now").value or 0.0
-        for row in parts.rows()
-        if row.kind == "resistor" and "surge" in row.piece.job.casefold()
-    )
+    ratio = math.sqrt(2) * read.volts / nominal
+    ohms = WINDING_OHMS + series_ohms(bench.circuit, "now")
+    return kind, ratio, ohms, mains.hertz, (winding, *of_winding)
 
 
 def _rails(bench: Bench, parts: PartsFindings) -> list[tuple[Place, PartFindings]]:
@@ -179,13 +177,19 @@ def _rails(bench: Bench, parts: PartsFindings) -> list[tuple[Place, PartFindings
     found: dict[Place, tuple[Place, PartFindings]] = {}
     for row in parts.rows():
         ends = ends_of(row.piece, bench.circuit.places)
-        if row.kind != "capacitor" or ends is None:
+        if row.kind != "capacitor" or ends is None or _is_small(row):
             continue
         for high, low in (ends, ends[::-1]):
             at = network.point(high)
             if at.kind == "B+" and not at.tube and network.is_common(low):
                 found.setdefault(at, (at, row))
     return [found[at] for at in sorted(found, key=rail_order)]
+
+
+def _is_small(row: PartFindings) -> bool:
+    """Whether a capacitor holds back radio frequency and no hum; one of which nothing is known is none such."""
+    known = [farads for when in ("before", "now") if (farads := row.at(when).nominal or row.at(when).value)]
+    return bool(known) and max(known) < LEAST_FILTER_FARADS
 
 
 _Filtered = tuple[tuple[FilterCapacitor, ...], str, tuple[float | None, ...], tuple[str, ...]]

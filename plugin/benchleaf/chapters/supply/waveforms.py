@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from ...circuit.rectifier import DRY_DROP_VOLTS
 from ...electrics.rectifier import Filter, FilterTap, Rectifier, SteadyState, Supply
 from .found import VIBRATOR_DUTY, DescribedSupply
 
@@ -21,7 +20,7 @@ _ASSUMED_TUBE = Rectifier.tube(20.0, 0.1)
 def rectifier_of(found: DescribedSupply) -> Rectifier:
     """One path of the rectifier: of a tube from its published drop, or the one that is assumed."""
     if found.dry is not None:
-        return Rectifier(None, DRY_DROP_VOLTS[found.dry.type])
+        return Rectifier(None, found.dry.drop_volts)
     if found.limits is None or not found.limits.drops:
         return _ASSUMED_TUBE
     drop = found.limits.drops[0]

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 Taken = Literal[
     "fed from", "at the bottom", "held", "grid leak", "AVC", "winding", "sound", "rail read", "rail published",
     "charging", "line", "joined",
+    "switched off", "oscillates",
 ]  # fmt: skip
 
 
@@ -57,6 +58,8 @@ class TakenAs:
             "rail published": f"{place}: {value} as published ({self.source})",
             "charging": f"{place}: {value} in series with the rectifier",
             "line": f"the {words.line}: {value}",
+            "oscillates": f"{place}: held at its own reading of {value} ({self.source}), as it oscillates",
+            "switched off": f"{place}: without supply, as the switch stood",
             "joined": f"{place} and {to}: one point",
         }
         return said[self.how]

@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING
 from ...electrics.dc_elements import BOTTOM, DcNet
 from ...record.place_words import AVC, B_MINUS
 from ...record.sections.readings import is_published
-from ..elements import CAPACITOR, FUSE, RESISTOR, WINDING, WIRE, Element
+from ..elements import CAPACITOR, FUSE, RESISTOR, SWITCH, WINDING, WIRE, Element
 from ..in_place import When, in_place
 from ..places import Place, rail
 from .closed_network import Closed, Lacking, TakenAs
 from .in_the_making import NetInTheMaking
 from .rail_feed import Feeding, feed, hold_bias, join_rectifier, rails
 from .stage_closing import close_stages
+from .switched import switched_off, switched_otherwise
 
 if TYPE_CHECKING:
     from ..circuit import Circuit
@@ -27,6 +28,7 @@ PAPER_OHMS, ELECTROLYTIC_OHMS = 1e11, 1e8
 MEASURED_SPREAD, UNTOLD_SPREAD, WINDING_SPREAD = 0.02, 0.09, 0.5
 AVC_OHMS = 1e5
 JOINED_OHMS = FUSE_OHMS = 1.0
+CLOSED_SWITCH_OHMS = 0.1
 _ELECTROLYTIC_FARADS = 1e-6
 _OFF_THE_LINE = ("line", "neutral", "socket", "AC")
 
@@ -118,13 +120,15 @@ def _made(circuit: Circuit, run: str, line_volts: float | None) -> NetInTheMakin
     line = line_volts or _line_of(circuit, run) or nominal
     bottom, b_minus = _commons(circuit, run)
     published = {}
-    sheet = next((str(name) for name, readings in circuit.record.readings.items() if is_published(name, readings)), "")
+    sheets = [str(name) for name, readings in circuit.record.readings.items() if is_published(name, readings)]
+    sheet = next((name for name in sheets if not (run and switched_otherwise(circuit, run, name))), "")
     if sheet:
         at = _line_of(circuit, sheet) or nominal
         factor = line / at if line and at and circuit.mains.from_line else 1.0
         published = {p: v * factor for p, v in _above(circuit, sheet, bottom).items()}
     read = _above(circuit, run, bottom) if run else {}
-    return NetInTheMaking(circuit, bottom, b_minus, read, published, run, sheet, line)
+    off = switched_off(circuit, run)
+    return NetInTheMaking(circuit, bottom, b_minus, read, published, run, sheet, line, off=off)
 
 
 def _commons(circuit: Circuit, run: str) -> tuple[Place, Place]:
@@ -174,6 +178,10 @@ def _put(making: NetInTheMaking, element: Element, day: When) -> None:
         )
         making.branch(name, *ends, ELECTROLYTIC_OHMS if electrolytic else PAPER_OHMS)
         making.capacitors[name] = electrolytic
+        making.parts[name] = element
+        return
+    if element.kind == SWITCH and not any(making.point(end) in making.off for end in ends):
+        making.branch(name, *ends, CLOSED_SWITCH_OHMS)
         making.parts[name] = element
         return
     if element.kind not in (RESISTOR, WINDING, FUSE):

@@ -20,7 +20,8 @@ class NetInTheMaking:
     """What the closing rules write into, one after the other. ``volts`` are readings above the bottom, by point.
     ``bottom`` is what readings are taken against, ``b_minus`` where the supply's current returns.
 
-    ``published`` are those of the sheet, brought to the line in question.
+    ``published`` are those of the sheet, brought to the line in question; ``off`` the points that a switch has taken
+    off the supply.
     """
 
     circuit: Circuit
@@ -45,6 +46,7 @@ class NetInTheMaking:
     unknown: set[Place] = field(default_factory=set)
     joined: dict[Place, Place] = field(default_factory=dict)
     sources: set[int] = field(default_factory=set)
+    off: frozenset[Place] = frozenset()
 
     def point(self, place: Place) -> Place:
         """The point of the circuit's network that a place is at, after what was joined here."""
@@ -92,6 +94,11 @@ class NetInTheMaking:
                 if here in branch.ends and branch.name not in self.capacitors:
                     left += [end for end in branch.ends if end not in seen and end != BOTTOM]
         return False
+
+    def has_no_supply(self, place: Place) -> bool:
+        """Whether a place hangs on nothing but points that a switch has taken off the supply."""
+        goals = {self.node(at) for at in self.off}
+        return self.reaches(place, goals) and not self.reaches(place, self.sources - goals)
 
     def behind(self, start: set[int]) -> set[int]:
         """The nodes that hang on some nodes by way of parts, up to those that are held and to the bottom."""

@@ -12,6 +12,7 @@ from ...tubes import Tube, Typical, find
 from ...tubes.sisters import relatives
 from ..stages import Stage, operations
 
+_NOT_MIXING = "IF amplifier"
 _OF_ANOTHER_SLOPE = 0.3
 """How much nearer (a natural logarithm of volts) a point without slope or mu must be than one that has either."""
 
@@ -32,12 +33,15 @@ class StageLaw:
     converter: bool = False
 
 
-def law_of(stage: Stage, tube: Tube, pull_volts: float) -> StageLaw | None:
-    """The law of a stage whose screen (a triode's plate) is at about ``pull_volts``; None without a usable point."""
+def law_of(stage: Stage, tube: Tube, pull_volts: float, *, mixes: bool = True) -> StageLaw | None:
+    """The law of a stage whose screen (a triode's plate) is at about ``pull_volts``; None without a usable point.
+
+    ``mixes`` is false of a mixer whose oscillator has no supply: on FM it amplifies.
+    """
     if pull_volts <= 0:
         return None
     for points in (operations(stage, tube), _of_the_same_system(stage, tube)):
-        found = sorted(_laws(stage, points), key=lambda one: _distance(one, pull_volts))
+        found = sorted(_laws(stage, points, mixes=mixes), key=lambda one: _distance(one, pull_volts))
         if found:
             return found[0]
     return None
@@ -56,9 +60,11 @@ def _distance(one: StageLaw, pull_volts: float) -> float:
     return abs(math.log(at / pull_volts)) + unsure
 
 
-def _laws(stage: Stage, points: Iterable[Typical]) -> Iterator[StageLaw]:
-    oscillates = is_converter(stage)
+def _laws(stage: Stage, points: Iterable[Typical], *, mixes: bool) -> Iterator[StageLaw]:
+    oscillates = is_converter(stage) and mixes
     for point in points:
+        if is_converter(stage) and mixes == point.use.startswith(_NOT_MIXING):
+            continue
         if not (point.plate_volts and point.plate_amps) or bool(stage.screens) != bool(point.screen_volts):
             continue
         try:

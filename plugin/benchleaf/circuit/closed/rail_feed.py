@@ -9,11 +9,10 @@ from ...electrics.dc_elements import RectifierInNet
 from ...electrics.reservoir import Charging
 from ...record.place_words import B_PLUS
 from ...tubes.rectifiers import rectifier_figures
-from ..elements import RESISTOR, Element
-from ..in_place import in_place
+from ..in_place import When
 from ..places import Place, rail_order
-from ..read_volts import plain_readings
-from ..rectifier import DRY_DROP_VOLTS, TAP_OHMS, WINDING_OHMS, WIRING_OHMS
+from ..rectifier import TAP_OHMS, WINDING_OHMS, WIRING_OHMS, dry_rectifier
+from ..rectifier_feed import rectifier_ac, rectifier_paths, series_ohms
 from .closed_network import Lacking, TakenAs
 
 if TYPE_CHECKING:
@@ -73,7 +72,14 @@ def feed(making: NetInTheMaking, found: list[Place], how: Feeding) -> None:
         making.rectifiers.append(RectifierInNet(name, charging[0], making.node(first), back, *spread))
         making.taken += charging[2]
         making.sources.add(making.node(first))
+    for at in making.off:
+        making.hold(at, 0.0, 0.0)
+        making.held.add(at)
+        making.sources.add(making.node(at))
+        making.taken.append(TakenAs("switched off", at))
     for rail in found:
+        if making.point(rail) in making.off:
+            continue
         if how == "all known" or not making.reaches(rail, making.sources):
             _hold(making, rail)
 
@@ -116,24 +122,27 @@ def _position(circuit: Circuit) -> str:
 def _charging(making: NetInTheMaking) -> tuple[Charging, str, list[TakenAs]] | None:
     """What charges the reservoir, its name, and what was taken for granted; None where it cannot be computed."""
     circuit, line = making.circuit, making.line_volts
-    position, dry = _position(circuit), circuit.dry_rectifier
+    day: When = circuit.day_of(making.run) if making.run else "now"
+    position, dry = _position(circuit), dry_rectifier(circuit.record, circuit.components, day)
+    nominal = circuit.mains.volts.nominal if circuit.mains.volts else None
     if circuit.doubling or circuit.mains.vibrator or circuit.mains.direct or not line or not (position or dry):
         return None
     tube = circuit.tubes.get(position)
-    series = _series_ohms(circuit)
+    series = series_ohms(circuit, day)
     if circuit.mains.straight_from_line:
         peak, paths, ohms = math.sqrt(2) * line, 1, WIRING_OHMS + series
         lamp = circuit.record.heaters.pilot_lamp if circuit.record.heaters else None
         ohms += TAP_OHMS if lamp is not None and "tap" in str(lamp).casefold() else 0.0
     else:
-        read = _winding_volts(circuit, line)
+        read = rectifier_ac(circuit)
         if read is None:
             return None
-        peak, paths, ohms = math.sqrt(2) * read, _plates(tube, circuit), WINDING_OHMS + series
+        peak = math.sqrt(2) * read.volts * line / (read.line_volts or nominal or line)
+        paths, ohms = rectifier_paths(circuit, dry), WINDING_OHMS + series
     name = position or (dry.part if dry else "")
     taken = [TakenAs("line", value=line, unit="V"), TakenAs("charging", part=name, value=ohms, unit="ohm")]
     if dry is not None:
-        return Charging(paths, peak, ohms, None, DRY_DROP_VOLTS[dry.type]), name, taken
+        return Charging(paths, peak, ohms, None, dry.drop_volts), name, taken
     figures = rectifier_figures(tube) if tube else None
     drop, amps = (figures.drops[0].volts, figures.drops[0].amps) if figures and figures.drops else _USUAL_DROP
     if figures and figures.arc:
@@ -142,37 +151,6 @@ def _charging(making: NetInTheMaking) -> tuple[Charging, str, list[TakenAs]] | N
     return Charging(paths, peak, ohms, beside * amps / drop**1.5), name, taken
 
 
-def _plates(tube: Tube | None, circuit: Circuit) -> int:
-    """One path or two: a dry rectifier behind a winding takes the place of the tube that is listed."""
-    return 2 if tube is not None and _side_by_side(tube) > 1 else 1
-
-
 def _side_by_side(tube: Tube | None) -> int:
     """How many plates a rectifier has; on the line they work side by side."""
     return max(len({row.electrode for row in tube.pin_rows if row.electrode[:1] == "a"}), 1) if tube else 1
-
-
-def _series_ohms(circuit: Circuit) -> float:
-    """The resistor between the line or winding and a plate of the rectifier; one of two alike counts."""
-    found = [
-        in_place(element.listed, "now").value or 0.0
-        for element in circuit.network.elements
-        if element.kind == RESISTOR and (_at_the_rectifier(element) or "surge" in element.job.casefold())
-    ]
-    return min(found, default=0.0)
-
-
-def _at_the_rectifier(element: Element) -> bool:
-    return any(end.kind == "AC" for end in element.ends)
-
-
-def _winding_volts(circuit: Circuit, line: float) -> float | None:
-    """The volts of one side of the winding at a line: as read or published at a plate of the rectifier."""
-    found = []
-    for run in circuit.record.readings.values():
-        its_line = run.line.si if run.line and run.line.si else None
-        nominal = circuit.mains.volts.nominal if circuit.mains.volts else None
-        for at, volts, mark in plain_readings(run, circuit.places):
-            if mark == "ac" and at.kind == "AC" and (its_line or nominal):
-                found.append(abs(volts) * line / (its_line or nominal or line))
-    return max(found, default=None)

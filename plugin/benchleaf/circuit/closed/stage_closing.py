@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from typing import Literal
+
 from ...electrics.dc_elements import BOTTOM, TubeInNet
+from ...electrics.tube_law import oscillator_triode
 from ..places import Place
 from ..stages import Stage, operations
 from .closed_network import ClosedStage, Lacking, TakenAs
 from .in_the_making import NetInTheMaking
 from .laws import StageLaw, is_converter, law_of
+from .switched import OFF_VOLTS
 
 AT_A_RAIL = 0.02
 """What is read or published so near to a rail is taken to be on it."""
@@ -18,6 +23,8 @@ LOAD_SPREAD = 0.5
 GRID_LEAK_OHMS, GRID_LEAK_SPREAD = 470e3, 0.3
 CONTACT_OHMS = 3e6
 """From such a leak on the grid's own current biases a stage whose cathode is at the bottom. Common practice."""
+OSCILLATING_VOLTS = -1.5
+"""A triode's grid that reads below this, its cathode at the bottom, rectifies an oscillation. Common practice."""
 HELD_SPREAD = 0.02
 LITTLE_AMPS = 2.5e-3
 """A triode published at no more works behind a resistor at a third of it. Common practice, no source."""
@@ -31,12 +38,20 @@ def close_stages(making: NetInTheMaking, rails: list[Place]) -> bool:
     True where the rails bear what the set draws: no stage is left out that draws more than a little, and no plate or
     screen is held from outside.
     """
+    _leave_indicators(making)
     whole = True
     for stage in making.circuit.network.stages:
         put_in = _close(making, stage, rails)
         from_outside = making.held & {making.point(at) for at in (*stage.plates, *stage.screens)}
         whole = whole and (_draws_little(making, stage) or (put_in and not from_outside))
     return whole
+
+
+def _leave_indicators(making: NetInTheMaking) -> None:
+    """What a tuning indicator's plates and target take, and so their volts, nobody has published as a law."""
+    for position, tube in making.circuit.tubes.items():
+        if any(section.name.startswith("indicator") for section in tube.sections):
+            making.unknown |= {place for place in making.nodes if place.tube == position and place.electrode == "plate"}
 
 
 def _draws_little(making: NetInTheMaking, stage: Stage) -> bool:
@@ -54,12 +69,15 @@ def _close(making: NetInTheMaking, stage: Stage, rails: list[Place]) -> bool:
     plate = stage.plates[0] if stage.plates else None
     if tube is None or plate is None or stage.cathode is None:
         return False
-    law = law_of(stage, tube, _pull_volts(making, stage, rails))
+    mixes = not any(making.has_no_supply(at) for at in stage.beside)
+    law = law_of(stage, tube, _pull_volts(making, stage, rails), mixes=mixes)
     if law is None:
         making.unknown.update(making.point(p) for p in (*stage.plates, *stage.screens, stage.cathode))
         making.lacks.append(Lacking("type", plate, part=stage.name, type=tube.asked or tube.type))
         return False
     _cathode(making, stage.cathode)
+    if "oscillator" in stage.section and law.point.grid_volts == 0:
+        law = _at_work(making, law, plate)
     closed = [_fed(making, stage, place, rails) for place in (plate, *stage.screens[:1])]
     if not all(closed):
         making.unknown.update(making.point(p) for p in (plate, *stage.screens, stage.cathode))
@@ -72,6 +90,22 @@ def _close(making: NetInTheMaking, stage: Stage, rails: list[Place]) -> bool:
     grid = _grid(making, stage) if law.law.grid_acts else None
     _tube(making, stage, law, plate, grid)
     return True
+
+
+def _at_work(making: NetInTheMaking, law: StageLaw, plate: Place) -> StageLaw:
+    """An oscillator of which a point at rest is published: its law by what its own plate resistor passes, where read.
+
+    Its grid makes itself negative at work; at rest it would take several times as much.
+    """
+    volts = making.volts.get(making.point(plate))
+    here = making.nodes.get(making.point(plate))
+    known = {making.nodes[at]: read for at, read in making.volts.items() if at in making.nodes}
+    feeds = [b for b in making.branches if here in b.ends and b.name not in making.capacitors]
+    top = known.get(feeds[0].ends[feeds[0].ends[0] == here]) if len(feeds) == 1 else None
+    if volts is None or top is None or not OFF_VOLTS < volts < top:
+        return law
+    making.unknown.add(making.point(plate))
+    return replace(law, law=oscillator_triode((top - volts) / feeds[0].ohms, volts))
 
 
 def _tube(making: NetInTheMaking, stage: Stage, law: StageLaw, plate: Place, grid: Place | None) -> None:
@@ -114,13 +148,13 @@ def _cathode(making: NetInTheMaking, cathode: Place) -> None:
     making.taken.append(TakenAs("at the bottom", cathode, making.bottom))
 
 
-def _hold(making: NetInTheMaking, place: Place, volts: float) -> None:
+def _hold(making: NetInTheMaking, place: Place, volts: float, how: Literal["held", "oscillates"] = "held") -> None:
     at = making.point(place)
     if at not in making.held:
         making.hold(place, volts, HELD_SPREAD)
         making.held.add(at)
         source = making.run if at in making.volts else making.sheet
-        making.taken.append(TakenAs("held", place, value=volts, unit="V", source=source))
+        making.taken.append(TakenAs(how, place, value=volts, unit="V", source=source))
 
 
 def _fed(making: NetInTheMaking, stage: Stage, place: Place, rails: list[Place]) -> bool:
@@ -181,9 +215,13 @@ def _grid(making: NetInTheMaking, stage: Stage) -> Place | None:
     if not grids:
         return None
     grid = grids[0]
+    read = making.read(grid)
+    if _rectifies(making, stage, grid, read):
+        assert read is not None
+        _hold(making, grid, read, "oscillates")
+        return grid
     if making.node(grid) == BOTTOM or list(making.fed_from(grid)):
         return grid
-    read = making.read(grid)
     if read is not None and read < -_GRID_AT_ZERO_VOLTS:
         _hold(making, grid, read)
         return grid
@@ -192,10 +230,20 @@ def _grid(making: NetInTheMaking, stage: Stage) -> Place | None:
     return grid
 
 
+def _rectifies(making: NetInTheMaking, stage: Stage, grid: Place, read: float | None) -> bool:
+    """Whether a triode's own oscillation makes its grid negative, more than its current at rest would."""
+    if read is None or read > OSCILLATING_VOLTS or stage.screens or stage.cathode is None:
+        return False
+    return _at_bottom(making, stage.cathode)
+
+
 def _biased_by_contact(making: NetInTheMaking, cathode: Place, grid: Place) -> bool:
     here = making.node(grid)
     leaks = [b.ohms for b in making.branches if here in b.ends and b.name not in making.capacitors]
-    at_bottom = making.node(cathode) == BOTTOM or any(
-        making.node(cathode) in b.ends and BOTTOM in b.ends and b.ohms <= WIRE_OHMS for b in making.branches
-    )
-    return at_bottom and bool(leaks) and min(leaks) >= CONTACT_OHMS
+    return _at_bottom(making, cathode) and bool(leaks) and min(leaks) >= CONTACT_OHMS
+
+
+def _at_bottom(making: NetInTheMaking, cathode: Place) -> bool:
+    here = making.node(cathode)
+    wires = (b for b in making.branches if here in b.ends and b.ohms <= WIRE_OHMS)
+    return here == BOTTOM or any(BOTTOM in b.ends for b in wires)

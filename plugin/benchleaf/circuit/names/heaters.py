@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import re
+from itertools import chain
 from typing import TYPE_CHECKING
 
 from ...record.problems import Nearest, one_of, quoted
@@ -11,7 +12,9 @@ from ...record.slips import Slips, near
 from ...record.text import NOWHERE
 from ...record.values import Beside
 from ..heater_names import fed_by
+from ..listed import listed
 from ..mains import mains_of
+from ..rectifier import dry_rectifier
 from .tubes import POSITION
 
 if TYPE_CHECKING:
@@ -33,16 +36,19 @@ def look_over(record: Record, slips: Slips) -> None:
             slips.add(name, "heaters.measured", quoted(name), POSITION, near(name, known))
     if supply.pilot_lamp:
         _lamp(record, supply, supply.pilot_lamp, slips)
+    rectifiers = _rectifiers_of(record) if supply.windings else []
     for name, winding in supply.windings.items():
-        _, unread = fed_by(winding.feeds or "", [*record.tubes], rectifiers_of(record))
+        _, unread = fed_by(winding.feeds or "", [*record.tubes], rectifiers)
         for at in [winding.feeds.cut(*span) for span in unread] if winding.feeds else ():
             slips.add(at, f"heaters.windings.{name}.feeds", quoted(at), POSITION, near(at, record.tubes))
 
 
-def rectifiers_of(record: Record) -> list[str]:
-    """The positions whose tubes the table knows as rectifiers."""
+def _rectifiers_of(record: Record) -> list[str]:
+    """The positions whose tubes the table knows as rectifiers, and a dry rectifier among the parts."""
     found = ((str(name), record.tube_table.find(str(tube.type))) for name, tube in record.tubes.items())
-    return [name for name, tube in found if tube is not None and "rectifier" in (tube.role or "")]
+    dry = dry_rectifier(record, chain.from_iterable(listed(record).values()))
+    tubes = [name for name, tube in found if tube is not None and "rectifier" in (tube.role or "")]
+    return [*tubes, *([dry.part] if dry else [])]
 
 
 def _order(record: Record, supply: HeaterSupply, slips: Slips) -> None:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from ...electrics.dc_elements import BOTTOM, DcBranch, DcVariant
 from ..elements import CAPACITOR, RESISTOR, WINDING
 from ..in_place import in_place
+from ..rectifier import dry_rectifier
 from .freed_rails import SUPPLY
 from .seen_by_meters import emission_on, insulation, kind_of_capacitor, resistor_off
 from .sites import site_of
@@ -220,8 +221,20 @@ def _of_supply(tried: Tried) -> Iterator[SupposedFault]:
             if rectifier.charging.perveance is not None:
                 weaker = replace(rectifier.charging, perveance=rectifier.charging.perveance * one.size)
                 yield _charged(rectifier, weaker, one, rectifier.name, site)
+        yield from _of_selenium(tried, rectifier)
         yield from _of_line(tried, rectifier)
         yield from _of_reservoir(tried, rectifier)
+
+
+def _of_selenium(tried: Tried, rectifier: RectifierInNet) -> Iterator[SupposedFault]:
+    """A selenium rectifier ages: it drops more, the more current it gives. Silicon does not."""
+    dry = dry_rectifier(tried.circuit.record, tried.circuit.components, tried.day)
+    if dry is None or dry.type != "selenium" or rectifier.charging.table:
+        return
+    site = FaultSite("dry rectifier", None, frozenset((rectifier.node, rectifier.bottom)))
+    for one in sizes("selenium"):
+        aged = replace(rectifier.charging, ohms=rectifier.charging.ohms + one.size)
+        yield _charged(rectifier, aged, one, rectifier.name, site)
 
 
 def _behind_the_first_rail(tried: Tried) -> Iterator[SupposedFault]:

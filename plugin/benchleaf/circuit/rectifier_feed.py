@@ -1,0 +1,130 @@
+"""What a set's rectifier is fed from: the volts of its winding, its ways to the reservoir, the resistance before it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from ..record.place_words import folded
+from .elements import ends_of
+from .heater_names import fed_by
+from .in_place import When, in_place
+from .read_volts import plain_readings
+
+if TYPE_CHECKING:
+    from ..record.sections.heaters import Winding
+    from .circuit import Circuit
+    from .listed import Listed
+    from .rectifier import DryRectifier
+
+_HEATER_AND_MORE = 2.0
+"""A winding of more than so many times the rectifier's heater volts feeds its plates. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class RectifierAc:
+    """``volts`` RMS at one plate or arm, at ``line_volts`` (None where the list names no line).
+
+    ``how`` it is known: ``read`` at the rectifier, ``measured`` or ``rated`` at the winding. ``halves`` says that the
+    winding is written with a tap in its middle.
+    """
+
+    volts: float
+    line_volts: float | None
+    how: Literal["read", "measured", "rated"]
+    halves: bool = False
+
+
+def rectifier_ac(circuit: Circuit) -> RectifierAc | None:
+    """The highest AC reading at the rectifier, else the volts of the winding that is written to feed it."""
+    dry = circuit.dry_rectifier
+    part = folded(dry.part) if dry else ""
+    found = []
+    for run in circuit.record.readings.values():
+        for at, volts, mark in plain_readings(run, circuit.places):
+            if mark == "ac" and (at.kind == "AC" or (part and folded(at.name()) == part)):
+                found.append(RectifierAc(abs(volts), run.line.si if run.line else None, "read", _has_halves(circuit)))
+    return max(found, default=None, key=lambda one: one.volts) or _of_winding(circuit)
+
+
+def rectifier_paths(circuit: Circuit, dry: DryRectifier | None) -> int:
+    """1 where every other half wave charges the reservoir, 2 where each does: a bridge, two plates, a tapped winding.
+
+    A dry rectifier in a listed tube's place works as that tube did.
+    """
+    if dry is not None and dry.bridge:
+        return 2
+    tubes = [tube for p in rectifiers_of(circuit) if (tube := circuit.tubes.get(p))]
+    plates = max((len({row.electrode for row in t.pin_rows if row.electrode[:1] == "a"}) for t in tubes), default=0)
+    return 2 if plates > 1 or (not tubes and _has_halves(circuit)) else 1
+
+
+def series_ohms(circuit: Circuit, when: When) -> float:
+    """The resistors before a rectifier, with the job ``surge`` or an end at its plate; one of two at two plates."""
+    found = [in_place(one, when).value or 0.0 for one in circuit.components if _before_the_rectifier(circuit, one)]
+    return math.fsum(found) if circuit.mains.straight_from_line else min(found, default=0.0)
+
+
+def _before_the_rectifier(circuit: Circuit, one: Listed) -> bool:
+    newest = one.piece.newest
+    if newest is None or newest.kind != "resistor":
+        return False
+    ends = ends_of(one.piece, circuit.places) or ()
+    return "surge" in one.piece.job.casefold() or any(end.kind == "AC" for end in ends)
+
+
+def plates_fed(circuit: Circuit, winding: Winding) -> tuple[str, ...]:
+    """The rectifiers whose plates a winding feeds; none of one that is not written to, or that feeds heaters."""
+    dry = circuit.dry_rectifier
+    fed, _ = fed_by(str(winding.feeds or ""), [str(p) for p in circuit.record.tubes], rectifiers_of(circuit))
+    volts = winding.volts.si
+    if dry is not None and fed == [dry.part]:
+        return (dry.part,)
+    if not fed or volts is None or any("rectifier" not in _role(circuit, p) for p in fed):
+        return ()
+    heaters = [_heater_volts(circuit, p) for p in fed]
+    high = winding.halves is not None or all(h is not None and volts > _HEATER_AND_MORE * h for h in heaters)
+    return tuple(fed) if high else ()
+
+
+def rectifiers_of(circuit: Circuit) -> list[str]:
+    """What rectifies: the tubes that the table knows as rectifiers, and a dry rectifier."""
+    dry = circuit.dry_rectifier
+    tubes = [str(p) for p in circuit.record.tubes if "rectifier" in _role(circuit, str(p))]
+    return [*tubes, *([dry.part] if dry and dry.part not in tubes else [])]
+
+
+def _role(circuit: Circuit, position: str) -> str:
+    tube = circuit.tubes.get(position)
+    return (tube.role or "") if tube else ""
+
+
+def _heater_volts(circuit: Circuit, position: str) -> float | None:
+    tube = circuit.tubes.get(position)
+    return tube.heater.volts if tube and tube.heater else None
+
+
+def _high_windings(circuit: Circuit) -> Iterator[Winding]:
+    heaters = circuit.record.heaters
+    yield from (one for one in heaters.windings.values() if plates_fed(circuit, one)) if heaters else ()
+
+
+def _has_halves(circuit: Circuit) -> bool:
+    return any(winding.halves is not None for winding in _high_windings(circuit))
+
+
+def _of_winding(circuit: Circuit) -> RectifierAc | None:
+    heaters, mains = circuit.record.heaters, circuit.mains.volts
+    winding = next(_high_windings(circuit), None)
+    if winding is None or heaters is None or mains is None:
+        return None
+    halves = winding.halves is not None
+    if winding.measured and winding.measured.si:
+        at = heaters.measured.line.si if heaters.measured and heaters.measured.line else None
+        return RectifierAc(abs(winding.measured.si), at or mains.nominal, "measured", halves)
+    if winding.volts.si:
+        primary = heaters.primary.si if heaters.primary else None
+        return RectifierAc(abs(winding.volts.si), primary or mains.nominal, "rated", halves)
+    return None
