@@ -142,7 +142,7 @@ line: 60
 power: serie string
 chassis:isolated
 IF: 455
-state: done
+state: sold
 came in: 2026-02-30
 finished: 28.13.2026
 bands:

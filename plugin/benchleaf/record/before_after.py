@@ -10,9 +10,12 @@ from .forms import Mistake
 from .line_items import items
 from .line_values import Spans, value_at, words_of
 from .problems import quoted
+from .settled import unit_beside
 from .text import Text
 
 _BARE = re.compile(r"[-+−]?\d+(?:[.,]\d+)?")
+_OPPOSITE = {"was": ("before", "after"), "now": ("after", "before")}
+"""Words that only ever stand before their value, with its side and that of the value before them."""
 BEFORE_AFTER = {"before": "before", "after": "after"}
 
 
@@ -56,6 +59,12 @@ def _read_item(item: Text, sides: Mapping[str, str], kinds: Mapping[str, str], f
     names = [sides.get(item[s:e].casefold().rstrip(":=")) for s, e in words]
     index, lead, tail_of = 0, 0, False
     while index < len(words):
+        if behind := _was_or_now(item, words, index, kinds, found):
+            if index > lead:
+                (found.tails if tail_of else found.left).append(item.cut(words[lead][0], words[index][0]))
+            lead = index = behind
+            tail_of = True
+            continue
         taken = _side_first(item, words, index, names, kinds) or _value_first(item, words, index, names, kinds, found)
         if taken is None:
             _ask_for_unit(item, words, index, names, found)
@@ -77,6 +86,25 @@ def _ask_for_unit(item: Text, words: Spans, index: int, names: Sequence[str | No
     if side and _BARE.fullmatch(number):
         remedy = f"write its unit, as in {quoted(f'{side} {number} mV')}"
         found.mistakes.append(Mistake(number, quoted(f"{number} {side}"), "a value with its unit", remedy))
+
+
+def _was_or_now(item: Text, words: Spans, index: int, kinds: Mapping[str, str], found: Sided) -> int:
+    """``121 V was 98``: the first is of now, the one behind of before. The word behind both; 0 for anything else."""
+    value = value_at(item, words, index, kinds)
+    at = index + value.words if value else len(words)
+    side, other = _OPPOSITE.get(item[slice(*words[at])].casefold(), ("", "")) if at < len(words) else ("", "")
+    if not side or at + 1 >= len(words):
+        return 0
+    first = item.cut(words[index][0], words[at - 1][1])
+    next_value = value_at(item, words, at + 1, kinds)
+    end = at + 1 + (next_value.words if next_value else 1)
+    second = item.cut(words[at + 1][0], words[end - 1][1])
+    unit = "" if next_value else unit_beside(second, first) if _BARE.fullmatch(second) else None
+    if unit is None or not (next_value or unit):
+        return 0
+    found.put(other, first)
+    found.put(side, second.in_unit(unit) if unit else second)
+    return end
 
 
 _Taken = tuple[str, int, int, int]

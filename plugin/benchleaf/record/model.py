@@ -15,8 +15,9 @@ from .editor_schema import TEXT_SCHEMA, one_of_words, one_or_more
 from .line_items import items
 from .lost import Lost, lost_of
 from .problems import quoted
-from .progress import STATES
+from .progress import STATE_WORDS, STATES
 from .quantities import Quantity
+from .said_bands import bands_as_said
 from .section import Section, described, form, refused
 from .sections.alignment import Alignment
 from .sections.before_power import ColdReading, published_before_power, read_before_power
@@ -263,11 +264,11 @@ class Record(Section):
     chassis: Annotated[Text, Reads(_read_chassis, _published_chassis)] | None = None
     IF: Frequency | None = None
     second_if: Frequency | None = Field(default=None, alias="second IF")
-    bands: dict[Name, BandField] = {}
+    bands: Annotated[dict[Name, BandField], ReadsBefore(bands_as_said, lambda published: published)] = {}
     gang: Gang | None = None
     aerial: Wording | None = None
     cabinet: Wording | None = None
-    state: choice(*STATES) | None = None  # type: ignore[valid-type]
+    state: choice(*STATES, synonyms=STATE_WORDS) | None = None  # type: ignore[valid-type]
     came_in: Date | None = None
     finished: Date | None = None
     papers: Annotated[dict[Name, Wording], ReadsBefore(_read_papers, _published_papers)] = {}

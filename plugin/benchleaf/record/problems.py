@@ -83,6 +83,12 @@ def quoted(text: str, limit: int = 40) -> str:
     return f"“{flat}”" if len(flat) <= limit else f"“{flat[: limit - 1].rstrip()}…”"
 
 
+_FIRST_WORD = 0.8
+"""How alike a known word is at least to the first of several, where nothing is like all of them."""
+_SAME_WORD = 0.7
+"""How alike two words of several are at least, where the whole may be a slip for the whole."""
+
+
 def nearest(word: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:
     """The known word most like ``word``, or None where none is near that may be meant. Capitals do not matter."""
     if len(word) > _LONGEST_WORD:
@@ -104,6 +110,8 @@ def _is_another(word: str, known: str) -> bool:
     if _SIGN.findall(word) and _SIGN.findall(known) and _SIGN.findall(word) != _SIGN.findall(known):
         return True
     said, other = set(word.split()), set(known.split())
+    if len(said) == len(other) > 1 and any(not get_close_matches(one, other, n=1, cutoff=_SAME_WORD) for one in said):
+        return True
     return any((one in said and two in other) or (two in said and one in other) for one, two in _OPPOSITES)
 
 
@@ -126,9 +134,9 @@ class Nearest:
 
     def told(self) -> str:
         """The remedy in words; ``otherwise`` where nothing is near."""
-        first = self.word.split()[:1]
-        near = did_you_mean(self.word, self.known) or "".join(did_you_mean(w, self.known) for w in first)
-        return near or self.otherwise
+        by_first = (nearest(word, self.known, _FIRST_WORD) for word in self.word.split()[:1])
+        near = nearest(self.word, self.known) or next(by_first, None)
+        return f"{_ASKED_BACK}{quoted(near)}?" if near else self.otherwise
 
 
 def one_of(words: Iterable[str], joint: str = "or") -> str:

@@ -233,6 +233,8 @@ class Beside(Text):
 
 _BESIDE = re.compile(r"\s+(?:beside\s|[∥+]\s)\s*", re.I)
 _MEMBER = re.compile(r"(?:pilot|dial|scale)\s+lamps?|\S+", re.I)
+_DASHED = re.compile(r"[^\s–→>-]+")
+_JOINTS = frozenset({"-", "–", "→", "->"})
 _NO_TUBES = frozenset({"lamp", "lamps", "dropper", "pilot", "dial", "ballast"})
 
 
@@ -252,7 +254,8 @@ def _read_order(value: Any) -> tuple[Text, ...]:
 
 def _members(name: Text) -> list[Text]:
     """The members of a string that stand in a row with blanks between; one where any of them is no member."""
-    words = [name.cut(*word.span()) for word in _MEMBER.finditer(name)]
+    found = (_MEMBER if " " in name else _DASHED).finditer(name)
+    words = [name.cut(*word.span()) for word in found if word[0] not in _JOINTS]
     every = all(name.manner.position(w) or set(w.casefold().split()) & _NO_TUBES for w in words)
     return [_position(word) for word in words] if len(words) > 1 and every else [_position(name)]
 

@@ -194,11 +194,27 @@ def _named(item: Text, names: Mapping[str, str], before: Text) -> tuple[Text, Te
     return Text("order", item.place) if words and item.manner.position(words[0]) else before, item
 
 
+_READ_AT = re.compile(r"(?P<name>\w[\w ]*?)\s*[:=]?\s+(?P<value>[.\d][\d.,]*\s?(?:V\w*|volts?|m?A)?(?:\s?AC)?)", re.I)
+
+
 class HeaterReadings(Section):
     """Measured heater volts by tube, and the conditions: ``line: 117 V``, ``V5: 32.1 V``."""
 
     OTHERS = "volts"
+    LINED = True
     SYNONYMS = {"mains": "line"}
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """One line of names and volts: ``35Z5 33.1, 50L6 48``."""
+        found = [_READ_AT.fullmatch(item) for item in items(data)] if isinstance(data, Text) else []
+        if not found or not all(found):
+            return super()._table(data, errors)
+        table = Entries(data.place, data)
+        for item, read in zip(items(data), found, strict=True):
+            if read:
+                table[item.cut(*read.span("name"))] = item.cut(read.start("value"))
+        return table
 
     line: VoltsRead | None = None
     current: Current | None = None
@@ -211,7 +227,7 @@ class HeaterSupply(Section):
     """Section ``heaters`` of a record."""
 
     SYNONYMS = {
-        **dict.fromkeys(("dial lamp", "scale lamp", "lamp", "pilot light", "dial light"), "pilot lamp"),
+        **dict.fromkeys(("dial lamp", "scale lamp", "lamp", "pilot", "pilot light", "dial light"), "pilot lamp"),
         **dict.fromkeys(("pilot lamps", "dial lamps", "scale lamps", "lamps", "dial lights"), "pilot lamp"),
         **dict.fromkeys(("voltage selector", "selector"), "mains selector"),
     }

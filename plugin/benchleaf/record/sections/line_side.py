@@ -75,14 +75,14 @@ class Fuse(Section):
         words={
             **dict.fromkeys((*_SLOW, *_QUICK), "speed"),
             **dict.fromkeys((*FUSE_PLACES, *_LEADS), "in"),
-            **dict.fromkeys(("none", "no fuse", "not fused", "unfused", "without fuse"), "none"),
+            **dict.fromkeys(("none", "no", "no fuse", "not fused", "unfused", "without fuse"), "none"),
             "fusible resistor": "speed",
             "UL": "rule",
             "IEC": "rule",
         },
         remark="note",
         strict=True,
-        skipped=frozenset({"fuse", "in", "the"}),
+        skipped=frozenset({"fuse", "in", "the", "inline", "in-line"}),
     )
 
     amps: Current | None = None

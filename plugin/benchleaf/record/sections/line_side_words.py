@@ -41,7 +41,9 @@ _SWITCH_WORDS = (
     ("hot lead", re.compile(r"\b(?:hot|live)(?: (?:lead|side|line))?\b")),
 )
 _ON_CONTROL = re.compile(rf"\b(?:(?:on|with|at|behind) (?:the )?)?({'|'.join(CONTROLS)})(?: control| pot)?\b")
-_SWITCH_HARMLESS = re.compile(r"\b(?:switch|in|the|of|on|with|new|old|original|leg|a|and)\b|[,;.()]")
+_SWITCH_HARMLESS = re.compile(
+    r"\b(?:switch|in|the|of|on|with|new|old|original|leg|a|and|back|rear|side|behind|mounted)\b|[,;.()]"
+)
 _MINUS = str.maketrans("−–—", "---")
 
 
