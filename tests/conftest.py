@@ -24,8 +24,13 @@ def pytest_xdist_auto_num_workers() -> int:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Processes take files in the order in which they are collected, not the one with most tests first."""
+    """Processes take files in the order in which they are collected, not the one with most tests first.
+
+    Nor do they compile every module anew, each of them and each that they start, on a machine that keeps no bytecode.
+    """
     config.option.loadscopereorder = False
+    if config.option.numprocesses:
+        os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
