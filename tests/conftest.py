@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, sync_playwright
+
+LONG_FILES = (Path(__file__).parent / "long_files.txt").read_text(encoding="utf-8").split()
+"""The longest files, the longest first but for those that look at the demo, which the first of all makes."""
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -17,6 +21,27 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 def pytest_xdist_auto_num_workers() -> int:
     """One process more than there are cores: those that look at pages wait for a browser half of their time."""
     return (os.cpu_count() or 1) + 1
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Processes take files in the order in which they are collected, not the one with most tests first.
+
+    Nor do they compile every module anew, each of them and each that they start, on a machine that keeps no bytecode.
+    """
+    config.option.loadscopereorder = False
+    if config.option.numprocesses:
+        os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Long files come first where processes share them, so that none is left alone with one at the end."""
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        place = {name: number for number, name in enumerate(LONG_FILES)}
+        items.sort(key=lambda item: place.get(_file(item), len(place)))
+
+
+def _file(item: pytest.Item) -> str:
+    return item.path.relative_to(Path(__file__).parent).with_suffix("").as_posix()
 
 
 @pytest.fixture
@@ -35,9 +60,14 @@ def pytest_sessionfinish(session: pytest.Session, exitstatus: int) -> None:
 
 @pytest.fixture(scope="session", autouse=True)
 def configuration(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """A configuration folder of the tests' own: a build makes its user's key there."""
+    """A configuration folder of the tests' own: a build makes its user's key there.
+
+    One for all processes that share the tests: what one has kept of the demo another may believe.
+    """
+    apart = "PYTEST_XDIST_WORKER" in os.environ
+    folder = tmp_path_factory.getbasetemp().parent if apart else tmp_path_factory.mktemp("of-a-user")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("configuration")))
+        patch.setenv("XDG_CONFIG_HOME", str(folder / "configuration"))
         yield
 
 

@@ -37,6 +37,21 @@ parts:
   C1: to do, 0.05 uF 400 V paper
 """
 
+PHOTOGRAPHED = (
+    f"{SMALL_RECORD}photos:\n  front: photos/front.jpg\n  dial: photos/dial.jpg\n  under before: photos/under.jpg\n"
+)
+
+
+def photographed(folder: Path) -> Path:
+    """A set with figures and three photos, which takes a moment to make."""
+    from PIL import Image
+
+    (folder / "photos").mkdir(parents=True)
+    (folder / "record.yml").write_text(PHOTOGRAPHED, encoding="utf-8")
+    for shade, name in enumerate(("front", "dial", "under")):
+        Image.new("RGB", (64, 48), (90, 60, 50 * shade)).save(folder / "photos" / f"{name}.jpg")
+    return folder
+
 
 def kept_in(folder: Path, secret: bytes = SECRET) -> Cache:
     """A cache in ``folder``."""

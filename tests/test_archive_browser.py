@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 
 import pytest
@@ -20,22 +20,36 @@ def indexes(tmp_path_factory: pytest.TempPathFactory) -> dict[int, str]:
     return {n: makers.write_archive(root / str(n), makers.archive(n)).as_uri() for n in (5, 40, 121, 400, 600)}
 
 
-@contextmanager
-def tab(
-    browser: Browser, address: str, width: int = 1280, *, scheme: str = "light", script: bool = True
-) -> Iterator[Page]:
-    context = browser.new_context(
-        viewport={"width": width, "height": 800},
-        color_scheme=scheme,  # type: ignore[arg-type]
-        java_script_enabled=script,
-    )
-    page = context.new_page()
-    wrong: list[str] = []
-    page.on("pageerror", lambda error: wrong.append(str(error)))
-    page.goto(address)
-    yield page
-    context.close()
-    assert wrong == []
+Tab = Callable[..., AbstractContextManager[Page]]
+
+
+@pytest.fixture(scope="module")
+def tab(browser: Browser) -> Iterator[Tab]:
+    """A page at an address, in the one tab that there is for its scheme, with scripts or without."""
+    tabs: dict[tuple[str, bool], Page] = {}
+
+    @contextmanager
+    def open_(address: str, width: int = 1280, *, scheme: str = "light", script: bool = True) -> Iterator[Page]:
+        if (scheme, script) not in tabs:
+            tabs[scheme, script] = browser.new_page(color_scheme=scheme, java_script_enabled=script)  # type: ignore[arg-type]
+        page, wrong = tabs[scheme, script], list[str]()
+
+        def heard(error: object) -> None:
+            wrong.append(str(error))
+
+        page.on("pageerror", heard)
+        page.set_viewport_size({"width": width, "height": 800})
+        page.emulate_media(media="screen")
+        try:
+            page.goto(address)
+            yield page
+        finally:
+            page.remove_listener("pageerror", heard)
+        assert wrong == []
+
+    yield open_
+    for page in tabs.values():
+        page.close()
 
 
 def shown(page: Page) -> list[str]:
@@ -46,17 +60,17 @@ def shown(page: Page) -> list[str]:
 
 @pytest.mark.parametrize(("count", "row", "most"), [(40, 62, 3_700), (400, 32, 14_000)])
 def test_the_index_is_no_higher_than_its_sets_need(
-    browser: Browser, indexes: dict[int, str], count: int, row: int, most: int
+    tab: Tab, indexes: dict[int, str], count: int, row: int, most: int
 ) -> None:
-    with tab(browser, indexes[count]) as page:
+    with tab(indexes[count]) as page:
         assert page.evaluate("document.documentElement.scrollHeight") <= most
         heights = page.evaluate("[...document.querySelectorAll('#sets-list > li')].map(r => r.offsetHeight)")
         assert (len(heights), set(heights)) == (count, {row})
 
 
 @pytest.mark.parametrize("count", [5, 40, 400, 600])
-def test_the_page_never_scrolls_sideways(browser: Browser, indexes: dict[int, str], count: int) -> None:
-    with tab(browser, indexes[count]) as page:
+def test_the_page_never_scrolls_sideways(tab: Tab, indexes: dict[int, str], count: int) -> None:
+    with tab(indexes[count]) as page:
         for width in (320, 360, 800):
             page.set_viewport_size({"width": width, "height": 800})
             assert page.evaluate("document.documentElement.scrollWidth") <= width
@@ -66,19 +80,19 @@ def test_the_page_never_scrolls_sideways(browser: Browser, indexes: dict[int, st
     ("path", "scheme"),
     [("5|", "light"), ("40|", "dark"), ("121|", "light"), ("600|by-name/b/", "dark"), ("40|what-failed/", "light")],
 )
-def test_axe_finds_nothing(browser: Browser, indexes: dict[int, str], path: str, scheme: str) -> None:
+def test_axe_finds_nothing(tab: Tab, indexes: dict[int, str], path: str, scheme: str) -> None:
     count, _, below = path.partition("|")
     address = indexes[int(count)].replace("index.html", f"{below}index.html")
-    with tab(browser, address, scheme=scheme) as page:
+    with tab(address, scheme=scheme) as page:
         if scheme == "dark":
             page.evaluate("document.body.dataset.mdColorScheme = 'slate'")
         violations = Axe().run(page, options={"rules": {"region": {"enabled": False}}}).response["violations"]
         assert [f"{v['id']}: {v['nodes'][0]['html'][:120]}" for v in violations] == []
 
 
-def test_a_click_right_after_typing_opens_the_set(browser: Browser, indexes: dict[int, str]) -> None:
+def test_a_click_right_after_typing_opens_the_set(tab: Tab, indexes: dict[int, str]) -> None:
     """The field is left between the press of the button and its release; the list must not move then."""
-    with tab(browser, indexes[40]) as page:
+    with tab(indexes[40]) as page:
         page.click("#filter-words")
         page.keyboard.type("glasswick 1945")
         assert shown(page) == ["Glasswick Heron 17"]
@@ -92,9 +106,9 @@ def test_a_click_right_after_typing_opens_the_set(browser: Browser, indexes: dic
 
 @pytest.mark.parametrize("count", [40, 600])
 def test_the_filter_stands_in_the_address_and_is_there_again_on_back(
-    browser: Browser, indexes: dict[int, str], count: int
+    tab: Tab, indexes: dict[int, str], count: int
 ) -> None:
-    with tab(browser, indexes[count]) as page:
+    with tab(indexes[count]) as page:
         page.select_option("#filter-state", "on the bench")
         page.fill("#filter-words", "12be6 suspect")
         page.select_option("#filter-order", "year")
@@ -111,7 +125,7 @@ def test_the_filter_stands_in_the_address_and_is_there_again_on_back(
 
 
 @pytest.mark.parametrize("count", [40, 600])
-def test_every_property_can_be_asked_for(browser: Browser, indexes: dict[int, str], count: int) -> None:
+def test_every_property_can_be_asked_for(tab: Tab, indexes: dict[int, str], count: int) -> None:
     asked = {"state": "finished", "kind": "battery", "maker": "Dunwick", "decade": "1930s", "by": "R. Alder"}
     cards = [page.card or {} for page in makers.archive(count)]
     fitting = {
@@ -121,7 +135,7 @@ def test_every_property_can_be_asked_for(browser: Browser, indexes: dict[int, st
         "decade": lambda card: card["year"] // 10 == 193,
         "by": lambda card: card["by"] == "R. Alder",
     }
-    with tab(browser, indexes[count]) as page:
+    with tab(indexes[count]) as page:
         for name, value in asked.items():
             page.select_option(f"#filter-{name}", value)
             expected = sum(fitting[name](card) for card in cards)
@@ -131,8 +145,8 @@ def test_every_property_can_be_asked_for(browser: Browser, indexes: dict[int, st
             page.select_option(f"#filter-{name}", "")
 
 
-def test_words_find_what_failed_and_nothing_finds_nothing(browser: Browser, indexes: dict[int, str]) -> None:
-    with tab(browser, indexes[40]) as page:
+def test_words_find_what_failed_and_nothing_finds_nothing(tab: Tab, indexes: dict[int, str]) -> None:
+    with tab(indexes[40]) as page:
         page.fill("#filter-words", "OUTPUT coupling leaked")
         assert len(shown(page)) == 6
         page.fill("#filter-words", "no such thing")
@@ -142,18 +156,16 @@ def test_words_find_what_failed_and_nothing_finds_nothing(browser: Browser, inde
 
 
 @pytest.mark.parametrize("order", ["dated", "year"])
-def test_the_order_is_the_one_that_was_asked_for(browser: Browser, indexes: dict[int, str], order: str) -> None:
+def test_the_order_is_the_one_that_was_asked_for(tab: Tab, indexes: dict[int, str], order: str) -> None:
     cards = [page.card or {} for page in makers.archive(400)]
-    with tab(browser, indexes[400]) as page:
+    with tab(indexes[400]) as page:
         page.select_option("#filter-order", order)
         listed = page.evaluate(f"[...document.querySelectorAll('#sets-list > li')].map(row => row.dataset.{order})")
         assert listed == sorted((str(card[order]) for card in cards), reverse=order == "dated")
 
 
-def test_letters_stay_in_view_and_lead_to_the_first_set_that_is_shown(
-    browser: Browser, indexes: dict[int, str]
-) -> None:
-    with tab(browser, indexes[400]) as page:
+def test_letters_stay_in_view_and_lead_to_the_first_set_that_is_shown(tab: Tab, indexes: dict[int, str]) -> None:
+    with tab(indexes[400]) as page:
         page.click(".bl-letters a[data-letter=N]")
         nav = page.locator(".bl-letters").bounding_box()
         row = page.locator("#letter-n").bounding_box()
@@ -168,9 +180,9 @@ def test_letters_stay_in_view_and_lead_to_the_first_set_that_is_shown(
 
 @pytest.mark.parametrize(("count", "there"), [(5, 5), (40, 40), (400, 400), (600, 120)])
 def test_without_a_script_every_set_is_shown_or_led_to(
-    browser: Browser, indexes: dict[int, str], count: int, there: int
+    tab: Tab, indexes: dict[int, str], count: int, there: int
 ) -> None:
-    with tab(browser, indexes[count], script=False) as page:
+    with tab(indexes[count], script=False) as page:
         assert len(shown(page)) == there
         assert not page.locator("#filter").is_visible()
         if count == 600:
@@ -178,10 +190,8 @@ def test_without_a_script_every_set_is_shown_or_led_to(
             assert "Abbotwick Heron 0" in page.inner_text(".bl-sets")
 
 
-def test_of_many_sets_the_newest_stand_there_again_when_nothing_is_asked(
-    browser: Browser, indexes: dict[int, str]
-) -> None:
-    with tab(browser, indexes[600]) as page:
+def test_of_many_sets_the_newest_stand_there_again_when_nothing_is_asked(tab: Tab, indexes: dict[int, str]) -> None:
+    with tab(indexes[600]) as page:
         before = shown(page)
         page.fill("#filter-words", "heron 599")
         page.wait_for_function("document.getElementById('filter-count').textContent.startsWith('1 of 600')")
@@ -191,10 +201,10 @@ def test_of_many_sets_the_newest_stand_there_again_when_nothing_is_asked(
         assert shown(page) == before
 
 
-def test_names_from_a_record_stay_text_in_what_the_script_makes(browser: Browser, tmp_path: Path) -> None:
+def test_names_from_a_record_stay_text_in_what_the_script_makes(tab: Tab, tmp_path: Path) -> None:
     evil = '<img src=x onerror="window.caught=1">'
     pages = [makers.carded_page("evil", evil, "Zorn", lead=evil), *makers.archive(510)]
-    with tab(browser, makers.write_archive(tmp_path, pages).as_uri()) as page:
+    with tab(makers.write_archive(tmp_path, pages).as_uri()) as page:
         page.fill("#filter-words", "zorn")
         page.wait_for_function("document.getElementById('filter-count').textContent.startsWith('1 of 511')")
         assert shown(page) == [f"Zorn {evil}"]
@@ -203,8 +213,8 @@ def test_names_from_a_record_stay_text_in_what_the_script_makes(browser: Browser
 
 
 @pytest.mark.parametrize("count", [5, 40, 400])
-def test_printed_a_set_is_one_line(browser: Browser, indexes: dict[int, str], count: int) -> None:
-    with tab(browser, indexes[count], 720) as page:
+def test_printed_a_set_is_one_line(tab: Tab, indexes: dict[int, str], count: int) -> None:
+    with tab(indexes[count], 720) as page:
         page.emulate_media(media="print")
         heights = page.evaluate("[...document.querySelectorAll('#sets-list > li')].map(row => row.offsetHeight)")
         assert max(heights) <= 24
@@ -212,6 +222,6 @@ def test_printed_a_set_is_one_line(browser: Browser, indexes: dict[int, str], co
         assert not page.locator("#filter").is_visible()
 
 
-def test_from_a_disk_the_page_says_what_works(browser: Browser, indexes: dict[int, str]) -> None:
-    with tab(browser, indexes[40]) as page:
+def test_from_a_disk_the_page_says_what_works(tab: Tab, indexes: dict[int, str]) -> None:
+    with tab(indexes[40]) as page:
         assert page.locator("#opened-as-file").is_visible()

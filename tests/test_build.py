@@ -12,8 +12,8 @@ from benchleaf.build.all_sets import build_all, build_set
 from benchleaf.build.cache import Cache
 from benchleaf.build.found_sets import find_sets
 from benchleaf.build.kept_page import kept
-from benchleaf.pages.set_page import Choices
-from sites import DEMO, SMALL_RECORD, kept_in
+from benchleaf.pages.set_page import Choices, SetPage
+from sites import DEMO, SMALL_RECORD, kept_in, photographed
 
 
 def _sets(folder: Path, *names: str) -> list[Path]:
@@ -45,21 +45,30 @@ def test_pages_come_in_the_order_of_their_folders_however_they_are_made(tmp_path
     assert again == pages
 
 
-def test_a_page_is_the_same_from_the_cache_and_without_one(tmp_path: Path) -> None:
-    folder = tmp_path / "larkfield-minuet-5"
-    shutil.copytree(DEMO / "sets" / folder.name, folder)
-    cache = kept_in(tmp_path / "cache")
-    first = build_set(folder, Choices(), cache)
+@pytest.fixture(scope="module")
+def demos_first(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Cache, SetPage]:
+    """The demo's first set with its cache and its page."""
+    folder, cache = DEMO / "sets" / "larkfield-minuet-5", kept_in(tmp_path_factory.mktemp("cache"))
+    return folder, cache, build_set(folder, Choices(), cache)
+
+
+def test_a_page_is_the_same_from_the_cache(demos_first: tuple[Path, Cache, SetPage]) -> None:
+    folder, cache, first = demos_first
     assert build_set(folder, Choices(), cache) == first
-    bare = build_set(folder, Choices(), Cache(None))
+    assert first.problems == ()
+
+
+def test_a_page_is_the_same_without_a_cache(tmp_path: Path) -> None:
+    """Of a small set; the demo's sets are built twice in ``site/test_builds.py``."""
+    folder = photographed(tmp_path / "one")
+    first, bare = (build_set(folder, Choices(), cache) for cache in (kept_in(tmp_path / "cache"), Cache(None)))
     assert (bare.html, bare.search, bare.entries) == (first.html, first.search, first.entries)
     assert [f.path for f in bare.files] == [f.path for f in first.files]
     assert first.problems == ()
 
 
 def test_a_changed_photo_makes_the_page_again(tmp_path: Path) -> None:
-    folder = tmp_path / "larkfield-minuet-5"
-    shutil.copytree(DEMO / "sets" / folder.name, folder)
+    folder = photographed(tmp_path / "one")
     cache = kept_in(tmp_path / "cache")
     first = build_set(folder, Choices(), cache)
     shutil.copy(folder / "photos" / "dial.jpg", folder / "photos" / "front.jpg")
@@ -67,8 +76,8 @@ def test_a_changed_photo_makes_the_page_again(tmp_path: Path) -> None:
     assert {f.path for f in second.files} != {f.path for f in first.files}
 
 
-def test_the_record_of_a_page_follows_the_contract(tmp_path: Path) -> None:
-    page = build_set(DEMO / "sets" / "larkfield-minuet-5", Choices(), kept_in(tmp_path / "cache"))
+def test_the_record_of_a_page_follows_the_contract(demos_first: tuple[Path, Cache, SetPage]) -> None:
+    _, _, page = demos_first
     (text,) = (file.text for file in page.files if file.path == "record.json")
     assert text is not None
     data = json.loads(text, parse_constant=lambda name: pytest.fail(f"{name} in record.json"))

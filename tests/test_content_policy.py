@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
@@ -13,7 +14,7 @@ import makers
 from benchleaf.archive.in_one_print import prints
 from benchleaf.archive.page import archive_page
 from benchleaf.chapters.order import CHAPTERS
-from benchleaf.pages.set_page import Choices
+from benchleaf.pages.set_page import Choices, SetPage
 from sites import DEMO
 
 RECORDS = {
@@ -24,10 +25,15 @@ AGAINST = re.compile(r"<style\b|<[^>]*\sstyle\s*=|<script\b(?![^>]*\ssrc=)|<[^>]
 """Style and script that stand in a page, of which such a policy lets none through."""
 
 
+@cache
+def page_of(name: str) -> SetPage:
+    story = DEMO / "sets" / name / "story.md"
+    return makers.set_page(RECORDS[name], story.read_text(encoding="utf-8") if story.is_file() else "")
+
+
 def published(name: str) -> Iterator[tuple[str, str]]:
     """Every page and document of a set, and its drawings."""
-    story = DEMO / "sets" / name / "story.md"
-    page = makers.set_page(RECORDS[name], story.read_text(encoding="utf-8") if story.is_file() else "")
+    page = page_of(name)
     yield "record", page.html
     yield from ((working.name, working.html) for working in page.workings)
     yield from ((file.path, file.text or "") for file in page.files if file.path.endswith(".html"))
@@ -44,7 +50,7 @@ def test_no_style_and_no_script_stands_in_what_a_set_publishes(name: str) -> Non
 
 
 def test_nor_in_the_index_and_the_prints_of_many() -> None:
-    pages = [replace(makers.set_page(text), folder=name, updated="2026-01-01") for name, text in RECORDS.items()]
+    pages = [replace(page_of(name), folder=name, updated="2026-01-01") for name in RECORDS]
     index = archive_page(pages, Choices())
     texts = [index.html, *(one.html for one in index.workings), *(out.text or "" for out in prints(pages))]
     assert [match[0] for text in texts if (match := AGAINST.search(text))] == []

@@ -37,6 +37,12 @@ def test_the_top_level_holds_what_it_should() -> None:
     assert {name for name in top if not name.startswith(".")} == expected
 
 
+def test_every_file_that_is_said_to_be_long_is_there() -> None:
+    tests = REPO / "tests"
+    named = (tests / "long_files.txt").read_text(encoding="utf-8").split()
+    assert [name for name in named if not (tests / f"{name}.py").is_file()] == []
+
+
 def test_modules_stay_short() -> None:
     long = {
         path.relative_to(REPO).as_posix(): count

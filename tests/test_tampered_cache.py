@@ -15,7 +15,7 @@ from benchleaf.build import all_sets as build_module
 from benchleaf.build.all_sets import build_all, build_archive, build_set
 from benchleaf.build.cache import Cache
 from benchleaf.pages.set_page import Choices, SetPage
-from sites import DEMO, kept_in
+from sites import kept_in, photographed
 
 SCRIPT = "<script>alert(1)</script>"
 
@@ -24,8 +24,7 @@ SCRIPT = "<script>alert(1)</script>"
 def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, SetPage]:
     """A set with photos, its page, and beside it the cache in which both are kept."""
     top = tmp_path_factory.mktemp("project")
-    folder = top / "sets" / "larkfield-minuet-5"
-    shutil.copytree(DEMO / "sets" / folder.name, folder)
+    folder = photographed(top / "sets" / "one")
     page = build_set(folder, Choices(), kept_in(top / "cache"))
     assert page.problems == ()
     assert any(file.source for file in page.files)

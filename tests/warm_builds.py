@@ -23,9 +23,9 @@ from jinja2.bccache import Bucket, BytecodeCache
 
 PATIENCE = 300
 """Seconds after which a build is taken to hang."""
-FEW = 4
-"""So many sets are built without further processes, each of which would have to load everything; a person's build
-starts them for more than two, as the demo's does here, and those that are killed."""
+FEW = 5
+"""So many sets are built without further processes, each of which would have to load everything. A person's build
+starts them for more than two, as do those here that are started anew or killed."""
 _SAID = ("out", "err")
 _THEMES = ("material", "mkdocs")
 _ADAPTER = "benchleaf.mkdocs_plugin"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -146,15 +147,21 @@ def test_any_text_for_a_value(value: str, key: str, folder: Path) -> None:
     check(f"maker: A\nmodel: B\n{key}: {value}\n".encode("utf-8", errors="replace"), folder)
 
 
-@settings(BOUNDED, max_examples=80)
-@given(data=mistyped())
-def test_slips_of_the_hand(data: bytes, folder: Path) -> None:
-    check(data, folder)
+def test_slips_of_the_hand(folder: Path, sampled: Callable[[int], int]) -> None:
+    @settings(BOUNDED, max_examples=120 // sampled(4))
+    @given(data=mistyped())
+    def tried(data: bytes) -> None:
+        check(data, folder)
+
+    tried()
 
 
-@settings(BOUNDED, max_examples=40)
-@given(data=mistyped())
-def test_what_can_be_read_can_be_examined(data: bytes, folder: Path) -> None:
-    examined, _ = examined_record(data, folder, "record.yml", Choices())
-    if examined is not None:
-        examined.standouts()
+def test_what_can_be_read_can_be_examined(folder: Path, sampled: Callable[[int], int]) -> None:
+    @settings(BOUNDED, max_examples=60 // sampled(4))
+    @given(data=mistyped())
+    def tried(data: bytes) -> None:
+        examined, _ = examined_record(data, folder, "record.yml", Choices())
+        if examined is not None:
+            examined.standouts()
+
+    tried()

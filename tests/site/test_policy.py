@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, Page
 
 FIRST = "sets/larkfield-minuet-5/"
 PATHS = [
@@ -26,29 +27,32 @@ OF_THE_THEME = {"script-src-elem", "style-src-elem", "style-src-attr", "worker-s
 """Material's own: scripts in its head and at its end, styles that its script sets, the search's worker."""
 
 
-def stopped(browser: Browser, address: str) -> list[dict[str, Any]]:
-    """What the policy stopped on a page."""
+@pytest.fixture(scope="module")
+def watched(browser: Browser) -> Iterator[Page]:
+    """A tab that keeps what the policy stops on the page it shows."""
     page = browser.new_page()
     page.add_init_script(WATCH)
-    page.goto(address, wait_until="networkidle")
-    found: list[dict[str, Any]] = page.evaluate("window.stopped || []")
+    yield page
     page.close()
+
+
+def stopped(watched: Page, address: str) -> list[dict[str, Any]]:
+    """What the policy stopped on a page."""
+    watched.goto(address, wait_until="networkidle")
+    found: list[dict[str, Any]] = watched.evaluate("window.stopped || []")
     return found
 
 
 @pytest.mark.parametrize("path", PATHS)
-def test_nothing_of_ours_is_stopped(browser: Browser, strict_address: str, path: str) -> None:
-    found = stopped(browser, strict_address + path)
+def test_nothing_of_ours_is_stopped(watched: Page, strict_address: str, path: str) -> None:
+    found = stopped(watched, strict_address + path)
     assert [one for one in found if one["ours"] or "assets/benchleaf" in (one["file"] or "")] == []
     assert {one["what"] for one in found} <= (set() if path.endswith(".html") else OF_THE_THEME)
 
 
-def test_what_stands_in_a_page_is_stopped(browser: Browser, strict_address: str) -> None:
+def test_what_stands_in_a_page_is_stopped(watched: Page, strict_address: str) -> None:
     """Without this a policy that never arrives would pass."""
-    page = browser.new_page()
-    page.add_init_script(WATCH)
-    page.goto(f"{strict_address}{FIRST}cabinet-card.html", wait_until="networkidle")
-    page.evaluate("document.querySelector('main').insertAdjacentHTML('beforeend', '<p style=\"color:red\">x</p>')")
-    page.wait_for_timeout(100)
-    assert [one["ours"] for one in page.evaluate("window.stopped || []")] == [True]
-    page.close()
+    watched.goto(f"{strict_address}{FIRST}cabinet-card.html", wait_until="networkidle")
+    watched.evaluate("document.querySelector('main').insertAdjacentHTML('beforeend', '<p style=\"color:red\">x</p>')")
+    watched.wait_for_timeout(100)
+    assert [one["ours"] for one in watched.evaluate("window.stopped || []")] == [True]

@@ -7,16 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from sites import DEMO, EPOCH, SMALL_RECORD, build, contents, write_site
+from sites import EPOCH, SMALL_RECORD, build, contents, photographed, write_site
 
 SECRET_TEXT = "maker: Nobody-may-read-this\nmodel: secret\n"
 
 
 @pytest.fixture
 def site(tmp_path: Path) -> Path:
-    """A site of the demo's first set, with photos and figures, and a small one."""
+    """A site of a set with photos and figures, and one without photos."""
     made = write_site(tmp_path / "project", {"small": SMALL_RECORD})
-    shutil.copytree(DEMO / "sets" / "larkfield-minuet-5", made / "docs" / "sets" / "larkfield-minuet-5")
+    photographed(made / "docs" / "sets" / "photographed")
     return made
 
 
@@ -55,7 +55,6 @@ def test_without_a_place_for_the_key_every_build_is_cold_and_says_so_once(site: 
 def test_a_cache_that_is_switched_off_makes_no_key(site: Path, tmp_path: Path) -> None:
     config = (site / "mkdocs.yml").read_text().replace("benchleaf]", "{benchleaf: {cache: false}}]")
     (site / "mkdocs.yml").write_text(config)
-    shutil.rmtree(site / "docs/sets/larkfield-minuet-5")
     built(site, tmp_path / "ours", "--strict")
     assert not (tmp_path / "ours" / "benchleaf").exists()
     assert not (site / ".cache").exists()
@@ -63,7 +62,6 @@ def test_a_cache_that_is_switched_off_makes_no_key(site: Path, tmp_path: Path) -
 
 @pytest.mark.parametrize("name", [".cache", ".cache/benchleaf"])
 def test_nothing_is_written_through_a_link_that_came_with_a_project(name: str, site: Path, tmp_path: Path) -> None:
-    shutil.rmtree(site / "docs/sets/larkfield-minuet-5")
     (tmp_path / "outside" / "benchleaf").mkdir(parents=True)
     (site / name).parent.mkdir(exist_ok=True)
     (site / name).symlink_to(tmp_path / "outside")
