@@ -109,8 +109,11 @@ class Places:
 
     def read(self, written: str) -> Place:
         """The place a name means. What names none is a point of that name; ``circuit.names`` asks about it."""
-        split = self.split(written)
-        return self.at_tube(*split)[0] if split else rail(written)
+        name = str(written)
+        if name not in self._read:
+            split = self.split(name)
+            self._read[name] = self.at_tube(*split)[0] if split else rail(name)
+        return self._read[name]
 
     def said(self, written: str, words: Words) -> str:
         """A place as a page says it: what is known in the words of its dialect, a name of the writer's own as typed."""
@@ -145,8 +148,11 @@ class Places:
 
     def position(self, name: str) -> str | None:
         """The position that a name means by itself, whatever its capitals, or by a type that stands there only."""
-        wanted = {" ".join(str(name).split()).casefold(), *tube_names(name)}
-        return next((position for known, position in self.names if known in wanted), None)
+        called = str(name)
+        if called not in self._positions:
+            wanted = {" ".join(called.split()).casefold(), *tube_names(name)}
+            self._positions[called] = next((position for known, position in self.names if known in wanted), None)
+        return self._positions[called]
 
     def at_tube(self, position: str, word: str) -> tuple[Place, ...]:
         """The places an electrode's word or pin means: ``plates`` of a full-wave rectifier are two, others one."""
@@ -157,6 +163,14 @@ class Places:
     @cached_property
     def _seen(self) -> dict[tuple[str, str], tuple[Place, ...]]:
         """What was read before: chapters ask the same places again and again."""
+        return {}
+
+    @cached_property
+    def _read(self) -> dict[str, Place]:
+        return {}
+
+    @cached_property
+    def _positions(self) -> dict[str, str | None]:
         return {}
 
     def _at_tube(self, position: str, word: str) -> tuple[Place, ...]:

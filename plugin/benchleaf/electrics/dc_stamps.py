@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
@@ -27,12 +28,24 @@ MOVED = 0.25
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Layer:
+    """Slopes of the tubes that go to different ``pairs`` of nodes, as numbered in [node, node]; each with its sign.
+
+    ``slopes`` are numbered as in [tube, current, voltage].
+    """
+
+    pairs: NDArray[np.int64]
+    slopes: NDArray[np.int64]
+    signs: Floats
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Stamps:
     """A batch of variants. Unknowns are the volts of all nodes but the bottom: [variant, node - 1].
 
     ``ohms`` [variant, branch] are what each resistance has, ``linear`` [variant, node, node] and ``fed`` [variant,
     node] all of them together; ``across`` leads from node volts to the tubes' plate, screen and grid volts above the
-    cathode, ``into`` from their currents to what nodes give.
+    cathode, ``into`` from their currents to what nodes give, ``layers`` from their slopes to pairs of nodes.
     """
 
     net: DcNet
@@ -42,6 +55,7 @@ class Stamps:
     fed: Floats
     across: Floats
     into: Floats
+    layers: tuple[Layer, ...]
     law: LawArrays
     charging: tuple[tuple[Charging, ...], ...]
     held_nodes: tuple[int, ...]
@@ -98,18 +112,16 @@ class Stamps:
     def _tube_slopes(self, slopes: Floats) -> Floats:
         """The tubes' slopes between nodes: each current's node, each voltage's nodes.
 
-        Added one by one, as nearly all pairs of nodes have none: a product of matrices takes ten times as long.
+        Layer by layer, as nearly all pairs of nodes have none: a product of matrices takes ten times as long.
         """
         import numpy as np
 
-        count, tubes = slopes.shape[:2]
-        size = len(self.across)
-        found = np.zeros((count, size, size))
-        for number, (current, voltage) in product(range(tubes), product(range(3), range(3))):
-            into, across = self.into[:, 3 * number + current], self.across[:, 3 * number + voltage]
-            for at, of in product(np.flatnonzero(into), np.flatnonzero(across)):
-                found[:, at, of] += into[at] * across[of] * slopes[:, number, current, voltage]
-        return found
+        count, size = len(slopes), len(self.across)
+        found = np.zeros((size * size, count))
+        by_slope = slopes.reshape(count, -1).T
+        for layer in self.layers:
+            found[layer.pairs] += layer.signs[:, None] * by_slope[layer.slopes]
+        return found.T.reshape(count, size, size)
 
     def _charged(self, number: int, volts: Floats, charging: Sequence[Charging] | None = None) -> tuple[Floats, Floats]:
         rectifier = self.net.rectifiers[number]
@@ -186,7 +198,8 @@ def stamped(net: DcNet, variants: Sequence[DcVariant]) -> Stamps:
     held = [[dict(variant.held).get(h.name, h.volts) for h in net.held] for variant in variants]
     volts = np.array(held, dtype=float).reshape(len(variants), len(net.held))
     nodes = tuple(h.node - 1 for h in net.held)
-    return Stamps(net, tuple(variants), ohms, linear, fed, across, into, _laws(net, variants), charging, nodes, volts)
+    layers, laws = _layers(across, into), _laws(net, variants)
+    return Stamps(net, tuple(variants), ohms, linear, fed, across, into, layers, laws, charging, nodes, volts)
 
 
 def _known(net: DcNet, variants: Sequence[DcVariant]) -> None:
@@ -266,6 +279,24 @@ def _incidence(net: DcNet) -> tuple[Floats, Floats]:
                     across[at - 1, number, electrode] += sign
                     into[at - 1, number, electrode] += sign
     return across.reshape(size, -1), into.reshape(size, -1)
+
+
+def _layers(across: Floats, into: Floats) -> tuple[Layer, ...]:
+    """The tubes' slopes, those that meet at one pair of nodes in different layers, in the order of the tubes."""
+    import numpy as np
+
+    size, columns = across.shape
+    layers: list[list[tuple[int, int, float]]] = []
+    met: Counter[int] = Counter()
+    for number, (current, voltage) in product(range(columns // 3), product(range(3), range(3))):
+        giving, moving = into[:, 3 * number + current], across[:, 3 * number + voltage]
+        for at, of in product(np.flatnonzero(giving).tolist(), np.flatnonzero(moving).tolist()):
+            pair = at * size + of
+            if met[pair] == len(layers):
+                layers.append([])
+            layers[met[pair]].append((pair, 9 * number + 3 * current + voltage, float(giving[at] * moving[of])))
+            met[pair] += 1
+    return tuple(Layer(*map(np.array, zip(*layer, strict=True))) for layer in layers)
 
 
 def _laws(net: DcNet, variants: Sequence[DcVariant]) -> LawArrays:

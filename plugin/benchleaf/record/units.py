@@ -6,6 +6,7 @@ import math
 import re
 from collections.abc import Iterable
 from decimal import ROUND_HALF_UP, Context, Decimal
+from functools import lru_cache
 
 from ..words.decimal_sign import with_decimal_sign
 from .kinds import BY_UNIT, UNITS, Unit
@@ -35,9 +36,15 @@ def say(value: float | None, unit: str, *, digits: int | None = None) -> str:
         return NOTHING
     if BY_UNIT[unit].of_two_numbers:
         return _ratio(value, _figures(unit, digits)).replace("-", _MINUS)
+    return _joined(*_digits_and_symbol(value, unit, digits))
+
+
+@lru_cache(maxsize=4096)
+def _digits_and_symbol(value: float, unit: str, digits: int | None) -> tuple[str, str]:
+    """What ``say`` puts together. The pages of a set say the same values over and over."""
     size = _size(value, unit, digits)
     number = _in_size(value, size)
-    return _joined(_trimmed(_rounded(number, _decimals(number, _figures(unit, digits)))), size.symbol)
+    return _trimmed(_rounded(number, _decimals(number, _figures(unit, digits)))), size.symbol
 
 
 def say_column(values: Iterable[float | None], unit: str, *, digits: int | None = None) -> list[str]:
