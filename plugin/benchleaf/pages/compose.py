@@ -70,7 +70,8 @@ def composed(
     html = _with_old_ids(html, texts, leaves)
     html = rendering.with_permalinks(html) if choices.permalinks else html
     workings = tuple(_workings(page, title, texts, places, choices))
-    whole = OutFile(FULL_WORKING, full_working(page, title, list(texts.values())))
+    on_paper = [text for text in texts.values() if not text.chapter.apart]
+    whole = OutFile(FULL_WORKING, full_working(page, title, on_paper))
     files = (*offered.files, whole, *_picture_files(bench.pictures))
     own = {file.path for file in files} | {w.address(choices) for w in workings}
     return SetPage(
@@ -171,6 +172,8 @@ def _with_old_ids(html: str, texts: Mapping[str, WorkingText], leaves: Leaves) -
 
     taken = set(rendering.ids(html))
     for folder, text in texts.items():
+        if text.chapter.apart:
+            continue
         lacking = [id for id in dict.fromkeys(text.ids) if id not in taken]
         taken.update(lacking)
         targets = "".join(f'<span id="{escape(id)}"></span>' for id in lacking)
@@ -266,6 +269,8 @@ def _search(title: str, examined: Examined, story: Story | None, texts: Mapping[
         "log": " ".join(str(e.did) for e in record.log if e.did),
     }
     for folder, text in texts.items():
+        if text.chapter.apart:
+            continue
         conclusion = rendering.conclusion(text.inner)
         sections.append(
             (text.chapter.anchor, text.chapter.title(words), f"{conclusion} {spoken.get(folder, '')}".strip())

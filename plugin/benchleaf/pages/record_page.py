@@ -129,7 +129,8 @@ def _complaints_html(page: RecordPage) -> str:
 def _not_shown(page: RecordPage) -> list[str]:
     """The chapters that have no place of their own on the record, so that their ids stand at its top."""
     if page.state == WAITING:
-        return [folder for folder in page.leaves.all_of if folder not in page.leaves.placed]
+        leaves = page.leaves.all_of.items()
+        return [folder for folder, leaf in leaves if folder not in page.leaves.placed and not leaf.chapter.apart]
     return [folder for folder in page.leaves.after_story() if _left_out(page, folder)]
 
 
