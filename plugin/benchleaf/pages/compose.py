@@ -13,6 +13,7 @@ from ..record.problems import Problem
 from ..record.slips import At, Slips
 from .leaves import Leaf, Leaves, placed_by
 from .record_page import RecordPage, page_body
+from .record_pictures import placeable_photos
 from .set_page import Choices, OutFile, SetPage, WorkingPage
 from .targets import from_below, led
 from .working_pages import FULL_WORKING, WorkingText, full_working, working_page
@@ -53,7 +54,8 @@ def composed(
     drawn = {c.folder: figures(c) for c in CHAPTERS if examined.findings[c.folder] is not None}
     texts = {c.folder: t for c in CHAPTERS if (t := _text(c, examined, pictures, drawn))}
     single = _placed_figures(examined, drawn)
-    story, story_problems = _story(inputs, choices, pictures, texts, single)
+    placed = (*single, *placeable_photos(record, pictures))
+    story, story_problems = _story(inputs, choices, pictures, texts, placed)
     problems = sorted({*problems, *story_problems})
     own_file = f"{inputs.label}/{RECORD_FILE}"
     shown = [problem for problem in problems if not (unread and problem.file == own_file and problem.line in unread)]

@@ -162,7 +162,7 @@ def _story_parts(page: RecordPage) -> Iterator[str]:
         elif isinstance(chunk, Insertion):
             for folder in placed_by([chunk.name]) - _shown_first(page):
                 yield _leaf(page, folder, 3)
-            yield page.single.get(chunk.name, "")
+            yield page.single.get(chunk.name, "") or stills.by_name(chunk.name)
         else:
             yield stills.html(chunk)
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ...circuit.frequencies import intermediate_for, is_fm
 from ...circuit.signal_path.making_path import signal_path_of
-from ...circuit.signal_path.part_in_path import stage_of_part, stage_of_tube
+from ...circuit.signal_path.part_in_path import HEATED, stage_of_key, stage_of_part, stage_of_tube
 from ...circuit.signal_path.path_stage import AM_RADIO, AUDIO, FM_RADIO, OTHER, Lane, PathStage, SignalPath
 from .findings import BandOfSet, BulbAtWork, HowItWorksFindings, RowOfStages, StageInOrder, StageTrouble
 from .known_of_stage import figures_of, readings_of, sections_read
@@ -18,6 +19,22 @@ if TYPE_CHECKING:
     from ..bench import Bench
     from ..faults.findings import FaultsFindings, Trail
     from ..readings.findings import ReadingsFindings
+
+_HEATERS = re.compile(r"\b(?:heaters?|filaments?)\b", re.I)
+_NAMED = {
+    key: re.compile(rf"\b(?:{words})\b", re.I)
+    for key, words in (
+        ("resistance cord", "cord"),
+        ("ballast", "ballast|barretter"),
+        ("dropper", "dropper|dropping resistor"),
+        ("vibrator", "vibrator"),
+        ("pilot lamp", "(?:pilot |dial )?lamp"),
+        ("batteries", "batter(?:y|ies)"),
+        ("loudspeaker", "(?:loud)?speaker|voice coil|cone"),
+        ("aerial", "aerial|antenna|loop"),
+    )
+}
+"""What a fault may say of a stage that no tube and no part of the list stands for."""
 
 
 def examine(
@@ -150,7 +167,13 @@ def _faults_by_stage(
 
 
 def _stage_of(bench: Bench, path: SignalPath, trail: Trail) -> PathStage | None:
-    """The stage of the first part or tube that the cause names, or else what was found, or the complaint."""
+    """The stage of the first part or tube that the cause names, or else what was found, or the complaint.
+
+    What is said of heaters is theirs, whatever tube it names; what names no part may name a stage itself.
+    """
+    told = " ".join(step.text for step in trail.steps if step.name in ("found", "cause"))
+    if _HEATERS.search(told) and (heaters := stage_of_key(path, HEATED)):
+        return heaters
     for name in ("cause", "found", "cure", "complaint"):
         step = trail.step(name)
         for piece in step.linked if step else ():
@@ -160,4 +183,5 @@ def _stage_of(bench: Bench, path: SignalPath, trail: Trail) -> PathStage | None:
             stage = of_tube or stage_of_part(bench.circuit, path, piece.text)
             if stage is not None:
                 return stage
-    return None
+    whole = " ".join(step.text for step in trail.steps)
+    return stage_of_key(path, [key for key, said in _NAMED.items() if said.search(whole)])

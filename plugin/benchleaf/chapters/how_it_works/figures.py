@@ -20,7 +20,13 @@ if TYPE_CHECKING:
 
 SIGNAL, SUPPLY = "how-it-works-signal", "how-it-works-supply"
 _OF_SUPPLY = ("supply", "heaters", "other")
-_LABELS = {"AM radio": "AM", "FM radio": "FM", "other": "Where these stand is not told"}
+_LABELS = {
+    "AM radio": "AM",
+    "FM radio": "FM",
+    "supply": "B+",
+    "heaters": "Heaters",
+    "other": "Where these stand is not told",
+}
 _MOST_BANDS = 3
 _WORKED = ("avc", "tuning eye", "tuning indicator", "noise limiter")
 """What stands beside a stage and is worked by it; all else works on it."""
@@ -78,11 +84,15 @@ def _row(row: RowOfStages, n: int, rows: Sequence[RowOfStages], findings: HowItW
         tuple(_block(stage, row, findings, words) for stage in main),
         tuple(_arrow(stage) for stage in main[:-1]),
         below,
-        _LABELS.get(row.row, ""),
+        _label(row, words),
         joined=row.row != "other",
-        onward=_arrow(main[-1]) if onward else None,
+        onward=_arrow(main[-1]) if onward else (words.b_plus, "") if row.row == "supply" else None,
         entered=row.row == "audio" and n > 0,
     )
+
+
+def _label(row: RowOfStages, words: Words) -> str:
+    return words.of_key(_LABELS.get(row.row, ""))
 
 
 def _arrow(stage: StageInOrder) -> tuple[str, str]:
@@ -123,8 +133,8 @@ def _range(name: str, hertz: tuple[float, float]) -> str:
 def _described(row: RowOfStages, findings: HowItWorksFindings, words: Words) -> str:
     """One row in words."""
     told = [_told(stage, findings, words) for stage in row.stages]
-    label = f"{_LABELS[row.row]}: " if row.row in _LABELS else ""
-    return f"{label}{'; '.join(told)}."
+    label = _label(row, words)
+    return f"{f'{label}: ' if label else ''}{'; '.join(told)}."
 
 
 def _told(stage: StageInOrder, findings: HowItWorksFindings, words: Words) -> str:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ...record.place_words import B_PLUS, LINE, NEUTRAL
+from ...record.place_words import B_MINUS, B_PLUS, CHASSIS, LINE, NEUTRAL
 from ..elements import CAPACITOR
 from ..places import CONTROL_GRIDS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from ..circuit import Circuit
     from ..elements import Element
@@ -18,6 +18,16 @@ if TYPE_CHECKING:
 
 _BEFORE_OTHERS = (*CONTROL_GRIDS, "cathode", "screen", "diode", "plate")
 """Where a part lies between two stages, it is of the one whose grid it is at: there its fault is felt."""
+
+
+HEATED = ("heater string", "filaments", "heater winding")
+"""Stages that stand for all heaters of a set."""
+
+
+def stage_of_key(path: SignalPath, keys: Iterable[str]) -> PathStage | None:
+    """The first of ``keys`` that the set has a stage of."""
+    by_key = {stage.key: stage for stage in _stages(path)}
+    return next((by_key[key] for key in keys if key in by_key), None)
 
 
 def stage_of_tube(path: SignalPath, position: str) -> PathStage | None:
@@ -52,11 +62,11 @@ def _stage_of_place(circuit: Circuit, path: SignalPath, place: Place) -> PathSta
 
 
 def _of_supply(path: SignalPath, elements: list[Element]) -> PathStage | None:
-    """The filter for a capacitor that stands on a rail, the line supply for what lies at the line."""
+    """The filter for a capacitor on a rail, the line supply for what lies at the line or from B- to the chassis."""
     by_key = {stage.key: stage for stage in _stages(path)}
     for element in elements:
         kinds = {end.kind for end in element.ends}
-        if kinds & {LINE, NEUTRAL}:
+        if kinds & {LINE, NEUTRAL} or kinds == {B_MINUS, CHASSIS}:
             return by_key.get("line")
         if B_PLUS in kinds and (element.kind == CAPACITOR or kinds == {B_PLUS}):
             return by_key.get("filter")
