@@ -191,14 +191,21 @@ def page(folder: str, of: Bench | Record | str, result: Any = None, *, drawn: bo
     )
 
 
-def set_page(text: str, story: str = "", *, pictures: Mapping[str, Picture] | None = None, **choices: Any) -> SetPage:
-    """All pages of a set, without its figures."""
+def set_page(
+    text: str,
+    story: str = "",
+    *,
+    pictures: Mapping[str, Picture] | None = None,
+    drawn: Mapping[str, Mapping[str, Figure]] | None = None,
+    **choices: Any,
+) -> SetPage:
+    """All pages of a set, without its figures but those of ``drawn``, by the folder of their chapter."""
     inputs = Inputs(
         Path("a-set"), "a-set", "sets/a-set", _whole(text), (("story.md", story.encode()),) if story else ()
     )
     chosen = Choices(**choices)
     examined = examine(bench(record(text), words=DIALECTS[chosen.dialect], pictures=pictures or {}))
-    return composed(inputs, chosen, lambda _: {}, examined, [], ())
+    return composed(inputs, chosen, lambda chapter: (drawn or {}).get(chapter.folder, {}), examined, [], ())
 
 
 def _on_bench(of: Bench | Record | str) -> Bench:

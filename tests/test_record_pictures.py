@@ -56,6 +56,27 @@ def test_the_same_picture_stands_where_its_first_stage_is_placed() -> None:
     assert html.index("photos/b-480") < html.rindex("Then the work")
 
 
+def test_a_story_places_a_photo_by_its_name_with_all_its_stages() -> None:
+    page = page_of(story="## Below\n\n[[photo under the chassis]]\n\nThen the work.\n")
+    assert not page.problems
+    pair = re.search(r'<figure class="bl-photo bl-pair" id="photo-under-the-chassis">.*?</figure>', page.html, re.S)
+    assert pair
+    assert re.findall(r'<img src="photos/(\w)-', pair[0]) == ["a", "b"]
+    assert page.html.index("photos/b-480") < page.html.rindex("Then the work")
+    assert all(page.html.count(f'<img src="photos/{name}-') == 1 for name in ("front", "a", "b", "dial"))
+
+
+def test_a_photo_that_the_record_does_not_have_is_asked_with_the_nearest() -> None:
+    (problem,) = page_of(story="[[photo under the chasis]]\n").problems
+    assert "did you mean “photo under the chassis”?" in str(problem)
+
+
+def test_a_photo_placed_by_file_and_by_name_is_shown_once() -> None:
+    html = page_of(story=f"{STORY}\n## Again\n\n[[photo under the chassis]]\n").html
+    parsed(html)
+    assert all(html.count(f'<img src="photos/{name}-') == 1 for name in ("a", "b"))
+
+
 def test_marks_are_numbered_placed_and_lead_to_what_they_name() -> None:
     html = page_of().html
     drawn = re.search(r'<svg viewBox="0 0 1600 1200" preserveAspectRatio="xMidYMid slice".*?</svg>', html, re.S)

@@ -49,6 +49,7 @@ class Options(Config):  # type: ignore[no-untyped-call]  # MkDocs leaves __init_
     touch_limit = c.Choice(tuple(LIMITS), default="IEC 60065")
     slash_dates = c.Choice(("", *SLASH_DATES), default="")
     publish_private = c.Type(bool, default=False)
+    how_it_works = c.Type(bool, default=True)
     theme_overrides = c.Type(bool, default=True)
     cache = c.Type(bool, default=True)
 
@@ -94,6 +95,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
             slash_dates=self.config.slash_dates,
             touch_limit=self.config.touch_limit,
             publish_private=self.config.publish_private,
+            how_it_works=self.config.how_it_works,
             permalinks=bool(toc.get("permalink")),
             directory_urls=config.use_directory_urls,
         )

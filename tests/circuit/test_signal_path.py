@@ -5,12 +5,13 @@ from __future__ import annotations
 import pytest
 
 import makers
+from benchleaf.circuit.signal_path.making_path import signal_path_of
 from benchleaf.circuit.signal_path.path_stage import Lane, PathStage, SignalPath
 from benchleaf.circuit.tube_jobs.read_jobs import jobs_of
 
 
 def path(text: str) -> SignalPath:
-    return makers.circuit(text).signal_path
+    return signal_path_of(makers.circuit(text))
 
 
 def tubes(*lines: str) -> str:

@@ -176,7 +176,8 @@ def _bench(choices: Choices, found: References, pictures: Mapping[str, Picture])
         other, unread = read_record(data, name, choices.manner) if isinstance(data, bytes) else (None, [])
         if other and not unread:
             others[name] = place(other.read_with(found.circuit.record.tube_table), Slips(name))
-    return Bench(found.circuit, DIALECTS[choices.dialect], LIMITS[choices.touch_limit], others, pictures)
+    words, limit = DIALECTS[choices.dialect], LIMITS[choices.touch_limit]
+    return Bench(found.circuit, words, limit, others, pictures, choices.how_it_works)
 
 
 def _pictures(

@@ -21,7 +21,8 @@ class Bench:
     """What every chapter is given.
 
     ``neighbours`` holds the sets a reading may be taken from, by folder name. ``pictures`` maps a photo as the
-    record names it to its published picture. ``limit`` is the limit of touch current the site has chosen.
+    record names it to its published picture. ``limit`` is the limit of touch current the site has chosen,
+    ``how_it_works`` whether it tells how a set works.
     """
 
     circuit: Circuit
@@ -29,6 +30,7 @@ class Bench:
     limit: TouchLimit = DEFAULT_LIMIT
     neighbours: Mapping[str, Circuit] = field(default_factory=dict)
     pictures: Mapping[str, Picture] = field(default_factory=dict)
+    how_it_works: bool = True
 
     @property
     def record(self) -> Record:

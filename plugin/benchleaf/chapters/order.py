@@ -14,7 +14,8 @@ class Chapter:
     ``folder`` holds its files; ``key`` is what heads it, in the words of records; ``story_name`` is its name in a
     story, the id of its digest and the address of its own page. ``needs`` names the chapters whose findings it is
     given. ``also`` are names that a story may have it by too, whose ids lead to it. ``within`` names the chapter that
-    it is told with where the story does not place it.
+    it is told with where the story does not place it. ``apart`` is what tells the findings of others in another
+    order: it has a page of its own alone, and a story places its drawing.
     """
 
     folder: str
@@ -23,6 +24,7 @@ class Chapter:
     needs: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
     within: str = ""
+    apart: bool = False
 
     def title(self, words: Words) -> str:
         """What heads it."""
@@ -57,5 +59,12 @@ CHAPTERS = (
     Chapter("log", "day by day", "log", needs=("line_up", "changes", "faults", "power_up", "alignment")),
     Chapter("power_up", "power-up", "power-up", needs=("parts", "heaters", "line_side"), within="log"),
     Chapter("alignment", "alignment", "alignment", within="log"),
+    Chapter(
+        "how_it_works",
+        "how it works",
+        "how it works",
+        needs=("line_side", "readings", "faults", "alignment"),
+        apart=True,
+    ),
     Chapter("photos", "pictures", "photos"),
 )

@@ -20,8 +20,6 @@ from .places import Place, Places, places_of
 from .read_volts import direct_volts
 from .rectifier import DryRectifier, dead_output_part, doubling, dry_rectifier
 from .resistors import ResistorInPlace, resistors
-from .signal_path.making_path import signal_path_of
-from .signal_path.path_stage import SignalPath
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -93,11 +91,6 @@ class Circuit:
         """What a plate works into for signals, by the volts that are first written of it; None where not known."""
         written = (volts[plate] for volts in self.direct_volts.values() if plate in volts)
         return self.network.load(plate, next(written, None))
-
-    @cached_property
-    def signal_path(self) -> SignalPath:
-        """The stages in the order of the signal, from the jobs of the tubes, and what feeds them."""
-        return signal_path_of(self)
 
     @cached_property
     def dry_rectifier(self) -> DryRectifier | None:

@@ -13,6 +13,7 @@ from ..record.problems import Problem
 from ..record.slips import At, Slips
 from .leaves import Leaf, Leaves, placed_by
 from .record_page import RecordPage, page_body
+from .record_pictures import placeable_photos
 from .set_page import Choices, OutFile, SetPage, WorkingPage
 from .targets import from_below, led
 from .working_pages import FULL_WORKING, WorkingText, full_working, working_page
@@ -53,7 +54,8 @@ def composed(
     drawn = {c.folder: figures(c) for c in CHAPTERS if examined.findings[c.folder] is not None}
     texts = {c.folder: t for c in CHAPTERS if (t := _text(c, examined, pictures, drawn))}
     single = _placed_figures(examined, drawn)
-    story, story_problems = _story(inputs, choices, pictures, texts, single)
+    placed = (*single, *placeable_photos(record, pictures))
+    story, story_problems = _story(inputs, choices, pictures, texts, placed)
     problems = sorted({*problems, *story_problems})
     own_file = f"{inputs.label}/{RECORD_FILE}"
     shown = [problem for problem in problems if not (unread and problem.file == own_file and problem.line in unread)]
@@ -70,7 +72,8 @@ def composed(
     html = _with_old_ids(html, texts, leaves)
     html = rendering.with_permalinks(html) if choices.permalinks else html
     workings = tuple(_workings(page, title, texts, places, choices))
-    whole = OutFile(FULL_WORKING, full_working(page, title, list(texts.values())))
+    on_paper = [text for text in texts.values() if not text.chapter.apart]
+    whole = OutFile(FULL_WORKING, full_working(page, title, on_paper))
     files = (*offered.files, whole, *_picture_files(bench.pictures))
     own = {file.path for file in files} | {w.address(choices) for w in workings}
     return SetPage(
@@ -171,6 +174,8 @@ def _with_old_ids(html: str, texts: Mapping[str, WorkingText], leaves: Leaves) -
 
     taken = set(rendering.ids(html))
     for folder, text in texts.items():
+        if text.chapter.apart:
+            continue
         lacking = [id for id in dict.fromkeys(text.ids) if id not in taken]
         taken.update(lacking)
         targets = "".join(f'<span id="{escape(id)}"></span>' for id in lacking)
@@ -266,6 +271,8 @@ def _search(title: str, examined: Examined, story: Story | None, texts: Mapping[
         "log": " ".join(str(e.did) for e in record.log if e.did),
     }
     for folder, text in texts.items():
+        if text.chapter.apart:
+            continue
         conclusion = rendering.conclusion(text.inner)
         sections.append(
             (text.chapter.anchor, text.chapter.title(words), f"{conclusion} {spoken.get(folder, '')}".strip())

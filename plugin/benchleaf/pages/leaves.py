@@ -75,7 +75,8 @@ class Leaves:
 
     def after_story(self) -> list[str]:
         """The chapters that the story has no place for, in order; those told within another are told there."""
-        return [folder for folder in self.all_of if folder not in self.placed and self.host(folder) == folder]
+        own = (folder for folder, leaf in self.all_of.items() if not leaf.chapter.apart)
+        return [folder for folder in own if folder not in self.placed and self.host(folder) == folder]
 
     def host(self, folder: str) -> str:
         """The chapter that one is told with: itself, unless the story leaves it to another."""
@@ -95,5 +96,6 @@ class Leaves:
 
 def placed_by(names: Iterable[str]) -> frozenset[str]:
     """The folders of the chapters that a story places by ``names``."""
-    by_name = {name: chapter.folder for chapter in CHAPTERS for name in (chapter.story_name, *chapter.also)}
+    own = (chapter for chapter in CHAPTERS if not chapter.apart)
+    by_name = {name: chapter.folder for chapter in own for name in (chapter.story_name, *chapter.also)}
     return frozenset(by_name[name] for name in names if name in by_name)

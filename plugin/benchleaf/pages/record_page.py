@@ -129,7 +129,8 @@ def _complaints_html(page: RecordPage) -> str:
 def _not_shown(page: RecordPage) -> list[str]:
     """The chapters that have no place of their own on the record, so that their ids stand at its top."""
     if page.state == WAITING:
-        return [folder for folder in page.leaves.all_of if folder not in page.leaves.placed]
+        leaves = page.leaves.all_of.items()
+        return [folder for folder, leaf in leaves if folder not in page.leaves.placed and not leaf.chapter.apart]
     return [folder for folder in page.leaves.after_story() if _left_out(page, folder)]
 
 
@@ -161,7 +162,7 @@ def _story_parts(page: RecordPage) -> Iterator[str]:
         elif isinstance(chunk, Insertion):
             for folder in placed_by([chunk.name]) - _shown_first(page):
                 yield _leaf(page, folder, 3)
-            yield page.single.get(chunk.name, "")
+            yield page.single.get(chunk.name, "") or stills.by_name(chunk.name)
         else:
             yield stills.html(chunk)
 

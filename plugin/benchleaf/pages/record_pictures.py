@@ -11,9 +11,12 @@ from ..chapters.photos.pointers import pointers
 
 if TYPE_CHECKING:
     from ..record.model import Record
+    from ..record.sections.photos import Photo
     from .rendering import PublishedPicture
     from .story import Story, StoryPhoto
 
+_PLACED = "photo "
+"""What stands before a photo's name where a story places it by that."""
 _STAGES = {"": "", "before": "before the work", "during": "during the work", "after": "after the work"}
 
 
@@ -50,11 +53,20 @@ def front(record: Record, pictures: Mapping[str, PublishedPicture]) -> Front | N
     return Front(file, pictures[file], _alt(record, name, stage), str(caption or ""), marked)
 
 
+def placeable_photos(record: Record, pictures: Mapping[str, PublishedPicture]) -> list[str]:
+    """The names that a story may place photos by: ``photo under the chassis``."""
+    return list(dict.fromkeys(f"{_PLACED}{name}" for name, _, file in _files(record) if file in pictures))
+
+
 def unplaced(
     record: Record, pictures: Mapping[str, PublishedPicture], story: Story | None, at_top: Front | None
 ) -> Iterator[Still]:
     """The pictures that neither the top nor the story shows, each with its subject and its caption."""
+    from .story import Insertion
+
     shown = {use.src for use in story.images} if story else set()
+    by_name = {chunk.name for chunk in (story.chunks if story else ()) if isinstance(chunk, Insertion)}
+    shown |= {file for name, _, file in _files(record) if f"{_PLACED}{name}" in by_name}
     shown |= {at_top.file} if at_top else set()
     marked = pointers(record)
     captions = {str(name): str(photo.caption or "") for name, photo in record.photos.items()}
@@ -84,6 +96,26 @@ class StoryPictures:
         stills = [self._still(use) for use in pair]
         self.shown.update(use.src for use in pair)
         return render("pictures.html.j2", stills=stills, id=self._id(photo.src)) if stills else _unpublished(photo)
+
+    def by_name(self, placed: str) -> str:
+        """All stages of the photo that a story places by its name, side by side; empty for any other piece."""
+        from .rendering import render
+
+        own = [(name, stage, file) for name, stage, file in _files(self.record) if f"{_PLACED}{name}" == placed]
+        left = [one for one in own if one[2] in self.pictures and one[2] not in self.shown]
+        stills = [self._named(*one) for one in left]
+        anchor = self._id(left[0][2]) if left and len(left) == len(own) else ""
+        self.shown.update(file for _, _, file in left)
+        return render("pictures.html.j2", stills=stills, id=anchor) if stills else ""
+
+    def _named(self, name: str, stage: str, file: str) -> Still:
+        """A picture with the record's own caption."""
+        marked = pointers(self.record).get(file, ())
+        caption = str(self._photo(name).caption or "")
+        return Still(self.pictures[file], _alt(self.record, name, stage), stage, caption, marked)
+
+    def _photo(self, name: str) -> Photo:
+        return next(photo for known, photo in self.record.photos.items() if str(known) == name)
 
     def _still(self, use: StoryPhoto) -> Still:
         marked = pointers(self.record).get(use.src, ())

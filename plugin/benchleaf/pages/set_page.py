@@ -26,6 +26,7 @@ class Choices:
     sets_url: str = ""
     decimal_sign: str = "point"
     slash_dates: str = ""
+    how_it_works: bool = True
 
     @property
     def manner(self) -> Manner:

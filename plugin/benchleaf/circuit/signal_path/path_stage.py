@@ -28,7 +28,8 @@ class PathTube:
 class PathStage:
     """One stage. ``key`` is the job it does, or what it is where no tube does it (``aerial``, ``heater string``).
 
-    ``parts`` are those of the parts list that do the work. ``hands_on`` is what it gives to the next: ``RF``, ``IF``,
+    ``parts`` are those of the parts list that do the work; of a heater string the positions in their order, of a
+    pilot lamp its type. ``hands_on`` is what it gives to the next: ``RF``, ``IF``,
     ``AF``, or nothing. ``number`` tells a first from a second of its kind, 0 where it is the only one. ``written`` are
     the record's own words where they name no job; ``by_type`` says that none are written. ``again`` marks a stage whose
     tube has worked on the signal once before.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from ..heater_names import position
 from .path_stage import HEATERS, SUPPLY, Lane, PathStage, PathTube
 
 if TYPE_CHECKING:
@@ -76,10 +77,18 @@ def _heaters(jobs: JobsInSet) -> Iterator[PathStage]:
     elif dropper:
         yield PathStage(dropper if dropper in _DROPPERS else "dropper")
     if mains.on_batteries:
-        yield PathStage("filaments")
+        yield PathStage("filaments", parts=_string(jobs))
     elif mains.heaters_in_string or (written and written.order):
-        yield PathStage("heater string")
+        yield PathStage("heater string", parts=_string(jobs))
     elif mains.double_wound or (written and written.windings):
         yield PathStage("heater winding")
     if written and written.pilot_lamp:
-        yield PathStage("pilot lamp")
+        yield PathStage("pilot lamp", parts=(str(written.pilot_lamp.type),))
+
+
+def _string(jobs: JobsInSet) -> tuple[str, ...]:
+    """The tubes of the string as far as their order is written."""
+    written = jobs.circuit.record.heaters
+    positions = [str(at) for at in jobs.circuit.record.tubes]
+    named = [position(name, positions) for name in (written.order if written and written.order else ())]
+    return tuple(name for name in named if name)

@@ -31,7 +31,7 @@ def jobs_of(written: str, tube: Tube | None) -> JobsOfTube:
     """The jobs of a tube by the words written, and where there are none by what its type has its only use for."""
     if not written.strip():
         return _by_type(tube)
-    read = _Reading()
+    read = _JobsRead()
     for piece in _APART.split(written[:_LONGEST]):
         read.piece(piece)
     found = read.finished()
@@ -45,7 +45,7 @@ def jobs_of(written: str, tube: Tube | None) -> JobsOfTube:
     )
 
 
-class _Reading:
+class _JobsRead:
     """The jobs of one tube as they are read: ``said`` waits for the job it belongs to, ``last`` was said before."""
 
     def __init__(self) -> None:
