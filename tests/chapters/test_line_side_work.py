@@ -147,6 +147,34 @@ def test_lines_for_the_printed_sheet_carry_what_should_be_seen() -> None:
     assert any("plug reversed, switch on" in line for line in lines)
 
 
+def test_what_is_left_on_the_pins_after_the_plug_is_pulled() -> None:
+    """By hand: 120 V + 10 % have a crest of 187 V. 0.242 µF and 2.42 megohm, each at its upper end, are 0.586 s:
+    187 exp(-1/0.586) = 33.9 V after a second, 60 V after 0.586 ln(187/60) = 0.666 s."""
+    state = BEFORE.replace("    switch:", "    across the line: 0.22 uF X2 10 %, 2.2 meg 10 %\n    switch:", 1)
+    found = examined(state, after="").pulled_plug
+    assert found is not None
+    assert found.crest_volts == pytest.approx(187, abs=0.5)
+    assert found.after_1_s_volts == pytest.approx(33.9, abs=0.2)
+    assert found.seconds_to_60_v == pytest.approx(0.666, abs=0.002)
+    assert found.drained
+    assert found.metered_volts < found.after_1_s_volts
+    alone = examined(state.replace(", 2.2 meg 10 %", ""), after="")
+    assert alone.pulled_plug is not None
+    assert (alone.pulled_plug.after_2_s_volts, alone.pulled_plug.seconds_to_60_v) == (187.0, None)
+    said = makers.plain(for_the_bench(alone.steps, AMERICAN)[-1])
+    assert "with the set’s own way open nothing drains 0.242 µF: 187 V at worst" in said
+    assert "takes 4.13 MΩ or less across the capacitor" in said
+
+
+def test_an_earth_wire_is_measured_where_it_goes_to_the_chassis_by_itself() -> None:
+    earthed = (
+        BEFORE.replace("two-pin, either way", "three-pin with earth").rstrip("\n") + "\n    earth lead: to chassis\n"
+    )
+    for state, there in ((earthed, True), (BEFORE, False)):
+        kinds = {s.kind for s in examined(state, after="").steps}
+        assert ("earth wire" in kinds) is there
+
+
 def test_one_state_alone_is_traced_and_measured() -> None:
     kinds = {s.kind for s in examined(BEFORE, after="").steps}
     assert not kinds & {"remove", "add"}

@@ -226,3 +226,95 @@ def test_a_larger_lamp_leaves_more() -> None:
     volts = [step.set_volts for step in left]
     assert volts == sorted(volts)
     assert volts[0] < volts[-1] < 120
+
+
+def test_each_thing_before_the_set_says_what_it_does_not_do() -> None:
+    lamp = makers.plain(makers.page("power_up", STRING + raised("line 80 V", with_="60 W lamp in series")))
+    assert "Nothing that is named limits the current" not in lamp
+    both = STRING + raised("line 80 V, 0.16 A", with_="isolating transformer, variac")
+    isolating, variable, nothing = makers.found("power_up", both).sessions[0].limits
+    assert "It limits no current" in isolating
+    assert "the whole string is starved with it" in variable
+    assert "does not isolate" not in variable
+    assert "a lamp in series would" in nothing
+    (variable, _) = makers.found("power_up", STRING + raised("line 80 V", with_="variac")).sessions[0].limits
+    assert variable.endswith("and it does not isolate.")
+    dry = STRING.replace("V5: 35W4, rectifier", "V5: 12AV6") + "  D1: now silicon, job rectifier\n"
+    assert (
+        "D1, silicon, needs no heater"
+        in makers.found("power_up", dry + raised("line 80 V", with_="variac")).sessions[0].limits[1]
+    )
+
+
+def test_each_step_has_the_heaters_at_its_line_and_more_line_is_never_less_current() -> None:
+    """By hand: 122.6 V of heaters rise with the line, the lamp's tap aside: at 40 V about a third. Every end of the
+    band rises with the line."""
+    lines = ["line 40 V", "line 117 V", *(f"line {volts} V" for volts in range(20, 136, 12))]
+    found = makers.found("power_up", STRING + raised(*lines))
+    cold, warm, *_ = found.sessions[0].steps
+    assert cold.heaters_of_rated == pytest.approx(40 / 122.6, rel=0.05)
+    assert warm.heaters_of_rated == pytest.approx(117 / 122.6, rel=0.08)
+    (behind,) = makers.found("power_up", STRING + raised("line 117 V", with_="60 W lamp in series")).sessions[0].steps
+    assert behind.heaters_of_rated < warm.heaters_of_rated
+    for one, more in pairwise(found.curve.points):
+        assert one.line.low_amps_rms <= more.line.low_amps_rms
+        assert one.line.line_amps_rms <= more.line.line_amps_rms
+        assert one.line.high_amps_rms <= more.line.high_amps_rms
+        assert one.heaters_of_rated <= more.heaters_of_rated
+
+
+def test_watts_are_held_to_the_nameplate_and_to_what_was_read() -> None:
+    found = makers.found("power_up", STRING + raised("line 117 V, 0.24 A"))
+    assert (found.beyond_nameplate, found.volt_amperes) == (False, 28.1)
+    far = makers.page("power_up", STRING.replace("30 W", "60 W") + raised("line 117 V, 0.24 A"))
+    assert "the two are more than a quarter apart" in far
+
+
+def test_a_soak_is_judged_at_its_line_and_warmth_against_the_room() -> None:
+    """By hand: 58 - 21 °C are 37 K; 106 °F are 41.1 °C, 20 K above them."""
+    soak = "    soak: 8 h, line 117 V, 0.24 A, chassis 106 F, T3 58 °C, room 21 C, B+1 121 V; no hum\n"
+    text = STRING + raised("line 117 V, 0.24 A") + soak
+    made = makers.found("power_up", text).sessions[0].soak
+    assert (made.seconds, made.line_volts, made.verdict) == (28800, 117, "within")
+    assert {each.of: each.above_room_kelvins for each in made.warmth} == {"chassis": 20.0, "T3": 37.0, "room": None}
+    shown = makers.plain(makers.page("power_up", text))
+    assert "Soak test" in shown
+    assert "chassis 106 F, T3 58 °C, room 21 C, B+1 121 V" in shown
+    hot = makers.found("power_up", STRING + raised("line 117 V") + soak.replace("0.24 A", "0.45 A")).sessions[0].soak
+    assert hot.verdict == "high"
+
+
+@pytest.mark.parametrize(
+    ("steps", "doubt"),
+    [
+        (("line 80 V",), "Step 1 says neither a current nor what else was read"),
+        (("0.16 A",), "Step 1 has a current without its line"),
+        (("14:10 line 80 V, 0.16 A", "13:55, line 90 V, 0.2 A"), "Step 2 is clocked 13:55, before step 1 (14:10)"),
+        (("11:50 am line 80 V, 0.16 A", "1:05 pm, line 90 V, 0.2 A"), ""),
+    ],
+)
+def test_a_step_that_tells_nothing_and_a_clock_that_runs_back_are_told(steps: tuple[str, ...], doubt: str) -> None:
+    (session,) = makers.found("power_up", STRING + raised(*steps)).sessions
+    assert len(session.steps) == len(steps)
+    assert [said[: len(doubt)] for said in session.doubts] == ([doubt] if doubt else [])
+
+
+def test_a_day_before_the_work_that_it_needs_is_told() -> None:
+    text = (
+        "came in: 2026-03-05\n"
+        + STRING
+        + "  C9: was 0.05 uF 400 V paper, now 47 nF 630 V film, fitted 2026-03-10\n"
+        + raised("line 80 V, 0.16 A")
+        + "before power: 2026-03-06, plug 145 ohm\n"
+        + "reforming:\n  C12 a:\n    date: 2026-03-08\n    log:\n      - 30 min, 1 mA\n      - 10 min, 2 mA\n"
+    )
+    found = makers.found("power_up", text)
+    assert found.sessions[0].doubts == (
+        "It is dated before the set came in (2026-03-05).",
+        "The old C9 was still in: what is new was fitted later.",
+        "The first cold check is dated after it (2026-03-06).",
+        "C12 a was reformed after it, by the dates.",
+    )
+    assert found.reforming[0].doubts == ("10 min stands behind 30 min: one of the two times is wrong.",)
+    shown = makers.page("power_up", text)
+    assert all(makers.plain(doubt) in makers.plain(shown) for doubt in found.sessions[0].doubts)

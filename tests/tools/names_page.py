@@ -55,6 +55,7 @@ PATHS: dict[str, tuple[Any, ...]] = {
     "ColdReading": ("before power", 0),
     "PowerUp": ("power-up", 0),
     "PowerUpStep": ("power-up", 0, "steps", 0),
+    "Soak": ("power-up", 0, "soak"),
     "Reforming": ("reforming", "C30"),
     "ReformingEntry": ("reforming", "C30", "log", 0),
     "Alignment": ("alignment", 0),

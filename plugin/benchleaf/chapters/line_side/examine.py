@@ -16,6 +16,7 @@ from .line_and_load import LineSource, SetLoad, line_of, load_of
 from .measured import compare_insulation, compare_touches
 from .one_change import changes_of, reach_of
 from .path import CurrentPath, path_of
+from .pulled_plug import PulledPlug, pulled_plug
 from .shown import no_worse, rows_of
 from .side import StateFindings, state_findings
 from .states import Solved, worst
@@ -43,6 +44,7 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
     both = (before.states if before else (), after.states if after else ())
     reach = reach_of(now.described.wirings, line, limit, solved) if now and solved and line else None
     fuse = fuse_findings(record, written, line, load, heaters) if line and written else None
+    pulled = pulled_plug(now.described, line, load) if now and line else None
     return LineSideFindings(
         limit_amps=limit.dc_amps if direct else limit.amps,
         limit_kind="dc" if direct else limit.kind,
@@ -68,7 +70,8 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
         ),
         fuse=fuse,
         fuse_place=belongs(now.described, bench.words) if now else "",
-        steps=_steps(side, before, after, load, bench.words, solved),
+        steps=_steps(side, before, after, load, bench.words, solved, pulled),
+        pulled_plug=pulled,
         high_line_volts=line.high_volts if line else None,
         limit_published=limit.published,
         limit_note=limit.note,
@@ -98,6 +101,7 @@ def _steps(
     load: SetLoad,
     words: Words,
     solved: Solved | None,
+    pulled: PulledPlug | None,
 ) -> tuple[WorkStep, ...]:
     if solved is None:
         return ()
@@ -105,7 +109,7 @@ def _steps(
         (state, found.described) if state and found else None
         for state, found in ((side.before, before), (side.after, after))
     )
-    return steps_of(old, new, load, words, solved)
+    return steps_of(old, new, load, words, solved, pulled)
 
 
 def _path(now: StateFindings, solved: Solved) -> CurrentPath | None:

@@ -13,6 +13,7 @@ from .measured import MeasuredInsulation, MeasuredTouch
 from .ohmmeter import OhmmeterReading
 from .one_change import Reach, TriedChange
 from .path import CurrentPath
+from .pulled_plug import PulledPlug
 from .shown import ConditionRow, Hands, hands_of
 from .side import Pair, StateFindings, by_position
 from .steps import WorkStep, say_resistance
@@ -58,6 +59,7 @@ class LineSideFindings:
     rows: tuple[ConditionRow, ...] = field(default=(), metadata={"json": False})
     fuse_place: str = field(default="", metadata={"json": False})
     no_worse: tuple[str, ...] = field(default=(), metadata={"json": False})
+    pulled_plug: PulledPlug | None = None
     note: str = field(default="", metadata={"json": False})
     path: CurrentPath | None = field(default=None, metadata={"json": False})
 

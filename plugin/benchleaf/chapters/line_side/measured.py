@@ -175,7 +175,7 @@ def _insulation(m: LineSideMeasurement, wiring: Wiring, words: Words) -> Measure
     between = str(m.insulation or words.of_key("line to chassis"))
     spoken = between.casefold()
     comparable = "chassis" in spoken and any(word in spoken for word in ("line", "mains", "plug", "pin", "lead"))
-    computed = _ohms_from_both_leads(wiring) if comparable else None
+    computed = ohms_from_both_leads(wiring) if comparable else None
     taken = m.ohms.si if m.ohms else None
     agrees = None
     if comparable and computed is not None and taken is not None:
@@ -193,7 +193,7 @@ def _insulation(m: LineSideMeasurement, wiring: Wiring, words: Words) -> Measure
     )
 
 
-def _ohms_from_both_leads(wiring: Wiring) -> float | None:
+def ohms_from_both_leads(wiring: Wiring) -> float | None:
     """Ohm for direct current from the two leads joined to the chassis, switch on; None where there is no path."""
     inside = (element for element in network(replace(wiring, earth=()), "right", "on") if EARTH not in ends(element))
     joined = solve((*inside, Wire(HOT_LEAD, RETURN_LEAD)), 0.0, earth=HOT_LEAD)

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from ...electrics.insulation import EARTH_OHMS, INSULATION_OHMS
 from ...electrics.nodal_analysis import NetworkElement, NetworkError
 from ...electrics.touch import service_check_volts
+from ...record.figures import to_figures
 from ...record.sections.line_side import LineSideState
 from ...record.units import say
 from ...report.typed import in_trade_units
@@ -15,14 +17,16 @@ from .barriers import Barrier, Chain, ComputedComponent, is_wired
 from .described import DescribedState
 from .fuse_place import fitted_into, is_misplaced
 from .line_and_load import SetLoad
+from .measured import ohms_from_both_leads
 from .ohmmeter import OhmmeterReading, resistances
+from .pulled_plug import PulledPlug, say_pulled
 from .states import Solved
 from .topology import PLUG_WAYS, network
 from .wording import part_words
 
-UNPLUG, DISCHARGE, NOTE_DOWN, REMOVE, ADD, CHECK, OHMS, INSULATION, POWER, TOUCH = (
-    "unplug", "discharge", "note down", "remove", "add", "check", "ohmmeter", "insulation",
-    "first power", "touch current",
+UNPLUG, DISCHARGE, NOTE_DOWN, REMOVE, ADD, CHECK, OHMS, EARTH_WIRE, INSULATION, POWER, TOUCH, PULLED = (
+    "unplug", "discharge", "note down", "remove", "add", "check", "ohmmeter", "earth wire", "insulation",
+    "first power", "touch current", "plug pulled",
 )  # fmt: skip
 
 MOST_TOUCHES = 4
@@ -63,6 +67,7 @@ def steps_of(
     load: SetLoad,
     words: Words,
     solved: Solved,
+    pulled: PulledPlug | None = None,
 ) -> tuple[WorkStep, ...]:
     """Every step. With one state alone nothing is removed or added: it is traced and measured."""
     old, new = (None if side is None else _Side(*side) for side in (before, after))
@@ -85,6 +90,7 @@ def steps_of(
             "Ohmmeter, unplugged and cold, all volts gone: read each pair with the switch on and off.",
             resistances=resistances(now.described, load),
         ),
+        *_earth_wire(now.described, words),
         WorkStep(
             INSULATION,
             f"Insulation from both pins joined to the chassis at 500 V, switch on, parts rated for less lifted first"
@@ -102,14 +108,29 @@ def steps_of(
             "switch on and off, a second person in the room.",
             touches=_touches(now.described, solved),
         ),
+        *((WorkStep(PULLED, say_pulled(pulled, words)),) if pulled else ()),
     )
+
+
+def _earth_wire(described: DescribedState, words: Words) -> Iterator[WorkStep]:
+    """Only where an earth wire goes to the chassis by itself: through a component there is no such test."""
+    wiring = described.wiring
+    if described.plug == "three-pin with earth" and is_wired(wiring.earth):
+        yield WorkStep(
+            EARTH_WIRE,
+            f"From the {words.earth} pin of the plug to bare metal, moving the {words.cord}: at most "
+            f"{say(EARTH_OHMS, 'ohm')} (AS/NZS 3760, read second hand).",
+        )
 
 
 def _path(described: DescribedState) -> str:
     wiring = described.wiring
     if wiring.live_chassis:
         return "; this chassis is one side of it, so measure from the pins to what a hand can reach instead"
-    return ""
+    ohms = ohms_from_both_leads(wiring)
+    if ohms is not None:
+        return f": {say(to_figures(ohms), 'ohm')} by the parts in its path"
+    return f": past {say(INSULATION_OHMS, 'ohm')} (DIN VDE 0701-0702, read second hand)"
 
 
 def _difference(old: _Side, new: _Side, words: Words) -> Iterator[WorkStep]:

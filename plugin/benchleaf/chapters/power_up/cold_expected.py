@@ -14,6 +14,7 @@ from ...circuit.in_place import When, in_place
 from ...circuit.places import rail
 from ...circuit.rail_ohms import JOINED_OHMS, MARKED_OFF, MEASURED_OFF, ohms_between, rail_ohms
 from ...electrics.heaters import COLD_INRUSH_RATIO
+from ...electrics.insulation import EARTH_OHMS, INSULATION_OHMS
 from ...record.place_words import B_MINUS, CHASSIS
 from ..line_side.line_and_load import SetLoad, line_of, load_of, nameplate_watts
 from ..line_side.ohmmeter import HOT_PIN, RETURN_PIN, OhmmeterReading, resistances
@@ -32,10 +33,6 @@ if TYPE_CHECKING:
 
 CHARGED_OHMS = 50e3
 """What leaky filter capacitors alone should come to, at least, when they have charged. Common practice, no source."""
-INSULATION_OHMS = 2e6
-"""Least insulation without a protective conductor: DIN VDE 0701-0702, as a tester's manual has it; not opened."""
-EARTH_OHMS = 0.5
-"""Most from the earth pin to the metal: AS/NZS 3760, as quoted on a trade forum; not opened."""
 USUAL_PRIMARY_OHMS = (100.0, 700.0)
 """An output transformer's primary. Common practice, no source."""
 USUAL_SECONDARY_OHMS = (0.0, 2.0)

@@ -14,23 +14,32 @@ from ...report.typed import typed
 from ..bench import Bench
 from ..line_side.line_and_load import nameplate_watts
 from .cold_checks import cold_checks
+from .doubts import doubts_of, of_reforming
 from .expected import line_curve
 from .findings import (
     ExpectedLine,
     LampInSeries,
     LineCurve,
+    LinePoint,
     PowerUpFindings,
     RaisedLine,
     RaisedStep,
     ReformedPart,
     ReformingStep,
+    SoakTest,
 )
+from .limiting import limits_of
 from .series_lamp import behind, lamp_of
+from .soaking import soak_test
 
 if TYPE_CHECKING:
     from ..heaters.findings import HeatersFindings
     from ..line_side.findings import LineSideFindings
     from ..parts.findings import PartsFindings
+
+
+NEAR_NOMINAL = 0.15
+"""How far from the nominal line a reading is still one of it. Common practice, no source."""
 
 
 def examine(
@@ -43,9 +52,13 @@ def examine(
     record = bench.record
     if not record.power_up and not record.reforming and not record.before_power:
         return None
-    lines = [volts for session in record.power_up for step in session.steps if (volts := si(step.line))]
+    steps = [
+        step for session in record.power_up for step in (*session.steps, *([session.soak] if session.soak else ()))
+    ]
+    lines = [volts for step in steps if (volts := si(step.line))]
     curve = line_curve(bench, parts, heaters, lines) if lines else None
-    sessions = tuple(_session(session, curve) for session in record.power_up)
+    in_string = heaters is not None and heaters.arrangement in ("series", "mixed")
+    sessions = tuple(_session(session, curve, bench, in_string=in_string) for session in record.power_up)
     nominal = curve.nominal if curve else None
     return PowerUpFindings(
         sessions=sessions,
@@ -54,11 +67,27 @@ def examine(
         expected=tuple(step.expected for session in sessions for step in session.steps if step.expected),
         watts=to_figures(nominal.watts, 2) if nominal else None,
         nameplate_watts=nameplate_watts(record),
+        volt_amperes=_volt_amperes(sessions, nominal),
         before_power=cold_checks(bench, heaters, line_side) if record.before_power else (),
         curve=curve,
-        in_string=heaters is not None and heaters.arrangement in ("series", "mixed"),
+        in_string=in_string,
         live=bench.circuit.grounding.live,
     )
+
+
+def _volt_amperes(sessions: tuple[RaisedLine, ...], nominal: LinePoint | None) -> float | None:
+    """Volts times amperes of the last step that was read near the nominal line, with no lamp in series."""
+    if nominal is None:
+        return None
+    full = nominal.line.line_volts
+    read = (
+        (step.line_volts, step.line_amps)
+        for session in reversed(sessions)
+        if session.lamp is None
+        for step in reversed(session.steps)
+    )
+    at_full = (v * a for v, a in read if v and a and a > 0 and abs(v / full - 1) <= NEAR_NOMINAL)
+    return next((to_figures(found) for found in at_full), None)
 
 
 def si(quantity: Quantity | None) -> float | None:
@@ -68,6 +97,7 @@ def si(quantity: Quantity | None) -> float | None:
 
 def _step(step: PowerUpStep, curve: LineCurve | None, lamp: LampInSeries | None) -> RaisedStep:
     expected, set_volts = _expected(si(step.line), curve, lamp)
+    warm = curve.share_at(set_volts if lamp is not None else si(step.line)) if curve else None
     return RaisedStep(
         line_volts=si(step.line),
         line_amps=si(step.amps),
@@ -76,6 +106,8 @@ def _step(step: PowerUpStep, curve: LineCurve | None, lamp: LampInSeries | None)
         note=str(step.note or ""),
         verdict=expected.verdict(si(step.amps), _last_digit(step.amps)) if expected else "",
         set_volts=set_volts,
+        heaters_of_rated=warm,
+        clock=str(step.clock or ""),
         line=typed(step.line),
         amps=typed(step.amps),
         after=typed(step.after),
@@ -104,7 +136,7 @@ def _last_digit(quantity: Quantity | None) -> float:
     return quantity.si / typed_number * 10.0 ** -len(number[1] or "") if typed_number else 0.0
 
 
-def _session(session: PowerUp, curve: LineCurve | None) -> RaisedLine:
+def _session(session: PowerUp, curve: LineCurve | None, bench: Bench, *, in_string: bool) -> RaisedLine:
     using = str(session.with_ or "")
     lamp = lamp_of(using, curve.nominal_volts) if curve else None
     steps = tuple(_step(step, curve, lamp) for step in session.steps)
@@ -115,7 +147,20 @@ def _session(session: PowerUp, curve: LineCurve | None) -> RaisedLine:
         highest_line_volts=max((s.line_volts for s in steps if s.line_volts is not None), default=None),
         note=str(session.note or ""),
         lamp=lamp,
+        soak=_soak(session, curve, lamp),
+        doubts=doubts_of(session, bench),
+        limits=limits_of(using, bench, in_string=in_string, lamp=lamp is not None) if using else (),
     )
+
+
+def _soak(session: PowerUp, curve: LineCurve | None, lamp: LampInSeries | None) -> SoakTest | None:
+    """A soak is judged as a step is; a lamp that is still in series too."""
+    soak = session.soak
+    if soak is None:
+        return None
+    expected, _ = _expected(si(soak.line), curve, lamp)
+    verdict = expected.verdict(si(soak.amps), _last_digit(soak.amps)) if expected else ""
+    return soak_test(soak, expected, verdict)
 
 
 def _reformed(name: str, part: Reforming, record: Record) -> ReformedPart:
@@ -139,5 +184,6 @@ def _reformed(name: str, part: Reforming, record: Record) -> ReformedPart:
         steps=steps,
         of_first=currents[-1] / currents[0] if len(currents) > 1 and currents[0] > 0 else None,
         note=str(part.note or ""),
+        doubts=of_reforming(part),
         linked=with_links(name, {str(n): part_anchor(n) for n in record.parts}),
     )

@@ -66,6 +66,7 @@ class LineDraw:
             warm.in_phase_amps,
             line_watts(taken, warm.in_phase_amps, line_volts) * loss,
             state.mean_volts[0] if carried(warm.of_rated, worn) >= 1 else None,
+            to_figures(warm.of_rated, 2),
         )
 
     def _amps(

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any
 
+from ...record.figures import to_figures
 from ...report.anchors import LinkedText
 from ...report.typed import Typed
+from ...words.decimal_sign import with_decimal_sign
 
 EXPECTED, LOOK_AGAIN, NOT_MEASURED = "expected", "look again", "not measured"
 """Verdicts on a cold check. None of them clears a set for power."""
 
+NAMEPLATE_OFF = 0.25
+"""How far the watts may be off those of a nameplate, which rounds and counts losses. Common practice, no source."""
 _PAGE_ONLY: dict[str, Any] = {"json": False}
 
 
@@ -39,6 +44,8 @@ class ExpectedLine:
 class LinePoint:
     """The set at one line voltage: the heaters' amperes, the watts it takes, and the first rail's volts.
 
+    ``heaters_of_rated`` is the share of its rated volts that the coolest heater has.
+
     ``b_plus_volts`` is None where the cathodes may be too cool to carry their current.
     """
 
@@ -46,6 +53,7 @@ class LinePoint:
     heater_amps: float
     watts: float
     b_plus_volts: float | None
+    heaters_of_rated: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +82,17 @@ class LineCurve:
         if line_volts is None:
             return None
         return next((p for p in self.points if abs(p.line.line_volts - line_volts) < 1e-6), None)
+
+    def share_at(self, volts: float | None) -> float | None:
+        """The coolest heater's share of its rated volts at any line within the curve, in straight lines."""
+        if volts is None or not self.points:
+            return None
+        for one, other in pairwise(self.points):
+            low, high = one.line.line_volts, other.line.line_volts
+            if low <= volts <= high and high > low:
+                rise = (other.heaters_of_rated - one.heaters_of_rated) / (high - low)
+                return to_figures(one.heaters_of_rated + rise * (volts - low), 2)
+        return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +136,8 @@ class RaisedStep:
     """One step: line volts, line current, how long it ran, and what else was read.
 
     ``verdict`` is that on the current: ``within`` what is to be expected, ``low`` or ``high``; empty without either.
-    ``set_volts`` is what a lamp in series should leave for the set.
+    ``set_volts`` is what a lamp in series should leave for the set, ``heaters_of_rated`` the share of its rated volts
+    that the coolest heater has.
     """
 
     line_volts: float | None
@@ -127,6 +147,8 @@ class RaisedStep:
     note: str
     verdict: str = ""
     set_volts: float | None = None
+    heaters_of_rated: float | None = None
+    clock: str = ""
     line: Typed | None = field(default=None, metadata=_PAGE_ONLY)
     amps: Typed | None = field(default=None, metadata=_PAGE_ONLY)
     after: Typed | None = field(default=None, metadata=_PAGE_ONLY)
@@ -134,8 +156,40 @@ class RaisedStep:
 
 
 @dataclass(frozen=True, slots=True)
+class Warmth:
+    """What was read of the heat of something: kelvins, and how far above the room's where that was read."""
+
+    of: str
+    kelvins: float
+    above_room_kelvins: float | None
+
+    @property
+    def rise(self) -> str:
+        """How far above the room, as the page says it: a difference, which no zero of a scale belongs to."""
+        return f"{with_decimal_sign(f'{self.above_room_kelvins:g}')}\u202fK"
+
+
+@dataclass(frozen=True, slots=True)
+class SoakTest:
+    """How long the set ran, its line and current at the end with the verdict on it, and how warm it was."""
+
+    seconds: float | None
+    line_volts: float | None
+    line_amps: float | None
+    verdict: str
+    warmth: tuple[Warmth, ...]
+    read: str
+    note: str
+    expected: ExpectedLine | None = None
+    time: Typed | None = field(default=None, metadata=_PAGE_ONLY)
+    line: Typed | None = field(default=None, metadata=_PAGE_ONLY)
+    amps: Typed | None = field(default=None, metadata=_PAGE_ONLY)
+
+
+@dataclass(frozen=True, slots=True)
 class RaisedLine:
-    """One session on a raised line."""
+    """One session on a raised line. ``limits`` says what each thing before the set does and does not do, ``doubts``
+    what of the session does not go with the rest of the record."""
 
     date: str
     using: str
@@ -143,6 +197,9 @@ class RaisedLine:
     highest_line_volts: float | None
     note: str
     lamp: LampInSeries | None = None
+    soak: SoakTest | None = None
+    doubts: tuple[str, ...] = ()
+    limits: tuple[str, ...] = field(default=(), metadata=_PAGE_ONLY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +225,7 @@ class ReformedPart:
     steps: tuple[ReformingStep, ...]
     of_first: float | None
     note: str
+    doubts: tuple[str, ...] = ()
     linked: tuple[LinkedText, ...] = field(default=(), metadata=_PAGE_ONLY)
 
 
@@ -177,7 +235,8 @@ class PowerUpFindings:
 
     ``live`` is what counts as connected to the line: ``chassis``, ``B-`` or ``""``. ``in_string`` says that heaters
     hang in a series string. ``expected`` has an entry for each
-    step whose line current could be worked out; ``watts`` are those the set takes at the nominal line.
+    step whose line current could be worked out; ``watts`` are those the set takes at the nominal line, and
+    ``volt_amperes`` the product of what was read last within 15 % of it.
     """
 
     sessions: tuple[RaisedLine, ...]
@@ -187,6 +246,18 @@ class PowerUpFindings:
     watts: float | None = None
     nameplate_watts: float | None = None
     before_power: tuple[ColdCheck, ...] = ()
+    volt_amperes: float | None = None
     curve: LineCurve | None = field(default=None, metadata=_PAGE_ONLY)
     in_string: bool = field(default=False, metadata=_PAGE_ONLY)
     live: str = field(default="", metadata=_PAGE_ONLY)
+
+    @property
+    def beyond_nameplate(self) -> bool:
+        """Whether watts and nameplate are more than ``NAMEPLATE_OFF`` apart."""
+        watts, plate = self.watts, self.nameplate_watts
+        return bool(watts and plate) and abs((watts or 0.0) / (plate or 1.0) - 1) > NAMEPLATE_OFF
+
+    @property
+    def volt_amperes_said(self) -> str:
+        """The volt-amperes as the page says them."""
+        return with_decimal_sign(f"{self.volt_amperes:.2g}")

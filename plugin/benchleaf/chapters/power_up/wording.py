@@ -8,7 +8,7 @@ from ...report.amount import Amount, Origin
 from ...report.prose import EVERY, as_prose, prose
 from ...report.sentence import Judged, Note, Phrase, PhrasePart, listed
 from ...report.verdict import Verdict
-from .findings import LOOK_AGAIN, NOT_MEASURED, ColdCheck, RaisedLine, RaisedStep, ReformedPart, ReformingStep
+from .findings import LOOK_AGAIN, NOT_MEASURED, ColdCheck, RaisedLine, RaisedStep, ReformedPart, ReformingStep, SoakTest
 
 MOST_STEPS = 3
 """Steps told one by one; of more the first and the last are told, with how many there were."""
@@ -35,8 +35,24 @@ def session_in_short(session: RaisedLine) -> Phrase:
     head: Phrase = (f"{session.using}: ",) if session.using else ()
     steps = [_step(step) for step in session.steps]
     told: list[PhrasePart] = [*head, *listed(_few(steps), "; ")]
+    if session.soak:
+        told += ["; " if steps else "", *soak_in_short(session.soak)]
     if session.note:
-        told += ["; " if steps else "", Note(session.note)]
+        told += ["; " if steps or session.soak else "", Note(session.note)]
+    return tuple(told)
+
+
+def soak_in_short(soak: SoakTest) -> Phrase:
+    """How long it ran, on what line, and how warm the warmest was."""
+    told: list[PhrasePart] = ["soaked"]
+    told += [" ", *soak.time.as_read(Origin.MEASURED)] if soak.time else []
+    read = [typed.as_read(Origin.MEASURED) for typed in (soak.line, soak.amps) if typed]
+    told += [", ", *listed(read, " ")] if read else []
+    told += [" ", Judged(Verdict.WATCH, (soak.verdict,))] if soak.verdict in ("low", "high") else []
+    above = [each for each in soak.warmth if each.above_room_kelvins is not None]
+    if above:
+        warmest = max(above, key=lambda each: each.above_room_kelvins or 0.0)
+        told += [", ", *as_prose(warmest.of), f" {warmest.rise} above the room"]
     return tuple(told)
 
 

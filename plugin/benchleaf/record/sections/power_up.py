@@ -2,15 +2,17 @@
 
 import re
 from collections.abc import Mapping
-from typing import Any
+from typing import Annotated, Any
 
 from pydantic_core import InitErrorDetails
 
+from ..editor_schema import TEXT_SCHEMA
 from ..line_items import items
 from ..line_values import value_at, words_of
-from ..section import Section, form
+from ..problems import quoted
+from ..section import Section, form, refused
 from ..text import Entries, Text
-from ..values import Current, Date, Duration, Voltage, Wording
+from ..values import Current, Date, Duration, Reads, Voltage, Wording, as_text
 
 _LINE_SAID = re.compile(r"\b(?:line|mains)\s+[.\d]", re.I)
 _ELSEWHERE = re.compile(
@@ -20,10 +22,26 @@ _ELSEWHERE = re.compile(
 """How it goes on behind volts that were read at some place of the set: ``60 V at B+``, ``60 V B+``."""
 
 
+_CLOCK = re.compile(
+    r"(?:at\s+)?(?P<clock>(?:[01]?\d|2[0-3])[:h][0-5]\d(?:\s?[ap]\.?m\b\.?)?)(?:\s*,\s*|\s+|\s*$)", re.I
+)
+"""The time of day that a step begins with: ``10:40``, ``14h05``."""
+
+
+def _read_clock(value: Any) -> Text:
+    text = as_text(value)
+    if not _CLOCK.fullmatch(text):
+        raise refused(quoted(text), "a time of day, such as “10:40”", at=text)
+    return text
+
+
+Clock = Annotated[Text, Reads(_read_clock, TEXT_SCHEMA)]
+
+
 class PowerUpStep(Section):
     """``line 80 V, 0.16 A, B+1 70 V``: line volts, line current, then whatever else was read.
 
-    Volts that a step begins with are the line's: ``80 V 0.16 A, B+1 70 V``.
+    Volts that a step begins with are the line's: ``80 V 0.16 A, B+1 70 V``. A time of day may stand before all.
     """
 
     FORM = form(
@@ -39,6 +57,11 @@ class PowerUpStep(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """The volts that a step begins with are the line's, unless it says the line further on."""
+        clock = _CLOCK.match(data) if isinstance(data, Text) else None
+        if clock and isinstance(data, Text):
+            rest, at = data.cut(clock.end()), data.cut(*clock.span("clock"))
+            table = cls._table(rest, errors) if rest else Entries(data.place, data)
+            return None if table is None else {**table, Text("clock", at.place): at}
         volts = _leading_volts(data) if isinstance(data, Text) else None
         if volts is None:
             return super()._table(data, errors)
@@ -47,9 +70,30 @@ class PowerUpStep(Section):
         table = super()._table(behind, errors) if behind else Entries(data.place, data)
         return None if table is None else {**table, Text("line", volts.place): volts}
 
+    clock: Clock | None = None
     line: Voltage | None = None
     amps: Current | None = None
     after: Duration | None = None
+    read: Wording | None = None
+    note: Wording | None = None
+
+
+class Soak(Section):
+    """``8 h, line 120 V, 0.24 A, chassis 41 °C, T3 58 °C, room 21 °C, B+1 121 V``."""
+
+    FORM = form(
+        ["line"],
+        values={"current": "amps", "duration": "time"},
+        synonyms={"mains": "line"},
+        valued={"line": ("voltage",)},
+        rest="read",
+        remark="note",
+    )
+    SYNONYMS = {"mains": "line", "for": "time"}
+
+    time: Duration | None = None
+    line: Voltage | None = None
+    amps: Current | None = None
     read: Wording | None = None
     note: Wording | None = None
 
@@ -68,11 +112,12 @@ def _leading_volts(step: Text) -> Text | None:
 class PowerUp(Section):
     """One session on a raised line."""
 
-    SYNONYMS = {"using": "with"}
+    SYNONYMS = {"using": "with", "soak test": "soak", "soaked": "soak"}
 
     date: Date | None = None
     with_: Wording | None = None
     steps: tuple[PowerUpStep, ...] = ()
+    soak: Soak | None = None
     note: Wording | None = None
 
 

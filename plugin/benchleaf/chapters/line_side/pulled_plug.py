@@ -1,0 +1,134 @@
+"""The pins of the plug after it is pulled: what the capacitor across the line holds, and what drains it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ...electrics.stored_charge import (
+    DISCHARGED_VOLTS,
+    FREE_FARADS,
+    MOST_TIME_CONSTANT,
+    most_ohms,
+    seconds_to,
+    volts_left,
+)
+from ...record.figures import to_figures
+from ...record.units import say
+from .barriers import Barrier, Chain, spread
+
+if TYPE_CHECKING:
+    from ...words import Words
+    from .described import DescribedState
+    from .line_and_load import LineSource, SetLoad
+
+METER_OHMS = 10e6
+"""What a meter at the pins discharges them through. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class PulledPlug:
+    """The pins after the plug is pulled at the crest of the high line: parts at the end of their tolerance.
+
+    ``resistor_ohms`` lies across them whatever becomes of the set, None where none does; ``after_1_s_volts``,
+    ``after_2_s_volts`` and ``seconds_to_60_v`` are with it alone (None: never). ``metered_volts`` is what a meter of
+    10 megohm shows after a second. ``through_set_seconds`` is the time constant through the set itself while it is
+    whole, None where it drains nothing. ``most_ohms`` is the largest resistor that would do.
+    """
+
+    farads: float
+    crest_volts: float
+    resistor_ohms: float | None
+    after_1_s_volts: float
+    after_2_s_volts: float
+    seconds_to_60_v: float | None
+    metered_volts: float
+    through_set_seconds: float | None
+    most_ohms: float
+
+    @property
+    def asked(self) -> bool:
+        """Whether the standard asks for a discharge at all."""
+        return self.farads > FREE_FARADS
+
+    @property
+    def drained(self) -> bool:
+        """Whether the resistor alone keeps the time constant."""
+        return self.resistor_ohms is not None and self.resistor_ohms * self.farads <= MOST_TIME_CONSTANT * (1 + 1e-9)
+
+
+def pulled_plug(described: DescribedState, line: LineSource, load: SetLoad) -> PulledPlug | None:
+    """What is left on the pins; None where no capacitor lies across the line. The switch is on: off, it parts them."""
+    least, most = spread(described.wiring.across, more=False), spread(described.wiring.across, more=True)
+    farads = math.fsum(_farads(chain) for chain in most)
+    ohms = _resistors(least)
+    if farads <= 0 or ohms == 0:
+        return None
+    crest = line.high_volts * (math.sqrt(2) if line.hertz else 1.0)
+    metered = METER_OHMS if ohms is None else ohms * METER_OHMS / (ohms + METER_OHMS)
+    left = [crest if ohms is None else volts_left(crest, ohms, farads, seconds) for seconds in (1.0, 2.0)]
+    until = None if ohms is None else seconds_to(DISCHARGED_VOLTS, crest, ohms, farads)
+    through = load.ohms * farads if load.ohms and not load.blocks_direct else None
+    return PulledPlug(
+        farads=to_figures(farads),
+        crest_volts=to_figures(crest),
+        resistor_ohms=None if ohms is None else to_figures(ohms),
+        after_1_s_volts=to_figures(left[0]),
+        after_2_s_volts=to_figures(left[1]),
+        seconds_to_60_v=None if until is None else to_figures(until),
+        metered_volts=to_figures(volts_left(crest, metered, farads, 1.0)),
+        through_set_seconds=None if through is None else to_figures(through, 2),
+        most_ohms=to_figures(most_ohms(farads)),
+    )
+
+
+def _farads(chain: Chain) -> float:
+    """A chain's capacitance; 0 where it holds no charge. A resistor in series does not change what it holds."""
+    held = [one.value for one in chain if one.kind == "capacitor"]
+    return 1 / math.fsum(1 / value for value in held) if held and all(held) else 0.0
+
+
+def _resistors(barrier: Barrier) -> float | None:
+    """The chains that direct current may pass, side by side; None where there is none, 0 where one is a wire."""
+    chains = [math.fsum(one.value for one in chain) for chain in barrier if all(o.kind != "capacitor" for o in chain)]
+    if not chains:
+        return None
+    return 0.0 if not all(chains) else 1 / math.fsum(1 / ohms for ohms in chains)
+
+
+def say_pulled(pulled: PulledPlug, words: Words) -> str:
+    """One line for the bench: what to read, and what to expect."""
+    held = say(pulled.farads, "F")
+    head = (
+        f"Volts between the pins, 1 s after the {words.wall_plug} was pulled, switch on, several times: "
+        f"{_through_set(pulled)}"
+    )
+    if pulled.resistor_ohms is None:
+        fault = f"with the set’s own way open nothing drains {held}: {say(pulled.crest_volts, 'V')} at worst"
+    else:
+        until = say(pulled.seconds_to_60_v, "s", digits=2)
+        fault = (
+            f"through the {say(pulled.resistor_ohms, 'ohm')} across {held} alone at most "
+            f"{say(pulled.after_1_s_volts, 'V')}, and {say(DISCHARGED_VOLTS, 'V')} after {until}"
+        )
+    meter = f"a meter of {say(METER_OHMS, 'ohm')} drains it too and shows {say(pulled.metered_volts, 'V')}"
+    return f"{head}{fault} ({meter}). {_against(pulled)}"
+
+
+def _through_set(pulled: PulledPlug) -> str:
+    if pulled.through_set_seconds is None:
+        return ""
+    return f"none through a whole set (time constant {say(pulled.through_set_seconds, 's', digits=2)}); "
+
+
+def _against(pulled: PulledPlug) -> str:
+    free, most = say(FREE_FARADS, "F"), say(MOST_TIME_CONSTANT, "s")
+    if not pulled.asked:
+        return f"IEC 60950-1, read second hand, asks for no discharge up to {free}."
+    if pulled.drained:
+        return f"IEC 60950-1, read second hand: a time constant of at most {most}; the resistor alone keeps it."
+    return (
+        f"IEC 60950-1, read second hand: above {free} a time constant of at most {most}, which takes "
+        f"{say(pulled.most_ohms, 'ohm')} or less across the capacitor."
+    )

@@ -1,0 +1,51 @@
+"""What stands between line and set at a power-up, as ``with`` names it: what each does, and what it does not."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from ..bench import Bench
+
+_ISOLATING = re.compile(r"\bisolat\w*", re.I)
+_VARIABLE = re.compile(r"\bvari(?:able|ac)\b|\bauto-?transformer\b", re.I)
+_FUSE = re.compile(r"\bfuse\b|\bbreaker\b", re.I)
+_METER = re.compile(r"\b(?:watt|am|power|energy)[- ]?meter\b", re.I)
+
+
+def limits_of(using: str, bench: Bench, *, in_string: bool, lamp: bool) -> tuple[str, ...]:
+    """A sentence for each thing that is named; where nothing limits the current, that. Common practice, no source."""
+    return tuple(_limits(using, bench, in_string=in_string, lamp=lamp))
+
+
+def _limits(using: str, bench: Bench, *, in_string: bool, lamp: bool) -> Iterator[str]:
+    words = bench.words
+    isolates, varies = bool(_ISOLATING.search(using)), bool(_VARIABLE.search(using))
+    if isolates:
+        yield (
+            f"The isolating transformer parts the set from {words.earth}: one hand on it then closes no circuit there. "
+            f"It limits no current, and between two points of the set the shock is what it was."
+        )
+    if varies:
+        heaters = (
+            "the whole string is starved with it, and heaters warm up late"
+            if in_string
+            else f"heaters and {words.b_plus} come down with it"
+        )
+        yield (
+            f"The variable transformer lowers the volts: {heaters}. At the volts it is set to it limits no current"
+            + ("." if isolates else ", and it does not isolate.")
+        )
+        dry = bench.circuit.dry_rectifier
+        if dry is not None:
+            yield (
+                f"{dry.part}, {dry.type}, needs no heater: {words.b_plus} stands at the crest of each step before any "
+                f"{words.tube} draws current."
+            )
+    if _FUSE.search(using):
+        yield "A fuse or breaker opens at a short; below its rating it limits nothing, and it saves nobody a shock."
+    if not lamp and not _FUSE.search(using):
+        meter = " The meter only tells." if _METER.search(using) else ""
+        yield f"Nothing that is named limits the current: a lamp in series would, and a fuse ends a short.{meter}"
