@@ -53,10 +53,17 @@ alignment:
     steps:
       - 455 kHz, T1 for maximum, before 0.61 V, after 0.92 V; touchy
       - 187 m, oscillator trimmer
+      - 1400 kHz, trimmer, generator with a whip, into the aerial socket through 200 pF, meter output
+    response: 445 kHz -12 dB, 450 kHz -3 dB, 455 kHz 0 dB, 461 kHz -7 dB
+    response before: 445 kHz -5 dB, 450 kHz 0 dB, 455 kHz -2 dB
+    S-curve: 10.6 MHz -2.1 V, 10.7 MHz 0 V, 10.8 MHz 2 V
 results:
   hum at the speaker: before 38 mV, after 3.1 mV, note volume at nothing
   sensitivity at 1000 kHz: before 900 uV, after 140 uV, sheet 100 uV, for 50 mW
-  output: before 0.4 W, after 1.6 W
+  output: before 0.4 W, after 1.6 W, into 3.2 ohm, at 10 %, standard sine at 1 kHz
+  frequency response:
+    before: 100 Hz -9 dB, 400 Hz 0 dB, 3 kHz -3 dB
+    after: 50 Hz -9 dB, 400 Hz 0 dB, 3 kHz -4 dB
 log:
   - 2026-02-21, 1.5 h, by R. Alder, cleaned and looked at C7
   - 2026-03-01, 3 h, replaced the paper capacitors

@@ -26,7 +26,7 @@ RECORD_PAGE = (WRITING / "record.md").read_text()
 COMMANDS_PAGE = (WRITING / "commands.md").read_text()
 
 
-READ_FROM_ONE_LINE = {"Band", "Meter", "Reading", "TouchablePart"}
+READ_FROM_ONE_LINE = {"Band", "CurvePoint", "Meter", "Reading", "TouchablePart"}
 """Sections without a mapping form: their fields are no keys that a writer types."""
 
 

@@ -30,9 +30,11 @@ TYPED = {
                  "0.09 A", "117 V", "0.24 A", "B+1 118 V", "90 s", "no smell", "C30", "150 V through 22 kohm",
                  "2026-03-02", "on the bench supply", "0 min", "6.1 mA", "90 min", "0.21 mA", "150 V", "steady"],
     "alignment": ["2026-03-20", "into V1 grid", "AVC", "set warm for an hour", "455 kHz", "T1 for maximum", "0.61 V",
-                  "0.92 V", "touchy", "187 m", "oscillator trimmer"],
+                  "0.92 V", "touchy", "187 m", "oscillator trimmer", "with a whip", "the aerial socket",
+                  "200 pF", "output", "445 kHz", "−12 dB", "−5 dB", "10.8 MHz", "−2.1 V"],
     "results": ["hum at the speaker", "38 mV", "3.1 mV", "volume at nothing", "sensitivity at 1000 kHz", "900 uV",
-                "140 uV", "100 uV", "for 50 mW", "0.4 W", "1.6 W"],
+                "140 uV", "100 uV", "for 50 mW", "0.4 W", "1.6 W",
+                "into 3.2 Ω", "at 10 %", "sine at 1 kHz", "3 kHz", "−4 dB", "−3 dB"],
     "log": ["2026-02-21", "1.5 h", "R. Alder", "cleaned and looked at C7", "3 h", "swept the bench"],
     "photos": ["Under the chassis", "the same corner", "Before", "During", "After", "Dial", "the reflector repainted"],
 }  # fmt: skip

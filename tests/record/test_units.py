@@ -29,6 +29,7 @@ PINT_BASE = {
     "length": "metre",
     "charge": "coulomb",
     "turns ratio": "",
+    "level": "",
 }
 
 

@@ -61,6 +61,7 @@ PATHS: dict[str, tuple[Any, ...]] = {
     "Alignment": ("alignment", 0),
     "AlignmentStep": ("alignment", 0, "steps", 0),
     "Result": ("results", "hum"),
+    "CurvePoint": ("results", "frequency response", "curve", 0),
     "LogEntry": ("log", 0),
     "Photo": ("photos", "dial"),
     "PhotoMark": ("photos", "dial", "marks", 0),

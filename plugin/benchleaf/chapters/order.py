@@ -55,7 +55,7 @@ CHAPTERS = (
     Chapter("speaker", "speaker", "speaker"),
     Chapter("changes", "changes", "changes"),
     Chapter("faults", "faults", "faults", needs=("parts", "readings")),
-    Chapter("results", "results", "results"),
+    Chapter("results", "results", "results", needs=("readings",)),
     Chapter("log", "day by day", "log", needs=("line_up", "changes", "faults", "power_up", "alignment")),
     Chapter("power_up", "power-up", "power-up", needs=("parts", "heaters", "line_side"), within="log"),
     Chapter("alignment", "alignment", "alignment", within="log"),

@@ -9,6 +9,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from ..chapters.alignment.for_the_bench import alignment_sheet
+from ..chapters.alignment.page_said import generator_caution
 from ..chapters.parts.verdicts import still_to_handle
 from ..chapters.power_up.cold_checks import to_measure
 from ..circuit.in_place import in_place
@@ -75,6 +77,8 @@ def bench_sheet(examined: Examined) -> str:
         to_read=to_read(examined),
         steps=_line_side_steps(examined),
         cold=_cold_checks(examined),
+        align=alignment_sheet(examined.findings["alignment"], examined.bench),
+        generator=generator_caution(examined.findings["alignment"], words),
     )
 
 

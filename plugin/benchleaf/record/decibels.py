@@ -17,7 +17,7 @@ def ratio(before: Quantity | None, after: Quantity | None) -> float | None:
     """``after`` over ``before``; None unless both are plain values above zero in one unit and of one mark."""
     if before is None or after is None or before.unit != after.unit or before.mark != after.mark:
         return None
-    if before.qualifier not in _COMPARABLE or after.qualifier not in _COMPARABLE or before.unit == "K":
+    if before.qualifier not in _COMPARABLE or after.qualifier not in _COMPARABLE or before.unit in ("K", "dB"):
         return None
     if before.si is None or after.si is None or not (before.si > 0 and after.si > 0):
         return None
@@ -26,7 +26,13 @@ def ratio(before: Quantity | None, after: Quantity | None) -> float | None:
 
 
 def decibels(before: Quantity | None, after: Quantity | None) -> float | None:
-    """20 log of the ratio for volts and amperes, 10 log for watts; None for other units."""
+    """20 log of the ratio for volts and amperes, 10 log for watts; levels in decibels by how far they lie apart.
+
+    None for other units.
+    """
+    if before is not None and after is not None and before.unit == after.unit == "dB":
+        plain = before.qualifier in _COMPARABLE and after.qualifier in _COMPARABLE
+        return after.si - before.si if plain and before.si is not None and after.si is not None else None
     found = ratio(before, after)
     if found is None or before is None or before.unit not in _DECIBELS:
         return None

@@ -10,9 +10,10 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import InitErrorDetails
 
 from ..tubes.tube_table import PACKAGE_TABLE, TubeTable
+from .alignment_remarks import OfTheSet, look_over_alignments
 from .bare_line import line_without_units, said_of_units
 from .editor_schema import TEXT_SCHEMA, one_of_words, one_or_more
-from .line_items import items
+from .intermediate import two_lines
 from .lost import Lost, lost_of
 from .problems import quoted
 from .progress import STATE_WORDS, STATES
@@ -53,6 +54,7 @@ from .values import (
     read_choice,
     schema_of,
 )
+from .wavelengths import SPEED_OF_LIGHT
 
 FORMAT = 1
 """The version of the record's format. A record may state it: ``format: 1``."""
@@ -160,8 +162,6 @@ class BandEnds(Section):
     high: quantity("frequency", "length")  # type: ignore[valid-type]
 
 
-SPEED_OF_LIGHT = 299_792_458.0
-"""Metres a second in vacuum, exact (SI)."""
 _RANGE = re.compile(r"\s*(?:-|–|…|\.\.\.)\s*|\s+(?:to|a|bis|tot|until)\s+")
 
 
@@ -211,7 +211,6 @@ def _published_papers(made: JsonSchemaValue) -> JsonSchemaValue:
     return {"if": {"type": "object"}, "then": made["else"], "else": one_or_more(TEXT_SCHEMA)}
 
 
-_AM_OR_FM = re.compile(r"(?:AM|FM|VHF|UKW)\b[\s:]*", re.I)
 _SAID_PRIVATE = re.compile(
     r"^\W*(?:private(?:ly)?|confidential|not for (?:the )?(?:web|page|publication|public))\b", re.I | re.M
 )
@@ -304,17 +303,15 @@ class Record(Section):
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """A set for AM and FM has two intermediate frequencies in one line."""
         table = super()._table(data, errors)
-        name = next((key for key in table or () if str(key).casefold() in ("if", "intermediate frequency")), None)
-        both = list(items(table[name])) if table and isinstance(table.get(name), Text) else []
-        if table is None or name is None or len(both) != 2:
-            return table
-        both = [one.cut(named.end()) if (named := _AM_OR_FM.match(one)) else one for one in both]
-        second = Text("second IF", both[1].place)
-        split = Entries(getattr(table, "place", NOWHERE))
-        split.update(table)
-        split.update({name: both[0], second: both[1]})
-        split.empty, split.whole = getattr(table, "empty", []), getattr(table, "whole", True)
-        return split
+        return table if table is None else two_lines(table)
+
+    @model_validator(mode="after")
+    def _said_what_does_not_go_together(self) -> Self:
+        if self.alignment:
+            bands = {str(n): (b.low_hertz, b.high_hertz, str(b.written)) for n, b in self.bands.items()}
+            between = tuple(one.si for one in (self.IF, self.second_if) if one and one.si)
+            look_over_alignments(self.alignment, OfTheSet(bands, between, self.came_in, self.finished))
+        return self
 
     _lost: Lost = PrivateAttr(default=Lost())
     _tube_table: TubeTable = PrivateAttr(default=PACKAGE_TABLE)

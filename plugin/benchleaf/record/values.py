@@ -178,6 +178,7 @@ ANY_KINDS = (
     "duration",
     "temperature",
     "turns ratio",
+    "level",
 )
 AnyValue = quantity(*ANY_KINDS)
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 _EVERYDAY = re.compile(
     r"[<>≤≥~≈]?\s*[+\-−]?\d+(?:\.\d+)?\s*"
-    r"(?:[pnuµμm]F|[mnuµμ]?H|[munµμ]?[VA]|k?V|[mkµμu]?W|[kM]?Hz|[kM]?(?:ohm|Ω)|%|h|min|s|°C)(?: (?:AC|DC|RMS|peak))?"
+    r"(?:[pnuµμm]F|[mnuµμ]?H|[munµμ]?[VA]|k?V|[mkµμu]?W|[kM]?Hz|[kM]?(?:ohm|Ω)|dB|%|h|min|s|°C)(?: (?:AC|DC|RMS|peak))?"
 )
 
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from ...record.decibels import decibels
-from ...record.model import SPEED_OF_LIGHT
-from ...record.sections.alignment import AlignmentStep
+from ...record.sections.alignment import Alignment, AlignmentStep
+from ...record.wavelengths import hertz_of
 from ...report.anchors import part_anchor, tube_anchor, with_links
 from ...report.typed import typed
 from ..bench import Bench
 from .band_tracking import tracking_of
+from .feeds import aerial_feed, has_loop, has_loop_only
 from .findings import AdjustedStep, AlignmentFindings, AlignmentSession
+from .step_kinds import band_of, out_of_order, sets
+from .swept_curves import detector_curve, swept_response
 
 
 def examine(bench: Bench) -> AlignmentFindings | None:
@@ -21,40 +24,64 @@ def examine(bench: Bench) -> AlignmentFindings | None:
     if not record.alignment and not tracking:
         return None
     anchors = {str(n): tube_anchor(n) for n in record.tubes} | {str(n): part_anchor(n) for n in record.parts}
-    sessions = tuple(
-        AlignmentSession(
-            date=alignment.date.isoformat() if alignment.date else "",
-            generator=str(alignment.generator or ""),
-            meter=str(alignment.meter or ""),
-            steps=tuple(_step(step, anchors) for step in alignment.steps),
-            note=str(alignment.note or ""),
-        )
-        for alignment in record.alignment
-    )
+    sessions = tuple(_session(alignment, anchors, bench) for alignment in record.alignment)
     grounding = bench.circuit.grounding
     steps = sum(len(s.steps) for s in sessions)
     return AlignmentFindings(
-        sessions, steps, grounding.chassis_on_line, tracking, record.gang is not None, grounding.live
+        sessions,
+        steps,
+        grounding.chassis_on_line,
+        tracking,
+        record.gang is not None,
+        grounding.live,
+        has_loop(record),
+        has_loop_only(record),
     )
 
 
-def _step(step: AlignmentStep, anchors: Mapping[str, str]) -> AdjustedStep:
+def _session(alignment: Alignment, anchors: Mapping[str, str], bench: Bench) -> AlignmentSession:
+    steps = tuple(_step(step, alignment, anchors, bench) for step in alignment.steps)
+    return AlignmentSession(
+        date=alignment.date.isoformat() if alignment.date else "",
+        generator=str(alignment.generator or ""),
+        meter=str(alignment.meter or ""),
+        steps=steps,
+        note=str(alignment.note or ""),
+        response=swept_response(alignment.response, bench.record),
+        response_before=swept_response(alignment.response_before, bench.record),
+        s_curve=detector_curve(alignment.s_curve),
+        out_of_order=tuple(out_of_order(steps)),
+    )
+
+
+def _step(step: AlignmentStep, alignment: Alignment, anchors: Mapping[str, str], bench: Bench) -> AdjustedStep:
     before, after = step.before, step.after
     units = {quantity.unit for quantity in (before, after) if quantity}
-    metres = step.wavelength.si if step.wavelength else None
-    hertz = step.frequency.si if step.frequency else SPEED_OF_LIGHT / metres if metres else None
+    hertz = hertz_of(step.frequency, step.wavelength)
+    adjust = str(step.adjust or "")
+    what = sets(adjust, hertz, bench.record)
+    lead = str(step.through or "") or ("" if step.into or step.generator else str(alignment.generator or ""))
     return AdjustedStep(
         frequency_hertz=hertz,
-        wavelength_metres=metres,
-        adjust=str(step.adjust or ""),
+        wavelength_metres=step.wavelength.si if step.wavelength else None,
+        adjust=adjust,
         before=before.si if before else None,
         after=after.si if after else None,
         unit=units.pop() if len(units) == 1 else "",
-        gain_db=decibels(before, after),
+        gain_db=None if what.aim == "zero" else decibels(before, after),
         note=str(step.note or ""),
+        sets=what.what,
+        fm=what.fm,
+        aim=what.aim,
+        band=band_of(hertz, bench.record) if what.what in ("oscillator", "aerial", "") else "",
+        generator=str(step.generator or ""),
+        into=str(step.into or ""),
+        through=str(step.through or ""),
+        meter=str(step.meter or ""),
+        feed=aerial_feed(lead, hertz) if what.what == "aerial" and not what.fm else None,
         frequency=typed(step.frequency),
         wavelength=step.wavelength.written if step.wavelength else "",
         before_typed=typed(before),
         after_typed=typed(after),
-        linked=with_links(str(step.adjust or ""), anchors),
+        linked=with_links(adjust, anchors),
     )

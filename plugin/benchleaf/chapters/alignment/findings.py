@@ -6,8 +6,10 @@ import re
 from dataclasses import dataclass, field
 from typing import Any
 
+from ...electrics.response import SCurve, Swept
 from ...report.anchors import LinkedText
 from ...report.typed import Typed
+from .feeds import AerialFeed
 
 _PAGE_ONLY: dict[str, Any] = {"json": False}
 
@@ -16,7 +18,10 @@ _PAGE_ONLY: dict[str, Any] = {"json": False}
 class AdjustedStep:
     """One adjustment. ``before`` and ``after`` are in ``unit``; ``gain_db`` compares them, None where it cannot be.
 
-    ``frequency_hertz`` is that of the wavelength where only a wavelength was written.
+    ``frequency_hertz`` is that of the wavelength where only a wavelength was written. ``sets`` is ``IF``, ``detector``,
+    ``trap``, ``oscillator``, ``aerial`` or empty, ``aim`` is ``maximum``, ``minimum``, ``zero`` or empty, and ``fm``
+    says that it belongs to FM. ``band`` is empty where it lies in none. ``into``, ``through``, ``meter`` and
+    ``generator`` are the step's own words; ``feed`` is what stood for an aerial where one was set.
     """
 
     frequency_hertz: float | None
@@ -27,6 +32,15 @@ class AdjustedStep:
     unit: str
     gain_db: float | None
     note: str
+    sets: str = ""
+    fm: bool = False
+    aim: str = ""
+    band: str = ""
+    generator: str = ""
+    into: str = ""
+    through: str = ""
+    meter: str = ""
+    feed: AerialFeed | None = field(default=None, metadata=_PAGE_ONLY)
     frequency: Typed | None = field(default=None, metadata=_PAGE_ONLY)
     wavelength: str = field(default="", metadata=_PAGE_ONLY)
     before_typed: Typed | None = field(default=None, metadata=_PAGE_ONLY)
@@ -35,14 +49,48 @@ class AdjustedStep:
 
 
 @dataclass(frozen=True, slots=True)
+class SweptResponse:
+    """A response as swept: its points in hertz and decibels below the highest, and what they come to.
+
+    ``intermediate_hertz`` is the written IF that it lies at. ``levels`` are the points as typed. ``said`` is None where
+    the points are too few, or cannot be held against each other. ``middle_hertz`` is halfway at -6 dB, or at -3 dB.
+    """
+
+    points_hertz_decibels: tuple[tuple[float, float], ...]
+    intermediate_hertz: float | None
+    width_at_3_db_hertz: float | None = None
+    width_at_6_db_hertz: float | None = None
+    middle_hertz: float | None = None
+    q_factor: float | None = None
+    said: Swept | None = field(default=None, metadata=_PAGE_ONLY)
+    levels: tuple[tuple[Typed, Typed], ...] = field(default=(), metadata=_PAGE_ONLY)
+
+
+@dataclass(frozen=True, slots=True)
+class DetectorCurve:
+    """The curve of a detector for FM: its points in hertz and volts, and what they come to, None where nothing."""
+
+    points_hertz_volts: tuple[tuple[float, float], ...]
+    zero_hertz: float | None = None
+    width_hertz: float | None = None
+    balance_ratio: float | None = None
+    said: SCurve | None = field(default=None, metadata=_PAGE_ONLY)
+    levels: tuple[tuple[Typed, Typed], ...] = field(default=(), metadata=_PAGE_ONLY)
+
+
+@dataclass(frozen=True, slots=True)
 class AlignmentSession:
-    """One alignment and how it was fed and read."""
+    """One alignment and how it was fed and read; the response as swept before and after it."""
 
     date: str
     generator: str
     meter: str
     steps: tuple[AdjustedStep, ...]
     note: str
+    response: SweptResponse | None = None
+    response_before: SweptResponse | None = None
+    s_curve: DetectorCurve | None = None
+    out_of_order: tuple[tuple[int, str], ...] = field(default=(), metadata=_PAGE_ONLY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +172,8 @@ def as_id(name: str) -> str:
 @dataclass(frozen=True, slots=True)
 class AlignmentFindings:
     """Section ``alignment``, and the tracking of each band. ``live`` is ``chassis``, ``B-`` or ``""``: what counts as
-    connected to the line. ``has_gang`` says that the record has a line on the gang."""
+    connected to the line. ``has_gang`` says that the record has a line on the gang, ``has_loop`` that the set has an
+    aerial of its own."""
 
     sessions: tuple[AlignmentSession, ...]
     steps: int
@@ -132,3 +181,5 @@ class AlignmentFindings:
     tracking: tuple[BandTracking, ...] = ()
     has_gang: bool = field(default=False, metadata=_PAGE_ONLY)
     live: str = field(default="", metadata=_PAGE_ONLY)
+    has_loop: bool = field(default=False, metadata=_PAGE_ONLY)
+    has_loop_only: bool = field(default=False, metadata=_PAGE_ONLY)

@@ -6,12 +6,17 @@ from dataclasses import dataclass
 
 from ...record.decibels import say_decibels
 from ...report.amount import Amount, Origin
+from ...report.prose import as_prose
 from ...report.sentence import READ, Link, Note, Phrase, PhrasePart, Styled, listed
 from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table, cell
 from ...report.typed import Typed
+from ...words import Words
 from ..bench import Bench
 from .findings import AdjustedStep, AlignmentFindings, AlignmentSession
+from .remarks_said import feed_remarks, order_remarks, working_lines
+from .swept_said import SweptSaid, curves_said
 from .tracking_said import TrackingSaid, images, tracking_said
+from .wording import fed_in
 
 _NOTHING = "–"
 _GAINED = (
@@ -29,17 +34,22 @@ class SessionSaid:
     pairs: tuple[tuple[str, str], ...]
     table: Table | None
     note: str
+    curves: tuple[SweptSaid, ...] = ()
+    remarks: tuple[Phrase, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class AlignmentSaid:
-    """All that the page says. ``gained`` explains decibels where there are any, ``bands`` holds what follows."""
+    """All that the page says. ``bands`` holds what follows.
+
+    ``working`` says what the decibels are, how the curves were worked out, and what stands for an aerial.
+    """
 
     conclusion: Phrase
     caution: str
     sessions: tuple[SessionSaid, ...]
-    gained: str
     bands: TrackingSaid | None
+    working: tuple[Phrase, ...] = ()
 
 
 def page_said(findings: AlignmentFindings, bench: Bench) -> AlignmentSaid:
@@ -48,10 +58,13 @@ def page_said(findings: AlignmentFindings, bench: Bench) -> AlignmentSaid:
     gained = any(step.gain_db is not None for session in findings.sessions for step in session.steps)
     return AlignmentSaid(
         _conclusion(findings),
-        _caution(findings, bench),
-        tuple(_session(one, number, several=several) for number, one in enumerate(findings.sessions, 1)),
-        _GAINED if gained else "",
+        generator_caution(findings, bench.words),
+        tuple(
+            _session(one, number, findings, bench.words, several=several)
+            for number, one in enumerate(findings.sessions, 1)
+        ),
         tracking_said(findings, bench.words) if findings.tracking else None,
+        (*(((_GAINED,),) if gained else ()), *working_lines(findings, bench.words)),
     )
 
 
@@ -64,39 +77,51 @@ def _conclusion(findings: AlignmentFindings) -> Phrase:
     return (f"Aligned in {steps} step{'' if steps == 1 else 's'}{when}.",)
 
 
-def _caution(findings: AlignmentFindings, bench: Bench) -> str:
+def generator_caution(findings: AlignmentFindings | None, words: Words) -> str:
     """What a generator's lead does to a set whose chassis or B- is on the line; empty where neither is."""
-    if not findings.live:
+    if findings is None or not findings.live:
         return ""
-    live = "The chassis" if findings.live == "chassis" else bench.words.b_minus
+    live = "The chassis" if findings.live == "chassis" else words.b_minus
     return (
-        f"{live} of this set counts as connected to the {bench.words.line}. Clipping the lead of a generator or meter "
-        f"to it makes a short circuit where that lead is {bench.words.earthed}: use an isolating transformer for the "
+        f"{live} of this set counts as connected to the {words.line}. Clipping the lead of a generator or meter "
+        f"to it makes a short circuit where that lead is {words.earthed}: use an isolating transformer for the "
         "set, and a capacitor in the lead."
     )
 
 
-def _session(session: AlignmentSession, number: int, *, several: bool) -> SessionSaid:
+def _session(
+    session: AlignmentSession, number: int, findings: AlignmentFindings, words: Words, *, several: bool
+) -> SessionSaid:
     heading = f"On {session.date}" if session.date else f"Occasion {number}" if several else ""
     pairs = tuple((name, text) for name, text in (("Generator", session.generator), ("Read at", session.meter)) if text)
-    return SessionSaid(heading, f"alignment-{number}", pairs, _steps(session), session.note)
+    curves = curves_said(session, number)
+    remarks = (*order_remarks(session), *feed_remarks(session, findings, words))
+    return SessionSaid(heading, f"alignment-{number}", pairs, _steps(session), session.note, curves, remarks)
 
 
 def _steps(session: AlignmentSession) -> Table | None:
     if not session.steps:
         return None
+    fed = any(step.into or step.through or step.generator for step in session.steps)
+    watched = any(step.meter for step in session.steps)
     noted = any(step.note for step in session.steps)
-    columns = [Column("Frequency"), Column("Adjusted"), Column("Before", NUMBER, Origin.MEASURED)]
-    columns += [Column("After", NUMBER, Origin.MEASURED), Column("Gained", NUMBER, Origin.COMPUTED)]
+    columns = [Column("Frequency"), Column("Adjusted")]
+    columns += [Column("Fed in")] if fed else []
+    columns += [Column("Watched")] if watched else []
+    columns += [Column("Before", NUMBER, Origin.MEASURED), Column("After", NUMBER, Origin.MEASURED)]
+    columns += [Column("Gained", NUMBER, Origin.COMPUTED)]
     columns += [Column("Note")] if noted else []
-    rows = tuple(_step(step, noted=noted) for step in session.steps)
+    rows = tuple(_step(step, fed=fed, watched=watched, noted=noted) for step in session.steps)
     return Table("Steps of the alignment", "Steps in the order done", tuple(columns), (RowGroup(rows),))
 
 
-def _step(step: AdjustedStep, *, noted: bool) -> Row:
+def _step(step: AdjustedStep, *, fed: bool, watched: bool, noted: bool) -> Row:
     adjusted: Phrase = tuple(Link(run.text, run.anchor) if run.anchor else run.text for run in step.linked)
     gained = cell(say_decibels(step.gain_db, signed=True)) if step.gain_db is not None else cell()
-    cells = [cell(*adjusted), _typed(step.before_typed), _typed(step.after_typed), gained]
+    cells = [cell(*adjusted)]
+    cells += [cell(*fed_in(step))] if fed else []
+    cells += [cell(*as_prose(step.meter))] if watched else []
+    cells += [_typed(step.before_typed), _typed(step.after_typed), gained]
     cells += [cell(Note(step.note)) if step.note else cell()] if noted else []
     return Row(_frequency(step), tuple(cells))
 

@@ -8,6 +8,7 @@ from ...report.verdict import Verdict
 from ..bench import Bench
 from .findings import AlignmentFindings
 from .page_said import AlignmentSaid, page_said
+from .remarks_said import order_remarks
 from .tracking_said import gang_standouts
 
 _LOST_DB = -0.5
@@ -15,7 +16,7 @@ _LOST_DB = -0.5
 
 
 def standouts(findings: AlignmentFindings, bench: Bench) -> list[Sentence]:
-    """Adjustments for maximum that made the signal smaller, and a gang or padder that does not go with a band."""
+    """Adjustments for maximum that made the signal smaller, steps that undo others, a gang or padder that is odd."""
     fell = [
         Sentence(
             Verdict.NOTE,
@@ -28,9 +29,14 @@ def standouts(findings: AlignmentFindings, bench: Bench) -> list[Sentence]:
         if step.gain_db is not None
         and step.gain_db < _LOST_DB
         and (step.frequency or step.wavelength)
-        and "max" in step.adjust.casefold()
+        and step.aim == "maximum"
     ]
-    return [*fell, *gang_standouts(findings)]
+    order = [
+        Sentence(Verdict.NOTE, ("Alignment at ", *remark), "alignment")
+        for session in findings.sessions
+        for remark in order_remarks(session)
+    ]
+    return [*fell, *order, *gang_standouts(findings)]
 
 
 def said(findings: AlignmentFindings, bench: Bench) -> AlignmentSaid:

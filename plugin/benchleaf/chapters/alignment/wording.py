@@ -8,6 +8,7 @@ from ...report.prose import as_prose, prose
 from ...report.sentence import Note, Phrase, PhrasePart, listed
 from ...report.source import DECIBELS
 from .findings import AdjustedStep, AlignmentSession
+from .swept_said import in_short
 
 MOST_STEPS = 4
 """Steps told one by one; of more the first and the last are told, with how many there were."""
@@ -21,7 +22,12 @@ def session_in_short(session: AlignmentSession) -> Phrase:
     told: list[PhrasePart] = [*listed(steps, "; ")]
     if any(step.gain_db is not None for step in session.steps):
         told.append(DECIBELS)
-    fed = [_tail("Generator ", session.generator), _tail("Read at ", _meter_left(session)), _note(session.note)]
+    fed = [
+        in_short(session),
+        _tail("Generator ", session.generator),
+        _tail("Read at ", _meter_left(session)),
+        _note(session.note),
+    ]
     for words in filter(None, fed):
         told += [". " if told else "", *words]
     return tuple(told)
@@ -47,9 +53,22 @@ def _step(step: AdjustedStep, meter: str) -> Phrase:
         told += [" (", Amount(step.frequency_hertz, "Hz", Origin.COMPUTED, digits=4), ")"]
     if step.adjust:
         told += [", " if told else "", *prose(step.linked)]
-    told += _brought(step, meter)
+    if fed := fed_in(step):
+        told += [", " if told else "", *fed]
+    told += _brought(step, step.meter or meter)
+    if step.meter and not (step.before_typed or step.after_typed):
+        told += [", watching ", *as_prose(step.meter)]
     if step.note:
         told += ["; ", Note(step.note)]
+    return tuple(told)
+
+
+def fed_in(step: AdjustedStep) -> Phrase:
+    """Where a step's signal went in and through what, in the step's own words."""
+    told: list[PhrasePart] = [*as_prose(step.generator)]
+    for head, text in (("into ", step.into), ("through ", step.through)):
+        if text:
+            told += [" " if told and head == "through " else ", " if told else "", head, *as_prose(text)]
     return tuple(told)
 
 

@@ -3,37 +3,53 @@
 from __future__ import annotations
 
 from ...record.decibels import say_decibels
-from ...report.amount import Amount, Origin
+from ...report.amount import Origin
 from ...report.digest import Brief, Compared, Digest, remaining
 from ...report.prose import as_prose, capitalised
-from ...report.sentence import Judged, Note, Phrase, PhrasePart, Styled, text_of
+from ...report.sentence import Judged, Phrase, PhrasePart, text_of
 from ...report.source import DECIBELS
 from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table
 from ...report.typed import Typed
 from ...report.verdict import Verdict
-from ...words.decimal_sign import with_decimal_sign
 from ..bench import Bench
+from .all_said import conclusion, conditions
 from .findings import ComparedResult, ResultsFindings
 from .say import standouts
+from .times import times
 
 BOTH_WAYS, ONE_WAY = 10, 70
 """Ranks among the figures at the top: a result with before and after, and one with only one of the two."""
 
 MOST_FIGURES = 4
+_MOST_BESIDE_A_PAGE = 2
+"""Figures at the top of a record whose results have a page of their own."""
 
 
 def digest(findings: ResultsFindings, bench: Bench) -> Digest:
-    """Each result as a figure; all of them in a table where they are many or the writer noted more."""
-    results = findings.results
+    """Each result as a figure; all of them in a table where they are many or the writer noted more.
+
+    Where the page has more than the record can hold, the figures are those of before and after, and the rest is there.
+    """
+    results = tuple(result for result in findings.results if not result.is_words)
+    working = bool(findings.curves or findings.beside)
+    shown = sorted(results, key=_rank)[:_MOST_BESIDE_A_PAGE] if working else results
+    remains = remaining(tuple(standouts(findings, bench)))
+    few = len(findings.results) <= MOST_FIGURES and not any(_is_noted(result) for result in findings.results)
     return Digest(
-        _conclusion(findings),
-        table=_table(results),
-        told_above=len(results) <= MOST_FIGURES and not any(result.note for result in results),
-        brief=Brief(
-            compared=tuple(_figure(result) for result in results),
-            remains=remaining(tuple(standouts(findings, bench))),
-        ),
+        conclusion(findings) if working else _conclusion(findings),
+        table=None if working else _table(findings.results),
+        working="Every result, its curves, and what the set itself allows" if working else "",
+        told_above=working or few,
+        brief=Brief(compared=tuple(_figure(result) for result in shown), remains=remains),
     )
+
+
+def _rank(result: ComparedResult) -> int:
+    return BOTH_WAYS if result.before_typed and result.after_typed else ONE_WAY
+
+
+def _is_noted(result: ComparedResult) -> bool:
+    return bool(result.note or result.load_typed or result.at or result.standard)
 
 
 def _conclusion(findings: ResultsFindings) -> Phrase:
@@ -48,11 +64,8 @@ def _name(result: ComparedResult) -> str:
 
 
 def _figure(result: ComparedResult) -> Compared:
-    both = result.before_typed is not None and result.after_typed is not None
     label = text_of(capitalised(as_prose(_name(result))))
-    return Compared(
-        BOTH_WAYS if both else ONE_WAY, label, _value(result.before_typed), _value(result.after_typed), _how(result)
-    )
+    return Compared(_rank(result), label, _value(result.before_typed), _value(result.after_typed), _how(result))
 
 
 def _value(typed: Typed | None, origin: Origin = Origin.MEASURED) -> Phrase:
@@ -64,17 +77,10 @@ def _how(result: ComparedResult) -> Phrase:
     if result.change_db is not None:
         told += [f" by {say_decibels(abs(result.change_db))}", DECIBELS]
     if result.ratio is not None:
-        told += [", ×\u00a0", _times(result.ratio)]
+        told += [", ×\u00a0", times(result.ratio)]
     if result.sheet_typed is not None:
         told += ["; sheet " if told else "sheet ", *_value(result.sheet_typed, Origin.PUBLISHED)]
     return tuple(told)
-
-
-def _times(ratio: float) -> PhrasePart:
-    """How many times the value before the one after is."""
-    if ratio < 0.001:
-        return Amount(ratio, "1", Origin.COMPUTED, digits=3)
-    return Styled((with_decimal_sign(f"{ratio:.3g}" if ratio < 1000 else f"{ratio:.0f}"),), Origin.COMPUTED)
 
 
 def _judged(result: ComparedResult) -> Phrase:
@@ -85,7 +91,7 @@ def _judged(result: ComparedResult) -> Phrase:
 
 def _table(results: tuple[ComparedResult, ...]) -> Table:
     sheet = any(result.sheet_typed for result in results)
-    noted = any(result.note for result in results)
+    noted = any(_is_noted(result) for result in results)
     columns = [
         Column("What"),
         Column("Before", NUMBER, Origin.MEASURED),
@@ -100,7 +106,7 @@ def _table(results: tuple[ComparedResult, ...]) -> Table:
 
 
 def _row(result: ComparedResult, *, sheet: bool, noted: bool) -> Row:
-    ratio = Cell(((_times(result.ratio),),) if result.ratio is not None else ())
+    ratio = Cell(((times(result.ratio),),) if result.ratio is not None else ())
     typed = [result.before_typed, result.after_typed, *([result.sheet_typed] if sheet else [])]
     how: list[PhrasePart] = [*_judged(result)]
     how += [f" by {say_decibels(abs(result.change_db))}", DECIBELS] if result.change_db is not None else []
@@ -110,6 +116,6 @@ def _row(result: ComparedResult, *, sheet: bool, noted: bool) -> Row:
             *(Cell((_value(one),) if one else ()) for one in typed),
             ratio,
             Cell((tuple(how),) if how else ()),
-            *([Cell(((Note(result.note),),) if result.note else ())] if noted else []),
+            *([Cell(tuple(conditions(result, with_for=False)))] if noted else []),
         ),
     )

@@ -1,4 +1,4 @@
-"""The kinds of quantity without an electrical unit, one row each: frequency, ratios, temperature, time and length."""
+"""The kinds of quantity without an electrical unit, one row each: frequency, ratios, levels, heat, time, length."""
 
 from __future__ import annotations
 
@@ -77,6 +77,19 @@ TURNS_RATIO = Kind(
     suggested=":1",
     of_two_numbers=True,
     units=(Unit("to_one", Decimal(1), ":1", loose=":1", symbol=":1"),),
+)
+
+LEVEL = Kind(
+    "level",
+    "dB",
+    in_key="decibels",
+    noun="a level in decibels",
+    examples="-6 dB or 38 dB",
+    bare=("dB",),
+    suggested="dB",
+    signed=True,
+    off_in_percent=False,
+    units=(Unit("decibel", Decimal(1), "dB", loose="db dbs decibel decibels", symbol="dB"),),
 )
 
 TEMPERATURE = Kind(

@@ -5,6 +5,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Annotated, Any
 
+from pydantic import Field
 from pydantic_core import InitErrorDetails
 
 from ..before_after import BEFORE_AFTER, sided
@@ -16,21 +17,31 @@ from ..problems import quoted
 from ..section import Section, form, from_mistake
 from ..text import Entries, Listing, Text
 from ..values import AnyValue, Date, Frequency, Length, OneOrMore, Wording
+from .curve import Curve
+from .feed import fed
 
-_READ = ("voltage", "current", "power", "ratio")
+_READ = ("voltage", "current", "power", "ratio", "level")
 """Kinds of what an output or a bias is read in while it is aligned."""
 _TUNED = {"frequency": "frequency", "length": "wavelength"}
 _METRES = re.compile(r"\d[\d.,]*\s?m(?:et[er]{2}s?)?\b", re.I)
 
 
 class AlignmentStep(Section):
-    """``1400 kHz, aerial trimmer for maximum, before 0.40 V, after 0.71 V``; ``LW 200 kHz, …`` names the band first."""
+    """``1400 kHz, aerial trimmer for maximum, before 0.40 V, after 0.71 V``; ``LW 200 kHz, …`` names the band first.
+
+    ``into V1 grid through 0.1 uF`` and ``meter AVC`` say how it was fed and read, where that is not the session's way.
+    """
 
     FORM = form(["before", "after", "note"], values=_TUNED, rest="adjust", remark="note")
+    SYNONYMS = {"dummy aerial": "through", "dummy antenna": "through"}
 
     frequency: Frequency | None = None
     wavelength: Length | None = None
     adjust: Wording | None = None
+    generator: Wording | None = None
+    into: Wording | None = None
+    through: Wording | None = None
+    meter: Wording | None = None
     before: AnyValue | None = None
     after: AnyValue | None = None
     note: Wording | None = None
@@ -51,12 +62,26 @@ class AlignmentStep(Section):
             key, value, around = tuned
             mistakes += [*_of_another_step(found.left[1:])]
             found.left[:1] = around
+        signal, found.left = _signal(found.left)
         if found.rest:
             table, more = read_line(found.rest, _BEHIND if tuned else cls.FORM or Form())
             mistakes += more
         errors += [from_mistake(mistake) for mistake in mistakes]
         notes = [*found.tails, *([remark] if remark else [])]
-        return _with(table, {**found.values, **({key: value} if tuned else {})}, notes)
+        return _with(table, {**found.values, **signal, **({key: value} if tuned else {})}, notes)
+
+
+def _signal(pieces: list[Text]) -> tuple[dict[str, Text], list[Text]]:
+    """How the signal came in and was watched, taken from the items of a step, and the items that are left."""
+    found: dict[str, Text] = {}
+    left: list[Text] = []
+    for piece in pieces:
+        said = dict(fed(piece))
+        if said and not said.keys() & found.keys():
+            found |= said
+        else:
+            left.append(piece)
+    return found, left
 
 
 _BEHIND = dataclasses.replace(AlignmentStep.FORM or Form(), values={})
@@ -101,12 +126,19 @@ def _with(table: Entries | Listing, values: Mapping[str, Text], notes: list[Text
 
 
 class Alignment(Section):
-    """One alignment: how the generator was fed in, what was read, and the steps."""
+    """One alignment: how the generator was fed in, what was read, the steps, and the response as it was swept.
+
+    ``response`` has points of frequency and level; ``S-curve`` those of a detector for FM, volts around zero.
+    """
 
     FORM = form(["date", "generator", "meter", "note"], values={"date": "date"}, rest="steps")
+    SYNONYMS = {"response after": "response", "sweep": "response", "S curve": "S-curve", "detector curve": "S-curve"}
 
     date: Date | None = None
     generator: Wording | None = None
     meter: Wording | None = None
     steps: Annotated[tuple[AlignmentStep, ...], OneOrMore] = ()
+    response: Curve = ()
+    response_before: Curve = ()
+    s_curve: Curve = Field(default=(), alias="S-curve")
     note: Wording | None = None

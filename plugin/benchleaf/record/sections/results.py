@@ -10,45 +10,81 @@ from ..before_after import BEFORE_AFTER, Sided, sided
 from ..line_items import body_and_remark
 from ..line_values import value_at, words_of
 from ..section import Section, form, from_mistake
-from ..text import Entries, Text
-from ..values import ANY_KINDS, AnyValue, Wording
+from ..text import Entries, Listing, Text
+from ..values import ANY_KINDS, AnyValue, Resistance, Wording
+from .curve import Curve, parted
 
 _SIDES = {**BEFORE_AFTER, "was": "before", "now": "after", "sheet": "sheet"}
-_HEAD = re.compile(r"(for|note)\s+", re.I)
+_HEADS = ("for", "into", "at", "standard", "note")
+_HEAD = re.compile(rf"({'|'.join(_HEADS)})\s*:?\s+", re.I)
+_LOAD = re.compile(r"(?:a\s+)?(?P<load>[.\d][\d.,]*\s?(?:ohms?|Ω|R)?)(?:\s+load)?(?=\s|$)", re.I)
 _NO_VALUE = re.compile(rf"(?:{'|'.join(_SIDES)})\b[\s:]*(?=[^\s:])(?![^\W\d])", re.I)
 """A side with something behind it that is neither a value nor words: it is asked."""
 _BY_ITSELF = re.compile(r"[-+~<>]?\s?[.\d][.,\d]*\Z")
 
 
 class Result(Section):
-    """``before 900 uV, after 140 uV, for 50 mW``, also ``900 uV before``; a value alone is the one after the work."""
+    """``before 900 uV, after 140 uV, for 50 mW``, also ``900 uV before``; a value alone is the one after the work.
+
+    ``into`` is the load, ``at`` the place of the dial, the distortion or how far off, ``standard`` how it was done.
+    A line of points, ``50 Hz -9 dB, 400 Hz 0 dB, …``, is a ``curve``.
+    """
 
     FORM = form(["before", "after", "for", "sheet", "note"], rest="note", remark="note")
+    SYNONYMS = {"points": "curve", "curve after": "curve", "load": "into"}
 
     before: AnyValue | None = None
     after: AnyValue | None = None
     sheet: AnyValue | None = None
     for_: Wording | None = None
+    into: Resistance | None = None
+    at: Wording | None = None
+    standard: Wording | None = None
+    curve: Curve = ()
+    curve_before: Curve = ()
     note: Wording | None = None
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """Values with their side before or behind them; words behind a value, or in its place, are the note."""
         if not isinstance(data, Text):
-            return super()._table(data, errors)
+            return super()._table(_with_curves(data), errors)
         (body,), remark = body_and_remark(data, None)
+        if (line := _of_points(body)) is not None:
+            table = Entries(data.place, data)
+            table.update(line)
+            return _noted(table, remark)
         found = sided(body, _SIDES, ANY_KINDS)
         if found.twice or not _alone(found) or any(_NO_VALUE.match(piece) for piece in found.left):
             return super()._table(data, errors)
         errors += [from_mistake(mistake) for mistake in found.mistakes]
-        table: Entries = Entries(data.place, data)
+        table = Entries(data.place, data)
         table.update({Text(key, value.place): value for key, value in found.values.items()})
         for piece in (*found.tails, *found.left):
             _add(table, piece)
-        if remark:
-            note = table.get(Text("note"))
-            table[Text("note", remark.place)] = remark if note is None else note.and_then(remark)
-        return table
+        return _noted(table, remark)
+
+
+def _noted(table: Entries, remark: Text | None) -> Entries:
+    """A result with the remark at the end of its line behind its note."""
+    if remark:
+        note = table.get(Text("note"))
+        table[Text("note", remark.place)] = remark if note is None else note.and_then(remark)
+    return table
+
+
+def _of_points(body: Text) -> Entries | None:
+    """A line of points with what stands beside them; None for any other."""
+    points, words = parted(body)
+    if not points:
+        return None
+    table = Entries(body.place)
+    listed = Listing(body.place)
+    listed += points
+    table[Text("curve", body.place)] = listed
+    for piece in filter(None, words):
+        _add(table, piece)
+    return table
 
 
 def _alone(found: Sided) -> bool:
@@ -70,10 +106,38 @@ def _alone(found: Sided) -> bool:
     return True
 
 
+def _with_curves(data: Any) -> Any:
+    """A result's names and values in which ``before`` and ``after`` with points behind them are its curves."""
+    if not isinstance(data, Entries):
+        return data
+    curves = {"before": "curve before", "after": "curve"}
+    found = {key: curves[str(key).casefold()] for key, value in data.items() if _has_points(str(key), value, curves)}
+    if not found:
+        return data
+    moved = Entries(data.place, data.line)
+    moved.update({Text(found[key], key.place) if key in found else key: value for key, value in data.items()})
+    moved.empty, moved.whole = data.empty, data.whole
+    return moved
+
+
+def _has_points(key: str, value: Any, curves: Mapping[str, str]) -> bool:
+    points = isinstance(value, list | dict) or (isinstance(value, Text) and bool(parted(value)[0]))
+    return key.casefold() in curves and points
+
+
 def _add(table: Entries, piece: Text) -> None:
-    """What stands beside the values: what they are for, or the note."""
+    """What stands beside the values: what they are for, the load, where it was read, or the note."""
     head = _HEAD.match(piece)
     key = Text(head[1].casefold() if head else "note", piece.place)
     text = piece.cut(head.end()) if head else piece.taken_as(piece, f"kept as a note: {piece}")
+    if key == "into":
+        load = _LOAD.match(text)
+        if load is None:
+            key, text = Text("note", piece.place), piece.taken_as(piece, f"kept as a note: {piece}")
+        elif rest := text.cut(load.end()):
+            _add(table, rest)
+            text = text.cut(load.start("load"), load.end("load"))
+        else:
+            text = text.cut(load.start("load"), load.end("load"))
     before = table.get(key)
     table[key] = text if before is None else before.and_then(text)

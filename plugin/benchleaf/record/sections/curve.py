@@ -1,0 +1,120 @@
+"""Points of a curve as written: what was fed in, and what came out of it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import Annotated, Any
+
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import InitErrorDetails
+
+from ..editor_schema import TEXT_SCHEMA
+from ..line_items import items
+from ..line_values import Meaning, value_at, words_of
+from ..problems import quoted
+from ..section import Section, refused
+from ..text import NOWHERE, Entries, Listing, Text
+from ..values import ReadsBefore, quantity
+
+_AT = ("frequency", "power", "voltage")
+_LEVEL = ("level", "voltage", "current", "power", "ratio")
+_KINDS = dict.fromkeys(dict.fromkeys((*_AT, *_LEVEL)), "")
+_OUTPUT = ("level", "ratio")
+"""What is read beside something fed in, whichever of the two is written first."""
+_BETWEEN = re.compile(r"(?:at|is|gives|=|:|->|→|for|off|down|in|out|\s)*", re.I)
+_EXAMPLE = "a point such as “450 kHz -6 dB”, “50 uV 0.4 V” or “0.5 W 4 %”"
+
+
+class CurvePoint(Section):
+    """``450 kHz -6 dB``; ``-6 dB at 450 kHz``; ``50 uV 0.4 V``; ``0.5 W 4 %``. ``level`` is what came of ``at``."""
+
+    LINED = True
+
+    at: quantity(*_AT)  # type: ignore[valid-type]
+    level: quantity(*_LEVEL)  # type: ignore[valid-type]
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """Two values in either order; a frequency is fed in, decibels and per cent come out."""
+        if not isinstance(data, Text):
+            return super()._table(data, errors)
+        both = pair_of(data)
+        if both is None:
+            errors.append({"type": refused(quoted(data), _EXAMPLE, at=data), "loc": (), "input": data})
+            return None
+        table = Entries(data.place, data)
+        table.update({Text("at", both[0].place): both[0], Text("level", both[1].place): both[1]})
+        return table
+
+
+def pair_of(item: Text) -> tuple[Text, Text] | None:
+    """What was fed in and what came out, where an item is two values and nothing else."""
+    text = item.taken_as(re.sub(r"[:=](?=\s|$)|(?<=\s)(?:->|→)(?=\s)", " ", item))
+    words = words_of(text, strokes=False)
+    found: list[tuple[Meaning, Text]] = []
+    index, behind = 0, 0
+    while index < len(words):
+        value = value_at(text, words, index, _KINDS)
+        if value is None:
+            index += 1
+            continue
+        end = words[index + value.words - 1][1]
+        if not _BETWEEN.fullmatch(text[behind : words[index][0]]):
+            return None
+        found.append((value, text.cut(words[index][0], end)))
+        index, behind = index + value.words, end
+    if len(found) != 2 or not _BETWEEN.fullmatch(text[behind:]):
+        return None
+    (first, one), (second, other) = found
+    turned = first.kind in _OUTPUT or (second.kind == "frequency" and first.kind != "frequency")
+    return (other, one) if turned else (one, other)
+
+
+def parted(text: Text) -> tuple[list[Text], list[Text]]:
+    """The points of a line that has two at least, and the words beside them; no points where it has fewer.
+
+    What begins with a value and is no point is among the points, where it is asked.
+    """
+    points: list[Text] = []
+    words: list[Text] = []
+    for item in items(text):
+        begins = bool(item) and value_at(item, words_of(item, strokes=False), 0, _KINDS) is not None
+        (points if begins else words).append(item)
+    pairs = sum(pair_of(point) is not None for point in points)
+    return (points, words) if pairs > 1 and 2 * pairs >= len(points) else ([], [])
+
+
+def _listed_points(value: Any) -> Any:
+    """The points of one line, of several, or of names and values, ``450 kHz: -6 dB``, as a list."""
+    pieces = [value] if isinstance(value, Text | dict) else value
+    if not isinstance(pieces, list):
+        return value
+    found = Listing(getattr(value, "place", NOWHERE))
+    for piece in pieces:
+        found += _points_in(piece)
+    return found
+
+
+def _points_in(piece: Any) -> Iterable[Any]:
+    """The points of a line, and of names and values that are not a point's own."""
+    if isinstance(piece, Text):
+        return (point for point in items(piece) if point)
+    if not isinstance(piece, dict) or not piece or {str(key).casefold() for key in piece} & {"at", "level"}:
+        return (piece,)
+    return (_point(at, level) for at, level in piece.items())
+
+
+def _point(at: Any, level: Any) -> Entries:
+    point = Entries(at.place if isinstance(at, Text) else NOWHERE)
+    point.update({Text("at", point.place): at, Text("level", point.place): level})
+    return point
+
+
+def _published(made: JsonSchemaValue) -> JsonSchemaValue:
+    """Points in a list, in one line, or as names and values of the writer's own."""
+    return {"if": {"type": "array"}, "then": made["else"], "else": {"if": {"type": "object"}, "else": TEXT_SCHEMA}}
+
+
+Curve = Annotated[tuple[CurvePoint, ...], ReadsBefore(_listed_points, _published)]
+"""Points in one line with commas between, or one a line."""

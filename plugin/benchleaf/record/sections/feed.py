@@ -1,0 +1,45 @@
+"""How a signal is fed in and watched, as written in passing: ``into V1 grid through 0.1 uF``, ``read at the AVC``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from ..text import Text
+
+_GENERATOR = re.compile(r"(?:(?:signal )?generator|sig\.? ?gen\.?)(?:\s*[:=])?(?:\s+|$)", re.I)
+_FED = re.compile(r"(?:(?:signal|fed|injected)\s+(?:in\s+)?)?(?:(?:in)?to|at)\s+", re.I)
+_INTO = re.compile(r"(?:(?:signal\s+|fed\s+(?:in\s+)?)?into|(?:signal|fed|injected)\s+(?:in\s+)?(?:to|at))\s+", re.I)
+_THROUGH = re.compile(r"(?:^|,?\s+)(?:through|via|by way of)\s+", re.I)
+_METER = re.compile(
+    r"(?:(?:output |tuning )?meter|indicator|read(?:ing)? (?:at|on|by)|watch(?:ing|ed)?)(?:\s*:)?\s+", re.I
+)
+
+
+def fed(item: Text) -> Iterator[tuple[str, Text]]:
+    """The keys ``into``, ``through``, ``generator`` and ``meter`` that an item of a step has, each with its words."""
+    generator = _GENERATOR.match(item)
+    rest = item.cut(generator.end()) if generator else item
+    meter = None if generator else _METER.match(item)
+    if meter and meter.end() < len(item):
+        yield "meter", item.cut(meter.end())
+        return
+    into = (_FED if generator else _INTO).match(rest)
+    through = _THROUGH.search(rest, into.end() if into else 0)
+    if not into and not (through and through.start() == 0):
+        if generator and rest:
+            yield "generator", rest
+        return
+    if into:
+        yield "into", rest.cut(into.end(), through.start() if through else None)
+    if through and rest.cut(through.end()):
+        yield "through", rest.cut(through.end())
+
+
+def through_of(text: Text) -> tuple[Text, Text | None]:
+    """Where a generator was fed in and what it was fed through, of the line that says both."""
+    found = dict(fed(Text(f"generator {text}")))
+    if "through" in found:
+        return found.get("into", Text("")), found["through"]
+    through = _THROUGH.search(text)
+    return (text.cut(0, through.start()), text.cut(through.end())) if through else (text, None)
