@@ -58,6 +58,7 @@ results:
   sensitivity at 1000 kHz: before 900 uV, after 140 uV, sheet 100 uV, for 50 mW
   output: before 0.4 W, after 1.6 W
 log:
+  - 2026-03-29, 10:00-11:30, closed up
   - 2026-02-21, 1.5 h, by R. Alder, cleaned and looked at C7
   - 2026-03-01, 3 h, replaced the paper capacitors
   - swept the bench

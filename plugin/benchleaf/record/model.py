@@ -34,6 +34,7 @@ from .sections.readings import Run
 from .sections.results import Result
 from .sections.speaker import Speaker
 from .sections.wires import WiredPlaces
+from .sections.worked_hours import with_each_sitting
 from .text import NOWHERE, Entries, Listing, Text
 from .values import (
     Date,
@@ -301,8 +302,8 @@ class Record(Section):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """A set for AM and FM has two intermediate frequencies in one line."""
-        table = super()._table(data, errors)
+        """A set for AM and FM has two intermediate frequencies in one line; of the log each time is a line."""
+        table = with_each_sitting(super()._table(data, errors))
         name = next((key for key in table or () if str(key).casefold() in ("if", "intermediate frequency")), None)
         both = list(items(table[name])) if table and isinstance(table.get(name), Text) else []
         if table is None or name is None or len(both) != 2:
