@@ -65,6 +65,7 @@ results:
     before: 100 Hz -9 dB, 400 Hz 0 dB, 3 kHz -3 dB
     after: 50 Hz -9 dB, 400 Hz 0 dB, 3 kHz -4 dB
 log:
+  - 2026-03-29, 10:00-11:30, closed up
   - 2026-02-21, 1.5 h, by R. Alder, cleaned and looked at C7
   - 2026-03-01, 3 h, replaced the paper capacitors
   - swept the bench

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 import makers
+from benchleaf.chapters.log.kinds_of_work import kind_of
 from benchleaf.report.amount import Origin
 from benchleaf.report.prose import as_prose
 from benchleaf.report.sentence import Link, Styled, text_of
@@ -234,6 +235,61 @@ def test_many_days_are_folded_by_month_with_what_they_come_to() -> None:
     ]
     assert made.working
     assert makers.digest("log", f"log:\n{days[: days.rindex('  -')]}").table is not None
+
+
+WHOLE = (
+    LEAKY + "came in: 2026-02-20\nfinished: 2026-03-09\nline: 120 V 60 Hz\npower: series string\n"
+    "line side:\n  after: {fuse: none}\n  measured:\n    - 2026-03-02, insulation line to chassis, 120 meg at 500 V\n"
+    "log:\n  - 2026-02-22, 1 h, readings\n  - 2026-03-02, 10:00-12:30, recapped\n  - 2026-03-02, swept C7\n"
+).replace("now 10 nF", "ordered 2026-02-23, fitted 2026-03-02, checked 2026-03-03, now 10 nF")
+
+
+def test_the_page_of_the_days_has_all_that_is_dated() -> None:
+    html = makers.page("log", WHOLE)
+    cells = [makers.plain(words_of(row, " ")) for row in re.findall(r"<tr id=.day-.*?</tr>", html, re.S)]
+    told = {" ".join(row.split())[:10]: " ".join(row.split()) for row in cells}
+    assert told["2026-02-20"].endswith("came in")
+    assert told["2026-02-22"].endswith("Voltages, 2026-02-22 as found : 1 place read")
+    assert told["2026-02-23"].endswith("C7 ordered")
+    assert "10:00-12:30" in told["2026-03-02"]
+    assert told["2026-03-02"].endswith("insulation, line to chassis : 120 MΩ at 500 V")
+    assert told["2026-03-03"].endswith("C7 checked")
+    assert told["2026-03-09"].endswith("finished")
+    assert html.count('id="day-2026-03-02"') == 1
+    made = makers.digest("log", WHOLE)
+    assert made.working == "Readings and checks on their days, hours by kind of work"
+    assert [row.split(" | ")[0] for row in rows(made.table)] == ["22 Feb", "2 Mar", "2 Mar"]
+    assert [row.anchor for row in made.table.rows()] == ["day-2026-02-22", "day-2026-03-02", ""]  # type: ignore[union-attr]
+
+
+def test_hours_are_added_up_by_the_kind_of_work_that_a_line_names_first() -> None:
+    kinds = makers.found("log", WHOLE).by_kind
+    assert [(one.kind, one.seconds, one.sittings, one.without_time) for one in kinds] == [
+        ("parts", 9000.0, 1, 0),
+        ("readings", 3600.0, 1, 0),
+        ("other work", 0.0, 1, 1),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("did", "kind"),
+    [
+        ("replaced the paper capacitors one at a time", "parts"),
+        ("aligned, touch current measured", "alignment"),
+        ("cleaned, photographed, cold checks", "cleaning"),
+        ("first power, readings", "power-up"),
+        ("rewired the line side", "parts"),
+        ("mains side and isolation", "line side"),
+        ("hunting the hum", "fault finding"),
+        ("eight hours of play, closed up", "playing"),
+        ("tested the valves", "looking over"),
+        ("new grille cloth", "cabinet"),
+        ("explained it to a neighbour", "other work"),
+        ("", "other work"),
+    ],
+)
+def test_a_kind_of_work_is_told_by_words(did: str, kind: str) -> None:
+    assert kind_of(did) == kind
 
 
 def test_a_long_power_up_has_its_steps_on_its_page() -> None:

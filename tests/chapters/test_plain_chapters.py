@@ -35,7 +35,8 @@ TYPED = {
     "results": ["hum at the speaker", "38 mV", "3.1 mV", "volume at nothing", "sensitivity at 1000 kHz", "900 uV",
                 "140 uV", "100 uV", "for 50 mW", "0.4 W", "1.6 W",
                 "into 3.2 Ω", "at 10 %", "sine at 1 kHz", "3 kHz", "−4 dB", "−3 dB"],
-    "log": ["2026-02-21", "1.5 h", "R. Alder", "cleaned and looked at C7", "3 h", "swept the bench"],
+    "log": ["2026-02-21", "1.5 h", "R. Alder", "cleaned and looked at C7", "3 h", "swept the bench", "10:00-11:30",
+            "closed up"],
     "photos": ["Under the chassis", "the same corner", "Before", "During", "After", "Dial", "the reflector repainted"],
 }  # fmt: skip
 
@@ -301,10 +302,10 @@ def test_hum_that_grew_stands_out() -> None:
 def test_hours_are_summed_and_lines_without_a_time_are_counted() -> None:
     found = makers.findings("log", makers.record(FULL))
     assert (found.total_seconds, found.without_time, found.first, found.last) == (
-        4.5 * 3600,
+        6 * 3600,
         1,
         "2026-02-21",
-        "2026-03-01",
+        "2026-03-29",
     )
     assert "4.5 h in 3 sittings" in words_of(makers.page("log", makers.record(FULL)))
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from ..circuit.names import look_over as look_over_names
 from ..circuit.place import place
 from ..record import read_beside_mistakes, read_record
+from ..record.day_remarks import day_remarks
 from ..record.encoding import decode
 from ..record.lost import block_of
 from ..record.manner import AMERICAN_SITE, Manner
@@ -73,7 +74,7 @@ def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = (), site: 
     beside = _beside_mistakes(data, record, file, site) if unread else ()
     told = {(problem.file, problem.line, problem.column) for problem in unread}
     more = [p for p in dict.fromkeys((*found.problems, *beside)) if (p.file, p.line, p.column) not in told]
-    remarks = tuple(remarks_of(record, file))
+    remarks = tuple(sorted((*remarks_of(record, file), *day_remarks(record, file))))
     return LookedOver(found, tuple(sorted([*unread, *more])[:MOST_TOLD]), tuple(unread), remarks)
 
 

@@ -45,6 +45,8 @@ def as_anchor(story_name: str) -> str:
     return story_name.replace(" ", "-")
 
 
+_DAYS = ("line_up", "changes", "faults", "power_up", "alignment", "readings", "line_side")
+"""What stands at the days of the work."""
 CHAPTERS = (
     Chapter("line_side", "line side", "line side", needs=("heaters",)),
     Chapter("readings", "voltages", "voltages", needs=("parts",)),
@@ -56,7 +58,7 @@ CHAPTERS = (
     Chapter("changes", "changes", "changes"),
     Chapter("faults", "faults", "faults", needs=("parts", "readings")),
     Chapter("results", "results", "results", needs=("readings",)),
-    Chapter("log", "day by day", "log", needs=("line_up", "changes", "faults", "power_up", "alignment")),
+    Chapter("log", "day by day", "log", needs=_DAYS),
     Chapter("power_up", "power-up", "power-up", needs=("parts", "heaters", "line_side"), within="log"),
     Chapter("alignment", "alignment", "alignment", within="log"),
     Chapter(

@@ -36,6 +36,7 @@ from .sections.readings import Run
 from .sections.results import Result
 from .sections.speaker import Speaker
 from .sections.wires import WiredPlaces
+from .sections.worked_hours import with_each_sitting
 from .text import NOWHERE, Entries, Listing, Text
 from .values import (
     Date,
@@ -301,8 +302,8 @@ class Record(Section):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """A set for AM and FM has two intermediate frequencies in one line."""
-        table = super()._table(data, errors)
+        """A set for AM and FM has two intermediate frequencies in one line; of the log each time is a line."""
+        table = with_each_sitting(super()._table(data, errors))
         return table if table is None else two_lines(table)
 
     @model_validator(mode="after")

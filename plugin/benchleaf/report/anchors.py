@@ -25,6 +25,11 @@ def volts_anchor(position: str) -> str:
     return f"volts-at-{_slug(position)}" if position else "volts-on-rails"
 
 
+def day_anchor(iso: str) -> str:
+    """The id of a day of the work: ``day-2026-03-01``."""
+    return f"day-{iso}"
+
+
 def photo_anchor(subject: str) -> str:
     """The id of the pictures of a subject: ``under`` is ``photo-under``."""
     return f"photo-{_slug(subject)}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from ...report.anchors import LinkedText
+from ...report.anchors import LinkedText, day_anchor
 
 _PAGE_ONLY: dict[str, Any] = {"json": False}
 
@@ -73,6 +73,11 @@ class Trail:
     evidence: tuple[TrailEvidence, ...] = field(default=(), metadata=_PAGE_ONLY)
     on_its_day: bool = field(default=False, metadata=_PAGE_ONLY)
     read: tuple[tuple[float, str], ...] = field(default=(), metadata=_PAGE_ONLY)
+
+    @property
+    def day(self) -> str:
+        """The id of its day among the days of the work."""
+        return day_anchor(self.date)
 
     def step(self, name: str) -> TrailStep | None:
         """One of its steps by name; None where it was not written."""

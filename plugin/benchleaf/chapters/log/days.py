@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from ..power_up.findings import NOT_MEASURED
@@ -14,9 +15,13 @@ if TYPE_CHECKING:
     from ..alignment.findings import AlignmentFindings
     from ..changes.findings import ChangesFindings
     from ..faults.findings import FaultsFindings
+    from ..line_side.measured import MeasuredInsulation, MeasuredTouch
     from ..line_up.findings import LineUpFindings
     from ..power_up.findings import PowerUpFindings
+    from ..readings.findings import RunFindings
 
+_HANDLED = ("ordered", "tested", "checked")
+"""What is told of a part's days beside its fitting."""
 DayOfWork = datetime.date | None
 
 
@@ -28,37 +33,51 @@ class _Dated(Protocol):
 Told = TypeVar("Told", bound=_Dated)
 
 
+@dataclass(frozen=True, slots=True)
+class WhatWasDone:
+    """What other chapters have of the work, each None where the record says nothing on it."""
+
+    line_up: LineUpFindings | None = None
+    changes: ChangesFindings | None = None
+    faults: FaultsFindings | None = None
+    power_up: PowerUpFindings | None = None
+    alignment: AlignmentFindings | None = None
+
+
 def days(
     sittings: Iterable[Sitting],
     record: Record,
-    line_up: LineUpFindings | None,
-    changes: ChangesFindings | None,
-    faults: FaultsFindings | None,
-    power_up: PowerUpFindings | None,
-    alignment: AlignmentFindings | None,
+    done: WhatWasDone,
+    *,
+    runs: Iterable[RunFindings] = (),
+    touched: Iterable[MeasuredTouch] = (),
+    insulated: Iterable[MeasuredInsulation] = (),
 ) -> tuple[LoggedDay, ...]:
     """All days in order. Parts that were fitted and faults that were cured count on a day that the record gives."""
     sat: dict[DayOfWork, list[Sitting]] = {}
     for sitting in sittings:
         sat.setdefault(_day(sitting.date), []).append(sitting)
-    fitted: dict[DayOfWork, list[str]] = {}
-    for name, part in record.parts.items():
-        fitted.setdefault(part.fitted, []).append(str(name))
-    exchanged = _by_day(line_up.changed if line_up else ())
-    added = _by_day(changes.changes if changes else ())
-    cured = _by_day(trail for trail in (faults.trails if faults else ()) if trail.cured and trail.date)
-    cold = power_up.before_power if power_up else ()
+    trails = done.faults.trails if done.faults else ()
+    fitted = _parts_by_day(record, "fitted")
+    cured = _by_day(trail for trail in trails if trail.cured and trail.date)
+    exchanged = _by_day(done.line_up.changed if done.line_up else ())
+    added = _by_day(done.changes.changes if done.changes else ())
+    raised = _by_day(done.power_up.sessions if done.power_up else ())
+    reformed = _by_day(done.power_up.reforming if done.power_up else ())
+    aligned = _by_day(done.alignment.sessions if done.alignment else ())
+    cold = done.power_up.before_power if done.power_up else ()
     checked = _by_day(check for check in cold if check.verdict != NOT_MEASURED)
-    raised = _by_day(power_up.sessions if power_up else ())
-    reformed = _by_day(power_up.reforming if power_up else ())
-    aligned = _by_day(alignment.sessions if alignment else ())
-    fitted.pop(None, None)
+    read, touch, insulation = _dated(runs), _dated(touched), _dated(insulated)
+    handled = {word: _parts_by_day(record, word) for word in _HANDLED}
+    ends = {day for day in (record.came_in, record.finished) if day}
     every: tuple[Mapping[DayOfWork, object], ...] = (
-        *(sat, fitted, exchanged, added, cured, checked),
-        *(raised, reformed, aligned),
-    )
+        sat, fitted, exchanged, added, cured, checked, raised, reformed, aligned, read, touch, insulation,
+        *handled.values(),
+    )  # fmt: skip
     found: list[LoggedDay] = []
-    for date in _in_order({date for each in every for date in each}):
+    for date in _in_order({*ends, *(date for each in every for date in each)}):
+        checked_as_fitted = set(fitted.get(date, ()))
+        handled_then = ((word, of.get(date, ())) for word, of in handled.items())
         events = Events(
             tuple(fitted.get(date, ())),
             cured.get(date, ()),
@@ -68,9 +87,33 @@ def days(
             raised.get(date, ()),
             reformed.get(date, ()),
             aligned.get(date, ()),
+            read.get(date, ()),
+            touch.get(date, ()),
+            insulation.get(date, ()),
+            tuple((word, left) for word, of in handled_then if (left := _without(of, checked_as_fitted))),
+            arrived=date is not None and date == record.came_in,
+            finished=date is not None and date == record.finished,
         )
         found += _of_day(date, sat.get(date, []), events)
     return tuple(found)
+
+
+def _parts_by_day(record: Record, word: str) -> dict[DayOfWork, tuple[str, ...]]:
+    """The parts by the day they were fitted, checked …; those that say no day are left out."""
+    found: dict[DayOfWork, list[str]] = {}
+    for name, part in record.parts.items():
+        if day := getattr(part, word):
+            found.setdefault(day, []).append(str(name))
+    return {day: tuple(names) for day, names in found.items()}
+
+
+def _without(names: Iterable[str], known: set[str]) -> tuple[str, ...]:
+    return tuple(name for name in names if name not in known)
+
+
+def _dated(told: Iterable[Told]) -> dict[DayOfWork, tuple[Told, ...]]:
+    """What has a day, by it; what has none stands in its own chapter only."""
+    return {day: of_day for day, of_day in _by_day(told).items() if day is not None}
 
 
 def _in_order(dates: Iterable[DayOfWork]) -> list[DayOfWork]:
@@ -85,7 +128,7 @@ def _of_day(date: DayOfWork, sittings: list[Sitting], events: Events) -> Iterato
             yield LoggedDay(date, None, events)
         return
     for place, sitting in enumerate(sittings):
-        yield LoggedDay(date, sitting, events if place == 0 else Events())
+        yield LoggedDay(date, sitting, events if place == 0 else Events(), first=place == 0)
 
 
 def _by_day(told: Iterable[Told]) -> dict[DayOfWork, tuple[Told, ...]]:

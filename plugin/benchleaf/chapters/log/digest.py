@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import calendar
-import datetime
+from dataclasses import replace
 from itertools import groupby
 
 from ...report.amount import Amount, Origin
+from ...report.anchors import day_anchor
 from ...report.digest import Digest, Folded
-from ...report.sentence import Phrase, PhrasePart
 from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table
 from ..bench import Bench
-from .findings import LogFindings, LoggedDay
+from .findings import Events, LogFindings, LoggedDay
+from .say import conclusion
 from .wording import came_of_it, work
 
 KIND = "bl-days"
@@ -22,32 +23,30 @@ MOST_ROWS = 14
 
 def digest(findings: LogFindings, bench: Bench) -> Digest:
     """Hours and sittings, and every day of the work."""
-    days = findings.days
+    days = tuple(day for whole in findings.days if (day := _on_record(whole)))
     folded = len(days) > MOST_ROWS
     return Digest(
-        _conclusion(findings),
+        conclusion(findings),
         table=None if folded else _table("Day by day", "The sittings, and what else was done on each day", days),
         folded=tuple(_months(days)) if folded else (),
-        working="The log as it was written" if folded else "",
+        working=_working(findings, folded=folded),
     )
 
 
-def _conclusion(findings: LogFindings) -> Phrase:
-    sittings = len(findings.sittings)
-    told: list[PhrasePart] = []
-    if findings.total_seconds:
-        told += [Amount(findings.total_seconds, "s", Origin.COMPUTED), " in "]
-    told.append(f"{sittings} sitting{'' if sittings == 1 else 's'}")
-    if findings.first:
-        span = dict.fromkeys((findings.first, findings.last))
-        told.append(", " + " to ".join(_in_words(datetime.date.fromisoformat(day)) for day in span))
-    if findings.total_seconds and findings.without_time:
-        told.append(f"; {findings.without_time} of them without a time")
-    return (*told, ".")
+def _on_record(day: LoggedDay) -> LoggedDay | None:
+    """A day with what the record tells of it; None where that is nothing."""
+    events = day.events.on_record
+    return replace(day, events=events) if day.sitting or events != Events() else None
 
 
-def _in_words(day: datetime.date) -> str:
-    return f"{day.day} {calendar.month_name[day.month]} {day.year}"
+def _working(findings: LogFindings, *, folded: bool) -> str:
+    """What its own page holds beside this."""
+    more = any(day.events != day.events.on_record for day in findings.days)
+    told = ["Every day"] if folded else []
+    told += ["readings and checks on their days"] if more else []
+    told += ["hours by kind of work"] if len(findings.by_kind) > 1 and findings.total_seconds else []
+    said = ", ".join(told)
+    return said[:1].upper() + said[1:]
 
 
 def _table(label: str, caption: str, days: tuple[LoggedDay, ...]) -> Table:
@@ -84,4 +83,5 @@ def _row(day: LoggedDay) -> Row:
     date = f"{day.date.day}\u00a0{calendar.month_abbr[day.date.month]}" if day.date else "no date"
     time = day.sitting.time if day.sitting else None
     cells = (Cell((time.as_read(Origin.STATED),)) if time else Cell(), Cell((work(day),)), Cell(came_of_it(day)))
-    return Row(Cell(((date,),)), cells)
+    first = day.date if day.first else None
+    return Row(Cell(((date,),)), cells, anchor=day_anchor(first.isoformat()) if first else "")

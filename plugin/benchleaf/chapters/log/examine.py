@@ -7,15 +7,18 @@ from typing import TYPE_CHECKING
 from ...report.anchors import part_anchor, tube_anchor, with_links
 from ...report.typed import typed
 from ..bench import Bench
-from .days import days
+from .days import WhatWasDone, days
 from .findings import LogFindings, Sitting
+from .kinds_of_work import hours_by_kind, kind_of
 
 if TYPE_CHECKING:
     from ..alignment.findings import AlignmentFindings
     from ..changes.findings import ChangesFindings
     from ..faults.findings import FaultsFindings
+    from ..line_side.findings import LineSideFindings
     from ..line_up.findings import LineUpFindings
     from ..power_up.findings import PowerUpFindings
+    from ..readings.findings import ReadingsFindings
 
 
 def examine(
@@ -25,6 +28,8 @@ def examine(
     faults: FaultsFindings | None = None,
     power_up: PowerUpFindings | None = None,
     alignment: AlignmentFindings | None = None,
+    readings: ReadingsFindings | None = None,
+    line_side: LineSideFindings | None = None,
 ) -> LogFindings | None:
     """The log, and at each of its days what the other chapters have of it; None where no log was written."""
     record = bench.record
@@ -37,6 +42,8 @@ def examine(
             seconds=entry.time.si if entry.time else None,
             by=str(entry.by or ""),
             did=str(entry.did or ""),
+            kind=kind_of(str(entry.did or "")),
+            clock=str(entry.clock or ""),
             time=typed(entry.time),
             linked=with_links(str(entry.did or ""), anchors),
         )
@@ -49,5 +56,13 @@ def examine(
         without_time=sum(s.seconds is None for s in sittings),
         first=dated[0] if dated else "",
         last=dated[-1] if dated else "",
-        days=days(sittings, record, line_up, changes, faults, power_up, alignment),
+        by_kind=hours_by_kind(sittings),
+        days=days(
+            sittings,
+            record,
+            WhatWasDone(line_up, changes, faults, power_up, alignment),
+            runs=readings.runs if readings else (),
+            touched=line_side.measured if line_side else (),
+            insulated=line_side.insulation if line_side else (),
+        ),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from ...report.anchors import LinkedText
@@ -13,27 +13,35 @@ if TYPE_CHECKING:
     from ..alignment.findings import AlignmentSession
     from ..changes.findings import ChangeFindings
     from ..faults.findings import Trail
+    from ..line_side.measured import MeasuredInsulation, MeasuredTouch
     from ..line_up.findings import Exchange
     from ..power_up.findings import ColdCheck, RaisedLine, ReformedPart
+    from ..readings.findings import RunFindings
 
 _PAGE_ONLY: dict[str, Any] = {"json": False}
 
 
 @dataclass(frozen=True, slots=True)
 class Sitting:
-    """One line of the log."""
+    """One line of the log. ``kind`` is the kind of work it names first, ``clock`` from when to when."""
 
     date: str
     seconds: float | None
     by: str
     did: str
+    kind: str
+    clock: str = ""
     time: Typed | None = field(default=None, metadata=_PAGE_ONLY)
     linked: tuple[LinkedText, ...] = field(default=(), metadata=_PAGE_ONLY)
 
 
 @dataclass(frozen=True, slots=True)
 class Events:
-    """What else the record has of one day: parts fitted, faults cured, tubes exchanged, and so on."""
+    """What else the record has of one day: parts fitted, faults cured, tubes exchanged, and so on.
+
+    ``arrived`` and ``finished`` say that it is the first or the last of the work; ``handled`` are parts by what was
+    done with them besides (``ordered``, ``tested``, ``checked``).
+    """
 
     fitted: tuple[str, ...] = ()
     cured: tuple[Trail, ...] = ()
@@ -43,15 +51,37 @@ class Events:
     raised: tuple[RaisedLine, ...] = ()
     reformed: tuple[ReformedPart, ...] = ()
     aligned: tuple[AlignmentSession, ...] = ()
+    read: tuple[RunFindings, ...] = ()
+    touched: tuple[MeasuredTouch, ...] = ()
+    insulated: tuple[MeasuredInsulation, ...] = ()
+    handled: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    arrived: bool = False
+    finished: bool = False
+
+    @property
+    def on_record(self) -> Events:
+        """Those that the record itself tells; the chapter's page has all."""
+        return replace(self, read=(), touched=(), insulated=(), handled=(), arrived=False, finished=False)
 
 
 @dataclass(frozen=True, slots=True)
 class LoggedDay:
-    """A sitting, or a day without one; ``date`` is None for what has no date. The first of a day has its events."""
+    """A sitting, or a day without one; ``date`` is None for what has no date. The ``first`` of a day has its events."""
 
     date: datetime.date | None
     sitting: Sitting | None
     events: Events = Events()
+    first: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class HoursOfKind:
+    """One kind of work: what its ``sittings`` took together, of which ``without_time`` say no time."""
+
+    kind: str
+    seconds: float
+    sittings: int
+    without_time: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,4 +96,5 @@ class LogFindings:
     without_time: int
     first: str
     last: str
+    by_kind: tuple[HoursOfKind, ...] = ()
     days: tuple[LoggedDay, ...] = field(default=(), metadata=_PAGE_ONLY)

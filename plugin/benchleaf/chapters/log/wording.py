@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...report.amount import Origin
+from ...report.amount import Amount, Origin, bound_words
 from ...report.anchors import part_anchor, tube_anchor
 from ...report.prose import as_prose, prose
 from ...report.sentence import Link, Note, Phrase, PhrasePart, listed
@@ -17,7 +17,9 @@ from .findings import Events, LoggedDay, Sitting
 if TYPE_CHECKING:
     from ..changes.findings import ChangeFindings
     from ..faults.findings import Trail
+    from ..line_side.measured import MeasuredInsulation, MeasuredTouch
     from ..line_up.findings import Exchange, ExchangedTube
+    from ..readings.findings import RunFindings
 
 
 def work(day: LoggedDay) -> Phrase:
@@ -56,6 +58,52 @@ def _lines(events: Events, *, alone: bool) -> Iterator[Phrase]:
     yield from map(raised_in_short, events.raised)
     yield from map(reforming_in_short, events.reformed)
     yield from map(aligned_in_short, events.aligned)
+
+
+def rest_of_day(day: LoggedDay) -> tuple[Phrase, ...]:
+    """What only the chapter's page tells of a day, a line each: arrival, other days of parts, what was read."""
+    events = day.events
+    lines: list[Phrase] = [("came in",)] if events.arrived else []
+    for done, names in events.handled:
+        lines.append((*listed((Link(name, part_anchor(name)),) for name in names), f" {done}"))
+    lines += [_read(run) for run in events.read]
+    lines += [_touched(one) for one in events.touched]
+    lines += [_insulated(one) for one in events.insulated]
+    lines += [("finished",)] if events.finished else []
+    return tuple(lines)
+
+
+def _read(run: RunFindings) -> Phrase:
+    """A list of readings, and how many of it are as they should be."""
+    if run.compared:
+        return ("Voltages, ", Link(run.name, run.anchor), f": {run.within} of {run.compared} within tolerance")
+    places = f"{run.read} place{'' if run.read == 1 else 's'} read"
+    return ("Voltages, ", Link(run.name, run.anchor), f": {places}" if run.read else "")
+
+
+def _touched(one: MeasuredTouch) -> Phrase:
+    """A touch current or voltage, at which part, and how the plug and switch stood."""
+    plug = f", plug {one.plug}" if one.plug else ""
+    switch = f", switch {one.switch}" if one.switch else ""
+    beside = one.volts or one.amps
+    measured = beside.measured if beside else None
+    return (
+        Link(f"{one.part} to earth", "line-side"),
+        f"{plug}{switch}: ",
+        Amount(measured, "V" if one.volts else "A", Origin.MEASURED),
+        f" across the {one.across}",
+    )
+
+
+def _insulated(one: MeasuredInsulation) -> Phrase:
+    at: Phrase = (" at ", Amount(one.test_volts, "V", Origin.STATED)) if one.test_volts is not None else ()
+    bound = bound_words(one.measured_qualifier)
+    return (
+        Link(f"insulation, {one.between}", "line-side"),
+        ": ",
+        Amount(one.measured_ohms, "ohm", Origin.MEASURED, bound=bound),
+        *at,
+    )
 
 
 def _cured(trail: Trail) -> Phrase:

@@ -6,9 +6,11 @@ from typing import Any
 
 from pydantic_core import InitErrorDetails
 
-from ..section import Section, form
+from ..forms import Mistake
+from ..section import Section, form, from_mistake
 from ..text import Entries, Text
 from ..values import Date, Duration, Wording
+from .worked_hours import Clock, lone_clock, minutes_behind, time_by_clock, time_in_words
 
 _HOURS_BEHIND = re.compile(
     r"(?P<did>.*?(?P<last>[^\W\d]+)[^\w]*)\s(?P<time>[\d.,½¼¾]+\s?(?:h|hrs?|hours?|mins?|minutes?))\.?", re.I | re.S
@@ -31,15 +33,26 @@ class LogEntry(Section):
 
     date: Date | None = None
     time: Duration | None = None
+    clock: Clock | None = None
     by: Wording | None = None
     did: Wording | None = None
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """Hours that end what was done are how long it took: ``recapped 3h``; ``1h30`` before it is too."""
+        """Hours that end what was done are how long it took: ``recapped 3h``; ``1h30`` before it is too.
+
+        So are those between two times of the clock, and those said in words.
+        """
         table = super()._table(data, errors)
+        if isinstance(table, Entries) and not _by_clock(table, errors):
+            return table
         did = table.get(Text("did")) if isinstance(table, Entries) and Text("time") not in table else None
         if not isinstance(table, Entries) or not isinstance(did, Text):
+            return table
+        if in_words := time_in_words(did):
+            time, rest = in_words
+            table[Text("time", time.place)] = time
+            _put(table, rest)
             return table
         if begins := _HOURS_AND_MINUTES.match(did) or _HOURS_ELSEWHERE.match(did):
             time, rest = did.cut(0, begins.end()), did.cut(begins.end())
@@ -47,14 +60,43 @@ class LogEntry(Section):
             table[Text("time", time.place)] = time.taken_as(
                 f"{begins['hours']} h" + (f" {minutes} min" if minutes else "")
             )
-            del table[Text("did")]
-            if rest := rest.cut(1) if rest[:1] in (",", ";") else rest:
-                table[Text("did", rest.place)] = rest
+            _put(table, rest.cut(1) if rest[:1] in (",", ";") else rest)
             return table
         found = _HOURS_BEHIND.fullmatch(did)
         if found is None or _NOT_OF_WORK.fullmatch(found["last"]):
+            table[Text("did")] = lone_clock(did)
             return table
         time, rest = did.cut(*found.span("time")), did.cut(0, found.end("did"))
         table[Text("time", time.place)] = time
         table[Text("did", rest.place)] = rest.taken_as(rest.rstrip(" ,;"), f"“{time}” read as how long it took")
         return table
+
+
+def _by_clock(table: Entries, errors: list[InitErrorDetails]) -> bool:
+    """Takes the hours of the clock that what was done begins with; False where they make no sense."""
+    did, time, between = table.get(Text("did")), table.get(Text("time")), table.get(Text("clock"))
+    if isinstance(between, Text) and isinstance(read := time_by_clock(between), tuple):
+        table.setdefault(Text("time", between.place), Text(f"{read[1]} min", between.place, single=False))
+    if not isinstance(did, Text):
+        return True
+    if isinstance(time, Text) and (more := minutes_behind(time, did)):
+        table[Text("time", time.place)] = time.taken_as(f"{time} {more} min")
+        _put(table, did.cut(len(more)))
+        return True
+    found = time_by_clock(did)
+    if isinstance(found, Mistake):
+        errors.append(from_mistake(found))
+        return False
+    if found is not None:
+        clock, minutes, rest = found
+        table[Text("clock", clock.place)] = clock
+        table.setdefault(Text("time", clock.place), Text(f"{minutes} min", clock.place, single=False))
+        _put(table, rest)
+    return True
+
+
+def _put(table: Entries, rest: Text) -> None:
+    """What is left of what was done, where anything is."""
+    del table[Text("did")]
+    if rest:
+        table[Text("did", rest.place)] = rest

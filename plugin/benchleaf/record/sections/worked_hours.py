@@ -1,0 +1,207 @@
+"""How long a line of the log says the work took: in words, by the clock, and several times in one line."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from itertools import pairwise
+from typing import Annotated, Any
+
+from ..editor_schema import TEXT_SCHEMA
+from ..forms import Mistake
+from ..line_items import items
+from ..problems import quoted
+from ..section import refused
+from ..text import Entries, Listing, Text
+from ..values import Reads, as_text
+from ..written_days import looks_like_a_date, opening_day
+
+_UNIT = r"(?:h|hrs?|hours?|mins?|minutes?)"
+_TIME = rf"(?:about |ca\.? |approx\.? |~ ?)?[\d.,½¼¾]+\s?{_UNIT}\.?(?:\s?\d{{1,2}}\s?(?:mins?|minutes?|m)?\b)?"
+_BEGINS = re.compile(rf"{_TIME}(?=[\s,;]|$)", re.I)
+_ENDS = re.compile(rf"\D.*\s{_TIME}", re.I | re.S)
+_ROUGHLY = re.compile(r"(?:about|around|roughly|approx\.?|approximately|ca\.?|circa)\s+(?=\d|an?\s|half)", re.I)
+_IN_WORDS = re.compile(
+    r"(?:(?P<half>half an? hour|half hour)|(?P<three>three[ -]quarters of an hour)|"
+    r"(?P<quarter>(?:a )?quarter of an hour|quarter hour)|"
+    r"(?P<whole>an?|one|two|three|four|five|six|seven|eight|nine|ten) hours?"
+    r"(?P<and> and a (?:half|quarter))?(?P<only>)|(?P<minutes>ten|twenty|thirty|forty|fifty) minutes?)(?=[\s,;]|$)",
+    re.I,
+)
+_NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_TENS = {"ten": 10, "twenty": 20, "thirty": 30, "forty": 40, "fifty": 50}
+_HOUR = r"(?P<h{0}>[01]?\d|2[0-4])"
+_MINUTES = r"(?:[:.h](?P<m{0}>[0-5]\d)h?)?"
+_HALF = r"(?:\s?(?P<x{0}>[ap])\.?m\.?)?"
+_CLOCK = re.compile(
+    "(?:from )?" + (_HOUR + _MINUTES + _HALF).format("1") + r"\s?(?:-|–|to|until|till)\s?"
+    + (_HOUR + _MINUTES + _HALF).format("2") + r"(?:\s?(?:o'clock|h))?(?=[\s,;]|$)",
+    re.I,
+)  # fmt: skip
+_BELOW_ZERO = re.compile(rf"[-−]\s?[\d.,½¼¾]+\s?{_UNIT}(?=[\s,;.]|$)", re.I)
+_MINUTES_BEHIND = re.compile(r"[0-5]\d(?=\s)")
+_SINGLE_CLOCK = re.compile(r"\d{1,2}:[0-5]\d(?=[\s,;]|$)")
+_DAY_MINUTES, _LATEST_PAST_MIDNIGHT = 24 * 60, 8 * 60
+"""A sitting that ends before it begins went past midnight where it is no longer than this (common practice)."""
+
+
+def with_each_sitting(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
+    """A record whose log has a line for each time of a line that has several: ``2 h aligned, 30 min readings``."""
+    if not isinstance(table, Entries):
+        return table
+    name = next((key for key in table if key.casefold() == "log"), None)
+    log = table[name] if name is not None else None
+    if name is None or not isinstance(log, Listing):
+        return table
+    rows = Listing(log.place)
+    for row in log:
+        rows += _parted(row)
+    parted = Entries(table.place, table.line)
+    parted.update({**table, name: rows})
+    parted.empty, parted.whole = table.empty, table.whole
+    return parted
+
+
+def _parted(row: Any) -> list[Any]:
+    if isinstance(row, Entries) and len(row) == 1 and not row.empty:
+        (key, line), *_ = row.items()
+        pieces = list(_pieces(line)) if isinstance(line, Text) and looks_like_a_date(key) else []
+        return [_under(key, piece, row) for piece in pieces] or [row]
+    if not isinstance(row, Text):
+        return [row]
+    first = next(items(row))
+    end = len(first) if looks_like_a_date(first) else opening_day(row, with_year=True)
+    behind = re.match(r"\s*[,:;]?\s*", row[end:]) if end else None
+    if behind is None:
+        return list(_pieces(row)) or [row]
+    day = row.cut(0, end)
+    return [day.and_then(piece) for piece in _pieces(row.cut(end + behind.end()))] or [row]
+
+
+def _under(key: Text, piece: Text, row: Entries) -> Entries:
+    table = Entries(row.place)
+    table[key] = piece
+    table.whole = row.whole
+    return table
+
+
+def _pieces(line: Text) -> Iterator[Text]:
+    """A line cut into what each of its times is said of; nothing where it has one time, or may be cut in two ways."""
+    parts = list(items(line))
+    by = parts.pop(0) if parts[0].casefold().startswith("by ") else None
+    begin = [n for n, part in enumerate(parts) if _BEGINS.match(part)]
+    end = [n for n, part in enumerate(parts) if not _BEGINS.match(part) and _ENDS.fullmatch(part)]
+    if len(begin) > 1 and not end and begin[0] == 0:
+        bounds = [*begin, len(parts)]
+    elif len(end) > 1 and not begin and end[-1] == len(parts) - 1:
+        bounds = [0, *(n + 1 for n in end)]
+    else:
+        return
+    said = f"read as {len(bounds) - 1} lines of one day"
+    for first, last in pairwise(bounds):
+        whole = parts[first]
+        for part in parts[first + 1 : last]:
+            whole = whole.and_then(part)
+        whole = by.and_then(whole) if by is not None else whole
+        yield whole.taken_as(str(whole), said if first == 0 else "")
+
+
+def time_in_words(did: Text) -> tuple[Text, Text] | None:
+    """The time that a text begins with in words, or with “about”, and the rest: ``half an hour, cleaned``."""
+    roughly = _ROUGHLY.match(did)
+    start = roughly.end() if roughly else 0
+    about = "about " if roughly else ""
+    if found := _IN_WORDS.match(did, start):
+        minutes = _minutes_in_words(found)
+        time = did.cut(0, found.end())
+        return time.taken_as(f"{about}{minutes} min", f"{quoted(time)} read as {minutes} min"), _rest(did, found.end())
+    found = _BEGINS.match(did, start) if roughly else None
+    if found is None:
+        return None
+    return did.cut(0, found.end()).taken_as(f"{about}{found[0]}"), _rest(did, found.end())
+
+
+def _minutes_in_words(found: re.Match[str]) -> int:
+    if found["half"]:
+        return 30
+    if found["three"]:
+        return 45
+    if found["quarter"]:
+        return 15
+    if found["minutes"]:
+        return _TENS[found["minutes"].casefold()]
+    word = found["whole"].casefold()
+    hours = 1 if word in ("a", "an") else _NUMBERS.index(word) + 1
+    more = (found["and"] or "").casefold()
+    return 60 * hours + (30 if "half" in more else 15 if "quarter" in more else 0)
+
+
+def time_by_clock(did: Text) -> tuple[Text, int, Text] | Mistake | None:
+    """The hours of the clock that a text begins with, the minutes between, and the rest; None where it has none.
+
+    A Mistake where they end before they begin, or are below zero. Nine to eleven without a sign of the clock is a range
+    of something else.
+    """
+    if below := _BELOW_ZERO.match(did):
+        return Mistake(did.cut(0, below.end()), quoted(below[0]), "a time above zero", "leave out the minus")
+    found = _CLOCK.match(did)
+    if found is None or not (found["m1"] or found["m2"] or found["x1"] or found["x2"]):
+        return None
+    span = did.cut(0, found.end())
+    first, last = _of_day(found, "1"), _of_day(found, "2")
+    minutes = last - first
+    if minutes <= 0 and minutes + _DAY_MINUTES <= _LATEST_PAST_MIDNIGHT:
+        minutes += _DAY_MINUTES
+        span = span.taken_as(str(span), f"{quoted(span)} read as past midnight")
+    if minutes <= 0:
+        remedy = "write the later time behind, or how long it took, such as “2 h 30 min”"
+        return Mistake(span, f"{quoted(span)}, which ends before it begins", "a beginning and a later end", remedy)
+    clock = f"{first // 60}:{first % 60:02}-{last // 60}:{last % 60:02}"
+    return span.taken_as(clock), minutes, _rest(did, found.end())
+
+
+def _of_day(found: re.Match[str], n: str) -> int:
+    """Minutes of the day; an hour without a.m. or p.m. has that of the other where one has."""
+    half = (found[f"x{n}"] or "").casefold()
+    hour = int(found[f"h{n}"])
+    if half:
+        hour = hour % 12 + (12 if half == "p" else 0)
+    elif n == "1" and (found["x2"] or "").casefold() == "p" and hour < 12 and hour + 12 <= int(found["h2"]) % 12 + 12:
+        hour += 12
+    return 60 * hour + int(found[f"m{n}"] or 0)
+
+
+def _read_clock(value: Any) -> Text:
+    text = as_text(value)
+    found = time_by_clock(text)
+    if isinstance(found, Mistake):
+        raise refused(found.found, found.expected, found.remedy, at=text)
+    if found is None or found[2]:
+        raise refused(quoted(text), "two times of the clock, such as “10:00-12:30”", at=text)
+    return found[0]
+
+
+Clock = Annotated[Text, Reads(_read_clock, TEXT_SCHEMA)]
+"""From when to when, as two times of the clock."""
+
+
+def minutes_behind(time: Text, did: Text) -> str:
+    """The minutes without a unit that stand straight behind whole hours, as in ``1 h 30 cleaned``; empty for none."""
+    found = _MINUTES_BEHIND.match(did)
+    adjoining = time.single and time.at(len(time) + 1) == did.place
+    return found[0] if found and adjoining and re.fullmatch(r"\d+\s?(?:h|hrs?|hours?)", time, re.I) else ""
+
+
+def lone_clock(did: Text) -> Text:
+    """A text that begins with one time of the clock, which says no hours of work, with a remark on what would."""
+    found = _SINGLE_CLOCK.match(did)
+    if found is None:
+        return did
+    hours, minutes = map(int, found[0].split(":"))
+    long = f"{hours} h {minutes} min" if minutes else f"{hours} h"
+    return did.taken_as(str(did), f"{quoted(found[0])} kept in the text: for how long write “{long}”, or “from-to”")
+
+
+def _rest(did: Text, end: int) -> Text:
+    rest = did.cut(end)
+    return rest.cut(1) if rest[:1] in (",", ";", ":") else rest
