@@ -110,3 +110,32 @@ def test_a_section_of_a_resistor_with_taps_has_its_own_ends_value_and_watts() ->
     assert first.watts == pytest.approx(4.59)
     assert first.measured == 7100
     assert parts is not None
+
+
+EYE = """tubes:
+  V6: 6E5, magic eye
+parts:
+  R20: 1 meg, measured 1.8 meg, V6 plate to V6 target
+readings:
+  found:
+    V6: plate 20, target 160, grid -1.2, cathode 0
+"""
+
+
+def test_a_tuning_indicator_has_its_target_its_resistor_and_the_grid_that_closes_it() -> None:
+    """By hand: 140 V over 1.8 megohm is 78 uA; -8 V at 250 V is -5.1 V at 160 V; 160 V at 4 mA is 0.64 W."""
+    (eye,) = makers.found("eye", EYE).eyes
+    assert (eye.target_volts, eye.published_volts, eye.resistor) == (160, 250, "R20")
+    assert (eye.plate_amps, eye.closes_volts, eye.load_watts) == pytest.approx((78e-6, -5.1, 0.64))
+    assert eye.closed_share == pytest.approx(1.2 / 5.1)
+    dim, drifted = makers.said("eye", EYE)
+    assert "dim for want of volts" in dim
+    assert "1.8 MΩ where 1 MΩ are published" in drifted
+
+
+def test_an_indicator_in_order_says_what_closes_it() -> None:
+    text = EYE.replace("measured 1.8 meg", "measured 1.05 meg").replace("target 160", "target 245")
+    assert makers.said("eye", text) == []
+    assert "closed by about −7.8 V" in makers.plain(makers.page("eye", text)) or "-7.8 V" in makers.plain(
+        makers.page("eye", text)
+    )
