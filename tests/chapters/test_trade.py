@@ -139,3 +139,58 @@ def test_an_indicator_in_order_says_what_closes_it() -> None:
     assert "closed by about −7.8 V" in makers.plain(makers.page("eye", text)) or "-7.8 V" in makers.plain(
         makers.page("eye", text)
     )
+
+
+SELECTOR = """line: 230 V 50 Hz
+power: transformer
+tubes:
+  V4: 6V6GT, output
+  V5: 5Z4, rectifier
+heaters:
+  mains selector: on 200 V
+  mains taps:
+    200 V: 20 ohm
+    230 V: 25 ohm
+  windings:
+    HT: 2x250 V 75 mA
+    LT: 6.3 V CT 2.5 A
+    rectifier: 5 V CT 2 A, feeds V5
+"""
+
+
+def test_a_selector_on_another_voltage_than_the_lines_is_told_with_what_it_does() -> None:
+    """230 V over 200 V is 115 %."""
+    assert makers.found("heaters", SELECTOR).selected.of_rated == pytest.approx(1.15)
+    (told,) = makers.said("heaters", SELECTOR)
+    assert told.endswith(
+        "stands on 200 V and the line has 230 V: the heaters have 115 % of their volts. 230 V is nearer."
+    )
+    assert makers.said("heaters", SELECTOR.replace("on 200 V", "on 230 V")) == []
+
+
+def test_a_dropper_setting_in_use_is_the_one_the_selector_stands_on() -> None:
+    taps = "heaters:\n  order: V5, V4, V2, V1, V3\n  mains taps:\n    110 V: 135 ohm\n    120 V: 155 ohm\n"
+    assert makers.found("heaters", STRING + taps).string.dropper.ohms == 155
+    assert makers.found("heaters", f"{STRING}{taps}  mains selector: on 110 V\n").string.dropper.ohms == 135
+
+
+def test_windings_are_told_apart_by_their_volts_without_feeds() -> None:
+    high, low, rectifier = makers.found("heaters", SELECTOR).windings
+    assert (high.plates, [t.tube for t in low.tubes]) == (("V5",), ["V4"])
+    assert (rectifier.plates, [t.tube for t in rectifier.tubes]) == ((), ["V5"])
+
+
+def test_the_supply_is_worked_out_from_its_winding_where_no_ac_was_read() -> None:
+    parts = """parts:
+  C1: 16 uF 450 V, between B+1 and B-
+  C2: 16 uF 450 V, between B+2 and B-
+  R1: 1 kohm, between B+1 and B+2
+  R2: 250 ohm, between V4 cathode and B-
+readings:
+  found:
+    B+1: 290
+    B+2: 250
+    V4: cathode 12.5
+"""
+    found = makers.found("supply", SELECTOR.replace("on 200 V", "on 230 V") + parts)
+    assert any("rated, 250 V" in line for line in found.assumed)
