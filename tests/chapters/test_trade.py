@@ -194,3 +194,39 @@ readings:
 """
     found = makers.found("supply", SELECTOR.replace("on 200 V", "on 230 V") + parts)
     assert any("rated, 250 V" in line for line in found.assumed)
+
+
+SELENIUM = """line: 117 V 60 Hz
+power: series string
+tubes:
+  V4: 35L6, output
+parts:
+  SE1: rectifier, selenium 100 mA 5 plates
+  C1: 40 uF 200 V, between B+1 and B-
+  C2: 40 uF 200 V, between B+2 and B-
+  R1: 1 kohm, between B+1 and B+2
+  R2: 150 ohm, between V4 cathode and B-
+readings:
+  found:
+    B+1: 125
+    B+2: 110
+    V4: cathode 6, plate 118
+"""
+
+
+def test_a_selenium_stack_drops_a_volt_a_plate_and_silicon_in_its_place_has_a_resistor() -> None:
+    assert makers.circuit(SELENIUM).dry_rectifier.drop_volts == 5  # type: ignore[union-attr]
+    assert makers.circuit(SELENIUM.replace("5 plates", "8 plates")).dry_rectifier.drop_volts == 8  # type: ignore[union-attr]
+    found = makers.found("supply", SELENIUM)
+    assert found.silicon.rails[0].volts > found.nominal.rails[0].volts
+    assert found.silicon_series_ohms > 0
+    more = makers.found("supply", SELENIUM.replace("5 plates", "8 plates"))
+    assert more.silicon_series_ohms > found.silicon_series_ohms
+
+
+def test_a_battery_in_blocks_lasts_by_what_it_gives() -> None:
+    """450 mAh at 10 mA are 45 hours."""
+    batteries = "    A: 1.5 V\n    B: 2 x 45 V, drain 10 mA, 450 mAh\n"
+    text = f"power: battery\ntubes:\n  V1: 1R5\nheaters:\n  batteries:\n{batteries}"
+    drain = next(d for d in makers.found("heaters", text).drains if d.name == "B")
+    assert (drain.volts, drain.hours) == (90, pytest.approx(45))
