@@ -15,6 +15,7 @@ tubes:
     base: noval
     pins: g1, k, h, h, a
   V4: 50C5
+  V6: 6E5, magic eye
 changed tubes:
   V4: was 50C5 at 61 % emission, now 50C5 at 102 % emission, why low output, 2026-03-04, note tested twice
 parts:

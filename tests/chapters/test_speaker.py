@@ -61,3 +61,33 @@ def test_of_two_output_tubes_none_is_compared() -> None:
 def test_an_open_voice_coil_is_a_fault_of_the_set() -> None:
     (sentence,) = makers.standouts("speaker", f"{OUTPUT}speaker: 3.2 ohm, voice coil open, ratio 40:1\n")
     assert (sentence.severity, sentence.text) == (2, "The speaker’s voice coil is open.")
+
+
+FIELD = "readings:\n  found:\n    B+1: 340\n    B+2: 250\n"
+
+
+def test_turns_follow_from_what_the_transformer_matches() -> None:
+    """The root of 5000 over 3.2 is 39.5; with 4 ohm on it the load is 6250 ohm."""
+    parts = "parts:\n  T1: output transformer 5k to 3.2 ohm, between V1 plate and B+2\n"
+    found = makers.found("speaker", f"{OUTPUT}{parts}speaker: 4 ohm\n")
+    assert found.ratio_from_match
+    assert (found.turns_ratio, found.reflected_ohms) == (pytest.approx(39.53, abs=0.01), pytest.approx(6250))
+
+
+@pytest.mark.parametrize(
+    "written",
+    [
+        "speaker: 3.2 ohm, field 1800 ohm\n",
+        "parts:\n  L1: field coil 1800 ohm, between B+1 and B+2\nspeaker: 3.2 ohm\n",
+    ],
+)
+def test_a_field_coil_is_the_sets_choke(written: str) -> None:
+    """By hand: 90 V over 1800 ohm is 50 mA and 4.5 W."""
+    coil = makers.found("speaker", f"{OUTPUT}{written}{FIELD}").field
+    assert (coil.volts, coil.amps, coil.watts) == (90, 0.05, 4.5)
+    assert "4.5 W" in words_of(makers.page("speaker", f"{OUTPUT}{written}{FIELD}")).replace("\u202f", " ")
+
+
+def test_a_field_coil_between_rails_that_another_part_joins_is_not_taken_for_the_choke() -> None:
+    parts = "parts:\n  R1: 1 kohm, between B+1 and B+2\nspeaker: 3.2 ohm, field 1800 ohm\n"
+    assert makers.found("speaker", f"{OUTPUT}{parts}{FIELD}").field.amps is None

@@ -110,3 +110,123 @@ def test_a_section_of_a_resistor_with_taps_has_its_own_ends_value_and_watts() ->
     assert first.watts == pytest.approx(4.59)
     assert first.measured == 7100
     assert parts is not None
+
+
+EYE = """tubes:
+  V6: 6E5, magic eye
+parts:
+  R20: 1 meg, measured 1.8 meg, V6 plate to V6 target
+readings:
+  found:
+    V6: plate 20, target 160, grid -1.2, cathode 0
+"""
+
+
+def test_a_tuning_indicator_has_its_target_its_resistor_and_the_grid_that_closes_it() -> None:
+    """By hand: 140 V over 1.8 megohm is 78 uA; -8 V at 250 V is -5.1 V at 160 V; 160 V at 4 mA is 0.64 W."""
+    (eye,) = makers.found("eye", EYE).eyes
+    assert (eye.target_volts, eye.published_volts, eye.resistor) == (160, 250, "R20")
+    assert (eye.plate_amps, eye.closes_volts, eye.load_watts) == pytest.approx((78e-6, -5.1, 0.64))
+    assert eye.closed_share == pytest.approx(1.2 / 5.1)
+    dim, drifted = makers.said("eye", EYE)
+    assert "dim for want of volts" in dim
+    assert "1.8 MΩ where 1 MΩ are published" in drifted
+
+
+def test_an_indicator_in_order_says_what_closes_it() -> None:
+    text = EYE.replace("measured 1.8 meg", "measured 1.05 meg").replace("target 160", "target 245")
+    assert makers.said("eye", text) == []
+    assert "closed by about −7.8 V" in makers.plain(makers.page("eye", text)) or "-7.8 V" in makers.plain(
+        makers.page("eye", text)
+    )
+
+
+SELECTOR = """line: 230 V 50 Hz
+power: transformer
+tubes:
+  V4: 6V6GT, output
+  V5: 5Z4, rectifier
+heaters:
+  mains selector: on 200 V
+  mains taps:
+    200 V: 20 ohm
+    230 V: 25 ohm
+  windings:
+    HT: 2x250 V 75 mA
+    LT: 6.3 V CT 2.5 A
+    rectifier: 5 V CT 2 A, feeds V5
+"""
+
+
+def test_a_selector_on_another_voltage_than_the_lines_is_told_with_what_it_does() -> None:
+    """230 V over 200 V is 115 %."""
+    assert makers.found("heaters", SELECTOR).selected.of_rated == pytest.approx(1.15)
+    (told,) = makers.said("heaters", SELECTOR)
+    assert told.endswith(
+        "stands on 200 V and the line has 230 V: the heaters have 115 % of their volts. 230 V is nearer."
+    )
+    assert makers.said("heaters", SELECTOR.replace("on 200 V", "on 230 V")) == []
+
+
+def test_a_dropper_setting_in_use_is_the_one_the_selector_stands_on() -> None:
+    taps = "heaters:\n  order: V5, V4, V2, V1, V3\n  mains taps:\n    110 V: 135 ohm\n    120 V: 155 ohm\n"
+    assert makers.found("heaters", STRING + taps).string.dropper.ohms == 155
+    assert makers.found("heaters", f"{STRING}{taps}  mains selector: on 110 V\n").string.dropper.ohms == 135
+
+
+def test_windings_are_told_apart_by_their_volts_without_feeds() -> None:
+    high, low, rectifier = makers.found("heaters", SELECTOR).windings
+    assert (high.plates, [t.tube for t in low.tubes]) == (("V5",), ["V4"])
+    assert (rectifier.plates, [t.tube for t in rectifier.tubes]) == ((), ["V5"])
+
+
+def test_the_supply_is_worked_out_from_its_winding_where_no_ac_was_read() -> None:
+    parts = """parts:
+  C1: 16 uF 450 V, between B+1 and B-
+  C2: 16 uF 450 V, between B+2 and B-
+  R1: 1 kohm, between B+1 and B+2
+  R2: 250 ohm, between V4 cathode and B-
+readings:
+  found:
+    B+1: 290
+    B+2: 250
+    V4: cathode 12.5
+"""
+    found = makers.found("supply", SELECTOR.replace("on 200 V", "on 230 V") + parts)
+    assert any("rated, 250 V" in line for line in found.assumed)
+
+
+SELENIUM = """line: 117 V 60 Hz
+power: series string
+tubes:
+  V4: 35L6, output
+parts:
+  SE1: rectifier, selenium 100 mA 5 plates
+  C1: 40 uF 200 V, between B+1 and B-
+  C2: 40 uF 200 V, between B+2 and B-
+  R1: 1 kohm, between B+1 and B+2
+  R2: 150 ohm, between V4 cathode and B-
+readings:
+  found:
+    B+1: 125
+    B+2: 110
+    V4: cathode 6, plate 118
+"""
+
+
+def test_a_selenium_stack_drops_a_volt_a_plate_and_silicon_in_its_place_has_a_resistor() -> None:
+    assert makers.circuit(SELENIUM).dry_rectifier.drop_volts == 5  # type: ignore[union-attr]
+    assert makers.circuit(SELENIUM.replace("5 plates", "8 plates")).dry_rectifier.drop_volts == 8  # type: ignore[union-attr]
+    found = makers.found("supply", SELENIUM)
+    assert found.silicon.rails[0].volts > found.nominal.rails[0].volts
+    assert found.silicon_series_ohms > 0
+    more = makers.found("supply", SELENIUM.replace("5 plates", "8 plates"))
+    assert more.silicon_series_ohms > found.silicon_series_ohms
+
+
+def test_a_battery_in_blocks_lasts_by_what_it_gives() -> None:
+    """450 mAh at 10 mA are 45 hours."""
+    batteries = "    A: 1.5 V\n    B: 2 x 45 V, drain 10 mA, 450 mAh\n"
+    text = f"power: battery\ntubes:\n  V1: 1R5\nheaters:\n  batteries:\n{batteries}"
+    drain = next(d for d in makers.found("heaters", text).drains if d.name == "B")
+    assert (drain.volts, drain.hours) == (90, pytest.approx(45))

@@ -50,6 +50,7 @@ PATHS: dict[str, tuple[Any, ...]] = {
     "Leakage": ("parts", "C7", "was", "leakage"),
     "PartSection": ("parts", "C13", "sections", "a"),
     "Speaker": ("speaker",),
+    "Vibrator": ("vibrator",),
     "Change": ("changes", "C21"),
     "Fault": ("faults", 0),
     "ColdReading": ("before power", 0),

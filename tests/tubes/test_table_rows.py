@@ -34,6 +34,7 @@ COLUMNS = {
     "words.csv": "profile,key,also",
     "kin.csv": "type,kin,shares,source",
     "barretters.csv": "type,low_volts,high_volts,amps,source,notes",
+    "indicators.csv": "type,target_v,load_ohms,target_ma,closed_v,second_closed_v,source,notes",
 }
 SOURCED = (
     "types.csv",
@@ -43,6 +44,7 @@ SOURCED = (
     "typical.csv",
     "names.csv",
     "lamps.csv",
+    "indicators.csv",
     "kin.csv",
     "barretters.csv",
 )

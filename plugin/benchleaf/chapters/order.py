@@ -50,6 +50,7 @@ _DAYS = ("line_up", "changes", "faults", "power_up", "alignment", "readings", "l
 CHAPTERS = (
     Chapter("line_side", "line side", "line side", needs=("heaters",)),
     Chapter("readings", "voltages", "voltages", needs=("parts",)),
+    Chapter("eye", "tuning indicator", "tuning indicator", also=("magic eye",), within="readings"),
     Chapter("parts", "parts", "parts"),
     Chapter("heaters", "tubes and heaters", "heaters", also=("heater supply",)),
     Chapter("line_up", "tubes", "tubes", within="heaters"),

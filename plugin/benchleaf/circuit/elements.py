@@ -35,7 +35,7 @@ _RESISTOR_NAME = re.compile(r"V?R\s*\d", re.I)
 _WINDING_TYPES = frozenset({"choke", "coil", "transformer"})
 _SWITCH = re.compile(r"(?:S|SW|WS)\s*\d|.*\bswitch\b", re.I)
 _FUSE = re.compile(r"F\s*\d|.*\bfuse\b", re.I)
-_MATCHES = re.compile(r"(?P<primary>\d[\d.,]*\s*[a-zA-ZΩ]*)\s+(?:to|:)\s+[\d.,]+\s*(?:ohms?|Ω)", re.I)
+_MATCHES = re.compile(r"(?P<primary>\d[\d.,]*\s*[a-zA-ZΩ]*)\s+(?:to|:)\s+(?P<secondary>[\d.,]+\s*(?:ohms?|Ω))", re.I)
 
 
 @dataclass(frozen=True)
@@ -44,13 +44,14 @@ class Element:
 
     ``kind`` is ``resistor``, ``capacitor``, ``winding`` (a choke, field coil or transformer's winding, whatever its
     value is written in), ``fuse``, ``wire``, ``switch`` or empty. ``primary_ohms`` is the impedance that a transformer
-    is said to match its speaker to.
+    is said to match its speaker to, ``secondary_ohms`` that of the speaker it is made for.
     """
 
     kind: str
     ends: tuple[Place, Place]
     listed: Listed
     primary_ohms: float | None = None
+    secondary_ohms: float | None = None
 
     @property
     def name(self) -> str:
@@ -102,8 +103,8 @@ def _of_part(components: Sequence[Listed], places: Places) -> Iterator[Element]:
         ends, kind = ends_of(one.piece, places), kinds[one.name]
         if ends is None or (couplate and kind != CAPACITOR):
             continue
-        primary = _primary_ohms(f"{one.piece.job}, {one.piece.note}") if kind == WINDING else None
-        yield Element(kind, ends, one, primary)
+        matched = _matched_ohms(f"{one.piece.job}, {one.piece.note}") if kind == WINDING else (None, None)
+        yield Element(kind, ends, one, *matched)
 
 
 def _components(piece: Piece) -> tuple[Seen, ...]:
@@ -212,14 +213,16 @@ def kind_of(name: str, job: str, components: Iterable[Seen]) -> str:
     return SWITCH if _SWITCH.match(name) or _SWITCH.match(job) else ""
 
 
-def _primary_ohms(said: str) -> float | None:
-    """The first impedance of ``5 kohm to 3.2 ohm``; None where nothing is said so."""
+def _matched_ohms(said: str) -> tuple[float | None, float | None]:
+    """Both impedances of ``5 kohm to 3.2 ohm``; None where nothing is said so."""
+    match = _MATCHES.search(said)
+    return (_ohms_of(match["primary"]), _ohms_of(match["secondary"])) if match else (None, None)
+
+
+def _ohms_of(written: str) -> float | None:
     from ..record.quantities import QuantityError, read_quantity
 
-    match = _MATCHES.search(said)
-    if match is None:
-        return None
     try:
-        return read_quantity(match["primary"].strip(), "resistance").si
+        return read_quantity(written.strip(), "resistance").si
     except QuantityError:
         return None

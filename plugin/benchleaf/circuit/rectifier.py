@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 DRY_DROP_VOLTS = {"silicon": 1.0, "selenium": 5.0}
 """Forward drop of a silicon diode, and of a selenium stack for the line (from memory)."""
 
+SELENIUM_PLATE_VOLTS = 1.0
+"""Forward drop of one plate of a selenium stack at its rated current, more with age (common practice, no source)."""
+
 WIRING_OHMS = 10.0
 """Line, switch and wiring before a rectifier without transformer (common practice, no source)."""
 WINDING_OHMS = 150.0
@@ -32,6 +35,7 @@ DRY = tuple(DRY_DROP_VOLTS)
 _DRY = re.compile("|".join(DRY), re.I)
 _BRIDGE = re.compile(r"\bbridge|\bgraetz|br[uü]cke|\bbrug|\bB ?\d{2,3} ?C ?\d", re.I)
 """Four arms in one: by its name, or by the German code of a stack, ``B250 C85`` (B for Brücke; from memory)."""
+_PLATES = re.compile(r"(?<![\d.])(?P<plates>\d{1,2})[- ]?(?:plates?|cells?|fins?|discs?)\b", re.I)
 _RECTIFIES = re.compile(r"rectif|gleichricht|gelijkricht", re.I)
 _SILICON_DIODE = re.compile(r"\b1N(?:400\d|540\d)|\bBY ?1\d\d", re.I)
 """Type numbers of silicon rectifier diodes (from memory)."""
@@ -39,15 +43,21 @@ _SILICON_DIODE = re.compile(r"\b1N(?:400\d|540\d)|\bBY ?1\d\d", re.I)
 
 @dataclass(frozen=True, slots=True)
 class DryRectifier:
-    """A rectifier without heater that is in the set: its part, ``silicon`` or ``selenium``, and whether a bridge."""
+    """A rectifier without heater that is in the set: its part, ``silicon`` or ``selenium``, and whether a bridge.
+
+    ``plates`` are those of a selenium stack in series, None where they are not written.
+    """
 
     part: str
     type: str
     bridge: bool = False
+    plates: int | None = None
 
     @property
     def drop_volts(self) -> float:
         """The drop on the way of the current, in volts: of a bridge two of its arms conduct in series."""
+        if self.plates and self.type == "selenium":
+            return self.plates * SELENIUM_PLATE_VOLTS
         return DRY_DROP_VOLTS[self.type] * (2 if self.bridge else 1)
 
 
@@ -73,7 +83,8 @@ def _dry_part(one: Listed, when: When) -> DryRectifier | None:
     bridge = bool(_BRIDGE.search(f"{piece.job} {piece.note} {said} {piece.was.note if piece.was else ''}"))
     if kind not in DRY or not (bridge or _RECTIFIES.search(piece.job)):
         return None
-    return DryRectifier(one.name, kind, bridge)
+    plates = _PLATES.search(said) if kind == "selenium" and not bridge else None
+    return DryRectifier(one.name, kind, bridge, int(plates["plates"]) if plates else None)
 
 
 def doubling(components: Iterable[Listed]) -> str:

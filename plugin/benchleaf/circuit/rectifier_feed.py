@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 _HEATER_AND_MORE = 2.0
 """A winding of more than so many times the rectifier's heater volts feeds its plates. Common practice, no source."""
+_MORE_THAN_HEATERS = 60.0
+"""Volts that no heater winding has, so that they are a dry rectifier's. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,16 +78,21 @@ def _before_the_rectifier(circuit: Circuit, one: Listed) -> bool:
 
 
 def plates_fed(circuit: Circuit, winding: Winding) -> tuple[str, ...]:
-    """The rectifiers whose plates a winding feeds; none of one that is not written to, or that feeds heaters."""
-    dry = circuit.dry_rectifier
-    fed, _ = fed_by(str(winding.feeds or ""), [str(p) for p in circuit.record.tubes], rectifiers_of(circuit))
+    """The rectifiers whose plates a winding feeds; none of one that feeds heaters.
+
+    One that does not say what it feeds feeds the rectifiers where its volts, or its halves, are those of no heater.
+    """
+    dry, rectifiers = circuit.dry_rectifier, rectifiers_of(circuit)
+    positions = [str(p) for p in circuit.record.tubes]
+    fed = fed_by(str(winding.feeds), positions, rectifiers)[0] if winding.feeds else rectifiers
     volts = winding.volts.si
-    if dry is not None and fed == [dry.part]:
+    if dry is not None and fed == [dry.part] and (winding.feeds or (volts or 0) > _MORE_THAN_HEATERS):
         return (dry.part,)
     if not fed or volts is None or any("rectifier" not in _role(circuit, p) for p in fed):
         return ()
     heaters = [_heater_volts(circuit, p) for p in fed]
-    high = winding.halves is not None or all(h is not None and volts > _HEATER_AND_MORE * h for h in heaters)
+    in_figures = winding.halves is not None and any(sign.isdigit() for sign in winding.halves)
+    high = in_figures or all(h is not None and volts > _HEATER_AND_MORE * h for h in heaters)
     return tuple(fed) if high else ()
 
 

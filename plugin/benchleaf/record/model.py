@@ -35,6 +35,7 @@ from .sections.power_up import PowerUp, Reforming
 from .sections.readings import Run
 from .sections.results import Result
 from .sections.speaker import Speaker
+from .sections.vibrator import Vibrator
 from .sections.wires import WiredPlaces
 from .sections.worked_hours import with_each_sitting
 from .text import NOWHERE, Entries, Listing, Text
@@ -282,6 +283,7 @@ class Record(Section):
     parts: dict[Name, Part] = {}
     wires: tuple[WiredPlaces, ...] = ()
     speaker: Speaker | None = None
+    vibrator: Vibrator | None = None
     changes: dict[Name, Change] = {}
     faults: Annotated[tuple[Fault, ...], ReadsBefore(read_faults, published_faults)] = ()
     before_power: Annotated[tuple[ColdReading, ...], ReadsBefore(read_before_power, published_before_power)] = ()

@@ -27,6 +27,7 @@ from .measured import beside_computed
 from .portable import cathode_sum, drains, filament_runs, on_battery, with_cathodes
 from .rated import Rating, pilot_lamp, si
 from .running import DRAIN_WITH_LAMP_AMPS, RunningLine, TubeRunning, run
+from .selector import selected, selector_volts
 from .string import HeaterString, string_of
 from .switching import switch_on
 from .taps import dropper_taps, transformer_taps, with_tap
@@ -60,7 +61,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
     string = string_of(bench, frozenset(t for t in apart if t.casefold() not in in_order))
     asked = line_voltages(mains.volts, si(supply.measured.line) if supply.measured else None)
     nominal_volts = next((v for v, which in asked if "nominal" in which), None)
-    string = with_tap(string, supply.mains_taps, nominal_volts)
+    string = with_tap(string, supply.mains_taps, nominal_volts, selector_volts(supply.mains_selector))
     running = tuple(
         run(string, volts, which, frequency_hertz=_frequency(supply, which)) for volts, which in asked if string.tubes
     )
@@ -78,6 +79,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
     left = None if total is None or ahead is None else left_for_dropper(ahead, total + in_lamp)
     fitted = string.dropper
     heat = nominal.dropper_watts if nominal else None
+    taps = () if filaments or apart_from_line else dropper_taps(string, supply.mains_taps, nominal_volts)
     findings = HeatersFindings(
         arrangement=arrangement,
         rated_sum_volts=None if total is None else round(total, 9),
@@ -104,7 +106,8 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
         ),
         filaments=filaments,
         drains=drains(record, filaments, nominal.current_amps if nominal else None, cathode_sum(bench, string)),
-        mains_taps=() if filaments or apart_from_line else dropper_taps(string, supply.mains_taps, nominal_volts),
+        mains_taps=taps,
+        selected=selected(supply.mains_selector, taps, nominal_volts, wound=False),
         diode_rectifier=diode_rectifier(bench.tube(supply.diode_in_place_of)),
         second=second,
         ballast=coded_ballast(supply.dropper and (supply.dropper.now or supply.dropper), string.current_amps),
@@ -200,6 +203,8 @@ def _of_windings(bench: Bench, arrangement: str) -> HeatersFindings:
     at_measured = next((r for r in running if "measured" in r.which), nominal)
     rated = {r.tube: r.volts for r in ratings}
     groups = wanted(ratings)
+    wound = mains.wound or bool(supply.windings)
+    taps = transformer_taps(supplies.windings, supply.mains_taps, nominal_volts, wound=wound)
     return HeatersFindings(
         arrangement=arrangement,
         rated_sum_volts=None,
@@ -214,9 +219,8 @@ def _of_windings(bench: Bench, arrangement: str) -> HeatersFindings:
         windings=supplies.windings,
         wanted=wanted(supplies.unfed),
         measured=beside_computed(supply, None, at_measured, nominal_volts, rated, bench.words),
-        mains_taps=transformer_taps(
-            supplies.windings, supply.mains_taps, nominal_volts, wound=mains.wound or bool(supply.windings)
-        ),
+        mains_taps=taps,
+        selected=selected(supply.mains_selector, taps, nominal_volts, wound=wound),
         primary_volts=made_for if supplies.windings and not direct else None,
         drains=drains(record, (), supplies.windings[0].load_amps if direct else None, cathode_sum(bench, None)),
         missing=missing_of(bench, arrangement, None, supplies),

@@ -18,6 +18,7 @@ from .measured import MeasuredHeaters
 from .portable import Drain, FilamentRun
 from .rated import RatedLamp, Rating
 from .running import RunningLine
+from .selector import Selected
 from .string import HeaterString
 from .switching import SwitchOn
 from .taps import MainsTap
@@ -66,6 +67,7 @@ class HeatersFindings:
     primary_volts: float | None = None
     second: HeatersFindings | None = None
     ballast: CodedBallast | None = None
+    selected: Selected | None = None
     tap_limits: tuple[tuple[str, float], ...] = field(default=(), metadata={"json": False})
     missing: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()

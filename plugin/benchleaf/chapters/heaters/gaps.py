@@ -12,6 +12,7 @@ from .ballast import coded_ballast, said_of_ballast
 from .feeding import beside_filaments, three_way
 from .rated import RatedLamp, Rating
 from .running import cannot_run
+from .selector import selector_volts
 from .string import HeaterString
 from .windings import Windings
 
@@ -204,7 +205,8 @@ def _assumed_string(record: Record, string: HeaterString, words: Words) -> Itera
         )
     if string.dropper and string.dropper.tap:
         tap = string.dropper.tap
-        yield f"No dropper is written: the {words.line} tap {tap}, nearest to the {words.line}, counts as in use."
+        why = "where the selector stands" if _on_selector(record) else f"nearest to the {words.line}"
+        yield f"No dropper is written: the {words.line} tap {tap}, {why}, counts as in use."
     if string.dropper and string.dropper.from_drop:
         yield (
             f"The {words.of_key(string.dropper.kind)} is taken as the resistance that drops its volts at "
@@ -221,6 +223,10 @@ def _assumed_string(record: Record, string: HeaterString, words: Words) -> Itera
             "lamp, the most "
             "the rectifier may give with a lamp there and no shunt."
         )
+
+
+def _on_selector(record: Record) -> bool:
+    return bool(record.heaters and selector_volts(record.heaters.mains_selector))
 
 
 def _listed(names: Iterable[str]) -> str:

@@ -13,6 +13,7 @@ from .bands import FILAMENT_BAND
 from .causes import COMMON
 from .findings import HeatersFindings
 from .running import cannot_run
+from .selector import said_of_selector
 from .verdicts import band
 
 ANCHOR = "heaters"
@@ -35,6 +36,7 @@ def _of(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
     yield from _dropper(findings)
     yield from _mixed(findings)
     yield from _beside(findings)
+    yield from said_of_selector(findings.selected, words)
 
 
 def fed_by(findings: HeatersFindings, words: Words) -> str:

@@ -52,11 +52,16 @@ def dropper_taps(string: HeaterString, taps: Mapping[Text, Quantity], line: floa
     return _marked(tuple(_tap(name, ohms, shares, line) for name, ohms in _written(taps)), line)
 
 
-def with_tap(string: HeaterString, taps: Mapping[Text, Quantity], line: float | None) -> HeaterString:
-    """The string with the setting for the line in use, where taps are written and no dropper is."""
+def with_tap(
+    string: HeaterString, taps: Mapping[Text, Quantity], line: float | None, selector: float | None = None
+) -> HeaterString:
+    """The string with the setting in use, where taps are written and no dropper is: that of the ``selector``'s volts,
+    else that for the line."""
     if string.dropper is not None:
         return string
-    used = next((t for t in dropper_taps(string, taps, line) if t.nearest), None)
+    settings = dropper_taps(string, taps, line)
+    chosen = (t for t in settings if selector and t.low_volts and (t.low_volts <= selector <= (t.high_volts or 0)))
+    used = next(chosen, None) or next((t for t in settings if t.nearest), None)
     if used is None:
         return string
     return replace(string, dropper=FittedDropper("resistor", used.ohms, tap=used.name), chain=(DROPPER, *string.chain))

@@ -92,6 +92,8 @@ def fed(bench: Bench, lamp: RatedLamp | None) -> Windings:
             unread[name] = tuple(feeds[start:end] for start, end in spans)
             plates[name] = plates_fed(bench.circuit, winding)
             named[name] = [] if plates[name] else [p for p in fed if p in ratings]
+        elif high := plates_fed(bench.circuit, winding):
+            named[name], plates[name] = [], high
     taken = [p for tubes in named.values() for p in tubes]
     free = [p for p in positions if p not in taken]
     open_ = {str(name): si(w.volts) for name, w in written.items() if name not in named}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..bench import Bench
+from .field_coil import FieldCoil, field_coil
 
 COIL_OF_IMPEDANCE = 0.8
 """The lowest impedance, little above the coil's resistance, over the rated one: not below this by IEC 60268-5."""
@@ -12,7 +13,10 @@ COIL_OF_IMPEDANCE = 0.8
 
 @dataclass(frozen=True, slots=True)
 class SpeakerFindings:
-    """An impedance not written is ``estimated``; ``meant_ohms`` is for ``tube``, ``meant_how`` as in ``StageLoad``."""
+    """An impedance not written is ``estimated``; ``meant_ohms`` is for ``tube``, ``meant_how`` as in ``StageLoad``.
+
+    ``ratio_from_match`` says that the ratio of turns follows from the two impedances the transformer is said to match.
+    """
 
     impedance_ohms: float | None
     estimated: bool
@@ -23,6 +27,8 @@ class SpeakerFindings:
     meant_ohms: float | None
     meant_how: str
     note: str
+    ratio_from_match: bool = False
+    field: FieldCoil | None = None
 
 
 def examine(bench: Bench) -> SpeakerFindings | None:
@@ -30,11 +36,21 @@ def examine(bench: Bench) -> SpeakerFindings | None:
     if (speaker := bench.record.speaker) is None:
         return None
     written, coil, ratio = (q.si if q else None for q in (speaker.impedance, speaker.voice_coil, speaker.ratio))
+    matched = None if ratio else _matched_ratio(bench)
+    ratio = ratio or matched
     ohms = written or (coil / COIL_OF_IMPEDANCE if coil else None)
     reflected = ohms * ratio**2 if ohms and ratio else None
     opened = speaker.voice_coil is not None and speaker.voice_coil.qualifier == "open"
     estimated, note = bool(ohms) and not written, str(speaker.note or "")
-    return SpeakerFindings(ohms, estimated, opened, ratio, reflected, *_meant(bench), note)
+    field = field_coil(bench, speaker.field.si if speaker.field else None)
+    return SpeakerFindings(ohms, estimated, opened, ratio, reflected, *_meant(bench), note, matched is not None, field)
+
+
+def _matched_ratio(bench: Bench) -> float | None:
+    """Turns of the one transformer that is said to match two impedances: the root of their ratio."""
+    both = [(e.primary_ohms, e.secondary_ohms) for e in bench.circuit.network.elements if e.secondary_ohms]
+    ratios = {(primary / secondary) ** 0.5 for primary, secondary in both if primary and secondary}
+    return ratios.pop() if len(ratios) == 1 else None
 
 
 def _meant(bench: Bench) -> tuple[str, float | None, str]:

@@ -9,12 +9,15 @@ from ...report.table import of_values
 from ...report.verdict import Verdict
 from ..bench import Bench
 from .examine import SpeakerFindings
+from .field_coil import FieldCoil
 
 NEAR = 1.25  # times the load meant, or as many times below it (common practice, no source)
 _MEANT = {"published": "Load published for the stage", "reflected": "Load the transformer is said to match"}
 _NOT_KNOWN = "What the speaker loads the output stage with is not known."
 _WORKING = (
     ("The load is the speaker’s impedance times the turns ratio squared, the windings’ resistance left out.",),
+    ("A turns ratio not written is the root of the two impedances that the transformer matches.",),
+    ("A field coil’s current is the volts across it over its ohms, its heat both multiplied.",),
     ("An impedance not written is the coil’s DC resistance over 0.8, the least share of it in IEC 60268-5.",),
 )
 
@@ -26,13 +29,28 @@ def standouts(findings: SpeakerFindings, bench: Bench) -> list[Sentence]:
 
 def said(findings: SpeakerFindings, bench: Bench) -> PlainPage:
     """The chapter's page."""
+    turns = Origin.COMPUTED if findings.ratio_from_match else Origin.STATED
     values = (
         ("Impedance", Amount(findings.impedance_ohms, "ohm", Origin.ASSUMED if findings.estimated else Origin.STATED)),
-        ("Turns ratio", Amount(findings.turns_ratio, "n:1")),
+        ("Turns ratio", Amount(findings.turns_ratio, "n:1", turns, digits=3)),
         ("Load on the primary", Amount(findings.reflected_ohms, "ohm", Origin.COMPUTED, digits=2)),
         (_MEANT.get(findings.meant_how, ""), Amount(findings.meant_ohms, "ohm")),
+        *_field(findings.field),
     )
     return PlainPage(_sentence(findings), of_values("Speaker", "The speaker as load", values), findings.note, _WORKING)
+
+
+def _field(coil: FieldCoil | None) -> tuple[tuple[str, Amount], ...]:
+    """The rows of the field coil."""
+    if coil is None:
+        return ()
+    named = f"Field coil{f' {coil.part}' if coil.part else ''}"
+    return (
+        (named, Amount(coil.ohms, "ohm")),
+        (f"{named}, volts across it", Amount(coil.volts, "V", Origin.COMPUTED)),
+        (f"{named}, current", Amount(coil.amps, "A", Origin.COMPUTED)),
+        (f"{named}, heat", Amount(coil.watts, "W", Origin.COMPUTED)),
+    )
 
 
 def _sentence(findings: SpeakerFindings) -> Sentence:

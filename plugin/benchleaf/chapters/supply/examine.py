@@ -64,7 +64,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
     lacks_before = tuple(s.part for s in found.stages if not values_of(s.before)[0]) if changed else ()
     if changed and not lacks_before:
         before = _working(found, "before", found.line_volts[1], run_supply(found, line, tube, old, near=nominal), old)
-    silicon, series = (None, None) if dry else _silicon(found, now, nominal)
+    silicon, series = (None, None) if dry and dry.type == "silicon" else _silicon(found, now, nominal)
     against = _against_read(found, nominal, tube)
     if against is not None and abs(against) >= OFF:
         working = tuple(replace(one, over_peak=None) for one in working)

@@ -156,12 +156,14 @@ def _source(bench: Bench, position: str) -> _Source | str:
     of_winding = () if read.how == "read" else (f"its volts as {read.how}, {read.volts:g} V",)
     if mains.vibrator:
         ratio = read.volts / math.sqrt(VIBRATOR_DUTY) / nominal
-        assumed_of = (f"a vibrator of {VIBRATOR_HERTZ:g} Hz, closed {VIBRATOR_DUTY:.0%} of the time",)
+        written = bench.record.vibrator and bench.record.vibrator.frequency
+        hertz = (written.si if written else None) or VIBRATOR_HERTZ
+        assumed_of = (f"a vibrator of {hertz:g} Hz, closed {VIBRATOR_DUTY:.0%} of the time",)
         return (
             kind,
             ratio,
             WINDING_OHMS,
-            VIBRATOR_HERTZ,
+            hertz,
             (*assumed_of, winding, *of_winding),
         )
     if mains.hertz is None:

@@ -103,20 +103,35 @@ class Thermistor(Section):
 
 
 class Battery(Section):
-    """A battery of the set: ``7.5 V 2 Ah``, and the current it was measured to give."""
+    """A battery of the set: ``7.5 V 2 Ah``, the current it was measured to give; ``2 x 45 V``, ``tapped at 3 V``."""
 
     FORM = form(
-        ["volts", "capacity", "drain", "note"],
+        ["volts", "capacity", "drain", "sections", "taps", "note"],
         values={"voltage": "volts", "charge": "capacity", "current": "drain"},
+        synonyms=dict.fromkeys(("tapped at", "tapped", "taps at"), "taps"),
         remark="note",
     )
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """``2 x 45 V`` are two batteries in series, together 90 V."""
+        row = _IN_SERIES.search(data) if isinstance(data, Text) else None
+        if row is None:
+            return super()._table(data, errors)
+        volts = float(row["volts"].replace(",", ".")) * int(row["count"])
+        whole = f"{f'{volts:g} V':<{len(row[0])}}"
+        table = super()._table(data.taken_as(f"{data[: row.start()]}{whole}{data[row.end() :]}"), errors)
+        return table and {**table, Text("sections", data.place): data.cut(*row.span())}
 
     volts: Voltage
     capacity: quantity("charge") | None = None  # type: ignore[valid-type]
     drain: Current | None = None
+    sections: Wording | None = None
+    taps: Wording | None = None
     note: Wording | None = None
 
 
+_IN_SERIES = re.compile(r"(?<![\w.])(?P<count>[2-9])\s?[x×*]\s?(?P<volts>\d{1,3}(?:[.,]\d{1,2})?)\s?V\b", re.I)
 _HALVES = re.compile(
     r"(?:2\s?[x×*]\s?(?P<volts>\d[\d.]*)|(?P<half>\d[\d.]*)\s?-\s?0\s?-\s?(?P=half))\s?(?P<unit>V\w*)", re.I
 )

@@ -1,0 +1,64 @@
+"""The field coil of a speaker's magnet as the set's choke: what it drops, draws and turns into heat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ...circuit.elements import WINDING
+from ...circuit.places import rail_order
+from ...record.figures import to_figures
+from ...record.place_words import B_PLUS
+
+if TYPE_CHECKING:
+    from ...circuit.places import Place
+    from ..bench import Bench
+
+
+@dataclass(frozen=True, slots=True)
+class FieldCoil:
+    """``part`` is its name in the parts list, empty where only the speaker's line has it.
+
+    ``volts`` are what it drops in the list ``run``, ``amps`` follow by Ohm's law and ``watts`` from both; None where
+    its two ends were not read, or it does not lie in the supply.
+    """
+
+    ohms: float
+    part: str
+    run: str
+    volts: float | None
+    amps: float | None
+    watts: float | None
+
+
+def field_coil(bench: Bench, written_ohms: float | None) -> FieldCoil | None:
+    """The field coil by the parts list, or else by the speaker's line; None where neither has its ohms.
+
+    One that is no part lies between the first two rails that were read, where nothing else is written between them.
+    """
+    network = bench.circuit.network
+    listed = [e for e in network.elements if e.kind == WINDING and "field" in e.job.casefold()]
+    for element in listed:
+        for run, volts in reversed(list(bench.circuit.direct_volts.items())):
+            day = bench.circuit.day_of(run)
+            ohms = next((r.ohms for r in bench.circuit.resistors(day, bench.words) if r.part == element.name), None)
+            ends = [volts.get(network.point(end)) for end in element.ends]
+            if ohms and None not in ends:
+                return _of(ohms, element.name, run, abs((ends[0] or 0.0) - (ends[1] or 0.0)))
+    if not written_ohms or listed:
+        return FieldCoil(written_ohms, listed[0].name if listed else "", "", None, None, None) if written_ohms else None
+    for run, volts in reversed(list(bench.circuit.direct_volts.items())):
+        first, second, *_ = (*sorted(_rails(volts), key=rail_order), None, None)
+        if first and second and not network.between(first, second):
+            return _of(written_ohms, "", run, volts[first] - volts[second])
+    return FieldCoil(written_ohms, "", "", None, None, None)
+
+
+def _rails(volts: Mapping[Place, float]) -> Iterator[Place]:
+    yield from (place for place in volts if place.kind == B_PLUS and not place.tube)
+
+
+def _of(ohms: float, part: str, run: str, drop: float) -> FieldCoil:
+    amps = drop / ohms
+    return FieldCoil(ohms, part, run, to_figures(drop), to_figures(amps), to_figures(drop * amps))
