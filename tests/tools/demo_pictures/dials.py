@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from relief import FINE, Array, Box, Point, Relief, noise, rgb
@@ -220,7 +220,9 @@ def slide_dial(relief: Relief, box: Box, z: float, pointer: float, style: Slide 
         edge=high * 0.035,
         gloss=1.2,
     )
-    relief.slab(left, top, right, bottom, z - high * 0.06, style.glass, corner=high * 0.06, edge=4, gloss=0.1, sink=True)
+    relief.slab(
+        left, top, right, bottom, z - high * 0.06, style.glass, corner=high * 0.06, edge=4, gloss=0.1, sink=True
+    )
     window = relief.window(left + 3, top + 3, right - 3, bottom - 3)
     assert window is not None
     rows, columns, x, y = window
@@ -250,7 +252,9 @@ def slide_dial(relief: Relief, box: Box, z: float, pointer: float, style: Slide 
     for text, row, size, font in style.words:
         relief.text((plate, top + high * row), text, letter * size, gold, font=font, glow=0.6)
     px = start + length * pointer
-    relief.rod((px, top + high * 0.07), (px, bottom - high * 0.07), high * 0.014, z - high * 0.04, style.pointer, gloss=0.5)
+    relief.rod(
+        (px, top + high * 0.07), (px, bottom - high * 0.07), high * 0.014, z - high * 0.04, style.pointer, gloss=0.5
+    )
     lamp = relief.window(px - high * 0.014, top + high * 0.07, px + high * 0.014, bottom - high * 0.07)
     assert lamp is not None
     relief.glow[lamp[0], lamp[1]] += np.array(rgb("#c03018"), np.float32) * 0.35

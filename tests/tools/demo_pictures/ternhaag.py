@@ -58,7 +58,7 @@ def keys(relief: Relief, box: Box, pressed: int) -> None:
 
 
 def front() -> Image.Image:
-    """A wide walnut set: cloth in a gold frame above, a long lit glass with the eye below it, keys between two knobs."""
+    """A wide walnut set: cloth in gold above, a long lit glass with the eye below it, keys between two knobs."""
     face = (150, 330, 1720, 1265)
     skin = wood(1700, 500, "#8d5a2f", "#4b2a14", 111, rings=60, figure=1.2, fine=1)
     stand = Stand((2000, 1500), face, 44, 60, (1900, -160), 0.17, skin, 1.0, "#b4ab93", 930)
