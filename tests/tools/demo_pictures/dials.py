@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from relief import FINE, Array, Box, Point, Relief, noise, rgb
@@ -173,8 +174,38 @@ def glass(relief: Relief, rows: slice, columns: slice, where: Array, x: Array, y
     relief.glow[rows, columns][where] += (np.array([0.9, 0.97, 1.0], np.float32) * band[..., None])[where]
 
 
-def slide_dial(relief: Relief, box: Box, z: float, pointer: float) -> None:
-    """A long glass dial: three printed scales, lit from its lower edge, with a pointer that travels along."""
+@dataclass(frozen=True)
+class Slide:
+    """What a long glass dial has: its colours, a scale for each band, and the words at its end with size and font."""
+
+    glass: str
+    lit: str
+    ink: str
+    pointer: str
+    scales: list[tuple[float, str, dict[str, float]]]
+    words: list[tuple[str, float, float, str]]
+
+
+MERROW_SLIDE = Slide(
+    "#10302f",
+    "#1f6f68",
+    "#f3d587",
+    "#e0482e",
+    [
+        (0.25, "SW m", {"16": 0.06, "19": 0.2, "25": 0.40, "31": 0.57, "41": 0.77, "49": 0.93}),
+        (0.50, "MW m", {"200": 0.05, "250": 0.27, "300": 0.44, "350": 0.58, "400": 0.70, "500": 0.89}),
+        (0.75, "LW m", {"1000": 0.06, "1200": 0.28, "1400": 0.47, "1600": 0.66, "1800": 0.82, "2000": 0.95}),
+    ],
+    [
+        ("Merrow", 0.30, 0.135, "DejaVuSerif-BoldItalic"),
+        ("& Daughters", 0.46, 0.088, "DejaVuSerif-Italic"),
+        ("T E A L", 0.70, 0.085, "DejaVuSans-Bold"),
+    ],
+)
+
+
+def slide_dial(relief: Relief, box: Box, z: float, pointer: float, style: Slide = MERROW_SLIDE) -> None:
+    """A long glass dial: printed scales, lit from its lower edge, with a pointer that travels along."""
     left, top, right, bottom = box
     wide, high = right - left, bottom - top
     letter = min(high, wide / 5.0)
@@ -189,20 +220,17 @@ def slide_dial(relief: Relief, box: Box, z: float, pointer: float) -> None:
         edge=high * 0.035,
         gloss=1.2,
     )
-    relief.slab(left, top, right, bottom, z - high * 0.06, "#10302f", corner=high * 0.06, edge=4, gloss=0.1, sink=True)
+    relief.slab(
+        left, top, right, bottom, z - high * 0.06, style.glass, corner=high * 0.06, edge=4, gloss=0.1, sink=True
+    )
     window = relief.window(left + 3, top + 3, right - 3, bottom - 3)
     assert window is not None
     rows, columns, x, y = window
     lit = np.exp(-(((bottom - y) / high) ** 2) * 1.7) * (0.72 + 0.28 * np.cos((x - left) / wide * 4 * np.pi))
-    relief.glow[rows, columns] = np.array(rgb("#1f6f68"), np.float32) * (0.50 * lit)[..., None]
-    gold = "#f3d587"
-    scales = [
-        (0.25, "SW m", {16: 0.06, 19: 0.2, 25: 0.40, 31: 0.57, 41: 0.77, 49: 0.93}),
-        (0.50, "MW m", {200: 0.05, 250: 0.27, 300: 0.44, 350: 0.58, 400: 0.70, 500: 0.89}),
-        (0.75, "LW m", {1000: 0.06, 1200: 0.28, 1400: 0.47, 1600: 0.66, 1800: 0.82, 2000: 0.95}),
-    ]
+    relief.glow[rows, columns] = np.array(rgb(style.lit), np.float32) * (0.50 * lit)[..., None]
+    gold = style.ink
     start, length = left + wide * 0.135, wide * 0.70
-    for row, name, marks in scales:
+    for row, name, marks in style.scales:
         level = top + high * row
         relief.text((left + wide * 0.075, level), name, letter * 0.088, gold, font="DejaVuSans-Bold", glow=0.55)
         line = np.ones((max(2, int(high * 0.012 * FINE)), int(length * FINE)), np.float32)
@@ -214,18 +242,19 @@ def slide_dial(relief: Relief, box: Box, z: float, pointer: float) -> None:
         for number, share in marks.items():
             relief.text(
                 (start + length * share, level + high * 0.075),
-                str(number),
+                number,
                 letter * 0.092,
                 gold,
                 font="DejaVuSans-Bold",
                 glow=0.55,
             )
     plate = left + wide * 0.917
-    relief.text((plate, top + high * 0.30), "Merrow", letter * 0.135, gold, font="DejaVuSerif-BoldItalic", glow=0.6)
-    relief.text((plate, top + high * 0.46), "& Daughters", letter * 0.088, gold, font="DejaVuSerif-Italic", glow=0.6)
-    relief.text((plate, top + high * 0.70), "T E A L", letter * 0.085, gold, font="DejaVuSans-Bold", glow=0.6)
+    for text, row, size, font in style.words:
+        relief.text((plate, top + high * row), text, letter * size, gold, font=font, glow=0.6)
     px = start + length * pointer
-    relief.rod((px, top + high * 0.07), (px, bottom - high * 0.07), high * 0.014, z - high * 0.04, "#e0482e", gloss=0.5)
+    relief.rod(
+        (px, top + high * 0.07), (px, bottom - high * 0.07), high * 0.014, z - high * 0.04, style.pointer, gloss=0.5
+    )
     lamp = relief.window(px - high * 0.014, top + high * 0.07, px + high * 0.014, bottom - high * 0.07)
     assert lamp is not None
     relief.glow[lamp[0], lamp[1]] += np.array(rgb("#c03018"), np.float32) * 0.35

@@ -16,16 +16,23 @@ from chassis import drawn
 from PIL import Image
 from relief import written
 from small_sets import SMALL
+from ternhaag import PICTURES as TERNHAAG
+from ternhaag import UNDERSIDE
 from undersides import LARKFIELD, MERROW, OXBOW
 
 SETS = Path(__file__).parents[3] / "site_src" / "sets"
-UNDERSIDES = {"larkfield-minuet-5": LARKFIELD, "merrow-and-daughters-teal": MERROW, "oxbow-regent-six": OXBOW}
+UNDERSIDES = {
+    "larkfield-minuet-5": LARKFIELD,
+    "merrow-and-daughters-teal": MERROW,
+    "oxbow-regent-six": OXBOW,
+    "ternhaag-goudvink": UNDERSIDE,
+}
 AS_A_PHONE_STORES_IT = ("oxbow-regent-six", "front")
 
 
 def main(wanted: list[str]) -> None:
     """Draw every picture, or those of the sets named."""
-    for folder, pictures in {**PICTURES, **SMALL}.items():
+    for folder, pictures in {**PICTURES, **SMALL, **TERNHAAG}.items():
         if wanted and folder not in wanted:
             continue
         photos = SETS / folder / "photos"
