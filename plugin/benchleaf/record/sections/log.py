@@ -10,7 +10,7 @@ from ..forms import Mistake
 from ..section import Section, form, from_mistake
 from ..text import Entries, Text
 from ..values import Date, Duration, Wording
-from .worked_hours import Clock, lone_clock, minutes_behind, time_by_clock, time_in_words
+from .worked_hours import FromTo, lone_clock, minutes_behind, time_by_clock, time_in_words
 
 _HOURS_BEHIND = re.compile(
     r"(?P<did>.*?(?P<last>[^\W\d]+)[^\w]*)\s(?P<time>[\d.,½¼¾]+\s?(?:h|hrs?|hours?|mins?|minutes?))\.?", re.I | re.S
@@ -33,7 +33,7 @@ class LogEntry(Section):
 
     date: Date | None = None
     time: Duration | None = None
-    clock: Clock | None = None
+    clock: FromTo | None = None
     by: Wording | None = None
     did: Wording | None = None
 

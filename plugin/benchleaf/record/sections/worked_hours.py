@@ -181,7 +181,7 @@ def _read_clock(value: Any) -> Text:
     return found[0]
 
 
-Clock = Annotated[Text, Reads(_read_clock, TEXT_SCHEMA)]
+FromTo = Annotated[Text, Reads(_read_clock, TEXT_SCHEMA)]
 """From when to when, as two times of the clock."""
 
 
