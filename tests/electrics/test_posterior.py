@@ -15,6 +15,7 @@ from benchleaf.electrics.posterior import (
     SHARE_ERROR,
     Foretold,
     as_heavy,
+    chi_squared_beyond,
     entropy,
     expected_information,
     grouped,
@@ -148,3 +149,13 @@ def test_truth_is_weighed_as_often_as_it_is_so() -> None:
         best = int(weight.argmax())
         picked.append((float(weight[best]), best == so))
     assert np.mean([w for w, _ in picked]) == pytest.approx(np.mean([right for _, right in picked]), abs=0.04)
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 4, 11, 60])
+@pytest.mark.parametrize("distance", [1e-9, 0.5, 3.0, 40.0, 900.0])
+def test_chi_squared_is_that_of_scipy(count: int, distance: float) -> None:
+    assert chi_squared_beyond(distance, count) == pytest.approx(stats.chi2.sf(distance, count), rel=1e-11)
+
+
+def test_chi_squared_has_an_answer_at_its_ends() -> None:
+    assert [chi_squared_beyond(at, 3) for at in (0.0, math.nan, math.inf, 1e300)] == [1.0, 1.0, 0.0, 0.0]

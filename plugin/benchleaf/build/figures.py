@@ -1,4 +1,4 @@
-"""A chapter's figures, drawn once for the same findings."""
+"""A chapter's figures, drawn once for the same findings that they show."""
 
 from __future__ import annotations
 
@@ -18,14 +18,14 @@ if TYPE_CHECKING:
 
 
 def kept_figures(chapter: Chapter, examined: Examined, cache: Cache) -> dict[str, Figure]:
-    """A chapter's figures by name, from the cache where its findings have not changed."""
-    from ..chapters.examine import draw
+    """A chapter's figures by name, from the cache where what they show has not changed."""
+    from ..chapters.examine import draw, drawn_from
     from ..drawing import Figure
 
     figure_key = cache.key(
         fingerprint(),
         chapter.folder,
-        repr(examined.findings[chapter.folder]),
+        repr(drawn_from(examined, chapter)),
         repr(examined.bench.words),
         decimal_sign(),
     )

@@ -80,12 +80,24 @@ def digest(examined: Examined, chapter: Chapter) -> Digest | None:
     return made
 
 
-def draw(examined: Examined, chapter: Chapter) -> tuple[Figure, ...]:
-    """A chapter's figures; none where it draws nothing or the record says nothing on the subject."""
+def drawn_from(examined: Examined, chapter: Chapter) -> Any:
+    """What a chapter's figures are drawn from: its findings, less what its ``figures.drawn_from`` leaves out.
+
+    None where it draws nothing or the record says nothing on the subject.
+    """
     findings = examined.findings[chapter.folder]
     if findings is None or not find_spec(f"{__package__}.{chapter.folder}.figures"):
+        return None
+    reduced = getattr(_module(chapter, "figures"), "drawn_from", None)
+    return reduced(findings) if reduced else findings
+
+
+def draw(examined: Examined, chapter: Chapter) -> tuple[Figure, ...]:
+    """A chapter's figures; none where it draws nothing or the record says nothing on the subject."""
+    shown = drawn_from(examined, chapter)
+    if shown is None:
         return ()
-    drawn: tuple[Figure, ...] = _module(chapter, "figures").draw(findings, examined.bench)
+    drawn: tuple[Figure, ...] = _module(chapter, "figures").draw(shown, examined.bench)
     return drawn
 
 

@@ -13,6 +13,7 @@ from ..record.place_words import folded
 from ..record.sections.readings import day_of
 from ..words import AMERICAN, Words
 from .grounding import Grounding, grounding_of
+from .line_side import by_place
 from .listed import Listed, listed
 from .mains import Mains, mains_of
 from .network import Network, StageLoad, network_of, with_common_point
@@ -106,6 +107,11 @@ class Circuit:
     def dead_output_part(self) -> str:
         """The open part for which no output tube draws current; empty where one may."""
         return dead_output_part(self.network, self.tubes)
+
+    @cached_property
+    def on_line_side(self) -> Mapping[str, tuple[Listed, ...]]:
+        """The components of the parts list by the place of the line side that they lie in."""
+        return by_place(self)
 
     @cached_property
     def named(self) -> Mapping[str, Listed]:

@@ -133,12 +133,20 @@ def _written_out(parts: Sequence[BarrierPart]) -> Iterator[tuple[int, InPlace]]:
 def _between(circuit: Circuit, place: str, kind: str, parts: Sequence[BarrierPart], time: Time) -> Iterator[Listed]:
     """What the parts list has in a place at one time, but for what is named there already."""
     named = {folded(part.part) for part in parts if part.part}
-    for listed in circuit.components:
+    for listed in circuit.on_line_side.get(place, ()):
         inside = in_place(listed, time)
-        if folded(listed.name) in named or inside.kind != kind or not inside.which or not inside.is_there:
-            continue
-        if listed.piece.ends and place_of_ends(listed.piece.ends, circuit) == place:
+        if folded(listed.name) not in named and inside.kind == kind and inside.which and inside.is_there:
             yield listed
+
+
+def by_place(circuit: Circuit) -> dict[str, tuple[Listed, ...]]:
+    """The components of the parts list by the place of the line side that they lie in, in their order."""
+    found: dict[str, tuple[Listed, ...]] = {}
+    for listed in circuit.components:
+        place = place_of_ends(listed.piece.ends, circuit) if listed.piece.ends else ""
+        found[place] = (*found.get(place, ()), listed)
+    found.pop("", None)
+    return found
 
 
 def _differ(own: InPlace, listed: InPlace) -> bool:

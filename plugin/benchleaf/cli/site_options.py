@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -78,15 +79,24 @@ def choices_of_site(folder: Path) -> Choices:
 
 def _settings(file: Path) -> Mapping[str, object] | None:
     """The configuration as far as plain YAML goes; a tag of the generator's own reads as nothing."""
+    try:
+        with file.open("rb") as stream:
+            return _read(stream.read(_MOST_BYTES))
+    except OSError:
+        return None
+
+
+@lru_cache(maxsize=8)
+def _read(data: bytes) -> Mapping[str, object] | None:
+    """What a configuration says. It is asked twice for every record that a command looks at."""
     import yaml
 
-    class Plain(yaml.SafeLoader):
+    class Plain(getattr(yaml, "CSafeLoader", yaml.SafeLoader)):  # type: ignore[misc]  # libyaml's, where it is there
         pass
 
     Plain.add_multi_constructor("", lambda loader, tag, node: None)
     try:
-        with file.open("rb") as stream:
-            read = yaml.load(stream.read(_MOST_BYTES), Plain)
-    except (OSError, ValueError, RecursionError, yaml.YAMLError):
+        read = yaml.load(data, Plain)
+    except (ValueError, RecursionError, yaml.YAMLError):
         return None
     return read if isinstance(read, dict) else None

@@ -28,7 +28,6 @@ from benchleaf.electrics.reduction import (
     Reduced,
     cluster_voltages,
     eliminate,
-    injections,
     reduce_network,
 )
 
@@ -132,8 +131,8 @@ class Solution:
 
     def _local(self, node: str) -> complex:
         """Volts above the reference of the node's own island."""
-        potentials = self._reduced.potentials
-        return self._cluster_volts.get(potentials.cluster(node), 0j) + potentials.offset(node)
+        cluster, offset = self._reduced.potentials.stands(node)
+        return self._cluster_volts.get(cluster, 0j) + offset
 
     def _source_current(self, source: VoltageSource) -> complex:
         """Kirchhoff's current law over the part of the source tree on the plus side of ``source``."""
@@ -162,9 +161,8 @@ def solve(elements: Iterable[NetworkElement], frequency_hz: float, earth: str = 
     if not math.isfinite(frequency_hz) or frequency_hz < 0:
         raise NetworkError("value", f"A frequency of {frequency_hz} Hz cannot be computed.")
     reduced = reduce_network(parts, frequency_hz)
-    injected = injections(parts, frequency_hz, reduced.potentials)
     elimination = eliminate(reduced, reduced.potentials.cluster(earth))
-    volts = cluster_voltages(elimination, injected)
+    volts = cluster_voltages(elimination, reduced.injected)
     return Solution(parts, frequency_hz, earth, reduced, elimination, volts)
 
 

@@ -56,6 +56,11 @@ class Potentials:
         """Volts of a node above the reference of its cluster."""
         return self._offset.get(self.wires.root(node), 0j)
 
+    def stands(self, node: str) -> tuple[str, complex]:
+        """Both: the cluster of a node, and its volts above the reference of that."""
+        root = self.wires.root(node)
+        return self._cluster.get(root, root), self._offset.get(root, 0j)
+
     def fix(self, plus: str, minus: str, volts: complex) -> bool:
         """Hold ``plus`` at ``volts`` above ``minus``; ``False`` if the two are already in one cluster."""
         keep, merge = self.cluster(minus), self.cluster(plus)

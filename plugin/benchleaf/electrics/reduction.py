@@ -11,10 +11,10 @@ import cmath
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from benchleaf.electrics.network_elements import NetworkElement, NetworkError, VoltageSource, Wire, admittance_of, ends
+from benchleaf.electrics.network_elements import NetworkElement, NetworkError, VoltageSource, admittance_of, ends
 from benchleaf.electrics.nodes import Joined, Potentials
 
-__all__ = ["Elimination", "Reduced", "cluster_voltages", "eliminate", "injections", "reduce_network"]
+__all__ = ["Elimination", "Reduced", "cluster_voltages", "eliminate", "reduce_network"]
 
 #: Below this share of the admittances that leave a node, their sum is called zero: a lossless resonance.
 _CANCELLED = 1e-12
@@ -22,11 +22,15 @@ _CANCELLED = 1e-12
 
 @dataclass(frozen=True, slots=True)
 class Reduced:
-    """A network after wires and sources are contracted: admittances between clusters, and islands of clusters."""
+    """A network after wires and sources are contracted: admittances between clusters, and islands of clusters.
+
+    ``injected`` are the amperes that the sources, seen as fixed differences inside clusters, push into each cluster.
+    """
 
     potentials: Potentials
     admittances: Mapping[str, Mapping[str, complex]]
     islands: Joined
+    injected: Mapping[str, complex]
 
 
 Step = tuple[str, tuple[tuple[str, complex], ...], complex]
@@ -60,14 +64,18 @@ def reduce_network(parts: Sequence[NetworkElement], frequency_hz: float) -> Redu
         _contract(source, potentials)
     islands = Joined()
     admittances: dict[str, dict[str, complex]] = {}
+    injected: dict[str, complex] = {}
     for a, b, admittance in passive:
-        ca, cb = potentials.cluster(a), potentials.cluster(b)
+        (ca, above), (cb, other) = potentials.stands(a), potentials.stands(b)
         islands.join(ca, cb)
         if ca != cb:
             for here, there in ((ca, cb), (cb, ca)):
                 row = admittances.setdefault(here, {})
                 row[there] = row.get(there, 0j) + admittance
-    return Reduced(potentials, admittances, islands)
+            amps = admittance * (above - other)
+            injected[ca] = injected.get(ca, 0j) - amps
+            injected[cb] = injected.get(cb, 0j) + amps
+    return Reduced(potentials, admittances, islands, injected)
 
 
 def _contract(source: VoltageSource, potentials: Potentials) -> None:
@@ -79,22 +87,6 @@ def _contract(source: VoltageSource, potentials: Potentials) -> None:
         raise NetworkError("shorted source", f"A source of {abs(volts):g} V is shorted by a wire: {pair}.", pair)
     if not potentials.fix(source.plus, source.minus, volts):
         raise NetworkError("loop of sources", f"Ideal sources form a loop that closes at {pair}.", pair)
-
-
-def injections(parts: Sequence[NetworkElement], frequency_hz: float, potentials: Potentials) -> dict[str, complex]:
-    """Amperes that the sources, seen as fixed differences inside clusters, push into each cluster."""
-    injected: dict[str, complex] = {}
-    for element in parts:
-        if isinstance(element, Wire | VoltageSource):
-            continue
-        admittance = admittance_of(element, frequency_hz)
-        ca, cb = potentials.cluster(element.a), potentials.cluster(element.b)
-        if not admittance or ca == cb:
-            continue
-        amps = admittance * (potentials.offset(element.a) - potentials.offset(element.b))
-        injected[ca] = injected.get(ca, 0j) - amps
-        injected[cb] = injected.get(cb, 0j) + amps
-    return injected
 
 
 def eliminate(reduced: Reduced, earth: str) -> Elimination:
@@ -109,7 +101,7 @@ def eliminate(reduced: Reduced, earth: str) -> Elimination:
     steps: list[Step] = []
     left = [cluster for cluster in rows if cluster not in held]
     while left:
-        cluster = max(left, key=lambda name: _firmness(rows[name]))
+        cluster = max(left, key=lambda name: _firmness(rows[name])) if len(left) > 1 else left[0]
         left.remove(cluster)
         row = rows.pop(cluster)
         if _firmness(row) < _CANCELLED:

@@ -6,6 +6,7 @@ import dataclasses
 import datetime
 import math
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 from .verdict import Verdict
@@ -27,10 +28,15 @@ def as_json(value: Any) -> Any:
     if isinstance(value, datetime.date):
         return value.isoformat()
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        shown = (f for f in dataclasses.fields(value) if f.metadata.get("json", True))
-        return {f.name.rstrip("_"): as_json(getattr(value, f.name)) for f in shown}
+        return {key: as_json(getattr(value, name)) for name, key in _shown(type(value))}
     if isinstance(value, Mapping):
         return {str(key): as_json(entry) for key, entry in value.items()}
     if isinstance(value, list | tuple | frozenset):
         return [as_json(entry) for entry in value]
     raise TypeError(f"a finding cannot hold a {type(value).__name__}")
+
+
+@lru_cache(maxsize=1024)
+def _shown(kind: type[Any]) -> tuple[tuple[str, str], ...]:
+    """The fields of a frozen dataclass that JSON has, each with its key there."""
+    return tuple((f.name, f.name.rstrip("_")) for f in dataclasses.fields(kind) if f.metadata.get("json", True))

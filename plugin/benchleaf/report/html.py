@@ -18,6 +18,7 @@ from .verdict import Verdict
 _POINTED = re.compile(r"([<>≤≥~]?\s*[−+-]?\d[\d\u202f\u00a0]*)([.,]\d+)?(.*)", re.S)
 _NOTHING = "–"
 _NO_BREAK = "\u00a0"
+_NO_BREAK_HTML = Markup("&nbsp;")
 
 
 class DrawnFigure(Protocol):
@@ -49,7 +50,8 @@ def phrase_html(words: Iterable[PhrasePart], setting: Setting, *, within: Origin
 
 def _part(part: PhrasePart, setting: Setting, within: Origin | None) -> Markup:
     if isinstance(part, str):
-        return escape(part).replace(_NO_BREAK, Markup("&nbsp;"))
+        said = escape(part)
+        return said.replace(_NO_BREAK, _NO_BREAK_HTML) if _NO_BREAK in said else said
     if isinstance(part, Amount):
         return _amount(part, setting, within)
     if isinstance(part, Source) and setting.number is not None:
@@ -89,7 +91,7 @@ def reference(number: int) -> Markup:
 def _in_origin(html: Markup, origin: Origin, within: Origin | None) -> Markup:
     if within is None or not origin.css or origin is within:
         return html
-    return Markup('<span class="{}">{}</span>').format(origin.css, html)
+    return Markup(f'<span class="{escape(origin.css)}">{escape(html)}</span>')
 
 
 def _judged(judged: Judged, setting: Setting) -> Markup:
@@ -99,7 +101,7 @@ def _judged(judged: Judged, setting: Setting) -> Markup:
 
 def verdict_html(words: Markup, verdict: Verdict) -> Markup:
     """Words under the sign of a verdict."""
-    return Markup('<span class="bl-verdict bl-{}">{}</span>').format(verdict.css, words)
+    return Markup(f'<span class="bl-verdict bl-{escape(verdict.css)}">{escape(words)}</span>')
 
 
 def _run(run: Styled, setting: Setting, within: Origin | None) -> Markup:
@@ -126,11 +128,11 @@ def aligned(text: str) -> Markup:
     """A number with its unit, split at the decimal point so that a column lines up on it."""
     match = _POINTED.match(text)
     if not match:
-        return Markup('<span class="bl-number">{}</span>').format(text)
-    whole, fraction, unit = match[1], match[2] or "", match[3]
+        return Markup(f'<span class="bl-number">{escape(text)}</span>')
+    whole, fraction = escape(match[1]), escape(f"{match[2] or ''}{match[3]}")
     return Markup(
-        '<span class="bl-number"><span class="bl-whole">{}</span><span class="bl-part">{}{}</span></span>'
-    ).format(whole, fraction, unit)
+        f'<span class="bl-number"><span class="bl-whole">{whole}</span><span class="bl-part">{fraction}</span></span>'
+    )
 
 
 def table_html(table: Table, setting: Setting) -> Markup:
@@ -163,7 +165,8 @@ def _row(row: Row, columns: tuple[Column, ...], setting: Setting) -> Markup:
     for cell in row.cells:
         cells.append(_cell(cell, columns[at], setting))
         at += cell.span
-    return Markup('<tr{}><th scope="row">{}{}</th>\n{}</tr>\n').format(anchor, also, head, Markup("\n").join(cells))
+    rest = Markup("\n").join(cells)
+    return Markup(f'<tr{anchor}><th scope="row">{also}{head}</th>\n{rest}</tr>\n')
 
 
 def _cell(cell: Cell, column: Column, setting: Setting) -> Markup:
@@ -174,10 +177,9 @@ def _cell(cell: Cell, column: Column, setting: Setting) -> Markup:
         for name in ("num" if column.align in (NUMBER, DECIMAL) else "", origin.css, "" if inner else "bl-nothing")
         if name
     )
-    attributes = Markup(' class="{}"').format(classes) if classes else Markup("")
-    attributes += Markup(' data-label="{}"').format(column.heading)
-    attributes += Markup(' colspan="{}"').format(cell.span) if cell.span > 1 else Markup("")
-    return Markup("<td{}>{}</td>").format(attributes, inner or _NOTHING)
+    css = f' class="{escape(classes)}"' if classes else ""
+    span = f' colspan="{escape(cell.span)}"' if cell.span > 1 else ""
+    return Markup(f'<td{css} data-label="{escape(column.heading)}"{span}>{inner or _NOTHING}</td>')
 
 
 def _lines(cell: Cell, setting: Setting, origin: Origin, *, plain: bool) -> Markup:

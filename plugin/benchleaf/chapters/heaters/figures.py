@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ...circuit.heater_names import DROPPER, LAMP
@@ -30,6 +31,11 @@ BESIDE_LAMP = 0.65
 _SYMBOLS: dict[str, Symbol] = {"capacitor": "capacitor", "diode": "diode"}
 _BULGE, _SECTION, _GAP = 0.5, 1.1, 0.45
 _APART = 1.2
+
+
+def drawn_from(findings: HeatersFindings) -> HeatersFindings:
+    """The findings without what was measured, which no figure shows: another reading draws no curve again."""
+    return replace(findings, measured=None)
 
 
 def draw(findings: HeatersFindings, bench: Bench) -> tuple[Figure, ...]:
