@@ -7,9 +7,11 @@ import json
 import pytest
 
 import makers
-from benchleaf.chapters.power_up.cold_checks import to_measure
+from benchleaf.chapters.power_up.cold_checks import every_check, to_measure
 from benchleaf.chapters.power_up.findings import EXPECTED, LOOK_AGAIN, NOT_MEASURED
 from benchleaf.circuit.place import place
+from benchleaf.pages.bench_pad import bench_pad
+from benchleaf.pages.set_page import Choices
 from benchleaf.record.slips import Slips
 from benchleaf.report.findings import as_json
 from makers import plain
@@ -97,6 +99,21 @@ def test_a_set_with_a_transformer_has_its_windings() -> None:
         "L1, speaker field as choke: 1.01 kΩ to 1.07 kΩ",
         "Voice coil, transformer off: 3.2 Ω to 3.4 Ω",
     ]
+
+
+@pytest.mark.parametrize(
+    "text", [SET, TRANSFORMER, SET.replace("tubes:", f"{SIDE}tubes:", 1)], ids=["string", "wound", "side"]
+)
+def test_the_pad_names_each_so_that_a_record_reads_it_there(text: str) -> None:
+    made = makers.examined(text)
+    checks = every_check(made.bench, made.findings["heaters"], made.findings["line_side"])
+    lines = [f"{check.as_in_a_record} 1 ohm" for check in checks]
+    again = makers.examined(text + "before power:\n" + "".join(f"  - {line}\n" for line in lines))
+    found = again.findings["power_up"].before_power
+    assert [check.verdict for check in found if check.verdict == NOT_MEASURED] == []
+    assert [check.bands_ohms for check in found] == [check.bands_ohms for check in checks]
+    html = bench_pad(made, "minuet-5", Choices(directory_urls=False))
+    assert all(f'data-of="{check.as_in_a_record}"' in html for check in checks)
 
 
 @pytest.mark.parametrize(

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ..chapters.power_up.cold_checks import every_check
 from ..chapters.readings.spots import Spot, spot_at
 from ..circuit.places import rail
 from ..record.place_words import B_PLUS
@@ -99,6 +100,7 @@ def bench_pad(examined: Examined, name: str, choices: Choices) -> str:
         meter=next((_as_written(run.meter) for name, run in bench.record.readings.items() if name == latest), ""),
         to=_reference(bench, findings),
         notes=notes(examined),
+        cold=every_check(bench, examined.findings["heaters"], examined.findings["line_side"]),
         tubes=tuple(boxes_of_tubes(bench, findings)),
         rails=tuple(boxes_of_rails(bench, findings)),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ...circuit import cold_subjects as subjects
@@ -40,47 +41,64 @@ def cold_checks(
     done = {subject for subject, _ in read}
     return (
         *(_read(subject, reading, expectations) for subject, reading in read),
-        *(_unread(said, bands, bench) for subject, said, bands in _wanted(expectations) if subject not in done),
+        *(_unread(wanted, bands, bench) for wanted, bands in _wanted(expectations) if wanted.subject not in done),
     )
+
+
+def every_check(
+    bench: Bench, heaters: HeatersFindings | None, line_side: LineSideFindings | None
+) -> tuple[ColdCheck, ...]:
+    """All that should be read of this set before power, with what is to be expected now."""
+    found = _wanted(ColdExpectations(bench, heaters, line_side))
+    return tuple(_unread(wanted, bands, bench) for wanted, bands in found)
 
 
 def to_measure(
     bench: Bench, heaters: HeatersFindings | None, line_side: LineSideFindings | None
 ) -> tuple[ColdCheck, ...]:
-    """What should be read of this set before power, with what is to be expected now.
-
-    What the steps of the line side have is left out.
-    """
+    """The same, without what the steps of the line side have already."""
     told = (subjects.PLUG, subjects.LINE_TO_CHASSIS) if line_side is not None and line_side.steps else ()
-    wanted = _wanted(ColdExpectations(bench, heaters, line_side))
-    return tuple(_unread(said, bands, bench) for subject, said, bands in wanted if subject.kind not in told)
+    found = _wanted(ColdExpectations(bench, heaters, line_side))
+    return tuple(_unread(wanted, bands, bench) for wanted, bands in found if wanted.subject.kind not in told)
 
 
-def _wanted(expectations: ColdExpectations) -> Iterator[tuple[ColdSubject, str, ColdBands]]:
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """A reading that should be taken: its subject, how the page says it, and how a record names it."""
+
+    subject: ColdSubject
+    said: str
+    as_in_a_record: str
+
+
+def _wanted(expectations: ColdExpectations) -> Iterator[tuple[_Wanted, ColdBands]]:
     """What can be expected, in the order of measuring; what hangs on parts without ohms is left out."""
-    for subject, said in _subjects(expectations.bench):
-        if (bands := expectations.at(subject)) is not None:
-            yield subject, said, bands
+    for wanted in _subjects(expectations.bench):
+        if (bands := expectations.at(wanted.subject)) is not None:
+            yield wanted, bands
 
 
-def _subjects(bench: Bench) -> Iterator[tuple[ColdSubject, str]]:
+def _subjects(bench: Bench) -> Iterator[_Wanted]:
     circuit, words = bench.circuit, bench.words
     if circuit.mains.from_line:
-        yield ColdSubject(subjects.PLUG), f"{words.wall_plug.capitalize()}, pin to pin, switch on"
-        yield ColdSubject(subjects.LINE_TO_CHASSIS), f"{words.line.capitalize()} to chassis"
+        yield _Wanted(ColdSubject(subjects.PLUG), f"{words.wall_plug.capitalize()}, pin to pin, switch on", "plug")
+        to_chassis = f"{words.line.capitalize()} to chassis"
+        yield _Wanted(ColdSubject(subjects.LINE_TO_CHASSIS), to_chassis, "line to chassis")
     if circuit.grounding.chassis_on_line and not circuit.grounding.one_point:
         chassis = subjects.placed(circuit, rail(CHASSIS), rail(B_MINUS))
-        yield chassis, f"{words.b_minus} to chassis"
+        yield _Wanted(chassis, f"{words.b_minus} to chassis", "B- to chassis")
     if circuit.mains.wound and (name := subjects.line_transformer(circuit)):
-        yield ColdSubject(subjects.PART, part=name, which=subjects.SECONDARY), f"{name}, winding for {words.b_plus}"
+        winding = ColdSubject(subjects.PART, part=name, which=subjects.SECONDARY)
+        yield _Wanted(winding, f"{name}, winding for {words.b_plus}", f"{name} secondary")
     for at in _rails(bench):
         first = at.said(words)
-        yield subjects.placed(circuit, at, rail(B_MINUS)), f"{first} to {words.b_minus}, plus lead on {first}"
+        said = f"{first} to {words.b_minus}, plus lead on {first}"
+        yield _Wanted(subjects.placed(circuit, at, rail(B_MINUS)), said, f"{at.key} to B-")
     if not circuit.mains.wound:
-        yield ColdSubject(subjects.STRING), "Heater string from end to end, cold"
+        yield _Wanted(ColdSubject(subjects.STRING), "Heater string from end to end, cold", "heater string")
     yield from _windings(bench)
     if bench.record.speaker is not None:
-        yield ColdSubject(subjects.VOICE_COIL), "Voice coil, transformer off"
+        yield _Wanted(ColdSubject(subjects.VOICE_COIL), "Voice coil, transformer off", "voice coil")
 
 
 def _rails(bench: Bench) -> list[Place]:
@@ -89,21 +107,21 @@ def _rails(bench: Bench) -> list[Place]:
     return sorted((at for at in rails if not at.tube), key=rail_order)[:_MOST_RAILS]
 
 
-def _windings(bench: Bench) -> Iterator[tuple[ColdSubject, str]]:
+def _windings(bench: Bench) -> Iterator[_Wanted]:
     for listed in bench.circuit.components:
         there = in_place(listed, "now")
         subject = subject_of(bench.circuit, listed.name) if there.is_there else None
         if subject is not None and subject.which == subjects.OUTPUT_PRIMARY:
-            yield subject, f"{listed.name}, primary"
+            yield _Wanted(subject, f"{listed.name}, primary", f"{listed.name} primary")
         elif subject is not None and subject.kind == subjects.FIELD:
-            yield subject, f"{listed.name}, {listed.piece.job}" if listed.piece.job else f"{listed.name}, field"
+            yield _Wanted(subject, f"{listed.name}, {listed.piece.job or 'field'}", listed.name)
     speaker = bench.record.speaker
     if speaker and speaker.field and not any("field" in o.piece.job.casefold() for o in bench.circuit.components):
-        yield ColdSubject(subjects.FIELD), "Field coil"
+        yield _Wanted(ColdSubject(subjects.FIELD), "Field coil", "field coil")
 
 
-def _unread(said: str, bands: ColdBands, bench: Bench) -> ColdCheck:
-    return _check(said, bands, NOT_MEASURED, bench)
+def _unread(wanted: _Wanted, bands: ColdBands, bench: Bench) -> ColdCheck:
+    return _check(wanted.said, bands, NOT_MEASURED, bench, as_in_a_record=wanted.as_in_a_record)
 
 
 def _read(subject: ColdSubject | None, reading: ColdReading, expectations: ColdExpectations) -> ColdCheck:

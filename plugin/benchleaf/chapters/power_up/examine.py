@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ...record.figures import to_figures
@@ -58,7 +59,7 @@ def examine(
     lines = [volts for step in steps if (volts := si(step.line))]
     curve = line_curve(bench, parts, heaters, lines) if lines else None
     in_string = heaters is not None and heaters.arrangement in ("series", "mixed")
-    sessions = tuple(_session(session, curve, bench, in_string=in_string) for session in record.power_up)
+    sessions = tuple(_sessions(bench, curve, in_string=in_string))
     nominal = curve.nominal if curve else None
     return PowerUpFindings(
         sessions=sessions,
@@ -136,10 +137,22 @@ def _last_digit(quantity: Quantity | None) -> float:
     return quantity.si / typed_number * 10.0 ** -len(number[1] or "") if typed_number else 0.0
 
 
-def _session(session: PowerUp, curve: LineCurve | None, bench: Bench, *, in_string: bool) -> RaisedLine:
+def _sessions(bench: Bench, curve: LineCurve | None, *, in_string: bool) -> Iterator[RaisedLine]:
+    """Every session; what a thing before the set does is said at the first that names it."""
+    told: list[str] = []
+    for session in bench.record.power_up:
+        raised = _session(session, curve, bench, told, in_string=in_string)
+        told += raised.limits
+        yield raised
+
+
+def _session(
+    session: PowerUp, curve: LineCurve | None, bench: Bench, told: list[str], *, in_string: bool
+) -> RaisedLine:
     using = str(session.with_ or "")
     lamp = lamp_of(using, curve.nominal_volts) if curve else None
     steps = tuple(_step(step, curve, lamp) for step in session.steps)
+    limits = limits_of(using, bench, in_string=in_string, lamp=lamp is not None) if using else ()
     return RaisedLine(
         date=session.date.isoformat() if session.date else "",
         using=using,
@@ -149,7 +162,7 @@ def _session(session: PowerUp, curve: LineCurve | None, bench: Bench, *, in_stri
         lamp=lamp,
         soak=_soak(session, curve, lamp),
         doubts=doubts_of(session, bench),
-        limits=limits_of(using, bench, in_string=in_string, lamp=lamp is not None) if using else (),
+        limits=tuple(line for line in limits if line not in told),
     )
 
 

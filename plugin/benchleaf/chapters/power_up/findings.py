@@ -114,7 +114,8 @@ class ColdCheck:
 
     ``bands_ohms`` are where it should lie, the upper end None where nothing joins the two places; empty where nothing
     can be expected. ``rests_on`` is ``parts``, ``rule`` (common practice) or empty. ``read_ohms`` is None where it was
-    not read, or open (``read_bound``). ``at_volts`` is that of an insulation tester. ``said`` has the bands in words.
+    not read, or open (``read_bound``). ``at_volts`` is that of an insulation tester. ``said`` has the bands in words,
+    ``as_in_a_record`` names what was not read so that a record reads it there.
     """
 
     of: str
@@ -128,6 +129,7 @@ class ColdCheck:
     note: str = ""
     look_for: str = ""
     said: str = field(default="", metadata=_PAGE_ONLY)
+    as_in_a_record: str = field(default="", metadata=_PAGE_ONLY)
     read: Typed | None = field(default=None, metadata=_PAGE_ONLY)
 
 
