@@ -27,9 +27,17 @@ def digest(findings: AlignmentFindings, bench: Bench) -> Digest:
 
 def _working(findings: AlignmentFindings) -> str:
     """What its own page holds beside this."""
+    if any(session.response or session.response_before or session.s_curve for session in findings.sessions):
+        return f"Every step and the response as swept{', dial and image' if findings.tracking else ''}"
     if findings.tracking:
         return "Dial, image and tracking"
-    return "Every step of the alignment" if _is_long(findings) else ""
+    return "Every step of the alignment" if _is_long(findings) or _is_fed(findings) else ""
+
+
+def _is_fed(findings: AlignmentFindings) -> bool:
+    """Whether a step says how it was fed or watched, which the record has no room for."""
+    steps = (step for session in findings.sessions for step in session.steps)
+    return any(step.into or step.through or step.generator or step.meter for step in steps)
 
 
 def _is_long(findings: AlignmentFindings) -> bool:

@@ -121,15 +121,6 @@ def s_in_words(curve: DetectorCurve) -> Phrase:
     )  # fmt: skip
 
 
-def in_short(session: AlignmentSession) -> Phrase:
-    """The response in a few words, as it stands at its day."""
-    said = session.response.said if session.response else None
-    band = said and (said.six if said.six.width else said.three)
-    if not band or not band.width:
-        return ()
-    return ("Response ", Amount(band.width, "Hz", Origin.COMPUTED, digits=2), " wide at ", Amount(-band.down, "dB"))
-
-
 def _responses(after: SweptResponse | None, before: SweptResponse | None) -> Table:
     if after and before and [at.text for at, _ in after.levels] == [at.text for at, _ in before.levels]:
         rows = tuple(

@@ -8,7 +8,6 @@ from ...report.prose import as_prose, prose
 from ...report.sentence import Note, Phrase, PhrasePart, listed
 from ...report.source import DECIBELS
 from .findings import AdjustedStep, AlignmentSession
-from .swept_said import in_short
 
 MOST_STEPS = 4
 """Steps told one by one; of more the first and the last are told, with how many there were."""
@@ -23,7 +22,6 @@ def session_in_short(session: AlignmentSession) -> Phrase:
     if any(step.gain_db is not None for step in session.steps):
         told.append(DECIBELS)
     fed = [
-        in_short(session),
         _tail("Generator ", session.generator),
         _tail("Read at ", _meter_left(session)),
         _note(session.note),
@@ -53,11 +51,7 @@ def _step(step: AdjustedStep, meter: str) -> Phrase:
         told += [" (", Amount(step.frequency_hertz, "Hz", Origin.COMPUTED, digits=4), ")"]
     if step.adjust:
         told += [", " if told else "", *prose(step.linked)]
-    if fed := fed_in(step):
-        told += [", " if told else "", *fed]
     told += _brought(step, step.meter or meter)
-    if step.meter and not (step.before_typed or step.after_typed):
-        told += [", watching ", *as_prose(step.meter)]
     if step.note:
         told += ["; ", Note(step.note)]
     return tuple(told)
