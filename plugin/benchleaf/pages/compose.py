@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from ..chapters.examine import Examined
     from ..drawing import Figure
     from ..record.inputs import Inputs
+    from ..record.model import Record
     from ..report.picture import Picture
     from .rendering import PublishedPicture
     from .story import ImageUse, Story
@@ -55,7 +56,7 @@ def composed(
     texts = {c.folder: t for c in CHAPTERS if (t := _text(c, examined, pictures, drawn))}
     single = _placed_figures(examined, drawn)
     placed = (*single, *placeable_photos(record, pictures))
-    story, story_problems = _story(inputs, choices, pictures, texts, placed)
+    story, story_problems = _story(inputs, choices, pictures, texts, placed, record)
     problems = sorted({*problems, *story_problems})
     own_file = f"{inputs.label}/{RECORD_FILE}"
     shown = [problem for problem in problems if not (unread and problem.file == own_file and problem.line in unread)]
@@ -215,6 +216,7 @@ def _story(
     pictures: Mapping[str, PublishedPicture],
     texts: Mapping[str, WorkingText],
     single: Iterable[str],
+    record: Record,
 ) -> tuple[Story | None, list[Problem]]:
     """The story rendered, with a Problem for each file that is not text and each piece that the record cannot fill."""
     from ..record.reader import decode
@@ -238,6 +240,7 @@ def _story(
         permalink=choices.permalinks,
         reserved=(*_OWN_IDS, *(id for text in texts.values() for id in text.ids)),
         picture=picture,
+        recordings={str(name): str(address) for name, address in record.recordings.items()},
     )
     for use in story.images:
         if use.src not in pictures:
