@@ -11,6 +11,7 @@ from ..chapters.order import CHAPTERS, Chapter, as_anchor
 from ..record.inputs import RECORD_FILE
 from ..record.problems import Problem
 from ..record.slips import At, Slips
+from ..report.anchors import NEVER_ON_THE_RECORD
 from .leaves import Leaf, Leaves, placed_by
 from .record_page import RecordPage, page_body
 from .record_pictures import placeable_photos
@@ -177,7 +178,7 @@ def _with_old_ids(html: str, texts: Mapping[str, WorkingText], leaves: Leaves) -
     for folder, text in texts.items():
         if text.chapter.apart:
             continue
-        lacking = [id for id in dict.fromkeys(text.ids) if id not in taken]
+        lacking = [id for id in dict.fromkeys(text.ids) if id not in taken and not id.startswith(NEVER_ON_THE_RECORD)]
         taken.update(lacking)
         targets = "".join(f'<span id="{escape(id)}"></span>' for id in lacking)
         html = html.replace(Leaves.mark(leaves.host(folder)), targets + Leaves.mark(leaves.host(folder)), 1)

@@ -115,8 +115,8 @@ def render_story(
     ``insertions`` are the names that ``[[name]]`` on a line of its own may place. ``reserved`` are ids taken on the
     page; ``recordings`` are the addresses that ``[[recording 3:15]]`` leads to, anywhere in the text. ``picture`` gives
     the HTML of a picture inside a line of text (trusted, put in as it is); pictures that stand alone become
-    ``StoryPhoto`` chunks. Headings are nested by their order in a part: the outermost get ``first_heading_level`` and no
-    level is skipped. Several parts have a list of contents and links from one to the next. Comments (``<!-- … -->``)
+    ``StoryPhoto`` chunks. Headings are nested by their order in a part: the outermost get ``first_heading_level`` and
+    no level is skipped. Several parts have a list of contents and links from one to the next. Comments (``<!-- … -->``)
     are private and left out. Never raises for what is written in ``parts``: what cannot be read is a Problem.
     """
     if not 1 <= first_heading_level <= 6:
