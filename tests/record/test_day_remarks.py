@@ -24,7 +24,6 @@ def said(more: str) -> list[str]:
         ("power-up:\n  - date: 2025-03-04\n", "2 power-up: 2025-03-04 is before “came in”"),
         ("readings:\n  2026-04-02 again:\n    B+1: 90\n", "2 readings: 2026-04-02 is after “finished”"),
         ("readings:\n  sheet:\n    date: 1949-04-02\n    B+1: 90\n", ""),
-        ("alignment:\n  - date: 2026-04-02\n    steps: 455 kHz\n", "2 alignment: 2026-04-02 is after “finished”"),
         ("faults:\n  - complaint: hum\n    cure: new C1\n    date: 2026-04-02\n", "4 faults: 2026-04-02 is after"),
         ("log:\n  - 2026-03-01, 26 h, all of it\n", "2 log: “26 h” on one day, 2026-03-01: a day has 24 h"),
         ("log:\n  - 2026-03-01, 1 h, a\n  - 2026-03-01, 1 h, a\n", "3 log: the same as line 6: both are kept"),

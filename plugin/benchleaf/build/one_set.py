@@ -15,6 +15,7 @@ from ..record.inputs import RECORD_FILE, Inputs
 from ..record.problems import Problem
 from ..record.set_files import Refusal, located_folder, read
 from ..record.slips import Slips
+from ..record.story_files import STORY_FILE, STORY_FOLDER, in_reading_order, is_story_file
 from ..words import DIALECTS
 from .cache import Cache
 from .files import digest
@@ -48,13 +49,18 @@ def read_inputs(folder: Path, sets: SetsFolder | None = None) -> Inputs:
 def _written(folder: Path) -> Iterator[tuple[str, bytes | Refusal]]:
     """The record and the parts of the story in their order, by their path in the set's ``folder``."""
     yield RECORD_FILE, read(folder / RECORD_FILE, folder)
-    story = located_folder(folder / "story", folder)
+    story = located_folder(folder / STORY_FOLDER, folder)
     if isinstance(story, Refusal):
         yield "story", story
-    parts = sorted(story.glob("*.md")) if isinstance(story, Path) else []
-    for file in [folder / "story.md", *parts]:
+    numbered = [file for file in folder.glob("*.md") if is_story_file(file.name) and file.name != STORY_FILE]
+    parts = [*numbered, *(story.glob("*.md") if isinstance(story, Path) else ())]
+    for file in [folder / STORY_FILE, *sorted(parts, key=lambda file: (file.parent != folder, *_order(file)))]:
         if lexists(file):
             yield file.relative_to(folder).as_posix(), read(file, folder)
+
+
+def _order(file: Path) -> tuple[object, ...]:
+    return in_reading_order(file.name)
 
 
 def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:

@@ -2,8 +2,8 @@
 
 The rule. A folder with a record in it, by whatever spelling, is private with all that lies below it. Of the folder of
 the sets only pages (Markdown) are the site's own: those lying in it and in the folders on the way to a set, but no
-``story.md``, and none of the folder with the club's tube table. A file elsewhere that a link joins to either is private
-too.
+``story.md`` or numbered part of a story, and none of the folder with the club's tube table. A file elsewhere that a
+link joins to either is private too.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from pathlib import Path
 
 from ..record.inputs import RECORD_FILE
 from ..record.problems import one_of, quoted
+from ..record.story_files import STORY_FILE, STORY_FOLDER, is_story_file
 from .found_sets import FoundSets, is_record_name
 from .own_table import FOLDER as TABLE_FOLDER
 from .paths import folded, in_words, joined
@@ -24,7 +25,6 @@ from .whereabouts import DEFAULT, SetsFolder
 _PAGES = (".md", ".markdown", ".mdown", ".mkdn", ".mkd")
 """The endings of pages, as the generators have them; any other file is copied as it is."""
 _SYSTEMS_OWN = ("thumbs.db", "desktop.ini", ".ds_store")
-_STORY = ("story.md", "story")
 _NAMED = 3
 
 
@@ -168,7 +168,7 @@ def _is_own(file: SiteFile, ground: str, above: list[str], site: _Site) -> bool:
 
 def _is_page(uri: str) -> bool:
     folders, _, name = uri.rpartition("/")
-    story = name.casefold() in _STORY or any(folder.casefold() in _STORY for folder in folders.split("/"))
+    story = is_story_file(name) or STORY_FOLDER in {folder.casefold() for folder in folders.split("/")}
     return name.endswith(_PAGES) and not story
 
 
@@ -246,7 +246,7 @@ def _told_loose(folder: str, uris: list[str], site: _Site) -> str:
 
 def _told_page(folder: str, uris: list[str], site: _Site) -> str:
     shown = in_words(site.sets.docs_shown, folder)
-    story, parts = map(quoted, _STORY)
+    story, parts = quoted(STORY_FILE), quoted(STORY_FOLDER)
     found = f"found {_named(uris)} in a set's folder; expected its text in {story} or the folder {parts}"
     remedy = "put it there, or move what is a page of the site's own out of the set's folder"
     return f"{shown}: {found}; {remedy}. {'They are' if len(uris) > 1 else 'It is'} not published"

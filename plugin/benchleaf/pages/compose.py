@@ -11,6 +11,7 @@ from ..chapters.order import CHAPTERS, Chapter, as_anchor
 from ..record.inputs import RECORD_FILE
 from ..record.problems import Problem
 from ..record.slips import At, Slips
+from ..report.anchors import NEVER_ON_THE_RECORD
 from .leaves import Leaf, Leaves, placed_by
 from .record_page import RecordPage, page_body
 from .record_pictures import placeable_photos
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from ..chapters.examine import Examined
     from ..drawing import Figure
     from ..record.inputs import Inputs
+    from ..record.model import Record
     from ..report.picture import Picture
     from .rendering import PublishedPicture
     from .story import ImageUse, Story
@@ -55,7 +57,7 @@ def composed(
     texts = {c.folder: t for c in CHAPTERS if (t := _text(c, examined, pictures, drawn))}
     single = _placed_figures(examined, drawn)
     placed = (*single, *placeable_photos(record, pictures))
-    story, story_problems = _story(inputs, choices, pictures, texts, placed)
+    story, story_problems = _story(inputs, choices, pictures, texts, placed, record)
     problems = sorted({*problems, *story_problems})
     own_file = f"{inputs.label}/{RECORD_FILE}"
     shown = [problem for problem in problems if not (unread and problem.file == own_file and problem.line in unread)]
@@ -176,7 +178,7 @@ def _with_old_ids(html: str, texts: Mapping[str, WorkingText], leaves: Leaves) -
     for folder, text in texts.items():
         if text.chapter.apart:
             continue
-        lacking = [id for id in dict.fromkeys(text.ids) if id not in taken]
+        lacking = [id for id in dict.fromkeys(text.ids) if id not in taken and not id.startswith(NEVER_ON_THE_RECORD)]
         taken.update(lacking)
         targets = "".join(f'<span id="{escape(id)}"></span>' for id in lacking)
         html = html.replace(Leaves.mark(leaves.host(folder)), targets + Leaves.mark(leaves.host(folder)), 1)
@@ -215,6 +217,7 @@ def _story(
     pictures: Mapping[str, PublishedPicture],
     texts: Mapping[str, WorkingText],
     single: Iterable[str],
+    record: Record,
 ) -> tuple[Story | None, list[Problem]]:
     """The story rendered, with a Problem for each file that is not text and each piece that the record cannot fill."""
     from ..record.reader import decode
@@ -238,6 +241,7 @@ def _story(
         permalink=choices.permalinks,
         reserved=(*_OWN_IDS, *(id for text in texts.values() for id in text.ids)),
         picture=picture,
+        recordings={str(name): str(address) for name, address in record.recordings.items()},
     )
     for use in story.images:
         if use.src not in pictures:

@@ -98,6 +98,7 @@ def page_body(page: RecordPage, top: str) -> str:
         row=row,
         advice=str(record.advice or ""),
         downloads=page.downloads,
+        recordings={str(name): str(address) for name, address in record.recordings.items()},
         untold=untold(record, words),
         sources=[source.entry for source in page.leaves.sources.numbers],
         setting=rendering.setting({}, page.leaves.sources.number),

@@ -80,7 +80,6 @@ def _days(record: Record) -> Iterator[tuple[str, str, datetime.date | None, obje
     yield from (("before power", "this check", check.date, None) for check in record.before_power)
     yield from (("power-up", "this power-up", session.date, None) for session in record.power_up)
     yield from (("reforming", f"reforming {name}", part.date, name) for name, part in record.reforming.items())
-    yield from (("alignment", "this alignment", session.date, None) for session in record.alignment)
     for measured in record.line_side.measured if record.line_side else ():
         yield "line side", "this measurement", measured.date, measured.part
 

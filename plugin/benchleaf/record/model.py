@@ -33,6 +33,7 @@ from .sections.parts import Part
 from .sections.photos import Photo
 from .sections.power_up import PowerUp, Reforming
 from .sections.readings import Run
+from .sections.recordings import Address, published_recordings, read_recordings
 from .sections.results import Result
 from .sections.speaker import Speaker
 from .sections.vibrator import Vibrator
@@ -248,6 +249,7 @@ class Record(Section):
         "power up": "power-up",
         "intermediate frequency": "IF",
         "mains": "line",
+        "recording": "recordings",
     }
     PRIVATE = ("serial", "owner")
 
@@ -293,6 +295,7 @@ class Record(Section):
     results: dict[Name, Result] = {}
     log: tuple[LogEntry, ...] = ()
     photos: dict[Name, Photo] = {}
+    recordings: Annotated[dict[Name, Address], ReadsBefore(read_recordings, published_recordings)] = {}
     advice: Annotated[Text, Reads(_read_published, TEXT_SCHEMA)] | None = None
     note: Annotated[Text, Reads(_read_published, TEXT_SCHEMA)] | None = None
 

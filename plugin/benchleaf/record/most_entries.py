@@ -30,6 +30,7 @@ MOST: Mapping[str, int] = {
     "S-curve": 200,
     "log": 300,
     "photos": 100,
+    "recordings": 40,
     "marks": 100,
     "before power": 60,
     "steps": 100,

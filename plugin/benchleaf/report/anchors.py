@@ -20,6 +20,10 @@ def tube_anchor(position: str) -> str:
     return f"tubes-{_slug(position)}"
 
 
+NEVER_ON_THE_RECORD = ("volts-at-", "volts-on-", "day-")
+"""How ids begin that only a chapter's own page has ever had: no old link leads to them on the record."""
+
+
 def volts_anchor(position: str) -> str:
     """The id of a position's readings on the page of the voltages; of the rails' where there is no position."""
     return f"volts-at-{_slug(position)}" if position else "volts-on-rails"

@@ -7,16 +7,13 @@ from dataclasses import replace
 from itertools import groupby
 
 from ...report.amount import Amount, Origin
-from ...report.anchors import day_anchor
 from ...report.digest import Digest, Folded
 from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table
 from ..bench import Bench
 from .findings import Events, LogFindings, LoggedDay
-from .say import conclusion
+from .say import DAYS, conclusion
 from .wording import came_of_it, work
 
-KIND = "bl-days"
-"""A table whose day and time stay beside the work on a narrow screen."""
 MOST_ROWS = 14
 """Days shown one below the other; more are folded by month."""
 
@@ -42,8 +39,7 @@ def _on_record(day: LoggedDay) -> LoggedDay | None:
 def _working(findings: LogFindings, *, folded: bool) -> str:
     """What its own page holds beside this."""
     more = any(day.events != day.events.on_record for day in findings.days)
-    told = ["Every day"] if folded else []
-    told += ["readings and checks on their days"] if more else []
+    told = ["all days"] if folded or more else []
     told += ["hours by kind of work"] if len(findings.by_kind) > 1 and findings.total_seconds else []
     said = ", ".join(told)
     return said[:1].upper() + said[1:]
@@ -58,9 +54,9 @@ def _table(label: str, caption: str, days: tuple[LoggedDay, ...]) -> Table:
         Column("What came of it"),
     )
     if len(years) < 2:
-        return Table(label, caption, columns, (RowGroup(tuple(map(_row, days))),), KIND)
+        return Table(label, caption, columns, (RowGroup(tuple(map(_row, days))),), DAYS)
     groups = groupby(days, key=lambda day: str(day.date.year) if day.date else "No date")
-    return Table(label, caption, columns, tuple(RowGroup(tuple(map(_row, of)), year) for year, of in groups), KIND)
+    return Table(label, caption, columns, tuple(RowGroup(tuple(map(_row, of)), year) for year, of in groups), DAYS)
 
 
 def _months(days: tuple[LoggedDay, ...]) -> list[Folded]:
@@ -83,5 +79,4 @@ def _row(day: LoggedDay) -> Row:
     date = f"{day.date.day}\u00a0{calendar.month_abbr[day.date.month]}" if day.date else "no date"
     time = day.sitting.time if day.sitting else None
     cells = (Cell((time.as_read(Origin.STATED),)) if time else Cell(), Cell((work(day),)), Cell(came_of_it(day)))
-    first = day.date if day.first else None
-    return Row(Cell(((date,),)), cells, anchor=day_anchor(first.isoformat()) if first else "")
+    return Row(Cell(((date,),)), cells)

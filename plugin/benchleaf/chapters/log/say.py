@@ -16,6 +16,8 @@ from ..bench import Bench
 from .findings import LogFindings, LoggedDay
 from .wording import came_of_it, rest_of_day, work
 
+DAYS = "bl-days"
+"""A table whose day and time stay beside the work on a narrow screen."""
 _HOURS = (
     (
         "A line counts for the kind of work that its first telling word names, so that a line for each kind of work "
@@ -61,7 +63,7 @@ def _in_words(day: datetime.date) -> str:
 def _days(findings: LogFindings) -> Table:
     columns = (Column("Day"), Column("Time", NUMBER), Column("Work"), Column("What came of it, and what was read"))
     rows = tuple(_row(day) for day in findings.days)
-    return Table("Day by day", "All that the record has on a day, in order", columns, (RowGroup(rows),))
+    return Table("Day by day", "All that the record has on a day, in order", columns, (RowGroup(rows),), DAYS)
 
 
 def _row(day: LoggedDay) -> Row:

@@ -5,7 +5,17 @@ permalinks, pictures and placed pieces, which are ours.
 """
 
 from .placeholders import ImageUse, LinkUse
-from .rendered_story import Chunk, Heading, Html, Insertion, Story, StoryPart, StoryPhoto, render_note, render_story
+from .rendered_story import (
+    Chunk,
+    Heading,
+    Html,
+    Insertion,
+    Story,
+    StoryPart,
+    StoryPhoto,
+    render_note,
+    render_story,
+)
 
 __all__ = [
     "Chunk",

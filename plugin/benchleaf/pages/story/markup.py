@@ -13,10 +13,12 @@ from markdown.extensions.tables import TableExtension
 from markdown.inlinepatterns import InlineProcessor
 from markdown.preprocessors import Preprocessor
 from markdown.treeprocessors import Treeprocessor
+from markdown.util import AtomicString
 
 from ...record.problems import quoted
 from .addresses import image_fault, is_external, link_fault, resolved
 from .placeholders import PLACEHOLDER, ImageUse, LinkUse, Manuscript, placeholder
+from .recordings import RecordingLink
 
 _OWN_LINE = re.compile("^ {0,3}\ufdd0[pu]\\d+\ufdd1[ \t]*$")
 _HEADINGS = frozenset({"h1", "h2", "h3", "h4", "h5", "h6"})
@@ -72,7 +74,9 @@ class _InsertionBlock(BlockProcessor):
 
     def run(self, parent: ET.Element, blocks: list[str]) -> None:
         for letter, number in PLACEHOLDER.findall(blocks.pop(0)):
-            if parent.tag != self.parser.md.doc_tag:
+            if letter == "p" and (leads := self.manuscript.recording(int(number))):
+                ET.SubElement(parent, "p").append(_link_to(leads))
+            elif parent.tag != self.parser.md.doc_tag:
                 self.manuscript.misplace(int(number))
             elif self.manuscript.place(letter, int(number)):
                 ET.SubElement(parent, "p").text = placeholder("P", len(self.manuscript.placed_in_order) - 1)
@@ -88,9 +92,18 @@ class _InsertionInline(InlineProcessor):
     # The library's own InlineProcessor changes its parent's signature in the same way, and the name is its own.
     def handleMatch(  # type: ignore[override]  # noqa: N802
         self, m: re.Match[str], data: str
-    ) -> tuple[str, int, int]:
+    ) -> tuple[str | ET.Element, int, int]:
+        if m[0][1] == "p" and (leads := self.manuscript.recording(int(m[1]))):
+            return _link_to(leads), m.start(0), m.end(0)
         self.manuscript.misplace(int(m[1]))
         return "", m.start(0), m.end(0)
+
+
+def _link_to(leads: RecordingLink) -> ET.Element:
+    """A recording as a link; its words alone where it leads nowhere."""
+    element = ET.Element("a", {"href": leads.href}) if leads.href else ET.Element("span")
+    element.text = AtomicString(leads.words)
+    return element
 
 
 class _Settle(Treeprocessor):

@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 
 from ...record.problems import did_you_mean, one_of, quoted
 from ...record.slips import At, Slips
+from .recordings import RecordingLink, is_recording, recording_link
 
 MOST_PROBLEMS = 100
 """Problems told of one file."""
@@ -74,6 +75,7 @@ class Manuscript:
     insertions: Collection[str]
     placed: set[str]
     text: str = ""
+    recordings: Mapping[str, str] = field(default_factory=dict)
     set_aside: list[SetAside] = field(default_factory=list)
     placed_in_order: list[str] = field(default_factory=list)
     photos: list[ImageUse] = field(default_factory=list)
@@ -123,6 +125,17 @@ class Manuscript:
             return match.group()
 
         return PLACEHOLDER.sub(written, text)
+
+    def recording(self, number: int) -> RecordingLink | None:
+        """Where the piece leads that means a recording; None for any other, and with a Problem for one that is not."""
+        set_aside = self.set_aside[number]
+        if not is_recording(set_aside.name):
+            return None
+        found = recording_link(set_aside.name, self.recordings)
+        if isinstance(found, RecordingLink):
+            return found
+        self.report(set_aside.line, set_aside.column, quoted(set_aside.written), found)
+        return RecordingLink("", set_aside.name)
 
     def misplace(self, number: int) -> None:
         """Report a piece inside a paragraph, list, quotation, table or heading."""

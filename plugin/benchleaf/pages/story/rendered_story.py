@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import nh3
 
 from ...record.problems import Problem
 from ...record.slips import Slips
+from ...record.story_files import title_of
 from .addresses import LEFT_BEHIND, SCHEMES
 from .bounds import LARGEST_STORY, WORK_LIMIT, heaviest_line
 from .comments import without_comments
 from .markup import note_reader, reader
+from .parts import PartPlace, contents, turning
 from .placeholders import FIELD, ImageUse, LinkUse, Manuscript
 from .plain_text import heading_id, opening_sentence, plain
 
@@ -106,14 +108,16 @@ def render_story(
     first_heading_level: int = 2,
     reserved: Collection[str] = (),
     picture: Callable[[ImageUse], str] | None = None,
+    recordings: Mapping[str, str] | None = None,
 ) -> Story:
     """Render a story, its files in order.
 
     ``insertions`` are the names that ``[[name]]`` on a line of its own may place. ``reserved`` are ids taken on the
-    page. ``picture`` gives the HTML of a picture inside a line of text (trusted, put in as it is); pictures that stand
-    alone become ``StoryPhoto`` chunks. Headings are nested by their order: the outermost get ``first_heading_level``
-    and no level is skipped. Comments (``<!-- … -->``) are private and left out. Never raises for what is written in
-    ``parts``: what cannot be read is a Problem.
+    page; ``recordings`` are the addresses that ``[[recording 3:15]]`` leads to, anywhere in the text. ``picture`` gives
+    the HTML of a picture inside a line of text (trusted, put in as it is); pictures that stand alone become
+    ``StoryPhoto`` chunks. Headings are nested by their order in a part: the outermost get ``first_heading_level`` and
+    no level is skipped. Several parts have a list of contents and links from one to the next. Comments (``<!-- … -->``)
+    are private and left out. Never raises for what is written in ``parts``: what cannot be read is a Problem.
     """
     if not 1 <= first_heading_level <= 6:
         raise ValueError(f"a heading's level is 1 to 6, not {first_heading_level}")
@@ -124,10 +128,11 @@ def render_story(
     placed: set[str] = set()
     for part in parts:
         text, unclosed = without_comments(_clean(part.text))
-        manuscript = Manuscript(part.file, insertions, placed, text)
+        manuscript = Manuscript(part.file, insertions, placed, text, recordings or {})
         if unclosed:
             remedy = "write it where the comment ends; all behind “<!--” is left out"
             manuscript.report(*unclosed, "a comment that is not closed", "“-->” at its end", remedy)
+        writing.begin(title_of(part.file))
         writing.add(_sanitised(manuscript), manuscript)
     return writing.finished()
 
@@ -214,6 +219,12 @@ class _Writing:
     links: list[LinkUse] = field(default_factory=list)
     texts: list[str] = field(default_factory=list)
     first_sentence: str = ""
+    begun: list[tuple[str, int, int]] = field(default_factory=list)
+
+    def begin(self, title: str) -> None:
+        """Begin a part, called ``title`` where it has no heading of its own."""
+        self.outline.clear()
+        self.begun.append((title, len(self.chunks), len(self.headings)))
 
     def add(self, made: str, manuscript: Manuscript) -> None:
         """Add one file's sanitised HTML."""
@@ -251,9 +262,37 @@ class _Writing:
         link = _PERMALINK.format(id=html.escape(heading.id), sign=_PERMALINK_SIGN) if self.permalink else ""
         return f'<h{level} id="{html.escape(heading.id)}">{inside.strip()}{link}</h{level}>'
 
+    def _in_parts(self) -> list[Chunk]:
+        """The chunks with a list of contents and the ways from part to part, where more than one has anything."""
+        ends = [*(chunk for _, chunk, _ in self.begun[1:]), len(self.chunks)]
+        heads = [*(heading for _, _, heading in self.begun[1:]), len(self.headings)]
+        parts = [
+            (title or f"Part {n}", first, last, self.headings[heading] if heading < end else None)
+            for n, ((title, first, heading), last, end) in enumerate(zip(self.begun, ends, heads, strict=True), 1)
+            if last > first
+        ]
+        if len(parts) < 2:
+            return self.chunks
+        places = [self._place_of(title, first, heading) for title, first, _, heading in parts]
+        chunks: list[Chunk] = [Html(contents(places))]
+        for n, (_, first, last, heading) in enumerate(parts):
+            own = heading is not None and heading.id == places[n].id
+            chunks += [] if own else [Html(f'<span id="{html.escape(places[n].id)}"></span>')]
+            chunks += [*self.chunks[first:last], Html(turning(places, n))]
+        return chunks
+
+    def _place_of(self, title: str, first: int, heading: Heading | None) -> PartPlace:
+        """A part's title and id: those of its first heading where it begins with one."""
+        begins = self.chunks[first]
+        if heading and isinstance(begins, Html) and begins.text.startswith("<h"):
+            return PartPlace(heading.text, heading.id)
+        id = heading_id(title, self.taken)
+        self.taken.add(id)
+        return PartPlace(title, id)
+
     def finished(self) -> Story:
         return Story(
-            chunks=tuple(self.chunks),
+            chunks=tuple(self._in_parts()),
             headings=tuple(self.headings),
             problems=tuple(sorted(self.problems)),
             images=tuple(self.images),
