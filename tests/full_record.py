@@ -21,6 +21,7 @@ changed tubes:
 parts:
   C7: was 0.01 uF 400 V paper
   T1: keep
+  C90: was 0.02 uF 600 V paper, tone, between V4 plate and B-
   C30: was 40 uF 150 V electrolytic
 faults:
   - complaint: hum and distortion after ten minutes

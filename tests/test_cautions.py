@@ -90,3 +90,24 @@ def test_b_minus_on_the_line_is_warned_of_where_the_chassis_is_apart_from_it() -
     assert floating.title == parted.title == "This set carries lethal voltages and runs from the line"
     assert floating.lines[1:] == parted.lines
     assert floating.lines[0].startswith("B- counts as one side of the line")
+
+
+@pytest.mark.parametrize(
+    ("written", "named"),
+    [
+        ("note: luminous paint on the dial\n", "radium"),
+        ("heaters:\n  dropper: resistance cord 170 ohm\n", "asbestos"),
+        ("parts:\n  SE1: rectifier, selenium 100 mA\n  C9: 0.1 uF 600 V paper in oil\n", "selenium and PCB oil"),
+        ("tubes:\n  V1: 83\n", "mercury"),
+        ("log:\n  - 2026-03-01, 1 h, removed the heat shield with its asbestos\n", "asbestos"),
+    ],
+)
+def test_what_the_record_names_that_harms_has_a_caution(written: str, named: str) -> None:
+    block = cautions(_circuit("transformer", "isolated", written), AMERICAN)[-1]
+    assert block.title == f"May be in this set: {named}"
+    assert len(block.lines) == named.count(" and ") + 1
+
+
+def test_a_maker_of_that_name_is_no_material() -> None:
+    circuit = makers.circuit("maker: Mercury Radio\nmodel: Radium 5\npower: transformer\nchassis: isolated\n")
+    assert len(cautions(circuit, AMERICAN)) == 1

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 import makers
@@ -230,3 +232,57 @@ def test_a_battery_in_blocks_lasts_by_what_it_gives() -> None:
     text = f"power: battery\ntubes:\n  V1: 1R5\nheaters:\n  batteries:\n{batteries}"
     drain = next(d for d in makers.found("heaters", text).drains if d.name == "B")
     assert (drain.volts, drain.hours) == (90, pytest.approx(45))
+
+
+TONE = """line: 117 V 60 Hz
+power: transformer
+tubes:
+  V3: 6SQ7, detector and first audio
+  V4: 6V6GT, output
+  V5: 5Z4, rectifier
+parts:
+  R1: 220k, plate load, V3 plate to B+2
+  R2: 2.2k, V3 cathode to B-
+  C1: 0.01 uF 600 V, coupling, V3 plate to V4 grid
+  R3: 470k, V4 grid to B-
+  R4: 270 ohm, V4 cathode to B-
+  C4: 25 uF 25 V, V4 cathode to B-
+  R6: 10 meg, V3 grid to B-
+  T1: output transformer 5k to 3.2 ohm, between V4 plate and B+1
+  C5: 0.02 uF 600 V, tone, between V4 plate and node x
+  R5: 50k, tone control, between node x and B-
+  R8: 4.7k, feedback, T1 secondary to V3 cathode
+wires:
+  - B+2, V4 screen
+speaker: 3.2 ohm
+readings:
+  found:
+    B+1: 285
+    B+2: 250
+    V3: plate 120, cathode 1.2
+    V4: cathode 12
+"""
+
+
+def test_a_tone_control_has_its_corners_at_both_ends() -> None:
+    """By hand: 1/(2 pi 20 nF 5 kohm) is 1.6 kHz, with 50 kohm behind it 145 Hz; 50 of 55 kohm are 0.83 dB less."""
+    (cut,) = makers.found("tone", TONE).cuts
+    assert (cut.capacitor, cut.control, cut.tube) == ("C5", "R5", "V4")
+    assert (cut.cut_hertz, cut.open_hertz, cut.open_decibels) == pytest.approx((1600, 140, -0.83))
+
+
+def test_feedback_is_the_share_returned_times_the_gain_worked_out() -> None:
+    """The share is 2.2 of 6.9 kohm; with the gains of both stages over 39.5 turns, 20 log of one more than the loop."""
+    (loop,) = makers.found("tone", TONE).loops
+    gains = [one.gain_times.value for one in makers.found("readings", TONE).signal]
+    forward = gains[0] * gains[1] / 39.53
+    assert loop.stages == ("V3", "V4")
+    assert loop.forward_gain == pytest.approx(forward, rel=0.05)
+    assert loop.loop.factor == pytest.approx(1 + forward * 2.2 / 6.9, rel=0.02)
+    assert loop.loop.decibels == pytest.approx(20 * math.log10(1 + forward * 2.2 / 6.9), rel=0.02)
+    assert "R8 feeds 15 dB back to V3 cathode" in makers.plain(makers.page("tone", TONE))
+
+
+def test_feedback_into_a_bypassed_cathode_is_none() -> None:
+    bypassed = TONE.replace("  R3: 470k", "  C6: 25 uF 25 V, V3 cathode to B-\n  R3: 470k")
+    assert makers.found("tone", bypassed).loops == ()

@@ -56,6 +56,7 @@ CHAPTERS = (
     Chapter("line_up", "tubes", "tubes", within="heaters"),
     Chapter("supply", "rectifier and filter", "rectifier", needs=("parts", "heaters"), also=("rectifier and filter",)),
     Chapter("speaker", "speaker", "speaker"),
+    Chapter("tone", "tone and feedback", "tone", needs=("readings", "speaker"), within="readings"),
     Chapter("changes", "changes", "changes"),
     Chapter("faults", "faults", "faults", needs=("parts", "readings")),
     Chapter("results", "results", "results", needs=("readings",)),

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from ..circuit.circuit import Circuit
 from ..circuit.grounding import Grounding
 from ..words import Words
+from .materials import materials_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +34,20 @@ def cautions(circuit: Circuit, words: Words) -> tuple[Caution, ...]:
     """The cautions for one set, the sternest first; none of them ever says that a set is without danger."""
     mains, grounding = circuit.mains, circuit.grounding
     own = () if mains.from_line else (_battery(words),)
+    harmful = _of_materials(circuit)
     if mains.from_line or grounding.contradicted:
-        return (_line(grounding, words), *own)
-    return own
+        return (_line(grounding, words), *own, *harmful)
+    return (*own, *harmful)
+
+
+def _of_materials(circuit: Circuit) -> tuple[Caution, ...]:
+    """The block of what the record names that harms."""
+    found = materials_of(circuit)
+    if not found:
+        return ()
+    named = " and ".join(filter(None, (", ".join(one.name for one in found[:-1]), found[-1].name)))
+    short = "It is named in this record: what not to do with it stands here."
+    return (Caution(f"May be in this set: {named}", tuple(one.caution for one in found), short),)
 
 
 def _line(grounding: Grounding, words: Words) -> Caution:

@@ -1,0 +1,70 @@
+"""Materials that harm, by what a record names: each with what to do and not to do, in ``materials.csv``."""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from ..record.mapping import as_mapping
+
+if TYPE_CHECKING:
+    from ..circuit.circuit import Circuit
+
+_NOT_SEARCHED = frozenset({"maker", "model", "papers", "summary", "advice", "by"})
+_DEEPEST = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """One material, the words that name it, and its caution."""
+
+    name: str
+    named_by: re.Pattern[str]
+    caution: str
+
+
+@cache
+def _materials() -> tuple[Material, ...]:
+    with Path(__file__).with_name("materials.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    return tuple(
+        Material(
+            row["material"],
+            re.compile(rf"(?<!\w)(?:{_either(row['named by'])})(?!\w)", re.I),
+            row["caution"],
+        )
+        for row in rows
+    )
+
+
+def _either(words: str) -> str:
+    return "|".join(re.escape(word.strip()) for word in words.split(";"))
+
+
+def materials_of(circuit: Circuit) -> tuple[Material, ...]:
+    """The materials that the record names, or that a part or tube of it holds, in the order of the table."""
+    written = as_mapping(circuit.record)
+    said = "\n".join(_texts({key: value for key, value in written.items() if key not in _NOT_SEARCHED}))
+    if any("mercury" in (tube.role or "") for tube in circuit.tubes.values()):
+        said += "\nmercury"
+    if circuit.dry_rectifier and circuit.dry_rectifier.type == "selenium":
+        said += "\nselenium"
+    return tuple(material for material in _materials() if material.named_by.search(said))
+
+
+def _texts(node: Any, depth: int = 0) -> Iterator[str]:
+    """Every text of a record, names among them."""
+    if isinstance(node, str):
+        yield node
+    elif depth < _DEEPEST and isinstance(node, dict):
+        for key, value in node.items():
+            yield str(key)
+            yield from _texts(value, depth + 1)
+    elif depth < _DEEPEST and isinstance(node, list):
+        for value in node:
+            yield from _texts(value, depth + 1)
