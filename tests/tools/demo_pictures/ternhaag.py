@@ -52,7 +52,7 @@ def keys(relief: Relief, box: Box, pressed: int) -> None:
     wide = (right - left) / len(KEYS)
     for place, name in enumerate(KEYS):
         down = place == pressed
-        z, x = (30, left + place * wide) if down else (46, left + place * wide)
+        z, x = (43 if down else 54), left + place * wide
         relief.slab(x + 3, top, x + wide - 3, bottom, z, "#e9dfc4", corner=8, edge=9, gloss=0.9)
         relief.text((x + wide / 2, bottom + wide * 0.20), name, wide * 0.17, "#d8b668", font="DejaVuSans-Bold")
 
