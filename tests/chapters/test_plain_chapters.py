@@ -26,7 +26,7 @@ TYPED = {
                 "g1, k, h, h, a", "61 %", "102 %", "low output", "2026-03-04", "tested twice"],
     "faults": ["hum and distortion after ten minutes", "grid of V4 at +2.4 V, zero with C7 lifted", "C7 leaky",
                "C30, good", "V4, tested at 98 %", "replaced", "2026-03-01", "seen twice", "dial lamp dark"],
-    "power_up": ["2026-03-04", "isolating transformer and variable transformer", "nothing warm at the end", "40 V",
+    "power_up": ["2026-03-04", "10:40", "8 h", "116 V", "0.23 A", "41 °C", "21 °C", "quiet to the end", "isolating transformer and variable transformer", "nothing warm at the end", "40 V",
                  "0.09 A", "117 V", "0.24 A", "B+1 118 V", "90 s", "no smell", "C30", "150 V through 22 kohm",
                  "2026-03-02", "on the bench supply", "0 min", "6.1 mA", "90 min", "0.21 mA", "150 V", "steady"],
     "alignment": ["2026-03-20", "into V1 grid", "AVC", "set warm for an hour", "455 kHz", "T1 for maximum", "0.61 V",
@@ -307,7 +307,7 @@ def test_hours_are_summed_and_lines_without_a_time_are_counted() -> None:
         "2026-02-21",
         "2026-03-29",
     )
-    assert "4.5 h in 3 sittings" in words_of(makers.page("log", makers.record(FULL)))
+    assert "6 h in 4 sittings" in words_of(makers.page("log", makers.record(FULL)))
 
 
 def test_a_picture_has_several_widths_and_says_what_it_shows() -> None:
