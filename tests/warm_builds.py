@@ -23,7 +23,7 @@ from jinja2.bccache import Bucket, BytecodeCache
 
 PATIENCE = 300
 """Seconds after which a build is taken to hang."""
-FEW = 5
+FEW = 8
 """So many sets are built without further processes, each of which would have to load everything. A person's build
 starts them for more than two, as do those here that are started anew or killed."""
 _SAID = ("out", "err")
