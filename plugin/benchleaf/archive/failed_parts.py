@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from ..chapters.parts import verdicts
 from ..report.anchors import part_anchor, tube_anchor, with_links
 
 if TYPE_CHECKING:
@@ -68,6 +67,8 @@ def _measured(examined: Examined) -> Iterator[Failed]:
 
 def _how(row: PartFindings) -> str:
     """How the old part failed; empty where it did not, or nobody looked."""
+    from ..chapters.parts import verdicts
+
     old = row.piece.was
     if old is None:
         return ""

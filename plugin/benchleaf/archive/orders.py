@@ -9,8 +9,6 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from ..chapters.parts import verdicts
-from ..chapters.parts.judging import class_enough
 from ..record.part_types import FILM_TYPES, FOIL_TYPES
 from ..record.problems import one_of
 from .stock import InDrawer
@@ -101,6 +99,8 @@ def wanted(examined: Examined, title: str = "") -> tuple[WantedPart, ...]:
 
     A part that is on order, or tested and not yet fitted, is not wanted again.
     """
+    from ..chapters.parts import verdicts
+
     parts, record = examined.findings["parts"], examined.record
     if parts is None or str(record.state or "") == "finished":
         return ()
@@ -199,6 +199,8 @@ def _made(ratings: Sequence[float], needs: Iterable[float | None]) -> float | No
 
 
 def _serves(part: InDrawer, unit: str, sort: str, value: float, volts: float | None, watts: float | None) -> bool:
+    from ..chapters.parts.judging import class_enough
+
     if part.unit != unit or abs(part.value / value - 1) > _SAME:
         return False
     if sort.startswith("class "):

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from statistics import median
 from typing import TYPE_CHECKING, Any
 
-from ..chapters.parts import verdicts
 
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
@@ -67,6 +66,8 @@ def looked_at(examined: Examined) -> tuple[Looked, ...]:
 
 
 def _looked(row: PartFindings, year: int | None) -> Looked | None:
+    from ..chapters.parts import verdicts
+
     old = row.piece.was
     if old is None or not (old.measured_bound or old.leakage_typed or row.was_in_tolerance is not None):
         return None
