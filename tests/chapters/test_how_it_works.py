@@ -197,3 +197,5 @@ def test_a_story_places_the_drawing_alone() -> None:
     assert 'id="how-it-works-signal-t"' in page.html
     assert 'id="how-it-works-supply-t"' not in page.html
     assert '<a href="how-it-works/">Each stage in turn</a>' in page.html
+    (problem,) = makers.set_page(SETS[FIRST], "[[how it work]]\n", drawn={"how_it_works": drawn}).problems
+    assert str(problem).count("how it works") == 2, "once among the names, once as the nearest"

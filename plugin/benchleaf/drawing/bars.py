@@ -68,8 +68,7 @@ def tolerance_mark(deviation: float, tolerance: float) -> str:
         raise ValueError(f"no place on a line of ±{tolerance} for {deviation}")
     at = _places(_MARK_REACH * min(max(deviation / tolerance, -1.0), 1.0))
     return (
-        f'<svg class="bl-mark" viewBox="{-_MARK_REACH - 2} 0 {2 * _MARK_REACH + 4} 10" aria-hidden="true" '
-        'stroke="currentColor">'
+        f'<svg class="bl-mark" viewBox="{-_MARK_REACH - 2} 0 {2 * _MARK_REACH + 4} 10" aria-hidden="true">'
         f'<path d="M{-_MARK_REACH} 2v6M0 3v4M{_MARK_REACH} 2v6M{-_MARK_REACH} 5h{2 * _MARK_REACH}" '
         f'stroke-opacity=".5"/><path d="M{at} 0v10" stroke-width="3"/></svg>'
     )

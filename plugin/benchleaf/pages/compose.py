@@ -237,7 +237,7 @@ def _story(
 
     story = render_story(
         parts,
-        insertions=[*(name for chapter in CHAPTERS for name in (chapter.story_name, *chapter.also)), *single],
+        insertions=list(dict.fromkeys([*(n for c in CHAPTERS for n in (c.story_name, *c.also)), *single])),
         permalink=choices.permalinks,
         reserved=(*_OWN_IDS, *(id for text in texts.values() for id in text.ids)),
         picture=picture,
