@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from ...electrics.response import FallenBy
 from ...record.decibels import say_decibels
 from ...report.amount import Amount, Origin
+from ...report.points_table import points_tables
 from ...report.sentence import Phrase, PhrasePart
-from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table, cell
-from ...report.typed import Typed
+from ...report.table import Table
 from .findings import AlignmentSession, DetectorCurve, SweptResponse
 
 _EVEN = 1.25
@@ -21,12 +21,12 @@ _NO_S = "The detector’s points do not pass through zero between two peaks, so 
 
 @dataclass(frozen=True, slots=True)
 class SweptSaid:
-    """One curve: its heading, what it comes to, the table, and the name of the figure."""
+    """One curve: its heading, what it comes to, its points, and the name of the figure."""
 
     heading: str
     anchor: str
     sentence: Phrase
-    table: Table
+    tables: tuple[Table, ...]
     figure: str
 
 
@@ -37,10 +37,10 @@ def curves_said(session: AlignmentSession, number: int) -> tuple[SweptSaid, ...]
     if after or before:
         told = response_in_words(after, before)
         anchor = f"alignment-{number}-response"
-        found.append(SweptSaid("Response", anchor, told, _responses(after, before), response_figure(number)))
+        found.append(SweptSaid("Response", anchor, told, _tables(after, before), response_figure(number)))
     if session.s_curve:
         curve = session.s_curve
-        table = _points("The detector’s curve", ("Frequency", "Output"), curve.levels)
+        table = points_tables("The detector’s curve", "The detector, as it was read", "Frequency", (), curve.levels)
         found.append(
             SweptSaid("The FM detector", f"alignment-{number}-detector", s_in_words(curve), table, s_figure(number))
         )
@@ -121,31 +121,9 @@ def s_in_words(curve: DetectorCurve) -> Phrase:
     )  # fmt: skip
 
 
-def _responses(after: SweptResponse | None, before: SweptResponse | None) -> Table:
-    if after and before and [at.text for at, _ in after.levels] == [at.text for at, _ in before.levels]:
-        rows = tuple(
-            Row(_cell(at), (_cell(was), _cell(now)))
-            for (at, now), (_, was) in zip(after.levels, before.levels, strict=True)
-        )
-        columns = tuple(map(_measured, ("Frequency", "Before", "After")))
-        return Table("Points of the response", "The response as it was swept", columns, (RowGroup(rows),))
-    groups = [("Before", before), ("After", after)] if after and before else [("", after or before)]
-    told = tuple(RowGroup(_rows(one.levels), heading) for heading, one in groups if one)
-    columns = tuple(map(_measured, ("Frequency", "Level")))
-    return Table("Points of the response", "The response as it was swept", columns, told)
-
-
-def _points(label: str, heads: tuple[str, str], levels: tuple[tuple[Typed, Typed], ...]) -> Table:
-    return Table(label, "As it was read", tuple(map(_measured, heads)), (RowGroup(_rows(levels)),))
-
-
-def _rows(levels: tuple[tuple[Typed, Typed], ...]) -> tuple[Row, ...]:
-    return tuple(Row(_cell(at), (_cell(level),)) for at, level in levels)
-
-
-def _measured(heading: str) -> Column:
-    return Column(heading, NUMBER, Origin.MEASURED)
-
-
-def _cell(value: Typed) -> Cell:
-    return cell(*value.as_read(Origin.MEASURED))
+def _tables(after: SweptResponse | None, before: SweptResponse | None) -> tuple[Table, ...]:
+    """The points of what was swept; of a set swept before the work alone they are named so."""
+    one, alone = (after, "Level") if after else (before, "Before")
+    earlier = before.levels if after and before else ()
+    label, caption = "Points of the response", "The response as it was swept"
+    return points_tables(label, caption, "Frequency", earlier, one.levels if one else (), alone)

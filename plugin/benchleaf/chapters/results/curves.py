@@ -43,6 +43,7 @@ def curve_of(name: str, result: Result) -> MeasuredCurve | None:
         points=points,
         before=before,
         note=str(result.note or ""),
+        only_before=not result.curve,
         conditions="; ".join(_conditions(result)),
         levels=tuple(_typed(written)),
         levels_before=tuple(_typed(result.curve_before)) if result.curve else (),

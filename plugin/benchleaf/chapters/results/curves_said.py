@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from ...report.amount import Amount, Origin
+from ...report.points_table import points_tables
 from ...report.prose import as_prose
 from ...report.sentence import Phrase, PhrasePart
 from ...report.source import COMMON_PRACTICE, FROM_MEMORY
-from ...report.table import NUMBER, Column, Row, RowGroup, Table, cell
-from ...report.typed import Typed
+from ...report.table import Table
 from .findings import MeasuredCurve, ResultsFindings
 
 _HEADS = {"Hz": "Frequency", "V": "Signal", "W": "Output"}
@@ -24,7 +24,7 @@ class CurveSaid:
     heading: str
     anchor: str
     sentence: Phrase
-    table: Table
+    tables: tuple[Table, ...]
     note: str
     figure: str
 
@@ -35,7 +35,9 @@ def curve_said(curve: MeasuredCurve) -> CurveSaid:
     sentence = curve_in_words(curve)
     if curve.conditions:
         sentence = (*sentence, " " if sentence else "", "Read ", *as_prose(curve.conditions), ".")
-    return CurveSaid(heading, f"results-of-{curve.anchor}", sentence, _table(curve), curve.note, curve.figure)
+    head, alone = _HEADS.get(curve.at_unit, "At"), "Before" if curve.only_before else "Read"
+    tables = points_tables(curve.name, f"{heading}, as it was read", head, curve.levels_before, curve.levels, alone)
+    return CurveSaid(heading, f"results-of-{curve.anchor}", sentence, tables, curve.note, curve.figure)
 
 
 def curve_in_words(curve: MeasuredCurve) -> Phrase:
@@ -83,25 +85,3 @@ def curves_working(findings: ResultsFindings) -> Iterator[Phrase]:
     if any(curve.subject == "distortion" for curve in curves):
         yield ("Power is commonly told at 10 % of distortion (", COMMON_PRACTICE, "); between two points distortion is "
                "a straight line over the logarithm of the power.")  # fmt: skip
-
-
-def _table(curve: MeasuredCurve) -> Table:
-    head = _HEADS.get(curve.at_unit, "At")
-    same = [at.text for at, _ in curve.levels] == [at.text for at, _ in curve.levels_before]
-    caption = f"{curve.name[:1].upper()}{curve.name[1:]}, as it was read"
-    if same:
-        rows = tuple(
-            Row(cell(*_said(at)), (cell(*_said(was)), cell(*_said(now))))
-            for (at, now), (_, was) in zip(curve.levels, curve.levels_before, strict=True)
-        )
-        columns = tuple(Column(each, NUMBER, Origin.MEASURED) for each in (head, "Before", "After"))
-        return Table(curve.name, caption, columns, (RowGroup(rows),))
-    groups = [("Before", curve.levels_before), ("After", curve.levels)] if curve.levels_before else [("", curve.levels)]
-    columns = tuple(Column(each, NUMBER, Origin.MEASURED) for each in (head, "Read"))
-    told = tuple(RowGroup(tuple(Row(cell(*_said(at)), (cell(*_said(level)),)) for at, level in levels), heading)
-                 for heading, levels in groups)  # fmt: skip
-    return Table(curve.name, caption, columns, told)
-
-
-def _said(value: Typed) -> Phrase:
-    return value.as_read(Origin.MEASURED)

@@ -54,7 +54,7 @@ class MeasuredCurve:
     ``low_hertz`` and ``high_hertz`` are where a frequency response is 3 dB below ``reference_hertz``; ``hold_db`` how
     far the signal may fall from the strongest one until AVC lets the output fall by 10 dB, at least that far where
     ``hold_is_least``; ``ten_percent_watts`` the power at 10 % of distortion; ``width_hertz`` the width at -6 dB. Each
-    is None where it does not apply or cannot be found.
+    is None where it does not apply or cannot be found. ``only_before`` says that it was not read after the work.
     """
 
     name: str
@@ -72,6 +72,7 @@ class MeasuredCurve:
     ten_percent_watts: float | None = None
     width_hertz: float | None = None
     note: str = ""
+    only_before: bool = False
     conditions: str = field(default="", metadata=_PAGE_ONLY)
     levels: tuple[tuple[Typed, Typed], ...] = field(default=(), metadata=_PAGE_ONLY)
     levels_before: tuple[tuple[Typed, Typed], ...] = field(default=(), metadata=_PAGE_ONLY)
