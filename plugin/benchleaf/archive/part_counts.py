@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from statistics import median
 from typing import TYPE_CHECKING, Any
 
-
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
     from ..chapters.parts.findings import PartFindings
