@@ -191,7 +191,7 @@ def test_the_page_has_readings_and_what_was_not_measured() -> None:
     shown = plain(makers.page("power_up", text))
     assert "2 cold checks before power, 1 to look at again." in shown
     assert shown.count("not measured") == 5
-    assert "No row says that the set may be plugged in." in shown
+    assert "no row says that the set may be plugged in." in shown
     assert "at most 7.8 Ω, out of its socket" in shown
     (said,) = makers.said("power_up", text)
     assert said.startswith("Before power, B+1 to chassis read 7 kΩ; to be expected: no part leads there")

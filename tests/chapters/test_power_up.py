@@ -282,6 +282,10 @@ def test_a_soak_is_judged_at_its_line_and_warmth_against_the_room() -> None:
     assert "chassis 106 F, T3 58 °C, room 21 C, B+1 121 V" in shown
     hot = makers.found("power_up", STRING + raised("line 117 V") + soak.replace("0.24 A", "0.45 A")).sessions[0].soak
     assert hot.verdict == "high"
+    apart = text + "  - date: 2026-03-05\n" + soak.replace("0.24 A", "0.45 A")
+    (said,) = makers.said("power_up", apart)
+    assert said.startswith("At 117 V the set drew 450 mA")
+    assert "The line was brought up to 117 V in 1 step." in makers.plain(makers.page("power_up", apart))
 
 
 @pytest.mark.parametrize(

@@ -40,3 +40,8 @@ def test_without_a_path_and_with_one_that_nobody_measured() -> None:
         makers.circuit(SET + BLEEDER.replace("now 22 kohm 5 %", "was 22 kohm, measured open")), rail("B+1")
     )
     assert (gone.low_ohms, gone.known) == (None, True)
+
+
+def test_a_tolerance_that_cannot_be_leaves_ohms_above_zero() -> None:
+    found = rail_ohms(makers.circuit(SET + BLEEDER.replace("5 %", "900 %")), rail("B+1"))
+    assert (found.low_ohms, found.known) == (None, False)

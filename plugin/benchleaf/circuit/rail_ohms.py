@@ -18,6 +18,8 @@ MEASURED_OFF, MARKED_OFF = 0.03, 0.20
 """An ohmmeter's, and that of a part without a tolerance. Common practice, no source."""
 JOINED_OHMS = 1.0
 """Leads, joints and an ohmmeter's zero make less. Common practice, no source."""
+_LARGEST_OFF = 0.9
+"""What no part falls below its value by, whatever tolerance is written."""
 _UNKNOWN_KIND = ""
 _UNWRITTEN = {RESISTOR: (1.0, 1e7), WINDING: (1.0, 2000.0), FUSE: (0.0, 1.0), _UNKNOWN_KIND: (1.0, math.inf)}
 _TOO_WIDE = 2.5
@@ -83,4 +85,4 @@ def _ohms(element: Element, when: When) -> tuple[float, float] | None:
     off = MEASURED_OFF if there.how == "measured" else MARKED_OFF
     if there.how != "measured" and there.tolerance:
         off = max(-there.tolerance.low, there.tolerance.high)
-    return there.value * (1 - off), there.value * (1 + off)
+    return there.value * (1 - min(off, _LARGEST_OFF)), there.value * (1 + off)

@@ -33,14 +33,14 @@ def _working(findings: PowerUpFindings, most_steps: int) -> str:
 
 def _conclusion(findings: PowerUpFindings, bench: Bench) -> Phrase:
     told: list[PhrasePart] = [*_cold(findings)]
-    if findings.sessions:
-        last = findings.sessions[-1]
+    last = findings.last_raised
+    if last is not None:
         highest = last.highest_line_volts
         what = f"the {bench.words.line} was brought up" if highest is not None else "the set was brought up"
         told += ["; " if told else "", what if told else what[0].upper() + what[1:]]
         told += [" to ", Amount(highest, "V", Origin.MEASURED)] if highest is not None else []
         told += [f" in {len(last.steps)} step{'' if len(last.steps) == 1 else 's'}"] if last.steps else []
-        many = len(findings.sessions)
+        many = findings.times_raised
         told += [f", the last of {many} sessions"] if many > 1 else []
     if findings.reforming:
         count = len(findings.reforming)

@@ -263,3 +263,14 @@ class PowerUpFindings:
     def volt_amperes_said(self) -> str:
         """The volt-amperes as the page says them."""
         return with_decimal_sign(f"{self.volt_amperes:.2g}")
+
+    @property
+    def times_raised(self) -> int:
+        """How many sessions have steps."""
+        return sum(bool(session.steps) for session in self.sessions)
+
+    @property
+    def last_raised(self) -> RaisedLine | None:
+        """The last session with steps; where none has any, the last of all."""
+        stepped = [session for session in self.sessions if session.steps]
+        return next(reversed(stepped or self.sessions), None)

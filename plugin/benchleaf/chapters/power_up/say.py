@@ -49,11 +49,14 @@ def _as_read(check: ColdCheck) -> str:
 
 
 def _off(findings: PowerUpFindings, bench: Bench) -> list[Sentence]:
-    """The last step of the last session that was judged, where its current is low or high."""
-    steps = [step for step in (findings.sessions[-1].steps if findings.sessions else ()) if step.verdict]
-    if not steps or steps[-1].verdict == "within":
+    """The last soak or step of the last session that was judged, where its current is low or high."""
+    last = findings.sessions[-1] if findings.sessions else None
+    if last is not None and not last.steps and not (last.soak and last.soak.verdict):
+        last = findings.last_raised
+    judged = [each for each in (*last.steps, last.soak) if each and each.verdict] if last else []
+    if not judged or judged[-1].verdict == "within":
         return []
-    step, words = steps[-1], bench.words
+    step, words = judged[-1], bench.words
     expected = step.expected
     if expected is None or step.line_volts is None or step.line_amps is None:
         return []
