@@ -270,7 +270,9 @@ def _search(title: str, examined: Examined, story: Story | None, texts: Mapping[
     sections.append(("in-brief", "In brief", said))
     spoken = {
         "line_up": f"{' '.join(types)} " + " ".join(t.type for t in examined.bench.tubes.values()),
-        "faults": " ".join(str(t) for f in record.faults for t in (f.complaint, f.found, f.cause, f.cure) if t),
+        "faults": " ".join(
+            str(t) for f in record.faults for t in (f.complaint, f.found, *f.ruled_out, f.cause, f.cure) if t
+        ),
         "parts": " ".join(str(p.job) for p in record.parts.values() if p.job),
         "log": " ".join(str(e.did) for e in record.log if e.did),
     }

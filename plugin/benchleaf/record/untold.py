@@ -35,7 +35,7 @@ class Untold:
 
 
 @dataclass(frozen=True, slots=True)
-class _Wanted:
+class _AskedFor:
     """One row of the list: the ``section`` it stands in, whether it ``is_told``, and the ``states`` it is asked in."""
 
     section: str
@@ -56,7 +56,7 @@ def untold(record: Record, words: Words) -> list[Untold]:
     ]
 
 
-def _as_it_came(record: Record, words: Words) -> Iterator[_Wanted]:
+def _as_it_came(record: Record, words: Words) -> Iterator[_AskedFor]:
     complaint = Untold(
         "what was complained of, or its state when it came",
         "the same complaint of another set leads here",
@@ -84,16 +84,16 @@ def _as_it_came(record: Record, words: Words) -> Iterator[_Wanted]:
     )
     by = Untold("who did the work", "the next person may want to ask", "by: R. Alder")
     came = Untold("when the set came in", "it dates all that was found", "came in: 2026-02-21")
-    yield _Wanted("by", bool(record.by), STATES, by)
-    yield _Wanted("came in", bool(record.came_in), STATES, came)
-    yield _Wanted("faults", any(fault.complaint for fault in record.faults), STATES, complaint)
-    yield _Wanted("tubes", bool(record.tubes), STATES, fitted)
-    yield _Wanted("photos", "before" in _stages(record), STATES, before)
-    yield _Wanted("readings", bool(_days_read(record)), _BEGUN, read)
-    yield _Wanted("parts", bool(record.parts), _BEGUN, parts)
+    yield _AskedFor("by", bool(record.by), STATES, by)
+    yield _AskedFor("came in", bool(record.came_in), STATES, came)
+    yield _AskedFor("faults", any(fault.complaint for fault in record.faults), STATES, complaint)
+    yield _AskedFor("tubes", bool(record.tubes), STATES, fitted)
+    yield _AskedFor("photos", "before" in _stages(record), STATES, before)
+    yield _AskedFor("readings", bool(_days_read(record)), _BEGUN, read)
+    yield _AskedFor("parts", bool(record.parts), _BEGUN, parts)
 
 
-def _what_was_done(record: Record) -> Iterator[_Wanted]:
+def _what_was_done(record: Record) -> Iterator[_AskedFor]:
     new = {str(name): part for name, part in record.parts.items() if _new(part)}
     no_day = [name for name, part in new.items() if not part.fitted]
     no_old = [name for name, part in new.items() if not (part.was or any(s.was for s in part.sections.values()))]
@@ -130,16 +130,16 @@ def _what_was_done(record: Record) -> Iterator[_Wanted]:
         "nobody will open it only to look",
         "photos:\n  the filter can: during photos/can-open.jpg",
     )
-    yield _Wanted("log", any(entry.date for entry in record.log), _BEGUN, days)
-    yield _Wanted("parts", bool(new) or _only_kept(record), (FINISHED,), fitted)
-    yield _Wanted("parts", not no_day, (FINISHED,), day)
-    yield _Wanted("parts", not no_old, (FINISHED,), old)
-    yield _Wanted("parts", reasons, (FINISHED,), reason)
-    yield _Wanted("parts", originals, (FINISHED,), kept)
-    yield _Wanted("photos", "during" in _stages(record), _BEGUN, during)
+    yield _AskedFor("log", any(entry.date for entry in record.log), _BEGUN, days)
+    yield _AskedFor("parts", bool(new) or _only_kept(record), (FINISHED,), fitted)
+    yield _AskedFor("parts", not no_day, (FINISHED,), day)
+    yield _AskedFor("parts", not no_old, (FINISHED,), old)
+    yield _AskedFor("parts", reasons, (FINISHED,), reason)
+    yield _AskedFor("parts", originals, (FINISHED,), kept)
+    yield _AskedFor("photos", "during" in _stages(record), _BEGUN, during)
 
 
-def _as_it_went(record: Record, words: Words) -> Iterator[_Wanted]:
+def _as_it_went(record: Record, words: Words) -> Iterator[_AskedFor]:
     last = max((part.fitted for part in record.parts.values() if part.fitted), default=None)
     read_after = any(last is None or day >= last for day in _days_read(record) if day)
     side = record.line_side
@@ -168,12 +168,12 @@ def _as_it_went(record: Record, words: Words) -> Iterator[_Wanted]:
     advice = Untold(
         "advice for keeping and use", "its owner may have nobody to ask", "advice: Play it an hour every few months."
     )
-    yield _Wanted("note", otherwise, (FINISHED,), plan)
-    yield _Wanted("results", bool(record.results) or read_after, (FINISHED,), state)
-    yield _Wanted("line side", side is None or bool(side.measured), (FINISHED,), touched)
-    yield _Wanted("photos", "after" in _stages(record), (FINISHED,), after)
-    yield _Wanted("finished", bool(record.finished), (FINISHED,), finished)
-    yield _Wanted("advice", bool(record.advice), (FINISHED,), advice)
+    yield _AskedFor("note", otherwise, (FINISHED,), plan)
+    yield _AskedFor("results", bool(record.results) or read_after, (FINISHED,), state)
+    yield _AskedFor("line side", side is None or bool(side.measured), (FINISHED,), touched)
+    yield _AskedFor("photos", "after" in _stages(record), (FINISHED,), after)
+    yield _AskedFor("finished", bool(record.finished), (FINISHED,), finished)
+    yield _AskedFor("advice", bool(record.advice), (FINISHED,), advice)
 
 
 def _new(part: Part) -> bool:

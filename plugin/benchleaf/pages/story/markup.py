@@ -18,7 +18,7 @@ from markdown.util import AtomicString
 from ...record.problems import quoted
 from .addresses import image_fault, is_external, link_fault, resolved
 from .placeholders import PLACEHOLDER, ImageUse, LinkUse, Manuscript, placeholder
-from .recordings import RecordingLink
+from .recording_links import RecordingLink
 
 _OWN_LINE = re.compile("^ {0,3}\ufdd0[pu]\\d+\ufdd1[ \t]*$")
 _HEADINGS = frozenset({"h1", "h2", "h3", "h4", "h5", "h6"})

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 
 from ...record.problems import did_you_mean, one_of, quoted
 from ...record.slips import At, Slips
-from .recordings import RecordingLink, is_recording, recording_link
+from .recording_links import RecordingLink, is_recording, recording_link
 
 MOST_PROBLEMS = 100
 """Problems told of one file."""

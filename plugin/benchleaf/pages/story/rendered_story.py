@@ -16,9 +16,9 @@ from .addresses import LEFT_BEHIND, SCHEMES
 from .bounds import LARGEST_STORY, WORK_LIMIT, heaviest_line
 from .comments import without_comments
 from .markup import note_reader, reader
-from .parts import PartPlace, contents, turning
 from .placeholders import FIELD, ImageUse, LinkUse, Manuscript
 from .plain_text import heading_id, opening_sentence, plain
+from .story_contents import PartPlace, contents, turning
 
 _INLINE_TAGS = {"a", "code", "em", "strong", "br"}
 _STORY_TAGS = _INLINE_TAGS | {
