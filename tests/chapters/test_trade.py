@@ -286,3 +286,28 @@ def test_feedback_is_the_share_returned_times_the_gain_worked_out() -> None:
 def test_feedback_into_a_bypassed_cathode_is_none() -> None:
     bypassed = TONE.replace("  R3: 470k", "  C6: 25 uF 25 V, V3 cathode to B-\n  R3: 470k")
     assert makers.found("tone", bypassed).loops == ()
+
+
+MECHANICS = """mechanics:
+  dial cord: anchor, shaft 6 mm 3 turns, pulley, drum 80 mm 1 1/2 turns, pointer, spring
+  grille cloth: rotted, replaced with linen
+  veneer: lifting, glued, material hide glue
+photos:
+  grille cloth: before photos/a.jpg, after photos/b.jpg
+"""
+
+
+def test_a_dial_cord_is_drawn_and_its_knob_turns_are_worked_out() -> None:
+    """By hand: half of 80 over 6 mm is 6.7 turns; 3 turns of 6 and 1.5 of 80 mm are 43 cm."""
+    found = makers.found("mechanics", MECHANICS)
+    assert [stop.kind for stop in found.stops] == ["anchor", "shaft", "pulley", "drum", "pointer", "spring"]
+    assert (found.knob_turns, found.wound_metres) == pytest.approx((6.7, 0.43))
+    drawn = makers.figures("mechanics", MECHANICS)["dial-cord"]
+    assert "4 drum" in drawn.svg
+    assert "dial-cord-t" in makers.page("mechanics", MECHANICS, drawn=True)
+
+
+def test_each_thing_is_told_as_found_and_as_left() -> None:
+    cloth, veneer = makers.found("mechanics", MECHANICS).fittings
+    assert (cloth.found, cloth.did, cloth.pictured) == ("rotted", "replaced with linen", True)
+    assert (veneer.found, veneer.did, veneer.material) == ("lifting", "glued", "hide glue")

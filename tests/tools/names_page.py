@@ -51,6 +51,8 @@ PATHS: dict[str, tuple[Any, ...]] = {
     "PartSection": ("parts", "C13", "sections", "a"),
     "Speaker": ("speaker",),
     "Vibrator": ("vibrator",),
+    "Mechanics": ("mechanics",),
+    "Fitting": ("mechanics", "grille cloth"),
     "Change": ("changes", "C21"),
     "Fault": ("faults", 0),
     "ColdReading": ("before power", 0),

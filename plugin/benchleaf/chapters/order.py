@@ -57,6 +57,7 @@ CHAPTERS = (
     Chapter("supply", "rectifier and filter", "rectifier", needs=("parts", "heaters"), also=("rectifier and filter",)),
     Chapter("speaker", "speaker", "speaker"),
     Chapter("tone", "tone and feedback", "tone", needs=("readings", "speaker"), within="readings"),
+    Chapter("mechanics", "cabinet and mechanics", "mechanics"),
     Chapter("changes", "changes", "changes"),
     Chapter("faults", "faults", "faults", needs=("parts", "readings")),
     Chapter("results", "results", "results", needs=("readings",)),

@@ -29,6 +29,7 @@ from .sections.heaters import HeaterSupply
 from .sections.line_side import LineSide
 from .sections.line_up import ChangedTube, FittedTube
 from .sections.log import LogEntry
+from .sections.mechanics import Mechanics
 from .sections.parts import Part
 from .sections.photos import Photo
 from .sections.power_up import PowerUp, Reforming
@@ -286,6 +287,7 @@ class Record(Section):
     wires: tuple[WiredPlaces, ...] = ()
     speaker: Speaker | None = None
     vibrator: Vibrator | None = None
+    mechanics: Mechanics | None = None
     changes: dict[Name, Change] = {}
     faults: Annotated[tuple[Fault, ...], ReadsBefore(read_faults, published_faults)] = ()
     before_power: Annotated[tuple[ColdReading, ...], ReadsBefore(read_before_power, published_before_power)] = ()

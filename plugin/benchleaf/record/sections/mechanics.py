@@ -1,0 +1,108 @@
+"""Cabinet and mechanics as written: the dial cord's route, and what was found and done at each thing."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated, Any, NamedTuple
+
+from ..editor_schema import TEXT_SCHEMA, one_or_more
+from ..line_items import items
+from ..problems import one_of, quoted
+from ..quantities import QuantityError, read_quantity
+from ..section import Section, form, refused
+from ..text import Text
+from ..values import Date, Name, Reads, Wording, as_text
+
+STOPS = ("drum", "pulley", "shaft", "spring", "pointer", "anchor")
+_KINDS = {
+    "drum": "drum|wheel|gang pulley", "pulley": "pulleys?|roller|idler", "shaft": "shaft|spindle|tuning knob",
+    "spring": "spring", "pointer": "pointer|needle|carriage", "anchor": "anchor|eyelet|hook|knot|tie|start|end",
+}  # fmt: skip
+_KIND = re.compile("|".join(rf"(?P<{kind}>\b(?:{words})\b)" for kind, words in _KINDS.items()), re.I)
+_TURNS = re.compile(
+    r"(?P<turns>\d+(?:[.,]\d+)?|half a|one|two|three|four|\d?\s?1/2|\d?½)\s*(?:full\s+)?turns?\b"
+    r"|(?P<once>\bonce round)",
+    re.I,
+)
+_SIZE = re.compile(r"(?:ø\s*)?(?P<size>[.\d][\d.,/]*\s?(?:mm|cm|in(?:ch(?:es)?)?\b|\"))", re.I)
+_IN_WORDS = {"half a": 0.5, "one": 1.0, "two": 2.0, "three": 3.0, "four": 4.0, "1/2": 0.5, "½": 0.5}
+_MOST_TURNS = 20.0
+_LEAST_METRES, _MOST_METRES = 0.5e-3, 1.0
+
+
+class CordStop(NamedTuple):
+    """A thing that a dial cord passes: its ``kind``, its diameter in metres, and how often the cord goes round it."""
+
+    kind: str
+    said: str
+    metres: float | None
+    turns: float | None
+
+
+def stop_of(text: str) -> CordStop | None:
+    """The stop that an item of a route says; None where it names none that is known, or a size nobody made."""
+    kind = _KIND.search(text)
+    if kind is None or kind.lastgroup is None:
+        return None
+    size = _SIZE.search(text)
+    turns = _TURNS.search(text)
+    try:
+        metres = read_quantity(size["size"], "length").si if size else None
+    except QuantityError:
+        return None
+    round_ = _turns(turns) if turns else None
+    if metres is not None and not _LEAST_METRES <= metres <= _MOST_METRES:
+        return None
+    if round_ is not None and not 0 < round_ <= _MOST_TURNS:
+        return None
+    return CordStop(kind.lastgroup, " ".join(text.split()), metres, round_)
+
+
+def _turns(found: re.Match[str]) -> float:
+    if found["once"]:
+        return 1.0
+    said = " ".join(found["turns"].casefold().split())
+    if said in _IN_WORDS:
+        return _IN_WORDS[said]
+    half = re.fullmatch(r"(\d)\s?(?:1/2|½)", said)
+    return int(half[1]) + 0.5 if half else float(said.replace(",", "."))
+
+
+def _read_route(value: Any) -> tuple[Text, ...]:
+    stops = [as_text(one) for one in value] if isinstance(value, list | tuple) else list(items(as_text(value)))
+    for stop in stops:
+        if stop_of(stop) is None:
+            expected = f"{one_of(STOPS)} with its diameter and turns, such as “drum 80 mm 1.5 turns”"
+            raise refused(quoted(stop), expected, at=stop)
+    return tuple(stops)
+
+
+CordRoute = Annotated[tuple[Text, ...], Reads(_read_route, one_or_more(TEXT_SCHEMA))]
+
+
+class Fitting(Section):
+    """One thing of cabinet or mechanics: ``rotted, replaced with linen``; what it was like, then what was done."""
+
+    FORM = form(
+        ["found", "did", "material", "date", "note"],
+        first=("found",),
+        rest="did",
+        remark="note",
+        values={"date": "date"},
+    )
+
+    found: Wording | None = None
+    did: Wording | None = None
+    material: Wording | None = None
+    date: Date | None = None
+    note: Wording | None = None
+
+
+class Mechanics(Section):
+    """Section ``mechanics`` of a record: the dial cord, and everything else by its name."""
+
+    OTHERS = "fittings"
+    SYNONYMS = {"dial string": "dial cord", "dial drive": "dial cord", "cord": "dial cord"}
+
+    dial_cord: CordRoute = ()
+    fittings: dict[Name, Fitting] = {}
