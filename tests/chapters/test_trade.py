@@ -277,7 +277,7 @@ def test_feedback_is_the_share_returned_times_the_gain_worked_out() -> None:
     gains = [one.gain_times.value for one in makers.found("readings", TONE).signal]
     forward = gains[0] * gains[1] / 39.53
     assert loop.stages == ("V3", "V4")
-    assert loop.forward_gain == pytest.approx(forward, rel=0.05)
+    assert loop.forward_gain_times == pytest.approx(forward, rel=0.05)
     assert loop.loop.factor == pytest.approx(1 + forward * 2.2 / 6.9, rel=0.02)
     assert loop.loop.decibels == pytest.approx(20 * math.log10(1 + forward * 2.2 / 6.9), rel=0.02)
     assert "R8 feeds 15 dB back to V3 cathode" in makers.plain(makers.page("tone", TONE))
@@ -301,7 +301,7 @@ def test_a_dial_cord_is_drawn_and_its_knob_turns_are_worked_out() -> None:
     """By hand: half of 80 over 6 mm is 6.7 turns; 3 turns of 6 and 1.5 of 80 mm are 43 cm."""
     found = makers.found("mechanics", MECHANICS)
     assert [stop.kind for stop in found.stops] == ["anchor", "shaft", "pulley", "drum", "pointer", "spring"]
-    assert (found.knob_turns, found.wound_metres) == pytest.approx((6.7, 0.43))
+    assert (found.knob_turns_ratio, found.wound_metres) == pytest.approx((6.7, 0.43))
     drawn = makers.figures("mechanics", MECHANICS)["dial-cord"]
     assert "4 drum" in drawn.svg
     assert "dial-cord-t" in makers.page("mechanics", MECHANICS, drawn=True)

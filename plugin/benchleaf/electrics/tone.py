@@ -10,13 +10,13 @@ __all__ = ["Feedback", "feedback", "least_of_treble", "shunt_corner"]
 
 @dataclass(frozen=True, slots=True)
 class Feedback:
-    """``returned`` is the share that comes back, ``loop_gain`` what a signal is multiplied by once around the loop.
+    """``returned_share`` is what comes back, ``loop_gain_times`` what a signal is multiplied by once around the loop.
 
     ``factor`` is 1 + loop gain: gain, distortion and output resistance are divided by it. ``decibels`` are its own.
     """
 
-    returned: float
-    loop_gain: float
+    returned_share: float
+    loop_gain_times: float
     factor: float
     decibels: float
 

@@ -17,7 +17,7 @@ class Stop:
     kind: str
     said: str
     metres: float | None
-    turns: float | None
+    times_round: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,11 +34,13 @@ class FittingFound:
 
 @dataclass(frozen=True, slots=True)
 class MechanicsFindings:
-    """``knob_turns`` move the drum by half a turn, as a gang needs; ``wound_metres`` of cord lie round what has a size
-    and turns."""
+    """``knob_turns_ratio`` turns of the knob move the drum by half a turn, as a gang needs.
+
+    ``wound_metres`` of cord lie round what has a size and turns.
+    """
 
     stops: tuple[Stop, ...]
-    knob_turns: float | None
+    knob_turns_ratio: float | None
     wound_metres: float | None
     fittings: tuple[FittingFound, ...]
 
@@ -50,7 +52,7 @@ def examine(bench: Bench) -> MechanicsFindings | None:
         return None
     stops = tuple(Stop(*stop) for text in written.dial_cord if (stop := stop_of(text)))
     drum, shaft = (next((s.metres for s in stops if s.kind == kind and s.metres), None) for kind in ("drum", "shaft"))
-    wound = [math.pi * s.metres * s.turns for s in stops if s.metres and s.turns]
+    wound = [math.pi * s.metres * s.times_round for s in stops if s.metres and s.times_round]
     photos = {str(name).casefold() for name in bench.record.photos}
     fittings = tuple(
         FittingFound(

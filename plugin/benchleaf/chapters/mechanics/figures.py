@@ -62,7 +62,7 @@ def _stop(number: int, stop: Stop) -> str:
     else:
         shape = f'<path d="M{x:g} {_MIDDLE - 8:g}v16" stroke="currentColor" stroke-width="3"/>'
     label = f"{number + 1} {stop.kind}"
-    turns = f"{stop.turns:g}×" if stop.turns else ""
+    turns = f"{stop.times_round:g}×" if stop.times_round else ""
     words = (
         f'<text x="{x:g}" y="{_HEIGHT - 8:g}" text-anchor="middle" font-size="11" fill="currentColor">{label}</text>'
     )

@@ -34,8 +34,8 @@ def _conclusion(findings: MechanicsFindings) -> Sentence:
         told.append(f"{', '.join(one.name for one in findings.fittings)}: as found and as left.")
     if findings.stops:
         told.append(f"The dial cord passes {' – '.join(stop.kind for stop in findings.stops)}.")
-    if findings.knob_turns is not None:
-        told.append(f"About {Bare(findings.knob_turns).text} turns of the knob move it from end to end.")
+    if findings.knob_turns_ratio is not None:
+        told.append(f"About {Bare(findings.knob_turns_ratio).text} turns of the knob move it from end to end.")
     return Sentence(Verdict.PLAIN, " ".join(told), ANCHOR)
 
 
@@ -64,7 +64,7 @@ def _of_cord(findings: MechanicsFindings) -> tuple[Table, ...]:
             (
                 cell(stop.said),
                 cell(Amount(stop.metres, "m")) if stop.metres else cell(),
-                cell(Bare(stop.turns)) if stop.turns else cell(),
+                cell(Bare(stop.times_round)) if stop.times_round else cell(),
             ),
         )
         for number, stop in enumerate(findings.stops, 1)

@@ -56,7 +56,7 @@ class FeedbackLoop:
     resistor_ohms: float
     cathode_ohms: float
     stages: tuple[str, ...]
-    forward_gain: float | None
+    forward_gain_times: float | None
     loop: Feedback | None
 
 
@@ -157,7 +157,9 @@ def _loops(bench: Bench, signals: Mapping[str, StageSignal], turns: float | None
             known = [gain for gain in gains if gain]
             forward = math.prod(known) / turns if turns and known and len(known) == len(gains) else None
             loop = feedback(forward, below[0] / (below[0] + ohms)) if forward else None
-            rounded = in_figures(loop, "returned", "loop_gain", "factor", "decibels", digits=2) if loop else None
+            rounded = (
+                in_figures(loop, "returned_share", "loop_gain_times", "factor", "decibels", digits=2) if loop else None
+            )
             yield FeedbackLoop(
                 element.name, cathode.name(bench.words), ohms, below[0], names, to_figures(forward, 2), rounded
             )

@@ -73,8 +73,8 @@ def _of_loop(loop: FeedbackLoop) -> tuple[Table, ...]:
     values = (
         ("Feedback resistor", Amount(loop.resistor_ohms, "ohm")),
         ("Resistor at the cathode", Amount(loop.cathode_ohms, "ohm")),
-        ("Gain to the speaker without feedback", Amount(loop.forward_gain, "1", Origin.COMPUTED, digits=2)),
-        ("Share returned", Amount(found.returned if found else None, "1", Origin.COMPUTED, digits=2)),
+        ("Gain to the speaker without feedback", Amount(loop.forward_gain_times, "1", Origin.COMPUTED, digits=2)),
+        ("Share returned", Amount(found.returned_share if found else None, "1", Origin.COMPUTED, digits=2)),
         ("Feedback", Amount(found.decibels if found else None, "dB", Origin.COMPUTED, digits=2)),
     )
     return of_values(f"Feedback {loop.resistor}", f"Feedback to {loop.cathode}", values)
