@@ -29,7 +29,7 @@ def pytest_configure(config: pytest.Config) -> None:
     Nor do they compile every module anew, each of them and each that they start, on a machine that keeps no bytecode.
     """
     config.option.loadscopereorder = False
-    if getattr(config.option, "numprocesses", None):
+    if config.option.numprocesses:
         os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 
