@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 from ..record.place_words import folded
 from ..record.sections.readings import day_of
 from ..words import AMERICAN, Words
+from .barrier_places import by_place
 from .grounding import Grounding, grounding_of
-from .line_side import by_place
 from .listed import Listed, listed
 from .mains import Mains, mains_of
 from .network import Network, StageLoad, network_of, with_common_point
@@ -111,7 +111,8 @@ class Circuit:
     @cached_property
     def on_line_side(self) -> Mapping[str, tuple[Listed, ...]]:
         """The components of the parts list by the place of the line side that they lie in."""
-        return by_place(self)
+        on_line = self.grounding.b_minus_on_line
+        return by_place(self.components, self.places, self.network, b_minus_on_line=on_line)
 
     @cached_property
     def named(self) -> Mapping[str, Listed]:

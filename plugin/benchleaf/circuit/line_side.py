@@ -5,12 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import product
 from typing import TYPE_CHECKING, Literal
 
-from ..record.place_words import B_MINUS, CHASSIS, LINE, NEUTRAL, folded
+from ..record.place_words import LINE, NEUTRAL, folded
 from ..record.sections.line_side import BarrierPart, LineSideState
-from ..record.sections.touchable_words import TOUCHABLE_PARTS
 from .in_place import InPlace, alike, in_place, of_component
 from .pieces import seen
 
@@ -139,45 +137,10 @@ def _between(circuit: Circuit, place: str, kind: str, parts: Sequence[BarrierPar
             yield listed
 
 
-def by_place(circuit: Circuit) -> dict[str, tuple[Listed, ...]]:
-    """The components of the parts list by the place of the line side that they lie in, in their order."""
-    found: dict[str, tuple[Listed, ...]] = {}
-    for listed in circuit.components:
-        place = place_of_ends(listed.piece.ends, circuit) if listed.piece.ends else ""
-        found[place] = (*found.get(place, ()), listed)
-    found.pop("", None)
-    return found
-
-
 def _differ(own: InPlace, listed: InPlace) -> bool:
     """Whether both have a value and the two are not alike."""
     known = [any((one.value, one.nominal)) for one in (own, listed)]
     return all(known) and not alike(own, listed)
-
-
-def place_of_ends(ends: tuple[str, str], circuit: Circuit) -> str:
-    """The place of the line side between two ends, by the key it is written under; empty elsewhere.
-
-    An end that is a word of the line side itself counts before what the end is joined to.
-    """
-    one, other = (circuit.places.read(end) for end in ends)
-    joined = product(circuit.network.joined_to(one), circuit.network.joined_to(other))
-    found = (_place_between(a.key, b.key, circuit) for a, b in ((one, other), *joined))
-    return next((place for place in found if place), "")
-
-
-def _place_between(one: str, other: str, circuit: Circuit) -> str:
-    for a, b in ((one, other), (other, one)):
-        if b == CHASSIS:
-            if a == B_MINUS:
-                return "B- to chassis"
-            if a in (LINE, NEUTRAL):
-                return "line to chassis"
-            if a in TOUCHABLE_PARTS:
-                return a
-        if a == LINE and (b in (LINE, NEUTRAL) or (b == B_MINUS and circuit.grounding.b_minus_on_line)):
-            return "across the line"
-    return ""
 
 
 def lead_of(listed: Listed, circuit: Circuit) -> str:

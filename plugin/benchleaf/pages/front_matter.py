@@ -51,13 +51,13 @@ def lead(record: Record, story: Story | None, words: Words) -> str:
 def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str]]:
     """What is listed beside the photo; what was not written is left out."""
     bands = ", ".join(f"{name} {band.written}" for name, band in record.bands.items())
-    heading = "Bands, IF" if bands and record.IF else "Bands" if bands else "IF"
+    heading = "Bands, IF" if bands and _between(record) else "Bands" if bands else "IF"
     return [
         (name, value)
         for name, value in (
             ("Kind", _power(record, words)),
             (words.tubes.capitalize(), " ".join(str(t.type) for t in record.tubes.values())),
-            (heading, _joined(bands, record.IF.written if record.IF else "")),
+            (heading, _joined(bands, *_between(record))),
             (
                 "Battery" if record.power == "battery" else words.line.capitalize(),
                 _joined(_line(record), _nameplate(record), between="; "),
@@ -92,6 +92,11 @@ def cautions_of(examined: Examined) -> tuple[Caution, ...]:
 def in_words(day: datetime.date) -> str:
     """``28 March 2026``."""
     return f"{day.day} {calendar.month_name[day.month]} {day.year}"
+
+
+def _between(record: Record) -> tuple[str, ...]:
+    """The intermediate frequencies as written, that of AM first."""
+    return tuple(each.written for each in (record.IF, record.second_if) if each)
 
 
 def _joined(*pieces: str, between: str = ", ") -> str:

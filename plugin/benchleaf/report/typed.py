@@ -20,11 +20,11 @@ if TYPE_CHECKING:
     from ..record.sections.line_side import BarrierPart
 
 _EVERYDAY = re.compile(
-    r"[<>≤≥~≈]?\s*[+\-−]?\d+(?:\.\d+)?\s*"
+    r"[<>≤≥~≈]?\s*[+\-−]?(?:\d+(?:\.\d+)?|0,\d+|\d+,(?:\d\d?|\d{4,}))\s*"
     r"(?:[pnuµμm]F|[mnuµμ]?H|[munµμ]?[VA]|k?V|[mkµμu]?W|[kM]?Hz|[kM]?(?:ohm|Ω)|dB|%|h|min|s|°C)(?: (?:AC|DC|RMS|peak))?"
 )
 
-_POINT = re.compile(r"(?<=\d)\.(?=\d)")
+_POINT = re.compile(r"(?<=\d)[.,](?=\d)")
 
 _UNIT_AS_TYPED = re.compile(r"(?<=\d)\s*(?:u[FHAVW]|[kM]?ohm)\b")
 
@@ -32,7 +32,7 @@ _UNIT_AS_TYPED = re.compile(r"(?<=\d)\s*(?:u[FHAVW]|[kM]?ohm)\b")
 def as_printed(text: str) -> str:
     """An everyday value as the trade prints it: ``900 uV`` is ``900 µV``, ``150 ohm`` is ``150 Ω``."""
     spaced = re.sub(r"(?<=\d)\s*(?=[A-Za-zµμΩ%°])", "\u202f", text.replace("-", "\u2212"), count=1)
-    number = _POINT.sub(lambda match: with_decimal_sign(match[0]), spaced)
+    number = _POINT.sub(lambda match: with_decimal_sign("."), spaced)
     return re.sub(r"[uμ](?=[FHAVW])", "µ", number).replace("ohm", "Ω")
 
 
