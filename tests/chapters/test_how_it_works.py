@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 import makers
-from benchleaf.chapters.examine import as_record_json, examine
+from benchleaf.chapters.examine import Examined, as_record_json, examine
 from benchleaf.chapters.how_it_works.stage_words import has_text, stage_text
 from benchleaf.circuit.signal_path.making_path import signal_path_of
 from benchleaf.circuit.tube_jobs.tube_job import known_jobs
@@ -40,11 +40,16 @@ tubes:
   V10: 12AX7, tape recorder
 """
 REFLEX = "tubes:\n  V1: 12SA7, converter\n  V2: 12SF7, IF and first audio reflex, detector\n  V3: 50L6, output\n"
+READ = f"{REFLEX}readings:\n  2026-03-01:\n    V3: plate 110, cathode 7.5\n"
 
 
 @cache
+def examined(name: str) -> Examined:
+    return makers.examined(SETS[name])
+
+
 def found(name: str) -> Any:
-    return makers.examined(SETS[name]).findings["how_it_works"]
+    return examined(name).findings["how_it_works"]
 
 
 def stage(findings: Any, job: str) -> Any:
@@ -72,8 +77,7 @@ def test_readings_stand_at_the_section_that_they_were_read_at() -> None:
 
 
 def test_what_is_worked_out_is_what_the_voltages_have() -> None:
-    examined = makers.examined(SETS[FIRST])
-    readings, findings = examined.findings["readings"], examined.findings["how_it_works"]
+    readings, findings = examined(FIRST).findings["readings"], found(FIRST)
     point, (signal,) = readings.operating["V4"], [one for one in readings.signal if one.stage == "V3"]
     (told,) = stage(findings, "output").worked_out
     assert (told.plate_amps, told.plate_watts) == (point.plate_amps, point.plate_watts)
@@ -96,7 +100,7 @@ def test_signals_are_handed_on_at_the_frequencies_of_the_record() -> None:
 
 def test_a_fault_is_named_at_the_stage_it_was_in() -> None:
     findings = found(FIRST)
-    trails = makers.examined(SETS[FIRST]).findings["faults"].trails
+    trails = examined(FIRST).findings["faults"].trails
     told = [fault.complaint for one in findings.stages() for fault in one.faults]
     assert len(told) == len(set(told)) == len(trails) - findings.faults_elsewhere
     text = "tubes:\n  V1: 12AV6, first audio\n  V2: 50C5, output\n"
@@ -128,8 +132,9 @@ def test_the_second_time_through_a_reflex_tube_is_said() -> None:
 
 @pytest.mark.parametrize("text", [*SETS.values(), AM_FM, REFLEX], ids=[*SETS, "AM and FM", "reflex"])
 def test_drawings_have_every_stage_and_no_word_over_another(text: str) -> None:
-    findings = makers.found("how_it_works", text)
-    drawn = makers.figures("how_it_works", text, findings)
+    bench = makers.bench(text)
+    findings = makers.found("how_it_works", bench)
+    drawn = makers.figures("how_it_works", bench, findings)
     for figure in drawn.values():
         assert overlaps(figure.svg) == []
         assert "<title" in figure.svg
@@ -137,7 +142,7 @@ def test_drawings_have_every_stage_and_no_word_over_another(text: str) -> None:
     told = " ".join(words_of(figure.svg, " ") for figure in drawn.values())
     assert sum(figure.svg.count("<rect") for figure in drawn.values()) == len(findings.stages())
     assert all(tube.tube in told for one in findings.stages() for tube in one.tubes)
-    page = makers.page("how_it_works", text, findings, drawn=True)
+    page = makers.page("how_it_works", bench, findings, drawn=True)
     assert page.count('class="bl-path-stage"') == len(findings.stages())
 
 
@@ -150,6 +155,11 @@ def test_a_long_row_goes_on_in_the_next_and_each_arrow_says_what_it_carries() ->
     told = makers.plain(words_of(figure.svg, " "))
     assert told.count("IF 455 kHz") >= 7
     assert "Sixth IF" in told
+
+
+def test_both_ways_in_hand_their_sound_on() -> None:
+    told = words_of(makers.figures("how_it_works", AM_FM)["how-it-works-signal"].svg, " ")
+    assert len(re.findall(r"\bAF\b", told)) >= 4
 
 
 def test_an_unknown_job_is_a_box_with_its_own_words() -> None:
@@ -171,7 +181,7 @@ def test_the_page_speaks_its_dialect(words: Any, said: str, not_said: str) -> No
 
 
 def test_a_site_may_leave_it_out_and_a_set_without_jobs_has_none() -> None:
-    off = examine(makers.bench(SETS[FIRST], how_it_works=False))
+    off = examine(makers.bench(REFLEX, how_it_works=False))
     assert off.findings["how_it_works"] is None
     assert "how_it_works" not in as_record_json(off)["findings"]
     assert makers.findings("how_it_works", "tubes:\n  V1: 12BE6\n  V2: 50C5\n") is None
@@ -179,23 +189,22 @@ def test_a_site_may_leave_it_out_and_a_set_without_jobs_has_none() -> None:
 
 
 def test_the_record_leads_there_and_has_no_more_of_it() -> None:
-    page = makers.set_page(SETS[FIRST])
+    page = makers.set_page(READ)
     (own,) = [one for one in page.workings if one.name == "how-it-works"]
     assert page.html.count("how-it-works") == 1
     assert '<a href="how-it-works/">How it works</a>' in page.html
-    assert len(own.entries) == len(found(FIRST).stages())
+    assert len(own.entries) == len(makers.found("how_it_works", READ).stages())
     (paper,) = [file.text for file in page.files if file.path == "full-working.html"]
     assert "how-it-works" not in (paper or "")
     assert 'href="../voltages/"' in own.html
 
 
 def test_a_story_places_the_drawing_alone() -> None:
-    bench = makers.bench(SETS[FIRST])
-    drawn = makers.figures("how_it_works", bench)
-    page = makers.set_page(SETS[FIRST], "# Work\n\n[[how it works]]\n", drawn={"how_it_works": drawn})
+    drawn = makers.figures("how_it_works", READ)
+    page = makers.set_page(READ, "# Work\n\n[[how it works]]\n", drawn={"how_it_works": drawn})
     assert not page.problems
     assert 'id="how-it-works-signal-t"' in page.html
     assert 'id="how-it-works-supply-t"' not in page.html
     assert '<a href="how-it-works/">Each stage in turn</a>' in page.html
-    (problem,) = makers.set_page(SETS[FIRST], "[[how it work]]\n", drawn={"how_it_works": drawn}).problems
+    (problem,) = makers.set_page(READ, "[[how it work]]\n", drawn={"how_it_works": drawn}).problems
     assert str(problem).count("how it works") == 2, "once among the names, once as the nearest"

@@ -118,6 +118,13 @@ def test_a_set_for_am_and_fm_has_a_row_for_each_and_shares_what_serves_both() ->
     assert in_order(found.lane("audio")) == ["first audio V6 triode", "output V7", "loudspeaker"]
 
 
+@pytest.mark.parametrize(("v2", "v3"), [("first IF", "IF"), ("IF", "2nd IF"), ("IF", "IF"), ("2nd IF", "1st IF")])
+def test_stages_of_a_kind_stand_by_their_numbers_and_else_as_written(v2: str, v3: str) -> None:
+    found = path(tubes("6BE6, converter", f"6BA6, {v2}", f"6BA6, {v3}")).lane("radio")
+    order = ["if 1 V3", "if 2 V2"] if v2.startswith("2") else ["if 1 V2", "if 2 V3"]
+    assert in_order(found)[3:5] == order
+
+
 def test_words_that_name_no_known_job_stand_by_themselves_as_written() -> None:
     other = path(AM_FM).lane("other")
     assert other is not None

@@ -79,7 +79,7 @@ def _row(row: RowOfStages, n: int, rows: Sequence[RowOfStages], findings: HowItW
         for stage in row.stages
         if stage.works_on is not None
     )
-    onward = n + 1 < len(rows) and rows[n + 1].row == "audio"
+    onward = row.row != "audio" and any(other.row == "audio" for other in rows)
     return BlockRow(
         tuple(_block(stage, row, findings, words) for stage in main),
         tuple(_arrow(stage) for stage in main[:-1]),

@@ -40,9 +40,9 @@ class Work:
         return known_jobs()[self.job.key].lane
 
     @property
-    def rank(self) -> tuple[int, int]:
-        """Sorts it into its row."""
-        return known_jobs()[self.job.key].rank, self.job.number
+    def rank(self) -> tuple[int, float]:
+        """Sorts it into its row; one without a number stands behind a first and before a second of its kind."""
+        return known_jobs()[self.job.key].rank, self.job.number or 1.5
 
     def stage(self, hands_on: str = "", *, key: str = "", again: bool = False) -> PathStage:
         """The stage that this tube makes alone."""
