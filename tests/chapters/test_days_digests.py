@@ -144,7 +144,8 @@ def test_what_was_not_the_cause_is_kept_with_what_each_named_place_read() -> Non
     shown = makers.page("faults", NOT_IT)
     assert '<a href="#volts-at-v4">grid of V4</a>' in shown
     assert "V4 grid read" in words_of(shown)
-    assert 'id="volts-at-v4"' in makers.page("readings", NOT_IT)
+    ohms = NOT_IT.replace("    V4: grid 0", "    resistance:\n      V4: grid 470k\n    V4: grid 0")
+    assert makers.page("readings", ohms).count('id="volts-at-v4"') == 1
     made = makers.digest("faults", NOT_IT)
     assert made.told_above
     assert made.working == "Step by step, with what was ruled out and readings"
