@@ -99,36 +99,29 @@ def _resistors(barrier: Barrier) -> float | None:
 
 def say_pulled(pulled: PulledPlug, words: Words) -> str:
     """One line for the bench: what to read, and what to expect."""
-    held = say(pulled.farads, "F")
-    head = (
-        f"Volts between the pins, 1 s after the {words.wall_plug} was pulled, switch on, several times: "
-        f"{_through_set(pulled)}"
-    )
+    metered = f"{say(pulled.metered_volts, 'V')} on a {say(METER_OHMS, 'ohm')} meter"
+    head = f"{words.wall_plug.capitalize()} pulled, switch on, 1 s later: {_through_set(pulled)}"
     if pulled.resistor_ohms is None:
-        fault = f"with the set’s own way open nothing drains {held}: {say(pulled.crest_volts, 'V')} at worst"
+        fault = f"{say(pulled.farads, 'F')} keeps up to {say(pulled.crest_volts, 'V')}, {metered}"
     else:
         until = say(pulled.seconds_to_60_v, "s", digits=2)
         fault = (
-            f"through the {say(pulled.resistor_ohms, 'ohm')} across {held} alone at most "
-            f"{say(pulled.after_1_s_volts, 'V')}, and {say(DISCHARGED_VOLTS, 'V')} after {until}"
+            f"{say(pulled.resistor_ohms, 'ohm')} across {say(pulled.farads, 'F')} alone: at most "
+            f"{say(pulled.after_1_s_volts, 'V')}, {metered}, {say(DISCHARGED_VOLTS, 'V')} after {until}"
         )
-    meter = f"a meter of {say(METER_OHMS, 'ohm')} drains it too and shows {say(pulled.metered_volts, 'V')}"
-    return f"{head}{fault} ({meter}). {_against(pulled)}"
+    return f"{head}{fault}{_against(pulled)}."
 
 
 def _through_set(pulled: PulledPlug) -> str:
     if pulled.through_set_seconds is None:
         return ""
-    return f"none through a whole set (time constant {say(pulled.through_set_seconds, 's', digits=2)}); "
+    return f"0 V through a whole set ({say(pulled.through_set_seconds, 's', digits=2)}); that open, "
 
 
 def _against(pulled: PulledPlug) -> str:
-    free, most = say(FREE_FARADS, "F"), say(MOST_TIME_CONSTANT, "s")
+    """What IEC 60950-1 asks; nothing is asked of little capacitance."""
     if not pulled.asked:
-        return f"IEC 60950-1, read second hand, asks for no discharge up to {free}."
-    if pulled.drained:
-        return f"IEC 60950-1, read second hand: a time constant of at most {most}; the resistor alone keeps it."
-    return (
-        f"IEC 60950-1, read second hand: above {free} a time constant of at most {most}, which takes "
-        f"{say(pulled.most_ohms, 'ohm')} or less across the capacitor."
-    )
+        return ""
+    most = say(MOST_TIME_CONSTANT, "s")
+    kept = "kept" if pulled.drained else f"so {say(pulled.most_ohms, 'ohm')} or less across it"
+    return f" (IEC 60950-1, read second hand: RC at most {most}, {kept})"

@@ -129,7 +129,7 @@ def _path(described: DescribedState) -> str:
         return "; this chassis is one side of it, so measure from the pins to what a hand can reach instead"
     ohms = ohms_from_both_leads(wiring)
     if ohms is not None:
-        return f": {say(to_figures(ohms), 'ohm')} by the parts in its path"
+        return f": {say(to_figures(ohms), 'ohm')}"
     return f": past {say(INSULATION_OHMS, 'ohm')} (DIN VDE 0701-0702, read second hand)"
 
 

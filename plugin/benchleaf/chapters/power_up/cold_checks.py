@@ -28,6 +28,9 @@ if TYPE_CHECKING:
     from ..line_side.findings import LineSideFindings
 
 _MOST_RAILS = 1
+_PLUG, _LINE_TO_CHASSIS, _B_MINUS_TO_CHASSIS = "plug", "line to chassis", "B- to chassis"
+_OF_THE_LINE_SIDE = (_PLUG, _LINE_TO_CHASSIS, _B_MINUS_TO_CHASSIS)
+"""What the ohmmeter readings of the line side's steps have."""
 _NARROW = 1.3
 """Ends that lie nearer are said with three figures."""
 
@@ -57,9 +60,9 @@ def to_measure(
     bench: Bench, heaters: HeatersFindings | None, line_side: LineSideFindings | None
 ) -> tuple[ColdCheck, ...]:
     """The same, without what the steps of the line side have already."""
-    told = (subjects.PLUG, subjects.LINE_TO_CHASSIS) if line_side is not None and line_side.steps else ()
+    told = _OF_THE_LINE_SIDE if line_side is not None and line_side.steps else ()
     found = _wanted(ColdExpectations(bench, heaters, line_side))
-    return tuple(_unread(wanted, bands, bench) for wanted, bands in found if wanted.subject.kind not in told)
+    return tuple(_unread(wanted, bands, bench) for wanted, bands in found if wanted.as_in_a_record not in told)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,12 +84,12 @@ def _wanted(expectations: ColdExpectations) -> Iterator[tuple[_Wanted, ColdBands
 def _subjects(bench: Bench) -> Iterator[_Wanted]:
     circuit, words = bench.circuit, bench.words
     if circuit.mains.from_line:
-        yield _Wanted(ColdSubject(subjects.PLUG), f"{words.wall_plug.capitalize()}, pin to pin, switch on", "plug")
+        yield _Wanted(ColdSubject(subjects.PLUG), f"{words.wall_plug.capitalize()}, pin to pin, switch on", _PLUG)
         to_chassis = f"{words.line.capitalize()} to chassis"
-        yield _Wanted(ColdSubject(subjects.LINE_TO_CHASSIS), to_chassis, "line to chassis")
+        yield _Wanted(ColdSubject(subjects.LINE_TO_CHASSIS), to_chassis, _LINE_TO_CHASSIS)
     if circuit.grounding.chassis_on_line and not circuit.grounding.one_point:
         chassis = subjects.placed(circuit, rail(CHASSIS), rail(B_MINUS))
-        yield _Wanted(chassis, f"{words.b_minus} to chassis", "B- to chassis")
+        yield _Wanted(chassis, f"{words.b_minus} to chassis", _B_MINUS_TO_CHASSIS)
     if circuit.mains.wound and (name := subjects.line_transformer(circuit)):
         winding = ColdSubject(subjects.PART, part=name, which=subjects.SECONDARY)
         yield _Wanted(winding, f"{name}, winding for {words.b_plus}", f"{name} secondary")
@@ -164,7 +167,7 @@ def said_of(bands: ColdBands, bench: Bench) -> str:
     """The bands in words: ``22 kΩ to 24 kΩ when charged``."""
     told = dict.fromkeys(_band(low, high) for low, high in bands.bands)
     if bands.climbs and math.isinf(bands.high_ohms):
-        return f"no part leads there; it climbs as capacitors charge, and past {say(bands.low_ohms, 'ohm')}"
+        return f"no part leads there, it climbs past {say(bands.low_ohms, 'ohm')}"
     dry = bench.circuit.dry_rectifier
     backwards = f"; the other way round {dry.part}, {dry.type}, conducts" if bands.climbs and dry else ""
     ends = " when charged" if bands.climbs else " as a rule" if bands.rests_on == "rule" else ""
