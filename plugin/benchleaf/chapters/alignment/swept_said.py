@@ -24,7 +24,6 @@ class SweptSaid:
     """One curve: its heading, what it comes to, its points, and the name of the figure."""
 
     heading: str
-    anchor: str
     sentence: Phrase
     tables: tuple[Table, ...]
     figure: str
@@ -36,14 +35,11 @@ def curves_said(session: AlignmentSession, number: int) -> tuple[SweptSaid, ...]
     after, before = session.response, session.response_before
     if after or before:
         told = response_in_words(after, before)
-        anchor = f"alignment-{number}-response"
-        found.append(SweptSaid("Response", anchor, told, _tables(after, before), response_figure(number)))
+        found.append(SweptSaid("Response", told, _tables(after, before), response_figure(number)))
     if session.s_curve:
         curve = session.s_curve
         table = points_tables("The detector’s curve", "The detector, as it was read", "Frequency", (), curve.levels)
-        found.append(
-            SweptSaid("The FM detector", f"alignment-{number}-detector", s_in_words(curve), table, s_figure(number))
-        )
+        found.append(SweptSaid("The FM detector", s_in_words(curve), table, s_figure(number)))
     return tuple(found)
 
 

@@ -23,8 +23,8 @@ REFERENCES = (400.0, 1000.0)
 CurvePoints = tuple[tuple[float, float], ...]
 
 
-def curve_of(name: str, result: Result) -> MeasuredCurve | None:
-    """A result's curve; None where no points were written."""
+def curve_of(name: str, result: Result, number: int = 1) -> MeasuredCurve | None:
+    """A result's curve, ``number`` its place among the results; None where no points were written."""
     written = result.curve or result.curve_before
     if not written:
         return None
@@ -44,6 +44,7 @@ def curve_of(name: str, result: Result) -> MeasuredCurve | None:
         before=before,
         note=str(result.note or ""),
         only_before=not result.curve,
+        number=number,
         conditions="; ".join(_conditions(result)),
         levels=tuple(_typed(written)),
         levels_before=tuple(_typed(result.curve_before)) if result.curve else (),

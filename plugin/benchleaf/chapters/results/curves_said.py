@@ -19,11 +19,11 @@ _ODD = "Its points are not all of one kind, or not above zero, so that nothing i
 
 @dataclass(frozen=True, slots=True)
 class CurveSaid:
-    """One curve: its heading, what it comes to, its points, the note, and the name of the figure."""
+    """One curve: its heading, what it comes to, how it was read, its points, the note, and the name of the figure."""
 
     heading: str
-    anchor: str
     sentence: Phrase
+    conditions: Phrase
     tables: tuple[Table, ...]
     note: str
     figure: str
@@ -33,11 +33,10 @@ def curve_said(curve: MeasuredCurve) -> CurveSaid:
     """What the page says of a curve."""
     heading = curve.name[:1].upper() + curve.name[1:]
     sentence = curve_in_words(curve)
-    if curve.conditions:
-        sentence = (*sentence, " " if sentence else "", "Read ", *as_prose(curve.conditions), ".")
+    conditions: Phrase = ("Read ", *as_prose(curve.conditions), ".") if curve.conditions else ()
     head, alone = _HEADS.get(curve.at_unit, "At"), "Before" if curve.only_before else "Read"
     tables = points_tables(curve.name, f"{heading}, as it was read", head, curve.levels_before, curve.levels, alone)
-    return CurveSaid(heading, f"results-of-{curve.anchor}", sentence, tables, curve.note, curve.figure)
+    return CurveSaid(heading, sentence, conditions, tables, curve.note, curve.figure)
 
 
 def curve_in_words(curve: MeasuredCurve) -> Phrase:

@@ -31,7 +31,7 @@ def examine(bench: Bench, readings: ReadingsFindings | None = None) -> ResultsFi
     if not record.results:
         return None
     results = tuple(_compared(str(name), result) for name, result in record.results.items() if not _is_curve(result))
-    curves = (curve_of(str(name), result) for name, result in record.results.items())
+    curves = (curve_of(str(name), result, n) for n, (name, result) in enumerate(record.results.items(), 1))
     stage = output_stage(bench.circuit, readings.operating) if readings else None
     measured = _power(results)
     return ResultsFindings(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -73,19 +72,15 @@ class MeasuredCurve:
     width_hertz: float | None = None
     note: str = ""
     only_before: bool = False
+    number: int = field(default=1, metadata=_PAGE_ONLY)
     conditions: str = field(default="", metadata=_PAGE_ONLY)
     levels: tuple[tuple[Typed, Typed], ...] = field(default=(), metadata=_PAGE_ONLY)
     levels_before: tuple[tuple[Typed, Typed], ...] = field(default=(), metadata=_PAGE_ONLY)
 
     @property
     def figure(self) -> str:
-        """The name of its figure."""
-        return f"results-{self.anchor}"
-
-    @property
-    def anchor(self) -> str:
-        """Its name as a piece of an id."""
-        return re.sub(r"[\W_]+", "-", self.name.casefold()).strip("-") or "curve"
+        """The name of its figure, which holds no word of the writer's."""
+        return f"results-{self.number}"
 
 
 @dataclass(frozen=True, slots=True)

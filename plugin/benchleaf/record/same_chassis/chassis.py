@@ -150,7 +150,7 @@ def _alignment(given: Given) -> dict[str, AsTyped]:
             step,
             AlignmentStep,
             values="frequency wavelength",
-            texts="adjust",
+            texts="adjust generator into through meter",
             head=("frequency", "wavelength"),
             plain=("adjust",),
         )
