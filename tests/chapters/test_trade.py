@@ -311,3 +311,9 @@ def test_each_thing_is_told_as_found_and_as_left() -> None:
     cloth, veneer = makers.found("mechanics", MECHANICS).fittings
     assert (cloth.found, cloth.did, cloth.pictured) == ("rotted", "replaced with linen", True)
     assert (veneer.found, veneer.did, veneer.material) == ("lifting", "glued", "hide glue")
+
+
+@pytest.mark.parametrize("stop", ["drum -80 mm", "drum 0 mm", "drum 1e9 mm", "shaft 6 mm 900 turns"])
+def test_a_stop_of_a_size_nobody_made_is_asked(stop: str) -> None:
+    (told,) = makers.refused(f"mechanics:\n  dial cord: pulley, {stop}\n")
+    assert stop in str(told)

@@ -24,7 +24,9 @@ _TURNS = re.compile(
     r"|(?P<once>\bonce round)",
     re.I,
 )
-_SIZE = re.compile(r"(?:ø\s*)?(?P<size>[.\d][\d.,/]*\s?(?:mm|cm|in(?:ch(?:es)?)?\b|\"))", re.I)
+_SIZE = re.compile(r"(?<![\w.,])(?:ø\s*)?(?P<size>[.\d][\d.,/]*\s?(?:mm|cm|in(?:ch(?:es)?)?\b|\"))", re.I)
+_IN_METRES = re.compile(r"\d\s?(?:mm|cm|in(?:ch(?:es)?)?\b)", re.I)
+_BELOW_ZERO = re.compile(r"(?<!\S)[-−–]\s?[.\d]")
 _IN_WORDS = {"half a": 0.5, "one": 1.0, "two": 2.0, "three": 3.0, "four": 4.0, "1/2": 0.5, "½": 0.5}
 _MOST_TURNS = 20.0
 _LEAST_METRES, _MOST_METRES = 0.5e-3, 1.0
@@ -42,9 +44,11 @@ class CordStop(NamedTuple):
 def stop_of(text: str) -> CordStop | None:
     """The stop that an item of a route says; None where it names none that is known, or a size nobody made."""
     kind = _KIND.search(text)
-    if kind is None or kind.lastgroup is None:
+    if kind is None or kind.lastgroup is None or _BELOW_ZERO.search(text):
         return None
     size = _SIZE.search(text)
+    if size is None and _IN_METRES.search(text):
+        return None
     turns = _TURNS.search(text)
     try:
         metres = read_quantity(size["size"], "length").si if size else None
