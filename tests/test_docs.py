@@ -52,7 +52,10 @@ def _within(annotation: object) -> Iterator[type[Section]]:
 
 def _told_with(section: type[Section]) -> set[str]:
     """The module of a section, and those whose sections stand nowhere else."""
-    beside = {"benchleaf.record.sections.heaters": ["benchleaf.record.sections.dropper"]}
+    beside = {
+        "benchleaf.record.sections.heaters": ["benchleaf.record.sections.dropper"],
+        "benchleaf.record.sections.parts": ["benchleaf.record.sections.leaked"],
+    }
     return {section.__module__, *beside.get(section.__module__, [])}
 
 
