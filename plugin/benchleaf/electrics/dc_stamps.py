@@ -28,7 +28,7 @@ MOVED = 0.25
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Layer:
+class SlopeLayer:
     """Slopes of the tubes that go to different ``pairs`` of nodes, as numbered in [node, node]; each with its sign.
 
     ``slopes`` are numbered as in [tube, current, voltage].
@@ -55,7 +55,7 @@ class Stamps:
     fed: Floats
     across: Floats
     into: Floats
-    layers: tuple[Layer, ...]
+    layers: tuple[SlopeLayer, ...]
     law: LawArrays
     charging: tuple[tuple[Charging, ...], ...]
     held_nodes: tuple[int, ...]
@@ -281,7 +281,7 @@ def _incidence(net: DcNet) -> tuple[Floats, Floats]:
     return across.reshape(size, -1), into.reshape(size, -1)
 
 
-def _layers(across: Floats, into: Floats) -> tuple[Layer, ...]:
+def _layers(across: Floats, into: Floats) -> tuple[SlopeLayer, ...]:
     """The tubes' slopes, those that meet at one pair of nodes in different layers, in the order of the tubes."""
     import numpy as np
 
@@ -296,7 +296,7 @@ def _layers(across: Floats, into: Floats) -> tuple[Layer, ...]:
                 layers.append([])
             layers[met[pair]].append((pair, 9 * number + 3 * current + voltage, float(giving[at] * moving[of])))
             met[pair] += 1
-    return tuple(Layer(*map(np.array, zip(*layer, strict=True))) for layer in layers)
+    return tuple(SlopeLayer(*map(np.array, zip(*layer, strict=True))) for layer in layers)
 
 
 def _laws(net: DcNet, variants: Sequence[DcVariant]) -> LawArrays:
