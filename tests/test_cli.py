@@ -437,7 +437,10 @@ def test_export_of_nothing_is_exit_2(set_: Path, capsys: pytest.CaptureFixture[s
 def test_export_of_many_records_is_exit_2(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     bad_records.make_sets(tmp_path)
     assert main(["export", str(tmp_path)]) == 2
-    assert capsys.readouterr() == ("", f"{tmp_path}: 3 records in this folder; name one of them\n")
+    assert capsys.readouterr() == (
+        "",
+        f"{tmp_path}: 3 records in this folder; name one of them, or write “--to jsonl”\n",
+    )
 
 
 # schema

@@ -78,7 +78,7 @@ def test_bash_completes_commands_options_choices_and_files(
     lines = [set(line.split()) for line in done.stdout.splitlines()]
     assert lines == [
         {"marking"},
-        {"json", "csv"},
+        {"json", "csv", "jsonl", "sqlite"},
         {"--help", "--stock", "--spare", "--to"},
         {"record.yml", "restored"},
         {"restored"},

@@ -18,14 +18,14 @@ from ..build.garbage import search_seldom
 from ..record.set_files import MISSING, Refusal
 from ..words import DIALECTS
 from . import add as cli_add
-from . import completion, start_from
+from . import completion, exporting, start_from
 from . import parts as cli_parts
 from . import parts_section as cli_parts_section
 from . import readings as cli_readings
 from .command_help import CommandParser
 from .records import found_in, records, root_in
 from .status import CLEAN, FAILED, PROBLEMS, USAGE
-from .streams import UnwritableError, finish, give_up_output, put, say, shown, utf8_output
+from .streams import UnwritableError, finish, give_up_output, put, say, shown
 
 if TYPE_CHECKING:
     from ..record.problems import Problem
@@ -96,10 +96,7 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("--complete", action="store_true", help="also what the record does not tell yet: a list")
     check.set_defaults(run=_check)
     cli_add.add_to(commands)
-    export = commands.add_parser("export", help="record and findings as JSON, or the parts list as CSV, on stdout")
-    export.add_argument("record", metavar="RECORD", help="record.yml, a set's folder, or - for stdin")
-    export.add_argument("--to", choices=("json", "csv"), default="json", help="what to write; left out, JSON")
-    export.set_defaults(run=_export)
+    exporting.add_to(commands)
     cli_readings.add_to(commands)
     cli_parts_section.add_to(commands)
     start_from.add_to(commands)
@@ -172,34 +169,6 @@ def _check(given: argparse.Namespace) -> int:
     if found:
         say(f"{found} problem{'s' if found != 1 else ''}")
     return PROBLEMS if found else CLEAN
-
-
-def _export(given: argparse.Namespace) -> int:
-    from ..build.one_set import examined_record
-    from ..pages.takeaway import json_text, parts_csv
-    from .site_options import choices_of_site
-
-    found = list(records([given.record]))
-    if len(found) > 1:
-        say(f"{given.record}: {len(found)} records in this folder; name one of them")
-        return USAGE
-    file, data, folder = found[0]
-    if isinstance(data, Refusal):
-        say(f"{file}: no record here" if data is MISSING else data.problem(file))
-        return USAGE if data is MISSING else PROBLEMS
-    try:
-        examined, problems = examined_record(data, folder, file, choices_of_site(folder))
-        text = (json_text if given.to == "json" else parts_csv)(examined) if examined else ""
-    except Exception as error:
-        say(sentence(file, told(error)))
-        return FAILED
-    for problem in problems:
-        say(problem.public())
-    if examined is None:
-        return PROBLEMS
-    utf8_output()
-    put(text)
-    return PROBLEMS if problems else CLEAN
 
 
 def _schema(given: argparse.Namespace) -> int:

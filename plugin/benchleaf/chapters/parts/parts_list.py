@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from ...report.comma_separated import table_csv
@@ -50,16 +50,30 @@ HEADINGS = (
 )  # fmt: skip
 
 
+Value = str | float | datetime.date | None
+"""What stands in a cell; None and an empty text for nothing."""
+
+
 def as_csv(record: Record, findings: PartsFindings | None, words: Words = AMERICAN) -> str:
     """The parts list, headings first, one line a component; lines end with CR and LF."""
-    rows = findings.rows() if findings else ()
-    columns = tuple(Column(heading) for heading in HEADINGS)
-    listed = (tuple(_cell(value) for value in _row(record, row, words)) for row in rows)
+    return values_csv("Every part, one line a component", HEADINGS, part_rows(record, findings, words))
+
+
+def part_rows(record: Record, findings: PartsFindings | None, words: Words = AMERICAN) -> Iterator[tuple[Value, ...]]:
+    """The values of each component under ``HEADINGS``, in the order of the list."""
+    for row in findings.rows() if findings else ():
+        yield tuple(_row(record, row, words))
+
+
+def values_csv(said: str, headings: Iterable[str], rows: Iterable[tuple[Value, ...]]) -> str:
+    """Values under their headings as CSV; ``said`` is what the table holds, in words."""
+    columns = tuple(Column(heading) for heading in headings)
+    listed = (tuple(_cell(value) for value in row) for row in rows)
     group = RowGroup(tuple(Row(cells[0], cells[1:]) for cells in listed))
-    return table_csv(Table("Parts list", "Every part, one line a component", columns, (group,)))
+    return table_csv(Table("Parts list", said, columns, (group,)))
 
 
-def _cell(value: str | float | datetime.date | None) -> Cell:
+def _cell(value: Value) -> Cell:
     if value is None or value == "":
         return Cell()
     if isinstance(value, float | int):
@@ -67,7 +81,7 @@ def _cell(value: str | float | datetime.date | None) -> Cell:
     return cell(value if isinstance(value, str) else value.isoformat())
 
 
-def _row(record: Record, row: PartFindings, words: Words) -> Iterator[str | float | datetime.date | None]:
+def _row(record: Record, row: PartFindings, words: Words) -> Iterator[Value]:
     part, piece = record.parts[row.part], row.piece  # type: ignore[index]
     ends = piece.ends or ("", "")
     yield from (row.part, piece.section, piece.job, *ends, row.state)
