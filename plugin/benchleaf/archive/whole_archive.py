@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ..chapters.parts.parts_list import HEADINGS, Value, part_rows, values_csv
+from ..chapters.parts.parts_list import HEADINGS, CellValue, part_rows, values_csv
 
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
@@ -68,7 +68,7 @@ _SAID = {"sets": "Every set", "parts": "Every part of every set", "readings": "E
 class WholeArchive:
     """The rows of each table. A set that could not be read has its row among the sets, with nothing but its name."""
 
-    rows: dict[str, list[tuple[Value, ...]]] = field(default_factory=lambda: {name: [] for name in TABLES})
+    rows: dict[str, list[tuple[CellValue, ...]]] = field(default_factory=lambda: {name: [] for name in TABLES})
 
     def add(self, name: str, examined: Examined | None, data: Mapping[str, Any], not_understood: int) -> None:
         """One set by the name of its folder; ``data`` is that of its record.json, empty where nothing could be read."""
@@ -105,13 +105,13 @@ def column_names(headings: Iterable[str]) -> list[str]:
     return [re.sub(r"\W+", "_", heading.replace("%", "percent")).strip("_").casefold() for heading in headings]
 
 
-def _stored(value: Value) -> str | float | None:
+def _stored(value: CellValue) -> str | float | None:
     if isinstance(value, datetime.date):
         return value.isoformat()
     return None if value == "" else value
 
 
-def _of_set(record: Mapping[str, Any]) -> Iterator[Value]:
+def _of_set(record: Mapping[str, Any]) -> Iterator[CellValue]:
     yield from (record.get(key) for key in _OF_RECORD.values())
     line = record.get("line") or {}
     yield from (line.get("volts"), line.get("frequency_hertz"), record.get("IF_hertz"))
@@ -120,6 +120,6 @@ def _of_set(record: Mapping[str, Any]) -> Iterator[Value]:
     yield from (first.get("complaint"), first.get("cause"))
 
 
-def _readings(findings: Mapping[str, Any]) -> Iterator[tuple[Value, ...]]:
+def _readings(findings: Mapping[str, Any]) -> Iterator[tuple[CellValue, ...]]:
     for row in findings.get("rows", ()):
         yield tuple(row.get(key) for key in _OF_READING.values())

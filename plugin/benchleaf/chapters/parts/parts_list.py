@@ -50,7 +50,7 @@ HEADINGS = (
 )  # fmt: skip
 
 
-Value = str | float | datetime.date | None
+CellValue = str | float | datetime.date | None
 """What stands in a cell; None and an empty text for nothing."""
 
 
@@ -59,13 +59,15 @@ def as_csv(record: Record, findings: PartsFindings | None, words: Words = AMERIC
     return values_csv("Every part, one line a component", HEADINGS, part_rows(record, findings, words))
 
 
-def part_rows(record: Record, findings: PartsFindings | None, words: Words = AMERICAN) -> Iterator[tuple[Value, ...]]:
+def part_rows(
+    record: Record, findings: PartsFindings | None, words: Words = AMERICAN
+) -> Iterator[tuple[CellValue, ...]]:
     """The values of each component under ``HEADINGS``, in the order of the list."""
     for row in findings.rows() if findings else ():
         yield tuple(_row(record, row, words))
 
 
-def values_csv(said: str, headings: Iterable[str], rows: Iterable[tuple[Value, ...]]) -> str:
+def values_csv(said: str, headings: Iterable[str], rows: Iterable[tuple[CellValue, ...]]) -> str:
     """Values under their headings as CSV; ``said`` is what the table holds, in words."""
     columns = tuple(Column(heading) for heading in headings)
     listed = (tuple(_cell(value) for value in row) for row in rows)
@@ -73,7 +75,7 @@ def values_csv(said: str, headings: Iterable[str], rows: Iterable[tuple[Value, .
     return table_csv(Table("Parts list", said, columns, (group,)))
 
 
-def _cell(value: Value) -> Cell:
+def _cell(value: CellValue) -> Cell:
     if value is None or value == "":
         return Cell()
     if isinstance(value, float | int):
@@ -81,7 +83,7 @@ def _cell(value: Value) -> Cell:
     return cell(value if isinstance(value, str) else value.isoformat())
 
 
-def _row(record: Record, row: PartFindings, words: Words) -> Iterator[Value]:
+def _row(record: Record, row: PartFindings, words: Words) -> Iterator[CellValue]:
     part, piece = record.parts[row.part], row.piece  # type: ignore[index]
     ends = piece.ends or ("", "")
     yield from (row.part, piece.section, piece.job, *ends, row.state)
