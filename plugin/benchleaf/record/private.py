@@ -26,6 +26,57 @@ _PAIRS = {"{": "}", "[": "]"}
 _NOT_SHOWN = "how this line was taken is told by “benchleaf check”, as it may be private"
 _ALSO_PRIVATE = frozenset({"customer", "client", "proprietor", "owned", "belongs"})
 """Words that a writer may put for an owner."""
+_EVERYDAY = frozenset(
+    [
+        "browser",
+        "cone",
+        "convert",
+        "corner",
+        "corners",
+        "counter",
+        "done",
+        "down",
+        "era",
+        "however",
+        "lone",
+        "longer",
+        "lower",
+        "lowers",
+        "material",
+        "materials",
+        "near",
+        "nowhere",
+        "once",
+        "one",
+        "ones",
+        "over",
+        "pointer",
+        "powered",
+        "powers",
+        "powerup",
+        "sealed",
+        "series",
+        "seriously",
+        "several",
+        "shower",
+        "signal",
+        "slower",
+        "social",
+        "squeal",
+        "terminal",
+        "terminals",
+        "toner",
+        "tower",
+        "towers",
+        "trial",
+        "trials",
+        "verticals",
+        "wear",
+        "were",
+        "zone",
+    ]
+)
+"""Words that look like a private name and are none: ``hum with volume down: …`` tells of nobody."""
 _OF_NO_ONE = frozenset(["the", "and", "for", "with", "from", "not", "his", "her", "our"])
 _LONGEST_NAME = 14
 _LONGEST_START = 120
@@ -202,7 +253,7 @@ def _name(line: str) -> str:
 
 @lru_cache(maxsize=4096)
 def _like_private(word: str, names: Names) -> bool:
-    return word not in names.words and _alike(word, names.private, _LIKE_A_PRIVATE_NAME)
+    return word not in names.words and word not in _EVERYDAY and _alike(word, names.private, _LIKE_A_PRIVATE_NAME)
 
 
 @lru_cache(maxsize=4096)

@@ -11,6 +11,8 @@ from .text import NOWHERE, Entries, Text
 _BRACKETS = re.compile(r"\s*\((?P<said>[^()]*)\)")
 _OF_THE_VALUE = re.compile(r"\s*(?:pins?\s+\d+|\d+|AC|DC|rms|peak|[a-z]?g\d(?:\+\w+)*|[a-z]{1,2})\s*\Z", re.I)
 """What in brackets says which electrode or which volts, and is no remark."""
+_A_VALUE = re.compile(r"\s*[-+−–~<>]?\s?(?:\d[\d.,]*|\.\d+)\s*(?:V|volts?)?\s*(?:AC|DC)?\s*\Z", re.I)
+"""Brackets around a reading, as one that is out of the ordinary is marked; it is none the less the reading."""
 _SIGN = re.compile(r"(?<=\w)\s*[=:]\s*(?=[-+<>~−–]?\s?\.?\d)")
 _PAIRS = re.compile(r"\w+(?:\s\w+)?\s*=\s*[-+<>~−–]?\s?(?:\d(?:[.,\d]*\d)?|\.\d+)(?:\s?V)?(?=\s|\Z)")
 _ABOUT = re.compile(r"(?<!\S)(?:about|approx\.?|approximately|circa|ca\.?|around|roughly)\s+(?=[-+−–]?\s?\.?\d)", re.I)
@@ -53,7 +55,7 @@ def plainly_said(text: Text) -> tuple[Text, list[Text]]:
     plain, remarks = str(text), []
     for found in _BRACKETS.finditer(text):
         start, end = found.span()
-        if _OF_THE_VALUE.match(found["said"]):
+        if _OF_THE_VALUE.match(found["said"]) or _A_VALUE.match(found["said"]):
             plain = plain[:start] + found[0].replace("(", " ").replace(")", " ") + plain[end:]
         elif found["said"].strip() and _ENDS_IN_A_NUMBER.search(text[:start]):
             remarks.append(text.cut(*found.span("said")))
