@@ -204,3 +204,30 @@ def test_aged_selenium_is_tried_and_silicon_is_not() -> None:
         tried = Tried(of, of.day_of(run), closed, closed.net, line_read=True)
         subjects[run] = {fault.fault for fault in supposed_faults(tried) if fault.subject == "D1"}
     assert subjects == {FM: {"weak", "dead"}, MW: set()}
+
+
+@pytest.mark.parametrize(
+    ("job", "winding", "paths"),
+    [
+        ("rectifier", "2 x 300 V", 2),
+        ("rectifier", "300 V", 1),
+        ("full wave rectifier", "300 V", 2),
+        ("biphase rectifier", "300 V", 2),
+    ],
+)
+def test_a_tube_whose_pins_are_not_known_has_the_ways_of_its_winding_or_its_job(
+    job: str, winding: str, paths: int
+) -> None:
+    text = f"""\
+line: 230 V 50 Hz
+power: transformer
+tubes:
+  V4: EL84, output
+  V5: AZ1, {job}
+heaters:
+  windings:
+    HT: {winding} 75 mA, feeds V5
+"""
+    assert circuit(text).tubes["V5"].pin_rows == ()
+    assert rectifier_paths(circuit(text), None) == paths
+

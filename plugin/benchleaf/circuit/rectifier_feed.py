@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
@@ -23,6 +24,9 @@ _HEATER_AND_MORE = 2.0
 """A winding of more than so many times the rectifier's heater volts feeds its plates. Common practice, no source."""
 _MORE_THAN_HEATERS = 60.0
 """Volts that no heater winding has, so that they are a dry rectifier's. Common practice, no source."""
+
+
+_FULL_WAVE = re.compile(r"\b(?:full|both)[- ]?waves?\b|\bbi-?phase\b|\bdouble[- ]diode\b|\bduo-?diode\b", re.I)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +62,14 @@ def rectifier_paths(circuit: Circuit, dry: DryRectifier | None) -> int:
     """
     if dry is not None and dry.bridge:
         return 2
-    tubes = [tube for p in rectifiers_of(circuit) if (tube := circuit.tubes.get(p))]
+    rectifiers = rectifiers_of(circuit)
+    tubes = [tube for p in rectifiers if (tube := circuit.tubes.get(p))]
     plates = max((len({row.electrode for row in t.pin_rows if row.electrode[:1] == "a"}) for t in tubes), default=0)
-    return 2 if plates > 1 or (not tubes and _has_halves(circuit)) else 1
+    if plates:
+        return 2 if plates > 1 else 1
+    # The table has no pins of it, or it is none of a tube: its winding or its job says how many ways there are.
+    jobs = [str(tube.job or "") for p, tube in circuit.record.tubes.items() if str(p) in rectifiers]
+    return 2 if _has_halves(circuit) or any(map(_FULL_WAVE.search, jobs)) else 1
 
 
 def series_ohms(circuit: Circuit, when: When) -> float:

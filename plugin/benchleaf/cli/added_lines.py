@@ -19,6 +19,7 @@ from ..record.adding.ways_in import WayIn, ways_in
 from ..record.dashes import undashed
 from ..record.manner import Manner
 from ..record.model import Record
+from ..record.named_by_type import named_by_type
 from ..record.own_tubes import read_own_table
 from ..record.private import marked
 from ..record.problems import quoted
@@ -96,6 +97,7 @@ class AddedLines:
             record = record.read_with(read_own_table(self.of.table)[0])
         dashed = [str(name) for name, value in tree.items() if isinstance(value, Listing)]
         undashed(tree, Record, self.of.file)
+        named_by_type(tree)
         for name in dashed:
             if isinstance(tree[Text(name)], Entries):
                 found = f"{quoted(name)} with its lines behind dashes"

@@ -24,6 +24,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     from .dashes import undashed
     from .encoding import decode
     from .model import Record
+    from .named_by_type import named_by_type
     from .partial import without_mistakes
     from .private import marked, misplaced
     from .reader import read_tree
@@ -35,6 +36,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     record = None
     if tree is not None:
         problems += undashed(tree, Record, file)
+        named_by_type(tree)
         accustom(tree, site)
         problems += misplaced(tree, text, file)
         marred = [problem.line for problem in problems]
@@ -60,6 +62,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     from .dashes import undashed
     from .encoding import decode
     from .model import Record
+    from .named_by_type import named_by_type
     from .reader import read_tree
     from .within_mistakes import read_within
 
@@ -67,6 +70,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     if tree is None:
         return None
     undashed(tree, Record, file)
+    named_by_type(tree)
     accustom(tree, site)
     try:
         Record.model_validate(tree)

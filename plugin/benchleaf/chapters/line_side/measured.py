@@ -26,7 +26,7 @@ LEAST_VOLTS, LEAST_AMPS = 0.02, 20e-6
 INSULATION_FACTOR = 2.0
 """Common practice, no source: a reading off by more than this factor is not that of the resistor in its path."""
 
-_SERVICE_NETWORK = re.compile(r"1[.,]?5\s*k|1500|service", re.I)
+_SERVICE_NETWORK = re.compile(r"1[.,]?5\s*k|1k5|1500|service", re.I)
 _BODY_NETWORK = re.compile(r"60990|body|\bU2\b", re.I)
 
 MeterReads = Callable[[tuple[NetworkElement, ...], str, float], float]
