@@ -31,6 +31,7 @@ GROUNDS = {
     "chapters/heaters/say.py:_measured": (PUBLISHED, "heaters/causes.py:LOVELL"),
     "chapters/heaters/say.py:_mixed": (PUBLISHED, "heaters/bands.py:BAND"),
     "chapters/heaters/say.py:_windings": (PUBLISHED, "heaters/bands.py:BAND"),
+    "chapters/how_it_works/say.py:_worked_out": (RATING, "the heat against the tube's published rating"),
     "chapters/line_side/checks.py:_cord": (CONTRADICTION, "a plug with a third pin on a cord without a third core"),
     "chapters/line_side/checks.py:_earth": (COMPUTED, "the line shorted through the earth wire"),
     "chapters/line_side/checks.py:_fuse": (COMPUTED, "the state with the fuse in the return lead blown"),

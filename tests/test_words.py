@@ -88,12 +88,18 @@ SEVERAL_MEANINGS = frozenset({"line", "hot", "live", "filter", "smoothing", "out
 KEYS = frozenset(
     {*AMERICAN.electrodes.values(), "B- to chassis", "B- lead", "B-", "B+", "earth lead", "three-pin with earth",
      "resistance cord", "grub screws", "AVC line", "plate volts", "filter capacitors", "tubes and heaters",
-     "pin of the earth wire"}
+     "pin of the earth wire", "earth wire", "aerial before oscillator", " to B-"}
 )  # fmt: skip
 """By which places, choices, chapters and lacks are known inside the program."""
 
-KEYED = frozenset({"chapters/line_side/single_faults.py", "chapters/readings/ranked_causes.py"})
-"""Files whose texts are names that others say: ``wording``, the template."""
+KEYED = frozenset(
+    {
+        "chapters/line_side/single_faults.py",
+        "chapters/log/kinds_of_work.py",
+        "chapters/readings/ranked_causes.py",
+    }
+)
+"""Files whose texts are names that others say (``wording``, the template), or patterns."""
 
 
 def only_in(dialect: Words) -> frozenset[str]:
@@ -188,6 +194,8 @@ QUOTED = re.compile(
     r"|receiving tubes"
     r"|Line-up|AVC line|heavy line|line (?:ends|beside)|makes it live|be live|not earthed"
     r"|[Vv]acuum tube|tube (?:symbol|ratings)"
+    r"|straight lines?|its hot ohms|[Dd]ummy [Aa]ntenna|A line counts|a line for each kind"
+    r"|KiCad symbol library [\d.]+, Valve|Winding HT"
     r"|valve (?:stock|tester)|battery valves|Valve\.pretty|Tube table"
 )
 """Titles of sources, quotations of standards, and what is no word of the trade here."""

@@ -292,7 +292,7 @@ def test_a_soak_is_judged_at_its_line_and_warmth_against_the_room() -> None:
     ("steps", "doubt"),
     [
         (("line 80 V",), "Step 1 says neither a current nor what else was read"),
-        (("0.16 A",), "Step 1 has a current without its line"),
+        (("0.16 A",), "Step 1 has a current and no volts"),
         (("14:10 line 80 V, 0.16 A", "13:55, line 90 V, 0.2 A"), "Step 2 is clocked 13:55, before step 1 (14:10)"),
         (("11:50 am line 80 V, 0.16 A", "1:05 pm, line 90 V, 0.2 A"), ""),
     ],

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ...record.units import say
 from ...report.amount import Amount, Origin
 from ...report.plain_page import PlainPage
-from ...report.sentence import Sentence
+from ...report.sentence import Phrase, Sentence
 from ...report.table import of_values
 from ...report.verdict import Verdict
 from ...words import Words
@@ -15,11 +15,14 @@ from ..bench import Bench
 from .examine import Eye, EyeFindings
 
 ANCHOR = "tuning-indicator"
-_WORKING = (
-    ("The grid that closes it is the published one times the target’s volts over the published ones.",),
-    ("The current in the plate’s resistor is the difference between its two ends over its ohms (Ohm’s law).",),
-    ("The target’s heat is its volts times its published current.",),
-)
+
+
+def _working(words: Words) -> tuple[Phrase, ...]:
+    return (
+        ("The grid that closes it is the published one times the target’s volts over the published ones.",),
+        (f"The current in the {words.plate}’s resistor is the difference between its ends over its ohms (Ohm’s law).",),
+        ("The target’s heat is its volts times its published current.",),
+    )
 
 
 def standouts(findings: EyeFindings, bench: Bench) -> list[Sentence]:
@@ -31,7 +34,7 @@ def said(findings: EyeFindings, bench: Bench) -> PlainPage:
     """The chapter's page."""
     tables = tuple(table for eye in findings.eyes for table in of_values(*_caption(eye), _values(eye, bench.words)))
     told = standouts(findings, bench)
-    return PlainPage(told[0] if told else _plain(findings.eyes[0]), tables, "", _WORKING)
+    return PlainPage(told[0] if told else _plain(findings.eyes[0]), tables, "", _working(bench.words))
 
 
 def _caption(eye: Eye) -> tuple[str, str]:

@@ -36,7 +36,7 @@ def said(findings: LogFindings, bench: Bench) -> PlainPage:
     kinds = _kinds(findings, bench.words)
     return PlainPage(
         Sentence(Verdict.PLAIN, conclusion(findings)),
-        (_days(findings), *kinds),
+        (_days(findings, bench.words), *kinds),
         working=_HOURS if kinds else (),
     )
 
@@ -60,18 +60,18 @@ def _in_words(day: datetime.date) -> str:
     return f"{day.day} {calendar.month_name[day.month]} {day.year}"
 
 
-def _days(findings: LogFindings) -> Table:
+def _days(findings: LogFindings, words: Words) -> Table:
     columns = (Column("Day"), Column("Time", NUMBER), Column("Work"), Column("What came of it, and what was read"))
-    rows = tuple(_row(day) for day in findings.days)
+    rows = tuple(_row(day, words) for day in findings.days)
     return Table("Day by day", "All that the record has on a day, in order", columns, (RowGroup(rows),), DAYS)
 
 
-def _row(day: LoggedDay) -> Row:
+def _row(day: LoggedDay, words: Words) -> Row:
     iso = day.date.isoformat() if day.date else ""
     sitting = day.sitting
     time: list[Phrase] = [sitting.time.as_read(Origin.STATED)] if sitting and sitting.time else []
     time += [(sitting.clock,)] if sitting and sitting.clock else []
-    lines = (*came_of_it(day), *rest_of_day(day))
+    lines = (*came_of_it(day), *rest_of_day(day, words))
     return Row(
         cell(iso or "no date"),
         (Cell(tuple(time)), Cell((work(day),)), Cell(lines)),

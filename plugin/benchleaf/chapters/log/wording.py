@@ -10,11 +10,13 @@ from ...report.anchors import part_anchor, tube_anchor
 from ...report.prose import as_prose, prose
 from ...report.sentence import Link, Note, Phrase, PhrasePart, listed
 from ..alignment.wording import session_in_short as aligned_in_short
+from ..line_side.wording import part_words
 from ..power_up.wording import cold_in_short, reforming_in_short
 from ..power_up.wording import session_in_short as raised_in_short
 from .findings import Events, LoggedDay, Sitting
 
 if TYPE_CHECKING:
+    from ...words import Words
     from ..changes.findings import ChangeFindings
     from ..faults.findings import Trail
     from ..line_side.measured import MeasuredInsulation, MeasuredTouch
@@ -60,14 +62,14 @@ def _lines(events: Events, *, alone: bool) -> Iterator[Phrase]:
     yield from map(aligned_in_short, events.aligned)
 
 
-def rest_of_day(day: LoggedDay) -> tuple[Phrase, ...]:
+def rest_of_day(day: LoggedDay, words: Words) -> tuple[Phrase, ...]:
     """What only the chapter's page tells of a day, a line each: arrival, other days of parts, what was read."""
     events = day.events
     lines: list[Phrase] = [("came in",)] if events.arrived else []
     for done, names in events.handled:
         lines.append((*listed((Link(name, part_anchor(name)),) for name in names), f" {done}"))
     lines += [_read(run) for run in events.read]
-    lines += [_touched(one) for one in events.touched]
+    lines += [_touched(one, words) for one in events.touched]
     lines += [_insulated(one) for one in events.insulated]
     lines += [("finished",)] if events.finished else []
     return tuple(lines)
@@ -81,14 +83,14 @@ def _read(run: RunFindings) -> Phrase:
     return ("Voltages, ", Link(run.name, run.anchor), f": {places}" if run.read else "")
 
 
-def _touched(one: MeasuredTouch) -> Phrase:
+def _touched(one: MeasuredTouch, words: Words) -> Phrase:
     """A touch current or voltage, at which part, and how the plug and switch stood."""
     plug = f", plug {one.plug}" if one.plug else ""
     switch = f", switch {one.switch}" if one.switch else ""
     beside = one.volts or one.amps
     measured = beside.measured if beside else None
     return (
-        Link(f"{one.part} to earth", "line-side"),
+        Link(f"{part_words(one.part, words)} to {words.earth}", "line-side"),
         f"{plug}{switch}: ",
         Amount(measured, "V" if one.volts else "A", Origin.MEASURED),
         f" across the {one.across}",

@@ -196,8 +196,8 @@ def _look_for(subject: ColdSubject | None, bands: ColdBands | None, reading: Col
         return (
             "something in the way is open: a heater, a winding, the switch, the fuse or the cord"
             if high
-            else "something in the way is shorted, or a tube of another type is in"
-        ).replace("tube", words.tube)
+            else f"something in the way is shorted, or a {words.tube} of another type is in"
+        )
     if subject.kind in (subjects.LINE_TO_CHASSIS, subjects.APART):
         return (
             f"a part from the {words.line} to the chassis leaks, or insulation does: find it before any power"

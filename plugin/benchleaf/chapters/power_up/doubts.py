@@ -28,7 +28,7 @@ def _empty(session: PowerUp) -> Iterator[str]:
         if step.amps is None and step.read is None and step.note is None:
             yield f"Step {number} says neither a current nor what else was read: there is nothing to hold it against."
         elif step.line is None and step.amps is not None:
-            yield f"Step {number} has a current without its line: it is not judged."
+            yield f"Step {number} has a current and no volts that it was read at: it is not judged."
 
 
 def _backwards(session: PowerUp) -> Iterator[str]:

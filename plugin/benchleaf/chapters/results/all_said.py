@@ -108,7 +108,7 @@ def _verdict(result: ComparedResult) -> Judged | str:
     if result.better is None:
         return result.direction or "not compared"
     which = "better" if result.better else "worse"
-    return Judged(Verdict.GOOD if result.better else Verdict.FAULT, (f"{result.direction}, which is {which}",))
+    return Judged(Verdict.GOOD if result.better else Verdict.WATCH, (f"{result.direction}, which is {which}",))
 
 
 def conditions(result: ComparedResult, *, with_for: bool = True) -> list[Phrase]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from ...record.units import say
 from ...report.amount import Amount, Origin
 from ...report.plain_page import PlainPage
-from ...report.sentence import Sentence
+from ...report.sentence import Phrase, Sentence
 from ...report.table import Table, of_values
 from ...report.verdict import Verdict
 from ...words import Words
@@ -13,15 +13,18 @@ from ..bench import Bench
 from .examine import FeedbackLoop, ToneCut, ToneFindings
 
 ANCHOR = "tone"
-_WORKING = (
-    ("A capacitor across a plate takes 3 dB at 1 over 2π times it and the resistance before and behind it.",),
-    ("With the control all in, no more is lost than its share of both resistances.",),
-    (
-        "Feedback: the share returned is the cathode’s resistor over it and the feedback resistor; times the gain "
-        "from that grid to the speaker it is the loop’s gain, and one more than that divides gain and distortion "
-        "(Black, 1934).",
-    ),
-)
+
+
+def _working(words: Words) -> tuple[Phrase, ...]:
+    return (
+        (f"A capacitor across the {words.plate} takes 3 dB at 1 over 2π times it and the resistance around it.",),
+        ("With the control all in, no more is lost than its share of both resistances.",),
+        (
+            "Feedback: the share returned is the cathode’s resistor over it and the feedback resistor; times the gain "
+            "from that grid to the speaker it is the loop’s gain, and one more than that divides gain and distortion "
+            "(Black, 1934).",
+        ),
+    )
 
 
 def standouts(findings: ToneFindings, bench: Bench) -> list[Sentence]:
@@ -33,7 +36,7 @@ def said(findings: ToneFindings, bench: Bench) -> PlainPage:
     """The chapter's page."""
     cuts = (table for cut in findings.cuts for table in _of_cut(cut, bench.words))
     loops = (table for loop in findings.loops for table in _of_loop(loop))
-    return PlainPage(_conclusion(findings), (*cuts, *loops), "", _WORKING)
+    return PlainPage(_conclusion(findings), (*cuts, *loops), "", _working(bench.words))
 
 
 def _conclusion(findings: ToneFindings) -> Sentence:
