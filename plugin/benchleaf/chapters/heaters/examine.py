@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 
 from ...circuit.heater_names import LAMP
+from ...circuit.line_scaling import selector_volts
 from ...electrics.droppers import left_for_dropper
 from ...electrics.heaters import Shunted
 from ...electrics.heaters import pilot_lamp as physics_lamp
@@ -27,7 +28,7 @@ from .measured import beside_computed
 from .portable import cathode_sum, drains, filament_runs, on_battery, with_cathodes
 from .rated import Rating, pilot_lamp, si
 from .running import DRAIN_WITH_LAMP_AMPS, RunningLine, TubeRunning, run
-from .selector import selected, selector_volts
+from .selector import selected
 from .string import HeaterString, string_of
 from .switching import switch_on
 from .taps import dropper_taps, transformer_taps, with_tap
