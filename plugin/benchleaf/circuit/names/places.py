@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from ...record.sections.readings import Reading
     from ...record.text import Text
 
-_CONDITIONS = ("line", "mains selector", "meter", "to")
+_CONDITIONS = ("line", "meter", "to")
 _UNKNOWN_BASE_PINS = 14
 _PLACE = "a tube and its electrode, a rail such as “B+1” or “B-”, or a name that the record uses again"
 _TWICE = "use the name at the other part or reading there too"
