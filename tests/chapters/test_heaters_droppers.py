@@ -154,3 +154,38 @@ def test_unknown_type_leaves_the_string_unknown_and_says_what_to_write() -> None
     assert all(t.volts is None for line in findings.running for t in line.tubes.values())
     assert findings.running[0].tubes["V4"].rated_volts == 50
     assert any("V1, 12ZZ6" in line and "heater 12.6 V 0.15 A" in line for line in findings.missing)
+
+
+OPEN = """line: 117 V
+power: series string
+tubes:
+  V1: 12BE6
+  V2: 35W4
+heaters:
+  order: V2 V1
+  dropper: 150+200+420 ohm, DROPPER
+"""
+
+
+@pytest.mark.parametrize(
+    ("written", "told"),
+    [
+        ("middle section open", "The dropper’s middle section was measured open"),
+        ("section 2 measured open", "The dropper’s section 2 was measured open"),
+        ("200 ohm section is O/C", "The dropper’s 200 ohm section was measured open"),
+        ("measured open", "The dropper was measured open"),
+    ],
+)
+def test_an_open_dropper_is_what_keeps_a_string_dark(written: str, told: str) -> None:
+    assert any(
+        text.startswith(f"{told}: nothing flows in the string") for text in said(OPEN.replace("DROPPER", written))
+    )
+    replaced = OPEN.replace("DROPPER", f"{written}, now 300 ohm 30 W")
+    assert not any("measured open" in text for text in said(replaced))
+
+
+def test_an_open_section_of_a_part_that_drops_the_line_is_told_with_its_name() -> None:
+    part = "parts:\n  R50: 150+200+420 ohm, measured 152, open, 421, job dropper\n"
+    text = OPEN.replace("  dropper: 150+200+420 ohm, DROPPER\n", part)
+    assert any(one.startswith("R50 b was measured open") for one in said(text))
+    assert not any("measured open" in one for one in said(text.replace("job dropper", "job bleeder")))

@@ -9,13 +9,16 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from ..record.place_words import folded
+from ..record.sections.readings import is_published
 from .elements import ends_of
 from .heater_names import fed_by
 from .in_place import When, in_place
+from .line_scaling import as_it_stands, line_of
 from .read_volts import plain_readings
 
 if TYPE_CHECKING:
     from ..record.sections.heaters import Winding
+    from ..record.sections.readings import Run
     from .circuit import Circuit
     from .listed import Listed
     from .rectifier import DryRectifier
@@ -31,7 +34,7 @@ _FULL_WAVE = re.compile(r"\b(?:full|both)[- ]?waves?\b|\bbi-?phase\b|\bdouble[- 
 
 @dataclass(frozen=True, slots=True)
 class RectifierAc:
-    """``volts`` RMS at one plate or arm, at ``line_volts`` (None where the list names no line).
+    """``volts`` RMS at one plate or arm, at ``line_volts`` with the selector where it stands now (None: not known).
 
     ``how`` it is known: ``read`` at the rectifier, ``measured`` or ``rated`` at the winding. ``halves`` says that the
     winding is written with a tap in its middle.
@@ -48,11 +51,17 @@ def rectifier_ac(circuit: Circuit) -> RectifierAc | None:
     dry = circuit.dry_rectifier
     part = folded(dry.part) if dry else ""
     found = []
-    for run in circuit.record.readings.values():
+    for name, run in circuit.record.readings.items():
         for at, volts, mark in plain_readings(run, circuit.places):
             if mark == "ac" and (at.kind == "AC" or (part and folded(at.name()) == part)):
-                found.append(RectifierAc(abs(volts), run.line.si if run.line else None, "read", _has_halves(circuit)))
+                found.append(RectifierAc(abs(volts), _line_at(circuit, str(name), run), "read", _has_halves(circuit)))
     return max(found, default=None, key=lambda one: one.volts) or _of_winding(circuit)
+
+
+def _line_at(circuit: Circuit, name: str, run: Run) -> float | None:
+    """The line of a list, or the set's own, as the selector stands now."""
+    at = line_of(circuit, name) or (circuit.mains.volts.nominal if circuit.mains.volts else None)
+    return as_it_stands(circuit, name, at, published=is_published(name, run)) if at else None
 
 
 def rectifier_paths(circuit: Circuit, dry: DryRectifier | None) -> int:
@@ -142,5 +151,6 @@ def _of_winding(circuit: Circuit) -> RectifierAc | None:
         return RectifierAc(abs(winding.measured.si), at or mains.nominal, "measured", halves)
     if winding.volts.si:
         primary = heaters.primary.si if heaters.primary else None
-        return RectifierAc(abs(winding.volts.si), primary or mains.nominal, "rated", halves)
+        meant_for = as_it_stands(circuit, "", primary or mains.nominal, published=True)
+        return RectifierAc(abs(winding.volts.si), meant_for, "rated", halves)
     return None

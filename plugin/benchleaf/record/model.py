@@ -35,7 +35,8 @@ from .sections.photos import Photo
 from .sections.power_up import PowerUp, Reforming
 from .sections.readings import Run
 from .sections.recordings import Address, published_recordings, read_recordings
-from .sections.results import Result
+from .sections.results import Result, published_results, read_results
+from .sections.session_lines import published_sessions, read_sessions
 from .sections.speaker import Speaker
 from .sections.vibrator import Vibrator
 from .sections.wires import WiredPlaces
@@ -291,10 +292,12 @@ class Record(Section):
     changes: dict[Name, Change] = {}
     faults: Annotated[tuple[Fault, ...], ReadsBefore(read_faults, published_faults)] = ()
     before_power: Annotated[tuple[ColdReading, ...], ReadsBefore(read_before_power, published_before_power)] = ()
-    power_up: tuple[PowerUp, ...] = Field(default=(), alias="power-up")
+    power_up: Annotated[tuple[PowerUp, ...], ReadsBefore(read_sessions, published_sessions)] = Field(
+        default=(), alias="power-up"
+    )
     reforming: dict[Name, Reforming] = {}
     alignment: tuple[Alignment, ...] = ()
-    results: dict[Name, Result] = {}
+    results: Annotated[dict[Name, Result], ReadsBefore(read_results, published_results)] = {}
     log: tuple[LogEntry, ...] = ()
     photos: dict[Name, Photo] = {}
     recordings: Annotated[dict[Name, Address], ReadsBefore(read_recordings, published_recordings)] = {}

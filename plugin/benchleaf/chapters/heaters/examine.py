@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from ...circuit.dead_string import open_dropper
 from ...circuit.heater_names import LAMP
+from ...circuit.line_scaling import selector_volts
 from ...electrics.droppers import left_for_dropper
 from ...electrics.heaters import Shunted
 from ...electrics.heaters import pilot_lamp as physics_lamp
@@ -27,7 +29,7 @@ from .measured import beside_computed
 from .portable import cathode_sum, drains, filament_runs, on_battery, with_cathodes
 from .rated import Rating, pilot_lamp, si
 from .running import DRAIN_WITH_LAMP_AMPS, RunningLine, TubeRunning, run
-from .selector import selected, selector_volts
+from .selector import selected
 from .string import HeaterString, string_of
 from .switching import switch_on
 from .taps import dropper_taps, transformer_taps, with_tap
@@ -108,6 +110,7 @@ def _of_string(bench: Bench, arrangement: str) -> HeatersFindings:
         drains=drains(record, filaments, nominal.current_amps if nominal else None, cathode_sum(bench, string)),
         mains_taps=taps,
         selected=selected(supply.mains_selector, taps, nominal_volts, wound=False),
+        open_dropper=open_dropper(bench.circuit),
         diode_rectifier=diode_rectifier(bench.tube(supply.diode_in_place_of)),
         second=second,
         ballast=coded_ballast(supply.dropper and (supply.dropper.now or supply.dropper), string.current_amps),

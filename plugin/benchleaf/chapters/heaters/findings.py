@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from ...circuit.dead_string import OpenDropper
 from .ballast import CodedBallast
 from .cases import (
     DiodeRectifier,
@@ -68,6 +69,7 @@ class HeatersFindings:
     second: HeatersFindings | None = None
     ballast: CodedBallast | None = None
     selected: Selected | None = None
+    open_dropper: OpenDropper | None = None
     tap_limits: tuple[tuple[str, float], ...] = field(default=(), metadata={"json": False})
     missing: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from ...circuit.line_scaling import selector_volts
 from ...circuit.mains import LineVolts
 from ...record.model import Record
 from ...words import Words
@@ -12,7 +13,6 @@ from .ballast import coded_ballast, said_of_ballast
 from .feeding import beside_filaments, three_way
 from .rated import RatedLamp, Rating
 from .running import cannot_run
-from .selector import selector_volts
 from .string import HeaterString
 from .windings import Windings
 

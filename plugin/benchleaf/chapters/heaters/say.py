@@ -30,6 +30,7 @@ def standouts(findings: HeatersFindings, bench: Bench) -> list[Sentence]:
 
 def _of(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
     """The sentences, in no particular order of weight."""
+    yield from _dead(findings, words)
     yield from _judged(findings, words)
     yield from _windings(findings, words)
     yield from _measured(findings, words)
@@ -37,6 +38,23 @@ def _of(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
     yield from _mixed(findings)
     yield from _beside(findings)
     yield from said_of_selector(findings.selected, words)
+
+
+def _dead(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
+    """An open dropper, before all that is worked out of a string in which nothing flows."""
+    found = findings.open_dropper
+    if found is None:
+        return
+    where = found.section or found.name
+    if found.name == "dropper":
+        where = f"The dropper’s {found.section}" if found.section else "The dropper"
+    yield Sentence(
+        Verdict.FAULT,
+        f"{where} was measured open: nothing flows in the string, and no {words.tube} lights. "
+        "All that is worked out here is of the string with it sound.",
+        DROPPER if found.name == "dropper" else ANCHOR,
+        "With the plug out, read each section again between its own lugs.",
+    )
 
 
 def fed_by(findings: HeatersFindings, words: Words) -> str:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...circuit.line_scaling import selector_volts
 from ...record.figures import to_figures
 from ...record.units import say
 from ...report.sentence import Sentence
@@ -17,9 +17,6 @@ if TYPE_CHECKING:
     from ...record.text import Text
     from ...words import Words
     from .taps import MainsTap
-
-_VOLTS = re.compile(r"(?<![\d.])(\d{2,3})(?![\d.]|\s*(?:k?c/s|k?Hz|m?A\b|W\b))")
-_LEAST, _MOST = 24.0, 260.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,13 +33,6 @@ class Selected:
     def outside(self) -> bool:
         """Whether the heaters are out of their band for it."""
         return self.of_rated is not None and not BAND[0] <= self.of_rated <= BAND[1]
-
-
-def selector_volts(written: Text | None) -> float | None:
-    """The volts that a selector is said to stand on, ``on 125 V``; None where no voltage of a line is named."""
-    found = _VOLTS.search(written) if written else None
-    volts = float(found[1]) if found else 0.0
-    return volts if _LEAST <= volts <= _MOST else None
 
 
 def selected(written: Text | None, taps: Sequence[MainsTap], line: float | None, *, wound: bool) -> Selected | None:

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from ...circuit.line_scaling import selected_at
 from .comparison import compared
 from .rows import ReadingRow
-from .runs import MEASURED, Conditions, Readings
+from .runs import MEASURED, Conditions, Readings, selector_told
 
 if TYPE_CHECKING:
     from ..bench import Bench
@@ -43,7 +44,14 @@ def conditions_at(expected: Sequence[Readings], measured: Sequence[Readings], be
     mains = bench.circuit.mains
     nominal = mains.volts.nominal if mains.volts else None
     reference = bench.words.of_key(bench.circuit.grounding.reference)
-    conditions = Conditions(nominal, "the record" if nominal else "", reference=reference)
+    volts, selector_from = selector_told(selected_at(bench.circuit, ""))
+    conditions = Conditions(
+        nominal,
+        "the record" if nominal else "",
+        reference=reference,
+        selector_volts=volts,
+        selector_from=selector_from,
+    )
     conditions = measured[-1].conditions if measured else conditions
     if not expected:
         return conditions

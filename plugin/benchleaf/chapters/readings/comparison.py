@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ...circuit.closed.switched import switched_otherwise
+from ...circuit.line_scaling import line_factor
 from ...circuit.resistors import ResistorInPlace
 from ...words import AMERICAN, Words
 from .behind import source_at
@@ -169,7 +170,8 @@ def line_scale(circuit: Circuit, source: Readings, run: Readings, words: Words) 
             "either list" if at_source.line_volts is at_run.line_volts else "one list"
         )
     else:
-        factor = round(at_run.line_volts / at_source.line_volts, 4)
+        lines = (at_source.line_volts, at_source.selector_volts, at_run.line_volts, at_run.selector_volts)
+        factor = round(line_factor(*lines, circuit.mains.volts.nominal if circuit.mains.volts else None), 4)
     return LineScale(
         source.of or source.name,
         at_source.line_volts,
@@ -178,6 +180,8 @@ def line_scale(circuit: Circuit, source: Readings, run: Readings, words: Words) 
         at_run.line_from,
         factor,
         missing,
+        at_source.selector_volts,
+        at_run.selector_volts,
     )
 
 

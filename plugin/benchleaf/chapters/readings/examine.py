@@ -102,7 +102,13 @@ def _by_circuit(
     conditions = conditions_at(expected, measured, bench)
     if expected and not measured:
         printed = expected[0].conditions
-        conditions = replace(printed, line_volts=conditions.line_volts, line_from=conditions.line_from)
+        conditions = replace(
+            printed,
+            line_volts=conditions.line_volts,
+            line_from=conditions.line_from,
+            selector_volts=conditions.selector_volts,
+            selector_from=conditions.selector_from,
+        )
     rows = found[-1].rows if found else here.rows if here else ()
     return from_the_circuit(bench, conditions, measured[-1] if measured else None, rows)
 

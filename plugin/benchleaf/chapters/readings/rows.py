@@ -186,6 +186,8 @@ class LineScale:
     run_from: str
     factor: float | None
     missing: str = ""
+    source_selector_volts: float | None = None
+    run_selector_volts: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

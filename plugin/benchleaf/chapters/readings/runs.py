@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from ...circuit.line_scaling import SelectedAt, selected_at
 from ...electrics.loading import meter_ohms
 from ...record.quantities import Quantity
 from ...record.sections.readings import PUBLISHED_NAME, day_of, is_published
@@ -31,7 +32,8 @@ class Conditions:
 
     ``line_volts`` is the line it holds for; ``line_from`` says where that stands: ``the list``, ``the record`` (its
     nominal line), or nowhere. ``reference`` is the point everything was read against, ``reference_from`` likewise
-    (``the list`` or ``assumed``).
+    (``the list`` or ``assumed``). ``selector_volts`` is where the mains selector of a transformer stood;
+    ``selector_from`` says whether ``the list`` names it or it is where it stands now (``the record``).
     """
 
     line_volts: float | None
@@ -46,6 +48,8 @@ class Conditions:
     note: str = ""
     meter_error: float | None = None
     meter_error_of_range: float | None = None
+    selector_volts: float | None = None
+    selector_from: str = ""
 
     def uncertainty(self, volts: float) -> float | None:
         """How far a reading of ``volts`` may be off by the meter, in volts; None where its error is not known.
@@ -179,7 +183,7 @@ def _read(name: str, run: Run, kind: str, circuit: Circuit, bench: Bench, of: st
     return Readings(
         name,
         kind,
-        _conditions(run, circuit, bench.words),
+        _conditions(name, run, circuit, bench.words, published=kind == PUBLISHED),
         tuple(found.values()),
         tuple(asked),
         of,
@@ -200,7 +204,8 @@ def _of_two(first: Value, second: Value) -> Value:
     return Value(larger.spot, larger.quantity, remark)
 
 
-def _conditions(run: Run, circuit: Circuit, words: Words) -> Conditions:
+def _conditions(name: str, run: Run, circuit: Circuit, words: Words, *, published: bool) -> Conditions:
+    selected = selected_at(circuit, name, published=published)
     line, line_from = _line(run, circuit)
     meter = run.meter
     return Conditions(
@@ -216,7 +221,13 @@ def _conditions(run: Run, circuit: Circuit, words: Words) -> Conditions:
         str(run.note or ""),
         abs(meter.error.si) if meter and meter.error and meter.error.si else None,
         abs(meter.error_of_range.si) if meter and meter.error_of_range and meter.error_of_range.si else None,
+        *selector_told(selected),
     )
+
+
+def selector_told(selected: SelectedAt | None) -> tuple[float | None, str]:
+    """A setting as the last two fields of ``Conditions`` have it."""
+    return (selected.volts, "the list" if selected.of_list else "the record") if selected else (None, "")
 
 
 def _above_zero(value: Quantity | None) -> float | None:

@@ -13,6 +13,7 @@ from ...circuit.supposed_faults.candidates import Tried, supposed_faults
 from ...circuit.supposed_faults.freed_rails import FreedNet, freed
 from ...electrics.dc_elements import BOTTOM, DcVariant
 from ...record.place_words import B_PLUS
+from .comparison import line_scale
 from .judging import middle, single
 from .ranking import Ranking, ranking
 from .reference_point import other_reference, shift
@@ -84,7 +85,8 @@ def tried_run(run: Readings, expected: Sequence[Readings], bench: Bench) -> Trie
         frozenset(probes[n].node for n in read),
         free.first,
     )
-    meant = _meant(sheet, _by_node(published, closed), marked, closed, free.net) if sheet and published else None
+    factor = line_scale(bench.circuit, sheet, run, bench.words).factor if sheet else None
+    meant = _meant(_by_node(published, closed), marked, closed, free.net, factor) if sheet and published else None
     held_to = Sheet(published, sheet.conditions.input_ohms or USUAL_METER_OHMS, meant) if sheet and meant else None
     faults = supposed_faults(of_set)
     if len(faults) * free.net.size > MOST_TRIED:
@@ -162,17 +164,18 @@ def _marked(closed: Closed, run: Readings) -> Iterator[tuple[str, float]]:
 
 
 def _meant(
-    sheet: Readings, at: Mapping[int, float], marked: Mapping[str, float], closed: Closed, net: DcNet
+    at: Mapping[int, float], marked: Mapping[str, float], closed: Closed, net: DcNet, factor: float | None
 ) -> DcVariant:
-    """The set as its maker meant it: parts as marked, what is held at the sheet's volts, at the sheet's line."""
+    """The set as its maker meant it: parts as marked, what is held at the sheet's volts, at the sheet's line.
+
+    ``factor`` is that from the sheet's line to the one that ``closed`` stands at.
+    """
     names = {branch.name for branch in net.branches}
     ohms = tuple((name, nominal) for name, nominal in marked.items() if name in names)
     held = tuple((one.name, at[one.node]) for one in net.held if one.node in at)
-    line = sheet.conditions.line_volts
     charging: tuple[tuple[str, Charging], ...] = ()
-    if line and closed.line_volts:
+    if factor:
         charging = tuple(
-            (one.name, replace(one.charging, peak_volts=one.charging.peak_volts * line / closed.line_volts))
-            for one in net.rectifiers
+            (one.name, replace(one.charging, peak_volts=one.charging.peak_volts / factor)) for one in net.rectifiers
         )
     return DcVariant("meant", ohms=ohms, held=held, charging=charging)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.currents import OUTPUT_SHARE
 from ...circuit.elements import CAPACITOR
+from ...circuit.line_scaling import as_it_stands
 from ...circuit.stages import stage_of_unknown
 from ..readings.read_stages import working_points
 from ..readings.runs import Readings, told_apart
@@ -95,7 +96,8 @@ def _latest(stage: Stage, lists: Sequence[_List], bench: Bench) -> tuple[Operati
     for known in lists:
         point = known.points.get(stage.name) or _shared(stage, known.points, bench)
         if point is not None and (point.plate_amps is not None or point.cathode_amps is not None):
-            return point, known.run.conditions.line_volts
+            line = known.run.conditions.line_volts
+            return point, as_it_stands(bench.circuit, known.run.name, line) if line else None
     return None, None
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.elements import ends_of
 from ...circuit.in_place import InPlace
+from ...circuit.line_scaling import as_it_stands, line_of
 from ...circuit.places import Place, rail_order
 from ...circuit.rectifier import TAP_OHMS, WINDING_OHMS, WIRING_OHMS, DryRectifier
 from ...circuit.rectifier_feed import rectifier_ac, rectifier_paths, series_ohms
@@ -249,11 +250,10 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
 
 
 def _line_of(bench: Bench, name: str) -> float | None:
-    """The line that a list of readings holds for; the set's own where it names none."""
-    run = bench.record.readings.get(name)  # type: ignore[call-overload]
+    """The line that a list of readings holds for, with the selector as it stands now; the set's own by default."""
     volts = bench.circuit.mains.volts
-    written = run.line.si if run is not None and run.line else None
-    return written or (volts.nominal if volts else None)
+    at = line_of(bench.circuit, name) or (volts.nominal if volts else None)
+    return as_it_stands(bench.circuit, name, at) if at else None
 
 
 def _lead(bench: Bench, parts: PartsFindings, one: Place, other: Place) -> PartFindings | None:

@@ -11,6 +11,7 @@ from ...record.place_words import AVC, B_MINUS
 from ...record.sections.readings import is_published
 from ..elements import CAPACITOR, FUSE, RESISTOR, SWITCH, WINDING, WIRE, Element
 from ..in_place import When, in_place
+from ..line_scaling import line_factor, line_of, selected_at, volts_of
 from ..places import Place, rail
 from .closed_network import Closed, Lacking, TakenAs
 from .in_the_making import NetInTheMaking
@@ -117,14 +118,17 @@ def _reference(circuit: Circuit, run: str) -> Place:
 
 def _made(circuit: Circuit, run: str, line_volts: float | None) -> NetInTheMaking:
     nominal = circuit.mains.volts.nominal if circuit.mains.volts else None
-    line = line_volts or _line_of(circuit, run) or nominal
+    line = line_volts or line_of(circuit, run) or nominal
     bottom, b_minus = _commons(circuit, run)
     published = {}
     sheets = [str(name) for name, readings in circuit.record.readings.items() if is_published(name, readings)]
     sheet = next((name for name in sheets if not (run and switched_otherwise(circuit, run, name))), "")
     if sheet:
-        at = _line_of(circuit, sheet) or nominal
-        factor = line / at if line and at and circuit.mains.from_line else 1.0
+        at = line_of(circuit, sheet) or nominal
+        factor = 1.0
+        if line and at and circuit.mains.from_line:
+            on_sheet, on_run = selected_at(circuit, sheet, published=True), selected_at(circuit, run)
+            factor = line_factor(at, volts_of(on_sheet), line, volts_of(on_run), nominal)
         published = {p: v * factor for p, v in _above(circuit, sheet, bottom).items()}
     read = _above(circuit, run, bottom) if run else {}
     off = switched_off(circuit, run)
@@ -139,11 +143,6 @@ def _commons(circuit: Circuit, run: str) -> tuple[Place, Place]:
     written = _reference(circuit, run)
     bottom = written if circuit.network.is_common(written) else rail(circuit.grounding.reference)
     return bottom, rail(B_MINUS) if circuit.network.from_b_minus_to_chassis() else bottom
-
-
-def _line_of(circuit: Circuit, name: str) -> float | None:
-    run = next((readings for at, readings in circuit.record.readings.items() if at == name), None)
-    return run.line.si if run is not None and run.line and run.line.si and run.line.si > 0 else None
 
 
 def _above(circuit: Circuit, name: str, bottom: Place) -> dict[Place, float]:

@@ -10,6 +10,7 @@ from ...electrics.reservoir import Charging
 from ...record.place_words import B_PLUS
 from ...tubes.rectifiers import rectifier_figures
 from ..in_place import When
+from ..line_scaling import as_it_stands
 from ..places import Place, rail_order
 from ..rectifier import TAP_OHMS, WINDING_OHMS, WIRING_OHMS, dry_rectifier
 from ..rectifier_feed import rectifier_ac, rectifier_paths, series_ohms
@@ -137,7 +138,8 @@ def _charging(making: NetInTheMaking) -> tuple[Charging, str, list[TakenAs]] | N
         read = rectifier_ac(circuit)
         if read is None:
             return None
-        peak = math.sqrt(2) * read.volts * line / (read.line_volts or nominal or line)
+        share = as_it_stands(circuit, making.run, line) / (read.line_volts or nominal or line)
+        peak = math.sqrt(2) * read.volts * share
         paths, ohms = rectifier_paths(circuit, dry), WINDING_OHMS + series
     name = position or (dry.part if dry else "")
     taken = [TakenAs("line", value=line, unit="V"), TakenAs("charging", part=name, value=ohms, unit="ohm")]

@@ -13,7 +13,9 @@ from ..written_days import UnclearDayError, read_date
 from .as_written import Added
 from .open_record import AskedError, OpenRecord
 
-CONDITIONS = ("line", "mains", "meter", "to", "from", "table", "date", "tolerance", "controls", "after", "note")
+CONDITIONS = (
+    "line", "mains", "mains selector", "meter", "to", "from", "table", "date", "tolerance", "controls", "after", "note",
+)  # fmt: skip
 """What a list says besides its readings."""
 _TAKEN_OVER = ("meter", "to")
 _LONGEST_DATE = 4

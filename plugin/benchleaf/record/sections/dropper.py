@@ -19,6 +19,14 @@ from ..text import Entries, Text
 from ..trade_words import NOW
 from ..values import Capacitance, Current, Length, Power, Reads, Resistance, Voltage, Wording, as_text, choice, read_as
 
+_NUMBERED = r"(?:first|second|third|fourth|fifth|top|upper|middle|bottom|lower|last|\d(?:st|nd|rd|th))"
+_OPEN_SECTION = re.compile(
+    rf"(?<=,)\s*(?P<said>(?:the\s+)?(?P<which>{_NUMBERED}\s+(?:section|part)|(?:section|part)\s+\w{{1,6}}|"
+    r"[\d.,]{1,6}\s?k?(?:\s?ohms?|\s?Ω)?\s+(?:section|part))\s+(?:is\s+|was\s+|reads?\s+|measured\s+|measures\s+|"
+    r"found\s+|gone\s+|burnt\s+|burned\s+)?(?:open|O/?C|OL|inf(?:inite)?|∞))(?=\s*(?:[,;]|$))",
+    re.I,
+)
+"""``middle section open``, ``section 2 measured open``, ``200 ohm section gone open``."""
 DROPPER_KINDS = ("resistor", "resistance cord", "ballast", "capacitor", "diode", "barretter")
 _DROPPER_VALUES = {
     "resistance": "ohms",
@@ -78,12 +86,13 @@ class Dropper(NewDropper):
 
     A ``barretter`` has the range of volts and the current it holds: ``barretter 95-165 V 0.3 A``. ``shared`` is the
     part of it that the rectifier's current flows through too, ``drain`` that direct current. One with taps has its
-    ``sections`` from the line on, ``150+200+420 ohm``, and ``rectifier at`` tap 2 is behind the first two of them.
+    ``sections`` from the line on, ``150+200+420 ohm``, and ``rectifier at`` tap 2 is behind the first two of them;
+    ``open section`` is the one that was found open: ``middle section open``.
     ``now`` is what stands in its place after the work.
     """
 
     FORM = form(
-        [*_DROPPER_HEADS, "shared", "drain", "sections", "rectifier at", "now"],
+        [*_DROPPER_HEADS, "shared", "drain", "sections", "open section", "rectifier at", "now"],
         values=_DROPPER_VALUES,
         words=dict.fromkeys(DROPPER_KINDS, "kind"),
         groups={"now": NewDropper.FORM or Form()},
@@ -94,12 +103,18 @@ class Dropper(NewDropper):
     shared: Resistance | None = None
     drain: Current | None = None
     sections: Annotated[tuple[Quantity, ...], Reads(lambda value: _read_row(value), TEXT_SCHEMA)] = ()
+    open_section: Wording | None = None
     rectifier_at: Wording | None = None
     now: NewDropper | None = None
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """``150+200+420 ohm`` is a dropper with taps, whose sections add up to its ohms."""
+        if isinstance(data, Text) and (found := _OPEN_SECTION.search(data)):
+            which = data.cut(*found.span("which")) if found["which"] else data.cut(*found.span("said"))
+            rest = data.taken_as(f"{data[: found.start('said')]}measured open{data[found.end() :]}")
+            table = cls._table(rest, errors)
+            return table and {**table, Text("open section", which.place): which}
         row = ROW_OF_OHMS.search(data) if isinstance(data, Text) else None
         if row is None:
             return super()._table(data, errors)

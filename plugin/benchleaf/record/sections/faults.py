@@ -57,11 +57,19 @@ class Fault(Section):
     SYNONYMS = {"fault": "complaint", "symptom": "complaint", **dict.fromkeys(RULED_OUT_WORDS[1:], RULED_OUT)}
 
 
+_NONE = re.compile(r"(?:no|none|not|nothing|n/a)\b", re.I)
+"""What says that there is no fault, or none known: it is asked."""
+
+
 def read_faults(value: Any) -> Any:
     """The list of faults; also where complaints stand as names, or the names of one fault without a list.
 
     ``hum: C2 dried out, replaced`` is the complaint, its cause, and from the first word of what was done on the cure.
     """
+    if isinstance(value, Text) and len(value.split()) > 1 and not _NONE.match(value):
+        whole = Listing(value.place)
+        whole += [_in_one_line(value)]
+        return whole
     if isinstance(value, Entries):
         whole = Listing(value.place)
         apart = _by_complaint(value)
@@ -137,7 +145,8 @@ def _in_one_line(line: Text) -> Entries:
         fault[key] = said if before is None else before.and_then(said)
     ruled_out = _put_apart(others, fault)
     told = one_of([f"{key} “{text}”" for key, text in (*fault.items(), *ruled_out)], "and")
-    fault[Text("complaint")] = first.taken_as(str(first), f"read as {told}") if others else first
+    complaint = fault[Text("complaint")]
+    fault[Text("complaint")] = complaint.taken_as(str(complaint), f"read as {told}") if others else complaint
     return fault
 
 

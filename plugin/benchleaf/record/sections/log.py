@@ -25,6 +25,15 @@ _NOT_OF_WORK = re.compile(
 )
 """Words behind which hours are not those of the work: ``left on for 3 h``, ``played 8 h``."""
 
+_DASH = re.compile(r"[-–—]+\s+(?=\S)")
+_DAY_ALONE = re.compile(
+    r"(?P<day>(?P<a>\d{1,2})/(?P<b>\d{1,2}))(?:\s+[-–—]+)?\s+"
+    r"(?!(?:inch\w*|in\b|\"|mm|cm|h\b|hrs?\b|hours?|mins?\b|minutes?|days?|W\b|watts?|A\b|amps?|ohms?|meg\w*|V\b|volts?"
+    r"|[µu]F|mfd|turns?|nuts?|bolts?|screws?|drill\w*|drive|spanners?|wrench|holes?|dowels?|way|of\b|full|scale|oz|pints?|cups?|lbs?|the\b|an?\b|x\b|by\b|x\d))(?=[^\W\d])",
+    re.I,
+)
+"""A day without its year before what was done, ``3/14 opened her up``; ``3/4 inch`` and ``1/2 h`` are none."""
+
 
 class LogEntry(Section):
     """``2026-03-01, 3 h, replaced the paper capacitors one at a time``."""
@@ -44,6 +53,8 @@ class LogEntry(Section):
         So are those between two times of the clock, and those said in words.
         """
         table = super()._table(data, errors)
+        if isinstance(table, Entries):
+            _day_apart(table)
         if isinstance(table, Entries) and not _by_clock(table, errors):
             return table
         did = table.get(Text("did")) if isinstance(table, Entries) and Text("time") not in table else None
@@ -70,6 +81,25 @@ class LogEntry(Section):
         table[Text("time", time.place)] = time
         table[Text("did", rest.place)] = rest.taken_as(rest.rstrip(" ,;"), f"“{time}” read as how long it took")
         return table
+
+
+def _day_apart(table: Entries) -> None:
+    """Takes a dash away that stands between the day and what was done; a day without its year is one all the same."""
+    did = table.get(Text("did"))
+    if not isinstance(did, Text):
+        return
+    if Text("date") not in table and (day := _DAY_ALONE.match(did)) and _can_be_a_day(day):
+        table[Text("date", did.place)] = did.cut(0, day.end("day"))
+        did = did.cut(day.end())
+        _put(table, did)
+    if Text("date") in table and (dash := _DASH.match(did)):
+        _put(table, did.cut(dash.end()))
+
+
+def _can_be_a_day(found: re.Match[str]) -> bool:
+    """Whether two numbers can be a month and a day, one way or the other."""
+    low, high = sorted((int(found["a"]), int(found["b"])))
+    return 1 <= low <= 12 and high <= 31
 
 
 def _by_clock(table: Entries, errors: list[InitErrorDetails]) -> bool:

@@ -12,7 +12,8 @@ from ..line_values import value_at, words_of
 from ..problems import quoted
 from ..section import Section, form, refused
 from ..text import Entries, Text
-from ..values import Current, Date, Duration, Reads, Voltage, Wording, as_text
+from ..values import Current, Date, Duration, Reads, ReadsBefore, Voltage, Wording, as_text
+from .session_lines import RAISED, published_steps, read_steps, volts_as_name
 
 _LINE_SAID = re.compile(r"\b(?:line|mains)\s+[.\d]", re.I)
 _ELSEWHERE = re.compile(
@@ -57,13 +58,22 @@ class PowerUpStep(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """The volts that a step begins with are the line's, unless it says the line further on."""
+        if named := volts_as_name(data):
+            volts, told = named
+            table = super()._table(told, errors)
+            return None if table is None else {**table, Text("line", volts.place): volts}
         clock = _CLOCK.match(data) if isinstance(data, Text) else None
         if clock and isinstance(data, Text):
             rest, at = data.cut(clock.end()), data.cut(*clock.span("clock"))
             table = cls._table(rest, errors) if rest else Entries(data.place, data)
             return None if table is None else {**table, Text("clock", at.place): at}
+        raised = RAISED.match(data) if isinstance(data, Text) else None
+        if raised and isinstance(data, Text):
+            data = data.cut(raised.end())
         volts = _leading_volts(data) if isinstance(data, Text) else None
-        if volts is None:
+        if volts and raised:
+            volts = volts.taken_as(volts, f"“{raised[0]}{volts}” read as the line’s volts")
+        if volts is None or not isinstance(data, Text):
             return super()._table(data, errors)
         behind = data.cut(len(volts))
         behind = behind.cut(1) if behind.startswith(",") else behind
@@ -116,7 +126,7 @@ class PowerUp(Section):
 
     date: Date | None = None
     with_: Wording | None = None
-    steps: tuple[PowerUpStep, ...] = ()
+    steps: Annotated[tuple[PowerUpStep, ...], ReadsBefore(read_steps, published_steps)] = ()
     soak: Soak | None = None
     note: Wording | None = None
 

@@ -222,9 +222,10 @@ class Run(Section):
 
     FORM = form(["table", "from"], rest="note", needs=("table", "from"))
     OTHERS = "points"
-    SYNONYMS = {"mains": "line"}
+    SYNONYMS = {"mains": "line", **dict.fromkeys(("voltage selector", "selector"), "mains selector")}
 
     line: LineAtReading | None = None
+    mains_selector: Wording | None = None
     meter: MeterField | None = None
     to: Wording | None = None
     from_: Wording | None = None

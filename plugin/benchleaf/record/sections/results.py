@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import InitErrorDetails
 
 from ..before_after import BEFORE_AFTER, Sided, sided
@@ -65,6 +66,22 @@ class Result(Section):
         return _noted(table, remark)
 
 
+def read_results(value: Any) -> Any:
+    """Results by their names; one line of words for all of them is how the set plays."""
+    if not isinstance(value, Text) or len(value.split()) < 2:
+        return value
+    table = Entries(value.place, value)
+    heard = Entries(value.place, value)
+    heard[Text("note", value.place)] = value.taken_as(value, f"“{value}” kept as what was heard")
+    table[Text("listening", value.place)] = heard
+    return table
+
+
+def published_results(made: JsonSchemaValue) -> JsonSchemaValue:
+    """All of it may be one line."""
+    return {"anyOf": [made, {"type": "string"}]}
+
+
 def _noted(table: Entries, remark: Text | None) -> Entries:
     """A result with the remark at the end of its line behind its note."""
     if remark:
@@ -90,11 +107,11 @@ def _of_points(body: Text) -> Entries | None:
 def _alone(found: Sided) -> bool:
     """Whether a line can be read so; one value without a word is the one after the work.
 
-    Before one that is after the work it is the one before: ``45 mV, now 4 mV``.
+    Before one that is after the work it is the one before: ``45 mV, now 4 mV``. ``121 V, was 98 V`` has that after.
     """
     first = found.left[0] if found.left else None
     leads = first is not None and all(first.place < value.place for value in found.values.values())
-    if first is None or not leads or "before" in found.values:
+    if first is None or not leads or {"before", "after"} <= set(found.values):
         return bool(found.values)
     words = words_of(first, strokes=False)
     value = value_at(first, words, 0, dict.fromkeys(ANY_KINDS, "after")) if words else None
