@@ -11,7 +11,8 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from benchleaf.drawing import overlaps
-from benchleaf.drawing.plot import Limit, Series, axes, engineering, line_plot, to_figure, to_svg
+from benchleaf.drawing import plot as plots
+from benchleaf.drawing.plot import Limit, LinePlot, Series, engineering, to_figure
 
 NS = "{http://www.w3.org/2000/svg}"
 FREQUENCIES = [10 ** (3 + step / 10) for step in range(51)]
@@ -24,7 +25,7 @@ def impedance() -> str:
         omega = 2 * 3.141592653589793 * f
         return float(abs(complex(ohms_in_series, omega * henries - 1 / (omega * farads))))
 
-    plot, _ = line_plot(
+    plot = LinePlot(
         [
             Series(FREQUENCIES, [ohms(f, 1e-7, 1e-8, 0.02) for f in FREQUENCIES], "0.1 µF film"),
             Series(FREQUENCIES, [ohms(f, 2e-5, 2e-8, 9) for f in FREQUENCIES], "20 µF as found"),
@@ -36,7 +37,8 @@ def impedance() -> str:
         limits=[Limit(540e3, 1620e3, "MW band", across="x"), Limit(1, 1, "1 Ω")],
         marked_points=[(455e3, 0.4, "IF")],
     )
-    return to_svg(plot, prefix="impedance", title="Impedance", description="Falls to a dip and rises again.")
+    figure = to_figure(plot, name="impedance", title="Impedance", description="Falls to a dip and rises again.")
+    return figure.svg
 
 
 def texts(svg: str) -> list[str]:
@@ -121,20 +123,20 @@ def test_plotting_leaves_matplotlibs_settings_as_they_were() -> None:
 
 @pytest.mark.parametrize("words", ["$\\frac{1$", "_hidden", "<b>&amp;", "a\x00b", "$x$ & $", "µ" * 200])
 def test_hostile_words_come_out_as_they_are(words: str) -> None:
-    plot, _ = line_plot([Series([0, 1], [1, 2], words), Series([0, 1], [2, 1], "b")], x_label=words, y_label=words)
-    shown = [text.replace("\u200b", "") for text in texts(to_svg(plot, prefix="p", title=words, description=words))]
+    plot = LinePlot([Series([0, 1], [1, 2], words), Series([0, 1], [2, 1], "b")], x_label=words, y_label=words)
+    svg = to_figure(plot, name="p", title=words, description=words).svg
+    shown = [text.replace("\u200b", "") for text in texts(svg)]
     assert shown.count(words.replace("\x00", " ")) == 3
 
 
 def test_series_of_unequal_length_are_refused() -> None:
     with pytest.raises(ValueError, match="2 abscissae, 1 ordinates"):
-        line_plot([Series([1, 2], [1], "a")], x_label="x", y_label="y")
+        LinePlot([Series([1, 2], [1], "a")], x_label="x", y_label="y")
 
 
 def test_an_empty_plot_and_missing_points_can_be_drawn() -> None:
-    plot, _ = axes("x", "y")
-    assert texts(to_svg(plot, prefix="p", title="t", description="d"))
-    plot, _ = line_plot([Series([1, 2, 3], [1, float("nan"), 3], "a")], x_label="x", y_label="y")
+    assert texts(to_figure(LinePlot([], x_label="x", y_label="y"), name="p", title="t", description="d").svg)
+    plot = LinePlot([Series([1, 2, 3], [1, float("nan"), 3], "a")], x_label="x", y_label="y")
     figure = to_figure(plot, name="gap", title="t", description="d")
     assert "nan" not in figure.svg.lower()
     assert (figure.width, figure.height) == (672, 384)
@@ -161,8 +163,25 @@ def test_numbers_on_an_axis(value: float, written: str) -> None:
 
 
 def test_ticks_between_the_numbers_are_one_line_of_marks() -> None:
-    plot, made = line_plot([Series([10, 1e4], [1, 1e3], "a")], x_label="x", y_label="y", log_x=True, log_y=True)
-    assert made.xaxis.get_minorticklocs().size == made.yaxis.get_minorticklocs().size == 0
-    svg = to_svg(plot, prefix="p", title="t", description="d")
+    plot = LinePlot([Series([10, 1e4], [1, 1e3], "a")], x_label="x", y_label="y", log_x=True, log_y=True)
+    svg = to_figure(plot, name="p", title="t", description="d").svg
     marks = re.findall(r'<path [^>]*d="M 0 0 L (0 2|-2 0)"', svg)
     assert min(marks.count("0 2"), marks.count("-2 0")) >= 24  # eight in each of three decades
+
+
+def test_nothing_of_a_plot_stays_on_the_axes_for_the_next() -> None:
+    first = impedance()
+    # Far from the other's figures, below zero, with a limit only; then one that cannot be drawn.
+    other = LinePlot([Series([-5, 9e9], [-3e-6, 1e-6], "b")], x_label="", y_label="y", limits=[Limit(-2, 3, "band")])
+    alone = to_figure(other, name="p", title="t", description="d").svg
+    odd = LinePlot([Series(["a"], [1], "c")], x_label="x", y_label="y", log_x=True, limits=[Limit(None, 2, "d")])
+    with pytest.raises((TypeError, ValueError)):
+        to_figure(odd, name="p", title="t", description="d")
+    assert impedance() == first
+    assert to_figure(other, name="p", title="t", description="d").svg == alone == _anew(other)
+
+
+def _anew(plot: LinePlot) -> str:
+    """The plot on axes that nothing was drawn on."""
+    plots._kept_axes.cache_clear()
+    return to_figure(plot, name="p", title="t", description="d").svg

@@ -16,6 +16,7 @@ from .barrier_places import by_place
 from .grounding import Grounding, grounding_of
 from .listed import Listed, listed
 from .mains import Mains, mains_of
+from .materials import Material, materials_of
 from .network import Network, StageLoad, network_of, with_common_point
 from .places import Place, Places, places_of
 from .read_volts import direct_volts
@@ -97,6 +98,11 @@ class Circuit:
     def dry_rectifier(self) -> DryRectifier | None:
         """The silicon or selenium rectifier in the set; None where a tube does the work."""
         return dry_rectifier(self.record, self.components)
+
+    @cached_property
+    def materials(self) -> tuple[Material, ...]:
+        """The materials in the set that harm, as far as the record names them."""
+        return materials_of(self.record, self.tubes, self.dry_rectifier)
 
     @cached_property
     def doubling(self) -> str:

@@ -1,14 +1,16 @@
 """Curves by matplotlib through its object interface: fixed axes, words as text, the same bytes in every run.
 
 ``pyplot`` is never used: it keeps its figures in a list of its own. Words are put out as they are, without matplotlib's
-reading of TeX, since labels may come from a record.
+reading of TeX, since labels may come from a record. Axes are kept from one plot to the next of the same size: making
+them and their ticks takes longer than drawing the curves.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import KW_ONLY, dataclass
+from functools import lru_cache
 from io import StringIO
 from threading import RLock
 from typing import TYPE_CHECKING, Any
@@ -20,11 +22,13 @@ from ..words.decimal_sign import with_decimal_sign
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-    from matplotlib.figure import Figure as Plot
+    from matplotlib.figure import Figure as Sheet
 
 WIDTH = 560
 HEIGHT = 320
-"""Natural size of a plot in CSS pixels."""
+"""Size of a plot in points."""
+_SCALE = 1.2
+"""CSS pixels to a point in a page."""
 
 _MARGINS = {"left": 62, "right": 16, "bottom": 48, "top": 14}
 _STYLES: tuple[Any, ...] = ("-", (0, (7, 3)), (0, (2, 2)), (0, (9, 3, 2, 3)), (0, (1, 3)))
@@ -68,6 +72,31 @@ class Limit:
     across: str = "y"
 
 
+@dataclass(frozen=True, slots=True)
+class LinePlot:
+    """Curves told apart by line style, with limits as grey bands and single points as open circles with their words.
+
+    Every number is in the unit its axis names; ``width`` and ``height`` are in points. Raises ValueError where a
+    series' two lists differ in length.
+    """
+
+    series: Sequence[Series]
+    _: KW_ONLY
+    x_label: str
+    y_label: str
+    log_x: bool = False
+    log_y: bool = False
+    limits: Sequence[Limit] = ()
+    marked_points: Sequence[tuple[float, float, str]] = ()
+    width: int = WIDTH
+    height: int = HEIGHT
+
+    def __post_init__(self) -> None:
+        for one in self.series:
+            if len(one.x) != len(one.y):
+                raise ValueError(f"{one.label}: {len(one.x)} abscissae, {len(one.y)} ordinates")
+
+
 def engineering(value: float) -> str:
     """A number for an axis: ``10 k``, ``0``, ``470 m``. The axis names the unit."""
     if value == 0:
@@ -82,14 +111,15 @@ def engineering(value: float) -> str:
 def _look() -> Iterator[None]:
     """Our settings, whatever a settings file of the machine says. They are global in matplotlib, hence the lock.
 
-    The backend is left alone: matplotlib does not put that one back.
+    The backend is left alone: matplotlib does not put that one back. Only what differs is set, since matplotlib looks
+    at every value that it is given.
     """
     import matplotlib
 
     ours: dict[Any, Any] = {**matplotlib.rcParamsDefault, **_SETTINGS}
     del ours["backend"]
     with _SETTINGS_LOCK, matplotlib.rc_context():
-        matplotlib.rcParams.update(ours)
+        matplotlib.rcParams.update({k: v for k, v in ours.items() if dict.get(matplotlib.rcParams, k) != v})
         yield
 
 
@@ -99,64 +129,77 @@ def _words(text: str) -> str:
     return "\u200b" + flat if flat.startswith("_") else flat
 
 
-def axes(x_label: str, y_label: str, *, width: int = WIDTH, height: int = HEIGHT) -> tuple[Plot, Axes]:
-    """An empty plot of ``width`` by ``height`` CSS pixels and its axes, whose rectangle is fixed."""
-    with _look():
-        from matplotlib.backends.backend_svg import FigureCanvasSVG
-        from matplotlib.figure import Figure as Plot
-
-        plot = Plot(figsize=(width / 72, height / 72), dpi=72)
-        FigureCanvasSVG(plot)
-        left, bottom = _MARGINS["left"] / width, _MARGINS["bottom"] / height
-        across = 1 - left - _MARGINS["right"] / width
-        up = 1 - bottom - _MARGINS["top"] / height
-        made = plot.add_axes((left, bottom, across, up))
-        made.set_xlabel(_words(x_label))
-        made.set_ylabel(_words(y_label))
-        made.grid(True, color="black", alpha=0.18, linewidth=0.7)
-        return plot, made
+def to_figure(plot: LinePlot, *, name: str, title: str, description: str) -> Figure:
+    """The plot as a finished figure, the same bytes for the same curves; ``name`` begins its ids."""
+    with _look(), _empty_axes(plot.width, plot.height) as (sheet, made):
+        _draw(made, plot)
+        out = StringIO()
+        sheet.savefig(out, format="svg", metadata={"Date": None, "Creator": None}, facecolor="none")
+        svg = clean_svg(out.getvalue(), prefix=name, title=title, description=description, scale=_SCALE)
+    return Figure(name, title, description, svg, round(plot.width * _SCALE), round(plot.height * _SCALE))
 
 
-def line_plot(
-    series: Sequence[Series],
-    *,
-    x_label: str,
-    y_label: str,
-    log_x: bool = False,
-    log_y: bool = False,
-    limits: Sequence[Limit] = (),
-    marked_points: Sequence[tuple[float, float, str]] = (),
-    width: int = WIDTH,
-    height: int = HEIGHT,
-) -> tuple[Plot, Axes]:
-    """Curves told apart by line style, with limits as grey bands and single points as open circles with their words.
+@contextmanager
+def _empty_axes(width: int, height: int) -> Iterator[tuple[Sheet, Axes]]:
+    """The axes kept for this size, for one plot at a time: inside ``_look``, whose lock no other thread passes."""
+    sheet, made = _kept_axes(width, height)
+    try:
+        yield sheet, made
+    finally:
+        _take_off(made)
 
-    Every number is in the unit its axis names. Raises ValueError where a series' two lists differ in length.
-    """
-    plot, made = axes(x_label, y_label, width=width, height=height)
-    with _look():
-        if log_x:
-            made.set_xscale("log")
-        if log_y:
-            made.set_yscale("log")
-        for limit in limits:
-            _draw_limit(made, limit)
-        for number, one in enumerate(series):
-            if len(one.x) != len(one.y):
-                raise ValueError(f"{one.label}: {len(one.x)} abscissae, {len(one.y)} ordinates")
-            style, thick = _STYLES[number % len(_STYLES)], _WIDTHS[number % len(_WIDTHS)]
-            made.plot(one.x, one.y, color="black", linestyle=style, linewidth=thick, label=_words(one.label))
-        for x, y, words in marked_points:
-            made.plot(
-                [x], [y], linestyle="none", marker="o", markersize=7, markeredgecolor="black", markerfacecolor="none"
-            )
-            made.annotate(_words(words), (x, y), xytext=(7, 7), textcoords="offset points")
-        _number_axes(made)
-        _draw_minor_ticks(made)
-        handles, labels = made.get_legend_handles_labels()
-        if len(labels) > 1:
-            made.legend(handles, labels, loc="best" if len(series) < 5 else "upper right")
-    return plot, made
+
+@lru_cache(maxsize=4)
+def _kept_axes(width: int, height: int) -> tuple[Sheet, Axes]:
+    """An empty plot of ``width`` by ``height`` points and its axes, whose rectangle is fixed."""
+    from matplotlib.backends.backend_svg import FigureCanvasSVG
+    from matplotlib.figure import Figure as Sheet
+
+    sheet = Sheet(figsize=(width / 72, height / 72), dpi=72)
+    FigureCanvasSVG(sheet)
+    left, bottom = _MARGINS["left"] / width, _MARGINS["bottom"] / height
+    across = 1 - left - _MARGINS["right"] / width
+    up = 1 - bottom - _MARGINS["top"] / height
+    made = sheet.add_axes((left, bottom, across, up))
+    made.grid(True, color="black", alpha=0.18, linewidth=0.7)
+    return sheet, made
+
+
+def _take_off(made: Axes) -> None:
+    """Everything drawn taken off the axes, with what they remember of it; their ticks stay."""
+    from matplotlib.transforms import Bbox
+
+    legend = made.get_legend()
+    for artist in (*made.lines, *made.patches, *made.texts, *([legend] if legend else [])):
+        artist.remove()
+    made.dataLim = Bbox.null()
+    made.ignore_existing_data_limits = True
+    made.set_xscale("linear")
+    made.set_yscale("linear")
+    made.set_xlim(0, 1, auto=True)
+    made.set_ylim(0, 1, auto=True)
+
+
+def _draw(made: Axes, plot: LinePlot) -> None:
+    made.set_xlabel(_words(plot.x_label))
+    made.set_ylabel(_words(plot.y_label))
+    if plot.log_x:
+        made.set_xscale("log")
+    if plot.log_y:
+        made.set_yscale("log")
+    for limit in plot.limits:
+        _draw_limit(made, limit)
+    for number, one in enumerate(plot.series):
+        style, thick = _STYLES[number % len(_STYLES)], _WIDTHS[number % len(_WIDTHS)]
+        made.plot(one.x, one.y, color="black", linestyle=style, linewidth=thick, label=_words(one.label))
+    for x, y, words in plot.marked_points:
+        made.plot([x], [y], linestyle="none", marker="o", markersize=7, markeredgecolor="black", markerfacecolor="none")
+        made.annotate(_words(words), (x, y), xytext=(7, 7), textcoords="offset points")
+    _number_axes(made)
+    _draw_minor_ticks(made)
+    handles, labels = made.get_legend_handles_labels()
+    if len(labels) > 1:
+        made.legend(handles, labels, loc="best" if len(plot.series) < 5 else "upper right")
 
 
 def _draw_limit(made: Axes, limit: Limit) -> None:
@@ -195,18 +238,3 @@ def _draw_minor_ticks(made: Axes) -> None:
         ticks = Line2D(x, y, linestyle="none", marker=MarkerStyle(mark), markersize=2.0, markeredgewidth=0.6)
         ticks.set(color="black", transform=across, clip_on=False)
         made.add_artist(ticks)
-
-
-def to_svg(plot: Plot, *, prefix: str, title: str, description: str) -> str:
-    """The plot as SVG fit to stand in a page; the same plot gives the same bytes."""
-    out = StringIO()
-    with _look():
-        plot.savefig(out, format="svg", metadata={"Date": None, "Creator": None}, facecolor="none")
-    return clean_svg(out.getvalue(), prefix=prefix, title=title, description=description, scale=1.2)
-
-
-def to_figure(plot: Plot, *, name: str, title: str, description: str) -> Figure:
-    """The plot as a finished figure; ``name`` begins its ids."""
-    svg = to_svg(plot, prefix=name, title=title, description=description)
-    width, height = plot.get_size_inches() * 72
-    return Figure(name, title, description, svg, round(float(width) * 1.2), round(float(height) * 1.2))

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from ..circuit.circuit import Circuit
 from ..circuit.grounding import Grounding
 from ..words import Words
-from .materials import materials_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +41,7 @@ def cautions(circuit: Circuit, words: Words) -> tuple[Caution, ...]:
 
 def _of_materials(circuit: Circuit) -> tuple[Caution, ...]:
     """The block of what the record names that harms."""
-    found = materials_of(circuit)
+    found = circuit.materials
     if not found:
         return ()
     named = " and ".join(filter(None, (", ".join(one.name for one in found[:-1]), found[-1].name)))

@@ -28,7 +28,7 @@ def draw(findings: AlignmentFindings, bench: Bench) -> tuple[Figure, ...]:
 
 def _response(session: AlignmentSession, number: int) -> Figure | None:
     """The response after the work and, where it was swept, before it; its ends at -3 and -6 dB marked."""
-    from ...drawing.plot import Series, line_plot, to_figure
+    from ...drawing.plot import LinePlot, Series, to_figure
 
     swept = [(name, one) for name, one in (("after", session.response), ("before", session.response_before)) if one]
     drawn = [(name, one) for name, one in swept if len(one.points_hertz_decibels) > 1]
@@ -37,7 +37,7 @@ def _response(session: AlignmentSession, number: int) -> Figure | None:
     said = drawn[0][1].said
     bands = (said.three, said.six) if said else ()
     ends = [(hertz, -band.down, "") for band in bands for hertz in (band.low, band.high) if hertz is not None]
-    plot, _ = line_plot(
+    plot = LinePlot(
         [
             Series([f for f, _ in one.points_hertz_decibels], [level for _, level in one.points_hertz_decibels], name)
             for name, one in drawn
@@ -52,12 +52,12 @@ def _response(session: AlignmentSession, number: int) -> Figure | None:
 
 
 def _detector(session: AlignmentSession, number: int) -> Figure | None:
-    from ...drawing.plot import Limit, Series, line_plot, to_figure
+    from ...drawing.plot import Limit, LinePlot, Series, to_figure
 
     curve = session.s_curve
     if curve is None or len(curve.points_hertz_volts) < 2:
         return None
-    plot, _ = line_plot(
+    plot = LinePlot(
         [Series([f for f, _ in curve.points_hertz_volts], [volts for _, volts in curve.points_hertz_volts], "output")],
         x_label="hertz",
         y_label="volts",
@@ -69,7 +69,7 @@ def _detector(session: AlignmentSession, number: int) -> Figure | None:
 
 
 def _curve(one: BandTracking, aerial: str) -> Figure | None:
-    from ...drawing.plot import Series, line_plot, to_figure
+    from ...drawing.plot import LinePlot, Series, to_figure
     from ...electrics.tracking import half_width
     from ...record.units import say
 
@@ -77,7 +77,7 @@ def _curve(one: BandTracking, aerial: str) -> Figure | None:
         return None
     dial = [hertz for hertz, _ in one.error_hertz]
     width = [half_width(hertz, Q) for hertz in dial]
-    plot, _ = line_plot(
+    plot = LinePlot(
         [
             Series(dial, [error for _, error in one.error_hertz], "oscillator too high"),
             Series(dial, width, f"half width, Q {Q:.0f}"),

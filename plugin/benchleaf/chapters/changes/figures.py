@@ -22,7 +22,7 @@ def draw(findings: ChangesFindings, bench: Bench) -> tuple[Figure, ...]:
 
 
 def _impedance(change: ChangeFindings, one: RealCapacitor) -> Figure:
-    from ...drawing.plot import Limit, Series, line_plot, to_figure
+    from ...drawing.plot import Limit, LinePlot, Series, to_figure
     from ...record.units import say
 
     there = change.there_part
@@ -39,7 +39,7 @@ def _impedance(change: ChangeFindings, one: RealCapacitor) -> Figure:
         for f, word in ((change.self_resonance_hertz, "self-resonance"), (change.antiresonance_hertz, "anti-resonance"))
         if f is not None and _LOWEST < f < _HIGHEST
     ]
-    plot, _ = line_plot(
+    plot = LinePlot(
         series,
         x_label="hertz",
         y_label="ohms",

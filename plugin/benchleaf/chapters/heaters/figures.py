@@ -67,7 +67,7 @@ def _bars(findings: HeatersFindings, bench: Bench) -> Iterator[Figure]:
 
 def _sweep(findings: HeatersFindings, bench: Bench) -> Iterator[Figure]:
     """How the heaters follow the line, with the band they are held to."""
-    from ...drawing.plot import Limit, Series, line_plot, to_figure
+    from ...drawing.plot import Limit, LinePlot, Series, to_figure
 
     points = findings.sweep
     if len(points) < 2 or findings.line_volts is None:
@@ -78,7 +78,7 @@ def _sweep(findings: HeatersFindings, bench: Bench) -> Iterator[Figure]:
     series = [Series(line_volts, highest, "highest")] if apart else []
     series.append(Series(line_volts, lowest, "lowest" if apart else "all heaters"))
     line = bench.words.line
-    plot, _ = line_plot(
+    plot = LinePlot(
         series,
         x_label=f"{line} voltage, V",
         y_label="heater volts, % of rated",
@@ -104,7 +104,7 @@ def _sweep(findings: HeatersFindings, bench: Bench) -> Iterator[Figure]:
 
 def _warm_up(findings: HeatersFindings) -> Iterator[Figure]:
     """The string's current from switching on."""
-    from ...drawing.plot import Series, line_plot, to_figure
+    from ...drawing.plot import LinePlot, Series, to_figure
 
     on = findings.switch_on
     if on is None or not on.seconds:
@@ -114,7 +114,7 @@ def _warm_up(findings: HeatersFindings) -> Iterator[Figure]:
     series = [Series(seconds, [on.amps[k] for k in shown], "without NTC" if on.amps_with_thermistor else "current")]
     if on.amps_with_thermistor:
         series.append(Series(seconds, [on.amps_with_thermistor[k] for k in shown], "with NTC"))
-    plot, _ = line_plot(series, x_label="time, s", y_label="string current, A", width=320, height=230)
+    plot = LinePlot(series, x_label="time, s", y_label="string current, A", width=320, height=230)
     yield to_figure(
         plot,
         name=WARM_UP,

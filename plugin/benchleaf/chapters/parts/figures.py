@@ -48,7 +48,7 @@ def log_name(anchor: str) -> str:
 
 def _reforming(findings: PartsFindings) -> Iterator[Figure]:
     """Leakage over time on logarithmic scales, with its limit."""
-    from ...drawing.plot import Limit, Series, line_plot, to_figure
+    from ...drawing.plot import Limit, LinePlot, Series, to_figure
     from ...record.units import say
 
     for found in findings.reforming():
@@ -56,7 +56,7 @@ def _reforming(findings: PartsFindings) -> Iterator[Figure]:
         if len(points) < 3 or found.outlook is None:
             continue
         limit = found.outlook.limit_amps
-        plot, _ = line_plot(
+        plot = LinePlot(
             [Series([t / 60 for t, _ in points], [i for _, i in points], f"leakage of {found.name}")],
             x_label="minutes",
             y_label="amperes",

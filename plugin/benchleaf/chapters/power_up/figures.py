@@ -26,10 +26,10 @@ def draw(findings: PowerUpFindings, bench: Bench) -> tuple[Figure, ...]:
 
 
 def _current(points: tuple[LinePoint, ...], findings: PowerUpFindings, bench: Bench) -> Figure:
-    from ...drawing.plot import Series, line_plot, to_figure
+    from ...drawing.plot import LinePlot, Series, to_figure
 
     volts = [p.line.line_volts for p in points]
-    plot, _ = line_plot(
+    plot = LinePlot(
         [
             Series(volts, [p.line.line_amps_rms for p in points], "expected"),
             Series(volts, [p.line.high_amps_rms for p in points], "highest"),
@@ -55,13 +55,13 @@ def _current(points: tuple[LinePoint, ...], findings: PowerUpFindings, bench: Be
 
 
 def _b_plus(points: tuple[LinePoint, ...], findings: PowerUpFindings, bench: Bench) -> Iterator[Figure]:
-    from ...drawing.plot import Series, line_plot, to_figure
+    from ...drawing.plot import LinePlot, Series, to_figure
 
     known = [(p.line.line_volts, p.b_plus_volts) for p in points if p.b_plus_volts is not None]
     if len(known) < 2:
         return
     rail = bench.words.rail.format(1)
-    plot, _ = line_plot(
+    plot = LinePlot(
         [Series([x for x, _ in known], [y for _, y in known], rail)],
         x_label=f"{bench.words.line} voltage, V",
         y_label=f"{rail}, V",

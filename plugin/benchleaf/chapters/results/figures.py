@@ -25,14 +25,14 @@ def draw(findings: ResultsFindings, bench: Bench) -> tuple[Figure, ...]:
 
 
 def _figure(curve: MeasuredCurve) -> Figure:
-    from ...drawing.plot import Limit, Series, line_plot, to_figure
+    from ...drawing.plot import Limit, LinePlot, Series, to_figure
 
     drawn = [("after" if curve.before else curve.name, curve.points)]
     drawn += [("before", curve.before)] if curve.before else []
     shown = [(name, _shown(curve, points)) for name, points in drawn]
     level = curve.subject == "response" and curve.reference_hertz is not None
     limits = [Limit(0.1 * 100, 0.1 * 100, "10 %")] if curve.subject == "distortion" and curve.unit == "1" else []
-    plot, _ = line_plot(
+    plot = LinePlot(
         [Series([at for at, _ in points], [value for _, value in points], name) for name, points in shown],
         x_label=_X.get(curve.at_unit, curve.at_unit),
         y_label="decibels" if level else _Y.get(curve.unit, curve.unit),

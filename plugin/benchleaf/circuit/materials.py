@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -13,7 +13,9 @@ from typing import TYPE_CHECKING, Any
 from ..record.mapping import as_mapping
 
 if TYPE_CHECKING:
-    from ..circuit.circuit import Circuit
+    from ..record.model import Record
+    from ..tubes import Tube
+    from .rectifier import DryRectifier
 
 _NOT_SEARCHED = frozenset({"maker", "model", "papers", "summary", "advice", "by"})
 _DEEPEST = 12
@@ -46,13 +48,13 @@ def _either(words: str) -> str:
     return "|".join(re.escape(word.strip()) for word in words.split(";"))
 
 
-def materials_of(circuit: Circuit) -> tuple[Material, ...]:
+def materials_of(record: Record, tubes: Mapping[str, Tube], dry_rectifier: DryRectifier | None) -> tuple[Material, ...]:
     """The materials that the record names, or that a part or tube of it holds, in the order of the table."""
-    written = as_mapping(circuit.record)
+    written = as_mapping(record)
     said = "\n".join(_texts({key: value for key, value in written.items() if key not in _NOT_SEARCHED}))
-    if any("mercury" in (tube.role or "") for tube in circuit.tubes.values()):
+    if any("mercury" in (tube.role or "") for tube in tubes.values()):
         said += "\nmercury"
-    if circuit.dry_rectifier and circuit.dry_rectifier.type == "selenium":
+    if dry_rectifier and dry_rectifier.type == "selenium":
         said += "\nselenium"
     return tuple(material for material in _materials() if material.named_by.search(said))
 
