@@ -230,4 +230,3 @@ heaters:
 """
     assert circuit(text).tubes["V5"].pin_rows == ()
     assert rectifier_paths(circuit(text), None) == paths
-

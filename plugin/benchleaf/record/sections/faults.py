@@ -24,7 +24,9 @@ RULED_OUT_WORDS = (RULED_OUT, "not the cause", "not it", "eliminated", "cleared"
 """Names and words for what turned out not to be the cause."""
 _SAID_FIRST = re.compile(r"(found|cause|cure|note)\b[:\s]+(?=\S)", re.I)
 _NOT_IT = "|".join(RULED_OUT_WORDS)
-_RULED_OUT_FIRST = re.compile(rf"(?:(?:{_NOT_IT})\b[:\s]+|not\s+(?=[A-Z]{{1,3}}\d))(?=\S)", re.I)
+_RULED_OUT_FIRST = re.compile(
+    rf"(?:(?:{_NOT_IT})\b[:\s]+|not\s+(?:the\s+)?(?=[A-Z]{{1,3}}\d|\d{{1,3}}[A-Z]))(?=\S)", re.I
+)
 _RULED_OUT_BEHIND = re.compile(rf"(?P<what>\S.*?)\s+(?:(?:is|are|was|were)\s+)?(?:{_NOT_IT})\.?", re.I | re.S)
 """``C12 ruled out``, ``the tubes were not the cause``."""
 
@@ -144,7 +146,8 @@ def _in_one_line(line: Text) -> Entries:
         before = fault.get(key)
         fault[key] = said if before is None else before.and_then(said)
     ruled_out = _put_apart(others, fault)
-    told = one_of([f"{key} “{text}”" for key, text in (*fault.items(), *ruled_out)], "and")
+    said = [(key, text) for key, text in fault.items() if key != RULED_OUT]
+    told = one_of([f"{key} “{text}”" for key, text in (*said, *ruled_out)], "and")
     complaint = fault[Text("complaint")]
     fault[Text("complaint")] = complaint.taken_as(str(complaint), f"read as {told}") if others else complaint
     return fault
