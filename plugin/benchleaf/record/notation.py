@@ -53,6 +53,8 @@ _SIGN = re.compile(r"[-+±]? ?")
 _CODE = re.compile(r"([0-9]{0,4})([RrkKMGpnumVvΩ])([0-9]{1,4})(?![0-9.,/])")
 _NEXT_NUMBER = re.compile(rf"[.,]?[0-9]|[{VULGAR}]")
 _JOINT = re.compile(r"(?: ?(±)| ?(-)| (to) |()) ?([-+]?) ?$", re.IGNORECASE)
+_SIGN_OF_NEXT = re.compile(r"[^\W\d]\.? -$")
+"""Behind a unit and a blank, with none behind it, a dash is the sign of the next number: ``100 uV -2 V``."""
 _TRAILING_JOINT = re.compile(r" ?([-+/x*×:;,&]|\band) ?$", re.IGNORECASE)
 
 
@@ -133,6 +135,8 @@ def _part(between: str) -> tuple[str, str, str]:
     match = _JOINT.search(between)
     assert match is not None
     joint = (match[1] or match[2] or match[3] or "").lower()
+    if joint == "-" and _SIGN_OF_NEXT.search(between):
+        return between[: match.start()].strip(), " ", "-"
     if joint:
         return between[: match.start()].strip(), joint, match[5]
     if loose := _TRAILING_JOINT.search(between):
