@@ -20,6 +20,7 @@ _LONGEST_CONDITION = max(len(words.split()) for words in CONDITIONS)
 _BEHIND = re.compile(r"\s*,?\s*(?P<words>[^,;()]{1,200})")
 """What stands behind a value, as far as a condition can reach."""
 _WINDING = re.compile(r"(?:[\w+]+ )?(?:primary|secondary|tertiary|winding|pri|sec)\b\s*:?\s*", re.I)
+_WINDING_BEHIND = re.compile(r"\s+(?:primary|secondary|tertiary|pri|sec)\Z", re.I)
 _DATED = frozenset({"ordered", "tested", "fitted", "checked"})
 
 
@@ -54,7 +55,11 @@ def found_behind(value: Text, line: Text) -> bool:
 
 
 def ohms_of_winding(item: Text, words: Spans) -> bool:
-    """Whether an item says no more than the ohms of a winding: ``secondary 14.5 ohms``."""
+    """Whether an item says no more than the ohms of a winding: ``secondary 14.5 ohms``, ``24 ohms sec``."""
+    behind = _WINDING_BEHIND.search(item)
+    value = value_at(item, words, 0, {"resistance": ""}) if behind else None
+    if behind and value and words[value.words - 1][1] == behind.start():
+        return True
     named = _WINDING.match(item)
     index = next((n for n, (start, _) in enumerate(words) if named and start >= named.end()), 0)
     found = value_at(item, words, index, {"resistance": ""}) if index else None

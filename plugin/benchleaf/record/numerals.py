@@ -166,8 +166,6 @@ def read_numeral(text: str, start: int) -> tuple[Numeral, int] | None:
 
 def _is_proper(over: int, under: int) -> bool:
     """Whether n/d is a fraction, and not two values with a stroke between them (110/220, 8/16)."""
-    if under == 0:
-        raise IllegibleError("nothing can be divided by zero")
     if over == 1:
         return 1 < under <= 100
     return 1 < over < under and under in (3, 4, 5, 8, 10, 16, 32, 64) and gcd(over, under) == 1

@@ -15,6 +15,14 @@ _ROUNDS = 6
 """What is left of an entry may be wanting in its turn, and so on; a record that needs more is given up."""
 _DEEP = {"readings": 3, "line side": 3}
 """How many names lead to the entry that is left out, where it is not two: a tube's readings in a run."""
+_HOLDERS = {
+    "heaters": ("windings", "batteries", "shunts"),
+    "power-up": ("steps", "soak"),
+    "power up": ("steps", "soak"),
+    "alignment": ("steps", "response", "response before", "response after"),
+    "readings": ("resistance",),
+}
+"""What has entries of its own within an entry of a section, each left out by itself."""
 UNKNOWN = "?"
 Keys = dict[int, dict[str, Text]]
 """The keys of a node by their text, the nodes by their identity."""
@@ -72,7 +80,7 @@ def _leave_out_around(tree: Entries, lines: Sequence[str], number: int) -> set[i
     """Take out the entry that a line with a slip of notation stands in: a part of it is lost. Its line, if there is."""
     container: Any = tree
     way: list[tuple[Entries, Text]] = []
-    while isinstance(container, Entries) and not (way and len(way) == _depth(way[0][1])):
+    while isinstance(container, Entries) and not (way and len(way) == _depth([key for _, key in way])):
         named = [key for key in container if key.place[0] <= number]
         key = max(named, key=lambda k: k.place, default=None)
         if key is None or number >= key.place[0] + sum(1 for _ in block_of(lines, key.place[0])):
@@ -86,9 +94,12 @@ def _leave_out_around(tree: Entries, lines: Sequence[str], number: int) -> set[i
     return {last.place[0]}
 
 
-def _depth(section: str) -> int:
-    """How many names lead to an entry of a section."""
-    return _DEEP.get(section.casefold(), 2)
+def _depth(names: Sequence[object]) -> int:
+    """How many names lead to the entry that ``names``, from a section's on, lead to or through."""
+    section, *within = (str(name).casefold() for name in names)
+    holders = _HOLDERS.get(section, ())
+    held = next((number for number, name in enumerate(within, 3) if name in holders), 0)
+    return held or _DEEP.get(section, 2)
 
 
 def _way(tree: Entries, location: tuple[int | str, ...], keys: Keys) -> tuple[Any, Any, int] | None:
@@ -96,7 +107,7 @@ def _way(tree: Entries, location: tuple[int | str, ...], keys: Keys) -> tuple[An
     way = way_to(tree, location, keys)
     if not way:
         return None
-    depth = min(_depth(str(way[0][1])), len(way))
+    depth = min(_depth([key for _, key in way]), len(way))
     return (*way[depth - 1], depth)
 
 

@@ -13,6 +13,10 @@ _OF_THE_VALUE = re.compile(r"\s*(?:pins?\s+\d+|\d+|AC|DC|rms|peak|[a-z]?g\d(?:\+
 """What in brackets says which electrode or which volts, and is no remark."""
 _A_VALUE = re.compile(r"\s*[-+−–~<>]?\s?(?:\d[\d.,]*|\.\d+)\s*(?:V|volts?)?\s*(?:AC|DC)?\s*\Z", re.I)
 """Brackets around a reading, as one that is out of the ordinary is marked; it is none the less the reading."""
+_VALUE_IN_BRACKETS = re.compile(r"(?<=\w )[(\[]\s?(?:[-+−–]\s?\d[\d.,]*|[-+−–]?\d*[.]\d+)(?:\s?V)?\s?[)\]]", re.I)
+"""A reading in brackets behind its electrode, ``grid (-9.5)``: its sign or its point says that it is no pin."""
+_GRID = re.compile(r"(?<!\w)g\d\s*\Z", re.I)
+_NO_BRACKETS = str.maketrans("()[]", "    ")
 _SIGN = re.compile(r"(?<=\w)\s*[=:]\s*(?=[-+<>~−–]?\s?\.?\d)")
 _PAIRS = re.compile(r"\w+(?:\s\w+)?\s*=\s*[-+<>~−–]?\s?(?:\d(?:[.,\d]*\d)?|\.\d+)(?:\s?V)?(?=\s|\Z)")
 _ABOUT = re.compile(r"(?<!\S)(?:about|approx\.?|approximately|circa|ca\.?|around|roughly)\s+(?=[-+−–]?\s?\.?\d)", re.I)
@@ -53,7 +57,10 @@ def plainly_said(text: Text) -> tuple[Text, list[Text]]:
     What is left keeps its place in the line, but where signs alone part one reading from the next.
     """
     plain, remarks = str(text), []
-    for found in _BRACKETS.finditer(text):
+    for found in _VALUE_IN_BRACKETS.finditer(text):
+        if not _ENDS_IN_A_NUMBER.search(text[: found.start()]) or _GRID.search(text[: found.start()]):
+            plain = plain[: found.start()] + found[0].translate(_NO_BRACKETS) + plain[found.end() :]
+    for found in _BRACKETS.finditer(plain):
         start, end = found.span()
         if _OF_THE_VALUE.match(found["said"]) or _A_VALUE.match(found["said"]):
             plain = plain[:start] + found[0].replace("(", " ").replace(")", " ") + plain[end:]

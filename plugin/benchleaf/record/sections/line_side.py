@@ -54,7 +54,7 @@ _LEADS = {
     **dict.fromkeys(("B-", "the B- lead"), "B- lead"),
     "both": "both leads",
 }
-_SLOW = ("slow", "time-lag", "slow-blow", "slow blow", "slo-blo", "anti-surge", "time delay", "träge", "T")
+_SLOW = ("slow", "time-lag", "slow-blow", "slow blow", "slo-blo", "slo blo", "anti-surge", "time delay", "träge", "T")
 _QUICK = ("quick", "fast", "quick-blow", "fast-blow", "quick blow", "fast blow", "flink", "F")
 _SPEEDS = {word.casefold(): "slow" for word in _SLOW} | {word.casefold(): "quick" for word in _QUICK}
 
@@ -97,13 +97,21 @@ class Fuse(Section):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """A fuse that something lies across is none: ``bridged with silver paper``."""
+        """A fuse that something lies across is none: ``bridged with silver paper``; ``F1 in hot lead`` is a part's."""
+        if isinstance(data, Text) and (named := _FUSE_NAMED.match(data)):
+            table = super()._table(data.cut(named.end()), errors) if named.end() < len(data) else {}
+            name = data.cut(*named.span("name")).taken_as(f"{named['name']} of the parts list")
+            before = table.get(Text("note")) if table else None
+            note = name.and_then(before) if isinstance(before, Text) else name
+            return None if table is None else {**table, Text("note", name.place): note}
         if not (isinstance(data, Text) and _NO_FUSE_LEFT.match(data)):
             return super()._table(data, errors)
         note = data.taken_as(str(data), f"“{data}” read as no fuse")
         return {Text("none", data.place): data.cut(0).taken_as("none"), Text("note", data.place): note}
 
 
+_FUSE_NAMED = re.compile(r"(?P<name>(?:F|FS|FU)\d{1,2})(?!\s*m?A\b)(?:\s*,\s*|\s+|\Z)", re.I)
+"""A fuse by its name in the parts list, which has its figures."""
 _NO_FUSE_LEFT = re.compile(
     r"(?:fuse(?:holder)? )?(?:bridged|bypassed|shorted|strapped|silver paper|(?:silver |tin ?)?foil|a (?:wire|nail))\b",
     re.I,

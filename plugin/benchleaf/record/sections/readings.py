@@ -29,7 +29,7 @@ from ..values import (
 from .meter import MeterField
 from .said_of_tubes import of_both_plates, with_words_as_note
 
-_BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc))?$")
+_BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc)|~)?$")
 _VALUE_BEGINS = re.compile(r"(?<=\s)(?:[<>≤≥~+−–.,\d-]|(?:x|n/r|o\.?/?l\.?|0\.l\.?|over\S*)(?=\s|$))", re.I)
 _OPEN = frozenset({"inf", "infinite", "infinity", "open", "∞", "ol", "o.l.", "0.l.", "o/l"})
 _OHMS = re.compile(
@@ -48,6 +48,8 @@ _VALUE = re.compile(r"[<>≤≥~+−–-]?[.,]?\d|x$|OL$|open$|inf", re.I)
 _BOTH = re.compile(r"pin\s+(?P<pin>\d{1,2})\s+(?P<name>\D.*)$|(?P<name2>\D.*?)[\s(]+pin\s+(?P<pin2>\d{1,2})\)?$", re.I)
 _PIN_AND_NAME = re.compile(r"\d{1,2}\s+[A-Za-z][\w ]*\s(?:[<>≤≥~+−–-]?\s*[.,]?\d|x$|inf|open$|∞)")
 _Read = Callable[[Any], Quantity | None]
+_STROKED = re.compile(r"(?P<first>[-+−–]?[.\d][.,\d]*)(?:\s?/\s?(?:[-+−–]?[.\d][.,\d]*|x)){2,}", re.I)
+"""Values of several electrodes with strokes between and no electrode said."""
 _SIGNS = frozenset("-+−–")
 _NOT_READ = frozenset({"x", "X", "-", "–", "n/r"})
 
@@ -147,6 +149,9 @@ def _pair(item: Text, read: _Read, *, alone: bool) -> tuple[Text, Any]:
         parted = f"{item[: joined.start()]}, {item[joined.end() :]}"
         found = f"{quoted(item)}, a comma with no blank behind it"
         raise refused(found, "a comma and a blank", f"write {quoted(parted)}", at=item.cut(joined.start()))
+    if stroked := _STROKED.fullmatch(item):
+        remedy = f"write {quoted('plate ' + stroked['first'])}, and so on, or every pin in order with blanks between"
+        raise refused(quoted(item), "the electrode before each value", remedy, at=item)
     if alone and (_is_value(item) or _reads(item, read)):
         return Text("", item.place), item
     begins = _VALUE_BEGINS if read is read_reading else _OHMS_BEGIN
