@@ -13,7 +13,8 @@ HEAD = "maker: A\nmodel: B\n"
 
 def left_of(text: str) -> Any:
     record, problems = read_record((HEAD + text).encode(), makers.FILE)
-    assert record is not None and problems
+    assert record is not None
+    assert problems
     return as_mapping(record)
 
 
@@ -21,7 +22,10 @@ def left_of(text: str) -> Any:
     ("bad", "text"),
     [
         ("hv", "heaters:\n  windings:\n    hv: 99 gauss\n    rect: 5 V 2 A\n"),
-        ("88 gauss", "alignment:\n  - response:\n      - 450 kHz 88 gauss\n      - 455 kHz 0 dB\n      - 460 kHz -6 dB\n"),
+        (
+            "88 gauss",
+            "alignment:\n  - response:\n      - 450 kHz 88 gauss\n      - 455 kHz 0 dB\n      - 460 kHz -6 dB\n",
+        ),
         ("line 9 ohm", "power-up:\n  - with: variac\n    steps:\n      - line 9 ohm, x\n      - line 80 V, 0.2 A\n"),
         ("ex", "readings:\n  found:\n    B+1: 90 V\n    resistance:\n      V1: ex\n      V2: plate 470k\n"),
     ],

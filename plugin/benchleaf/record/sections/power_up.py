@@ -72,11 +72,10 @@ class PowerUpStep(Section):
             return None if table is None else {**table, Text("clock", at.place): at}
         raised = RAISED.match(data) if isinstance(data, Text) else None
         step = data.cut(raised.end()) if raised and isinstance(data, Text) else data
-        if isinstance(step, Text):
-            step = _worded(step, {"voltage": "line", "duration": "after"})
+        if isinstance(step, Text) and not raised:
+            step = data = _worded(step, {"voltage": "line", "duration": "after"})
         volts = _leading_volts(step) if isinstance(step, Text) else None
         if volts is None or not isinstance(step, Text):
-            data = step if isinstance(data, Text) and not raised else data
             return super()._table(data, errors)
         if raised:
             volts = volts.taken_as(volts, f"“{raised[0]}{volts}” read as the line’s volts")
