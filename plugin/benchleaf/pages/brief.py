@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ..chapters.parts.verdicts import still_to_handle
+from ..circuit.rectifier_feed import plates_fed
 from ..circuit.work import OPEN_STATES
 from ..report.anchors import part_anchor
 from ..report.digest import Compared
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from ..chapters.examine import Examined
     from ..chapters.parts.findings import PartsFindings
     from ..circuit.circuit import Circuit
+    from ..record.sections.heaters import HeaterSupply
 
 MOST_FIGURES = 4
 MOST_LINES = 3
@@ -100,12 +102,18 @@ def not_measured(circuit: Circuit, words: Words) -> list[str]:
         (record.power is None, "how the set is powered"),
         (record.chassis is None and mains, f"whether the chassis is connected to the {words.line}"),
         (not record.readings, "voltage readings"),
-        (supply is not None and supply.measured is None, "measured heater voltages"),
+        (supply is not None and not _heaters_read(circuit, supply), "measured heater voltages"),
         (bool(record.tubes) and not record.parts, "parts looked at"),
         (line_side is None and mains, f"the {words.line} side"),
         (line_side is not None and not line_side.measured, "measured touch current or insulation"),
     )
     return [text for missing, text in absent if missing]
+
+
+def _heaters_read(circuit: Circuit, supply: HeaterSupply) -> bool:
+    """Whether heater volts were measured, at the tubes or at the winding that feeds them."""
+    of_heaters = (winding for winding in supply.windings.values() if not plates_fed(circuit, winding))
+    return supply.measured is not None or any(winding.measured for winding in of_heaters)
 
 
 @dataclass(frozen=True)

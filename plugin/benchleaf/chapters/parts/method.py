@@ -107,8 +107,8 @@ def _highest_volts(supply: SupplyPeak, words: Words) -> Phrase:
         f"Highest voltage: {how[supply.how]} {Amount(supply.volts, 'V').text}, with the rectifier conducting and "
         f"nothing that draws current{assumed}.{single} In a series string a {words.tube} that is out darkens "
         "all, so that this stands there at a quick restart only, or where the rectifier is warm before the output "
-        f"{words.tube}: one to watch. It is a fault behind a transformer, a dry rectifier or a doubler unless a "
-        "written surge rating covers it, with a dead output stage, and where the rating is below what stands there "
-        "while the set plays: as read, or on a rail peak/π at low "
+        f"{words.tube}: one to watch, unless a written surge rating covers it. It is a fault behind a transformer, a "
+        "dry rectifier or a doubler unless a surge rating does, with a dead output stage, and where the rating is "
+        "below what stands there while the set plays: as read, or on a rail peak/π at low "
         f"{words.line}, the mean of the rectified half-wave.",
     )

@@ -34,13 +34,14 @@ def _too_low(row: PartFindings) -> Verdict:
     """How much it matters that a capacitor can see more than it is rated for, by when it does.
 
     What it has while the set plays, and what a dead output stage leaves on it, are more than it is made for. Behind a
-    dry rectifier, a doubler or a transformer it has its peak at every switching on, for which a surge rating is made.
-    In a series string that is so at a quick restart only.
+    dry rectifier, a doubler or a transformer it has its peak at every switching on, in a series string at a quick
+    restart only. A surge rating is made for both: within it, nothing is left to do.
     """
     if below_working_volts(row) or row.seen_when == DEAD_OUTPUT_STAGE:
         return Verdict.FAULT
-    covered = row.surge_volts is not None and row.sees_volts is not None and row.surge_volts >= row.sees_volts
-    return Verdict.FAULT if row.seen_when in _AT_EVERY_START and not covered else Verdict.WATCH
+    if row.surge_volts is not None and row.sees_volts is not None and row.surge_volts >= row.sees_volts:
+        return Verdict.NOTE
+    return Verdict.FAULT if row.seen_when in _AT_EVERY_START else Verdict.WATCH
 
 
 _AT_EVERY_START = ("dry rectifier", "doubler", "transformer")
