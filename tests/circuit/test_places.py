@@ -184,3 +184,25 @@ def test_a_reading_makes_a_name_a_place() -> None:
         slips = Slips(makers.FILE)
         place(makers.record(f"{SET}{readings}{parts}"), slips)
         assert len(slips.problems()) == told
+
+
+HALVES = "tubes:\n  V1: 12AX7\n  V6: EM34\n  V7: EBC41\n"
+
+
+@pytest.mark.parametrize(
+    ("written", "same"),
+    [
+        ("V1a anode", "V1 plate 1"),
+        ("V1b anode", "V1 plate 2"),
+        ("a2 V1", "V1 plate 2"),
+        ("V1 anode I", "V1 plate 1"),
+        ("V6 anode II", "V6 plate 2"),
+        ("V6 Leuchtschirm", "V6 target"),
+        ("Gitter V7", "V7 grid"),
+        ("V7 Kathode", "V7 cathode"),
+    ],
+)
+def test_halves_roman_numbers_and_german_electrodes(written: str, same: str) -> None:
+    places = makers.bench(HALVES).circuit.places
+    assert places.read(written) == places.read(same)
+    assert places.read(written).known

@@ -48,6 +48,8 @@ _ONE_LETTER = {
     "p": "plate",
 }
 _POSITION = re.compile(r"(?:V|VT|T|TUBE|VALVE)\d{1,2}$", re.I)
+_HALF = re.compile(r"(?P<at>\w*\d)(?P<half>[ab])\s+(?P<word>\S.*)", re.I)
+"""Half a twin tube: ``V1a anode`` is its anode 1."""
 _PIN = re.compile(r"(?:pin\s*(?:no\.?\s*)?)?(\d{1,2})$", re.I)
 _LONGEST = 60
 _BOTH = re.compile(r"pin\s+\d{1,2}\s+(?P<after>\D.*)$|(?P<before>\D.*?)[\s(]+pin\s+\d{1,2}\)?$", re.I)
@@ -135,6 +137,10 @@ class Places:
                 return position, text[len(known) :].strip()
             if name.endswith(f" {known}"):
                 return position, re.sub(r"\s+(?:of|at)$", "", text[: -len(known)].strip(), flags=re.I)
+        half = _HALF.fullmatch(text)
+        of_half = self.position(half["at"]) if half else None
+        if half and of_half and is_electrode_word(half["word"]):
+            return of_half, f"{half['word']} {' ab'.index(half['half'].casefold())}"
         return self._by_short_type(text) or _unlisted(text)
 
     def _by_short_type(self, text: str) -> tuple[str, str] | None:

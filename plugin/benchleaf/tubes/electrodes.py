@@ -18,7 +18,11 @@ from benchleaf.tubes.tables import CsvRow, read_table, role_rows
 from benchleaf.tubes.tube import TOP_CAP, Pin, Tube
 from benchleaf.words import AMERICAN, DIALECTS, Words
 
-_SAME_WORD = {"anode": "plate", "anodes": "plates", "oscillator": "osc", "no": "", "number": "", "nr": ""}
+_SAME_WORD = {"anode": "plate", "anodes": "plates", "oscillator": "osc", "no": "", "number": "", "nr": ""} | {
+    "gitter": "grid", "schirmgitter": "screen", "steuergitter": "control grid", "bremsgitter": "suppressor",
+    "kathode": "cathode", "leuchtschirm": "target", "heizfaden": "heater", "heizung": "heater",
+}  # fmt: skip
+"""British and German for American; of the German what stands on sheets from there."""
 _SEPARATORS = re.compile(r"[\s_.#-]+(?=\w)|[\s.]+$")
 _SPACED_KEY = re.compile(r"\b([agkdp]) (?=\d$)")
 _OF_VOLTAGE = re.compile(r"\bu(?=[agkp](?:\d|t|h|p|\b))")
@@ -42,6 +46,7 @@ _SECTION_LETTER = {
     "ah": "hexode plate",
     "gt": "triode grid",
 }
+_ROMAN = re.compile(r"\b(plate|anode|grid|gitter|diode|cathode|kathode|a) (i{1,3})$")
 _NUMBERED = re.compile(r"(grid|plate|cathode|diode|pin)(\d)")
 _NOT_OFFERED = frozenset({"nc", "ic"})
 _LONGEST = 60
@@ -105,6 +110,7 @@ def _rows_for(role: str | None, direct: bool) -> tuple[CsvRow, ...]:
 def _normal(written: str) -> str:
     """Lower case, one space between words, US words for British ones: `Anode No. 2` is `plate 2`."""
     text = _NUMBERED.sub(r"\1 \2", _SEPARATORS.sub(" ", _OF_VOLTAGE.sub("", written.lower())))
+    text = _ROMAN.sub(lambda found: f"{found[1]} {len(found[2])}", text)
     spelt = (_SAME_WORD.get(word, _SHORT_SECTION.get(word, word)) for word in text.split())
     words = _BARE_ELECTRODE.sub(lambda one: _LETTER_WORDS[one[1]], " ".join(word for word in spelt if word))
     return _SECTION_BEHIND.sub(r"\2 \1", _JOINED_GRIDS.sub(r"g\1+g\2", _SPACED_KEY.sub(r"\1", words)))

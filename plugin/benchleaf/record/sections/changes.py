@@ -1,8 +1,15 @@
 """Circuit changes that are neither repair nor line side, as written."""
 
+from collections.abc import Mapping
+from typing import Any
+
+from pydantic_core import InitErrorDetails
+
 from ..forms import Form
 from ..section import Section, form
+from ..text import Text
 from ..values import Date, Wording
+from ..whole_words import reason_apart, words_of_form
 from .parts import Between, Component, Components
 
 
@@ -23,3 +30,12 @@ class Change(Section):
     date: Date | None = None
     why: Wording | None = None
     note: Wording | None = None
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """The reason is all that is said behind ``why``, with its commas."""
+        why = None
+        if isinstance(data, Text):
+            data, why = reason_apart(data, words_of_form(cls.FORM))
+        table = super()._table(data, errors)
+        return table if why is None or table is None else {**table, Text("why", why.place): why}

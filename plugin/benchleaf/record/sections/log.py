@@ -25,6 +25,9 @@ _NOT_OF_WORK = re.compile(
 )
 """Words behind which hours are not those of the work: ``left on for 3 h``, ``played 8 h``."""
 
+_NO_PERSON = re.compile(
+    r"(?:itself|themselves|hand|eye|ear|accident|chance|mistake|then|now|noon|lunch|evening|means|far)\b", re.I
+)
 _DASH = re.compile(r"[-–—]+\s+(?=\S)")
 _DAY_ALONE = re.compile(
     r"(?P<day>(?P<a>\d{1,2})/(?P<b>\d{1,2}))(?:\s+[-–—]+)?\s+"
@@ -54,6 +57,7 @@ class LogEntry(Section):
         """
         table = super()._table(data, errors)
         if isinstance(table, Entries):
+            _nobody(table)
             _day_apart(table)
         if isinstance(table, Entries) and not _by_clock(table, errors):
             return table
@@ -81,6 +85,20 @@ class LogEntry(Section):
         table[Text("time", time.place)] = time
         table[Text("did", rest.place)] = rest.taken_as(rest.rstrip(" ,;"), f"“{time}” read as how long it took")
         return table
+
+
+def _nobody(table: Entries) -> None:
+    """What is done by nobody, ``by itself``, ``by hand``, is part of what was done."""
+    by, did = table.get(Text("by")), table.get(Text("did"))
+    if not isinstance(by, Text) or not _NO_PERSON.match(by):
+        return
+    said = by.taken_as(f"by {by}")
+    del table[Text("by")]
+    if isinstance(did, Text):
+        first, then = (said, did) if by.place < did.place else (did, said)
+        del table[Text("did")]
+        said = first.and_then(then)
+    table[Text("did", said.place)] = said
 
 
 def _day_apart(table: Entries) -> None:

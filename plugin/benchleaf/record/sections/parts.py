@@ -37,6 +37,7 @@ from ..values import (
     choice,
     schema_of,
 )
+from ..whole_words import reason_apart, with_names_as_note, words_of_form
 from .hung import Taps, hung, pins_joined, pins_of_line, published_pins
 from .leaked import Leakage
 
@@ -318,5 +319,10 @@ class Part(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """A part with several of a kind in one value has become its sections."""
-        table = super()._table(said_of_each(data) if isinstance(data, Text) else data, errors)
+        why = None
+        if isinstance(data, Text):
+            data, why = reason_apart(with_names_as_note(said_of_each(data)), words_of_form(cls.FORM))
+        table = super()._table(data, errors)
+        if why is not None and isinstance(table, Entries):
+            table[Text("why", why.place)] = why
         return as_sections(table, _OLD) if isinstance(table, Entries) else table

@@ -71,10 +71,10 @@ class PowerUpStep(Section):
         if raised and isinstance(data, Text):
             data = data.cut(raised.end())
         volts = _leading_volts(data) if isinstance(data, Text) else None
-        if volts and raised:
-            volts = volts.taken_as(volts, f"“{raised[0]}{volts}” read as the line’s volts")
         if volts is None or not isinstance(data, Text):
             return super()._table(data, errors)
+        if raised:
+            volts = volts.taken_as(volts, f"“{raised[0]}{volts}” read as the line’s volts")
         behind = data.cut(len(volts))
         behind = behind.cut(1) if behind.startswith(",") else behind
         table = super()._table(behind, errors) if behind else Entries(data.place, data)
