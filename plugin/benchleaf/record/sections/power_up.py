@@ -59,25 +59,24 @@ class PowerUpStep(Section):
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """The volts that a step begins with are the line's, unless it says the line further on."""
         if named := volts_as_name(data):
-            volts, told = named
+            line, told = named
             table = super()._table(told, errors)
-            return None if table is None else {**table, Text("line", volts.place): volts}
+            return None if table is None else {**table, Text("line", line.place): line}
         clock = _CLOCK.match(data) if isinstance(data, Text) else None
         if clock and isinstance(data, Text):
             rest, at = data.cut(clock.end()), data.cut(*clock.span("clock"))
             table = cls._table(rest, errors) if rest else Entries(data.place, data)
             return None if table is None else {**table, Text("clock", at.place): at}
         raised = RAISED.match(data) if isinstance(data, Text) else None
-        if raised and isinstance(data, Text):
-            data = data.cut(raised.end())
-        volts = _leading_volts(data) if isinstance(data, Text) else None
-        if volts is None or not isinstance(data, Text):
+        step = data.cut(raised.end()) if raised and isinstance(data, Text) else data
+        volts = _leading_volts(step) if isinstance(step, Text) else None
+        if volts is None or not isinstance(step, Text):
             return super()._table(data, errors)
         if raised:
             volts = volts.taken_as(volts, f"“{raised[0]}{volts}” read as the line’s volts")
-        behind = data.cut(len(volts))
+        behind = step.cut(len(volts))
         behind = behind.cut(1) if behind.startswith(",") else behind
-        table = super()._table(behind, errors) if behind else Entries(data.place, data)
+        table = super()._table(behind, errors) if behind else Entries(step.place, step)
         return None if table is None else {**table, Text("line", volts.place): volts}
 
     clock: Clock | None = None
