@@ -146,8 +146,8 @@ def _in_one_line(line: Text) -> Entries:
         before = fault.get(key)
         fault[key] = said if before is None else before.and_then(said)
     ruled_out = _put_apart(others, fault)
-    of_it = [(key, text) for key, text in fault.items() if key != RULED_OUT]
-    told = one_of([f"{key} “{text}”" for key, text in (*of_it, *ruled_out)], "and")
+    told_of = [(key, text) for key, text in fault.items() if key != RULED_OUT]
+    told = one_of([f"{key} “{text}”" for key, text in (*told_of, *ruled_out)], "and")
     complaint = fault[Text("complaint")]
     fault[Text("complaint")] = complaint.taken_as(str(complaint), f"read as {told}") if others else complaint
     return fault
