@@ -313,6 +313,22 @@ def test_each_thing_is_told_as_found_and_as_left() -> None:
     assert (veneer.found, veneer.did, veneer.material) == ("lifting", "glued", "hide glue")
 
 
+@pytest.mark.parametrize(
+    ("stop", "turns", "metres"),
+    [
+        ("shaft 1/4 in 2-1/2 turns", 2.5, 0.00635),
+        ('drum 4-1/2" 1 1/2 turns', 1.5, 0.1143),
+        ("pulley 2¾ turns", 2.75, None),
+        ("drum 80 mm 1/2 turn", 0.5, 0.08),
+        ("drum 3 in 12 turns", 12.0, 0.0762),
+    ],
+)
+def test_turns_and_inches_with_a_fraction(stop: str, turns: float, metres: float | None) -> None:
+    found = stop_of(stop)
+    assert found is not None
+    assert (found.turns, found.metres) == (turns, pytest.approx(metres) if metres else None)
+
+
 @pytest.mark.parametrize("stop", ["drum -80 mm", "drum 0 mm", "drum 1e9 mm", "shaft 6 mm 900 turns"])
 def test_a_stop_of_a_size_nobody_made_is_asked(stop: str) -> None:
     (told,) = makers.refused(f"mechanics:\n  dial cord: pulley, {stop}\n")

@@ -96,6 +96,10 @@ def test_a_note_goes_on_until_the_line_is_read_again(line: str, note: str) -> No
                 "“3h” read as how long it took",
             ],
         ),
+        (
+            "results:\n  sensitivity: 2200 uv/m before, 350 uv/m after\n",
+            ["kept as a note: 2200 uv/m before, 350 uv/m after"],
+        ),
         ("parts:\n  C1: 50 nF, leaks 4 meg at 100 V\n", ["“4 meg” is insulation resistance: 25 µA at 100 V"]),
     ],
 )

@@ -11,7 +11,7 @@ from .problems import quoted
 from .several import Several, sections_of
 from .spoken import Spoken
 from .text import Entries, Listing, Text
-from .unknown import second_value
+from .unknown import second_ends, second_value
 
 WOUND = frozenset({"L", "T", "CH"})
 """Parts whose ohms are what was measured of their wire, beside their henries."""
@@ -102,8 +102,11 @@ class LineTables:
         self.put("between", row, places[0])
 
     def put_spoken(self, spoken: Spoken) -> None:
-        """A part's places and what it does; a place by itself waits for another."""
-        if spoken.joined and Text("between") not in self.tables[0]:
+        """A part's places and what it does; a place by itself waits for another, and a second pair of ends is asked."""
+        ends = self.tables[0].get(Text("between"))
+        if spoken.joined and isinstance(ends, list) and [*map(str, ends)] != [*map(str, spoken.places)]:
+            self.mistakes.append(second_ends(spoken.places, ends))
+        elif spoken.joined and Text("between") not in self.tables[0]:
             self.put_between(spoken.places)
             if spoken.job:
                 self.put("job", spoken.job, spoken.job)

@@ -13,6 +13,8 @@ from .trade_words import BESIDE_A_JOB
 _MOST_WORDS = 4
 _TERMINAL = re.compile(r"top|bottom|hot end|cold end|junction|pri|sec")
 """Words for an end that stand behind a part's name; others are things themselves (``wiper``, ``secondary``)."""
+_BUS = re.compile(r"line|rail|bus")
+"""A wire that goes from stage to stage, behind the word for what it carries: ``bias line``."""
 _OF_AN_ELECTRODE = re.compile(r"plate|anode|grid|screen|cathode")
 _BESIDE_A_THING = (BESIDE_A_JOB | {"earth"}) - frozenset(
     {"coupling", "bypass", "decoupling", "filter", "smoothing", "reservoir", "leak", "load", "bias", "feed", "feedback"}
@@ -30,10 +32,11 @@ def thing_at(item: Text, words: Spans, index: int, stops: Callable[[int], bool])
         part = end == index and PART_NAME.fullmatch(word)
         noun = THINGS.fullmatch(word) or _OF_AN_ELECTRODE.fullmatch(word)
         terminal = end > index and _TERMINAL.fullmatch(word)
-        qualifies = word in _BESIDE_A_THING
-        if stops(end) or not (part or noun or terminal or qualifies):
+        bus = end > index and _BUS.fullmatch(word)
+        qualifies = word in _BESIDE_A_THING or (end == index and word == "bias")
+        if stops(end) or not (part or noun or terminal or bus or qualifies):
             break
-        if part or noun or terminal:
+        if part or noun or terminal or bus:
             longest = end + 1 - index
     return longest
 

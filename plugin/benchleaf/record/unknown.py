@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from functools import lru_cache
 
 from .forms import Form, Mistake
@@ -91,6 +92,14 @@ def second_value(value: Text, first: object, *, in_can: bool) -> Mistake:
     whole = f"{value} {unit_beside(value, str(first))}".strip() if BARE_NUMBER.match(value) else str(value)
     expected = f"{quoted(f'measured {whole}')}, {quoted(f'now {whole}')}, or “and” between two parts of one can"
     return Mistake(value, f"{quoted(value)}, a second value", expected, "write which it is")
+
+
+def second_ends(places: Sequence[Text], ends: Sequence[object]) -> Mistake:
+    """The mistake of two places that a part joins beside the ``ends`` that it has already."""
+    second = " to ".join(places)
+    found = f"{quoted(second)}, where {quoted(' to '.join(map(str, ends)))} are its two ends already"
+    remedy = "write the ends of the whole, and what lies at a tap behind “note”"
+    return Mistake(places[0], found, "two places that a part joins, once in its line", remedy)
 
 
 def unknown(text: Text, form: Form, outer: Form | None = None, value: Text | None = None) -> Mistake:

@@ -60,6 +60,11 @@ _WITHOUT_YEAR = (
     re.compile(rf"(?P<month>{_MONTH})\.?\s+(?P<d>\d{{1,2}})(?:st|nd|rd|th)?{_ENDS}", re.I),
 )
 """A day and a month alone. With a stroke they end at a comma, a colon or the line's end: ``1/2 h`` is none."""
+_BEFORE_WORDS = re.compile(
+    r"\d{1,2}/(?!(?:[23468]|16|32|64)\b)\d{1,2}(?=\s+(?!(?:watts?|turns?|inch|inches|hours?|hrs|mins?|minutes?)\b)[^\W\d]{3})",
+    re.I,
+)
+"""A day that a blank parts from what was done; what may be a part of an hour, an inch or a watt is none."""
 _BEFORE_YEAR = re.compile(rf"\b(?:{_MONTH})\.?\s+\d{{1,2}}(?:st|nd|rd|th)?\Z", re.I)
 _IS_YEAR = re.compile(r"\s*(?:19|20)\d\d\b")
 _STARTS = re.compile(rf"\d|(?:{_MONTH})\b", re.I)
@@ -117,6 +122,8 @@ def opening_day(text: str, *, with_year: bool) -> int:
     weekday = len(text) - len(_without_weekday(text))
     if found := _month_and_day(text[weekday:]):
         return weekday + found.end()
+    if with_year and (found := _BEFORE_WORDS.match(text, weekday)):
+        return found.end()
     words = list(re.finditer(r"\S+", text[: 2 * _LONGEST]))[:_MOST_WORDS] if with_year else []
     ends = [word.end() for word in words if looks_like_a_date(text[: word.end()])]
     return ends[-1] if ends else 0

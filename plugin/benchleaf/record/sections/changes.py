@@ -13,6 +13,9 @@ from ..whole_words import reason_apart, words_of_form
 from .parts import Between, Component, Components
 
 
+_ADDED = ("added", "fitted", "installed")
+
+
 class Change(Section):
     """``add 0.1 uF 250 V film, across C12 b, why RF bypass of the B+ rail``."""
 
@@ -20,8 +23,10 @@ class Change(Section):
         ["add", "remove", "across", "between", "date", "why", "note"],
         values={"date": "date"},
         groups={"add": Component.FORM or Form()},
+        synonyms=dict.fromkeys(_ADDED, "add"),
         remark="note",
     )
+    SYNONYMS = dict.fromkeys(_ADDED, "add")
 
     add: Components = ()
     remove: Wording | None = None

@@ -20,14 +20,19 @@ _KINDS = {
 }  # fmt: skip
 _KIND = re.compile("|".join(rf"(?P<{kind}>\b(?:{words})\b)" for kind, words in _KINDS.items()), re.I)
 _TURNS = re.compile(
-    r"(?P<turns>\d+(?:[.,]\d+)?|half a|one|two|three|four|\d?\s?1/2|\d?½)\s*(?:full\s+)?turns?\b"
+    r"(?P<turns>(?<![\d/.,])(?:\d{1,2}[\s-]?)?(?:1/2|1/4|3/4|[½¼¾])|\d+(?:[.,]\d+)?|half a|one|two|three|four)"
+    r"\s*(?:full\s+)?turns?\b"
     r"|(?P<once>\bonce round)",
     re.I,
 )
-_SIZE = re.compile(r"(?<![\w.,])(?:ø\s*)?(?P<size>[.\d][\d.,/]*\s?(?:mm|cm|in(?:ch(?:es)?)?\b|\"))", re.I)
+_SIZE = re.compile(
+    r"(?<![\w.,])(?:ø\s*)?(?P<size>(?:\d{1,2}[\s-](?=\d{1,2}/\d))?[.\d][\d.,/]*\s?(?:mm|cm|in(?:ch(?:es)?)?\b|\"))",
+    re.I,
+)
 _IN_METRES = re.compile(r"\d\s?(?:mm|cm|in(?:ch(?:es)?)?\b)", re.I)
 _BELOW_ZERO = re.compile(r"(?<!\S)[-−–]\s?[.\d]")
-_IN_WORDS = {"half a": 0.5, "one": 1.0, "two": 2.0, "three": 3.0, "four": 4.0, "1/2": 0.5, "½": 0.5}
+_IN_WORDS = {"half a": 0.5, "one": 1.0, "two": 2.0, "three": 3.0, "four": 4.0}
+_FRACTIONS = {"1/2": 0.5, "½": 0.5, "1/4": 0.25, "¼": 0.25, "3/4": 0.75, "¾": 0.75}
 _MOST_TURNS = 20.0
 _LEAST_METRES, _MOST_METRES = 0.5e-3, 1.0
 
@@ -68,8 +73,8 @@ def _turns(found: re.Match[str]) -> float:
     said = " ".join(found["turns"].casefold().split())
     if said in _IN_WORDS:
         return _IN_WORDS[said]
-    half = re.fullmatch(r"(\d)\s?(?:1/2|½)", said)
-    return int(half[1]) + 0.5 if half else float(said.replace(",", "."))
+    mixed = re.fullmatch(rf"(\d*)[\s-]?({'|'.join(_FRACTIONS)})", said)
+    return int(mixed[1] or 0) + _FRACTIONS[mixed[2]] if mixed else float(said.replace(",", "."))
 
 
 def _read_route(value: Any) -> tuple[Text, ...]:

@@ -16,6 +16,8 @@ from ..values import Current, Date, Duration, Reads, ReadsBefore, Voltage, Wordi
 from .session_lines import RAISED, published_steps, read_steps, volts_as_name
 
 _LINE_SAID = re.compile(r"\b(?:line|mains)\s+[.\d]", re.I)
+_SAID = {"line": _LINE_SAID, "after": re.compile(r"\bafter\s+[.\d]", re.I)}
+_OF_A_STEP = {"voltage": "line", "current": "amps", "duration": "after"}
 _ELSEWHERE = re.compile(
     r"\s*(?:(?:at|on|across|over|from|of)\s+(?!(?:the\s+)?(?:line|mains|variac|plug|socket|wall)\b)|(?:B\+|HT)\d?\s*\Z)",
     re.I,
@@ -42,7 +44,8 @@ Clock = Annotated[Text, Reads(_read_clock, TEXT_SCHEMA)]
 class PowerUpStep(Section):
     """``line 80 V, 0.16 A, B+1 70 V``: line volts, line current, then whatever else was read.
 
-    Volts that a step begins with are the line's: ``80 V 0.16 A, B+1 70 V``. A time of day may stand before all.
+    Volts that a step begins with are the line's: ``80 V 0.16 A, B+1 70 V``. A time of day may stand before all, and how
+    long it was held by itself between commas: ``80 V, 10 min``.
     """
 
     FORM = form(
@@ -69,6 +72,8 @@ class PowerUpStep(Section):
             return None if table is None else {**table, Text("clock", at.place): at}
         raised = RAISED.match(data) if isinstance(data, Text) else None
         step = data.cut(raised.end()) if raised and isinstance(data, Text) else data
+        if isinstance(step, Text) and not raised:
+            step = data = _worded(step, {"voltage": "line", "duration": "after"})
         volts = _leading_volts(step) if isinstance(step, Text) else None
         if volts is None or not isinstance(step, Text):
             return super()._table(data, errors)
@@ -88,7 +93,7 @@ class PowerUpStep(Section):
 
 
 class Soak(Section):
-    """``8 h, line 120 V, 0.24 A, chassis 41 °C, T3 58 °C, room 21 °C, B+1 121 V``."""
+    """``8 h, line 120 V, 0.24 A, chassis 41 °C, T3 58 °C, room 21 °C, B+1 121 V``; ``8 h, 120 V`` is the line too."""
 
     FORM = form(
         ["line"],
@@ -100,11 +105,43 @@ class Soak(Section):
     )
     SYNONYMS = {"mains": "line", "for": "time"}
 
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """Volts between commas, before anything that was read, are the line's."""
+        return super()._table(_worded(data, {"voltage": "line"}) if isinstance(data, Text) else data, errors)
+
     time: Duration | None = None
     line: Voltage | None = None
     amps: Current | None = None
     read: Wording | None = None
     note: Wording | None = None
+
+
+def _worded(line: Text, words: Mapping[str, str]) -> Text:
+    """A line in which an item that is one value and nothing else has its word before it, where that is not said.
+
+    ``words`` gives the word for each kind. Volts are the line's only before anything that was read at the set.
+    """
+    said = {word for word, pattern in _SAID.items() if pattern.search(line)}
+    whole: Text | None = None
+    at_the_set = noting = False
+    for item in items(line):
+        body, mark, _ = item.partition(";")
+        kind = "" if noting else _only_kind(item.cut(0, len(body)))
+        word = words.get(kind, "")
+        takes = bool(word) and word not in said and not (at_the_set and kind == "voltage")
+        said |= {word} if takes else set()
+        at_the_set, noting = at_the_set or not kind, noting or bool(mark)
+        put = item.taken_as(f"{word} {item}") if takes else item
+        whole = put if whole is None else whole.and_then(put)
+    return line if whole is None or whole == line else whole
+
+
+def _only_kind(item: Text) -> str:
+    """The kind of the one value that an item is; empty for any other."""
+    words = words_of(item, strokes=False)
+    value = value_at(item, words, 0, _OF_A_STEP) if words else None
+    return value.kind if value and value.words == len(words) else ""
 
 
 def _leading_volts(step: Text) -> Text | None:

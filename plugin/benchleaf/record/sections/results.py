@@ -19,6 +19,9 @@ _SIDES = {**BEFORE_AFTER, "was": "before", "now": "after", "sheet": "sheet"}
 _HEADS = ("for", "into", "at", "standard", "note")
 _HEAD = re.compile(rf"({'|'.join(_HEADS)})\s*:?\s+", re.I)
 _LOAD = re.compile(r"(?:a\s+)?(?P<load>[.\d][\d.,]*\s?(?:ohms?|Ω|R)?)(?:\s+load)?(?=\s|$)", re.I)
+_INTO_BEHIND = re.compile(r"\s(?=into\s+[.\d])", re.I)
+"""The load behind what else was said: ``at 10 % into 3.2 ohms``."""
+_NUMBER_OF_A_SIDE = re.compile(r"\d\S*\s+(?:\S+\s+)?(?:before|after|now)\b|\b(?:before|after|was|now)\s+[.\d]", re.I)
 _NO_VALUE = re.compile(rf"(?:{'|'.join(_SIDES)})\b[\s:]*(?=[^\s:])(?![^\W\d])", re.I)
 """A side with something behind it that is neither a value nor words: it is asked."""
 _BY_ITSELF = re.compile(r"[-+~<>]?\s?[.\d][.,\d]*\Z")
@@ -57,7 +60,7 @@ class Result(Section):
             return _noted(table, remark)
         found = sided(body, _SIDES, ANY_KINDS)
         if found.twice or not _alone(found) or any(_NO_VALUE.match(piece) for piece in found.left):
-            return super()._table(data, errors)
+            return _told(super()._table(data, errors))
         errors += [from_mistake(mistake) for mistake in found.mistakes]
         table = Entries(data.place, data)
         table.update({Text(key, value.place): value for key, value in found.values.items()})
@@ -80,6 +83,14 @@ def read_results(value: Any) -> Any:
 def published_results(made: JsonSchemaValue) -> JsonSchemaValue:
     """All of it may be one line."""
     return {"anyOf": [made, {"type": "string"}]}
+
+
+def _told(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
+    """A result whose note has numbers of a side in it that are no values says so: ``2200 uV/m before``."""
+    note = table.get(Text("note")) if table else None
+    if table is None or not isinstance(note, Text) or note.remarks or not _NUMBER_OF_A_SIDE.search(note):
+        return table
+    return {**table, Text("note", note.place): note.taken_as(str(note), f"kept as a note: {note}")}
 
 
 def _noted(table: Entries, remark: Text | None) -> Entries:
@@ -147,6 +158,9 @@ def _add(table: Entries, piece: Text) -> None:
     head = _HEAD.match(piece)
     key = Text(head[1].casefold() if head else "note", piece.place)
     text = piece.cut(head.end()) if head else piece.taken_as(piece, f"kept as a note: {piece}")
+    if inner := _INTO_BEHIND.search(text) if head and key != "into" else None:
+        _add(table, text.cut(inner.start()))
+        text = text.cut(0, inner.start())
     if key == "into":
         load = _LOAD.match(text)
         if load is None:
