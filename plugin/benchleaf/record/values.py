@@ -159,6 +159,10 @@ Capacitance = quantity("capacitance")
 Resistance = quantity("resistance")
 Inductance = quantity("inductance")
 Voltage = quantity("voltage")
+VoltsRead = Annotated[Quantity, Reads(lambda value: read_as(value, "voltage", bare="V"), TEXT_SCHEMA)]
+"""Volts where nobody means another size: a bare number is volts, at the line and of what a part was tested at."""
+OhmsRead = Annotated[Quantity, Reads(lambda value: read_as(value, "resistance", bare="ohm"), TEXT_SCHEMA)]
+"""Ohms where nobody means another size, as an ESR: a bare number is ohms."""
 Current = quantity("current")
 Power = quantity("power")
 Frequency = quantity("frequency")

@@ -26,6 +26,7 @@ from ..values import (
     StringOrder,
     TubeName,
     Voltage,
+    VoltsRead,
     Wording,
     as_text,
     quantity,
@@ -133,7 +134,9 @@ class Battery(Section):
 
 _IN_SERIES = re.compile(r"(?<![\w.])(?P<count>[2-9])\s?[x×*]\s?(?P<volts>\d{1,3}(?:[.,]\d{1,2})?)\s?V\b", re.I)
 _HALVES = re.compile(
-    r"(?:2\s?[x×*]\s?(?P<volts>\d[\d.]*)|(?P<half>\d[\d.]*)\s?-\s?0\s?-\s?(?P=half))\s?(?P<unit>V\w*)", re.I
+    r"2\s?[x×*]\s?(?P<volts>\d[\d.]*)\s?(?P<unit>V\w*)"
+    r"|(?P<half>\d[\d.]*)\s?-\s?0\s?-\s?(?P=half)(?:\s?(?P<unit2>V\w*)|(?![\w.]))",
+    re.I,
 )
 _HALVES_MEASURED = re.compile(
     r"2\s?[x×*]\s?(?P<volts>\d[\d.,]*)(?P<unit>\s?V\w*)?|(?P<one>\d[\d.,]*)\s?-\s?0\s?-\s?(?P<other>\d[\d.,]*)(?P<unit2>\s?V\w*)?",
@@ -155,8 +158,6 @@ def _read_measured(value: Any) -> Quantity:
 
 
 MeasuredVolts = Annotated[Quantity, Reads(_read_measured, TEXT_SCHEMA)]
-VoltsRead = Annotated[Quantity, Reads(lambda value: read_as(value, "voltage", bare="V"), TEXT_SCHEMA)]
-"""Volts that were read, where a bare number is volts."""
 
 
 class Winding(Section):
@@ -179,7 +180,7 @@ class Winding(Section):
         both = _HALVES.match(data) if isinstance(data, Text) else None
         if both is None:
             return super()._table(data, errors)
-        half = f"{both['volts'] or both['half']} {both['unit']}"
+        half = f"{both['volts'] or both['half']} {both['unit'] or both['unit2'] or 'V'}"
         table = super()._table(data.taken_as(f"{half}{data[both.end() :]}"), errors)
         return table and {**table, Text("halves", data.place): data.cut(0, both.end())}
 

@@ -12,7 +12,7 @@ from ..problems import quoted
 from ..section import Section, form, refused
 from ..text import Text
 from ..units import say
-from ..values import Current, Resistance, Voltage
+from ..values import Current, Resistance, VoltsRead
 
 _IN_M = re.compile(r"[<>~]?\s?[.\d][.,\d]*\s?M")
 
@@ -42,7 +42,7 @@ class Leakage(Section):
 
     current: Current | None = None
     ohms: Resistance | None = None
-    at: Voltage | None = None
+    at: VoltsRead | None = None
 
     @model_validator(mode="after")
     def _ohms_said_as_a_current(self) -> Self:

@@ -29,7 +29,7 @@ from ..values import (
     schema_of,
 )
 from .line_side_words import PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch
-from .parts import COMPONENT_FORM, Component, components_of
+from .parts import COMPONENT_FORM, Component, as_capacitor, components_of
 from .touchable_words import TOUCHABLE_PARTS, each_socket, not_computed, opening_part, out_of_reach, part_named
 
 FUSE_PLACES = ("hot lead", "B- lead", "return lead", "both leads")
@@ -149,7 +149,7 @@ class BarrierPart(Component):
 
 def _read_barrier(value: Any) -> tuple[BarrierPart, ...]:
     """The components between two places, from a line, a mapping, or a list of either."""
-    return components_of(value, BarrierPart)
+    return components_of(as_capacitor(value), BarrierPart)
 
 
 BarrierParts = Annotated[

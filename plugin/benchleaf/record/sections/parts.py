@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Annotated, Any, TypeVar
 
 from pydantic import ValidationError, model_validator
@@ -25,12 +26,12 @@ from ..values import (
     Inductance,
     Length,
     Name,
+    OhmsRead,
     PartValue,
     Power,
     Ratio,
     Reads,
     ReadsBefore,
-    Resistance,
     Voltage,
     Wording,
     as_text,
@@ -45,6 +46,7 @@ SAFETY_CLASSES = ("X1", "X2", "X3", "Y1", "Y2", "Y3", "Y4")
 BOTH_CLASSES = tuple(f"{x}/{y}" for x in SAFETY_CLASSES[:3] for y in SAFETY_CLASSES[3:])
 """A capacitor may be approved for the line and for the hand: ``X1/Y2``."""
 
+_BEGINS_AS_CAPACITOR = re.compile(r"0?[.]\d+(?:\s*/\s*\d|\s+\d+\s?(?:v|wv)|\s+[xy][1-4]\b)", re.I)
 AnyComponent = TypeVar("AnyComponent", bound="Component")
 
 
@@ -143,7 +145,7 @@ class Component(Section):
     condition: Annotated[Text, Reads(_read_condition, TEXT_SCHEMA)] | None = None
     measured: PartValue | None = None
     leakage: Leakage | None = None
-    ESR: Resistance | None = None
+    ESR: OhmsRead | None = None
     ESL: Inductance | None = None
     leads: Length | None = None
     marked: Wording | None = None
@@ -175,6 +177,15 @@ class Component(Section):
 def read_components(value: Any) -> tuple[Component, ...]:
     """One or more components from a line, a mapping, or a list of either."""
     return components_of(value, Component)
+
+
+def as_capacitor(value: Any) -> Any:
+    """A text that begins with a number below 1 and volts or a class, ``.0047 Y2``, to be read as a capacitor."""
+    if not (isinstance(value, Text) and _BEGINS_AS_CAPACITOR.match(value)):
+        return value
+    text = value.cut(0)
+    text.manner = replace(value.manner, part="C")
+    return text
 
 
 def components_of(value: Any, sort: type[AnyComponent]) -> tuple[AnyComponent, ...]:

@@ -12,7 +12,7 @@ from ..line_values import value_at, words_of
 from ..problems import quoted
 from ..section import Section, form, refused
 from ..text import Entries, Text
-from ..values import Current, Date, Duration, Reads, ReadsBefore, Voltage, Wording, as_text
+from ..values import Current, Date, Duration, Reads, ReadsBefore, Voltage, VoltsRead, Wording, as_text
 from .session_lines import RAISED, published_steps, read_steps, volts_as_name
 
 _LINE_SAID = re.compile(r"\b(?:line|mains)\s+[.\d]", re.I)
@@ -85,7 +85,7 @@ class PowerUpStep(Section):
         return None if table is None else {**table, Text("line", volts.place): volts}
 
     clock: Clock | None = None
-    line: Voltage | None = None
+    line: VoltsRead | None = None
     amps: Current | None = None
     after: Duration | None = None
     read: Wording | None = None
@@ -111,7 +111,7 @@ class Soak(Section):
         return super()._table(_worded(data, {"voltage": "line"}) if isinstance(data, Text) else data, errors)
 
     time: Duration | None = None
-    line: Voltage | None = None
+    line: VoltsRead | None = None
     amps: Current | None = None
     read: Wording | None = None
     note: Wording | None = None
