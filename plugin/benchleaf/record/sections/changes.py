@@ -12,7 +12,6 @@ from ..values import Date, Wording
 from ..whole_words import reason_apart, words_of_form
 from .parts import Between, Component, Components
 
-
 _ADDED = ("added", "fitted", "installed")
 
 
