@@ -53,6 +53,16 @@ def test_what_the_transformer_is_said_to_match_is_meant_before_the_tubes_load() 
     assert (found.tube, found.meant_ohms, found.meant_how) == ("V1", 2500, "reflected")
 
 
+def test_beside_what_the_transformer_matches_stands_what_the_tube_is_published_with() -> None:
+    """3.2 ohm by 28 squared is 2.5 kohm, by 41.5 squared 5.5 kohm: the transformer's and the tube's."""
+    set_ = f"{OUTPUT}parts:\n  T1: keep, job output transformer MATCH to 3.2 ohm, between V1 plate and B+1\n"
+    wrong = set_.replace("MATCH", "2.5 k") + "speaker: 3.2 ohm, ratio 28:1\n"
+    assert makers.found("speaker", wrong).published_ohms == 5500
+    (told,) = makers.said("speaker", wrong)
+    assert "near the 2.5 kΩ meant and far from the 5.5 kΩ it is published with" in told
+    assert makers.said("speaker", set_.replace("MATCH", "5.5 k") + "speaker: 3.2 ohm, ratio 41.5:1\n") == []
+
+
 def test_of_two_output_tubes_none_is_compared() -> None:
     found = makers.found("speaker", "tubes:\n  V1: 6V6GT, output\n  V2: 6V6GT, output\nspeaker: 3.2 ohm, ratio 40:1\n")
     assert (found.tube, found.meant_ohms, found.reflected_ohms) == ("", None, pytest.approx(5120))

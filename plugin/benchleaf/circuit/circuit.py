@@ -91,8 +91,14 @@ class Circuit:
 
     def load(self, plate: Place) -> StageLoad | None:
         """What a plate works into for signals, by the volts that are first written of it; None where not known."""
-        written = (volts[plate] for volts in self.direct_volts.values() if plate in volts)
-        return self.network.load(plate, next(written, None))
+        return self.network.load(plate, self._first_volts(plate))
+
+    def published_load(self, plate: Place) -> float | None:
+        """The load in ohms that the tube is published with at volts like those first written of its plate."""
+        return self.network.published_load(plate, self._first_volts(plate))
+
+    def _first_volts(self, place: Place) -> float | None:
+        return next((volts[place] for volts in self.direct_volts.values() if place in volts), None)
 
     @cached_property
     def dry_rectifier(self) -> DryRectifier | None:

@@ -217,10 +217,10 @@ class Network:
         if resistors and len(resistors) == len(feeds):
             onward = [leak for c in self.couplings if c.plate == plate for leak in self.leaks(c.grid)[:1]]
             return StageLoad("resistors", parts=(resistors[0], *onward))
-        published = self._published_load(plate, plate_volts)
+        published = self.published_load(plate, plate_volts)
         return StageLoad("published", published) if published else None
 
-    def _published_load(self, plate: Place, plate_volts: float | None) -> float | None:
+    def published_load(self, plate: Place, plate_volts: float | None) -> float | None:
         """The load of the plate's section at a published operation: neither push-pull nor as a triode.
 
         That at the plate volts nearest by their ratio, the first where none are known.

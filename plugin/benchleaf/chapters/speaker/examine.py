@@ -15,7 +15,8 @@ COIL_OF_IMPEDANCE = 0.8
 class SpeakerFindings:
     """An impedance not written is ``estimated``; ``meant_ohms`` is for ``tube``, ``meant_how`` as in ``StageLoad``.
 
-    ``ratio_from_match`` says that the ratio of turns follows from the two impedances the transformer is said to match.
+    ``ratio_from_match`` says that the ratio of turns follows from the two impedances the transformer is said to match;
+    ``published_ohms`` is what the tube is published with beside that.
     """
 
     impedance_ohms: float | None
@@ -29,6 +30,7 @@ class SpeakerFindings:
     note: str
     ratio_from_match: bool = False
     field: FieldCoil | None = None
+    published_ohms: float | None = None
 
 
 def examine(bench: Bench) -> SpeakerFindings | None:
@@ -43,7 +45,11 @@ def examine(bench: Bench) -> SpeakerFindings | None:
     opened = speaker.voice_coil is not None and speaker.voice_coil.qualifier == "open"
     estimated, note = bool(ohms) and not written, str(speaker.note or "")
     field = field_coil(bench, speaker.field.si if speaker.field else None)
-    return SpeakerFindings(ohms, estimated, opened, ratio, reflected, *_meant(bench), note, matched is not None, field)
+    tube, meant, how, published = _meant(bench)
+    load = (tube, meant, how)
+    return SpeakerFindings(
+        ohms, estimated, opened, ratio, reflected, *load, note, matched is not None, field, published
+    )  # fmt: skip
 
 
 def _matched_ratio(bench: Bench) -> float | None:
@@ -53,9 +59,16 @@ def _matched_ratio(bench: Bench) -> float | None:
     return ratios.pop() if len(ratios) == 1 else None
 
 
-def _meant(bench: Bench) -> tuple[str, float | None, str]:
-    """The only output tube with the load it is meant to work into; nothing where there are more, or it is not known."""
+def _meant(bench: Bench) -> tuple[str, float | None, str, float | None]:
+    """The only output tube with the load it is meant to work into; nothing where there are more, or it is not known.
+
+    The last is the load it is published with, where the one meant is what the transformer is said to match.
+    """
     output = {position for position, tube in bench.tubes.items() if "output" in (tube.role or "")}
     plates = [plate for stage in bench.circuit.network.stages if stage.tube in output for plate in stage.plates]
     loads = [(plate.tube, load) for plate in plates if (load := bench.circuit.load(plate)) and load.ohms]
-    return (loads[0][0], loads[0][1].ohms, loads[0][1].how) if len(loads) == len(output) == 1 else ("", None, "")
+    if not len(loads) == len(output) == 1:
+        return "", None, "", None
+    tube, load = loads[0]
+    published = bench.circuit.published_load(plates[0]) if load.how == "reflected" and len(plates) == 1 else None
+    return tube, load.ohms, load.how, published

@@ -35,6 +35,7 @@ def said(findings: SpeakerFindings, bench: Bench) -> PlainPage:
         ("Turns ratio", Amount(findings.turns_ratio, "n:1", turns, digits=3)),
         ("Load on the primary", Amount(findings.reflected_ohms, "ohm", Origin.COMPUTED, digits=2)),
         (_MEANT.get(findings.meant_how, ""), Amount(findings.meant_ohms, "ohm")),
+        (_MEANT["published"], Amount(findings.published_ohms, "ohm", Origin.PUBLISHED)),
         *_field(findings.field),
     )
     return PlainPage(_sentence(findings), of_values("Speaker", "The speaker as load", values), findings.note, _WORKING)
@@ -62,4 +63,11 @@ def _sentence(findings: SpeakerFindings) -> Sentence:
         return Sentence(Verdict.PLAIN, known, "speaker")
     times, meant = findings.reflected_ohms / findings.meant_ohms, Amount(findings.meant_ohms, "ohm").text
     verdict, far = (Verdict.GOOD, "near") if 1 / NEAR <= times <= NEAR else (Verdict.NOTE, "far from")
-    return Sentence(verdict, f"The speaker loads {findings.tube} with {reflected}, {far} the {meant} meant.", "speaker")
+    told = f"The speaker loads {findings.tube} with {reflected}, {far} the {meant} meant"
+    if findings.published_ohms:
+        of_sheet = findings.reflected_ohms / findings.published_ohms
+        near = 1 / NEAR <= of_sheet <= NEAR
+        verdict = verdict if near else Verdict.NOTE
+        published = Amount(findings.published_ohms, "ohm").text
+        told += f" and {'near' if near else 'far from'} the {published} it is published with"
+    return Sentence(verdict, f"{told}.", "speaker")
