@@ -32,7 +32,9 @@ class Page(HTMLParser):
         super().__init__()
         self.marks: Counter[str] = Counter()
         self.sources: list[str] = []
-        self._in_table = self._in_source = False
+        self._in_table = self._in_cell = False
+        self._numbers: list[int] = []
+        self._listed: list[str] | None = None
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         """One element's marks, and whether a source begins."""
@@ -40,19 +42,26 @@ class Page(HTMLParser):
         self.marks.update(mark for mark in MARKS if f"bl-{mark}" in (given.get("class") or "").split())
         if tag == "div" and given.get("role") == "region":
             self._in_table = given.get("aria-label") == "What the table knows"
-        if self._in_table and tag == "td" and given.get("data-label") == "Source":
-            self._in_source = True
-            self.sources.append("")
+        self._in_cell = self._in_table and tag == "td" and given.get("data-label") == "Source"
+        if tag == "ol" and self._numbers:
+            self._listed = []
+        if tag == "li" and self._listed is not None:
+            self._listed.append("")
 
     def handle_endtag(self, tag: str) -> None:
-        """The end of a source, or of the table."""
-        self._in_source = self._in_source and tag != "td"
+        """The end of a number, of the table, or of the list that its numbers stand for."""
+        self._in_cell = self._in_cell and tag != "td"
         self._in_table = self._in_table and tag != "table"
+        if tag == "ol" and self._listed is not None:
+            self.sources += [self._listed[number - 1] for number in self._numbers]
+            self._numbers, self._listed = [], None
 
     def handle_data(self, data: str) -> None:
-        """The words of a source."""
-        if self._in_source:
-            self.sources[-1] += data
+        """The number of a source, or its words."""
+        if self._in_cell:
+            self._numbers.append(int(data))
+        elif self._listed:
+            self._listed[-1] += data
 
 
 def grade_of(source: str) -> Grade:
