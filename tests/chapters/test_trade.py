@@ -7,6 +7,7 @@ import math
 import pytest
 
 import makers
+from benchleaf.record.sections.mechanics import stop_of
 from benchleaf.tubes.ballast_code import ballast_code
 
 STRING = """line: 117 V 60 Hz
