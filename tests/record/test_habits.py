@@ -51,6 +51,7 @@ def remarks(text: str) -> list[str]:
         ("C1: 10 nF, sticky", "kept as a note: sticky"),
         ("C1: .05 400 V", "“.05” read as microfarads"),
         ("R1: 470000", "“470000” read as ohms"),
+        ("T3: 2nd if can, 13.8 ohms", "kept as a note: 2nd if can"),
         ("R1: 25,000 ohms", "“25,000 ohms” read as 25000 ohms"),
         ("C1: 10 nF orange drop", "“orange drop” read as “film”"),
         ("C1: 10 nF, gone open", "“gone open” read as “open”"),

@@ -253,7 +253,7 @@ class _LineText(LineTables):
         if begins and begun and not another and self.outer and self.asks_second(value, found.kind, self.outer):
             return
         if lead:
-            self._unknown(lead)
+            self._unknown(lead.taken_as(f"{lead} {value}") if found.kind == "ignored" else lead)
         self.said = value
         if found.kind == "ignored":
             return

@@ -61,6 +61,8 @@ def meaning_at(form: Form, item: Text, words: Spans, index: int, table: Mapping[
     if implied is None or form.implied in table:
         return None
     within = meaning_at(implied, item, words, index, {})
+    if isinstance(within, Meaning) and within.kind == "ignored" and 0 < index == len(words) - 1:
+        return None  # It ends what is said, and belongs to the note of it: ``2nd if can``.
     # What needs a value is not implied by a word that may stand behind other things: ``reformed at 350 V``.
     of_value = isinstance(within, Meaning) and within.kind in implied.values
     return Meaning("implied", form.implied, 1) if within and (of_value or not implied.needs) else None

@@ -88,7 +88,8 @@ class LineTables:
         table = self.tables[-1]
         before = table.get(Text(key))
         if key in self.form.gathers and isinstance(before, Text) and isinstance(value, Text):
-            table[Text(key)] = before.and_then(value)
+            within = key == "job" and f" {before} ".casefold() in f" {value} ".casefold()
+            table[Text(key)] = value if within else before.and_then(value)
         elif key in table:
             found = f"{quoted(written)}, where {quoted(str(before))} is {quoted(key)} already"
             self.mistakes.append(Mistake(written, found, f"one value for {quoted(key)}", "delete one of them"))

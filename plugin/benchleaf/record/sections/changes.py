@@ -1,6 +1,7 @@
 """Circuit changes that are neither repair nor line side, as written."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from pydantic_core import InitErrorDetails
@@ -8,11 +9,15 @@ from pydantic_core import InitErrorDetails
 from ..forms import Form
 from ..section import Section, form
 from ..text import Text
+from ..trade_words import CONDITIONS
 from ..values import Date, Wording
 from ..whole_words import reason_apart, words_of_form
 from .parts import Between, Component, Components
 
 _ADDED = ("added", "fitted", "installed")
+_COMPONENT = Component.FORM or Form()
+_NEW = replace(_COMPONENT, words={word: key for word, key in _COMPONENT.words.items() if CONDITIONS.get(word) != "none"})
+"""What is added is there: ``none originally`` is said of what was before it."""
 
 
 class Change(Section):
@@ -21,7 +26,7 @@ class Change(Section):
     FORM = form(
         ["add", "remove", "across", "between", "date", "why", "note"],
         values={"date": "date"},
-        groups={"add": Component.FORM or Form()},
+        groups={"add": _NEW},
         synonyms=dict.fromkeys(_ADDED, "add"),
         remark="note",
     )
