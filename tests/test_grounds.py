@@ -26,6 +26,7 @@ GROUNDS = {
         RATING,
         "a shunt's watts, a barretter's range; heaters outside M. J. Darby's band",
     ),
+    "chapters/heaters/say.py:_dead": (AS_READ, "a section that was measured open carries no current"),
     "chapters/heaters/say.py:_dropper": (RATING, "the dropper's watts against its heat"),
     "chapters/heaters/say.py:_judged": (PUBLISHED, "heaters/bands.py:BAND"),
     "chapters/heaters/say.py:_measured": (PUBLISHED, "heaters/causes.py:LOVELL"),

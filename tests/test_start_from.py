@@ -116,7 +116,11 @@ def test_what_a_whole_record_has_is_read_again() -> None:
     assert taken.second_if is not None
     assert taken.heaters is not None
     assert as_mapping(taken)["heaters"]["order"] == ["V1 beside V2", "V4"]
-    assert [step.adjust for one in taken.alignment for step in one.steps] == ["T1 for maximum", "oscillator trimmer", "trimmer"]
+    assert [step.adjust for one in taken.alignment for step in one.steps] == [
+        "T1 for maximum",
+        "oscillator trimmer",
+        "trimmer",
+    ]
 
 
 def test_a_tube_that_was_put_in_place_of_another_is_not_taken() -> None:

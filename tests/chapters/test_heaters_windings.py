@@ -200,4 +200,4 @@ def test_the_name_of_a_tube_may_be_two_words(feeds: str) -> None:
 def test_a_name_of_two_words_that_is_no_tube_is_told_whole() -> None:
     (told,) = makers.told(look_over, makers.record(EIGHT.format("RF, Out 3")))
     assert "found “Out 3”" in told
-    assert "did you mean “Out 1”?" in told
+    assert "known here: RF, Mixer, Out 1 and Rect" in told

@@ -269,7 +269,7 @@ class _LineText(LineTables):
                 self.sections += bool(self.sections)
             self.begun = self.stretch if begins else self.begun
             self.of_kind = found.kind if begins else self.of_kind
-            self.put(key, value.in_unit(found.unit) if found.unit else value, value)
+            self.put_value(key, value, found.unit)
 
     def _take_head(self, found: Meaning, head: Text, value: Text) -> Text | None:
         key = found.key

@@ -96,6 +96,11 @@ class LineTables:
         else:
             table[Text(key, written.place)] = value
 
+    def put_value(self, key: str, value: Text, unit: str) -> None:
+        """A value; the ``unit`` is that of a number without one. Volts are given it, so that they are typed back so."""
+        said = value.taken_as(f"{value} V") if unit == "V" else value.in_unit(unit) if unit else value
+        self.put(key, said, value)
+
     def put_between(self, places: list[Text]) -> None:
         """The two places that a part joins."""
         row = Listing(places[0].place)

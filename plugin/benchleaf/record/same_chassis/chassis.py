@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from ..line_values import PART_NAME
 from ..mapping import as_mapping
 from ..model import Line, Record, read_band
 from ..sections.alignment import AlignmentStep
@@ -141,7 +142,9 @@ def _battery(given: Given) -> AsTyped:
 
 
 def _winding(given: Given) -> AsTyped:
-    return _fields(given, Winding, values="volts amps", texts="feeds halves", head=("volts", "amps"))
+    """A winding; that it feeds a dry rectifier is known by its volts, and the part may not be in the new record."""
+    feeds = () if PART_NAME.fullmatch(given.text("feeds")) else ("feeds",)
+    return _fields(given, Winding, values="volts amps", texts=" ".join((*feeds, "halves")), head=("volts", "amps"))
 
 
 def _alignment(given: Given) -> dict[str, AsTyped]:

@@ -16,7 +16,9 @@ from .parts import Between, Component, Components
 
 _ADDED = ("added", "fitted", "installed")
 _COMPONENT = Component.FORM or Form()
-_NEW = replace(_COMPONENT, words={word: key for word, key in _COMPONENT.words.items() if CONDITIONS.get(word) != "none"})
+_NEW = replace(
+    _COMPONENT, words={word: key for word, key in _COMPONENT.words.items() if CONDITIONS.get(word) != "none"}
+)
 """What is added is there: ``none originally`` is said of what was before it."""
 
 
