@@ -111,3 +111,10 @@ def test_what_the_record_names_that_harms_has_a_caution(written: str, named: str
 def test_a_maker_of_that_name_is_no_material() -> None:
     circuit = makers.circuit("maker: Mercury Radio\nmodel: Radium 5\npower: transformer\nchassis: isolated\n")
     assert len(cautions(circuit, AMERICAN)) == 1
+
+
+@pytest.mark.parametrize(
+    "note", ["no asbestos anywhere", "looked for selenium: nothing", "the dial is free of radium paint", "asbestos none"]
+)
+def test_a_material_that_is_said_not_to_be_there_has_none(note: str) -> None:
+    assert len(cautions(_circuit("transformer", "isolated", f'note: "{note}"\n'), AMERICAN)) == 1

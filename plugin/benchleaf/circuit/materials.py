@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 _NOT_SEARCHED = frozenset({"maker", "model", "papers", "summary", "advice", "by"})
 _DEEPEST = 12
+_DENIED_BEFORE = re.compile(r"\b(?:no|not|never|without|free of|nor)\b[^.,;:\n]{0,20}\Z", re.I)
+_DENIED_BEHIND = re.compile(r"[:,]?\s+(?:nothing|none|not (?:there|found|fitted))\b", re.I)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +58,12 @@ def materials_of(record: Record, tubes: Mapping[str, Tube], dry_rectifier: DryRe
         said += "\nmercury"
     if dry_rectifier and dry_rectifier.type == "selenium":
         said += "\nselenium"
-    return tuple(material for material in _materials() if material.named_by.search(said))
+    return tuple(material for material in _materials() if any(map(_is_there, material.named_by.finditer(said))))
+
+
+def _is_there(named: re.Match[str]) -> bool:
+    """Whether a material is named as there: not “no asbestos”, nor “selenium: nothing”."""
+    return not (_DENIED_BEFORE.search(named.string[: named.start()]) or _DENIED_BEHIND.match(named.string, named.end()))
 
 
 def _texts(node: Any, depth: int = 0) -> Iterator[str]:

@@ -68,7 +68,7 @@ def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str
             (words.aerial.capitalize(), str(record.aerial or "")),
             ("Cabinet", str(record.cabinet or "")),
             ("Work", _work(record)),
-            ("Papers", "; ".join(f"{name}: {paper}" for name, paper in record.papers.items())),
+            ("Papers", "; ".join(_paper(str(name), str(paper)) for name, paper in record.papers.items())),
         )
         if value
     ]
@@ -103,6 +103,11 @@ def _joined(*pieces: str, between: str = ", ") -> str:
     return between.join(piece for piece in pieces if piece)
 
 
+def _paper(name: str, paper: str) -> str:
+    """A paper with its name, which is that of the section where it has none of its own."""
+    return paper if name.casefold() == "papers" else f"{name}: {paper}"
+
+
 def _nameplate(record: Record) -> str:
     return f"nameplate: {record.nameplate}" if record.nameplate else ""
 
@@ -110,8 +115,10 @@ def _nameplate(record: Record) -> str:
 def _work(record: Record) -> str:
     """The hours and sittings of the log, and the days between which the work was done."""
     hours = sum(entry.time.si or 0 for entry in record.log if entry.time) / 3600
-    sittings = len({entry.date for entry in record.log if entry.date and entry.time}) or len(record.log)
-    spent = f"{with_decimal_sign(f'{hours:g}')} h in {sittings} sitting{'' if sittings == 1 else 's'}" if hours else ""
+    sittings = len(record.log)
+    spent = (
+        f"{with_decimal_sign(f'{hours:.3g}')} h in {sittings} sitting{'' if sittings == 1 else 's'}" if hours else ""
+    )
     days = sorted(entry.date for entry in record.log if entry.date)
     first, last = record.came_in or (days[0] if days else None), record.finished or (days[-1] if days else None)
     span = " to ".join(dict.fromkeys(in_words(day) for day in (first, last) if day))
@@ -122,9 +129,15 @@ def _line(record: Record) -> str:
     """The nominal line as typed: ``120 V 60 Hz``."""
     if record.line is None:
         return ""
-    volts = record.line.volts.written
-    more = record.line.frequency.written if record.line.frequency else str(record.line.current or "")
+    volts = _with_unit(record.line.volts.written, "V")
+    hertz = record.line.frequency
+    more = _with_unit(hertz.written, "Hz") if hertz else str(record.line.current or "")
     return volts if volts.upper().endswith(f" {more.upper()}") else f"{volts} {more}".strip()
+
+
+def _with_unit(written: str, unit: str) -> str:
+    """A value as written; one that was taken for ``unit`` without it has it."""
+    return written if any(sign.isalpha() for sign in written) else f"{written} {unit}"
 
 
 def _power(record: Record, words: Words) -> str:

@@ -142,4 +142,4 @@ def _typed(value: Typed | None) -> Cell:
         return cell()
     if value.everyday:
         return cell(value.text)
-    return cell(value.text, " ", Styled(("read as ", Amount(value.si, value.unit)), READ))
+    return cell(value.text, " ", Styled(("read as ", Amount(value.si, value.unit, bound=value.bound)), READ))
