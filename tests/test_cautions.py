@@ -114,7 +114,8 @@ def test_a_maker_of_that_name_is_no_material() -> None:
 
 
 @pytest.mark.parametrize(
-    "note", ["no asbestos anywhere", "looked for selenium: nothing", "the dial is free of radium paint", "asbestos none"]
+    "note",
+    ["no asbestos anywhere", "looked for selenium: nothing", "the dial is free of radium paint", "asbestos none"],
 )
 def test_a_material_that_is_said_not_to_be_there_has_none(note: str) -> None:
     assert len(cautions(_circuit("transformer", "isolated", f'note: "{note}"\n'), AMERICAN)) == 1
