@@ -60,8 +60,11 @@ def test_what_sets_of_one_chassis_share(set_: Path, tmp_path: Path, capsys: pyte
     same = ("maker", "model", "line", "power", "chassis", "bands", "gang", "IF_hertz", "chassis_number", "tubes")
     assert {key: taken.get(key) for key in same} == {key: whole.get(key) for key in same}
     assert taken.get("readings") == ({"sheet": whole["readings"]["sheet"]} if "sheet" in whole["readings"] else None)
+    for winding in whole["heaters"].get("windings", {}).values():
+        if winding.get("feeds") in whole["parts"]:
+            del winding["feeds"]  # a dry rectifier is a part, of which the new record does not know what it is yet
     for key, value in whole["heaters"].items():
-        assert key == "measured" or _without_the_bench(taken["heaters"][key]) == _without_the_bench(value)
+        assert key in ("measured", "mains_selector") or _without_the_bench(taken["heaters"][key]) == _without_the_bench(value)
     assert set(taken["parts"]) == set(whole["parts"])
     for name, part in whole["parts"].items():
         assert taken["parts"][name].get("between") == part.get("between")

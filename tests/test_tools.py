@@ -82,7 +82,7 @@ from dials import knob
 from draw import PICTURES, SETS, UNDERSIDES, stored_lying
 from relief import Relief, rgb
 
-assert set(PICTURES) >= set(UNDERSIDES)
+assert set(PICTURES) <= set(UNDERSIDES)
 assert all((SETS / folder / "record.yml").is_file() for folder in UNDERSIDES)
 relief = Relief(rgb("#806040"), size=(200, 300))
 knob(relief, (100, 120), 60, "#202020")

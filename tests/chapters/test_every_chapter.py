@@ -145,7 +145,7 @@ def test_findings_are_written_the_same_in_every_process() -> None:
 
 UNITS = frozenset(
     {"volts", "amps", "ohms", "farads", "henries", "watts", "seconds", "hours", "hertz", "metres", "coulombs"}
-    | {"kelvin", "celsius", "decibels", "db", "i2t", "siemens", "amperes"}
+    | {"kelvin", "celsius", "decibels", "db", "i2t", "siemens", "amperes", "kelvins"}
 )
 RATIOS = frozenset(
     {"of", "off", "times", "share", "ratio", "factor", "deviation", "drift", "tolerance", "emission", "exponent"}

@@ -293,10 +293,14 @@ def test_point_before_three_digits_is_asked_about_where_nobody_measures_so_finel
 
 @pytest.mark.parametrize(
     "text",
-    ["1.2.3 V", "1,2,3 V", "1V/", "+ V", "1,23,456 V", "5. V", "1..2 V", "1e31 V", "5/0 V", "0,500,000 V"],
+    ["1.2.3 V", "1,2,3 V", "1V/", "+ V", "1,23,456 V", "5. V", "1..2 V", "1e31 V", "0,500,000 V"],
 )
 def test_number_that_is_none(text: str) -> None:
     assert outcome(text, "voltage")[0] == "refuse"
+
+
+def test_a_stroke_before_a_zero_parts_two_values() -> None:
+    assert outcome("5/0 V", "voltage")[0] == "ask"
 
 
 def test_size_beyond_anything_measured() -> None:
