@@ -64,7 +64,9 @@ def test_what_sets_of_one_chassis_share(set_: Path, tmp_path: Path, capsys: pyte
         if winding.get("feeds") in whole["parts"]:
             del winding["feeds"]  # a dry rectifier is a part, of which the new record does not know what it is yet
     for key, value in whole["heaters"].items():
-        assert key in ("measured", "mains_selector") or _without_the_bench(taken["heaters"][key]) == _without_the_bench(value)
+        assert key in ("measured", "mains_selector") or _without_the_bench(taken["heaters"][key]) == _without_the_bench(
+            value
+        )
     assert set(taken["parts"]) == set(whole["parts"])
     for name, part in whole["parts"].items():
         assert taken["parts"][name].get("between") == part.get("between")

@@ -15,16 +15,19 @@ from .examine import FeedbackLoop, ToneCut, ToneFindings
 ANCHOR = "tone"
 
 
-def _working(words: Words) -> tuple[Phrase, ...]:
-    return (
-        (f"A capacitor across the {words.plate} takes 3 dB at 1 over 2π times it and the resistance around it.",),
-        ("With the control all in, no more is lost than its share of both resistances.",),
-        (
-            "Feedback: the share returned is the cathode’s resistor over it and the feedback resistor; times the gain "
-            "from that grid to the speaker it is the loop’s gain, and one more than that divides gain and distortion "
-            "(Black, 1934).",
-        ),
-    )
+def _working(findings: ToneFindings, words: Words) -> tuple[Phrase, ...]:
+    cut = f"A capacitor across the {words.plate} takes 3 dB at 1 over 2π times it and the resistance around it."
+    controlled = any(one.control for one in findings.cuts)
+    of_cuts = (cut, "With the control all in, no more is lost than its share of both resistances.")[: 1 + controlled]
+    of_loops = () if not findings.loops else (_OF_LOOPS,)
+    return tuple((said,) for said in (*(of_cuts if findings.cuts else ()), *of_loops))
+
+
+_OF_LOOPS = (
+    "Feedback: the share returned is the cathode’s resistor over it and the feedback resistor; times the gain "
+    "from that grid to the speaker it is the loop’s gain, and one more than that divides gain and distortion "
+    "(Black, 1934)."
+)
 
 
 def standouts(findings: ToneFindings, bench: Bench) -> list[Sentence]:
@@ -36,17 +39,25 @@ def said(findings: ToneFindings, bench: Bench) -> PlainPage:
     """The chapter's page."""
     cuts = (table for cut in findings.cuts for table in _of_cut(cut, bench.words))
     loops = (table for loop in findings.loops for table in _of_loop(loop))
-    return PlainPage(_conclusion(findings), (*cuts, *loops), "", _working(bench.words))
+    return PlainPage(_conclusion(findings, bench.words), (*cuts, *loops), "", _working(findings, bench.words))
 
 
-def _conclusion(findings: ToneFindings) -> Sentence:
-    told = [_cut_said(cut) for cut in findings.cuts] + [_loop_said(loop) for loop in findings.loops]
+def _conclusion(findings: ToneFindings, words: Words) -> Sentence:
+    told = [_cut_said(cut, words) for cut in findings.cuts] + [_loop_said(loop) for loop in findings.loops]
     return Sentence(Verdict.PLAIN, " ".join(told), ANCHOR)
 
 
-def _cut_said(cut: ToneCut) -> str:
-    name = f"{cut.capacitor} with {cut.control}" if cut.control else cut.capacitor
-    return f"{name} cuts the treble of {cut.tube} from {say(cut.cut_hertz, 'Hz', digits=2)} at most."
+def _cut_said(cut: ToneCut, words: Words) -> str:
+    """Where it begins; of a capacitor without a control all that there is to tell, so that it needs no table."""
+    begins = f"cuts the treble of {cut.tube} from {say(cut.cut_hertz, 'Hz', digits=2)} at most"
+    if cut.control:
+        return f"{cut.capacitor} with {cut.control} {begins}."
+    source = f"the {words.plate} as a source of {say(cut.source_ohms, 'ohm', digits=2)}, {_how(cut)}"
+    return f"{cut.capacitor}, {say(cut.farads, 'F')}, {begins}: {source}."
+
+
+def _how(cut: ToneCut) -> str:
+    return "worked out" if cut.source_how == "worked out" else "its load alone"
 
 
 def _loop_said(loop: FeedbackLoop) -> str:
@@ -56,10 +67,11 @@ def _loop_said(loop: FeedbackLoop) -> str:
 
 
 def _of_cut(cut: ToneCut, words: Words) -> tuple[Table, ...]:
-    source = "worked out" if cut.source_how == "worked out" else "its load alone"
+    if not cut.control:
+        return ()
     values = (
         (
-            f"{words.plate.capitalize()} as a source ({source})",
+            f"{words.plate.capitalize()} as a source ({_how(cut)})",
             Amount(cut.source_ohms, "ohm", Origin.COMPUTED, digits=2),
         ),
         ("Capacitor", Amount(cut.farads, "F")),

@@ -44,11 +44,16 @@ def _section(given: Given, sort: type[Part] | type[PartSection]) -> AsTyped:
     return {**said, "between": list(ends)} if isinstance(said, dict) and ends else said
 
 
+_OF_NO_VALUE = frozenset({"selenium", "silicon"})
+"""Types of parts that say what the part is without a value."""
+
+
 def _components(listed: Sequence[Given]) -> list[AsTyped]:
     found = []
     for one in listed:
         fields: dict[str, AsTyped] = {key: one.quantity(key) for key in _MARKED[:4]}
         fields |= {key: one.text(key) for key in _MARKED[4:]}
         surge = one.quantity("surge_rating")
-        found.append(one_line(Component, {**fields, "surge rating": surge}, _MARKED) if fields["value"] else "")
+        told = fields["value"] or fields["type"] in _OF_NO_VALUE
+        found.append(one_line(Component, {**fields, "surge rating": surge}, _MARKED) if told else "")
     return [said for said in found if said]
