@@ -22,7 +22,7 @@ from benchleaf.record.inputs import Inputs
 from sites import SMALL_RECORD, kept_in
 from turned_numbers import Source, sources, turned
 
-SAMPLED = 257
+SAMPLED = 397
 """One in so many is tried where the whole is not asked for. Prime, so that all four turns and all places come up."""
 NAMES = [source.name for source in sources(Path())]
 
