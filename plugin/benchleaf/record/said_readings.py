@@ -8,7 +8,7 @@ from typing import Any
 
 from .text import NOWHERE, Entries, Text
 
-_BRACKETS = re.compile(r"(?:\s+|(?<=[\dVv]))\((?P<said>[^()]*)\)")
+_BRACKETS = re.compile(r"(?:\s+|(?<=[\dVv=]))\((?P<said>[^()]*)\)")
 _OF_THE_VALUE = re.compile(r"\s*(?:pins?\s+\d+|\d+|AC|DC|rms|peak|[a-z]?g\d(?:\+\w+)*|[a-z]{1,2})\s*\Z", re.I)
 """What in brackets says which electrode or which volts, and is no remark."""
 _A_VALUE = re.compile(r"\s*[-+−–~<>]?\s?(?:\d[\d.,]*|\.\d+)\s*(?:V|volts?)?\s*(?:AC|DC)?\s*\Z", re.I)
