@@ -262,6 +262,21 @@ def test_the_page_of_the_days_has_all_that_is_dated() -> None:
     assert [row.split(" | ")[0] for row in rows(made.table)] == ["22 Feb", "2 Mar", "2 Mar"]
 
 
+def test_without_a_log_the_days_stand_by_what_else_is_dated() -> None:
+    no_log = WHOLE[: WHOLE.index("log:\n")]
+    made = makers.digest("log", no_log)
+    assert (
+        "".join(map(str, made.conclusion)) == "Work on 3 days, 22 February 2026 to 3 March 2026; no hours were written."
+    )
+    assert [row.split(" | ")[0] for row in rows(made.table)] == ["2 Mar"]
+    assert made.working == "All days"
+    html = makers.page("log", no_log)
+    assert re.findall(r'id="day-([\d-]+)"', html)[0] == "2026-02-20"
+    assert "C7 ordered" in words_of(html, " ")
+    once = "readings:\n  2026-02-22 as found: {V4: {plate: 90}}\n"
+    assert makers.findings("log", once) is None
+
+
 def test_hours_are_added_up_by_the_kind_of_work_that_a_line_names_first() -> None:
     kinds = makers.found("log", WHOLE).by_kind
     assert [(one.kind, one.seconds, one.sittings, one.without_time) for one in kinds] == [

@@ -24,7 +24,9 @@ def digest(findings: LogFindings, bench: Bench) -> Digest:
     folded = len(days) > MOST_ROWS
     return Digest(
         conclusion(findings),
-        table=None if folded else _table("Day by day", "The sittings, and what else was done on each day", days),
+        table=None
+        if folded or not days
+        else _table("Day by day", "The sittings, and what else was done on each day", days),
         folded=tuple(_months(days)) if folded else (),
         working=_working(findings, folded=folded),
     )
@@ -39,7 +41,7 @@ def _on_record(day: LoggedDay) -> LoggedDay | None:
 def _working(findings: LogFindings, *, folded: bool) -> str:
     """What its own page holds beside this."""
     more = any(day.events != day.events.on_record for day in findings.days)
-    told = ["all days"] if folded or more else []
+    told = ["all days"] if folded or more or not findings.sittings else []
     told += ["hours by kind of work"] if len(findings.by_kind) > 1 and findings.total_seconds else []
     said = ", ".join(told)
     return said[:1].upper() + said[1:]

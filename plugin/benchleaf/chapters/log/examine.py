@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from ...report.anchors import part_anchor, tube_anchor, with_links
 from ...report.typed import typed
 from ..bench import Bench
 from .days import WhatWasDone, days
-from .findings import LogFindings, Sitting
+from .findings import LogFindings, LoggedDay, Sitting
 from .kinds_of_work import hours_by_kind, kind_of
 
 if TYPE_CHECKING:
@@ -31,10 +32,22 @@ def examine(
     readings: ReadingsFindings | None = None,
     line_side: LineSideFindings | None = None,
 ) -> LogFindings | None:
-    """The log, and at each of its days what the other chapters have of it; None where no log was written."""
+    """The log, and at each of its days what the other chapters have of it.
+
+    Without a log the days stand by what the rest of the record dates; None where that is fewer than two days of work.
+    """
     record = bench.record
+    every_day = partial(
+        days,
+        record=record,
+        done=WhatWasDone(line_up, changes, faults, power_up, alignment),
+        runs=readings.runs if readings else (),
+        touched=line_side.measured if line_side else (),
+        insulated=line_side.insulation if line_side else (),
+    )
     if not record.log:
-        return None
+        worked = tuple(day for day in every_day(()) if day.date is not None)
+        return _without_log(worked) if sum(day.events.of_work for day in worked) >= 2 else None
     anchors = {str(n): tube_anchor(n) for n in record.tubes} | {str(n): part_anchor(n) for n in record.parts}
     sittings = tuple(
         Sitting(
@@ -57,12 +70,11 @@ def examine(
         first=dated[0] if dated else "",
         last=dated[-1] if dated else "",
         by_kind=hours_by_kind(sittings),
-        days=days(
-            sittings,
-            record,
-            WhatWasDone(line_up, changes, faults, power_up, alignment),
-            runs=readings.runs if readings else (),
-            touched=line_side.measured if line_side else (),
-            insulated=line_side.insulation if line_side else (),
-        ),
+        days=every_day(sittings),
     )
+
+
+def _without_log(worked: tuple[LoggedDay, ...]) -> LogFindings:
+    """The days of the work as the rest of the record dates them."""
+    dates = [day.date.isoformat() for day in worked if day.date and day.events.of_work]
+    return LogFindings((), 0.0, 0, dates[0], dates[-1], days=worked)

@@ -63,6 +63,12 @@ class Events:
         """Those that the record itself tells; the chapter's page has all."""
         return replace(self, read=(), touched=(), insulated=(), handled=(), arrived=False, finished=False)
 
+    @property
+    def of_work(self) -> bool:
+        """Whether anything was done or read, beside a part ordered and the set coming or going."""
+        handled = tuple(each for each in self.handled if each[0] != "ordered")
+        return replace(self, handled=handled, arrived=False, finished=False) != Events()
+
 
 @dataclass(frozen=True, slots=True)
 class LoggedDay:
@@ -88,7 +94,8 @@ class HoursOfKind:
 class LogFindings:
     """Section ``log``. ``total_seconds`` sums what was written; ``without_time`` counts the lines that say no time.
 
-    ``days`` holds the sittings and everything dated beside them in order, what has no date at the end.
+    ``days`` holds the sittings and everything dated beside them in order, what has no date at the end; without a log
+    there are no sittings, and the days are those that the rest of the record dates.
     """
 
     sittings: tuple[Sitting, ...]

@@ -42,18 +42,25 @@ def said(findings: LogFindings, bench: Bench) -> PlainPage:
 
 
 def conclusion(findings: LogFindings) -> Phrase:
-    """Hours and sittings, and the days they lie between."""
+    """Hours and sittings, and the days they lie between; without a log how many days the record speaks of."""
     sittings = len(findings.sittings)
+    if not sittings:
+        worked = sum(day.events.of_work for day in findings.days)
+        return (f"Work on {worked} days, {_between(findings)}; no hours were written.",)
     told: list[PhrasePart] = []
     if findings.total_seconds:
         told += [Amount(findings.total_seconds, "s", Origin.COMPUTED), " in "]
     told.append(f"{sittings} sitting{'' if sittings == 1 else 's'}")
     if findings.first:
-        span = dict.fromkeys((findings.first, findings.last))
-        told.append(", " + " to ".join(_in_words(datetime.date.fromisoformat(day)) for day in span))
+        told.append(f", {_between(findings)}")
     if findings.total_seconds and findings.without_time:
         told.append(f"; {findings.without_time} of them without a time")
     return (*told, ".")
+
+
+def _between(findings: LogFindings) -> str:
+    span = dict.fromkeys((findings.first, findings.last))
+    return " to ".join(_in_words(datetime.date.fromisoformat(day)) for day in span)
 
 
 def _in_words(day: datetime.date) -> str:
