@@ -199,3 +199,35 @@ def test_the_past() -> None:
     assert in_the_past("C7 leaks") == "C7 leaked"
     assert in_the_past("R5 is open, or its connection") == "R5 was open, or its connection"
     assert in_the_past("V4 has gas or grid emission") == "V4 had gas or grid emission"
+
+
+GOUDVINK = (DEMO / "ternhaag-goudvink/record.yml").read_text(encoding="utf-8")
+
+
+def test_what_a_resistor_measured_off_explains_is_not_claimed_for_another_fault() -> None:
+    """R9 measured at three times its value; that starves V3, whatever C41 does to V5."""
+    before = makers.found("readings", GOUDVINK).causes[0]
+    assert before.ranked[0].subject == "C41"
+    assert before.ranked[0].explains == ("V5 grid",)
+    assert before.ranked[0].by_others == (("R9", ("V3 screen", "V3 cathode")),)
+    assert "explains V5 grid; V3 screen and V3 cathode go with R9, which measured off;" in before.lead
+
+
+def test_a_rail_that_the_wave_switch_has_taken_off_is_no_fault() -> None:
+    """The sheet has 0 V there on FM; on MW no list is published, and a switch lies before the rail."""
+    dead = [s for s in makers.found("readings", GOUDVINK).suggestions if s.rule == "rail without voltage"]
+    assert dead == []
+    no_switch = GOUDVINK.replace("    HT AM: 0\n", "", 1).replace("cleaned, HT3 to HT AM", "cleaned")
+    dead = [s for s in makers.found("readings", no_switch).suggestions if s.rule == "rail without voltage"]
+    assert {s.tube for s in dead} == {"HT AM"}
+
+
+def test_what_hangs_behind_a_closed_switch_is_a_load_of_the_rail_before_it() -> None:
+    """On FM V1 takes 9.02 + 3.65 mA through S1a, of the 35.3 mA that R52 brings to the third rail."""
+    tree = makers.found("readings", GOUDVINK).runs[-1].tree
+    third = next(branch for branch in tree if branch.via == "R52")
+    assert third.amps == pytest.approx(35.3e-3, rel=0.01)
+    assert third.unaccounted_amps is not None
+    assert abs(third.unaccounted_amps) < 1e-3
+    fm = next(branch for branch in tree if branch.name == "HT FM")
+    assert fm.level == third.level + 1

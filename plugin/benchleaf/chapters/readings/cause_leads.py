@@ -52,9 +52,14 @@ def _in_the_past(one: RunCauses) -> str:
         return "the readings did not tell what was wrong"
     said = f"{in_the_past(cause.cause)} ({_THEN[cause.said]})"
     explains = f": that explains {_listed(cause.explains)}" if cause.explains else ""
+    others = "".join(f"; {_go_with(part, places)}" for part, places in cause.by_others)
     are = "is" if len(cause.leaves) == 1 else "are"
     leaves = f"; {_listed(cause.leaves)} {are} not explained" if cause.leaves else ""
-    return f"{said}{explains}{leaves}"
+    return f"{said}{explains}{others}{leaves}"
+
+
+def _go_with(part: str, places: tuple[str, ...]) -> str:
+    return f"{_listed(places)} {'goes' if len(places) == 1 else 'go'} with {part}, which measured off"
 
 
 def _listed(names: tuple[str, ...]) -> str:

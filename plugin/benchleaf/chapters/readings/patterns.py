@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 
-from ...circuit.elements import RESISTOR, WINDING
+from ...circuit.elements import RESISTOR, SWITCH, WINDING
 from ...record.place_words import B_PLUS
 from .evidence import DRIVEN_VOLTS, Evidence
 from .judging import HIGH, LOW, WITHIN
@@ -188,6 +188,19 @@ def _ripple(evidence: Evidence) -> bool:
     return any(r.current == "AC" and r.measured_volts is not None and r.measured_volts > least for r in evidence.rows)
 
 
+def _meant_to_be_fed(evidence: Evidence) -> bool:
+    """Whether a rail should have volts in this list: by its expected value, else unless a switch may have taken it off.
+
+    A wave-change switch hands the supply to one half of a set at a time.
+    """
+    expected, at = evidence.expected("rail"), evidence.point("rail")
+    if expected is not None or at is None:
+        return expected is None or abs(expected) >= STOPPED_VOLTS
+    network = evidence.network
+    switched = (network.point(end) for one in network.elements if one.kind == SWITCH for end in one.ends)
+    return network.point(at) not in switched
+
+
 def _rail_is(evidence: Evidence, pattern: str) -> bool:
     return evidence.rail and re.search(pattern, evidence.tube, re.I) is not None
 
@@ -234,6 +247,7 @@ _WORDS: Mapping[str, Callable[[Evidence], bool | None]] = {
     "no tube draws too much": lambda evidence: not evidence.heavy,
     "a tube draws too little": lambda evidence: evidence.light,
     "is rail": lambda evidence: evidence.rail and not _rail_is(evidence, r"\bA\.?[VG]\.?C"),
+    "rail meant to be fed": _meant_to_be_fed,
     "not first rail": lambda evidence: not _first_rail(evidence),
     "is AVC": lambda evidence: _rail_is(evidence, r"\bA\.?[VG]\.?C"),
     "rail positive": lambda evidence: (evidence.volts("rail") or 0.0) >= STOPPED_VOLTS,

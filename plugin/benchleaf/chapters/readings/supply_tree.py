@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from ...circuit.elements import SWITCH
 from ...circuit.operating import AGREE, Operating
 from ...circuit.places import Place
 from ...circuit.resistors import ResistorInPlace, Through
@@ -122,15 +123,14 @@ def _rail(at: Place, feed: Through | None, level: int, supply: _Supply, seen: se
         return
     seen.add(at)
     row = supply.rails[at]
-    onward = [d for d in supply.drains if _rail_of(d.from_node, supply) == at and _rail_of(d.to_node, supply) != at]
+    onward = _onward(at, supply)
     loads = [load.branch for load in supply.loads if load.rail == at]
+    behind = list(_behind_switches(at, supply, seen))
     left, over = None, False
-    if feed is not None and loads:
-        further = sum(d.amps for d in onward)
-        certain = sum(load.amps or 0.0 for load in loads if load.amps_how != "assumed share")
-        over = certain + further > feed.amps * (1 + AGREE)
-        if over or all(load.amps is not None for load in loads):
-            left = feed.amps - further - (certain if over else sum(load.amps or 0.0 for load in loads))
+    if feed is not None and (loads or behind):
+        fed = (at, *behind)
+        all_loads = [load.branch for load in supply.loads if load.rail in fed]
+        left, over = _left(feed, all_loads, further=sum(d.amps for rail in fed for d in _onward(rail, supply)))
     yield Branch(
         level,
         supply.names[at],
@@ -149,9 +149,37 @@ def _rail(at: Place, feed: Through | None, level: int, supply: _Supply, seen: se
         to = _rail_of(drain.to_node, supply)
         if to is not None:
             yield from _rail(to, drain, level + 1, supply, seen)
+    for rail in behind:
+        yield from _rail(rail, None, level + 1, supply, seen)
     if level == 1:
         for other in sorted(supply.names, key=lambda rail: -supply.volts[rail]):
             yield from _rail(other, None, level + 1, supply, seen)
+
+
+def _onward(at: Place, supply: _Supply) -> list[Through]:
+    """What filter resistors take on from a rail to others."""
+    return [d for d in supply.drains if _rail_of(d.from_node, supply) == at and _rail_of(d.to_node, supply) != at]
+
+
+def _left(feed: Through, loads: Sequence[Branch], *, further: float) -> tuple[float | None, bool]:
+    """What a feed brings beyond its loads, None where one is not known; and whether those known take more than that."""
+    certain = sum(load.amps or 0.0 for load in loads if load.amps_how != "assumed share")
+    over = certain + further > feed.amps * (1 + AGREE)
+    if over:
+        return feed.amps - further - certain, True
+    if any(load.amps is None for load in loads):
+        return None, False
+    return feed.amps - further - sum(load.amps or 0.0 for load in loads), False
+
+
+def _behind_switches(at: Place, supply: _Supply, seen: Collection[Place]) -> Iterator[Place]:
+    """The rails that a switch joins to one: those that read as it does."""
+    network, volts = supply.network, supply.volts
+    joined = [{network.point(end) for end in one.ends} for one in network.elements if one.kind == SWITCH]
+    for other in supply.names:
+        beside = other not in seen and any({at, other} <= points for points in joined)
+        if beside and abs(volts[other] - volts[at]) <= _ONE_POINT * volts[at]:
+            yield other
 
 
 def _rail_of(at: Place, supply: _Supply) -> Place | None:

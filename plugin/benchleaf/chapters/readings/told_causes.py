@@ -39,6 +39,9 @@ OFF_FROM = 2.0
 LEFT_OVER = 1 / 3
 """A fault explains a reading, too, that it brings so near to what it foretells."""
 
+OFF_BY_METER = ("high", "low", "open")
+"""What a meter has found of resistors, as which every other fault is tried with them."""
+
 
 def run_causes(measured: Sequence[Readings], expected: Sequence[Readings], bench: Bench) -> tuple[RunCauses, ...]:
     """The causes of every run in which faults can be tried; what a later run finds in order is settled.
@@ -79,7 +82,7 @@ def _cause(subject: str, one: TriedRun, bench: Bench) -> RankedCause:
     fault, said = one.ranking.faults[subject], one.ranking.said(subject)
     if not subject:
         return RankedCause(None, fault.fault, said)
-    explains, leaves = _explained(fault, one, bench)
+    explains, leaves, by_others = _explained(fault, one, bench)
     if len(leaves) > len(explains):
         said = SAID[min(SAID.index(said) + 1, len(SAID) - 1)]
     return RankedCause(
@@ -93,21 +96,38 @@ def _cause(subject: str, one: TriedRun, bench: Bench) -> RankedCause:
         words_of(fault, bench.words)[1],
         _tubes(fault, bench),
         source_of(fault),
+        tuple((part, tuple(places)) for part, places in by_others.items()),
     )
 
 
-def _explained(fault: SupposedFault, one: TriedRun, bench: Bench) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """The places that read other than with nothing wrong: those that the fault foretells as read, and the others."""
+def _explained(
+    fault: SupposedFault, one: TriedRun, bench: Bench
+) -> tuple[tuple[str, ...], tuple[str, ...], dict[str, list[str]]]:
+    """The places that read other than with nothing wrong: those that the fault foretells as read, and the others.
+
+    Every fault is tried with the resistors that a meter has found off as they were measured. A place that one of them
+    alone foretells as read is that resistor's, and no work of the fault.
+    """
     trial = one.trial
     row = trial.faults.index(fault)
+    found_off = [n for n, other in enumerate(trial.faults) if other.measured and other.fault in OFF_BY_METER]
     explains: list[str] = []
     leaves: list[str] = []
+    by_others: dict[str, list[str]] = {}
     for n, volts in one.read.items():
         sound, faulty = abs(trial.off(0, n, volts)), abs(trial.off(row, n, volts))
-        if sound >= OFF_FROM:
-            told = explains if faulty < max(OFF_FROM, sound * LEFT_OVER) else leaves
-            told.append(trial.probes[n].place.name(bench.words))
-    return tuple(explains), tuple(leaves)
+        if sound < OFF_FROM:
+            continue
+        near, place = max(OFF_FROM, sound * LEFT_OVER), trial.probes[n].place.name(bench.words)
+        if faulty >= near:
+            leaves.append(place)
+            continue
+        without = {trial.faults[other].subject for other in found_off if abs(trial.off(other, n, volts)) < near}
+        if without and fault.subject not in without:
+            by_others.setdefault(" and ".join(sorted(without)), []).append(place)
+        else:
+            explains.append(place)
+    return tuple(explains), tuple(leaves), by_others
 
 
 def _tubes(fault: SupposedFault, bench: Bench) -> tuple[str, ...]:
