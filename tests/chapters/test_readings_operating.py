@@ -270,6 +270,19 @@ def test_a_mixer_that_shares_its_cathode_with_an_oscillator_needs_both_currents(
     assert found.operating["V1 oscillator triode"].plate_amps == meant(110 / 33e3)
 
 
+def test_a_section_that_the_wave_switch_has_taken_off_takes_nothing() -> None:
+    """The hexode's 2 mA then follow from the cathode's 8 mA; its own drop of 2 V is no measure."""
+    readings = "V1: plate 208, screen 90, cathode 1.6\nB+2: 210\nHT AM: 0"
+    parts = "R1: 200 ohm, between V1 cathode and chassis\nR2: 20 kohm, between V1 screen and B+2\n"
+    parts += "R3: 33 kohm, between V1 osc plate and HT AM\nR4: 1 kohm, between V1 plate and B+2"
+    found, _ = examined("V1: ECH81", readings, parts)
+    assert found.operating["V1"].plate_amps == pytest.approx(2e-3)
+    assert found.operating["V1"].plate_by == "difference"
+    assert "V1 oscillator triode" not in found.operating
+    alive, _ = examined("V1: ECH81", readings.replace("AM: 0", "AM: 210"), parts)
+    assert "V1 oscillator triode" not in alive.operating or alive.operating["V1 oscillator triode"].plate_amps is None
+
+
 def test_a_plate_over_its_rating_is_a_fault() -> None:
     """The 50C5's plate is rated 7 W; 12 V across 100 ohm with 150 V is about 15 W."""
     found, bench = examined(

@@ -37,6 +37,9 @@ OUTPUT_SHARE = 0.1
 LEAST_FED_VOLTS = 10.0
 """Below this a plate or screen takes no share of the cathode current worth the name. Common practice, no source."""
 
+OFF_VOLTS = 1.0
+"""What is read below this has no supply. Common practice, no source."""
+
 _SAME_READING = 0.01
 _AMPS = ("cathode_amps", "plate_amps", "screen_amps", "plate_amps_low", "plate_amps_high", "drop_amps", "drop_off_amps")
 _WATTS = ("plate_watts", "screen_watts", "plate_watts_low", "plate_watts_high")
@@ -62,6 +65,20 @@ class _KnownVolts:
         if len(places) != 1 or not self.network.stands_alone(places[0]):
             return None
         return into(places[0], self.parts, self.volts, self.network)
+
+    def beside(self, place: Place) -> tuple[Through, ...] | None:
+        """All currents into another section's electrode: none where nothing feeds it; not known by a small drop."""
+        if self.unfed(place):
+            return ()
+        found = self.into((place,))
+        return None if found is None or _is_small(found) else found
+
+    def unfed(self, place: Place) -> bool:
+        """Whether everything that feeds an electrode reads next to nothing, as a wave switch leaves half of a set."""
+        feeds = self.network.feeds(place)
+        ends = (self.volts.get(self.network.point(self.network.other_end(feed, place))) for feed in feeds)
+        own = self.volts.get(place, 0.0)
+        return bool(feeds) and abs(own) < OFF_VOLTS and all(end is not None and abs(end) < OFF_VOLTS for end in ends)
 
     def out_of_cathode(self, cathode: Place) -> tuple[Through, ...] | None:
         """All currents out of a cathode's point; of joined cathodes only where their tubes are of one type."""
@@ -111,9 +128,9 @@ def drains(circuit: Circuit, volts: Mapping[Place, float], parts: Iterable[Resis
 
 def _stage(stage: Stage, known: _KnownVolts, tube: Tube | None) -> Operating | None:
     out, plate, screen = _flows(stage, known)
-    if out is plate is screen is None:
+    if out is plate is screen is None or (stage.plates and all(map(known.unfed, stage.plates))):
         return None
-    beside = [known.into((node,)) for node in (*stage.beside, *_of_twins(stage, known))]
+    beside = [known.beside(node) for node in (*stage.beside, *_of_twins(stage, known))]
     steps = tuple(step for found in (out, plate, screen, *beside) for step in found or ())
     point = Operating(through=tuple(in_figures(step, "amps") for step in steps))
     if backwards := [step.part for step in steps if step.amps < -_off((step,))]:

@@ -7,12 +7,12 @@ from typing import Literal
 
 from ...electrics.dc_elements import BOTTOM, TubeInNet
 from ...electrics.tube_law import oscillator_triode
+from ..currents import OFF_VOLTS
 from ..places import Place
 from ..stages import Stage, operations
 from .closed_network import ClosedStage, Lacking, TakenAs
 from .in_the_making import NetInTheMaking
 from .laws import StageLaw, is_converter, law_of
-from .switched import OFF_VOLTS
 
 AT_A_RAIL = 0.02
 """What is read or published so near to a rail is taken to be on it."""

@@ -6,14 +6,12 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ...record.sections.readings import is_published
+from ..currents import OFF_VOLTS
 from ..elements import SWITCH
 
 if TYPE_CHECKING:
     from ..circuit import Circuit
     from ..places import Place
-
-OFF_VOLTS = 1.0
-"""What is read below this has no supply. Common practice, no source."""
 
 
 def switched_off(circuit: Circuit, run: str) -> frozenset[Place]:
