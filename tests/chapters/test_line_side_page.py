@@ -380,3 +380,17 @@ def test_in_short_it_is_under_the_limit_only_where_it_stays_so() -> None:
     assert "under as written only" in row.cells[0].text
     assert "At 132\u202fV and with the parts at the end of their tolerance it is over." in text_of(made.conclusion)
     assert "as written only under" in text_of(made.brief.compared[0].how)
+
+
+def test_a_current_before_the_work_names_its_part_where_that_is_another() -> None:
+    """The shafts were live before; after the work what a hand reaches is the chassis."""
+    lines = (
+        "line: 120 V 60 Hz\npower: series string\nline side:\n"
+        "  before:\n    plug: two-pin, either way\n    switch: hot lead\n    B- to chassis: wire\n    touchable: {}\n"
+        "  after:\n    plug: polarized\n    switch: hot lead\n    B- to chassis: 220 kohm, 100 nF Y1\n"
+        "    touchable: chassis\n"
+    )
+    for part, said in (("shafts", " on the shafts"), ("chassis", "")):
+        made = digest(makers.examined(lines.format(part)), makers.chapter("line_side"))
+        assert made is not None
+        assert text_of(made.brief.compared[0].before).partition("mA")[2] == said

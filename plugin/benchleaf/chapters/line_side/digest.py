@@ -282,7 +282,10 @@ def _compared(f: LineSideFindings, bench: Bench) -> Iterator[Compared]:
             Amount(f.limit_amps, "A", Origin.PUBLISHED, like=_LIKE),
             _source(f),
         )
-    first: Phrase = (_current(before, f),) if before is not None else ()
+    first: Phrase = ()
+    if before is not None:
+        elsewhere = before.part != now.worst_normal.part
+        first = (_current(before, f), *((f" on the {part_words(before.part, bench.words)}",) if elsewhere else ()))
     yield Compared(_RANK, f"Through a hand on the {what}, nothing wrong", first, (_current(now.worst_normal, f),), how)
 
 
