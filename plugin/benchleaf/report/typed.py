@@ -12,7 +12,7 @@ from ..record.quantities import Quantity
 from ..record.sections.parts import Component
 from ..words.decimal_sign import with_decimal_sign
 from .amount import Amount, Origin, bound_words
-from .sentence import Phrase, Styled
+from .sentence import READ, Phrase, Styled
 
 if TYPE_CHECKING:
     from ..circuit.circuit import Circuit
@@ -62,6 +62,12 @@ class Typed:
             return (Styled((as_printed(self.text),), origin),)
         amount = Amount(self.si, self.unit, origin, self.text, self.bound)
         return (amount, f" {self.mark}") if self.mark else (amount,)
+
+    def with_its_reading(self) -> Phrase:
+        """The value as typed, in the trade's units, and what it was read as where it could be read otherwise."""
+        if self.everyday:
+            return (as_printed(self.text),)
+        return (self.text, " ", Styled(("read as ", Amount(self.si, self.unit, bound=self.bound)), READ))
 
 
 def typed(quantity: Quantity | None) -> Typed | None:

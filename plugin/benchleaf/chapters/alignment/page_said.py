@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from ...record.decibels import say_decibels
 from ...report.amount import Amount, Origin
 from ...report.prose import as_prose
-from ...report.sentence import READ, Link, Note, Phrase, PhrasePart, Styled, listed
+from ...report.sentence import Link, Note, Phrase, PhrasePart, listed
 from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table, cell
 from ...report.typed import Typed
 from ...words import Words
@@ -137,9 +137,4 @@ def _frequency(step: AdjustedStep) -> Cell:
 
 
 def _typed(value: Typed | None) -> Cell:
-    """A value as it was typed and, where it could be read otherwise, what it was read as."""
-    if value is None:
-        return cell()
-    if value.everyday:
-        return cell(value.text)
-    return cell(value.text, " ", Styled(("read as ", Amount(value.si, value.unit, bound=value.bound)), READ))
+    return cell(*value.with_its_reading()) if value else cell()

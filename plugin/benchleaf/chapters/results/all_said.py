@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from ...record.decibels import say_decibels
-from ...report.amount import Amount, Origin
+from ...report.amount import Origin
 from ...report.prose import as_prose
-from ...report.sentence import READ, Judged, Note, Phrase, PhrasePart, Styled
+from ...report.sentence import Judged, Note, Phrase, PhrasePart
 from ...report.source import FROM_MEMORY
 from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table, cell
 from ...report.typed import Typed
@@ -130,8 +130,4 @@ def conditions(result: ComparedResult, *, with_for: bool = True) -> list[Phrase]
 
 
 def _typed(value: Typed | None) -> Cell:
-    if value is None:
-        return cell()
-    if value.everyday:
-        return cell(value.text)
-    return cell(value.text, " ", Styled(("read as ", Amount(value.si, value.unit, bound=value.bound)), READ))
+    return cell(*value.with_its_reading()) if value else cell()

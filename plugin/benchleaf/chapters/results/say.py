@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ...report.amount import Amount
 from ...report.sentence import Sentence
+from ...report.typed import as_printed
 from ...report.verdict import Verdict
 from ..bench import Bench
 from .all_said import ResultsSaid, page_said
@@ -17,7 +18,7 @@ def standouts(findings: ResultsFindings, bench: Bench) -> list[Sentence]:
         Sentence(
             Verdict.NOTE,
             f"{result.name[:1].upper()}{result.name[1:]} is {result.direction} after the work than before: "
-            f"{result.before_typed.text}, then {result.after_typed.text}.",
+            f"{as_printed(result.before_typed.text)}, then {as_printed(result.after_typed.text)}.",
             "results",
         )
         for result in findings.results
