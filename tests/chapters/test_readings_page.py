@@ -190,3 +190,16 @@ def test_without_expected_values_the_readings_are_counted() -> None:
     _, text = page(record)
     assert "8 voltages were read (as found); there are no expected values to hold them against." in text
     assert "no expected value " not in text
+
+
+def test_of_several_lists_long_remarks_stand_once_below_and_a_list_without_a_sheet_takes_one_column() -> None:
+    html = makers.page("readings", (REPO / "site_src/sets/ternhaag-goudvink/record.yml").read_text(encoding="utf-8"))
+    table = html[html.index('<table class="bl-table bl-lists">') :]
+    head = table[table.index("<thead>") : table.index("</thead>")]
+    three = ["Expected", "Read", "Off by"]
+    assert re.findall(r'<th scope="col">(.*?)</th>', head) == [*three, "Read", *three]
+    assert words_of(head, " ").count("nothing published for it") == 1
+    assert html.count("whatever the two meters make of it") == 1
+    noted = re.findall(r'href="#(voltages-note-\d+)"', html)
+    assert len(noted) > 1
+    assert set(noted) == set(re.findall(r'id="(voltages-note-\d+)"', html))

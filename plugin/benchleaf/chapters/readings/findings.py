@@ -22,7 +22,7 @@ from .signal_figures import StageSignal
 from .stage_parts import StageParts
 from .suggestions import Suggestion
 from .supply_tree import Branch
-from .together import AtTube
+from .together import AtTube, only_read
 from .worked_out import FromTheCircuit, WorkedOut
 
 if TYPE_CHECKING:
@@ -112,6 +112,10 @@ class ExpectedList:
     other_types: Mapping[str, str] = field(default_factory=dict)
 
 
+LONG_REMARK = 28
+"""Signs of a remark that a narrow column has room for."""
+
+
 @dataclass(frozen=True, slots=True)
 class ReadingsFindings:
     """Everything that the record's readings say. ``operating`` is of the last run that has the stage.
@@ -145,8 +149,20 @@ class ReadingsFindings:
     sockets: tuple[str, ...] = field(default=(), metadata=_PAGE)
 
     @property
+    def only_read(self) -> tuple[bool, ...]:
+        """Of each list, whether nothing was published for it: nothing is expected there, and nothing judged."""
+        cells = (place.cells for group in self.together for place in group.places)
+        return tuple(map(only_read, zip(*cells, strict=True)))
+
+    @property
     def latest(self) -> RunFindings | None:
         return self.runs[-1] if self.runs else None
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """The longer remarks on single readings, each once: of several lists they stand below the table."""
+        said = (remark for row in self.rows for remark in row.remarks if len(remark) > LONG_REMARK)
+        return tuple(dict.fromkeys(said)) if len(self.runs) > 1 else ()
 
     def causes_of(self, run: str) -> RunCauses | None:
         """What trying the faults comes to in a run; None where its network does not close."""

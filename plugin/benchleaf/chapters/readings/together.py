@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ...record.figures import to_figures
 from ...report.anchors import volts_anchor
-from .judging import NOT_READ, OUTSIDE, WITHIN
+from .judging import NOT_EXPECTED, NOT_READ, OUTSIDE, WITHIN
 from .pins import pins_of
 from .rows import ReadingRow
 from .spots import RAIL, Spot
@@ -88,6 +88,14 @@ def together(runs: Sequence[Sequence[ReadingRow]], bench: Bench) -> tuple[AtTube
     return tuple(
         AtTube(tube, types.get(tube, ""), tuple(of_tube), not any(place.read for place in of_tube))
         for tube, of_tube in places.items()
+    )
+
+
+def only_read(rows: Iterable[ReadingRow | None]) -> bool:
+    """Whether a list's rows hold no expected value, no verdict and no remark."""
+    return all(
+        row is None or (row.verdict in (NOT_EXPECTED, NOT_READ) and not row.expected_written and not row.remarks)
+        for row in rows
     )
 
 

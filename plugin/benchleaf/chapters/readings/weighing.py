@@ -120,4 +120,4 @@ def meter_remarks(meters: Meters, told: str) -> tuple[str, ...]:
         return said
     if told == UNDECIDED:
         return (*said, f"no verdict, as what the two meters make of it is not known: {meters.unknown.why}")
-    return (*said, f"so whatever the two meters make of it, which is not known: {meters.unknown.why}")
+    return (*said, f"the same whatever the two meters make of it, which is not known: {meters.unknown.why}")
