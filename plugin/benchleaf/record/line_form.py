@@ -9,7 +9,6 @@ does not know it keeps as its note, where it has one, and says so.
 from __future__ import annotations
 
 from .forms import Form, Mistake
-from .line_found import measured_of_each
 from .line_items import body_and_remark, items, without_brackets
 from .line_meaning import leaks_through, meaning_at, phrase_at, rating_in_amperes
 from .line_tables import WOUND, LineTables
@@ -305,8 +304,7 @@ class _LineText(LineTables):
         kinds = self.form.valued.get(key, ())
         words = self._words(value)
         found = value_at(value, words, 0, dict.fromkeys(kinds, key)) if words and kinds else None
-        if key in ("measured", "ESR") and self.sections and (each := measured_of_each(value, self.sections)):
-            self.put_each(key, each)
+        if key in ("measured", "ESR") and self.take_each(key, value):
             return None
         if found is None or found.words == len(words):
             self.noting = bool(key) and key == self.form.notes

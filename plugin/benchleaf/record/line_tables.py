@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from .forms import Form, Mistake
-from .line_found import found_behind, ohms_of_winding, reads_on, said_gone, says_what_it_matches
+from .line_found import found_behind, measured_of_each, ohms_of_winding, reads_on, said_gone, says_what_it_matches
 from .line_values import Spans, kind_of_part
 from .problems import quoted
 from .several import Several, sections_of
 from .spoken import Spoken
 from .text import Entries, Listing, Text
-from .unknown import second_ends, second_value
+from .unknown import measured_once, second_ends, second_value
 
 WOUND = frozenset({"L", "T", "CH"})
 """Parts whose ohms are what was measured of their wire, beside their henries."""
@@ -142,10 +142,15 @@ class LineTables:
         """What is kept as a note, and said to be."""
         self.put(self.form.notes, text.taken_as(str(text), f"kept as a note: {text}"), text)
 
-    def put_each(self, key: str, values: list[Text]) -> None:
-        """One value for each of a can's capacitors."""
-        for table, value in zip(self.tables[-len(values) :], values, strict=True):
-            table[Text(key, value.place)] = value
+    def take_each(self, key: str, value: Text) -> bool:
+        """Whether one value was read for each section of one part; what was measured of one of them is asked."""
+        values = measured_of_each(value, self.sections) if self.sections else []
+        for table, one in zip(self.tables[-len(values) :], values, strict=True) if values else ():
+            table[Text(key, one.place)] = one
+        if values or key != "measured" or self.sections < 2 or not value[:1].isdigit():
+            return bool(values)
+        self.mistakes.append(measured_once(value, self.sections))
+        return True
 
     def put_several(self, value: Text) -> None:
         """One can with several capacitors: a table for each; what follows belongs to all of them."""

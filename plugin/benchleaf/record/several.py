@@ -20,9 +20,13 @@ ROW_OF_OHMS = re.compile(
 """A resistor with taps: two sections need a plus between them, as 470/480 ohm and 10-12 ohm may be anything."""
 _APART = re.compile(r"\s?[-+–/]\s?")
 _OF_VOLTS = re.compile(r"(?P<row>\b\d{1,3}(?:[-+/]\d{1,3}){1,3})\s(?P<at>at|@)\s(?=\d{2,3}\s?v(?:olts?|dc)?\b)", re.I)
+_READ = r"(?:\d+(?:\.\d+)?|\.\d+|open|OL|O/C|shorted)"
 _EACH_READ = re.compile(
-    r"\b(?:measured|meas|reads|read)\s+(?:[\d.]+|open|OL|shorted)(?:,\s(?:[\d.]+|open|OL|shorted)(?=,|;|\s|$))+", re.I
+    rf"\b(?P<word>measured|meas|reads?)\s+(?P<row>{_READ}(?:,\s{_READ})*(?:,?\s(?:and|&)\s{_READ}|,\s{_READ}))(?=\s*(?:,|;|$)|"
+    r"\s?(?:uf|µf|mfd|ohms?|Ω)\b)",
+    re.I,
 )
+_BETWEEN_READ = re.compile(r",?\s+(?:and\s|&\s)?")
 _LEAST_AT_A_STROKE = 4
 """Microfarads below which numbers with a stroke between may be a fraction: ``1/2 uF``."""
 _SECTIONS = "abcdefgh"
@@ -92,10 +96,19 @@ def said_of_each(line: Text) -> Text:
         if min(numbers) >= _LEAST_AT_A_STROKE:
             meant = f"{line[: bare.start('at')]}uF{line[bare.end('at') :]}"
             line = line.taken_as(meant, f"“{bare['row']}” read as microfarads")
-    each = (
-        _EACH_READ.search(line) if kind_of_part(line.manner.part) == "resistance" and ROW_OF_OHMS.search(line) else None
-    )
-    return line.taken_as(f"{line[: each.start()]}{each[0].replace(',', '+')}{line[each.end() :]}") if each else line
+    each = _EACH_READ.search(line) if (sections := _sections_in(line)) else None
+    if each is None or len(_BETWEEN_READ.split(each["row"])) != sections:
+        return line
+    return line.taken_as(f"{line[: each.start('row')]}{_BETWEEN_READ.sub('+', each['row'])}{line[each.end() :]}")
+
+
+def _sections_in(line: Text) -> int:
+    """How many sections the first row of values in a part's line has; 0 where it has none."""
+    of_resistor = kind_of_part(line.manner.part) == "resistance"
+    if row := (ROW_OF_OHMS if of_resistor else _ROW).search(line):
+        return len(_APART.split(row[1]))
+    times = None if of_resistor else _TIMES.search(line)
+    return int(times[1]) if times else 0
 
 
 def _share_watts(table: Entries, row: Several) -> None:

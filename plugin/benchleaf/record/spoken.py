@@ -14,12 +14,15 @@ from .trade_words import BESIDE_A_JOB, JOBS
 
 _POSITION = re.compile(r"(?:V|VT)\d{1,2}\Z", re.I)
 _ELECTRODE = re.compile(
-    r"plates?|anodes?|grids?|screens?|cathode|suppressor|target|diode|heater|filament|[akp]|g\d?(?:\+g?\d)*|sg|at|gt\Z",
+    r"plates?|anodes?|grids?|screens?|cathode|suppressor|target|diode|heater|filament|[akps]|d\d?|g\d?(?:\+g?\d)*|sg"
+    r"|at|ah|ap|gt\Z",
     re.I,
 )
 _SYSTEM = re.compile(r"triode|pentode|hexode|heptode")
 """What tells two electrodes of one name apart, behind it: ``anode triode``."""
 _NUMBERED = re.compile(r"[12]")
+_NODE = re.compile(r"[a-z]{1,2}\d?|\d{1,2}", re.I)
+"""What a node of a circuit diagram is called: ``node T``, ``node 3``."""
 _BESIDE_ELECTRODE = re.compile(r"osc(?:illator)?|control|signal|diode|triode|screen|pin|\d", re.I)
 _JOINT = frozenset({"to", "and", "-", "–", "&"})
 _TO, _FROM_TO = frozenset({"to"}), frozenset({"to", "-", "–"})
@@ -88,7 +91,7 @@ def _end_at(
     item: Text, words: Spans, index: int, before: list[tuple[int, int, bool]], stops: Callable[[int], bool]
 ) -> tuple[int, bool] | None:
     """A place, or what is one where ``to`` joins it to another: a thing of the set, a tube without its electrode."""
-    place = _place_at(item, words, index)
+    place = place_at(item, words, index)
     thing = thing_at(item, words, index, stops)
     if thing > (place[0] if place else 0):
         behind = bool(before) and before[-1][1] == index - 1 and _flat(item, words[index - 1]) == "to"
@@ -106,7 +109,7 @@ def _goes_on(item: Text, words: Spans, at: int, stops: Callable[[int], bool], jo
     """Whether a joint stands at a word and another place behind it."""
     if at + 1 >= len(words) or _flat(item, words[at]) not in joints or stops(at + 1):
         return False
-    return _place_at(item, words, at + 1) is not None or thing_at(item, words, at + 1, stops) > 0
+    return place_at(item, words, at + 1) is not None or thing_at(item, words, at + 1, stops) > 0
 
 
 def begins_at_tube(item: Text, words: Spans, index: int) -> bool:
@@ -119,10 +122,12 @@ def only_joints(text: Text) -> bool:
     return all(_flat(text, word.span()) in _EDGE for word in re.finditer(r"\S+", text))
 
 
-def _place_at(item: Text, words: Spans, index: int) -> tuple[int, bool] | None:
+def place_at(item: Text, words: Spans, index: int) -> tuple[int, bool] | None:
     """How many words of a place stand here, and whether it is a rail, which alone says nothing of a part."""
     if count := _at_tube(item, words, index):
         return count, False
+    if _is_node(item, words, index):
+        return 2, True
     for count in range(min(_MOST_WORDS_OF_A_RAIL, len(words) - index), 0, -1):
         name = " ".join(_flat(item, words[at]) for at in range(index, index + count))
         if read_rail(name).known and not name.startswith(("line ", "mains ", "ground ", "earth ")):
@@ -130,6 +135,14 @@ def _place_at(item: Text, words: Spans, index: int) -> tuple[int, bool] | None:
             if exact:
                 return count, True
     return None
+
+
+def _is_node(item: Text, words: Spans, index: int) -> bool:
+    """Whether a node and its letter stand here: ``node T``; not ``node to`` and ``node at``."""
+    if index + 1 >= len(words) or _flat(item, words[index]) != "node":
+        return False
+    name = _flat(item, words[index + 1])
+    return bool(_NODE.fullmatch(name)) and name not in BESIDE_A_JOB
 
 
 def _whole(name: str) -> bool:

@@ -94,6 +94,14 @@ def second_value(value: Text, first: object, *, in_can: bool) -> Mistake:
     return Mistake(value, f"{quoted(value)}, a second value", expected, "write which it is")
 
 
+def measured_once(value: Text, sections: int) -> Mistake:
+    """The mistake of one value that was measured of a part with several ``sections``: it may be of any of them."""
+    expected = f"what each of the {sections} measured, with “and” or a comma between"
+    each = " and ".join(["…"] * (sections - 1))
+    remedy = f"write “{value} and {each}”, or “note {value} for all of it”"
+    return Mistake(value, f"{quoted(value)} measured of {sections} sections", expected, remedy)
+
+
 def second_ends(places: Sequence[Text], ends: Sequence[object]) -> Mistake:
     """The mistake of two places that a part joins beside the ``ends`` that it has already."""
     second = " to ".join(places)

@@ -46,6 +46,8 @@ _SECTION_LETTER = {
     "ah": "hexode plate",
     "gt": "triode grid",
 }
+_LETTER_OF_SEVERAL = {"s": ("screen", "suppressor", "internal shield"), "d": ("diode",)}
+"""Letters that may be one electrode or another: that which the tube has is meant, and where it has two it is asked."""
 _ROMAN = re.compile(r"\b(plate|anode|grid|gitter|diode|cathode|kathode|a) (i{1,3})$")
 _NUMBERED = re.compile(r"(grid|plate|cathode|diode|pin)(\d)")
 _NOT_OFFERED = frozenset({"nc", "ic"})
@@ -137,6 +139,11 @@ def _pins_of(tube: Tube, key: str) -> tuple[Pin, ...]:
     return tuple(row.pin for row in tube.pin_rows if any(_same(one, row.electrode) for one in key.split("&")))
 
 
+def _has_its_pin(tube: Tube, key: str) -> bool:
+    """Whether a pin is of this electrode and of no other: a suppressor that ends on the cathode's pin has none."""
+    return any(set(parts_of(row.electrode)) <= set(parts_of(key)) for row in tube.pin_rows)
+
+
 def _same(key: str, on_pin: str) -> bool:
     """True if a short key and a pin's key are one electrode: `k` and `k+g5`, but not `g3+g5` and `k+g5`."""
     one, other = set(parts_of(key)), set(parts_of(on_pin))
@@ -155,6 +162,9 @@ def electrode(tube: Tube, written: str) -> Electrode | ElectrodeQuestion:
         return by_place
     by_word = _keys_by_word(tube.role, tube.heater.direct)
     keys = by_word.get(normal) or by_word.get(_SECTION_LETTER.get(normal, ""), ())
+    if meant := _LETTER_OF_SEVERAL.get(normal):
+        every = dict.fromkeys(key for word in meant for key in by_word.get(word, ()))
+        keys = tuple(key for key in every if not tube.pin_rows or _has_its_pin(tube, key))
     if not tube.pin_rows:
         return _without_pins(tube, written, normal, keys)
     found = {key: pins for key in keys if (pins := _pins_of(tube, key))}

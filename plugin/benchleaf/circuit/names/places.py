@@ -112,8 +112,10 @@ def _electrode(position: str, word: str, at: Text, field: str, named: _Named) ->
     if found is None:
         return True
     offered = one_of(found.offered) if found.offered else "its own"
-    remedy = f"did you mean {quoted(found.nearest[0])}?" if found.nearest else ""
-    what = f"{quoted(word)}, which a {tube.type} has more than one of" if found.reason == "several" else quoted(word)
+    several = found.reason == "several"
+    near = found.nearest if several else found.nearest[:1]
+    remedy = f"did you mean {one_of(map(quoted, near))}?" if near else ""
+    what = f"{quoted(word)}, which a {tube.type} has more than one of" if several else quoted(word)
     named.slips.add(at, field, what, f"an electrode of a {tube.type}: {offered}", remedy)
     return False
 

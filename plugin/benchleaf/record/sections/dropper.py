@@ -11,6 +11,7 @@ from pydantic_core import InitErrorDetails
 from ...tubes.ballast_code import BALLAST_CODE
 from ..editor_schema import TEXT_SCHEMA
 from ..forms import Form
+from ..line_values import BARE_NUMBER
 from ..problems import quoted
 from ..quantities import Quantity
 from ..section import Section, form, refused
@@ -27,6 +28,16 @@ _OPEN_SECTION = re.compile(
     re.I,
 )
 """``middle section open``, ``section 2 measured open``, ``200 ohm section gone open``."""
+_OHMS_OR_OPEN = r"(?:\d+(?:\.\d+)?(?:\s?ohms?|\s?Ω)?|O/?C|OL|open|inf(?:inite)?|∞)"
+_EACH_READ = re.compile(
+    rf",?\s+(?:measured|meas|reads?)\s+(?P<row>{_OHMS_OR_OPEN}(?:(?:,\s|,?\sand\s){_OHMS_OR_OPEN})+)(?=\s*(?:[,;]|$))",
+    re.I,
+)
+"""``measured 148, 152, o/c, 131``: what each section measured."""
+_COMMA = re.compile(r",?\sand\s|,\s")
+_NO_PATH = re.compile(r"O/?C|OL|open|inf(?:inite)?|∞", re.I)
+_WHOLE = (0.7, 1.4)
+"""How far what was measured of all sections may be from their sum: further off it was one of them (common practice)."""
 DROPPER_KINDS = ("resistor", "resistance cord", "ballast", "capacitor", "diode", "barretter")
 _DROPPER_VALUES = {
     "resistance": "ohms",
@@ -118,10 +129,31 @@ class Dropper(NewDropper):
         row = ROW_OF_OHMS.search(data) if isinstance(data, Text) else None
         if row is None:
             return super()._table(data, errors)
+        sections = ohms_in_a_row(data.cut(*row.span()))
+        each = _EACH_READ.search(data, row.end())
+        if each and len(_COMMA.split(each["row"])) == len(sections):
+            table = cls._table(data.taken_as(f"{data[: each.start()]}{data[each.end() :]}"), errors)
+            return table and _with_each(table, data.cut(*each.span("row")))
         written = data.cut(*row.span())
         whole = f"{_summed(written):<{len(written)}}"
         table = super()._table(data.taken_as(f"{data[: row.start()]}{whole}{data[row.end() :]}"), errors)
+        measured = table.get(Text("measured")) if table else None
+        if table and isinstance(measured, Text) and BARE_NUMBER.match(measured):
+            table = {**table, Text("measured", measured.place): measured.in_unit("ohm")}
         return table and {**table, Text("sections", written.place): written}
+
+    @model_validator(mode="after")
+    def _measured_in_whole(self) -> Self:
+        """What was measured is of all sections together; what may be of one of them is asked."""
+        read = self.measured.si if self.measured else None
+        if self.measured is not None and read and len(self.sections) > 1:
+            whole = math.fsum(section.si or 0.0 for section in self.sections)
+            if not _WHOLE[0] * whole <= read <= _WHOLE[1] * whole:
+                one = quoted(f"measured {self.measured.written}")
+                expected = f"what all sections measured, near {whole:g} ohm, or each of them"
+                remedy = "write what each measured, such as “measured 148, 152, open”, or the rest behind “note”"
+                raise refused(f"{one} of {len(self.sections)} sections", expected, remedy, at=self.measured)
+        return self
 
     @model_validator(mode="after")
     def _shared_up_to_the_rectifier(self) -> Self:
@@ -138,6 +170,23 @@ class Dropper(NewDropper):
         shared = read_as(Text(f"{ohms:g} ohm", self.rectifier_at.place, single=False), "resistance")
         object.__setattr__(self, "shared", shared)
         return self
+
+
+def _with_each(table: Mapping[Any, Any], row: Text) -> Mapping[Any, Any]:
+    """A dropper of which every section was measured: their sum, or that one is open; each stands in its note."""
+    read = [_NO_PATH.fullmatch(one) is None for one in _COMMA.split(row)]
+    ohms = [one.strip() for one, path in zip(_COMMA.split(row), read, strict=True) if path]
+    whole = "open" if not all(read) else f"{math.fsum(float(one.rstrip(' ohmsΩ')) for one in ohms):g} ohm"
+    note = row.taken_as(f"sections measured {row}", f"{quoted(row)} read as what each section measured")
+    before = table.get(Text("note"))
+    found = {
+        **table,
+        Text("measured", row.place): row.taken_as(whole),
+        Text("note", row.place): note.and_then(before) if isinstance(before, Text) else note,
+    }
+    if read.count(False) == 1:
+        found[Text("open section", row.place)] = row.taken_as(f"section {read.index(False) + 1}")
+    return found
 
 
 def _summed(row: Text) -> str:

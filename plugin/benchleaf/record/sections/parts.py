@@ -9,6 +9,7 @@ from pydantic import ValidationError, model_validator
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from ..editor_schema import TEXT_SCHEMA, one_or_more
+from ..ends_of_each import ends_of_each, has_as_many, with_ends
 from ..forms import Form, Mistake
 from ..line_form import read_line
 from ..line_items import listed
@@ -229,10 +230,7 @@ def _read_between(value: Any) -> tuple[Text, ...]:
     return tuple(names)
 
 
-Between = Annotated[
-    tuple[Text, ...],
-    Reads(_read_between, one_or_more(TEXT_SCHEMA)),
-]
+Between = Annotated[tuple[Text, ...], Reads(_read_between, one_or_more(TEXT_SCHEMA))]
 
 _BETWEEN_JOINT = re.compile(r"\s+(?:to|–|-)\s+", re.I)
 _OLD = ("was", "sheet")
@@ -329,7 +327,18 @@ class Part(Section):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """A part with several of a kind in one value has become its sections."""
+        """A part with several of a kind in one value has become its sections, each with its own ends."""
+        each = ends_of_each(data) if isinstance(data, Text) else None
+        if each and isinstance(data, Text):
+            told: list[InitErrorDetails] = []
+            table = cls._in_sections(each.line, told)
+            if isinstance(table, Entries) and (not each.rows or has_as_many(table, each)):
+                errors += told
+                return with_ends(table, each)
+        return cls._in_sections(data, errors)
+
+    @classmethod
+    def _in_sections(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         why = None
         if isinstance(data, Text):
             data, why = reason_apart(with_names_as_note(said_of_each(data)), words_of_form(cls.FORM))
