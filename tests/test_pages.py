@@ -84,6 +84,7 @@ def test_a_links_target_is_found_as_source_and_as_address() -> None:
         "x",
     )
     assert pages.link_targets("../b/", "sets/a/index.md", "sets/a/")[1] == "sets/b"
+    assert pages.link_targets("../index.html", "sets/a/index.md", "sets/a/index.html")[1] == "sets/index.html"
 
 
 def test_addresses_take_the_place_of_links() -> None:

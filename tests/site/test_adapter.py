@@ -34,6 +34,8 @@ def test_a_set_is_published_under_each_theme_and_address_style(tmp_path: Path, t
     index = (site / "site/sets/index.html").read_text()
     href = "trial/" if directory_urls == "true" else "trial/index.html"
     assert f'href="{href}"' in index
+    to_index = "../" if directory_urls == "true" else "../index.html"
+    assert f'aria-label="Above this page"><a href="{to_index}">Sets</a>' in page
 
 
 def test_no_option_is_needed(tmp_path: Path) -> None:

@@ -215,7 +215,7 @@ def link_targets(link: str, source: str, url: str) -> tuple[str, str, str]:
     parts = urlsplit(link)
     path = unquote(parts.path)
     as_source = posixpath.normpath(posixpath.join(posixpath.dirname(source), path))
-    return as_source, posixpath.normpath(posixpath.join(url, path)), parts.fragment
+    return as_source, posixpath.normpath(posixpath.join(posixpath.dirname(url), path)), parts.fragment
 
 
 def with_addresses(html: str, addresses: Mapping[str, str]) -> str:
