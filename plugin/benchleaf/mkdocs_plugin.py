@@ -118,6 +118,8 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
             _take_off(files, uri)
         for placed in site.pages:
             self._put_page(files, config, placed)
+        for uri, out in site.files:
+            _put(files, _generated(config, uri, out, InclusionLevel.NOT_IN_NAV))
         for name, text in asset_files():
             _put(files, File.generated(config, name, content=text))
         return files
@@ -139,6 +141,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
             address=lambda uri: File.generated(config, uri, content="").dest_uri,
             drafts_shown=self.drafts_shown,
             site_url=_written_site_url(config),
+            site_name=config.site_name,
         )
 
     def _put_page(self, files: Files, config: MkDocsConfig, placed: Placed) -> None:

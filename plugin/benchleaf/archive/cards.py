@@ -42,6 +42,7 @@ class Card:
     state: str
     what: str
     by: str
+    member: str
     year: int | None
     dated: str
     finished: str
@@ -102,26 +103,31 @@ def href(page: SetPage, choices: Choices) -> str:
     return f"{quote(page.folder)}/" + ("" if choices.directory_urls else "index.html")
 
 
+def member_of(page: SetPage) -> str:
+    """Whose a set is in a club: as its record says, or the folder around the set's own; empty for neither."""
+    return (page.card or {}).get("member") or page.folder.rpartition("/")[0].partition("/")[0]
+
+
 def card_of(page: SetPage, choices: Choices) -> Card:
     """The card of a page that has one. Raises KeyError, TypeError or ValueError where it is not a card."""
     card = page.card or {}
     at = href(page, choices)
     faults = [tuple(fault) for fault in card.get("faults", ())]
-    member = page.folder.rpartition("/")[0].partition("/")[0]
     failed = (f"{one['job']} {one['how']}" for one in card.get("failed", ()))
     told = (step for complaint, cause, _ in faults for step in (complaint, cause))
     more = dict.fromkeys((*card["tube_types"], *told, *failed))
     return Card(
         href=at,
         title=" ".join(card["title"].split()),
-        name=f"{card['maker']} {card['model']}".strip(),
+        name=_name(card),
         maker=card["maker"],
         made=card.get("made") or "",
         kind=re.split("[,:]", card["kind"])[0],
         tubes=tuple(card["tubes"]),
         state=card["state"],
         what=_what(card, faults),
-        by=card.get("by") or member,
+        by=card.get("by") or member_of(page),
+        member=member_of(page),
         year=card["year"],
         dated=card["dated"] or "",
         finished=card.get("finished") or "",
@@ -129,6 +135,12 @@ def card_of(page: SetPage, choices: Choices) -> Card:
         picture=_picture(card["picture"], at),
         more=" ".join(more),
     )
+
+
+def _name(card: Mapping[str, Any]) -> str:
+    """Maker and model, what this one is called, and what it is told by from others of one name."""
+    parts = (f"{card['maker']} {card['model']}".strip(), card.get("called"), card.get("apart"))
+    return ", ".join(part for part in parts if part)
 
 
 def _what(card: Mapping[str, Any], faults: list[tuple[str, ...]]) -> str:

@@ -21,6 +21,8 @@ SHORTED, OPEN, LEAKED, ESR, OUT, NAMED = HOWS = (
 """How a part failed, what can be worst first. ``NAMED``: nothing measured, but a fault's cause names it."""
 RULED_OUT = "ruled out"
 """What a part was that a fault was looked for in, and that was not its cause."""
+TUBE = "tube"
+"""The kind of a tube, whatever the site calls it."""
 _OF_ONE_SET = re.compile(r"\s+(?:of|for|at|to|from|in)\s+[A-Z]{1,2}\d+\w?$")
 """A part or tube that a job names: ``filament shunt of V3`` is a filament shunt in every set."""
 _BOUNDS = {"short": SHORTED, "shorted": SHORTED, "open": OPEN}
@@ -30,13 +32,17 @@ _RESISTORS = {"plate": "{plate} load", "screen": "{screen} feed", "cathode": "ca
 
 @dataclass(frozen=True, slots=True)
 class Failed:
-    """One part that failed. ``job`` is what it did, ``how`` one of this module's words, ``typed`` what was fitted."""
+    """One part that failed. ``job`` is what it did, ``how`` one of this module's words, ``typed`` what was fitted.
+
+    ``kind`` is the sort of part: ``paper``, ``resistor``, ``tube``.
+    """
 
     job: str
     how: str
     name: str
     typed: str
     anchor: str
+    kind: str = ""
 
 
 def failed(examined: Examined) -> tuple[Failed, ...]:
@@ -92,7 +98,7 @@ def _named(examined: Examined, text: str, how: str) -> Iterator[Failed]:
             continue
         tube = examined.bench.tubes.get(name)
         role = str(next(t for p, t in record.tubes.items() if str(p) == name).job or (tube.role if tube else "") or "")
-        yield Failed(_with_word(role, words), how, name, tube.type if tube else "", tube_anchor(name))
+        yield Failed(_with_word(role, words), how, name, tube.type if tube else "", tube_anchor(name), TUBE)
 
 
 def _with_word(role: str, words: Words) -> str:
@@ -103,7 +109,7 @@ def _with_word(role: str, words: Words) -> str:
 def _of(row: PartFindings, how: str, examined: Examined) -> Failed:
     job = job_of(row, examined.bench.circuit.network, examined.bench.words)
     old = row.piece.was
-    return Failed(job, how, row.name, old.typed if old else "", row.anchor)
+    return Failed(job, how, row.name, old.typed if old else "", row.anchor, (old.type if old else "") or row.kind)
 
 
 def job_of(row: PartFindings, network: Network, words: Words) -> str:

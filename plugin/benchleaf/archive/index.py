@@ -11,6 +11,7 @@ from ..record.progress import STATES
 from ..words import DIALECTS
 from .cards import LETTERS, OTHER, Card, by_name, card_of, href
 from .lists_across import MOST_ROWS, AcrossSets, SetLink, lists_across
+from .sets_file import FILE
 
 if TYPE_CHECKING:
     from ..pages.set_page import Choices, SetPage
@@ -107,7 +108,7 @@ def newest(cards: Iterable[Card]) -> tuple[Card, ...]:
 
 def reserved(count: int) -> dict[str, str]:
     """The names below the index that the archive takes for itself where it has so many sets, with what is there."""
-    names = {"index.html": "the index of all sets"}
+    names = {"index.html": "the index of all sets", FILE: f"the archive's file {FILE}"}
     if count > MOST_CARDS:
         names |= {name: f"the archive's page {name}" for name in _PAGES}
     if count > MOST_IN_FULL:

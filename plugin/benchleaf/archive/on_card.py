@@ -21,6 +21,9 @@ def for_card(examined: Examined, title: str) -> dict[str, Any]:
     read = chassis_volts.chassis_volts(examined)
     return {
         "by": str(record.by or ""),
+        "member": str(record.member or ""),
+        "called": str(record.called or ""),
+        "chassis_number": str(record.chassis_number or ""),
         "made": str(record.year or ""),
         "finished": record.finished.isoformat() if record.finished else "",
         "faults": [[str(step or "") for step in (f.complaint, f.cause or f.found, f.cure)] for f in record.faults],

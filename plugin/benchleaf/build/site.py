@@ -13,8 +13,10 @@ from pathlib import Path
 from typing import TypeVar
 from urllib.parse import quote
 
+from ..archive import sets_file
 from ..archive.home import Home
 from ..archive.same_chassis import with_same_chassis
+from ..archive.told_apart import with_names_told_apart
 from ..pages.set_page import Choices, OutFile, SetPage, WorkingPage
 from ..pages.site_files import ASSETS, ASSETS_MARK
 from ..record.inputs import RECORD_FILE
@@ -46,7 +48,7 @@ class Generator:
     ``docs`` is the folder of its pages, ``project`` that of its configuration, ``site`` where it writes. ``listed`` are
     the files it means to publish, ``named`` those that its configuration names, ``addresses`` the public ones by where
     they are published. ``levels`` tells how far it lets paths in, ``address`` where the page of a path is published.
-    ``site_url`` is where the site is on the web, empty where it does not say.
+    ``site_url`` is where the site is on the web and ``site_name`` what it is called, empty where it does not say.
     """
 
     docs: Path
@@ -59,6 +61,7 @@ class Generator:
     address: Callable[[str], str]
     drafts_shown: bool = False
     site_url: str = ""
+    site_name: str = ""
 
 
 @dataclass(frozen=True)
@@ -74,7 +77,7 @@ class Placed:
 
 @dataclass(frozen=True)
 class Site:
-    """What the generator has to do: take off ``private`` files, put in ``pages``, pass on what is said.
+    """What the generator has to do: take off ``private`` files, put in ``pages`` and ``files``, pass on what is said.
 
     ``home`` fills the pieces of the archive that the site's own pages place.
     """
@@ -85,6 +88,7 @@ class Site:
     warnings: tuple[str, ...]
     remarks: tuple[str, ...]
     home: Home
+    files: tuple[tuple[str, OutFile], ...] = ()
 
 
 def site_of(
@@ -111,7 +115,9 @@ def site_of(
     files = {generator.address(index_uri), *(at for at, of in generator.addresses.items() if of not in private.uris)}
     unplaced = in_the_index_way(sets, levels, files)
     built = {folder: level for folder, level in levels.items() if level >= least and folder not in unplaced}
-    kept = build_all(list(built), choices, cache, lambda count: done(count, len(built)), sets, executor)
+    kept = with_names_told_apart(
+        build_all(list(built), choices, cache, lambda count: done(count, len(built)), sets, executor)
+    )
     public = [page for page, level in zip(kept, built.values(), strict=True) if level is Level.PUBLIC]
     made = with_same_chassis(kept, public, choices)
     placed = [_placed(folder, page, built[folder], sets) for folder, page in zip(built, made, strict=True)]
@@ -136,7 +142,19 @@ def site_of(
         *(remark for page in made for remark in page.remarks),
     ]
     home = Home(public, choices, f"{sets.published}/" if sets.published else "", frozenset(names))
-    return Site(sets, private.uris | taken, (*placed, *workings, *index), tuple(warnings), tuple(remarks), home)
+    data = _data(public, choices, sets, names, generator)
+    return Site(sets, private.uris | taken, (*placed, *workings, *index), tuple(warnings), tuple(remarks), home, data)
+
+
+def _data(
+    pages: Sequence[SetPage], choices: Choices, sets: SetsFolder, left_out: Collection[str], generator: Generator
+) -> tuple[tuple[str, OutFile], ...]:
+    """The sets as data for other programs, beside the index and whoever wrote that."""
+    if not pages or sets_file.FILE in left_out:
+        return ()
+    below = f"{sets.published}/" if sets.published else ""
+    of_site = sets_file.OfSite(generator.site_name, generator.site_url, below)
+    return ((f"{below}{sets_file.FILE}", OutFile(sets_file.FILE, sets_file.sets_file(pages, choices, of_site))),)
 
 
 def _cache(project: Path) -> tuple[Cache, str]:

@@ -29,9 +29,9 @@ _LINE_UPS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "se
 
 
 def title(record: Record) -> str:
-    """``Larkfield Minuet 5 (1949)``."""
+    """``Larkfield Minuet 5 (1949)``, and behind it what this one is called where that is written."""
     year = f" ({record.year})" if record.year else ""
-    return f"{record.maker} {record.model}{year}"
+    return _joined(f"{record.maker} {record.model}{year}", str(record.called or ""))
 
 
 def lead(record: Record, story: Story | None, words: Words) -> str:
@@ -63,6 +63,7 @@ def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str
                 _joined(_line(record), _nameplate(record), between="; "),
             ),
             ("Chassis", _joined(words.of_key(record.chassis or ""), str(record.chassis_number or ""))),
+            ("Member", str(record.member or "")),
             ("Serial number", str(record.serial or "") if private else ""),
             ("Owner", str(record.owner or "") if private else ""),
             (words.aerial.capitalize(), str(record.aerial or "")),

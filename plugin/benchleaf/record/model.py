@@ -80,7 +80,6 @@ _CHASSIS_WORDS = {
     **dict.fromkeys(("grounded", "earth"), CHASSIS[3]),
 }
 
-
 _FLOATING = ("floating", "floating chassis", "floating ground")
 
 
@@ -262,6 +261,8 @@ class Record(Section):
     chassis_number: Wording | None = None
     serial: Wording | None = None
     owner: Wording | None = None
+    member: Wording | None = None
+    called: Wording | None = None
     by: Wording | None = None
     nameplate: Wording | None = None
     line: Line | None = None

@@ -216,8 +216,8 @@ _SECTIONS: Mapping[str, Meant] = {
 """The sections a line may be added to, and how it is read there."""
 
 _OF_THE_SET = (
-    "year", "chassis number", "serial", "owner", "by", "nameplate", "power", "chassis", "IF", "second IF", "gang",
-    "aerial", "cabinet", "state", "came in", "finished", "summary", "advice", "note",
+    "year", "chassis number", "serial", "owner", "member", "called", "by", "nameplate", "power", "chassis", "IF",
+    "second IF", "gang", "aerial", "cabinet", "state", "came in", "finished", "summary", "advice", "note",
 )  # fmt: skip
 """Names of the first level that hold one text."""
 
