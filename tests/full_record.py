@@ -80,7 +80,7 @@ photos:
     caption: the same corner
     marks:
       - C7, x 42 %, y 61 %, after
-  dial: photos/dial.jpg, the reflector repainted
+  dial: photos/dial.jpg, the reflector repainted, licence CC BY 4.0
 """
 
 MOST = (REPO / "site_src/sets/larkfield-minuet-5/record.yml").read_text(encoding="utf-8")

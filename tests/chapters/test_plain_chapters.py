@@ -38,7 +38,8 @@ TYPED = {
                 "into 3.2 Ω", "at 10 %", "sine at 1 kHz", "3 kHz", "−4 dB", "−3 dB"],
     "log": ["2026-02-21", "1.5 h", "R. Alder", "cleaned and looked at C7", "3 h", "swept the bench", "10:00-11:30",
             "closed up"],
-    "photos": ["Under the chassis", "the same corner", "Before", "During", "After", "Dial", "the reflector repainted"],
+    "photos": ["Under the chassis", "the same corner", "Before", "During", "After", "Dial", "the reflector repainted",
+               "CC BY 4.0"],
 }  # fmt: skip
 
 

@@ -41,6 +41,7 @@ BESIDE: dict[str, dict[str, Any]] = {
     "Dropper:farads": {"kind": "capacitor"},
     "PilotLamp": {"type": "47"},
     "Photo:caption": {"picture": "photos/dial.jpg"},
+    "Photo:licence": {"picture": "photos/dial.jpg"},
     "Photo:marks": {"picture": "photos/dial.jpg"},
     "Gang:low": {"high": "365 pF"},
     "Gang:high": {"low": "12 pF"},

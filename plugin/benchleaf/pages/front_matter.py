@@ -70,6 +70,7 @@ def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str
             ("Cabinet", str(record.cabinet or "")),
             ("Work", _work(record)),
             ("Papers", "; ".join(_paper(str(name), str(paper)) for name, paper in record.papers.items())),
+            ("Licence", str(record.licence or "")),
         )
         if value
     ]

@@ -48,9 +48,9 @@ def front(record: Record, pictures: Mapping[str, PublishedPicture]) -> Front | N
     if not usable:
         return None
     name, stage, file = min(usable, key=lambda e: (e[0].casefold() not in ("front", "the front"), e[1] != "after"))
-    caption = record.photos[next(n for n in record.photos if str(n) == name)].caption
+    legend = record.photos[next(n for n in record.photos if str(n) == name)].legend
     marked = pointers(record).get(file, ())
-    return Front(file, pictures[file], _alt(record, name, stage), str(caption or ""), marked)
+    return Front(file, pictures[file], _alt(record, name, stage), legend, marked)
 
 
 def placeable_photos(record: Record, pictures: Mapping[str, PublishedPicture]) -> list[str]:
@@ -69,7 +69,7 @@ def unplaced(
     shown |= {file for name, _, file in _files(record) if f"{_PLACED}{name}" in by_name}
     shown |= {at_top.file} if at_top else set()
     marked = pointers(record)
-    captions = {str(name): str(photo.caption or "") for name, photo in record.photos.items()}
+    captions = {str(name): photo.legend for name, photo in record.photos.items()}
     for name, stage, file in _files(record):
         if file in pictures and file not in shown:
             said, label = _alt(record, name, stage), _label(name, stage)
@@ -111,8 +111,8 @@ class StoryPictures:
     def _named(self, name: str, stage: str, file: str) -> Still:
         """A picture with the record's own caption."""
         marked = pointers(self.record).get(file, ())
-        caption = str(self._photo(name).caption or "")
-        return Still(self.pictures[file], _alt(self.record, name, stage), stage, caption, marked)
+        legend = self._photo(name).legend
+        return Still(self.pictures[file], _alt(self.record, name, stage), stage, legend, marked)
 
     def _photo(self, name: str) -> Photo:
         return next(photo for known, photo in self.record.photos.items() if str(known) == name)

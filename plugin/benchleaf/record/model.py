@@ -251,6 +251,7 @@ class Record(Section):
         "intermediate frequency": "IF",
         "mains": "line",
         "recording": "recordings",
+        "license": "licence",
     }
     PRIVATE = ("serial", "owner")
 
@@ -279,6 +280,7 @@ class Record(Section):
     finished: Date | None = None
     papers: Annotated[dict[Name, Wording], ReadsBefore(_read_papers, _published_papers)] = {}
     summary: Wording | None = None
+    licence: Wording | None = None
 
     tubes: dict[Name, FittedTube] = {}
     changed_tubes: Annotated[dict[TubeName, ChangedTube], OfTubes] = {}

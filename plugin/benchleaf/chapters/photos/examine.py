@@ -24,8 +24,8 @@ def examine(bench: Bench) -> PhotosFindings | None:
             )
             for stage, file in photo.files().items()
         )
-        if shots or photo.caption:
-            subjects.append(Subject(str(name), shots, str(photo.caption or "")))
+        if shots or photo.legend:
+            subjects.append(Subject(str(name), shots, photo.legend))
     if not subjects:
         return None
     return PhotosFindings(tuple(subjects), sum(len(s.shots) for s in subjects), sum(len(s.shots) > 1 for s in subjects))
