@@ -10,7 +10,7 @@ import pytest
 import makers
 from benchleaf.circuit.circuit import Circuit
 from benchleaf.pages.cautions import cautions
-from benchleaf.record.model import CHASSIS, POWER
+from benchleaf.record.how_powered import CHASSIS, POWER
 from benchleaf.words import AMERICAN, BRITISH
 
 

@@ -19,7 +19,7 @@ from benchleaf.cli.main import main
 from benchleaf.cli.records import MAX_BYTES
 from benchleaf.cli.starter import starter
 from benchleaf.record import encoding
-from benchleaf.record.model import POWER
+from benchleaf.record.how_powered import POWER
 from benchleaf.words import DIALECTS
 
 SETS = Path(__file__).parents[1] / "site_src" / "sets"

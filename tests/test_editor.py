@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 import makers
-from benchleaf.record.model import CHASSIS, POWER, Record
+from benchleaf.record.how_powered import CHASSIS, POWER
+from benchleaf.record.model import Record
 from benchleaf.record.name_table import name_table
 from benchleaf.record.progress import STATES
 from benchleaf.record.schema import record_schema

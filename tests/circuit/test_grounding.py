@@ -11,7 +11,7 @@ from benchleaf.circuit.circuit import Circuit
 from benchleaf.circuit.grounding import TABLE
 from benchleaf.circuit.place import place
 from benchleaf.pages.cautions import cautions
-from benchleaf.record.model import CHASSIS, POWER
+from benchleaf.record.how_powered import CHASSIS, POWER
 from benchleaf.record.slips import Slips
 from benchleaf.words import AMERICAN
 

@@ -7,7 +7,8 @@ import datetime
 import pytest
 
 import makers
-from benchleaf.record.model import CHASSIS, POWER, STATES, Record
+from benchleaf.record.how_powered import CHASSIS, POWER
+from benchleaf.record.model import STATES, Record
 from benchleaf.record.text import line_column_of
 
 HEAD = "maker: Larkfield\nmodel: Minuet 5\n"

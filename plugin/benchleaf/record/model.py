@@ -12,7 +12,8 @@ from pydantic_core import InitErrorDetails
 from ..tubes.tube_table import PACKAGE_TABLE, TubeTable
 from .alignment_remarks import OfTheSet, look_over_alignments
 from .bare_line import line_without_units, said_of_units
-from .editor_schema import TEXT_SCHEMA, one_of_words, one_or_more
+from .editor_schema import TEXT_SCHEMA, one_or_more
+from .how_powered import POWER, POWER_WORDS, published_chassis, read_chassis
 from .intermediate import two_lines
 from .lost import Lost, lost_of
 from .problems import quoted
@@ -56,51 +57,12 @@ from .values import (
     choice,
     quantity,
     read_as,
-    read_choice,
     schema_of,
 )
 from .wavelengths import SPEED_OF_LIGHT
 
 FORMAT = 1
 """The version of the record's format. A record may state it: ``format: 1``."""
-
-POWER = ("series string", "transformer", "autotransformer", "battery", "vibrator", "three-way")
-CHASSIS = ("line-connected", "through R and C", "isolated", "earthed")
-_POWER_WORDS = {
-    **dict.fromkeys(
-        ("AC/DC", "AC-DC", "AC or DC", "ACDC", "transformerless", "universal", "allstrom", "series"), POWER[0]
-    ),
-    **dict.fromkeys(("power transformer", "mains transformer", "AC", "AC only"), POWER[1]),
-    **dict.fromkeys(("batteries", "battery set"), POWER[3]),
-    **dict.fromkeys(("three way", "3-way", "3 way", "AC/DC/battery"), POWER[5]),
-}
-_CHASSIS_WORDS = {
-    **dict.fromkeys(("hot", "live", "connected to the line", "on the line"), CHASSIS[0]),
-    **dict.fromkeys(("through R-C", "through RC", "through resistor and capacitor"), CHASSIS[1]),
-    **dict.fromkeys(("grounded", "earth"), CHASSIS[3]),
-}
-
-_FLOATING = ("floating", "floating chassis", "floating ground")
-
-
-def _published_chassis() -> JsonSchemaValue:
-    return one_of_words(CHASSIS, (*_CHASSIS_WORDS, *_FLOATING))
-
-
-def _read_chassis(value: Any) -> Text:
-    """How the chassis stands to the line. “Floating” is that of a series string through a resistor and a capacitor."""
-    text = as_text(value)
-    words = " ".join(text.split()).casefold()
-    if words not in _FLOATING:
-        return read_choice(text, CHASSIS, _CHASSIS_WORDS)
-    power = " ".join(text.manner.power.split()).casefold()
-    if power == POWER[0] or power in {w.casefold() for w, m in _POWER_WORDS.items() if m == POWER[0]}:
-        return text.taken_as(
-            CHASSIS[1], f"{quoted(text)} read as {quoted(CHASSIS[1])}; what lies between is not known yet"
-        )
-    expected = f"{quoted(CHASSIS[1])} where parts join it to the line, {quoted(CHASSIS[2])} where nothing does"
-    raise refused(quoted(text), expected, "write which it is", at=text)
-
 
 _AC_SIGN = re.compile(r"((?:V|volts?))(\s+)~(?=\s*\d)", re.I)
 
@@ -267,8 +229,8 @@ class Record(Section):
     by: Wording | None = None
     nameplate: Wording | None = None
     line: Line | None = None
-    power: choice(*POWER, synonyms=_POWER_WORDS) | None = None  # type: ignore[valid-type]
-    chassis: Annotated[Text, Reads(_read_chassis, _published_chassis)] | None = None
+    power: choice(*POWER, synonyms=POWER_WORDS) | None = None  # type: ignore[valid-type]
+    chassis: Annotated[Text, Reads(read_chassis, published_chassis)] | None = None
     IF: Frequency | None = None
     second_if: Frequency | None = Field(default=None, alias="second IF")
     bands: Annotated[dict[Name, BandField], ReadsBefore(bands_as_said, lambda published: published)] = {}

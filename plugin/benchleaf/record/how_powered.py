@@ -1,0 +1,50 @@
+"""How a set is powered and how its chassis stands to the line: the words for both."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic.json_schema import JsonSchemaValue
+
+from .editor_schema import one_of_words
+from .problems import quoted
+from .section import refused
+from .text import Text
+from .values import as_text, read_choice
+
+POWER = ("series string", "transformer", "autotransformer", "battery", "vibrator", "three-way")
+CHASSIS = ("line-connected", "through R and C", "isolated", "earthed")
+POWER_WORDS = {
+    **dict.fromkeys(
+        ("AC/DC", "AC-DC", "AC or DC", "ACDC", "transformerless", "universal", "allstrom", "series"), POWER[0]
+    ),
+    **dict.fromkeys(("power transformer", "mains transformer", "AC", "AC only"), POWER[1]),
+    **dict.fromkeys(("batteries", "battery set"), POWER[3]),
+    **dict.fromkeys(("three way", "3-way", "3 way", "AC/DC/battery"), POWER[5]),
+}
+_CHASSIS_WORDS = {
+    **dict.fromkeys(("hot", "live", "connected to the line", "on the line"), CHASSIS[0]),
+    **dict.fromkeys(("through R-C", "through RC", "through resistor and capacitor"), CHASSIS[1]),
+    **dict.fromkeys(("grounded", "earth"), CHASSIS[3]),
+}
+
+_FLOATING = ("floating", "floating chassis", "floating ground")
+
+
+def published_chassis() -> JsonSchemaValue:
+    return one_of_words(CHASSIS, (*_CHASSIS_WORDS, *_FLOATING))
+
+
+def read_chassis(value: Any) -> Text:
+    """How the chassis stands to the line. “Floating” is that of a series string through a resistor and a capacitor."""
+    text = as_text(value)
+    words = " ".join(text.split()).casefold()
+    if words not in _FLOATING:
+        return read_choice(text, CHASSIS, _CHASSIS_WORDS)
+    power = " ".join(text.manner.power.split()).casefold()
+    if power == POWER[0] or power in {w.casefold() for w, m in POWER_WORDS.items() if m == POWER[0]}:
+        return text.taken_as(
+            CHASSIS[1], f"{quoted(text)} read as {quoted(CHASSIS[1])}; what lies between is not known yet"
+        )
+    expected = f"{quoted(CHASSIS[1])} where parts join it to the line, {quoted(CHASSIS[2])} where nothing does"
+    raise refused(quoted(text), expected, "write which it is", at=text)
