@@ -9,6 +9,7 @@ import pytest
 
 import makers
 from benchleaf.report.findings import as_json
+from sites import REPO
 
 STRING = """line: 120 V 60 Hz
 power: series string
@@ -244,6 +245,16 @@ def test_each_thing_before_the_set_says_what_it_does_not_do() -> None:
         "D1, silicon, needs no heater"
         in makers.found("power_up", dry + raised("line 80 V", with_="variac")).sessions[0].limits[1]
     )
+
+
+def test_the_rectifier_is_the_one_that_was_in_on_the_day() -> None:
+    """The Goudvink's stack was still selenium on the 12th, and silicon from the 19th of September."""
+    sessions = makers.found(
+        "power_up", (REPO / "site_src/sets/ternhaag-goudvink/record.yml").read_text(encoding="utf-8")
+    ).sessions
+    told = {session.date: " ".join(session.limits) for session in sessions}
+    assert "D1, selenium, needs no heater" in told["2026-09-12"]
+    assert "D1, silicon, needs no heater" in told["2026-09-19"]
 
 
 def test_each_step_has_the_heaters_at_its_line_and_more_line_is_never_less_current() -> None:

@@ -14,6 +14,7 @@ from ..record.sections.readings import day_of
 from ..words import AMERICAN, Words
 from .barrier_places import by_place
 from .grounding import Grounding, grounding_of
+from .in_place import When
 from .listed import Listed, listed
 from .mains import Mains, mains_of
 from .materials import Material, materials_of
@@ -103,7 +104,11 @@ class Circuit:
     @cached_property
     def dry_rectifier(self) -> DryRectifier | None:
         """The silicon or selenium rectifier in the set; None where a tube does the work."""
-        return dry_rectifier(self.record, self.components)
+        return self.dry_rectifier_on("now")
+
+    def dry_rectifier_on(self, when: When) -> DryRectifier | None:
+        """The same at a time."""
+        return dry_rectifier(self.record, self.components, when)
 
     @cached_property
     def materials(self) -> tuple[Material, ...]:

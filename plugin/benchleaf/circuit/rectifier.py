@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -12,6 +13,7 @@ from .in_place import When, in_place
 
 if TYPE_CHECKING:
     from ..record.model import Record
+    from ..record.sections.line_up import ChangedTube
     from ..tubes import Tube
     from .elements import Element
     from .listed import Listed
@@ -69,9 +71,17 @@ def dry_rectifier(record: Record, components: Iterable[Listed], when: When = "no
     for one in components:
         if dry := _dry_part(one, when):
             return dry
-    changed = {str(p): str(c.now.type) for p, c in record.changed_tubes.items() if c.now}
+    sides = {str(p): c.was if _is_before(c, when) else c.now for p, c in record.changed_tubes.items()}
+    changed = {position: str(side.type) for position, side in sides.items() if side}
     fitted = {str(p): str(t.type) for p, t in record.tubes.items()} | changed
     return next((DryRectifier(p, found[0].casefold()) for p, t in fitted.items() if (found := _DRY.match(t))), None)
+
+
+def _is_before(change: ChangedTube, when: When) -> bool:
+    """Whether a time lies before an exchange; of one without a date only what is said to be before the work."""
+    if isinstance(when, datetime.date):
+        return change.date is not None and when < change.date
+    return when == "before"
 
 
 def _dry_part(one: Listed, when: When) -> DryRectifier | None:

@@ -63,11 +63,16 @@ class Typed:
         amount = Amount(self.si, self.unit, origin, self.text, self.bound)
         return (amount, f" {self.mark}") if self.mark else (amount,)
 
+    @property
+    def printed(self) -> str:
+        """As the trade prints it; what could be read otherwise stands as it was typed."""
+        return as_printed(self.text) if self.everyday else self.text
+
     def with_its_reading(self) -> Phrase:
         """The value as typed, in the trade's units, and what it was read as where it could be read otherwise."""
         if self.everyday:
-            return (as_printed(self.text),)
-        return (self.text, " ", Styled(("read as ", Amount(self.si, self.unit, bound=self.bound)), READ))
+            return (self.printed,)
+        return (self.printed, " ", Styled(("read as ", Amount(self.si, self.unit, bound=self.bound)), READ))
 
 
 def typed(quantity: Quantity | None) -> Typed | None:

@@ -138,6 +138,7 @@ def _read(subject: ColdSubject | None, reading: ColdReading, expectations: ColdE
         bands,
         verdict,
         expectations.bench,
+        day,
         read_ohms=ohms,
         read_bound=reading.ohms.qualifier if reading.ohms.qualifier in ("open", "short") else bound_of(reading.ohms),
         at_volts=reading.at.si if reading.at else None,
@@ -148,13 +149,15 @@ def _read(subject: ColdSubject | None, reading: ColdReading, expectations: ColdE
     )
 
 
-def _check(of: str, bands: ColdBands | None, verdict: str, bench: Bench, **read: object) -> ColdCheck:
+def _check(
+    of: str, bands: ColdBands | None, verdict: str, bench: Bench, day: datetime.date | None = None, **read: object
+) -> ColdCheck:
     return ColdCheck(
         of=of,
         verdict=verdict,
         bands_ohms=tuple((to_figures(low), _end(high)) for low, high in bands.bands) if bands else (),
         rests_on=bands.rests_on if bands else "",
-        said=said_of(bands, bench) if bands else "",
+        said=said_of(bands, bench, day) if bands else "",
         **read,  # type: ignore[arg-type]
     )
 
@@ -163,12 +166,12 @@ def _end(ohms: float) -> float | None:
     return to_figures(ohms) if math.isfinite(ohms) else None
 
 
-def said_of(bands: ColdBands, bench: Bench) -> str:
+def said_of(bands: ColdBands, bench: Bench, day: datetime.date | None = None) -> str:
     """The bands in words: ``22 kΩ to 24 kΩ when charged``."""
     told = dict.fromkeys(_band(low, high) for low, high in bands.bands)
     if bands.climbs and math.isinf(bands.high_ohms):
         return f"no part leads there, it climbs past {say(bands.low_ohms, 'ohm')}"
-    dry = bench.circuit.dry_rectifier
+    dry = bench.circuit.dry_rectifier_on(day or "now")
     backwards = f"; the other way round {dry.part}, {dry.type}, conducts" if bands.climbs and dry else ""
     ends = " when charged" if bands.climbs else " as a rule" if bands.rests_on == "rule" else ""
     return f"{' or '.join(told)}{ends}{backwards}{', out of its socket' if bands.out else ''}"
@@ -205,7 +208,7 @@ def _look_for(subject: ColdSubject | None, bands: ColdBands | None, reading: Col
             else "a part that should join the two is open"
         )
     if subject.kind == subjects.BETWEEN and any(place.kind == B_PLUS for place in subject.places):
-        dry = bench.circuit.dry_rectifier
+        dry = bench.circuit.dry_rectifier_on(reading.date or "now")
         way = f", or the leads lie so that {dry.part} conducts" if dry else ""
         return (
             "a resistor, choke or field in the way is open"

@@ -152,7 +152,7 @@ def _session(
     using = str(session.with_ or "")
     lamp = lamp_of(using, curve.nominal_volts) if curve else None
     steps = tuple(_step(step, curve, lamp) for step in session.steps)
-    limits = limits_of(using, bench, in_string=in_string, lamp=lamp is not None) if using else ()
+    limits = limits_of(using, bench, session.date, in_string=in_string, lamp=lamp is not None) if using else ()
     return RaisedLine(
         date=session.date.isoformat() if session.date else "",
         using=using,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
@@ -15,12 +16,12 @@ _FUSE = re.compile(r"\bfuse\b|\bbreaker\b", re.I)
 _METER = re.compile(r"\b(?:watt|am|power|energy)[- ]?meter\b", re.I)
 
 
-def limits_of(using: str, bench: Bench, *, in_string: bool, lamp: bool) -> tuple[str, ...]:
+def limits_of(using: str, bench: Bench, day: datetime.date | None, *, in_string: bool, lamp: bool) -> tuple[str, ...]:
     """A sentence for each thing that is named; where nothing limits the current, that. Common practice, no source."""
-    return tuple(_limits(using, bench, in_string=in_string, lamp=lamp))
+    return tuple(_limits(using, bench, day, in_string=in_string, lamp=lamp))
 
 
-def _limits(using: str, bench: Bench, *, in_string: bool, lamp: bool) -> Iterator[str]:
+def _limits(using: str, bench: Bench, day: datetime.date | None, *, in_string: bool, lamp: bool) -> Iterator[str]:
     words = bench.words
     isolates, varies = bool(_ISOLATING.search(using)), bool(_VARIABLE.search(using))
     if isolates:
@@ -38,7 +39,7 @@ def _limits(using: str, bench: Bench, *, in_string: bool, lamp: bool) -> Iterato
             f"The variable transformer lowers the volts: {heaters}. At the volts it is set to it limits no current"
             + ("." if isolates else ", and it does not isolate.")
         )
-        dry = bench.circuit.dry_rectifier
+        dry = bench.circuit.dry_rectifier_on(day or "now")
         if dry is not None:
             yield (
                 f"{dry.part}, {dry.type}, needs no heater: {words.b_plus} stands at the crest of each step before any "

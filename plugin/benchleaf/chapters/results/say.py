@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from ...report.amount import Amount
 from ...report.sentence import Sentence
-from ...report.typed import as_printed
 from ...report.verdict import Verdict
 from ..bench import Bench
 from .all_said import ResultsSaid, page_said
@@ -18,7 +17,7 @@ def standouts(findings: ResultsFindings, bench: Bench) -> list[Sentence]:
         Sentence(
             Verdict.NOTE,
             f"{result.name[:1].upper()}{result.name[1:]} is {result.direction} after the work than before: "
-            f"{as_printed(result.before_typed.text)}, then {as_printed(result.after_typed.text)}.",
+            f"{result.before_typed.printed}, then {result.after_typed.printed}.",
             "results",
         )
         for result in findings.results
