@@ -201,3 +201,15 @@ def test_a_name_of_two_words_that_is_no_tube_is_told_whole() -> None:
     (told,) = makers.told(look_over, makers.record(EIGHT.format("RF, Out 3")))
     assert "found “Out 3”" in told
     assert "known here: RF, Mixer, Out 1 and Rect" in told
+
+
+@pytest.mark.parametrize(("selector", "volts"), [("", 6.3), ("  mains selector: on 200 V\n", 6.3 * 230 / 200)])
+def test_a_winding_has_its_volts_on_the_line_that_the_selector_stands_for(selector: str, volts: float) -> None:
+    """By the turns ratio of an ideal transformer; what is off is told once."""
+    supply = f"heaters:\n  windings:\n    LT: 6.3 V 3 A, feeds all\n{selector}"
+    text = f"line: 230 V 50 Hz\npower: transformer\ntubes:\n  V1: EF89\n  V2: EL84\n{supply}"
+    running = makers.found("heaters", text).running
+    at = next(one for one in running if one.line_volts == 230)
+    assert at.tubes["V1"].volts == pytest.approx(volts)
+    told = [s.text for s in makers.standouts("heaters", text) if "115" in s.text]
+    assert len(told) == bool(selector)

@@ -199,14 +199,14 @@ def _of_windings(bench: Bench, arrangement: str) -> HeatersFindings:
     ratings = tuple(r for w in supplies.windings for r in w.ratings) + supplies.unfed
     asked = line_voltages(mains.volts, si(supply.measured.line) if supply.measured else None)
     nominal_volts = next((v for v, which in asked if "nominal" in which), None)
-    made_for = si(supply.primary)
+    wound = mains.wound or bool(supply.windings)
+    made_for = (selector_volts(supply.mains_selector) if wound else None) or si(supply.primary)
     reference = made_for or nominal_volts
     running = tuple(_at_line(supplies, ratings, v, which, reference) for v, which in asked if ratings)
     nominal = next((r for r in running if "nominal" in r.which), None) or _at_line(supplies, ratings, 1.0, "", 1.0)
     at_measured = next((r for r in running if "measured" in r.which), nominal)
     rated = {r.tube: r.volts for r in ratings}
     groups = wanted(ratings)
-    wound = mains.wound or bool(supply.windings)
     taps = transformer_taps(supplies.windings, supply.mains_taps, nominal_volts, wound=wound)
     return HeatersFindings(
         arrangement=arrangement,

@@ -247,6 +247,8 @@ def _windings(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
             low, high = band(winding.ratings[winding.tubes.index(tube)])
             at = findings.judged.get(tube.tube)
             if findings.primary_volts and at and at.of_rated and at.verdict in ("low", "high"):
+                if findings.selected and findings.selected.outside:
+                    continue
                 yield Sentence(
                     Verdict.WATCH if at.graded == "watch" else Verdict.FAULT,
                     f"{tube.tube} runs at {_percent(at.of_rated)} of its volts: the transformer is made for "

@@ -89,6 +89,6 @@ def _of_windings(heaters: HeatersFindings, bench: Bench) -> HeaterDrawAt | None:
 
     def at(line_volts: float) -> HeaterDraw:
         share = warmth * line_volts / line
-        return HeaterDraw(watts / line * share**HEATER_CURRENT_EXPONENT, 0.0, share)
+        return HeaterDraw(watts * warmth / line * share**HEATER_CURRENT_EXPONENT, 0.0, share)
 
     return at
