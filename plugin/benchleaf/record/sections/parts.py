@@ -12,6 +12,7 @@ from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..ends_of_each import ends_of_each, has_as_many, with_ends
 from ..forms import Form, Mistake
 from ..line_form import read_line
+from ..line_found import windings_apart
 from ..line_items import listed
 from ..line_values import BARE_NUMBER
 from ..part_types import ALL_TYPES, CAPACITOR_TYPES, FILM_TYPES, OTHER_TYPES, PAPER_TYPES, RESISTOR_TYPES
@@ -341,7 +342,7 @@ class Part(Section):
     def _in_sections(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         why = None
         if isinstance(data, Text):
-            data, why = reason_apart(with_names_as_note(said_of_each(data)), words_of_form(cls.FORM))
+            data, why = reason_apart(with_names_as_note(said_of_each(windings_apart(data))), words_of_form(cls.FORM))
         table = super()._table(data, errors)
         if why is not None and isinstance(table, Entries):
             table[Text("why", why.place)] = why
