@@ -14,14 +14,14 @@ from ..forms import Form, Mistake
 from ..line_form import read_line
 from ..line_found import windings_apart
 from ..line_items import listed
-from ..line_values import BARE_NUMBER
 from ..part_types import ALL_TYPES, CAPACITOR_TYPES, FILM_TYPES, OTHER_TYPES, PAPER_TYPES, RESISTOR_TYPES
 from ..problems import one_of, quoted
 from ..section import Section, collected, described, form, refused
-from ..settled import in_one_doubt, unit_beside
+from ..settled import in_one_doubt
 from ..several import as_sections, said_of_each
 from ..text import Entries, Text
 from ..trade_words import CONDITIONS, GOOD, MEASURED, NOW, TYPES
+from ..units_beside import in_units, now_in_units
 from ..values import (
     Current,
     Date,
@@ -164,10 +164,7 @@ class Component(Section):
             error = refused(f"{quoted(str(value))} and {quoted(str(measured))}", "two resistances", doubt, at=value)
             errors.append({"type": error, "loc": (), "input": value})
             return {key: entry for key, entry in table.items() if key not in ("value", "measured")}
-        if table and isinstance(measured, Text) and isinstance(value, Text) and BARE_NUMBER.match(measured):
-            unit = unit_beside(measured, value)
-            return {**table, Text("measured", measured.place): measured.in_unit(unit)} if unit else table
-        return table
+        return in_units(table) if isinstance(table, Entries) else table
 
     @property
     def kind(self) -> str:
@@ -288,6 +285,7 @@ class PartSection(Section):
         """Inside a couplate ``1 to 3`` are the outer pins that a part lies between."""
         line, ends = pins_joined(data) if isinstance(data, Text) and data.single else (data, None)
         table = super()._table(line, errors)
+        table = now_in_units(table, _OLD) if isinstance(table, Entries) else table
         return {**table, Text("between", ends[0].place): list(ends)} if table is not None and ends else table
 
 
@@ -346,4 +344,4 @@ class Part(Section):
         table = super()._table(data, errors)
         if why is not None and isinstance(table, Entries):
             table[Text("why", why.place)] = why
-        return as_sections(table, _OLD) if isinstance(table, Entries) else table
+        return as_sections(now_in_units(table, _OLD), _OLD) if isinstance(table, Entries) else table
