@@ -287,9 +287,10 @@ class TestLoad:
         head = SET.replace("V4: 50C5", "V4: XY99, output, heater 50 V 0.15 A")
         assert self.corner("  T3: keep, 230 ohm, between V4 plate and B+1\n", head) is None
 
-    def test_what_the_transformer_matches(self) -> None:
+    @pytest.mark.parametrize("said", ["2 kohm to 3.2 ohm", "2000 to 3.2 ohms", "2k to 3.2", "2000 ohm / 3.2"])
+    def test_what_the_transformer_matches(self, said: str) -> None:
         head = SET.replace("V4: 50C5", "V4: XY99, output, heater 50 V 0.15 A")
-        more = "  T3: keep, 230 ohm, job output transformer 2 kohm to 3.2 ohm, between V4 plate and B+1\n"
+        more = f"  T3: keep, 230 ohm, job output transformer {said}, between V4 plate and B+1\n"
         assert self.corner(more, head) == pytest.approx(1 / (2 * math.pi * 2000 * 20e-9))
 
     def test_a_plate_resistor_works_beside_the_next_grid_leak(self) -> None:

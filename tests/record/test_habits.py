@@ -149,6 +149,11 @@ def test_what_only_an_american_site_settles_is_asked_elsewhere(line: str) -> Non
     assert len(questions(f"parts:\n  {line}\n", BRITISH)) == 1
 
 
+@pytest.mark.parametrize("line", ["C1: 0.1/350", "C1: .05/500 paper, now .047/630", "C1: 0,02/1500", "C1: 8/450 lytic"])
+def test_volts_behind_a_stroke_settle_microfarads_everywhere(line: str) -> None:
+    assert questions(f"parts:\n  {line}\n", BRITISH) == []
+
+
 @pytest.mark.parametrize(
     ("line", "remedy"),
     [

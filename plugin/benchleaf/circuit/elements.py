@@ -35,7 +35,13 @@ _RESISTOR_NAME = re.compile(r"V?R\s*\d", re.I)
 _WINDING_TYPES = frozenset({"choke", "coil", "transformer"})
 _SWITCH = re.compile(r"(?:S|SW|WS)\s*\d|.*\bswitch\b", re.I)
 _FUSE = re.compile(r"F\s*\d|.*\bfuse\b", re.I)
-_MATCHES = re.compile(r"(?P<primary>\d[\d.,]*\s*[a-zA-ZΩ]*)\s+(?:to|:)\s+(?P<secondary>[\d.,]+\s*(?:ohms?|Ω))", re.I)
+_UNIT = r"(?:k\d{0,2}\s?(?:ohms?|Ω)?|k?Ω|ohms?\b|R\b)"
+_MATCHES = re.compile(
+    rf"(?P<primary>\d[\d.,]*(?P<of_primary>\s?{_UNIT})?)\s*(?:\bto\b|:|/)\s*(?P<secondary>[\d.,]+(?P<of_secondary>\s?{_UNIT})?)",
+    re.I,
+)
+_LEAST_PRIMARY = 500.0
+"""Ohms from which on a number without its unit can be nothing else: ``7000 to 6 ohms`` (common practice)."""
 
 
 @dataclass(frozen=True)
@@ -216,7 +222,13 @@ def kind_of(name: str, job: str, components: Iterable[Seen]) -> str:
 def _matched_ohms(said: str) -> tuple[float | None, float | None]:
     """Both impedances of ``5 kohm to 3.2 ohm``; None where nothing is said so."""
     match = _MATCHES.search(said)
-    return (_ohms_of(match["primary"]), _ohms_of(match["secondary"])) if match else (None, None)
+    if match is None or not (match["of_primary"] or match["of_secondary"]):
+        return None, None
+    secondary = _ohms_of(match["secondary"] if match["of_secondary"] else f"{match['secondary']} ohm")
+    if match["of_primary"]:
+        return _ohms_of(match["primary"]), secondary
+    primary = _ohms_of(f"{match['primary']} ohm")
+    return (primary, secondary) if primary and primary >= _LEAST_PRIMARY else (None, None)
 
 
 def _ohms_of(written: str) -> float | None:

@@ -15,14 +15,14 @@ from typing import Any, Union, get_args, get_origin
 from .problems import Problem, quoted
 from .section import Section, described
 from .text import Entries, Listing, Text
-from .written_days import lacks_its_year, looks_like_a_date
+from .written_days import lacks_its_year, looks_like_a_date, opening_day
 
 _NUMBERED = re.compile(r"([A-Za-z]{1,3}\d{1,4}[a-z]?)(?:\s*[,:;=]\s*|\s+)(?=\S)")
 """A tube or part and what is said of it."""
 _UP_TO_A_NUMBER = re.compile(r"([^\W\d](?:[^,:;=]*?[^\s,:;=])?)(?:\s*[,:;=]\s*|\s+)(?=[-+<>~±]?\s?\.?\d)")
 _NUMBERS = re.compile(r"(?<![\w.])[-+<>~±]?\.?\d")
 _NUMBERED_ONLY = frozenset(("tubes", "valves", "changed tubes", "changed valves", "parts", "changes", "reforming"))
-_RUNS, _PHOTOS, _PAPERS = "readings", "photos", "papers"
+_RUNS, _PHOTOS, _PAPERS, _REFORMING = "readings", "photos", "papers", "reforming"
 
 
 @dataclass(frozen=True)
@@ -111,6 +111,10 @@ def _is_a_day(name: str) -> bool:
     return looks_like_a_date(name) or lacks_its_year(name)
 
 
+def _begins_with_a_day(line: Text) -> bool:
+    return bool(opening_day(line, with_year=True)) or looks_like_a_date(line.partition(",")[0])
+
+
 def _as_names(items: Listing, shape: _Shape, path: tuple[str, ...], told: _ToldOf) -> Any:
     """The names that stand behind the dashes of a list, each with its value; the list where none has a name."""
     texts = [item for item in items if isinstance(item, Text)]
@@ -118,6 +122,10 @@ def _as_names(items: Listing, shape: _Shape, path: tuple[str, ...], told: _ToldO
         return items
     if shape.names and path == (_RUNS,) and items and not texts and all(map(_is_one_run, items)):
         return _runs(items)
+    if path[0] == _REFORMING and len(texts) == len(items) and not any(map(_begins_with_a_day, texts)):
+        table = Entries(items.place)
+        table[Text("log", items.place)] = items
+        return table
     if not shape.names and len(texts) == len(items) > 0 and shape.section is not None and shape.section.FORM:
         return _one_line(texts)
     named = [(item, list(_named(item, shape, path))) for item in items]

@@ -20,6 +20,22 @@ _LONGEST_CONDITION = max(len(words.split()) for words in CONDITIONS)
 _BEHIND = re.compile(r"\s*,?\s*(?P<words>[^,;()]{1,200})")
 """What stands behind a value, as far as a condition can reach."""
 _WINDING = re.compile(r"(?:[\w+]+ )?(?:primary|secondary|tertiary|winding|pri|sec)\b\s*:?\s*", re.I)
+_BARE_OHMS = re.compile(r"(?:\d+(?:[.,]\d+)?|[.]\d+)")
+_OHMS = r"(?:\d+(?:[.,]\d+)?|[.]\d+)"
+_OF_ITS_OHMS = r"\s?(?:k\d{0,2}\s?(?:ohms?|Ω)?|ohms?\b|Ω|R\d?\b)"
+_MATCHED = re.compile(
+    rf"(?:^|(?<=\s)){_OHMS}(?P<one>{_OF_ITS_OHMS})?\s*(?:\bto\b|/|:)\s*{_OHMS}(?P<other>{_OF_ITS_OHMS})?\Z", re.I
+)
+_HALVES = re.compile(
+    rf"(?:[\w.+-]+ )?(?:h\.?[tv]\.?|hv|plates?|anodes?|winding|secondary|sec|primary|pri)(?: winding| secondary)?"
+    rf"\s*:?\s*{_OHMS}\s*(?:\+|and|&)\s*{_OHMS}(?:{_OF_ITS_OHMS})?",
+    re.I,
+)
+WOUND = frozenset({"L", "T", "CH"})
+"""Parts whose ohms are what was measured of their wire, beside their henries."""
+_NEXT_WINDING = re.compile(
+    rf"(?<=[\dkΩRs])(?<!\bto)\s(?=(?:secondary|sec|tertiary)\b\s*:?\s*{_OHMS}(?:{_OF_ITS_OHMS})?\s*(?:,|;|\Z))", re.I
+)
 _WINDING_BEHIND = re.compile(r"\s+(?:primary|secondary|tertiary|pri|sec)\Z", re.I)
 _DATED = frozenset({"ordered", "tested", "fitted", "checked"})
 
@@ -55,27 +71,39 @@ def found_behind(value: Text, line: Text) -> bool:
 
 
 def ohms_of_winding(item: Text, words: Spans) -> bool:
-    """Whether an item says no more than the ohms of a winding: ``secondary 14.5 ohms``, ``24 ohms sec``."""
+    """Whether an item says no more than the ohms of a winding: ``secondary 14.5 ohms``, ``24 ohms sec``, ``sec .4``."""
     behind = _WINDING_BEHIND.search(item)
     value = value_at(item, words, 0, {"resistance": ""}) if behind else None
     if behind and value and words[value.words - 1][1] == behind.start():
         return True
     named = _WINDING.match(item)
+    if named and _BARE_OHMS.fullmatch(item, named.end()):
+        return True
     index = next((n for n, (start, _) in enumerate(words) if named and start >= named.end()), 0)
     found = value_at(item, words, index, {"resistance": ""}) if index else None
     return found is not None and index + found.words == len(words)
 
 
+def ohms_of_halves(item: Text) -> bool:
+    """Whether an item says the ohms of a winding's two halves: ``HT winding 240 + 255 ohms``."""
+    return _HALVES.fullmatch(item) is not None
+
+
+def windings_apart(line: Text) -> Text:
+    """A transformer's line with a comma between two windings and their ohms: ``primary 14 ohms secondary 14.5``."""
+    if line.manner.part not in WOUND:
+        return line
+    parted = _NEXT_WINDING.sub(", ", line)
+    return line.taken_as(parted) if parted != line else line
+
+
 def says_what_it_matches(item: Text, words: Spans, form: Form) -> bool:
-    """Whether an item ends with the two impedances that a transformer matches: ``output 3k5 / 5 ohm``, ``5k2 to 4``."""
-    joint = next((n for n, span in enumerate(words) if item[slice(*span)].casefold() in ("to", "/", ":")), 0)
-    at = next((n for n, (_, end) in enumerate(words[:-1]) if "/" in item[end : words[n + 1][0]]), joint - 1)
-    behind = joint + 1 if joint else at + 1
-    ohms = {"resistance": ""}
-    second = value_at(item, words, behind, ohms) if 0 < behind < len(words) else None
-    firsts = [(n, value_at(item, words, n, ohms)) for n in range(max(0, at - 1), at + 1)]
-    whole = phrase_at(form, item, words, 0) is None and second is not None and behind + second.words == len(words)
-    return whole and any(found and n + found.words == at + 1 for n, found in firsts)
+    """Whether an item ends with the two impedances that a transformer matches: ``output 3k5 / 5 ohm``, ``5k2 to 4``.
+
+    One unit may be that of both: ``7000 to 6 ohms``.
+    """
+    found = _MATCHED.search(item)
+    return found is not None and any(found.group("one", "other")) and phrase_at(form, item, words, 0) is None
 
 
 def reads_on(item: Text, words: Spans, form: Form) -> bool:

@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from .forms import Form, Mistake
-from .line_found import found_behind, measured_of_each, ohms_of_winding, reads_on, said_gone, says_what_it_matches
+from .line_found import (
+    WOUND,
+    found_behind,
+    measured_of_each,
+    ohms_of_halves,
+    ohms_of_winding,
+    reads_on,
+    said_gone,
+    says_what_it_matches,
+)
 from .line_values import Spans, kind_of_part
 from .problems import quoted
 from .several import Several, sections_of
@@ -13,8 +22,6 @@ from .spoken import Spoken
 from .text import Entries, Listing, Text
 from .unknown import measured_once, second_ends, second_value
 
-WOUND = frozenset({"L", "T", "CH"})
-"""Parts whose ohms are what was measured of their wire, beside their henries."""
 _OF_SEVERAL = WOUND | {"PC"}
 """Parts that may have several values of one kind: windings, the parts of a couplate."""
 
@@ -58,9 +65,10 @@ class LineTables:
         for line in (self, *(line for _, _, line in opened)):
             line.noting = False
         was = [line.tables[-1] for _, key, line in opened if key == self.form.implied]
+        another = ohms_of_winding(item, words) and any(Text("value") in t for t in was)
         if said_gone(item):
             self.gone = item
-        elif item.manner.part in WOUND and ohms_of_winding(item, words) and any(Text("value") in t for t in was):
+        elif item.manner.part in WOUND and (another or ohms_of_halves(item)):
             self.put_note(item)
         elif item.manner.part == "T" and says_what_it_matches(item, words, self.form):
             self.put("job", item, item)
@@ -87,7 +95,8 @@ class LineTables:
         """One value under its key; a second one is a mistake, unless the key gathers them."""
         table = self.tables[-1]
         before = table.get(Text(key))
-        if key in self.form.gathers and isinstance(before, Text) and isinstance(value, Text):
+        gathers = key in self.form.gathers or key == self.form.rest
+        if gathers and isinstance(before, Text) and isinstance(value, Text):
             within = key == "job" and f" {before} ".casefold() in f" {value} ".casefold()
             table[Text(key)] = value if within else before.and_then(value)
         elif key in table:

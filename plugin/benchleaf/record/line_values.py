@@ -27,6 +27,8 @@ capacitors (``Y1``) and tubes (``V1``) look alike and are none."""
 BARE_NUMBER = re.compile(r"[\d.,+\-–−<>~≤≥±/]+\Z")
 """A word that is no end of a value: a number without a unit is none."""
 _NUMBER = re.compile(r"(?:[<>~≤≥]?\d[\d.,]*|[.]\d+)\Z")
+_RATED_BEHIND_A_UNIT = _RATED | frozenset(map(str, (10, 12, 15, 16, 25, 35, 40, 50, 63)))
+"""Behind a value with its unit the low ones are volts too: ``22 mfd 50``."""
 _BELOW_ONE = re.compile(r"0?[.]\d+\Z")
 _COUNTED = frozenset(
     {"new", "separate", "single", "modern", "caps", "cap", "capacitors", "resistors", "pieces", "parts"}
@@ -41,6 +43,8 @@ _UNIT_AND_COMMA = re.compile(r"\s*[^\W\d]+,\S")
 _STARTS_VALUE = re.compile(r"[-+−–~<>≤≥±.\d½¼¾⅛⅓⅔∞]|OL\b|open\b|short\b|[RrpPnNuUµkK]\d")
 POINT_FIRST = re.compile(r"(?P<unit>[MkK])(?P<digits>\d{1,2})")
 """The code of IEC 60062 with its letter for the point before the first digit, as a resistor may have it: ``M5``."""
+CENTIMETRES = re.compile(r"(?P<number>\d+(?:[.,]\d+)?)\s?cm(?!\w)", re.I)
+"""On a capacitor of old a capacitance, in the unit of Gauss's system: ``200 cm``."""
 _KIND_OF_PART = {"C": "capacitance", "VC": "capacitance", "TC": "capacitance"} | dict.fromkeys(
     ("R", "VR", "RV", "P"), "resistance"
 )
@@ -91,6 +95,9 @@ def value_at(item: Text, words: Spans, index: int, values: Mapping[str, str]) ->
     named = "part" in kinds and PART_NAME.match(item, start)
     dated = "date" in kinds and may_start_a_date(item, start)
     of_resistor = "resistance" in kinds and kind_of_part(item.manner.part) == "resistance"
+    of_capacitor = "capacitance" in kinds and kind_of_part(item.manner.part) == "capacitance"
+    if of_capacitor and (old := CENTIMETRES.match(item, start)):
+        return Meaning("capacitance", values["capacitance"], 1 + sum(at < old.end() for at, _ in words[index + 1 :]))
     if of_resistor and POINT_FIRST.fullmatch(item, *words[index]):
         return Meaning("resistance", values["resistance"], 1)
     if not kinds or not ("picture" in kinds or named or dated or _STARTS_VALUE.match(item, start)):
@@ -139,10 +146,11 @@ def after_stroke(item: Text, words: Spans, index: int) -> bool:
 
 def _usual_volts(item: Text, words: Spans, index: int) -> bool:
     """Whether a capacitor's value stands right before, and the number is one that they are rated for: ``.047 630``."""
-    if index == 0 or kind_of_part(item.manner.part) != "capacitance" or item[slice(*words[index])] not in _RATED:
+    written = item[slice(*words[index])]
+    if index == 0 or kind_of_part(item.manner.part) != "capacitance" or written not in _RATED_BEHIND_A_UNIT:
         return False
     if _BELOW_ONE.match(item, *words[index - 1]):
-        return True
+        return written in _RATED
     begins = (words[n][0] for n in (index - 1, index - 2) if n >= 0)
     return any(_kind_of(str(item)[start : words[index - 1][1]], ("capacitance",))[0] for start in begins)
 

@@ -19,8 +19,9 @@ class Manner:
     ``american`` says that the site speaks American, where ``.05`` on a capacitor is microfarads and ``25,000`` has a
     thousands comma; ``slash_dates`` is ``month first``, ``day first`` or empty. ``part`` are the letters of the part a
     text is about (``C``, ``R``, ``VR``), ``power`` what the record says of its power supply, ``unit`` that of a number
-    without one. ``days`` are the first and the last that the record dates its work
-    with. ``tubes`` has the position of every name that a tube of the record goes by, as ``tube_name`` spells it.
+    without one, and ``unit_remark`` what the writer is told of it. ``days`` are the first and the last that the record
+    dates its work with. ``tubes`` has the position of every name that a tube of the record goes by, as ``tube_name``
+    spells it.
     """
 
     american: bool = False
@@ -28,6 +29,7 @@ class Manner:
     part: str = ""
     power: str = ""
     unit: str = ""
+    unit_remark: str = ""
     days: tuple[date, date] | None = None
     tubes: Mapping[str, str] = field(default_factory=dict, hash=False)
 

@@ -5,19 +5,24 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from .line_values import POINT_FIRST, kind_of_part
+from .line_values import CENTIMETRES, POINT_FIRST, kind_of_part
 from .manner import Manner
-from .quantities import QuantityError, read_quantity
+from .quantities import AmbiguousQuantity, QuantityError, read_quantity
 from .text import Text
 
 _THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2}(?:,\d{3})+)(?![\d,]|\.\d)")
 _BARE = re.compile(r"(?P<sign>[<>~]?\s*)(?P<number>\d+(?:\.\d*)?|\.\d+)\Z", re.ASCII)
+_PICOFARADS = 1.11265
+"""Picofarads in a centimetre of capacitance: of a sphere of that radius, 4π·ε₀·0.01 m."""
 _TRIMMER = re.compile(r"(\d[\d.]*)\s?-\s?(\d[\d.]*\s?(?:pf|pfd|mmf|mmfd|uuf|µµf))\Z", re.I)
 _BOUNDS = {"capacitance": (0.5e-12, 5e-3), "resistance": (0.05, 1e8), "inductance": (1e-8, 500.0)}
 """What parts of a receiver are made in, in SI (common practice, no source): what lies outside was not meant."""
 _WHOLE_OHMS_FROM = 1000
 _NUMBER_AND_UNIT = re.compile(r"(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s*(?P<unit>[a-zA-ZµμΩ ]*)")
 _M = re.compile(r"(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s*[Mm]")
+_MICROFARADS = frozenset({"uf", "µf", "μf", "mfd", "mfds", "ufd", "mf"})
+_LEAST_ELECTROLYTIC, _DRIED = 4.0, 50.0
+"""Microfarads from which on a capacitor dries out, and how many times less is then still read (common practice)."""
 _OF_ITS_SIZE = 3.0
 """A part measured within this ratio of its marking was measured in the unit of the marking (common practice)."""
 
@@ -34,7 +39,9 @@ def settled(written: str, kinds: Iterable[str], manner: Manner) -> tuple[str, st
         text, remark = plain, f"read as {plain}"
     kind = kind_of_part(manner.part)
     if kind not in kinds or manner.unit:
-        return text, remark
+        return text, remark or manner.unit_remark
+    if kind == "capacitance" and (old := CENTIMETRES.fullmatch(text)):
+        return _from_centimetres(text, old["number"])
     if kind == "capacitance" and (trimmer := _TRIMMER.match(text)):
         return f"{trimmer[1]} to {trimmer[2]}", remark
     if kind == "resistance" and (code := POINT_FIRST.fullmatch(text)):
@@ -49,6 +56,19 @@ def settled(written: str, kinds: Iterable[str], manner: Manner) -> tuple[str, st
     if kind == "resistance" and number >= _WHOLE_OHMS_FROM and number == int(number):
         return f"{text} ohm", "read as ohms"
     return text, remark
+
+
+def _from_centimetres(text: str, written: str) -> tuple[str, str]:
+    """A capacitance in centimetres, as parts of the 1930s are marked on the Continent.
+
+    Raises AmbiguousQuantity where a point may part thousands.
+    """
+    if re.fullmatch(r"\d{1,3}[.,]\d{3}", written):
+        plain = re.sub("[.,]", "", written)
+        readings = (f"{plain} cm", f"{float(written.replace(',', '.')):g} cm")
+        raise AmbiguousQuantity(text, "a capacitance", f"“{written}” may be thousands", readings)
+    meant = f"{float(written.replace(',', '.')) * _PICOFARADS:.6g} pF"
+    return meant, f"read as {meant}, a capacitance in centimetres"
 
 
 def possible(readings: Iterable[str], kind: str) -> tuple[str, ...]:
@@ -67,15 +87,21 @@ def _within(text: str, kind: str, low: float, high: float) -> bool:
 
 
 def unit_beside(measured: str, value: str) -> str:
-    """The unit of a measured number without one, from the value as marked; empty where it would be of another size."""
+    """The unit of a measured number without one, from the value as marked; empty where it would be of another size.
+
+    Of an electrolytic capacitor, microfarads and several of them, much less may be left.
+    """
     found = _NUMBER_AND_UNIT.fullmatch(value.strip())
     if not found:
         return ""
     try:
-        ratio = float(measured.replace(",", ".")) / float(found["number"].replace(",", "."))
+        marked = float(found["number"].replace(",", "."))
+        ratio = float(measured.replace(",", ".")) / marked
     except (ValueError, ZeroDivisionError):
         return ""
-    return found["unit"].strip() if 1 / _OF_ITS_SIZE <= ratio <= _OF_ITS_SIZE else ""
+    unit = found["unit"].strip()
+    dries = marked >= _LEAST_ELECTROLYTIC and unit.casefold() in _MICROFARADS
+    return unit if (1 / _DRIED if dries else 1 / _OF_ITS_SIZE) <= ratio <= _OF_ITS_SIZE else ""
 
 
 def in_one_doubt(value: Text, measured: Text) -> str:

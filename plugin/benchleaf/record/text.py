@@ -48,10 +48,11 @@ class Text(str):
             self.manner = manner
         return self
 
-    def in_unit(self, unit: str) -> Text:
-        """The same with the unit that a number without one has."""
+    def in_unit(self, unit: str, remark: str = "") -> Text:
+        """The same with the unit that a number without one has; ``remark`` says how it is read, ``read as …``."""
         text = Text(str(self), self.place, single=self.single)
-        text.manner, text.remarks = replace(self.manner, unit=unit), self.remarks
+        text.manner = replace(self.manner, unit=unit, unit_remark=remark)
+        text.remarks = self.remarks
         return text
 
     def and_then(self, other: Text) -> Text:

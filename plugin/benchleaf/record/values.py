@@ -95,7 +95,10 @@ def read_as(value: Any, *kinds: str, bare: str | None = None) -> Quantity:
     text = as_text(value)
     own = kind_of_part(text.manner.part)
     ordered = (own, *(kind for kind in kinds if kind != own)) if own in kinds else kinds
-    written, remark = settled(str(text), kinds, text.manner)
+    try:
+        written, remark = settled(str(text), kinds, text.manner)
+    except AmbiguousQuantity as error:
+        raise refused(quoted(text), error.expected, _question([error], ""), at=text) from None
     doubtful: list[AmbiguousQuantity] = []
     unreadable: list[QuantityError] = []
     for kind in ordered:

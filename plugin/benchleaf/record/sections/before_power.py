@@ -22,6 +22,15 @@ _BELOW = re.compile(r"\b(under|below|less than|at most)(?=\s+[.\d])", re.I)
 _OPEN = re.compile(r"\b(?:no (?:path|reading|continuity|connection)|infinite|infinity|not connected|0L)$", re.I)
 _WORD = re.compile(r"(?<=\s)(?:open|o/c|OL|overrange|short|s/c|∞)(?!\S)(?! (?:circuit|ed)\b)", re.I)
 """A reading that is no number."""
+_NUMBER = r"\d+(?:[.,]\d+)?"
+_HALVES = re.compile(
+    r"\b(?:winding|secondary|sec|halves|plates|anodes|h\.?[tv]\.?)\s*:?\s+"
+    rf"(?P<both>(?P<one>{_NUMBER})\s*(?:\+|and|&)\s*(?P<other>{_NUMBER})\s?(?:ohms?|Ω|R)(?!\w))",
+    re.I,
+)
+"""Both halves of a winding with a tap in the middle: ``HT winding 240 + 255 ohms``."""
+_BARE_OHMS = re.compile(r"(?<=\s)(?<!\.)[1-9]\d{3,5}\Z")
+"""A whole number of a thousand or more between two places, as on a resistor: ``B+2 to B- 7700``."""
 _SHORT = re.compile(r"\b(?:dead short|shorted|a short)$", re.I)
 _OF_A_PIN = re.compile(r"\b(?:pins?|tags?|lugs?|sections?|no\.?)$", re.I)
 _UNIT_NEXT = re.compile(r"(?:[kKMR]|k?ohms?|meg\w*|Ω|kΩ|MΩ)\b|Ω", re.I)
@@ -63,8 +72,12 @@ def read_before_power(value: Any) -> Any:
     if isinstance(value, Text):
         found += _of_line(value, None)
     elif isinstance(value, Listing):
-        for row in value:
-            found += _of_row(row)
+        day: Text | None = None
+        for row, next_row in zip(value, [*value[1:], None], strict=False):
+            if isinstance(row, Text) and _is_a_day(row) and next_row is not None:
+                day = row
+                continue
+            found += _of_row(row, day)
     elif isinstance(value, Entries):
         found += _of_row(value)
     else:
@@ -88,7 +101,7 @@ def _of_row(row: Any, day: Text | None = None) -> list[Any]:
     for key, entry in row.items():
         if key.casefold() in ("date", "note"):
             continue
-        if looks_like_a_date(key) or lacks_its_year(key):
+        if _is_a_day(key):
             rows = entry if isinstance(entry, Listing) else [entry]
             for each in rows:
                 found += _of_row(each, key)
@@ -100,6 +113,10 @@ def _of_row(row: Any, day: Text | None = None) -> list[Any]:
         _noted(found[0], note)
     found += [Text(f"{key}", key.place) for key in row.empty]
     return found
+
+
+def _is_a_day(text: str) -> bool:
+    return looks_like_a_date(text) or lacks_its_year(text)
 
 
 def _is_careful(row: Entries) -> bool:
@@ -181,6 +198,13 @@ def _cut(item: Text, start: int, end: int) -> tuple[Text, Text, Text]:
 
 def _in_signs(item: Text) -> Text:
     """Words for a bound as the sign that the reader of quantities knows, each letter after it in its own column."""
+    if halves := _HALVES.search(item):
+        both = [float(halves[name].replace(",", ".")) for name in ("one", "other")]
+        whole = f"{sum(both):g} ohm as {halves['one']} + {halves['other']} ohm"
+        meant = f"{item[: halves.start('both')]}{whole}{item[halves.end() :]}"
+        item = item.taken_as(meant, f"{quoted(halves['both'])} read as two halves in series")
+    if bare := _BARE_OHMS.search(item):
+        item = item.taken_as(f"{item} ohm", f"{quoted(bare[0])} read as ohms")
     for pattern, sign in ((_BEYOND, ">"), (_BELOW, "<")):
         if said := pattern.search(item):
             item = item.taken_as(f"{item[: said.start()]}{sign:>{len(said[0])}}{item[said.end() :]}")

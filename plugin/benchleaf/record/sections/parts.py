@@ -12,15 +12,16 @@ from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..ends_of_each import ends_of_each, has_as_many, with_ends
 from ..forms import Form, Mistake
 from ..line_form import read_line
+from ..line_found import windings_apart
 from ..line_items import listed
-from ..line_values import BARE_NUMBER
 from ..part_types import ALL_TYPES, CAPACITOR_TYPES, FILM_TYPES, OTHER_TYPES, PAPER_TYPES, RESISTOR_TYPES
 from ..problems import one_of, quoted
 from ..section import Section, collected, described, form, refused
-from ..settled import in_one_doubt, unit_beside
+from ..settled import in_one_doubt
 from ..several import as_sections, said_of_each
 from ..text import Entries, Text
 from ..trade_words import CONDITIONS, GOOD, MEASURED, NOW, TYPES
+from ..units_beside import in_units, now_in_units
 from ..values import (
     Current,
     Date,
@@ -163,10 +164,7 @@ class Component(Section):
             error = refused(f"{quoted(str(value))} and {quoted(str(measured))}", "two resistances", doubt, at=value)
             errors.append({"type": error, "loc": (), "input": value})
             return {key: entry for key, entry in table.items() if key not in ("value", "measured")}
-        if table and isinstance(measured, Text) and isinstance(value, Text) and BARE_NUMBER.match(measured):
-            unit = unit_beside(measured, value)
-            return {**table, Text("measured", measured.place): measured.in_unit(unit)} if unit else table
-        return table
+        return in_units(table) if isinstance(table, Entries) else table
 
     @property
     def kind(self) -> str:
@@ -287,6 +285,7 @@ class PartSection(Section):
         """Inside a couplate ``1 to 3`` are the outer pins that a part lies between."""
         line, ends = pins_joined(data) if isinstance(data, Text) and data.single else (data, None)
         table = super()._table(line, errors)
+        table = now_in_units(table, _OLD) if isinstance(table, Entries) else table
         return {**table, Text("between", ends[0].place): list(ends)} if table is not None and ends else table
 
 
@@ -341,8 +340,8 @@ class Part(Section):
     def _in_sections(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         why = None
         if isinstance(data, Text):
-            data, why = reason_apart(with_names_as_note(said_of_each(data)), words_of_form(cls.FORM))
+            data, why = reason_apart(with_names_as_note(said_of_each(windings_apart(data))), words_of_form(cls.FORM))
         table = super()._table(data, errors)
         if why is not None and isinstance(table, Entries):
             table[Text("why", why.place)] = why
-        return as_sections(table, _OLD) if isinstance(table, Entries) else table
+        return as_sections(now_in_units(table, _OLD), _OLD) if isinstance(table, Entries) else table

@@ -11,7 +11,7 @@ from ..line_items import items
 from ..line_values import value_at, words_of
 from ..problems import quoted
 from ..section import Section, form, refused
-from ..text import Entries, Text
+from ..text import Entries, Listing, Text
 from ..values import Current, Date, Duration, Reads, ReadsBefore, Voltage, VoltsRead, Wording, as_text
 from .session_lines import RAISED, published_steps, read_steps, volts_as_name
 
@@ -26,9 +26,11 @@ _ELSEWHERE = re.compile(
 
 
 _CLOCK = re.compile(
-    r"(?:at\s+)?(?P<clock>(?:[01]?\d|2[0-3])[:h][0-5]\d(?:\s?[ap]\.?m\b\.?)?)(?:\s*,\s*|\s+|\s*$)", re.I
+    r"(?:at\s+)?(?P<clock>(?:[01]?\d|2[0-3])(?:[:h][0-5]\d(?:\s?[ap]\.?m\b\.?)?|\.[0-5]\d(?:\s?[ap]\.?m\b\.?|"
+    r"(?=\s*,?\s+(?:(?:line|mains|variac)\b|[.\d][\d.,]*\s?(?:V|volts?)\b)))))(?:\s*,\s*|\s+|\s*$)",
+    re.I,
 )
-"""The time of day that a step begins with: ``10:40``, ``14h05``."""
+"""The time of day that a step begins with: ``10:40``, ``14h05``; ``10.20`` where the line's volts stand behind it."""
 
 
 def _read_clock(value: Any) -> Text:
@@ -68,6 +70,7 @@ class PowerUpStep(Section):
         clock = _CLOCK.match(data) if isinstance(data, Text) else None
         if clock and isinstance(data, Text):
             rest, at = data.cut(clock.end()), data.cut(*clock.span("clock"))
+            at = at.taken_as(re.sub(r"(?<=\d)\.(?=\d)", ":", at))
             table = cls._table(rest, errors) if rest else Entries(data.place, data)
             return None if table is None else {**table, Text("clock", at.place): at}
         raised = RAISED.match(data) if isinstance(data, Text) else None
@@ -167,10 +170,25 @@ class PowerUp(Section):
     note: Wording | None = None
 
 
+_AT_ONCE = re.compile(r"(?:0|at once|at first|start)(?=\s*,)", re.I)
+
+
 class ReformingEntry(Section):
     """``90 min, 0.21 mA``."""
 
-    FORM = form(["at"], values={"duration": "after", "current": "current", "voltage": "at"}, rest="note")
+    FORM = form(
+        ["at"],
+        values={"duration": "after", "current": "current", "voltage": "at"},
+        words={"overnight": "note"},
+        rest="note",
+        remark="note",
+    )
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """``0, 7 mA`` was read at once."""
+        at_once = _AT_ONCE.match(data) if isinstance(data, Text) else None
+        return super()._table(data.taken_as(f"0 min{data[at_once.end() :]}") if at_once else data, errors)
 
     after: Duration | None = None
     current: Current | None = None
@@ -179,7 +197,10 @@ class ReformingEntry(Section):
 
 
 class Reforming(Section):
-    """Reforming of one electrolytic capacitor; its line is ``2026-03-01, to 150 V``, anything else its note."""
+    """Reforming of one electrolytic capacitor; its line is ``2026-03-01, to 150 V``, anything else its note.
+
+    A time and a current in its line are what was read then: ``2026-03-01, to 150 V, 60 min, 11.5 mA; given up``.
+    """
 
     FORM = form(["to"], values={"date": "date"}, rest="note", remark="note")
 
@@ -187,3 +208,18 @@ class Reforming(Section):
     date: Date | None = None
     log: tuple[ReformingEntry, ...] = ()
     note: Wording | None = None
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """What was read after one time stands in its log; several times in one line are its note, in order."""
+        parts = list(items(data)) if isinstance(data, Text) else []
+        kinds = [_only_kind(part.cut(0, len(part.partition(";")[0]))) for part in parts]
+        if kinds.count("duration") != 1 or kinds.count("current") != 1:
+            return super()._table(data, errors)
+        first = min(kinds.index("duration"), kinds.index("current"))
+        read = data.cut(parts[first].place[1] - data.place[1])
+        line = data.cut(0, parts[first].place[1] - data.place[1]).rstrip(" ,")
+        table = super()._table(data.cut(0, len(line)), errors) if line else Entries(data.place, data)
+        log = Listing(read.place)
+        log.append(read)
+        return None if table is None else {**table, Text("log", read.place): log}

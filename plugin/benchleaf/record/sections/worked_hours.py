@@ -14,10 +14,11 @@ from ..problems import quoted
 from ..section import refused
 from ..text import Entries, Listing, Text
 from ..values import Reads, as_text
-from ..written_days import looks_like_a_date, opening_day
+from ..written_days import lacks_its_year, looks_like_a_date, opening_day
 
 _UNIT = r"(?:h|hrs?|hours?|mins?|minutes?)"
-_TIME = rf"(?:about |ca\.? |approx\.? |~ ?)?[\d.,½¼¾]+\s?{_UNIT}\.?(?:\s?\d{{1,2}}\s?(?:mins?|minutes?|m)?\b)?"
+_NUMBER = r"(?:(?:\d{1,2}[ -])?\d{1,2}/\d{1,2}|[\d.,½¼¾]+)"
+_TIME = rf"(?:about |ca\.? |approx\.? |~ ?)?{_NUMBER}\s?{_UNIT}\.?(?:\s?\d{{1,2}}\s?(?:mins?|minutes?|m)?\b)?"
 _BEGINS = re.compile(rf"{_TIME}(?=[\s,;]|$)", re.I)
 _ENDS = re.compile(rf"\D.*\s{_TIME}", re.I | re.S)
 _ROUGHLY = re.compile(r"(?:about|around|roughly|approx\.?|approximately|ca\.?|circa)\s+(?=\d|an?\s|half)", re.I)
@@ -54,12 +55,44 @@ def with_each_sitting(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | No
     if name is None or not isinstance(log, Listing):
         return table
     rows = Listing(log.place)
-    for row in log:
+    for row in _below_their_days(log):
         rows += _parted(row)
     parted = Entries(table.place, table.line)
     parted.update({**table, name: rows})
     parted.empty, parted.whole = table.empty, table.whole
     return parted
+
+
+def _below_their_days(log: Listing) -> Iterator[Any]:
+    """The rows of a log, each of those below a day by itself, ``- 2026-03-01`` or ``- 2026-03-01:``, under that day."""
+    day: Text | None = None
+    for row, next_row in zip(log, [*log[1:], None], strict=False):
+        if isinstance(row, Text) and _is_a_day(row) and isinstance(next_row, Text) and not _opens_with_a_day(next_row):
+            day = row
+        elif isinstance(row, Text) and day is not None and not _opens_with_a_day(row):
+            yield day.and_then(row)
+        elif isinstance(row, Entries) and len(row) == 1 and not row.empty and (said := _listed_below(row)):
+            day = None
+            yield from said
+        else:
+            day = None
+            yield row
+
+
+def _listed_below(row: Entries) -> list[Any]:
+    """What stands in a list below a day that is a name; nothing for any other row."""
+    ((key, said),) = row.items()
+    if not (isinstance(said, Listing) and said and _is_a_day(key) and all(isinstance(one, Text) for one in said)):
+        return []
+    return [_under(key, one, row) for one in said]
+
+
+def _is_a_day(text: str) -> bool:
+    return looks_like_a_date(text) or lacks_its_year(text)
+
+
+def _opens_with_a_day(line: Text) -> bool:
+    return bool(opening_day(line, with_year=True)) or _is_a_day(next(items(line)))
 
 
 def _parted(row: Any) -> list[Any]:
@@ -193,9 +226,12 @@ def minutes_behind(time: Text, did: Text) -> str:
 
 
 def lone_clock(did: Text) -> Text:
-    """A text that begins with one time of the clock, which says no hours of work, with a remark on what would."""
+    """A text that begins with a time of the clock, which says no hours of work, with a remark on what would.
+
+    Several times are a course of things, which nobody means for hours.
+    """
     found = _SINGLE_CLOCK.match(did)
-    if found is None:
+    if found is None or len(_SINGLE_CLOCK.findall(did)) > 1:
         return did
     hours, minutes = map(int, found[0].split(":"))
     long = f"{hours} h {minutes} min" if minutes else f"{hours} h"

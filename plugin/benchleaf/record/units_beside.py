@@ -1,0 +1,60 @@
+"""Values of a part without a unit that what stands beside them settles: its volts, its kind, what was there before."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from .line_values import BARE_NUMBER, kind_of_part
+from .settled import unit_beside
+from .text import Entries, Listing, Text
+from .trade_words import TYPES
+
+_BELOW_ONE = re.compile(r"0?[.]\d+|0,\d+")
+_ELECTROLYTIC = "electrolytic"
+_MICROFARADS = ("uF", "read as microfarads")
+
+
+def in_units(table: Entries) -> Entries:
+    """A component's table with the units that are plain from the rest of it.
+
+    Below 1 before working volts, ``0.1/350``, a capacitor's value is microfarads, and so is that of an electrolytic
+    one; what was measured is of the unit of the value, where it is of its size.
+    """
+    value, measured = table.get(Text("value")), table.get(Text("measured"))
+    if isinstance(value, Text) and _is_in_microfarads(value, table):
+        value = table[Text("value")] = value.in_unit(*_MICROFARADS)
+    if not (isinstance(value, Text) and isinstance(measured, Text) and BARE_NUMBER.match(measured)):
+        return table
+    unit = value.manner.unit if BARE_NUMBER.match(value) else unit_beside(measured, value)
+    if unit and unit_beside(measured, f"{value} {unit}" if BARE_NUMBER.match(value) else value):
+        table[Text("measured")] = measured.in_unit(unit)
+    return table
+
+
+def _is_in_microfarads(value: Text, table: Mapping[Any, Any]) -> bool:
+    if kind_of_part(value.manner.part) != "capacitance" or not BARE_NUMBER.match(value) or value.manner.unit:
+        return False
+    if _BELOW_ONE.fullmatch(value):
+        return Text("volts") in table
+    said = str(table.get(Text("type"), "")).casefold()
+    return TYPES.get(said, said) == _ELECTROLYTIC
+
+
+def now_in_units(table: Entries, before: tuple[str, ...]) -> Entries:
+    """A part's table in which what stands there now has the unit of what was there, where it is of its size."""
+    for fitted in _components(table, "now"):
+        value = fitted.get(Text("value"))
+        if not (isinstance(value, Text) and BARE_NUMBER.match(value) and not value.manner.unit):
+            continue
+        old = (one.get(Text("value")) for side in before for one in _components(table, side))
+        units = {unit_beside(value, one) for one in old if isinstance(one, Text)}
+        if len(units) == 1 and (unit := units.pop()):
+            fitted[Text("value")] = value.in_unit(unit, f"read as {value} {unit}")
+    return table
+
+
+def _components(table: Entries, side: str) -> list[Entries]:
+    listed = table.get(Text(side))
+    return [one for one in listed if isinstance(one, Entries)] if isinstance(listed, Listing) else []
