@@ -10,7 +10,6 @@ import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from .. import __version__
 from ..build.failure import sentence, told
@@ -19,17 +18,16 @@ from ..record.set_files import MISSING, Refusal
 from ..words import DIALECTS
 from . import add as cli_add
 from . import completion, exporting, start_from
+from . import pack as cli_pack
 from . import parts as cli_parts
 from . import parts_section as cli_parts_section
 from . import readings as cli_readings
+from . import unpack as cli_unpack
 from .command_help import CommandParser
+from .looked_over import problems_in
 from .records import found_in, records, root_in
 from .status import CLEAN, FAILED, PROBLEMS, USAGE
 from .streams import UnwritableError, finish, give_up_output, put, say, shown
-
-if TYPE_CHECKING:
-    from ..record.problems import Problem
-
 
 _STOPPED_BY_HAND = 130
 
@@ -100,6 +98,8 @@ def _parser() -> argparse.ArgumentParser:
     cli_readings.add_to(commands)
     cli_parts_section.add_to(commands)
     start_from.add_to(commands)
+    cli_pack.add_to(commands)
+    cli_unpack.add_to(commands)
     cli_parts.add_commands(commands)
     schema = commands.add_parser("schema", help="JSON Schema (draft 2020-12) of record.yml on stdout")
     schema.set_defaults(run=_schema)
@@ -117,20 +117,6 @@ def _new(given: argparse.Namespace) -> int:
     from .new import new
 
     return new(given)
-
-
-def problems_in(data: bytes, folder: Path, file: str) -> list[Problem]:
-    """Every problem of one record: what cannot be read, and what it names that is not there. Its remarks are said."""
-    from ..build.follow import look_over
-    from ..build.own_table import own_files
-    from ..record.remarks import folded
-    from ..words import DIALECTS
-    from .site_options import dialect_of_site, manner_of_site
-
-    looked = look_over(data, folder, file, own_files(folder)[0], manner_of_site(folder))
-    for remark in folded(looked.remarks):
-        say(remark)
-    return [problem.in_dialect(DIALECTS[dialect_of_site(folder)]) for problem in looked.problems]
 
 
 def _check(given: argparse.Namespace) -> int:

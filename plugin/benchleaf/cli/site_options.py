@@ -8,11 +8,12 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ..build.whereabouts import CONFIGURATIONS
+from ..build.whereabouts import CONFIGURATIONS, DEFAULT, sets_folder
 from ..record.manner import AMERICAN_SITE, SLASH_DATES, Manner
 from ..words import AMERICAN, BRITISH
 
 if TYPE_CHECKING:
+    from ..build.whereabouts import SetsFolder
     from ..pages.set_page import Choices
 
 _MOST_BYTES = 1_000_000
@@ -75,6 +76,34 @@ def choices_of_site(folder: Path) -> Choices:
     from ..pages.set_page import Choices
 
     return Choices(dialect=dialect_of_site(folder), slash_dates=manner_of_site(folder).slash_dates)
+
+
+def sets_around(folder: Path) -> Path | None:
+    """The folder of the sets of the site that a folder lies in, or that it is; None where there is none to be told."""
+    found = _site_in([Path(os.path.abspath(folder)), *Path(os.path.abspath(folder)).parents])
+    sets = _sets_of(*found) if found else None
+    return None if sets is None or sets.fault else sets.path
+
+
+def kept_back(folder: Path) -> bool:
+    """Whether the site around a set does not publish it: a draft, or one that it excludes."""
+    import pathspec
+
+    found = site_above(folder)
+    sets = _sets_of(*found) if found else None
+    home = Path(os.path.abspath(folder))
+    if found is None or sets is None or sets.fault or not home.is_relative_to(sets.path) or home == sets.path:
+        return False
+    patterns = [str(found[1].get(option) or "").splitlines() for option in ("draft_docs", "exclude_docs")]
+    uris = [f"{sets.address(home)}/{name}" for name in ("index.md", "record.yml")]
+    rules = [pathspec.GitIgnoreSpec.from_lines(lines) for lines in patterns if lines]
+    return any(rule.match_file(uri) for rule in rules for uri in uris)
+
+
+def _sets_of(file: Path, settings: Mapping[str, object]) -> SetsFolder | None:
+    options = options_in(settings)
+    docs = file.parent / str(settings.get("docs_dir") or "docs")
+    return None if options is None else sets_folder(str(options.get("sets", DEFAULT)), docs, file.parent)
 
 
 def _settings(file: Path) -> Mapping[str, object] | None:

@@ -5,17 +5,20 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
 
 from ..record.inputs import RECORD_FILE
 from ..record.set_files import Refusal, read
 from .status import CLEAN, PROBLEMS, USAGE
 from .streams import say
+from .unpack import packed_file
 
 if TYPE_CHECKING:
     import argparse
     from collections.abc import Sequence
 
+    from ..record.manner import Manner
     from ..record.problems import Problem
 
 
@@ -42,7 +45,7 @@ class _TakenOver:
 def add_to(commands: Any) -> None:
     """Adds ``start-from`` to the parser's commands."""
     start = commands.add_parser("start-from", help="a record of the same chassis, from a published record or its parts")
-    start.add_argument("file", type=Path, metavar="FILE", help="record.json, record.yml or parts.csv")
+    start.add_argument("file", type=Path, metavar="FILE", help="record.json, record.yml, parts.csv or a packed set")
     start.add_argument("folder", type=Path, metavar="FOLDER")
     start.add_argument("--maker", help="left out, that of FILE")
     start.add_argument("--model", help="left out, that of FILE")
@@ -108,6 +111,8 @@ def _text(source: _TakenOver, maker: str, model: str, schema: str) -> str:
 def _kind(file: Path, data: bytes) -> str:
     """What a file holds, by its name; of one by another name, by how it begins."""
     suffix = file.suffix.casefold()
+    if data.startswith(b"PK\3\4"):
+        return _PACKED
     if suffix in _READERS:
         return suffix
     return ".json" if data.removeprefix(b"\xef\xbb\xbf").lstrip()[:1] == b"{" else ".yml"
@@ -146,17 +151,52 @@ def _from_json(data: bytes, file: str, given: argparse.Namespace) -> _TakenOver:
 
 
 def _from_record(data: bytes, file: str, given: argparse.Namespace) -> _TakenOver:
+    from .site_options import manner_of_site
+
+    return _record_in(data, file, given.file.parent, manner_of_site(given.file.parent))
+
+
+def _record_in(data: bytes, file: str, folder: Path, manner: Manner) -> _TakenOver:
+    """What a record says that lies in a set's ``folder`` with its tables."""
     from ..build.files import with_tables
     from ..record import read_record
     from ..record.same_chassis.chassis import from_record, same_chassis
     from ..record.slips import Slips
-    from .site_options import manner_of_site
 
-    record, problems = read_record(data, file, manner_of_site(given.file.parent))
+    record, problems = read_record(data, file, manner)
     if record is None:
         return _TakenOver(problems=problems, fit=False)
-    record, _ = with_tables(record, given.file.parent, Slips(file, record.lost))
+    record, _ = with_tables(record, folder, Slips(file, record.lost))
     return _TakenOver(same_chassis(from_record(record)), record.maker, record.model, problems)
 
 
-_READERS = {".csv": _from_parts_list, ".json": _from_json, ".yml": _from_record, ".yaml": _from_record}
+def _from_pack(data: bytes, file: str, given: argparse.Namespace) -> _TakenOver:
+    """The record in a set that was handed on, read as its own site reads it, with its tables of readings."""
+    from ..build.packed.container import UnfitPackError, read_pack
+    from ..build.packed.unpacking import files_of_set, put_set
+    from ..record.manner import Manner
+    from ..words import AMERICAN
+
+    try:
+        with packed_file(file) as stream:
+            pack = None if isinstance(stream, Refusal) else read_pack(stream)
+        files = files_of_set(pack) if pack else {}
+    except UnfitPackError as error:
+        say(f"{file}: {error}")
+        return _TakenOver(fit=False)
+    if pack is None:
+        return _TakenOver(fit=False)
+    manner = Manner(american=pack.manifest.dialect == AMERICAN.dialect, slash_dates=pack.manifest.slash_dates)
+    with TemporaryDirectory() as beside:
+        put_set(files, Path(beside) / "set")
+        return _record_in(files[RECORD_FILE], file, Path(beside) / "set", manner)
+
+
+_PACKED = ".zip"
+_READERS = {
+    ".csv": _from_parts_list,
+    ".json": _from_json,
+    ".yml": _from_record,
+    ".yaml": _from_record,
+    _PACKED: _from_pack,
+}

@@ -159,8 +159,8 @@ class Tree:
         What follows it up to a further comment belongs to it.
         """
         line = self.lines[end[0]] if end[0] < len(self.lines) else ""
-        found = _LAMP.match(line, end[1])
-        if not found or not is_lamp_number(found["number"]):
+        found = lamp_behind(line, end[1])
+        if not found:
             return text
         said = f"{text} {found['number']}{found['behind'].rstrip()}".strip()
         place = text.place if text else (end[0] + 1, found.start("number") + 1)
@@ -231,6 +231,12 @@ class Tree:
         else:
             level.key = level.names[key.casefold()] = key
         return True
+
+
+def lamp_behind(line: str, at: int) -> re.Match[str] | None:
+    """The lamp, called by ``#`` and its number, that stands in a line from ``at`` on, with what belongs to it."""
+    found = _LAMP.match(line, at)
+    return found if found and is_lamp_number(found["number"]) else None
 
 
 class _Open:

@@ -6,11 +6,12 @@ import contextlib
 import io
 import threading
 import warnings
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from ...report.picture import Format
+from .bare import is_bare
 from .originals import (
     MOST_BYTES,
     MOST_PIXELS,
@@ -26,6 +27,8 @@ from .weight import MOST_DECODED, bytes_taken
 
 if TYPE_CHECKING:
     from PIL.Image import Image
+
+_Made = TypeVar("_Made")
 
 VERSION = "1"
 """Goes up when the same original would give different bytes."""
@@ -62,6 +65,25 @@ class Prepared:
 
 def prepared(content: bytes) -> Prepared | PhotoProblem:
     """The variants of the picture in `content`, or why it cannot be published."""
+    return _made(content, lambda original, _: Prepared(original.width, original.height, tuple(_files(original))))
+
+
+def bare_copy(content: bytes) -> bytes | PhotoProblem:
+    """The picture in `content` in its own format, no wider than a page needs, upright, in sRGB, and nothing with it.
+
+    One that is so already is left as it is, so that a copy of a copy is no worse. Or why it is no such picture.
+    """
+
+    def made(original: _Original, format: str) -> bytes:
+        upright = _upright(original, _sizes(original.width, original.height)[-1])
+        fits = upright.size == (original.width, original.height) and is_bare(content, format)
+        return content if fits else _written(upright, format)
+
+    return _made(content, made)
+
+
+def _made(content: bytes, make: Callable[[_Original, str], _Made]) -> _Made | PhotoProblem:
+    """What is made of the picture in `content`, or why nothing can be."""
     from PIL.Image import DecompressionBombError
 
     if len(content) > MOST_BYTES:
@@ -75,9 +97,7 @@ def prepared(content: bytes) -> Prepared | PhotoProblem:
         with _FILTERS, warnings.catch_warnings():
             warnings.simplefilter("ignore")
             original = _decoded(content, format)
-        if isinstance(original, PhotoProblem):
-            return original
-        return Prepared(original.width, original.height, tuple(_files(original)))
+        return original if isinstance(original, PhotoProblem) else make(original, format)
     except DecompressionBombError:
         return too_large(f"a picture of more than {MOST_PIXELS // 1_000_000} megapixels")
     except MemoryError:
@@ -147,22 +167,32 @@ def _sizes(width: int, height: int) -> list[tuple[int, int]]:
 
 
 def _files(original: _Original) -> Iterator[Encoded]:
-    from PIL import Image
-
     sizes = _sizes(original.width, original.height)
     widest = _upright(original, sizes[-1])
     steps = [widest if size == widest.size else _reduced(widest, size) for size in sizes]
-    options: dict[Format, dict[str, int | bool]] = {
-        "webp": {"quality": 78, "method": 4},
-        "jpeg": {"quality": 80, "optimize": True, "progressive": True},
-    }
-    for format, how in options.items():
+    formats: tuple[Format, ...] = ("webp", "jpeg")
+    for format in formats:
         for step in steps:
-            bare = Image.new(step.mode, step.size)  # a new picture: nothing can have come along with the pixels
-            bare.paste(step)
-            written = io.BytesIO()
-            bare.save(written, format.upper(), **how)
-            yield Encoded(format, step.width, step.height, written.getvalue())
+            yield Encoded(format, step.width, step.height, _written(step, format.upper()))
+
+
+_HOW: Mapping[str, Mapping[str, int | bool]] = {
+    "WEBP": {"quality": 78, "method": 4},
+    "JPEG": {"quality": 80, "optimize": True, "progressive": True},
+    "PNG": {"optimize": True},
+    "GIF": {},
+}
+
+
+def _written(image: Image, format: str) -> bytes:
+    """The file of a picture, in one of the formats by Pillow's names."""
+    from PIL import Image as Images
+
+    bare = Images.new(image.mode, image.size)  # a new picture: nothing can have come along with the pixels
+    bare.paste(image)
+    written = io.BytesIO()
+    bare.save(written, format, **_HOW[format])
+    return written.getvalue()
 
 
 def _upright(original: _Original, size: tuple[int, int]) -> Image:
