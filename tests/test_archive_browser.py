@@ -222,6 +222,16 @@ def test_printed_a_set_is_one_line(tab: Tab, indexes: dict[int, str], count: int
         assert not page.locator("#filter").is_visible()
 
 
-def test_from_a_disk_the_page_says_what_works(tab: Tab, indexes: dict[int, str]) -> None:
-    with tab(indexes[40]) as page:
-        assert page.locator("#opened-as-file").is_visible()
+_SEARCH = '<div data-md-component="search"></div>'
+
+
+@pytest.mark.parametrize(
+    ("head", "said"), [("", False), (_SEARCH, True), (f'{_SEARCH}<script src="x/iframe-worker.js"></script>', False)]
+)
+def test_from_a_disk_the_page_says_which_search_does_not_work(tab: Tab, tmp_path: Path, head: str, said: bool) -> None:
+    """Only that of a theme which has one, and not where it brought what a search from a disk needs."""
+    index = makers.write_archive(tmp_path, makers.archive(8))
+    index.write_text(index.read_text(encoding="utf-8").replace("</header>", f"{head}</header>"), encoding="utf-8")
+    with tab(index.as_uri()) as page:
+        page.wait_for_selector("#filter:not([hidden])")
+        assert page.locator("#opened-as-file").is_visible() is said

@@ -19,12 +19,14 @@ from ..words import DIALECTS
 from . import add as cli_add
 from . import completion, exporting, start_from
 from . import pack as cli_pack
+from . import pages as cli_pages
 from . import parts as cli_parts
 from . import parts_section as cli_parts_section
 from . import readings as cli_readings
 from . import unpack as cli_unpack
 from .command_help import CommandParser
 from .looked_over import problems_in
+from .other_generators import takes_no_plugins
 from .records import found_in, records, root_in
 from .status import CLEAN, FAILED, PROBLEMS, USAGE
 from .streams import UnwritableError, finish, give_up_output, put, say, shown
@@ -95,6 +97,7 @@ def _parser() -> argparse.ArgumentParser:
     check.set_defaults(run=_check)
     cli_add.add_to(commands)
     exporting.add_to(commands)
+    cli_pages.add_to(commands)
     cli_readings.add_to(commands)
     cli_parts_section.add_to(commands)
     start_from.add_to(commands)
@@ -124,6 +127,7 @@ def _check(given: argparse.Namespace) -> int:
 
     found = missing = failed = 0
     of_tables: set[str] = set()
+    of_sites: set[str] = set()
     for notice in (n for path in given.paths if path != "-" and "\0" not in path for n in found_in(Path(path)).notices):
         put(f"{shown(notice.told)}\n")
         found += 1
@@ -134,6 +138,9 @@ def _check(given: argparse.Namespace) -> int:
                 missing += 1
             continue
         try:
+            if (told_of_site := takes_no_plugins(folder)) and told_of_site not in of_sites:
+                of_sites.add(told_of_site)
+                say(told_of_site)
             problems = [data.problem(file)] if isinstance(data, Refusal) else problems_in(data, folder, file)
             beside = [problem for problem in problems_beside(folder) if str(problem) not in of_tables]
         except Exception as error:

@@ -23,5 +23,10 @@ def asset_files() -> list[tuple[str, str]]:
     return [(STYLE, style), *((f"{ASSETS}/{name}", _text(name)) for name in own)]
 
 
+def frame_files() -> list[tuple[str, str]]:
+    """What a site without a generator has beside these: the style of its frame and its search."""
+    return [(f"{ASSETS}/{name}", _text(name)) for name in ("site.css", "site-search.js")]
+
+
 def _text(name: str) -> str:
     return (_HERE / "assets" / name).read_text(encoding="utf-8")

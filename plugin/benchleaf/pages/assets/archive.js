@@ -153,6 +153,13 @@
     });
   }
 
+  // Themes fetch their search's index, which a page from a disk may not; Material's own way for that brings a stand-in
+  // for a worker. Where the page has no search of a theme, nothing is to be said of it.
+  function searchNeedsServer() {
+    var ofTheme = document.querySelector("[data-md-component=search], #mkdocs_search_modal, #rtd-search-form");
+    return !!ofTheme && !document.querySelector("script[src*=iframe-worker]");
+  }
+
   form.addEventListener("submit", function (event) { event.preventDefault(); });
   form.addEventListener("input", function (event) {
     if (event.target.id === "filter-order") arrange();
@@ -160,7 +167,7 @@
   });
   recall();
   form.hidden = false;
-  document.getElementById("opened-as-file").hidden = location.protocol !== "file:";
+  document.getElementById("opened-as-file").hidden = location.protocol !== "file:" || !searchNeedsServer();
   if (chosen("order") !== firstOrder) arrange();
   apply();
 })();
