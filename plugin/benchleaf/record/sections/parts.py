@@ -332,7 +332,7 @@ class Part(Section):
         if each and isinstance(data, Text):
             told: list[InitErrorDetails] = []
             table = cls._in_sections(each.line, told)
-            if isinstance(table, Entries) and (not each.rows or has_as_many(table, each)):
+            if isinstance(table, Entries) and (not each.listed or has_as_many(table, each)):
                 errors += told
                 return with_ends(table, each)
         return cls._in_sections(data, errors)
