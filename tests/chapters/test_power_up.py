@@ -201,6 +201,8 @@ def test_a_lamp_in_series_limits_and_starves_and_protects_nobody() -> None:
         ("two 60 W lamps side by side in series", 1.0),
         ("isolating transformer, 100 W 240 V lamp in series", 0.28),
         ("60 W lamp in series, then a variable transformer", None),
+        ("100 W lamp, variac", 0.83),
+        ("variac, 100 W lamp as a load", None),
         ("isolating transformer and variable transformer of 500 W", None),
     ],
 )

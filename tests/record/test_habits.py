@@ -98,8 +98,8 @@ def test_a_note_goes_on_until_the_line_is_read_again(line: str, note: str) -> No
             ],
         ),
         (
-            "results:\n  sensitivity: 2200 uv/m before, 350 uv/m after\n",
-            ["kept as a note: 2200 uv/m before, 350 uv/m after"],
+            "results:\n  sensitivity: 2200 lux before, 350 lux after\n",
+            ["kept as a note: 2200 lux before, 350 lux after"],
         ),
         ("parts:\n  C1: 50 nF, leaks 4 meg at 100 V\n", ["“4 meg” is insulation resistance: 25 µA at 100 V"]),
     ],

@@ -27,6 +27,7 @@ def left_of(text: str) -> Any:
             "alignment:\n  - response:\n      - 450 kHz 88 gauss\n      - 455 kHz 0 dB\n      - 460 kHz -6 dB\n",
         ),
         ("line 9 ohm", "power-up:\n  - with: variac\n    steps:\n      - line 9 ohm, x\n      - line 80 V, 0.2 A\n"),
+        ("wobbly", "parts:\n  C2:\n    sections:\n      a: 40 mfd 150 V\n      b: 20 mfd, wobbly 4 V\n"),
         ("ex", "readings:\n  found:\n    B+1: 90 V\n    resistance:\n      V1: ex\n      V2: plate 470k\n"),
     ],
 )

@@ -30,6 +30,7 @@ PINT_BASE = {
     "charge": "coulomb",
     "turns ratio": "",
     "level": "",
+    "field strength": "volt/metre",
 }
 
 

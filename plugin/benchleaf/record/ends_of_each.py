@@ -17,12 +17,15 @@ _TO = frozenset({"to", "-", "–"})
 
 
 class EndsOfEach(NamedTuple):
-    """The two ends of each section, what was ``said``, and the ``line`` without it. ``rows`` are ends said in full."""
+    """The two ends of each section, what was ``said``, and the ``line`` without it.
+
+    ``listed`` ends are parted by commas, and may be something else where the line has not as many sections.
+    """
 
     ends: list[tuple[Text, Text]]
     said: Text
     line: Text
-    rows: bool
+    listed: bool
 
 
 def ends_of_each(line: Text) -> EndsOfEach | None:
@@ -33,9 +36,9 @@ def ends_of_each(line: Text) -> EndsOfEach | None:
     for index in range(len(words)):
         found = _in_common(line, words, index) or _in_rows(line, words, index)
         if found is not None:
-            ends, last, rows = found
+            ends, last, listed = found
             start, end = words[index][0], words[last - 1][1]
-            return EndsOfEach(ends, line.cut(start, end - (line[end - 1] in ",.;")), _without(line, start, end), rows)
+            return EndsOfEach(ends, line.cut(start, end - (line[end - 1] in ",.;")), _without(line, start, end), listed)
     return None
 
 
@@ -43,6 +46,7 @@ def _in_common(line: Text, words: Spans, index: int) -> tuple[list[tuple[Text, T
     """``HT1 and HT2 to chassis``: several places, each to the same one."""
     firsts: list[Text] = []
     at = index
+    listed = False
     while len(firsts) < _MOST_SECTIONS and (count := _place(line, words, at)):
         firsts.append(_cut(line, words, at, count))
         at += count
@@ -54,12 +58,13 @@ def _in_common(line: Text, words: Spans, index: int) -> tuple[list[tuple[Text, T
         joint = _word(line, words, at) in _JOINTS
         if not (parted or joint):
             return None
+        listed = listed or not joint
         at += joint
     if len(firsts) < 2 or at >= len(words) or _word(line, words, at) not in _TO:
         return None
     count = _place(line, words, at + 1)
     common = _cut(line, words, at + 1, count) if count else None
-    return ([(first, common) for first in firsts], at + 1 + count, False) if common else None
+    return ([(first, common) for first in firsts], at + 1 + count, listed) if common else None
 
 
 def _in_rows(line: Text, words: Spans, index: int) -> tuple[list[tuple[Text, Text]], int, bool] | None:

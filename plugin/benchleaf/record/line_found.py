@@ -33,6 +33,8 @@ _HALVES = re.compile(
 )
 WOUND = frozenset({"L", "T", "CH"})
 """Parts whose ohms are what was measured of their wire, beside their henries."""
+FUSES = frozenset({"F", "FS", "FU"})
+_ANTI_SURGE = re.compile(r"(?<!\w)A/S(?!\w)")
 _NEXT_WINDING = re.compile(
     rf"(?<=[\dkΩRs])(?<!\bto)\s(?=(?:secondary|sec|tertiary)\b\s*:?\s*{_OHMS}(?:{_OF_ITS_OHMS})?\s*(?:,|;|\Z))", re.I
 )
@@ -89,12 +91,13 @@ def ohms_of_halves(item: Text) -> bool:
     return _HALVES.fullmatch(item) is not None
 
 
-def windings_apart(line: Text) -> Text:
-    """A transformer's line with a comma between two windings and their ohms: ``primary 14 ohms secondary 14.5``."""
-    if line.manner.part not in WOUND:
-        return line
-    parted = _NEXT_WINDING.sub(", ", line)
-    return line.taken_as(parted) if parted != line else line
+def said_in_full(line: Text) -> Text:
+    """A part's line with what the trade leaves out: the comma between two windings, ``anti-surge`` for a fuse's A/S."""
+    if line.manner.part in WOUND:
+        full = _NEXT_WINDING.sub(", ", line)
+    else:
+        full = _ANTI_SURGE.sub("anti-surge", line) if line.manner.part in FUSES else str(line)
+    return line.taken_as(full) if full != line else line
 
 
 def says_what_it_matches(item: Text, words: Spans, form: Form) -> bool:

@@ -26,3 +26,10 @@ _WOUND_OR_FUSED = frozenset({"L", "T", "CH", "F", "FS", "FU"})
 def fits(word: str, letters: str) -> bool:
     """Whether a word for a kind of component says what a part of these letters is."""
     return letters not in _WOUND_OR_FUSED or TYPES.get(word, word) not in CAPACITOR_TYPES
+
+
+FUSE_SPEEDS = (
+    "slo-blo", "slo blo", "slow-blow", "slow blow", "anti-surge", "antisurge", "time-lag", "time lag", "time delay",
+    "quick-blow", "quick blow", "fast-blow", "fast blow",
+)  # fmt: skip
+"""How quick a fuse is, in words that say nothing else."""

@@ -21,6 +21,8 @@ _HOLDERS = {
     "power up": ("steps", "soak"),
     "alignment": ("steps", "response", "response before", "response after"),
     "readings": ("resistance",),
+    "parts": ("sections", "inside"),
+    "reforming": ("log",),
 }
 """What has entries of its own within an entry of a section, each left out by itself."""
 UNKNOWN = "?"

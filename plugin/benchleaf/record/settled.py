@@ -67,7 +67,8 @@ def _from_centimetres(text: str, written: str) -> tuple[str, str]:
         plain = re.sub("[.,]", "", written)
         readings = (f"{plain} cm", f"{float(written.replace(',', '.')):g} cm")
         raise AmbiguousQuantity(text, "a capacitance", f"“{written}” may be thousands", readings)
-    meant = f"{float(written.replace(',', '.')) * _PICOFARADS:.6g} pF"
+    number = f"{float(written.replace(',', '.')) * _PICOFARADS:.6g}"
+    meant = f"{number}{'0' * bool(re.fullmatch(r'[0-9]{1,3}[.][0-9]{3}', number))} pF"  # or its point parts thousands
     return meant, f"read as {meant}, a capacitance in centimetres"
 
 

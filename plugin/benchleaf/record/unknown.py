@@ -23,6 +23,10 @@ _COUNTED = re.compile(r"\d+(?:-[a-z]{3,}|(?:st|nd|rd|th)\b)", re.I)
 """What has so many of something, or is the so-manieth: ``2-gang``, ``1st``."""
 _DIODE = re.compile(r"(?:\d{1,2} ?x ?)?[12]N\d{2,4}[A-Z]?(?: ?x ?\d)?(?!\w)", re.I)
 """The type number of a diode, which begins with a digit and is no value: ``1N4007``, ``4 x 1N4007``."""
+_SIZE = re.compile(r"\d+(?:[.,]\d+)?\s?(?:[x×]\s?\d+(?:[.,]\d+)?\s?)?mm\b", re.I)
+"""How long a part is, which is none of its values."""
+_LETTERS_FOR_WORDS = re.compile(r"(?<!\w)A/S(?!\w)")
+"""On a fuse they are read; on another part they may be the aerial series capacitor."""
 _FEW_WORDS = 9
 _LONGEST_UNIT = 5
 _TWO_IN_ONE = re.compile(r"[.\d]+-[.\d]+(?:-[.\d]+)*")
@@ -50,10 +54,11 @@ def kept_as_note(text: Text, form: Form, outer: Form | None, behind: str) -> boo
     ``4 V at the grid``; ``behind`` is what stands before them.
     """
     number = re.match(r"[-+<>~]?\s*[.,\d]+\S*(\s+[a-z]+)?", text)
-    counted = _COUNTED.match(text) or _DIODE.match(text)
+    counted = _COUNTED.match(text) or _DIODE.match(text) or _SIZE.match(text)
     if (
         form.strict
         or joined_comma(text)
+        or _LETTERS_FOR_WORDS.search(text)
         or (number and not counted and not _is_no_unit(number[1]) and kind_by_unit(text) != "temperature")
     ):
         return False
@@ -124,6 +129,9 @@ def unknown(text: Text, form: Form, outer: Form | None = None, value: Text | Non
         return Mistake(text, quoted(whole), "a word this line knows before the value", remedy)
     if joined := joined_comma(text):
         return comma_mistake(text, joined)
+    if letters := _LETTERS_FOR_WORDS.search(text):
+        remedy = "write “aerial series”, or of a fuse “anti-surge”"
+        return Mistake(text, quoted(text), f"the words that {quoted(letters[0])} stands for", remedy)
     if re.match(r",\d", text):
         found, expected = f"{quoted(text)}, a comma with a blank before it and none behind", "a comma and a blank"
         remedy = f"write {quoted(', ' + text[1:])} for the next value, or {quoted('0' + text)} for a decimal comma"

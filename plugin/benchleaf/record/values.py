@@ -186,6 +186,7 @@ ANY_KINDS = (
     "temperature",
     "turns ratio",
     "level",
+    "field strength",
 )
 AnyValue = quantity(*ANY_KINDS)
 

@@ -12,7 +12,13 @@ from ...electrics.line_current import volts_left
 from ...record.figures import to_figures
 from .findings import ExpectedLine, LampInSeries, LineCurve
 
-_IN_SERIES = re.compile(r"\b(?:lamps?|bulbs?)\b[^.;]*\bin series\b|\bseries (?:lamp|bulb)|\bdim[- ]bulb", re.I)
+_IN_SERIES = re.compile(
+    r"\b(?:lamps?|bulbs?)\b[^.;]*\bin series\b|\bseries (?:lamp|bulb)|\bdim[- ]bulb|\b(?:lamp|bulb) limiter"
+    r"|\blimiter (?:lamp|bulb)|\b\d+\s?(?:W|watts?)\s+(?:(?:light|filament|clear|mains|tungsten)\s+)?"
+    r"(?:lamps?|bulbs?)\b(?!\s+(?:as|for|across|on)\b)",
+    re.I,
+)
+"""A lamp of so many watts that a set is powered with stands before it, whether or not that is said."""
 _OVER = re.compile(r"[,;]?\s+then\b", re.I)
 _COUNTS = {"two": 2, "2": 2, "three": 3, "3": 3}
 _RATED = re.compile(

@@ -17,7 +17,7 @@ from .electrical import (
     TRANSCONDUCTANCE,
     VOLTAGE,
 )
-from .general import DURATION, FREQUENCY, LENGTH, LEVEL, RATIO, TEMPERATURE, TURNS_RATIO
+from .general import DURATION, FIELD_STRENGTH, FREQUENCY, LENGTH, LEVEL, RATIO, TEMPERATURE, TURNS_RATIO
 from .kind import Kind, Sense, Unit
 
 __all__ = ["BY_NAME", "BY_UNIT", "ROWS", "UNITS", "Kind", "Sense", "Unit"]
@@ -38,6 +38,7 @@ ROWS = (
     CHARGE,
     TURNS_RATIO,
     LEVEL,
+    FIELD_STRENGTH,
 )
 """Every kind of quantity, in the order in which they are tried."""
 

@@ -92,6 +92,20 @@ LEVEL = Kind(
     units=(Unit("decibel", Decimal(1), "dB", loose="db dbs decibel decibels", symbol="dB"),),
 )
 
+FIELD_STRENGTH = Kind(
+    "field strength",
+    "V/m",
+    in_key="volts_per_metre",
+    noun="a field strength",
+    examples="350 uV/m or 2 mV/m",
+    bare=("uV/m",),
+    units=(
+        Unit("microvolt/metre", Decimal("1e-6"), "uV/m", loose="uv/m microvolt/metre microvolts/metre", symbol="µV/m"),
+        Unit("millivolt/metre", Decimal("1e-3"), "mV/m", exact="mV/m mv/m", symbol="mV/m", said_from=1e-2),
+        Unit("volt/metre", Decimal(1), "V/m", exact="V/m v/m", symbol="V/m", said_from=1),
+    ),
+)
+
 TEMPERATURE = Kind(
     "temperature",
     "K",

@@ -17,7 +17,7 @@ from ..problems import quoted
 from ..section import Section, form, from_mistake
 from ..text import Entries, Listing, Text
 from ..values import AnyValue, Date, Frequency, Length, OneOrMore, Wording
-from .curve import Curve
+from .curve import Curve, Response
 from .feed import fed
 
 _READ = ("voltage", "current", "power", "ratio", "level")
@@ -138,7 +138,7 @@ class Alignment(Section):
     generator: Wording | None = None
     meter: Wording | None = None
     steps: Annotated[tuple[AlignmentStep, ...], OneOrMore] = ()
-    response: Curve = ()
-    response_before: Curve = ()
+    response: Response = ()
+    response_before: Response = ()
     s_curve: Curve = Field(default=(), alias="S-curve")
     note: Wording | None = None

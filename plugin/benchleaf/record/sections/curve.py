@@ -22,6 +22,12 @@ _LEVEL = ("level", "voltage", "current", "power", "ratio")
 _KINDS = dict.fromkeys(dict.fromkeys((*_AT, *_LEVEL)), "")
 _OUTPUT = ("level", "ratio")
 """What is read beside something fed in, whichever of the two is written first."""
+_NUMBER = r"(?:\d+(?:[.,]\d+)?|[.]\d+)"
+_TWO_NUMBERS = re.compile(
+    rf"(?P<at>{_NUMBER})\s?(?P<of_at>[a-zµ]+(?:/s)?)?\s*[:=]?\s*(?P<level>(?:(?<=[\s:=])[-+−])?{_NUMBER})\s?(?P<of_level>[a-zµ%]+)?",
+    re.I,
+)
+_BEHIND = re.compile(r"\s*\((?P<said>[^()]*)\)\Z")
 _BETWEEN = re.compile(r"(?:at|is|gives|=|:|->|→|for|off|down|in|out|\s)*", re.I)
 _EXAMPLE = "a point such as “450 kHz -6 dB”, “50 uV 0.4 V” or “0.5 W 4 %”"
 
@@ -71,6 +77,34 @@ def pair_of(item: Text) -> tuple[Text, Text] | None:
     return (other, one) if turned else (one, other)
 
 
+def with_units(points: Iterable[Text], at: str = "") -> list[Text]:
+    """Points, those of two numbers with the units of the others: ``460 kc/s -12 dB, 465 -3, 470 0``.
+
+    A unit is taken where every number in its place that has one has the same. ``at`` is that of what was fed in where
+    none has: ``458 -22, 468 0, 478 -21 dB``.
+    """
+    listed = list(points)
+    pairs = [_TWO_NUMBERS.fullmatch(point) for point in listed]
+    fed = _one_unit([pair["of_at"] for pair in pairs if pair]) or at
+    out = _one_unit([pair["of_level"] for pair in pairs if pair])
+    if sum(map(bool, pairs)) < 2:
+        return listed
+    return [_with_unit(point, pair, fed, out) for point, pair in zip(listed, pairs, strict=True)]
+
+
+def _one_unit(units: Iterable[str]) -> str:
+    """The one unit of several numbers, as it was written first; empty where they have none, or more than one."""
+    said = [unit for unit in units if unit]
+    return said[0] if len({unit.casefold() for unit in said}) == 1 else ""
+
+
+def _with_unit(point: Text, pair: re.Match[str] | None, fed: str, out: str) -> Text:
+    if pair is None or (pair["of_at"] and pair["of_level"]):
+        return point
+    of_at, of_level = pair["of_at"] or fed, pair["of_level"] or out
+    return point.taken_as(f"{pair['at']} {of_at} {pair['level']} {of_level}") if of_at and of_level else point
+
+
 def parted(text: Text) -> tuple[list[Text], list[Text]]:
     """The points of a line that has two at least, and the words beside them; no points where it has fewer.
 
@@ -79,13 +113,18 @@ def parted(text: Text) -> tuple[list[Text], list[Text]]:
     points: list[Text] = []
     words: list[Text] = []
     for item in items(text):
-        begins = bool(item) and value_at(item, words_of(item, strokes=False), 0, _KINDS) is not None
-        (points if begins else words).append(item)
+        begins = bool(item) and (
+            _TWO_NUMBERS.fullmatch(item) or value_at(item, words_of(item, strokes=False), 0, _KINDS) is not None
+        )
+        said = _BEHIND.search(item) if begins else None
+        (points if begins else words).append(item.cut(0, said.start()) if said else item)
+        words += [item.cut(*said.span("said"))] if said else []
+    points = with_units(points)
     pairs = sum(pair_of(point) is not None for point in points)
     return (points, words) if pairs > 1 and 2 * pairs >= len(points) else ([], [])
 
 
-def _listed_points(value: Any) -> Any:
+def _listed_points(value: Any, at: str = "") -> Any:
     """The points of one line, of several, or of names and values, ``450 kHz: -6 dB``, as a list."""
     pieces = [value] if isinstance(value, Text | dict) else value
     if not isinstance(pieces, list):
@@ -93,6 +132,8 @@ def _listed_points(value: Any) -> Any:
     found = Listing(getattr(value, "place", NOWHERE))
     for piece in pieces:
         found += _points_in(piece)
+    if all(isinstance(point, Text) for point in found):
+        found[:] = with_units(found, at)
     return found
 
 
@@ -118,3 +159,6 @@ def _published(made: JsonSchemaValue) -> JsonSchemaValue:
 
 Curve = Annotated[tuple[CurvePoint, ...], ReadsBefore(_listed_points, _published)]
 """Points in one line with commas between, or one a line."""
+
+Response = Annotated[tuple[CurvePoint, ...], ReadsBefore(lambda value: _listed_points(value, "kHz"), _published)]
+"""Points of a receiver's response, where a number without its unit is kilohertz."""

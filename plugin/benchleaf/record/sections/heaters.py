@@ -3,7 +3,7 @@
 import dataclasses
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator
@@ -239,6 +239,34 @@ class HeaterReadings(Section):
     volts: Annotated[dict[TubeName, MeasuredVolts], OfTubes] = {}
 
 
+_OHMS = r"\d[\d.,]*\s?(?:k?ohms?|k|Ω|R)(?:\s[\d./]+\s?W)?"
+_LAMP_SHUNT = re.compile(
+    rf"(?:^|[,\s]\s*)(?:with (?:a )?)?(?:shunt(?:ed)?(?: by| with| of)?\s+(?P<behind>{_OHMS})"
+    rf"|(?P<before>{_OHMS})\s+shunt)(?=\s*(?:[,;]|$))",
+    re.I,
+)
+"""A resistor across the lamp, said in the lamp's line: ``shunt 82 ohm``, ``shunted by 82 ohm 1 W``."""
+
+
+def _with_the_lamps_shunt(table: Mapping[Any, Any] | None, lamps: Collection[str]) -> Mapping[Any, Any] | None:
+    """A supply in whose shunts stands what the lamp's line says lies across the lamp, unless they have one."""
+    name = next((key for key in table or () if " ".join(str(key).split()).casefold() in lamps), None)
+    line = table.get(name) if table else None
+    said = _LAMP_SHUNT.search(line) if isinstance(line, Text) else None
+    if table is None or said is None or not isinstance(line, Text):
+        return table
+    key = next((key for key in table if str(key).casefold() == "shunts"), Text("shunts", line.place))
+    written = table.get(key)
+    if written is not None and (not isinstance(written, Entries) or Text("lamp") in written):
+        return table
+    group = "behind" if said["behind"] else "before"
+    shunts = Entries(line.place)
+    shunts.update(written or {})
+    shunts[Text("lamp", line.place)] = line.cut(*said.span(group))
+    rest = line.taken_as(f"{line[: said.start()]}{line[said.end() :]}".strip(" ,"))
+    return {**table, name: rest, key: shunts}
+
+
 class HeaterSupply(Section):
     """Section ``heaters`` of a record."""
 
@@ -254,7 +282,7 @@ class HeaterSupply(Section):
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """One line is the order of the string, and what else there is behind it: ``35Z5 50L6, dropper 170 ohm``."""
         if not isinstance(data, Text):
-            return super()._table(data, errors)
+            return _with_the_lamps_shunt(super()._table(data, errors), {"pilot lamp", *cls._lamp_words()})
         names = {name.casefold(): name for name in (*cls.names(), *cls.SYNONYMS)}
         table = Entries(data.place, data)
         key = Text("order", data.place)
@@ -263,6 +291,10 @@ class HeaterSupply(Section):
             before = table.get(key)
             table[key] = before.and_then(value) if isinstance(before, Text) else value
         return table
+
+    @classmethod
+    def _lamp_words(cls) -> list[str]:
+        return [word for word, key in cls.SYNONYMS.items() if key == "pilot lamp"]
 
     order: StringOrder | None = None
     pilot_lamp: Annotated[PilotLamp | None, BeforeValidator(_no_lamp)] = None

@@ -28,7 +28,7 @@ from ..values import (
     choice,
     schema_of,
 )
-from .line_side_words import PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch
+from .line_side_words import HOW_MEASURED, PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch
 from .parts import COMPONENT_FORM, Component, as_capacitor, components_of
 from .touchable_words import TOUCHABLE_PARTS, each_socket, not_computed, opening_part, out_of_reach, part_named
 
@@ -54,7 +54,9 @@ _LEADS = {
     **dict.fromkeys(("B-", "the B- lead"), "B- lead"),
     "both": "both leads",
 }
-_SLOW = ("slow", "time-lag", "slow-blow", "slow blow", "slo-blo", "slo blo", "anti-surge", "time delay", "träge", "T")
+_SLOW = (
+    "slow", "time-lag", "slow-blow", "slow blow", "slo-blo", "slo blo", "anti-surge", "A/S", "time delay", "träge", "T",
+)  # fmt: skip
 _QUICK = ("quick", "fast", "quick-blow", "fast-blow", "quick blow", "fast blow", "flink", "F")
 _SPEEDS = {word.casefold(): "slow" for word in _SLOW} | {word.casefold(): "quick" for word in _QUICK}
 
@@ -293,17 +295,7 @@ class LineSideMeasurement(Section):
         values={"date": "date", "voltage": "volts", "resistance": "ohms", "current": "amps"},
         words={
             **dict.fromkeys(TOUCHABLE_PARTS, "part"),
-            **dict.fromkeys(
-                (
-                    "both ways round",
-                    "both ways",
-                    "either way",
-                    "either way round",
-                    "plug either way",
-                    "worst way of plug",
-                ),
-                "note",
-            ),
+            **dict.fromkeys(HOW_MEASURED, "note"),
         },
         synonyms={"through": "across"},
         remark="note",

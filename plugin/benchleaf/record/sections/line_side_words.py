@@ -10,6 +10,7 @@ from ..problems import one_of, quoted
 from ..section import refused
 from ..text import Entries, Text
 from ..values import as_text
+from .touchable_words import opening_part, part_named
 
 EITHER_WAY, POLARISED, THREE_PIN, NONE = "two-pin, either way", "two-pin polarised", "three-pin with earth", "none"
 PLUGS = (EITHER_WAY, POLARISED, THREE_PIN, NONE)
@@ -18,6 +19,11 @@ CONTROLS = ("volume", "tone")
 ON_A_CONTROL = re.compile(rf"\s*\bon the (?:{'|'.join(CONTROLS)}) control$")
 ON_THE_CONTROL = " on the volume control"
 
+HOW_MEASURED = (
+    "both ways round", "both ways", "either way", "either way round", "plug either way", "worst way of plug",
+    "parts lifted", "all parts lifted", "part lifted", "one end lifted", "one leg lifted", "set disconnected",
+)  # fmt: skip
+"""How it stood while something was measured, which is a note of it."""
 _NOT_POLARISED = re.compile(r"\b(?:non|not|un)[- ]?polari[sz]ed|\beither way(?: (?:up|round))?|\breversible")
 _NOT_EARTHED = re.compile(
     r"\bun(?:earth|ground)ed\b|\b(?:not|never) (?:earth|ground)ed\b|\b(?:no|without) (?:earth|ground)(?: pin)?\b"
@@ -35,14 +41,15 @@ _HARMLESS = re.compile(
 _SWITCH_WORDS = (
     (
         "double-pole",
-        re.compile(r"\b(?:double[- ]?pole|two[- ]?pole|2[- ]?pole|dpst|zweipolig|tweepolig|both leads|both sides)\b"),
+        re.compile(r"\b(?:double[- ]?pole|d/?p|(?:two|2)[- ]?pole|dpst|zweipolig|tweepolig|both leads|both sides)\b"),
     ),
     ("B- lead", re.compile(r"(?<![\w-])(?:b-|ht-|return|neutral|cold)(?: (?:lead|side|line))?(?![\w-])")),
     ("hot lead", re.compile(r"\b(?:hot|live)(?: (?:lead|side|line))?\b")),
 )
 _ON_CONTROL = re.compile(rf"\b(?:(?:on|with|at|behind) (?:the )?)?({'|'.join(CONTROLS)})(?: control| pot)?\b")
 _SWITCH_HARMLESS = re.compile(
-    r"\b(?:switch|in|the|of|on|with|new|old|original|leg|a|and|back|rear|side|behind|mounted)\b|[,;.()]"
+    r"\b(?:switch|in|the|of|on|with|new|old|original|leg|a|and|back|rear|side|behind|mounted"
+    r"|single[- ]?pole|spst|s/p)\b|[,;.()]"
 )
 _MINUS = str.maketrans("−–—", "---")
 
@@ -115,6 +122,10 @@ def line_side_of(text: Text) -> Entries:
             )
             continue
         key = next((key for key, form in _ITEMS if form.search(item)), "")
+        touchable = table.get(Text("touchable"))
+        if not key and isinstance(touchable, Text) and (part_named(item) or opening_part(item)):
+            table[Text("touchable")] = touchable.and_then(item)
+            continue
         if not key:
             names = one_of(quoted(name) for name in ("plug", "cord", "switch", "fuse", "touchable"))
             raise refused(quoted(item), f"an item with its name: {names}", "write its name before it", at=item)

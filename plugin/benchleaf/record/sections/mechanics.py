@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from typing import Annotated, Any, NamedTuple
+
+from pydantic_core import InitErrorDetails
 
 from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..line_items import items
@@ -107,11 +110,27 @@ class Fitting(Section):
     note: Wording | None = None
 
 
+_DRIVE = "dial drive"
+
+
 class Mechanics(Section):
     """Section ``mechanics`` of a record: the dial cord, and everything else by its name."""
 
     OTHERS = "fittings"
-    SYNONYMS = {"dial string": "dial cord", "dial drive": "dial cord", "cord": "dial cord"}
+    SYNONYMS = {"dial string": "dial cord", "cord": "dial cord"}
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """A dial drive is the cord where its line says a route, else a thing of its own, such as a rim drive."""
+        table = super()._table(data, errors)
+        drive = next((key for key in table or () if " ".join(str(key).split()).casefold() == _DRIVE), None)
+        if table is None or drive is None:
+            return table
+        route = table.get(drive)
+        stops = list(items(route)) if isinstance(route, Text) else route
+        if not isinstance(stops, list) or not all(isinstance(s, Text) and stop_of(s) for s in stops):
+            return table
+        return {(Text("dial cord", drive.place) if key is drive else key): value for key, value in table.items()}
 
     dial_cord: CordRoute = ()
     fittings: dict[Name, Fitting] = {}

@@ -12,9 +12,9 @@ from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..ends_of_each import ends_of_each, has_as_many, with_ends
 from ..forms import Form, Mistake
 from ..line_form import read_line
-from ..line_found import windings_apart
+from ..line_found import said_in_full
 from ..line_items import listed
-from ..part_types import ALL_TYPES, CAPACITOR_TYPES, FILM_TYPES, OTHER_TYPES, PAPER_TYPES, RESISTOR_TYPES
+from ..part_types import ALL_TYPES, CAPACITOR_TYPES, FILM_TYPES, FUSE_SPEEDS, OTHER_TYPES, PAPER_TYPES, RESISTOR_TYPES
 from ..problems import one_of, quoted
 from ..section import Section, collected, described, form, refused
 from ..settled import in_one_doubt
@@ -115,6 +115,7 @@ class Component(Section):
             **dict.fromkeys(CONDITIONS, "condition"),
             **dict.fromkeys((*CAPACITOR_TYPES, *RESISTOR_TYPES, *OTHER_TYPES, *TYPES), "type"),
             **dict.fromkeys((*SAFETY_CLASSES, *BOTH_CLASSES), "class"),
+            **dict.fromkeys(FUSE_SPEEDS, "note"),
         },
         synonyms=dict.fromkeys(MEASURED, "measured"),
         gathers=("condition", "type"),
@@ -331,7 +332,7 @@ class Part(Section):
         if each and isinstance(data, Text):
             told: list[InitErrorDetails] = []
             table = cls._in_sections(each.line, told)
-            if isinstance(table, Entries) and (not each.rows or has_as_many(table, each)):
+            if isinstance(table, Entries) and (not each.listed or has_as_many(table, each)):
                 errors += told
                 return with_ends(table, each)
         return cls._in_sections(data, errors)
@@ -340,7 +341,7 @@ class Part(Section):
     def _in_sections(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         why = None
         if isinstance(data, Text):
-            data, why = reason_apart(with_names_as_note(said_of_each(windings_apart(data))), words_of_form(cls.FORM))
+            data, why = reason_apart(with_names_as_note(said_of_each(said_in_full(data))), words_of_form(cls.FORM))
         table = super()._table(data, errors)
         if why is not None and isinstance(table, Entries):
             table[Text("why", why.place)] = why
