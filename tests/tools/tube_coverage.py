@@ -6,6 +6,7 @@ prints the part of the page on the tube table that says so, worked out from the 
 The types are those of ``tests/facts/common_types.csv``. Of each, four things are asked: its heater (volts and current),
 its pins (those that lead to an electrode or the heater), its ratings (all that the table has) and a point to work from
 (one at least; of a rectifier what it drops). Each is as good as the weakest of its values, a point as the best.
+Last come the points of all types that a public model of the type does not bear out.
 """
 
 from __future__ import annotations
@@ -18,9 +19,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from benchleaf.tubes import Tube, find, grade
+from benchleaf.tubes import Tube, all_types, find, grade
 from benchleaf.tubes.build_tube import parts_of
+from benchleaf.tubes.fitted_models import MODEL_TOLERANCE, FittedModel, fitted_models
 from benchleaf.tubes.grade import GRADES, Grade
+from benchleaf.tubes.point_checks import grid_volts, models
 from benchleaf.tubes.rectifiers import rectifier_figures
 
 REPO = Path(__file__).parents[2]
@@ -79,7 +82,7 @@ def _ratings(tube: Tube) -> Iterator[tuple[str, Grade]]:
 def _point(tube: Tube) -> Covered | None:
     figures = rectifier_figures(tube)
     if "rectifier" in (tube.role or ""):
-        grades = [grade.plain(drop.sources).grade for drop in figures.drops] if figures else []
+        grades = [grade.drop(tube, drop).grade for drop in figures.drops] if figures else []
     elif tube.role == "twin diode":
         return None
     else:
@@ -104,6 +107,58 @@ def covered(type_: str) -> dict[str, Covered]:
     return found if point is None else found | {"point": point}
 
 
+@dataclass(frozen=True)
+class Modelled:
+    """A point of the table beside a public model of its type: ``at`` which volts or current, milliamperes or volts."""
+
+    model: FittedModel
+    at: str
+    ours: float
+    modelled: float
+    unit: str
+
+    @property
+    def far(self) -> bool:
+        """True where the model does not bear the point out."""
+        return abs(self.modelled - self.ours) > MODEL_TOLERANCE * self.ours
+
+
+def modelled() -> Iterator[Modelled]:
+    """Every point and drop of the table that a public model of the type speaks of."""
+    for type_ in all_types():
+        tube = find(type_)
+        assert tube is not None
+        for model in fitted_models(type_):
+            yield from _drops(tube, model) if model.form == "diode" else _points(tube, model)
+
+
+def _points(tube: Tube, model: FittedModel) -> Iterator[Modelled]:
+    for point in tube.typical:
+        grid = grid_volts(point)
+        if grid is None or not (models(model, point) and point.plate_volts and point.plate_amps):
+            continue
+        volts = (point.plate_volts, point.screen_volts, round(grid, 2))
+        at = ", ".join(f"{value:g} V" for value in volts if value is not None)
+        found = model.currents(point.plate_volts, grid, point.screen_volts)[0]
+        yield Modelled(model, at, point.plate_amps * 1e3, found * 1e3, "mA")
+
+
+def _drops(tube: Tube, model: FittedModel) -> Iterator[Modelled]:
+    figures = rectifier_figures(tube)
+    for drop in figures.drops if figures else ():
+        yield Modelled(model, f"{drop.amps * 1e3:.3g} mA", drop.volts, model.drop_volts(drop.amps), "V")
+
+
+def _far_said() -> str:
+    far = dict.fromkeys(
+        f"{of.model.type}{f' {of.model.section}' if of.model.section else ''} at {of.at}: "
+        f"{of.ours:.3g} {of.unit} here, {of.modelled:.3g} there"
+        for of in modelled()
+        if of.far
+    )
+    return "; ".join(far)
+
+
 def text() -> str:
     """The part of the page: counts, then the types by name."""
     known = {type_: covered(type_) for type_ in common_types()}
@@ -116,6 +171,7 @@ def text() -> str:
         of_type = {type_: of[aspect] for type_, of in known.items() if aspect in of}
         lines += ["", f"**{aspect.capitalize()}**", ""]
         lines += [f"- *{words}*: {_names(of_type, name)}." for name, words in _HEADS if _names(of_type, name)]
+    lines += ["", "**Points that a public model of the type does not bear out**", "", f"{_far_said()}."]
     return "\n".join(lines) + "\n"
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from benchleaf.tubes import Tube, Typical, all_types, find, heater_rule
 from benchleaf.tubes.build_tube import parts_of
-from benchleaf.tubes.grade import MU_TOLERANCE
+from benchleaf.tubes.point_checks import MU_TOLERANCE
 from benchleaf.tubes.sisters import sisters
 
 # Where a rule does not hold, and why; each must still be so.

@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from benchleaf.tubes import Tube, Typical, all_types, find, from_memory, grade
+from benchleaf.tubes.point_checks import figures_fit
 from benchleaf.tubes.sisters import relatives, sisters
-from benchleaf.tubes.tube import TableSource
+from benchleaf.tubes.tube import Rated, TableSource
 
 MEMORY = (TableSource("memory", "from memory", "memory"),)
 
@@ -78,7 +79,8 @@ def test_a_rating_and_a_point_from_memory_are_borne_out_by_a_sister() -> None:
     """12AT6 beside the 6AT6 of General Electric ET-T1447 (1957) and a manual of 1959."""
     limit = tube("12AT6").maxima.plate_watts
     assert limit is not None
-    assert grade.rated(tube("12AT6"), "", "plate_watts", limit).borne_out_by == ("the 6AT6 is rated the same",)
+    heat = "the heat of a point of the 6AT6 that was read, 0.25 W at 250 V, is under it"
+    assert grade.rated(tube("12AT6"), "", "plate_watts", limit).borne_out_by == ("the 6AT6 is rated the same", heat)
     assert "the 6AT6 has the same point" in grade.point(tube("12AT6"), tube("12AT6").typical[0]).borne_out_by
 
 
@@ -89,13 +91,13 @@ def test_a_rating_and_a_point_from_memory_are_borne_out_by_a_sister() -> None:
 def test_three_figures_of_a_triode_fit_or_not(mu: float | None, gm: float, rp: float | None, fits: bool) -> None:
     """6J5: 2600 micromhos times 7700 ohms is 20.02; 9000 ohms would be 17 % off."""
     point = Typical(MEMORY, plate_volts=250, plate_amps=0.009, mu=mu, gm_siemens=gm, rp_ohms=rp)
-    assert grade.figures_fit(point) is fits
+    assert figures_fit(point) is fits
 
 
 def test_a_screens_mu_is_not_held_against_the_plates_resistance() -> None:
     """EF89: mu of the screen 21, but 4 mS times 750 kilohms is 3000 (Philips EF89, sheet 1)."""
     point = next(p for p in tube("EF89").typical if p.mu == 21)
-    assert not grade.figures_fit(point)
+    assert not figures_fit(point)
 
 
 def test_every_grade_holds_what_it_says() -> None:
@@ -133,7 +135,8 @@ def test_a_rating_is_borne_out_by_kin_with_another_number() -> None:
     """42 and 6F6: 11 W (op316.com, 6F6 family); 6X5GT and 6X4: 70 mA."""
     watts = tube("42").maxima.plate_watts
     assert watts is not None
-    assert grade.rated(tube("42"), "", "plate_watts", watts).borne_out_by == ("the 6F6 is rated the same",)
+    heat = "the heat of a point of the 6F6 that was read, 10.8 W at 285 V, is under it"
+    assert grade.rated(tube("42"), "", "plate_watts", watts).borne_out_by == ("the 6F6 is rated the same", heat)
     (limit,) = tube("6X5GT").maxima.dc
     assert grade.direct_current(tube("6X5GT"), "", limit).borne_out_by == ("the 6X4 is rated the same",)
 
@@ -177,7 +180,7 @@ def test_a_heater_pin_is_borne_out_by_the_base_where_all_that_were_read_agree() 
     noval = {row.pin: grade.pin(tube("UY85"), row) for row in tube("UY85").pin_rows}
     assert noval[4].borne_out_by == noval[5].borne_out_by == ("the heaters of this base that were read are there",)
     assert noval[9] == grade.REMEMBERED
-    octal = {row.pin: grade.pin(tube("25Z6GT"), row) for row in tube("25Z6GT").pin_rows}
+    octal = {row.pin: grade.pin(tube("ECH35"), row) for row in tube("ECH35").pin_rows}
     assert octal[2] == octal[7] == grade.REMEMBERED
 
 
@@ -193,3 +196,49 @@ def test_what_only_looks_like_a_sister_is_none(one: str, other: str) -> None:
     """14A5 takes 1.9 W and 7A5 4.7 W; UL84 is an output type, among which the rule has exceptions; 12A7 rectifies."""
     assert other not in sisters(one)
     assert one not in sisters(other)
+
+
+def test_a_bias_that_a_source_prints_without_volts_bears_out_the_point_and_its_current() -> None:
+    """AL4: -6 V and 36 mA (J. Roschy, part IV), at which volts it does not say; the EL3N is the same system."""
+    for type_, words in (
+        ("AL4", "another source has the same bias and current"),
+        ("EL3N", "the AL4 has the same bias and current"),
+    ):
+        point = next(p for p in tube(type_).typical if p.plate_volts)
+        assert words in grade.point(tube(type_), point).borne_out_by
+        assert words in grade.point(tube(type_), point, "grid_volts").borne_out_by
+        assert words not in grade.point(tube(type_), point, "screen_amps").borne_out_by
+    other = Typical(MEMORY, plate_volts=250, screen_volts=250, grid_volts=-6.5, plate_amps=0.036)
+    assert "another source has the same bias and current" not in grade.point(tube("AL4"), other).borne_out_by
+
+
+def test_a_rating_is_borne_out_by_a_point_that_was_read_near_it() -> None:
+    """6K6GT: a point at 315 V was read; under 400 V it would say nothing, and 300 V would be no rating of it. The 41 is
+    the same system."""
+    for type_, words in (
+        ("6K6GT", "a point that was read has 315 V there"),
+        ("41", "a point of the 6K6GT that was read"),
+    ):
+        (checked,) = grade.rated(tube(type_), "", "plate_volts", Rated(315.0, MEMORY)).borne_out_by
+        assert checked.startswith(words)
+    for most in (300.0, 400.0):
+        assert grade.rated(tube("6K6GT"), "", "plate_volts", Rated(most, MEMORY)) == grade.REMEMBERED
+
+
+def test_heat_under_the_rating_of_kin_bears_out_a_point() -> None:
+    """12SK7 beside the 6SK7, of which 4 W was read: 9.2 mA at 250 V is 2.3 W."""
+    words = "its heat, 2.3 W at 250 V, is under the 4 W read of the 6SK7"
+    assert words in grade.point(tube("12SK7"), tube("12SK7").typical[0]).borne_out_by
+    assert grade.point(tube("12SK7"), tube("12SK7").typical[0], "grid_volts") == grade.REMEMBERED
+
+
+def test_pins_of_one_base_bear_each_other_out_whatever_the_tube_does() -> None:
+    """25Z6GT and 6H6: two diodes on one octal base; 50B5 and 6AQ5: one miniature base of output tubes. The 6H6's pins
+    are in L. Lovell's table of 1989, the 6AQ5's in a circuit-board program's. The EF41 has its g3 where the EL41's
+    list says nothing."""
+    for type_, pins in (("25Z6GT", {2, 3, 4, 5, 7, 8}), ("50B5", {1, 2, 3, 4, 5, 6, 7})):
+        grades = {row.pin: grade.pin(tube(type_), row).grade for row in tube(type_).pin_rows}
+        assert {pin for pin, of in grades.items() if of == "cross-checked"} == pins, type_
+    rimlock = {row.pin: grade.pin(tube("EF41"), row).borne_out_by for row in tube("EF41").pin_rows}
+    assert rimlock[5] == rimlock[7] == ("the EL41 has it there",)
+    assert rimlock[4] == ()

@@ -76,6 +76,25 @@ def test_the_screen_limit_of_the_normal_point_comes_first(
 
 
 @pytest.mark.handbook
+@pytest.mark.parametrize(
+    ("type_", "volts", "figures"),
+    [
+        # A Japanese museum's page on the UX-45: 275 V, -56 V, 36 mA, 3.5, 1.67 kilohms, 2100 micromhos, 4.6 kilohms.
+        ("45", (275, None, -56), (0.036, None, 3.5, 0.0021, 1670, 4600)),
+        # A Japanese page on the 6GW8: 250 V, 250 V, -7 V, 36 mA, 5.5 mA, 21, 10 mS, 45 kilohms, 7 kilohms.
+        ("ECL86", (250, 250, -7), (0.036, 0.0055, 21, 0.010, 45000, 7000)),
+    ],
+)
+def test_a_single_output_tube_as_printed(
+    type_: str, volts: tuple[float | None, ...], figures: tuple[float | None, ...]
+) -> None:
+    point = next(p for p in tube(type_).typical if p.use == "A1 single")
+    assert (point.plate_volts, point.screen_volts, point.grid_volts) == volts
+    printed = (point.plate_amps, point.screen_amps, point.mu, point.gm_siemens, point.rp_ohms, point.load_ohms)
+    assert printed == pytest.approx(figures)
+
+
+@pytest.mark.handbook
 def test_two_sheets_of_one_value_are_both_named() -> None:
     """12AU7: 300 V, 2.75 W, 20 mA by Tung-Sol (Oct 1962), Brimar (VAD/513.4) and Philips (ECC82)."""
     limit = tube("12AU7").maxima.cathode_amps
@@ -101,6 +120,8 @@ def test_ratings_of_later_versions_stay_with_them() -> None:
         ("41", 0.4, "0.41 A"),  # the 6K6GT, the same tube on an octal base, takes 0.4 A (Lovell)
         ("42", 0.7, "0.65 A"),  # the 6F6, the same tube on an octal base, takes 0.7 A (Lovell)
         ("ECH21", 0.33, "0.45 A"),  # the UCH21 takes 20 V 0.1 A
+        ("57", 1.0, "0.8 A"),  # Lovell; Japan's later 57A takes 0.8 A
+        ("ECL86", 0.66, "0.7 A"),  # Oktoda
     ],
 )
 def test_where_sources_differ_the_other_figure_is_said(type_: str, kept: float, other: str) -> None:

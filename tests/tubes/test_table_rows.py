@@ -33,6 +33,7 @@ COLUMNS = {
     "roles.csv": "role,profile,sections",
     "words.csv": "profile,key,also",
     "kin.csv": "type,kin,shares,source",
+    "fitted_models.csv": "type,section,name,form,parameters,fitted_to,source",
     "barretters.csv": "type,low_volts,high_volts,amps,source,notes",
     "indicators.csv": "type,target_v,load_ohms,target_ma,closed_v,second_closed_v,source,notes",
 }
@@ -47,6 +48,7 @@ SOURCED = (
     "indicators.csv",
     "kin.csv",
     "barretters.csv",
+    "fitted_models.csv",
 )
 # Plausible for receiving types, in the tables' own units: common practice, no source.
 RANGES = {
@@ -119,7 +121,7 @@ def test_every_listed_source_is_used_and_says_what_it_is() -> None:
                 used.update(row.get(column, "").split())
     rows = read_table("sources.csv")
     assert {row["key"] for row in rows} == used
-    kinds = {"data sheet", "quoted sheet", "reference", "symbols", "list", "memory"}
+    kinds = {"data sheet", "quoted sheet", "reference", "symbols", "list", "model", "memory"}
     assert all(row["title"] and row["kind"] in kinds for row in rows)
     assert [row["title"] for row in rows if row["kind"] == "memory"] == ["from memory"]
 

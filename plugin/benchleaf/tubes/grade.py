@@ -3,8 +3,8 @@
 `read` is a value with a publication, list or symbol library behind it that was opened. `cross-checked` is one from
 memory that something independent bears out, and the standing says what: the designation (see `designation.py`), the
 value of a type of the same system that was read (`sisters.py`), the pins other tubes of the base have their heaters on,
-the heat of a point against a rating, or three figures of a triode that fit each other. A check that agrees makes a
-value likelier, never certain.
+a rating and a point that fit each other, and what else speaks for a point (`point_checks.py`), a public model of the
+tube among it (`fitted_models.py`). A check that agrees makes a value likelier, never certain.
 """
 
 from __future__ import annotations
@@ -16,8 +16,9 @@ from typing import Literal
 
 from benchleaf.tubes.build_tube import parts_of, tube_of
 from benchleaf.tubes.designation import KNOWN_EXCEPTIONS, HeaterRule, heater_rule, numbered_base
-from benchleaf.tubes.rectifiers import rectifier_figures
-from benchleaf.tubes.sisters import Shares, relatives, same_heat
+from benchleaf.tubes.point_checks import drop_checks, kin, point_checks, rating_checks
+from benchleaf.tubes.rectifiers import Drop, rectifier_figures
+from benchleaf.tubes.sisters import same_heat
 from benchleaf.tubes.tables import type_rows
 from benchleaf.tubes.tube import (
     DirectCurrentLimit,
@@ -34,12 +35,6 @@ from benchleaf.tubes.tube import (
 
 Grade = Literal["read", "cross-checked", "from memory"]
 GRADES: tuple[Grade, ...] = ("read", "cross-checked", "from memory")
-
-MU_TOLERANCE = 0.15
-"""How far slope times plate resistance may lie from the amplification factor: sheets round each to two figures."""
-
-_LEAST_HEAT = 0.25
-"""The least share of its rated dissipation at which a sheet states a tube's use. Common practice, no source."""
 
 _SHIELDS = frozenset({"s", "shell", "nc", "ic"})
 
@@ -123,13 +118,9 @@ def _by_designation(name: str, rule: HeaterRule) -> str:
     return f"{name} by its designation is {rule.words}"
 
 
-def _kin(tube: Tube, sharing: Shares = "system") -> Iterator[Tube]:
-    return (tube_of(relative.type) for relative in relatives(tube.type) if sharing in relative.shares)
-
-
 def _read_kin(tube: Tube) -> Iterator[Tube]:
     """Tubes of the same system whose heater was read."""
-    return (other for other in _kin(tube) if not from_memory(other.heater.sources))
+    return (other for other in kin(tube) if not from_memory(other.heater.sources))
 
 
 @cache
@@ -149,10 +140,10 @@ def pin(tube: Tube, row: PinRow) -> ValueGrade:
     """The standing of one pin: a tube of the same system has the same electrodes on the pins of the same base."""
 
     def checks() -> Iterator[str]:
-        for kin in _kin(tube, "pins"):
-            for other in kin.pin_rows if kin.base == tube.base else ():
+        for sister in kin(tube, "pins"):
+            for other in sister.pin_rows if sister.base == tube.base else ():
                 if other.pin == row.pin and _alike(row, other) and not from_memory(other.sources):
-                    yield f"the {kin.type} has it there"
+                    yield f"the {sister.type} has it there"
         if _heats(row) and row.pin in _heater_pins(tube.base or "", direct=tube.heater.direct):
             yield "the heaters of this base that were read are there"
 
@@ -194,14 +185,11 @@ def rated(tube: Tube, section: str, name: str, value: Rated) -> ValueGrade:
     """The standing of a rated value of a section; `name` is its field of `Maxima`."""
 
     def checks() -> Iterator[str]:
-        for kin, maxima in _kins_maxima(tube, section):
+        for other_type, maxima in _kins_maxima(tube, section):
             other = getattr(maxima, name)
             if other and other.value == value.value and not from_memory(other.sources):
-                yield f"the {kin} is rated the same"
-        if name == "plate_watts":
-            for point in tube.typical:
-                if point.section == section and not from_memory(point.sources) and _fits_heat(point, value.value):
-                    yield f"the heat of a point that was read, {_heat_of(point)}, is under it"
+                yield f"the {other_type} is rated the same"
+        yield from rating_checks(tube, section, name, value.value)
 
     return _graded(value.sources, checks())
 
@@ -210,99 +198,40 @@ def direct_current(tube: Tube, section: str, limit: DirectCurrentLimit) -> Value
     """The standing of a rectifier's most direct current."""
 
     def checks() -> Iterator[str]:
-        for kin, maxima in _kins_maxima(tube, section):
+        for other_type, maxima in _kins_maxima(tube, section):
             for other in maxima.dc:
                 same = (other.amps, other.condition) == (limit.amps, limit.condition)
                 if same and not from_memory(other.sources):
-                    yield f"the {kin} is rated the same"
+                    yield f"the {other_type} is rated the same"
 
     return _graded(limit.sources, checks())
 
 
 def _kins_maxima(tube: Tube, section: str) -> Iterator[tuple[str, Maxima]]:
-    for kin in _kin(tube):
-        for maxima in (kin.maxima, *kin.other_maxima):
+    for other in kin(tube):
+        for maxima in (other.maxima, *other.other_maxima):
             if maxima.section == section:
-                yield kin.type, maxima
+                yield other.type, maxima
 
 
 def rectifier(tube: Tube, name: Literal["peak_amps", "inverse_volts", "reservoir_farads"], limit: Rated) -> ValueGrade:
     """The standing of a rectifier's limit; `name` is its field of `RectifierFigures`."""
 
     def checks() -> Iterator[str]:
-        for kin in _kin(tube):
-            figures = rectifier_figures(kin)
+        for sister in kin(tube):
+            figures = rectifier_figures(sister)
             other: Rated | None = getattr(figures, name) if figures else None
             if other and other.value == limit.value and not from_memory(other.sources):
-                yield f"the {kin.type} is rated the same"
+                yield f"the {sister.type} is rated the same"
 
     return _graded(limit.sources, checks())
 
 
 def point(tube: Tube, typical: Typical, figure: str = "") -> ValueGrade:
-    """The standing of an operating point, or of one ``figure`` of it (a field of `Typical`).
-
-    What bears one out: the same point read of the same triode or system, or of the same type by another source, with
-    the same figure; the same slope or factor, read at these plate volts or where its point is not printed. Its heat
-    under a rating that was read speaks of plate volts and current only; that slope times plate resistance is the
-    amplification factor, of these three.
-    """
-
-    def checks() -> Iterator[str]:
-        for kin in _kin(tube, "triode"):
-            if _read_alike(typical, kin, figure):
-                yield f"the {kin.type} has the same point"
-        if _read_alike(typical, tube, figure):
-            yield "another source has the same"
-        yield from _figures_read(typical, tube, figure)
-        if figure in ("", "mu", "gm_siemens", "rp_ohms") and figures_fit(typical):
-            yield "slope times internal resistance is the amplification factor"
-        for maxima in (tube.maxima, *tube.other_maxima) if figure in ("", "plate_volts", "plate_amps") else ():
-            rated = maxima.plate_watts if maxima.section == typical.section else None
-            if rated and not from_memory(rated.sources) and _fits_heat(typical, rated.value):
-                yield f"its heat, {_heat_of(typical)}, is under the {rated.value:g} W read"
-
-    return _graded(typical.sources, checks())
+    """The standing of an operating point, or of one ``figure`` of it (a field of `Typical`)."""
+    return _graded(typical.sources, point_checks(tube, typical, figure))
 
 
-def _read_alike(typical: Typical, other: Tube, figure: str) -> bool:
-    """True where a point of ``other`` that was read is the same, and has the same figure if one is asked for."""
-    same = (o for o in other.typical if _same_point(typical, o) and not from_memory(o.sources))
-    return any(not figure or getattr(o, figure) == getattr(typical, figure) for o in same)
-
-
-def _figures_read(typical: Typical, tube: Tube, figure: str) -> Iterator[str]:
-    """Who prints the slope or factor asked for, of the type or its kin, at these plate volts or without any."""
-    for name, words in (("gm_siemens", "slope"), ("mu", "amplification factor")):
-        value = getattr(typical, name) if figure == name else None
-        for other in (tube, *_kin(tube, "triode")) if value is not None else ():
-            read = (o for o in other.typical if o.section == typical.section and not from_memory(o.sources))
-            if any(getattr(o, name) == value and o.plate_volts in (None, typical.plate_volts) for o in read):
-                yield f"{'another source' if other is tube else f'the {other.type}'} has the same {words}"
-                break
-
-
-def _fits_heat(typical: Typical, most_watts: float) -> bool:
-    """True where plate volts times plate current are at most the rating, and no small part of it."""
-    if not (typical.plate_volts and typical.plate_amps):
-        return False
-    return _LEAST_HEAT * most_watts <= typical.plate_volts * typical.plate_amps <= most_watts
-
-
-def _heat_of(typical: Typical) -> str:
-    watts = (typical.plate_volts or 0.0) * (typical.plate_amps or 0.0)
-    return f"{watts:.3g} W at {typical.plate_volts:g} V"
-
-
-def _same_point(one: Typical, other: Typical) -> bool:
-    def place(p: Typical) -> tuple[object, ...]:
-        return p.section, p.plate_volts, p.screen_volts, p.plate_amps
-
-    return one.plate_amps is not None and place(one) == place(other)
-
-
-def figures_fit(typical: Typical) -> bool:
-    """True for a triode's point whose slope times internal resistance is its amplification factor within 15 %."""
-    if typical.screen_volts is not None or not (typical.mu and typical.gm_siemens and typical.rp_ohms):
-        return False
-    return abs(typical.gm_siemens * typical.rp_ohms - typical.mu) <= MU_TOLERANCE * typical.mu
+def drop(tube: Tube, of: Drop) -> ValueGrade:
+    """The standing of what a rectifier drops."""
+    return _graded(of.sources, drop_checks(tube, of))

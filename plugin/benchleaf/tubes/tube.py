@@ -20,7 +20,8 @@ class TableSource:
 
     `kind` is `data sheet` (a tube maker's own, opened), `quoted sheet` (one quoted by somebody else), `reference` (a
     book, journal, article or encyclopedia), `symbols` (a library of schematic symbols), `list` (a table whose own
-    sources are not named for each value), `memory`, or `record` (the restorer's own record).
+    sources are not named for each value), `model` (fitted to published curves: it bears a value out and is none),
+    `memory`, or `record` (the restorer's own record).
     """
 
     key: str

@@ -192,7 +192,7 @@ def _rectifier(tube: Tube, bench: Bench) -> Iterator[KnownRow]:
     plate = bench.words.plate
     for drop in figures.drops:
         said = f"Drop at {say(drop.amps, 'A')} through one {plate}"
-        yield _row(said, drop.sources, grade.plain(drop.sources), drop.volts, "V")
+        yield _row(said, drop.sources, grade.drop(tube, drop), drop.volts, "V")
     if peak := figures.peak_amps:
         standing = grade.rectifier(tube, "peak_amps", peak)
         yield _row(f"Most peak current, one {plate}", peak.sources, standing, peak.value, "A")
