@@ -62,7 +62,8 @@ FLOORS = (
     ("pages",),
     ("archive",),
     ("build",),
-    ("cli", "mkdocs_plugin"),
+    ("cli", "mkdocs_side"),
+    ("mkdocs_plugin",),
     ("__main__",),
 )
 """The rooms of the package from the ground up. A room imports from its own and from lower floors only."""

@@ -2,41 +2,51 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Collection, Mapping
 from concurrent.futures import Executor
 from dataclasses import replace
 from html import escape
 from pathlib import Path
 from typing import Any
-from urllib.parse import quote
 
-import click
+from jinja2 import Environment
 from mkdocs.config import config_options as c
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.livereload import LiveReloadServer
-from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
+from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel, set_exclusions
+from mkdocs.structure.nav import Navigation, Section
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
 from .archive.home import Home
+from .archive.page_heads import Heads
 from .build.garbage import search_seldom
 from .build.private_files import SiteFile
 from .build.site import Generator, Level, Placed, site_of
 from .build.whereabouts import DEFAULT, SetsFolder
 from .electrics.limits import LIMITS
+from .mkdocs_side.configuration import edit_path, language, named_files, with_nearest, written_site_url
+from .mkdocs_side.languages import keep_back, put_back
+from .mkdocs_side.left_out import left_in, still_there, who_leaves_out
+from .mkdocs_side.minified import put_again, spare
+from .mkdocs_side.navigation import names_sets
+from .mkdocs_side.opened_photos import with_viewer
+from .mkdocs_side.progress_bar import ProgressBar
+from .mkdocs_side.record_dates import leave_out_of_feeds, let_in_again, prepare_feeds, put_dates
+from .mkdocs_side.titles import put_html, put_text
+from .mkdocs_side.whole_print import add_records, put_whole
 from .pages.rendering import in_language, link_targets, with_addresses
 from .pages.set_page import Choices, OutFile, SetPage, WorkingPage
 from .pages.site_files import STYLE, THEME, asset_files
 from .record.manner import SLASH_DATES
-from .record.problems import did_you_mean, one_of, quoted
 from .words import DIALECTS
 from .words.decimal_sign import SIGNS
 
 log = get_plugin_logger("benchleaf")
 
+_CHOSEN = ("dialect", "decimal_sign", "slash_dates", "touch_limit", "publish_private", "how_it_works")
 _BEGIN, _END = "<!-- benchleaf page -->", "<!-- /benchleaf page -->"
 
 
@@ -56,14 +66,7 @@ class Options(Config):  # type: ignore[no-untyped-call]  # MkDocs leaves __init_
     def validate(self) -> tuple[Any, Any]:
         """MkDocs' own validation, with the nearest known option named where one is unknown."""
         failed, warnings = super().validate()
-        known = [name for name, _ in self._schema]
-        told = [
-            (key, f"found the option {quoted(key)}; expected {one_of(known)}; {did_you_mean(key, known)}".rstrip("; "))
-            if key not in known
-            else (key, message)
-            for key, message in warnings
-        ]
-        return failed, told
+        return failed, with_nearest(warnings, [name for name, _ in self._schema])
 
 
 class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # as above
@@ -71,6 +74,11 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
 
     pages: dict[str, SetPage | WorkingPage]
     pieces: dict[str, Mapping[str, str]]
+    heads: Heads
+    placed: dict[str, File]
+    sources: dict[str, str]
+    language_way: str
+    """What stands before the paths of the pages of one language, as ``de/``; empty in a site of one."""
     home: Home
     sets: SetsFolder
     drafts_shown = False
@@ -87,28 +95,29 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         return server
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
-        self.pages, self.pieces = {}, {}
-        toc = config.mdx_configs.get("toc") or {}
-        self.choices = Choices(
-            dialect=self.config.dialect,
-            decimal_sign=self.config.decimal_sign,
-            slash_dates=self.config.slash_dates,
-            touch_limit=self.config.touch_limit,
-            publish_private=self.config.publish_private,
-            how_it_works=self.config.how_it_works,
-            permalinks=bool(toc.get("permalink")),
-            directory_urls=config.use_directory_urls,
-        )
+        self.pages, self.pieces, self.placed, self.sources = {}, {}, {}, {}
+        prepare_feeds(config.plugins)
+        if told := spare(config.plugins, [name for name, _ in asset_files()]):
+            log.warning(told)
         config.extra_css.insert(0, STYLE)
         if self.config.theme_overrides and config.theme.name == "material":
             config.theme.dirs.insert(1 if config.theme.custom_dir else 0, str(THEME))
         return config
 
+    def _choices(self, config: MkDocsConfig) -> Choices:
+        """What the site chooses; asked for late, as the plugin offline changes the addresses."""
+        return Choices(
+            **{name: self.config[name] for name in _CHOSEN},
+            permalinks=bool((config.mdx_configs.get("toc") or {}).get("permalink")),
+            directory_urls=config.use_directory_urls,
+        )
+
     @event_priority(50)
-    def on_files(self, files: Files, config: MkDocsConfig) -> Files:
-        with _Progress() as progress:
+    def _put_sets(self, files: Files, config: MkDocsConfig) -> Files:
+        choices = self._choices(config)
+        with ProgressBar() as progress:
             generator, options = self._generator(files, config), self.config
-            site = site_of(options.sets, options.cache, self.choices, generator, progress.done, self.executor)
+            site = site_of(options.sets, options.cache, choices, generator, progress.done, self.executor)
         self.sets, self.home = site.sets, site.home
         for remark in site.remarks:
             log.info(remark)
@@ -116,13 +125,31 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
             log.warning(warning)
         for uri in site.private:
             _take_off(files, uri)
+        in_navigation = names_sets(files, site.sets.published, config.plugins)
         for placed in site.pages:
-            self._put_page(files, config, placed)
+            self._put_page(files, config, placed, in_navigation)
         for uri, out in site.files:
-            _put(files, _generated(config, uri, out, InclusionLevel.NOT_IN_NAV))
+            self._put(files, _generated(config, uri, out, InclusionLevel.NOT_IN_NAV))
         for name, text in asset_files():
-            _put(files, File.generated(config, name, content=text))
+            self._put(files, File.generated(config, name, content=text))
+        public = frozenset(placed.uri for placed in site.pages if placed.level is Level.PUBLIC)
+        self.heads = Heads(dict(self.pages), public, choices, config.site_name)
         return files
+
+    @event_priority(-99)
+    def _before_languages(self, files: Files, config: MkDocsConfig) -> Files:
+        self.placed, told = still_there(files, self.placed)
+        if told:
+            log.warning(told)
+        keep_back(files, self.placed, config.docs_dir, config.plugins)
+        return files
+
+    @event_priority(-101)
+    def _after_languages(self, files: Files, config: MkDocsConfig) -> Files:
+        self.language_way = put_back(files, self.placed, self.sources, config.plugins)
+        return files
+
+    on_files = CombinedEvent(_put_sets, _before_languages, _after_languages)
 
     def _generator(self, files: Files, config: MkDocsConfig) -> Generator:
         own = [f for f in files if f.abs_src_path is not None and f.generated_by is None]
@@ -135,32 +162,45 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
                 SiteFile(f.src_uri, f.abs_src_path or "", f.src_uri in of_docs, _level(f) is not Level.EXCLUDED)
                 for f in own
             ],
-            named=_named(config),
+            named=named_files(config),
             addresses={f.dest_uri: f.src_uri for f in files if _level(f) is Level.PUBLIC},
             levels=lambda uris: _levels(config, uris),
             address=lambda uri: File.generated(config, uri, content="").dest_uri,
             drafts_shown=self.drafts_shown,
-            site_url=_written_site_url(config),
+            site_url=written_site_url(config),
             site_name=config.site_name,
+            excludes=who_leaves_out(config.plugins),
         )
 
-    def _put_page(self, files: Files, config: MkDocsConfig, placed: Placed) -> None:
-        index = isinstance(placed.page, SetPage) and not placed.page.folder
+    def _put_page(self, files: Files, config: MkDocsConfig, placed: Placed, in_navigation: bool) -> None:
         level = InclusionLevel.DRAFT if placed.level is Level.DRAFT else InclusionLevel.NOT_IN_NAV
-        file = File.generated(config, placed.uri, content="", inclusion=InclusionLevel.UNDEFINED if index else level)
+        listed = isinstance(placed.page, SetPage) and (in_navigation or not placed.page.folder)
+        own = InclusionLevel.UNDEFINED if listed and placed.level is Level.PUBLIC else level
+        file = File.generated(config, placed.uri, content="", inclusion=own)
+        # Other plugins ask where a page comes from; what it holds is never read from there.
+        file.abs_src_path = self.sources[file.src_uri] = placed.source
         if placed.edit is not None:
-            file.edit_uri = _edit_uri(placed.edit, config)
+            file.edit_uri = edit_path(placed.edit, config)
         self.pages[file.src_uri] = placed.page
-        _put(files, file)
+        self._put(files, file)
         for uri, out in placed.files:
-            _put(files, _generated(config, uri, out, level))
+            self._put(files, _generated(config, uri, out, level))
+
+    def _put(self, files: Files, file: File) -> None:
+        _take_off(files, file.src_uri)
+        files.append(file)
+        self.placed[file.src_uri] = file
+
+    def on_page_read_source(self, *, page: Page, config: MkDocsConfig) -> str | None:
+        return "" if page.file.src_uri in self.pages else None
 
     def on_page_markdown(self, markdown: str, page: Page, config: MkDocsConfig, files: Files) -> str:
         if page.file.src_uri in self.pages:
             return markdown
         before, text, _ = page.file.content_string.partition(markdown)
         above = before.count("\n") if text else 0
-        to_root, others = "../" * page.url.count("/"), "wikilinks" in config.markdown_extensions
+        to_root = "../" * page.url.removeprefix(self.language_way).count("/")
+        others = "wikilinks" in config.markdown_extensions
         placed = self.home.placed(markdown, page.file.src_uri, to_root, above=above, others=others)
         self.pieces[page.file.src_uri] = placed.html
         for warning in placed.warnings:
@@ -169,31 +209,70 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
 
     def _with_pieces(self, html: str, source: str) -> str:
         """A page of the site's own with its pieces: not before, so that no other plugin reads their text as its own."""
-        for mark, piece in self.pieces.pop(source, {}).items():
+        for mark, piece in self.pieces.get(source, {}).items():
             if mark not in html:
                 log.warning(f"{source}: another plugin has taken a piece of the archive off this page")
             html = html.replace(mark, piece, 1)
         return html
 
-    def on_page_content(self, html: str, page: Page, config: MkDocsConfig, files: Files) -> str:
+    def _fill(self, html: str, page: Page, config: MkDocsConfig, files: Files) -> str:
         made = self.pages.get(page.file.src_uri)
         if made is None:
             return self._with_pieces(html, page.file.src_uri)
-        ours = in_language(_linked(made, page, files), _language(config))
+        ours = in_language(_linked(made, page, files), language(config))
         made = self.pages[page.file.src_uri] = replace(made, html=ours)
-        # Material puts out meta.title as it is, but unescapes page.title; other themes know page.title only.
-        page.title = page.meta["title"] = escape(made.title)
-        page.meta["description"] = escape(made.description)
+        put_text(page, made)
         page.meta["hide"] = ["navigation", "toc"] if made.wide else ["navigation"]
         page.toc = _contents(made)
         page.present_anchor_ids = set(made.anchors)
-        if made.updated:
-            page.update_date = made.updated
-        if _level(page.file) is not Level.PUBLIC or not made.search:
-            page.meta["search"] = {"exclude": True}
-            return f"{_BEGIN}<h1>{escape(made.title)}</h1>{_END}"
-        page.meta["search"] = {"boost": 2}
-        return f"{_BEGIN}{made.search}{_END}"
+        day = self.heads.day(page.file.src_uri)
+        page.update_date = day or page.update_date
+        put_dates(page.meta, day, getattr(page.file, "locale", None), config.plugins)
+        if isinstance(made, WorkingPage) or not made.folder:
+            leave_out_of_feeds(page.meta, config.plugins)
+        searched = _level(page.file) is Level.PUBLIC and made.search
+        page.meta["search"] = {"boost": 2} if searched else {"exclude": True}
+        return html
+
+    @event_priority(-100)
+    def _stand_in(self, html: str, page: Page, config: MkDocsConfig, files: Files) -> str:
+        """What the search is given in place of the page, after every plugin that works on the HTML of pages."""
+        made = self.pages.get(page.file.src_uri)
+        if made is None:
+            if self.pieces.get(page.file.src_uri):
+                put_whole(config.plugins, page, html)
+            return html
+        put_whole(config.plugins, page, made.html)
+        let_in_again(page.meta)
+        searched = made.search if "boost" in page.meta["search"] else f"<h1>{escape(made.title)}</h1>"
+        return f"{_BEGIN}{searched}{_END}"
+
+    on_page_content = CombinedEvent(_fill, _stand_in)
+
+    @event_priority(-100)
+    def on_env(self, env: Environment, config: MkDocsConfig, files: Files) -> Environment:
+        for uri, made in self.pages.items():
+            file = files.get_file_from_path(uri)
+            if file is not None and file.page is not None:
+                put_html(file.page, made)
+        public = [files.get_file_from_path(uri) for uri in self.heads.sets]
+        pages = [file.page for file in public if file is not None]
+        add_records(config.plugins, pages, lambda children: Section("Records", children))
+        return env
+
+    @event_priority(100)
+    def _text_for_search(self, context: Any, page: Page, config: MkDocsConfig, nav: Navigation) -> Any:
+        if made := self.pages.get(page.file.src_uri):
+            put_text(page, made)
+        return context
+
+    @event_priority(-100)
+    def _html_for_theme(self, context: Any, page: Page, config: MkDocsConfig, nav: Navigation) -> Any:
+        if made := self.pages.get(page.file.src_uri):
+            put_html(page, made)
+        return context
+
+    on_page_context = CombinedEvent(_text_for_search, _html_for_theme)
 
     @event_priority(100)
     def on_post_page(self, output: str, page: Page, config: MkDocsConfig) -> str:
@@ -205,26 +284,13 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         if not (begin and end):
             log.warning(f"{page.file.src_uri}: another plugin has changed this page, so that its chapters are missing")
             return output
-        return before + made.html + after
+        headed = self.heads.with_head(before, page.file.src_uri, page.canonical_url or "")
+        of_index = isinstance(made, SetPage) and not made.folder
+        return headed + (made.html if of_index else with_viewer(made.html, config.plugins)) + after
 
-
-class _Progress:
-    """A bar on a terminal, and nothing anywhere else."""
-
-    def __enter__(self) -> _Progress:
-        self._bar = click.progressbar(
-            length=1, label="Records", show_pos=True, file=sys.stderr, hidden=not sys.stderr.isatty()
-        )
-        self._bar.__enter__()
-        return self
-
-    def __exit__(self, *raised: Any) -> None:
-        self._bar.__exit__(*raised)
-
-    def done(self, count: int, whole: int) -> None:
-        """``count`` more of ``whole`` sets are finished."""
-        self._bar.length = whole
-        self._bar.update(count)
+    @event_priority(-100)
+    def on_post_build(self, config: MkDocsConfig) -> None:
+        put_again(config.plugins, Path(config.site_dir), asset_files())
 
 
 def _level(file: File) -> Level:
@@ -234,44 +300,18 @@ def _level(file: File) -> Level:
     return Level.PUBLIC if value > draft else Level.DRAFT if value == draft else Level.EXCLUDED
 
 
-def _edit_uri(path: str, config: MkDocsConfig) -> str:
-    """A path as a part of an address, as themes put it into the page unescaped; a template may quote it itself."""
-    return path if "!q" in (config.edit_uri_template or "") else quote(path)
-
-
-def _written_site_url(config: MkDocsConfig) -> str:
-    """The site's address as its configuration has it: while it is served, MkDocs puts this machine's in its place."""
-    written = (one.get("site_url") for one in config.user_configs if isinstance(one, dict))
-    return next((str(address) for address in written if address), "")
-
-
-def _language(config: MkDocsConfig) -> str:
-    """The language of the theme: Material has an option of its own for it, MkDocs' themes have their locale."""
-    return str(config.theme.get("language") or config.theme.get("locale") or "")
-
-
 def _levels(config: MkDocsConfig, uris: Collection[str]) -> dict[str, Level]:
-    """How far ``exclude_docs`` and ``draft_docs`` let paths in."""
+    """How far ``exclude_docs``, ``draft_docs`` and the plugin exclude let paths in."""
     files = {uri: File.generated(config, uri, content="") for uri in uris}
     set_exclusions(files.values(), config)
-    return {uri: _level(file) for uri, file in files.items()}
-
-
-def _named(config: MkDocsConfig) -> set[str]:
-    """Files that the configuration names: they are the site's own wherever they lie."""
-    named = [*config.extra_css, *map(str, config.extra_javascript), *config.extra_templates]
-    return {str(name) for name in [*named, config.theme.get("logo"), config.theme.get("favicon")] if name}
+    left = left_in(Files(files.values()), config, config.plugins)
+    return {uri: _level(file) if uri in left else Level.EXCLUDED for uri, file in files.items()}
 
 
 def _take_off(files: Files, uri: str) -> None:
     file = files.get_file_from_path(uri)
     if file is not None:
         files.remove(file)
-
-
-def _put(files: Files, file: File) -> None:
-    _take_off(files, file.src_uri)
-    files.append(file)
 
 
 def _generated(config: MkDocsConfig, source: str, out: OutFile, level: InclusionLevel) -> File:

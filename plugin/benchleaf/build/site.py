@@ -49,6 +49,7 @@ class Generator:
     the files it means to publish, ``named`` those that its configuration names, ``addresses`` the public ones by where
     they are published. ``levels`` tells how far it lets paths in, ``address`` where the page of a path is published.
     ``site_url`` is where the site is on the web and ``site_name`` what it is called, empty where it does not say.
+    ``excludes`` names what keeps paths out.
     """
 
     docs: Path
@@ -62,15 +63,20 @@ class Generator:
     drafts_shown: bool = False
     site_url: str = ""
     site_name: str = ""
+    excludes: str = "exclude_docs"
 
 
 @dataclass(frozen=True)
 class Placed:
-    """A page at its path in the site. ``edit`` is the way from ``docs`` to the file it is made from."""
+    """A page at its path in the site.
+
+    ``source`` is the file it is made from, for pages across sets their folder; ``edit`` the way to it from ``docs``.
+    """
 
     uri: str
     page: SetPage | WorkingPage
     level: Level
+    source: str
     edit: str | None = None
     files: tuple[tuple[str, OutFile], ...] = ()
 
@@ -130,7 +136,7 @@ def site_of(
         if (other := _other(one.uri, private.uris, generator)) is not None
     ]
     names = taken_names(sets, built, sum(page.card is not None for page in public))
-    index = _index(public, choices, cache, index_uri, names, private.uris, generator)
+    index = _index(public, choices, cache, index_uri, names, private.uris, generator, sets.path)
     warnings = [*_of_found(sets, found, levels, generator), *private.warnings, *(told for _, told in in_the_way)]
     warnings += [str(told) for told in table_problems(sets)]
     warnings += [told for folder, told in unplaced.items() if levels[folder] >= least] + [*names.values()]
@@ -138,7 +144,7 @@ def site_of(
         warnings += [str(told) for told in (*page.problems, *page.failures)]
     taken = {_other(uri, private.uris, generator) or "" for uri, _ in in_the_way}
     remarks = ([f"every page is made anew, and nothing is kept for the next build: {why}"] if why else []) + [
-        *_left_out(sets, levels, least),
+        *_left_out(sets, levels, least, generator.excludes),
         *(remark for page in made for remark in page.remarks),
     ]
     home = Home(public, choices, f"{sets.published}/" if sets.published else "", frozenset(names))
@@ -173,7 +179,7 @@ def _levels(addresses: Mapping[_ByName, str], generator: Generator) -> dict[_ByN
 def _placed(folder: Path, page: SetPage, level: Level, sets: SetsFolder) -> Placed:
     below = sets.address(folder)
     files = tuple(_styled(f"{below}/{out.path}", out) for out in page.files)
-    return Placed(f"{below}/index.md", page, level, _edit(folder, sets), files)
+    return Placed(f"{below}/index.md", page, level, _source(folder), _edit(folder, sets), files)
 
 
 def _styled(uri: str, out: OutFile) -> tuple[str, OutFile]:
@@ -188,7 +194,12 @@ def _styled(uri: str, out: OutFile) -> tuple[str, OutFile]:
 def _workings(folder: Path, page: SetPage, level: Level, sets: SetsFolder) -> list[Placed]:
     """The set's other pages."""
     below = sets.address(folder)
-    return [Placed(f"{below}/{one.name}/index.md", one, level, _edit(folder, sets)) for one in page.workings]
+    source, edit = _source(folder), _edit(folder, sets)
+    return [Placed(f"{below}/{one.name}/index.md", one, level, source, edit) for one in page.workings]
+
+
+def _source(folder: Path) -> str:
+    return str(folder / RECORD_FILE)
 
 
 def _edit(folder: Path, sets: SetsFolder) -> str | None:
@@ -209,6 +220,7 @@ def _index(
     left_out: Collection[str],
     private: Collection[str],
     generator: Generator,
+    source: Path,
 ) -> list[Placed]:
     """The index of all sets with the pages beside it, each unless the site has a page of its own in that place."""
     if not pages:
@@ -218,8 +230,8 @@ def _index(
     below = uri.removesuffix("index.md")
     page = build_archive(pages, choices, cache, "../" * uri.count("/"), left_out)
     files = tuple(_styled(f"{below}{out.path}", out) for out in (*page.files, *prints(pages)))
-    beside = [Placed(f"{below}{one.name}/index.md", one, Level.PUBLIC) for one in page.workings]
-    all_of = [Placed(uri, page, Level.PUBLIC, files=files), *beside]
+    beside = [Placed(f"{below}{one.name}/index.md", one, Level.PUBLIC, str(source)) for one in page.workings]
+    all_of = [Placed(uri, page, Level.PUBLIC, str(source), files=files), *beside]
     return [one for one in all_of if _other(one.uri, private, generator) is None]
 
 
@@ -232,10 +244,10 @@ def _of_found(sets: SetsFolder, found: FoundSets, levels: Mapping[Path, Level], 
     return [*told, *([nothing] if nothing else [])]
 
 
-def _left_out(sets: SetsFolder, levels: Mapping[Path, Level], least: Level) -> list[str]:
+def _left_out(sets: SetsFolder, levels: Mapping[Path, Level], least: Level, excludes: str) -> list[str]:
     """What the site's owner keeps out, for the one who looks for it."""
     said = []
-    for level, option in ((Level.EXCLUDED, "exclude_docs"), (Level.DRAFT, "draft_docs")):
+    for level, option in ((Level.EXCLUDED, excludes), (Level.DRAFT, "draft_docs")):
         names = [in_words(sets.label(folder)) for folder, at in levels.items() if at is level and at < least]
         said += [f"not built, as {option} says: {', '.join(names)}"] if names else []
     return said
