@@ -115,6 +115,6 @@ def article(html: str) -> list[tuple[str, ...]]:
 def published(root: Path) -> dict[str, bytes]:
     """The files below the sets' address that are no pages of a generator: what is published as it is."""
     sets = root / "sets"
-    pages = {"index.html", "index.md", "_index.md"}
+    pages = {"index.html", "index.md"}
     found = (p for p in sorted(sets.rglob("*")) if p.is_file() and p.name not in pages)
     return {p.relative_to(sets).as_posix(): p.read_bytes() for p in found}
