@@ -6,6 +6,7 @@ Nothing is timed here: counted are the solutions, sums and curves that a large r
 from __future__ import annotations
 
 from collections.abc import Callable
+from difflib import SequenceMatcher
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,9 @@ from benchleaf.build.follow import look_over
 from benchleaf.chapters.changes.findings import MOST_DRAWN
 from benchleaf.chapters.readings import crosscheck, told_causes
 from benchleaf.electrics import dc_stage
+from benchleaf.record.model import Record
 from benchleaf.record.most_entries import MOST, MOST_OF_ANY
+from benchleaf.record.problems import MOST_TOLD
 
 NAMED: dict[str, tuple[str, Callable[[int], str]]] = {
     "tubes": ("tubes:\n", lambda n: f"  V{n}: 6K7\n"),
@@ -182,3 +185,14 @@ def test_faults_are_tried_in_sets_of_a_size_and_in_a_few_lists(monkeypatch: pyte
     assert told_causes.MOST_RUNS == 8
     assert "Of more than eight lists the first and the newest seven are tried" in makers.page("readings", _set(3, 1))
     assert [one.run for one in many.causes] == ["list 1", *(f"list {n}" for n in range(14, 21))]
+
+
+def test_names_that_nobody_knows_are_seldom_held_against_all_others(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whole comparisons are for words that may be alike, and the names of a section are told over once."""
+    compared, listed = [], []
+    ratio, names = SequenceMatcher.ratio, Record.names
+    monkeypatch.setattr(SequenceMatcher, "ratio", lambda self: compared.append(1) or ratio(self))
+    monkeypatch.setattr(Record, "names", lambda *_: listed.append(1) or names())
+    assert len(told("".join(f"qxzw{n}: x\n" for n in range(600)))) == MOST_TOLD
+    assert len(compared) < 600
+    assert len(listed) < 10

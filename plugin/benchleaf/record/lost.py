@@ -91,7 +91,7 @@ def block_of(lines: Sequence[str], number: int) -> Iterator[str]:
         return
     yield lines[index]
     depth, bare = _indent(lines[index]), lines[index].rstrip().endswith(":")
-    for line in lines[index + 1 :]:
+    for line in (lines[at] for at in range(index + 1, len(lines))):
         listed = bare and _indent(line) == depth and line.lstrip().startswith("- ")
         if line.strip() and _indent(line) <= depth and not listed:
             return
@@ -100,7 +100,8 @@ def block_of(lines: Sequence[str], number: int) -> Iterator[str]:
 
 def _section(lines: Sequence[str], index: int) -> str:
     """The name at the first level that a line stands under, in small letters; empty where none is."""
-    above = (line for line in reversed(lines[: index + 1]) if line.strip() and not line.startswith((" ", "-", "#")))
+    upwards = (lines[at] for at in range(min(index, len(lines) - 1), -1, -1))
+    above = (line for line in upwards if line.strip() and not line.startswith((" ", "-", "#")))
     found = _KEY.match(next(above, ""))
     return found[1].casefold() if found else ""
 

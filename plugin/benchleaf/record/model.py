@@ -61,6 +61,7 @@ from .values import (
 )
 from .wavelengths import SPEED_OF_LIGHT
 
+_OF_HEATERS = frozenset((*HeaterSupply.names(), *HeaterSupply.SYNONYMS))
 FORMAT = 1
 """The version of the record's format. A record may state it: ``format: 1``."""
 
@@ -272,8 +273,7 @@ class Record(Section):
     @classmethod
     def _elsewhere(cls, written: str) -> str:
         """A name of the heaters' own stands under them: ``dial lamps`` at the first level."""
-        of_heaters = {*HeaterSupply.names(), *HeaterSupply.SYNONYMS}
-        return "put it below “heaters:”, indented" if " ".join(written.split()).casefold() in of_heaters else ""
+        return "put it below “heaters:”, indented" if " ".join(written.split()).casefold() in _OF_HEATERS else ""
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:

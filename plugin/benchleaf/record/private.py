@@ -264,14 +264,14 @@ def _like_known(name: str, names: Names) -> bool:
 def _alike(word: str, known: Collection[str], least: float) -> bool:
     if len(word) > _LONGEST_NAME:
         return False
-    return any(_likeness(word, name) >= least for name in known)
+    return any(_is_like(word, name, least) for name in known)
 
 
-def _likeness(word: str, name: str) -> float:
-    """How alike two words are, 0 to 1."""
+def _is_like(word: str, name: str, least: float) -> bool:
+    """Whether two words are as alike as this, 0 to 1; what is quick to count rules most of them out."""
     matcher = _matcher(name)
     matcher.set_seq1(word)
-    return matcher.ratio()
+    return matcher.real_quick_ratio() >= least and matcher.quick_ratio() >= least and matcher.ratio() >= least
 
 
 @cache

@@ -93,9 +93,9 @@ def nearest(word: str, known: Iterable[str], cutoff: float = 0.6) -> str | None:
     """The known word most like ``word``, or None where none is near that may be meant. Capitals do not matter."""
     if len(word) > _LONGEST_WORD:
         return None
-    by_folded = {k.casefold(): k for k in known if not _is_another(word.casefold(), k.casefold())}
-    found = get_close_matches(word.casefold(), by_folded, n=1, cutoff=cutoff)
-    return by_folded[found[0]] if found else None
+    folded, by_folded = word.casefold(), {k.casefold(): k for k in known}
+    found = get_close_matches(folded, by_folded, n=max(len(by_folded), 1), cutoff=cutoff)
+    return next((by_folded[near] for near in found if not _is_another(folded, near)), None)
 
 
 def _is_another(word: str, known: str) -> bool:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
 from typing import Any, ClassVar, get_origin
 
 from pydantic import (
@@ -226,13 +228,11 @@ class _Known:
     @classmethod
     def of(cls, section: type[Section], table: Mapping[Any, Any], errors: list[InitErrorDetails]) -> _Known:
         """Unknown and doubled keys become errors, or go to the field for others."""
-        keys = {key.casefold(): key for key in section.names()}
-        synonyms = {word.casefold(): key for word, key in section.SYNONYMS.items()}
-        known = cls()
+        keys, known = _keys_of(section), cls()
         others = Entries(line_column_of(table) or NOWHERE)
         for written, value in [*table.items(), *((key, None) for key in getattr(table, "empty", ()))]:
             word = " ".join(str(written).split()).casefold()
-            key = keys.get(word) or synonyms.get(word)
+            key = keys.by_word.get(word)
             if key and key in known.written:
                 found = f"{quoted(str(written))}, which means {quoted(known.written[key])} again"
                 errors.append(_at_key(refused(found, "one of them", "put both under one name", at=written), written))
@@ -244,7 +244,8 @@ class _Known:
                 if value is not None:
                     others[written if isinstance(written, Text) else Text(str(written))] = value
             else:
-                errors.append(_at_key(known._unknown(section, written), written))
+                known.unknown.append(str(written))
+                errors.append(_at_key(keys.refused(section, written), written))
         if section.OTHERS and others:
             known.values[str(section.model_fields[section.OTHERS].alias)] = others
         return known
@@ -273,15 +274,32 @@ class _Known:
         """True where an unknown key is most likely this one, mistyped."""
         return any(nearest(word, names) == key for word in self.unknown[:_FEW_NAMES])
 
-    def _unknown(self, section: type[Section], written: object) -> PydanticCustomError:
-        names = tuple(section.names())
-        few = len(names) <= _FEW_NAMES
-        expected = one_of(map(quoted, names)) if few else "a name that belongs here"
-        otherwise = "" if few else f"known here: {one_of(names, 'and')}"
-        self.unknown.append(str(written))
-        near = Nearest(str(written), (*names, *section.SYNONYMS), otherwise)
-        remedy = section._elsewhere(str(written)) or near
-        return refused(f"the unknown name {quoted(str(written))}", expected, remedy, at=written)
+
+@dataclass(frozen=True, slots=True)
+class _Keys:
+    """The keys of a section by every word for them in small letters, and what is said of a name that is none."""
+
+    by_word: Mapping[str, str]
+    spelled: tuple[str, ...]
+    expected: str
+    otherwise: str
+
+    def refused(self, section: type[Section], written: object) -> PydanticCustomError:
+        """The error of an unknown name."""
+        name = str(written)
+        remedy = section._elsewhere(name) or Nearest(name, self.spelled, self.otherwise)
+        return refused(f"the unknown name {quoted(name)}", self.expected, remedy, at=written)
+
+
+@cache
+def _keys_of(section: type[Section]) -> _Keys:
+    names = tuple(section.names())
+    by_word = {word.casefold(): key for word, key in section.SYNONYMS.items()}
+    by_word |= {key.casefold(): key for key in names}
+    few = len(names) <= _FEW_NAMES
+    expected = one_of(map(quoted, names)) if few else "a name that belongs here"
+    otherwise = "" if few else f"known here: {one_of(names, 'and')}"
+    return _Keys(by_word, (*names, *section.SYNONYMS), expected, otherwise)
 
 
 def _at_key(error: PydanticCustomError, key: object) -> InitErrorDetails:
