@@ -77,6 +77,21 @@ def choices_of_site(folder: Path) -> Choices:
     return Choices(dialect=dialect_of_site(folder), slash_dates=manner_of_site(folder).slash_dates)
 
 
+def name_of_set(folder: Path, root: Path) -> str:
+    """A set's folder as it is called below that of all sets, which its site tells, or else below ``root``."""
+    from ..build.whereabouts import DEFAULT, sets_folder
+
+    home, found = Path(os.path.abspath(folder)), site_above(folder)
+    options = options_in(found[1]) if found else None
+    if found is not None and options is not None:
+        docs = found[0].parent / str(found[1].get("docs_dir") or "docs")
+        sets = sets_folder(str(options.get("sets", DEFAULT)), docs, found[0].parent)
+        if not sets.fault and home != sets.path and home.is_relative_to(sets.path):
+            return sets.name(home)
+    below = os.path.relpath(folder, root)
+    return folder.resolve().name if below in (".", "..") else Path(below).as_posix()
+
+
 def _settings(file: Path) -> Mapping[str, object] | None:
     """The configuration as far as plain YAML goes; a tag of the generator's own reads as nothing."""
     try:
