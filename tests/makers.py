@@ -9,7 +9,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from benchleaf.archive import orders
+from benchleaf.archive import wanted_parts
 from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.examine import Examined, draw, examine
 from benchleaf.chapters.examine import digest as chapter_digest
@@ -239,7 +239,7 @@ def _of_archive(n: int) -> SetPage:
     part = {"job": "output coupling", "how": "leaked", "name": "C7", "typed": "10 nF 400 V paper", "anchor": "part-c7"}
     tubes = (("12BE6", "12BA6", "12AV6", "50C5", "35W4"), ("DK91", "DF91", "DAF91", "DL92"))[n % 2]
     open_ = [7, "V5 grid at +0.9 V, where it should never be positive: suspect C9."]
-    wanted = orders.WantedPart(f"set {n}", "C1", (1 + n % 90) * 1e-9, "F", "film", 200.0)
+    wanted = wanted_parts.WantedPart(f"set {n}", "C1", (1 + n % 90) * 1e-9, "F", "film", 200.0)
     return carded_page(
         f"set-{n:04}",
         f"Heron {n}",
@@ -260,7 +260,7 @@ def _of_archive(n: int) -> SetPage:
         line_side="B- to chassis: 1 MΩ and 3.3 nF Y1",
         open_count=1,
         still_open=[] if state == "finished" else [open_],
-        wanted=[] if state == "finished" else [orders.as_dict(wanted)],
+        wanted=[] if state == "finished" else [wanted_parts.as_dict(wanted)],
     )
 
 

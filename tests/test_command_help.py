@@ -79,7 +79,7 @@ def test_bash_completes_commands_options_choices_and_files(
     assert lines == [
         {"marking"},
         {"json", "csv", "jsonl", "sqlite"},
-        {"--help", "--stock", "--spare", "--to"},
+        {"--help", "--by", "--pairs", "--stock", "--spare", "--to", "--decimals"},
         {"record.yml", "restored"},
         {"restored"},
     ]

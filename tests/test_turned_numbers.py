@@ -10,8 +10,9 @@ import pytest
 
 import benchleaf.chapters.examine
 from benchleaf.archive.order_list import as_csv, as_json, as_text
-from benchleaf.archive.orders import order, wanted
+from benchleaf.archive.orders import order
 from benchleaf.archive.page import archive_page
+from benchleaf.archive.wanted_parts import wanted
 from benchleaf.build.all_sets import build_set
 from benchleaf.build.cache import Cache
 from benchleaf.build.figures import kept_figures

@@ -262,14 +262,6 @@ def test_drawn_marks_escape_and_name_every_colour() -> None:
         assert 'role="img"' in svg
 
 
-def test_two_parts_make_up_an_odd_value() -> None:
-    """By hand: 25 µF is nearest made as 10 and 15 µF side by side; 50 nF is near enough to 47 nF."""
-    made = part("C1: to do, 25 uF 25 V electrolytic").substitute
-    assert made is not None
-    assert (made.values, made.how) == ((10e-6, 15e-6), "parallel")
-    assert part("C1: keep, 25 uF 25 V electrolytic").substitute is None
-
-
 def test_british_rails_are_rails() -> None:
     """HT1 is as good as B+1: a filter capacitor there is held to the supply’s peak, √2 · 1.1 · 120 V."""
     row = part("C15: now 47 uF 160 V electrolytic, between HT1 and chassis, positive HT1")

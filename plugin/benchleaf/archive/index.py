@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from ..record.progress import STATES
 from ..words import DIALECTS
 from .cards import LETTERS, OTHER, Card, by_name, card_of, href
-from .lists_across import MOST_ROWS, AcrossSets, SetLink, lists_across
+from .lists_across import MOST_ROWS, AcrossSets, Drawer, SetLink, lists_across
 from .sets_file import FILE
 
 if TYPE_CHECKING:
@@ -77,8 +77,11 @@ class Index:
         return tuple((letter, letter in found) for letter in LETTERS) + (((OTHER, True),) if OTHER in found else ())
 
 
-def index(pages: Sequence[SetPage], choices: Choices) -> Index:
-    """The index of ``pages`` by title; sets whose record cannot be read or worked out are listed by themselves."""
+def index(pages: Sequence[SetPage], choices: Choices, drawer: Drawer = ()) -> Index:
+    """The index of ``pages`` by title; sets whose record cannot be read or worked out are listed by themselves.
+
+    ``drawer`` is what need not be ordered.
+    """
     words = DIALECTS[choices.dialect]
     carded = carded_of(pages, choices)
     cards = tuple(card for card, _ in carded)
@@ -91,7 +94,7 @@ def index(pages: Sequence[SetPage], choices: Choices) -> Index:
         broken=tuple(SetLink(href(p, choices), p.folder) for p in pages if not (p.card or p.failures)),
         failed=tuple(SetLink(href(p, choices), p.folder) for p in pages if p.failures and not p.card),
         facets=_facets(cards),
-        across=lists_across(carded, words),
+        across=lists_across(carded, words, drawer),
     )
 
 
@@ -120,6 +123,7 @@ def reserved(count: int) -> dict[str, str]:
 DATA = "sets-data.js"
 _PAGES = (
     "by-tube",
+    "by-member",
     "by-complaint",
     "what-failed",
     "ruled-out",
@@ -139,9 +143,12 @@ def _facets(cards: Sequence[Card]) -> tuple[Facet, ...]:
         ("kind", "Kind", _values(card.kind for card in cards)),
         ("maker", "Maker", _values(card.maker for card in cards)),
         ("decade", "Decade", _values(card.decade for card in cards)),
+        ("member", "Member", _values(card.member for card in cards)),
         ("by", "Work by", _values(card.by for card in cards)),
     )
-    return tuple(Facet(name, title, tuple(values)) for name, title, values in named if len(values) > 1)
+    alike = all(card.by == card.member for card in cards)
+    shown = (facet for facet in named if len(facet[2]) > 1 and not (facet[0] == "by" and alike))
+    return tuple(Facet(name, title, tuple(values)) for name, title, values in shown)
 
 
 def _values(found: Iterable[str]) -> list[str]:

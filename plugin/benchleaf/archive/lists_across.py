@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from ..record.units import say
 from ..report.verdict import Verdict
-from . import chassis_volts, failed_parts, orders, part_counts
+from . import chassis_volts, failed_parts, orders, part_counts, wanted_parts
 from .cards import by_name
 from .job_tallies import JobTallies, job_tallies
 from .order_list import described, sets_and_parts
@@ -16,6 +16,7 @@ from .order_list import described, sets_and_parts
 if TYPE_CHECKING:
     from ..words import Words
     from .cards import Card
+    from .stock import InDrawer
 
 MOST_ROWS = 120
 """Rows of one page; a longer list goes on on the next."""
@@ -78,14 +79,20 @@ class AcrossSets:
 
 
 Carded = Sequence[tuple["Card", Mapping[str, Any]]]
+Drawer = Sequence["InDrawer"]
 
 
-def lists_across(carded: Carded, words: Words) -> tuple[AcrossSets, ...]:
-    """All lists that have something to show, in the order of the pages."""
+def lists_across(carded: Carded, words: Words, drawer: Drawer = ()) -> tuple[AcrossSets, ...]:
+    """All lists that have something to show, in the order of the pages. ``drawer`` is what need not be ordered."""
     made = (
         AcrossSets(
             "by-tube", f"By {words.tube}", f"A {words.tube}", f"Each type of {words.tube} with the sets that have it.",
             _grouped((type_, _link(card)) for card, raw in carded for type_ in dict.fromkeys(raw["tube_types"])),
+        ),
+        AcrossSets(
+            "by-member", "By member", "A member",
+            "The sets of each member, how far each is, and how many parts it waits for.",
+            _by_member(carded), wordy=True,
         ),
         AcrossSets(
             "by-complaint", "By complaint", "A complaint", "What was complained of, in which set, and what it was.",
@@ -117,7 +124,7 @@ def lists_across(carded: Carded, words: Words) -> tuple[AcrossSets, ...]:
             "to-order", "To order", "Parts to get",
             "What the sets that are not finished wait for: equal values together, with the lowest rating that serves "
             "every place.",
-            to_get=_to_get(carded), left_out=_of_open_sets(carded),
+            to_get=_to_get(carded, drawer), left_out=_of_open_sets(carded),
         ),
         AcrossSets(
             "chassis-volts", "Voltages of one chassis", "Voltages: sets on one chassis",
@@ -152,6 +159,21 @@ def _grouped(pairs: Iterator[tuple[str, SetLink]]) -> tuple[SetGroup, ...]:
         groups.setdefault(name.casefold(), (name, []))[1].append(link)
     in_order = sorted(groups.values(), key=lambda group: by_name(group[0]))
     return tuple(SetGroup(name, tuple(links), len(links)) for name, links in in_order)
+
+
+def _by_member(carded: Carded) -> tuple[SetGroup, ...]:
+    """The sets of each member, where records or their folders name any; those of nobody come last."""
+    found = [(card.member, _link(card, _how_far(card))) for card, _ in carded]
+    if not any(member for member, _ in found):
+        return ()
+    named = _grouped((member, link) for member, link in found if member)
+    nobodys = tuple(link for member, link in found if not member)
+    return (*named, SetGroup("No member named", nobodys, len(nobodys))) if nobodys else named
+
+
+def _how_far(card: Card) -> str:
+    waits = f"{card.to_get} part{'s' if card.to_get > 1 else ''} to get" if card.to_get else ""
+    return ", ".join(filter(None, (card.state, waits)))
 
 
 def _failed(carded: Carded) -> tuple[SetGroup, ...]:
@@ -206,7 +228,7 @@ def _not_understood(carded: Carded) -> tuple[SetGroup, ...]:
     by_member: dict[str, list[SetLink]] = {}
     for card, raw in carded:
         if lines := raw.get("not_understood"):
-            by_member.setdefault(card.by, []).append(_link(card, f"{orders.said_lines(lines)}."))
+            by_member.setdefault(card.by or card.member, []).append(_link(card, f"{orders.said_lines(lines)}."))
     members = sorted(by_member, key=lambda member: (not member, by_name(member)))
     return tuple(
         SetGroup(f"Not understood: {member or 'no member named'}", tuple(by_member[member]), len(by_member[member]))
@@ -235,10 +257,10 @@ def _chassis_volts(carded: Carded) -> tuple[SetGroup, ...]:
     )
 
 
-def _to_get(carded: Carded) -> tuple[ToGet, ...]:
-    wanted = (orders.from_dict(one) for _, raw in carded for one in raw.get("wanted", ()))
-    items = orders.order(wanted).items
-    return tuple(ToGet(described(item), item.order, sets_and_parts(item)) for item in items)
+def _to_get(carded: Carded, drawer: Drawer) -> tuple[ToGet, ...]:
+    wanted = (wanted_parts.from_dict(one) for _, raw in carded for one in raw.get("wanted", ()))
+    items = orders.order(wanted, drawer).items
+    return tuple(ToGet(described(item), item.order, sets_and_parts(item.places)) for item in items if item.order)
 
 
 def sheets(across: AcrossSets) -> tuple[AcrossSets, ...]:

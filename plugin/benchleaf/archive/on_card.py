@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from . import chassis_volts, failed_parts, orders, part_counts
+from . import chassis_volts, failed_parts, part_counts, wanted_parts
 
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
@@ -31,7 +31,7 @@ def for_card(examined: Examined, title: str) -> dict[str, Any]:
         "open_count": len(still),
         "failed": [failed_parts.as_dict(one) for one in failed_parts.failed(examined)],
         "ruled_out": [failed_parts.as_dict(one) for one in failed_parts.ruled_out(examined)],
-        "wanted": [orders.as_dict(one) for one in orders.wanted(examined, title)],
+        "wanted": [wanted_parts.as_dict(one) for one in wanted_parts.wanted(examined, title, str(record.member or ""))],
         "chassis_volts": chassis_volts.as_dict(read) if read else None,
         "looked_at": [part_counts.as_dict(one) for one in part_counts.looked_at(examined)],
     }

@@ -1,39 +1,23 @@
-"""What to order for all open sets: equal values together, the lowest rating that serves all, less what is in stock."""
+"""What to order for all open sets: like parts together, the lowest rating that serves all, less what is in stock."""
 
 from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
 
-from ..record.part_types import FILM_TYPES, FOIL_TYPES
+from ..record.part_types import FILM_TYPES
 from ..record.problems import one_of
+from .ratings_made import LOW_VOLTS, SMALL_WATTS, volts_made, watts_made
 from .stock import InDrawer
+from .wanted_parts import CLASS, FLAMEPROOF, FUSIBLE, LINE_SIDE, WantedPart
 
-if TYPE_CHECKING:
-    from ..chapters.examine import Examined
-    from ..chapters.parts.findings import PartFindings
-
-VOLTS_MADE = (16, 25, 35, 50, 63, 100, 160, 200, 250, 350, 400, 450, 500, 630, 1000, 1250, 1600, 2000)
-WATTS_MADE = (0.25, 0.5, 1, 2, 3, 5, 7, 10, 15, 25, 50)
-"""Ratings that are commonly made (common practice, no source)."""
 _SAME = 1e-6
-
-
-@dataclass(frozen=True, slots=True)
-class WantedPart:
-    """One part that an open set waits for. ``volts`` and ``watts`` are what its place asks for, None if not known."""
-
-    set: str
-    part: str
-    value: float
-    unit: str
-    sort: str
-    volts: float | None = None
-    watts: float | None = None
+_ANY = ("capacitor", "resistor", "part")
+_Key = tuple[str, str, float, str]
+"""Unit, sort, value, and ``low``, ``high`` or ``unknown`` for the rating."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +25,8 @@ class OrderItem:
     """One sort to order. ``volts`` and ``watts`` are the lowest ratings made that serve every place.
 
     ``count`` is what the sets need, ``spare`` what is added, ``in_stock`` what the drawer gives, ``order`` the rest.
-    ``unknown_rating`` tells that at least one place's need is not known.
+    ``unknown_rating`` tells that the places' need is not known. ``others`` are values that serve every place as well;
+    ``single`` is False where no value that is made lies inside the tolerance of the old part.
     """
 
     value: float
@@ -53,10 +38,17 @@ class OrderItem:
     spare: int
     in_stock: int
     order: int
-    wanted: tuple[tuple[str, str], ...]
+    places: tuple[WantedPart, ...]
     unknown_rating: bool = False
+    others: tuple[float, ...] = ()
+    single: bool = True
     price: Decimal | None = None
     currency: str = ""
+
+    @property
+    def wanted(self) -> tuple[tuple[str, str], ...]:
+        """The set and the part of each place."""
+        return tuple((one.set, one.part) for one in self.places)
 
     @property
     def cost(self) -> Decimal | None:
@@ -93,49 +85,10 @@ class Order:
     costs: tuple[tuple[str, Decimal], ...] = ()
     not_understood: tuple[NotUnderstood, ...] = ()
 
-
-def wanted(examined: Examined, title: str = "") -> tuple[WantedPart, ...]:
-    """What one set waits for: parts to do, and old electrolytics better replaced. None for a finished set.
-
-    A part that is on order, or tested and not yet fitted, is not wanted again.
-    """
-    from ..chapters.parts import verdicts
-
-    parts, record = examined.findings["parts"], examined.record
-    if parts is None or str(record.state or "") == "finished":
-        return ()
-    name = title or f"{record.maker} {record.model}"
-    found: list[WantedPart] = []
-    for row in parts.to_do():
-        if verdicts.new_one_wanted(row):
-            found += _wanted(row, name)
-    return tuple(found)
-
-
-def _wanted(row: PartFindings, set_name: str) -> Iterable[WantedPart]:
-    piece = row.piece
-    model = piece.now or piece.was or piece.sheet
-    if model is None or not model.value or model.value < 0 or model.unit not in ("F", "ohm", "H"):
-        return
-    sort = _sort(row)
-    volts = row.sees_volts if row.sees_volts is not None else model.volts
-    if row.class_needed:
-        volts = None
-    watts = row.heat.needed_watts if row.heat else model.watts
-    values = row.substitute.values if row.substitute and not piece.now else (model.value,)
-    for value in values:
-        yield WantedPart(set_name, row.name, value, model.unit, sort, volts, watts if model.unit == "ohm" else None)
-
-
-def _sort(row: PartFindings) -> str:
-    """What sort of part serves: the class its place needs, or what stands for the old kind today."""
-    model = row.piece.newest
-    kind = model.type.casefold() if model else ""
-    if row.class_needed:
-        return f"class {row.class_needed}"
-    if kind in FOIL_TYPES:
-        return "film"
-    return kind or {"capacitor": "capacitor", "resistor": "resistor"}.get(row.kind, "part")
+    @property
+    def without_price(self) -> tuple[OrderItem, ...]:
+        """The items to order that the cost leaves out."""
+        return tuple(item for item in self.items if item.price is None and item.order)
 
 
 def order(
@@ -143,29 +96,55 @@ def order(
     drawer: Sequence[InDrawer] = (),
     *,
     spare: float = 0.0,
+    pairs: bool = False,
     not_understood: Iterable[NotUnderstood] = (),
 ) -> Order:
-    """The order list. ``spare`` is the margin as a ratio: 0.1 adds one for each ten begun."""
-    groups: dict[tuple[str, str, float], list[WantedPart]] = defaultdict(list)
-    for one in everything:
-        groups[(one.unit, one.sort, float(f"{one.value:.6g}"))].append(one)
+    """The order list. ``spare`` is the margin as a ratio: 0.1 adds one for each ten begun.
+
+    With ``pairs`` two parts are listed wherever they come nearer to the old value than the one that is made.
+    """
+    groups: dict[_Key, list[WantedPart]] = defaultdict(list)
+    for wanted in everything:
+        for one in _as_pair(wanted) if pairs and wanted.pair else (wanted,):
+            groups[_key(one)].append(one)
     left = list(drawer)
-    items = [_item(key, groups[key], left, spare) for key in sorted(groups)]
-    costs: dict[str, Decimal] = defaultdict(Decimal)
-    for item in items:
-        if item.cost is not None:
-            costs[item.currency] += item.cost
-    return Order(tuple(items), tuple(sorted(costs.items())), tuple(not_understood))
+    items = tuple(_item(key, groups[key], left, spare) for key in sorted(groups))
+    costs = added((item.currency, item.cost) for item in items)
+    return Order(items, costs, tuple(not_understood))
 
 
-def _item(key: tuple[str, str, float], wanted: Sequence[WantedPart], left: list[InDrawer], spare: float) -> OrderItem:
-    unit, sort, value = key
-    volts = _made(VOLTS_MADE, [p.volts for p in wanted]) if unit == "F" else None
-    watts = _made(WATTS_MADE, [p.watts for p in wanted]) if unit == "ohm" else None
-    unknown = not sort.startswith("class") and any((p.volts if unit == "F" else p.watts) is None for p in wanted)
-    count = len(wanted)
+def added(costs: Iterable[tuple[str, Decimal | None]]) -> tuple[tuple[str, Decimal], ...]:
+    """Sums of money by currency, what is not known left out."""
+    sums: dict[str, Decimal] = defaultdict(Decimal)
+    for currency, cost in costs:
+        if cost is not None:
+            sums[currency] += cost
+    return tuple(sorted(sums.items()))
+
+
+def _as_pair(wanted: WantedPart) -> tuple[WantedPart, ...]:
+    """The two parts of a pair; each keeps the pair, by which it is named as one."""
+    return tuple(replace(wanted, value=value, others=(), single=True, paired=True) for value in wanted.pair)
+
+
+def _key(one: WantedPart) -> _Key:
+    """What a part is ordered together with: none of another class, none for low volts, none whose rating is open."""
+    need, most = (one.volts, LOW_VOLTS) if one.unit == "F" else (one.watts, SMALL_WATTS)
+    band = "unknown" if need is None else "low" if need <= most else "high"
+    if one.sort.startswith(CLASS) or one.unit == "H" or (one.unit == "ohm" and need is None):
+        band = "low"
+    return one.unit, one.sort, float(f"{one.value:.6g}"), band
+
+
+def _item(key: _Key, places: Sequence[WantedPart], left: list[InDrawer], spare: float) -> OrderItem:
+    unit, sort, value, _ = key
+    volts = volts_made(sort, [p.volts for p in places]) if unit == "F" else None
+    watts = watts_made([p.watts for p in places]) if unit == "ohm" else None
+    needs = [p.volts if unit == "F" else p.watts for p in places]
+    most = max((need for need in needs if need is not None), default=0.0)
+    count = len(places)
     more = math.ceil(count * spare - 1e-9) if spare > 0 else 0
-    fitting = [i for i, d in enumerate(left) if _serves(d, unit, sort, value, volts, watts)]
+    fitting = [i for i, d in enumerate(left) if _serves(d, unit, sort, value, most)]
     fitting.sort(key=lambda i: (left[i].volts or 0.0, left[i].watts or 0.0))
     taken = 0
     for i in fitting:
@@ -183,43 +162,43 @@ def _item(key: tuple[str, str, float], wanted: Sequence[WantedPart], left: list[
         more,
         taken,
         count + more - taken,
-        tuple((p.set, p.part) for p in wanted),
-        unknown,
-        priced.price if priced else None,
-        priced.currency if priced else "",
+        tuple(places),
+        unknown_rating=unit != "H" and not sort.startswith(CLASS) and None in needs,
+        others=tuple(v for v in places[0].others if all(v in p.others for p in places)),
+        single=all(p.single for p in places),
+        price=priced.price if priced else None,
+        currency=priced.currency if priced else "",
     )
 
 
-def _made(ratings: Sequence[float], needs: Iterable[float | None]) -> float | None:
-    known = [n for n in needs if n is not None]
-    if not known:
-        return None
-    most = max(known)
-    return next((float(r) for r in ratings if r >= most * (1 - 1e-9)), float(f"{most:.3g}"))
-
-
-def _serves(part: InDrawer, unit: str, sort: str, value: float, volts: float | None, watts: float | None) -> bool:
-    from ..chapters.parts.judging import class_enough
-
+def _serves(part: InDrawer, unit: str, sort: str, value: float, most: float) -> bool:
+    """Whether a part of the drawer is one of a sort, and rated for the ``most`` that its places need, in V or W."""
     if part.unit != unit or abs(part.value / value - 1) > _SAME:
         return False
-    if sort.startswith("class "):
-        return bool(class_enough(sort.removeprefix("class "), part.safety_class))
-    if part.safety_class or (volts is not None and (part.volts or 0.0) < volts):
+    if sort.startswith(CLASS):
+        return _has_class(part.safety_class, sort.removeprefix(CLASS))
+    kind, _, where = sort.partition(", ")
+    if unit == "F" and bool(part.safety_class) is not (where == LINE_SIDE):
         return False
-    if watts is not None and (part.watts or 0.0) < watts:
+    if ((part.volts if unit == "F" else part.watts) or 0.0) < most:
         return False
-    kind = part.type.casefold()
-    if sort == "film":
-        return kind in FILM_TYPES or not kind
-    return sort in ("capacitor", "resistor", "part") or kind == sort or (unit == "ohm")
+    return _is_of_kind(part.type.casefold(), kind, unit)
 
 
-def as_dict(one: WantedPart) -> dict[str, Any]:
-    """Plain data, to be kept with a set's card."""
-    return {f: getattr(one, f) for f in WantedPart.__slots__}
+def _is_of_kind(has: str, wanted: str, unit: str) -> bool:
+    """Whether a kind of part stands for another; what is made to burn open or not to burn stands for its like only."""
+    if FUSIBLE in (has, wanted) or FLAMEPROOF in (has, wanted):
+        return has == wanted
+    if wanted == "film":
+        return has in FILM_TYPES or not has
+    return wanted in _ANY or has == wanted or unit == "ohm"
 
 
-def from_dict(data: Mapping[str, Any]) -> WantedPart:
-    """What ``as_dict`` wrote."""
-    return WantedPart(**data)
+def _has_class(written: str, needed: str) -> bool:
+    """Whether a class is the one needed or a higher one: X1 for X2, a Y for an X."""
+    from ..chapters.parts.judging import class_enough
+
+    if needed in ("X", "Y", "Y1"):
+        return bool(class_enough(needed, written))
+    has = [one for one in written.split("/") if one]
+    return all(any((h[0] == n[0] and h <= n) or (h[0], n[0]) == ("Y", "X") for h in has) for n in needed.split("/"))

@@ -13,6 +13,7 @@ from .lists_across import MOST_ROWS, AcrossSets, label, sheets
 
 if TYPE_CHECKING:
     from .cards import Card
+    from .stock import InDrawer
 
 _TOP = "top"
 Ways = tuple[tuple[str, str], ...]
@@ -20,17 +21,23 @@ Ways = tuple[tuple[str, str], ...]
 
 
 def archive_page(
-    pages: Sequence[SetPage], choices: Choices, *, to_root: str = "../", left_out: Collection[str] = ()
+    pages: Sequence[SetPage],
+    choices: Choices,
+    *,
+    to_root: str = "../",
+    left_out: Collection[str] = (),
+    drawer: Sequence[InDrawer] = (),
 ) -> SetPage:
     """The index of all sets, with the pages across sets among its ``workings``.
 
-    ``to_root`` is the way from the index to the root of the site, ``left_out`` names pages whose address is taken.
+    ``to_root`` is the way from the index to the root of the site, ``left_out`` names pages whose address is taken,
+    ``drawer`` is what need not be ordered.
     """
     from ..pages import rendering
     from ..words import DIALECTS
     from .in_one_print import offered
 
-    found = index(pages, choices)
+    found = index(pages, choices, drawer)
     across = [one for one in found.across if one.name not in left_out or not found.has_pages]
     own = [*_across_pages(found, across, choices), *_lists(found, left_out, choices)] if found.has_pages else []
     in_full = not found.newest_only or DATA in left_out

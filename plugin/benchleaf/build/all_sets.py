@@ -8,6 +8,7 @@ from concurrent.futures import Executor
 from dataclasses import asdict, replace
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ..pages.set_page import Choices, SetPage
 from ..record.inputs import Inputs
@@ -20,6 +21,9 @@ from .kept_page import keep, kept
 from .one_set import make_page, read_inputs
 from .processes import shared_out
 from .whereabouts import SetsFolder
+
+if TYPE_CHECKING:
+    from ..archive.stock import InDrawer
 
 _PAGE, _ARCHIVE = "page", "archive"
 _FEW = 2
@@ -68,18 +72,24 @@ def build_all(
 
 
 def build_archive(
-    pages: Sequence[SetPage], choices: Choices, cache: Cache, to_root: str, left_out: Collection[str] = ()
+    pages: Sequence[SetPage],
+    choices: Choices,
+    cache: Cache,
+    to_root: str,
+    left_out: Collection[str] = (),
+    drawer: Sequence[InDrawer] = (),
 ) -> SetPage:
     """The index of all sets with the pages beside it, from the cache where no set has changed on them.
 
-    ``to_root`` leads to the site's root; ``left_out`` names pages whose address a set has.
+    ``to_root`` leads to the site's root; ``left_out`` names pages whose address a set has; ``drawer`` is what need not
+    be ordered.
 
     A set whose card cannot be shown is listed without one and named among the page's ``failures``; where no card by
     itself is to blame, all are.
     """
     try:
         with decimals_behind(choices.decimal_sign):
-            return _archive(pages, choices, cache, to_root, left_out)
+            return _archive(pages, choices, cache, to_root, left_out, drawer)
     except Exception as error:
         carded = [_with_a_card_that_can_be_shown(page, choices) for page in pages]
         failures = tuple(page.failures[-1] for page, before in zip(carded, pages, strict=True) if page is not before)
@@ -87,19 +97,25 @@ def build_archive(
             failures = (f"the index of all sets could not be made: {told(error)}",)
             carded = [replace(page, card=None, failures=failures) for page in pages]
         with decimals_behind(choices.decimal_sign):
-            return replace(_archive(carded, choices, Cache(None), to_root, left_out), failures=failures)
+            return replace(_archive(carded, choices, Cache(None), to_root, left_out, drawer), failures=failures)
 
 
 def _archive(
-    pages: Sequence[SetPage], choices: Choices, cache: Cache, to_root: str, left_out: Collection[str] = ()
+    pages: Sequence[SetPage],
+    choices: Choices,
+    cache: Cache,
+    to_root: str,
+    left_out: Collection[str] = (),
+    drawer: Sequence[InDrawer] = (),
 ) -> SetPage:
     cards = json.dumps([(page.folder, page.title, page.card, page.failures) for page in pages])
-    archive_key = key(fingerprint(), json.dumps(asdict(choices), sort_keys=True), to_root, *sorted(left_out), cards)
+    chosen = json.dumps(asdict(choices), sort_keys=True)
+    archive_key = key(fingerprint(), chosen, to_root, *sorted(left_out), repr(drawer), cards)
     page = _stored(cache.get(_ARCHIVE, archive_key), cache)
     if page is None:
         from ..archive.page import archive_page
 
-        page = archive_page(pages, choices, to_root=to_root, left_out=left_out)
+        page = archive_page(pages, choices, to_root=to_root, left_out=left_out, drawer=drawer)
         cache.put(_ARCHIVE, archive_key, keep(page, cache))
     return page
 

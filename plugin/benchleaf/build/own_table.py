@@ -8,21 +8,20 @@ from typing import TYPE_CHECKING
 
 from ..record.problems import Problem
 from ..record.set_files import Refusal, read
+from .beside_sets import above
 
 if TYPE_CHECKING:
     from .whereabouts import SetsFolder
 
 FOLDER = "tube-table"
 """What the folder is called; it lies in that of the sets."""
-_DEPTH = 4
-"""So many folders above a set the folder is looked for where nobody says which is that of the sets."""
 
 OwnFiles = tuple[tuple[str, bytes], ...]
 
 
 def own_files(folder: Path, sets: SetsFolder | None = None) -> tuple[OwnFiles, tuple[Problem, ...]]:
     """The files of the table that the set in ``folder`` is read with, as shown to the writer; and those not read."""
-    root = sets.path if sets else _root(folder)
+    root = sets.path if sets else above(folder, FOLDER)
     return ((), ()) if root is None else table_in(root, sets.shown if sets else root.name)
 
 
@@ -62,9 +61,3 @@ def problems_beside(folder: Path) -> tuple[Problem, ...]:
     """All that is wrong in the table that the set in ``folder`` is read with."""
     files, refused = own_files(folder)
     return (*refused, *_unread(files))
-
-
-def _root(folder: Path) -> Path | None:
-    """The nearest folder above a set that has a table in it."""
-    above = folder.absolute().parents
-    return next((one for one in above[:_DEPTH] if (one / FOLDER).is_dir()), None)

@@ -16,11 +16,13 @@ from urllib.parse import quote
 from ..archive import sets_file
 from ..archive.home import Home
 from ..archive.same_chassis import with_same_chassis
+from ..archive.stock import InDrawer
 from ..archive.told_apart import with_names_told_apart
 from ..pages.set_page import Choices, OutFile, SetPage, WorkingPage
 from ..pages.site_files import ASSETS, ASSETS_MARK
 from ..record.inputs import RECORD_FILE
 from .all_sets import build_all, build_archive
+from .beside_sets import drawer_of
 from .cache import Cache
 from .found_sets import FoundSets, find_sets
 from .machine_key import machine_key
@@ -136,9 +138,10 @@ def site_of(
         if (other := _other(one.uri, private.uris, generator)) is not None
     ]
     names = taken_names(sets, built, sum(page.card is not None for page in public))
-    index = _index(public, choices, cache, index_uri, names, private.uris, generator, sets.path)
+    drawer, not_read = drawer_of(sets)
+    index = _index(public, choices, cache, index_uri, names, private.uris, generator, sets.path, drawer)
     warnings = [*_of_found(sets, found, levels, generator), *private.warnings, *(told for _, told in in_the_way)]
-    warnings += [str(told) for told in table_problems(sets)]
+    warnings += [str(told) for told in (*table_problems(sets), *not_read)]
     warnings += [told for folder, told in unplaced.items() if levels[folder] >= least] + [*names.values()]
     for page in (*made, *(one.page for one in index if isinstance(one.page, SetPage))):
         warnings += [str(told) for told in (*page.problems, *page.failures)]
@@ -221,6 +224,7 @@ def _index(
     private: Collection[str],
     generator: Generator,
     source: Path,
+    drawer: Sequence[InDrawer],
 ) -> list[Placed]:
     """The index of all sets with the pages beside it, each unless the site has a page of its own in that place."""
     if not pages:
@@ -228,7 +232,7 @@ def _index(
     from ..archive.in_one_print import prints
 
     below = uri.removesuffix("index.md")
-    page = build_archive(pages, choices, cache, "../" * uri.count("/"), left_out)
+    page = build_archive(pages, choices, cache, "../" * uri.count("/"), left_out, drawer)
     files = tuple(_styled(f"{below}{out.path}", out) for out in (*page.files, *prints(pages)))
     beside = [Placed(f"{below}{one.name}/index.md", one, Level.PUBLIC, str(source)) for one in page.workings]
     all_of = [Placed(uri, page, Level.PUBLIC, str(source), files=files), *beside]

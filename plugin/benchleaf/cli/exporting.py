@@ -82,6 +82,7 @@ def _all(found: Sequence[tuple[str, bytes | Refusal, Path]], given: argparse.Nam
     """Every set that is found; one that stops the program is told of and left out, and the others go on."""
     from ..archive.whole_archive import WholeArchive
     from ..words.decimal_sign import decimals_behind
+    from .site_options import name_of_set
 
     utf8_output()
     whole, root, worst = WholeArchive(), Path(given.record), CLEAN
@@ -91,7 +92,7 @@ def _all(found: Sequence[tuple[str, bytes | Refusal, Path]], given: argparse.Nam
             worst = max(worst, USAGE if data is MISSING else PROBLEMS)
             continue
         try:
-            worst = max(worst, _add(whole, _name(folder, root), (file, data, folder), lines=given.to == "jsonl"))
+            worst = max(worst, _add(whole, name_of_set(folder, root), (file, data, folder), lines=given.to == "jsonl"))
         except Exception as error:
             say(sentence(file, told(error)))
             worst = FAILED
@@ -121,12 +122,6 @@ def _add(whole: WholeArchive, name: str, of: tuple[str, bytes, Path], *, lines: 
     for problem in looked.problems:
         say(problem.public())
     return PROBLEMS if looked.problems else CLEAN
-
-
-def _name(folder: Path, root: Path) -> str:
-    """A set's folder as it is called below the folder of all."""
-    below = os.path.relpath(folder, root)
-    return folder.resolve().name if below in (".", "..") else Path(below).as_posix()
 
 
 def _write(whole: WholeArchive, file: Path) -> bool:

@@ -17,10 +17,10 @@ from ..build.garbage import search_seldom
 from ..record.set_files import MISSING, Refusal
 from ..words import DIALECTS
 from . import add as cli_add
-from . import completion, exporting, start_from
+from . import completion, exporting, ordering, start_from
+from . import marking as cli_marking
 from . import pack as cli_pack
 from . import pages as cli_pages
-from . import parts as cli_parts
 from . import parts_section as cli_parts_section
 from . import readings as cli_readings
 from . import unpack as cli_unpack
@@ -103,7 +103,8 @@ def _parser() -> argparse.ArgumentParser:
     start_from.add_to(commands)
     cli_pack.add_to(commands)
     cli_unpack.add_to(commands)
-    cli_parts.add_commands(commands)
+    ordering.add_to(commands)
+    cli_marking.add_to(commands)
     schema = commands.add_parser("schema", help="JSON Schema (draft 2020-12) of record.yml on stdout")
     schema.set_defaults(run=_schema)
     completion.add_to(commands, parser)

@@ -106,6 +106,16 @@ def _sets_of(file: Path, settings: Mapping[str, object]) -> SetsFolder | None:
     return None if options is None else sets_folder(str(options.get("sets", DEFAULT)), docs, file.parent)
 
 
+def name_of_set(folder: Path, root: Path) -> str:
+    """A set's folder as it is called below that of all sets, which its site tells, or else below ``root``."""
+    home, found = Path(os.path.abspath(folder)), site_above(folder)
+    sets = _sets_of(*found) if found else None
+    if sets is not None and not sets.fault and home != sets.path and home.is_relative_to(sets.path):
+        return sets.name(home)
+    below = os.path.relpath(folder, root)
+    return folder.resolve().name if below in (".", "..") else Path(below).as_posix()
+
+
 def _settings(file: Path) -> Mapping[str, object] | None:
     """The configuration as far as plain YAML goes; a tag of the generator's own reads as nothing."""
     try:

@@ -9,7 +9,8 @@ CAPACITOR_TYPES = (
     "mica", "silver mica", "ceramic", "electrolytic", "tantalum", "air", "trimmer",
 )  # fmt: skip
 RESISTOR_TYPES = (
-    "carbon composition", "carbon film", "metal film", "metal oxide", "wirewound", "carbon", "fusible", "potentiometer",
+    "carbon composition", "carbon film", "metal film", "metal oxide", "wirewound", "carbon", "fusible", "flameproof",
+    "potentiometer",
 )  # fmt: skip
 OTHER_TYPES = ("selenium", "silicon", "choke", "coil", "transformer", "couplate")
 POLARISED_TYPES = ("electrolytic", "tantalum")

@@ -117,12 +117,14 @@ def _waiting(row: PartFindings) -> Phrase:
 
 
 def _made_today(row: PartFindings) -> Phrase:
-    made = row.substitute
+    found = row.substitute
     unit = "F" if row.kind == "capacitor" else "ohm"
-    if made is None or (made.how == "one" and not made.off):
+    made = (found.one or found.pair) if found else None
+    if found is None or made is None or (made.how == "one" and not made.off):
         return ()
     if made.how == "one":
-        said: Phrase = ("(nearest made today: ", Amount(made.total, unit), ", ", verdicts.off(made.off), ")")
+        others = (piece for value in found.others for piece in (" or ", Amount(value, unit)))
+        said: Phrase = ("(nearest made today: ", Amount(made.total, unit), ", ", verdicts.off(made.off), *others, ")")
     else:
         one, other = (Amount(value, unit) for value in made.values)
         error = (", ", verdicts.off(made.off)) if abs(made.off) > _NO_ERROR else ()

@@ -20,7 +20,7 @@ from .held import heat, held
 from .old_and_new_markings import read_markings, worn_markings
 from .on_grid import on_grid
 from .reform_or_replace import reformed
-from .substitutes import substitute
+from .substitutes import Substitute, substitute
 from .supply_peak import SupplyPeak, latest_volts, sees_supply, supply_peak
 
 if TYPE_CHECKING:
@@ -103,6 +103,7 @@ def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, 
     swings = bool(ends and sees and (ends[0].swings or ends[1].swings))
     enough = rated >= sees if rated is not None and sees is not None else None
     new_value = new.value if new else None
+    group = judging.group_of(piece, ends, kind, couples=couples, b_minus_on_line=on_line)
     return replace(
         found,
         kind=kind,
@@ -132,7 +133,7 @@ def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, 
         class_enough=judging.class_enough(needed, written_class) if inside else None,
         polarity=judging.polarity(piece, ends, bench.circuit.places) or None,
         outside_foil=judging.outside_foil(piece) or None,
-        group=judging.group_of(piece, ends, kind, couples=couples, b_minus_on_line=on_line),
+        group=group,
         assumed_tolerance=assumed,
         was_in_assumed=old.within(assumed, nominal) if old else None,
         was_held=held(old, ends) if kind == "capacitor" else None,
@@ -140,8 +141,14 @@ def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, 
         between=tuple(bench.circuit.places.said(end, bench.words) for end in piece.ends or ()),
         positive_at=bench.circuit.places.said(piece.positive, bench.words),
         foil_at=bench.circuit.places.said(piece.outside_foil, bench.words),
-        substitute=substitute(nominal, kind) if found.state in OPEN_STATES and new is None else None,
+        substitute=_substitute(piece, kind, group) if found.state in OPEN_STATES and new is None else None,
     )
+
+
+def _substitute(piece: Piece, kind: str, group: str) -> Substitute | None:
+    nominal, band = piece.nominal
+    type_ = next((seen.type for seen in (piece.was, piece.sheet) if seen and seen.type), "")
+    return substitute(nominal, kind, band, type_, rather_more=group == "filter")
 
 
 def _least_volts(bench: Bench, ends: judging.Ends, supply: SupplyPeak) -> float | None:

@@ -10,12 +10,12 @@ from ...circuit.listed import Listed
 from ...circuit.pieces import Piece, Seen, Tolerance
 from ...circuit.work import NEW_PART_FITTED, OLD_PART_FITTED, OPEN_STATES
 from ...electrics.markings import MarkedValue
-from ...electrics.pairs import Made
 from ...electrics.reforming import Outlook
 from . import judging
 from .effects import Effect
 from .held import Heat, Held
 from .on_grid import OnGrid
+from .substitutes import Substitute
 from .supply_peak import SupplyPeak
 
 _PAGE = {"json": False}
@@ -135,7 +135,7 @@ class PartFindings:
     listed: Listed | None = field(default=None, metadata=_PAGE)
     assumed_tolerance: Tolerance | None = field(default=None, metadata=_PAGE)
     was_in_assumed: bool | None = field(default=None, metadata=_PAGE)
-    substitute: Made | None = field(default=None, metadata=_PAGE)
+    substitute: Substitute | None = field(default=None, metadata=_PAGE)
     buffer: Buffer | None = field(default=None, metadata=_PAGE)
     between: tuple[str, ...] = field(default=(), metadata=_PAGE)
     positive_at: str = field(default="", metadata=_PAGE)

@@ -56,7 +56,8 @@ def worn_markings(rows: Iterable[PartFindings]) -> tuple[WornMarking, ...]:
         seen = row.piece.now or (row.piece.was if row.state in ("to do", "reform") else None)
         if seen is None or not seen.value or seen.unit not in ("F", "ohm") or seen.value < 0:
             continue
-        values = row.substitute.values if row.substitute and row.piece.now is None else (seen.value,)
+        made = row.substitute.values if row.substitute and row.piece.now is None else ()
+        values = made or (seen.value,)
         band = seen.tolerance
         tolerance = round(band.high, 6) if band and abs(band.low + band.high) < 1e-9 else None
         mica = "mica" in seen.type.casefold()

@@ -3,7 +3,7 @@
   "use strict";
 
   var MOST_SHOWN = 120;
-  var FACETS = ["state", "kind", "maker", "decade", "by"];
+  var FACETS = ["state", "kind", "maker", "decade", "member", "by"];
   var MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
   var form = document.getElementById("filter");
   var list = document.getElementById("sets-list");
@@ -25,6 +25,7 @@
     var has = row.dataset;
     return {
       row: row, place: place, state: has.state, kind: has.kind, maker: has.maker, decade: has.decade, by: has.by,
+      member: has.member || "",
       year: has.year, dated: has.dated, sought: (row.textContent + " " + has.more).toLowerCase()
     };
   }
@@ -33,10 +34,11 @@
   function ofData(data) {
     return data.rows.map(function (one, place) {
       var kind = data.kinds[one[5]], state = data.states[one[6]], maker = data.makers[one[7]], by = data.members[one[8]];
+      var member = data.members[one[12]];
       return {
-        row: null, place: place, data: one, state: state, kind: kind, maker: maker, by: by, mark: data.marks[state],
+        row: null, place: place, data: one, state: state, kind: kind, maker: maker, by: by, member: member, mark: data.marks[state],
         decade: one[9] ? Math.floor(one[9] / 10) * 10 + "s" : "", year: one[9] ? String(one[9]) : "", dated: one[10],
-        sought: [one[1], one[2], one[3], one[4], kind, state, by, one[11]].join(" ").toLowerCase()
+        sought: [one[1], one[2], one[3], one[4], kind, state, by, member, one[11]].join(" ").toLowerCase()
       };
     });
   }

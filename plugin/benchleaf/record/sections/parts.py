@@ -55,7 +55,14 @@ AnyComponent = TypeVar("AnyComponent", bound="Component")
 _LEFT_OUT = frozenset({"capacitor", "capacitors", "resistor", "condenser", "cap", "caps", "can", "cans", "@"})
 _DECISIVE = ("open", "shorted", "none")
 """Conditions that say what lies between the two ends; others say how good it is."""
-_GENERAL = {"film": FILM_TYPES, "paper": PAPER_TYPES, "mica": ("silver mica",), "carbon": RESISTOR_TYPES[:2]}
+_WHEN_IT_BURNS = ("fusible", "flameproof")
+_GENERAL = {
+    **dict.fromkeys((*RESISTOR_TYPES[:6], "flameproof"), _WHEN_IT_BURNS),
+    "film": FILM_TYPES,
+    "paper": PAPER_TYPES,
+    "mica": ("silver mica",),
+    "carbon": (*RESISTOR_TYPES[:2], *_WHEN_IT_BURNS),
+}
 
 
 def _read_type(value: Any) -> Text:
