@@ -11,11 +11,12 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..ends_of_each import ends_of_each, has_as_many, with_ends
 from ..forms import Form, Mistake
+from ..kind_of_part import read_condition, read_type
 from ..line_form import read_line
 from ..line_found import said_in_full
 from ..line_items import listed
-from ..part_types import ALL_TYPES, CAPACITOR_TYPES, FILM_TYPES, FUSE_SPEEDS, OTHER_TYPES, PAPER_TYPES, RESISTOR_TYPES
-from ..problems import one_of, quoted
+from ..part_types import CAPACITOR_TYPES, FUSE_SPEEDS, OTHER_TYPES, RESISTOR_TYPES
+from ..problems import quoted
 from ..section import Section, collected, described, form, refused
 from ..settled import in_one_doubt
 from ..several import as_sections, said_of_each
@@ -51,41 +52,7 @@ BOTH_CLASSES = tuple(f"{x}/{y}" for x in SAFETY_CLASSES[:3] for y in SAFETY_CLAS
 _BEGINS_AS_CAPACITOR = re.compile(r"0?[.]\d+(?:\s*/\s*\d|\s+\d+\s?(?:v|wv)|\s+[xy][1-4]\b)", re.I)
 AnyComponent = TypeVar("AnyComponent", bound="Component")
 
-
 _LEFT_OUT = frozenset({"capacitor", "capacitors", "resistor", "condenser", "cap", "caps", "can", "cans", "@"})
-_DECISIVE = ("open", "shorted", "none")
-"""Conditions that say what lies between the two ends; others say how good it is."""
-_WHEN_IT_BURNS = ("fusible", "flameproof")
-_GENERAL = {
-    **dict.fromkeys((*RESISTOR_TYPES[:6], "flameproof"), _WHEN_IT_BURNS),
-    "film": FILM_TYPES,
-    "paper": PAPER_TYPES,
-    "mica": ("silver mica",),
-    "carbon": (*RESISTOR_TYPES[:2], *_WHEN_IT_BURNS),
-}
-
-
-def _read_type(value: Any) -> Text:
-    """A kind of part by any word of the trade for it. Of two words the more particular counts; two kinds are asked."""
-    text = as_text(value)
-    said = [word.casefold() for word in text.split(", ")]
-    meant = list(dict.fromkeys(TYPES.get(word, word) for word in said))
-    kinds = [kind for kind in meant if not any(other in _GENERAL.get(kind, ()) for other in meant if other != kind)]
-    if len(kinds) > 1 and all(word in TYPES or word in ALL_TYPES for word in said):
-        raise refused(quoted(text), "one kind of part", f"write {one_of(map(quoted, kinds))}", at=text)
-    if len(kinds) > 1 or meant == said == kinds:
-        return text
-    return text.taken_as(kinds[0], "" if kinds[0] in said else f"{quoted(text)} read as {quoted(kinds[0])}")
-
-
-def _read_condition(value: Any) -> Text:
-    """How a component was found; of what decides whether current flows, in the one word that says it."""
-    text = as_text(value)
-    said = [word.casefold() for word in text.split(", ")]
-    decisive = next((m for word in said if (m := CONDITIONS.get(word, "")) in _DECISIVE), "")
-    if not decisive or decisive in said:
-        return text
-    return text.taken_as(decisive, f"{quoted(text)} read as {quoted(decisive)}")
 
 
 class Component(Section):
@@ -150,9 +117,9 @@ class Component(Section):
     watts: Power | None = None
     amps: Current | None = None
     tolerance: Ratio | None = None
-    type: Annotated[Text, Reads(_read_type, TEXT_SCHEMA)] | None = None
+    type: Annotated[Text, Reads(read_type, TEXT_SCHEMA)] | None = None
     class_: Wording | None = None
-    condition: Annotated[Text, Reads(_read_condition, TEXT_SCHEMA)] | None = None
+    condition: Annotated[Text, Reads(read_condition, TEXT_SCHEMA)] | None = None
     measured: PartValue | None = None
     leakage: Leakage | None = None
     ESR: OhmsRead | None = None
