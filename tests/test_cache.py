@@ -21,7 +21,7 @@ from tools.lowest_versions import lowest
 def test_the_fingerprint_knows_every_library_that_shapes_a_page(monkeypatch: pytest.MonkeyPatch) -> None:
     """All that the package asks for but the generator and its theme, where the key lies, and what only commands use."""
     asked = {line.partition("==")[0] for line in lowest()}
-    assert asked - {"mkdocs", "mkdocs-material", "platformdirs", "shtab", "packaging"} <= set(LIBRARIES)
+    assert asked - {"mkdocs", "mkdocs-material", "platformdirs", "shtab", "packaging", "pathspec"} <= set(LIBRARIES)
     assert [line.partition(" ")[0] for line in versions()[1:]] == list(LIBRARIES)
     monkeypatch.setattr("importlib.metadata.version", lambda name: "0")
     assert versions()[1:] == [f"{library} 0" for library in LIBRARIES]

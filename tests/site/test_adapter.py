@@ -63,6 +63,7 @@ def test_what_lies_in_a_sets_folder_is_not_published_as_it_is(tmp_path: Path) ->
     published = {p.relative_to(site / "site").as_posix() for p in (site / "site/sets").rglob("*") if p.is_file()}
     assert published == {
         "sets/index.html",
+        "sets/sets.json",
         *(
             f"sets/trial/{name}.html"
             for name in ("index", "how-it-works/index", "bench-sheet", "bench-pad", "cabinet-card", "full-working")

@@ -60,6 +60,7 @@ def plain_site(sets: Path, around: Surroundings, choices: Choices, out: Path) ->
         levels=lambda uris: _levels(uris, around),
         address=_address,
         site_url=around.site_url,
+        site_name=around.name,
     )
     return site_of(str(sets.absolute()), around.keep, choices, generator, lambda count, whole: None)
 
@@ -101,7 +102,7 @@ def _put_together(
     made: Callable[[Placed, str], tuple[str, str]],
     texts: Mapping[str, str],
 ) -> PlainFiles:
-    files: dict[str, OutFile] = {path: OutFile(path, text=text) for path, text in texts.items()}
+    files: dict[str, OutFile] = {path: OutFile(path, text=text) for path, text in texts.items()} | dict(site.files)
     astray: list[str] = []
     for placed in site.pages:
         found, lost = addresses.of_links(placed)

@@ -32,6 +32,8 @@ if TYPE_CHECKING:
 
 _OF_ANY_TUBE = ("k", "g1", "g2", "a")
 """The electrodes of a tube of which nothing is known. Common practice, no source."""
+_SHIELD = "s"
+"""The key of a shield, which as a word may be a screen."""
 _FIRST_RUN, _LATER_RUN = "as found", "after work"
 
 
@@ -165,10 +167,10 @@ def _spots(position: str, tube: Tube | None, known: Iterable[Spot], bench: Bench
 
 
 def _electrodes(position: str, tube: Tube | None, bench: Bench) -> Iterator[Spot]:
-    """The electrodes that can be measured: all but heaters and what leads nowhere."""
+    """The electrodes that can be measured: all but heaters, a shield of its own and what leads nowhere."""
     from ..tubes import electrodes
 
-    keys = electrodes(tube) if tube else _OF_ANY_TUBE
+    keys = [key for key in electrodes(tube) if key != _SHIELD] if tube else _OF_ANY_TUBE
     for key in keys or _OF_ANY_TUBE:
         for place in bench.circuit.places.at_tube(position, key):
             direct = tube is not None and tube.heater.direct
