@@ -148,3 +148,10 @@ def test_results_with_curves_have_a_page_and_leave_the_record_as_it_was() -> Non
     assert (made.table, made.told_above, bool(made.working)) == (None, True, True)
     assert len(made.brief.compared) == 2
     assert "3 results" in text_of(made.conclusion)
+
+
+def test_a_field_strength_compares_as_volts_do() -> None:
+    """20 log (140 ÷ 900) = −16.16 dB (ISO 80000-3: a field quantity); a set that needs less of it is the better one."""
+    (found,) = makers.found("results", "results:\n  sensitivity at 1000 kHz: before 900 uV/m, after 140 uV/m\n").results
+    assert (found.unit, found.better) == ("V/m", True)
+    assert found.change_db == pytest.approx(-16.16, abs=0.01)

@@ -7,7 +7,7 @@ import math
 from ..words.decimal_sign import with_decimal_sign
 from .quantities import Quantity
 
-_DECIBELS = {"V": 20.0, "A": 20.0, "W": 10.0}
+_DECIBELS = {"V": 20.0, "V/m": 20.0, "A": 20.0, "W": 10.0}
 """Factor before the logarithm: 20 for field quantities, 10 for powers (ISO 80000-3)."""
 
 _COMPARABLE = ("exact", "approx", "tolerance")
@@ -26,9 +26,9 @@ def ratio(before: Quantity | None, after: Quantity | None) -> float | None:
 
 
 def decibels(before: Quantity | None, after: Quantity | None) -> float | None:
-    """20 log of the ratio for volts and amperes, 10 log for watts; levels in decibels by how far they lie apart.
+    """20 log of the ratio for volts, volts a metre and amperes, 10 log for watts; None for other units.
 
-    None for other units.
+    Levels in decibels are told by how far they lie apart.
     """
     if before is not None and after is not None and before.unit == after.unit == "dB":
         plain = before.qualifier in _COMPARABLE and after.qualifier in _COMPARABLE

@@ -42,7 +42,7 @@ def better_way(subject: str, unit: str) -> str:
     """``lower`` or ``higher``, whichever is better; empty where nothing says it."""
     if unit == "dB" and subject in ("hum", "sensitivity", "distortion"):
         return ""
-    if subject == "sensitivity" and unit != "V":
+    if subject == "sensitivity" and unit not in ("V", "V/m"):
         return ""
     return BETTER.get(subject, "")
 
