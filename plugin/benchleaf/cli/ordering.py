@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ..record.set_files import MISSING, Refusal
+from ..record.set_files import MISSING, Refusal, read
 from .records import records
 from .status import CLEAN, FAILED, PROBLEMS, USAGE
 from .streams import put, say, utf8_output
@@ -59,14 +59,16 @@ def _order(given: argparse.Namespace) -> int:
     if not 0 <= given.spare <= 1000:
         say(f"--spare {given.spare:g}: a share from 0 to 1000 per cent was expected")
         return USAGE
+    if given.stock is not None and isinstance(refused := read(given.stock, given.stock.parent), Refusal):
+        missing = f"--stock {given.stock}: no file here"
+        say(missing if refused is MISSING else refused.problem(str(given.stock)))
+        return USAGE
     found = [one for path in given.paths for one in ((path, *each) for each in records([path]))]
     for _, file, data, _ in found:
         if isinstance(data, Refusal):
             say(f"{file}: no record here" if data is MISSING else data.problem(file))
             return USAGE
     drawer, status = _drawer(given.stock, [folder for *_, folder in found])
-    if status == USAGE:
-        return USAGE
     gathered = _Gathered(status=status)
     for path, file, data, folder in found:
         if isinstance(data, bytes):
@@ -83,15 +85,12 @@ def _drawer(stock: Path | None, folders: Sequence[Path]) -> tuple[tuple[InDrawer
     """What is in the drawer that is named, or else in those beside the records."""
     from ..build.beside_sets import STOCK, above, drawer_in
 
-    if stock is not None and not stock.is_file():
-        say(f"--stock {stock}: no file here")
-        return (), USAGE
     beside = dict.fromkeys(root / STOCK for folder in folders if (root := above(folder, STOCK)) is not None)
-    read = [drawer_in(file, str(file)) for file in ([stock] if stock is not None else beside)]
-    for problem in (one for _, problems in read for one in problems):
+    found = [drawer_in(file, str(file)) for file in ([stock] if stock is not None else beside)]
+    for problem in (one for _, problems in found for one in problems):
         say(problem)
-    status = PROBLEMS if any(problems for _, problems in read) else CLEAN
-    return tuple(part for parts, _ in read for part in parts), status
+    status = PROBLEMS if any(problems for _, problems in found) else CLEAN
+    return tuple(part for parts, _ in found for part in parts), status
 
 
 def _gather(gathered: _Gathered, file: str, data: bytes, folder: Path, path: str) -> None:
