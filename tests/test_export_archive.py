@@ -7,7 +7,10 @@ import io
 import json
 import os
 import sqlite3
+import subprocess
+import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -18,6 +21,7 @@ GOOD = """maker: Larkfield
 model: Minuet 5
 serial: 40417
 owner: a neighbour
+member: R. Alder
 finished: 2026-03-28
 line: 120 V 60 Hz
 tubes:
@@ -61,6 +65,7 @@ def test_every_set_has_its_row_the_unreadable_too(sets: Path, capsys: pytest.Cap
     found = rows(put(capsys, str(sets), "--to", "csv"))
     assert [row["set"] for row in found] == ["a", "c", "north-branch/b"]
     good, bad, _ = found
+    assert (good["member"], good["called"]) == ("R. Alder", "")
     assert (good["maker"], good["line (V)"], good["tubes"], good["finished"]) == (
         "Larkfield",
         "120",
@@ -109,6 +114,24 @@ def test_a_database_holds_the_same_three_lists(sets: Path, tmp_path: Path, capsy
         assert database.execute(asked).fetchall() == [(99.5, 110.0, "real")]
         assert database.execute("SELECT count(*) FROM parts WHERE why = 'leaky'").fetchone() == (2,)
         assert database.execute("SELECT complaint FROM sets WHERE \"set\" = 'a'").fetchone() == ("=hum",)
+
+
+def test_datasette_opens_the_database_as_it_is(sets: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "archive.sqlite"
+    put(capsys, str(sets), "--to", "sqlite", "--out", str(file))
+
+    def asked(address: str) -> Any:
+        """What its server answers, without a server."""
+        call = [sys.executable, "-W", "ignore", "-m", "datasette", str(file), "--get", address]
+        return json.loads(subprocess.run(call, capture_output=True, text=True, check=True, timeout=120).stdout)
+
+    (database,) = [one for one in asked("/.json").values() if one["name"] == "archive"]
+    assert database["tables_count"] == len(TABLES)
+    leaky = asked("/archive/parts.json?_shape=array&why=leaky&_labels=on")
+    assert [(one["set"]["value"], one["part"], one["found_measured"]) for one in leaky] == [
+        ("a", "C7", 13.6),
+        ("north-branch/b", "C7", 13.6),
+    ]
 
 
 @pytest.mark.parametrize("to", [["csv"], ["csv", "--list", "parts"], ["jsonl"], ["sqlite"]], ids=str)

@@ -19,6 +19,8 @@ TABLES = ("sets", "parts", "readings")
 _OF_RECORD = {
     "maker": "maker",
     "model": "model",
+    "called": "called",
+    "member": "member",
     "year": "year",
     "chassis number": "chassis_number",
     "by": "by",
@@ -84,7 +86,7 @@ class WholeArchive:
         return values_csv(_SAID[table], _COLUMNS[table], self.rows[table])
 
     def write_database(self, file: Path) -> None:
-        """All three as tables of a new SQLite ``file``: numbers as numbers, days as ``2026-03-01``."""
+        """All three as tables of a new SQLite ``file``: numbers as numbers of nine figures, days as ``2026-03-01``."""
         with sqlite3.connect(file) as database:
             for table in TABLES:
                 names = column_names(_COLUMNS[table])
@@ -108,6 +110,8 @@ def column_names(headings: Iterable[str]) -> list[str]:
 def _stored(value: CellValue) -> str | float | None:
     if isinstance(value, datetime.date):
         return value.isoformat()
+    if isinstance(value, float):
+        return float(f"{value:.9g}")
     return None if value == "" else value
 
 
