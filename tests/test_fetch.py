@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 
 from benchleaf.archive.other_archives import UnfitArchiveError, read_archive, site_address, way_below
-from benchleaf.build.fetched.fetching import Fetched, Network, NotFetchedError, fetched
+from benchleaf.build.fetched.fetching import Fetched, NotFetchedError, WayToWeb, fetched
 from benchleaf.build.fetched.public_address import UnfitAddressError, is_public, led_on, web_address
 from benchleaf.cli import main
 from benchleaf.cli.fetch import fetch_all
@@ -55,12 +55,12 @@ class Web:
     port: int = 0
 
     @property
-    def network(self) -> Network:
+    def network(self) -> WayToWeb:
         def connected(number: str, port: int, seconds: float) -> socket.socket:
             self.gone_to.append((number, port))
             return socket.create_connection(("127.0.0.1", self.port), seconds)
 
-        return Network(lambda host, port: self.names.get(host, [PUBLIC]), connected)
+        return WayToWeb(lambda host, port: self.names.get(host, [PUBLIC]), connected)
 
 
 @pytest.fixture
@@ -194,7 +194,7 @@ def test_redirects_are_looked_at_anew(web: Web) -> None:
 def test_a_name_is_looked_up_once_and_all_it_leads_to_must_be_public(web: Web) -> None:
     numbers = iter([[PUBLIC], ["127.0.0.1"]])
     web.answers["/s"] = says(b"here")
-    way = Network(lambda host, port: next(numbers), web.network.connected)
+    way = WayToWeb(lambda host, port: next(numbers), web.network.connected)
     assert fetched("http://a.example/s", 1000, way).data == b"here"
     assert web.gone_to == [(PUBLIC, 80)]
     for mixed in ([PUBLIC, "192.168.0.1"], [], ["no number"]):
@@ -222,9 +222,9 @@ def test_the_command_reaches_nothing_of_this_machine(host: str, web: Web, capsys
     assert not Path("joined").exists()
 
 
-OWN = """127.0.0.1 10.1.2.3 172.16.0.1 192.168.1.1 169.254.169.254 100.64.0.1 0.0.0.0 224.0.0.1 255.255.255.255 240.0.0.1
-192.0.2.1 198.18.0.1 ::1 :: fe80::1 fe80::1%eth0 fc00::1 fec0::1 ff02::1 ::ffff:10.0.0.1 ::127.0.0.1 2002:7f00:1::
-64:ff9b::7f00:1 64:ff9b:1::a00:1 2001:db8::1 2001::1 a.example"""
+OWN = """127.0.0.1 10.1.2.3 172.16.0.1 192.168.1.1 169.254.169.254 100.64.0.1 0.0.0.0 224.0.0.1 255.255.255.255
+240.0.0.1 192.0.2.1 198.18.0.1 ::1 :: fe80::1 fe80::1%eth0 fc00::1 fec0::1 ff02::1 ::ffff:10.0.0.1 ::127.0.0.1
+2002:7f00:1:: 64:ff9b::7f00:1 64:ff9b:1::a00:1 2001:db8::1 2001::1 a.example"""
 
 
 @pytest.mark.parametrize("number", [*OWN.split(), ""])

@@ -40,7 +40,7 @@ def _plain(text: str) -> str:
 
 _Text = Annotated[str, AfterValidator(_plain)]
 _Written = Annotated[str | None, AfterValidator(lambda text: _plain(text or ""))]
-_Named = Annotated[_Text, AfterValidator(lambda text: _filled(text))]
+_NamedText = Annotated[_Text, AfterValidator(lambda text: _filled(text))]
 
 
 def _filled(text: str) -> str:
@@ -63,24 +63,25 @@ class ForeignFault(_Strict):
 class ForeignFailed(_Strict):
     """A part or tube that failed: its job, how, its name in the set and what it was."""
 
-    job: _Named
-    verdict: _Named
+    job: _NamedText
+    verdict: _NamedText
     part: _Written = None
     was: _Written = None
 
 
 class ForeignSet(_Strict):
-    """A set of another site. ``address`` is where its page is, empty where it cannot be told."""
+    """A set of an archive. ``way`` leads to its page below the site's address, ``address`` is the whole; or empty."""
 
-    id: _Named
+    id: _NamedText
     address: str = ""
-    title: _Named
+    way: str = ""
+    title: _NamedText
     made: _Written = None
     member: _Written = None
     kind: _Written = None
     state: _Written = None
     summary: _Written = None
-    tubes: Annotated[list[_Named], Field(max_length=_MOST_IN_SET)] = []
+    tubes: Annotated[list[_NamedText], Field(max_length=_MOST_IN_SET)] = []
     faults: Annotated[list[ForeignFault], Field(max_length=_MOST_IN_SET)] = []
     failed: Annotated[list[ForeignFailed], Field(max_length=_MOST_IN_SET)] = []
 
@@ -97,6 +98,9 @@ class OtherArchive:
     dialect: str
     sets: tuple[ForeignSet, ...]
     left_out: int = 0
+
+
+NO_SETS = OtherArchive("", "", "", ())
 
 
 def read_archive(data: bytes, name: str) -> OtherArchive:
@@ -141,7 +145,8 @@ def _sets(entries: list[Any], site: str) -> Iterator[ForeignSet]:
             one = adapter.validate_python(entry)
         except (ValidationError, RecursionError):
             continue
-        yield one.model_copy(update={"address": site + way if site and (way := way_below(one.address)) else ""})
+        way = way_below(one.address)
+        yield one.model_copy(update={"way": way, "address": site + way if site and way else ""})
 
 
 def site_address(written: object) -> str:

@@ -14,7 +14,7 @@ from .status import CLEAN, PROBLEMS, USAGE
 from .streams import say
 
 if TYPE_CHECKING:
-    from ..build.fetched.fetching import Network
+    from ..build.fetched.fetching import WayToWeb
 
 FOLDER = Path("joined")
 _LONGEST_NAME = 80
@@ -28,12 +28,12 @@ def add_to(commands: Any) -> None:
     fetch.set_defaults(run=lambda given: fetch_all(given.addresses, given.out))
 
 
-def fetch_all(addresses: list[str], folder: Path, network: Network | None = None) -> int:
+def fetch_all(addresses: list[str], folder: Path, network: WayToWeb | None = None) -> int:
     """Fetch each file into the folder; one that cannot be fetched leaves the one of before, and the others go on."""
     return max(_fetch(address, folder, network) for address in addresses)
 
 
-def _fetch(written: str, folder: Path, network: Network | None) -> int:
+def _fetch(written: str, folder: Path, network: WayToWeb | None) -> int:
     from ..archive.other_archives import MOST_BYTES, UnfitArchiveError, found_at, read_archive
     from ..build.fetched.fetching import NotFetchedError, fetched
     from ..build.fetched.public_address import UnfitAddressError, web_address

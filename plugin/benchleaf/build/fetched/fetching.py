@@ -45,7 +45,7 @@ def _connected(number: str, port: int, seconds: float) -> socket.socket:
 
 
 @dataclass(frozen=True)
-class Network:
+class WayToWeb:
     """The way to the network: ``looked_up`` gives a host's addresses by number, ``connected`` a connection to one."""
 
     looked_up: Callable[[str, int], Sequence[str]] = _looked_up
@@ -60,12 +60,12 @@ class Fetched:
     address: str
 
 
-def fetched(written: str, most: int, network: Network | None = None, seconds: float = SECONDS) -> Fetched:
+def fetched(written: str, most: int, network: WayToWeb | None = None, seconds: float = SECONDS) -> Fetched:
     """The file at an address, of ``most`` bytes at the most, within so many ``seconds``.
 
     Raises NotFetchedError, and UnfitAddressError for an address that is none.
     """
-    way = network or Network()
+    way = network or WayToWeb()
     address = web_address(written)
     watch = _Watch(seconds)
     try:
@@ -119,7 +119,7 @@ class _Watch:
                 self._connection.shutdown(socket.SHUT_RDWR)
 
 
-def _asked(address: WebAddress, most: int, network: Network, watch: _Watch) -> bytes | WebAddress:
+def _asked(address: WebAddress, most: int, network: WayToWeb, watch: _Watch) -> bytes | WebAddress:
     """The file at an address, or where it leads on to."""
     plain = network.connected(_number(address, network), address.port, _SILENT)
     with plain:
@@ -136,7 +136,7 @@ def _asked(address: WebAddress, most: int, network: Network, watch: _Watch) -> b
             return _content(answer, most)
 
 
-def _number(address: WebAddress, network: Network) -> str:
+def _number(address: WebAddress, network: WayToWeb) -> str:
     """The number of the host, which is one of the public network by each of its numbers."""
     try:
         numbers = network.looked_up(address.host, address.port)
