@@ -155,7 +155,7 @@ def test_an_archive_of_one_name_with_another_and_one_without_address() -> None:
     assert rows_of(scripts[1])["rows"][0][0] == ""
     assert pages["joined/by-name/a"].html.count("Amaker Model 0</a>") == 1
     alone, _ = joined(nowhere, own=read(of_club(0, 0)))
-    assert "1 sets of 1 archives." in alone["joined"].html
+    assert "1 set of 1 archive." in alone["joined"].html
 
 
 @pytest.mark.parametrize("hostile", [HOSTILE, "javascript:alert(1)//", "\u202e</script><svg onload=x>", "//b.example/"])

@@ -164,7 +164,9 @@ def replace_words(job: str, dialect: str, words: Words) -> str:
 def _list_of(letter: str, sets: Sequence[JoinedSet]) -> _JoinedList:
     groups = [JoinedGroup("", (JoinedLink(one, one.what),), 1) for one in sets]
     heading = f"Sets under {letter}, in all archives"
-    return _JoinedList(f"{JOINED}/by-name/{letter.lower()}", heading, f"{len(sets)} sets.", _cut(groups, MOST_ROWS))
+    return _JoinedList(
+        f"{JOINED}/by-name/{letter.lower()}", heading, f"{_many(len(sets), 'set')}.", _cut(groups, MOST_ROWS)
+    )
 
 
 def _grouped(pairs: Iterator[tuple[str, JoinedLink]]) -> list[JoinedGroup]:
@@ -220,7 +222,8 @@ def _first(
     to_root: str,
 ) -> WorkingPage:
     count = sum(len(archive.sets) for archive in archives)
-    lead = f"{count} sets of {len(archives)} archives. Each link leads to the set's page on its own site."
+    counted = f"{_many(count, 'set')} of {_many(len(archives), 'archive')}"
+    lead = f"{counted}. Each link leads to the set's page on its own site."
     return _page(
         JOINED,
         "Sets of all archives",
@@ -271,6 +274,10 @@ def _near(pager: Sequence[tuple[str, str]], at: int) -> list[tuple[str, str]]:
 def _label(sheet: Sequence[JoinedGroup]) -> str:
     ends = [group.name or group.links[0].set.title for group in (sheet[0], sheet[-1])]
     return " – ".join(dict.fromkeys(end if len(end) <= 28 else f"{end[:27].rstrip()}…" for end in ends))
+
+
+def _many(count: int, of: str) -> str:
+    return f"{count} {of}{'' if count == 1 else 's'}"
 
 
 def _up(place: str) -> str:
