@@ -60,6 +60,7 @@ class Options(Config):  # type: ignore[no-untyped-call]  # MkDocs leaves __init_
     slash_dates = c.Choice(("", *SLASH_DATES), default="")
     publish_private = c.Type(bool, default=False)
     how_it_works = c.Type(bool, default=True)
+    joined = c.ListOfItems(c.Type(str), default=[])
     theme_overrides = c.Type(bool, default=True)
     cache = c.Type(bool, default=True)
 
@@ -170,6 +171,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
             site_url=written_site_url(config),
             site_name=config.site_name,
             excludes=who_leaves_out(config.plugins),
+            joined=self.config.joined,
         )
 
     def _put_page(self, files: Files, config: MkDocsConfig, placed: Placed, in_navigation: bool) -> None:

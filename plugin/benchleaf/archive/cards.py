@@ -61,13 +61,12 @@ class Card:
     @property
     def initial(self) -> str:
         """The first letter or figure of its name, for where a picture would be."""
-        return next((sign.upper() for sign in self.name if sign.isalnum()), "?")[:1]
+        return initial_of(self.name)
 
     @cached_property
     def letter(self) -> str:
         """The letter it stands under, from A to Z, or ``other``."""
-        plain = unicodedata.normalize("NFKD", self.initial)[:1].upper()
-        return plain if plain and plain in LETTERS else OTHER
+        return letter_of(self.name)
 
     @property
     def decade(self) -> str:
@@ -82,6 +81,17 @@ class Card:
     def day(self) -> str:
         """The last day its record speaks of: ``28 Mar 2026``."""
         return day(self.dated)
+
+
+def initial_of(name: str) -> str:
+    """The first letter or figure of a name."""
+    return next((sign.upper() for sign in name if sign.isalnum()), "?")[:1]
+
+
+def letter_of(name: str) -> str:
+    """The letter that a name stands under, from A to Z, or ``other``."""
+    plain = unicodedata.normalize("NFKD", initial_of(name))[:1].upper()
+    return plain if plain and plain in LETTERS else OTHER
 
 
 def day(iso: str) -> str:

@@ -22,6 +22,7 @@ MOST_CARDS, MOST_WITH_PICTURES, MOST_IN_FULL = 12, 120, 500
 """Up to so many sets stand as cards, as rows with a picture, as lines one and all; above that only the newest."""
 LEAST_TO_FILTER = 6
 BY_NAME, BY_YEAR, NO_YEAR = "by-name", "by-year", "undated"
+JOINED = "joined"
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,9 +110,13 @@ def newest(cards: Iterable[Card]) -> tuple[Card, ...]:
     return tuple(sorted(cards, key=lambda card: card.dated, reverse=True))
 
 
-def reserved(count: int) -> dict[str, str]:
-    """The names below the index that the archive takes for itself where it has so many sets, with what is there."""
+def reserved(count: int, *, joined: bool = False) -> dict[str, str]:
+    """The names below the index that the archive takes for itself where it has so many sets, with what is there.
+
+    ``joined`` says that other archives are joined with it.
+    """
     names = {"index.html": "the index of all sets", FILE: f"the archive's file {FILE}"}
+    names |= {JOINED: "the pages of the joined archives"} if joined else {}
     if count > MOST_CARDS:
         names |= {name: f"the archive's page {name}" for name in _PAGES}
     if count > MOST_IN_FULL:

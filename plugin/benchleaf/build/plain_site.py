@@ -26,6 +26,7 @@ class Surroundings:
     ``project`` is the folder of its configuration, ``docs`` that of its own pages. ``excluded`` and ``drafts`` are the
     patterns of ``exclude_docs`` and ``draft_docs``. ``site_url`` is where it is on the web, ``name`` what it is called,
     ``language`` that of its writers; each is empty where nobody says. ``keep`` says whether pages may be kept.
+    ``joined`` are the files of other archives, counted from ``project``.
     """
 
     project: Path
@@ -36,6 +37,7 @@ class Surroundings:
     name: str = ""
     language: str = ""
     keep: bool = True
+    joined: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -61,6 +63,7 @@ def plain_site(sets: Path, around: Surroundings, choices: Choices, out: Path) ->
         address=_address,
         site_url=around.site_url,
         site_name=around.name,
+        joined=around.joined,
     )
     return site_of(str(sets.absolute()), around.keep, choices, generator, lambda count, whole: None)
 

@@ -10,11 +10,12 @@ from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from enum import IntEnum
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 from urllib.parse import quote
 
 from ..archive import sets_file
 from ..archive.home import Home
+from ..archive.index import JOINED
 from ..archive.same_chassis import with_same_chassis
 from ..archive.stock import InDrawer
 from ..archive.told_apart import with_names_told_apart
@@ -25,12 +26,16 @@ from .all_sets import build_all, build_archive
 from .beside_sets import drawer_of
 from .cache import Cache
 from .found_sets import FoundSets, find_sets
+from .joined_files import other_archives
 from .machine_key import machine_key
 from .own_table import table_problems
 from .paths import in_words, joined
 from .private_files import SiteFile, private_files
 from .taken_names import in_the_index_way, taken_names
 from .whereabouts import SetsFolder, nothing_found, page_in_the_way, sets_folder
+
+if TYPE_CHECKING:
+    from ..archive.other_archives import OtherArchive
 
 _ByName = TypeVar("_ByName")
 
@@ -51,6 +56,7 @@ class Generator:
     the files it means to publish, ``named`` those that its configuration names, ``addresses`` the public ones by where
     they are published. ``levels`` tells how far it lets paths in, ``address`` where the page of a path is published.
     ``site_url`` is where the site is on the web and ``site_name`` what it is called, empty where it does not say.
+    ``joined`` are the files, or folders of files, of other archives, counted from ``project``.
     ``excludes`` names what keeps paths out.
     """
 
@@ -66,6 +72,7 @@ class Generator:
     site_url: str = ""
     site_name: str = ""
     excludes: str = "exclude_docs"
+    joined: Sequence[str] = ()
 
 
 @dataclass(frozen=True)
@@ -137,11 +144,12 @@ def site_of(
         for folder, one in zip(built, placed, strict=True)
         if (other := _other(one.uri, private.uris, generator)) is not None
     ]
-    names = taken_names(sets, built, sum(page.card is not None for page in public))
+    others, of_others = other_archives(generator.joined, generator.project)
+    names = taken_names(sets, built, sum(page.card is not None for page in public), joined=bool(others))
     drawer, not_read = drawer_of(sets)
     index = _index(public, choices, cache, index_uri, names, private.uris, generator, sets.path, drawer)
     warnings = [*_of_found(sets, found, levels, generator), *private.warnings, *(told for _, told in in_the_way)]
-    warnings += [str(told) for told in (*table_problems(sets), *not_read)]
+    warnings += [str(told) for told in (*table_problems(sets), *not_read)] + list(of_others)
     warnings += [told for folder, told in unplaced.items() if levels[folder] >= least] + [*names.values()]
     for page in (*made, *(one.page for one in index if isinstance(one.page, SetPage))):
         warnings += [str(told) for told in (*page.problems, *page.failures)]
@@ -152,7 +160,43 @@ def site_of(
     ]
     home = Home(public, choices, f"{sets.published}/" if sets.published else "", frozenset(names))
     data = _data(public, choices, sets, names, generator)
-    return Site(sets, private.uris | taken, (*placed, *workings, *index), tuple(warnings), tuple(remarks), home, data)
+    beside, scripts = _joined(others, data, choices, index_uri, generator, sets.path, names)
+    beside = [one for one in beside if _other(one.uri, private.uris, generator) is None]
+    index = [_leading_on(one, choices, joined=bool(beside)) for one in index]
+    pages = (*placed, *workings, *index, *beside)
+    return Site(sets, private.uris | taken, pages, tuple(warnings), tuple(remarks), home, (*data, *scripts))
+
+
+def _leading_on(one: Placed, choices: Choices, *, joined: bool) -> Placed:
+    """The index with its way to the joined archives; any other page as it is."""
+    from ..archive.joined import leading_on
+
+    if not isinstance(one.page, SetPage):
+        return one
+    return replace(one, page=replace(one.page, html=leading_on(one.page.html, choices, joined=joined)))
+
+
+def _joined(
+    others: Sequence[OtherArchive],
+    data: Sequence[tuple[str, OutFile]],
+    choices: Choices,
+    uri: str,
+    generator: Generator,
+    source: Path,
+    left_out: Collection[str],
+) -> tuple[list[Placed], tuple[tuple[str, OutFile], ...]]:
+    """The pages across archives, below the index, and the scripts that their search looks through."""
+    if not others or JOINED in left_out:
+        return [], ()
+    from ..archive.joined import joined_pages
+    from ..archive.other_archives import NO_SETS, read_archive
+
+    below, to_root = uri.removesuffix("index.md"), "../" * uri.count("/")
+    text = data[0][1].text if data else None
+    own = read_archive(text.encode(), "") if text else NO_SETS
+    pages, scripts = joined_pages(replace(own, name=generator.site_name or "This archive"), others, choices, to_root)
+    placed = [Placed(f"{below}{one.name}/index.md", one, Level.PUBLIC, str(source)) for one in pages]
+    return placed, tuple((f"{below}{out.path}", out) for out in scripts)
 
 
 def _data(

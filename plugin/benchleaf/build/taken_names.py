@@ -28,12 +28,13 @@ def in_the_index_way(sets: SetsFolder, folders: Collection[Path], pages: Collect
     return found
 
 
-def taken_names(sets: SetsFolder, folders: Collection[Path], count: int) -> Mapping[str, str]:
+def taken_names(sets: SetsFolder, folders: Collection[Path], count: int, *, joined: bool = False) -> Mapping[str, str]:
     """The archive's pages whose place a set, or a folder with sets, has, each with what is told; they are not made.
 
-    ``count`` is the number of sets in the index: few of them need no pages beside it.
+    ``count`` is the number of sets in the index: few of them need no pages beside it. ``joined`` as for
+    ``reserved``.
     """
-    names = {folded(name): (name, what) for name, what in reserved(count).items() if name != INDEX}
+    names = {folded(name): (name, what) for name, what in reserved(count, joined=joined).items() if name != INDEX}
     found: dict[str, str] = {}
     for folder in folders:
         name, what = names.get(folded(sets.name(folder).partition("/")[0]), ("", ""))

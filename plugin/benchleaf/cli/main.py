@@ -18,6 +18,7 @@ from ..record.set_files import MISSING, Refusal
 from ..words import DIALECTS
 from . import add as cli_add
 from . import completion, exporting, ordering, start_from
+from . import fetch as cli_fetch
 from . import marking as cli_marking
 from . import pack as cli_pack
 from . import pages as cli_pages
@@ -103,6 +104,7 @@ def _parser() -> argparse.ArgumentParser:
     start_from.add_to(commands)
     cli_pack.add_to(commands)
     cli_unpack.add_to(commands)
+    cli_fetch.add_to(commands)
     ordering.add_to(commands)
     cli_marking.add_to(commands)
     schema = commands.add_parser("schema", help="JSON Schema (draft 2020-12) of record.yml on stdout")

@@ -127,6 +127,7 @@ def _surroundings(sets: Path, out: Path, *, site: bool) -> tuple[Surroundings, C
         name=str(settings.get("site_name") or ""),
         language=str(spoken),
         keep=options.get("cache") is not False,
+        joined=_paths(options.get("joined")),
     )
     told = {name: _one_of(name, options, known, file) for name, known in _KNOWN.items() if name in options}
     how = options.get("how_it_works") is not False
@@ -140,6 +141,10 @@ _KNOWN: Mapping[str, tuple[str, ...]] = {
     "slash_dates": ("", *SLASH_DATES),
 }
 """The options whose values are words, with what each may be."""
+
+
+def _paths(written: object) -> tuple[str, ...]:
+    return tuple(map(str, written)) if isinstance(written, list) else ()
 
 
 def _one_of(name: str, options: Mapping[str, object], known: tuple[str, ...], file: Path) -> Any:

@@ -19,7 +19,15 @@ _SHEETS = ("ground", "marks", "working", "record", "archive", "phone", "paper")
 def asset_files() -> list[tuple[str, str]]:
     """The style and the scripts, each with its path in the site; sheets and the pad have a style of their own."""
     style = "\n".join(_text(f"{name}.css") for name in _SHEETS)
-    own = ("bench-sheet.css", "cabinet-card.css", "bench-pad.css", "bench-pad.js", "bench-cold.js", "archive.js")
+    own = (
+        "bench-sheet.css",
+        "cabinet-card.css",
+        "bench-pad.css",
+        "bench-pad.js",
+        "bench-cold.js",
+        "archive.js",
+        "joined.js",
+    )
     return [(STYLE, style), *((f"{ASSETS}/{name}", _text(name)) for name in own)]
 
 
