@@ -21,7 +21,12 @@ from sites import REPO, SMALL_RECORD
 HEAD = '<html><head><title>x</title></head><body class="</head>"></body></html>'
 ROOT = "https://club.example/radios/"
 DATED = SMALL_RECORD + "state: finished\nfinished: 2026-03-01\nserial: 998877\nowner: Somebody Private\n"
-PICTURE = {"fallback": "photos/front-480-ab.jpg", "width": 480, "height": 360, "sources": {"webp": [], "jpeg": []}}
+PICTURE = {
+    "fallback": "photos/front-480-ab.jpg",
+    "width": 1600,
+    "height": 1200,
+    "sources": {"webp": [], "jpeg": [["photos/front-480-ab.jpg", 480], ["photos/front-1600-cd.jpg", 1600]]},
+}
 
 
 @cache
@@ -143,7 +148,7 @@ def test_a_set_is_an_article_about_a_product() -> None:
     assert told["headline"] == "Testwell Trial (1950)"
     assert told["url"] == f"{ROOT}sets/trial/"
     assert told["dateModified"] == "2026-03-01"
-    assert told["image"] == f"{ROOT}sets/trial/photos/front-480-ab.jpg"
+    assert told["image"] == f"{ROOT}sets/trial/photos/front-1600-cd.jpg"
     assert told["about"] == {
         "@type": "Product",
         "name": "Testwell Trial",
@@ -160,7 +165,7 @@ def test_a_chapter_is_part_of_its_set_and_carries_its_day() -> None:
     told = data_in(head(site, "sets/trial/heaters/index.md"))
     assert told["isPartOf"] == {"@type": "TechArticle", "name": "Testwell Trial (1950)", "url": f"{ROOT}sets/trial/"}
     assert told["dateModified"] == site.day("sets/trial/heaters/index.md") == "2026-03-01"
-    assert meta(head(site, "sets/trial/heaters/index.md"))["og:image"] == f"{ROOT}sets/trial/photos/front-480-ab.jpg"
+    assert meta(head(site, "sets/trial/heaters/index.md"))["og:image"] == f"{ROOT}sets/trial/photos/front-1600-cd.jpg"
     assert site.day("sets/other/index.md") is site.day("sets/other/heaters/index.md") is None
     assert site.day("sets/index.md") == "2026-03-01"
 
@@ -196,7 +201,7 @@ def test_addresses_name_files_where_the_site_does() -> None:
     told = data_in(head(site, "sets/trial/heaters/index.md"))
     assert told["url"] == f"{ROOT}sets/trial/heaters/index.html"
     assert told["isPartOf"]["url"] == f"{ROOT}sets/trial/index.html"
-    assert meta(head(site, "sets/trial/index.md"))["og:image"] == f"{ROOT}sets/trial/photos/front-480-ab.jpg"
+    assert meta(head(site, "sets/trial/index.md"))["og:image"] == f"{ROOT}sets/trial/photos/front-1600-cd.jpg"
 
 
 def test_a_site_without_an_address_tells_none() -> None:
@@ -214,7 +219,7 @@ def test_the_card_of_a_link_has_the_photo_or_none() -> None:
     with_photo, without = meta(head(site, "sets/trial/index.md")), meta(head(site, "sets/bare/index.md"))
     assert with_photo["og:title"] == with_photo["og:image:alt"] == "Testwell Trial (1950)"
     assert with_photo["og:site_name"] == "A &amp; B"
-    assert (with_photo["og:type"], with_photo["og:image:width"]) == ("article", "480")
+    assert (with_photo["og:type"], with_photo["og:image:width"]) == ("article", "1600")
     assert with_photo["twitter:card"] == "summary_large_image"
     assert (without["twitter:card"], without.get("og:image")) == ("summary", None)
     assert meta(head(site, "sets/index.md"))["og:type"] == "website"

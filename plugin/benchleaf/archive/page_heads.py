@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from html import escape
 from pathlib import PurePosixPath
+from typing import Any
 from urllib.parse import quote, urljoin
 
 from ..pages.set_page import Choices, SetPage, WorkingPage
@@ -77,8 +78,10 @@ class Heads:
             yield "og:url", at
         if picture and record and record.card:
             yield "og:image", picture
-            yield "og:image:width", str(record.card["picture"]["width"])
-            yield "og:image:height", str(record.card["picture"]["height"])
+            whole = record.card["picture"]
+            _, width = _widest(whole)
+            yield "og:image:width", str(width)
+            yield "og:image:height", str(round(whole["height"] * width / whole["width"]))
             yield "og:image:alt", record.title
 
     def _data(self, uri: str, at: str, picture: str) -> Data | None:
@@ -105,7 +108,7 @@ class Heads:
         """The address of the photo at the top of the set; empty without one, and where the site has no address."""
         record, place = self._record(uri), self._record_uri(uri)
         picture = record.card.get("picture") if record and record.card else None
-        return urljoin(self._from(uri, at, place), picture["fallback"]) if at and picture and place else ""
+        return urljoin(self._from(uri, at, place), _widest(picture)[0]) if at and picture and place else ""
 
     def _from(self, uri: str, at: str, other: str | None) -> str:
         """The address of ``other`` on the web, where that of ``uri`` is ``at``."""
@@ -138,3 +141,9 @@ class Heads:
         """The public sets whose records could be read."""
         pages = ((uri, self.pages[uri]) for uri in sorted(self.public))
         return {uri: page for uri, page in pages if isinstance(page, SetPage) and page.folder and page.card}
+
+
+def _widest(picture: Mapping[str, Any]) -> tuple[str, int]:
+    """The widest JPEG of a card's picture, which every reader of heads can show, and its width."""
+    href, width = max(picture["sources"]["jpeg"], key=lambda one: one[1])
+    return str(href), int(width)
