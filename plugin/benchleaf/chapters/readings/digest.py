@@ -102,10 +102,9 @@ def _without_sheet(run: RunFindings, findings: ReadingsFindings, bench: Bench) -
     outside = [one.at.name(bench.words) for one in circuit.outside]
     within = circuit.judged - len(outside)
     named = f", {_names(outside)} {'does' if len(outside) == 1 else 'do'} not" if outside else ""
-    lie = "lies" if within == 1 else "lie"
-    return (
-        f"{run.read} {were} read. By the set’s own circuit {within} of {circuit.judged} {lie} as they should{named}.",
-    )
+    lie = "lies as it should" if within == 1 else "lie as they should"
+    apart = "Grids apart, by" if circuit.grids_read else "By"
+    return (f"{run.read} {were} read. {apart} the set’s own circuit {within} of {circuit.judged} {lie}{named}.",)
 
 
 def _band(findings: ReadingsFindings) -> str:

@@ -126,6 +126,11 @@ class FromTheCircuit:
         return sum(bool(one.verdict) for one in self._without_sheet)
 
     @property
+    def grids_read(self) -> bool:
+        """Whether a grid was read that has a range here and that ``judged`` leaves to the rule of grids."""
+        return any(one.verdict for one in self.places if one.sheet_volts is None and one.at.electrode in CONTROL_GRIDS)
+
+    @property
     def _without_sheet(self) -> Iterator[WorkedOut]:
         grids = CONTROL_GRIDS
         return (one for one in self.places if one.sheet_volts is None and one.at.electrode not in grids)
