@@ -15,6 +15,7 @@ from benchleaf.record.model import Record
 from benchleaf.record.progress import STATES
 from benchleaf.record.untold import untold
 from benchleaf.words import AMERICAN, BRITISH
+from benchleaf.words.decimal_sign import decimals_behind
 from sites import DEMO
 
 LEAST = "maker: Larkfield\nmodel: Minuet 5\n"
@@ -58,6 +59,13 @@ def test_facts_leave_nothing_empty_and_add_up_the_hours() -> None:
     assert found["Bands, IF"] == "MW 540-1620 kHz, 455 kHz"
     assert len(found) <= 9
     assert facts(_record(LEAST), AMERICAN, private=True) == []
+
+
+def test_bands_have_the_decimal_sign_of_the_site_however_they_were_typed() -> None:
+    record = _record(LEAST + "IF: 10,7 MHz\nbands:\n  SW: 5,9-18.1 MHz\n  MW: 515-1620 kHz\n")
+    assert dict(facts(record, AMERICAN, private=False))["Bands, IF"] == "SW 5.9-18.1 MHz, MW 515-1620 kHz, 10.7 MHz"
+    with decimals_behind("comma"):
+        assert "SW 5,9-18,1 MHz, MW 515-1620 kHz, 10,7 MHz" in dict(facts(record, AMERICAN, private=False)).values()
 
 
 def test_the_standfirst_says_who_and_when_or_how_far() -> None:

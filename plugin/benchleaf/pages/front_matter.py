@@ -8,6 +8,7 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from ..chapters.examine import Examined
+from ..report.typed import with_site_decimals
 from ..words import Words
 from ..words.decimal_sign import with_decimal_sign
 
@@ -50,7 +51,7 @@ def lead(record: Record, story: Story | None, words: Words) -> str:
 
 def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str]]:
     """What is listed beside the photo; what was not written is left out."""
-    bands = ", ".join(f"{name} {band.written}" for name, band in record.bands.items())
+    bands = ", ".join(f"{name} {with_site_decimals(str(band.written))}" for name, band in record.bands.items())
     heading = "Bands, IF" if bands and _between(record) else "Bands" if bands else "IF"
     return [
         (name, value)
@@ -97,8 +98,8 @@ def in_words(day: datetime.date) -> str:
 
 
 def _between(record: Record) -> tuple[str, ...]:
-    """The intermediate frequencies as written, that of AM first."""
-    return tuple(each.written for each in (record.IF, record.second_if) if each)
+    """The intermediate frequencies with their digits as written, that of AM first."""
+    return tuple(with_site_decimals(each.written) for each in (record.IF, record.second_if) if each)
 
 
 def _joined(*pieces: str, between: str = ", ") -> str:

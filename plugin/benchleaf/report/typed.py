@@ -26,6 +26,9 @@ _EVERYDAY = re.compile(
 
 _POINT = re.compile(r"(?<=\d)[.,](?=\d)")
 
+_DECIMALS = re.compile(r"(?<=\d)[.,](?=\d{1,2}(?!\d))")
+"""A comma before three digits parts thousands: it stays."""
+
 _UNIT_AS_TYPED = re.compile(r"(?<=\d)\s*(?:u[FHAVW]|[kM]?ohm)\b")
 
 
@@ -39,6 +42,11 @@ def as_printed(text: str) -> str:
 def in_trade_units(text: str) -> str:
     """Words with values among them, each as the trade prints it: ``R10 330 kohm`` is ``R10 330 kΩ``."""
     return _UNIT_AS_TYPED.sub(lambda match: match[0].replace("u", "µ").replace("ohm", "Ω"), text)
+
+
+def with_site_decimals(text: str) -> str:
+    """Words with frequencies among them, each with the sign of the site: ``5,9-18 MHz`` is ``5.9-18 MHz``."""
+    return _DECIMALS.sub(lambda match: with_decimal_sign("."), text)
 
 
 @dataclass(frozen=True, slots=True)
