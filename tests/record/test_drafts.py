@@ -139,7 +139,7 @@ def test_nothing_typed_is_lost(draft: Path) -> None:
     text, look = looked(draft, mended=False)
     record, problems = read_record(text.encode(), "record.yml")
     assert record is not None
-    asked = {problem.line for problem in look.problems} | set(_lines_lost(text, record.lost.sections))
+    asked = {problem.line for problem in look.each} | set(_lines_lost(text, record.lost.sections))
     kept = " ".join([str(as_mapping(record)), *map(str, remarks_of(record, "")), *map(str, problems)]).casefold()
     lines = text.split("\n")
     private = [n for n, line in enumerate(lines, 1) if re.match(r"(serial|owner):", line) or line.startswith("#")]

@@ -11,11 +11,11 @@ import pytest
 import makers
 from benchleaf.circuit.place import place
 from benchleaf.record import read_record
+from benchleaf.record.asked_once import SETTLES, asked_once
 from benchleaf.record.manner import Manner
 from benchleaf.record.mapping import as_mapping
 from benchleaf.record.remarks import Remark, folded, remarks_of
 from benchleaf.record.slips import Slips
-from benchleaf.record.telling import SETTLES
 from benchleaf.tubes import Electrode, electrode
 
 BLOCKS = re.split(r"^### ", (Path(__file__).parent / "habits.txt").read_text(encoding="utf-8"), flags=re.M)[1:]
@@ -130,7 +130,7 @@ def test_what_leaves_two_readings_is_asked(text: str, remedy: str) -> None:
 
 def questions(text: str, site: Manner) -> list[str]:
     _record, problems = read_record(f"{makers.SET}{text}".encode(), makers.FILE, site)
-    return [problem.remedy for problem in problems]
+    return [problem.remedy for problem in asked_once(problems)]
 
 
 @pytest.mark.parametrize("note", ["private - she paid 60 euro", "|\n  Private: he paid cash.\n  Lead resoldered."])

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from ..circuit.names import look_over as look_over_names
 from ..circuit.place import place
 from ..record import read_beside_mistakes, read_record
+from ..record.asked_once import asked_once
 from ..record.day_remarks import day_remarks
 from ..record.encoding import decode
 from ..record.lost import block_of
@@ -48,13 +49,14 @@ class LookedOver:
     """A record's names followed, as far as it could be read, and every problem of reading and of following.
 
     ``references`` are None where nothing could be read, ``unread`` the problems for which a line was left out.
-    ``remarks`` say how what was read was taken.
+    ``remarks`` say how what was read was taken. ``problems`` ask a habit once, ``each`` has it at each of its lines.
     """
 
     references: References | None
     problems: tuple[Problem, ...]
     unread: tuple[Problem, ...]
     remarks: tuple[Remark, ...] = ()
+    each: tuple[Problem, ...] = ()
 
 
 def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = (), site: Manner = AMERICAN_SITE) -> LookedOver:
@@ -65,7 +67,7 @@ def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = (), site: 
     """
     record, unread = read_record(data, file, site)
     if record is None:
-        return LookedOver(None, tuple(unread), tuple(unread))
+        return LookedOver(None, tuple(asked_once(unread)), tuple(unread), (), tuple(unread))
     if table:
         from ..record.own_tubes import read_own_table
 
@@ -75,7 +77,8 @@ def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = (), site: 
     told = {(problem.file, problem.line, problem.column) for problem in unread}
     more = [p for p in dict.fromkeys((*found.problems, *beside)) if (p.file, p.line, p.column) not in told]
     remarks = tuple(sorted((*remarks_of(record, file), *day_remarks(record, file))))
-    return LookedOver(found, tuple(sorted([*unread, *more])[:MOST_TOLD]), tuple(unread), remarks)
+    each = marked(sorted([*unread, *more])[:MOST_TOLD], decode(data, file)[0], file)
+    return LookedOver(found, tuple(asked_once(each)), tuple(unread), remarks, tuple(each))
 
 
 def _beside_mistakes(data: bytes, record: Record, file: str, site: Manner) -> tuple[Problem, ...]:

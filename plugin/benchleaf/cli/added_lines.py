@@ -113,7 +113,7 @@ class AddedLines:
         try:
             for way in ways_in(self.data, self.of.file, addition, into, self.of.site):
                 after = self._looked_over(way.data)
-                new = way.new_among(after.problems, before.problems, self.of.file)
+                new = way.new_among(after.each, before.each, self.of.file)
                 if way.holds and not new:
                     return way, after
                 whole = whole or (way.whole_line if way.extends and not new else "")

@@ -28,7 +28,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     from .partial import without_mistakes
     from .private import marked, misplaced
     from .reader import read_tree
-    from .telling import problems_of, settled_once
+    from .telling import problems_of
 
     text, problems = decode(data, file)
     tree, slips = read_tree(text, file) if text or not problems else (None, [])
@@ -48,7 +48,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
             problems += problems_of(error, tree, file)
         if unfit or marred:
             record = without_mistakes(tree, text, unfit, marred)
-    return record, marked(settled_once(sorted(set(problems))[:MOST_TOLD]), text, file) if problems else []
+    return record, marked(sorted(set(problems))[:MOST_TOLD], text, file) if problems else []
 
 
 def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> Record | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import replace
 from datetime import date
@@ -11,7 +11,7 @@ from typing import Any
 
 from .manner import Manner, tube_name, tube_names
 from .text import Entries, Listing, Text
-from .written_days import UnclearDayError, looks_like_a_date, read_date
+from .written_days import UnclearDayError, looks_like_a_date, order_told, read_date
 
 _LETTERS = re.compile(r"([A-Za-z]{1,3})\s?\d")
 _TUBES = ("tubes", "valves")
@@ -22,12 +22,15 @@ _OF_WORK = frozenset(
     ("came in", "finished", "log", "power-up", "power up", "alignment", "changed tubes", "changed valves", "faults")
 ) | {"readings", "line side", "parts", "changes", "reforming"}
 """Sections whose dates are of the work on the set."""
+_DATED = frozenset({"ordered", "tested", "fitted", "checked", "date"})
+"""Names of a part's own under which a date stands."""
 _FIRST_WORD = re.compile(r"[^\s,;]+")
 
 
 def accustom(tree: Entries, site: Manner) -> None:
     """Give every text of a record's ``tree`` its manner, in place. ``site`` is what the site has settled."""
     sections = {str(key).casefold(): value for key, value in tree.items()}
+    site = _as_record_writes(sections, site)
     days = sorted(_days(sections, site))
     among = (days[0], days[-1]) if days else None
     manner = replace(site, power=str(sections.get("power", "")), days=among, tubes=dict(_tubes(sections)))
@@ -69,20 +72,58 @@ def _give(value: Any, manner: Manner) -> None:
             waiting += node
 
 
+def _as_record_writes(sections: dict[str, Any], site: Manner) -> Manner:
+    """The site's manner with the order of slashed dates that the record's own tell, where it has settled none.
+
+    A day above 12 tells it: ``3/14/26``. Where they tell both, none is.
+    """
+    if site.slash_dates:
+        return site
+    told: dict[str, str] = {}
+    for written in _dates(sections):
+        if order := order_told(written):
+            told.setdefault(order, written)
+    ((order, written),) = told.items() if len(told) == 1 else (("", ""),)
+    return replace(site, slash_dates=order, slash_told=written)
+
+
 def _days(sections: dict[str, Any], site: Manner) -> Iterator[date]:
     """Every day with its year that something of the work on the set is dated with."""
-    waiting = [value for name, value in sections.items() if name in _OF_WORK]
+    for _, begins, _ in _dated(sections):
+        for written in begins:
+            with suppress(UnclearDayError):
+                yield read_date(written, site.slash_dates)
+
+
+def _dates(sections: dict[str, Any]) -> Iterator[str]:
+    """Every date with its year in the sections of the work on the set.
+
+    Of a part's line only what ends an item behind the first: 20/10/10 may be the sections of a can.
+    """
+    for of_part, begins, behind in _dated(sections):
+        yield from behind if of_part else (*begins, *behind)
+
+
+def _dated(sections: dict[str, Any]) -> Iterator[tuple[bool, list[str], list[str]]]:
+    """Of each text of the work on the set: whether it is a part's line, and the dates that it begins with and has."""
+    waiting = [(name in _OF_PARTS, value) for name, value in sections.items() if name in _OF_WORK]
     while waiting:
-        node = waiting.pop()
+        of_part, node = waiting.pop()
         if isinstance(node, Entries):
-            waiting += [*node, *node.values(), *node.empty]
+            waiting += [(of_part, name) for name in (*node, *node.empty)]
+            waiting += [(of_part and name.casefold() not in _DATED, value) for name, value in node.items()]
         elif isinstance(node, Listing):
-            waiting += node
+            waiting += [(of_part, piece) for piece in node]
         elif isinstance(node, Text) and node.strip():
-            for written in dict.fromkeys((re.split("[,;:]", node, maxsplit=1)[0], node.split(maxsplit=1)[0])):
-                if looks_like_a_date(written):
-                    with suppress(UnclearDayError):
-                        yield read_date(written, site.slash_dates)
+            first, *others = re.split("[,;:]", node)
+            begins = (first, node.split(maxsplit=1)[0])
+            ends = [written for item in others if item.strip() for written in (item.strip(), item.split()[-1])]
+            yield of_part, _alone(begins), _alone(ends)
+
+
+def _alone(texts: Iterable[str]) -> list[str]:
+    """Those of the texts that are dates, each once."""
+    return [*filter(looks_like_a_date, dict.fromkeys(texts))]
 
 
 def _tubes(sections: dict[str, Any]) -> Iterator[tuple[str, str]]:

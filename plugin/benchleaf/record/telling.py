@@ -2,21 +2,14 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from pydantic import ValidationError
 
-from .problems import MOST_TOLD, Nearest, Problem, one_of
+from .problems import MOST_TOLD, Nearest, Problem
 from .section import OURS, described
 from .text import NOWHERE, Entries, LineColumn, Listing, Text, line_column_of
-from .written_days import ONE_WAY_ONLY
-
-_IN_M = re.compile(r"“M” (?:does not say which unit it is: write [\d.,]+ megohm or |may stand for a million)")
-SETTLES = "“slash_dates: month first” or “slash_dates: day first” in mkdocs.yml settles them all"
-"""What a site can do about every date that may be two."""
 
 
 def problems_of(error: ValidationError, tree: Entries, file: str) -> list[Problem]:
@@ -39,36 +32,6 @@ def problems_of(error: ValidationError, tree: Entries, file: str) -> list[Proble
             for place, loc, words in told[:MOST_TOLD]
         }
     )
-
-
-def settled_once(problems: Sequence[Problem]) -> list[Problem]:
-    """Problems in which the first date that is read two ways says how a site settles all, and the others are short.
-
-    What ``M`` stands for on a resistor is asked once, with every line that has it.
-    """
-    told: list[Problem] = []
-    first: Problem | None = None
-    for problem in _asked_once(sorted(problems)):
-        if problem.expected != ONE_WAY_ONLY:
-            told.append(problem)
-        elif first is None:
-            first = replace(problem, remedy=f"{problem.remedy}; {SETTLES}")
-            told.append(first)
-        else:
-            told.append(replace(problem, expected=f"as on line {first.line}"))
-    return told
-
-
-def _asked_once(problems: Sequence[Problem]) -> list[Problem]:
-    """The problems, those of a resistor's ``M`` in the first of them."""
-    alike = [problem for problem in problems if _IN_M.match(problem.remedy) and not problem.private]
-    if len(alike) < 2:
-        return list(problems)
-    first, *others = alike
-    lines = [str(line) for line in dict.fromkeys(other.line for other in others) if line != first.line]
-    too = f"; it stands on line{'s' * (len(lines) > 1)} {one_of(lines, 'and')} too" if lines else ""
-    asked = replace(first, remedy=f"{first.remedy}{too or ', and so for the other on this line'}")
-    return [asked if problem is first else problem for problem in problems if problem not in others]
 
 
 def _has_slip(place: LineColumn, told: Iterable[tuple[LineColumn, object, Mapping[str, Any]]]) -> bool:

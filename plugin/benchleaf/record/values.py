@@ -23,7 +23,7 @@ from .section import Section, described, refused
 from .settled import possible, settled
 from .text import LineColumn, Text
 from .unknown import kind_by_unit, noun
-from .written_days import UnclearDayError, lacks_its_year, read_date
+from .written_days import UnclearDayError, lacks_its_year, leaves_its_order_open, read_date
 
 
 class Reads:
@@ -210,6 +210,8 @@ def _read_day(value: Any) -> datetime.date:
     day.place = text.place
     if lacks_its_year(text):
         day.remark = f"{quoted(text)} read as {day.isoformat()}, the only one between the record's other days"
+    elif text.manner.slash_told and leaves_its_order_open(text):
+        day.remark = f"{quoted(text)} read as {text.manner.slash_dates}, as in {quoted(text.manner.slash_told)}"
     return day
 
 

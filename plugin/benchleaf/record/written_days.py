@@ -201,6 +201,26 @@ def _slashed(first: int, second: int, year: int, slash_dates: str, *, year_known
     return _day(year, *orders.pop())
 
 
+def order_told(written: str) -> str:
+    """Which number a date with its year puts first, where only one order makes it a date; empty for any other text."""
+    match = _SLASHED.match(_without_weekday(" ".join(written.split())))
+    if not match or int(match["a"]) == int(match["b"]):
+        return ""
+    first, second = int(match["a"]), int(match["b"])
+    if _MOST_MONTHS < second <= _MOST_DAYS and 1 <= first <= _MOST_MONTHS:
+        return MONTH_FIRST
+    return DAY_FIRST if _MOST_MONTHS < first <= _MOST_DAYS and 1 <= second <= _MOST_MONTHS else ""
+
+
+def leaves_its_order_open(written: str) -> bool:
+    """Whether a text is a date of which either number may be the month."""
+    try:
+        read_date(written)
+    except UnclearDayError as question:
+        return question.expected == ONE_WAY_ONLY
+    return False
+
+
 def _day(year: int, month: int, day: int) -> datetime.date:
     try:
         return datetime.date(year + 2000 if year < 100 else year, month, day)
