@@ -84,6 +84,15 @@ MEANT = [
     ("EF80", "cathode", "k", (1, 3)),
     ("50C5", "pin 7", "a", (7,)),
     ("50C5", "heater", "h", (3, 4)),
+    ("EL84", "Va", "a", (7,)),
+    ("EL84", "Vk", "k", (3,)),
+    ("EL84", "Ec2", "g2", (9,)),
+    ("EL84", "Eb", "a", (7,)),
+    ("EL84", "Esg", "g2", (9,)),
+    ("ECH81", "Ua T", "at", (8,)),
+    ("ECH81", "VaT", "at", (8,)),
+    ("ECH81", "Va H", "a", (6,)),
+    ("ECH81", "g2 g4", "g2+g4", (1,)),
 ]
 
 
@@ -96,6 +105,8 @@ def test_word_leads_to_its_pins(type_: str, written: str, key: str, pins: tuple[
     ("type_", "written", "nearest"),
     [
         ("12AX7", "plate", ("plate 1", "plate 2")),
+        ("EM34", "anode", ("plate 1", "plate 2")),
+        ("ECC85", "Vg", ("grid 1", "grid 2")),
         ("12AV6", "diode plate", ("diode plate 1", "diode plate 2")),
         ("25Z5", "cathode", ("cathode 1", "cathode 2")),
         ("CBL1", "diode plate", ("diode plate 1", "diode plate 2")),

@@ -143,3 +143,9 @@ def one_of(words: Iterable[str], joint: str = "or") -> str:
     """A list of choices as a person says it: ``a, b or c``."""
     listed = list(words)
     return f"{', '.join(listed[:-1])} {joint} {listed[-1]}" if len(listed) > 1 else "".join(listed)
+
+
+def a_type(name: str) -> str:
+    """A tube type with its article, as it is spoken: a UCH42, an EM34, an 8BQ5."""
+    spoken_with_a_vowel = bool(re.match(r"[AEFHILMNORSX]|8|1[18]\D", name, re.I))
+    return f"{'an' if spoken_with_a_vowel else 'a'} {name}"

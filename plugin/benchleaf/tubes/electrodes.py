@@ -24,9 +24,11 @@ _SAME_WORD = {"anode": "plate", "anodes": "plates", "oscillator": "osc", "no": "
 }  # fmt: skip
 """British and German for American; of the German what stands on sheets from there."""
 _SEPARATORS = re.compile(r"[\s_.#-]+(?=\w)|[\s.]+$")
-_SPACED_KEY = re.compile(r"\b([agkdp]) (?=\d$)")
-_OF_VOLTAGE = re.compile(r"\bu(?=[agkp](?:\d|t|h|p|\b))")
-"""The letter of a voltage before its electrode: Ua, Ug2, Uk."""
+_SPACED_KEY = re.compile(r"\b([agkdp]) (?=(?:\d|[th])$)")
+_OF_VOLTAGE = re.compile(r"\b(?:[uv](?=[agkp](?:\d|t|h|p|\b))|e(?=(?:p|s?g\d?|k)\b))")
+"""The letter of a voltage before its electrode: Ua, Vg2, Ek."""
+_BY_THE_CIRCUIT = ((re.compile(r"\beb\b"), "plate"), (re.compile(r"\bec(?=\d?\b)"), "g"))
+"""American letter symbols say which supply an electrode is on: Eb is the plate's voltage, Ec2 that of grid 2."""
 _JOINED_GRIDS = re.compile(r"\bg(\d) ?[+/&]? ?g?(\d)\b(?! ?\d)")
 _SHORT_SECTION = {
     "hex": "hexode",
@@ -111,7 +113,10 @@ def _rows_for(role: str | None, direct: bool) -> tuple[CsvRow, ...]:
 
 def _normal(written: str) -> str:
     """Lower case, one space between words, US words for British ones: `Anode No. 2` is `plate 2`."""
-    text = _NUMBERED.sub(r"\1 \2", _SEPARATORS.sub(" ", _OF_VOLTAGE.sub("", written.lower())))
+    lower = _OF_VOLTAGE.sub("", written.lower())
+    for symbol, meant in _BY_THE_CIRCUIT:
+        lower = symbol.sub(meant, lower)
+    text = _NUMBERED.sub(r"\1 \2", _SEPARATORS.sub(" ", lower))
     text = _ROMAN.sub(lambda found: f"{found[1]} {len(found[2])}", text)
     spelt = (_SAME_WORD.get(word, _SHORT_SECTION.get(word, word)) for word in text.split())
     words = _BARE_ELECTRODE.sub(lambda one: _LETTER_WORDS[one[1]], " ".join(word for word in spelt if word))
@@ -137,6 +142,17 @@ def _keys_by_word(role: str | None, direct: bool) -> Mapping[str, tuple[str, ...
 def _pins_of(tube: Tube, key: str) -> tuple[Pin, ...]:
     """The pins a short key is on; `a1&a2` asks for both, `g2+g4` for grids that are joined inside the bulb."""
     return tuple(row.pin for row in tube.pin_rows if any(_same(one, row.electrode) for one in key.split("&")))
+
+
+def _joined_pins(tube: Tube, key: str) -> tuple[Pin, ...]:
+    """The pins that all of these electrodes are on: `g2 g4`."""
+    return tuple(row.pin for row in tube.pin_rows if set(parts_of(key)) <= set(parts_of(row.electrode)))
+
+
+def _numbered(tube: Tube, key: str) -> list[str]:
+    """The electrodes of one kind that a tube has several of: `a1` and `a2` for `a`."""
+    of_kind = re.compile(rf"{re.escape(key)}\d")
+    return sorted({part for row in tube.pin_rows for part in parts_of(row.electrode) if of_kind.fullmatch(part)})
 
 
 def _has_its_pin(tube: Tube, key: str) -> bool:
@@ -168,8 +184,10 @@ def electrode(tube: Tube, written: str) -> Electrode | ElectrodeQuestion:
     if not tube.pin_rows:
         return _without_pins(tube, written, normal, keys)
     found = {key: pins for key in keys if (pins := _pins_of(tube, key))}
-    if not found and (pins := _pins_of(tube, normal.replace(" ", "+"))):
-        return Electrode(normal.replace(" ", "+"), pins)
+    if not found and (pins := _joined_pins(tube, joined := normal.replace(" ", "+"))):
+        return Electrode(joined, pins)
+    if not found and len(numbered := [one for key in keys or (normal,) for one in _numbered(tube, key)]) > 1:
+        return _several(tube, written, numbered)
     if not found:
         return _question(tube, written, normal)
     if len(found) > 1 and len(set(found.values())) > 1:

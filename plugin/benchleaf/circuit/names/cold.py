@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ...record.line_values import PART_NAME
 from ...record.place_words import THINGS, folded
-from ...record.problems import Nearest, quoted
+from ...record.problems import Nearest, a_type, quoted
 from ...record.slips import near
 from ...record.spelling import one_slip
 from ..cold_subjects import subject_of
@@ -37,7 +37,7 @@ def look_over(circuit: Circuit, slips: Slips) -> None:
             at = reading.of.cut(start, start + len(word))
             slips.add(at, "before power", quoted(word), POSITION, near(word, record.tubes))
         elif (unknown := _unknown_electrode(str(reading.of), circuit)) is not None:
-            expected = f"an electrode of a {circuit.tubes[unknown.tube].type}"
+            expected = f"an electrode of {a_type(circuit.tubes[unknown.tube].type)}"
             question = circuit.places.question(unknown.tube, unknown.word)
             remedy = f"did you mean {quoted(question.nearest[0])}?" if question and question.nearest else ""
             slips.add(reading.of, "before power", quoted(unknown.word), expected, remedy)

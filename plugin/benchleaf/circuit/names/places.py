@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ...record.place_words import THINGS, folded
-from ...record.problems import Nearest, one_of, quoted
+from ...record.problems import Nearest, a_type, one_of, quoted
 from ...record.slips import Slips, near
 from ..elements import across_places
 from ..places import Place, Places, is_electrode_word, is_known_name, pin_of
@@ -115,8 +115,8 @@ def _electrode(position: str, word: str, at: Text, field: str, named: _Named) ->
     several = found.reason == "several"
     near = found.nearest if several else found.nearest[:1]
     remedy = f"did you mean {one_of(map(quoted, near))}?" if near else ""
-    what = f"{quoted(word)}, which a {tube.type} has more than one of" if several else quoted(word)
-    named.slips.add(at, field, what, f"an electrode of a {tube.type}: {offered}", remedy)
+    what = f"{quoted(word)}, which {a_type(tube.type)} has more than one of" if several else quoted(word)
+    named.slips.add(at, field, what, f"an electrode of {a_type(tube.type)}: {offered}", remedy)
     return False
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...record.problems import quoted
+from ...record.problems import a_type, quoted
 from ...record.quantities import Quantity
 from ...record.saved_table import SpreadsheetCell
 from ...record.sections.readings import is_published
@@ -94,7 +94,7 @@ def _electrode(tube: Tube | None, point: Reading, where: str) -> Iterator[Found]
     found = electrode(tube, str(point.at))
     if isinstance(found, ElectrodeQuestion):
         remedy = f"did you mean {quoted(found.nearest[0])}?" if found.nearest else ""
-        yield point.at, where, quoted(point.at), f"an electrode of a {tube.type}", remedy
+        yield point.at, where, quoted(point.at), f"an electrode of {a_type(tube.type)}", remedy
 
 
 def _size(value: Quantity, at: object, where: str, usual: float | None) -> Iterator[Found]:
