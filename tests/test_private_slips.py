@@ -165,3 +165,23 @@ def test_what_follows_a_word_of_the_trade_is_not_taken_for_private(above: str) -
     assert [problem.private for problem in marked(read_record(text.encode(), "record.yml")[1], text, "record.yml")] == [
         False
     ]
+
+
+@pytest.mark.parametrize(
+    ("speaking", "told"),
+    [
+        ("papers:\n  schema: a sheet from the owner, coffee over the tone network\n", "parts.F1: found “2 A”"),
+        ("owner: Anna Ampsel\nserial: 40 417\n", "parts.F1: found “2 A”"),
+        ("changes:\n  - what the owner {secret}\n", "on a line that may be private"),
+    ],
+)
+def test_a_line_that_cannot_be_read_costs_the_set_only_where_it_may_tear_a_private_one(
+    speaking: str, told: str, tmp_path: Path
+) -> None:
+    """“one” of “delete one of them” stands in “tone”, and an owner who is spoken of is no private line."""
+    parts = "parts:\n  F1: 0.4 A, was 2 A, now 0.4 A\n  R1: 150 ohm\n"
+    page = _page(f"{BEFORE}{speaking.format(secret=SECRETS[0])}{parts}", tmp_path)
+    assert any(told in str(problem) for problem in page.problems)
+    assert page.card is not None
+    assert "R1" in page.html
+    assert shown(page.html, SECRETS) == []

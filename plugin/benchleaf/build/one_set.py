@@ -123,6 +123,7 @@ def _examination(
 ) -> Examination:
     """Read, look up and examine. Photos are made ready only where there is a ``cache`` to put them in."""
     from ..chapters.examine import examine
+    from ..record.encoding import decode
     from .follow import look_over
 
     looked = look_over(data, folder, file, table, choices.manner)
@@ -130,7 +131,7 @@ def _examination(
     if found is None:
         return Examination(None, looked.problems)
     record = found.circuit.record
-    if looked.unread and not may_be_shown(record, looked.unread):
+    if looked.unread and not may_be_shown(record, looked.unread, decode(data, file)[0]):
         return Examination(None, told_of(looked.problems, data, file))
     if record.lost.may_reach_a_hand:
         found = replace(found, circuit=replace(found.circuit, record=record.model_copy(update={"line_side": None})))
@@ -159,11 +160,15 @@ def told_of(problems: Iterable[Problem], data: bytes, file: str) -> tuple[Proble
     return tuple(marked(problems, decode(data, file)[0], file))
 
 
-def may_be_shown(record: Record, unread: Iterable[Problem]) -> bool:
-    """Whether what could be read of a record has a page: it is known whose it is, and nothing private was mistyped."""
-    from ..record.partial import UNKNOWN
+def may_be_shown(record: Record, unread: Iterable[Problem], text: str) -> bool:
+    """Whether what could be read of a record has a page: it is known whose it is, and nothing private was mistyped.
 
-    return UNKNOWN not in (record.maker, record.model) and not any(problem.private for problem in unread)
+    ``text`` is what its file holds.
+    """
+    from ..record.partial import UNKNOWN
+    from ..record.private import withhold
+
+    return UNKNOWN not in (record.maker, record.model) and not withhold(unread, text)
 
 
 def _relative(path: Path, folder: Path) -> str:

@@ -7,7 +7,7 @@ Where it cannot be known, a line counts as private.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
 from functools import cache, lru_cache
@@ -20,6 +20,7 @@ from .text import Entries, Listing, Text
 _WORD = re.compile(r"\w+")
 _NAMED = re.compile(r" *(?:- +)*[\"']?(?P<name>[^\s:#\"'\[\]{}](?:[^:#\"'\[\]{}]|'(?=s\b))*?)[\"']? *:(?:\s|$)")
 _OF_SOMEBODY = re.compile(r"['’]s$")
+_BEFORE_A_SIGN = re.compile(r"\b(\w++)(?:['’]s)?(?: +(?:no\.?|number|name))?[\"'}\]]* *+[:;=]")
 _PARTS = re.compile(r"[,{}\[\]]")
 _QUOTED = re.compile(r"“(.*)”", re.S)
 _PAIRS = {"{": "}", "[": "]"}
@@ -121,6 +122,20 @@ def marked(problems: Iterable[Problem], text: str, file: str) -> list[Problem]:
     return [replace(p, private=True) if p.file == file and hidden.touched_by(p) else p for p in listed]
 
 
+def withhold(problems: Iterable[Problem], text: str) -> bool:
+    """Whether a problem of a file that holds ``text`` may have torn a private line, so that nothing of it is shown.
+
+    A line that only speaks of a private name in its midst, ``a sheet from the owner``, has none to tear: it is left out
+    alone.
+    """
+    private = [problem for problem in problems if problem.private]
+    if not private:
+        return False
+    names, lines = Names.of_a_record(), text.split("\n")
+    speaking = frozenset(_private_lines(lines, names)) - frozenset(_private_lines(lines, names, _names_private))
+    return any(problem.line not in speaking for problem in private)
+
+
 def remarks_in_public(remarks: Iterable[Remark], text: str) -> Iterator[Remark]:
     """Remarks on a file that holds ``text``: of one on a line with a private name in it, no more than its place.
 
@@ -167,18 +182,18 @@ def _inner(tree: Entries, names: Names) -> Iterator[tuple[Text, str]]:
 
 @dataclass(frozen=True)
 class _Hidden:
-    """The private lines of a file by number (from 1), and their words."""
+    """The private lines of a file by number (from 1), as they are, and their words."""
 
     names: Names
     lines: frozenset[int]
     texts: frozenset[str]
-    words: str
+    words: frozenset[str]
 
     @classmethod
     def of(cls, lines: Sequence[str], names: Names) -> _Hidden:
         numbers = frozenset(_private_lines(lines, names))
-        texts = [_flat(lines[number - 1]) for number in sorted(numbers)]
-        return cls(names, numbers, frozenset(t for t in texts if t), "\n".join(texts))
+        texts = frozenset(text for number in numbers if (text := _flat(lines[number - 1])))
+        return cls(names, numbers, texts, frozenset(word for text in texts for word in _WORD.findall(text)))
 
     def touched_by(self, problem: Problem) -> bool:
         """True where a problem stands on a private line, or quotes what may be a part of one."""
@@ -191,20 +206,27 @@ class _Hidden:
         flat = _flat(piece.replace("…", " "))
         if flat in self.texts or any(word in self.names.private for word in _WORD.findall(flat)):
             return True
-        words = (word for word in _WORD.findall(flat) if len(word) > 2 and word not in _OF_NO_ONE)
-        return any(word in self.words for word in words)
+        words = [word for word in _WORD.findall(flat) if len(word) > 2 and not self._is_everybodys(word)]
+        return any(theirs.startswith(word) for word in words for theirs in self.words)
+
+    def _is_everybodys(self, word: str) -> bool:
+        """Whether a word tells of nobody: one of the trade, or of any sentence."""
+        return word in _OF_NO_ONE or word in self.names.words or word in _EVERYDAY
 
 
 def _flat(text: str) -> str:
     return " ".join(text.split()).casefold()
 
 
-def _private_lines(lines: Sequence[str], names: Names) -> Iterator[int]:
+def _private_lines(
+    lines: Sequence[str], names: Names, looks: Callable[[str, Names], bool] | None = None
+) -> Iterator[int]:
     """Each line that looks like a private one, and those that may continue it, up to the next known name."""
+    looks = looks or _looks_private
     depth = until = -1
     for index, line in enumerate(lines):
         indent = len(line) - len(line.lstrip(" "))
-        if _looks_private(line, names):
+        if looks(line, names):
             depth = indent if depth < 0 else min(indent, depth)
             until = max(until, _closed_at(lines, index))
         elif depth >= 0 and index > until and indent <= depth and line.strip() and _begins_known(line, names):
@@ -215,8 +237,15 @@ def _private_lines(lines: Sequence[str], names: Names) -> Iterator[int]:
 
 def _looks_private(line: str, names: Names) -> bool:
     """True for a line with a private name anywhere in it, or one mistyped where a name may stand."""
+    return _has_private_name(line, names) or _names_private(line, names)
+
+
+def _names_private(line: str, names: Names) -> bool:
+    """True for a line with a private name, or one mistyped, where a name may stand."""
     words = _WORD.findall(line.casefold())
-    if _has_private_name(line, names):
+    if any(_is_private_word(word, names) for word in words[:1]) or any(
+        _is_private_word(word, names) for word in _BEFORE_A_SIGN.findall(line.casefold())
+    ):
         return True
     if _begins_exactly_known(line, names):
         words = []
@@ -233,7 +262,11 @@ def _in_one(words: Sequence[str], names: Names) -> str:
 
 
 def _has_private_name(line: str, names: Names) -> bool:
-    return any(word in names.private or word in _ALSO_PRIVATE for word in _WORD.findall(line.casefold()))
+    return any(_is_private_word(word, names) for word in _WORD.findall(line.casefold()))
+
+
+def _is_private_word(word: str, names: Names) -> bool:
+    return word in names.private or word in _ALSO_PRIVATE
 
 
 def _begins_exactly_known(line: str, names: Names) -> bool:
