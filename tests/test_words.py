@@ -63,6 +63,7 @@ def test_a_message_is_told_in_the_dialect_and_quotes_as_it_did() -> None:
     [
         ("HT1", "B+1", "HT1"),
         ("B+", "B+", "HT+"),
+        ("HT FM", "B+ FM", "HT FM"),
         ("HT-", "B-", "HT−"),
         ("live", "hot", "live"),
         ("hot lead", "hot lead", "live lead"),

@@ -98,6 +98,12 @@ def test_a_tube_that_was_exchanged_is_told_with_its_emission() -> None:
     assert "V4 (61 % emission)" in makers.plain(makers.digest("faults", text).brief.wrong[0].text)
 
 
+@pytest.mark.parametrize(("found", "told"), [("R13 open", "Dead: R13 open."), ("no heaters", "Dead: R13; no heaters.")])
+def test_a_cause_that_the_finding_begins_with_is_named_once(found: str, told: str) -> None:
+    of = f"parts:\n  R13: was 1 kohm, now 1 kohm\nfaults:\n  - complaint: dead\n    found: {found}\n    cause: R13\n"
+    assert makers.plain(makers.digest("faults", of).brief.wrong[0].text) == told
+
+
 def test_a_fault_too_long_for_its_line_is_told_step_by_step_too() -> None:
     long = LEAKY.replace("cure: replaced", f"cure: {'one thing and another ' * 8}").replace("155 ohm", "5 kohm " * 9)
     made = makers.digest("faults", long)

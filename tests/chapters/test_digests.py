@@ -121,6 +121,12 @@ def test_an_exchanged_tube_has_its_emission_at_the_top_and_in_small_print() -> N
     assert makers.plain(text_of(digest.small)) == "V4 exchanged: 50C5 at 61 % emission, now 50C5 at 102 % emission."
 
 
+def test_why_a_tube_was_exchanged_is_said_of_the_old_one() -> None:
+    of = "tubes: {V6: EM80}\nchanged tubes:\n  V6: was EM80 at 15 % emission, now EM80, why too dim to see\n"
+    small = makers.digest("line_up", of).small
+    assert makers.plain(text_of(small)) == "V6 exchanged: EM80 at 15 % emission (too dim to see), now EM80."
+
+
 def test_of_a_long_line_up_twelve_rows_are_told_and_the_rest_counted() -> None:
     digest = makers.digest("line_up", "tubes:\n" + "".join(f"  V{n}: 6K7\n" for n in range(1, 16)))
     assert digest.table is not None

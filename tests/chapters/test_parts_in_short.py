@@ -93,6 +93,8 @@ def test_kept_parts_are_one_paragraph_what_is_off_first_and_what_was_not_measure
     assert [part.verdict for part in digest.after if isinstance(part, Judged)] == [Verdict.FAULT]
     assert text_of(digest.conclusion) == "Of 5 parts in the record 1 was replaced and 3 kept; 1 still waits: 1 to do."
     assert [line.text for line in digest.brief.done] == ["1 part replaced, 3 kept."]
+    added = makers.digest("parts", HEAD + CHANGED + "  R50: was none, now 82 ohm 5 W\n").brief.done
+    assert [line.text for line in added] == ["1 part replaced, 1 added, 3 kept."]
 
 
 def test_kept_within_tolerance_is_said_only_where_all_were_measured_so() -> None:

@@ -67,6 +67,11 @@ def test_tubes_go_down_and_electrodes_across_with_the_rails_last() -> None:
     assert cells(made)["Rails"] == ["B+1 109 ; 118 −8 %"]
 
 
+def test_two_plates_of_a_tube_are_told_apart() -> None:
+    made = short("  now: {V1: {plate 1: 184, plate 2: 166}}\n", "tubes: {V1: ECC85}\n")
+    assert cells(made)["V1 ECC85"] == ["plate 1 184; plate 2 166"]
+
+
 def test_what_an_earlier_list_found_off_stands_hollow_in_the_cell() -> None:
     made = short(SHEET + FOUND + NOW)
     cathode, grid, *_ = cells(made)["V4 50C5"]

@@ -148,8 +148,8 @@ def test_a_small_bypass_at_a_rail_is_no_filter_capacitor() -> None:
 
 def test_what_a_switch_takes_off_the_supply_draws_nothing_there() -> None:
     of, _ = _closed(FM)
-    assert {place.name() for place in switched_off(of, FM)} == {"HT AM"}
-    assert {place.name() for place in switched_off(of, MW)} == {"HT FM"}
+    assert {place.name() for place in switched_off(of, FM)} == {"B+ AM"}
+    assert {place.name() for place in switched_off(of, MW)} == {"B+ FM"}
     fm, mw = _currents(FM), _currents(MW)
     assert fm["V1 triode 1"] > 5
     assert mw["V1 triode 1"] < 0.2

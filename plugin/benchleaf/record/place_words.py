@@ -15,6 +15,8 @@ _B_PLUS_NAME = re.compile(
     r"|(?:b|h\.?t\.?)\s?(?P<before>\d{1,2})\s?\+"
 )
 _RAIL = re.compile(r"B\+\d*")
+_NAMED_RAIL = re.compile(r"(?:b ?\+|h\.?t\.?(?: ?\+)?) (am|fm|rf|if|af|lw|mw|sw)")
+"""A rail told apart by what it feeds: ``HT FM``, ``B+ AM``."""
 _HOT = re.compile(r"(?:hot|live)( (?:lead|side))?")
 _SOCKET = re.compile(r"(aerial|antenna|earth|ground|speaker|pick-?up|phono)\s+(?:socket|terminal|post)(.*)")
 _SOCKET_OF = {"antenna": "aerial", "ground": "earth", "phono": "pick-up", "pickup": "pick-up"}
@@ -71,6 +73,8 @@ class NamedPoint:
         if self.kind == B_PLUS and _RAIL.fullmatch(self.key):
             number = self.key.removeprefix(B_PLUS)
             return words.rail.format(number) if number else words.b_plus
+        if self.kind == B_PLUS and (named := _NAMED_RAIL.fullmatch(self.key)):
+            return words.rail.format(f" {named[1].upper()}")
         if self.key == LINE:
             return f"{words.hot}{lead}" if (lead := self._lead()) is not None else words.line
         of = {"aerial": words.aerial, "earth": words.earth}.get(self.key.partition(" ")[0])
@@ -97,6 +101,8 @@ def read_rail(written: str) -> NamedPoint:
     if match := _B_PLUS_NAME.fullmatch(name):
         number = match["before"] or match["after"] or ""
         return NamedPoint(B_PLUS, f"{B_PLUS}{number}", " ".join(written.split()), known=True)
+    if match := _NAMED_RAIL.fullmatch(name):
+        return NamedPoint(B_PLUS, f"{B_PLUS.lower()} {match[1]}", " ".join(written.split()), known=True)
     if match := _SOCKET.fullmatch(name):
         first = _SOCKET_OF.get(match[1], match[1])
         return NamedPoint(SOCKET, f"{first} socket{match[2]}", " ".join(written.split()), known=True)

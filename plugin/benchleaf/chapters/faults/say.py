@@ -50,6 +50,7 @@ def _sentence(trail: Trail, *, evidence: bool, found: bool, cure: Phrase) -> Phr
     head = _head(trail)
     after: list[Phrase] = [_with_evidence(trail) if evidence else _said(trail, "cause")] if trail.step("cause") else []
     if found and trail.step("found") and trail.step("complaint"):
+        after = [] if _begins_with_cause(trail) and not (evidence and trail.evidence) else after
         with_it = evidence and not trail.step("cause")
         after.append(_with_evidence(trail) if with_it else _said(trail, "found"))
     told: list[PhrasePart] = [*head]
@@ -59,6 +60,12 @@ def _sentence(trail: Trail, *, evidence: bool, found: bool, cure: Phrase) -> Phr
     if cure:
         told += [" ", *capitalised(cure), "."]
     return capitalised(tuple(part for part in told if part))
+
+
+def _begins_with_cause(trail: Trail) -> bool:
+    """Whether the cause is a name alone and what was found begins with it: ``R13`` and ``R13 open, a car lamp …``."""
+    cause, found = _said(trail, "cause"), _said(trail, "found")
+    return len(cause) == 1 and isinstance(cause[0], Link) and cause[0] == found[0]
 
 
 def _head(trail: Trail) -> Phrase:

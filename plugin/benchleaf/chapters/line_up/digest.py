@@ -68,11 +68,13 @@ def _job(place: TubePosition) -> Phrase:
 
 
 def _exchanged(exchange: Exchange) -> Phrase:
-    """``V4 exchanged 2026-03-03: 50C5 at 61 % emission, now 50C5 at 102 %.``"""
+    """``V4 exchanged 2026-03-03: 50C5 at 61 % emission (crackled), now 50C5 at 102 %.``; why is said of the old one."""
     said: list[PhrasePart] = [f"{exchange.tube} exchanged{f' {exchange.date}' if exchange.date else ''}"]
-    sides = [(*word, *_side(side)) for word, side in (((), exchange.was), (("now ",), exchange.now)) if side]
+    why: Phrase = (f" ({exchange.why})",) if exchange.why else ()
+    sides: list[Phrase] = [(*_side(exchange.was), *why)] if exchange.was else []
+    sides += [("now ", *_side(exchange.now))] if exchange.now else []
     said += [": ", *listed(sides)] if sides else []
-    said += [f" ({exchange.why})"] if exchange.why else []
+    said += () if exchange.was else why
     for remark in exchange.remarks:
         said += ["; ", Judged(Verdict.WATCH, (remark,))]
     return (*said, ".")

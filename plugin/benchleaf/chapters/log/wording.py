@@ -117,10 +117,12 @@ def _cured(trail: Trail) -> Phrase:
 def _exchange(each: Exchange, *, named: bool) -> Phrase:
     told: list[PhrasePart] = [Link(each.tube, tube_anchor(each.tube)), ": "] if named else []
     same = each.was is not None and each.now is not None and each.was.type == each.now.type
-    told += _side(each.was, "") if each.was else []
+    why: list[PhrasePart] = [", ", *as_prose(each.why)] if each.why else []
+    told += [*_side(each.was, ""), *why] if each.was else []
     if each.now:
-        told += [", now " if each.was else "now ", *_side(each.now, each.now.type if same else "")]
-    told += [", ", *as_prose(each.why)] if each.why else []
+        after = "" if each.was is None else "; " if why else ", "
+        told += [f"{after}now ", *_side(each.now, each.now.type if same else "")]
+    told += () if each.was else why
     told += ["; ", Note(each.note)] if each.note else []
     return tuple(told)
 

@@ -98,13 +98,13 @@ def _joined(words: Iterable[str]) -> str:
 def _done(findings: PartsFindings) -> Iterator[Sentence]:
     """One line for the top of the record; none where no part was touched."""
     states = dict(findings.progress.by_state)
-    changed = sum(states.get(state, 0) for state in _CHANGED)
     restuffed = [part.name for part in findings.values() if part.state == "restuffed"]
-    if not changed and not restuffed:
+    said = [f"{states[state]} {state}" for state in _CHANGED if state in states]
+    if not said and not restuffed:
         return
-    said = [f"{changed} part{'' if changed == 1 else 's'} replaced"] if changed else []
-    said += [f"{_joined(restuffed)} restuffed"] if len(restuffed) in (1, 2) else []
-    said += [f"{len(restuffed)} parts restuffed"] if len(restuffed) > 2 else []
+    said[:1] = [first.replace(" ", f" part{'' if first.startswith('1 ') else 's'} ", 1) for first in said[:1]]
+    said[1:1] = [f"{_joined(restuffed)} restuffed"] if len(restuffed) in (1, 2) else []
+    said[1:1] = [f"{len(restuffed)} parts restuffed"] if len(restuffed) > 2 else []
     said += [f"{states['kept']} kept"] if "kept" in states else []
     yield Sentence(Verdict.PLAIN, f"{', '.join(said)}.", FULL_TABLE)
 

@@ -38,8 +38,9 @@ def body_end_dot(colours: Sequence[str], words: str) -> str:
         f'<rect x="{width - 46}" y="4" width="34" height="24" fill="{ends[0].paint}" {_LINE}/>'
         f'<circle cx="180" cy="16" r="6" fill="{dot.paint}" {_LINE}/>'
     )
-    labels = ((29, other.name), (100, f"body {first.name}"), (180, f"dot {dot.name}"), (width - 29, f"end {end.name}"))
+    labels = ((29, other.name), (100, f"body {first.name}"), (180, f"dot {dot.name}"))
     drawn += "".join(_word(x, text) for x, text in labels if text != NONE)
+    drawn += _word(width - 1, f"end {end.name}", anchor="end")
     return _svg(width, 48, words, drawn)
 
 
@@ -56,8 +57,8 @@ def mica_dots(colours: Sequence[str], words: str) -> str:
     return _svg(width, 82, words, drawn)
 
 
-def _word(x: float, text: str, y: float = 42) -> str:
-    return f'<text x="{x:g}" y="{y:g}" text-anchor="middle" font-size="11" fill="currentColor">{escape(text)}</text>'
+def _word(x: float, text: str, y: float = 42, anchor: str = "middle") -> str:
+    return f'<text x="{x:g}" y="{y:g}" text-anchor="{anchor}" font-size="11" fill="currentColor">{escape(text)}</text>'
 
 
 def _svg(width: float, height: float, words: str, drawn: str) -> str:

@@ -39,6 +39,9 @@ if TYPE_CHECKING:
     from ..parts.findings import PartsFindings
 
 
+_READ_AT = re.compile(r"(?<![\w.])(?P<at>(?:B ?\+|H\.?T\.?(?: ?\+)?) ?\d{0,2}(?: [A-Z]{2,})?)\s+(?=[+−-]?\d)", re.I)
+"""A rail with what was read at it."""
+
 NEAR_NOMINAL = 0.15
 """How far from the nominal line a reading is still one of it. Common practice, no source."""
 
@@ -96,14 +99,14 @@ def si(quantity: Quantity | None) -> float | None:
     return quantity.si if quantity else None
 
 
-def _step(step: PowerUpStep, curve: LineCurve | None, lamp: LampInSeries | None) -> RaisedStep:
+def _step(step: PowerUpStep, curve: LineCurve | None, lamp: LampInSeries | None, bench: Bench) -> RaisedStep:
     expected, set_volts = _expected(si(step.line), curve, lamp)
     warm = curve.share_at(set_volts if lamp is not None else si(step.line)) if curve else None
     return RaisedStep(
         line_volts=si(step.line),
         line_amps=si(step.amps),
         after_seconds=si(step.after),
-        read=str(step.read or ""),
+        read=in_page_words(str(step.read or ""), bench),
         note=str(step.note or ""),
         verdict=expected.verdict(si(step.amps), _last_digit(step.amps)) if expected else "",
         set_volts=set_volts,
@@ -126,6 +129,11 @@ def _expected(
         return behind(lamp, curve, line_volts) or (None, None)
     point = curve.at(line_volts)
     return (point.line if point else None), None
+
+
+def in_page_words(read: str, bench: Bench) -> str:
+    """What was read beside the line, each place in the words of the page: of ``HT1 142 V`` an American one says B+1."""
+    return _READ_AT.sub(lambda one: f"{bench.circuit.places.said(one['at'], bench.words)} ", read)
 
 
 def _last_digit(quantity: Quantity | None) -> float:
@@ -151,7 +159,7 @@ def _session(
 ) -> RaisedLine:
     using = str(session.with_ or "")
     lamp = lamp_of(using, curve.nominal_volts) if curve else None
-    steps = tuple(_step(step, curve, lamp) for step in session.steps)
+    steps = tuple(_step(step, curve, lamp, bench) for step in session.steps)
     limits = limits_of(using, bench, session.date, in_string=in_string, lamp=lamp is not None) if using else ()
     return RaisedLine(
         date=session.date.isoformat() if session.date else "",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from ...record.units import say
@@ -38,7 +38,7 @@ def _current(points: tuple[LinePoint, ...], findings: PowerUpFindings, bench: Be
         ],
         x_label=f"{bench.words.line} voltage, V",
         y_label=f"{bench.words.line} current, A",
-        marked_points=list(_read(findings)),
+        marked_points=_named_once(_read(findings)),
         width=_WIDTH,
         height=_HEIGHT,
     )
@@ -65,7 +65,7 @@ def _b_plus(points: tuple[LinePoint, ...], findings: PowerUpFindings, bench: Ben
         [Series([x for x, _ in known], [y for _, y in known], rail)],
         x_label=f"{bench.words.line} voltage, V",
         y_label=f"{rail}, V",
-        marked_points=[(line, volts, "read") for line, volts in _rail_read(findings, rail)],
+        marked_points=_named_once(_rail_read(findings, rail)),
         width=_WIDTH,
         height=_HEIGHT,
     )
@@ -78,17 +78,23 @@ def _b_plus(points: tuple[LinePoint, ...], findings: PowerUpFindings, bench: Ben
     )
 
 
-def _read(findings: PowerUpFindings) -> Iterator[tuple[float, float, str]]:
+def _named_once(points: Iterable[tuple[float, float]]) -> list[tuple[float, float, str]]:
+    """The word stands at the first alone: one voltage is read again and again, and words would cover each other."""
+    return [(line, read, "" if n else "read") for n, (line, read) in enumerate(points)]
+
+
+def _read(findings: PowerUpFindings) -> Iterator[tuple[float, float]]:
     for session in findings.sessions:
         for step in session.steps:
             if step.line_volts and step.line_amps and not session.lamp:
-                yield step.line_volts, step.line_amps, "read"
+                yield step.line_volts, step.line_amps
 
 
 def _rail_read(findings: PowerUpFindings, rail: str) -> Iterator[tuple[float, float]]:
     """What was read of the first rail beside the line: ``B+1 118 V`` among what else was read."""
+    b_plus = re.escape(rail.removesuffix("1"))
     for session in findings.sessions:
         for step in session.steps:
-            found = re.search(rf"(?:^|[\s,;])(?:{re.escape(rail)}|B\+1?)\s+(\d+(?:\.\d+)?)\s*V\b", step.read)
+            found = re.search(rf"(?:^|[\s,;]){b_plus}(?:1|\+)?\s+(\d+(?:\.\d+)?)\s*V\b", step.read)
             if found and step.line_volts and not session.lamp:
                 yield step.line_volts, float(found[1])

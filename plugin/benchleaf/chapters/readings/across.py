@@ -108,11 +108,15 @@ def _tube(group: AtTube, columns: Sequence[str], bench: Bench, how: _Shown) -> R
     job = next((fitted.job for position, fitted in bench.record.tubes.items() if position == group.tube), None)
     head: list[Phrase] = [(group.tube, " ", aside(group.type))]
     head += [(aside(str(job)),)] if job else []
-    cells = [
-        Cell(tuple(line for at in group.places if _column(at) == column for line in _reading(at, column, how)))
-        for column in columns
-    ]
-    return Row(Cell(tuple(head)), tuple(cells))
+    return Row(Cell(tuple(head)), tuple(Cell(tuple(_cell(group, column, how))) for column in columns))
+
+
+def _cell(group: AtTube, column: str, how: _Shown) -> Iterator[Phrase]:
+    """What was read in one column. Of several electrodes of a kind, two plates, each is named."""
+    here = [at for at in group.places if _column(at) == column]
+    several = len([at for at in here if at.spot.kind == column and at.latest]) > 1
+    for at in here:
+        yield from _reading(at, column, how, several=several)
 
 
 def _rails(group: AtTube, columns: int, how: _Shown) -> Row:
@@ -127,22 +131,22 @@ def _rails(group: AtTube, columns: int, how: _Shown) -> Row:
     return Row(Cell((("Rails",),)), tuple(cells))
 
 
-def _reading(at: Together, column: str, how: _Shown) -> list[Phrase]:
+def _reading(at: Together, column: str, how: _Shown, *, several: bool = False) -> list[Phrase]:
     """One place: what was read, what is expected, what was found earlier."""
     row = at.latest
     if row is None:
         return []
-    name = _named(at, column, how)
+    name = _named(at, column, how, several=several)
     if row.verdict == NOT_READ:
         return [(*name, aside("not read")), *_expected(row, how)]
     older = [(aside(row.run),)] if row.run != how.newest else []
     return [(*name, *_read(row)), *_expected(row, how), *_found(at), *older]
 
 
-def _named(at: Together, column: str, how: _Shown) -> Phrase:
-    """The place's name where the column's heading is not it, and its pin."""
+def _named(at: Together, column: str, how: _Shown, *, several: bool) -> Phrase:
+    """The place's name where the column's heading is not it, or not enough, and its pin."""
     spot = at.spot
-    name = spot.tube if not column else "" if spot.kind == column else spot.said
+    name = spot.tube if not column else "" if spot.kind == column and not several else spot.said
     said = " ".join(word for word in (name, at.pins if how.pins else "") if word)
     return (aside(said), " ") if said else ()
 

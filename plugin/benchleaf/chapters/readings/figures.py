@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 TREE = "voltages-supply-tree"
 STAGE = "voltages-stage-"
-_WIDTH, _STEP, _ROW, _LINE = 320.0, 14.0, 32.0, 13.0
+_NARROW, _WIDE, _STEP, _ROW, _LINE = 320.0, 400.0, 14.0, 32.0, 13.0
 _LETTER = 6.5
 
 
@@ -97,14 +97,16 @@ def _tree(tree: Sequence[Branch], bench: Bench) -> Figure:
     title = f"Where {bench.words.b_plus} goes"
     lines = [_words(branch) for branch in tree]
     description = "; ".join(f"{branch.name} {detail}".strip() for branch, detail in zip(tree, lines, strict=True))
-    height = len(tree) * _ROW + 6
-    body = "".join(_branch(n, branch, detail, tree) for n, (branch, detail) in enumerate(zip(tree, lines, strict=True)))
+    width, height = _width(tree), len(tree) * _ROW + 6
+    body = "".join(
+        _branch(n, branch, detail, tree, width) for n, (branch, detail) in enumerate(zip(tree, lines, strict=True))
+    )
     svg = (
-        f'<svg class="benchleaf-drawing" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH:g} {height:g}" '
-        f'width="{_WIDTH:g}" height="{height:g}" role="img" aria-labelledby="{TREE}-t {TREE}-d">'
+        f'<svg class="benchleaf-drawing" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" '
+        f'width="{width:g}" height="{height:g}" role="img" aria-labelledby="{TREE}-t {TREE}-d">'
         f'<title id="{TREE}-t">{escape(title)}</title><desc id="{TREE}-d">{escape(description)}</desc>{body}</svg>'
     )
-    return Figure(TREE, title, "Volts as read, currents from the resistors of the parts list.", svg, _WIDTH, height)
+    return Figure(TREE, title, "Volts as read, currents from the resistors of the parts list.", svg, width, height)
 
 
 def _words(branch: Branch) -> str:
@@ -117,16 +119,30 @@ def _words(branch: Branch) -> str:
     return " · ".join((*told, *((branch.off,) if branch.off else ())))
 
 
-def _branch(n: int, branch: Branch, detail: str, tree: Sequence[Branch]) -> str:
-    """One line of the tree, with the stroke that leads to it from the line it hangs on."""
-    x, y = 8 + branch.level * _STEP, 4 + n * _ROW
+def _width(tree: Sequence[Branch]) -> float:
+    """As wide as the longest of its lines asks for, within bounds."""
+    longest = max(_left(branch) + 10 + _LETTER * len(_heading(branch)) for branch in tree)
+    return min(max(_NARROW, longest + 1), _WIDE)
+
+
+def _left(branch: Branch) -> float:
+    return 8 + branch.level * _STEP
+
+
+def _heading(branch: Branch) -> str:
     via = f" through {branch.via}" if branch.via else ""
     ohms = f", {say(branch.via_ohms, 'ohm')}" if branch.via_ohms is not None else ""
-    name = _cut(f"{branch.name}{via}{ohms}", x)
+    return f"{branch.name}{via}{ohms}"
+
+
+def _branch(n: int, branch: Branch, detail: str, tree: Sequence[Branch], width: float) -> str:
+    """One line of the tree, with the stroke that leads to it from the line it hangs on."""
+    x, y = _left(branch), 4 + n * _ROW
+    name = _cut(_heading(branch), x, width)
     stroke = ""
     parent = next((m for m in range(n - 1, -1, -1) if tree[m].level < branch.level), None)
     if parent is not None:
-        px = 8 + tree[parent].level * _STEP
+        px = _left(tree[parent])
         stroke = (
             f'<path d="M{px:g} {8 + parent * _ROW + 6:g}V{y + 6:g}H{x - 5:g}" fill="none" stroke="currentColor" '
             'stroke-opacity=".55"/>'
@@ -145,6 +161,6 @@ def _branch(n: int, branch: Branch, detail: str, tree: Sequence[Branch]) -> str:
     return stroke + mark + texts
 
 
-def _cut(text: str, x: float) -> str:
-    most = int((_WIDTH - x - 10) / _LETTER)
+def _cut(text: str, x: float, width: float) -> str:
+    most = int((width - x - 10) / _LETTER)
     return text if len(text) <= most else text[: most - 1] + "…"

@@ -21,7 +21,7 @@ _LONGEST = 18
 _COMMON, _LOW, _PLATE, _TOP = 0.0, 1.7, 5.1, 6.8
 """Heights: the common, the upper ends of what lies to it, the plate's node, the rails."""
 _ENVELOPE = 4.6
-_TO_TUBE, _SHORTEST, _SERIES, _STEP, _MARGIN = 1.4, 1.8, 1.6, 1.4, 0.35
+_TO_TUBE, _SHORTEST, _SERIES, _STEP, _MARGIN, _PLATES = 1.4, 1.8, 1.6, 1.4, 0.35, 0.3
 _MOST_OTHERS = 3
 
 
@@ -117,7 +117,7 @@ class _Drawing:
         self.sheet.text((x, 2.6), say(leak.amps, "A", digits=2), when, side="right")
 
     def _screen(self, each: Around, lead: Point) -> None:
-        x = max(self.middle_right + 0.2, self.low_right + 0.3 if each.to_common else 0.0, 1.6)
+        x = max(self.middle_right + 0.2, self.low_right + _MARGIN + _PLATES if each.to_common else 0.0, 1.6)
         at = (x, lead[1])
         self.sheet.wire(lead, at)
         self._node(at, each)
@@ -154,7 +154,7 @@ class _Drawing:
         x, reach = at[0], at[0]
         for n, part in enumerate(parts):
             if n:
-                x = reach + way * _MARGIN
+                x = reach + way * (_MARGIN + _PLATES)
                 self.sheet.wire(at, (x, at[1]))
             self.sheet.wire((x, at[1]), (x, _LOW))
             self._part(part, (x, _LOW), (x, _COMMON), "right" if way > 0 else "left")
