@@ -22,10 +22,10 @@ _SOCKET = re.compile(r"(aerial|antenna|earth|ground|speaker|pick-?up|phono)\s+(?
 _SOCKET_OF = {"antenna": "aerial", "ground": "earth", "phono": "pick-up", "pickup": "pick-up"}
 
 THINGS = re.compile(
-    r"\b(?:aerial|antenna|battery|cell|choke|coil|contact|control|cord|crystal|detector|dial|dropper|field|filament|fuse"
-    r"|gang|headphone|earphone|heater|jack|lamp|lead|link|loop|oscillator|padder|phono|pick-?up|pickup|plug|primary|reed"
-    r"|secondary|shield|slider|socket|speaker|string|switch|tag|tank|tap|terminal|tone|transformer|trimmer|vibrator"
-    r"|volume|winding|wiper)s?\b"
+    r"\b(?:aerial|antenna|battery|bias|cell|choke|coil|contact|control|cord|crystal|detector|dial|divider|dropper"
+    r"|field|filament|fuse|gang|headphone|earphone|heater|jack|junction|lamp|lead|link|loop|oscillator|padder"
+    r"|phono|pick-?up|pickup|plug|primary|reed|secondary|shield|slider|socket|speaker|string|switch|tag|tail|tank"
+    r"|tap|terminal|tone|transformer|trimmer|vibrator|volume|winding|wiper)s?\b"
 )
 """Things of a receiver that a part may lie at though nothing else is written there."""
 

@@ -92,7 +92,7 @@ def tried(
     if not solved or solved[0] != 0:
         return Trial((), tuple(probes), Foretold(np.zeros((0, 0)), np.zeros((0, 0, 0))), SHARE_ERROR)
     rows = [0, *(n + 1 for n in solved)]
-    foretold = _foretold(solution, rows, probes, reference)
+    foretold = _drained(_foretold(solution, rows, probes, reference), [faults[n] for n in solved], probes)
     known = _at_sheet(sheet, probes)
     if sheet and known and solution.converged[0]:
         for n in known:
@@ -144,6 +144,21 @@ def _foretold(solution: DcSolution, rows: Sequence[int], probes: Sequence[Probe]
     floating = np.stack([solution.ohms[rows, probe.node] > FLOATING_OHMS for probe in probes], axis=1)
     adrift = FLOATING_VOLTS * floating[:, :, None] * np.eye(len(probes))
     return Foretold(np.stack(means, axis=1), np.concatenate([np.stack(slopes, axis=1), adrift], axis=2))
+
+
+def _drained(foretold: Foretold, faults: Sequence[SupposedFault], probes: Sequence[Probe]) -> Foretold:
+    """What is foretold where a meter stands at a grid that a fault leaves afloat: no more than its current over the
+    meter's ohms, give or take as much. The first row is the set as it was meant."""
+    import numpy as np
+
+    means, afloat = foretold.means.copy(), np.zeros(foretold.means.shape)
+    for row, fault in enumerate(faults, start=1):
+        for n, probe in enumerate(probes):
+            if fault.afloat == probe.node:
+                means[row, n] = min(means[row, n], fault.float_amps * probe.meter_ohms)
+                afloat[row, n] = max(abs(means[row, n]), FLOATING_VOLTS)
+    adrift = afloat[:, :, None] * np.eye(len(probes))
+    return Foretold(means, np.concatenate([foretold.slopes, adrift], axis=2))
 
 
 def _read(solution: DcSolution, probe: Probe, reference: int) -> Floats:

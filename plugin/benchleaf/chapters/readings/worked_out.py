@@ -10,8 +10,9 @@ from ...circuit.closed.closed_network import Closed, ClosedStage, Lacking, Taken
 from ...circuit.closed.closing import close
 from ...circuit.in_place import When
 from ...circuit.places import CONTROL_GRIDS, Place, rail_order
+from ...electrics.dc_elements import BOTTOM
 from ...record.figures import to_figures
-from ...record.place_words import B_PLUS
+from ...record.place_words import B_MINUS, B_PLUS
 from ...tubes import from_memory
 from ..bench import Bench
 from .rows import ReadingRow
@@ -192,12 +193,15 @@ def _given(closed: Closed, solved: DcSolution | None, bench: Bench, conditions: 
 
 
 def _places(closed: Closed, bench: Bench) -> Iterator[Place]:
-    """The electrodes of the stages that are in, then the rails and what is joined to them."""
+    """The electrodes of the stages that are in, the rails and what is joined to them, and points that were read."""
     for stage in closed.stages:
         yield from _electrodes(stage)
     network = bench.circuit.network
     for point in [p for p in closed.nodes if p.kind == B_PLUS or p.tube]:
         yield from (at for at in network.joined_to(point) if at.kind == B_PLUS)
+    read = {at for volts in bench.circuit.direct_volts.values() for at in volts}
+    own = [p for p in closed.nodes if not p.tube and p.kind in ("", B_MINUS)]
+    yield from (p for p in own if p in read and closed.node(p) not in (BOTTOM, closed.reference))
 
 
 def _electrodes(closed: ClosedStage) -> Iterator[Place]:

@@ -51,6 +51,7 @@ def close(circuit: Circuit, run: str = "", *, line_volts: float | None = None, k
         lacks = [*lacks, *making.lacks]
         close_stages(making, found)
         _leave_unknown(making, [at for at in found if making.point(at) not in making.held])
+        _leave_return_unknown(making)
     lacks = list(dict.fromkeys(lacks))
     if not making.sources:
         return Closed(None, lacks=tuple(lacks) or (Lacking("rail", rail("B+1")),))
@@ -67,6 +68,14 @@ def _leave_unknown(making: NetInTheMaking, rails: list[Place]) -> None:
         electrodes = (*stage.plates[:1], *stage.screens, *((stage.cathode,) if stage.cathode else ()))
         if any(making.point(at) in lost for at in electrodes):
             making.unknown |= {making.point(at) for at in electrodes}
+
+
+def _leave_return_unknown(making: NetInTheMaking) -> None:
+    """What the set's whole current makes negative stays unknown where a stage is left out that has its part in it."""
+    back = making.node(making.b_minus)
+    if back != BOTTOM:
+        hanging = making.behind({back})
+        making.unknown |= {place for place, node in making.nodes.items() if node in hanging}
 
 
 def _fed(circuit: Circuit, run: str, line_volts: float | None, how: Feeding) -> tuple[NetInTheMaking, list[Place]]:

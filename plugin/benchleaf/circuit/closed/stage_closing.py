@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Literal
 
 from ...electrics.dc_elements import BOTTOM, TubeInNet
 from ...electrics.tube_law import oscillator_triode
+from ...record.place_words import B_PLUS
 from ..currents import OFF_VOLTS
 from ..places import Place
 from ..stages import Stage, operations
@@ -39,12 +41,24 @@ def close_stages(making: NetInTheMaking, rails: list[Place]) -> bool:
     screen is held from outside.
     """
     _leave_indicators(making)
-    whole = True
+    whole = not list(_of_unknown_types(making))
     for stage in making.circuit.network.stages:
         put_in = _close(making, stage, rails)
-        from_outside = making.held & {making.point(at) for at in (*stage.plates, *stage.screens)}
+        ends = {making.point(at) for at in (*stage.plates, *stage.screens)}
+        from_outside = {at for at in making.held & ends if at.kind != B_PLUS}
         whole = whole and (_draws_little(making, stage) or (put_in and not from_outside))
     return whole
+
+
+def _of_unknown_types(making: NetInTheMaking) -> Iterator[str]:
+    """The positions of unknown types that the record has a plate or screen of: each is lacking."""
+    known = {position for position, tube in making.circuit.tubes.items() if tube.sections}
+    parts = (end for element in making.circuit.network.elements for end in element.ends)
+    drawing = {at.tube: at for at in (*parts, *making.volts) if at.kind in ("plate", "screen")}
+    for position, fitted in making.circuit.record.tubes.items():
+        if position in drawing and position not in known:
+            making.lacks.append(Lacking("type", drawing[position], part=str(position), type=str(fitted.type)))
+            yield str(position)
 
 
 def _leave_indicators(making: NetInTheMaking) -> None:
@@ -67,6 +81,8 @@ def _close(making: NetInTheMaking, stage: Stage, rails: list[Place]) -> bool:
     """Whether a stage could be put in."""
     tube = making.circuit.tubes.get(stage.tube)
     plate = stage.plates[0] if stage.plates else None
+    if tube is not None and tube.heater.direct and stage.cathode is None:
+        stage = _on_its_filament(making, stage)
     if tube is None or plate is None or stage.cathode is None:
         return False
     mixes = not any(making.has_no_supply(at) for at in stage.beside)
@@ -90,6 +106,22 @@ def _close(making: NetInTheMaking, stage: Stage, rails: list[Place]) -> bool:
     grid = _grid(making, stage) if law.law.grid_acts else None
     _tube(making, stage, law, plate, grid)
     return True
+
+
+def _on_its_filament(making: NetInTheMaking, stage: Stage) -> Stage:
+    """A stage with its filament as the cathode, where its bias is known: by what is at the filament, or at the grid.
+
+    The parts of such a bias often end at a winding's tap, which is no place of the tube: then the stage is left out.
+    """
+    filament = next(iter(making.circuit.places.at_tube(stage.tube, "filament")), None)
+    if filament is None or filament.kind != "cathode":
+        return stage
+    wired = making.node(filament) == BOTTOM or list(making.fed_from(filament)) or making.read(filament) is not None
+    negative = any((making.read(grid) or 0.0) < -_GRID_AT_ZERO_VOLTS for grid in stage.grids)
+    if wired or negative:
+        return replace(stage, cathode=filament)
+    making.lacks.append(Lacking("part", filament))
+    return stage
 
 
 def _at_work(making: NetInTheMaking, law: StageLaw, plate: Place) -> StageLaw:
@@ -231,10 +263,14 @@ def _grid(making: NetInTheMaking, stage: Stage) -> Place | None:
 
 
 def _rectifies(making: NetInTheMaking, stage: Stage, grid: Place, read: float | None) -> bool:
-    """Whether a triode's own oscillation makes its grid negative, more than its current at rest would."""
+    """Whether a triode's own oscillation makes its grid negative, more than its current at rest would.
+
+    Not where the grid's leak ends at a point that may be negative by itself: that is a bias.
+    """
     if read is None or read > OSCILLATING_VOLTS or stage.screens or stage.cathode is None:
         return False
-    return _at_bottom(making, stage.cathode)
+    ends = {BOTTOM, making.node(stage.cathode)}
+    return _at_bottom(making, stage.cathode) and ends.issuperset(making.fed_from(grid))
 
 
 def _biased_by_contact(making: NetInTheMaking, cathode: Place, grid: Place) -> bool:

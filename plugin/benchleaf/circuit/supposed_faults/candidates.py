@@ -121,8 +121,26 @@ def _of_resistors(tried: Tried, off: Mapping[str, float]) -> Iterator[SupposedFa
             variant = DcVariant(f"{element.name} {how}", ohms=others)
             yield SupposedFault(element.name, how, weight, variant, site, measured=True)
             continue
+        floating = _left_afloat(element.name, site, tried) if site.where == "grid" else None
         for one in sizes("resistor"):
-            yield _changed(element.name, one, element.name, ohms[element.name] * one.size, site)
+            fault = _changed(element.name, one, element.name, ohms[element.name] * one.size, site)
+            yield from (fault,) if one.fault != "open" or floating is None else _afloat(fault, floating)
+
+
+def _left_afloat(leak: str, site: FaultSite, tried: Tried) -> TubeInNet | None:
+    """The tube whose grid nothing but capacitors reach once its leak is open; none of one that grid current biases."""
+    contact = {one.name for one in tried.closed.stages if one.contact}
+    tube = next((one for one in tried.net.tubes if one.grid in site.nodes - {BOTTOM} and one.name not in contact), None)
+    others = (b for b in tried.net.branches if b.name != leak and b.name not in tried.closed.capacitors)
+    return None if tube is None or any(tube.grid in branch.ends for branch in others) else tube
+
+
+def _afloat(fault: SupposedFault, tube: TubeInNet) -> Iterator[SupposedFault]:
+    """A grid without a leak: what its capacitor and its tube's gas let through drives it up to its own current."""
+    for one in sizes("grid afloat"):
+        variant = replace(fault.variant, name=f"{fault.variant.name} {one.size:g}", grid_amps=((tube.name, one.size),))
+        weight = fault.weight * one.weight
+        yield replace(fault, variant=variant, weight=weight, size=one.size, afloat=tube.grid, float_amps=one.size)
 
 
 def _of_windings(tried: Tried) -> Iterator[SupposedFault]:

@@ -38,6 +38,7 @@ class SupposedFault:
     ``fault`` is ``nothing wrong``, ``leaks``, ``shorted``, ``open``, ``high``, ``low``, ``dried out``, ``weak``,
     ``dead``, ``gas`` or ``heater leak``. ``weight`` is how often the trade meets it, against the others; ``size`` is
     zero of a fault that has one only. ``section`` is the tube's. ``measured`` says that a meter has found the part bad.
+    ``afloat`` is a grid's node that the fault leaves to ``float_amps``: a meter there drains it, and is its leak.
     """
 
     subject: str
@@ -48,6 +49,8 @@ class SupposedFault:
     size: float = 0.0
     section: str = ""
     measured: bool = False
+    afloat: int | None = None
+    float_amps: float = 0.0
 
     @property
     def family(self) -> tuple[str, str, str]:
