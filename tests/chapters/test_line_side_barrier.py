@@ -138,6 +138,24 @@ def test_volts_across_the_service_network_beside_the_computed_ones() -> None:
 
 
 @pytest.mark.parametrize(
+    ("across", "siemens", "said"),
+    [
+        ("2 kohm", 1 / 2000, "across 2\u202fkΩ"),
+        ("1k5", 1 / 1500, "across 1.5\u202fkΩ"),
+        ("2k || 0.22 uF", 1 / 2000 + 2j * math.pi * 60 * 0.22e-6, "across 2\u202fkΩ and 0.22\u202fµF"),
+        ("0.15 uF", 2j * math.pi * 60 * 0.15e-6, "across 0.15\u202fµF"),
+    ],
+)
+def test_volts_across_any_load_are_held_against_that_load(across: str, siemens: complex, said: str) -> None:
+    """Closed form, as above. A resistor of the writer's own was taken for a meter of 10 megohm."""
+    (m,) = measured(f"2026-03-20, chassis, plug reversed, switch on, 0.31 V across {across}").measured
+    barrier = 1 / (1e-6 + 2j * math.pi * 60 * 3.3e-9)
+    assert m.volts is not None
+    assert m.volts.computed == pytest.approx(abs(120 / siemens / (1 / siemens + barrier)), rel=1e-9)
+    assert (m.across, m.across_words) == ("load", said)
+
+
+@pytest.mark.parametrize(
     ("line", "agrees"),
     [
         ("chassis, plug reversed, switch on, 1.2 V across 1500 ohm and 0.15 uF", False),
@@ -150,6 +168,12 @@ def test_volts_across_the_service_network_beside_the_computed_ones() -> None:
         ("chassis, plug reversed, switch on, 0.2 mA", True),
         ("chassis, plug reversed, switch on, 2 mA", False),
         ("metal back, plug reversed, switch on, 2 mA", None),
+        ("chassis, plug reversed, switch on, 0.38 V across 2 kohm", True),
+        ("chassis, plug reversed, switch on, 6.8 V across 2k", False),
+        ("chassis, plug reversed, switch on, 0.38 V across a 2 kohm resistor", True),
+        ("chassis, plug reversed, switch on, 109 V across 10 meg", True),
+        ("chassis, plug reversed, switch on, 6.8 V across the old bulb", None),
+        ("chassis, plug reversed, switch on, 6.8 V across 2k and 3k", None),
     ],
 )
 def test_measured_touch_current_agrees_with_the_computed_or_is_a_finding(line: str, agrees: bool | None) -> None:

@@ -18,6 +18,7 @@ __all__ = [
     "BODY_OHMS",
     "Touch",
     "TouchNetwork",
+    "loaded_volts",
     "meter_volts",
     "service_check_volts",
     "touch_between",
@@ -142,12 +143,31 @@ def meter_volts(
     return _volts_across(elements, meter_ohms, part, frequency_hz, earth)
 
 
+def loaded_volts(
+    elements: Iterable[NetworkElement] | Solution,
+    part: str,
+    frequency_hz: float,
+    ohms: float | None,
+    farads: float | None = None,
+    earth: str = "earth",
+) -> float:
+    """Volts RMS across ``ohms`` with ``farads`` beside it, either of them None for none, from ``part`` to ``earth``.
+
+    Raises ValueError where neither is given, or one is not above zero.
+    """
+    if not (ohms or farads) or (ohms or 1) < 0 or (farads or 1) < 0:
+        raise ValueError("a load needs a resistance or a capacitance above zero")
+    siemens = (1 / ohms if ohms else 0) + 2j * math.pi * frequency_hz * (farads or 0)
+    if not siemens:
+        return meter_volts(elements, part, frequency_hz, earth, math.inf)
+    return _volts_across(elements, 1 / siemens, part, frequency_hz, earth)
+
+
 def service_check_volts(
     elements: Iterable[NetworkElement] | Solution, part: str, frequency_hz: float, earth: str = "earth"
 ) -> float:
     """Volts RMS across the service manuals' 1500 ohm and 0.15 uF between ``part`` and ``earth``."""
-    ohms = 1 / (1 / SERVICE_OHMS + 2j * math.pi * frequency_hz * SERVICE_FARADS)
-    return _volts_across(elements, ohms, part, frequency_hz, earth)
+    return loaded_volts(elements, part, frequency_hz, SERVICE_OHMS, SERVICE_FARADS, earth)
 
 
 def _volts_across(

@@ -27,12 +27,6 @@ _RANK = 20
 _LIKE = 1e-3
 """Ampere: limits of touch current are said in milliampere, and what is held against them too."""
 _KINDS = {"peak": " peak", "rms": " RMS", "dc": " DC"}
-_ACROSS = {
-    "service network": "across 1500 Ω and 0.15 µF",
-    "body network": "across the network of IEC 60990",
-    "meter": "on a meter of 10 MΩ",
-    "ammeter": "on an ammeter",
-}
 
 
 def digest(findings: LineSideFindings, bench: Bench) -> Digest:
@@ -233,7 +227,7 @@ def _touch_cell(touch: MeasuredTouch) -> Cell:
     beside, unit = (touch.volts, "V") if touch.volts else (touch.amps, "A")
     if beside is None:
         return Cell()
-    said: list[object] = [Amount(beside.measured, unit, Origin.MEASURED, digits=3), f" {_ACROSS[touch.across]}"]
+    said: list[object] = [Amount(beside.measured, unit, Origin.MEASURED, digits=3), f" {touch.across_words}"]
     if beside.computed is not None:
         said += ["; computed ", Amount(beside.computed, unit, Origin.COMPUTED, digits=3, anchor=MEASURED)]
     return cell(*said, *_agreement(touch.agrees, "disagrees", Verdict.WATCH))  # type: ignore[arg-type]

@@ -113,7 +113,7 @@ def _set(sheet: Sketch, diagram: Diagram, told: bool) -> None:
         sheet.part("inductor", (SET_X, RETURN_Y), (SET_X, HOT_Y))
         for shift in (0.3, 0.39):
             sheet.wire((SET_X + shift, 0.7), (SET_X + shift, -0.7))
-        sheet.text((SET_X + 0.4, -0.8), "double-wound", "transformer", side="right")
+        sheet.text((SET_X + 0.4, -0.55), "double-wound", "transformer", side="right")
         return
     symbol: Symbol = "inductor" if diagram.autotransformer else "resistor"
     label = ("auto-", "transformer") if diagram.autotransformer else ("the set",)

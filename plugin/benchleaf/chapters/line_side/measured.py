@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import datetime
-import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from ...electrics.network_elements import ends
-from ...electrics.nodal_analysis import NetworkElement, NetworkError, Wire, solve
-from ...electrics.touch import meter_volts, service_check_volts, touch_current
+from ...electrics.nodal_analysis import NetworkError, Wire, solve
 from ...record.sections.line_side import LineSideMeasurement
+from ...record.units import say
 from ...words import Words
 from .described import DescribedState
 from .line_and_load import LineSource
+from .taken_across import MeterReads, TakenAcross, taken_across
 from .topology import CHASSIS, EARTH, HOT_LEAD, PLUG_WAYS, RETURN_LEAD, ReachablePart, Wiring, network
 from .worst_case import at_end
 
@@ -26,10 +26,14 @@ LEAST_VOLTS, LEAST_AMPS = 0.02, 20e-6
 INSULATION_FACTOR = 2.0
 """Common practice, no source: a reading off by more than this factor is not that of the resistor in its path."""
 
-_SERVICE_NETWORK = re.compile(r"1[.,]?5\s*k|1k5|1500|service", re.I)
-_BODY_NETWORK = re.compile(r"60990|body|\bU2\b", re.I)
 
-MeterReads = Callable[[tuple[NetworkElement, ...], str, float], float]
+_ACROSS = {
+    "service network": "across 1500 Ω and 0.15 µF",
+    "body network": "across the network of IEC 60990 (U2)",
+    "meter": "on a meter of 10 MΩ, assumed",
+    "ammeter": "on an ammeter",
+    "unknown": "across what is not known",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +61,10 @@ class MeasuredTouch:
     """One measurement against earth, in volts or in amperes.
 
     ``across`` names what stood between the part and earth: ``service network`` (1500 ohm and 0.15 uF), ``body network``
-    (IEC 60990, U2), ``meter`` (10 megohm) or ``ammeter``. A reading taken behind an isolating transformer, by its note,
-    is not judged. ``plug`` and ``switch`` are None where they were not written:
-    the band then holds every position.
+    (IEC 60990, U2), ``load`` (``across_ohms`` with ``across_farads`` beside it), ``meter`` (10 megohm), ``ammeter`` or
+    ``unknown``. A reading taken behind an isolating transformer, by its note, or across
+    what is not known, is not judged.
+    ``plug`` and ``switch`` are None where they were not written: the band then holds every position.
     """
 
     date: datetime.date | None
@@ -70,6 +75,16 @@ class MeasuredTouch:
     volts: MeasuredAndComputed | None
     amps: MeasuredAndComputed | None
     agrees: bool | None
+    across_ohms: float | None = None
+    across_farads: float | None = None
+
+    @property
+    def across_words(self) -> str:
+        """What stood there, as it follows a measured value."""
+        if self.across == "load":
+            values = ((self.across_ohms, "ohm"), (self.across_farads, "F"))
+            return f"across {' and '.join(say(value, unit) for value, unit in values if value)}"
+        return _ACROSS[self.across]
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,12 +118,13 @@ def _is_insulation(m: LineSideMeasurement) -> bool:
 def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) -> MeasuredTouch:
     name = str(m.part or CHASSIS)
     part = next((p for p in described.wiring.parts if p.name == name), None)
-    across = _instrument(str(m.across or "")) if m.volts else "ammeter"
+    across = taken_across(str(m.across or "")) if m.volts else TakenAcross("ammeter")
     taken = m.volts.si if m.volts else m.amps.si if m.amps else None
     floats = "isolat" in (m.note or "").casefold()
     beside = None
     if taken is not None:
-        expected = [] if part is None else list(_expected(m, described, part, line, _READINGS[across]))
+        reads = across.reads
+        expected = [] if part is None or reads is None else list(_expected(m, described, part, line, reads))
         beside = MeasuredAndComputed(
             measured=taken,
             computed=max((nominal for _, nominal, _ in expected), default=None),
@@ -120,33 +136,13 @@ def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) 
         part=name,
         plug=str(m.plug) if m.plug else None,
         switch=str(m.switch) if m.switch else None,
-        across=across,
+        across=across.kind,
         volts=beside if m.volts else None,
         amps=None if m.volts else beside,
         agrees=None if beside is None or floats else beside.agrees(LEAST_VOLTS if m.volts else LEAST_AMPS),
+        across_ohms=across.ohms,
+        across_farads=across.farads,
     )
-
-
-def _instrument(across: str) -> str:
-    if _BODY_NETWORK.search(across):
-        return "body network"
-    return "service network" if _SERVICE_NETWORK.search(across) else "meter"
-
-
-def _u2_volts(elements: tuple[NetworkElement, ...], node: str, hertz: float) -> float:
-    return touch_current(elements, node, hertz).u2_volts
-
-
-def _amps(elements: tuple[NetworkElement, ...], node: str, hertz: float) -> float:
-    return touch_current(elements, node, hertz).amps_rms
-
-
-_READINGS: dict[str, MeterReads] = {
-    "body network": _u2_volts,
-    "service network": service_check_volts,
-    "meter": meter_volts,
-    "ammeter": _amps,
-}
 
 
 def _expected(
