@@ -20,6 +20,7 @@ _A_PICTURE = "the path of a picture in the set's folder"
 _NOT_LISTED = ("a part or tube of this record", "a part listed under parts")
 _THE_SAME = "the same in all its words"
 _USED_ONCE = ", a name used once"
+_DASHED = ", two numbers with a dash"
 _SECOND = ", a second value"
 
 
@@ -45,8 +46,9 @@ def _habit(problem: Problem) -> tuple[str, ...]:
         return ("date",)
     if _IN_M.match(problem.remedy):
         return ("M",)
-    if problem.found.endswith(_SECOND):
-        return ("second value",)
+    for ending in (_SECOND, _DASHED):
+        if problem.found.endswith(ending):
+            return (ending,)
     if problem.expected == _A_PICTURE and not problem.remedy.startswith(_ASKED_BACK):
         return ("picture",)
     if problem.expected in _NOT_LISTED:

@@ -20,7 +20,8 @@ from benchleaf.words import AMERICAN, DIALECTS, Words
 
 _SAME_WORD = {"anode": "plate", "anodes": "plates", "oscillator": "osc", "no": "", "number": "", "nr": ""} | {
     "gitter": "grid", "schirmgitter": "screen", "steuergitter": "control grid", "bremsgitter": "suppressor",
-    "fil": "filament", "kathode": "cathode", "leuchtschirm": "target", "heizfaden": "heater", "heizung": "heater",
+    "fil": "filament", "cath": "cathode",
+    "kathode": "cathode", "leuchtschirm": "target", "heizfaden": "heater", "heizung": "heater",
 }  # fmt: skip
 """British and German for American; of the German what stands on sheets from there."""
 _SEPARATORS = re.compile(r"[\s_.#-]+(?=\w)|[\s.]+$")

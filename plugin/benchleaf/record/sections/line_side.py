@@ -299,7 +299,7 @@ class LineSideMeasurement(Section):
             **dict.fromkeys(TOUCHABLE_PARTS, "part"),
             **dict.fromkeys(HOW_MEASURED, "note"),
         },
-        synonyms={"through": "across"},
+        synonyms={"through": "across", "@": "at"},
         remark="note",
         strict=True,
     )

@@ -11,7 +11,7 @@ from ..text import Text
 from ..values import Ratio, Wording, choice
 
 STAGES = ("before", "during", "after")
-_ACROSS_AND_DOWN = re.compile(r"(?P<part>[^,]+),\s*(?P<x>[.\d][.,\d]*\s?%),\s*(?P<y>[.\d][.,\d]*\s?%)(?P<stage>.*)")
+_ACROSS_AND_DOWN = re.compile(r"(?P<part>[^,]+),\s*(?P<x>[.\d][.,\d]*\s?%),?\s*(?P<y>[.\d][.,\d]*\s?%)(?P<stage>.*)")
 """A mark without its two letters: across and then down, as they are written."""
 _A_FILE = re.compile(r"\S\.\w{2,4}\Z|/")
 

@@ -190,6 +190,7 @@ class ReformingEntry(Section):
         ["at"],
         values={"duration": "after", "current": "current", "voltage": "at"},
         words={"overnight": "note"},
+        skipped=frozenset({"@"}),
         rest="note",
         remark="note",
     )

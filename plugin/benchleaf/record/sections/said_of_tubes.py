@@ -18,6 +18,9 @@ _TWO = re.compile(
     re.I,
 )
 _PLATE = re.compile(r"(?:plates?|anodes?|[UV]?ap?|p)", re.I)
+_PLATES_BEHIND = re.compile(
+    r"(?P<one>[.\d][.,\d]*)\s?/\s?(?P<other>[.\d][.,\d]*)\s?(?P<unit>~|AC|V|)\s?(?:plates|anodes)", re.I
+)
 _BARE_TWO = re.compile(
     r"(?:(?P<one>[.\d][.,\d]*)\s?(?:~|V?\s?AC|V)?\s*/\s*(?P<other>[.\d][.,\d]*)|2\s?[x×]\s?(?P<both>[.\d][.,\d]*))\s?(?:V\s?)?(?:~|AC)",
     re.I,
@@ -54,6 +57,11 @@ def of_both_plates(item: Text) -> tuple[tuple[Text, Text], ...]:
         spans = [bare.span(name) for name in (("both", "both") if bare["both"] else ("one", "other"))]
         bare_values = [item.cut(*span) for span in spans]
         return tuple((v.taken_as(f"plate {n}"), v.taken_as(f"{v} AC")) for n, v in enumerate(bare_values, 1))
+    if behind := _PLATES_BEHIND.fullmatch(item):
+        ac = " AC" if behind["unit"].casefold() in ("ac", "~") else ""
+        spans = [behind.span(name) for name in ("one", "other")]
+        cut = [item.cut(*span) for span in spans]
+        return tuple((v.taken_as(f"plate {n}"), v.taken_as(f"{v}{ac}") if ac else v) for n, v in enumerate(cut, 1))
     two = _TWO.fullmatch(item)
     if two is None or not _PLATE.fullmatch(two["at"]):
         return ()
