@@ -58,6 +58,8 @@ def _habit(problem: Problem) -> tuple[str, ...]:
     for way in (_WITHOUT_UNIT, _THOUSANDS):
         if way.search(problem.expected + problem.remedy):
             return (way.pattern, problem.expected)
+    if "“" not in problem.found:
+        return ("by itself", str(problem.line), str(problem.column), problem.field, problem.expected)
     return (_THE_SAME, problem.found, problem.expected, problem.remedy)
 
 
