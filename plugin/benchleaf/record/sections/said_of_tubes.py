@@ -58,10 +58,10 @@ def of_both_plates(item: Text) -> tuple[tuple[Text, Text], ...]:
         bare_values = [item.cut(*span) for span in spans]
         return tuple((v.taken_as(f"plate {n}"), v.taken_as(f"{v} AC")) for n, v in enumerate(bare_values, 1))
     if behind := _PLATES_BEHIND.fullmatch(item):
-        ac = " AC" if behind["unit"].casefold() in ("ac", "~") else ""
+        mark = " AC" if behind["unit"].casefold() in ("ac", "~") else ""
         spans = [behind.span(name) for name in ("one", "other")]
         cut = [item.cut(*span) for span in spans]
-        return tuple((v.taken_as(f"plate {n}"), v.taken_as(f"{v}{ac}") if ac else v) for n, v in enumerate(cut, 1))
+        return tuple((v.taken_as(f"plate {n}"), v.taken_as(f"{v}{mark}") if mark else v) for n, v in enumerate(cut, 1))
     two = _TWO.fullmatch(item)
     if two is None or not _PLATE.fullmatch(two["at"]):
         return ()
