@@ -51,7 +51,7 @@ def test_a_maker_that_is_not_there_hides_nothing(folder: Path) -> None:
     ("text", "only"),
     [
         ("tubes:\n  V1: 6K7\n  V2: 6F6, heater 6\nreadings:\n  a:\n    V2: plate 90\n", "5"),
-        ("tubes:\n  V1 6K7\nreadings:\n  a:\n    V1: plate 90\n", "4"),
+        ("parts:\n  C7 10 nF\nfaults:\n  - found: C7 leaky\n", "4"),
         ("tubse:\n  V1: 6K7\nreadings:\n  a:\n    V1: plate 90\n", "3"),
         ("tubes:\n  V1: 6K7\nparts:\n  C7: 10 furlongs\nfaults:\n  - found: C7 leaky\n", "6"),
         (

@@ -93,7 +93,7 @@ def test_there_are_ten() -> None:
 def test_what_is_asked_of_a_draft(draft: Path) -> None:
     """At most five, all at once; each line that is asked is mended in one go."""
     told = looked(draft, mended=False)[1].problems
-    assert [str(problem) for problem in told] == (draft / "told.txt").read_text(encoding="utf-8").strip().split("\n")
+    assert [str(problem) for problem in told] == (draft / "told.txt").read_text(encoding="utf-8").splitlines()
     assert len(told) <= MOST_PROBLEMS
     assert [str(problem) for problem in looked(draft, mended=True)[1].problems] == []
 

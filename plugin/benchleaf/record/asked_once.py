@@ -11,15 +11,16 @@ from .written_days import ONE_WAY_ONLY
 
 SETTLES = "“slash_dates: month first” or “slash_dates: day first” in mkdocs.yml settles them all"
 """What a site can do about every date that may be two."""
-_IN_M = re.compile(r"“M” (?:does not say which unit it is: write [\d.,]+ megohm or |may stand for a million)")
+_IN_M = re.compile(r"“M” (?:does not say which unit it is: write [<>~]? ?[\d.,]+ megohm|may stand for a million)")
 _WITHOUT_UNIT = re.compile(r"it has no unit: write ")
 _THOUSANDS = re.compile(r"may be thousands")
 _QUOTED = re.compile(r"“[^”]*”")
 _ASKED_BACK = "did you mean"
 _A_PICTURE = "the path of a picture in the set's folder"
-_IN_THE_TABLE = "a type in the tube table"
 _NOT_LISTED = ("a part or tube of this record", "a part listed under parts")
+_THE_SAME = "the same in all its words"
 _USED_ONCE = ", a name used once"
+_DASHED = ", two numbers with a dash"
 _SECOND = ", a second value"
 
 
@@ -31,9 +32,8 @@ def asked_once(problems: Iterable[Problem]) -> list[Problem]:
     told: list[Problem] = []
     asked: dict[tuple[str, ...], list[Problem]] = {}
     for problem in sorted(problems):
-        habit = () if problem.private else _habit(problem)
-        if habit:
-            asked.setdefault((problem.file, *habit), []).append(problem)
+        if not problem.private:
+            asked.setdefault((problem.file, *_habit(problem)), []).append(problem)
         else:
             told.append(problem)
     told += [_told(habit, first, others) for (_, habit, *_), (first, *others) in asked.items()]
@@ -41,17 +41,16 @@ def asked_once(problems: Iterable[Problem]) -> list[Problem]:
 
 
 def _habit(problem: Problem) -> tuple[str, ...]:
-    """What a problem asks that others may ask too, by its name and what else they must share; empty for none."""
+    """What a problem asks that others may ask too, by its name and what else they must share."""
     if problem.expected == ONE_WAY_ONLY:
         return ("date",)
     if _IN_M.match(problem.remedy):
         return ("M",)
-    if problem.found.endswith(_SECOND):
-        return ("second value",)
+    for ending in (_SECOND, _DASHED):
+        if problem.found.endswith(ending):
+            return (ending,)
     if problem.expected == _A_PICTURE and not problem.remedy.startswith(_ASKED_BACK):
         return ("picture",)
-    if problem.expected == _IN_THE_TABLE:
-        return ("type", problem.found)
     if problem.expected in _NOT_LISTED:
         return ("not listed", problem.expected)
     if problem.found.endswith(_USED_ONCE) and not problem.remedy.startswith(_ASKED_BACK):
@@ -59,7 +58,9 @@ def _habit(problem: Problem) -> tuple[str, ...]:
     for way in (_WITHOUT_UNIT, _THOUSANDS):
         if way.search(problem.expected + problem.remedy):
             return (way.pattern, problem.expected)
-    return ()
+    if "“" not in problem.found:
+        return ("by itself", str(problem.line), str(problem.column), problem.field, problem.expected)
+    return (_THE_SAME, problem.found, problem.expected, problem.remedy)
 
 
 def _told(habit: str, first: Problem, others: Sequence[Problem]) -> Problem:
@@ -86,4 +87,4 @@ def _and_what_else(first: Problem, others: Sequence[Problem]) -> str:
     return f"; the same is asked of {one_of(dict.fromkeys(said), 'and')}" if said else ""
 
 
-_LIKE: dict[str, Callable[[Problem, Sequence[Problem]], str]] = {"M": _and_lines, "type": _and_lines}
+_LIKE: dict[str, Callable[[Problem, Sequence[Problem]], str]] = {"M": _and_lines, _THE_SAME: _and_lines}

@@ -11,11 +11,21 @@ _LINE = re.compile(
     r"(?:(?P<joint>\s*/\s*|,?\s+)(?P<hertz>\d{2})\s*(?P<Hz>Hz|cycles?|c/s|cps|~)?)?",
     re.I,
 )
+_EITHER = re.compile(r"\s*,?\s*(?P<said>\b(?:ac\s?[/-]\s?dc|dc\s?[/-]\s?ac|ac or dc|dc or ac|universal)\b)", re.I)
 _NO_FREQUENCY = (90.0, 260.0)
 """Volts of a mains; no mains has had so many hertz but for a few at 100 and 133 (common practice, no source)."""
 _FREQUENCIES = frozenset({"25", "40", "42", "50", "60"})
 """Frequencies in hertz that a second number on the line can be (common practice, no source)."""
 _OWN_BATTERY = ("battery", "batteries", "vibrator")
+
+
+def without_either_current(text: Text) -> tuple[Text, str]:
+    """A line without ``AC/DC``, as its nominal line has no one current, and what is told of it."""
+    found = _EITHER.search(text)
+    if found is None:
+        return text, ""
+    told = "taken as either current; how the set is powered stands under “power”"
+    return text.taken_as(f"{text[: found.start()]}{text[found.end() :]}".strip(" ,")), told
 
 
 def line_without_units(text: Text) -> Entries | None:

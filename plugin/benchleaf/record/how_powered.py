@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from pydantic.json_schema import JsonSchemaValue
@@ -28,6 +29,11 @@ _CHASSIS_WORDS = {
     **dict.fromkeys(("grounded", "earth"), CHASSIS[3]),
 }
 
+_LIVE_AND_HOW = re.compile(
+    r"(?:live|hot|line-connected)\b,?\s+(?!(?:if|when|unless|or|only|not|never|earthed|grounded)\b)"
+    r"(?!.*\b(?:not|never|isolated|earthed|grounded|through r|resistor|capacitor)\b).{1,80}"
+)
+"""A chassis on the line, and how it is: the more dangerous word is taken at its word."""
 _FLOATING = ("floating", "floating chassis", "floating ground")
 
 
@@ -39,6 +45,8 @@ def read_chassis(value: Any) -> Text:
     """How the chassis stands to the line. “Floating” is that of a series string through a resistor and a capacitor."""
     text = as_text(value)
     words = " ".join(text.split()).casefold()
+    if _LIVE_AND_HOW.fullmatch(words):
+        return text.read_as(CHASSIS[0])
     if words not in _FLOATING:
         return read_choice(text, CHASSIS, _CHASSIS_WORDS)
     power = " ".join(text.manner.power.split()).casefold()

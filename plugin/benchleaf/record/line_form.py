@@ -18,7 +18,7 @@ from .problems import one_of, quoted
 from .said_items import said_items
 from .spoken import Spoken, begins_at_tube, only_joints
 from .text import Entries, Listing, Text
-from .trade_words import STANDS_BEFORE_A_RATING
+from .trade_words import REPLACED, STANDS_BEFORE_A_RATING
 from .tube_types import type_and_job
 from .unknown import RATINGS, comma_mistake, joined_comma, kept_as_note, ownerless, slip_with, unknown
 
@@ -66,9 +66,11 @@ class _LineText(LineTables):
     def close(self) -> None:
         """Look the line over when all its items are read: no group may be empty, and what must be there is there."""
         for head, key, group in self.opened:
-            if not any(group.tables) and not self.mistakes:
-                found, expected = f"{quoted(head)} with nothing behind it", "a value behind it"
-                self.mistakes.append(Mistake(head, found, expected, "add it, or delete the word"))
+            if not any(group.tables) and head.casefold() in REPLACED:
+                group.put_replaced(head)
+            elif not any(group.tables) and not self.mistakes:
+                found, remedy = f"{quoted(head)} with nothing behind it", "add it, or delete the word"
+                self.mistakes.append(Mistake(head, found, "a value behind it", remedy))
             self.tables[0][Text(key, head.place)] = group.result()
         self.put_places()
         needs = self.form.needs
@@ -122,8 +124,7 @@ class _LineText(LineTables):
         """Whether an item begins with a word that opens a key of this line, or of the group that is implied."""
         words = self._words(item)
         forms = (self.form, *(self.form.groups[key] for key in (self.form.implied,) if key))
-        found = [phrase for form in forms if words and (phrase := phrase_at(form, item, words, 0))]
-        return any(phrase.kind in _OPENS for phrase in found)
+        return any(words and (found := phrase_at(form, item, words, 0)) and found.kind in _OPENS for form in forms)
 
     def _words(self, item: Text) -> list[tuple[int, int]]:
         nested = self.form.groups.get(self.form.implied)
@@ -194,6 +195,8 @@ class _LineText(LineTables):
                 continue
             end = words[index + meaning.words - 1][1]
             if meaning.kind in _OPENS:
+                if self.denies(item, lead, start, end):
+                    return None
                 self._keep(item, lead, start)
                 rest = item.cut(start if meaning.kind == "implied" else end)
                 return self._take_head(meaning, item.cut(start, end), rest)
@@ -201,6 +204,8 @@ class _LineText(LineTables):
             self._take_value(meaning, item.cut(start, end), unclear, before, stroke=after_stroke(item, words, index))
             before, index, lead = meaning.kind if meaning.kind != "word" else meaning.key, index + meaning.words, None
         left = words[index][0] if index < len(words) else None
+        if left is not None and self.denies(item, lead, *words[index]):
+            return None
         self._keep(item, lead, left, behind=before)
         return None if left is None else item.cut(left)
 
@@ -222,7 +227,7 @@ class _LineText(LineTables):
 
     def _take_value(self, found: Meaning, value: Text, lead: Text | None, before: str, *, stroke: bool) -> None:
         """A word or a value. What the line does not know must leave no doubt of the value behind it."""
-        key, table = found.key, self.tables[-1]
+        key, table, outer = found.key, self.tables[-1], self.outer.form if self.outer else None
         begins = found.kind in self.form.begins
         begun = any(self.form.values[k] in table for k in self.form.begins)
         if stroke and key == "volts" and key in table:
@@ -240,13 +245,9 @@ class _LineText(LineTables):
         taken = begun if begins else key in table
         if lead and found.kind in self.form.values and ownerless(lead, taken=taken, first=first):
             self.asked = True
-            self.mistakes.append(unknown(lead, self.form, self.outer.form if self.outer else None, value))
+            self.mistakes.append(unknown(lead, self.form, outer, value))
             return
-        if (
-            lead
-            and found.kind == "word"
-            and (whole := slip_with(lead, value, self.form, self.outer.form if self.outer else None))
-        ):
+        if lead and found.kind == "word" and (whole := slip_with(lead, value, self.form, outer)):
             self.mistakes.append(whole)
             return
         another = before == "skip" and found.kind == kind_of_part(value.manner.part)
@@ -321,9 +322,9 @@ class _LineText(LineTables):
         while outer is not None:
             found = meaning_at(outer.form, item, words, index, outer.tables[-1])
             if isinstance(found, Spoken) or (found and found.kind in ("head", "group")):
-                return True
+                break
             outer = outer.outer
-        return False
+        return outer is not None
 
     def _meaning(self, item: Text, words: Spans, index: int) -> Meaning | Spoken | None:
         if self.outer and self.outer.form.spoken and begins_at_tube(item, words, index):

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 
 from .forms import Form
+from .line_items import items
 from .line_meaning import phrase_at
 from .line_values import Spans, value_at
 from .spoken import spoken_at
 from .text import Text
-from .trade_words import CONDITIONS
+from .trade_words import CONDITIONS, GOOD, NOW
 
 _GONE = re.compile(r"left (?:out|off)|omitted|deleted|removed|not refitted", re.I)
 _JOINT = re.compile(r"\s*(?:/|&|\+|\band\b)\s*", re.I)
@@ -19,6 +20,8 @@ _NOT_FOUND = frozenset({"NOS", "new", "used", "original", "none", "untested", "r
 _LONGEST_CONDITION = max(len(words.split()) for words in CONDITIONS)
 _BEHIND = re.compile(r"\s*,?\s*(?P<words>[^,;()]{1,200})")
 """What stands behind a value, as far as a condition can reach."""
+_KEPT = GOOD | {"keep"}
+_ANOTHER = re.compile(rf"(?:now|sheet|{'|'.join(map(re.escape, NOW))})(?!\w)", re.I)
 _WINDING = re.compile(r"(?:[\w+]+ )?(?:primary|secondary|tertiary|winding|pri|sec)\b\s*:?\s*", re.I)
 _BARE_OHMS = re.compile(r"(?:\d+(?:[.,]\d+)?|[.]\d+)")
 _OHMS = r"(?:\d+(?:[.,]\d+)?|[.]\d+)"
@@ -31,10 +34,15 @@ _HALVES = re.compile(
     rf"\s*:?\s*{_OHMS}\s*(?:\+|and|&)\s*{_OHMS}(?:{_OF_ITS_OHMS})?",
     re.I,
 )
-WOUND = frozenset({"L", "T", "CH"})
+TRANSFORMERS = frozenset({"T", "TR", "OT", "OPT", "PT", "MT", "IFT", "MF", "ZF"})
+WOUND = TRANSFORMERS | {"L", "CH"}
 """Parts whose ohms are what was measured of their wire, beside their henries."""
 FUSES = frozenset({"F", "FS", "FU"})
 _ANTI_SURGE = re.compile(r"(?<!\w)A/S(?!\w)")
+_ARROW = re.compile(r"(?:->|=>|→)(?=[^\s>])")
+_JOINED_ELECTRODE = re.compile(r"(?<!\w)(?P<at>[akg]|g\d)(?P<tube>[A-Z]{1,2}\d{1,2})(?!\w)")
+_OF_VOLTS = re.compile(r"(?<!\w)[UV](?P<at>[ak]|g\d?)\s+(?P<tube>[A-Z]{1,2}\d{1,2})(?!\w)")
+_SYSTEM_FIRST = re.compile(r"(?<!\w)(?P<at>aT|aH|aP|gT)\s+(?P<tube>[A-Z]{1,2}\d{1,2})(?!\w)")
 _NEXT_WINDING = re.compile(
     rf"(?<=[\dkΩRs])(?<!\bto)\s(?=(?:secondary|sec|tertiary)\b\s*:?\s*{_OHMS}(?:{_OF_ITS_OHMS})?\s*(?:,|;|\Z))", re.I
 )
@@ -72,6 +80,12 @@ def found_behind(value: Text, line: Text) -> bool:
     return any(said and said not in _NOT_FOUND for said in meant)
 
 
+def stays(line: Text) -> bool:
+    """Whether a part's line says that the part is kept and of no other, so that a second value was measured of it."""
+    said = [item.casefold() for item in items(line)]
+    return any(item in _KEPT for item in said) and not any(_ANOTHER.match(item) for item in said)
+
+
 def ohms_of_winding(item: Text, words: Spans) -> bool:
     """Whether an item says no more than the ohms of a winding: ``secondary 14.5 ohms``, ``24 ohms sec``, ``sec .4``."""
     behind = _WINDING_BEHIND.search(item)
@@ -92,12 +106,26 @@ def ohms_of_halves(item: Text) -> bool:
 
 
 def said_in_full(line: Text) -> Text:
-    """A part's line with what the trade leaves out: the comma between two windings, ``anti-surge`` for a fuse's A/S."""
+    """A part's line with what the trade leaves out: the comma between two windings, ``anti-surge`` for a fuse's A/S.
+
+    So are the blanks behind an arrow and between an electrode's letter and its tube: ``aB4``.
+    """
+    full = _ARROW.sub("-> ", _electrodes_parted(line))
     if line.manner.part in WOUND:
-        full = _NEXT_WINDING.sub(", ", line)
-    else:
-        full = _ANTI_SURGE.sub("anti-surge", line) if line.manner.part in FUSES else str(line)
+        full = _NEXT_WINDING.sub(", ", full)
+    elif line.manner.part in FUSES:
+        full = _ANTI_SURGE.sub("anti-surge", full)
     return line.taken_as(full) if full != line else line
+
+
+def _electrodes_parted(line: Text) -> str:
+    def parted(found: re.Match[str]) -> str:
+        return f"{found['at']} {found['tube']}" if line.manner.position(found["tube"]) else found[0]
+
+    def turned(found: re.Match[str]) -> str:
+        return f"{found['tube']} {found['at']}" if line.manner.position(found["tube"]) else found[0]
+
+    return _SYSTEM_FIRST.sub(turned, _OF_VOLTS.sub(parted, _JOINED_ELECTRODE.sub(parted, line)))
 
 
 def says_what_it_matches(item: Text, words: Spans, form: Form) -> bool:

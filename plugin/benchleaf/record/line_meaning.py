@@ -15,7 +15,7 @@ from .spoken import Spoken, begins_at_tube, spoken_at
 from .text import Text
 from .trade_words import CONDITIONS, LEAKY
 
-_MEG = re.compile(r"\d\s?M\Z")
+_MEG = re.compile(r"\d\s?M(?=\s|\Z)")
 _RATED_IN_AMPERES = frozenset({"F", "FS", "FU", "D", "GL", "GR", "SR", "BR"})
 """Letters of fuses, and of diodes and dry rectifiers."""
 _AMPERES_SAID = re.compile(r"\b(?:fuses?|selenium|silicon|rectifier|bridge)\b", re.I)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from .forms import Form, Mistake
 from .line_found import (
+    TRANSFORMERS,
     WOUND,
     found_behind,
     measured_of_each,
@@ -14,13 +15,15 @@ from .line_found import (
     reads_on,
     said_gone,
     says_what_it_matches,
+    stays,
 )
 from .line_values import Spans, kind_of_part
 from .problems import quoted
 from .several import Several, sections_of
 from .spoken import Spoken
 from .text import Entries, Listing, Text
-from .unknown import measured_once, second_ends, second_value
+from .unknown import denied, measured_once, second_ends, second_value
+from .written_days import looks_like_a_date
 
 _OF_SEVERAL = WOUND | {"PC"}
 """Parts that may have several values of one kind: windings, the parts of a couplate."""
@@ -70,7 +73,9 @@ class LineTables:
             self.gone = item
         elif item.manner.part in WOUND and (another or ohms_of_halves(item)):
             self.put_note(item)
-        elif item.manner.part == "T" and says_what_it_matches(item, words, self.form):
+        elif looks_like_a_date(item) and "fitted" in self.form.heads and Text("now") in self.tables[0]:
+            self.put("fitted", item.taken_as(str(item), f"{quoted(item)} read as the day it was fitted"), item)
+        elif item.manner.part in TRANSFORMERS and says_what_it_matches(item, words, self.form):
             self.put("job", item, item)
         else:
             return False
@@ -79,7 +84,7 @@ class LineTables:
     def was_measured(self, value: Text, outer: LineTables) -> bool:
         """Whether a second value is what was measured: one before ``ok``, one behind ``was`` where one stood before."""
         one = outer.form.spoken and Text("value") in self.tables[-1] and len(self.tables) == 1
-        return one and (self.again or found_behind(value, outer.text))
+        return one and (self.again or found_behind(value, outer.text) or stays(outer.text))
 
     def asks_second(self, value: Text, kind: str, outer: LineTables) -> bool:
         """Whether a further value of a part that is one component is asked: it may be what was measured, or is new."""
@@ -90,6 +95,12 @@ class LineTables:
             return False
         self.mistakes.append(second_value(value, table.get(Text("value")), in_can=bool(self.sections)))
         return True
+
+    def denies(self, item: Text, lead: int | None, start: int, end: int) -> bool:
+        """Whether the words before one that the line knows say that it is not so, which is asked."""
+        said_not = denied(item.cut(lead, start), item.cut(start, end)) if lead is not None else None
+        self.mistakes += [said_not] if said_not else []
+        return said_not is not None
 
     def put(self, key: str, value: object, written: Text) -> None:
         """One value under its key; a second one is a mistake, unless the key gathers them."""
@@ -146,6 +157,10 @@ class LineTables:
             self.put_note(gone)
         else:
             self.put("now", gone.taken_as("none", f"“{gone}” read as “now none”"), gone)
+
+    def put_replaced(self, head: Text) -> None:
+        """That there is another part now, of which the line says no more."""
+        self.put(self.form.notes, head.taken_as(str(head), f"“{head}” read so; by what is not said"), head)
 
     def put_note(self, text: Text) -> None:
         """What is kept as a note, and said to be."""

@@ -11,7 +11,7 @@ from pydantic_core import InitErrorDetails
 
 from ..tubes.tube_table import PACKAGE_TABLE, TubeTable
 from .alignment_remarks import OfTheSet, look_over_alignments
-from .bare_line import line_without_units, said_of_units
+from .bare_line import line_without_units, said_of_units, without_either_current
 from .editor_schema import TEXT_SCHEMA, one_or_more
 from .how_powered import POWER, POWER_WORDS, published_chassis, read_chassis
 from .intermediate import two_lines
@@ -87,9 +87,13 @@ class Line(Section):
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """``117/60`` says what ``117 V 60 Hz`` does; ``~`` between volts and hertz is AC, and no “about”."""
         if isinstance(data, Text):
-            data = data.taken_as(_AC_SIGN.sub(r"\1~\2", data))
+            data, either = without_either_current(data.taken_as(_AC_SIGN.sub(r"\1~\2", data)))
         bare = line_without_units(data) if isinstance(data, Text) else None
-        return super()._table(data, errors) if bare is None else bare
+        table = super()._table(data, errors) if bare is None else bare
+        volts = table.get(Text("volts")) if table else None
+        if isinstance(data, Text) and either and isinstance(volts, Text):
+            volts.manner = dataclasses.replace(volts.manner, unit_remark=either)
+        return table
 
     @model_validator(mode="after")
     def _said_how_bare_numbers_were_taken(self) -> Self:

@@ -21,6 +21,7 @@ _OPPOSITES = (
     ("before", "after"), ("open", "shorted"), ("open", "short"), ("hot", "cold"), ("live", "neutral"), ("was", "now"),
     ("low", "high"), ("plate", "grid"), ("anode", "cathode"), ("slow", "fast"), ("series", "parallel"), ("ac", "dc"),
     ("good", "bad"), ("earthed", "unearthed"), ("isolated", "earthed"), ("polarised", "unpolarised"), ("on", "off"),
+    ("none", "note"),
 )  # fmt: skip
 _QUOTATIONS = re.compile(r"“.*”", re.S)
 _ASKED_BACK = "did you mean "

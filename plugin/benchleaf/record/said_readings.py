@@ -9,13 +9,17 @@ from typing import Any
 from .text import NOWHERE, Entries, Text
 
 _BRACKETS = re.compile(r"(?:\s+|(?<=[\dVv=]))\((?P<said>[^()]*)\)")
-_OF_THE_VALUE = re.compile(r"\s*(?:pins?\s+\d+|\d+|AC|DC|rms|peak|[a-z]?g\d(?:\+\w+)*|[a-z]{1,2})\s*\Z", re.I)
+_OF_THE_VALUE = re.compile(
+    r"\s*(?:pins?\s+\d+|\d+|AC|DC|rms|peak|[a-z]?g\d(?:\+\w+)*|[akgpsdfh]|[akg]\d|a[thp]|gt|sg)\s*\Z", re.I
+)
 """What in brackets says which electrode or which volts, and is no remark."""
 _A_VALUE = re.compile(r"\s*[-+−–~<>]?\s?(?:\d[\d.,]*|\.\d+)\s*(?:V|volts?)?\s*(?:AC|DC)?\s*\Z", re.I)
 """Brackets around a reading, as one that is out of the ordinary is marked; it is none the less the reading."""
 _VALUE_IN_BRACKETS = re.compile(r"(?<=\w )[(\[]\s?(?:[-+−–]\s?\d[\d.,]*|[-+−–]?\d*[.]\d+)(?:\s?V)?\s?[)\]]", re.I)
 """A reading in brackets behind its electrode, ``grid (-9.5)``: its sign or its point says that it is no pin."""
 _GRID = re.compile(r"(?<!\w)g\d\s*\Z", re.I)
+_ELECTRODE_IN_BRACKETS = re.compile(r"(?:(?<=,)|^)\s*\((?P<said>[a-z][\w +]*)\)(?=\s*=?\s*[-+−–<>~]?\s?[.]?\d)", re.I)
+"""An electrode in brackets before its reading: ``(plate) 51, (grid) -.7``."""
 _NO_BRACKETS = str.maketrans("()[]", "    ")
 _SIGN = re.compile(r"(?<=\w)\s*[=:]\s*(?=[-+<>~−–]?\s?\.?\d)")
 _PAIRS = re.compile(r"\w+(?:\s\w+)?\s*=\s*[-+<>~−–]?\s?(?:\d(?:[.,\d]*\d)?|\.\d+)(?:\s?V)?(?=\s|\Z)")
@@ -60,6 +64,7 @@ def plainly_said(text: Text) -> tuple[Text, list[Text]]:
     for found in _VALUE_IN_BRACKETS.finditer(text):
         if not _ENDS_IN_A_NUMBER.search(text[: found.start()]) or _GRID.search(text[: found.start()]):
             plain = plain[: found.start()] + found[0].translate(_NO_BRACKETS) + plain[found.end() :]
+    plain = _ELECTRODE_IN_BRACKETS.sub(lambda found: found[0].translate(_NO_BRACKETS), plain)
     for found in _BRACKETS.finditer(plain):
         start, end = found.span()
         if _OF_THE_VALUE.match(found["said"]) or _A_VALUE.match(found["said"]):

@@ -105,6 +105,11 @@ def unit_beside(measured: str, value: str) -> str:
     return unit if (1 / _DRIED if dries else 1 / _OF_ITS_SIZE) <= ratio <= _OF_ITS_SIZE else ""
 
 
+def megohms_meant(written: str) -> str:
+    """The remedy where ``M`` stands behind what was leaked through, which nobody has in thousands: ``45 M``."""
+    return f"“M” does not say which unit it is: write {' '.join(written.strip()[:-1].split())} megohm"
+
+
 def in_one_doubt(value: Text, measured: Text) -> str:
     """The one remedy where a resistor's value and what was measured of it have the same doubtful M; empty elsewhere."""
     both = [_M.fullmatch(text.strip()) for text in (value, measured)]

@@ -21,6 +21,11 @@ ROW_OF_OHMS = re.compile(
 _APART = re.compile(r"\s?[-+–/]\s?")
 _OF_VOLTS = re.compile(r"(?P<row>\b\d{1,3}(?:[-+/]\d{1,3}){1,3})\s(?P<at>at|@)\s(?=\d{2,3}\s?v(?:olts?|dc)?\b)", re.I)
 _READ = r"(?:\d+(?:\.\d+)?|\.\d+|open|OL|O/C|shorted)"
+_AT_A_STROKE = re.compile(
+    r"(?P<row>\b\d{1,3}(?:[-+]\d{1,3}){1,3})\s?/\s?(?P<volts>25|50|150|160|200|250|300|350|385|400|450|475|500|525)(?![\d/])(?:\s?(?:V|wv|volts?)\b)?",
+    re.I,
+)
+"""A can's values and the working volts of all, with no unit: ``40-20/150``."""
 _EACH_READ = re.compile(
     rf"\b(?P<word>measured|meas|reads?)\s+(?P<row>{_READ}(?:,\s{_READ})*(?:,?\s(?:and|&)\s{_READ}|,\s{_READ}))(?=\s*(?:,|;|$)|"
     r"\s?(?:uf|µf|mfd|ohms?|Ω)\b)",
@@ -51,6 +56,10 @@ def several_at(item: Text, start: int) -> int | None:
     """
     if kind_of_part(item.manner.part) == "resistance" and (ohms := ROW_OF_OHMS.match(item, start)):
         return ohms.end()
+    if kind_of_part(item.manner.part) == "capacitance" and (can := _AT_A_STROKE.match(item, start)):
+        row = [int(number) for number in _APART.split(can["row"])]
+        is_a_range = len(row) == 2 and "-" in can["row"] and row[0] < row[1]
+        return can.end() if min(row) >= _LEAST_AT_A_STROKE and not is_a_range else None
     match = _TIMES.match(item, start) or _ROW.match(item, start)
     numbers = _APART.split(match[2] if match.re is _TIMES else match[1]) if match else []
     least = _LEAST_AT_A_STROKE if match and "/" in match[0] else 1
@@ -70,6 +79,11 @@ def _of_each(row: str, sections: int) -> bool:
 
 def sections_of(value: Text) -> list[tuple[Text, Text | None]]:
     """The value of each section, and its working volts where each has its own."""
+    if can := _AT_A_STROKE.fullmatch(value):
+        of_all = value.taken_as(f"{can['volts']} V")
+        return [
+            (value.taken_as(number).in_unit("uF", "read as microfarads"), of_all) for number in _APART.split(can["row"])
+        ]
     match = _TIMES.match(value) or _ROW.match(value)
     if match is None:
         return [(ohms, None) for ohms in ohms_in_a_row(value)]

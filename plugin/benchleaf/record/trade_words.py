@@ -37,5 +37,8 @@ BESIDE_A_JOB = JOBS | {word.casefold() for word in _words("beside")}
 STANDS_BEFORE_A_RATING = frozenset({"nos", "new old stock", "new", "used", "original"})
 """Conditions behind which a voltage is the part's rating; behind others it may be what was measured there."""
 
+REPLACED = frozenset({"replaced", "renewed", "changed", "ersetzt", "vervangen", "cambiado"})
+"""Words that say by themselves that a part is another now."""
+
 GOOD = frozenset(word.casefold() for word, means in CONDITIONS.items() if means in ("ok", "good", "kept"))
 """Words for a component that stays."""

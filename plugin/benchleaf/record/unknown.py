@@ -32,6 +32,9 @@ _LONGEST_UNIT = 5
 _TWO_IN_ONE = re.compile(r"[.\d]+-[.\d]+(?:-[.\d]+)*")
 RATINGS = frozenset({"voltage", "current", "power"})
 """Kinds that say what a part stands, and that are something else where another word stands before them."""
+_NO_SLIPS = frozenset({"not"})
+"""Words of everyday speech that are one letter from a word of a line, and never a slip for it."""
+_DENIES = re.compile(r"\b(?:not|never|no|no longer|isn't|wasn't|nicht|nie|kein|keine|niet|geen|nooit)\b", re.I)
 _AT = re.compile(r"(?:at|on|in|across|after|when|against|over|between|from|to)\b", re.I)
 
 
@@ -66,7 +69,8 @@ def kept_as_note(text: Text, form: Form, outer: Form | None, behind: str) -> boo
         return False
     known = (*form.vocabulary, *(outer.vocabulary if outer else ()))
     words = [word.strip(".,:;()!?") for word in text.split()]
-    return not any(meant(word, known) for word in (*words, str(text)) if word.casefold() not in BESIDE_A_JOB)
+    passed = BESIDE_A_JOB | _NO_SLIPS
+    return not any(meant(word, known) for word in (*words, str(text)) if word.casefold() not in passed)
 
 
 def _is_no_unit(word: str | None) -> bool:
@@ -82,8 +86,23 @@ def ownerless(lead: Text, *, taken: bool, first: bool) -> bool:
     return taken or not (first or all(word[:1].isupper() for word in lead.split()))
 
 
+def denied(lead: Text, word: Text) -> Mistake | None:
+    """The mistake where the word behind unknown words is said not to be so: ``not leaky``, ``never shorted``."""
+    if not _DENIES.search(lead):
+        return None
+    whole = f"{lead} {word}"
+    return Mistake(
+        lead, quoted(whole), "what is so, in words without “not”", f"write {quoted(f'note {whole}')}, if that is meant"
+    )
+
+
 def slip_with(lead: Text, word: Text, form: Form, outer: Form | None) -> Mistake | None:
-    """The mistake where unknown words and the known one behind them are a slip for a phrase: ``outsid foil``."""
+    """The mistake where unknown words and the known one behind them are a slip for a phrase: ``outsid foil``.
+
+    So is that of words which say that it is not so.
+    """
+    if said_not := denied(lead, word):
+        return said_not
     whole = lead.taken_as(f"{lead} {word}")
     known = (*form.vocabulary, *(outer.vocabulary if outer else ()))
     return unknown(whole, form, outer) if meant(whole, known) else None

@@ -39,7 +39,7 @@ _DOTTED = re.compile(r"(?P<d>\d{1,2})\.\s?(?P<m>\d{1,2})\.\s?(?P<y>\d{4}|\d{2})\
 _SLASHED = re.compile(r"(?P<a>\d{1,2})([-/])(?P<b>\d{1,2})\2(?P<y>\d{4}|\d{2})\Z", re.ASCII)
 _NAMED = re.compile(
     rf"(?:{_DAY}(?:\s+(?:of|de|den))?[\s-]*(?P<month>{_MONTH})\.?(?:\s+de)?,?[\s-]*{_YEAR}"
-    rf"|(?P<month2>{_MONTH})\.?\s*(?P<d2>\d{{1,2}})(?:st|nd|rd|th)?,?\s+(?P<y2>\d{{4}}|'?\d{{2}}))\Z",
+    rf"|(?P<month2>{_MONTH})\.?\s*(?P<d2>\d{{1,2}})(?:st|nd|rd|th)?(?:,?\s+|/)(?P<y2>\d{{4}}|'?\d{{2}}))\Z",
     re.I,
 )
 _WEEKDAY = re.compile(

@@ -20,6 +20,7 @@ from benchleaf.words import AMERICAN, DIALECTS, Words
 
 _SAME_WORD = {"anode": "plate", "anodes": "plates", "oscillator": "osc", "no": "", "number": "", "nr": ""} | {
     "gitter": "grid", "schirmgitter": "screen", "steuergitter": "control grid", "bremsgitter": "suppressor",
+    "fil": "filament", "cath": "cathode",
     "kathode": "cathode", "leuchtschirm": "target", "heizfaden": "heater", "heizung": "heater",
 }  # fmt: skip
 """British and German for American; of the German what stands on sheets from there."""
@@ -42,6 +43,7 @@ _BARE_ELECTRODE = re.compile(r"^([akg])(?= (?:hexode|heptode|pentode|triode)$)")
 _LETTER_WORDS = {"a": "plate", "k": "cathode", "g": "grid"}
 _SECTION_BEHIND = re.compile(r"\b(plate|grid|cathode) (hexode|heptode|pentode|triode|diode)\b(?! \d)")
 _SECTION_LETTER = {
+    "p": "plate",
     "l": "target",
     "at": "triode plate",
     "ap": "pentode plate",

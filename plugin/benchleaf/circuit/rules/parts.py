@@ -13,6 +13,7 @@ from ...record.problems import one_of, quoted
 from ...record.quantities import Quantity
 from ...record.sections.parts import Component, Part, PartSection
 from ...record.text import line_column_of
+from ...record.trade_words import REPLACED
 
 if TYPE_CHECKING:
     from ...record.model import Record
@@ -100,7 +101,8 @@ def _new_part(where: Part | PartSection, field: str, *, by_number: bool) -> Iter
         of_no_value = (by_number and component.note) or {
             str(c.type or "") for c in (*where.was, *where.sheet, component)
         } & set(OTHER_TYPES)
-        if not _has_value(component) and component.condition != "none" and not of_no_value:
+        by_what = str(component.note or "").casefold() not in REPLACED
+        if not _has_value(component) and component.condition != "none" and not of_no_value and by_what:
             words = [w for w in (component.type, component.class_, component.condition) if w]
             written: Quantity | None = component.volts or component.watts or component.tolerance
             at = written or (words[0] if words else None)

@@ -10,6 +10,7 @@ from pydantic_core import InitErrorDetails
 
 from ..problems import quoted
 from ..section import Section, form, refused
+from ..settled import megohms_meant
 from ..text import Text
 from ..units import say
 from ..values import Current, Resistance, VoltsRead
@@ -35,8 +36,7 @@ class Leakage(Section):
         said = table.get(Text("current")) if table else None
         if not (table and isinstance(said, Text) and _IN_M.fullmatch(said)):
             return table
-        remedy = f"write {quoted(said[:-1].strip() + ' megohm')}"
-        asked = refused(quoted(said), "a current, or the ohms of its insulation", remedy, at=said)
+        asked = refused(quoted(said), "a current, or the ohms of its insulation", megohms_meant(said), at=said)
         errors.append({"type": asked, "loc": (), "input": said})
         return {key: value for key, value in table.items() if value is not said}
 

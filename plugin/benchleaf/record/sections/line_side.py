@@ -14,6 +14,7 @@ from ..line_items import items
 from ..line_values import PART_NAME
 from ..problems import did_you_mean, one_of, quoted
 from ..section import Section, collected, form, refused
+from ..settled import megohms_meant
 from ..spelling import meant
 from ..text import Text
 from ..values import (
@@ -280,6 +281,7 @@ class LineSideState(Section):
 
 _TO_EARTH = re.compile(r"\s+to (?:the |a real )?(?:earth|ground)(?=\s*(?:,|;|\Z|\d))", re.I)
 """What every part is measured to."""
+_IN_M = re.compile(r"[<>≤≥~]?\s?[.\d][.,\d]*\s?M")
 _INSULATION = re.compile(
     r"(?P<insulation>.*?\S)\s+(?P<ohms>(?:[<>≤≥~]|over|above|about)?\s*\d[\d.,]*\s?(?:[kMG]\w*|meg\w*|gig\w*|ohms?|Ω)(?:\s?ohms?)?)"
     r"(?:\s+(?:at|@)\s+(?P<at>\d\S*(?:\s?V\w*)?))?",
@@ -297,7 +299,7 @@ class LineSideMeasurement(Section):
             **dict.fromkeys(TOUCHABLE_PARTS, "part"),
             **dict.fromkeys(HOW_MEASURED, "note"),
         },
-        synonyms={"through": "across"},
+        synonyms={"through": "across", "@": "at"},
         remark="note",
         strict=True,
     )
@@ -312,6 +314,11 @@ class LineSideMeasurement(Section):
         if table is None or not isinstance(data, Text) or not isinstance(between, Text):
             return table
         parted = {**table}
+        said = parted.get(Text("volts"))
+        if isinstance(said, Text) and _IN_M.fullmatch(said):
+            asked = refused(quoted(said), "the ohms of an insulation", megohms_meant(said), at=said)
+            errors.append({"type": asked, "loc": (), "input": said})
+            return {key: value for key, value in parted.items() if value is not said}
         if Text("volts") in parted and Text("at") not in parted:
             parted[Text("at")] = parted.pop(Text("volts"))
         if Text("ohms") not in parted and (found := _INSULATION.fullmatch(between)):
@@ -322,7 +329,7 @@ class LineSideMeasurement(Section):
 
     date: Date | None = None
     part: Wording | None = None
-    plug: choice("right", "reversed") | None = None  # type: ignore[valid-type]
+    plug: choice("right", "reversed", synonyms={"normal": "right", "correct": "right"}) | None = None  # type: ignore[valid-type]
     switch: choice("on", "off") | None = None  # type: ignore[valid-type]
     volts: Voltage | None = None
     ohms: Resistance | None = None

@@ -34,8 +34,9 @@ _TWO = re.compile(
 )
 _THREE = re.compile(r"\b(?:three|3)[- ]?(?:pin|prong)s?\b|\bschuko(?:stecker)?\b|\b(?:earth|ground)ed\b|\bwith earth\b")
 _NO_PLUG = re.compile(r"(?:none|no plug|missing|cut off|gone|bare (?:ends|wires))\Z")
+_RATING = re.compile(r"\b\d+(?:[.,]\d+)?\s?(?:a|amps?|amperes?)\b")
 _HARMLESS = re.compile(
-    r"\b(?:plug|new|old|original|moulded|molded|replacement|wall|bakelite|rubber|brown|black|white|type|us|uk|eu|with|and"
+    r"\b(?:plug|stekker|continental|fuse|fused|new|old|original|moulded|molded|replacement|wall|bakelite|rubber|brown|black|white|type|us|uk|eu|with|and"
     r"|a|the|flat|round|modern|wide|blade)\b|[,;.()-]"
 )
 _SWITCH_WORDS = (
@@ -49,7 +50,7 @@ _SWITCH_WORDS = (
 _ON_CONTROL = re.compile(rf"\b(?:(?:on|with|at|behind) (?:the )?)?({'|'.join(CONTROLS)})(?: control| pot)?\b")
 _SWITCH_HARMLESS = re.compile(
     r"\b(?:switch|in|the|of|on|with|new|old|original|leg|a|and|back|rear|side|behind|mounted"
-    r"|single[- ]?pole|spst|s/p)\b|[,;.()]"
+    r"|(?:single|one|1)[- ]?pole|spst|s/p|one side|line|mains)\b|[,;.()]"
 )
 _MINUS = str.maketrans("−–—", "---")
 
@@ -63,11 +64,15 @@ def read_plug(value: Any) -> Text:
     if _NO_PLUG.match(said):
         return text.read_as(NONE)
     unpolarised = bool(_NOT_POLARISED.search(said))
-    rest = _NOT_EARTHED.sub(" ", _NOT_POLARISED.sub(" ", said))
+    without_earth = bool(_NOT_EARTHED.search(said))
+    rest = _RATING.sub(" ", _NOT_EARTHED.sub(" ", _NOT_POLARISED.sub(" ", said)))
     two, three, polarised = (bool(form.search(rest)) for form in (_TWO, _THREE, _POLARISED))
     for form in (_TWO, _THREE, _POLARISED, _HARMLESS):
         rest = form.sub(" ", rest)
     found = [p for p, so in ((THREE_PIN, three), (POLARISED, polarised), (EITHER_WAY, unpolarised)) if so]
+    if three and without_earth:
+        remedy = f"write {quoted(POLARISED)} if its pins cannot change places, else {quoted(EITHER_WAY)}"
+        raise refused(f"{quoted(text)}, three pins without earth", one_of(map(quoted, PLUGS)), remedy, at=text)
     if two and not found:
         found = [EITHER_WAY]
     if rest.strip() or len(found) != 1 or (two and three):

@@ -66,6 +66,10 @@ class TestedTube(Section):
     note: Wording | None = None
 
 
+_IN_BRACKETS = re.compile(r"\s*\((?P<said>[^()]*\d\s?%)\)")
+"""Brackets around what a tube tested: ``EL84 (Valvo, 71 %)``."""
+
+
 class ChangedTube(Section):
     """``was 50C5 at 61 % emission, now 50C5 at 102 % emission``."""
 
@@ -85,6 +89,7 @@ class ChangedTube(Section):
             line, column = data.place
             data = Text(f"{_WAS}{data}", (line, column - len(_WAS)), single=data.single).like(data)
         if isinstance(data, Text):
+            data = data.taken_as(_IN_BRACKETS.sub(lambda said: f", {said['said']}", data))
             data = data.taken_as(_NEW_FIRST.sub(r"\g<head>\g<tube> \g<new>", data))
         return super()._table(data, errors)
 

@@ -129,7 +129,8 @@ def _by_clock(table: Entries, errors: list[InitErrorDetails]) -> bool:
         return True
     if isinstance(time, Text) and (more := minutes_behind(time, did)):
         table[Text("time", time.place)] = time.taken_as(f"{time} {more} min")
-        _put(table, did.cut(len(more)))
+        rest = did.cut(len(more))
+        _put(table, rest.cut(1) if rest[:1] in (",", ";") else rest)
         return True
     found = time_by_clock(did)
     if isinstance(found, Mistake):

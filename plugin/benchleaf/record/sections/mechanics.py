@@ -13,7 +13,7 @@ from ..line_items import items
 from ..problems import one_of, quoted
 from ..quantities import QuantityError, read_quantity
 from ..section import Section, form, refused
-from ..text import Text
+from ..text import Entries, Text
 from ..values import Date, Name, Reads, Wording, as_text
 
 STOPS = ("drum", "pulley", "shaft", "spring", "pointer", "anchor")
@@ -92,6 +92,14 @@ def _read_route(value: Any) -> tuple[Text, ...]:
 CordRoute = Annotated[tuple[Text, ...], Reads(_read_route, one_or_more(TEXT_SCHEMA))]
 
 
+_WORK = re.compile(
+    r"(?:(?:re|hand[- ]?)?(?:washed|cleaned|polished|dusted|waxed|oiled|lubricated|greased|buffed|scrubbed|tightened)"
+    r"|re(?:-?)(?:covered|finished|fitted|placed|stained|painted|lacquered|varnished|glued|soldered|strung|sprayed))\b",
+    re.I,
+)
+"""How a line begins that says what was done and not what was found (common practice, no source)."""
+
+
 class Fitting(Section):
     """One thing of cabinet or mechanics: ``rotted, replaced with linen``; what it was like, then what was done."""
 
@@ -102,6 +110,18 @@ class Fitting(Section):
         remark="note",
         values={"date": "date"},
     )
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """A line that begins with what was done has nothing that was found: ``washed, lettering left alone``."""
+        table = super()._table(data, errors)
+        found = table.get(Text("found")) if isinstance(data, Text) and isinstance(table, Entries) else None
+        if not isinstance(table, Entries) or not isinstance(found, Text) or not _WORK.match(found):
+            return table
+        did = table.get(Text("did"))
+        del table[Text("found")]
+        table[Text("did", found.place)] = found.and_then(did) if isinstance(did, Text) else found
+        return table
 
     found: Wording | None = None
     did: Wording | None = None

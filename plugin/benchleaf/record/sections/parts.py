@@ -91,7 +91,10 @@ class Component(Section):
             **dict.fromkeys((*SAFETY_CLASSES, *BOTH_CLASSES), "class"),
             **dict.fromkeys(FUSE_SPEEDS, "note"),
         },
-        synonyms=dict.fromkeys(MEASURED, "measured"),
+        synonyms={
+            **dict.fromkeys(MEASURED, "measured"),
+            **dict.fromkeys(("insulation", "insulation resistance"), "leakage"),
+        },
         gathers=("condition", "type"),
         behind=dict.fromkeys(("capacitance", "resistance", "inductance"), "measured"),
         valued={
@@ -207,12 +210,18 @@ Between = Annotated[tuple[Text, ...], Reads(_read_between, one_or_more(TEXT_SCHE
 
 _BETWEEN_JOINT = re.compile(r"\s+(?:to|–|-)\s+", re.I)
 _OLD = ("was", "sheet")
-_PART_WORDS = {"keep": "state", "to do": "state", "reform": "state", "kept": "state"}
+_STATES = {
+    "kept": "keep",
+    **dict.fromkeys(("to be ordered", "to order", "to be replaced", "to replace", "still to do"), "to do"),
+    **dict.fromkeys(("to be reformed", "to reform"), "reform"),
+}
+_STATES |= {f"state {word}": _STATES.get(word, word) for word in ("keep", "to do", "reform", *_STATES)}
+_PART_WORDS = dict.fromkeys(("keep", "to do", "reform", *_STATES), "state")
 _PART_HEADS = [
     "job", "between", "sheet", "was", "now", "outside foil", "positive", "ordered", "tested", "fitted", "checked",
     "why", "original", "note", "sections", "taps", "pins",
 ]  # fmt: skip
-PartState = choice("keep", "to do", "reform", synonyms={"kept": "keep"})
+PartState = choice("keep", "to do", "reform", synonyms=_STATES)
 COMPONENT_FORM = Component.FORM or Form()
 
 

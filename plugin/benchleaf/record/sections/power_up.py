@@ -43,6 +43,10 @@ def _read_clock(value: Any) -> Text:
 Clock = Annotated[Text, Reads(_read_clock, TEXT_SCHEMA)]
 
 
+_COMES_TO = re.compile(r"(?<=\dV)\s*=\s*(?=[.\d])|(?<=\d V)\s*=\s*(?=[.\d])", re.I)
+"""Between the line's volts and what they come to: no sign of direct current."""
+
+
 class PowerUpStep(Section):
     """``line 80 V, 0.16 A, B+1 70 V``: line volts, line current, then whatever else was read.
 
@@ -67,6 +71,7 @@ class PowerUpStep(Section):
             line, told = named
             table = super()._table(told, errors)
             return None if table is None else {**table, Text("line", line.place): line}
+        data = data.taken_as(_COMES_TO.sub(", ", data)) if isinstance(data, Text) else data
         clock = _CLOCK.match(data) if isinstance(data, Text) else None
         if clock and isinstance(data, Text):
             rest, at = data.cut(clock.end()), data.cut(*clock.span("clock"))
@@ -95,6 +100,9 @@ class PowerUpStep(Section):
     note: Wording | None = None
 
 
+_MAINS_TRANSFORMER = re.compile(r"(?<=\bmains)\s(?=transformer\b|trafo\b)", re.I)
+
+
 class Soak(Section):
     """``8 h, line 120 V, 0.24 A, chassis 41 °C, T3 58 °C, room 21 °C, B+1 121 V``; ``8 h, 120 V`` is the line too."""
 
@@ -110,8 +118,10 @@ class Soak(Section):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """Volts between commas, before anything that was read, are the line's."""
-        return super()._table(_worded(data, {"voltage": "line"}) if isinstance(data, Text) else data, errors)
+        """Volts between commas, before anything that was read, are the line's; a mains transformer is none of it."""
+        if isinstance(data, Text):
+            data = _worded(data.taken_as(_MAINS_TRANSFORMER.sub("-", data)), {"voltage": "line"})
+        return super()._table(data, errors)
 
     time: Duration | None = None
     line: VoltsRead | None = None
@@ -180,6 +190,7 @@ class ReformingEntry(Section):
         ["at"],
         values={"duration": "after", "current": "current", "voltage": "at"},
         words={"overnight": "note"},
+        skipped=frozenset({"@"}),
         rest="note",
         remark="note",
     )

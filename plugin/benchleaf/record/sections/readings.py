@@ -33,20 +33,26 @@ _BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(
 _VALUE_BEGINS = re.compile(r"(?<=\s)(?:[<>≤≥~+−–.,\d-]|(?:x|n/r|o\.?/?l\.?|0\.l\.?|over\S*)(?=\s|$))", re.I)
 _OPEN = frozenset({"inf", "infinite", "infinity", "open", "∞", "ol", "o.l.", "0.l.", "o/l"})
 _OHMS = re.compile(
-    r"[<>≤≥~]?\s*(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)\s*(?:k|meg|ohms?|kohms?|megohms?|R|M|kΩ|MΩ|Ω)?$|inf\w*$|open$|∞$",
+    r"\d+[kRM]\d{1,2}$|[<>≤≥~]?\s*(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)\s*(?:k|meg|ohms?|kohms?|megohms?|R|M|kΩ|MΩ|Ω)?$|inf\w*$|open$|∞$",
     re.I,
 )
 _OHMS_BEGIN = re.compile(r"(?<=\s)(?:[<>≤≥~.,\d]|(?:x|n/r|inf\w*|open|∞|o\.?/?l\.?)(?=\s|$))", re.I)
 _IN_PIN_ORDER = re.compile(r"\S+(?:\s+(?:AC|DC)\b)?", re.I)
 ELECTRODE_BEGINS = re.compile(
     r"(?:plates?|anodes?|grids?|screens?|cathodes?|suppressor|target|diodes?|heaters?|filaments?|pin|osc\w*|signal|control"
-    r"|injection|triode|pentode|hexode|heptode|mixer|top|U?a[tph12]?|U?g\d?(?:\+?g?\d)*|U?gt|U?k[12]?|U?sg|p|ray)(?=[\s\d]|$)",
+    r"|injection|triode|pentode|hexode|heptode|mixer|top|[UV]?a[tph12]?|[UV]?g\d?(?:\+?g?\d)*|[UV]?gt|[UV]?k[12]?|[UV]?sg|p|ray)(?=[\s\d]|$)",
     re.I,
 )
 """How an electrode begins, so that what stands before it was the reading of another."""
 _VALUE = re.compile(r"[<>≤≥~+−–-]?[.,]?\d|x$|OL$|open$|inf", re.I)
 _BOTH = re.compile(r"pin\s+(?P<pin>\d{1,2})\s+(?P<name>\D.*)$|(?P<name2>\D.*?)[\s(]+pin\s+(?P<pin2>\d{1,2})\)?$", re.I)
 _PIN_AND_NAME = re.compile(r"\d{1,2}\s+[A-Za-z][\w ]*\s(?:[<>≤≥~+−–-]?\s*[.,]?\d|x$|inf|open$|∞)")
+_ELECTRODE_BEHIND = re.compile(
+    r"(?P<value>[<>≤≥~]?\s?[-+−–]?(?:\d[.,\d]*|[.]\d+)(?:\s?(?:V|volts?))?(?:\s?(?:AC|DC)|~)?)"
+    rf"\s*(?:=|\b(?:at|on)\b)\s*(?:the\s+)?(?P<at>{ELECTRODE_BEGINS.pattern}[^\d=]*\d?)",
+    re.I,
+)
+"""A reading with its electrode behind it: ``71 V at plate``, ``191 = cathode``."""
 _Read = Callable[[Any], Quantity | None]
 _STROKED = re.compile(r"(?P<first>[-+−–]?[.\d][.,\d]*)(?:\s?/\s?(?:[-+−–]?[.\d][.,\d]*|x)){2,}", re.I)
 """Values of several electrodes with strokes between and no electrode said."""
@@ -129,15 +135,15 @@ def _pairs(text: Text, errors: list[PydanticCustomError | ValidationError], read
 
 
 def _in_a_row(item: Text) -> Iterator[Text]:
-    """The readings of an item that stand in a row without commas: ``plate 92 screen 90``, ``Ua 180 Ug2+4 75``."""
-    start, valued, before = 0, False, ""
+    """The readings of an item that stand in a row, with strokes or nothing between: ``plate 92 screen 90``."""
+    start, last, valued, before = 0, 0, False, ""
     for word in re.finditer(r"\S+", item):
         if valued and ELECTRODE_BEGINS.match(item, word.start()):
-            yield item.cut(start, word.start())
+            yield item.cut(start, last if before == "/" else word.start())
             start, valued = word.start(), False
         numbers_a_pin = before.casefold() == "pin"
         valued = valued or bool(word.start() > start and not numbers_a_pin and _VALUE.match(word[0]))
-        before = word[0]
+        before, last = word[0], word.start()
     yield item.cut(start)
 
 
@@ -152,6 +158,8 @@ def _pair(item: Text, read: _Read, *, alone: bool) -> tuple[Text, Any]:
     if stroked := _STROKED.fullmatch(item):
         remedy = f"write {quoted('plate ' + stroked['first'])}, and so on, or every pin in order with blanks between"
         raise refused(quoted(item), "the electrode before each value", remedy, at=item)
+    if behind := _ELECTRODE_BEHIND.fullmatch(item):
+        return item.cut(*behind.span("at")), item.cut(*behind.span("value"))
     if alone and (_is_value(item) or _reads(item, read)):
         return Text("", item.place), item
     begins = _VALUE_BEGINS if read is read_reading else _OHMS_BEGIN

@@ -17,7 +17,15 @@ _TWO = re.compile(
     r"(?P<at>.*?\S)\s+(?P<one>[.\d][.,\d]*)\s?(?P<sign>~|V?\s?AC|V)?\s*/\s*(?P<other>[.\d][.,\d]*\s?(?P<unit>~|V?\s?AC|V)?)\s*",
     re.I,
 )
-_PLATE = re.compile(r"(?:plates?|anodes?|U?ap?|p)", re.I)
+_PLATE = re.compile(r"(?:plates?|anodes?|[UV]?ap?|p)", re.I)
+_PLATES_BEHIND = re.compile(
+    r"(?P<one>[.\d][.,\d]*)\s?/\s?(?P<other>[.\d][.,\d]*)\s?(?P<unit>~|AC|V|)\s?(?:plates|anodes)", re.I
+)
+_BARE_TWO = re.compile(
+    r"(?:(?P<one>[.\d][.,\d]*)\s?(?:~|V?\s?AC|V)?\s*/\s*(?P<other>[.\d][.,\d]*)|2\s?[x×]\s?(?P<both>[.\d][.,\d]*))\s?(?:V\s?)?(?:~|AC)",
+    re.I,
+)
+"""Alternating volts of two electrodes, which can be those of a rectifier's plates alone: ``302/305~``, ``2x300~``."""
 
 
 def with_words_as_note(table: Mapping[Any, Any], names: frozenset[str]) -> Mapping[Any, Any]:
@@ -38,7 +46,22 @@ def with_words_as_note(table: Mapping[Any, Any], names: frozenset[str]) -> Mappi
 
 
 def of_both_plates(item: Text) -> tuple[tuple[Text, Text], ...]:
-    """``Ua 254~ / 255~`` as the readings of a rectifier's two plates; nothing for any other item."""
+    """``Ua 254~ / 255~`` as the readings of a rectifier's two plates; nothing for any other item.
+
+    Its own type may stand before them, and of alternating volts no electrode need be said.
+    """
+    own = re.match(r"\S+\s+(?=\D)", item)
+    if own and item.manner.position(own[0].strip()):
+        item = item.cut(own.end())
+    if bare := _BARE_TWO.fullmatch(item):
+        spans = [bare.span(name) for name in (("both", "both") if bare["both"] else ("one", "other"))]
+        bare_values = [item.cut(*span) for span in spans]
+        return tuple((v.taken_as(f"plate {n}"), v.taken_as(f"{v} AC")) for n, v in enumerate(bare_values, 1))
+    if behind := _PLATES_BEHIND.fullmatch(item):
+        mark = " AC" if behind["unit"].casefold() in ("ac", "~") else ""
+        spans = [behind.span(name) for name in ("one", "other")]
+        cut = [item.cut(*span) for span in spans]
+        return tuple((v.taken_as(f"plate {n}"), v.taken_as(f"{v}{mark}") if mark else v) for n, v in enumerate(cut, 1))
     two = _TWO.fullmatch(item)
     if two is None or not _PLATE.fullmatch(two["at"]):
         return ()

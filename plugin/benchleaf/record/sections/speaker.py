@@ -15,7 +15,7 @@ _BEFORE_ITS_WORD = re.compile(
 )
 
 _OVAL = re.compile(
-    r"(?:\bsize\s+)?(?P<both>[.\d][\d.,/]*\s?(?:[x×*]|by)\s?[.\d][\d.,/]*\s?(?:in(?:ch(?:es)?)?\b\.?|cm\b|mm\b|\"))",
+    r"(?:\bsize\s+)?(?P<both>[.\d][\d.,/]*\s?(?:[x×*]|by)\s?[.\d][\d.,/]*\s?(?:in(?:ch(?:es)?)?\b\.?|cm\b|mm\b|\")(?:\s+oval\b)?)",
     re.I,
 )
 _NOTED = "oval"

@@ -40,7 +40,7 @@ _CLOCK = re.compile(
     re.I,
 )  # fmt: skip
 _BELOW_ZERO = re.compile(rf"[-−]\s?[\d.,½¼¾]+\s?{_UNIT}(?=[\s,;.]|$)", re.I)
-_MINUTES_BEHIND = re.compile(r"[0-5]\d(?=\s)")
+_MINUTES_BEHIND = re.compile(r"[0-5]\d(?=[\s,;]|\Z)")
 _SINGLE_CLOCK = re.compile(r"\d{1,2}:[0-5]\d(?=[\s,;]|$)")
 _DAY_MINUTES, _LATEST_PAST_MIDNIGHT = 24 * 60, 8 * 60
 """A sitting that ends before it begins went past midnight where it is no longer than this (common practice)."""
