@@ -104,6 +104,11 @@ def test_a_cause_that_the_finding_begins_with_is_named_once(found: str, told: st
     assert makers.plain(makers.digest("faults", of).brief.wrong[0].text) == told
 
 
+def test_a_value_with_a_decimal_comma_is_said_as_any_other() -> None:
+    made = makers.digest("faults", "faults:\n  - complaint: dull\n    found: C30 down to 0,3 uF\n    cure: replaced\n")
+    assert "0.3 µF" in makers.plain(made.brief.wrong[0].text)
+
+
 def test_a_fault_too_long_for_its_line_is_told_step_by_step_too() -> None:
     long = LEAKY.replace("cure: replaced", f"cure: {'one thing and another ' * 8}").replace("155 ohm", "5 kohm " * 9)
     made = makers.digest("faults", long)

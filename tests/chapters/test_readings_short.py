@@ -152,6 +152,12 @@ def test_of_many_tubes_those_with_something_off_are_shown() -> None:
     assert "3 more tubes, all in order" in text_of(made.small)
 
 
+def test_of_a_battery_set_the_battery_is_told_and_no_line() -> None:
+    made = short("  now: {line: 7.3 V, V1: plate 65}\n", "power: battery\ntubes: {V1: 1T4}\n")
+    assert made.table is not None
+    assert ", battery 7.3 V." in made.table.caption
+
+
 def test_a_british_page_says_anode_and_valve() -> None:
     made = short(SHEET + NOW, words=BRITISH)
     assert made.table is not None

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from ..record.model import Line, Record
     from ..record.quantities import Quantity
+    from ..words import Words
 
 LINE_BAND = 0.10
 """Low and high line where the record does not give them. Common practice, no source."""
@@ -56,6 +57,10 @@ class Mains:
     def from_line(self) -> bool:
         """Whether the set is fed from the line; a set of which nothing is written counts as one that is."""
         return is_from_line(self.power)
+
+    def fed_by(self, words: Words) -> str:
+        """What a page calls the volts the set is fed with: those of the line, or of its battery."""
+        return words.line if self.from_line else "battery"
 
     @property
     def on_batteries(self) -> bool:

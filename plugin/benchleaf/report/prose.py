@@ -13,7 +13,7 @@ from .typed import typed
 
 _KINDS = ("voltage", "current", "resistance", "capacitance", "inductance", "power", "frequency", "duration")
 _VALUE = re.compile(
-    r"(?<![\w.,+−-])[+−-]?(?:\d+\.\d+|\d+|\.\d+)\s?"
+    r"(?<![\w.,+−-])[+−-]?(?:\d+[.,]\d+|\d+|\.\d+)\s?"
     r"(?:[munµμ]?A|[muµμ]?V|kV|[mkuµμ]?W|[MkG]?(?:ohms?|Ω)|meg(?:ohms?)?|[munpµμ]?F|mfd|mmfd?|[munµμ]?H|[kM]?Hz|h|min|s)"
     r"(?![\w%])"
 )

@@ -29,7 +29,7 @@ def digest(findings: HeatersFindings, bench: Bench) -> Digest:
     return Digest(
         listed(words, " "),
         figures=(Shown(BAR, _caption(findings, bench.words)),) if shares(findings, bench.words) else (),
-        working=f"{bench.words.line.capitalize()} swing, lamp, warm-up, each heater",
+        working=f"{bench.circuit.mains.fed_by(bench.words).capitalize()} swing, lamp, warm-up, each heater",
         brief=Brief(remains=remaining(tuple(standouts(findings, bench)))),
     )
 

@@ -113,7 +113,8 @@ def _set(sheet: Sketch, diagram: Diagram, told: bool) -> None:
         sheet.part("inductor", (SET_X, RETURN_Y), (SET_X, HOT_Y))
         for shift in (0.3, 0.39):
             sheet.wire((SET_X + shift, 0.7), (SET_X + shift, -0.7))
-        sheet.text((SET_X + 0.4, -0.55), "double-wound", "transformer", side="right")
+        above, below = any(diagram.hot_to_chassis), any((*diagram.b_minus, *diagram.return_to_chassis))
+        sheet.text((SET_X + 0.4, -0.7 if above and not below else -0.45), "double-wound", "transformer", side="right")
         return
     symbol: Symbol = "inductor" if diagram.autotransformer else "resistor"
     label = ("auto-", "transformer") if diagram.autotransformer else ("the set",)

@@ -91,7 +91,8 @@ def _caption(findings: ReadingsFindings, bench: Bench) -> str:
     if run is None:
         return "Expected volts; nothing was read yet"
     said = run.conditions
-    line = f", {bench.words.line} {unitless(said.line_volts, 'V')} V" if said.line_volts is not None else ""
+    fed_by = bench.circuit.mains.fed_by(bench.words)
+    line = f", {fed_by} {unitless(said.line_volts, 'V')} V" if said.line_volts is not None else ""
     meter = f", meter {unitless(said.meter_ohms, 'ohm')}" if said.meter_ohms is not None else ""
     head = f"Volts to {said.reference}, {run.name}{line}{meter}."
     if not run.compared and findings.circuit and findings.circuit.places:
@@ -99,7 +100,7 @@ def _caption(findings: ReadingsFindings, bench: Bench) -> str:
     if not run.compared:
         return head
     return (
-        f"{head} Below each reading: what is expected at this {bench.words.line} and with this meter, and how far off; "
+        f"{head} Below each reading: what is expected at this {fed_by} and with this meter, and how far off; "
         "the line ends at the tolerance"
     )
 
