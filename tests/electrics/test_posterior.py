@@ -68,6 +68,14 @@ def test_sheet_moves_in_the_ratio_of_the_fault_and_small_volts_by_the_difference
     assert foretold.means[0, 0] == 100, "what was handed in stays as it was"
 
 
+def test_the_ratio_fades_out_where_a_fault_lifts_a_place_to_its_rail() -> None:
+    """A plate of 40 V that the sheet has at 20 V: a dead tube leaves it at the rail of 90 V in both."""
+    means = np.array([[40.0], [20.0], [65.0], [90.0]])
+    held = held_to_sheet(Foretold(means, np.ones((4, 1, 1))), 0, {0: 20.0})
+    assert held.means[:, 0] == pytest.approx(np.array([20.0, 10.0, 65 * 0.5**0.75, 90.0]))
+    assert held.slopes[3, 0, 0] == pytest.approx(1.0)
+
+
 def test_weights_are_bayes_theorem() -> None:
     """By hand: 1 x 0.5 and 3 x 0.1 are 0.8 together."""
     assert weights(np.array([1.0, 3.0]), np.log([0.5, 0.1])) == pytest.approx([0.625, 0.375])

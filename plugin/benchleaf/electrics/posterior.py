@@ -33,6 +33,9 @@ FLAG_QUANTILE = 0.01
 WITHIN_FACTOR = 3.0
 """Weights within this factor are alike."""
 
+FAR_UP = 1.5
+"""From here on a place is lifted far: what stands above it, and not its own stage, says where it ends. No source."""
+
 _GRID = 400
 _REACH = 5.0
 _MOST_MIXED = 40
@@ -78,7 +81,8 @@ def held_to_sheet(foretold: Foretold, whole: int, sheet: Mapping[int, float], le
     """What is foretold when the maker's own volts are known at some places.
 
     ``whole`` is the hypothesis that nothing is wrong. A place of ``sheet`` (volts by its index) is moved in the ratio
-    that the fault moves it, or by the difference where it stands at no more than ``least_volts``.
+    that the fault moves it, or by the difference where it stands at no more than ``least_volts``. Where some fault
+    lifts it far, as a dead tube lifts a plate to its rail, the ratio fades out on the way: the rail is what it is.
     """
     import numpy as np
 
@@ -86,11 +90,23 @@ def held_to_sheet(foretold: Foretold, whole: int, sheet: Mapping[int, float], le
     for place, volts in sheet.items():
         sound = foretold.means[whole, place]
         if abs(sound) > least_volts:
-            means[:, place] *= volts / sound
-            slopes[:, place, :] *= volts / sound
+            ratio = _to_sheet(foretold.means[:, place], sound, volts)
+            means[:, place] *= ratio
+            slopes[:, place, :] *= ratio[:, None]
         else:
             means[:, place] += volts - sound
     return Foretold(np.asarray(means), np.asarray(slopes))
+
+
+def _to_sheet(means: Floats, sound: float, volts: float) -> Floats:
+    """What multiplies each hypothesis' volts at a place where the sheet has ``volts`` for the ``sound`` ones."""
+    import numpy as np
+
+    ratio, top = volts / sound, means.max()
+    if ratio <= 0 or sound <= 0 or top < FAR_UP * sound:
+        return np.full(means.shape, ratio)
+    way = np.clip((means - sound) / (top - sound), 0.0, 1.0)
+    return np.asarray(ratio ** (1 - way**2))
 
 
 def log_likelihoods(foretold: Foretold, read: Floats, share: float = SHARE_ERROR) -> tuple[Floats, Floats]:
