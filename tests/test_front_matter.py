@@ -147,3 +147,29 @@ def test_the_card_sorts_by_the_year_that_was_meant(written: str, year: int | Non
 def test_the_last_date_is_the_latest_the_record_speaks_of() -> None:
     assert last_date(FULL) == "2026-03-28"
     assert last_date(_record(LEAST)) is None
+
+
+@pytest.mark.parametrize(
+    "section",
+    [
+        "readings:\n  before 2026-05-03:\n    V1 plate: 90 V",
+        "power-up:\n  - date: 2026-05-03\n    steps: [60 V]",
+        "alignment:\n  - date: 2026-05-03\n    steps: [IF 455 kHz]",
+        "reforming:\n  C1: 2026-05-03, to 350 V",
+        "parts:\n  C1: was 16 uF 450 V electrolytic, now 22 uF 450 V, fitted 2026-05-03",
+        "faults:\n  - {complaint: hum, cure: new C1, date: 2026-05-03}",
+        "before power:\n  - 2026-05-03, B+ to B- 120 kohm",
+        "mechanics:\n  grille: torn, replaced, 2026-05-03",
+    ],
+)
+def test_the_last_day_is_taken_of_every_section_that_has_days(section: str) -> None:
+    """The log ends in March: what stands in another section in May is the last."""
+    parts = "" if "parts:" in section else "parts:\n  C1: reform, 16 uF 450 V electrolytic\n"
+    record = _record(f"{LEAST}tubes:\n  V1: 6V6\nlog:\n  - 2026-03-01, cleaned\n{parts}{section}\n")
+    assert last_date(record) == "2026-05-03"
+    assert card(makers.examined(record), None, None)["dated"] == "2026-05-03"
+
+
+def test_a_sheets_list_of_another_set_is_no_day_of_work() -> None:
+    record = _record(f"{LEAST}tubes:\n  V1: 6V6\nreadings:\n  sheet 2026-05-03:\n    V1 plate: 90 V\n")
+    assert last_date(record) is None

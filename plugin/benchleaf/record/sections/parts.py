@@ -212,7 +212,7 @@ _PART_HEADS = [
     "job", "between", "sheet", "was", "now", "outside foil", "positive", "ordered", "tested", "fitted", "checked",
     "why", "original", "note", "sections", "taps", "pins",
 ]  # fmt: skip
-PartState = choice("keep", "to do", "reform", synonyms={"kept": "keep"})
+PartState = choice("keep", "to do", "reform", "reformed", synonyms={"kept": "keep"})
 COMPONENT_FORM = Component.FORM or Form()
 
 
