@@ -29,7 +29,7 @@ def state_of(written: str, piece: Piece, *, restuffed: bool, dates: Mapping[str,
     if not (new_is_in or restuffed):
         if _was_reformed(piece) or (word == "reform" and ("checked" in dates or "tested" in dates)):
             return "reformed"
-        if word:
+        if word in ("to do", "reform"):
             return word
     if piece.now is None:
         return "restuffed" if restuffed else "looked at"
