@@ -10,6 +10,7 @@ from ...record.decibels import say_decibels
 from ...record.figures import to_figures
 from ...report.amount import Origin
 from ...report.anchors import tube_anchor
+from ...report.prose import as_prose
 from ...report.sentence import Judged, Link, Phrase, Styled, aside
 from ...report.source import COMMON_PRACTICE
 from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table, cell
@@ -52,12 +53,12 @@ def _row(one: StageGain) -> Row:
         ends = (_times(one.low_times), " to ", _times(one.high_times))
         expected = ((_times(one.worked_out_times),), (aside(*ends),))
     cells = (
-        Cell(((one.towards,), (aside(one.next_level),))),
+        Cell(((one.towards,), (aside(*as_prose(one.next_level)),))),
         Cell(gained),
         Cell(expected),
         cell(*_which(one)),
     )
-    return Row(Cell(((at,), (aside(one.level),))), cells)
+    return Row(Cell(((at,), (aside(*as_prose(one.level)),))), cells)
 
 
 def _times(value: float) -> Styled:
@@ -73,7 +74,7 @@ def _which(one: StageGain) -> Phrase:
         return ("at two frequencies: with the mixer or the detector between",)
     if one.stage:
         return ("its gain is not worked out",)
-    return ("more than one stage may lie between, or a transformer",)
+    return ("not worked out: a transformer or a further stage may lie between",)
 
 
 def gains_working(findings: AlignmentFindings, words: Words) -> Iterator[Phrase]:
