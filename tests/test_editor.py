@@ -56,7 +56,7 @@ def test_each_section_is_offered_with_its_sentence(opened: Editor) -> None:
         ("power: |", set(POWER)),
         ("chassis: |", set(CHASSIS)),
         ("state: |", set(STATES)),
-        ("parts:\n  C7:\n    state: |", {"keep", "to do", "reform"}),
+        ("parts:\n  C7:\n    state: |", {"keep", "to do", "reform", "reformed"}),
         ("line side:\n  after:\n    plug: |", PLUGS),
         ("line:\n  volts: 110 V\n  current: |", {"AC", "DC"}),
     ],

@@ -126,6 +126,33 @@ def test_what_cannot_be_asked_for_is_not() -> None:
     assert "what was done on which day" not in [one.what for one in untold(lost, AMERICAN)]
 
 
+def _days_wanted(parts: str, log: str = "2026-03-01, cleaned") -> list[str]:
+    record = _record(f"{LEAST}state: finished\nparts:\n{parts}log:\n  - {log}\n")
+    return [one.what for one in untold(record, AMERICAN) if one.what.endswith("went in")]
+
+
+def test_the_day_is_not_asked_of_a_part_that_the_log_names_or_that_is_out() -> None:
+    new = "  R1: was 1 k, now 1.2 k\n"
+    assert _days_wanted(new) == ["the day R1 went in"]
+    assert _days_wanted(new, "2026-03-01, replaced R10") == ["the day R1 went in"]
+    assert _days_wanted(new, "replaced R1") == ["the day R1 went in"]
+    assert _days_wanted(new, "2026-03-01, replaced R1") == []
+    assert _days_wanted("  C9: was 10 nF 400 V paper, now none\n") == []
+
+
+@pytest.mark.parametrize(
+    ("part", "shown"),
+    [
+        ("C1: was 16 uF 450 V electrolytic, now 22 uF 450 V electrolytic", "new parts"),
+        ("C1: was 16 uF 450 V electrolytic, now 22 uF 450 V electrolytic, restuffed", "the filter can"),
+    ],
+)
+def test_a_picture_of_a_can_is_proposed_where_there_is_one(part: str, shown: str) -> None:
+    told = untold(_record(f"{LEAST}state: on the bench\nparts:\n  {part}\n"), AMERICAN)
+    example = next(one for one in told if one.what == "pictures of what is hidden again")
+    assert f"  {shown}: during photos/" in example.write
+
+
 def test_each_line_to_write_is_clean_and_tells_what_was_missing() -> None:
     text = f"{LEAST}line: 120 V\npower: series string\nline side:\n  after: {{fuse: none}}\nparts:\n  C7: now 10 nF\n"
     for one in untold(_record(text), AMERICAN):
@@ -147,3 +174,29 @@ def test_the_card_sorts_by_the_year_that_was_meant(written: str, year: int | Non
 def test_the_last_date_is_the_latest_the_record_speaks_of() -> None:
     assert last_date(FULL) == "2026-03-28"
     assert last_date(_record(LEAST)) is None
+
+
+@pytest.mark.parametrize(
+    "section",
+    [
+        "readings:\n  before 2026-05-03:\n    V1 plate: 90 V",
+        "power-up:\n  - date: 2026-05-03\n    steps: [60 V]",
+        "alignment:\n  - date: 2026-05-03\n    steps: [IF 455 kHz]",
+        "reforming:\n  C1: 2026-05-03, to 350 V",
+        "parts:\n  C1: was 16 uF 450 V electrolytic, now 22 uF 450 V, fitted 2026-05-03",
+        "faults:\n  - {complaint: hum, cure: new C1, date: 2026-05-03}",
+        "before power:\n  - 2026-05-03, B+ to B- 120 kohm",
+        "mechanics:\n  grille: torn, replaced, 2026-05-03",
+    ],
+)
+def test_the_last_day_is_taken_of_every_section_that_has_days(section: str) -> None:
+    """The log ends in March: what stands in another section in May is the last."""
+    parts = "" if "parts:" in section else "parts:\n  C1: reform, 16 uF 450 V electrolytic\n"
+    record = _record(f"{LEAST}tubes:\n  V1: 6V6\nlog:\n  - 2026-03-01, cleaned\n{parts}{section}\n")
+    assert last_date(record) == "2026-05-03"
+    assert card(makers.examined(record), None, None)["dated"] == "2026-05-03"
+
+
+def test_a_sheets_list_of_another_set_is_no_day_of_work() -> None:
+    record = _record(f"{LEAST}tubes:\n  V1: 6V6\nreadings:\n  sheet 2026-05-03:\n    V1 plate: 90 V\n")
+    assert last_date(record) is None

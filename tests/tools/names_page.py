@@ -63,6 +63,7 @@ PATHS: dict[str, tuple[Any, ...]] = {
     "ReformingEntry": ("reforming", "C30", "log", 0),
     "Alignment": ("alignment", 0),
     "AlignmentStep": ("alignment", 0, "steps", 0),
+    "StageLevel": ("alignment", 0, "levels", "V4 grid"),
     "Result": ("results", "hum"),
     "CurvePoint": ("results", "frequency response", "curve", 0),
     "LogEntry": ("log", 0),

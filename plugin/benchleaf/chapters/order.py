@@ -63,7 +63,7 @@ CHAPTERS = (
     Chapter("results", "results", "results", needs=("readings",)),
     Chapter("log", "day by day", "log", needs=_DAYS),
     Chapter("power_up", "power-up", "power-up", needs=("parts", "heaters", "line_side"), within="log"),
-    Chapter("alignment", "alignment", "alignment", within="log"),
+    Chapter("alignment", "alignment", "alignment", needs=("readings",), within="log"),
     Chapter(
         "how_it_works",
         "how it works",

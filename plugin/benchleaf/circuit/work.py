@@ -18,17 +18,21 @@ OLD_PART_FITTED = frozenset({"kept", "reformed", "looked at", *OPEN_STATES})
 def state_of(written: str, piece: Piece, *, restuffed: bool, dates: Mapping[str, date]) -> str:
     """A part's state from what is written. ``dates`` holds those known of ordered, tested, fitted and checked.
 
-    A written word comes first; then the new part's latest date; a new part without any date is taken as fitted.
+    What is written as done ends a ``to do`` or ``reform`` that was left standing. Else a written word comes first; then
+    the new part's latest date; a new part without any date is taken as fitted.
     """
     word = written.casefold()
-    if word in ("keep", "kept"):
-        return "kept"
-    if word == "to do":
-        return "to do"
-    if word == "reform":
-        return "reformed" if "checked" in dates or "tested" in dates else "reform"
+    if word in ("keep", "kept", "reformed"):
+        return "reformed" if word == "reformed" else "kept"
+    new_is_in = piece.now is not None and piece.now.is_there and bool({"fitted", "checked"} & dates.keys())
+    restuffed = restuffed or (piece.now is None and piece.was is not None and bool(piece.was.restuffed))
+    if not (new_is_in or restuffed):
+        if _was_reformed(piece) or (word == "reform" and ("checked" in dates or "tested" in dates)):
+            return "reformed"
+        if word in ("to do", "reform"):
+            return word
     if piece.now is None:
-        return "looked at"
+        return "restuffed" if restuffed else "looked at"
     if not piece.now.is_there:
         return "removed"
     if "fitted" not in dates and "checked" not in dates:
@@ -39,3 +43,8 @@ def state_of(written: str, piece: Piece, *, restuffed: bool, dates: Mapping[str,
     if restuffed:
         return "restuffed"
     return "added" if piece.was and not piece.was.is_there else "replaced"
+
+
+def _was_reformed(piece: Piece) -> bool:
+    """Whether the old part is said to have been reformed, and no new one is told of."""
+    return piece.now is None and piece.was is not None and "reformed" in piece.was.condition.casefold().split(", ")

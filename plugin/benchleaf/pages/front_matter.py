@@ -8,6 +8,7 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from ..chapters.examine import Examined
+from ..record.work_days import last_day
 from ..report.typed import with_site_decimals
 from ..words import Words
 from ..words.decimal_sign import with_decimal_sign
@@ -123,7 +124,7 @@ def _work(record: Record) -> str:
         f"{with_decimal_sign(f'{hours:.3g}')} h in {sittings} sitting{'' if sittings == 1 else 's'}" if hours else ""
     )
     days = sorted(entry.date for entry in record.log if entry.date)
-    first, last = record.came_in or (days[0] if days else None), record.finished or (days[-1] if days else None)
+    first, last = record.came_in or (days[0] if days else None), record.finished or last_day(record)
     span = " to ".join(dict.fromkeys(in_words(day) for day in (first, last) if day))
     return _joined(spent, span)
 
@@ -189,7 +190,5 @@ def _card_picture(front: PublishedPicture | None) -> dict[str, Any] | None:
 
 def last_date(record: Record) -> str | None:
     """The last day the record speaks of, as ISO text."""
-    days: list[datetime.date | None] = [record.came_in, record.finished, *(e.date for e in record.log)]
-    days += [p.fitted for p in record.parts.values()] + [p.checked for p in record.parts.values()]
-    written = [d for d in days if d]
-    return max(written).isoformat() if written else None
+    day = last_day(record)
+    return day.isoformat() if day else None

@@ -177,8 +177,11 @@ def _parts(examined: Examined) -> list[SheetPart]:
     return [
         _part_line(one, examined.bench)
         for name in order
-        if still_to_handle(found[name].state, checked=record.parts[name].checked is not None)
         for one in listed[name]
+        if still_to_handle(
+            found[name].sections.get(one.piece.section, found[name]).state,
+            checked=record.parts[name].checked is not None,
+        )
     ]
 
 

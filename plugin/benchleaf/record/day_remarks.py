@@ -11,14 +11,13 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from .remarks import Remark
-from .sections.readings import day_of, is_published
 from .text import LineColumn, line_column_of
+from .work_days import work_days
 
 if TYPE_CHECKING:
     from .model import Record
     from .sections.log import LogEntry
 
-_PART_DAYS = ("ordered", "tested", "fitted", "checked")
 _BEFORE_ARRIVAL = ("ordered", "tested")
 """What may be done to a new part while the set is still elsewhere."""
 _SECONDS_OF_A_DAY = 24 * 3600.0
@@ -62,26 +61,9 @@ def _outside(record: Record) -> Iterator[tuple[str, LineColumn, str]]:
 
 
 def _dated(record: Record) -> Iterator[_DatedWork]:
-    for section, what, day, at in _days(record):
+    for section, what, day, at in work_days(record):
         if day is not None:
             yield section, what, day, line_column_of(day) or line_column_of(at) or (1, 1)
-
-
-def _days(record: Record) -> Iterator[tuple[str, str, datetime.date | None, object]]:
-    yield from (("log", "this work", entry.date, entry.did) for entry in record.log)
-    for name, part in record.parts.items():
-        yield from (("parts", f"{word} {name}", getattr(part, word), name) for word in _PART_DAYS)
-    yield from (("changed tubes", f"the exchange of {name}", c.date, name) for name, c in record.changed_tubes.items())
-    for name, run in record.readings.items():
-        if not is_published(str(name), run) and not run.from_:
-            yield "readings", f"the list {name}", day_of(str(name), run), name
-    yield from (("changes", f"the change {name}", change.date, name) for name, change in record.changes.items())
-    yield from (("faults", "this cure", fault.date, fault.complaint) for fault in record.faults)
-    yield from (("before power", "this check", check.date, None) for check in record.before_power)
-    yield from (("power-up", "this power-up", session.date, None) for session in record.power_up)
-    yield from (("reforming", f"reforming {name}", part.date, name) for name, part in record.reforming.items())
-    for measured in record.line_side.measured if record.line_side else ():
-        yield "line side", "this measurement", measured.date, measured.part
 
 
 def _out_of_order(record: Record) -> Iterator[tuple[str, LineColumn, str]]:

@@ -19,7 +19,7 @@ _HOLDERS = {
     "heaters": ("windings", "batteries", "shunts"),
     "power-up": ("steps", "soak"),
     "power up": ("steps", "soak"),
-    "alignment": ("steps", "response", "response before", "response after"),
+    "alignment": ("steps", "levels", "response", "response before", "response after"),
     "readings": ("resistance",),
     "parts": ("sections", "inside"),
     "reforming": ("log",),

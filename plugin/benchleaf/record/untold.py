@@ -8,6 +8,7 @@ plan, pictures before, during and after, state after treatment, advice for keepi
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -95,7 +96,7 @@ def _as_it_came(record: Record, words: Words) -> Iterator[_AskedFor]:
 
 def _what_was_done(record: Record) -> Iterator[_AskedFor]:
     new = {str(name): part for name, part in record.parts.items() if _new(part)}
-    no_day = [name for name, part in new.items() if not part.fitted]
+    no_day = [name for name, part in new.items() if not (part.fitted or _is_out(part) or _on_a_day(name, record))]
     no_old = [name for name, part in new.items() if not (part.was or any(s.was for s in part.sections.values()))]
     reasons = not new or any(part.why for part in new.values())
     originals = not new or any(part.original or any(c.restuffed for c in part.now) for part in new.values())
@@ -128,7 +129,7 @@ def _what_was_done(record: Record) -> Iterator[_AskedFor]:
     during = Untold(
         "pictures of what is hidden again",
         "nobody will open it only to look",
-        "photos:\n  the filter can: during photos/can-open.jpg",
+        f"photos:\n  {_hidden(record)}",
     )
     yield _AskedFor("log", any(entry.date for entry in record.log), _BEGUN, days)
     yield _AskedFor("parts", bool(new) or _only_kept(record), (FINISHED,), fitted)
@@ -178,6 +179,25 @@ def _as_it_went(record: Record, words: Words) -> Iterator[_AskedFor]:
 
 def _new(part: Part) -> bool:
     return bool(part.now or any(section.now for section in part.sections.values()))
+
+
+def _is_out(part: Part) -> bool:
+    """Whether it was taken out, so that nothing went in."""
+    now = [*part.now, *(one for section in part.sections.values() for one in section.now)]
+    return all(str(one.condition or "") == "none" for one in now)
+
+
+def _on_a_day(name: str, record: Record) -> bool:
+    """Whether a day of the log tells of it."""
+    named = re.compile(rf"(?<![\w.+-]){re.escape(name)}(?![\w+-])")
+    return any(entry.date and named.search(str(entry.did or "")) for entry in record.log)
+
+
+def _hidden(record: Record) -> str:
+    """A picture of what this set hides again: its can, where it has one, or else what lies under the chassis."""
+    parts = record.parts.values()
+    has_can = any(part.sections or any(one.restuffed for one in part.now) for part in parts)
+    return "the filter can: during photos/can-open.jpg" if has_can else "new parts: during photos/new-parts.jpg"
 
 
 def _stages(record: Record) -> set[str]:

@@ -7,6 +7,7 @@ from ...report.sentence import Phrase
 from ...report.table import Cell, Column, Row, RowGroup, Table
 from ..bench import Bench
 from .findings import AlignmentFindings
+from .page_said import aligned_in
 from .say import standouts
 from .tracking_said import images, in_short
 from .wording import MOST_STEPS, session_in_short
@@ -35,9 +36,10 @@ def _working(findings: AlignmentFindings) -> str:
 
 
 def _is_fed(findings: AlignmentFindings) -> bool:
-    """Whether a step says how it was fed or watched, which the record has no room for."""
+    """Whether a step says how it was fed or watched, or levels were read, which the record has no room for."""
     steps = (step for session in findings.sessions for step in session.steps)
-    return any(step.into or step.through or step.generator or step.meter for step in steps)
+    levels = any(session.gains for session in findings.sessions)
+    return levels or any(step.into or step.through or step.generator or step.meter for step in steps)
 
 
 def _is_long(findings: AlignmentFindings) -> bool:
@@ -47,7 +49,7 @@ def _is_long(findings: AlignmentFindings) -> bool:
 def _conclusion(findings: AlignmentFindings) -> Phrase:
     steps, sessions = findings.steps, len(findings.sessions)
     when = f" on {sessions} occasions" if sessions > 1 else ""
-    return (f"Aligned in {steps} step{'' if steps == 1 else 's'}{when}.",)
+    return (aligned_in(steps, when),)
 
 
 def _table(findings: AlignmentFindings) -> Table:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from ...record.decibels import decibels
 from ...record.sections.alignment import Alignment, AlignmentStep
@@ -13,18 +14,22 @@ from ..bench import Bench
 from .band_tracking import tracking_of
 from .feeds import aerial_feed, has_loop, has_loop_only
 from .findings import AdjustedStep, AlignmentFindings, AlignmentSession
+from .stage_gains import stage_gains
 from .step_kinds import band_of, out_of_order, sets
 from .swept_curves import detector_curve, swept_response
 
+if TYPE_CHECKING:
+    from ..readings.findings import ReadingsFindings
 
-def examine(bench: Bench) -> AlignmentFindings | None:
+
+def examine(bench: Bench, readings: ReadingsFindings | None = None) -> AlignmentFindings | None:
     """The alignments, and what the dial and the gang come to; None where no alignment, IF and band were written."""
     record = bench.record
     tracking = tracking_of(bench)
     if not record.alignment and not tracking:
         return None
     anchors = {str(n): tube_anchor(n) for n in record.tubes} | {str(n): part_anchor(n) for n in record.parts}
-    sessions = tuple(_session(alignment, anchors, bench) for alignment in record.alignment)
+    sessions = tuple(_session(alignment, anchors, bench, readings) for alignment in record.alignment)
     grounding = bench.circuit.grounding
     steps = sum(len(s.steps) for s in sessions)
     return AlignmentFindings(
@@ -39,7 +44,9 @@ def examine(bench: Bench) -> AlignmentFindings | None:
     )
 
 
-def _session(alignment: Alignment, anchors: Mapping[str, str], bench: Bench) -> AlignmentSession:
+def _session(
+    alignment: Alignment, anchors: Mapping[str, str], bench: Bench, readings: ReadingsFindings | None
+) -> AlignmentSession:
     steps = tuple(_step(step, alignment, anchors, bench) for step in alignment.steps)
     return AlignmentSession(
         date=alignment.date.isoformat() if alignment.date else "",
@@ -50,6 +57,7 @@ def _session(alignment: Alignment, anchors: Mapping[str, str], bench: Bench) -> 
         response=swept_response(alignment.response, bench.record),
         response_before=swept_response(alignment.response_before, bench.record),
         s_curve=detector_curve(alignment.s_curve),
+        gains=stage_gains(alignment, bench, readings),
         out_of_order=tuple(out_of_order(steps)),
     )
 

@@ -10,6 +10,7 @@ from ...electrics.response import SCurve, Swept
 from ...report.anchors import LinkedText
 from ...report.typed import Typed
 from .feeds import AerialFeed
+from .stage_gains import StageGain
 
 _PAGE_ONLY: dict[str, Any] = {"json": False}
 
@@ -90,6 +91,7 @@ class AlignmentSession:
     response: SweptResponse | None = None
     response_before: SweptResponse | None = None
     s_curve: DetectorCurve | None = None
+    gains: tuple[StageGain, ...] = ()
     out_of_order: tuple[tuple[int, str], ...] = field(default=(), metadata=_PAGE_ONLY)
 
 

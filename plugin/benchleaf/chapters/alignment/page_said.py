@@ -13,6 +13,7 @@ from ...report.typed import Typed
 from ...words import Words
 from ..bench import Bench
 from .findings import AdjustedStep, AlignmentFindings, AlignmentSession
+from .gains_said import gains_table, gains_working
 from .remarks_said import feed_remarks, order_remarks, working_lines
 from .swept_said import SweptSaid, curves_said
 from .tracking_said import TrackingSaid, images, tracking_said
@@ -36,6 +37,7 @@ class SessionSaid:
     note: str
     curves: tuple[SweptSaid, ...] = ()
     remarks: tuple[Phrase, ...] = ()
+    gains: Table | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +66,11 @@ def page_said(findings: AlignmentFindings, bench: Bench) -> AlignmentSaid:
             for number, one in enumerate(findings.sessions, 1)
         ),
         tracking_said(findings, bench.words) if findings.tracking else None,
-        (*(((_GAINED,),) if gained else ()), *working_lines(findings, bench.words)),
+        (
+            *(((_GAINED,),) if gained else ()),
+            *gains_working(findings, bench.words),
+            *working_lines(findings, bench.words),
+        ),
     )
 
 
@@ -74,7 +80,14 @@ def _conclusion(findings: AlignmentFindings) -> Phrase:
     steps, sessions = findings.steps, findings.sessions
     when = f" on {sessions[0].date}" if sessions[0].date else ""
     when = f" on {len(sessions)} occasions" if len(sessions) > 1 else when
-    return (f"Aligned in {steps} step{'' if steps == 1 else 's'}{when}.",)
+    return (aligned_in(steps, when),)
+
+
+def aligned_in(steps: int, when: str) -> str:
+    """``Aligned in 3 steps on 2026-03-20.``; where no step is written, only levels were read."""
+    if not steps:
+        return f"Levels were read{when}."
+    return f"Aligned in {steps} step{'' if steps == 1 else 's'}{when}."
 
 
 def generator_caution(findings: AlignmentFindings | None, words: Words) -> str:
@@ -96,7 +109,9 @@ def _session(
     pairs = tuple((name, text) for name, text in (("Generator", session.generator), ("Read at", session.meter)) if text)
     curves = curves_said(session, number)
     remarks = (*order_remarks(session), *feed_remarks(session, findings, words))
-    return SessionSaid(heading, f"alignment-{number}", pairs, _steps(session), session.note, curves, remarks)
+    return SessionSaid(
+        heading, f"alignment-{number}", pairs, _steps(session), session.note, curves, remarks, gains_table(session)
+    )
 
 
 def _steps(session: AlignmentSession) -> Table | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -19,7 +19,7 @@ from .findings import PartFindings, PartsFindings, Progress
 from .held import heat, held
 from .old_and_new_markings import read_markings, worn_markings
 from .on_grid import on_grid
-from .reform_or_replace import reformed
+from .reform_or_replace import held_its_voltage, reformed
 from .substitutes import Substitute, substitute
 from .supply_peak import SupplyPeak, latest_volts, sees_supply, supply_peak
 
@@ -53,8 +53,13 @@ def _with_reforming(record: Record, parts: dict[str, PartFindings]) -> dict[str,
     judged = {found.name: found for found in reformed(record, parts)}
 
     def give(row: PartFindings) -> PartFindings:
-        sections = {key: give(section) for key, section in row.sections.items()}
-        return replace(row, reformed=None if sections else judged.get(row.name), sections=sections)
+        if row.sections:
+            sections = {key: give(section) for key, section in row.sections.items()}
+            return replace(row, state=_least_done(sections.values()), sections=sections)
+        found = judged.get(row.name)
+        if found and row.state in ("to do", "reform") and held_its_voltage(found, row):
+            return replace(row, state="reformed", reformed=found, substitute=None)
+        return replace(row, reformed=found)
 
     return {name: give(part) for name, part in parts.items()}
 
@@ -73,16 +78,20 @@ def _part(
         judged.append(_with_neighbours(found, listed, ends, bench))
     if len(judged) == 1 and not part.sections:
         return judged[0]
-    state = min((j.state for j in judged), key=_OPENNESS.index)
     kinds = {j.kind for j in judged}
     return PartFindings(
-        state,
+        _least_done(judged),
         kind=kinds.pop() if len(kinds) == 1 else "",
         sections={j.piece.section: j for j in judged},
         name=name,
         part=name,
         group=min((j.group for j in judged), key=judging.GROUPS.index),
     )
+
+
+def _least_done(rows: Iterable[PartFindings]) -> str:
+    """A can is as far as that of its sections on which most is left."""
+    return min((row.state for row in rows), key=_OPENNESS.index)
 
 
 def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, bench: Bench) -> PartFindings:

@@ -68,7 +68,7 @@ class Reformed:
     """One electrolytic. ``leans`` is ``reform``, ``replace``, ``either`` or ``go on``; never more than a leaning.
 
     ``reached_volts`` is what stood across it at the last reading, behind its series resistor. ``log`` holds seconds and
-    amperes.
+    amperes. ``said_held``: its log says in words that it held.
     """
 
     leans: str
@@ -80,6 +80,7 @@ class Reformed:
     anchor: str = field(default="", metadata=_PAGE)
     reasons: tuple[str, ...] = field(default=(), metadata=_PAGE)
     lacks: tuple[str, ...] = field(default=(), metadata=_PAGE)
+    said_held: bool = field(default=False, metadata=_PAGE)
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from ...record.slips import Slips
 from ...report.comma_separated import undone
 from .parts_list import HEADINGS
 
-_STATES = {"kept": "keep", "to do": "to do", "reform": "reform", "reformed": "reform"}
+_STATES = {"kept": "keep", "to do": "to do", "reform": "reform", "reformed": "reformed"}
 _SIDES = (("sheet", "sheet"), ("was", "found"), ("now", "now"))
 _LAYOUT = (("job", "job"), ("positive", "positive"))
 _OF_PART = ("outside foil", "ordered", "tested", "fitted", "checked", "original")

@@ -23,6 +23,10 @@ if TYPE_CHECKING:
 
 LEAST_OF_VALUE = 0.8
 """Below this share of its marked value an electrolytic is dried out (common practice, no source)."""
+_NEARLY = 0.9
+"""Of its rating: what was taken so far has been taken to it (common practice, no source)."""
+_HELD = re.compile(r"\b(?:held|holds|formed)\b", re.I)
+_NOT_HELD = re.compile(r"\b(?:not|never|no longer|barely|hardly|until|given up|hot)\b|n[’']t\b", re.I)
 
 
 def reformed(record: Record, parts: Mapping[str, PartFindings]) -> tuple[Reformed, ...]:
@@ -36,6 +40,18 @@ def reformed(record: Record, parts: Mapping[str, PartFindings]) -> tuple[Reforme
             if old and old.type.casefold() in POLARISED_TYPES and (log or (row.old_is_fitted and _measured(old))):
                 found.append(_judged(row, old, log))
     return tuple(found)
+
+
+def held_its_voltage(found: Reformed, row: PartFindings) -> bool:
+    """Whether its log ends the work on it: nothing speaks against it, and it held what its place asks, or is said to.
+
+    Its place asks for the volts across it while the set plays, or for nine tenths of its rating where that is less or
+    those are not known.
+    """
+    if found.leans != "reform" or found.said_held or found.reached_volts is None:
+        return found.leans == "reform" and found.said_held
+    asked = [volts for volts in (row.least_volts, _NEARLY * found.rated_volts if found.rated_volts else None) if volts]
+    return bool(asked) and found.reached_volts >= min(asked)
 
 
 def _measured(old: Seen) -> bool:
@@ -52,12 +68,20 @@ def _judged(row: PartFindings, old: Seen, log: Reforming | None) -> Reformed:
     seen = outlook(readings, limit)
     reached = _reached(log, readings)
     against = [*_of_itself(row, old)]
-    forms = _of_log(seen, limit, reached, old)
-    leans = _leaning(against, seen)
+    held = _says_held(log)
+    forms = [*_of_log(seen, limit, reached, old), *(["it held its voltage, as written"] if held else [])]
+    leans = _leaning(against, seen, said_held=held)
     lacks = [] if limit is not None else ["its value and rated voltage, for the leakage limit"]
     lacks += [] if readings else ["a log of its leakage"]
     lacks += [] if old.esr_ohms is not None else ["its ESR"]
-    return Reformed(leans, seen, reached, old.volts, readings, row.name, row.anchor, (*against, *forms), tuple(lacks))
+    reasons = (*against, *forms)
+    return Reformed(leans, seen, reached, old.volts, readings, row.name, row.anchor, reasons, tuple(lacks), held)
+
+
+def _says_held(log: Reforming | None) -> bool:
+    """Whether its log says in words that it held, and nothing to the contrary."""
+    said = " ".join(str(text) for text in (log.to, log.note, *(e.note for e in log.log)) if text) if log else ""
+    return _HELD.search(said) is not None and _NOT_HELD.search(said) is None
 
 
 def _of_itself(row: PartFindings, old: Seen) -> list[str]:
@@ -97,27 +121,30 @@ def _of_log(seen: Outlook | None, limit: float | None, reached: float | None, ol
         said.append(f"at this rate it meets the limit {hours} hours after the start")
     elif seen.hopeless:
         said.append("at this rate it never meets the limit")
-    if reached is not None and old.volts and reached < 0.9 * old.volts:
+    if reached is not None and old.volts and reached < _NEARLY * old.volts:
         said.append(f"it has been taken to {say(reached, 'V')} of its {say(old.volts, 'V')}")
     return said
 
 
-def _leaning(against: list[str], seen: Outlook | None) -> str:
+def _leaning(against: list[str], seen: Outlook | None, *, said_held: bool) -> str:
     if against or (seen and (seen.rising or seen.hopeless)):
         return "replace"
     if seen is None or seen.under_limit is None:
-        return "either"
+        return "reform" if said_held else "either"
     return "reform" if seen.under_limit else "go on"
 
 
-_TO = re.compile(r"(.+?)\s+(?:through|via|behind)\s+(.+)", re.I)
+_TO = re.compile(r"(.+?)(?:\s+(?:through|via|behind)\s+(.+))?", re.I)
 
 
 def _reached(log: Reforming | None, readings: tuple[tuple[float | None, float], ...]) -> float | None:
-    """Volts across the capacitor at the last reading: as read, or from ``to: 350 V through 47 kohm``."""
+    """Volts across the capacitor at the last reading: as read, or from ``to: 350 V through 47 kohm``.
+
+    ``to: 350 V`` is taken as across it.
+    """
     from ...record.quantities import QuantityError, read_quantity
 
-    if log is None or not readings:
+    if log is None or not readings or not log.log:
         return None
     last = log.log[-1]
     if last.at is not None and last.at.si is not None:
@@ -126,7 +153,8 @@ def _reached(log: Reforming | None, readings: tuple[tuple[float | None, float], 
     if not match:
         return None
     try:
-        volts, ohms = read_quantity(match[1], "voltage").si, read_quantity(match[2], "resistance").si
+        volts = read_quantity(match[1], "voltage").si
+        ohms = read_quantity(match[2], "resistance").si if match[2] else 0.0
     except QuantityError:
         return None
     return volts_across(volts, ohms, readings[-1][1]) if volts is not None and ohms is not None else None

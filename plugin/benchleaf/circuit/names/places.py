@@ -46,6 +46,9 @@ def look_over(record: Record, places: Places, slips: Slips) -> None:
             _reading(name, points, f"readings.{run_name}", named)
     for row, field in _rows(record):
         _row(row, field, named)
+    for alignment in record.alignment:
+        for place in alignment.levels:
+            _end(place, f"alignment.levels.{place}", named)
     for sides, ends, field in _sides(record):
         _sides_are_ends(sides, ends, field, named)
 

@@ -170,11 +170,11 @@ def _counts(part: Part) -> Iterator[Found]:
 def _kept_and_replaced(part: Part) -> Iterator[Found]:
     for where, field in _places(part):
         state = str(where.state or "")
-        if state == "keep" and where.now:
+        if state in ("keep", "reformed") and where.now:
             found = f"{quoted(state)} and a new part"
             yield where.state, f"{field}state", found, "a part that is kept or one that is new", ""
         components = (*where.was, *where.sheet)
-        if state == "reform" and components and components[0].kind in ("resistor", "inductor"):
+        if state in ("reform", "reformed") and components and components[0].kind in ("resistor", "inductor"):
             found = f"{quoted(state)} for a {components[0].kind}"
             yield where.state, f"{field}state", found, "it for an electrolytic capacitor only", ""
 

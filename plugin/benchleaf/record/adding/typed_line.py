@@ -119,7 +119,9 @@ def _part(line: str, into: OpenRecord) -> Addition:
     if there is not None and more and first.rstrip(":") in there.sections:
         of_section: dict[str, Added] = {name: {"sections": {first.rstrip(":"): more.strip()}}}
         return Addition("parts", of_section, of_section, f"parts {name}, section {first.rstrip(':')}")
-    waits = there is not None and there.state == "to do" and re.search(r"\bnow\b|\breplaced\b", rest, re.I)
+    has_new = re.search(r"\bnow\b|\breplaced\b", rest, re.I) is not None
+    is_in = re.search(r"\b(?:fitted|checked|restuffed)\b", rest, re.I) is not None
+    waits = there is not None and there.state == "to do" and has_new and not is_in
     remarks = (f"{name} still says “to do” in the file: delete that when it is done",) if waits else ()
     added: dict[str, Added] = {name: rest}
     return Addition("parts", added, added, f"parts {name}", remarks)

@@ -16,7 +16,7 @@ from ..line_values import value_at, words_of
 from ..problems import quoted
 from ..section import Section, form, from_mistake
 from ..text import Entries, Listing, Text
-from ..values import AnyValue, Date, Frequency, Length, OneOrMore, Wording
+from ..values import AnyValue, Date, Frequency, Length, Name, OneOrMore, Voltage, Wording
 from .curve import Curve, Response
 from .feed import fed
 
@@ -125,19 +125,37 @@ def _with(table: Entries | Listing, values: Mapping[str, Text], notes: list[Text
     return whole
 
 
+class StageLevel(Section):
+    """``38 mV, 400 Hz``: the level that gives the same output when it is fed in at one place."""
+
+    FORM = form(["level"], values={"voltage": "level", "frequency": "frequency"}, remark="note")
+
+    level: Voltage
+    frequency: Frequency | None = None
+    note: Wording | None = None
+
+
 class Alignment(Section):
     """One alignment: how the generator was fed in, what was read, the steps, and the response as it was swept.
 
+    ``levels`` are those that give the same output, by the place where they are fed in.
     ``response`` has points of frequency and level; ``S-curve`` those of a detector for FM, volts around zero.
     """
 
     FORM = form(["date", "generator", "meter", "note"], values={"date": "date"}, rest="steps")
-    SYNONYMS = {"response after": "response", "sweep": "response", "S curve": "S-curve", "detector curve": "S-curve"}
+    SYNONYMS = {
+        "input levels": "levels",
+        "response after": "response",
+        "sweep": "response",
+        "S curve": "S-curve",
+        "detector curve": "S-curve",
+    }
 
     date: Date | None = None
     generator: Wording | None = None
     meter: Wording | None = None
     steps: Annotated[tuple[AlignmentStep, ...], OneOrMore] = ()
+    levels: dict[Name, StageLevel] = {}
     response: Response = ()
     response_before: Response = ()
     s_curve: Curve = Field(default=(), alias="S-curve")

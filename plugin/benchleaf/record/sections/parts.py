@@ -215,13 +215,13 @@ _STATES = {
     **dict.fromkeys(("to be ordered", "to order", "to be replaced", "to replace", "still to do"), "to do"),
     **dict.fromkeys(("to be reformed", "to reform"), "reform"),
 }
-_STATES |= {f"state {word}": _STATES.get(word, word) for word in ("keep", "to do", "reform", *_STATES)}
+_STATES |= {f"state {word}": _STATES.get(word, word) for word in ("keep", "to do", "reform", "reformed", *_STATES)}
 _PART_WORDS = dict.fromkeys(("keep", "to do", "reform", *_STATES), "state")
 _PART_HEADS = [
     "job", "between", "sheet", "was", "now", "outside foil", "positive", "ordered", "tested", "fitted", "checked",
     "why", "original", "note", "sections", "taps", "pins",
 ]  # fmt: skip
-PartState = choice("keep", "to do", "reform", synonyms=_STATES)
+PartState = choice("keep", "to do", "reform", "reformed", synonyms=_STATES)
 COMPONENT_FORM = Component.FORM or Form()
 
 
