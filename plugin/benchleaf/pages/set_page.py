@@ -118,3 +118,12 @@ class SetPage:
     failures: tuple[str, ...] = ()
     remarks: tuple[str, ...] = ()
     wide: bool = False
+
+    @property
+    def tags(self) -> tuple[str, ...]:
+        """Maker, kind and decade of a set, as far as they are known."""
+        card = self.card or {}
+        year = card.get("year")
+        return tuple(
+            str(one) for one in (card.get("maker"), card.get("kind"), f"{year // 10}0s" if year else "") if one
+        )
