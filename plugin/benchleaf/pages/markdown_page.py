@@ -43,8 +43,8 @@ def _on_one_line(piece: re.Match[str]) -> str:
 def _front_matter(page: SetPage | WorkingPage) -> Mapping[str, str]:
     """What generators ask of a page, each name with its value in YAML. The date is the last that the record speaks of.
 
-    A set has its maker, kind and decade as ``tags``. ``orphan`` is for Sphinx, ``hide`` and ``search`` for Zensical; the
-    others pass over them.
+    A set has its maker, kind and decade as ``tags``. ``orphan`` is for Sphinx, ``hide`` and ``search`` for Zensical;
+    the others pass over them.
     """
     tags = page.tags if isinstance(page, SetPage) else ()
     return {
