@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 
@@ -67,6 +68,21 @@ def test_the_configuration_around_the_sets_counts(
     assert "1 valve radio" in (out / "sets/index.md").read_text(encoding="utf-8")
     assert "trial.example/sets/one/" in (out / "sets/one/cabinet-card.html").read_text(encoding="utf-8")
     assert not (project / ".cache").exists()
+    assert told(capsys, "site", "--from", "../sets", "--site")[0] == 0
+    for path, kind, type_ in (
+        ("sets/one/index.html", "TechArticle", "article"), ("sets/index.html", "CollectionPage", "website"),
+        ("sets/one/tubes/index.html", "TechArticle", "article"), ("index.html", "", "website"),
+    ):  # fmt: skip
+        page = (project / "elsewhere" / "site" / path).read_text(encoding="utf-8")
+        head, _, body = page.partition("</head>")
+        data = re.findall(r'<script type="application/ld\+json">(.*?)</script>', head)
+        assert [json.loads(one)["@type"] for one in data] == ([kind] if kind else [])
+        address = f"https://trial.example/{path if kind else ''}"
+        assert head.count(f'<link rel="canonical" href="{address}">') == 1
+        assert f'<meta property="og:url" content="{address}">' in head
+        assert f'<meta property="og:type" content="{type_}">' in head
+        assert len(re.findall(r'<meta name="description" content="[^"]+">', head)) == 1
+        assert "<main" in body
 
 
 def test_of_a_site_in_whose_folder_it_is_run_the_sets_are_known(

@@ -9,6 +9,7 @@ from typing import get_args
 import pytest
 
 import makers
+from benchleaf import __version__
 from benchleaf.build.files import MOST_READ
 from benchleaf.build.photos.originals import MOST_BYTES, MOST_PIXELS
 from benchleaf.build.photos.weight import MOST_DECODED
@@ -140,6 +141,22 @@ def test_the_readme_begins_with_the_two_commands() -> None:
 
 def test_the_first_five_minutes_are_the_same_wherever_they_are_told() -> None:
     assert first_five_minutes("README.md") == first_five_minutes("site_src/writing/index.md")
+
+
+def test_the_first_record_is_the_sum_of_its_minutes_and_says_what_the_page_promises() -> None:
+    blocks = re.findall(r"```(text|yaml)\n(.*?)```", (WRITING / "fifteen-minutes.md").read_text(), re.S)
+    *minutes, (kind, whole) = blocks
+    assert (kind, "\n".join(text for _, text in minutes)) == ("yaml", whole)
+    made = makers.examined(makers.record(whole))
+    assert made.findings["heaters"].rated_sum_volts == pytest.approx(122.8)
+    assert next(row for row in made.findings["parts"].rows() if row.name == "C7").was_drift == pytest.approx(0.36)
+    assert "C7 leaks" in made.findings["readings"].suggestions[0].cause
+
+
+def test_the_release_is_in_the_changelog_and_pinned_by_its_number() -> None:
+    changelog, stable = ((WRITING / name).read_text() for name in ("changelog.md", "stable.md"))
+    assert re.findall(r"^## (.*)$", changelog, re.M)[0] == __version__
+    assert f"`mkdocs-benchleaf=={__version__}`" in stable
 
 
 def test_how_much_a_record_may_hold_is_what_is_held_to() -> None:

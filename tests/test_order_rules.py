@@ -23,12 +23,12 @@ from benchleaf.cli.main import main
 HEAD = "maker: A\nmodel: B\nline: 120 V 60 Hz\npower: series string\nchassis: through R and C\nstate: on the bench\n"
 
 
-def asked(*parts: str) -> tuple[WantedPart, ...]:
+def asked(*parts: str, line: str = "120 V 60 Hz") -> tuple[WantedPart, ...]:
     """What a transformerless set waits for, each part named C1, C2 … or as it is written."""
     lines = "".join(
         f"  {part if ':' in part.split(',')[0] else f'C{n}: to do, {part}'}\n" for n, part in enumerate(parts, 1)
     )
-    bench = makers.bench(f"{HEAD}parts:\n{lines}", tubes={"V4": "50C5", "V5": "35W4"})
+    bench = makers.bench(f"{HEAD.replace('120 V 60 Hz', line)}parts:\n{lines}", tubes={"V4": "50C5", "V5": "35W4"})
     examined: Any = SimpleNamespace(
         record=bench.record, bench=bench, findings={"parts": makers.findings("parts", bench)}
     )
@@ -74,7 +74,61 @@ def test_values_that_serve_one_place_only_are_not_offered_for_both() -> None:
     assert (one.count, one.others) == (2, ())
 
 
+def test_a_part_without_a_value_is_listed_and_never_left_off() -> None:
+    """Each stands by itself, as nobody knows whether two of them are one sort; no drawer serves it."""
+    parts = ["C1: to do", "C2: to do, 400 V paper", "C3: to do, 20 to 30 uF 25 V electrolytic", "R4: to do, 1 W"]
+    parts += ["T1: to do, output transformer", "C6: to do", "C7: {state: to do, was: none, sheet: 47 nF 400 V film}"]
+    found = order(asked(*parts), drawer("part,count,price\n47 nF 630 V film,9,0.35 EUR\n"))
+    assert [(i.value, i.sort, i.volts or i.watts, i.order, i.places[0].part) for i in found.items] == [
+        (None, "output transformer", None, 1, "T1"),
+        (None, "capacitor", None, 1, "C1"), (None, "capacitor", None, 1, "C6"),
+        (None, "electrolytic", 25.0, 1, "C3"), (pytest.approx(47e-9), "film", 400.0, 0, "C7"),
+        (None, "film", 400.0, 1, "C2"), (None, "resistor", 1.0, 1, "R4"),
+    ]  # fmt: skip
+    for way in WAYS:
+        assert written(found, way, "text").count("value not known: read it off the part, ") >= 6
+        rows = csv.DictReader(io.StringIO(written(found, way, "csv"), newline=""))
+        assert sum(row["value"] == "value not known: read it off the part" for row in rows) == 6
+        assert written(found, way, "json").count('"value": null') >= 6
+    assert from_dict(json.loads(json.dumps(as_dict(found.items[0].places[0])))) == found.items[0].places[0]
+
+
 # The rating
+@pytest.mark.parametrize(
+    ("line", "part", "asked_for", "made"),
+    [
+        ("120 V 60 Hz", "was: 47 nF 400 V paper, between: [line, B-]", 132.0, 250.0),
+        ("240 V 50 Hz", "was: 47 nF 400 V paper, between: [line, B-]", 264.0, 275.0),
+        ("240 V 50 Hz", "was: 4.7 nF 400 V paper, between: [line, chassis]", 264.0, 300.0),
+        ("220 V 50 Hz", "was: 4.7 nF 400 V paper, between: [line, chassis]", 242.0, 250.0),
+        ("120 V 60 Hz", "was: 47 nF 440 V AC X1", 440.0, 440.0),
+        ("120 V 60 Hz", "was: 47 nF 250 V AC paper", 250.0, 250.0),
+    ],
+)
+def test_a_capacitor_of_a_class_has_its_rating_on_ac(line: str, part: str, asked_for: float, made: float) -> None:
+    """The line at its highest, a tenth over the nominal one, RMS: a rating below it is found at fault on its page."""
+    (one,) = asked(f"C1: {{state: to do, {part}}}", line=line)
+    assert one.ac_volts == pytest.approx(asked_for)
+    found = order([one])
+    assert (found.items[0].volts, found.items[0].ac_volts, found.items[0].unknown_rating) == (None, made, False)
+    assert f", {made:g} V AC at least, " in written(found, "part", "text")
+    (row,) = csv.DictReader(io.StringIO(written(found, "part", "csv"), newline=""))
+    assert (row["rating (V)"], row["rating (V AC)"]) == ("", f"{made:g}")
+    assert json.loads(written(found, "set", "json"))["sets"][0]["parts"][0]["rating_volts_ac"] == made
+
+
+def test_the_drawer_serves_a_class_with_a_rating_that_is_enough() -> None:
+    one = WantedPart("one", "C1", 47e-9, "F", "class X2", ac_volts=264.0)
+    for written_, serves in (
+        ("47 nF X2", 1),
+        ("47 nF 275 V AC X2", 1),
+        ("47 nF 250 V AC X1", 0),
+        ("47 nF 300 V AC Y2", 1),
+    ):
+        (line,) = order([one], drawer(f"part,count\n{written_},1\n")).items
+        assert line.in_stock == serves, written_
+
+
 def test_the_rating_is_the_highest_of_sheet_old_part_and_place() -> None:
     """A place between B+1 and B- sees the crest of 132 V at most, √2 · 1.1 · 120 = 186.7 V."""
     for line, most in (
@@ -160,6 +214,13 @@ def test_the_drawer_serves_with_the_class_or_a_higher_one(needed: str, serve: se
         (line,) = order([one], [InDrawer("", 1, 47e-9, "F", 630.0, None, "film", has)]).items
         if has != "X2" or needed != "X1":
             assert (line.in_stock == 1) is (has in serve), has
+
+
+def test_a_volume_control_is_not_ordered_as_a_resistor() -> None:
+    assert items("R1: to do, volume control, 500 kohm", "R2: to do, 500 kohm") == [
+        (500e3, "potentiometer", None, 1),
+        (470e3, "resistor", None, 1),
+    ]
 
 
 def test_what_burns_open_stays_what_it_was() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 
 import pytest
 import yaml
@@ -62,9 +63,13 @@ def test_the_front_matter_says_what_generators_ask() -> None:
         "lastmod": "2026-03-01",
     }
     assert front["description"] == made.description
+    assert (front["tags"], made.tags) == (["Testwell"], ("Testwell",))
+    dated = replace(made, card={**(made.card or {}), "year": 1938, "kind": "line transformer"})
+    assert dated.tags == ("Testwell", "line transformer", "1930s")
     assert (front["orphan"], front["hide"]) == (True, ["navigation"])
     working = WorkingPage("heaters", "Heaters", "", "<article></article>", (), (), wide=True)
     front = yaml.safe_load(markdown_page(working, working.html, "").split("---\n")[1])
+    assert "tags" not in front
     assert (front["hide"], front["search"]) == (["navigation", "toc"], {"exclude": True})
 
 

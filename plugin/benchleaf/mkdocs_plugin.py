@@ -35,6 +35,7 @@ from .mkdocs_side.navigation import names_sets
 from .mkdocs_side.opened_photos import with_viewer
 from .mkdocs_side.progress_bar import ProgressBar
 from .mkdocs_side.record_dates import leave_out_of_feeds, let_in_again, prepare_feeds, put_dates
+from .mkdocs_side.tags import put_tags
 from .mkdocs_side.titles import put_html, put_text
 from .mkdocs_side.whole_print import add_records, put_whole
 from .pages.rendering import in_language, link_targets, with_addresses
@@ -197,7 +198,9 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         return "" if page.file.src_uri in self.pages else None
 
     def on_page_markdown(self, markdown: str, page: Page, config: MkDocsConfig, files: Files) -> str:
-        if page.file.src_uri in self.pages:
+        if (made := self.pages.get(page.file.src_uri)) is not None:
+            if isinstance(made, SetPage):
+                put_tags(page.meta, made, config.plugins)
             return markdown
         before, text, _ = page.file.content_string.partition(markdown)
         above = before.count("\n") if text else 0

@@ -150,6 +150,14 @@ def test_awesome_nav_has_sets_where_its_files_name_them(built: Callable[..., Pat
     assert 'href="sets/second/" class="md-nav__link"' not in page
 
 
+def test_a_set_is_found_by_its_tags(built: Callable[..., Path]) -> None:
+    listed = read(built("tags", ONE_EACH["tags"]), "tags/index.html")
+    for tag in ("Testwell", "1950s", "meetings"):
+        assert f'<span class="md-tag">{tag}</span>' in listed
+    assert 'href="../sets/first/"' in listed
+    assert "sets/draft" not in listed
+
+
 def test_macros_leave_what_a_record_says_alone(built: Callable[..., Path]) -> None:
     site = built("macros", ONE_EACH["macros"])
     assert "{{ 7*7 }}" in read(site, "sets/first/index.html")

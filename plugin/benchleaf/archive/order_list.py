@@ -16,8 +16,10 @@ from ..words.decimal_sign import with_decimal_sign
 from .orders import NotUnderstood, Order, OrderItem
 from .wanted_parts import WantedPart
 
+VALUE_NOT_KNOWN = "value not known: read it off the part"
+PART_HEADINGS = ("value", "unit", "or", "sort", "rating (V)", "rating (V AC)", "rating (W)")
 HEADINGS = (
-    "value", "unit", "or", "sort", "rating (V)", "rating (W)", "needed", "spare", "in stock", "order", "price",
+    *PART_HEADINGS, "needed", "spare", "in stock", "order", "price",
     "currency", "cost", "for",
 )  # fmt: skip
 NOT_UNDERSTOOD = "not understood"
@@ -48,10 +50,16 @@ def _cells(item: OrderItem) -> list[Cell]:
 
 def part_cells(item: OrderItem) -> list[Cell]:
     """Value, unit, other values that will do, sort and ratings."""
-    value, unit = _sized(item.value, item.unit)
+    value, unit = (None, "") if item.value is None else _sized(item.value, item.unit)
     others = "; ".join(_plain(other, item.unit) for other in item.others)
-    ratings = (Cell() if rating is None else cell(Bare(rating)) for rating in (item.volts, item.watts))
-    return [cell(Bare(value)), cell(unit), cell(others), cell(item.sort), *ratings]
+    ratings = [Cell() if rating is None else cell(Bare(rating)) for rating in (item.volts, item.ac_volts, item.watts)]
+    return [
+        cell(VALUE_NOT_KNOWN if value is None else Bare(value)),
+        cell(unit),
+        cell(others),
+        cell(item.sort),
+        *ratings,
+    ]
 
 
 def money_cells(item: OrderItem, count: int) -> list[Cell]:
@@ -74,11 +82,12 @@ def part_json(item: OrderItem) -> dict[str, Any]:
     """What is ordered, and the price of one."""
     return {
         "value": item.value,
-        "unit": item.unit,
+        "unit": item.unit or None,
         "other_values": list(item.others),
         "inside_tolerance": item.single,
         "sort": item.sort,
         "rating_volts": item.volts,
+        "rating_volts_ac": item.ac_volts,
         "rating_watts": item.watts,
         "rating_unknown": item.unknown_rating,
         "price": None if item.price is None else str(item.price),
@@ -118,7 +127,7 @@ def json_text(data: dict[str, Any], order: Order) -> str:
         "version": 1,
         **data,
         "costs": {currency: str(cost) for currency, cost in order.costs},
-        "without_price": [{"value": i.value, "unit": i.unit, "sort": i.sort} for i in order.without_price],
+        "without_price": [{"value": i.value, "unit": i.unit or None, "sort": i.sort} for i in order.without_price],
         "not_understood": left_out,
     }
     return json.dumps(whole, ensure_ascii=False, allow_nan=False, indent=1) + "\n"
@@ -157,11 +166,13 @@ def money(sum_: Decimal, currency: str) -> str:
 
 def described(item: OrderItem) -> str:
     """Value, rating and sort: ``22 µF or 33 µF, 16 V at least, electrolytic``."""
-    rating = item.volts if item.unit == "F" else item.watts
-    unit = "V" if item.unit == "F" else "W"
-    words = [one_of([say(value, item.unit) for value in (item.value, *item.others)])]
+    ratings = [say(item.volts, "V")] if item.volts is not None else []
+    ratings += [f"{say(item.ac_volts, 'V')} AC"] if item.ac_volts is not None else []
+    ratings += [say(item.watts, "W")] if item.watts is not None else []
+    values = () if item.value is None else (item.value, *item.others)
+    words = [one_of([say(value, item.unit) for value in values]) or VALUE_NOT_KNOWN]
     words += [] if item.single else ["no one value made lies inside the old tolerance"]
-    words += [f"{say(rating, unit)} at least"] if rating is not None else []
+    words += [f"{one_of(ratings, 'and')} at least"] if ratings else []
     words += ["rating not known of every place"] if item.unknown_rating else []
     return ", ".join([*words, item.sort])
 

@@ -16,7 +16,7 @@ from .wanted_parts import WantedPart
 
 WAYS = ("part", "set", "member")
 NOBODY = "no member named"
-_PART = ("value", "unit", "or", "sort", "rating (V)", "rating (W)")
+_PART = order_list.PART_HEADINGS
 _OF_SET = ("set", "member", "part", *_PART, "price", "currency", "for")
 _OF_MEMBER = ("member", *_PART, "needed", "price", "currency", "cost", "for")
 _SPARE, _DRAWER = "spare parts", "from the drawer"

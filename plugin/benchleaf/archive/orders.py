@@ -10,26 +10,28 @@ from decimal import Decimal
 
 from ..record.part_types import FILM_TYPES
 from ..record.problems import one_of
-from .ratings_made import LOW_VOLTS, SMALL_WATTS, volts_made, watts_made
+from .ratings_made import LEAST_CLASS_VOLTS, LOW_VOLTS, SMALL_WATTS, ac_volts_made, volts_made, watts_made
 from .stock import InDrawer
 from .wanted_parts import CLASS, FLAMEPROOF, FUSIBLE, LINE_SIDE, WantedPart
 
 _SAME = 1e-6
 _ANY = ("capacitor", "resistor", "part")
-_Key = tuple[str, str, float, str]
-"""Unit, sort, value, and ``low``, ``high`` or ``unknown`` for the rating."""
+_Key = tuple[str, str, float, str, str]
+"""Unit, sort, value, ``low``, ``high``, ``AC`` or ``unknown`` for the rating, the place if the value is not known."""
 
 
 @dataclass(frozen=True, slots=True)
 class OrderItem:
-    """One sort to order. ``volts`` and ``watts`` are the lowest ratings made that serve every place.
+    """One sort to order. ``volts``, ``ac_volts`` (RMS), ``watts`` are the lowest ratings made that serve every place.
+
+    ``value`` is None for a part whose value its record does not tell: it is read off the part before it is bought.
 
     ``count`` is what the sets need, ``spare`` what is added, ``in_stock`` what the drawer gives, ``order`` the rest.
     ``unknown_rating`` tells that the places' need is not known. ``others`` are values that serve every place as well;
     ``single`` is False where no value that is made lies inside the tolerance of the old part.
     """
 
-    value: float
+    value: float | None
     unit: str
     sort: str
     volts: float | None
@@ -44,6 +46,7 @@ class OrderItem:
     single: bool = True
     price: Decimal | None = None
     currency: str = ""
+    ac_volts: float | None = None
 
     @property
     def wanted(self) -> tuple[tuple[str, str], ...]:
@@ -131,20 +134,23 @@ def _key(one: WantedPart) -> _Key:
     """What a part is ordered together with: none of another class, none for low volts, none whose rating is open."""
     need, most = (one.volts, LOW_VOLTS) if one.unit == "F" else (one.watts, SMALL_WATTS)
     band = "unknown" if need is None else "low" if need <= most else "high"
-    if one.sort.startswith(CLASS) or one.unit == "H" or (one.unit == "ohm" and need is None):
+    if one.sort.startswith(CLASS) or one.unit in ("H", "") or (one.unit == "ohm" and need is None):
         band = "low"
-    return one.unit, one.sort, float(f"{one.value:.6g}"), band
+    elif one.ac_volts is not None:
+        band = "AC"
+    if one.value is None:
+        return one.unit, one.sort, math.inf, band, f"{one.set}: {one.part}"
+    return one.unit, one.sort, float(f"{one.value:.6g}"), band, ""
 
 
 def _item(key: _Key, places: Sequence[WantedPart], left: list[InDrawer], spare: float) -> OrderItem:
-    unit, sort, value, _ = key
+    unit, sort, value, *_ = key
     volts = volts_made(sort, [p.volts for p in places]) if unit == "F" else None
     watts = watts_made([p.watts for p in places]) if unit == "ohm" else None
-    needs = [p.volts if unit == "F" else p.watts for p in places]
-    most = max((need for need in needs if need is not None), default=0.0)
+    needs = [_need(p) for p in places]
     count = len(places)
     more = math.ceil(count * spare - 1e-9) if spare > 0 else 0
-    fitting = [i for i, d in enumerate(left) if _serves(d, unit, sort, value, most)]
+    fitting = [i for i, d in enumerate(left) if _serves(d, places)]
     fitting.sort(key=lambda i: (left[i].volts or 0.0, left[i].watts or 0.0))
     taken = 0
     for i in fitting:
@@ -153,7 +159,7 @@ def _item(key: _Key, places: Sequence[WantedPart], left: list[InDrawer], spare: 
         taken += use
     priced = next((left[i] for i in fitting if left[i].price is not None), None)
     return OrderItem(
-        value,
+        places[0].value if places[0].value is None else value,
         unit,
         sort,
         volts,
@@ -163,24 +169,40 @@ def _item(key: _Key, places: Sequence[WantedPart], left: list[InDrawer], spare: 
         taken,
         count + more - taken,
         tuple(places),
-        unknown_rating=unit != "H" and not sort.startswith(CLASS) and None in needs,
+        unknown_rating=unit in ("F", "ohm") and None in needs,
         others=tuple(v for v in places[0].others if all(v in p.others for p in places)),
         single=all(p.single for p in places),
         price=priced.price if priced else None,
         currency=priced.currency if priced else "",
+        ac_volts=ac_volts_made(sort, [p.ac_volts for p in places]),
     )
 
 
-def _serves(part: InDrawer, unit: str, sort: str, value: float, most: float) -> bool:
-    """Whether a part of the drawer is one of a sort, and rated for the ``most`` that its places need, in V or W."""
-    if part.unit != unit or abs(part.value / value - 1) > _SAME:
+def _need(one: WantedPart) -> float | None:
+    """What a place asks of the rating that counts there: on AC, on DC, or in watts."""
+    if one.unit != "F":
+        return one.watts
+    return one.ac_volts if one.sort.startswith(CLASS) or one.volts is None else one.volts
+
+
+def _most(needs: Iterable[float | None]) -> float:
+    return max((need for need in needs if need is not None), default=0.0)
+
+
+def _serves(part: InDrawer, places: Sequence[WantedPart]) -> bool:
+    """Whether a part of the drawer is one of the sort of the places, and rated for the most that they need."""
+    unit, sort, value = places[0].unit, places[0].sort, places[0].value
+    if value is None or part.unit != unit or abs(part.value / value - 1) > _SAME:
         return False
+    ac = _most(p.ac_volts for p in places)
     if sort.startswith(CLASS):
-        return _has_class(part.safety_class, sort.removeprefix(CLASS))
+        rated = part.ac_volts or LEAST_CLASS_VOLTS
+        return ac <= rated and _has_class(part.safety_class, sort.removeprefix(CLASS))
     kind, _, where = sort.partition(", ")
     if unit == "F" and bool(part.safety_class) is not (where == LINE_SIDE):
         return False
-    if ((part.volts if unit == "F" else part.watts) or 0.0) < most:
+    most = _most(p.volts if unit == "F" else p.watts for p in places)
+    if ((part.volts if unit == "F" else part.watts) or 0.0) < most or (part.ac_volts or 0.0) < ac:
         return False
     return _is_of_kind(part.type.casefold(), kind, unit)
 

@@ -70,7 +70,8 @@ class Heads:
     def _card(self, uri: str, at: str, picture: str) -> Iterator[tuple[str, str]]:
         """What stands on the card that a link to the page is shown as, in the words of the Open Graph protocol."""
         page, record = self.pages[uri], self._record(uri)
-        yield "og:type", "website" if uri == self._index else "article"
+        front = isinstance(page, WorkingPage) and self._above(uri) is None
+        yield "og:type", "website" if front or uri == self._index else "article"
         yield "og:title", page.title
         yield "og:description", page.description
         yield "og:site_name", self.site_name

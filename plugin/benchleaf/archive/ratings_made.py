@@ -1,4 +1,7 @@
-"""Ratings that parts are made with today, by their kind: common practice of those who sell them, no source."""
+"""Ratings that parts are made with today, by their kind: common practice of those who sell them, no source.
+
+That of capacitors for the line is RMS on alternating current: IEC 60384-14 rates them so.
+"""
 
 from __future__ import annotations
 
@@ -16,6 +19,11 @@ _VOLTS: dict[str, Sequence[float]] = {
     "mica": (100, 300, 500, 1000),
     "silver mica": (100, 300, 500, 1000),
 }
+_CLASS_VOLTS = {"X": (250, 275, 300, 310, 440, 760), "Y": (250, 300, 500)}
+"""As makers' data sheets have them: a list of suppression capacitors of class X (250 to 440 V) and X1 of 760 V; Y2 of
+250 and 300 V, Y1 of 500 V."""
+LEAST_CLASS_VOLTS = 264.0
+"""What a capacitor of a class serves whose rating is not written: a line of 240 V at its highest."""
 _WATTS = (0.25, 0.5, 1, 2, 3, 5, 7, 10, 15, 25, 50)
 LOW_VOLTS = 100.0
 """Up to this a capacitor is one of a cathode or a bias, above it one of the high voltage: never the same part."""
@@ -30,6 +38,11 @@ def volts_made(kind: str, needs: Iterable[float | None]) -> float | None:
     """
     word = kind.partition(",")[0]
     return _made(FILM_VOLTS if word in FOIL_TYPES else _VOLTS.get(word, FILM_VOLTS), needs)
+
+
+def ac_volts_made(kind: str, needs: Iterable[float | None]) -> float | None:
+    """The same in volts RMS: of class Y, or else of class X as of any made for AC."""
+    return _made(_CLASS_VOLTS["Y" if kind.startswith("class ") and "Y" in kind else "X"], needs)
 
 
 def watts_made(needs: Iterable[float | None]) -> float | None:

@@ -22,7 +22,10 @@ _SIGNS = {"£": "GBP", "$": "USD", "€": "EUR"}
 
 @dataclass(frozen=True, slots=True)
 class InDrawer:
-    """``count`` parts of one sort: ``value`` in ``unit`` (F, ohm, H), what they are rated for, and the price of one."""
+    """``count`` parts of one sort: ``value`` in ``unit`` (F, ohm, H), what they are rated for, and the price of one.
+
+    ``volts`` are of a rating on DC, ``ac_volts`` RMS of one on AC.
+    """
 
     written: str
     count: int
@@ -34,6 +37,7 @@ class InDrawer:
     safety_class: str = ""
     price: Decimal | None = None
     currency: str = ""
+    ac_volts: float | None = None
 
 
 def read_stock(data: bytes, file: str) -> tuple[tuple[InDrawer, ...], list[Problem]]:
@@ -93,10 +97,11 @@ def _entry(row: dict[str, str]) -> InDrawer | tuple[str, str]:
         int(count),
         part.value,
         part.unit,
-        part.volts,
+        None if part.volts_mark else part.volts,
         part.watts,
         part.type,
         part.safety_class,
         price,
         currency,
+        part.volts if part.volts_mark == "ac" else None,
     )

@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from ..record.part_types import FOIL_TYPES
+from ..record.line_values import kind_of_part
+from ..record.part_types import CAPACITOR_TYPES, FOIL_TYPES, RESISTOR_TYPES
 
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
@@ -17,26 +18,32 @@ if TYPE_CHECKING:
 
 LINE_SIDE = "line side"
 CLASS = "class "
-FUSIBLE, FLAMEPROOF = "fusible", "flameproof"
+FUSIBLE, FLAMEPROOF, POTENTIOMETER = "fusible", "flameproof", "potentiometer"
 _PLAIN_RESISTORS = frozenset({"carbon composition", "carbon film", "carbon", "metal film", "resistor"})
 """Kinds that stand for one another where nothing else is asked (common practice, no source)."""
 _ON_THE_LINE = frozenset({"line", "neutral"})
 _FUSIBLE = re.compile(r"\bfusible|\bfusing", re.I)
 _FLAMEPROOF = re.compile(r"\b(?:flame|fire)[ -]?(?:proof|retard)", re.I)
+_LETTERS_OF = re.compile(r"[A-Za-z]*")
+_TURNED = re.compile(r"\b(?:volume|tone|gain) control\b|\bpotentiometer\b", re.I)
+_UNITS = {"capacitor": "F", "resistor": "ohm", "inductor": "H"}
+_BY_LETTERS = {"capacitance": "capacitor", "resistance": "resistor", "inductance": "inductor"}
 
 
 @dataclass(frozen=True, slots=True)
 class WantedPart:
     """One part that an open set waits for. ``volts`` and ``watts`` are what its place asks for, None if not known.
 
+    ``ac_volts`` are RMS, for a part whose rating is one on alternating current: of a class, or written so.
     ``value`` is one that is made today wherever one lies inside the old part's tolerance, ``others`` are further ones
     that do; ``old`` is the old part's. ``single`` is False where none does. ``pair`` are two that come nearer than the
     one, joined ``how``: ``series`` or ``parallel``; empty where one is as good. ``paired``: this is one of them.
+    ``value`` is None where the record tells none; ``unit`` may be empty then.
     """
 
     set: str
     part: str
-    value: float
+    value: float | None
     unit: str
     sort: str
     volts: float | None = None
@@ -48,12 +55,13 @@ class WantedPart:
     pair: tuple[float, ...] = ()
     how: str = ""
     paired: bool = False
+    ac_volts: float | None = None
 
 
 def wanted(examined: Examined, title: str = "", member: str = "") -> tuple[WantedPart, ...]:
     """What one set waits for: parts to do, and old electrolytics better replaced. None for a finished set.
 
-    A part that is on order, or tested and not yet fitted, is not wanted again.
+    A part that is on order, or tested and not yet fitted, is not wanted again. One without a value is wanted too.
     """
     from ..chapters.parts import verdicts
 
@@ -62,32 +70,47 @@ def wanted(examined: Examined, title: str = "", member: str = "") -> tuple[Wante
         return ()
     name = title or f"{record.maker} {record.model}"
     rows = (row for row in parts.to_do() if verdicts.new_one_wanted(row))
-    return tuple(made for row in rows if (made := _wanted(row, examined, name, member)))
+    return tuple(_wanted(row, examined, name, member) for row in rows)
 
 
-def _wanted(row: PartFindings, examined: Examined, set_name: str, member: str) -> WantedPart | None:
+def _wanted(row: PartFindings, examined: Examined, set_name: str, member: str) -> WantedPart:
     piece = row.piece
-    model = piece.now or piece.was or piece.sheet
-    if model is None or not model.value or model.value < 0 or model.unit not in ("F", "ohm", "H"):
-        return None
-    sort = _sort(row, model, on_line=_on_line(row, examined))
-    found = None if piece.now else row.substitute
+    told = [seen for seen in (piece.now, piece.was, piece.sheet) if seen]
+    model = next((seen for seen in told if seen.value and seen.unit), None) or next(iter(told), None)
+    value = model.value if model and model.value and model.value > 0 else None
+    kind = _kind(row, model)
+    sort = _sort(row, kind, model.type if model else "", on_line=_on_line(row, examined))
+    unit = _UNITS.get(kind, "")
+    found = None if piece.now or sort.startswith(POTENTIOMETER) else row.substitute
     pair: Made | None = found.pair if found else None
+    of_class = sort.startswith(CLASS)
     return WantedPart(
         set=set_name,
         part=row.name,
-        value=found.one.total if found and found.one else model.value,
-        unit=model.unit,
+        value=found.one.total if found and found.one else value,
+        unit=unit,
         sort=sort,
-        volts=_volts(row) if model.unit == "F" and not sort.startswith(CLASS) else None,
-        watts=_watts(row) if model.unit == "ohm" else None,
+        volts=_volts(row) if unit == "F" and not of_class else None,
+        watts=_watts(row) if unit == "ohm" else None,
         member=member,
-        old=None if piece.now else model.value,
+        old=None if piece.now else value,
         others=found.others if found else (),
         single=found is None or found.one is not None,
         pair=pair.values if pair else (),
         how=pair.how if pair else "",
+        ac_volts=_ac_volts(row, examined, on_line=of_class) if unit == "F" else None,
     )
+
+
+def _kind(row: PartFindings, model: Seen | None) -> str:
+    """``capacitor``, ``resistor``, ``inductor`` or empty: by its unit, or else by the word or the letters it has."""
+    if model and model.unit and row.kind:
+        return row.kind
+    type_ = model.type.casefold() if model else ""
+    if type_ in CAPACITOR_TYPES or type_ in RESISTOR_TYPES:
+        return "capacitor" if type_ in CAPACITOR_TYPES else "resistor"
+    letters = kind_of_part(_LETTERS_OF.match(row.name)[0].upper())  # type: ignore[index]
+    return row.kind or _BY_LETTERS.get(letters, "")
 
 
 def _written(row: PartFindings) -> tuple[Seen, ...]:
@@ -99,6 +122,14 @@ def _volts(row: PartFindings) -> float | None:
     """The highest of what the sheet and the parts are rated for and of what the place sees; DC only."""
     rated = (seen.volts for seen in _written(row) if not seen.volts_mark)
     return max((volts for volts in (*rated, row.sees_volts) if volts is not None), default=None)
+
+
+def _ac_volts(row: PartFindings, examined: Examined, *, on_line: bool) -> float | None:
+    """Volts RMS: the highest of what is written as a rating on AC and, ``on_line``, of the line at its highest."""
+    rated = [seen.volts for seen in _written(row) if seen.volts_mark == "ac"]
+    mains = examined.bench.circuit.mains
+    line = mains.volts.high if on_line and mains.from_line and mains.volts else None
+    return max((volts for volts in (*rated, line) if volts is not None), default=None)
 
 
 def _watts(row: PartFindings) -> float | None:
@@ -119,16 +150,19 @@ def _on_line(row: PartFindings, examined: Examined) -> bool:
     return row.group == LINE_SIDE or bool(kinds & line)
 
 
-def _sort(row: PartFindings, model: Seen, *, on_line: bool) -> str:
+def _sort(row: PartFindings, part: str, type_: str, *, on_line: bool) -> str:
     """What serves: the class its place or the old part has, what burns as it did, or what stands for the kind today."""
-    if row.kind == "capacitor" and (safety := _class(row)):
+    if part == "capacitor" and (safety := _class(row)):
         return f"{CLASS}{safety}"
     said = " ".join(f"{seen.type} {seen.note} {seen.condition}" for seen in _written(row)) + f" {row.piece.job}"
-    kind = model.type.casefold() or {"capacitor": "capacitor", "resistor": "resistor"}.get(row.kind, "part")
-    if row.kind == "resistor" and _FUSIBLE.search(said):
+    kind = type_.casefold() or (part if part in ("capacitor", "resistor") else "")
+    if part == "resistor" and _FUSIBLE.search(said):
         kind = FUSIBLE
-    elif row.kind == "resistor" and _FLAMEPROOF.search(said):
+    elif part == "resistor" and _FLAMEPROOF.search(said):
         kind = FLAMEPROOF
+    elif part == "resistor" and _TURNED.search(said):
+        kind = POTENTIOMETER
+    kind = kind or (row.piece.job if not part else "") or "part"
     kind = "film" if kind in FOIL_TYPES else "resistor" if kind in _PLAIN_RESISTORS else kind
     return f"{kind}, {LINE_SIDE}" if on_line else kind
 

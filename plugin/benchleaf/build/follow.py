@@ -76,7 +76,8 @@ def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = (), site: 
     beside = _beside_mistakes(data, record, file, site) if unread else ()
     told = {(problem.file, problem.line, problem.column) for problem in unread}
     more = [p for p in dict.fromkeys((*found.problems, *beside)) if (p.file, p.line, p.column) not in told]
-    remarks = tuple(sorted((*remarks_of(record, file), *day_remarks(record, file))))
+    own_words = (Remark(file, *word.places[0], "", word.said) for word in record.own_words)
+    remarks = tuple(sorted((*remarks_of(record, file), *day_remarks(record, file), *own_words)))
     each = marked(sorted([*unread, *more])[:MOST_TOLD], decode(data, file)[0], file)
     return LookedOver(found, tuple(asked_once(each)), tuple(unread), remarks, tuple(each))
 

@@ -8,10 +8,11 @@ from pathlib import Path
 from urllib.parse import quote
 
 from ..archive.home import PIECES
+from ..archive.page_heads import Heads
 from ..pages.framed_page import TEXTS, Frame, texts_script
 from ..pages.markdown_page import markdown_page
 from ..pages.rendering import in_language, render, with_addresses
-from ..pages.set_page import Choices, OutFile, SetPage
+from ..pages.set_page import Choices, OutFile, SetPage, WorkingPage
 from ..pages.site_files import asset_files, frame_files
 from .plain_links import Addresses
 from .site import Generator, Level, Placed, Site, site_of
@@ -83,10 +84,17 @@ def as_site(site: Site, around: Surroundings) -> PlainFiles:
     """Whole pages in a frame of our own, with a front page and a search; addresses name files, as on a disk."""
     index = next((one for one in site.pages if one.uri == _index_of(site)), None)
     frame = Frame(around.name or "Restoration records", quote(_address(index.uri)) if index else "")
+    about = index.page.description if index else f"Records of radio sets: {frame.site}"
+    front = WorkingPage("", frame.site, about, _front_page(site, frame), (), ())
+    public = frozenset(one.uri for one in site.pages if one.level is Level.PUBLIC) | {_INDEX}
+    heads = Heads({_INDEX: front} | {one.uri: one.page for one in site.pages}, public, site.home.choices, frame.site)
+
+    def whole(uri: str, page: SetPage | WorkingPage, html: str) -> str:
+        text = frame.around(page.title, page.description, html, "../" * uri.count("/"))
+        return heads.with_head(text, uri, _on_the_web(around, uri))
 
     def made(placed: Placed, html: str) -> tuple[str, str]:
-        to_root = "../" * placed.uri.count("/")
-        return _address(placed.uri), frame.around(placed.page.title, placed.page.description, html, to_root)
+        return _address(placed.uri), whole(placed.uri, placed.page, html)
 
     texts = {
         **dict(asset_files()),
@@ -94,7 +102,7 @@ def as_site(site: Site, around: Surroundings) -> PlainFiles:
         TEXTS: texts_script((quote(_address(one.uri)), one.page) for one in site.pages),
     }
     if not any(_address(one.uri) == _FRONT for one in site.pages):
-        texts[_FRONT] = frame.around(frame.site, "", _front_page(site, frame), "")
+        texts[_FRONT] = whole(_INDEX, front, front.html)
     return _put_together(site, around, Addresses.of(site.pages, directory_urls=False), made, texts)
 
 
@@ -120,6 +128,13 @@ def _put_together(
 def _failures(site: Site) -> Iterator[str]:
     for placed in site.pages:
         yield from placed.page.failures if isinstance(placed.page, SetPage) else ()
+
+
+def _on_the_web(around: Surroundings, uri: str) -> str:
+    """The address of a page on the web; empty where the site has none that a browser can follow."""
+    if not around.site_url.startswith(("https://", "http://")):
+        return ""
+    return f"{around.site_url.rstrip('/')}/{quote(_address(uri)) if uri != _INDEX else ''}"
 
 
 def _front_page(site: Site, frame: Frame) -> str:

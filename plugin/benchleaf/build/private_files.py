@@ -2,8 +2,9 @@
 
 The rule. A folder with a record in it, by whatever spelling, is private with all that lies below it. Of the folder of
 the sets only pages (Markdown) are the site's own: those lying in it and in the folders on the way to a set, but no
-``story.md`` or numbered part of a story, and none of the folder with the club's tube table. A file elsewhere that a
-link joins to either is private too.
+``story.md`` or numbered part of a story, and none of the folder with the club's tube table. That folder, and the files
+of its stock and its words, are private and nothing is told of them. A file elsewhere that a link joins to either is
+private too.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from pathlib import Path
 from ..record.inputs import RECORD_FILE
 from ..record.problems import one_of, quoted
 from ..record.story_files import STORY_FILE, STORY_FOLDER, is_story_file
+from .beside_sets import STOCK, WORDS
 from .found_sets import FoundSets, is_record_name
 from .own_table import FOLDER as TABLE_FOLDER
 from .paths import folded, in_words, joined
@@ -134,6 +136,8 @@ def _reason(file: SiteFile, site: _Site) -> _Reason | None:
         return _stray(file, site) or _reached(file, site)
     if joined(ground, TABLE_FOLDER) in above:
         return _Reason(_TABLE, joined(ground, TABLE_FOLDER))
+    if file.uri in (joined(ground, STOCK), joined(ground, WORDS)):
+        return _Reason(_TABLE, file.uri)
     if not _is_own(file, ground, above, site):
         folder = _loose_folder(ground, above, site)
         return _Reason(_SHARED if folder == "" and "" in site.records else _LOOSE, folder)

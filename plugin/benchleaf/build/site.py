@@ -23,7 +23,7 @@ from ..pages.set_page import Choices, OutFile, SetPage, WorkingPage
 from ..pages.site_files import ASSETS, ASSETS_MARK
 from ..record.inputs import RECORD_FILE
 from .all_sets import build_all, build_archive
-from .beside_sets import drawer_of
+from .beside_sets import drawer_of, words_of
 from .cache import Cache
 from .found_sets import FoundSets, find_sets
 from .joined_files import other_archives
@@ -121,6 +121,8 @@ def site_of(
     sets = sets_folder(written, generator.docs, generator.project, generator.site)
     if generator.site_url:
         choices = replace(choices, sets_url=f"{joined(generator.site_url.rstrip('/'), quote(sets.published))}/")
+    own_words, unfit_words = words_of(sets)
+    choices = replace(choices, own_words=own_words)
     found = FoundSets() if sets.fault else find_sets(sets.path, sets.shown)
     cache, why = _cache(generator.project) if keep else (Cache(None), "")
     levels = _levels({folder: sets.address(folder) for folder in found.sets}, generator)
@@ -149,7 +151,7 @@ def site_of(
     drawer, not_read = drawer_of(sets)
     index = _index(public, choices, cache, index_uri, names, private.uris, generator, sets.path, drawer)
     warnings = [*_of_found(sets, found, levels, generator), *private.warnings, *(told for _, told in in_the_way)]
-    warnings += [str(told) for told in (*table_problems(sets), *not_read)] + list(of_others)
+    warnings += [str(told) for told in (*table_problems(sets), *unfit_words, *not_read)] + list(of_others)
     warnings += [told for folder, told in unplaced.items() if levels[folder] >= least] + [*names.values()]
     for page in (*made, *(one.page for one in index if isinstance(one.page, SetPage))):
         warnings += [str(told) for told in (*page.problems, *page.failures)]

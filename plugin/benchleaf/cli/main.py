@@ -126,6 +126,7 @@ def _new(given: argparse.Namespace) -> int:
 
 
 def _check(given: argparse.Namespace) -> int:
+    from ..build.beside_sets import words_beside
     from ..build.own_table import problems_beside
 
     found = missing = failed = 0
@@ -145,7 +146,8 @@ def _check(given: argparse.Namespace) -> int:
                 of_sites.add(told_of_site)
                 say(told_of_site)
             problems = [data.problem(file)] if isinstance(data, Refusal) else problems_in(data, folder, file)
-            beside = [problem for problem in problems_beside(folder) if str(problem) not in of_tables]
+            all_beside = (*problems_beside(folder), *words_beside(folder)[1])
+            beside = [problem for problem in all_beside if str(problem) not in of_tables]
         except Exception as error:
             say(sentence(file, told(error)))
             failed += 1

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ..build.beside_sets import words_beside
 from ..build.whereabouts import CONFIGURATIONS, DEFAULT, sets_folder
 from ..record.manner import AMERICAN_SITE, SLASH_DATES, Manner
 from ..words import AMERICAN, BRITISH
@@ -56,7 +58,13 @@ def options_in(settings: Mapping[str, object]) -> Mapping[str, object] | None:
 
 
 def manner_of_site(folder: Path) -> Manner:
-    """How the records of the site around a folder are read; that of a site with no options where there is none."""
+    """How the records of the site around a set's folder are read, with the words beside them; as a site with no options
+    does where there is none.
+    """
+    return replace(_manner_of_options(folder), own_words=words_beside(folder)[0])
+
+
+def _manner_of_options(folder: Path) -> Manner:
     found = site_above(folder)
     options = options_in(found[1]) if found else None
     if not options:
@@ -68,14 +76,15 @@ def manner_of_site(folder: Path) -> Manner:
 
 def dialect_of_site(folder: Path) -> str:
     """What the site around a folder speaks; American where it does not say."""
-    return AMERICAN.dialect if manner_of_site(folder).american else BRITISH.dialect
+    return AMERICAN.dialect if _manner_of_options(folder).american else BRITISH.dialect
 
 
 def choices_of_site(folder: Path) -> Choices:
     """The choices of a page of the site around a folder, as far as they say how its records are read."""
     from ..pages.set_page import Choices
 
-    return Choices(dialect=dialect_of_site(folder), slash_dates=manner_of_site(folder).slash_dates)
+    manner = manner_of_site(folder)
+    return Choices(dialect=dialect_of_site(folder), slash_dates=manner.slash_dates, own_words=manner.own_words)
 
 
 def sets_around(folder: Path) -> Path | None:

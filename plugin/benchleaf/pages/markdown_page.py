@@ -43,12 +43,15 @@ def _on_one_line(piece: re.Match[str]) -> str:
 def _front_matter(page: SetPage | WorkingPage) -> Mapping[str, str]:
     """What generators ask of a page, each name with its value in YAML. The date is the last that the record speaks of.
 
-    ``orphan`` is for Sphinx, ``hide`` and ``search`` for Zensical; the others pass over them.
+    A set has its maker, kind and decade as ``tags``. ``orphan`` is for Sphinx, ``hide`` and ``search`` for Zensical;
+    the others pass over them.
     """
+    tags = page.tags if isinstance(page, SetPage) else ()
     return {
         "title": _plain(page.title),
         "description": _plain(page.description),
         **({"date": page.updated, "lastmod": page.updated} if page.updated else {}),
+        **({"tags": f"[{', '.join(map(_plain, tags))}]"} if tags else {}),
         "orphan": "true",
         "hide": json.dumps(["navigation", "toc"] if page.wide else ["navigation"]),
         **({} if page.search else {"search": json.dumps({"exclude": True})}),

@@ -15,7 +15,7 @@ class Choices:
     """What a site chooses for all its sets; the first fields are options of the plugin of the same names.
 
     ``sets_url`` is the address of the folder of all sets on the web, empty where the site does not say where it is;
-    ``slash_dates`` is ``month first``, ``day first`` or empty.
+    ``slash_dates`` is ``month first``, ``day first`` or empty; ``own_words`` lie beside the sets.
     """
 
     dialect: str = "american"
@@ -27,11 +27,13 @@ class Choices:
     decimal_sign: str = "point"
     slash_dates: str = ""
     how_it_works: bool = True
+    own_words: tuple[tuple[str, str], ...] = ()
 
     @property
     def manner(self) -> Manner:
         """How the site's records are read where two readers read otherwise."""
-        return Manner(american=self.dialect == AMERICAN.dialect, slash_dates=self.slash_dates)
+        american = self.dialect == AMERICAN.dialect
+        return Manner(american=american, slash_dates=self.slash_dates, own_words=self.own_words)
 
     def address(self, folder: str) -> str:
         """A page in a ``folder`` below the set's, from the record; the record itself where it is empty."""
@@ -116,3 +118,12 @@ class SetPage:
     failures: tuple[str, ...] = ()
     remarks: tuple[str, ...] = ()
     wide: bool = False
+
+    @property
+    def tags(self) -> tuple[str, ...]:
+        """Maker, kind and decade of a set, as far as they are known."""
+        card = self.card or {}
+        year = card.get("year")
+        return tuple(
+            str(one) for one in (card.get("maker"), card.get("kind"), f"{year // 10}0s" if year else "") if one
+        )

@@ -25,6 +25,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     from .encoding import decode
     from .model import Record
     from .named_by_type import named_by_type
+    from .own_words import reworded
     from .partial import without_mistakes
     from .private import marked, misplaced
     from .reader import read_tree
@@ -39,6 +40,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
         named_by_type(tree)
         accustom(tree, site)
         problems += misplaced(tree, text, file)
+        used = reworded(tree, site.own_words)
         marred = [problem.line for problem in problems]
         unfit = None
         try:
@@ -48,6 +50,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
             problems += problems_of(error, tree, file)
         if unfit or marred:
             record = without_mistakes(tree, text, unfit, marred)
+        record = record.said_in(used) if record else None
     return record, marked(sorted(set(problems))[:MOST_TOLD], text, file) if problems else []
 
 
@@ -63,6 +66,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     from .encoding import decode
     from .model import Record
     from .named_by_type import named_by_type
+    from .own_words import reworded
     from .reader import read_tree
     from .within_mistakes import read_within
 
@@ -72,6 +76,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     undashed(tree, Record, file)
     named_by_type(tree)
     accustom(tree, site)
+    reworded(tree, site.own_words)
     try:
         Record.model_validate(tree)
     except ValidationError as error:

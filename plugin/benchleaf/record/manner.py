@@ -22,7 +22,7 @@ class Manner:
     text is about (``C``, ``R``, ``VR``), ``power`` what the record says of its power supply, ``unit`` that of a number
     without one, and ``unit_remark`` what the writer is told of it. ``days`` are the first and the last that the record
     dates its work with. ``tubes`` has the position of every name that a tube of the record goes by, as ``tube_name``
-    spells it.
+    spells it. ``own_words`` are the club's own, each with what it means.
     """
 
     american: bool = False
@@ -34,6 +34,7 @@ class Manner:
     unit_remark: str = ""
     days: tuple[date, date] | None = None
     tubes: Mapping[str, str] = field(default_factory=dict, hash=False)
+    own_words: tuple[tuple[str, str], ...] = ()
 
     def position(self, name: str) -> str | None:
         """The position that a name of a tube means, by itself or by a type that stands there alone."""

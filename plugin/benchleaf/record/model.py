@@ -16,6 +16,7 @@ from .editor_schema import TEXT_SCHEMA, one_or_more
 from .how_powered import POWER, POWER_WORDS, published_chassis, read_chassis
 from .intermediate import two_lines
 from .lost import Lost, lost_of
+from .own_word_used import OwnWordUsed
 from .problems import quoted
 from .progress import STATE_WORDS, STATES
 from .quantities import Quantity
@@ -295,6 +296,7 @@ class Record(Section):
 
     _lost: Lost = PrivateAttr(default=Lost())
     _tube_table: TubeTable = PrivateAttr(default=PACKAGE_TABLE)
+    _own_words: tuple[OwnWordUsed, ...] = PrivateAttr(default=())
 
     @property
     def tube_table(self) -> TubeTable:
@@ -304,6 +306,16 @@ class Record(Section):
     def read_with(self, table: TubeTable) -> Self:
         """The record, its tubes to be looked up in ``table``."""
         self._tube_table = table
+        return self
+
+    @property
+    def own_words(self) -> tuple[OwnWordUsed, ...]:
+        """The words of the club's own that stand in it, and what they were read as."""
+        return self._own_words
+
+    def said_in(self, own_words: tuple[OwnWordUsed, ...]) -> Self:
+        """The record, knowing which of its words are the club's own."""
+        self._own_words = own_words
         return self
 
     @property

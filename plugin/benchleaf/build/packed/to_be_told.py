@@ -99,3 +99,5 @@ def _beside(record: Record) -> Iterator[str]:
     ]
     if own:
         yield f"only your own tube table knows {one_of(own, 'and')}: hand its rows on too"
+    if words := [f"{quoted(one.word)} ({one.means})" for one in record.own_words]:
+        yield f"only your own list of words knows {one_of(words, 'and')}: hand its rows on too"

@@ -15,7 +15,7 @@ from .judging import ASSUMED_BAND, ASSUMED_ELECTROLYTIC_BAND
 _CLOSE = {"capacitor": 0.1, "resistor": 0.05}
 """One part within this is as good as two (old parts were made to ±20 %: common practice, no source)."""
 _RANGE = {"capacitor": (10e-12, 220e-6), "resistor": (1.0, 22e6)}
-_MADE = {"resistor": ("E24", "E96"), "polarised": ("E6",), "capacitor": ("E6", "E12", "E24")}
+_MADE = {"resistor": ("E12", "E24", "E96"), "polarised": ("E6",), "capacitor": ("E6", "E12", "E24")}
 """The series of IEC 60063 in which each is sold, the commonest first (common practice, no source)."""
 _SET_BY_HAND = frozenset({"potentiometer", "trimmer", "air"})
 

@@ -9,6 +9,7 @@ from pydantic import ValidationError
 from ..accustom import accustom_section
 from ..mapping import as_mapping
 from ..model import Record
+from ..own_words import reworded
 from ..text import Entries, Listing, Text
 from .as_written import Added, InItem
 from .open_record import Addition, OpenRecord
@@ -22,6 +23,7 @@ def read_alone(addition: Addition, into: OpenRecord) -> dict[str, Any] | None:
     accustom_section(addition.section, tree, into.manner)
     alone = Entries()
     alone.update({Text("maker"): Text("?"), Text("model"): Text("?"), Text(addition.section): tree})
+    reworded(alone, into.manner.own_words)
     try:
         said = as_mapping(Record.model_validate(alone))
     except ValidationError:
