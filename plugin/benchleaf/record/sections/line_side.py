@@ -36,10 +36,7 @@ from .touchable_words import TOUCHABLE_PARTS, each_socket, not_computed, opening
 FUSE_PLACES = ("hot lead", "B- lead", "return lead", "both leads")
 
 PlugKind = Annotated[Text, Reads(read_plug, offered(PLUGS))]
-Switch = Annotated[
-    Text,
-    Reads(read_switch, offered((*SWITCH_LEADS, "none"))),
-]
+Switch = Annotated[Text, Reads(read_switch, offered((*SWITCH_LEADS, "none")))]
 _LEADS = {
     **dict.fromkeys(
         (
@@ -155,10 +152,7 @@ def _read_barrier(value: Any) -> tuple[BarrierPart, ...]:
     return components_of(as_capacitor(value), BarrierPart)
 
 
-BarrierParts = Annotated[
-    tuple[BarrierPart, ...],
-    Reads(_read_barrier, one_or_more(schema_of(BarrierPart))),
-]
+BarrierParts = Annotated[tuple[BarrierPart, ...], Reads(_read_barrier, one_or_more(schema_of(BarrierPart)))]
 
 
 class TouchablePart(Section):
@@ -295,10 +289,7 @@ class LineSideMeasurement(Section):
     FORM = form(
         ["date", "part", "plug", "switch", "volts", "ohms", "amps", "across", "at", "insulation", "note"],
         values={"date": "date", "voltage": "volts", "resistance": "ohms", "current": "amps"},
-        words={
-            **dict.fromkeys(TOUCHABLE_PARTS, "part"),
-            **dict.fromkeys(HOW_MEASURED, "note"),
-        },
+        words={**dict.fromkeys(TOUCHABLE_PARTS, "part"), **dict.fromkeys(HOW_MEASURED, "note")},
         synonyms={"through": "across", "@": "at"},
         remark="note",
         strict=True,
