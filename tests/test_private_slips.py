@@ -172,6 +172,7 @@ def test_what_follows_a_word_of_the_trade_is_not_taken_for_private(above: str) -
     [
         ("papers:\n  schema: a sheet from the owner, coffee over the tone network\n", "parts.F1: found “2 A”"),
         ("owner: Anna Ampsel\nserial: 40 417\n", "parts.F1: found “2 A”"),
+        ("faults:\n  - complaint: A hum (owner said so)\n    cure: x\n", "parts.F1: found “2 A”"),
         ("changes:\n  - what the owner {secret}\n", "on a line that may be private"),
     ],
 )

@@ -28,6 +28,11 @@ def left_of(text: str) -> Any:
         ),
         ("line 9 ohm", "power-up:\n  - with: variac\n    steps:\n      - line 9 ohm, x\n      - line 80 V, 0.2 A\n"),
         ("wobbly", "parts:\n  C2:\n    sections:\n      a: 40 mfd 150 V\n      b: 20 mfd, wobbly 4 V\n"),
+        (
+            "primary 395",
+            "before power:\n  - 1/13/26\n  - plug 6.1 ohms\n  - field coil 1185 ohms\n"
+            "  - output xfmr primary 395\n  - V6 grid to chassis 510k\n",
+        ),
         ("ex", "readings:\n  found:\n    B+1: 90 V\n    resistance:\n      V1: ex\n      V2: plate 470k\n"),
     ],
 )

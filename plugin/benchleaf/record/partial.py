@@ -9,6 +9,7 @@ from pydantic import ValidationError
 
 from .lost import block_of
 from .model import Record
+from .section import OURS
 from .text import Entries, Listing, Text, line_column_of
 
 _ROUNDS = 6
@@ -56,8 +57,8 @@ def _leave_out(tree: Entries, error: ValidationError, entries: set[int], section
     listed: dict[int, tuple[Listing, set[int]]] = {}
     named: dict[int, tuple[Entries, set[str]]] = {}
     keys: Keys = {}
-    locations = {e["loc"] for e in error.errors(include_url=False, include_context=False, include_input=False)}
-    ways = [(location, _way(tree, location, keys)) for location in locations if location]
+    located = {(e["loc"], line_told(e)) for e in error.errors(include_url=False) if e["loc"]}
+    ways = [(location, _way(tree, location, keys, line)) for location, line in located]
     for location, way in ways:
         if way is None:
             tree[Text(str(location[0]))] = Text(UNKNOWN)
@@ -76,6 +77,12 @@ def _leave_out(tree: Entries, error: ValidationError, entries: set[int], section
     for container, indices in listed.values():
         for index in sorted(indices, reverse=True):
             del container[index]
+
+
+def line_told(error: Any) -> int:
+    """The line that an error tells of; 0 where it has none of its own."""
+    place = error["ctx"]["place"] if error["type"] == OURS else None
+    return (place or line_column_of(error["input"]) or (0, 0))[0]
 
 
 def _leave_out_around(tree: Entries, lines: Sequence[str], number: int) -> set[int]:
@@ -104,18 +111,20 @@ def _depth(names: Sequence[object]) -> int:
     return held or _DEEP.get(section, 2)
 
 
-def _way(tree: Entries, location: tuple[int | str, ...], keys: Keys) -> tuple[Any, Any, int] | None:
+def _way(tree: Entries, location: tuple[int | str, ...], keys: Keys, line: int) -> tuple[Any, Any, int] | None:
     """What holds the entry that a location lies in, the entry's key or index there, and how many names lead to it."""
-    way = way_to(tree, location, keys)
+    way = way_to(tree, location, keys, line)
     if not way:
         return None
     depth = min(_depth([key for _, key in way]), len(way))
     return (*way[depth - 1], depth)
 
 
-def way_to(tree: Entries, location: tuple[int | str, ...], keys: Keys) -> list[tuple[Any, Any]]:
+def way_to(tree: Entries, location: tuple[int | str, ...], keys: Keys, line: int = 0) -> list[tuple[Any, Any]]:
     """Everything that a location leads through, each as what holds it and its key or index there.
 
+    Where the ``line`` that is told of is known, it says which entry of a list is meant: a section may be read into more
+    entries, or fewer, than it has lines, and a location counts those.
     ``keys`` remembers the keys of what it has come by, for many locations in a tree that nothing changes meanwhile.
     """
     node: Any = tree
@@ -128,7 +137,15 @@ def way_to(tree: Entries, location: tuple[int | str, ...], keys: Keys) -> list[t
             if key is not None:
                 way.append((node, key))
                 node = node.get(key)
-        elif isinstance(node, Listing) and isinstance(part, int) and part < len(node):
-            way.append((node, part))
-            node = node[part]
+        elif isinstance(node, Listing) and isinstance(part, int) and (index := _index(node, part, line)) < len(node):
+            way.append((node, index))
+            node = node[index]
     return way
+
+
+def _index(listing: Listing, counted: int, line: int) -> int:
+    """The entry that a line of the file stands in; where that cannot be said, the one that is counted."""
+    begins = [(line_column_of(entry) or (0, 0))[0] for entry in listing]
+    if not line or not all(begins) or line < begins[0]:
+        return counted
+    return max(index for index, begin in enumerate(begins) if begin <= line)

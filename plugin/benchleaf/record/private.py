@@ -129,11 +129,8 @@ def withhold(problems: Iterable[Problem], text: str) -> bool:
     alone.
     """
     private = [problem for problem in problems if problem.private]
-    if not private:
-        return False
-    names, lines = Names.of_a_record(), text.split("\n")
-    speaking = frozenset(_private_lines(lines, names)) - frozenset(_private_lines(lines, names, _names_private))
-    return any(problem.line not in speaking for problem in private)
+    torn = _Hidden.of(text.split("\n"), Names.of_a_record(), _names_private) if private else None
+    return torn is not None and any(torn.touched_by(problem) for problem in private)
 
 
 def remarks_in_public(remarks: Iterable[Remark], text: str) -> Iterator[Remark]:
@@ -190,10 +187,11 @@ class _Hidden:
     words: frozenset[str]
 
     @classmethod
-    def of(cls, lines: Sequence[str], names: Names) -> _Hidden:
-        numbers = frozenset(_private_lines(lines, names))
+    def of(cls, lines: Sequence[str], names: Names, looks: Callable[[str, Names], bool] | None = None) -> _Hidden:
+        numbers = frozenset(_private_lines(lines, names, looks))
         texts = frozenset(text for number in numbers if (text := _flat(lines[number - 1])))
-        return cls(names, numbers, texts, frozenset(word for text in texts for word in _WORD.findall(text)))
+        words = {word for text in texts for word in _WORD.findall(text)}
+        return cls(names, numbers, texts, frozenset(words - names.private - _ALSO_PRIVATE))
 
     def touched_by(self, problem: Problem) -> bool:
         """True where a problem stands on a private line, or quotes what may be a part of one."""

@@ -8,7 +8,7 @@ from pydantic import ValidationError
 
 from .line_form import read_line
 from .model import Record
-from .partial import UNKNOWN, Keys, way_to
+from .partial import UNKNOWN, Keys, line_told, way_to
 from .sections.line_up import ChangedTube
 from .sections.parts import Part
 from .text import Entries, Text
@@ -24,9 +24,9 @@ def read_within(tree: Entries, error: ValidationError) -> Record | None:
     It is good for nothing but its names: a part without its new value is not one that was kept. The tree is used up.
     """
     for _ in range(_ROUNDS):
-        locations = {e["loc"] for e in error.errors(include_url=False, include_context=False, include_input=False)}
+        located = {(e["loc"], line_told(e)) for e in error.errors(include_url=False)}
         keys: Keys = {}
-        ways = [(location, way_to(tree, location, keys)) for location in sorted(locations, key=str)]
+        ways = [(location, way_to(tree, location, keys, line)) for location, line in sorted(located, key=str)]
         for location, way in ways:
             _leave_out(tree, location, way)
         try:
