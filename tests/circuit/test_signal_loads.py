@@ -75,6 +75,7 @@ def _signal(text: str, stage: str = "V2") -> StageSignal:
         ("6J5, oscillator", DROPPER, "job"),
         ("12SK7", DROPPER, "type"),
         ("12SK7", TRANSFORMER, "coil"),
+        ("12SK7", "", "nothing"),
         ("6SJ7", DROPPER + "  C9: 50 nF, between V2 plate and B-\n", "bypass"),
         ("6SJ7", "  R8: 2.2 kohm, between V2 plate and HT X\n  R9: 1 kohm, between HT X and B+2\n"
          "  C9: 4.7 nF, between HT X and B-\n", "bypass"),
@@ -93,6 +94,13 @@ def test_only_a_load_that_is_known_makes_a_gain(tube: str, parts: str, why: str)
     plate = circuit.places.read("V2 plate")
     assert circuit.load_unknown(plate) == why
     assert (circuit.load(plate) is None) == bool(why)
+
+
+def test_a_plate_that_stands_on_a_rail_does_not_work_into_what_feeds_the_rail() -> None:
+    circuit = makers.circuit(_text("6J5", "").replace("wires:\n", "wires:\n  - V2 plate, B+2\n"))
+    plate = circuit.places.read("V2 plate")
+    assert circuit.network.feeds(plate)
+    assert (circuit.load(plate), circuit.load_unknown(plate)) == (None, "nothing")
 
 
 def test_what_hangs_on_an_unknown_load_is_not_worked_out_either() -> None:

@@ -98,7 +98,7 @@ class Circuit:
         return None if self.load_unknown(plate) else self.network.load(plate, self._first_volts(plate))
 
     def load_unknown(self, plate: Place) -> LoadUnknown:
-        """Why it is not known what a plate works into; empty where it is, and where nothing at all is written there."""
+        """Why it is not known what a plate works into; empty where it is."""
         return why_unknown(self.network.load(plate, self._first_volts(plate)), plate, self.network, self.jobs)
 
     @cached_property

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Literal
 
+from ..record.place_words import B_PLUS
 from .elements import CAPACITOR
 from .in_place import in_place
 from .tube_jobs.job_section import BY_DIODES, section_for
@@ -17,9 +18,10 @@ if TYPE_CHECKING:
     from .places import Place
     from .stages import Stage
 
-LoadUnknown = Literal["", "job", "type", "bypass", "coil"]
+LoadUnknown = Literal["", "job", "type", "bypass", "coil", "nothing"]
 """Why a load is not known: the tube's ``job`` is at radio frequency; of no written job, its ``type`` is made for
-that, or a ``bypass`` at its resistor serves for that alone; or a ``coil`` is written, but not what it is as a load."""
+that, or a ``bypass`` at its resistor serves for that alone; a ``coil`` is written,
+but not what it is as a load; or ``nothing`` is written between plate and rail."""
 
 _TUNED = frozenset({"rf", "fm front end", "converter", "mixer", "if", "limiter", "oscillator", "beat oscillator"})
 _RF_TYPES = ("remote-cutoff", "semi-remote-cutoff", "RF pentode", "screen-grid")
@@ -35,7 +37,9 @@ def why_unknown(load: StageLoad | None, plate: Place, network: Network, jobs: Ma
     if stage is not None and _is_tuned(stage, network, jobs):
         return "job"
     if load is None:
-        return "coil" if network.feeds(plate) else ""
+        return "coil" if network.feeds(plate) else "nothing"
+    if load.how == "resistors" and any(at.kind == B_PLUS for at in network.joined_to(plate)):
+        return "nothing"
     if stage is None or load.how != "resistors" or _keys(stage, network, jobs) or _grids_behind(stage, network):
         return ""
     tube = network.places.tubes.get(stage.tube)
