@@ -55,6 +55,13 @@ def test_what_a_step_sets(line: str, told: tuple[str, bool, str, str]) -> None:
     assert set_by(line) == told
 
 
+@pytest.mark.parametrize(("line", "what"), [("350 kHz, cans", "IF"), ("349 kHz, cans", ""), ("424 kHz, cans", "")])
+def test_a_step_a_tenth_below_the_if_is_still_one_of_that_chain(line: str, what: str) -> None:
+    """385 kHz / 1.1 = 350 kHz; 385 kHz x 1.1 = 423.5 kHz."""
+    text = steps(line).replace("IF: 455 kHz", "IF: 385 kHz")
+    assert makers.findings("alignment", makers.record(text)).sessions[0].steps[0].sets == what
+
+
 def test_a_detector_set_to_zero_gained_nothing() -> None:
     step = makers.findings(
         "alignment", makers.record(steps("10.7 MHz, secondary for zero, before 0.6 V, after 0.1 V"))

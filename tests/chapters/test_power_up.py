@@ -199,6 +199,7 @@ def test_a_lamp_in_series_limits_and_starves_and_protects_nobody() -> None:
     ("with_", "short"),
     [
         ("two 60 W lamps side by side in series", 1.0),
+        ("three 40 W lamps side by side in series", 1.0),
         ("isolating transformer, 100 W 240 V lamp in series", 0.28),
         ("60 W lamp in series, then a variable transformer", None),
         ("100 W lamp, variac", 0.83),
@@ -207,7 +208,7 @@ def test_a_lamp_in_series_limits_and_starves_and_protects_nobody() -> None:
     ],
 )
 def test_lamps_as_they_are_written(with_: str, short: float | None) -> None:
-    """By hand: 100 W at 240 V is 0.417 A, and at 120 V that times 0.5^0.55 = 0.683: 0.285 A."""
+    """By hand: 120 W are 1 A; 100 W at 240 V is 0.417 A, and at 120 V that times 0.5^0.55 = 0.683: 0.285 A."""
     session = makers.found("power_up", STRING + raised("line 120 V, 0.2 A", with_=with_)).sessions[0]
     assert (session.lamp.short_amps if session.lamp else None) == short
 

@@ -92,6 +92,12 @@ def test_a_pointers_written_error_counts_far_down_its_scale() -> None:
         assert row.expected_uncertainty_volts == (volts if volts is None else pytest.approx(volts))
 
 
+@pytest.mark.parametrize(("volts", "unsure"), [(24, 10), (25, None)])
+def test_from_a_tenth_of_the_range_on_the_lists_tolerance_covers_the_pointer(volts: int, unsure: float | None) -> None:
+    """3 % and 1 % of 250 V below 25 V, a tenth of the range."""
+    assert plate_of_1942(SHEET.format(volts, 100), "V3: plate 40").expected_uncertainty_volts == unsure
+
+
 @pytest.mark.handbook
 @pytest.mark.parametrize(
     ("first", "second"),

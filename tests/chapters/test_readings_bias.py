@@ -5,7 +5,11 @@ from __future__ import annotations
 import pytest
 
 import makers
+from benchleaf.chapters.readings.comparison import compared
+from benchleaf.chapters.readings.evidence import evidence_of
 from benchleaf.chapters.readings.findings import ReadingsFindings
+from benchleaf.chapters.readings.runs import told_apart
+from benchleaf.chapters.readings.signs import signs
 from benchleaf.circuit.supposed_faults.trade_weights import sizes
 
 RETURNED = """line: 115 V 60 Hz
@@ -117,3 +121,14 @@ def test_a_cathode_bypass_is_tried_from_less_than_the_smallest_resistor_beside_i
     leaks = [one.size for one in sizes(kind, "cathode") if one.fault == "leaks"]
     assert min(leaks) <= 68 / 2
     assert max(leaks) >= 25e3 / 3
+
+
+def test_a_plates_share_of_its_current_lies_between_what_two_readings_may_be_off_by() -> None:
+    """By hand: 2 % of each, sqrt(120^2 + 50^2) x 0.02 = 2.60 V and sqrt(120^2 + 45^2) x 0.02 = 2.56 V, on 70 and 75."""
+    text = "tubes:\n  V3: 12AV6\nreadings:\n  sheet:\n    V3: plate 45\n    B+1: 120\n  found:\n    V3: plate 50\n"
+    bench = makers.bench(text + "    B+1: 120\nparts:\n  R5: 470 kohm, between V3 plate and B+1\n")
+    published, (run,) = told_apart(bench)
+    (tube, _) = evidence_of(compared(bench.circuit, run, published), bench)
+    low, high = signs(tube).current or (None, None)
+    assert low == pytest.approx((70 - 2.6) / (75 + 2.563), rel=1e-3)
+    assert high == pytest.approx((70 + 2.6) / (75 - 2.563), rel=1e-3)

@@ -8,6 +8,8 @@ import pytest
 
 import makers
 from benchleaf.chapters.results.findings import ResultsFindings
+from benchleaf.drawing import Figure
+from benchleaf.drawing.plot import LinePlot, to_figure
 from benchleaf.report.sentence import text_of
 from markup import words_of
 
@@ -117,6 +119,25 @@ def test_avc_and_distortion_are_worked_out() -> None:
     assert distortion.ten_percent_watts == pytest.approx(0.05 * (1.2 / 0.05) ** 0.8, rel=0.01)
     said = shown("AVC: 50 mV 0.9 V, 500 mV 1 V")
     assert "may fall by at least 20 dB" in said
+
+
+@pytest.mark.parametrize(("line", "levels"), [("distortion: 2 % at 50 mW, 12 % at 1.2 W", [(10, 10, "10 %")]),
+                                              ("AVC: 50 uV 0.1 V, 5 mV 0.9 V", [])])  # fmt: skip
+def test_only_distortion_has_the_level_of_ten_per_cent_drawn(
+    line: str, levels: list[tuple[float, float, str]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """In per cent, as its axis is."""
+    drawn: list[LinePlot] = []
+
+    def keep(plot: LinePlot, *, name: str, title: str, description: str) -> Figure:
+        drawn.append(plot)
+        return to_figure(plot, name=name, title=title, description=description)
+
+    monkeypatch.setattr("benchleaf.drawing.plot.to_figure", keep)
+    makers.figures("results", "results:\n" + makers.rows(line))
+    (plot,) = drawn
+    assert [(one.low, one.high, one.label) for one in plot.limits] == levels
+    assert max(max(series.y) for series in plot.series) == pytest.approx(12 if levels else 0.9)
 
 
 def test_before_and_after_stand_in_one_table_where_they_were_read_at_the_same_points() -> None:

@@ -176,3 +176,9 @@ def test_the_documentations_example_gives_the_documentations_figures() -> None:
         f"a coil of {found['signal_henries'] * 1e6:.0f} µH, and {found['signal_trimmer_farads'] * 1e12:.0f} pF" in page
     )
     assert f"| greatest error | {found['greatest_error_hertz'] / 1e3:.1f} kHz |" in page
+
+
+def test_a_band_without_a_habit_has_its_points_to_three_digits() -> None:
+    """The middle and 0.866 of half the band to either side: 11.95 -+ 0.866 x 6.05 MHz (Chebyshev's three points)."""
+    shown = makers.plain(words_of(makers.page("alignment", "IF: 455 kHz\nbands:\n  SW: 5.9-18 MHz\n")))
+    assert "near 6.71 MHz and 17.2 MHz" in shown

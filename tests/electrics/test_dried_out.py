@@ -53,6 +53,11 @@ def test_tables_rise_in_volts_and_fall_in_amperes() -> None:
         assert list(amps) == sorted(amps, reverse=True)
 
 
+def test_tables_have_their_points_at_half_to_six_times_the_sets_own_resistance() -> None:
+    (charging,) = dried_out(HALF, (10e-6,), 60.0, 1700.0)
+    assert [volts / amps for volts, amps in charging.table] == pytest.approx([850, 1700, 3400, 10200])
+
+
 @pytest.mark.parametrize(("farads", "hertz", "ohms"), [(0.0, 60.0, 1e3), (1e-6, 0.0, 1e3), (1e-6, 60.0, 0.0)])
 def test_nothing_at_zero(farads: float, hertz: float, ohms: float) -> None:
     with pytest.raises(ValueError, match="above zero"):

@@ -149,6 +149,19 @@ def test_discharge_of_a_reservoir() -> None:
 
 
 @pytest.mark.handbook
+@pytest.mark.parametrize(("kind", "sides"), [("half-wave", (1,)), ("full-wave", (1, -1))])
+def test_while_it_charges_source_resistance_and_reservoir_make_up_the_sources_volts(
+    kind: str, sides: tuple[int, ...]
+) -> None:
+    """Kirchhoff's law around the loop, with a capacitor whose own resistance counts: v = V sin wt - R i."""
+    supply = Supply(kind, 160.0, 60.0, 40.0, Rectifier(drop_volts=1.0))
+    found = solve(supply, Filter((FilterTap(47e-6, 8.0, 0.08),)))
+    charging = [(supply.volts(t), i, v) for t, i, v in zip(found.seconds, found.amps, found.volts[0], strict=True) if i]
+    assert {math.copysign(1, source) for source, _, _ in charging} == set(sides)
+    for source, amps, volts in charging:
+        assert abs(source) == pytest.approx(1.0 + 40.0 * abs(amps) + volts, abs=1e-6)
+
+
 def test_mean_volts_of_an_ideal_full_wave_supply() -> None:
     """FOSSEE 2498, Ex. 2.21: 30 V across 1 kohm from 290 µF at 50 Hz needs a peak of 30.517 V: Vm = V(1 + 1/(4fRC)).
 

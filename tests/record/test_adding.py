@@ -215,6 +215,26 @@ def test_rows_stand_under_their_headings() -> None:
     ]
 
 
+def test_a_heading_in_quotes_is_the_name_in_them() -> None:
+    rows = [(row.run, row.said) for row in typed_rows("'as found, cold':\n  V4: grid 2\n\"warm\":\n  V4: 3", "x")]
+    assert rows == [("as found, cold", "V4: grid 2"), ("warm", "V4: 3")]
+
+
+@pytest.mark.parametrize(
+    ("typed", "told", "lines"),
+    [
+        ("V5: 80 rectifier", "", "  V5: 80 rectifier\n"),
+        ("V5: 1234 rectifier", "readings.2026-03-28.V5: found “1234 rectifier”", ""),
+        ("V5: 80 V", "readings.2026-03-28: found “V5”", ""),
+    ],
+)
+def test_a_number_is_a_type_only_where_one_has_it_and_no_unit_follows(typed: str, told: str, lines: str) -> None:
+    done = added(HEAD.encode(), [TypedRow("LINE", typed)])
+    assert done.data.decode() == HEAD + lines
+    assert told in "\n".join(done.refused)
+    assert bool(done.refused) == bool(told)
+
+
 @settings(max_examples=20, deadline=None)
 @given(typed=st.text(max_size=60) | st.from_regex(r"(V4|C7|log|B\+1|fault|results?) [ -~]{0,20}", fullmatch=True))
 def test_no_line_is_a_traceback_and_none_half_done(typed: str) -> None:

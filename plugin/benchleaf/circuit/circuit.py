@@ -23,10 +23,13 @@ from .places import Place, Places, places_of
 from .read_volts import direct_volts
 from .rectifier import DryRectifier, dead_output_part, doubling, dry_rectifier
 from .resistors import ResistorInPlace, resistors
+from .signal_loads import LoadUnknown, why_unknown
+from .tube_jobs.read_jobs import jobs_of
 
 if TYPE_CHECKING:
     from ..record.model import Record
     from ..tubes import Tube
+    from .tube_jobs.tube_job import JobsOfTube
 
 
 @dataclass(frozen=True)
@@ -92,7 +95,17 @@ class Circuit:
 
     def load(self, plate: Place) -> StageLoad | None:
         """What a plate works into for signals, by the volts that are first written of it; None where not known."""
-        return self.network.load(plate, self._first_volts(plate))
+        return None if self.load_unknown(plate) else self.network.load(plate, self._first_volts(plate))
+
+    def load_unknown(self, plate: Place) -> LoadUnknown:
+        """Why it is not known what a plate works into; empty where it is."""
+        return why_unknown(self.network.load(plate, self._first_volts(plate)), plate, self.network, self.jobs)
+
+    @cached_property
+    def jobs(self) -> Mapping[str, JobsOfTube]:
+        """The jobs of each tube by its position, in the record's order."""
+        fitted = self.record.tubes.items()
+        return {str(at): jobs_of(str(tube.job or ""), self.tubes.get(str(at))) for at, tube in fitted}
 
     def published_load(self, plate: Place) -> float | None:
         """The load in ohms that the tube is published with at volts like those first written of its plate."""

@@ -140,10 +140,15 @@ def _dial(tracking: tuple[BandTracking, ...]) -> Table:
 
 def _usual(one: BandTracking) -> Cell:
     """Where the trade aligns; a set may have a sheet that says otherwise."""
-    first, last = (Amount(hertz, "Hz", digits=3) for hertz in one.dial.usual_hertz)
+    first, last = _usual_points(one)
     if one.dial.usual_by_rule:
         return cell("near ", first, " and ", last)
     return cell(first, " and ", last, " ", aside(COMMON_PRACTICE))
+
+
+def _usual_points(one: BandTracking) -> tuple[Amount, Amount]:
+    first, last = (Amount(hertz, "Hz", digits=3) for hertz in one.dial.usual_hertz)
+    return first, last
 
 
 def _beyond(one: BandTracking) -> tuple[Cell, Cell, Cell]:
@@ -211,7 +216,7 @@ def _table(one: BandTracking, words: Words) -> Table:
 
 
 def _habit(one: BandTracking) -> Cell:
-    first, last = (Amount(hertz, "Hz", digits=3) for hertz in one.dial.usual_hertz)
+    first, last = _usual_points(one)
     return cell("–") if one.dial.usual_by_rule else cell("usually ", first, " and ", last)
 
 

@@ -14,6 +14,7 @@ from ...circuit.places import Place
 from ...record.figures import to_figures
 
 if TYPE_CHECKING:
+    from ...circuit.signal_loads import LoadUnknown
     from ...electrics.dc_network import DcSolution
     from ...electrics.working_slopes import WorkingSlopes
     from ..bench import Bench
@@ -45,9 +46,10 @@ class CouplingCorner:
 class StageSignal:
     """One stage: how many times it amplifies into ``load_ohms``, and what it shows at grid and plate.
 
-    ``gain_times`` is None where the load for signals is not known. ``load_how`` is ``resistors``, ``reflected`` or
-    ``published``; ``bypassed`` says that no cathode resistor takes part. ``tube_ohms`` is the
-    tube's own plate resistance, None of a pentode for which none is published.
+    ``gain_times`` is None where the load for signals is not known; ``load_unknown`` says why, as
+    ``circuit.signal_loads`` names it. ``load_how`` is ``resistors``, ``reflected`` or ``published``; ``bypassed`` says
+    that no cathode resistor takes part. ``tube_ohms`` is the tube's own plate resistance, None of a pentode for which
+    none is published.
     """
 
     stage: str
@@ -57,6 +59,7 @@ class StageSignal:
     gain_times: Ranged | None = None
     load_ohms: float | None = None
     load_how: str = ""
+    load_unknown: LoadUnknown = ""
     bypassed: bool = True
     tube_ohms: float | None = None
     input_ohms: float | None = None
@@ -86,7 +89,8 @@ def _figures(one: ClosedStage, at: Sequence[WorkingSlopes], bench: Bench, when: 
     load, how = _load(one, bench, when)
     pentode = bool(one.stage.screens)
     alone = pentode and not one.point.rp_ohms
-    feed = _ohms([e for e in network.feeds(plate) if e.kind == RESISTOR][:1], when)
+    unknown = bench.circuit.load_unknown(plate)
+    feed = None if unknown else _ohms([e for e in network.feeds(plate) if e.kind == RESISTOR][:1], when)
     output = _ranged(at, lambda s: plate_output_ohms(s, feed, cathode_ohms)) if feed else None
     grid = next((g for g in one.stage.grids if g.electrode == "grid"), None)
     couplings = tuple(_corners(plate, output, bench, when)) if output else ()
@@ -98,6 +102,7 @@ def _figures(one: ClosedStage, at: Sequence[WorkingSlopes], bench: Bench, when: 
         _ranged(at, lambda s: amplification(s, load, cathode_ohms)) if load else None,
         to_figures(load),
         how,
+        unknown,
         cathode_ohms == 0,
         None if alone or not at[0].plate_siemens else to_figures(1 / at[0].plate_siemens),
         to_figures(_ohms(network.leaks(grid), when)) if grid else None,

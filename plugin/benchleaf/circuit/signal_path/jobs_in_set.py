@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from ..frequencies import is_fm
-from ..tube_jobs.read_jobs import jobs_of
+from ..tube_jobs.job_section import section_for
 from ..tube_jobs.tube_job import AM, FM, JobsOfTube, TubeJob, known_jobs
 from .path_stage import PathStage, PathTube
 
 if TYPE_CHECKING:
-    from ...tubes import Tube
     from ..circuit import Circuit
 
-_BY_DIODES = frozenset({"detector", "ratio detector", "discriminator", "fm detector", "avc", "noise limiter"})
-_BY_TRIODE = frozenset({"first audio", "audio", "driver", "phase splitter", "regenerative detector"})
 _FM_DETECTORS = ("ratio detector", "discriminator", "fm detector")
 _WHOLE = PathTube("", "")
 
@@ -58,12 +55,10 @@ class JobsInSet:
 
     circuit: Circuit
 
-    @cached_property
-    def of_tube(self) -> dict[str, JobsOfTube]:
+    @property
+    def of_tube(self) -> Mapping[str, JobsOfTube]:
         """The jobs of each tube."""
-        tubes = self.circuit.tubes
-        fitted = self.circuit.record.tubes.items()
-        return {str(at): jobs_of(str(tube.job or ""), tubes.get(str(at))) for at, tube in fitted}
+        return self.circuit.jobs
 
     @cached_property
     def works(self) -> tuple[Work, ...]:
@@ -130,24 +125,3 @@ class JobsInSet:
         for position, of in self.of_tube.items():
             if of.unread or not of.jobs:
                 yield position, "; ".join(of.unread)
-
-
-def section_for(tube: Tube | None, key: str) -> tuple[str, bool]:
-    """The section of a tube that does a job, empty for a tube of one, and whether that much is known."""
-    if tube is None or len(tube.sections) < 2:
-        return "", True
-    names = [section.name for section in tube.sections]
-    diodes = [name for name in names if name.startswith("diode")]
-    if key in _BY_DIODES and diodes:
-        return (diodes[0], True) if len(diodes) == 1 else ("", False)
-    for start in ("oscillator", "rectifier", "indicator"):
-        of_kind = [name for name in names if name.startswith(start)]
-        wanted = {"oscillator": ("oscillator",), "rectifier": ("rectifier", "doubler"), "indicator": ("tuning eye",)}
-        if key in wanted[start] and of_kind:
-            return (of_kind[0], True) if len(of_kind) == 1 else ("", True)
-    amplifying = [n for n in names if not n.startswith(("diode", "oscillator", "rectifier", "indicator"))]
-    if len(amplifying) == 1:
-        return amplifying[0], True
-    triode = "triode" in amplifying
-    of_kind = [name for name in amplifying if (name == "triode") is (key in _BY_TRIODE or key == "oscillator")]
-    return (of_kind[0], True) if triode and len(of_kind) == 1 else ("", False)
