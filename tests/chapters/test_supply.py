@@ -343,8 +343,12 @@ def test_the_transformers_ohms_are_those_that_were_measured_before_power() -> No
     by_rule, read = known(REGENT, TRANSFORMER), known(measured, TRANSFORMER)
     assert any(f"{WINDING_OHMS:g} Ω" in said for said in by_rule.assumed)
     assert not any("winding" in said for said in read.assumed)
-    assert [said.split(" of ")[0].replace("\u202f", " ") for said in read.before_it] == ["200 Ω", "72 Ω for its primary"]
-    assert by_rule.nominal and read.nominal
+    assert [said.split(" of ")[0].replace("\u202f", " ") for said in read.before_it] == [
+        "200 Ω",
+        "72 Ω for its primary",
+    ]
+    assert by_rule.nominal
+    assert read.nominal
     assert read.nominal.rails[0].volts < by_rule.nominal.rails[0].volts
 
 

@@ -9,6 +9,7 @@ from ...circuit.places import Place
 from ...circuit.read_volts import direct_readings
 from ...circuit.resistors import ResistorInPlace
 from ...record.figures import to_figures
+from ...record.text import Text
 from ...tubes.indicators import Indicator, indicator
 from ..bench import Bench
 
@@ -120,7 +121,7 @@ def _read(bench: Bench, own: Mapping[str, Place], run: str) -> dict[str, float]:
     if not run:
         return {}
     circuit = bench.circuit
-    here = dict(reversed([*direct_readings(circuit.record.readings[run], circuit.places)]))
+    here = dict(reversed(list(direct_readings(circuit.record.readings[Text(run)], circuit.places))))
     joined = circuit.direct_volts[run]
     found = {of: here.get(at, joined.get(circuit.network.point(at))) for of, at in own.items()}
     return {of: volts for of, volts in found.items() if volts is not None}
