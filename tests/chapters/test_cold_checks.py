@@ -77,7 +77,7 @@ def test_the_bench_sheet_says_what_to_expect_before_power() -> None:
     assert wanted(SET) == [
         "Wall plug, pin to pin, switch on: 330 Ω to 460 Ω",
         "B+1 to B-, plus lead on B+1: 21.9 kΩ to 24.1 kΩ when charged",
-        "Heater string from end to end, cold: 78 Ω to 210 Ω",
+        "Heater string from end to end, cold: 78 Ω to 210 Ω or 330 Ω to 460 Ω with what is in series",
         "T3, primary: 100 Ω to 700 Ω as a rule",
         "Voice coil, transformer off: 2 Ω to 3.2 Ω as a rule",
     ]
@@ -127,6 +127,8 @@ def test_the_pad_names_each_so_that_a_record_reads_it_there(text: str) -> None:
         ("plug 380 ohm", EXPECTED),
         ("plug OL", LOOK_AGAIN),
         ("heater string 130 ohm", EXPECTED),
+        ("heater string 380 ohm", EXPECTED),
+        ("heater string 900 ohm", LOOK_AGAIN),
         ("V4 heater 90 ohm", EXPECTED),
         ("V4 heater open", LOOK_AGAIN),
         ("R9 1.01 k", EXPECTED),
@@ -160,7 +162,17 @@ def test_from_the_line_to_the_chassis_there_are_the_parts_and_the_switch() -> No
     text = SET.replace("tubes:", f"{SIDE}tubes:", 1)
     found = checked(text, "line to chassis 471 k", "line to chassis OL", "line to chassis 90 k", "B- to chassis 469 k")
     assert [verdict for _, verdict in found] == [EXPECTED, EXPECTED, LOOK_AGAIN, EXPECTED]
-    assert found[0][0] == "465 kΩ to 475 kΩ or no path, past 2 MΩ"
+    assert found[0][0] == "465 kΩ to 475 kΩ or no path, past 2 MΩ, as pin and switch have it"
+    joined = text.replace("B- to chassis: 470 kohm measured 470 kohm, 0.05 uF", "B- to chassis: direct")
+    ((said, _),) = checked(joined, "line to chassis 380 ohm")
+    assert said.startswith("a direct joint, under 1 Ω, ")
+    assert "at most 0" not in said
+
+
+def test_the_heater_string_may_be_read_with_its_dropper() -> None:
+    ((said, _),) = checked(SET, "heater string 380 ohm")
+    assert said.count(" to ") == 2
+    assert said.endswith(" with what is in series")
 
 
 def test_a_part_is_held_to_what_was_in_on_the_day() -> None:

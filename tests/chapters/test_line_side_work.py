@@ -323,3 +323,21 @@ def test_measurements_alone_make_no_steps() -> None:
     found = makers.found("line_side", text)
     assert found.steps == ()
     assert "bl-conclusion" in makers.page("line_side", text, found)
+
+
+@pytest.mark.parametrize(
+    ("fitted", "of_class", "farads"),
+    [("now 1 nF Y1, fitted 2026-02-10", "Y1", 1e-9), ("now 1 nF Y1, ordered 2026-02-10", None, 1.02e-9)],
+)
+def test_a_wiring_without_an_after_stands_with_the_parts_that_are_in(
+    fitted: str, of_class: str | None, farads: float
+) -> None:
+    text = (
+        f"{HEAD}line: 220 V 50 Hz\npower: series string\nchassis: line-connected\n"
+        f"parts:\n  C6: was 1000 pF mica, measured 1.02 nF, leaks 8 MOhm, {fitted}\n"
+        "line side:\n  before:\n    plug: two-pin, either way\n    touchable: aerial socket via C6\n"
+    )
+    before = makers.found("line_side", text).before
+    (part,) = [part for part in before.described.wiring.parts if part.name == "aerial socket"]
+    ((component,),) = part.barrier
+    assert (component.of_class, component.value) == (of_class, pytest.approx(farads))

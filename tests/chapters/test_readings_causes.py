@@ -231,3 +231,15 @@ def test_what_hangs_behind_a_closed_switch_is_a_load_of_the_rail_before_it() -> 
     assert abs(third.unaccounted_amps) < 1e-3
     fm = next(branch for branch in tree if branch.name == "HT FM")
     assert fm.level == third.level + 1
+
+
+def test_no_part_is_suspected_where_all_that_is_held_to_a_value_is_within_its_band() -> None:
+    """An open R10 would fit a grid at -2 V, which no sheet has a value for; every other reading is in order."""
+    text = SET.format(**SOUND).replace("grid 0, cathode 12.5", "cathode 12.5").replace("grid 0", "grid -2")
+    of = makers.found("readings", text)
+    assert {row.verdict for row in of.rows} == {"within", "no expected value", "not read"}
+    (causes,) = of.causes
+    assert causes.ranked[0].subject == "R10"
+    assert (causes.suspect, causes.told, causes.brief) == (None, False, "")
+    assert "no part is suspected" in causes.lead
+    assert "Possible" not in makers.plain(makers.page("readings", text))

@@ -335,3 +335,26 @@ def test_a_bleeder_makes_no_rail() -> None:
     assert bled.nominal is not None
     assert plain.nominal is not None
     assert [rail.rail for rail in bled.nominal.rails] == [rail.rail for rail in plain.nominal.rails] == ["B+1", "B+2"]
+
+
+def test_the_transformers_ohms_are_those_that_were_measured_before_power() -> None:
+    """By hand: half of 400 ohm, and 9 ohm of the primary through 340/120 squared, make 272 ohm for each half."""
+    measured = REGENT + "  T1: power transformer\nbefore power:\n  - HT winding 400 ohms\n  - T1 primary 9 ohms\n"
+    by_rule, read = known(REGENT, TRANSFORMER), known(measured, TRANSFORMER)
+    assert any(f"{WINDING_OHMS:g} Ω" in said for said in by_rule.assumed)
+    assert not any("winding" in said for said in read.assumed)
+    assert [said.split(" of ")[0].replace("\u202f", " ") for said in read.before_it] == [
+        "200 Ω",
+        "72 Ω for its primary",
+    ]
+    assert by_rule.nominal
+    assert read.nominal
+    assert read.nominal.rails[0].volts < by_rule.nominal.rails[0].volts
+
+
+def test_no_surge_resistor_is_asked_for_where_one_is_written() -> None:
+    low = REGENT.replace("B+1: 331", "B+1: 250").replace("B+2: 246", "B+2: 165")
+    assert "give it the job" in page(low, TRANSFORMER)
+    written = makers.plain(page(low + "  R23: 56 ohm, surge, V6 cathode to B+1\n", TRANSFORMER))
+    assert "give it the job" not in written
+    assert "more resistance before the rectifier than R23 56 Ω" in written.replace("\u202f", " ")

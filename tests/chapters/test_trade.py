@@ -144,6 +144,17 @@ def test_an_indicator_in_order_says_what_closes_it() -> None:
     )
 
 
+def test_an_electrodes_own_reading_and_a_rails_count_before_those_of_what_is_joined_to_them() -> None:
+    joined = "wires:\n  - V6 target, B+2\n  - V1 plate, B+2\n"
+    lists = EYE.replace("  V6: 6E5", "  V1: 6K7\n  V6: 6E5").replace(
+        "    V6: plate", "    V1: plate 172\n    V6: plate"
+    )
+    assert makers.found("eye", joined + lists).eyes[0].target_volts == 160
+    on_bench = makers.bench(f"{joined}{lists}    B+2: 163\n")
+    point = on_bench.circuit.network.point(on_bench.circuit.places.read("B+2"))
+    assert on_bench.circuit.direct_volts["found"][point] == 163
+
+
 SELECTOR = """line: 230 V 50 Hz
 power: transformer
 tubes:

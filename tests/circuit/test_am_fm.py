@@ -230,3 +230,28 @@ heaters:
 """
     assert circuit(text).tubes["V5"].pin_rows == ()
     assert rectifier_paths(circuit(text), None) == paths
+
+
+KEYED = (
+    SET.split("readings:")[0]
+    + """bands:
+  UKW: 87.5-100 MHz
+readings:
+  sheet:
+    V2: osc plate 95, screen 82
+    V5: screen 220
+  2026-09-20 after:
+    controls: {}
+    V2: osc plate {}, screen 80
+    V5: screen 222
+"""
+)
+
+
+@pytest.mark.parametrize(
+    ("controls", "volts", "told"),
+    [("UKW key, no station", "0", "no expected value"), ("MW key", "0", "low"), ("FM pressed", "40", "low")],
+)
+def test_the_am_oscillator_is_at_rest_with_the_fm_key_pressed(controls: str, volts: str, told: str) -> None:
+    rows = {(row.tube, row.electrode): row.verdict for row in found("readings", KEYED.format(controls, volts)).rows}
+    assert (rows["V2", "osc plate"], rows["V2", "screen"]) == (told, "within")

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from .circuit import Circuit
     from .listed import Listed
 
-Time = Literal["before", "after"]
+Time = Literal["before", "after", "now"]
 
 _SAYS_HOT = re.compile(r"\b(?:hot|live)\b", re.I)
 """Of the two leads of a line, ``line`` and ``mains`` may be either."""

@@ -20,12 +20,20 @@ def plain_readings(run: Run, places: Places) -> Iterator[tuple[Place, float, str
             yield place, value.si, value.mark
 
 
+def direct_readings(run: Run, places: Places) -> Iterator[tuple[Place, float]]:
+    """Every plain DC reading of a list: where itself, whatever is joined to it, and volts."""
+    yield from ((place, volts) for place, volts, mark in plain_readings(run, places) if mark != "ac")
+
+
 def direct_volts(record: Record, places: Places, network: Network) -> Mapping[str, Mapping[Place, float]]:
-    """Volts DC by the name of their list and their point; where a point was read twice, what stands first."""
+    """Volts DC by the name of their list and their point.
+
+    A rail's own reading holds for its point before those of the electrodes that are joined to it; of several others
+    what stands first.
+    """
     found: dict[str, dict[Place, float]] = {}
     for name, run in record.readings.items():
         at = found.setdefault(str(name), {})
-        for place, volts, mark in plain_readings(run, places):
-            if mark != "ac":
-                at.setdefault(network.point(place), volts)
+        for place, volts in sorted(direct_readings(run, places), key=lambda one: bool(one[0].tube)):
+            at.setdefault(network.point(place), volts)
     return found

@@ -82,9 +82,15 @@ def rectifier_paths(circuit: Circuit, dry: DryRectifier | None) -> int:
 
 
 def series_ohms(circuit: Circuit, when: When) -> float:
-    """The resistors before a rectifier, with the job ``surge`` or an end at its plate; one of two at two plates."""
-    found = [in_place(one, when).value or 0.0 for one in circuit.components if _before_the_rectifier(circuit, one)]
+    """The resistors before a rectifier; one of two at two plates."""
+    found = series_parts(circuit, when).values()
     return math.fsum(found) if circuit.mains.straight_from_line else min(found, default=0.0)
+
+
+def series_parts(circuit: Circuit, when: When) -> dict[str, float]:
+    """The resistors with the job ``surge`` or an end at a rectifier's plate that are in at a time, by name, in ohms."""
+    at = {one.name: in_place(one, when) for one in circuit.components if _before_the_rectifier(circuit, one)}
+    return {name: there.value for name, there in at.items() if there.value}
 
 
 def _before_the_rectifier(circuit: Circuit, one: Listed) -> bool:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ...circuit.places import Place
+from ...circuit.read_volts import direct_readings
 from ...circuit.resistors import ResistorInPlace
 from ...record.figures import to_figures
+from ...record.text import Text
 from ...tubes.indicators import Indicator, indicator
 from ..bench import Bench
 
@@ -76,13 +79,13 @@ def examine(bench: Bench) -> EyeFindings | None:
 
 def _eye(bench: Bench, position: str, figures: Indicator) -> Eye:
     circuit = bench.circuit
-    places = {of: circuit.network.point(_place(bench, position, of)) for of in ("target", "plate", "grid", "cathode")}
+    own = {of: _place(bench, position, of) for of in ("target", "plate", "grid", "cathode")}
+    places = {of: circuit.network.point(at) for of, at in own.items()}
     lists = [(run, volts) for run, volts in circuit.direct_volts.items() if places["target"] in volts]
     run, volts = lists[-1] if lists else ("", {})
-    cathode = volts.get(places["cathode"], 0.0)
-    target, plate, grid = (
-        volts[places[of]] - cathode if places[of] in volts else None for of in ("target", "plate", "grid")
-    )
+    read = _read(bench, own, run)
+    cathode = read.get("cathode", 0.0)
+    target, plate, grid = (read[of] - cathode if of in read else None for of in ("target", "plate", "grid"))
     resistor = _resistor(bench, places["plate"], run)
     fed = volts.get(resistor.other(places["plate"])) if resistor else None
     through = (
@@ -111,6 +114,17 @@ def _eye(bench: Bench, position: str, figures: Indicator) -> Eye:
             target * figures.target_amps if target and target > 0 and figures.target_amps else None, 2
         ),
     )
+
+
+def _read(bench: Bench, own: Mapping[str, Place], run: str) -> dict[str, float]:
+    """Volts DC of each electrode in a list: read there, else at a point that it is joined to."""
+    if not run:
+        return {}
+    circuit = bench.circuit
+    here = dict(reversed(list(direct_readings(circuit.record.readings[Text(run)], circuit.places))))
+    joined = circuit.direct_volts[run]
+    found = {of: here.get(at, joined.get(circuit.network.point(at))) for of, at in own.items()}
+    return {of: volts for of, volts in found.items() if volts is not None}
 
 
 def _place(bench: Bench, position: str, word: str) -> Place:

@@ -17,6 +17,7 @@ from .topology import CHASSIS, ReachablePart, Wiring
 
 if TYPE_CHECKING:
     from ...circuit.circuit import Circuit
+    from ...circuit.line_side import Time
     from ..bench import Bench
 
 MOST_PARTS = 12
@@ -57,10 +58,10 @@ class DescribedState:
         return self.wirings[0]
 
 
-def describe(bench: Bench, state: LineSideState, is_after: bool, line: LineSource, load: SetLoad) -> DescribedState:
-    """The wirings that fit one written state, with what had to be assumed."""
-    circuit, words = bench.circuit, bench.words
-    side = read_side(circuit, state, "after" if is_after else "before", words)
+def describe(bench: Bench, state: LineSideState, time: Time, line: LineSource, load: SetLoad) -> DescribedState:
+    """The wirings that fit one written state with the parts that are in at a time, and what had to be assumed."""
+    circuit, words, is_after = bench.circuit, bench.words, time == "after"
+    side = read_side(circuit, state, time, words)
     assumed = list(side.assumed)
     b_minus, double_wound = _chassis(circuit, state, side, is_after, words, assumed)
     wiring = Wiring(

@@ -38,8 +38,9 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
     direct = line is not None and line.hertz == 0
     load = load_of(record, line, heaters) if line else SetLoad()
     solved = Solved(line.hertz) if line else None
-    before = state_findings(side.before, False, line, load, bench, solved)
-    after = state_findings(side.after, True, line, load, bench, solved)
+    # A wiring of which no after is written stands as it was: its parts are those that are in now.
+    before = state_findings(side.before, "before" if side.after else "now", line, load, bench, solved)
+    after = state_findings(side.after, "after", line, load, bench, solved)
     now, written = after or before, side.after or side.before
     both = (before.states if before else (), after.states if after else ())
     reach = reach_of(now.described.wirings, line, limit, solved) if now and solved and line else None

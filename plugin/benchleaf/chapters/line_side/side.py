@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from ...circuit.line_side import Time
 from ...electrics.touch import meter_volts
 from ...record.sections.line_side import LineSideState
 from ..bench import Bench
@@ -106,17 +107,17 @@ def by_position(states: Iterable[TouchState]) -> dict[tuple[str, str, str, str],
 
 def state_findings(
     state: LineSideState | None,
-    is_after: bool,
+    time: Time,
     line: LineSource | None,
     load: SetLoad,
     bench: Bench,
     solved: Solved | None,
 ) -> StateFindings | None:
-    """The findings of one written state; None where it is not written, or no line is known."""
+    """The findings of one written state with the parts of a time; None where it is not written, or without a line."""
     record = bench.record
     if state is None or line is None or solved is None:
         return None
-    described = describe(bench, state, is_after, line, load)
+    described = describe(bench, state, time, line, load)
     worst_wirings = worst_cases(described.wirings, line.high_volts)
     states, between = states_of(described.wirings, bench.limit, solved, worst_wirings)
     listed = [s for s in states if s.listed]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -13,6 +13,7 @@ from ...circuit.cold_subjects import ColdSubject, subject_of
 from ...circuit.in_place import in_place
 from ...circuit.leakage import bound_of
 from ...circuit.places import rail, rail_order
+from ...circuit.rail_ohms import JOINED_OHMS
 from ...record.figures import to_figures
 from ...record.place_words import B_MINUS, B_PLUS, CHASSIS
 from ...record.units import say
@@ -168,21 +169,29 @@ def _end(ohms: float) -> float | None:
 
 def said_of(bands: ColdBands, bench: Bench, day: datetime.date | None = None) -> str:
     """The bands in words: ``22 kΩ to 24 kΩ when charged``."""
-    told = dict.fromkeys(_band(low, high) for low, high in bands.bands)
+    told = [*dict.fromkeys(_band(low, high) for low, high in bands.bands)]
     if bands.climbs and math.isinf(bands.high_ohms):
         return f"no part leads there, it climbs past {say(bands.low_ohms, 'ohm')}"
     dry = bench.circuit.dry_rectifier_on(day or "now")
     backwards = f"; the other way round {dry.part}, {dry.type}, conducts" if bands.climbs and dry else ""
     ends = " when charged" if bands.climbs else " as a rule" if bands.rests_on == "rule" else ""
-    return f"{' or '.join(told)}{ends}{backwards}{', out of its socket' if bands.out else ''}"
+    ends += " with what is in series" if bands.with_series else ""
+    ends += ", as pin and switch have it" if bands.by_way else ""
+    return f"{_either(told)}{ends}{backwards}{', out of its socket' if bands.out else ''}"
+
+
+def _either(told: Sequence[str]) -> str:
+    return " or ".join([", ".join(told[:-1]), told[-1]] if told[:-1] else told)
 
 
 def _band(low: float, high: float) -> str:
     if math.isinf(high):
         return f"no path, past {say(to_figures(low, 2), 'ohm')}"
+    if high < JOINED_OHMS:
+        return f"a direct joint, under {say(JOINED_OHMS, 'ohm')}"
     figures = 3 if high < low * _NARROW else 2
     ends = [say(to_figures(ohms, figures), "ohm") for ohms in (low, high)]
-    if low <= 0 or high < 1:
+    if low <= 0:
         return f"at most {ends[1]}"
     return " to ".join(dict.fromkeys(ends))
 

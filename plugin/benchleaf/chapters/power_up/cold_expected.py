@@ -52,13 +52,16 @@ class ColdBands:
     """Where a reading should lie: one or more bands in ohm, ``inf`` where nothing joins the two places.
 
     ``rests_on`` is ``parts`` or ``rule`` (common practice). ``climbs`` says that capacitors charge meanwhile,
-    ``out`` that it is read out of its socket.
+    ``out`` that it is read out of its socket, ``by_way`` that pin and switch choose the band, and ``with_series`` that
+    the last band holds for the string with its dropper and lamp.
     """
 
     bands: tuple[tuple[float, float], ...]
     rests_on: str = _PARTS
     climbs: bool = False
     out: bool = False
+    by_way: bool = False
+    with_series: bool = False
 
     @property
     def low_ohms(self) -> float:
@@ -153,7 +156,9 @@ class ColdExpectations:
         if load is None or not load.cold_ohms or not load.heater_ohms:
             return None
         low, high = (ohms - load.series_ohms for ohms in load.cold_ohms)
-        return ColdBands(((low, high),))
+        if not load.series_ohms:
+            return ColdBands(((low, high),))
+        return ColdBands(((low, high), load.cold_ohms), with_series=True)
 
     def _side(self, when: When) -> tuple[OhmmeterReading, ...]:
         """The line side as it was wired then: as before until the first new part was in, where both are written."""
@@ -179,7 +184,8 @@ class ColdExpectations:
         """The bands from any of the pins to a place of the line side, whatever the switch."""
         side = self._side(when)
         found = [bands for pin in pins if (bands := _of_side(side, (pin, to))) is not None]
-        return ColdBands(_merged(band for bands in found for band in bands.bands)) if found else None
+        merged = _merged(band for bands in found for band in bands.bands)
+        return ColdBands(merged, by_way=len(merged) > 1) if found else None
 
     def _plug_off(self, when: When) -> ColdBands | None:
         off = (reading for reading in self._side(when) if reading.switch == "off")

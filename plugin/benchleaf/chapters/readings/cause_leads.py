@@ -20,6 +20,8 @@ def lead(one: RunCauses) -> str:
     if one.settled:
         return f"{one.run}: {_in_the_past(one)}. {one.settled} needs no fault to explain it."
     first = one.first
+    if one.in_order and not one.sound:
+        return f"{one.run}: what is held to a value is within its band, and no part is suspected."
     if first is None or first.said == CANNOT_TELL:
         return f"{one.run}: the readings cannot tell yet."
     if first.subject is not None:

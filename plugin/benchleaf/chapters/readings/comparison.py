@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from ...circuit.closed.switched import switched_otherwise
+from ...circuit.closed.switched import resting_oscillators, switched_otherwise
 from ...circuit.line_scaling import line_factor
 from ...circuit.resistors import ResistorInPlace
 from ...words import AMERICAN, Words
@@ -85,14 +85,16 @@ def compared(
 ) -> ComparedRun:
     """One run beside its expected values. Each place takes the first source that has a value for it.
 
-    A source for which the wave-change switch stood otherwise is none.
+    A source for which the wave-change switch stood otherwise is none; an oscillator that is at rest is held to none.
     """
     network = circuit.network
     sources = [source for source in sources if not switched_otherwise(circuit, run.name, source.name)]
+    resting = resting_oscillators(circuit, run.name)
     expectations: dict[Identity, _Expectation] = {}
     for source in sources:
         for identity, value in source.at().items():
-            expectations.setdefault(identity, _Expectation(value, source))
+            if network.point(value.spot.place) not in resting:
+                expectations.setdefault(identity, _Expectation(value, source))
     read: dict[Identity, Value] = run.at()
     expectations = _for_every_place_of_a_point(expectations, read, network)
     scales = {id(source): line_scale(circuit, source, run, words) for source in sources}

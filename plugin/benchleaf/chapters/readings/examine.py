@@ -13,7 +13,7 @@ from .at_the_bench import AtTheBench, at_the_bench, conditions_at
 from .comparison import ComparedRun, compared
 from .crosscheck import contradictions
 from .findings import ExpectedList, ReadingsFindings, RunFindings, TubeReadings
-from .judging import NOT_EXPECTED, NOT_READ, OUTSIDE, UNDECIDED, WITHIN
+from .judging import NOT_EXPECTED, NOT_READ, OUTSIDE, UNDECIDED, WITHIN, all_within
 from .ordinary import Ordinary, ordinary, with_ordinary
 from .read_stages import working_points
 from .resistance import resistance_rows
@@ -61,7 +61,8 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
     for of_run in points:
         latest |= of_run
     order = list(types)
-    causes = run_causes(measured, expected, bench)
+    in_order = [one.run.name for one in found if all_within(row.verdict for row in one.rows)]
+    causes = run_causes(measured, expected, bench, in_order)
     published_only = () if measured else _published_only(expected, bench, types)
     all_places = together([one.rows for one in found] or [[r for g in published_only for r in g.rows]], bench)
     charted = runs[-1].groups if runs else published_only

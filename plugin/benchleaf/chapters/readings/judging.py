@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ...record.figures import to_figures
@@ -165,6 +166,12 @@ def _positive(grid: float, told: str, beside: OwnCathode, published: bool | None
     if cathode is None:
         return UNDECIDED
     return told if cathode / 2 <= grid <= cathode else POSITIVE_GRID
+
+
+def all_within(verdicts: Iterable[str]) -> bool:
+    """Whether something was held to a value, and all of it is within its band."""
+    told = {*verdicts}
+    return WITHIN in told and not told & {*OUTSIDE, UNDECIDED}
 
 
 def against(band: Bounds, read: Bounds) -> str:

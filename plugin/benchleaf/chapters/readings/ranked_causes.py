@@ -62,8 +62,9 @@ class RunCauses:
 
     ``apart`` says in words what tells the first from those alike; ``read`` how many readings went in. ``covered`` are
     the tubes and rails that the network has whole, of which the rules need not speak. ``settled`` names the later run
-    that finds nothing wrong, empty where there is none. ``lead`` and ``brief`` say what it comes to, ``flag``
-    what the hint means.
+    that finds nothing wrong, empty where there is none. ``in_order`` says that every reading which is held to a value
+    lies within its band: then no cause is told, however well it fits. ``lead`` and ``brief`` say what it comes to,
+    ``flag`` what the hint means.
     """
 
     run: str
@@ -74,6 +75,7 @@ class RunCauses:
     apart: str = field(default="", metadata=_PAGE)
     covered: tuple[str, ...] = field(default=(), metadata=_PAGE)
     settled: str = field(default="", metadata=_PAGE)
+    in_order: bool = field(default=False, metadata=_PAGE)
     lead: str = field(default="", metadata=_PAGE)
     brief: str = field(default="", metadata=_PAGE)
     flag: str = field(default="", metadata=_PAGE)
@@ -90,8 +92,8 @@ class RunCauses:
 
     @property
     def told(self) -> bool:
-        """Whether its causes are told one by one: not where nothing wrong comes first and explains the readings."""
-        return not self.sound
+        """Whether its causes are told one by one: not of readings in order, nor where no fault explains them best."""
+        return not (self.in_order or self.sound)
 
     @property
     def sound(self) -> bool:
@@ -101,7 +103,7 @@ class RunCauses:
     @property
     def suspect(self) -> RankedCause | None:
         """The first cause, where it is more than one among many."""
-        return self.first if self.first is not None and self.first.suspect else None
+        return self.first if self.first is not None and self.first.suspect and not self.in_order else None
 
     def about(self, tube: str) -> RankedCause | None:
         """The suspect, where it lies at a tube."""

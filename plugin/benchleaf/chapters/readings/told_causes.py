@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -43,8 +43,15 @@ OFF_BY_METER = ("high", "low", "open")
 """What a meter has found of resistors, as which every other fault is tried with them."""
 
 
-def run_causes(measured: Sequence[Readings], expected: Sequence[Readings], bench: Bench) -> tuple[RunCauses, ...]:
+def run_causes(
+    measured: Sequence[Readings],
+    expected: Sequence[Readings],
+    bench: Bench,
+    in_order: Collection[str] = (),
+) -> tuple[RunCauses, ...]:
     """The causes of every run in which faults can be tried; what a later run finds in order is settled.
+
+    ``in_order`` names the runs in which no part is suspected, as all that is held to a value is within its band.
 
     Of many runs the first and the newest are tried.
     """
@@ -55,7 +62,10 @@ def run_causes(measured: Sequence[Readings], expected: Sequence[Readings], bench
         if isinstance(one, TooLarge):
             return (RunCauses(run.name, (), False, (), lead=TOO_LARGE),)
         found += [causes_of(one, bench)] if one else []
-    settled = (replace(one, settled=_settled_by(one, found[n + 1 :])) for n, one in enumerate(found))
+    settled = (
+        replace(one, settled=_settled_by(one, found[n + 1 :]), in_order=one.run in in_order)
+        for n, one in enumerate(found)
+    )
     return tuple(replace(one, lead=lead(one), brief=brief(one), flag=FLAG) for one in settled)
 
 

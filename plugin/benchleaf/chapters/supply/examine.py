@@ -99,6 +99,8 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         buffers=found.buffers,
         with_old=tuple((s.part, s.before) for s in found.stages) if before else (),
         lacks_before=lacks_before,
+        before_it=found.before,
+        surge=found.surge,
         peak_limit_published=bool(limits and limits.peak_amps and not from_memory(limits.peak_amps.sources)),
     )
 

@@ -13,8 +13,10 @@ from ...circuit.in_place import InPlace
 from ...circuit.line_scaling import as_it_stands, line_of
 from ...circuit.places import Place, rail_order
 from ...circuit.rectifier import TAP_OHMS, WINDING_OHMS, WIRING_OHMS, DryRectifier
-from ...circuit.rectifier_feed import rectifier_ac, rectifier_paths, series_ohms
+from ...circuit.rectifier_feed import rectifier_ac, rectifier_paths, series_ohms, series_parts
+from ...circuit.winding_ohms import transformer_ohms
 from ...record.place_words import B_MINUS
+from ...record.units import say
 from ...tubes.rectifiers import RectifierFigures, rectifier_figures
 from ...words import Words
 from ..parts.supply_peak import latest_volts
@@ -50,7 +52,10 @@ class FilterCapacitor:
 
 @dataclass(frozen=True, slots=True)
 class DescribedSupply:
-    """All that the solver needs, and what was assumed. ``load_line_volts`` is the line the loads were read at."""
+    """All that the solver needs, and what was assumed. ``load_line_volts`` is the line the loads were read at.
+
+    ``before`` says what the record has of the ``ohms``, ``surge`` the names of its resistors before the rectifier.
+    """
 
     kind: str
     hertz: float
@@ -67,6 +72,8 @@ class DescribedSupply:
     assumed: tuple[str, ...]
     dry: DryRectifier | None = None
     buffers: tuple[str, ...] = ()
+    before: tuple[str, ...] = ()
+    surge: tuple[str, ...] = ()
 
 
 def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | None, tuple[str, ...]]:
@@ -84,7 +91,8 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
     source = _source(bench, position)
     if isinstance(source, str):
         return None, (source,)
-    kind, ratio, ohms, hertz, assumed = source
+    kind, ratio, ohms, hertz, assumed, before = source
+    surge = {} if mains.vibrator else series_parts(bench.circuit, "now")
     rails = _rails(bench, parts)
     if not rails:
         return None, (
@@ -118,12 +126,14 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
         (*assumed, *more),
         dry,
         tuple(row.name for row in parts.rows() if row.buffer),
+        (*before, *(f"{name} {say(ohms, 'ohm')}" for name, ohms in surge.items())),
+        tuple(surge),
     )
     return found, tuple(lacks)
 
 
-_Source = tuple[str, float, float, float, tuple[str, ...]]
-"""Kind, peak volts per line volt, ohms in series, hertz, what was assumed."""
+_Source = tuple[str, float, float, float, tuple[str, ...], tuple[str, ...]]
+"""Kind, peak volts per line volt, ohms in series, hertz, what was assumed, what was measured of the transformer."""
 
 
 def _source(bench: Bench, position: str) -> _Source | str:
@@ -139,7 +149,7 @@ def _source(bench: Bench, position: str) -> _Source | str:
         if lamp is not None and "tap" in str(lamp).casefold():
             ohms += TAP_OHMS
             assumed.append(f"{TAP_OHMS:g} Ω for the heater tap and its lamp")
-        return bench.circuit.doubling or "half-wave", math.sqrt(2), ohms, mains.hertz, tuple(assumed)
+        return bench.circuit.doubling or "half-wave", math.sqrt(2), ohms, mains.hertz, tuple(assumed), ()
     read = rectifier_ac(bench.circuit)
     if read is None:
         at = (
@@ -166,12 +176,20 @@ def _source(bench: Bench, position: str) -> _Source | str:
             WINDING_OHMS,
             hertz,
             (*assumed_of, winding, *of_winding),
+            (),
         )
     if mains.hertz is None:
         return f"the {bench.words.line}’s frequency"
     ratio = math.sqrt(2) * read.volts / nominal
-    ohms = WINDING_OHMS + series_ohms(bench.circuit, "now")
-    return kind, ratio, ohms, mains.hertz, (winding, *of_winding)
+    series = series_ohms(bench.circuit, "now")
+    half = kind == "full-wave" and not (dry and dry.bridge)
+    measured = transformer_ohms(bench.circuit, read.volts / nominal, half=half)
+    if measured is None:
+        return kind, ratio, WINDING_OHMS + series, mains.hertz, (winding, *of_winding), ()
+    told = [f"{say(measured.winding, 'ohm')} of {'each half of ' if half else ''}the winding, measured before power"]
+    if measured.primary:
+        told.append(f"{say(measured.stepped, 'ohm', digits=2)} for its primary of {say(measured.primary, 'ohm')}")
+    return kind, ratio, measured.ohms + series, mains.hertz, of_winding, tuple(told)
 
 
 def _rails(bench: Bench, parts: PartsFindings) -> list[tuple[Place, PartFindings]]:

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ...record.sections.readings import is_published
 from ..currents import OFF_VOLTS
 from ..elements import SWITCH
+from ..frequencies import is_fm
 
 if TYPE_CHECKING:
     from ..circuit import Circuit
     from ..places import Place
+
+_FM = ("FM", "VHF", "UKW")
+"""What the key for frequency modulation is marked with, besides the names of the set's own bands."""
 
 
 def switched_off(circuit: Circuit, run: str) -> frozenset[Place]:
@@ -28,6 +33,25 @@ def switched_otherwise(circuit: Circuit, one: str, other: str) -> bool:
     read, there = (circuit.direct_volts.get(name, {}) for name in (one, other))
     ends = {at for at in _ends(circuit) if at in read and at in there}
     return any((abs(read[at]) < OFF_VOLTS) != (abs(there[at]) < OFF_VOLTS) for at in ends)
+
+
+def resting_oscillators(circuit: Circuit, run: str) -> frozenset[Place]:
+    """The plates of AM oscillators without supply in a list that was read with the FM key pressed, as written.
+
+    The switch that takes them off need not be among the parts.
+    """
+    written = next((one.controls for name, one in circuit.record.readings.items() if str(name) == run), None)
+    if not written or not _names_fm(circuit, str(written)):
+        return frozenset()
+    stages = (one for one in circuit.network.stages if one.section.startswith("oscillator"))
+    plates = {circuit.network.point(plate) for stage in stages for plate in stage.plates}
+    read = circuit.direct_volts.get(run, {})
+    return frozenset(at for at in plates if abs(read.get(at, OFF_VOLTS)) < OFF_VOLTS)
+
+
+def _names_fm(circuit: Circuit, controls: str) -> bool:
+    bands = [re.escape(str(name)) for name, band in circuit.record.bands.items() if is_fm(band)]
+    return bool(re.search(rf"(?<!\w)(?:{'|'.join([*_FM, *bands])})(?!\w)", controls, re.I))
 
 
 def _ends(circuit: Circuit) -> frozenset[Place]:

@@ -66,7 +66,8 @@ class ColdReading(Section):
 def read_before_power(value: Any) -> Any:
     """The list of readings; also where what was measured stands as a name, below a day or beside one.
 
-    A line may hold several readings, each behind a comma, and begin with their day.
+    A line may hold several readings, each behind a comma, and begin with their day, which the lines without one behind
+    it have too.
     """
     found = Listing(getattr(value, "place", (1, 1)))
     if isinstance(value, Text):
@@ -77,7 +78,9 @@ def read_before_power(value: Any) -> Any:
             if isinstance(row, Text) and _is_a_day(row) and next_row is not None:
                 day = row
                 continue
-            found += _of_row(row, day)
+            read = _of_row(row, day)
+            day = _day_of(read[-1]) or day if isinstance(row, Text) else day
+            found += read
     elif isinstance(value, Entries):
         found += _of_row(value)
     else:
@@ -113,6 +116,11 @@ def _of_row(row: Any, day: Text | None = None) -> list[Any]:
         _noted(found[0], note)
     found += [Text(f"{key}", key.place) for key in row.empty]
     return found
+
+
+def _day_of(read: Any) -> Text | None:
+    day = read.get(Text("date")) if isinstance(read, Entries) else None
+    return day if isinstance(day, Text) else None
 
 
 def _is_a_day(text: str) -> bool:

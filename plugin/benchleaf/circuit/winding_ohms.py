@@ -1,0 +1,68 @@
+"""The resistance of a transformer as its rectifier sees it, from what an ohmmeter showed before power."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from .cold_subjects import PART, PLUG, PRIMARY, SECONDARY, ColdSubject, line_transformer, subject_of
+from .in_place import in_place
+
+if TYPE_CHECKING:
+    from .circuit import Circuit
+
+
+@dataclass(frozen=True, slots=True)
+class TransformerOhms:
+    """Ohms in series with one path of the rectifier.
+
+    ``winding`` is measured: the whole of it at a bridge, half of it at two plates. ``primary`` is the primary's own,
+    None where it is not known, and ``stepped`` the same as it stands before the rectifier, times the square of the
+    ratio of turns (textbook: an impedance through an ideal transformer).
+    """
+
+    winding: float
+    primary: float | None
+    stepped: float
+
+    @property
+    def ohms(self) -> float:
+        """Winding and primary together."""
+        return self.winding + self.stepped
+
+
+def transformer_ohms(circuit: Circuit, ratio: float, *, half: bool) -> TransformerOhms | None:
+    """What the transformer has by the ohmmeter; None where its winding for B+ was not measured.
+
+    ``ratio`` is RMS volts at one path of the rectifier over the line's. ``half`` says that each path has half of the
+    winding.
+    """
+    name = line_transformer(circuit)
+    winding = _read(circuit, ColdSubject(PART, part=name, which=SECONDARY))
+    if winding is None:
+        return None
+    primary = (
+        _read(circuit, ColdSubject(PART, part=name, which=PRIMARY)) or _listed(circuit, name) or _at_the_plug(circuit)
+    )
+    return TransformerOhms(winding / 2 if half else winding, primary, (primary or 0.0) * ratio**2)
+
+
+def _read(circuit: Circuit, subject: ColdSubject) -> float | None:
+    """The last reading of a subject that is a plain number of ohms."""
+    found = (
+        reading.ohms.si
+        for reading in reversed(circuit.record.before_power)
+        if reading.ohms.qualifier in ("exact", "approx") and subject_of(circuit, str(reading.of)) == subject
+    )
+    return next((ohms for ohms in found if ohms), None)
+
+
+def _listed(circuit: Circuit, name: str) -> float | None:
+    """The ohms that the parts list has of the transformer, which are its primary's."""
+    listed = circuit.component(name) if name else None
+    there = in_place(listed, "now") if listed else None
+    return there.value if there and there.unit == "ohm" and there.value else None
+
+
+def _at_the_plug(circuit: Circuit) -> float | None:
+    return _read(circuit, ColdSubject(PLUG)) if circuit.mains.wound else None
