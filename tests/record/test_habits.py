@@ -109,6 +109,10 @@ def test_a_note_goes_on_until_the_line_is_read_again(line: str, note: str) -> No
             "parts:\n  C3: 50 uF, B+1 to B- and line bypass\n",
             ["“B+1 to B- and line bypass” read as what the part does: for its two ends write “between … and …”"],
         ),
+        (
+            "log:\n  - 2026-02-22, een halve dag aligned\n  - 2026-02-23, played 8 h, no hum\n",
+            ["“een halve dag” kept in the text: for how long it took write the hours first, such as “4 h”"],
+        ),
         ("parts:\n  C1: 50 nF, leaks 4 meg at 100 V\n", ["“4 meg” is insulation resistance: 25 µA at 100 V"]),
     ],
 )
