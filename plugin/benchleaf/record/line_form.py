@@ -234,7 +234,7 @@ class _LineText(LineTables):
             key = "surge rating"
         wire = found.kind == "resistance" and value.manner.part in WOUND
         measured = begun and before in _MEASURED_BEHIND
-        measured |= wire and (before != "skip" if begun else Text("condition") in table)
+        measured |= wire and (before != "skip" if begun else not lead and Text("condition") in table)
         measured |= begins and begun and self.outer is not None and self.was_measured(value, self.outer)
         behind = self.form.behind.get(found.kind, "") if measured else ""
         if behind and behind not in table:
