@@ -101,6 +101,18 @@ def test_a_note_goes_on_until_the_line_is_read_again(line: str, note: str) -> No
             "results:\n  sensitivity: 2200 lux before, 350 lux after\n",
             ["kept as a note: 2200 lux before, 350 lux after"],
         ),
+        (
+            "power-up:\n  - steps:\n      - lamp out 220 V 200 mA\n",
+            ["“220 V” kept among what was read: if it is the line’s, write “line 220 V”"],
+        ),
+        (
+            "parts:\n  C3: 50 uF, B+1 to B- and line bypass\n",
+            ["“B+1 to B- and line bypass” read as what the part does: for its two ends write “between … and …”"],
+        ),
+        (
+            "log:\n  - 2026-02-22, een halve dag aligned\n  - 2026-02-23, played 8 h, no hum\n",
+            ["“een halve dag” kept in the text: for how long it took write the hours first, such as “4 h”"],
+        ),
         ("parts:\n  C1: 50 nF, leaks 4 meg at 100 V\n", ["“4 meg” is insulation resistance: 25 µA at 100 V"]),
     ],
 )

@@ -28,7 +28,8 @@ def fed_by(text: str, positions: Sequence[str], rectifiers: Collection[str]) -> 
     """The tubes that are named behind ``feeds``, and where the words stand that name none.
 
     A position may have blanks in it: the longest name counts. ``all`` is every tube; ``all but the rectifier`` those
-    that are no ``rectifiers``, ``the rectifier`` those that are. A dry rectifier is one of them and no position.
+    that are no ``rectifiers``, ``the rectifier`` those that are. A dry rectifier is one of them and no position, as one
+    is that the record does not name.
     """
     if text.strip().casefold() in _ALL:
         return list(positions), []
@@ -46,7 +47,7 @@ def fed_by(text: str, positions: Sequence[str], rectifiers: Collection[str]) -> 
         word = text[slice(*words[index])]
         if place:
             found.append(place)
-        elif _RECTIFIER.fullmatch(word) and rectifiers:
+        elif _RECTIFIER.fullmatch(word) and (rectifiers or not but):
             found += rectifiers
         elif unread and word.isdigit() and text[unread[-1][1] : words[index][0]].isspace():
             unread[-1] = (unread[-1][0], words[index][1])

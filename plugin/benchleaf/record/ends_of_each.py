@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from pydantic_core import PydanticCustomError
+
 from .line_values import Spans, kind_of_part, words_of
 from .problems import quoted
 from .section import refused
@@ -34,7 +36,7 @@ def ends_of_each(line: Text) -> EndsOfEach | None:
         return None
     words = words_of(line, strokes=False)
     for index in range(len(words)):
-        found = _in_common(line, words, index) or _in_rows(line, words, index)
+        found = _in_common(line, words, index) or _in_rows(line, words, index) or _from_one(line, words, index)
         if found is not None:
             ends, last, listed = found
             start, end = words[index][0], words[last - 1][1]
@@ -85,6 +87,48 @@ def _in_rows(line: Text, words: Spans, index: int) -> tuple[list[tuple[Text, Tex
     return (found, end, True) if len(found) > 1 else None
 
 
+def _from_one(line: Text, words: Spans, index: int) -> tuple[list[tuple[Text, Text]], int, bool] | None:
+    """``chassis to HT1 and HT2``, ``HT2 to B2 g2 & B3``: one place, and several that it is joined to.
+
+    A tube without its electrode has that of the place before it. A word behind them may make the last one a job.
+    """
+    first = _place(line, words, index)
+    at = index + first
+    if not first or _word(line, words, at) not in _TO:
+        return None
+    common = _cut(line, words, index, first)
+    seconds: list[Text] = []
+    listed = False
+    at = end = at + 1
+    while len(seconds) < _MOST_SECTIONS and (count := _place(line, words, at)):
+        seconds.append(_cut(line, words, at, count))
+        at = end = at + count
+        parted = line[words[at - 1][1] - 1] in ",.;"
+        joint = _word(line, words, at) in _JOINTS
+        if at >= len(words) or not (parted or joint):
+            break
+        at += joint
+        if joint and (tube := _tube_alone(line, words, at, seconds[-1])):
+            seconds.append(tube)
+            at = end = at + 1
+            break
+        listed = listed or (parted and _place(line, words, at) > 0)
+    stops = end >= len(words) or line[words[end - 1][1] - 1] in ",.;"
+    return ([(common, second) for second in seconds], end, listed) if stops and len(seconds) > 1 else None
+
+
+def _tube_alone(line: Text, words: Spans, index: int, before: Text) -> Text | None:
+    """``B3`` behind ``g2 B2 and``, as ``g2 B3``: the last word of its item, and no place by itself."""
+    if index >= len(words) or _place(line, words, index):
+        return None
+    tube = _cut(line, words, index, 1)
+    last = index + 1 == len(words) or line[words[index][1] - 1] in ",.;"
+    at = next((word for word in before.split() if line.manner.position(word)), "")
+    if not (last and at and line.manner.position(tube)):
+        return None
+    return tube.taken_as(" ".join(str(tube) if word == at else word for word in before.split()))
+
+
 def _place(line: Text, words: Spans, index: int) -> int:
     """How many words of a place begin at a word; 0 where none do, or where a comma stands within it."""
     found = place_at(line, words, index) if index < len(words) else None
@@ -120,9 +164,22 @@ def has_as_many(table: Entries, each: EndsOfEach) -> bool:
     return len(_sections(table)) == len(each.ends)
 
 
+def _joined(each: EndsOfEach) -> PydanticCustomError:
+    """What is asked of a part with one value and three places: two of them may be one point of the set."""
+    (one, first), (other, second) = each.ends
+    alike, common = ((one, other), first) if first == second else ((first, second), one)
+    found = f"{quoted(each.said)}, three places, where the line has one value"
+    points = f"{alike[0]}, {alike[1]}"
+    joined = f"write {quoted(f'{common} to {alike[0]}')} here, and {quoted(points)} under “wires:” if they are joined"
+    can = f"; of a can {SECTIONS_REMEDY}" if kind_of_part(each.line.manner.part) == "capacitance" else ""
+    return refused(found, "two places that a part joins", f"{joined}{can}", at=each.said)
+
+
 def with_ends(table: Entries, each: EndsOfEach) -> Entries:
     """A part's table whose sections have their ends. Raises PydanticCustomError where there are not as many."""
     listed = _sections(table)
+    if len(listed) < 2 and len(each.ends) == 2:
+        raise _joined(each)
     if len(listed) != len(each.ends):
         found = f"{quoted(each.said)}, the ends of {len(each.ends)}, where the line has {max(len(listed), 1)}"
         raise refused(found, "two places that a part joins, or as many sections", SECTIONS_REMEDY, at=each.said)

@@ -232,11 +232,11 @@ class _LineText(LineTables):
         begun = any(self.form.values[k] in table for k in self.form.begins)
         if stroke and key == "volts" and key in table:
             key = "surge rating"
-        behind = self.form.behind.get(found.kind, "") if begun and before in _MEASURED_BEHIND else ""
-        if found.kind == "resistance" and begun and before != "skip" and value.manner.part in WOUND:
-            behind = self.form.behind.get(found.kind, "")
-        if begins and begun and found.kind in self.form.behind and self.outer and self.was_measured(value, self.outer):
-            behind = self.form.behind[found.kind]
+        wire = found.kind == "resistance" and value.manner.part in WOUND
+        measured = begun and before in _MEASURED_BEHIND
+        measured |= wire and (before != "skip" if begun else not lead and Text("condition") in table)
+        measured |= begins and begun and self.outer is not None and self.was_measured(value, self.outer)
+        behind = self.form.behind.get(found.kind, "") if measured else ""
         if behind and behind not in table:
             key, begins = behind, False
         first = begins or found.kind == next(iter(self.form.values), "")

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 
-from .forms import Form
+from .forms import Form, Mistake
 from .line_items import items
 from .line_meaning import phrase_at
 from .line_values import Spans, value_at
-from .spoken import spoken_at
+from .problems import quoted
+from .spoken import place_at, spoken_at
 from .text import Text
 from .trade_words import CONDITIONS, GOOD, NOW
 
@@ -47,6 +48,9 @@ _NEXT_WINDING = re.compile(
     rf"(?<=[\dkΩRs])(?<!\bto)\s(?=(?:secondary|sec|tertiary)\b\s*:?\s*{_OHMS}(?:{_OF_ITS_OHMS})?\s*(?:,|;|\Z))", re.I
 )
 _WINDING_BEHIND = re.compile(r"\s+(?:primary|secondary|tertiary|pri|sec)\Z", re.I)
+_TO_BE_DONE = re.compile(
+    r"(?:be|do|order|replace|suit|keep|check|clean|fit|test|reform|see|make|stop|prevent|match|go|come|spec|\d)\b", re.I
+)
 _DATED = frozenset({"ordered", "tested", "fitted", "checked"})
 
 
@@ -135,6 +139,37 @@ def says_what_it_matches(item: Text, words: Spans, form: Form) -> bool:
     """
     found = _MATCHED.search(item)
     return found is not None and any(found.group("one", "other")) and phrase_at(form, item, words, 0) is None
+
+
+def half_joined(item: Text, words: Spans, form: Form) -> Mistake | None:
+    """The mistake of an item that joins a place to what is none that is known: ``HT2 to whatever``.
+
+    What is to be done is no place: ``HT2 to be checked``.
+    """
+    first = place_at(item, words, 0) if words else None
+    count = first[0] if first else 0
+    if not count or len(words) < count + 2 or item[slice(*words[count])].casefold() != "to":
+        return None
+    behind = count + 1
+    article = item[slice(*words[behind])].casefold() == "the"
+    behind += article and len(words) > behind + 1
+    if _TO_BE_DONE.match(item, words[behind][0]) or place_at(item, words, behind):
+        return None
+    component = form.groups[form.implied]
+    if value_at(item, words, behind, component.values) or _joins(item, words, count):
+        return None
+    if any(phrase_at(one, item, words, at) for one in (form, component) for at in range(behind, len(words))):
+        return None
+    place, name = item.cut(0, words[count - 1][1]), item.cut(words[behind][0])
+    between = f"between {place} and {name}"
+    remedy = f"write {quoted(between)} if another part lies there too, or {quoted(f'note {item}')}"
+    return Mistake(name, quoted(item), "two places that a part joins", remedy)
+
+
+def _joins(item: Text, words: Spans, count: int) -> bool:
+    """Whether the words of the trade read a place at a word, and another behind the joint."""
+    spoken = spoken_at(item, words, 0, lambda _: False)
+    return spoken is not None and spoken.joined and spoken.words > count + 1
 
 
 def reads_on(item: Text, words: Spans, form: Form) -> bool:

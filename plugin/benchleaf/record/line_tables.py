@@ -9,6 +9,7 @@ from .line_found import (
     TRANSFORMERS,
     WOUND,
     found_behind,
+    half_joined,
     measured_of_each,
     ohms_of_halves,
     ohms_of_winding,
@@ -77,6 +78,8 @@ class LineTables:
             self.put("fitted", item.taken_as(str(item), f"{quoted(item)} read as the day it was fitted"), item)
         elif item.manner.part in TRANSFORMERS and says_what_it_matches(item, words, self.form):
             self.put("job", item, item)
+        elif half := half_joined(item, words, self.form):
+            self.mistakes.append(half)
         else:
             return False
         return True

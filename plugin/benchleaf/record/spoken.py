@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from .line_values import Spans
 from .place_words import read_rail
+from .problems import quoted
 from .text import Text
 from .things import thing_at
 from .trade_words import BESIDE_A_JOB, JOBS
@@ -83,6 +84,9 @@ def spoken_at(item: Text, words: Spans, index: int, stops: Callable[[int], bool]
     both = [(first, last) for first, last, _ in places]
     joined = len(both) == 2 and _joined(item, words, both)
     said = _said(item, words, index, end, both if joined else ())
+    if said and len(both) > 2:
+        told = f"{quoted(said)} read as what the part does: for its two ends write “between … and …”"
+        said = said.taken_as(said, told)
     texts = [_cut(item, words, first, last) for first, last in (both if joined else named)]
     return Spoken(end - index, texts, said, joined)
 

@@ -7,6 +7,7 @@ from typing import Any
 from pydantic_core import InitErrorDetails
 
 from ..forms import Mistake
+from ..problems import quoted
 from ..section import Section, form, from_mistake
 from ..text import Entries, Text
 from ..values import Date, Duration, Wording
@@ -18,6 +19,24 @@ _HOURS_BEHIND = re.compile(
 _HOURS_AND_MINUTES = re.compile(r"(?P<hours>\d{1,2})\s?[hu]\s?(?P<minutes>[0-5]\d)(?=[\s,;]|$)", re.I)
 _HOURS_ELSEWHERE = re.compile(r"(?P<hours>\d[\d.,]*)\s?(?:u|uur|uren|std|stunden?)\.?(?=[\s,;]|$)", re.I)
 """Hours as a Dutch or German bench writes them: ``2 u``, ``1,5 Std.``."""
+_HOURS_OF_THE_DAY = re.compile(
+    r"(?P<did>(?:(?:in the|this|that|de|am|at|'s|’s) )?"
+    r"(?:morning|forenoon|afternoon|evening|night|morgens?|middags?|avonds?|abends?|nachmittags?|vormittags?|nachts?))"
+    r"[,:]?\s+(?P<time>[\d.,½¼¾]+\s?(?:h|hrs?|hours?|u|uur|uren|std|stunden?|mins?|minutes?|minuten))\.?(?=[,;]|\s|\Z)",
+    re.I,
+)
+"""The time of the day before the hours: ``in the evening 2 h, aligned``."""
+_HOURS_IN_WORDS = re.compile(
+    r"(?:(?:an?|de|een|einen?|the)\s+)?(?:half|halve|halber|halben|whole|full|hele|ganzer|ganzen)\s+(?:(?:an?|the|de)\s+)?"
+    r"(?:day|dag|tag|morning|afternoon|evening|night|ochtend|middag|avond|abend|nacht)(?=[\s,;.]|\Z)"
+    r"|(?:a|an|one|two|three|a couple of|couple of|few|a few|een|twee|drie|ein|zwei|drei)\s+"
+    r"(?:days?|dag(?:en)?|tage?|mornings?|afternoons?|evenings?|avonden?|abende?|hours?|uren|stunden)(?=[\s,;.]|\Z)",
+    re.I,
+)
+"""How long in words that say no hours: ``half a day``."""
+_HOURS_WITHIN = re.compile(
+    r"(?P<before>\S+)\s+(?P<time>[\d.,½¼¾]+\s?(?:h|hrs?|hours?|u|uur|uren|std|stunden?))\b", re.I
+)
 _NOT_OF_WORK = re.compile(
     r"for|after|on|in|within|under|over|every|each|about|until|by|than|last|next|another|further"
     r"|play\w*|runs?|ran|running|soak\w*|burn\w*|warm\w*",
@@ -77,14 +96,37 @@ class LogEntry(Section):
             )
             _put(table, rest.cut(1) if rest[:1] in (",", ";") else rest)
             return table
+        if of_day := _HOURS_OF_THE_DAY.match(did):
+            time, rest = did.cut(*of_day.span("time")), did.cut(of_day.end())
+            rest = rest.cut(1) if rest[:1] in (",", ";") else rest
+            table[Text("time", time.place)] = _in_hours(time)
+            when = did.cut(*of_day.span("did"))
+            when = when.taken_as(str(when), f"{quoted(time)} read as how long it took")
+            table[Text("did")] = when.and_then(rest) if rest else when
+            return table
         found = _HOURS_BEHIND.fullmatch(did)
         if found is None or _NOT_OF_WORK.fullmatch(found["last"]):
-            table[Text("did")] = lone_clock(did)
+            table[Text("did")] = _hours_kept(lone_clock(did))
             return table
         time, rest = did.cut(*found.span("time")), did.cut(0, found.end("did"))
         table[Text("time", time.place)] = time
         table[Text("did", rest.place)] = rest.taken_as(rest.rstrip(" ,;"), f"“{time}” read as how long it took")
         return table
+
+
+def _in_hours(time: Text) -> Text:
+    """A time in the words of a Dutch or German bench as hours or minutes."""
+    return time.taken_as(re.sub(r"(?<=\d)\s?(?:u|uur|uren|std|stunden?)\Z", " h", time, flags=re.I))
+
+
+def _hours_kept(did: Text) -> Text:
+    """What was done, with a remark where it says how long in a way that is no hours of work: ``half a day aligned``."""
+    within = next(
+        (m for m in _HOURS_WITHIN.finditer(did) if not _NOT_OF_WORK.fullmatch(m["before"].strip(".,;"))), None
+    )
+    said = within["time"] if within else found[0] if (found := _HOURS_IN_WORDS.match(did)) else ""
+    remedy = "for how long it took write the hours first, such as “4 h”"
+    return did.taken_as(str(did), f"{quoted(said)} kept in the text: {remedy}") if said and not did.remarks else did
 
 
 def _nobody(table: Entries) -> None:

@@ -100,6 +100,18 @@ _WORK = re.compile(
 """How a line begins that says what was done and not what was found (common practice, no source)."""
 
 
+_MENDED = re.compile(
+    rf"(?<!\S)(?:{_WORK.pattern}|(?:glued|stuck down|soldered|sewn|patched|sealed|filled|mended|repaired|replaced"
+    r"|bleached|straightened|flattened|ironed|painted|touched up|touched in|sanded|french polished)\b)",
+    re.I,
+)
+"""What was done, within a line that begins with what was found: ``chip glued in with epoxy``."""
+_BY_OTHERS = re.compile(
+    r"\b(?:badly|poorly|wrongly|old|earlier|previous(?:ly)?|already|once|was|been|is|not|never|to be|by)\b", re.I
+)
+"""Words by which the work was somebody else's, or not done."""
+
+
 class Fitting(Section):
     """One thing of cabinet or mechanics: ``rotted, replaced with linen``; what it was like, then what was done."""
 
@@ -113,14 +125,18 @@ class Fitting(Section):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """A line that begins with what was done has nothing that was found: ``washed, lettering left alone``."""
+        """What was found ends where what was done begins; a line that begins with that has nothing that was found."""
         table = super()._table(data, errors)
         found = table.get(Text("found")) if isinstance(data, Text) and isinstance(table, Entries) else None
-        if not isinstance(table, Entries) or not isinstance(found, Text) or not _WORK.match(found):
+        if not isinstance(table, Entries) or not isinstance(found, Text):
             return table
         did = table.get(Text("did"))
-        del table[Text("found")]
-        table[Text("did", found.place)] = found.and_then(did) if isinstance(did, Text) else found
+        did = did if isinstance(did, Text) else None
+        if _WORK.match(found):
+            del table[Text("found")]
+            table[Text("did", found.place)] = found.and_then(did) if did else found
+        else:
+            table.update(_parted(found, did))
         return table
 
     found: Wording | None = None
@@ -128,6 +144,35 @@ class Fitting(Section):
     material: Wording | None = None
     date: Date | None = None
     note: Wording | None = None
+
+
+def _parted(found: Text, did: Text | None) -> dict[Text, Text]:
+    """What was found and what was done, where the first item says both, or more than one says what was found.
+
+    ``chip glued in with epoxy`` is a chip, and that it was glued; ``plastic, yellowed, polished`` was yellowed.
+    """
+    steps = list(items(did)) if did else []
+    first = next((n for n, step in enumerate(steps) if _MENDED.match(step)), None)
+    if first:
+        seen = found
+        for step in steps[:first]:
+            seen = seen.and_then(step)
+        done = _joined(steps[first:])
+        return {Text("found", seen.place): seen, Text("did", done.place): done}
+    begins = _MENDED.search(found)
+    if first == 0 or begins is None or begins.start() == 0 or _BY_OTHERS.search(found):
+        return {}
+    seen, done = found.cut(0, begins.start()), found.cut(begins.start())
+    done = done.taken_as(str(done), f"{quoted(found)} read as found {quoted(seen)} and done {quoted(done)}")
+    done = _joined([done, *steps])
+    return {Text("found", seen.place): seen, Text("did", done.place): done}
+
+
+def _joined(pieces: list[Text]) -> Text:
+    whole = pieces[0]
+    for piece in pieces[1:]:
+        whole = whole.and_then(piece)
+    return whole
 
 
 _DRIVE = "dial drive"

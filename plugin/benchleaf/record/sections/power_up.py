@@ -43,6 +43,19 @@ def _read_clock(value: Any) -> Text:
 Clock = Annotated[Text, Reads(_read_clock, TEXT_SCHEMA)]
 
 
+_WORDS_ALONE = re.compile(r"[^\W\d_]+(?:[ '’-]+[^\W\d_]+)*")
+_AT_THE_SET = re.compile(
+    r"\b(?:HT|B|plates?|anodes?|screens?|grids?|cathodes?|filaments?|rails?|reservoir|output|bias|AVC|chassis|tap"
+    r"|heaters?|secondary|winding|field|B plus)\s*$",
+    re.I,
+)
+"""Words that volts behind them were read at, and not what was done or seen: ``lamp bridged``."""
+_PERHAPS_THE_LINES = re.compile(
+    r"(?:^|, )(?P<words>[^\W\d_]*(?: [^\W\d_]+)*\s?)(?<!\S)(?P<volts>[.\d][\d.,]*\s?(?:V|volts?))"
+    r"(?= [.\d][\d.,]*\s?(?:m?A|amps?)\b|,|$)",
+    re.I,
+)
+"""Volts that no place of the set stands before: alone in an item, or with a current behind them."""
 _COMES_TO = re.compile(r"(?<=\dV)\s*=\s*(?=[.\d])|(?<=\d V)\s*=\s*(?=[.\d])", re.I)
 """Between the line's volts and what they come to: no sign of direct current."""
 
@@ -84,7 +97,7 @@ class PowerUpStep(Section):
             step = data = _worded(step, {"voltage": "line", "duration": "after"})
         volts = _leading_volts(step) if isinstance(step, Text) else None
         if volts is None or not isinstance(step, Text):
-            return super()._table(data, errors)
+            return _volts_not_taken(super()._table(data, errors))
         if raised:
             volts = volts.taken_as(volts, f"“{raised[0]}{volts}” read as the line’s volts")
         behind = step.cut(len(volts))
@@ -144,10 +157,26 @@ def _worded(line: Text, words: Mapping[str, str]) -> Text:
         word = words.get(kind, "")
         takes = bool(word) and word not in said and not (at_the_set and kind == "voltage")
         said |= {word} if takes else set()
-        at_the_set, noting = at_the_set or not kind, noting or bool(mark)
+        at_the_set, noting = at_the_set or not (kind or _seen_or_done(item)), noting or bool(mark)
         put = item.taken_as(f"{word} {item}") if takes else item
         whole = put if whole is None else whole.and_then(put)
     return line if whole is None or whole == line else whole
+
+
+def _volts_not_taken(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
+    """A step without the line's volts; volts that may be the line's, among what was read, are said to stay there."""
+    read = table.get(Text("read")) if table and Text("line") not in table else None
+    found = _PERHAPS_THE_LINES.search(read) if isinstance(read, Text) else None
+    if not table or not isinstance(read, Text) or found is None or _AT_THE_SET.search(found["words"]):
+        return table
+    volts = found["volts"]
+    told = f"{quoted(volts)} kept among what was read: if it is the line’s, write {quoted(f'line {volts}')}"
+    return {**table, Text("read", read.place): read.taken_as(read, told)}
+
+
+def _seen_or_done(item: Text) -> bool:
+    """Whether an item is words alone that name no place of the set: ``lamp bridged``."""
+    return _WORDS_ALONE.fullmatch(item) is not None and not _AT_THE_SET.search(item)
 
 
 def _only_kind(item: Text) -> str:

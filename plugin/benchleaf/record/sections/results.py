@@ -8,22 +8,28 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import InitErrorDetails
 
 from ..before_after import BEFORE_AFTER, Sided, sided
-from ..line_items import body_and_remark
+from ..forms import Mistake
+from ..line_items import body_and_remark, items
 from ..line_values import value_at, words_of
+from ..problems import quoted
 from ..section import Section, form, from_mistake
+from ..settled import unit_beside
 from ..text import Entries, Listing, Text
 from ..values import ANY_KINDS, AnyValue, Resistance, Wording
 from .curve import Curve, parted
 
 _SIDES = {**BEFORE_AFTER, "was": "before", "now": "after", "sheet": "sheet"}
 _HEADS = ("for", "into", "at", "standard", "note")
-_HEAD = re.compile(rf"({'|'.join(_HEADS)})\s*:?\s+", re.I)
+_HEAD = re.compile(rf"(?:({'|'.join(_HEADS)})\s*:?\s+|@\s*(?=[.\d]))", re.I)
 _LOAD = re.compile(r"(?:a\s+)?(?P<load>[.\d][\d.,]*\s?(?:ohms?|Ω|R)?)(?:\s+load)?(?=\s|$)", re.I)
-_INTO_BEHIND = re.compile(r"\s(?=into\s+[.\d])", re.I)
-"""The load behind what else was said: ``at 10 % into 3.2 ohms``."""
+_BEHIND = re.compile(r"\s(?=into\s+[.\d])", re.I)
+_AT_BEHIND = re.compile(r"\s(?=into\s+[.\d]|(?:at\s+|@\s*)[.\d])", re.I)
+"""Behind what it was for, or how far off, the load or the place: ``for 50 mW at 1 MHz``, ``at 10 % into 3.2 ohms``."""
 _NUMBER_OF_A_SIDE = re.compile(r"\d\S*\s+(?:\S+\s+)?(?:before|after|now)\b|\b(?:before|after|was|now)\s+[.\d]", re.I)
 _NO_VALUE = re.compile(rf"(?:{'|'.join(_SIDES)})\b[\s:]*(?=[^\s:])(?![^\W\d])", re.I)
 """A side with something behind it that is neither a value nor words: it is asked."""
+_WAS_BARE = re.compile(r"(?<!\S)(?P<side>was|now)\s+(?P<number>(?:\d+(?:[.,]\d+)?|[.]\d+))(?=\s*(?:[,;]|$))", re.I)
+_UNIT = re.compile(r"[^\d\s.,<>~+-]\S*\Z")
 _BY_ITSELF = re.compile(r"[-+~<>]?\s?[.\d][.,\d]*\Z")
 
 
@@ -58,6 +64,10 @@ class Result(Section):
             table = Entries(data.place, data)
             table.update(line)
             return _noted(table, remark)
+        body, unclear = _in_unit_beside(body)
+        if unclear:
+            errors.append(from_mistake(unclear))
+            return None
         found = sided(body, _SIDES, ANY_KINDS)
         if found.twice or not _alone(found) or any(_NO_VALUE.match(piece) for piece in found.left):
             return _told(super()._table(data, errors))
@@ -67,6 +77,35 @@ class Result(Section):
         for piece in (*found.tails, *found.left):
             _add(table, piece)
         return _noted(table, remark)
+
+
+def _in_unit_beside(body: Text) -> tuple[Text, Mistake | None]:
+    """A line in which a number behind ``was`` or ``now`` has the unit of the other; asked where it is of another size.
+
+    ``350 uV, was 800`` is plain, ``350 uV/m, was 1800`` is asked: it may have been read on another range.
+    """
+    bare = list(_WAS_BARE.finditer(body))
+    other = _first_value(body)
+    if len(bare) != 1 or other is None:
+        return body, None
+    found = bare[0]
+    number = body.cut(*found.span("number"))
+    if unit := unit_beside(number, other):
+        return body.taken_as(f"{body[: found.end()]} {unit}{body[found.end() :]}"), None
+    named = _UNIT.search(other)
+    whole = f"{found['side']} {number} {named[0]}" if named else ""
+    remedy = f"write {quoted(whole)}, if that is meant" if whole else "write its unit"
+    return body, Mistake(number, quoted(found[0].strip()), "a value with its unit", remedy)
+
+
+def _first_value(body: Text) -> Text | None:
+    """The first value with its unit in a line."""
+    for item in items(body):
+        words = words_of(item, strokes=False)
+        for index in range(len(words)):
+            if value := value_at(item, words, index, dict.fromkeys(ANY_KINDS, "value")):
+                return item.cut(words[index][0], words[index + value.words - 1][1])
+    return None
 
 
 def read_results(value: Any) -> Any:
@@ -121,7 +160,7 @@ def _alone(found: Sided) -> bool:
     Before one that is after the work it is the one before: ``45 mV, now 4 mV``. ``121 V, was 98 V`` has that after.
     """
     first = found.left[0] if found.left else None
-    leads = first is not None and all(first.place < value.place for value in found.values.values())
+    leads = first is not None and all(first.place <= value.place for value in found.values.values())
     if first is None or not leads or {"before", "after"} <= set(found.values):
         return bool(found.values)
     words = words_of(first, strokes=False)
@@ -156,9 +195,9 @@ def _has_points(key: str, value: Any, curves: Mapping[str, str]) -> bool:
 def _add(table: Entries, piece: Text) -> None:
     """What stands beside the values: what they are for, the load, where it was read, or the note."""
     head = _HEAD.match(piece)
-    key = Text(head[1].casefold() if head else "note", piece.place)
+    key = Text((head[1] or "at").casefold() if head else "note", piece.place)
     text = piece.cut(head.end()) if head else piece.taken_as(piece, f"kept as a note: {piece}")
-    if inner := _INTO_BEHIND.search(text) if head and key != "into" else None:
+    if inner := (_AT_BEHIND if key == "for" else _BEHIND).search(text) if head and key != "into" else None:
         _add(table, text.cut(inner.start()))
         text = text.cut(0, inner.start())
     if key == "into":
