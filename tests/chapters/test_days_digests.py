@@ -308,6 +308,7 @@ def test_hours_are_added_up_by_the_kind_of_work_that_a_line_names_first() -> Non
         ("mains side and isolation", "line side"),
         ("hunting the hum", "fault finding"),
         ("eight hours of play, closed up", "playing"),
+        ("6.5 h soak", "soak test"),
         ("tested the valves", "looking over"),
         ("new grille cloth", "cabinet"),
         ("explained it to a neighbour", "other work"),

@@ -192,3 +192,21 @@ def test_a_lamp_in_series_counts_among_the_volts(lamp: str, line: str, adds_up: 
     assert measured.sum_volts == pytest.approx(114)
     assert measured.adds_to_volts == pytest.approx(120 if lamp else 119.9, abs=0.5)
     assert measured.adds_up is adds_up
+
+
+def test_heaters_computed_out_of_their_band_are_said_beside_what_was_measured_of_them() -> None:
+    """By hand: 30.5 V of 31 V is 98 %, 44.3 V of 45 V too; 13.8 V of 14 V is 99 %."""
+    _, texts = read(EUROPEAN, "dropper: resistor 1700 ohm 30 W\n" + readings(line="224 V", **GOOD))
+    said = next(text for text in texts if "under the band" in text)
+    assert "under the band as computed; they were measured at 98" in said.replace("\u202f", " ")
+    assert "with 224" in said
+
+
+def test_a_lamp_without_a_name_is_said_once() -> None:
+    text = (
+        f"line: 230 V 50 Hz\npower: series string\ntubes:\n{makers.rows(EUROPEAN)}heaters:\n"
+        "  dropper: resistor 1000 ohm 30 W\n  pilot lamp: 18 V 0.1 A in series\n"
+    )
+    page = makers.plain(makers.page("heaters", text, drawn=True))
+    assert "The lamp in the string has" in page
+    assert "lamp lamp" not in page

@@ -176,3 +176,9 @@ def test_a_field_strength_compares_as_volts_do() -> None:
     (found,) = makers.found("results", "results:\n  sensitivity at 1000 kHz: before 900 uV/m, after 140 uV/m\n").results
     assert (found.unit, found.better) == ("V/m", True)
     assert found.change_db == pytest.approx(-16.16, abs=0.01)
+
+
+def test_that_nothing_was_measured_twice_is_not_counted() -> None:
+    (said,) = makers.digest("results", "results:\n  hum: 60 mV before\n").conclusion
+    assert said.startswith("1 result")
+    assert "before and after" not in said

@@ -345,3 +345,9 @@ def test_turns_and_inches_with_a_fraction(stop: str, turns: float, metres: float
 def test_a_stop_of_a_size_nobody_made_is_asked(stop: str) -> None:
     (told,) = makers.refused(f"mechanics:\n  dial cord: pulley, {stop}\n")
     assert stop in str(told)
+
+
+def test_a_note_typed_in_brackets_stands_in_one_pair_of_them() -> None:
+    text = "tubes:\n  V4: UL41\nchanged tubes:\n  V4: was UL41 at 42 %, now UL41 at 90 % (from the club), 2026-02-18\n"
+    (exchange,) = makers.found("line_up", text).changed
+    assert exchange.now.note == "from the club"

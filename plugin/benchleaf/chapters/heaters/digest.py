@@ -137,7 +137,7 @@ def _caption(findings: HeatersFindings, words: Words) -> Phrase:
     string, running = findings.string, findings.nominal
     if string and running and string.tapped and string.lamp and running.lamp_volts is not None:
         said += [
-            f" {string.tapped.tube} is judged beyond the tap that feeds the {string.lamp.label} lamp (",
+            f" {string.tapped.tube} is judged beyond the tap that feeds the {string.lamp.said} (",
             _volts(running.lamp_volts), ").",
         ]  # fmt: skip
     if string and string.dropper and string.dropper.kind in ("capacitor", "diode"):

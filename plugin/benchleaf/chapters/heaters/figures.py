@@ -240,9 +240,9 @@ def _tap_lamp(sheet: Sketch, string: HeaterString, running: RunningLine | None, 
 
 
 def _lamp_words(string: HeaterString, running: RunningLine | None) -> list[str]:
-    label = _short(string.lamp.label) if string.lamp else ""
+    name = [_short(string.lamp.name)] if string.lamp and string.lamp.name else []
     volts = [say(running.lamp_volts, "V")] if running and running.lamp_volts is not None else []
-    return ["lamp", label, *volts]
+    return ["lamp", *name, *volts]
 
 
 def _lamp(sheet: Sketch, string: HeaterString, running: RunningLine | None, top: float) -> float:

@@ -61,6 +61,16 @@ class RatedLamp:
     source: str = ""
     from_memory: bool = False
 
+    @property
+    def name(self) -> str:
+        """Its type or ratings as written; empty where nothing but “lamp” is."""
+        return "" if self.label.casefold() in ("lamp", "pilot lamp", "dial lamp") else self.label
+
+    @property
+    def said(self) -> str:
+        """``47 lamp``; ``lamp`` alone where it has no name."""
+        return f"{self.name} lamp".lstrip()
+
 
 def si(quantity: Quantity | None) -> float | None:
     """The value, or None where none was written or it is not above zero."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from ...record.units import say
 from ...report.sentence import Sentence
@@ -84,12 +84,28 @@ def _judged(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
         if side == "low" and len(tubes) > 1:
             at = f"down to {_percent(worst)}"
         watched = {findings.judged[t].graded for t in tubes} == {"watch"}
+        read = _as_measured(tubes, findings, words)
+        measured = f" as computed{read}" if read else ""
         yield Sentence(
             Verdict.WATCH if watched else Verdict.FAULT,
-            f"On the {line} {who} {run} {at} of rated heater volts, {word} the band"
+            f"On the {line} {who} {run} {at} of rated heater volts, {word} the band{measured}"
             f"{_remedy(findings, words) if watched and findings.feed.kind == 'line' else _why(findings, side)}.",
             STRING,
         )
+
+
+def _as_measured(tubes: Sequence[str], findings: HeatersFindings, words: Words) -> str:
+    """What was measured of the heaters that are computed out of their band: both are said."""
+    measured = findings.measured
+    found = {one.tube: one.of_rated for one in measured.tubes if one.of_rated is not None} if measured else {}
+    shares = sorted(share for tube, share in found.items() if tube in tubes)
+    if measured is None or not shares:
+        return ""
+    ends = dict.fromkeys(map(_percent, (shares[0], shares[-1])))
+    at = f" with {say(measured.fed_volts, 'V')} of {fed_by(findings, words)}" if measured.fed_volts else ""
+    every = len(shares) == len(tubes)
+    whose = "it was" if len(tubes) == 1 else "they were" if every else f"{len(shares)} of them were"
+    return f"; {whose} measured at {' to '.join(ends)}{at}"
 
 
 def _remedy(findings: HeatersFindings, words: Words) -> str:

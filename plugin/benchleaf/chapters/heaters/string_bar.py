@@ -58,7 +58,7 @@ def shares(findings: HeatersFindings, words: Words) -> tuple[Share, ...]:
         if name in types and abreast[0] == name:
             found.append((name, " ".join(types.get(each, "") for each in abreast), running.tubes[name].volts))
         elif name == LAMP and string.series_lamp:
-            found.append(("lamp", string.series_lamp.label, running.lamp_volts))
+            found.append(("lamp", string.series_lamp.name, running.lamp_volts))
         elif name == DROPPER and string.dropper and string.dropper.kind in _IN_STEP:
             found.append((words.of_key(string.dropper.kind), "", running.dropper_volts))
     if string.thermistor and running.thermistor_volts:

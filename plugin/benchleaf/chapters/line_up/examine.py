@@ -72,7 +72,7 @@ def _exchange(name: str, bench: Bench) -> Exchange:
         now=_side(changed.now, bench),
         why=str(changed.why or ""),
         date=changed.date.isoformat() if changed.date else "",
-        note=str(changed.note or ""),
+        note=_bare(changed.note),
         listed=fitted is not None,
         remarks=tuple(_differences(name, changed.was, changed.now, fitted, bench)),
     )
@@ -86,7 +86,7 @@ def _side(tested: TestedTube | None, bench: Bench) -> ExchangedTube | None:
         type=str(tested.type),
         emission=emission.si if emission else None,
         in_table=bench.tube(tested.type) is not None,
-        note=str(tested.note or ""),
+        note=_bare(tested.note),
         emission_typed=typed(emission),
     )
 
@@ -234,6 +234,13 @@ def _is_screened(tube: Tube, point: Typical) -> bool:
     of_section = [section for section in tube.sections if not point.section or section.name == point.section]
     electrodes = of_section[0].electrodes if of_section else ()
     return any(say_electrode(key, tube.role).startswith("screen") for key in electrodes)
+
+
+def _bare(note: str | None) -> str:
+    """A note without the brackets it was typed in, as a page puts its own around it."""
+    text = str(note or "")
+    inside = text[1:-1]
+    return inside if text[:1] + text[-1:] == "()" and not set("()") & set(inside) else text
 
 
 def _notes(tube: Tube) -> tuple[str, ...]:

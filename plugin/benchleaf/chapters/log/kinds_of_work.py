@@ -23,7 +23,8 @@ _KINDS = {
     "cleaning": r"clean\w* dust\w* wash\w* de-?oxit contacts?",
     "looking over": r"look\w*_(?:it_)?over looked_at inspect\w* photograph\w* pictures? cold_checks? examin\w* "
     r"dismantl\w* took_(?:it_)?apart stripped check(?:s|ed|ing)? test(?:s|ed|ing)?",
-    "playing": r"play\w* soak\w* burn\w*_in listen\w* ran running",
+    "soak test": r"soak\w* burn\w*_in",
+    "playing": r"play\w* listen\w* ran running",
     "closing up": r"closed?_up closing_up re-?assembl\w* put_back boxed",
     "papers and parts to get": r"order\w* wrote writ\w* drew draw\w* schematic research\w* sheet drove fetched",
 }

@@ -56,7 +56,8 @@ def _conclusion(findings: ResultsFindings) -> Phrase:
     count = len(findings.results)
     judged = [_name(r) + f" {r.direction}" for r in findings.results if r.better is not None]
     told = f": {'; '.join(judged)}" if judged else ""
-    return (f"{count} result{'' if count == 1 else 's'}, {findings.compared} measured before and after{told}.",)
+    compared = f", {findings.compared} measured before and after" if findings.compared else ""
+    return (f"{count} result{'' if count == 1 else 's'}{compared}{told}.",)
 
 
 def _name(result: ComparedResult) -> str:
