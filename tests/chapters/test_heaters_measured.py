@@ -200,6 +200,10 @@ def test_heaters_computed_out_of_their_band_are_said_beside_what_was_measured_of
     said = next(text for text in texts if "under the band" in text)
     assert "under the band as computed; they were measured at 98" in said.replace("\u202f", " ")
     assert "with 224" in said
+    head = f"line: 230 V 50 Hz\npower: series string\ntubes:\n{makers.rows(EUROPEAN)}"
+    heaters = makers.rows("dropper: resistor 1700 ohm 30 W\n" + readings(line="224 V", **GOOD))
+    conclusion = makers.digest("heaters", f"{head}heaters:\n{heaters}").conclusion
+    assert "; they were measured at 98" in "".join(map(str, conclusion))
 
 
 def test_a_lamp_without_a_name_is_said_once() -> None:

@@ -12,7 +12,7 @@ from ...report.source import FROM_MEMORY
 from ...report.verdict import Verdict
 from ...words import Words
 from .bands import BAND, BAND_SOURCE
-from .say import STRING, WINDINGS, fed_by, standouts
+from .say import STRING, WINDINGS, as_measured, fed_by, standouts
 from .string_bar import BAR, NAMED_UPRIGHT, shares
 
 if TYPE_CHECKING:
@@ -71,7 +71,7 @@ def _string(findings: HeatersFindings, bench: Bench) -> Phrase:
     low, high = (_share(share) for share in (findings.shares[0], findings.shares[-1]))
     span: Phrase = (low,) if low.text == high.text else (low, " to ", high)
     on = (f"; on the {feed} {fed_by(findings, bench.words)} they run at ", *span, " of their rated volts, ")
-    return (*said, *on, *_within(findings), ".")
+    return (*said, *on, *_within(findings), as_measured(findings.outside, findings, bench.words), ".")
 
 
 def _missing(findings: HeatersFindings) -> Phrase:

@@ -84,7 +84,7 @@ def _judged(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
         if side == "low" and len(tubes) > 1:
             at = f"down to {_percent(worst)}"
         watched = {findings.judged[t].graded for t in tubes} == {"watch"}
-        read = _as_measured(tubes, findings, words)
+        read = as_measured(tubes, findings, words)
         measured = f" as computed{read}" if read else ""
         yield Sentence(
             Verdict.WATCH if watched else Verdict.FAULT,
@@ -94,7 +94,7 @@ def _judged(findings: HeatersFindings, words: Words) -> Iterator[Sentence]:
         )
 
 
-def _as_measured(tubes: Sequence[str], findings: HeatersFindings, words: Words) -> str:
+def as_measured(tubes: Sequence[str], findings: HeatersFindings, words: Words) -> str:
     """What was measured of the heaters that are computed out of their band: both are said."""
     measured = findings.measured
     found = {one.tube: one.of_rated for one in measured.tubes if one.of_rated is not None} if measured else {}
