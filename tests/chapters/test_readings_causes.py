@@ -219,7 +219,7 @@ def test_a_rail_that_the_wave_switch_has_taken_off_is_no_fault() -> None:
     assert dead == []
     no_switch = GOUDVINK.replace("    HT AM: 0\n", "", 1).replace("cleaned, HT3 to HT AM", "cleaned")
     dead = [s for s in makers.found("readings", no_switch).suggestions if s.rule == "rail without voltage"]
-    assert {s.tube for s in dead} == {"HT AM"}
+    assert {s.tube for s in dead} == {"B+ AM"}
 
 
 def test_what_hangs_behind_a_closed_switch_is_a_load_of_the_rail_before_it() -> None:
@@ -229,7 +229,7 @@ def test_what_hangs_behind_a_closed_switch_is_a_load_of_the_rail_before_it() -> 
     assert third.amps == pytest.approx(35.3e-3, rel=0.01)
     assert third.unaccounted_amps is not None
     assert abs(third.unaccounted_amps) < 1e-3
-    fm = next(branch for branch in tree if branch.name == "HT FM")
+    fm = next(branch for branch in tree if branch.name == "B+ FM")
     assert fm.level == third.level + 1
 
 
