@@ -57,6 +57,9 @@ alignment:
       - 455 kHz, T1 for maximum, before 0.61 V, after 0.92 V; touchy
       - 187 m, oscillator trimmer
       - 1400 kHz, trimmer, generator with a whip, into the aerial socket through 200 pF, meter output
+    levels:
+      V1 grid: 38 mV, 455 kHz; probe clipped on
+      V2 grid: 1.2 V, 400 Hz
     response: 445 kHz -12 dB, 450 kHz -3 dB, 455 kHz 0 dB, 461 kHz -7 dB
     response before: 445 kHz -5 dB, 450 kHz 0 dB, 455 kHz -2 dB
     S-curve: 10.6 MHz -2.1 V, 10.7 MHz 0 V, 10.8 MHz 2 V

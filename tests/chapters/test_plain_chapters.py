@@ -31,7 +31,7 @@ TYPED = {
                  "0.09 A", "117 V", "0.24 A", "B+1 118 V", "90 s", "no smell", "C30", "150 V through 22 kohm",
                  "2026-03-02", "on the bench supply", "0 min", "6.1 mA", "90 min", "0.21 mA", "150 V", "steady"],
     "alignment": ["2026-03-20", "into V1 grid", "AVC", "set warm for an hour", "455 kHz", "T1 for maximum", "0.61 V",
-                  "0.92 V", "touchy", "187 m", "oscillator trimmer", "with a whip", "the aerial socket",
+                  "0.92 V", "touchy", "187 m", "oscillator trimmer", "38 mV", "with a whip", "the aerial socket",
                   "200 pF", "output", "445 kHz", "−12 dB", "−5 dB", "10.8 MHz", "−2.1 V"],
     "results": ["hum at the speaker", "38 mV", "3.1 mV", "volume at nothing", "sensitivity at 1000 kHz", "900 µV",
                 "140 µV", "100 µV", "for 50 mW", "0.4 W", "1.6 W",
