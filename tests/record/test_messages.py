@@ -19,7 +19,14 @@ from bad_records import ALL, BadRecord
 PACKAGE = Path(benchleaf.__file__).parent
 TOLD_OF_FILES = {
     PACKAGE / "record" / name
-    for name in ("set_files.py", "saved_table.py", "spreadsheet.py", "parts_spreadsheet.py", "own_tubes.py", "own_words.py")
+    for name in (
+        "set_files.py",
+        "saved_table.py",
+        "spreadsheet.py",
+        "parts_spreadsheet.py",
+        "own_tubes.py",
+        "own_words.py",
+    )
 }
 """What these tell is tested with real files, beside the readers of files."""
 ROOM = [
