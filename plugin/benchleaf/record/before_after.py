@@ -14,6 +14,8 @@ from .settled import unit_beside
 from .text import Text
 
 _BARE = re.compile(r"[-+−]?\d+(?:[.,]\d+)?")
+_ZERO = re.compile(r"[-+−]?0(?:[.,]0+)?")
+_UNIT = re.compile(r"(?<=[\d\s])[^\d\s.,]\S*\Z")
 _OPPOSITE = {"was": ("before", "after"), "now": ("after", "before")}
 """Words that only ever stand before their value, with its side and that of the value before them."""
 BEFORE_AFTER = {"before": "before", "after": "after"}
@@ -51,7 +53,24 @@ def sided(line: Text, sides: Mapping[str, str], kinds: Sequence[str]) -> Sided:
     found = Sided()
     for item in items(line):
         _read_item(item, sides, dict.fromkeys(kinds, "value"), found)
+    _in_unit_of_other(found, sides)
     return found
+
+
+def _in_unit_of_other(found: Sided, sides: Mapping[str, str]) -> None:
+    """A number without its unit has that of the one other side where it is of its size, or nothing: ``after 0``."""
+    others = list(found.values.values())
+    for piece in list(found.left):
+        word, _, number = piece.partition(" ")
+        key = sides.get(word.casefold().rstrip(":="), "")
+        if not key or key in found.values or len(others) != 1 or not _BARE.fullmatch(number):
+            continue
+        named = _UNIT.search(others[0])
+        unit = named[0] if named and _ZERO.fullmatch(number) else unit_beside(number, others[0])
+        if unit:
+            value = piece.cut(len(word))
+            found.put(key, value.taken_as(f"{value} {unit}"))
+            found.left.remove(piece)
 
 
 def _read_item(item: Text, sides: Mapping[str, str], kinds: Mapping[str, str], found: Sided) -> None:

@@ -233,9 +233,9 @@ class _LineText(LineTables):
         if stroke and key == "volts" and key in table:
             key = "surge rating"
         wire = found.kind == "resistance" and value.manner.part in WOUND
-        measured = begun and before in _MEASURED_BEHIND
+        was = self.outer is not None and self.was_measured(value, self.outer)
+        measured = begun and (before in _MEASURED_BEHIND or (begins and before != "skip" and was))
         measured |= wire and (before != "skip" if begun else not lead and Text("condition") in table)
-        measured |= begins and begun and self.outer is not None and self.was_measured(value, self.outer)
         behind = self.form.behind.get(found.kind, "") if measured else ""
         if behind and behind not in table:
             key, begins = behind, False

@@ -32,7 +32,7 @@ _MATCHED = re.compile(
 )
 _HALVES = re.compile(
     rf"(?:[\w.+-]+ )?(?:h\.?[tv]\.?|hv|plates?|anodes?|winding|secondary|sec|primary|pri)(?: winding| secondary)?"
-    rf"\s*:?\s*{_OHMS}\s*(?:\+|and|&)\s*{_OHMS}(?:{_OF_ITS_OHMS})?",
+    rf"\s*:?\s*{_OHMS}(?:{_OF_ITS_OHMS})?\s*(?:\+|and|&)\s*{_OHMS}(?:{_OF_ITS_OHMS})?",
     re.I,
 )
 TRANSFORMERS = frozenset({"T", "TR", "OT", "OPT", "PT", "MT", "IFT", "MF", "ZF"})
@@ -47,6 +47,8 @@ _SYSTEM_FIRST = re.compile(r"(?<!\w)(?P<at>aT|aH|aP|gT)\s+(?P<tube>[A-Z]{1,2}\d{
 _NEXT_WINDING = re.compile(
     rf"(?<=[\dkΩRs])(?<!\bto)\s(?=(?:secondary|sec|tertiary)\b\s*:?\s*{_OHMS}(?:{_OF_ITS_OHMS})?\s*(?:,|;|\Z))", re.I
 )
+_TWO_OF_ONE_UNIT = re.compile(rf"(?<![\w.,/]){_OHMS}(?=\s*(?:\+|and|&)\s*{_OHMS}(?P<unit>\s?ohms?|\s?Ω)(?!\w))", re.I)
+_NAMED = re.compile(r"\b(?:h\.?[tv]\.?|plates?|anodes?|winding|secondary|sec|primary|pri)\.?\s*:?\s*\Z", re.I)
 _WINDING_BEHIND = re.compile(r"\s+(?:primary|secondary|tertiary|pri|sec)\Z", re.I)
 _TO_BE_DONE = re.compile(
     r"(?:be|do|order|replace|suit|keep|check|clean|fit|test|reform|see|make|stop|prevent|match|go|come|spec|\d)\b", re.I
@@ -116,10 +118,15 @@ def said_in_full(line: Text) -> Text:
     """
     full = _ARROW.sub("-> ", _electrodes_parted(line))
     if line.manner.part in WOUND:
-        full = _NEXT_WINDING.sub(", ", full)
+        full = _TWO_OF_ONE_UNIT.sub(_with_unit, _NEXT_WINDING.sub(", ", full))
     elif line.manner.part in FUSES:
         full = _ANTI_SURGE.sub("anti-surge", full)
     return line.taken_as(full) if full != line else line
+
+
+def _with_unit(two: re.Match[str]) -> str:
+    """The first of two ohms with the unit of both; the halves of a named winding are a note, and stay as typed."""
+    return two[0] if _NAMED.search(two.string, 0, two.start()) else f"{two[0]}{two['unit']}"
 
 
 def _electrodes_parted(line: Text) -> str:

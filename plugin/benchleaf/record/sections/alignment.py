@@ -2,7 +2,7 @@
 
 import dataclasses
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Annotated, Any
 
 from pydantic import Field
@@ -11,19 +11,35 @@ from pydantic_core import InitErrorDetails
 from ..before_after import BEFORE_AFTER, sided
 from ..forms import Form, Mistake
 from ..line_form import read_line
-from ..line_items import body_and_remark
+from ..line_items import body_and_remark, items
 from ..line_values import value_at, words_of
 from ..problems import quoted
 from ..section import Section, form, from_mistake
 from ..text import Entries, Listing, Text
 from ..values import AnyValue, Date, Frequency, Length, Name, OneOrMore, Voltage, Wording
-from .curve import Curve, Response
+from ..written_days import looks_like_a_date, opening_day
+from .curve import Curve, Response, parted
 from .feed import fed
 
 _READ = ("voltage", "current", "power", "ratio", "level")
 """Kinds of what an output or a bias is read in while it is aligned."""
 _TUNED = {"frequency": "frequency", "length": "wavelength"}
 _METRES = re.compile(r"\d[\d.,]*\s?m(?:et[er]{2}s?)?\b", re.I)
+
+
+_DIAL_ERROR = re.compile(
+    r"\b(?:dial|scale|pointer|calibration)(?: (?:error|off|out))?\s+[-+±−]?\d[^,;]*\sbefore\b", re.I
+)
+"""How far the dial is off, in kilohertz before and after: ``dial error +20 kHz before, +2 kHz after``."""
+_CURVE_BEHIND = re.compile(r",\s+(?P<key>response before|response after|response|S[- ]curve)\s*:?\s+(?=[-+−.\d])", re.I)
+
+
+def _with_its_colon(data: Any, is_line: Callable[[Text], bool]) -> Any:
+    """A line with a colon and a blank in it, which YAML takes for a name and its value, as the line it is."""
+    if not isinstance(data, Entries) or len(data) != 1 or data.empty:
+        return data
+    ((key, value),) = data.items()
+    return key.taken_as(f"{key}: {value}") if isinstance(value, Text) and is_line(key) else data
 
 
 class AlignmentStep(Section):
@@ -49,10 +65,11 @@ class AlignmentStep(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """The frequency of the first item, what was read before and after, and in the rest what was adjusted."""
+        data = _with_its_colon(data, lambda key: _tuned(next(items(key))) is not None)
         if not isinstance(data, Text):
             return super()._table(data, errors)
         (body,), remark = body_and_remark(data, None)
-        found = sided(body, BEFORE_AFTER, _READ)
+        found = sided(body, BEFORE_AFTER, (*_READ, "frequency") if _DIAL_ERROR.search(body) else _READ)
         tuned = _tuned(found.left[0]) if found.left else None
         if found.twice or (tuned is None and not found.values):
             return super()._table(data, errors)
@@ -150,6 +167,19 @@ class Alignment(Section):
         "S curve": "S-curve",
         "detector curve": "S-curve",
     }
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """A dated line may end with the points of its response: ``…, cores, response 450 kHz -3 dB, 455 kHz 0 dB``."""
+        data = _with_its_colon(
+            data, lambda key: bool(opening_day(key, with_year=True)) or looks_like_a_date(next(items(key)))
+        )
+        curve = _CURVE_BEHIND.search(data) if isinstance(data, Text) else None
+        points = data.cut(curve.end()) if curve and isinstance(data, Text) else None
+        if curve is None or points is None or not parted(points)[0] or parted(points)[1]:
+            return super()._table(data, errors)
+        table = super()._table(data.cut(0, curve.start()), errors)
+        return None if table is None else {**table, Text(curve["key"], points.place): points}
 
     date: Date | None = None
     generator: Wording | None = None

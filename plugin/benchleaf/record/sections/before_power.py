@@ -24,11 +24,15 @@ _WORD = re.compile(r"(?<=\s)(?:open|o/c|OL|overrange|short|s/c|∞)(?!\S)(?! (?:
 """A reading that is no number."""
 _NUMBER = r"\d+(?:[.,]\d+)?"
 _HALVES = re.compile(
-    r"\b(?:winding|secondary|sec|halves|plates|anodes|h\.?[tv]\.?)\s*:?\s+"
-    rf"(?P<both>(?P<one>{_NUMBER})\s*(?:\+|and|&)\s*(?P<other>{_NUMBER})\s?(?:ohms?|Ω|R)(?!\w))",
+    r"\b(?:winding|primary|pri|secondary|sec|halves|plates|anodes|h\.?[tv]\.?)\.?\s*:?\s+"
+    rf"(?P<both>(?P<one>{_NUMBER})(?:\s?(?:ohms?|Ω))?\s*(?:\+|and|&)\s*(?P<other>{_NUMBER})\s?(?:ohms?|Ω|R)(?!\w))",
     re.I,
 )
 """Both halves of a winding with a tap in the middle: ``HT winding 240 + 255 ohms``."""
+_HALVES_APART = 1.5
+"""The outer half of a winding has longer turns, and more ohms by less than this (common practice, no source)."""
+_BEFORE_ANOTHER = re.compile(rf"(?<!\S){_NUMBER}\s*(?:\+|and|&)\s*\Z")
+"""A number without its unit, joined to the value behind it."""
 _BARE_OHMS = re.compile(r"(?<=\s)(?<!\.)[1-9]\d{3,5}\Z")
 """A whole number of a thousand or more between two places, as on a resistor: ``B+2 to B- 7700``."""
 _SHORT = re.compile(r"\b(?:dead short|shorted|a short)$", re.I)
@@ -184,6 +188,8 @@ def _parted(item: Text) -> tuple[Text, Text, Text] | None:
             continue
         found = value_at(item, words, index, {"resistance": "ohms"})
         if found is not None and not found.unit:
+            if _BEFORE_ANOTHER.search(item[:start]):
+                return None
             return _cut(item, start, words[index + found.words - 1][1])
     said = _WORD.search(item)
     return _cut(item, *said.span()) if said else None
@@ -206,7 +212,7 @@ def _cut(item: Text, start: int, end: int) -> tuple[Text, Text, Text]:
 
 def _in_signs(item: Text) -> Text:
     """Words for a bound as the sign that the reader of quantities knows, each letter after it in its own column."""
-    if halves := _HALVES.search(item):
+    if (halves := _HALVES.search(item)) and _alike(halves):
         both = [float(halves[name].replace(",", ".")) for name in ("one", "other")]
         whole = f"{sum(both):g} ohm as {halves['one']} + {halves['other']} ohm"
         meant = f"{item[: halves.start('both')]}{whole}{item[halves.end() :]}"
@@ -222,10 +228,18 @@ def _in_signs(item: Text) -> Text:
     return item
 
 
+def _alike(halves: re.Match[str]) -> bool:
+    """Whether two numbers can be the halves of one winding: a primary and its secondary are further apart."""
+    one, other = (float(halves[name].replace(",", ".")) for name in ("one", "other"))
+    return min(one, other) * _HALVES_APART >= max(one, other)
+
+
 def _named(of: Text, line: Text, day: Text | None) -> Entries:
     """A reading whose name is what was measured: ``B+1 to B-: 18 k``."""
     (body,), remark = body_and_remark(line, None)
     first, *rest = items(body)
+    if (halves := _HALVES.search(f"{of} {first}")) and _alike(halves):
+        first = first.taken_as(f"{_in_signs(Text(halves[0])).partition(' ')[2]}{first.cut(halves.end() - len(of) - 1)}")
     ohms, behind = _value(first) or (first, first.cut(len(first)))
     one = _one(of, ohms, day, line)
     for piece in (behind, *rest):

@@ -77,9 +77,10 @@ def _read_lamp(value: Any) -> Text:
     return text.taken_as(f"{_COUNTS.get(count, count)} x {several['lamp'] or 'lamp'}")
 
 
-def _no_lamp(value: Any) -> Any:
-    """None for a set that is said to have no lamp."""
-    return None if isinstance(value, Text) and value.casefold() in ("none", "no", "no lamp") else value
+def _none(value: Any) -> Any:
+    """None for what a set is said not to have: ``pilot lamp: none``, ``ntc: none``."""
+    none = ("none", "no", "not fitted", "no lamp", "no ntc", "no dropper")
+    return None if isinstance(value, Text) and value.casefold() in none else value
 
 
 class Shunt(Section):
@@ -297,9 +298,9 @@ class HeaterSupply(Section):
         return [word for word, key in cls.SYNONYMS.items() if key == "pilot lamp"]
 
     order: StringOrder | None = None
-    pilot_lamp: Annotated[PilotLamp | None, BeforeValidator(_no_lamp)] = None
-    dropper: Dropper | None = None
-    ntc: Thermistor | None = None
+    pilot_lamp: Annotated[PilotLamp | None, BeforeValidator(_none)] = None
+    dropper: Annotated[Dropper | None, BeforeValidator(_none)] = None
+    ntc: Annotated[Thermistor | None, BeforeValidator(_none)] = None
     shunts: dict[Name, Shunt] = {}
     mains_taps: dict[Name, Resistance] = {}
     mains_selector: Wording | None = None
