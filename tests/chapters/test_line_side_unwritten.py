@@ -174,3 +174,25 @@ def test_set_without_a_switch_is_always_on() -> None:
     after = one_state("switch: none\ntouchable: chassis").after
     assert after is not None
     assert {s.switch for s in after.states} == {"on"}
+
+
+@pytest.mark.parametrize(
+    ("written", "farads", "told"),
+    [
+        ("", [0.13e-6], True),
+        ("    B- to chassis: none\n", [], False),
+        ("    B- to chassis: 0.2 uF\n", [0.2e-6], False),
+    ],
+)
+def test_what_a_state_does_not_say_of_b_minus_and_chassis_the_parts_list_says(
+    written: str, farads: list[float], told: bool
+) -> None:
+    """The resistor and the capacitor that lay there all along were drawn as a wire before, and as added after."""
+    parts = "R8: 220k, B- to chassis\n  C2: .1 uF paper, B- to chassis, measured .13 uF, now .01 uF Y2"
+    before = f"  before:\n    switch: B- lead\n    touchable: knob screws\n{written}"
+    set_ = f"line: 117 V 60 Hz\npower: series string\nchassis: isolated\nparts:\n  {parts}\nline side:\n{before}"
+    state = makers.findings("line_side", makers.record(f"{set_}  after:\n    B- to chassis: R8, C2\n")).before
+    assert state is not None
+    components = [one for chain in state.described.wiring.b_minus for one in chain]
+    assert [one.value for one in components if one.kind == "capacitor"] == pytest.approx(farads)
+    assert any("what the parts list has there is taken" in said for said in state.described.assumed) is told

@@ -48,6 +48,13 @@ def components(circuit: Circuit, parts: Sequence[BarrierPart], place: str, time:
     return tuple(_component(circuit, part, twins.get(number), time) for number, part in enumerate(parts))
 
 
+def listed_there(circuit: Circuit, place: str, time: Time) -> tuple[SideComponent, ...]:
+    """What the parts list has in a place at one time, for a state that says nothing of it."""
+    found = ((listed, in_place(listed, time)) for listed in circuit.on_line_side.get(place, ()))
+    there = ((listed, inside) for listed, inside in found if inside.which and inside.is_there)
+    return tuple(SideComponent(inside, listed.name, None, lead_of(listed, circuit)) for listed, inside in there)
+
+
 def _component(circuit: Circuit, part: BarrierPart, twin: Listed | None, time: Time) -> SideComponent:
     lead, in_series = str(part.lead or ""), bool(part.joint)
     own = of_component(seen(part), "", None)

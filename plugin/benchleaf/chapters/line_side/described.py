@@ -121,7 +121,7 @@ def _chassis(
                 "connected, the worse case."
             )
         return WIRED, False
-    if state.b_minus_to_chassis:
+    if state.b_minus_to_chassis or written:
         return written, False
     if not grounding.chassis_on_line:
         return (), False

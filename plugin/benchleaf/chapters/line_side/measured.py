@@ -62,9 +62,8 @@ class MeasuredTouch:
 
     ``across`` names what stood between the part and earth: ``service network`` (1500 ohm and 0.15 uF), ``body network``
     (IEC 60990, U2), ``load`` (``across_ohms`` with ``across_farads`` beside it), ``meter`` (10 megohm), ``ammeter`` or
-    ``unknown``. A reading taken behind an isolating transformer, by its note, or across
-    what is not known, is not judged.
-    ``plug`` and ``switch`` are None where they were not written: the band then holds every position.
+    ``unknown``. A reading taken behind an isolating transformer, by its note, or across what is not known, is not
+    judged. ``plug`` and ``switch`` are None where they were not written: the band then holds every position.
     """
 
     date: datetime.date | None

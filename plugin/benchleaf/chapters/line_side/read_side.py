@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeGuard
 
-from ...circuit.line_side import SideComponent, Time, components
+from ...circuit.line_side import SideComponent, Time, components, listed_there
 from ...record.units import say
 from ...report.typed import in_trade_units
 from .barriers import Barrier, read_barrier
@@ -40,6 +40,9 @@ def read_side(circuit: Circuit, state: LineSideState, time: Time, words: Words) 
     places: dict[str, tuple[SideComponent, ...]] = {}
     for place, parts in state.barriers():
         places.setdefault(place, components(circuit, parts, place, time))
+    unsaid = not places["B- to chassis"] and circuit.grounding.chassis != "on the line"
+    if unsaid:
+        places["B- to chassis"] = listed_there(circuit, "B- to chassis", time)
     barriers = {place: read_barrier(found) for place, found in places.items()}
     return ReadSide(
         b_minus=barriers.pop("B- to chassis"),
@@ -48,7 +51,7 @@ def read_side(circuit: Circuit, state: LineSideState, time: Time, words: Words) 
         earth=barriers.pop("earth lead", ()),
         before_parts=barriers,
         from_list=tuple(_from_list(places, words)),
-        assumed=tuple(_assumed(places, words)),
+        assumed=tuple(_assumed(places, words, unsaid=unsaid)),
     )
 
 
@@ -74,7 +77,9 @@ def _value(one: SideComponent) -> str:
     return f"{say(inside.value, inside.unit)} {inside.how}{leakage}"
 
 
-def _assumed(places: Mapping[str, Sequence[SideComponent]], words: Words) -> Iterator[str]:
+def _assumed(places: Mapping[str, Sequence[SideComponent]], words: Words, *, unsaid: bool) -> Iterator[str]:
+    if unsaid and places["B- to chassis"]:
+        yield f"What lies from {words.b_minus} to chassis is not written here: what the parts list has there is taken."
     for place, found in places.items():
         for one in found:
             if one.name and one.inside.how == "assumed":
