@@ -43,6 +43,12 @@ def test_the_lead_is_the_summary_then_the_story_then_the_facts() -> None:
     )
 
 
+@pytest.mark.parametrize(("count", "what"), [(5, "a five-tube"), (8, "an eight-tube"), (11, "an 11-tube")])
+def test_the_lead_made_of_the_facts_has_the_article_that_is_spoken(count: int, what: str) -> None:
+    tubes = "".join(f"  V{number}: 6K7\n" for number in range(1, count + 1))
+    assert what in lead(_record(f"{LEAST}tubes:\n{tubes}"), None, AMERICAN)
+
+
 def test_private_facts_are_left_out_unless_asked_for() -> None:
     public = dict(facts(FULL, AMERICAN, private=False))
     assert "Serial number" not in public

@@ -27,6 +27,7 @@ _POWER_WORDS = {
     "vibrator": "vibrator",
     "three-way": "three-way: {words.line} or batteries",
 }
+_SPOKEN_WITH_A_VOWEL = re.compile(r"eight|8|11$|18$")
 _LINE_UPS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9}
 
 
@@ -45,9 +46,9 @@ def lead(record: Record, story: Story | None, words: Words) -> str:
     kind = _power(record, words)
     count = len(record.tubes)
     spelled = next((word for word, n in _LINE_UPS.items() if n == count), str(count))
-    what = f"{spelled}-{words.tube} set" if count else "set"
+    what = f"{'an' if _SPOKEN_WITH_A_VOWEL.match(spelled) else 'a'} {spelled}-{words.tube} set" if count else "a set"
     made = f" of {record.year}" if record.year else ""
-    return f"The {record.maker} {record.model}, a {what}{made}{f', {kind}' if kind else ''}."
+    return f"The {record.maker} {record.model}, {what}{made}{f', {kind}' if kind else ''}."
 
 
 def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str]]:
