@@ -50,3 +50,13 @@ def test_export_of_many_records_is_exit_2(capsys: pytest.CaptureFixture[str], tm
         "",
         f"{tmp_path}: 3 records in this folder; name one of them, or write “--to jsonl”\n",
     )
+
+
+def test_a_record_that_is_held_back_is_said_to_be(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    record = tmp_path / "record.yml"
+    record.write_text("maker: A\nmodel: B\nowner: Jan: x\n", encoding="utf-8")
+    assert main(["export", str(record)]) == 1
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert "nothing is written out before this is mended" in told.err
+    assert "Jan" not in told.err
