@@ -72,7 +72,9 @@ def _one(file: str, data: bytes | Refusal, folder: Path, given: argparse.Namespa
     for problem in problems:
         say(problem.public())
     if examined is None:
-        say(f"{file}: nothing is written out before this is mended: whose set it is, or what is private, is not certain")
+        say(
+            f"{file}: nothing is written out before this is mended: whose set it is, or what is private, is not certain"
+        )
         return PROBLEMS
     utf8_output()
     put(text)
