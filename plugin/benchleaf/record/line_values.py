@@ -51,6 +51,8 @@ _KIND_OF_PART = {"C": "capacitance", "VC": "capacitance", "TC": "capacitance"} |
 _PROPER = re.compile(r"(?:\d{1,2}\s)?(\d{1,2})/(2|3|4|5|8|10|16|32|64)(?!\d)")
 _STROKE = re.compile(r"(?<=[\w.%Ωµ~])/(?=[.\d])")
 _RUN = re.compile(r"[^\s()]+")
+_RATED_BEHIND_A_DASH = re.compile(r"(0?\.\d{1,4})-(?:2[5-9]|[3-9]\d|[1-9]\d{2,3})(?:V|VDC|WV|WVDC)?", re.I)
+"""A value below one and whole working volts, as catalogues wrote a paper capacitor: ``.05-400``."""
 
 
 class Meaning(NamedTuple):
@@ -68,12 +70,15 @@ def kind_of_part(letters: str) -> str:
 
 
 def words_of(text: str, *, strokes: bool) -> list[tuple[int, int]]:
-    """Where the words of an item stand; with ``strokes`` a stroke parts two values: ``.05/400``, ``50 µF/350 V``."""
+    """Where the words of an item stand; with ``strokes`` a stroke parts two values: ``.05/400``, ``.05-400``."""
     if not strokes:
         return [match.span() for match in re.finditer(r"\S+", text)]
     found: list[tuple[int, int]] = []
     for run in _RUN.finditer(text):
         start = run.start()
+        if rated := _RATED_BEHIND_A_DASH.fullmatch(run[0].rstrip(",;")):
+            found.append((start, start + rated.end(1)))
+            start += rated.end(1) + 1
         proper = _PROPER.match(run[0])
         if not (proper and int(proper[1]) < int(proper[2])):
             for stroke in _STROKE.finditer(text, run.start(), run.end()):
@@ -141,7 +146,8 @@ def _bare(item: Text, words: Spans, index: int, values: Mapping[str, str]) -> Me
 
 def after_stroke(item: Text, words: Spans, index: int) -> bool:
     """Whether a stroke parts a word from the one before it."""
-    return index > 0 and "/" in str(item)[words[index - 1][1] : words[index][0]]
+    between = str(item)[words[index - 1][1] : words[index][0]] if index else ""
+    return "/" in between or between == "-"
 
 
 def _usual_volts(item: Text, words: Spans, index: int) -> bool:
