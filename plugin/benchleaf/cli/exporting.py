@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import argparse
 import os
-import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..build.failure import sentence, told
 from ..record.set_files import MISSING, Refusal
+from .putting import taking_the_place_of
 from .records import records
 from .status import CLEAN, FAILED, PROBLEMS, USAGE
 from .streams import put, say, utf8_output
@@ -72,9 +72,8 @@ def _one(file: str, data: bytes | Refusal, folder: Path, given: argparse.Namespa
     for problem in problems:
         say(problem.public())
     if examined is None:
-        say(
-            f"{file}: nothing is written out before this is mended: whose set it is, or what is private, is not certain"
-        )
+        if any(problem.private for problem in problems):
+            say(f"{file}: nothing is written out before this is mended, as it is not certain what is private")
         return PROBLEMS
     utf8_output()
     put(text)
@@ -133,15 +132,8 @@ def _write(whole: WholeArchive, file: Path) -> bool:
         say(f"--out {file}: something else is there already; expected a new name, or a database to replace")
         return False
     try:
-        handle, beside = tempfile.mkstemp(dir=file.absolute().parent, suffix=".part")
-        os.close(handle)
-        try:
-            whole.write_database(Path(beside))
-            os.chmod(beside, 0o644)
-            os.replace(beside, file)
-        except BaseException:
-            os.unlink(beside)
-            raise
+        with taking_the_place_of(file) as beside:
+            whole.write_database(beside)
     except OSError as error:
         say(f"--out {file}: cannot be written: {error.strerror or 'no reason given'}")
         return False

@@ -6,10 +6,10 @@ import hashlib
 import json
 import os
 import re
-import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from .putting import taking_the_place_of
 from .status import CLEAN, PROBLEMS, USAGE
 from .streams import say
 
@@ -81,15 +81,8 @@ def _put(data: bytes, file: Path) -> bool:
         return False
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
-        handle, beside = tempfile.mkstemp(dir=file.parent, suffix=".part")
-        try:
-            with os.fdopen(handle, "wb") as stream:
-                stream.write(data)
-            os.chmod(beside, 0o644)
-            os.replace(beside, file)
-        except BaseException:
-            os.unlink(beside)
-            raise
+        with taking_the_place_of(file) as beside:
+            beside.write_bytes(data)
     except OSError as error:
         say(f"{file}: cannot be written: {error.strerror or 'no reason given'}")
         return False

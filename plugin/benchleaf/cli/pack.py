@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import os
 import sys
-import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..record.inputs import RECORD_FILE
+from .putting import taking_the_place_of
 from .records import is_folder
 from .status import CLEAN, PROBLEMS, USAGE
 from .streams import UnwritableError, say
@@ -72,7 +72,8 @@ def _put(data: bytes, out: str, *, replace: bool) -> bool:
         )
         return False
     try:
-        _write(data, file)
+        with taking_the_place_of(file) as beside:
+            beside.write_bytes(data)
     except (OSError, ValueError) as error:
         say(f"{file}: cannot be written: {getattr(error, 'strerror', None) or error}")
         return False
@@ -88,18 +89,6 @@ def _there(file: Path, most: int) -> bytes | None:
         return None
     found = read(file, file.parent, most)
     return b"" if isinstance(found, Refusal) else found
-
-
-def _write(data: bytes, file: Path) -> None:
-    handle, beside = tempfile.mkstemp(dir=file.absolute().parent, suffix=".part")
-    try:
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(data)
-        os.chmod(beside, 0o644)
-        os.replace(beside, file)
-    except BaseException:
-        os.unlink(beside)
-        raise
 
 
 def _on_output(data: bytes) -> None:

@@ -1,10 +1,11 @@
-"""Files put on the disk all together or not at all, none of them over one that is there."""
+"""Files put on the disk whole or not at all: several where none is, or one in the place of what is there."""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Collection, Mapping
-from contextlib import suppress
+import tempfile
+from collections.abc import Collection, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -41,6 +42,24 @@ def put_files(folder: Path, files: Mapping[str, str], *, keep: Collection[str] =
         _take_away(made)
         return Put(fault=_told(error, folder))
     return Put(tuple(written), tuple(kept))
+
+
+@contextmanager
+def taking_the_place_of(file: Path) -> Iterator[Path]:
+    """A new file to write, which takes the place of ``file`` at the end; where that fails, nothing is changed.
+
+    Raises OSError. A link is replaced, not followed.
+    """
+    handle, name = tempfile.mkstemp(dir=file.absolute().parent, suffix=".part")
+    os.close(handle)
+    beside = Path(name)
+    try:
+        yield beside
+        beside.chmod(0o644)
+        beside.replace(file)
+    except BaseException:
+        beside.unlink()
+        raise
 
 
 def _make_folder(folder: Path, made: list[Path]) -> None:
