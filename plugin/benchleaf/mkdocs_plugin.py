@@ -34,7 +34,7 @@ from .mkdocs_side.minified import put_again, spare
 from .mkdocs_side.navigation import names_sets
 from .mkdocs_side.opened_photos import with_viewer
 from .mkdocs_side.progress_bar import ProgressBar
-from .mkdocs_side.record_dates import leave_out_of_feeds, let_in_again, prepare_feeds, put_dates
+from .mkdocs_side.record_dates import leave_out_of_feeds, leave_out_of_git, let_in_again, prepare_feeds, put_dates
 from .mkdocs_side.tags import put_tags
 from .mkdocs_side.titles import put_html, put_text
 from .mkdocs_side.whole_print import add_records, put_whole
@@ -135,6 +135,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
         for name, text in asset_files():
             self._put(files, File.generated(config, name, content=text))
         public = frozenset(placed.uri for placed in site.pages if placed.level is Level.PUBLIC)
+        leave_out_of_git(self.pages, config.plugins)
         self.heads = Heads(dict(self.pages), public, choices, config.site_name)
         return files
 
@@ -281,8 +282,7 @@ class BenchleafPlugin(BasePlugin[Options]):  # type: ignore[no-untyped-call]  # 
 
     @event_priority(100)
     def on_post_page(self, output: str, page: Page, config: MkDocsConfig) -> str:
-        made = self.pages.get(page.file.src_uri)
-        if made is None:
+        if (made := self.pages.get(page.file.src_uri)) is None:
             return output
         before, begin, rest = output.partition(_BEGIN)
         _, end, after = rest.partition(_END)

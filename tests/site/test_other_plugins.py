@@ -230,6 +230,18 @@ def test_the_day_on_a_page_is_the_records_not_that_of_the_build(built: Callable[
     assert "January 2, 2020" in read(site, "index.html")
 
 
+def test_no_second_that_passes_during_the_build_is_told_of_our_pages(project: Path) -> None:
+    """The plugin dates generated pages by the clock, first change, then creation, and warns where that is later."""
+    (project / "ticking.py").write_text(
+        "from itertools import count\nfrom types import SimpleNamespace\n"
+        "from mkdocs_git_revision_date_localized_plugin import plugin\n"
+        "plugin.time = SimpleNamespace(time=count(1_800_000_000).__next__)\n"
+    )
+    result = build_as(project, "ticking", ["benchleaf", ONE_EACH["git"]], f"{CONFIG}hooks: [ticking.py]\n")
+    assert result.returncode == 0, result.stderr
+    assert "March 1, 2026" in read(project / "built/ticking", "sets/first/index.html")
+
+
 def test_photos_open_in_the_viewer(built: Callable[..., Path], browser: Browser) -> None:
     plain, viewed = built("plain"), built("glightbox", "glightbox")
     tab = browser.new_page()

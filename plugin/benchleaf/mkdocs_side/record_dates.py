@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, MutableMapping
+from collections.abc import Iterable, Iterator, Mapping, MutableMapping
 from datetime import date, datetime
+from glob import escape
 from typing import Any
 from zoneinfo import ZoneInfo
 
 _FEED, _GIT = "rss", "git-revision-date-localized"
 _OURS = "benchleaf.last_day"
 """Where the feed looks for the day of a set's page when its configuration names no place of its own."""
-_LOCALIZED = ("git_revision_date_localized", "git_creation_date_localized")
+_LOCALIZED = "git_revision_date_localized"
 
 
 def prepare_feeds(plugins: Mapping[str, Any]) -> None:
@@ -20,6 +21,13 @@ def prepare_feeds(plugins: Mapping[str, Any]) -> None:
         for name in ("as_creation", "as_update"):
             if getattr(places, name) == "git":
                 setattr(places, name, _OURS)
+
+
+def leave_out_of_git(uris: Iterable[str], plugins: Mapping[str, Any]) -> None:
+    """Spare our pages the plugin for git: it dates them by the clock, read twice, and warns where a second passed."""
+    if (git := plugins.get(_GIT)) is not None:
+        known = git.config["exclude"]
+        git.config["exclude"] = [*known, *(way for way in map(escape, uris) if way not in known)]
 
 
 def put_dates(meta: MutableMapping[str, Any], day: str | None, locale: str | None, plugins: Mapping[str, Any]) -> None:
@@ -64,12 +72,10 @@ def _put(meta: MutableMapping[str, Any], way: list[str], day: str) -> None:
 
 
 def _localize(meta: MutableMapping[str, Any], day: str | None, locale: str | None, plugin: Any) -> None:
-    for name in [name for name in meta if name.startswith(_LOCALIZED)]:
-        del meta[name]
     if day and plugin.config["enabled"]:
         noon = datetime.fromisoformat(day).replace(hour=12, tzinfo=ZoneInfo(plugin.config["timezone"]))
         said = locale or plugin.config["locale"]
         forms = plugin.util.get_date_formats_for_timestamp(noon.timestamp(), locale=said, add_spans=True)
         kind = plugin.config["type"]
         # A date that is told as so long ago cannot be printed: the plugin puts one beside it.
-        meta[_LOCALIZED[0]] = forms[kind] + (forms["iso_date"] if kind == "timeago" else "")
+        meta[_LOCALIZED] = forms[kind] + (forms["iso_date"] if kind == "timeago" else "")
