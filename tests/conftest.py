@@ -6,6 +6,7 @@ import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+import hypothesis
 import pytest
 from playwright.sync_api import Browser, sync_playwright
 
@@ -27,7 +28,10 @@ def pytest_configure(config: pytest.Config) -> None:
     """Processes take files in the order in which they are collected, not the one with most tests first.
 
     Nor do they compile every module anew, each of them and each that they start, on a machine that keeps no bytecode.
+    How long an example takes is no failure: a machine that does much else is slow.
     """
+    hypothesis.settings.register_profile("untimed", deadline=None)
+    hypothesis.settings.load_profile("untimed")
     config.option.loadscopereorder = False
     if config.option.numprocesses:
         os.environ.pop("PYTHONDONTWRITEBYTECODE", None)

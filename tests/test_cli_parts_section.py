@@ -141,7 +141,7 @@ CELL = st.sampled_from(
 )
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 @given(rows=st.lists(st.lists(CELL, min_size=7, max_size=7), max_size=4), sign=st.sampled_from(",;\t"))
 def test_what_is_printed_reads_as_the_cells_did(rows: list[list[str]], sign: str) -> None:
     """Whatever stands in a cell, it becomes no name, no second part and no comment."""

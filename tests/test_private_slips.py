@@ -21,7 +21,7 @@ from benchleaf.record.private import marked
 from private_slips import AFTER, BEFORE, FORMS, shown, slips
 from sites import SMALL_RECORD, build, write_site
 
-SEEDED = settings(deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck))
+SEEDED = settings(derandomize=True, database=None, suppress_health_check=list(HealthCheck))
 SECRETS = ("qvbxkdwgzh", "wzkqjxvbfd")
 
 

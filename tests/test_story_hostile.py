@@ -256,7 +256,7 @@ def test_the_refusal_names_the_line_of_the_worst_paragraph() -> None:
     assert places(rendered) == [(5, 1)]
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(st.lists(st.sampled_from(list("[]()!*_`<>#-|:&;\\\n \t\"'ab1.") + VECTORS + ["[[parts]]", "    "]), max_size=40))
 def test_any_mixture_is_harmless_and_never_raises(bits: list[str]) -> None:
     text = "".join(bits)

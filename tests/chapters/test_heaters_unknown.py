@@ -151,7 +151,7 @@ ROWS = st.sampled_from(
 POWERS = st.sampled_from(["series string", "transformer", "autotransformer", "battery", "vibrator", "three-way", ""])
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(st.lists(TYPES, max_size=4), LINES, st.lists(ROWS, max_size=4, unique_by=lambda r: r.split(":")[0]), POWERS)
 def test_no_record_makes_the_chapter_fail(types: list[str], line: str, rows: list[str], power: str) -> None:
     text = f"line: {line}\n" if line else ""

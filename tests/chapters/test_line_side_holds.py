@@ -22,7 +22,7 @@ SWITCHES = {"hot lead": "B- lead", "B- lead": "hot lead", "double-pole": "double
 CAPACITORS = st.floats(0.1, 100).map(lambda nano: f"{nano:.3f} nF")
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(st.sampled_from(sorted(SWITCHES)), CAPACITORS, CAPACITORS, st.sampled_from(["120 V 60 Hz", "230 V 50 Hz"]))
 def test_turning_the_plug_is_exchanging_the_leads(switch: str, one: str, other: str, line: str) -> None:
     """A transformer set turned in its outlet is the set with everything moved to the other lead."""
@@ -38,7 +38,7 @@ def test_turning_the_plug_is_exchanging_the_leads(switch: str, one: str, other: 
         assert a.no_load_volts == pytest.approx(b.no_load_volts, rel=1e-9)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(
     st.sampled_from([*SWITCHES, "none"]),
     st.sampled_from(["", "1 meg", "220 kohm, 0.1 uF", "10 nF", "wire"]),
@@ -126,7 +126,7 @@ WRITTEN = {
 }
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     st.fixed_dictionaries({}, optional={key: st.sampled_from(texts) for key, texts in WRITTEN.items()}),
     st.sampled_from(["", "120 V 60 Hz", "240 V", "220 V DC", "0.001 V 1 Hz"]),

@@ -202,7 +202,7 @@ PIECES = st.sampled_from(
 )  # fmt: skip
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(st.lists(st.tuples(st.sampled_from(["C1", "R1", "L1", "K1"]), st.lists(PIECES, max_size=6)), max_size=4))
 def test_no_readable_record_makes_it_fail(parts: list[tuple[str, list[str]]]) -> None:
     lines = {name: ", ".join(items) for name, items in parts}

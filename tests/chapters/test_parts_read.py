@@ -82,7 +82,7 @@ def as_written(text: str) -> list[dict[str, str]]:
 TEXT = st.text(st.characters(codec="utf-8", exclude_categories=("Cc", "Cs", "Zl", "Zp")), min_size=1, max_size=20)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(
     why=TEXT,
     job=TEXT,

@@ -81,7 +81,7 @@ def test_every_field_of_the_model_has_a_typed_example(folder: str) -> None:
         assert missing <= ({"note"} if model.__name__ == "TestedTube" else set()), model.__name__
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.text(max_size=60), st.text(max_size=20))
 def test_any_text_in_a_fault_gives_a_whole_page(said: str, name: str) -> None:
     from benchleaf.record.sections.faults import Fault

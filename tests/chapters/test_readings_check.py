@@ -98,7 +98,7 @@ def test_the_chart_is_on_the_page_with_sockets_seen_from_below() -> None:
 
 
 @given(st.text(max_size=12), st.text(max_size=12))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_hostile_places_and_values_never_raise_and_are_escaped(at: str, value: str) -> None:
     import json
 

@@ -147,7 +147,7 @@ OHMS = st.sampled_from(["0 ohm", "0.001 ohm", "100 kohm", "1000000 megohm"])
 
 def test_volts_and_ohms_that_cannot_be_never_raise(sampled: Callable[[int], int]) -> None:
     @given(st.lists(VOLTS, min_size=5, max_size=5), st.lists(OHMS, min_size=3, max_size=3))
-    @settings(max_examples=80 // sampled(4), deadline=None)
+    @settings(max_examples=80 // sampled(4))
     def tried(volts: list[str], ohms: list[str]) -> None:
         bench = makers.bench(makers.record(_that_cannot_be(volts, ohms)))
         found = makers.found("readings", bench)

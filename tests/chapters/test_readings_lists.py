@@ -99,7 +99,7 @@ def test_json_has_the_contracts_keys_first_and_no_infinities() -> None:
     assert list(data)[:3] == ["rows", "operating", "suggestions"]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(expected=volts, measured=volts, factor=st.floats(1, 3))
 def test_scaling_both_sides_by_one_factor_changes_no_verdict(expected: float, measured: float, factor: float) -> None:
     def verdict(scale: float) -> str:
@@ -111,7 +111,7 @@ def test_scaling_both_sides_by_one_factor_changes_no_verdict(expected: float, me
     assert verdict(factor) == verdict(1)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(expected=volts, measured=volts, line=st.floats(60, 260))
 def test_a_reading_that_follows_the_line_keeps_its_verdict_on_another_line(
     expected: float, measured: float, line: float
@@ -125,7 +125,7 @@ def test_a_reading_that_follows_the_line_keeps_its_verdict_on_another_line(
     assert verdict(line) == verdict(120)
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(
     sheet=lines,
     measured=lines,

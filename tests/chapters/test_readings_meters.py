@@ -173,7 +173,7 @@ def test_a_factor_without_a_band_is_said_once() -> None:
 
 
 @given(st.floats(30, 160), st.sampled_from(["plate", "screen"]))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 def test_a_perfect_meter_on_both_sides_changes_nothing(volts: float, electrode: str) -> None:
     parts = LOAD + "  R3: 22 kohm, between V3 screen and HT2\n" if electrode == "screen" else LOAD
     at = f"V3: plate {volts:.1f}"
@@ -186,7 +186,7 @@ def test_a_perfect_meter_on_both_sides_changes_nothing(volts: float, electrode: 
 
 
 @given(st.floats(0.2, 3), st.floats(20, 150))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_scaling_both_sides_by_one_factor_changes_no_verdict(factor: float, volts: float) -> None:
     """All volts and both ranges times one factor; the floor of small voltages is out of play above 20 V.
 

@@ -164,7 +164,7 @@ def test_limits_on_length() -> None:
     assert "at most 60 letters" in read(f"{'V' * 61},plate,5\n")[1][0]
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(data=st.one_of(st.binary(max_size=300), st.text(max_size=300).map(str.encode)))
 def test_no_bytes_give_a_traceback(data: bytes) -> None:
     rows, problems = read_table(data, "readings.csv")

@@ -211,7 +211,7 @@ def test_nothing_without_filter_or_on_batteries() -> None:
     assert found(HEAD.replace("series string", "battery") + PARTS) is None
 
 
-@settings(deadline=None, max_examples=15)
+@settings(max_examples=15)
 @given(
     st.sampled_from(["0 uF", "1 pF", "47 uF", "10000 uF"]),
     st.sampled_from(["0 ohm", "0.1 ohm", "1 kohm", "10 meg"]),

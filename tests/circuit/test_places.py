@@ -106,7 +106,7 @@ def test_the_record_of_the_property_has_the_findings_that_places_decide() -> Non
     assert next((s.tube, s.part) for s in readings.suggestions if s.tube == "V4") == ("V4", "C7")
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(st.fixed_dictionaries({mark: st.sampled_from(words) for mark, words in SPELLINGS.items()}))
 def test_the_same_record_in_other_words_has_the_same_findings(chosen: dict[str, str]) -> None:
     assert findings_json(spelt(chosen)) == expected()

@@ -111,7 +111,7 @@ def test_bridge_that_cannot_be_is_refused(wrong: object) -> None:
         wrong()
 
 
-@settings(max_examples=60, deadline=None, derandomize=True)
+@settings(max_examples=60, derandomize=True)
 @given(st.floats(20, 240), st.floats(1, 2000), st.floats(0, 500), st.booleans())
 def test_shares_add_up_and_more_line_is_never_less_current(line: float, shunt: float, ohms: float, lamp: bool) -> None:
     bridged = Bridged((TWELVE, SIX), shunt, pilot_lamp(18, 0.1) if lamp else None)

@@ -118,7 +118,7 @@ def test_what_cannot_be_is_refused(wrong: object) -> None:
         wrong()
 
 
-@settings(deadline=None, derandomize=True)
+@settings(derandomize=True)
 @given(st.floats(105, 260), st.lists(st.sampled_from([6.3, 12.6, 14.0, 25.0]), min_size=1, max_size=4))
 def test_computed_dropper_makes_the_string_run_at_its_rating(line: float, volts: list[float]) -> None:
     string = [HeaterElement(v, 0.15) for v in volts]

@@ -262,7 +262,7 @@ heaters = st.builds(
     st.sampled_from([HEATER_CURRENT_EXPONENT, LAMP_CURRENT_EXPONENT, 0.5]),
 )
 strings = st.lists(heaters, min_size=1, max_size=7)
-properties = settings(max_examples=80, deadline=None, derandomize=True)
+properties = settings(max_examples=80, derandomize=True)
 
 
 @properties

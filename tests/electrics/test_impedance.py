@@ -149,7 +149,7 @@ def test_value_that_cannot_be_is_refused(wrong: object) -> None:
 parts = st.builds(RealCapacitor, st.floats(1e-12, 1e-3), st.floats(1e-4, 10), st.floats(0, 1e-7))
 
 
-@settings(deadline=None, derandomize=True)
+@settings(derandomize=True)
 @given(parts, parts, st.floats(10, 1e8))
 def test_pair_never_generates_power_and_order_does_not_matter(
     one: RealCapacitor, other: RealCapacitor, hertz: float

@@ -89,7 +89,7 @@ def test_no_direct_current_passes_a_transformer() -> None:
 
 
 @given(st.floats(0.01, 1.0), st.floats(0.0, math.pi / 2), RMS)
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 def test_the_wave_is_more_than_either_and_less_than_both(crest: float, width: float, string: float) -> None:
     """Pulses at the crest are in phase with the string: RMS of the sum between the greater and the plain sum."""
     angles = [2 * math.pi * i / 360 for i in range(360)]
@@ -99,7 +99,7 @@ def test_the_wave_is_more_than_either_and_less_than_both(crest: float, width: fl
 
 
 @given(WAVES, RMS, RMS)
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 def test_what_lags_takes_no_watts(pulses: list[float], in_phase: float, lagging: float) -> None:
     """Apparent power is never below the watts; a sine alone gives RMS by Pythagoras."""
     assert line_watts(pulses, in_phase, 120) <= 120 * line_amps(pulses, in_phase) + 1e-9
@@ -127,7 +127,7 @@ def test_a_lamp_and_a_resistor_share_the_line() -> None:
 
 
 @given(st.floats(15, 300), st.floats(50, 2000))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 def test_lamp_and_set_add_up_to_the_line(watts: float, ohms: float) -> None:
     lamp = pilot_lamp(120, watts / 120)
     left = volts_left(lamp, lambda volts: volts / ohms, 120)

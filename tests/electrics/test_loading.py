@@ -83,7 +83,7 @@ def test_resistance_that_cannot_be_is_refused(wrong: object) -> None:
         wrong()
 
 
-@settings(deadline=None, derandomize=True)
+@settings(derandomize=True)
 @given(st.floats(-500, 500), st.floats(0, 1e7), st.floats(1e3, 1e8))
 def test_reading_and_true_volts_undo_each_other(volts: float, source: float, meter: float) -> None:
     shown = reading_of(volts, source, meter)

@@ -285,7 +285,7 @@ def test_wheel_of_many_nodes_is_solved_in_any_order_of_parts() -> None:
 
 
 seeds = st.integers(0, 10**6)
-properties = settings(max_examples=60, deadline=None, derandomize=True)
+properties = settings(max_examples=60, derandomize=True)
 
 
 def _passive_network(seed: int) -> list[NetworkElement]:

@@ -34,7 +34,7 @@ def test_two_parts_where_one_is_not() -> None:
     assert (farads.values, farads.how, farads.total) == ((10e-6, 15e-6), "parallel", pytest.approx(25e-6))
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(st.floats(20, 5000), st.lists(st.integers(1, 10000).map(float), min_size=1, max_size=8), st.booleans())
 def test_nothing_in_stock_comes_nearer(value: float, stock: list[float], capacitors: bool) -> None:
     found = nearest_made(value, stock, capacitors=capacitors, close=0.0)

@@ -67,7 +67,7 @@ def test_unknown_series_is_named() -> None:
         nearest(1000, "E13")
 
 
-@settings(deadline=None, derandomize=True)
+@settings(derandomize=True)
 @given(st.floats(1e-12, 1e9), st.sampled_from(SERIES))
 def test_next_above_is_never_below_and_nearest_never_farther(value: float, series: str) -> None:
     above, near = next_above(value, series), nearest(value, series)

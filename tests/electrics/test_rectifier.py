@@ -206,7 +206,7 @@ def test_string_and_pulses_add_as_waveforms_not_as_figures() -> None:
     assert math.hypot(root_mean_square(pulses), 0.146) < both < root_mean_square(pulses) + 0.146
 
 
-@settings(deadline=None, max_examples=20)
+@settings(max_examples=20)
 @given(
     st.sampled_from(["half-wave", "full-wave", "doubler"]),
     st.floats(50, 500),

@@ -263,7 +263,7 @@ def set_with(
     ]
 
 
-@settings(max_examples=40, deadline=None, derandomize=True)
+@settings(max_examples=40, derandomize=True)
 @given(SETS)
 def test_turning_the_plug_is_the_same_as_exchanging_the_conductors_names(values: dict[str, float]) -> None:
     """The set turned in its outlet, and the set as it was with the other conductor earthed at the wall."""
@@ -275,7 +275,7 @@ def test_turning_the_plug_is_the_same_as_exchanging_the_conductors_names(values:
     assert turned.no_load_volts == pytest.approx(exchanged.no_load_volts, rel=1e-9)
 
 
-@settings(max_examples=40, deadline=None, derandomize=True)
+@settings(max_examples=40, derandomize=True)
 @given(SETS)
 def test_touch_current_is_thevenin_source_into_the_body(values: dict[str, float]) -> None:
     parts = set_with(("neutral", "hot"), **values)
@@ -290,7 +290,7 @@ def test_touch_current_is_thevenin_source_into_the_body(values: dict[str, float]
     assert touch.prospective_amps == pytest.approx(abs(source.open_volts / source.ohms), rel=1e-9)
 
 
-@settings(max_examples=40, deadline=None, derandomize=True)
+@settings(max_examples=40, derandomize=True)
 @given(SETS, st.floats(1.01, 3))
 def test_larger_capacitor_never_means_less_touch_current(values: dict[str, float], factor: float) -> None:
     parts = through_capacitor(values["volts"], values["farads"])

@@ -107,7 +107,7 @@ def test_nothing_to_warm_is_refused() -> None:
         NtcResistor(40, 5500, 0.3)
 
 
-@settings(max_examples=15, deadline=None, derandomize=True)
+@settings(max_examples=15, derandomize=True)
 @given(st.floats(60, 240), st.floats(0, 800), st.floats(2.7, 10))
 def test_volts_add_up_at_every_moment(line: float, ohms: float, ratio: float) -> None:
     found = warm_up([Warming(h, ratio) for h in FIVE], line, ohms, points=21)

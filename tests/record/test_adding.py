@@ -147,7 +147,7 @@ def files(draw: st.DrawFn) -> bytes:
     return (b"\xef\xbb\xbf" if draw(st.booleans()) else b"") + text.replace("\n", ends).encode()
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 @given(data=files(), typed=st.sampled_from(sorted(TYPED)))
 def test_nothing_but_the_line_is_new(data: bytes, typed: str) -> None:
     """What was said before is said still, and the bytes around the line are what they were."""
@@ -235,7 +235,7 @@ def test_a_number_is_a_type_only_where_one_has_it_and_no_unit_follows(typed: str
     assert bool(done.refused) == bool(told)
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 @given(typed=st.text(max_size=60) | st.from_regex(r"(V4|C7|log|B\+1|fault|results?) [ -~]{0,20}", fullmatch=True))
 def test_no_line_is_a_traceback_and_none_half_done(typed: str) -> None:
     data = (HEAD + "parts:\n  C7: was 10 nF 400 V paper\n").encode()

@@ -70,9 +70,7 @@ HOSTILE = [
 ]
 KEYS = ("tubes:\n  V1", "parts:\n  C1", "line", "readings:\n  a:\n    V1")
 FOREIGN = re.compile(r"Input should|validation error|NoneType|\[type=|Traceback|<class|object at 0x|pydantic")
-BOUNDED = settings(
-    max_examples=150, deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck)
-)
+BOUNDED = settings(max_examples=150, derandomize=True, database=None, suppress_health_check=list(HealthCheck))
 
 
 @pytest.fixture(scope="module")

@@ -174,7 +174,7 @@ def test_a_long_file_is_read_to_its_limit_and_that_is_told(monkeypatch: pytest.M
     assert table.find("XX21X") is None
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(name=st.sampled_from(FILES), data=st.binary(max_size=300), head=st.booleans())
 def test_hostile_files_are_told_of_and_never_raise(name: str, data: bytes, head: bool) -> None:
     start = (",".join(columns_of(name)) + "\n").encode() if head else b""

@@ -16,6 +16,8 @@ from benchleaf.tubes.sisters import sisters
 OTHER_RULES = {
     "14K7": "a Rimlock tube with a 14 V heater: only of lock-in tubes 14 means 12.6 V",
     "14L7": "a Rimlock tube with a 14 V heater: only of lock-in tubes 14 means 12.6 V",
+    "DH142": "a house number: its letters do not follow the European scheme",
+    "DH150": "a house number: its letters do not follow the European scheme",
     "DH77": "a house number: its letters do not follow the European scheme",
     "DH719": "a house number: its letters do not follow the European scheme",
 }

@@ -43,16 +43,10 @@ _TWO_VOLTS = "a 2 V battery type named before the bands were settled"
 _HOUSE = "a house number: its letters do not follow the European scheme"
 _HALVES = "two filament halves of 1.4 V, given here in series; the letter counts them side by side"
 KNOWN_EXCEPTIONS = MappingProxyType(
-    {
-        "1A6": _TWO_VOLTS,
-        "1C6": _TWO_VOLTS,
-        "1F4": _TWO_VOLTS,
-        "1H4G": _TWO_VOLTS,
-        "1J6G": _TWO_VOLTS,
-        "DH63": _HOUSE,
-        "DL96": _HALVES,
-        "VP41": _HOUSE,
-    }
+    dict.fromkeys(("1A4", "1A6", "1B4", "1B5", "1C6", "1C7G", "1D5G", "1D7G", "1E5G"), _TWO_VOLTS)
+    | dict.fromkeys(("1F4", "1F5G", "1F6", "1F7G", "1H4G", "1H6G", "1J5G", "1J6G"), _TWO_VOLTS)
+    | dict.fromkeys(("DH63", "DH76", "DL63", "VP41"), _HOUSE)
+    | {"DL96": _HALVES}
 )
 """Types of the table whose heater does not follow their designation, and why."""
 
