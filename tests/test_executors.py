@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from concurrent.futures import Executor, ProcessPoolExecutor
 from multiprocessing import get_context
 from pathlib import Path
@@ -44,3 +46,23 @@ def test_what_broken_workers_do_not_bring_back_is_made_all_the_same(folders: lis
         pages = _made(folders, pool)
     assert [page.folder for page in pages] == ["a", "b", "c"]
     assert [bool(page.failures) for page in pages] == [False, True, False]
+
+
+_LOADED_LATE = """
+import sys
+from pathlib import Path
+import benchleaf.build.ready
+before = set(sys.modules)
+from benchleaf.build.all_sets import build_set
+from benchleaf.build.cache import Cache
+from benchleaf.pages.set_page import Choices
+assert not build_set(Path(sys.argv[1]), Choices(), Cache(None)).failures
+print(*sorted(set(sys.modules) - before))
+"""
+_HEAVY = ("benchleaf", "jinja2", "matplotlib", "numpy", "schemdraw", "scipy", "yaml")
+
+
+def test_nothing_is_loaded_anew_in_a_process_forked_from_the_one_that_is_ready() -> None:
+    model = Path(__file__).parents[1] / "site_src/sets/larkfield-minuet-5"
+    made = subprocess.run([sys.executable, "-c", _LOADED_LATE, model], capture_output=True, text=True, check=True)
+    assert not [name for name in made.stdout.split() if name.partition(".")[0] in _HEAVY]

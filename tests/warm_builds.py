@@ -30,6 +30,8 @@ _SAID = ("out", "err")
 _THEMES = ("material", "mkdocs")
 _ADAPTER = "benchleaf.mkdocs_plugin"
 _PRELOAD = f"{__name__}_preload"
+_started: int | None = None
+"""The warm process, by its number."""
 
 
 class _Compiled(BytecodeCache):
@@ -103,12 +105,16 @@ def _start_server() -> None:
     """Start the warm process where none runs.
 
     It looks for what it is to load where the environment says (Python 3.11 does not hand it this process's own path),
-    and passes over in silence what it does not find.
+    and passes over in silence what it does not find. One that sets were made by in this process has not loaded as much.
     """
+    global _started
+    if _started != forkserver._forkserver._forkserver_pid:
+        forkserver._forkserver._stop()
     get_context("forkserver").set_forkserver_preload([_PRELOAD])
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("PYTHONPATH", os.pathsep.join(path for path in sys.path if path))
         forkserver.ensure_running()
+    _started = forkserver._forkserver._forkserver_pid
 
 
 def _run(program: str, arguments: list[str], folder: Path, environment: dict[str, str], told: str) -> NoReturn:

@@ -44,11 +44,16 @@ def _started(site: Path) -> subprocess.Popen[bytes]:
 
 
 def _workers(process: subprocess.Popen[bytes]) -> Iterator[int]:
-    children = Path(f"/proc/{process.pid}/task/{process.pid}/children")
-    for child in children.read_text().split() if children.exists() else ():
+    """What was forked by the server that the build has started for that."""
+    for server in _children(process.pid):
         with suppress(OSError):
-            if b"spawn_main" in Path(f"/proc/{child}/cmdline").read_bytes():
-                yield int(child)
+            if b"multiprocessing.forkserver" in Path(f"/proc/{server}/cmdline").read_bytes():
+                yield from _children(server)
+
+
+def _children(of: int) -> list[int]:
+    children = Path(f"/proc/{of}/task/{of}/children")
+    return [int(child) for child in children.read_text().split()] if children.exists() else []
 
 
 def _all_workers(process: subprocess.Popen[bytes]) -> list[int]:
@@ -64,9 +69,11 @@ def test_after_any_number_of_kills_a_build_is_whole(
     site, chance = _site(tmp_path), random.Random(1949)
     for _ in range(100 // sampled(50)):
         process = _started(site)
-        _all_workers(process)
-        time.sleep(chance.uniform(0, 4))
-        os.killpg(process.pid, signal.SIGKILL)
+        if chance.random() < 0.7:
+            _all_workers(process)
+        time.sleep(chance.uniform(0, 1.5))
+        with suppress(ProcessLookupError):
+            os.killpg(process.pid, signal.SIGKILL)
         assert process.wait() in {0, -signal.SIGKILL}
     result = build(site, "--strict", SOURCE_DATE_EPOCH=EPOCH)
     assert result.returncode == 0, result.stderr
@@ -80,7 +87,7 @@ def test_a_worker_that_is_killed_costs_no_set(
     for number in range(30 // sampled(30)):
         process = _started(_site(tmp_path / str(number)))
         victim = chance.choice(_all_workers(process))
-        time.sleep(chance.uniform(0, 2))
+        time.sleep(chance.uniform(0, 0.5))
         with suppress(ProcessLookupError):
             os.kill(victim, signal.SIGKILL)
         assert process.wait(300) == 0

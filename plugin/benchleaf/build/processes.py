@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Generator, Iterator, Sequence
 from concurrent.futures import BrokenExecutor, Executor, ProcessPoolExecutor, as_completed
 from multiprocessing import get_context
+from multiprocessing.context import BaseContext
 from os import cpu_count
 from pathlib import Path
 
@@ -78,5 +80,17 @@ def _alone(folder: Path, make: _Make, sets: SetsFolder | None) -> SetPage:
 
 
 def _executor(workers: int) -> Executor:
-    # Spawned, not forked: the site generator's live server runs threads, and a fork beside threads can hang.
-    return ProcessPoolExecutor(workers, mp_context=get_context("spawn"), initializer=search_seldom)
+    return ProcessPoolExecutor(workers, mp_context=_context(), initializer=search_seldom)
+
+
+def _context() -> BaseContext:
+    """How processes are started: not forked from this one, as a live server runs threads, beside which a fork can hang.
+
+    Where it is safe (elsewhere system libraries hold threads) they are forked from one that has everything loaded, so
+    that loading is paid for once and not by each.
+    """
+    if sys.platform != "linux":
+        return get_context("spawn")
+    server = get_context("forkserver")
+    server.set_forkserver_preload(["__main__", f"{__package__}.ready"])
+    return server

@@ -69,6 +69,12 @@ def environment() -> jinja2.Environment:
     return env
 
 
+def compile_all() -> None:
+    """Compile every template now, which else is compiled where it is first asked for."""
+    for template in environment().list_templates(extensions=["j2"]):
+        environment().get_template(template)
+
+
 def _digits(form: str, value: float) -> str:
     """A number that has no unit, by a format such as ``%.1f``."""
     return with_decimal_sign(form % value)

@@ -8,6 +8,7 @@ import threading
 import warnings
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from importlib import import_module
 from typing import TYPE_CHECKING, TypeVar
 
 from ...report.picture import Format
@@ -121,6 +122,7 @@ class _Original:
 def _decoded(content: bytes, format: str) -> _Original | PhotoProblem:
     from PIL import Image
 
+    import_module("PIL.WebPImagePlugin")  # else it is looked for among fifty formats, each of them loaded
     image = Image.open(io.BytesIO(content), formats=(format,))
     width, height = image.size
     if width * height > MOST_PIXELS:
