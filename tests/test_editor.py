@@ -14,9 +14,9 @@ from benchleaf.record.how_powered import CHASSIS, POWER
 from benchleaf.record.model import Record
 from benchleaf.record.name_table import name_table
 from benchleaf.record.progress import STATES
-from benchleaf.record.schema import record_schema
+from first_drafts import DRAFTS, looked
 from language_server import Editor, editor
-from record.test_drafts import DRAFTS, looked
+from published_schema import schema
 from sites import REPO
 
 DEMO = sorted((REPO / "site_src" / "sets").glob("*/record.yml"))
@@ -36,7 +36,7 @@ def opened(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Editor]:
     settings = json.loads(f"{{{re.findall(SETTING, EDITOR_PAGE, re.S)[0]}}}")
     (folder / "sets").mkdir()
     for home in (folder, folder / "sets"):
-        (home / "record.schema.json").write_text(json.dumps(record_schema()), encoding="utf-8")
+        (home / "record.schema.json").write_text(json.dumps(schema()), encoding="utf-8")
     with editor(folder, settings["yaml.schemas"]) as opened:
         yield opened
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 import pytest
 
@@ -25,17 +26,19 @@ def _record(text: str) -> Record:
     return makers.record(text)
 
 
-FULL = _record((DEMO / "sets/larkfield-minuet-5/record.yml").read_text())
+@cache
+def _full() -> Record:
+    return _record((DEMO / "sets/larkfield-minuet-5/record.yml").read_text())
 
 
 def test_title_names_maker_model_and_year() -> None:
-    assert title(FULL) == "Larkfield Minuet 5 (1949)"
+    assert title(_full()) == "Larkfield Minuet 5 (1949)"
     assert title(_record(LEAST)) == "Larkfield Minuet 5"
 
 
 def test_the_lead_is_the_summary_then_the_story_then_the_facts() -> None:
     told = Story(first_sentence="It hummed.")
-    assert lead(FULL, told, AMERICAN).startswith("A five-tube kitchen set")
+    assert lead(_full(), told, AMERICAN).startswith("A five-tube kitchen set")
     assert lead(_record(LEAST), told, AMERICAN) == "It hummed."
     record = _record(LEAST + "year: 1949\npower: series string\ntubes:\n  V1: 12BE6\n  V2: 35W4\n")
     assert lead(record, None, BRITISH) == (
@@ -50,14 +53,14 @@ def test_the_lead_made_of_the_facts_has_the_article_that_is_spoken(count: int, w
 
 
 def test_private_facts_are_left_out_unless_asked_for() -> None:
-    public = dict(facts(FULL, AMERICAN, private=False))
+    public = dict(facts(_full(), AMERICAN, private=False))
     assert "Serial number" not in public
     assert "Owner" not in public
-    assert dict(facts(FULL, AMERICAN, private=True))["Serial number"] == "40417"
+    assert dict(facts(_full(), AMERICAN, private=True))["Serial number"] == "40417"
 
 
 def test_facts_leave_nothing_empty_and_add_up_the_hours() -> None:
-    found = dict(facts(FULL, AMERICAN, private=False))
+    found = dict(facts(_full(), AMERICAN, private=False))
     assert all(found.values())
     # 1.5 + 2 + 3 + 2.5 + 1.5 + 2 + 1 hours of the log.
     assert found["Work"] == "13.5 h in 7 sittings, 21 February 2026 to 28 March 2026"
@@ -75,7 +78,7 @@ def test_bands_have_the_decimal_sign_of_the_site_however_they_were_typed() -> No
 
 
 def test_the_standfirst_says_who_and_when_or_how_far() -> None:
-    assert standfirst(makers.examined(FULL), None)[1] == "R. Alder, 28 March 2026"
+    assert standfirst(makers.examined(_full()), None)[1] == "R. Alder, 28 March 2026"
     assert standfirst(makers.examined(_record(LEAST + "state: on the bench\n")), None)[1] == "on the bench"
 
 
@@ -88,7 +91,7 @@ def test_a_new_record_is_told_what_it_does_not_have() -> None:
         "voltage readings",
         "the line side",
     ]
-    assert not_measured(makers.circuit(FULL), AMERICAN) == []
+    assert not_measured(makers.circuit(_full()), AMERICAN) == []
 
 
 def test_a_battery_set_is_not_asked_for_a_line() -> None:
@@ -178,7 +181,7 @@ def test_the_card_sorts_by_the_year_that_was_meant(written: str, year: int | Non
 
 
 def test_the_last_date_is_the_latest_the_record_speaks_of() -> None:
-    assert last_date(FULL) == "2026-03-28"
+    assert last_date(_full()) == "2026-03-28"
     assert last_date(_record(LEAST)) is None
 
 

@@ -7,7 +7,7 @@ import random
 
 import numpy as np
 import pytest
-from scipy import stats
+import scipy
 
 from benchleaf.electrics.posterior import (
     FREEDOM,
@@ -45,7 +45,7 @@ def test_likelihood_is_the_multivariate_t_density(seed: int) -> None:
     found, distance = log_likelihoods(foretold, read)
     scales = foretold.covariances(SHARE_ERROR)
     expected = [
-        stats.multivariate_t(mean, scale, df=FREEDOM).logpdf(read)
+        scipy.stats.multivariate_t(mean, scale, df=FREEDOM).logpdf(read)
         for mean, scale in zip(foretold.means, scales, strict=True)
     ]
     assert np.asarray(found) - found[0] == pytest.approx(np.asarray(expected) - expected[0], abs=1e-9)
@@ -97,7 +97,7 @@ def test_alike_are_those_within_a_factor_three() -> None:
 
 @pytest.mark.parametrize("count", [1, 4, 11])
 def test_flag_stands_at_the_99_percent_point_of_chi_squared(count: int) -> None:
-    point = stats.chi2.ppf(0.99, count)
+    point = scipy.stats.chi2.ppf(0.99, count)
     assert none_explains(point * 1.001, count)
     assert not none_explains(point * 0.999, count)
     assert not none_explains(1e9, 0), "without readings nothing is unexplained"
@@ -124,8 +124,8 @@ def test_expected_information_is_that_of_a_sample() -> None:
     foretold = plain(0.0, 2.0)
     found = expected_information(foretold, np.array([0.5, 0.5]), [], np.array([]), [0], SHARE_ERROR)[0]
     draws = np.random.default_rng(1).normal(0, 1, 400_000) + np.repeat([0.0, 2.0], 200_000)
-    density = 0.5 * (stats.norm.pdf(draws, 0) + stats.norm.pdf(draws, 2))
-    assert found == pytest.approx(-np.log(density).mean() - stats.norm.entropy(), abs=5e-3)
+    density = 0.5 * (scipy.stats.norm.pdf(draws, 0) + scipy.stats.norm.pdf(draws, 2))
+    assert found == pytest.approx(-np.log(density).mean() - scipy.stats.norm.entropy(), abs=5e-3)
 
 
 def test_a_place_that_goes_with_one_already_read_tells_little() -> None:
@@ -162,7 +162,7 @@ def test_truth_is_weighed_as_often_as_it_is_so() -> None:
 @pytest.mark.parametrize("count", [1, 2, 3, 4, 11, 60])
 @pytest.mark.parametrize("distance", [1e-9, 0.5, 3.0, 40.0, 900.0])
 def test_chi_squared_is_that_of_scipy(count: int, distance: float) -> None:
-    assert chi_squared_beyond(distance, count) == pytest.approx(stats.chi2.sf(distance, count), rel=1e-11)
+    assert chi_squared_beyond(distance, count) == pytest.approx(scipy.stats.chi2.sf(distance, count), rel=1e-11)
 
 
 def test_chi_squared_has_an_answer_at_its_ends() -> None:

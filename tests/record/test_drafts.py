@@ -12,17 +12,14 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import pytest
-
-from benchleaf.build.follow import LookedOver, look_over
 from benchleaf.record import read_record
 from benchleaf.record.kinds import BY_UNIT
 from benchleaf.record.mapping import as_mapping
 from benchleaf.record.remarks import remarks_of
 from benchleaf.record.trade_words import MEASURED, NOW
 from benchleaf.record.written_days import looks_like_a_date
+from first_drafts import DRAFTS, drafts, looked
 
-DRAFTS = sorted((Path(__file__).parent / "drafts").iterdir())
 MOST_PROBLEMS = 5
 _UNITS = [unit.in_key for unit in BY_UNIT.values() if unit.in_key]
 _SORTS = "cap caps capacitor condenser resistor can coil"
@@ -30,22 +27,6 @@ _CARRY_NOTHING = {"with", "and", "the", "between", "for", "from", "ohms", "volts
     word for phrase in (*NOW, *MEASURED, _SORTS) for word in phrase.split()
 }
 """Words whose meaning is the name that their value stands under, and those that name a part by its sort."""
-
-
-def drafts() -> Any:
-    return pytest.mark.parametrize("draft", DRAFTS, ids=[draft.name for draft in DRAFTS])
-
-
-@cache
-def looked(draft: Path, *, mended: bool) -> tuple[str, LookedOver]:
-    text = (draft / "record.yml").read_text(encoding="utf-8")
-    if mended:
-        lines = text.split("\n")
-        for answer in (draft / "answers.txt").read_text(encoding="utf-8").strip().split("\n"):
-            number, _, line = answer.partition(":")
-            lines[int(number) - 1] = line.replace("\\n", "\n")
-        text = "\n".join(lines)
-    return text, look_over(text.encode(), draft, "record.yml")
 
 
 @cache

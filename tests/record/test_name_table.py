@@ -14,8 +14,8 @@ import yaml
 from benchleaf.build.follow import look_over
 from benchleaf.record.model import Record
 from benchleaf.record.name_table import name_table
-from benchleaf.record.schema import record_schema
 from benchleaf.record.section import Section
+from published_schema import schema
 from sites import REPO
 from tools.names_page import PAGE, PATHS, page
 
@@ -78,7 +78,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def _sections() -> list[type[Section]]:
     """The record, and the sections that its schema has."""
-    published = {"Record", *record_schema()["$defs"]}
+    published = {"Record", *schema()["$defs"]}
     waiting, found = [Section], {}
     while waiting:
         for section in waiting.pop().__subclasses__():

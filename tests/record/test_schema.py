@@ -12,14 +12,12 @@ import yaml
 from jsonschema import Draft202012Validator
 
 from benchleaf.record.model import Record
-from benchleaf.record.schema import record_schema
-from record.test_drafts import DRAFTS, looked
+from first_drafts import drafts, looked
+from published_schema import schema, validator
 from sites import REPO
 
 DEMO = sorted((REPO / "site_src" / "sets").glob("*/record.yml"))
 BOTH_FORMS = (Path(__file__).parent / "both_forms.txt").read_text(encoding="utf-8")
-SCHEMA = record_schema()
-EDITOR = Draft202012Validator(SCHEMA)
 
 
 class JsonTypes(yaml.SafeLoader):
@@ -59,41 +57,40 @@ def as_json(node: Any) -> Any:
 
 
 def slips(record: Any) -> list[str]:
-    return [error.message for error in EDITOR.iter_errors(as_json(record))]
+    return [error.message for error in validator().iter_errors(as_json(record))]
 
 
 def pairs() -> list[str]:
     return [form for block in re.split(r"^### .*\n", BOTH_FORMS, flags=re.M)[1:] for form in block.split("\n=====\n")]
 
 
-def written_records() -> list[str]:
-    """The records of the documentation, and the drafts as their writers mended them."""
+def documented_records() -> list[str]:
+    """The records of the documentation."""
     pages = [page.read_text(encoding="utf-8") for page in sorted((REPO / "site_src" / "writing").glob("*.md"))]
     blocks = [block for page in pages for block in re.findall(r"```yaml\n(.*?)```", page, re.S)]
-    shown = [b if re.search("^maker:", b, re.M) else f"maker: A\nmodel: B\n{b}" for b in blocks if "plugins:" not in b]
-    return [*shown, *(looked(draft, mended=True)[0] for draft in DRAFTS)]
+    return [b if re.search("^maker:", b, re.M) else f"maker: A\nmodel: B\n{b}" for b in blocks if "plugins:" not in b]
 
 
 def test_schema_is_valid() -> None:
-    Draft202012Validator.check_schema(SCHEMA)
-    assert SCHEMA["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+    Draft202012Validator.check_schema(schema())
+    assert schema()["$schema"] == "https://json-schema.org/draft/2020-12/schema"
 
 
 def test_schema_has_no_null_values() -> None:
-    for node in nodes(SCHEMA):
+    for node in nodes(schema()):
         assert node is not None
 
 
 def test_schema_has_every_name_of_the_record_and_offers_no_other_word_for_one() -> None:
-    assert set(SCHEMA["properties"]) == set(Record.names())
+    assert set(schema()["properties"]) == set(Record.names())
     for word in Record.SYNONYMS:
-        found = [told for pattern, told in SCHEMA["patternProperties"].items() if re.search(pattern, word)]
+        found = [told for pattern, told in schema()["patternProperties"].items() if re.search(pattern, word)]
         assert [told["title"] for told in found] == [word]
         assert found[0]["description"].startswith(f"Another word for “{Record.SYNONYMS[word]}”. ")
 
 
 def test_schema_points_nowhere_outside_itself() -> None:
-    for node in nodes(SCHEMA):
+    for node in nodes(schema()):
         if isinstance(node, dict) and "$ref" in node:
             assert str(node["$ref"]).startswith("#/$defs/")
 
@@ -152,8 +149,15 @@ def test_what_the_reader_takes_is_not_underlined(record: Any) -> None:
 
 
 @pytest.mark.parametrize("reader", [JsonTypes, OldTypes])
-@pytest.mark.parametrize("text", written_records())
+@pytest.mark.parametrize("text", documented_records())
 def test_a_record_that_checks_clean_is_not_underlined(text: str, reader: Any) -> None:
+    assert slips(yaml.load(text, reader)) == []
+
+
+@pytest.mark.parametrize("reader", [JsonTypes, OldTypes])
+@drafts()
+def test_a_draft_that_was_mended_is_not_underlined(draft: Path, reader: Any) -> None:
+    text, _ = looked(draft, mended=True)
     assert slips(yaml.load(text, reader)) == []
 
 
