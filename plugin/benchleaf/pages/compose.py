@@ -72,7 +72,6 @@ def composed(
     places = _places(leaves, texts, choices)
     html = led(html, rendering.ids(html), places)
     html = _with_old_ids(html, texts, leaves)
-    html = rendering.with_whole_dates(html)
     html = rendering.with_permalinks(html) if choices.permalinks else html
     workings = tuple(_workings(page, title, texts, places, choices))
     on_paper = [text for text in texts.values() if not text.chapter.apart]
