@@ -82,6 +82,8 @@ tubes:
         ("R6: was 470 kohm 20 %, measured open, between V4 grid and B-", "grid leak, open"),
         ("R7: was 150 ohm 10 %, open, between V4 cathode and B-", "cathode resistor, open"),
         ("C12: {job: filter, was: '40 uF 150 V electrolytic, ESR 41 ohm'}", "filter, ESR too high"),
+        ("C4: was 50 nF paper, measured 90 nF, between V4 screen and B-", "screen bypass, out of tolerance"),
+        ("C6: was 25 uF electrolytic, measured 2 uF, between V4 cathode and B-", "cathode bypass, out of tolerance"),
         ("R1: keep, 1 kohm 10 %, measured 1.02 kohm", ""),
         ("C3: to do, 10 nF paper", ""),
     ],
@@ -278,3 +280,8 @@ def test_a_card_that_is_none_costs_its_own_set_alone() -> None:
     bad = [replace(pages[0], folder=f"bad {n}", card={"chassis_volts": one}) for n, one in enumerate(kept)]
     filled = with_same_chassis([*pages, *bad], [*pages, *bad], Choices())
     assert ["LK-5B: 1<" in "".join(one.html for one in page.workings) for page in filled] == [True] * 2 + [False] * 4
+
+
+def test_what_failed_is_told_as_the_trade_prints_it() -> None:
+    text = f"{SET}parts:\n  C12: {{job: filter, was: '.05 mfd 150 V paper, leakage 90 uA at 100 V'}}\n"
+    assert [one.typed for one in failed(makers.examined(text))] == ["50\u202fnF 150\u202fV paper"]

@@ -98,3 +98,14 @@ def test_the_search_text_has_no_drawings_and_no_tags() -> None:
     assert pages.conclusion(PAGE) == "All within."
     html = pages.search_html("A <b>", "top", [("one", "Line & side", "5 < 6"), ("", "", "words")])
     assert html == '<h1 id="top">A &lt;b&gt;</h1>\n<h2 id="one">Line &amp; side</h2><p>5 &lt; 6</p>\n<p>words</p>'
+
+
+def test_a_date_stays_on_one_line_where_it_is_read_and_is_left_alone_in_tags_and_drawings() -> None:
+    html = (
+        '<p title="2026-09-19">On 2026-09-19, not 2026-09-190</p><svg><title>2026-09-19 as found</title></svg>'
+        "<th>T1 2026-09-12</th>"
+    )
+    kept = pages.with_whole_dates(html)
+    assert kept.count('<span class="bl-number">') == 2
+    assert '<p title="2026-09-19">On <span class="bl-number">2026-09-19</span>, not 2026-09-190</p>' in kept
+    assert pages.plain_text(kept) == pages.plain_text(html)

@@ -220,8 +220,7 @@ def test_everything_dated_stands_at_its_day_and_what_has_no_date_at_the_end() ->
         "1 Mar | 3 h | soldered | C7",
         "3 Mar |  | V4 exchanged | 50C5 at 61 % emission, now 102 % emission",
         "4 Mar | 2 h | R. Alder: aligned | 40 V 0.09 A, B+1 70 V after 90 s; no smell; "
-        "455 kHz, the core for maximum: AVC 0.40 V → 0.71 V, +5.0 dB"
-        "ISO 80000-3: 20 log of a ratio of volts or amperes, 10 log of one of watts",
+        "455 kHz, the core for maximum: AVC 0.40 V → 0.71 V, +5.0 dB",
         "6 Mar |  | C21 added | across C7",
         "no date |  | swept the bench | ",
         "no date |  | reforming | C7 reformed: 4 mA after 0 min; 1 mA after 30 min, 25 % of the first",

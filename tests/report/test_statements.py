@@ -13,6 +13,7 @@ from benchleaf.report.comma_separated import table_csv
 from benchleaf.report.html import Setting, phrase_html, table_html
 from benchleaf.report.sentence import (
     Bare,
+    Cited,
     Deviation,
     Drawing,
     Formula,
@@ -189,3 +190,10 @@ def test_a_table_of_a_kind_keeps_its_columns() -> None:
     assert '<table class="bl-table bl-across">' in html
     assert "bl-stack" not in html
     assert "bl-stack" in table_html(Table("T", "t", (Column("Where"), Column("Read")), (RowGroup((row,)),)), SETTING)
+
+
+def test_a_cited_source_is_a_number_where_there_is_a_list_of_them_and_nothing_elsewhere() -> None:
+    said = ("+5.0 dB", Cited(COMMON_PRACTICE), ". Next")
+    assert text_of(said) == phrase_html(said, SETTING) == "+5.0 dB. Next"
+    assert 'href="#ref-3"' in phrase_html(said, Setting(note, number=lambda _: 3))
+    assert list(sources_in(said)) == [COMMON_PRACTICE]

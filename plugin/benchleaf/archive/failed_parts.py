@@ -7,12 +7,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from ..report.amount import Origin
 from ..report.anchors import part_anchor, tube_anchor, with_links
+from ..report.sentence import text_of
 
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
     from ..chapters.parts.findings import PartFindings
     from ..circuit.network import Network
+    from ..circuit.pieces import Seen
     from ..words import Words
 
 SHORTED, OPEN, LEAKED, ESR, OUT, NAMED = HOWS = (
@@ -28,6 +31,10 @@ _OF_ONE_SET = re.compile(r"\s+(?:of|for|at|to|from|in)\s+[A-Z]{1,2}\d+\w?$")
 _BOUNDS = {"short": SHORTED, "shorted": SHORTED, "open": OPEN}
 _RESISTORS = {"plate": "{plate} load", "screen": "{screen} feed", "cathode": "cathode resistor", "grid": "grid leak"}
 """A resistor's job by the electrode it hangs on, where the record writes none."""
+
+
+_ROLES = {"AVC": "AVC filter"}
+"""What a capacitor bypasses as the trade calls its job, where the word for its consequence is another."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +116,17 @@ def _with_word(role: str, words: Words) -> str:
 def _of(row: PartFindings, how: str, examined: Examined) -> Failed:
     job = job_of(row, examined.bench.circuit.network, examined.bench.words)
     old = row.piece.was
-    return Failed(job, how, row.name, old.typed if old else "", row.anchor, (old.type if old else "") or row.kind)
+    return Failed(job, how, row.name, _said(old), row.anchor, (old.type if old else "") or row.kind)
+
+
+def _said(old: Seen | None) -> str:
+    """The old part as the trade prints it, whatever spelling its record has."""
+    from ..chapters.parts.component_words import component, series_resistance
+
+    if old is None:
+        return ""
+    esr = series_resistance(old, Origin.STATED)
+    return text_of((*component(old), *((" ", *esr) if esr else ())))
 
 
 def job_of(row: PartFindings, network: Network, words: Words) -> str:
@@ -117,6 +134,8 @@ def job_of(row: PartFindings, network: Network, words: Words) -> str:
 
     A coupling capacitor is told by the grid behind it, any other part by its written job, else by where it lies.
     """
+    from ..chapters.parts.effects import role_of
+
     coupling = network.coupling(row.name)
     if coupling is not None:
         stage = next((s for s in network.stages if coupling.grid in s.grids), None)
@@ -129,7 +148,10 @@ def job_of(row: PartFindings, network: Network, words: Words) -> str:
     if row.kind == "resistor":
         found = next((said for electrode, said in _RESISTORS.items() if electrode in at), "resistor")
         return found.format(plate=words.plate, screen=words.screen)
-    return {"filter": "filter", "bypass": "bypass", "tuned": "tuning"}.get(row.group, row.kind or "part")
+    role = role_of(row.piece, element.ends, network) if element is not None and row.kind == "capacitor" else ""
+    return _ROLES.get(role, role) or {"filter": "filter", "bypass": "bypass", "tuned": "tuning"}.get(
+        row.group, row.kind or "part"
+    )
 
 
 def as_dict(one: Failed) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from ..report.amount import Amount, Origin
 if TYPE_CHECKING:
     from ..chapters.examine import Examined
     from ..chapters.heaters.findings import HeatersFindings
+    from ..chapters.heaters.rated import RatedLamp
     from ..record.model import Record
     from .set_page import Choices
 
@@ -72,7 +73,15 @@ def _lamp_and_place(found: HeatersFindings) -> str:
         "series": "in the string",
         "heater": f"across {found.lamp.at}",
     }
-    return ", ".join(filter(None, (found.lamp.label, places.get(found.lamp.place, ""))))
+    return ", ".join(filter(None, (_what_to_fit(found.lamp), places.get(found.lamp.place, ""))))
+
+
+def _what_to_fit(lamp: RatedLamp) -> str:
+    """The lamp by its type; by its ratings, as many as there are, where nothing but “lamp” is written."""
+    if lamp.name or lamp.volts is None:
+        return lamp.label
+    several = f"{lamp.count} × " if lamp.count > 1 else ""
+    return f"{several}{Amount(lamp.volts, 'V').text} {Amount(lamp.amps, 'A').text}"
 
 
 def _when_it_burns_out(found: HeatersFindings, line: str) -> str:

@@ -62,8 +62,8 @@ def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str
             (words.tubes.capitalize(), " ".join(str(t.type) for t in record.tubes.values())),
             (heading, _joined(bands, *_between(record))),
             (
-                "Battery" if record.power == "battery" else words.line.capitalize(),
-                _joined(_line(record), _nameplate(record), between="; "),
+                fed_by(record, words),
+                _joined(nominal_line(record), _nameplate(record), between="; "),
             ),
             ("Chassis", _joined(words.of_key(record.chassis or ""), str(record.chassis_number or ""))),
             ("Member", str(record.member or "")),
@@ -77,6 +77,12 @@ def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str
         )
         if value
     ]
+
+
+def facts_at_the_bench(record: Record, words: Words) -> list[tuple[str, str]]:
+    """The facts that a sheet for the bench needs above its tables: of what the set is, not of how the work went."""
+    told_elsewhere = (words.tubes.capitalize(), "Cabinet", "Work", "Licence")
+    return [(name, value) for name, value in facts(record, words, private=False) if name not in told_elsewhere]
 
 
 def standfirst(examined: Examined, story: Story | None) -> tuple[str, str]:
@@ -130,7 +136,12 @@ def _work(record: Record) -> str:
     return _joined(spent, span)
 
 
-def _line(record: Record) -> str:
+def fed_by(record: Record, words: Words) -> str:
+    """What the set runs from, as its heading: ``Line``, ``Battery``."""
+    return "Battery" if record.power == "battery" else words.line.capitalize()
+
+
+def nominal_line(record: Record) -> str:
     """The nominal line as typed: ``120 V 60 Hz``."""
     if record.line is None:
         return ""

@@ -30,6 +30,8 @@ _HEADING = re.compile(r'<h([23]) id="([^"]+)">(.*?)</h\1>', re.S)
 _ID = re.compile(r'\sid="([^"]+)"')
 _HREF = re.compile(r'\shref="([^"]+)"')
 _TAG = re.compile(r"<[^>]*>")
+_DATE = re.compile(r"(?<![\w-])(\d{4}-\d\d-\d\d)(?![\w-])(?![^<>]*>)(?![^<]*</(?:title|desc|text|tspan|code)>)")
+"""A date among the words of a page: none in a tag, none in a drawing."""
 _INLINE = re.compile(r"</?(?:a|abbr|b|code|em|i|span|strong|sub|sup)\b[^>]*>")
 
 
@@ -257,6 +259,11 @@ def with_permalinks(html: str) -> str:
         return f'<h{level} id="{id}">{inner}{link.format(id)}</h{level}>'
 
     return _HEADING.sub(add, html)
+
+
+def with_whole_dates(html: str) -> str:
+    """The page with each date kept on one line: a browser may end a line at either hyphen."""
+    return _DATE.sub(r'<span class="bl-number">\1</span>', html)
 
 
 def search_html(title: str, top: str, sections: Sequence[tuple[str, str, str]]) -> str:

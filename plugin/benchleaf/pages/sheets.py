@@ -69,7 +69,7 @@ def bench_sheet(examined: Examined) -> str:
         title=front_matter.title(record),
         assets=ASSETS_MARK,
         words=words,
-        facts=front_matter.facts(record, words, private=False),
+        facts=front_matter.facts_at_the_bench(record, words),
         cautions=cautions(examined.bench.circuit, words),
         tubes=_tubes(examined, words),
         heaters=_heater_lines(record, words),
@@ -99,14 +99,14 @@ def cabinet_card(examined: Examined, at: str = "") -> str:
 
     record, words = examined.record, examined.bench.words
     tubes = _tubes(examined, words)
-    line = record.line
     return rendering.render(
         "cabinet_card.html.j2",
         title=front_matter.title(record),
         assets=ASSETS_MARK,
         record=record,
         words=words,
-        line=" ".join(q.written for q in (line.volts, line.frequency) if q) + _current(line.current) if line else "",
+        fed_by=front_matter.fed_by(record, words),
+        line=front_matter.nominal_line(record),
         caution=next((block.title for block in cautions(examined.bench.circuit, words)), ""),
         tubes=tubes,
         many=len(tubes) > MANY_TUBES,
@@ -119,10 +119,6 @@ def cabinet_card(examined: Examined, at: str = "") -> str:
         fuse=_fuse(record.line_side.after.fuse if record.line_side and record.line_side.after else None),
         dated=record.finished.isoformat() if record.finished else front_matter.last_date(record) or "",
     )
-
-
-def _current(current: str | None) -> str:
-    return f" {current}" if current else ""
 
 
 def _tubes(examined: Examined, words: Words) -> list[SheetTube]:

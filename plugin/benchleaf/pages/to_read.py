@@ -120,6 +120,9 @@ def _notes(findings: ReadingsFindings, at: AtTheBench, words: Words) -> Iterator
         same = findings.circuit.conditions == at.conditions
         said = "" if same else f", {_conditions(findings.circuit.conditions, words)}"
         yield f"Worked out: from the set’s own parts{said}; {_HOW_OFTEN}"
+        if apart := findings.circuit.against_sheet:
+            places = ", ".join(one.at.name(words) for one in apart)
+            yield f"Sheet and set disagree at {places}: a part, a {words.tube} or the sheet is another one there."
 
 
 def _conditions(said: Conditions, words: Words) -> str:

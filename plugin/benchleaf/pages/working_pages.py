@@ -55,6 +55,7 @@ def working_page(
         guests=texts[1:],
     )
     html = led(one_deeper(html), rendering.ids(html), places)
+    html = rendering.with_whole_dates(html)
     html = rendering.with_permalinks(html) if choices.permalinks else html
     return WorkingPage(
         name=chapter.anchor,
@@ -72,7 +73,7 @@ def full_working(page: RecordPage, set_title: str, texts: Sequence[WorkingText])
     from .cautions import cautions
 
     bench = page.examined.bench
-    return rendering.render(
+    html = rendering.render(
         "full_working.html.j2",
         title=set_title,
         assets=ASSETS_MARK,
@@ -80,3 +81,4 @@ def full_working(page: RecordPage, set_title: str, texts: Sequence[WorkingText])
         words=bench.words,
         texts=[replace(text, inner=text.inner.replace(SAME_CHASSIS, "")) for text in texts],
     )
+    return rendering.with_whole_dates(html)

@@ -10,7 +10,7 @@ from typing import Protocol
 from markupsafe import Markup, escape
 
 from .amount import Amount, Origin
-from .sentence import Deviation, Drawing, Formula, Judged, Link, Note, PhrasePart, Styled
+from .sentence import Cited, Deviation, Drawing, Formula, Judged, Link, Note, PhrasePart, Styled
 from .source import Source
 from .table import DECIMAL, NUMBER, Cell, Column, Row, Table, only
 from .verdict import Verdict
@@ -56,6 +56,8 @@ def _part(part: PhrasePart, setting: Setting, within: Origin | None) -> Markup:
         return _amount(part, setting, within)
     if isinstance(part, Source) and setting.number is not None:
         return reference(setting.number(part))
+    if isinstance(part, Cited):
+        return reference(setting.number(part.source)) if setting.number is not None else Markup("")
     if isinstance(part, Link):
         css = Markup(' class="{}"').format(part.origin.css) if part.origin.css else ""
         return Markup('<a{} href="#{}">{}</a>').format(css, part.anchor, part.text)

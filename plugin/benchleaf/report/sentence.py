@@ -87,7 +87,14 @@ class Bare:
         return with_decimal_sign(f"{self.value:g}")
 
 
-PhrasePart = str | Bare | Amount | Link | Judged | Styled | Note | Drawing | Deviation | Formula | Source
+@dataclass(frozen=True, slots=True)
+class Cited:
+    """A source that the words before it lean on: its number on a page with a list of sources, nothing on any other."""
+
+    source: Source
+
+
+PhrasePart = str | Bare | Amount | Link | Judged | Styled | Note | Drawing | Deviation | Formula | Source | Cited
 Phrase = tuple[PhrasePart, ...]
 """What is said, in pieces that know what they are. Its text is in the dialect it was made in."""
 
@@ -149,13 +156,15 @@ def _text(part: PhrasePart) -> str:
         return text_of(part.words)
     if isinstance(part, Note):
         return _MARKDOWN.sub(lambda mark: mark[1] or "", part.text)
-    return "" if isinstance(part, (Drawing, Deviation)) else part.text
+    return "" if isinstance(part, (Drawing, Deviation, Cited)) else part.text
 
 
 def has_links(words: Iterable[PhrasePart]) -> bool:
     """Whether words lead anywhere by themselves, so that no link can be put around them."""
     for part in words:
-        if isinstance(part, Link | Note | Source) or (isinstance(part, Amount) and (part.anchor or part.source)):
+        if isinstance(part, Link | Note | Source | Cited) or (
+            isinstance(part, Amount) and (part.anchor or part.source)
+        ):
             return True
         if isinstance(part, Judged) and has_links((*part.words, *part.beside)):
             return True
@@ -169,7 +178,7 @@ def sources_in(words: Iterable[PhrasePart]) -> Iterator[Source]:
     for part in words:
         if isinstance(part, Source):
             yield part
-        elif isinstance(part, Amount) and part.source is not None:
+        elif isinstance(part, Cited | Amount) and part.source is not None:
             yield part.source
         elif isinstance(part, Judged):
             yield from sources_in((*part.words, *part.beside))

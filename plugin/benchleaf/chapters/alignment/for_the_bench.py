@@ -65,14 +65,11 @@ def _asked_for(findings: AlignmentFindings, words: Words) -> Iterator[ToAlign]:
     for between in dict.fromkeys(one.dial.intermediate_hertz for one in bands):
         if between:
             fm = between > _FM_IF_FROM
-            yield ToAlign(
-                say(between, "Hz"),
-                "IF circuits for maximum, from the detector backwards",
-                "into the mixer’s signal grid through 10 nF" if fm else "into the mixer’s signal grid through 0.1 µF",
-            )
+            into = f"into the mixer’s signal grid through {'10 nF' if fm else '0.1 µF'}"
+            yield ToAlign(say(between, "Hz"), "IF circuits for maximum, from the detector backwards", into)
             if fm:
-                yield ToAlign(say(between, "Hz"), "FM detector: primary for maximum", "as above")
-                yield ToAlign(say(between, "Hz"), "FM detector: secondary for zero", "as above")
+                yield ToAlign(say(between, "Hz"), "FM detector: primary for maximum", into)
+                yield ToAlign(say(between, "Hz"), "FM detector: secondary for zero", into)
     for one in bands:
         yield from _of_band(one, findings, words)
 
@@ -85,12 +82,10 @@ def _of_band(one: BandTracking, findings: AlignmentFindings, words: Words) -> It
     first, last = (say(hertz, "Hz", digits=3) for hertz in (low, high))
     upper, lower = ("core", "core") if one.why_not == "slug" else ("trimmer", "padder or core")
     yield ToAlign(last, f"{one.band}: oscillator {upper}, to the dial", into)
-    yield ToAlign(first, f"{one.band}: oscillator {lower}, to the dial; then both again", "as above")
-    yield ToAlign(last, f"{one.band}: {words.aerial} {upper} for maximum", "as above")
+    yield ToAlign(first, f"{one.band}: oscillator {lower}, to the dial; then both again", into)
+    yield ToAlign(last, f"{one.band}: {words.aerial} {upper} for maximum", into)
     if not fm:
-        yield ToAlign(
-            first, f"{one.band}: {words.aerial} coil for maximum where it has a core; then both again", "as above"
-        )
+        yield ToAlign(first, f"{one.band}: {words.aerial} coil for maximum where it has a core; then both again", into)
 
 
 def _lead(hertz: float, *, fm: bool, findings: AlignmentFindings, words: Words) -> str:

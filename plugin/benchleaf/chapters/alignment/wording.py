@@ -5,7 +5,7 @@ from __future__ import annotations
 from ...record.decibels import say_decibels
 from ...report.amount import Amount, Origin
 from ...report.prose import as_prose, prose
-from ...report.sentence import Note, Phrase, PhrasePart, listed
+from ...report.sentence import Cited, Note, Phrase, PhrasePart, listed
 from ...report.source import DECIBELS
 from .findings import AdjustedStep, AlignmentSession
 
@@ -20,7 +20,7 @@ def session_in_short(session: AlignmentSession) -> Phrase:
         steps = [steps[0], (f"in {len(steps)} steps to ", *steps[-1])]
     told: list[PhrasePart] = [*listed(steps, "; ")]
     if any(step.gain_db is not None for step in session.steps):
-        told.append(DECIBELS)
+        told.append(Cited(DECIBELS))
     fed = [
         _tail("Generator ", session.generator),
         _tail("Read at ", _meter_left(session)),

@@ -6,7 +6,7 @@ from ...record.decibels import say_decibels
 from ...report.amount import Origin
 from ...report.digest import Brief, Compared, Digest, remaining
 from ...report.prose import as_prose, capitalised
-from ...report.sentence import Judged, Phrase, PhrasePart, text_of
+from ...report.sentence import Cited, Judged, Phrase, PhrasePart, text_of
 from ...report.source import DECIBELS
 from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table
 from ...report.typed import Typed
@@ -76,7 +76,7 @@ def _value(typed: Typed | None, origin: Origin = Origin.MEASURED) -> Phrase:
 def _how(result: ComparedResult) -> Phrase:
     told: list[PhrasePart] = [*_judged(result)]
     if result.change_db is not None:
-        told += [f" by {say_decibels(abs(result.change_db))}", DECIBELS]
+        told += [f" by {say_decibels(abs(result.change_db))}", Cited(DECIBELS)]
     if result.ratio is not None:
         told += [", ×\u00a0", times(result.ratio)]
     if result.sheet_typed is not None:
@@ -110,7 +110,7 @@ def _row(result: ComparedResult, *, sheet: bool, noted: bool) -> Row:
     ratio = Cell(((times(result.ratio),),) if result.ratio is not None else ())
     typed = [result.before_typed, result.after_typed, *([result.sheet_typed] if sheet else [])]
     how: list[PhrasePart] = [*_judged(result)]
-    how += [f" by {say_decibels(abs(result.change_db))}", DECIBELS] if result.change_db is not None else []
+    how += [f" by {say_decibels(abs(result.change_db))}", Cited(DECIBELS)] if result.change_db is not None else []
     return Row(
         Cell((capitalised(as_prose(_name(result))),)),
         (
