@@ -1,4 +1,4 @@
-"""The pages taken to other generators: equal to the plugin's, and built by two that take no plugins."""
+"""The pages taken to other generators: equal to the plugin's, and built by three that take no plugins."""
 
 from __future__ import annotations
 
@@ -34,6 +34,14 @@ source = "pages"
 target = "static"
 files = ["! **.md", "! .*", "**"]
 """
+SPHINX = """\
+project = "Trial"
+extensions = ["myst_parser"]
+html_theme = "basic"
+html_extra_path = ["../files"]
+html_copy_source = False
+"""
+"""What the page on other generators says, with the theme that has least of its own."""
 LAYOUT = "<html><head><title>{{ .Title }}</title></head><body>{{ .Content }}</body></html>"
 
 
@@ -139,6 +147,15 @@ def test_hugo_builds_the_pages(project: Path, tmp_path: Path) -> None:
     _run(tmp_path, "hugo")
     _holds_all(project, tmp_path / "public")
     assert not list((tmp_path / "public").rglob("*.md"))
+
+
+def test_sphinx_builds_the_pages(project: Path, tmp_path: Path) -> None:
+    own = ["--own", str(project / "docs")]
+    for folder in ("source", "files"):
+        assert main(["pages", str(tmp_path / folder), "--from", str(project / "sets"), *own]) == 0
+    (tmp_path / "source" / "conf.py").write_text(SPHINX, encoding="utf-8")
+    _run(tmp_path, "sphinx", "-b", "dirhtml", "-q", "source", "built")
+    _holds_all(project, tmp_path / "built")
 
 
 def _run(folder: Path, *program: str) -> None:
