@@ -30,6 +30,7 @@ See [the fog](../north/fog/index.md) and [the club](../../club.md).
 
 More of {{{{< ref "x" >}}}} it.
 """
+FRONT = "# Home\n\nWe mend.\n\n[[last finished]]\n\n[[look up]]\n\nSee [the club](club.md) and [all](sets/index.md).\n"
 CONFIG = f"""\
 site_name: Trial & Error
 site_url: https://trial.example/
@@ -48,7 +49,7 @@ draft_docs: |
 def write_project(folder: Path) -> Path:
     """The project with its sets beside ``docs``; the same records whoever builds them."""
     (folder / "docs").mkdir(parents=True)
-    (folder / "docs" / "index.md").write_text("# Home\n", encoding="utf-8")
+    (folder / "docs" / "index.md").write_text(FRONT, encoding="utf-8")
     (folder / "docs" / "club.md").write_text("# Club\n", encoding="utf-8")
     (folder / "mkdocs.yml").write_text(CONFIG, encoding="utf-8")
     sets = folder / "sets"
@@ -97,15 +98,15 @@ class _Tokens(HTMLParser):
             self.found.append(("text", words))
 
 
-def article(html: str) -> list[tuple[str, ...]]:
-    """The article of ours in a page, as a browser reads it. Fails where there is none."""
-    start = html.index('<article class="bl-')
+def article(html: str, tag: str = "article", named: str = "bl-") -> list[tuple[str, ...]]:
+    """The article of ours in a page, or another element, as a browser reads it. Fails where there is none."""
+    start = html.index(f'<{tag} class="{named}')
     tokens = _Tokens()
     tokens.feed(html[start:])
     tokens.close()
     deep, end = 0, 0
     for number, token in enumerate(tokens.found):
-        deep += (token[:2] == ("<", "article")) - (token[:2] == (">", "article"))
+        deep += (token[:2] == ("<", tag)) - (token[:2] == (">", tag))
         if deep == 0:
             end = number + 1
             break

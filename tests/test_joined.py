@@ -15,12 +15,16 @@ from playwright.sync_api import Browser
 from benchleaf.archive.joined import joined_pages, leading_on
 from benchleaf.archive.lists_across import MOST_ROWS
 from benchleaf.archive.other_archives import OtherArchive, read_archive
-from benchleaf.build.joined_files import other_archives
+from benchleaf.build import joined_files as joined_files_module
+from benchleaf.build import joined_kept
+from benchleaf.build.cache import Cache
+from benchleaf.build.joined_files import joined_files
+from benchleaf.build.joined_kept import JoinedSites
 from benchleaf.cli import main
 from benchleaf.pages.set_page import Choices, OutFile, WorkingPage
 from hostile_text import HOSTILE
 from markup import parsed
-from sites import SMALL_RECORD
+from sites import SECRET, SMALL_RECORD
 
 TYPES = ["12BE6", "12BA6", "12AV6", "50C5", "35W4", "EF80", "ECC83", "EL84"]
 JOBS = ["coupling", "reservoir", "screen feed", "plate load"]
@@ -187,7 +191,8 @@ def test_what_others_wrote_is_text(hostile: str) -> None:
 
 
 def test_files_that_are_joined(tmp_path: Path) -> None:
-    assert other_archives((), tmp_path) == ((), ())
+    nothing = joined_files((), tmp_path)
+    assert (nothing.archives, nothing.told) == ((), ())
     (folder := tmp_path / "joined").mkdir()
     (folder / "b.json").write_text(json.dumps(of_club(2, 2)))
     (folder / "a.json").write_text(json.dumps(of_club(1, 1, sets=[7])))
@@ -195,14 +200,48 @@ def test_files_that_are_joined(tmp_path: Path) -> None:
     (folder / "notes.txt").write_text("mine")
     (tmp_path / "secret").write_text(json.dumps(of_club(9, 9)))
     (folder / "d.json").symlink_to(tmp_path / "secret")
-    found, told = other_archives((), tmp_path)
-    assert [one.name for one in found] == ["Club 1", "Club 2"]
+    found = joined_files((), tmp_path)
+    told = found.told
+    assert [one.name for one in found.archives] == ["Club 1", "Club 2"]
     assert told[0] == "joined/a.json: found 1 entries that cannot be read as sets; they are left out"
     assert told[1].startswith("joined/c.json: found no archive; expected")
     assert told[2].startswith("joined/d.json: found a link to somewhere outside")
-    named, told = other_archives(("joined/b.json", "no.json"), tmp_path)
-    assert [one.name for one in named] == ["Club 2"]
-    assert told == ("no.json: found no such file; expected the sets.json of another archive; it is not joined",)
+    named = joined_files(("joined/b.json", "no.json"), tmp_path)
+    assert [one.name for one in named.archives] == ["Club 2"]
+    assert named.told == ("no.json: found no such file; expected the sets.json of another archive; it is not joined",)
+
+
+def test_the_pages_are_kept_by_all_that_went_in(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (folder := tmp_path / "joined").mkdir()
+    (folder / "a.json").write_text(json.dumps(of_club(1, 2)))
+    (folder / "b.json").write_text("{}")
+    own = json.dumps(of_club(0, 1))
+    times = []
+    made = joined_kept._made
+    monkeypatch.setattr(joined_kept, "_made", lambda *given: times.append(1) or made(*given))
+
+    def pages(own: str = own, name: str = "Us", secret: bytes = SECRET, **choices: Any) -> Any:
+        sites = JoinedSites(joined_files((), tmp_path), Cache(tmp_path / "cache", secret))
+        assert sites.any
+        assert len(sites.told) == 1
+        return sites.pages(own, name, Choices(**choices), "../")
+
+    first = pages()
+    with monkeypatch.context() as patch:
+        patch.setattr(joined_files_module, "_archive", None)
+        assert pages() == first
+    assert len(times) == 1
+    for different in ({"own": ""}, {"name": "Them"}, {"directory_urls": False}, {"secret": bytes(32)}, {}):
+        pages(**different)
+    assert len(times) == 6
+    (folder / "a.json").write_text(json.dumps(of_club(2, 2)))
+    assert pages() != first
+    assert len(times) == 7
+    entries = [file for file in (tmp_path / "cache" / "joined").rglob("*") if file.is_file()]
+    assert len(entries) == 1
+    entries[0].write_bytes(entries[0].read_bytes()[:-1])
+    assert pages()[0]
+    assert len(times) == 8
 
 
 def test_a_site_has_the_pages_and_its_index_leads_to_them(

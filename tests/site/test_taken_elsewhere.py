@@ -1,11 +1,10 @@
-"""The pages taken to other generators: equal to the plugin's, and built by two that take no plugins."""
+"""The pages taken to other generators: equal to the plugin's, and built by three that take no plugins."""
 
 from __future__ import annotations
 
 import json
 import os
 import re
-import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -35,6 +34,14 @@ source = "pages"
 target = "static"
 files = ["! **.md", "! .*", "**"]
 """
+SPHINX = """\
+project = "Trial"
+extensions = ["myst_parser"]
+html_theme = "basic"
+html_extra_path = ["../files"]
+html_copy_source = False
+"""
+"""What the page on other generators says, with the theme that has least of its own."""
 LAYOUT = "<html><head><title>{{ .Title }}</title></head><body>{{ .Content }}</body></html>"
 
 
@@ -81,6 +88,19 @@ def test_links_lead_to_pages_and_files_of_the_plain_folder(project: Path) -> Non
     assert astray == ["sets/teal: ../../club/"]
 
 
+def test_pieces_on_own_pages_are_those_of_the_plugin(project: Path, tmp_path: Path) -> None:
+    out, sets, own = tmp_path / "out", project / "sets", project / "docs"
+    assert main(["pages", str(out), "--from", str(sets), "--own", str(own)]) == 0
+    theirs = (project / "site" / "index.html").read_text(encoding="utf-8")
+    made = (out / "index.md").read_text(encoding="utf-8")
+    assert article(made, "div", "bl-archive bl-home") == article(theirs, "div", "bl-archive bl-home")
+    assert made.startswith("# Home\n\nWe mend.\n")
+    assert made.endswith("\nSee [the club](club.md) and [all](sets/index.md).\n")
+    assert published(out) == published(project / "plain")
+    assert (out / "club.md").read_text(encoding="utf-8") == "# Club\n"
+    assert leaks(out, sets) == []
+
+
 def _there(plain: Path, target: str) -> bool:
     return (Path(target) / "index.md").is_file() or Path(target).is_file()
 
@@ -110,11 +130,13 @@ def test_what_is_published_here_no_more_is_taken_away(project: Path, tmp_path: P
 
 def test_zensical_builds_the_pages(project: Path, tmp_path: Path) -> None:
     """Its exit code proves nothing: what counts is that each page is there, with all that stands in it."""
-    shutil.copytree(project / "plain", tmp_path / "docs")
-    (tmp_path / "docs" / "index.md").write_text("# Home\n", encoding="utf-8")
+    own = ["--own", str(project / "docs")]
+    assert main(["pages", str(tmp_path / "docs"), "--from", str(project / "sets"), *own]) == 0
     (tmp_path / "zensical.toml").write_text('[project]\nsite_name = "Trial"\n', encoding="utf-8")
     _run(tmp_path, "zensical", "build")
     _holds_all(project, tmp_path / "site")
+    front, theirs = ((at / "site" / "index.html").read_text(encoding="utf-8") for at in (tmp_path, project))
+    assert article(front, "div", "bl-archive bl-home") == article(theirs, "div", "bl-archive bl-home")
 
 
 def test_hugo_builds_the_pages(project: Path, tmp_path: Path) -> None:
@@ -125,6 +147,15 @@ def test_hugo_builds_the_pages(project: Path, tmp_path: Path) -> None:
     _run(tmp_path, "hugo")
     _holds_all(project, tmp_path / "public")
     assert not list((tmp_path / "public").rglob("*.md"))
+
+
+def test_sphinx_builds_the_pages(project: Path, tmp_path: Path) -> None:
+    own = ["--own", str(project / "docs")]
+    for folder in ("source", "files"):
+        assert main(["pages", str(tmp_path / folder), "--from", str(project / "sets"), *own]) == 0
+    (tmp_path / "source" / "conf.py").write_text(SPHINX, encoding="utf-8")
+    _run(tmp_path, "sphinx", "-b", "dirhtml", "-q", "source", "built")
+    _holds_all(project, tmp_path / "built")
 
 
 def _run(folder: Path, *program: str) -> None:

@@ -121,6 +121,12 @@ class Home:
         return {"ways": [(self._index(up), "Every set"), *ways]}
 
 
+def first_piece(markdown: str) -> tuple[int, str] | None:
+    """The first line of a page, counted from 1, on which a piece is placed, and its name; None without one."""
+    runs, _ = _runs(markdown.split("\n"), "", 0, others=True)
+    return (runs[0].first + 1, runs[0].names[0]) if runs else None
+
+
 def _fits(page: SetPage, choices: Choices) -> bool:
     """Whether a set has a card that can be shown; of one that has not, the index tells."""
     try:

@@ -27,10 +27,17 @@ class Addresses:
     directory_urls: bool
 
     @classmethod
-    def of(cls, pages: Collection[Placed], *, directory_urls: bool, own_pages: Path | None = None) -> Addresses:
-        """The addresses that ``pages`` and the files beside them have."""
-        by_source = {placed.uri: _address(placed.uri, directory_urls=directory_urls) for placed in pages}
-        files = {path for placed in pages for path, _ in placed.files}
+    def of(
+        cls,
+        pages: Collection[Placed],
+        *,
+        directory_urls: bool,
+        own_pages: Path | None = None,
+        beside: Collection[str] = (),
+    ) -> Addresses:
+        """The addresses that ``pages`` and the files beside them have, those of ``beside`` among them."""
+        by_source = {placed.uri: address_of(placed.uri, directory_urls=directory_urls) for placed in pages}
+        files = {*beside, *(path for placed in pages for path, _ in placed.files)}
         known = files | {address.rstrip("/") for address in by_source.values()}
         return cls(by_source, known, own_pages, directory_urls)
 
@@ -41,7 +48,8 @@ class Addresses:
         astray = []
         for link in placed.page.links:
             source, url, fragment = link_targets(link, placed.uri, here)
-            target = self.by_source.get(source) or self._of_own_page(source)
+            below = self.by_source.get(posixpath.normpath(f"{source}/{_INDEX}"))
+            target = self.by_source.get(source) or below or self._of_own_page(source)
             if target is not None:
                 found[link] = _way(here, target) + (f"#{fragment}" if fragment else "")
             elif url.removeprefix(".") not in self.known and not self._is_own(url):
@@ -52,13 +60,13 @@ class Addresses:
         """The address of a page of the site's own, as generators give it one."""
         if not source.endswith(".md") or not self._is_own(source):
             return None
-        return _address(source, directory_urls=self.directory_urls)
+        return address_of(source, directory_urls=self.directory_urls)
 
     def _is_own(self, path: str) -> bool:
         return self.own_pages is not None and not path.startswith("..") and (self.own_pages / path).is_file()
 
 
-def _address(uri: str, *, directory_urls: bool) -> str:
+def address_of(uri: str, *, directory_urls: bool) -> str:
     """The address of a page from the site's root; that of a folder ends in a slash, and the root's is empty."""
     if not directory_urls:
         return uri.removesuffix(".md") + ".html"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from urllib.parse import quote
 
@@ -14,10 +14,14 @@ from ..pages.markdown_page import markdown_page
 from ..pages.rendering import in_language, render, with_addresses
 from ..pages.set_page import Choices, OutFile, SetPage, WorkingPage
 from ..pages.site_files import asset_files, frame_files
-from .plain_links import Addresses
+from .own_pages import PagesOfSite, SiteWays, as_pages, as_written, in_navigation, own_files
+from .paths import in_words
+from .plain_links import Addresses, address_of
 from .site import Generator, Level, Placed, Site, site_of
 
 _INDEX, _FRONT = "index.md", "index.html"
+_MOST_WAYS = 60
+"""Pages of the site's own that a page leads to at its end."""
 
 
 @dataclass(frozen=True)
@@ -27,7 +31,9 @@ class Surroundings:
     ``project`` is the folder of its configuration, ``docs`` that of its own pages. ``excluded`` and ``drafts`` are the
     patterns of ``exclude_docs`` and ``draft_docs``. ``site_url`` is where it is on the web, ``name`` what it is called,
     ``language`` that of its writers; each is empty where nobody says. ``keep`` says whether pages may be kept.
-    ``joined`` are the files of other archives, counted from ``project``.
+    ``joined`` are the files of other archives, counted from ``project``. ``own`` says whether the pages in ``docs``
+    are taken along, ``shown`` how that folder is called, ``ways`` what is known of them; ``named`` are the files that
+    the configuration names.
     """
 
     project: Path
@@ -39,6 +45,18 @@ class Surroundings:
     language: str = ""
     keep: bool = True
     joined: tuple[str, ...] = ()
+    own: bool = False
+    shown: str = ""
+    ways: SiteWays = field(default_factory=SiteWays)
+    named: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class WithOwn:
+    """A site with the files of its own that go along, none where they are not asked for."""
+
+    site: Site
+    own: PagesOfSite | None = None
 
 
 @dataclass(frozen=True)
@@ -51,39 +69,74 @@ class PlainFiles:
     failed: bool
 
 
-def plain_site(sets: Path, around: Surroundings, choices: Choices, out: Path) -> Site:
-    """The sets in the folder ``sets``, built: as the plugin builds them for a site that has nothing else."""
+def plain_site(sets: Path, around: Surroundings, choices: Choices, out: Path) -> WithOwn:
+    """The sets in the folder ``sets``, built: as the plugin builds them for a site that has these pages of its own."""
+    own = None
+    if around.own:
+        own = own_files(around.docs, around.shown, out, lambda uris: _levels(uris, around))
     generator = Generator(
         docs=around.docs,
         project=around.project,
         site=out,
-        listed=(),
-        named=(),
-        addresses={},
+        listed=own.listed if own else (),
+        named=around.named,
+        addresses={_address(uri): uri for uri in own.pages} if own else {},
         levels=lambda uris: _levels(uris, around),
         address=_address,
         site_url=around.site_url,
         site_name=around.name,
         joined=around.joined,
     )
-    return site_of(str(sets.absolute()), around.keep, choices, generator, lambda count, whole: None)
+    site = site_of(str(sets.absolute()), around.keep, choices, generator, lambda count, whole: None)
+    return WithOwn(site, own.without(site.private) if own else None)
 
 
-def as_markdown(site: Site, around: Surroundings, index_name: str) -> PlainFiles:
+def as_markdown(taken: WithOwn, around: Surroundings, index_name: str) -> PlainFiles:
     """Markdown with front matter, the page of a folder called ``index_name``, with the style, scripts and downloads."""
+    site, own = taken.site, taken.own
 
     def made(placed: Placed, html: str) -> tuple[str, str]:
         text = markdown_page(placed.page, html, "../" * placed.uri.count("/"))
         return placed.uri.removesuffix(_INDEX) + f"{index_name}.md", text
 
     addresses = Addresses.of(site.pages, directory_urls=True, own_pages=around.docs)
-    return _put_together(site, around, addresses, made, dict(asset_files()))
+    plain = _put_together(site, around, addresses, made, dict(asset_files()))
+    if own is None:
+        return plain
+    texts, told = as_written(own, site.home, around.language, lambda uri: address_of(uri, directory_urls=True))
+    files = {_called(uri, index_name, own): out for uri, out in {**own.beside, **texts}.items()}
+    return _with_own(plain, files, own, told)
 
 
-def as_site(site: Site, around: Surroundings) -> PlainFiles:
+def _called(uri: str, index_name: str, own: PagesOfSite) -> str:
+    """The path of a page of the site's own, that of a folder under the name that the generator has for it."""
+    if not f"/{uri}".endswith(f"/{_INDEX}"):
+        return uri
+    called = uri.removesuffix(_INDEX) + f"{index_name}.md"
+    return uri if called in own.public else called
+
+
+def _with_own(plain: PlainFiles, files: Mapping[str, OutFile], own: PagesOfSite, told: list[str]) -> PlainFiles:
+    """The files with those of the site's own; where both have one, it is ours, and that is told."""
+    found = "found a file where Benchleaf puts one of its own; rename it. It is not published"
+    twice = [f"{in_words(own.shown, path)}: {found}" for path in files if path in plain.files]
+    warnings = (*own.warnings, *told, *twice, *plain.warnings)
+    return replace(plain, files={**files, **plain.files}, warnings=warnings)
+
+
+def as_site(taken: WithOwn, around: Surroundings) -> PlainFiles:
     """Whole pages in a frame of our own, with a front page and a search; addresses name files, as on a disk."""
-    index = next((one for one in site.pages if one.uri == _index_of(site)), None)
-    frame = Frame(around.name or "Restoration records", quote(_address(index.uri)) if index else "")
+    site, own = taken.site, taken.own
+    of_own, told = as_pages(own, site.home, around.ways, around.language, _address) if own else ([], [])
+    index = next((one for one in (*site.pages, *of_own) if one.uri == _index_of(site)), None)
+    to_index = quote(_address(index.uri)) if index else ""
+    ways = [
+        (quote(_address(one.uri)), one.page.title)
+        for one in in_navigation(of_own, around.ways)
+        if one.uri != _INDEX and one is not index
+    ]
+    frame = Frame(around.name or "Restoration records", to_index, tuple(ways[:_MOST_WAYS]))
+    site = replace(site, pages=(*site.pages, *of_own))
     about = index.page.description if index else f"Records of radio sets: {frame.site}"
     front = WorkingPage("", frame.site, about, _front_page(site, frame), (), ())
     public = frozenset(one.uri for one in site.pages if one.level is Level.PUBLIC) | {_INDEX}
@@ -103,7 +156,9 @@ def as_site(site: Site, around: Surroundings) -> PlainFiles:
     }
     if not any(_address(one.uri) == _FRONT for one in site.pages):
         texts[_FRONT] = whole(_INDEX, front, front.html)
-    return _put_together(site, around, Addresses.of(site.pages, directory_urls=False), made, texts)
+    addresses = Addresses.of(site.pages, directory_urls=False, beside=own.public if own else ())
+    plain = _put_together(site, around, addresses, made, texts)
+    return _with_own(plain, own.beside, own, told) if own else plain
 
 
 def _put_together(

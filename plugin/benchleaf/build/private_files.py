@@ -24,7 +24,7 @@ from .own_table import FOLDER as TABLE_FOLDER
 from .paths import folded, in_words, joined
 from .whereabouts import DEFAULT, SetsFolder
 
-_PAGES = (".md", ".markdown", ".mdown", ".mkdn", ".mkd")
+PAGES = (".md", ".markdown", ".mdown", ".mkdn", ".mkd")
 """The endings of pages, as the generators have them; any other file is copied as it is."""
 _SYSTEMS_OWN = ("thumbs.db", "desktop.ini", ".ds_store")
 _NAMED = 3
@@ -173,7 +173,7 @@ def _is_own(file: SiteFile, ground: str, above: list[str], site: _Site) -> bool:
 def _is_page(uri: str) -> bool:
     folders, _, name = uri.rpartition("/")
     story = is_story_file(name) or STORY_FOLDER in {folder.casefold() for folder in folders.split("/")}
-    return name.endswith(_PAGES) and not story
+    return name.endswith(PAGES) and not story
 
 
 def _loose_folder(ground: str, above: list[str], site: _Site) -> str:

@@ -10,7 +10,7 @@ from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from enum import IntEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
 from urllib.parse import quote
 
 from ..archive import sets_file
@@ -26,16 +26,14 @@ from .all_sets import build_all, build_archive
 from .beside_sets import drawer_of, words_of
 from .cache import Cache
 from .found_sets import FoundSets, find_sets
-from .joined_files import other_archives
+from .joined_files import joined_files
+from .joined_kept import JoinedSites
 from .machine_key import machine_key
 from .own_table import table_problems
 from .paths import in_words, joined
 from .private_files import SiteFile, private_files
 from .taken_names import in_the_index_way, taken_names
 from .whereabouts import SetsFolder, nothing_found, page_in_the_way, sets_folder
-
-if TYPE_CHECKING:
-    from ..archive.other_archives import OtherArchive
 
 _ByName = TypeVar("_ByName")
 
@@ -146,12 +144,12 @@ def site_of(
         for folder, one in zip(built, placed, strict=True)
         if (other := _other(one.uri, private.uris, generator)) is not None
     ]
-    others, of_others = other_archives(generator.joined, generator.project)
-    names = taken_names(sets, built, sum(page.card is not None for page in public), joined=bool(others))
+    others = JoinedSites(joined_files(generator.joined, generator.project), cache)
+    names = taken_names(sets, built, sum(page.card is not None for page in public), joined=others.any)
     drawer, not_read = drawer_of(sets)
     index = _index(public, choices, cache, index_uri, names, private.uris, generator, sets.path, drawer)
     warnings = [*_of_found(sets, found, levels, generator), *private.warnings, *(told for _, told in in_the_way)]
-    warnings += [str(told) for told in (*table_problems(sets), *unfit_words, *not_read)] + list(of_others)
+    warnings += [str(told) for told in (*table_problems(sets), *unfit_words, *not_read)] + list(others.told)
     warnings += [told for folder, told in unplaced.items() if levels[folder] >= least] + [*names.values()]
     for page in (*made, *(one.page for one in index if isinstance(one.page, SetPage))):
         warnings += [str(told) for told in (*page.problems, *page.failures)]
@@ -179,7 +177,7 @@ def _leading_on(one: Placed, choices: Choices, *, joined: bool) -> Placed:
 
 
 def _joined(
-    others: Sequence[OtherArchive],
+    others: JoinedSites,
     data: Sequence[tuple[str, OutFile]],
     choices: Choices,
     uri: str,
@@ -188,15 +186,11 @@ def _joined(
     left_out: Collection[str],
 ) -> tuple[list[Placed], tuple[tuple[str, OutFile], ...]]:
     """The pages across archives, below the index, and the scripts that their search looks through."""
-    if not others or JOINED in left_out:
+    if not others.any or JOINED in left_out:
         return [], ()
-    from ..archive.joined import joined_pages
-    from ..archive.other_archives import NO_SETS, read_archive
-
     below, to_root = uri.removesuffix("index.md"), "../" * uri.count("/")
-    text = data[0][1].text if data else None
-    own = read_archive(text.encode(), "") if text else NO_SETS
-    pages, scripts = joined_pages(replace(own, name=generator.site_name or "This archive"), others, choices, to_root)
+    own = (data[0][1].text or "") if data else ""
+    pages, scripts = others.pages(own, generator.site_name or "This archive", choices, to_root)
     placed = [Placed(f"{below}{one.name}/index.md", one, Level.PUBLIC, str(source)) for one in pages]
     return placed, tuple((f"{below}{out.path}", out) for out in scripts)
 

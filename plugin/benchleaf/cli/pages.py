@@ -14,6 +14,7 @@ from ..record.manner import SLASH_DATES
 from ..record.problems import one_of, quoted
 from ..words import DIALECTS
 from ..words.decimal_sign import SIGNS
+from .own_pages_of import left_as_typed, named_in, not_read, ways_in
 from .records import is_folder, root_in
 from .site_options import options_in, site_above, site_at
 from .status import CLEAN, FAILED, PROBLEMS, USAGE
@@ -40,6 +41,12 @@ def add_to(commands: Any) -> None:
     pages.add_argument(
         "--from", dest="sets", type=Path, metavar="SETS", help="the folder of the sets; left out, that of the site here"
     )
+    pages.add_argument(
+        "--own",
+        type=Path,
+        metavar="FOLDER",
+        help="take the pages of your own in it along, with their pieces put in; with --site that of the site here",
+    )
     pages.add_argument("--site", action="store_true", help="a small site of its own, which works from a disk too")
     pages.add_argument("--for", dest="generator", choices=tuple(_GENERATORS), help="hugo: as Hugo wants its files")
     pages.set_defaults(run=_pages)
@@ -56,17 +63,21 @@ def _pages(given: argparse.Namespace) -> int:
     if fault := _fault(sets, given.out):
         say(fault)
         return USAGE
+    if given.own and (fault := _own_fault(given.own, given.out)):
+        say(fault)
+        return USAGE
     try:
-        around, choices = _surroundings(sets, given.out, site=given.site)
+        around, choices = _surroundings(sets, given.out, given.own, site=given.site)
     except _OptionError as error:
         say(error)
         return USAGE
     built = plain_site(sets, around, choices, given.out)
-    if built.sets.fault:
-        say(built.sets.fault)
+    if built.site.sets.fault:
+        say(built.site.sets.fault)
         return USAGE
     plain = as_site(built, around) if given.site else as_markdown(built, around, _GENERATORS[given.generator or "any"])
-    for told in (*plain.remarks, *plain.warnings):
+    unfilled = () if given.site or given.own else left_as_typed(given.out, plain.files)
+    for told in (*plain.remarks, *(not_read(around) if given.site else ()), *unfilled, *plain.warnings):
         say(told)
     try:
         changed = hand_over(given.out, plain.files, sets)
@@ -99,12 +110,24 @@ def _fault(sets: Path, out: Path) -> str:
     return ""
 
 
+def _own_fault(own: Path, out: Path) -> str:
+    if not is_folder(own):
+        return f"{own}: found no folder; expected that of your own pages"
+    if root_in([str(own)]):
+        return f"{own}: found the root of a disk; expected a folder"
+    if out.resolve() == own.resolve():
+        return f"{out}: holds the pages of your own; expected another folder to write them into"
+    return ""
+
+
 def _docs(file: Path, settings: Mapping[str, object]) -> Path:
     return file.parent / str(settings.get("docs_dir") or "docs")
 
 
-def _surroundings(sets: Path, out: Path, *, site: bool) -> tuple[Surroundings, Choices]:
+def _surroundings(sets: Path, out: Path, own: Path | None, *, site: bool) -> tuple[Surroundings, Choices]:
     """What the configuration around the sets says, and the site's choices. Private lines are never shown here.
+
+    ``own`` is the folder of the site's own pages where the writer names it.
 
     Raises _OptionError for an option with a value that there is not.
     """
@@ -113,14 +136,17 @@ def _surroundings(sets: Path, out: Path, *, site: bool) -> tuple[Surroundings, C
 
     found = site_above(sets)
     if found is None:
-        return Surroundings(Path(os.path.abspath(sets)).parent, out.absolute()), Choices(directory_urls=not site)
+        project, docs = Path(os.path.abspath(sets)).parent, (own or out).absolute()
+        around = Surroundings(project, docs, own=own is not None, shown=str(own or ""))
+        return around, Choices(directory_urls=not site)
     file, settings = found
     options = options_in(settings) or {}
     theme = settings.get("theme")
     spoken = (theme.get("language") or theme.get("locale") or "") if isinstance(theme, dict) else ""
+    docs = own or _docs(file, settings)
     around = Surroundings(
         file.parent,
-        _docs(file, settings),
+        docs.absolute(),
         excluded=str(settings.get("exclude_docs") or ""),
         drafts=str(settings.get("draft_docs") or ""),
         site_url=str(settings.get("site_url") or ""),
@@ -128,6 +154,10 @@ def _surroundings(sets: Path, out: Path, *, site: bool) -> tuple[Surroundings, C
         language=str(spoken),
         keep=options.get("cache") is not False,
         joined=_paths(options.get("joined")),
+        own=own is not None or (site and is_folder(docs)),
+        shown=str(own or os.path.relpath(docs)),
+        ways=ways_in(settings),
+        named=named_in(settings),
     )
     told = {name: _one_of(name, options, known, file) for name, known in _KNOWN.items() if name in options}
     how = options.get("how_it_works") is not False

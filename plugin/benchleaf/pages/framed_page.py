@@ -18,10 +18,14 @@ _SECTION = re.compile(r'(?:<h2 id="(?P<id>[^"]+)">(?P<heading>.*?)</h2>)?<p>(?P<
 
 @dataclass(frozen=True)
 class Frame:
-    """What the frame of every page of a site shows. ``index`` leads from the site's root to the index of all sets."""
+    """What the frame of every page of a site shows. ``index`` leads from the site's root to the index of all sets.
+
+    ``ways`` lead from there to the site's own pages, each with its title.
+    """
 
     site: str
     index: str
+    ways: tuple[tuple[str, str], ...] = ()
 
     def around(self, title: str, description: str, html: str, to_root: str) -> str:
         """A whole page; ``to_root`` leads from it to the site's root."""
@@ -31,6 +35,7 @@ class Frame:
             "frame.html.j2",
             site=self.site,
             index=self.index,
+            ways=self.ways,
             title=title,
             description=description,
             html=html,
