@@ -7,10 +7,10 @@ from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
 import makers
+from accessibility import violations
 
 
 @pytest.fixture(scope="module")
@@ -86,8 +86,14 @@ def test_axe_finds_nothing(tab: Tab, indexes: dict[int, str], path: str, scheme:
     with tab(address, scheme=scheme) as page:
         if scheme == "dark":
             page.evaluate("document.body.dataset.mdColorScheme = 'slate'")
-        violations = Axe().run(page, options={"rules": {"region": {"enabled": False}}}).response["violations"]
-        assert [f"{v['id']}: {v['nodes'][0]['html'][:120]}" for v in violations] == []
+        assert violations(page, rules={"region": {"enabled": False}}) == []
+
+
+def test_axe_finds_what_is_wrong_on_a_bad_page(tab: Tab, tmp_path: Path) -> None:
+    bad = tmp_path / "bad.html"
+    bad.write_text('<!doctype html><html lang="en"><title>Bad</title><main><img src="x.png"></main></html>')
+    with tab(bad.as_uri()) as page:
+        assert 'image-alt: <img src="x.png">' in violations(page)
 
 
 def test_a_click_right_after_typing_opens_the_set(tab: Tab, indexes: dict[int, str]) -> None:

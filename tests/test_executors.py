@@ -11,11 +11,13 @@ from pathlib import Path
 import pytest
 from distributed import Client, LocalCluster
 
+from benchleaf.build import all_sets
 from benchleaf.build.all_sets import build_all
 from benchleaf.build.cache import Cache
 from benchleaf.pages.set_page import Choices, SetPage
 from failing import Deadly
 from sites import SMALL_RECORD
+from warm_builds import FEW
 
 
 @pytest.fixture
@@ -31,7 +33,8 @@ def _made(folders: list[Path], executor: Executor | None = None) -> list[SetPage
     return build_all(folders, Choices(), Cache(None), executor=executor)
 
 
-def test_workers_of_a_cluster_make_the_same_pages(folders: list[Path]) -> None:
+def test_workers_of_a_cluster_make_the_same_pages(folders: list[Path], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(all_sets, "_FEW", FEW)  # what the cluster makes is held to what this process makes alone
     with (
         LocalCluster(n_workers=1, threads_per_worker=1, dashboard_address=None) as cluster,
         Client(cluster) as client,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import fcntl
 import functools
 import http.server
+import json
 import os
 import threading
 from collections.abc import Iterator
@@ -38,6 +39,25 @@ def demo_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return site
 
 
+class Unsought(_Quiet):
+    """A site as it is but for an index of its search with nothing in it.
+
+    Material reads the index on every page, which is near to half of what a page costs a browser.
+    """
+
+    def do_GET(self) -> None:
+        if self.path != "/search/search_index.json":
+            super().do_GET()
+            return
+        index = json.loads(Path(self.translate_path(self.path)).read_text(encoding="utf-8"))
+        data = json.dumps({**index, "docs": []}).encode()
+        self.send_response(200)
+        self.send_header("Content-Type", "application/json")
+        self.send_header("Content-Length", str(len(data)))
+        self.end_headers()
+        self.wfile.write(data)
+
+
 class Strict(_Quiet):
     def end_headers(self) -> None:
         self.send_header("Content-Security-Policy", POLICY)
@@ -56,6 +76,13 @@ def served(site: Path, handler: type[_Quiet] = _Quiet) -> Iterator[str]:
 
 @pytest.fixture(scope="session")
 def demo_address(demo_site: Path) -> Iterator[str]:
+    """The demo for all that does not search it."""
+    with served(demo_site, Unsought) as address:
+        yield address
+
+
+@pytest.fixture(scope="session")
+def searched_address(demo_site: Path) -> Iterator[str]:
     """The demo as it is commonly served."""
     with served(demo_site) as address:
         yield address

@@ -3,24 +3,25 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 from typing import Any
 from urllib.parse import urljoin
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
+from accessibility import COLOURS, violations
 from sites import DEMO
 
 SETS = sorted(folder.parent.name for folder in DEMO.glob("sets/*/record.yml"))
-PAGES = ["", "sets/", "writing/", "writing/record/", *(f"sets/{name}/" for name in SETS)]
-SHEETS = [f"sets/{name}/{sheet}.html" for name in SETS for sheet in ("bench-sheet", "cabinet-card")]
+PAGES_OF_SETS = [f"sets/{name}/" for name in SETS]
+PAGES = ["", "sets/", "writing/", "writing/record/", *PAGES_OF_SETS]
+MOST_PAPER = {"bench-sheet": 4, "cabinet-card": 1}
+SHEETS = [f"sets/{name}/{sheet}.html" for name in SETS for sheet in MOST_PAPER]
 ONE_OF_A_KIND = ["", "sets/", "writing/record/", "sets/larkfield-minuet-5/", *SHEETS[:2]]
-"""The scheme changes colours alone, and they are those of the kind of page."""
-COLOURS = {"runOnly": {"type": "rule", "values": ["color-contrast"]}}
+"""The colours of a scheme are those of the kind of page."""
 PHONE, DESKTOP = 360, 1280
 
 
@@ -55,6 +56,19 @@ def opened(browser: Browser) -> Iterator[Opened]:
         page.context.close()
 
 
+@pytest.fixture(scope="module")
+def shown(request: pytest.FixtureRequest, opened: Opened, demo_address: str) -> Iterator[tuple[Page, list[str]]]:
+    """A page of the demo at one width in one scheme, opened once for all tests that do no more than look at it."""
+    path, width, scheme = request.param
+    with opened(demo_address + path, width, scheme) as shown:
+        yield shown
+
+
+def looked_at(paths: Iterable[str], width: int = DESKTOP, scheme: str = "light") -> list[Any]:
+    """Each path as ``shown`` takes it."""
+    return [pytest.param((path, width, scheme), id=f"{path}-{width}-{scheme}") for path in paths]
+
+
 class _Said:
     """What a page asks for elsewhere, complains of, or stumbles over."""
 
@@ -77,48 +91,47 @@ class _Said:
         self.lines.append(f"script {error}")
 
 
-@pytest.mark.parametrize("path", PAGES + SHEETS)
-def test_page_is_quiet_and_fits_a_phone(opened: Opened, demo_address: str, path: str) -> None:
-    with opened(demo_address + path, PHONE) as (page, said):
-        over = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
-        assert over <= 0, f"scrolls sideways by {over} px"
-        assert page.evaluate("[...document.images].filter(i => !i.hasAttribute('alt')).length") == 0
-        ids = page.evaluate("[...document.querySelectorAll('[id]')].map(e => e.id)")
-        assert sorted(i for i in set(ids) if ids.count(i) > 1) == []
-        assert said == []
+@pytest.mark.parametrize("shown", looked_at(PAGES + SHEETS, PHONE), indirect=True)
+def test_page_is_quiet_and_fits_a_phone(shown: tuple[Page, list[str]]) -> None:
+    page, said = shown
+    over = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+    assert over <= 0, f"scrolls sideways by {over} px"
+    assert page.evaluate("[...document.images].filter(i => !i.hasAttribute('alt')).length") == 0
+    ids = page.evaluate("[...document.querySelectorAll('[id]')].map(e => e.id)")
+    assert sorted(i for i in set(ids) if ids.count(i) > 1) == []
+    assert said == []
 
 
-@pytest.mark.parametrize(
-    ("path", "scheme"),
-    [*((path, "light") for path in PAGES + SHEETS[:2]), *((path, "dark") for path in ONE_OF_A_KIND)],
-)
-def test_axe_finds_nothing(opened: Opened, demo_address: str, path: str, scheme: str) -> None:
-    with opened(demo_address + path, DESKTOP, scheme) as (page, _):
-        violations = Axe().run(page, options=COLOURS if scheme == "dark" else None).response["violations"]
-        told = [f"{v['id']}: {v['nodes'][0]['html'][:120]}" for v in violations]
-        assert told == []
+@pytest.mark.parametrize("shown", looked_at(PAGES + SHEETS[:2]), indirect=True)
+def test_axe_finds_nothing(shown: tuple[Page, list[str]]) -> None:
+    assert violations(shown[0]) == []
+
+
+@pytest.mark.parametrize("path", ONE_OF_A_KIND)
+def test_axe_finds_every_colour_in_contrast_in_the_dark(opened: Opened, demo_address: str, path: str) -> None:
+    with opened(demo_address + path, DESKTOP, "dark") as (page, _):
+        assert violations(page, **COLOURS) == []
 
 
 @pytest.mark.parametrize("word", ["50C5", "UL41", "6K7"])
-def test_search_finds_a_tube_type(opened: Opened, demo_address: str, word: str) -> None:
-    with opened(demo_address) as (page, _):
+def test_search_finds_a_tube_type(opened: Opened, searched_address: str, word: str) -> None:
+    with opened(searched_address) as (page, said):
         page.click("[data-md-component=search-query]")
         page.keyboard.type(word, delay=30)
         page.wait_for_selector(".md-search-result__item a[href*='/sets/']", timeout=10_000)
         first = page.get_attribute(".md-search-result__item a", "href") or ""
         assert "/sets/" in first
+        assert said == []
 
 
-@pytest.mark.parametrize("name", SETS)
+@pytest.mark.parametrize("shown", looked_at(PAGES_OF_SETS, PHONE), indirect=True)
 def test_a_sets_pages_lead_to_each_other_on_a_phone(
-    opened: Opened, demo_address: str, demo_site: Path, name: str
+    shown: tuple[Page, list[str]], demo_address: str, demo_site: Path
 ) -> None:
-    record = f"{demo_address}sets/{name}/"
-    with opened(record, PHONE) as (page, _):
-        links = page.locator(".bl-pages a")
-        assert links.count() >= 5
-        assert links.evaluate_all("all => all.filter(e => e.getBoundingClientRect().height < 44).length") == 0
-        working = links.evaluate_all("all => all.map(e => e.href).filter(href => !href.endsWith('.html'))")
+    record, links = shown[0].url, shown[0].locator(".bl-pages a")
+    assert links.count() >= 5
+    assert links.evaluate_all("all => all.filter(e => e.getBoundingClientRect().height < 44).length") == 0
+    working = links.evaluate_all("all => all.map(e => e.href).filter(href => !href.endsWith('.html'))")
     assert working
     for address in working:
         html = (demo_site / address.removeprefix(demo_address) / "index.html").read_text()
@@ -142,17 +155,16 @@ def test_the_front_page_is_read_at_a_glance(opened: Opened, demo_address: str) -
         assert all(a.get_attribute("href") for a in page.query_selector_all(".bl-home a"))
 
 
-@pytest.mark.parametrize("name", SETS)
-@pytest.mark.parametrize(("sheet", "most"), [("bench-sheet", 4), ("cabinet-card", 1)])
-def test_sheets_fit_their_paper(opened: Opened, demo_address: str, name: str, sheet: str, most: int) -> None:
-    with opened(f"{demo_address}sets/{name}/{sheet}.html") as (page, _):
-        pdf = page.pdf(prefer_css_page_size=True)
-        pages = len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf))
-        assert 1 <= pages <= most
+@pytest.mark.parametrize("shown", looked_at(SHEETS, PHONE), indirect=True)
+def test_sheets_fit_their_paper(shown: tuple[Page, list[str]]) -> None:
+    page, _ = shown
+    pdf = page.pdf(prefer_css_page_size=True)
+    pages = len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf))
+    assert 1 <= pages <= MOST_PAPER[Path(page.url).stem]
 
 
-@pytest.mark.parametrize("name", SETS)
-def test_labels_of_drawings_do_not_cover_each_other(opened: Opened, demo_address: str, name: str) -> None:
+@pytest.mark.parametrize("shown", looked_at(PAGES_OF_SETS), indirect=True)
+def test_labels_of_drawings_do_not_cover_each_other(shown: tuple[Page, list[str]]) -> None:
     script = """() => [...document.querySelectorAll('.bl-figure svg')].flatMap(svg => {
         const texts = [...svg.querySelectorAll('text')].filter(t => t.textContent.trim());
         const boxes = texts.map(t => t.getBoundingClientRect());
@@ -165,8 +177,7 @@ def test_labels_of_drawings_do_not_cover_each_other(opened: Opened, demo_address
         }
         return found;
     })"""
-    with opened(f"{demo_address}sets/{name}/") as (page, _):
-        assert page.evaluate(script) == []
+    assert shown[0].evaluate(script) == []
 
 
 @pytest.mark.parametrize(("width", "most"), [(DESKTOP, 4800), (PHONE, 7500)])
@@ -180,19 +191,17 @@ def test_the_voltages_in_full_keep_to_their_lengths(opened: Opened, demo_address
         assert said == []
 
 
-def test_the_voltages_in_short_fit_a_phone_without_lines(opened: Opened, demo_address: str) -> None:
-    with opened(f"{demo_address}sets/larkfield-minuet-5/", PHONE) as (page, _):
-        table = page.locator("table.bl-across")
-        assert table.locator("thead th").count() == 5
-        assert table.evaluate("e => e.scrollWidth - e.parentElement.clientWidth") <= 0
-        assert (
-            page.locator("table.bl-across svg").evaluate_all("all => all.filter(e => e.getClientRects().length).length")
-            == 0
-        )
+@pytest.mark.parametrize("shown", looked_at(["sets/larkfield-minuet-5/"], PHONE), indirect=True)
+def test_the_voltages_in_short_fit_a_phone_without_lines(shown: tuple[Page, list[str]]) -> None:
+    table = shown[0].locator("table.bl-across")
+    assert table.locator("thead th").count() == 5
+    assert table.evaluate("e => e.scrollWidth - e.parentElement.clientWidth") <= 0
+    drawn = table.locator("svg")
+    assert drawn.evaluate_all("all => all.filter(e => e.getClientRects().length).length") == 0
 
 
-def test_a_stage_in_a_story_is_no_higher_than_a_figure_may_be(opened: Opened, demo_address: str) -> None:
-    with opened(f"{demo_address}sets/oxbow-regent-six/") as (page, _):
-        box = page.locator("figure.bl-single svg").bounding_box()
-        assert box is not None
-        assert box["height"] <= 320
+@pytest.mark.parametrize("shown", looked_at(["sets/oxbow-regent-six/"]), indirect=True)
+def test_a_stage_in_a_story_is_no_higher_than_a_figure_may_be(shown: tuple[Page, list[str]]) -> None:
+    box = shown[0].locator("figure.bl-single svg").bounding_box()
+    assert box is not None
+    assert box["height"] <= 320

@@ -14,7 +14,7 @@ from playwright.sync_api import Browser, Page
 
 from sites import DEMO, REPO, SMALL_RECORD, build
 
-from .conftest import Strict, served
+from .conftest import Strict, Unsought, served
 
 SETS = sorted(folder.parent.name for folder in DEMO.glob("sets/*/record.yml"))
 FIRST = "sets/larkfield-minuet-5/"
@@ -60,7 +60,7 @@ def themed(request: pytest.FixtureRequest, project: Path) -> Iterator[Themed]:
     result = build(project, "--strict", "--site-dir", str(site), program=program)
     (project / f"{program}.yml").unlink()
     assert result.returncode == 0, result.stderr
-    with served(site) as address:
+    with served(site, Unsought) as address:
         # Material fetches by itself what the map of the site has under the address it is served from.
         sitemap = site / "sitemap.xml"
         sitemap.write_text(sitemap.read_text().replace("https://tidewater.example/", address))
