@@ -18,6 +18,7 @@ from benchleaf.pages.set_page import Choices, SetPage
 from benchleaf.record import read_record
 from benchleaf.record.inputs import Inputs
 from benchleaf.record.private import marked
+from benchleaf.record.problems import Problem
 from private_slips import AFTER, BEFORE, FORMS, shown, slips
 from sites import SMALL_RECORD, build, write_site
 
@@ -186,3 +187,36 @@ def test_a_line_that_cannot_be_read_costs_the_set_only_where_it_may_tear_a_priva
     assert page.card is not None
     assert "R1" in page.html
     assert shown(page.html, SECRETS) == []
+
+
+TORN = [
+    f"line: 120 V# {SECRETS[0]} {SECRETS[1]}\n",
+    f"power: AC/DC#{SECRETS[0]} {SECRETS[1]}\n",
+    f"- # {SECRETS[0]} {SECRETS[1]}\n",
+    f"chassis: line-connectedowner: {SECRETS[0]} {SECRETS[1]}\n",
+    f"chassis: isolatedSerial: {SECRETS[0]} {SECRETS[1]}\n",
+]
+"""A comment without a blank before it, which is text; two lines that were run together."""
+
+
+@pytest.mark.parametrize("lines", TORN)
+def test_what_a_slip_made_text_stays_private(lines: str, tmp_path: Path) -> None:
+    record = f"{BEFORE}{lines}"
+    assert any(problem.private for problem in _page(record, tmp_path).problems)
+    assert shown(_published(record, tmp_path), SECRETS) == []
+
+
+def test_a_comment_that_became_text_costs_its_line_and_the_record_as_typed(tmp_path: Path) -> None:
+    page = _page(f"{BEFORE}line: 120 V# {SECRETS[0]}\ntubes:\n  V1: 12BE6\n", tmp_path)
+    assert "12BE6" in page.html
+    assert "record.json" in {file.path for file in page.files}
+    assert "record.yml" not in {file.path for file in page.files}
+
+
+@pytest.mark.parametrize(
+    ("found", "private"),
+    [("“120 V# x”", True), ("“# x”", True), ("“#5 Elm Street”", True), ("“#47”", False)],
+)
+def test_the_number_of_a_lamp_is_no_comment(found: str, private: bool) -> None:
+    (problem,) = marked([Problem.at("f", (1, 1), "", found, "another")], "maker: Testwell", "f")
+    assert problem.private is private

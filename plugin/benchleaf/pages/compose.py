@@ -62,7 +62,8 @@ def composed(
     own_file = f"{inputs.label}/{RECORD_FILE}"
     shown = [problem for problem in problems if not (unread and problem.file == own_file and problem.line in unread)]
     title = front_matter.title(record)
-    offered = take_away(inputs, examined, choices)
+    public = not any(problem.private and problem.file == own_file for problem in problems)
+    offered = take_away(inputs, examined, choices, as_typed=public)
     leaves = _leaves(examined, drawn, texts, story, choices)
     own_pages = _own_pages(leaves, choices)
     index = choices.index(inputs.name)

@@ -31,8 +31,11 @@ class Offered:
     files: tuple[OutFile, ...]
 
 
-def take_away(inputs: Inputs, examined: Examined, choices: Choices) -> Offered:
-    """All downloads of one set. The record goes out without its private fields, whatever the page shows."""
+def take_away(inputs: Inputs, examined: Examined, choices: Choices, *, as_typed: bool = True) -> Offered:
+    """All downloads of one set. The record goes out without its private fields, whatever the page shows.
+
+    ``as_typed`` is False where a line that was not understood may hold something private: then its text stays at home.
+    """
     from .bench_pad import bench_pad
     from .cabinet_card import address
     from .sheets import bench_sheet, cabinet_card
@@ -43,7 +46,7 @@ def take_away(inputs: Inputs, examined: Examined, choices: Choices) -> Offered:
         links.append(Offer("parts.csv", "Parts list (CSV)", "opens in any spreadsheet"))
         files.append(OutFile("parts.csv", parts_csv(examined)))
     # Where the notation of a file is broken, what stands under which name is not certain: its text stays unpublished.
-    as_typed = not examined.record.lost.marred
+    as_typed = as_typed and not examined.record.lost.marred
     links += [Offer("record.yml", "Record (YAML)", "to start a record of the same chassis from")] if as_typed else []
     files += [OutFile("record.yml", public_yaml(inputs.record or b""))] if as_typed else []
     links += [

@@ -23,60 +23,19 @@ _OF_SOMEBODY = re.compile(r"['’]s$")
 _BEFORE_A_SIGN = re.compile(r"\b(\w++)(?:['’]s)?(?: +(?:no\.?|number|name))?[\"'}\]]* *+[:;=]")
 _PARTS = re.compile(r"[,{}\[\]]")
 _QUOTED = re.compile(r"“(.*)”", re.S)
+_COMMENT = re.compile(r"#(?!\d+[A-Z]?\b(?! +\w))")
+"""The sign of a comment; that of a lamp's type, ``#47``, is none."""
 _PAIRS = {"{": "}", "[": "]"}
 _NOT_SHOWN = "how this line was taken is told by “benchleaf check”, as it may be private"
 _ALSO_PRIVATE = frozenset({"customer", "client", "proprietor", "owned", "belongs"})
 """Words that a writer may put for an owner."""
-_EVERYDAY = frozenset(
-    [
-        "browser",
-        "cone",
-        "convert",
-        "corner",
-        "corners",
-        "counter",
-        "done",
-        "down",
-        "era",
-        "however",
-        "lone",
-        "longer",
-        "lower",
-        "lowers",
-        "material",
-        "materials",
-        "near",
-        "nowhere",
-        "once",
-        "one",
-        "ones",
-        "over",
-        "pointer",
-        "powered",
-        "powers",
-        "powerup",
-        "sealed",
-        "series",
-        "seriously",
-        "several",
-        "shower",
-        "signal",
-        "slower",
-        "social",
-        "squeal",
-        "terminal",
-        "terminals",
-        "toner",
-        "tower",
-        "towers",
-        "trial",
-        "trials",
-        "verticals",
-        "wear",
-        "were",
-        "zone",
-    ]
-)
+_EVERYDAY = frozenset([
+    "browser", "cone", "convert", "corner", "corners", "counter", "done", "down", "era", "however", "lone",
+    "longer", "lower", "lowers", "material", "materials", "near", "nowhere", "once", "one", "ones", "over",
+    "pointer", "powered", "powers", "powerup", "sealed", "series", "seriously", "several", "shower", "signal",
+    "slower", "social", "squeal", "terminal", "terminals", "toner", "tower", "towers", "trial", "trials",
+    "verticals", "wear", "were", "zone",
+])  # fmt: skip
 """Words that look like a private name and are none: ``hum with volume down: …`` tells of nobody."""
 _OF_NO_ONE = frozenset(["the", "and", "for", "with", "from", "not", "his", "her", "our"])
 _LONGEST_NAME = 14
@@ -119,7 +78,16 @@ def marked(problems: Iterable[Problem], text: str, file: str) -> list[Problem]:
     if not any(problem.file == file for problem in listed):
         return listed
     hidden = _Hidden.of(text.split("\n"), Names.of_a_record())
-    return [replace(p, private=True) if p.file == file and hidden.touched_by(p) else p for p in listed]
+    return [
+        replace(p, private=True) if p.file == file and (hidden.touched_by(p) or _quotes_a_comment(p)) else p
+        for p in listed
+    ]
+
+
+def _quotes_a_comment(problem: Problem) -> bool:
+    """Whether a problem quotes what its writer meant for a comment, which a slip made text: ``AC/DC# from Joe``."""
+    said = (problem.field, problem.found, problem.expected, problem.remedy)
+    return any(_COMMENT.search(piece) for text in said for piece in _QUOTED.findall(text))
 
 
 def withhold(problems: Iterable[Problem], text: str) -> bool:
@@ -242,7 +210,7 @@ def _names_private(line: str, names: Names) -> bool:
     """True for a line with a private name, or one mistyped, where a name may stand."""
     words = _WORD.findall(line.casefold())
     if any(_is_private_word(word, names) for word in words[:1]) or any(
-        _is_private_word(word, names) for word in _BEFORE_A_SIGN.findall(line.casefold())
+        _ends_in_private_word(word, names) for word in _BEFORE_A_SIGN.findall(line.casefold())
     ):
         return True
     if _begins_exactly_known(line, names):
@@ -265,6 +233,11 @@ def _has_private_name(line: str, names: Names) -> bool:
 
 def _is_private_word(word: str, names: Names) -> bool:
     return word in names.private or word in _ALSO_PRIVATE
+
+
+def _ends_in_private_word(word: str, names: Names) -> bool:
+    """Whether a word before a sign is a private one, or what two lines come to that were run together."""
+    return _is_private_word(word, names) or (word not in names.words and word.endswith(tuple(names.private)))
 
 
 def _begins_exactly_known(line: str, names: Names) -> bool:
