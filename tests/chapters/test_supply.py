@@ -303,13 +303,13 @@ def before_of(parts: str) -> tuple[float, ...]:
 
 
 def test_the_old_capacitors_ripple_with_what_was_measured_of_them() -> None:
-    """Dried to 3.8 and 2.2 uF they ripple as capacitors marked so do, whatever they are marked themselves."""
-    measured = before_of(DRIED.format(", measured 3.8 uF", ", measured 2.2 uF"))
+    """Dried to 6 and 4 uF they ripple as capacitors marked so do, whatever they are marked themselves."""
+    measured = before_of(DRIED.format(", measured 6 uF", ", measured 4 uF"))
     assert measured == pytest.approx(
-        before_of(DRIED.replace(" 8 uF", " 2.2 uF").replace(" 16 uF", " 3.8 uF").format("", ""))
+        before_of(DRIED.replace(" 8 uF", " 4 uF").replace(" 16 uF", " 6 uF").format("", ""))
     )
     marked = before_of(DRIED.format("", ""))
-    assert (marked[0], measured[0]) == (53, 150)
+    assert (marked[0], measured[0]) == (53, 110)
 
 
 def test_old_capacitors_that_have_no_value_are_named() -> None:

@@ -121,9 +121,9 @@ def test_a_tube_that_takes_more_than_leads_on_hangs_before_the_filter_resistor()
 
 
 def test_a_b_plus_is_held_against_what_the_capacitors_of_that_day_make() -> None:
-    """Read on 4 March; new capacitors came the day before, or the day after a reservoir of 4 uF was still in."""
+    """Read on 4 March; new capacitors came the day before, or the day after a reservoir of 10 uF was still in."""
     rest = PARTS[PARTS.index("  R8:") :]
-    first = "  C1: was 47 uF 160 V, measured 4 uF, now 47 uF 160 V electrolytic, between B+1 and B-, fitted {}\n"
+    first = "  C1: was 47 uF 160 V, measured 10 uF, now 47 uF 160 V electrolytic, between B+1 and B-, fitted {}\n"
     text = f"{HEAD}{READ}parts:\n{first}  C2: now 22 uF 160 V electrolytic, between B+2 and B-\n{rest}"
     before, after = (known(text.format(day), TUBES) for day in ("2026-03-03", "2026-03-05"))
     assert before.nominal == after.nominal

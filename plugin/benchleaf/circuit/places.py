@@ -10,7 +10,17 @@ from typing import TYPE_CHECKING
 
 from ..record.manner import tube_names
 from ..record.place_words import B_MINUS, B_PLUS, CHASSIS, folded, read_rail
-from ..tubes import TOP_CAP, Electrode, ElectrodeQuestion, Tube, by_pin, described, electrode, say_electrode
+from ..tubes import (
+    TOP_CAP,
+    Electrode,
+    ElectrodeQuestion,
+    Tube,
+    by_pin,
+    described,
+    electrode,
+    say_electrode,
+    tied_to_cathode,
+)
 from ..words import AMERICAN, DIALECTS, Words
 
 if TYPE_CHECKING:
@@ -290,6 +300,9 @@ def _found(tube: Tube, word: str) -> Electrode | None:
 
 def _place(position: str, key: str, written: str, tube: Tube) -> Place:
     parts = set(key.split("+"))
+    if "h" in parts and (tied := tied_to_cathode(tube)):
+        # The whole heater is the cathode's point: on it stand rail and first filter of a 5Z4.
+        key, parts = tied, set(tied.split("+"))
     on_pins = {row.electrode for row in tube.pin_rows if parts & set(row.electrode.split("+"))}
     if len(on_pins) == 1:
         key = on_pins.pop()
@@ -297,10 +310,10 @@ def _place(position: str, key: str, written: str, tube: Tube) -> Place:
     says = {name: say_electrode(key, tube.role, words, direct=direct) for name, words in DIALECTS.items()}
     word = says[AMERICAN.dialect]
     kind = electrode_of(word, tube)
-    match = _PIN.match(written)
-    pin = match[1] if match and kind in ("heater", "tie") else ""
     role = tube.role or ""
     circuit_kind = _kind(kind, key, role, direct=direct)
+    match = _PIN.match(written)
+    pin = match[1] if match and kind in ("heater", "tie") and circuit_kind != B_PLUS else ""
     swings = circuit_kind == "plate" and "output" in (role or "output")
     return Place(position, key, pin, circuit_kind, kind, word, says, _section(key, tube), swings=swings)
 

@@ -15,6 +15,7 @@ __all__ = [
     "KINDS",
     "Filter",
     "FilterTap",
+    "NoSteadyState",
     "Rectifier",
     "SteadyState",
     "Supply",
@@ -126,6 +127,10 @@ class Filter:
     input_farads: float | None = None
 
 
+class NoSteadyState(ValueError):
+    """A supply that does not come to a state that repeats itself, as where more is drawn than it can deliver."""
+
+
 @dataclass(frozen=True, slots=True)
 class SteadyState:
     """One period in the steady state.
@@ -145,7 +150,6 @@ class SteadyState:
     seconds: tuple[float, ...]
     volts: tuple[tuple[float, ...], ...]
     amps: tuple[float, ...]
-    settled: bool
     start: tuple[float, ...] = ()
 
 

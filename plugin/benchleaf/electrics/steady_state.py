@@ -8,16 +8,21 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import count, pairwise
 
-from .rectifier import Filter, FilterTap, SteadyState, Supply, root_mean_square
+from .rectifier import Filter, FilterTap, NoSteadyState, SteadyState, Supply, root_mean_square
 
 __all__ = ["solve"]
 
 _LEAST_STEPS, _MOST_STEPS = 360, 4000
 _SMALLEST_OHMS = 0.5
-_ROUNDS = 14
+_ROUNDS = 30
 _SETTLED = 1e-5
 _KEPT_WHILE = 3.0
 """The slopes are used again as long as each round brings the miss down by this much."""
+_BACK = 0.97
+"""How far capacitors are let down that nothing charges in a whole period: there the slopes say nothing."""
+_ROUNDING = 1e-6
+_NOT_FOUND = "no period was found that ends as it began"
+_TOO_MUCH = "more current is drawn than the rectifier can deliver into these capacitors"
 
 
 @lru_cache(maxsize=256)
@@ -27,7 +32,8 @@ def solve(supply: Supply, circuit: Filter, near: tuple[float, ...] | None = None
     ``near`` is the ``start`` of a like circuit, to begin from; it saves time and changes nothing else.
 
     Raises ValueError for a filter without capacitors, values that are not above zero, or a time constant that is too
-    short beside the period to be followed.
+    short beside the period to be followed; NoSteadyState where the load cannot be drawn, or the period does not return
+    to its start. So no figure leaves this that a supply cannot have.
     """
     if not circuit.taps or any(not t.farads > 0 for t in circuit.taps):
         raise ValueError("a filter needs capacitors above zero")
@@ -37,9 +43,16 @@ def solve(supply: Supply, circuit: Filter, near: tuple[float, ...] | None = None
     if supply.kind == "cascade doubler" and not circuit.input_farads:
         raise ValueError("a cascade doubler needs its series capacitor")
     net = _Net(supply, circuit)
-    start = net.guess()
-    start = list(near) if near and len(near) == len(start) else start
-    settled = False
+    begins = [near] if near and len(near) == len(net.guess()) else []
+    for begin in (*begins, net.guess()):
+        found = _returning(net, net.within(begin))
+        if isinstance(found, SteadyState):
+            return net.checked(found)
+    raise NoSteadyState(_TOO_MUCH if net.is_empty(found) else _NOT_FOUND)
+
+
+def _returning(net: _Net, start: list[float]) -> SteadyState | list[float]:
+    """The period that ends as it began, sought by Newton from ``start``; where it came to if it is not found."""
     slopes: list[list[float]] | None = None
     worst = math.inf
     for _ in range(_ROUNDS):
@@ -47,17 +60,16 @@ def solve(supply: Supply, circuit: Filter, near: tuple[float, ...] | None = None
         end = net.period(start, moments)
         miss = [e - s for e, s in zip(end, start, strict=True)]
         before, worst = worst, max(abs(m) for m in miss)
-        if worst <= _SETTLED * supply.peak_volts:
-            settled = True
-            break
+        if worst <= _SETTLED * net.supply.peak_volts:
+            return net.record(start, moments)
+        if not net.charges(moments):
+            start, slopes = [_BACK * s for s in start], None
+            continue
         if slopes is None or worst > before / _KEPT_WHILE:
             slopes = _slopes(net, start, end)
         change = _eliminate([[*row, -m] for row, m in zip(slopes, miss, strict=True)])
-        start = end if change is None else [s + d for s, d in zip(start, change, strict=True)]
-    if not settled:
-        moments = []
-        net.period(start, moments)
-    return net.record(start, moments, settled)
+        start = net.within(end if change is None else [s + d for s, d in zip(start, change, strict=True)])
+    return start
 
 
 def _slopes(net: _Net, start: list[float], end: list[float]) -> list[list[float]]:
@@ -104,6 +116,7 @@ class _Net:
         self.loop = self.ohms + circuit.taps[0].esr_ohms
         self.later = _later(circuit.taps, self.extra)
         self.amps = supply.rectifier.path(self.loop)
+        self.tops = self._tops()
         self.steps = self._steps()
         self.width = 1 / supply.hertz / self.steps
         starts = [i * self.width for i in range(self.steps)]
@@ -129,6 +142,12 @@ class _Net:
             raise ValueError(f"a time constant of {fastest:.2g} s is too short beside the period")
         return int(wanted)
 
+    def _tops(self) -> tuple[float, ...]:
+        """The volts that no capacitor of the state can lie above."""
+        one = max(self.supply.peak_volts - self.supply.rectifier.drop_volts, 0.0)
+        first = {"doubler": (one, one), "cascade doubler": (one, 2 * one)}.get(self.supply.kind, (one,))
+        return (*first, *((2 if self.extra else 1) * one for _ in self.taps[1:]))
+
     def guess(self) -> list[float]:
         peak = self.supply.peak_volts * 0.9
         total = 2 * peak if self.extra else peak
@@ -145,6 +164,29 @@ class _Net:
 
     def nudge(self, index: int) -> float:
         return 1e-3 * self.supply.peak_volts if index < self.extra + len(self.taps) else 1e-4
+
+    def within(self, start: Sequence[float]) -> list[float]:
+        """A state that capacitors can have: none below zero, and none above what charges it."""
+        tops = self.tops
+        return [min(max(s, 0.0), tops[i]) if i < len(tops) else s for i, s in enumerate(start)]
+
+    def is_empty(self, state: Sequence[float]) -> bool:
+        """Whether a capacitor of a state has nothing left in it."""
+        return any(volts <= 0 for volts in state[: len(self.tops)])
+
+    def charges(self, moments: list[_Moment]) -> bool:
+        """Whether each path that charges a capacitor of its own carried current in a period."""
+        ones, twos = any(one > 0 for one, *_ in moments), any(two > 0 for _, two, *_ in moments)
+        return ones and twos if self.extra else ones or twos
+
+    def checked(self, state: SteadyState) -> SteadyState:
+        """The state, where every figure in it is one that this supply can have. Raises NoSteadyState."""
+        peak = self.supply.peak_volts * (2 if self.extra else 1) * (1 + _ROUNDING)
+        figures = (*state.mean_volts, *state.ripple_volts, state.peak_amps, state.rms_amps, state.capacitor_rms_amps)
+        within = all(0 <= volts <= peak for tap in state.volts for volts in (min(tap), max(tap)))
+        if not within or not all(map(math.isfinite, figures)):
+            raise NoSteadyState(_TOO_MUCH)
+        return state
 
     def _of_half_wave(self, source: float, state: list[float]) -> tuple[list[float], _Moment]:
         first = self.taps[0]
@@ -237,7 +279,7 @@ class _Net:
             held = held + half * (slope + (two - drawn) / farads)
         return held
 
-    def record(self, start: list[float], moments: list[_Moment], settled: bool) -> SteadyState:
+    def record(self, start: list[float], moments: list[_Moment]) -> SteadyState:
         """What is found of a period that began at ``start``."""
         both = self.supply.kind == "full-wave"
         ones, twos, _, _ = zip(*moments, strict=True)
@@ -253,7 +295,6 @@ class _Net:
             seconds=tuple(i * self.width for i in range(self.steps)),
             volts=volts,
             amps=tuple(a - b for a, b in zip(ones, twos, strict=True)),
-            settled=settled,
             start=tuple(start),
         )
 

@@ -6,7 +6,15 @@ Pure lookup of CSV tables that ship with the package; each value has its source 
 from benchleaf.tubes.bases import PIN_COUNT, base_name
 from benchleaf.tubes.build_tube import BEYOND_HEATER_AMPS, BEYOND_HEATER_VOLTS, described
 from benchleaf.tubes.designation import KNOWN_EXCEPTIONS, HeaterRule, disagreement, heater_rule
-from benchleaf.tubes.electrodes import Electrode, ElectrodeQuestion, by_pin, electrode, electrodes, say_electrode
+from benchleaf.tubes.electrodes import (
+    Electrode,
+    ElectrodeQuestion,
+    by_pin,
+    electrode,
+    electrodes,
+    say_electrode,
+    tied_to_cathode,
+)
 from benchleaf.tubes.lamps import lamp, lamps
 from benchleaf.tubes.lookup import all_types, find, nearest
 from benchleaf.tubes.tube import (
@@ -62,5 +70,6 @@ __all__ = [
     "lamps",
     "nearest",
     "say_electrode",
+    "tied_to_cathode",
     "titles",
 ]

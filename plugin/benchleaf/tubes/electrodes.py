@@ -162,6 +162,11 @@ def _has_its_pin(tube: Tube, key: str) -> bool:
     return any(set(parts_of(row.electrode)) <= set(parts_of(key)) for row in tube.pin_rows)
 
 
+def tied_to_cathode(tube: Tube) -> str:
+    """The key of the pin on which a tube's heater is tied to its cathode, as in a 5Z4; empty where none is."""
+    return next((row.electrode for row in tube.pin_rows if {"h", "k"} <= set(parts_of(row.electrode))), "")
+
+
 def _same(key: str, on_pin: str) -> bool:
     """True if a short key and a pin's key are one electrode: `k` and `k+g5`, but not `g3+g5` and `k+g5`."""
     one, other = set(parts_of(key)), set(parts_of(on_pin))
@@ -244,7 +249,7 @@ def electrodes(tube: Tube, words: Words = AMERICAN) -> dict[str, str]:
 def say_electrode(key: str, role: str | None, words: Words = AMERICAN, *, direct: bool = False) -> str:
     """The word for a short key on a tube of this role: `a` is `plate` or `anode`; a key without a word stays as it is.
 
-    Of keys joined on one pin (`k+g5`) the first is said.
+    Of keys joined on one pin (`k+g5`) the first is said, and of a heater tied to its cathode (`h+k`) the cathode.
     """
     rows = {row["key"]: row for row in _rows_for(role, direct)}
     if key in rows:
@@ -252,7 +257,8 @@ def say_electrode(key: str, role: str | None, words: Words = AMERICAN, *, direct
     for row_key, row in rows.items():
         if len(parts_of(row_key)) > 1 and _same(row_key, key):
             return _said(row, words)
-    first = parts_of(key)[0]
+    parts = parts_of(key)
+    first = next((part for part in parts if part != "h"), parts[0])
     return _said(rows[first], words) if first in rows else key
 
 

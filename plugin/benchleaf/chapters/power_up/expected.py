@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.closed.closing import close
 from ...electrics.line_current import EMISSION_RESERVE, carried, line_amps, line_watts, reflected
+from ...electrics.rectifier import NoSteadyState
 from ...record.figures import to_figures
 from .b_plus_feed import BPlusFeed, b_plus_feed
 from .findings import ExpectedLine, LineCurve, LinePoint
@@ -43,7 +44,7 @@ class LineDraw:
     def at(self, line_volts: float) -> LinePoint | None:
         """What is to be expected at a line voltage; None where the heaters cannot be known there.
 
-        Raises ValueError for a filter that cannot be followed.
+        Raises ValueError for a filter that cannot be followed, NoSteadyState where it has no figures.
         """
         warm = self.heaters(line_volts)
         if warm is None:
@@ -113,13 +114,19 @@ def line_curve(
             nominal_volts=nominal, lacks=lacks, closing=_closing(bench, nominal) if isinstance(feed, tuple) else ()
         )
     draw = LineDraw(warm, feed, nominal, mains.wound)
+    points, refused = [], ""
     try:
-        points = tuple(point for volts in asked if (point := draw.at(volts)))
+        for volts in asked:
+            try:
+                point = draw.at(volts)
+            except NoSteadyState as none:
+                point, refused = None, str(none)
+            points += [point] if point else []
     except (ValueError, OverflowError):
         return LineCurve(
             nominal_volts=nominal, lacks=(f"{bench.words.filter_capacitors} and resistors of a believable size",)
         )
-    return LineCurve(points, nominal, feed.rests_on, feed.assumed, wound=mains.wound)
+    return LineCurve(tuple(points), nominal, feed.rests_on, feed.assumed, wound=mains.wound, refused=refused)
 
 
 def _closing(bench: Bench, line_volts: float) -> tuple[str, ...]:

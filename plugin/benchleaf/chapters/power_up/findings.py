@@ -61,7 +61,7 @@ class LineCurve:
     """What is to be expected as the line is raised, lowest line first; ``lacks`` says in half sentences why nothing is.
 
     ``closing`` holds lines of a record that would close it. ``rests_on`` and ``assumed`` say what it was made
-    from; ``wound`` that a transformer stands between.
+    from; ``wound`` that a transformer stands between. ``refused`` says why a line has no point though nothing lacks.
     """
 
     points: tuple[LinePoint, ...] = ()
@@ -71,6 +71,7 @@ class LineCurve:
     lacks: tuple[str, ...] = ()
     closing: tuple[str, ...] = ()
     wound: bool = False
+    refused: str = field(default="", metadata=_PAGE_ONLY)
 
     @property
     def nominal(self) -> LinePoint | None:

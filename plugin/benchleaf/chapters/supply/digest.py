@@ -26,6 +26,9 @@ def digest(findings: SupplyFindings, bench: Bench) -> Digest:
     """One paragraph at the nominal line; what is lacking where nothing could be computed."""
     nominal = findings.nominal
     brief = Brief(tuple(_compared(findings)), remains=remaining(tuple(standouts(findings, bench))))
+    if findings.refused:
+        why = f"{bench.words.b_plus}, ripple and rectifier current are not computed: {findings.refused}."
+        return Digest((why,), half=True)
     if findings.lacks or nominal is None:
         lacks = ", and ".join(findings.lacks)
         return Digest(
@@ -95,7 +98,11 @@ def _compared(findings: SupplyFindings) -> Iterator[Compared]:
     rail = now.rails[0]
     held: Phrase = ("read as ", Amount(read, "V", Origin.MEASURED)) if read is not None else ()
     label = f"{rail.rail} at {Amount(now.line_volts, 'V').text}"
-    if before is not None and (pair := _pair(before.rails[0].volts, rail.volts, None)):
+    if findings.agrees is False and read is not None:
+        # What does not agree is no headline: what was read is.
+        said: Phrase = ("computed ", _volts(rail.volts), ", which does not agree")
+        yield Compared(_B_PLUS, f"{rail.rail}, read", (), (Amount(read, "V", Origin.MEASURED),), said)
+    elif before is not None and (pair := _pair(before.rails[0].volts, rail.volts, None)):
         yield Compared(_B_PLUS, label, *pair, held)
     elif read is not None:
         yield Compared(_B_PLUS, label, (), (_volts(rail.volts),), held)

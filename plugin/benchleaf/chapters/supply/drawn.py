@@ -122,7 +122,7 @@ def _fed_from(
     """
     network = bench.circuit.network
     if not stage.plates:
-        return rails[0], (f"{stage.tube} is fed from {rails[0].said(bench.words)}",)
+        return rails[0], (f"{stage.tube} is fed from {rails[0].name(bench.words)}",)
     plate = stage.plates[0]
     for element in network.feeds(plate):
         end = network.point(network.other_end(element, plate))
@@ -133,7 +133,7 @@ def _fed_from(
     near = _nearest(plate, rails if behind else rails[:1], lists)
     how = "nearest above what was read there" if near else "nothing else is written of it"
     rail = near or rails[0]
-    return rail, (f"the {bench.words.plate} of {stage.tube} is fed from {rail.said(bench.words)}: {how}",)
+    return rail, (f"the {bench.words.plate} of {stage.tube} is fed from {rail.name(bench.words)}: {how}",)
 
 
 def _nearest(plate: Place, rails: Sequence[Place], lists: Sequence[_List]) -> Place | None:
@@ -184,7 +184,7 @@ def _screen_on(stage: Stage, rails: Sequence[Place], lists: Sequence[_List], ben
 def _lacking(stage: Stage, rail: Place, bench: Bench) -> str:
     """The line of a record that would tell what a stage draws."""
     network, tube = bench.circuit.network, stage.tube
-    drawn = f"the current that {tube} draws from {rail.said(bench.words)}"
+    drawn = f"the current that {tube} draws from {rail.name(bench.words)}"
     if stage.cathode is None or network.is_common(stage.cathode):
         return f"{drawn}: the ohms of what feeds its {bench.words.plate}, and readings at both its ends"
     cathode = stage.cathode.name(bench.words)

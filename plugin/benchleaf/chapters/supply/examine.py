@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.rectifier import DRY_DROP_VOLTS
 from ...electrics.line_current import line_amps
-from ...electrics.rectifier import Rectifier, SteadyState, ripple_by_thumb
+from ...electrics.rectifier import NoSteadyState, Rectifier, SteadyState, ripple_by_thumb
 from ...record.figures import in_figures, to_figures
 from ...record.units import say
 from ...tubes import from_memory, titles
@@ -40,6 +40,8 @@ def examine(
         return SupplyFindings(lacks=lacks)
     try:
         return _solved(bench, found, heaters)
+    except NoSteadyState as none:
+        return SupplyFindings(refused=str(none))
     except (ValueError, OverflowError):
         return SupplyFindings(lacks=(f"{bench.words.filter_capacitors} and resistors of a believable size",))
 
@@ -50,21 +52,21 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
     old = [values_of(stage.before) for stage in found.stages]
     if any(not farads for farads, _ in now):
         return SupplyFindings(lacks=(f"the value of each {bench.words.filter_capacitor}",))
-    words = ("low", "nominal", "high")
-    low, line, high = found.line_volts
+    line = found.line_volts[1]
     nominal = run_supply(found, line, tube, now)
+    refused: dict[str, str] = {}
     states = (
-        run_supply(found, low, tube, now, near=nominal),
-        nominal,
-        run_supply(found, high, tube, now, near=nominal),
+        (which, volts, nominal if volts == line else _tried(found, which, volts, tube, now, nominal, refused))
+        for which, volts in zip(("low", "nominal", "high"), found.line_volts, strict=True)
     )
-    working = tuple(_working(found, *one, now) for one in zip(words, found.line_volts, states, strict=True))
+    working = tuple(_working(found, which, volts, state, now) for which, volts, state in states if state)
     changed = any(s.before.how != "assumed" and o != n for s, o, n in zip(found.stages, old, now, strict=True))
     before = None
     lacks_before = tuple(s.part for s in found.stages if not values_of(s.before)[0]) if changed else ()
     if changed and not lacks_before:
-        before = _working(found, "before", found.line_volts[1], run_supply(found, line, tube, old, near=nominal), old)
-    silicon, series = (None, None) if dry and dry.type == "silicon" else _silicon(found, now, nominal)
+        state = _tried(found, "before", line, tube, old, nominal, refused)
+        before = _working(found, "before", line, state, old) if state else None
+    silicon, series = (None, None) if dry and dry.type == "silicon" else _silicon(found, now, nominal, refused)
     against = _against_read(found, nominal, tube)
     if against is not None and abs(against) >= OFF:
         working = tuple(replace(one, over_peak=None) for one in working)
@@ -102,7 +104,25 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         before_it=found.before,
         surge=found.surge,
         peak_limit_published=bool(limits and limits.peak_amps and not from_memory(limits.peak_amps.sources)),
+        refused_at=tuple(refused.items()),
     )
+
+
+def _tried(
+    found: DescribedSupply,
+    which: str,
+    line_volts: float,
+    rectifier: Rectifier,
+    values: FilterValues,
+    near: SteadyState,
+    refused: dict[str, str],
+) -> SteadyState | None:
+    """One case beside the nominal one; None where it has no state, with the reason among those ``refused``."""
+    try:
+        return run_supply(found, line_volts, rectifier, values, near=near)
+    except ValueError as none:
+        refused[which] = str(none)
+        return None
 
 
 def _said(limits: RectifierFigures, words: Words) -> Iterator[str]:
@@ -138,7 +158,10 @@ def _against_read(found: DescribedSupply, nominal: SteadyState, tube: Rectifier)
     if any(not farads for farads, _ in then):
         return None
     if then != [values_of(stage.now) for stage in found.stages]:
-        nominal = run_supply(found, found.line_volts[1], tube, then, near=nominal)
+        try:
+            nominal = run_supply(found, found.line_volts[1], tube, then, near=nominal)
+        except ValueError:
+            return None
     return round(nominal.mean_volts[0] * found.load_line_volts / found.line_volts[1] / read - 1, 2) + 0.0
 
 
@@ -179,12 +202,16 @@ def _working(
     )
 
 
-def _silicon(found: DescribedSupply, values: FilterValues, tube: SteadyState) -> tuple[Working, float | None]:
+def _silicon(
+    found: DescribedSupply, values: FilterValues, tube: SteadyState, refused: dict[str, str]
+) -> tuple[Working | None, float | None]:
     """A silicon diode in the tube’s place at the nominal line, and the series resistor that gives the old B+ again."""
     line = found.line_volts[1]
     diode = Rectifier(None, DRY_DROP_VOLTS["silicon"])
     wanted_volts = tube.mean_volts[0]
-    bare = run_supply(found, line, diode, values, near=tube)
+    bare = _tried(found, "silicon", line, diode, values, tube, refused)
+    if bare is None:
+        return None, None
     working = replace(_working(found, "silicon", line, bare, values), over_peak=None)
     ohms = 0.0
     step = max((bare.mean_volts[0] - wanted_volts) / max(2.5 * bare.mean_amps, 1e-6), 0.0)
@@ -193,7 +220,10 @@ def _silicon(found: DescribedSupply, values: FilterValues, tube: SteadyState) ->
         return working, None
     for _ in range(3):
         ohms = max(one + step, 0.0)
-        off = run_supply(found, line, diode, values, ohms, tube).mean_volts[0] - wanted_volts
+        try:
+            off = run_supply(found, line, diode, values, ohms, tube).mean_volts[0] - wanted_volts
+        except ValueError:
+            return working, None
         if abs(off) < 0.5 or off == miss:
             break
         one, step, miss = ohms, -off * (ohms - one) / (off - miss), off

@@ -68,7 +68,8 @@ class SupplyFindings:
     ``with_old`` are the capacitors that ``before`` was computed with; ``lacks_before`` those that had no value then, so
     that it could not be. ``reservoir_share_over_limit`` is the first capacitor over the largest published, less one;
     beyond ``reservoir_allowed_share`` it is too large. ``before_it`` is what the record has of the resistance before
-    the rectifier, ``surge`` the resistors among it.
+    the rectifier, ``surge`` the resistors among it. ``refused`` says why there is nothing at all though nothing is
+    lacking, ``refused_at`` the same of single cases.
     """
 
     kind: str = ""
@@ -102,6 +103,8 @@ class SupplyFindings:
     peak_limit_published: bool = field(default=False, metadata=_PAGE)
     before_it: tuple[str, ...] = field(default=(), metadata=_PAGE)
     surge: tuple[str, ...] = field(default=(), metadata=_PAGE)
+    refused: str = field(default="", metadata=_PAGE)
+    refused_at: tuple[tuple[str, str], ...] = field(default=(), metadata=_PAGE)
 
     @property
     def agrees(self) -> bool | None:

@@ -193,7 +193,7 @@ def _source(bench: Bench, position: str) -> _Source | str:
 
 
 def _rails(bench: Bench, parts: PartsFindings) -> list[tuple[Place, PartFindings]]:
-    """The rails with a capacitor to B- or the chassis, in the natural order of their names: B+1 before B+2."""
+    """The rails with a capacitor to B- or the chassis: the rectifier's cathode, then by their names, B+1 before B+2."""
     network = bench.circuit.network
     found: dict[Place, tuple[Place, PartFindings]] = {}
     for row in parts.rows():
@@ -202,7 +202,7 @@ def _rails(bench: Bench, parts: PartsFindings) -> list[tuple[Place, PartFindings
             continue
         for high, low in (ends, ends[::-1]):
             at = network.point(high)
-            if at.kind == "B+" and not at.tube and network.is_common(low):
+            if at.kind == "B+" and network.is_common(low):
                 found.setdefault(at, (at, row))
     return [found[at] for at in sorted(found, key=rail_order)]
 
@@ -230,14 +230,14 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
         read = latest_volts(bench, (before[0], rail[0]))
         if read is None:
             return (
-                f"readings at {before[0].said(bench.words)} and {rail[0].said(bench.words)}, on both sides of "
+                f"readings at {before[0].name(bench.words)} and {rail[0].name(bench.words)}, on both sides of "
                 f"{lead.name}"
             )
         then = lead.at(bench.circuit.day_of(read[2]))
         if then.unit != "ohm" or not then.value:
             return (
-                f"the ohms that {lead.name} had when {before[0].said(bench.words)} and "
-                f"{rail[0].said(bench.words)} were read"
+                f"the ohms that {lead.name} had when {before[0].name(bench.words)} and "
+                f"{rail[0].name(bench.words)} were read"
             )
         flows.append(max((read[0] - read[1]) / then.value, 0.0))
         volts = [read[0], read[1]] if not volts else [*volts, read[1]]
@@ -249,11 +249,11 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
     if direct.lacks:
         return ", and ".join(direct.lacks)
     words = bench.words
-    first = rails[0][0].said(words)
+    first = rails[0][0].name(words)
     if not direct.tubes and not flows:
         return f"what draws current from {first}: an output {words.tube} among the {words.tubes}"
     nothing = () if direct.tubes else (f"nothing draws from {first} but what follows it",)
-    left_out = tuple(f"what {place.said(words)} draws is left out" for place, row in rails if (place, row) not in chain)
+    left_out = tuple(f"what {place.name(words)} draws is left out" for place, row in rails if (place, row) not in chain)
     at_line = _line_of(bench, read_in)
     scale = at_line / direct.line_volts if at_line and direct.line_volts else 1.0
     loads = [direct.amps * scale, *flows]
@@ -291,7 +291,7 @@ def _stage(
     place, row = rail
     series = lead.at("now") if lead else InPlace()
     return FilterCapacitor(
-        rail=place.said(words),
+        rail=place.name(words),
         part=row.name,
         before=row.at("before"),
         then=row.at(day),
