@@ -6,7 +6,7 @@ import pytest
 
 import makers
 from benchleaf.chapters.heaters.findings import HeatersFindings
-from benchleaf.circuit.names.heaters import look_over
+from benchleaf.circuit.names import look_over
 from benchleaf.report.findings import FAULT, as_json
 
 FIVE = "V1: 6A8\nV2: 6K7\nV3: 6Q7\nV4: 6F6\nV5: 5Y3GT"

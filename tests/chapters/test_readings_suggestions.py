@@ -227,6 +227,19 @@ def test_readings_in_order_suggest_nothing() -> None:
     assert suggested(fine, COUPLING + LOAD + BIAS) == []
 
 
+@pytest.mark.parametrize("rail", ["B-: -6.4", "bias: -14", "C-: -3", "AVC: -0.4", "the grids' line: -0.7"])
+def test_a_rail_that_its_circuit_makes_negative_is_no_supply_rail(rail: str) -> None:
+    """A back bias read as written, and an AVC line without a station: each was called a rail that nothing reaches."""
+    back_bias = "  R7: 150 ohm, between B- and chassis\n"
+    assert suggested(rail + B, FILTER + back_bias) == []
+
+
+def test_a_point_of_the_writers_own_name_is_a_supply_rail_where_a_supply_rail_leads_to_it() -> None:
+    choke = "  R20: 400 ohm, between B+2 and after the choke\n"
+    assert "rail without voltage" in causes("after the choke: 0" + B, choke)
+    assert "rail without voltage" not in causes("after the choke: 0" + B, "")
+
+
 def test_everything_in_proportion_to_a_low_b_plus_blames_the_supply_only() -> None:
     low = "V1: plate 60, screen 60, cathode 0; V2: plate 60, screen 60, cathode 0.8; V3: plate 30, cathode 0.7"
     low += "; V4: plate 73, screen 60, grid 0, cathode 4; V5: cathode 80, plate 117 AC"

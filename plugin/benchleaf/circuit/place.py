@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from .circuit import Circuit
 from .names import cold, look_over
-from .rules import contradictions, grounding, side_and_list
+from .rules import contradictions, grounding, heater_windings, side_and_list
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -19,6 +19,7 @@ def place(record: Record, slips: Slips) -> Circuit:
     contradictions(record, slips)
     circuit = Circuit(record, tubes)
     grounding.look_over(circuit, slips)
+    heater_windings.look_over(circuit, slips)
     side_and_list.look_over(circuit, slips)
     cold.look_over(circuit, slips)
     return circuit

@@ -25,11 +25,11 @@ if TYPE_CHECKING:
 
 _HEATER_AND_MORE = 2.0
 """A winding of more than so many times the rectifier's heater volts feeds its plates. Common practice, no source."""
-_MORE_THAN_HEATERS = 60.0
+MORE_THAN_HEATERS = 60.0
 """Volts that no heater winding has, so that they are a dry rectifier's. Common practice, no source."""
 
 
-_FULL_WAVE = re.compile(r"\b(?:full|both)[- ]?waves?\b|\bbi-?phase\b|\bdouble[- ]diode\b|\bduo-?diode\b", re.I)
+FULL_WAVE = re.compile(r"\b(?:full|both)[- ]?waves?\b|\bbi-?phase\b|\bdouble[- ]diode\b|\bduo-?diode\b", re.I)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,7 @@ def rectifier_paths(circuit: Circuit, dry: DryRectifier | None) -> int:
         return 2 if plates > 1 else 1
     # The table has no pins of it, or it is none of a tube: its winding or its job says how many ways there are.
     jobs = [str(tube.job or "") for p, tube in circuit.record.tubes.items() if str(p) in rectifiers]
-    return 2 if _has_halves(circuit) or any(map(_FULL_WAVE.search, jobs)) else 1
+    return 2 if _has_halves(circuit) or any(map(FULL_WAVE.search, jobs)) else 1
 
 
 def series_ohms(circuit: Circuit, when: When) -> float:
@@ -110,11 +110,11 @@ def plates_fed(circuit: Circuit, winding: Winding) -> tuple[str, ...]:
     positions = [str(p) for p in circuit.record.tubes]
     fed = fed_by(str(winding.feeds), positions, rectifiers)[0] if winding.feeds else rectifiers
     volts = winding.volts.si
-    if dry is not None and fed == [dry.part] and (winding.feeds or (volts or 0) > _MORE_THAN_HEATERS):
+    if dry is not None and fed == [dry.part] and (winding.feeds or (volts or 0) > MORE_THAN_HEATERS):
         return (dry.part,)
     if not fed or volts is None or any("rectifier" not in _role(circuit, p) for p in fed):
         return ()
-    heaters = [_heater_volts(circuit, p) for p in fed]
+    heaters = [heater_volts(circuit, p) for p in fed]
     in_figures = winding.halves is not None and any(sign.isdigit() for sign in winding.halves)
     high = in_figures or all(h is not None and volts > _HEATER_AND_MORE * h for h in heaters)
     return tuple(fed) if high else ()
@@ -132,7 +132,8 @@ def _role(circuit: Circuit, position: str) -> str:
     return (tube.role or "") if tube else ""
 
 
-def _heater_volts(circuit: Circuit, position: str) -> float | None:
+def heater_volts(circuit: Circuit, position: str) -> float | None:
+    """The rated volts of the heater at a position; None where they are not known."""
     tube = circuit.tubes.get(position)
     return tube.heater.volts if tube and tube.heater else None
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
+from ...circuit.heater_feed import heaters_fed
 from ...circuit.heater_names import fed_by
 from ...circuit.rectifier_feed import plates_fed, rectifiers_of
 from ...record.model import Record
@@ -88,10 +89,10 @@ def fed(bench: Bench, lamp: RatedLamp | None) -> Windings:
     for name, winding in written.items():
         if winding.feeds is not None:
             feeds = str(winding.feeds)
-            fed, spans = fed_by(feeds, positions, rectifiers_of(bench.circuit))
+            _, spans = fed_by(feeds, positions, rectifiers_of(bench.circuit))
             unread[name] = tuple(feeds[start:end] for start, end in spans)
             plates[name] = plates_fed(bench.circuit, winding)
-            named[name] = [] if plates[name] else [p for p in fed if p in ratings]
+            named[name] = list(heaters_fed(bench.circuit, winding))
         elif high := plates_fed(bench.circuit, winding):
             named[name], plates[name] = [], high
     taken = [p for tubes in named.values() for p in tubes]

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 
 from ...circuit.elements import RESISTOR, SWITCH, WINDING
-from ...record.place_words import B_PLUS
+from ...record.place_words import AVC, B_MINUS, B_PLUS, CHASSIS
 from .evidence import DRIVEN_VOLTS, Evidence
 from .judging import HIGH, LOW, WITHIN
 from .rows import ReadingRow
@@ -191,20 +191,38 @@ def _ripple(evidence: Evidence) -> bool:
 def _meant_to_be_fed(evidence: Evidence) -> bool:
     """Whether a rail should have volts in this list: by its expected value, else unless a switch may have taken it off.
 
-    A wave-change switch hands the supply to one half of a set at a time.
+    A wave-change switch hands the supply to one half of a set at a time. A point by a name of the writer's own is a
+    supply rail only where something leads to it from one.
     """
     expected, at = evidence.expected("rail"), evidence.point("rail")
     if expected is not None or at is None:
         return expected is None or abs(expected) >= STOPPED_VOLTS
     network = evidence.network
+    if at.kind != B_PLUS and not any(network.other_end(one, at).kind == B_PLUS for one in network.feeds(at)):
+        return False
     switched = (network.point(end) for one in network.elements if one.kind == SWITCH for end in one.ends)
     return network.point(at) not in switched
+
+
+def _is_supply(evidence: Evidence) -> bool:
+    """Whether a rail is one that B+ feeds: none that its circuit makes negative, such as B-, a bias or the AVC line.
+
+    What is expected there says so, else what was read.
+    """
+    if not evidence.rail or any(row.spot.place.kind in _NEVER_FED for row in evidence.rows):
+        return False
+    expected, volts = evidence.expected("rail"), evidence.volts("rail")
+    return expected >= 0 if expected is not None else volts is None or volts > -STOPPED_VOLTS
+
+
+_NEVER_FED = frozenset({AVC, B_MINUS, CHASSIS})
 
 
 def _rail_is(evidence: Evidence, pattern: str) -> bool:
     return evidence.rail and re.search(pattern, evidence.tube, re.I) is not None
 
 
+_AVC = r"\bA\.?[VG]\.?C"
 _REGULATED = r"\b(reg(ulated)?|stab(ili[sz]ed)?|VR)\b|\b0[ABCD]\d"
 _FORMS: Mapping[re.Pattern[str], Callable[[re.Match[str], Evidence], bool | None]] = {
     _KIND_STATE: _state,
@@ -246,10 +264,10 @@ _WORDS: Mapping[str, Callable[[Evidence], bool | None]] = {
     "a tube draws too much": lambda evidence: evidence.heavy,
     "no tube draws too much": lambda evidence: not evidence.heavy,
     "a tube draws too little": lambda evidence: evidence.light,
-    "is rail": lambda evidence: evidence.rail and not _rail_is(evidence, r"\bA\.?[VG]\.?C"),
+    "is rail": lambda evidence: _is_supply(evidence) and not _rail_is(evidence, _AVC),
     "rail meant to be fed": _meant_to_be_fed,
     "not first rail": lambda evidence: not _first_rail(evidence),
-    "is AVC": lambda evidence: _rail_is(evidence, r"\bA\.?[VG]\.?C"),
+    "is AVC": lambda evidence: _rail_is(evidence, _AVC),
     "rail positive": lambda evidence: (evidence.volts("rail") or 0.0) >= STOPPED_VOLTS,
     "rail ripple": _ripple,
     "regulated": lambda evidence: _rail_is(evidence, _REGULATED),

@@ -21,7 +21,7 @@ def look_over(record: Record, slips: Slips) -> Mapping[str, Tube]:
     """Look up every name that the record itself must hold; the tubes by position."""
     fitted = tubes.fitted(record, slips)
     tubes.look_over_changes(record, slips)
-    heaters.look_over(record, slips)
+    heaters.look_over(record, fitted, slips)
     places.look_over(record, places_of(record, fitted), slips)
     parts.look_over(record, slips)
     photos.look_over(record, slips)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import re
+from collections.abc import Mapping
 from itertools import chain
 from typing import TYPE_CHECKING
 
@@ -20,11 +21,12 @@ from .tubes import POSITION
 if TYPE_CHECKING:
     from ...record.model import Record
     from ...record.sections.heaters import HeaterSupply, PilotLamp
+    from ...tubes import Tube
 
 _NO_TUBES = frozenset(("lamp", "lamps", "pilot lamp", "pilot lamps", "dial lamp", "dial lamps", "pilot", "dropper"))
 
 
-def look_over(record: Record, slips: Slips) -> None:
+def look_over(record: Record, tubes: Mapping[str, Tube], slips: Slips) -> None:
     """Every name in the heater supply is a position of the set; the string has each of them once."""
     supply = record.heaters
     if supply is None:
@@ -36,19 +38,18 @@ def look_over(record: Record, slips: Slips) -> None:
             slips.add(name, "heaters.measured", quoted(name), POSITION, near(name, known))
     if supply.pilot_lamp:
         _lamp(record, supply, supply.pilot_lamp, slips)
-    rectifiers = _rectifiers_of(record) if supply.windings else []
+    rectifiers = _rectifiers_of(record, tubes) if supply.windings else []
     for name, winding in supply.windings.items():
         _, unread = fed_by(winding.feeds or "", [*record.tubes], rectifiers)
         for at in [winding.feeds.cut(*span) for span in unread] if winding.feeds else ():
             slips.add(at, f"heaters.windings.{name}.feeds", quoted(at), POSITION, near(at, record.tubes))
 
 
-def _rectifiers_of(record: Record) -> list[str]:
-    """The positions whose tubes the table knows as rectifiers, and a dry rectifier among the parts."""
-    found = ((str(name), record.tube_table.find(str(tube.type))) for name, tube in record.tubes.items())
+def _rectifiers_of(record: Record, tubes: Mapping[str, Tube]) -> list[str]:
+    """The positions whose tubes are known as rectifiers, and a dry rectifier among the parts."""
     dry = dry_rectifier(record, chain.from_iterable(listed(record).values()))
-    tubes = [name for name, tube in found if tube is not None and "rectifier" in (tube.role or "")]
-    return [*tubes, *([dry.part] if dry else [])]
+    found = [name for name, tube in tubes.items() if "rectifier" in (tube.role or "")]
+    return [*found, *([dry.part] if dry else [])]
 
 
 def _order(record: Record, supply: HeaterSupply, slips: Slips) -> None:

@@ -9,6 +9,7 @@ from ...record.problems import Nearest, one_of, quoted
 from ...record.slips import Slips, near
 from ...record.spelling import one_slip
 from ...tubes.lookup import squeezed
+from .described_role import role_of_described
 
 if TYPE_CHECKING:
     from ...record.model import Record
@@ -27,7 +28,11 @@ def fitted(record: Record, slips: Slips) -> dict[str, Tube]:
     tubes: dict[str, Tube] = {}
     for position, written in record.tubes.items():
         field = f"tubes.{position}"
-        tube = _described(written, field, slips) if written.heater else record.tube_table.find(str(written.type))
+        tube = (
+            _described(record, str(position), written, slips)
+            if written.heater
+            else record.tube_table.find(str(written.type))
+        )
         if tube:
             tubes[str(position)] = tube
         elif not written.heater:
@@ -57,11 +62,12 @@ def _like(type_: str, table: TubeTable, also: str = "", otherwise: str = "") -> 
     return f"did you mean {quoted(names[0])}?{f' {also}' if also else ''}" if len(kinds) == 1 else otherwise
 
 
-def _described(written: FittedTube, field: str, slips: Slips) -> Tube | None:
+def _described(record: Record, position: str, written: FittedTube, slips: Slips) -> Tube | None:
     """A tube described by the record itself: heater, base and, in pin order, its electrodes."""
     from ...tubes import BEYOND_HEATER_AMPS, BEYOND_HEATER_VOLTS, PIN_COUNT, base_name, described
 
     assert written.heater is not None
+    field = f"tubes.{position}"
     volts, amps = written.heater.volts, written.heater.amps
     for value, key, beyond in ((volts, "volts", BEYOND_HEATER_VOLTS), (amps, "amps", BEYOND_HEATER_AMPS)):
         if value.si is None or not 0 < value.si < beyond:
@@ -81,4 +87,5 @@ def _described(written: FittedTube, field: str, slips: Slips) -> Tube | None:
         slips.add(written.pins[most], f"{field}.pins", f"{len(written.pins)} pins", expected, "leave the others out")
         return None
     pins: dict[int | str, str] = {number: str(name) for number, name in enumerate(written.pins or (), 1)}
-    return described(str(written.type), volts.si or 0.0, amps.si or 0.0, base=base, pins=pins or None)
+    role = role_of_described(record, position, written)
+    return described(str(written.type), volts.si or 0.0, amps.si or 0.0, base=base, role=role, pins=pins or None)
