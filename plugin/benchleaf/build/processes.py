@@ -92,5 +92,5 @@ def _context() -> BaseContext:
     if sys.platform != "linux":
         return get_context("spawn")
     server = get_context("forkserver")
-    server.set_forkserver_preload(["__main__", f"{__package__}.ready"])
+    server.set_forkserver_preload([f"{__package__}.ready"])
     return server

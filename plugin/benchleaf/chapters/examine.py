@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from importlib import import_module
 from importlib.util import find_spec
 from typing import TYPE_CHECKING, Any
@@ -73,7 +74,7 @@ def digest(examined: Examined, chapter: Chapter) -> Digest | None:
     findings = examined.findings[chapter.folder]
     if findings is None:
         return None
-    if not find_spec(f"{__package__}.{chapter.folder}.digest"):
+    if not _has(chapter, "digest"):
         found = _module(chapter, "say").standouts(findings, examined.bench)
         return of_plain_page(said(examined, chapter), tuple(found))
     made: Digest = _module(chapter, "digest").digest(findings, examined.bench)
@@ -86,7 +87,7 @@ def drawn_from(examined: Examined, chapter: Chapter) -> Any:
     None where it draws nothing or the record says nothing on the subject.
     """
     findings = examined.findings[chapter.folder]
-    if findings is None or not find_spec(f"{__package__}.{chapter.folder}.figures"):
+    if findings is None or not _has(chapter, "figures"):
         return None
     reduced = getattr(_module(chapter, "figures"), "drawn_from", None)
     return reduced(findings) if reduced else findings
@@ -106,7 +107,7 @@ def placeable(examined: Examined) -> Mapping[str, tuple[str, Shown]]:
     found: dict[str, tuple[str, Shown]] = {}
     for chapter in CHAPTERS:
         findings = examined.findings[chapter.folder]
-        if findings is None or not find_spec(f"{__package__}.{chapter.folder}.figures"):
+        if findings is None or not _has(chapter, "figures"):
             continue
         names = getattr(_module(chapter, "figures"), "placeable", None)
         found |= {name: (chapter.folder, shown) for name, shown in names(findings).items()} if names else {}
@@ -127,6 +128,11 @@ def as_record_json(examined: Examined) -> dict[str, Any]:
             for s in examined.standouts()
         ],
     }
+
+
+@cache
+def _has(chapter: Chapter, name: str) -> bool:
+    return find_spec(f"{__package__}.{chapter.folder}.{name}") is not None
 
 
 def _module(chapter: Chapter, name: str) -> Any:

@@ -90,7 +90,8 @@ def in_place(entry: Listed, when: When) -> InPlace:
         return _old(piece)
     if piece.now is None:
         return InPlace(condition="none", remark=remark)
-    return replace(of_component(piece.now, "now", piece.sheet), remark=remark)
+    found = of_component(piece.now, "now", piece.sheet)
+    return replace(found, remark=remark) if remark else found
 
 
 def _new_is_in(entry: Listed, when: When) -> tuple[bool, str]:
@@ -149,19 +150,37 @@ def of_component(seen: Seen, which: str, sheet: Seen | None) -> InPlace:
     of_sheet = sheet.value if sheet and sheet.unit == unit else None
     nominal = seen.value if seen.value is not None else of_sheet
     tolerance = seen.tolerance or (sheet.tolerance if sheet and seen.value is None else None)
-    bare = InPlace(seen=seen, which=which, unit=unit, nominal=nominal, tolerance=tolerance)
+
+    def made(
+        value: float | None = None,
+        how: str = "",
+        low: float | None = None,
+        high: float | None = None,
+        condition: str = "",
+    ) -> InPlace:
+        return InPlace(
+            seen=seen,
+            which=which,
+            unit=unit,
+            nominal=nominal,
+            tolerance=tolerance,
+            value=value,
+            how=how,
+            low=low,
+            high=high,
+            condition=condition,
+        )
+
     condition = condition_of(seen)
     if condition:
-        return replace(bare, condition=condition, how="measured" if condition != "none" else "")
-    if seen.measured_typed:
-        measured = _measured(bare, seen)
-        if measured is not None:
-            return measured
+        return made(condition=condition, how="measured" if condition != "none" else "")
+    if seen.measured_typed and (found := _measured(nominal, seen)):
+        return made(*found)
     if nominal is None:
         low, high = seen.value_range or (None, None)
-        return replace(bare, low=low, high=high, how="marked" if seen.value_range else "")
+        return made(low=low, high=high, how="marked" if seen.value_range else "")
     how = "from the sheet" if seen.value is None or which == "sheet" else "marked"
-    return replace(bare, value=nominal, how=how, low=nominal, high=nominal)
+    return made(nominal, how, nominal, nominal)
 
 
 def alike(one: InPlace, other: InPlace) -> bool:
@@ -177,18 +196,17 @@ def condition_of(seen: Seen) -> str:
     return word if word in _CONDITIONS else _MEASURED_AS.get(seen.measured_bound, "")
 
 
-def _measured(bare: InPlace, seen: Seen) -> InPlace | None:
-    """The component by its measured value; None where that says nothing of the value that counts."""
+def _measured(nominal: float | None, seen: Seen) -> tuple[float | None, str, float | None, float | None] | None:
+    """What a component measured: value, how it is known, and bounds; None where that says nothing of its value."""
     value, bound = seen.measured, seen.measured_bound
     if value is not None and bound == "exact":
-        return replace(bare, value=value, how="measured", low=value, high=value)
+        return value, "measured", value, value
     if value is not None and bound in ("at least", "at most"):
         low, high = (value, None) if bound == "at least" else (0.0, value)
-        return None if _keeps(bare.nominal, low, high) else replace(bare, how="measured", low=low, high=high)
+        return None if _keeps(nominal, low, high) else (None, "measured", low, high)
     if seen.measured_range is not None:
-        low, high = seen.measured_range
-        return replace(bare, how="measured", low=low, high=high)
-    return replace(bare, how="measured") if bound == "over range" else None
+        return None, "measured", *seen.measured_range
+    return (None, "measured", None, None) if bound == "over range" else None
 
 
 def _keeps(nominal: float | None, low: float, high: float | None) -> bool:

@@ -102,15 +102,14 @@ def _period(
     import numpy as np
 
     across, amps = table
-    slopes = np.diff(amps) / np.diff(across)
+    slopes, inner = np.diff(amps) / np.diff(across), across[1:-1]
     width = seconds / _STEPS
     source = peak * np.sin(2 * np.pi * hertz * width * (np.arange(_STEPS) + 1))
     volts, total = start, np.zeros_like(start)
     for driven in source:
         over = driven - volts
         flow = np.interp(over, across, amps)
-        piece = np.clip(np.searchsorted(across, over) - 1, 0, len(slopes) - 1)
-        slope = np.where(over > across[0], slopes[piece], 0.0)
+        slope = slopes[inner.searchsorted(over)] * (over > across[0])
         volts = volts + (flow - volts / ohms) * width / (farads + width * (slope + 1 / ohms))
         total = total + volts
     return volts, total / _STEPS

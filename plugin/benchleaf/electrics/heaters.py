@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Protocol
 
 __all__ = [
@@ -71,7 +71,7 @@ class HeaterElement:
 
     def part(self, fraction: float) -> HeaterElement:
         """A section of this heater: ``fraction`` of its wire, at the same rated current."""
-        return replace(self, volts=self.volts * fraction)
+        return HeaterElement(self.volts * fraction, self.amps, self.exponent)
 
 
 class StringMember(Protocol):

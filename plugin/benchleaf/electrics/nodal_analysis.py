@@ -119,15 +119,16 @@ class Solution:
 
     def thevenin(self, a: str, b: str) -> Thevenin:
         """Open-circuit volts and source impedance in ohm between ``a`` and ``b``, sources at rest for the latter."""
-        if not self.joined(a, b):
+        (ca, above), (cb, other) = self._reduced.potentials.stands(a), self._reduced.potentials.stands(b)
+        if not self._reduced.islands.same(ca, cb):
             return Thevenin(None, None)
-        ca, cb = self._reduced.potentials.cluster(a), self._reduced.potentials.cluster(b)
         ohms = 0j
         if ca != cb:
             one_ampere = {ca: 1 + 0j, cb: -1 + 0j}
             volts = cluster_voltages(self._elimination, one_ampere)
             ohms = volts[ca] - volts[cb]
-        return Thevenin(self.between(a, b), ohms)
+        local = self._cluster_volts
+        return Thevenin(local.get(ca, 0j) + above - (local.get(cb, 0j) + other) if a != b else 0j, ohms)
 
     def _local(self, node: str) -> complex:
         """Volts above the reference of the node's own island."""

@@ -18,7 +18,9 @@ class Joined:
     def root(self, name: str) -> str:
         """The name that stands for the whole group of ``name``."""
         parents = self._parent
-        top = name
+        top = parents.get(name, name)
+        if top == name or parents[top] == top:
+            return top
         while (parent := parents.get(top, top)) != top:
             top = parent
         while (parent := parents.get(name, name)) != top:

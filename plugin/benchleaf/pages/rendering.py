@@ -283,4 +283,8 @@ def plain_text(html: str) -> str:
 
 
 def _without_drawings(html: str) -> str:
-    return re.sub(r"<svg.*?</svg>", " ", html, flags=re.S)
+    kept, at, end = [], 0, "</svg>"
+    while (begins := html.find("<svg", at)) >= 0 and (ends := html.find(end, begins)) >= 0:
+        kept.append(html[at:begins])
+        at = ends + len(end)
+    return " ".join([*kept, html[at:]])

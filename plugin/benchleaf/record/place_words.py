@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from ..words import DIALECTS, Words
 
@@ -93,6 +94,11 @@ def folded(written: str) -> str:
 
 def read_rail(written: str) -> NamedPoint:
     """The point a name means; every spelling of one point has one key."""
+    return _rail(str(written))
+
+
+@lru_cache(maxsize=4096)
+def _rail(written: str) -> NamedPoint:
     name = folded(written)
     for kind, pattern in _WHOLE:
         if pattern.fullmatch(name):
