@@ -197,15 +197,19 @@ def set_page(
     *,
     pictures: Mapping[str, Picture] | None = None,
     drawn: Mapping[str, Mapping[str, Figure]] | None = None,
+    found: Examined | None = None,
     **choices: Any,
 ) -> SetPage:
-    """All pages of a set, without its figures but those of ``drawn``, by the folder of their chapter."""
+    """All pages of a set, without its figures but those of ``drawn``, by the folder of their chapter.
+
+    ``found`` is what the chapters found in the same record, where that is known already.
+    """
     inputs = Inputs(
         Path("a-set"), "a-set", "sets/a-set", _whole(text), (("story.md", story.encode()),) if story else ()
     )
     chosen = Choices(**choices)
-    examined = examine(bench(record(text), words=DIALECTS[chosen.dialect], pictures=pictures or {}))
-    return composed(inputs, chosen, lambda chapter: (drawn or {}).get(chapter.folder, {}), examined, [], ())
+    found = found or examined(text, words=DIALECTS[chosen.dialect], pictures=pictures or {})
+    return composed(inputs, chosen, lambda chapter: (drawn or {}).get(chapter.folder, {}), found, [], ())
 
 
 def _on_bench(of: Bench | Record | str) -> Bench:

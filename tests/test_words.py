@@ -204,12 +204,11 @@ QUOTED = re.compile(
 
 def shown(name: str, dialect: str) -> Iterator[tuple[str, str]]:
     """The texts of a set's pages, sheets and figures, each with where it stands."""
-    page = makers.set_page(RECORDS[name], dialect=dialect)
+    examined = makers.examined(RECORDS[name], words=DIALECTS[dialect])
+    page = makers.set_page(RECORDS[name], dialect=dialect, found=examined)
     yield "record", page.html
     yield from ((working.name, working.html) for working in page.workings)
     yield from ((file.path, file.text or "") for file in page.files if file.path.endswith(".html"))
-    bench = makers.bench(makers.record(RECORDS[name]), words=DIALECTS[dialect])
-    examined = makers.examine(bench)
     for chapter in CHAPTERS:
         if examined.findings[chapter.folder] is not None:
             yield from ((chapter.folder, figure.svg) for figure in makers.draw(examined, chapter))

@@ -6,6 +6,7 @@ import ast
 import re
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from types import FrameType
 from typing import Any
@@ -15,6 +16,7 @@ import pytest
 import bad_records
 import benchleaf
 from bad_records import ALL, BadRecord
+from benchleaf.record.problems import Problem
 
 PACKAGE = Path(benchleaf.__file__).parent
 TOLD_OF_FILES = {
@@ -44,16 +46,22 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return bad_records.make_sets(tmp_path_factory.mktemp("sets"))
 
 
+@cache
+def problems_of(case: BadRecord, folder: Path) -> list[Problem]:
+    """Everything that is told of a record, once for all that is asked of it."""
+    return bad_records.problems_of(case.data, folder)
+
+
 @pytest.mark.parametrize("case", ALL, ids=[case.name for case in ALL])
 def test_what_is_told_of(case: BadRecord, folder: Path) -> None:
-    told = [str(p) for p in bad_records.problems_of(case.data, folder)]
+    told = [str(p) for p in problems_of(case, folder)]
     assert bad_records.as_expected(told, case.told) == list(case.told)
 
 
 @pytest.mark.parametrize("case", ALL, ids=[case.name for case in ALL])
 def test_nothing_is_told_twice(case: BadRecord, folder: Path) -> None:
     """One place has one problem, but for what is not there at all: each missing line is told where it belongs."""
-    written = [p for p in bad_records.problems_of(case.data, folder) if p.found != "nothing"]
+    written = [p for p in problems_of(case, folder) if p.found != "nothing"]
     assert len({(p.file, p.line, p.column) for p in written}) == len(written)
 
 
