@@ -43,7 +43,7 @@ def test_likelihood_is_the_multivariate_t_density(seed: int) -> None:
     """scipy.stats.multivariate_t has the same density but for a factor that all hypotheses share."""
     foretold, read = chance(seed)
     found, distance = log_likelihoods(foretold, read)
-    scales = foretold.covariances(SHARE_ERROR)
+    scales = foretold.covariances(SHARE_ERROR, read)
     expected = [
         scipy.stats.multivariate_t(mean, scale, df=FREEDOM).logpdf(read)
         for mean, scale in zip(foretold.means, scales, strict=True)
@@ -62,7 +62,7 @@ def test_covariance_has_what_places_share_and_what_each_has_for_itself() -> None
 
 def test_sheet_moves_in_the_ratio_of_the_fault_and_small_volts_by_the_difference() -> None:
     foretold = Foretold(np.array([[100.0, 1.0], [50.0, 2.5]]), np.ones((2, 2, 1)))
-    held = held_to_sheet(foretold, 0, {0: 120.0, 1: 1.4})
+    held = held_to_sheet(foretold, foretold.means[0], {0: 120.0, 1: 1.4})
     assert held.means == pytest.approx(np.array([[120.0, 1.4], [60.0, 2.9]]))
     assert held.slopes[:, :, 0] == pytest.approx(np.array([[1.2, 1.0], [1.2, 1.0]]))
     assert foretold.means[0, 0] == 100, "what was handed in stays as it was"
@@ -71,7 +71,7 @@ def test_sheet_moves_in_the_ratio_of_the_fault_and_small_volts_by_the_difference
 def test_the_ratio_fades_out_where_a_fault_lifts_a_place_to_its_rail() -> None:
     """A plate of 40 V that the sheet has at 20 V: a dead tube leaves it at the rail of 90 V in both."""
     means = np.array([[40.0], [20.0], [65.0], [90.0]])
-    held = held_to_sheet(Foretold(means, np.ones((4, 1, 1))), 0, {0: 20.0})
+    held = held_to_sheet(Foretold(means, np.ones((4, 1, 1))), means[0], {0: 20.0})
     assert held.means[:, 0] == pytest.approx(np.array([20.0, 10.0, 65 * 0.5**0.75, 90.0]))
     assert held.slopes[3, 0, 0] == pytest.approx(1.0)
 

@@ -131,7 +131,7 @@ class Circuit:
     @cached_property
     def doubling(self) -> str:
         """``cascade doubler``, ``doubler`` or empty."""
-        return doubling(self.components)
+        return doubling(self.record, self.components, self.network)
 
     @cached_property
     def dead_output_part(self) -> str:

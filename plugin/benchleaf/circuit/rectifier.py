@@ -8,7 +8,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from .elements import RESISTOR
+from ..record.place_words import B_PLUS
+from .elements import CAPACITOR, RESISTOR
 from .in_place import When, in_place
 
 if TYPE_CHECKING:
@@ -31,6 +32,9 @@ WINDING_OHMS = 150.0
 """Half a high-voltage winding with its share of the primary (common practice, no source)."""
 TAP_OHMS = 20.0
 """Heater tap and lamp that the plate current passes (47 lamp and tap of 40 ohm each side by side: computed)."""
+
+RESERVOIR_FARADS = 1e-6
+"""From here on a capacitor stores for B+ (common practice, no source)."""
 
 DRY = tuple(DRY_DROP_VOLTS)
 
@@ -97,12 +101,22 @@ def _dry_part(one: Listed, when: When) -> DryRectifier | None:
     return DryRectifier(one.name, kind, bridge, int(plates["plates"]) if plates else None)
 
 
-def doubling(components: Iterable[Listed]) -> str:
-    """``cascade doubler``, ``doubler`` or empty, by the jobs of the parts."""
+def doubling(record: Record, components: Iterable[Listed], network: Network) -> str:
+    """``cascade doubler``, ``doubler`` or empty: by jobs of parts and tubes, or a large capacitor from line to rail."""
     jobs = [one.piece.job.casefold() for one in components]
+    jobs += [str(tube.job or "").casefold() for tube in record.tubes.values()]
     if any("cascade doubler" in job or "series doubler" in job for job in jobs):
         return "cascade doubler"
-    return "doubler" if any("doubler" in job for job in jobs) else ""
+    return "doubler" if any("doubl" in job for job in jobs) or any(map(_lifts, network.elements)) else ""
+
+
+def _lifts(element: Element) -> bool:
+    """Whether a capacitor holds a rail above an end of the line or winding, as only a doubler's does."""
+    kinds = {end.kind for end in element.ends}
+    if element.kind != CAPACITOR or B_PLUS not in kinds or not kinds & {"line", "neutral", "AC"}:
+        return False
+    value = in_place(element.listed, "now").value
+    return value is not None and value >= RESERVOIR_FARADS
 
 
 def dead_output_part(network: Network, tubes: Mapping[str, Tube]) -> str:

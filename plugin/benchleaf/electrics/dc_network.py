@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING
 
 from .dc_elements import DcNet, DcVariant
@@ -39,6 +39,11 @@ class DcSolution:
     converged: NDArray[np.bool_]
     steps: NDArray[np.int64]
 
+    def rows(self, chosen: Sequence[int]) -> DcSolution:
+        """The solution of some of the variants only."""
+        arrays = {one.name: getattr(self, one.name)[chosen] for one in fields(self) if one.name != "parameters"}
+        return replace(self, **arrays)
+
     def meter_share(self, node: int, meter_ohms: float) -> Floats:
         """What a meter of ``meter_ohms`` leaves of the volts at a node, of each variant: it loads what it reads."""
         share: Floats = meter_ohms / (meter_ohms + self.ohms[:, node])
@@ -53,18 +58,21 @@ _BEYOND_VOLTS = 5.0
 _SETTLING_STEPS, _FIRST_SIEMENS, _STRIDE_VOLTS = 150, 0.1, 5.0
 
 
-def solve(net: DcNet, variants: Sequence[DcVariant] = (DcVariant(),), *, slopes: bool = False) -> DcSolution:
+def solve(
+    net: DcNet, variants: Sequence[DcVariant] = (DcVariant(),), *, slopes: bool = False, near: Floats | None = None
+) -> DcSolution:
     """The direct volts of every variant of a network, and with ``slopes`` what each uncertain value does to them.
 
-    Newton's method from zero volts. A step is shortened as a whole where it turns back against the one before it, and
-    lengthened again where it does not; nodes stay within what the highest source can give. Raises ValueError for names
-    and nodes that the network has not. Values that no set has leave a variant unconverged.
+    Newton's method from zero volts, or from volts ``near`` the solution [variant, node]. A step is shortened as a
+    whole where it turns back against the one before it, and lengthened again where it does not; nodes stay within
+    what the highest source can give. Raises ValueError for names and nodes that the network has not. Values that no
+    set has leave a variant unconverged.
     """
     import numpy as np
 
     with np.errstate(all="ignore"):
         stamps = stamped(net, variants)
-        volts, steps, converged = _solved(stamps)
+        volts, steps, converged = _solved(stamps, near)
         _, jacobian = stamps.balance(volts)
         inverse = _inverse(jacobian)
         ohms = np.diagonal(inverse, axis1=1, axis2=2).copy()
@@ -116,11 +124,12 @@ def _with_bottom(values: Floats) -> Floats:
     return found
 
 
-def _solved(stamps: Stamps) -> tuple[Floats, NDArray[np.int64], NDArray[np.bool_]]:
+def _solved(stamps: Stamps, near: Floats | None) -> tuple[Floats, NDArray[np.int64], NDArray[np.bool_]]:
     """Volts, steps taken and whether each variant converged; those that do not at once are let settle first."""
     import numpy as np
 
-    volts, steps, converged = _newton(stamps, np.zeros(stamps.fed.shape))
+    start = np.zeros(stamps.fed.shape) if near is None else near[:, 1:].copy()
+    volts, steps, converged = _newton(stamps, start)
     left = np.flatnonzero(~converged)
     if left.size:
         rest = stamps.rows(left)
@@ -187,8 +196,10 @@ def _bounds(stamps: Stamps) -> tuple[Floats, Floats]:
     for row, (variant, charging) in enumerate(zip(stamps.variants, stamps.charging, strict=True)):
         # What stands in series with a branch counts both ways, as its ends may be turned.
         series = sum(abs(branch.volts) for branch in (*stamps.net.branches, *variant.added))
-        peaks = sum(one.table[-1][0] if one.table else one.peak_volts for one in charging)
-        below = [one.peak_volts for one, r in zip(charging, stamps.net.rectifiers, strict=True) if r.bottom]
+        peaks = sum(one.stacked * (one.table[-1][0] if one.table else one.peak_volts) for one in charging)
+        below = [
+            one.stacked * one.peak_volts for one, r in zip(charging, stamps.net.rectifiers, strict=True) if r.bottom
+        ]
         below += [abs(held.volts) for held in stamps.net.held if held.returns]
         lowest[row] -= series + sum(below)
         highest[row] += series + peaks

@@ -33,8 +33,9 @@ _LEAST_OHMS = 0.1
 def dried_out(charging: Charging, farads: Sequence[float], hertz: float, load_ohms: float) -> tuple[Charging, ...]:
     """What charges a reservoir of each of ``farads``: the same rectifier with its table of volts and amperes.
 
-    ``load_ohms`` is about what the set draws from B+, as its volts over its current.
+    ``load_ohms`` is about what the set draws from B+, as its volts over its current. Of stacked ones all are such.
     """
+    load_ohms /= charging.stacked
     rows = [(farad, load_ohms * share) for farad in farads for share in LOADS]
     volts = steady_means(charging, [farad for farad, _ in rows], hertz, [ohms for _, ohms in rows])
     tables = []

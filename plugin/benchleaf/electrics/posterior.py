@@ -68,27 +68,33 @@ class Foretold:
         slopes = self.slopes[one] * (1 - shares) + self.slopes[other] * shares
         return Foretold(np.concatenate([self.means, means]), np.concatenate([self.slopes, slopes]))
 
-    def covariances(self, share: float) -> Floats:
-        """``[hypothesis, place, place]`` in volts squared: parts and tubes, and ``share`` of each mean for itself."""
+    def covariances(self, share: float, read: Floats | None = None) -> Floats:
+        """``[hypothesis, place, place]`` in volts squared: parts and tubes, and ``share`` of each reading for itself.
+
+        Of what was not ``read`` the mean stands in. What was read has one error whatever is foretold of it, or a fault
+        that foretells little everywhere would be thought the surer.
+        """
         import numpy as np
 
         shared = self.slopes @ self.slopes.swapaxes(1, 2)
-        own = (share * self.means) ** 2 + LEAST_ERROR_VOLTS**2
+        own = (share * (self.means if read is None else np.broadcast_to(read, self.means.shape))) ** 2
+        own = own + LEAST_ERROR_VOLTS**2
         return np.asarray(shared + own[:, :, None] * np.eye(own.shape[1]))
 
 
-def held_to_sheet(foretold: Foretold, whole: int, sheet: Mapping[int, float], least_volts: float = 3.0) -> Foretold:
+def held_to_sheet(foretold: Foretold, meant: Floats, sheet: Mapping[int, float], least_volts: float = 3.0) -> Foretold:
     """What is foretold when the maker's own volts are known at some places.
 
-    ``whole`` is the hypothesis that nothing is wrong. A place of ``sheet`` (volts by its index) is moved in the ratio
-    that the fault moves it, or by the difference where it stands at no more than ``least_volts``. Where some fault
-    lifts it far, as a dead tube lifts a plate to its rail, the ratio fades out on the way: the rail is what it is.
+    ``meant`` is what is foretold of each place in the set as its maker meant it. A place of ``sheet`` (volts by its
+    index) is moved in the ratio that the fault moves it, or by the difference where it stands at no more than
+    ``least_volts``. Where some fault lifts it far, as a dead tube lifts a plate to its rail, the ratio fades out on
+    the way: the rail is what it is.
     """
     import numpy as np
 
     means, slopes = foretold.means.copy(), foretold.slopes.copy()
     for place, volts in sheet.items():
-        sound = foretold.means[whole, place]
+        sound = float(meant[place])
         if abs(sound) > least_volts:
             ratio = _to_sheet(foretold.means[:, place], sound, volts)
             means[:, place] *= ratio
@@ -117,7 +123,7 @@ def log_likelihoods(foretold: Foretold, read: Floats, share: float = SHARE_ERROR
     """
     import numpy as np
 
-    scale = foretold.covariances(share)
+    scale = foretold.covariances(share, read)
     off = read[None, :] - foretold.means
     solved = np.linalg.solve(scale, off[:, :, None])[:, :, 0]
     distance = np.einsum("hp,hp->h", off, solved)

@@ -30,7 +30,8 @@ class Charging:
 
     ``perveance`` K of one path in A/V^1.5, or None for a dry rectifier of constant ``drop_volts``. ``table`` holds
     pairs of volts and amperes, volts rising, and stands in place of all else: what the time domain found for a
-    reservoir that is not smooth. Below 0.1 ohm counts as 0.1.
+    reservoir that is not smooth. ``stacked`` such reservoirs stand in series (2: a voltage doubler). Below 0.1 ohm
+    counts as 0.1.
     """
 
     paths: int
@@ -39,6 +40,7 @@ class Charging:
     perveance: float | None = None
     drop_volts: float = 0.0
     table: tuple[tuple[float, float], ...] = ()
+    stacked: int = 1
 
 
 def mean_amps(charging: Sequence[Charging], volts: Floats) -> tuple[Floats, Floats]:
@@ -49,12 +51,13 @@ def mean_amps(charging: Sequence[Charging], volts: Floats) -> tuple[Floats, Floa
     import numpy as np
 
     amps, slopes = np.zeros(len(charging)), np.zeros(len(charging))
+    stacked = _values(charging, "stacked")
     for kind in ("tube", "dry", "table"):
         rows = [n for n, one in enumerate(charging) if _kind(one) == kind]
         if rows:
             work = {"tube": _tube, "dry": _dry, "table": _table}[kind]
-            amps[rows], slopes[rows] = work([charging[n] for n in rows], volts[rows])
-    return amps, slopes
+            amps[rows], slopes[rows] = work([charging[n] for n in rows], volts[rows] / stacked[rows])
+    return amps, slopes / stacked
 
 
 def _kind(charging: Charging) -> str:

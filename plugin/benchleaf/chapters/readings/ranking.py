@@ -53,6 +53,7 @@ COST = {SET_ON: 1.0, SET_OFF: 2.0, LIFT_AN_END: 3.0, ANOTHER_TUBE: 4.0}
 """What a measurement costs in trouble. Common practice, no source."""
 
 MOST_NEXT = 3
+_ALIKE = math.log(WITHIN_FACTOR)
 _LEAST_NATS = 0.02
 _FED = ("plate", "screen", "cathode", "grid")
 
@@ -73,8 +74,14 @@ class Ranking:
 
     @property
     def subjects(self) -> tuple[str, ...]:
-        """Those that are told."""
-        return tuple(subject for subject, share in self.shares.items() if share >= TOLD)[:MOST_CAUSES]
+        """Those that are told: what has a share worth telling, and what the readings speak for as well as the first."""
+        first = next(iter(self.shares))
+        told = (
+            subject
+            for subject, share in self.shares.items()
+            if share >= TOLD or (share >= LEAST_SHARE and self.likelihoods[first] - self.likelihoods[subject] <= _ALIKE)
+        )
+        return tuple(told)[:MOST_CAUSES]
 
     def said(self, subject: str) -> str:
         """How sure a subject is: never that it is so."""
@@ -97,7 +104,7 @@ class Ranking:
         heavy = as_heavy(self.shares)
         if one in heavy and other in heavy:
             return True
-        if abs(self.likelihoods[one] - self.likelihoods[other]) <= math.log(WITHIN_FACTOR):
+        if abs(self.likelihoods[one] - self.likelihoods[other]) <= _ALIKE:
             return self.shares[other] >= LEAST_SHARE
         nodes = self.faults[one].site.nodes
         return self.shares[other] >= LEAST_SHARE and len(nodes) > 1 and self.faults[other].site.nodes == nodes

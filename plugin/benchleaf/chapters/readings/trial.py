@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from ...electrics.dc_elements import DcVariant
 from ...electrics.posterior import SHARE_ERROR, SHARE_ERROR_UNPUBLISHED, Foretold, held_to_sheet
 
 if TYPE_CHECKING:
@@ -16,7 +15,7 @@ if TYPE_CHECKING:
 
     from ...circuit.places import Place
     from ...circuit.supposed_faults.supposed_fault import SupposedFault
-    from ...electrics.dc_elements import DcNet
+    from ...electrics.dc_elements import DcNet, DcVariant
     from ...electrics.dc_network import DcSolution
 
     Floats = NDArray[np.float64]
@@ -25,9 +24,16 @@ SHEET_SHARE = 0.7
 """What is left of the tubes' spread where the maker's sheet has the volts: it holds the spread of the type's own point
 against the table, not that of one tube against another. No source: picked on simulated sets."""
 
+METER_SHARE = 0.015
+"""What a meter shows too much or too little of everything: one deviation. Common practice, no source."""
+
 FLOATING_OHMS, FLOATING_VOLTS = 5e6, 1.0
 """An electrode with more than this behind it hangs on leakage and contact potential, which nobody knows to a volt.
 Common practice, no source."""
+
+MOST_CUT_OFF_VOLTS = 3.0
+"""A plate or screen that nothing feeds collects electrons until it stands so far below its cathode at most: how far it
+depends on its contact potential. Common practice, no source."""
 
 OF_TUBES = ("perveance", "mu", "offset_volts", "screen_share", "contact_volts")
 SHARES_BETWEEN = (0.25, 0.5, 0.75)
@@ -86,24 +92,33 @@ def tried(
 
     from ...electrics.dc_network import solve
 
-    meant = sheet.meant if sheet else DcVariant("meant")
-    solution = solve(net, [meant, *(fault.variant for fault in faults)], slopes=True)
-    solved = [n for n in range(len(faults)) if solution.converged[n + 1]]
+    solution = solve(net, [fault.variant for fault in faults], slopes=True)
+    solved = [n for n in range(len(faults)) if solution.converged[n]]
     if not solved or solved[0] != 0:
         return Trial((), tuple(probes), Foretold(np.zeros((0, 0)), np.zeros((0, 0, 0))), SHARE_ERROR)
-    rows = [0, *(n + 1 for n in solved)]
-    foretold = _drained(_foretold(solution, rows, probes, reference), [faults[n] for n in solved], probes)
+    kept = [faults[n] for n in solved]
+    foretold = _drained(_foretold(net, kept, solution.rows(solved), probes, reference), kept, probes)
     known = _at_sheet(sheet, probes)
-    if sheet and known and solution.converged[0]:
-        for n in known:
-            foretold.means[0, n] = _read(solution, replace(probes[n], meter_ohms=sheet.meter_ohms), reference)[0]
+    meant = _meant(net, sheet, probes, reference) if sheet and known else None
+    if meant is not None:
         for n, what in enumerate(solution.parameters):
             if what.endswith(OF_TUBES):
                 foretold.slopes[:, :, n] *= SHEET_SHARE
-        foretold = held_to_sheet(foretold, 0, known)
-    all_but_meant = Foretold(foretold.means[1:], foretold.slopes[1:])
+        foretold = held_to_sheet(foretold, meant, known)
     share = SHARE_ERROR if known else SHARE_ERROR_UNPUBLISHED
-    return _with_sizes_between(Trial(tuple(faults[n] for n in solved), tuple(probes), all_but_meant, share))
+    return _with_sizes_between(Trial(tuple(kept), tuple(probes), foretold, share))
+
+
+def _meant(net: DcNet, sheet: Sheet, probes: Sequence[Probe], reference: int) -> Floats | None:
+    """What the sheet's meter would show of the set as its maker meant it, at each probe; None without a solution."""
+    import numpy as np
+
+    from ...electrics.dc_meters import DcMeter, meter_readings
+    from ...electrics.dc_network import solve
+
+    solution = solve(net, [sheet.meant])
+    meters = [DcMeter(probe.node, sheet.meter_ohms, reference) for probe in probes]
+    return np.asarray(meter_readings(net, [sheet.meant], solution, meters).volts[0]) if solution.converged[0] else None
 
 
 def _with_sizes_between(trial: Trial) -> Trial:
@@ -132,48 +147,36 @@ def _between(one: SupposedFault, other: SupposedFault, share: float) -> Supposed
     return replace(one, size=size, weight=weight, measured=one.measured and other.measured)
 
 
-def _foretold(solution: DcSolution, rows: Sequence[int], probes: Sequence[Probe], reference: int) -> Foretold:
+def _foretold(
+    net: DcNet, faults: Sequence[SupposedFault], solution: DcSolution, probes: Sequence[Probe], reference: int
+) -> Foretold:
     import numpy as np
 
-    means, slopes = [], []
-    for probe in probes:
-        volts, loading = _read(solution, probe, reference), _loading(solution, probe)
-        means.append(volts[rows])
-        turned = solution.slopes[:, probe.node, :] - solution.slopes[:, reference, :]
-        slopes.append((turned * loading[:, None])[rows])
-    floating = np.stack([solution.ohms[rows, probe.node] > FLOATING_OHMS for probe in probes], axis=1)
-    adrift = FLOATING_VOLTS * floating[:, :, None] * np.eye(len(probes))
-    return Foretold(np.stack(means, axis=1), np.concatenate([np.stack(slopes, axis=1), adrift], axis=2))
+    from ...electrics.dc_meters import DcMeter, meter_readings
+
+    meters = [DcMeter(probe.node, probe.meter_ohms, reference) for probe in probes]
+    read = meter_readings(net, [fault.variant for fault in faults], solution, meters)
+    floating = np.stack([solution.ohms[:, probe.node] > FLOATING_OHMS for probe in probes], axis=1)
+    fed = np.array([probe.place.electrode in ("plate", "screen") for probe in probes])
+    cut_off = fed * np.clip(-read.volts, 0.0, MOST_CUT_OFF_VOLTS)
+    adrift = (FLOATING_VOLTS * floating * read.shares + cut_off)[:, :, None] * np.eye(len(probes))
+    of_meter = METER_SHARE * read.volts[:, :, None]
+    return Foretold(read.volts, np.concatenate([read.slopes, adrift, of_meter], axis=2))
 
 
 def _drained(foretold: Foretold, faults: Sequence[SupposedFault], probes: Sequence[Probe]) -> Foretold:
     """What is foretold where a meter stands at a grid that a fault leaves afloat: no more than its current over the
-    meter's ohms, give or take as much. The first row is the set as it was meant."""
+    meter's ohms, give or take as much."""
     import numpy as np
 
     means, afloat = foretold.means.copy(), np.zeros(foretold.means.shape)
-    for row, fault in enumerate(faults, start=1):
+    for row, fault in enumerate(faults):
         for n, probe in enumerate(probes):
             if fault.afloat == probe.node:
                 means[row, n] = min(means[row, n], fault.float_amps * probe.meter_ohms)
                 afloat[row, n] = max(abs(means[row, n]), FLOATING_VOLTS)
     adrift = afloat[:, :, None] * np.eye(len(probes))
     return Foretold(means, np.concatenate([foretold.slopes, adrift], axis=2))
-
-
-def _read(solution: DcSolution, probe: Probe, reference: int) -> Floats:
-    """What the meter shows, of each variant."""
-    import numpy as np
-
-    away = solution.volts[:, probe.node] - solution.volts[:, reference]
-    return np.asarray(away * _loading(solution, probe))
-
-
-def _loading(solution: DcSolution, probe: Probe) -> Floats:
-    """The share that a meter leaves of each variant's volts: its own ohms over those with what stands behind."""
-    import numpy as np
-
-    return np.asarray(1 / (1 + solution.ohms[:, probe.node] / probe.meter_ohms))
 
 
 def _at_sheet(sheet: Sheet | None, probes: Sequence[Probe]) -> dict[int, float]:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from statistics import median
 from typing import TYPE_CHECKING
 
 from ...circuit.closed.closing import close
+from ...circuit.closed.rail_feed import USUAL_SPREAD, usual_volts
 from ...circuit.closed.switched import switched_otherwise
 from ...circuit.in_place import in_place
 from ...circuit.supposed_faults.candidates import Tried, supposed_faults
@@ -63,14 +65,15 @@ def tried_run(run: Readings, expected: Sequence[Readings], bench: Bench) -> Trie
 
     None where its network does not close or too little was read.
     """
-    closed = close(bench.circuit, run.name)
+    closed = close(bench.circuit, run.name, to_try=True)
     if closed.net is None:
         return None
     told = (one for one in expected if one.kind == PUBLISHED)
     sheet = next((one for one in told if not switched_otherwise(bench.circuit, run.name, one.name)), None)
     published = _published(sheet, run, closed, bench) if sheet else {}
     marked = dict(_marked(closed, run))
-    free = freed(closed, _by_node(published, closed), marked) or FreedNet(closed.net, frozenset())
+    rails = _by_node(published, closed)
+    free = freed(closed, rails, marked) or _freed_about(closed, marked, bench) or FreedNet(closed.net, frozenset())
     probes = tuple(_probes(run, closed, free))
     volts = _read(run, closed)
     read = {n: volts[probe.place] for n, probe in enumerate(probes) if probe.place in volts}
@@ -96,6 +99,15 @@ def tried_run(run: Readings, expected: Sequence[Readings], bench: Bench) -> Trie
         return None
     trial = telling(trial, list(read))
     return TriedRun(run, closed, free.nodes, trial, read, ranking(trial, read))
+
+
+def _freed_about(closed: Closed, marked: Mapping[str, float], bench: Bench) -> FreedNet | None:
+    """The network with its held rails about where they usually are; None where none is held."""
+    held = closed.net.held if closed.net else ()
+    first = next((one for one in held if closed.is_held_rail_node(one.node)), None)
+    if first is None:
+        return None
+    return freed(closed, {first.node: usual_volts(bench.circuit)}, marked, USUAL_SPREAD)
 
 
 def _probes(run: Readings, closed: Closed, free: FreedNet) -> Iterator[Probe]:
@@ -125,13 +137,20 @@ def _point(place: Place, closed: Closed) -> Place:
 
 
 def _read(run: Readings, closed: Closed) -> dict[Place, float]:
-    """The direct volts of a list by point; a bound is none."""
-    found: dict[Place, float] = {}
-    for value in run.values:
-        volts = single(value.quantity)
-        if value.spot.current == "DC" and not value.spot.pin and volts is not None:
-            found.setdefault(_point(value.spot.place, closed), volts)
-    return found
+    """The direct volts of a list by point; a bound is none. Of a point that was read at several places the middle."""
+    return _middles(
+        (_point(value.spot.place, closed), volts)
+        for value in run.values
+        if value.spot.current == "DC" and not value.spot.pin and (volts := single(value.quantity)) is not None
+    )
+
+
+def _middles(read: Iterable[tuple[Place, float]]) -> dict[Place, float]:
+    """The middle of what was read at each point: a misread place among three does not count."""
+    found: dict[Place, list[float]] = {}
+    for place, volts in read:
+        found.setdefault(place, []).append(volts)
+    return {place: median(volts) for place, volts in found.items()}
 
 
 def _published(sheet: Readings, run: Readings, closed: Closed, bench: Bench) -> dict[Place, float]:
@@ -140,12 +159,11 @@ def _published(sheet: Readings, run: Readings, closed: Closed, bench: Bench) -> 
     moved = shift(network, sheet, run) or 0.0
     if other_reference(network, sheet, run) and not moved:
         return {}
-    volts: dict[Place, float] = {}
-    for value in sheet.values:
-        found = middle(value.quantity)
-        if value.spot.current == "DC" and not value.spot.pin and found is not None:
-            volts.setdefault(_point(value.spot.place, closed), found + moved)
-    return volts
+    return _middles(
+        (_point(value.spot.place, closed), found + moved)
+        for value in sheet.values
+        if value.spot.current == "DC" and not value.spot.pin and (found := middle(value.quantity)) is not None
+    )
 
 
 def _by_node(volts: Mapping[Place, float], closed: Closed) -> dict[int, float]:

@@ -149,6 +149,10 @@ class Closed:
         point = self.points.get(place, place)
         return point in self.nodes and point not in self.held and point not in self.unknown
 
+    def is_held_rail_node(self, node: int) -> bool:
+        """Whether a rail stands at a node, at what is known of it."""
+        return any(at in self.held and at.kind == B_PLUS for at, own in self.nodes.items() if own == node)
+
     def is_held_rail(self, place: Place) -> bool:
         """Whether a place is on a rail that stands at what is known of it."""
         point = self.points.get(place, place)

@@ -34,20 +34,28 @@ _ELECTROLYTIC_FARADS = 1e-6
 _OFF_THE_LINE = ("line", "neutral", "socket", "AC")
 
 
-def close(circuit: Circuit, run: str = "", *, line_volts: float | None = None, known_rails: bool = False) -> Closed:
+def close(
+    circuit: Circuit,
+    run: str = "",
+    *,
+    line_volts: float | None = None,
+    known_rails: bool = False,
+    to_try: bool = False,
+) -> Closed:
     """The circuit as a network for direct current, with the parts it had when a list of readings was taken.
 
     ``run`` names that list (empty: the set as it is now, and nothing was read). ``line_volts`` is the line it is closed
     for: that of the list, or the set's own, where it is not given. ``known_rails`` holds rails at what was read there,
-    or is published, before it computes them from the line or winding.
+    or is published, before it computes them from the line or winding. ``to_try`` makes a network to try
+    faults in, not to tell volts from: a first rail of which nothing is known stands at what is usual.
     """
     if circuit.mains.on_batteries:
         return Closed(None, lacks=(Lacking("battery"),))
-    making, found = _fed(circuit, run, line_volts, "known" if known_rails else "computed")
+    making, found = _fed(circuit, run, line_volts, "known" if known_rails else "computed", to_try=to_try)
     lacks = making.lacks
     if not close_stages(making, found):
         # What the rails do not bear here lowers them by nobody knows what: only known rails stand.
-        making, found = _fed(circuit, run, line_volts, "all known")
+        making, found = _fed(circuit, run, line_volts, "all known", to_try=to_try)
         lacks = [*lacks, *making.lacks]
         close_stages(making, found)
         _leave_unknown(making, [at for at in found if making.point(at) not in making.held])
@@ -78,9 +86,12 @@ def _leave_return_unknown(making: NetInTheMaking) -> None:
         making.unknown |= {place for place, node in making.nodes.items() if node in hanging}
 
 
-def _fed(circuit: Circuit, run: str, line_volts: float | None, how: Feeding) -> tuple[NetInTheMaking, list[Place]]:
+def _fed(
+    circuit: Circuit, run: str, line_volts: float | None, how: Feeding, *, to_try: bool
+) -> tuple[NetInTheMaking, list[Place]]:
     """The parts of a set between their places, and its rails fed."""
     making = _made(circuit, run, line_volts)
+    making.to_try = to_try
     day: When = circuit.day_of(run) if run else "now"
     for element in circuit.network.elements:
         _put(making, element, day)

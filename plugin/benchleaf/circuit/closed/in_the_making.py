@@ -21,7 +21,7 @@ class NetInTheMaking:
     ``bottom`` is what readings are taken against, ``b_minus`` where the supply's current returns.
 
     ``published`` are those of the sheet, brought to the line in question; ``off`` the points that a switch has taken
-    off the supply.
+    off the supply. ``to_try`` says that faults are to be tried in it: then what was read may be the work of one.
     """
 
     circuit: Circuit
@@ -47,6 +47,8 @@ class NetInTheMaking:
     joined: dict[Place, Place] = field(default_factory=dict)
     sources: set[int] = field(default_factory=set)
     off: frozenset[Place] = frozenset()
+    to_try: bool = False
+    first_rail: Place | None = None
 
     def point(self, place: Place) -> Place:
         """The point of the circuit's network that a place is at, after what was joined here."""

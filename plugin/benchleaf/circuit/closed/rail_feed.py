@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from statistics import median
 from typing import TYPE_CHECKING, Literal
 
 from ...electrics.dc_elements import RectifierInNet
@@ -26,8 +27,11 @@ Feeding = Literal["computed", "known", "all known"]
 RECTIFIER_SPREAD = (0.20, 0.40, 0.03)
 """Deviations of a rectifier's perveance, of the resistance in series with it, and of the alternating volts."""
 READ_SPREAD, PUBLISHED_SPREAD = 0.02, 0.03
+USUAL_SPREAD = 0.3
+"""What B+ is off the volts that the output tube is published at. Common practice, no source."""
 _USUAL_DROP = (20.0, 0.1)
 _LEAST_VOLTS = 5.0
+_USUAL_VOLTS = 250.0
 _LEAST_BIAS_VOLTS = 2.0
 """Below this a grid's own current may have made a point negative. Common practice, no source."""
 
@@ -65,7 +69,7 @@ def feed(making: NetInTheMaking, found: list[Place], how: Feeding) -> None:
     """
     if not found:
         return
-    first = found[0]
+    first = making.first_rail = found[0]
     charging = None if how == "all known" or (how == "known" and making.read(first)) else _charging(making)
     if charging is not None:
         name, spread = charging[1], RECTIFIER_SPREAD
@@ -95,11 +99,20 @@ def _hold(making: NetInTheMaking, rail: Place, *, below: bool = False) -> None:
     elif published is not None and (below or published > _LEAST_VOLTS):
         making.hold(rail, published, PUBLISHED_SPREAD)
         making.taken.append(TakenAs("rail published", rail, value=published, unit="V", source=making.sheet))
+    elif making.to_try and rail == making.first_rail:
+        making.hold(rail, usual_volts(making.circuit), USUAL_SPREAD)
     else:
         making.lacks.append(Lacking("rail", rail))
         return
     making.held.add(at)
     making.sources.add(making.node(rail))
+
+
+def usual_volts(circuit: Circuit) -> float:
+    """About what B+ is in a set with such an output tube, in volts: what its plate is published at, or else 250 V."""
+    outputs = (tube for tube in circuit.tubes.values() if "output" in (tube.role or ""))
+    published = [point.plate_volts for tube in outputs for point in tube.typical if point.plate_volts]
+    return median(published) if published else _USUAL_VOLTS
 
 
 def hold_bias(making: NetInTheMaking) -> None:
@@ -126,7 +139,7 @@ def _charging(making: NetInTheMaking) -> tuple[Charging, str, list[TakenAs]] | N
     day: When = circuit.day_of(making.run) if making.run else "now"
     position, dry = _position(circuit), dry_rectifier(circuit.record, circuit.components, day)
     nominal = circuit.mains.volts.nominal if circuit.mains.volts else None
-    if circuit.doubling or circuit.mains.vibrator or circuit.mains.direct or not line or not (position or dry):
+    if circuit.mains.vibrator or circuit.mains.direct or not line or not (position or dry):
         return None
     tube = circuit.tubes.get(position)
     series = series_ohms(circuit, day)
@@ -141,16 +154,19 @@ def _charging(making: NetInTheMaking) -> tuple[Charging, str, list[TakenAs]] | N
         share = as_it_stands(circuit, making.run, line) / (read.line_volts or nominal or line)
         peak = math.sqrt(2) * read.volts * share
         paths, ohms = rectifier_paths(circuit, dry), WINDING_OHMS + series
+    # Of a doubler each half is a half-wave rectifier of its own, and the two stand in series.
+    stacked = 2 if circuit.doubling else 1
+    paths = 1 if stacked > 1 else paths
     name = position or (dry.part if dry else "")
     taken = [TakenAs("line", value=line, unit="V"), TakenAs("charging", part=name, value=ohms, unit="ohm")]
     if dry is not None:
-        return Charging(paths, peak, ohms, None, dry.drop_volts), name, taken
+        return Charging(paths, peak, ohms, None, dry.drop_volts, stacked=stacked), name, taken
     figures = rectifier_figures(tube) if tube else None
     drop, amps = (figures.drops[0].volts, figures.drops[0].amps) if figures and figures.drops else _USUAL_DROP
     if figures and figures.arc:
-        return Charging(paths, peak, ohms, None, drop), name, taken
-    beside = _side_by_side(tube) if circuit.mains.straight_from_line else 1
-    return Charging(paths, peak, ohms, beside * amps / drop**1.5), name, taken
+        return Charging(paths, peak, ohms, None, drop, stacked=stacked), name, taken
+    beside = _side_by_side(tube) if circuit.mains.straight_from_line and stacked == 1 else 1
+    return Charging(paths, peak, ohms, beside * amps / drop**1.5, stacked=stacked), name, taken
 
 
 def _side_by_side(tube: Tube | None) -> int:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Literal
 
-from ...electrics.dc_elements import BOTTOM, TubeInNet
+from ...electrics.dc_elements import BOTTOM, Deviations, TubeInNet
 from ...electrics.tube_law import oscillator_triode
 from ...record.place_words import B_PLUS
 from ..currents import OFF_VOLTS
@@ -27,10 +27,15 @@ CONTACT_OHMS = 3e6
 """From such a leak on the grid's own current biases a stage whose cathode is at the bottom. Common practice."""
 OSCILLATING_VOLTS = -1.5
 """A triode's grid that reads below this, its cathode at the bottom, rectifies an oscillation. Common practice."""
+OSCILLATING_SHARE = 1 / 3
+"""What an oscillating triode takes of its published current with the grid at zero. Common practice, no source."""
+USUAL_OSCILLATOR = (4e-3, 150.0)
+"""Amperes and volts of a converter's oscillator plate that none are published of. Common practice, no source."""
+OSCILLATOR_SPREAD = Deviations(perveance=0.35)
 HELD_SPREAD = 0.02
 LITTLE_AMPS = 2.5e-3
 """A triode published at no more works behind a resistor at a third of it. Common practice, no source."""
-_USUAL_SCREEN_SHARE = 0.4
+_USUAL_SCREEN_SHARE, _USUAL_RAIL_VOLTS, _LEAST_PULL_VOLTS = 0.4, 250.0, 20.0
 _AT_ZERO_VOLTS, _GRID_AT_ZERO_VOLTS = 0.2, 0.5
 
 
@@ -98,14 +103,23 @@ def _close(making: NetInTheMaking, stage: Stage, rails: list[Place]) -> bool:
     if not all(closed):
         making.unknown.update(making.point(p) for p in (plate, *stage.screens, stage.cathode))
         return False
-    for other in stage.plates[1:]:
-        # A further plate of the section (a converter's oscillator) has no published current of its own.
-        making.unknown.add(making.point(other))
-        if not making.circuit.network.is_common(stage.cathode):
-            making.unknown.add(making.point(stage.cathode))
+    for number, other in enumerate(stage.plates[1:], start=2):
+        _further_plate(making, stage, other, number)
     grid = _grid(making, stage) if law.law.grid_acts else None
     _tube(making, stage, law, plate, grid)
     return True
+
+
+def _further_plate(making: NetInTheMaking, stage: Stage, plate: Place, number: int) -> None:
+    """A further plate of the section, a converter's oscillator: it has no published current of its own."""
+    assert stage.cathode is not None
+    if making.reaches(plate, making.sources):
+        law, nodes = oscillator_triode(*USUAL_OSCILLATOR), (making.node(plate), making.node(stage.cathode))
+        making.tubes.append(TubeInNet(f"{stage.name} plate {number}", law, *nodes, deviations=OSCILLATOR_SPREAD))
+        return
+    making.unknown.add(making.point(plate))
+    if not making.circuit.network.is_common(stage.cathode):
+        making.unknown.add(making.point(stage.cathode))
 
 
 def _on_its_filament(making: NetInTheMaking, stage: Stage) -> Stage:
@@ -125,19 +139,29 @@ def _on_its_filament(making: NetInTheMaking, stage: Stage) -> Stage:
 
 
 def _at_work(making: NetInTheMaking, law: StageLaw, plate: Place) -> StageLaw:
-    """An oscillator of which a point at rest is published: its law by what its own plate resistor passes, where read.
+    """An oscillator of which a point at rest is published: its grid makes itself negative at work.
 
-    Its grid makes itself negative at work; at rest it would take several times as much.
+    Its law is by what its own plate resistor passes, where it was read; where faults are tried that may be one's work.
     """
+    passes = None if making.to_try else _passed(making, plate)
+    if passes is None:
+        point = law.point
+        usual = oscillator_triode(OSCILLATING_SHARE * (point.plate_amps or 0.0), point.plate_volts or 0.0)
+        return replace(law, law=usual, deviations=OSCILLATOR_SPREAD)
+    making.unknown.add(making.point(plate))
+    return replace(law, law=oscillator_triode(*passes))
+
+
+def _passed(making: NetInTheMaking, plate: Place) -> tuple[float, float] | None:
+    """The amperes that the only part at a plate passes, and the plate's volts, where both its ends were read."""
     volts = making.volts.get(making.point(plate))
     here = making.nodes.get(making.point(plate))
     known = {making.nodes[at]: read for at, read in making.volts.items() if at in making.nodes}
     feeds = [b for b in making.branches if here in b.ends and b.name not in making.capacitors]
     top = known.get(feeds[0].ends[feeds[0].ends[0] == here]) if len(feeds) == 1 else None
     if volts is None or top is None or not OFF_VOLTS < volts < top:
-        return law
-    making.unknown.add(making.point(plate))
-    return replace(law, law=oscillator_triode((top - volts) / feeds[0].ohms, volts))
+        return None
+    return (top - volts) / feeds[0].ohms, volts
 
 
 def _tube(making: NetInTheMaking, stage: Stage, law: StageLaw, plate: Place, grid: Place | None) -> None:
@@ -158,12 +182,15 @@ def _tube(making: NetInTheMaking, stage: Stage, law: StageLaw, plate: Place, gri
 
 
 def _pull_volts(making: NetInTheMaking, stage: Stage, rails: list[Place]) -> float:
-    """About what the screen (a triode's plate) stands at: read, published, or a usual share of its rail."""
-    at = (stage.screens or stage.plates)[0]
-    read = making.read(at)
-    if read is not None and read > 0:
+    """About what the screen (a triode's plate) stands at in a sound set: published, read, or a usual share of its rail.
+
+    What was read may be a fault's work: nothing so low counts as no tube works at.
+    """
+    at = making.point((stage.screens or stage.plates)[0])
+    read = making.published.get(at, making.volts.get(at, 0.0))
+    if read > _LEAST_PULL_VOLTS:
         return read
-    top = next((v for v in map(making.read, rails) if v), 250.0)
+    top = next((v for v in map(making.read, rails) if v and v > _LEAST_PULL_VOLTS), _USUAL_RAIL_VOLTS)
     output = any(plate.swings for plate in stage.plates)
     return top if output else _USUAL_SCREEN_SHARE * top
 

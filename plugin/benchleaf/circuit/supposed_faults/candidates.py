@@ -196,19 +196,34 @@ def _across(
 
 def _of_tubes(tried: Tried) -> Iterator[SupposedFault]:
     positions = {one.name: one.stage.tube for one in tried.closed.stages}
+    bulbs: dict[str, list[TubeInNet]] = {}
     for tube in tried.net.tubes:
-        position = positions.get(tube.name, tube.name.split()[0])
+        bulbs.setdefault(positions.get(tube.name, tube.name.split()[0]), []).append(tube)
+    for position, sections in bulbs.items():
         emission = emission_on(tried.circuit.record, position, tried.day)
         for one in sizes("tube"):
             tested = emission is not None and one.fault in ("weak", "dead")
             if tested and emission is not None and emission >= GOOD_EMISSION:
                 continue
-            variant = _of_tube(tube, one, grid_known=_is_known(tube.grid, tried))
-            if variant is not None:
+            for name, variant in _of_bulb(sections, one, tried):
                 weight = one.weight * (BAD if tested else 1.0)
-                yield SupposedFault(
-                    position, one.fault, weight, variant, FaultSite("tube"), one.size, tube.name, tested
-                )
+                ends = variant.added[0].ends if variant.added else ()
+                site = FaultSite("tube", nodes=frozenset(ends))
+                yield SupposedFault(position, one.fault, weight, variant, site, one.size, name, tested)
+
+
+def _of_bulb(sections: Sequence[TubeInNet], one: Trade, tried: Tried) -> Iterator[tuple[str, DcVariant]]:
+    """A fault of each section, and emission lost in all of them; sections on one cathode lose it together only."""
+    together = len({tube.cathode for tube in sections}) == 1
+    if one.does == "emission" and len(sections) > 1:
+        emission = tuple((tube.name, one.size) for tube in sections)
+        yield "", DcVariant(f"{sections[0].name} and all beside {one.fault} {one.size:g}", emission=emission)
+        if together:
+            return
+    for tube in sections:
+        variant = _of_tube(tube, one, grid_known=_is_known(tube.grid, tried))
+        if variant is not None:
+            yield tube.name, variant
 
 
 def _is_known(grid: int | None, tried: Tried) -> bool:

@@ -1,7 +1,8 @@
-"""Rails that a closed network holds at what was read, set free again where the maker's sheet says what they should be.
+"""Rails that a closed network holds at what was read, set free again where it is known what they should be about.
 
 A rail that is held is no evidence. With the sheet's volts of every rail it is known what must feed and load them when
-nothing is wrong: then they move with a fault, and what was read there speaks.
+nothing is wrong: then they move with a fault, and what was read there speaks. Without a sheet the volts are those that
+the set's output tube is used at, give or take much: then a rail that is nearly dead speaks, and no other.
 """
 
 from __future__ import annotations
@@ -11,11 +12,11 @@ from dataclasses import dataclass, replace
 from statistics import median
 from typing import TYPE_CHECKING
 
-from ...electrics.dc_elements import BOTTOM, DcBranch
+from ...electrics.dc_elements import BOTTOM, DcBranch, HeldNode
 from ...record.place_words import B_PLUS
 
 if TYPE_CHECKING:
-    from ...electrics.dc_elements import DcNet, HeldNode
+    from ...electrics.dc_elements import DcNet
     from ...electrics.dc_network import DcSolution
     from ..closed.closed_network import Closed
 
@@ -40,12 +41,15 @@ class FreedNet:
     first: int | None = None
 
 
-def freed(closed: Closed, sheet: Mapping[int, float], ohms: Mapping[str, float]) -> FreedNet | None:
+def freed(
+    closed: Closed, sheet: Mapping[int, float], ohms: Mapping[str, float], spread: float = 0.0
+) -> FreedNet | None:
     """The network with its held rails set free; None where none is held, or the sheet has none of them.
 
-    ``sheet`` has volts above the bottom by node, ``ohms`` what parts are marked with. A rail that the sheet lacks is
-    taken to be off as the others are. What is lacking at a rail when
-    the set is as meant becomes a load or a feed there: stages that the network has not, parts that are not listed.
+    ``sheet`` has volts above the bottom by node, ``ohms`` what parts are marked with. With a ``spread`` they are no
+    more than what is usual, and one standard deviation of the supply's volts is that share of them. A rail that the
+    sheet lacks is taken to be off as the others are. What is lacking at a rail when the set is as meant becomes a load
+    or a feed there: stages that the network has not, parts that are not listed.
     """
     from ...electrics.dc_network import solve
 
@@ -66,11 +70,18 @@ def freed(closed: Closed, sheet: Mapping[int, float], ohms: Mapping[str, float])
     drawn = {held.node: _drawn(meant, solution, held.node) for held in rails}
     if drawn[rails[0].node] <= _LEAST_AMPS:
         return None
+    # Where the supply's current returns at another point than the bottom, a node of its own says so.
+    apart = bool(spread or rails[0].returns)
+    source = net.size if apart else BOTTOM
     free = replace(
         net,
+        size=net.size + apart,
         held=tuple(held for held in net.held if held not in rails),
-        branches=(*net.branches, *_feeds(rails, sheet, drawn)),
+        branches=(*net.branches, *_feeds(rails, sheet, drawn, source)),
     )
+    if apart:
+        volts = HeldNode(f"{SUPPLY} volts", source, OPEN_SHARE * sheet[rails[0].node], spread, rails[0].returns)
+        free = replace(free, held=(*free.held, volts))
     return FreedNet(free, frozenset(held.node for held in rails), rails[0].node)
 
 
@@ -83,14 +94,18 @@ def _as_meant(net: DcNet, sheet: Mapping[int, float], ohms: Mapping[str, float])
     )
 
 
-def _feeds(rails: list[HeldNode], sheet: Mapping[int, float], drawn: dict[int, float]) -> Iterator[DcBranch]:
-    """The supply of the first rail; of each other what more is drawn there, or what must feed it from the first."""
+def _feeds(
+    rails: list[HeldNode], sheet: Mapping[int, float], drawn: dict[int, float], source: int
+) -> Iterator[DcBranch]:
+    """The supply of the first rail; of each other what more is drawn there, or what must feed it from the first.
+
+    The supply's volts are in series with it, unless the node ``source`` holds them.
+    """
     first = rails[0].node
     through = sum(amps for node, amps in drawn.items() if node != first and amps > _LEAST_AMPS)
     volts = OPEN_SHARE * sheet[first]
-    yield DcBranch(
-        SUPPLY, (first, BOTTOM), (volts - sheet[first]) / (drawn[first] + through), SUPPLY_SPREAD, volts=volts
-    )
+    ohms = (volts - sheet[first]) / (drawn[first] + through)
+    yield DcBranch(SUPPLY, (first, source), ohms, SUPPLY_SPREAD, volts=0.0 if source else volts)
     for rail in rails[1:]:
         amps, below = drawn[rail.node], sheet[first] - sheet[rail.node]
         if amps < -_LEAST_AMPS:
