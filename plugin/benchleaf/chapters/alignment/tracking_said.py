@@ -72,7 +72,7 @@ def in_short(findings: AlignmentFindings) -> Phrase:
             said[_why_not(one)] = None
         elif one.why_not != "FM":
             said[(f"{one.band}: ", *_short(one))] = None
-    return listed(said, " ")
+    return ("Tracking, worked out. ", *listed(said, " ")) if said else ()
 
 
 def gang_standouts(findings: AlignmentFindings) -> Iterator[Sentence]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ...report.digest import Brief, Digest, remaining
 from ...report.prose import prose
-from ...report.sentence import Judged, Note, Phrase, Sentence
+from ...report.sentence import Judged, Note, Phrase, Sentence, Styled
 from ...report.table import Cell, Column, Row, RowGroup, Table
 from ...report.verdict import Verdict
 from ..bench import Bench
@@ -57,7 +57,7 @@ def _table(findings: FaultsFindings) -> Table:
 def _row(trail: Trail, *, dated: bool, noted: bool) -> Row:
     cells = [_cell(trail, "found"), _cause(trail)]
     cells.append(_cell(trail, "cure") if trail.cured else Cell(((Judged(Verdict.OPEN, ("not written yet",)),),)))
-    cells += [Cell(((trail.date,),) if trail.date else ())] if dated else []
+    cells += [Cell(((Styled((trail.date,), "number"),),) if trail.date else ())] if dated else []
     cells += [Cell(((Note(trail.note),),) if trail.note else ())] if noted else []
     return Row(_cell(trail, "complaint"), tuple(cells))
 

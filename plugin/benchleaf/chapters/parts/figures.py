@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from .judging import bar_name
@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from ...circuit.pieces import Tolerance
     from ...drawing import Figure
     from ..bench import Bench
-    from .findings import PartsFindings
+    from .findings import PartsFindings, Reformed
 
 
 _AT_THE_START = 60.0
@@ -51,13 +51,13 @@ def _reforming(findings: PartsFindings) -> Iterator[Figure]:
     from ...drawing.plot import Limit, LinePlot, Series, to_figure
     from ...record.units import say
 
-    for found in findings.reforming():
+    for names, found in _one_log_each(findings.reforming()):
         points = [(max(t, _AT_THE_START), i) for t, i in found.log if t is not None and i > 0]
         if len(points) < 3 or found.outlook is None:
             continue
         limit = found.outlook.limit_amps
         plot = LinePlot(
-            [Series([t / 60 for t, _ in points], [i for _, i in points], f"leakage of {found.name}")],
+            [Series([t / 60 for t, _ in points], [i for _, i in points], f"leakage of {names}")],
             x_label="minutes",
             y_label="amperes",
             log_x=True,
@@ -68,10 +68,19 @@ def _reforming(findings: PartsFindings) -> Iterator[Figure]:
         yield to_figure(
             plot,
             name=log_name(found.anchor),
-            title=f"Leakage of {found.name} while it was reformed",
+            title=f"Leakage of {names} while it was reformed",
             description=f"From {say(points[0][1], 'A')} to {say(points[-1][1], 'A')} after "
             f"{points[-1][0] / 60:.0f} minutes{under}. A reading at the start is drawn at one minute.",
         )
+
+
+def _one_log_each(found: Iterable[Reformed]) -> Iterator[tuple[str, Reformed]]:
+    """What was reformed under one log and to one limit, as the sections of a can are, once with all of its names."""
+    alike: dict[Hashable, list[Reformed]] = {}
+    for one in found:
+        alike.setdefault((one.log, one.outlook), []).append(one)
+    for together in alike.values():
+        yield " and ".join(one.name for one in together), together[0]
 
 
 def _markings(findings: PartsFindings) -> Iterator[Figure]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -12,7 +12,7 @@ from ...circuit.resistors import Through
 from .apart import Apart
 from .at_the_bench import AtTheBench
 from .crosscheck import Contradiction
-from .judging import POSITIVE_GRID
+from .judging import POSITIVE_GRID, UNDECIDED
 from .ordinary import Ordinary
 from .ranked_causes import RunCauses
 from .resistance import OhmRow
@@ -164,6 +164,30 @@ class ReadingsFindings:
         said = (remark for row in self.rows for remark in row.remarks if len(remark) > LONG_REMARK)
         return tuple(dict.fromkeys(said)) if len(self.runs) > 1 else ()
 
+    @property
+    def loaded_alike(self) -> tuple[tuple[tuple[ReadingRow, ...], ReadingRow], ...]:
+        """The rows whose expected value the meters' loading changed; those of one place that all lists make alike
+        together, with the last of them."""
+        return _together((row for row in self.rows if row.loading), lambda row: (
+            row.tube, row.spot, row.loading, row.adjusted_volts, row.without_loading if row.agrees_by_meter else ""
+        ))  # fmt: skip
+
+    @property
+    def not_loaded_alike(self) -> tuple[tuple[tuple[ReadingRow, ...], ReadingRow], ...]:
+        """The rows whose meters could not be accounted for; those of one place that all lists make alike together."""
+        rows = (row for row in self.rows if row.loading_unknown)
+        return _together(rows, lambda row: (row.tube, row.spot, row.loading_unknown, row.verdict == UNDECIDED))
+
     def causes_of(self, run: str) -> RunCauses | None:
         """What trying the faults comes to in a run; None where its network does not close."""
         return next((one for one in self.causes if one.run == run), None)
+
+
+def _together(
+    rows: Iterable[ReadingRow], key: Callable[[ReadingRow], Hashable]
+) -> tuple[tuple[tuple[ReadingRow, ...], ReadingRow], ...]:
+    """Rows alike by a key in one group each, in the order of the first of them."""
+    groups: dict[Hashable, list[ReadingRow]] = {}
+    for row in rows:
+        groups.setdefault(key(row), []).append(row)
+    return tuple((tuple(group), group[-1]) for group in groups.values())
