@@ -106,6 +106,7 @@ def test_a_record_with_a_problem_is_told_and_all_is_written(project: Path, capsy
 
 
 def test_what_is_no_folder_of_sets_is_refused(project: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (project / "loop").symlink_to("loop")
     for words, expected in (
         (("out", "--from", "nowhere"), "nowhere: found no folder; expected that of the sets; name it with --from\n"),
         (("out", "--from", "sets/one"), "sets/one: found a set's folder; expected the folder of the sets, "),
@@ -113,6 +114,11 @@ def test_what_is_no_folder_of_sets_is_refused(project: Path, capsys: pytest.Capt
         (("sets",), "sets: lies among the sets; expected a folder outside sets\n"),
         (("out", "--from", "/"), "/: found the root of a disk; expected a folder\n"),
         (("out", "--site", "--for", "hugo"), "--for hugo: is for files that a generator reads; expected it without"),
+        (("loop",), "loop: cannot be written: "),
+        (("loop/out",), "loop: "),
+        (("out", "--from", "loop"), "loop: found no folder; expected that of the sets; name it with --from\n"),
+        (("x" * 300,), f".benchleaf-pages.part-{'x' * 300}: cannot be written: File name too long"),
+        (("x/" * 3000,), "x/x/"),
         (("sets/one/record.yml/out",), "sets/one/record.yml/out: lies among the sets"),
         ((".",), "sets/index.md: would lie among the sets; expected a folder outside sets; nothing was"),
     ):

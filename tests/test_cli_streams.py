@@ -78,6 +78,15 @@ def test_the_root_of_a_disk_is_neither_looked_through_nor_written_to(
     assert one_line(capsys) == f"{Path(way) if '--maker' in command else way}: {ROOT}"
 
 
+@pytest.mark.parametrize("command", [["check"], ["export"], ["order"], ["pages", "out", "--from"]], ids=str)
+def test_a_link_to_the_root_of_a_disk_is_one(
+    command: list[str], here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (here / "link").symlink_to("/")
+    assert main([*command, "link"]) == 2
+    assert "link: found the root of a disk; expected a" in one_line(capsys)
+
+
 ROOT = "found the root of a disk; expected a set's folder, or a folder of sets"
 
 

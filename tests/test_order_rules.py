@@ -223,6 +223,12 @@ def test_a_volume_control_is_not_ordered_as_a_resistor() -> None:
     ]
 
 
+@pytest.mark.parametrize("name", ["VR1", "RV1", "P1", "vr 1"])
+def test_what_is_named_as_turned_is_not_ordered_as_a_resistor(name: str) -> None:
+    assert items(f"{name}: to do, 500 kohm") == [(500e3, "potentiometer", None, 1)]
+    assert items(f"{name}: to do, 500 kohm wirewound")[0][1] == "wirewound"
+
+
 def test_what_burns_open_stays_what_it_was() -> None:
     made = order(
         asked(

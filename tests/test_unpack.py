@@ -206,6 +206,15 @@ def test_a_directory_without_end_is_not_read(monkeypatch: pytest.MonkeyPatch) ->
             read_pack(io.BytesIO(large))
 
 
+def test_a_file_that_the_disk_does_not_give_is_told() -> None:
+    class Torn(io.BytesIO):
+        def read(self, size: int | None = -1) -> bytes:
+            raise OSError(5, "Input/output error")
+
+    with pytest.raises(UnfitPackError, match="found a zip that is broken"):
+        read_pack(Torn(zipped(FILES)))
+
+
 def test_any_byte_may_be_wrong() -> None:
     whole, chance = zipped(FILES), random.Random(3)
     for _ in range(300):

@@ -116,3 +116,12 @@ def test_signs_that_command_a_terminal_are_not_passed_on(tmp_path: Path) -> None
     found = sets_folder("se\x1b[2Jts", docs, project)
     said = [found.fault, nothing_found(found, kept_out=0), page_in_the_way(found, found.path / "o\x07ne", "a\x1bb.md")]
     assert not any(sign in text for text in said for sign in "\x1b\x07")
+
+
+@pytest.mark.parametrize("written", ["loop", "../loop", "loop/sets", "../sets/loop"])
+def test_an_option_that_leads_round_in_a_circle_of_links_is_told(written: str, tmp_path: Path) -> None:
+    (docs := tmp_path / "docs").mkdir()
+    (tmp_path / "sets").mkdir()
+    for folder in (docs, tmp_path, tmp_path / "sets"):
+        (folder / "loop").symlink_to("loop")
+    assert "leads to no folder" in sets_folder(written, docs, tmp_path).fault

@@ -26,6 +26,8 @@ _FUSIBLE = re.compile(r"\bfusible|\bfusing", re.I)
 _FLAMEPROOF = re.compile(r"\b(?:flame|fire)[ -]?(?:proof|retard)", re.I)
 _LETTERS_OF = re.compile(r"[A-Za-z]*")
 _TURNED = re.compile(r"\b(?:volume|tone|gain) control\b|\bpotentiometer\b", re.I)
+_TURNED_LETTERS = frozenset({"VR", "RV", "P"})
+"""What a resistor that is turned is called where ``R`` stands for one that is not (common practice, no source)."""
 _UNITS = {"capacitor": "F", "resistor": "ohm", "inductor": "H"}
 _BY_LETTERS = {"capacitance": "capacitor", "resistance": "resistor", "inductance": "inductor"}
 
@@ -109,8 +111,12 @@ def _kind(row: PartFindings, model: Seen | None) -> str:
     type_ = model.type.casefold() if model else ""
     if type_ in CAPACITOR_TYPES or type_ in RESISTOR_TYPES:
         return "capacitor" if type_ in CAPACITOR_TYPES else "resistor"
-    letters = kind_of_part(_LETTERS_OF.match(row.name)[0].upper())  # type: ignore[index]
-    return row.kind or _BY_LETTERS.get(letters, "")
+    return row.kind or _BY_LETTERS.get(kind_of_part(_letters(row)), "")
+
+
+def _letters(row: PartFindings) -> str:
+    """The letters that a part's name begins with, in capitals."""
+    return _LETTERS_OF.match(row.name)[0].upper()  # type: ignore[index]
 
 
 def _written(row: PartFindings) -> tuple[Seen, ...]:
@@ -155,12 +161,13 @@ def _sort(row: PartFindings, part: str, type_: str, *, on_line: bool) -> str:
     if part == "capacitor" and (safety := _class(row)):
         return f"{CLASS}{safety}"
     said = " ".join(f"{seen.type} {seen.note} {seen.condition}" for seen in _written(row)) + f" {row.piece.job}"
-    kind = type_.casefold() or (part if part in ("capacitor", "resistor") else "")
+    kind_written = type_.casefold()
+    kind = kind_written or (part if part in ("capacitor", "resistor") else "")
     if part == "resistor" and _FUSIBLE.search(said):
         kind = FUSIBLE
     elif part == "resistor" and _FLAMEPROOF.search(said):
         kind = FLAMEPROOF
-    elif part == "resistor" and _TURNED.search(said):
+    elif part == "resistor" and (_TURNED.search(said) or (not kind_written and _letters(row) in _TURNED_LETTERS)):
         kind = POTENTIOMETER
     kind = kind or (row.piece.job if not part else "") or "part"
     kind = "film" if kind in FOIL_TYPES else "resistor" if kind in _PLAIN_RESISTORS else kind

@@ -14,6 +14,7 @@ from ..record.problems import Nearest, quoted
 from ..record.set_files import MISSING, OUTSIDE, Refusal, is_below, located, opened, read
 from ..record.slips import Slips, near
 from ..record.text import Text
+from .paths import real_path
 from .photos.originals import PhotoProblem, inside, steps
 from .whereabouts import CONFIGURATIONS
 
@@ -47,7 +48,7 @@ def neighbours(record: Record, folder: Path, slips: Slips) -> Iterator[tuple[str
 
     A set beside this one is called by its folder; one of another member by its way from the folder of the sets.
     """
-    home = folder.resolve()
+    home = real_path(folder)
     for run_name, run in record.readings.items():
         if not run.from_:
             continue

@@ -16,6 +16,7 @@ from pathlib import Path, PurePosixPath
 
 from ..pages.set_page import OutFile
 from ..record.set_files import MISSING, Refusal, read
+from .paths import real_path
 
 LIST = ".benchleaf-pages.json"
 """The list of what was written, in the folder itself."""
@@ -76,7 +77,7 @@ def _is_below(name: str) -> bool:
 
 
 def _refuse_what_is_in_the_way(out: Path, paths: Collection[str], before: Collection[str], sets: Path) -> None:
-    real_sets = sets.resolve()
+    real_sets = real_path(sets)
     for path in sorted(paths):
         target = out / path
         above = out
@@ -84,7 +85,7 @@ def _refuse_what_is_in_the_way(out: Path, paths: Collection[str], before: Collec
             above = above / part
             if os.path.lexists(above) and (above.is_symlink() or not above.is_dir()):
                 raise NotHandedOverError(f"{above}: found a file or a link; expected a folder, or nothing")
-        if target.resolve().is_relative_to(real_sets):
+        if real_path(target).is_relative_to(real_sets):
             raise NotHandedOverError(f"{target}: would lie among the sets; expected a folder outside {sets}")
         if os.path.lexists(target) and (path not in before or target.is_symlink() or not target.is_file()):
             found = "is there and was not written by “benchleaf pages”"

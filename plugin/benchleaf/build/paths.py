@@ -1,8 +1,10 @@
-"""Paths below a folder as text: put together, compared as disks compare them, and shown to the writer."""
+"""Paths: put together, compared as disks compare them, shown to the writer, and with their links followed."""
 
 from __future__ import annotations
 
+import os
 import unicodedata
+from pathlib import Path
 
 
 def joined(*parts: str) -> str:
@@ -18,3 +20,8 @@ def folded(path: str) -> str:
 def in_words(*parts: str) -> str:
     """A path for a message: on one line, without signs that would command a terminal."""
     return "".join(c if c.isprintable() else "?" for c in joined(*parts))
+
+
+def real_path(path: Path) -> Path:
+    """Where a path leads, all links followed as far as they go: ``Path.resolve`` raises where they go round."""
+    return Path(os.path.realpath(path))

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from ..record.problems import did_you_mean, one_of, quoted
 from .found_sets import holds_record
-from .paths import folded, in_words, joined
+from .paths import folded, in_words, joined, real_path
 
 CONFIGURATIONS = ("mkdocs.yml", "mkdocs.yaml", "properdocs.yml", "properdocs.yaml")
 """What a site's configuration is called; it lies in the project's own folder."""
@@ -64,7 +64,7 @@ def sets_folder(written: str, docs: Path, project: Path, site: Path | None = Non
     path = _spelled(Path(os.path.normpath(docs / _with_slashes(written, docs))), docs)
     fault, below = _fault(written, path, docs, project, site), _below(path, docs)
     if below is not None:
-        real = _below(path.resolve(), docs.resolve()) or below
+        real = _below(real_path(path), real_path(docs)) or below
         return SetsFolder(path, below, below, below, frozenset({below, real}), fault=fault)
     shown, docs_shown = _below(path, project) or path.name, _below(docs, project) or docs.name
     return SetsFolder(path, DEFAULT, shown, _way(path, docs, project), frozenset({DEFAULT}), docs_shown, fault)
@@ -126,7 +126,7 @@ def _same(one: Path, other: Path) -> bool:
 
 def _below(path: Path, folder: Path) -> str | None:
     """The way from ``folder`` to a path in it, empty for itself; None for a path outside."""
-    for inner, outer in ((path, folder), (path.resolve(), folder.resolve())):
+    for inner, outer in ((path, folder), (real_path(path), real_path(folder))):
         if inner.is_relative_to(outer):
             return inner.relative_to(outer).as_posix().removeprefix(".")
     return None
@@ -142,7 +142,7 @@ def _way(path: Path, docs: Path, project: Path) -> str | None:
 def _fault(written: str, path: Path, docs: Path, project: Path, site: Path | None) -> str:
     option = f"the option “sets”: found {quoted(written)}"
     if path.is_dir():
-        around = path.resolve() != docs.resolve() and docs.resolve().is_relative_to(path.resolve())
+        around = real_path(path) != real_path(docs) and real_path(docs).is_relative_to(real_path(path))
         return (
             f"{option}, which holds docs_dir; expected a folder for the sets alone, such as “../sets”" if around else ""
         )

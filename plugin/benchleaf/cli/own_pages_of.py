@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path, PurePosixPath
@@ -60,12 +61,20 @@ def not_read(around: Surroundings) -> list[str]:
     return [f"remark: your own pages are read without {one_of(names, 'and')}; {one_of(READ, 'and')} are read"]
 
 
+def _pages_in(folder: Path) -> list[Path]:
+    """The pages in a folder; none of one that is not there, or that no disk can hold."""
+    try:
+        return sorted(folder / name for name in os.listdir(folder) if name.endswith(".md"))
+    except (OSError, ValueError):
+        return []
+
+
 def left_as_typed(out: Path, written: Mapping[str, OutFile]) -> list[str]:
     """The writer's own pages in the folder that was written into, whose pieces nobody puts in."""
     from ..archive.home import first_piece
 
     told = []
-    for path in sorted(out.glob("*.md")):
+    for path in _pages_in(out):
         data = b"" if path.name in written else read(path, out, MOST_BYTES)
         found = None if isinstance(data, Refusal) else first_piece(data.decode("utf-8", errors="replace"))
         if found is not None:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ..build.paths import real_path
 from ..build.whereabouts import DEFAULT, sets_folder
 from ..electrics.limits import LIMITS
 from ..record.inputs import RECORD_FILE
@@ -105,7 +106,7 @@ def _fault(sets: Path, out: Path) -> str:
         return f"{sets if root_in([str(sets)]) else out}: found the root of a disk; expected a folder"
     if os.path.lexists(sets / RECORD_FILE):
         return f"{sets}: found a set's folder; expected the folder of the sets, which holds it"
-    if out.resolve().is_relative_to(sets.resolve()):
+    if real_path(out).is_relative_to(real_path(sets)):
         return f"{out}: lies among the sets; expected a folder outside {sets}"
     return ""
 
@@ -115,7 +116,7 @@ def _own_fault(own: Path, out: Path) -> str:
         return f"{own}: found no folder; expected that of your own pages"
     if root_in([str(own)]):
         return f"{own}: found the root of a disk; expected a folder"
-    if out.resolve() == own.resolve():
+    if real_path(out) == real_path(own):
         return f"{out}: holds the pages of your own; expected another folder to write them into"
     return ""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -49,7 +50,16 @@ def is_folder(path: Path) -> bool:
 
 
 def root_in(paths: Sequence[str]) -> str | None:
-    """The first of the paths that is the root of a disk: no folder of sets, and without end to look through."""
-    return next(
-        (path for path in paths if path != "-" and os.path.dirname(real := os.path.abspath(path)) == real), None
-    )
+    """The first of the paths that is the root of a disk, or a link to it: no folder of sets, and without end."""
+    return next((path for path in paths if path != "-" and any(map(_is_root, _ways(path)))), None)
+
+
+def _ways(path: str) -> Iterator[str]:
+    """The path from the root, as it is written and as it is with all links followed."""
+    yield os.path.abspath(path)
+    with suppress(OSError, ValueError):
+        yield os.path.realpath(path)
+
+
+def _is_root(way: str) -> bool:
+    return os.path.dirname(way) == way

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ..build.beside_sets import words_beside
+from ..build.paths import real_path
 from ..build.whereabouts import CONFIGURATIONS, DEFAULT, sets_folder
 from ..record.manner import AMERICAN_SITE, SLASH_DATES, Manner
 from ..words import AMERICAN, BRITISH
@@ -122,7 +123,7 @@ def name_of_set(folder: Path, root: Path) -> str:
     if sets is not None and not sets.fault and home != sets.path and home.is_relative_to(sets.path):
         return sets.name(home)
     below = os.path.relpath(folder, root)
-    return folder.resolve().name if below in (".", "..") else Path(below).as_posix()
+    return real_path(folder).name if below in (".", "..") else Path(below).as_posix()
 
 
 def _settings(file: Path) -> Mapping[str, object] | None:

@@ -81,8 +81,8 @@ def written(pack: Pack) -> bytes:
 
 def read_pack(stream: IO[bytes]) -> Pack:
     """The set in a file that may hold anything at all. Raises UnfitPackError."""
-    _bounded(stream)
     try:
+        _bounded(stream)
         with zipfile.ZipFile(stream) as zip_:
             entries = [entry for entry in zip_.infolist() if not _is_folder(entry)]
             _looked_over(entries)

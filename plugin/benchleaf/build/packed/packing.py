@@ -17,6 +17,7 @@ from ...record.story_files import is_story_file
 from ..follow import References, look_over
 from ..one_set import examined_record, read_inputs
 from ..own_table import own_files
+from ..paths import real_path
 from ..photos.originals import MOST_BYTES, PhotoProblem, steps
 from .container import Pack, UnfitPackError, written
 from .manifest import DATA, RECORD, SET, Manifest, sum_of
@@ -91,7 +92,7 @@ def _source(folder: Path, name: str) -> str:
 
 def _name(folder: Path) -> str:
     """What the set's folder is called where it is taken in: as here, as far as every system can."""
-    name = Path(folder.resolve()).name
+    name = real_path(folder).name
     if not unfit_path(name):
         return name
     plain = re.sub(r"[^\w-]+", "-", name).strip("-_")[:60]
