@@ -126,7 +126,7 @@ def test_a_bridge_charges_on_every_half_wave_and_the_resistor_before_it_counts_f
 def test_the_winding_that_feeds_the_bridge_gives_its_volts_and_is_no_heater_winding() -> None:
     supply = findings("supply", SET)
     assert (supply.kind, supply.rectifier, supply.lacks) == ("full-wave", "D1", ())
-    assert "its volts as rated, 240 V" in supply.assumed
+    assert supply.rests_on == "240\u202fV AC of the winding, as rated"
     windings = {one.name: one for one in findings("heaters", SET).windings}
     assert windings["HT"].plates == ("D1",)
     assert "V6" in {tube.tube for tube in windings["LT"].tubes}

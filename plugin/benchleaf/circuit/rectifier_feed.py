@@ -36,26 +36,45 @@ FULL_WAVE = re.compile(r"\b(?:full|both)[- ]?waves?\b|\bbi-?phase\b|\bdouble[- ]
 class RectifierAc:
     """``volts`` RMS at one plate or arm, at ``line_volts`` with the selector where it stands now (None: not known).
 
-    ``how`` it is known: ``read`` at the rectifier, ``measured`` or ``rated`` at the winding. ``halves`` says that the
-    winding is written with a tap in its middle.
+    ``how`` it is known: ``read`` at the rectifier in the list of readings ``run``, ``measured`` or ``rated`` at the
+    winding. ``halves`` says that the winding is written with a tap in its middle.
     """
 
     volts: float
     line_volts: float | None
     how: Literal["read", "measured", "rated"]
     halves: bool = False
+    run: str = ""
+
+    @property
+    def share(self) -> float:
+        """Volts for each volt of the line; the volts themselves where no line is known."""
+        return self.volts / (self.line_volts or 1.0)
 
 
-def rectifier_ac(circuit: Circuit) -> RectifierAc | None:
-    """The highest AC reading at the rectifier, else the volts of the winding that is written to feed it."""
+def rectifier_ac(circuit: Circuit, beside: str = "") -> RectifierAc | None:
+    """The AC reading at the rectifier, else the volts of the winding that is written to feed it.
+
+    It is that of the list ``beside`` which it is used; where that has none, or none is named, the one that makes most
+    of the line.
+    """
+    read = ac_readings(circuit)
+    own = [one for one in read if one.run == beside]
+    return max(own or read, default=None, key=lambda one: one.share) or _of_winding(circuit)
+
+
+def ac_readings(circuit: Circuit) -> tuple[RectifierAc, ...]:
+    """The AC readings at the rectifier, the highest of each list, in the record's order."""
     dry = circuit.dry_rectifier
     part = folded(dry.part) if dry else ""
-    found = []
+    found: dict[str, RectifierAc] = {}
     for name, run in circuit.record.readings.items():
         for at, volts, mark in plain_readings(run, circuit.places):
             if mark == "ac" and (at.kind == "AC" or (part and folded(at.name()) == part)):
-                found.append(RectifierAc(abs(volts), _line_at(circuit, str(name), run), "read", _has_halves(circuit)))
-    return max(found, default=None, key=lambda one: one.volts) or _of_winding(circuit)
+                line, halves, of = _line_at(circuit, str(name), run), _has_halves(circuit), str(name)
+                here = RectifierAc(abs(volts), line, "read", halves, of)
+                found[of] = max(found.get(of, here), here, key=lambda one: one.volts)
+    return tuple(found.values())
 
 
 def _line_at(circuit: Circuit, name: str, run: Run) -> float | None:

@@ -27,6 +27,7 @@ class SupplyPeak:
     for a doubler, which makes twice that. ``case`` is when so much stands there: ``dead output stage``, ``dry
     rectifier``, ``doubler``, ``transformer``, ``series string``, ``three-way`` or empty. ``least_volts`` is what the
     rectifier makes at least at low line, the mean of the rectified half-wave (peak/π); None on direct current.
+    ``read_in`` is the list of that reading, ``read_line_volts`` its line with the selector as it stands now.
     ``lacks`` names what the record would have to say, where ``volts`` is None.
     """
 
@@ -35,6 +36,8 @@ class SupplyPeak:
     high_line_assumed: bool = False
     how: str = ""
     read_volts: float | None = None
+    read_line_volts: float | None = field(default=None, metadata={"json": False})
+    read_in: str = field(default="", metadata={"json": False})
     doubled: bool = False
     case: str = ""
     least_volts: float | None = None
@@ -70,8 +73,10 @@ def _single(bench: Bench) -> SupplyPeak:
         read = rectifier_ac(bench.circuit)
         if read is None:
             return SupplyPeak(None, high, assumed, lacks="rectifier AC")
-        peak = math.sqrt(2) * read.volts * high / (read.line_volts or mains.volts.nominal)
-        return SupplyPeak(peak, high, assumed, "read" if read.how == "read" else "winding", read.volts)
+        line = read.line_volts or mains.volts.nominal
+        peak = math.sqrt(2) * read.volts * high / line
+        how = "read" if read.how == "read" else "winding"
+        return SupplyPeak(peak, high, assumed, how, read.volts, read_line_volts=line, read_in=read.run)
     return SupplyPeak(None, high, assumed, lacks="supply" if mains.power else "power")
 
 

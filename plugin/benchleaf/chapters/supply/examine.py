@@ -14,6 +14,7 @@ from ...record.units import say
 from ...tubes import from_memory, titles
 from ...tubes.rectifiers import RectifierFigures
 from ...words import Words
+from .ac_read import lists_apart
 from .findings import OFF, RESERVOIR_ALLOWANCE, LineCurrent, Rail, SupplyFindings, Working
 from .found import DescribedSupply, FilterCapacitor, described
 from .waveforms import FilterValues, rectifier_of, run_supply, values_of
@@ -103,6 +104,8 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         lacks_before=lacks_before,
         before_it=found.before,
         surge=found.surge,
+        rests_on=found.rests_on,
+        lists_apart=lists_apart(bench),
         peak_limit_published=bool(limits and limits.peak_amps and not from_memory(limits.peak_amps.sources)),
         refused_at=tuple(refused.items()),
     )

@@ -69,7 +69,8 @@ class SupplyFindings:
     that it could not be. ``reservoir_share_over_limit`` is the first capacitor over the largest published, less one;
     beyond ``reservoir_allowed_share`` it is too large. ``before_it`` is what the record has of the resistance before
     the rectifier, ``surge`` the resistors among it. ``refused`` says why there is nothing at all though nothing is
-    lacking, ``refused_at`` the same of single cases.
+    lacking, ``refused_at`` the same of single cases. ``rests_on`` are the AC volts it was computed from,
+    ``lists_apart`` the lists whose AC volts their lines and selector settings do not explain.
     """
 
     kind: str = ""
@@ -105,6 +106,8 @@ class SupplyFindings:
     surge: tuple[str, ...] = field(default=(), metadata=_PAGE)
     refused: str = field(default="", metadata=_PAGE)
     refused_at: tuple[tuple[str, str], ...] = field(default=(), metadata=_PAGE)
+    rests_on: str = field(default="", metadata=_PAGE)
+    lists_apart: tuple[str, ...] = field(default=(), metadata=_PAGE)
 
     @property
     def agrees(self) -> bool | None:

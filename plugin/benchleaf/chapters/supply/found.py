@@ -20,6 +20,7 @@ from ...record.units import say
 from ...tubes.rectifiers import RectifierFigures, rectifier_figures
 from ...words import Words
 from ..parts.supply_peak import latest_volts
+from .ac_read import rests_on
 from .drawn import drawn_from
 
 if TYPE_CHECKING:
@@ -74,6 +75,7 @@ class DescribedSupply:
     buffers: tuple[str, ...] = ()
     before: tuple[str, ...] = ()
     surge: tuple[str, ...] = ()
+    rests_on: str = ""
 
 
 def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | None, tuple[str, ...]]:
@@ -88,18 +90,18 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
     dry = bench.circuit.dry_rectifier
     if not position and dry is None:
         return None, (f"a rectifier among the {bench.words.tubes}",)
-    source = _source(bench, position)
+    rails = _rails(bench, parts)
+    filtered = _stages(bench, parts, rails) if rails else ""
+    source = _source(bench, position, "" if isinstance(filtered, str) else filtered[1])
     if isinstance(source, str):
         return None, (source,)
-    kind, ratio, ohms, hertz, assumed, before = source
+    kind, ratio, ohms, hertz, assumed, before, rests_on = source
     surge = {} if mains.vibrator else series_parts(bench.circuit, "now")
-    rails = _rails(bench, parts)
     if not rails:
         return None, (
             f"a {bench.words.filter_capacitor} from a rail such as {bench.words.rail.format(1)} to "
             f"{bench.words.b_minus} or the chassis",
         )
-    filtered = _stages(bench, parts, rails)
     if isinstance(filtered, str):
         return None, (filtered,)
     stages, read_in, read, more = filtered
@@ -128,15 +130,18 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
         tuple(row.name for row in parts.rows() if row.buffer),
         (*before, *(f"{name} {say(ohms, 'ohm')}" for name, ohms in surge.items())),
         tuple(surge),
+        rests_on,
     )
     return found, tuple(lacks)
 
 
-_Source = tuple[str, float, float, float, tuple[str, ...], tuple[str, ...]]
-"""Kind, peak volts per line volt, ohms in series, hertz, what was assumed, what was measured of the transformer."""
+_Source = tuple[str, float, float, float, tuple[str, ...], tuple[str, ...], str]
+"""Kind, peak volts per line volt, ohms in series, hertz, what was assumed, what was measured of the transformer, and
+what alternating volts it rests on."""
 
 
-def _source(bench: Bench, position: str) -> _Source | str:
+def _source(bench: Bench, position: str, read_in: str) -> _Source | str:
+    """What feeds the rectifier; its AC volts are those of the list that B+ is held against, where it has them."""
     mains, heaters = bench.circuit.mains, bench.record.heaters
     if mains.straight_from_line:
         if mains.direct:
@@ -149,8 +154,8 @@ def _source(bench: Bench, position: str) -> _Source | str:
         if lamp is not None and "tap" in str(lamp).casefold():
             ohms += TAP_OHMS
             assumed.append(f"{TAP_OHMS:g} Ω for the heater tap and its lamp")
-        return bench.circuit.doubling or "half-wave", math.sqrt(2), ohms, mains.hertz, tuple(assumed), ()
-    read = rectifier_ac(bench.circuit)
+        return bench.circuit.doubling or "half-wave", math.sqrt(2), ohms, mains.hertz, tuple(assumed), (), ""
+    read = rectifier_ac(bench.circuit, read_in)
     if read is None:
         at = (
             f"at the {bench.words.plate} of {position}"
@@ -164,7 +169,7 @@ def _source(bench: Bench, position: str) -> _Source | str:
     dry = bench.circuit.dry_rectifier
     kind = bench.circuit.doubling or ("full-wave" if rectifier_paths(bench.circuit, dry) > 1 else "half-wave")
     winding = f"{WINDING_OHMS:g} Ω for {'the' if dry and dry.bridge else 'each half of the'} winding"
-    of_winding = () if read.how == "read" else (f"its volts as {read.how}, {read.volts:g} V",)
+    on = rests_on(bench, read)
     if mains.vibrator:
         ratio = read.volts / math.sqrt(VIBRATOR_DUTY) / nominal
         written = bench.record.vibrator and bench.record.vibrator.frequency
@@ -175,8 +180,9 @@ def _source(bench: Bench, position: str) -> _Source | str:
             ratio,
             WINDING_OHMS,
             hertz,
-            (*assumed_of, winding, *of_winding),
+            (*assumed_of, winding),
             (),
+            on,
         )
     if mains.hertz is None:
         return f"the {bench.words.line}’s frequency"
@@ -185,11 +191,11 @@ def _source(bench: Bench, position: str) -> _Source | str:
     half = kind == "full-wave" and not (dry and dry.bridge)
     measured = transformer_ohms(bench.circuit, read.volts / nominal, half=half)
     if measured is None:
-        return kind, ratio, WINDING_OHMS + series, mains.hertz, (winding, *of_winding), ()
+        return kind, ratio, WINDING_OHMS + series, mains.hertz, (winding,), (), on
     told = [f"{say(measured.winding, 'ohm')} of {'each half of ' if half else ''}the winding, measured before power"]
     if measured.primary:
         told.append(f"{say(measured.stepped, 'ohm', digits=2)} for its primary of {say(measured.primary, 'ohm')}")
-    return kind, ratio, measured.ohms + series, mains.hertz, of_winding, tuple(told)
+    return kind, ratio, measured.ohms + series, mains.hertz, (), tuple(told), on
 
 
 def _rails(bench: Bench, parts: PartsFindings) -> list[tuple[Place, PartFindings]]:

@@ -19,6 +19,7 @@ def standouts(findings: SupplyFindings, bench: Bench) -> list[Sentence]:
     found = []
     if findings.agrees is False:
         found.append(Sentence(Verdict.WATCH, _off(findings, bench.words), "rectifier"))
+    found += [Sentence(Verdict.WATCH, said, "rectifier") for said in findings.lists_apart]
     worst = max(findings.working, key=lambda w: w.peak_amps, default=None)
     if worst is not None and worst.over_peak and findings.peak_limit_amps is not None:
         found.append(

@@ -148,7 +148,7 @@ def _charging(making: NetInTheMaking) -> tuple[Charging, str, list[TakenAs]] | N
         lamp = circuit.record.heaters.pilot_lamp if circuit.record.heaters else None
         ohms += TAP_OHMS if lamp is not None and "tap" in str(lamp).casefold() else 0.0
     else:
-        read = rectifier_ac(circuit)
+        read = rectifier_ac(circuit, making.run)
         if read is None:
             return None
         share = as_it_stands(circuit, making.run, line) / (read.line_volts or nominal or line)
