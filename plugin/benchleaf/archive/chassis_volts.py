@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
@@ -104,20 +105,25 @@ class OfOthers:
     middle: float | None
 
 
-def beside(own: ChassisVolts, others: Sequence[ChassisVolts]) -> tuple[OfOthers, ...]:
-    """Every place of a set that others on its chassis read to the same point, in the set's own order."""
-    alike = [one for one in others if is_alike(own, one)]
+def beside(own: ChassisVolts, in_order: Mapping[str, Sequence[float]], *, among: bool) -> tuple[OfOthers, ...]:
+    """Every place of a set that others on its chassis read to the same point, in the set's own order.
+
+    ``in_order`` has what all of them read at each place, rising; ``among`` says that the set's own volts are among it.
+    """
     found = []
     for place, volts in own.volts.items():
-        if read := [one.volts[place] for one in alike if place in one.volts]:
+        read = list(in_order.get(place, ()))
+        if among:
+            del read[bisect_left(read, volts)]
+        if read:
             middle = median(read) if len(read) >= LEAST_FOR_USUAL else None
-            found.append(OfOthers(place, volts, min(read), max(read), len(read), middle))
+            found.append(OfOthers(place, volts, read[0], read[-1], len(read), middle))
     return tuple(found)
 
 
-def is_alike(one: ChassisVolts, other: ChassisVolts) -> bool:
-    """Whether two sets are on one chassis and were read to the same point."""
-    return (one.chassis.casefold(), one.reference) == (other.chassis.casefold(), other.reference)
+def read_alike(one: ChassisVolts) -> tuple[str, str]:
+    """What sets have in common that are on one chassis and were read to the same point."""
+    return one.chassis.casefold(), one.reference
 
 
 def as_dict(one: ChassisVolts) -> dict[str, Any]:

@@ -6,15 +6,18 @@ pages of all sets on that chassis again; so a page holds a mark, and this takes 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import islice
+from math import isfinite
 from typing import TYPE_CHECKING
 
 from ..pages.working_pages import SAME_CHASSIS
 from ..words import DIALECTS
 from ..words.decimal_sign import decimals_behind
 from .cards import href
-from .chassis_volts import LEAST_FOR_USUAL, ChassisVolts, beside, from_dict, is_alike
+from .chassis_volts import LEAST_FOR_USUAL, ChassisVolts, beside, from_dict, read_alike
 
 if TYPE_CHECKING:
     from ..pages.set_page import Choices, SetPage, WorkingPage
@@ -31,13 +34,30 @@ class OtherSet:
     line: str
 
 
+@dataclass(frozen=True)
+class SetsAlike:
+    """The sets of one chassis that were read to one point, by folder, and what they read at each place, rising."""
+
+    sets: Mapping[str, tuple[SetPage, ChassisVolts]]
+
+    @cached_property
+    def in_order(self) -> Mapping[str, Sequence[float]]:
+        """The volts of all of them, sorted once for all."""
+        read: dict[str, list[float]] = {}
+        for _, one in self.sets.values():
+            for place, volts in one.volts.items():
+                read.setdefault(place, []).append(volts)
+        return {place: sorted(volts) for place, volts in read.items()}
+
+
 def with_same_chassis(pages: Sequence[SetPage], public: Sequence[SetPage], choices: Choices) -> list[SetPage]:
     """The pages with what the ``public`` ones on the same chassis read, where a page has room for it."""
-    on_chassis: dict[str, list[tuple[SetPage, ChassisVolts]]] = {}
+    found: dict[tuple[str, str], dict[str, tuple[SetPage, ChassisVolts]]] = {}
     for page in public:
         if volts := _kept(page):
-            on_chassis.setdefault(volts.chassis.casefold(), []).append((page, volts))
-    return [_filled(page, on_chassis, choices) for page in pages]
+            found.setdefault(read_alike(volts), {})[page.folder] = page, volts
+    alike = {key: SetsAlike(sets) for key, sets in found.items()}
+    return [_filled(page, alike, choices) for page in pages]
 
 
 def _kept(page: SetPage) -> ChassisVolts | None:
@@ -45,18 +65,18 @@ def _kept(page: SetPage) -> ChassisVolts | None:
     try:
         one = from_dict((page.card or {})["chassis_volts"])
         volts = {str(place): float(read) for place, read in one.volts.items()}
-        return ChassisVolts(str(one.chassis), str(one.reference), str(one.line), volts)
+        whole = all(map(isfinite, volts.values()))
+        return ChassisVolts(str(one.chassis), str(one.reference), str(one.line), volts) if whole else None
     except (AttributeError, KeyError, TypeError, ValueError):
         return None
 
 
-def _filled(page: SetPage, on_chassis: dict[str, list[tuple[SetPage, ChassisVolts]]], choices: Choices) -> SetPage:
+def _filled(page: SetPage, alike: Mapping[tuple[str, str], SetsAlike], choices: Choices) -> SetPage:
     if not any(SAME_CHASSIS in one.html for one in page.workings):
         return page
     own = _kept(page)
-    there = on_chassis.get(own.chassis.casefold(), []) if own else []
-    others = [(other, volts) for other, volts in there if other.folder != page.folder]
-    html = _html(page, own, others, choices) if own and others else ""
+    there = alike.get(read_alike(own)) if own else None
+    html = _html(page, own, there, choices) if own and there else ""
     return replace(page, workings=tuple(_with(one, html) for one in page.workings))
 
 
@@ -64,18 +84,20 @@ def _with(working: WorkingPage, html: str) -> WorkingPage:
     return replace(working, html=working.html.replace(SAME_CHASSIS, html, 1))
 
 
-def _html(page: SetPage, own: ChassisVolts, others: Sequence[tuple[SetPage, ChassisVolts]], choices: Choices) -> str:
+def _html(page: SetPage, own: ChassisVolts, there: SetsAlike, choices: Choices) -> str:
     from ..pages import rendering
 
-    rows = beside(own, [volts for _, volts in others])
+    among = page.folder in there.sets
+    rows = beside(own, there.in_order, among=among)
     if not rows:
         return ""
     up = "../" * (page.folder.count("/") + 2)
+    others = (one for folder, one in there.sets.items() if folder != page.folder)
     named = [
         OtherSet(f"{up}{href(other, choices)}#voltages", other.title, volts.line)
-        for other, volts in others
-        if is_alike(own, volts)
+        for other, volts in islice(others, _MOST_NAMED)
     ]
+    count = len(there.sets) - among
     with decimals_behind(choices.decimal_sign):
         return rendering.render(
             "same_chassis.html.j2",
@@ -83,8 +105,8 @@ def _html(page: SetPage, own: ChassisVolts, others: Sequence[tuple[SetPage, Chas
             reference=own.reference,
             rows=rows,
             least=LEAST_FOR_USUAL,
-            sets=named[:_MOST_NAMED],
-            more=max(0, len(named) - _MOST_NAMED),
-            count=len(named),
+            sets=named,
+            more=count - len(named),
+            count=count,
             words=DIALECTS[choices.dialect],
         )

@@ -193,9 +193,11 @@ def _bounds(stamps: Stamps) -> tuple[Floats, Floats]:
     import numpy as np
 
     lowest, highest = stamps.held_volts.min(axis=1, initial=0.0), stamps.held_volts.max(axis=1, initial=0.0)
-    for row, (variant, charging) in enumerate(zip(stamps.variants, stamps.charging, strict=True)):
-        # What stands in series with a branch counts both ways, as its ends may be turned.
-        series = sum(abs(branch.volts) for branch in (*stamps.net.branches, *variant.added))
+    # What stands in series with a branch counts both ways, as its ends may be turned.
+    of_all = sum(abs(branch.volts) for branch in stamps.net.branches)
+    for row, variant in enumerate(stamps.variants):
+        charging = [own.each[row] for own in stamps.charging]
+        series = sum((abs(branch.volts) for branch in variant.added), of_all)
         peaks = sum(one.stacked * (one.table[-1][0] if one.table else one.peak_volts) for one in charging)
         below = [
             one.stacked * one.peak_volts for one, r in zip(charging, stamps.net.rectifiers, strict=True) if r.bottom

@@ -9,7 +9,7 @@ from itertools import product
 from typing import TYPE_CHECKING, Any
 
 from .dc_elements import DcBranch, DcNet, DcVariant, uncertain
-from .reservoir import Charging, mean_amps
+from .reservoir import Charging, Chargings, bank, mean_amps
 from .tube_law import MOST_SCREEN_SHARE, LawArrays, TubeCurrents, currents
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ class Stamps:
     into: Floats
     layers: tuple[SlopeLayer, ...]
     law: LawArrays
-    charging: tuple[tuple[Charging, ...], ...]
+    charging: tuple[Chargings, ...]
     held_nodes: tuple[int, ...]
     held_volts: Floats
 
@@ -70,7 +70,7 @@ class Stamps:
             linear=self.linear[chosen],
             fed=self.fed[chosen],
             law=LawArrays(*(field[chosen] for field in self.law)),
-            charging=tuple(self.charging[n] for n in chosen),
+            charging=tuple(own.rows(chosen) for own in self.charging),
             held_volts=self.held_volts[chosen],
         )
 
@@ -81,9 +81,7 @@ class Stamps:
 
     def balance(self, volts: Floats) -> tuple[Floats, Floats]:
         """What flows out of each node beyond what flows in, in amperes, and its slopes; a held node's distance."""
-        import numpy as np
-
-        count, size = volts.shape
+        count = len(volts)
         tubes = self.tube_currents(volts)
         out = (self.linear @ volts[..., None])[..., 0] - self.fed
         out += tubes.amps.reshape(count, -1) @ self.into.T
@@ -102,7 +100,8 @@ class Stamps:
             slopes[:, back] += slopes[:, node]
         for number, node in enumerate(self.held_nodes):
             out[:, node] = volts[:, node] - self.held_volts[:, number]
-            slopes[:, node] = np.eye(size)[node]
+            slopes[:, node] = 0.0
+            slopes[:, node, node] = 1.0
         return out, slopes
 
     def _returning(self) -> list[tuple[int, int]]:
@@ -123,19 +122,20 @@ class Stamps:
             found[layer.pairs] += layer.signs[:, None] * by_slope[layer.slopes]
         return found.T.reshape(count, size, size)
 
-    def _charged(self, number: int, volts: Floats, charging: Sequence[Charging] | None = None) -> tuple[Floats, Floats]:
+    def _charged(self, number: int, volts: Floats, charging: Chargings | None = None) -> tuple[Floats, Floats]:
         rectifier = self.net.rectifiers[number]
         across = volts[:, rectifier.node - 1]
         if rectifier.bottom:
             across = across - volts[:, rectifier.bottom - 1]
-        return mean_amps(charging or [own[number] for own in self.charging], across)
+        return mean_amps(charging or self.charging[number], across)
 
     def moved(self, volts: Floats) -> Floats:
         """How each node's balance moves for one deviation of each parameter: [variant, node, parameter]."""
         import numpy as np
 
         amps = self.tube_currents(volts).amps
-        columns = [self._moved_by(*one, volts, amps) for one in uncertain(self.net)]
+        charged = [self._charged(number, volts)[0] for number in range(len(self.net.rectifiers))]
+        columns = [self._moved_by(*one, volts, amps, charged) for one in uncertain(self.net)]
         if not columns:
             return np.zeros((*volts.shape, 0))
         held = list(self.held_nodes)
@@ -149,7 +149,9 @@ class Stamps:
                 found[:, self.held_nodes[own[name]], column] = -deviation * self.held_volts[:, own[name]]
         return found
 
-    def _moved_by(self, name: str, what: str, deviation: float, volts: Floats, amps: Floats) -> Floats:
+    def _moved_by(
+        self, name: str, what: str, deviation: float, volts: Floats, amps: Floats, charged: Sequence[Floats]
+    ) -> Floats:
         import numpy as np
 
         out = np.zeros(volts.shape)
@@ -165,8 +167,8 @@ class Stamps:
                 out += change @ self.into[:, its].T / MOVED
         for number, rectifier in enumerate(self.net.rectifiers):
             if rectifier.name == name:
-                changed = [_moved_charging(own[number], what, deviation * MOVED) for own in self.charging]
-                more = (self._charged(number, volts, changed)[0] - self._charged(number, volts)[0]) / MOVED
+                changed = bank([_moved_charging(one, what, deviation * MOVED) for one in self.charging[number].each])
+                more = (self._charged(number, volts, changed)[0] - charged[number]) / MOVED
                 for at, sign in ((rectifier.node - 1, -1), (rectifier.bottom - 1, 1)):
                     if at >= 0:
                         out[:, at] += sign * more
@@ -194,7 +196,7 @@ def stamped(net: DcNet, variants: Sequence[DcVariant]) -> Stamps:
     across, into = _incidence(net)
     fed += gas @ into.reshape(size, tubes, 3)[:, :, 2].T if tubes else 0.0
     own = [dict(variant.charging) for variant in variants]
-    charging = tuple(tuple(changed.get(r.name, r.charging) for r in net.rectifiers) for changed in own)
+    charging = tuple(bank([changed.get(r.name, r.charging) for changed in own]) for r in net.rectifiers)
     held = [[dict(variant.held).get(h.name, h.volts) for h in net.held] for variant in variants]
     volts = np.array(held, dtype=float).reshape(len(variants), len(net.held))
     nodes = tuple(h.node - 1 for h in net.held)

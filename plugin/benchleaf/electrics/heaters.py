@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Protocol
 
 __all__ = [
@@ -271,7 +272,7 @@ def _string_volts(heaters: Sequence[StringMember], tap: HeaterTap | None, amps: 
 
 def _tap_running(heaters: Sequence[StringMember], tap: HeaterTap, amps: float) -> TapRunning:
     whole = heaters[tap.index].rated
-    section, rest = whole.part(tap.fraction), whole.part(1 - tap.fraction)
+    section, rest = _parted(whole, tap.fraction)
     lamp, shunt = tap.lamp, tap.shunt_ohms
     through = amps + tap.plate_amps
     if lamp is None and shunt is None:
@@ -283,6 +284,12 @@ def _tap_running(heaters: Sequence[StringMember], tap: HeaterTap, amps: float) -
     volts = root(lambda v: section.amps_at(v) + beside(v) - through, section.volts)
     lamp_amps = lamp.amps_at(volts) if lamp else 0.0
     return TapRunning(volts, lamp_amps, section.amps_at(volts), rest.volts_at(amps))
+
+
+@lru_cache(maxsize=64)
+def _parted(whole: HeaterElement, fraction: float) -> tuple[HeaterElement, HeaterElement]:
+    """A tapped heater's section and what is left of it: asked for at every step of a search."""
+    return whole.part(fraction), whole.part(1 - fraction)
 
 
 def root(rising: Callable[[float], float], start: float) -> float:

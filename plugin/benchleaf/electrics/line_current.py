@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 
 from .heaters import HeaterElement, root
 from .rectifier import root_mean_square
@@ -72,9 +73,15 @@ def volts_left(lamp: HeaterElement, amps_at: Callable[[float], float], line_volt
 
 
 def _whole(pulses: Sequence[float], in_phase_amps: float, lagging_amps: float) -> list[float]:
-    count, crest = len(pulses), math.sqrt(2)
-    angles = (2 * math.pi * i / count for i in range(count))
+    crest = math.sqrt(2)
     return [
-        amps + crest * (in_phase_amps * math.sin(angle) - lagging_amps * math.cos(angle))
-        for amps, angle in zip(pulses, angles, strict=True)
+        amps + crest * (in_phase_amps * sine - lagging_amps * cosine)
+        for amps, (sine, cosine) in zip(pulses, _circle(len(pulses)), strict=True)
     ]
+
+
+@lru_cache(maxsize=16)
+def _circle(count: int) -> tuple[tuple[float, float], ...]:
+    """Sine and cosine at equal steps of a period."""
+    angles = (2 * math.pi * i / count for i in range(count))
+    return tuple((math.sin(angle), math.cos(angle)) for angle in angles)

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-__all__ = ["Charging", "mean_amps"]
+__all__ = ["Charging", "Chargings", "bank", "mean_amps"]
 
 _ANGLES = 16
 _STEPS = 12
@@ -43,33 +43,75 @@ class Charging:
     stacked: int = 1
 
 
-def mean_amps(charging: Sequence[Charging], volts: Floats) -> tuple[Floats, Floats]:
+@dataclass(frozen=True, slots=True, eq=False)
+class Chargings:
+    """Several rectifiers as arrays, made once for all voltages that are tried: see ``bank``.
+
+    ``kinds`` says of each by what law it charges; ``perveance`` is not a number where there is none.
+    """
+
+    each: tuple[Charging, ...]
+    kinds: NDArray[np.int64]
+    paths: Floats
+    peak_volts: Floats
+    ohms: Floats
+    perveance: Floats
+    drop_volts: Floats
+    stacked: Floats
+
+    def rows(self, chosen: Sequence[int] | NDArray[np.int64]) -> Chargings:
+        """Only some of them."""
+        return Chargings(
+            tuple(self.each[n] for n in chosen),
+            self.kinds[chosen],
+            self.paths[chosen],
+            self.peak_volts[chosen],
+            self.ohms[chosen],
+            self.perveance[chosen],
+            self.drop_volts[chosen],
+            self.stacked[chosen],
+        )
+
+
+def bank(each: Sequence[Charging]) -> Chargings:
+    """Several rectifiers as arrays."""
+    import numpy as np
+
+    def array(name: str) -> Floats:
+        return np.array([getattr(one, name) for one in each], dtype=float)
+
+    kinds = np.array([_kind(one) for one in each], dtype=np.int64)
+    ohms = np.maximum(array("ohms"), _LEAST_OHMS)
+    names = ("perveance", "drop_volts", "stacked")
+    return Chargings(tuple(each), kinds, array("paths"), array("peak_volts"), ohms, *map(array, names))
+
+
+def mean_amps(charging: Sequence[Charging] | Chargings, volts: Floats) -> tuple[Floats, Floats]:
     """The mean current into a reservoir at ``volts``, and its slope a volt, for each of several rectifiers.
 
     ``(paths/pi)`` times the integral of the current from the angle at which it starts to the peak (Gauss-Legendre).
     """
     import numpy as np
 
-    amps, slopes = np.zeros(len(charging)), np.zeros(len(charging))
-    stacked = _values(charging, "stacked")
-    for kind in ("tube", "dry", "table"):
-        rows = [n for n, one in enumerate(charging) if _kind(one) == kind]
-        if rows:
-            work = {"tube": _tube, "dry": _dry, "table": _table}[kind]
-            amps[rows], slopes[rows] = work([charging[n] for n in rows], volts[rows] / stacked[rows])
-    return amps, slopes / stacked
+    charging = charging if isinstance(charging, Chargings) else bank(charging)
+    volts = volts / charging.stacked
+    amps, slopes = np.zeros(len(volts)), np.zeros(len(volts))
+    for kind, work in enumerate((_tube, _dry, _table)):
+        rows = np.flatnonzero(charging.kinds == kind)
+        if len(rows) == len(volts):
+            amps, slopes = work(charging, volts)
+        elif rows.size:
+            amps[rows], slopes[rows] = work(charging.rows(rows), volts[rows])
+    return amps, slopes / charging.stacked
 
 
-def _kind(charging: Charging) -> str:
+_TUBE, _DRY, _TABLE = range(3)
+
+
+def _kind(charging: Charging) -> int:
     if charging.table:
-        return "table"
-    return "dry" if charging.perveance is None else "tube"
-
-
-def _values(charging: Sequence[Charging], name: str) -> Floats:
-    import numpy as np
-
-    return np.array([getattr(one, name) for one in charging], dtype=float)
+        return _TABLE
+    return _DRY if charging.perveance is None else _TUBE
 
 
 @cache
@@ -81,12 +123,10 @@ def _gauss() -> tuple[Floats, Floats]:
     return points, weights
 
 
-def _tube(charging: Sequence[Charging], volts: Floats) -> tuple[Floats, Floats]:
+def _tube(charging: Chargings, volts: Floats) -> tuple[Floats, Floats]:
     import numpy as np
 
-    peak, paths = _values(charging, "peak_volts"), _values(charging, "paths")
-    ohms = np.maximum(_values(charging, "ohms"), _LEAST_OHMS)
-    perveance = _values(charging, "perveance")
+    peak, paths, ohms, perveance = charging.peak_volts, charging.paths, charging.ohms, charging.perveance
     start = np.arcsin(np.clip(volts / peak, -1.0, 1.0))
     points, weights = _gauss()
     half = (np.pi / 2 - start) / 2
@@ -103,25 +143,24 @@ def _tube(charging: Sequence[Charging], volts: Floats) -> tuple[Floats, Floats]:
     return mean * (current @ weights), mean * (slope @ weights)
 
 
-def _dry(charging: Sequence[Charging], volts: Floats) -> tuple[Floats, Floats]:
+def _dry(charging: Chargings, volts: Floats) -> tuple[Floats, Floats]:
     """A constant drop and a resistance: the integral in closed form."""
     import numpy as np
 
-    peak, paths = _values(charging, "peak_volts"), _values(charging, "paths")
-    ohms = np.maximum(_values(charging, "ohms"), _LEAST_OHMS)
-    against = volts + _values(charging, "drop_volts")
+    peak, paths, ohms = charging.peak_volts, charging.paths, charging.ohms
+    against = volts + charging.drop_volts
     start = np.arcsin(np.clip(against / peak, -1.0, 1.0))
     width = np.pi / 2 - start
     scale = paths / (np.pi * ohms)
     return scale * (peak * np.cos(start) - against * width), -scale * width
 
 
-def _table(charging: Sequence[Charging], volts: Floats) -> tuple[Floats, Floats]:
+def _table(charging: Chargings, volts: Floats) -> tuple[Floats, Floats]:
     """Between the points of a table by straight lines, beyond its ends along the last of them, never below zero."""
     import numpy as np
 
-    amps, slopes = np.zeros(len(charging)), np.zeros(len(charging))
-    for n, one in enumerate(charging):
+    amps, slopes = np.zeros(len(charging.each)), np.zeros(len(charging.each))
+    for n, one in enumerate(charging.each):
         at, flows = np.array(one.table).T
         piece = int(np.clip(np.searchsorted(at, volts[n]) - 1, 0, len(at) - 2))
         slope = (flows[piece + 1] - flows[piece]) / (at[piece + 1] - at[piece])

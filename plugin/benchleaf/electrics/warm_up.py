@@ -11,8 +11,14 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from benchleaf.electrics.heaters import COLD_INRUSH_RATIO, HeaterElement
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 __all__ = [
     "LAMP_COLD_RATIO",
@@ -70,12 +76,18 @@ class Warming:
 
     def heat_capacity(self) -> float:
         """Seconds by which rated watts are multiplied to have joules for one hot resistance; from the warm-up test."""
-        from scipy.integrate import quad
+        return self.seconds / _slowness(self.loss_exponent, self.cold_ratio)
 
-        def slowness(ratio: float) -> float:
-            return float(1 / (16 * ratio / (3 + ratio) ** 2 - ratio**self.loss_exponent))
 
-        return self.seconds / float(quad(slowness, 1 / self.cold_ratio, 0.75)[0])
+@lru_cache(maxsize=256)
+def _slowness(loss_exponent: float, cold_ratio: float) -> float:
+    """The integral of the time from cold to three quarters of the hot resistance, in units of the heat capacity."""
+    from scipy.integrate import quad
+
+    def slowness(ratio: float) -> float:
+        return float(1 / (16 * ratio / (3 + ratio) ** 2 - ratio**loss_exponent))
+
+    return float(quad(slowness, 1 / cold_ratio, 0.75)[0])
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,16 +152,23 @@ def warm_up(
     exponents = [h.loss_exponent for h in heaters]
     capacities = [h.heat_capacity() for h in heaters]
 
-    def current(state: Sequence[float]) -> float:
-        total = ohms + sum(h.ohms_at(ratio) for h, ratio in zip(heaters, state, strict=False))
+    rated = [h.heater.volts for h in heaters]
+
+    def resistances(state: Sequence[float]) -> list[float]:
+        return [h.ohms_at(ratio) for h, ratio in zip(heaters, state, strict=False)]
+
+    def current(state: Sequence[float], of_heaters: Sequence[float]) -> float:
+        total = ohms + sum(of_heaters)
         total += thermistor.ohms_at(state[-1]) if thermistor else 0.0
         return line_volts / math.hypot(total, reactance_ohms)
 
-    def change(_: float, state: Sequence[float]) -> list[float]:
-        amps = current(state)
+    def change(_: float, array: NDArray[np.float64]) -> list[float]:
+        state = array.tolist()  # plain floats take a third of the time of numpy's
+        of_heaters = resistances(state)
+        amps = current(state, of_heaters)
         rates = [
-            ((amps * h.ohms_at(ratio) / h.heater.volts) ** 2 / ratio - ratio**p) / c
-            for h, ratio, p, c in zip(heaters, state, exponents, capacities, strict=False)
+            ((amps * own / volts) ** 2 / ratio - ratio**p) / c
+            for own, volts, ratio, p, c in zip(of_heaters, rated, state, exponents, capacities, strict=False)
         ]
         return [*rates, thermistor.heating(state[-1], amps)] if thermistor else rates
 
@@ -157,7 +176,7 @@ def warm_up(
     start = [1 / h.cold_ratio for h in heaters] + ([_ROOM] if thermistor else [])
     solved = solve_ivp(change, (0, seconds), start, method="LSODA", t_eval=times, rtol=1e-6, atol=1e-8)
     states = [[float(v) for v in column] for column in solved.y.T]
-    amps = tuple(current(state) for state in states)
+    amps = tuple(current(state, resistances(state)) for state in states)
     volts = tuple(tuple(a * h.ohms_at(s[k]) for a, s in zip(amps, states, strict=True)) for k, h in enumerate(heaters))
     return WarmUp(tuple(times), amps, volts)
 

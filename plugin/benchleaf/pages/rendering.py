@@ -27,7 +27,6 @@ if TYPE_CHECKING:
 
 _HERE = Path(__file__).parent
 _HEADING = re.compile(r'<h([23]) id="([^"]+)">(.*?)</h\1>', re.S)
-_ID = re.compile(r'\sid="([^"]+)"')
 _HREF = re.compile(r'\shref="([^"]+)"')
 _TAG = re.compile(r"<[^>]*>")
 _DATE = re.compile(r"(?<![\w-])(\d{4}-\d\d-\d\d)(?![\w-])(?![^<>]*>)(?![^<]*</(?:title|desc|text|tspan|code)>)")
@@ -208,7 +207,15 @@ def headings(html: str) -> list[Entry]:
 
 def ids(html: str) -> tuple[str, ...]:
     """Every id of the page, for MkDocs' own check of links to anchors."""
-    return tuple(_ID.findall(_without_drawings(html)))
+    html, begins = _without_drawings(html), 'id="'
+    found, at = [], 0
+    while (at := html.find(begins, at)) >= 0:
+        start = at + len(begins)
+        end = html.find('"', start)
+        whole = end > start and html[at - 1 : at].isspace()
+        found += [html[start:end]] if whole else []
+        at = end + 1 if whole else start
+    return tuple(found)
 
 
 def links(html: str) -> tuple[str, ...]:

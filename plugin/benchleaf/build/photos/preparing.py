@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 _Made = TypeVar("_Made")
 
-VERSION = "1"
+VERSION = "2"
 """Goes up when the same original would give different bytes."""
 
 WIDTHS = (480, 960, 1600)
@@ -179,7 +179,8 @@ def _files(original: _Original) -> Iterator[Encoded]:
 
 
 _HOW: Mapping[str, Mapping[str, int | bool]] = {
-    "WEBP": {"quality": 78, "method": 4},
+    # Method 4 takes 2.6 times as long for a file smaller by a twenty-fifth, and 0.0015 more of structural similarity.
+    "WEBP": {"quality": 78, "method": 2},
     "JPEG": {"quality": 80, "optimize": True, "progressive": True},
     "PNG": {"optimize": True},
     "GIF": {},
