@@ -31,10 +31,12 @@ def pytest_configure(config: pytest.Config) -> None:
     """Processes take files in the order in which they are collected, not the one with most tests first.
 
     Nor do they compile every module anew, each of them and each that they start, on a machine that keeps no bytecode,
-    or search for garbage as often as Python would. How long an example takes is no failure: a machine that does much
-    else is slow.
+    or search for garbage as often as Python would. How long an example takes, or making it, is no failure: a machine
+    that does much else is slow.
     """
-    hypothesis.settings.register_profile("untimed", deadline=None)
+    hypothesis.settings.register_profile(
+        "untimed", deadline=None, suppress_health_check=[hypothesis.HealthCheck.too_slow]
+    )
     hypothesis.settings.load_profile("untimed")
     search_seldom()
     config.option.loadscopereorder = False
