@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -9,6 +10,8 @@ from pathlib import Path
 import hypothesis
 import pytest
 from playwright.sync_api import Browser, sync_playwright
+
+from benchleaf.build.garbage import search_seldom
 
 LONG_FILES = (Path(__file__).parent / "long_files.txt").read_text(encoding="utf-8").split()
 """The longest files, the longest first but for those that look at the demo, which the first of all makes."""
@@ -27,11 +30,15 @@ def pytest_xdist_auto_num_workers() -> int:
 def pytest_configure(config: pytest.Config) -> None:
     """Processes take files in the order in which they are collected, not the one with most tests first.
 
-    Nor do they compile every module anew, each of them and each that they start, on a machine that keeps no bytecode.
-    How long an example takes is no failure: a machine that does much else is slow.
+    Nor do they compile every module anew, each of them and each that they start, on a machine that keeps no bytecode,
+    or search for garbage as often as Python would. How long an example takes, or making it, is no failure: a machine
+    that does much else is slow.
     """
-    hypothesis.settings.register_profile("untimed", deadline=None)
+    hypothesis.settings.register_profile(
+        "untimed", deadline=None, suppress_health_check=[hypothesis.HealthCheck.too_slow]
+    )
     hypothesis.settings.load_profile("untimed")
+    search_seldom()
     config.option.loadscopereorder = False
     if config.option.numprocesses:
         os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
@@ -42,6 +49,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     if "PYTEST_XDIST_WORKER" in os.environ:
         place = {name: number for number, name in enumerate(LONG_FILES)}
         items.sort(key=lambda item: place.get(_file(item), len(place)))
+
+
+def pytest_collection_finish() -> None:
+    """All that was collected is there to the end: no search for garbage need pass it."""
+    gc.collect()
+    gc.freeze()
 
 
 def _file(item: pytest.Item) -> str:
