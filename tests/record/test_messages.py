@@ -156,7 +156,7 @@ yeer: 1949
 line: 60
 power: serie string
 chassis:isolated
-IF: 455
+IF: 600
 state: sold
 came in: 2026-02-30
 finished: 28.13.2026

@@ -229,6 +229,8 @@ def places_of(record: Record, tubes: Mapping[str, Tube]) -> Places:
         for name in dict.fromkeys((str(fitted.type).casefold(), *tube_names(fitted.type))):
             types.setdefault(name, []).append(str(position))
     names = {type_: at[0] for type_, at in types.items() if len(at) == 1 and not type_.isdecimal()}
+    called = [name for position in record.tubes for name in tube_names(position)]
+    names |= {name: str(at) for at in record.tubes for name in tube_names(at) if called.count(name) == 1}
     names |= {str(position).casefold(): str(position) for position in record.tubes}
     positions = tuple(map(str, record.tubes))
     return Places(tubes, positions, tuple(sorted(names.items(), key=lambda pair: (-len(pair[0]), pair[0]))))

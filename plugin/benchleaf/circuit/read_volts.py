@@ -22,7 +22,7 @@ def plain_readings(run: Run, places: Places) -> Iterator[tuple[Place, float, str
 
 def direct_readings(run: Run, places: Places) -> Iterator[tuple[Place, float]]:
     """Every plain DC reading of a list: where itself, whatever is joined to it, and volts."""
-    yield from ((place, volts) for place, volts, mark in plain_readings(run, places) if mark != "ac")
+    yield from ((place, volts) for place, volts, mark in plain_readings(run, places) if mark in ("", "dc"))
 
 
 def direct_volts(record: Record, places: Places, network: Network) -> Mapping[str, Mapping[Place, float]]:

@@ -85,4 +85,4 @@ def public_yaml(record: bytes) -> str:
     text, _ = decode(record, "")
     tree, _ = read_tree(text, "")
     assert tree is not None, "a record that was examined can be read"
-    return as_yaml(tree, Record.PRIVATE)
+    return as_yaml(tree, Record.private_words())

@@ -25,8 +25,10 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     from .encoding import decode
     from .model import Record
     from .named_by_type import named_by_type
+    from .other_names import under_own_names
     from .own_words import reworded
     from .partial import without_mistakes
+    from .parts_together import parts_apart
     from .private import marked, misplaced
     from .reader import read_tree
     from .telling import problems_of
@@ -36,8 +38,10 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     problems += slips
     record = None
     if tree is not None:
+        under_own_names(tree)
         problems += undashed(tree, Record, file)
         named_by_type(tree)
+        parts_apart(tree)
         accustom(tree, site)
         problems += misplaced(tree, text, file)
         used = reworded(tree, site.own_words)
@@ -66,15 +70,19 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     from .encoding import decode
     from .model import Record
     from .named_by_type import named_by_type
+    from .other_names import under_own_names
     from .own_words import reworded
+    from .parts_together import parts_apart
     from .reader import read_tree
     from .within_mistakes import read_within
 
     tree, _ = read_tree(decode(data, file)[0], file)
     if tree is None:
         return None
+    under_own_names(tree)
     undashed(tree, Record, file)
     named_by_type(tree)
+    parts_apart(tree)
     accustom(tree, site)
     reworded(tree, site.own_words)
     try:

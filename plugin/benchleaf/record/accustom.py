@@ -10,10 +10,12 @@ from datetime import date
 from typing import Any
 
 from .manner import Manner, tube_name, tube_names
+from .other_names import own_name
 from .text import Entries, Listing, Text
+from .thousands import thousands_told
 from .written_days import UnclearDayError, looks_like_a_date, order_told, read_date
 
-_LETTERS = re.compile(r"([A-Za-z]{1,3})\s?\d")
+_LETTERS = re.compile(r"([A-Za-z]{1,3})\s?\d|(?P<alone>PT|OT|OPT|MT|TR)\Z", re.I)
 _TUBES = ("tubes", "valves")
 _OF_PARTS = ("parts", "changes")
 _INNER = ("sections", "inside")
@@ -24,16 +26,23 @@ _OF_WORK = frozenset(
 """Sections whose dates are of the work on the set."""
 _DATED = frozenset({"ordered", "tested", "fitted", "checked", "date"})
 """Names of a part's own under which a date stands."""
+_OF_VALUES = frozenset({"parts", "line side", "heaters", "speaker", "before power", "readings", "results", "power-up"})
+_INSIDE = {
+    "C": {"coupling", "bypass", "cap", "capacitor", "condenser"},
+    "R": {"load", "leak", "res", "resistor"},
+}
+"""What a part of a couplate is called by what it does."""
 _FIRST_WORD = re.compile(r"[^\s,;]+")
 
 
 def accustom(tree: Entries, site: Manner) -> None:
     """Give every text of a record's ``tree`` its manner, in place. ``site`` is what the site has settled."""
-    sections = {str(key).casefold(): value for key, value in tree.items()}
+    sections = {own_name(key): value for key, value in tree.items()}
     site = _as_record_writes(sections, site)
     days = sorted(_days(sections, site))
     among = (days[0], days[-1]) if days else None
-    manner = replace(site, power=str(sections.get("power", "")), days=among, tubes=dict(_tubes(sections)))
+    tubes, sign = dict(_tubes(sections)), thousands_told(_lines_with_values(sections))
+    manner = replace(site, power=str(sections.get("power", "")), days=among, tubes=tubes, thousands=sign)
     for key, value in tree.items():
         key.manner = manner
         accustom_section(key, value, manner)
@@ -41,16 +50,23 @@ def accustom(tree: Entries, site: Manner) -> None:
 
 def accustom_section(section: str, value: Any, manner: Manner) -> None:
     """Give every text under one section's name the record's ``manner``, that of a part what its letters say too."""
-    entries = value.items() if section.casefold() in _OF_PARTS and isinstance(value, Entries) else ()
+    entries = value.items() if own_name(section) in _OF_PARTS and isinstance(value, Entries) else ()
     for name, part in entries:
         letters = _LETTERS.match(name)
         name.manner = manner
-        _give(part, replace(manner, part=letters[1].upper()) if letters else manner)
+        _give(part, replace(manner, part=(letters[1] or letters["alone"]).upper()) if letters else manner)
         for inner_name, inner in _inner(part):
-            if inner_letters := _LETTERS.match(inner_name):
-                _give(inner, replace(manner, part=inner_letters[1].upper()))
+            if letters_inside := _letters_of_inner(inner_name):
+                _give(inner, replace(manner, part=letters_inside))
     if not entries:
         _give(value, manner)
+
+
+def _letters_of_inner(name: str) -> str:
+    """What kind of part one inside another is, by its letters or the word it goes by: ``coupling``, ``plate load``."""
+    if letters := _LETTERS.match(name):
+        return (letters[1] or letters["alone"]).upper()
+    return next((kind for kind, words in _INSIDE.items() if words & set(name.casefold().split())), "")
 
 
 def _inner(part: Any) -> Iterator[tuple[Text, Any]]:
@@ -121,6 +137,17 @@ def _dated(sections: dict[str, Any]) -> Iterator[tuple[bool, list[str], list[str
             yield of_part, _alone(begins), _alone(ends)
 
 
+def _lines_with_values(sections: dict[str, Any]) -> Iterator[str]:
+    """Every line of the sections whose values may have thousands."""
+    waiting = [value for name, value in sections.items() if name in _OF_VALUES]
+    while waiting:
+        node = waiting.pop()
+        if isinstance(node, Text):
+            yield node
+        elif isinstance(node, Entries | Listing):
+            waiting += node.values() if isinstance(node, Entries) else node
+
+
 def _alone(texts: Iterable[str]) -> list[str]:
     """Those of the texts that are dates, each once."""
     return [*filter(looks_like_a_date, dict.fromkeys(texts))]
@@ -135,5 +162,10 @@ def _tubes(sections: dict[str, Any]) -> Iterator[tuple[str, str]]:
         first = _FIRST_WORD.match(str(written))
         for name in dict.fromkeys(tube_names(first[0])) if first else ():
             types.setdefault(name, []).append(str(position))
+    called: dict[str, list[str]] = {}
+    for position in listed:
+        for name in tube_names(position):
+            called.setdefault(name, []).append(str(position))
+    yield from ((name, at[0]) for name, at in called.items() if len(at) == 1)
     yield from ((type_, at[0]) for type_, at in types.items() if len(at) == 1)
     yield from ((tube_name(position), str(position)) for position in listed)

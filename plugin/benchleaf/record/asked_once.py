@@ -21,6 +21,7 @@ _NOT_LISTED = ("a part or tube of this record", "a part listed under parts")
 _THE_SAME = "the same in all its words"
 _USED_ONCE = ", a name used once"
 _DASHED = ", two numbers with a dash"
+_MORE_THAN_ONE = re.compile(r", which an? \S+ has more than one of")
 _SECOND = ", a second value"
 
 
@@ -55,6 +56,8 @@ def _habit(problem: Problem) -> tuple[str, ...]:
         return ("not listed", problem.expected)
     if problem.found.endswith(_USED_ONCE) and not problem.remedy.startswith(_ASKED_BACK):
         return ("used once",)
+    if several := _MORE_THAN_ONE.search(problem.found):
+        return ("several", several[0])
     for way in (_WITHOUT_UNIT, _THOUSANDS):
         if way.search(problem.expected + problem.remedy):
             return (way.pattern, problem.expected)

@@ -16,6 +16,8 @@ from .text import Text
 _BARE = re.compile(r"[-+−]?\d+(?:[.,]\d+)?")
 _ZERO = re.compile(r"[-+−]?0(?:[.,]0+)?")
 _UNIT = re.compile(r"(?<=[\d\s])[^\d\s.,]\S*\Z")
+_OF_A_CLAUSE = re.compile(r"it|the|this|that|I|we|they|you|any|clip\w*|distort\w*|overload\w*|onset", re.I)
+"""What follows where “before” begins a clause and is no side: ``0.9 W before it clips``."""
 _OPPOSITE = {"was": ("before", "after"), "now": ("after", "before")}
 """Words that only ever stand before their value, with its side and that of the value before them."""
 BEFORE_AFTER = {"before": "before", "after": "after"}
@@ -75,7 +77,11 @@ def _in_unit_of_other(found: Sided, sides: Mapping[str, str]) -> None:
 
 def _read_item(item: Text, sides: Mapping[str, str], kinds: Mapping[str, str], found: Sided) -> None:
     words = words_of(item, strokes=False)
-    names = [sides.get(item[s:e].casefold().rstrip(":=")) for s, e in words]
+    said = [item[s:e].casefold().rstrip(":=") for s, e in words]
+    names = [
+        None if word in BEFORE_AFTER and _OF_A_CLAUSE.fullmatch(behind) else sides.get(word)
+        for word, behind in zip(said, [*said[1:], ""], strict=True)
+    ]
     index, lead, tail_of = 0, 0, False
     while index < len(words):
         if behind := _was_or_now(item, words, index, kinds, found):

@@ -46,6 +46,11 @@ def one_of_words(words: Iterable[str], others: Iterable[str]) -> JsonSchemaValue
     return {"anyOf": [{"enum": choices}, {"properties": {}, "if": {"type": "null"}, "else": spelt}]}
 
 
+def or_one_line(made: dict[str, Any]) -> dict[str, Any]:
+    """A section of which all may be one line."""
+    return {"anyOf": [made, {"type": "string"}]}
+
+
 def spelt_anyhow(texts: Iterable[str], *, but: Iterable[str] = ()) -> str:
     """A regular expression for texts with any capitals and any blanks, but for those in ``but`` as they stand."""
     exact = "|".join(map(_escaped, but))

@@ -57,7 +57,7 @@ def private_values(data: bytes) -> tuple[str, ...]:
 
 def private_names() -> frozenset[str]:
     """The names of the private lines, in small letters."""
-    return frozenset(str(Record.model_fields[name].alias).casefold() for name in Record.PRIVATE)
+    return frozenset(name.casefold() for name in Record.private_words())
 
 
 def _as_read(text: str, private: frozenset[str]) -> str | None:

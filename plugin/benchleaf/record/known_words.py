@@ -73,7 +73,7 @@ def known_words() -> KnownWords:
         for word in (*section.names(), *section.SYNONYMS, *words_of_form(section.FORM), *_chosen_in(section))
     )
     of_trade = (*CONDITIONS, *CONDITIONS.values(), *TYPES, *TYPES.values(), *NOW, *MEASURED, *BESIDE_A_JOB)
-    private = names.private | {_folded(name) for section in sections for name in section.PRIVATE}
+    private = names.private | {_folded(name) for section in sections for name in section.private_words()}
     of_safety = (*CHASSIS, *PLUGS, *TOUCHABLE_PARTS)
     phrases = frozenset(map(_folded, (*of_sections, *of_trade, *of_dialects, *of_safety))) | names.known | private
     words = frozenset(word for phrase in phrases for word in re.findall(r"[\w+-]+", phrase) if len(word) >= _SHORTEST)

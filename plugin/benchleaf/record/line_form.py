@@ -60,8 +60,7 @@ class _LineText(LineTables):
         self.opened: list[tuple[Text, str, _LineText]] = []
         self.implied = self.asked = False
         self.said = text
-        self.taken = 0
-        self.stretch = self.begun = 0
+        self.taken = self.stretch = self.begun = 0
 
     def close(self) -> None:
         """Look the line over when all its items are read: no group may be empty, and what must be there is there."""
@@ -82,8 +81,7 @@ class _LineText(LineTables):
         """Read one item, by the open group where that knows its first word. What is an outer line's is given back."""
         if self.taken < len(self.form.first):
             return self._take_first(item)
-        self.taken += 1
-        self.stretch += 1
+        self.taken, self.stretch = self.taken + 1, self.stretch + 1
         if self.form.spoken and self.take_whole(item, self._words(item), self.group, self.opened):
             return None
         if self.group is None and self.closed and self._reopens(item):
@@ -165,6 +163,8 @@ class _LineText(LineTables):
             found = self._meaning(item, words, index)
             if not isinstance(found, Meaning) or (index == 0 and found.kind not in self.form.values):
                 return False
+            if index and found.kind == "head":
+                break
             index += found.words
         return bool(words)
 
@@ -185,8 +185,7 @@ class _LineText(LineTables):
             if meaning is None and self.closed and self.closed.knows(item.cut(start)):
                 return self._hand_on(item.cut(start if lead is None else lead), self.closed)
             if meaning is None:
-                lead = start if lead is None else lead
-                index += 1
+                lead, index = start if lead is None else lead, index + 1
                 continue
             if isinstance(meaning, Spoken):
                 self._keep(item, lead, start)
@@ -199,6 +198,7 @@ class _LineText(LineTables):
                     return None
                 self._keep(item, lead, start)
                 rest = item.cut(start if meaning.kind == "implied" else end)
+                rest.remarks = item.remarks if meaning.key == self.form.notes else ()
                 return self._take_head(meaning, item.cut(start, end), rest)
             unclear = item.cut(lead, start) if lead is not None else None
             self._take_value(meaning, item.cut(start, end), unclear, before, stroke=after_stroke(item, words, index))
@@ -220,7 +220,7 @@ class _LineText(LineTables):
 
     def _keep(self, item: Text, start: int | None, end: int | None, *, behind: str = "") -> None:
         """Words that the line does not know: its note, or a mistake."""
-        of_part = self.form.spoken or bool(self.outer and self.outer.form.spoken)
+        of_part = self.form.spoken or (self.outer is not None and self.outer.form.spoken)
         before_a_job = of_part and start is not None and end is not None and only_joints(item.cut(start, end))
         if start is not None and not before_a_job:
             self._unknown(item.cut(start, end), behind)

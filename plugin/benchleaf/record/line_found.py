@@ -7,11 +7,12 @@ import re
 from .forms import Form, Mistake
 from .line_items import items
 from .line_meaning import phrase_at
-from .line_values import Spans, value_at
+from .line_values import Spans, kind_of_part, value_at
 from .problems import quoted
+from .settled import of_one_size
 from .spoken import place_at, spoken_at
 from .text import Text
-from .trade_words import CONDITIONS, GOOD, NOW
+from .trade_words import CONDITIONS, GOOD, NOW, REPLACED
 
 _GONE = re.compile(r"left (?:out|off)|omitted|deleted|removed|not refitted", re.I)
 _JOINT = re.compile(r"\s*(?:/|&|\+|\band\b)\s*", re.I)
@@ -23,6 +24,7 @@ _BEHIND = re.compile(r"\s*,?\s*(?P<words>[^,;()]{1,200})")
 """What stands behind a value, as far as a condition can reach."""
 _KEPT = GOOD | {"keep"}
 _ANOTHER = re.compile(rf"(?:now|sheet|{'|'.join(map(re.escape, NOW))})(?!\w)", re.I)
+_DIGIT = re.compile(r"\d")
 _WINDING = re.compile(r"(?:[\w+]+ )?(?:primary|secondary|tertiary|winding|pri|sec)\b\s*:?\s*", re.I)
 _BARE_OHMS = re.compile(r"(?:\d+(?:[.,]\d+)?|[.]\d+)")
 _OHMS = r"(?:\d+(?:[.,]\d+)?|[.]\d+)"
@@ -41,6 +43,13 @@ WOUND = TRANSFORMERS | {"L", "CH"}
 FUSES = frozenset({"F", "FS", "FU"})
 _ANTI_SURGE = re.compile(r"(?<!\w)A/S(?!\w)")
 _ARROW = re.compile(r"(?:->|=>|→)(?=[^\s>])")
+_LEAK = re.compile(r"(?<![\w-])(?<!grid )leak\s+(?=[<>~]?[.\d])", re.I)
+_PEAK_VOLTS = re.compile(r"(?<![\w./])(?P<volts>\d{2,4})\s?(?:PV|P\.V\.|V\.?P\.?)(?!\w)")
+"""What an electrolytic of Australian make is rated for, its peak volts (common practice, no source): ``525 PV``."""
+_WARMTH = re.compile(r"(?<=[\dΩsm])\s+(?=(?:cold|hot|warm)\s*(?:,|;|\Z))", re.I)
+"""Before how warm a winding was when its ohms were read."""
+_SAID_TWICE = re.compile(rf"(?<![\w-])(?:{'|'.join(sorted(REPLACED))})\s*,?\s+(?=(?:now|->)(?!\w))", re.I)
+"""That a part was replaced, before the word behind which the new one stands: ``replaced, now 10 uF``."""
 _JOINED_ELECTRODE = re.compile(r"(?<!\w)(?P<at>[akg]|g\d)(?P<tube>[A-Z]{1,2}\d{1,2})(?!\w)")
 _OF_VOLTS = re.compile(r"(?<!\w)[UV](?P<at>[ak]|g\d?)\s+(?P<tube>[A-Z]{1,2}\d{1,2})(?!\w)")
 _SYSTEM_FIRST = re.compile(r"(?<!\w)(?P<at>aT|aH|aP|gT)\s+(?P<tube>[A-Z]{1,2}\d{1,2})(?!\w)")
@@ -53,6 +62,13 @@ _WINDING_BEHIND = re.compile(r"\s+(?:primary|secondary|tertiary|pri|sec)\Z", re.
 _TO_BE_DONE = re.compile(
     r"(?:be|do|order|replace|suit|keep|check|clean|fit|test|reform|see|make|stop|prevent|match|go|come|spec|\d)\b", re.I
 )
+_MOST_OF_AN_END = 3
+_JOINED_BY = re.compile(
+    r"(?:soldered|bolted|clipped|tied|wired|connected|goes|runs|leads?|next|close|near|due|up|down|back|moved|switched|changed"
+    r"|relative|reference|feeds?|added|fitted|went|down|out|in|not|same|likely|seems?|used)\b",
+    re.I,
+)
+"""Words behind which “to” joins no end of a part."""
 _DATED = frozenset({"ordered", "tested", "fitted", "checked"})
 
 
@@ -92,6 +108,20 @@ def stays(line: Text) -> bool:
     return any(item in _KEPT for item in said) and not any(_ANOTHER.match(item) for item in said)
 
 
+def new_behind(value: Text, first: Text, line: Text) -> bool:
+    """Whether a new part follows a second value, which then is what was measured: ``470k, 612k, now 470k``.
+
+    It is of the size of the ``first``; a dried-out electrolytic may be much less.
+    """
+    if not line.single or value.place[0] != line.place[0]:
+        return False
+    behind = list(items(line.cut(value.place[1] - line.place[1])))[1:]
+    new = any(
+        _ANOTHER.match(item) and _DIGIT.search(item) and not item.casefold().startswith("sheet") for item in behind
+    )
+    return new and of_one_size(value, first)
+
+
 def ohms_of_winding(item: Text, words: Spans) -> bool:
     """Whether an item says no more than the ohms of a winding: ``secondary 14.5 ohms``, ``24 ohms sec``, ``sec .4``."""
     behind = _WINDING_BEHIND.search(item)
@@ -116,9 +146,12 @@ def said_in_full(line: Text) -> Text:
 
     So are the blanks behind an arrow and between an electrode's letter and its tube: ``aB4``.
     """
-    full = _ARROW.sub("-> ", _electrodes_parted(line))
+    full = _SAID_TWICE.sub(lambda said: " " * len(said[0]), _ARROW.sub("-> ", _electrodes_parted(line)))
+    if kind_of_part(line.manner.part) == "capacitance":
+        full = _LEAK.sub("leaks ", full)
+        full = _PEAK_VOLTS.sub(r"surge rating \g<volts> V", full)
     if line.manner.part in WOUND:
-        full = _TWO_OF_ONE_UNIT.sub(_with_unit, _NEXT_WINDING.sub(", ", full))
+        full = _WARMTH.sub(", note ", _TWO_OF_ONE_UNIT.sub(_with_unit, _NEXT_WINDING.sub(", ", full)))
     elif line.manner.part in FUSES:
         full = _ANTI_SURGE.sub("anti-surge", full)
     return line.taken_as(full) if full != line else line
@@ -155,7 +188,9 @@ def half_joined(item: Text, words: Spans, form: Form) -> Mistake | None:
     """
     first = place_at(item, words, 0) if words else None
     count = first[0] if first else 0
-    if not count or len(words) < count + 2 or item[slice(*words[count])].casefold() != "to":
+    if not count:
+        return _unclear_end(item, words, form)
+    if len(words) < count + 2 or item[slice(*words[count])].casefold() != "to":
         return None
     behind = count + 1
     article = item[slice(*words[behind])].casefold() == "the"
@@ -171,6 +206,29 @@ def half_joined(item: Text, words: Spans, form: Form) -> Mistake | None:
     between = f"between {place} and {name}"
     remedy = f"write {quoted(between)} if another part lies there too, or {quoted(f'note {item}')}"
     return Mistake(name, quoted(item), "two places that a part joins", remedy)
+
+
+def _unclear_end(item: Text, words: Spans, form: Form) -> Mistake | None:
+    """The mistake of an item that joins what is not known to a tube's electrode, or a tube's unknown point to a place.
+
+    ``gizmo to V4 grid``, ``V4 thing to B-``: else the tube would be what the part does.
+    """
+    joints = [index for index, word in enumerate(words) if item[slice(*word)].casefold() == "to"]
+    if len(joints) != 1 or not 0 < joints[0] <= _MOST_OF_AN_END:
+        return None
+    joint = joints[0]
+    second = place_at(item, words, joint + 1) if joint + 1 < len(words) else None
+    whole = second is not None and joint + 1 + second[0] == len(words)
+    of_tube = any(item.manner.position(item[slice(*word)].strip(".,:")) for word in words[:joint])
+    if not whole or second is None or (second[1] and not of_tube) or _JOINED_BY.match(item):
+        return None
+    component = form.groups[form.implied]
+    known = any(phrase_at(one, item, words, at) for one in (form, component) for at in range(joint))
+    if known or value_at(item, words, 0, component.values) or _joins(item, words, 0):
+        return None
+    name = item.cut(0, words[joint - 1][1])
+    remedy = f"write {quoted(f'between {name} and {item.cut(words[joint + 1][0])}')} if another part lies there too"
+    return Mistake(name, quoted(item), "two places that a part joins", f"{remedy}, or {quoted(f'note {item}')}")
 
 
 def _joins(item: Text, words: Spans, count: int) -> bool:

@@ -11,6 +11,7 @@ from .line_found import (
     found_behind,
     half_joined,
     measured_of_each,
+    new_behind,
     ohms_of_halves,
     ohms_of_winding,
     reads_on,
@@ -18,8 +19,9 @@ from .line_found import (
     says_what_it_matches,
     stays,
 )
-from .line_values import Spans, kind_of_part
+from .line_values import BARE_NUMBER, Spans, kind_of_part
 from .problems import quoted
+from .settled import unit_beside
 from .several import Several, sections_of
 from .spoken import Spoken
 from .text import Entries, Listing, Text
@@ -72,6 +74,8 @@ class LineTables:
         another = ohms_of_winding(item, words) and any(Text("value") in t for t in was)
         if said_gone(item):
             self.gone = item
+        elif item.manner.part in WOUND and was and self._is_measured_wire(item, was[-1]):
+            was[-1][Text("measured", item.place)] = item.in_unit(unit_beside(item, str(was[-1][Text("value")])))
         elif item.manner.part in WOUND and (another or ohms_of_halves(item)):
             self.put_note(item)
         elif looks_like_a_date(item) and "fitted" in self.form.heads and Text("now") in self.tables[0]:
@@ -84,10 +88,18 @@ class LineTables:
             return False
         return True
 
+    def _is_measured_wire(self, item: Text, table: Entries) -> bool:
+        """Whether an item is the ohms of a coil's wire as measured, in the unit of those it is marked with."""
+        value = table.get(Text("value"))
+        bare = BARE_NUMBER.match(item) and Text("measured") not in table
+        return bool(bare and isinstance(value, Text) and unit_beside(item, value))
+
     def was_measured(self, value: Text, outer: LineTables) -> bool:
         """Whether a second value is what was measured: one before ``ok``, one behind ``was`` where one stood before."""
         one = outer.form.spoken and Text("value") in self.tables[-1] and len(self.tables) == 1
-        return one and (self.again or found_behind(value, outer.text) or stays(outer.text))
+        first = self.tables[-1].get(Text("value"))
+        told = self.again or found_behind(value, outer.text) or stays(outer.text)
+        return one and (told or (isinstance(first, Text) and new_behind(value, first, outer.text)))
 
     def asks_second(self, value: Text, kind: str, outer: LineTables) -> bool:
         """Whether a further value of a part that is one component is asked: it may be what was measured, or is new."""

@@ -7,7 +7,7 @@ was lost. Worked out from the lines as typed, as nothing else is known of them.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 _KEY = re.compile(r"(?:^|[{,])\s*(?:- +)*[\"']?([^\s:{},\[\]\"'#-][^:{},\[\]\"'#]*?)[\"']? *:(?=\s|$)")
@@ -55,12 +55,12 @@ class Lost:
 
 
 def lost_of(
-    text: str, entries: Iterable[int], sections: Iterable[int], known: Collection[str], *, marred: bool
+    text: str, entries: Iterable[int], sections: Iterable[int], known: Mapping[str, str], *, marred: bool
 ) -> Lost:
     """What is lost with the lines that begin an entry (its name goes), or a section or a slip of notation (all names).
 
-    Lines count from 1; what is indented below a line is lost with it. ``known`` are the names of sections in small
-    letters: what stands under another may belong to any of them.
+    Lines count from 1; what is indented below a line is lost with it. ``known`` has the names of sections in small
+    letters, each with the section's own: what stands under another may belong to any of them.
     """
     entries = tuple(entries)
     lines = text.split("\n")
@@ -74,7 +74,7 @@ def lost_of(
         blocks += block
         names |= {key for line in block for key in _KEY.findall(line)}
         section = _section(lines, number - 1)
-        within.add(section)
+        within.add(known.get(section, section))
         anywhere = anywhere or section not in known
         if number in whole:
             names |= {name for line in block for name in _NAME.findall(line)}

@@ -22,7 +22,8 @@ class Manner:
     text is about (``C``, ``R``, ``VR``), ``power`` what the record says of its power supply, ``unit`` that of a number
     without one, and ``unit_remark`` what the writer is told of it. ``days`` are the first and the last that the record
     dates its work with. ``tubes`` has the position of every name that a tube of the record goes by, as ``tube_name``
-    spells it. ``own_words`` are the club's own, each with what it means.
+    spells it. ``own_words`` are the club's own, each with what it means. ``thousands`` is the sign that parts them
+    where the record's own decimals tell.
     """
 
     american: bool = False
@@ -35,6 +36,7 @@ class Manner:
     days: tuple[date, date] | None = None
     tubes: Mapping[str, str] = field(default_factory=dict, hash=False)
     own_words: tuple[tuple[str, str], ...] = ()
+    thousands: str = ""
 
     def position(self, name: str) -> str | None:
         """The position that a name of a tube means, by itself or by a type that stands there alone."""

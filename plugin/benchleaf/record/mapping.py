@@ -80,7 +80,8 @@ def as_yaml(tree: Entries, private: tuple[str, ...]) -> str:
     """The record's own lines as YAML, without private fields and without comments, which may be private too."""
     import yaml
 
-    public = {key: value for key, value in tree.items() if str(key).casefold() not in {p.casefold() for p in private}}
+    hidden = {" ".join(name.split()).casefold() for name in private}
+    public = {key: value for key, value in tree.items() if " ".join(key.split()).casefold() not in hidden}
     dumper: Any = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
     return str(yaml.dump(_bare(public), Dumper=dumper, sort_keys=False, allow_unicode=True, width=10_000))
 

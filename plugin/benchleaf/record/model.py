@@ -12,15 +12,17 @@ from pydantic_core import InitErrorDetails
 from ..tubes.tube_table import PACKAGE_TABLE, TubeTable
 from .alignment_remarks import OfTheSet, look_over_alignments
 from .bare_line import line_without_units, said_of_units, without_either_current
-from .editor_schema import TEXT_SCHEMA, one_or_more
+from .editor_schema import TEXT_SCHEMA, one_or_more, or_one_line
 from .how_powered import POWER, POWER_WORDS, published_chassis, read_chassis
 from .intermediate import two_lines
 from .lost import Lost, lost_of
+from .other_names import OTHER_NAMES
 from .own_word_used import OwnWordUsed
 from .problems import quoted
 from .progress import STATE_WORDS, STATES
 from .quantities import Quantity
 from .said_bands import bands_as_said
+from .said_readings import with_the_same_meter
 from .section import Section, described, form, refused
 from .sections.alignment import Alignment
 from .sections.before_power import ColdReading, published_before_power, read_before_power
@@ -37,7 +39,7 @@ from .sections.photos import Photo
 from .sections.power_up import PowerUp, Reforming
 from .sections.readings import Run
 from .sections.recordings import Address, published_recordings, read_recordings
-from .sections.results import Result, published_results, read_results
+from .sections.results import Result, read_results
 from .sections.session_lines import published_sessions, read_sessions
 from .sections.speaker import Speaker
 from .sections.vibrator import Vibrator
@@ -220,6 +222,9 @@ class Record(Section):
         "mains": "line",
         "recording": "recordings",
         "license": "licence",
+        **dict.fromkeys(("chassis no", "chassis no."), "chassis number"),
+        **dict.fromkeys(("serial number", "serial no", "serial no."), "serial"),
+        **OTHER_NAMES,
     }
     PRIVATE = ("serial", "owner")
 
@@ -239,7 +244,7 @@ class Record(Section):
     chassis: Annotated[Text, Reads(read_chassis, published_chassis)] | None = None
     IF: Frequency | None = None
     second_if: Frequency | None = Field(default=None, alias="second IF")
-    bands: Annotated[dict[Name, BandField], ReadsBefore(bands_as_said, lambda published: published)] = {}
+    bands: Annotated[dict[Name, BandField], ReadsBefore(bands_as_said, or_one_line)] = {}
     gang: Gang | None = None
     aerial: Wording | None = None
     cabinet: Wording | None = None
@@ -250,10 +255,10 @@ class Record(Section):
     summary: Wording | None = None
     licence: Wording | None = None
 
-    tubes: dict[Name, FittedTube] = {}
+    tubes: Annotated[dict[Name, FittedTube], ReadsBefore(lambda tubes: tubes, or_one_line)] = {}
     changed_tubes: Annotated[dict[TubeName, ChangedTube], OfTubes] = {}
     heaters: HeaterSupply | None = None
-    readings: dict[Name, Run] = {}
+    readings: Annotated[dict[Name, Run], ReadsBefore(with_the_same_meter, lambda published: published)] = {}
     line_side: LineSide | None = None
     parts: dict[Name, Part] = {}
     wires: tuple[WiredPlaces, ...] = ()
@@ -267,8 +272,8 @@ class Record(Section):
         default=(), alias="power-up"
     )
     reforming: dict[Name, Reforming] = {}
-    alignment: tuple[Alignment, ...] = ()
-    results: Annotated[dict[Name, Result], ReadsBefore(read_results, published_results)] = {}
+    alignment: Annotated[tuple[Alignment, ...], ReadsBefore(lambda steps: steps, or_one_line)] = ()
+    results: Annotated[dict[Name, Result], ReadsBefore(read_results, or_one_line)] = {}
     log: tuple[LogEntry, ...] = ()
     photos: dict[Name, Photo] = {}
     recordings: Annotated[dict[Name, Address], ReadsBefore(read_recordings, published_recordings)] = {}
@@ -325,6 +330,6 @@ class Record(Section):
 
     def having_lost(self, text: str, entries: Iterable[int], sections: Iterable[int], *, marred: bool) -> Self:
         """The record, knowing what ``lost_of`` makes of the lines that could not be read."""
-        known = frozenset(name.casefold() for name in (*self.names(), *self.SYNONYMS))
+        known = {name.casefold(): name.casefold() for name in (*self.names(), *self.SYNONYMS)} | OTHER_NAMES
         self._lost = lost_of(text, entries, sections, known, marred=marred)
         return self

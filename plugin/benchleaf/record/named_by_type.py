@@ -12,6 +12,8 @@ from .text import Entries, Text
 _TUBES = ("tubes", "valves")
 _POSITION = re.compile(r"(?P<name>[A-Z]{1,2}\d{1,2})\s+(?P<type>\w+).*", re.I)
 _TYPE = re.compile(r"[^\s,;+]+")
+_UNLISTED = re.compile(r"\d{1,3}[A-Z]{1,2}\d{1,2}(?:-?[A-Z]{1,3})?", re.I)
+"""What is called as an American tube, though no table has it: ``6B6-G: det, audio``."""
 _FEWEST = 2
 """Tubes of a row: one by itself may be anything."""
 
@@ -50,7 +52,10 @@ def _give_type(section: Entries, name: Text) -> None:
     from ..tubes import find
 
     said: Any = section.get(name)
-    if find(name) is None or (isinstance(said, Text) and find(said.split(maxsplit=1)[0].strip(",;:")) is not None):
+    unlisted = _UNLISTED.fullmatch(name) and isinstance(said, Text) and not any(map(str.isdigit, said))
+    if (find(name) is None and not unlisted) or (
+        isinstance(said, Text) and find(said.split(maxsplit=1)[0].strip(",;:")) is not None
+    ):
         return
     told = f"{quoted(name)} taken as its type"
     if isinstance(said, Text):

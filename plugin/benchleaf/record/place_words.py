@@ -26,7 +26,7 @@ THINGS = re.compile(
     r"\b(?:aerial|antenna|battery|bias|cell|choke|coil|contact|control|cord|crystal|detector|dial|divider|dropper"
     r"|field|filament|fuse|gang|headphone|earphone|heater|jack|junction|lamp|lead|link|loop|oscillator|padder"
     r"|phono|pick-?up|pickup|plug|primary|reed|secondary|shield|slider|socket|speaker|string|switch|tag|tail|tank"
-    r"|tap|terminal|tone|transformer|trimmer|vibrator|volume|winding|wiper)s?\b"
+    r"|tap|terminal|tone|transformer|trimmer|vibrator|vol(?:ume)?|winding|wiper)s?\b"
 )
 """Things of a receiver that a part may lie at though nothing else is written there."""
 
@@ -34,7 +34,7 @@ _WHOLE = (
     (B_MINUS, re.compile(r"(?:b|h\.?\s?t\.?)\s?(?:-|minus|negative)(?: (?:rail|line|bus))?")),
     (B_MINUS, re.compile(r"common(?: negative)?|floating ground")),
     (CHASSIS, re.compile(r"(?:chassis )?(?:chassis|ground|gnd|earth)(?: (?:lug|tag|point))?")),
-    (AVC, re.compile(r"a\.?[vg]\.?c\.?(?: (?:rail|line|bus))?")),
+    (AVC, re.compile(r"(?:a\.?[vg]\.?c|c\.?a\.?[vg])\.?(?: (?:rail|line|bus))?")),
     (NEUTRAL, re.compile(r"neutral|return|(?:return|cold|neutral) (?:lead|side)")),
     (LINE, re.compile(r"line|mains|hot|live|(?:hot|live) (?:lead|side)|line hot|hot line")),
 )
@@ -44,7 +44,7 @@ _BEGINS = (
     (B_PLUS, re.compile(r"b\s?\+|h\.?\s?t\.?\s?\+|b plus|ht\b(?!\s*-|.*\b(?:winding|secondary|fuse)\b)")),
     (B_MINUS, re.compile(r"b\s?-|h\.?t\.?\s?-|b minus")),
     (CHASSIS, re.compile(r"(?:chassis|ground|gnd|earth)\b")),
-    (AVC, re.compile(r"a\.?[vg]\.?c\b")),
+    (AVC, re.compile(r"(?:a\.?[vg]\.?c|c\.?a\.?[vg])\b")),
     (SOCKET, re.compile(r"(?:aerial|antenna)$")),
     (NEUTRAL, re.compile(r"(?:neutral|return lead|cold lead)\b")),
     (LINE, re.compile(r"(?:line|mains|hot|live)\b")),

@@ -66,7 +66,8 @@ class Names:
         from .trade_words import CONDITIONS, JOBS, TYPES
 
         private = frozenset(str(Record.model_fields[name].alias).casefold() for name in Record.PRIVATE)
-        known = frozenset(n.casefold() for n in (*Record.names(), *Record.SYNONYMS)) - private
+        of_private = {name.casefold() for name in Record.private_words()}
+        known = frozenset(n.casefold() for n in (*Record.names(), *Record.SYNONYMS)) - of_private
         written = (*known, *(name for _, name in name_table().rows), *CONDITIONS, *JOBS, *TYPES)
         words = frozenset(word for name in written for word in _WORD.findall(name.casefold()))
         return cls(private, known, words - private - _ALSO_PRIVATE)

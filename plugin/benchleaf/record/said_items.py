@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 
 from .line_items import items
+from .problems import quoted
 from .text import Text
 from .trade_words import CONDITIONS, MEASURED, NOW
 from .written_days import looks_like_a_date
@@ -20,7 +21,34 @@ _IN_WORDS = re.compile(
     re.I,
 )
 """What says nothing of a value that the line has a place for: ``tap at 100k``, ``within 10%``."""
-_OLD_ONE = re.compile(r"(?:the\s+)?old\s+(?:can|cap\w*|condenser|part|resistor|one)s?\s+\S", re.I)
+_TAP = re.compile(r"\s+(?=(?:with\s+(?:an?\s+)?)?tap(?:ped)?(?:\s+at)?\s+[.\d])", re.I)
+"""Before where a control is tapped, which is no second value of it: ``500k tap 50k``."""
+_TAPPED = re.compile(r"(?:with\s+(?:an?\s+)?)?tap(?:ped)?(?:\s+at)?\s+[.\d]", re.I)
+_NEW = re.compile(
+    r"\s+(?:(?:so|and|then)\s+)?(?=(?:repl(?:aced|\.)?\s(?:with|by|w/)|restuffed\s(?:with|w/)|changed\sto|->|→)\s+[.\d])",
+    re.I,
+)
+"""Before what was fitted, however much was said before it."""
+_DROPS = re.compile(r"drop(?:s|ped|ping)?\s+(?:about\s+)?[.\d]", re.I)
+"""What a rectifier drops, which is none of its ratings."""
+_FOR_A_REASON = re.compile(
+    r"(?:replaced|changed|renewed|swapped)\s+"
+    r"(?:on|as|just|anyway|because|for (?:safety|luck|good)|to be|in any|while|out of)\b[^\d]*",
+    re.I,
+)
+_TALK = re.compile(
+    r"\b(?:someone|somebody|I|I'm|we|he|she|they|it|this|that|these|which|who|had|has|have|been|did|would|could|looks?|looked|think|there"
+    r"|takes?|took|place|goes|went|is|was|were|one|ones|cut|got|because|so|but)\b",
+    re.I,
+)
+_LEAST_TALK, _LEAST_WORDS = 2, 7
+_OPENS_A_KEY = re.compile(
+    rf"(?:{_OPENING}|was|sheet|between|from|job|why|note|positive|outside foil|taps|pins|restuffed)(?!\w)", re.I
+)
+_OLD_ONE = re.compile(
+    r"(?:(?:the\s+)?(?:old\s+)?can\s+(?:was\s+)?left|(?:the\s+)?old\s+(?:can|cap\w*|condenser|part|resistor|one)s?\s+\S)",
+    re.I,
+)
 
 
 def said_items(line: Text) -> Iterator[Text]:
@@ -30,10 +58,15 @@ def said_items(line: Text) -> Iterator[Text]:
     """
     for item in items(line):
         start = 0
-        for dash in _DASH.finditer(item):
-            yield _turned(item.cut(start, dash.start()))
-            start = dash.end()
+        for dash in sorted((*_DASH.finditer(item), *_TAP.finditer(item), *_NEW.finditer(item)), key=_begins):
+            if dash.start() > start:
+                yield _turned(item.cut(start, dash.start()))
+            start = max(start, dash.end())
         yield _turned(item.cut(start) if start else item)
+
+
+def _begins(found: re.Match[str]) -> int:
+    return found.start()
 
 
 def _turned(item: Text) -> Text:
@@ -43,4 +76,20 @@ def _turned(item: Text) -> Text:
         return item.taken_as(f"measured {tested['said']}")
     if behind := _FROM_BEHIND.fullmatch(item):
         return item.taken_as(f"{behind['from']} {behind['to']}")
+    if _FOR_A_REASON.fullmatch(item):
+        return item.taken_as(f"note {item}", f"kept as a note: {item}")
+    if _DROPS.match(item):
+        return item.taken_as(f"note {item}", f"kept as a note: {item}")
+    if _TAPPED.match(item):
+        return item.taken_as(f"note {item}", f"{quoted(item)} kept as a note: which part of it is tapped")
+    if _is_talk(item):
+        return item.taken_as(f"note {item}", f"kept as a note: {item}")
     return item.taken_as(f"note {item}") if _OLD_ONE.match(item) or _IN_WORDS.fullmatch(item) else item
+
+
+def _is_talk(item: Text) -> bool:
+    """Whether an item is a sentence of everyday speech with no figure in it, whatever words of the trade it has too."""
+    words = item.split()
+    if len(words) < _LEAST_WORDS or any(map(str.isdigit, item)) or _OPENS_A_KEY.match(item):
+        return False
+    return len(_TALK.findall(item)) >= _LEAST_TALK

@@ -21,9 +21,12 @@ _GRID = re.compile(r"(?<!\w)g\d\s*\Z", re.I)
 _ELECTRODE_IN_BRACKETS = re.compile(r"(?:(?<=,)|^)\s*\((?P<said>[a-z][\w +]*)\)(?=\s*=?\s*[-+−–<>~]?\s?[.]?\d)", re.I)
 """An electrode in brackets before its reading: ``(plate) 51, (grid) -.7``."""
 _NO_BRACKETS = str.maketrans("()[]", "    ")
+_THE_SAME = re.compile(r"(?:the )?same(?: meter| one| as (?:before|above))?|ditto|as (?:before|above)", re.I)
+_SQUARE = str.maketrans("[]", "()")
 _SIGN = re.compile(r"(?<=\w)\s*[=:]\s*(?=[-+<>~−–]?\s?\.?\d)")
 _PAIRS = re.compile(r"\w+(?:\s\w+)?\s*=\s*[-+<>~−–]?\s?(?:\d(?:[.,\d]*\d)?|\.\d+)(?:\s?V)?(?=\s|\Z)")
 _ABOUT = re.compile(r"(?<!\S)(?:about|approx\.?|approximately|circa|ca\.?|around|roughly)\s+(?=[-+−–]?\s?\.?\d)", re.I)
+_OR_SO = re.compile(r"(?<=\d)(?P<unit>\s?V)?\s+or so(?=\s*(?:,|;|\Z))", re.I)
 _ENDS_IN_A_NUMBER = re.compile(r"\d\s*[^\W\d]{0,5}\s*\Z")
 
 
@@ -38,6 +41,22 @@ def with_brackets_as_note(table: Mapping[Any, Any], names: frozenset[str]) -> Ma
         return table
     values = {**table, **{key: value for key, (value, _) in said.items()}}
     return noted(table, values, ((key, remark, str(remark)) for key, (_, told) in said.items() for remark in told))
+
+
+def with_the_same_meter(runs: Any) -> Any:
+    """The lists of readings in which ``meter: same`` is that of the list before."""
+    before: Any = None
+    for run in runs.values() if isinstance(runs, Entries) else ():
+        key = next((key for key in run if key.casefold() == "meter"), None) if isinstance(run, Entries) else None
+        said = run[key] if key is not None else None
+        if isinstance(said, Text) and _THE_SAME.fullmatch(said):
+            if isinstance(before, Text):
+                told = f"“{said}” read as “{before}”, as in the list before"
+                run[key] = said.taken_as(str(before), told)
+            elif before is not None:
+                run[key] = before
+        before = run[key] if key is not None else before
+    return runs
 
 
 def noted(
@@ -60,7 +79,7 @@ def plainly_said(text: Text) -> tuple[Text, list[Text]]:
 
     What is left keeps its place in the line, but where signs alone part one reading from the next.
     """
-    plain, remarks = str(text), []
+    plain, remarks = text.translate(_SQUARE), []
     for found in _VALUE_IN_BRACKETS.finditer(text):
         if not _ENDS_IN_A_NUMBER.search(text[: found.start()]) or _GRID.search(text[: found.start()]):
             plain = plain[: found.start()] + found[0].translate(_NO_BRACKETS) + plain[found.end() :]
@@ -75,6 +94,7 @@ def plainly_said(text: Text) -> tuple[Text, list[Text]]:
     in_a_row = [pair[0] for pair in _PAIRS.finditer(plain)]
     whole = len(in_a_row) > 1 and " ".join(" ".join(in_a_row).split()) == " ".join(plain.split())
     plain = ", ".join(in_a_row) if whole else plain
+    plain = _OR_SO.sub(lambda found: (found["unit"] or "").ljust(len(found[0])), plain)
     plain = _ABOUT.sub(lambda found: "~".rjust(len(found[0])), _SIGN.sub(lambda found: " " * len(found[0]), plain))
     return (text if plain == text else _again(text, plain, single=text.single and not whole)), remarks
 

@@ -21,7 +21,7 @@ from .values import STANDS_FOR
 _DEFINITION = "#/$defs/"
 _DATED = r"^\s*(?:\d|[A-Za-zÀ-ÿ]{3,}\.?\s+\d)"
 """How a date begins, where a line that begins with one and a colon is a mapping to YAML: ``2026-03-01: cleaned``."""
-_NONE_PRIVATE = {spelt_anyhow(Record.PRIVATE): False}
+_NONE_PRIVATE = {spelt_anyhow(Record.private_words()): False}
 """Private names among those of the writer's own: there they would be published, and the reader refuses them."""
 
 

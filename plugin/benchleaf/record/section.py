@@ -109,6 +109,12 @@ class Section(BaseModel):
         return [str(f.alias) for name, f in cls.model_fields.items() if name != cls.OTHERS]
 
     @classmethod
+    def private_words(cls) -> tuple[str, ...]:
+        """The names of ``PRIVATE`` fields, and the other words for them."""
+        named = [str(cls.model_fields[name].alias) for name in cls.PRIVATE]
+        return (*named, *(word for word, name in cls.SYNONYMS.items() if name in named))
+
+    @classmethod
     def required(cls) -> list[str]:
         """The keys that must be there in any form."""
         return [str(f.alias) for f in cls.model_fields.values() if f.is_required()]

@@ -7,13 +7,17 @@ from collections.abc import Iterable
 
 from .line_values import CENTIMETRES, POINT_FIRST, kind_of_part
 from .manner import Manner
-from .quantities import AmbiguousQuantity, QuantityError, read_quantity
+from .quantities import AmbiguousQuantity, QuantityError, read_any, read_quantity
 from .text import Text
+from .thousands import COMMA, without_thousands
 
-_THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2}(?:,\d{3})+)(?![\d,]|\.\d)")
 _BARE = re.compile(r"(?P<sign>[<>~]?\s*)(?P<number>\d+(?:\.\d*)?|\.\d+)\Z", re.ASCII)
 _PICOFARADS = 1.11265
 """Picofarads in a centimetre of capacitance: of a sphere of that radius, 4π·ε₀·0.01 m."""
+_FROM_TO = re.compile(
+    r"(?P<one>\d*[.,]?\d+)(?:\s?(?:uf|µf|mfd|mf))?\s+to\s+(?P<other>\d*[.,]?\d+)\s?(?P<unit>uf|µf|mfd|mf)", re.I
+)
+"""Microfarads have no range: ``.02 to .022 mfd`` are two capacitors, or one and what it measured."""
 _TRIMMER = re.compile(r"(\d[\d.]*)\s?-\s?(\d[\d.]*\s?(?:pf|pfd|mmf|mmfd|uuf|µµf))\Z", re.I)
 _BOUNDS = {"capacitance": (0.5e-12, 5e-3), "resistance": (0.05, 1e8), "inductance": (1e-8, 500.0)}
 """What parts of a receiver are made in, in SI (common practice, no source): what lies outside was not meant."""
@@ -30,18 +34,26 @@ _OF_ITS_SIZE = 3.0
 def settled(written: str, kinds: Iterable[str], manner: Manner) -> tuple[str, str]:
     """The text to be read in place of ``written``, and the remark that this is.
 
-    On an American site a comma before three digits parts thousands, and a number below 1 with a point is microfarads on
-    a capacitor. A whole number of 1,000 or more is ohms on a resistor, anywhere, and ``M5`` half a megohm.
+    On an American site, and where the record's decimals tell, a comma before three digits parts thousands. A number
+    below 1 with a point is microfarads on a capacitor of an American site, a whole number of 1,000 or more ohms on any
+    resistor, and ``M5`` half a megohm.
     """
     text = written.strip()
     remark = ""
-    if manner.american and (plain := _THOUSANDS.sub(lambda m: m[1].replace(",", ""), text)) != text:
+    if (plain := without_thousands(text, manner.thousands or (COMMA if manner.american else ""))) != text:
         text, remark = plain, f"read as {plain}"
     kind = kind_of_part(manner.part)
     if kind not in kinds or manner.unit:
         return text, remark or manner.unit_remark
     if kind == "capacitance" and (old := CENTIMETRES.fullmatch(text)):
         return _from_centimetres(text, old["number"])
+    if kind == "capacitance" and (both := _FROM_TO.fullmatch(text)):
+        unit = both["unit"]
+        readings = (
+            f"was {both['one']} {unit}, now {both['other']} {unit}",
+            f"{both['one']} {unit} measured {both['other']} {unit}",
+        )
+        raise AmbiguousQuantity(text, "a capacitance", "it may say what became of it", readings)
     if kind == "capacitance" and (trimmer := _TRIMMER.match(text)):
         return f"{trimmer[1]} to {trimmer[2]}", remark
     if kind == "resistance" and (code := POINT_FIRST.fullmatch(text)):
@@ -103,6 +115,23 @@ def unit_beside(measured: str, value: str) -> str:
     unit = found["unit"].strip()
     dries = marked >= _LEAST_ELECTROLYTIC and unit.casefold() in _MICROFARADS
     return unit if (1 / _DRIED if dries else 1 / _OF_ITS_SIZE) <= ratio <= _OF_ITS_SIZE else ""
+
+
+def of_one_size(measured: Text, value: Text) -> bool:
+    """Whether a value with its unit may be what was measured of another, by its size."""
+    quantities = []
+    kinds = ("capacitance", "resistance", "inductance")
+    for text in (measured, value):
+        try:
+            found = read_any(settled(text, kinds, text.manner)[0], kinds)
+        except (AmbiguousQuantity, QuantityError):
+            return False
+        quantities.append(found.si if found else None)
+    one, other = quantities
+    if not one or not other:
+        return False
+    dries = value.strip().casefold().endswith(tuple(_MICROFARADS)) and other >= _LEAST_ELECTROLYTIC * 1e-6
+    return (1 / _DRIED if dries else 1 / _OF_ITS_SIZE) <= one / other <= _OF_ITS_SIZE
 
 
 def megohms_meant(written: str) -> str:

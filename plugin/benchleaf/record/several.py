@@ -4,13 +4,20 @@ from __future__ import annotations
 
 import re
 
-from .line_values import MOST_SURGE, kind_of_part
+from .line_values import MOST_SURGE, kind_of_part, words_of
+from .spoken import place_at
 from .text import Entries, Listing, Text
 
 _UNIT = r"(?:uf|µf|μf|mfd|mf|ufd|mfds|microfarads?)"
-_NUMBER = r"\d{1,4}(?:[.,]\d{1,2})?"
-_TIMES = re.compile(rf"([2-5])\s?[x×*]\s?({_NUMBER})\s?({_UNIT})(?!\w)", re.I)
+_BELOW_ONE = r"0?\.\d{1,4}"
+_NUMBER = rf"(?:\d{{1,4}}(?:[.,]\d{{1,3}})?|{_BELOW_ONE})"
+_TIMES = re.compile(rf"([2-5])\s?(?:[x×*]|of)\s?({_NUMBER})\s?({_UNIT})(?!\w)", re.I)
 _ROW = re.compile(rf"({_NUMBER}(?:\s?[-+–/]\s?{_NUMBER}){{1,4}})\s?({_UNIT})(?!\w)", re.I)
+_OF_PAPER = re.compile(
+    rf"(?P<row>{_BELOW_ONE}(?:-{_BELOW_ONE}(?:-{_BELOW_ONE}){{1,3}}|(?:\+{_BELOW_ONE}){{1,4}}))(?![\w.+/-]|\s?{_UNIT}(?!\w))",
+    re.I,
+)
+"""A can of paper sections without their unit: ``.1-.1-.25``. Two with a dash may be a value and its volts."""
 _VOLTS = re.compile(r"\s*(?:(?:at|@)\s*)?(\d{1,4}(?:\s?[-+–/]\s?\d{1,4}){1,4})\s?(V|VDC|WVDC|volts?)(?!\w)", re.I)
 """The working volts of each section, behind the values."""
 _OHM = r"\d{1,6}(?:[.,]\d{1,2})?\s?k?"
@@ -27,14 +34,17 @@ _AT_A_STROKE = re.compile(
 )
 """A can's values and the working volts of all, with no unit: ``40-20/150``."""
 _EACH_READ = re.compile(
-    rf"\b(?P<word>measured|meas|reads?)\s+(?P<row>{_READ}(?:,\s{_READ})*(?:,?\s(?:and|&)\s{_READ}|,\s{_READ}))(?=\s*(?:,|;|$)|"
+    rf"\b(?P<word>measured|meas\.?|reads?)\s+(?P<row>{_READ}(?:,\s{_READ})*(?:,?\s(?:and|&)\s{_READ}|,\s{_READ}))(?=\s*(?:,|;|$)|"
     r"\s?(?:uf|µf|mfd|ohms?|Ω)\b)",
     re.I,
 )
+_CANDOHM = re.compile(r"\bcandohm\b:?,?\s+(?P<row>\d[\d.]*k?(?:,\s\d[\d.]*k?){1,6})(?=\s?(?:ohms?|Ω)\b)", re.I)
 _BETWEEN_READ = re.compile(r",?\s+(?:and\s|&\s)?")
 _LEAST_AT_A_STROKE = 4
 """Microfarads below which numbers with a stroke between may be a fraction: ``1/2 uF``."""
 _SECTIONS = "abcdefgh"
+_LEAST_TAPS = 3
+_TO = frozenset({"to", "-", "–"})
 SECTIONS_REMEDY = "write “sections:” below it, and below that a line for each: “a: 20 uF 150 V, ESR 9 ohm”"
 
 
@@ -52,7 +62,7 @@ class Several(Listing):
 def several_at(item: Text, start: int) -> int | None:
     """Where a value of several sections that begins at a character ends; None where none does.
 
-    Microfarads, each 1 or more: 3-30 pF is the range of a trimmer, and .1-.25 may be anything. Of a resistor ohms.
+    Microfarads, all of them 1 or more or all below: 3-30 pF is the range of a trimmer. Of a resistor ohms.
     """
     if kind_of_part(item.manner.part) == "resistance" and (ohms := ROW_OF_OHMS.match(item, start)):
         return ohms.end()
@@ -60,10 +70,15 @@ def several_at(item: Text, start: int) -> int | None:
         row = [int(number) for number in _APART.split(can["row"])]
         is_a_range = len(row) == 2 and "-" in can["row"] and row[0] < row[1]
         return can.end() if min(row) >= _LEAST_AT_A_STROKE and not is_a_range else None
+    of_capacitor = kind_of_part(item.manner.part) == "capacitance"
+    if of_capacitor and item.manner.american and (paper := _OF_PAPER.match(item, start)):
+        return paper.end()
     match = _TIMES.match(item, start) or _ROW.match(item, start)
     numbers = _APART.split(match[2] if match.re is _TIMES else match[1]) if match else []
     least = _LEAST_AT_A_STROKE if match and "/" in match[0] else 1
-    if match is None or not all(float(n.replace(",", ".")) >= least for n in numbers):
+    sizes = [float(number.replace(",", ".")) for number in numbers]
+    below = match is not None and of_capacitor and "/" not in match[0] and all(size < 1 for size in sizes)
+    if match is None or not (below or all(size >= least for size in sizes)):
         return None
     volts = _VOLTS.match(item, match.end())
     sections = int(match[1]) if match.re is _TIMES else len(numbers)
@@ -84,6 +99,9 @@ def sections_of(value: Text) -> list[tuple[Text, Text | None]]:
         return [
             (value.taken_as(number).in_unit("uF", "read as microfarads"), of_all) for number in _APART.split(can["row"])
         ]
+    if paper := _OF_PAPER.fullmatch(value):
+        numbers = _APART.split(paper["row"])
+        return [(value.taken_as(number).in_unit("uF", "read as microfarads"), None) for number in numbers]
     match = _TIMES.match(value) or _ROW.match(value)
     if match is None:
         return [(ohms, None) for ohms in ohms_in_a_row(value)]
@@ -92,6 +110,16 @@ def sections_of(value: Text) -> list[tuple[Text, Text | None]]:
     row = _VOLTS.fullmatch(value, match.end())
     volts = [value.taken_as(f"{number} {row[2]}") for number in _APART.split(row[1])] if row else [None] * len(numbers)
     return [(value.taken_as(f"{number} {unit}"), rating) for number, rating in zip(numbers, volts, strict=True)]
+
+
+def values_in_a_row(line: str) -> list[tuple[int, int, list[str]]]:
+    """Each row of microfarads in a line, ``16+24 mfd`` and ``2 x 22 uF``: where it begins and ends, and its values."""
+    found = []
+    for row in _ROW.finditer(line):
+        found.append((row.start(), row.end(), [f"{number} {row[2]}" for number in _APART.split(row[1])]))
+    for times in _TIMES.finditer(line):
+        found.append((times.start(), times.end(), [f"{times[2]} {times[3]}"] * int(times[1])))
+    return sorted(found)
 
 
 def ohms_in_a_row(value: Text) -> list[Text]:
@@ -110,10 +138,32 @@ def said_of_each(line: Text) -> Text:
         if min(numbers) >= _LEAST_AT_A_STROKE:
             meant = f"{line[: bare.start('at')]}uF{line[bare.end('at') :]}"
             line = line.taken_as(meant, f"“{bare['row']}” read as microfarads")
+    if kind_of_part(line.manner.part) == "resistance" and (row := _CANDOHM.search(line)):
+        line = line.taken_as(f"{line[: row.start('row')]}{row['row'].replace(', ', '+')}{line[row.end('row') :]}")
+    if chain := _chain(line):
+        line = line.taken_as(f"{line[:chain]}taps {line[chain:]}")
     each = _EACH_READ.search(line) if (sections := _sections_in(line)) else None
     if each is None or len(_BETWEEN_READ.split(each["row"])) != sections:
         return line
     return line.taken_as(f"{line[: each.start('row')]}{_BETWEEN_READ.sub('+', each['row'])}{line[each.end() :]}")
+
+
+def _chain(line: Text) -> int:
+    """Where the ends and taps of a resistor begin, three places or more in a row: ``B+1 to B+2 to B-``; 0 for none."""
+    if kind_of_part(line.manner.part) != "resistance" or re.search(r"\btaps?\b", line, re.I):
+        return 0
+    words = words_of(line, strokes=False)
+    for index in range(1, len(words)):
+        at, places = index, 0
+        while at < len(words) and (found := place_at(line, words, at)):
+            places += 1
+            at += found[0]
+            if at >= len(words) or line[slice(*words[at])].casefold() not in _TO:
+                break
+            at += 1
+        if places >= _LEAST_TAPS:
+            return words[index][0]
+    return 0
 
 
 def _sections_in(line: Text) -> int:

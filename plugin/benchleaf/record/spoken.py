@@ -15,7 +15,7 @@ from .trade_words import BESIDE_A_JOB, JOBS
 
 _POSITION = re.compile(r"(?:V|VT)\d{1,2}\Z", re.I)
 _ELECTRODE = re.compile(
-    r"plates?|anodes?|grids?|screens?|cathode|suppressor|target|diode|heater|filament|[akps]|d\d?|g\d?(?:\+g?\d)*|sg"
+    r"plates?|plt|anodes?|grids?|screens?|scrn?|cathode|cath|suppressor|target|diode|heater|filament|[akps]|d\d?|g\d?(?:\+g?\d)*|sg"
     r"|at|ah|ap|gt\Z",
     re.I,
 )

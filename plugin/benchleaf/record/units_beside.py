@@ -12,6 +12,8 @@ from .text import Entries, Listing, Text
 from .trade_words import TYPES
 
 _BELOW_ONE = re.compile(r"0?[.]\d+|0,\d+")
+_IN_MEG = re.compile(r"[.\d][.,\d]*\s?(?:meg\w*)", re.I)
+_IN_M = re.compile(r"(?P<number>[.\d][.,\d]*)\s?M")
 _ELECTROLYTIC = "electrolytic"
 _MICROFARADS = ("uF", "read as microfarads")
 
@@ -25,12 +27,22 @@ def in_units(table: Entries) -> Entries:
     value, measured = table.get(Text("value")), table.get(Text("measured"))
     if isinstance(value, Text) and _is_in_microfarads(value, table):
         value = table[Text("value")] = value.in_unit(*_MICROFARADS)
+    if isinstance(value, Text) and isinstance(measured, Text):
+        _in_the_same_megohms(table, value, measured)
     if not (isinstance(value, Text) and isinstance(measured, Text) and BARE_NUMBER.match(measured)):
         return table
     unit = value.manner.unit if BARE_NUMBER.match(value) else unit_beside(measured, value)
     if unit and unit_beside(measured, f"{value} {unit}" if BARE_NUMBER.match(value) else value):
         table[Text("measured")] = measured.in_unit(unit)
     return table
+
+
+def _in_the_same_megohms(table: Entries, value: Text, measured: Text) -> None:
+    """``1,2 M`` measured of a part marked ``1 Meg`` has its unit."""
+    marked, read = _IN_MEG.fullmatch(value.strip()), _IN_M.fullmatch(measured.strip())
+    if marked and read and unit_beside(read["number"], value):
+        meant = measured.taken_as(f"{read['number']} megohm")
+        table[Text("measured")] = meant.in_unit("megohm", f"read for “{measured}”, as the marked value is")
 
 
 def _is_in_microfarads(value: Text, table: Mapping[Any, Any]) -> bool:

@@ -28,11 +28,14 @@ _SIZE = re.compile(r"\d+(?:[.,]\d+)?\s?(?:[x×]\s?\d+(?:[.,]\d+)?\s?)?mm\b", re.
 _LETTERS_FOR_WORDS = re.compile(r"(?<!\w)A/S(?!\w)")
 """On a fuse they are read; on another part they may be the aerial series capacitor."""
 _FEW_WORDS = 9
+_A_SENTENCE = 7
+"""Words of one run from which on it is talk, and none of them a slip for a word of the line."""
 _LONGEST_UNIT = 5
 _TWO_IN_ONE = re.compile(r"[.\d]+-[.\d]+(?:-[.\d]+)*")
+_ROW_OF_PAPER = re.compile(r"0?\.\d+(?:(?:-0?\.\d+){2,}|(?:\+0?\.\d+)+)")
 RATINGS = frozenset({"voltage", "current", "power"})
 """Kinds that say what a part stands, and that are something else where another word stands before them."""
-_NO_SLIPS = frozenset({"not"})
+_NO_SLIPS = frozenset({"not", "lead"})
 """Words of everyday speech that are one letter from a word of a line, and never a slip for it."""
 _DENIES = re.compile(r"\b(?:not|never|no|no longer|isn't|wasn't|nicht|nie|kein|keine|niet|geen|nooit)\b", re.I)
 _AT = re.compile(r"(?:at|on|in|across|after|when|against|over|between|from|to)\b", re.I)
@@ -70,6 +73,8 @@ def kept_as_note(text: Text, form: Form, outer: Form | None, behind: str) -> boo
     known = (*form.vocabulary, *(outer.vocabulary if outer else ()))
     words = [word.strip(".,:;()!?") for word in text.split()]
     passed = BESIDE_A_JOB | _NO_SLIPS
+    if len(words) >= _A_SENTENCE:
+        return True
     return not any(meant(word, known) for word in (*words, str(text)) if word.casefold() not in passed)
 
 
@@ -164,6 +169,9 @@ def unknown(text: Text, form: Form, outer: Form | None = None, value: Text | Non
         return Mistake(text, f"{quoted(text)}, {noun(kind)}", f"{one_of(nouns)} here", _free_text(form))
     vocabulary = (*form.vocabulary, *(outer.vocabulary if outer else ()))
     expected = "a value with its unit, or a word this line knows" if kinds else "a word this line knows"
+    if _ROW_OF_PAPER.fullmatch(text):
+        remedy = f"write {quoted(text.replace('-', '+') + ' uF')} for the sections of one can"
+        return Mistake(text, f"{quoted(text)} without a unit", expected, remedy)
     if _TWO_IN_ONE.fullmatch(text):
         remedy = f"write each with its unit, such as “.1 uF 600 V”, or for one can {SECTIONS_REMEDY}"
         return Mistake(text, f"{quoted(text)}, two numbers with a dash", expected, remedy)

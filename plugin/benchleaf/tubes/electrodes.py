@@ -20,7 +20,7 @@ from benchleaf.words import AMERICAN, DIALECTS, Words
 
 _SAME_WORD = {"anode": "plate", "anodes": "plates", "oscillator": "osc", "no": "", "number": "", "nr": ""} | {
     "gitter": "grid", "schirmgitter": "screen", "steuergitter": "control grid", "bremsgitter": "suppressor",
-    "fil": "filament", "cath": "cathode",
+    "fil": "filament", "cath": "cathode", "plt": "plate", "scr": "screen", "scrn": "screen",
     "kathode": "cathode", "leuchtschirm": "target", "heizfaden": "heater", "heizung": "heater",
 }  # fmt: skip
 """British and German for American; of the German what stands on sheets from there."""
@@ -39,7 +39,7 @@ _SHORT_SECTION = {
     "tri": "triode",
     "trio": "triode",
 }
-_BARE_ELECTRODE = re.compile(r"^([akg])(?= (?:hexode|heptode|pentode|triode)$)")
+_BARE_ELECTRODE = re.compile(r"^([akg])(?= (?:hexode|heptode|pentode|triode)$)|(?<=^osc )([ag])$")
 _LETTER_WORDS = {"a": "plate", "k": "cathode", "g": "grid"}
 _SECTION_BEHIND = re.compile(r"\b(plate|grid|cathode) (hexode|heptode|pentode|triode|diode)\b(?! \d)")
 _SECTION_LETTER = {
@@ -121,7 +121,7 @@ def _normal(written: str) -> str:
     text = _NUMBERED.sub(r"\1 \2", _SEPARATORS.sub(" ", lower))
     text = _ROMAN.sub(lambda found: f"{found[1]} {len(found[2])}", text)
     spelt = (_SAME_WORD.get(word, _SHORT_SECTION.get(word, word)) for word in text.split())
-    words = _BARE_ELECTRODE.sub(lambda one: _LETTER_WORDS[one[1]], " ".join(word for word in spelt if word))
+    words = _BARE_ELECTRODE.sub(lambda one: _LETTER_WORDS[one[1] or one[2]], " ".join(word for word in spelt if word))
     return _SECTION_BEHIND.sub(r"\2 \1", _JOINED_GRIDS.sub(r"g\1+g\2", _SPACED_KEY.sub(r"\1", words)))
 
 

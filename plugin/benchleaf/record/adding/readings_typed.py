@@ -123,11 +123,11 @@ def _place_and_value(line: str, into: OpenRecord) -> tuple[str, str] | None:
 
 def _rail_and_value(words: list[str], line: str) -> tuple[str, str] | None:
     for index in range(1, len(words)):
-        value = " ".join(words[index:])
-        if not _reads(value):
+        name, value = " ".join(words[:index]), " ".join(words[index:])
+        second = _SECOND_NUMBER.fullmatch(value) is not None and read_rail(name).kind == B_PLUS
+        if not (second or _reads(value)):
             continue
-        name = " ".join(words[:index])
-        if _SECOND_NUMBER.fullmatch(value) and read_rail(name).kind == B_PLUS:
+        if second:
             number, volts = value.split(maxsplit=1)
             raise AskedError(
                 quoted(line),

@@ -19,6 +19,7 @@ from ..text import Entries, Listing, Text
 from ..values import AnyValue, Date, Frequency, Length, Name, OneOrMore, Voltage, Wording
 from ..written_days import looks_like_a_date, opening_day
 from .curve import Curve, Response, parted
+from .each_step import each_step, with_dial_as_note, with_unit_of_if
 from .feed import fed
 
 _READ = ("voltage", "current", "power", "ratio", "level")
@@ -27,6 +28,7 @@ _TUNED = {"frequency": "frequency", "length": "wavelength"}
 _METRES = re.compile(r"\d[\d.,]*\s?m(?:et[er]{2}s?)?\b", re.I)
 
 
+_A_BAND = re.compile(r"[A-Z]{1,3}\d?")
 _DIAL_ERROR = re.compile(
     r"\b(?:dial|scale|pointer|calibration)(?: (?:error|off|out))?\s+[-+±−]?\d[^,;]*\sbefore\b", re.I
 )
@@ -68,6 +70,7 @@ class AlignmentStep(Section):
         data = _with_its_colon(data, lambda key: _tuned(next(items(key))) is not None)
         if not isinstance(data, Text):
             return super()._table(data, errors)
+        data = with_dial_as_note(with_unit_of_if(data))
         (body,), remark = body_and_remark(data, None)
         found = sided(body, BEFORE_AFTER, (*_READ, "frequency") if _DIAL_ERROR.search(body) else _READ)
         tuned = _tuned(found.left[0]) if found.left else None
@@ -124,9 +127,10 @@ def _of_another_step(pieces: list[Text]) -> Iterator[Mistake]:
     """Each item that begins with a frequency of its own: it is a step for itself."""
     for piece in pieces:
         words = words_of(piece, strokes=False)
-        value = value_at(piece, words, 0, {"frequency": "frequency"}) if words else None
+        start = 1 if len(words) > 1 and _A_BAND.fullmatch(piece, *words[0]) else 0
+        value = value_at(piece, words, start, {"frequency": "frequency"}) if words else None
         if value is not None:
-            at = piece.cut(0, words[value.words - 1][1])
+            at = piece.cut(0, words[start + value.words - 1][1])
             remedy = f"write {quoted(piece)} as a step on a line of its own"
             yield Mistake(at, f"{quoted(at)}, a second frequency", "one frequency in a step", remedy)
 
@@ -150,6 +154,12 @@ class StageLevel(Section):
     level: Voltage
     frequency: Frequency | None = None
     note: Wording | None = None
+
+
+def _each_apart(table: Mapping[Any, Any] | None, data: Any) -> Mapping[Any, Any] | None:
+    """An alignment in one line with each of its steps apart."""
+    steps = table.get(Text("steps")) if table and isinstance(data, Text) else None
+    return {**table, Text("steps", steps.place): each_step(steps)} if table and isinstance(steps, Text) else table
 
 
 class Alignment(Section):
@@ -177,8 +187,8 @@ class Alignment(Section):
         curve = _CURVE_BEHIND.search(data) if isinstance(data, Text) else None
         points = data.cut(curve.end()) if curve and isinstance(data, Text) else None
         if curve is None or points is None or not parted(points)[0] or parted(points)[1]:
-            return super()._table(data, errors)
-        table = super()._table(data.cut(0, curve.start()), errors)
+            return _each_apart(super()._table(data, errors), data)
+        table = _each_apart(super()._table(data.cut(0, curve.start()), errors), data)
         return None if table is None else {**table, Text(curve["key"], points.place): points}
 
     date: Date | None = None

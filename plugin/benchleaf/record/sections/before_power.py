@@ -39,6 +39,8 @@ _SHORT = re.compile(r"\b(?:dead short|shorted|a short)$", re.I)
 _OF_A_PIN = re.compile(r"\b(?:pins?|tags?|lugs?|sections?|no\.?)$", re.I)
 _UNIT_NEXT = re.compile(r"(?:[kKMR]|k?ohms?|meg\w*|Ω|kΩ|MΩ)\b|Ω", re.I)
 _AT = re.compile(r"(?:at|@|with|on)?\s*(?P<volts>[\d.,]+\s?(?:V|volts?)(?:\s?DC)?)(?:\s+(?:range|test|megger))?$", re.I)
+_LATER = re.compile(r"(?:climb\w*|ris\w+|fall\w*|dropp\w*|then|later|after|charging)\b", re.I)
+"""Before what a meter came to behind its first reading: ``14 K, climbing to 38 K``."""
 _LINKING = re.compile(r"[\s:=]+(?:is|was|reads?|shows?|measures?|measured|gone)?\s*[:=]?$", re.I)
 _UNIT = "the ohms with their unit, “open” or “short”"
 _AS_IN = "as in “B+1 to B- 18 k”"
@@ -140,7 +142,7 @@ def _is_careful(row: Entries) -> bool:
 def _of_line(line: Text, day: Text | None) -> list[Any]:
     """The readings of one line; the line itself where it holds none, so that it is asked."""
     (body,), remark = body_and_remark(line, None)
-    if end := opening_day(body, with_year=True) or _day_before_a_comma(body):
+    if end := opening_day(body, with_year=True) or day_before_a_comma(body):
         day, rest = body.cut(0, end), body.cut(end)
         body = rest.cut(1) if rest[:1] in (",", ":") else rest
     found: list[Entries] = []
@@ -152,6 +154,9 @@ def _of_line(line: Text, day: Text | None) -> list[Any]:
             before = None
         elif (parted := _parted(item)) is not None:
             of, ohms, behind = parted
+            if found and _LATER.match(of):
+                _behind(found[-1], item)
+                continue
             of = of if before is None else before.and_then(of)
             before = None
             found.append(_one(of, ohms, day, line))
@@ -167,7 +172,7 @@ def _of_line(line: Text, day: Text | None) -> list[Any]:
     return [*found]
 
 
-def _day_before_a_comma(body: Text) -> int:
+def day_before_a_comma(body: Text) -> int:
     """Where a day ends that the line begins with, and that a comma parts from the rest."""
     first = next(items(body))
     return len(first) if len(first) < len(body) and looks_like_a_date(first) else 0

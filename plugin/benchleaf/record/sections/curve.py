@@ -28,6 +28,8 @@ _TWO_NUMBERS = re.compile(
     rf"(?P<at>{_NUMBER})\s?(?P<of_at>[a-zµ]+(?:/s)?)?\s*[:=]?\s*(?P<level>(?:(?<=[\s:=])[-+−])?{_NUMBER})\s?(?P<of_level>[a-zµ%]+)?",
     re.I,
 )
+_CYCLES, _DECIBELS = re.compile(r"(?<=\d)\s?~(?=\s|$|,)"), re.compile(r"\ddB\b|\d dB\b", re.I)
+"""Cycles by their sign, where decibels stand beside them: ``100~ -3 dB``."""
 _BEHIND = re.compile(r"\s*\((?P<said>[^()]*)\)\Z")
 _BETWEEN = re.compile(r"(?:at|is|gives|=|:|->|→|for|off|down|in|out|\s)*", re.I)
 _EXAMPLE = "a point such as “450 kHz -6 dB”, “50 uV 0.4 V” or “0.5 W 4 %”"
@@ -119,6 +121,7 @@ def parted(text: Text) -> tuple[list[Text], list[Text]]:
     """
     points: list[Text] = []
     words: list[Text] = []
+    text = text.taken_as(_CYCLES.sub(" c/s", text)) if _DECIBELS.search(text) else text
     for item in items(text):
         begins = bool(item) and (
             _TWO_NUMBERS.fullmatch(item) or value_at(item, words_of(item, strokes=False), 0, _KINDS) is not None

@@ -92,6 +92,14 @@ class NewDropper(Section):
     note: Wording | None = None
 
 
+_ITSELF = re.compile(r"^(?:mains |line )?dropper\b,?\s+(?:(?:with |of )?\d sections\b,?\s+)?", re.I)
+"""What a line calls it before its ohms; the sections are counted in them."""
+_PLUSES_READ = re.compile(
+    r"\b(?P<word>measured|meas\.?|reads?)\s+(?P<row>(?:\d[\d.]*|open|o/c|OL)(?:\s*\+\s*(?:\d[\d.]*|open|o/c|OL))+)(?=\s*(?:,|;|$))",
+    re.I,
+)
+
+
 class Dropper(NewDropper):
     """``resistor 170 ohm 30 W``, ``resistance cord 170 ohm 6 ft``, ``diode``, ``ballast 49 V``, ``ballast K55B``.
 
@@ -126,6 +134,8 @@ class Dropper(NewDropper):
             rest = data.taken_as(f"{data[: found.start('said')]}measured open{data[found.end() :]}")
             table = cls._table(rest, errors)
             return table and {**table, Text("open section", which.place): which}
+        if isinstance(data, Text):
+            data = data.taken_as(_PLUSES_READ.sub(_with_commas, _ITSELF.sub("", data)))
         row = ROW_OF_OHMS.search(data) if isinstance(data, Text) else None
         if row is None:
             return super()._table(data, errors)
@@ -187,6 +197,12 @@ def _with_each(table: Mapping[Any, Any], row: Text) -> Mapping[Any, Any]:
     if read.count(False) == 1:
         found[Text("open section", row.place)] = row.taken_as(f"section {read.index(False) + 1}")
     return found
+
+
+def _with_commas(read: re.Match[str]) -> str:
+    """What each section measured, ``397 + 148 + o/c``, with commas between."""
+    row = re.sub(r"\s*\+\s*", ", ", read["row"])
+    return f"{read['word']} {re.sub('o/c', 'open', row, flags=re.I)}"
 
 
 def _summed(row: Text) -> str:

@@ -133,7 +133,7 @@ def _one_line(row: Any) -> Text | None:
 
 def _in_one_line(line: Text) -> Entries:
     """A fault in one line: the complaint first, then as behind its name; ``crackle, found dirty socket, cleaned``."""
-    first, *others = items(line)
+    first, *others = _each_item(line)
     rest = [item for item in others if not _not_the_cause(item)]
     fault = Entries(line.place, line)
     fault[Text("complaint", first.place)] = first
@@ -151,6 +151,14 @@ def _in_one_line(line: Text) -> Entries:
     complaint = fault[Text("complaint")]
     fault[Text("complaint")] = complaint.taken_as(str(complaint), f"read as {told}") if others else complaint
     return fault
+
+
+def _each_item(line: Text) -> list[Text]:
+    """The items of a fault's line; of one without commas what its semicolons part."""
+    if ", " in line or "; " not in line or _RULED_OUT_FIRST.search(line):
+        return list(items(line))
+    ends = [mark.start() for mark in re.finditer(r";(?=\s)", line)]
+    return [line.cut(start, end) for start, end in zip([0, *(end + 1 for end in ends)], [*ends, None], strict=True)]
 
 
 def _not_the_cause(item: Text) -> Text | None:

@@ -15,7 +15,7 @@ from ..values import Capacitance, choice
 _CUT_WORDS = (
     "oscillator section cut", "cut oscillator section", "oscillator cut", "oscillator plates cut",
     "cut oscillator plates", "cut oscillator", "cut plates", "cut-plate oscillator", "cut plate oscillator",
-    "osc section cut",
+    "osc section cut", "cut plate osc section", "cut osc section", "cut plate osc", "cut plate",
 )  # fmt: skip
 _SLUG_WORDS = ("slug tuned", "slug-tuned", "slugs", "permeability tuned", "permeability")
 _BOTH_ENDS = re.compile(

@@ -62,7 +62,10 @@ class PilotLamp(Section):
     note: Wording | None = None
 
 
-_SEVERAL = re.compile(r"(?P<count>two|three|four|[2-6])(?:\s*[x×]\s*|\s+)#?(?P<lamp>[^x×\s].*)?", re.I)
+_SEVERAL = re.compile(
+    r"(?P<count>two|three|four|[2-6])(?:\s*[x×]\s*|\s+(?:-\s+)?(?:no\.?\s+)?|\s?-\s(?:no\.?\s+)?)#?(?P<lamp>[^x×\s].*)?",
+    re.I,
+)
 _COUNTED = re.compile(r"\d\s*[x×]\s*[^x×\s]", re.I)
 _COUNTS = {"two": "2", "three": "3", "four": "4"}
 
@@ -140,7 +143,7 @@ _HALVES = re.compile(
     re.I,
 )
 _HALVES_MEASURED = re.compile(
-    r"2\s?[x×*]\s?(?P<volts>\d[\d.,]*)(?P<unit>\s?V\w*)?|(?P<one>\d[\d.,]*)\s?-\s?0\s?-\s?(?P<other>\d[\d.,]*)(?P<unit2>\s?V\w*)?",
+    r"2\s?[x×*]\s?(?P<volts>\d[\d.,]*)(?P<unit>\s?V\w*)?|(?P<one>\d[\d.,]*)\s?[-/]\s?0\s?[-/]\s?(?P<other>\d[\d.,]*)(?P<unit2>\s?V\w*)?",
     re.I,
 )
 
@@ -268,6 +271,30 @@ def _with_the_lamps_shunt(table: Mapping[Any, Any] | None, lamps: Collection[str
     return {**table, name: rest, key: shunts}
 
 
+_NAMES_A_TUBE = re.compile(r"\b(?:[A-Z]{1,2}\d{1,2}|\d{1,3}[A-Z]{1,3}\d\w*|[A-Z]{2,4}\d{1,3})\b", re.I)
+
+
+def _words_apart(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
+    """A supply whose order names no tube has it as its note: ``parallel, all on 1.4 V``."""
+    name = next((key for key in table or () if str(key).casefold() == "order"), None)
+    said = table.get(name) if table else None
+    if table is None or not isinstance(said, Text) or not _FEWEST_WORDS <= len(said.split()) <= _MOST_WORDS:
+        return table
+    if _NAMES_A_TUBE.search(said) or any(said.manner.position(word.strip(",")) for word in said.split()):
+        return table
+    apart = Entries(getattr(table, "place", said.place), getattr(table, "line", None))
+    apart.empty, apart.whole = getattr(table, "empty", []), getattr(table, "whole", True)
+    apart.update({key: value for key, value in table.items() if key is not name})
+    note = said.taken_as(str(said), f"kept as a note: {said}")
+    before = apart.get(Text("note"))
+    apart[Text("note", said.place)] = note.and_then(before) if isinstance(before, Text) else note
+    return apart
+
+
+_FEWEST_WORDS, _MOST_WORDS = 3, 12
+"""Of what is said of the heaters in words: one or two are a name that was mistyped."""
+
+
 class HeaterSupply(Section):
     """Section ``heaters`` of a record."""
 
@@ -283,7 +310,8 @@ class HeaterSupply(Section):
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """One line is the order of the string, and what else there is behind it: ``35Z5 50L6, dropper 170 ohm``."""
         if not isinstance(data, Text):
-            return _with_the_lamps_shunt(super()._table(data, errors), {"pilot lamp", *cls._lamp_words()})
+            table = _with_the_lamps_shunt(super()._table(data, errors), {"pilot lamp", *cls._lamp_words()})
+            return _words_apart(table)
         names = {name.casefold(): name for name in (*cls.names(), *cls.SYNONYMS)}
         table = Entries(data.place, data)
         key = Text("order", data.place)
@@ -291,7 +319,7 @@ class HeaterSupply(Section):
             key, value = _named(item, names, key)
             before = table.get(key)
             table[key] = before.and_then(value) if isinstance(before, Text) else value
-        return table
+        return _words_apart(table)
 
     @classmethod
     def _lamp_words(cls) -> list[str]:

@@ -15,7 +15,7 @@ from ..text import Entries, Text
 from ..values import Reads, as_text
 
 _JOINT = re.compile(r"\s+(?:to|–|-)\s+|\s*/\s*", re.I)
-_NUMBERED = re.compile(r"(?:pin\s*)?(?P<pin>\d{1,2})\s*[:=]?\s+(?P<at>\D.*)", re.I)
+_NUMBERED = re.compile(r"(?:pin\s*)?(?P<pin>\d{1,2})\s*[:=]?\s+(?P<at>\D.*|\d{1,3}[A-Z].*)", re.I)
 _PIN = re.compile(r"(?:pin\s*)?(?P<pin>\d{1,2})", re.I)
 _PINS_JOINED = re.compile(
     r"(?:between\s+|from\s+)?(?P<one>(?:pin\s*)?\d{1,2})\s*(?:to|and|-|–)\s*(?P<other>(?:pin\s*)?\d{1,2})", re.I

@@ -9,12 +9,12 @@ from pydantic import model_validator
 from pydantic_core import InitErrorDetails
 
 from ..problems import quoted
-from ..section import Section, form, refused
-from ..settled import megohms_meant
+from ..section import Section, form
 from ..text import Text
 from ..units import say
 from ..values import Current, Resistance, VoltsRead
 
+_WHY = "nobody has so few thousand ohms of insulation"
 _IN_M = re.compile(r"[<>~]?\s?[.\d][.,\d]*\s?M")
 
 
@@ -31,14 +31,15 @@ class Leakage(Section):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """“0.5 M” behind a leakage is no current of any size."""
+        """“0.5 M” behind a leakage is no current of any size, and of ohms a million each."""
         table = super()._table(data, errors)
         said = table.get(Text("current")) if table else None
         if not (table and isinstance(said, Text) and _IN_M.fullmatch(said)):
             return table
-        asked = refused(quoted(said), "a current, or the ohms of its insulation", megohms_meant(said), at=said)
-        errors.append({"type": asked, "loc": (), "input": said})
-        return {key: value for key, value in table.items() if value is not said}
+        ohms = said.taken_as(f"{' '.join(said.strip()[:-1].split())} megohm")
+        ohms = ohms.in_unit("megohm", f"read for {quoted(said)}: {_WHY}")
+        kept = {key: value for key, value in table.items() if value is not said}
+        return {**kept, Text("ohms", said.place): ohms}
 
     current: Current | None = None
     ohms: Resistance | None = None

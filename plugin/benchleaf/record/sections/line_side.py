@@ -10,7 +10,6 @@ from pydantic import Field, ValidationError
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from ..editor_schema import TEXT_SCHEMA, offered, one_or_more
-from ..line_items import items
 from ..line_values import PART_NAME
 from ..problems import did_you_mean, one_of, quoted
 from ..section import Section, collected, form, refused
@@ -29,40 +28,27 @@ from ..values import (
     choice,
     schema_of,
 )
+from .fuse_words import FUSE_NAMED, FUSE_PLACES, LEADS, LIVE_WIRE, NO_FUSE_LEFT, QUICK, SLOW, SPEEDS
 from .line_side_words import HOW_MEASURED, PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch
 from .parts import COMPONENT_FORM, Component, as_capacitor, components_of
-from .touchable_words import TOUCHABLE_PARTS, each_socket, not_computed, opening_part, out_of_reach, part_named
-
-FUSE_PLACES = ("hot lead", "B- lead", "return lead", "both leads")
+from .touchable_words import (
+    TOUCHABLE_PARTS,
+    each_socket,
+    not_computed,
+    opening_part,
+    out_of_reach,
+    part_named,
+    whole_items,
+)
 
 PlugKind = Annotated[Text, Reads(read_plug, offered(PLUGS))]
 Switch = Annotated[Text, Reads(read_switch, offered((*SWITCH_LEADS, "none")))]
-_LEADS = {
-    **dict.fromkeys(
-        (
-            *(f"{the}{lead}" for the in ("", "the ") for lead in ("hot", "live", "hot side", "live side", "live lead")),
-            "line",
-            "the hot lead",
-        ),
-        "hot lead",
-    ),
-    **dict.fromkeys(
-        ("neutral", "return", "neutral lead", "the neutral", "the neutral lead", "the return"), "return lead"
-    ),
-    **dict.fromkeys(("B-", "the B- lead"), "B- lead"),
-    "both": "both leads",
-}
-_SLOW = (
-    "slow", "time-lag", "slow-blow", "slow blow", "slo-blo", "slo blo", "anti-surge", "A/S", "time delay", "träge", "T",
-)  # fmt: skip
-_QUICK = ("quick", "fast", "quick-blow", "fast-blow", "quick blow", "fast blow", "flink", "F")
-_SPEEDS = {word.casefold(): "slow" for word in _SLOW} | {word.casefold(): "quick" for word in _QUICK}
 
 
 def _read_speed(value: Any) -> Text:
     """How quick a fuse is by any of the trade's words; its code letters are T and F (IEC 60127)."""
     text = as_text(value)
-    said = _SPEEDS.get(text.casefold())
+    said = SPEEDS.get(text.casefold())
     return text.read_as(said) if said and text.casefold() not in ("slow", "quick", "fast", "time-lag") else text
 
 
@@ -73,10 +59,11 @@ class Fuse(Section):
         ["amps", "ohms", "watts", "speed", "in", "volts", "rule", "note"],
         values={"current": "amps", "voltage": "volts", "resistance": "ohms", "power": "watts"},
         words={
-            **dict.fromkeys((*_SLOW, *_QUICK), "speed"),
-            **dict.fromkeys((*FUSE_PLACES, *_LEADS), "in"),
+            **dict.fromkeys((*SLOW, *QUICK), "speed"),
+            **dict.fromkeys((*FUSE_PLACES, *LEADS), "in"),
             **dict.fromkeys(("none", "no", "no fuse", "not fused", "unfused", "without fuse"), "none"),
             "fusible resistor": "speed",
+            **dict.fromkeys(("glass", "ceramic", "5x20", "5x20 mm", "6.3x32", "in plug", "20 mm"), "note"),
             "UL": "rule",
             "IEC": "rule",
         },
@@ -89,7 +76,7 @@ class Fuse(Section):
     ohms: Resistance | None = None
     watts: Power | None = None
     speed: Annotated[Text, Reads(_read_speed, TEXT_SCHEMA)] | None = None
-    in_: choice(*FUSE_PLACES, synonyms=_LEADS) | None = None  # type: ignore[valid-type]
+    in_: choice(*FUSE_PLACES, synonyms=LEADS) | None = None  # type: ignore[valid-type]
     volts: Voltage | None = None
     rule: choice("UL", "IEC") | None = None  # type: ignore[valid-type]
     none: Wording | None = None
@@ -98,24 +85,18 @@ class Fuse(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """A fuse that something lies across is none: ``bridged with silver paper``; ``F1 in hot lead`` is a part's."""
-        if isinstance(data, Text) and (named := _FUSE_NAMED.match(data)):
+        if isinstance(data, Text) and (named := FUSE_NAMED.match(data)):
             table = super()._table(data.cut(named.end()), errors) if named.end() < len(data) else {}
             name = data.cut(*named.span("name")).taken_as(f"{named['name']} of the parts list")
             before = table.get(Text("note")) if table else None
             note = name.and_then(before) if isinstance(before, Text) else name
             return None if table is None else {**table, Text("note", name.place): note}
-        if not (isinstance(data, Text) and _NO_FUSE_LEFT.match(data)):
+        if isinstance(data, Text):
+            data = data.taken_as(LIVE_WIRE.sub(r"\1 lead", data))
+        if not (isinstance(data, Text) and NO_FUSE_LEFT.match(data)):
             return super()._table(data, errors)
         note = data.taken_as(str(data), f"“{data}” read as no fuse")
         return {Text("none", data.place): data.cut(0).taken_as("none"), Text("note", data.place): note}
-
-
-_FUSE_NAMED = re.compile(r"(?P<name>(?:F|FS|FU)\d{1,2})(?!\s*m?A\b)(?:\s*,\s*|\s+|\Z)", re.I)
-"""A fuse by its name in the parts list, which has its figures."""
-_NO_FUSE_LEFT = re.compile(
-    r"(?:fuse(?:holder)? )?(?:bridged|bypassed|shorted|strapped|silver paper|(?:silver |tin ?)?foil|a (?:wire|nail))\b",
-    re.I,
-)
 
 
 WIRE_WORDS = ("wire", "wired", "direct", "strap")
@@ -177,10 +158,11 @@ def _read_touchable(value: Any) -> tuple[TouchablePart | Text, ...]:
         return (TouchablePart.model_validate(value),)
     found: list[TouchablePart | Text] = []
     errors: list[PydanticCustomError | ValidationError] = []
-    for entry in value if isinstance(value, list | tuple) else items(as_text(value)):
+    listed = value if isinstance(value, list | tuple) else [as_text(value)]
+    for entry in (one for row in listed for one in (whole_items(row) if isinstance(row, Text) else [row])):
         try:
             if isinstance(entry, Text):
-                found += [_one_touchable(one) for item in items(entry) if item for one in each_socket(item)]
+                found += [_one_touchable(one) for one in each_socket(entry)]
             else:
                 found += _read_touchable(entry)
         except (PydanticCustomError, ValidationError) as error:
@@ -226,6 +208,7 @@ class LineSideState(Section):
         "B- to ground": "B- to chassis",
         "mains to chassis": "line to chassis",
         **dict.fromkeys(("across line", "across mains", "across the mains"), "across the line"),
+        **dict.fromkeys(("flex", "mains lead", "line cord", "power cord"), "cord"),
         **dict.fromkeys(("earth", "ground", "earth wire", "ground wire", "ground lead"), "earth lead"),
     }
 
@@ -275,6 +258,8 @@ class LineSideState(Section):
 
 _TO_EARTH = re.compile(r"\s+to (?:the |a real )?(?:earth|ground)(?=\s*(?:,|;|\Z|\d))", re.I)
 """What every part is measured to."""
+_CIRCUMSTANCE = re.compile(r"((?:,|;)\s+)(?=(?:after|before|with|without|while|all)\s+(?!the plug|plug)[^\W\d])", re.I)
+"""Before what says how it stood when something was measured: ``after changing C12``."""
 _IN_M = re.compile(r"[<>≤≥~]?\s?[.\d][.,\d]*\s?M")
 _INSULATION = re.compile(
     r"(?P<insulation>.*?\S)\s+(?P<ohms>(?:[<>≤≥~]|over|above|about)?\s*\d[\d.,]*\s?(?:[kMG]\w*|meg\w*|gig\w*|ohms?|Ω)(?:\s?ohms?)?)"
@@ -290,7 +275,7 @@ class LineSideMeasurement(Section):
         ["date", "part", "plug", "switch", "volts", "ohms", "amps", "across", "at", "insulation", "note"],
         values={"date": "date", "voltage": "volts", "resistance": "ohms", "current": "amps"},
         words={**dict.fromkeys(TOUCHABLE_PARTS, "part"), **dict.fromkeys(HOW_MEASURED, "note")},
-        synonyms={"through": "across", "@": "at"},
+        synonyms={"through": "across", "thru": "across", "@": "at"},
         remark="note",
         strict=True,
     )
@@ -300,6 +285,8 @@ class LineSideMeasurement(Section):
         """Of an insulation the volts are those it was measured at, and its ohms may stand behind it without a comma."""
         if isinstance(data, Text) and "insulation" not in data.casefold():
             data = data.taken_as(_TO_EARTH.sub(lambda said: " " * len(said[0]), data))
+        if isinstance(data, Text):
+            data = data.taken_as(_CIRCUMSTANCE.sub(r"\1note ", data))
         table = super()._table(data, errors)
         between = table.get(Text("insulation")) if table else None
         if table is None or not isinstance(data, Text) or not isinstance(between, Text):

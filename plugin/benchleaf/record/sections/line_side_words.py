@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from typing import Any
 
 from ..line_items import items
@@ -32,8 +33,13 @@ _POLARISED = re.compile(r"\bpolari[sz]ed")
 _TWO = re.compile(
     r"\b(?:two|2)[- ]?(?:round |flat )?(?:pin|prong|pole|blade)s?\b|\beuro[- ]?(?:plug|stecker)\b|\beurostecker\b"
 )
-_THREE = re.compile(r"\b(?:three|3)[- ]?(?:pin|prong)s?\b|\bschuko(?:stecker)?\b|\b(?:earth|ground)ed\b|\bwith earth\b")
-_NO_PLUG = re.compile(r"(?:none|no plug|missing|cut off|gone|bare (?:ends|wires))\Z")
+_THREE = re.compile(
+    r"\b(?:three|3)[- ]?(?:pin|prong)s?\b|\bschuko(?:stecker)?\b|\b(?:earth|ground)ed\b|\bwith (?:earth|ground)\b"
+)
+_NO_PLUG = re.compile(
+    r"(?:none|no plug|missing|cut off|gone|bare (?:ends|wires))"
+    r"(?:,? (?:the )?(?:cord|plug|lead|flex) (?:cut(?: off)?|missing|gone))?\Z"
+)
 _RATING = re.compile(r"\b\d+(?:[.,]\d+)?\s?(?:a|amps?|amperes?)\b")
 _HARMLESS = re.compile(
     r"\b(?:plug|stekker|continental|fuse|fused|new|old|original|moulded|molded|replacement|wall|bakelite|rubber|brown|black|white|type|us|uk|eu|with|and"
@@ -42,7 +48,9 @@ _HARMLESS = re.compile(
 _SWITCH_WORDS = (
     (
         "double-pole",
-        re.compile(r"\b(?:double[- ]?pole|d/?p|(?:two|2)[- ]?pole|dpst|zweipolig|tweepolig|both leads|both sides)\b"),
+        re.compile(
+            r"\b(?:double[- ]?pole|d[/.]?p\b\.?|(?:two|2)[- ]?pole|dpst|zweipolig|tweepolig|both leads|both sides)\b"
+        ),
     ),
     ("B- lead", re.compile(r"(?<![\w-])(?:b-|ht-|return|neutral|cold)(?: (?:lead|side|line))?(?![\w-])")),
     ("hot lead", re.compile(r"\b(?:hot|live)(?: (?:lead|side|line))?\b")),
@@ -103,19 +111,32 @@ _ITEMS = (
     ("switch", re.compile(r"\bswitch\b:?", re.I)),
     ("fuse", re.compile(r"\bfused?\b:?", re.I)),
     ("plug", re.compile(r"\bplug\b|\bprongs?\b|polari[sz]ed|[- ]pins?\b|schuko", re.I)),
-    ("cord", re.compile(r"\bcord\b|\bflex\b|\bcable\b|\b(?:mains|power) lead\b|[- ](?:wire|core)\b", re.I)),
+    (
+        "cord",
+        re.compile(
+            r"\bcord\b|\bflex\b|\bbattery leads\b|\bclips\b|\bcable\b|\b(?:mains|power) lead\b|[- ](?:wire|core)\b",
+            re.I,
+        ),
+    ),
     ("touchable", re.compile(r"\btouchable\b:?", re.I)),
 )
 _PLACES = re.compile(
     r"(B- to chassis|across (?:the )?(?:line|mains)|(?:line|mains) to chassis|earth lead)\b:?\s*", re.I
 )
+_PLACE_BEHIND = re.compile(
+    r"(?P<part>(?!no\b)\S.*?)\s+(?:from\s+)?"
+    r"(?P<place>B- to chassis|across (?:the )?(?:line|mains)|(?:line|mains) to chassis)",
+    re.I,
+)
+_CORD_WITH_A_PLUG = re.compile(r"(?:\w+ )?(?:non-|un)?polari[sz]ed (?:line )?(?:cord|flex)\Z", re.I)
+_WITH_NO_FUSE = re.compile(r"(?<=\w)\s+(?:with|and)\s+(?P<fuse>no fuse)\Z", re.I)
 _NAMED_FIRST = frozenset({"switch", "fuse", "touchable"})
 
 
 def line_side_of(text: Text) -> Entries:
     """One line for a line side: each item under the name that its words belong to. What belongs to none is asked."""
     table = Entries(text.place)
-    for item in items(text):
+    for item in (each for one in items(text) for each in _fuse_apart(_place_first(one))):
         if not item:
             continue
         if place := _PLACES.match(item):
@@ -134,14 +155,35 @@ def line_side_of(text: Text) -> Entries:
         if not key:
             names = one_of(quoted(name) for name in ("plug", "cord", "switch", "fuse", "touchable"))
             raise refused(quoted(item), f"an item with its name: {names}", "write its name before it", at=item)
+        if key == "plug" and _CORD_WITH_A_PLUG.search(item):
+            _put(table, "cord", item.taken_as(str(item), f"{quoted(item)} read as the cord and what its plug is"), item)
+            item = item.taken_as("polarized" if not _NOT_POLARISED.search(item.casefold()) else "non-polarized")
         said = dict(_ITEMS)[key].search(item)
         bare = item.cut(said.end()) if said and key in _NAMED_FIRST and said.start() == 0 else item
         _put(table, key, bare or item, item)
     return table
 
 
+def _place_first(item: Text) -> Text:
+    """``C7 from line to chassis`` with its place before it."""
+    behind = _PLACE_BEHIND.fullmatch(item)
+    return item.taken_as(f"{behind['place']} {behind['part']}") if behind else item
+
+
+def _fuse_apart(item: Text) -> Iterator[Text]:
+    """``battery leads with no fuse`` are two items."""
+    without = _WITH_NO_FUSE.search(item)
+    yield item.cut(0, without.start()) if without else item
+    if without:
+        yield item.cut(without.start("fuse"))
+
+
 def _put(table: Entries, key: str, value: Text, item: Text) -> None:
-    if Text(key) in table:
-        found = f"{quoted(item)}, where {quoted(str(table[Text(key)]))} is {quoted(key)} already"
+    before = table.get(Text(key))
+    if key == "cord" and isinstance(before, Text):
+        table[Text(key)] = before.and_then(item)
+        return
+    if before is not None:
+        found = f"{quoted(item)}, where {quoted(str(before))} is {quoted(key)} already"
         raise refused(found, f"one value for {quoted(key)}", "delete one of them", at=item)
     table[Text(key, item.place)] = value

@@ -66,8 +66,11 @@ class TestedTube(Section):
     note: Wording | None = None
 
 
-_IN_BRACKETS = re.compile(r"\s*\((?P<said>[^()]*\d\s?%)\)")
-"""Brackets around what a tube tested: ``EL84 (Valvo, 71 %)``."""
+_IN_BRACKETS = re.compile(r"\s*\((?P<said>[^()]+)\)(?=\s*(?:[,;]|now\b|\Z))")
+"""Brackets around what a tube tested or how it was found: ``EL84 (Valvo, 71 %)``, ``6K7 (weak)``."""
+_WHY_BEHIND = re.compile(r",\s+(?=[^\d,;]+\Z)")
+"""Before words that end the line of an arrow: they are said of the change."""
+_ARROW = re.compile(r"\s*,?\s*(?:->|=>|→)\s*(?=\S)")
 
 
 class ChangedTube(Section):
@@ -84,7 +87,10 @@ class ChangedTube(Section):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """What a line begins with is the tube that was there: ``5Z4 shorted, replaced with 5Y3GT``."""
+        """What a line begins with is the tube that was there: ``5Z4 shorted, replaced with 5Y3GT``, ``6K7 -> 6S7``."""
+        if isinstance(data, Text) and (arrow := _ARROW.search(data)):
+            new = _WHY_BEHIND.sub("; ", data[arrow.end() :])
+            data = data.taken_as(f"{data[: arrow.start()]}, now {new}")
         if isinstance(data, Text) and _BOTH.match(data):
             line, column = data.place
             data = Text(f"{_WAS}{data}", (line, column - len(_WAS)), single=data.single).like(data)

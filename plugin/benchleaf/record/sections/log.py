@@ -44,6 +44,11 @@ _NOT_OF_WORK = re.compile(
 )
 """Words behind which hours are not those of the work: ``left on for 3 h``, ``played 8 h``."""
 
+_RAN = re.compile(
+    r"(?P<time>\d[\d.,]*\s?(?:h|hrs?|hours?|mins?|minutes?))\s+(?P<ran>(?:(?:test|trial|soak)\s+)?(?:run|burn-in))(?!\w)",
+    re.I,
+)
+"""How long the set ran, with its word behind: no time of the work."""
 _NO_PERSON = re.compile(
     r"(?:itself|themselves|hand|eye|ear|accident|chance|mistake|then|now|noon|lunch|evening|means|far)\b", re.I
 )
@@ -74,6 +79,8 @@ class LogEntry(Section):
 
         So are those between two times of the clock, and those said in words.
         """
+        if isinstance(data, Text):
+            data = data.taken_as(_RAN.sub(r"\g<ran> \g<time>", data))
         table = super()._table(data, errors)
         if isinstance(table, Entries):
             _nobody(table)

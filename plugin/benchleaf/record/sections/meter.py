@@ -32,6 +32,8 @@ _MILLIONS = re.compile(r"(?P<number>\d+(?:[.,]\d+)?)\s?M", re.I)
 """Of a meter's input: none has so few thousand ohms."""
 
 
+_OPV = re.compile(r"(?<=[\dkK])\s?(?:o\.?\s?p\.?\s?v\b\.?|o/V\b|ohms? per V(?:olt)?\b)", re.I)
+_THOUSANDS_A_VOLT = re.compile(r"(?<![\d.,])\d{1,2}(?P<point>[.,])000(?=\s?(?:ohms?|Ω)?\s?/\s?V)", re.I)
 _INPUT = re.compile(r"[\s,]+(?:input|impedance|resistance|digital|analog|meter|dmm|vtvm|multimeter)\b.*", re.I)
 _ERROR = re.compile(
     r"(?:^|,)\s*(?:±|\+/?-)?\s*(?P<share>[^,]*%)\s*(?P<of>of (?:the )?(?:range|full scale|scale)|fsd)?"
@@ -43,7 +45,7 @@ _ERROR = re.compile(
 def _read_meter(value: Any) -> Meter:
     if isinstance(value, dict):
         return Meter.model_validate(value)
-    text, data = _without_error(as_text(value))
+    text, data = _without_error(_ohms_a_volt(as_text(value)))
     text, data = _without_its_name(text, data)
     if match := _SENSITIVITY.match(text):
         data["ohms per volt"] = text.cut(*match.span("ohms"))
@@ -59,6 +61,16 @@ def _read_meter(value: Any) -> Meter:
         expected = "the resistance of its input, such as “11 meg” or “20 kohm/V”"
         raise refused(quoted(text), expected, "write it behind the meter's name", at=text)
     return Meter.model_validate({"ohms": _in_megohms(text)} | data)
+
+
+def _ohms_a_volt(text: Text) -> Text:
+    """A meter's ohms per volt as the trade says them, ``1000 o.p.v.``; ``20.000`` is 20,000: none has 20."""
+    said = _OPV.sub(" ohm/V", text)
+    if thousands := _THOUSANDS_A_VOLT.search(said):
+        plain = thousands[0].replace(thousands["point"], "")
+        said = f"{said[: thousands.start()]}{plain}{said[thousands.end() :]}"
+        return text.taken_as(said, f"“{thousands[0]}” read as {plain}: no meter has so few ohms a volt")
+    return text.taken_as(said) if said != text else text
 
 
 def _in_megohms(text: Text) -> Text:

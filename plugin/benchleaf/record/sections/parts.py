@@ -11,6 +11,7 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..ends_of_each import ends_of_each, has_as_many, with_ends
 from ..forms import Form, Mistake
+from ..items_of_each import items_of_each
 from ..kind_of_part import read_condition, read_type
 from ..line_form import read_line
 from ..line_found import said_in_full
@@ -311,6 +312,10 @@ class Part(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """A part with several of a kind in one value has become its sections, each with its own ends."""
+        apart = items_of_each(data) if isinstance(data, Text) else None
+        if apart is not None:
+            whole = cls._in_sections(apart.rest, errors) if apart.rest else Entries(apart.rest.place)
+            return whole if whole is None else {**whole, Text("sections", apart.rest.place): apart.sections}
         each = ends_of_each(data) if isinstance(data, Text) else None
         if each and isinstance(data, Text):
             told: list[InitErrorDetails] = []

@@ -27,7 +27,7 @@ from ..values import (
     read_as,
 )
 from .meter import MeterField
-from .said_of_tubes import of_both_plates, with_words_as_note
+from .said_of_tubes import of_both_plates, with_current_as_note, with_ripple_apart, with_words_as_note
 
 _BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc)|~)?$")
 _VALUE_BEGINS = re.compile(r"(?<=\s)(?:[<>≤≥~+−–.,\d-]|(?:x|n/r|o\.?/?l\.?|0\.l\.?|over\S*)(?=\s|$))", re.I)
@@ -40,7 +40,7 @@ _OHMS_BEGIN = re.compile(r"(?<=\s)(?:[<>≤≥~.,\d]|(?:x|n/r|inf\w*|open|∞|o\
 _IN_PIN_ORDER = re.compile(r"\S+(?:\s+(?:AC|DC)\b)?", re.I)
 ELECTRODE_BEGINS = re.compile(
     r"(?:plates?|anodes?|grids?|screens?|cathodes?|suppressor|target|diodes?|heaters?|filaments?|pin|osc\w*|signal|control"
-    r"|injection|triode|pentode|hexode|heptode|mixer|top|[UV]?a[tph12]?|[UV]?g\d?(?:\+?g?\d)*|[UV]?gt|[UV]?k[12]?|[UV]?sg|p|ray)(?=[\s\d]|$)",
+    r"|injection|triode|pentode|hexode|heptode|mixer|top|op|s|[UV]?a[tph12]?|[UV]?g\d?(?:\+?g?\d)*|[UV]?gt|[UV]?k[12]?|[UV]?sg|p|ray)(?=[\s\d]|$)",
     re.I,
 )
 """How an electrode begins, so that what stands before it was the reading of another."""
@@ -54,8 +54,10 @@ _ELECTRODE_BEHIND = re.compile(
 )
 """A reading with its electrode behind it: ``71 V at plate``, ``191 = cathode``."""
 _Read = Callable[[Any], Quantity | None]
-_STROKED = re.compile(r"(?P<first>[-+−–]?[.\d][.,\d]*)(?:\s?/\s?(?:[-+−–]?[.\d][.,\d]*|x)){2,}", re.I)
+_STROKED = re.compile(r"(?P<first>[-+−–]?[.\d][.,\d]*)(?:\s?/\s?(?:[-+−–]?[.\d][.,\d]*|x))+", re.I)
 """Values of several electrodes with strokes between and no electrode said."""
+_TWO_NUMBERS = re.compile(r"[-+−–]?\d{1,3}\s+\d{3}\s*(?:V|volts?)?", re.I)
+"""Among readings no thousands: ``250 (240)`` are two of one place."""
 _SIGNS = frozenset("-+−–")
 _NOT_READ = frozenset({"x", "X", "-", "–", "n/r"})
 
@@ -88,12 +90,17 @@ def read_reading(value: Any) -> Quantity | None:
     text = as_text(value)
     if text in _NOT_READ:
         return None
+    if _TWO_NUMBERS.fullmatch(text):
+        remedy = "write the one that was read, and the other in a list of its own"
+        raise refused(quoted(" ".join(text.split())), "one reading, and not two beside each other", remedy, at=text)
     return read_as(text, "voltage", bare="V")
 
 
 def _read_points(value: Any, read: Callable[[Any], Quantity | None] = read_reading) -> tuple[Reading, ...]:
     """``plate 90, cathode 0`` by electrode, ``5.9 0 x x 0 92.6 113`` in pin order, or a mapping of either."""
     errors: list[PydanticCustomError | ValidationError] = []
+    if isinstance(value, list | tuple) and len(value) == 1:
+        value = value[0]
     if isinstance(value, dict):
         pairs = [(k if isinstance(k, Text) else Text(str(k)), v) for k, v in value.items()]
     elif isinstance(value, list | tuple):
@@ -258,7 +265,8 @@ class Run(Section):
         if table is None:
             return None
         own = frozenset(name.casefold() for name in (*cls.names(), *cls.SYNONYMS))
-        table = with_words_as_note(table, own)
+        table = with_current_as_note(table)
+        table = with_ripple_apart(with_words_as_note(table, own), own)
         return with_brackets_as_note(table, own)
 
     @classmethod

@@ -4,7 +4,6 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import InitErrorDetails
 
 from ..before_after import BEFORE_AFTER, Sided, sided
@@ -16,6 +15,7 @@ from ..section import Section, form, from_mistake
 from ..settled import unit_beside
 from ..text import Entries, Listing, Text
 from ..values import ANY_KINDS, AnyValue, Resistance, Wording
+from .by_band import by_band
 from .curve import Curve, parted
 
 _SIDES = {**BEFORE_AFTER, "was": "before", "now": "after", "sheet": "sheet"}
@@ -110,6 +110,8 @@ def _first_value(body: Text) -> Text | None:
 
 def read_results(value: Any) -> Any:
     """Results by their names; one line of words for all of them is how the set plays."""
+    if isinstance(value, Entries):
+        return by_band(value)
     if not isinstance(value, Text) or len(value.split()) < 2:
         return value
     table = Entries(value.place, value)
@@ -117,11 +119,6 @@ def read_results(value: Any) -> Any:
     heard[Text("note", value.place)] = value.taken_as(value, f"“{value}” kept as what was heard")
     table[Text("listening", value.place)] = heard
     return table
-
-
-def published_results(made: JsonSchemaValue) -> JsonSchemaValue:
-    """All of it may be one line."""
-    return {"anyOf": [made, {"type": "string"}]}
 
 
 def _told(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:

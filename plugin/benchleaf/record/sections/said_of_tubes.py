@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from ..said_readings import noted
-from ..text import Text
+from ..text import NOWHERE, Entries, Text
 from ..trade_words import CONDITIONS
 
 _WORDS = (*CONDITIONS, "dead", "weak", "no", "does not", "glows", "cold", "missing")
@@ -17,10 +17,15 @@ _TWO = re.compile(
     r"(?P<at>.*?\S)\s+(?P<one>[.\d][.,\d]*)\s?(?P<sign>~|V?\s?AC|V)?\s*/\s*(?P<other>[.\d][.,\d]*\s?(?P<unit>~|V?\s?AC|V)?)\s*",
     re.I,
 )
+_VOLTS_AND_AMPERES = re.compile(
+    r"(?P<volts>[.\d][\d.,]*?\s?(?:V\w*|volts?)?),?\s+(?P<amps>[.\d][\d.,]*\s?(?:m?A|amps?))", re.I
+)
+_RIPPLE_BEHIND = re.compile(r"(?<=[\dVv])\s*,?\s+(?:with\s+)?ripple\s+(?=[.\d])", re.I)
 _PLATE = re.compile(r"(?:plates?|anodes?|[UV]?ap?|p)", re.I)
 _PLATES_BEHIND = re.compile(
     r"(?P<one>[.\d][.,\d]*)\s?/\s?(?P<other>[.\d][.,\d]*)\s?(?P<unit>~|AC|V|)\s?(?:plates|anodes)", re.I
 )
+_PLATES_FIRST = re.compile(r"(?:plates?|anodes?|[UV]?a|p)\s+(?=2\s?[x×])", re.I)
 _BARE_TWO = re.compile(
     r"(?:(?P<one>[.\d][.,\d]*)\s?(?:~|V?\s?AC|V)?\s*/\s*(?P<other>[.\d][.,\d]*)|2\s?[x×]\s?(?P<both>[.\d][.,\d]*))\s?(?:V\s?)?(?:~|AC)",
     re.I,
@@ -45,6 +50,36 @@ def with_words_as_note(table: Mapping[Any, Any], names: frozenset[str]) -> Mappi
     return noted(table, left, ((name, said, f"{name}: {said}") for name, said in told))
 
 
+def with_current_as_note(table: Mapping[Any, Any]) -> Mapping[Any, Any]:
+    """A list whose line has its current beside its volts, ``6.1 V, 3.4 A``: the current is the list's note."""
+    name = next((key for key in table if str(key).casefold() in ("line", "mains")), None)
+    said = table.get(name)
+    both = _VOLTS_AND_AMPERES.fullmatch(said) if isinstance(said, Text) else None
+    if name is None or not isinstance(said, Text) or both is None:
+        return table
+    amps = said.cut(*both.span("amps"))
+    return noted(table, {**table, name: said.cut(*both.span("volts"))}, [(name, amps, f"{name} {amps}")])
+
+
+def with_ripple_apart(table: Mapping[Any, Any], names: frozenset[str]) -> Mapping[Any, Any]:
+    """A list of readings in which ``HT1: 216, ripple 6 V AC`` are two: the rail's, and its ripple's own."""
+    found = [
+        (name, said, ripple)
+        for name, said in table.items()
+        if isinstance(said, Text) and name.casefold() not in names and (ripple := _RIPPLE_BEHIND.search(said))
+    ]
+    if not found:
+        return table
+    parted = Entries(getattr(table, "place", NOWHERE), getattr(table, "line", None))
+    parted.empty, parted.whole = getattr(table, "empty", []), getattr(table, "whole", True)
+    parted.update(table)
+    for name, said, ripple in found:
+        own = name.taken_as(f"{name} ripple")
+        if own not in parted:
+            parted |= {name: said.cut(0, ripple.start()), own: said.cut(ripple.end())}
+    return parted
+
+
 def of_both_plates(item: Text) -> tuple[tuple[Text, Text], ...]:
     """``Ua 254~ / 255~`` as the readings of a rectifier's two plates; nothing for any other item.
 
@@ -53,6 +88,8 @@ def of_both_plates(item: Text) -> tuple[tuple[Text, Text], ...]:
     own = re.match(r"\S+\s+(?=\D)", item)
     if own and item.manner.position(own[0].strip()):
         item = item.cut(own.end())
+    if (named := _PLATES_FIRST.match(item)) and _BARE_TWO.fullmatch(item, named.end()):
+        item = item.cut(named.end())
     if bare := _BARE_TWO.fullmatch(item):
         spans = [bare.span(name) for name in (("both", "both") if bare["both"] else ("one", "other"))]
         bare_values = [item.cut(*span) for span in spans]

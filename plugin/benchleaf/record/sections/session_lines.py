@@ -7,10 +7,22 @@ from typing import Any
 
 from pydantic.json_schema import JsonSchemaValue
 
+from ..line_items import items
 from ..text import Entries, Listing, Text
 from ..written_days import looks_like_a_date, opening_day
+from .before_power import day_before_a_comma
 
 _VOLTS_AS_NAME = re.compile(r"[.\d][\d.,]*\s?(?:V|volts?)(?:\s?AC)?\s*\Z", re.I)
+_MEANS = re.compile(
+    r"(?:(?:with|on|through)\s+)?(?:(?:an?|the)\s+)?(?:(?:\d{2,3}\s?W\s)?(?:dim[ -])?"
+    r"(?:lamp|bulb)(?:\s\d{2,3}\s?W)?(?:\s(?:in series|limiter|tester))?|variac"
+    r"|variable transformer|isolat\w+ transformer|bench supply)(?:\s(?:in series|and variac))?",
+    re.I,
+)
+"""What a session was done with, before its step: ``100 W lamp in series, 90 V``."""
+_BY = re.compile(r"(?:the\s+)?(?:variac|variable transformer)", re.I)
+_SOAKED = re.compile(r"(?:soak(?:ed| test)?|ran|run|played)\s*:?,?\s+(?:for\s+)?(?=[.\d])", re.I)
+"""What stands before how long the set then ran."""
 RAISED = re.compile(
     r"(?:the\s+)?(?:(?:variac|variable transformer|brought|raised|turned|up|set|run)\s+)"
     r"(?:(?:it|her|up|set|at|to|on)\s+){0,4}(?:(?:line|mains)\s+)?(?=[.\d])",
@@ -93,7 +105,7 @@ def _of_day(day: Text, told: Any) -> Any:
 
 def _of_line(line: Text) -> Any:
     """A session in one line: its day, then a step where the line's volts lead, else the note. One word is asked."""
-    day = opening_day(line, with_year=True)
+    day = opening_day(line, with_year=True) or day_before_a_comma(line)
     rest = line.cut(day) if day else line
     rest = rest.cut(1) if day and rest[:1] in ("-", "–", "—", ":", ",") else rest
     if len(rest.split()) < 2:
@@ -101,7 +113,15 @@ def _of_line(line: Text) -> Any:
     session = Entries(line.place, line)
     if day:
         session[Text("date", line.place)] = line.cut(0, day)
-    if RAISED.match(rest) or re.match(r"(?:(?:line|mains)\s+)?[.\d][\d.,]*\s?V", rest, re.I):
+    if (first := next(items(rest))) and _MEANS.fullmatch(first) and len(first) < len(rest):
+        session[Text("with", first.place)] = first
+        rest = rest.cut(len(first) + 1)
+    if soaked := _SOAKED.match(rest):
+        session[Text("soak", rest.place)] = rest.cut(soaked.end())
+    elif (raised := RAISED.match(rest)) and (by := _BY.match(raised[0])):
+        session.setdefault(Text("with", rest.place), rest.cut(0, by.end()))
+        session[Text("steps", rest.place)] = _listed(rest, [rest])
+    elif RAISED.match(rest) or re.match(r"(?:(?:line|mains)\s+)?[.\d][\d.,]*\s?V", rest, re.I):
         session[Text("steps", rest.place)] = _listed(rest, [rest])
     else:
         session[Text("note", rest.place)] = rest

@@ -18,6 +18,18 @@ _OVAL = re.compile(
     r"(?:\bsize\s+)?(?P<both>[.\d][\d.,/]*\s?(?:[x×*]|by)\s?[.\d][\d.,/]*\s?(?:in(?:ch(?:es)?)?\b\.?|cm\b|mm\b|\")(?:\s+oval\b)?)",
     re.I,
 )
+_MAGNETS = (
+    "permanent magnet",
+    "permag",
+    "pm",
+    "p.m.",
+    "m.c.",
+    "moving coil",
+    "dynamic",
+    "electrodynamic",
+    "moving iron",
+)
+_WARMTH = re.compile(r"(?<=[\dΩsm])\s+(?=(?:cold|hot|warm)\b)", re.I)
 _NOTED = "oval"
 """What stands in a line for the two lengths of an oval speaker while the rest of it is read."""
 
@@ -30,6 +42,7 @@ class Speaker(Section):
         values={"resistance": "impedance", "length": "size", "turns ratio": "ratio"},
         synonyms=dict.fromkeys(("field coil", "field winding"), "field")
         | dict.fromkeys(("VC", "V.C.", "Re", "Rdc", "speech coil"), "voice coil"),
+        words=dict.fromkeys(_MAGNETS, "note"),
         skipped=frozenset({"output", "transformer", "speaker", "ø", _NOTED}),
         remark="note",
     )
@@ -46,6 +59,7 @@ class Speaker(Section):
         """``1800 ohm field`` is the field's resistance, as ``field 1800 ohm`` is; an oval's two lengths are a note."""
         if not isinstance(data, Text):
             return super()._table(data, errors)
+        data = data.taken_as(_WARMTH.sub(", note ", data))
         oval = _OVAL.search(data)
         if oval:
             data = data.taken_as(f"{data[: oval.start()]}{_NOTED:<{len(oval[0])}}{data[oval.end() :]}")

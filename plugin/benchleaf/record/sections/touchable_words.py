@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from ..line_items import items
 from ..text import Text
 
 TOUCHABLE_PARTS = (
@@ -20,6 +21,7 @@ _SPELLINGS = (
     (r"^antennenbuchse$", "aerial socket"),
     (r"(?<=\s)(?:binding )?(?:posts?|terminals?|jacks?|sockets)$", "socket"),
     (r"\b(?:knob )?(?:set|grub) ?screws?\b", "grub screws"),
+    (r"\bknob shafts?\b", "shafts"),
     (r"\bknob screw\b", "knob screws"),
     (r"\bmetal chassis\b", "chassis"),
     (r"\b(?:control )?shafts?\b", "shafts"),
@@ -32,6 +34,7 @@ _APART = re.compile(
     r"\b(?:nylon|plastic|insulat\w+|sealed|covered|capped|filled|wax\w*|wood\w*|removed|gone|missing|disconnected|taped)\b",
     re.I,
 )
+_COVERED = re.compile(r"(?:all |now |both )?(?:covered|sealed|capped|filled|waxed|taped|insulated)\b", re.I)
 _GONE = re.compile(r"\b(?:removed|gone|missing)\b", re.I)
 _CONTACTS = re.compile(r"\b(?:sockets?|posts?|terminals?|jacks?|aerial|antenna)\b", re.I)
 """What is there to be plugged into: only what is gone is out of reach."""
@@ -60,6 +63,30 @@ def out_of_reach(item: str) -> bool:
     """Whether an item says that no metal is left for a hand: ``grub screws sealed with wax``, ``nylon screws``."""
     words = _GONE if _CONTACTS.search(item) else _APART
     return bool(words.search(item)) and not _STILL.search(item)
+
+
+def whole_items(line: Text) -> Iterator[Text]:
+    """The items of a line; what says that metal is covered belongs to the part before it: ``knob screws, waxed``."""
+    held: Text | None = None
+    for item in (item for piece in _pieces(line) for item in items(piece)):
+        covers = _COVERED.match(item) is not None and not part_named(item) and opening_part(item) is None
+        if held is not None and covers:
+            held = held.cut(0, len(held)).taken_as(f"{held} {item}")
+            continue
+        if held:
+            yield held
+        held = item
+    if held:
+        yield held
+
+
+def _pieces(line: Text) -> Iterator[Text]:
+    """A line parted at its semicolons too."""
+    start = 0
+    for mark in re.finditer(r";(?=\s|$)", line):
+        yield line.cut(start, mark.start())
+        start = mark.end()
+    yield line.cut(start)
 
 
 def each_socket(item: Text) -> Iterator[Text]:

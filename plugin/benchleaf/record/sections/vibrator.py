@@ -13,7 +13,7 @@ from ..text import Text
 from ..values import Frequency, Wording, choice
 
 _SYNCHRONOUS = ("synchronous", "self-rectifying", "self rectifying")
-_PLAIN = ("non-synchronous", "non synchronous", "nonsynchronous", "asynchronous", "interrupter")
+_PLAIN = ("non-synchronous", "non synchronous", "nonsynchronous", "asynchronous", "interrupter", "non sync", "non-sync")
 _PINS = re.compile(r"(?<![\w.])(?P<pins>[3-9])[- ]?(?:pins?|prongs?)(?: base)?(?!\w)", re.I)
 _TYPE = re.compile(r"(?:(?<=,)|^)(?P<gap>\s*)(?P<type>#?\d{3,4}[A-Z]?)(?=\s*(?:,|;|$))", re.I)
 _LEAST_HERTZ, _MOST_HERTZ = 30.0, 500.0

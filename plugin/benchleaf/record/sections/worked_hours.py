@@ -19,7 +19,7 @@ from ..written_days import lacks_its_year, looks_like_a_date, opening_day
 _UNIT = r"(?:h|hrs?|hours?|mins?|minutes?)"
 _NUMBER = r"(?:(?:\d{1,2}[ -])?\d{1,2}/\d{1,2}|[\d.,½¼¾]+)"
 _TIME = rf"(?:about |ca\.? |approx\.? |~ ?)?{_NUMBER}\s?{_UNIT}\.?(?:\s?\d{{1,2}}\s?(?:mins?|minutes?|m)?\b)?"
-_BEGINS = re.compile(rf"{_TIME}(?=[\s,;]|$)", re.I)
+_BEGINS = re.compile(rf"{_TIME}(?=[\s,;]|$)(?!\s+(?:(?:test|trial|soak)\s+)?(?:run|burn-in)(?!\w))", re.I)
 _ENDS = re.compile(rf"\D.*\s{_TIME}", re.I | re.S)
 _ROUGHLY = re.compile(r"(?:about|around|roughly|approx\.?|approximately|ca\.?|circa)\s+(?=\d|an?\s|half)", re.I)
 _IN_WORDS = re.compile(

@@ -1,0 +1,38 @@
+"""Which sign parts thousands in a record, told by how it writes its decimals."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+COMMA, POINT = ",", "."
+_DECIMAL_COMMA = re.compile(r"(?<![\d.,])\d+,\d{1,2}(?=\s?[^\W\d_]{1,6}\b|\s?[%Ω~])(?!,)")
+_DECIMAL_POINT = re.compile(r"(?<![\d.,])\d*\.\d{1,2}(?=\s?[^\W\d_]{1,6}\b|\s?[%Ω~])")
+_BY_COMMA = re.compile(r"(?<![\d.,])([1-9]\d{0,2}(?:,\d{3})+)(?![\d,]|\.\d)")
+_BY_POINT = re.compile(
+    r"(?<![\d.,])([1-9]\d{0,2}(?:\.\d{3})*\.\d\d0)(?=\s?(?:pf|pfd|mmf|mmfd|uuf|ohms?|Ω|ohmios?)(?!\w))", re.I
+)
+"""What a marked value with a point before three digits looks like; a measured one has no nought at its end."""
+
+
+def thousands_told(lines: Iterable[str]) -> str:
+    """The sign that parts thousands in these lines, by the other that parts decimals; empty where they do not tell.
+
+    Where decimals have a comma somewhere, a point before three digits is no decimal point: ``0,1 uF``, ``10.000 pF``.
+    Where none has, and some have a point, a comma before three digits is none: ``2.6 ohm``, ``25,000 ohm``.
+    """
+    of_comma = of_point = by_comma = False
+    for line in lines:
+        of_comma = of_comma or _DECIMAL_COMMA.search(line) is not None
+        of_point = of_point or _DECIMAL_POINT.search(line) is not None
+        by_comma = by_comma or _BY_COMMA.search(line) is not None
+    if of_comma:
+        return "" if by_comma else POINT
+    return COMMA if of_point else ""
+
+
+def without_thousands(text: str, sign: str) -> str:
+    """A value's text without the sign that parts its thousands."""
+    if not sign:
+        return text
+    return (_BY_COMMA if sign == COMMA else _BY_POINT).sub(lambda found: found[1].replace(sign, ""), text)
