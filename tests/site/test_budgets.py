@@ -89,6 +89,43 @@ def test_paper_is_not_wasted(browser: Browser, demo_address: str, path: str, mos
     assert max(taken.values()) <= most
 
 
+@pytest.mark.parametrize(
+    ("path", "a4", "letter"),
+    [
+        ("", 6, 7),
+        ("voltages/", 5, 6),
+        ("parts/", 3, 4),
+        ("log/", 5, 5),
+        ("line-side/", 5, 5),
+        ("full-working.html", 22, 22),
+    ],
+)
+def test_paper_is_not_wasted_on_the_largest_set(
+    browser: Browser, demo_address: str, path: str, a4: int, letter: int
+) -> None:
+    """A set of 38 parts, seven stages, three lists and four bands, which may take a sheet of Letter more."""
+    taken = sheets(browser, f"{demo_address}sets/ternhaag-goudvink/{path}")
+    assert 1 <= taken["A4"] <= a4
+    assert 1 <= taken["Letter"] <= letter
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_no_table_or_drawing_scrolls_on_a_desktop(
+    browser: Browser, demo_address: str, demo_site: Path, name: str
+) -> None:
+    page = browser.new_page(viewport={"width": DESKTOP, "height": 800})
+    over = {}
+    for path in pages_of(demo_site, name):
+        page.goto(demo_address + path)
+        wide = page.evaluate(
+            "[...document.querySelectorAll('.bl-wide')].filter(e => e.scrollWidth > e.clientWidth + 1)"
+            ".map(e => e.getAttribute('aria-label'))"
+        )
+        over |= {path: wide} if wide else {}
+    page.close()
+    assert over == {}
+
+
 def test_a_picture_that_was_not_scrolled_to_is_printed(browser: Browser, demo_address: str) -> None:
     page = browser.new_page(viewport={"width": DESKTOP, "height": 400})
     asked: list[str] = []

@@ -23,6 +23,10 @@ __all__ = ["PinLabel", "socket_chart"]
 _WIDTH, _RADIUS, _PIN, _LINE, _GAP = 304.0, 40.0, 8.5, 13.0, 5.0
 _EDGE = 12.0
 _LETTERS = 18
+_BOLD = 7.0
+"""How wide a letter in bold is taken to be."""
+_HEAD = int((_WIDTH / 2 - _RADIUS - _EDGE - 4) / _BOLD)
+"""Letters of an electrode that stand beside the socket without touching it; a longer one takes two lines."""
 _MIDDLE = 'text-anchor="middle" fill="currentColor"'
 
 
@@ -36,9 +40,17 @@ class PinLabel:
     off: str = ""
 
     @property
+    def head(self) -> tuple[str, ...]:
+        """Pin and electrode, in two lines where one would reach into the socket."""
+        said = f"{self.pin} {self.electrode}" if self.pin != TOP_CAP else f"cap {self.electrode}"
+        first, space, rest = said[: _HEAD + 1].rpartition(" ")
+        if len(said) <= _HEAD or self.pin == TOP_CAP or not space or first == str(self.pin):
+            return (_cut(said),)
+        return first, _cut(rest + said[_HEAD + 1 :])
+
+    @property
     def texts(self) -> tuple[str, ...]:
-        head = f"{self.pin} {self.electrode}" if self.pin != TOP_CAP else f"cap {self.electrode}"
-        return tuple(_cut(text) for text in (head, *self.lines, *((self.off,) if self.off else ())))
+        return (*self.head, *(_cut(text) for text in (*self.lines, *((self.off,) if self.off else ()))))
 
     @property
     def height(self) -> float:
@@ -152,14 +164,16 @@ def _label(side: int, position: PinPosition, label: PinLabel, top: float, middle
     anchor = "start" if side < 0 else "end"
     lines = []
     for n, text in enumerate(label.texts):
-        weight = ' font-weight="700"' if (n == 0 and not label.off) or text == _cut(label.off) else ""
+        is_head = n < len(label.head)
+        weight = ' font-weight="700"' if is_head or text == _cut(label.off) else ""
         y = top + (n + 1) * _LINE - 2
         lines.append(
             f'<text x="{x:g}" y="{y:.1f}" text-anchor="{anchor}" font-size="11" '
             f'fill="currentColor"{weight}>{escape(text)}</text>'
         )
     px, py = _at(position, middle)
-    widest = min(6.1 * max(map(len, label.texts)), middle[0] - _RADIUS - _EDGE - 8)
+    first = len(label.texts[0]) * _BOLD
+    widest = min(first, middle[0] - _RADIUS - _EDGE - 8)
     from_x, from_y = x - side * (widest + 3), top + _LINE / 2 + 2
     long = math.hypot(px - from_x, py - from_y) or 1.0
     share = 1 - (_PIN + (5 if label.off else 2)) / long
