@@ -177,3 +177,24 @@ def test_a_call_that_is_off_is_told(arguments: list[str], sets: Path, capsys: py
 
 def test_a_column_has_its_unit_in_its_name() -> None:
     assert column_names(["found rating (V)", "now drift (%)", "set"]) == ["found_rating_v", "now_drift_percent", "set"]
+
+
+def test_a_draft_stays_one_in_every_list(sets: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    config = "draft_docs: sets/a/\nexclude_docs: sets/north-branch/\nplugins: [{benchleaf: {sets: ../sets}}]\n"
+    (sets.parent / "mkdocs.yml").write_text(config, encoding="utf-8")
+    drafts = {row["set"]: row["draft"] for row in rows(put(capsys, str(sets), "--to", "csv"))}
+    assert drafts == {"a": "yes", "north-branch/b": "yes", "c": ""}
+    for more in (["--to", "csv", "--list", "parts"], ["--to", "jsonl"]):
+        assert main(["export", str(sets), *more]) == 1
+        said = capsys.readouterr()
+        assert "drafts, which the site does not publish: a, north-branch/b\n" in said.err
+    assert [json.loads(line).get("draft") for line in said.out.splitlines()] == [True, None, True]
+    file = sets.parent / "x.sqlite"
+    put(capsys, str(sets), "--to", "sqlite", "--out", str(file))
+    with sqlite3.connect(file) as database:
+        assert dict(database.execute('SELECT "set", draft FROM sets')) == {
+            "a": "yes",
+            "north-branch/b": "yes",
+            "c": None,
+        }
+    database.close()

@@ -193,6 +193,9 @@ TORN = [
     f"line: 120 V# {SECRETS[0]} {SECRETS[1]}\n",
     f"power: AC/DC#{SECRETS[0]} {SECRETS[1]}\n",
     f"- # {SECRETS[0]} {SECRETS[1]}\n",
+    f"note: it hummed.# {SECRETS[0]} {SECRETS[1]}\n",
+    f"called: the kitchen one# {SECRETS[0]}\nlog:\n  - cleaned# {SECRETS[1]}\n",
+    f"tubes:\n  V1: 12BE6# from {SECRETS[0]}, {SECRETS[1]}\n",
     f"chassis: line-connectedowner: {SECRETS[0]} {SECRETS[1]}\n",
     f"chassis: isolatedSerial: {SECRETS[0]} {SECRETS[1]}\n",
 ]
@@ -220,3 +223,12 @@ def test_a_comment_that_became_text_costs_its_line_and_the_record_as_typed(tmp_p
 def test_the_number_of_a_lamp_is_no_comment(found: str, private: bool) -> None:
     (problem,) = marked([Problem.at("f", (1, 1), "", found, "another")], "maker: Testwell", "f")
     assert problem.private is private
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["part# B-70", "knob# 3", '"a# b"', "'a# b'", "lamp #47", "|\n  one# two\n", "a#b", "C# minor"],
+)
+def test_a_sign_that_is_no_comment_is_text(line: str, tmp_path: Path) -> None:
+    found = read_record(f"{BEFORE}note: {line}\n".encode(), "record.yml")[1]
+    assert [problem.found for problem in found] == (["“C# minor”, with no blank before “#”"] if line[0] == "C" else [])

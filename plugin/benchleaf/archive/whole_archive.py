@@ -42,6 +42,7 @@ _OF_SETS = (
     "complaint",
     "cause",
     "lines not understood",
+    "draft",
 )
 _OF_READING = {
     "run": "run",
@@ -72,9 +73,14 @@ class WholeArchive:
 
     rows: dict[str, list[tuple[CellValue, ...]]] = field(default_factory=lambda: {name: [] for name in TABLES})
 
-    def add(self, name: str, examined: Examined | None, data: Mapping[str, Any], not_understood: int) -> None:
-        """One set by the name of its folder; ``data`` is that of its record.json, empty where nothing could be read."""
-        self.rows["sets"].append((name, *_of_set(data.get("record", {})), not_understood))
+    def add(
+        self, name: str, examined: Examined | None, data: Mapping[str, Any], not_understood: int, *, draft: bool = False
+    ) -> None:
+        """One set by the name of its folder; ``data`` is that of its record.json, empty where nothing could be read.
+
+        ``draft`` is one that its site keeps back.
+        """
+        self.rows["sets"].append((name, *_of_set(data.get("record", {})), not_understood, "yes" if draft else ""))
         if examined is None:
             return
         listed = part_rows(examined.record, examined.findings["parts"], examined.bench.words)

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ..build.failure import sentence, told
+from ..build.paths import in_words
 from ..record.set_files import MISSING, Refusal
 from .putting import taking_the_place_of
 from .records import records
@@ -84,20 +85,24 @@ def _all(found: Sequence[tuple[str, bytes | Refusal, Path]], given: argparse.Nam
     """Every set that is found; one that stops the program is told of and left out, and the others go on."""
     from ..archive.whole_archive import WholeArchive
     from ..words.decimal_sign import decimals_behind
-    from .site_options import name_of_set
+    from .site_options import kept_back, name_of_set
 
     utf8_output()
-    whole, root, worst = WholeArchive(), Path(given.record), CLEAN
+    whole, root, worst, drafts = WholeArchive(), Path(given.record), CLEAN, list[str]()
     for file, data, folder in found:
         if isinstance(data, Refusal):
             say(f"{file}: no record here" if data is MISSING else data.problem(file))
             worst = max(worst, USAGE if data is MISSING else PROBLEMS)
             continue
         try:
-            worst = max(worst, _add(whole, name_of_set(folder, root), (file, data, folder), lines=given.to == "jsonl"))
+            name, draft = name_of_set(folder, root), kept_back(folder)
+            drafts += [name] if draft else []
+            worst = max(worst, _add(whole, name, (file, data, folder), draft=draft, lines=given.to == "jsonl"))
         except Exception as error:
             say(sentence(file, told(error)))
             worst = FAILED
+    if drafts:
+        say(f"drafts, which the site does not publish: {in_words(', '.join(drafts))}")
     if given.to == "csv":
         with decimals_behind(given.decimals or "point"):
             put(whole.as_csv(given.list or "sets"))
@@ -106,7 +111,7 @@ def _all(found: Sequence[tuple[str, bytes | Refusal, Path]], given: argparse.Nam
     return worst
 
 
-def _add(whole: WholeArchive, name: str, of: tuple[str, bytes, Path], *, lines: bool) -> int:
+def _add(whole: WholeArchive, name: str, of: tuple[str, bytes, Path], *, draft: bool, lines: bool) -> int:
     """One set put among the others; with ``lines`` its data goes out at once, on a line of its own."""
     import json
 
@@ -118,9 +123,10 @@ def _add(whole: WholeArchive, name: str, of: tuple[str, bytes, Path], *, lines: 
     looked = examination_of(data, folder, file, choices_of_site(folder))
     known = as_record_json(looked.examined) if looked.examined else {}
     if lines:
-        put(json.dumps({"set": name, **known}, ensure_ascii=False, allow_nan=False) + "\n")
+        told_of = {"set": name, **({"draft": True} if draft else {})}
+        put(json.dumps({**told_of, **known}, ensure_ascii=False, allow_nan=False) + "\n")
     else:
-        whole.add(name, looked.examined, known, len(looked.unread))
+        whole.add(name, looked.examined, known, len(looked.unread), draft=draft)
     for problem in looked.problems:
         say(problem.public())
     return PROBLEMS if looked.problems else CLEAN

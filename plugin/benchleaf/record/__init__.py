@@ -32,18 +32,20 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     from .private import marked, misplaced
     from .reader import read_tree
     from .telling import problems_of
+    from .torn_comments import torn_comments
 
     text, problems = decode(data, file)
     tree, slips = read_tree(text, file) if text or not problems else (None, [])
     problems += slips
     record = None
     if tree is not None:
+        torn = torn_comments(tree, text, file)
         under_own_names(tree)
         problems += undashed(tree, Record, file)
         named_by_type(tree)
         parts_apart(tree)
         accustom(tree, site)
-        problems += misplaced(tree, text, file)
+        problems += [*misplaced(tree, text, file), *torn]
         used = reworded(tree, site.own_words)
         marred = [problem.line for problem in problems]
         unfit = None
