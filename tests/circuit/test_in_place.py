@@ -6,7 +6,8 @@ import datetime
 
 import pytest
 
-from benchleaf.circuit.in_place import UNTOLD, InPlace, When, in_place
+from benchleaf.circuit.in_place import UNTOLD, AsFound, InPlace, When, in_place
+from benchleaf.circuit.supposed_faults.seen_by_meters import emission_on
 from makers import circuit
 
 
@@ -37,6 +38,50 @@ def test_the_new_part_holds_from_the_day_it_was_fitted(when: When, value: float,
     inside = at(when, f"{REPLACED}, fitted 2026-03-01")
     assert (inside.value, inside.which, inside.remark) == (value, which, remark)
     assert inside.how == "measured"
+
+
+@pytest.mark.parametrize(
+    ("when", "fitted", "which"),
+    [
+        (AsFound(), "", "was"),
+        (AsFound(day("2026-03-01")), "", "was"),
+        (AsFound(day("2026-03-01")), ", fitted 2026-03-01", "was"),
+        (AsFound(day("2026-03-01")), ", checked 2026-03-10", "was"),
+        (AsFound(day("2026-03-02")), ", fitted 2026-03-01", "now"),
+        (AsFound(), ", fitted 2026-03-01", "was"),
+    ],
+)
+def test_a_list_read_as_found_is_of_the_old_part_unless_the_new_one_went_in_on_a_day_before(
+    when: AsFound, fitted: str, which: str
+) -> None:
+    """The filters went in first, to try the set at all; the list as found was read two days later."""
+    inside = at(when, REPLACED + fitted)
+    assert (inside.which, inside.remark) == (which, "")
+
+
+@pytest.mark.parametrize(
+    ("name", "when"),
+    [
+        ("as found", AsFound()),
+        ("before", AsFound()),
+        ("2026-03-04 as found", AsFound(day("2026-03-04"))),
+        ("20/9/24 before", AsFound(day("2024-09-20"))),
+        ("before any work, 28.3.2026", AsFound(day("2026-03-28"))),
+        ("5/20/24 on MW", day("2024-05-20")),
+        ("March 4, 2026 after the work", day("2026-03-04")),
+        ("before the new V4", None),
+        ("3/4/26 after", None),
+    ],
+)
+def test_a_list_has_its_day_and_that_it_was_before_the_work_by_its_name(name: str, when: When) -> None:
+    """In any way that dates are written, where it is one way only: of 20/9/24 the parts of that day were not known."""
+    assert circuit(f"readings:\n  {name}:\n    B+: 100\n").day_of(name) == when
+
+
+def test_the_exchange_of_a_tube_has_not_been_made_in_a_list_read_as_found_on_its_day() -> None:
+    record = circuit("tubes:\n  V1: 6V6\nchanged tubes:\n  V1: was 6V6 at 61 %, now 6V6 at 100 %, 2026-03-01\n").record
+    of = [emission_on(record, "V1", when) for when in (AsFound(day("2026-03-01")), day("2026-03-01"), AsFound(), None)]
+    assert of == [0.61, 1.0, 0.61, None]
 
 
 def test_a_part_without_a_day_of_fitting_leaves_doubt_only_between_the_days_that_are_known() -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -10,11 +9,10 @@ from itertools import chain
 from typing import TYPE_CHECKING
 
 from ..record.place_words import folded
-from ..record.sections.readings import day_of
 from ..words import AMERICAN, Words
 from .barrier_places import by_place
 from .grounding import Grounding, grounding_of
-from .in_place import When
+from .in_place import When, when_read
 from .listed import Listed, listed
 from .mains import Mains, mains_of
 from .materials import Material, materials_of
@@ -74,17 +72,17 @@ class Circuit:
         """Every component of the parts list, in the order written."""
         return tuple(chain.from_iterable(self.parts.values()))
 
-    def resistors(self, date: datetime.date | None, words: Words = AMERICAN) -> tuple[ResistorInPlace, ...]:
-        """Every resistor or winding between two points, with the resistance it had on ``date``; its ends in words.
+    def resistors(self, when: When, words: Words = AMERICAN) -> tuple[ResistorInPlace, ...]:
+        """Every resistor or winding between two points, with the resistance it had at a time; its ends in words.
 
         Found once for a day, however many lists of readings ask.
         """
-        if (date, words.dialect) not in self._resistors:
-            self._resistors[date, words.dialect] = tuple(resistors(self.network, date, words))
-        return self._resistors[date, words.dialect]
+        if (when, words.dialect) not in self._resistors:
+            self._resistors[when, words.dialect] = tuple(resistors(self.network, when, words))
+        return self._resistors[when, words.dialect]
 
     @cached_property
-    def _resistors(self) -> dict[tuple[datetime.date | None, str], tuple[ResistorInPlace, ...]]:
+    def _resistors(self) -> dict[tuple[When, str], tuple[ResistorInPlace, ...]]:
         """The resistors found so far, by the day and the dialect they were asked for."""
         return {}
 
@@ -153,7 +151,7 @@ class Circuit:
         """The component of the parts list that a name means, whatever its capitals; None where there is none."""
         return self.named.get(folded(name)) if name else None
 
-    def day_of(self, run: str) -> datetime.date | None:
-        """The day a list of readings was taken on; None where the record does not say."""
+    def day_of(self, run: str) -> When:
+        """When a list of readings was taken: its day, or as found; None where the record does not say."""
         readings = next((found for name, found in self.record.readings.items() if name == run), None)
-        return day_of(run, readings) if readings else None
+        return when_read(run, readings) if readings else None

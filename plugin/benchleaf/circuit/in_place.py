@@ -4,14 +4,27 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
+from ..record.sections.readings import day_of, is_as_found
 from .listed import Listed
 from .pieces import Piece, Seen, Tolerance
 from .work import NEW_PART_FITTED
 
-When = datetime.date | Literal["before", "after", "now"] | None
-"""A day; before the work; after all of it, what is on order too; as the set stands now; a day that is not known."""
+if TYPE_CHECKING:
+    from ..record.sections.readings import Run
+
+
+@dataclass(frozen=True, slots=True)
+class AsFound:
+    """A time that is said to be before the work: its day where one is written."""
+
+    day: datetime.date | None = None
+
+
+When = datetime.date | AsFound | Literal["before", "after", "now"] | None
+"""A day; the set as it was found on a day; before the work; after all of it, what is on order too; as the set stands
+now; a day that is not known."""
 
 UNTOLD = "the record does not say which came first, the reading or the new part; the new part is assumed"
 
@@ -78,6 +91,12 @@ class InPlace:
         return self.seen.leakage_bound in ("exact", "at least") and self.seen.leakage_ohms >= ohms
 
 
+def when_read(name: str, run: Run) -> When:
+    """When a list of readings was taken: as found where its name says so, else its day."""
+    day = day_of(name, run)
+    return AsFound(day) if is_as_found(name) else day
+
+
 def in_place(entry: Listed, when: When) -> InPlace:
     """The component in a place of the parts list at one time.
 
@@ -105,7 +124,20 @@ def _new_is_in(entry: Listed, when: When) -> tuple[bool, str]:
         return False, ""
     if when == "now":
         return True, ""
+    if isinstance(when, AsFound):
+        return _before_then(entry, when.day), ""
     return _on_a_day(entry, when if isinstance(when, datetime.date) else None)
+
+
+def _before_then(entry: Listed, day: datetime.date | None) -> bool:
+    """Whether a new component was in before a list that was read as found: only where it was fitted on a day before.
+
+    Of one without a day, and without a word of what was there before it, nothing says that it was not.
+    """
+    fitted = entry.fitted or entry.checked
+    if fitted is None and entry.piece.was is None and entry.piece.sheet is None:
+        return True
+    return day is not None and fitted is not None and fitted < day
 
 
 def _on_a_day(entry: Listed, day: datetime.date | None) -> tuple[bool, str]:

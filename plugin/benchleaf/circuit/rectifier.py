@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from ..record.place_words import B_PLUS
 from .elements import CAPACITOR, RESISTOR
-from .in_place import When, in_place
+from .in_place import AsFound, When, in_place
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -83,6 +83,8 @@ def dry_rectifier(record: Record, components: Iterable[Listed], when: When = "no
 
 def _is_before(change: ChangedTube, when: When) -> bool:
     """Whether a time lies before an exchange; of one without a date only what is said to be before the work."""
+    if isinstance(when, AsFound):
+        return when.day is None or change.date is None or when.day <= change.date
     if isinstance(when, datetime.date):
         return change.date is not None and when < change.date
     return when == "before"

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import datetime
 import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from ..words import AMERICAN, Words
-from .in_place import InPlace, in_place
+from .in_place import InPlace, When, in_place
 from .places import Place
 
 if TYPE_CHECKING:
@@ -79,13 +78,13 @@ class Through:
         return (self.from_volts - self.to_volts) ** 2 / self.ohms
 
 
-def resistors(network: Network, date: datetime.date | None, words: Words = AMERICAN) -> Iterator[ResistorInPlace]:
-    """Every resistor or winding of the set that lies between two points, with the resistance it had on ``date``.
+def resistors(network: Network, when: When, words: Words = AMERICAN) -> Iterator[ResistorInPlace]:
+    """Every resistor or winding of the set that lies between two points, with the resistance it had at a time.
 
     ``words`` are those of the dialect in which their ends are named.
     """
     for element in network.elements:
-        inside, piece = in_place(element.listed, date), element.listed.piece
+        inside, piece = in_place(element.listed, when), element.listed.piece
         known = _ohms(inside)
         if network.same(*element.ends) or inside.kind != "resistor" or not inside.is_there or known is None:
             continue

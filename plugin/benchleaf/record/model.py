@@ -37,7 +37,7 @@ from .sections.mechanics import Mechanics
 from .sections.parts import Part
 from .sections.photos import Photo
 from .sections.power_up import PowerUp, Reforming
-from .sections.readings import Run
+from .sections.readings import Run, day_in_name, day_of
 from .sections.recordings import Address, published_recordings, read_recordings
 from .sections.results import Result, read_results
 from .sections.session_lines import published_sessions, read_sessions
@@ -290,6 +290,14 @@ class Record(Section):
         """A set for AM and FM has two intermediate frequencies in one line; of the log each time is a line."""
         table = with_each_sitting(super()._table(data, errors))
         return table if table is None else two_lines(table)
+
+    @model_validator(mode="after")
+    def _lists_dated_by_their_names(self) -> Self:
+        """``20/9/24 as found`` says the day of that list as ``date:`` does."""
+        for name, run in self.readings.items():
+            if day_of(str(name), run) is None and (day := day_in_name(name)):
+                object.__setattr__(run, "date", day)
+        return self
 
     @model_validator(mode="after")
     def _said_what_does_not_go_together(self) -> Self:

@@ -203,9 +203,14 @@ def _read_day(value: Any) -> datetime.date:
         return value
     text = as_text(value)
     try:
-        found = read_date(text, text.manner.slash_dates, text.manner.days)
+        return day_of_text(text)
     except UnclearDayError as question:
         raise refused(quoted(text), question.expected, question.remedy, at=text) from None
+
+
+def day_of_text(text: Text) -> Day:
+    """The day that a text means, as the record writes its dates. Raises UnclearDayError."""
+    found = read_date(text, text.manner.slash_dates, text.manner.days)
     day = Day(found.year, found.month, found.day)
     day.place = text.place
     if lacks_its_year(text):

@@ -92,7 +92,7 @@ class _Sum:
 def contradictions(run: Readings, bench: Bench) -> tuple[Contradiction, ...]:
     """The stages of a run whose currents do not add up, with the single values that would set them right."""
     network = bench.circuit.network
-    parts = bench.circuit.resistors(run.date, bench.words)
+    parts = bench.circuit.resistors(run.when, bench.words)
     volts = voltages(run, network)
     sums = list(_sums(run, network, parts, volts))
     if not sums:

@@ -48,7 +48,7 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
         return None
     found, ranges = [], []
     for run in measured:
-        parts = bench.circuit.resistors(run.date, bench.words)
+        parts = bench.circuit.resistors(run.when, bench.words)
         ranges.append({source.name: tuple(ordinary(source, bench, parts)) for source in expected})
         found.append(with_ordinary(compared(bench.circuit, run, expected, parts, words=bench.words), ranges[-1]))
     types = {str(position): str(fitted.type) for position, fitted in record.tubes.items()}
@@ -83,7 +83,7 @@ def examine(bench: Bench, parts: object = None) -> ReadingsFindings | None:
         worked_out=by_circuit.places if by_circuit else (),
         signal=by_circuit.signal if by_circuit else (),
         circuit=by_circuit,
-        stages=stage_parts(all_places, {one.run.name: one.run.date for one in found}, bench),
+        stages=stage_parts(all_places, {one.run.name: one.run.when for one in found}, bench),
         not_read_yet=not_read_yet((value.spot.place for run in measured for value in run.values), bench),
         published_only=published_only,
         types=types,
@@ -138,7 +138,7 @@ def _run(
     ranges: tuple[Ordinary, ...],
 ) -> RunFindings:
     words = [row.verdict for row in one.rows]
-    parts = bench.circuit.resistors(one.run.date, bench.words)
+    parts = bench.circuit.resistors(one.run.when, bench.words)
     judged = [row for row in one.rows if row.expected_written]
     b_plus_row = next((row for row in one.rows if one.b_plus and one.b_plus.is_at(row.spot)), None)
     return RunFindings(

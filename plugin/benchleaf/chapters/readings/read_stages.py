@@ -37,5 +37,5 @@ def stages(run: Readings, network: Network) -> Iterator[Stage]:
 def working_points(run: Readings, bench: Bench) -> dict[str, Operating]:
     """Every stage of which a list of readings and the parts tell a current, by the name of its stage."""
     network = bench.circuit.network
-    parts = bench.circuit.resistors(run.date, bench.words)
+    parts = bench.circuit.resistors(run.when, bench.words)
     return operating(bench.circuit, stages(run, network), voltages(run, network), parts, run.name)

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from ...circuit.in_place import When, when_read
 from ...circuit.line_scaling import SelectedAt, selected_at
 from ...electrics.loading import meter_ohms
 from ...record.quantities import Quantity
@@ -88,7 +89,7 @@ class Readings:
 
     ``kind`` is ``published``, ``similar`` (of a similar chassis) or ``measured``; ``of`` names the similar chassis and
     its list. ``asked`` are all places written, also those marked as not read. ``tolerance`` is a ratio, None where the
-    list states none.
+    list states none. ``when`` is when it was taken, as ``in_place`` has it.
     """
 
     name: str
@@ -98,6 +99,7 @@ class Readings:
     asked: tuple[Spot, ...]
     of: str = ""
     date: datetime.date | None = None
+    when: When = None
     tolerance: float | None = None
     other_types: Mapping[str, str] = field(default_factory=dict)
 
@@ -163,7 +165,7 @@ def _fitting(read: Readings, name: str, theirs: Mapping[str, Tube], bench: Bench
                 continue
         kept.append(value)
     return Readings(
-        name, SIMILAR, read.conditions, tuple(kept), (), read.of, read.date, read.tolerance, other_types
+        name, SIMILAR, read.conditions, tuple(kept), (), read.of, read.date, read.when, read.tolerance, other_types
     )  # fmt: skip
 
 
@@ -188,6 +190,7 @@ def _read(name: str, run: Run, kind: str, circuit: Circuit, bench: Bench, of: st
         tuple(asked),
         of,
         day_of(name, run),
+        when_read(name, run),
         tolerance,
     )
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -14,6 +13,7 @@ from .judging import HIGH, LOW, OUTSIDE, POSITIVE_GRID
 from .together import Together
 
 if TYPE_CHECKING:
+    from ...circuit.in_place import When
     from ...circuit.network import Network
     from ...circuit.places import Place
     from ...circuit.stages import Stage
@@ -21,8 +21,7 @@ if TYPE_CHECKING:
     from .rows import ReadingRow
     from .together import AtTube
 
-Days = Mapping[str, datetime.date | None]
-"""The day of each list of measurements."""
+    Days = Mapping[str, When]
 
 _SYMBOLS = {RESISTOR: "resistor", CAPACITOR: "capacitor", WINDING: "inductor", FUSE: "fuse"}
 
@@ -235,9 +234,7 @@ def _leak(grid: Place, at: Together | None, days: Days, network: Network, bench:
     return next(_through_leaks(grid, row, days[row.run], network, bench), None)
 
 
-def _through_leaks(
-    grid: Place, row: ReadingRow, day: datetime.date | None, network: Network, bench: Bench
-) -> Iterator[LeakCurrent]:
+def _through_leaks(grid: Place, row: ReadingRow, day: When, network: Network, bench: Bench) -> Iterator[LeakCurrent]:
     volts = row.measured_volts or 0.0
     names = {element.name for element in network.leaks(grid)}
     others = tuple(e.name for e in network.at(grid) if e.name not in names)

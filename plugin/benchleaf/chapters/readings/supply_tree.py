@@ -77,7 +77,7 @@ def supply_tree(
     rails, names = _rails(rows, volts, bench)
     if not names:
         return ()
-    parts = bench.circuit.resistors(found.run.date, bench.words)
+    parts = bench.circuit.resistors(found.run.when, bench.words)
     supply = _Supply(network, volts, names, rails, rows, drains)
     supply = replace(supply, loads=tuple(_loads(supply, found, parts, points)))
     root = max(names, key=lambda at: volts[at])

@@ -81,7 +81,7 @@ def tried_run(run: Readings, expected: Sequence[Readings], bench: Bench) -> Trie
         return None
     of_set = Tried(
         bench.circuit,
-        run.date,
+        run.when,
         closed,
         free.net,
         run.conditions.line_from == "the list",
@@ -176,7 +176,7 @@ def _by_node(volts: Mapping[Place, float], closed: Closed) -> dict[int, float]:
 def _marked(closed: Closed, run: Readings) -> Iterator[tuple[str, float]]:
     """The ohms that resistors are marked with, by the name of their branch."""
     for name, element in closed.parts.items():
-        inside = in_place(element.listed, run.date)
+        inside = in_place(element.listed, run.when)
         if name not in closed.capacitors and inside.kind == "resistor" and inside.nominal:
             yield name, inside.nominal
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import datetime
 import math
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from ...circuit.elements import ends_of
-from ...circuit.in_place import InPlace
+from ...circuit.in_place import InPlace, When
 from ...circuit.line_scaling import as_it_stands, line_of
 from ...circuit.places import Place, rail_order
 from ...circuit.rectifier import TAP_OHMS, WINDING_OHMS, WIRING_OHMS, DryRectifier
@@ -292,7 +291,7 @@ def _lead(bench: Bench, parts: PartsFindings, one: Place, other: Place) -> PartF
 
 
 def _stage(
-    rail: tuple[Place, PartFindings], lead: PartFindings | None, load: float, day: datetime.date | None, words: Words
+    rail: tuple[Place, PartFindings], lead: PartFindings | None, load: float, day: When, words: Words
 ) -> FilterCapacitor:
     place, row = rail
     series = lead.at("now") if lead else InPlace()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -24,7 +23,7 @@ if TYPE_CHECKING:
     from ..circuit import Circuit
     from ..closed.closed_network import Closed
     from ..elements import Element
-    from ..in_place import InPlace
+    from ..in_place import InPlace, When
 
 GOOD_EMISSION = 0.75
 """A tube that a tester shows at this much or more is not weak. Common practice, no source."""
@@ -47,7 +46,7 @@ class Tried:
     """
 
     circuit: Circuit
-    day: datetime.date | None
+    day: When
     closed: Closed
     net: DcNet
     line_read: bool

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from typing import TYPE_CHECKING
 
-from ..in_place import InPlace
+from ..in_place import AsFound, InPlace, When
 
 if TYPE_CHECKING:
     from ...record.model import Record
@@ -61,13 +61,19 @@ def resistor_off(inside: InPlace) -> tuple[str, float | None]:
     return ("high" if off > 0 else "low"), nominal
 
 
-def emission_on(record: Record, position: str, day: datetime.date | None) -> float | None:
-    """The emission that a tube tester has shown of the tube that stood at a position on a day, as a ratio.
+def emission_on(record: Record, position: str, when: When) -> float | None:
+    """The emission that a tube tester has shown of the tube that stood at a position at a time, as a ratio.
 
     None where nothing is written, or where it is not known which tube it was.
     """
     changed = next((change for name, change in record.changed_tubes.items() if str(name) == position), None)
-    if changed is None or changed.date is None or day is None:
+    if changed is None or when is None:
         return None
-    tested = changed.now if day >= changed.date else changed.was
+    if isinstance(when, AsFound):
+        new = bool(when.day and changed.date and changed.date < when.day)
+    elif changed.date is None or not isinstance(when, datetime.date):
+        return None
+    else:
+        new = when >= changed.date
+    tested = changed.now if new else changed.was
     return tested.emission.si if tested and tested.emission else None

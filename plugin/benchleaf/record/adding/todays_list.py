@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Mapping
-from contextlib import suppress
 
 from ..problems import quoted
 from ..sections.readings import Run, day_of, is_published
 from ..text import Entries, Text
-from ..written_days import UnclearDayError, read_date
 from .as_written import Added
 from .open_record import AskedError, OpenRecord
 
@@ -18,8 +15,6 @@ CONDITIONS = (
 )  # fmt: skip
 """What a list says besides its readings."""
 _TAKEN_OVER = ("meter", "to")
-_LONGEST_DATE = 4
-"""Words that a date may have."""
 
 
 def todays_list(into: OpenRecord) -> tuple[str, Mapping[str, Added], str]:
@@ -31,8 +26,7 @@ def todays_list(into: OpenRecord) -> tuple[str, Mapping[str, Added], str]:
             return name, {}, f"readings {quoted(name, 60)}"
         begun, told = _begun(into)
         return name, begun, f"readings {quoted(name, 60)}, a new list{told}"
-    slash_dates = into.manner.slash_dates
-    own = [str(n) for n, run in runs.items() if _is_of_volts(n, run) and _day(n, run, slash_dates) == into.day]
+    own = [str(n) for n, run in runs.items() if _is_of_volts(n, run) and day_of(str(n), run) == into.day]
     if len(own) > 1:
         choices = " or ".join(f"--run {quoted(name, 60)}" for name in own)
         raise AskedError(f"{len(own)} lists of {into.day.isoformat()}", "one of them", f"say which: {choices}")
@@ -43,17 +37,6 @@ def todays_list(into: OpenRecord) -> tuple[str, Mapping[str, Added], str]:
     if name in into.named("readings"):
         raise AskedError(f"a list {quoted(name)} of another sort", "one for these readings", "name it with --run")
     return name, begun, f"readings {quoted(name)}, a new list{told}"
-
-
-def _day(name: str, run: Run, slash_dates: str) -> datetime.date | None:
-    """The day of a list as it is written, or as its name begins, in any way that dates are written."""
-    if day := day_of(name, run):
-        return day
-    words = name.split()
-    for count in range(min(_LONGEST_DATE, len(words)), 0, -1):
-        with suppress(UnclearDayError):
-            return read_date(" ".join(words[:count]).rstrip(",:;"), slash_dates)
-    return None
 
 
 def _is_of_volts(name: str, run: Run) -> bool:

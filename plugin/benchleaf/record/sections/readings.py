@@ -3,6 +3,7 @@
 import datetime
 import re
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import suppress
 from typing import Annotated, Any
 
 from pydantic import ValidationError
@@ -24,8 +25,10 @@ from ..values import (
     TubeName,
     Wording,
     as_text,
+    day_of_text,
     read_as,
 )
+from ..written_days import UnclearDayError
 from .meter import MeterField
 from .said_of_tubes import of_both_plates, with_current_as_note, with_ripple_apart, with_words_as_note
 
@@ -286,6 +289,34 @@ def day_of(name: str, run: Run) -> datetime.date | None:
         return datetime.date(*map(int, match.groups()))
     except ValueError:
         return None
+
+
+_LONGEST_DATE = 4
+
+
+def day_in_name(name: Text) -> datetime.date | None:
+    """The day that a list's name begins or ends with, in any way that the record's dates are written; None for none."""
+    words = list(re.finditer(r"\S+", name))
+    for count in range(min(_LONGEST_DATE, len(words)), 0, -1):
+        for of_date in (words[:count], words[-count:]):
+            start, end = of_date[0].start(), of_date[-1].end()
+            end -= len(name[:end]) - len(name[:end].rstrip(",:;"))
+            with suppress(UnclearDayError):
+                return day_of_text(name.cut(start, end))
+    return None
+
+
+_AS_FOUND = re.compile(
+    r"(?:as )?(?:i |it was )?(?:found|received|bought)|on arrival|as it came(?: in)?"
+    r"|before(?: (?:any |all |the )?(?:work|repairs?|restoration|recapping|touching (?:it|anything)))?",
+    re.I,
+)
+_NO_WORDS = re.compile(r"[^A-Za-z]+")
+
+
+def is_as_found(name: str) -> bool:
+    """Whether a list says of itself, by its name, that it was read before the work."""
+    return _AS_FOUND.fullmatch(_NO_WORDS.sub(" ", name).strip()) is not None
 
 
 PUBLISHED_NAME = re.compile(r"\bsheet\b|\bpublished\b", re.I)
