@@ -15,7 +15,7 @@ __all__ = [
     "KINDS",
     "Filter",
     "FilterTap",
-    "NoSteadyState",
+    "NoSteadyStateError",
     "Rectifier",
     "SteadyState",
     "Supply",
@@ -127,7 +127,7 @@ class Filter:
     input_farads: float | None = None
 
 
-class NoSteadyState(ValueError):
+class NoSteadyStateError(ValueError):
     """A supply that does not come to a state that repeats itself, as where more is drawn than it can deliver."""
 
 

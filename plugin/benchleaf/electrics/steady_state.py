@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import count, pairwise
 
-from .rectifier import Filter, FilterTap, NoSteadyState, SteadyState, Supply, root_mean_square
+from .rectifier import Filter, FilterTap, NoSteadyStateError, SteadyState, Supply, root_mean_square
 
 __all__ = ["solve"]
 
@@ -32,8 +32,8 @@ def solve(supply: Supply, circuit: Filter, near: tuple[float, ...] | None = None
     ``near`` is the ``start`` of a like circuit, to begin from; it saves time and changes nothing else.
 
     Raises ValueError for a filter without capacitors, values that are not above zero, or a time constant that is too
-    short beside the period to be followed; NoSteadyState where the load cannot be drawn, or the period does not return
-    to its start. So no figure leaves this that a supply cannot have.
+    short beside the period to be followed; NoSteadyStateError where the load cannot be drawn, or no period returns to
+    its start. So no figure leaves this that a supply cannot have.
     """
     if not circuit.taps or any(not t.farads > 0 for t in circuit.taps):
         raise ValueError("a filter needs capacitors above zero")
@@ -44,11 +44,13 @@ def solve(supply: Supply, circuit: Filter, near: tuple[float, ...] | None = None
         raise ValueError("a cascade doubler needs its series capacitor")
     net = _Net(supply, circuit)
     begins = [near] if near and len(near) == len(net.guess()) else []
+    came_to: list[float] = []
     for begin in (*begins, net.guess()):
         found = _returning(net, net.within(begin))
         if isinstance(found, SteadyState):
             return net.checked(found)
-    raise NoSteadyState(_TOO_MUCH if net.is_empty(found) else _NOT_FOUND)
+        came_to = found
+    raise NoSteadyStateError(_TOO_MUCH if net.is_empty(came_to) else _NOT_FOUND)
 
 
 def _returning(net: _Net, start: list[float]) -> SteadyState | list[float]:
@@ -180,12 +182,12 @@ class _Net:
         return ones and twos if self.extra else ones or twos
 
     def checked(self, state: SteadyState) -> SteadyState:
-        """The state, where every figure in it is one that this supply can have. Raises NoSteadyState."""
+        """The state, where every figure in it is one that this supply can have. Raises NoSteadyStateError."""
         peak = self.supply.peak_volts * (2 if self.extra else 1) * (1 + _ROUNDING)
         figures = (*state.mean_volts, *state.ripple_volts, state.peak_amps, state.rms_amps, state.capacitor_rms_amps)
         within = all(0 <= volts <= peak for tap in state.volts for volts in (min(tap), max(tap)))
         if not within or not all(map(math.isfinite, figures)):
-            raise NoSteadyState(_TOO_MUCH)
+            raise NoSteadyStateError(_TOO_MUCH)
         return state
 
     def _of_half_wave(self, source: float, state: list[float]) -> tuple[list[float], _Moment]:

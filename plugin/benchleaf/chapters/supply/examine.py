@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.rectifier import DRY_DROP_VOLTS
 from ...electrics.line_current import line_amps
-from ...electrics.rectifier import NoSteadyState, Rectifier, SteadyState, ripple_by_thumb
+from ...electrics.rectifier import NoSteadyStateError, Rectifier, SteadyState, ripple_by_thumb
 from ...record.figures import in_figures, to_figures
 from ...record.units import say
 from ...tubes import from_memory, titles
@@ -40,7 +40,7 @@ def examine(
         return SupplyFindings(lacks=lacks)
     try:
         return _solved(bench, found, heaters)
-    except NoSteadyState as none:
+    except NoSteadyStateError as none:
         return SupplyFindings(refused=str(none))
     except (ValueError, OverflowError):
         return SupplyFindings(lacks=(f"{bench.words.filter_capacitors} and resistors of a believable size",))
