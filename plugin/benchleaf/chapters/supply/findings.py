@@ -62,6 +62,23 @@ class LineCurrent:
 
 
 @dataclass(frozen=True, slots=True)
+class BackBias:
+    """What makes B- negative of the chassis: ``name`` as the record has it, ``parts`` in the return, ohms of them all.
+
+    ``computed_volts`` and ``read_volts`` count below the chassis. ``first_inside`` says that the first filter capacitor
+    ends at B-, so that its charging does not pass these parts.
+    """
+
+    name: str
+    parts: tuple[str, ...]
+    ohms: float
+    computed_volts: float
+    read_volts: float | None
+    read_in: str
+    first_inside: bool
+
+
+@dataclass(frozen=True, slots=True)
 class SupplyFindings:
     """The B+ supply. ``lacks`` says what would be needed where nothing was computed.
 
@@ -105,6 +122,7 @@ class SupplyFindings:
     surge: tuple[str, ...] = field(default=(), metadata=_PAGE)
     refused: str = field(default="", metadata=_PAGE)
     refused_at: tuple[tuple[str, str], ...] = field(default=(), metadata=_PAGE)
+    back_bias: BackBias | None = None
 
     @property
     def agrees(self) -> bool | None:
