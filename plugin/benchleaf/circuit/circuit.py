@@ -10,13 +10,14 @@ from typing import TYPE_CHECKING
 
 from ..record.place_words import folded
 from ..words import AMERICAN, Words
+from .back_bias import negative_return
 from .barrier_places import by_place
 from .grounding import Grounding, grounding_of
 from .in_place import When, when_read
 from .listed import Listed, listed
 from .mains import Mains, mains_of
 from .materials import Material, materials_of
-from .network import Network, StageLoad, network_of, with_common_point
+from .network import Network, StageLoad, joined_to_b_minus, network_of, with_common_point
 from .places import Place, Places, places_of
 from .read_volts import direct_volts
 from .rectifier import DryRectifier, dead_output_part, doubling, dry_rectifier
@@ -59,8 +60,18 @@ class Circuit:
 
     @cached_property
     def _written(self) -> Network:
-        """What is written of the network, before anything is taken for granted of B- and the chassis."""
+        """The network as it is written, the return of the supply at B-, before B- and chassis are taken for one."""
+        return joined_to_b_minus(self._by_name, self.negative_return)
+
+    @cached_property
+    def _by_name(self) -> Network:
+        """What is written of the network, each point by its own name."""
         return network_of(self.record, self.places, self.components)
+
+    @cached_property
+    def negative_return(self) -> Place | None:
+        """The point of the writer's own name that the supply's current returns to, below the chassis: it is B-."""
+        return negative_return(self.record, self.mains, self._by_name)
 
     @cached_property
     def parts(self) -> Mapping[str, tuple[Listed, ...]]:

@@ -243,6 +243,11 @@ def network_of(record: Record, places: Places, components: Sequence[Listed]) -> 
     return Network(places, elements, stages, _joined(groups))
 
 
+def joined_to_b_minus(network: Network, at: Place | None) -> Network:
+    """The network with a point of the writer's own name as B-; as it is where there is none."""
+    return network if at is None else replace(network, points=_joined([*_groups(network), [rail(B_MINUS), at]]))
+
+
 def with_common_point(network: Network, *, one_point: bool) -> Network:
     """The network with what is so though nobody writes it: B- and the chassis joined (``one_point``), the first filter
     at the rectifier's cathode."""

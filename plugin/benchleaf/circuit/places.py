@@ -10,17 +10,8 @@ from typing import TYPE_CHECKING
 
 from ..record.manner import tube_names
 from ..record.place_words import B_MINUS, B_PLUS, CHASSIS, folded, read_rail
-from ..tubes import (
-    TOP_CAP,
-    Electrode,
-    ElectrodeQuestion,
-    Tube,
-    by_pin,
-    described,
-    electrode,
-    say_electrode,
-    tied_to_cathode,
-)
+from ..tubes import TOP_CAP, Electrode, ElectrodeQuestion, Tube, by_pin, described, electrode, say_electrode
+from ..tubes.electrodes import tied_to_cathode
 from ..words import AMERICAN, DIALECTS, Words
 
 if TYPE_CHECKING:

@@ -15,7 +15,7 @@ __all__ = [
     "KINDS",
     "Filter",
     "FilterTap",
-    "NoSteadyState",
+    "NoSteadyStateError",
     "Rectifier",
     "SteadyState",
     "Supply",
@@ -78,6 +78,8 @@ class Supply:
     """What feeds the rectifier: ``peak_volts`` of one side of the winding or of the line, and ``ohms`` in series.
 
     The wave is a sine, or a vibrator's square one that stands at its peak for ``square_duty`` of the time.
+    ``return_ohms`` lie between the winding's other end and the bottom of the filter, with ``return_farads`` across
+    them: what makes a set's back bias. A doubler has none.
     """
 
     kind: str
@@ -86,12 +88,16 @@ class Supply:
     ohms: float
     rectifier: Rectifier = Rectifier()
     square_duty: float | None = None
+    return_ohms: float = 0.0
+    return_farads: float = 0.0
 
     def __post_init__(self) -> None:
         if self.kind not in KINDS:
             raise ValueError(f"no rectifier {self.kind!r}: {', '.join(KINDS)}")
         if not (self.peak_volts > 0 and self.hertz > 0 and self.ohms >= 0):
             raise ValueError("a supply needs volts and a frequency above zero, and no resistance below zero")
+        if not (self.return_ohms >= 0 and self.return_farads >= 0) or (self.return_ohms and "doubler" in self.kind):
+            raise ValueError("what lies in the return is not below zero, and a doubler has nothing there")
         if self.square_duty is not None and not 0 < self.square_duty <= 1:
             raise ValueError(f"a duty is above 0 and at most 1: {self.square_duty}")
 
@@ -127,7 +133,7 @@ class Filter:
     input_farads: float | None = None
 
 
-class NoSteadyState(ValueError):
+class NoSteadyStateError(ValueError):
     """A supply that does not come to a state that repeats itself, as where more is drawn than it can deliver."""
 
 

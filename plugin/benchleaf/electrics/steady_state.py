@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
-from itertools import count, pairwise
+from itertools import pairwise
 
-from .rectifier import Filter, FilterTap, NoSteadyState, SteadyState, Supply, root_mean_square
+from .later_taps import later_taps
+from .rectifier import Filter, NoSteadyStateError, SteadyState, Supply, root_mean_square
 
 __all__ = ["solve"]
 
 _LEAST_STEPS, _MOST_STEPS = 360, 4000
+_STEPS_EACH = 3
 _SMALLEST_OHMS = 0.5
 _ROUNDS = 30
 _SETTLED = 1e-5
@@ -32,8 +33,8 @@ def solve(supply: Supply, circuit: Filter, near: tuple[float, ...] | None = None
     ``near`` is the ``start`` of a like circuit, to begin from; it saves time and changes nothing else.
 
     Raises ValueError for a filter without capacitors, values that are not above zero, or a time constant that is too
-    short beside the period to be followed; NoSteadyState where the load cannot be drawn, or the period does not return
-    to its start. So no figure leaves this that a supply cannot have.
+    short beside the period to be followed; NoSteadyStateError where the load cannot be drawn, or no period returns to
+    its start. So no figure leaves this that a supply cannot have.
     """
     if not circuit.taps or any(not t.farads > 0 for t in circuit.taps):
         raise ValueError("a filter needs capacitors above zero")
@@ -44,11 +45,13 @@ def solve(supply: Supply, circuit: Filter, near: tuple[float, ...] | None = None
         raise ValueError("a cascade doubler needs its series capacitor")
     net = _Net(supply, circuit)
     begins = [near] if near and len(near) == len(net.guess()) else []
+    came_to: list[float] = []
     for begin in (*begins, net.guess()):
         found = _returning(net, net.within(begin))
         if isinstance(found, SteadyState):
             return net.checked(found)
-    raise NoSteadyState(_TOO_MUCH if net.is_empty(found) else _NOT_FOUND)
+        came_to = found
+    raise NoSteadyStateError(_TOO_MUCH if net.is_empty(came_to) else _NOT_FOUND)
 
 
 def _returning(net: _Net, start: list[float]) -> SteadyState | list[float]:
@@ -111,10 +114,14 @@ class _Net:
     def __init__(self, supply: Supply, circuit: Filter) -> None:
         self.supply, self.taps = supply, circuit.taps
         self.ohms = max(supply.ohms, _SMALLEST_OHMS)
+        # A capacitor that lets go of its charge within a step bypasses nothing.
+        back = min(self.ohms, supply.return_ohms) * supply.return_farads
+        self.returns = back * supply.hertz * _MOST_STEPS > _STEPS_EACH
+        self.ohms += 0.0 if self.returns else supply.return_ohms
         self.extra = 1 if supply.kind in ("doubler", "cascade doubler") else 0
         self.input_farads = circuit.input_farads or circuit.taps[0].farads
         self.loop = self.ohms + circuit.taps[0].esr_ohms
-        self.later = _later(circuit.taps, self.extra)
+        self.later = later_taps(circuit.taps, self.extra)
         self.amps = supply.rectifier.path(self.loop)
         self.tops = self._tops()
         self.steps = self._steps()
@@ -127,17 +134,22 @@ class _Net:
             "doubler": self._of_doubler,
             "cascade doubler": self._of_cascade,
         }[supply.kind]
+        self.through_rectifier = self.slope
+        if self.returns:
+            self.slope = self._with_return
 
     def _steps(self) -> int:
-        """So many that the fastest time constant takes at least three steps."""
+        """So many that the fastest time constant takes at least ``_STEPS_EACH``."""
         taps = self.taps
         farads = min([t.farads for t in taps] + ([self.input_farads] if self.extra else []))
         fastest = (self.ohms + taps[0].esr_ohms) * min(farads, taps[0].farads)
+        if self.returns:
+            fastest = min(fastest, min(self.ohms, self.supply.return_ohms) * self.supply.return_farads)
         for before, tap in pairwise(taps):
             ohms = tap.series_ohms + tap.esr_ohms
             if not tap.series_henries and ohms:
                 fastest = min(fastest, ohms * min(tap.farads, before.farads))
-        wanted = max(3 / (self.supply.hertz * fastest), _LEAST_STEPS) if fastest > 0 else math.inf
+        wanted = max(_STEPS_EACH / (self.supply.hertz * fastest), _LEAST_STEPS) if fastest > 0 else math.inf
         if wanted > _MOST_STEPS:
             raise ValueError(f"a time constant of {fastest:.2g} s is too short beside the period")
         return int(wanted)
@@ -160,10 +172,12 @@ class _Net:
             later.append(volts)
             if tap.series_henries:
                 amps.append(load)
-        return [*first, *later, *amps]
+        back = [sum(t.load_amps for t in self.taps) * self.supply.return_ohms] if self.returns else []
+        return [*first, *later, *amps, *back]
 
     def nudge(self, index: int) -> float:
-        return 1e-3 * self.supply.peak_volts if index < self.extra + len(self.taps) else 1e-4
+        volts = index < len(self.tops) or (self.returns and index == len(self.guess()) - 1)
+        return 1e-3 * self.supply.peak_volts if volts else 1e-4
 
     def within(self, start: Sequence[float]) -> list[float]:
         """A state that capacitors can have: none below zero, and none above what charges it."""
@@ -180,13 +194,23 @@ class _Net:
         return ones and twos if self.extra else ones or twos
 
     def checked(self, state: SteadyState) -> SteadyState:
-        """The state, where every figure in it is one that this supply can have. Raises NoSteadyState."""
+        """The state, where every figure in it is one that this supply can have. Raises NoSteadyStateError."""
         peak = self.supply.peak_volts * (2 if self.extra else 1) * (1 + _ROUNDING)
         figures = (*state.mean_volts, *state.ripple_volts, state.peak_amps, state.rms_amps, state.capacitor_rms_amps)
         within = all(0 <= volts <= peak for tap in state.volts for volts in (min(tap), max(tap)))
         if not within or not all(map(math.isfinite, figures)):
-            raise NoSteadyState(_TOO_MUCH)
+            raise NoSteadyStateError(_TOO_MUCH)
         return state
+
+    def _with_return(self, source: float, state: list[float]) -> tuple[list[float], _Moment]:
+        """The same with the capacitor across what lies in the negative return, the last of the state.
+
+        What charges the filter charges it too, and stands against the winding's volts.
+        """
+        left = max(abs(source) - state[-1], 0.0)
+        slopes, moment = self.through_rectifier(math.copysign(left, source), state[:-1])
+        charging = moment[0] + moment[1] - state[-1] / self.supply.return_ohms
+        return [*slopes, charging / self.supply.return_farads], moment
 
     def _of_half_wave(self, source: float, state: list[float]) -> tuple[list[float], _Moment]:
         first = self.taps[0]
@@ -297,39 +321,3 @@ class _Net:
             amps=tuple(a - b for a, b in zip(ones, twos, strict=True)),
             start=tuple(start),
         )
-
-
-@dataclass(frozen=True, slots=True)
-class _Later:
-    """A tap behind the reservoir: where its volts and its choke's amperes stand in the state, and what never changes.
-
-    ``esr_volts`` is what its load drops over its ESR; ``through_ohms`` is its resistor with the ESR.
-    """
-
-    at: int
-    choke: int | None
-    farads: float
-    esr_ohms: float
-    load_amps: float
-    series_ohms: float
-    henries: float
-    esr_volts: float
-    through_ohms: float
-
-
-def _later(taps: Sequence[FilterTap], extra: int) -> list[_Later]:
-    chokes = count(extra + len(taps))
-    return [
-        _Later(
-            extra + i,
-            next(chokes) if tap.series_henries else None,
-            tap.farads,
-            tap.esr_ohms,
-            tap.load_amps,
-            tap.series_ohms,
-            tap.series_henries,
-            tap.esr_ohms * tap.load_amps,
-            tap.series_ohms + tap.esr_ohms,
-        )
-        for i, tap in enumerate(taps[1:], 1)
-    ]

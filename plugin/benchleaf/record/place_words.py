@@ -18,6 +18,12 @@ _B_PLUS_NAME = re.compile(
 _RAIL = re.compile(r"B\+\d*")
 _NAMED_RAIL = re.compile(r"(?:b ?\+|h\.?t\.?(?: ?\+)?) (am|fm|rf|if|af|lw|mw|sw)")
 """A rail told apart by what it feeds: ``HT FM``, ``B+ AM``."""
+_CENTRE_TAP = re.compile(
+    r"(?:(?:h\.?\s?[tv]\.?|high[- ]voltage|plate|p\.?t\.?|power|mains|secondary|sec|winding|transformer|xfmr) )*"
+    r"(?:cent(?:re|er)[- ]?tap|c\.?t\.?)"
+    r"(?: of (?:the )?(?:h\.?\s?[tv]\.?|high[- ]voltage|plate|secondary|winding| )+)?"
+)
+"""The tap in the middle of the winding that feeds the rectifier, by a name that is no other transformer's."""
 _HOT = re.compile(r"(?:hot|live)( (?:lead|side))?")
 _SOCKET = re.compile(r"(aerial|antenna|earth|ground|speaker|pick-?up|phono)\s+(?:socket|terminal|post)(.*)")
 _SOCKET_OF = {"antenna": "aerial", "ground": "earth", "phono": "pick-up", "pickup": "pick-up"}
@@ -41,7 +47,10 @@ _WHOLE = (
 """Every spelling of a point that a set has one of."""
 
 _BEGINS = (
-    (B_PLUS, re.compile(r"b\s?\+|h\.?\s?t\.?\s?\+|b plus|ht\b(?!\s*-|.*\b(?:winding|secondary|fuse)\b)")),
+    (
+        B_PLUS,
+        re.compile(r"b\s?\+|h\.?\s?t\.?\s?\+|b plus|ht\b(?!\s*-|.*\b(?:winding|secondary|fuse|c\.?t\.?|tap)(?!\w))"),
+    ),
     (B_MINUS, re.compile(r"b\s?-|h\.?t\.?\s?-|b minus")),
     (CHASSIS, re.compile(r"(?:chassis|ground|gnd|earth)\b")),
     (AVC, re.compile(r"(?:a\.?[vg]\.?c|c\.?a\.?[vg])\b")),
@@ -90,6 +99,11 @@ class NamedPoint:
 def folded(written: str) -> str:
     """A name for comparison: capitals, blanks and the sort of minus do not matter."""
     return " ".join(written.translate(_MINUS).split()).casefold()
+
+
+def is_centre_tap(written: str) -> bool:
+    """Whether a name is that of the tap in the middle of the high-voltage winding: ``HT CT``, ``center tap``."""
+    return bool(_CENTRE_TAP.fullmatch(folded(written)))
 
 
 def read_rail(written: str) -> NamedPoint:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.closed.closing import close
 from ...electrics.line_current import EMISSION_RESERVE, carried, line_amps, line_watts, reflected
-from ...electrics.rectifier import NoSteadyState
+from ...electrics.rectifier import NoSteadyStateError
 from ...record.figures import to_figures
 from .b_plus_feed import BPlusFeed, b_plus_feed
 from .findings import ExpectedLine, LineCurve, LinePoint
@@ -44,7 +44,7 @@ class LineDraw:
     def at(self, line_volts: float) -> LinePoint | None:
         """What is to be expected at a line voltage; None where the heaters cannot be known there.
 
-        Raises ValueError for a filter that cannot be followed, NoSteadyState where it has no figures.
+        Raises ValueError for a filter that cannot be followed, NoSteadyStateError where it has no figures.
         """
         warm = self.heaters(line_volts)
         if warm is None:
@@ -119,7 +119,7 @@ def line_curve(
         for volts in asked:
             try:
                 point = draw.at(volts)
-            except NoSteadyState as none:
+            except NoSteadyStateError as none:
                 point, refused = None, str(none)
             points += [point] if point else []
     except (ValueError, OverflowError):

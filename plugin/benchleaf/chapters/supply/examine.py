@@ -8,16 +8,18 @@ from typing import TYPE_CHECKING
 
 from ...circuit.rectifier import DRY_DROP_VOLTS
 from ...electrics.line_current import line_amps
-from ...electrics.rectifier import NoSteadyState, Rectifier, SteadyState, ripple_by_thumb
+from ...electrics.rectifier import NoSteadyStateError, Rectifier, SteadyState, ripple_by_thumb
 from ...record.figures import in_figures, to_figures
+from ...record.place_words import B_MINUS, CHASSIS
 from ...record.units import say
 from ...tubes import from_memory, titles
 from ...tubes.rectifiers import RectifierFigures
 from ...words import Words
+from ..parts.supply_peak import volts_at
 from .ac_read import lists_apart
-from .findings import OFF, RESERVOIR_ALLOWANCE, LineCurrent, Rail, SupplyFindings, Working
+from .findings import OFF, RESERVOIR_ALLOWANCE, BackBias, LineCurrent, Rail, SupplyFindings, Working
 from .found import DescribedSupply, FilterCapacitor, described
-from .waveforms import FilterValues, rectifier_of, run_supply, values_of
+from .waveforms import FilterValues, b_minus_volts, rectifier_of, run_supply, values_of, volts_to_chassis
 
 if TYPE_CHECKING:
     from ...record.model import Record
@@ -41,7 +43,7 @@ def examine(
         return SupplyFindings(lacks=lacks)
     try:
         return _solved(bench, found, heaters)
-    except NoSteadyState as none:
+    except NoSteadyStateError as none:
         return SupplyFindings(refused=str(none))
     except (ValueError, OverflowError):
         return SupplyFindings(lacks=(f"{bench.words.filter_capacitors} and resistors of a believable size",))
@@ -68,7 +70,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         state = _tried(found, "before", line, tube, old, nominal, refused)
         before = _working(found, "before", line, state, old) if state else None
     silicon, series = (None, None) if dry and dry.type == "silicon" else _silicon(found, now, nominal, refused)
-    against = _against_read(found, nominal, tube)
+    against = _against_read(found, nominal, tube, to_b_minus=_read_to_b_minus(bench, found.read_in))
     if against is not None and abs(against) >= OFF:
         working = tuple(replace(one, over_peak=None) for one in working)
         before = replace(before, over_peak=None) if before else None
@@ -108,6 +110,26 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         lists_apart=lists_apart(bench),
         peak_limit_published=bool(limits and limits.peak_amps and not from_memory(limits.peak_amps.sources)),
         refused_at=tuple(refused.items()),
+        back_bias=_back_bias(bench, found),
+    )
+
+
+def _back_bias(bench: Bench, found: DescribedSupply) -> BackBias | None:
+    """How far B- lies below the chassis, computed and as it was read last."""
+    if found.back is None:
+        return None
+    places = bench.circuit.places
+    at = bench.circuit.negative_return or places.read(B_MINUS)
+    ends = places.read(B_MINUS), places.read(CHASSIS)
+    read = next((one for end in ends if (one := volts_at(bench, end, latest=True))), None)
+    return BackBias(
+        at.name(bench.words),
+        found.back.parts,
+        found.back.ohms,
+        to_figures(b_minus_volts(found, found.line_volts[1])),
+        abs(read[0]) if read else None,
+        read[1] if read else "",
+        found.on_b_minus,
     )
 
 
@@ -148,7 +170,15 @@ def _over_limit(first: FilterCapacitor, limits: RectifierFigures | None) -> floa
     return round(first.now.value / limits.reservoir_farads.value - 1, 9)
 
 
-def _against_read(found: DescribedSupply, nominal: SteadyState, tube: Rectifier) -> float | None:
+def _read_to_b_minus(bench: Bench, read_in: str) -> bool:
+    """Whether a list was read to B- where that is another point than the chassis."""
+    to = next((str(run.to) for name, run in bench.record.readings.items() if str(name) == read_in and run.to), "")
+    network, places = bench.circuit.network, bench.circuit.places
+    b_minus = places.read(B_MINUS)
+    return bool(to) and network.same(places.read(to), b_minus) and not network.same(b_minus, places.read(CHASSIS))
+
+
+def _against_read(found: DescribedSupply, nominal: SteadyState, tube: Rectifier, *, to_b_minus: bool) -> float | None:
     """B+ computed over B+ read, less one, at the line of the readings; volts are taken in proportion to the line.
 
     In whole per cent, as the page has it. The capacitors are those that were in when it was read; None where one of
@@ -165,7 +195,9 @@ def _against_read(found: DescribedSupply, nominal: SteadyState, tube: Rectifier)
             nominal = run_supply(found, found.line_volts[1], tube, then, near=nominal)
         except ValueError:
             return None
-    return round(nominal.mean_volts[0] * found.load_line_volts / found.line_volts[1] / read - 1, 2) + 0.0
+    line = found.line_volts[1]
+    computed = volts_to_chassis(found, line, nominal)[0] + (b_minus_volts(found, line) if to_b_minus else 0.0)
+    return round(computed * found.load_line_volts / line / read - 1, 2) + 0.0
 
 
 def _working(
@@ -182,7 +214,7 @@ def _working(
             to_figures(stage.load_amps * scale),
         )
         for stage, (farads, _), volts, ripple in zip(
-            found.stages, values, state.mean_volts, state.ripple_volts, strict=True
+            found.stages, values, volts_to_chassis(found, line_volts, state), state.ripple_volts, strict=True
         )
     )
     total = sum(stage.load_amps for stage in found.stages) * scale

@@ -62,6 +62,23 @@ class LineCurrent:
 
 
 @dataclass(frozen=True, slots=True)
+class BackBias:
+    """What makes B- negative of the chassis: ``name`` as the record has it, ``parts`` in the return, ohms of them all.
+
+    ``computed_volts`` and ``read_volts`` count below the chassis. ``first_inside`` says that the first filter capacitor
+    ends at B-, so that its charging does not pass these parts.
+    """
+
+    name: str
+    parts: tuple[str, ...]
+    ohms: float
+    computed_volts: float
+    read_volts: float | None
+    read_in: str
+    first_inside: bool
+
+
+@dataclass(frozen=True, slots=True)
 class SupplyFindings:
     """The B+ supply. ``lacks`` says what would be needed where nothing was computed.
 
@@ -108,6 +125,7 @@ class SupplyFindings:
     refused_at: tuple[tuple[str, str], ...] = field(default=(), metadata=_PAGE)
     rests_on: str = field(default="", metadata=_PAGE)
     lists_apart: tuple[str, ...] = field(default=(), metadata=_PAGE)
+    back_bias: BackBias | None = None
 
     @property
     def agrees(self) -> bool | None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from ...circuit.back_bias import ReturnPath, return_path
 from ...circuit.elements import ends_of
 from ...circuit.in_place import InPlace, When
 from ...circuit.line_scaling import as_it_stands, line_of
@@ -14,7 +15,7 @@ from ...circuit.places import Place, rail_order
 from ...circuit.rectifier import TAP_OHMS, WINDING_OHMS, WIRING_OHMS, DryRectifier
 from ...circuit.rectifier_feed import rectifier_ac, rectifier_paths, series_ohms, series_parts
 from ...circuit.winding_ohms import transformer_ohms
-from ...record.place_words import B_MINUS
+from ...record.place_words import B_MINUS, CHASSIS
 from ...record.units import say
 from ...tubes.rectifiers import RectifierFigures, rectifier_figures
 from ...words import Words
@@ -55,6 +56,7 @@ class DescribedSupply:
     """All that the solver needs, and what was assumed. ``load_line_volts`` is the line the loads were read at.
 
     ``before`` says what the record has of the ``ohms``, ``surge`` the names of its resistors before the rectifier.
+    ``back`` is what lies in the negative return; ``on_b_minus`` says that the first capacitor ends at B- itself.
     """
 
     kind: str
@@ -75,6 +77,8 @@ class DescribedSupply:
     before: tuple[str, ...] = ()
     surge: tuple[str, ...] = ()
     rests_on: str = ""
+    back: ReturnPath | None = None
+    on_b_minus: bool = False
 
 
 def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | None, tuple[str, ...]]:
@@ -130,6 +134,8 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
         (*before, *(f"{name} {say(ohms, 'ohm')}" for name, ohms in surge.items())),
         tuple(surge),
         rests_on,
+        None if "doubler" in kind else return_path(mains, bench.circuit.network, "now"),
+        _ends_at_b_minus(bench, rails[0][1]),
     )
     return found, tuple(lacks)
 
@@ -210,6 +216,15 @@ def _rails(bench: Bench, parts: PartsFindings) -> list[tuple[Place, PartFindings
             if at.kind == "B+" and network.is_common(low):
                 found.setdefault(at, (at, row))
     return [found[at] for at in sorted(found, key=rail_order)]
+
+
+def _ends_at_b_minus(bench: Bench, row: PartFindings) -> bool:
+    """Whether a capacitor ends at B- where that is another point than the chassis."""
+    network, b_minus = bench.circuit.network, bench.circuit.places.read(B_MINUS)
+    ends = ends_of(row.piece, bench.circuit.places) or ()
+    return not network.same(b_minus, bench.circuit.places.read(CHASSIS)) and any(
+        network.same(at, b_minus) for at in ends
+    )
 
 
 def _is_small(row: PartFindings) -> bool:

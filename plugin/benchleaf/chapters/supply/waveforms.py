@@ -45,8 +45,22 @@ def run_supply(
 
     peak = found.volts_per_line_volt * line_volts
     duty = VIBRATOR_DUTY if found.square else None
-    supply = Supply(found.kind, peak, found.hertz, found.ohms + more_ohms, rectifier, duty)
+    back = None if found.on_b_minus else found.back
+    behind = (back.ohms, back.farads) if back else (0.0, 0.0)
+    supply = Supply(found.kind, peak, found.hertz, found.ohms + more_ohms, rectifier, duty, *behind)
     return solve(supply, _circuit(found, line_volts, values), near.start if near else None)
+
+
+def volts_to_chassis(found: DescribedSupply, line_volts: float, state: SteadyState) -> tuple[float, ...]:
+    """The mean volts of each capacitor's rail to the chassis: less than across it where it ends at B-, below that."""
+    below = b_minus_volts(found, line_volts) if found.on_b_minus else 0.0
+    return tuple(volts - below for volts in state.mean_volts)
+
+
+def b_minus_volts(found: DescribedSupply, line_volts: float) -> float:
+    """How far B- lies below the chassis, by all that is drawn through what lies between the two."""
+    scale = line_volts / found.load_line_volts
+    return found.back.ohms * scale * sum(stage.load_amps for stage in found.stages) if found.back else 0.0
 
 
 def _circuit(found: DescribedSupply, line_volts: float, values: FilterValues) -> Filter:
