@@ -11,8 +11,12 @@ import pytest
 import benchleaf
 import makers
 from benchleaf.chapters.readings.cause_leads import brief, lead
+from benchleaf.chapters.readings.comparison import compared
+from benchleaf.chapters.readings.evidence import evidence_of
 from benchleaf.chapters.readings.fault_words import in_the_past, said_of, words_of
+from benchleaf.chapters.readings.patterns import holds
 from benchleaf.chapters.readings.ranked_causes import RankedCause, RunCauses
+from benchleaf.chapters.readings.runs import told_apart
 from benchleaf.circuit.places import Place
 from benchleaf.circuit.supposed_faults.supposed_fault import FaultSite, SupposedFault
 from benchleaf.electrics.dc_elements import DcVariant
@@ -243,3 +247,22 @@ def test_no_part_is_suspected_where_all_that_is_held_to_a_value_is_within_its_ba
     assert (causes.suspect, causes.told, causes.brief) == (None, False, "")
     assert "no part is suspected" in causes.lead
     assert "Possible" not in makers.plain(makers.page("readings", text))
+
+
+@pytest.mark.parametrize(
+    ("atom", "told"),
+    [
+        ("is output", {"V3": False, "V4": True, "V5": False, "B+1": False}),
+        ("not output", {"V3": True, "V4": False, "V5": True, "B+1": False}),
+        ("is rectifier", {"V3": False, "V4": False, "V5": True, "B+1": False}),
+    ],
+)
+def test_words_for_kinds_of_places(atom: str, told: dict[str, bool]) -> None:
+    """A rail is no tube: neither one kind nor the other."""
+    bench = makers.bench(
+        "tubes:\n  V3: 12AV6\n  V4: 50C5\n  V5: 35W4\n"
+        "readings:\n  found:\n    V3: plate 45\n    V4: plate 110\n    V5: cathode 120\n    B+1: 120\n"
+    )
+    (run,) = told_apart(bench)[1]
+    held = evidence_of(compared(bench.circuit, run, ()), bench)
+    assert {evidence.tube: holds(atom, evidence) for evidence in held} == told

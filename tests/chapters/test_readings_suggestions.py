@@ -384,22 +384,3 @@ def test_a_plate_load_gone_high_makes_its_plate_lower() -> None:
     sound = calibrated(stage, plate, screen, cathode, 0.5)
     assert sound is not None
     assert solve_stage(_changed(sound, "load high")).plate < solve_stage(sound).plate
-
-
-@pytest.mark.parametrize(
-    ("atom", "told"),
-    [
-        ("is output", {"V3": False, "V4": True, "V5": False, "B+1": False}),
-        ("not output", {"V3": True, "V4": False, "V5": True, "B+1": False}),
-        ("is rectifier", {"V3": False, "V4": False, "V5": True, "B+1": False}),
-    ],
-)
-def test_words_for_kinds_of_places(atom: str, told: dict[str, bool]) -> None:
-    """A rail is no tube: neither one kind nor the other."""
-    bench = makers.bench(
-        "tubes:\n  V3: 12AV6\n  V4: 50C5\n  V5: 35W4\n"
-        "readings:\n  found:\n    V3: plate 45\n    V4: plate 110\n    V5: cathode 120\n    B+1: 120\n"
-    )
-    (run,) = told_apart(bench)[1]
-    held = evidence_of(compared(bench.circuit, run, ()), bench)
-    assert {evidence.tube: holds(atom, evidence) for evidence in held} == told

@@ -225,8 +225,7 @@ Date = Annotated[datetime.date, Reads(_read_day, TEXT_SCHEMA)]
 
 
 def _read_names(value: Any) -> tuple[Text, ...]:
-    several = isinstance(value, list | tuple)
-    names = [as_text(v) for v in value] if several else listed(as_text(value))
+    names = [as_text(v) for v in value] if isinstance(value, list | tuple) else listed(as_text(value))
     if not names:
         raise refused("no names", "one or more, with a comma and a blank between them", at=value)
     return tuple(names)
