@@ -53,7 +53,8 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
             record = Record.model_validate(tree)
         except ValidationError as error:
             unfit = error
-            problems += problems_of(error, tree, file)
+            asked = {problem.line for problem in torn}
+            problems += [problem for problem in problems_of(error, tree, file) if problem.line not in asked]
         if unfit or marred:
             record = without_mistakes(tree, text, unfit, marred)
         record = record.said_in(used) if record else None
