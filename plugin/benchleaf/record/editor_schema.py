@@ -51,6 +51,13 @@ def or_one_line(made: dict[str, Any]) -> dict[str, Any]:
     return {"anyOf": [made, {"type": "string"}]}
 
 
+def may_be_one_line(made: dict[str, Any]) -> None:
+    """The same put into the schema of a list that the reader makes of a line, and that no type of its own reads."""
+    listed = dict(made)
+    made.clear()
+    made.update(or_one_line(listed))
+
+
 def spelt_anyhow(texts: Iterable[str], *, but: Iterable[str] = ()) -> str:
     """A regular expression for texts with any capitals and any blanks, but for those in ``but`` as they stand."""
     exact = "|".join(map(_escaped, but))

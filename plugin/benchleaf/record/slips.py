@@ -38,13 +38,15 @@ class Slips:
         self._problems: list[Problem] = []
         self._missing: list[Path] = []
 
-    def add(self, at: object, field: str, found: str, expected: str, remedy: Remedy = "") -> None:
+    def add(
+        self, at: object, field: str, found: str, expected: str, remedy: Remedy = "", *, by_itself: bool = False
+    ) -> None:
         """One slip; ``at`` is the piece of the file it is about, which knows its place, and in a table its file.
 
         Where no such piece is at hand ``at`` is an ``At``, or None for the file as a whole. What may only follow from
-        something that was ``lost`` is not told.
+        something that was ``lost`` is not told, unless it is so ``by_itself``, whatever else the record says.
         """
-        if self.lost.may_explain(at, found):
+        if not by_itself and self.lost.may_explain(at, found):
             return
         place = line_column_of(at) or NOWHERE
         self._found.append((getattr(at, "file", self.file), place, field, found, expected, remedy))

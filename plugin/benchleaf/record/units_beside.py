@@ -14,6 +14,7 @@ from .trade_words import TYPES
 _BELOW_ONE = re.compile(r"0?[.]\d+|0,\d+")
 _IN_MEG = re.compile(r"[.\d][.,\d]*\s?(?:meg\w*)", re.I)
 _IN_M = re.compile(r"(?P<number>[.\d][.,\d]*)\s?M")
+_IN_OHMS = re.compile(r"[<>]?\s?[.\d][.,\d]*\s?(?:k|meg|kil|M)?(?:ohms?|Ω)", re.I)
 _ELECTROLYTIC = "electrolytic"
 _MICROFARADS = ("uF", "read as microfarads")
 
@@ -27,6 +28,12 @@ def in_units(table: Entries) -> Entries:
     value, measured = table.get(Text("value")), table.get(Text("measured"))
     if isinstance(value, Text) and _is_in_microfarads(value, table):
         value = table[Text("value")] = value.in_unit(*_MICROFARADS)
+    if isinstance(measured, Text) and _is_a_path(measured, table):
+        leaked = Entries(measured.place, measured)
+        leaked[Text("ohms", measured.place)] = measured.taken_as(str(measured))
+        table[Text("leakage", measured.place)] = leaked
+        del table[Text("measured")]
+        return table
     if isinstance(value, Text) and isinstance(measured, Text):
         _in_the_same_megohms(table, value, measured)
     if not (isinstance(value, Text) and isinstance(measured, Text) and BARE_NUMBER.match(measured)):
@@ -35,6 +42,12 @@ def in_units(table: Entries) -> Entries:
     if unit and unit_beside(measured, f"{value} {unit}" if BARE_NUMBER.match(value) else value):
         table[Text("measured")] = measured.in_unit(unit)
     return table
+
+
+def _is_a_path(measured: Text, table: Entries) -> bool:
+    """Whether what was measured of a capacitor is ohms, those that it leaks through: ``shorted, reads 90 ohm``."""
+    of_capacitor = kind_of_part(measured.manner.part) == "capacitance" and Text("leakage") not in table
+    return of_capacitor and _IN_OHMS.fullmatch(measured.strip()) is not None
 
 
 def _in_the_same_megohms(table: Entries, value: Text, measured: Text) -> None:

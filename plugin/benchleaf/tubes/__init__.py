@@ -12,6 +12,7 @@ from benchleaf.tubes.electrodes import (
     by_pin,
     electrode,
     electrodes,
+    key_of,
     say_electrode,
     tied_to_cathode,
 )
@@ -66,6 +67,7 @@ __all__ = [
     "find",
     "from_memory",
     "heater_rule",
+    "key_of",
     "lamp",
     "lamps",
     "nearest",

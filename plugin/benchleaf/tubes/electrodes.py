@@ -173,6 +173,14 @@ def _same(key: str, on_pin: str) -> bool:
     return one <= other or other <= one
 
 
+def key_of(role: str | None, written: str) -> str:
+    """The short key of an electrode's word at a tube of this role (`p` is `a`); the word as it is where it is none."""
+    normal = _normal(written[:_LONGEST])
+    by_word = _keys_by_word(role, False)
+    keys = by_word.get(normal) or by_word.get(_SECTION_LETTER.get(normal, ""), ())
+    return keys[0] if len(keys) == 1 else normal if normal in short_keys() else written
+
+
 def electrode(tube: Tube, written: str) -> Electrode | ElectrodeQuestion:
     """The electrode of a tube that a word means, with its pins; or the question the word raises.
 

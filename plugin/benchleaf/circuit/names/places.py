@@ -114,7 +114,13 @@ def _electrode(position: str, word: str, at: Text, field: str, named: _Named) ->
     found = named.places.question(position, word)
     if found is None:
         return True
-    offered = one_of(found.offered) if found.offered else "its own"
+    if not found.offered:
+        remedy = "add its electrodes in pin order behind its heater, such as “pins h k g p h”"
+        named.slips.add(
+            at, field, quoted(word), f"an electrode of {a_type(tube.type)}, of which no pins are known", remedy
+        )
+        return False
+    offered = one_of(found.offered)
     several = found.reason == "several"
     near = found.nearest if several else found.nearest[:1]
     remedy = f"did you mean {one_of(map(quoted, near))}?" if near else ""

@@ -37,7 +37,7 @@ def fitted(record: Record, slips: Slips) -> dict[str, Tube]:
             tubes[str(position)] = tube
         elif not written.heater:
             remedy = partial(_like, str(written.type), record.tube_table, f"if not, {_OWN}", _OWN)
-            slips.add(written.type, field, quoted(written.type), _TYPE, remedy)
+            slips.add(written.type, field, quoted(written.type), _TYPE, remedy, by_itself=True)
     return tubes
 
 
@@ -64,7 +64,7 @@ def _like(type_: str, table: TubeTable, also: str = "", otherwise: str = "") -> 
 
 def _described(record: Record, position: str, written: FittedTube, slips: Slips) -> Tube | None:
     """A tube described by the record itself: heater, base and, in pin order, its electrodes."""
-    from ...tubes import BEYOND_HEATER_AMPS, BEYOND_HEATER_VOLTS, PIN_COUNT, base_name, described
+    from ...tubes import BEYOND_HEATER_AMPS, BEYOND_HEATER_VOLTS, PIN_COUNT, base_name, described, key_of
 
     assert written.heater is not None
     field = f"tubes.{position}"
@@ -86,6 +86,6 @@ def _described(record: Record, position: str, written: FittedTube, slips: Slips)
         expected = f"at most {most}" + (f": {base} has {most}" if base else "")
         slips.add(written.pins[most], f"{field}.pins", f"{len(written.pins)} pins", expected, "leave the others out")
         return None
-    pins: dict[int | str, str] = {number: str(name) for number, name in enumerate(written.pins or (), 1)}
     role = role_of_described(record, position, written)
+    pins: dict[int | str, str] = {number: key_of(role, name) for number, name in enumerate(written.pins or (), 1)}
     return described(str(written.type), volts.si or 0.0, amps.si or 0.0, base=base, role=role, pins=pins or None)
