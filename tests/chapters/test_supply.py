@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -13,6 +14,8 @@ from hypothesis import strategies as st
 import makers
 from benchleaf.chapters.supply.findings import SupplyFindings
 from benchleaf.chapters.supply.found import WINDING_OHMS
+from benchleaf.electrics.rectifier import Filter, FilterTap, Rectifier, Supply
+from benchleaf.electrics.steady_state import solve
 from benchleaf.report.findings import NOTE, as_json
 from makers import meant
 
@@ -358,3 +361,22 @@ def test_no_surge_resistor_is_asked_for_where_one_is_written() -> None:
     written = makers.plain(page(low + "  R23: 56 ohm, surge, V6 cathode to B+1\n", TRANSFORMER))
     assert "give it the job" not in written
     assert "more resistance before the rectifier than R23 56 Ω" in written.replace("\u202f", " ")
+
+
+def test_behind_a_coil_of_which_only_the_ohms_are_written_the_ripple_is_at_most_so_much() -> None:
+    """With the 10 H of a usual choke (common practice, no source) the solver leaves less than a third of it."""
+    resistor = REGENT.replace("L1: keep, job speaker field as choke, 1 kohm", "R9: keep, 1 kohm")
+    by_ohms, coil = known(resistor, TRANSFORMER).nominal, known(REGENT, TRANSFORMER).nominal
+    assert by_ohms is not None
+    assert coil is not None
+    assert [rail.ripple_at_most for rail in by_ohms.rails] == [False, False]
+    assert [rail.ripple_at_most for rail in coil.rails] == [False, True]
+    assert coil.rails[1].ripple_volts == by_ohms.rails[1].ripple_volts
+    one = Supply("full-wave", 480.0, 60.0, 150.0, Rectifier.tube(50.0, 0.125))
+    first, second = FilterTap(16e-6, load_amps=0.05), FilterTap(16e-6, load_amps=0.03, series_ohms=1000.0)
+    by = [solve(one, Filter((first, tap))).ripple_volts[1] for tap in (second, replace(second, series_henries=10.0))]
+    assert by[1] < by[0] / 3
+    page = makers.plain(makers.page("supply", REGENT + tubes_of(TRANSFORMER)))
+    assert "with at most" in page
+    assert "L1 is a coil whose inductance is not written" in page
+    assert "at most" not in makers.plain(makers.page("supply", resistor + tubes_of(TRANSFORMER)))

@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
+NEAR_FIRST = 0.05
+"""A variant in which a place and what is behind it are so near the first's takes over what the meter does there."""
+
 __all__ = ["DcMeter", "MeterReadings", "meter_readings"]
 
 FELT_SHARE, FELT_VOLTS = 0.05, 0.2
@@ -48,6 +51,7 @@ def meter_readings(
     """What each meter shows by itself in each variant. ``solution`` is that of the variants without a meter.
 
     Where a meter takes much, the network is solved with it: it may become the cathode's resistor, or the plate's load.
+    That is done for the first variant, and for others as far as they differ from it at the place.
     """
     import numpy as np
 
@@ -58,8 +62,13 @@ def meter_readings(
     shares = 1 / (1 + solution.ohms[:, nodes] / ohms)
     volts, slopes = away * shares, turned * shares[..., None]
     felt = (1 - shares > FELT_SHARE) & (np.abs(away - volts) > FELT_VOLTS) & solution.converged[:, None]
-    rows, which = np.nonzero(felt)
+    near_first = np.abs(shares / shares[:1] - 1) <= NEAR_FIRST
+    near_first &= np.abs(away - away[:1]) <= NEAR_FIRST * np.abs(away[:1])
+    like_first = felt & near_first & felt[:1]
+    like_first[0] = False
+    rows, which = np.nonzero(felt & ~like_first)
     if rows.size:
+        as_if = volts[0].copy()
         with_meter = [_with(variants[row], meters[n]) for row, n in zip(rows.tolist(), which.tolist(), strict=True)]
         exact = solve(net, with_meter, slopes=bool(solution.parameters), near=solution.volts[rows])
         at, back = np.array(nodes)[which], np.array(to)[which]
@@ -70,7 +79,10 @@ def meter_readings(
         slopes[rows[good], which[good]] = moved[good]
         with np.errstate(divide="ignore", invalid="ignore"):
             left = np.nan_to_num(found / away[rows, which])
+            more = np.where(felt[0], volts[0] / as_if, 1.0)
         shares[rows[good], which[good]] = np.clip(left, 0.0, 1.0)[good]
+        volts *= np.where(like_first, more, 1.0)
+        slopes *= np.where(like_first, more, 1.0)[..., None]
     return MeterReadings(volts, slopes, shares)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from ...electrics.posterior import (
@@ -49,6 +50,9 @@ TOLD = 0.02
 LEAST_SHARE = 0.002
 """Below this a cause is not named as alike even where the readings speak for it as well."""
 
+CHANCE = 0.02
+"""A part is called likely where the readings of so few sound sets would speak for any as much."""
+
 COST = {SET_ON: 1.0, SET_OFF: 2.0, LIFT_AN_END: 3.0, ANOTHER_TUBE: 4.0}
 """What a measurement costs in trouble. Common practice, no source."""
 
@@ -87,7 +91,20 @@ class Ranking:
         """How sure a subject is: never that it is so."""
         share = self.shares[subject]
         word = next((word for least, word in FROM if share >= least), CANNOT_TELL)
+        if word in (FITS_BEST, LIKELY) and not self._is_needed(subject):
+            return POSSIBLE
         return LIKELY if word == FITS_BEST and (self.flagged or self.alike(subject)) else word
+
+    def _is_needed(self, subject: str) -> bool:
+        """Whether the readings are better explained by a subject than chance would have it in a sound set.
+
+        Many were tried, and the best of them always explains something: by the likelihood ratio (Wilks 1938) with one
+        degree of freedom, and Bonferroni's share of ``CHANCE`` for each. What a meter has found bad needs no more.
+        """
+        if not subject or self.faults[subject].measured:
+            return True
+        deviations = NormalDist().inv_cdf(1 - CHANCE / (2 * len(self.shares)))
+        return self.likelihoods[subject] - self.likelihoods[""] >= deviations**2 / 2
 
     def alike(self, subject: str) -> tuple[str, ...]:
         """Other subjects that make about the same readings, the heaviest first, at most three.

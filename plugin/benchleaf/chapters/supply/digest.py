@@ -51,7 +51,8 @@ def _makes(findings: SupplyFindings, nominal: Working, bench: Bench) -> Phrase:
     )  # fmt: skip
     if last is first:
         return (*said, ". ")
-    return (*said, " and ", _volts(last.volts), " with ", _volts(last.ripple_volts, 2), " at the last. ")
+    with_ripple = " with at most " if last.ripple_at_most else " with "
+    return (*said, " and ", _volts(last.volts), with_ripple, _volts(last.ripple_volts, 2), " at the last. ")
 
 
 def _peaks(findings: SupplyFindings, nominal: Working) -> Phrase:

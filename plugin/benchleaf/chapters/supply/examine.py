@@ -106,6 +106,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         lacks_before=lacks_before,
         before_it=found.before,
         surge=found.surge,
+        coils=tuple(stage.series_name for stage in found.stages if stage.is_coil),
         rests_on=found.rests_on,
         lists_apart=lists_apart(bench),
         peak_limit_published=bool(limits and limits.peak_amps and not from_memory(limits.peak_amps.sources)),
@@ -212,9 +213,10 @@ def _working(
             to_figures(volts),
             to_figures(ripple, 2),
             to_figures(stage.load_amps * scale),
+            any(before.is_coil for before in found.stages[: n + 1]),
         )
-        for stage, (farads, _), volts, ripple in zip(
-            found.stages, values, volts_to_chassis(found, line_volts, state), state.ripple_volts, strict=True
+        for n, (stage, (farads, _), volts, ripple) in enumerate(
+            zip(found.stages, values, volts_to_chassis(found, line_volts, state), state.ripple_volts, strict=True)
         )
     )
     total = sum(stage.load_amps for stage in found.stages) * scale

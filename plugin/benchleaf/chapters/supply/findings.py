@@ -22,7 +22,11 @@ source."""
 
 @dataclass(frozen=True, slots=True)
 class Rail:
-    """One capacitor: volts, ripple peak to peak in volts (two figures); ``load_amps`` is what is drawn from it."""
+    """One capacitor: volts, ripple peak to peak in volts (two figures); ``load_amps`` is what is drawn from it.
+
+    ``ripple_at_most`` says that a choke or field coil before it was taken as its resistance, as its inductance is not
+    written: the ripple is less than that.
+    """
 
     rail: str
     part: str
@@ -30,6 +34,7 @@ class Rail:
     volts: float
     ripple_volts: float
     load_amps: float
+    ripple_at_most: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,12 +87,13 @@ class BackBias:
 class SupplyFindings:
     """The B+ supply. ``lacks`` says what would be needed where nothing was computed.
 
-    ``with_old`` are the capacitors that ``before`` was computed with; ``lacks_before`` those that had no value then, so
-    that it could not be. ``reservoir_share_over_limit`` is the first capacitor over the largest published, less one;
-    beyond ``reservoir_allowed_share`` it is too large. ``before_it`` is what the record has of the resistance before
-    the rectifier, ``surge`` the resistors among it. ``refused`` says why there is nothing at all though nothing is
-    lacking, ``refused_at`` the same of single cases. ``rests_on`` are the AC volts it was computed from,
-    ``lists_apart`` the lists whose AC volts their lines and selector settings do not explain.
+    ``with_old`` are the capacitors that ``before`` was computed with; ``lacks_before`` those that had no value
+    then, so that it could not be. ``reservoir_share_over_limit`` is the first capacitor over the largest published,
+    less one; beyond ``reservoir_allowed_share`` it is too large. ``before_it`` is what the record has of the
+    resistance before the rectifier, ``surge`` the resistors among it. ``coils`` lead from rail to rail and have
+    ohms, but no inductance written. ``refused`` says why there is nothing at all though nothing is lacking,
+    ``refused_at`` the same of single cases. ``rests_on`` are the AC volts it was computed from, ``lists_apart`` the
+    lists whose AC volts their lines and selector settings do not explain.
     """
 
     kind: str = ""
@@ -121,6 +127,7 @@ class SupplyFindings:
     peak_limit_published: bool = field(default=False, metadata=_PAGE)
     before_it: tuple[str, ...] = field(default=(), metadata=_PAGE)
     surge: tuple[str, ...] = field(default=(), metadata=_PAGE)
+    coils: tuple[str, ...] = field(default=(), metadata=_PAGE)
     refused: str = field(default="", metadata=_PAGE)
     refused_at: tuple[tuple[str, str], ...] = field(default=(), metadata=_PAGE)
     rests_on: str = field(default="", metadata=_PAGE)

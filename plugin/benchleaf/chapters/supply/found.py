@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from ...circuit.back_bias import ReturnPath, return_path
-from ...circuit.elements import ends_of
+from ...circuit.elements import WINDING, ends_of
 from ...circuit.in_place import InPlace, When
 from ...circuit.line_scaling import as_it_stands, line_of
 from ...circuit.places import Place, rail_order
@@ -37,7 +37,8 @@ LEAST_FILTER_FARADS = 0.25e-6
 class FilterCapacitor:
     """One capacitor of the filter, before the work, when the rails were read (``then``) and now.
 
-    ``series_name`` leads to it with ``series_ohms`` or ``series_henries``.
+    ``series_name`` leads to it with ``series_ohms`` or ``series_henries``; ``is_coil`` says that it is a choke or field
+    coil whose inductance nobody wrote.
     """
 
     rail: str
@@ -49,6 +50,7 @@ class FilterCapacitor:
     series_name: str = ""
     series_ohms: float = 0.0
     series_henries: float = 0.0
+    is_coil: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,8 +282,9 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
     for i in range(1, len(loads) - 1):
         loads[i] -= loads[i + 1]
     day = bench.circuit.day_of(read_in)
+    coils = frozenset(element.name for element in bench.circuit.network.elements if element.kind == WINDING)
     stages = tuple(
-        _stage(rail, lead, max(load, 0.0), day, words)
+        _stage(rail, lead, max(load, 0.0), day, words, coils)
         for rail, lead, load in zip(chain, [None, *leads], loads, strict=True)
     )
     return stages, read_in, tuple(volts), (*direct.assumed, *nothing, *left_out)
@@ -306,7 +309,12 @@ def _lead(bench: Bench, parts: PartsFindings, one: Place, other: Place) -> PartF
 
 
 def _stage(
-    rail: tuple[Place, PartFindings], lead: PartFindings | None, load: float, day: When, words: Words
+    rail: tuple[Place, PartFindings],
+    lead: PartFindings | None,
+    load: float,
+    day: When,
+    words: Words,
+    coils: frozenset[str],
 ) -> FilterCapacitor:
     place, row = rail
     series = lead.at("now") if lead else InPlace()
@@ -320,4 +328,5 @@ def _stage(
         series_name=lead.name if lead else "",
         series_ohms=series.value or 0.0 if series.unit == "ohm" else 0.0,
         series_henries=series.value or 0.0 if series.unit == "H" else 0.0,
+        is_coil=lead is not None and series.unit == "ohm" and lead.name in coils,
     )

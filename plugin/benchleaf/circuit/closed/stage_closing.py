@@ -8,7 +8,7 @@ from typing import Literal
 
 from ...electrics.dc_elements import BOTTOM, Deviations, TubeInNet
 from ...electrics.tube_law import oscillator_triode
-from ...record.place_words import B_PLUS
+from ...record.place_words import AVC, B_PLUS
 from ..currents import OFF_VOLTS
 from ..places import Place
 from ..stages import Stage, operations
@@ -27,6 +27,9 @@ CONTACT_OHMS = 3e6
 """From such a leak on the grid's own current biases a stage whose cathode is at the bottom. Common practice."""
 OSCILLATING_VOLTS = -1.5
 """A triode's grid that reads below this, its cathode at the bottom, rectifies an oscillation. Common practice."""
+AVC_SPREAD = 0.3
+"""Volts that a tube's grid may be off where AVC makes it: without a signal that is the diode's contact potential, 0 to
+-0.6 V. Common practice, no source."""
 OSCILLATING_SHARE = 1 / 3
 """What an oscillating triode takes of its published current with the grid at zero. Common practice, no source."""
 USUAL_OSCILLATOR = (4e-3, 150.0)
@@ -175,10 +178,21 @@ def _tube(making: NetInTheMaking, stage: Stage, law: StageLaw, plate: Place, gri
             making.node(stage.cathode),
             making.node(grid) if grid is not None else None,
             making.node(stage.screens[0]) if stage.screens else None,
-            law.deviations,
+            _spread(making, law, grid),
         )
     )
     making.stages.append(ClosedStage(stage.name, stage, law.point, law.converter, contact))
+
+
+def _spread(making: NetInTheMaking, law: StageLaw, grid: Place | None) -> Deviations:
+    """How far a tube may be from its law; more where its grid hangs on AVC, or on what nobody has written."""
+    here = making.nodes.get(making.point(grid)) if grid is not None else None
+    hung = {making.nodes[at] for at in making.nodes if at.kind == AVC}
+    taken = {f"{at.name()} leak" for at in (grid,) if at is not None}
+    loose = here in hung or any(
+        branch.name in taken or hung & set(branch.ends) for branch in making.branches if here in branch.ends
+    )
+    return replace(law.deviations, offset_volts=AVC_SPREAD) if loose and law.law.grid_acts else law.deviations
 
 
 def _pull_volts(making: NetInTheMaking, stage: Stage, rails: list[Place]) -> float:
