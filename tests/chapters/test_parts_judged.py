@@ -8,11 +8,14 @@ from xml.etree import ElementTree
 import pytest
 
 import makers
+from benchleaf.chapters.parts import verdicts
 from benchleaf.chapters.parts.effects import Acting
+from benchleaf.chapters.parts.figures import draw
 from benchleaf.chapters.parts.findings import PartFindings, PartsFindings
 from benchleaf.chapters.parts.marking_figures import bands, body_end_dot, mica_dots
 from benchleaf.electrics.colours import COLOURS
 from benchleaf.report.findings import FAULT, NOTE
+from benchleaf.report.verdict import Verdict
 
 TUBES = {"V1": "12BE6", "V2": "12BA6", "V3": "12AV6", "V4": "50C5", "V5": "35W4"}
 HEAD = "maker: A\nmodel: B\nline: 120 V 60 Hz\npower: series string\ntubes:\n" + "".join(
@@ -321,3 +324,25 @@ def test_heat_is_listed_from_a_tenth_of_a_watt_or_where_the_rating_is_too_small(
     assert heat is not None
     assert heat.watts == pytest.approx(28.6**2 / float(ohms) / 1e3, rel=0.001)
     assert [row.name for row, _ in rows.heating()] == (["R9"] if listed else [])
+
+
+def test_a_class_that_was_missing_is_of_no_matter_once_the_part_is_out() -> None:
+    line = "{state}, was 10 nF 600 V paper, job line to chassis, between line and chassis"
+    out, waits = (part("C15: " + line.format(state=state)) for state in ("removed", "to do"))
+    assert verdicts.safety_class(out).verdict is Verdict.PUT_RIGHT  # type: ignore[union-attr]
+    assert verdicts.safety_class(waits).verdict.is_off  # type: ignore[union-attr]
+
+
+def test_a_can_that_was_reformed_under_one_log_has_one_curve() -> None:
+    can = (
+        "C50:\n    sections:\n      a: was 50 uF 350 V electrolytic, between B+1 and B-\n"
+        "      b: was 50 uF 350 V electrolytic, between B+2 and B-"
+    )
+    log = "    log:\n      - 0 min, 5.2 mA\n      - 40 min, 1.1 mA\n      - 180 min, 0.31 mA\n"
+    log = f"reforming:\n  C50:\n    to: 350 V\n{log}"
+    text = f"maker: A\nmodel: B\nline: 230 V 50 Hz\npower: transformer\nparts:\n  {can}\n{log}"
+    examined = makers.examined(text)
+    figures = draw(examined.findings["parts"], examined.bench)
+    assert [figure.title for figure in figures if "reforming" in figure.name] == [
+        "Leakage of C50 a and C50 b while it was reformed"
+    ]

@@ -50,3 +50,10 @@ def test_text_of_the_record_is_escaped() -> None:
     assert "<img" not in chart.svg
     assert "<script" not in chart.svg
     ET.fromstring(chart.svg)
+
+
+def test_a_long_name_takes_two_lines_and_stays_out_of_the_socket() -> None:
+    label = PinLabel(3, "not connected", ("read 0 V",))
+    assert label.head == ("3 not", "connected")
+    assert PinLabel(4, "heater").head == ("4 heater",)
+    assert PinLabel(3, "unbreakablelongname").head[0].startswith("3 unbreakable")

@@ -126,6 +126,15 @@ def test_no_table_or_drawing_scrolls_on_a_desktop(
     assert over == {}
 
 
+def test_the_words_of_a_list_across_sets_stand_side_by_side_on_a_phone(browser: Browser, demo_address: str) -> None:
+    """A job of several sets stood one letter below the other: its list made a second column."""
+    page = browser.new_page(viewport={"width": PHONE, "height": 640})
+    page.goto(f"{demo_address}sets/")
+    widths = page.evaluate("[...document.querySelectorAll('.bl-groups dt')].map(e => e.getBoundingClientRect().width)")
+    page.close()
+    assert min(widths) >= PHONE / 2
+
+
 def test_a_picture_that_was_not_scrolled_to_is_printed(browser: Browser, demo_address: str) -> None:
     page = browser.new_page(viewport={"width": DESKTOP, "height": 400})
     asked: list[str] = []

@@ -31,6 +31,7 @@ _HREF = re.compile(r'\shref="([^"]+)"')
 _TAG = re.compile(r"<[^>]*>")
 _DATE = re.compile(r"(?<![\w-])(\d{4}-\d\d-\d\d)(?![\w-])(?![^<>]*>)(?![^<]*</(?:title|desc|text|tspan|code)>)")
 """A date among the words of a page: none in a tag, none in a drawing."""
+_EMPTY_CELL = re.compile(r'<td(?: class="((?![^"]*bl-nothing)[^"]*)")?((?: data-label="[^"]*")?)>\s*–\s*</td>')
 _INLINE = re.compile(r"</?(?:a|abbr|b|code|em|i|span|strong|sub|sup)\b[^>]*>")
 
 
@@ -266,6 +267,13 @@ def with_permalinks(html: str) -> str:
         return f'<h{level} id="{id}">{inner}{link.format(id)}</h{level}>'
 
     return _HEADING.sub(add, html)
+
+
+def with_empty_cells_marked(html: str) -> str:
+    """The page with a class on each cell that holds nothing but a dash: a card on a phone leaves it out."""
+    return _EMPTY_CELL.sub(
+        lambda cell: f'<td class="{f"{cell[1]} " if cell[1] else ""}bl-nothing"{cell[2]}>–</td>', html
+    )
 
 
 def with_whole_dates(html: str) -> str:

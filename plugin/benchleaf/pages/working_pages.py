@@ -55,7 +55,7 @@ def working_page(
         guests=texts[1:],
     )
     html = led(one_deeper(html), rendering.ids(html), places)
-    html = rendering.with_whole_dates(html)
+    html = rendering.with_empty_cells_marked(rendering.with_whole_dates(html))
     html = rendering.with_permalinks(html) if choices.permalinks else html
     return WorkingPage(
         name=chapter.anchor,

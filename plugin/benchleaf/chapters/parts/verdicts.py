@@ -239,7 +239,7 @@ def safety_class(row: PartFindings) -> Judged | None:
         beside = ("alone, in a place for class Y1, or two Y2 in series (", BRIDGING, ")")
         return Judged(Verdict.WATCH, (f"class {row.safety_class}",), beside)
     stays = row.new_is_fitted or row.state in ("kept", "reformed")
-    wrong = Verdict.DANGER if stays else Verdict.FAULT
+    wrong = Verdict.DANGER if stays else of_the_set(Verdict.FAULT, inside=row.state != "removed")
     has = f"class {row.safety_class}" if row.safety_class else "no class written"
     return Judged(Verdict.GOOD if row.class_enough else wrong, (has,), (f"in a place for class {row.class_needed}",))
 
