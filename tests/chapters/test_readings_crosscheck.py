@@ -55,17 +55,49 @@ def test_readings_of_a_solved_stage_agree() -> None:
     assert contradictions(f"V3: plate {volts['v(p)']:.3f}, cathode {volts['v(k)']:.4f}; B+2: 120") == ()
 
 
+PENTODE = """line: 230 V 50 Hz
+power: transformer
+tubes:
+  V1: 6B8
+parts:
+  R3: 200 kohm, measured 205 kohm, between V1 plate and B+2
+  R4: 1 Mohm 5 %, between V1 screen and B+2
+  R5: 2 kohm, measured 2.1 kohm, between V1 cathode and chassis
+readings:
+  after:
+    meter: {meter}
+    to: chassis
+    V1: plate {plate}, screen 38, cathode 1.8
+    B+2: 245
+"""
+
+
+@pytest.mark.parametrize(
+    ("meter", "plate", "contradict"),
+    [
+        ("10 kohm/V", 92, False),
+        ("10 kohm/V on 100 V", 92, False),
+        ("10 Mohm", 92, True),
+        ("10 kohm/V", 30, True),
+    ],
+)
+def test_what_the_meter_took_is_no_contradiction(meter: str, plate: int, contradict: bool) -> None:
+    """153 V / 205 kohm + 207 V / 1 Mohm are 953 uA for the 857 uA of 1.8 V / 2.1 kohm: 92 uA of it went into 1 Mohm."""
+    found = makers.found("readings", PENTODE.format(meter=meter, plate=plate)).latest
+    assert bool(found.contradictions) == contradict
+
+
 def test_one_slip_of_the_pen_is_named_with_what_it_should_have_been() -> None:
     """0.6 mA through 100 kohm from 120 V leaves 60 V and makes 0.9 V on 1.5 kohm: 1.9 V is the slip."""
     (found,) = contradictions("V3: plate 60, cathode 1.9; B+2: 120")
     assert (found.place, found.run) == ("V3", "as found")
     assert found.cathode_amps == makers.meant(1.9 / 1500)
-    assert found.others_amps == pytest.approx(60 / 100e3)
+    assert found.others_amps == makers.meant(60 / 100e3 - 60 / 10e6)
     assert found.off_amps == makers.meant(1.9 / 1500 - 60 / 100e3, 2)
     assert found.times > 3
     by_name = {w.what: w for w in found.alone}
-    assert by_name["V3 cathode"].needed == pytest.approx(0.9)
-    assert by_name["R2"].needed == makers.meant(1.9 / 0.6e-3)
+    assert by_name["V3 cathode"].needed == makers.meant(1500 * (60 / 100e3 - 61.9 / 10e6))
+    assert by_name["R1"].needed == makers.meant(60 / (1.9 / 1500 + 61.9 / 10e6))
     assert all(w.needed > 0 for w in found.alone)
 
 
@@ -85,7 +117,7 @@ def test_the_output_transformers_drop_speaks_against_a_wrong_cathode() -> None:
     )
     (found,) = contradictions("V4: plate 115, screen 117, cathode 12; B+1: 120", parts)
     assert found.place == "V4"
-    assert found.others_amps == makers.meant(5 / 300 + 3 / 1000)
+    assert found.others_amps == makers.meant(5 / 300 + 3 / 1000 - (115 + 117) / 10e6)
     assert found.cathode_amps == pytest.approx(0.08)
 
 

@@ -210,13 +210,12 @@ def _read_day(value: Any) -> datetime.date:
 
 def day_of_text(text: Text) -> Day:
     """The day that a text means, as the record writes its dates. Raises UnclearDayError."""
-    found = read_date(text, text.manner.slash_dates, text.manner.days)
-    day = Day(found.year, found.month, found.day)
+    day = Day(*read_date(text, text.manner.slash_dates, text.manner.days).timetuple()[:3])
     day.place = text.place
     if lacks_its_year(text):
         day.remark = f"{quoted(text)} read as {day.isoformat()}, the only one between the record's other days"
-    elif text.manner.slash_told and leaves_its_order_open(text):
-        day.remark = f"{quoted(text)} read as {text.manner.slash_dates}, as in {quoted(text.manner.slash_told)}"
+    elif (told := text.manner.slash_told) and leaves_its_order_open(text):
+        day.remark = f"{quoted(text)} read as {text.manner.slash_dates}, as in {quoted(told)}"
     return day
 
 

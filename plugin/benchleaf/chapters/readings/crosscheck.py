@@ -12,7 +12,7 @@ from ...circuit.currents import READING_LIMIT
 from ...circuit.resistors import ResistorInPlace, Through, into
 from ...record.figures import to_figures
 from .judging import single
-from .meters import uncertainty
+from .meters import taken_amps, uncertainty
 from .read_stages import stages
 from .runs import Readings
 from .spots import RAIL
@@ -79,10 +79,15 @@ class _Step:
 
 @dataclass(frozen=True, slots=True)
 class _Sum:
-    """Currents that add up to nothing at a stage: into plate and screen, out of the cathode."""
+    """Currents that add up to nothing at a stage: into plate and screen, out of the cathode.
+
+    ``meter_amps`` is what the meter took at each electrode while it was read, on the way to no tube.
+    """
 
     place: str
     steps: tuple[_Step, ...]
+    meter_amps: float = 0.0
+    meter_limit_amps: float = 0.0
 
     def holds(self, name: str) -> bool:
         """Whether a value of this name is in it."""
@@ -106,7 +111,7 @@ def contradictions(run: Readings, bench: Bench) -> tuple[Contradiction, ...]:
     for one, (off, unsure) in zip(sums, residuals, strict=True):
         if abs(off) > unsure > 0:
             out = sum(_amps(step, values) for step in one.steps if step.sign < 0)
-            fed = sum(_amps(step, values) for step in one.steps if step.sign > 0)
+            fed = sum(_amps(step, values) for step in one.steps if step.sign > 0) - one.meter_amps
             alone = tuple(
                 replace(would, what=said.get(would.what, would.what)) for would in _alone(one, by_itself, limits)
             )
@@ -143,7 +148,10 @@ def _sums(
         steps += [_step(step, 1) for found in known[1:] for step in found or ()]
         # From the cathode outwards the current flows down, to the others it flows in.
         steps = [replace(s, start=s.end, end=s.start) if s.sign < 0 else s for s in steps]
-        yield _Sum(stage.name, tuple(steps))
+        taken = [
+            taken_amps(volts[at], run.conditions) for node in nodes if node and (at := network.point(node)) in volts
+        ]
+        yield _Sum(stage.name, tuple(steps), math.fsum(a for a, _ in taken), math.fsum(b for _, b in taken))
 
 
 def _step(step: Through, sign: int) -> _Step:
@@ -185,7 +193,8 @@ def _residual(one: _Sum, values: Values, limits: Values, without: str = "") -> t
         name: ufloat(values[name], limits[name] / _RECTANGULAR) if limits[name] and name != without else values[name]
         for name in sorted(names)
     }
-    total: UFloat | float = 0.0
+    limit = one.meter_limit_amps / _RECTANGULAR
+    total: UFloat | float = -(ufloat(one.meter_amps, limit) if limit else one.meter_amps)
     for step in one.steps:
         total = total + step.sign * (unsure[step.start] - unsure[step.end]) / unsure[step.part]
     if isinstance(total, float):
@@ -229,7 +238,7 @@ def _needed(name: str, sums: Sequence[_Sum], values: Values, limits: Values) -> 
         off, unsure = _residual(one, values, limits, name)
         moved = here * 2 if is_part else here + 1.0
         there = {**values, name: 1 / moved if is_part else moved}
-        slope = (sum(s.sign * _amps(s, there) for s in one.steps) - off) / (moved - here)
+        slope = (sum(s.sign * _amps(s, there) for s in one.steps) - one.meter_amps - off) / (moved - here)
         weight = 1 / max(unsure, _LEAST_AMPS) ** 2
         weighted += weight * slope * off
         square += weight * slope**2

@@ -68,6 +68,20 @@ def _input_ohms(volts: float, conditions: Conditions) -> tuple[float, float] | N
     return meter_ohms(sensitivity, abs(volts)), math.inf
 
 
+def taken_amps(volts: float, conditions: Conditions) -> tuple[float, float]:
+    """What a meter takes where it reads ``volts``, in amperes, and what that may be off by; nothing of an unknown one.
+
+    On a range that is not written it is anything from nothing to full scale.
+    """
+    sensitivity, known = conditions.meter_ohms_per_volt, _input_ohms(volts, conditions)
+    if known is not None and known[0] == known[1]:
+        return volts / known[0], 0.0
+    if not sensitivity:
+        return 0.0, 0.0
+    half = math.copysign(0.5 / sensitivity, volts)
+    return half, abs(half)
+
+
 def scale_uncertainty(volts: float | None, conditions: Conditions) -> float | None:
     """What a value far down a pointer's scale may be off by, in volts; None where it is not, or its range is unknown.
 

@@ -27,6 +27,10 @@ _TWO_PINS_AGREE_VOLTS = 0.1
 _TWO_PINS_AGREE_RATIO = 0.05
 
 
+_USUAL_RANGES = (10.0, 50.0, 250.0, 500.0, 1000.0)
+"""Ranges of volts that most meters with a pointer have. Common practice, no source."""
+
+
 @dataclass(frozen=True, slots=True)
 class Conditions:
     """What a list of readings was taken under.
@@ -72,6 +76,17 @@ class Conditions:
         if self.meter_ohms_per_volt and self.meter_range_volts:
             return meter_ohms(self.meter_ohms_per_volt, self.meter_range_volts)
         return None
+
+    def ohms_at(self, volts: float) -> float | None:
+        """What the meter loads a place with that reads ``volts``, in ohms: on its range, or a usual one that holds it.
+
+        None where nothing is written of it.
+        """
+        range_volts = self.meter_range_volts
+        if self.meter_ohms or not self.meter_ohms_per_volt or (range_volts and abs(volts) <= range_volts):
+            return self.input_ohms
+        holding = next((one for one in _USUAL_RANGES if abs(volts) <= one), _USUAL_RANGES[-1])
+        return meter_ohms(self.meter_ohms_per_volt, holding)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,10 +6,11 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...electrics.dc_elements import BOTTOM
 from ...record.place_words import B_PLUS
 from .cause_leads import brief, lead
 from .fault_words import said_of, source_of, words_of
-from .ranked_causes import SAID, NextMeasurement, RankedCause, RunCauses
+from .ranked_causes import LIKELY, MOST_CAUSES, SAID, NextMeasurement, RankedCause, RunCauses
 from .ranking import next_measurements
 from .tried_runs import TooLarge, TriedRun, tried_run
 
@@ -39,8 +40,8 @@ OFF_FROM = 2.0
 LEFT_OVER = 1 / 3
 """A fault explains a reading, too, that it brings so near to what it foretells."""
 
-OFF_BY_METER = ("high", "low", "open")
-"""What a meter has found of resistors, as which every other fault is tried with them."""
+OFF_BY_METER = ("high", "low", "open", "dried out")
+"""What a meter has found of a value: of resistors every other fault is tried with it."""
 
 
 def run_causes(
@@ -79,13 +80,42 @@ def causes_of(one: TriedRun, bench: Bench) -> RunCauses:
     """What a tried run comes to, in the words of the dialect."""
     return RunCauses(
         one.run.name,
-        tuple(_cause(subject, one, bench) for subject in one.ranking.subjects),
+        _ranked(one, bench),
         one.ranking.flagged,
         tuple(_next(one, bench)),
         len(one.read),
         _apart(one, bench),
         _covered(one, bench),
     )
+
+
+def _ranked(one: TriedRun, bench: Bench) -> tuple[RankedCause, ...]:
+    """The causes as ranked, but before them all that a meter has found bad where the part leads to an odd reading.
+
+    Such a one is likely at the least: what was measured is evidence, and no guess.
+    """
+    found = {subject: _told_by(fault, one) for subject, fault in one.ranking.faults.items() if fault.measured}
+    evidence = sorted((subject for subject, off in found.items() if off), key=lambda subject: -found[subject])
+    subjects = dict.fromkeys((*evidence, *one.ranking.subjects))
+    causes = (_cause(subject, one, bench) for subject in list(subjects)[:MOST_CAUSES])
+    return tuple(
+        replace(cause, said=min(cause.said, LIKELY, key=SAID.index)) if cause.subject in evidence else cause
+        for cause in causes
+    )
+
+
+def _told_by(fault: SupposedFault, one: TriedRun) -> float:
+    """How far off, in standard deviations, the oddest reading at a fault's own ends is that it foretells as read."""
+    row, own = one.trial.faults.index(fault), fault.site.nodes - {BOTTOM}
+    at_its_ends = [(n, volts) for n, volts in one.read.items() if one.trial.probes[n].node in own]
+    off = {n: abs(one.trial.off(0, n, volts)) for n, volts in at_its_ends}
+    told = (off[n] for n, volts in at_its_ends if off[n] >= OFF_FROM and _is_near(one, row, n, volts, off[n]))
+    return max(told, default=0.0)
+
+
+def _is_near(one: TriedRun, row: int, probe: int, volts: float, sound: float) -> bool:
+    """Whether a fault foretells a reading that is ``sound`` deviations off what is foretold with nothing wrong."""
+    return abs(one.trial.off(row, probe, volts)) < max(OFF_FROM, sound * LEFT_OVER)
 
 
 def _cause(subject: str, one: TriedRun, bench: Bench) -> RankedCause:
@@ -125,14 +155,13 @@ def _explained(
     leaves: list[str] = []
     by_others: dict[str, list[str]] = {}
     for n, volts in one.read.items():
-        sound, faulty = abs(trial.off(0, n, volts)), abs(trial.off(row, n, volts))
+        sound, place = abs(trial.off(0, n, volts)), trial.probes[n].place.name(bench.words)
         if sound < OFF_FROM:
             continue
-        near, place = max(OFF_FROM, sound * LEFT_OVER), trial.probes[n].place.name(bench.words)
-        if faulty >= near:
+        if not _is_near(one, row, n, volts, sound):
             leaves.append(place)
             continue
-        without = {trial.faults[other].subject for other in found_off if abs(trial.off(other, n, volts)) < near}
+        without = {trial.faults[other].subject for other in found_off if _is_near(one, other, n, volts, sound)}
         if without and fault.subject not in without:
             by_others.setdefault(" and ".join(sorted(without)), []).append(place)
         else:

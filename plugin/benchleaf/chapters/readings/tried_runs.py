@@ -74,8 +74,8 @@ def tried_run(run: Readings, expected: Sequence[Readings], bench: Bench) -> Trie
     marked = dict(_marked(closed, run))
     rails = _by_node(published, closed)
     free = freed(closed, rails, marked) or _freed_about(closed, marked, bench) or FreedNet(closed.net, frozenset())
-    probes = tuple(_probes(run, closed, free))
     volts = _read(run, closed)
+    probes = tuple(_probes(run, closed, free, volts))
     read = {n: volts[probe.place] for n, probe in enumerate(probes) if probe.place in volts}
     if len(read) < LEAST_READ:
         return None
@@ -110,14 +110,14 @@ def _freed_about(closed: Closed, marked: Mapping[str, float], bench: Bench) -> F
     return freed(closed, {first.node: usual_volts(bench.circuit)}, marked, USUAL_SPREAD)
 
 
-def _probes(run: Readings, closed: Closed, free: FreedNet) -> Iterator[Probe]:
+def _probes(run: Readings, closed: Closed, free: FreedNet, volts: Mapping[Place, float]) -> Iterator[Probe]:
     """Every point that was read or may be read, each once: those that are evidence.
 
-    The grids of a converter are not: their volts are made by its oscillation.
+    The grids of a converter are not: their volts are made by its oscillation. ``volts`` are what was read: without a
+    written range the meter stood on one that holds it.
     """
     swinging = {closed.node(grid) for one in closed.stages if one.converter for grid in one.stage.grids}
     seen = {BOTTOM, closed.reference, *swinging}
-    ohms = run.conditions.input_ohms or USUAL_METER_OHMS
     of_stages = (
         place
         for one in closed.stages
@@ -129,7 +129,8 @@ def _probes(run: Readings, closed: Closed, free: FreedNet) -> Iterator[Probe]:
         node = closed.node(place)
         if node is not None and node not in seen and (closed.is_given(place) or node in free.nodes):
             seen.add(node)
-            yield Probe(_point(place, closed), node, ohms)
+            at = _point(place, closed)
+            yield Probe(at, node, run.conditions.ohms_at(volts.get(at, 0.0)) or USUAL_METER_OHMS)
 
 
 def _point(place: Place, closed: Closed) -> Place:

@@ -12,7 +12,7 @@ from ..elements import CAPACITOR, RESISTOR, WINDING
 from ..in_place import in_place
 from ..rectifier import dry_rectifier
 from .freed_rails import SUPPLY
-from .seen_by_meters import emission_on, insulation, kind_of_capacitor, resistor_off
+from .seen_by_meters import emission_on, insulation, kind_of_capacitor, may_have_dried_out, old_was_off, resistor_off
 from .sites import site_of
 from .supposed_fault import LINE, NOTHING, FaultSite, SupposedFault
 from .trade_weights import BAD, NOTHING_WRONG, Trade, sizes
@@ -114,8 +114,15 @@ def _of_resistors(tried: Tried, off: Mapping[str, float]) -> Iterator[SupposedFa
         how, _ = resistor_off(in_place(element.listed, tried.day))
         if how == "sound" or element.name not in ohms:
             continue
+        others = tuple((name, nominal) for name, nominal in off.items() if name != element.name)
+        was_off, found = old_was_off(element.listed, tried.day)
+        if was_off and found:
+            weight = BAD * sum(one.weight for one in sizes("resistor") if one.fault == was_off)
+            variant = DcVariant(f"{element.name} {was_off}", ohms=((element.name, found), *others))
+            yield SupposedFault(element.name, was_off, weight, variant, site, measured=True)
+        if was_off:
+            continue
         if element.name in off:
-            others = tuple((name, nominal) for name, nominal in off.items() if name != element.name)
             weight = BAD * sum(one.weight for one in sizes("resistor") if one.fault == how)
             variant = DcVariant(f"{element.name} {how}", ohms=others)
             yield SupposedFault(element.name, how, weight, variant, site, measured=True)
@@ -280,7 +287,7 @@ def _behind_the_first_rail(tried: Tried) -> Iterator[SupposedFault]:
     capacitors = [
         (element.name, site)
         for element, site in tried.elements(CAPACITOR)
-        if site.where == "reservoir" and _may_have_dried_out(in_place(element.listed, tried.day))
+        if site.where == "reservoir" and may_have_dried_out(in_place(element.listed, tried.day))
     ]
     subjects = {
         "weak": [(name, FaultSite("rectifier", None, at)) for name in rectifiers],
@@ -291,12 +298,6 @@ def _behind_the_first_rail(tried: Tried) -> Iterator[SupposedFault]:
     for one in sizes("supply"):
         for subject, site in subjects[one.fault]:
             yield _changed(subject, one, SUPPLY, ohms * one.size, site)
-
-
-def _may_have_dried_out(inside: InPlace) -> bool:
-    """Whether a capacitor may have lost its capacitance: not one that was measured at half of it or more."""
-    nominal = inside.nominal or inside.value
-    return bool(nominal) and not (inside.how == "measured" and (inside.value or 0.0) > (nominal or 0.0) / 2)
 
 
 def _of_line(tried: Tried, rectifier: RectifierInNet) -> Iterator[SupposedFault]:
@@ -320,12 +321,24 @@ def _of_reservoir(tried: Tried, rectifier: RectifierInNet) -> Iterator[SupposedF
         inside = in_place(element.listed, tried.day)
         farads = inside.nominal or inside.value
         here = site.where == "reservoir" and rectifier.node in site.nodes
-        if not here or not farads or inside.value is None or not _may_have_dried_out(inside):
+        if not here or not farads or inside.value is None or not may_have_dried_out(inside):
             continue
         if load := tried.loads.get(rectifier.name):
-            left = tuple(farads * one.size for one in sizes("reservoir"))
-            for one, charging in zip(sizes("reservoir"), dried_out(rectifier.charging, left, hertz, load), strict=True):
-                yield _charged(rectifier, charging, one, element.name, site)
+            left = _left(inside, farads)
+            tables = dried_out(rectifier.charging, [farad for _, farad in left], hertz, load)
+            charged = (
+                _charged(rectifier, to, one, element.name, site) for (one, _), to in zip(left, tables, strict=True)
+            )
+            yield from (replace(fault, measured=inside.how == "measured") for fault in charged)
+
+
+def _left(inside: InPlace, farads: float) -> tuple[tuple[Trade, float], ...]:
+    """The sizes that a first filter capacitor may be dried out to, with its farads: the measured one, where it was."""
+    tried = tuple(sizes("reservoir"))
+    if inside.how != "measured" or not inside.value:
+        return tuple((one, farads * one.size) for one in tried)
+    weight = BAD * sum(one.weight for one in tried)
+    return ((replace(tried[0], size=inside.value / farads, weight=weight), inside.value),)
 
 
 def _charged(rectifier: RectifierInNet, charging: Charging, one: Trade, subject: str, site: FaultSite) -> SupposedFault:

@@ -5,12 +5,21 @@ from __future__ import annotations
 import datetime
 from typing import TYPE_CHECKING
 
-from ..in_place import AsFound, InPlace, When
+from ..in_place import UNTOLD, AsFound, InPlace, When, in_place
 
 if TYPE_CHECKING:
     from ...record.model import Record
+    from ..listed import Listed
 
-__all__ = ["NEAR_NOMINAL", "emission_on", "insulation", "kind_of_capacitor", "resistor_off"]
+__all__ = [
+    "NEAR_NOMINAL",
+    "emission_on",
+    "insulation",
+    "kind_of_capacitor",
+    "may_have_dried_out",
+    "old_was_off",
+    "resistor_off",
+]
 
 NEAR_NOMINAL = 0.2
 """A resistor so near its nominal value is sound where no tolerance is written. Common practice, no source."""
@@ -59,6 +68,24 @@ def resistor_off(inside: InPlace) -> tuple[str, float | None]:
     if min(low, -NEAR_NOMINAL) <= off <= max(high, NEAR_NOMINAL):
         return _SEEN_SOUND, nominal
     return ("high" if off > 0 else "low"), nominal
+
+
+def may_have_dried_out(inside: InPlace) -> bool:
+    """Whether a capacitor may have lost its capacitance: not one that was measured at half of it or more."""
+    nominal = inside.nominal or inside.value
+    return bool(nominal) and not (inside.how == "measured" and (inside.value or 0.0) > (nominal or 0.0) / 2)
+
+
+def old_was_off(listed: Listed, when: When) -> tuple[str, float | None]:
+    """How the old resistor was measured, and its ohms, where the record does not say whether the new one was in.
+
+    One that was measured is neither open nor anything else than it was; nothing is said of one that was not measured.
+    """
+    if in_place(listed, when).remark != UNTOLD:
+        return "", None
+    old = in_place(listed, "before")
+    how, _ = resistor_off(old)
+    return ("", None) if how == _UNSEEN else (how, old.value if how in ("high", "low") else None)
 
 
 def emission_on(record: Record, position: str, when: When) -> float | None:
