@@ -23,6 +23,23 @@ def test_measured_current_outranks_the_nameplate() -> None:
     assert (found.running_source, found.running_amps) == ("measured", 0.31)
 
 
+def test_a_step_of_part_of_the_set_is_no_running_current() -> None:
+    """The nameplate's 30 W over 120 V stand; a lamp before it or no rectifier in it is named."""
+    steps = "    steps:\n      - 117 V, 0.11 A\n"
+    lamp, without = (f"  - date: 2026-03-0{n}\n    with: {using}\n{steps}" for n, using in
+                     ((1, "100 W lamp in series"), (2, "variac, rectifier out")))  # fmt: skip
+    found = examined(more=f"power-up:\n{lamp}{without}").fuse
+    assert found is not None
+    assert (found.running_source, found.running_amps) == ("nameplate", 0.25)
+    assert found.aside_said == ((0.11, "without the rectifier"), (0.11, "behind a lamp in series"))
+
+
+def test_watts_that_were_read_of_the_line_outrank_the_plate() -> None:
+    found = examined(more="results:\n  power: 36 W at 120 V, wattmeter\n").fuse
+    assert found is not None
+    assert (found.running_source, found.running_amps) == ("line watts", pytest.approx(0.3))
+
+
 def test_fuse_below_what_the_set_draws_is_a_fault() -> None:
     found = examined(after=AFTER.replace("0.5 A slow", "0.2 A slow"))
     assert any(c.severity == FAULT and "too small" in c.text for c in found.checks)

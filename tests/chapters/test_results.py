@@ -72,6 +72,17 @@ def test_an_output_power_stands_beside_what_its_stage_can_give() -> None:
     assert found("output power: 1.2 W", "tubes:\n  V4: 50C5, output\n").beside == ()
 
 
+def test_watts_of_the_line_are_no_output_and_hum_is_not_held_to_them() -> None:
+    """4 mV below 0.9 W across 3.2 ohm: 20 log (0.004 / 1.697) is -52.6 dB; against 31 W it was told as -68 dB."""
+    lines = "line power: 31 W at 117 V, plug in wattmeter\noutput power: .9 W into 3.2 ohm, at clipping\nhum: 4 mV\n"
+    made = found(lines, STAGE + "nameplate: 117 V 60 Hz, 35 W\n")
+    beside = {(one.name, one.what): one for one in made.beside}
+    assert set(beside) == {("output power", "limit"), ("hum", "hum"), ("line power", "nameplate")}
+    assert beside["hum", "hum"].worked_out == pytest.approx(-52.6, abs=0.1)
+    assert (beside["line power", "nameplate"].measured, beside["line power", "nameplate"].worked_out) == (31.0, 35.0)
+    assert [result.subject for result in made.results] == ["line power", "power", "hum"]
+
+
 def test_hum_is_so_far_below_the_output() -> None:
     """3.1 mV below 1.2 W across 3.2 ohm, 1.96 V: 20 log."""
     made = found("hum: 3.1 mV\noutput power: 1.2 W into 3.2 ohm")

@@ -60,7 +60,7 @@ CHAPTERS = (
     Chapter("mechanics", "cabinet and mechanics", "mechanics"),
     Chapter("changes", "changes", "changes"),
     Chapter("faults", "faults", "faults", needs=("parts", "readings")),
-    Chapter("results", "results", "results", needs=("readings",)),
+    Chapter("results", "results", "results", needs=("readings", "power_up")),
     Chapter("log", "day by day", "log", needs=_DAYS),
     Chapter("power_up", "power-up", "power-up", needs=("parts", "heaters", "line_side"), within="log"),
     Chapter("alignment", "alignment", "alignment", needs=("readings",), within="log"),

@@ -12,6 +12,7 @@ from ..record.place_words import folded
 from ..words import AMERICAN, Words
 from .back_bias import negative_return
 from .barrier_places import by_place
+from .days_in import with_days
 from .grounding import Grounding, grounding_of
 from .in_place import When, when_read
 from .listed import Listed, listed
@@ -76,7 +77,7 @@ class Circuit:
     @cached_property
     def parts(self) -> Mapping[str, tuple[Listed, ...]]:
         """Every component of the parts list by the name of its part, in the order written."""
-        return listed(self.record)
+        return with_days(listed(self.record), self.record, self.places)
 
     @cached_property
     def components(self) -> tuple[Listed, ...]:

@@ -106,7 +106,7 @@ def in_place(entry: Listed, when: When) -> InPlace:
     piece = entry.piece
     new, remark = _new_is_in(entry, when)
     if not new:
-        return _old(piece)
+        return InPlace(condition="none") if entry.took_place else _old(piece)
     if piece.now is None:
         return InPlace(condition="none", remark=remark)
     found = of_component(piece.now, "now", piece.sheet)
@@ -135,7 +135,7 @@ def _before_then(entry: Listed, day: datetime.date | None) -> bool:
     Of one without a day, and without a word of what was there before it, nothing says that it was not.
     """
     fitted = entry.fitted or entry.checked
-    if fitted is None and entry.piece.was is None and entry.piece.sheet is None:
+    if fitted is None and entry.piece.was is None and entry.piece.sheet is None and not entry.took_place:
         return True
     return day is not None and fitted is not None and fitted < day
 
@@ -149,6 +149,8 @@ def _on_a_day(entry: Listed, day: datetime.date | None) -> tuple[bool, str]:
         waited = [when for when in (entry.ordered, entry.tested) if when is not None]
         if waited and day < max(waited):
             return False, ""
+        if entry.known_by is not None:
+            return day >= entry.known_by, ""
     return True, UNTOLD if entry.piece.was is not None else ""
 
 

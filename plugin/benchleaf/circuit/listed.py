@@ -24,7 +24,8 @@ class Listed:
     ``name`` is what the record calls it (``R1``, ``C12 a``), ``part`` the part it belongs to, ``state`` how far the
     work on it has come. ``gone_with`` is True for an old component whose part has new ones of which the record does not
     say which stands for it: when they are in, it is out. The dates are those of the new component, None where not
-    written.
+    written; ``known_by`` is the day that something else tells of it. ``took_place`` is True for a new one in the place
+    of another that is gone: before its day there is none of it.
     """
 
     name: str
@@ -36,6 +37,8 @@ class Listed:
     tested: datetime.date | None = None
     fitted: datetime.date | None = None
     checked: datetime.date | None = None
+    known_by: datetime.date | None = None
+    took_place: bool = False
 
 
 def listed(record: Record) -> Mapping[str, tuple[Listed, ...]]:

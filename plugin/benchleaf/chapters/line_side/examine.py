@@ -44,7 +44,7 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
     now, written = after or before, side.after or side.before
     both = (before.states if before else (), after.states if after else ())
     reach = reach_of(now.described.wirings, line, limit, solved) if now and solved and line else None
-    fuse = fuse_findings(record, written, line, load, heaters) if line and written else None
+    fuse = fuse_findings(bench.circuit, written, line, load, heaters) if line and written else None
     pulled = pulled_plug(now.described, line, load) if now and line else None
     return LineSideFindings(
         limit_amps=limit.dc_amps if direct else limit.amps,

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ...electrics.fuses import RULES, FuseRule, Inrush, breaking_amps, inrush, least_rating, rule_for
 from ...electrics.warm_up import WARM_UP_RANGE_SECONDS
-from ...record.model import Record
 from ...record.sections.line_side import Fuse as WrittenFuse
 from ...record.sections.line_side import LineSideState
 from ...record.units import say
@@ -17,9 +16,11 @@ from ...words import Words
 from ..heaters.switching import from_cold
 from .fuse_place import goes_either_way
 from .inspection import Check
-from .line_and_load import LineSource, SetLoad, running_amps
+from .line_and_load import LineSource, SetLoad, running_amps, set_aside
 
 if TYPE_CHECKING:
+    from ...circuit.circuit import Circuit
+    from ...circuit.powered_steps import NotRunning
     from ..heaters.findings import HeatersFindings
     from .described import DescribedState
 
@@ -53,7 +54,8 @@ class ByRule:
 
 @dataclass(frozen=True, slots=True)
 class FuseFindings:
-    """Amperes RMS, A²s, seconds, ohms. ``running_source``: ``measured``, ``nameplate`` or ``heaters`` (string alone).
+    """Amperes RMS, A²s, seconds, ohms. ``running_source``: ``measured``, ``line watts`` (read, over the line's volts),
+    ``nameplate`` or ``heaters`` (string alone). ``set_aside`` are currents that were read of less than the running set.
 
     The heaters come up from cold on high line as in their own chapter; ``inrush_least_extra_i2t`` and
     ``inrush_least_seconds_over_double`` are for the shortest warm-up time taken for heaters, the others for the
@@ -80,13 +82,24 @@ class FuseFindings:
     dropped_volts: float | None
     resistor_watts: float | None
     wants_slow: bool | None
+    set_aside: tuple[tuple[float, NotRunning], ...] = field(default=(), metadata={"json": False})
+
+    @property
+    def source_said(self) -> str:
+        """Where the running current is from."""
+        return SOURCES[self.running_source]
+
+    @property
+    def aside_said(self) -> tuple[tuple[float, str], ...]:
+        """The currents that were set aside, each with what it was read of."""
+        return tuple((amps, ASIDE[why]) for amps, why in self.set_aside)
 
 
 def fuse_findings(
-    record: Record, state: LineSideState, line: LineSource, load: SetLoad, heaters: HeatersFindings | None
+    circuit: Circuit, state: LineSideState, line: LineSource, load: SetLoad, heaters: HeatersFindings | None
 ) -> FuseFindings | None:
     """What a fuse has to carry and what is fitted; None where nothing says what the set draws."""
-    running = running_amps(record, line, load)
+    running = running_amps(circuit, line, load)
     if running is None:
         return None
     amps, source = running
@@ -116,6 +129,7 @@ def fuse_findings(
         dropped_volts=ohms * amps if ohms else None,
         resistor_watts=ohms * amps**2 if ohms else None,
         wants_slow=cold.amps > SLOW_FROM * least if cold and least else None,
+        set_aside=set_aside(circuit, line),
     )
 
 
@@ -207,7 +221,18 @@ def _size(found: FuseFindings, rated: float) -> Iterator[Check]:
         )
 
 
-SOURCES = {"measured": "measured", "nameplate": "nameplate", "heaters": "heater string alone"}
+SOURCES = {
+    "measured": "measured at power-up",
+    "line watts": "the watts that were read, over the line’s volts",
+    "nameplate": "nameplate",
+    "heaters": "heater string alone, so it is more",
+}
+ASIDE = {
+    "lamp": "behind a lamp in series",
+    "no rectifier": "without the rectifier",
+    "no tubes": "without what the transformer feeds",
+}
+"""What a current was read of that is not the running set's."""
 
 
 def _wanted(found: FuseFindings | None) -> str:

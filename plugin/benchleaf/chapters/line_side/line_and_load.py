@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...circuit.line_watts import line_watts, nameplate_of
+from ...circuit.powered_steps import NotRunning, read_amps
+from ...circuit.rectifier_feed import rectifiers_of
 from ...electrics.heaters import COLD_INRUSH_RATIO
 from ...record.model import Record
-from ...record.quantities import QuantityError, read_any
 
 if TYPE_CHECKING:
+    from ...circuit.circuit import Circuit
     from ...circuit.mains import Mains
     from ..heaters.findings import HeatersFindings
     from ..heaters.running import RunningLine
 
 WORSE_HERTZ = 60.0
 """A frequency nobody wrote: the worse of 50 and 60 Hz, as more flows through a capacitor."""
+NEAR_NOMINAL = 0.15
+"""How far from the nominal line a current may have been read to be the set's there. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,36 +106,31 @@ def _string(line: LineSource, heaters: HeatersFindings | None) -> RunningLine | 
 
 def nameplate_watts(record: Record) -> float | None:
     """The watts on the nameplate; None where it has none."""
-    return _nameplate(record, "power")
+    return nameplate_of(record, "power")
 
 
-def _nameplate(record: Record, kind: str) -> float | None:
-    """The first quantity of a kind on the nameplate, above zero."""
-    for item in re.split(r"[,;]\s+", str(record.nameplate or "")):
-        try:
-            found = read_any(item, (kind,))
-        except QuantityError:
-            continue
-        if found is not None and found.si and found.si > 0:
-            return found.si
-    return None
+def running_amps(circuit: Circuit, line: LineSource, load: SetLoad) -> tuple[float, str] | None:
+    """The current the running set draws, with where it is from; None where nothing says it.
 
-
-def running_amps(record: Record, line: LineSource, load: SetLoad) -> tuple[float, str] | None:
-    """The current the set draws, with where it is from; None where nothing says it.
-
-    Measured at power-up (the last step within 15 % of the nominal line) outranks the plate, and that the heater string
-    alone.
+    Measured at power-up (the last step within 15 % of the nominal line, with nothing before the set and all of it in)
+    outranks the watts that were read of the line, those the plate, and that the heater string alone.
     """
-    for session in reversed(record.power_up):
-        for step in reversed(session.steps):
-            volts, amps = (q.si if q else None for q in (step.line, step.amps))
-            if amps and volts and amps > 0 and abs(volts / line.volts - 1) <= 0.15:
-                return amps, "measured"
-    if amps := _nameplate(record, "current"):
-        return amps, "nameplate"
+    record = circuit.record
+    for volts, amps, why_not in read_amps(record, tuple(rectifiers_of(circuit))):
+        if not why_not and abs(volts / line.volts - 1) <= NEAR_NOMINAL:
+            return amps, "measured"
+    if watts := line_watts(record, nameplate_watts(record)):
+        return watts / line.volts, "line watts"
+    if on_plate := nameplate_of(record, "current"):
+        return on_plate, "nameplate"
     if watts := nameplate_watts(record):
         return watts / line.volts, "nameplate"
     if load.source == "heaters" and load.ohms:
         return line.volts / load.ohms, "heaters"
     return None
+
+
+def set_aside(circuit: Circuit, line: LineSource) -> tuple[tuple[float, NotRunning], ...]:
+    """Currents that were read near the nominal line and are none of the running set, and why; the newest first."""
+    found = read_amps(circuit.record, tuple(rectifiers_of(circuit)))
+    return tuple((amps, why) for volts, amps, why in found if why and abs(volts / line.volts - 1) <= NEAR_NOMINAL)

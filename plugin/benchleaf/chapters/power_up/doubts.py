@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from ...circuit.in_place import in_place
 from ...record.problems import one_of
 
 if TYPE_CHECKING:
@@ -59,7 +60,11 @@ def _too_early(session: PowerUp, bench: Bench) -> Iterator[str]:
         return
     if record.came_in and day < record.came_in:
         yield f"It is dated before the set came in ({record.came_in.isoformat()})."
-    later = [one.name for one in bench.circuit.components if one.fitted and one.fitted > day and one.piece.was]
+    later = [
+        one.name
+        for one in bench.circuit.components
+        if one.fitted and one.fitted > day and one.piece.was and in_place(one, "before").is_there
+    ]
     if later:
         more = f" and {len(later) - _MOST_PARTS} more" if len(later) > _MOST_PARTS else ""
         were = "was" if len(later) == 1 else "were"

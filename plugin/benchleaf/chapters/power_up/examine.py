@@ -6,6 +6,8 @@ import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from ...circuit.powered_steps import not_running, read_amps
+from ...circuit.rectifier_feed import rectifiers_of
 from ...record.figures import to_figures
 from ...record.model import Record
 from ...record.quantities import Quantity
@@ -71,7 +73,7 @@ def examine(
         expected=tuple(step.expected for session in sessions for step in session.steps if step.expected),
         watts=to_figures(nominal.watts, 2) if nominal else None,
         nameplate_watts=nameplate_watts(record),
-        volt_amperes=_volt_amperes(sessions, nominal),
+        volt_amperes=_volt_amperes(bench, nominal),
         before_power=cold_checks(bench, heaters, line_side) if record.before_power else (),
         curve=curve,
         in_string=in_string,
@@ -79,24 +81,26 @@ def examine(
     )
 
 
-def _volt_amperes(sessions: tuple[RaisedLine, ...], nominal: LinePoint | None) -> float | None:
-    """Volts times amperes of the last step that was read near the nominal line, with no lamp in series."""
+def _volt_amperes(bench: Bench, nominal: LinePoint | None) -> float | None:
+    """Volts times amperes of the last step of the whole set near the nominal line, with no lamp in series."""
     if nominal is None:
         return None
     full = nominal.line.line_volts
-    read = (
-        (step.line_volts, step.line_amps)
-        for session in reversed(sessions)
-        if session.lamp is None
-        for step in reversed(session.steps)
-    )
-    at_full = (v * a for v, a in read if v and a and a > 0 and abs(v / full - 1) <= NEAR_NOMINAL)
-    return next((to_figures(found) for found in at_full), None)
+    for volts, amps, why_not in read_amps(bench.record, tuple(rectifiers_of(bench.circuit))):
+        if not why_not and abs(volts / full - 1) <= NEAR_NOMINAL:
+            return to_figures(volts * amps)
+    return None
 
 
 def si(quantity: Quantity | None) -> float | None:
     """A quantity's value in SI, None where there is none."""
     return quantity.si if quantity else None
+
+
+def _curve_of(session: PowerUp, step: PowerUpStep, curve: LineCurve | None, bench: Bench) -> LineCurve | None:
+    """What a step is held to: nothing where the rectifier or the tubes were out."""
+    without = not_running(session, step, tuple(rectifiers_of(bench.circuit)))
+    return None if without in ("no rectifier", "no tubes") else curve
 
 
 def _step(step: PowerUpStep, curve: LineCurve | None, lamp: LampInSeries | None, bench: Bench) -> RaisedStep:
@@ -159,7 +163,7 @@ def _session(
 ) -> RaisedLine:
     using = str(session.with_ or "")
     lamp = lamp_of(using, curve.nominal_volts) if curve else None
-    steps = tuple(_step(step, curve, lamp, bench) for step in session.steps)
+    steps = tuple(_step(step, _curve_of(session, step, curve, bench), lamp, bench) for step in session.steps)
     limits = limits_of(using, bench, session.date, in_string=in_string, lamp=lamp is not None) if using else ()
     return RaisedLine(
         date=session.date.isoformat() if session.date else "",

@@ -7,19 +7,12 @@ from collections.abc import Callable
 from dataclasses import replace
 from itertools import pairwise
 
+from ...circuit.powered_steps import before_it, has_lamp_in_series
 from ...electrics.heaters import HEATER_CURRENT_EXPONENT, HeaterElement, pilot_lamp
 from ...electrics.line_current import volts_left
 from ...record.figures import to_figures
 from .findings import ExpectedLine, LampInSeries, LineCurve
 
-_IN_SERIES = re.compile(
-    r"\b(?:lamps?|bulbs?)\b[^.;]*\bin series\b|\bseries (?:lamp|bulb)|\bdim[- ]bulb|\b(?:lamp|bulb) limiter"
-    r"|\blimiter (?:lamp|bulb)|\b\d+\s?(?:W|watts?)\s+(?:(?:light|filament|clear|mains|tungsten)\s+)?"
-    r"(?:lamps?|bulbs?)\b(?!\s+(?:as|for|across|on)\b)",
-    re.I,
-)
-"""A lamp of so many watts that a set is powered with stands before it, whether or not that is said."""
-_OVER = re.compile(r"[,;]?\s+then\b", re.I)
 _COUNTS = {"two": 2, "2": 2, "three": 3, "3": 3}
 _RATED = re.compile(
     r"(?:\b(?P<count>two|three|[23])\s*(?:[x×]\s*)?)?(?<![\d.])(?P<watts>\d+(?:\.\d+)?)\s*(?:W|watts?)\b"
@@ -35,8 +28,8 @@ def lamp_of(using: str, nominal_volts: float | None) -> LampInSeries | None:
 
     A lamp of which no volts are written is one for the set's own line.
     """
-    text = _OVER.split(using)[-1]
-    if not _IN_SERIES.search(text) or nominal_volts is None:
+    text = before_it(using)
+    if not has_lamp_in_series(using) or nominal_volts is None:
         return None
     rated = _RATED.search(text)
     if rated is None or not _WATTS[0] <= float(rated["watts"]) <= _WATTS[1]:

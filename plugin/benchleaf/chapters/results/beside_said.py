@@ -40,7 +40,9 @@ def _measured(one: BesideTheSet) -> Cell:
 
 
 def _worked_out(one: BesideTheSet) -> Cell:
-    return cell(Amount(one.worked_out, "W" if one.what == "limit" else "dB", Origin.COMPUTED, digits=2))
+    if one.what == "nameplate":
+        return cell(Amount(one.worked_out, "W", Origin.PUBLISHED, digits=3))
+    return cell(Amount(one.worked_out, one.unit, Origin.COMPUTED, digits=2))
 
 
 def _which(one: BesideTheSet, findings: ResultsFindings, bench: Bench) -> Phrase:
@@ -52,6 +54,10 @@ def _which(one: BesideTheSet, findings: ResultsFindings, bench: Bench) -> Phrase
     if one.what == "image":
         return (f"the image held back by one tuned circuit at the {bench.words.aerial}, Q {Q:.0f} taken, at ",
                 Amount(one.at_hertz, "Hz", digits=4))  # fmt: skip
+    if one.what == "draws":
+        return (f"what the set takes from its {bench.words.line} by its heaters and its rectifier",)
+    if one.what == "nameplate":
+        return ("the nameplate",)
     return ("hum against the output power that was measured, across the same load",)
 
 

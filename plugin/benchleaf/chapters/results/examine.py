@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from ...circuit.line_watts import nameplate_of
 from ...circuit.output_stage import OutputStage, output_stage
 from ...electrics.tracking import image_rejection
 from ...record.decibels import decibels, ratio
@@ -15,9 +16,10 @@ from ...report.typed import typed
 from ..bench import Bench
 from .curves import curve_of
 from .findings import BesideTheSet, ComparedResult, ResultsFindings
-from .subjects import better_way, subject_of, value_in
+from .subjects import LINE_POWER, better_way, subject_of, value_in
 
 if TYPE_CHECKING:
+    from ..power_up.findings import PowerUpFindings
     from ..readings.findings import ReadingsFindings
 
 _SAME = 0.01
@@ -25,12 +27,18 @@ Q = 100.0
 """Of the tuned circuit at the aerial, where it is not known (common practice, no source)."""
 
 
-def examine(bench: Bench, readings: ReadingsFindings | None = None) -> ResultsFindings | None:
-    """The results; None where none was written. ``readings`` have the output stage's operating point."""
+def examine(
+    bench: Bench, readings: ReadingsFindings | None = None, power_up: PowerUpFindings | None = None
+) -> ResultsFindings | None:
+    """The results; None where none was written. ``readings`` have the output stage's operating point, ``power_up`` the
+    watts that the set takes by what is computed."""
     record = bench.record
     if not record.results:
         return None
-    results = tuple(_compared(str(name), result) for name, result in record.results.items() if not _is_curve(result))
+    plate = nameplate_of(record, "power")
+    results = tuple(
+        _compared(str(name), result, plate) for name, result in record.results.items() if not _is_curve(result)
+    )
     curves = (curve_of(str(name), result, n) for n, (name, result) in enumerate(record.results.items(), 1))
     stage = output_stage(bench.circuit, readings.operating) if readings else None
     measured = _power(results)
@@ -38,7 +46,7 @@ def examine(bench: Bench, readings: ReadingsFindings | None = None) -> ResultsFi
         results,
         sum(r.ratio is not None for r in results),
         tuple(curve for curve in curves if curve),
-        tuple(_beside(results, stage, bench)),
+        (*_beside(results, stage, bench), *_draws(results, plate, power_up.watts if power_up else None)),
         stage if measured is not None else None,
     )
 
@@ -47,7 +55,17 @@ def _is_curve(result: Result) -> bool:
     return bool(result.curve or result.curve_before) and not (result.before or result.after or result.sheet)
 
 
-def _compared(name: str, result: Result) -> ComparedResult:
+def _draws(results: tuple[ComparedResult, ...], plate: float | None, computed: float | None) -> Iterator[BesideTheSet]:
+    """Watts that were read of the line, beside what is computed of the set and beside its nameplate."""
+    for result in results:
+        if result.subject == LINE_POWER and result.after:
+            if computed:
+                yield BesideTheSet(result.name, "draws", result.after, computed, "W")
+            if plate:
+                yield BesideTheSet(result.name, "nameplate", result.after, plate, "W")
+
+
+def _compared(name: str, result: Result, plate: float | None) -> ComparedResult:
     found = ratio(result.before, result.after)
     units = {quantity.unit for quantity in (result.before, result.after, result.sheet) if quantity}
     unit = units.pop() if len(units) == 1 else ""
@@ -55,7 +73,7 @@ def _compared(name: str, result: Result) -> ComparedResult:
     direction = "" if found is None else "unchanged" if abs(found - 1) < _SAME else "higher" if found > 1 else "lower"
     if unit == "dB" and change is not None:
         direction = "unchanged" if change == 0 else "higher" if change > 0 else "lower"
-    subject = subject_of(name, result)
+    subject = subject_of(name, result, plate)
     way = better_way(subject, unit)
     return ComparedResult(
         name=name,

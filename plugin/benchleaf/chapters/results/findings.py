@@ -87,8 +87,9 @@ class MeasuredCurve:
 class BesideTheSet:
     """A result beside what is worked out of the set.
 
-    ``what`` is ``limit`` (watts, of the output stage), ``image`` (decibels of one tuned circuit) or ``hum`` (decibels
-    below the output power, where ``measured`` is None). ``measured`` and ``worked_out`` are in ``unit``.
+    ``what`` is ``limit`` (watts, of the output stage), ``image`` (decibels of one tuned circuit), ``hum`` (decibels
+    below the output power, where ``measured`` is None), ``draws`` or ``nameplate`` (watts from the line). ``measured``
+    and ``worked_out`` are in ``unit``.
     """
 
     name: str

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from ...circuit.line_watts import is_line_power
 from ...record.quantities import QuantityError, read_any
 
 if TYPE_CHECKING:
@@ -21,6 +22,8 @@ _BY_NAME = (
     ("response", re.compile(r"\bresponse\b|\bfidelity\b|\btone\b", re.I)),
     ("power", re.compile(r"\bpower\b|\boutput\b|\bwatts?\b", re.I)),
 )
+LINE_POWER = "line power"
+"""Watts that the set takes from the line."""
 BETTER = {
     "hum": "lower", "distortion": "lower", "sensitivity": "lower", "image": "higher", "selectivity": "higher",
 }  # fmt: skip
@@ -28,8 +31,11 @@ BETTER = {
 _VALUE = re.compile(r"(?<![\w.])[.\d][\d.,]*\s?[^\W\d]+(?:/[a-z]+)?|(?<![\w.])[.\d][\d.,]*\s?%")
 
 
-def subject_of(name: str, result: Result) -> str:
-    """``hum``, ``AVC``, ``image``, ``selectivity``, ``sensitivity``, ``distortion``, ``response`` or ``power``."""
+def subject_of(name: str, result: Result, nameplate_watts: float | None = None) -> str:
+    """``hum``, ``AVC``, ``image``, ``selectivity``, ``sensitivity``, ``distortion``, ``response``, ``power`` (at the
+    loudspeaker) or ``line power``."""
+    if is_line_power(name, result, nameplate_watts):
+        return LINE_POWER
     found = next((subject for subject, words in _BY_NAME if words.search(name)), "")
     curves = (*result.curve, *result.curve_before)
     if found in ("power", "") and curves:

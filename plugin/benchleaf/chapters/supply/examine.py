@@ -6,7 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...circuit.powered_steps import read_amps
 from ...circuit.rectifier import DRY_DROP_VOLTS
+from ...circuit.rectifier_feed import rectifiers_of
 from ...electrics.line_current import line_amps
 from ...electrics.rectifier import NoSteadyStateError, Rectifier, SteadyState, ripple_by_thumb
 from ...record.figures import in_figures, to_figures
@@ -22,7 +24,6 @@ from .found import DescribedSupply, FilterCapacitor, described
 from .waveforms import FilterValues, b_minus_volts, rectifier_of, run_supply, values_of, volts_to_chassis
 
 if TYPE_CHECKING:
-    from ...record.model import Record
     from ..bench import Bench
     from ..heaters.findings import HeatersFindings
     from ..parts.findings import PartsFindings
@@ -92,7 +93,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         None if over is None else over > RESERVOIR_ALLOWANCE + 1e-9,
         over,
         limit_source="; ".join(_said(limits, bench.words)) if limits else "",
-        line_current=_line_current(bench.record, found, nominal, heaters),
+        line_current=_line_current(bench, found, nominal, heaters),
         computed_against_read=against,
         read_in=found.read_in,
         read_volts=found.read_volts,
@@ -274,24 +275,19 @@ def _missing_volts(bench: Bench, position: str) -> float | None:
 
 
 def _line_current(
-    record: Record, found: DescribedSupply, nominal: SteadyState, heaters: HeatersFindings | None
+    bench: Bench, found: DescribedSupply, nominal: SteadyState, heaters: HeatersFindings | None
 ) -> LineCurrent | None:
     running = heaters.on_line if heaters else None
     string = running.current_amps if running else None
     if found.kind == "full-wave" or string is None or found.volts_per_line_volt > 1.5:
         return None
     pulses = _rms(nominal.amps)
-    read = [
-        step.amps.si
-        for session in record.power_up
-        for step in session.steps
-        if step.amps
-        and step.amps.si
-        and step.line
-        and step.line.si
-        and abs(step.line.si / found.line_volts[1] - 1) < 0.06
-    ]
-    whole = LineCurrent(string, pulses, line_amps(nominal.amps, string), string + pulses, read[-1] if read else None)
+    read = (
+        amps
+        for volts, amps, why_not in read_amps(bench.record, tuple(rectifiers_of(bench.circuit)))
+        if not why_not and abs(volts / found.line_volts[1] - 1) < 0.06
+    )
+    whole = LineCurrent(string, pulses, line_amps(nominal.amps, string), string + pulses, next(read, None))
     return in_figures(whole, "pulses_amps", "together_amps", "sum_amps", digits=2)
 
 

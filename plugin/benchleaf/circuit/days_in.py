@@ -1,0 +1,85 @@
+"""On which day a component went in or out, where its own line does not say: by what took its place, by the fault's day.
+
+A part that is new where another was taken out was not in the set before, however its line is worded; and what was taken
+out was in it until then, a couplate's inner parts as any other.
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from .elements import ends_of
+from .in_place import alike, condition_of, in_place
+from .listed import Listed
+
+if TYPE_CHECKING:
+    from ..record.model import Record
+    from .places import Places
+
+
+def with_days(
+    parts: Mapping[str, Sequence[Listed]], record: Record, places: Places
+) -> Mapping[str, tuple[Listed, ...]]:
+    """The components of the parts list with the day each is known to have come or gone by (``known_by``), and those
+    that took another's place (``took_place``) marked."""
+    every = [one for of_part in parts.values() for one in of_part]
+    gone = [one for one in every if _is_gone(one)]
+    takers = {id(out): taker for taker in every if (out := _place_of(taker, gone, places)) is not None}
+    took = {id(taker) for taker in takers.values()}
+    by_fault = _days_of_faults(record, tuple(parts))
+
+    def day(one: Listed) -> datetime.date | None:
+        taker = takers.get(id(one))
+        return (taker.fitted or by_fault.get(taker.part) if taker else None) or by_fault.get(one.part)
+
+    return {
+        name: tuple(replace(one, known_by=day(one), took_place=id(one) in took) for one in of_part)
+        for name, of_part in parts.items()
+    }
+
+
+def _is_gone(one: Listed) -> bool:
+    """Whether there was a component and is none now."""
+    was, now = one.piece.was, one.piece.now
+    return was is not None and condition_of(was) != "none" and now is not None and condition_of(now) == "none"
+
+
+def _place_of(one: Listed, gone: Sequence[Listed], places: Places) -> Listed | None:
+    """Of the components that are gone, the one whose place a new one took: between the same places, of its kind."""
+    piece = one.piece
+    ends = ends_of(piece, places)
+    if ends is None or piece.was is not None or piece.sheet is not None or piece.now is None:
+        return None
+    new = in_place(one, "after")
+    alike_there = (
+        out
+        for out in gone
+        if set(ends_of(out.piece, places) or ()) == set(ends) and in_place(out, "before").kind == new.kind
+    )
+    return min(alike_there, key=lambda out: not alike(in_place(out, "before"), new), default=None)
+
+
+def _days_of_faults(record: Record, names: tuple[str, ...]) -> dict[str, datetime.date]:
+    """The day of the first fault with a date whose cause or cure names a part."""
+    found: dict[str, datetime.date] = {}
+    for fault in record.faults:
+        if fault.date is not None:
+            for name in _named(" ; ".join(str(text) for text in (fault.cause, fault.cure) if text), names):
+                found[name] = min(fault.date, found.get(name, fault.date))
+    return found
+
+
+def _named(text: str, names: tuple[str, ...]) -> Iterator[str]:
+    spelt = {name.casefold(): name for name in names}
+    yield from (spelt[match[0].casefold()] for match in _any_of(names).finditer(text)) if names else ()
+
+
+@lru_cache(maxsize=16)
+def _any_of(names: tuple[str, ...]) -> re.Pattern[str]:
+    longest_first = sorted(names, key=lambda name: (-len(name), name))
+    return re.compile(rf"(?<![\w.+-])(?:{'|'.join(map(re.escape, longest_first))})(?![\w+-])", re.I)

@@ -1,0 +1,91 @@
+"""Parts on the day: what took another's place was not there before, and what was taken out was, inner parts too."""
+
+from __future__ import annotations
+
+import datetime
+
+import pytest
+
+import makers
+from benchleaf.circuit.in_place import in_place
+
+SET = """maker: Larkfield
+model: Minuet 5
+line: 117 V 60 Hz
+power: series string
+tubes:
+  V3: 12AV6
+  V4: 50C5
+  V5: 35W4
+parts:
+  C1: 47 uF 160 V electrolytic, between B+1 and B-
+  C8: new .01 uF 630 V film, coupling, between V3 plate and V4 grid{fitted}
+  PC1:
+    job: couplate
+    pins: 1 V3 plate, 2 B+2, 3 V4 grid, 4 B-
+    inside:
+      plate load: 470 kohm, 1 to 2, measured 492 kohm
+      grid leak: 470 kohm, 3 to 4, measured 455 kohm, now none
+      coupling: .005 uF, 1 to 3, leakage 3 Mohm, now none
+  R5: 150 ohm, between V4 cathode and B-, measured 171 ohm
+  R6: 1200 ohm, between B+1 and B+2, measured 1330 ohm
+  R9: new 470 kohm 1/2 W, between V4 grid and B-{fitted}
+  R10: 220 kohm, between V3 plate and chassis
+  T3: job output transformer, between V4 plate and B+1
+readings:
+  run 1 2024-10-26:
+    line: 117 V
+    to: B-
+    V4: plate 99, screen 80, cathode 8.1, grid +5.1
+    V3: plate 38
+    B+1: 108
+    B+2: 80
+  run 2 2024-11-02:
+    line: 117 V
+    to: B-
+    V4: plate 112, screen 90, cathode 5.9, grid 0
+    V3: plate 46
+    B+1: 119
+    B+2: 90
+{faults}"""
+FAULT = """faults:
+  - complaint: distorted
+    cause: coupling capacitor inside PC1
+    cure: grid lead of PC1 cut, C8 and R9 added
+    date: 2024-11-02
+"""
+BEFORE, ON = datetime.date(2024, 10, 26), datetime.date(2024, 11, 2)
+
+
+@pytest.mark.parametrize(
+    ("fitted", "faults"), [(", fitted 2024-11-02", ""), ("", FAULT), (", fitted 2024-11-02", FAULT)]
+)
+def test_a_couplates_inner_parts_are_in_until_others_take_their_place(fitted: str, faults: str) -> None:
+    named = makers.circuit(SET.format(fitted=fitted, faults=faults)).named
+    for old, new in (("pc1 coupling", "c8"), ("pc1 grid leak", "r9")):
+        assert in_place(named[old], BEFORE).is_there
+        assert not in_place(named[new], BEFORE).is_there
+        assert not in_place(named[old], ON).is_there
+        assert in_place(named[new], ON).is_there
+    assert in_place(named["pc1 plate load"], BEFORE).value == in_place(named["pc1 plate load"], ON).value == 492e3
+
+
+def test_the_part_that_was_in_is_the_cause() -> None:
+    """3 Mohm from 38 V and 455 kohm to B- make 5.0 V by the divider; nothing of gas, and nothing of C8 or R9."""
+    found = makers.findings("readings", SET.format(fitted=", fitted 2024-11-02", faults=FAULT))
+    (first,) = (one for one in found.causes if one.run.startswith("run 1"))
+    assert (first.ranked[0].subject, first.ranked[0].fault) == ("PC1 coupling", "leaks")
+    assert {"C8", "R9"}.isdisjoint(one.subject for one in first.ranked)
+
+
+def test_a_fault_dates_the_parts_that_it_names_and_no_others() -> None:
+    text = SET.format(fitted="", faults=FAULT).replace("R5: 150 ohm,", "R5: was 150 ohm, now 160 ohm,")
+    named = makers.circuit(text).named
+    assert named["c8"].known_by == ON
+    assert named["r5"].known_by is None
+    assert named["r10"].took_place is False
+
+
+def test_a_new_part_with_no_other_gone_stands_for_one_like_it() -> None:
+    text = SET.format(fitted=", fitted 2024-11-02", faults="").replace(", now none", "")
+    assert in_place(makers.circuit(text).named["r9"], BEFORE).value == 470e3
