@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from html import escape, unescape
 
 _INSIDE = re.compile(r'(<a\b[^>]*?\s(?:xlink:)?href=")#([^"]+)"')
-_ADDRESS = re.compile(r'(\s(?:(?:xlink:)?href|src)=")(?![a-z][a-z0-9+.-]*:|//|#)([^"]*)"', re.I)
+_ADDRESS = re.compile(r'(\s(?:href|xlink:href|src)=")(?![a-zA-Z][a-zA-Z0-9+.-]*:|//|#)([^"]*)"')
 _SRCSET = re.compile(r'(\ssrcset=")([^"]+)"')
 
 

@@ -36,6 +36,8 @@ def ends_of_each(line: Text) -> EndsOfEach | None:
         return None
     words = words_of(line, strokes=False)
     for index in range(len(words)):
+        if not _place(line, words, index):
+            continue
         found = _in_common(line, words, index) or _in_rows(line, words, index) or _from_one(line, words, index)
         if found is not None:
             ends, last, listed = found

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from functools import cache
 from typing import Annotated, Any, TypeVar
 
 from pydantic import ValidationError, model_validator
@@ -329,8 +330,13 @@ class Part(Section):
     def _in_sections(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         why = None
         if isinstance(data, Text):
-            data, why = reason_apart(with_names_as_note(said_of_each(said_in_full(data))), words_of_form(cls.FORM))
+            data, why = reason_apart(with_names_as_note(said_of_each(said_in_full(data))), _known_words(cls))
         table = super()._table(data, errors)
         if why is not None and isinstance(table, Entries):
             table[Text("why", why.place)] = why
         return as_sections(now_in_units(table, _OLD), _OLD) if isinstance(table, Entries) else table
+
+
+@cache
+def _known_words(section: type[Section]) -> frozenset[str]:
+    return words_of_form(section.FORM)
