@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from benchleaf.electrics.touch import Touch
+if TYPE_CHECKING:
+    from benchleaf.electrics.touch import Touch
 
 __all__ = [
     "DEFAULT_LIMIT",
