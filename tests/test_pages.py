@@ -106,6 +106,6 @@ def test_a_date_stays_on_one_line_where_it_is_read_and_is_left_alone_in_tags_and
         "<th>T1 2026-09-12</th>"
     )
     kept = pages.with_whole_dates(html)
-    assert kept.count('<span class="bl-number">') == 2
-    assert '<p title="2026-09-19">On <span class="bl-number">2026-09-19</span>, not 2026-09-190</p>' in kept
+    assert kept.count('<span class="bl-date">') == 2
+    assert '<p title="2026-09-19">On <span class="bl-date">2026-09-19</span>, not 2026-09-190</p>' in kept
     assert pages.plain_text(kept) == pages.plain_text(html)

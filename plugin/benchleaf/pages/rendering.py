@@ -278,7 +278,7 @@ def with_empty_cells_marked(html: str) -> str:
 
 def with_whole_dates(html: str) -> str:
     """The page with each date kept on one line: a browser may end a line at either hyphen."""
-    return _DATE.sub(r'<span class="bl-number">\1</span>', html)
+    return _DATE.sub(r'<span class="bl-date">\1</span>', html)
 
 
 def search_html(title: str, top: str, sections: Sequence[tuple[str, str, str]]) -> str:
