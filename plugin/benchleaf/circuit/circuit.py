@@ -25,6 +25,7 @@ from .rectifier import DryRectifier, dead_output_part, doubling, dry_rectifier
 from .resistors import ResistorInPlace, resistors
 from .signal_loads import LoadUnknown, why_unknown
 from .tube_jobs.read_jobs import jobs_of
+from .winding_halves import halved
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -77,7 +78,7 @@ class Circuit:
     @cached_property
     def parts(self) -> Mapping[str, tuple[Listed, ...]]:
         """Every component of the parts list by the name of its part, in the order written."""
-        return with_days(listed(self.record), self.record, self.places)
+        return with_days(halved(listed(self.record), self.places), self.record, self.places)
 
     @cached_property
     def components(self) -> tuple[Listed, ...]:

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from ...electrics.network_elements import ends
 from ...electrics.nodal_analysis import NetworkError, Wire, solve
 from ...record.sections.line_side import LineSideMeasurement
+from ...record.sections.line_side_words import IN_THE_EARTH_LEAD
 from ...record.units import say
 from ...words import Words
 from .described import DescribedState
 from .line_and_load import LineSource
 from .taken_across import MeterReads, TakenAcross, taken_across
-from .topology import CHASSIS, EARTH, HOT_LEAD, PLUG_WAYS, RETURN_LEAD, ReachablePart, Wiring, network
+from .topology import CHASSIS, EARTH, EARTH_LEAD, HOT_LEAD, PLUG_WAYS, RETURN_LEAD, ReachablePart, Wiring, network
 from .worst_case import at_end
 
 METER_SHARE = 0.05
@@ -63,7 +64,8 @@ class MeasuredTouch:
     ``across`` names what stood between the part and earth: ``service network`` (1500 ohm and 0.15 uF), ``body network``
     (IEC 60990, U2), ``load`` (``across_ohms`` with ``across_farads`` beside it), ``meter`` (10 megohm), ``ammeter`` or
     ``unknown``. A reading taken behind an isolating transformer, by its note, or across what is not known, is not
-    judged. ``plug`` and ``switch`` are None where they were not written: the band then holds every position.
+    judged; nor is a current of which nothing says where it was read, in a set with an earth wire. ``plug`` and
+    ``switch`` are None where they were not written: the band then holds every position.
     """
 
     date: datetime.date | None
@@ -115,15 +117,19 @@ def _is_insulation(m: LineSideMeasurement) -> bool:
 
 
 def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) -> MeasuredTouch:
+    in_lead = _is_in_the_earth_lead(m)
     name = str(m.part or CHASSIS)
     part = next((p for p in described.wiring.parts if p.name == name), None)
+    if m.part is None and m.amps and not in_lead and described.wiring.earthed:
+        part = None
     across = taken_across(str(m.across or "")) if m.volts else TakenAcross("ammeter")
     taken = m.volts.si if m.volts else m.amps.si if m.amps else None
     floats = "isolat" in (m.note or "").casefold()
     beside = None
     if taken is not None:
         reads = across.reads
-        expected = [] if part is None or reads is None else list(_expected(m, described, part, line, reads))
+        wirings = [replace(one, earth=()) if in_lead else one for one in described.wirings]
+        expected = [] if part is None or reads is None else list(_expected(m, wirings, part, line, reads))
         beside = MeasuredAndComputed(
             measured=taken,
             computed=max((nominal for _, nominal, _ in expected), default=None),
@@ -132,7 +138,7 @@ def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) 
         )
     return MeasuredTouch(
         date=m.date,
-        part=name,
+        part=EARTH_LEAD if in_lead else name,
         plug=str(m.plug) if m.plug else None,
         switch=str(m.switch) if m.switch else None,
         across=across.kind,
@@ -144,11 +150,18 @@ def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) 
     )
 
 
+def _is_in_the_earth_lead(m: LineSideMeasurement) -> bool:
+    """Whether a current was read in the earth wire itself: the meter stands in its place (IEC 60990, the protective
+    conductor current)."""
+    said = " ; ".join(str(words) for words in (m.part, m.across, m.note) if words)
+    return m.amps is not None and IN_THE_EARTH_LEAD.search(said) is not None
+
+
 def _expected(
-    m: LineSideMeasurement, described: DescribedState, part: ReachablePart, line: LineSource, read: MeterReads
+    m: LineSideMeasurement, wirings: Sequence[Wiring], part: ReachablePart, line: LineSource, read: MeterReads
 ) -> Iterator[tuple[float, float, float]]:
     """Low, nominal and high reading in every position that fits what was written."""
-    for wiring in described.wirings:
+    for wiring in wirings:
         ends = (at_end(wiring, line.low_volts, False), wiring, at_end(wiring, line.high_volts, True))
         for plug in [str(m.plug)] if m.plug else PLUG_WAYS:
             for switch in [str(m.switch)] if m.switch else wiring.switch_ways():

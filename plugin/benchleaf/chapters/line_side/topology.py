@@ -20,6 +20,10 @@ IN_SET, B_MINUS, CHASSIS = "line in the set", "B-", "chassis"
 PLUG_WAYS = ("right", "reversed")
 
 
+EARTH_LEAD = "earth lead"
+"""The wire from the chassis to the earth of the house, as the place of a current that was read in it."""
+
+
 @dataclass(frozen=True, slots=True)
 class ReachablePart:
     """A part a hand may reach: ``barrier`` lies between it and the chassis, empty for one that is bolted to it.

@@ -8,6 +8,7 @@ from ...record.sections.touchable_words import TOUCHABLE_PARTS
 from ...record.units import say, say_column
 from ...words import Words
 from .single_faults import NONE
+from .topology import EARTH_LEAD
 
 if TYPE_CHECKING:
     from .states import TouchState
@@ -41,6 +42,8 @@ def fault_words(fault: str, words: Words) -> str:
 
 def part_words(part: str, words: Words) -> str:
     """A touchable part as the page says it; a name of the writer's own stays as it is."""
+    if part == EARTH_LEAD:
+        return f"{words.earth} wire"
     if part not in TOUCHABLE_PARTS and f"{part} socket" not in TOUCHABLE_PARTS:
         return part
     return words.of_key(part)

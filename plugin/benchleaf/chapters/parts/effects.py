@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from ...circuit.elements import RESISTOR
-from ...circuit.in_place import in_place
+from ...circuit.in_place import When, in_place
 from ...circuit.places import COMMON, Place, rail_order
 from ...electrics.impedance import corner_frequency
 from ...report.amount import METER_TOLERANCE
@@ -124,6 +124,8 @@ class _Ohms:
     tolerance: float | None = None
 
 
+_BEFORE_AND_AFTER: tuple[When, ...] = ("before", "after")
+
 _Found = tuple[str, _Ohms, _Ohms, str]
 """The name of what the capacitor works with, its ohms before and after, and what is lacking."""
 
@@ -145,14 +147,16 @@ class _Asked:
 
     def values(self, elements: Sequence[Element], lacks: str) -> _Found:
         """The first element's resistance, or that of all side by side, before the work and after it."""
-        name = " with ".join(element.name for element in elements)
+        there = [element for element in elements if in_place(element.listed, "after").is_there] or elements
+        name = " with ".join(element.name for element in there)
         before = _side_by_side([in_place(element.listed, "before") for element in elements])
         after = _side_by_side([in_place(element.listed, "after") for element in elements])
         return name, before, after, "" if after.ohms else lacks
 
 
 def _side_by_side(resistors: Sequence[InPlace]) -> _Ohms:
-    """All of them together are off by no more than the one that is off most."""
+    """All of them together are off by no more than the one that is off most; what is not there is none of them."""
+    resistors = [one for one in resistors if one.is_there]
     known = [one.value for one in resistors if one.value]
     if not known or len(known) < len(resistors):
         return _Ohms()
@@ -164,7 +168,13 @@ def _side_by_side(resistors: Sequence[InPlace]) -> _Ohms:
 def _grid_leak(ends: Ends, asked: _Asked) -> _Found:
     grid = asked.coupled.grid if asked.coupled else asked.end(ends, "grid")
     lacks = f"a resistor from {asked.say(grid)} to {asked.bench.words.b_minus} or the chassis in the parts"
-    return asked.values(asked.network.leaks(grid)[:1], lacks)
+    return asked.values(_one_after_the_other(asked.network.leaks(grid)), lacks)
+
+
+def _one_after_the_other(leaks: Sequence[Element]) -> Sequence[Element]:
+    """The first that was there before and the first that is there after: one may have come in place of the other."""
+    firsts = (next((e for e in leaks if in_place(e.listed, when).is_there), None) for when in _BEFORE_AND_AFTER)
+    return list(dict.fromkeys(e for e in firsts if e is not None))
 
 
 def _cathode(ends: Ends, asked: _Asked) -> _Found:

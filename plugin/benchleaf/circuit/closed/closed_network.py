@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 from ...record.place_words import B_PLUS
 from ...words import AMERICAN, Words
-from ..places import Place
+from ..places import CONTROL_GRIDS, Place
 
 if TYPE_CHECKING:
     from ...electrics.dc_elements import DcNet
@@ -82,13 +82,17 @@ class Lacking:
         """What is lacking, in half a sentence."""
         place = self.place.name(words) if self.place else self.part
         said = {
-            "part": f"what feeds {place}",
+            "part": f"{'where the leak ends of' if self._of_grid else 'what feeds'} {place}",
             "type": f"an operating point of the {self.type} at {self.part}",
             "rail": f"the volts of {place}",
             "ohms": f"the ohms of {self.part}",
             "battery": f"the {words.tubes} of a battery set, whose filaments and biases are not followed yet",
         }
         return said[self.what]
+
+    @property
+    def _of_grid(self) -> bool:
+        return self.place is not None and self.place.electrode in CONTROL_GRIDS
 
     def line(self, words: Words = AMERICAN) -> str:
         """An example of the line that closes it, as the writer would type it; empty where no line does."""
@@ -99,6 +103,8 @@ class Lacking:
         name = self.place.name(words)
         if self.what == "rail":
             return f"readings: sheet: {name}: …" if not self.place.tube else f"readings: sheet: {self.place.tube}: …"
+        if self._of_grid:
+            return f"parts: R…: … ohm, between {name} and …"
         other = words.b_minus if self.place.electrode == "cathode" else words.rail.format(2)
         return f"parts: R…: … ohm, between {name} and {other}"
 

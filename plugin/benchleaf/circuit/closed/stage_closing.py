@@ -12,6 +12,7 @@ from ...record.place_words import AVC, B_PLUS
 from ..currents import OFF_VOLTS
 from ..places import Place
 from ..stages import Stage, operations
+from .cathode_loads import works_into_its_cathode
 from .closed_network import ClosedStage, Lacking, TakenAs
 from .in_the_making import NetInTheMaking
 from .laws import StageLaw, is_converter, law_of
@@ -297,6 +298,13 @@ def _grid(making: NetInTheMaking, stage: Stage) -> Place | None:
         return grid
     if read is not None and read < -_GRID_AT_ZERO_VOLTS:
         _hold(making, grid, read)
+        return grid
+    if works_into_its_cathode(making, stage):
+        # Its grid hangs somewhere on what lies in the cathode: where, nobody wrote, and nothing is judged by a guess.
+        assert stage.cathode is not None
+        making.branch(f"{grid.name()} leak", grid, stage.cathode, GRID_LEAK_OHMS, GRID_LEAK_SPREAD)
+        making.lacks.append(Lacking("part", grid))
+        making.unknown |= {making.point(at) for at in (*stage.plates, *stage.grids, stage.cathode)}
         return grid
     making.branch(f"{grid.name()} leak", grid, making.bottom, GRID_LEAK_OHMS, GRID_LEAK_SPREAD)
     making.taken.append(TakenAs("grid leak", grid, making.bottom, value=GRID_LEAK_OHMS, unit="ohm"))

@@ -22,9 +22,17 @@ ON_THE_CONTROL = " on the volume control"
 
 HOW_MEASURED = (
     "both ways round", "both ways", "either way", "either way round", "plug either way", "worst way of plug",
+    "ground wire", "ground lead", "earth wire", "earth lead", "in the ground wire", "in the ground lead",
+    "in the earth wire", "in the earth lead",
     "parts lifted", "all parts lifted", "part lifted", "one end lifted", "one leg lifted", "set disconnected",
 )  # fmt: skip
 """How it stood while something was measured, which is a note of it."""
+IN_THE_EARTH_LEAD = re.compile(
+    r"\b(?:ground(?:ing)?|earth(?:ing)?|green|third|PE)[- ](?:wire|lead|conductor|pin|prong)\b"
+    r"|\bprotective[- ]conductor\b",
+    re.I,
+)
+"""Words for the wire that joins the chassis to the earth of the house."""
 _NOT_POLARISED = re.compile(r"\b(?:non|not|un)[- ]?polari[sz]ed|\beither way(?: (?:up|round))?|\breversible")
 _NOT_EARTHED = re.compile(
     r"\bun(?:earth|ground)ed\b|\b(?:not|never) (?:earth|ground)ed\b|\b(?:no|without) (?:earth|ground)(?: pin)?\b"
