@@ -150,10 +150,12 @@ def grounding_of(record: Record, mains: Mains, network: Network) -> Grounding:
 
 
 def _has_earth_wire(record: Record) -> bool:
-    """Whether the line side, as it was left or else as it was found, has an earth wire to the chassis."""
+    """Whether the line side, as it was left or else as found, has an earth wire, or a plug with a pin for one."""
     side = record.line_side
     state = (side.after or side.before) if side else None
-    return bool(state and state.earthed)
+    if state is None or state.earthed is not None:
+        return bool(state and state.earthed)
+    return state.plug == "three-pin with earth"
 
 
 def _isolated_and_joined(record: Record, mains: Mains, between: tuple[str, ...]) -> bool:
