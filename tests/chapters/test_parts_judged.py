@@ -149,6 +149,20 @@ def test_time_constants_by_role(between: str, resistor: str, new: str, role: str
     assert effect.after.corner_hertz == pytest.approx(1 / (2 * math.pi * seconds), rel=1e-3)
 
 
+def test_what_lies_at_a_cathode_on_the_chassis_bypasses_no_cathode() -> None:
+    """With the bias in the negative lead each capacitor to the chassis was told to bypass R13, at 39 Hz and 273 kHz."""
+    text = (
+        "power: transformer\ntubes:\n  V4: EL41\n  V5: EZ40\nparts:\n"
+        "  C1: now 33 uF 350 V, B+1 to B-\n  C2: now 33 uF 350 V, B+2 to chassis\n"
+        "  C3: now 47 uF 25 V, B- to chassis\n"
+        "  C5: now 47 nF, V4 screen to chassis\n  C9: now 4.7 nF Y2, mains to chassis\n  R13: 120 ohm, B- to chassis\n"
+        "wires:\n  - V4 cathode, chassis\n  - V5 cathode, B+1\n"
+    )
+    roles = {row.name: row.effect.role for row in makers.found("parts", text).rows() if row.effect}
+    assert "cathode bypass" not in roles.values()
+    assert roles["C5"] == "screen bypass"
+
+
 def test_without_neighbours_it_says_what_it_would_need() -> None:
     effect = part("C7: was 10 nF paper, now 22 nF film, between V3 plate and V4 grid").effect
     assert effect is not None

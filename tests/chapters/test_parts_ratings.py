@@ -211,6 +211,17 @@ class TestClasses:
         c = part("C1: now 2.2 nF Y2, between line and chassis", head)
         assert (c.class_needed, c.class_enough) == ("Y", True)
 
+    def test_the_earth_wire_of_the_line_side_counts_as_one_on_the_parts_page(self) -> None:
+        """It was asked for Y1 there, while the line side asked for it without a ground wire only: one home."""
+        head = HEAD.replace("series string", "transformer").replace("through R and C", "isolated")
+        lead = "line side:\n  after:\n    plug: three-pin with earth\n    earth lead: third pin to chassis\n"
+        c = part("C1: now 2.2 nF Y2, between line and chassis", head + lead)
+        assert (c.class_needed, c.class_enough) == ("Y", True)
+        without = part(
+            "C1: now 2.2 nF Y2, between line and chassis", head + lead.replace("third pin to chassis", "none")
+        )
+        assert (without.class_needed, without.class_enough) == ("Y1", False)
+
     def test_b_minus_of_a_transformer_set_is_not_the_line(self) -> None:
         head = HEAD.replace("series string", "transformer").replace("chassis: through R and C\n", "")
         assert part("C1: now 10 uF 50 V electrolytic, between B- and chassis", head).class_needed is None

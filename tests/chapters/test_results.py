@@ -182,6 +182,18 @@ def test_results_with_curves_have_a_page_and_leave_the_record_as_it_was() -> Non
     assert "3 results" in text_of(made.conclusion)
 
 
+def test_results_of_one_time_stand_in_the_table_beside_a_page_of_their_own() -> None:
+    """The top had better to show, and the chapter said “6 results.” and none of them."""
+    text = f"{STAGE}results:\n  output power: 3.2 W into 2.5 ohm\n  sensitivity MW: 22 uV for 50 mW\n"
+    made = makers.digest("results", text)
+    assert made.working
+    assert made.table is not None
+    assert [makers.plain(row.head.text) for row in made.table.groups[0].rows] == [
+        "Output power",
+        "Sensitivity MW, for 50 mW",
+    ]
+
+
 def test_a_field_strength_compares_as_volts_do() -> None:
     """20 log (140 ÷ 900) = −16.16 dB (ISO 80000-3: a field quantity); a set that needs less of it is the better one."""
     (found,) = makers.found("results", "results:\n  sensitivity at 1000 kHz: before 900 uV/m, after 140 uV/m\n").results

@@ -18,6 +18,10 @@ def tubes(*lines: str) -> str:
     return "tubes:\n" + "".join(f"  V{n}: {line}\n" for n, line in enumerate(lines, 1))
 
 
+def keys_of(found: SignalPath) -> list[str]:
+    return [stage.key for lane in found.of_signal for stage in lane.stages]
+
+
 def told(stage: PathStage) -> str:
     """``if 2 V4``, ``detector V3 diodes``, ``aerial``."""
     bulbs = (f"{tube.position} {tube.section}".strip() for tube in stage.tubes)
@@ -29,6 +33,19 @@ def in_order(lane: Lane | None) -> list[str]:
     assert lane is not None
     beside = [(at, f"({told(stage)})") for at, stage in lane.beside]
     return [said for n, stage in enumerate(lane.stages) for said in (told(stage), *[b for at, b in beside if at == n])]
+
+
+@pytest.mark.parametrize(
+    ("second", "drawn"), [("12BA6, Zwischenstufe", True), ("12BA6", True), ("12AU6, Zwischenstufe", False)]
+)
+def test_a_tube_for_radio_frequency_between_converter_and_detector_amplifies_the_intermediate_one(
+    second: str, drawn: bool
+) -> None:
+    """With a word for its job that nobody knows it went missing between the two."""
+    lines = ("12BE6, converter", second, "12AV6, detector, AVC and first audio", "50C5, output", "35W4")
+    found = path("power: series string\nIF: 455 kHz\n" + tubes(*lines))
+    assert ("if" in keys_of(found)) == drawn
+    assert "if" not in keys_of(path("power: series string\n" + tubes(*lines[:2], "50C5, output")))
 
 
 AA5 = "power: series string\nIF: 455 kHz\n" + tubes(

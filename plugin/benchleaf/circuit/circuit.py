@@ -24,6 +24,7 @@ from .read_volts import direct_volts
 from .rectifier import DryRectifier, dead_output_part, doubling, dry_rectifier
 from .resistors import ResistorInPlace, resistors
 from .signal_loads import LoadUnknown, why_unknown
+from .tube_jobs.between_jobs import with_those_between
 from .tube_jobs.read_jobs import jobs_of
 from .winding_halves import halved
 
@@ -116,7 +117,8 @@ class Circuit:
     def jobs(self) -> Mapping[str, JobsOfTube]:
         """The jobs of each tube by its position, in the record's order."""
         fitted = self.record.tubes.items()
-        return {str(at): jobs_of(str(tube.job or ""), self.tubes.get(str(at))) for at, tube in fitted}
+        read = {str(at): jobs_of(str(tube.job or ""), self.tubes.get(str(at))) for at, tube in fitted}
+        return with_those_between(read, self.tubes)
 
     def published_load(self, plate: Place) -> float | None:
         """The load in ohms that the tube is published with at volts like those first written of its plate."""

@@ -98,7 +98,8 @@ class Grounding:
     ``between`` names the parts from B- to chassis, ``line side`` for what is written there alone, and ``wires`` where a
     wire joins the two. ``joined`` is true where those join a chassis that is said to be isolated to the line,
     ``contradicted`` where the record says these or any two things that cannot both be so; the answers are then the
-    strict ones. ``stated`` and ``earthed`` tell whether anything is written of the chassis, and whether it is earth.
+    strict ones. ``stated`` and ``earthed`` tell whether anything is written of the chassis, and whether it is
+    earth, be it by a wire of the line side.
     ``reference`` is what a meter's black lead is taken to be on where nothing is written: ``B-`` or ``chassis``.
     """
 
@@ -143,9 +144,18 @@ def grounding_of(record: Record, mains: Mains, network: Network) -> Grounding:
         contradicted=joined or answer is _DISPUTED,
         reference="B-" if mains.straight_from_line or in_string else "chassis",
         stated=record.chassis is not None,
-        earthed=record.chassis == "earthed",
+        earthed=record.chassis == "earthed" or _has_earth_wire(record),
         joined=joined,
     )
+
+
+def _has_earth_wire(record: Record) -> bool:
+    """Whether the line side, as it was left or else as found, has an earth wire, or a plug with a pin for one."""
+    side = record.line_side
+    state = (side.after or side.before) if side else None
+    if state is None or state.earthed is not None:
+        return bool(state and state.earthed)
+    return state.plug == "three-pin with earth"
 
 
 def _isolated_and_joined(record: Record, mains: Mains, between: tuple[str, ...]) -> bool:

@@ -102,7 +102,8 @@ def _stage(stage: StageInOrder, findings: HowItWorksFindings, bench: Bench) -> S
 
 def _facts(stage: StageInOrder, findings: HowItWorksFindings, bench: Bench) -> Iterator[tuple[str, Phrase]]:
     if stage.by_type:
-        yield "Job", ("By its type: the record does not say.",)
+        between = " and its place between the others: the record names no job known here."
+        yield "Job", (f"By its type{between if stage.job == 'if' else ': the record does not say.'}",)
     if received := _received(stage, findings, bench):
         yield "Comes in", received
     if given := _given(stage, findings, bench):

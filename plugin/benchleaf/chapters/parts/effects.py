@@ -100,10 +100,12 @@ def _loss(corner: float, hertz: float) -> float:
 
 def role_of(piece: Piece, ends: Ends, network: Network) -> str:
     """The role whose consequence is computed, from where the part sits and from its job."""
-    joined = [at for end in ends for at in network.joined_to(end)]
-    kinds = {at.kind for at in joined}
-    job = piece.job.casefold()
-    if not kinds & COMMON and "tone" not in job:
+    # What is wired to the bottom of the supply is no electrode there: a cathode on the chassis has nothing to bypass.
+    live = [end for end in ends if not network.is_common(end)]
+    joined = [at for end in live for at in network.joined_to(end)]
+    kinds, job = {at.kind for at in joined}, piece.job.casefold()
+    below = len(live) < len(ends) or any(at.kind in COMMON for end in ends for at in network.joined_to(end))
+    if not below and "tone" not in job:
         return ""
     if "AVC" in kinds:
         return "AVC"

@@ -28,16 +28,18 @@ _MOST_BESIDE_A_PAGE = 2
 def digest(findings: ResultsFindings, bench: Bench) -> Digest:
     """Each result as a figure; all of them in a table where they are many or the writer noted more.
 
-    Where the page has more than the record can hold, the figures are those of before and after, and the rest is there.
+    Where the page has more than the record can hold, the figures are those of before and after, and the rest is there;
+    results of which none has both stand in the table all the same, as the top may have better to show.
     """
     results = tuple(result for result in findings.results if not result.is_words)
     working = bool(findings.curves or findings.beside)
     shown = sorted(results, key=_rank)[:_MOST_BESIDE_A_PAGE] if working else results
     remains = remaining(tuple(standouts(findings, bench)))
+    above = working and any(_rank(result) == BOTH_WAYS for result in results)
     few = len(findings.results) <= MOST_FIGURES and not any(_is_noted(result) for result in findings.results)
     return Digest(
         conclusion(findings) if working else _conclusion(findings),
-        table=None if working else _table(findings.results),
+        table=None if above else _table(findings.results),
         working="Every result, its curves, and what the set itself allows" if working else "",
         told_above=working or few,
         brief=Brief(compared=tuple(_figure(result) for result in shown), remains=remains),
