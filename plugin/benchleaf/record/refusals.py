@@ -24,11 +24,11 @@ class QuantityError(ValueError):
         return f"found {quoted(self.written)}; expected {self.expected}; {self.remedy}"
 
 
-class UnreadableQuantity(QuantityError):
+class UnreadableQuantity(QuantityError):  # noqa: N818 - the published name
     """A text that is no quantity of the kind asked for."""
 
 
-class AmbiguousQuantity(QuantityError):
+class AmbiguousQuantity(QuantityError):  # noqa: N818 - the published name
     """A text that could be several quantities; ``readings`` has each as it would be written plainly."""
 
     def __init__(self, written: str, expected: str, reason: str, readings: tuple[str, ...]) -> None:
