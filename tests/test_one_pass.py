@@ -33,7 +33,7 @@ def told(text: str, folder: Path) -> list[str]:
 
 
 def test_a_value_that_cannot_be_read_hides_no_name_that_leads_nowhere(folder: Path) -> None:
-    text = "IF: 455\ntubes:\n  V1: QQ1\nheaters:\n  order: V9\nphotos:\n  dial: photos/none.jpg\n"
+    text = "IF: 455 lots\ntubes:\n  V1: QQ1\nheaters:\n  order: V9\nphotos:\n  dial: photos/none.jpg\n"
     assert [line.partition(" ")[0] for line in told(text, folder)] == ["3", "5", "7", "9"]
 
 
@@ -112,7 +112,7 @@ def _end(lines: list[str], index: int) -> int:
 
 
 def test_what_could_be_read_knows_what_it_lost() -> None:
-    record, problems = read_record((HEAD + "IF: 455\ntubes:\n  V1: 6K7\n  V2: 6F6, heater 6\n").encode(), "record.yml")
+    record, problems = read_record((HEAD + "IF: many\ntubes:\n  V1: 6K7\n  V2: 6F6, heater 6\n").encode(), "record.yml")
     assert record is not None
     assert len(problems) == 2
     assert (record.IF, list(record.tubes)) == (None, ["V1"])
@@ -126,7 +126,7 @@ def test_the_page_of_a_record_that_lost_a_line_is_made_again_when_a_file_it_name
     from benchleaf.build.cache import Cache
     from benchleaf.pages.set_page import Choices
 
-    (folder / "record.yml").write_text(HEAD + "IF: 455\nphotos:\n  dial: photos/none.jpg\n", encoding="utf-8")
+    (folder / "record.yml").write_text(HEAD + "IF: 455 lots\nphotos:\n  dial: photos/none.jpg\n", encoding="utf-8")
     page = make_page(read_inputs(folder), Choices(), Cache(folder.parent / "cache", b"k" * 32))
     assert page.unread == (3,)
     assert [p.line for p in page.problems] == [3, 5]
