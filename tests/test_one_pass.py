@@ -33,7 +33,7 @@ def told(text: str, folder: Path) -> list[str]:
 
 
 def test_a_value_that_cannot_be_read_hides_no_name_that_leads_nowhere(folder: Path) -> None:
-    text = "IF: 455\ntubes:\n  V1: QQ1\nheaters:\n  order: V9\nphotos:\n  dial: photos/none.jpg\n"
+    text = "IF: 600\ntubes:\n  V1: QQ1\nheaters:\n  order: V9\nphotos:\n  dial: photos/none.jpg\n"
     assert [line.partition(" ")[0] for line in told(text, folder)] == ["3", "5", "7", "9"]
 
 
@@ -112,7 +112,7 @@ def _end(lines: list[str], index: int) -> int:
 
 
 def test_what_could_be_read_knows_what_it_lost() -> None:
-    record, problems = read_record((HEAD + "IF: 455\ntubes:\n  V1: 6K7\n  V2: 6F6, heater 6\n").encode(), "record.yml")
+    record, problems = read_record((HEAD + "IF: 600\ntubes:\n  V1: 6K7\n  V2: 6F6, heater 6\n").encode(), "record.yml")
     assert record is not None
     assert len(problems) == 2
     assert (record.IF, list(record.tubes)) == (None, ["V1"])
@@ -126,7 +126,7 @@ def test_the_page_of_a_record_that_lost_a_line_is_made_again_when_a_file_it_name
     from benchleaf.build.cache import Cache
     from benchleaf.pages.set_page import Choices
 
-    (folder / "record.yml").write_text(HEAD + "IF: 455\nphotos:\n  dial: photos/none.jpg\n", encoding="utf-8")
+    (folder / "record.yml").write_text(HEAD + "IF: 600\nphotos:\n  dial: photos/none.jpg\n", encoding="utf-8")
     page = make_page(read_inputs(folder), Choices(), Cache(folder.parent / "cache", b"k" * 32))
     assert page.unread == (3,)
     assert [p.line for p in page.problems] == [3, 5]
@@ -179,6 +179,23 @@ def test_nothing_is_said_of_what_can_be_touched_while_a_part_is_not_understood(f
     lacking = of_lines(supply + side + "parts:\n  C1: between B- and chassis, 470 pF, 900 pF\n", folder)
     assert 'href="line-side' not in lacking.html
     assert "What can be touched is not computed" in lacking.html
+    (json_file,) = (file.text or "" for file in lacking.files if file.path == "record.json")
+    assert '"incomplete": ["line_side"]' in " ".join(json_file.split())
+    assert '"B-_to_chassis"' in json_file
+
+
+def test_a_line_of_the_line_side_that_is_not_understood_costs_that_line_alone(folder: Path) -> None:
+    """The others stand in the record's file, and nothing is worked out of them."""
+    page = of_lines(
+        "line: 120 V 60 Hz\npower: series string\nline side:\n  after:\n    plug: two-pin\n    fuse: whatever\n"
+        "    switch: hot lead\n",
+        folder,
+    )
+    (json_file,) = (file.text or "" for file in page.files if file.path == "record.json")
+    assert '"plug": "two-pin, either way"' in json_file
+    assert '"switch": "hot lead"' in json_file
+    assert "whatever" not in json_file
+    assert 'href="line-side' not in page.html
 
 
 def test_of_broken_notation_the_text_is_not_passed_on(folder: Path) -> None:
