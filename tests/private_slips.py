@@ -96,7 +96,7 @@ def slips(draw: st.DrawFn) -> tuple[str, tuple[str, str]]:
     a, b = draw(letters), draw(letters)
     form = draw(st.sampled_from(FORMS))
     slip = form.format(key=draw(st.sampled_from(_KEYS)), a=a.capitalize(), b=b)
-    other = draw(st.sampled_from(["", "modle: x\n", "year 1949\n", "IF: 455\n", '"', "  bands:\n", "note: a: b\n"]))
+    other = draw(st.sampled_from(["", "modle: x\n", "year 1949\n", "IF: 600\n", '"', "  bands:\n", "note: a: b\n"]))
     order = draw(st.permutations([BEFORE, slip, other, AFTER]))
     return "".join(order), (a, b)
 

@@ -16,9 +16,10 @@ from benchleaf.build.photos.weight import MOST_DECODED
 from benchleaf.chapters.changes.findings import MOST_DRAWN
 from benchleaf.cli.main import _parser
 from benchleaf.mkdocs_plugin import Options
-from benchleaf.record.model import BandEnds, Record
+from benchleaf.record.model import Record
 from benchleaf.record.most_entries import MOST, MOST_OF_ANY
 from benchleaf.record.section import Section
+from benchleaf.record.sections.wave_bands import BandEnds
 from benchleaf.record.values import Reads
 from sites import REPO, first_five_minutes
 

@@ -134,7 +134,7 @@ def _examination(
     if looked.unread and not may_be_shown(record, looked.unread, decode(data, file)[0]):
         return Examination(None, told_of(looked.problems, data, file))
     if record.lost.may_reach_a_hand:
-        found = replace(found, circuit=replace(found.circuit, record=record.model_copy(update={"line_side": None})))
+        found = replace(found, circuit=replace(found.circuit, record=record.with_line_side_aside()))
     pictures, unfit = _pictures(found, folder, file, cache) if cache else ({}, ())
     used = [*found.photos.values(), *found.neighbours.values(), *found.tables.values(), *found.missing]
     named = dict.fromkeys(_relative(path, folder) for path in used)

@@ -117,10 +117,12 @@ def placeable(examined: Examined) -> Mapping[str, tuple[str, Shown]]:
 def as_record_json(examined: Examined) -> dict[str, Any]:
     """The machine-readable record: what was written and what follows, in SI, with a version and units in the keys."""
     findings = {folder: as_json(found) for folder, found in examined.findings.items() if found is not None}
+    aside = examined.record.line_side_set_aside
     return {
         "format": "benchleaf-record",
         "version": RECORD_JSON_VERSION,
-        "record": as_mapping(examined.record),
+        "record": as_mapping(examined.record) | ({"line_side": as_mapping(aside)} if aside else {}),
+        **({"incomplete": ["line_side"]} if aside else {}),
         **({"not_understood": list(examined.record.lost.lines)} if examined.record.lost.lines else {}),
         "findings": findings,
         "stands_out": [

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from ..record.model import Band, Record
+    from ..record.model import Record
+    from ..record.sections.wave_bands import Band
 
 _FM_FROM = 40e6
 """Hz; below lie bands with AM, above those with FM, whose intermediate frequency is another."""

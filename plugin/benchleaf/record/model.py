@@ -20,7 +20,6 @@ from .other_names import OTHER_NAMES
 from .own_word_used import OwnWordUsed
 from .problems import quoted
 from .progress import STATE_WORDS, STATES
-from .quantities import Quantity
 from .said_bands import bands_as_said
 from .said_readings import with_the_same_meter
 from .section import Section, described, form, refused
@@ -43,6 +42,7 @@ from .sections.results import Result, read_results
 from .sections.session_lines import published_sessions, read_sessions
 from .sections.speaker import Speaker
 from .sections.vibrator import Vibrator
+from .sections.wave_bands import BandField
 from .sections.wires import WiredPlaces
 from .sections.worked_hours import with_each_sitting
 from .text import NOWHERE, Entries, Listing, Text
@@ -58,11 +58,7 @@ from .values import (
     Wording,
     as_text,
     choice,
-    quantity,
-    read_as,
-    schema_of,
 )
-from .wavelengths import SPEED_OF_LIGHT
 
 _OF_HEATERS = frozenset((*HeaterSupply.names(), *HeaterSupply.SYNONYMS))
 FORMAT = 1
@@ -117,57 +113,6 @@ class Line(Section):
         object.__setattr__(self, "current", Text(mark, self.volts.place or NOWHERE))
         object.__setattr__(self, "volts", dataclasses.replace(self.volts, mark=""))
         return self
-
-
-class Band(Section):
-    """A band's limits, in hertz; a wavelength is turned into its frequency."""
-
-    low_hertz: float
-    high_hertz: float
-    written: Wording
-
-
-class BandEnds(Section):
-    """The mapping form of a band: ``low: 540 kHz``, ``high: 1620 kHz``, or wavelengths."""
-
-    LINED = True
-
-    low: quantity("frequency", "length")  # type: ignore[valid-type]
-    high: quantity("frequency", "length")  # type: ignore[valid-type]
-
-
-_RANGE = re.compile(r"\s*(?:-|–|…|\.\.\.)\s*|\s+(?:to|a|bis|tot|until)\s+")
-
-
-def read_band(value: Any) -> Band:
-    """``540-1620 kHz`` or ``187-555 m``."""
-    if isinstance(value, Band):
-        return value
-    if isinstance(value, dict):
-        ends = BandEnds.model_validate(value)
-        return _band(ends.low, ends.high, Text(f"{ends.low.written} to {ends.high.written}"))
-    text = as_text(value)
-    parts = _RANGE.split(str(text), maxsplit=1)
-    if len(parts) != 2:
-        raise refused(quoted(text), "two ends and a unit, such as “540-1620 kHz” or “187-555 m”", at=text)
-    unit = re.sub(r"^[\d.,\s]+", "", parts[1])
-    first = parts[0] if re.search(r"[A-Za-z]", parts[0]) else f"{parts[0]} {unit}"
-    low, high = (read_as(Text(end, text.place, single=False), "frequency", "length") for end in (first, parts[1]))
-    return _band(low, high, text)
-
-
-def _band(low: Quantity, high: Quantity, written: Text) -> Band:
-    hertz = sorted(_hertz(end) for end in (low, high))
-    return Band.model_validate({"low hertz": hertz[0], "high hertz": hertz[1], "written": written})
-
-
-def _hertz(end: Quantity) -> float:
-    if not end.si:
-        raise refused(quoted(end.written), "a frequency or a wavelength above zero", at=end)
-    return end.si if end.unit == "Hz" else SPEED_OF_LIGHT / end.si
-
-
-BandField = Annotated[Band, Reads(read_band, schema_of(BandEnds))]
 
 
 def _read_papers(value: Any) -> Any:
@@ -310,6 +255,7 @@ class Record(Section):
     _lost: Lost = PrivateAttr(default=Lost())
     _tube_table: TubeTable = PrivateAttr(default=PACKAGE_TABLE)
     _own_words: tuple[OwnWordUsed, ...] = PrivateAttr(default=())
+    _set_aside: LineSide | None = PrivateAttr(default=None)
 
     @property
     def tube_table(self) -> TubeTable:
@@ -335,6 +281,17 @@ class Record(Section):
     def lost(self) -> Lost:
         """What stands in the file and could not be read; nothing for a record that was read whole."""
         return self._lost
+
+    @property
+    def line_side_set_aside(self) -> LineSide | None:
+        """What was read of a line side of which nothing may be worked out, as a line of it was lost."""
+        return self._set_aside
+
+    def with_line_side_aside(self) -> Self:
+        """The record for all that is worked out of it: its line side is kept, and nothing asks it."""
+        apart = self.model_copy(update={"line_side": None})
+        apart._set_aside = self.line_side
+        return apart
 
     def having_lost(self, text: str, entries: Iterable[int], sections: Iterable[int], *, marred: bool) -> Self:
         """The record, knowing what ``lost_of`` makes of the lines that could not be read."""

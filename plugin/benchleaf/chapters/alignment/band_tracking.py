@@ -14,8 +14,9 @@ from ...record.figures import to_figures
 from .findings import BandDial, BandTracking, ListedPadder, WorstError
 
 if TYPE_CHECKING:
-    from ...record.model import Band, Record
+    from ...record.model import Record
     from ...record.sections.gang import Gang
+    from ...record.sections.wave_bands import Band
     from ..bench import Bench
 
 Q = 100.0

@@ -11,7 +11,7 @@ from ...electrics.limits import TouchLimit
 from ...electrics.nodal_analysis import Capacitor, NetworkElement, Resistor, VoltageSource
 from ...electrics.safety_capacitors import bridges_to_a_hand, is_of_class_y
 from ...electrics.touch import Touch, touch_current
-from ...record.model import Band
+from ...record.sections.wave_bands import Band
 from ...record.text import Text
 from .barriers import ASSUMED_TOLERANCE, Barrier, Chain, components_of
 from .line_and_load import LineSource

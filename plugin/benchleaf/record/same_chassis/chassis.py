@@ -6,13 +6,14 @@ from collections.abc import Callable, Sequence
 
 from ..line_values import PART_NAME
 from ..mapping import as_mapping
-from ..model import Line, Record, read_band
+from ..model import Line, Record
 from ..sections.alignment import AlignmentStep
 from ..sections.dropper import Dropper
 from ..sections.gang import Gang
 from ..sections.heaters import Battery, PilotLamp, Shunt, Thermistor, Winding
 from ..sections.line_up import FittedTube, Heater
 from ..sections.speaker import Speaker
+from ..sections.wave_bands import read_band
 from ..text import Text
 from .given import Given
 from .meant_parts import parts
