@@ -117,7 +117,7 @@ class ColdExpectations:
         if kind == subjects.STRING:
             return self._string() or self._plug(when)
         if kind == subjects.HEATER:
-            return self._heater(subject.tube)
+            return self._heater(subject.tube, section=subject.which == subjects.SECTION)
         if kind == subjects.PART:
             return self._part(subject, when)
         if kind == subjects.FIELD:
@@ -130,6 +130,9 @@ class ColdExpectations:
 
     def _between(self, subject: ColdSubject, when: When) -> ColdBands | None:
         one, other = subject.places
+        if "heater" in (one.electrode, other.electrode):
+            # What a heater leads to by way of the string is no part of the network.
+            return None
         bottom, chassis = rail(B_MINUS), rail(CHASSIS)
         network = self.bench.circuit.network
         if {one, other} == {bottom, chassis} and not network.same(bottom, chassis):
@@ -191,7 +194,8 @@ class ColdExpectations:
         off = (reading for reading in self._side(when) if reading.switch == "off")
         return _of_side(off, (HOT_PIN, RETURN_PIN))
 
-    def _heater(self, position: str) -> ColdBands | None:
+    def _heater(self, position: str, *, section: bool) -> ColdBands | None:
+        """Of a whole heater, or of a ``section`` to its tap: that one's ohms nobody has; it is part of the whole."""
         fitted = next((t for name, t in self.bench.record.tubes.items() if str(name) == position), None)
         own, tube = (fitted.heater if fitted else None), self.bench.tubes.get(position)
         volts, amps = (own.volts.si, own.amps.si) if own else (None, None)
@@ -202,7 +206,7 @@ class ColdExpectations:
         least, most = COLD_INRUSH_RATIO
         low, high = volts / amps / most, volts / amps / least
         beside = self.heaters is not None and self.heaters.arrangement == "parallel"
-        return ColdBands(((0.0 if beside else low, high),), out=beside)
+        return ColdBands(((0.0 if beside or section else low, high),), out=beside)
 
     def _part(self, subject: ColdSubject, when: When) -> ColdBands | None:
         if subject.which == subjects.OUTPUT_SECONDARY:
