@@ -20,6 +20,7 @@ from ..line_side.line_and_load import SetLoad, line_of, load_of, nameplate_watts
 from ..line_side.ohmmeter import HOT_PIN, RETURN_PIN, OhmmeterReading, resistances
 from ..line_side.topology import B_MINUS as SIDE_B_MINUS
 from ..line_side.topology import CHASSIS as SIDE_CHASSIS
+from ..line_side.wired_then import is_before_work
 from ..speaker.examine import COIL_OF_IMPEDANCE
 
 if TYPE_CHECKING:
@@ -168,8 +169,7 @@ class ColdExpectations:
         side = self.line_side
         if side is None:
             return ()
-        first = min((one.fitted for one in self.bench.circuit.components if one.fitted), default=None)
-        early = isinstance(when, datetime.date) and first is not None and when < first
+        early = is_before_work(self.bench.circuit, when)
         state = (side.before or side.after) if early else (side.after or side.before)
         if state is None:
             return ()
