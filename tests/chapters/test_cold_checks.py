@@ -213,3 +213,21 @@ def test_the_page_has_readings_and_what_was_not_measured() -> None:
     digest = makers.chapter_digest(makers.examined(text), makers.chapter("power_up"))
     assert digest is not None
     assert digest.working == "What an ohmmeter should show before power"
+
+
+@pytest.mark.parametrize("written", ["V5 tap", "V5 heater tap to V5 heater", "V5 heater to V5 tap"])
+def test_a_rectifier_s_open_heater_tap_is_to_be_looked_at(written: str) -> None:
+    """It was taken for a place that only capacitors lead to, and its being open was expected."""
+    head = "maker: A\nmodel: B\nline: 117 V 60 Hz\npower: series string\ntubes:\n  V4: 50L6GT\n  V5: 35Z5GT\n"
+    for read, verdict in (("open", LOOK_AGAIN), ("12 ohm", EXPECTED), ("900 ohm", LOOK_AGAIN)):
+        checks = makers.found("power_up", f"{head}before power:\n  - 2026-01-01, {written} {read}\n").before_power
+        (check,) = [check for check in checks if check.read]
+        assert check.verdict == verdict
+        assert "capacitors" not in check.said
+
+
+def test_of_a_heater_and_a_place_beyond_the_string_nothing_is_expected() -> None:
+    head = "maker: A\nmodel: B\nline: 117 V 60 Hz\npower: series string\ntubes:\n  V4: 50L6GT\n  V5: 35Z5GT\n"
+    checks = makers.found("power_up", f"{head}before power:\n  - 2026-01-01, V5 pin 3 to chassis open\n").before_power
+    (check,) = [check for check in checks if check.read]
+    assert check.verdict == ""

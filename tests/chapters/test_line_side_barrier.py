@@ -216,3 +216,17 @@ def test_a_class_is_rated_for_the_nominal_line(capacitor: str, line: str, told: 
     after = f"plug: three-pin with earth\nswitch: hot lead\nline to chassis: {capacitor}\nearth lead: to chassis"
     checks = [c for c in one_state(after, line, "transformer", "isolated").checks if "puts up to" in c.text]
     assert bool(checks) == told
+
+
+def test_what_was_measured_before_the_new_part_went_in_is_held_against_the_old_wiring() -> None:
+    """2 mA at 120 V is 47 nF at 60 Hz (I = V 2 pi f C): the old capacitor's; the new 3.3 nF passes 0.15 mA."""
+    text = (
+        "maker: A\nmodel: B\nline: 120 V 60 Hz\npower: series string\nchassis: through R and C\n"
+        "parts:\n  C3: was 47 nF paper, now 3.3 nF Y1, between B- and chassis, fitted {}\n"
+        "line side:\n  before:\n    switch: hot lead\n    B- to chassis: 47 nF paper\n    touchable: chassis\n"
+        "  after:\n    switch: hot lead\n    B- to chassis: 3.3 nF Y1\n    touchable: chassis\n"
+        "  measured:\n    - 2026-01-10, chassis, plug reversed, switch on, 2 mA\n"
+        "    - 2026-01-20, chassis, plug reversed, switch on, 0.15 mA\n"
+    )
+    assert [touch.agrees for touch in found(text.format("2026-01-15")).measured] == [True, True]
+    assert [touch.agrees for touch in found(text.format("2026-01-05")).measured] == [False, True]

@@ -49,6 +49,9 @@ _HEATER_PINS = re.compile(r"\bpins?\s*\d+\s*(?:and|to|-|–|/|,|&)\s*(?:pin\s*)?
 _SWITCH = re.compile(r"\b(?:with\s+)?(?:the\s+)?switch(?:ed)?\s+(?:on|off)\b", re.I)
 _DIRECT = {LINE: LINE, NEUTRAL: NEUTRAL}
 
+SECTION = "section"
+"""Of a heater: what lies between two of its pins, a tap among them."""
+
 
 @dataclass(frozen=True, slots=True)
 class ColdSubject:
@@ -110,6 +113,8 @@ def _between(circuit: Circuit, one: str, other: str) -> ColdSubject | None:
 def placed(circuit: Circuit, one: Place, other: Place) -> ColdSubject:
     """The subject of two places: in the order of their names, the bottom of the supply last."""
     common = circuit.network.is_common
+    if one.electrode == other.electrode == "heater" and one.tube == other.tube:
+        return ColdSubject(HEATER, tube=one.tube, which=SECTION)
     points = [
         rail(B_MINUS) if common(at) and _one_bottom(circuit, at) else circuit.network.point(at) for at in (one, other)
     ]
@@ -221,8 +226,10 @@ def line_transformer(circuit: Circuit) -> str:
 
 
 def _rail(circuit: Circuit, text: str) -> ColdSubject | None:
-    """A rail or an electrode by itself is read to the bottom of the supply."""
+    """A rail or an electrode by itself is read to the bottom of the supply, a heater's tap along the heater."""
     end = _end(circuit, text)
+    if isinstance(end, Place) and end.electrode == "heater":
+        return ColdSubject(HEATER, tube=end.tube, which=SECTION)
     if not isinstance(end, Place) or not (end.tube or end.kind in (B_PLUS, AVC)):
         return None
     return placed(circuit, end, rail(B_MINUS))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from typing import TYPE_CHECKING
 
 from ...record.sections.line_side import LineSide, LineSideState
@@ -22,9 +23,11 @@ from .side import StateFindings, state_findings
 from .states import Solved, worst
 from .steps import WorkStep, steps_of
 from .verdicts import LimitVerdict, verdicts_of
+from .wired_then import is_before_work
 
 if TYPE_CHECKING:
     from ..heaters.findings import HeatersFindings
+    from .described import DescribedState
 
 
 def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFindings | None:
@@ -45,6 +48,12 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
     both = (before.states if before else (), after.states if after else ())
     reach = reach_of(now.described.wirings, line, limit, solved) if now and solved and line else None
     fuse = fuse_findings(bench.circuit, written, line, load, heaters) if line and written else None
+
+    def then(date: datetime.date | None) -> DescribedState:
+        """The wiring as it was on the day of a measurement."""
+        assert now is not None
+        return (before if before and after and is_before_work(bench.circuit, date) else now).described
+
     pulled = pulled_plug(now.described, line, load) if now and line else None
     return LineSideFindings(
         limit_amps=limit.dc_amps if direct else limit.amps,
@@ -58,8 +67,12 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
         load_source=load.source,
         before=before,
         after=after,
-        measured=compare_touches(side.measured, now.described, line) if now and line else (),
-        insulation=compare_insulation(side.measured, now.described, bench.words) if now else (),
+        measured=tuple(
+            touch for one in side.measured if line and now for touch in compare_touches((one,), then(one.date), line)
+        ),
+        insulation=tuple(
+            read for one in side.measured if now for read in compare_insulation((one,), then(one.date), bench.words)
+        ),
         checks=_checks(written, now, fuse, line, bench),
         missing=_missing(side, line, bench),
         verdicts=_verdicts(bench, direct, before, after),

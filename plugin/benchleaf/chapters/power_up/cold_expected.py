@@ -20,6 +20,7 @@ from ..line_side.line_and_load import SetLoad, line_of, load_of, nameplate_watts
 from ..line_side.ohmmeter import HOT_PIN, RETURN_PIN, OhmmeterReading, resistances
 from ..line_side.topology import B_MINUS as SIDE_B_MINUS
 from ..line_side.topology import CHASSIS as SIDE_CHASSIS
+from ..line_side.wired_then import is_before_work
 from ..speaker.examine import COIL_OF_IMPEDANCE
 
 if TYPE_CHECKING:
@@ -117,7 +118,7 @@ class ColdExpectations:
         if kind == subjects.STRING:
             return self._string() or self._plug(when)
         if kind == subjects.HEATER:
-            return self._heater(subject.tube)
+            return self._heater(subject.tube, section=subject.which == subjects.SECTION)
         if kind == subjects.PART:
             return self._part(subject, when)
         if kind == subjects.FIELD:
@@ -130,6 +131,9 @@ class ColdExpectations:
 
     def _between(self, subject: ColdSubject, when: When) -> ColdBands | None:
         one, other = subject.places
+        if "heater" in (one.electrode, other.electrode):
+            # What a heater leads to by way of the string is no part of the network.
+            return None
         bottom, chassis = rail(B_MINUS), rail(CHASSIS)
         network = self.bench.circuit.network
         if {one, other} == {bottom, chassis} and not network.same(bottom, chassis):
@@ -165,8 +169,7 @@ class ColdExpectations:
         side = self.line_side
         if side is None:
             return ()
-        first = min((one.fitted for one in self.bench.circuit.components if one.fitted), default=None)
-        early = isinstance(when, datetime.date) and first is not None and when < first
+        early = is_before_work(self.bench.circuit, when)
         state = (side.before or side.after) if early else (side.after or side.before)
         if state is None:
             return ()
@@ -191,7 +194,8 @@ class ColdExpectations:
         off = (reading for reading in self._side(when) if reading.switch == "off")
         return _of_side(off, (HOT_PIN, RETURN_PIN))
 
-    def _heater(self, position: str) -> ColdBands | None:
+    def _heater(self, position: str, *, section: bool) -> ColdBands | None:
+        """Of a whole heater, or of a ``section`` to its tap: that one's ohms nobody has; it is part of the whole."""
         fitted = next((t for name, t in self.bench.record.tubes.items() if str(name) == position), None)
         own, tube = (fitted.heater if fitted else None), self.bench.tubes.get(position)
         volts, amps = (own.volts.si, own.amps.si) if own else (None, None)
@@ -202,7 +206,7 @@ class ColdExpectations:
         least, most = COLD_INRUSH_RATIO
         low, high = volts / amps / most, volts / amps / least
         beside = self.heaters is not None and self.heaters.arrangement == "parallel"
-        return ColdBands(((0.0 if beside else low, high),), out=beside)
+        return ColdBands(((0.0 if beside or section else low, high),), out=beside)
 
     def _part(self, subject: ColdSubject, when: When) -> ColdBands | None:
         if subject.which == subjects.OUTPUT_SECONDARY:
