@@ -110,6 +110,9 @@ def _rated(component: ComputedComponent, place: str, line: LineSource, words: Wo
     if component.of_class and alternating:
         needed = line.volts
     kind = "RMS" if in_rms else "peak" if alternating else "DC"
+    if in_rms and component.of_class is not None and (component.rated_volts or 0.0) >= line.volts:
+        # A class's volts are those of a nominal line, which may swing (IEC 60384-14; from memory).
+        return
     if component.rated_volts is not None and component.rated_volts < needed * (1 - 1e-6):
         yield Check(
             Verdict.FAULT,
