@@ -83,7 +83,9 @@ def find(designation: str) -> Tube | None:
     if len(designation) > LONGEST_DESIGNATION:
         return None
     name_written = squeezed(designation)
-    for name in (name_written, *name_written.split("/")):
+    first, *others = name_written.split("/")
+    # A number behind a slash is a type of its own only behind another: 39/44, but of IW4/350 the volts.
+    for name in (name_written, first, *(one for one in others if first.isdigit() or not one.isdigit())):
         for type_, relation in _candidates(name):
             return replace(tube_of(type_), asked=designation.strip(), asked_as=relation)
     return None
