@@ -8,6 +8,7 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from benchleaf.drawing import clean_svg, overlaps
+from benchleaf.drawing.labels import EM_PER_LETTER, WIDEST
 from benchleaf.drawing.svg import compacted, view_box
 
 NS = "{http://www.w3.org/2000/svg}"
@@ -147,6 +148,14 @@ def test_a_prefix_must_be_an_id(prefix: str) -> None:
 def test_cleaning_twice_changes_nothing_but_what_is_asked() -> None:
     once = cleaned('<g id="a"><path d="M 0.123456 1 L 2 3" style="stroke:black"/></g><text x="1" y="2">b</text>')
     assert clean_svg(once, prefix="fig", title="Title", description="Words") == once
+
+
+def test_the_box_has_room_for_a_label_at_its_edge_in_a_wide_font() -> None:
+    """“now 4.7 nF” lost its last letter: 10.5 units high, in a font wider than the mean."""
+    out = cleaned('<text x="40" y="20" font-size="10.5">now 4.7 nF</text>', "0 0 60 40")
+    found = re.search(r'viewBox="\S+ \S+ (\S+) ', out)
+    assert found is not None
+    assert float(found[1]) == pytest.approx(40 + WIDEST * EM_PER_LETTER * 10.5 * 10, abs=0.01)
 
 
 def test_overlapping_words_are_found_and_neighbours_are_not() -> None:

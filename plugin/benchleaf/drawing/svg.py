@@ -207,11 +207,11 @@ def _dressed(root: ET.Element, prefix: str, title: str, description: str, scale:
 
 
 def _roomy(root: ET.Element) -> list[float]:
-    """The view box, widened where a label would stand out of it: the library measures letters of another font."""
+    """The view box, widened where a label may stand out of it: the library measures letters of another font."""
     left, top, width, height = (float(number) for number in root.attrib["viewBox"].split())
     right, bottom = left + width, top + height
     for label in _labels(root):
-        at_left, at_top, at_right, at_bottom = label.extent()
+        at_left, at_top, at_right, at_bottom = label.room()
         left, top = min(left, at_left), min(top, at_top)
         right, bottom = max(right, at_right), max(bottom, at_bottom)
     return [round(number, 2) for number in (left, top, right - left, bottom - top)]

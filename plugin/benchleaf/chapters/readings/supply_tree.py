@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from ...circuit.elements import SWITCH
+from ...circuit.elements import RESISTOR, SWITCH
 from ...circuit.operating import AGREE, Operating
 from ...circuit.places import Place
 from ...circuit.resistors import ResistorInPlace, Through
@@ -56,7 +56,10 @@ class _Load:
 
 @dataclass(frozen=True, slots=True)
 class _Supply:
-    """One run's supply: volts by place, rails by their point with name and row, rows by place."""
+    """One run's supply: volts by place, rails by their point with name and row, rows by place.
+
+    ``parts`` are the resistors that were in, ``unknown`` the positions of tubes that the table does not know.
+    """
 
     network: Network
     volts: Mapping[Place, float]
@@ -64,6 +67,8 @@ class _Supply:
     rails: Mapping[Place, ReadingRow]
     rows: Mapping[Place, ReadingRow]
     drains: Sequence[Through]
+    parts: Sequence[ResistorInPlace] = ()
+    unknown: frozenset[str] = frozenset()
     loads: Sequence[_Load] = field(default=())
 
 
@@ -78,7 +83,8 @@ def supply_tree(
     if not names:
         return ()
     parts = bench.circuit.resistors(found.run.when, bench.words)
-    supply = _Supply(network, volts, names, rails, rows, drains)
+    unknown = frozenset(str(at) for at in bench.record.tubes if not getattr(bench.tubes.get(str(at)), "sections", ()))
+    supply = _Supply(network, volts, names, rails, rows, drains, parts, unknown)
     supply = replace(supply, loads=tuple(_loads(supply, found, parts, points)))
     root = max(names, key=lambda at: volts[at])
     tree = [*_rectifier(found, bench), *_rail(root, None, 1, supply, set())]
@@ -129,8 +135,12 @@ def _rail(at: Place, feed: Through | None, level: int, supply: _Supply, seen: se
     left, over = None, False
     if feed is not None and (loads or behind):
         fed = (at, *behind)
-        all_loads = [load.branch for load in supply.loads if load.rail in fed]
-        left, over = _left(feed, all_loads, further=sum(d.amps for rail in fed for d in _onward(rail, supply)))
+        carried = _carried(fed, supply)
+        all_loads = [load.branch for load in supply.loads if load.rail in fed and load.branch.via not in carried]
+        onward_amps = sum(d.amps for rail in fed for d in _onward(rail, supply))
+        left, over = _left(feed, all_loads, further=onward_amps + sum(carried.values()))
+        if not over and _feeds_the_unknown(fed, supply, carried):
+            left = None
     yield Branch(
         level,
         supply.names[at],
@@ -154,6 +164,35 @@ def _rail(at: Place, feed: Through | None, level: int, supply: _Supply, seen: se
     if level == 1:
         for other in sorted(supply.names, key=lambda rail: -supply.volts[rail]):
             yield from _rail(other, None, level + 1, supply, seen)
+
+
+def _carried(rails: Collection[Place], supply: _Supply) -> dict[str, float]:
+    """What each resistor takes from some rails to a point that was read and is none, or to the bottom, in amperes.
+
+    A bleeder is one, and one that feeds a screen with the divider behind it: it carries more than the screen.
+    """
+    network = supply.network
+    resistors = {element.name for element in network.elements if element.kind == RESISTOR}
+    found: dict[str, float] = {}
+    for part in supply.parts:
+        for here, there in (part.ends, part.ends[::-1]):
+            to = 0.0 if network.is_common(there) else supply.volts.get(there)
+            rail = _rail_of(here, supply)
+            known = rail in rails and to is not None and part.part in resistors and not part.bound and part.ohms > 0
+            if known and rail is not None and to is not None and _rail_of(there, supply) is None:
+                found[part.part] = (supply.volts[rail] - to) / part.ohms
+    return found
+
+
+def _feeds_the_unknown(rails: Collection[Place], supply: _Supply, carried: Collection[str]) -> bool:
+    """Whether a tube that the table does not know hangs on a rail with no resistor that tells its current."""
+    for at, row in supply.rows.items():
+        if at.tube not in supply.unknown or row.spot.kind not in ("plate", "screen"):
+            continue
+        feeds = {element.name for element in supply.network.feeds(at)}
+        if not feeds & set(carried) and _fed_by(at, supply.volts[at], supply, supply.parts)[0] in rails:
+            return True
+    return False
 
 
 def _onward(at: Place, supply: _Supply) -> list[Through]:
