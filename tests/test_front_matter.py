@@ -94,6 +94,13 @@ def test_a_new_record_is_told_what_it_does_not_have() -> None:
     assert not_measured(makers.circuit(_full()), AMERICAN) == []
 
 
+@pytest.mark.parametrize(("power", "asked"), [("transformer", False), ("series string", True)])
+def test_an_earth_wire_behind_two_windings_answers_for_the_chassis(power: str, asked: bool) -> None:
+    side = "line side:\n  after:\n    plug: three-pin with earth\n    earth lead: third pin to chassis\n"
+    text = LEAST + f"line: 117 V 60 Hz\npower: {power}\n{side}"
+    assert any("chassis is connected" in one for one in not_measured(makers.circuit(text), AMERICAN)) is asked
+
+
 def test_a_battery_set_is_not_asked_for_a_line() -> None:
     found = not_measured(makers.circuit(LEAST + "power: battery\n"), AMERICAN)
     assert not [line for line in found if "line" in line]

@@ -39,8 +39,8 @@ def told(text: str) -> list[str]:
             " resistance, for a name that begins with L; check the unit, or the part’s name",
         ),
         (
-            "C5: was 10 nF, measured 13.6 kohm",
-            "4:27: parts.C5.was.measured: found “13.6 kohm”, a resistance; expected a capacitance, as “10 nF”"
+            "R5: was 10 kohm, measured 13.6 nF",
+            "4:29: parts.R5.was.measured: found “13.6 nF”, a capacitance; expected a resistance, as “10 kohm”"
             " is one; check the unit",
         ),
         (

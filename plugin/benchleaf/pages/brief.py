@@ -96,11 +96,13 @@ def not_measured(circuit: Circuit, words: Words) -> list[str]:
     """What a reader would look for and this record does not have."""
     record, mains = circuit.record, circuit.mains.from_line
     supply, line_side = record.heaters, record.line_side
+    # Behind two windings an earth wire to the chassis says what it is joined to.
+    answered = record.chassis is not None or (circuit.mains.double_wound and circuit.grounding.earthed)
     absent = (
         (not record.tubes, f"the {words.tubes}"),
         (record.line is None and mains, f"the nominal {words.line} voltage"),
         (record.power is None, "how the set is powered"),
-        (record.chassis is None and mains, f"whether the chassis is connected to the {words.line}"),
+        (not answered and mains, f"whether the chassis is connected to the {words.line}"),
         (not record.readings, "voltage readings"),
         (supply is not None and not _heaters_read(circuit, supply), "measured heater voltages"),
         (bool(record.tubes) and not record.parts, "parts looked at"),
