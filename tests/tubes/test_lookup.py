@@ -114,9 +114,12 @@ def test_nearest_of_nothing_like_a_tube_is_empty() -> None:
     assert nearest("@@@@") == []
 
 
-@pytest.mark.parametrize(("written", "type_"), [("39/44", "39"), ("80/5Z3", "80"), ("IW4/350", None), ("XX1/80", None)])
+@pytest.mark.parametrize(
+    ("written", "type_"),
+    [("39/44", "39"), ("80/5Z3", "80"), ("IW4/350", "IW4/350"), ("IW9/350", None), ("XX1/80", None)],
+)
 def test_a_number_behind_a_slash_is_a_type_beside_a_number_alone(written: str, type_: str | None) -> None:
-    """IW4/350 was read as the 350, an earlier name of the 50: an output triode for a rectifier."""
+    """An IW4/350 was read as the 350, an earlier name of the 50: an output triode for a rectifier."""
     found = find(written)
     assert (found and found.type) == type_
 

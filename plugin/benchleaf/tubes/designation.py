@@ -45,7 +45,7 @@ _HALVES = "two filament halves of 1.4 V, given here in series; the letter counts
 KNOWN_EXCEPTIONS = MappingProxyType(
     dict.fromkeys(("1A4", "1A6", "1B4", "1B5", "1C6", "1C7G", "1D5G", "1D7G", "1E5G"), _TWO_VOLTS)
     | dict.fromkeys(("1F4", "1F5G", "1F6", "1F7G", "1H4G", "1H6G", "1J5G", "1J6G"), _TWO_VOLTS)
-    | dict.fromkeys(("DH63", "DH76", "DL63", "VP41"), _HOUSE)
+    | dict.fromkeys(("2D4A", "DH63", "DH76", "DL63", "FC4", "VMP4G", "VP41", "VP4B"), _HOUSE)
     | {"DL96": _HALVES}
 )
 """Types of the table whose heater does not follow their designation, and why."""
