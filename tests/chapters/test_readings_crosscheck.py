@@ -83,8 +83,9 @@ readings:
 )
 def test_what_the_meter_took_is_no_contradiction(meter: str, plate: int, contradict: bool) -> None:
     """153 V / 205 kohm + 207 V / 1 Mohm are 953 uA for the 857 uA of 1.8 V / 2.1 kohm: 92 uA of it went into 1 Mohm."""
-    found = makers.found("readings", PENTODE.format(meter=meter, plate=plate)).latest
-    assert bool(found.contradictions) == contradict
+    of = makers.found("readings", PENTODE.format(meter=meter, plate=plate))
+    assert bool(of.latest.contradictions) == contradict
+    assert of.operating["V1"].disagrees == (plate == 30)
 
 
 def test_one_slip_of_the_pen_is_named_with_what_it_should_have_been() -> None:

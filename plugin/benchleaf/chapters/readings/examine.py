@@ -15,7 +15,6 @@ from .crosscheck import contradictions
 from .findings import ExpectedList, ReadingsFindings, RunFindings, TubeReadings
 from .judging import NOT_EXPECTED, NOT_READ, OUTSIDE, UNDECIDED, WITHIN, all_within
 from .ordinary import Ordinary, ordinary, with_ordinary
-from .read_stages import working_points
 from .resistance import resistance_rows
 from .rows import ReadingRow
 from .runs import Conditions, Readings, told_apart
@@ -27,6 +26,7 @@ from .told_causes import run_causes
 from .unread import not_read_yet
 from .volts import voltages
 from .worked_out import FromTheCircuit, from_the_circuit
+from .working_points import working_points
 
 if TYPE_CHECKING:
     from ..bench import Bench

@@ -10,9 +10,9 @@ from ...circuit.currents import OUTPUT_SHARE
 from ...circuit.elements import CAPACITOR
 from ...circuit.line_scaling import as_it_stands
 from ...circuit.stages import stage_of_unknown
-from ..readings.read_stages import working_points
 from ..readings.runs import Readings, told_apart
 from ..readings.volts import voltages
+from ..readings.working_points import working_points
 
 if TYPE_CHECKING:
     from ...circuit.operating import Operating
