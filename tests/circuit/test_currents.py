@@ -28,7 +28,8 @@ def test_a_plate_never_takes_more_than_its_cathode_gives_without_a_word() -> Non
     point = found.operating["V4"]
     assert (point.plate_by, point.plate_amps) == ("assumed share", meant(5.9 / 156 * 49 / 53))
     assert (point.drop_amps, point.drop_off_amps, point.drop_agrees) == (0.04, 0.0166, True)
-    assert "it would take 40 mA" in makers.plain(makers.page("readings", bench, found))
+    said = "The two agree within that: V4 40 mA by the drop, uncertain by 16.6 mA"
+    assert said in makers.plain(makers.page("readings", bench, found))
     found, bench = examined("V4: 50C5", BEAM.format(109.5), winding, "series string")
     assert found.operating["V4"].drop_agrees is False
     assert "They differ by more than that" in makers.page("readings", bench, found)
