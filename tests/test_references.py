@@ -209,3 +209,21 @@ def test_a_section_of_a_listed_can_may_be_reformed(folder: Path) -> None:
 def test_what_a_winding_feeds_is_a_tube_or_the_lamp(feeds: str, found: list[str], folder: Path) -> None:
     text = f"tubes:\n  V1: 6A8\n  V2: 6K7\nheaters:\n  windings:\n    LT:\n      volts: 6.3 V\n      feeds: {feeds}\n"
     assert told(text, folder) == found
+
+
+CAN = "parts:\n  C12:\n    between: B+1 and B-\n    sections:\n      a: was 40 uF 150 V, now 47 uF 160 V{}\n"
+
+
+@pytest.mark.parametrize(
+    ("section", "found"),
+    [
+        (", positive B+1", []),
+        (", positive B+2", ["“B+2”"]),
+        (", between B+2 and B-, positive B+2", []),
+        (", between B+2 and B-, positive B+1", ["“B+1”"]),
+    ],
+)
+def test_a_section_of_a_can_lies_where_its_can_does_unless_it_says_where(
+    section: str, found: list[str], folder: Path
+) -> None:
+    assert told(CAN.format(section), folder) == found

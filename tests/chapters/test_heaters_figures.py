@@ -156,6 +156,7 @@ def test_the_bar_is_to_scale_and_fills_its_width(text: str) -> None:
         [sum(widths[:n]) for n in range(len(widths))], abs=0.03
     )
     assert drawn.height <= 120
+    assert float(ET.fromstring(drawn.svg).attrib["height"]) == drawn.height
 
 
 @pytest.mark.parametrize("text", STRINGS.values(), ids=STRINGS)

@@ -249,6 +249,13 @@ def test_an_adjustment_for_maximum_that_lost_signal_stands_out() -> None:
     assert "fell by 6.0\u202fdB" in found[0].text
 
 
+@pytest.mark.parametrize(("after", "told"), [("-3.4 dB", 0), ("-3.5 dB", 0), ("-3.6 dB", 1)])
+def test_half_a_decibel_is_no_loss_of_signal(after: str, told: int) -> None:
+    """What a needle can be read to; common practice, no source."""
+    step = f"alignment:\n  - steps:\n      - 455 kHz, T2 for maximum, before -3 dB, after {after}\n"
+    assert len(makers.standouts("alignment", makers.record("parts:\n  T2: keep\n" + step))) == told
+
+
 # Results
 
 

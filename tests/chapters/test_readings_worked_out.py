@@ -6,6 +6,7 @@ import random
 import re
 import subprocess
 import sys
+from dataclasses import replace
 
 import pytest
 
@@ -14,6 +15,7 @@ import injected_sets
 import makers
 from benchleaf.chapters.readings.digest import digest
 from benchleaf.chapters.readings.findings import ReadingsFindings
+from benchleaf.chapters.readings.worked_out import WorkedOut
 from benchleaf.circuit.closed import laws, rail_feed
 from benchleaf.circuit.closed.closing import close
 from benchleaf.electrics.dc_network import solve
@@ -146,6 +148,21 @@ def test_a_sheet_that_the_circuit_contradicts_is_told() -> None:
     assert agreed.circuit.against_sheet == ()
     assert [one.place for one in apart.circuit.against_sheet] == ["V4 cathode"]
     assert "the two disagree V4 cathode: the sheet leads to expect 12 V" in _text(RECORD + sheet.format(12))
+
+
+@pytest.mark.parametrize(
+    ("ends", "sheet", "apart"),
+    [
+        ((6, 13), 13, False), ((6, 13), 13.1, True), ((6, 13), 6, False), ((6, 13), 5.9, True),
+        ((9.5, 10.5), 11.9, False), ((9.5, 10.5), 12.1, True), ((9.5, 10.5), 8.1, False), ((9.5, 10.5), 7.9, True),
+    ],
+)  # fmt: skip
+def test_a_sheet_is_contradicted_beyond_the_range_and_beyond_its_own_twenty_per_cent(
+    ends: tuple[float, float], sheet: float, apart: bool
+) -> None:
+    one = WorkedOut("V4 cathode", 10, *ends, judged=True, sheet_volts=sheet)
+    assert one.against_sheet is apart
+    assert not replace(one, judged=False).against_sheet
 
 
 def test_the_meter_of_the_run_loads_what_it_reads() -> None:

@@ -251,7 +251,9 @@ def test_body_end_dot_there_and_back(figures: int, power: int, tolerance: float 
     assert (found.value, found.high) == (pytest.approx(ohms), tolerance or 0.2)
 
 
-@given(st.sampled_from(series_values("E24")), st.integers(-1, 5), st.sampled_from([None, 0.01, 0.05, 0.1, 0.2]))
+@given(
+    st.sampled_from(series_values("E24")), st.integers(-1, 5), st.sampled_from([None, 0.01, 0.02, 0.03, 0.05, 0.1, 0.2])
+)
 def test_capacitor_marks_there_and_back(figures: int, power: int, tolerance: float | None) -> None:
     farads = float(f"{figures}e{power - 12}")
     code = digits_of(farads, tolerance)

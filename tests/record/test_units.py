@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import locale
 import math
+from decimal import Decimal
 
 import pytest
 from hypothesis import given
@@ -188,6 +189,21 @@ def test_no_spelling_says_two_kinds() -> None:
 )
 def test_value_is_said_in_the_trades_own_size(value: float, unit: str, expected: str) -> None:
     assert say(value, unit) == expected.replace(" ", "\u202f")
+
+
+NOT_AT_ONE = {
+    "microfarad": "0.1", "ohm": "0.1", "volt": "0.1", "microampere": "0.1", "watt": "0.1", "megahertz": "3",
+    "millivolt/metre": "10", "minute": "2",
+}  # fmt: skip
+"""The units that a page goes over to elsewhere than at one of them: by the habits of the trade, no source."""
+
+
+@pytest.mark.parametrize("row", [row for row in ROWS if not row.of_two_numbers], ids=lambda row: row.name)
+def test_a_page_goes_over_to_a_unit_at_one_of_it_or_where_the_trade_does(row: Kind) -> None:
+    for size in row.sizes[1:]:
+        edge = float(Decimal(NOT_AT_ONE.get(size.name, "1")) * size.factor)
+        assert say(edge, row.unit).endswith(f"\u202f{size.symbol}"), size
+        assert not say(0.98 * edge, row.unit).endswith(f"\u202f{size.symbol}"), size
 
 
 @pytest.mark.parametrize("value", [None, math.nan, math.inf, -math.inf])
