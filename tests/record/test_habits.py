@@ -155,6 +155,38 @@ def test_a_note_that_calls_itself_private_is_not_published(note: str) -> None:
 BRITISH, AMERICAN = Manner(), Manner(american=True)
 
 
+@pytest.mark.parametrize(
+    "said",
+    [
+        "line: 230 V 50 c/s",
+        "nameplate: 200-250 volts, 40-60 c/s\nvalves:\n  V1: UL41",
+        "line: 6 V\nvalves:\n  V1: UL41",
+    ],
+)
+def test_m_is_a_million_where_the_record_is_of_no_american_set(said: str) -> None:
+    assert questions(f"{said}\nparts:\n  R1: 0.5M\n", AMERICAN) == []
+
+
+@pytest.mark.parametrize(
+    ("said", "others"),
+    [
+        ("", ""),
+        ("line: 117 V 60 Hz\nvalves:\n  V1: 6V6", ""),
+        ("line: 125 V 50 Hz", ""),
+        ("line: 230 V 50 Hz", "R2: 250M"),
+        ("line: 230 V 50 Hz", "R2: 10M, reads 11.2k"),
+    ],
+)
+def test_m_is_asked_where_it_may_be_a_thousand(said: str, others: str) -> None:
+    assert questions(f"{said}\nparts:\n  R1: 0.5M\n  {others}\n", BRITISH)[0].startswith("“M” does not say")
+
+
+def test_that_m_is_a_million_is_told_once() -> None:
+    told = folded(remarks_of(makers.record("line: 230 V 50 Hz\nparts:\n  R1: 0.5M\n  R2: 1M\n"), makers.FILE))
+    how = "read as a million ohms: a thousand it was on old American sheets only"
+    assert [one.said for one in told] == [f"{how}: line 5 “0.5M”, line 6 “1M”"]
+
+
 @pytest.mark.parametrize("line", ["C1: .05", "R1: 25,000 ohms", "C1: .00025"])
 def test_what_only_an_american_site_settles_is_asked_elsewhere(line: str) -> None:
     assert questions(f"parts:\n  {line}\n", AMERICAN) == []
