@@ -61,6 +61,19 @@ def test_how_it_was_taken_is_said_once(line: str, said: str) -> None:
     assert remarks(f"parts:\n  {line}\n") == [said]
 
 
+@pytest.mark.parametrize("taps", ["210 V, 230 V, 250 V", "\n    210 V:\n    230 V:\n    250 V:"])
+def test_settings_without_their_ohms_are_in_the_record(taps: str) -> None:
+    heaters = makers.record(f"heaters:\n  mains taps: {taps}\n").heaters
+    assert heaters is not None
+    assert (heaters.note, heaters.mains_taps) == ("mains taps 210 V, 230 V, 250 V", {})
+
+
+def test_where_a_windings_tap_lies_is_its_note() -> None:
+    heaters = makers.record("tubes:\n  V1: EF91\nheaters:\n  windings:\n    LT: 4 V 4 A c.t. earthed\n").heaters
+    assert heaters is not None
+    assert heaters.windings["LT"].note == "c.t. earthed"  # type: ignore[index]
+
+
 def test_what_is_kept_as_a_note_is_in_the_record() -> None:
     (component,) = makers.record("parts:\n  C1: 10 nF, sticky\n").parts["C1"].was  # type: ignore[index]
     assert component.note == "sticky"
@@ -87,6 +100,21 @@ def test_a_note_goes_on_until_the_line_is_read_again(line: str, note: str) -> No
         (
             "line side:\n  after:\n    touchable: speaker screws\n",
             ["“speaker screws” is none of the parts that are computed, and is kept as a remark"],
+        ),
+        (
+            "heaters:\n  mains taps: 210 V, 230 V\n  windings:\n    LT: 4 V 4 A, c.t. to chassis\n",
+            [
+                "“210 V, 230 V” kept as a note: a setting is judged by the ohms that are written for it, such as "
+                "“210 V: 12 ohm”"
+            ],
+        ),
+        (
+            "line side:\n  after:\n    plug: 13A, no earth\n    fuse: 2A in 13A plug\n",
+            [
+                "“13A, no earth” read as “two-pin polarised”: a 13 A plug goes in one way only, and no earth is joined "
+                "to its third pin",
+                "“in 13A plug” read as “hot lead”: a 13 A plug has its fuse there",
+            ],
         ),
         ("line: 117/60\n", ["“117” read as volts", "“60” read as hertz"]),
         ("faults:\n  hum: C2 open, replaced\n", ["read as complaint “hum”, cause “C2 open” and cure “replaced”"]),

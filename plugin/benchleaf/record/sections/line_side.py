@@ -27,6 +27,7 @@ from ..values import (
     choice,
     schema_of,
 )
+from .british_plug import in_the_live_lead, in_the_plug, with_its_plug
 from .fuse_words import FUSE_NAMED, FUSE_PLACES, LEADS, LIVE_WIRE, NO_FUSE_LEFT, QUICK, SLOW, SPEEDS
 from .leaked import insulation_in_m
 from .line_side_words import HOW_MEASURED, PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch
@@ -93,6 +94,10 @@ class Fuse(Section):
             return None if table is None else {**table, Text("note", name.place): note}
         if isinstance(data, Text):
             data = data.taken_as(LIVE_WIRE.sub(r"\1 lead", data))
+        if isinstance(data, Text) and (plug := in_the_plug(data)):
+            rest = " ".join(filter(None, (part.strip(" ,") for part in data.split(str(plug), 1))))
+            table = super()._table(data.taken_as(rest), errors)
+            return table and {Text("in", plug.place): in_the_live_lead(plug), **table}
         if not (isinstance(data, Text) and NO_FUSE_LEFT.match(data)):
             return super()._table(data, errors)
         note = data.taken_as(str(data), f"“{data}” read as no fuse")
@@ -227,11 +232,12 @@ class LineSideState(Section):
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         if isinstance(data, Text):
             try:
-                return line_side_of(data)
+                return with_its_plug(line_side_of(data))
             except PydanticCustomError as error:
                 errors.append({"type": error, "loc": (), "input": data})
                 return None
-        return super()._table(data, errors)
+        table = super()._table(data, errors)
+        return with_its_plug(table) if table else table
 
     @property
     def earthed(self) -> bool | None:
