@@ -61,6 +61,19 @@ def test_how_it_was_taken_is_said_once(line: str, said: str) -> None:
     assert remarks(f"parts:\n  {line}\n") == [said]
 
 
+@pytest.mark.parametrize("taps", ["210 V, 230 V, 250 V", "\n    210 V:\n    230 V:\n    250 V:"])
+def test_settings_without_their_ohms_are_in_the_record(taps: str) -> None:
+    heaters = makers.record(f"heaters:\n  mains taps: {taps}\n").heaters
+    assert heaters is not None
+    assert (heaters.note, heaters.mains_taps) == ("mains taps 210 V, 230 V, 250 V", {})
+
+
+def test_where_a_windings_tap_lies_is_its_note() -> None:
+    heaters = makers.record("tubes:\n  V1: EF91\nheaters:\n  windings:\n    LT: 4 V 4 A c.t. earthed\n").heaters
+    assert heaters is not None
+    assert heaters.windings["LT"].note == "c.t. earthed"  # type: ignore[index]
+
+
 def test_what_is_kept_as_a_note_is_in_the_record() -> None:
     (component,) = makers.record("parts:\n  C1: 10 nF, sticky\n").parts["C1"].was  # type: ignore[index]
     assert component.note == "sticky"
@@ -87,6 +100,21 @@ def test_a_note_goes_on_until_the_line_is_read_again(line: str, note: str) -> No
         (
             "line side:\n  after:\n    touchable: speaker screws\n",
             ["“speaker screws” is none of the parts that are computed, and is kept as a remark"],
+        ),
+        (
+            "heaters:\n  mains taps: 210 V, 230 V\n  windings:\n    LT: 4 V 4 A, c.t. to chassis\n",
+            [
+                "“210 V, 230 V” kept as a note: a setting is judged by the ohms that are written for it, such as "
+                "“210 V: 12 ohm”"
+            ],
+        ),
+        (
+            "line side:\n  after:\n    plug: 13A, no earth\n    fuse: 2A in 13A plug\n",
+            [
+                "“13A, no earth” read as “two-pin polarised”: a 13 A plug goes in one way only, and no earth is joined "
+                "to its third pin",
+                "“in 13A plug” read as “hot lead”: a 13 A plug has its fuse there",
+            ],
         ),
         ("line: 117/60\n", ["“117” read as volts", "“60” read as hertz"]),
         ("faults:\n  hum: C2 open, replaced\n", ["read as complaint “hum”, cause “C2 open” and cure “replaced”"]),
@@ -153,6 +181,38 @@ def test_a_note_that_calls_itself_private_is_not_published(note: str) -> None:
 
 
 BRITISH, AMERICAN = Manner(), Manner(american=True)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "line: 230 V 50 c/s",
+        "nameplate: 200-250 volts, 40-60 c/s\nvalves:\n  V1: UL41",
+        "line: 6 V\nvalves:\n  V1: UL41",
+    ],
+)
+def test_m_is_a_million_where_the_record_is_of_no_american_set(said: str) -> None:
+    assert questions(f"{said}\nparts:\n  R1: 0.5M\n", AMERICAN) == []
+
+
+@pytest.mark.parametrize(
+    ("said", "others"),
+    [
+        ("", ""),
+        ("line: 117 V 60 Hz\nvalves:\n  V1: 6V6", ""),
+        ("line: 125 V 50 Hz", ""),
+        ("line: 230 V 50 Hz", "R2: 250M"),
+        ("line: 230 V 50 Hz", "R2: 10M, reads 11.2k"),
+    ],
+)
+def test_m_is_asked_where_it_may_be_a_thousand(said: str, others: str) -> None:
+    assert questions(f"{said}\nparts:\n  R1: 0.5M\n  {others}\n", BRITISH)[0].startswith("“M” does not say")
+
+
+def test_that_m_is_a_million_is_told_once() -> None:
+    told = folded(remarks_of(makers.record("line: 230 V 50 Hz\nparts:\n  R1: 0.5M\n  R2: 1M\n"), makers.FILE))
+    how = "read as a million ohms: a thousand it was on old American sheets only"
+    assert [one.said for one in told] == [f"{how}: line 5 “0.5M”, line 6 “1M”"]
 
 
 @pytest.mark.parametrize("line", ["C1: .05", "R1: 25,000 ohms", "C1: .00025"])

@@ -10,6 +10,7 @@ from datetime import date
 from typing import Any
 
 from .manner import Manner, tube_name, tube_names
+from .millions import millions_told
 from .other_names import own_name
 from .text import Entries, Listing, Text
 from .thousands import thousands_told
@@ -42,7 +43,9 @@ def accustom(tree: Entries, site: Manner) -> None:
     days = sorted(_days(sections, site))
     among = (days[0], days[-1]) if days else None
     tubes, sign = dict(_tubes(sections)), thousands_told(_lines_with_values(sections))
+    millions = millions_told(sections, _lines_with_values({"parts": sections.get("parts")}))
     manner = replace(site, power=str(sections.get("power", "")), days=among, tubes=tubes, thousands=sign)
+    manner = replace(manner, millions=millions)
     for key, value in tree.items():
         key.manner = manner
         accustom_section(key, value, manner)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from .kinds.electrical import OF_OLD_SHEETS
+from .millions import IN_MILLIONS
 from .problems import quoted
 from .quantities import Quantity
 from .section import Section
@@ -48,7 +49,7 @@ def folded(remarks: Iterable[Remark]) -> list[Remark]:
         kinds.setdefault((remark.file, _kind(remark.said)[0]), []).append(remark)
     told: list[Remark] = []
     for (file, kind), alike in kinds.items():
-        if len(alike) <= (_MOST_ALIKE if kind != OF_OLD_SHEETS else 1):
+        if len(alike) <= (_MOST_ALIKE if kind not in (OF_OLD_SHEETS, IN_MILLIONS) else 1):
             told += alike
             continue
         where = ", ".join(f"line {one.line} {_kind(one.said)[1]}".rstrip() for one in alike)

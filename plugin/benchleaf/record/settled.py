@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from .line_values import CENTIMETRES, POINT_FIRST, kind_of_part
 from .manner import Manner
+from .millions import IN_MILLIONS, megohms_in_m
 from .quantities import AmbiguousQuantity, QuantityError, read_any, read_quantity
 from .text import Text
 from .thousands import COMMA, without_thousands
@@ -43,6 +44,9 @@ def settled(written: str, kinds: Iterable[str], manner: Manner) -> tuple[str, st
     if (plain := without_thousands(text, manner.thousands or (COMMA if manner.american else ""))) != text:
         text, remark = plain, f"read as {plain}"
     kind = kind_of_part(manner.part)
+    of_ohms = manner.millions and not manner.unit and (kind == "resistance" or [*kinds] == ["resistance"])
+    if of_ohms and (meant := megohms_in_m(text)):
+        return meant, IN_MILLIONS
     if kind not in kinds or manner.unit:
         return text, remark or manner.unit_remark
     if kind == "capacitance" and (old := CENTIMETRES.fullmatch(text)):
@@ -134,16 +138,12 @@ def of_one_size(measured: Text, value: Text) -> bool:
     return (1 / _DRIED if dries else 1 / _OF_ITS_SIZE) <= one / other <= _OF_ITS_SIZE
 
 
-def megohms_meant(written: str) -> str:
-    """The remedy where ``M`` stands behind what was leaked through, which nobody has in thousands: ``45 M``."""
-    return f"“M” does not say which unit it is: write {' '.join(written.strip()[:-1].split())} megohm"
-
-
 def in_one_doubt(value: Text, measured: Text) -> str:
     """The one remedy where a resistor's value and what was measured of it have the same doubtful M; empty elsewhere."""
     both = [_M.fullmatch(text.strip()) for text in (value, measured)]
     numbers = [match["number"] for match in both if match]
-    if len(numbers) < len(both) or kind_of_part(value.manner.part) != "resistance":
+    told = value.manner.millions and all(megohms_in_m(text.strip()) for text in (value, measured))
+    if told or len(numbers) < len(both) or kind_of_part(value.manner.part) != "resistance":
         return ""
     million, thousand = (" and ".join(f"{number} {unit}" for number in numbers) for unit in ("megohm", "kohm"))
     return f"“M” may stand for a million or, on old American sheets, for a thousand: write {million}, or {thousand}"

@@ -33,6 +33,7 @@ from ..values import (
     read_as,
 )
 from .dropper import DROPPER_KINDS, Dropper
+from .settings_said import TAP_EARTHED, with_bare_taps_as_note, with_tap_earthed
 
 
 def _read_across(value: Any) -> Text:
@@ -171,7 +172,7 @@ class Winding(Section):
         ["volts", "amps", "feeds", "halves", "measured", "note"],
         values={"voltage": "volts", "current": "amps"},
         synonyms=dict.fromkeys(("for", "for the", "to", "supplies", "heats"), "feeds"),
-        words=dict.fromkeys(("centre-tapped", "center-tapped", "ct"), "halves"),
+        words=dict.fromkeys(("centre-tapped", "center-tapped", "centre tapped", "ct", "c.t.", "c/t"), "halves"),
         rest="feeds",
         rest_names=True,
         remark="note",
@@ -181,6 +182,9 @@ class Winding(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """``2x250 V`` and ``250-0-250 V`` are a winding with a tap in the middle, and the volts of each half."""
+        if isinstance(data, Text) and (tap := TAP_EARTHED.search(data)):
+            blank = f"{data[: tap.start()]}{' ' * len(tap[0])}{data[tap.end() :]}"
+            return with_tap_earthed(cls._table(data.taken_as(blank), errors), data.cut(*tap.span("said")))
         both = _HALVES.match(data) if isinstance(data, Text) else None
         if both is None:
             return super()._table(data, errors)
@@ -310,8 +314,8 @@ class HeaterSupply(Section):
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """One line is the order of the string, and what else there is behind it: ``35Z5 50L6, dropper 170 ohm``."""
         if not isinstance(data, Text):
-            table = _with_the_lamps_shunt(super()._table(data, errors), {"pilot lamp", *cls._lamp_words()})
-            return _words_apart(table)
+            table = with_bare_taps_as_note(super()._table(data, errors))
+            return _words_apart(_with_the_lamps_shunt(table, {"pilot lamp", *cls._lamp_words()}))
         names = {name.casefold(): name for name in (*cls.names(), *cls.SYNONYMS)}
         table = Entries(data.place, data)
         key = Text("order", data.place)

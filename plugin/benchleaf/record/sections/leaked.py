@@ -15,7 +15,16 @@ from ..units import say
 from ..values import Current, Resistance, VoltsRead
 
 _WHY = "nobody has so few thousand ohms of insulation"
-_IN_M = re.compile(r"[<>~]?\s?[.\d][.,\d]*\s?M")
+_IN_M = re.compile(r"(?P<number>[<>≤≥~]?\s?[.\d][.,\d]*)\s?M(?P<ohms>[\s-]?ohms?)?", re.I)
+
+
+def insulation_in_m(said: Text) -> Text | None:
+    """``45 M`` and ``80 M-ohm`` of what leaks as megohms, with the remark that they are; None for any other text."""
+    found = _IN_M.fullmatch(said)
+    if found is None or ("m" in said and not found["ohms"]):
+        return None
+    ohms = said.taken_as(f"{' '.join(found['number'].split())} megohm")
+    return ohms.in_unit("megohm", f"read for {quoted(said)}: {_WHY}")
 
 
 class Leakage(Section):
@@ -34,10 +43,9 @@ class Leakage(Section):
         """“0.5 M” behind a leakage is no current of any size, and of ohms a million each."""
         table = super()._table(data, errors)
         said = table.get(Text("current")) if table else None
-        if not (table and isinstance(said, Text) and _IN_M.fullmatch(said)):
+        ohms = insulation_in_m(said) if isinstance(said, Text) else None
+        if not (table and ohms and isinstance(said, Text)):
             return table
-        ohms = said.taken_as(f"{' '.join(said.strip()[:-1].split())} megohm")
-        ohms = ohms.in_unit("megohm", f"read for {quoted(said)}: {_WHY}")
         kept = {key: value for key, value in table.items() if value is not said}
         return {**kept, Text("ohms", said.place): ohms}
 

@@ -13,7 +13,6 @@ from ..editor_schema import TEXT_SCHEMA, offered, one_or_more
 from ..line_values import PART_NAME
 from ..problems import did_you_mean, one_of, quoted
 from ..section import Section, collected, form, refused
-from ..settled import megohms_meant
 from ..spelling import meant
 from ..text import Text
 from ..values import (
@@ -28,7 +27,9 @@ from ..values import (
     choice,
     schema_of,
 )
+from .british_plug import in_the_live_lead, in_the_plug, with_its_plug
 from .fuse_words import FUSE_NAMED, FUSE_PLACES, LEADS, LIVE_WIRE, NO_FUSE_LEFT, QUICK, SLOW, SPEEDS
+from .leaked import insulation_in_m
 from .line_side_words import HOW_MEASURED, PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch
 from .parts import COMPONENT_FORM, Component, as_capacitor, components_of
 from .touchable_words import (
@@ -93,6 +94,10 @@ class Fuse(Section):
             return None if table is None else {**table, Text("note", name.place): note}
         if isinstance(data, Text):
             data = data.taken_as(LIVE_WIRE.sub(r"\1 lead", data))
+        if isinstance(data, Text) and (plug := in_the_plug(data)):
+            rest = " ".join(filter(None, (part.strip(" ,") for part in data.split(str(plug), 1))))
+            table = super()._table(data.taken_as(rest), errors)
+            return table and {Text("in", plug.place): in_the_live_lead(plug), **table}
         if not (isinstance(data, Text) and NO_FUSE_LEFT.match(data)):
             return super()._table(data, errors)
         note = data.taken_as(str(data), f"“{data}” read as no fuse")
@@ -227,11 +232,12 @@ class LineSideState(Section):
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         if isinstance(data, Text):
             try:
-                return line_side_of(data)
+                return with_its_plug(line_side_of(data))
             except PydanticCustomError as error:
                 errors.append({"type": error, "loc": (), "input": data})
                 return None
-        return super()._table(data, errors)
+        table = super()._table(data, errors)
+        return with_its_plug(table) if table else table
 
     @property
     def earthed(self) -> bool | None:
@@ -260,9 +266,8 @@ _TO_EARTH = re.compile(r"\s+to (?:the |a real )?(?:earth|ground)(?=\s*(?:,|;|\Z|
 """What every part is measured to."""
 _CIRCUMSTANCE = re.compile(r"((?:,|;)\s+)(?=(?:after|before|with|without|while|all)\s+(?!the plug|plug)[^\W\d])", re.I)
 """Before what says how it stood when something was measured: ``after changing C12``."""
-_IN_M = re.compile(r"[<>≤≥~]?\s?[.\d][.,\d]*\s?M")
 _INSULATION = re.compile(
-    r"(?P<insulation>.*?\S)\s+(?P<ohms>(?:[<>≤≥~]|over|above|about)?\s*\d[\d.,]*\s?(?:[kMG]\w*|meg\w*|gig\w*|ohms?|Ω)(?:\s?ohms?)?)"
+    r"(?P<insulation>.*?\S)\s+(?P<ohms>(?:[<>≤≥~]|over|above|about)?\s*\d[\d.,]*\s?(?:[kMG]\w*|meg\w*|gig\w*|ohms?|Ω)(?:[\s-]?ohms?)?)"
     r"(?:\s+(?:at|@)\s+(?P<at>\d\S*(?:\s?V\w*)?))?",
     re.I,
 )
@@ -292,17 +297,18 @@ class LineSideMeasurement(Section):
         if table is None or not isinstance(data, Text) or not isinstance(between, Text):
             return table
         parted = {**table}
-        said = parted.get(Text("volts"))
-        if isinstance(said, Text) and _IN_M.fullmatch(said):
-            asked = refused(quoted(said), "the ohms of an insulation", megohms_meant(said), at=said)
-            errors.append({"type": asked, "loc": (), "input": said})
-            return {key: value for key, value in parted.items() if value is not said}
+        for key in ("volts", "ohms"):
+            said = parted.get(Text(key))
+            if isinstance(said, Text) and (ohms := insulation_in_m(said)):
+                del parted[Text(key)]
+                parted[Text("ohms", said.place)] = ohms
         if Text("volts") in parted and Text("at") not in parted:
             parted[Text("at")] = parted.pop(Text("volts"))
         if Text("ohms") not in parted and (found := _INSULATION.fullmatch(between)):
             for key in ("insulation", "ohms", "at"):
                 if found[key]:
-                    parted[Text(key)] = between.cut(*found.span(key))
+                    value = between.cut(*found.span(key))
+                    parted[Text(key)] = (key == "ohms" and insulation_in_m(value)) or value
         return parted
 
     date: Date | None = None

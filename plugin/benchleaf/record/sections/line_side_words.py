@@ -11,6 +11,7 @@ from ..problems import one_of, quoted
 from ..section import refused
 from ..text import Entries, Text
 from ..values import as_text
+from .british_plug import BESIDE, NO_EARTH, ONE_WAY_ONLY, THIRTEEN, WITH_EARTH
 from .touchable_words import opening_part, part_named
 
 EITHER_WAY, POLARISED, THREE_PIN, NONE = "two-pin, either way", "two-pin polarised", "three-pin with earth", "none"
@@ -63,10 +64,13 @@ _SWITCH_WORDS = (
     ("B- lead", re.compile(r"(?<![\w-])(?:b-|ht-|return|neutral|cold)(?: (?:lead|side|line))?(?![\w-])")),
     ("hot lead", re.compile(r"\b(?:hot|live)(?: (?:lead|side|line))?\b")),
 )
-_ON_CONTROL = re.compile(rf"\b(?:(?:on|with|at|behind) (?:the )?)?({'|'.join(CONTROLS)})(?: control| pot)?\b")
+_ON_CONTROL = re.compile(
+    rf"\b(?:(?:on|with|at|behind) (?:the )?)?(?P<control>{'|'.join(CONTROLS)}|vol\b\.?)(?: control| pot)?(?!\w)"
+)
+_ONE_POLE = re.compile(r"\b(?:(?:single|one|1)[- ]?pole|spst|s[/.]?p\b\.?)")
 _SWITCH_HARMLESS = re.compile(
     r"\b(?:switch|in|the|of|on|with|new|old|original|leg|a|and|back|rear|side|behind|mounted"
-    r"|(?:single|one|1)[- ]?pole|spst|s/p|one side|line|mains)\b|[,;.()]"
+    r"|one side|line|mains)\b|[,;.()]"
 )
 _MINUS = str.maketrans("−–—", "---")
 
@@ -75,22 +79,33 @@ def read_plug(value: Any) -> Text:
     """What sort of plug is meant, whatever else is said of it. What could be two is asked: nobody may be taken in."""
     text = as_text(value)
     said = " ".join(text.translate(_MINUS).casefold().split())
+    text = text.cut(0, len(text) - max(len(end) * text.endswith(end) for end in BESIDE))
     if said in (plug.casefold() for plug in PLUGS):
         return text.taken_as(next(plug for plug in PLUGS if plug.casefold() == said))
     if _NO_PLUG.match(said):
         return text.read_as(NONE)
     unpolarised = bool(_NOT_POLARISED.search(said))
     without_earth = bool(_NOT_EARTHED.search(said))
-    rest = _RATING.sub(" ", _NOT_EARTHED.sub(" ", _NOT_POLARISED.sub(" ", said)))
+    rest = _NOT_EARTHED.sub(" ", _NOT_POLARISED.sub(" ", said))
+    for rating in (THIRTEEN, _RATING):
+        rest = rating.sub(" ", rest)
     two, three, polarised = (bool(form.search(rest)) for form in (_TWO, _THREE, _POLARISED))
     for form in (_TWO, _THREE, _POLARISED, _HARMLESS):
         rest = form.sub(" ", rest)
     found = [p for p, so in ((THREE_PIN, three), (POLARISED, polarised), (EITHER_WAY, unpolarised)) if so]
+    british = bool(THIRTEEN.search(said)) and not (two or unpolarised)
+    if british and without_earth and not rest.strip():
+        return text.taken_as(POLARISED, f"{quoted(text)} read as {quoted(POLARISED)}: {ONE_WAY_ONLY}")
     if three and without_earth:
         remedy = f"write {quoted(POLARISED)} if its pins cannot change places, else {quoted(EITHER_WAY)}"
         raise refused(f"{quoted(text)}, three pins without earth", one_of(map(quoted, PLUGS)), remedy, at=text)
     if two and not found:
         found = [EITHER_WAY]
+    if british and not found and not without_earth:
+        said_of = f"{quoted(text)}, three pins"
+        raise refused(
+            said_of, f"{quoted(WITH_EARTH)} or {quoted(NO_EARTH)}", "write whether its earth is joined", at=text
+        )
     if rest.strip() or len(found) != 1 or (two and three):
         raise refused(quoted(text), one_of(map(quoted, PLUGS)), "write the one it is", at=text)
     return text.read_as(found[0])
@@ -105,13 +120,17 @@ def read_switch(value: Any) -> Text:
     control = _ON_CONTROL.search(said)
     rest = _ON_CONTROL.sub(" ", said)
     leads = [lead for lead, form in _SWITCH_WORDS if form.search(rest)]
-    for _, form in _SWITCH_WORDS:
+    for _, form in (*_SWITCH_WORDS, ("", _ONE_POLE)):
         rest = form.sub(" ", rest)
+    if not leads and not control and not _SWITCH_HARMLESS.sub(" ", rest).strip() and _ONE_POLE.search(said):
+        remedy = "write the lead that it breaks, such as “single-pole in the hot lead”"
+        raise refused(quoted(text), "the lead that a single-pole switch breaks", remedy, at=text)
     if _SWITCH_HARMLESS.sub(" ", rest).strip() or len(leads) > 1 or not (leads or control):
         expected = one_of(map(quoted, (*SWITCH_LEADS, NONE)))
         remedy = "with “on the volume control” behind it where it sits there"
         raise refused(quoted(text), expected, remedy, at=text)
-    said_of = f" on the {control[1]} control" if control else ""
+    knob = next((one for one in CONTROLS if control and one.startswith(control["control"].rstrip("."))), "")
+    said_of = f" on the {knob} control" if knob else ""
     return text.read_as(f"{leads[0] if leads else ''}{said_of}".strip())
 
 

@@ -32,6 +32,7 @@ _MILLIONS = re.compile(r"(?P<number>\d+(?:[.,]\d+)?)\s?M", re.I)
 """Of a meter's input: none has so few thousand ohms."""
 
 
+_IN_BRACKETS = re.compile(r"(?P<gap>\s?)[(\[](?P<inside>[^()\[\]]*)[)\]],?")
 _OPV = re.compile(r"(?<=[\dkK])\s?(?:o\.?\s?p\.?\s?v\b\.?|o/V\b|ohms? per V(?:olt)?\b)", re.I)
 _THOUSANDS_A_VOLT = re.compile(r"(?<![\d.,])\d{1,2}(?P<point>[.,])000(?=\s?(?:ohms?|Ω)?\s?/\s?V)", re.I)
 _INPUT = re.compile(r"[\s,]+(?:input|impedance|resistance|digital|analog|meter|dmm|vtvm|multimeter)\b.*", re.I)
@@ -45,7 +46,7 @@ _ERROR = re.compile(
 def _read_meter(value: Any) -> Meter:
     if isinstance(value, dict):
         return Meter.model_validate(value)
-    text, data = _without_error(_ohms_a_volt(as_text(value)))
+    text, data = _without_error(_ohms_a_volt(_out_of_brackets(as_text(value))))
     text, data = _without_its_name(text, data)
     if match := _SENSITIVITY.match(text):
         data["ohms per volt"] = text.cut(*match.span("ohms"))
@@ -61,6 +62,12 @@ def _read_meter(value: Any) -> Meter:
         expected = "the resistance of its input, such as “11 meg” or “20 kohm/V”"
         raise refused(quoted(text), expected, "write it behind the meter's name", at=text)
     return Meter.model_validate({"ohms": _in_megohms(text)} | data)
+
+
+def _out_of_brackets(text: Text) -> Text:
+    """``Avo 7 (500 ohms/volt) 400V range`` with commas about what stands in brackets."""
+    plain = _IN_BRACKETS.sub(lambda found: f",{' ' * bool(found['gap'])}{found['inside']},", text)
+    return text.taken_as(plain.rstrip(" ,") if plain.endswith(",") else plain) if plain != text else text
 
 
 def _ohms_a_volt(text: Text) -> Text:
