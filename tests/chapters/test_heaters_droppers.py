@@ -195,7 +195,9 @@ def test_a_section_that_the_parts_list_has_new_is_open_no_more() -> None:
     """What was found stands among what was found; what remains is what the set is now."""
     part = "parts:\n  R21: was 200 ohm wirewound, open, job dropper, {now}\n"
     text = OPEN.replace("DROPPER", "section 2 measured open")
-    assert not any("measured open" in one for one in said(text + part.format(now="now 200 ohm 10 W")))
+    whole = text + part.format(now="now 200 ohm 10 W")
+    assert not any("measured open" in one for one in said(whole))
+    assert "resistor open" not in makers.plain(makers.page("heaters", whole))
     assert any("measured open" in one for one in said(text + part.format(now="to do")))
     assert any(
         "measured open" in one for one in said(text + part.replace("dropper", "bleeder").format(now="now 200 ohm"))
