@@ -163,7 +163,7 @@ def _fuse(state: LineSideState) -> DescribedFuse | None:
 def _return_fuse(state: LineSideState, assumed: list[str]) -> bool:
     fuse = _fuse(state)
     if fuse is not None and not fuse.place:
-        assumed.append("Where the fuse sits is not stated: it is drawn at the plug, and nothing is computed of it blown.")
+        assumed.append("Where the fuse sits is not stated: drawn at the plug, it is not computed as blown.")
     return fuse is not None and fuse.place not in ("", "hot lead")
 
 

@@ -43,7 +43,7 @@ def field_coil(bench: Bench, written_ohms: float | None) -> FieldCoil | None:
         for run, volts in reversed(list(bench.circuit.direct_volts.items())):
             day = bench.circuit.day_of(run)
             ohms = next((r.ohms for r in bench.circuit.resistors(day, bench.words) if r.part == element.name), None)
-            ends = [volts.get(network.point(end)) for end in element.ends]
+            ends = [0.0 if network.is_common(end) else volts.get(network.point(end)) for end in element.ends]
             if ohms and None not in ends:
                 return _of(ohms, element.name, run, abs((ends[0] or 0.0) - (ends[1] or 0.0)))
     if not written_ohms or listed:
