@@ -189,3 +189,26 @@ def test_an_open_section_of_a_part_that_drops_the_line_is_told_with_its_name() -
     text = OPEN.replace("  dropper: 150+200+420 ohm, DROPPER\n", part)
     assert any(one.startswith("R50 b was measured open") for one in said(text))
     assert not any("measured open" in one for one in said(text.replace("job dropper", "job bleeder")))
+
+
+def test_a_section_that_the_parts_list_has_new_is_open_no_more() -> None:
+    """What was found stands among what was found; what remains is what the set is now."""
+    part = "parts:\n  R21: was 200 ohm wirewound, open, job dropper, {now}\n"
+    text = OPEN.replace("DROPPER", "section 2 measured open")
+    whole = text + part.format(now="now 200 ohm 10 W")
+    assert not any("measured open" in one for one in said(whole))
+    assert "resistor open" not in makers.plain(makers.page("heaters", whole))
+    assert any("measured open" in one for one in said(text + part.format(now="to do")))
+    assert any(
+        "measured open" in one for one in said(text + part.replace("dropper", "bleeder").format(now="now 200 ohm"))
+    )
+
+
+@pytest.mark.parametrize(
+    ("state", "run", "dark"),
+    [("finished", "after", False), ("finished", "as found", True), ("in work", "after", True)],
+)
+def test_a_finished_set_that_was_read_lit_has_no_open_dropper(state: str, run: str, dark: bool) -> None:
+    read = f"state: {state}\nreadings:\n  {run}:\n    V1: cathode 1.2\n"
+    told = said(OPEN.replace("DROPPER", "section 2 measured open") + read)
+    assert any("measured open" in one for one in told) is dark

@@ -196,3 +196,39 @@ def test_what_a_state_does_not_say_of_b_minus_and_chassis_the_parts_list_says(
     components = [one for chain in state.described.wiring.b_minus for one in chain]
     assert [one.value for one in components if one.kind == "capacitor"] == pytest.approx(farads)
     assert any("what the parts list has there is taken" in said for said in state.described.assumed) is told
+
+
+@pytest.mark.parametrize(
+    ("state", "line", "amps"),
+    [
+        ("removed", "none", 2 * math.pi * 50 * 1e-9 * 240 * math.sqrt(2)),
+        ("removed", "none\n    touchable: aerial socket through 100 pF", 0.0),
+    ],
+)
+def test_a_capacitor_from_the_line_to_the_aerial_was_in_until_it_went(state: str, line: str, amps: float) -> None:
+    """“Nothing written joins the parts within reach to the mains” was said of a set with a mains aerial."""
+    text = (
+        "line: 240 V 50 Hz\npower: transformer\nchassis: isolated\nparts:\n"
+        f"  C20: 1 nF, mains to aerial socket, {state}\n"
+        f"line side:\n  before:\n    plug: two-pin, either way\n    switch: hot lead\n    line to chassis: {line}\n"
+        "  after:\n    plug: two-pin, either way\n    switch: hot lead\n    line to chassis: none\n"
+    )
+    found = makers.found("line_side", text)
+    worst = max(one.touch_amps_peak or 0.0 for one in found.before.normal)
+    assert worst == pytest.approx(amps, rel=0.01)
+    assert max(one.touch_amps_peak or 0.0 for one in found.after.normal) == 0.0
+    assert any("C20" in one for one in found.before.described.assumed) is (amps > 0)
+
+
+def test_a_fuse_whose_lead_is_not_written_is_in_no_lead() -> None:
+    """It was drawn in the return lead, and computed as blown there."""
+    text = (
+        "line: 240 V 50 Hz\npower: transformer\nchassis: isolated\nline side:\n  after:\n"
+        "    plug: two-pin, either way\n    switch: hot lead\n    fuse: 3 A\n"
+    )
+    found = makers.found("line_side", text)
+    assert not any(one.fault == "return fuse blown" for one in found.after.states)
+    drawn = [one.description for name, one in makers.figures("line_side", text, found).items() if "path" not in name]
+    assert drawn
+    assert all("Return lead: nothing in it" in one for one in drawn)
+    assert all("fuse 3 A place not stated" in makers.plain(one) for one in drawn)

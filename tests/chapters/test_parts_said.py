@@ -13,6 +13,7 @@ from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.examine import as_record_json
 from benchleaf.chapters.parts import verdicts
 from benchleaf.chapters.parts.findings import PartFindings
+from benchleaf.chapters.parts.opened_row import inside
 from benchleaf.chapters.parts.say import said, standouts
 from benchleaf.pages.sheets import bench_sheet
 from benchleaf.pages.takeaway import parts_csv
@@ -147,3 +148,28 @@ def test_the_record_file_holds_the_sentences_of_the_top() -> None:
 )
 def test_the_bench_sheet_lists_what_the_page_has_as_open(part: str, on_the_sheet: bool) -> None:
     assert ("C12" in bench_sheet(makers.examined(f"{HEAD}  {part}\n"))) is on_the_sheet
+
+
+@pytest.mark.parametrize(
+    ("grid", "put", "bias"),
+    [
+        (", grid +3.6", "+16.7 V on V4 grid, where +3.6 V was read", False),
+        (", grid +16", "which put +16.7 V on V4 grid", True),
+        ("", "which would put +16.7 V on V4 grid", True),
+    ],
+)
+def test_what_a_leak_would_put_on_a_grid_stands_beside_what_was_read_there(grid: str, put: str, bias: bool) -> None:
+    """52 V x 520 kohm / (520 kohm + 1.1 Mohm) = 16.7 V, where the cathode read 11.8 V."""
+    head = HEAD.replace("plate 92", "plate 52").replace("cathode 7", f'"cathode 11.8{grid}"')
+    parts = (
+        "  C16: was 10 nF 400 V paper, leakage 227.3 uA at 250 V, now 10 nF 630 V, between V3 plate and V4 grid\n"
+        "  R13: keep, 470 kohm, measured 520 kohm, between V4 grid and B-\n"
+    )
+    on = makers.bench(head + parts)
+    findings = makers.findings("parts", on)
+    row = next(one for one in findings.rows() if one.name == "C16")
+    assert row.was_on_grid is not None
+    assert row.was_on_grid.takes_bias_away is bias
+    opened = dict(inside(row, findings, on))
+    assert put in makers.plain(text_of(opened["Found"]))
+    assert any("where +3.6 V was read" in one for one in makers.said("parts", on)) is not bias

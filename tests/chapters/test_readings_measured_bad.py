@@ -6,6 +6,8 @@ import pytest
 
 import makers
 from benchleaf.chapters.readings.ranked_causes import LIKELY, RunCauses
+from benchleaf.chapters.readings.runs import told_apart
+from benchleaf.chapters.readings.tried_runs import TriedRun, tried_run
 
 SET = """line: 230 V 50 Hz
 power: transformer
@@ -98,3 +100,35 @@ def test_a_grid_leak_that_was_measured_is_not_open(name: str) -> None:
 def test_a_meter_whose_range_is_not_written_stood_on_one_that_holds_the_reading() -> None:
     """-6.7 V behind 700 kohm reads about -1 V on 10 V at 10 kohm/V: that is the meter, and no leak."""
     assert "C4" not in accused(causes(grid=", grid -0.9"))
+
+
+AFTER = """  2025-02-03 after:
+    line: 231 V
+    meter: 10 kohm/V
+    to: chassis
+    B+1: 262
+    B+2: 223
+    V4: plate 250, screen 221, grid {grid}
+parts:
+"""
+
+
+@pytest.mark.parametrize(
+    ("grid", "more", "gas"),
+    [
+        ("0", "", False),
+        ("+2.5", "", True),
+        ("0", "changed tubes:\n  V4: was EL41, now EL41\n", True),
+        ("0", "faults:\n  - complaint: distorted\n    cause: V4 gassy\n", True),
+    ],
+)
+def test_a_tube_that_stayed_and_reads_nothing_at_its_grid_later_had_no_gas(grid: str, more: str, gas: bool) -> None:
+    """Gas does not heal: what was exchanged between the lists drove that grid."""
+    sound = SOUND | {"r1": "measured 700 kohm"}
+    text = SET.replace("B-: -6.4", "B-: 0").replace("V4 grid to B-", "V4 grid to chassis")
+    text = text.format(name="2025-02-01 as found", first=262, second=223, grid=", grid +2.5", osc=90, **sound)
+    bench = makers.bench(text.replace("parts:\n", AFTER.format(grid=grid)) + more)
+    expected, measured = told_apart(bench)
+    one = tried_run(measured[0], expected, bench, measured[1:])
+    assert isinstance(one, TriedRun)
+    assert any((fault.subject, fault.fault) == ("V4", "gas") for fault in one.trial.faults) is gas

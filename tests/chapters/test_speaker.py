@@ -101,3 +101,15 @@ def test_a_field_coil_is_the_sets_choke(written: str) -> None:
 def test_a_field_coil_between_rails_that_another_part_joins_is_not_taken_for_the_choke() -> None:
     parts = "parts:\n  R1: 1 kohm, between B+1 and B+2\nspeaker: 3.2 ohm, field 1800 ohm\n"
     assert makers.found("speaker", f"{OUTPUT}{parts}{FIELD}").field.amps is None
+
+
+def test_a_field_coil_in_the_negative_return_is_read_from_its_tap_to_the_chassis() -> None:
+    """93 V across 1460 ohm are 63.7 mA and 5.92 W."""
+    text = (
+        "line: 240 V 50 Hz\npower: transformer\nchassis: earthed\nspeaker: 8 inch, 3 ohm\n"
+        "readings:\n  today:\n    to: chassis\n    CT: -93\n"
+        "parts:\n  L10: field 1500 ohms, measured 1460 ohm, keep, between chassis and CT\n"
+    )
+    field = makers.found("speaker", text).field
+    assert (field.volts, field.amps, field.watts) == (93, 0.0637, 5.92)
+    assert makers.found("speaker", text.replace("CT: -93", "B+1: 250")).field is None

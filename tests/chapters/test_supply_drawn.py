@@ -148,3 +148,45 @@ def test_a_b_plus_a_tenth_off_is_a_finding_and_stops_what_rests_on_it_only() -> 
     html = page(text, TUBES)
     assert "does not agree" in html
     assert "over the limit" not in html
+
+
+RETURNED = """line: 240 V 50 Hz
+power: transformer
+chassis: earthed
+tubes:
+  V4: XQ77, output
+  V5: 5Y3GT, rectifier
+heaters:
+  windings:
+    HT: 2x350 V, feeds V5
+readings:
+  today:
+    line: 240 V
+    to: chassis
+    V4: plate 232, screen 246
+    V5: cathode 246
+    CT: {ct}
+parts:
+  C24: 10 uF 500 V, keep, between V5 cathode and CT
+  C25: 10 uF 500 V, keep, V5 cathode to chassis
+  L10: field 1500 ohms, measured 1460 ohm, keep, between chassis and CT
+wires:
+  - V5 cathode, V4 screen
+"""
+
+
+def test_what_the_field_in_the_return_carries_is_what_the_first_rail_gives() -> None:
+    """93 V across 1460 ohm are 63.7 mA: of an output tube whose type is not known nothing else tells the current.
+
+    “An output tube among the tubes” was asked for, where one was written.
+    """
+    found = makers.found("supply", RETURNED.format(ct="-93"))
+    (nominal,) = (one for one in found.working if one.which == "nominal")
+    assert sum(rail.load_amps for rail in nominal.rails) == pytest.approx(93 / 1460, rel=0.01)
+    assert any("63.7 mA that L10 carried" in makers.plain(one) for one in found.assumed)
+
+
+def test_an_output_tube_of_unknown_type_lacks_its_current_and_is_not_asked_for() -> None:
+    found = makers.found("supply", RETURNED.replace("    CT: {ct}\n", ""))
+    (lack,) = found.lacks
+    assert lack.startswith("the current that V4 draws from ")

@@ -203,6 +203,21 @@ def test_what_must_be_there_and_is_not_written_is_a_gap_and_no_guess() -> None:
     assert in_order(found.lane("radio")) == ["aerial", "untold", "if V1", "untold"]
 
 
+@pytest.mark.parametrize("job", ["f/c", "F/C", "f/ch", "frequency changer"])
+def test_a_frequency_changer_whose_type_is_in_no_table_is_in_its_place(job: str) -> None:
+    """“f/c” was cut at its stroke, and “no valve is written for it” told of a set with one."""
+    found = path(tubes(f"TH44X, {job}", "6K7, IF", "6Q7, det/AVC", "6F6, o/p"))
+    said = in_order(found.lane("radio"))
+    assert said[:2] == ["aerial", "converter V1"]
+    assert not any(one.startswith("untold") for one in said)
+    assert found.lane("other") is None
+
+
+def test_a_gap_that_a_tube_of_unknown_job_may_fill_is_told_as_that() -> None:
+    found = path(tubes("TH44X, wobbler", "6K7, IF", "6Q7, detector", "6F6, output"))
+    assert in_order(found.lane("radio"))[:3] == ["aerial", "untold beside unknown", "if V2"]
+
+
 def test_a_crystal_diode_of_the_parts_list_detects() -> None:
     found = path(tubes("6BA6, IF", "6AQ5, output") + "parts:\n  D1: keep, job detector\n")
     radio = found.lane("radio")

@@ -9,6 +9,9 @@ from typing import TYPE_CHECKING
 from ..record.place_words import B_MINUS, CHASSIS, LINE, NEUTRAL
 from ..record.sections.touchable_words import TOUCHABLE_PARTS
 
+LINE_TO_TOUCHABLE = "line to touchable"
+"""Where a part lies that joins the line straight to what a hand may reach: a mains aerial's capacitor."""
+
 if TYPE_CHECKING:
     from .listed import Listed
     from .network import Network
@@ -51,6 +54,8 @@ def _place_between(one: str, other: str, b_minus_on_line: bool) -> str:
                 return "line to chassis"
             if a in TOUCHABLE_PARTS:
                 return a
+        if a in (LINE, NEUTRAL) and b in TOUCHABLE_PARTS:
+            return LINE_TO_TOUCHABLE
         if a == LINE and (b in (LINE, NEUTRAL) or (b == B_MINUS and b_minus_on_line)):
             return "across the line"
     return ""

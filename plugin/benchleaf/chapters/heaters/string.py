@@ -258,7 +258,8 @@ def fitted_as(dropper: Dropper, amps: float | None, *, lamp_apart: float = 0.0) 
     written = dropper.now or dropper
     ohms = si(written.measured) or si(written.ohms)
     drop = si(written.volts) or volts_by_code(written, lamp_apart=lamp_apart)
-    value = written.measured or written.ohms or written.farads or written.volts
+    read = written.measured if si(written.measured) else None
+    value = read or written.ohms or written.farads or written.volts
     from_drop = ohms is None and written.kind in ("ballast", "resistor", "resistance cord") and bool(drop and amps)
     if from_drop and drop and amps:
         ohms = drop / amps

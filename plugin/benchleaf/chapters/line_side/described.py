@@ -163,8 +163,8 @@ def _fuse(state: LineSideState) -> DescribedFuse | None:
 def _return_fuse(state: LineSideState, assumed: list[str]) -> bool:
     fuse = _fuse(state)
     if fuse is not None and not fuse.place:
-        assumed.append("Where the fuse sits is not stated: it counts as sitting in the return lead, the worse place.")
-    return fuse is not None and fuse.place != "hot lead"
+        assumed.append("Where the fuse sits is not stated: drawn at the plug, it is not computed as blown.")
+    return fuse is not None and fuse.place not in ("", "hot lead")
 
 
 def _parts(state: LineSideState, side: ReadSide, words: Words, assumed: list[str]) -> tuple[ReachablePart, ...]:

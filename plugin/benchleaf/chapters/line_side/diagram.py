@@ -99,7 +99,7 @@ def _diagram(here: DescribedState, other: DescribedState | None, fate: State, wo
         return _in_slots(of_mine, of_theirs, fate)
 
     return Diagram(
-        plug=DrawnSymbol("plug", _plug_lines(plug), fate if other and other.plug != here.plug else "kept"),
+        plug=DrawnSymbol("plug", (*_plug_lines(plug), *fuse.get("", ())), _plug_state(here, other, fate)),
         hot_fuse=_marked("fuse", fuse.get("hot lead"), other_fuse.get("hot lead"), other, fate),
         return_fuse=_marked("fuse", fuse.get("return lead"), other_fuse.get("return lead"), other, fate),
         hot_switch=_marked("switch", switch.get("hot lead"), other_switch.get("hot lead"), other, fate),
@@ -123,13 +123,18 @@ def _plug_lines(plug: str) -> tuple[str, ...]:
     return tuple(line.strip() for line in plug.replace("two-pin polarised", "two-pin, polarised").split(","))
 
 
+def _plug_state(here: DescribedState, other: DescribedState | None, fate: State) -> State:
+    return fate if other is not None and other.plug != here.plug else "kept"
+
+
 def _fuses(described: DescribedState | None) -> dict[str, tuple[str, ...]]:
+    """The fuse's label by its lead; of one whose lead is not written by none: it stands beside the plug."""
     if described is None or described.fuse is None:
         return {}
     labels = ("fuse", clipped(described.fuse.said)) if described.fuse.said != "fuse" else ("fuse",)
     if described.fuse.place == "both leads":
         return {"hot lead": labels, "return lead": labels}
-    return {described.fuse.place or "return lead": labels if described.fuse.place else (*labels, "place not stated")}
+    return {described.fuse.place: labels if described.fuse.place else (" ".join(labels), "place not stated")}
 
 
 def _switches(described: DescribedState | None) -> dict[str, tuple[str, ...]]:

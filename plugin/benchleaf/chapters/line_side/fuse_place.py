@@ -17,9 +17,9 @@ def goes_either_way(described: DescribedState) -> bool:
 
 
 def is_misplaced(described: DescribedState) -> bool:
-    """Whether there is a fuse that is not in the hot lead alone, though the plug says which lead that is."""
+    """Whether a fuse is written to be elsewhere than in the hot lead, though the plug says which lead that is."""
     fuse = described.fuse
-    return fuse is not None and fuse.place != "hot lead" and not goes_either_way(described)
+    return fuse is not None and fuse.place not in ("", "hot lead") and not goes_either_way(described)
 
 
 def belongs(described: DescribedState, words: Words) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeGuard
 
+from ...circuit.barrier_places import LINE_TO_TOUCHABLE
 from ...circuit.line_side import SideComponent, Time, components, listed_there
 from ...record.units import say
 from ...report.typed import in_trade_units
@@ -43,6 +44,8 @@ def read_side(circuit: Circuit, state: LineSideState, time: Time, words: Words) 
     unsaid = not places["B- to chassis"] and circuit.grounding.chassis != "on the line"
     if unsaid:
         places["B- to chassis"] = listed_there(circuit, "B- to chassis", time)
+    straight = _straight_to_a_part(circuit, places, time)
+    places["line to chassis"] = (*places["line to chassis"], *straight)
     barriers = {place: read_barrier(found) for place, found in places.items()}
     return ReadSide(
         b_minus=barriers.pop("B- to chassis"),
@@ -51,8 +54,34 @@ def read_side(circuit: Circuit, state: LineSideState, time: Time, words: Words) 
         earth=barriers.pop("earth lead", ()),
         before_parts=barriers,
         from_list=tuple(_from_list(places, words)),
-        assumed=tuple(_assumed(places, words, unsaid=unsaid)),
+        assumed=(*_assumed(places, words, unsaid=unsaid), *_said_of_straight(straight, words)),
     )
+
+
+def _straight_to_a_part(
+    circuit: Circuit, places: Mapping[str, Sequence[SideComponent]], time: Time
+) -> tuple[SideComponent, ...]:
+    """What the parts list has between the line and a part within reach that nothing is written to part from the
+    chassis, and that no state names itself."""
+    named = {one.name for found in places.values() for one in found}
+    return tuple(
+        one
+        for one in listed_there(circuit, LINE_TO_TOUCHABLE, time)
+        if one.name not in named and not any(places.get(end) for end in _reached(circuit, one.name))
+    )
+
+
+def _reached(circuit: Circuit, name: str) -> tuple[str, ...]:
+    listed = circuit.component(name)
+    return tuple(circuit.places.read(end).key for end in (listed.piece.ends or ())) if listed else ()
+
+
+def _said_of_straight(straight: Sequence[SideComponent], words: Words) -> Iterator[str]:
+    for one in straight:
+        yield (
+            f"{one.name} goes from the {words.line} to a part within reach; nothing is written between that part and "
+            "the chassis, which counts as joined to it."
+        )
 
 
 def _from_list(places: Mapping[str, Sequence[SideComponent]], words: Words) -> Iterator[str]:

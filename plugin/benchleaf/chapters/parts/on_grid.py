@@ -10,6 +10,10 @@ from ...electrics.impedance import grid_offset_volts
 from ...tubes import from_memory
 from .supply_peak import volts_at
 
+AGREES_WITHIN_SHARE = 0.2
+"""A leak's volts as computed and as read that differ by no more than this are told as one (common practice, no
+source)."""
+
 if TYPE_CHECKING:
     from ...circuit.network import Coupling
     from ...circuit.pieces import Seen
@@ -27,6 +31,8 @@ class OnGrid:
     ``volts_bound`` is ``exact``, ``at most`` or ``at least``. ``plate_volts_from`` names the run of readings. ``lacks``
     lists what the record would have to give: ``leakage``, ``leakage volts``, ``grid leak``, ``plate volts``.
     ``bias_volts`` is how far the cathode stands above the grid: as it was read, else as published for the tube.
+    ``read_volts`` is what the same run read on the grid, if it did: grid current and the meter hold it below
+    ``volts``, and a leak measured at a higher voltage is more than the one that works in the set.
     """
 
     grid: str
@@ -38,13 +44,26 @@ class OnGrid:
     plate_volts: float | None = None
     plate_volts_from: str | None = None
     bias_volts: float | None = None
+    read_volts: float | None = None
     lacks: tuple[str, ...] = field(default=(), metadata={"json": False})
 
     @property
     def takes_bias_away(self) -> bool:
-        """Whether it takes the grid to its cathode's volts, or above, for sure."""
-        known = self.volts is not None and self.bias_volts is not None and self.volts_bound != "at most"
-        return known and self.volts >= self.bias_volts  # type: ignore[operator]
+        """Whether it takes the grid to its cathode's volts, or above, for sure; one that read lower was not there."""
+        if self.volts is None or self.bias_volts is None or self.volts_bound == "at most":
+            return False
+        read = self.read_volts if self.read_otherwise and self.read_volts is not None else self.volts
+        return min(self.volts, read) >= self.bias_volts
+
+    @property
+    def read_otherwise(self) -> bool:
+        """Whether the grid read other volts than the leak would put there."""
+        if self.volts is None or self.read_volts is None:
+            return False
+        least, most = self.volts * (1 - AGREES_WITHIN_SHARE), self.volts * (1 + AGREES_WITHIN_SHARE)
+        too_low = self.read_volts < min(least, self.volts - LEAKY_GRID_VOLTS) and self.volts_bound != "at most"
+        too_high = self.read_volts > max(most, self.volts + LEAKY_GRID_VOLTS) and self.volts_bound != "at least"
+        return too_low or too_high
 
     @property
     def shifts_bias(self) -> bool | None:
@@ -85,6 +104,7 @@ def on_grid(bench: Bench, coupled: Coupling, leaking: Seen, *, new: bool) -> OnG
         plate_volts=read[0] if read else None,
         plate_volts_from=read[1] if read else None,
         bias_volts=_bias_volts(bench, coupled.grid, new=new),
+        read_volts=bench.circuit.direct_volts[read[1]].get(bench.circuit.network.point(coupled.grid)) if read else None,
         lacks=tuple(lacks),
     )
 

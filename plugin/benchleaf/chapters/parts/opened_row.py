@@ -95,7 +95,7 @@ def _against_tolerance(row: PartFindings) -> Judged | Styled:
 
 
 def _ohms(row: PartFindings, old: Seen, findings: PartsFindings) -> Phrase:
-    """What the leakage comes to in ohms, and the volts that it put on the next grid."""
+    """What the leakage comes to in ohms, and the volts that it put on the next grid, with what was read there."""
     if old.leakage_ohms is None:
         return ()
     coupling = any(row is other for other, *_ in findings.coupling())
@@ -104,7 +104,8 @@ def _ohms(row: PartFindings, old: Seen, findings: PartsFindings) -> Phrase:
     if coupling and grid is not None and grid.volts is not None:
         bound = bound_words(grid.volts_bound)
         volts = Amount(grid.volts, "V", Origin.COMPUTED, bound=bound, signed=True, anchor=_LEAKAGE)
-        ohms += [", which put ", volts, f" on {grid.grid}"]
+        would = "put" if grid.read_volts is not None and not grid.read_otherwise else "would put"
+        ohms += [f", which {would} ", volts, f" on {grid.grid}", *verdicts.read_on_the_grid(grid)]
     return tuple(ohms)
 
 

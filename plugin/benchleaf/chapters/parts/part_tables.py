@@ -198,7 +198,7 @@ def _on_the_grid(grid: OnGrid, words: Words) -> Phrase:
     if grid.volts is not None:
         bound = bound_words(grid.volts_bound)
         volts = Amount(grid.volts, "V", Origin.COMPUTED, bound=bound, signed=True)
-        return volts, " ", verdicts.on_the_grid(grid)
+        return volts, " ", verdicts.on_the_grid(grid), *verdicts.read_on_the_grid(grid)
     lacks = {
         "leakage": "a measured leakage",
         "leakage volts": "the volts at which the leakage was measured",

@@ -128,7 +128,7 @@ def _leaky(row: PartFindings) -> Sentence | None:
 
 def _leak(seen: Seen | None, about: str, grid: OnGrid) -> tuple[PhrasePart, ...]:
     volts = _volts(grid.volts, Origin.COMPUTED)
-    return f"{seen.leakage_typed if seen else ''}{about} +", volts, f" on {grid.grid}"
+    return f"{seen.leakage_typed if seen else ''}{about} +", volts, f" on {grid.grid}", *verdicts.read_on_the_grid(grid)
 
 
 def _under_rated(row: PartFindings, words: Words) -> Sentence | None:

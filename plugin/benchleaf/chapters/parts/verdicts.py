@@ -268,6 +268,13 @@ def on_the_grid(grid: OnGrid) -> Judged:
     return Judged(Verdict.WATCH, ("shifts the bias",)) if grid.shifts_bias else Judged(Verdict.GOOD, ("little",))
 
 
+def read_on_the_grid(grid: OnGrid) -> Phrase:
+    """What was read on a grid in the same list, where that is other than what the leak would put there."""
+    if not grid.read_otherwise:
+        return ()
+    return ", where ", Amount(grid.read_volts, "V", Origin.MEASURED, signed=True), " was read"
+
+
 def marking(read: ReadMarking) -> Judged | None:
     """A marking that is no known code, or that does not agree with the value written."""
     if read.agrees is False:

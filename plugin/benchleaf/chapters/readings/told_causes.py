@@ -58,8 +58,8 @@ def run_causes(
     """
     runs = measured if len(measured) <= MOST_RUNS else (measured[0], *measured[1 - MOST_RUNS :])
     found = []
-    for run in runs:
-        one = tried_run(run, expected, bench)
+    for n, run in enumerate(runs):
+        one = tried_run(run, expected, bench, runs[n + 1 :])
         if isinstance(one, TooLarge):
             return (RunCauses(run.name, (), False, (), lead=TOO_LARGE),)
         found += [causes_of(one, bench)] if one else []

@@ -17,6 +17,7 @@ from ...electrics.dc_elements import BOTTOM, DcVariant
 from ...record.place_words import B_PLUS
 from .comparison import line_scale
 from .judging import middle, single
+from .kept_tubes import without_gas
 from .ranking import Ranking, ranking
 from .reference_point import other_reference, shift
 from .runs import PUBLISHED
@@ -60,8 +61,10 @@ class TriedRun:
     ranking: Ranking
 
 
-def tried_run(run: Readings, expected: Sequence[Readings], bench: Bench) -> TriedRun | TooLarge | None:
-    """A run with every fault tried in it, unless they are too many.
+def tried_run(
+    run: Readings, expected: Sequence[Readings], bench: Bench, later: Sequence[Readings] = ()
+) -> TriedRun | TooLarge | None:
+    """A run with every fault tried in it, unless they are too many. ``later`` lists rule faults out that do not heal.
 
     None where its network does not close or too little was read.
     """
@@ -91,7 +94,8 @@ def tried_run(run: Readings, expected: Sequence[Readings], bench: Bench) -> Trie
     factor = line_scale(bench.circuit, sheet, run, bench.words).factor if sheet else None
     meant = _meant(_by_node(published, closed), marked, closed, free.net, factor) if sheet and published else None
     held_to = Sheet(published, sheet.conditions.input_ohms or USUAL_METER_OHMS, meant) if sheet and meant else None
-    faults = supposed_faults(of_set)
+    clean = without_gas(run, later, bench)
+    faults = tuple(one for one in supposed_faults(of_set) if one.fault != "gas" or one.subject not in clean)
     if len(faults) * free.net.size > MOST_TRIED:
         return TooLarge(run)
     trial = tried(free.net, faults, probes, closed.reference, held_to)

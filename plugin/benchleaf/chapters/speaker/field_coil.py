@@ -43,8 +43,11 @@ def field_coil(bench: Bench, written_ohms: float | None) -> FieldCoil | None:
         for run, volts in reversed(list(bench.circuit.direct_volts.items())):
             day = bench.circuit.day_of(run)
             ohms = next((r.ohms for r in bench.circuit.resistors(day, bench.words) if r.part == element.name), None)
-            ends = [volts.get(network.point(end)) for end in element.ends]
-            if ohms and None not in ends:
+            read = [volts.get(network.point(end)) for end in element.ends]
+            ends = [
+                0.0 if v is None and network.is_common(end) else v for v, end in zip(read, element.ends, strict=True)
+            ]
+            if ohms and None not in ends and read != [None, None]:
                 return _of(ohms, element.name, run, abs((ends[0] or 0.0) - (ends[1] or 0.0)))
     if not written_ohms or listed:
         return FieldCoil(written_ohms, listed[0].name if listed else "", "", None, None, None) if written_ohms else None

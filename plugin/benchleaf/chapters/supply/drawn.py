@@ -83,7 +83,7 @@ def _output_stages(bench: Bench, lists: Sequence[_List]) -> Iterator[Stage]:
     network = bench.circuit.network
     for position, fitted in bench.record.tubes.items():
         tube = bench.tubes.get(str(position))
-        if tube is None and "output" in str(fitted.job or "").casefold():
+        if not (tube and tube.role) and "output" in str(fitted.job or "").casefold():
             read = {at: None for known in lists for at in known.volts if at.tube == position}
             yield stage_of_unknown(str(position), read)
         elif tube is not None and "output" in (tube.role or ""):

@@ -14,6 +14,7 @@ from ...circuit.line_scaling import as_it_stands, line_of
 from ...circuit.places import Place, rail_order
 from ...circuit.rectifier import TAP_OHMS, WINDING_OHMS, WIRING_OHMS, DryRectifier
 from ...circuit.rectifier_feed import rectifier_ac, rectifier_paths, series_ohms, series_parts
+from ...circuit.whole_current import whole_current
 from ...circuit.winding_ohms import transformer_ohms
 from ...record.place_words import B_MINUS, CHASSIS
 from ...record.units import say
@@ -21,9 +22,11 @@ from ...tubes.rectifiers import RectifierFigures, rectifier_figures
 from ...words import Words
 from ..parts.supply_peak import latest_volts
 from .ac_read import rests_on
-from .drawn import drawn_from
+from .drawn import Drawn, drawn_from
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from ..bench import Bench
     from ..parts.findings import PartFindings, PartsFindings
 
@@ -268,10 +271,12 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
     if not flows and (here := latest_volts(bench, (rails[0][0], b_minus))) is not None:
         volts, read_in = [here[0]], here[2]
     direct = drawn_from(bench, [place for place, _ in chain], flows[0] if flows else None)
-    if direct.lacks:
-        return ", and ".join(direct.lacks)
     words = bench.words
     first = rails[0][0].name(words)
+    if direct.lacks or not (direct.tubes or flows):
+        direct = _by_the_return(bench, read_in, first, flows) or direct
+    if direct.lacks:
+        return ", and ".join(direct.lacks)
     if not direct.tubes and not flows:
         return f"what draws current from {first}: an output {words.tube} among the {words.tubes}"
     nothing = () if direct.tubes else (f"nothing draws from {first} but what follows it",)
@@ -288,6 +293,16 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
         for rail, lead, load in zip(chain, [None, *leads], loads, strict=True)
     )
     return stages, read_in, tuple(volts), (*direct.assumed, *nothing, *left_out)
+
+
+def _by_the_return(bench: Bench, run: str, first: str, flows: Sequence[float]) -> Drawn | None:
+    """What the first rail gives by the current that was read in the negative return; None where none was."""
+    whole = whole_current(bench.circuit, run)
+    if whole is None:
+        return None
+    parts = " and ".join(whole.parts)
+    said = f"all that {first} gives is the {say(whole.amps, 'A')} that {parts} carried"
+    return Drawn(max(whole.amps - (flows[0] if flows else 0.0), 0.0), tubes=whole.parts, assumed=(said,))
 
 
 def _line_of(bench: Bench, name: str) -> float | None:

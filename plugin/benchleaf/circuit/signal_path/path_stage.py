@@ -7,8 +7,9 @@ from dataclasses import dataclass
 RADIO, AUDIO, SUPPLY, HEATERS, OTHER = "radio", "audio", "supply", "heaters", "other"
 AM_RADIO, FM_RADIO = "AM radio", "FM radio"
 OF_RADIO = (RADIO, AM_RADIO, FM_RADIO)
-UNKNOWN, UNTOLD = "unknown job", "untold"
-"""A tube whose words name no known job, and a stage that there must be and of which nothing is written."""
+UNKNOWN, UNTOLD, MAY_BE_UNKNOWN = "unknown job", "untold", "untold beside unknown"
+"""A tube whose words name no known job; a stage that there must be and of which nothing is written; and one that such
+a tube may do."""
 
 
 @dataclass(frozen=True, slots=True)

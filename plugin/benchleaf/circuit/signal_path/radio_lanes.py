@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from ...record.place_words import AVC
 from ..tube_jobs.tube_job import AM, FM
-from .path_stage import AM_RADIO, AUDIO, FM_RADIO, RADIO, UNTOLD, Lane, PathStage
+from .path_stage import AM_RADIO, AUDIO, FM_RADIO, MAY_BE_UNKNOWN, RADIO, UNTOLD, Lane, PathStage
 
 if TYPE_CHECKING:
     from .jobs_in_set import JobsInSet, Work
@@ -43,10 +43,15 @@ def _radio_lane(jobs: JobsInSet, modulation: str, kind: str, works: Sequence[Wor
     keys = [stage.key for stage in stages]
     if set(keys) & {"if", "limiter"} and not set(keys) & set(MAKES_IF):
         at = next(n for n, key in enumerate(keys) if key in ("if", "limiter"))
-        stages.insert(at, PathStage(UNTOLD, hands_on="IF"))
+        stages.insert(at, _untold(jobs, "IF"))
     if not any(stage.key in DETECTS for stage in stages):
-        stages.append(_crystal(jobs) or PathStage(UNTOLD, hands_on="AF"))
+        stages.append(_crystal(jobs) or _untold(jobs, "AF"))
     return Lane(kind, tuple(stages), tuple(_beside(jobs, modulation, stages)))
+
+
+def _untold(jobs: JobsInSet, hands_on: str) -> PathStage:
+    """A stage that there must be: one of the tubes whose words are not known may do its work, where there is one."""
+    return PathStage(MAY_BE_UNKNOWN if any(jobs.unread()) else UNTOLD, hands_on=hands_on)
 
 
 def _hands_on(key: str, works: Iterable[Work]) -> str:

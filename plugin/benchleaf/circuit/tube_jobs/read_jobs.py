@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 _LONGEST = 300
 """Letters of a job that are looked at; nobody writes longer ones."""
 _APART = re.compile(r"\s*(?:[,;:/&+()]|(?<!\w)(?:and|with|plus|und|en|y|its)(?!\w))\s*", re.I)
+_STROKE = re.compile(r"(?<!\w)([a-z])/([a-z]{1,3})(?!\w)", re.I)
+"""A word of the trade cut short with a stroke: ``f/c``, ``o/p``."""
 _ORDINALS = {"1st": 1, "first": 1, "1": 1, "2nd": 2, "second": 2, "2": 2, "3rd": 3, "third": 3}
 _SPELLED = {"1st": "first", "2nd": "second", "3rd": "third"}
 _MODULATIONS = {"am": AM, "mw": AM, "lw": AM, "sw": AM, "fm": FM, "vhf": FM, "ukw": FM, "vhf fm": FM}
@@ -32,7 +34,7 @@ def jobs_of(written: str, tube: Tube | None) -> JobsOfTube:
     if not written.strip():
         return _by_type(tube)
     read = _JobsRead()
-    for piece in _APART.split(written[:_LONGEST]):
+    for piece in _APART.split(_STROKE.sub(_without_stroke, written[:_LONGEST])):
         read.piece(piece)
     found = read.finished()
     words = _folded(written[:_LONGEST])
@@ -43,6 +45,12 @@ def jobs_of(written: str, tube: Tube | None) -> JobsOfTube:
         push_pull=bool(_PUSH_PULL.search(words)),
         reflex=bool(_REFLEX.search(words)),
     )
+
+
+def _without_stroke(short: re.Match[str]) -> str:
+    """``f/c`` as ``f c`` where that is a phrase of the trade; anything else as it is: ``det/AVC`` are two jobs."""
+    whole = f"{short[1]} {short[2]}"
+    return whole if whole.casefold() in _key_of() else short[0]
 
 
 class _JobsRead:

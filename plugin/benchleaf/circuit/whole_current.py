@@ -1,0 +1,33 @@
+"""The set's whole direct current, by what was read across the resistors or the field coil in its negative return."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ..record.place_words import B_MINUS
+from .back_bias import return_path
+from .places import rail
+
+if TYPE_CHECKING:
+    from .circuit import Circuit
+
+__all__ = ["WholeCurrent", "whole_current"]
+
+
+@dataclass(frozen=True, slots=True)
+class WholeCurrent:
+    """All that the rectifier gives, by Ohm's law: ``volts`` read across ``ohms`` of ``parts`` in the list ``run``."""
+
+    amps: float
+    parts: tuple[str, ...]
+    run: str
+
+
+def whole_current(circuit: Circuit, run: str) -> WholeCurrent | None:
+    """The whole current of a list; None where B- is the chassis, or was not read in it."""
+    volts = circuit.direct_volts.get(run, {}).get(circuit.network.point(rail(B_MINUS)))
+    path = return_path(circuit.mains, circuit.network, circuit.day_of(run))
+    if not volts or path is None or not path.ohms:
+        return None
+    return WholeCurrent(abs(volts) / path.ohms, path.parts, run)
