@@ -132,3 +132,20 @@ def test_a_plates_share_of_its_current_lies_between_what_two_readings_may_be_off
     low, high = signs(tube).current or (None, None)
     assert low == pytest.approx((70 - 2.6) / (75 + 2.563), rel=1e-3)
     assert high == pytest.approx((70 + 2.6) / (75 - 2.563), rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("plate", "screen", "whole"),
+    [(310, 94, ""), (310, 97, ""), (310, 106, "high"), (190, 100, ""), (190, 97, ""), (190, 88, "low")],
+)
+def test_a_stage_is_off_as_a_whole_only_where_plate_and_screen_go_the_same_way(
+    plate: float, screen: float, whole: str
+) -> None:
+    """What the supply does reaches both; a plate alone is its own load's matter."""
+    text = (
+        "tubes:\n  V2: EF89\nreadings:\n  sheet:\n    V2: plate 250, screen 97\n  found:\n    V2: plate {}, screen {}\n"
+    )
+    bench = makers.bench(text.format(plate, screen))
+    published, (run,) = told_apart(bench)
+    (tube, *_) = evidence_of(compared(bench.circuit, run, published), bench)
+    assert signs(tube).whole == whole

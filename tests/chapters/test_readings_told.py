@@ -84,6 +84,12 @@ def test_b_plus_is_low_at_the_first_rail_where_the_rectifier_was_not_read() -> N
     assert gone.rule == "no B+"
 
 
+@pytest.mark.parametrize(("volts", "rule"), [("13.25", "weak supply"), ("13.2", "no B+")])
+def test_b_plus_is_gone_below_a_twentieth_of_it(volts: str, rule: str) -> None:
+    (one,) = told(f"V5: cathode {volts}")
+    assert (one.tube, one.rule) == ("V5", rule)
+
+
 def test_b_plus_comes_before_the_tubes_that_it_feeds() -> None:
     supply, tube = told("V3: plate 30, grid 0, cathode 1.1; V5: cathode 190")
     assert [(s.tube, s.rule) for s in (supply, tube)] == [("V5", "weak supply"), ("V3", "plate load high")]

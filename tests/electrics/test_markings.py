@@ -189,6 +189,14 @@ def test_bands_of_five_and_six() -> None:
     assert (old.value, old.high, "reliability" in old.caution) == (47e3, 0.10, True)
 
 
+def test_gold_or_silver_as_fourth_of_five_bands_is_multiplier_or_tolerance() -> None:
+    """Read both ways; of six bands the fourth is the multiplier, since nothing stands behind a temperature's."""
+    both = [r for r in read_marking("yellow violet orange silver brown") if r.unit == "ohm"]
+    assert [(r.value, r.high) for r in both] == [(pytest.approx(4.73), 0.01), (pytest.approx(47e3), 0.10)]
+    (six,) = [r for r in read_marking("yellow violet orange silver brown red") if r.unit == "ohm"]
+    assert (six.value, six.ppm) == (pytest.approx(4.73), 50)
+
+
 def test_grey_tolerance_has_changed_its_meaning() -> None:
     """IEC 60062:2016, second hand (the standard was not opened): grey ±0.01 %, orange ±0.05 %, yellow ±0.02 %; before,
     grey was ±0.05 % (Kuphaldt, Lessons in Electric Circuits, reference volume)."""
