@@ -105,7 +105,7 @@ def test_a_set_is_told_with_what_it_had_and_what_failed(published: Any) -> None:
                 "verdict": "out of tolerance",
                 "kind": "paper",
                 "part": "C7",
-                "was": "10 nF 400 V 10 % paper",
+                "was": "10\u202fnF 400\u202fV paper ±10\u202f%",
             }
         ],
         "ruled_out": [{"job": "rectifier", "kind": "tube", "part": "V5", "complaint": "hum from the start"}],

@@ -207,7 +207,7 @@ readings:
     V4: cathode 12.5
 """
     found = makers.found("supply", SELECTOR.replace("on 200 V", "on 230 V") + parts)
-    assert any("rated, 250 V" in line for line in found.assumed)
+    assert found.rests_on == "250\u202fV AC of the winding, as rated"
 
 
 SELENIUM = """line: 117 V 60 Hz

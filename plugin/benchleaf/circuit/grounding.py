@@ -150,12 +150,18 @@ def grounding_of(record: Record, mains: Mains, network: Network) -> Grounding:
 
 
 def _has_earth_wire(record: Record) -> bool:
-    """Whether the line side, as it was left or else as found, has an earth wire, or a plug with a pin for one."""
+    """Whether the line side, as it was left or else as found, has an earth wire, or a plug with a pin for one.
+
+    A wire with parts in its way is none.
+    """
     side = record.line_side
     state = (side.after or side.before) if side else None
-    if state is None or state.earthed is not None:
-        return bool(state and state.earthed)
-    return state.plug == "three-pin with earth"
+    if state is None or not state.earthed:
+        return state is not None and state.earthed is None and state.plug == "three-pin with earth"
+    try:
+        return not state.through_earth_lead()
+    except ValueError:
+        return False
 
 
 def _isolated_and_joined(record: Record, mains: Mains, between: tuple[str, ...]) -> bool:

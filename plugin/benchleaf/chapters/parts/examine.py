@@ -94,18 +94,6 @@ def _least_done(rows: Iterable[PartFindings]) -> str:
     return min((row.state for row in rows), key=_OPENNESS.index)
 
 
-def _has_earth_lead(bench: Bench) -> bool:
-    """Whether an earth wire is written to the chassis as the line side stands now, with nothing in its way."""
-    side = bench.record.line_side
-    state = (side.after or side.before) if side else None
-    if state is None or not state.earthed:
-        return False
-    try:
-        return not state.through_earth_lead()
-    except ValueError:
-        return False
-
-
 def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, bench: Bench) -> PartFindings:
     """The judgements that need the piece, its ends and the supply only."""
     piece, old, new = found.piece, found.piece.was, found.piece.now
@@ -116,7 +104,7 @@ def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, 
     nominal, band = piece.nominal
     assumed = judging.assumed_band(old, nominal, band)
     inside = found.in_the_set.seen if found.in_the_set else new
-    earthed = bench.circuit.grounding.earthed or _has_earth_lead(bench)
+    earthed = bench.circuit.grounding.earthed
     needed = judging.barrier(ends, b_minus_on_line=on_line, earthed=earthed) if kind == "capacitor" else ""
     written_class = inside.safety_class if inside else ""
     rated = inside.volts if inside and not inside.volts_mark else None
