@@ -7,7 +7,7 @@ import re
 from .forms import Form, Mistake
 from .line_items import items
 from .line_meaning import phrase_at
-from .line_values import Spans, kind_of_part, value_at
+from .line_values import TRANSFORMERS, Spans, kind_of_part, value_at
 from .problems import quoted
 from .settled import of_one_size
 from .spoken import place_at, spoken_at
@@ -37,7 +37,6 @@ _HALVES = re.compile(
     rf"\s*:?\s*{_OHMS}(?:{_OF_ITS_OHMS})?\s*(?:\+|and|&)\s*{_OHMS}(?:{_OF_ITS_OHMS})?",
     re.I,
 )
-TRANSFORMERS = frozenset({"T", "TR", "OT", "OPT", "PT", "MT", "IFT", "MF", "ZF"})
 WOUND = TRANSFORMERS | {"L", "CH"}
 """Parts whose ohms are what was measured of their wire, beside their henries."""
 FUSES = frozenset({"F", "FS", "FU"})
@@ -48,6 +47,8 @@ _PEAK_VOLTS = re.compile(r"(?<![\w./])(?P<volts>\d{2,4})\s?(?:PV|P\.V\.|V\.?P\.?
 """What an electrolytic of Australian make is rated for, its peak volts (common practice, no source): ``525 PV``."""
 _WARMTH = re.compile(r"(?<=[\dΩsm])\s+(?=(?:cold|hot|warm)\s*(?:,|;|\Z))", re.I)
 """Before how warm a winding was when its ohms were read."""
+_KEPT_FROM = re.compile(r"(?<=,)\s+(?=(?:insulated|isolated|kept clear|clear) from\s)", re.I)
+"""Before what a part has no joint to: ``insulated from chassis`` is no end of it."""
 _SAID_TWICE = re.compile(rf"(?<![\w-])(?:{'|'.join(sorted(REPLACED))})\s*,?\s+(?=(?:now|->)(?!\w))", re.I)
 """That a part was replaced, before the word behind which the new one stands: ``replaced, now 10 uF``."""
 _JOINED_ELECTRODE = re.compile(r"(?<!\w)(?P<at>[akg]|g\d)(?P<tube>[A-Z]{1,2}\d{1,2})(?!\w)")
@@ -147,6 +148,7 @@ def said_in_full(line: Text) -> Text:
     So are the blanks behind an arrow and between an electrode's letter and its tube: ``aB4``.
     """
     full = _SAID_TWICE.sub(lambda said: " " * len(said[0]), _ARROW.sub("-> ", _electrodes_parted(line)))
+    full = _KEPT_FROM.sub(" note ", full)
     if kind_of_part(line.manner.part) == "capacitance":
         full = _LEAK.sub("leaks ", full)
         full = _PEAK_VOLTS.sub(r"surge rating \g<volts> V", full)

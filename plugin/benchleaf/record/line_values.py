@@ -36,6 +36,7 @@ _COUNTED = frozenset(
 """What a number before it counts: ``3 new caps`` has no value."""
 _RUN_TOGETHER = re.compile(r"\d{1,3} \d{3}(?!\d)|\d{2,} \d+/\d")
 """Of a part: its value without a unit and its volts, or its watts (``40 150 V``, ``150 1/2 W``), and no one number."""
+TRANSFORMERS = frozenset({"T", "TR", "OT", "OPT", "PT", "MT", "IFT", "MF", "ZF"})
 _EITHER_WAY = re.compile(r"(?:±|\+/?-)\d{1,2}\Z")
 """A tolerance of a part without its per cent."""
 _UNIT_AND_COMMA = re.compile(r"\s*[^\W\d]+,\S")

@@ -8,7 +8,7 @@ from typing import Any
 
 IN_MILLIONS = "read as a million ohms: a thousand it was on old American sheets only"
 """What is told of ohms in M where the record says that it is of no such sheet (common practice, no source)."""
-_M = re.compile(r"(?P<sign>[<>~]\s?)?(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s?M(?:[\s-]?[Oo]hms?|Ω)?")
+_M = re.compile(r"(?P<sign>[<>~]\s?)?(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s?M(?:[\s-][Oo]hms?)?")
 _MOST_MEGOHMS = 22.0
 """Of a receiver's resistor (common practice, no source): what has more M has thousands."""
 _IN_M = re.compile(rf"(?<![\w.,]){_M.pattern}(?!\w)")

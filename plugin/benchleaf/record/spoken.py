@@ -6,8 +6,8 @@ import re
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
-from .line_values import Spans
-from .place_words import read_rail
+from .line_values import TRANSFORMERS, Spans
+from .place_words import is_centre_tap, read_rail
 from .problems import quoted
 from .text import Text
 from .things import thing_at
@@ -34,6 +34,7 @@ _EDGE = frozenset(
 _SWITCHED = re.compile(r" (?:am|fm|ukw|vhf)\Z")
 """Behind a rail's name the waves it serves: ``HT FM``."""
 _MOST_WORDS_OF_A_RAIL = 3
+_MOST_OF_A_JOB = 4
 _MOST_WORDS = 12
 """Of one run; nobody says a part's job in more."""
 
@@ -82,8 +83,10 @@ def spoken_at(item: Text, words: Spans, index: int, stops: Callable[[int], bool]
     if end == index or not (jobs or named or len(places) == 2):
         return None
     both = [(first, last) for first, last, _ in places]
-    joined = len(both) == 2 and _joined(item, words, both)
-    said = _said(item, words, index, end, both if joined else ())
+    through = len(both) == 2 and _joined_through_a_job(item, words, both)
+    joined = len(both) == 2 and (through or _joined(item, words, both))
+    said = _cut(item, words, both[0][0], both[1][0] - 1) if through else None
+    said = said or _said(item, words, index, end, both if joined else ())
     if said and len(both) > 2:
         told = f"{quoted(said)} read as what the part does: for its two ends write “between … and …”"
         said = said.taken_as(said, told)
@@ -99,7 +102,9 @@ def _end_at(
     thing = thing_at(item, words, index, stops)
     if thing > (place[0] if place else 0):
         behind = bool(before) and before[-1][1] == index - 1 and _flat(item, words[index - 1]) == "to"
-        if behind or _goes_on(item, words, index + thing, stops, _TO):
+        ends = [(first, last) for first, last, _ in before]
+        through = len(ends) == 1 and _joined_through_a_job(item, words, [*ends, (index, index + thing)])
+        if behind or through or _goes_on(item, words, index + thing, stops, _TO):
             return thing, True
     if place is None and _is_tube(item, words, index):
         joint = index and _flat(item, words[index - 1]) in _FROM_TO
@@ -134,6 +139,8 @@ def place_at(item: Text, words: Spans, index: int) -> tuple[int, bool] | None:
         return 2, True
     for count in range(min(_MOST_WORDS_OF_A_RAIL, len(words) - index), 0, -1):
         name = " ".join(_flat(item, words[at]) for at in range(index, index + count))
+        if is_centre_tap(name) and item.manner.part not in TRANSFORMERS:
+            return count, True
         if read_rail(name).known and not name.startswith(("line ", "mains ", "ground ", "earth ")):
             exact = read_rail(name).kind in ("B+", "B-", "chassis", "AVC", "line", "neutral") and _whole(name)
             if exact:
@@ -204,6 +211,13 @@ def _joined(item: Text, words: Spans, places: list[tuple[int, int]]) -> bool:
     if first == second == last - 1 and _flat(item, words[second]) in JOBS:
         return False
     return all(_flat(item, words[at]) in _JOINT for at in range(first, second))
+
+
+def _joined_through_a_job(item: Text, words: Spans, places: list[tuple[int, int]]) -> bool:
+    """Whether what a part does stands between its two ends, and “to” behind it: ``V4 grid leak to bias``."""
+    (_, first), (second, _) = places
+    between = [_flat(item, words[at]) for at in range(first, second)]
+    return 1 < len(between) <= _MOST_OF_A_JOB and between[-1] == "to" and all(word in JOBS for word in between[:-1])
 
 
 def _said(item: Text, words: Spans, start: int, end: int, without: Sequence[tuple[int, int]]) -> Text | None:

@@ -8,7 +8,9 @@ from collections.abc import Callable
 from .text import Text
 
 _MOST_WORDS = 3
-_SHAPE = re.compile(r"#?(?:\d{1,3}[A-Z]{1,2}\d{1,2}[A-Z]*|[A-Z]{1,5}\d{1,4}[A-Z]?|\d{2,4}[A-Z]?)(?:[-/]\w+)*\Z", re.I)
+_SHAPE = re.compile(
+    r"#?(?:\d{1,3}[A-Z]{1,2}\d{1,2}[A-Z]*|[A-Z]{1,5}\d{1,4}[A-Z]{0,2}|\d{2,4}[A-Z]?)(?:[-/]\w+)*\Z", re.I
+)
 _BEHIND = re.compile(r"[\s\-–:=]+")
 
 

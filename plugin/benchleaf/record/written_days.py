@@ -42,6 +42,7 @@ _NAMED = re.compile(
     rf"|(?P<month2>{_MONTH})\.?\s*(?P<d2>\d{{1,2}})(?:st|nd|rd|th)?(?:,?\s+|/)(?P<y2>\d{{4}}|'?\d{{2}}))\Z",
     re.I,
 )
+_MONTH_AND_YEAR = re.compile(rf"(?P<month>{_MONTH})\.?,?\s+(?P<y>(?:19|20)\d\d)", re.I)
 _WEEKDAY = re.compile(
     r"(?:mon|tues?|wed(?:nes)?|thur?s?|fri|sat(?:ur)?|sun)(?:day)?\.?\s+(?=[\w'])"
     r"|(?:mo|di|mi|do|fr|sa|so|ma|wo|vr|za|zo)\.?\s+(?=\d)",
@@ -158,6 +159,9 @@ def read_date(
         return _day(int(year), month, int(match["d"] or match["d2"]))
     if lacks_its_year(flat):
         return _in_the_only_year(_month_and_day(flat), slash_dates, among)
+    if month_alone := _MONTH_AND_YEAR.fullmatch(flat):
+        named = f"{month_alone['y']}-{_MONTHS[month_alone['month'].casefold()]:02}"
+        raise UnclearDayError("a day", f"write {named}-… with the day, or {written.strip()} in words behind “note”")
     raise UnclearDayError("a date such as 2026-03-28", "write year, month and day with hyphens")
 
 

@@ -42,15 +42,15 @@ def fitted(record: Record, slips: Slips) -> dict[str, Tube]:
 
 
 def look_over_changes(record: Record, slips: Slips) -> None:
-    """Changed tubes: at a position of the set, and of a type that is known."""
+    """Changed tubes: at a position of the set, and of a type that is known, or told where the set has it too."""
     table = record.tube_table
-    own = {tube.type.casefold() for tube in record.tubes.values() if tube.heater}
+    told = {tube.type.casefold() for tube in record.tubes.values()}
     for position, changed in record.changed_tubes.items():
         if position not in record.tubes:
             slips.add(position, "changed tubes", quoted(position), POSITION, near(position, record.tubes))
         for side, tube in (("was", changed.was), ("now", changed.now)):
             lost = tube is not None and slips.lost.mentions(tube.type)
-            if tube and tube.type.casefold() not in own and not lost and table.find(str(tube.type)) is None:
+            if tube and tube.type.casefold() not in told and not lost and table.find(str(tube.type)) is None:
                 field = f"changed tubes.{position}.{side}"
                 slips.add(tube.type, field, quoted(tube.type), _TYPE, partial(_like, str(tube.type), table))
 
