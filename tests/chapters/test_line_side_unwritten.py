@@ -231,4 +231,4 @@ def test_a_fuse_whose_lead_is_not_written_is_in_no_lead() -> None:
     drawn = [one.description for name, one in makers.figures("line_side", text, found).items() if "path" not in name]
     assert drawn
     assert all("Return lead: nothing in it" in one for one in drawn)
-    assert all("fuse 3 A place not stated" in makers.plain(one) for one in drawn)
+    assert all("and fuse 3 A, place not stated" in makers.plain(one) for one in drawn)

@@ -229,3 +229,19 @@ class TestClasses:
     def test_a_resistor_has_no_class(self) -> None:
         r10 = part("R10: now 1 meg, between B- and chassis")
         assert (r10.class_needed, r10.group) == (None, "line side")
+
+
+def test_the_reservoir_to_the_centre_tap_is_judged_as_the_smoothing_capacitor_to_the_chassis_is() -> None:
+    """342 V each side with the line 10 % over nominal: √2 x 342 V x 1.1 = 532 V at either; at work 246 + 93 = 339 V."""
+    found = makers.found(
+        "parts",
+        "line: 243 V 50 Hz\npower: transformer\nchassis: earthed\ntubes:\n  V5: 5Y3GT, rectifier\nreadings:\n  after:\n"
+        "    line: 243 V\n    to: chassis\n    V5: cathode 246, plates 342/342 AC\n    CT: -93\nparts:\n"
+        "  C24: 10 uF 500 V, keep, between V5 cathode and CT\n  C25: 10 uF 500 V, keep, V5 cathode to chassis\n"
+        "  L10: field 1500 ohms, measured 1460 ohm, keep, between chassis and CT\n",
+    )
+    rows = {row.name: row for row in found.rows()}
+    assert rows["C24"].sees_volts == pytest.approx(532, abs=0.5)
+    assert rows["C24"].sees_volts == rows["C25"].sees_volts
+    assert rows["C24"].rating_enough is rows["C25"].rating_enough is False
+    assert (rows["C24"].least_volts, rows["C25"].least_volts) == (339, 246)

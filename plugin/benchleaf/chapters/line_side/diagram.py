@@ -134,7 +134,7 @@ def _fuses(described: DescribedState | None) -> dict[str, tuple[str, ...]]:
     labels = ("fuse", clipped(described.fuse.said)) if described.fuse.said != "fuse" else ("fuse",)
     if described.fuse.place == "both leads":
         return {"hot lead": labels, "return lead": labels}
-    return {described.fuse.place: labels if described.fuse.place else (" ".join(labels), "place not stated")}
+    return {described.fuse.place: labels if described.fuse.place else (f"and {' '.join(labels)},", "place not stated")}
 
 
 def _switches(described: DescribedState | None) -> dict[str, tuple[str, ...]]:

@@ -108,7 +108,7 @@ def _judged(found: PartFindings, ends: judging.Ends | None, supply: SupplyPeak, 
     needed = judging.barrier(ends, b_minus_on_line=on_line, earthed=earthed) if kind == "capacitor" else ""
     written_class = inside.safety_class if inside else ""
     rated = inside.volts if inside and not inside.volts_mark else None
-    sees = supply.volts if kind == "capacitor" and sees_supply(ends) else None
+    sees = supply.volts if kind == "capacitor" and sees_supply(ends, bench.circuit.network) else None
     swings = bool(ends and sees and (ends[0].swings or ends[1].swings))
     enough = rated >= sees if rated is not None and sees is not None else None
     new_value = new.value if new else None

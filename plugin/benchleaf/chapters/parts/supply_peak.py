@@ -10,6 +10,7 @@ from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place
 from ...circuit.rectifier_feed import rectifier_ac
 
 if TYPE_CHECKING:
+    from ...circuit.network import Network
     from ...record.sections.readings import Run
     from ..bench import Bench
 
@@ -96,12 +97,18 @@ def _case(bench: Bench) -> str:
     return "transformer" if circuit.mains.wound else circuit.mains.power
 
 
-def sees_supply(ends: tuple[Place, Place] | None) -> bool:
-    """Whether a part stands between something fed from B+ and something near B-, and so can see the whole supply."""
+def sees_supply(ends: tuple[Place, Place] | None, network: Network) -> bool:
+    """Whether a part stands between something fed from B+ and something near B-, and so can see the whole supply.
+
+    Near B- is what the record calls otherwise and is that point, such as the centre tap of a back-biased supply.
+    """
     if ends is None:
         return False
     low = COMMON | {"grid", "AVC", "diode"}
-    return any(a.kind in FED_FROM_B_PLUS and b.kind in low for a, b in (ends, ends[::-1]))
+    return any(
+        a.kind in FED_FROM_B_PLUS and (b.kind in low or (not b.tube and network.is_common(b)))
+        for a, b in (ends, ends[::-1])
+    )
 
 
 def volts_at(bench: Bench, place: Place, *, latest: bool) -> tuple[float, str] | None:
@@ -121,13 +128,14 @@ def _is_expected(name: str, run: Run) -> bool:
 
 
 def latest_volts(bench: Bench, ends: tuple[Place, Place]) -> tuple[float, float, str] | None:
-    """Volts DC at both ends from the latest measured run that has both, else an expected one; B- is 0 V."""
+    """Volts DC at both ends from the latest measured run that has both, else an expected one; B- is 0 V where it was
+    not read."""
     record, network = bench.record, bench.circuit.network
     measured = [name for name, run in record.readings.items() if not _is_expected(name, run)]
     expected = [name for name, run in record.readings.items() if _is_expected(name, run)]
     for name in (*reversed(measured), *expected):
         read = bench.circuit.direct_volts[str(name)]
-        found = [0.0 if network.is_common(end) else read.get(network.point(end)) for end in ends]
+        found = [read.get(network.point(end), 0.0 if network.is_common(end) else None) for end in ends]
         if found[0] is not None and found[1] is not None:
             return found[0], found[1], str(name)
     return None

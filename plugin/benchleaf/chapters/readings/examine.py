@@ -15,6 +15,7 @@ from .crosscheck import contradictions
 from .findings import ExpectedList, ReadingsFindings, RunFindings, TubeReadings
 from .judging import NOT_EXPECTED, NOT_READ, OUTSIDE, UNDECIDED, WITHIN, all_within
 from .ordinary import Ordinary, ordinary, with_ordinary
+from .rail_sums import rail_sums
 from .resistance import resistance_rows
 from .rows import ReadingRow
 from .runs import Conditions, Readings, told_apart
@@ -158,7 +159,8 @@ def _run(
         drains=(through := drains(bench.circuit, voltages(one.run, bench.circuit.network), parts)),
         contradictions=contradictions(one.run, bench),
         apart=tuple(apart(one.run, bench)),
-        tree=supply_tree(one, bench, through, points),
+        tree=(tree := supply_tree(one, bench, through, points)),
+        sums=rail_sums(one.run, bench, through, points, tree),
         ordinary=ranges,
         anchor=f"voltages-run-{number + 1}",
         groups=_groups(one.rows, types),

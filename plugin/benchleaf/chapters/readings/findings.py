@@ -14,6 +14,7 @@ from .at_the_bench import AtTheBench
 from .crosscheck import Contradiction
 from .judging import POSITIVE_GRID, UNDECIDED
 from .ordinary import Ordinary
+from .rail_sums import RailSum
 from .ranked_causes import RunCauses
 from .resistance import OhmRow
 from .rows import BPlus, LineScale, ReadingRow
@@ -67,6 +68,7 @@ class RunFindings:
     contradictions: tuple[Contradiction, ...] = ()
     apart: tuple[Apart, ...] = ()
     tree: tuple[Branch, ...] = ()
+    sums: tuple[RailSum, ...] = ()
     ordinary: tuple[Ordinary, ...] = field(default=(), metadata=_PAGE)
     anchor: str = field(default="", metadata=_PAGE)
     groups: tuple[TubeReadings, ...] = field(default=(), metadata=_PAGE, repr=False)
