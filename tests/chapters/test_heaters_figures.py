@@ -48,6 +48,13 @@ def test_american_string_shows_each_heater_the_lamp_and_the_tap() -> None:
     assert text.index("V5 35W4") < text.index("V4 50C5") < text.index("V3 12AV6")
 
 
+def test_a_lamp_across_a_whole_heater_is_drawn_beside_it() -> None:
+    string = f"line: 120 V 60 Hz\n{TUBES}heaters:\n  order: V5, V4, V2, V1, V3\n"
+    with_lamp, bare = (figures(string + lamp)["heater-supply-drawing"] for lamp in ("  pilot lamp: 47 across V1\n", ""))
+    assert [words(drawn).count("lamp") for drawn in (with_lamp, bare)] == [1, 0]
+    assert with_lamp.width > bare.width
+
+
 def test_european_string_shows_the_dropper_with_its_heat() -> None:
     drawn = figures(f"line: 230 V 50 Hz\n{EUROPEAN}heaters:\n  dropper: resistor 1200 ohm 15 W\n")
     text = words(drawn["heater-supply-drawing"])

@@ -159,6 +159,20 @@ def test_the_tree_goes_from_the_rectifier_to_the_stages() -> None:
     assert overlaps(figure.svg) == []
 
 
+@pytest.mark.parametrize("first", ["B+1", "V5 cathode"])
+def test_a_filter_resistor_is_followed_from_the_rail_or_from_the_cathode_that_reads_as_it_does(first: str) -> None:
+    """21 V over 1 kohm; V4's plate happens to read as B+2 does and is no rail for that."""
+    parts = PARTS.replace("B+1 and", f"{first} and") + "  R7: 100 ohm, between V4 plate and B+1\n"
+    found, _ = findings_of("V5: cathode 121; B+1: 121; B+2: 100; V3: plate 60; V4: plate 100", parts)
+    assert found.latest is not None
+    told = {(b.level, b.name, b.via): b.amps for b in found.latest.tree if b.via}
+    assert told == {
+        (2, "V4 plate", "R7"): pytest.approx(0.21),
+        (2, "B+2", "R9"): pytest.approx(0.021),
+        (3, "V3 plate", "R1"): pytest.approx(0.0004),
+    }
+
+
 def test_a_solved_pentode_stage_agrees_too() -> None:
     stage = calibrated(DcStage(120, 100, 150, screen_supply_volts=120, screen_ohms=1e3), 117, 115, 6, 0.5)
     assert stage is not None

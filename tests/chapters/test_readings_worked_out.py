@@ -353,6 +353,16 @@ def test_a_bypassed_cathode_amplifies_more() -> None:
     assert better.gain_times.value == pytest.approx(better.slope_siemens.value * 2500, rel=0.15)
 
 
+@pytest.mark.handbook
+@pytest.mark.parametrize(("b_plus", "ohms"), [(180, 5500), (258, 5000), (325, 8500)])
+def test_an_unwritten_load_is_that_published_at_the_nearest_plate_volts(b_plus: int, ohms: int) -> None:
+    """6V6GT, single-ended class A1 at 180, 250 and 315 V, as its data sheet has it (RCA receiving tube manuals)."""
+    text = RECORD.replace("50L6GT", "6V6GT").replace("35Z5GT", "5Y3GT").replace("series string", "transformer")
+    read = f"readings:\n  as found:\n    meter: 10 meg\n    B+1: {b_plus}\n    V4: plate {b_plus - 8}\n"
+    output = next(one for one in found(text.replace("R4: 150", "R4: 270") + read).signal if one.stage == "V4")
+    assert (output.load_how, output.load_ohms) == ("published", ohms)
+
+
 def test_the_stage_that_the_manual_works_out_by_hand_is_the_programs() -> None:
     page = (REPO / "site_src/writing/worked-out.md").read_text()
     example = re.search(r"```yaml\n(.*?)```", page, re.DOTALL)

@@ -73,3 +73,12 @@ def test_with_its_leak_written_it_is_judged() -> None:
     text = SET.format(centre=", ct to B+2").replace("  R9:", "  R16: 470 kohm, between V6 grid and V5 plate\n  R9:")
     found = makers.findings("readings", text)
     assert [one for one in found.worked_out if one.at.tube == "V6"]
+
+
+@pytest.mark.parametrize(("plate", "cathode", "load"), [("10", "4.7", True), ("10", "2", False), ("100", "4.7", False)])
+def test_a_cathode_resistor_of_a_quarter_of_the_plates_is_a_load(plate: str, cathode: str, load: bool) -> None:
+    """That of a split-load inverter is the plate's own size; one for bias is a few hundredths of it."""
+    text = SET.format(centre=", ct to B+2").replace("R5: 100 kohm", f"R5: {plate} kohm")
+    found = makers.findings("readings", text.replace("R6: 100 kohm", f"R6: {cathode} kohm"))
+    assert found.circuit
+    assert ("where the leak ends of V6 grid" in [lacking.said() for lacking in found.circuit.lacks]) is load

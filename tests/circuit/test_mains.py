@@ -249,3 +249,11 @@ def test_everything_wrong_with_a_line_is_told_at_once() -> None:
 )
 def test_a_line_that_can_be_is_not_asked_about(text: str) -> None:
     assert told(text) == []
+
+
+@pytest.mark.parametrize(
+    ("line", "hertz"), [("110 V 16 Hz", 16), ("120 V 60 Hz", 60), ("115 V 133 Hz", 133), ("110 V DC", None)]
+)
+def test_the_lines_frequency_is_known_from_16_to_133_hz(line: str, hertz: float | None) -> None:
+    """Railways' 16 2/3 Hz and the 133 Hz of the first town supplies stand at the two ends (from memory)."""
+    assert makers.circuit(f"line: {line}\npower: transformer\n").mains.hertz == hertz

@@ -166,10 +166,11 @@ def test_470_is_two_values() -> None:
 
 @pytest.mark.handbook
 @pytest.mark.parametrize(
-    ("marking", "ohms"), [("3K3", 3.3e3), ("2M2", 2.2e6), ("1R0", 1.0), ("R47", 0.47), ("4K7", 4.7e3)]
+    ("marking", "ohms"),
+    [("3K3", 3.3e3), ("2M2", 2.2e6), ("1R0", 1.0), ("R47", 0.47), ("4K7", 4.7e3), ("2G2", 2.2e9), ("4E7", 4.7)],
 )
 def test_letter_for_the_point(marking: str, ohms: float) -> None:
-    """IEC 60062; the first three as printed at repeater-builder.com."""
+    """IEC 60062 (E for the point from memory); the first three as printed at repeater-builder.com."""
     assert ohms in [pytest.approx(r.value) for r in read_printed(marking) if r.unit == "ohm"]
 
 
