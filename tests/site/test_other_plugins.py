@@ -250,7 +250,7 @@ def test_photos_open_in_the_viewer(built: Callable[..., Path], browser: Browser)
     seen = []
     for site in (plain, viewed):
         with served(site) as address:
-            tab.goto(f"{address}sets/first/", wait_until="load")
+            tab.goto(f"{address}sets/first/", wait_until="networkidle")
             seen.append(tab.evaluate("document.querySelector('article.bl-set').innerText"))
             if site == viewed:
                 links = tab.locator("article.bl-set a.glightbox")
@@ -277,7 +277,7 @@ def test_minified_pages_are_whole(built: Callable[..., Path], browser: Browser) 
     tab, seen = browser.new_page(), []
     for site in (plain, small):
         with served(site) as address:
-            tab.goto(f"{address}sets/first/", wait_until="load")
+            tab.goto(f"{address}sets/first/", wait_until="networkidle")
             seen.append(tab.locator("article.bl-set").evaluate(looks))
     tab.close()
     assert seen[0] == seen[1]
