@@ -153,7 +153,7 @@ def test_the_bench_sheet_lists_what_the_page_has_as_open(part: str, on_the_sheet
 @pytest.mark.parametrize(
     ("grid", "put", "bias"),
     [
-        (", grid +3.6", "+16.7 V on V4 grid, where +3.6 V was read", False),
+        (", grid +3.6", "+16.7 V on V4 grid, read +3.6 V", False),
         (", grid +16", "which put +16.7 V on V4 grid", True),
         ("", "which would put +16.7 V on V4 grid", True),
     ],
@@ -172,4 +172,4 @@ def test_what_a_leak_would_put_on_a_grid_stands_beside_what_was_read_there(grid:
     assert row.was_on_grid.takes_bias_away is bias
     opened = dict(inside(row, findings, on))
     assert put in makers.plain(text_of(opened["Found"]))
-    assert any("where +3.6 V was read" in one for one in makers.said("parts", on)) is not bias
+    assert any("read +3.6 V" in one for one in makers.said("parts", on)) is not bias

@@ -272,7 +272,7 @@ def read_on_the_grid(grid: OnGrid) -> Phrase:
     """What was read on a grid in the same list, where that is other than what the leak would put there."""
     if not grid.read_otherwise:
         return ()
-    return ", where ", Amount(grid.read_volts, "V", Origin.MEASURED, signed=True), " was read"
+    return ", read ", Amount(grid.read_volts, "V", Origin.MEASURED, signed=True)
 
 
 def marking(read: ReadMarking) -> Judged | None:
