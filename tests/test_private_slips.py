@@ -232,3 +232,10 @@ def test_the_number_of_a_lamp_is_no_comment(found: str, private: bool) -> None:
 def test_a_sign_that_is_no_comment_is_text(line: str, tmp_path: Path) -> None:
     found = read_record(f"{BEFORE}note: {line}\n".encode(), "record.yml")[1]
     assert [problem.found for problem in found] == (["“C# minor”, with no blank before “#”"] if line[0] == "C" else [])
+
+
+@pytest.mark.parametrize(("owner", "private"), [("[Ann, Bob]", False), ("{name: Ann}", False), ("[Ann, Bob", True)])
+def test_a_private_line_that_closes_what_it_opens_hides_no_line_behind_it(owner: str, private: bool) -> None:
+    told = Problem("record.yml", 4, 7, "line.volts", "“9 kV”", "24 to 260 V", "check the unit")
+    text = f"maker: A\nmodel: B\nowner: {owner}\nline: 9 kV\nnote: one] two] three}} four}}\n"
+    assert [one.private for one in marked([told], text, "record.yml")] == [private]

@@ -227,3 +227,11 @@ def test_a_section_of_a_can_lies_where_its_can_does_unless_it_says_where(
     section: str, found: list[str], folder: Path
 ) -> None:
     assert told(CAN.format(section), folder) == found
+
+
+@pytest.mark.parametrize(("ohms", "found"), [("19", 1), ("20", 0), ("999", 0), ("1000", 1), ("1040", 1), ("5 k", 1)])
+def test_ohms_of_an_output_transformer_that_may_be_what_it_matches_are_asked(
+    ohms: str, found: int, folder: Path
+) -> None:
+    """Its primary's wire has 20 ohm to under a thousand: common practice, no source."""
+    assert len(told(f"parts:\n  T1: keep, {ohms} ohm, job output transformer\n", folder)) == found

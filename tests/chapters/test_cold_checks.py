@@ -9,6 +9,7 @@ import pytest
 import makers
 from benchleaf.chapters.power_up.cold_checks import every_check, to_measure
 from benchleaf.chapters.power_up.findings import EXPECTED, LOOK_AGAIN, NOT_MEASURED
+from benchleaf.circuit.cold_subjects import FIELD, ColdSubject, subject_of
 from benchleaf.circuit.place import place
 from benchleaf.pages.bench_pad import bench_pad
 from benchleaf.pages.set_page import Choices
@@ -231,3 +232,12 @@ def test_of_a_heater_and_a_place_beyond_the_string_nothing_is_expected() -> None
     checks = makers.found("power_up", f"{head}before power:\n  - 2026-01-01, V5 pin 3 to chassis open\n").before_power
     (check,) = [check for check in checks if check.read]
     assert check.verdict == ""
+
+
+@pytest.mark.parametrize("words", ["field coil", "field", "speaker field", "speaker field coil", "L1"])
+def test_the_speakers_magnet_is_known_by_its_words_and_by_its_part(words: str) -> None:
+    text = "power: transformer\nparts:\n  L1: job field coil, measured 815 ohm, between B+1 and B+2\n"
+    assert subject_of(makers.circuit(text), words) == ColdSubject(FIELD, part="L1")
+    assert subject_of(makers.circuit("power: transformer\n"), words) == (
+        None if words == "L1" else ColdSubject(FIELD, part="")
+    )

@@ -5,6 +5,9 @@ from __future__ import annotations
 import pytest
 
 import makers
+from benchleaf.chapters.line_side.drawing_grid import CHASSIS_Y, FUSE_Y, LOAD_Y
+from benchleaf.chapters.line_side.path_figure import _strap
+from benchleaf.chapters.line_side.topology import CHASSIS, HOT_LEAD, IN_SET, RETURN_LEAD
 from benchleaf.report.findings import FAULT
 from worked_line_sides import AFTER, BEFORE, HEAD, examined
 
@@ -128,3 +131,12 @@ def test_no_fuse_says_which_would_do() -> None:
     (check,) = [c for c in found.checks if c.text.startswith("No fuse")]
     assert "in the hot lead, before the switch, of 375\u202fmA by UL 248-14 at least" in check.text
     assert check.verdict.word == "watch"
+
+
+@pytest.mark.parametrize("lead", [HOT_LEAD, RETURN_LEAD, IN_SET])
+def test_a_short_from_a_lead_of_the_cord_is_drawn_from_before_the_fuse(lead: str) -> None:
+    """A fuse protects from what lies behind it alone."""
+    first, second, *_, last = (y for _, y in _strap({lead, CHASSIS}, 8.0))
+    assert first == second
+    assert first == LOAD_Y if lead == IN_SET else first > max(FUSE_Y)
+    assert last == CHASSIS_Y

@@ -136,6 +136,11 @@ def test_a_tuning_indicator_has_its_target_its_resistor_and_the_grid_that_closes
     assert "1.8 MΩ where 1 MΩ are published" in drifted
 
 
+def test_a_resistor_that_is_not_written_is_not_off() -> None:
+    (eye,) = makers.found("eye", EYE.replace("measured 1.8 meg, V6 plate to V6 target", "V6 grid to B-")).eyes
+    assert (eye.resistor_ohms, eye.resistor_off) == (None, None)
+
+
 def test_an_indicator_in_order_says_what_closes_it() -> None:
     text = EYE.replace("measured 1.8 meg", "measured 1.05 meg").replace("target 160", "target 245")
     assert makers.said("eye", text) == []

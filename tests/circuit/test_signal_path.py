@@ -135,6 +135,13 @@ def test_a_set_for_am_and_fm_has_a_row_for_each_and_shares_what_serves_both() ->
     assert in_order(found.lane("audio")) == ["first audio V6 triode", "output V7", "loudspeaker"]
 
 
+@pytest.mark.parametrize("words", [("1st", "2nd", "3rd"), ("first", "second", "third"), ("1st", "2", "third")])
+def test_ordinals_count_in_their_order_whichever_way_they_are_written(words: tuple[str, str, str]) -> None:
+    first, second, third = (f"6BA6, {word} IF" for word in words)
+    found = path(tubes("6BE6, converter", third, second, first)).lane("radio")
+    assert [told.rpartition(" ")[2] for told in in_order(found)[3:6]] == ["V4", "V3", "V2"]
+
+
 @pytest.mark.parametrize(("v2", "v3"), [("first IF", "IF"), ("IF", "2nd IF"), ("IF", "IF"), ("2nd IF", "1st IF")])
 def test_stages_of_a_kind_stand_by_their_numbers_and_else_as_written(v2: str, v3: str) -> None:
     found = path(tubes("6BE6, converter", f"6BA6, {v2}", f"6BA6, {v3}")).lane("radio")

@@ -48,6 +48,15 @@ def test_breaking_capacity_rises_with_the_rating_of_a_glass_fuse() -> None:
     assert breaking_amps(0.5, high=True, rule=RULES["IEC"]) == 1500.0
 
 
+@pytest.mark.parametrize(
+    ("rating", "amps"), [(0.5, 35.0), (1.0, 35.0), (1.25, 100.0), (3.5, 100.0), (4.0, 200.0), (10.0, 200.0)]
+)
+def test_breaking_capacity_by_ul_goes_in_steps(rating: float, amps: float) -> None:
+    """From memory: UL 248-14 at 250 V, 35 A up to 1 A, 100 A up to 3.5 A, 200 A up to 10 A; 10 kA at 125 V."""
+    assert breaking_amps(rating, high=False, rule=RULES["UL"]) == amps
+    assert breaking_amps(rating, high=True, rule=RULES["UL"]) == 10e3
+
+
 @pytest.mark.regression
 def test_inrush_of_a_current_that_falls_along_a_line() -> None:
     """By hand: 3 A falling to 1 A in 2 s. The integral of i² is 2 (9 + 3 + 1)/3 = 26/3, less 2 A²s: 20/3.

@@ -18,7 +18,7 @@ _LONGEST = 300
 _APART = re.compile(r"\s*(?:[,;:/&+()]|(?<!\w)(?:and|with|plus|und|en|y|its)(?!\w))\s*", re.I)
 _STROKE = re.compile(r"(?<!\w)([a-z])/([a-z]{1,3})(?!\w)", re.I)
 """A word of the trade cut short with a stroke: ``f/c``, ``o/p``."""
-_ORDINALS = {"1st": 1, "first": 1, "1": 1, "2nd": 2, "second": 2, "2": 2, "3rd": 3, "third": 3}
+_ORDINALS = {"first": 1, "1": 1, "second": 2, "2": 2, "third": 3}
 _SPELLED = {"1st": "first", "2nd": "second", "3rd": "third"}
 _MODULATIONS = {"am": AM, "mw": AM, "lw": AM, "sw": AM, "fm": FM, "vhf": FM, "ukw": FM, "vhf fm": FM}
 _PUSH_PULL = re.compile(r"(?<!\w)(?:push pull|pushpull|p p|pp)(?!\w)")
