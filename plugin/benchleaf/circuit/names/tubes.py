@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from ...tubes.tube_table import TubeTable
 
 _TYPE = "a type in the tube table"
-_MOST_ALIKE = 8
+_MOST_ALIKE = 64
+"""More than any designation has others one slip away."""
 _OWN = "add its heater, “heater … V … A”"
 POSITION = "a position listed under tubes"
 
