@@ -81,6 +81,12 @@ class Form:
         return tuple(dict.fromkeys((*self.values, *nested)))
 
     @cached_property
+    def wanted(self) -> tuple[str, ...]:
+        """The kinds that a writer may be asked for: not those that are kept in words, as the hertz of a motor."""
+        nested = self._implied.wanted if self._implied else ()
+        return tuple(dict.fromkeys((*(kind for kind, key in self.values.items() if key != "note"), *nested)))
+
+    @cached_property
     def vocabulary(self) -> tuple[str, ...]:
         """The words a writer may have meant, for the nearest right one."""
         nested = self._implied.vocabulary if self._implied else ()

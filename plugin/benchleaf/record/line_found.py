@@ -49,6 +49,8 @@ _WARMTH = re.compile(r"(?<=[\dΩsm])\s+(?=(?:cold|hot|warm)\s*(?:,|;|\Z))", re.I
 """Before how warm a winding was when its ohms were read."""
 _KEPT_FROM = re.compile(r"(?<=,)\s+(?=(?:insulated|isolated|kept clear|clear) from\s)", re.I)
 """Before what a part has no joint to: ``insulated from chassis`` is no end of it."""
+_ACROSS_IT = re.compile(r"(?:\A|(?<=,)\s+)(?=(?:found |was )?(?:bridged|shunted|paralleled) (?:with|by)\s)", re.I)
+"""Before what was put across a part, which is no second section of it: ``bridged with 150 ohm``."""
 _SAID_TWICE = re.compile(rf"(?<![\w-])(?:{'|'.join(sorted(REPLACED))})\s*,?\s+(?=(?:now|->)(?!\w))", re.I)
 """That a part was replaced, before the word behind which the new one stands: ``replaced, now 10 uF``."""
 _JOINED_ELECTRODE = re.compile(r"(?<!\w)(?P<at>[akg]|g\d)(?P<tube>[A-Z]{1,2}\d{1,2})(?!\w)")
@@ -148,7 +150,7 @@ def said_in_full(line: Text) -> Text:
     So are the blanks behind an arrow and between an electrode's letter and its tube: ``aB4``.
     """
     full = _SAID_TWICE.sub(lambda said: " " * len(said[0]), _ARROW.sub("-> ", _electrodes_parted(line)))
-    full = _KEPT_FROM.sub(" note ", full)
+    full = _ACROSS_IT.sub(" note ", _KEPT_FROM.sub(" note ", full))
     if kind_of_part(line.manner.part) == "capacitance":
         full = _LEAK.sub("leaks ", full)
         full = _PEAK_VOLTS.sub(r"surge rating \g<volts> V", full)

@@ -160,7 +160,7 @@ def unknown(text: Text, form: Form, outer: Form | None = None, value: Text | Non
         found, expected = f"{quoted(text)}, a comma with a blank before it and none behind", "a comma and a blank"
         remedy = f"write {quoted(', ' + text[1:])} for the next value, or {quoted('0' + text)} for a decimal comma"
         return Mistake(text, found, expected, remedy)
-    kinds = [row for row in map(BY_NAME.get, form.kinds) if row and row.suggested]
+    kinds = [row for row in map(BY_NAME.get, form.wanted) if row and row.suggested]
     if kinds and re.fullmatch(r"[-+<>~]?\s*[\d.,]+", text):
         units = one_of(dict.fromkeys(row.suggested for row in kinds))
         return Mistake(text, f"{quoted(text)} without a unit", "a value with its unit", f"write {units} behind it")

@@ -23,6 +23,8 @@ RULED_OUT = "ruled out"
 RULED_OUT_WORDS = (RULED_OUT, "not the cause", "not it", "eliminated", "cleared", "suspected in vain")
 """Names and words for what turned out not to be the cause."""
 _SAID_FIRST = re.compile(r"(found|cause|cure|note)\b[:\s]+(?=\S)", re.I)
+_A_PART_FIRST = re.compile(r"(?:C|R|VR|L|T)\d+[a-z]?(?:\Z|\s+(?!to\b)\S)", re.I)
+"""How an item behind the complaint begins that tells the cause, as it does behind a colon: ``hum, C2 dried out``."""
 _NOT_IT = "|".join(RULED_OUT_WORDS)
 _RULED_OUT_FIRST = re.compile(
     rf"(?:(?:{_NOT_IT})\b[:\s]+|not\s+(?:the\s+)?(?=[A-Z]{{1,3}}\d|\d{{1,3}}[A-Z]))(?=\S)", re.I
@@ -138,10 +140,9 @@ def _in_one_line(line: Text) -> Entries:
     fault = Entries(line.place, line)
     fault[Text("complaint", first.place)] = first
     for item in rest:
-        head = _SAID_FIRST.match(item)
-        key = Text(
-            head[1].casefold() if head else "cure" if CURE.match(item) else str(next(reversed(fault))), item.place
-        )
+        head, last = _SAID_FIRST.match(item), str(next(reversed(fault)))
+        named = "cause" if last == "complaint" and _A_PART_FIRST.match(item) else last
+        key = Text(head[1].casefold() if head else "cure" if CURE.match(item) else named, item.place)
         said = item.cut(head.end()) if head else item
         before = fault.get(key)
         fault[key] = said if before is None else before.and_then(said)

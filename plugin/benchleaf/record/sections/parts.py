@@ -86,6 +86,7 @@ class Component(Section):
             "voltage": "volts",
             "power": "watts",
             "ratio": "tolerance",
+            "frequency": "note",
         },
         words={
             **dict.fromkeys(CONDITIONS, "condition"),
