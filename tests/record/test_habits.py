@@ -329,3 +329,8 @@ def test_old_american_sheets_are_spoken_of_once_and_only_on_american_sites(ameri
 def test_a_tube_by_its_type_is_no_remark() -> None:
     text = "tubes:\n  V1: 12SA7, converter\nreadings:\n  2026-03-01:\n    12SA7: plate 92\n"
     assert remarks(text) == []
+
+
+def test_one_reading_of_both_plates_says_how_it_was_taken() -> None:
+    typed = "tubes:\n  V5: EZ40\nreadings:\n  today:\n    V5: a 2x262~, cathode 290\n"
+    assert remarks(typed) == ["“2x262~” read as 262 V AC at each of the two plates"]
