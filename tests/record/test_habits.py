@@ -49,6 +49,7 @@ def remarks(text: str) -> list[str]:
     ("line", "said"),
     [
         ("C1: 10 nF, sticky", "kept as a note: sticky"),
+        ("C1: 10 nF, HT1 to HT- (not chassis !)", "kept as a note: not chassis !"),
         ("C1: .05 400 V", "“.05” read as microfarads"),
         ("R1: 470000", "“470000” read as ohms"),
         ("T3: 2nd if can, 13.8 ohms", "kept as a note: 2nd if can"),
