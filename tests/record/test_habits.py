@@ -49,6 +49,7 @@ def remarks(text: str) -> list[str]:
     ("line", "said"),
     [
         ("C1: 10 nF, sticky", "kept as a note: sticky"),
+        ("C1: 10 nF, HT1 to HT- (not chassis !)", "kept as a note: not chassis !"),
         ("C1: .05 400 V", "“.05” read as microfarads"),
         ("R1: 470000", "“470000” read as ohms"),
         ("T3: 2nd if can, 13.8 ohms", "kept as a note: 2nd if can"),
@@ -329,3 +330,8 @@ def test_old_american_sheets_are_spoken_of_once_and_only_on_american_sites(ameri
 def test_a_tube_by_its_type_is_no_remark() -> None:
     text = "tubes:\n  V1: 12SA7, converter\nreadings:\n  2026-03-01:\n    12SA7: plate 92\n"
     assert remarks(text) == []
+
+
+def test_one_reading_of_both_plates_says_how_it_was_taken() -> None:
+    typed = "tubes:\n  V5: EZ40\nreadings:\n  today:\n    V5: a 2x262~, cathode 290\n"
+    assert remarks(typed) == ["“2x262~” read as 262 V AC at each of the two plates"]

@@ -223,7 +223,7 @@ class _LineText(LineTables):
         of_part = self.form.spoken or (self.outer is not None and self.outer.form.spoken)
         before_a_job = of_part and start is not None and end is not None and only_joints(item.cut(start, end))
         if start is not None and not before_a_job:
-            self._unknown(item.cut(start, end), behind)
+            self._unknown(without_brackets(item.cut(start, end)), behind)
 
     def _take_value(self, found: Meaning, value: Text, lead: Text | None, before: str, *, stroke: bool) -> None:
         """A word or a value. What the line does not know must leave no doubt of the value behind it."""

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from ..problems import quoted
 from ..said_readings import noted
 from ..text import NOWHERE, Entries, Text
 from ..trade_words import CONDITIONS
@@ -92,8 +93,12 @@ def of_both_plates(item: Text) -> tuple[tuple[Text, Text], ...]:
         item = item.cut(named.end())
     if bare := _BARE_TWO.fullmatch(item):
         spans = [bare.span(name) for name in (("both", "both") if bare["both"] else ("one", "other"))]
-        bare_values = [item.cut(*span) for span in spans]
-        return tuple((v.taken_as(f"plate {n}"), v.taken_as(f"{v} AC")) for n, v in enumerate(bare_values, 1))
+        one, other = (item.cut(*span) for span in spans)
+        of_each = f"{quoted(item)} read as {one} V AC at each of the two plates" if bare["both"] else ""
+        return tuple(
+            (v.taken_as(f"plate {n}", remark), v.taken_as(f"{v} AC"))
+            for n, v, remark in ((1, one, of_each), (2, other, ""))
+        )
     if behind := _PLATES_BEHIND.fullmatch(item):
         mark = " AC" if behind["unit"].casefold() in ("ac", "~") else ""
         spans = [behind.span(name) for name in ("one", "other")]
