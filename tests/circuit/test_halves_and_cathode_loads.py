@@ -82,3 +82,24 @@ def test_a_cathode_resistor_of_a_quarter_of_the_plates_is_a_load(plate: str, cat
     found = makers.findings("readings", text.replace("R6: 100 kohm", f"R6: {cathode} kohm"))
     assert found.circuit
     assert ("where the leak ends of V6 grid" in [lacking.said() for lacking in found.circuit.lacks]) is load
+
+
+@pytest.mark.parametrize("tap", ["tap B+2", "centre tap to B+2", "ct at B+2"])
+def test_one_value_with_its_tap_said_is_halved(tap: str) -> None:
+    """A winding of 438 ohm from plate to plate fed neither plate: its stages had no supply."""
+    one = SET.format(centre="").replace("210 + 228 ohm", f"{tap}, 438 ohm")
+    assert one != SET.format(centre="")
+    network = makers.circuit(one).network
+    halves = [element for element in network.elements if element.listed.part == "T3"]
+    assert [tuple(end.name() for end in half.ends) for half in halves] == [("V7 plate", "B+2"), ("B+2", "V8 plate")]
+    ohms = [seen.value for half in halves for seen in (half.listed.piece.was,) if seen]
+    assert ohms == [219.0, 219.0]
+
+
+def test_each_of_two_tubes_has_half_of_what_is_matched_from_plate_to_plate() -> None:
+    matched = "output transformer 8k plate to plate to 4 ohm, ct to B+2,"
+    text = SET.format(centre="").replace("output transformer,", matched)
+    circuit = makers.circuit(text)
+    load = circuit.load(circuit.places.read("V7 plate"))
+    assert load is not None
+    assert (load.how, load.ohms) == ("reflected", 4000.0)

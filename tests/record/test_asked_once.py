@@ -37,7 +37,7 @@ def told(text: str) -> list[str]:
 
 def test_each_habit_is_asked_once_with_the_lines_of_all() -> None:
     dates, types, second, unit, *photos = told(TYPED)
-    assert dates.startswith("2: “3/4/26”; write 2026-03-04 or 2026-04-03; “slash_dates: month first” or ")
+    assert dates.startswith("2: “3/4/26”; write 2026-03-04 or 2026-04-03; “dates: month first” or ")
     assert dates.endswith("settles them all; the same is asked of “2/3/26” on line 18")
     assert types.startswith("4: “QQ9”")
     assert types.endswith("; it stands on line 7 too")

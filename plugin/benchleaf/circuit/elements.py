@@ -50,7 +50,8 @@ class Element:
 
     ``kind`` is ``resistor``, ``capacitor``, ``winding`` (a choke, field coil or transformer's winding, whatever its
     value is written in), ``fuse``, ``wire``, ``switch`` or empty. ``primary_ohms`` is the impedance that a transformer
-    is said to match its speaker to, ``secondary_ohms`` that of the speaker it is made for.
+    is said to match its speaker to, ``secondary_ohms`` that of the speaker it is made for. ``of_two`` marks one half of
+    a winding from plate to plate.
     """
 
     kind: str
@@ -58,6 +59,7 @@ class Element:
     listed: Listed
     primary_ohms: float | None = None
     secondary_ohms: float | None = None
+    of_two: bool = False
 
     @property
     def name(self) -> str:

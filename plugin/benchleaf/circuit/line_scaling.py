@@ -11,9 +11,10 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ..record.sections.readings import is_as_found
+
 if TYPE_CHECKING:
     from ..record.sections.readings import Run
-    from ..record.text import Text
     from .circuit import Circuit
 
 _VOLTS = re.compile(
@@ -36,7 +37,7 @@ def volts_of(at: SelectedAt | None) -> float | None:
     return at.volts if at else None
 
 
-def selector_volts(written: Text | None) -> float | None:
+def selector_volts(written: str | None) -> float | None:
     """The volts that a selector is said to stand on, ``on 125 V``; None where no voltage of a line is named.
 
     Of a range, ``200-220 V``, it is the middle. Of ``found on 220 V, on 240 V`` it is where it stands.
@@ -69,6 +70,8 @@ def selected_at(circuit: Circuit, name: str, *, published: bool = False) -> Sele
     run = _list(circuit, name)
     if run is not None and (own := selector_volts(run.mains_selector)):
         return SelectedAt(own, of_list=True)
+    if is_as_found(name) and (found := _found_on(circuit)):
+        return SelectedAt(found, of_list=True)
     if published:
         return None
     volts = _stands_on(circuit)
@@ -117,6 +120,13 @@ def _selector_known(circuit: Circuit, now: float | None) -> bool:
 def _stands_on(circuit: Circuit) -> float | None:
     heaters = circuit.record.heaters
     return selector_volts(heaters.mains_selector) if heaters else None
+
+
+def _found_on(circuit: Circuit) -> float | None:
+    """Where the selector stood when the set came in, ``found on 220 V``; None where nobody says."""
+    heaters = circuit.record.heaters
+    found = _FOUND.search(heaters.mains_selector) if heaters and heaters.mains_selector else None
+    return selector_volts(found[0]) if found else None
 
 
 def _list(circuit: Circuit, name: str) -> Run | None:

@@ -13,6 +13,7 @@ from ..record.place_words import B_MINUS, B_PLUS, CHASSIS
 from .elements import CAPACITOR, FUSE, RESISTOR, WINDING, WIRE, Element, elements_of
 from .places import CONTROL_GRIDS, Place, Places, rail, rail_order
 from .stages import Stage, operations, stages_of
+from .winding_halves import with_halves
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -204,13 +205,17 @@ class Network:
 
         A winding's resistance is not its load: what counts there is what the transformer is said to match, or else the
         load the tube was published with, nearest to ``plate_volts`` where those are known. A plate resistor works side
-        by side with the grid leaks that are coupled to it, as both end at points that have no signal.
+        by side with the grid leaks that are coupled to it, as both end at points that have no signal. Each of two tubes
+        in push-pull has half of what is matched from plate to plate (class A; textbook, from memory).
         """
         plate = next((at for at in self.joined_to(place) if at.kind == "plate"), None)
         if plate is None:
             return None
         feeds = self.feeds(plate)
-        reflected = next((element.primary_ohms for element in feeds if element.primary_ohms), None)
+        matched = next((element for element in feeds if element.primary_ohms), None)
+        reflected = matched.primary_ohms if matched else None
+        if matched and reflected and matched.of_two:
+            reflected /= 2
         if reflected:
             return StageLoad("reflected", reflected)
         resistors = tuple(element for element in feeds if element.kind == RESISTOR)
@@ -237,7 +242,7 @@ class Network:
 def network_of(record: Record, places: Places, components: Sequence[Listed]) -> Network:
     """The network that a record writes, with the components of its parts list."""
     groups = [[places.read(name) for name in wire] for wire in record.wires]
-    elements = tuple(elements_of(record, places, components, _joined(groups)))
+    elements = tuple(with_halves(elements_of(record, places, components, _joined(groups)), places))
     stages = tuple(stage for position in record.tubes for stage in stages_of(places, str(position)))
     groups += [[*element.ends] for element in elements if element.kind == WIRE]
     return Network(places, elements, stages, _joined(groups))

@@ -157,18 +157,19 @@ def heater_volts(circuit: Circuit, position: str) -> float | None:
     return tube.heater.volts if tube and tube.heater else None
 
 
-def _high_windings(circuit: Circuit) -> Iterator[Winding]:
+def high_voltage_windings(circuit: Circuit) -> Iterator[Winding]:
+    """The windings that feed a rectifier's plates, or a dry rectifier."""
     heaters = circuit.record.heaters
     yield from (one for one in heaters.windings.values() if plates_fed(circuit, one)) if heaters else ()
 
 
 def _has_halves(circuit: Circuit) -> bool:
-    return any(winding.halves is not None for winding in _high_windings(circuit))
+    return any(winding.halves is not None for winding in high_voltage_windings(circuit))
 
 
 def _of_winding(circuit: Circuit) -> RectifierAc | None:
     heaters, mains = circuit.record.heaters, circuit.mains.volts
-    winding = next(_high_windings(circuit), None)
+    winding = next(high_voltage_windings(circuit), None)
     if winding is None or heaters is None or mains is None:
         return None
     halves = winding.halves is not None

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from .cold_subjects import PART, PLUG, PRIMARY, SECONDARY, ColdSubject, line_transformer, subject_of
 from .in_place import in_place
+from .rectifier_feed import high_voltage_windings
 
 if TYPE_CHECKING:
     from .circuit import Circuit
@@ -38,7 +39,7 @@ def transformer_ohms(circuit: Circuit, ratio: float, *, half: bool) -> Transform
     winding.
     """
     name = line_transformer(circuit)
-    winding = _read(circuit, ColdSubject(PART, part=name, which=SECONDARY))
+    winding = _read(circuit, ColdSubject(PART, part=name, which=SECONDARY)) or _of_high_voltage(circuit)
     if winding is None:
         return None
     primary = (
@@ -55,6 +56,12 @@ def _read(circuit: Circuit, subject: ColdSubject) -> float | None:
         if reading.ohms.qualifier in ("exact", "approx") and subject_of(circuit, str(reading.of)) == subject
     )
     return next((ohms for ohms in found if ohms), None)
+
+
+def _of_high_voltage(circuit: Circuit) -> float | None:
+    """The ohms that the heaters' windings have of the one that feeds the rectifier; None where there is not one."""
+    found = [winding for winding in high_voltage_windings(circuit) if winding.ohms]
+    return found[0].ohms.si if len(found) == 1 and found[0].ohms else None
 
 
 def _listed(circuit: Circuit, name: str) -> float | None:

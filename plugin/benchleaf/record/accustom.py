@@ -9,7 +9,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from .manner import Manner, tube_name, tube_names
+from .manner import DATE_ORDER_WORDS, SLASH_DATES, Manner, tube_name, tube_names
 from .millions import millions_told
 from .other_names import own_name
 from .text import Entries, Listing, Text
@@ -92,10 +92,13 @@ def _give(value: Any, manner: Manner) -> None:
 
 
 def _as_record_writes(sections: dict[str, Any], site: Manner) -> Manner:
-    """The site's manner with the order of slashed dates that the record's own tell, where it has settled none.
+    """The site's manner with the record's own order of slashed dates, which goes before the site's.
 
-    A day above 12 tells it: ``3/14/26``. Where they tell both, none is.
+    Where neither says it, a day above 12 tells it: ``3/14/26``. Where such days tell both, none is.
     """
+    said = " ".join(str(sections.get("dates", "")).split()).casefold()
+    if (own := DATE_ORDER_WORDS.get(said, said)) in SLASH_DATES:
+        return replace(site, slash_dates=own)
     if site.slash_dates:
         return site
     told: dict[str, str] = {}

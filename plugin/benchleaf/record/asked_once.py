@@ -9,8 +9,8 @@ from dataclasses import replace
 from .problems import Problem, one_of
 from .written_days import ONE_WAY_ONLY
 
-SETTLES = "“slash_dates: month first” or “slash_dates: day first” in mkdocs.yml settles them all"
-"""What a site can do about every date that may be two."""
+SETTLES = "“dates: month first” or “dates: day first” in this record (or slash_dates in mkdocs.yml) settles them all"
+"""What can be done about every date that may be two."""
 _IN_M = re.compile(r"“M” (?:does not say which unit it is: write [<>~]? ?[\d.,]+ megohm|may stand for a million)")
 _WITHOUT_UNIT = re.compile(r"it has no unit: write ")
 _THOUSANDS = re.compile(r"may be thousands")

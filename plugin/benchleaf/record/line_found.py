@@ -8,6 +8,7 @@ from .forms import Form, Mistake
 from .line_items import items
 from .line_meaning import phrase_at
 from .line_values import TRANSFORMERS, Spans, kind_of_part, value_at
+from .place_words import read_rail
 from .problems import quoted
 from .settled import of_one_size
 from .spoken import place_at, spoken_at
@@ -32,6 +33,18 @@ _OF_ITS_OHMS = r"\s?(?:k\d{0,2}\s?(?:ohms?|Ω)?|ohms?\b|Ω|R\d?\b)"
 _MATCHED = re.compile(
     rf"(?:^|(?<=\s)){_OHMS}(?P<one>{_OF_ITS_OHMS})?\s*(?:\bto\b|/|:)\s*{_OHMS}(?P<other>{_OF_ITS_OHMS})?\Z", re.I
 )
+_PLATE_TO_PLATE = re.compile(
+    rf"(?P<ohms>{_OHMS}(?:{_OF_ITS_OHMS})?)\s*,?\s*"
+    r"(?:(?P<what>plate|anode|p|a)[- ]?(?:to[- ])?(?P=what)|raa)(?:\s+(?=(?:to\b|/|:))|(?=\s*(?:,|;|\Z)))",
+    re.I,
+)
+"""Between which ends a push-pull transformer matches, behind the ohms: ``8k plate to plate to 4 ohm``, ``10k a-a``."""
+_TAP = re.compile(
+    r"(?:,\s*|\s+)(?:with (?:a )?)?(?P<said>(?:c\.?\s?t\.?|(?:cent(?:re|er)|middle|mid)(?:[- ]?tap)?|tapp?(?:ed|ing)?)"
+    r"\s+(?:(?:is|goes|to|at|on)\s+)*(?P<at>[^\s,;]+(?:\s+[^\s,;\d][^\s,;]*)?))(?=\s*(?:,|;|\Z))",
+    re.I,
+)
+"""Where the tap of an output transformer's primary lies: ``tap B+1``, ``centre tap to HT1``, ``ct at B+2``."""
 _HALVES = re.compile(
     rf"(?:[\w.+-]+ )?(?:h\.?[tv]\.?|hv|plates?|anodes?|winding|secondary|sec|primary|pri)(?: winding| secondary)?"
     rf"\s*:?\s*{_OHMS}(?:{_OF_ITS_OHMS})?\s*(?:\+|and|&)\s*{_OHMS}(?:{_OF_ITS_OHMS})?",
@@ -45,6 +58,13 @@ _ARROW = re.compile(r"(?:->|=>|→)(?=[^\s>])")
 _LEAK = re.compile(r"(?<![\w-])(?<!grid )leak\s+(?=[<>~]?[.\d])", re.I)
 _PEAK_VOLTS = re.compile(r"(?<![\w./])(?P<volts>\d{2,4})\s?(?:PV|P\.V\.|V\.?P\.?)(?!\w)")
 """What an electrolytic of Australian make is rated for, its peak volts (common practice, no source): ``525 PV``."""
+_SURGE = re.compile(
+    r"[,(]?\s*(?:\bsurge\s*(?:rating|voltage)?\s*:?\s*(?P<volts>\d{2,4})(?!\w)(?:\s?V(?:olts?)?(?:DC)?\b)?"
+    r"|(?<!\w)(?P<before>\d{2,4})(?:\s?V(?:olts?)?)?\s+(?:surge|peak)(?!\w)(?!\s*(?:rating|limit|:?\s*\d))"
+    r"|(?<!\w)(?P<sv>\d{2,4})\s?(?:SV|S\.V\.))(?:\s*\))?",
+    re.I,
+)
+"""What a capacitor stands for the seconds after switching on: ``450 V surge 525``, ``(525 surge)``."""
 _WARMTH = re.compile(r"(?<=[\dΩsm])\s+(?=(?:cold|hot|warm)\s*(?:,|;|\Z))", re.I)
 """Before how warm a winding was when its ohms were read."""
 _KEPT_FROM = re.compile(r"(?<=,)\s+(?=(?:insulated|isolated|kept clear|clear) from\s)", re.I)
@@ -59,7 +79,9 @@ _SYSTEM_FIRST = re.compile(r"(?<!\w)(?P<at>aT|aH|aP|gT)\s+(?P<tube>[A-Z]{1,2}\d{
 _NEXT_WINDING = re.compile(
     rf"(?<=[\dkΩRs])(?<!\bto)\s(?=(?:secondary|sec|tertiary)\b\s*:?\s*{_OHMS}(?:{_OF_ITS_OHMS})?\s*(?:,|;|\Z))", re.I
 )
-_TWO_OF_ONE_UNIT = re.compile(rf"(?<![\w.,/]){_OHMS}(?=\s*(?:\+|and|&)\s*{_OHMS}(?P<unit>\s?ohms?|\s?Ω)(?!\w))", re.I)
+_TWO_OF_ONE_UNIT = re.compile(
+    rf"(?<![\w.,/])(?P<first>{_OHMS})\s*(?P<joint>\+|and|&)\s*(?={_OHMS}(?P<unit>\s?ohms?|\s?Ω)(?!\w))", re.I
+)
 _NAMED = re.compile(r"\b(?:h\.?[tv]\.?|plates?|anodes?|winding|secondary|sec|primary|pri)\.?\s*:?\s*\Z", re.I)
 _WINDING_BEHIND = re.compile(r"\s+(?:primary|secondary|tertiary|pri|sec)\Z", re.I)
 _TO_BE_DONE = re.compile(
@@ -154,16 +176,28 @@ def said_in_full(line: Text) -> Text:
     if kind_of_part(line.manner.part) == "capacitance":
         full = _LEAK.sub("leaks ", full)
         full = _PEAK_VOLTS.sub(r"surge rating \g<volts> V", full)
+        full = _SURGE.sub(lambda surge: f", surge rating {surge['volts'] or surge['before'] or surge['sv']} V", full)
     if line.manner.part in WOUND:
         full = _WARMTH.sub(", note ", _TWO_OF_ONE_UNIT.sub(_with_unit, _NEXT_WINDING.sub(", ", full)))
+        if line.manner.part in TRANSFORMERS:
+            full = _PLATE_TO_PLATE.sub(_before_ohms, full)
+            full = _TAP.sub(lambda tap: f", note {tap['said']}" if _is_place(tap["at"], line) else tap[0], full)
     elif line.manner.part in FUSES:
         full = _ANTI_SURGE.sub("anti-surge", full)
     return line.taken_as(full) if full != line else line
 
 
+def _before_ohms(said: re.Match[str]) -> str:
+    return f"plate-to-plate {said['ohms'].strip()}{' ' if said[0][-1] == ' ' else ''}"
+
+
+def _is_place(name: str, line: Text) -> bool:
+    return read_rail(name).known or line.manner.position(name.split()[0]) is not None
+
+
 def _with_unit(two: re.Match[str]) -> str:
     """The first of two ohms with the unit of both; the halves of a named winding are a note, and stay as typed."""
-    return two[0] if _NAMED.search(two.string, 0, two.start()) else f"{two[0]}{two['unit']}"
+    return two[0] if _NAMED.search(two.string, 0, two.start()) else f"{two['first']}{two['unit']} {two['joint']} "
 
 
 def _electrodes_parted(line: Text) -> str:

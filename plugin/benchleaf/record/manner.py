@@ -9,7 +9,14 @@ from datetime import date
 
 MONTH_FIRST, DAY_FIRST = "month first", "day first"
 SLASH_DATES = (MONTH_FIRST, DAY_FIRST)
-"""What a site may say of dates with slashes that two readers read differently."""
+"""What a site or a record may say of dates with slashes that two readers read differently."""
+DATE_ORDER_WORDS = {
+    **dict.fromkeys(
+        ("month/day", "month/day/year", "m/d/y", "mm/dd/yy", "mm/dd/yyyy", "month before day"), MONTH_FIRST
+    ),
+    **dict.fromkeys(("day/month", "day/month/year", "d/m/y", "dd/mm/yy", "dd/mm/yyyy"), DAY_FIRST),
+}
+"""Other ways to say it."""
 
 
 @dataclass(frozen=True, slots=True)

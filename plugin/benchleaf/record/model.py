@@ -16,12 +16,13 @@ from .editor_schema import TEXT_SCHEMA, may_be_one_line, one_or_more, or_one_lin
 from .how_powered import POWER, POWER_WORDS, published_chassis, read_chassis
 from .intermediate import two_lines
 from .lost import Lost, lost_of
+from .manner import DATE_ORDER_WORDS, SLASH_DATES
 from .other_names import OTHER_NAMES
 from .own_word_used import OwnWordUsed
 from .problems import quoted
 from .progress import STATE_WORDS, STATES
 from .said_bands import bands_as_said
-from .said_readings import with_the_same_meter
+from .said_readings import with_what_names_say
 from .section import Section, described, form, refused
 from .sections.alignment import Alignment
 from .sections.before_power import ColdReading, published_before_power, read_before_power
@@ -194,6 +195,7 @@ class Record(Section):
     aerial: Wording | None = None
     cabinet: Wording | None = None
     state: choice(*STATES, synonyms=STATE_WORDS) | None = None  # type: ignore[valid-type]
+    dates: choice(*SLASH_DATES, synonyms=DATE_ORDER_WORDS) | None = None  # type: ignore[valid-type]
     came_in: Date | None = None
     finished: Date | None = None
     papers: Annotated[dict[Name, Wording], ReadsBefore(_read_papers, _published_papers)] = {}
@@ -203,7 +205,7 @@ class Record(Section):
     tubes: Annotated[dict[Name, FittedTube], ReadsBefore(lambda tubes: tubes, or_one_line)] = {}
     changed_tubes: Annotated[dict[TubeName, ChangedTube], OfTubes] = {}
     heaters: HeaterSupply | None = None
-    readings: Annotated[dict[Name, Run], ReadsBefore(with_the_same_meter, lambda published: published)] = {}
+    readings: Annotated[dict[Name, Run], ReadsBefore(with_what_names_say, lambda published: published)] = {}
     line_side: LineSide | None = None
     parts: dict[Name, Part] = {}
     wires: tuple[WiredPlaces, ...] = ()

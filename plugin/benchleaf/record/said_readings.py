@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from .text import NOWHERE, Entries, Text
+from .written_days import lacks_its_year, leaves_its_order_open
 
 _BRACKETS = re.compile(r"(?:\s+|(?<=[\dVv=]))\((?P<said>[^()]*)\)")
 _OF_THE_VALUE = re.compile(
@@ -27,6 +28,9 @@ _SIGN = re.compile(r"(?<=\w)\s*[=:]\s*(?=[-+<>~−–]?\s?\.?\d)")
 _PAIRS = re.compile(r"\w+(?:\s\w+)?\s*=\s*[-+<>~−–]?\s?(?:\d(?:[.,\d]*\d)?|\.\d+)(?:\s?V)?(?=\s|\Z)")
 _ABOUT = re.compile(r"(?<!\S)(?:about|approx\.?|approximately|circa|ca\.?|around|roughly)\s+(?=[-+−–]?\s?\.?\d)", re.I)
 _OR_SO = re.compile(r"(?<=\d)(?P<unit>\s?V)?\s+or so(?=\s*(?:,|;|\Z))", re.I)
+_DAY_WRITTEN = frozenset({"date", "day"})
+_LONGEST_DATE = 4
+"""Words of a day: ``Sat 4 March 2024``."""
 _ENDS_IN_A_NUMBER = re.compile(r"\d\s*[^\W\d]{0,5}\s*\Z")
 
 
@@ -41,6 +45,37 @@ def with_brackets_as_note(table: Mapping[Any, Any], names: frozenset[str]) -> Ma
         return table
     values = {**table, **{key: value for key, (value, _) in said.items()}}
     return noted(table, values, ((key, remark, str(remark)) for key, (_, told) in said.items() for remark in told))
+
+
+def with_what_names_say(runs: Any) -> Any:
+    """The lists of readings, each with the meter and the day that are said of it in passing."""
+    for name, run in runs.items() if isinstance(runs, Entries) else ():
+        if not isinstance(run, Entries) or "date" in run.given or any(key.casefold() in _DAY_WRITTEN for key in run):
+            continue
+        if day := open_day_in(name):
+            run[Text("date", day.place)] = day
+            run.given.add("date")
+    return with_the_same_meter(runs)
+
+
+def open_day_in(name: Text) -> Text | None:
+    """The day that a list's name begins or ends with where either number may be the month, so that it is asked."""
+    return next((day for day in days_at_the_ends(name) if leaves_its_order_open_here(day)), None)
+
+
+def days_at_the_ends(name: Text) -> Iterator[Text]:
+    """What may be a day of a list's name: its first words and its last, the longest first."""
+    words = list(re.finditer(r"\S+", name))
+    for count in range(min(_LONGEST_DATE, len(words)), 0, -1):
+        for of_date in (words[:count], words[-count:]):
+            start, end = of_date[0].start(), of_date[-1].end()
+            end -= len(name[:end]) - len(name[:end].rstrip(",:;"))
+            yield name.cut(start, end)
+
+
+def leaves_its_order_open_here(day: Text) -> bool:
+    """Whether a day may be two, and neither the site nor another date of the record tells which."""
+    return not day.manner.slash_dates and not lacks_its_year(day) and leaves_its_order_open(day)
 
 
 def with_the_same_meter(runs: Any) -> Any:

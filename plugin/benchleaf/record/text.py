@@ -79,6 +79,7 @@ class Entries(dict[Text, Any]):
 
     ``line`` is the line that it was read from, if it was one. ``empty`` holds the names that stand there without a
     value. ``whole`` is False where the reader had to leave lines out, so that what is missing may have been written.
+    ``given`` are the keys that were put there because something else says them: once taken out, they stay out.
     """
 
     def __init__(self, place: LineColumn = NOWHERE, line: Text | None = None) -> None:
@@ -87,6 +88,7 @@ class Entries(dict[Text, Any]):
         self.line = line
         self.empty: list[Text] = []
         self.whole = True
+        self.given: set[str] = set()
 
 
 class Listing(list[Any]):

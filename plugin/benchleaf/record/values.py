@@ -280,31 +280,6 @@ def _position(name: Text) -> Text:
     return name.taken_as(position) if position and position != name else name
 
 
-_MOST_WORDS_OF_A_TUBE = 4
-
-
-def _read_feeds(value: Any) -> Text:
-    """The tubes that a winding feeds, by position; ``all`` is every one."""
-    text = as_text(value)
-    positions = list(dict.fromkeys(text.manner.tubes.values()))
-    if text.casefold() in ("all", "all tubes", "all valves", "everything") and positions:
-        return text.taken_as(", ".join(positions))
-    words = text.split()
-    named: list[str] = []
-    while words:
-        counts = range(min(_MOST_WORDS_OF_A_TUBE, len(words)), 0, -1)
-        tubes = ((n, text.manner.position(" ".join(words[:n]).strip(",;"))) for n in counts)
-        count, tube = next(((n, tube) for n, tube in tubes if tube), (1, None))
-        ends = "," if words[count - 1][-1] in ",;" else ""
-        named.append(f"{tube}{ends}" if tube else words[0])
-        words = words[count:]
-    return text if " ".join(named) == " ".join(text.split()) else text.taken_as(" ".join(named))
-
-
-Feeds = Annotated[Text, Reads(_read_feeds, TEXT_SCHEMA)]
-"""Tubes in a row."""
-
-
 def string_members(order: Iterable[Text]) -> list[str]:
     """The members of a string as written: names that stand side by side are one member, ``V2 beside V3``."""
     members: list[str] = []

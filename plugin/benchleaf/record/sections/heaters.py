@@ -1,7 +1,5 @@
 """The heater supply as written: the order of the string, lamp, dropper, windings, and what was measured."""
 
-import dataclasses
-import math
 import re
 from collections.abc import Collection, Mapping
 from typing import Annotated, Any
@@ -11,12 +9,12 @@ from pydantic_core import InitErrorDetails
 
 from ..editor_schema import TEXT_SCHEMA
 from ..line_items import items
-from ..quantities import Quantity
 from ..section import Section, form
 from ..text import Entries, Text
+from ..trade_words import MEASURED
+from ..tubes_fed import Feeds
 from ..values import (
     Current,
-    Feeds,
     Frequency,
     Name,
     OfTubes,
@@ -30,10 +28,10 @@ from ..values import (
     Wording,
     as_text,
     quantity,
-    read_as,
 )
 from .dropper import DROPPER_KINDS, Dropper
 from .settings_said import TAP_EARTHED, with_bare_taps_as_note, with_tap_earthed
+from .windings_said import MeasuredVolts, WindingOhms, ohms_apart, volts_by_their_names
 
 
 def _read_across(value: Any) -> Text:
@@ -143,35 +141,16 @@ _HALVES = re.compile(
     r"|(?P<half>\d[\d.]*)\s?-\s?0\s?-\s?(?P=half)(?:\s?(?P<unit2>V\w*)|(?![\w.]))",
     re.I,
 )
-_HALVES_MEASURED = re.compile(
-    r"2\s?[x×*]\s?(?P<volts>\d[\d.,]*)(?P<unit>\s?V\w*)?|(?P<one>\d[\d.,]*)\s?[-/]\s?0\s?[-/]\s?(?P<other>\d[\d.,]*)(?P<unit2>\s?V\w*)?",
-    re.I,
-)
-
-
-def _read_measured(value: Any) -> Quantity:
-    """The volts measured of a winding; of one with a tap in the middle the mean of both halves: ``362-0-361``."""
-    text = as_text(value)
-    both = _HALVES_MEASURED.fullmatch(text)
-    if both is None:
-        return read_as(text, "voltage", bare="V")
-    if both["volts"]:
-        return dataclasses.replace(read_as(text.cut(both.start("volts")), "voltage", bare="V"), written=str(text))
-    halves = [read_as(text.cut(*both.span(name)), "voltage", bare="V") for name in ("one", "other")]
-    mean = math.fsum(half.si or 0.0 for half in halves) / len(halves)
-    return dataclasses.replace(halves[0], si=mean, written=str(text), place=text.place)
-
-
-MeasuredVolts = Annotated[Quantity, Reads(_read_measured, TEXT_SCHEMA)]
 
 
 class Winding(Section):
     """``6.3 V 2.5 A, feeds V1 V2 V3 V4``; ``2x250 V 75 mA`` has a tap in the middle and 250 V on either side."""
 
     FORM = form(
-        ["volts", "amps", "feeds", "halves", "measured", "note"],
-        values={"voltage": "volts", "current": "amps"},
-        synonyms=dict.fromkeys(("for", "for the", "to", "supplies", "heats"), "feeds"),
+        ["volts", "amps", "feeds", "halves", "measured", "ohms", "note"],
+        values={"voltage": "volts", "current": "amps", "resistance": "ohms"},
+        synonyms=dict.fromkeys(("for", "for the", "to", "supplies", "heats"), "feeds")
+        | dict.fromkeys(MEASURED, "measured"),
         words=dict.fromkeys(("centre-tapped", "center-tapped", "centre tapped", "ct", "c.t.", "c/t"), "halves"),
         rest="feeds",
         rest_names=True,
@@ -185,6 +164,10 @@ class Winding(Section):
         if isinstance(data, Text) and (tap := TAP_EARTHED.search(data)):
             blank = f"{data[: tap.start()]}{' ' * len(tap[0])}{data[tap.end() :]}"
             return with_tap_earthed(cls._table(data.taken_as(blank), errors), data.cut(*tap.span("said")))
+        if isinstance(data, Text) and (said := ohms_apart(data)):
+            line, ohms = said
+            table = cls._table(line, errors)
+            return table and {**table, Text("ohms", ohms.place): ohms}
         both = _HALVES.match(data) if isinstance(data, Text) else None
         if both is None:
             return super()._table(data, errors)
@@ -197,6 +180,7 @@ class Winding(Section):
     feeds: Feeds | None = None
     halves: Wording | None = None
     measured: MeasuredVolts | None = None
+    ohms: WindingOhms | None = None
     note: Wording | None = None
 
 
@@ -315,6 +299,7 @@ class HeaterSupply(Section):
         """One line is the order of the string, and what else there is behind it: ``35Z5 50L6, dropper 170 ohm``."""
         if not isinstance(data, Text):
             table = with_bare_taps_as_note(super()._table(data, errors))
+            volts_by_their_names(table)
             return _words_apart(_with_the_lamps_shunt(table, {"pilot lamp", *cls._lamp_words()}))
         names = {name.casefold(): name for name in (*cls.names(), *cls.SYNONYMS)}
         table = Entries(data.place, data)

@@ -13,7 +13,7 @@ from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..line_items import items
 from ..problems import quoted
 from ..quantities import Quantity
-from ..said_readings import with_brackets_as_note
+from ..said_readings import days_at_the_ends, with_brackets_as_note
 from ..section import Section, collected, form, refused
 from ..text import NOWHERE, Text, line_column_of
 from ..unknown import joined_comma
@@ -291,18 +291,11 @@ def day_of(name: str, run: Run) -> datetime.date | None:
         return None
 
 
-_LONGEST_DATE = 4
-
-
 def day_in_name(name: Text) -> datetime.date | None:
     """The day that a list's name begins or ends with, in any way that the record's dates are written; None for none."""
-    words = list(re.finditer(r"\S+", name))
-    for count in range(min(_LONGEST_DATE, len(words)), 0, -1):
-        for of_date in (words[:count], words[-count:]):
-            start, end = of_date[0].start(), of_date[-1].end()
-            end -= len(name[:end]) - len(name[:end].rstrip(",:;"))
-            with suppress(UnclearDayError):
-                return day_of_text(name.cut(start, end))
+    for day in days_at_the_ends(name):
+        with suppress(UnclearDayError):
+            return day_of_text(day)
     return None
 
 

@@ -1,0 +1,99 @@
+"""What is said of a winding in passing: ohms and volts of both halves, its volts by its name: ``6.3 V: feeds V1``."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+import re
+from collections.abc import Mapping
+from typing import Annotated, Any
+
+from ..editor_schema import TEXT_SCHEMA
+from ..quantities import Quantity
+from ..text import Entries, Text
+from ..trade_words import MEASURED
+from ..values import Reads, as_text, read_as
+
+_NUMBER = r"(?:\d+(?:[.,]\d+)?|[.]\d+)"
+_UNIT = r"\s?(?:k\s?(?:ohms?|Ω)?|ohms?|Ω|R)(?!\w)"
+_EACH = (
+    r"(?:each(?: half| side)?|(?:per|either|a) (?:half|side)|half|halves"
+    r"|to (?:the )?(?:c\.?t\.?|cent(?:re|er)(?: tap)?))"
+)
+_MEASURED = "|".join(sorted(map(re.escape, MEASURED), key=len, reverse=True))
+_OHMS = re.compile(
+    rf"(?P<one>{_NUMBER})(?P<unit1>{_UNIT})?\s*(?:\+|/|&|and)\s*(?P<other>{_NUMBER})(?P<unit2>{_UNIT})"
+    rf"|(?P<half>{_NUMBER}(?:{_UNIT}))\s+{_EACH}|(?:2\s?[x×]\s?)(?P<twice>{_NUMBER}(?:{_UNIT}))|(?P<all>{_NUMBER}(?:{_UNIT}))",
+    re.I,
+)
+_IN_LINE = re.compile(
+    rf"(?:,|;|(?<=\w))\s*(?:(?:{_MEASURED}|dc|resistance|dcr)\s+)*(?P<ohms>{_OHMS.pattern})\s*(?:dc)?(?=\s*(?:,|;|\Z))",
+    re.I,
+)
+
+_BY_VOLTS = re.compile(r"\s*\d+(?:[.,]\d+)?\s?V(?:AC)?(?!\w)(?:\s?AC\b)?", re.I)
+_VOLTS = re.compile(r"\s*\d[\d.,]*(?:\s?[-x×]\s?[\d.,]+)*\s?V", re.I)
+
+
+def ohms_apart(line: Text) -> tuple[Text, Text] | None:
+    """A winding's line without the item that has its ohms, and those; None where none stand there."""
+    found = _IN_LINE.search(line)
+    if found is None or not line.single:
+        return None
+    return line.taken_as(f"{line[: found.start()]}{line[found.end() :]}"), line.cut(*found.span("ohms"))
+
+
+def volts_by_their_names(supply: Mapping[Any, Any] | None) -> None:
+    """Give each winding that is called by its volts, ``6.3 V: feeds V1``, the volts of its name, in place."""
+    named = (value for key, value in (supply or {}).items() if str(key).casefold() == "windings")
+    windings: Any = next(named, None)
+    for name, line in windings.items() if isinstance(windings, Entries) else ():
+        said = _BY_VOLTS.match(name)
+        if said and isinstance(line, Text) and not _VOLTS.match(line):
+            windings[name] = line.taken_as(f"{said[0].strip()}, {line}")
+
+
+def _read_ohms(value: Any) -> Quantity:
+    """The ohms of the whole winding: the sum of both halves, or twice what each has."""
+    text = as_text(value)
+    said = _OHMS.fullmatch(text)
+    if said is None or said["all"]:
+        return read_as(text, "resistance", bare="ohm")
+    if alone := said["half"] or said["twice"]:
+        parts = [text.taken_as(alone)] * 2
+    else:
+        unit = said["unit2"].strip()
+        parts = [
+            text.taken_as(f"{said['one']} {(said['unit1'] or unit).strip()}"),
+            text.taken_as(f"{said['other']} {unit}"),
+        ]
+    read = [read_as(part, "resistance", bare="ohm") for part in parts]
+    whole = math.fsum(half.si or 0.0 for half in read)
+    return dataclasses.replace(read[0], si=whole, written=str(text), place=text.place)
+
+
+WindingOhms = Annotated[Quantity, Reads(_read_ohms, TEXT_SCHEMA)]
+"""Ohms of a winding from end to end."""
+
+
+_HALVES_MEASURED = re.compile(
+    r"2\s?[x×*]\s?(?P<volts>\d[\d.,]*)(?P<unit>\s?V\w*)?|(?P<one>\d[\d.,]*)\s?[-/]\s?0\s?[-/]\s?(?P<other>\d[\d.,]*)(?P<unit2>\s?V\w*)?",
+    re.I,
+)
+
+
+def _read_measured(value: Any) -> Quantity:
+    """The volts measured of a winding; of one with a tap in the middle the mean of both halves: ``362-0-361``."""
+    text = as_text(value)
+    both = _HALVES_MEASURED.fullmatch(text)
+    if both is None:
+        return read_as(text, "voltage", bare="V")
+    if both["volts"]:
+        return dataclasses.replace(read_as(text.cut(both.start("volts")), "voltage", bare="V"), written=str(text))
+    halves = [read_as(text.cut(*both.span(name)), "voltage", bare="V") for name in ("one", "other")]
+    mean = math.fsum(half.si or 0.0 for half in halves) / len(halves)
+    return dataclasses.replace(halves[0], si=mean, written=str(text), place=text.place)
+
+
+MeasuredVolts = Annotated[Quantity, Reads(_read_measured, TEXT_SCHEMA)]
+"""Volts of a winding, of one with a tap in the middle those of each half."""
