@@ -251,7 +251,7 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
                 f"readings at {before[0].name(bench.words)} and {rail[0].name(bench.words)}, on both sides of "
                 f"{lead.name}"
             )
-        then = lead.at(bench.circuit.day_of(read[2]))
+        then = lead.at_work(bench.circuit.day_of(read[2]))
         if then.unit != "ohm" or not then.value:
             return (
                 f"the ohms that {lead.name} had when {before[0].name(bench.words)} and "
@@ -328,7 +328,7 @@ def _stage(
     coils: frozenset[str],
 ) -> FilterCapacitor:
     place, row = rail
-    series = lead.at("now") if lead else InPlace()
+    series = lead.at_work("now") if lead else InPlace()
     return FilterCapacitor(
         rail=place.name(words),
         part=row.name,
