@@ -241,3 +241,18 @@ def test_the_speakers_magnet_is_known_by_its_words_and_by_its_part(words: str) -
     assert subject_of(makers.circuit("power: transformer\n"), words) == (
         None if words == "L1" else ColdSubject(FIELD, part="")
     )
+
+
+@pytest.mark.parametrize(
+    "said", ["heater winding", "heating winding", "T1 heater winding", "LT winding", "6.3 V winding"]
+)
+def test_a_heater_winding_is_not_held_against_the_mains_input(said: str) -> None:
+    """A winding of 6.3 V for 3 A has tenths of an ohm: “something in the way is shorted” was said of a sound one."""
+    text = (
+        "line: 220 V 50 Hz\npower: transformer\nnameplate: 55 W\ntubes:\n  V5: EL84\nheaters:\n  windings:\n"
+        "    LT: 6.3 V, feeds all\nparts:\n  T1: mains transformer, measured 38 ohm\n"
+        f"before power:\n  - 2026-03-01, {said} < 0.2 ohm\n"
+    )
+    (check, *_) = makers.found("power_up", text).before_power
+    assert check.verdict == "expected"
+    assert check.rests_on == "rule"

@@ -18,6 +18,7 @@ from .elements import CAPACITOR, FUSE, RESISTOR, WINDING, Element
 from .in_place import InPlace, When, in_place
 from .places import Place, rail
 from .read_volts import direct_volts
+from .warm_field import at_work
 
 if TYPE_CHECKING:
     from ..electrics.nodal_analysis import NetworkElement
@@ -52,7 +53,7 @@ def return_path(mains: Mains, network: Network, when: When) -> ReturnPath | None
     resistors: list[NetworkElement] = []
     parts, farads = [], 0.0
     for element in between:
-        there = in_place(element.listed, when)
+        there = at_work(element.listed, when)
         ends = [names.setdefault(network.point(end), f"n{len(names)}") for end in element.ends]
         ohms = _ohms_at(there) if element.kind in (RESISTOR, WINDING) else None
         if ohms:

@@ -26,6 +26,7 @@ from .resistors import ResistorInPlace, resistors
 from .signal_loads import LoadUnknown, why_unknown
 from .tube_jobs.between_jobs import with_those_between
 from .tube_jobs.read_jobs import jobs_of
+from .warm_field import with_fields_at_work
 from .winding_halves import halved
 
 if TYPE_CHECKING:
@@ -79,7 +80,8 @@ class Circuit:
     @cached_property
     def parts(self) -> Mapping[str, tuple[Listed, ...]]:
         """Every component of the parts list by the name of its part, in the order written."""
-        return with_days(halved(listed(self.record), self.places), self.record, self.places)
+        found = with_days(halved(listed(self.record), self.places), self.record, self.places)
+        return with_fields_at_work(self.record, found)
 
     @cached_property
     def components(self) -> tuple[Listed, ...]:

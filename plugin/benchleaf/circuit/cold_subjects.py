@@ -14,9 +14,12 @@ if TYPE_CHECKING:
     from .circuit import Circuit
     from .elements import Element
 
-PLUG, LINE_TO_CHASSIS, LINE_TO_B_MINUS, EARTH_WIRE, STRING, HEATER, VOICE_COIL, FIELD, PART, BETWEEN, APART, OTHER = (
-    "plug", "line to chassis", "line to B-", "earth wire", "string", "heater", "voice coil", "field", "part", "between",
-    "apart", "other",
+(
+    PLUG, LINE_TO_CHASSIS, LINE_TO_B_MINUS, EARTH_WIRE, STRING, HEATER, HEATER_WINDING, VOICE_COIL, FIELD, PART,
+    BETWEEN, APART, OTHER,
+) = (
+    "plug", "line to chassis", "line to B-", "earth wire", "string", "heater", "heater winding", "voice coil", "field",
+    "part", "between", "apart", "other",
 )  # fmt: skip
 HOT, RETURN, OFF = "hot", "return", "off"
 PRIMARY, SECONDARY, OUTPUT_PRIMARY, OUTPUT_SECONDARY, LINE_TRANSFORMER = (
@@ -35,6 +38,13 @@ _PINS = re.compile(
 )
 _EARTH_PIN = re.compile(r"(?:plug\s+)?(?:earth|ground|third)\s+(?:pin|wire|prong|lead|conductor)(?:\s+plug)?", re.I)
 _HEATERS = re.compile(r"(?:heaters?|filaments?)\s*(?:string|chain|line)?(?:\s+end(?: to end)?)?|string|chain", re.I)
+_HEATER_WINDING = re.compile(
+    r"\b(?:heat(?:er|ers|ing)|filaments?|l\.?t\.?|low[- ]tension|(?P<volts>\d+(?:[.,]\d+)?)\s?v(?:olts?)?)"
+    r"\s+(?:winding|secondary|sec)\b",
+    re.I,
+)
+"""A winding that a transformer heats its tubes from, by its use or its volts."""
+_MOST_HEATER_VOLTS = 60.0
 _HEATER = re.compile(r"(?:heater|filament)s?", re.I)
 _VOICE = re.compile(r"(?:speaker|loudspeaker)?\s*(?:voice coil|speech coil|v\.?c\.?)|speaker|loudspeaker", re.I)
 _FIELD = re.compile(r"(?:speaker\s+)?field(?:\s+coil)?", re.I)
@@ -70,6 +80,8 @@ class ColdSubject:
 
 def subject_of(circuit: Circuit, written: str) -> ColdSubject | None:
     """What the words mean in this set; None where nothing of the set is known by them."""
+    if _is_heater_winding(circuit, written):
+        return ColdSubject(HEATER_WINDING)
     whole = _plain(_HEATER_PINS.sub(" ", written) if _HEATER.search(written) else written)
     text = _plain(_SWITCH.sub(" ", whole))
     off = OFF if text != whole and re.search(r"\boff\b", whole, re.I) else ""
@@ -87,6 +99,16 @@ def subject_of(circuit: Circuit, written: str) -> ColdSubject | None:
     if _VOICE.fullmatch(text):
         return ColdSubject(VOICE_COIL)
     return _heater(circuit, text) or _part(circuit, text) or _winding(circuit, text) or _rail(circuit, text)
+
+
+def _is_heater_winding(circuit: Circuit, written: str) -> bool:
+    """Whether the meter lay at a transformer's heater winding; in a set whose heaters hang on one, at all heaters."""
+    found = _HEATER_WINDING.search(written)
+    if found is not None:
+        return not found["volts"] or float(found["volts"].replace(",", ".")) < _MOST_HEATER_VOLTS
+    heaters = circuit.record.heaters
+    wound = circuit.mains.double_wound and not (heaters and heaters.order)
+    return wound and _HEATERS.fullmatch(_plain(written)) is not None
 
 
 def _plain(text: str) -> str:

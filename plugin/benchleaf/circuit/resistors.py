@@ -8,8 +8,9 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from ..words import AMERICAN, Words
-from .in_place import InPlace, When, in_place
+from .in_place import InPlace, When
 from .places import Place
+from .warm_field import at_work
 
 if TYPE_CHECKING:
     from .network import Network
@@ -84,7 +85,7 @@ def resistors(network: Network, when: When, words: Words = AMERICAN) -> Iterator
     ``words`` are those of the dialect in which their ends are named.
     """
     for element in network.elements:
-        inside, piece = in_place(element.listed, when), element.listed.piece
+        inside, piece = at_work(element.listed, when), element.listed.piece
         known = _ohms(inside)
         if network.same(*element.ends) or inside.kind != "resistor" or not inside.is_there or known is None:
             continue

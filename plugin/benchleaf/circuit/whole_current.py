@@ -15,6 +15,10 @@ if TYPE_CHECKING:
 __all__ = ["WholeCurrent", "whole_current"]
 
 
+MOST_AMPS = 0.5
+"""More than the rectifier tubes of a receiver give; what makes more is a wrong reading. Common practice, no source."""
+
+
 @dataclass(frozen=True, slots=True)
 class WholeCurrent:
     """All that the rectifier gives, by Ohm's law: ``volts`` read across ``ohms`` of ``parts`` in the list ``run``."""
@@ -25,9 +29,10 @@ class WholeCurrent:
 
 
 def whole_current(circuit: Circuit, run: str) -> WholeCurrent | None:
-    """The whole current of a list; None where B- is the chassis, or was not read in it."""
+    """The whole current of a list; None where B- is the chassis, was not read in it, or the ohms cannot be right."""
     volts = circuit.direct_volts.get(run, {}).get(circuit.network.point(rail(B_MINUS)))
     path = return_path(circuit.mains, circuit.network, circuit.day_of(run))
     if not volts or path is None or not path.ohms:
         return None
-    return WholeCurrent(abs(volts) / path.ohms, path.parts, run)
+    amps = abs(volts) / path.ohms
+    return WholeCurrent(amps, path.parts, run) if amps <= MOST_AMPS else None

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from ...circuit.in_place import InPlace, When, in_place
 from ...circuit.listed import Listed
 from ...circuit.pieces import Piece, Seen, Tolerance
+from ...circuit.warm_field import at_work
 from ...circuit.work import NEW_PART_FITTED, OLD_PART_FITTED, OPEN_STATES
 from ...electrics.markings import MarkedValue
 from ...electrics.reforming import Outlook
@@ -169,6 +170,10 @@ class PartFindings:
     def at(self, when: When) -> InPlace:
         """What is in its place at one time; nothing for a can of several sections."""
         return in_place(self.listed, when) if self.listed else InPlace()
+
+    def at_work(self, when: When) -> InPlace:
+        """The same while the set plays: a field coil is warm then."""
+        return at_work(self.listed, when) if self.listed else InPlace()
 
 
 @dataclass(frozen=True)

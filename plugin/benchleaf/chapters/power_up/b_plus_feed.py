@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from ...circuit.closed.closing import close
 from ...electrics.rectifier import Filter, FilterTap, Rectifier, SteadyState, Supply
 from ..supply.found import described
-from ..supply.waveforms import rectifier_of, values_of
+from ..supply.waveforms import b_minus_volts, rectifier_of, supply_of, values_of
 
 if TYPE_CHECKING:
     from ...electrics.reservoir import Charging
@@ -23,12 +23,18 @@ ASSUMED_FARADS = 20e-6
 """A reservoir nobody wrote. Common practice, no source."""
 
 
+def _nothing_below(_share: float) -> float:
+    """Of a reservoir that ends at the chassis."""
+    return 0.0
+
+
 @dataclass(frozen=True)
 class BPlusFeed:
     """The rectifier of a set at any line. ``run`` gives its steady state at line volts and a share of its full load.
 
     ``shares`` gives, for line volts, the lowest, the likely and the highest share; ``ratio`` is what a winding's volts
     are of the line's, 1 straight from the line. ``rests_on`` and ``assumed`` say what it was worked out from.
+    ``below`` gives, for a share of the full load, how far the foot of the reservoir lies below the chassis.
     """
 
     run: Callable[[float, float], SteadyState]
@@ -36,6 +42,7 @@ class BPlusFeed:
     ratio: float
     rests_on: tuple[str, ...]
     assumed: tuple[str, ...] = ()
+    below: Callable[[float], float] = _nothing_below
 
 
 def b_plus_feed(bench: Bench, parts: PartsFindings | None, lines: Sequence[float]) -> BPlusFeed | tuple[str, ...]:
@@ -58,11 +65,12 @@ def b_plus_feed(bench: Bench, parts: PartsFindings | None, lines: Sequence[float
     farads, esr = values[0]
     tap = FilterTap(farads or ASSUMED_FARADS, esr, math.fsum(stage.load_amps for stage in found.stages))
     return BPlusFeed(
-        _Reservoir(found.kind, found.volts_per_line_volt, found.hertz, found.ohms, rectifier_of(found), tap),
+        _Reservoir(supply_of(found, 1.0, rectifier_of(found)), tap),
         _shares(found.load_line_volts, by_circuit),
         1.0 if bench.circuit.mains.straight_from_line else found.volts_per_line_volt / math.sqrt(2),
         (read,),
         found.assumed,
+        lambda share: b_minus_volts(found, found.load_line_volts) * share if found.on_b_minus else 0.0,
     )
 
 
@@ -70,22 +78,18 @@ def b_plus_feed(bench: Bench, parts: PartsFindings | None, lines: Sequence[float
 class _Reservoir:
     """A rectifier into its reservoir with all of the load on it: what lies behind does not change the line's current.
 
-    ``tap`` holds the full load; ``volts_per_line_volt`` is the peak of one side for each volt of the line.
+    ``tap`` holds the full load; the ``feeding`` is that of a line of one volt.
     """
 
-    kind: str
-    volts_per_line_volt: float
-    hertz: float
-    ohms: float
-    rectifier: Rectifier
+    feeding: Supply
     tap: FilterTap
 
     def __call__(self, line_volts: float, share: float) -> SteadyState:
         from ...electrics.steady_state import solve
 
-        supply = Supply(self.kind, self.volts_per_line_volt * line_volts, self.hertz, self.ohms, self.rectifier)
+        supply = replace(self.feeding, peak_volts=self.feeding.peak_volts * line_volts)
         tap = replace(self.tap, load_amps=self.tap.load_amps * share)
-        return solve(supply, Filter((tap,), tap.farads if self.kind == "cascade doubler" else None))
+        return solve(supply, Filter((tap,), tap.farads if supply.kind == "cascade doubler" else None))
 
 
 def _shares(full_at: float, by_circuit: Mapping[float, float]) -> Callable[[float], tuple[float, float, float]]:
@@ -159,7 +163,7 @@ def _by_the_circuit(bench: Bench, parts: PartsFindings | None, lines: Sequence[f
     rectifier = Rectifier(charging.perveance, charging.drop_volts)
     tap = FilterTap(farads or ASSUMED_FARADS, load_amps=full)
     return BPlusFeed(
-        _Reservoir(kind, charging.peak_volts / full_at, hertz, charging.ohms, rectifier, tap),
+        _Reservoir(Supply(kind, charging.peak_volts / full_at, hertz, charging.ohms, rectifier), tap),
         _shares(full_at, {volts: one / full for volts, one in amps.items()}),
         1.0 if mains.straight_from_line else charging.peak_volts / math.sqrt(2) / full_at,
         (f"the load of {bench.words.rail.format(1)} as the set’s own circuit has it",),

@@ -40,6 +40,9 @@ USUAL_SECONDARY_OHMS = (0.0, 2.0)
 """Its secondary. Common practice, no source."""
 USUAL_HIGH_VOLTAGE_OHMS = (50.0, 1000.0)
 """A mains transformer's winding for B+, from end to end. Common practice, no source."""
+HEATER_WINDING_OHMS = (0.0, 2.0)
+"""A heater winding, with the cold heaters that may lie beside it. Common practice, no source: thick wire that loses a
+few per cent of its volts has hundredths to tenths of an ohm."""
 USUAL_FIELD_OHMS = (300.0, 10e3)
 """A speaker's field. Common practice, no source."""
 PRIMARY_LOSS = (0.015, 0.08)
@@ -117,6 +120,8 @@ class ColdExpectations:
             return self._from_pins(pins, SIDE_B_MINUS, when)
         if kind == subjects.STRING:
             return self._string() or self._plug(when)
+        if kind == subjects.HEATER_WINDING:
+            return ColdBands((HEATER_WINDING_OHMS,), _RULE)
         if kind == subjects.HEATER:
             return self._heater(subject.tube, section=subject.which == subjects.SECTION)
         if kind == subjects.PART:

@@ -66,7 +66,7 @@ class LineDraw:
             ExpectedLine(line_volts, to_figures(amps[1]), to_figures(amps[0], 2), to_figures(amps[2], 2)),
             warm.in_phase_amps,
             line_watts(taken, warm.in_phase_amps, line_volts) * loss,
-            state.mean_volts[0] if carried(warm.of_rated, worn) >= 1 else None,
+            state.mean_volts[0] - self.feed.below(likely) if carried(warm.of_rated, worn) >= 1 else None,
             to_figures(warm.of_rated, 2),
         )
 

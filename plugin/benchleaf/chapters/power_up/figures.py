@@ -29,6 +29,7 @@ def _current(points: tuple[LinePoint, ...], findings: PowerUpFindings, bench: Be
     from ...drawing.plot import LinePlot, Series, to_figure
 
     volts = [p.line.line_volts for p in points]
+    read = _named_once(_read(findings))
     plot = LinePlot(
         [
             Series(volts, [p.line.line_amps_rms for p in points], "expected"),
@@ -38,7 +39,7 @@ def _current(points: tuple[LinePoint, ...], findings: PowerUpFindings, bench: Be
         ],
         x_label=f"{bench.words.line} voltage, V",
         y_label=f"{bench.words.line} current, A",
-        marked_points=_named_once(_read(findings)),
+        marked_points=read,
         width=_WIDTH,
         height=_HEIGHT,
     )
@@ -49,7 +50,7 @@ def _current(points: tuple[LinePoint, ...], findings: PowerUpFindings, bench: Be
         title=f"{bench.words.line.capitalize()} current as the {bench.words.line} is raised",
         description=(
             f"From {say(first.line_amps_rms, 'A', digits=2)} at {say(first.line_volts, 'V')} to "
-            f"{say(last.line_amps_rms, 'A', digits=2)} at {say(last.line_volts, 'V')}, with what was read as circles."
+            f"{say(last.line_amps_rms, 'A', digits=2)} at {say(last.line_volts, 'V')}{_circles(read)}."
         ),
     )
 
@@ -61,11 +62,12 @@ def _b_plus(points: tuple[LinePoint, ...], findings: PowerUpFindings, bench: Ben
     if len(known) < 2:
         return
     rail = bench.words.rail.format(1)
+    read = _named_once(_rail_read(findings, rail))
     plot = LinePlot(
         [Series([x for x, _ in known], [y for _, y in known], rail)],
         x_label=f"{bench.words.line} voltage, V",
         y_label=f"{rail}, V",
-        marked_points=_named_once(_rail_read(findings, rail)),
+        marked_points=read,
         width=_WIDTH,
         height=_HEIGHT,
     )
@@ -74,8 +76,13 @@ def _b_plus(points: tuple[LinePoint, ...], findings: PowerUpFindings, bench: Ben
         name=B_PLUS,
         title=f"{rail} as the {bench.words.line} is raised",
         description=f"From {say(known[0][1], 'V')} at {say(known[0][0], 'V')} to {say(known[-1][1], 'V')} at "
-        f"{say(known[-1][0], 'V')}, with what was read as circles.",
+        f"{say(known[-1][0], 'V')}{_circles(read)}.",
     )
+
+
+def _circles(read: list[tuple[float, float, str]]) -> str:
+    """What is said of the marks; nothing where none is drawn."""
+    return ", with what was read as circles" if read else ""
 
 
 def _named_once(points: Iterable[tuple[float, float]]) -> list[tuple[float, float, str]]:
@@ -95,6 +102,6 @@ def _rail_read(findings: PowerUpFindings, rail: str) -> Iterator[tuple[float, fl
     b_plus = re.escape(rail.removesuffix("1"))
     for session in findings.sessions:
         for step in session.steps:
-            found = re.search(rf"(?:^|[\s,;]){b_plus}(?:1|\+)?\s+(\d+(?:\.\d+)?)\s*V\b", step.read)
+            found = re.search(rf"(?:^|[\s,;]){b_plus}(?:1|\+)?\s+(\d+(?:\.\d+)?)\s*(?:V\b|(?=[,;]|$))", step.read)
             if found and step.line_volts and not session.lamp:
                 yield step.line_volts, float(found[1])

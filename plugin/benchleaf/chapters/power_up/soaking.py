@@ -2,25 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from ...circuit.said_temperatures import ROOM, temperatures_in
 from ...record.figures import to_figures
-from ...record.quantities import QuantityError, read_quantity
 from ...report.typed import typed
 from .findings import ExpectedLine, SoakTest, Warmth
 
 if TYPE_CHECKING:
     from ...record.sections.power_up import Soak
 
-_WARMTH = re.compile(
-    r"(?:^|[,;])\s*(?P<of>[^,;]*?\S)\s+(?P<value>[-−]?\d+(?:[.,]\d+)?)\s?(?P<unit>°\s?[CF]|deg\w*\s[CF]|[CF])(?!\w)",
-    re.I,
-)
-_ROOM = re.compile(r"\b(?:room|ambient|air|bench)\b", re.I)
 _DIGITS = 4
-_MOST = 20
 
 
 def soak_test(soak: Soak | None, expected: ExpectedLine | None, verdict: str) -> SoakTest | None:
@@ -34,7 +27,7 @@ def soak_test(soak: Soak | None, expected: ExpectedLine | None, verdict: str) ->
         line_volts=line,
         line_amps=amps,
         verdict=verdict,
-        warmth=tuple(_with_rise(list(_temperatures(f"{read}; {note}")))),
+        warmth=tuple(_with_rise(list(temperatures_in(f"{read}; {note}")))),
         read=read,
         note=note,
         expected=expected,
@@ -44,19 +37,8 @@ def soak_test(soak: Soak | None, expected: ExpectedLine | None, verdict: str) ->
     )
 
 
-def _temperatures(said: str) -> Iterator[tuple[str, float]]:
-    for found, _ in zip(_WARMTH.finditer(said), range(_MOST), strict=False):
-        value = f"{found['value'].replace(',', '.').replace('−', '-')} °{found['unit'].strip()[-1].upper()}"
-        try:
-            kelvins = read_quantity(value, "temperature").si
-        except QuantityError:
-            continue
-        if kelvins is not None:
-            yield found["of"], kelvins
-
-
 def _with_rise(read: list[tuple[str, float]]) -> Iterator[Warmth]:
-    room = next((kelvins for of, kelvins in read if _ROOM.search(of)), None)
+    room = next((kelvins for of, kelvins in read if ROOM.search(of)), None)
     for of, kelvins in read:
-        above = None if room is None or _ROOM.search(of) else to_figures(kelvins - room, 2)
+        above = None if room is None or ROOM.search(of) else to_figures(kelvins - room, 2)
         yield Warmth(of, to_figures(kelvins, _DIGITS), above)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ...circuit.warm_field import WarmField
 from ...report.amount import Amount, Origin
 from ...report.plain_page import PlainPage
 from ...report.sentence import Sentence
@@ -13,11 +14,13 @@ from .field_coil import FieldCoil
 
 NEAR = 1.25  # times the load meant, or as many times below it (common practice, no source)
 _MEANT = {"published": "Load published for the stage", "reflected": "Load the transformer is said to match"}
+_ZERO_CELSIUS = 273.15
 _NOT_KNOWN = "What the speaker loads the output stage with is not known."
 _WORKING = (
     ("The load is the speaker’s impedance times the turns ratio squared, the windings’ resistance left out.",),
     ("A turns ratio not written is the root of the two impedances that the transformer matches.",),
-    ("A field coil’s current is the volts across it over its ohms, its heat both multiplied.",),
+    ("A field coil’s current is the volts across it over its ohms when warm, its heat both multiplied.",),
+    ("Copper gains 0.393 % of its resistance at 20 °C a kelvin (IEC 60028).",),
     ("An impedance not written is the coil’s DC resistance over 0.8, the least share of it in IEC 60268-5.",),
 )
 
@@ -48,10 +51,21 @@ def _field(coil: FieldCoil | None) -> tuple[tuple[str, Amount], ...]:
     named = f"Field coil{f' {coil.part}' if coil.part else ''}"
     return (
         (named, Amount(coil.ohms, "ohm")),
+        *_warm(named, coil.warm),
         (f"{named}, volts across it", Amount(coil.volts, "V", Origin.COMPUTED)),
         (f"{named}, current", Amount(coil.amps, "A", Origin.COMPUTED)),
         (f"{named}, heat", Amount(coil.watts, "W", Origin.COMPUTED)),
     )
+
+
+def _warm(named: str, warm: WarmField | None) -> tuple[tuple[str, Amount], ...]:
+    """The row of its ohms at work; none where the record has neither them nor its temperature."""
+    if warm is None:
+        return ()
+    if warm.measured or warm.warm_kelvins is None:
+        return ((f"{named}, warm", Amount(warm.ohms, "ohm")),)
+    cold, hot = (f"{kelvins - _ZERO_CELSIUS:.0f} °C" for kelvins in (warm.cold_kelvins, warm.warm_kelvins))
+    return ((f"{named}, at {hot}, of {cold} when measured", Amount(warm.ohms, "ohm", Origin.COMPUTED)),)
 
 
 def _sentence(findings: SpeakerFindings) -> Sentence:

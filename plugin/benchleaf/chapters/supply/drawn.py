@@ -1,4 +1,8 @@
-"""What the output tubes draw straight from the reservoir, ahead of everything that leads on from it."""
+"""What is drawn straight from the reservoir, ahead of the choke or resistor that leads on from it.
+
+The output tubes by their operating points; every resistor from there to somewhere else by Ohm's law; and where nothing
+leads on, so that all hangs on the one rail, every other stage (Kirchhoff's current law).
+"""
 
 from __future__ import annotations
 
@@ -7,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ...circuit.currents import OUTPUT_SHARE
-from ...circuit.elements import CAPACITOR
+from ...circuit.elements import CAPACITOR, RESISTOR
 from ...circuit.line_scaling import as_it_stands
 from ...circuit.stages import stage_of_unknown
 from ..readings.runs import Readings, told_apart
@@ -29,7 +33,7 @@ _ONE_POINT = 0.01
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """Amperes drawn straight from the first rail at ``line_volts`` (None: not known), by which tubes, what was assumed.
+    """Amperes drawn straight from the first rail at ``line_volts`` (None: not known), by what, what was assumed.
 
     ``lacks`` says what would close it where a tube's current cannot be known.
     """
@@ -51,15 +55,16 @@ class _List:
 
 
 def drawn_from(bench: Bench, rails: Sequence[Place], flow_amps: float | None) -> Drawn:
-    """What the output tubes that are fed from the first of ``rails`` draw from it.
+    """What the output tubes that are fed from the first of ``rails`` draw from it, and all else that does.
 
-    ``flow_amps`` leads on to the second rail, so that no tube which takes more can hang behind it.
+    ``flow_amps`` leads on to the second rail, so that no tube which takes more can hang behind it; None where nothing
+    leads on, and all hangs on the first.
     """
     expected, measured = told_apart(bench)
     network = bench.circuit.network
     lists = [_List(run, voltages(run, network), working_points(run, bench)) for run in (*reversed(measured), *expected)]
-    whole = Drawn()
-    for stage in _output_stages(bench, lists):
+    whole, output = Drawn(), list(_output_stages(bench, lists))
+    for stage in output:
         point, line_volts = _latest(stage, lists, bench)
         rail, said = _fed_from(stage, point, rails, flow_amps, lists, bench)
         if rail != rails[0]:
@@ -75,6 +80,73 @@ def drawn_from(bench: Bench, rails: Sequence[Place], flow_amps: float | None) ->
             (*whole.assumed, *said, *more),
             (*whole.lacks, *lacks),
         )
+    if whole.lacks or not (whole.tubes or flow_amps):
+        return whole
+    whole = _with_resistors(
+        whole, {at for stage in output for at in (*stage.plates, *stage.screens)}, rails, lists, bench
+    )
+    return whole if flow_amps is not None else _with_other_stages(whole, output, rails[0], lists, bench)
+
+
+def _with_resistors(
+    whole: Drawn, told: set[Place], rails: Sequence[Place], lists: Sequence[_List], bench: Bench
+) -> Drawn:
+    """With what resistors carry from the first rail to anything but the next rails and electrodes that are ``told``."""
+    network = bench.circuit.network
+    aside = {network.point(at) for at in (*told, *rails)}
+    for element in network.at(rails[0], RESISTOR):
+        end = network.point(network.other_end(element, rails[0]))
+        found = None if end in aside else _carried(element.name, rails[0], end, lists, bench)
+        if found is None or found[0] <= 0:
+            continue
+        amps, line_volts = found
+        scale = whole.line_volts / line_volts if whole.line_volts and line_volts else 1.0
+        whole = replace(whole, amps=whole.amps + amps * scale, tubes=(*whole.tubes, element.name))
+    return whole
+
+
+def _carried(
+    name: str, rail: Place, end: Place, lists: Sequence[_List], bench: Bench
+) -> tuple[float, float | None] | None:
+    """What a resistor carries from the rail by the latest list that has both its ends, and that list's line."""
+    network = bench.circuit.network
+    at = network.point(rail)
+    for known in lists:
+        volts = {network.point(place): read for place, read in known.volts.items()}
+        if network.is_common(end):
+            volts.setdefault(end, 0.0)
+        there = next((r for r in bench.circuit.resistors(known.run.when, bench.words) if r.part == name), None)
+        if there is not None and not there.bound and at in volts and end in volts:
+            line = known.run.conditions.line_volts
+            amps = (volts[at] - volts[end]) / there.ohms
+            return amps, as_it_stands(bench.circuit, known.run.name, line) if line else None
+    return None
+
+
+def _with_other_stages(
+    whole: Drawn, output: Sequence[Stage], rail: Place, lists: Sequence[_List], bench: Bench
+) -> Drawn:
+    """With the stages that are fed from the one rail there is, as far as no resistor has told their current already."""
+    network = bench.circuit.network
+    told = {stage.name for stage in output}
+    by_resistor = {
+        network.point(network.other_end(one, rail)) for one in network.at(rail, RESISTOR) if one.name in whole.tubes
+    }
+    for stage in network.stages:
+        left = [at for at in (*stage.plates, *stage.screens) if network.point(at) not in by_resistor]
+        if stage.name in told or not any(at.electrode == "plate" for at in left):
+            continue
+        point, line_volts = _latest(stage, lists, bench)
+        everything = len(left) == len(stage.plates) + len(stage.screens)
+        amps = (point.cathode_amps if everything else point.plate_amps) if point else None
+        if point is not None and amps is None:
+            amps = point.plate_amps
+        if amps is None:
+            said = f"what {stage.name} draws is left out: it is not known"
+            whole = replace(whole, assumed=(*whole.assumed, said))
+            continue
+        scale = whole.line_volts / line_volts if whole.line_volts and line_volts else 1.0
+        whole = replace(whole, amps=whole.amps + amps * scale, tubes=(*whole.tubes, stage.name))
     return whole
 
 

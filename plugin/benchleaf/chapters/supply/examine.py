@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from ...circuit.powered_steps import read_amps
 from ...circuit.rectifier import DRY_DROP_VOLTS
 from ...circuit.rectifier_feed import rectifiers_of
+from ...circuit.whole_current import whole_current
 from ...electrics.line_current import line_amps
 from ...electrics.rectifier import NoSteadyStateError, Rectifier, SteadyState, ripple_by_thumb
 from ...record.figures import in_figures, to_figures
@@ -132,6 +133,7 @@ def _back_bias(bench: Bench, found: DescribedSupply) -> BackBias | None:
         abs(read[0]) if read else None,
         read[1] if read else "",
         found.on_b_minus,
+        loads_from_it=whole_current(bench.circuit, found.read_in) is not None,
     )
 
 

@@ -71,7 +71,8 @@ class BackBias:
     """What makes B- negative of the chassis: ``name`` as the record has it, ``parts`` in the return, ohms of them all.
 
     ``computed_volts`` and ``read_volts`` count below the chassis. ``first_inside`` says that the first filter capacitor
-    ends at B-, so that its charging does not pass these parts.
+    ends at B-, so that its charging does not pass these parts; ``loads_from_it`` that what is drawn was taken from the
+    reading, by Ohm's law, so that the computed volts bear nothing out.
     """
 
     name: str
@@ -81,6 +82,7 @@ class BackBias:
     read_volts: float | None
     read_in: str
     first_inside: bool
+    loads_from_it: bool = False
 
 
 @dataclass(frozen=True, slots=True)

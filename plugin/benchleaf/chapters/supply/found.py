@@ -11,6 +11,7 @@ from ...circuit.back_bias import ReturnPath, return_path
 from ...circuit.elements import WINDING, ends_of
 from ...circuit.in_place import InPlace, When
 from ...circuit.line_scaling import as_it_stands, line_of
+from ...circuit.operating import AGREE
 from ...circuit.places import Place, rail_order
 from ...circuit.rectifier import TAP_OHMS, WINDING_OHMS, WIRING_OHMS, DryRectifier
 from ...circuit.rectifier_feed import rectifier_ac, rectifier_paths, series_ohms, series_parts
@@ -184,16 +185,8 @@ def _source(bench: Bench, position: str, read_in: str) -> _Source | str:
         ratio = read.volts / math.sqrt(VIBRATOR_DUTY) / nominal
         written = bench.record.vibrator and bench.record.vibrator.frequency
         hertz = (written.si if written else None) or VIBRATOR_HERTZ
-        assumed_of = (f"a vibrator of {hertz:g} Hz, closed {VIBRATOR_DUTY:.0%} of the time",)
-        return (
-            kind,
-            ratio,
-            WINDING_OHMS,
-            hertz,
-            (*assumed_of, winding),
-            (),
-            on,
-        )
+        assumed_of = f"a vibrator of {hertz:g} Hz, closed {VIBRATOR_DUTY:.0%} of the time"
+        return kind, ratio, WINDING_OHMS, hertz, (assumed_of, winding), (), on
     if mains.hertz is None:
         return f"the {bench.words.line}’s frequency"
     ratio = math.sqrt(2) * read.volts / nominal
@@ -258,7 +251,7 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
                 f"readings at {before[0].name(bench.words)} and {rail[0].name(bench.words)}, on both sides of "
                 f"{lead.name}"
             )
-        then = lead.at(bench.circuit.day_of(read[2]))
+        then = lead.at_work(bench.circuit.day_of(read[2]))
         if then.unit != "ohm" or not then.value:
             return (
                 f"the ohms that {lead.name} had when {before[0].name(bench.words)} and "
@@ -270,11 +263,11 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
     b_minus = bench.circuit.places.read(B_MINUS)
     if not flows and (here := latest_volts(bench, (rails[0][0], b_minus))) is not None:
         volts, read_in = [here[0]], here[2]
-    direct = drawn_from(bench, [place for place, _ in chain], flows[0] if flows else None)
     words = bench.words
     first = rails[0][0].name(words)
-    if direct.lacks or not (direct.tubes or flows):
-        direct = _by_the_return(bench, read_in, first, flows) or direct
+    direct = _by_the_return(bench, read_in, first, flows)
+    if direct is None:
+        direct = drawn_from(bench, [place for place, _ in chain], flows[0] if flows else None)
     if direct.lacks:
         return ", and ".join(direct.lacks)
     if not direct.tubes and not flows:
@@ -296,9 +289,12 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
 
 
 def _by_the_return(bench: Bench, run: str, first: str, flows: Sequence[float]) -> Drawn | None:
-    """What the first rail gives by the current that was read in the negative return; None where none was."""
+    """What the first rail gives by the current that was read in the negative return.
+
+    None where none was, or less than leads on to the second rail: one of the two is wrong.
+    """
     whole = whole_current(bench.circuit, run)
-    if whole is None:
+    if whole is None or (flows and whole.amps < flows[0] * (1 - AGREE)):
         return None
     parts = " and ".join(whole.parts)
     said = f"all that {first} gives is the {say(whole.amps, 'A')} that {parts} carried"
@@ -332,7 +328,7 @@ def _stage(
     coils: frozenset[str],
 ) -> FilterCapacitor:
     place, row = rail
-    series = lead.at("now") if lead else InPlace()
+    series = lead.at_work("now") if lead else InPlace()
     return FilterCapacitor(
         rail=place.name(words),
         part=row.name,

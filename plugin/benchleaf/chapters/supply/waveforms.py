@@ -43,12 +43,18 @@ def run_supply(
     """The steady state at ``line_volts``, ``more_ohms`` in series. Raises ValueError where it cannot be followed."""
     from ...electrics.steady_state import solve
 
+    supply = supply_of(found, line_volts, rectifier, more_ohms)
+    return solve(supply, _circuit(found, line_volts, values), near.start if near else None)
+
+
+def supply_of(found: DescribedSupply, line_volts: float, rectifier: Rectifier, more_ohms: float = 0.0) -> Supply:
+    """What charges the first capacitor at ``line_volts``, ``more_ohms`` in series: through the negative return, if it
+    ends at the chassis."""
     peak = found.volts_per_line_volt * line_volts
     duty = VIBRATOR_DUTY if found.square else None
     back = None if found.on_b_minus else found.back
     behind = (back.ohms, back.farads) if back else (0.0, 0.0)
-    supply = Supply(found.kind, peak, found.hertz, found.ohms + more_ohms, rectifier, duty, *behind)
-    return solve(supply, _circuit(found, line_volts, values), near.start if near else None)
+    return Supply(found.kind, peak, found.hertz, found.ohms + more_ohms, rectifier, duty, *behind)
 
 
 def volts_to_chassis(found: DescribedSupply, line_volts: float, state: SteadyState) -> tuple[float, ...]:

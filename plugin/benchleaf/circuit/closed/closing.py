@@ -10,9 +10,10 @@ from ...electrics.dc_elements import BOTTOM, DcNet
 from ...record.place_words import AVC, B_MINUS
 from ...record.sections.readings import is_published
 from ..elements import CAPACITOR, FUSE, RESISTOR, SWITCH, WINDING, WIRE, Element
-from ..in_place import When, in_place
+from ..in_place import When
 from ..line_scaling import line_factor, line_of, selected_at, volts_of
 from ..places import Place, rail
+from ..warm_field import at_work
 from .closed_network import Closed, Lacking, TakenAs
 from .in_the_making import NetInTheMaking
 from .rail_feed import Feeding, feed, hold_bias, join_rectifier, rails
@@ -186,7 +187,7 @@ def _common_points(making: NetInTheMaking) -> None:
 
 def _put(making: NetInTheMaking, element: Element, day: When) -> None:
     """One part of the record between its places, as it was on a day."""
-    inside = in_place(element.listed, day)
+    inside = at_work(element.listed, day)
     ends = element.ends
     if element.kind == WIRE or not inside.is_there or any(_off(end) for end in ends):
         return
