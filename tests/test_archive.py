@@ -31,6 +31,8 @@ def test_sets_stand_by_name_with_numbers_as_numbers() -> None:
 def test_the_intro_counts_by_state() -> None:
     assert index(SETS, Choices()).intro == "3 tube radios: 1 finished, 1 on the bench, 1 waiting."
     assert index(SETS, Choices(dialect="british")).intro.startswith("3 valve radios")
+    unsaid = [*SETS, makers.carded_page("unsaid", "Heron", state="")]
+    assert index(unsaid, Choices()).intro == "4 tube radios: 1 finished, 1 on the bench, 1 waiting, 1 without a state."
     assert "No record" in index([BROKEN], Choices()).intro
 
 

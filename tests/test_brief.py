@@ -95,6 +95,12 @@ def test_a_set_that_waits_has_its_complaint_and_no_chapters() -> None:
         assert page.html.count(f'id="{anchor}"') == 1
 
 
+def test_of_an_empty_record_nothing_is_said_to_be_in_order() -> None:
+    told = words_of(top_of(makers.set_page("maker: Plover\nmodel: Alone\n").html, "in-brief"), " ")
+    assert "is off" not in told
+    assert "Not in the record: the tubes;" in told
+
+
 def test_without_faults_what_was_wrong_is_what_stands_out_as_put_right(monkeypatch: pytest.MonkeyPatch) -> None:
     from benchleaf.chapters.readings import say
 

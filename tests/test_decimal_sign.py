@@ -85,7 +85,7 @@ def test_the_index_follows(pages: dict[str, SetPage], tmp_path: Path) -> None:
         (lambda: plain(0.95, "V"), "0,95 V"),
         (lambda: say_decibels(-0.04, signed=True), "0,0\u202fdB"),
         (lambda: say_decibels(3.5, signed=True), "+3,5\u202fdB"),
-        (lambda: engineering(4700), "4,7 k"),
+        (lambda: engineering(4700, "Ω"), "4,7 kΩ"),
         (lambda: number(1.25), "1,25"),
         (lambda: as_printed("2.6 mV"), "2,6\u202fmV"),
         (lambda: lines_of([["a", "1,5", 'b "c"; d']]), 'a;1,5;"b ""c""; d"\r\n'),

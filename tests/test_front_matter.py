@@ -79,7 +79,7 @@ def test_bands_have_the_decimal_sign_of_the_site_however_they_were_typed() -> No
 
 def test_the_standfirst_says_who_and_when_or_how_far() -> None:
     assert standfirst(makers.examined(_full()), None)[1] == "R. Alder, 28 March 2026"
-    assert standfirst(makers.examined(_record(LEAST + "state: on the bench\n")), None)[1] == "on the bench"
+    assert standfirst(makers.examined(_record(LEAST + "state: on the bench\n")), None)[1] == "On the bench"
 
 
 def test_a_new_record_is_told_what_it_does_not_have() -> None:
@@ -185,6 +185,19 @@ def test_each_line_to_write_is_clean_and_tells_what_was_missing() -> None:
 def test_the_card_sorts_by_the_year_that_was_meant(written: str, year: int | None) -> None:
     record = _record(LEAST + f"year: {written}\n")
     assert card(makers.examined(record), None, None)["year"] == year
+
+
+def test_a_set_that_waits_came_in_and_has_no_work() -> None:
+    examined = makers.examined(f"{LEAST}state: waiting\ncame in: 2026-10-01\n")
+    told = dict(facts(examined.record, AMERICAN, private=False))
+    assert (told.get("Came in"), told.get("Work")) == ("1 October 2026", None)
+    assert standfirst(examined, None)[1] == "Waiting"
+
+
+def test_of_many_tubes_each_type_stands_once() -> None:
+    tubes = "".join(f"  V{number}: {('6SK7', '6V6', '5U4G')[number % 2]}\n" for number in range(1, 14))
+    told = dict(facts(_record(f"{LEAST}tubes:\n{tubes}  V14: 5U4G\n"), AMERICAN, private=False))
+    assert told["Tubes"] == "7\u00a0×\u00a06V6 6\u00a0×\u00a06SK7 5U4G"
 
 
 def test_the_last_date_is_the_latest_the_record_speaks_of() -> None:

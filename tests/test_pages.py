@@ -100,6 +100,26 @@ def test_the_search_text_has_no_drawings_and_no_tags() -> None:
     assert html == '<h1 id="top">A &lt;b&gt;</h1>\n<h2 id="one">Line &amp; side</h2><p>5 &lt; 6</p>\n<p>words</p>'
 
 
+def test_a_column_in_which_nothing_stands_is_left_out() -> None:
+    def table(*rows: str, kind: str = "bl-table") -> str:
+        cells = ("".join(f"<td>{one}</td>" for one in row.split()) for row in rows)
+        body = "".join(f'<tr><th scope="row">V1</th>{each}</tr>' for each in cells)
+        head = '<tr><th scope="col">Tube</th><th scope="col">Plate</th><th scope="col">Screen</th></tr>'
+        group = '<tr class="bl-group"><th scope="rowgroup" colspan="3">all</th></tr>'
+        return f'<table class="{kind}"><thead>{head}</thead><tbody>{group}{body}</tbody></table>'
+
+    def shown(html: str) -> str:
+        return pages.without_empty_columns(pages.with_empty_cells_marked(html))
+
+    kept = shown(table("1 –", "2 –"))
+    assert "Screen" not in kept
+    assert "–" not in kept
+    assert kept.count("<td>") == 2
+    assert 'colspan="2"' in kept
+    for whole in (table("1 –", "– 2"), table("1 –", kind="bl-table bl-parts")):
+        assert "Screen" in shown(whole)
+
+
 def test_a_date_stays_on_one_line_where_it_is_read_and_is_left_alone_in_tags_and_drawings() -> None:
     html = (
         '<p title="2026-09-19">On 2026-09-19, not 2026-09-190</p><svg><title>2026-09-19 as found</title></svg>'

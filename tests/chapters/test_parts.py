@@ -122,6 +122,18 @@ class TestLeakage:
         assert row.was_on_grid.bias_volts == bias
         assert row.was_on_grid.takes_bias_away is (bias is not None)
 
+    @pytest.mark.parametrize(
+        ("run", "read"), [("2026-03-01 as found", 0.0), ("2026-03-08 after the work", None), ("sheet", None)]
+    )
+    def test_a_leak_is_held_against_a_reading_taken_with_it_in(self, run: str, read: float | None) -> None:
+        row = found(
+            "  C7: {between: V3 plate and V4 grid, was: '0.01 uF, leakage 38 uA at 200 V', now: 10 nF,"
+            " fitted: 2026-03-02}\n  R9: keep, 470 kohm, between V4 grid and B-\n",
+            more=self.RUN.format(run=run, volts=92) + "    V4: grid 0\n",
+        )["C7"]
+        assert row.was_on_grid.volts == pytest.approx(7.54, abs=0.01)
+        assert row.was_on_grid.read_volts == read
+
     def test_replaced_leaky_capacitor_is_only_worth_knowing(self) -> None:
         findings = found(
             "  C7: {between: V3 plate and V4 grid, was: '0.01 uF, leakage 38 uA at 200 V', now: 10 nF}\n"

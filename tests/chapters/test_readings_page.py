@@ -194,7 +194,7 @@ def test_without_expected_values_the_readings_are_counted() -> None:
 
 def test_of_several_lists_long_remarks_stand_once_below_and_a_list_without_a_sheet_takes_one_column() -> None:
     html = makers.page("readings", (REPO / "site_src/sets/ternhaag-goudvink/record.yml").read_text(encoding="utf-8"))
-    table = html[html.index('<table class="bl-table bl-lists">') :]
+    table = html[html.index('<table class="bl-table bl-readings">') :]
     head = table[table.index("<thead>") : table.index("</thead>")]
     three = ["Expected", "Read", "Off by"]
     assert re.findall(r'<th scope="col">(.*?)</th>', head) == [*three, "Read", *three]

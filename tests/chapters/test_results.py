@@ -179,6 +179,7 @@ def test_results_with_curves_have_a_page_and_leave_the_record_as_it_was() -> Non
     made = makers.digest("results", text)
     assert (made.table, made.told_above, bool(made.working)) == (None, True, True)
     assert len(made.brief.compared) == 2
+    assert makers.plain(text_of(made.brief.compared[0].how)) == "lower by 22.1 dB"
     assert "3 results" in text_of(made.conclusion)
 
 

@@ -200,6 +200,25 @@ def test_the_voltages_in_short_fit_a_phone_without_lines(shown: tuple[Page, list
     assert drawn.evaluate_all("all => all.filter(e => e.getClientRects().length).length") == 0
 
 
+@pytest.mark.parametrize("shown", looked_at((f"{path}voltages/" for path in PAGES_OF_SETS), PHONE), indirect=True)
+def test_every_reading_in_full_lies_in_view_on_a_phone_and_on_no_other(shown: tuple[Page, list[str]]) -> None:
+    """Of three lists the deviation lay out of view on the right, and the name of a list was cut."""
+    script = """table => {
+      const drawn = [...table.querySelectorAll('th, td')].filter(e => e.closest('tbody') && e.getClientRects().length);
+      const [left, right] = [table.parentElement.getBoundingClientRect().left, innerWidth - 15];
+      const words = e => { const r = document.createRange(); r.selectNode(e.firstChild); r.setEndAfter(e.lastChild);
+        return r.getBoundingClientRect(); };
+      const out = drawn.filter(e => words(e).left < left - 1 || words(e).right > right + 1);
+      const cross = (a, b) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > 1
+        && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 4;
+      const over = drawn.filter((e, at) => drawn[at + 1] && cross(words(e), words(drawn[at + 1])));
+      return [drawn.length, ...[...out, ...over].map(e => e.textContent.trim())];
+    }"""
+    number, *lost = shown[0].locator("table.bl-readings").evaluate(script)
+    assert number > 20
+    assert lost == []
+
+
 @pytest.mark.parametrize("shown", looked_at(["sets/oxbow-regent-six/"]), indirect=True)
 def test_a_stage_in_a_story_is_no_higher_than_a_figure_may_be(shown: tuple[Page, list[str]]) -> None:
     box = shown[0].locator("figure.bl-single svg").bounding_box()

@@ -12,6 +12,8 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
+from ..report.counted import counted_types
+
 if TYPE_CHECKING:
     from ..pages.rendering import PublishedPicture
     from ..pages.set_page import Choices, SetPage
@@ -133,7 +135,7 @@ def card_of(page: SetPage, choices: Choices) -> Card:
         maker=card["maker"],
         made=card.get("made") or "",
         kind=re.split("[,:]", card["kind"])[0],
-        tubes=tuple(card["tubes"]),
+        tubes=counted_types(card["tubes"]),
         state=card["state"],
         what=_what(card, faults),
         by=card.get("by") or member_of(page),

@@ -166,4 +166,6 @@ def _intro(cards: Sequence[Card], words: Words) -> str:
     number = f"{len(cards)} {words.tube} radio{'s' if len(cards) > 1 else ''}"
     states = Counter(card.state for card in cards)
     counts = [f"{states[state]} {state}" for state in reversed(STATES) if states[state]]
+    if counts and states[""]:
+        counts.append(f"{states['']} without a state")
     return f"{number}: {', '.join(counts)}." if counts else f"{number}."

@@ -30,10 +30,12 @@ HEIGHT = 320
 _SCALE = 1.2
 """CSS pixels to a point in a page."""
 
-_MARGINS = {"left": 62, "right": 16, "bottom": 48, "top": 14}
+_MARGINS = {"left": 76, "right": 16, "bottom": 48, "top": 14}
 _STYLES: tuple[Any, ...] = ("-", (0, (7, 3)), (0, (2, 2)), (0, (9, 3, 2, 3)), (0, (1, 3)))
 _WIDTHS = (2.0, 1.6, 1.6, 1.6, 2.0)
 _PREFIXES = ((1e9, "G"), (1e6, "M"), (1e3, "k"), (1.0, ""), (1e-3, "m"), (1e-6, "µ"), (1e-9, "n"), (1e-12, "p"))
+_UNITS = ("Hz", "Ω", "A", "V", "W")
+"""Units whose prefix an axis writes: “200 m” alone is read as metres."""
 _SETTINGS: dict[str, Any] = {
     "svg.fonttype": "none",
     "svg.hashsalt": "benchleaf",
@@ -76,8 +78,8 @@ class Limit:
 class LinePlot:
     """Curves told apart by line style, with limits as grey bands and single points as open circles with their words.
 
-    Every number is in the unit its axis names; ``width`` and ``height`` are in points. Raises ValueError where a
-    series' two lists differ in length.
+    Every number is in the unit its axis names (``line current, A``); ``width`` and ``height`` are in points. Raises
+    ValueError where a series' two lists differ in length.
     """
 
     series: Sequence[Series]
@@ -97,14 +99,20 @@ class LinePlot:
                 raise ValueError(f"{one.label}: {len(one.x)} abscissae, {len(one.y)} ordinates")
 
 
-def engineering(value: float) -> str:
-    """A number for an axis: ``10 k``, ``0``, ``470 m``. The axis names the unit."""
+def engineering(value: float, unit: str = "") -> str:
+    """A number for an axis: ``10 kHz``, ``0``, ``470 mA``; without a unit it has no prefix either."""
     if value == 0:
         return "0"
-    for factor, prefix in _PREFIXES:
+    for factor, prefix in _PREFIXES if unit else ():
         if abs(value) >= factor * (1 - 1e-9):
-            return with_decimal_sign(f"{value / factor:.4g} {prefix}").strip().replace("-", "−")
-    return with_decimal_sign(f"{value:.3g}").replace("-", "−")
+            return with_decimal_sign(f"{value / factor:.4g} {prefix}{unit}").replace("-", "−")
+    return with_decimal_sign(f"{value:.6g} {unit}").strip().replace("-", "−")
+
+
+def _named(label: str) -> tuple[str, str]:
+    """What an axis shows and the unit that its numbers then carry, of ``frequency, Hz``; else the label as it is."""
+    what, _, unit = label.rpartition(", ")
+    return (what, unit) if what and unit in _UNITS else (label, "")
 
 
 @contextmanager
@@ -181,8 +189,9 @@ def _take_off(made: Axes) -> None:
 
 
 def _draw(made: Axes, plot: LinePlot) -> None:
-    made.set_xlabel(_words(plot.x_label))
-    made.set_ylabel(_words(plot.y_label))
+    (x_said, x_unit), (y_said, y_unit) = _named(plot.x_label), _named(plot.y_label)
+    made.set_xlabel(_words(x_said))
+    made.set_ylabel(_words(y_said))
     if plot.log_x:
         made.set_xscale("log")
     if plot.log_y:
@@ -195,7 +204,7 @@ def _draw(made: Axes, plot: LinePlot) -> None:
     for x, y, words in plot.marked_points:
         made.plot([x], [y], linestyle="none", marker="o", markersize=7, markeredgecolor="black", markerfacecolor="none")
         made.annotate(_words(words), (x, y), xytext=(7, 7), textcoords="offset points")
-    _number_axes(made)
+    _number_axes(made, (x_unit, y_unit))
     _draw_minor_ticks(made)
     handles, labels = made.get_legend_handles_labels()
     if len(labels) > 1:
@@ -210,11 +219,11 @@ def _draw_limit(made: Axes, limit: Limit) -> None:
         span(limit.low, limit.high, facecolor="black", alpha=0.12, linewidth=0, label=_words(limit.label))
 
 
-def _number_axes(made: Axes) -> None:
+def _number_axes(made: Axes, units: tuple[str, str]) -> None:
     from matplotlib.ticker import FuncFormatter, NullFormatter
 
-    for axis in (made.xaxis, made.yaxis):
-        axis.set_major_formatter(FuncFormatter(lambda value, _: engineering(value)))
+    for axis, unit in zip((made.xaxis, made.yaxis), units, strict=True):
+        axis.set_major_formatter(FuncFormatter(lambda value, _, unit=unit: engineering(value, unit)))
         axis.set_minor_formatter(NullFormatter())
 
 

@@ -45,6 +45,11 @@ class InBrief:
     remains: Lines
     absent: tuple[str, ...]
 
+    @property
+    def was_computed(self) -> bool:
+        """Whether the lists and figures rest on anything: of an empty record nothing is said to be in order."""
+        return bool(self.figures or self.wrong.lines or self.done.lines or not self.absent)
+
     def tells_all(self, folder: str, leaf: Leaf) -> bool:
         """Whether everything that a chapter gave to the lists is shown in them."""
         given = leaf.digest.brief

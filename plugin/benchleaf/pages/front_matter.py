@@ -8,7 +8,9 @@ import re
 from typing import TYPE_CHECKING, Any
 
 from ..chapters.examine import Examined
+from ..record.progress import WAITING
 from ..record.work_days import last_day
+from ..report.counted import counted_types
 from ..report.typed import with_site_decimals
 from ..words import Words
 from ..words.decimal_sign import with_decimal_sign
@@ -59,7 +61,7 @@ def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str
         (name, value)
         for name, value in (
             ("Kind", _power(record, words)),
-            (words.tubes.capitalize(), " ".join(str(t.type) for t in record.tubes.values())),
+            (words.tubes.capitalize(), " ".join(counted_types(str(t.type) for t in record.tubes.values()))),
             (heading, _joined(bands, *_between(record))),
             (
                 fed_by(record, words),
@@ -71,6 +73,7 @@ def facts(record: Record, words: Words, *, private: bool) -> list[tuple[str, str
             ("Owner", str(record.owner or "") if private else ""),
             (words.aerial.capitalize(), str(record.aerial or "")),
             ("Cabinet", str(record.cabinet or "")),
+            ("Came in", _came_in(record)),
             ("Work", _work(record)),
             ("Papers", "; ".join(_paper(str(name), str(paper)) for name, paper in record.papers.items())),
             ("Licence", str(record.licence or "")),
@@ -90,7 +93,8 @@ def standfirst(examined: Examined, story: Story | None) -> tuple[str, str]:
     record = examined.record
     day = in_words(record.finished) if record.finished else ""
     state = "" if record.finished else str(record.state or "")
-    return lead(record, story, examined.bench.words), _joined(str(record.by or ""), day or state)
+    by = _joined(str(record.by or ""), day or state)
+    return lead(record, story, examined.bench.words), by[:1].upper() + by[1:]
 
 
 def cautions_of(examined: Examined) -> tuple[Caution, ...]:
@@ -123,8 +127,15 @@ def _nameplate(record: Record) -> str:
     return f"nameplate: {record.nameplate}" if record.nameplate else ""
 
 
+def _came_in(record: Record) -> str:
+    """The day a set came in on which no work is told yet."""
+    return in_words(record.came_in) if record.came_in and record.state == WAITING else ""
+
+
 def _work(record: Record) -> str:
     """The hours and sittings of the log, and the days between which the work was done."""
+    if record.state == WAITING and not record.log:
+        return ""
     hours = sum(entry.time.si or 0 for entry in record.log if entry.time) / 3600
     sittings = len(record.log)
     spent = (

@@ -32,6 +32,10 @@ _TAG = re.compile(r"<[^>]*>")
 _DATE = re.compile(r"(?<![\w-])(\d{4}-\d\d-\d\d)(?![\w-])(?![^<>]*>)(?![^<]*</(?:title|desc|text|tspan|code)>)")
 """A date among the words of a page: none in a tag, none in a drawing."""
 _EMPTY_CELL = re.compile(r'<td(?: class="((?![^"]*bl-nothing)[^"]*)")?((?: data-label="[^"]*")?)>\s*–\s*</td>')
+_PLAIN_TABLE = re.compile(r'<table class="bl-table">(?:(?!</table>).)*\bbl-nothing\b.*?</table>', re.S)
+_ROW = re.compile(r"<tr\b.*?</tr>", re.S)
+_CELL = re.compile(r"<t[hd]\b.*?</t[hd]>", re.S)
+_IS_EMPTY = re.compile(r'<td class="[^"]*\bbl-nothing\b')
 _INLINE = re.compile(r"</?(?:a|abbr|b|code|em|i|span|strong|sub|sup)\b[^>]*>")
 
 
@@ -274,6 +278,31 @@ def with_empty_cells_marked(html: str) -> str:
     return _EMPTY_CELL.sub(
         lambda cell: f'<td class="{f"{cell[1]} " if cell[1] else ""}bl-nothing"{cell[2]}>–</td>', html
     )
+
+
+def without_empty_columns(html: str) -> str:
+    """The page without the columns of its plain tables in which every cell is marked as empty."""
+    return _PLAIN_TABLE.sub(lambda table: _without_empty_columns(table[0]), html)
+
+
+def _without_empty_columns(table: str) -> str:
+    rows = [(row, _CELL.findall(row)) for row in _ROW.findall(table)]
+    width = len(rows[0][1])
+    full = [cells for _, cells in rows[1:] if len(cells) == width]
+    if "rowspan" in table or any(len(cells) != width and "bl-group" not in row for row, cells in rows):
+        return table
+    empty = [at for at in range(width) if full and all(_IS_EMPTY.match(cells[at]) for cells in full)]
+    if not empty:
+        return table
+
+    def kept(row: re.Match[str]) -> str:
+        cells = _CELL.findall(row[0])
+        if len(cells) != width:
+            return row[0].replace(f'colspan="{width}"', f'colspan="{width - len(empty)}"')
+        numbers = iter(range(width))
+        return _CELL.sub(lambda cell: "" if next(numbers) in empty else cell[0], row[0])
+
+    return _ROW.sub(kept, table)
 
 
 def with_whole_dates(html: str) -> str:

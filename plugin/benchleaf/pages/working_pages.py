@@ -55,7 +55,7 @@ def working_page(
         guests=texts[1:],
     )
     html = led(one_deeper(html), rendering.ids(html), places)
-    html = rendering.with_empty_cells_marked(rendering.with_whole_dates(html))
+    html = rendering.without_empty_columns(rendering.with_empty_cells_marked(rendering.with_whole_dates(html)))
     html = rendering.with_permalinks(html) if choices.permalinks else html
     return WorkingPage(
         name=chapter.anchor,
@@ -81,4 +81,4 @@ def full_working(page: RecordPage, set_title: str, texts: Sequence[WorkingText])
         words=bench.words,
         texts=[replace(text, inner=text.inner.replace(SAME_CHASSIS, "")) for text in texts],
     )
-    return rendering.with_whole_dates(html)
+    return rendering.without_empty_columns(rendering.with_empty_cells_marked(rendering.with_whole_dates(html)))

@@ -42,7 +42,7 @@ def _response(session: AlignmentSession, number: int) -> Figure | None:
             Series([f for f, _ in one.points_hertz_decibels], [level for _, level in one.points_hertz_decibels], name)
             for name, one in drawn
         ],
-        x_label="hertz",
+        x_label="frequency, Hz",
         y_label="decibels below the highest",
         marked_points=ends,
         height=_HEIGHT,
@@ -59,8 +59,8 @@ def _detector(session: AlignmentSession, number: int) -> Figure | None:
         return None
     plot = LinePlot(
         [Series([f for f, _ in curve.points_hertz_volts], [volts for _, volts in curve.points_hertz_volts], "output")],
-        x_label="hertz",
-        y_label="volts",
+        x_label="frequency, Hz",
+        y_label="output, V",
         limits=[Limit(0.0, 0.0, "zero")],
         height=_HEIGHT,
     )
@@ -83,8 +83,8 @@ def _curve(one: BandTracking, aerial: str) -> Figure | None:
             Series(dial, width, f"half width, Q {Q:.0f}"),
             Series(dial, [-each for each in width], "the same, below"),
         ],
-        x_label="dial, hertz",
-        y_label="hertz",
+        x_label="dial, Hz",
+        y_label="error, Hz",
         marked_points=[(hertz, 0.0, say(hertz, "Hz", digits=4)) for hertz in one.points_hertz],
     )
     points = ", ".join(say(hertz, "Hz", digits=4) for hertz in one.points_hertz)

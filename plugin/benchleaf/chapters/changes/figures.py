@@ -41,8 +41,8 @@ def _impedance(change: ChangeFindings, one: RealCapacitor) -> Figure:
     ]
     plot = LinePlot(
         series,
-        x_label="hertz",
-        y_label="ohms",
+        x_label="frequency, Hz",
+        y_label="impedance, Ω",
         log_x=True,
         log_y=True,
         limits=limits,

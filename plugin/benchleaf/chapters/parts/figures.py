@@ -59,7 +59,7 @@ def _reforming(findings: PartsFindings) -> Iterator[Figure]:
         plot = LinePlot(
             [Series([t / 60 for t, _ in points], [i for _, i in points], f"leakage of {names}")],
             x_label="minutes",
-            y_label="amperes",
+            y_label="leakage, A",
             log_x=True,
             log_y=True,
             limits=[Limit(limit, limit, f"limit {say(limit, 'A')}")] if limit else [],

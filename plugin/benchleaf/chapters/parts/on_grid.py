@@ -5,16 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from ...circuit.in_place import in_place
+from ...circuit.in_place import in_place, when_read
 from ...electrics.impedance import grid_offset_volts
 from ...tubes import from_memory
-from .supply_peak import volts_at
+from .supply_peak import is_expected, volts_at
 
 AGREES_WITHIN_SHARE = 0.2
 """A leak's volts as computed and as read that differ by no more than this are told as one (common practice, no
 source)."""
 
 if TYPE_CHECKING:
+    from ...circuit.listed import Listed
     from ...circuit.network import Coupling
     from ...circuit.pieces import Seen
     from ...circuit.places import Place
@@ -31,8 +32,8 @@ class OnGrid:
     ``volts_bound`` is ``exact``, ``at most`` or ``at least``. ``plate_volts_from`` names the run of readings. ``lacks``
     lists what the record would have to give: ``leakage``, ``leakage volts``, ``grid leak``, ``plate volts``.
     ``bias_volts`` is how far the cathode stands above the grid: as it was read, else as published for the tube.
-    ``read_volts`` is what the same run read on the grid, if it did: grid current and the meter hold it below
-    ``volts``, and a leak measured at a higher voltage is more than the one that works in the set.
+    ``read_volts`` is what the same run read on the grid, if it did with this capacitor in: grid current and the meter
+    hold it below ``volts``, and a leak measured at a higher voltage is more than the one that works in the set.
     """
 
     grid: str
@@ -75,7 +76,7 @@ class OnGrid:
         return None if self.volts_bound == "at least" else False
 
 
-def on_grid(bench: Bench, coupled: Coupling, leaking: Seen, *, new: bool) -> OnGrid:
+def on_grid(bench: Bench, coupled: Coupling, listed: Listed, leaking: Seen, *, new: bool) -> OnGrid:
     """The divider of leakage resistance and grid leak across the plate voltage before the capacitor.
 
     An old capacitor is computed with the grid leak and the plate voltage as found, a new one with those of the finished
@@ -104,9 +105,17 @@ def on_grid(bench: Bench, coupled: Coupling, leaking: Seen, *, new: bool) -> OnG
         plate_volts=read[0] if read else None,
         plate_volts_from=read[1] if read else None,
         bias_volts=_bias_volts(bench, coupled.grid, new=new),
-        read_volts=bench.circuit.direct_volts[read[1]].get(bench.circuit.network.point(coupled.grid)) if read else None,
+        read_volts=_read_with_it_in(bench, coupled.grid, read[1], listed, new=new) if read else None,
         lacks=tuple(lacks),
     )
+
+
+def _read_with_it_in(bench: Bench, grid: Place, run: str, listed: Listed, *, new: bool) -> float | None:
+    """Volts read on the grid in a list, None where it was taken with the other capacitor in, or is of a sheet."""
+    written = next(each for name, each in bench.record.readings.items() if str(name) == run)
+    if is_expected(run, written) or (in_place(listed, when_read(run, written)).which == "now") is not new:
+        return None
+    return bench.circuit.direct_volts[run].get(bench.circuit.network.point(grid))
 
 
 def _bias_volts(bench: Bench, grid: Place, *, new: bool) -> float | None:

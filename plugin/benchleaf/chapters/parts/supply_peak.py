@@ -114,8 +114,8 @@ def sees_supply(ends: tuple[Place, Place] | None, network: Network) -> bool:
 def volts_at(bench: Bench, place: Place, *, latest: bool) -> tuple[float, str] | None:
     """Volts DC read at a place and their run: the first measured run or the latest, else an expected one."""
     record = bench.record
-    measured = [name for name, run in record.readings.items() if not _is_expected(name, run)]
-    expected = [name for name, run in record.readings.items() if _is_expected(name, run)]
+    measured = [name for name, run in record.readings.items() if not is_expected(name, run)]
+    expected = [name for name, run in record.readings.items() if is_expected(name, run)]
     for name in (*(reversed(measured) if latest else measured), *expected):
         volts = bench.circuit.direct_volts[str(name)].get(bench.circuit.network.point(place))
         if volts is not None:
@@ -123,7 +123,8 @@ def volts_at(bench: Bench, place: Place, *, latest: bool) -> tuple[float, str] |
     return None
 
 
-def _is_expected(name: str, run: Run) -> bool:
+def is_expected(name: str, run: Run) -> bool:
+    """Whether a list of readings holds what should be read, not what was."""
     return bool(run.from_) or name.casefold().startswith(_EXPECTED_RUNS)
 
 
@@ -131,8 +132,8 @@ def latest_volts(bench: Bench, ends: tuple[Place, Place]) -> tuple[float, float,
     """Volts DC at both ends from the latest measured run that has both, else an expected one; B- is 0 V where it was
     not read."""
     record, network = bench.record, bench.circuit.network
-    measured = [name for name, run in record.readings.items() if not _is_expected(name, run)]
-    expected = [name for name, run in record.readings.items() if _is_expected(name, run)]
+    measured = [name for name, run in record.readings.items() if not is_expected(name, run)]
+    expected = [name for name, run in record.readings.items() if is_expected(name, run)]
     for name in (*reversed(measured), *expected):
         read = bench.circuit.direct_volts[str(name)]
         found = [read.get(network.point(end), 0.0 if network.is_common(end) else None) for end in ends]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
 
 
 _PAGE: dict[str, Any] = {"json": False}
+_DAY_BEFORE = re.compile(r"\d{4}-\d\d?-\d\d?[\s,:;]*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,6 +157,14 @@ class ReadingsFindings:
         """Of each list, whether nothing was published for it: nothing is expected there, and nothing judged."""
         cells = (place.cells for group in self.together for place in group.places)
         return tuple(map(only_read, zip(*cells, strict=True)))
+
+    @property
+    def short_names(self) -> tuple[str, ...]:
+        """Of each list, its name without the day before it, where that still tells it from the others."""
+        short = [run.name[day.end() :] if (day := _DAY_BEFORE.match(run.name)) else run.name for run in self.runs]
+        return tuple(
+            tail if tail and short.count(tail) == 1 else run.name for tail, run in zip(short, self.runs, strict=True)
+        )
 
     @property
     def latest(self) -> RunFindings | None:

@@ -6,7 +6,7 @@ from ...record.decibels import say_decibels
 from ...report.amount import Origin
 from ...report.digest import Brief, Compared, Digest, remaining
 from ...report.prose import as_prose, capitalised
-from ...report.sentence import Cited, Judged, Phrase, PhrasePart, text_of
+from ...report.sentence import Cited, Judged, Link, Phrase, PhrasePart, Styled, text_of
 from ...report.source import DECIBELS
 from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table
 from ...report.typed import Typed
@@ -42,7 +42,7 @@ def digest(findings: ResultsFindings, bench: Bench) -> Digest:
         table=None if above else _table(findings.results),
         working="Every result, its curves, and what the set itself allows" if working else "",
         told_above=working or few,
-        brief=Brief(compared=tuple(_figure(result) for result in shown), remains=remains),
+        brief=Brief(compared=tuple(_figure(result, has_page=working) for result in shown), remains=remains),
     )
 
 
@@ -66,20 +66,23 @@ def _name(result: ComparedResult) -> str:
     return result.name + (f", for {result.for_}" if result.for_ else "")
 
 
-def _figure(result: ComparedResult) -> Compared:
+def _figure(result: ComparedResult, *, has_page: bool) -> Compared:
     label = text_of(capitalised(as_prose(_name(result))))
-    return Compared(_rank(result), label, _value(result.before_typed), _value(result.after_typed), _how(result))
+    how = _how(result, has_page=has_page)
+    return Compared(_rank(result), label, _value(result.before_typed), _value(result.after_typed), how)
 
 
 def _value(typed: Typed | None, origin: Origin = Origin.MEASURED) -> Phrase:
     return typed.as_read(origin) if typed else ()
 
 
-def _how(result: ComparedResult) -> Phrase:
+def _how(result: ComparedResult, *, has_page: bool) -> Phrase:
     told: list[PhrasePart] = [*_judged(result)]
     if result.change_db is not None:
-        told += [f" by {say_decibels(abs(result.change_db))}", Cited(DECIBELS)]
-    if result.ratio is not None:
+        change = say_decibels(abs(result.change_db))
+        linked = Link(change, "results", Origin.COMPUTED) if has_page else Styled((change,), Origin.COMPUTED)
+        told += [" by ", linked, Cited(DECIBELS)]
+    elif result.ratio is not None:
         told += [", ×\u00a0", times(result.ratio)]
     if result.sheet_typed is not None:
         told += ["; sheet " if told else "sheet ", *_value(result.sheet_typed, Origin.PUBLISHED)]

@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 
 _HEIGHT = 230
 """Low enough for several on one sheet of paper."""
-_X = {"Hz": "hertz", "V": "volts of signal", "W": "watts"}
-_Y = {"V": "volts", "A": "amperes", "W": "watts", "1": "per cent", "dB": "decibels"}
+_X = {"Hz": "frequency, Hz", "V": "signal, V", "W": "power, W"}
+_Y = {"V": "voltage, V", "A": "current, A", "W": "power, W", "1": "per cent", "dB": "decibels"}
 
 
 def draw(findings: ResultsFindings, bench: Bench) -> tuple[Figure, ...]:
