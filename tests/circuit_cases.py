@@ -7,6 +7,7 @@ import random
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from circuits_at_work import Fault, solve
 from circuits_drawn import FEEDS, made
@@ -85,7 +86,7 @@ def places(circuit: Circuit) -> list[str]:
         filament = place.endswith("filament") and circuit.power == "transformer"
         if (rail or electrode or output or filament) and not place.startswith(f"{circuit.rectifier} "):
             found.append(place)
-    if circuit.name == "field-in-return":
+    if len(ground) == len(GROUNDS):
         found.append("B-")
     return found
 
@@ -114,26 +115,34 @@ class Case:
     fault: Fault
     meter: str
     text: str
-    sheet: str
+    sheet_meter: tuple[str, float]
     shows: bool
     true: Mapping[str, float]
 
     def record(self, *, sheet: bool) -> str:
-        return self.text.replace("  as found:", f"{self.sheet}  as found:") if sheet else self.text
+        if not sheet:
+            return self.text
+        return self.text.replace("  as found:", f"{_sheet(self.circuit, *self.sheet_meter)}  as found:")
+
+
+@cache
+def _sheet(name: str, meter: str, ohms: float) -> str:
+    """What the maker had: the set as meant, read with a meter."""
+    circuit = circuits()[name]
+    at = places(circuit)
+    volts = solve(made(circuit, random.Random(f"{name} meant"), meant=True), Fault(), [(p, ohms) for p in at])
+    sheet = _list("sheet", at, shown(volts, random.Random(0)), meter, circuit)
+    return f"{sheet}    line: {circuit.line:g} V\n" + _ac(circuit, circuit.line, circuit.name in FEEDS)
 
 
 def cases(name: str, seed: int, step: int = 1) -> Iterator[Case]:
     """Every fault of a circuit in one set, read with each of the meters; of ``step`` one, the sound set with one."""
     circuit = circuits()[name]
     rng = random.Random(f"{name} {seed}")
-    meant, real = made(circuit, random.Random(f"{name} meant"), meant=True), made(circuit, rng)
-    at = places(circuit)
-    plain = [(p, math.inf) for p in at]
-    top = max(solve(meant, Fault(), plain))
-    line, ohms = meter_line(rng.choice(METERS), top)
+    real, at = made(circuit, rng), places(circuit)
+    top = max(solve(real, Fault(), [(p, math.inf) for p in at]))
+    sheet_meter = meter_line(rng.choice(METERS), top)
     ac = circuit.name in FEEDS
-    sheet = _list("sheet", at, shown(solve(meant, Fault(), [(p, ohms) for p in at]), random.Random(0)), line, circuit)
-    sheet += f"    line: {circuit.line:g} V\n" + _ac(circuit, circuit.line, ac)
     line_read, ac_read = rng.random() < 0.5, ac and rng.random() < 0.6
     all_faults = faults(circuit, rng)
     usual = rng.randrange(len(METERS))
@@ -157,7 +166,7 @@ def cases(name: str, seed: int, step: int = 1) -> Iterator[Case]:
             text += _ac(circuit, real.line, ac_read)
             moved = [abs(v - s) for v, s in zip(volts, sound, strict=True)]
             shows = any(m >= MOVED_VOLTS and m >= MOVED * abs(s) for m, s in zip(moved, sound, strict=True))
-            yield Case(name, seed, fault, meter, text, sheet, shows, dict(zip(at, volts, strict=True)))
+            yield Case(name, seed, fault, meter, text, sheet_meter, shows, dict(zip(at, volts, strict=True)))
 
 
 def _ac(circuit: Circuit, line: float, known: bool) -> str:

@@ -94,7 +94,7 @@ class _Net:
             self.fed[self.index[node]] += amps
 
         self.many = SimpleNamespace()
-        for name in ("k", "mu", "n", "v0", "share", "remote", "remote_share", "knee", "early", "bend"):
+        for name in ("k", "mu", "n", "v0", "share", "remote", "remote_share", "knee", "early", "bend", "kp", "kvb"):
             setattr(self.many, name, np.array([getattr(law, name) for law in self.laws]))
 
     def column(self, x: Any, place: str) -> Any:

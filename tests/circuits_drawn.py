@@ -24,23 +24,44 @@ from circuits_written import Circuit, Section, circuits
 RECTIFIERS = {
     "35Y4": (18.0, 0.2), "35W4": (18.0, 0.2), "80": (50.0, 0.125), "UY85": (20.0, 0.2), "EZ80": (20.0, 0.12),
     "5Y3GT": (50.0, 0.125), "GZ34": (17.0, 0.25), "25Z6": (22.0, 0.15), "5U4G": (44.0, 0.225),
+    "35Z5GT": (20.0, 0.2), "6X4": (22.0, 0.07), "AZ1": (30.0, 0.06), "AZ11": (30.0, 0.06), "UY41": (20.0, 0.1),
+    "EZ81": (18.0, 0.15),
 }  # fmt: skip
 """Volts dropped at amperes of one plate (from memory; the code has its own table)."""
 
 FEEDS = {  # volts RMS of one side, ohms of one side
     "field-in-return": (350.0, 180.0), "rimlock-transformer": (250.0, 160.0), "cathodyne": (300.0, 130.0),
     "long-tailed": (320.0, 110.0), "straight": (340.0, 190.0), "interstage": (325.0, 120.0),
+    "octal-transformer": (325.0, 180.0), "miniature-transformer": (240.0, 200.0), "side-contact": (310.0, 250.0),
+    "loctal-transformer": (265.0, 250.0), "paraphase": (265.0, 140.0), "regenerative": (280.0, 180.0),
 }  # fmt: skip
 
 
-OUTPUTS = ("50A5", "50C5", "25L6GT", "42", "EL84", "6V6GT", "45")
-TOP_VOLTS = {"doubler": 220.0, "loctal-series": 100.0, "miniature-series": 100.0}
+OUTPUTS = (
+    "50A5", "50C5", "25L6GT", "42", "EL84", "6V6GT", "45", "35L6GT", "6F6G", "6F6", "6AQ5", "EBL1", "EBL21", "UL41",
+)  # fmt: skip
+TOP_VOLTS = {
+    "doubler": 220.0, "loctal-series": 100.0, "miniature-series": 100.0, "octal-series": 100.0, "rimlock-series": 180.0,
+}  # fmt: skip
 """About what the rails of a circuit are, 220 V where it is not written: to choose a published point by."""
+
+
+SAME_SYSTEM = {"ECH4": "ECH21"}
+"""Of a type without a point of a section, one with the same system (from memory)."""
+
+BY_KOREN = frozenset((
+    "octal-series", "octal-transformer", "miniature-transformer", "side-contact", "loctal-transformer",
+    "rimlock-series", "paraphase", "regenerative",
+))  # fmt: skip
+"""Circuits whose tubes follow Koren's law (Glass Audio 5/1996, from memory), and whose high resistors have drifted."""
 
 
 @dataclass(frozen=True)
 class Law:
-    """``amps = K drive**n``, a share of it at a mu smaller by ``remote``."""
+    """``amps = K drive**n``, a share of it at a mu smaller by ``remote``.
+
+    With ``kp`` above zero the drive is Koren's: rounded by the pull over ``kp``, the grid acting less at little pull.
+    """
 
     k: float
     mu: float
@@ -52,6 +73,8 @@ class Law:
     knee: float = 8.0
     early: float = 1e9
     bend: float = 0.25
+    kp: float = 0.0
+    kvb: float = 0.0
 
 
 @cache
@@ -63,7 +86,7 @@ def points(type_: str, section: str, *, pentode: bool, oscillates: bool) -> tupl
     for point in tube.typical:
         named = point.section or ("triode" if not pentode and point.screen_volts is None else "")
         fits = bool(point.screen_volts and point.screen_amps) == pentode and point.plate_volts and point.plate_amps
-        if oscillates and pentode and "IF" in point.use:
+        if pentode and ("IF" if oscillates else "mixer") in point.use:
             continue
         if not fits or re.search("push|triode|AB", point.use) or ("triode" in section and "triode" not in named):
             continue
@@ -76,17 +99,20 @@ def law_of(circuit: Circuit, section: Section, pull: float, rng: random.Random |
     """A tube of a section about its type's law, which goes through a published point that is near; None: just that."""
     of_type = random.Random(f"{circuit.name} {section.name}")
     type_ = circuit.tubes[section.name.split()[0]]
-    near = points(type_, section.name, pentode=bool(section.screen), oscillates=section.oscillates)
+    near = points(
+        SAME_SYSTEM.get(type_, type_), section.name, pentode=bool(section.screen), oscillates=section.oscillates
+    )
     if section.name.endswith("osc"):
         return Law((rng or of_type).uniform(3.2e-3, 4.8e-3) / 100**1.2, 1.0, 1.2, 0.0)
     if not near:
         raise LookupError(f"{type_} {section}")
     point = min(near, key=lambda p: abs(math.log((p.screen_volts or p.plate_volts) / pull)))
-    law = through(point, of_type, remote="remote" in str(find(type_).role), oscillates=section.oscillates)
+    remote, koren = "remote" in str(find(type_).role), circuit.name in BY_KOREN
+    law = through(point, of_type, remote=remote, oscillates=section.oscillates, koren=koren)
     return drawn(law, rng) if rng else law
 
 
-def through(point: Typical, rng: random.Random, *, remote: bool, oscillates: bool) -> Law:
+def through(point: Typical, rng: random.Random, *, remote: bool, oscillates: bool, koren: bool = False) -> Law:
     """A law through a published point with its slope, where one is published."""
     plate, screen = point.plate_volts, point.screen_volts
     amps = point.plate_amps + (point.screen_amps or 0.0)
@@ -102,9 +128,12 @@ def through(point: Typical, rng: random.Random, *, remote: bool, oscillates: boo
     v0, bend = rng.uniform(0.4, 0.9), rng.uniform(0.15, 0.4)
     ratio, part = (rng.uniform(2.0, 3.5), rng.uniform(0.15, 0.35)) if remote else (rng.uniform(1.2, 1.8), 0.2)
     want = (point.gm_siemens * amps / point.plate_amps / amps) if point.gm_siemens else None
+    sharp = kvb = 0.0
+    if koren:
+        n, v0, sharp, kvb = rng.uniform(1.3, 1.5), 0.0, rng.uniform(3.5, 6.5), 1.0 if screen else rng.uniform(100, 600)
 
     def made(mu: float) -> tuple[Law, float]:
-        law = Law(1.0, mu, n, v0, max(share, 0.0), ratio, part, knee, early, bend)
+        law = Law(1.0, mu, n, v0, max(share, 0.0), ratio, part, knee, early, bend, sharp * mu, kvb)
         here, more = (float(emitted(law, np.array(pull), np.array(grid + d))) for d in (0.0, 0.01))
         return replace(law, k=amps / here), (more / here - 1) / 0.01
 
@@ -132,8 +161,12 @@ def soft(x: Any, width: Any) -> Any:
 
 def emitted(law: Any, pull: Any, grid: Any) -> Any:
     """Cathode current of laws (values or arrays of them) at volts above the cathode."""
-    main = soft(pull / law.mu + grid + law.v0, law.bend)
-    rest = soft(law.remote * pull / law.mu + grid + law.v0, law.bend)
+    felt = soft(pull, 0.3)
+    bend = np.where(law.kp > 0, felt / np.maximum(law.kp, 1e-9), law.bend) + 1e-9
+    pulls = np.where(law.kp > 0, felt, pull)
+    acts = np.where(law.kp > 0, felt / np.sqrt(law.kvb + felt**2 + 1e-12), 1.0) * grid + law.v0
+    main = soft(pulls / law.mu + acts, bend)
+    rest = soft(law.remote * pulls / law.mu + acts, bend)
     return law.k * ((1 - law.remote_share) * main**law.n + law.remote_share * law.remote**-law.n * rest**law.n)
 
 
@@ -157,6 +190,8 @@ def made(circuit: Circuit, rng: random.Random, *, meant: bool = False) -> Set:
     for name, part in circuit.parts.items():
         off = 0.15 if "20 %" in part.text else share
         ohms[name] = part.value * (1 if meant else 1 + rng.uniform(-off, off))
+        if not meant and circuit.name in BY_KOREN and part.kind == "resistor" and part.value >= 1e5:
+            ohms[name] *= 1 + rng.uniform(0, 0.08)
     top = TOP_VOLTS.get(circuit.name, 220.0)
     laws = {
         section.name: law_of(circuit, section, _pull(circuit, section, top), None if meant else rng)

@@ -16,6 +16,8 @@ import yaml
 
 FOLDER = Path(__file__).parent / "faulted_circuits"
 GROUNDS = ("chassis", "B-")
+KNOWN_NODES = (*GROUNDS, "AVC")
+"""Points that others joined to them are known by: the AVC line stands at the diode's contact potential."""
 _UNITS = {"ohm": 1.0, "kohm": 1e3, "megohm": 1e6, "uF": 1e-6, "pF": 1e-12}
 _VALUE = re.compile(r"(?P<number>[\d.]+) (?P<unit>ohm|kohm|megohm|uF|pF)\b")
 _ENDS = re.compile(r"between (?P<one>[^,]+?) and (?P<other>[^,]+)$")
@@ -108,7 +110,7 @@ def _joined(wires: Sequence[str]) -> dict[str, str]:
     node: dict[str, str] = {}
     for wire in wires:
         places = [place.strip() for place in wire.split(",")]
-        to = next((p for p in places if p in GROUNDS), next((p for p in places if p[0] == "B"), places[0]))
+        to = next((p for p in places if p in KNOWN_NODES), next((p for p in places if p[0] == "B"), places[0]))
         node |= dict.fromkeys(places, to)
     return node
 
@@ -126,7 +128,7 @@ def _sections(tube: str, job: str, places: Iterable[str]) -> Iterator[Section]:
         return
     cathode = at("cathode") or at("filament")
     if "triode plate" in own:
-        yield Section(f"{tube} triode", at("triode plate"), at("triode cathode"), at("triode grid"))
+        yield Section(f"{tube} triode", at("triode plate"), at("triode cathode") or cathode, at("triode grid"))
     if "osc plate" in own:
         yield Section(f"{tube} osc", at("osc plate"), cathode, oscillates=True)
     yield Section(tube, at("plate"), cathode, at("grid"), at("screen"), converter)

@@ -13,6 +13,7 @@ from ..record.place_words import B_MINUS, B_PLUS, CHASSIS
 from .elements import CAPACITOR, FUSE, RESISTOR, WINDING, WIRE, Element, elements_of
 from .places import CONTROL_GRIDS, Place, Places, rail, rail_order
 from .stages import Stage, operations, stages_of
+from .tube_jobs.read_jobs import amplifies_only
 from .winding_halves import with_halves
 
 if TYPE_CHECKING:
@@ -243,7 +244,8 @@ def network_of(record: Record, places: Places, components: Sequence[Listed]) -> 
     """The network that a record writes, with the components of its parts list."""
     groups = [[places.read(name) for name in wire] for wire in record.wires]
     elements = tuple(with_halves(elements_of(record, places, components, _joined(groups)), places))
-    stages = tuple(stage for position in record.tubes for stage in stages_of(places, str(position)))
+    fitted = ((str(position), amplifies_only(str(tube.job or ""))) for position, tube in record.tubes.items())
+    stages = tuple(stage for position, only in fitted for stage in stages_of(places, position, amplifies=only))
     groups += [[*element.ends] for element in elements if element.kind == WIRE]
     return Network(places, elements, stages, _joined(groups))
 

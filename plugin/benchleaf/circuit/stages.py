@@ -10,6 +10,7 @@ from ..tubes import Maxima, Tube, Typical
 from .places import CONTROL_GRIDS, Place, Places
 
 _OTHER_USE = re.compile(r"push|triode|\bAB|\bB\b")
+_MIXING = ("converter", "mixer")
 _NOT_AMPLIFYING = ("diode", "rectifier", "indicator")
 
 
@@ -18,7 +19,8 @@ class Stage:
     """One section. ``name`` is ``V4``, or ``V4 triode`` where the bulb holds another one that comes first.
 
     ``beside`` are the places that take current from the same cathode in other sections. ``certain`` says that the tube
-    is known, so that a section without a screen has none.
+    is known, so that a section without a screen has none. ``amplifies`` says that the tube, made to change frequencies,
+    is written to do nothing of the kind here: the second ECH21 of a set.
     """
 
     name: str
@@ -30,9 +32,20 @@ class Stage:
     beside: tuple[Place, ...] = ()
     certain: bool = True
     grids: tuple[Place, ...] = ()
+    amplifies: bool = False
+
+    @property
+    def mixes(self) -> bool:
+        """Whether its grids swing, so that their mean effect is in its published currents."""
+        return self.section.startswith(_MIXING) and not self.amplifies
+
+    @property
+    def oscillates(self) -> bool:
+        """Whether it is the triode of an oscillator at work."""
+        return "oscillator" in self.section and not self.amplifies
 
 
-def stages_of(places: Places, position: str) -> Iterator[Stage]:
+def stages_of(places: Places, position: str, *, amplifies: bool = False) -> Iterator[Stage]:
     """The amplifying sections of the tube at a position; none of a rectifier, nor of one whose type is not known."""
     tube = places.tubes.get(position)
     if tube is None or ("rectifier" in (tube.role or "") and "output" not in (tube.role or "")):
@@ -53,7 +66,8 @@ def stages_of(places: Places, position: str) -> Iterator[Stage]:
         )
         label = position if n == 0 and not twins else f"{position} {name}"
         grids = (*at_kind["grid"], *at_kind["osc grid"])
-        yield Stage(label, position, name, cathode, at_kind["plate"], at_kind["screen"], beside, grids=grids)
+        plates, screens = at_kind["plate"], at_kind["screen"]
+        yield Stage(label, position, name, cathode, plates, screens, beside, grids=grids, amplifies=amplifies)
 
 
 def stage_of_unknown(position: str, read: Iterable[Place]) -> Stage:
@@ -61,6 +75,11 @@ def stage_of_unknown(position: str, read: Iterable[Place]) -> Stage:
     read = list(read)
     plates, screens, cathodes = (of_kind(read, kind) for kind in ("plate", "screen", "cathode"))
     return Stage(position, position, "", cathodes[0] if cathodes else None, plates, screens, certain=False)
+
+
+def changes_frequencies(stage: Stage) -> bool:
+    """Whether a section is made to mix, whatever it does in the set."""
+    return stage.section.startswith(_MIXING)
 
 
 def of_kind(places: Iterable[Place], kind: str) -> tuple[Place, ...]:

@@ -88,7 +88,7 @@ def _unfed(at: Place, stage: Stage | None, network: Network) -> SourceUnknown | 
     """An audio triode's plate has a load that a meter does not leave alone; any other may hang on a coil or winding."""
     if stage is None or not stage.certain or stage.screens or at.swings or network.feeds(at):
         return None
-    if "oscillator" in stage.section:
+    if stage.oscillates:
         return None
     return SourceUnknown("the resistor that feeds it is not in the parts list", MOST_OHMS)
 

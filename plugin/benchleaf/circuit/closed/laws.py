@@ -10,7 +10,7 @@ from ...electrics.dc_elements import Deviations
 from ...electrics.tube_law import PublishedPoint, TubeLaw, converter, oscillator_triode, through_point
 from ...tubes import Tube, Typical, find
 from ...tubes.sisters import relatives
-from ..stages import Stage, operations
+from ..stages import Stage, changes_frequencies, operations
 
 _NOT_MIXING = "IF amplifier"
 _OF_ANOTHER_SLOPE = 0.3
@@ -61,9 +61,9 @@ def _distance(one: StageLaw, pull_volts: float) -> float:
 
 
 def _laws(stage: Stage, points: Iterable[Typical], *, mixes: bool) -> Iterator[StageLaw]:
-    oscillates = is_converter(stage) and mixes
+    oscillates = stage.mixes and mixes
     for point in points:
-        if is_converter(stage) and mixes == point.use.startswith(_NOT_MIXING):
+        if changes_frequencies(stage) and oscillates == point.use.startswith(_NOT_MIXING):
             continue
         if not (point.plate_volts and point.plate_amps) or bool(stage.screens) != bool(point.screen_volts):
             continue
@@ -72,18 +72,13 @@ def _laws(stage: Stage, points: Iterable[Typical], *, mixes: bool) -> Iterator[S
                 screen, amps = point.screen_volts or 0.0, point.screen_amps or 0.0
                 law = converter(point.plate_amps, amps, screen, point.plate_volts)
                 yield StageLaw(law, point, CONVERTER_SPREAD, converter=True)
-            elif "oscillator" in stage.section:
+            elif stage.oscillates:
                 law = oscillator_triode(point.plate_amps, point.plate_volts)
                 yield StageLaw(law, point, CONVERTER_SPREAD, converter=True)
             else:
                 yield StageLaw(through_point(_published(point)), point, SPREAD)
         except ValueError:
             continue
-
-
-def is_converter(stage: Stage) -> bool:
-    """Whether a section mixes: its grids swing, and their mean effect is in its published currents."""
-    return stage.section.startswith(("converter", "mixer"))
 
 
 def _published(point: Typical) -> PublishedPoint:

@@ -15,7 +15,7 @@ from ..stages import Stage, operations
 from .cathode_loads import works_into_its_cathode
 from .closed_network import ClosedStage, Lacking, TakenAs
 from .in_the_making import NetInTheMaking
-from .laws import StageLaw, is_converter, law_of
+from .laws import StageLaw, law_of
 
 AT_A_RAIL = 0.02
 """What is read or published so near to a rail is taken to be on it."""
@@ -101,7 +101,7 @@ def _close(making: NetInTheMaking, stage: Stage, rails: list[Place]) -> bool:
         making.lacks.append(Lacking("type", plate, part=stage.name, type=tube.asked or tube.type))
         return False
     _cathode(making, stage.cathode)
-    if "oscillator" in stage.section and law.point.grid_volts == 0:
+    if stage.oscillates and law.point.grid_volts == 0:
         law = _at_work(making, law, plate)
     closed = [_fed(making, stage, place, rails) for place in (plate, *stage.screens[:1])]
     if not all(closed):
@@ -270,7 +270,7 @@ def _usual_rail(
     if not rails:
         return None
     first, second = rails[0], rails[min(1, len(rails) - 1)]
-    if place in stage.plates and not (stage.screens or place.swings or is_converter(stage)):
+    if place in stage.plates and not (stage.screens or place.swings or stage.mixes):
         return None
     if place in stage.screens and not any(plate.swings for plate in stage.plates):
         return None

@@ -43,7 +43,7 @@ def resting_oscillators(circuit: Circuit, run: str) -> frozenset[Place]:
     written = next((one.controls for name, one in circuit.record.readings.items() if str(name) == run), None)
     if not written or not _names_fm(circuit, str(written)):
         return frozenset()
-    stages = (one for one in circuit.network.stages if one.section.startswith("oscillator"))
+    stages = (one for one in circuit.network.stages if one.oscillates)
     plates = {circuit.network.point(plate) for stage in stages for plate in stage.plates}
     read = circuit.direct_volts.get(run, {})
     return frozenset(at for at in plates if abs(read.get(at, OFF_VOLTS)) < OFF_VOLTS)

@@ -25,6 +25,9 @@ _PUSH_PULL = re.compile(r"(?<!\w)(?:push pull|pushpull|p p|pp)(?!\w)")
 _REFLEX = re.compile(r"(?<!\w)reflex(?:ed)?(?!\w)")
 _CARRIED = frozenset({"rf", "mixer", "converter", "oscillator"})
 """Jobs of which one word for the kind of broadcast counts for all: ``FM RF and mixer``."""
+_OSCILLATING = frozenset(
+    {"mixer", "converter", "oscillator", "fm front end", "beat oscillator", "regenerative detector", "fm detector"}
+)
 _BY_ITSELF = frozenset({"oscillator", "fm front end", "regulator", "tuning indicator"})
 """Jobs that another word beside them makes to another: a tremolo oscillator, a tape tuner."""
 
@@ -118,6 +121,12 @@ def _together(found: list[TubeJob], tube: Tube | None) -> tuple[TubeJob, ...]:
         jobs.insert(first, TubeJob("fm front end", frozenset({FM})))
     eye = tube is not None and (tube.role or "").startswith("tuning indicator")
     return tuple(TubeJob("tuning eye") if eye and job.key == "tuning indicator" else job for job in jobs)
+
+
+def amplifies_only(written: str) -> bool:
+    """Whether all that is written of a tube's work is known, and none of it needs an oscillation."""
+    jobs = jobs_of(written, None)
+    return bool(jobs.jobs) and not jobs.unread and not any(job.key in _OSCILLATING for job in jobs.jobs)
 
 
 def _by_type(tube: Tube | None) -> JobsOfTube:
