@@ -21,6 +21,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     from pydantic import ValidationError
 
     from .accustom import accustom
+    from .cold_lines import cold_lines_home
     from .dashes import undashed
     from .encoding import decode
     from .model import Record
@@ -44,6 +45,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
         problems += undashed(tree, Record, file)
         named_by_type(tree)
         parts_apart(tree)
+        cold_lines_home(tree)
         accustom(tree, site)
         problems += [*misplaced(tree, text, file), *torn]
         used = reworded(tree, site.own_words)
@@ -69,6 +71,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     from pydantic import ValidationError
 
     from .accustom import accustom
+    from .cold_lines import cold_lines_home
     from .dashes import undashed
     from .encoding import decode
     from .model import Record
@@ -86,6 +89,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     undashed(tree, Record, file)
     named_by_type(tree)
     parts_apart(tree)
+    cold_lines_home(tree)
     accustom(tree, site)
     reworded(tree, site.own_words)
     try:

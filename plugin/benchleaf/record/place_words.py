@@ -42,7 +42,7 @@ _WHOLE = (
     (CHASSIS, re.compile(r"(?:chassis )?(?:chassis|ground|gnd|earth)(?: (?:lug|tag|point))?")),
     (AVC, re.compile(r"(?:a\.?[vg]\.?c|c\.?a\.?[vg])\.?(?: (?:rail|line|bus))?")),
     (NEUTRAL, re.compile(r"neutral|return|(?:return|cold|neutral) (?:lead|side)")),
-    (LINE, re.compile(r"line|mains|hot|live|(?:hot|live) (?:lead|side)|line hot|hot line")),
+    (LINE, re.compile(r"line|mains|hot|live|(?:hot|live|active) (?:lead|side)|line hot|hot line")),
 )
 """Every spelling of a point that a set has one of."""
 

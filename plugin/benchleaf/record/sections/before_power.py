@@ -266,6 +266,8 @@ def _value(item: Text) -> tuple[Text, Text] | None:
 
 def _one(of: Text, ohms: Text, day: Text | None, line: Text) -> Entries:
     one = Entries(of.place, line)
+    of = of.cut(0)
+    of.remarks = (*of.remarks, *line.remarks)
     one.update({Text("of", of.place): of, Text("ohms", ohms.place): ohms})
     if day is not None:
         one[Text("date", day.place)] = day

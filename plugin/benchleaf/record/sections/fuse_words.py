@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 
+_LIVE = tuple(f"{lead}{of}" for lead in ("hot", "live", "active") for of in ("", " lead", " side"))
+"""“Active” is the live lead in Australia and New Zealand (AS/NZS 3000)."""
 FUSE_PLACES = ("hot lead", "B- lead", "return lead", "both leads")
 LEADS = {
     **dict.fromkeys(
         (
-            *(f"{the}{lead}" for the in ("", "the ") for lead in ("hot", "live", "hot side", "live side", "live lead")),
+            *(f"{the}{lead}" for the in ("", "the ") for lead in _LIVE),
             "line",
-            "the hot lead",
             *("phase", "A lead", "the A lead", "battery lead", "the battery lead"),
         ),
         "hot lead",
@@ -34,5 +35,24 @@ NO_FUSE_LEFT = re.compile(
     r"|(?:a )?(?:nail|(?:\w+ )?wire))\b",
     re.I,
 )
-LIVE_WIRE = re.compile(r"\b(live|hot) wire\b", re.I)
+_PUT_ACROSS = re.compile(
+    r"(?<!was )(?<!were )(?<!been )(?<!not )(?<!longer )"
+    r"\b(?:bridged|bypassed|shorted(?: out)?|strapped|wrapped|bound|packed)"
+    r"\s+(?:up\s+)?(?:in|with|by|round with)\s+(?:a\s+|some\s+)?"
+    r"(?:(?:silver|cigarette|kitchen|tin|alu\w*|copper)\s*)?(?:paper|foil|wire|nail|strap|clip)\b",
+    re.I,
+)
+"""What was put around or across a fuse, so that it breaks nothing: ``2 A wrapped in tinfoil``."""
+IN_A_HOLDER = re.compile(
+    r"\s+in\s+(?:an?\s+|the\s+|its\s+)?(?:\w+\s+){0,2}?(?:fuse ?)?(?:holder|carrier|clips?)\b"
+    r"(?=\s*(?:,|;|\Z|on|at|behind|inside))",
+    re.I,
+)
+"""Where a fuse sits, before any lead that it breaks: ``in new holder``."""
+LIVE_WIRE = re.compile(r"\b(live|hot|active) wire\b", re.I)
 """A lead of the cord by what it is made of."""
+
+
+def no_fuse_left(said: str) -> bool:
+    """Whether a fuse is there no more, or something lies across it: ``bridged``, ``2 A wrapped in tinfoil``."""
+    return bool(NO_FUSE_LEFT.match(said) or _PUT_ACROSS.search(said))

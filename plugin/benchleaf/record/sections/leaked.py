@@ -3,18 +3,22 @@
 import dataclasses
 import re
 from collections.abc import Mapping
+from contextlib import suppress
 from typing import Any, Self
 
 from pydantic import model_validator
 from pydantic_core import InitErrorDetails
 
 from ..problems import quoted
+from ..quantities import AmbiguousQuantity, QuantityError, read_quantity
 from ..section import Section, form
 from ..text import Text
 from ..units import say
 from ..values import Current, Resistance, VoltsRead
 
 _WHY = "nobody has so few thousand ohms of insulation"
+_LEAST_OHMS = 1e3
+"""Fewer are those of a wire or a winding. Common practice, no source."""
 _IN_M = re.compile(r"(?P<number>[<>≤≥~]?\s?[.\d][.,\d]*)\s?M(?P<ohms>[\s-]?ohms?)?", re.I)
 
 
@@ -25,6 +29,13 @@ def insulation_in_m(said: Text) -> Text | None:
         return None
     ohms = said.taken_as(f"{' '.join(found['number'].split())} megohm")
     return ohms.in_unit("megohm", f"read for {quoted(said)}: {_WHY}")
+
+
+def few_ohms(said: Text) -> bool:
+    """Whether ohms are so few that they can be no insulation: ``0.08 ohm``."""
+    with suppress(AmbiguousQuantity, QuantityError):
+        return (read_quantity(str(said), "resistance").si or 0.0) < _LEAST_OHMS
+    return False
 
 
 class Leakage(Section):

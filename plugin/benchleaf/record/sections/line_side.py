@@ -28,9 +28,10 @@ from ..values import (
     schema_of,
 )
 from .british_plug import in_the_live_lead, in_the_plug, with_its_plug
-from .fuse_words import FUSE_NAMED, FUSE_PLACES, LEADS, LIVE_WIRE, NO_FUSE_LEFT, QUICK, SLOW, SPEEDS
-from .leaked import insulation_in_m
-from .line_side_words import HOW_MEASURED, PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch
+from .fuse_words import FUSE_NAMED, FUSE_PLACES, IN_A_HOLDER, LEADS, LIVE_WIRE, QUICK, SLOW, SPEEDS, no_fuse_left
+from .leaked import few_ohms, insulation_in_m
+from .line_side_words import HOW_MEASURED, PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch, timer_apart
+from .measured_words import as_measured, between_said
 from .parts import COMPONENT_FORM, Component, as_capacitor, components_of
 from .touchable_words import (
     TOUCHABLE_PARTS,
@@ -98,7 +99,9 @@ class Fuse(Section):
             rest = " ".join(filter(None, (part.strip(" ,") for part in data.split(str(plug), 1))))
             table = super()._table(data.taken_as(rest), errors)
             return table and {Text("in", plug.place): in_the_live_lead(plug), **table}
-        if not (isinstance(data, Text) and NO_FUSE_LEFT.match(data)):
+        if isinstance(data, Text) and (holder := IN_A_HOLDER.search(data)):
+            data = data.taken_as(f"{data[: holder.start()].rstrip(' ,')}, note {data[holder.start() :].strip()}")
+        if not (isinstance(data, Text) and no_fuse_left(data)):
             return super()._table(data, errors)
         note = data.taken_as(str(data), f"“{data}” read as no fuse")
         return {Text("none", data.place): data.cut(0).taken_as("none"), Text("note", data.place): note}
@@ -154,7 +157,9 @@ class TouchablePart(Section):
 _COMPONENT = re.compile(rf"[.\d]|{PART_NAME.pattern}", re.I)
 """How a component begins, where words may stand instead of one: by its value or by the name of a part."""
 _NO_EARTH = re.compile(r"\s*(?:none|no|not connected|cut|removed|without)\b", re.I)
-_THROUGH = re.compile(rf"\b(?:through|via|behind)\s+(?={_COMPONENT.pattern})", re.I)
+_THROUGH_SAID = re.compile(r"\s+(?:through|thru|thro'?|behind|via)\s+", re.I)
+_A_PART = re.compile(rf"\b{PART_NAME.pattern}", re.I)
+_THROUGH = re.compile(rf"\b(?:through|thru|thro'?|via|behind)\s+(?={_COMPONENT.pattern})", re.I)
 
 
 def _read_touchable(value: Any) -> tuple[TouchablePart | Text, ...]:
@@ -178,7 +183,7 @@ def _read_touchable(value: Any) -> tuple[TouchablePart | Text, ...]:
 
 
 def _one_touchable(item: Text) -> TouchablePart | Text:
-    through = re.search(r"\s+(?:through|behind|via)\s+", item)
+    through = _THROUGH_SAID.search(item)
     name = item.cut(0, through.start()) if through else item
     opens = None if through or part_named(name) else opening_part(item)
     if opens and out_of_reach(item):
@@ -192,6 +197,9 @@ def _one_touchable(item: Text) -> TouchablePart | Text:
         raise refused(quoted(name), f"a touchable part: {one_of(TOUCHABLE_PARTS)}", remedy, at=name)
     if known is None and rest is None:
         return not_computed(item)
+    if rest is not None and not _COMPONENT.match(rest) and (part := _A_PART.search(rest)):
+        remedy = f"write {quoted(f'{name} through {part[0]}')} if it lies between"
+        raise refused(quoted(item), "a touchable part, and behind “through” what lies between", remedy, at=item)
     data: dict[str, Any] = {"name": name.read_as(known) if known else name}
     if rest is not None:
         data["through" if _COMPONENT.match(rest) else "route"] = rest
@@ -237,7 +245,7 @@ class LineSideState(Section):
                 errors.append({"type": error, "loc": (), "input": data})
                 return None
         table = super()._table(data, errors)
-        return with_its_plug(table) if table else table
+        return with_its_plug(timer_apart(table)) if table else table
 
     @property
     def earthed(self) -> bool | None:
@@ -262,10 +270,6 @@ class LineSideState(Section):
             yield "earth lead", self.through_earth_lead()
 
 
-_TO_EARTH = re.compile(r"\s+to (?:the |a real )?(?:earth|ground)(?=\s*(?:,|;|\Z|\d))", re.I)
-"""What every part is measured to."""
-_CIRCUMSTANCE = re.compile(r"((?:,|;)\s+)(?=(?:after|before|with|without|while|all)\s+(?!the plug|plug)[^\W\d])", re.I)
-"""Before what says how it stood when something was measured: ``after changing C12``."""
 _INSULATION = re.compile(
     r"(?P<insulation>.*?\S)\s+(?P<ohms>(?:[<>≤≥~]|over|above|about)?\s*\d[\d.,]*\s?(?:[kMG]\w*|meg\w*|gig\w*|ohms?|Ω)(?:[\s-]?ohms?)?)"
     r"(?:\s+(?:at|@)\s+(?P<at>\d\S*(?:\s?V\w*)?))?",
@@ -288,15 +292,23 @@ class LineSideMeasurement(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """Of an insulation the volts are those it was measured at, and its ohms may stand behind it without a comma."""
-        if isinstance(data, Text) and "insulation" not in data.casefold():
-            data = data.taken_as(_TO_EARTH.sub(lambda said: " " * len(said[0]), data))
-        if isinstance(data, Text):
-            data = data.taken_as(_CIRCUMSTANCE.sub(r"\1note ", data))
+        data = as_measured(data) if isinstance(data, Text) else data
         table = super()._table(data, errors)
-        between = table.get(Text("insulation")) if table else None
+        ohms, between = (table.get(Text(key)) for key in ("ohms", "insulation")) if table else (None, None)
+        if isinstance(ohms, Text) and between is None and few_ohms(ohms):
+            of_wire = "under “before power” write “earth pin to chassis”"
+            error = refused(
+                f"{quoted(ohms)} with nothing that says what it was read of",
+                "“insulation” and its places before so many ohms",
+                f"{of_wire} before those of an earth wire",
+                at=ohms,
+            )
+            errors.append({"type": error, "loc": (), "input": data})
+            return None
         if table is None or not isinstance(data, Text) or not isinstance(between, Text):
             return table
-        parted = {**table}
+        between = between_said(between)
+        parted = {**table, Text("insulation", between.place): between}
         for key in ("volts", "ohms"):
             said = parted.get(Text(key))
             if isinstance(said, Text) and (ohms := insulation_in_m(said)):
@@ -308,6 +320,7 @@ class LineSideMeasurement(Section):
             for key in ("insulation", "ohms", "at"):
                 if found[key]:
                     value = between.cut(*found.span(key))
+                    value.remarks = between.remarks if key == "insulation" else ()
                     parted[Text(key)] = (key == "ohms" and insulation_in_m(value)) or value
         return parted
 

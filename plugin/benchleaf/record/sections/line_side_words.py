@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from ..line_items import items
@@ -61,8 +61,8 @@ _SWITCH_WORDS = (
             r"\b(?:double[- ]?pole|d[/.]?p\b\.?|(?:two|2)[- ]?pole|dpst|zweipolig|tweepolig|both leads|both sides)\b"
         ),
     ),
-    ("B- lead", re.compile(r"(?<![\w-])(?:b-|ht-|return|neutral|cold)(?: (?:lead|side|line))?(?![\w-])")),
-    ("hot lead", re.compile(r"\b(?:hot|live)(?: (?:lead|side|line))?\b")),
+    ("B- lead", re.compile(r"(?<![\w-])(?:b-|ht-|return|neutral|cold|chassis)(?: (?:lead|side|line|leg))?(?![\w-])")),
+    ("hot lead", re.compile(r"\b(?:hot|live|active)(?: (?:lead|side|line|leg))?\b")),
 )
 _ON_CONTROL = re.compile(
     rf"\b(?:(?:on|with|at|behind) (?:the )?)?(?P<control>{'|'.join(CONTROLS)}|vol\b\.?)(?: control| pot)?(?!\w)"
@@ -72,6 +72,13 @@ _SWITCH_HARMLESS = re.compile(
     r"\b(?:switch|in|the|of|on|with|new|old|original|leg|a|and|back|rear|side|behind|mounted"
     r"|one side|line|mains)\b|[,;.()]"
 )
+_TIMER = re.compile(
+    r",?\s*\b(?:(?:and|through|thru|with|via)\s+)?(?:the\s+)?(?:clock|timer|sleep)\b(?:[- ](?:switch|contacts?|timer))?"
+    r"(?:\s+(?:in series|is in series)(?:\s+(?:with|w)\s+[^,;]*)?)?",
+    re.I,
+)
+"""Contacts of a clock that lie in series with the switch."""
+_AND = re.compile(r"^(?:and|&)\s+", re.I)
 _MINUS = str.maketrans("−–—", "---")
 
 
@@ -214,3 +221,25 @@ def _put(table: Entries, key: str, value: Text, item: Text) -> None:
         found = f"{quoted(item)}, where {quoted(str(before))} is {quoted(key)} already"
         raise refused(found, f"one value for {quoted(key)}", "delete one of them", at=item)
     table[Text(key, item.place)] = value
+
+
+def timer_apart(table: Mapping[Any, Any]) -> Mapping[Any, Any]:
+    """A line side in which the clock's contacts, in series with its switch, are the note."""
+    key = next((key for key in table if str(key).casefold() == "switch"), None)
+    said = table[key] if key is not None else None
+    timer = _TIMER.search(said) if isinstance(said, Text) else None
+    if key is None or not isinstance(said, Text) or timer is None:
+        return table
+    behind = _AND.sub("", said[timer.end() :].strip(" ,"))
+    left = f"{said[: timer.start()]}, {behind}".strip(" ,")
+    if not left:
+        return table
+    words = said.cut(*timer.span())
+    note = words.taken_as(f"switch: {words.strip(' ,')}", f"kept as a note: {words.strip(' ,')}")
+    apart = Entries(getattr(table, "place", said.place), getattr(table, "line", None))
+    apart.empty, apart.whole = getattr(table, "empty", []), getattr(table, "whole", True)
+    apart.update({**table, key: said.taken_as(left)})
+    name = next((key for key in apart if str(key).casefold() == "note"), Text("note", said.place))
+    before = apart.get(name)
+    apart[name] = before.and_then(note) if isinstance(before, Text) else note
+    return apart

@@ -19,12 +19,13 @@ _SPELLINGS = (
     (r"\bheadphone\b", "earphone"),
     (r"\b(?:ext\.?|extension|external) (?:loud)?speaker\b|\bloudspeaker\b|\bls\b", "speaker"),
     (r"^antennenbuchse$", "aerial socket"),
+    (r"^(aerial|earth) screws?$", r"\1 socket"),
     (r"(?<=\s)(?:binding )?(?:posts?|terminals?|jacks?|sockets)$", "socket"),
     (r"\b(?:knob )?(?:set|grub) ?screws?\b", "grub screws"),
     (r"\bknob shafts?\b", "shafts"),
     (r"\bknob screw\b", "knob screws"),
     (r"\bmetal chassis\b", "chassis"),
-    (r"\b(?:control )?shafts?\b", "shafts"),
+    (r"\b(?:metal )?(?:control )?shafts?\b", "shafts"),
     (r"^earth$", "earth socket"),
 )
 _TWO_SOCKETS = re.compile(

@@ -1,0 +1,98 @@
+"""A measurement on the line side as it is said at the bench, in the words that its line knows."""
+
+from __future__ import annotations
+
+import re
+
+from ..line_items import items
+from ..line_values import PART_NAME
+from ..text import Text
+from ..unknown import kind_by_unit
+from ..written_days import opening_day
+from .touchable_words import opening_part, part_named
+
+_TOUCHED = re.compile(
+    r"\b(?:touch|leakage|leak|body) current\b\s*(?::|=|\b(?:of|from|to|at|on|is)\b(?=\s+[^\W\d]))?\s*", re.I
+)
+"""What a current to earth is called; the value that follows says the same."""
+_INSULATION = re.compile(
+    r"\b(?:insulation resistance|isolation resistance|isolationswiderstand|isolatieweerstand|isolation|aislamiento"
+    r"|isolement)\b"
+    r"(?:\s+(?=between\b)|\s*:\s*)?",
+    re.I,
+)
+_A_VALUE = re.compile(r"[<>~≥≤]?\s?\.?\d")
+_TO_EARTH = re.compile(
+    r"\s+(?:to|against) (?:the |a |an |my |real |true |good |house |mains |outlet |cold |hot )*"
+    r"(?:earth|ground(?: rod)?|(?:water|heating|gas) ?pipe|pipe|radiator|(?:water )?tap|faucet)(?=\s*(?:,|;|\Z|\d))",
+    re.I,
+)
+"""What every part is measured to."""
+_CIRCUMSTANCE = re.compile(r"(?:after|before|with|without|while|all)\s+(?!the plug|plug)[^\W\d]", re.I)
+"""How it stood when something was measured: ``after changing C12``."""
+_ROUND = r"(?: (?:a?round|up|over))?"
+_REVERSED = rf"reversed|flipped|turned{_ROUND}|(?:the )?(?:other|wrong) way{_ROUND}|backwards?|swapped"
+_PLUG = re.compile(
+    rf"(?:plug|prongs)\s+(?:was\s+|in\s+)?(?:(?P<reversed>{_REVERSED})|(?P<right>(?:the )?right way{_ROUND}))"
+    r"(?:\s+(?P<note>\S.*))?",
+    re.I,
+)
+_ACROSS = re.compile(r"\b(?:w|w/|with|thro|thro'|on)\s+(?=(?:an? )?\.?\d[\d.]*\s?(?:k|ohms?|Ω)\w*\b)", re.I)
+_NETWORK = re.compile(
+    r"(?P<ohms>1[.,]5\s?k\w*|1500(?:\s?(?:ohms?|Ω))?)\s*(?:/|\+|\|\||and|&)\s*(?P<farads>0?[.,]15)(?P<unit>\s?[uµ]f|\s?mfd?)?",
+    re.I,
+)
+"""The load that a hand is taken for: 1500 ohms beside 0.15 microfarads, as UL's and ANSI's leakage tests have it."""
+_LIFTED = re.compile(
+    rf"(?:(?:with|and|&|\+|plus|both)\s+|{PART_NAME.pattern}\s+)*{PART_NAME.pattern}\s+"
+    r"(?:both\s+|one end\s+|one leg\s+)?"
+    r"(?:off|out|lifted|disconnected|removed|unsoldered|cut|clipped(?: out)?|open|in|back in|fitted|isolated)",
+    re.I,
+)
+"""Which parts were in or out while it was measured."""
+
+
+def as_measured(line: Text) -> Text:
+    """The line with each of its items in the words that it knows; what says how it stood becomes its note."""
+    body, mark, remark = line.partition(";")
+    day = opening_day(line, with_year=True)
+    pieces = [str(line.cut(0, day))] if day else []
+    pieces += [_said(item) for item in items(line.cut(day, len(body))) if item or not day]
+    said = f"{', '.join(pieces)}{mark}{remark}"
+    return line if said == line else line.taken_as(said)
+
+
+def between_said(said: Text) -> Text:
+    """What an insulation was measured between; where its ohms alone are said, the line and the chassis."""
+    alone = _A_VALUE.match(said)
+    return said.taken_as(f"line to chassis {said}", "insulation read as that from line to chassis") if alone else said
+
+
+def _said(item: Text) -> str:
+    """One item of it."""
+    insulated = _INSULATION.sub("insulation ", item)
+    said = _TOUCHED.sub("", insulated).strip() if insulated == item else insulated
+    if not said:
+        return str(item)
+    if "insulation" not in said.casefold():
+        said = _TO_EARTH.sub("", said) if _TO_EARTH.sub("", said).strip() else said
+    if plug := _PLUG.fullmatch(said):
+        note = f", note {plug['note']}" if plug["note"] else ""
+        return f"plug {'reversed' if plug['reversed'] else 'right'}{note}"
+    if _LIFTED.fullmatch(said) or _CIRCUMSTANCE.match(said) or _warmth(said):
+        return f"note {said}"
+    said = _NETWORK.sub(r"\g<ohms> and \g<farads> uF", said)
+    across = _ACROSS.sub("across ", said)
+    said = f"across {across}" if across == said and _NETWORK_SAID.fullmatch(said) else across
+    if named := part_named(said):
+        return named
+    opened = opening_part(item.taken_as(said))
+    return f"{part_named(opened[0])} {opened[1]}" if opened and re.match(r"[<>~]?\.?\d", opened[1]) else said
+
+
+_NETWORK_SAID = re.compile(r"1[.,]?5\d{0,2}\s?\S* and 0?[.,]15 uF", re.I)
+
+
+def _warmth(said: str) -> bool:
+    """Whether an item is how warm it was: ``17 °C``, ``room 18 °C``."""
+    return kind_by_unit(re.sub(r"^(?:at|room|ambient|air)\s+", "", said, flags=re.I)) == "temperature"
