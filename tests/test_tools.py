@@ -5,13 +5,16 @@ from __future__ import annotations
 import subprocess
 import sys
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 from PIL import Image
 
 from bench.archive import tables
 from sites import REPO
-from tools import mutants
+from tools import mutant_tests, mutants
+from tools.in_place import put_in_place
+from tools.touched_lines import as_before, touched
 
 SOURCE = """
 from math import pi
@@ -68,10 +71,64 @@ def test_every_mutant_called_equivalent_is_still_there_and_has_its_reason() -> N
         ("record/units.py", "tests/record/test_units.py"),
     ],
 )
-def test_a_modules_own_tests_come_first_and_the_rules_for_all_chapters_last(module: str, nearest: str) -> None:
-    found = mutants.tests_of(module)
-    assert nearest in found[0]
-    assert found[-1] == ["tests/chapters/test_every_chapter.py"] or module.startswith("record/")
+def test_a_modules_own_tests_are_known_by_their_name(module: str, nearest: str) -> None:
+    assert nearest in mutant_tests.named_for(module)
+
+
+PLACED = """
+from functools import cache
+RATE = 2.0
+TWICE = RATE * 2
+def of(a, b=1.0):
+    return (a
+            * TWICE)
+class Kept:
+    share: float = 0.5
+    @property
+    def half(self):
+        return RATE / 2
+@cache
+def kept(a):
+    return a + 1
+"""
+
+
+@pytest.mark.parametrize(
+    ("line", "old", "new", "value", "expected"),
+    [
+        (7, "* TWICE", "/ TWICE", "of(8)", 2.0),
+        (3, "2.0", "4.0", "of(8)", 64.0),
+        (3, "2.0", "4.0", "other.RATE", 4.0),
+        (4, "RATE * 2", "RATE / 2", "of(8)", 8.0),
+        (12, "RATE / 2", "RATE * 2", "Kept().half", 4.0),
+        (15, "a + 1", "a - 1", "kept(8)", 7),
+        (5, "b=1.0", "b=2.0", "", None),
+        (9, "0.5", "0.6", "", None),
+    ],
+)
+def test_a_mutant_is_put_into_the_loaded_module_or_is_said_not_to_be(
+    monkeypatch: pytest.MonkeyPatch, line: int, old: str, new: str, value: str, expected: float | None
+) -> None:
+    placed, other = ModuleType("placed"), ModuleType("other")
+    for module in (placed, other):
+        monkeypatch.setitem(sys.modules, module.__name__, module)
+    exec(compile(PLACED, "placed", "exec"), vars(placed))
+    exec("from placed import RATE", vars(other))
+    assert put_in_place(placed, line, PLACED.replace(old, new, 1)) is (expected is not None)
+    if expected is not None:
+        assert eval(value, {**vars(placed), "other": other}) == expected
+
+
+def test_what_runs_at_import_has_its_effect_where_its_name_is_used(tmp_path: Path) -> None:
+    (tmp_path / "placed.py").write_text(PLACED)
+    (tmp_path / "other.py").write_text("from placed import RATE\ndef use():\n    return RATE\n")
+    assert touched(tmp_path, "placed.py", 3) == {"placed.py": {6, 7, 12}, "other.py": {3}}
+    assert touched(tmp_path, "placed.py", 4) == {"placed.py": {6, 7}}
+    assert touched(tmp_path, "placed.py", 7) == {"placed.py": {6, 7}}
+
+
+def test_lines_are_followed_through_a_change_of_the_text() -> None:
+    assert as_before(frozenset({1, 3, 4}), "a\nnew\nb\nc\n", "a\nb\nc\n") == {1, 2, 3}
 
 
 KNOB = """

@@ -6,7 +6,7 @@ import pytest
 
 import makers
 from benchleaf.circuit.line_watts import is_line_power
-from benchleaf.circuit.powered_steps import has_lamp_in_series, read_amps
+from benchleaf.circuit.powered_steps import has_lamp_in_series, near_line, read_amps
 
 
 @pytest.mark.parametrize(
@@ -77,3 +77,10 @@ def test_the_newest_stands_first_and_a_soak_is_a_step() -> None:
 @pytest.mark.parametrize("using", ["no dim bulb", "without the series lamp", "dim bulb out"])
 def test_a_lamp_that_is_not_there_is_none(using: str) -> None:
     assert not has_lamp_in_series(using)
+
+
+@pytest.mark.parametrize(
+    ("volts", "near"), [(101.9, False), (102.1, True), (120.0, True), (137.9, True), (138.1, False), (240.0, False)]
+)
+def test_what_is_read_within_15_percent_of_the_nominal_line_is_of_the_set_there(volts: float, near: bool) -> None:
+    assert near_line(volts, 120.0) is near

@@ -3,38 +3,39 @@
     python tests/tools/mutants.py [--count 60] [--seed 1] [--only electrics/touch] [--list]
 
 A mutant is one change in `electrics`, `circuit`, `chapters` or `record`: a comparison, a sign of arithmetic, `and` for
-`or`, a constant 5 % off, a question for None turned round, a value returned or not. The tests run on a copy of the work
-tree: first those that name the changed module, then the others of its room or chapter, then those of the chapters that
-import it and the rules for all chapters, until one fails. What survives is printed with its line. Those that change
-nothing anybody could see stand in `equivalent_mutants.txt`, each with its reason, and are not drawn. Exit status 1
-where fewer than 95 % were caught.
+`or`, a constant 5 % off, a question for None turned round, a value returned or not. It is tried by the tests that pass
+its line (`covering.py` finds them out, once, and first), until one fails. What survives is printed with its line. Those
+that change nothing anybody could see stand in `equivalent_mutants.txt`, each with its reason, and are not drawn. Exit
+status 1 where fewer than 95 % were caught.
 """
 
 from __future__ import annotations
 
 import argparse
 import ast
+import multiprocessing
 import os
 import random
-import re
-import shutil
-import subprocess
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
 from itertools import accumulate
 from pathlib import Path
+from typing import Any
 
-import pytest
+sys.path.insert(0, str(Path(__file__).parents[1]))
+from tools import covering, warm_tests
+from tools.covering import PACKAGE, REPO
+from tools.mutant_tests import file_of, tests_of
+from tools.quick_tries import NOT_PUT, Try, try_all
 
-REPO = Path(__file__).parents[2]
-PACKAGE = Path("plugin/benchleaf")
 ROOMS = ("electrics", "circuit", "chapters", "record")
 EQUIVALENT = Path(__file__).with_name("equivalent_mutants.txt")
 LEAST_CAUGHT = 0.95
-LONGEST_SECONDS = 900
+LONGEST_SECONDS = 300
+_Told = Any
+"""The queue in which a process tells of each mutant what caught it."""
 
 OTHER_COMPARISON: dict[type[ast.cmpop], type[ast.cmpop]] = {
     ast.Lt: ast.LtE, ast.LtE: ast.Lt, ast.Gt: ast.GtE, ast.GtE: ast.Gt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq,
@@ -60,6 +61,10 @@ class Mutant:
     def __str__(self) -> str:
         old, new = (" ".join(text.split()) for text in (self.old, self.new))
         return f"{self.path}:{self.line}: {old} -> {new}"
+
+    @property
+    def module(self) -> str:
+        return "benchleaf." + self.path.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
 
     def apply(self, source: str) -> str:
         whole = source.encode()
@@ -151,6 +156,10 @@ def equivalent() -> dict[tuple[str, ...], str]:
     return {(path, before, after): reason for path, before, after, reason in lines}
 
 
+def _source(path: str) -> str:
+    return (REPO / PACKAGE / path).read_text(encoding="utf-8")
+
+
 def drawn(count: int, seed: int, only: str = "") -> list[Mutant]:
     """``count`` mutants at random, without those known to be equivalent.
 
@@ -165,101 +174,69 @@ def drawn(count: int, seed: int, only: str = "") -> list[Mutant]:
     return sorted(mutant for _, mutant in sorted(every)[:count])
 
 
-def tests_of(path: str) -> list[list[str]]:
-    """The test files that belong to a module, nearest first.
-
-    Those that name it, those of its room or chapter, those of the chapters that import it, the rules for all chapters.
-    """
-    module = path.removesuffix(".py").replace("/", ".")
-    room, last = _subject(module), module.rpartition(".")[2]
-    near: list[list[str]] = [[], [], [], []]
-    for file, text in _test_files().items():
-        name = Path(file).stem.removeprefix("test_")
-        if re.search(rf"\bbenchleaf\.{re.escape(module)}\b", text) or name in (last, f"{room}_{last}"):
-            near[0].append(file)
-        elif _is_of(room, file, text):
-            near[1].append(file)
-        elif any(_is_of(user, file, text) for user in _users(module) - {room}):
-            near[2].append(file)
-        elif name == "every_chapter" and (module.startswith("chapters.") or _users(module)):
-            near[3].append(file)
-    return [files for files in near if files]
+def _quickly(mutants: Sequence[Mutant], known: covering.Covering, kept: Path, told: _Told) -> None:
+    """Try mutants in the modules as they are loaded, in this process."""
+    every = [tests_of(mutant.path, mutant.line, known) for mutant in mutants]
+    tries = [
+        Try(mutant.module, mutant.line, mutant.apply(_source(mutant.path)), tests)
+        for mutant, tests in zip(mutants, every, strict=True)
+    ]
+    left = iter(mutants)
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+    try_all(sorted(file_of(test) for test in set().union(*every)), tries, lambda by: told.put((next(left), by)), kept)
 
 
-def _subject(module: str) -> str:
-    """The chapter of a module, or else its room."""
-    room, _, rest = module.partition(".")
-    return rest.partition(".")[0] if room == "chapters" and "." in rest else room
-
-
-def _is_of(room: str, file: str, text: str) -> bool:
-    """Whether a test file is of a room or chapter: it lies there, or tells of one that has no folder of its own."""
-    if Path(file).parent.name == room or Path(file).stem.startswith(f"test_{room}"):
-        return True
-    if room in ROOMS:
-        # What a record's names lead to, and where it contradicts itself, is told when it is followed.
-        told = f"from benchleaf.{room}." in text or " follow(" in text
-        return told and not (REPO / "tests" / room).is_dir()
-    return f"benchleaf.chapters.{room}." in text or re.search(rf'makers\.\w+\("{room}"', text) is not None
-
-
-@cache
-def _test_files() -> dict[str, str]:
-    """Every test file with its text; not those that build whole sites or look at the style of all files."""
-    files = sorted((REPO / "tests").rglob("test_*.py"))
-    apart = ("test_house.py", "test_tools.py", "test_pictures.py")
-    return {
-        f.relative_to(REPO).as_posix(): f.read_text(encoding="utf-8")
-        for f in files
-        if f.name not in apart and f.parent.name != "site"
-    }
-
-
-@cache
-def _users(module: str) -> set[str]:
-    """The chapters that import a module of another room."""
-    tail = re.escape(module.partition(".")[2])
-    importing = re.compile(rf"^\s*from [.\w]*\b{module.partition('.')[0]}\.{tail} import", re.M)
-    chapters = (REPO / PACKAGE / "chapters").glob("*/*.py")
-    return {f.parent.name for f in chapters if importing.search(f.read_text(encoding="utf-8"))}
-
-
-def caught_by(mutant: Mutant, tree: Path) -> str | None:
-    """The first test that fails with the mutant in place; None where it survives, ``time`` where nothing ever ends.
+def caught_by(mutant: Mutant, tree: Path, known: covering.Covering) -> str | None:
+    """The first test that fails with the mutant in its file; None where it survives, ``time`` where nothing ever ends.
 
     Raises RuntimeError where the tests were ended from outside, so that nothing counts as caught that was not.
     """
     file = tree / PACKAGE / mutant.path
-    source = file.read_text(encoding="utf-8")
-    file.write_text(mutant.apply(source), encoding="utf-8")
+    chosen = frozenset(tests_of(mutant.path, mutant.line, known))
+    file.write_text(mutant.apply(_source(mutant.path)), encoding="utf-8")
     try:
-        for some in tests_of(mutant.path):
-            if (failed := _failed(some, tree)) is not None:
-                return failed
-        return None
+        return warm_tests.run(
+            tree,
+            sorted(set(map(file_of, chosen))),
+            LONGEST_SECONDS,
+            ["-x", f"--basetemp={tree.parent / 'kept'}"],
+            lambda test: not chosen.isdisjoint((test, file_of(test))),
+        )[0]
     finally:
-        file.write_text(source, encoding="utf-8")
+        file.write_text(_source(mutant.path), encoding="utf-8")
 
 
-def _failed(files: list[str], tree: Path) -> str | None:
-    options = ["-x", "-q", "--no-header", "--tb=no", "-p", "no:cacheprovider", "-k", "not chromium and not browser"]
-    try:
-        result = subprocess.run(
-            [sys.executable, "-m", "pytest", *options, *files],
-            cwd=tree,
-            env={**os.environ, "PYTHONPATH": str(tree / "plugin"), "PYTHONDONTWRITEBYTECODE": "1"},
-            capture_output=True,
-            text=True,
-            timeout=LONGEST_SECONDS,
-            check=False,
-        )
-    except subprocess.TimeoutExpired:
-        return "time"
-    if result.returncode in (pytest.ExitCode.OK, pytest.ExitCode.NO_TESTS_COLLECTED):
-        return None
-    if told := re.search(r"^(?:FAILED|ERROR) (\S+)", result.stdout, re.M):
-        return told[1]
-    raise RuntimeError(f"the tests ended without a result ({result.returncode}): {result.stdout}{result.stderr}")
+def tried(mutants: Sequence[Mutant], processes: int) -> Iterator[tuple[Mutant, str | None]]:
+    """Each mutant with what caught it, as that is found out.
+
+    They are tried in the loaded modules first. What survives that, or cannot be put there, is tried in its file, with
+    everything loaded anew.
+    """
+    known, context = covering.Covering(), multiprocessing.get_context("fork")
+    told: _Told = context.SimpleQueue()
+    warm_tests.load_libraries()
+    with tempfile.TemporaryDirectory() as folder:
+        started = [
+            context.Process(target=_quickly, args=(some, known, Path(folder) / f"{number}", told))
+            for number in range(processes)
+            if (some := mutants[number::processes])
+        ]
+        for process in started:
+            process.start()
+        left = []
+        for _ in mutants:
+            mutant, by = told.get()
+            if by is None or by == NOT_PUT:
+                left.append(mutant)
+            else:
+                yield mutant, by
+        for process in started:
+            process.join()
+        tree = Path(folder) / "tree"
+        tree.mkdir()
+        covering.copy_tree(tree)
+        for mutant in left:
+            yield mutant, caught_by(mutant, tree, known)
 
 
 def main() -> int:
@@ -267,27 +244,22 @@ def main() -> int:
     ap.add_argument("--count", type=int, default=60)
     ap.add_argument("--seed", type=int, default=1)
     ap.add_argument("--only", default="", help="a part of the path of the modules to draw from")
+    ap.add_argument("--processes", type=int, default=os.cpu_count() or 1)
     ap.add_argument("--list", action="store_true", help="print what would be tried, and the tests that belong to it")
     given = ap.parse_args()
     chosen = drawn(given.count, given.seed, given.only)
     if given.list:
+        known = covering.Covering()
         for mutant in chosen:
-            print(mutant, *(" ".join(files) for files in tests_of(mutant.path)), sep="\n    ")
+            print(mutant, *tests_of(mutant.path, mutant.line, known), sep="\n    ")
         return 0
-    os.nice(15)
-    survived = []
-    with tempfile.TemporaryDirectory() as folder:
-        tree = Path(folder) / "tree"
-        for name in ("plugin", "tests", "site_src"):
-            shutil.copytree(REPO / name, tree / name, ignore=shutil.ignore_patterns("__pycache__"))
-        for name in ("pyproject.toml", "mkdocs.yml", "README.md", "DEVELOPERS.md"):
-            shutil.copy(REPO / name, tree / name)
-        for number, mutant in enumerate(chosen, 1):
-            by = caught_by(mutant, tree)
-            survived += [mutant] if by is None else []
-            print(f"{number}/{len(chosen)} {'SURVIVED' if by is None else 'caught'} {mutant}  {by or ''}", flush=True)
-    share = 1 - len(survived) / len(chosen)
-    print(f"seed {given.seed}: {len(chosen) - len(survived)} of {len(chosen)} caught, {share:.0%}")
+    os.nice(5)
+    survived = 0
+    for number, (mutant, by) in enumerate(tried(chosen, given.processes), 1):
+        survived += by is None
+        print(f"{number}/{len(chosen)} {f'caught {mutant}  {by}' if by else f'SURVIVED {mutant}'}", flush=True)
+    share = 1 - survived / len(chosen)
+    print(f"seed {given.seed}: {len(chosen) - survived} of {len(chosen)} caught, {share:.0%}")
     return int(share < LEAST_CAUGHT)
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ..record.alignment_remarks import near_one
+
 if TYPE_CHECKING:
     from ..record.model import Record
     from ..record.sections.wave_bands import Band
@@ -14,9 +16,24 @@ _AM_IF_BELOW = 2e6
 """Hz: intermediate frequencies of AM sets lie below, those of FM sets above (common practice, no source)."""
 
 
+def is_fm_signal(hertz: float) -> bool:
+    """Whether what is received at so many hertz is FM."""
+    return hertz >= _FM_FROM
+
+
+def is_fm_intermediate(hertz: float) -> bool:
+    """Whether an intermediate frequency, in hertz, is one for FM."""
+    return hertz > _AM_IF_BELOW
+
+
 def is_fm(band: Band) -> bool:
     """Whether a band is one of FM."""
-    return band.low_hertz >= _FM_FROM
+    return is_fm_signal(band.low_hertz)
+
+
+def near_intermediate(hertz: float | None, record: Record) -> float | None:
+    """The intermediate frequency written that ``hertz`` is near, in hertz; None where there is none."""
+    return near_one(hertz, (one.si for one in (record.IF, record.second_if) if one and one.si))
 
 
 def intermediates(record: Record) -> list[float]:
@@ -37,4 +54,4 @@ def intermediate_for(record: Record, *, fm: bool, both: bool) -> float | None:
         return None
     if len(known) == 2:
         return known[1] if fm else known[0]
-    return None if both and (known[0] > _AM_IF_BELOW) is not fm else known[0]
+    return None if both and is_fm_intermediate(known[0]) is not fm else known[0]

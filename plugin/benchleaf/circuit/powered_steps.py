@@ -25,6 +25,8 @@ _NO_LAMP = re.compile(
     r"|\b(?:lamp|bulb) (?:out|off|gone|removed|bridged)\b",
     re.I,
 )
+_NEAR_LINE = 0.15
+"""Share of the nominal line. Common practice, no source."""
 _OVER = re.compile(r"[,;]?\s+then\b", re.I)
 _OUT = r"(?:is |are |was |were |all )*(?:out|pulled|removed|not (?:in|fitted)|unplugged|off)\b"
 _RECTIFIER = r"rect(?:ifier)?s?\b(?: (?:tube|valve))?"
@@ -61,6 +63,11 @@ def not_running(session: PowerUp, step: PowerUpStep | None, rectifiers: tuple[st
     ):
         return "no rectifier"
     return "lamp" if has_lamp_in_series(using) else ""
+
+
+def near_line(volts: float, nominal_volts: float) -> bool:
+    """Whether a line, in volts, is so near to the nominal one that what was read on it is the set's there."""
+    return abs(volts / nominal_volts - 1) <= _NEAR_LINE
 
 
 def read_amps(record: Record, rectifiers: tuple[str, ...] = ()) -> Iterator[tuple[float, float, NotRunning]]:

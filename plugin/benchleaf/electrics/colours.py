@@ -39,6 +39,9 @@ class Colour:
     ppm: int | None = None
 
 
+UNMARKED_TOLERANCE = 0.20
+"""Of a part that wears none: no fourth band means ±20 % (IEC 60062)."""
+
 COLOURS = {
     c.name: c
     for c in (
@@ -54,7 +57,7 @@ COLOURS = {
         Colour("white", "#ffffff", 9, 9, None, 0.09, 900.0, "J"),
         Colour("gold", "#c9a227", None, -1, 0.05, 0.05, 1000.0),
         Colour("silver", "#c8ccd0", None, -2, 0.10, 0.10, 2000.0),
-        Colour(NONE, "none", None, None, 0.20, 0.20, 500.0),
+        Colour(NONE, "none", None, None, UNMARKED_TOLERANCE, UNMARKED_TOLERANCE, 500.0),
     )
 }
 """By name. Volts of a missing dot (500), of gold (1000) and silver (2000): the chart at vcomp.co.uk."""

@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from .colours import COLOURS, GREY_BEFORE_2016, NONE, Colour, colour
+from .colours import COLOURS, GREY_BEFORE_2016, NONE, UNMARKED_TOLERANCE, Colour, colour
 
 __all__ = [
     "CENTIMETRE",
@@ -123,7 +123,7 @@ def read_bands(words: Sequence[str], *, reliability: bool = False, before_2016: 
     figures = 3 if len(bands) >= 5 and not old_five else 2
     value = _number(bands[:figures]) * _multiplier(bands[figures])
     after = bands[figures + 1 :]
-    tolerance = after[0].tolerance if after else 0.20
+    tolerance = after[0].tolerance if after else UNMARKED_TOLERANCE
     if after and tolerance is None:
         raise ValueError(f"{after[0].name} is no tolerance")
     ppm = after[1].ppm if len(after) > 1 and not old_five else None

@@ -14,7 +14,8 @@ from .wavelengths import hertz_of
 
 _BEYOND = 1.1
 """Times a band's end that a step may lie beyond it: dials reach further (common practice, no source)."""
-_NEAR_IF = 1.1
+_NEAR = 1.1
+"""Times an intermediate frequency, or as many times below, that its steps lie (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -25,6 +26,11 @@ class OfTheSet:
     intermediates: tuple[float, ...]
     came_in: datetime.date | None
     finished: datetime.date | None
+
+
+def near_one(hertz: float | None, intermediates: Iterable[float]) -> float | None:
+    """The first of some intermediate frequencies that ``hertz`` is near, all in hertz."""
+    return next((one for one in intermediates if hertz and one / _NEAR <= hertz <= one * _NEAR), None)
 
 
 def look_over_alignments(alignments: Iterable[Alignment], of_set: OfTheSet) -> None:
@@ -47,7 +53,7 @@ def _beyond_bands(step: AlignmentStep, of_set: OfTheSet) -> Iterator[str]:
     hertz = hertz_of(step.frequency, step.wavelength)
     if hertz is None or not of_set.bands or not of_set.intermediates:
         return
-    near_if = any(one / _NEAR_IF <= hertz <= one * _NEAR_IF for one in of_set.intermediates)
+    near_if = near_one(hertz, of_set.intermediates) is not None
     in_band = any(low / _BEYOND <= hertz <= high * _BEYOND for low, high, _ in of_set.bands.values())
     if not (near_if or in_band):
         written = ", ".join(f"{name} {words}" for name, (_, _, words) in of_set.bands.items())

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
+from ..electrics.colours import UNMARKED_TOLERANCE
 from ..record.units import NOTHING, say, say_column
 from .source import weakest
 
@@ -38,8 +39,6 @@ _BOUNDS = {
 """What a quantity's qualifier, or a finding's word for a bound, is said as before the number."""
 
 DEFAULT_FIGURES = 3
-ASSUMED_TOLERANCE = 0.2
-"""Of a part whose tolerance is not written: no fourth colour band means ±20 % (IEC 60062)."""
 METER_TOLERANCE = 0.01
 """Of a value measured at the bench with a hand-held meter (common practice, no source)."""
 
@@ -136,7 +135,7 @@ def figures_within(*tolerances: float | None) -> int:
     three (after JCGM 100:2008, 7.2.6, which rounds a result to its uncertainty; the exact rule is common practice, no
     source). Without an input, or where all are exact, a double's 15 figures.
     """
-    together = math.hypot(*(abs(ASSUMED_TOLERANCE if t is None else t) for t in tolerances))
+    together = math.hypot(*(abs(UNMARKED_TOLERANCE if t is None else t) for t in tolerances))
     if together == 0.0:
         return 15
     return min(15, max(1, 1 - math.floor(math.log10(together) + 1e-12)))

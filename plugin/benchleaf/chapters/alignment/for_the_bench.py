@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...circuit.frequencies import is_fm_intermediate, is_fm_signal
 from ...electrics import dummy_aerial
 from ...record.progress import STATES
 from ...record.units import say
@@ -18,8 +19,6 @@ if TYPE_CHECKING:
     from ...words import Words
     from ..bench import Bench
 
-_FM_FROM = 40e6
-_FM_IF_FROM = 2e6
 _MOST_BANDS = 4
 
 
@@ -64,7 +63,7 @@ def _asked_for(findings: AlignmentFindings, words: Words) -> Iterator[ToAlign]:
     bands = findings.tracking[:_MOST_BANDS]
     for between in dict.fromkeys(one.dial.intermediate_hertz for one in bands):
         if between:
-            fm = between > _FM_IF_FROM
+            fm = is_fm_intermediate(between)
             into = f"into the mixer’s signal grid through {'10 nF' if fm else '0.1 µF'}"
             yield ToAlign(say(between, "Hz"), "IF circuits for maximum, from the detector backwards", into)
             if fm:
@@ -77,7 +76,7 @@ def _asked_for(findings: AlignmentFindings, words: Words) -> Iterator[ToAlign]:
 def _of_band(one: BandTracking, findings: AlignmentFindings, words: Words) -> Iterator[ToAlign]:
     """The oscillator to the dial at both ends, then the circuit at the aerial; cores in a set that is tuned by them."""
     low, high = one.points_hertz[::2] if one.points_hertz else one.dial.usual_hertz
-    fm = one.dial.low_hertz >= _FM_FROM
+    fm = is_fm_signal(one.dial.low_hertz)
     into = _lead(high, fm=fm, findings=findings, words=words)
     first, last = (say(hertz, "Hz", digits=3) for hertz in (low, high))
     upper, lower = ("core", "core") if one.why_not == "slug" else ("trimmer", "padder or core")

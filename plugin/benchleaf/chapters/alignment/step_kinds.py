@@ -7,14 +7,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...circuit.frequencies import is_fm_intermediate, is_fm_signal, near_intermediate
+
 if TYPE_CHECKING:
     from ...record.model import Record
     from .findings import AdjustedStep
-
-_NEAR_IF = 1.1
-"""Times the intermediate frequency, or as many times below, that its steps lie (common practice, no source)."""
-_FM_FROM = 40e6
-_FM_IF_FROM = 2e6
 
 _AIMS = (
     ("zero", re.compile(r"\b(?:zero|null|balance[ds]?|balancing|nil|0\s?V)\b", re.I)),
@@ -41,14 +38,13 @@ class Sets:
 
 def sets(adjust: str, hertz: float | None, record: Record) -> Sets:
     """What a step sets. The words decide; where they say nothing, a frequency near the IF is a step of that chain."""
-    between = [one.si for one in (record.IF, record.second_if) if one and one.si]
-    near = next((one for one in between if hertz and one / _NEAR_IF <= hertz <= one * _NEAR_IF), None)
-    fm = near > _FM_IF_FROM if near else bool(hertz and hertz >= _FM_FROM)
+    near = near_intermediate(hertz, record)
+    fm = is_fm_intermediate(near) if near else bool(hertz and is_fm_signal(hertz))
     aim = next((name for name, words in _AIMS if words.search(adjust)), "")
     if _TRAP.search(adjust):
         what = "trap"
     elif near is not None:
-        what = "detector" if near > _FM_IF_FROM and (_DETECTOR.search(adjust) or aim == "zero") else "IF"
+        what = "detector" if is_fm_intermediate(near) and (_DETECTOR.search(adjust) or aim == "zero") else "IF"
     elif _OSCILLATOR.search(adjust):
         what = "oscillator"
     else:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...circuit.frequencies import near_intermediate
 from ...electrics.response import Swept, in_decibels, s_curve, swept
 from ...record.figures import in_figures, to_figures
 from ...report.typed import Typed, typed
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
 
 _FIGURES = 6
 _FACTOR = {"V": 20.0, "A": 20.0, "W": 10.0}
-_NEAR_IF = 1.1
 
 
 def swept_response(points: tuple[CurvePoint, ...], record: Record) -> SweptResponse | None:
@@ -30,9 +30,8 @@ def swept_response(points: tuple[CurvePoint, ...], record: Record) -> SweptRespo
     if known is None:
         return SweptResponse((), None, levels=levels)
     found = tuple(sorted(zip(hertz, known, strict=True)))
-    between = [one.si for one in (record.IF, record.second_if) if one and one.si]
     middle = max(found, key=lambda point: point[1])[0]
-    about = next((one for one in between if one / _NEAR_IF <= middle <= one * _NEAR_IF), None)
+    about = near_intermediate(middle, record)
     said = _in_figures(swept(found, about))
     if said is None:
         return SweptResponse(found, about, levels=levels)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
+from ...electrics.colours import UNMARKED_TOLERANCE
 from ...electrics.impedance import capacitive_reactance
 from ...electrics.limits import TouchLimit
 from ...electrics.nodal_analysis import Capacitor, NetworkElement, Resistor, VoltageSource
@@ -13,7 +14,7 @@ from ...electrics.safety_capacitors import bridges_to_a_hand, is_of_class_y
 from ...electrics.touch import Touch, touch_current
 from ...record.sections.wave_bands import Band
 from ...record.text import Text
-from .barriers import ASSUMED_TOLERANCE, Barrier, Chain, components_of
+from .barriers import Barrier, Chain, components_of
 from .line_and_load import LineSource
 
 _LARGEST_ASKED = 10e-6
@@ -89,7 +90,7 @@ def network_facts(
         capacitor_amps=capacitor_amps,
         carries_more=_more(resistor_amps, capacitor_amps),
         high_line_volts=line.high_volts,
-        assumed_tolerance=ASSUMED_TOLERANCE,
+        assumed_tolerance=UNMARKED_TOLERANCE,
         largest_farads=largest,
         resistor_over_limit=too_low,
         barrier_peak_volts=peak,
@@ -136,7 +137,7 @@ def _sum(values: list[float | None]) -> float | None:
 def largest_capacitor(resistor_ohms: float | None, line: LineSource, limit: TouchLimit) -> tuple[float | None, bool]:
     """Farad of the largest capacitor under the limit, and whether the resistor alone is over it.
 
-    Chassis and line are taken as parted by this network alone, at high line, the capacitor ``ASSUMED_TOLERANCE`` over
+    Chassis and line are taken as parted by this network alone, at high line, the capacitor ``UNMARKED_TOLERANCE`` over
     its value. The touch current rises with the capacitor, so that it meets the limit once.
     """
 
@@ -153,7 +154,7 @@ def largest_capacitor(resistor_ohms: float | None, line: LineSource, limit: Touc
         return None, True
     if not line.hertz or excess(_LARGEST_ASKED) <= 0:
         return None, False
-    return _where_zero(excess, 0.0, _LARGEST_ASKED) / (1 + ASSUMED_TOLERANCE), False
+    return _where_zero(excess, 0.0, _LARGEST_ASKED) / (1 + UNMARKED_TOLERANCE), False
 
 
 def _over_by(touch: Touch, limit: TouchLimit) -> float:

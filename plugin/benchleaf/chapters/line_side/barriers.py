@@ -9,6 +9,7 @@ from typing import Literal
 from ...circuit.in_place import InPlace
 from ...circuit.line_side import SideComponent
 from ...circuit.pieces import Tolerance
+from ...electrics.colours import UNMARKED_TOLERANCE
 from ...electrics.nodal_analysis import Capacitor, Inductor, NetworkElement, Resistor, Wire
 from ...record.part_types import PAPER_TYPES
 from ...record.sections.line_side import WIRE_WORDS
@@ -16,9 +17,6 @@ from ...report.amount import METER_TOLERANCE
 
 MOST_COMPONENTS = 12
 """Components of one barrier that are computed; what is written beyond is said to be left out."""
-
-ASSUMED_TOLERANCE = 0.2
-"""Common practice, no source: the spread of a part whose tolerance nobody wrote."""
 
 PAPER_BAND = Tolerance(-0.2, 0.5)
 """Common practice, no source: how far an old paper capacitor that nobody measured may be off its marking. It was made
@@ -177,6 +175,6 @@ def spread(barrier: Barrier, more: bool) -> Barrier:
 
 
 def _spread(component: ComputedComponent, more: bool) -> ComputedComponent:
-    band = component.tolerance or Tolerance(-ASSUMED_TOLERANCE, ASSUMED_TOLERANCE)
+    band = component.tolerance or Tolerance(-UNMARKED_TOLERANCE, UNMARKED_TOLERANCE)
     up = more == (component.kind == "capacitor")
     return replace(component, value=component.value * (1 + band.high if up else 1 + max(band.low, -0.9)))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ...circuit.line_watts import line_watts, nameplate_of
-from ...circuit.powered_steps import NotRunning, read_amps
+from ...circuit.powered_steps import NotRunning, near_line, read_amps
 from ...circuit.rectifier_feed import rectifiers_of
 from ...electrics.heaters import COLD_INRUSH_RATIO
 from ...record.model import Record
@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 
 WORSE_HERTZ = 60.0
 """A frequency nobody wrote: the worse of 50 and 60 Hz, as more flows through a capacitor."""
-NEAR_NOMINAL = 0.15
-"""How far from the nominal line a current may have been read to be the set's there. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +115,7 @@ def running_amps(circuit: Circuit, line: LineSource, load: SetLoad) -> tuple[flo
     """
     record = circuit.record
     for volts, amps, why_not in read_amps(record, tuple(rectifiers_of(circuit))):
-        if not why_not and abs(volts / line.volts - 1) <= NEAR_NOMINAL:
+        if not why_not and near_line(volts, line.volts):
             return amps, "measured"
     if watts := line_watts(record, nameplate_watts(record)):
         return watts / line.volts, "line watts"
@@ -133,4 +131,4 @@ def running_amps(circuit: Circuit, line: LineSource, load: SetLoad) -> tuple[flo
 def set_aside(circuit: Circuit, line: LineSource) -> tuple[tuple[float, NotRunning], ...]:
     """Currents that were read near the nominal line and are none of the running set, and why; the newest first."""
     found = read_amps(circuit.record, tuple(rectifiers_of(circuit)))
-    return tuple((amps, why) for volts, amps, why in found if why and abs(volts / line.volts - 1) <= NEAR_NOMINAL)
+    return tuple((amps, why) for volts, amps, why in found if why and near_line(volts, line.volts))

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...circuit.powered_steps import not_running, read_amps
+from ...circuit.powered_steps import near_line, not_running, read_amps
 from ...circuit.rectifier_feed import rectifiers_of
 from ...record.figures import to_figures
 from ...record.model import Record
@@ -43,9 +43,6 @@ if TYPE_CHECKING:
 
 _READ_AT = re.compile(r"(?<![\w.])(?P<at>(?:B ?\+|H\.?T\.?(?: ?\+)?) ?\d{0,2}(?: [A-Z]{2,})?)\s+(?=[+−-]?\d)", re.I)
 """A rail with what was read at it."""
-
-NEAR_NOMINAL = 0.15
-"""How far from the nominal line a reading is still one of it. Common practice, no source."""
 
 
 def examine(
@@ -87,7 +84,7 @@ def _volt_amperes(bench: Bench, nominal: LinePoint | None) -> float | None:
         return None
     full = nominal.line.line_volts
     for volts, amps, why_not in read_amps(bench.record, tuple(rectifiers_of(bench.circuit))):
-        if not why_not and abs(volts / full - 1) <= NEAR_NOMINAL:
+        if not why_not and near_line(volts, full):
             return to_figures(volts * amps)
     return None
 

@@ -12,6 +12,7 @@ from ...circuit.elements import CAPACITOR, RESISTOR, WINDING
 from ...circuit.in_place import in_place
 from ...circuit.places import Place
 from ...circuit.resistors import ResistorInPlace
+from ...electrics.colours import UNMARKED_TOLERANCE
 from .comparison import ComparedRun
 from .judging import POSITIVE_GRID
 from .rows import ReadingRow
@@ -37,7 +38,6 @@ DRIVEN_VOLTS = 0.5
 METER_THAT_LOADS_OHMS = 1e6
 TIGHT_OHMS = 1e9
 """A capacitor measured at this much or more puts less than 0.1 V on a grid leak of 0.5 megohm at 200 V."""
-NEAR_NOMINAL = 0.2
 
 
 @dataclass(frozen=True)
@@ -207,7 +207,7 @@ class Evidence:
         if part.how != "measured" or not part.nominal_ohms:
             return "unmeasured"
         off = part.ohms / part.nominal_ohms - 1
-        return "sound" if abs(off) <= NEAR_NOMINAL else "high" if off > 0 else "low"
+        return "sound" if abs(off) <= UNMARKED_TOLERANCE else "high" if off > 0 else "low"
 
     def bypass(self, kind: str) -> str | None:
         """The capacitor from an electrode to the bottom of the supply."""

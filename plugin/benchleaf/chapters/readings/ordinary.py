@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from ...circuit.resistors import ResistorInPlace
+from ...electrics.colours import UNMARKED_TOLERANCE
 from ...electrics.dc_stage import BIAS_SHARES, DcStage, calibrated, extremes
 from ...record.figures import to_figures
 from .comparison import ComparedRun
@@ -19,9 +20,6 @@ if TYPE_CHECKING:
     from ...circuit.places import Place
     from ...circuit.stages import Stage
     from ..bench import Bench
-
-ASSUMED_TOLERANCE = 0.2
-"""A resistor of the period without a marked tolerance is a 20 % one. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +51,10 @@ def ordinary(source: Readings, bench: Bench, parts: Sequence[ResistorInPlace]) -
         ]
         if not tubes:
             continue
-        tolerances = {name: part.tolerance or ASSUMED_TOLERANCE for name, part in used.items()}
+        tolerances = {name: part.tolerance or UNMARKED_TOLERANCE for name, part in used.items()}
         ends = extremes(tubes, tolerances)
         ranges = {nodes[name]: span for name, span in ends.items() if name in nodes and span[0] < span[1]}
-        told = tuple((p.part, p.nominal_ohms or p.ohms, p.tolerance or ASSUMED_TOLERANCE) for p in used.values())
+        told = tuple((p.part, p.nominal_ohms or p.ohms, p.tolerance or UNMARKED_TOLERANCE) for p in used.values())
         yield Ordinary(stage.name, told, ranges)
 
 

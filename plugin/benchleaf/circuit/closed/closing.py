@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from ...electrics.dc_elements import BOTTOM, DcNet
 from ...record.place_words import AVC, B_MINUS
 from ...record.sections.readings import is_published
+from ..capacitor_kinds import kind_of_capacitor
 from ..elements import CAPACITOR, FUSE, RESISTOR, SWITCH, WINDING, WIRE, Element
 from ..in_place import When
 from ..line_scaling import line_factor, line_of, selected_at, volts_of
@@ -31,7 +32,6 @@ MEASURED_SPREAD, UNTOLD_SPREAD, WINDING_SPREAD = 0.02, 0.09, 0.5
 AVC_OHMS = 1e5
 JOINED_OHMS = FUSE_OHMS = 1.0
 CLOSED_SWITCH_OHMS = 0.1
-_ELECTROLYTIC_FARADS = 1e-6
 _OFF_THE_LINE = ("line", "neutral", "socket", "AC")
 
 
@@ -193,9 +193,7 @@ def _put(making: NetInTheMaking, element: Element, day: When) -> None:
         return
     name = _free_name(element.name, making)
     if element.kind == CAPACITOR:
-        electrolytic = inside.seen.type.casefold().startswith("electrolytic") or (
-            (inside.value or inside.nominal or 0.0) >= _ELECTROLYTIC_FARADS
-        )
+        electrolytic = kind_of_capacitor(inside) == "electrolytic"
         making.branch(name, *ends, ELECTROLYTIC_OHMS if electrolytic else PAPER_OHMS)
         making.capacitors[name] = electrolytic
         making.parts[name] = element

@@ -8,11 +8,12 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from ...electrics.dc_elements import BOTTOM, DcBranch, DcVariant
+from ..capacitor_kinds import kind_of_capacitor
 from ..elements import CAPACITOR, RESISTOR, WINDING
 from ..in_place import in_place
 from ..rectifier import dry_rectifier
 from .freed_rails import SUPPLY
-from .seen_by_meters import emission_on, insulation, kind_of_capacitor, may_have_dried_out, old_was_off, resistor_off
+from .seen_by_meters import emission_on, insulation, may_have_dried_out, old_was_off, resistor_off
 from .sites import site_of
 from .supposed_fault import LINE, NOTHING, FaultSite, SupposedFault
 from .trade_weights import BAD, NOTHING_WRONG, Trade, sizes

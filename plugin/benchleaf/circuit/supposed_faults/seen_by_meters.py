@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 from typing import TYPE_CHECKING
 
+from ...electrics.colours import UNMARKED_TOLERANCE
 from ..in_place import UNTOLD, AsFound, InPlace, When, in_place
 
 if TYPE_CHECKING:
@@ -12,39 +13,18 @@ if TYPE_CHECKING:
     from ..listed import Listed
 
 __all__ = [
-    "NEAR_NOMINAL",
     "emission_on",
     "insulation",
-    "kind_of_capacitor",
     "may_have_dried_out",
     "old_was_off",
     "resistor_off",
 ]
 
-NEAR_NOMINAL = 0.2
-"""A resistor so near its nominal value is sound where no tolerance is written. Common practice, no source."""
-
 TIGHT_OHMS = {"paper": 1e9, "film": 1e9, "electrolytic": 2e5}
 """Capacitors measured at this much or more move nothing: 0.1 V on a grid leak of half a megohm at 200 V; of an
 electrolytic 1 mA at 200 V. Common practice, no source."""
 
-_ELECTROLYTIC_FARADS = 0.9e-6
-_FILM = ("film", "mica", "ceramic", "polyester", "polypropylene")
 _SEEN_BAD, _SEEN_SOUND, _UNSEEN = "bad", "sound", ""
-
-
-def kind_of_capacitor(inside: InPlace) -> str:
-    """``electrolytic``, ``film`` (and mica, ceramic) or ``paper``; one without a type by its size.
-
-    From 0.9 µF on one is electrolytic: common practice, no source.
-    """
-    type_ = inside.seen.type.casefold()
-    if "electrolytic" in type_:
-        return "electrolytic"
-    if any(word in type_ for word in _FILM) or inside.seen.safety_class:
-        return "film"
-    large = inside.value is not None and inside.value >= _ELECTROLYTIC_FARADS
-    return "electrolytic" if large and not type_ else "paper"
 
 
 def insulation(inside: InPlace, kind: str) -> tuple[str, float | None]:
@@ -64,8 +44,8 @@ def resistor_off(inside: InPlace) -> tuple[str, float | None]:
     if inside.how != "measured" or not nominal or inside.value is None:
         return _UNSEEN, nominal
     off = inside.value / nominal - 1
-    low, high = (inside.tolerance.low, inside.tolerance.high) if inside.tolerance else (-NEAR_NOMINAL, NEAR_NOMINAL)
-    if min(low, -NEAR_NOMINAL) <= off <= max(high, NEAR_NOMINAL):
+    low, high = (inside.tolerance.low, inside.tolerance.high) if inside.tolerance else (0.0, 0.0)
+    if min(low, -UNMARKED_TOLERANCE) <= off <= max(high, UNMARKED_TOLERANCE):
         return _SEEN_SOUND, nominal
     return ("high" if off > 0 else "low"), nominal
 
