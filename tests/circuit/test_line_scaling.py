@@ -3,7 +3,7 @@
 import pytest
 
 import makers
-from benchleaf.circuit.line_scaling import line_factor, selector_volts
+from benchleaf.circuit.line_scaling import line_factor, selected_at, selector_volts
 from benchleaf.record.text import NOWHERE, Text
 
 SET = """line: 230 V 50 Hz
@@ -70,3 +70,17 @@ def test_a_source_without_a_setting_stood_on_that_of_its_line() -> None:
     assert line_factor(220, None, 230, 230, 230) == pytest.approx(1.0)
     assert line_factor(220, 220, 230, None, 230) == pytest.approx(1.0)
     assert line_factor(240, 220, 220, 220, 230) == pytest.approx(220 / 240)
+
+
+@pytest.mark.parametrize(
+    ("name", "own", "volts"),
+    [("as found", "", 220.0), ("after", "", 240.0), ("as found", "mains selector: on 240 V", 240.0)],
+)
+def test_a_list_as_found_was_taken_where_the_selector_was_found(name: str, own: str, volts: float) -> None:
+    circuit = makers.circuit(
+        "power: transformer\nline: 230 V 50 Hz\nheaters:\n  mains selector: on 240 V, found on 220 V\n"
+        f"readings:\n  {name}:\n    line: 230 V\n    {own or 'B+1: 250'}\n"
+    )
+    found = selected_at(circuit, name)
+    assert found is not None
+    assert found.volts == volts
