@@ -64,7 +64,8 @@ def _in_a_row(stops: tuple[Stop, ...]) -> list[Node]:
 def _shape(node: Node, stop: Stop) -> str:
     x, y = node.x, node.y
     if node.radius:
-        return f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{node.radius:g}" fill="none" stroke="currentColor" stroke-width="2"/>'
+        at = f'cx="{x:.1f}" cy="{y:.1f}" r="{node.radius:g}"'
+        return f'<circle {at} fill="none" stroke="currentColor" stroke-width="2"/>'
     if stop.kind == "spring":
         return f'<path d="M{x - 10:.1f} {y:.1f}l4 -5l4 10l4 -10l4 10l4 -5" fill="none" stroke="currentColor"/>'
     return f'<path d="M{x:.1f} {y - 8:.1f}v16" stroke="currentColor" stroke-width="3"/>'
