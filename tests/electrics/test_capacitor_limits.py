@@ -56,6 +56,26 @@ def test_esr_falls_with_capacitance(farads: float, volts: float) -> None:
     assert more <= less * (1 + 1e-9)
 
 
+@pytest.mark.parametrize(
+    ("below", "above"), [(15.9, 10), (24.9, 16), (34.9, 25), (62.9, 35), (159.9, 63), (249.9, 160)]
+)
+def test_the_column_is_that_of_the_highest_voltage_not_above_the_rated_one(below: float, above: float) -> None:
+    assert esr_when_new(47e-6, below) == esr_when_new(47e-6, above) != esr_when_new(47e-6, below + 0.2)
+
+
+@pytest.mark.parametrize(("volts", "limit"), [(100.0, 0.5), (100.1, 0.7), (250.0, 0.7), (250.1, 0.8), (350.1, 1.1)])
+def test_an_electrolytic_may_leak_more_from_each_voltage_on(volts: float, limit: float) -> None:
+    """JAN-C-62: k is 0.01, 0.02, 0.025, 0.04 mA/µF up to 100, 250, 350, 500 V; here of 20 µF, in mA."""
+    assert electrolytic_leakage_limit(20e-6, volts) == pytest.approx(limit * 1e-3)
+
+
+def test_the_table_reaches_a_little_below_its_first_size_and_voltage_and_no_further() -> None:
+    assert [esr_when_new(farads, 250) is not None for farads in (3.7e-6, 3.8e-6, 220e-6, 221e-6)] == [0, 1, 1, 0]
+    assert [esr_when_new(10e-6, volts) is not None for volts in (5.9, 6.0, 6.3)] == [0, 1, 1]
+    assert [electrolytic_leakage_limit(20e-6, volts) is not None for volts in (500.0, 500.1)] == [1, 0]
+    assert [electrolytic_leakage_limit(farads, 450) is not None for farads in (0.0, 1e-12)] == [0, 1]
+
+
 def test_no_figure_outside_the_table() -> None:
     assert esr_when_new(1e-6, 250) is None
     assert esr_when_new(1000e-6, 250) is None

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
 import ngspice
-from benchleaf.electrics.fuses import RULES, breaking_amps, inrush, least_rating
+from benchleaf.electrics.fuses import RULES, breaking_amps, inrush, least_rating, rule_for
 from benchleaf.electrics.heaters import HeaterElement
 from benchleaf.electrics.warm_up import Warming, warm_up
 
@@ -22,6 +24,28 @@ def test_iec_fuse_holds_at_150_percent_and_opens_at_210() -> None:
     """emc-pstc list message 17696."""
     assert RULES["IEC"].holds == 1.5
     assert RULES["IEC"].opens == 2.1
+
+
+def test_iec_ratings_are_the_preferred_numbers_of_ten_to_a_decade() -> None:
+    """R10 of ISO 3, as IEC 60127-2 has it, from 100 mA to 10 A; of 8 A there is no sheet (from memory)."""
+    r10 = (1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0)
+    wanted = [*(round(step / 10, 4) for step in r10), *r10[:-1], 10.0]
+    assert list(RULES["IEC"].ratings) == wanted
+
+
+def test_ul_ratings_are_fractions_of_an_ampere() -> None:
+    """Eighths and sixteenths, as they were sold in inch sizes (from memory)."""
+    parts = ["1/8", "3/16", "1/4", "3/8", "1/2", "3/4", "1", "5/4", "3/2", "2", "5/2", "3", "4", "5", "25/4", "8", "10"]
+    assert [float(Fraction(part)) for part in parts] == list(RULES["UL"].ratings)
+
+
+@pytest.mark.parametrize(
+    ("volts", "hertz", "rule"),
+    [(120, 60, "UL"), (127, 50, "IEC"), (127, 49.1, "IEC"), (127, 49.0, "UL"), (127, 50.9, "IEC"), (127, 51.0, "UL"),
+     (200, 60, "UL"), (201, 60, "IEC"), (110, 0, "UL"), (220, 0, "IEC"), (110, 25, "UL")],
+)  # fmt: skip
+def test_fuses_are_rated_by_iec_on_50_hertz_and_above_200_volts(volts: float, hertz: float, rule: str) -> None:
+    assert rule_for(volts, hertz).name == rule
 
 
 @pytest.mark.handbook

@@ -28,6 +28,7 @@ from benchleaf.electrics.nodal_analysis import (
 )
 from benchleaf.electrics.touch import (
     Touch,
+    loaded_volts,
     meter_volts,
     service_check_volts,
     touch_between,
@@ -201,6 +202,22 @@ def test_service_network_reads_half_a_percent_apart_from_its_own_rule() -> None:
 
 
 @pytest.mark.handbook
+@pytest.mark.parametrize(("ohms", "farads"), [(1500.0, 0.15e-6), (1500.0, None), (None, 0.15e-6)])
+def test_a_load_divides_the_volts_behind_a_capacitor(ohms: float | None, farads: float | None) -> None:
+    """By hand, with complex impedances, on 120 V 60 Hz through 47 nF."""
+    omega = 2 * math.pi * 60
+    load = 1 / ((1 / ohms if ohms else 0) + 1j * omega * (farads or 0))
+    volts = 120 * abs(load / (load + 1 / (1j * omega * 47e-9)))
+    assert loaded_volts(through_capacitor(120, 47e-9), "chassis", 60, ohms, farads) == pytest.approx(volts, rel=1e-9)
+
+
+def test_an_open_meter_reads_all_the_volts_and_one_of_ten_megohms_a_little_less() -> None:
+    """A chassis floating behind 10 megohm: half of the line is left on a meter of 10 megohm."""
+    parts = [VoltageSource("hot", "earth", 120), Resistor("hot", "chassis", 10e6)]
+    assert meter_volts(parts, "chassis", 60) == pytest.approx(60)
+    assert loaded_volts(parts, "chassis", 0, None, 1e-7) == pytest.approx(120)
+
+
 def test_limit_of_0_35_volts_peak_is_0_7_milliamperes() -> None:
     """IEC 60065 Annex D, as service manuals reproduce it: U2 0.35 V peak is 0.7 mA peak, U1 1.0 V DC is 2.0 mA."""
     assert DEFAULT_LIMIT.amps * 500 == pytest.approx(0.35)

@@ -140,7 +140,7 @@ def meter_volts(
     meter_ohms: float = 10e6,
 ) -> float:
     """Volts (RMS, or DC) that a meter of ``meter_ohms`` shows between ``part`` and ``earth``; 0 if the part floats."""
-    return _volts_across(elements, meter_ohms, part, frequency_hz, earth)
+    return _volts_across(elements, 1 / meter_ohms, part, frequency_hz, earth)
 
 
 def loaded_volts(
@@ -155,12 +155,10 @@ def loaded_volts(
 
     Raises ValueError where neither is given, or one is not above zero.
     """
-    if not (ohms or farads) or (ohms or 1) < 0 or (farads or 1) < 0:
+    if not (ohms or farads) or min(ohms or 0, farads or 0) < 0:
         raise ValueError("a load needs a resistance or a capacitance above zero")
     siemens = (1 / ohms if ohms else 0) + 2j * math.pi * frequency_hz * (farads or 0)
-    if not siemens:
-        return meter_volts(elements, part, frequency_hz, earth, math.inf)
-    return _volts_across(elements, 1 / siemens, part, frequency_hz, earth)
+    return _volts_across(elements, siemens, part, frequency_hz, earth)
 
 
 def service_check_volts(
@@ -171,14 +169,14 @@ def service_check_volts(
 
 
 def _volts_across(
-    elements: Iterable[NetworkElement] | Solution, ohms: complex, part: str, frequency_hz: float, earth: str
+    elements: Iterable[NetworkElement] | Solution, siemens: complex, part: str, frequency_hz: float, earth: str
 ) -> float:
-    """Volts from ``part`` to earth with ``ohms`` between the two; exactly 0 if that is the only link."""
+    """Volts from ``part`` to earth with ``siemens`` between the two; exactly 0 if that is the only link."""
     solved = elements if isinstance(elements, Solution) else solve(elements, frequency_hz, earth)
     seen = solved.thevenin(part, earth)
     if seen.open_volts is None or seen.ohms is None:
         return 0.0
-    return abs(seen.open_volts * ohms / (seen.ohms + ohms))
+    return abs(seen.open_volts / (1 + seen.ohms * siemens))
 
 
 def _prospective(seen: Thevenin) -> float:
