@@ -169,6 +169,16 @@ def cases(name: str, seed: int, step: int = 1) -> Iterator[Case]:
             yield Case(name, seed, fault, meter, text, sheet_meter, shows, dict(zip(at, volts, strict=True)))
 
 
+def with_fault(name: str, fault: Fault, seed: int = 1, meter: str = "10 meg") -> str:
+    """The record of a circuit's set with any faults, read with a meter, its line and AC volts with it."""
+    circuit = circuits()[name]
+    real, at = made(circuit, random.Random(f"{name} {seed}")), places(circuit)
+    line, ohms = meter_line(meter, 0.0)
+    read = shown(solve(real, fault, [(p, ohms) for p in at]), random.Random(f"{name} {seed}"))
+    text = circuit.text + "readings:\n" + _list("as found", at, read, line, circuit)
+    return text + f"    line: {real.line:.3g} V\n" + _ac(circuit, real.line, circuit.name in FEEDS)
+
+
 def _ac(circuit: Circuit, line: float, known: bool) -> str:
     volts = FEEDS.get(circuit.name, (0.0,))[0] * line / circuit.line
     return f"    {circuit.rectifier}: plate {volts:.3g} AC\n" if known else ""

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 import makers
-from benchleaf.chapters.readings.ranked_causes import LIKELY, RunCauses
+from benchleaf.chapters.readings.ranked_causes import FITS_BEST, LIKELY, RunCauses
 from benchleaf.chapters.readings.runs import told_apart
 from benchleaf.chapters.readings.tried_runs import TriedRun, tried_run
+from circuit_cases import with_fault
+from circuits_at_work import Fault
 
 SET = """line: 230 V 50 Hz
 power: transformer
@@ -76,6 +80,36 @@ def test_a_resistor_measured_bad_comes_first_where_the_place_it_leads_to_reads_o
     assert first is not None
     assert (first.subject, first.fault, first.said) == ("R5", "high", LIKELY)
     assert "V1 osc plate" in first.explains
+
+
+@pytest.mark.parametrize(
+    ("name", "fault", "lines"),
+    [
+        (
+            "octal-transformer",
+            Fault(ohms={"R4": 2.2}, across={"C5": 1.1e6}),
+            {"R4": "measured 33 kohm", "C5": "leakage 200 uA at 200 V"},
+        ),
+        (
+            "octal-series",
+            Fault(ohms={"R4": 2.5}, supply=(1.0, 0.1, 1.0), across={"C1": 0.8e6}),
+            {"R4": "measured 550 kohm", "C3": "measured 4 uF", "C1": "leakage 100 uA at 100 V"},
+        ),
+    ],
+)
+def test_parts_measured_bad_are_one_cause_together(name: str, fault: Fault, lines: dict[str, str]) -> None:
+    """Readings by another law and another solver: each is named, none in another's place, nothing else is likely."""
+    text = with_fault(name, fault)
+    for part, found in lines.items():
+        text = re.sub(rf"(  {part}: .*?), (?=between)", rf"\1, {found}, ", text)
+    (found,) = makers.found("readings", text).causes
+    assert {cause.subject for cause in found.ranked[: len(lines)]} == set(lines)
+    for cause in found.ranked[: len(lines)]:
+        assert cause.said in (LIKELY, FITS_BEST)
+        assert not set(cause.alike) & set(lines)
+    assert not found.no_single_fault
+    assert "together with" in found.lead
+    assert found.lead.endswith("as measured.")
 
 
 def test_one_measured_sound_is_no_cause_of_the_same_reading() -> None:

@@ -195,7 +195,8 @@ def test_lists_read_with_the_switch_in_two_positions_are_not_compared() -> None:
 
 
 def test_aged_selenium_is_tried_and_silicon_is_not() -> None:
-    from benchleaf.circuit.supposed_faults.candidates import Tried, supposed_faults
+    from benchleaf.circuit.supposed_faults.candidates import supposed_faults
+    from benchleaf.circuit.supposed_faults.tried_set import Tried
 
     subjects = {}
     for run in (FM, MW):

@@ -8,10 +8,12 @@ import pytest
 
 import makers
 from benchleaf.circuit.closed.closed_network import Closed
-from benchleaf.circuit.supposed_faults.candidates import LEAK_AT_WORK, Tried, supposed_faults
+from benchleaf.circuit.supposed_faults.candidates import supposed_faults
+from benchleaf.circuit.supposed_faults.found_bad import LEAK_AT_WORK, as_found, found_bad
 from benchleaf.circuit.supposed_faults.freed_rails import FreedNet, freed
 from benchleaf.circuit.supposed_faults.supposed_fault import SupposedFault
 from benchleaf.circuit.supposed_faults.trade_weights import BAD, NOTHING_WRONG, sizes
+from benchleaf.circuit.supposed_faults.tried_set import Tried
 from benchleaf.electrics.dc_elements import DcBranch, DcNet, HeldNode, RectifierInNet, TubeInNet
 from benchleaf.electrics.dc_network import solve
 from benchleaf.electrics.reservoir import Charging
@@ -52,6 +54,7 @@ def tried(text: str = SET, *, line_read: bool = True, day: datetime.date | None 
         of("R6", "V4 grid", "B-", 470e3),
         of("R8", "V4 cathode", "B-", 150.0),
         of("T3", "V4 plate", "B+1", 300.0),
+        of("C7", "V3 plate", "V4 grid", 1e11),
     )
     tubes = (
         TubeInNet("V3", TubeLaw(False, 1e-4, 100.0), plate=1, cathode=0),
@@ -146,9 +149,34 @@ def test_a_resistor_measured_high_is_tried_as_measured_against_all_as_marked() -
     nothing, *_ = supposed_faults(tried(high))
     assert nothing.variant.ohms == (("R5", 470e3),), "nothing wrong is as the maker meant it"
     (found,) = of("R5", "high", high)
-    assert found.variant.ohms == (), "the network has what was measured"
+    assert found.with_others == ()
     assert found.weight == pytest.approx(BAD * 5)
     assert not of("R5", "low", high)
+
+
+TWO_BAD = SET.replace("R6: 470 kohm", "R6: 470 kohm, open").replace("uF paper", "uF paper, leakage 27 uA at 200 V")
+
+
+def test_parts_found_bad_are_in_the_set_while_others_are_tried() -> None:
+    """An open resistor had its marked ohms there, and a leak that was measured none."""
+    of_set = tried(TWO_BAD)
+    net = as_found(of_set, found_bad(of_set))
+    ohms = {branch.name: branch.ohms for branch in net.branches}
+    assert (ohms["R6"], ohms["C7"]) == (pytest.approx(470e8), pytest.approx(200 / 27e-6))
+    nothing, *_ = supposed_faults(of_set)
+    assert dict(nothing.variant.ohms) == {"R6": 470e3, "C7": 1e11}, "nothing wrong is as the maker meant it"
+
+
+def test_parts_found_bad_are_tried_by_themselves_and_all_together() -> None:
+    (alone,) = (one for one in of("R6", "open", TWO_BAD) if not one.with_others)
+    assert dict(alone.variant.ohms) == {"R6": pytest.approx(470e8), "C7": 1e11}
+    for subject, fault, other in (("R6", "open", "C7"), ("C7", "leaks", "R6")):
+        together = [one for one in of(subject, fault, TWO_BAD) if one.with_others]
+        assert {one.with_others for one in together} == {(other,)}
+        tried_as = [dict(one.variant.ohms) for one in together]
+        assert [one["C7"] for one in tried_as] == [pytest.approx(share * 200 / 27e-6) for share in LEAK_AT_WORK]
+        assert all(one["R6"] == pytest.approx(470e8) for one in tried_as)
+    assert not [one for one in of("R6", "open", SET.replace("R6: 470 kohm", "R6: 470 kohm, open")) if one.with_others]
 
 
 def test_line_is_tried_only_where_it_was_not_read() -> None:

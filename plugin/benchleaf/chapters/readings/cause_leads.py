@@ -40,7 +40,8 @@ def brief(one: RunCauses) -> str:
 
 
 def _said(cause: RankedCause) -> str:
-    return f"{_HOW[cause.said]}: {cause.cause}{_alike(cause)}"
+    together = f", together with {_listed(cause.together)} as measured" if cause.together else ""
+    return f"{_HOW[cause.said]}: {cause.cause}{together}{_alike(cause)}"
 
 
 def _alike(cause: RankedCause) -> str:

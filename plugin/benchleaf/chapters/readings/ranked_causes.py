@@ -21,7 +21,8 @@ class RankedCause:
 
     ``said`` is ``fits best``, ``likely``, ``possible`` or ``cannot tell``; ``alike`` are the subjects that make about
     the same readings. Of the places that read other than a sound set would, ``explains`` are those that it makes so and
-    ``leaves`` those that it does not; ``by_others`` are those that go with parts which a meter has found off. ``cause``
+    ``leaves`` those that it does not; ``by_others`` are those that go with parts which a meter has found off.
+    ``together`` are other parts that a meter has found bad, with which it explains most. ``cause``
     and ``then`` are its words and its next measurement; ``tubes`` are the positions that it lies at, ``source`` is
     where the words come from.
     """
@@ -37,6 +38,7 @@ class RankedCause:
     tubes: tuple[str, ...] = field(default=(), metadata=_PAGE)
     source: str = field(default="", metadata=_PAGE)
     by_others: tuple[tuple[str, tuple[str, ...]], ...] = field(default=(), metadata=_PAGE)
+    together: tuple[str, ...] = field(default=(), metadata=_PAGE)
 
     @property
     def suspect(self) -> bool:

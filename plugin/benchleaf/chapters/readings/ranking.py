@@ -118,13 +118,16 @@ class Ranking:
         return tuple(other for other in others if self._are_alike(subject, other))[:MOST_CAUSES]
 
     def _are_alike(self, one: str, other: str) -> bool:
+        first, second = self.faults[one], self.faults[other]
+        if other in first.with_others or (first.in_set and not second.measured):
+            return False  # the other was tried beside it, and not in its place
         heavy = as_heavy(self.shares)
         if one in heavy and other in heavy:
             return True
         if abs(self.likelihoods[one] - self.likelihoods[other]) <= _ALIKE:
             return self.shares[other] >= LEAST_SHARE
-        nodes = self.faults[one].site.nodes
-        return self.shares[other] >= LEAST_SHARE and len(nodes) > 1 and self.faults[other].site.nodes == nodes
+        nodes = first.site.nodes
+        return self.shares[other] >= LEAST_SHARE and len(nodes) > 1 and second.site.nodes == nodes
 
 
 def ranking(trial: Trial, read: Mapping[int, float]) -> Ranking:

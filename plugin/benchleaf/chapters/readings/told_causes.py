@@ -40,9 +40,6 @@ OFF_FROM = 2.0
 LEFT_OVER = 1 / 3
 """A fault explains a reading, too, that it brings so near to what it foretells."""
 
-OFF_BY_METER = ("high", "low", "open", "dried out")
-"""What a meter has found of a value: of resistors every other fault is tried with it."""
-
 
 def run_causes(
     measured: Sequence[Readings],
@@ -92,10 +89,15 @@ def causes_of(one: TriedRun, bench: Bench) -> RunCauses:
 def _ranked(one: TriedRun, bench: Bench) -> tuple[RankedCause, ...]:
     """The causes as ranked, but before them all that a meter has found bad where the part leads to an odd reading.
 
-    Such a one is likely at the least: what was measured is evidence, and no guess.
+    Such a one is likely at the least: what was measured is evidence, and no guess. So is one that several found bad
+    need to explain a reading, wherever it was taken.
     """
-    found = {subject: _told_by(fault, one) for subject, fault in one.ranking.faults.items() if fault.measured}
+    bad = {subject: fault for subject, fault in one.ranking.faults.items() if fault.measured}
+    found = {subject: _told_by(fault, one) for subject, fault in bad.items()}
     evidence = sorted((subject for subject, off in found.items() if off), key=lambda subject: -found[subject])
+    evidence += [
+        at for at, fault in bad.items() if not found[at] and fault.with_others and _explained(fault, one, bench)[0]
+    ]
     subjects = dict.fromkeys((*evidence, *one.ranking.subjects))
     causes = (_cause(subject, one, bench) for subject in list(subjects)[:MOST_CAUSES])
     return tuple(
@@ -137,6 +139,7 @@ def _cause(subject: str, one: TriedRun, bench: Bench) -> RankedCause:
         _tubes(fault, bench),
         source_of(fault),
         tuple((part, tuple(places)) for part, places in by_others.items()),
+        fault.with_others,
     )
 
 
@@ -145,12 +148,12 @@ def _explained(
 ) -> tuple[tuple[str, ...], tuple[str, ...], dict[str, list[str]]]:
     """The places that read other than with nothing wrong: those that the fault foretells as read, and the others.
 
-    Every fault is tried with the resistors that a meter has found off as they were measured. A place that one of them
-    alone foretells as read is that resistor's, and no work of the fault.
+    Every fault is tried with the parts that a meter has found bad as they were measured. A place that one of them
+    alone foretells as read is that part's, and no work of the fault.
     """
     trial = one.trial
     row = trial.faults.index(fault)
-    found_off = [n for n, other in enumerate(trial.faults) if other.measured and other.fault in OFF_BY_METER]
+    found_off = [n for n, other in enumerate(trial.faults) if other.measured and not other.with_others]
     explains: list[str] = []
     leaves: list[str] = []
     by_others: dict[str, list[str]] = {}

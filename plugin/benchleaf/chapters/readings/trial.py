@@ -123,7 +123,7 @@ def _meant(net: DcNet, sheet: Sheet, probes: Sequence[Probe], reference: int) ->
 
 def _with_sizes_between(trial: Trial) -> Trial:
     """The trial with sizes between those solved, by straight lines on a logarithmic scale; a family's weight stays."""
-    by_family: dict[tuple[str, str, str], list[int]] = {}
+    by_family: dict[tuple[str, str, str, bool], list[int]] = {}
     for n, fault in enumerate(trial.faults):
         by_family.setdefault(fault.family, []).append(n)
     faults, rows = list(trial.faults), []

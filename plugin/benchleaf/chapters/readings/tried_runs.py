@@ -11,8 +11,10 @@ from ...circuit.closed.closing import close
 from ...circuit.closed.rail_feed import USUAL_SPREAD, usual_volts
 from ...circuit.closed.switched import switched_otherwise
 from ...circuit.in_place import in_place
-from ...circuit.supposed_faults.candidates import Tried, supposed_faults
+from ...circuit.supposed_faults.candidates import supposed_faults
+from ...circuit.supposed_faults.found_bad import as_found, found_bad, merged
 from ...circuit.supposed_faults.freed_rails import FreedNet, freed
+from ...circuit.supposed_faults.tried_set import Tried
 from ...electrics.dc_elements import BOTTOM, DcVariant
 from ...record.place_words import B_PLUS
 from .comparison import line_scale
@@ -27,7 +29,6 @@ if TYPE_CHECKING:
     from ...circuit.closed.closed_network import Closed
     from ...circuit.places import Place
     from ...electrics.dc_elements import DcNet
-    from ...electrics.reservoir import Charging
     from ..bench import Bench
     from .runs import Readings
 
@@ -92,13 +93,15 @@ def tried_run(
         free.first,
     )
     factor = line_scale(bench.circuit, sheet, run, bench.words).factor if sheet else None
-    meant = _meant(_by_node(published, closed), marked, closed, free.net, factor) if sheet and published else None
+    bad = found_bad(of_set)
+    right = marked | dict(merged("", (one.marked for one in bad)).ohms)
+    meant = _meant(_by_node(published, closed), right, free.net, factor) if sheet and published else None
     held_to = Sheet(published, sheet.conditions.input_ohms or USUAL_METER_OHMS, meant) if sheet and meant else None
     clean = without_gas(run, later, bench)
     faults = tuple(one for one in supposed_faults(of_set) if one.fault != "gas" or one.subject not in clean)
     if len(faults) * free.net.size > MOST_TRIED:
         return TooLarge(run)
-    trial = tried(free.net, faults, probes, closed.reference, held_to)
+    trial = tried(as_found(of_set, bad), faults, probes, closed.reference, held_to)
     if not trial.faults:
         return None
     trial = telling(trial, list(read))
@@ -186,19 +189,17 @@ def _marked(closed: Closed, run: Readings) -> Iterator[tuple[str, float]]:
             yield name, inside.nominal
 
 
-def _meant(
-    at: Mapping[int, float], marked: Mapping[str, float], closed: Closed, net: DcNet, factor: float | None
-) -> DcVariant:
+def _meant(at: Mapping[int, float], marked: Mapping[str, float], net: DcNet, factor: float | None) -> DcVariant:
     """The set as its maker meant it: parts as marked, what is held at the sheet's volts, at the sheet's line.
 
-    ``factor`` is that from the sheet's line to the one that ``closed`` stands at.
+    ``net`` is the set before what was found bad was put in; ``factor`` is that from the sheet's line to the one that it
+    stands at.
     """
     names = {branch.name for branch in net.branches}
     ohms = tuple((name, nominal) for name, nominal in marked.items() if name in names)
     held = tuple((one.name, at[one.node]) for one in net.held if one.node in at)
-    charging: tuple[tuple[str, Charging], ...] = ()
-    if factor:
-        charging = tuple(
-            (one.name, replace(one.charging, peak_volts=one.charging.peak_volts / factor)) for one in net.rectifiers
-        )
+    charging = tuple(
+        (one.name, replace(one.charging, peak_volts=one.charging.peak_volts / (factor or 1.0)))
+        for one in net.rectifiers
+    )
     return DcVariant("meant", ohms=ohms, held=held, charging=charging)

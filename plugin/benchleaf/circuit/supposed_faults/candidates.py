@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from functools import cached_property
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ...electrics.dc_elements import BOTTOM, DcBranch, DcVariant
@@ -12,86 +11,32 @@ from ..capacitor_kinds import kind_of_capacitor
 from ..elements import CAPACITOR, RESISTOR, WINDING
 from ..in_place import in_place
 from ..rectifier import dry_rectifier
+from .found_bad import found_bad, merged, of_found_bad
 from .freed_rails import SUPPLY
 from .seen_by_meters import emission_on, insulation, may_have_dried_out, old_was_off, resistor_off
-from .sites import site_of
 from .supposed_fault import LINE, NOTHING, FaultSite, SupposedFault
 from .trade_weights import BAD, NOTHING_WRONG, Trade, sizes
+from .tried_set import Tried
 
 if TYPE_CHECKING:
-    from ...electrics.dc_elements import DcNet, RectifierInNet, TubeInNet
+    from ...electrics.dc_elements import RectifierInNet, TubeInNet
     from ...electrics.reservoir import Charging
-    from ..circuit import Circuit
-    from ..closed.closed_network import Closed
-    from ..elements import Element
-    from ..in_place import InPlace, When
 
 GOOD_EMISSION = 0.75
 """A tube that a tester shows at this much or more is not weak. Common practice, no source."""
 
 
-LEAK_AT_WORK = (0.2, 0.5, 1.0, 2.0)
-"""What a leak's measured ohms may be in the set: less as it is warmer there, more after the first minutes. Common
-practice, no source."""
-
-USUAL_HERTZ = 60.0
-"""Taken where an alternating line's frequency is not written; at 50 Hz a dried-out capacitor gives a little less."""
-
-
-@dataclass(frozen=True)
-class Tried:
-    """A set in which faults are tried: its circuit on a day, and that closed as ``net``.
-
-    ``line_read`` says that the line's voltage was measured, ``read`` are the nodes that were read. ``supplied`` is the
-    node that a ``SUPPLY`` feeds, where the rectifier itself is not in the network.
-    """
-
-    circuit: Circuit
-    day: When
-    closed: Closed
-    net: DcNet
-    line_read: bool
-    read: frozenset[int] = frozenset()
-    supplied: int | None = None
-
-    @cached_property
-    def loads(self) -> Mapping[str, float]:
-        """What each rectifier's B+ is about loaded with, in ohms: its volts over its mean current with no fault."""
-        import numpy as np
-
-        from ...electrics.dc_network import solve
-        from ...electrics.reservoir import mean_amps
-
-        solution = solve(self.net)
-        if not solution.converged[0]:
-            return {}
-        rectifiers = self.net.rectifiers
-        volts = np.array([solution.volts[0, one.node] - solution.volts[0, one.bottom] for one in rectifiers])
-        amps, _ = mean_amps([one.charging for one in rectifiers], volts)
-        found = zip(rectifiers, volts, amps, strict=True)
-        return {one.name: float(v / a) for one, v, a in found if a > 0 and v > 0}
-
-    @cached_property
-    def reservoirs(self) -> frozenset[int]:
-        """The nodes that rectifiers charge."""
-        of_supply = () if self.supplied is None else (self.supplied,)
-        return frozenset((*(rectifier.node for rectifier in self.net.rectifiers), *of_supply))
-
-    def elements(self, *kinds: str) -> Iterator[tuple[Element, FaultSite]]:
-        """The parts of some kinds with both ends in the network, and where each stands."""
-        for element in self.circuit.network.elements:
-            nodes = {self.closed.node(end) for end in element.ends}
-            if element.kind in kinds and len(nodes) == len(element.ends) and None not in nodes:
-                yield element, site_of(element, self.circuit.network, self.closed, self.reservoirs)
-
-
 def supposed_faults(tried: Tried) -> tuple[SupposedFault, ...]:
-    """Every fault in every size, that nothing is wrong first. What was measured sound has none."""
-    off = {name: ohms for name, ohms, _ in _measured_off(tried)}
-    whole = DcVariant(NOTHING, ohms=tuple(off.items()))
+    """Every fault in every size, that nothing is wrong first: each a change of the set as it was found (``as_found``).
+
+    What was measured sound has none. With nothing wrong all is as marked that a meter has found bad.
+    """
+    bad = found_bad(tried)
+    whole = merged(NOTHING, (one.marked for one in bad))
     return (
         SupposedFault("", NOTHING, NOTHING_WRONG, whole, FaultSite("")),
-        *_of_resistors(tried, off),
+        *of_found_bad(bad),
+        *_of_resistors(tried),
         *_of_windings(tried),
         *_of_capacitors(tried),
         *_of_tubes(tried),
@@ -99,34 +44,12 @@ def supposed_faults(tried: Tried) -> tuple[SupposedFault, ...]:
     )
 
 
-def _measured_off(tried: Tried) -> Iterator[tuple[str, float, str]]:
-    """The resistors that a meter has found off, each with its nominal ohms and how it is off."""
-    names = {branch.name for branch in tried.net.branches}
-    for element, _ in tried.elements(RESISTOR):
-        how, nominal = resistor_off(in_place(element.listed, tried.day))
-        if how in ("high", "low", "open") and nominal and element.name in names:
-            yield element.name, nominal, how
-
-
-def _of_resistors(tried: Tried, off: Mapping[str, float]) -> Iterator[SupposedFault]:
-    """The faults of resistors. One measured off is tried as it was measured, with all others that are off as marked."""
+def _of_resistors(tried: Tried) -> Iterator[SupposedFault]:
+    """The faults of the resistors that no meter has judged."""
     ohms = {branch.name: branch.ohms for branch in tried.net.branches}
     for element, site in tried.elements(RESISTOR):
         how, _ = resistor_off(in_place(element.listed, tried.day))
-        if how == "sound" or element.name not in ohms:
-            continue
-        others = tuple((name, nominal) for name, nominal in off.items() if name != element.name)
-        was_off, found = old_was_off(element.listed, tried.day)
-        if was_off and found:
-            weight = BAD * sum(one.weight for one in sizes("resistor") if one.fault == was_off)
-            variant = DcVariant(f"{element.name} {was_off}", ohms=((element.name, found), *others))
-            yield SupposedFault(element.name, was_off, weight, variant, site, measured=True)
-        if was_off:
-            continue
-        if element.name in off:
-            weight = BAD * sum(one.weight for one in sizes("resistor") if one.fault == how)
-            variant = DcVariant(f"{element.name} {how}", ohms=others)
-            yield SupposedFault(element.name, how, weight, variant, site, measured=True)
+        if how or element.name not in ohms or old_was_off(element.listed, tried.day)[0]:
             continue
         floating = _left_afloat(element.name, site, tried) if site.where == "grid" else None
         for one in sizes("resistor"):
@@ -164,41 +87,24 @@ def _changed(subject: str, one: Trade, branch: str, ohms: float, site: FaultSite
 
 
 def _of_capacitors(tried: Tried) -> Iterator[SupposedFault]:
-    """Leaks and shorts of capacitors, but for those that were measured sound."""
+    """Leaks and shorts of capacitors, but for those that a meter has judged."""
     for element, site in tried.elements(CAPACITOR):
         inside = in_place(element.listed, tried.day)
         kind = kind_of_capacitor(inside)
         seen, leak = insulation(inside, kind)
-        if not inside.is_there or inside.condition == "open" or seen == "sound":
+        if not inside.is_there or inside.condition in ("open", "shorted") or seen == "sound" or leak:
             continue
-        of_kind = tuple(sizes(kind, "grid" if site.where == "coupling" else site.where))
-        yield from _leaks(element.name, [one for one in of_kind if one.fault == "leaks"], site, leak)
-        shorted = inside.condition == "shorted"
-        for one in of_kind:
-            if one.fault == "shorted" and (shorted or inside.seen.measured is None):
-                weight = one.weight * (BAD if shorted else 1.0)
-                yield _across(element.name, one.fault, one.size, weight, site, measured=shorted)
+        for one in sizes(kind, "grid" if site.where == "coupling" else site.where):
+            if one.fault == "leaks" or inside.seen.measured is None:
+                yield _across(element.name, one, site)
 
 
-def _leaks(name: str, of_kind: Sequence[Trade], site: FaultSite, leak: float | None) -> Iterator[SupposedFault]:
-    """Leaks in the trade's sizes; one that was measured in its own, and in what it may be at work."""
-    if leak is None:
-        for one in of_kind:
-            yield _across(name, one.fault, one.size, one.weight, site)
-        return
-    weight = BAD * sum(one.weight for one in of_kind) / len(LEAK_AT_WORK)
-    for share in LEAK_AT_WORK:
-        yield _across(name, "leaks", leak * share, weight, site, measured=True)
-
-
-def _across(
-    name: str, fault: str, ohms: float, weight: float, site: FaultSite, *, measured: bool = False
-) -> SupposedFault:
+def _across(name: str, one: Trade, site: FaultSite) -> SupposedFault:
     """A resistance across a capacitor."""
-    one, other = sorted(site.nodes)
-    branch = DcBranch(f"{name} {fault}", (other, one), ohms)
-    variant = DcVariant(f"{branch.name} {ohms:g}", added=(branch,))
-    return SupposedFault(name, fault, weight, variant, site, ohms, measured=measured)
+    low, high = sorted(site.nodes)
+    branch = DcBranch(f"{name} {one.fault}", (high, low), one.size)
+    variant = DcVariant(f"{branch.name} {one.size:g}", added=(branch,))
+    return SupposedFault(name, one.fault, one.weight, variant, site, one.size)
 
 
 def _of_tubes(tried: Tried) -> Iterator[SupposedFault]:
@@ -312,34 +218,13 @@ def _of_line(tried: Tried, rectifier: RectifierInNet) -> Iterator[SupposedFault]
 
 def _of_reservoir(tried: Tried, rectifier: RectifierInNet) -> Iterator[SupposedFault]:
     """The first filter capacitor with little of its capacitance left, where its size and the line's hertz are known."""
-    from ...electrics.dried_out import dried_out
-
-    mains = tried.circuit.mains
-    hertz = None if mains.direct else mains.hertz or USUAL_HERTZ
-    if not hertz or rectifier.charging.table:
-        return
-    for element, site in tried.elements(CAPACITOR):
-        inside = in_place(element.listed, tried.day)
+    trade = tuple(sizes("reservoir"))
+    for element, site, inside in tried.reservoirs_of(rectifier):
         farads = inside.nominal or inside.value
-        here = site.where == "reservoir" and rectifier.node in site.nodes
-        if not here or not farads or inside.value is None or not may_have_dried_out(inside):
+        if inside.how == "measured" or not farads or not may_have_dried_out(inside):
             continue
-        if load := tried.loads.get(rectifier.name):
-            left = _left(inside, farads)
-            tables = dried_out(rectifier.charging, [farad for _, farad in left], hertz, load)
-            charged = (
-                _charged(rectifier, to, one, element.name, site) for (one, _), to in zip(left, tables, strict=True)
-            )
-            yield from (replace(fault, measured=inside.how == "measured") for fault in charged)
-
-
-def _left(inside: InPlace, farads: float) -> tuple[tuple[Trade, float], ...]:
-    """The sizes that a first filter capacitor may be dried out to, with its farads: the measured one, where it was."""
-    tried = tuple(sizes("reservoir"))
-    if inside.how != "measured" or not inside.value:
-        return tuple((one, farads * one.size) for one in tried)
-    weight = BAD * sum(one.weight for one in tried)
-    return ((replace(tried[0], size=inside.value / farads, weight=weight), inside.value),)
+        for one, to in zip(trade, tried.dried(rectifier, [farads * one.size for one in trade]), strict=False):
+            yield _charged(rectifier, to, one, element.name, site)
 
 
 def _charged(rectifier: RectifierInNet, charging: Charging, one: Trade, subject: str, site: FaultSite) -> SupposedFault:

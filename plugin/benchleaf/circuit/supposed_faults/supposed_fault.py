@@ -38,6 +38,8 @@ class SupposedFault:
     ``fault`` is ``nothing wrong``, ``leaks``, ``shorted``, ``open``, ``high``, ``low``, ``dried out``, ``weak``,
     ``dead``, ``gas`` or ``heater leak``. ``weight`` is how often the trade meets it, against the others; ``size`` is
     zero of a fault that has one only. ``section`` is the tube's. ``measured`` says that a meter has found the part bad.
+    ``with_others`` are the other parts that meters have found bad, where it is tried with all of them; ``in_set`` says
+    that a part so found is in the set that all else is tried in.
     ``afloat`` is a grid's node that the fault leaves to ``float_amps``: a meter there drains it, and is its leak.
     """
 
@@ -51,8 +53,10 @@ class SupposedFault:
     measured: bool = False
     afloat: int | None = None
     float_amps: float = 0.0
+    with_others: tuple[str, ...] = ()
+    in_set: bool = False
 
     @property
-    def family(self) -> tuple[str, str, str]:
+    def family(self) -> tuple[str, str, str, bool]:
         """What it shares with the same fault in other sizes."""
-        return self.subject, self.fault, self.section
+        return self.subject, self.fault, self.section, bool(self.with_others)
