@@ -6,8 +6,10 @@ import datetime
 
 import pytest
 
+import makers
 from benchleaf.circuit.in_place import UNTOLD, AsFound, InPlace, When, in_place
 from benchleaf.circuit.supposed_faults.seen_by_meters import emission_on
+from benchleaf.record.written_days import ONE_WAY_ONLY
 from makers import circuit
 
 
@@ -70,12 +72,19 @@ def test_a_list_read_as_found_is_of_the_old_part_unless_the_new_one_went_in_on_a
         ("5/20/24 on MW", day("2024-05-20")),
         ("March 4, 2026 after the work", day("2026-03-04")),
         ("before the new V4", None),
-        ("3/4/26 after", None),
     ],
 )
 def test_a_list_has_its_day_and_that_it_was_before_the_work_by_its_name(name: str, when: When) -> None:
     """In any way that dates are written, where it is one way only: of 20/9/24 the parts of that day were not known."""
     assert circuit(f"readings:\n  {name}:\n    B+: 100\n").day_of(name) == when
+
+
+def test_a_day_in_a_lists_name_that_may_be_two_is_asked() -> None:
+    (problem,) = makers.refused("readings:\n  3/4/26 after:\n    B+: 100\n")
+    assert (problem.line, problem.expected) == (4, ONE_WAY_ONLY)
+    assert circuit("dates: d/m/y\nreadings:\n  3/4/26 after:\n    B+: 100\n").day_of("3/4/26 after") == day(
+        "2026-04-03"
+    )
 
 
 def test_the_exchange_of_a_tube_has_not_been_made_in_a_list_read_as_found_on_its_day() -> None:
