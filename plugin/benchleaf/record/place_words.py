@@ -59,6 +59,8 @@ _BEGINS = (
     (LINE, re.compile(r"(?:line|mains|hot|live)\b")),
 )
 """What a name of the writer's own is about, by what it begins with: ``B+ after the choke``, ``line side of F1``."""
+_SAID_OF_A_RAIL = re.compile(r" (?:ripple|hum)\Z")
+"""What is read at a rail and is no point of its own: ``B+1 ripple``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,5 +128,6 @@ def _rail(written: str) -> NamedPoint:
     if match := _SOCKET.fullmatch(name):
         first = _SOCKET_OF.get(match[1], match[1])
         return NamedPoint(SOCKET, f"{first} socket{match[2]}", " ".join(written.split()), known=True)
-    kind = next((kind for kind, pattern in _BEGINS if pattern.match(name)), "")
+    of_it = _SAID_OF_A_RAIL.search(name)
+    kind = "" if of_it else next((kind for kind, pattern in _BEGINS if pattern.match(name)), "")
     return NamedPoint(kind, name, " ".join(written.split()), known=bool(kind))

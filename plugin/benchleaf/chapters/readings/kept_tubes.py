@@ -1,4 +1,4 @@
-"""Which tubes have no gas, as a later list of readings shows: the same tube, and nothing on its grid."""
+"""Which tubes cannot have a fault, as readings show: no gas where a grid came right later, not dead where it swings."""
 
 from __future__ import annotations
 
@@ -13,7 +13,17 @@ if TYPE_CHECKING:
     from ..bench import Bench
     from .runs import Readings
 
-__all__ = ["without_gas"]
+__all__ = ["at_work", "without_gas"]
+
+_SWINGS = -1.0
+"""Volts at an oscillator's grid that only its own grid current makes; contact potential is less (common practice)."""
+
+
+def at_work(run: Readings, bench: Bench) -> frozenset[str]:
+    """The positions whose tube oscillates in a list: its oscillator grid makes volts, which no dead tube does."""
+    swing = {grid for stage in bench.circuit.network.stages if stage.mixes or stage.oscillates for grid in stage.grids}
+    read = ((value.spot.place, single(value.quantity)) for value in run.values)
+    return frozenset(place.tube for place, volts in read if place in swing and volts is not None and volts < _SWINGS)
 
 
 def without_gas(run: Readings, later: Sequence[Readings], bench: Bench) -> frozenset[str]:

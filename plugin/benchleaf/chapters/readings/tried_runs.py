@@ -19,7 +19,7 @@ from ...electrics.dc_elements import BOTTOM, DcVariant
 from ...record.place_words import B_PLUS
 from .comparison import line_scale
 from .judging import middle, single
-from .kept_tubes import without_gas
+from .kept_tubes import at_work, without_gas
 from .ranking import Ranking, ranking
 from .reference_point import other_reference, shift
 from .runs import PUBLISHED
@@ -97,8 +97,8 @@ def tried_run(
     right = marked | dict(merged("", (one.marked for one in bad)).ohms)
     meant = _meant(_by_node(published, closed), right, free.net, factor) if sheet and published else None
     held_to = Sheet(published, sheet.conditions.input_ohms or USUAL_METER_OHMS, meant) if sheet and meant else None
-    clean = without_gas(run, later, bench)
-    faults = tuple(one for one in supposed_faults(of_set) if one.fault != "gas" or one.subject not in clean)
+    cannot_be = {"gas": without_gas(run, later, bench), "dead": at_work(run, bench)}
+    faults = tuple(one for one in supposed_faults(of_set) if one.subject not in cannot_be.get(one.fault, ()))
     if len(faults) * free.net.size > MOST_TRIED:
         return TooLarge(run)
     trial = tried(as_found(of_set, bad), faults, probes, closed.reference, held_to)

@@ -1,0 +1,71 @@
+"""What a reading by itself rules out among the causes, and what is read at a rail and is no point of the set."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+import makers
+from benchleaf.chapters.readings.runs import told_apart
+from benchleaf.chapters.readings.tried_runs import TriedRun, tried_run
+
+SET = """power: series string
+chassis: through R and C
+line: 120 V 60 Hz
+tubes:
+  V1: 12BE6 converter
+  V2: 12BA6 IF
+  V3: 12AV6 detector, AVC, 1st audio
+  V4: 50C5 output
+  V5: 35W4 rectifier
+heaters:
+  order: V5 V4 V2 V1 V3
+parts:
+  C1: 47 uF 160 V, filter, B+1 to B-
+  C2: 33 uF 160 V, filter, B+2 to B-
+  R1: 22k, V1 g1 to B-
+  R2: 33 ohm, surge, keep
+  R3: 1.2k, B+1 to B+2
+  R4: 150 ohm, V4 cathode to B-
+  R6: 68 ohm, V2 cathode to B-
+  R7: 10 meg, V3 grid to B-
+  R8: 470k, V3 plate to B+2
+  R9: 470k, V4 grid to B-
+  C7: 4.7 nF, V3 plate to V4 grid
+  T3: output transformer, V4 plate to B+1, 120 ohm
+readings:
+  run:
+    line: 119
+    meter: 10 meg
+    to: B-
+    B+1: 121{ripple}
+    B+2: 94
+    V4: cathode 6.5, grid 0, screen 94, plate 116
+    V3: plate 48, grid -.6
+    V2: plate 94, screen 94, cathode 1.0
+    V1: plate 94, screen 94, grid 1 {swing}
+"""
+
+
+def tried(text: str) -> set[tuple[str, str]]:
+    """Every fault that is tried, by its subject."""
+    bench = makers.bench(text)
+    expected, measured = told_apart(bench)
+    one = tried_run(measured[0], expected, bench)
+    assert isinstance(one, TriedRun)
+    return {(fault.subject, fault.fault) for fault in one.trial.faults}
+
+
+@pytest.mark.parametrize(("swing", "may_be"), [("-7.4", False), ("-2", False), ("-0.6", True), ("0", True)])
+def test_a_tube_whose_oscillator_makes_volts_is_not_dead(swing: str, may_be: bool) -> None:
+    """Grid current makes the volts across the leak (textbook): a set in order was told that its converter is dead."""
+    assert (("V1", "dead") in tried(SET.format(swing=swing, ripple=""))) is may_be
+
+
+@pytest.mark.parametrize("ripple", [", ripple 4.1 V AC", "\n    B+1 ripple: 4.1 AC", "\n    B+1 hum: 4.1 AC"])
+def test_ripple_is_no_point_of_the_set(ripple: str) -> None:
+    found: Any = makers.found("readings", SET.format(swing="-7.4", ripple=ripple))
+    places = {one.place for one in found.worked_out}
+    assert "B+1" in places
+    assert not [place for place in places if "ripple" in place or "hum" in place]
