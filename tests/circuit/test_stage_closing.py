@@ -1,4 +1,4 @@
-"""Stages of which the record leaves something out: by which rule each electrode is closed, on both sides of its bound."""
+"""Stages of which the record leaves something out: by which rule each electrode is closed, beside its bound."""
 
 from __future__ import annotations
 
@@ -123,7 +123,7 @@ def test_what_is_lacking_of_a_stage_leaves_its_own_points_unknown_and_no_others(
     ],
 )
 def test_what_is_put_in_by_rule_has_the_usual_ohms(name: str, ohms: float, deviation: float) -> None:
-    """An output transformer's primary of some 300 ohm, an IF winding of some 20, a leak of 470 kohm; common practice."""
+    """An output primary of some 300 ohm, an IF winding of some 20, a leak of 470 kohm: common practice."""
     one = branch(closed("V2: screen 100"), name)
     assert (one.ohms, one.deviation) == (ohms, deviation)
 
