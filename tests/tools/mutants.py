@@ -253,7 +253,6 @@ def main() -> int:
         for mutant in chosen:
             print(mutant, *tests_of(mutant.path, mutant.line, known), sep="\n    ")
         return 0
-    os.nice(5)
     survived = 0
     for number, (mutant, by) in enumerate(tried(chosen, given.processes), 1):
         survived += by is None
