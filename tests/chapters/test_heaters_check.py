@@ -39,6 +39,7 @@ def told(rows: str) -> list[str]:
         ("pilot lamp: bulb, 0 V 0.3 A, in series", "heaters.pilot lamp.volts: found “0 V”"),
         ("ntc: cold 40 ohm, hot 5500 ohm", "heaters.ntc.hot: found “5500 ohm”; expected fewer ohms hot than cold"),
         ("dropper: barretter, type C1", "for a C1 that is “barretter 80-200 V 0.2 A, type C1” (from memory)"),
+        ("dropper: barretter C1", "for a C1 that is “barretter 80-200 V 0.2 A, type C1” (from memory)"),
         ("dropper: barretter 0.3 A, type 304", "is “barretter 95-165 V 0.3 A, type 304” (r-type.org, page on the"),
         ("dropper: barretter 0.3 A", "heaters.dropper: found “barretter”; expected its range of volts and its current"),
         ("dropper: resistor 100 ohm, shared 200 ohm", "heaters.dropper.shared: found “200 ohm”; expected no more than"),

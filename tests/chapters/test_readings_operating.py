@@ -293,6 +293,16 @@ def test_a_plate_over_its_rating_is_a_fault() -> None:
     assert any("into heat" in s.text for s in told)
 
 
+def test_a_plates_heat_by_a_current_that_its_cathode_does_not_bear_out_is_to_be_watched() -> None:
+    """30 V across 480 ohm are 62.5 mA, and 6 V across 150 ohm are 40 mA, by which the plate stays under its 12 W."""
+    parts = "R1: 150 ohm, between V1 cathode and chassis\nT1: 480 ohm, between V1 plate and B+1"
+    found, bench = examined("V1: EL84, output", "V1: plate 232, cathode 6.0\nB+1: 262", parts)
+    assert found.operating["V1"].disagrees
+    (heat,) = (one for one in makers.standouts("readings", bench, found) if "into heat" in one.text)
+    assert (heat.severity != FAULT, "by a current that the cathode does not bear out" in heat.text) == (True, True)
+    assert any(" plate takes 56" in one.text for one in makers.standouts("readings", bench, found))
+
+
 def test_currents_that_contradict_each_other_are_named() -> None:
     found, bench = examined(
         "V3: 6J5",

@@ -202,11 +202,12 @@ def _off_b_plus(row: ReadingRow) -> str:
 def _dissipation(findings: ReadingsFindings, bench: Bench) -> Iterator[Sentence]:
     for name, point in findings.operating.items():
         if point.plate_over:
+            doubted = ", by a current that the cathode does not bear out" if point.disagrees else ""
             text = (
-                f"{name} {bench.words.plate} turns {_watts(point.plate_watts)} into heat; "
+                f"{name} {bench.words.plate} turns {_watts(point.plate_watts)} into heat{doubted}; "
                 f"its rating is {_watts(point.max_plate_watts)} ({point.run})"
             )
-            yield Sentence(Verdict.FAULT, text, "voltages-operating")
+            yield Sentence(Verdict.WATCH if doubted else Verdict.FAULT, text, "voltages-operating")
         if point.screen_over:
             text = (
                 f"{name} {bench.words.screen} turns {_watts(point.screen_watts)} into heat; "
@@ -221,9 +222,9 @@ def _contradictions(findings: ReadingsFindings, bench: Bench) -> Iterator[Senten
         if point.disagrees and point.sum_over_cathode is not None and (name, point.run) not in told:
             percent = abs(round((point.sum_over_cathode - 1) * 100))
             way = "more" if point.sum_over_cathode > 1 else "less"
-            screen = f" and {bench.words.screen}" if point.screen_amps is not None else ""
+            taking = f" and {bench.words.screen} take" if point.screen_amps is not None else " takes"
             text = (
-                f"{name}: {bench.words.plate}{screen} take {percent}\u202f% {way} current than its cathode gives, so a "
+                f"{name}: {bench.words.plate}{taking} {percent}\u202f% {way} current than its cathode gives, so a "
                 f"reading or a resistor is wrong ({point.run})"
             )
             yield Sentence(Verdict.WATCH, text, "voltages-operating")

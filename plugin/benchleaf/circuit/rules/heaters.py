@@ -99,7 +99,8 @@ def _of_type(dropper: NewDropper) -> str:
     """What a barretter of the written type holds, for the writer to hold against the glass."""
     from ...tubes.barretter_types import barretter_type
 
-    known = barretter_type(str(dropper.type)) if dropper.type else None
+    written = dropper.type or dropper.note  # ``barretter C1`` has its type where a note would stand
+    known = barretter_type(str(written)) if written else None
     if known is None:
         return ""
     line = f"barretter {known.low_volts:g}-{known.high_volts:g} V {known.amps:g} A, type {known.type}"
