@@ -198,7 +198,7 @@ def test_of_several_lists_long_remarks_stand_once_below_and_a_list_without_a_she
     head = table[table.index("<thead>") : table.index("</thead>")]
     three = ["Expected", "Read", "Off by"]
     assert re.findall(r'<th scope="col">(.*?)</th>', head) == [*three, "Read", *three]
-    assert words_of(head, " ").count("nothing published for it") == 1
+    assert words_of(html).count("Nothing is published for this list.") == 1
     assert html.count("whatever the two meters make of it") == 1
     noted = re.findall(r'href="#(voltages-note-\d+)"', html)
     assert len(noted) > 1
