@@ -17,20 +17,21 @@ def states_of(found: LineSideFindings, fault: str) -> list[float]:
 
 
 @pytest.mark.parametrize(
-    ("written", "lead", "on_the_control"),
+    ("written", "lead", "control"),
     [
-        ("double-pole on the volume control", "double-pole", True),
-        ("hot lead, on the volume control", "hot lead", True),
-        ("return lead", "B- lead", False),
-        ("on the volume control", None, True),
+        ("double-pole on the volume control", "double-pole", "volume control"),
+        ("hot lead, on the volume control", "hot lead", "volume control"),
+        ("return lead", "B- lead", ""),
+        ("hot lead on the tone control", "hot lead", "tone control"),
+        ("on the volume control", None, "volume control"),
     ],
 )
-def test_switch_on_the_volume_control(written: str, lead: str | None, on_the_control: bool) -> None:
+def test_switch_on_the_volume_control(written: str, lead: str | None, control: str) -> None:
     found = examined(after=f"    plug: two-pin\n    switch: {written}\n    touchable: chassis\n")
     assert found.after is not None
     assert found.after.described.switch == lead
-    assert found.after.described.on_the_control is on_the_control
-    assert any("volume control" in s.text for s in found.steps) is on_the_control
+    assert found.after.described.control == control
+    assert any(f"Switch on the {control}" in s.text for s in found.steps) is bool(control)
 
 
 @pytest.mark.parametrize("part", ["shaft", "grub screw", "metal back", "extension speaker socket", "pick-up socket"])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 import makers
+from benchleaf.chapters.line_side.diagram import diagrams
 from benchleaf.chapters.line_side.ohmmeter import HOT_PIN, RETURN_PIN
 from benchleaf.chapters.line_side.path import path_words
 from benchleaf.chapters.line_side.steps import for_the_bench, say_resistance
@@ -341,3 +342,28 @@ def test_a_wiring_without_an_after_stands_with_the_parts_that_are_in(
     (part,) = [part for part in before.described.wiring.parts if part.name == "aerial socket"]
     ((component,),) = part.barrier
     assert (component.of_class, component.value) == (of_class, pytest.approx(farads))
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("hot lead on the volume control", "on the volume control", []),
+        ("on the volume control", "hot lead", []),
+        ("hot lead", "hot lead on the tone control", []),
+        ("hot lead on the volume control", "B- lead", ["Switch into the B- lead (it was in the hot lead)."]),
+        ("double-pole", "on the volume control", []),
+        ("none", "on the volume control", ["Switch on the volume control: which lead it breaks is not written."]),
+    ],
+)
+def test_a_switch_that_may_be_the_same_is_neither_taken_out_nor_fitted(old: str, new: str, told: list[str]) -> None:
+    """“Switch into the on the volume control (it was in the live lead on the volume control)” was said of one."""
+    sides = (f"    plug: two-pin\n    switch: {said}\n    touchable: chassis\n" for said in (old, new))
+    text = "line: 120 V 60 Hz\npower: series string\nline side:\n  before:\n{}  after:\n{}".format(*sides)
+    found = makers.found("line_side", text)
+    assert [s.text for s in found.steps if s.text.startswith("Switch") and "clear of the shaft" not in s.text] == told
+    drawn = diagrams(found.before.described, found.after.described, AMERICAN)["after"]
+    states = {s.state for s in (drawn.hot_switch, drawn.return_switch) if s is not None}
+    assert ("added" in states) is bool(told)
+    assert any(
+        "switch" in sentence.text.casefold() for sentence in makers.digest("line_side", text).brief.done
+    ) is bool(told)

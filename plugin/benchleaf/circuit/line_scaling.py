@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ..record.sections.readings import is_as_found
+from .primary_resistor import primary_drop
 
 if TYPE_CHECKING:
     from ..record.sections.readings import Run
@@ -96,16 +97,26 @@ def line_factor(
     return run_line / (run_selector or nominal or run_line) / share
 
 
+def share_at_primary(circuit: Circuit, name: str) -> float:
+    """What of a list's line a resistor before the transformer's primary leaves for it; 1 where none is in."""
+    volts = circuit.mains.volts
+    line = line_of(circuit, name) or (volts.nominal if volts else None)
+    found = primary_drop(circuit, name, line)
+    return found.volts / line if found and line else 1.0
+
+
 def as_it_stands(circuit: Circuit, name: str, line_volts: float, *, published: bool = False) -> float:
     """The line that would give the volts of a list with the selector where it stands now, in volts RMS.
 
-    ``line_volts`` are those of the list. They are returned as they are where nothing is known of the selector. Where it
-    stands now is taken as the nominal line's setting if only a list names one.
+    ``line_volts`` are those of the list, of which a resistor before the primary leaves less. They are returned as they
+    are where nothing is known of the selector, nor of such a resistor. Where the selector stands now is taken as the
+    nominal line's setting if only a list names one.
     """
     now, at = _stands_on(circuit), selected_at(circuit, name, published=published)
     base = now or (circuit.mains.volts.nominal if circuit.mains.volts else None)
     if base is None:
         return line_volts
+    line_volts *= share_at_primary(circuit, name)
     if at is not None:
         return line_volts * base / at.volts
     return base if published and _selector_known(circuit, now) else line_volts

@@ -8,7 +8,7 @@ from itertools import product
 from typing import TYPE_CHECKING
 
 from ...record.sections.line_side import LineSideState, TouchablePart
-from ...record.sections.line_side_words import ON_A_CONTROL, ON_THE_CONTROL
+from ...record.sections.line_side_words import ON_A_CONTROL
 from ...words import Words
 from .barriers import MOST_COMPONENTS, WIRED, Barrier, Chain, components_of, is_wired
 from .line_and_load import WORSE_HERTZ, LineSource, SetLoad
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from ...circuit.line_side import Time
     from ..bench import Bench
 
+NO_SWITCH = "none"
 MOST_PARTS = 12
 """Touchable parts that are computed; what is written beyond is said to be left out."""
 
@@ -40,7 +41,7 @@ class DescribedState:
 
     ``wirings`` are the wirings that fit what was written, of which the worst counts in each position; ``wiring`` is the
     first of them. ``assumed`` says what was not written and how it was taken, ``from_list`` what the parts list gave;
-    ``supply`` is the kind of power supply.
+    ``supply`` is the kind of power supply, ``control`` what the switch sits on (``volume control``), empty for none.
     """
 
     wirings: tuple[Wiring, ...]
@@ -50,7 +51,7 @@ class DescribedState:
     fuse: DescribedFuse | None
     remarks: tuple[str, ...]
     supply: str
-    on_the_control: bool = False
+    control: str = ""
     from_list: tuple[str, ...] = ()
 
     @property
@@ -93,7 +94,7 @@ def describe(bench: Bench, state: LineSideState, time: Time, line: LineSource, l
         assumed=tuple(assumed + _unknown_values(wirings)),
         plug=str(state.plug) if state.plug else None,
         switch=switch_lead(state),
-        on_the_control=bool(state.switch and state.switch.endswith(ON_THE_CONTROL.strip())),
+        control=_control_of(state),
         fuse=_fuse(state),
         remarks=tuple(str(t) for t in state.touchable if not isinstance(t, TouchablePart)),
         supply=circuit.mains.power,
@@ -148,6 +149,25 @@ def _earth(
 def switch_lead(state: LineSideState) -> str | None:
     """What the switch breaks; None where that was not written, be it said where the switch sits."""
     return ON_A_CONTROL.sub("", state.switch or "") or None
+
+
+def is_one_switch(one: DescribedState, other: DescribedState) -> bool:
+    """Whether two states have the same switch: what both say of its lead and of its control is the same.
+
+    Where neither its lead nor its control is written in one of them, nothing says that it is.
+    """
+    if not all(state.switch or state.control for state in (one, other)):
+        return False
+    if NO_SWITCH in (one.switch, other.switch):
+        return one.switch == other.switch
+    leads, controls = {one.switch, other.switch} - {None}, {one.control, other.control} - {""}
+    return len(leads) < 2 and len(controls) < 2
+
+
+def _control_of(state: LineSideState) -> str:
+    """The control that the switch sits on, as a page names it; empty where it sits on none."""
+    found = ON_A_CONTROL.search(state.switch or "")
+    return found[0].strip().removeprefix("on the ") if found else ""
 
 
 def _fuse(state: LineSideState) -> DescribedFuse | None:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from ...record.units import say
 from ...words import Words
 from .barriers import Barrier, ComputedComponent, is_wired
-from .described import DescribedState
+from .described import DescribedState, is_one_switch
 from .topology import CHASSIS, ReachablePart
 
 if TYPE_CHECKING:
@@ -91,6 +91,8 @@ def _diagram(here: DescribedState, other: DescribedState | None, fate: State, wo
     mine, theirs = here.wiring, other.wiring if other else None
     fuse, other_fuse = _fuses(here), _fuses(other)
     switch, other_switch = _switches(here), _switches(other)
+    if other is not None and is_one_switch(here, other):
+        other_switch = switch
     plug = words.of_key(here.plug or "plug not stated")
     earth_new = theirs is not None and mine.earthed and not theirs.earthed
     first, second = (here, other) if fate == "removed" else (other, here)

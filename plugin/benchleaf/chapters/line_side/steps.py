@@ -14,7 +14,7 @@ from ...record.units import say
 from ...report.typed import in_trade_units
 from ...words import Words
 from .barriers import Barrier, Chain, ComputedComponent, is_wired
-from .described import DescribedState
+from .described import NO_SWITCH, DescribedState, is_one_switch
 from .fuse_place import fitted_into, is_misplaced
 from .line_and_load import SetLoad
 from .measured import ohms_from_both_leads
@@ -197,23 +197,23 @@ def _cord(old: LineSideState, new: LineSideState, words: Words) -> Iterator[Work
 
 
 def _switch_and_fuse(old: _Side, new: _Side, words: Words) -> Iterator[WorkStep]:
-    if new.state.switch and new.state.switch != old.state.switch:
-        was = (
-            f" (it was in the {words.of_key(old.state.switch)})"
-            if old.state.switch and "lead" in old.state.switch
-            else ""
-        )
-        place = (
-            "both leads, double-pole"
-            if "double-pole" in new.state.switch
-            else (f"the {words.of_key(new.state.switch)}")
-        )
-        yield WorkStep(ADD, "No switch." if new.state.switch == "none" else f"Switch into {place}{was}.")
+    if new.state.switch and not is_one_switch(old.described, new.described):
+        yield WorkStep(ADD, _switch(old.described, new.described, words))
     if new.described.fuse and new.described.fuse != old.described.fuse:
         yield WorkStep(
             ADD,
             f"Fuse {new.described.fuse.said} {fitted_into(new.described, words)}, in a holder that covers its metal.",
         )
+
+
+def _switch(old: DescribedState, new: DescribedState, words: Words) -> str:
+    """Where the switch goes, as far as that is written: into a lead, and on to a control."""
+    if new.switch == NO_SWITCH:
+        return "No switch."
+    was = f" (it was in the {words.of_key(old.switch)})" if old.switch and old.switch.endswith("lead") else ""
+    into = "both leads, double-pole" if new.switch == "double-pole" else f"the {words.of_key(new.switch or '')}"
+    on = f" on the {new.control}" if new.control else ""
+    return f"Switch into {into}{on}{was}." if new.switch else f"Switch{on}: which lead it breaks is not written{was}."
 
 
 def _looked_at(now: _Side, old: _Side | None, words: Words) -> Iterator[WorkStep]:
@@ -234,8 +234,8 @@ def _looked_at(now: _Side, old: _Side | None, words: Words) -> Iterator[WorkStep
             f"{words.resistance_cord.capitalize()}: never shortened, coiled or covered; it is "
             "part of the heater supply.",
         )
-    if now.described.on_the_control:
-        yield WorkStep(CHECK, "Switch on the volume control: its leads kept clear of the shaft and its tags covered.")
+    if control := now.described.control:
+        yield WorkStep(CHECK, f"Switch on the {control}: its leads kept clear of the shaft and its tags covered.")
     fuse = now.described.fuse
     if fuse is not None and is_misplaced(now.described) and (old is None or old.described.fuse == fuse):
         here = (

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ...circuit.closed.switched import resting_oscillators, switched_otherwise
-from ...circuit.line_scaling import line_factor
+from ...circuit.line_scaling import line_factor, share_at_primary
 from ...circuit.resistors import ResistorInPlace
 from ...words import AMERICAN, Words
 from .behind import source_at
@@ -173,7 +173,8 @@ def line_scale(circuit: Circuit, source: Readings, run: Readings, words: Words) 
         )
     else:
         lines = (at_source.line_volts, at_source.selector_volts, at_run.line_volts, at_run.selector_volts)
-        factor = round(line_factor(*lines, circuit.mains.volts.nominal if circuit.mains.volts else None), 4)
+        nominal = circuit.mains.volts.nominal if circuit.mains.volts else None
+        factor = round(line_factor(*lines, nominal) * share_at_primary(circuit, run.name), 4)
     return LineScale(
         source.of or source.name,
         at_source.line_volts,
@@ -184,6 +185,7 @@ def line_scale(circuit: Circuit, source: Readings, run: Readings, words: Words) 
         missing,
         at_source.selector_volts,
         at_run.selector_volts,
+        round(share_at_primary(circuit, run.name), 3),
     )
 
 

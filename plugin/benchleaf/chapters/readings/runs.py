@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.in_place import When, when_read
 from ...circuit.line_scaling import SelectedAt, selected_at
+from ...circuit.primary_resistor import PrimaryDrop, primary_drop
 from ...electrics.loading import meter_ohms
 from ...record.quantities import Quantity
 from ...record.sections.readings import PUBLISHED_NAME, day_of, is_published
@@ -39,6 +40,7 @@ class Conditions:
     nominal line), or nowhere. ``reference`` is the point everything was read against, ``reference_from`` likewise
     (``the list`` or ``assumed``). ``selector_volts`` is where the mains selector of a transformer stood;
     ``selector_from`` says whether ``the list`` names it or it is where it stands now (``the record``).
+    ``before_primary`` is what a resistor in series with the transformer leaves of the line.
     """
 
     line_volts: float | None
@@ -55,6 +57,7 @@ class Conditions:
     meter_error_of_range: float | None = None
     selector_volts: float | None = None
     selector_from: str = ""
+    before_primary: PrimaryDrop | None = None
 
     def uncertainty(self, volts: float) -> float | None:
         """How far a reading of ``volts`` may be off by the meter, in volts; None where its error is not known.
@@ -240,6 +243,7 @@ def _conditions(name: str, run: Run, circuit: Circuit, words: Words, *, publishe
         abs(meter.error.si) if meter and meter.error and meter.error.si else None,
         abs(meter.error_of_range.si) if meter and meter.error_of_range and meter.error_of_range.si else None,
         *selector_told(selected),
+        primary_drop(circuit, name, line) if not published else None,
     )
 
 

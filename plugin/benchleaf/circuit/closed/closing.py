@@ -12,7 +12,7 @@ from ...record.sections.readings import is_published
 from ..capacitor_kinds import kind_of_capacitor
 from ..elements import CAPACITOR, FUSE, RESISTOR, SWITCH, WINDING, WIRE, Element
 from ..in_place import When
-from ..line_scaling import line_factor, line_of, selected_at, volts_of
+from ..line_scaling import line_factor, line_of, selected_at, share_at_primary, volts_of
 from ..places import Place, rail
 from ..warm_field import at_work
 from .closed_network import Closed, Lacking, TakenAs
@@ -150,6 +150,7 @@ def _made(circuit: Circuit, run: str, line_volts: float | None) -> NetInTheMakin
         if line and at and circuit.mains.from_line:
             on_sheet, on_run = selected_at(circuit, sheet, published=True), selected_at(circuit, run)
             factor = line_factor(at, volts_of(on_sheet), line, volts_of(on_run), nominal)
+            factor *= share_at_primary(circuit, run)
         published = {p: v * factor for p, v in _above(circuit, sheet, bottom).items()}
     read = _above(circuit, run, bottom) if run else {}
     off = switched_off(circuit, run)

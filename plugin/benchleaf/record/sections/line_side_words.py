@@ -19,7 +19,6 @@ PLUGS = (EITHER_WAY, POLARISED, THREE_PIN, NONE)
 SWITCH_LEADS = ("hot lead", "B- lead", "double-pole")
 CONTROLS = ("volume", "tone")
 ON_A_CONTROL = re.compile(rf"\s*\bon the (?:{'|'.join(CONTROLS)}) control$")
-ON_THE_CONTROL = " on the volume control"
 
 HOW_MEASURED = (
     "both ways round", "both ways", "either way", "either way round", "plug either way", "worst way of plug",
