@@ -22,6 +22,7 @@ from ..parts.supply_peak import volts_at
 from .ac_read import lists_apart
 from .findings import OFF, RESERVOIR_ALLOWANCE, BackBias, LineCurrent, Rail, SupplyFindings, Working
 from .found import DescribedSupply, FilterCapacitor, described
+from .ripple_read import ripple_read
 from .waveforms import FilterValues, b_minus_volts, rectifier_of, run_supply, values_of, volts_to_chassis
 
 if TYPE_CHECKING:
@@ -114,6 +115,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         peak_limit_published=bool(limits and limits.peak_amps and not from_memory(limits.peak_amps.sources)),
         refused_at=tuple(refused.items()),
         back_bias=_back_bias(bench, found),
+        ripple=next((ripple_read(bench, found, one) for one in working if one.which == "nominal"), ()),
     )
 
 

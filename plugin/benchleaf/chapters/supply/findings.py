@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from ...circuit.in_place import InPlace
+    from .ripple_read import RippleRead
 
 
 _PAGE = {"json": False}
@@ -95,7 +96,7 @@ class SupplyFindings:
     resistance before the rectifier, ``surge`` the resistors among it. ``coils`` lead from rail to rail and have
     ohms, but no inductance written. ``refused`` says why there is nothing at all though nothing is lacking,
     ``refused_at`` the same of single cases. ``rests_on`` are the AC volts it was computed from, ``lists_apart`` the
-    lists whose AC volts their lines and selector settings do not explain.
+    lists whose AC volts their lines and selector settings do not explain. ``ripple`` is what was read of it.
     """
 
     kind: str = ""
@@ -135,6 +136,7 @@ class SupplyFindings:
     rests_on: str = field(default="", metadata=_PAGE)
     lists_apart: tuple[str, ...] = field(default=(), metadata=_PAGE)
     back_bias: BackBias | None = None
+    ripple: tuple[RippleRead, ...] = ()
 
     @property
     def agrees(self) -> bool | None:

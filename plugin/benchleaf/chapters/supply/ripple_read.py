@@ -1,0 +1,83 @@
+"""Ripple as a meter read it on the rails, beside what is computed: both RMS."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ...circuit.in_place import in_place
+from ...circuit.line_scaling import line_of
+from ...record.figures import to_figures
+from ...record.sections.readings import is_published
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from ..bench import Bench
+    from .findings import Working
+    from .found import DescribedSupply
+
+_NAMED = (" ripple", " hum")
+SAWTOOTH, SINE = 2 * math.sqrt(3), 2 * math.sqrt(2)
+"""Peak to peak over RMS, of a sawtooth and of a sine (textbook integrals)."""
+GOES_TOGETHER = 0.5
+"""Share by which a ripple may be off and tell nothing: electrolytics are wide, and a meter for AC averages. Common
+practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class RippleRead:
+    """Ripple of a rail in one list, in volts RMS; ``computed_volts`` with the capacitors of now, at that list's line.
+
+    ``off`` is the reading over what is computed, less one. ``at_most`` where only a bound is computed. ``agrees`` is
+    None where a reading below a bound tells nothing.
+    """
+
+    rail: str
+    run: str
+    read_volts: float
+    computed_volts: float
+    off: float
+    at_most: bool
+    agrees: bool | None
+
+
+def ripple_read(bench: Bench, found: DescribedSupply, nominal: Working) -> tuple[RippleRead, ...]:
+    """What was read of ripple in the newest list that has any, while the capacitors of now were in."""
+    for name, run in reversed(bench.record.readings.items()):
+        if is_published(str(name), run) or run.from_:
+            continue
+        read = tuple(_of_list(bench, found, nominal, str(name)))
+        if read:
+            return read
+    return ()
+
+
+def _of_list(bench: Bench, found: DescribedSupply, nominal: Working, run: str) -> Iterator[RippleRead]:
+    read = dict(_read_at(bench, run))
+    line, when = line_of(bench.circuit, run) or nominal.line_volts, bench.circuit.day_of(run)
+    for number, (rail, stage) in enumerate(zip(nominal.rails, found.stages, strict=True)):
+        listed = bench.circuit.component(stage.part)
+        then = in_place(listed, when) if listed else None
+        volts = read.get(rail.rail)
+        if not volts or then is None or (then.nominal or then.value) != (stage.now.nominal or stage.now.value):
+            continue
+        computed = rail.ripple_volts / (SINE if number else SAWTOOTH) * line / nominal.line_volts
+        off = volts / computed - 1 if computed else 0.0
+        agrees = None if rail.ripple_at_most and off < 0 else abs(off) <= GOES_TOGETHER
+        yield RippleRead(
+            rail.rail, run, volts, to_figures(computed, 2), to_figures(off, 2), rail.ripple_at_most, agrees
+        )
+
+
+def _read_at(bench: Bench, run: str) -> Iterator[tuple[str, float]]:
+    """Volts of alternating current by the rail that they were read on, with all names that wires give it."""
+    points = next((one.points for name, one in bench.record.readings.items() if str(name) == run), {})
+    for name, readings in points.items():
+        rail = next((str(name)[: -len(end)] for end in _NAMED if str(name).casefold().endswith(end)), "")
+        value = readings[0].value if readings else None
+        if not rail or value is None or not value.si or value.qualifier not in ("exact", "approx"):
+            continue
+        for place in bench.circuit.network.joined_to(bench.circuit.places.read(rail)):
+            yield place.name(bench.words), abs(value.si)
