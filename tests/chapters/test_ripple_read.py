@@ -42,8 +42,8 @@ def test_the_shapes_by_integration() -> None:
     steps = [(n + 0.5) / 10_000 for n in range(10_000)]
     saw = math.sqrt(math.fsum((x - 0.5) ** 2 for x in steps) / len(steps))
     sine = math.sqrt(math.fsum((0.5 * math.sin(2 * math.pi * x)) ** 2 for x in steps) / len(steps))
-    assert 1 / SAWTOOTH == pytest.approx(saw, rel=1e-6)
-    assert 1 / SINE == pytest.approx(sine, rel=1e-6)
+    assert saw * SAWTOOTH == pytest.approx(1, rel=1e-6)
+    assert sine * SINE == pytest.approx(1, rel=1e-6)
 
 
 def test_a_reading_stands_beside_what_is_computed() -> None:

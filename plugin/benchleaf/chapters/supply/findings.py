@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from ...circuit.in_place import InPlace
-    from .ripple_read import RippleRead
 
 
 _PAGE = {"json": False}
@@ -84,6 +83,23 @@ class BackBias:
     read_in: str
     first_inside: bool
     loads_from_it: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RippleRead:
+    """Ripple of a rail in one list, in volts RMS; ``computed_volts`` with the capacitors of now, at that list's line.
+
+    ``off`` is the reading over what is computed, less one. ``at_most`` where only a bound is computed. ``agrees`` is
+    None where a reading below a bound tells nothing.
+    """
+
+    rail: str
+    run: str
+    read_volts: float
+    computed_volts: float
+    off: float
+    at_most: bool
+    agrees: bool | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ...circuit.in_place import in_place
 from ...circuit.line_scaling import line_of
 from ...record.figures import to_figures
 from ...record.sections.readings import is_published
+from .findings import RippleRead
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -24,23 +24,6 @@ SAWTOOTH, SINE = 2 * math.sqrt(3), 2 * math.sqrt(2)
 GOES_TOGETHER = 0.5
 """Share by which a ripple may be off and tell nothing: electrolytics are wide, and a meter for AC averages. Common
 practice, no source."""
-
-
-@dataclass(frozen=True, slots=True)
-class RippleRead:
-    """Ripple of a rail in one list, in volts RMS; ``computed_volts`` with the capacitors of now, at that list's line.
-
-    ``off`` is the reading over what is computed, less one. ``at_most`` where only a bound is computed. ``agrees`` is
-    None where a reading below a bound tells nothing.
-    """
-
-    rail: str
-    run: str
-    read_volts: float
-    computed_volts: float
-    off: float
-    at_most: bool
-    agrees: bool | None
 
 
 def ripple_read(bench: Bench, found: DescribedSupply, nominal: Working) -> tuple[RippleRead, ...]:
