@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Callable
 from dataclasses import asdict, replace
+from io import BytesIO
 from pathlib import Path
+from zipfile import ZipFile
 
 import pytest
 from hypothesis import HealthCheck, find, given, settings
@@ -13,6 +16,7 @@ from hypothesis import HealthCheck, find, given, settings
 from benchleaf.archive.page import archive_page
 from benchleaf.build.cache import Cache
 from benchleaf.build.one_set import make_page
+from benchleaf.build.packed.packing import packed
 from benchleaf.cli import main
 from benchleaf.pages.set_page import Choices, SetPage
 from benchleaf.record import read_record
@@ -21,6 +25,7 @@ from benchleaf.record.private import marked
 from benchleaf.record.problems import Problem
 from private_slips import AFTER, BEFORE, FORMS, shown, slips
 from sites import SMALL_RECORD, build, write_site
+from torn_records import torn_record
 
 SEEDED = settings(derandomize=True, database=None, suppress_health_check=list(HealthCheck))
 SECRETS = ("qvbxkdwgzh", "wzkqjxvbfd")
@@ -239,3 +244,80 @@ def test_a_private_line_that_closes_what_it_opens_hides_no_line_behind_it(owner:
     told = Problem("record.yml", 4, 7, "line.volts", "“9 kV”", "24 to 260 V", "check the unit")
     text = f"maker: A\nmodel: B\nowner: {owner}\nline: 9 kV\nnote: one] two] three}} four}}\n"
     assert [one.private for one in marked([told], text, "record.yml")] == [private]
+
+
+@pytest.mark.parametrize("share", range(4))
+def test_no_way_to_tear_a_file_publishes_a_secret(share: int, tmp_path: Path, sampled: Callable[[int], int]) -> None:
+    for number in range(share, 2_000, 4 * sampled(10)):
+        record, secrets = torn_record(f"a-{number}")
+        (tmp_path / "record.yml").write_bytes(record.encode())
+        published = _published(record, tmp_path) + _handed_on(tmp_path)
+        assert shown(published, secrets) == [], f"{number}:\n{record}"
+
+
+def _handed_on(folder: Path) -> str:
+    """Everything that a set made into one file holds, as text."""
+    data = packed(folder, "x", Choices(), draft=False).data
+    if not data:
+        return ""
+    with ZipFile(BytesIO(data)) as made:
+        return "".join(made.read(name).decode("utf-8", errors="replace") for name in made.namelist())
+
+
+MOVED = {
+    "a line that nothing names": f"tubes:\n  V1: 12BE6\n  {SECRETS[0]} {SECRETS[1]}\n",
+    "below the model": f"serial: |\n  {SECRETS[0]}\nyear: 1950\n  {SECRETS[1]}\n",
+    "in quotes": f'chassis number: "5\n  {SECRETS[0]}"\n',
+    "a block that begins elsewhere": f"owner: |\nyear: 1950\nnote: |\n  {SECRETS[0]}\n  {SECRETS[1]}\n",
+    "the next text": f"owner:\nnote: |\n  {SECRETS[0]}\n  kept dry\n",
+    "a text further on": f"owner:\nyear: 1950\ncabinet: walnut\n  {SECRETS[0]}\n",
+    "into the year": f"year: 1950 serial {SECRETS[0]}\n",
+    "into the year without a blank": f"year: 1950serial {SECRETS[0]}\n",
+    "into a text": f"note: |\n  kept dry\n  and warm serial no: {SECRETS[0]}\n",
+    "a wide colon": f"note: |\n  kept dry\n  owner： {SECRETS[0]}\n",
+    "a comment in a text": f"note: |\n  kept dry # {SECRETS[0]}\n  # {SECRETS[1]}\n",
+    "a comment that begins with a number": f"cabinet: walnut#5 {SECRETS[0]}\n",
+    "a comment without any blank": f"cabinet: walnut#{SECRETS[0]} {SECRETS[1]}\n",
+}
+
+
+@pytest.mark.parametrize("moved", MOVED.values(), ids=list(MOVED))
+def test_what_came_under_another_name_stays_private(moved: str, tmp_path: Path) -> None:
+    head = BEFORE if "year" not in moved else BEFORE.replace("year: 1950\n", "")
+    assert any(problem.line > 1 for problem in _page(head + moved, tmp_path).problems)
+    assert shown(_published(head + moved, tmp_path), SECRETS) == []
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        "owner:\n",
+        "owner:\nnote: kept dry\n",
+        "owner:\nserial:\ncabinet: walnut\nnote: |\n  kept dry\n  and warm\n",
+        "owner: Ann\ncabinet: walnut, its veneer\n  glued\nnote: >\n  The owner was glad.\n  The serial is there.\n",
+        "by: |\n  Ann\n  Bob\nowner: |\n  Ann\n  Bob\nnote: |\n  the owner asked for it: done\n",
+        "called: the owner's choice\npapers: a sheet for serials 4000 and up\nnote: bought of the landowner\n",
+        "note: coil#2 rewound\ncabinet: knob#3 new, https://a.example/x#part two\n",
+        "note: |\n  page # 5\n  #47 lamp\n  C# minor\n",
+    ],
+)
+def test_no_harmless_line_is_lost(lines: str) -> None:
+    record, problems = read_record((BEFORE + lines).encode(), "record.yml")
+    assert problems == []
+    assert record is not None
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("line 120 V", "found “line 120 V” without a colon; expected"),
+        ("tubes:\n  V3 12BA6, detector", "found “V3 12BA6, detector”; expected"),
+        ("tubes:\n  V1: 12BE6\n  V3 12BA6, detector", "found “V3 12BA6, detector” without a colon; expected"),
+        ("tubes:\n  Green Lane 5", "found “…”, on a line that may be private and is not shown here;"),
+        ("Green Lane 5", "found “…” without a colon, on a line that may be private and is not shown here;"),
+    ],
+)
+def test_a_broken_line_is_quoted_in_public_only_where_it_says_what_it_is(line: str, told: str, tmp_path: Path) -> None:
+    page = _page(f"{BEFORE}{line}\ncabinet: walnut\n", tmp_path)
+    assert told in str(page.problems[0])
+    assert "walnut" in page.html

@@ -1,4 +1,4 @@
-"""Every number of every demo record and every documented example, turned into one that nobody would write."""
+"""Every number of every demo record, first draft and documented example, turned into one that nobody would write."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from first_drafts import DRAFTS
 from sites import DEMO
 
 _NUMBER = re.compile(r"(?<![\w.\-+/])\d+(?:[.,]\d+)?(?=$|[\s,;:/%)-]|[a-zA-Z])", re.M)
@@ -31,7 +32,7 @@ class Turned:
 
 
 def sources(empty: Path) -> list[Source]:
-    """The demo's records, and the examples of the written word, which have no files: ``empty`` is their folder."""
+    """The demo's records and the first drafts, and the examples of the written word: ``empty`` is their folder."""
     demo = [Source(f.parent.name, f.read_text(), f.parent) for f in sorted(DEMO.glob("sets/*/record.yml"))]
     written = [
         Source(f"{page.stem}-{number}", _whole(example), empty)
@@ -39,7 +40,8 @@ def sources(empty: Path) -> list[Source]:
         for number, example in enumerate(_EXAMPLE.findall(page.read_text()), 1)
         if not example.startswith("plugins:")
     ]
-    return [*demo, *written]
+    drafts = [Source(folder.name, (folder / "record.yml").read_text(encoding="utf-8"), folder) for folder in DRAFTS]
+    return [*demo, *written, *drafts]
 
 
 def _whole(example: str) -> str:

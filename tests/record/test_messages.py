@@ -37,7 +37,7 @@ ROOM = [
     PACKAGE / "build" / "files.py",
 ]
 MAKES_A_MESSAGE = {"refused", "Problem", "Mistake", "_refuse", "_stop", "_exceed", "_Told", "_unclosed"}
-HANDS_IT_ON = {"_refuse", "_stop", "_exceed", "at", "add", "problems", "problems_of", "from_mistake", "syntax_problem"}
+HANDS_IT_ON = {"_refuse", "_stop", "_exceed", "at", "add", "problems", "problems_of", "from_mistake", "_told_of"}
 """Functions that only give a message its place."""
 
 

@@ -34,13 +34,14 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     from .reader import read_tree
     from .telling import problems_of
     from .torn_comments import torn_comments
+    from .torn_lines import torn_lines
 
     text, problems = decode(data, file)
     tree, slips = read_tree(text, file) if text or not problems else (None, [])
     problems += slips
     record = None
     if tree is not None:
-        torn = torn_comments(tree, text, file)
+        torn = [*torn_comments(tree, text, file), *torn_lines(tree, text, file)]
         under_own_names(tree)
         problems += undashed(tree, Record, file)
         named_by_type(tree)

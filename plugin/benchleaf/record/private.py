@@ -7,20 +7,22 @@ Where it cannot be known, a line counts as private.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from difflib import SequenceMatcher
 from functools import cache, lru_cache
 
 from .problems import Problem, quoted
 from .remarks import Remark
-from .spelling import one_slip
+from .spelling import alike, one_slip
 from .text import Entries, Listing, Text
 
 _WORD = re.compile(r"\w+")
-_NAMED = re.compile(r" *(?:- +)*[\"']?(?P<name>[^\s:#\"'\[\]{}](?:[^:#\"'\[\]{}]|'(?=s\b))*?)[\"']? *:(?:\s|$)")
+_NAMED = re.compile(
+    r" *(?:- +)*[\"']?(?P<name>[^\s:：#\"'\[\]{}](?:[^:：#\"'\[\]{}]|'(?=s\b))*?)[\"']? *(?:：|:(?:\s|$))"
+)
 _OF_SOMEBODY = re.compile(r"['’]s$")
-_BEFORE_A_SIGN = re.compile(r"\b(\w++)(?:['’]s)?(?: +(?:no\.?|number|name))?[\"'}\]]* *+[:;=]")
+_BEFORE_A_SIGN = re.compile(r"\b(\w++)(?:['’]s)?(?: +(?:no\.?|number|name))?[\"'}\]]* *+[:：;=]")
+_WITHIN = re.compile(r"\w\W+(\w++)(?: +(?:no\.?|number|name))? *+(?:：|:(?!\S))")
 _PARTS = re.compile(r"[,{}\[\]]")
 _QUOTED = re.compile(r"“(.*)”", re.S)
 _COMMENT = re.compile(r"#(?!\d+[A-Z]?\b(?! +\w))")
@@ -37,8 +39,10 @@ _EVERYDAY = frozenset([
     "verticals", "wear", "were", "zone",
 ])  # fmt: skip
 """Words that look like a private name and are none: ``hum with volume down: …`` tells of nobody."""
+_OF_AN_OWNER = frozenset(["homeowner", "houseowner", "landowner", "shipowner", "shopowner"])
+_POSITION = re.compile(r"[\s-]*(?:[A-Za-z]{1,2}\d{1,2}[a-z]?|[A-Za-z]{1,2}[+-]\d{0,2})(?![\w-])")
+"""What the trade names positions, parts and rails by, where a line begins: V4, C7a, HT2, B+1."""
 _OF_NO_ONE = frozenset(["the", "and", "for", "with", "from", "not", "his", "her", "our"])
-_LONGEST_NAME = 14
 _LONGEST_START = 120
 """Characters of a line in which its name is looked for."""
 _LIKE_A_PRIVATE_NAME = 0.65
@@ -78,17 +82,51 @@ def marked(problems: Iterable[Problem], text: str, file: str) -> list[Problem]:
     listed = list(problems)
     if not any(problem.file == file for problem in listed):
         return listed
-    hidden = _Hidden.of(text.split("\n"), Names.of_a_record())
+    lines = text.split("\n")
+    hidden = _Hidden.of(lines, Names.of_a_record())
     return [
-        replace(p, private=True) if p.file == file and (hidden.touched_by(p) or _quotes_a_comment(p)) else p
+        replace(p, private=True)
+        if p.file == file and (hidden.touched_by(p) or _quotes_a_comment(p) or _quotes_the_unnamed(p, lines))
+        else p
         for p in listed
     ]
+
+
+def _quotes_the_unnamed(problem: Problem, lines: Sequence[str]) -> bool:
+    """Whether a problem quotes a line, none of a list, on which nothing says what it is."""
+    line = lines[problem.line - 1] if problem.line <= len(lines) else ""
+    return "“" in problem.found and not line.lstrip().startswith("- ") and names_nothing(line)
 
 
 def _quotes_a_comment(problem: Problem) -> bool:
     """Whether a problem quotes what its writer meant for a comment, which a slip made text: ``AC/DC# from Joe``."""
     said = (problem.field, problem.found, problem.expected, problem.remedy)
     return any(_COMMENT.search(piece) for text in said for piece in _QUOTED.findall(text))
+
+
+def names_nothing(line: str) -> bool:
+    """Whether a line that cannot be read begins with nothing that says what it is: it may be torn off a private one."""
+    names = Names.of_a_record()
+    first = _flat(line[:_LONGEST_START].lstrip(" -"))
+    known = any(first.startswith(name) and not first[len(name) : len(name) + 1].isalnum() for name in names.known)
+    return bool(first) and not (known or _name(line) or _POSITION.match(line))
+
+
+def holds_a_private_word(text: str, *, run_together: bool = False) -> bool:
+    """Whether a private name is one of the words of a text, or ends one, as of two lines that were ``run_together``."""
+    names, words = Names.of_a_record(), _WORD.findall(text.casefold())
+    return any(_runs_into_private(word, names) if run_together else word in names.private for word in words)
+
+
+def names_private_within(line: str) -> bool:
+    """Whether a private name with its colon stands in the midst of a line: ``kept dry serial: 40417``."""
+    names = Names.of_a_record()
+    return any(_ends_in_private_word(word, names) for word in _WITHIN.findall(line.casefold()))
+
+
+def private_name(name: str) -> bool:
+    """Whether a name of the first level is a private one, also with a slip in it."""
+    return _is_private(name, Names.of_a_record())
 
 
 def withhold(problems: Iterable[Problem], text: str) -> bool:
@@ -229,7 +267,8 @@ def _in_one(words: Sequence[str], names: Names) -> str:
 
 
 def _has_private_name(line: str, names: Names) -> bool:
-    return any(_is_private_word(word, names) for word in _WORD.findall(line.casefold()))
+    words = _WORD.findall(line.casefold())
+    return any(_is_private_word(word, names) or _runs_into_private(word, names) for word in words)
 
 
 def _is_private_word(word: str, names: Names) -> bool:
@@ -238,7 +277,13 @@ def _is_private_word(word: str, names: Names) -> bool:
 
 def _ends_in_private_word(word: str, names: Names) -> bool:
     """Whether a word before a sign is a private one, or what two lines come to that were run together."""
-    return _is_private_word(word, names) or (word not in names.words and word.endswith(tuple(names.private)))
+    return _is_private_word(word, names) or _runs_into_private(word, names)
+
+
+def _runs_into_private(word: str, names: Names) -> bool:
+    """Whether a word is none but for the private name at its end: ``trialserial``."""
+    known = word in names.private or word in names.words or word in _EVERYDAY or word in _OF_AN_OWNER
+    return not known and word.endswith(tuple(names.private))
 
 
 def _begins_exactly_known(line: str, names: Names) -> bool:
@@ -258,31 +303,12 @@ def _name(line: str) -> str:
 
 @lru_cache(maxsize=4096)
 def _like_private(word: str, names: Names) -> bool:
-    return word not in names.words and word not in _EVERYDAY and _alike(word, names.private, _LIKE_A_PRIVATE_NAME)
+    return word not in names.words and word not in _EVERYDAY and alike(word, names.private, _LIKE_A_PRIVATE_NAME)
 
 
 @lru_cache(maxsize=4096)
 def _like_known(name: str, names: Names) -> bool:
-    return name in names.known or _alike(name, names.known, _LIKE_A_KNOWN_NAME)
-
-
-def _alike(word: str, known: Collection[str], least: float) -> bool:
-    if len(word) > _LONGEST_NAME:
-        return False
-    return any(_is_like(word, name, least) for name in known)
-
-
-def _is_like(word: str, name: str, least: float) -> bool:
-    """Whether two words are as alike as this, 0 to 1; what is quick to count rules most of them out."""
-    matcher = _matcher(name)
-    matcher.set_seq1(word)
-    return matcher.real_quick_ratio() >= least and matcher.quick_ratio() >= least and matcher.ratio() >= least
-
-
-@cache
-def _matcher(name: str) -> SequenceMatcher[str]:
-    """What words are held against a name with: it keeps what it has learned of the name."""
-    return SequenceMatcher(None, "", name)
+    return name in names.known or alike(name, names.known, _LIKE_A_KNOWN_NAME)
 
 
 def _is_private(name: str, names: Names) -> bool:

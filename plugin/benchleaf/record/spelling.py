@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
+from difflib import SequenceMatcher
+from functools import cache
 
+_LONGEST_ALIKE = 14
 _SHORTEST = 4
 """Letters of the shortest word that may be a slip for another: of three letters everything is near everything."""
 
@@ -31,3 +34,21 @@ def meant(word: str, known: Iterable[str]) -> list[str]:
     first = flat[:1] if len(flat) < _SHORTEST else ""
     near = (name for name in known if len(name) >= _SHORTEST and name.casefold().startswith(first))
     return [name for name in near if one_slip(flat, name.casefold())]
+
+
+def alike(word: str, known: Collection[str], least: float) -> bool:
+    """Whether a word is as alike to one of those ``known`` as ``least``, 0 to 1 as difflib says; a long one to none."""
+    return len(word) <= _LONGEST_ALIKE and any(_is_like(word, name, least) for name in known)
+
+
+def _is_like(word: str, name: str, least: float) -> bool:
+    """Whether two words are as alike as this; what is quick to count rules most of them out."""
+    matcher = _matcher(name)
+    matcher.set_seq1(word)
+    return matcher.real_quick_ratio() >= least and matcher.quick_ratio() >= least and matcher.ratio() >= least
+
+
+@cache
+def _matcher(name: str) -> SequenceMatcher[str]:
+    """What words are held against a name with: it keeps what it has learned of the name."""
+    return SequenceMatcher(None, "", name)

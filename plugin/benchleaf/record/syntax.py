@@ -7,8 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
+from .private import names_nothing
 from .problems import Problem, quoted
 
 ENTRY = "a name, a colon, a blank and a value"
@@ -35,7 +37,17 @@ class _Told(NamedTuple):
 
 
 def syntax_problem(file: str, lines: Sequence[str], broken: Break) -> Problem:
-    """The problem at the place where the parser gave up, on the line that most likely holds the mistake."""
+    """The problem at the place where the parser gave up, on the line that most likely holds the mistake.
+
+    It is private where nothing on the line says what it is: it may belong to a private one that was torn.
+    """
+    problem = _told_of(file, lines, broken)
+    line, above = lines[problem.line - 1], _above(lines, problem.line - 1)
+    torn = names_nothing(line) or (quoted(above) in problem.found and names_nothing(above))
+    return replace(problem, private=True) if torn else problem
+
+
+def _told_of(file: str, lines: Sequence[str], broken: Break) -> Problem:
     marked = min(broken.at[0], len(lines) - 1)
     # A parser often notices on the following line; the mistake stands on the last line that has text.
     while marked > 0 and not lines[marked].strip(" "):
@@ -136,7 +148,7 @@ def _misplaced(lines: Sequence[str], number: int) -> _Told:
     """A line that is right by itself and does not fit the ones above it."""
     line = lines[number]
     indent = len(line) - len(line.lstrip(" "))
-    above = next((lines[n] for n in range(number - 1, -1, -1) if lines[n].strip() and lines[n].lstrip()[0] != "#"), "")
+    above = _above(lines, number)
     depth = len(above) - len(above.lstrip(" "))
     dashes = (line.lstrip().startswith("- "), above.lstrip().startswith("- "))
     shown = quoted(line)
@@ -147,6 +159,11 @@ def _misplaced(lines: Sequence[str], number: int) -> _Told:
     found = f"{shown}, which begins {how} the line it belongs to" if indent != depth else f"{shown}, out of place"
     remedy = "give it as many blanks at the beginning as its neighbours have"
     return _Told(indent, found, "a line in one column with its neighbours", remedy)
+
+
+def _above(lines: Sequence[str], number: int) -> str:
+    """The nearest line above that is neither empty nor a comment."""
+    return next((lines[n] for n in range(number - 1, -1, -1) if lines[n].strip() and lines[n].lstrip()[0] != "#"), "")
 
 
 def _in_quotes(text: str) -> str:
