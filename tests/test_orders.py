@@ -223,6 +223,11 @@ def test_marking_both_ways(capsys: pytest.CaptureFixture[str]) -> None:
     assert "270 kΩ ±5 %" in capsys.readouterr().out
     assert run("marking", "47", "nF", "5", "%") == 0
     assert "three digits: 473J" in capsys.readouterr().out
+    assert run("marking", "104K") == 0
+    told = capsys.readouterr().out
+    assert [told.index(one) for one in ("0.1 µF ±10 %", "100 kΩ ±10 %", "104 kΩ;", "printed")] == sorted(
+        told.index(one) for one in ("0.1 µF ±10 %", "100 kΩ ±10 %", "104 kΩ;", "printed")
+    )
     assert run("marking", "Bird", "7") == 1
     assert "neither a marking" in capsys.readouterr().err
 

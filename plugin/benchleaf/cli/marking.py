@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 from typing import TYPE_CHECKING, Any
 
 from .status import CLEAN, PROBLEMS
@@ -10,6 +11,10 @@ from .streams import put, say
 
 if TYPE_CHECKING:
     from ..electrics.markings import MarkedValue
+
+
+_CODE = re.compile(r"\d{3}[A-Z]", re.ASCII)
+"""Digits, noughts and a tolerance, or a value in thousands: ``104K`` is told as both."""
 
 
 def add_to(commands: Any) -> None:
@@ -26,16 +31,16 @@ def _marking(given: argparse.Namespace) -> int:
 
     text = " ".join(given.words)
     worn = _worn(text)
-    if worn:
-        put("\n".join([*worn, ""]))
-        return CLEAN
     try:
-        readings = read_marking(text)
+        readings = read_marking(text) if not worn or _CODE.fullmatch(text) else ()
     except ValueError:
+        readings = ()
+    if not (worn or readings):
         say(f"{text}: neither a marking that is known here nor a value with its unit")
         return PROBLEMS
     for reading in readings:
         put(_reading(reading).replace("\u202f", " ") + "\n")
+    put("".join(f"{line}\n" for line in worn))
     return CLEAN
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
+from ..electrics.preferred import series_values
 from .line_values import CENTIMETRES, POINT_FIRST, kind_of_part
 from .manner import Manner
 from .millions import IN_MILLIONS, megohms_in_m
@@ -25,6 +26,8 @@ _BOUNDS = {"capacitance": (0.5e-12, 5e-3), "resistance": (0.05, 1e8), "inductanc
 _WHOLE_OHMS_FROM = 1000
 _NUMBER_AND_UNIT = re.compile(r"(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s*(?P<unit>[a-zA-ZµμΩ ]*)")
 _M = re.compile(r"(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s*[Mm]")
+_DIGITS_AND_K = re.compile(r"(?P<number>(?P<figures>[1-9]\d)(?P<noughts>[1-9]))\s?K", re.ASCII)
+_SIZES = ((10**6, "megohm"), (10**3, "kohm"), (1, "ohm"))
 _MICROFARADS = frozenset({"uf", "µf", "μf", "mfd", "mfds", "ufd", "mf"})
 _LEAST_ELECTROLYTIC, _DRIED = 4.0, 50.0
 """Microfarads from which on a capacitor dries out, and how many times less is then still read (common practice)."""
@@ -147,3 +150,21 @@ def in_one_doubt(value: Text, measured: Text) -> str:
         return ""
     million, thousand = (" and ".join(f"{number} {unit}" for number in numbers) for unit in ("megohm", "kohm"))
     return f"“M” may stand for a million or, on old American sheets, for a thousand: write {million}, or {thousand}"
+
+
+def as_code_too(value: Text) -> str:
+    """The remedy where a resistor's ``104K`` may be what is printed on it as well as its value; empty elsewhere.
+
+    Two digits, noughts and ±10 % (IEC 60062), or thousands. A preferred value is nothing else: ``470K``, ``221K``.
+    """
+    code = _DIGITS_AND_K.fullmatch(value.strip())
+    if code is None or kind_of_part(value.manner.part) != "resistance":
+        return ""
+    if int(code["figures"]) not in series_values("E24") or int(code["number"]) in series_values("E96"):
+        return ""
+    ohms = int(code["figures"]) * 10 ** int(code["noughts"])
+    size, unit = next((size, unit) for size, unit in _SIZES if ohms >= size)
+    return (
+        f"three digits and K on a resistor may be two digits, noughts and ±10 %, or thousands: write "
+        f"{ohms / size:g} {unit} 10 %, or {code['number']} kohm"
+    )

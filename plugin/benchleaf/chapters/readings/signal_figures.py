@@ -8,10 +8,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ...circuit.closed.closed_network import Closed, ClosedStage
+from ...circuit.closed.closing import MEASURED_SPREAD
 from ...circuit.elements import CAPACITOR, RESISTOR, Element
-from ...circuit.in_place import When, in_place
+from ...circuit.in_place import InPlace, When, in_place
 from ...circuit.places import Place
 from ...record.figures import to_figures
+from ...report.amount import ASSUMED_TOLERANCE, figures_within
 
 if TYPE_CHECKING:
     from ...circuit.signal_loads import LoadUnknown
@@ -151,13 +153,22 @@ def _corners(plate: Place, output: Ranged, bench: Bench, when: When) -> Iterator
     """The corner of each capacitor from a plate to a grid, with the tube and the leak that it really lies between."""
     network = bench.circuit.network
     for coupling in network.couplings:
-        behind = _ohms(network.leaks(coupling.grid), when)
-        farads = in_place(coupling.element.listed, when).value
+        leaks, capacitor = network.leaks(coupling.grid), in_place(coupling.element.listed, when)
+        behind, farads = _ohms(leaks, when), capacitor.value
         if coupling.plate != plate or behind is None or not farads:
             continue
-
-        def hertz(ohms: float, behind: float = behind, farads: float = farads) -> float:
-            return to_figures(1 / (2 * math.pi * farads * (ohms + behind)))
-
-        ends = (hertz(output.value), hertz(output.high), hertz(output.low))
+        hertz = [1 / (2 * math.pi * farads * (ohms + behind)) for ohms in (output.value, output.high, output.low)]
+        apart = [_tolerance(one) for one in (capacitor, *(in_place(leak.listed, when) for leak in leaks))]
+        digits = min(3, figures_within(*apart, math.log(hertz[2] / hertz[1]) / 2))
+        # All parts' tolerances as rectangular distributions beside the tube's spread (JCGM 100:2008, 4.3.7).
+        of_parts = [DEVIATIONS * off / math.sqrt(3) for off in apart]
+        below, above = (math.exp(math.hypot(math.log(end / hertz[0]), *of_parts)) for end in hertz[1:])
+        ends = (to_figures(one, digits) for one in (hertz[0], hertz[0] / below, hertz[0] * above))
         yield CouplingCorner(coupling.element.name, farads, output.value, to_figures(behind), Ranged(*ends))
+
+
+def _tolerance(one: InPlace) -> float:
+    """How far a part may be off what it counts with: little where it was measured, ±20 % where nothing is written."""
+    if one.how == "measured":
+        return MEASURED_SPREAD
+    return max(-one.tolerance.low, one.tolerance.high) if one.tolerance else ASSUMED_TOLERANCE

@@ -20,7 +20,7 @@ from ..line_items import listed
 from ..part_types import CAPACITOR_TYPES, FUSE_SPEEDS, OTHER_TYPES, RESISTOR_TYPES
 from ..problems import quoted
 from ..section import Section, collected, described, form, refused
-from ..settled import in_one_doubt
+from ..settled import as_code_too, in_one_doubt
 from ..several import as_sections, said_of_each
 from ..text import Entries, Text
 from ..trade_words import CONDITIONS, GOOD, MEASURED, NOW, TYPES
@@ -141,8 +141,10 @@ class Component(Section):
         table = super()._table(data, errors)
         measured, value = (table.get(Text(key)) for key in ("measured", "value")) if table else (None, None)
         doubt = in_one_doubt(value, measured) if isinstance(value, Text) and isinstance(measured, Text) else ""
-        if table and doubt:
-            error = refused(f"{quoted(str(value))} and {quoted(str(measured))}", "two resistances", doubt, at=value)
+        code = as_code_too(value) if isinstance(value, Text) else ""
+        if table and (doubt or code):
+            both = f"{quoted(str(value))} and {quoted(str(measured))}", "two resistances", doubt
+            error = refused(*(both if doubt else (quoted(str(value)), "one resistance", code)), at=value)
             errors.append({"type": error, "loc": (), "input": value})
             return {key: entry for key, entry in table.items() if key not in ("value", "measured")}
         return in_units(table) if isinstance(table, Entries) else table
