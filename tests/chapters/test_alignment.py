@@ -6,6 +6,7 @@ import pytest
 
 import makers
 from benchleaf.chapters.alignment.for_the_bench import alignment_sheet
+from benchleaf.chapters.alignment.wording import session_in_short
 from benchleaf.record import read_record
 from benchleaf.record.remarks import remarks_of
 from benchleaf.report.sentence import text_of
@@ -60,6 +61,21 @@ def test_a_step_a_tenth_below_the_if_is_still_one_of_that_chain(line: str, what:
     """385 kHz / 1.1 = 350 kHz; 385 kHz x 1.1 = 423.5 kHz."""
     text = steps(line).replace("IF: 455 kHz", "IF: 385 kHz")
     assert makers.findings("alignment", makers.record(text)).sessions[0].steps[0].sets == what
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "told"),
+    [
+        ("457 kHz", "460 kHz", "cores: 457 kHz → 460 kHz. Read at output voltage"),
+        ("0.4 V", "0.8 V", "cores: output voltage 0.4 V → 0.8 V, +6.0 dB"),
+    ],
+)
+def test_a_frequency_before_and_after_is_nothing_that_the_output_meter_read(before: str, after: str, told: str) -> None:
+    """“Output voltage 457 kHz → 460 kHz” was told of the day."""
+    step = f"frequency: 460 kHz\n        adjust: cores\n        before: {before}\n        after: {after}\n"
+    text = f"alignment:\n  - meter: output voltage\n    steps:\n      - {step}"
+    session = makers.findings("alignment", makers.record(text)).sessions[0]
+    assert told in makers.plain(text_of(session_in_short(session)))
 
 
 def test_a_detector_set_to_zero_gained_nothing() -> None:

@@ -21,6 +21,13 @@ if TYPE_CHECKING:
     from ..record.model import Record
     from .places import Places
 
+_FITTED = re.compile(
+    r"\b(?:replac(?:ed|ing)|renew(?:ed|ing)|fitt(?:ed|ing)|recapped|exchanged|changed|swapped|installed)\b", re.I
+)
+_DONE = re.compile(r"\b\w+(?:ed|ing)\b|\bfound\b|\bread\b|\bin\b", re.I)
+_PART = re.compile(r"\b[A-Z]{1,2}\d", re.I)
+_NOT_YET = re.compile(r"\b(?:not|to be|will|must|should|order(?:ed)?|needs?|needed|instead of)\b", re.I)
+
 
 def with_days(
     parts: Mapping[str, Sequence[Listed]], record: Record, places: Places
@@ -31,11 +38,11 @@ def with_days(
     gone = [one for one in every if _is_gone(one)]
     takers = {id(out): taker for taker in every if (out := _place_of(taker, gone, places)) is not None}
     took = {id(taker) for taker in takers.values()}
-    by_fault = _days_of_faults(record, tuple(parts))
+    told = {**_days_of_the_log(record, tuple(parts)), **_days_of_faults(record, tuple(parts))}
 
     def day(one: Listed) -> datetime.date | None:
         taker = takers.get(id(one))
-        return (taker.fitted or by_fault.get(taker.part) if taker else None) or by_fault.get(one.part)
+        return (taker.fitted or told.get(taker.part) if taker else None) or told.get(one.part)
 
     return {
         name: tuple(replace(one, known_by=day(one), took_place=id(one) in took) for one in of_part)
@@ -72,6 +79,33 @@ def _days_of_faults(record: Record, names: tuple[str, ...]) -> dict[str, datetim
             for name in _named(" ; ".join(str(text) for text in (fault.cause, fault.cure) if text), names):
                 found[name] = min(fault.date, found.get(name, fault.date))
     return found
+
+
+def _days_of_the_log(record: Record, names: tuple[str, ...]) -> dict[str, datetime.date]:
+    """The first day on which the log says that a part was replaced: ``parts measured, C1 C2 C22 replaced``."""
+    found: dict[str, datetime.date] = {}
+    for entry in record.log:
+        if entry.date is not None:
+            for name in _replaced(str(entry.did or ""), names):
+                found[name] = min(entry.date, found.get(name, entry.date))
+    return found
+
+
+def _replaced(did: str, names: tuple[str, ...]) -> Iterator[str]:
+    """The parts that a sentence says were replaced: those before the word, or behind it, up to the next thing done."""
+    waiting: list[str] = []
+    goes_on = False
+    for piece in re.split(r"[,;]|\band then\b", did):
+        here, verb = list(_named(piece, names)), _FITTED.search(piece)
+        if verb is not None and not _NOT_YET.search(piece):
+            yield from (*waiting, *here)
+            goes_on = not _PART.search(piece[: verb.start()]) and bool(_PART.search(piece[verb.end() :]))
+            waiting = []
+        elif verb is None and not _DONE.search(piece):
+            yield from here if goes_on else ()
+            waiting = [] if goes_on else [*waiting, *here]
+        else:
+            waiting, goes_on = [], False
 
 
 def _named(text: str, names: tuple[str, ...]) -> Iterator[str]:

@@ -134,7 +134,7 @@ def _before_then(entry: Listed, day: datetime.date | None) -> bool:
 
     Of one without a day, and without a word of what was there before it, nothing says that it was not.
     """
-    fitted = entry.fitted or entry.checked
+    fitted = entry.fitted or entry.checked or entry.known_by
     if fitted is None and entry.piece.was is None and entry.piece.sheet is None and not entry.took_place:
         return True
     return day is not None and fitted is not None and fitted < day

@@ -165,8 +165,17 @@ class Network:
         )
 
     def leaks(self, grid: Place) -> tuple[Element, ...]:
-        """A grid's leak: the resistors from it to the bottom of the supply, the first written first."""
-        return self.to_common(grid, RESISTOR)
+        """A grid's leak: the resistors from it to the bottom of the supply, the first written first.
+
+        Where none goes there, those to a tap that only makes bias: it lies behind resistors, and no signal is on it.
+        """
+        leaks = self.to_common(grid, RESISTOR)
+        return leaks or tuple(e for e in self.at(grid, RESISTOR) if self._makes_bias(self.other_end(e, grid)))
+
+    def _makes_bias(self, at: Place) -> bool:
+        """Whether a point of the writer's own name, with no electrode at it, hangs at the bottom by resistors."""
+        alone = not any(one.tube or one.kind for one in self.joined_to(at))
+        return alone and bool(self.to_common(at, RESISTOR, WINDING))
 
     def to_common(self, place: Place, *kinds: str) -> tuple[Element, ...]:
         """The elements of some kinds from a place to B- or the chassis."""

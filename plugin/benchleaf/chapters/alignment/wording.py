@@ -33,7 +33,12 @@ def session_in_short(session: AlignmentSession) -> Phrase:
 
 def _meter_left(session: AlignmentSession) -> str:
     """What was read, where no step says it before its readings."""
-    return "" if any(step.before_typed or step.after_typed for step in session.steps) else session.meter
+    return "" if any(_by_the_meter(step) for step in session.steps) else session.meter
+
+
+def _by_the_meter(step: AdjustedStep) -> bool:
+    """Whether what was read before and after is the meter's: a frequency is where a circuit stood."""
+    return bool(step.before_typed or step.after_typed) and step.unit != "Hz"
 
 
 def _tail(head: str, text: str) -> Phrase:
@@ -71,6 +76,7 @@ def _brought(step: AdjustedStep, meter: str) -> list[PhrasePart]:
     after = step.after_typed.as_read(Origin.MEASURED) if step.after_typed else ()
     if not before and not after:
         return []
-    told: list[PhrasePart] = [": ", f"{meter} " if meter else "", *before, " → " if after else "", *after]
+    by = f"{meter} " if meter and _by_the_meter(step) else ""
+    told: list[PhrasePart] = [": ", by, *before, " → " if after else "", *after]
     told += [f", {say_decibels(step.gain_db, signed=True)}"] if step.gain_db is not None else []
     return told

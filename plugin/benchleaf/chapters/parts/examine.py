@@ -189,8 +189,8 @@ def _with_neighbours(
         return found
     return replace(
         found,
-        was_on_grid=on_grid(bench, coupling, listed, old, new=False) if old and old.is_there else None,
-        now_on_grid=on_grid(bench, coupling, listed, new, new=True) if new and new.is_there else None,
+        was_on_grid=on_grid(bench, coupling, old, new=False) if old and old.is_there else None,
+        now_on_grid=on_grid(bench, coupling, new, new=True) if new and new.is_there else None,
     )
 
 

@@ -5,17 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from ...circuit.in_place import in_place, when_read
+from ...circuit.in_place import UNTOLD, in_place
 from ...electrics.impedance import grid_offset_volts
 from ...tubes import from_memory
-from .supply_peak import is_expected, volts_at
+from .supply_peak import measured_lists, volts_at
 
 AGREES_WITHIN_SHARE = 0.2
 """A leak's volts as computed and as read that differ by no more than this are told as one (common practice, no
 source)."""
 
 if TYPE_CHECKING:
-    from ...circuit.listed import Listed
     from ...circuit.network import Coupling
     from ...circuit.pieces import Seen
     from ...circuit.places import Place
@@ -30,10 +29,13 @@ class OnGrid:
     """Volts that a coupling capacitor's leakage puts on the next grid, through that grid's leak resistor.
 
     ``volts_bound`` is ``exact``, ``at most`` or ``at least``. ``plate_volts_from`` names the run of readings. ``lacks``
-    lists what the record would have to give: ``leakage``, ``leakage volts``, ``grid leak``, ``plate volts``.
-    ``bias_volts`` is how far the cathode stands above the grid: as it was read, else as published for the tube.
-    ``read_volts`` is what the same run read on the grid, if it did with this capacitor in: grid current and the meter
-    hold it below ``volts``, and a leak measured at a higher voltage is more than the one that works in the set.
+    lists what the record would have to give: ``leakage``, ``leakage volts``, ``grid leak``, ``plate volts``, or
+    ``plate volts then``, where they were read only when another capacitor was in.
+    ``bias_volts`` is how far the cathode stands above the grid: by the negative point that the leak returns to, as the
+    cathode was read, else as published for the tube.
+    ``read_volts`` is what the same run read on the grid, if it did with this one in: grid current and meter hold it below
+    ``volts``, and a leak measured at a higher voltage is more than the one that works in the set. Both count from where
+    the grid leak returns to, which stands at ``return_volts``: less than zero at a bias tap or at B-.
     """
 
     grid: str
@@ -46,6 +48,7 @@ class OnGrid:
     plate_volts_from: str | None = None
     bias_volts: float | None = None
     read_volts: float | None = None
+    return_volts: float = 0.0
     lacks: tuple[str, ...] = field(default=(), metadata={"json": False})
 
     @property
@@ -76,25 +79,27 @@ class OnGrid:
         return None if self.volts_bound == "at least" else False
 
 
-def on_grid(bench: Bench, coupled: Coupling, listed: Listed, leaking: Seen, *, new: bool) -> OnGrid:
+def on_grid(bench: Bench, coupled: Coupling, leaking: Seen, *, new: bool) -> OnGrid:
     """The divider of leakage resistance and grid leak across the plate voltage before the capacitor.
 
     An old capacitor is computed with the grid leak and the plate voltage as found, a new one with those of the finished
     set.
     """
-    leak = _grid_leak(bench, coupled.grid, new=new)
-    read = volts_at(bench, coupled.plate, latest=new)
+    read = _read_while_in(bench, coupled, new=new)
+    leak = _grid_leak(bench, coupled.grid, read[1] if read else "", new=new)
     lacks: list[str] = []
     if leaking.leakage_ohms is None:
         lacks.append("leakage volts" if leaking.leakage_amps is not None else "leakage")
     if leak is None:
         lacks.append("grid leak")
     if read is None:
-        lacks.append("plate volts")
+        lacks.append("plate volts" if volts_at(bench, coupled.plate, latest=new) is None else "plate volts then")
+    back = _returns_to(bench, leak[2], read[1]) if leak and read else 0.0
     volts, bound = None, ""
     if leaking.leakage_ohms is not None and leak and read:
-        volts = grid_offset_volts(read[0], leaking.leakage_ohms, leak[1])
+        volts = grid_offset_volts(max(read[0] - back, 0.0), leaking.leakage_ohms, leak[1])
         bound = {"at least": "at most", "at most": "at least"}.get(leaking.leakage_bound, "exact")
+    on_it = _read_with_it_in(bench, coupled, read[1], new=new) if read else None
     return OnGrid(
         grid=coupled.grid.name(bench.words),
         plate=coupled.plate.name(bench.words),
@@ -104,18 +109,44 @@ def on_grid(bench: Bench, coupled: Coupling, listed: Listed, leaking: Seen, *, n
         leak_ohms=leak[1] if leak else None,
         plate_volts=read[0] if read else None,
         plate_volts_from=read[1] if read else None,
-        bias_volts=_bias_volts(bench, coupled.grid, new=new),
-        read_volts=_read_with_it_in(bench, coupled.grid, read[1], listed, new=new) if read else None,
+        bias_volts=-back if back < -LEAKY_GRID_VOLTS else _bias_volts(bench, coupled.grid, new=new),
+        read_volts=None if on_it is None else on_it - back,
+        return_volts=back,
         lacks=tuple(lacks),
     )
 
 
-def _read_with_it_in(bench: Bench, grid: Place, run: str, listed: Listed, *, new: bool) -> float | None:
+def _read_while_in(bench: Bench, coupled: Coupling, *, new: bool) -> tuple[float, str] | None:
+    """The plate's volts and their list: the first that the old capacitor was in for, or the last of the new one.
+
+    Where the record has no day of the exchange the first list and the last are taken; else one that the capacitor was
+    not in for tells nothing of an old one; a new one will have about its volts. What is expected there serves where it
+    was never read.
+    """
+    circuit, names = bench.circuit, measured_lists(bench.record)
+    plate = circuit.network.point(coupled.plate)
+    read = [name for name in names if plate in circuit.direct_volts[name]]
+    if not read:
+        return volts_at(bench, coupled.plate, latest=new)
+    there = {name: in_place(coupled.element.listed, circuit.day_of(name)) for name in read}
+    fits = [name for name in read if there[name].remark == UNTOLD or (there[name].which == "now") == new]
+    if not fits:
+        return volts_at(bench, coupled.plate, latest=True) if new else None
+    name = fits[-1] if new else fits[0]
+    return circuit.direct_volts[name][plate], name
+
+
+def _read_with_it_in(bench: Bench, coupled: Coupling, run: str, *, new: bool) -> float | None:
     """Volts read on the grid in a list, None where it was taken with the other capacitor in, or is of a sheet."""
-    written = next(each for name, each in bench.record.readings.items() if str(name) == run)
-    if is_expected(run, written) or (in_place(listed, when_read(run, written)).which == "now") is not new:
+    there = in_place(coupled.element.listed, bench.circuit.day_of(run))
+    if run not in measured_lists(bench.record) or (there.which == "now") is not new:
         return None
-    return bench.circuit.direct_volts[run].get(bench.circuit.network.point(grid))
+    return bench.circuit.direct_volts[run].get(bench.circuit.network.point(coupled.grid))
+
+
+def _returns_to(bench: Bench, end: Place, run: str) -> float:
+    """The volts of the point that a grid leak returns to, in a list; 0 where they were not read."""
+    return bench.circuit.direct_volts[run].get(bench.circuit.network.point(end), 0.0)
 
 
 def _bias_volts(bench: Bench, grid: Place, *, new: bool) -> float | None:
@@ -127,9 +158,13 @@ def _bias_volts(bench: Bench, grid: Place, *, new: bool) -> float | None:
     return next((-point.grid_volts for point in published if point.grid_volts and point.grid_volts < 0), None)
 
 
-def _grid_leak(bench: Bench, grid: Place, *, new: bool) -> tuple[str, float] | None:
-    for element in bench.circuit.network.leaks(grid):
-        ohms = in_place(element.listed, "after" if new else "before").value
-        if ohms:
-            return element.name, ohms
+def _grid_leak(bench: Bench, grid: Place, run: str, *, new: bool) -> tuple[str, float, Place] | None:
+    """The leak that was in for a list, by the list's day where the record knows it: its name, ohms and other end."""
+    network = bench.circuit.network
+    for element in network.leaks(grid):
+        there = in_place(element.listed, bench.circuit.day_of(run))
+        if not run or there.remark == UNTOLD:
+            there = in_place(element.listed, "after" if new else "before")
+        if there.value:
+            return element.name, there.value, network.other_end(element, grid)
     return None

@@ -11,6 +11,7 @@ from ...circuit.rectifier_feed import rectifier_ac
 
 if TYPE_CHECKING:
     from ...circuit.network import Network
+    from ...record.model import Record
     from ...record.sections.readings import Run
     from ..bench import Bench
 
@@ -113,14 +114,18 @@ def sees_supply(ends: tuple[Place, Place] | None, network: Network) -> bool:
 
 def volts_at(bench: Bench, place: Place, *, latest: bool) -> tuple[float, str] | None:
     """Volts DC read at a place and their run: the first measured run or the latest, else an expected one."""
-    record = bench.record
-    measured = [name for name, run in record.readings.items() if not is_expected(name, run)]
+    record, measured = bench.record, measured_lists(bench.record)
     expected = [name for name, run in record.readings.items() if is_expected(name, run)]
     for name in (*(reversed(measured) if latest else measured), *expected):
         volts = bench.circuit.direct_volts[str(name)].get(bench.circuit.network.point(place))
         if volts is not None:
             return volts, str(name)
     return None
+
+
+def measured_lists(record: Record) -> list[str]:
+    """The names of the lists of readings that were measured on this set, as written."""
+    return [str(name) for name, run in record.readings.items() if not is_expected(name, run)]
 
 
 def is_expected(name: str, run: Run) -> bool:

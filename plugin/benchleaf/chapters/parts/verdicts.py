@@ -272,7 +272,15 @@ def read_on_the_grid(grid: OnGrid) -> Phrase:
     """What was read on a grid in the same list, where that is other than what the leak would put there."""
     if not grid.read_otherwise:
         return ()
-    return ", read ", Amount(grid.read_volts, "V", Origin.MEASURED, signed=True)
+    read = Amount(grid.read_volts, "V", Origin.MEASURED, signed=True)
+    if not grid.return_volts:
+        return ", read ", read
+    return (
+        ", read ",
+        read,
+        " from where its leak returns, at ",
+        Amount(grid.return_volts, "V", Origin.MEASURED, signed=True),
+    )
 
 
 def marking(read: ReadMarking) -> Judged | None:

@@ -179,7 +179,7 @@ class ReadingRow:
 class LineScale:
     """From the line a source holds for to the line of a run: ``factor``, or None and why there is none.
 
-    ``at_primary`` is the share of the run's line that a resistor before the transformer's primary leaves.
+    ``share_at_primary`` is the share of the run's line that a resistor before the transformer's primary leaves.
     """
 
     source: str
@@ -191,7 +191,7 @@ class LineScale:
     missing: str = ""
     source_selector_volts: float | None = None
     run_selector_volts: float | None = None
-    at_primary: float = 1.0
+    share_at_primary: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)

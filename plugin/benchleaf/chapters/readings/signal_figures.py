@@ -79,8 +79,28 @@ def signal_figures(closed: Closed, solved: DcSolution, bench: Bench, when: When)
     for one in closed.stages:
         places = (one.stage.plates[0], *((one.stage.cathode,) if one.stage.cathode else ()))
         known = all(closed.points.get(at, at) not in closed.unknown for at in places)
-        if known and not one.converter and found[one.name][0].plate_amps > 0:
+        if (
+            known
+            and not one.converter
+            and not _biased_by_a_guess(one, closed, bench)
+            and found[one.name][0].plate_amps > 0
+        ):
             yield _figures(one, found[one.name], bench, when)
+
+
+def _biased_by_a_guess(one: ClosedStage, closed: Closed, bench: Bench) -> bool:
+    """Whether nothing is known of a stage's bias: neither grid nor cathode has a part or a reading.
+
+    A resistor before its plate still keeps it within bounds; without one it might draw anything.
+    """
+    network = bench.circuit.network
+    taken = {(way.how, way.place) for way in closed.taken}
+    grid = next((at for at in one.stage.grids if ("grid leak", at) in taken), None)
+    if grid is None or one.stage.cathode is None or ("at the bottom", one.stage.cathode) not in taken:
+        return False
+    ends = {network.point(grid), network.point(one.stage.cathode)}
+    read = any(ends & volts.keys() for volts in bench.circuit.direct_volts.values())
+    return not read and not any(feed.kind == RESISTOR for feed in network.feeds(one.stage.plates[0]))
 
 
 def _figures(one: ClosedStage, at: Sequence[WorkingSlopes], bench: Bench, when: When) -> StageSignal:
@@ -144,8 +164,6 @@ def _load(one: ClosedStage, bench: Bench, when: When) -> tuple[float | None, str
         return None, ""
     if load.how == "resistors":
         return _ohms(load.parts, when), load.how
-    if load.how == "published":
-        return one.point.load_ohms or load.ohms, load.how
     return load.ohms, load.how
 
 

@@ -6,11 +6,12 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from ...circuit.elements import RESISTOR, SWITCH
+from ...circuit.elements import FUSE, RESISTOR, SWITCH, WINDING
 from ...circuit.operating import AGREE, Operating
 from ...circuit.places import Place
 from ...circuit.resistors import ResistorInPlace, Through
 from ...record.figures import to_figures
+from ...record.place_words import B_PLUS
 from .comparison import ComparedRun
 from .judging import OUTSIDE
 from .read_stages import stages
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from ..bench import Bench
 
 _ONE_POINT, _THROUGH_A_WINDING = 0.01, 0.15
+_MAY_FEED = (RESISTOR, WINDING, FUSE, SWITCH)
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +101,11 @@ def _rails(
     A cathode that is one point with a rail, or reads the same where the record does not say, is that rail.
     """
     network = bench.circuit.network
-    rails = {network.point(at): row for at, row in rows.items() if row.spot.kind == RAIL and volts.get(at, 0.0) > 0}
+    rails = {
+        network.point(at): row
+        for at, row in rows.items()
+        if row.spot.kind == RAIL and volts.get(at, 0.0) > 0 and _may_be_a_rail(at, network)
+    }
     names = {at: row.tube for at, row in rails.items()}
     for at, row in rows.items():
         if at.kind != "B+" or row.spot.kind != "cathode" or volts.get(at, 0.0) <= 0:
@@ -112,6 +118,14 @@ def _rails(
             rails[network.point(at)] = row
             names[network.point(at)] = f"{at.tube} {row.spot.said}"
     return rails, names
+
+
+def _may_be_a_rail(at: Place, network: Network) -> bool:
+    """Whether a point that was read may be one of the supply: by its name, or by a part that is listed at it.
+
+    Of a name of the writer's own nothing else says so: ``ratio detector sum`` hangs on no B+.
+    """
+    return at.kind == B_PLUS or (not at.kind and bool(network.at(at, *_MAY_FEED)))
 
 
 def _rectifier(found: ComparedRun, bench: Bench) -> Iterator[Branch]:

@@ -1,0 +1,56 @@
+"""What a stage does to a signal: one load on all pages, and no figures of a stage of which nothing is known."""
+
+from __future__ import annotations
+
+import makers
+
+FM_SET = """line: 220 V 50 Hz
+power: transformer
+tubes:
+  V1: ECC85, FM front end
+  V5: EL84, output
+parts:
+  R30: 680 kohm, V5 grid to chassis
+  R31: 160 ohm, V5 cathode to chassis
+  T2: output transformer, 315 ohm, V5 plate to HT1
+  R40: 820 ohm, HT1 to HT2
+  C50: 100 uF 25 V electrolytic, V5 cathode to chassis
+speaker: 4.5 ohm
+readings:
+  2026-03-16 after:
+    line: {line} V
+    to: chassis
+    HT1: 251
+    HT2: 224
+    V5: plate 238, screen 224, cathode 7.2, grid 0
+    V1: plate1 176, plate2 165
+"""
+
+
+def test_an_unwritten_load_is_one_on_all_pages_whatever_the_line() -> None:
+    """7 kohm stood on one page and 5.2 on the others, by another choice among the published operations."""
+    for line in ("220", "231"):
+        on = makers.bench(FM_SET.format(line=line))
+        (signal,) = (one for one in makers.found("readings", on).circuit.signal if one.type == "EL84")
+        load = on.circuit.load(on.circuit.places.read("V5 plate"))
+        assert signal.load_how == load.how == "published"
+        assert signal.load_ohms == load.ohms == makers.found("speaker", on).meant_ohms
+
+
+def test_a_stage_of_which_no_part_is_listed_has_no_figures() -> None:
+    """With neither cathode nor grid known an ECC85 was told 2.82 W, more than it is allowed."""
+    found = makers.found("readings", FM_SET.format(line="220")).circuit
+    assert {one.type for one in found.signal} == {"EL84"}
+    more = FM_SET.replace("speaker:", "  R1: 200 ohm, V1 cathode 1 to chassis\nspeaker:").format(line="220")
+    assert "V1 triode 1" in {one.stage for one in makers.found("readings", more).circuit.signal}
+
+
+def test_a_detectors_volts_are_no_branch_of_b_plus() -> None:
+    """A point of the writer's own with no part at it is on the tree only where its name is a rail's."""
+    text = FM_SET.replace("    V1: plate1", "    ratio detector sum: 14.5\n    V1: plate1").format(line="220")
+    names = [branch.name for branch in makers.found("readings", text).latest.tree]
+    assert not any("detector" in name for name in names)
+    assert any("HT2" in name or "B+2" in name for name in names)
+    fed = text.replace("ratio detector sum: 14.5", "front end: 180")
+    fed = fed.replace("  R40:", "  R9: 4.7 kohm, between HT2 and front end\n  R40:")
+    assert any("front end" in branch.name for branch in makers.found("readings", fed).latest.tree)
