@@ -33,8 +33,8 @@ class OnGrid:
     ``plate volts then``, where they were read only when another capacitor was in.
     ``bias_volts`` is how far the cathode stands above the grid: by the negative point that the leak returns to, as the
     cathode was read, else as published for the tube.
-    ``read_volts`` is what the same run read on the grid, if it did with this one in: grid current and meter hold it below
-    ``volts``, and a leak measured at a higher voltage is more than the one that works in the set. Both count from where
+    ``read_volts`` is what the same run read on the grid, if it did with this one in: grid current and meter hold it
+    below ``volts``, and a leak measured at a higher voltage is more than the one that works in the set. Both count from where
     the grid leak returns to, which stands at ``return_volts``: less than zero at a bias tap or at B-.
     """
 

@@ -12,8 +12,9 @@ from ...circuit.closed.closing import MEASURED_SPREAD
 from ...circuit.elements import CAPACITOR, RESISTOR, Element
 from ...circuit.in_place import InPlace, When, in_place
 from ...circuit.places import Place
+from ...electrics.colours import UNMARKED_TOLERANCE
 from ...record.figures import to_figures
-from ...report.amount import ASSUMED_TOLERANCE, figures_within
+from ...report.amount import figures_within
 
 if TYPE_CHECKING:
     from ...circuit.signal_loads import LoadUnknown
@@ -189,4 +190,4 @@ def _tolerance(one: InPlace) -> float:
     """How far a part may be off what it counts with: little where it was measured, ±20 % where nothing is written."""
     if one.how == "measured":
         return MEASURED_SPREAD
-    return max(-one.tolerance.low, one.tolerance.high) if one.tolerance else ASSUMED_TOLERANCE
+    return max(-one.tolerance.low, one.tolerance.high) if one.tolerance else UNMARKED_TOLERANCE
