@@ -43,7 +43,8 @@ _BETWEEN_READ = re.compile(r",?\s+(?:and\s|&\s)?")
 _LEAST_AT_A_STROKE = 4
 """Microfarads below which numbers with a stroke between may be a fraction: ``1/2 uF``."""
 _SECTIONS = "abcdefgh"
-_LEAST_TAPS = 3
+LEAST_TAPS = 3
+"""Places of a row of sections: both ends, and one tap at least."""
 _TO = frozenset({"to", "-", "–"})
 SECTIONS_REMEDY = "write “sections:” below it, and below that a line for each: “a: 20 uF 150 V, ESR 9 ohm”"
 
@@ -161,7 +162,7 @@ def _chain(line: Text) -> int:
             if at >= len(words) or line[slice(*words[at])].casefold() not in _TO:
                 break
             at += 1
-        if places >= _LEAST_TAPS:
+        if places >= LEAST_TAPS:
             return words[index][0]
     return 0
 

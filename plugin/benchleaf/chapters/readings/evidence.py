@@ -12,6 +12,7 @@ from ...circuit.elements import CAPACITOR, RESISTOR, WINDING
 from ...circuit.in_place import in_place
 from ...circuit.places import Place
 from ...circuit.resistors import ResistorInPlace
+from ...circuit.supposed_faults.seen_by_meters import TIGHT_OHMS
 from ...electrics.colours import UNMARKED_TOLERANCE
 from .comparison import ComparedRun
 from .judging import POSITIVE_GRID
@@ -36,8 +37,6 @@ DRIVEN_VOLTS = 0.5
 """A cathode published at this or more has a resistor that makes it. Common practice, no source."""
 
 METER_THAT_LOADS_OHMS = 1e6
-TIGHT_OHMS = 1e9
-"""A capacitor measured at this much or more puts less than 0.1 V on a grid leak of 0.5 megohm at 200 V."""
 
 
 @dataclass(frozen=True)
@@ -239,7 +238,9 @@ def evidence_of(found: ComparedRun, bench: Bench) -> Iterator[Evidence]:
         run=run.name,
         network=network,
         parts=bench.circuit.resistors(run.when, bench.words),
-        tight=frozenset(e.name for e in network.elements if in_place(e.listed, run.when).insulates(TIGHT_OHMS)),
+        tight=frozenset(
+            e.name for e in network.elements if in_place(e.listed, run.when).insulates(TIGHT_OHMS["paper"])
+        ),
         volts_at=voltages(run, network),
         expected_at=_expected(found, network),
         b_plus_volts=_b_plus_volts(found, bench),

@@ -10,7 +10,7 @@ SAID = (FITS_BEST, LIKELY, POSSIBLE, CANNOT_TELL)
 SET_ON, SET_OFF, LIFT_AN_END, ANOTHER_TUBE = "set on", "set off", "lift an end", "another tube"
 
 MOST_CAUSES = 3
-"""Causes told of one run: more are no help in deciding what to measure."""
+"""Causes told of one run, and of one tube: more are no help in deciding what to measure next."""
 
 _PAGE: dict[str, Any] = {"json": False}
 

@@ -9,14 +9,13 @@ from typing import TYPE_CHECKING
 from .comparison import ComparedRun
 from .evidence import Evidence, evidence_of
 from .judging import LOW, OUTSIDE
+from .ranked_causes import MOST_CAUSES
 from .rules import COMMON, FIRST, RANKS, RARE, Rule, rules
 from .signs import Signs, signs
 
 if TYPE_CHECKING:
     from ..bench import Bench
 
-MOST_CAUSES = 3
-"""Causes told for one run, and of one tube. More than three are no help in deciding what to measure next."""
 
 MORE_TO_READ = "more to read"
 """The rule of a suggestion that names no cause, but what would tell many apart."""

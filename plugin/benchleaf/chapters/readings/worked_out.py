@@ -17,13 +17,11 @@ from ...tubes import from_memory
 from ..bench import Bench
 from .rows import ReadingRow
 from .runs import Conditions, Readings
-from .signal_figures import StageSignal, signal_figures
+from .signal_figures import DEVIATIONS, StageSignal, signal_figures
 
 if TYPE_CHECKING:
     from ...electrics.dc_network import DcSolution
 
-DEVIATIONS = 2.0
-"""Half a range in standard deviations. On printed values of amplifiers it held 89 in 100."""
 LEAST_SHARE = 0.01
 """No range is narrower: one standard deviation as a share of the value."""
 LEAST_VOLTS = {"cathode": 0.2, "grid": 0.5}

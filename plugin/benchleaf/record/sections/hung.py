@@ -11,6 +11,7 @@ from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..line_items import items, listed
 from ..problems import one_of, quoted
 from ..section import described, refused
+from ..several import LEAST_TAPS
 from ..text import Entries, Text
 from ..values import Reads, as_text
 
@@ -20,7 +21,6 @@ _PIN = re.compile(r"(?:pin\s*)?(?P<pin>\d{1,2})", re.I)
 _PINS_JOINED = re.compile(
     r"(?:between\s+|from\s+)?(?P<one>(?:pin\s*)?\d{1,2})\s*(?:to|and|-|–)\s*(?P<other>(?:pin\s*)?\d{1,2})", re.I
 )
-_LEAST_TAPS = 3
 
 
 def _read_taps(value: Any) -> tuple[Text, ...]:
@@ -33,7 +33,7 @@ def _read_taps(value: Any) -> tuple[Text, ...]:
             found.append(name.cut(start, joint.start()))
             start = joint.end()
         found.append(name.cut(start))
-    if len(found) < _LEAST_TAPS or not all(found):
+    if len(found) < LEAST_TAPS or not all(found):
         expected = "both ends and every tap in order, with “to” between, such as “B+1 to B+2 to B-”"
         raise refused(described(value), expected, at=value)
     return tuple(found)
