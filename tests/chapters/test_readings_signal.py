@@ -54,3 +54,48 @@ def test_a_detectors_volts_are_no_branch_of_b_plus() -> None:
     fed = text.replace("ratio detector sum: 14.5", "front end: 180")
     fed = fed.replace("  R40:", "  R9: 4.7 kohm, between HT2 and front end\n  R40:")
     assert any("front end" in branch.name for branch in makers.found("readings", fed).latest.tree)
+
+
+COUPLATE = """line: 119 V 60 Hz
+power: series string
+tubes:
+  V3: 12AV6, first audio
+  V4: 50C5, output
+parts:
+  R4: 150 ohm, V4 cathode to B-
+  R7: 10 megohm, V3 grid to B-
+  T3: output transformer, V4 plate to B+1, 120 ohm
+  R3: 1.2 kohm, B+1 to B+2
+{inside}readings:
+  2025-09-09 after:
+    line: 119 V
+    meter: 10 megohm
+    to: B-
+    B+1: 121
+    B+2: 94
+    V4: cathode 6.5, grid 0, screen 94, plate 116
+    V3: plate 48, grid -.6
+"""
+OUT = """  K1:
+    job: couplate
+    inside:
+      ra: 470 kohm, V3 plate to B+2, reads 512k, removed
+      rb: 470 kohm, V4 grid to B-, removed
+      ca: 5 nF, V3 plate to V4 grid, removed
+"""
+IN_ITS_PLACE = """  R8: new 470 kohm, V3 plate to B+2
+  R9: new 470 kohm, V4 grid to B-
+  C7: new 4.7 nF 630 V film, coupling, V3 plate to V4 grid
+"""
+
+
+def test_a_part_that_was_taken_out_is_no_load() -> None:
+    """With the couplate's parts removed and others in their place the stage lost its gain, its load and its corner."""
+
+    def of_v3(inside: str) -> object:
+        found = makers.found("readings", COUPLATE.format(inside=inside)).circuit
+        return next(one for one in found.signal if one.stage == "V3")
+
+    alone, beside = of_v3(IN_ITS_PLACE), of_v3(OUT + IN_ITS_PLACE)
+    assert alone == beside
+    assert alone.load_ohms == 235_000  # type: ignore[attr-defined]

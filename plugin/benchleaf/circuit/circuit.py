@@ -107,9 +107,9 @@ class Circuit:
         """Volts DC by the name of their list of readings and their point in the network."""
         return direct_volts(self.record, self.places, self.network)
 
-    def load(self, plate: Place) -> StageLoad | None:
+    def load(self, plate: Place, when: When = "now") -> StageLoad | None:
         """What a plate works into for signals, by the volts that are first written of it; None where not known."""
-        return None if self.load_unknown(plate) else self.network.load(plate, self._first_volts(plate))
+        return None if self.load_unknown(plate) else self.network.load(plate, self._first_volts(plate), when)
 
     def load_unknown(self, plate: Place) -> LoadUnknown:
         """Why it is not known what a plate works into; empty where it is."""

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from ..record.place_words import B_MINUS, B_PLUS, CHASSIS
 from .elements import CAPACITOR, FUSE, RESISTOR, WINDING, WIRE, Element, elements_of
+from .in_place import in_place
 from .places import CONTROL_GRIDS, Place, Places, rail, rail_order
 from .stages import Stage, operations, stages_of
 from .tube_jobs.read_jobs import amplifies_only
@@ -18,6 +19,7 @@ from .winding_halves import with_halves
 
 if TYPE_CHECKING:
     from ..record.model import Record
+    from .in_place import When
     from .listed import Listed
 
 _CONDUCTING = (RESISTOR, WINDING, FUSE, "")
@@ -210,13 +212,14 @@ class Network:
         """The stage that a plate belongs to."""
         return next((stage for stage in self.stages if plate in stage.plates), None)
 
-    def load(self, place: Place, plate_volts: float | None = None) -> StageLoad | None:
+    def load(self, place: Place, plate_volts: float | None = None, when: When = "now") -> StageLoad | None:
         """What the plate at a place works into for signals; None where it is not known.
 
         A winding's resistance is not its load: what counts there is what the transformer is said to match, or else the
         load the tube was published with, nearest to ``plate_volts`` where those are known. A plate resistor works side
         by side with the grid leaks that are coupled to it, as both end at points that have no signal. Each of two tubes
-        in push-pull has half of what is matched from plate to plate (class A; textbook, from memory).
+        in push-pull has half of what is matched from plate to plate (class A; textbook, from memory). Of a
+        resistor that was taken out and one put in its place, that counts which was there ``when``.
         """
         plate = next((at for at in self.joined_to(place) if at.kind == "plate"), None)
         if plate is None:
@@ -230,8 +233,9 @@ class Network:
             return StageLoad("reflected", reflected)
         resistors = tuple(element for element in feeds if element.kind == RESISTOR)
         if resistors and len(resistors) == len(feeds):
-            onward = [leak for c in self.couplings if c.plate == plate for leak in self.leaks(c.grid)[:1]]
-            return StageLoad("resistors", parts=(resistors[0], *onward))
+            coupled = dict.fromkeys(c.grid for c in self.couplings if c.plate == plate)
+            onward = [leak for grid in coupled for leak in there_at(self.leaks(grid), when)[:1]]
+            return StageLoad("resistors", parts=(there_at(resistors, when)[0], *onward))
         published = self.published_load(plate, plate_volts)
         return StageLoad("published", published) if published else None
 
@@ -247,6 +251,11 @@ class Network:
         if plate_volts and plate_volts > 0:
             loads.sort(key=lambda t: abs(log(t.plate_volts / plate_volts)) if t.plate_volts else inf)
         return loads[0].load_ohms if loads else None
+
+
+def there_at(elements: Sequence[Element], when: When) -> Sequence[Element]:
+    """Those of some elements that were in the set at a time; all of them where none was."""
+    return [one for one in elements if in_place(one.listed, when).is_there] or elements
 
 
 def network_of(record: Record, places: Places, components: Sequence[Listed]) -> Network:

@@ -205,7 +205,8 @@ def _tone(ends: Ends, asked: _Asked) -> _Found:
     if load is None:
         return "", _Ohms(), _Ohms(), lacks
     if load.how == "resistors":
-        return asked.values(load.parts, lacks)
+        before = asked.bench.circuit.load(plate, "before")
+        return asked.values(tuple(dict.fromkeys((*load.parts, *(before.parts if before else ())))), lacks)
     name = f"{plate.tube}’s published load" if load.how == "published" else "what the output transformer matches"
     return name, _Ohms(load.ohms), _Ohms(load.ohms), ""
 

@@ -11,6 +11,7 @@ from ...circuit.closed.closed_network import Closed, ClosedStage
 from ...circuit.closed.closing import MEASURED_SPREAD
 from ...circuit.elements import CAPACITOR, RESISTOR, Element
 from ...circuit.in_place import InPlace, When, in_place
+from ...circuit.network import there_at
 from ...circuit.places import Place
 from ...electrics.colours import UNMARKED_TOLERANCE
 from ...record.figures import to_figures
@@ -114,7 +115,7 @@ def _figures(one: ClosedStage, at: Sequence[WorkingSlopes], bench: Bench, when: 
     pentode = bool(one.stage.screens)
     alone = pentode and not one.point.rp_ohms
     unknown = bench.circuit.load_unknown(plate)
-    feed = None if unknown else _ohms([e for e in network.feeds(plate) if e.kind == RESISTOR][:1], when)
+    feed = None if unknown else _ohms(there_at([e for e in network.feeds(plate) if e.kind == RESISTOR], when)[:1], when)
     output = _ranged(at, lambda s: plate_output_ohms(s, feed, cathode_ohms)) if feed else None
     grid = next((g for g in one.stage.grids if g.electrode == "grid"), None)
     couplings = tuple(_corners(plate, output, bench, when)) if output else ()
@@ -144,8 +145,8 @@ def _ranged(at: Sequence[WorkingSlopes], figure: Callable[[WorkingSlopes], float
 
 
 def _ohms(elements: Sequence[Element], when: When) -> float | None:
-    """The resistors in parallel, as they were; None where there is none, or one is not known."""
-    values = [in_place(element.listed, when) for element in elements]
+    """The resistors in parallel, as they were; None where there is none, or one that is there is not known."""
+    values = [in_place(element.listed, when) for element in there_at(elements, when)]
     if not values or any(not one.value or one.condition for one in values):
         return None
     return 1 / sum(1 / (one.value or 1.0) for one in values)
@@ -154,14 +155,16 @@ def _ohms(elements: Sequence[Element], when: When) -> float | None:
 def _unbypassed(one: ClosedStage, bench: Bench, when: When) -> float:
     """The cathode's resistor where no capacitor lies beside it, in ohms; 0 where signals find none."""
     network, cathode = bench.circuit.network, one.stage.cathode
-    if cathode is None or network.is_common(cathode) or network.to_common(cathode, CAPACITOR):
+    if cathode is None or network.is_common(cathode):
+        return 0.0
+    if any(in_place(one.listed, when).is_there for one in network.to_common(cathode, CAPACITOR)):
         return 0.0
     return _ohms(network.to_common(cathode, RESISTOR), when) or 0.0
 
 
 def _load(one: ClosedStage, bench: Bench, when: When) -> tuple[float | None, str]:
     """What the plate works into for signals, in ohms, and how that is known."""
-    load = bench.circuit.load(one.stage.plates[0])
+    load = bench.circuit.load(one.stage.plates[0], when)
     if load is None:
         return None, ""
     if load.how == "resistors":
@@ -173,7 +176,7 @@ def _corners(plate: Place, output: Ranged, bench: Bench, when: When) -> Iterator
     """The corner of each capacitor from a plate to a grid, with the tube and the leak that it really lies between."""
     network = bench.circuit.network
     for coupling in network.couplings:
-        leaks, capacitor = network.leaks(coupling.grid), in_place(coupling.element.listed, when)
+        leaks, capacitor = there_at(network.leaks(coupling.grid), when), in_place(coupling.element.listed, when)
         behind, farads = _ohms(leaks, when), capacitor.value
         if coupling.plate != plate or behind is None or not farads:
             continue
