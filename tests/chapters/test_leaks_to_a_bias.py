@@ -104,13 +104,14 @@ def test_the_leak_returns_to_b_minus_below_the_chassis() -> None:
     assert was.plate_volts_from == "2026-11-10 found"
 
 
-def test_readings_of_the_new_capacitors_day_tell_nothing_of_the_old_one() -> None:
-    text = BATTERY.format(fitted="2026-11-09")
-    was, now = _leaking(text, "C3")
-    assert (was.volts, was.plate_volts) == (None, None)
-    assert was.lacks == ("plate volts then",)
-    assert now.plate_volts == 33
-    assert "while this one was in" in makers.plain(makers.page("parts", text))
+def test_a_grid_read_with_the_new_capacitor_in_tells_nothing_of_the_old_one() -> None:
+    """The plate of a later day still tells about what the leak made; the first list that it was in goes first."""
+    text = BATTERY.replace("V3: plate 3", "V4: grid -5.3\n    V3: plate 3")
+    was, now = _leaking(text.format(fitted="2026-11-09"), "C3")
+    assert (was.plate_volts, was.read_volts) == (31, None)
+    assert (now.plate_volts, now.read_volts) == (33, pytest.approx(0.3))
+    was, _ = _leaking(text.format(fitted="2026-11-11"), "C3")
+    assert was.read_volts == pytest.approx(0.3)
 
 
 @pytest.mark.parametrize(
@@ -125,9 +126,11 @@ def test_readings_of_the_new_capacitors_day_tell_nothing_of_the_old_one() -> Non
     ],
 )
 def test_the_log_tells_the_day_a_part_went_in(did: str, known: bool) -> None:
-    text = BATTERY.format(fitted="").replace(", fitted \n", "\n") + f"log:\n  - 2026-11-09, 2 h, {did}\n"
-    was, _ = _leaking(text, "C3")
-    assert (was.plate_volts is None) is known
+    text = BATTERY.replace("V3: plate 3", "V4: grid -5.3\n    V3: plate 3").replace(", fitted {fitted}", "")
+    was, _ = _leaking(text + f"log:\n  - 2026-11-09, 2 h, {did}\n", "C3")
+    day = next(one.known_by for one in makers.circuit(text + f"log:\n  - 2026-11-09, {did}\n").parts["C3"])
+    assert (day is not None) is known
+    assert (was.read_volts is None) is known
 
 
 def test_a_leak_names_where_it_goes() -> None:

@@ -204,7 +204,6 @@ def _on_the_grid(grid: OnGrid, words: Words) -> Phrase:
         "leakage volts": "the volts at which the leakage was measured",
         "grid leak": f"a resistor in the parts from {grid.grid} to {words.b_minus} or the chassis",
         "plate volts": f"a reading at {grid.plate}",
-        "plate volts then": f"a reading at {grid.plate} while this one was in",
     }
     *most, last = (lacks[lack] for lack in grid.lacks)
     wanted = f"{', '.join(most)} and {last}" if most else last
