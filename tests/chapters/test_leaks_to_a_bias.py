@@ -104,14 +104,14 @@ def test_the_leak_returns_to_b_minus_below_the_chassis() -> None:
     assert was.plate_volts_from == "2026-11-10 found"
 
 
-def test_what_was_read_on_the_grid_with_the_new_capacitor_in_is_not_the_old_ones_work() -> None:
-    """What it would have put there by the volts that the plate had later is still told, as what it would."""
-    text = BATTERY.format(fitted="2026-11-09").replace("    V3: plate 33", "    V3: plate 33\n    V4: grid -5.3")
-    was, now = _leaking(text, "C3")
-    assert was.volts == pytest.approx((31 + 5.6) * 2.6 / 22.6, rel=1e-3)
-    assert was.read_volts is None
-    assert now.plate_volts == 33
-    assert "which put" not in makers.plain(makers.page("parts", text))
+def test_a_grid_read_with_the_new_capacitor_in_tells_nothing_of_the_old_one() -> None:
+    """The plate of a later day still tells about what the leak made; the first list that it was in goes first."""
+    text = BATTERY.replace("V3: plate 3", "V4: grid -5.3\n    V3: plate 3")
+    was, now = _leaking(text.format(fitted="2026-11-09"), "C3")
+    assert (was.plate_volts, was.read_volts) == (31, None)
+    assert (now.plate_volts, now.read_volts) == (33, pytest.approx(0.3))
+    was, _ = _leaking(text.format(fitted="2026-11-11"), "C3")
+    assert was.read_volts == pytest.approx(0.3)
 
 
 @pytest.mark.parametrize(
@@ -126,8 +126,10 @@ def test_what_was_read_on_the_grid_with_the_new_capacitor_in_is_not_the_old_ones
     ],
 )
 def test_the_log_tells_the_day_a_part_went_in(did: str, known: bool) -> None:
-    text = BATTERY.format(fitted="").replace(", fitted \n", "\n") + f"log:\n  - 2026-11-09, 2 h, {did}\n"
-    was, _ = _leaking(text.replace("    V3: plate 31", "    V3: plate 31\n    V4: grid -5.3"), "C3")
+    text = BATTERY.replace("V3: plate 3", "V4: grid -5.3\n    V3: plate 3").replace(", fitted {fitted}", "")
+    was, _ = _leaking(text + f"log:\n  - 2026-11-09, 2 h, {did}\n", "C3")
+    day = next(one.known_by for one in makers.circuit(text + f"log:\n  - 2026-11-09, {did}\n").parts["C3"])
+    assert (day is not None) is known
     assert (was.read_volts is None) is known
 
 

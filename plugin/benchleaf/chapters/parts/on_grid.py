@@ -32,7 +32,7 @@ class OnGrid:
     lists what the record would have to give: ``leakage``, ``leakage volts``, ``grid leak``, ``plate volts``.
     ``bias_volts`` is how far the cathode stands above the grid: by the negative point that the leak returns to, as the
     cathode was read, else as published for the tube.
-    ``read_volts`` is what the same run read on the grid, if it did with this one in: grid current and meter hold it
+    ``read_volts`` is what the same run read on the grid, if it did with this one in: grid current and the meter hold it
     below ``volts``, and a leak measured at a higher voltage is more than the one that works in the set. Both count from
     where the grid leak returns to, which stands at ``return_volts``: less than zero at a bias tap or at B-.
     """
@@ -118,9 +118,8 @@ def on_grid(bench: Bench, coupled: Coupling, leaking: Seen, *, new: bool) -> OnG
 def _read_while_in(bench: Bench, coupled: Coupling, *, new: bool) -> tuple[float, str] | None:
     """The plate's volts and their list: the first that the old capacitor was in for, or the last of the new one.
 
-    Where the record has no day of the exchange the first list and the last are taken. Where none was read while it was
-    in, the nearest list says about what it had before it; what that list read on the grid is not its work. What is
-    expected there serves where it was never read.
+    Where it was in for none, or the record has no day of the exchange, the first list and the last tell about what it
+    had. What is expected there serves where it was never read.
     """
     circuit, names = bench.circuit, measured_lists(bench.record)
     plate = circuit.network.point(coupled.plate)
@@ -129,8 +128,7 @@ def _read_while_in(bench: Bench, coupled: Coupling, *, new: bool) -> tuple[float
         return volts_at(bench, coupled.plate, latest=new)
     there = {name: in_place(coupled.element.listed, circuit.day_of(name)) for name in read}
     fits = [name for name in read if there[name].remark == UNTOLD or (there[name].which == "now") == new]
-    if not fits:
-        return volts_at(bench, coupled.plate, latest=new)
+    fits = fits or read
     name = fits[-1] if new else fits[0]
     return circuit.direct_volts[name][plate], name
 
