@@ -221,6 +221,14 @@ def test_the_near_miss_does_not(rule: str) -> None:
     assert rule not in causes(*NEAR_MISSES[rule])
 
 
+@pytest.mark.parametrize(("grid", "pulls"), [(1.2, False), (3.0, False), (25.0, True)])
+def test_a_leak_pulls_a_plate_down_by_no_more_than_its_current_makes(grid: float, pulls: bool) -> None:
+    """1.2 V over 480 kohm are 2.5 uA: through 240 kohm they take 0.6 V of the 19 V that the plate lacks."""
+    readings, parts = f"V3: plate 25, cathode 0.7; V4: grid {grid}{B}", COUPLING + GOOD_LOAD + GOOD_LEAK
+    assert ("coupling capacitor draws on the plate" in causes(readings, parts)) is pulls
+    assert any("C7" in s.cause for s in suggested(readings, parts) if s.tube == "V3") is pulls
+
+
 def test_readings_in_order_suggest_nothing() -> None:
     fine = "V1: plate 92, screen 91, osc grid -7.5, cathode 0; V2: plate 92, screen 91, cathode 1.2"
     fine += "; V3: plate 44, cathode 1; V4: plate 111, screen 91, grid 0, cathode 6.1; V5: cathode 121, plate 118 AC"

@@ -39,6 +39,10 @@ DRIVEN_VOLTS = 0.5
 METER_THAT_LOADS_OHMS = 1e6
 
 
+DRAWN_SHARE = 0.25
+"""Of what a plate lacks: less does not pull it down. Common practice, no source."""
+
+
 @dataclass(frozen=True)
 class Evidence:
     """One section of a tube, or one rail (``rail``), with what the parts list has around it and what the set shows.
@@ -214,9 +218,21 @@ class Evidence:
         return next((element.name for element in self.network.to_common(at, CAPACITOR)), None) if at else None
 
     @property
+    def coupling_draws(self) -> bool:
+        """Whether what comes through to the next grid, its volts over its leak, may be behind what the plate lacks."""
+        onward, row = self.coupling_onward, self.by_kind.get("plate")
+        if onward is None or row is None or row.expected_volts is None or row.measured_volts is None:
+            return onward is not None
+        grid, load = self.volts_at.get(onward.grid), self.resistor("plate")
+        leaks = [part.ohms for part in self.parts if onward.grid in part.ends]
+        if grid is None or load is None or len(leaks) != 1 or not leaks[0]:
+            return True
+        return abs(grid) / leaks[0] * load.ohms >= DRAWN_SHARE * (row.expected_volts - row.measured_volts)
+
+    @property
     def plate_capacitor(self) -> str | None:
         """A capacitor at the plate that may draw on it: to the bottom of the supply, or on to a grid."""
-        onward = self.coupling_onward
+        onward = self.coupling_onward if self.coupling_draws else None
         both = (self.bypass("plate"), onward.element.name if onward else None)
         return next((name for name in both if name and name not in self.tight), None)
 

@@ -81,7 +81,7 @@ def _coupling_may_leak(evidence: Evidence) -> bool:
 
 def _next_grid_positive(evidence: Evidence) -> bool:
     onward = evidence.coupling_onward
-    return onward is not None and onward.grid in evidence.positive_grids
+    return onward is not None and onward.grid in evidence.positive_grids and evidence.coupling_draws
 
 
 def _fixed_bias(evidence: Evidence) -> bool:
