@@ -10,7 +10,7 @@ from types import ModuleType
 import pytest
 from PIL import Image
 
-from bench.archive import tables
+from bench.archive import growth, tables
 from sites import REPO
 from tools import mutant_tests, mutants
 from tools.in_place import put_in_place
@@ -167,3 +167,25 @@ def test_the_tables_of_speed_say_what_was_missed() -> None:
     assert "| one set edited | 2.0 s | 20 ms | 0.20 | 0.15 | missed |" in told
     assert "| everything cold | 19.0 s | 190 ms | 1.90 | 2 | kept |" in told
     assert "| `check` | 0.31 s | 0.3 s | missed |\n| `export` | 0.80 s | 0.8 s | kept |" in told
+
+
+def test_the_table_of_growth_says_what_was_missed() -> None:
+    small = {"sets": 100, "build_cpu_seconds": {"cold": 20.0, "unchanged": 1.0}, "largest_process_mb": {"cold": 200.0}}
+    large = {
+        "sets": 1000,
+        "build_cpu_seconds": {"cold": 210.0, "unchanged": 12.1},
+        "largest_process_mb": {"cold": 501.0, "by_hand": 900.0},
+        "search_index_mb": 4.0,
+    }
+    assert growth(small, large).splitlines() == [
+        "| CPU of a set | of 100 | of 1,000 | ratio | target | |",
+        "| --- | --- | --- | --- | --- | --- |",
+        "| everything cold | 200 ms | 210 ms | 1.05 | 1.1 | kept |",
+        "| nothing changed | 10 ms | 12 ms | 1.21 | 1.1 | missed |",
+        "",
+        "| With 1,000 sets | | target | |",
+        "| --- | --- | --- | --- |",
+        "| largest process, everything cold | 501 MB | 500 MB | missed |",
+        "| search index | 4.0 MB | 4 MB | kept |",
+        "| nothing changed | 12.1 s | 12 s | missed |",
+    ]

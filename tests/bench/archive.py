@@ -2,12 +2,18 @@
 """How long an archive takes, as ratios against plain MkDocs building the same content written by hand. Not a test.
 
     python tests/bench/archive.py [--sets 300] [--json FILE] [--write]
+    python tests/bench/archive.py --sets 3000 --in FOLDER --part cold --json 3000.json
+    python tests/bench/archive.py --growth 300.json 3000.json [--write]
 
 Makes N records from the demo's first set, each with its own name and figures, builds them with Benchleaf cold,
 unchanged and with one set edited; then turns the pages it made, a set's record and its chapters in full, into Markdown
 files and has plain MkDocs build those. All in one run, CPU seconds of the program and its children, so that only the
 ratios matter. Then ``check`` and ``export`` of the demo's first set, the best of five. What was measured is printed;
 ``--json`` writes it to a file, ``--write`` puts it into the tables of DEVELOPERS.md with the targets beside it.
+
+Where one run would take too long, ``--in`` keeps the site in a folder of your own and ``--part`` runs one part of it,
+in the order of PARTS; ``--json`` then adds to the file. ``--growth`` holds two such files, of a small and of a large
+archive, against each other.
 """
 
 from __future__ import annotations
@@ -21,7 +27,7 @@ import resource
 import subprocess
 import sys
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from html import unescape
 from html.parser import HTMLParser
@@ -48,29 +54,43 @@ BUILDS = (
 """Each build, and the most it may take of what plain MkDocs takes."""
 COMMANDS = (("check", 0.3), ("export", 0.8))
 """Each command on one record, and the CPU seconds it may take."""
+PARTS = ("cold", "unchanged", "edited", "by_hand", "commands")
+GROWN = 1.1
+"""How much more a set may take in a large archive than in a small one."""
+MOST_MB, MOST_INDEX_MB, MOST_UNCHANGED = 500, 4.0, 12.0
+"""The largest process, and at 1,000 sets the search index and the CPU seconds of a build in which nothing changed."""
+BEGIN_GROWTH, END_GROWTH = "<!-- growth by tests/bench/archive.py -->\n", "<!-- growth -->\n"
 
 
 def cpu_seconds(folder: Path, *arguments: str) -> float:
     """CPU seconds of one run of Python in ``folder``; a failed run ends all."""
+    return _taken(folder, *arguments)[0]
+
+
+def _taken(folder: Path, *arguments: str) -> tuple[float, float]:
+    """CPU seconds of one run of Python in ``folder``, and the MB of its largest process; a failed run ends all."""
     _adopt_orphans()
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     # Python keeps what it compiled, as it does for everybody who did not forbid it.
     environment = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
-    result = subprocess.run(
-        [sys.executable, *arguments],
-        cwd=folder,
-        env={**environment, "NO_MKDOCS_2_WARNING": "1"},
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    if result.returncode:
-        sys.exit(result.stderr[-2000:])
+    with tempfile.TemporaryFile() as said:
+        run = subprocess.Popen(
+            [sys.executable, *arguments],
+            cwd=folder,
+            env={**environment, "NO_MKDOCS_2_WARNING": "1"},
+            stdout=subprocess.DEVNULL,
+            stderr=said,
+        )
+        _, status, of_run = os.wait4(run.pid, 0)
+        run.returncode = os.waitstatus_to_exitcode(status)
+        if run.returncode:
+            said.seek(0)
+            sys.exit(said.read().decode(errors="replace")[-2000:])
     with suppress(ChildProcessError):
         while os.wait():
             pass
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
-    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime, of_run.ru_maxrss / 1024
 
 
 def _adopt_orphans() -> None:
@@ -181,31 +201,32 @@ def pages_of_sets(built: Path) -> list[Path]:
     return [page for page in found if _ARTICLE in page.read_text(encoding="utf-8")]
 
 
-def builds(folder: Path, count: int) -> tuple[dict[str, float], int, int]:
-    """CPU seconds of each build of ``count`` sets, and how many pages and bytes of HTML the sets have."""
+def measure(found: dict[str, Any], part: str, folder: Path) -> None:
+    """Run one of PARTS on the archive in ``folder`` and put what it took into ``found``."""
     ours, plain = folder / "ours", folder / "plain"
-    write_records(ours / "docs", count)
-    (ours / "mkdocs.yml").write_text(f"{CONFIG}plugins: [search, benchleaf]\n", encoding="utf-8")
-    seconds = {"cold": cpu_seconds(ours, *MKDOCS), "unchanged": cpu_seconds(ours, *MKDOCS)}
-    record = ours / "docs/sets/set-00000/record.yml"
-    record.write_text(record.read_text(encoding="utf-8").replace("Minuet 0", "Edited"), encoding="utf-8")
-    seconds["edited"] = cpu_seconds(ours, *MKDOCS)
-    write_by_hand(ours / "site", plain / "docs")
-    (plain / "mkdocs.yml").write_text(f"{CONFIG}plugins: [search]\nnav: [index.md]\n", encoding="utf-8")
-    seconds["by_hand"] = cpu_seconds(plain, *MKDOCS)
-    pages = pages_of_sets(ours / "site")
-    return seconds, len(pages), sum(page.stat().st_size for page in pages)
-
-
-def measured(count: int) -> dict[str, Any]:
-    """What builds of ``count`` sets and commands on one take, in CPU seconds."""
-    with tempfile.TemporaryDirectory(prefix="benchleaf-bench-") as folder:
-        seconds, pages, size = builds(Path(folder), count)
-    commands = {
-        command: min(cpu_seconds(REPO, *PROGRAM, command, str(MODEL_SET)) for _ in range(5)) for command, _ in COMMANDS
-    }
-    of_a_set = {"pages_of_a_set": pages / count, "html_bytes_of_a_set": size / count}
-    return {"sets": count, "cores": os.cpu_count(), **of_a_set, "build_cpu_seconds": seconds, "cpu_seconds": commands}
+    if part == "commands":
+        found["cpu_seconds"] = {
+            name: min(cpu_seconds(REPO, *PROGRAM, name, str(MODEL_SET)) for _ in range(5)) for name, _ in COMMANDS
+        }
+        return
+    if part == "cold":
+        write_records(ours / "docs", found["sets"])
+        (ours / "mkdocs.yml").write_text(f"{CONFIG}plugins: [search, benchleaf]\n", encoding="utf-8")
+    elif part == "edited":
+        record = ours / "docs/sets/set-00000/record.yml"
+        text = record.read_text(encoding="utf-8")
+        record.write_text(re.sub(r"(?m)^model: .*$", "model: Edited", text), encoding="utf-8")
+    elif part == "by_hand":
+        write_by_hand(ours / "site", plain / "docs")
+        (plain / "mkdocs.yml").write_text(f"{CONFIG}plugins: [search]\nnav: [index.md]\n", encoding="utf-8")
+    seconds, megabytes = _taken(plain if part == "by_hand" else ours, *MKDOCS)
+    found.setdefault("build_cpu_seconds", {})[part] = seconds
+    found.setdefault("largest_process_mb", {})[part] = megabytes
+    if part == "cold":
+        pages = pages_of_sets(ours / "site")
+        found["pages_of_a_set"] = len(pages) / found["sets"]
+        found["html_bytes_of_a_set"] = sum(page.stat().st_size for page in pages) / found["sets"]
+        found["search_index_mb"] = (ours / "site/search/search_index.json").stat().st_size / 1e6
 
 
 def tables(found: Mapping[str, Any]) -> str:
@@ -225,23 +246,75 @@ def tables(found: Mapping[str, Any]) -> str:
     return "\n".join([*lines, ""])
 
 
+def growth(small: Mapping[str, Any], large: Mapping[str, Any]) -> str:
+    """What a set takes in two archives, and the memory and the search index of the larger one, beside the targets."""
+    lines = [
+        f"| CPU of a set | of {small['sets']:,} | of {large['sets']:,} | ratio | target | |",
+        "| --- | --- | --- | --- | --- | --- |",
+    ]
+    told = {key: words for key, words, _ in BUILDS}
+    for key in ("cold", "unchanged", "edited"):
+        if key in small["build_cpu_seconds"] and key in large["build_cpu_seconds"]:
+            a, b = (1000 * one["build_cpu_seconds"][key] / one["sets"] for one in (small, large))
+            lines.append(f"| {told[key]} | {a:.0f} ms | {b:.0f} ms | {b / a:.2f} | {GROWN:g} | {_kept(b / a, GROWN)} |")
+    lines += ["", f"| With {large['sets']:,} sets | | target | |", "| --- | --- | --- | --- |"]
+    for key, most in large["largest_process_mb"].items():
+        if key != "by_hand":
+            lines.append(f"| largest process, {told[key]} | {most:.0f} MB | {MOST_MB} MB | {_kept(most, MOST_MB)} |")
+    if large["sets"] == 1000:
+        index, unchanged = large["search_index_mb"], large["build_cpu_seconds"]["unchanged"]
+        kept = _kept(index, MOST_INDEX_MB), _kept(unchanged, MOST_UNCHANGED)
+        lines.append(f"| search index | {index:.1f} MB | {MOST_INDEX_MB:g} MB | {kept[0]} |")
+        lines.append(f"| nothing changed | {unchanged:.1f} s | {MOST_UNCHANGED:g} s | {kept[1]} |")
+    return "\n".join([*lines, ""])
+
+
 def _kept(value: float, most: float) -> str:
     return "kept" if value <= most else "missed"
+
+
+def _write(begin: str, end: str, made: str) -> None:
+    """Put ``made`` between two marks of DEVELOPERS.md."""
+    before, _, rest = TABLES.read_text(encoding="utf-8").partition(begin)
+    TABLES.write_text(f"{before}{begin}{made}{end}{rest.partition(end)[2]}", encoding="utf-8")
+
+
+def _measured(count: int, parts: Sequence[str], folder: Path | None, kept: Path | None) -> dict[str, Any]:
+    """What the ``parts`` take, added to what the file ``kept`` has of others; written there after each of them."""
+    known = json.loads(kept.read_text(encoding="utf-8")) if folder and kept and kept.exists() else {}
+    found = {**known, "sets": count, "cores": os.cpu_count()}
+    with tempfile.TemporaryDirectory(prefix="benchleaf-bench-") as own:
+        for part in parts:
+            measure(found, part, folder or Path(own))
+            if kept:
+                kept.write_text(json.dumps(found, indent=1) + "\n", encoding="utf-8")
+    return found
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--sets", type=int, default=300)
+    parser.add_argument("--in", type=Path, metavar="FOLDER", dest="folder", help="an empty folder, to go on in later")
+    parser.add_argument("--part", choices=PARTS, action="append", help="run this part alone; may be given again")
     parser.add_argument("--json", type=Path, metavar="FILE", help="where to write what was measured")
+    parser.add_argument(
+        "--growth", type=Path, nargs=2, metavar="FILE", help="what two runs measured, the smaller first"
+    )
     parser.add_argument("--write", action="store_true", help="put the tables into DEVELOPERS.md")
     given = parser.parse_args()
-    found = measured(given.sets)
+    if given.growth:
+        made = growth(*(json.loads(file.read_text(encoding="utf-8")) for file in given.growth))
+        print(made)
+        if given.write:
+            _write(BEGIN_GROWTH, END_GROWTH, made)
+        return
+    found = _measured(given.sets, given.part or PARTS, given.folder and given.folder.resolve(), given.json)
+    if {*PARTS} - {"commands"} > {*found.get("build_cpu_seconds", {})} or "cpu_seconds" not in found:
+        print(json.dumps(found, indent=1))
+        return
     print(tables(found))
-    if given.json:
-        given.json.write_text(json.dumps(found, indent=1) + "\n", encoding="utf-8")
     if given.write:
-        before, _, rest = TABLES.read_text(encoding="utf-8").partition(BEGIN)
-        TABLES.write_text(f"{before}{BEGIN}{tables(found)}{END}{rest.partition(END)[2]}", encoding="utf-8")
+        _write(BEGIN, END, tables(found))
 
 
 if __name__ == "__main__":
