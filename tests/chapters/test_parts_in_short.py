@@ -34,6 +34,16 @@ def cell_text(cell: Cell) -> str:
     return makers.plain(cell.text)
 
 
+def test_of_more_changed_parts_than_the_record_lists_those_that_a_fault_names_stand_there() -> None:
+    lines = "".join(f"  C{n}: was 0.01 uF 400 V paper, now 10 nF 630 V film\n" for n in range(1, 26))
+    for named, rest in ((24, "1 more part was changed"), (23, "2 more parts were changed")):
+        causes = "".join(f"  - found: hum\n    cause: C{n} leaky\n" for n in range(1, named + 1))
+        digest = makers.digest("parts", f"parts:\n{lines}faults:\n{causes}")
+        assert digest.rows is not None
+        assert len(digest.rows.rows) == named
+        assert f"{rest}, none of them named by a fault." in text_of(digest.after)
+
+
 CHANGED = """\
   C7:
     job: audio coupling

@@ -45,6 +45,14 @@ def test_a_plate_with_a_large_drop_may_contradict_its_cathode_though_the_screen_
     assert "what flows into plate alone is 188 %" in makers.plain(makers.page("readings", bench, found))
 
 
+def test_a_cathode_at_the_chassis_is_no_share_of_anything() -> None:
+    """A cathode's resistor that reads 0 V passes nothing, and what the plate takes is no multiple of nothing."""
+    parts = "R1: 1 kohm, between V1 cathode and chassis\nR2: 100 kohm, between V1 plate and B+1"
+    found, _ = examined("V1: 6SJ7", "V1: plate 100, cathode 0\nB+1: 250", parts)
+    point = found.operating["V1"]
+    assert (point.plate_amps, point.sum_over_cathode) == (meant(150 / 100e3), None)
+
+
 def test_a_plate_a_little_above_its_cathode_is_remarked_on() -> None:
     """105 V across 100 kohm and 1.00 V across 1 kohm: 1.05 mA and 1.00 mA, within 10 %."""
     found, bench = examined(

@@ -23,6 +23,13 @@ from benchleaf.circuit.powered_steps import has_lamp_in_series, near_line, read_
         ("power: before 0.4 W, after 1.6 W", False),
         ("output: 1.2 W", False),
         ("hum: 3 mV", False),
+        ("line power: 4 W, into 3.2 ohm", False),
+        ("line power: 45 W, at full output", True),
+        ("output: 45 W from the mains, at full output", False),
+        ("power: 45 W at 117 V", True),
+        ("power: 45 W at 90 V", True),
+        ("power: 4.5 W at 89 V", False),
+        ("power: 45 W, 0.4 A", True),
     ],
 )
 def test_a_power_is_the_lines_by_what_its_line_says(line: str, is_lines: bool) -> None:
@@ -30,7 +37,18 @@ def test_a_power_is_the_lines_by_what_its_line_says(line: str, is_lines: bool) -
     assert is_line_power(str(name), result) is is_lines
 
 
-@pytest.mark.parametrize(("watts", "is_lines"), [("118 W", True), ("6 W", False), ("400 W", False)])
+@pytest.mark.parametrize(
+    ("watts", "is_lines"),
+    [
+        ("118 W", True),
+        ("6 W", False),
+        ("400 W", False),
+        ("64 W", False),
+        ("65 W", True),
+        ("195 W", True),
+        ("196 W", False),
+    ],
+)
 def test_without_a_word_it_is_the_lines_where_it_is_about_the_nameplates(watts: str, is_lines: bool) -> None:
     ((name, result),) = makers.record(f"results:\n  power: {watts}\n").results.items()
     assert is_line_power(str(name), result, 130.0) is is_lines

@@ -101,6 +101,20 @@ def test_an_electrode_for_which_no_part_is_listed_is_closed_by_rule(read: str, p
     assert rule(closed(read), place) == expected
 
 
+@pytest.mark.parametrize(
+    ("parts", "expected"),
+    [
+        ("R3: 1 meg, V3 grid to B-", "oscillates -1.6"),
+        ("R3: 1 meg, V3 grid to AVC", ""),
+        ("C3: 100 pF mica, V3 grid to V2 plate\nR3: 1 meg, V3 grid to B-", "oscillates -1.6"),
+    ],
+)
+def test_a_grid_oscillates_where_its_leak_ends_at_nothing_that_may_be_negative_by_itself(
+    parts: str, expected: str
+) -> None:
+    assert rule(closed("V3: grid -1.6", parts), "V3 grid") == expected
+
+
 def test_what_is_lacking_of_a_stage_leaves_its_own_points_unknown_and_no_others() -> None:
     found = closed()
     assert [(one.what, one.place.name()) for one in found.lacks if one.place] == [
