@@ -101,7 +101,7 @@ def test_kept_parts_are_one_paragraph_what_is_off_first_and_what_was_not_measure
         "Kept (marked, measured): R9 470 kΩ, 612 kΩ; R10 150 Ω, 156 Ω. Kept, not measured: T1."
     )
     assert [part.verdict for part in digest.after if isinstance(part, Judged)] == [Verdict.FAULT]
-    assert text_of(digest.conclusion) == "Of 5 parts in the record 1 was replaced and 3 kept; 1 still waits: 1 to do."
+    assert text_of(digest.conclusion) == "Of 5 parts in the record 1 was replaced and 3 kept; 1 is still to do."
     assert [line.text for line in digest.brief.done] == ["1 part replaced, 3 kept."]
     added = makers.digest("parts", HEAD + CHANGED + "  R50: was none, now 82 ohm 5 W\n").brief.done
     assert [line.text for line in added] == ["1 part replaced, 1 added, 3 kept."]

@@ -232,6 +232,18 @@ def test_a_larger_lamp_leaves_more() -> None:
     assert volts[0] < volts[-1] < 120
 
 
+def test_a_battery_set_on_supplies_with_a_limit_has_no_line_and_is_not_said_to_be_without_one() -> None:
+    text = (REPO / "site_src/sets/quillon-skylark/record.yml").read_text(encoding="utf-8")
+    (session,) = makers.found("power_up", text).sessions
+    assert session.limits == (
+        "A supply with a limit of its own limits the current of what it feeds, and of nothing else.",
+    )
+    assert session.doubts == ()
+    page = makers.page("power_up", text)
+    assert "The set brought up step by step" in page
+    assert 'data-label="Line' not in page
+
+
 def test_each_thing_before_the_set_says_what_it_does_not_do() -> None:
     lamp = makers.plain(makers.page("power_up", STRING + raised("line 80 V", with_="60 W lamp in series")))
     assert "Nothing that is named limits the current" not in lamp

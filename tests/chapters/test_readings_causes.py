@@ -190,7 +190,7 @@ def test_leads_never_say_that_it_is_so() -> None:
     cause = RankedCause("C7", "leaks", "fits best", cause="C7 leaks", alike=("V4", "R10"))
     one = RunCauses("as found", (cause,), no_single_fault=False, next=())
     assert lead(one) == (
-        "as found: of all single faults this fits the readings best: C7 leaks; V4 and R10 would read alike."
+        "as found: of all single faults this fits the readings best: C7 leaks; V4 and R10 would read the same."
     )
     unsure = RankedCause("C7", "leaks", "cannot tell", cause="C7 leaks")
     assert lead(RunCauses("as found", (unsure,), no_single_fault=False, next=())).endswith("cannot tell yet.")

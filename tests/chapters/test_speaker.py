@@ -59,7 +59,7 @@ def test_beside_what_the_transformer_matches_stands_what_the_tube_is_published_w
     wrong = set_.replace("MATCH", "2.5 k") + "speaker: 3.2 ohm, ratio 28:1\n"
     assert makers.found("speaker", wrong).published_ohms == 5500
     (told,) = makers.said("speaker", wrong)
-    assert "near the 2.5 kΩ meant and far from the 5.5 kΩ it is published with" in told
+    assert "near the 2.5 kΩ meant and far from the 5.5 kΩ published for it" in told
     assert makers.said("speaker", set_.replace("MATCH", "5.5 k") + "speaker: 3.2 ohm, ratio 41.5:1\n") == []
 
 

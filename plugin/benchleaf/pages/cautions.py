@@ -45,7 +45,7 @@ def _of_materials(circuit: Circuit) -> tuple[Caution, ...]:
     if not found:
         return ()
     named = " and ".join(filter(None, (", ".join(one.name for one in found[:-1]), found[-1].name)))
-    short = "It is named in this record: what not to do with it stands here."
+    short = "The record names it; what not to do with it stands below."
     return (Caution(f"May be in this set: {named}", tuple(one.caution for one in found), short),)
 
 

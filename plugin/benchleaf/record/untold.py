@@ -108,7 +108,7 @@ def _what_was_done(record: Record) -> Iterator[_AskedFor]:
     fitted = Untold("what was put in", "new parts must be told from old ones", "parts:\n  C7: now 10 nF 630 V film")
     day = Untold(
         f"the day {_few(no_day)} went in",
-        "it tells a reading from before from one after",
+        "it parts the readings before it from those after",
         f"parts:\n  {_first(no_day)}:\n    fitted: 2026-03-01",
     )
     old = Untold(
@@ -128,7 +128,7 @@ def _what_was_done(record: Record) -> Iterator[_AskedFor]:
     )
     during = Untold(
         "pictures of what is hidden again",
-        "nobody will open it only to look",
+        "nobody will open it just to look",
         f"photos:\n  {_hidden(record)}",
     )
     yield _AskedFor("log", any(entry.date for entry in record.log), _BEGUN, days)

@@ -35,6 +35,8 @@ def _conclusion(findings: FaultsFindings) -> Phrase:
     count = len(findings.trails)
     counted = _COUNTED[count] if count < len(_COUNTED) else str(count)
     without = f"; {findings.open} without a cure in the record yet" if findings.open else ""
+    if not findings.open and all(trail.step("cause") for trail in findings.trails):
+        without = f", {'each ' if count > 1 else ''}traced to its cause and put right"
     return (f"{counted.capitalize()} fault{'' if count == 1 else 's'}{without}.",)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ...record.problems import one_of
 from ...record.units import say
 from ...report.amount import Amount, Origin
 from ...report.digest import Brief, Compared, Digest, Shown, remaining
@@ -145,7 +146,9 @@ def _behind(side: StateFindings, bench: Bench) -> str:
     """What hangs on the chassis through components, which the lying drawing leaves to words."""
     words = bench.words
     named = [part_words(part.name, words) for part in side.described.wiring.parts if part.listed and part.barrier]
-    return f"Behind parts of their own: {', '.join(named)}." if named else ""
+    hangs = "hangs behind a part of its own" if len(named) == 1 else "hang behind parts of their own"
+    said = one_of(named, "and")
+    return f"{said[:1].upper()}{said[1:]} {hangs}." if named else ""
 
 
 def _table(f: LineSideFindings, bench: Bench) -> Table | None:
@@ -157,7 +160,7 @@ def _table(f: LineSideFindings, bench: Bench) -> Table | None:
     heads = ["Before", "After"] if before and after else ["As it is"]
     columns = (Column("State"), *(Column(head) for head in heads))
     kind = {"peak": ", peak", "rms": ", RMS", "dc": ""}[f.limit_kind]
-    what = f"Through a hand{kind}, at the worst way of plug and switch, as the network of the standard stands for one"
+    what = f"Through a hand{kind}, worst position of plug and switch; the standard’s network stands for the hand"
     return Table(f"{bench.words.line.capitalize()} side, before and after", what, columns, (RowGroup(tuple(rows)),))
 
 
@@ -258,7 +261,7 @@ def _not_covered(f: LineSideFindings, bench: Bench) -> Phrase:
     )
     if meter is None or f.direct:
         return (lines,)
-    return (lines, " A meter of 10 MΩ shows ", Amount(meter, "V", Origin.COMPUTED, anchor=TOUCH), " all the same.")
+    return (lines, " A meter of 10 MΩ still shows ", Amount(meter, "V", Origin.COMPUTED, anchor=TOUCH), " there.")
 
 
 def _compared(f: LineSideFindings, bench: Bench) -> Iterator[Compared]:

@@ -104,7 +104,7 @@ def _differences(
             yield f"the {new.type} has another base than the {old.type}"
     listed = bench.tube(fitted.type) if fitted else None
     if now and fitted and (listed.type if listed else str(fitted.type)) != (new.type if new else str(now.type)):
-        yield f"the list of {bench.words.tubes} has a {fitted.type} there and not a {now.type}"
+        yield f"the list of {bench.words.tubes} still names the {fitted.type} there, not the {now.type}"
 
 
 def _row(

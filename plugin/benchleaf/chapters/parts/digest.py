@@ -26,7 +26,7 @@ MOST_ROWS = 24
 FULL_TABLE = "parts-found-and-fitted"
 _STAYS = ("kept", "reformed", "looked at")
 _CHANGED = ("replaced", "added", "removed")
-_TO_DO = {"reform": "to reform"}
+_TO_DO = {"reform": "to reform", "to do": "to do"}
 _MOST_NAMED = 12
 
 
@@ -85,9 +85,12 @@ def _conclusion(progress: Progress) -> str:
     of = "Of 1 part" if progress.total == 1 else f"Of {progress.total} parts"
     if not waiting:
         return f"{of} in the record {_joined(said)}{'' if progress.looked_at else '; none waits'}."
-    wait = "waits" if progress.open == 1 else "wait"
-    of_each = _joined(f"{count} {_TO_DO.get(state, state)}" for state, count in waiting)
-    waits = f"{progress.open} still {wait}: {of_each}"
+    alone = waiting[0][0] if len(waiting) == 1 else ""
+    if alone in _TO_DO:
+        waits = f"{progress.open} {'is' if progress.open == 1 else 'are'} still {_TO_DO[alone]}"
+    else:
+        of_each = _joined(f"{count} {_TO_DO.get(state, state)}" for state, count in waiting)
+        waits = f"{progress.open} still {'waits' if progress.open == 1 else 'wait'}: {of_each}"
     return f"{of} in the record {_joined(said)}; {waits}." if said else f"{of} in the record {waits}."
 
 

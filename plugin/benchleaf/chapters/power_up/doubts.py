@@ -21,14 +21,14 @@ _MOST_PARTS = 6
 
 def doubts_of(session: PowerUp, bench: Bench) -> tuple[str, ...]:
     """Steps that tell nothing, clocks that run backwards, and a day before the work that the session rests on."""
-    return (*_empty(session), *_backwards(session), *_too_early(session, bench))
+    return (*_empty(session, bench), *_backwards(session), *_too_early(session, bench))
 
 
-def _empty(session: PowerUp) -> Iterator[str]:
+def _empty(session: PowerUp, bench: Bench) -> Iterator[str]:
     for number, step in enumerate(session.steps, 1):
         if step.amps is None and step.read is None and step.note is None:
             yield f"Step {number} says neither a current nor what else was read: there is nothing to hold it against."
-        elif step.line is None and step.amps is not None:
+        elif step.line is None and step.amps is not None and bench.circuit.mains.from_line:
             yield f"Step {number} has a current and no volts that it was read at: it is not judged."
 
 

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 _ISOLATING = re.compile(r"\bisolat\w*", re.I)
 _VARIABLE = re.compile(r"\bvari(?:able|ac)\b|\bauto-?transformer\b", re.I)
 _FUSE = re.compile(r"\bfuse\b|\bbreaker\b", re.I)
+_OWN_LIMIT = re.compile(r"\b(?:current[- ])?limit(?:s|ed|ing|er)?\b", re.I)
 _METER = re.compile(r"\b(?:watt|am|power|energy)[- ]?meter\b", re.I)
 
 
@@ -47,6 +48,8 @@ def _limits(using: str, bench: Bench, day: datetime.date | None, *, in_string: b
             )
     if _FUSE.search(using):
         yield "A fuse or breaker opens at a short; below its rating it limits nothing, and it saves nobody a shock."
-    if not lamp and not _FUSE.search(using):
+    if _OWN_LIMIT.search(using):
+        yield "A supply with a limit of its own limits the current of what it feeds, and of nothing else."
+    elif not lamp and not _FUSE.search(using):
         meter = " The meter only tells." if _METER.search(using) else ""
         yield f"Nothing that is named limits the current: a lamp in series would, and a fuse ends a short.{meter}"

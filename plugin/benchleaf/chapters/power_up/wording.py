@@ -95,7 +95,9 @@ def _reading(step: ReformingStep) -> Phrase:
     out: list[PhrasePart] = [*step.current.as_read(Origin.MEASURED)] if step.current else []
     if step.at:
         out += [" at ", *step.at.as_read(Origin.MEASURED)]
-    if step.after:
+    if step.after and step.after.si == 0:
+        out.append(" at the start")
+    elif step.after:
         out += [" after ", *step.after.as_read(Origin.STATED)]
     if step.note:
         out += [", ", Note(step.note)]

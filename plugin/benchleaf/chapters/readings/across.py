@@ -96,7 +96,7 @@ def _caption(findings: ReadingsFindings, bench: Bench) -> str:
     meter = f", meter {unitless(said.meter_ohms, 'ohm')}" if said.meter_ohms is not None else ""
     head = f"Volts to {said.reference}, {run.name}{line}{meter}."
     if not run.compared and findings.circuit and findings.circuit.places:
-        return f"{head} Below each reading: what follows from the set’s own circuit, and between what ends"
+        return f"{head} Below each reading: what follows from the set’s own circuit, and the range it may lie in"
     if not run.compared:
         return head
     return (

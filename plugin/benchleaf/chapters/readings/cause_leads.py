@@ -45,7 +45,7 @@ def _said(cause: RankedCause) -> str:
 
 
 def _alike(cause: RankedCause) -> str:
-    return f"; {_listed(cause.alike)} would read alike" if cause.alike else ""
+    return f"; {_listed(cause.alike)} would read the same" if cause.alike else ""
 
 
 def _in_the_past(one: RunCauses) -> str:

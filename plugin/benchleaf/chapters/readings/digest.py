@@ -103,8 +103,9 @@ def _without_sheet(run: RunFindings, findings: ReadingsFindings, bench: Bench) -
     within = circuit.judged - len(outside)
     named = f", {_names(outside)} {'does' if len(outside) == 1 else 'do'} not" if outside else ""
     lie = "lies as it should" if within == 1 else "lie as they should"
-    apart = "Grids apart, by" if circuit.grids_read else "By"
-    return (f"{run.read} {were} read. {apart} the set’s own circuit {within} of {circuit.judged} {lie}{named}.",)
+    apart = "Grids apart, the" if circuit.grids_read else "The"
+    judged = f"{apart} set’s own circuit judges {circuit.judged}: {within} {lie}{named}."
+    return (f"{run.read} {were} read. {judged}",)
 
 
 def _band(findings: ReadingsFindings) -> str:

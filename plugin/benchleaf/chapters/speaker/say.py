@@ -83,5 +83,5 @@ def _sentence(findings: SpeakerFindings) -> Sentence:
         near = 1 / NEAR <= of_sheet <= NEAR
         verdict = verdict if near else Verdict.NOTE
         published = Amount(findings.published_ohms, "ohm").text
-        told += f" and {'near' if near else 'far from'} the {published} it is published with"
+        told += f" and {'near' if near else 'far from'} the {published} published for it"
     return Sentence(verdict, f"{told}.", "speaker")
