@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import makers
+from benchleaf.report.sentence import text_of
 
 FM_SET = """line: 220 V 50 Hz
 power: transformer
@@ -99,3 +100,13 @@ def test_a_part_that_was_taken_out_is_no_load() -> None:
     alone, beside = of_v3(IN_ITS_PLACE), of_v3(OUT + IN_ITS_PLACE)
     assert alone == beside
     assert alone.load_ohms == 235_000  # type: ignore[attr-defined]
+
+
+def test_what_was_off_as_found_counts_what_has_a_published_value() -> None:
+    """“9 were not” stood beside “5 of 13”: the ninth was a positive grid, which no sheet has."""
+    text = FM_SET.replace(
+        "  2026-03-16 after", "  sheet:\n    line: 220 V\n    V5: plate 242, cathode 7.3\n{found}  2026-03-16 after"
+    )
+    found = "  2026-03-09 found:\n    line: 220 V\n    to: chassis\n    V5: plate 180, cathode 10.4, grid 2.6\n"
+    said = makers.plain(text_of(makers.digest("readings", text.format(line="220", found=found)).conclusion))
+    assert "As found, 2 were not: V5 cathode and V5 plate; V5 grid was positive." in said

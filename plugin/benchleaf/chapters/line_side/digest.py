@@ -207,14 +207,20 @@ def _under(state: TouchState, *, past: bool) -> Judged:
 def _measured_rows(f: LineSideFindings, bench: Bench) -> Iterator[Row]:
     """The newest reading of touch current and of insulation, which are of the state after the work where there is one.
 
-    A reading from before the day of the work stands in its column all the same: the working says the day.
+    A touch current from before the day of the work stands in its column all the same: the working says the day. An
+    insulation that was read before the work stands before.
     """
     blank = (Cell(),) if f.before and f.after else ()
     for touch in f.measured[-1:]:
         yield Row(cell(*_where(touch, bench)), (*blank, _touch_cell(touch)))
-    for insulation in f.insulation[-1:]:
-        head = f"Insulation, {insulation.between}, at {say(insulation.test_volts, 'V')}"
-        yield Row(cell(head), (*blank, _insulation_cell(insulation)))
+    found = [one for one in f.insulation if one.before_work], [one for one in f.insulation if not one.before_work]
+    sides = (found[0][:1], found[1][-1:]) if blank else (f.insulation[-1:],)
+    shown = [one for side in sides for one in side]
+    if shown:
+        volts = {one.test_volts for one in shown}
+        at = f", at {say(volts.pop(), 'V')}" if len(volts) == 1 else ""
+        head = f"Insulation, {shown[-1].between}{at}"
+        yield Row(cell(head), tuple(_insulation_cell(side[0]) if side else Cell() for side in sides))
 
 
 def _where(touch: MeasuredTouch, bench: Bench) -> Phrase:

@@ -49,10 +49,14 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
     reach = reach_of(now.described.wirings, line, limit, solved) if now and solved and line else None
     fuse = fuse_findings(bench.circuit, written, line, load, heaters) if line and written else None
 
+    def early(date: datetime.date | None) -> bool:
+        """Whether a day lies before the work, where both states are written."""
+        return bool(before and after and is_before_work(bench.circuit, date))
+
     def then(date: datetime.date | None) -> DescribedState:
         """The wiring as it was on the day of a measurement."""
         assert now is not None
-        return (before if before and after and is_before_work(bench.circuit, date) else now).described
+        return (before if before and early(date) else now).described
 
     pulled = pulled_plug(now.described, line, load) if now and line else None
     return LineSideFindings(
@@ -71,7 +75,10 @@ def examine(bench: Bench, heaters: HeatersFindings | None = None) -> LineSideFin
             touch for one in side.measured if line and now for touch in compare_touches((one,), then(one.date), line)
         ),
         insulation=tuple(
-            read for one in side.measured if now for read in compare_insulation((one,), then(one.date), bench.words)
+            read
+            for one in side.measured
+            if now
+            for read in compare_insulation((one,), then(one.date), bench.words, before_work=early(one.date))
         ),
         checks=_checks(written, now, fuse, line, bench),
         missing=_missing(side, line, bench),

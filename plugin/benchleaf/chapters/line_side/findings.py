@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from ...electrics.insulation import INSULATION_OHMS
 from ...electrics.safety_capacitors import BRIDGING_SOURCE, CLASSES_SOURCE
 from ...words import Words
 from .fuse import FuseFindings
@@ -109,6 +110,11 @@ class LineSideFindings:
     def fault_words(self, fault: str, words: Words) -> str:
         """A fault's short name as the page says it."""
         return fault_words(fault, words)
+
+    @property
+    def insulation_ohms(self) -> float:
+        """What insulation has at least."""
+        return INSULATION_OHMS
 
     def milliamps(self, amps: float | None) -> str:
         """A touch current as the page says it."""

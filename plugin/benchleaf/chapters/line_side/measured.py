@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from ...electrics.insulation import INSULATION_OHMS
 from ...electrics.network_elements import ends
 from ...electrics.nodal_analysis import NetworkError, Wire, solve
 from ...record.sections.line_side import LineSideMeasurement
@@ -88,12 +90,21 @@ class MeasuredTouch:
         return _ACROSS[self.across]
 
 
+_PARTS_OFF = re.compile(
+    r"\b[A-Z]{1,2}\d+\b[^;]*\b(?:off|out|lifted|disconnected|removed|unsoldered)\b"
+    r"|\b(?:parts?|capacitors?|condensers?|caps?|ends?|legs?) (?:off|out|lifted|disconnected|removed|unsoldered)\b",
+    re.I,
+)
+"""What is no longer in the path while an insulation is read."""
+
+
 @dataclass(frozen=True, slots=True)
 class MeasuredInsulation:
     """An insulation reading. ``computed_ohms``: the written resistors in its path, both leads joined, switch on.
 
-    ``computed_ohms`` is None where direct current has no path; then, and where the reading is not from line to chassis,
-    ``agrees`` is None too.
+    ``computed_ohms`` is None where direct current has no path: then more than ``INSULATION_OHMS`` agrees. ``agrees`` is
+    None where the reading is not from line to chassis, or parts were off meanwhile. ``before_work`` says that it was
+    read of the wiring before the work.
     """
 
     date: datetime.date | None
@@ -103,6 +114,7 @@ class MeasuredInsulation:
     measured_qualifier: str
     computed_ohms: float | None
     agrees: bool | None
+    before_work: bool = False
 
 
 def compare_touches(
@@ -173,21 +185,26 @@ def _expected(
 
 
 def compare_insulation(
-    measured: tuple[LineSideMeasurement, ...], described: DescribedState, words: Words
+    measured: tuple[LineSideMeasurement, ...], described: DescribedState, words: Words, *, before_work: bool
 ) -> tuple[MeasuredInsulation, ...]:
     """Every insulation reading; one from line to chassis beside the resistors that are written in its path."""
-    return tuple(_insulation(m, described.wiring, words) for m in measured if _is_insulation(m))
+    every = (m for m in measured if _is_insulation(m))
+    return tuple(_insulation(m, described.wiring, words, before_work=before_work) for m in every)
 
 
-def _insulation(m: LineSideMeasurement, wiring: Wiring, words: Words) -> MeasuredInsulation:
+def _insulation(m: LineSideMeasurement, wiring: Wiring, words: Words, *, before_work: bool) -> MeasuredInsulation:
     between = str(m.insulation or words.of_key("line to chassis"))
     spoken = between.casefold()
-    comparable = "chassis" in spoken and any(word in spoken for word in ("line", "mains", "plug", "pin", "lead"))
+    of_line = any(word in spoken for word in ("line", "mains", "plug", "pin", "lead", "primary"))
+    comparable = "chassis" in spoken and of_line and not _PARTS_OFF.search(str(m.note or ""))
     computed = ohms_from_both_leads(wiring) if comparable else None
     taken = m.ohms.si if m.ohms else None
     agrees = None
     if comparable and computed is not None and taken is not None:
         agrees = computed / INSULATION_FACTOR <= taken <= computed * INSULATION_FACTOR
+    elif comparable and computed is None and taken is not None:
+        more = m.ohms is not None and m.ohms.qualifier in ("gt", "ge")
+        agrees = taken >= INSULATION_OHMS or (None if more else False)
     elif comparable and computed is not None and m.ohms and m.ohms.qualifier in ("open", "overrange"):
         agrees = False
     return MeasuredInsulation(
@@ -198,6 +215,7 @@ def _insulation(m: LineSideMeasurement, wiring: Wiring, words: Words) -> Measure
         measured_qualifier=m.ohms.qualifier if m.ohms else "",
         computed_ohms=computed,
         agrees=agrees,
+        before_work=before_work,
     )
 
 

@@ -11,12 +11,13 @@ from ...report.sentence import Link, Phrase, listed
 from ...report.source import COMMON_PRACTICE, Source, Standing
 from ...words import Words
 from .across import across
-from .judging import TOLERANCE
+from .judging import POSITIVE_GRID, TOLERANCE
 from .say import standouts
 
 if TYPE_CHECKING:
     from ..bench import Bench
     from .findings import ReadingsFindings, RunFindings
+    from .rows import ReadingRow
 
 ON_THE_BENCH = "on the bench"
 _MOST_NAMES = 3
@@ -145,25 +146,22 @@ def _b_plus(run: RunFindings, words: Words) -> Phrase:
 
 def _earlier(findings: ReadingsFindings) -> Phrase:
     """What the first list found off that the newest does not."""
-    names = [
-        f"{row.tube} {row.spot.said}".removesuffix(" rail")
-        for group in findings.together
-        for at in group.places
-        if (row := at.was_off)
-    ]
-    if not names:
-        return ()
+    off = [row for group in findings.together for at in group.places if (row := at.was_off)]
+    names = [_place(row) for row in off if row.verdict != POSITIVE_GRID]
+    positive = [_place(row) for row in off if row.verdict == POSITIVE_GRID]
     were = "one was" if len(names) == 1 else f"{len(names)} were"
-    return (f" As found, {were} not: {_names(names)}.",)
+    told = [f"{were} not: {_names(names)}"] if names else []
+    told += [f"{_names(positive)} {'was' if len(positive) == 1 else 'were'} positive"] if positive else []
+    return (f" As found, {'; '.join(told)}.",) if told else ()
+
+
+def _place(row: ReadingRow) -> str:
+    return f"{row.tube} {row.spot.said}".removesuffix(" rail")
 
 
 def _off(run: RunFindings) -> list[str]:
     rows = (row for group in run.groups for row in group.rows)
-    return [
-        f"{row.tube} {row.spot.said}".removesuffix(" rail")
-        for row in rows
-        if row.verdict in ("low", "high", "positive grid")
-    ]
+    return [_place(row) for row in rows if row.verdict in ("low", "high", POSITIVE_GRID)]
 
 
 def _names(names: tuple[str, ...] | list[str]) -> str:

@@ -1,0 +1,73 @@
+"""Insulation before and after the work, with nothing in its path, and with parts taken off."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+import makers
+
+SET = """line: 230 V 50 Hz
+power: transformer
+parts:
+  C40: 5 nF, line to chassis, insulation 0.9 Mohm, now none, fitted 2026-10-26
+  C41: 2.2 nF Y2, line to chassis, keep
+line side:
+  before:
+    plug: two-pin
+    switch: double-pole
+    line to chassis: C40, C41
+    touchable: chassis
+  after:
+    plug: two-pin
+    switch: double-pole
+    line to chassis: C41
+    touchable: chassis
+  measured:
+{}"""
+
+
+def _read(*lines: str) -> tuple[object, ...]:
+    found: tuple[object, ...] = makers.found("line_side", _set(*lines)).insulation
+    return found
+
+
+def _set(*lines: str) -> str:
+    return SET.format("".join(f"    - {line}\n" for line in lines))
+
+
+def _table(*lines: str) -> list[str]:
+    table = makers.digest("line_side", _set(*lines)).table
+    row = next(row for group in table.groups for row in group.rows if "Insulation" in str(row.head))
+    return [re.sub(r"Amount\(si=|,.*", "", str(cell)) if cell.lines else "" for cell in row.cells]
+
+
+BEFORE = "2026-10-08, insulation line to chassis, 0.85 Mohm at 500 V"
+AFTER = "2026-11-02, insulation line to chassis, 160 Mohm at 500 V"
+
+
+def test_insulation_before_the_work_stands_before_it() -> None:
+    """The front page left it out though it was measured."""
+    assert [one.before_work for one in _read(BEFORE, AFTER)] == [True, False]
+    both, after, before = _table(BEFORE, AFTER), _table(AFTER), _table(BEFORE)
+    assert len(both) == 2
+    assert all(both)
+    assert (after[0], before[1]) == ("", "")
+    assert before[0] == both[0]
+    assert after[1] == both[1]
+
+
+@pytest.mark.parametrize(("ohms", "agrees"), [("40 Mohm", True), ("1 Mohm", False), ("> 1 Mohm", None)])
+def test_where_no_part_lies_in_its_path_insulation_has_two_megohms_at_least(ohms: str, agrees: bool | None) -> None:
+    """DIN VDE 0701-0702, as the steps of the work ask for."""
+    (reading,) = _read(f"2026-11-02, insulation line to chassis, {ohms} at 500 V")
+    assert reading.computed_ohms is None
+    assert reading.agrees is agrees
+
+
+def test_with_the_parts_off_their_resistance_is_not_in_its_path() -> None:
+    (reading,) = _read("2026-10-08, insulation line to chassis, 46 Mohm at 500 V; C40 and C41 off")
+    assert reading.agrees is None
+    (reading,) = _read("2026-10-08, insulation line to chassis, 46 Mohm at 500 V; 17 °C")
+    assert reading.agrees is False
