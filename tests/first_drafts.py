@@ -23,7 +23,7 @@ def looked(draft: Path, *, mended: bool) -> tuple[str, LookedOver]:
     text = (draft / "record.yml").read_text(encoding="utf-8")
     if mended:
         lines = text.split("\n")
-        for answer in (draft / "answers.txt").read_text(encoding="utf-8").strip().split("\n"):
+        for answer in (draft / "answers.txt").read_text(encoding="utf-8").splitlines():
             number, _, line = answer.partition(":")
             lines[int(number) - 1] = line.replace("\\n", "\n")
         text = "\n".join(lines)

@@ -291,6 +291,7 @@ def test_a_floating_chassis_counts_as_on_the_line_until_what_lies_between_is_wri
         ("UCL82", "ap", "a"),
         ("AK2", "g3+5", "g3+g5"),
         ("UL41", "Uk", "k"),
+        ("EL84", "heating", "h"),
     ],
 )
 def test_short_words_for_electrodes(type_: str, word: str, key: str) -> None:

@@ -32,8 +32,8 @@ _FILLERS = re.compile(
 )
 _BOTH = re.compile(r"\s+(?:to|and|&|-|–|→|->)\s+|(?<=\w)\s?[–→]\s?(?=\w)", re.I)
 _PINS = re.compile(
-    r"(?:(?:both|either|plug|mains|line|power|heater|prongs?|blades?|pins?|cord|lead|ends?|a|c)\s*)*"
-    r"(?:plug|cord|prongs|blades|pins?)(?:\s+(?:pins?|prongs|blades|ends?|tied|together|joined))*",
+    r"(?:(?:both|either|other|one|plug|mains|line|power|heater|prongs?|blades?|pins?|cord|lead|ends?|a|c)\s*)*"
+    r"(?:plug|cord|prongs?|blades|pins?)(?:\s+(?:pins?|prongs|blades|ends?|tied|together|joined))*",
     re.I,
 )
 _EARTH_PIN = re.compile(r"(?:plug\s+)?(?:earth|ground|third)\s+(?:pin|wire|prong|lead|conductor)(?:\s+plug)?", re.I)

@@ -22,11 +22,12 @@ _IN_SERIES = re.compile(
 """A lamp of so many watts that a set is powered with stands before it, whether or not that is said."""
 _NO_LAMP = re.compile(
     r"\b(?:no|without(?: the)?)\s+(?:[\w-]+\s+){0,2}?(?:lamp|bulb)s?\b[^,;]*"
-    r"|\b(?:lamp|bulb) (?:out|off|gone|removed|bridged)\b",
+    r"|\b(?:lamp|bulb)s? (?:now |was )?(?:out|off|gone|removed|taken out|bridged|bypassed|shorted)\b",
     re.I,
 )
 _NEAR_LINE = 0.15
 """Share of the nominal line. Common practice, no source."""
+_LIT = re.compile(r"\d{1,3}\s?(?:W|watts?)\b", re.I)
 _OVER = re.compile(r"[,;]?\s+then\b", re.I)
 _OUT = r"(?:is |are |was |were |all )*(?:out|pulled|removed|not (?:in|fitted)|unplugged|off)\b"
 _RECTIFIER = r"rect(?:ifier)?s?\b(?: (?:tube|valve))?"
@@ -48,12 +49,23 @@ def has_lamp_in_series(using: str) -> bool:
     return _IN_SERIES.search(_NO_LAMP.sub("", before_it(using))) is not None
 
 
+def before_step(session: PowerUp, step: PowerUpStep | None) -> str:
+    """What stands before the set at one step: what the session says, with the step's own lamp in that one's place."""
+    using = before_it(str(session.with_ or ""))
+    own = str(step.with_ or "") if step else ""
+    if not own:
+        return using
+    without = _IN_SERIES.sub("", _NO_LAMP.sub("", using))
+    lit = None if _NO_LAMP.search(own) else _LIT.search(own)
+    return f"{without}, {lit[0]} lamp in series" if lit else without
+
+
 def not_running(session: PowerUp, step: PowerUpStep | None, rectifiers: tuple[str, ...] = ()) -> NotRunning:
     """Why a step, or a session as a whole, is not of the running set; empty where nothing says so.
 
     ``rectifiers`` are the positions whose tube rectifies: ``V10 out`` is without its rectifier.
     """
-    using = before_it(str(session.with_ or ""))
+    using = before_step(session, step)
     said = " ; ".join(map(str, filter(None, (using, step and step.read, step and step.note))))
     named = "|".join(map(re.escape, rectifiers))
     if _NO_TUBES.search(said):

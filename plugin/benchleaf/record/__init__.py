@@ -32,6 +32,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
     from .parts_together import parts_apart
     from .private import marked, misplaced
     from .reader import read_tree
+    from .step_frequencies import units_of_steps
     from .telling import problems_of
     from .torn_comments import torn_comments
     from .torn_lines import torn_lines
@@ -48,6 +49,7 @@ def read_record(data: bytes, file: str, site: Manner = AMERICAN_SITE) -> tuple[R
         parts_apart(tree)
         cold_lines_home(tree)
         accustom(tree, site)
+        units_of_steps(tree)
         problems += [*misplaced(tree, text, file), *torn]
         used = reworded(tree, site.own_words)
         marred = [problem.line for problem in problems]
@@ -81,6 +83,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     from .own_words import reworded
     from .parts_together import parts_apart
     from .reader import read_tree
+    from .step_frequencies import units_of_steps
     from .within_mistakes import read_within
 
     tree, _ = read_tree(decode(data, file)[0], file)
@@ -92,6 +95,7 @@ def read_beside_mistakes(data: bytes, file: str, site: Manner = AMERICAN_SITE) -
     parts_apart(tree)
     cold_lines_home(tree)
     accustom(tree, site)
+    units_of_steps(tree)
     reworded(tree, site.own_words)
     try:
         Record.model_validate(tree)

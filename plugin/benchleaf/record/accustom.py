@@ -69,6 +69,8 @@ def _letters_of_inner(name: str) -> str:
     """What kind of part one inside another is, by its letters or the word it goes by: ``coupling``, ``plate load``."""
     if letters := _LETTERS.match(name):
         return (letters[1] or letters["alone"]).upper()
+    if re.fullmatch("[CR][a-h]", name, re.I):
+        return name[0].upper()
     return next((kind for kind, words in _INSIDE.items() if words & set(name.casefold().split())), "")
 
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import dataclasses
 import datetime
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from .problems import quoted
+from .problems import one_of, quoted
 from .sections.alignment import Alignment, AlignmentStep
+from .text import Text
 from .values import Day
 from .wavelengths import hertz_of
 
@@ -16,14 +18,16 @@ _BEYOND = 1.1
 """Times a band's end that a step may lie beyond it: dials reach further (common practice, no source)."""
 _NEAR = 1.1
 """Times an intermediate frequency, or as many times below, that its steps lie (common practice, no source)."""
+_COIL = re.compile(r"(?<![\w.+-])[CLT]\d{1,3}(?![\w.]*\w)")
 
 
 @dataclass(frozen=True)
 class OfTheSet:
-    """What alignments are held against: each band's ends in hertz and its words, the IFs, its days."""
+    """What alignments are held against: each band's ends in hertz and its words, the IFs, its parts, its days."""
 
     bands: Mapping[str, tuple[float, float, str]]
     intermediates: tuple[float, ...]
+    parts: frozenset[str]
     came_in: datetime.date | None
     finished: datetime.date | None
 
@@ -39,6 +43,8 @@ def look_over_alignments(alignments: Iterable[Alignment], of_set: OfTheSet) -> N
     for alignment in alignments:
         for step in alignment.steps:
             told = [*_beyond_bands(step, of_set), *_unread(step, alignment)]
+            if step.adjust and (unlisted := _unlisted(step.adjust, of_set)):
+                object.__setattr__(step, "adjust", step.adjust.taken_as(str(step.adjust), unlisted))
             at = step.frequency or step.wavelength
             if told and at is not None:
                 name = "frequency" if step.frequency else "wavelength"
@@ -58,6 +64,13 @@ def _beyond_bands(step: AlignmentStep, of_set: OfTheSet) -> Iterator[str]:
     if not (near_if or in_band):
         written = ", ".join(f"{name} {words}" for name, (_, _, words) in of_set.bands.items())
         yield f"lies in no band of this set ({written}), nor near its IF: is it right?"
+
+
+def _unlisted(adjusted: Text, of_set: OfTheSet) -> str:
+    """The coils and trimmers of a step that the parts list has not: nobody lists them all."""
+    named = dict.fromkeys(found[0] for found in _COIL.finditer(adjusted))
+    left = [quoted(name) for name in named if name.casefold() not in of_set.parts]
+    return f"{one_of(left, 'and')} not under parts: kept as named" if left and of_set.parts else ""
 
 
 def _unread(step: AlignmentStep, alignment: Alignment) -> Iterator[str]:

@@ -37,8 +37,7 @@ def read_line(text: Text, form: Form) -> tuple[Entries | Listing, list[Mistake]]
             if item:
                 line.take(item)
             else:
-                found, expected = "a comma with nothing beside it", "something between the commas"
-                line.mistakes.append(Mistake(item, found, expected, "delete the comma"))
+                line.asks_comma(item)
     if remark:
         line.put(form.remark, remark, remark)
     line.close()
@@ -68,8 +67,7 @@ class _LineText(LineTables):
             if not any(group.tables) and head.casefold() in REPLACED:
                 group.put_replaced(head)
             elif not any(group.tables) and not self.mistakes:
-                found, remedy = f"{quoted(head)} with nothing behind it", "add it, or delete the word"
-                self.mistakes.append(Mistake(head, found, "a value behind it", remedy))
+                self.asks_behind(head)
             self.tables[0][Text(key, head.place)] = group.result()
         self.put_places()
         needs = self.form.needs
@@ -278,6 +276,8 @@ class _LineText(LineTables):
             return self._take_valued(key, head, value)
         table = self.tables[-1]
         again = next((group for _, of, group in self.opened if of == key), None)
+        if again and again.implied and self.asks_which_is_new(head, again):
+            return None
         if again and again.implied:
             self.group = again
             again.implied, again.again = False, True

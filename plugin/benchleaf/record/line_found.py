@@ -10,7 +10,7 @@ from .line_meaning import phrase_at
 from .line_values import TRANSFORMERS, Spans, kind_of_part, value_at
 from .place_words import read_rail
 from .problems import quoted
-from .settled import of_one_size
+from .settled import alike_without_units, of_one_size
 from .spoken import place_at, spoken_at
 from .text import Text
 from .trade_words import CONDITIONS, GOOD, NOW, REPLACED
@@ -119,12 +119,23 @@ def measured_of_each(value: Text, sections: int) -> list[Text]:
 
 def found_behind(value: Text, line: Text) -> bool:
     """Whether a condition stands behind a value in its line, so that the value is what was measured: ``163, ok``."""
-    if not line.single or value.place[0] != line.place[0]:
+    start = _start_in(line, value)
+    if start is None:
         return False
-    behind = _BEHIND.match(line, value.place[1] - line.place[1] + len(value))
+    behind = _BEHIND.match(line, start + len(value))
     words = behind["words"].casefold().split()[:_LONGEST_CONDITION] if behind else []
     meant = [CONDITIONS.get(" ".join(words[:count]), "") for count in range(1, len(words) + 1)]
     return any(said and said not in _NOT_FOUND for said in meant)
+
+
+def _start_in(line: Text, value: Text) -> int | None:
+    """Where a value stands in its line: by its place, or where the line was reworded by its only occurrence."""
+    if value.place[0] != line.place[0]:
+        return None
+    if line.single:
+        return value.place[1] - line.place[1]
+    found = [one.start() for one in re.finditer(rf"(?<![\w.]){re.escape(value)}(?![\w.])", line)]
+    return found[0] if len(found) == 1 else None
 
 
 def stays(line: Text) -> bool:
@@ -138,13 +149,14 @@ def new_behind(value: Text, first: Text, line: Text) -> bool:
 
     It is of the size of the ``first``; a dried-out electrolytic may be much less.
     """
-    if not line.single or value.place[0] != line.place[0]:
+    start = _start_in(line, value)
+    if start is None:
         return False
-    behind = list(items(line.cut(value.place[1] - line.place[1])))[1:]
+    behind = list(items(line.cut(start)))[1:]
     new = any(
         _ANOTHER.match(item) and _DIGIT.search(item) and not item.casefold().startswith("sheet") for item in behind
     )
-    return new and of_one_size(value, first)
+    return new and (of_one_size(value, first) or alike_without_units(value, first))
 
 
 def ohms_of_winding(item: Text, words: Spans) -> bool:

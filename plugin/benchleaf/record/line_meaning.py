@@ -18,6 +18,10 @@ from .trade_words import CONDITIONS, LEAKY
 _MEG = re.compile(r"\d\s?M(?=\s|\Z)")
 _RATED_IN_AMPERES = frozenset({"F", "FS", "FU", "D", "GL", "GR", "SR", "BR"})
 """Letters of fuses, and of diodes and dry rectifiers."""
+_CARRY = frozenset({"LA", "PL", "DL", "T", "TR", "L", "CH", "M", "PT", "MT", "OT"})
+"""Letters of lamps, transformers, coils and motors, which carry a current and leak none."""
+_CARRIES = re.compile(r"\b(?:lamps?|bulbs?|transformer|trafo|xfmr|choke|motor|relay)\b", re.I)
+_LEAKS = re.compile(r"\b(?:leak\w*|insulation)\b", re.I)
 _AMPERES_SAID = re.compile(r"\b(?:fuses?|selenium|silicon|rectifier|bridge)\b", re.I)
 
 
@@ -70,7 +74,9 @@ def meaning_at(form: Form, item: Text, words: Spans, index: int, table: Mapping[
 
 def rating_in_amperes(form: Form, item: Text, words: Spans, index: int, line: Text) -> Meaning | None:
     """The amperes of a part that its letter or a word of its ``line`` makes a fuse or a dry rectifier."""
-    if "amps" in form.heads and (item.manner.part in _RATED_IN_AMPERES or _says_amperes(line)):
+    rated = item.manner.part in _RATED_IN_AMPERES or _says_amperes(line)
+    wound = kind_of_part(item.manner.part) != "capacitance" and _CARRIES.search(line) and not _LEAKS.search(line)
+    if "amps" in form.heads and (rated or item.manner.part in _CARRY or wound):
         return value_at(item, words, index, {"current": "amps"})
     return None
 

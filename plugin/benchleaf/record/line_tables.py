@@ -22,9 +22,9 @@ from .line_values import BARE_NUMBER, TRANSFORMERS, Spans, kind_of_part
 from .problems import quoted
 from .settled import unit_beside
 from .several import Several, sections_of
-from .spoken import Spoken
+from .spoken import Spoken, bypassed
 from .text import Entries, Listing, Text
-from .unknown import denied, measured_once, second_ends, second_value
+from .unknown import class_before_was, denied, lone_comma, measured_once, nothing_behind, second_ends, second_value
 from .written_days import looks_like_a_date
 
 _OF_SEVERAL = WOUND | {"PC"}
@@ -77,8 +77,9 @@ class LineTables:
             was[-1][Text("measured", item.place)] = item.in_unit(unit_beside(item, str(was[-1][Text("value")])))
         elif item.manner.part in WOUND and (another or ohms_of_halves(item)):
             self.put_note(item)
-        elif looks_like_a_date(item) and "fitted" in self.form.heads and Text("now") in self.tables[0]:
-            self.put("fitted", item.taken_as(str(item), f"{quoted(item)} read as the day it was fitted"), item)
+        elif looks_like_a_date(item) and "fitted" in self.form.heads and (self.gone or Text("now") in self.tables[0]):
+            what = "removed" if self.gone and Text("now") not in self.tables[0] else "fitted"
+            self.put("fitted", item.taken_as(str(item), f"{quoted(item)} read as the day it was {what}"), item)
         elif item.manner.part in TRANSFORMERS and says_what_it_matches(item, words, self.form):
             self.put("job", item, item)
         elif half := half_joined(item, words, self.form):
@@ -162,6 +163,9 @@ class LineTables:
         if len(self.places) == 2 and Text("between") not in self.tables[0]:
             self.put_between(self.places)
             return
+        job = self.tables[0].get(Text("job"))
+        if isinstance(job, Text) and Text("between") not in self.tables[0] and (ends := bypassed(job)):
+            self.put_between(ends)
         for place in self.places:
             self.put("job", place, place)
 
@@ -175,6 +179,21 @@ class LineTables:
     def put_replaced(self, head: Text) -> None:
         """That there is another part now, of which the line says no more."""
         self.put(self.form.notes, head.taken_as(str(head), f"“{head}” read so; by what is not said"), head)
+
+    def asks_comma(self, item: Text) -> None:
+        """Ask what belongs to a comma with nothing beside it."""
+        self.mistakes.append(lone_comma(item))
+
+    def asks_behind(self, head: Text) -> None:
+        """Ask what belongs behind a word that opens a value."""
+        self.mistakes.append(nothing_behind(head))
+
+    def asks_which_is_new(self, head: Text, group: LineTables) -> bool:
+        """Whether ``was`` stands behind a part with its class, which is asked: the class would be the old one's."""
+        class_ = group.tables[-1].get(Text("class"))
+        if class_ is not None:
+            self.mistakes.append(class_before_was(head, class_))
+        return class_ is not None
 
     def put_note(self, text: Text) -> None:
         """What is kept as a note, and said to be."""

@@ -29,6 +29,8 @@ BARE_NUMBER = re.compile(r"[\d.,+\-–−<>~≤≥±/]+\Z")
 _NUMBER = re.compile(r"(?:[<>~≤≥]?\d[\d.,]*|[.]\d+)\Z")
 _RATED_BEHIND_A_UNIT = _RATED | frozenset(map(str, (10, 12, 15, 16, 25, 35, 40, 50, 63)))
 """Behind a value with its unit the low ones are volts too: ``22 mfd 50``."""
+_TUBE_OR_CODE = re.compile(r"\d{1,2}[RKM]\d{1,2}", re.I)
+"""A value in the code of IEC 60062, or a tube: where the set has a ``1R5`` it is that."""
 _BELOW_ONE = re.compile(r"0?[.]\d+\Z")
 _COUNTED = frozenset(
     {"new", "separate", "single", "modern", "caps", "cap", "capacitors", "resistors", "pieces", "parts"}
@@ -107,6 +109,8 @@ def value_at(item: Text, words: Spans, index: int, values: Mapping[str, str]) ->
     if of_resistor and POINT_FIRST.fullmatch(item, *words[index]):
         return Meaning("resistance", values["resistance"], 1)
     if not kinds or not ("picture" in kinds or named or dated or _STARTS_VALUE.match(item, start)):
+        return None
+    if _TUBE_OR_CODE.fullmatch(item, *words[index]) and item.manner.position(str(item)[slice(*words[index])]):
         return None
     doubtful: Meaning | None = None
     for count in range(min(_MOST_WORDS, len(words) - index), 0, -1):

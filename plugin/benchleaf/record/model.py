@@ -22,7 +22,6 @@ from .own_word_used import OwnWordUsed
 from .problems import quoted
 from .progress import STATE_WORDS, STATES
 from .said_bands import bands_as_said
-from .said_readings import with_what_names_say
 from .section import Section, described, form, refused
 from .sections.alignment import Alignment
 from .sections.before_power import ColdReading, published_before_power, read_before_power
@@ -40,6 +39,7 @@ from .sections.power_up import PowerUp, Reforming
 from .sections.readings import Run, day_in_name, day_of
 from .sections.recordings import Address, published_recordings, read_recordings
 from .sections.results import Result, read_results
+from .sections.run_words import with_published_named
 from .sections.session_lines import published_sessions, read_sessions
 from .sections.speaker import Speaker
 from .sections.vibrator import Vibrator
@@ -205,7 +205,7 @@ class Record(Section):
     tubes: Annotated[dict[Name, FittedTube], ReadsBefore(lambda tubes: tubes, or_one_line)] = {}
     changed_tubes: Annotated[dict[TubeName, ChangedTube], OfTubes] = {}
     heaters: HeaterSupply | None = None
-    readings: Annotated[dict[Name, Run], ReadsBefore(with_what_names_say, lambda published: published)] = {}
+    readings: Annotated[dict[Name, Run], ReadsBefore(with_published_named, lambda published: published)] = {}
     line_side: LineSide | None = None
     parts: dict[Name, Part] = {}
     wires: tuple[WiredPlaces, ...] = ()
@@ -251,7 +251,8 @@ class Record(Section):
         if self.alignment:
             bands = {str(n): (b.low_hertz, b.high_hertz, str(b.written)) for n, b in self.bands.items()}
             between = tuple(one.si for one in (self.IF, self.second_if) if one and one.si)
-            look_over_alignments(self.alignment, OfTheSet(bands, between, self.came_in, self.finished))
+            parts = frozenset(str(name).casefold() for name in self.parts)
+            look_over_alignments(self.alignment, OfTheSet(bands, between, parts, self.came_in, self.finished))
         return self
 
     _lost: Lost = PrivateAttr(default=Lost())

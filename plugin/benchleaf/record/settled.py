@@ -141,6 +141,16 @@ def of_one_size(measured: Text, value: Text) -> bool:
     return (1 / _DRIED if dries else 1 / _OF_ITS_SIZE) <= one / other <= _OF_ITS_SIZE
 
 
+def alike_without_units(measured: str, value: str) -> bool:
+    """Whether a number without a unit may be what was measured of a value, by the value's unit or beside its number."""
+    if unit_beside(measured, value):
+        return True
+    one, other = (_BARE.fullmatch(text.strip()) for text in (measured, value))
+    if one is None or other is None or not float(other["number"]):
+        return False
+    return 1 / _OF_ITS_SIZE <= float(one["number"]) / float(other["number"]) <= _OF_ITS_SIZE
+
+
 def in_one_doubt(value: Text, measured: Text) -> str:
     """The one remedy where a resistor's value and what was measured of it have the same doubtful M; empty elsewhere."""
     both = [_M.fullmatch(text.strip()) for text in (value, measured)]

@@ -13,6 +13,10 @@ from .text import Text
 from .things import thing_at
 from .trade_words import BESIDE_A_JOB, JOBS
 
+_BYPASS = re.compile(
+    r"(?P<at>(?P<tube>\S+)\s+(?:cathode|cath|k|screen|scrn?|g2))\s+(?:bypass|decoupling|decoupler)(?:\s+(?:cap|condenser))?",
+    re.I,
+)
 _POSITION = re.compile(r"(?:V|VT)\d{1,2}\Z", re.I)
 _ELECTRODE = re.compile(
     r"plates?|plt|anodes?|grids?|screens?|scrn?|cathode|cath|suppressor|target|diode|heater|filament|[akps]|d\d?|g\d?(?:\+g?\d)*|sg"
@@ -100,6 +104,9 @@ def _end_at(
     """A place, or what is one where ``to`` joins it to another: a thing of the set, a tube without its electrode."""
     place = place_at(item, words, index)
     thing = thing_at(item, words, index, stops)
+    common = place is not None and place[0] == 1 and read_rail(_flat(item, words[index])).kind in ("chassis", "B-")
+    if common and all(_flat(item, words[at]) in JOBS for at in range(index + 1, index + thing)):
+        return place
     if thing > (place[0] if place else 0):
         behind = bool(before) and before[-1][1] == index - 1 and _flat(item, words[index - 1]) == "to"
         ends = [(first, last) for first, last, _ in before]
@@ -124,6 +131,16 @@ def _goes_on(item: Text, words: Spans, at: int, stops: Callable[[int], bool], jo
 def begins_at_tube(item: Text, words: Spans, index: int) -> bool:
     """Whether a tube and its electrode stand at a word: ``80 filament`` is no value."""
     return _at_tube(item, words, index) > 0
+
+
+def bypassed(job: Text) -> list[Text]:
+    """The two ends of a capacitor whose job says what it bypasses, ``V2 cathode bypass``; none for any other job."""
+    found = _BYPASS.fullmatch(job)
+    if found is None or job.manner.part != "C" or not job.manner.position(found["tube"]):
+        return []
+    bottom = "B-" if re.search(r"ac\s?/\s?dc|string|transformerless", job.manner.power, re.I) else "chassis"
+    at = job.cut(*found.span("at"))
+    return [at, at.taken_as(bottom, f"{quoted(job)} read as from {at} to {bottom}")]
 
 
 def only_joints(text: Text) -> bool:

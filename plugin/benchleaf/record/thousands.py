@@ -10,7 +10,7 @@ _DECIMAL_COMMA = re.compile(r"(?<![\d.,])\d+,\d{1,2}(?=\s?[^\W\d_]{1,6}\b|\s?[%�
 _DECIMAL_POINT = re.compile(r"(?<![\d.,])\d*\.\d{1,2}(?=\s?[^\W\d_]{1,6}\b|\s?[%Ω~])")
 _BY_COMMA = re.compile(r"(?<![\d.,])([1-9]\d{0,2}(?:,\d{3})+)(?![\d,]|\.\d)")
 _BY_POINT = re.compile(
-    r"(?<![\d.,])([1-9]\d{0,2}(?:\.\d{3})*\.\d\d0)(?=\s?(?:pf|pfd|mmf|mmfd|uuf|ohms?|Ω|ohmios?)(?!\w))", re.I
+    r"(?<![\d.,])([1-9]\d{0,2}(?:\.\d{3})*\.\d\d0)(?=\s?(?:pf|pfd|mmf|mmfd|uuf|cm|ohms?|Ω|ohmios?)(?!\w))", re.I
 )
 """What a marked value with a point before three digits looks like; a measured one has no nought at its end."""
 

@@ -123,6 +123,23 @@ def second_value(value: Text, first: object, *, in_can: bool) -> Mistake:
     return Mistake(value, f"{quoted(value)}, a second value", expected, "write which it is")
 
 
+def class_before_was(head: Text, class_: object) -> Mistake:
+    """The mistake of ``was`` behind a part with its class: the class would be that of the old one."""
+    found = f"{quoted(head)} behind a part of class {class_}, with no word for whether it is the new one"
+    return Mistake(head, found, "“now” before what is in the set now, “was” before what was", "write both words")
+
+
+def lone_comma(item: Text) -> Mistake:
+    """The mistake of a comma with nothing before it or behind it."""
+    return Mistake(item, "a comma with nothing beside it", "something between the commas", "delete the comma")
+
+
+def nothing_behind(head: Text) -> Mistake:
+    """The mistake of a word that opens a value and has none."""
+    found = f"{quoted(head)} with nothing behind it"
+    return Mistake(head, found, "a value behind it", "add it, or delete the word")
+
+
 def measured_once(value: Text, sections: int) -> Mistake:
     """The mistake of one value that was measured of a part with several ``sections``: it may be of any of them."""
     expected = f"what each of the {sections} measured, with “and” or a comma between"

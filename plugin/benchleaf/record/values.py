@@ -112,7 +112,8 @@ def read_as(value: Any, *kinds: str, bare: str | None = None) -> Quantity:
             unreadable.append(error)
         else:
             told = "" if found.remark == OF_OLD_SHEETS and not text.manner.american else found.remark
-            return dataclasses.replace(found, written=str(text), place=text.place, remark=remark or told)
+            said = next((words for _, words in text.remarks), "")
+            return dataclasses.replace(found, written=str(text), place=text.place, remark=remark or told or said)
     first = (doubtful or unreadable)[0]
     of_own = own in kinds and bool(doubtful)
     expected = first.expected if len(kinds) == 1 or of_own else one_of(noun(kind) for kind in kinds)

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...circuit.powered_steps import near_line, not_running, read_amps
+from ...circuit.powered_steps import before_step, near_line, not_running, read_amps
 from ...circuit.rectifier_feed import rectifiers_of
 from ...record.figures import to_figures
 from ...record.model import Record
@@ -160,7 +160,11 @@ def _session(
 ) -> RaisedLine:
     using = str(session.with_ or "")
     lamp = lamp_of(using, curve.nominal_volts) if curve else None
-    steps = tuple(_step(step, _curve_of(session, step, curve, bench), lamp, bench) for step in session.steps)
+    full = curve.nominal_volts if curve else None
+    steps = tuple(
+        _step(step, _curve_of(session, step, curve, bench), lamp_of(before_step(session, step), full), bench)
+        for step in session.steps
+    )
     limits = limits_of(using, bench, session.date, in_string=in_string, lamp=lamp is not None) if using else ()
     return RaisedLine(
         date=session.date.isoformat() if session.date else "",

@@ -19,6 +19,11 @@ _RATED = re.compile(
     r"(?:\s+(?P<volts>\d+(?:\.\d+)?)\s*V\b)?",
     re.I,
 )
+_SEVERAL = re.compile(
+    r"(?<![\d.])\d{2,3}\s?W?\s*(?:[,/&+]|and|or|then|\s)\s*\d{2,3}(?:\s?W?\s*(?:[,/&+]|and|or|then|\s)\s*\d{2,3})*\s?W",
+    re.I,
+)
+"""Lamps of several sizes, ``40 60 100 w``: which of them a step had is for the step to say."""
 _WATTS = (5.0, 1000.0)
 """A lamp that somebody puts in series. Common practice, no source."""
 
@@ -31,7 +36,7 @@ def lamp_of(using: str, nominal_volts: float | None) -> LampInSeries | None:
     text = before_it(using)
     if not has_lamp_in_series(using) or nominal_volts is None:
         return None
-    rated = _RATED.search(text)
+    rated = None if _SEVERAL.search(text) else _RATED.search(text)
     if rated is None or not _WATTS[0] <= float(rated["watts"]) <= _WATTS[1]:
         return LampInSeries(None, nominal_volts, 1, None)
     volts = float(rated["volts"] or nominal_volts)

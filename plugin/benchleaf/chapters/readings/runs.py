@@ -229,6 +229,7 @@ def _conditions(name: str, run: Run, circuit: Circuit, words: Words, *, publishe
     selected = selected_at(circuit, name, published=published)
     line, line_from = _line(run, circuit)
     meter = run.meter
+    currents = (f"{name} {amps.written}" for name, amps in run.currents.items())
     return Conditions(
         line,
         line_from,
@@ -239,7 +240,7 @@ def _conditions(name: str, run: Run, circuit: Circuit, words: Words, *, publishe
         "the list" if run.to else "assumed",
         str(run.controls or ""),
         str(run.after or ""),
-        str(run.note or ""),
+        ", ".join(filter(None, [str(run.note or ""), *currents])),
         abs(meter.error.si) if meter and meter.error and meter.error.si else None,
         abs(meter.error_of_range.si) if meter and meter.error_of_range and meter.error_of_range.si else None,
         *selector_told(selected),

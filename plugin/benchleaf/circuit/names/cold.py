@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from ..places import Place
 
 _OTHER_THINGS = re.compile(
-    r"\b(?:switch|cabinet|case|core|frame|knob|metal\w*|back|insulation|ift?|transformer|rectifier|bridge|stack|diode"
+    r"\b(?:switch|motor|clock|cabinet|case|core|frame|knob|metal\w*|back|insulation|ift?|transformer|rectifier|bridge|stack|diode"
     r"|control|pot|potentiometer|resistor|capacitor|electrolytic|can|insulator|screen)s?\b"
 )
 _EXPECTED = "what a meter can lie at: two places (“B+1 to B-”), “plug”, “V3 heater”, a part, “T1 primary”, “voice coil”"

@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 
 _DESIGNATOR = re.compile(r"(?<![\w.+-])([A-Z]{1,2})\d{1,3}(?![\w.]*\w)")
 _LETTERS = frozenset("CRLTV")
+_STEPS = "alignment.steps"
+_COILS = frozenset("CLT")
+"""Letters of trimmers and coils, which nobody lists for an alignment alone: a remark of the record's own says so."""
 _PART = "a part listed under parts"
 _LIST_IT = "list it under parts, even as “to do”"
 
@@ -32,7 +35,7 @@ def look_over(record: Record, slips: Slips) -> None:
     letters = _LETTERS | {re.sub(r"\d.*", "", name, flags=re.S) for name in known}
     for text, field in _prose(record):
         for match in _DESIGNATOR.finditer(text):
-            if match[0] not in known and match[1] in letters:
+            if match[0] not in known and match[1] in letters and not (field == _STEPS and match[1] in _COILS):
                 at = text.cut(*match.span())
                 slips.add(at, field, quoted(match[0]), "a part or tube of this record", _LIST_IT)
 
@@ -60,4 +63,4 @@ def _prose(record: Record) -> Iterator[tuple[Text, str]]:
         yield from ((text, f"faults.{key}") for key, text in said.items() if text)
         yield from ((text, "faults.ruled out") for text in fault.ruled_out)
     for alignment in record.alignment:
-        yield from ((step.adjust, "alignment.steps") for step in alignment.steps if step.adjust)
+        yield from ((step.adjust, _STEPS) for step in alignment.steps if step.adjust)

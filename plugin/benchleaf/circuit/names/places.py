@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 
 _CONDITIONS = ("line", "meter", "to")
 _UNKNOWN_BASE_PINS = 14
+_AT_A_SETTING = re.compile(r"\s+(?:at|@|on)\s+[.\d].*")
+"""Where the dial stood, behind an electrode: ``osc grid at 1400``."""
+_OF_A_CONVERTER = re.compile(r"(?:osc(?:illator)?|control|signal|injection|mixer)\.?\s+(?:grid|plate|anode)", re.I)
 _PLACE = "a tube and its electrode, a rail such as “B+1” or “B-”, or a name that the record uses again"
 _TWICE = "use the name at the other part or reading there too"
 _USUAL = ("B+1", "B+2", "B-", "chassis", "AVC", "line", "neutral")
@@ -74,11 +77,15 @@ def _reading(name: Text, points: tuple[Reading, ...], field: str, named: _Named)
     split = places.split(name)
     if split and split[0] in places.positions and len(points) == 1 and not points[0].at:
         _electrode(*split, _word_of(name, split[1]), field, named)
-    elif not split and is_electrode_word(name):
+    elif not split and _lacks_its_tube(_AT_A_SETTING.sub("", name)):
         slips.add(name, field, f"{quoted(name)} without its tube", f"{POSITION}, or a rail with one value")
     elif split or looks_like_tube(name, named.record) or any(point.at for point in points):
         expected = f"{POSITION}, or a rail with one value"
         slips.add(name, field, quoted(name), expected, near(name, [*named.record.tubes, *_CONDITIONS]))
+
+
+def _lacks_its_tube(name: str) -> bool:
+    return is_electrode_word(name) or _OF_A_CONVERTER.fullmatch(name) is not None
 
 
 def _points(position: str, points: tuple[Reading, ...], field: str, named: _Named) -> None:

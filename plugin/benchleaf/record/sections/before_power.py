@@ -25,7 +25,7 @@ _WORD = re.compile(r"(?<=\s)(?:open|o/c|OL|overrange|short|s/c|∞)(?!\S)(?! (?:
 _NUMBER = r"\d+(?:[.,]\d+)?"
 _HALVES = re.compile(
     r"\b(?:winding|primary|pri|secondary|sec|halves|plates|anodes|h\.?[tv]\.?)\.?\s*:?\s+"
-    rf"(?P<both>(?P<one>{_NUMBER})(?:\s?(?:ohms?|Ω))?\s*(?:\+|and|&)\s*(?P<other>{_NUMBER})\s?(?:ohms?|Ω|R)(?!\w))",
+    rf"(?P<both>(?P<one>{_NUMBER})(?:\s?(?:ohms?|Ω))?\s*(?:\+|and|&)\s*(?P<other>{_NUMBER})(?:\s?(?:ohms?|Ω|R)(?!\w)|(?=\s*(?:,|;|\Z))))",
     re.I,
 )
 """Both halves of a winding with a tap in the middle: ``HT winding 240 + 255 ohms``."""

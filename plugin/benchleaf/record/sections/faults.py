@@ -12,6 +12,7 @@ from ..section import Section
 from ..spelling import one_slip
 from ..text import NOWHERE, Entries, Listing, Text
 from ..values import Date, ReadsBefore, Wording
+from ..written_days import looks_like_a_date
 
 CURE = re.compile(
     r"(?:was |were |all |both )?(?:re-?)?(?:placed|newed|paired|cleaned|soldered|wired|formed|capped|stuffed|fitted|"
@@ -140,14 +141,17 @@ def _in_one_line(line: Text) -> Entries:
     fault = Entries(line.place, line)
     fault[Text("complaint", first.place)] = first
     for item in rest:
-        head, last = _SAID_FIRST.match(item), str(next(reversed(fault)))
+        if looks_like_a_date(item) and Text("date") not in fault:
+            fault[Text("date", item.place)] = item
+            continue
+        head, last = _SAID_FIRST.match(item), str(next(key for key in reversed(fault) if key != "date"))
         named = "cause" if last == "complaint" and _A_PART_FIRST.match(item) else last
         key = Text(head[1].casefold() if head else "cure" if CURE.match(item) else named, item.place)
         said = item.cut(head.end()) if head else item
         before = fault.get(key)
         fault[key] = said if before is None else before.and_then(said)
     ruled_out = _put_apart(others, fault)
-    told_of = [(key, text) for key, text in fault.items() if key != RULED_OUT]
+    told_of = [(key, text) for key, text in fault.items() if key not in (RULED_OUT, "date")]
     told = one_of([f"{key} “{text}”" for key, text in (*told_of, *ruled_out)], "and")
     complaint = fault[Text("complaint")]
     fault[Text("complaint")] = complaint.taken_as(str(complaint), f"read as {told}") if others else complaint
@@ -156,7 +160,8 @@ def _in_one_line(line: Text) -> Entries:
 
 def _each_item(line: Text) -> list[Text]:
     """The items of a fault's line; of one without commas what its semicolons part."""
-    if ", " in line or "; " not in line or _RULED_OUT_FIRST.search(line):
+    named = re.search(r";\s+(?:cause|cure|found|fix(?:ed)?|cured)\b", line, re.I)
+    if "; " not in line or (not named and (", " in line or _RULED_OUT_FIRST.search(line))):
         return list(items(line))
     ends = [mark.start() for mark in re.finditer(r";(?=\s)", line)]
     return [line.cut(start, end) for start, end in zip([0, *(end + 1 for end in ends)], [*ends, None], strict=True)]

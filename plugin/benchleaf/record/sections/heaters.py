@@ -30,8 +30,9 @@ from ..values import (
     quantity,
 )
 from .dropper import DROPPER_KINDS, Dropper
+from .order_said import at_its_tap, words_apart
 from .settings_said import TAP_EARTHED, with_bare_taps_as_note, with_tap_earthed
-from .windings_said import MeasuredVolts, WindingOhms, ohms_apart, volts_by_their_names
+from .windings_said import MeasuredVolts, WindingOhms, ohms_apart, uneven_halves, volts_by_their_names
 
 
 def _read_across(value: Any) -> Text:
@@ -52,6 +53,11 @@ class PilotLamp(Section):
         first=("type",),
         remark="note",
     )
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """The tap that it lies at may be said in passing: ``#47 on the 35W4 tap``."""
+        return super()._table(at_its_tap(data) if isinstance(data, Text) else data, errors)
 
     type: Annotated[Text, Reads(lambda value: _read_lamp(value), TEXT_SCHEMA)] = Text("lamp")
     across: Annotated[Text, Reads(_read_across, TEXT_SCHEMA)] | None = None
@@ -119,6 +125,8 @@ class Battery(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """``2 x 45 V`` are two batteries in series, together 90 V."""
+        if isinstance(data, Text):
+            data = data.taken_as(_CELLS.sub(r"sections \g<cells>", data))
         row = _IN_SERIES.search(data) if isinstance(data, Text) else None
         if row is None:
             return super()._table(data, errors)
@@ -135,6 +143,12 @@ class Battery(Section):
     note: Wording | None = None
 
 
+_CELLS = re.compile(
+    r"(?<=, )(?P<cells>(?:two|three|four|five|six|seven|eight|nine|ten|\d{1,2})\s+(?:x\s+)?(?:\S+\s+){1,4}?"
+    r"in (?:series|parallel))(?=\s*(?:,|;|\Z))",
+    re.I,
+)
+"""What a battery was made of: ``ten 9 V in series``."""
 _IN_SERIES = re.compile(r"(?<![\w.])(?P<count>[2-9])\s?[x×*]\s?(?P<volts>\d{1,3}(?:[.,]\d{1,2})?)\s?V\b", re.I)
 _HALVES = re.compile(
     r"2\s?[x×*]\s?(?P<volts>\d[\d.]*)\s?(?P<unit>V\w*)"
@@ -168,6 +182,10 @@ class Winding(Section):
             line, ohms = said
             table = cls._table(line, errors)
             return table and {**table, Text("ohms", ohms.place): ohms}
+        if isinstance(data, Text) and (halves := uneven_halves(data)):
+            volts, measured, rest = halves
+            table = cls._table(data.taken_as(f"{volts} V{rest}"), errors)
+            return table and {**table, Text("halves", data.place): measured, Text("measured", data.place): measured}
         both = _HALVES.match(data) if isinstance(data, Text) else None
         if both is None:
             return super()._table(data, errors)
@@ -259,30 +277,6 @@ def _with_the_lamps_shunt(table: Mapping[Any, Any] | None, lamps: Collection[str
     return {**table, name: rest, key: shunts}
 
 
-_NAMES_A_TUBE = re.compile(r"\b(?:[A-Z]{1,2}\d{1,2}|\d{1,3}[A-Z]{1,3}\d\w*|[A-Z]{2,4}\d{1,3})\b", re.I)
-
-
-def _words_apart(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
-    """A supply whose order names no tube has it as its note: ``parallel, all on 1.4 V``."""
-    name = next((key for key in table or () if str(key).casefold() == "order"), None)
-    said = table.get(name) if table else None
-    if table is None or not isinstance(said, Text) or not _FEWEST_WORDS <= len(said.split()) <= _MOST_WORDS:
-        return table
-    if _NAMES_A_TUBE.search(said) or any(said.manner.position(word.strip(",")) for word in said.split()):
-        return table
-    apart = Entries(getattr(table, "place", said.place), getattr(table, "line", None))
-    apart.empty, apart.whole = getattr(table, "empty", []), getattr(table, "whole", True)
-    apart.update({key: value for key, value in table.items() if key is not name})
-    note = said.taken_as(str(said), f"kept as a note: {said}")
-    before = apart.get(Text("note"))
-    apart[Text("note", said.place)] = note.and_then(before) if isinstance(before, Text) else note
-    return apart
-
-
-_FEWEST_WORDS, _MOST_WORDS = 3, 12
-"""Of what is said of the heaters in words: one or two are a name that was mistyped."""
-
-
 class HeaterSupply(Section):
     """Section ``heaters`` of a record."""
 
@@ -300,7 +294,7 @@ class HeaterSupply(Section):
         if not isinstance(data, Text):
             table = with_bare_taps_as_note(super()._table(data, errors))
             volts_by_their_names(table)
-            return _words_apart(_with_the_lamps_shunt(table, {"pilot lamp", *cls._lamp_words()}))
+            return words_apart(_with_the_lamps_shunt(table, {"pilot lamp", *cls._lamp_words()}))
         names = {name.casefold(): name for name in (*cls.names(), *cls.SYNONYMS)}
         table = Entries(data.place, data)
         key = Text("order", data.place)
@@ -308,7 +302,7 @@ class HeaterSupply(Section):
             key, value = _named(item, names, key)
             before = table.get(key)
             table[key] = before.and_then(value) if isinstance(before, Text) else value
-        return _words_apart(table)
+        return words_apart(table)
 
     @classmethod
     def _lamp_words(cls) -> list[str]:

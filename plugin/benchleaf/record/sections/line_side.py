@@ -31,7 +31,7 @@ from .british_plug import in_the_live_lead, in_the_plug, with_its_plug
 from .fuse_words import FUSE_NAMED, FUSE_PLACES, IN_A_HOLDER, LEADS, LIVE_WIRE, QUICK, SLOW, SPEEDS, no_fuse_left
 from .leaked import few_ohms, insulation_in_m
 from .line_side_words import HOW_MEASURED, PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch, timer_apart
-from .measured_words import as_measured, between_said
+from .measured_words import PLUG_WAYS, as_measured, between_said
 from .parts import COMPONENT_FORM, Component, as_capacitor, components_of
 from .touchable_words import (
     TOUCHABLE_PARTS,
@@ -292,7 +292,7 @@ class LineSideMeasurement(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """Of an insulation the volts are those it was measured at, and its ohms may stand behind it without a comma."""
-        data = as_measured(data) if isinstance(data, Text) else data
+        typed, data = data, as_measured(data) if isinstance(data, Text) else data
         table = super()._table(data, errors)
         ohms, between = (table.get(Text(key)) for key in ("ohms", "insulation")) if table else (None, None)
         if isinstance(ohms, Text) and between is None and few_ohms(ohms):
@@ -307,7 +307,7 @@ class LineSideMeasurement(Section):
             return None
         if table is None or not isinstance(data, Text) or not isinstance(between, Text):
             return table
-        between = between_said(between)
+        between = between_said(between, typed)
         parted = {**table, Text("insulation", between.place): between}
         for key in ("volts", "ohms"):
             said = parted.get(Text(key))
@@ -326,7 +326,7 @@ class LineSideMeasurement(Section):
 
     date: Date | None = None
     part: Wording | None = None
-    plug: choice("right", "reversed", synonyms={"normal": "right", "correct": "right"}) | None = None  # type: ignore[valid-type]
+    plug: choice("right", "reversed", synonyms=PLUG_WAYS) | None = None  # type: ignore[valid-type]
     switch: choice("on", "off") | None = None  # type: ignore[valid-type]
     volts: Voltage | None = None
     ohms: Resistance | None = None

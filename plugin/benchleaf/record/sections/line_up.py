@@ -68,7 +68,16 @@ class TestedTube(Section):
 
 _IN_BRACKETS = re.compile(r"\s*\((?P<said>[^()]+)\)(?=\s*(?:[,;]|now\b|\Z))")
 """Brackets around what a tube tested or how it was found: ``EL84 (Valvo, 71 %)``, ``6K7 (weak)``."""
-_WHY_BEHIND = re.compile(r",\s+(?=[^\d,;]+\Z)")
+_BRIGHT = re.compile(r"(?P<said>\d{1,3}\s?%\s+(?:bright\w*|brilliance|glow|light|deflection|worn|gone))\b", re.I)
+"""What an eye shows, which is no emission."""
+
+
+def _said_in_brackets(said: re.Match[str]) -> str:
+    """What stood in brackets as items, where a figure is among them, else as a note: ``3V4 (wrong type)``."""
+    return f", {said['said']}" if any(map(str.isdigit, said["said"])) else f", note {said['said']}"
+
+
+_WHY_BEHIND = re.compile(r",\s+(?!(?:why|reason|note)\b)(?=[^\d,;]+\Z)", re.I)
 """Before words that end the line of an arrow: they are said of the change."""
 _ARROW = re.compile(r"\s*,?\s*(?:->|=>|→)\s*(?=\S)")
 
@@ -95,7 +104,8 @@ class ChangedTube(Section):
             line, column = data.place
             data = Text(f"{_WAS}{data}", (line, column - len(_WAS)), single=data.single).like(data)
         if isinstance(data, Text):
-            data = data.taken_as(_IN_BRACKETS.sub(lambda said: f", {said['said']}", data))
+            data = data.taken_as(_IN_BRACKETS.sub(_said_in_brackets, data))
+            data = data.taken_as(_BRIGHT.sub(r"note \g<said>", data))
             data = data.taken_as(_NEW_FIRST.sub(r"\g<head>\g<tube> \g<new>", data))
         return super()._table(data, errors)
 

@@ -49,6 +49,7 @@ _RAN = re.compile(
     re.I,
 )
 """How long the set ran, with its word behind: no time of the work."""
+_IN_ALL = re.compile(r"(?:total|in all|in total|altogether|all told|all in|totaal|insgesamt|gesamt)\b", re.I)
 _NO_PERSON = re.compile(
     r"(?:itself|themselves|hand|eye|ear|accident|chance|mistake|then|now|noon|lunch|evening|means|far)\b", re.I
 )
@@ -85,6 +86,7 @@ class LogEntry(Section):
         if isinstance(table, Entries):
             _nobody(table)
             _day_apart(table)
+            _total_apart(table)
         if isinstance(table, Entries) and not _by_clock(table, errors):
             return table
         did = table.get(Text("did")) if isinstance(table, Entries) and Text("time") not in table else None
@@ -148,6 +150,15 @@ def _nobody(table: Entries) -> None:
         del table[Text("did")]
         said = first.and_then(then)
     table[Text("did", said.place)] = said
+
+
+def _total_apart(table: Entries) -> None:
+    """Hours in all, ``31 hours total``, are no sitting of their own: they stay in the words."""
+    time, did = table.get(Text("time")), table.get(Text("did"))
+    if isinstance(time, Text) and isinstance(did, Text) and Text("date") not in table and _IN_ALL.match(did):
+        del table[Text("time")]
+        said = time.taken_as(f"{time} {did}", f"{quoted(time)} in all kept in the text: the log adds up its own")
+        table[Text("did", time.place)] = said
 
 
 def _day_apart(table: Entries) -> None:

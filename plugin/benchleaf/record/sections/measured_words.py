@@ -6,6 +6,7 @@ import re
 
 from ..line_items import items
 from ..line_values import PART_NAME
+from ..problems import quoted
 from ..text import Text
 from ..unknown import kind_by_unit
 from ..written_days import opening_day
@@ -30,13 +31,26 @@ _TO_EARTH = re.compile(
 """What every part is measured to."""
 _CIRCUMSTANCE = re.compile(r"(?:after|before|with|without|while|all)\s+(?!the plug|plug)[^\W\d]", re.I)
 """How it stood when something was measured: ``after changing C12``."""
-_ROUND = r"(?: (?:a?round|up|over))?"
-_REVERSED = rf"reversed|flipped|turned{_ROUND}|(?:the )?(?:other|wrong) way{_ROUND}|backwards?|swapped"
-_PLUG = re.compile(
-    rf"(?:plug|prongs)\s+(?:was\s+|in\s+)?(?:(?P<reversed>{_REVERSED})|(?P<right>(?:the )?right way{_ROUND}))"
-    r"(?:\s+(?P<note>\S.*))?",
-    re.I,
-)
+PLUG_WAYS = {
+    **dict.fromkeys(
+        ("normal", "correct", "right way", "the right way", "right way round", "the right way round"), "right"
+    ),
+    **dict.fromkeys(
+        (
+            *("flipped", "turned", "turned over", "turned round", "turned around", "swapped", "backward", "backwards"),
+            *(
+                f"{the}{way} way{of}"
+                for the in ("", "the ")
+                for way in ("other", "wrong")
+                for of in ("", " round", " around", " up")
+            ),
+        ),
+        "reversed",
+    ),
+}
+"""How the plug stood, in other words."""
+_WAYS = "|".join(sorted((*PLUG_WAYS, "right", "reversed"), key=len, reverse=True))
+_PLUG = re.compile(rf"(?:plug|prongs)\s+(?:was\s+|in\s+)?(?P<way>{_WAYS})(?:\s+(?P<note>\S.*))?", re.I)
 _ACROSS = re.compile(r"\b(?:w|w/|with|thro|thro'|on)\s+(?=(?:an? )?\.?\d[\d.]*\s?(?:k|ohms?|Ω)\w*\b)", re.I)
 _NETWORK = re.compile(
     r"(?P<ohms>1[.,]5\s?k\w*|1500(?:\s?(?:ohms?|Ω))?)\s*(?:/|\+|\|\||and|&)\s*(?P<farads>0?[.,]15)(?P<unit>\s?[uµ]f|\s?mfd?)?",
@@ -62,9 +76,11 @@ def as_measured(line: Text) -> Text:
     return line if said == line else line.taken_as(said)
 
 
-def between_said(said: Text) -> Text:
+def between_said(said: Text, line: Text) -> Text:
     """What an insulation was measured between; where its ohms alone are said, the line and the chassis."""
     alone = _A_VALUE.match(said)
+    if not alone and (word := _INSULATION.search(line)) and word[0].strip().casefold() != "insulation resistance":
+        return said.taken_as(str(said), f"{quoted(word[0].strip())} read as insulation")
     return said.taken_as(f"line to chassis {said}", "insulation read as that from line to chassis") if alone else said
 
 
@@ -78,7 +94,7 @@ def _said(item: Text) -> str:
         said = _TO_EARTH.sub("", said) if _TO_EARTH.sub("", said).strip() else said
     if plug := _PLUG.fullmatch(said):
         note = f", note {plug['note']}" if plug["note"] else ""
-        return f"plug {'reversed' if plug['reversed'] else 'right'}{note}"
+        return f"plug {plug['way']}{note}"
     if _LIFTED.fullmatch(said) or _CIRCUMSTANCE.match(said) or _warmth(said):
         return f"note {said}"
     said = _NETWORK.sub(r"\g<ohms> and \g<farads> uF", said)

@@ -13,11 +13,13 @@ from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..ends_of_each import ends_of_each, has_as_many, with_ends
 from ..forms import Form, Mistake
 from ..items_of_each import items_of_each
+from ..joined_values import joined_into_one
 from ..kind_of_part import read_condition, read_type
 from ..line_form import read_line
 from ..line_found import said_in_full
 from ..line_items import listed
 from ..part_types import CAPACITOR_TYPES, FUSE_SPEEDS, OTHER_TYPES, RESISTOR_TYPES
+from ..parts_said import as_said, gone_as_none
 from ..problems import quoted
 from ..section import Section, collected, described, form, refused
 from ..settled import as_code_too, in_one_doubt
@@ -272,7 +274,8 @@ class PartSection(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """Inside a couplate ``1 to 3`` are the outer pins that a part lies between."""
-        line, ends = pins_joined(data) if isinstance(data, Text) and data.single else (data, None)
+        said = as_said(data) if isinstance(data, Text) else data
+        line, ends = pins_joined(said) if isinstance(said, Text) and said.single else (said, None)
         table = super()._table(line, errors)
         table = now_in_units(table, _OLD) if isinstance(table, Entries) else table
         return {**table, Text("between", ends[0].place): list(ends)} if table is not None and ends else table
@@ -333,8 +336,9 @@ class Part(Section):
     def _in_sections(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         why = None
         if isinstance(data, Text):
-            data, why = reason_apart(with_names_as_note(said_of_each(said_in_full(data))), _known_words(cls))
-        table = super()._table(data, errors)
+            data = said_in_full(joined_into_one(as_said(data)))
+            data, why = reason_apart(with_names_as_note(said_of_each(data)), _known_words(cls))
+        table = gone_as_none(super()._table(data, errors))
         if why is not None and isinstance(table, Entries):
             table[Text("why", why.place)] = why
         return as_sections(now_in_units(table, _OLD), _OLD) if isinstance(table, Entries) else table

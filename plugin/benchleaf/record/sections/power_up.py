@@ -14,6 +14,7 @@ from ..section import Section, form, refused
 from ..text import Entries, Listing, Text
 from ..values import Current, Date, Duration, Reads, ReadsBefore, Voltage, VoltsRead, Wording, as_text
 from .session_lines import RAISED, published_steps, read_steps, volts_as_name
+from .step_words import step_said, volts_of_neither, with_both_at_once
 
 _LINE_SAID = re.compile(r"\b(?:line|mains)\s+[.\d]", re.I)
 _SAID = {"line": _LINE_SAID, "after": re.compile(r"\bafter\s+[.\d]", re.I)}
@@ -46,7 +47,7 @@ Clock = Annotated[Text, Reads(_read_clock, TEXT_SCHEMA)]
 _WORDS_ALONE = re.compile(r"[^\W\d_]+(?:[ '’-]+[^\W\d_]+)*")
 _AT_THE_SET = re.compile(
     r"\b(?:HT|B|plates?|anodes?|screens?|grids?|cathodes?|filaments?|rails?|reservoir|output|bias|AVC|chassis|tap"
-    r"|heaters?|secondary|winding|field|B plus)\s*$",
+    r"|heaters?|secondary|winding|field|B plus|set|radio|receiver|A|LT|C|C1)\s*$",
     re.I,
 )
 """Words that volts behind them were read at, and not what was done or seen: ``lamp bridged``."""
@@ -58,6 +59,26 @@ _PERHAPS_THE_LINES = re.compile(
 """Volts that no place of the set stands before: alone in an item, or with a current behind them."""
 _COMES_TO = re.compile(r"(?<=\dV)\s*=\s*(?=[.\d])|(?<=\d V)\s*=\s*(?=[.\d])", re.I)
 """Between the line's volts and what they come to: no sign of direct current."""
+
+
+_MAINS_TRANSFORMER = re.compile(r"(?<=\bmains)\s(?=transformer\b|trafo\b)", re.I)
+
+
+_WITHIN_A_NAME = "\u2060"
+"""Stands for the blank in a name while its line is read: nobody types it."""
+
+
+def _mains_transformer_whole(data: Any) -> Any:
+    """A line whose mains transformer is a part that was warm, and no line volts."""
+    return data.taken_as(_MAINS_TRANSFORMER.sub(_WITHIN_A_NAME, data)) if isinstance(data, Text) else data
+
+
+def _named_again(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
+    """What was read, with the names in it as they were typed."""
+    return table and {
+        key: text.taken_as(text.replace(_WITHIN_A_NAME, " ")) if isinstance(text, Text) else text
+        for key, text in table.items()
+    }
 
 
 class PowerUpStep(Section):
@@ -79,6 +100,19 @@ class PowerUpStep(Section):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """A step's own lamp stands apart from what was read."""
+        lamp = None
+        if isinstance(data, Text):
+            data, lamp = step_said(_mains_transformer_whole(data))
+        if lamp is not None and (unclear := volts_of_neither(data, lamp)):
+            said = f"{quoted(f'line {unclear}')} before lamp and set, or {quoted(f'set {unclear}')} behind the lamp"
+            error = refused(f"{quoted(unclear)} with a lamp in series", said, "write which it is", at=unclear)
+            errors.append({"type": error, "loc": (), "input": unclear})
+        table = _named_again(cls._of_line(data, errors))
+        return table if table is None or lamp is None else {**table, Text("with", lamp.place): lamp}
+
+    @classmethod
+    def _of_line(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """The volts that a step begins with are the line's, unless it says the line further on."""
         if named := volts_as_name(data):
             line, told = named
@@ -89,7 +123,7 @@ class PowerUpStep(Section):
         if clock and isinstance(data, Text):
             rest, at = data.cut(clock.end()), data.cut(*clock.span("clock"))
             at = at.taken_as(re.sub(r"(?<=\d)\.(?=\d)", ":", at))
-            table = cls._table(rest, errors) if rest else Entries(data.place, data)
+            table = cls._of_line(rest, errors) if rest else Entries(data.place, data)
             return None if table is None else {**table, Text("clock", at.place): at}
         raised = RAISED.match(data) if isinstance(data, Text) else None
         step = data.cut(raised.end()) if raised and isinstance(data, Text) else data
@@ -106,14 +140,12 @@ class PowerUpStep(Section):
         return None if table is None else {**table, Text("line", volts.place): volts}
 
     clock: Clock | None = None
+    with_: Wording | None = None
     line: VoltsRead | None = None
     amps: Current | None = None
     after: Duration | None = None
     read: Wording | None = None
     note: Wording | None = None
-
-
-_MAINS_TRANSFORMER = re.compile(r"(?<=\bmains)\s(?=transformer\b|trafo\b)", re.I)
 
 
 class Soak(Section):
@@ -132,9 +164,10 @@ class Soak(Section):
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
         """Volts between commas, before anything that was read, are the line's; a mains transformer is none of it."""
+        data = _mains_transformer_whole(data)
         if isinstance(data, Text):
-            data = _worded(data.taken_as(_MAINS_TRANSFORMER.sub("-", data)), {"voltage": "line"})
-        return super()._table(data, errors)
+            data = _worded(data, {"voltage": "line"})
+        return _named_again(super()._table(data, errors))
 
     time: Duration | None = None
     line: VoltsRead | None = None
@@ -201,6 +234,11 @@ class PowerUp(Section):
     """One session on a raised line."""
 
     SYNONYMS = {"using": "with", "soak test": "soak", "soaked": "soak"}
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """A lamp and what stands behind “then” are one after the other, unless a step speaks of the lamp."""
+        return with_both_at_once(super()._table(data, errors))
 
     date: Date | None = None
     with_: Wording | None = None

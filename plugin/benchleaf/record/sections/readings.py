@@ -18,7 +18,9 @@ from ..section import Section, collected, form, refused
 from ..text import NOWHERE, Text, line_column_of
 from ..unknown import joined_comma
 from ..values import (
+    Current,
     Date,
+    Name,
     OfTubes,
     Ratio,
     Reads,
@@ -30,6 +32,7 @@ from ..values import (
 )
 from ..written_days import UnclearDayError
 from .meter import MeterField
+from .run_words import with_points_as_meant
 from .said_of_tubes import of_both_plates, with_current_as_note, with_ripple_apart, with_words_as_note
 
 _BARE = re.compile(r"[<>≤≥~]?\s*[-+−–]?(?:\d[\d\s]*(?:[.,]\d+)?|[.]\d+)(\s*(?:AC|DC|ac|dc)|~)?$")
@@ -93,6 +96,9 @@ def read_reading(value: Any) -> Quantity | None:
     text = as_text(value)
     if text in _NOT_READ:
         return None
+    if "@" in text[1:]:
+        remedy = "write each in a list of its own, with “controls:” and where the dial stood"
+        raise refused(f"{quoted(text)}, readings at several settings", "one reading", remedy, at=text)
     if _TWO_NUMBERS.fullmatch(text):
         remedy = "write the one that was read, and the other in a list of its own"
         raise refused(quoted(" ".join(text.split())), "one reading, and not two beside each other", remedy, at=text)
@@ -255,6 +261,7 @@ class Run(Section):
     table: Wording | None = None
     date: Date | None = None
     tolerance: Ratio | None = None
+    currents: dict[Name, Current] = {}
     controls: Wording | None = None
     after: Wording | None = None
     note: Wording | None = None
@@ -268,7 +275,7 @@ class Run(Section):
         if table is None:
             return None
         own = frozenset(name.casefold() for name in (*cls.names(), *cls.SYNONYMS))
-        table = with_current_as_note(table)
+        table = with_points_as_meant(with_current_as_note(table), own)
         table = with_ripple_apart(with_words_as_note(table, own), own)
         return with_brackets_as_note(table, own)
 

@@ -23,7 +23,11 @@ _HEADS = ("for", "into", "at", "standard", "note")
 _HEAD = re.compile(rf"(?:({'|'.join(_HEADS)})\s*:?\s+|@\s*(?=[.\d]))", re.I)
 _LOAD = re.compile(r"(?:a\s+)?(?P<load>[.\d][\d.,]*\s?(?:ohms?|Ω|R)?)(?:\s+load)?(?=\s|$)", re.I)
 _BEHIND = re.compile(r"\s(?=into\s+[.\d])", re.I)
+_FOR_BEHIND = re.compile(r"\s(?=into\s+[.\d]|for\s+[.\d])", re.I)
 _AT_BEHIND = re.compile(r"\s(?=into\s+[.\d]|(?:at\s+|@\s*)[.\d])", re.I)
+_OHMS_OF_A_LOAD = re.compile(r"[.\d][\d.,]*\s?(?:ohms?|Ω)(?=\s|\Z)", re.I)
+_TO_NOISE = re.compile(r"\d[\d.,]*\s?dB\s+(?:s\s?/\s?n|\(?s\+n\)?/n|sinad|signal|quieting|noise).*", re.I)
+"""What a sensitivity was read for: ``26 dB S/N``."""
 """Behind what it was for, or how far off, the load or the place: ``for 50 mW at 1 MHz``, ``at 10 % into 3.2 ohms``."""
 _NUMBER_OF_A_SIDE = re.compile(r"\d\S*\s+(?:\S+\s+)?(?:before|after|now)\b|\b(?:before|after|was|now)\s+[.\d]", re.I)
 _NO_VALUE = re.compile(rf"(?:{'|'.join(_SIDES)})\b[\s:]*(?=[^\s:])(?![^\W\d])", re.I)
@@ -60,6 +64,11 @@ class Result(Section):
         if not isinstance(data, Text):
             return super()._table(_with_curves(data), errors)
         (body,), remark = body_and_remark(data, None)
+        if _STATIONS.match(body):
+            table = Entries(data.place, data)
+            table[Text("note", data.place)] = data.taken_as(str(data), f"kept as a note: {data}")
+            return table
+        body = _at_each_setting(body)
         if (line := _of_points(body)) is not None:
             table = Entries(data.place, data)
             table.update(line)
@@ -77,6 +86,28 @@ class Result(Section):
         for piece in (*found.tails, *found.left):
             _add(table, piece)
         return _noted(table, remark)
+
+
+_STATIONS = re.compile(r"\d{2,4}(?:,\s+\d{2,4})+(?=\s*(?:,|;|\Z|\s[^\W\d]{2}))")
+"""Several numbers with no unit: the stations that were heard."""
+_LEVEL = r"[.\d][\d.,]*\s?[mµu]?V(?:/m)?"
+_AT_SEVERAL = re.compile(
+    rf"(?P<level>{_LEVEL})\s+(?:at|@)\s+(?P<dial>\d+)\s?(?P<unit>kc|khz|mc|mhz)(?P<tail>\s+for\s+[^,;]*)?"
+    rf"(?P<others>(?:,\s+(?:at\s+)?\d+\s+{_LEVEL})+)",
+    re.I,
+)
+_OTHER = re.compile(rf"(?P<dial>\d+)\s+(?P<level>{_LEVEL})", re.I)
+
+
+def _at_each_setting(body: Text) -> Text:
+    """``18 uV at 1000 kc for 50 mW, 600 30 uV`` as points of a curve, all in the unit of the first setting."""
+    found = _AT_SEVERAL.fullmatch(body)
+    if found is None:
+        return body
+    unit = found["unit"]
+    points = [f"{found['dial']} {unit} {found['level']}"]
+    points += [f"{one['dial']} {unit} {one['level']}" for one in _OTHER.finditer(found["others"])]
+    return body.taken_as(", ".join([*points, *([found["tail"].strip()] if found["tail"] else [])]))
 
 
 def _in_unit_beside(body: Text) -> tuple[Text, Mistake | None]:
@@ -193,8 +224,16 @@ def _add(table: Entries, piece: Text) -> None:
     """What stands beside the values: what they are for, the load, where it was read, or the note."""
     head = _HEAD.match(piece)
     key = Text((head[1] or "at").casefold() if head else "note", piece.place)
+    if head is None and (into := _BEHIND.search(piece)) and into.start():
+        _add(table, piece.cut(into.end()))
+        piece = piece.cut(0, into.start())
+    if head is None and _TO_NOISE.fullmatch(piece) and Text("for") not in table:
+        key, head = Text("for", piece.place), re.match("", piece)
     text = piece.cut(head.end()) if head else piece.taken_as(piece, f"kept as a note: {piece}")
-    if inner := (_AT_BEHIND if key == "for" else _BEHIND).search(text) if head and key != "into" else None:
+    if key == "at" and _OHMS_OF_A_LOAD.match(text) and Text("into") not in table:
+        key = Text("into", piece.place)
+    behind = {"for": _AT_BEHIND, "at": _FOR_BEHIND}.get(str(key), _BEHIND)
+    if inner := behind.search(text) if head and key != "into" else None:
         _add(table, text.cut(inner.start()))
         text = text.cut(0, inner.start())
     if key == "into":

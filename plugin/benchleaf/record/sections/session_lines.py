@@ -24,7 +24,7 @@ _BY = re.compile(r"(?:the\s+)?(?:variac|variable transformer)", re.I)
 _SOAKED = re.compile(r"(?:soak(?:ed| test)?|ran|run|played)\s*:?,?\s+(?:for\s+)?(?=[.\d])", re.I)
 """What stands before how long the set then ran."""
 RAISED = re.compile(
-    r"(?:the\s+)?(?:(?:variac|variable transformer|brought|raised|turned|up|set|run)\s+)"
+    r"(?:the\s+)?(?:(?:variac|variable transformer|brought|raised|turned|up|set(?=\s+(?:it|her|at|to|on|up)\b)|run)\s+)"
     r"(?:(?:it|her|up|set|at|to|on)\s+){0,4}(?:(?:line|mains)\s+)?(?=[.\d])",
     re.I,
 )

@@ -29,8 +29,12 @@ _MAGNETS = (
     "electrodynamic",
     "moving iron",
 )
-_WARMTH = re.compile(r"(?<=[\dΩsm])\s+(?=(?:cold|hot|warm)\b)", re.I)
-_NOTED = "oval"
+_WARM = re.compile(r"(?P<before>\bfield\b.*,\s*)(?=[.\d][\d.,]*\s?(?:k|ohms?|kohms?|Ω)?\s+(?:warm|hot)\b)", re.I)
+"""Before a second value of the field's winding, taken when the set had run."""
+_WARMTH = re.compile(r"(?<=[\dΩsm])\s+(?=(?:cold|hot|warm|(?:at|@)\s+\d+\s?°)\b|(?:at|@)\s+\d+\s?°)", re.I)
+_FIELD_ALONE = re.compile(r"(?<![\dΩ])(?P<before>\s+|^)(?P<said>field(?: coil| winding)?)(?=\s*(?:,|;|\Z))", re.I)
+"""That the magnet is wound, with no ohms beside it."""
+_NOTED = "\u2060"
 """What stands in a line for the two lengths of an oval speaker while the rest of it is read."""
 
 
@@ -59,7 +63,9 @@ class Speaker(Section):
         """``1800 ohm field`` is the field's resistance, as ``field 1800 ohm`` is; an oval's two lengths are a note."""
         if not isinstance(data, Text):
             return super()._table(data, errors)
-        data = data.taken_as(_WARMTH.sub(", note ", data))
+        data = data.taken_as(_WARMTH.sub(", note ", _WARM.sub(r"\g<before>note ", data)))
+        if not _BEFORE_ITS_WORD.search(data):
+            data = data.taken_as(_FIELD_ALONE.sub(r"\g<before>note \g<said>", data))
         oval = _OVAL.search(data)
         if oval:
             data = data.taken_as(f"{data[: oval.start()]}{_NOTED:<{len(oval[0])}}{data[oval.end() :]}")

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from typing import Annotated, Any
 
 from ..editor_schema import TEXT_SCHEMA
+from ..problems import quoted
 from ..quantities import Quantity
 from ..text import Entries, Text
 from ..trade_words import MEASURED
@@ -31,6 +32,11 @@ _IN_LINE = re.compile(
     re.I,
 )
 
+_UNEVEN = re.compile(
+    rf"(?P<one>{_NUMBER})\s?(?:/|-\s?0\s?-)\s?(?P<other>{_NUMBER})(?:\s?V(?:olts)?)?(?:\s?AC)?(?=\s*(?:,|;|\Z))", re.I
+)
+_HALVES_ALIKE = 1.1
+"""The halves of one winding have its volts within this ratio. Common practice, no source."""
 _BY_VOLTS = re.compile(r"\s*\d+(?:[.,]\d+)?\s?V(?:AC)?(?!\w)(?:\s?AC\b)?", re.I)
 _VOLTS = re.compile(r"\s*\d[\d.,]*(?:\s?[-x×]\s?[\d.,]+)*\s?V", re.I)
 
@@ -41,6 +47,19 @@ def ohms_apart(line: Text) -> tuple[Text, Text] | None:
     if found is None or not line.single:
         return None
     return line.taken_as(f"{line[: found.start()]}{line[found.end() :]}"), line.cut(*found.span("ohms"))
+
+
+def uneven_halves(line: Text) -> tuple[str, Text, str] | None:
+    """The mean of two halves that are not quite alike, which only a meter shows, both, and the rest of the line."""
+    found = _UNEVEN.match(line)
+    if found is None or found["one"] == found["other"]:
+        return None
+    one, other = (float(found[name].replace(",", ".")) for name in ("one", "other"))
+    if min(one, other) * _HALVES_ALIKE < max(one, other):
+        return None
+    said = line.cut(0, found.end())
+    both = said.taken_as(f"{found['one']}-0-{found['other']} V", f"{quoted(said)} read as both halves as measured")
+    return f"{(one + other) / 2:g}", both, line[found.end() :]
 
 
 def volts_by_their_names(supply: Mapping[Any, Any] | None) -> None:

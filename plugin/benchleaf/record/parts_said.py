@@ -1,0 +1,110 @@
+"""A part's line with what the bench leaves out of it: commas before dates, the word for what was measured."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from .line_found import said_gone
+from .line_items import items
+from .line_values import kind_of_part
+from .problems import quoted
+from .text import Entries, Text
+from .written_days import looks_like_a_date
+
+_DAY = re.compile(
+    r"(?<=[^\s,;])\s+(?:on\s+|am\s+|op\s+)?(?P<day>\d{1,2}(?P<s>[/.])\d{1,2}(?P=s)(?:\d{4}|\d{2})|\d{4}-\d{2}-\d{2})(?=\s*(?:[,;(]|\Z))",
+    re.I,
+)
+"""A day at the end of an item, with no comma before it: ``630 V 15/4/2024``."""
+_OPENS_A_DAY = re.compile(r"(?:fitted|ordered|tested|checked|date|of|since|until|from|before|after|by)\Z", re.I)
+_WITH = re.compile(
+    r"\b(?P<word>re-?capped|replaced|subbed|swapped|changed|restuffed|renewed)\s+w/?\s+(?=\.?\d|new\b)", re.I
+)
+_VLOSS = re.compile(r",?\s*\b(?P<loss>v[- ]?loss\s*[:=]?\s*\.?\d[\d.,]*\s?%?)", re.I)
+"""What a component tester shows beside the capacitance, and no line has a place for."""
+_TEMPERATURE_CLASS = re.compile(r",?\s*\b(?P<class>(?:85|105|125)\s?°?\s?C)\b(?=\s*(?:,|;|\Z|\w))", re.I)
+_WELL = re.compile(r"\b(?P<how>good|ok|fine|normal)\s+(?P<what>ESR|leakage)\b(?!\s*[:=]?\s*\.?\d)", re.I)
+_IT = r"(?:tap|switch|sw)"
+_WITH_IT = re.compile(
+    rf",?\s+(?:with|w/?)\s+(?:an?\s+)?(?P<it>{_IT}(?:\s*(?:and|&|\+)\s*(?:an?\s+)?{_IT})?)(?=\s*(?:,|;|\Z))", re.I
+)
+"""What a control has besides, with nothing said of where."""
+_OFF_BY = re.compile(
+    r"(?:^|(?<=,))\s*(?P<off>(?:about\s+|~)?[+-]?\d{1,3}\s?%\s+(?:high|low|up|down|over|under|off))\b", re.I
+)
+"""How far it was off, which is no tolerance."""
+_ALL_THE_SAME = re.compile(r"(?<!,)\s+(?:but|so|then)\s+(?=(?:changed|replaced|now)\b)", re.I)
+_FROM_PLACE = re.compile(r"(?<=[\dVWµFΩsmk])\s+(?=(?:insulated|isolated|clear|kept clear|stood off) from\s)", re.I)
+_DROP = re.compile(r"(?:^|(?<=,))\s*(?P<said>(?:forward |voltage )?drops?\s+(?:of\s+|about\s+)?\.?\d)", re.I)
+_BECAUSE = re.compile(r"\s*,?\s*\b(?P<why>because\b|as the\b|since the\b|weil\b|omdat\b)\s*", re.I)
+_NEW_ONE = re.compile(r"\bnow (?:an? )?(?:new(?: one)?|another|good one|neu)(?=\s*(?:,|;|\Z))", re.I)
+_THEN = re.compile(
+    r"\b(?:leak(?:s|ed|ing|age)?)\s+(?P<first>[<>~]?\.?\d[^,;]*?),\s*(?P<word>reformed|formiert|re-formed),?\s+"
+    r"(?:then|now|after(?:wards)?)\s+(?P<then>[<>~]?\.?\d[\d.,]*\s?[mµu]?A(?:\s+at\s+\d[\d.,]*\s?V)?)",
+    re.I,
+)
+"""What an electrolytic leaked before and behind its reforming."""
+
+
+def as_said(line: Text) -> Text:
+    """The line with each of those habits in the form that its grammar has."""
+    said = _DAY.sub(_with_comma, str(line))
+    said = _WITH.sub(r"replaced with ", said)
+    said = _ALL_THE_SAME.sub(", ", said)
+    said = _NEW_ONE.sub("replaced", said)
+    said = _WITH_IT.sub(r", note with \g<it>", said)
+    said = _OFF_BY.sub(r" note \g<off>", said)
+    said = _FROM_PLACE.sub(", note ", said)
+    said = _DROP.sub(r" note \g<said>", said)
+    said = _BECAUSE.sub(r", why \g<why> ", said) if " why " not in said and "because" in said.casefold() else said
+    if kind_of_part(line.manner.part) == "capacitance":
+        said = _THEN.sub(r"leaks \g<then>, \g<word>, note leaked \g<first> then \g<then>", said)
+        said = _WELL.sub(r"note \g<how> \g<what>", said)
+        said = _notes_behind(said, _VLOSS, "loss")
+        said = _notes_behind(said, _TEMPERATURE_CLASS, "class")
+    return line.taken_as(said) if said != line else line
+
+
+def _with_comma(found: re.Match[str]) -> str:
+    before = found.string[: found.start()]
+    if _OPENS_A_DAY.search(before) or not looks_like_a_date(found["day"]):
+        return found[0]
+    return f", {found['day']}"
+
+
+def _notes_behind(line: str, pattern: re.Pattern[str], name: str) -> str:
+    """A line in which what was found stands as a note of its own item, behind all else of it."""
+    pieces = []
+    for item in items(Text(line)):
+        found = [match[name] for match in pattern.finditer(item)]
+        left = pattern.sub("", item).strip(" ,")
+        pieces += [left, *(f"note {one}" for one in found)] if found else [str(item)]
+    return ", ".join(filter(None, pieces))
+
+
+def gone_as_none(table: Any) -> Any:
+    """A part whose ``now`` says that it was left out, ``now: cut out, made from separate parts``: nothing is there now.
+
+    Of one with parts inside, each of those is gone.
+    """
+    key = next((key for key in table or () if str(key).casefold() == "now"), None)
+    said = table[key] if key is not None else None
+    first = next(items(said)) if isinstance(said, Text) else None
+    none = first is not None and (said_gone(first) or first.casefold() in ("none", "nothing"))
+    if not none or key is None or not isinstance(said, Text) or first is None:
+        return table
+    name = next((key for key in table if str(key).casefold() == "note"), Text("note", said.place))
+    inner = next((table[key] for key in table if str(key).casefold() in ("sections", "inside")), None)
+    if isinstance(inner, Entries):
+        for one in inner:
+            line = inner[one]
+            inner[one] = line.and_then(said.taken_as("removed")) if isinstance(line, Text) else line
+        del table[key]
+    else:
+        table[key] = said.taken_as("none", f"{quoted(first)} read as “now none”")
+    note = said.taken_as(str(said), f"kept as a note: {said}")
+    before = table.get(name)
+    if len(first) < len(said) or isinstance(inner, Entries):
+        table[name] = before.and_then(note) if isinstance(before, Text) else note
+    return table

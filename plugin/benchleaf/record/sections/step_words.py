@@ -1,0 +1,99 @@
+"""A step of a power-up as it is jotted down: the lamp of this step, volts at the set, a battery and its current."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from ..line_items import items
+from ..problems import quoted
+from ..text import Entries, Text
+
+_BULB = r"(?:light |dim |series )?(?:lamp|bulb)s?"
+_OWN_LAMP = re.compile(
+    rf"(?:(?:with|through|on)\s+)?(?:an?\s+)?\d{{1,3}}\s?(?:w|watts?)(?:\s+{_BULB})?(?:\s+in series)?", re.I
+)
+"""A lamp that an item is, at the head of a step: ``40w``, ``60 W bulb``."""
+_NAMED_LAMP = re.compile(
+    rf"(?:(?:with|through|on)\s+)?(?:an?\s+)?\d{{1,3}}\s?(?:w|watts?)\s+{_BULB}(?:\s+in series)?", re.I
+)
+_NO_LAMP = re.compile(
+    rf"(?:no|without(?: the| a)?)\s+{_BULB}|(?:the\s+)?{_BULB}\s+(?:now\s+|was\s+)?"
+    r"(?:out|removed|taken out|bridged|bypassed|shorted(?: out)?)"
+    r"(?:\s+(?:for|of|at) (?:this|the) (?:step|one|circuit))?",
+    re.I,
+)
+_NO_LAMP_BEFORE = re.compile(rf"(?:no|without(?: the| a)?)\s+{_BULB}\s+(?=\.?\d)", re.I)
+_VOLTS_AND_AMPERES = re.compile(r"(?<=\d)(?P<unit>\s?v(?:olts?)?)\s+(?=\.?\d[\d.,]*\s?m?a\b)", re.I)
+_OF_A_BATTERY = re.compile(
+    r"(?P<at>(?:A|B|C|LT|HT|A\+|B\+|HT\+|LT\+|bias)\s+[.\d][\d.,]*\s?(?:V|volts?)),?\s+(?P<amps>[.\d][\d.,]*\s?(?:m?A|amps?))",
+    re.I,
+)
+"""A battery's volts and the current that it gave: ``B 22.5 V, 2.1 mA``."""
+_SPEAKS_OF_IT = re.compile(
+    rf"\b{_BULB}\b[^,;]*\b(?:glow\w*|bright\w*|dim\w*|dark|lit|lights?|orange|red)|\b(?:glow|light)\b[^,;]*\b{_BULB}\b",
+    re.I,
+)
+_VOLTS = re.compile(r"\.?\d[\d.,]*\s?(?:V|volts?)(?:\s?AC)?", re.I)
+_LINE_OR_SET = re.compile(r"\b(?:line|mains|set|radio|receiver)\s+\.?\d", re.I)
+_THEN = re.compile(r"[,;]?\s+then\s+", re.I)
+
+
+def step_said(line: Text) -> tuple[Text, Text | None]:
+    """A step's line without the lamp that stood before the set in this step alone, and that lamp or its absence."""
+    said = _VOLTS_AND_AMPERES.sub(r"\g<unit>, ", line)
+    if "battery" in line.manner.power.casefold():
+        said = _OF_A_BATTERY.sub(r"\g<at> \g<amps>", said)
+    line = line.taken_as(said) if said != line else line
+    if before := _NO_LAMP_BEFORE.match(line):
+        return line.cut(before.end()), line.cut(0, before.end())
+    body, mark, remark = line.partition(";")
+    left: list[str] = []
+    lamp: Text | None = None
+    for number, item in enumerate(items(line.cut(0, len(body)))):
+        of_step = (_OWN_LAMP if number == 0 else _NAMED_LAMP).fullmatch(item) or _NO_LAMP.fullmatch(item)
+        if lamp is None and of_step:
+            lamp = item
+        else:
+            left.append(str(item))
+    if lamp is None and _NO_LAMP.fullmatch(remark.strip()):
+        lamp, mark, remark = line.cut(len(body) + 1), "", ""
+    if lamp is None or not any(left):
+        return line, None
+    return line.taken_as(f"{', '.join(left)}{mark}{remark}"), lamp
+
+
+def volts_of_neither(line: Text, lamp: Text) -> Text | None:
+    """Volts of a step behind its own lamp that may be the line's or the set's; None where that is said."""
+    first = next(items(line))
+    said = _NO_LAMP.fullmatch(lamp) or _NO_LAMP_BEFORE.match(f"{lamp} 1") or _LINE_OR_SET.search(line)
+    return first if _VOLTS.fullmatch(first) and not said else None
+
+
+def with_both_at_once(session: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
+    """A session whose ``with`` has a lamp and something behind ``then``, with the remark how that is taken.
+
+    Where a step speaks of the lamp it was still in the line, and “then” is the order along it.
+    """
+    key = next((key for key in session or () if str(key).casefold() == "with"), None)
+    using = session[key] if session is not None and key is not None else None
+    if session is None or key is None or not isinstance(using, Text) or not _THEN.search(using):
+        return session
+    first = _THEN.split(using)[0]
+    if not re.search(_BULB, first, re.I):
+        return session
+    lit = any(_SPEAKS_OF_IT.search(step) for step in _texts(session.get(Text("steps"))))
+    if lit:
+        both = _THEN.sub(", ", using)
+        told = f"{quoted(using)} read as both in the line at once: a step speaks of the lamp"
+        return {**session, key: using.taken_as(both, told)}
+    told = f"{quoted(using)} read as the lamp out again for these steps; for both at once write “and”"
+    return {**session, key: using.taken_as(str(using), told)}
+
+
+def _texts(node: Any) -> list[str]:
+    if isinstance(node, Text):
+        return [node]
+    held = node.values() if isinstance(node, Entries) else node if isinstance(node, list) else ()
+    return [text for one in held for text in _texts(one)]

@@ -1,0 +1,79 @@
+"""Numbers without a unit in an alignment, where the record's bands and its meter tell what they are: ``bc 1500``."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from .problems import quoted
+from .text import Entries, Listing, Text
+
+_RANGE = re.compile(
+    r"(?P<low>\d[\d.,]*)\s*(?:k|m)?(?:c|hz)?\s*(?:-|–|to)\s*(?P<high>\d[\d.,]*)\s?(?P<unit>kc|kcs|khz|kc/s|mc|mcs|mhz|mc/s|m)(?![\w/])",
+    re.I,
+)
+_ONE = re.compile(r"(?P<low>\d[\d.,]*)\s?(?P<unit>kc|kcs|khz|kc/s|mc|mhz|mc/s)?(?![\w/])", re.I)
+_HEAD = re.compile(r"(?P<band>(?:[^\W\d]\w{0,8}\s+)?)(?P<number>\d{1,5}(?:[.,]\d{1,2})?)(?=\s*(?:,(?!\d)|\Z))")
+"""What a step begins with: a number, perhaps its band before it, and a comma."""
+_BEYOND, _NEAR_IF = 1.1, 1.03
+"""Times a band's end that a dial reaches further, and how near to the intermediate frequency it is aligned (common
+practice, no source)."""
+_IN_VOLTS = re.compile(r"\bvolts?\b|\bV(?:AC|DC)?\b|\bvtvm\b")
+_BARE = re.compile(r"\b(?P<side>before|after)\s+(?P<number>[-+−–]?(?:\d+(?:[.,]\d+)?|[.]\d+))(?=\s*(?:,|;|\Z))", re.I)
+
+
+def units_of_steps(tree: Entries) -> None:
+    """Give the numbers that steps begin with their unit, and those before and after that of the meter, in place."""
+    sections = {name.casefold(): value for name, value in tree.items()}
+    bands = list(_bands(sections))
+    for rows, meter in _steps(sections.get("alignment")):
+        volts = meter is not None and _IN_VOLTS.search(meter) is not None
+        for index, step in enumerate(rows):
+            if isinstance(step, Text):
+                step = _with_unit(step, bands)
+                rows[index] = _in_volts(step) if volts else step
+
+
+def _bands(sections: Mapping[str, Any]) -> Iterator[tuple[float, float, str]]:
+    """The ends of each band and of what the IF may be, in its own unit."""
+    bands = sections.get("bands")
+    for line in bands.values() if isinstance(bands, Entries) else ():
+        if isinstance(line, Text) and (found := _RANGE.search(line)):
+            low, high = sorted(_number(found[name]) for name in ("low", "high"))
+            yield low / _BEYOND, high * _BEYOND, found["unit"]
+    between = sections.get("if")
+    for one in _ONE.finditer(between) if isinstance(between, Text) else ():
+        middle = _number(one["low"])
+        yield middle / _NEAR_IF, middle * _NEAR_IF, one["unit"] or ("kHz" if middle > 100 else "MHz")
+
+
+def _number(written: str) -> float:
+    return float(written.replace(",", ".").rstrip("."))
+
+
+def _steps(alignment: Any) -> Iterator[tuple[Listing, Text | None]]:
+    sessions = alignment if isinstance(alignment, Listing) else [alignment]
+    for session in sessions:
+        if isinstance(session, Entries):
+            steps = next((value for key, value in session.items() if key.casefold() == "steps"), None)
+            meter = next((value for key, value in session.items() if key.casefold() == "meter"), None)
+            if isinstance(steps, Listing):
+                yield steps, meter if isinstance(meter, Text) else None
+
+
+def _with_unit(step: Text, bands: list[tuple[float, float, str]]) -> Text:
+    """A step with the unit of the band that its number lies in; where it lies in two of different units, as it is."""
+    head = _HEAD.match(step)
+    number = _number(head["number"]) if head else 0.0
+    units = {unit.casefold() for low, high, unit in bands if low <= number <= high}
+    if head is None or len(units) != 1:
+        return step
+    unit = next(unit for low, high, unit in bands if low <= number <= high)
+    told = f"{quoted(head['number'])} read as {head['number']} {unit}, by the bands and the IF of this record"
+    return step.taken_as(f"{step[: head.end()]} {unit}{step[head.end() :]}", told)
+
+
+def _in_volts(step: Text) -> Text:
+    said = _BARE.sub(r"\g<side> \g<number> V", step)
+    return step.taken_as(said, "what was read taken as volts, as the meter says") if said != step else step
