@@ -1,4 +1,4 @@
-"""What a record says of its tubes must be in the table, or described well enough to work with."""
+"""What a record names must be in it or in the table, or be described well enough to work with."""
 
 from __future__ import annotations
 
@@ -47,3 +47,11 @@ def test_a_changed_tube_is_of_the_set_and_of_a_type_that_is_known(changed: str, 
 def test_a_described_tube_has_a_heater_that_can_be(heater: str, asked: bool) -> None:
     described = f"type: 12ZZ9\nheater: {heater}\nbase: noval\npins: g1, k, h, h, a"
     assert bool(asked_of(f"tubes:\n  V2:\n{rows(described, 4)}")) is asked
+
+
+@pytest.mark.parametrize(
+    ("of", "asked"), [("C31", False), ("C77", False), ("primary of T9", False), ("C32", True), ("widget", True)]
+)
+def test_a_cold_check_may_be_of_a_part_that_is_not_listed_but_of_no_slip_of_one_that_is(of: str, asked: bool) -> None:
+    text = f"parts:\n  C31: 40 uF 450 V electrolytic\nbefore power:\n  {of}: 1 meg\n"
+    assert asked_of(text) == ["before power"] * asked
