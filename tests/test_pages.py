@@ -116,6 +116,8 @@ def test_a_column_in_which_nothing_stands_is_left_out() -> None:
     assert "–" not in kept
     assert kept.count("<td>") == 2
     assert 'colspan="2"' in kept
+    lined_up = table("1 –").replace("<td>–</td>", '<td data-label="a"><span class="bl-number">–</span></td>')
+    assert "Screen" not in shown(lined_up)
     for whole in (table("1 –", "– 2"), table("1 –", kind="bl-table bl-parts")):
         assert "Screen" in shown(whole)
 

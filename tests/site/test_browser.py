@@ -219,6 +219,23 @@ def test_every_reading_in_full_lies_in_view_on_a_phone_and_on_no_other(shown: tu
     assert lost == []
 
 
+@pytest.mark.parametrize("shown", looked_at(["sets/ternhaag-goudvink/bench-sheet.html"], PHONE), indirect=True)
+def test_the_bench_sheet_can_be_read_on_a_phone(shown: tuple[Page, list[str]]) -> None:
+    """Its box for a reading lay out of view, and the words of a job were broken letter by letter."""
+    script = "all => all.map(e => e.parentElement.scrollWidth - e.parentElement.clientWidth)"
+    assert max(shown[0].locator("table.volts").evaluate_all(script)) <= 1
+    jobs = shown[0].locator(".line-up td:nth-child(3)")
+    assert jobs.evaluate_all("all => Math.min(...all.map(e => e.getBoundingClientRect().width))") > 60
+
+
+@pytest.mark.parametrize("shown", looked_at(["sets/ternhaag-goudvink/speaker/"], PHONE), indirect=True)
+def test_a_name_and_its_value_stand_in_one_line_on_a_phone(shown: tuple[Page, list[str]]) -> None:
+    script = "all => all.map(e => e.cells[1].getBoundingClientRect().top - e.cells[0].getBoundingClientRect().top)"
+    tops = shown[0].locator("tbody.bl-stack tr").evaluate_all(script)
+    assert len(tops) == 5
+    assert max(map(abs, tops)) < 1
+
+
 @pytest.mark.parametrize("shown", looked_at(["sets/oxbow-regent-six/"]), indirect=True)
 def test_a_stage_in_a_story_is_no_higher_than_a_figure_may_be(shown: tuple[Page, list[str]]) -> None:
     box = shown[0].locator("figure.bl-single svg").bounding_box()

@@ -31,11 +31,14 @@ _HREF = re.compile(r'\shref="([^"]+)"')
 _TAG = re.compile(r"<[^>]*>")
 _DATE = re.compile(r"(?<![\w-])(\d{4}-\d\d-\d\d)(?![\w-])(?![^<>]*>)(?![^<]*</(?:title|desc|text|tspan|code)>)")
 """A date among the words of a page: none in a tag, none in a drawing."""
-_EMPTY_CELL = re.compile(r'<td(?: class="((?![^"]*bl-nothing)[^"]*)")?((?: data-label="[^"]*")?)>\s*–\s*</td>')
+_EMPTY_CELL = re.compile(
+    r'<td(?: class="((?![^"]*bl-nothing)[^"]*)")?((?: data-label="[^"]*")?)>'
+    r'\s*(?:–|<span class="bl-number">–</span>)\s*</td>'
+)
 _PLAIN_TABLE = re.compile(r'<table class="bl-table">(?:(?!</table>).)*\bbl-nothing\b.*?</table>', re.S)
 _ROW = re.compile(r"<tr\b.*?</tr>", re.S)
 _CELL = re.compile(r"<t[hd]\b.*?</t[hd]>", re.S)
-_IS_EMPTY = re.compile(r'<td class="[^"]*\bbl-nothing\b')
+_IS_EMPTY = re.compile(r"<td\b[^>]*\bbl-nothing\b")
 _INLINE = re.compile(r"</?(?:a|abbr|b|code|em|i|span|strong|sub|sup)\b[^>]*>")
 
 
