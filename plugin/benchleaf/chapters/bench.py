@@ -32,6 +32,11 @@ class Bench:
     pictures: Mapping[str, Picture] = field(default_factory=dict)
     how_it_works: bool = True
 
+    def __post_init__(self) -> None:
+        """A set that is fed from no line has no word of one; where that is in doubt the line's words stand."""
+        if not self.circuit.mains.from_line and not self.circuit.grounding.contradicted:
+            object.__setattr__(self, "words", self.words.on_a_battery())
+
     @property
     def record(self) -> Record:
         """What the restorer wrote."""

@@ -12,7 +12,7 @@ from ..record.figures import in_figures
 from .operating import Operating, with_heat
 from .places import Place
 from .resistors import ResistorInPlace, Through, into, through
-from .stages import Stage
+from .stages import Stage, changes_frequencies
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -127,6 +127,9 @@ def drains(circuit: Circuit, volts: Mapping[Place, float], parts: Iterable[Resis
 
 
 def _stage(stage: Stage, known: _KnownVolts, tube: Tube | None) -> Operating | None:
+    if len(stage.plates) > 1 and changes_frequencies(stage):
+        # A converter's further plate is its oscillator's, and takes its current from the same cathode.
+        stage = replace(stage, plates=stage.plates[:1], beside=(*stage.beside, *stage.plates[1:]))
     out, plate, screen = _flows(stage, known)
     if out is plate is screen is None or (stage.plates and all(map(known.unfed, stage.plates))):
         return None

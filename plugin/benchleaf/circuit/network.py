@@ -225,7 +225,9 @@ class Network:
         if plate is None:
             return None
         feeds = self.feeds(plate)
-        matched = next((element for element in feeds if element.primary_ohms), None)
+        # On a rail by a wire, what else hangs there is no load of its own.
+        on_a_rail = any(at.kind == B_PLUS for at in self.joined_to(plate))
+        matched = next((e for e in feeds if e.primary_ohms and (plate in e.ends or not on_a_rail)), None)
         reflected = matched.primary_ohms if matched else None
         if matched and reflected and matched.of_two:
             reflected /= 2

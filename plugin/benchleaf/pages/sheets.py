@@ -106,6 +106,7 @@ def cabinet_card(examined: Examined, at: str = "") -> str:
         record=record,
         words=words,
         fed_by=front_matter.fed_by(record, words),
+        from_line=examined.bench.circuit.mains.from_line or examined.bench.circuit.grounding.contradicted,
         line=front_matter.nominal_line(record),
         caution=next((block.title for block in cautions(examined.bench.circuit, words)), ""),
         tubes=tubes,

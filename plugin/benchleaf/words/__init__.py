@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 _PAGE = "page"
@@ -74,6 +74,10 @@ class Words:
     set_screws: str
     residual_current: str
     remote_cutoff: str
+
+    def on_a_battery(self) -> Words:
+        """The words of a set that no line feeds: what is said of the line's volts and current is its battery's."""
+        return replace(self, line="battery")
 
     def by_name(self) -> dict[str, str]:
         """What a page says, each by its name."""

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from ..bench import Bench
 
 _CLOCK = re.compile(r"(?P<hours>\d{1,2})[:h](?P<minutes>\d{2})\s?(?P<half>[ap])?", re.I)
+_VOLTS = re.compile(r"\d\s?V\b")
 _MOST_PARTS = 6
 
 
@@ -25,10 +26,12 @@ def doubts_of(session: PowerUp, bench: Bench) -> tuple[str, ...]:
 
 
 def _empty(session: PowerUp, bench: Bench) -> Iterator[str]:
+    """Of a set that no line feeds the volts of a step may be a battery's, among what was read."""
+    from_line = bench.circuit.mains.from_line
     for number, step in enumerate(session.steps, 1):
         if step.amps is None and step.read is None and step.note is None:
             yield f"Step {number} says neither a current nor what else was read: there is nothing to hold it against."
-        elif step.line is None and step.amps is not None and bench.circuit.mains.from_line:
+        elif step.line is None and step.amps is not None and (from_line or not _VOLTS.search(str(step.read or ""))):
             yield f"Step {number} has a current and no volts that it was read at: it is not judged."
 
 

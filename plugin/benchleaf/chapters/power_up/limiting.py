@@ -14,6 +14,12 @@ _ISOLATING = re.compile(r"\bisolat\w*", re.I)
 _VARIABLE = re.compile(r"\bvari(?:able|ac)\b|\bauto-?transformer\b", re.I)
 _FUSE = re.compile(r"\bfuse\b|\bbreaker\b", re.I)
 _OWN_LIMIT = re.compile(r"\b(?:current[- ])?limit(?:s|ed|ing|er)?\b", re.I)
+_LIMITED = re.compile(
+    r"\blimit(?:ed|er|ing)?\b(?:\s+(?:set|of|to|at|the|current))*\s+(?P<most>\d+(?:[.,]\d+)?\s?m?A)(?![\w/])"
+    r"|(?P<other>\d+(?:[.,]\d+)?\s?m?A)\s+limit\b",
+    re.I,
+)
+"""A supply that is set to give no more than so many amperes: ``limited to 300 mA``, ``15 mA limit``."""
 _METER = re.compile(r"\b(?:watt|am|power|energy)[- ]?meter\b", re.I)
 
 
@@ -48,8 +54,15 @@ def _limits(using: str, bench: Bench, day: datetime.date | None, *, in_string: b
             )
     if _FUSE.search(using):
         yield "A fuse or breaker opens at a short; below its rating it limits nothing, and it saves nobody a shock."
-    if _OWN_LIMIT.search(using):
+    limits = [" ".join((found["most"] or found["other"]).split()) for found in _LIMITED.finditer(using)]
+    of_its_own = _OWN_LIMIT.search(using)
+    if limits:
+        yield (
+            f"The supply limits the current to {' and '.join(limits)}, as written: a short in the set is held to that. "
+            "It protects nobody from a shock."
+        )
+    elif of_its_own:
         yield "A supply with a limit of its own limits the current of what it feeds, and of nothing else."
-    elif not lamp and not _FUSE.search(using):
+    if not (lamp or limits or of_its_own or _FUSE.search(using)):
         meter = " The meter only tells." if _METER.search(using) else ""
         yield f"Nothing that is named limits the current: a lamp in series would, and a fuse ends a short.{meter}"

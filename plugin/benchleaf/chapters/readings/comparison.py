@@ -166,7 +166,7 @@ def line_scale(circuit: Circuit, source: Readings, run: Readings, words: Words) 
     at_source, at_run = source.conditions, run.conditions
     factor, missing = None, ""
     if not circuit.mains.from_line:
-        missing = f"the set does not run from the {words.line}"
+        missing = "the set plays from a battery, whose volts its own do not follow in proportion"
     elif at_source.line_volts is None or at_run.line_volts is None:
         missing = f"the {words.line} is not known for " + (
             "either list" if at_source.line_volts is at_run.line_volts else "one list"

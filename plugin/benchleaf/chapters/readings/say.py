@@ -11,6 +11,7 @@ from ...report.sentence import Sentence
 from ...report.verdict import Verdict
 from ...words import Words
 from .judging import HIGH, NOT_READ, OUTSIDE, POSITIVE_GRID, WITHIN
+from .screen_volts import over_its_screen_volts
 
 if TYPE_CHECKING:
     from ..bench import Bench
@@ -37,6 +38,7 @@ def standouts(findings: ReadingsFindings, bench: Bench) -> list[Sentence]:
         *_outside(findings, bench),
         *_cured(findings, last, bench),
         *_dissipation(findings, bench),
+        *over_its_screen_volts(findings, bench),
         *_contradictions(findings, bench),
         *_of_kirchhoff(findings),
     ]
