@@ -236,7 +236,8 @@ def test_a_battery_set_on_supplies_with_a_limit_has_no_line_and_is_not_said_to_b
     text = (REPO / "site_src/sets/quillon-skylark/record.yml").read_text(encoding="utf-8")
     (session,) = makers.found("power_up", text).sessions
     assert session.limits == (
-        "A supply with a limit of its own limits the current of what it feeds, and of nothing else.",
+        "The supply limits the current to 70 mA, as written: a short in the set is held to that. "
+        "It protects nobody from a shock.",
     )
     assert session.doubts == ()
     page = makers.page("power_up", text)
