@@ -143,6 +143,20 @@ def test_a_long_line_is_looked_through_quickly_enough_to_be_told(tmp_path: Path)
     assert _page(record, tmp_path).problems
 
 
+def test_a_built_site_of_torn_records_holds_no_secret(tmp_path: Path, sampled: Callable[[int], int]) -> None:
+    """Search index, ``sets.json``, lists across sets and downloads too."""
+    torn = {f"set-{number}": torn_record(f"built-{number}") for number in range(240 // sampled(10))}
+    site = write_site(tmp_path, {**{name: record for name, (record, _) in torn.items()}, "good": SMALL_RECORD})
+    result = build(site)
+    assert result.returncode == 0, result.stderr
+    secrets = [secret for _, both in torn.values() for secret in both]
+    found = re.compile("|".join(half for one in secrets for half in (one[:6], one[-6:])), re.I)
+    assert found.findall(result.stdout + result.stderr) == []
+    for file in (site / "site").rglob("*"):
+        if file.is_file():
+            assert found.findall(file.read_bytes().decode("utf-8", errors="replace")) == [], file
+
+
 def test_a_built_site_and_its_log_hold_no_secret(tmp_path: Path) -> None:
     records = {
         f"set-{number}": BEFORE + form.format(key="onwer", a=SECRETS[0], b=SECRETS[1]) + AFTER

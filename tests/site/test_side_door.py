@@ -280,6 +280,19 @@ def test_a_page_at_a_sets_address_is_told_and_the_set_is_published(tmp_path: Pat
     assert "In the way" not in (site / "site/sets/good/index.html").read_text()
 
 
+def test_a_file_of_the_sites_own_at_the_address_of_one_of_ours_is_told(tmp_path: Path) -> None:
+    site = _site(tmp_path)
+    secret_set(site / "docs/sets/good")
+    (site / "docs/assets/benchleaf").mkdir(parents=True)
+    for name in ("benchleaf.css", "another.css"):
+        (site / "docs/assets/benchleaf" / name).write_text("p { color: red }\n")
+    said = build(site).stderr
+    assert "assets/benchleaf/benchleaf.css: found a file at the address of one that comes with Benchleaf" in said
+    assert "another.css" not in said
+    assert "color: red" not in (site / "site/assets/benchleaf/benchleaf.css").read_text()
+    assert (site / "site/assets/benchleaf/another.css").is_file()
+
+
 def test_a_hand_written_readme_is_the_index_of_the_sets(tmp_path: Path) -> None:
     site = _site(tmp_path)
     secret_set(site / "docs/sets/good")

@@ -32,7 +32,7 @@ from .machine_key import machine_key
 from .own_table import table_problems
 from .paths import in_words, joined
 from .private_files import SiteFile, private_files
-from .taken_names import in_the_index_way, taken_names
+from .taken_names import assets_in_the_way, in_the_index_way, taken_names
 from .whereabouts import SetsFolder, nothing_found, page_in_the_way, sets_folder
 
 _ByName = TypeVar("_ByName")
@@ -151,6 +151,7 @@ def site_of(
     warnings = [*_of_found(sets, found, levels, generator), *private.warnings, *(told for _, told in in_the_way)]
     warnings += [str(told) for told in (*table_problems(sets), *unfit_words, *not_read)] + list(others.told)
     warnings += [told for folder, told in unplaced.items() if levels[folder] >= least] + [*names.values()]
+    warnings += assets_in_the_way(generator.addresses)
     for page in (*made, *(one.page for one in index if isinstance(one.page, SetPage))):
         warnings += [str(told) for told in (*page.problems, *page.failures)]
     taken = {_other(uri, private.uris, generator) or "" for uri, _ in in_the_way}

@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping
 from pathlib import Path
 
 from ..archive.index import reserved
+from ..pages.site_files import asset_files
 from .paths import folded, in_words
 from .whereabouts import SetsFolder
 
@@ -26,6 +27,20 @@ def in_the_index_way(sets: SetsFolder, folders: Collection[Path], pages: Collect
             told = f"found a folder where the site has the file of a page; {expected}. The set is not published"
             found[folder] = f"{in_words(sets.label(folder))}: {told}"
     return found
+
+
+def assets_in_the_way(addresses: Mapping[str, str]) -> list[str]:
+    """What is told of a site's own files at the addresses of the style and the scripts; they are not published.
+
+    ``addresses`` has the site's files by where they would be published.
+    """
+    ours = {folded(name): name for name, _ in asset_files()}
+    return [
+        f"{in_words(source)}: found a file at the address of one that comes with Benchleaf; expected another name; "
+        f"rename it. {ours[folded(at)]} is published without it"
+        for at, source in addresses.items()
+        if folded(at) in ours
+    ]
 
 
 def taken_names(sets: SetsFolder, folders: Collection[Path], count: int, *, joined: bool = False) -> Mapping[str, str]:
