@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
 
+from benchleaf.electrics import dc_meters
 from benchleaf.electrics.dc_elements import DcBranch, DcNet, DcVariant, Deviations, HeldNode, TubeInNet
 from benchleaf.electrics.dc_meters import DcMeter, meter_readings
-from benchleaf.electrics.dc_network import solve
+from benchleaf.electrics.dc_network import DcSolution, solve
 from benchleaf.electrics.reservoir import Charging, mean_amps
 from benchleaf.electrics.tube_law import PublishedPoint, through_point
 
@@ -47,6 +50,36 @@ def test_the_meter_is_the_resistor_of_a_cathode_whose_own_is_open() -> None:
         solve(NET, [OPEN]).volts[0, 2],
     )
     assert 1.0 < with_little < 0.8 * with_much <= plain
+
+
+VARIANTS = [
+    DcVariant(),
+    DcVariant("2 % up", ohms=(("load", 224e3),)),
+    DcVariant("half as much again", ohms=(("load", 330e3),)),
+    OPEN,
+]
+
+
+@pytest.mark.parametrize(("ohms", "solved"), [(1e5, [3]), (1.8e6, [3]), (3e6, [2]), (1e9, [])])
+def test_a_variant_near_the_first_takes_over_what_the_meter_does_there_and_others_are_solved(
+    monkeypatch: pytest.MonkeyPatch, ohms: float, solved: list[int]
+) -> None:
+    """A meter that takes less than 5 % is left to the slope: at 3 megohm that is so of all but the last two."""
+    counted: list[int] = []
+
+    def counting(net: DcNet, variants: Sequence[DcVariant], **more: Any) -> DcSolution:
+        counted.append(len(variants))
+        return solve(net, variants, **more)
+
+    monkeypatch.setattr(dc_meters, "solve", counting)
+    found = meter_readings(NET, VARIANTS, solve(NET, VARIANTS, slopes=True), [DcMeter(1, ohms)])
+    with_it = replace(NET, branches=(*NET.branches, DcBranch("meter", (1, 0), ohms)))
+    exact = solve(with_it, VARIANTS, slopes=True)
+    assert counted == solved
+    assert found.volts[:, 0] == pytest.approx(exact.volts[:, 1], rel=1e-4)
+    assert found.shares[:, 0] == pytest.approx(exact.volts[:, 1] / solve(NET, VARIANTS).volts[:, 1], rel=5e-3)
+    if ohms >= 3e6:
+        np.testing.assert_allclose(found.slopes[:2, 0], exact.slopes[:2, 1], rtol=0.07)
 
 
 def test_a_meter_reads_against_the_point_that_it_lies_at() -> None:

@@ -91,6 +91,90 @@ def test_what_the_points_do_not_reach_is_not_said() -> None:
     assert swept([(450e3, -2.0), (450e3, -2.0), (455e3, 0.0)]) is None
 
 
+SLOPED = [(100.0, -9.0), (200.0, -3.0), (400.0, 0.0), (800.0, -6.0), (1600.0, -12.0)]
+
+
+@pytest.mark.parametrize(
+    ("down", "reference", "logarithmic", "low", "high"),
+    [
+        (3.0, None, False, 200.0, 600.0),
+        (6.0, None, False, 150.0, 800.0),
+        (6.0, None, True, 100.0 * 2**0.5, 800.0),
+        (9.0, None, False, 100.0, 1200.0),
+        (9.0, None, True, 100.0, 800.0 * 2**0.5),
+        (9.1, None, False, None, 800.0 + 800.0 * 3.1 / 6.0),
+        (12.1, None, False, None, None),
+        (3.0, -3.0, False, 150.0, 800.0),
+    ],
+)
+def test_a_band_ends_where_the_line_between_two_points_has_fallen_so_far(
+    down: float, reference: float | None, logarithmic: bool, low: float | None, high: float | None
+) -> None:
+    """By hand, over the frequency or over its logarithm."""
+    found = band_at(SLOPED, down, reference=reference, logarithmic=logarithmic)
+    assert (found.low, found.high) == (
+        pytest.approx(low) if low is not None else None,
+        pytest.approx(high) if high is not None else None,
+    )
+    known = low is not None and high is not None
+    assert (found.width is None, found.middle is None) == (not known, not known)
+
+
+@pytest.mark.parametrize(
+    ("levels", "dip"),
+    [
+        ((-6, 0, -6), 0.0),
+        ((-6, 0, -2, -1, -6), 1.0),
+        ((-6, -1, -3, 0, -6), 2.0),
+        ((-6, -1, -3, -2, -4, 0), 3.0),
+        ((0, -1, -2), 0.0),
+    ],
+)
+def test_a_dip_counts_from_the_lower_of_two_humps(levels: tuple[float, ...], dip: float) -> None:
+    found = swept([(450e3 + 1e3 * n, float(level)) for n, level in enumerate(levels)])
+    assert found is not None
+    assert found.dip_db == pytest.approx(dip)
+
+
+@pytest.mark.parametrize(
+    ("levels", "evenness"),
+    [
+        ((-12, -6, 0, -6, -12), 1.0),
+        ((-12, -6, 0, -3, -6), 2.0),
+        ((-6, -3, 0, -6, -12), 0.5),
+        ((-4, -3, 0, -3, -4), 1.0),
+        ((-4, 0, -3, -4, -5), 4 / 3),
+        ((-2, 0, -3, -4, -5), None),
+    ],
+)
+def test_a_response_is_as_even_as_its_widths_about_the_if(levels: tuple[float, ...], evenness: float | None) -> None:
+    """At -6 dB, or at -3 dB where the points do not reach that."""
+    peak = 450e3 + 1e3 * levels.index(0)
+    found = swept([(450e3 + 1e3 * n, float(level)) for n, level in enumerate(levels)], peak)
+    assert found is not None
+    assert found.evenness == (pytest.approx(evenness) if evenness is not None else None)
+
+
+@pytest.mark.parametrize(
+    ("levels", "balance", "zero"),
+    [
+        ((-2.0, 0.0, 1.0), 0.5, 1.0),
+        ((-1.0, 0.0, 0.0, 2.0), 0.5, 1.0),
+        ((0.0, 2.0, -2.0, 0.0), 1.0, 1.5),
+        ((2.0, -1.0, 0.5), 0.5, 2 / 3),
+        ((0.0, 1.0, 2.0), None, None),
+        ((0.0, -1.0, -2.0), None, None),
+    ],
+)
+def test_a_detector_goes_through_zero_between_its_peaks(
+    levels: tuple[float, ...], balance: float | None, zero: float | None
+) -> None:
+    found = s_curve([(float(n), level) for n, level in enumerate(levels)])
+    assert (found is None) is (balance is None)
+    if found is not None:
+        assert (found.balance, found.zero_hertz) == (pytest.approx(balance), pytest.approx(zero))
+
+
 def test_decibels_of_volts_and_of_what_has_none() -> None:
     assert in_decibels([2.0, 1.0], 20) == pytest.approx([0, -6.0206], abs=1e-4)
     assert in_decibels([2.0, 0.0], 20) is None

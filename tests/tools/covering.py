@@ -117,7 +117,7 @@ class Covering:
                 self.took.update(base.execute("select test, seconds from took"))
                 asked = "select path, context, numbits from line_bits join context on context.id = context_id"
                 for path, test, bits in base.execute(f"{asked} join file on file.id = file_id where context != ''"):
-                    self._passed.setdefault(path, []).append((test, bits))
+                    self._passed.setdefault(path.rpartition(f"{PACKAGE}/")[2], []).append((test, bits))
 
     def before(self, path: str) -> str:
         """The text of a module through which the tests passed; empty where there was none."""
@@ -126,7 +126,7 @@ class Covering:
 
     def passing(self, path: str, lines: frozenset[int]) -> set[str]:
         """The tests that pass one of the lines of a module, as they were numbered then."""
-        rows = self._passed.get(str(TREE / PACKAGE / path), [])
+        rows = self._passed.get(path, [])
         asked = [(line // 8, 1 << line % 8) for line in lines]  # as coverage.numbits has them
         return {test for test, bits in rows if any(at < len(bits) and bits[at] & bit for at, bit in asked)}
 

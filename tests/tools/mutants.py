@@ -212,6 +212,7 @@ def tried(mutants: Sequence[Mutant], processes: int) -> Iterator[tuple[Mutant, s
     They are tried in the loaded modules first. What survives that, or cannot be put there, is tried in its file, with
     everything loaded anew.
     """
+    sys.path.insert(0, str(REPO / "plugin"))
     known, context = covering.Covering(), multiprocessing.get_context("fork")
     told: _Told = context.SimpleQueue()
     warm_tests.load_libraries()

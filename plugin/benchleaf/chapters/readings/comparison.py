@@ -12,7 +12,7 @@ from ...circuit.resistors import ResistorInPlace
 from ...words import AMERICAN, Words
 from .behind import source_at
 from .direct_coupling import own_cathode
-from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, Adjusted, Allowed, allowed, middle, single, verdict
+from .judging import NOT_EXPECTED, NOT_READ, Adjusted, Allowed, allowed, middle, single, tolerance_or_usual, verdict
 from .meters import may_explain
 from .reference_point import other_reference, shift
 from .rows import BPlus, LineScale, ReadingRow
@@ -295,7 +295,7 @@ def _follows_line(spot: Spot, tubes: Mapping[str, Tube]) -> bool:
 def _tolerance(band: Allowed, adjusted: float | None, source: Readings) -> float:
     if band.by == "stated" and source.tolerance is None and adjusted:
         return (band.bounds.high - band.bounds.low) / 2 / abs(adjusted)
-    return TOLERANCE if source.tolerance is None else source.tolerance
+    return tolerance_or_usual(source.tolerance)
 
 
 def _remarks(spot: Spot, expectation: _Expectation, volts: float | None, adjusted: float | None) -> tuple[str, ...]:

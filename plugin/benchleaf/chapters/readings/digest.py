@@ -11,7 +11,7 @@ from ...report.sentence import Link, Phrase, listed
 from ...report.source import COMMON_PRACTICE, Source, Standing
 from ...words import Words
 from .across import across
-from .judging import POSITIVE_GRID, TOLERANCE
+from .judging import POSITIVE_GRID, tolerance_or_usual
 from .say import standouts
 
 if TYPE_CHECKING:
@@ -111,7 +111,7 @@ def _without_sheet(run: RunFindings, findings: ReadingsFindings, bench: Bench) -
 
 def _band(findings: ReadingsFindings) -> str:
     """The tolerance in words; ``tolerance`` where the lists do not state one and the same."""
-    bands = {TOLERANCE if source.tolerance is None else source.tolerance for source in findings.sources}
+    bands = {tolerance_or_usual(source.tolerance) for source in findings.sources}
     return f"±{round(100 * bands.pop())}\u202f%" if len(bands) == 1 else "tolerance"
 
 

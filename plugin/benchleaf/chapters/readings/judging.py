@@ -11,8 +11,16 @@ from ...record.quantities import Quantity
 from .direct_coupling import OwnCathode
 from .spots import Spot
 
-TOLERANCE = 0.2
-"""± 20 % of the expected value. Common practice of the trade for parts and tubes of the period, no source."""
+_USUAL = 0.2
+
+
+def tolerance_or_usual(tolerance: float | None) -> float:
+    """The tolerance that a list states, or ±20 % of what is expected where it states none.
+
+    Common practice of the trade for parts and tubes of the period, no source.
+    """
+    return _USUAL if tolerance is None else tolerance
+
 
 FLOOR_VOLTS = 0.5
 """Least width of the band either way, in volts. Contact potential differs by tenths of a volt from tube to tube, and a
@@ -109,7 +117,7 @@ def allowed(spot: Spot, expected: Quantity, by: Adjusted, tolerance: float | Non
     here = centre * by.factor + by.shift
     if spot.kind == "cathode" and spot.current == "DC" and abs(here) < ZERO_VOLTS:
         return Allowed(Bounds(-ZERO_VOLTS, ZERO_VOLTS), "zero")
-    share = abs(here) * (TOLERANCE if tolerance is None else tolerance)
+    share = abs(here) * tolerance_or_usual(tolerance)
     floor = CATHODE_FLOOR_VOLTS if spot.kind == "cathode" else FLOOR_VOLTS
     half = max(share, floor)
     how = "floor" if floor > share else "assumed" if tolerance is None else "stated"

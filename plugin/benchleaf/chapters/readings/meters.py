@@ -9,7 +9,7 @@ from itertools import product
 from ...electrics.loading import meter_ohms, true_volts
 from ...record.figures import to_figures
 from .behind import ABOVE_RANGE
-from .judging import HIGH, LOW, TOLERANCE
+from .judging import HIGH, LOW, tolerance_or_usual
 from .rows import Loading, LoadingUnknown, MeterMayExplain, ReadingRow, SourceResistance, SourceUnknown
 from .runs import Conditions, Readings
 
@@ -115,7 +115,7 @@ def may_explain(
     if isinstance(behind, SourceUnknown):
         lacks = f"what a meter makes of it cannot be computed: {behind.why}"
         return replace(row, remarks=(*row.remarks, lacks))
-    tolerance = TOLERANCE if row.tolerance is None else row.tolerance
+    tolerance = tolerance_or_usual(row.tolerance)
     if whose == "expected" and its and row.adjusted_volts > 0:
         printed = row.adjusted_volts + (row.expected_uncertainty_volts or 0.0)
         most = true_volts(printed, behind.high_ohms, its)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ...record.figures import to_figures
 from ...record.quantities import Quantity
 from ...record.sections.readings import is_published
-from .judging import NOT_EXPECTED, NOT_READ, TOLERANCE, UNDECIDED, Bounds, against, bounds, middle
+from .judging import NOT_EXPECTED, NOT_READ, UNDECIDED, Bounds, against, bounds, middle, tolerance_or_usual
 from .spots import Spot, spots
 
 if TYPE_CHECKING:
@@ -44,7 +44,7 @@ def resistance_rows(bench: Bench) -> tuple[OhmRow, ...]:
     for name, run in record.readings.items():
         if is_published(name, run):
             for key, entry in _entries(run, bench).items():
-                expected.setdefault(key, (*entry, run.tolerance.si or TOLERANCE if run.tolerance else TOLERANCE))
+                expected.setdefault(key, (*entry, tolerance_or_usual(run.tolerance.si if run.tolerance else None)))
     rows = []
     found_any = False
     for name, run in record.readings.items():
@@ -53,7 +53,7 @@ def resistance_rows(bench: Bench) -> tuple[OhmRow, ...]:
         found_any = True
         found = _entries(run, bench)
         for key in dict.fromkeys((*expected, *found)):
-            spot, value, tolerance = expected.get(key, (None, None, TOLERANCE))
+            spot, value, tolerance = expected.get(key, (None, None, tolerance_or_usual(None)))
             at, read = found.get(key, (spot, None))
             if at is not None:
                 rows.append(_row(str(name), at, value, read, tolerance))

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from ...record.place_words import B_PLUS
 from .evidence import DRIVEN_VOLTS, NEXT_TO_NOTHING
-from .judging import HIGH, LOW, TOLERANCE, WITHIN
+from .judging import HIGH, LOW, WITHIN, tolerance_or_usual
 
 if TYPE_CHECKING:
     from ...circuit.places import Place
@@ -108,7 +108,7 @@ def _with_its_rail(case: Evidence, kind: str) -> bool:
     row, volts, expected = case.by_kind[kind], case.volts(kind), case.expected(kind)
     if volts is None or not expected:
         return False
-    tolerance = row.tolerance or TOLERANCE
+    tolerance = tolerance_or_usual(row.tolerance)
     return any(abs(volts / expected / share - 1) <= tolerance for share in rail_shares(case, kind))
 
 
@@ -164,7 +164,7 @@ def _cathode(case: Evidence, drive: float | None) -> str:
     state = case.state("cathode")
     if state not in (LOW, HIGH, WITHIN):
         return _NOT_KNOWN
-    sound = drive is not None and abs(drive - 1) <= (row.tolerance or TOLERANCE)
+    sound = drive is not None and abs(drive - 1) <= tolerance_or_usual(row.tolerance)
     return WITHIN if sound and _rail_is_off(case) else state
 
 
