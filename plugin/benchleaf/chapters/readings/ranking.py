@@ -58,6 +58,8 @@ COST = {SET_ON: 1.0, SET_OFF: 2.0, LIFT_AN_END: 3.0, ANOTHER_TUBE: 4.0}
 
 MOST_NEXT = 3
 _ALIKE = math.log(WITHIN_FACTOR)
+_ALIKE_AT_A_GRID = math.log(20.0)
+"""Gas and a leak onto one grid are the same at direct current, unless the plate before it tells beyond doubt."""
 _LEAST_NATS = 0.02
 _FED = ("plate", "screen", "cathode", "grid")
 
@@ -124,7 +126,8 @@ class Ranking:
         heavy = as_heavy(self.shares)
         if one in heavy and other in heavy:
             return True
-        if abs(self.likelihoods[one] - self.likelihoods[other]) <= _ALIKE:
+        apart = abs(self.likelihoods[one] - self.likelihoods[other])
+        if apart <= (_ALIKE_AT_A_GRID if _drive_one_grid(first, second) else _ALIKE):
             return self.shares[other] >= LEAST_SHARE
         nodes = first.site.nodes
         return self.shares[other] >= LEAST_SHARE and len(nodes) > 1 and second.site.nodes == nodes
@@ -146,6 +149,13 @@ def ranking(trial: Trial, read: Mapping[int, float]) -> Ranking:
         likelihoods[subject] = max(likelihoods.get(subject, -math.inf), float(log[n]))
     shares = grouped(weight, [fault.subject for fault in trial.faults])
     return Ranking(shares, faults, likelihoods, none_explains(float(distance.min()), len(places)), weight)
+
+
+def _drive_one_grid(first: SupposedFault, second: SupposedFault) -> bool:
+    """Whether one is gas in a tube and the other a leak onto its grid: the same at the meter, whoever is likelier."""
+    pairs = ((gas, leak) for gas, leak in ((first, second), (second, first)) if gas.fault == "gas")
+    leaks = ((gas, leak) for gas, leak in pairs if leak.fault == "leaks" and leak.site.where == "coupling")
+    return any(gas.site.nodes < leak.site.nodes for gas, leak in leaks)
 
 
 Proposed = tuple[str, str, "Place | None"]

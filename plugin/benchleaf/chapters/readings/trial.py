@@ -7,7 +7,9 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from ...electrics.dc_elements import BOTTOM
 from ...electrics.posterior import SHARE_ERROR, SHARE_ERROR_UNPUBLISHED, Foretold, held_to_sheet
+from ...record.place_words import B_PLUS
 
 if TYPE_CHECKING:
     import numpy as np
@@ -34,6 +36,14 @@ Common practice, no source."""
 MOST_CUT_OFF_VOLTS = 3.0
 """A plate or screen that nothing feeds collects electrons until it stands so far below its cathode at most: how far it
 depends on its contact potential. Common practice, no source."""
+
+DEAD_VOLTS, DEAD_OHMS = 1.0, 3e3
+"""What has next to nothing on it stands where contact potentials and the electrons' own velocities put it, unless
+something of few ohms holds it. Common practice, no source."""
+
+CUT_OFF_SHARE = 0.5
+"""How far a cathode rises whose resistor is open depends on the tail of its tube's cut-off, which no published point
+tells: uneven grids draw some microamperes at nearly twice the bias. Common practice, no source."""
 
 OF_TUBES = ("perveance", "mu", "offset_volts", "screen_share", "contact_volts")
 SHARES_BETWEEN = (0.25, 0.5, 0.75)
@@ -157,11 +167,22 @@ def _foretold(
     meters = [DcMeter(probe.node, probe.meter_ohms, reference) for probe in probes]
     read = meter_readings(net, [fault.variant for fault in faults], solution, meters)
     floating = np.stack([solution.ohms[:, probe.node] > FLOATING_OHMS for probe in probes], axis=1)
-    fed = np.array([probe.place.electrode in ("plate", "screen") for probe in probes])
-    cut_off = fed * np.clip(-read.volts, 0.0, MOST_CUT_OFF_VOLTS)
-    adrift = (FLOATING_VOLTS * floating * read.shares + cut_off)[:, :, None] * np.eye(len(probes))
+    fed = np.array([p.place.electrode in ("plate", "screen") or p.place.kind == B_PLUS for p in probes])
+    behind = np.stack([solution.ohms[:, probe.node] for probe in probes], axis=1)
+    dead = (np.abs(read.volts) < MOST_CUT_OFF_VOLTS) * behind / (behind + DEAD_OHMS)
+    cut_off = fed * np.maximum(np.clip(-read.volts, 0.0, MOST_CUT_OFF_VOLTS), DEAD_VOLTS * dead)
+    tails = _tails(faults, probes) * np.abs(read.volts)
+    adrift = (FLOATING_VOLTS * floating * read.shares + cut_off + tails)[:, :, None] * np.eye(len(probes))
     of_meter = METER_SHARE * read.volts[:, :, None]
     return Foretold(read.volts, np.concatenate([read.slopes, adrift, of_meter], axis=2))
+
+
+def _tails(faults: Sequence[SupposedFault], probes: Sequence[Probe]) -> Floats:
+    """``CUT_OFF_SHARE`` at the cathodes that a fault leaves without a way to the bottom."""
+    import numpy as np
+
+    lost = [f.site.nodes if f.fault == "open" and f.site.where == "cathode" else frozenset() for f in faults]
+    return CUT_OFF_SHARE * np.array([[probe.node in nodes - {BOTTOM} for probe in probes] for nodes in lost])
 
 
 def _drained(foretold: Foretold, faults: Sequence[SupposedFault], probes: Sequence[Probe]) -> Foretold:

@@ -70,13 +70,19 @@ class Lacking:
     """What keeps a place from being worked out, and the line of a record that would close it.
 
     ``what`` is ``part`` (nothing that feeds ``place`` is listed), ``type`` (no operating point of ``type`` is known),
-    ``rail`` (its volts are neither read, published nor computable) or ``ohms`` (of ``part``).
+    ``rail`` (its volts are neither read, published nor computable) or ``ohms`` (of ``part``). ``battery`` and
+    ``three-way`` are sets whose stages are not followed.
     """
 
-    what: Literal["part", "type", "rail", "ohms", "battery"]
+    what: Literal["part", "type", "rail", "ohms", "battery", "three-way"]
     place: Place | None = None
     part: str = ""
     type: str = ""
+
+    @property
+    def in_the_record(self) -> bool:
+        """Whether a line of the record would help; else it is not followed here."""
+        return self.what not in ("battery", "three-way")
 
     def said(self, words: Words = AMERICAN) -> str:
         """What is lacking, in half a sentence."""
@@ -86,7 +92,9 @@ class Lacking:
             "type": f"an operating point of the {self.type} at {self.part}",
             "rail": f"the volts of {place}",
             "ohms": f"the ohms of {self.part}",
-            "battery": f"the {words.tubes} of a battery set, whose filaments and biases are not followed yet",
+            "battery": f"the filaments and biases of a battery set’s {words.tubes} are not followed yet",
+            "three-way": f"on the {words.line} each bias is made by where a filament stands in the string, by all "
+            "currents that pass through it and by its shunts, and that is not followed yet",
         }
         return said[self.what]
 

@@ -51,7 +51,7 @@ def close(
     faults in, not to tell volts from: a first rail of which nothing is known stands at what is usual.
     """
     if circuit.mains.on_batteries:
-        return Closed(None, lacks=(Lacking("battery"),))
+        return Closed(None, lacks=(Lacking("three-way" if circuit.mains.from_line else "battery"),))
     making, found = _fed(circuit, run, line_volts, "known" if known_rails else "computed", to_try=to_try)
     lacks = making.lacks
     if not close_stages(making, found):

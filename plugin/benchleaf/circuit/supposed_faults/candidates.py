@@ -121,7 +121,8 @@ def _of_tubes(tried: Tried) -> Iterator[SupposedFault]:
             for name, variant in _of_bulb(sections, one, tried):
                 weight = one.weight * (BAD if tested else 1.0)
                 ends = variant.added[0].ends if variant.added else ()
-                site = FaultSite("tube", nodes=frozenset(ends))
+                driven = (tube.grid for tube in sections if one.does == "grid amps" and tube.name == name)
+                site = FaultSite("tube", nodes=frozenset((*ends, *(grid for grid in driven if grid is not None))))
                 yield SupposedFault(position, one.fault, weight, variant, site, one.size, name, tested)
 
 

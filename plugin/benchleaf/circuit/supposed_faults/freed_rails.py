@@ -7,6 +7,7 @@ the set's output tube is used at, give or take much: then a rail that is nearly 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from statistics import median
@@ -70,17 +71,18 @@ def freed(
     drawn = {held.node: _drawn(meant, solution, held.node) for held in rails}
     if drawn[rails[0].node] <= _LEAST_AMPS:
         return None
-    # Where the supply's current returns at another point than the bottom, a node of its own says so.
-    apart = bool(spread or rails[0].returns)
-    source = net.size if apart else BOTTOM
+    back = rails[0].returns
+    apart = bool(spread and not back)
+    source = net.size if apart else back
+    below = -float(solution.volts[0, back])
     free = replace(
         net,
         size=net.size + apart,
         held=tuple(held for held in net.held if held not in rails),
-        branches=(*net.branches, *_feeds(rails, sheet, drawn, source)),
+        branches=(*net.branches, *_feeds(rails, sheet, drawn, source, below, spread)),
     )
     if apart:
-        volts = HeldNode(f"{SUPPLY} volts", source, OPEN_SHARE * sheet[rails[0].node], spread, rails[0].returns)
+        volts = HeldNode(f"{SUPPLY} volts", source, OPEN_SHARE * sheet[rails[0].node], spread)
         free = replace(free, held=(*free.held, volts))
     return FreedNet(free, frozenset(held.node for held in rails), rails[0].node)
 
@@ -95,17 +97,22 @@ def _as_meant(net: DcNet, sheet: Mapping[int, float], ohms: Mapping[str, float])
 
 
 def _feeds(
-    rails: list[HeldNode], sheet: Mapping[int, float], drawn: dict[int, float], source: int
+    rails: list[HeldNode], sheet: Mapping[int, float], drawn: dict[int, float], source: int, below: float, spread: float
 ) -> Iterator[DcBranch]:
     """The supply of the first rail; of each other what more is drawn there, or what must feed it from the first.
 
-    The supply's volts are in series with it, unless the node ``source`` holds them.
+    The supply's volts are in series with it, unless the node ``source`` holds them. Where ``source`` is where its
+    current returns, ``below`` the bottom, they go along with it when that way is open; their ``spread`` is its ohms'.
     """
     first = rails[0].node
     through = sum(amps for node, amps in drawn.items() if node != first and amps > _LEAST_AMPS)
     volts = OPEN_SHARE * sheet[first]
     ohms = (volts - sheet[first]) / (drawn[first] + through)
-    yield DcBranch(SUPPLY, (first, source), ohms, SUPPLY_SPREAD, volts=0.0 if source else volts)
+    if rails[0].returns:
+        unsure = math.hypot(SUPPLY_SPREAD, spread / (OPEN_SHARE - 1))
+        yield DcBranch(SUPPLY, (first, source), ohms, unsure, volts=volts + below)
+    else:
+        yield DcBranch(SUPPLY, (first, source), ohms, SUPPLY_SPREAD, volts=0.0 if source else volts)
     for rail in rails[1:]:
         amps, below = drawn[rail.node], sheet[first] - sheet[rail.node]
         if amps < -_LEAST_AMPS:
