@@ -17,6 +17,7 @@ from benchleaf.pages.set_page import Choices, OutFile, SetPage
 from benchleaf.pages.sheets import bench_sheet, cabinet_card
 from benchleaf.pages.site_files import ASSETS, ASSETS_MARK, asset_files
 from benchleaf.words import AMERICAN, BRITISH, Words
+from benchleaf.words.decimal_sign import decimals_behind
 from sites import DEMO
 
 BARE = "maker: Larkfield\nmodel: Minuet 5\n"
@@ -247,6 +248,13 @@ def test_the_card_says_what_somebody_who_opens_the_set_must_know() -> None:
         "V4 50C5",
     ):
         assert said in shown
+
+
+def test_the_fuse_of_the_card_is_in_the_sites_words_and_decimals() -> None:
+    fused = f"{BARE}line side:\n  after:\n    fuse: 0.4 A slow in hot lead\n"
+    with decimals_behind("comma"):
+        shown = words_of(cabinet_card(examined(fused, BRITISH)))
+    assert "Fuse 0,4 A slow in live lead" in makers.plain(shown)
 
 
 def test_the_card_says_what_was_changed_and_what_was_left() -> None:

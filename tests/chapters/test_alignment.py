@@ -192,3 +192,17 @@ def test_what_was_fed_in_has_a_page_where_the_record_has_no_room_for_it() -> Non
     assert makers.digest("alignment", text).working
     assert not makers.digest("alignment", text.replace(", into V1 grid through 0.1 uF", "")).working
     assert text_of(makers.digest("alignment", text).conclusion)
+
+
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ("into V1 grid", "Generator into V1 grid"),
+        ("aerial socket, through 200 pF", "Generator: aerial socket, through 200 pF"),
+    ],
+)
+def test_a_generator_without_an_into_is_no_run_on(written: str, said: str) -> None:
+    (session,) = makers.found(
+        "alignment", f"alignment:\n  - generator: {written}\n    steps: [455 kHz T1 for maximum]\n"
+    ).sessions
+    assert said in makers.plain(text_of(session_in_short(session)))

@@ -82,6 +82,34 @@ def test_the_record_keeps_to_its_height_on_a_phone(browser: Browser, demo_addres
     assert measured(browser, demo_address + FIRST, PHONE)["height"] <= 11_000
 
 
+@pytest.mark.parametrize("width", [PHONE, DESKTOP])
+def test_nothing_moves_while_the_record_loads(browser: Browser, demo_address: str, width: int) -> None:
+    page = browser.new_page(viewport={"width": width, "height": 800})
+    page.add_init_script(
+        "window.moved = 0; new PerformanceObserver(list => list.getEntries().forEach(e => { window.moved += e.value }))"
+        ".observe({type: 'layout-shift', buffered: true})"
+    )
+    page.goto(demo_address + FIRST, wait_until="networkidle")
+    page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
+    page.wait_for_load_state("networkidle")
+    moved = page.evaluate("moved")
+    page.evaluate("scrollTo(0, 0); document.querySelector('.bl-set').style.marginTop = '300px'")
+    page.wait_for_function("moved > 0.01")  # what is pushed down is seen
+    page.close()
+    assert moved <= 0.01
+
+
+def test_every_picture_is_on_paper_though_nobody_scrolled_to_it(browser: Browser, demo_address: str) -> None:
+    page = browser.new_page(viewport={"width": DESKTOP, "height": 400})
+    page.goto(demo_address + FIRST, wait_until="networkidle")
+    waiting = page.evaluate("[...document.images].filter(i => !i.complete).length")
+    printed = page.pdf(format="A4")
+    pictures = page.evaluate("document.images.length")
+    page.close()
+    assert waiting > 0
+    assert len(re.findall(rb"/Subtype\s*/Image", printed)) == pictures
+
+
 @pytest.mark.parametrize(("path", "most"), [("", 6), ("voltages/", 5), ("parts/", 3), ("full-working.html", 22)])
 def test_paper_is_not_wasted(browser: Browser, demo_address: str, path: str, most: int) -> None:
     taken = sheets(browser, f"{demo_address}{FIRST}{path}")

@@ -16,7 +16,7 @@ from ..chapters.power_up.cold_checks import to_measure
 from ..circuit.in_place import in_place
 from ..record.values import string_members
 from ..report.anchors import part_anchor
-from ..report.typed import say_barrier
+from ..report.typed import as_printed, say_barrier
 from ..words import Words
 from .site_files import ASSETS_MARK
 from .to_read import to_read
@@ -117,7 +117,7 @@ def cabinet_card(examined: Examined, at: str = "") -> str:
         original=cabinet_card.left_original(examined),
         at=at,
         code=cabinet_card.square_code(at) if at else "",
-        fuse=_fuse(record.line_side.after.fuse if record.line_side and record.line_side.after else None),
+        fuse=_fuse(record.line_side.after.fuse if record.line_side and record.line_side.after else None, words),
         dated=record.finished.isoformat() if record.finished else front_matter.last_date(record) or "",
     )
 
@@ -244,10 +244,12 @@ def _said_of(state: LineSideState, circuit: Circuit, time: Time, words: Words) -
     return {name: text for name, text in said if text}
 
 
-def _fuse(fuse: Fuse | None) -> str:
+def _fuse(fuse: Fuse | None, words: Words) -> str:
     if fuse is None:
         return ""
     if fuse.none:
         return "none"
-    said = " ".join(str(getattr(piece, "written", piece)) for piece in (fuse.amps, fuse.speed, fuse.volts) if piece)
-    return f"{said} in {fuse.in_}" if fuse.in_ and said else said
+    said = " ".join(
+        as_printed(str(getattr(piece, "written", piece))) for piece in (fuse.amps, fuse.speed, fuse.volts) if piece
+    )
+    return f"{said} in {words.of_key(fuse.in_)}" if fuse.in_ and said else said

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from ...record.decibels import say_decibels
 from ...report.amount import Amount, Origin
 from ...report.prose import as_prose, prose
@@ -11,6 +13,7 @@ from .findings import AdjustedStep, AlignmentSession
 
 MOST_STEPS = 4
 """Steps told one by one; of more the first and the last are told, with how many there were."""
+_INTO = re.compile(r"(?:into|in|onto|on|at|to|by|via|near|with|through|from|across|loosely)\b", re.I)
 
 
 def session_in_short(session: AlignmentSession) -> Phrase:
@@ -22,7 +25,7 @@ def session_in_short(session: AlignmentSession) -> Phrase:
     if any(step.gain_db is not None for step in session.steps):
         told.append(Cited(DECIBELS))
     fed = [
-        _tail("Generator ", session.generator),
+        _tail("Generator " if _INTO.match(session.generator) else "Generator: ", session.generator),
         _tail("Read at ", _meter_left(session)),
         _note(session.note),
     ]
