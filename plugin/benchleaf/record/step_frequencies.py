@@ -20,7 +20,10 @@ _BEYOND, _NEAR_IF = 1.1, 1.03
 """Times a band's end that a dial reaches further, and how near to the intermediate frequency it is aligned (common
 practice, no source)."""
 _IN_VOLTS = re.compile(r"\bvolts?\b|\bV(?:AC|DC)?\b|\bvtvm\b")
-_BARE = re.compile(r"\b(?P<side>before|after)\s+(?P<number>[-+−–]?(?:\d+(?:[.,]\d+)?|[.]\d+))(?=\s*(?:,|;|\Z))", re.I)
+_BARE = re.compile(
+    r"\b(?P<side>before|after)\s+(?P<number>[-+−–]?(?:\d+(?:[.,]\d+)?|[.]\d+))(?=\s*(?:,(?!\d)|;|\Z))", re.I
+)
+"""What was read before or after, with no unit; a comma before a digit is a decimal one."""
 
 
 def units_of_steps(tree: Entries) -> None:
