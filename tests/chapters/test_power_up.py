@@ -213,6 +213,25 @@ def test_lamps_as_they_are_written(with_: str, short: float | None) -> None:
     assert (session.lamp.short_amps if session.lamp else None) == short
 
 
+def test_each_step_has_the_lamp_that_it_names() -> None:
+    """A larger lamp leaves more; without one the whole line is the set's, though the session has three lamps."""
+    steps = ("40 W, line 120 V, 0.1 A", "100 W, line 120 V, 0.2 A", "line 120 V, 0.2 A", "no bulb, line 120 V, 0.25 A")
+    found = makers.found("power_up", STRING + raised(*steps, with_="dim bulb 40 60 100 w")).sessions[0].steps
+    small, large, unnamed, none = found
+    assert small.set_volts < large.set_volts < 120
+    assert unnamed.expected is None
+    assert none.set_volts is None
+    assert none.expected.line_amps_rms > large.expected.line_amps_rms
+
+
+@pytest.mark.parametrize("said", ["; lamp removed for this step", ", lamp bridged", ", no lamp"])
+def test_a_lamp_that_was_out_for_a_step_limits_none_of_it(said: str) -> None:
+    text = STRING + raised("line 120 V, 0.19 A", f"line 120 V, 0.25 A{said}", with_=LAMP)
+    behind, alone = makers.found("power_up", text).sessions[0].steps
+    assert behind.set_volts < 120
+    assert alone.set_volts is None
+
+
 def test_a_lamp_without_its_watts_is_asked_for_them() -> None:
     text = STRING + raised("line 120 V, 0.2 A", with_="lamp in series")
     found = makers.found("power_up", text)

@@ -93,8 +93,7 @@ def subject_of(circuit: Circuit, written: str) -> ColdSubject | None:
     if _PINS.fullmatch(text) or re.fullmatch(r"L[\s/-]?N", text):
         return ColdSubject(PLUG, which=off)
     if _HEATERS.fullmatch(text):
-        # Without a string the pins of a heater show the winding that feeds it, and nothing of the way from the plug.
-        return ColdSubject(OTHER, which="heater winding") if circuit.mains.wound else ColdSubject(STRING)
+        return ColdSubject(STRING)
     if _FIELD.fullmatch(text):
         return _field(circuit)
     if _VOICE.fullmatch(text):

@@ -14,19 +14,21 @@ NotRunning = Literal["", "lamp", "no rectifier", "no tubes"]
 """Why a step is none of the running set: behind a lamp in series, without its rectifier, without its tubes."""
 
 _IN_SERIES = re.compile(
-    r"\b(?:lamps?|bulbs?)\b[^.;]*\bin series\b|\bseries (?:lamp|bulb)|\bdim[- ]bulb|\b(?:lamp|bulb) limiter"
-    r"|\blimiter (?:lamp|bulb)|\b\d+\s?(?:W|watts?)\s+(?:(?:light|filament|clear|mains|tungsten)\s+)?"
-    r"(?:lamps?|bulbs?)\b(?!\s+(?:as|for|across|on)\b)",
+    r"\b(?:lamps?|bulbs?|globes?)\b[^.;]*\bin series\b|\bseries (?:lamp|bulb|globe)|\bdim[- ]bulb"
+    r"|\b(?:lamp|bulb|globe) limiter"
+    r"|\blimiter (?:lamp|bulb|globe)|\b\d+\s?(?:W|watts?)\s+(?:(?:light|filament|clear|mains|tungsten)\s+)?"
+    r"(?:lamps?|bulbs?|globes?)\b(?!\s+(?:as|for|across|on)\b)",
     re.I,
 )
 """A lamp of so many watts that a set is powered with stands before it, whether or not that is said."""
 _NO_LAMP = re.compile(
-    r"\b(?:no|without(?: the)?)\s+(?:[\w-]+\s+){0,2}?(?:lamp|bulb)s?\b[^,;]*"
-    r"|\b(?:lamp|bulb)s? (?:now |was )?(?:out|off|gone|removed|taken out|bridged|bypassed|shorted)\b",
+    r"\b(?:no|without(?: the)?)\s+(?:[\w-]+\s+){0,2}?(?:lamp|bulb|globe)s?\b[^,;]*"
+    r"|\b(?:lamp|bulb|globe)s? (?:now |was )?(?:out|off|gone|removed|taken out|bridged|bypassed|shorted)\b",
     re.I,
 )
 _NEAR_LINE = 0.15
 """Share of the nominal line. Common practice, no source."""
+_OF_A_LAMP = re.compile(r"\b(?:lamp|bulb|globe)s?\b|\d\s?(?:W|watts?)\b", re.I)
 _LIT = re.compile(r"\d{1,3}\s?(?:W|watts?)\b", re.I)
 _OVER = re.compile(r"[,;]?\s+then\b", re.I)
 _OUT = r"(?:is |are |was |were |all )*(?:out|pulled|removed|not (?:in|fitted)|unplugged|off)\b"
@@ -55,7 +57,7 @@ def before_step(session: PowerUp, step: PowerUpStep | None) -> str:
     own = str(step.with_ or "") if step else ""
     if not own:
         return using
-    without = _IN_SERIES.sub("", _NO_LAMP.sub("", using))
+    without = ", ".join(piece.strip() for piece in re.split("[,;]", using) if not _OF_A_LAMP.search(piece))
     lit = None if _NO_LAMP.search(own) else _LIT.search(own)
     return f"{without}, {lit[0]} lamp in series" if lit else without
 

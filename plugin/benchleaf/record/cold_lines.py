@@ -10,7 +10,8 @@ from .text import Entries, Listing, Text
 _WIRE = r"(?:earth|ground|green|third|protective)(?:ing)?[- ]?(?:pin|prong|wire|lead|conductor|core)"
 _CONTINUITY = re.compile(
     rf"\b(?:{_WIRE}\b(?:\s+(?:of\s+)?(?:the\s+)?plug)?|(?:plug\s+)?earth(?=\s+to\s+chassis)"
-    r"|earth (?:continuity|bond(?:ing)?)|continuity|protective[- ]conductor|schutzleiter\w*|randaarde|aarddraad)",
+    r"|(?:earth|ground) (?:continuity|bond(?:ing)?)|continuity|protective[- ]conductor|schutzleiter\w*"
+    r"|randaarde|aarddraad)",
     re.I,
 )
 """What the ohms of an earth wire are said of."""

@@ -123,7 +123,7 @@ def found_behind(value: Text, line: Text) -> bool:
     if start is None:
         return False
     behind = _BEHIND.match(line, start + len(value))
-    words = behind["words"].casefold().split()[:_LONGEST_CONDITION] if behind else []
+    words = behind["words"].casefold().rstrip("!").split()[:_LONGEST_CONDITION] if behind else []
     meant = [CONDITIONS.get(" ".join(words[:count]), "") for count in range(1, len(words) + 1)]
     return any(said and said not in _NOT_FOUND for said in meant)
 

@@ -29,8 +29,8 @@ def phrase_at(form: Form, item: Text, words: Spans, index: int) -> Meaning | Non
     """The longest phrase of a form's own words that begins at a word."""
     for count in range(min(form.longest, len(words) - index), 0, -1):
         phrase = " ".join(item[s:e] for s, e in words[index : index + count]).casefold()
-        found = form.phrases.get(phrase) or form.phrases.get(phrase.rstrip(".:"))
-        if found and (found[1] != "type" or fits(phrase.rstrip(".:"), item.manner.part)):
+        found = form.phrases.get(phrase) or form.phrases.get(phrase.rstrip(".:!"))
+        if found and (found[1] != "type" or fits(phrase.rstrip(".:!"), item.manner.part)):
             return Meaning(*found, count)
     return None
 

@@ -17,6 +17,23 @@ _DAY = re.compile(
     re.I,
 )
 """A day at the end of an item, with no comma before it: ``630 V 15/4/2024``."""
+_IN_WORDS = re.compile(
+    r"(?<=[^\s,;])\s+(?:on|am|op|at)\s+(?P<day>\d{1,2}\.?\s+[^\W\d]{3,9}\.?\s+\d{4}|[^\W\d]{3,9}\.?\s+\d{1,2},?\s+\d{4})"
+    r"(?=\s*(?:[,;(]|\Z))",
+    re.I,
+)
+"""The same with its month in words: ``op 3 maart 2025``."""
+_FOUND = re.compile(r"(?:(?<=^)|(?<=, ))found\s+(?=[<>~]?\.?\d)", re.I)
+_TO_THE_NEXT = re.compile(r"(?<=plate|anode|.grid|creen|thode)\s?[-–→]\s?(?=[VB]\d{1,2}\b|chassis\b|HT\b|B[+-])", re.I)
+"""A dash between two places with no blanks beside it: ``V3 plate-V4 grid``."""
+_AVC = re.compile(r"\bA\.\s?V\.\s?C\.?(?!\w)", re.I)
+_LEAKED_ON = re.compile(r"\bleak(?:s|ed|ing)\s+(?P<value>[<>~]?\.?\d[\d.,]*\s?\w+)\s+on\s+(?=\d+\s?V)", re.I)
+_SUBBED = re.compile(r"(?:(?<=^)|(?<=, ))subbed\s+(?=\.?\d)", re.I)
+_AT_ITS_VOLTS = re.compile(
+    r"^(?P<value>(?:was\s+)?(?:\d+(?:[.,]\d+)?|\.\d+)(?:\s?[^\W\d]{1,3})?)\s?@\s?(?P<volts>\d{2,4})(?:\s?V\w*)?(?=\s*(?:,|;|\Z|\s[a-z]))",
+    re.I,
+)
+"""A capacitor and its working volts: ``0.01 @ 600``."""
 _OPENS_A_DAY = re.compile(r"(?:fitted|ordered|tested|checked|date|of|since|until|from|before|after|by)\Z", re.I)
 _WITH = re.compile(
     r"\b(?P<word>re-?capped|replaced|subbed|swapped|changed|restuffed|renewed)\s+w/?\s+(?=\.?\d|new\b)", re.I
@@ -50,7 +67,10 @@ _THEN = re.compile(
 def as_said(line: Text) -> Text:
     """The line with each of those habits in the form that its grammar has."""
     said = _DAY.sub(_with_comma, str(line))
-    said = _WITH.sub(r"replaced with ", said)
+    said = _IN_WORDS.sub(_with_comma, said)
+    said = _TO_THE_NEXT.sub(" to ", _WITH.sub(r"replaced with ", said))
+    said = _FOUND.sub("measured ", _SUBBED.sub("replaced with ", said))
+    said = _AT_ITS_VOLTS.sub(r"\g<value> \g<volts> V", said) if line.manner.part == "C" else said
     said = _ALL_THE_SAME.sub(", ", said)
     said = _NEW_ONE.sub("replaced", said)
     said = _WITH_IT.sub(r", note with \g<it>", said)
@@ -59,6 +79,7 @@ def as_said(line: Text) -> Text:
     said = _DROP.sub(r" note \g<said>", said)
     said = _BECAUSE.sub(r", why \g<why> ", said) if " why " not in said and "because" in said.casefold() else said
     if kind_of_part(line.manner.part) == "capacitance":
+        said = _LEAKED_ON.sub(r"leaks \g<value> at ", _AVC.sub("AVC", said))
         said = _THEN.sub(r"leaks \g<then>, \g<word>, note leaked \g<first> then \g<then>", said)
         said = _WELL.sub(r"note \g<how> \g<what>", said)
         said = _notes_behind(said, _VLOSS, "loss")

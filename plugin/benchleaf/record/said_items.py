@@ -13,7 +13,9 @@ from .written_days import looks_like_a_date
 
 _OPENING = "|".join(re.escape(word) for word in sorted((*CONDITIONS, *NOW, *MEASURED), key=len, reverse=True))
 _DASH = re.compile(rf"\s+[-–—]\s+(?=(?:{_OPENING})(?!\w))", re.I)
-_MEASURED_BEHIND = re.compile(r"(?P<value>[<>~]?[.\d][.,\d]*\s?[^\W\d]{0,8})\s+(?P<word>measured|meas\.?)\s*", re.I)
+_MEASURED_BEHIND = re.compile(
+    r"(?P<value>[<>~]?[.\d][.,\d]*\s?[^\W\d]{0,8})\s+(?P<word>measured|meas'd|meas\.?|gemeten|gemessen|medido)\s*", re.I
+)
 _TESTED = re.compile(r"(?:tested|checked)\s+(?P<said>[<>~]?[.\d].*)", re.I)
 _FROM_BEHIND = re.compile(r"(?P<to>to\s+\S.*?)\s+(?P<from>from\s+\S.*)", re.I)
 _IN_WORDS = re.compile(

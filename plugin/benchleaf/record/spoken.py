@@ -19,7 +19,7 @@ _BYPASS = re.compile(
 )
 _POSITION = re.compile(r"(?:V|VT)\d{1,2}\Z", re.I)
 _ELECTRODE = re.compile(
-    r"plates?|plt|anodes?|grids?|screens?|scrn?|cathode|cath|suppressor|target|diode|heater|filament|[akps]|d\d?|g\d?(?:\+g?\d)*|sg"
+    r"plates?|plt|pl|anodes?|an|grids?|gr|screens?|scrn?|cathode|cath|suppressor|target|diode|heater|filament|[akps]|d\d?|g\d?(?:\+g?\d)*|sg"
     r"|at|ah|ap|gt\Z",
     re.I,
 )
@@ -29,11 +29,32 @@ _NUMBERED = re.compile(r"[12]")
 _NODE = re.compile(r"[a-z]{1,2}\d?|\d{1,2}", re.I)
 """What a node of a circuit diagram is called: ``node T``, ``node 3``."""
 _BESIDE_ELECTRODE = re.compile(r"osc(?:illator)?|control|signal|diode|triode|screen|pin|\d", re.I)
-_JOINT = frozenset({"to", "and", "-", "–", "&"})
-_TO, _FROM_TO = frozenset({"to"}), frozenset({"to", "-", "–"})
+_JOINT = frozenset({"to", "naar", "nach", "and", "-", "–", "&"})
+_TO, _FROM_TO = frozenset({"to", "naar", "nach"}), frozenset({"to", "naar", "nach", "-", "–"})
 _OF = frozenset({"of", "at"})
 _EDGE = frozenset(
-    {"of", "for", "to", "from", "between", "and", "at", "in", "on", "the", "with", "&", "-", "–", "y", "de"}
+    {
+        "of",
+        "for",
+        "to",
+        "naar",
+        "nach",
+        "van",
+        "von",
+        "from",
+        "between",
+        "and",
+        "at",
+        "in",
+        "on",
+        "the",
+        "with",
+        "&",
+        "-",
+        "–",
+        "y",
+        "de",
+    }
 )
 _SWITCHED = re.compile(r" (?:am|fm|ukw|vhf)\Z")
 """Behind a rail's name the waves it serves: ``HT FM``."""

@@ -23,6 +23,7 @@ _IN_VOLTS = re.compile(r"\bvolts?\b|\bV(?:AC|DC)?\b|\bvtvm\b")
 _BARE = re.compile(
     r"\b(?P<side>before|after)\s+(?P<number>[-+−–]?(?:\d+(?:[.,]\d+)?|[.]\d+))(?=\s*(?:,(?!\d)|;|\Z))", re.I
 )
+"""What was read before or after, with no unit; a comma before a digit is a decimal one."""
 
 
 def units_of_steps(tree: Entries) -> None:

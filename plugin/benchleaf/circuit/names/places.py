@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 _CONDITIONS = ("line", "meter", "to")
 _UNKNOWN_BASE_PINS = 14
+_FEW = 3
 _AT_A_SETTING = re.compile(r"\s+(?:at|@|on)\s+[.\d].*")
 """Where the dial stood, behind an electrode: ``osc grid at 1400``."""
 _OF_A_CONVERTER = re.compile(r"(?:osc(?:illator)?|control|signal|injection|mixer)\.?\s+(?:grid|plate|anode)", re.I)
@@ -91,6 +92,14 @@ def _lacks_its_tube(name: str) -> bool:
 def _points(position: str, points: tuple[Reading, ...], field: str, named: _Named) -> None:
     """The readings of one tube: electrodes it has, each once, whatever word is used for it."""
     seen: dict[Place, Text] = {}
+    if _too_few_pins(position, points, named):
+        values = " ".join(point.value.written.strip() if point.value else "x" for point in points)
+        remedy = "write each with its electrode, or go on to the last pin with “x” for what was not read"
+        expected = "the electrode before each value, or the value of every pin"
+        named.slips.add(
+            points[0].at, field, f"{quoted(values)}, {len(points)} values with no electrode", expected, remedy
+        )
+        return
     for point in points:
         if not point.at:
             expected = "an electrode and its volts, such as “plate 92.4”"
@@ -103,6 +112,16 @@ def _points(position: str, points: tuple[Reading, ...], field: str, named: _Name
             found = f"{quoted(point.at)}, which is {quoted(seen[place])} again"
             named.slips.add(point.at, field, found, "each electrode once")
         seen.setdefault(place, point.at)
+
+
+def _too_few_pins(position: str, points: tuple[Reading, ...], named: _Named) -> bool:
+    """Whether bare values are so few that they are no row of pins, as those of plate, screen and cathode may be."""
+    from ...tubes import PIN_COUNT
+
+    tube = named.places.tubes.get(position)
+    pins = PIN_COUNT.get(tube.base or "", 0) if tube else 0
+    row = [str(point.at) for point in points] == [str(number) for number in range(1, len(points) + 1)]
+    return row and 1 < len(points) <= _FEW and pins > _FEW + 1
 
 
 def _electrode(position: str, word: str, at: Text, field: str, named: _Named) -> bool:

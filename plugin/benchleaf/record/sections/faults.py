@@ -26,6 +26,7 @@ RULED_OUT_WORDS = (RULED_OUT, "not the cause", "not it", "eliminated", "cleared"
 _SAID_FIRST = re.compile(r"(found|cause|cure|note)\b[:\s]+(?=\S)", re.I)
 _A_PART_FIRST = re.compile(r"(?:C|R|VR|L|T)\d+[a-z]?(?:\Z|\s+(?!to\b)\S)", re.I)
 """How an item behind the complaint begins that tells the cause, as it does behind a colon: ``hum, C2 dried out``."""
+_ARROW = re.compile(r"\s*(?:->|=>|→)\s*")
 _NOT_IT = "|".join(RULED_OUT_WORDS)
 _RULED_OUT_FIRST = re.compile(
     rf"(?:(?:{_NOT_IT})\b[:\s]+|not\s+(?:the\s+)?(?=[A-Z]{{1,3}}\d|\d{{1,3}}[A-Z]))(?=\S)", re.I
@@ -136,6 +137,7 @@ def _one_line(row: Any) -> Text | None:
 
 def _in_one_line(line: Text) -> Entries:
     """A fault in one line: the complaint first, then as behind its name; ``crackle, found dirty socket, cleaned``."""
+    line = line.taken_as(_ARROW.sub(", ", line)) if _ARROW.search(line) else line
     first, *others = _each_item(line)
     rest = [item for item in others if not _not_the_cause(item)]
     fault = Entries(line.place, line)

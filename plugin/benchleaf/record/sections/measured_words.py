@@ -17,8 +17,8 @@ _TOUCHED = re.compile(
 )
 """What a current to earth is called; the value that follows says the same."""
 _INSULATION = re.compile(
-    r"\b(?:insulation resistance|isolation resistance|isolationswiderstand|isolatieweerstand|isolation|aislamiento"
-    r"|isolement)\b"
+    r"\b(?:insulation resistance|isolation resistance|isolationswiderstand|isolatieweerstand|isolatie|isolation"
+    r"|aislamiento|isolement)\b"
     r"(?:\s+(?=between\b)|\s*:\s*)?",
     re.I,
 )
@@ -57,6 +57,12 @@ _NETWORK = re.compile(
     re.I,
 )
 """The load that a hand is taken for: 1500 ohms beside 0.15 microfarads, as UL's and ANSI's leakage tests have it."""
+_EITHER_WAY = re.compile(r"plug (?:both|either) ways?(?: (?:a?round|up))?", re.I)
+_BY_A_METER = re.compile(
+    r"\s+(?P<meter>(?:on|with|by)\s+(?:the|my|an?)\s+(?:dmm|meter|multimeter|vtvm|ammeter)\b.*)", re.I
+)
+"""With what it was read."""
+_AT = re.compile(r"\s+(?:bij|bei)\s+(?=\d+\s?V)", re.I)
 _LIFTED = re.compile(
     rf"(?:(?:with|and|&|\+|plus|both)\s+|{PART_NAME.pattern}\s+)*{PART_NAME.pattern}\s+"
     r"(?:both\s+|one end\s+|one leg\s+)?"
@@ -97,6 +103,9 @@ def _said(item: Text) -> str:
         return f"plug {plug['way']}{note}"
     if _LIFTED.fullmatch(said) or _CIRCUMSTANCE.match(said) or _warmth(said):
         return f"note {said}"
+    if _EITHER_WAY.fullmatch(said):
+        return f"note {said}"
+    said = _BY_A_METER.sub(r", note \g<meter>", _AT.sub(" at ", said))
     said = _NETWORK.sub(r"\g<ohms> and \g<farads> uF", said)
     across = _ACROSS.sub("across ", said)
     said = f"across {across}" if across == said and _NETWORK_SAID.fullmatch(said) else across

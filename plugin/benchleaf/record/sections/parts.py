@@ -234,7 +234,12 @@ COMPONENT_FORM = Component.FORM or Form()
 
 def _kept_as_it_is(part: Any) -> Any:
     """A part that was found in order, and has no new one, is kept."""
-    found = {word for side in _OLD for c in getattr(part, side) for word in (c.condition or "").casefold().split(", ")}
+    found = {
+        word
+        for side in _OLD
+        for c in getattr(part, side)
+        for word in (c.condition or "").casefold().replace("!", "").split(", ")
+    }
     if found & GOOD and not part.now and part.state is None:
         object.__setattr__(part, "state", Text("keep"))
     return part

@@ -15,7 +15,7 @@ from .before_power import day_before_a_comma
 _VOLTS_AS_NAME = re.compile(r"[.\d][\d.,]*\s?(?:V|volts?)(?:\s?AC)?\s*\Z", re.I)
 _MEANS = re.compile(
     r"(?:(?:with|on|through)\s+)?(?:(?:an?|the)\s+)?(?:(?:\d{2,3}\s?W\s)?(?:dim[ -])?"
-    r"(?:lamp|bulb)(?:\s\d{2,3}\s?W)?(?:\s(?:in series|limiter|tester))?|variac"
+    r"(?:lamp|bulb|globe)(?:\s\d{2,3}\s?W)?(?:\s(?:in series|limiter|tester))?|variac"
     r"|variable transformer|isolat\w+ transformer|bench supply)(?:\s(?:in series|and variac))?",
     re.I,
 )
@@ -124,7 +124,7 @@ def _of_line(line: Text) -> Any:
     elif RAISED.match(rest) or re.match(r"(?:(?:line|mains)\s+)?[.\d][\d.,]*\s?V", rest, re.I):
         session[Text("steps", rest.place)] = _listed(rest, [rest])
     else:
-        session[Text("note", rest.place)] = rest
+        session[Text("note", rest.place)] = rest.taken_as(str(rest), f"kept as a note: {rest}")
     return session
 
 

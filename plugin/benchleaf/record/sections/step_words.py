@@ -10,7 +10,7 @@ from ..line_items import items
 from ..problems import quoted
 from ..text import Entries, Text
 
-_BULB = r"(?:light |dim |series )?(?:lamp|bulb)s?"
+_BULB = r"(?:light |dim |series )?(?:lamp|bulb|globe)s?"
 _OWN_LAMP = re.compile(
     rf"(?:(?:with|through|on)\s+)?(?:an?\s+)?\d{{1,3}}\s?(?:w|watts?)(?:\s+{_BULB})?(?:\s+in series)?", re.I
 )
