@@ -21,7 +21,7 @@ MOST_AMPS = 0.5
 
 @dataclass(frozen=True, slots=True)
 class WholeCurrent:
-    """All that the rectifier, or the B battery, gives: by the volts across ``parts`` in the list ``run`` (Ohm's law)."""
+    """All that the rectifier or the B battery gives: by the volts across ``parts`` in the list ``run`` (Ohm's law)."""
 
     amps: float
     parts: tuple[str, ...]
