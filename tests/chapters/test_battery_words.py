@@ -66,3 +66,17 @@ def test_limits_that_are_written_are_limits() -> None:
 def test_a_batterys_volts_are_what_a_step_was_read_at() -> None:
     (session,) = makers.found("power_up", SET).sessions
     assert not any("no volts that it was read at" in doubt for doubt in session.doubts)
+
+
+def test_what_lies_between_b_minus_and_the_chassis_is_the_b_batterys_ammeter() -> None:
+    """6.3 V across 495 ohm are 12.7 mA, beside 12.9 mA read."""
+    text = SET.replace("    B: 90 V", "    B: 90 V 550 mAh{}").replace(
+        "  R3:", "  R8: 495 ohm, B- to chassis, keep\n  R3:"
+    )
+    text = text.replace("    to: chassis\n", "    to: chassis\n    B-: -6.3\n")
+    for drain, amps in ((", drain 12.9 mA", 12.9e-3), ("", 6.3 / 495)):
+        found = next(one for one in makers.found("heaters", text.format(drain)).drains if one.name == "B")
+        assert found.in_the_return.amps == pytest.approx(6.3 / 495, rel=3e-3)
+        assert found.amps == pytest.approx(amps, rel=3e-3)
+    page = re.sub("<[^>]*>", "", makers.plain(makers.page("heaters", text.format(", drain 12.9 mA"))))
+    assert "12.9 mA measured (12.7 mA by the volts across R8, 2026-11-17 after)" in page

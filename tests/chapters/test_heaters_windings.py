@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 import makers
 from benchleaf.chapters.heaters.findings import HeatersFindings
 from benchleaf.circuit.names import look_over
+from benchleaf.pages.sheets import cabinet_card
 from benchleaf.report.findings import FAULT, as_json
 
 FIVE = "V1: 6A8\nV2: 6K7\nV3: 6Q7\nV4: 6F6\nV5: 5Y3GT"
@@ -213,3 +216,29 @@ def test_a_winding_has_its_volts_on_the_line_that_the_selector_stands_for(select
     assert at.tubes["V1"].volts == pytest.approx(volts)
     told = [s.text for s in makers.standouts("heaters", text) if "115" in s.text]
     assert len(told) == bool(selector)
+
+
+def test_the_selectors_setting_is_marked_among_the_taps_and_stands_on_the_card() -> None:
+    """The next owner asks for it first; the card left it out, and the table marked the nearest tap alone."""
+    text = (
+        "line: 230 V 50 Hz\npower: transformer\ntubes:\n  V1: AF3\nheaters:\n  windings:\n    heating: 4 V, feeds V1\n"
+        "  mains taps:\n    220 V: 28 ohm\n    240 V: 31 ohm\n  mains selector: on 240 V\n"
+    )
+    shown = re.sub("<[^>]*>", " ", makers.plain(makers.page("heaters", text)))
+    assert re.search(r"240 V\s+in use", shown)
+    assert re.search(r"220 V\s+nearest to this line", shown)
+    card = re.sub("<[^>]*>", " ", makers.plain(cabinet_card(makers.examined(text))))
+    assert re.search(r"Line selector\s+on 240 V", card)
+
+
+def test_a_winding_that_was_read_in_a_list_has_its_reading_beside_it() -> None:
+    """“No expected value” was all that was said of 6.35 V AC of a heater winding of 6.3 V."""
+    text = (
+        "line: 220 V 50 Hz\npower: transformer\ntubes:\n  V1: EL84\n"
+        "heaters:\n  windings:\n    heating: 6.3 V, feeds V1{}\n"
+        "readings:\n  2026-03-09 found:\n    heating: 6.3 AC\n  2026-03-16 after:\n    heating: 6.35 AC\n"
+    )
+    (winding,) = makers.found("heaters", text.format("")).windings
+    assert (winding.measured_volts, winding.measured_verdict) == (6.35, "within")
+    (winding,) = makers.found("heaters", text.format(", measured 6.2 V")).windings
+    assert winding.measured_volts == 6.2

@@ -155,6 +155,18 @@ def test_words_that_name_no_known_job_stand_by_themselves_as_written() -> None:
     assert [(told(stage), stage.written) for stage in other.stages] == [("unknown job V10", "tape recorder")]
 
 
+def test_a_mixer_with_an_oscillator_of_its_own_is_a_converter() -> None:
+    """“The steady oscillation of the valve beside it” was said of an octode alone in its set."""
+    for type_ in ("AK2", "ECH81"):
+        assert "converter" in keys_of(
+            path(tubes(f"{type_}, mixer", "AF3, IF amplifier", "ABC1, detector and AF", "AL4, output"))
+        )
+    beside = path(
+        tubes("6J8G, mixer", "6C5, oscillator", "6K7, IF amplifier", "6Q7, detector and audio", "6F6, output")
+    )
+    assert "mixer" in keys_of(beside)
+
+
 def test_a_separate_oscillator_stands_beside_its_mixer_and_a_regulator_in_the_supply() -> None:
     lines = (
         "6L7, mixer",

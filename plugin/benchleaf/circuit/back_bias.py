@@ -48,7 +48,7 @@ def return_path(mains: Mains, network: Network, when: When) -> ReturnPath | None
     """What lies in the negative return at a time; None where B- is the chassis, or no ohms are known of it."""
     from ..electrics.nodal_analysis import Resistor, solve
 
-    between = network.from_b_minus_to_chassis() if mains.double_wound else ()
+    between = network.from_b_minus_to_chassis() if mains.double_wound or mains.power == "battery" else ()
     names = {network.point(rail(B_MINUS)): _FOOT, network.point(rail(CHASSIS)): _BOTTOM}
     resistors: list[NetworkElement] = []
     parts, farads = [], 0.0

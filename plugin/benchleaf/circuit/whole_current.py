@@ -12,7 +12,7 @@ from .places import rail
 if TYPE_CHECKING:
     from .circuit import Circuit
 
-__all__ = ["WholeCurrent", "whole_current"]
+__all__ = ["WholeCurrent", "newest_whole_current", "whole_current"]
 
 
 MOST_AMPS = 0.5
@@ -21,11 +21,16 @@ MOST_AMPS = 0.5
 
 @dataclass(frozen=True, slots=True)
 class WholeCurrent:
-    """All that the rectifier gives, by Ohm's law: ``volts`` read across ``ohms`` of ``parts`` in the list ``run``."""
+    """All that the rectifier or the B battery gives: by the volts across ``parts`` in the list ``run`` (Ohm's law)."""
 
     amps: float
     parts: tuple[str, ...]
     run: str
+
+
+def newest_whole_current(circuit: Circuit) -> WholeCurrent | None:
+    """The whole current of the newest list that tells it."""
+    return next((found for run in reversed([*circuit.direct_volts]) if (found := whole_current(circuit, run))), None)
 
 
 def whole_current(circuit: Circuit, run: str) -> WholeCurrent | None:

@@ -108,6 +108,7 @@ def cabinet_card(examined: Examined, at: str = "") -> str:
         fed_by=front_matter.fed_by(record, words),
         from_line=examined.bench.circuit.mains.from_line or examined.bench.circuit.grounding.contradicted,
         line=front_matter.nominal_line(record),
+        selector=str(record.heaters.mains_selector or "") if record.heaters else "",
         caution=next((block.title for block in cautions(examined.bench.circuit, words)), ""),
         tubes=tubes,
         many=len(tubes) > MANY_TUBES,

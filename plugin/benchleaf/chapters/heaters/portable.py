@@ -7,8 +7,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from ...circuit.heater_names import position
+from ...circuit.whole_current import WholeCurrent, newest_whole_current
 from ...electrics.filaments import Filament, as_one, running_members, series_filaments
-from ...record.model import Record
+from ...record.figures import in_figures
 from ...record.sections.heaters import HeaterSupply
 from ...record.text import Text
 from ...tubes import Typical
@@ -67,7 +68,11 @@ class FilamentRun:
 
 @dataclass(frozen=True, slots=True)
 class Drain:
-    """What one battery gives and for how long; hours None where the capacity is not written."""
+    """What one battery gives and for how long; hours None where the capacity is not written.
+
+    ``in_the_return`` is what passes what lies between B- and the chassis, by its volts; it is the whole of the B
+    battery's, and the ``amps`` where those were not measured.
+    """
 
     name: str
     volts: float | None
@@ -75,6 +80,7 @@ class Drain:
     measured: bool
     capacity_coulombs: float | None
     hours: float | None
+    in_the_return: WholeCurrent | None = None
 
 
 def filament_runs(bench: Bench, string: HeaterString) -> tuple[FilamentRun, ...]:
@@ -228,17 +234,23 @@ def _cathode(tube: str, bench: Bench, *, side_by_side: bool) -> tuple[float | No
 
 
 def drains(
-    record: Record, runs: tuple[FilamentRun, ...], load_amps: float | None, cathodes: float | None
+    bench: Bench, runs: tuple[FilamentRun, ...], load_amps: float | None, cathodes: float | None
 ) -> tuple[Drain, ...]:
-    """Each battery of the set: the measured drain, or the computed one for A and, from the cathode currents, for B."""
-    found = []
+    """Each battery of the set: the measured drain, or the computed one for A and, by its return or the cathode
+    currents, for B."""
+    found, record = [], bench.record
+    back = newest_whole_current(bench.circuit) if bench.circuit.mains.power == "battery" else None
+    back = in_figures(back, "amps") if back else None
     for name, battery in record.heaters.batteries.items() if record.heaters else ():
         measured = si(battery.drain)
         on_battery = next((r.amps for r in runs if r.supply == "battery"), load_amps)
-        computed = {"a": on_battery, "b": cathodes}.get(str(name).casefold())
+        is_b = str(name).casefold() == "b"
+        computed = {"a": on_battery, "b": back.amps if back else cathodes}.get(str(name).casefold())
         amps, capacity = measured or computed, si(battery.capacity)
         hours = capacity / amps / SECONDS_AN_HOUR if capacity and amps else None
-        found.append(Drain(str(name), si(battery.volts), amps, measured is not None, capacity, hours))
+        found.append(
+            Drain(str(name), si(battery.volts), amps, measured is not None, capacity, hours, back if is_b else None)
+        )
     return tuple(found)
 
 

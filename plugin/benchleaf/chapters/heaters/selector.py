@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ...circuit.line_scaling import selector_volts
@@ -34,18 +34,23 @@ class Selected:
         """Whether the heaters are out of their band for it."""
         return self.of_rated is not None and not BAND[0] <= self.of_rated <= BAND[1]
 
+    def is_on(self, tap: MainsTap) -> bool:
+        """Whether it stands on a setting."""
+        return bool(tap.low_volts and tap.high_volts and tap.low_volts <= self.volts <= tap.high_volts)
+
 
 def selected(written: Text | None, taps: Sequence[MainsTap], line: float | None, *, wound: bool) -> Selected | None:
     """What follows from the selector's place; None where it names no voltage, or only words."""
     volts = selector_volts(written)
     if volts is None or written is None:
         return None
-    tap = next((t for t in taps if t.low_volts and t.high_volts and t.low_volts <= volts <= t.high_volts), None)
+    stands = Selected(str(written), volts, line, None)
+    tap = next((t for t in taps if stands.is_on(t)), None)
     share = tap.here_highest_of_rated if tap else None
     if share is None and wound and line:
         share = line / volts
     nearest = next((t.name for t in taps if t.nearest and t is not tap), "")
-    return Selected(str(written), volts, line, to_figures(share), nearest if tap else "")
+    return replace(stands, of_rated=to_figures(share), better=nearest if tap else "")
 
 
 def said_of_selector(found: Selected | None, words: Words) -> Iterator[Sentence]:

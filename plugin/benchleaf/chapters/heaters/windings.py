@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from ...circuit.heater_feed import heaters_fed
 from ...circuit.heater_names import fed_by
+from ...circuit.read_volts import plain_readings
 from ...circuit.rectifier_feed import plates_fed, rectifiers_of
-from ...record.model import Record
+from ...record.place_words import folded
+from ...record.sections.readings import is_published
 from ...record.text import Text
 from ..bench import Bench
 from .bands import BAND
@@ -110,7 +113,7 @@ def fed(bench: Bench, lamp: RatedLamp | None) -> Windings:
             si(w.amps),
             tuple(ratings[p] for p in named.get(name, [])),
             lamp if lamp_on == name else None,
-            _measured(record, name),
+            _measured(bench, name),
             feeds_written=w.feeds is not None,
             unread=unread.get(name, ()),
             plates=plates.get(name, ()),
@@ -158,12 +161,23 @@ def _lamp_winding(lamp: RatedLamp | None, volts: dict[str, float | None], named:
     return alike[0] if len(alike) == 1 else None
 
 
-def _measured(record: Record, name: str) -> float | None:
-    written = record.heaters
+def _measured(bench: Bench, name: str) -> float | None:
+    """What was read of a winding: as written of it, else the AC volts of its name in the newest list that has them."""
+    written = bench.record.heaters
     if written is None:
         return None
     reading = written.measured.volts.get(Text(name)) if written.measured else None
-    return si(reading) if reading else si(written.windings[Text(name)].measured)
+    own = si(reading) if reading else si(written.windings[Text(name)].measured)
+    return own if own is not None else next(_read_in_lists(bench, name), None)
+
+
+def _read_in_lists(bench: Bench, name: str) -> Iterator[float]:
+    """The AC volts at a point of a winding's name, the newest measured list first."""
+    for of, run in reversed(list(bench.record.readings.items())):
+        if not is_published(str(of), run) and not run.from_:
+            for at, volts, mark in plain_readings(run, bench.circuit.places):
+                if mark == "ac" and not at.tube and folded(at.name()) == folded(name):
+                    yield abs(volts)
 
 
 def _winding(
