@@ -16,6 +16,7 @@ from benchleaf.chapters.readings.judging import (
     Adjusted,
     Bounds,
     against,
+    all_within,
     allowed,
     bounds,
     deviation,
@@ -140,3 +141,38 @@ def test_the_figure_at_the_sets_own_b_plus_is_told_where_it_differs(
     text = "tubes:\n  V4: 50C5\nreadings:\n  sheet:\n    V4: plate 100\n  found:\n    V4: plate 90\n"
     (row,) = makers.found("readings", text).rows
     assert replace(row, deviation=deviation, normalised_deviation=normalised).worth_normalising is worth
+
+
+@pytest.mark.parametrize(
+    ("told", "whole"),
+    [
+        ((), False),
+        ((WITHIN,), True),
+        ((WITHIN, "no expected value"), True),
+        (("no expected value",), False),
+        ((WITHIN, HIGH), False),
+        ((WITHIN, LOW), False),
+        ((WITHIN, UNDECIDED), False),
+        ((HIGH,), False),
+    ],
+)
+def test_a_list_is_within_where_something_was_held_to_a_value_and_nothing_is_off(
+    told: tuple[str, ...], whole: bool
+) -> None:
+    assert all_within(told) is whole
+
+
+@pytest.mark.parametrize(
+    ("ends", "read", "told"),
+    [
+        ((-math.inf, 10.0), 11.0, HIGH),
+        ((-math.inf, 10.0), -1e6, WITHIN),
+        ((5.0, math.inf), 4.9, LOW),
+        ((5.0, math.inf), 1e6, WITHIN),
+        ((-math.inf, -10.0), -9.0, HIGH),
+        ((5.0, 10.0), 10.0 * (1 + 1e-12), WITHIN),
+        ((5.0, 10.0), 10.001, HIGH),
+    ],
+)
+def test_a_band_without_an_end_has_no_hair_and_no_sign(ends: tuple[float, float], read: float, told: str) -> None:
+    assert against(Bounds(*ends), Bounds(read, read)) == told
