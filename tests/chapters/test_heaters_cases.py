@@ -201,6 +201,17 @@ def test_barretter_without_a_range_is_a_gap_and_no_fault(written: str, missing: 
     assert gap.startswith(missing)
 
 
+def test_a_barretter_among_the_tubes_is_told_with_its_line() -> None:
+    """It stands in a socket as they do, and is no heater: it was called a type that the table lacks."""
+    tubes = "tubes:\n  V1: CF3\n  V2: CL4\n  V3: CY2\n  V4: C1, barretter\n"
+    text = f"line: 220 V 50 Hz\npower: series string\n{tubes}heaters:\n  order: {{at}}, V3, V2, V1\n"
+    (gap,) = makers.findings("heaters", makers.bench(text.format(at="V4"))).missing
+    assert "“dropper: barretter 80-200 V 0.2 A, type C1” (from memory), and “dropper” for V4" in gap
+    line = "  dropper: barretter 80-200 V 0.2 A, type C1\n"
+    as_told = makers.bench(text.format(at="dropper") + line)
+    assert makers.findings("heaters", as_told).nominal.current_amps == 0.2
+
+
 DROPPERLESS = "power: series string\ntubes:\n  V1: 12SA7\n  V2: 12SK7\n  V3: 12SQ7\n  V4: 35L6GT\n  V5: 35Z5GT\n"
 """L. Lovell, Antique Radio Repair (1989): 107.8 V at 0.15 A."""
 

@@ -9,6 +9,7 @@ from ..electrics.preferred import series_values
 from .line_values import CENTIMETRES, POINT_FIRST, kind_of_part
 from .manner import Manner
 from .millions import IN_MILLIONS, megohms_in_m
+from .problems import quoted
 from .quantities import AmbiguousQuantity, QuantityError, read_any, read_quantity
 from .text import Text
 from .thousands import COMMA, without_thousands
@@ -151,7 +152,17 @@ def alike_without_units(measured: str, value: str) -> bool:
     return 1 / _OF_ITS_SIZE <= float(one["number"]) / float(other["number"]) <= _OF_ITS_SIZE
 
 
-def in_one_doubt(value: Text, measured: Text) -> str:
+def doubt_of(value: object, measured: object) -> tuple[str, str, str] | None:
+    """What was found of a resistor that may mean two things, what was expected, and the remedy; None of any other."""
+    if not isinstance(value, Text):
+        return None
+    if isinstance(measured, Text) and (both := _in_one_doubt(value, measured)):
+        return f"{quoted(str(value))} and {quoted(str(measured))}", "two resistances", both
+    code = _as_code_too(value)
+    return (quoted(str(value)), "one resistance", code) if code else None
+
+
+def _in_one_doubt(value: Text, measured: Text) -> str:
     """The one remedy where a resistor's value and what was measured of it have the same doubtful M; empty elsewhere."""
     both = [_M.fullmatch(text.strip()) for text in (value, measured)]
     numbers = [match["number"] for match in both if match]
@@ -162,7 +173,7 @@ def in_one_doubt(value: Text, measured: Text) -> str:
     return f"“M” may stand for a million or, on old American sheets, for a thousand: write {million}, or {thousand}"
 
 
-def as_code_too(value: Text) -> str:
+def _as_code_too(value: Text) -> str:
     """The remedy where a resistor's ``104K`` may be what is printed on it as well as its value; empty elsewhere.
 
     Two digits, noughts and ±10 % (IEC 60062), or thousands. A preferred value is nothing else: ``470K``, ``221K``.

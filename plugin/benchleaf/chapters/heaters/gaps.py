@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from ...circuit.line_scaling import selector_volts
 from ...circuit.mains import LineVolts
 from ...record.model import Record
+from ...tubes.barretter_types import barretter_type
 from ...words import Words
 from ..bench import Bench
 from .ballast import coded_ballast, said_of_ballast
@@ -62,6 +63,12 @@ def _nothing(record: Record, words: Words, arrangement: str) -> Iterator[str]:
 
 def _unknown_type(one: Rating, words: Words) -> str:
     named = f"{one.tube}, {one.type}" if one.type else one.tube
+    if known := barretter_type(one.type or ""):
+        line = f"dropper: barretter {known.low_volts:g}-{known.high_volts:g} V {known.amps:g} A, type {known.type}"
+        return (
+            f"{named} is a barretter: it has no heater, and holds the string’s current. Write it under “heaters:” as "
+            f"“{line}” ({known.source.title}), and “dropper” for {one.tube} in the order."
+        )
     return (
         f"The heater of {named} is not known: the type is not in the {words.tube} table. Write its heater’s volts and "
         "amperes behind the type, such as “heater 12.6 V 0.15 A”."

@@ -20,9 +20,8 @@ from ..line_found import said_in_full
 from ..line_items import listed
 from ..part_types import CAPACITOR_TYPES, FUSE_SPEEDS, OTHER_TYPES, RESISTOR_TYPES
 from ..parts_said import as_said, gone_as_none
-from ..problems import quoted
 from ..section import Section, collected, described, form, refused
-from ..settled import as_code_too, in_one_doubt
+from ..settled import doubt_of
 from ..several import as_sections, said_of_each
 from ..text import Entries, Text
 from ..trade_words import CONDITIONS, GOOD, MEASURED, NOW, TYPES
@@ -142,12 +141,8 @@ class Component(Section):
         """What was measured and has no unit is of the unit of the value beside it, where it is of its size."""
         table = super()._table(data, errors)
         measured, value = (table.get(Text(key)) for key in ("measured", "value")) if table else (None, None)
-        doubt = in_one_doubt(value, measured) if isinstance(value, Text) and isinstance(measured, Text) else ""
-        code = as_code_too(value) if isinstance(value, Text) else ""
-        if table and (doubt or code):
-            both = f"{quoted(str(value))} and {quoted(str(measured))}", "two resistances", doubt
-            error = refused(*(both if doubt else (quoted(str(value)), "one resistance", code)), at=value)
-            errors.append({"type": error, "loc": (), "input": value})
+        if table and (doubt := doubt_of(value, measured)):
+            errors.append({"type": refused(*doubt, at=value), "loc": (), "input": value})
             return {key: entry for key, entry in table.items() if key not in ("value", "measured")}
         return in_units(table) if isinstance(table, Entries) else table
 
