@@ -146,7 +146,7 @@ def test_a_table_as_html() -> None:
     html = str(table_html(TABLE, SETTING))
     for piece in (
         '<caption>What warms</caption>',
-        '<th scope="rowgroup" colspan="3">Resistors</th>',
+        '<th scope="rowgroup" colspan="3"><span class="bl-held">Resistors</span></th>',
         '<tr id="part-r1"><th scope="row"><span id="part-r"></span>=R1</th>',
         '<td class="num bl-measured" data-label="Volts"><span class="bl-number"><span class="bl-whole">12</span>',
         '<td data-label="Rated">a<br><span class="bl-hint">b</span></td>',

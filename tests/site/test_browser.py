@@ -228,6 +228,16 @@ def test_the_bench_sheet_can_be_read_on_a_phone(shown: tuple[Page, list[str]]) -
     assert jobs.evaluate_all("all => Math.min(...all.map(e => e.getBoundingClientRect().width))") > 60
 
 
+@pytest.mark.parametrize("shown", looked_at(["sets/merrow-and-daughters-teal/line-side/"], PHONE), indirect=True)
+def test_what_a_group_of_rows_is_can_be_read_though_its_table_scrolls(shown: tuple[Page, list[str]]) -> None:
+    script = "all => all.filter(e => e.getClientRects().length).map(e => e.getBoundingClientRect().right - innerWidth)"
+    past = shown[0].locator("table.bl-states .bl-group .bl-held").evaluate_all(script)
+    assert len(past) > 5
+    assert max(past) <= 0
+    wide = shown[0].locator("figure.bl-broad svg").evaluate_all("all => all.map(e => e.getBoundingClientRect().width)")
+    assert max(wide) < 500  # no larger than it is legible at: it was blown up to twice the screen
+
+
 @pytest.mark.parametrize("shown", looked_at(["sets/ternhaag-goudvink/speaker/"], PHONE), indirect=True)
 def test_a_name_and_its_value_stand_in_one_line_on_a_phone(shown: tuple[Page, list[str]]) -> None:
     script = "all => all.map(e => e.cells[1].getBoundingClientRect().top - e.cells[0].getBoundingClientRect().top)"

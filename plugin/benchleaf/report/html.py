@@ -152,9 +152,9 @@ def _group(table: Table, number: int, setting: Setting) -> Markup:
     group = table.groups[number]
     head = Markup("\n")
     if group.heading:
-        head = Markup('<tr class="bl-group"><th scope="rowgroup" colspan="{}">{}</th></tr>\n').format(
-            len(table.columns), group.heading
-        )
+        head = Markup(
+            '<tr class="bl-group"><th scope="rowgroup" colspan="{}"><span class="bl-held">{}</span></th></tr>\n'
+        ).format(len(table.columns), group.heading)
     rows = Markup("").join(_row(row, table.columns[1:], setting) for row in group.rows)
     return Markup("<tbody{}>{}{}</tbody>").format(Markup("" if table.kind else ' class="bl-stack"'), head, rows)
 

@@ -146,9 +146,8 @@ def _behind(side: StateFindings, bench: Bench) -> str:
     """What hangs on the chassis through components, which the lying drawing leaves to words."""
     words = bench.words
     named = [part_words(part.name, words) for part in side.described.wiring.parts if part.listed and part.barrier]
-    hangs = "hangs behind a part of its own" if len(named) == 1 else "hang behind parts of their own"
-    said = one_of(named, "and")
-    return f"{said[:1].upper()}{said[1:]} {hangs}." if named else ""
+    own = "a part of its own" if len(named) == 1 else "parts of their own"
+    return f"Behind {own}: {one_of(named, 'and')}." if named else ""
 
 
 def _table(f: LineSideFindings, bench: Bench) -> Table | None:
