@@ -336,3 +336,10 @@ def test_a_tube_by_its_type_is_no_remark() -> None:
 def test_one_reading_of_both_plates_says_how_it_was_taken() -> None:
     typed = "tubes:\n  V5: EZ40\nreadings:\n  today:\n    V5: a 2x262~, cathode 290\n"
     assert remarks(typed) == ["“2x262~” read as 262 V AC at each of the two plates"]
+
+
+def test_words_in_brackets_keep_the_electrode_that_they_are_of() -> None:
+    typed = (
+        "tubes:\n  V4: 42\nreadings:\n  today:\n    V4: plate 222, grid -11 (50 V range)\n    bias: -16 (50 V range)\n"
+    )
+    assert remarks(typed) == ["kept as a note: grid 50 V range", "kept as a note: 50 V range"]

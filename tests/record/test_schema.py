@@ -31,6 +31,8 @@ for pattern, tag, first in (
     (r"^[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?$", "float", "-+0123456789."),
 ):
     JsonTypes.add_implicit_resolver(f"tag:yaml.org,2002:{tag}", re.compile(pattern), list(first))
+JsonTypes.add_constructor("tag:yaml.org,2002:int", lambda loader, node: int(loader.construct_scalar(node)))
+"""A nought before a number is none of octal there: ``0412288``."""
 
 
 class OldTypes(yaml.SafeLoader):

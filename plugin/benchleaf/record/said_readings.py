@@ -31,6 +31,7 @@ _OR_SO = re.compile(r"(?<=\d)(?P<unit>\s?V)?\s+or so(?=\s*(?:,|;|\Z))", re.I)
 _DAY_WRITTEN = frozenset({"date", "day"})
 _LONGEST_DATE = 4
 """Words of a day: ``Sat 4 March 2024``."""
+_ELECTRODE_OF = re.compile(r"\s*(?P<at>[^\W\d][\w+ ]*?)\s*=?\s*[-+<>~−–]?\s?\.?\d[\d.,]*\s*V?\s*\Z", re.I)
 _ENDS_IN_A_NUMBER = re.compile(r"\d\s*[^\W\d]{0,5}\s*\Z")
 
 
@@ -124,7 +125,7 @@ def plainly_said(text: Text) -> tuple[Text, list[Text]]:
         if _OF_THE_VALUE.match(found["said"]) or _A_VALUE.match(found["said"]):
             plain = plain[:start] + found[0].replace("(", " ").replace(")", " ") + plain[end:]
         elif found["said"].strip() and _ENDS_IN_A_NUMBER.search(text[:start]):
-            remarks.append(text.cut(*found.span("said")))
+            remarks.append(_with_its_electrode(text, plain, found))
             plain = plain[:start] + " " * (end - start) + plain[end:]
     in_a_row = [pair[0] for pair in _PAIRS.finditer(plain)]
     whole = len(in_a_row) > 1 and " ".join(" ".join(in_a_row).split()) == " ".join(plain.split())
@@ -132,6 +133,14 @@ def plainly_said(text: Text) -> tuple[Text, list[Text]]:
     plain = _OR_SO.sub(lambda found: (found["unit"] or "").ljust(len(found[0])), plain)
     plain = _ABOUT.sub(lambda found: "~".rjust(len(found[0])), _SIGN.sub(lambda found: " " * len(found[0]), plain))
     return (text if plain == text else _again(text, plain, single=text.single and not whole)), remarks
+
+
+def _with_its_electrode(text: Text, plain: str, found: re.Match[str]) -> Text:
+    """What stood in brackets, behind the electrode that it was said of where the line has several."""
+    said = text.cut(*found.span("said"))
+    item = plain[plain.rfind(",", 0, found.start()) + 1 : found.start()]
+    electrode = _ELECTRODE_OF.match(item)
+    return said.taken_as(f"{electrode['at']} {said}") if "," in text and electrode else said
 
 
 def _again(text: Text, plain: str, *, single: bool) -> Text:

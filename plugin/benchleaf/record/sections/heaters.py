@@ -20,6 +20,7 @@ from ..values import (
     OfTubes,
     Power,
     Reads,
+    ReadsBefore,
     Resistance,
     StringOrder,
     TubeName,
@@ -31,7 +32,7 @@ from ..values import (
 )
 from .dropper import DROPPER_KINDS, Dropper
 from .order_said import at_its_tap, words_apart
-from .settings_said import TAP_EARTHED, with_bare_taps_as_note, with_tap_earthed
+from .settings_said import TAP_EARTHED, published_taps, with_bare_taps_as_note, with_tap_earthed
 from .windings_said import MeasuredVolts, WindingOhms, ohms_apart, uneven_halves, volts_by_their_names
 
 
@@ -313,7 +314,7 @@ class HeaterSupply(Section):
     dropper: Annotated[Dropper | None, BeforeValidator(_none)] = None
     ntc: Annotated[Thermistor | None, BeforeValidator(_none)] = None
     shunts: dict[Name, Shunt] = {}
-    mains_taps: dict[Name, Resistance] = {}
+    mains_taps: Annotated[dict[Name, Resistance], ReadsBefore(lambda taps: taps, published_taps)] = {}
     mains_selector: Wording | None = None
     second_string: StringOrder | None = None
     second_dropper: Dropper | None = None

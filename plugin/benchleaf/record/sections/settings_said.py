@@ -6,6 +6,8 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from pydantic.json_schema import JsonSchemaValue
+
 from ..line_items import items
 from ..text import Entries, Text
 
@@ -62,3 +64,8 @@ def with_bare_taps_as_note(table: Mapping[Any, Any] | None) -> Mapping[Any, Any]
     kept |= {name: settings} if settings else {}
     kept[Text("note", name.place)] = note.and_then(before) if isinstance(before, Text) else note
     return kept
+
+
+def published_taps(made: JsonSchemaValue) -> JsonSchemaValue:
+    """The settings may stand in one line, with their ohms or without."""
+    return {"anyOf": [made, {"type": "string"}]}
