@@ -7,6 +7,7 @@ import re
 import pytest
 
 import makers
+from benchleaf.chapters.line_side.ohmmeter import HOT_PIN, RETURN_PIN
 
 SET = """line: 230 V 50 Hz
 power: transformer
@@ -71,3 +72,21 @@ def test_with_the_parts_off_their_resistance_is_not_in_its_path() -> None:
     assert reading.agrees is None
     (reading,) = _read("2026-10-08, insulation line to chassis, 46 Mohm at 500 V; 17 °C")
     assert reading.agrees is False
+
+
+@pytest.mark.parametrize(
+    ("written", "known"),
+    [
+        ("before power:\n  - 2026-10-01, mains transformer primary 23 ohm\n", True),
+        ("before power:\n  - 2026-10-01, plug 23 ohm\n", True),
+        ("", False),
+    ],
+)
+def test_pin_to_pin_of_a_transformer_set_is_its_primary(written: str, known: bool) -> None:
+    """“Hangs on windings that are not written” was said beside a primary of 23 ohm."""
+    found = makers.found("line_side", _set(AFTER) + written)
+    step = next(step for step in found.steps if step.resistances)
+    on = next(r for r in step.resistances if r.switch == "on" and {r.between, r.other} == {HOT_PIN, RETURN_PIN})
+    assert on.known is known
+    if known:
+        assert (on.low_ohms, on.high_ohms) == (pytest.approx(23 * 0.97), pytest.approx(23 * 1.03))

@@ -42,10 +42,18 @@ def transformer_ohms(circuit: Circuit, ratio: float, *, half: bool) -> Transform
     winding = _read(circuit, ColdSubject(PART, part=name, which=SECONDARY)) or _of_high_voltage(circuit)
     if winding is None:
         return None
-    primary = (
+    primary = primary_ohms(circuit)
+    return TransformerOhms(winding / 2 if half else winding, primary, (primary or 0.0) * ratio**2)
+
+
+def primary_ohms(circuit: Circuit) -> float | None:
+    """What an ohmmeter showed of a transformer's primary, or the parts list has of it; None where neither is there."""
+    if not circuit.mains.wound:
+        return None
+    name = line_transformer(circuit)
+    return (
         _read(circuit, ColdSubject(PART, part=name, which=PRIMARY)) or _listed(circuit, name) or _at_the_plug(circuit)
     )
-    return TransformerOhms(winding / 2 if half else winding, primary, (primary or 0.0) * ratio**2)
 
 
 def _read(circuit: Circuit, subject: ColdSubject) -> float | None:

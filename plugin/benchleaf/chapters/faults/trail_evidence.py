@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
+from ...electrics.colours import UNMARKED_TOLERANCE
+from ...record.quantities import QuantityError, read_quantity
 from .findings import TrailEvidence, TrailStep
 
 if TYPE_CHECKING:
@@ -13,6 +16,9 @@ if TYPE_CHECKING:
     from ..bench import Bench
 
 _CONDITIONS = {"open": "open", "short": "shorted"}
+_VALUE = re.compile(r"\d[\d.,]*\s?[A-Za-zµΩ]+")
+_KINDS = {"ohm": "resistance", "A": "current", "F": "capacitance", "1": "ratio"}
+_SAME = 0.005
 _PUBLISHED = ("sheet", "similar")
 """How runs begin that hold what others published."""
 
@@ -28,8 +34,20 @@ def evidence(bench: Bench, steps: Iterable[TrailStep]) -> Iterator[TrailEvidence
     names = dict.fromkeys(piece.text for piece in naming.linked if piece.anchor) if naming else {}
     for name in names:
         one = _of_part(name, bench.circuit.parts.get(name, ())) or _of_tube(name, bench)
-        if one is not None and not (one.word and one.word in said):
+        if one is not None and not (one.word in said if one.word else _is_in(one, said)):
             yield one
+
+
+def _is_in(one: TrailEvidence, said: str) -> bool:
+    """Whether a text has the value itself, however it is written: ``C14, 10 meg at 100 V``."""
+    for found in _VALUE.finditer(said):
+        try:
+            value = read_quantity(found[0], _KINDS.get(one.unit, "resistance")).si
+        except QuantityError:
+            continue
+        if value and one.value and abs(value / one.value - 1) < _SAME:
+            return True
+    return False
 
 
 def _of_part(name: str, listed: Iterable[Listed]) -> TrailEvidence | None:
@@ -51,8 +69,16 @@ def _figures(name: str, seen: Seen) -> Iterator[TrailEvidence]:
         yield TrailEvidence(name, "condition", word=word)
     if seen.esr_ohms is not None:
         yield TrailEvidence(name, "ESR", seen.esr_ohms, "ohm")
-    if seen.measured is not None and seen.measured_bound == "exact":
+    if seen.measured is not None and seen.measured_bound == "exact" and not _as_marked(seen):
         yield TrailEvidence(name, "measured", seen.measured, seen.unit)
+
+
+def _as_marked(seen: Seen) -> bool:
+    """Whether a part measured what it should: its value then says nothing of what was wrong with it."""
+    if not seen.value or seen.measured is None:
+        return False
+    off, own = seen.measured / seen.value - 1, seen.tolerance
+    return own.holds(off) if own else abs(off) <= UNMARKED_TOLERANCE
 
 
 def _of_tube(name: str, bench: Bench) -> TrailEvidence | None:
