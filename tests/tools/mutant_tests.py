@@ -13,25 +13,24 @@ from tools.covering import PACKAGE, REPO
 from tools.touched_lines import as_before, touched
 
 TRIED_SECONDS = 40.0
-"""So long may the tests of one mutant take by the map, in which each takes about twice as long as else."""
+"""So long may the other tests of one mutant take by the map, in which each takes about twice as long as else."""
 OF_ALL = "tests/test_held_figures.py"
 """What holds a little of everything."""
 
 
 def tests_of(path: str, line: int, known: covering.Covering) -> list[str]:
-    """The tests a mutant is tried by, in their order; the quickest, where all would take too long.
+    """The tests a mutant is tried by, in their order: of others the quickest, where all would take too long.
 
-    Of a file that the map does not know, and that is meant for the module, all tests are tried: it is named itself.
+    A file that is meant for the module is named itself, so that all its tests are tried: one that looks at a constant
+    passes no line, and one that is new is not in the map.
     """
     near, passing = set(named_for(path)), set[str]()
     for module, lines in touched(REPO / PACKAGE, path, line).items():
         now = (REPO / PACKAGE / module).read_text(encoding="utf-8")
         if before := known.before(module):
             passing |= known.passing(module, as_before(lines, now, before))
-    mapped = set(map(file_of, known.took))
-    meant = _quickest((test for test in passing if file_of(test) in near), known)
     others = _quickest((test for test in passing if file_of(test) not in near), known)
-    return _within([*meant, *sorted(near - mapped), *others, *sorted({OF_ALL} - mapped - near)], known)
+    return [*sorted(near), *_within(others, known), *({OF_ALL} - near)]
 
 
 def file_of(test: str) -> str:

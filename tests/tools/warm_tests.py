@@ -38,18 +38,17 @@ class Told:
     def __init__(self, wanted: Callable[[str], bool], tell: Callable[[str], None]) -> None:
         self.wanted = wanted
         self.tell = tell
-        self.seconds = 0.0
+        self.began = time.process_time()
 
     def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
         items[:] = [item for item in items if self.wanted(item.nodeid)]
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
-        self.seconds += report.duration
         if report.failed:
             self.tell(f"failed {report.nodeid}")
         if report.when == "teardown":
-            self.tell(f"{self.seconds:.4f} {report.nodeid}")
-            self.seconds = 0.0
+            self.tell(f"{time.process_time() - self.began:.4f} {report.nodeid}")
+            self.began = time.process_time()
 
     def pytest_collectreport(self, report: pytest.CollectReport) -> None:
         if report.failed:

@@ -6,13 +6,14 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-__all__ = ["LONGEST_SECONDS", "SETTLED_CHANGE", "Outlook", "outlook", "volts_across"]
+__all__ = ["LONGEST_SECONDS", "SETTLED_CHANGE", "START_SECONDS", "Outlook", "outlook", "volts_across"]
 
 SETTLED_CHANGE = 0.1
 """The last two readings differ by less: it has settled (common practice, no source)."""
 LONGEST_SECONDS = 24 * 3600.0
 """What has not come under its limit by then, or will not, is given up (common practice, no source)."""
-_START_SECONDS = 60.0
+START_SECONDS = 60.0
+"""What was read at the very start counts as read then: a logarithm has no zero."""
 _LEAST_RISE = 1.1
 
 
@@ -68,7 +69,7 @@ def outlook(log: Sequence[tuple[float | None, float]], limit_amps: float | None)
 
 def _line(log: Sequence[tuple[float | None, float]], limit: float | None) -> tuple[float | None, float | None]:
     """Least squares of log I over log t; a reading at the very start counts as after one minute."""
-    points = [(math.log(max(t, _START_SECONDS)), math.log(i)) for t, i in log if t is not None and i > 0]
+    points = [(math.log(max(t, START_SECONDS)), math.log(i)) for t, i in log if t is not None and i > 0]
     if len(points) < 2:
         return None, None
     mean_t, mean_i = (sum(p[k] for p in points) / len(points) for k in (0, 1))

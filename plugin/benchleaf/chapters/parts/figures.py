@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable, Iterator
 from typing import TYPE_CHECKING
 
+from ...electrics.reforming import START_SECONDS
 from .judging import bar_name
 
 if TYPE_CHECKING:
@@ -12,10 +13,6 @@ if TYPE_CHECKING:
     from ...drawing import Figure
     from ..bench import Bench
     from .findings import PartsFindings, Reformed
-
-
-_AT_THE_START = 60.0
-"""Seconds; a logarithmic scale has no zero."""
 
 
 def draw(findings: PartsFindings, bench: Bench) -> tuple[Figure, ...]:
@@ -52,7 +49,7 @@ def _reforming(findings: PartsFindings) -> Iterator[Figure]:
     from ...record.units import say
 
     for names, found in _one_log_each(findings.reforming()):
-        points = [(max(t, _AT_THE_START), i) for t, i in found.log if t is not None and i > 0]
+        points = [(max(t, START_SECONDS), i) for t, i in found.log if t is not None and i > 0]
         if len(points) < 3 or found.outlook is None:
             continue
         limit = found.outlook.limit_amps
