@@ -99,17 +99,6 @@ def test_nothing_moves_while_the_record_loads(browser: Browser, demo_address: st
     assert moved <= 0.01
 
 
-def test_every_picture_is_on_paper_though_nobody_scrolled_to_it(browser: Browser, demo_address: str) -> None:
-    page = browser.new_page(viewport={"width": DESKTOP, "height": 400})
-    page.goto(demo_address + FIRST, wait_until="networkidle")
-    waiting = page.evaluate("[...document.images].filter(i => !i.complete).length")
-    printed = page.pdf(format="A4")
-    pictures = page.evaluate("document.images.length")
-    page.close()
-    assert waiting > 0
-    assert len(re.findall(rb"/Subtype\s*/Image", printed)) == pictures
-
-
 @pytest.mark.parametrize(("path", "most"), [("", 6), ("voltages/", 5), ("parts/", 3), ("full-working.html", 22)])
 def test_paper_is_not_wasted(browser: Browser, demo_address: str, path: str, most: int) -> None:
     taken = sheets(browser, f"{demo_address}{FIRST}{path}")
