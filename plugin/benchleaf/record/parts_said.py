@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import Any
 
 from .line_found import said_gone
@@ -62,6 +63,8 @@ _THEN = re.compile(
     re.I,
 )
 """What an electrolytic leaked before and behind its reforming."""
+
+_BEGINS_AS_CAPACITOR = re.compile(r"0?[.]\d+(?:\s*/\s*\d|\s+\d+\s?(?:v|wv)|\s+[xy][1-4]\b)", re.I)
 
 
 def as_said(line: Text) -> Text:
@@ -129,3 +132,12 @@ def gone_as_none(table: Any) -> Any:
     if len(first) < len(said) or isinstance(inner, Entries):
         table[name] = before.and_then(note) if isinstance(before, Text) else note
     return table
+
+
+def as_capacitor(value: Any) -> Any:
+    """A text that begins with a number below 1 and volts or a class, ``.0047 Y2``, to be read as a capacitor."""
+    if not (isinstance(value, Text) and _BEGINS_AS_CAPACITOR.match(value)):
+        return value
+    text = value.cut(0)
+    text.manner = replace(value.manner, part="C")
+    return text

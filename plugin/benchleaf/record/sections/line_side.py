@@ -11,6 +11,7 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from ..editor_schema import TEXT_SCHEMA, offered, one_or_more
 from ..line_values import PART_NAME
+from ..parts_said import as_capacitor
 from ..problems import did_you_mean, one_of, quoted
 from ..section import Section, collected, form, refused
 from ..spelling import meant
@@ -32,7 +33,7 @@ from .fuse_words import FUSE_NAMED, FUSE_PLACES, IN_A_HOLDER, LEADS, LIVE_WIRE, 
 from .leaked import few_ohms, insulation_in_m
 from .line_side_words import HOW_MEASURED, PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch, timer_apart
 from .measured_words import PLUG_WAYS, as_measured, between_said
-from .parts import COMPONENT_FORM, Component, as_capacitor, components_of
+from .parts import COMPONENT_FORM, Component, components_of
 from .touchable_words import (
     TOUCHABLE_PARTS,
     each_socket,

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from functools import cache
 from typing import Annotated, Any, TypeVar
 
@@ -52,7 +51,6 @@ SAFETY_CLASSES = ("X1", "X2", "X3", "Y1", "Y2", "Y3", "Y4")
 BOTH_CLASSES = tuple(f"{x}/{y}" for x in SAFETY_CLASSES[:3] for y in SAFETY_CLASSES[3:])
 """A capacitor may be approved for the line and for the hand: ``X1/Y2``."""
 
-_BEGINS_AS_CAPACITOR = re.compile(r"0?[.]\d+(?:\s*/\s*\d|\s+\d+\s?(?:v|wv)|\s+[xy][1-4]\b)", re.I)
 AnyComponent = TypeVar("AnyComponent", bound="Component")
 
 _LEFT_OUT = frozenset({"capacitor", "capacitors", "resistor", "condenser", "cap", "caps", "can", "cans", "@"})
@@ -156,15 +154,6 @@ class Component(Section):
 def read_components(value: Any) -> tuple[Component, ...]:
     """One or more components from a line, a mapping, or a list of either."""
     return components_of(value, Component)
-
-
-def as_capacitor(value: Any) -> Any:
-    """A text that begins with a number below 1 and volts or a class, ``.0047 Y2``, to be read as a capacitor."""
-    if not (isinstance(value, Text) and _BEGINS_AS_CAPACITOR.match(value)):
-        return value
-    text = value.cut(0)
-    text.manner = replace(value.manner, part="C")
-    return text
 
 
 def components_of(value: Any, sort: type[AnyComponent]) -> tuple[AnyComponent, ...]:
