@@ -41,6 +41,14 @@ def test_the_oscillators_plate_takes_its_share_of_the_cathodes_current() -> None
     assert point.plate_amps + point.screen_amps == pytest.approx(left, rel=5e-3)
 
 
+def test_a_plate_that_is_left_next_to_nothing_is_not_known() -> None:
+    """An octode's plate was told 20 uA, which is what resistors of 10 % leave of 7.2 mA by chance."""
+    text = _read().replace("  R3:", "  R5: 27 kohm, HT1 to V1 screen\n  R3:").replace("cathode 3.2", "cathode 3.1")
+    point = makers.found("readings", text).operating["V1"]
+    assert point.plate_amps is None
+    assert any("left for the plate" in lack for lack in point.lacks)
+
+
 def test_without_its_volts_the_rest_is_not_known() -> None:
     point = makers.found("readings", _read(osc="")).operating["V1"]
     assert point.plate_amps is point.screen_amps is None

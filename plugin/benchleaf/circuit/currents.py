@@ -9,7 +9,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from ..record.figures import in_figures
-from .operating import Operating, with_heat
+from .operating import AGREE, Operating, with_heat
 from .places import Place
 from .resistors import ResistorInPlace, Through, into, through
 from .stages import Stage, changes_frequencies
@@ -277,6 +277,10 @@ def _currents(
     if left < 0:
         return replace(point, sum_over_cathode=(taken + others) / cathode if taken and cathode > 0 else None)
     if screen is not None:
+        if left < AGREE * cathode and (others or not no_screen):
+            return replace(
+                point, lacks=("what is left for the plate is less than readings and resistors may be off by",)
+            )
         return replace(point, plate_amps=left, plate_by="cathode" if no_screen else "difference")
     if plate is not None:
         return replace(point, screen_amps=left, screen_by="difference")
