@@ -39,6 +39,7 @@ power-up:
     steps:
       - 10:40 line 40 V, 0.09 A
       - line 117 V, 0.24 A, B+1 118 V, after 90 s; no smell
+      - with 60 W lamp in series, line 120 V, 0.2 A
     soak: 8 h, line 116 V, 0.23 A, chassis 41 °C, room 21 °C; quiet to the end
 reforming:
   C30:

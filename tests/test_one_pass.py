@@ -193,11 +193,11 @@ def test_a_line_that_cannot_be_read_keeps_no_name_beside_it_from_being_looked_up
     text = (
         "tubes:\n  V1: 12SQ7, detector\nparts:\n  C4: 10 nF, between V1 plate and V9 grid, 22 nF\n"
         "alignment:\n  - date: 2026-03-01\n    steps:\n      - 455 kHz, 600 kHz, T1 for maximum\n"
-        "      - 600 kHz, C77 for maximum\n"
+        "      - 600 kHz at V8 grid, C77 for maximum\n"
     )
     assert [line.partition(",")[0] for line in told(text, folder)] == [
         "6 “V9”",
         "6 “22 nF”",
         "10 “600 kHz”",
-        "11 “C77”",
+        "11 “V8”",
     ]

@@ -82,7 +82,7 @@ def test_what_an_earlier_list_found_off_stands_hollow_in_the_cell() -> None:
     assert html.count('<span class="bl-verdict bl-right">found') == 2
     said = text_of(made.conclusion)
     assert said.startswith("All 7 readings that have a published value are within ±20\u202f% of it.")
-    assert said.endswith("As found, 2 were not: V4 cathode and V4 grid.")
+    assert said.endswith("As found, one was not: V4 cathode; V4 grid was positive.")
 
 
 def test_what_is_off_now_has_its_word_where_the_line_would_be() -> None:

@@ -108,4 +108,6 @@ def _goes_on(value: Text, lines: Sequence[str]) -> bool:
         return "\n" in value.strip()
     typed, words = " ".join(_typed(value, lines).split()), " ".join(value.split())
     mark = lines[value.place[0] - 1][value.place[1] - 2 : value.place[1] - 1]
-    return mark not in typed.replace("''", "").replace('\\"', "") if mark in ("'", '"') else not typed.startswith(words)
+    if mark not in ("'", '"'):
+        return not typed.startswith(words)
+    return mark not in (typed.replace("''", "") if mark == "'" else typed.replace("\\\\", "").replace('\\"', ""))
