@@ -1,7 +1,8 @@
 """First drafts as twenty-five restorers typed them: what is asked of each, and that every fact in it comes out right.
 
-``facts.txt`` was written by hand from the draft: a name and, after it, each fact with its value in SI. ``answers.txt``
-has the lines that were asked about as their writer would mend them, in one go.
+``facts.txt`` was written by hand from the draft: a name and, after it, each fact with its value in SI; that of the last
+six was taken from what is read and then held, line by line, to lists that their writers had made before.
+``answers.txt`` has the lines that were asked about as their writer would mend them, in one go.
 """
 
 from __future__ import annotations

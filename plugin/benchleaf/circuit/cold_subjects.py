@@ -49,7 +49,8 @@ _HEATER = re.compile(r"(?:heater|filament)s?", re.I)
 _VOICE = re.compile(r"(?:speaker|loudspeaker)?\s*(?:voice coil|speech coil|v\.?c\.?)|speaker|loudspeaker", re.I)
 _FIELD = re.compile(r"(?:speaker\s+)?field(?:\s+coil)?", re.I)
 _OUTPUT = re.compile(
-    r"output\s*(?:transformer|tx|xfmr)?\s*(?P<which>primary|secondary|pri|sec)?|opt\b\s*(?P<opt>\w+)?", re.I
+    r"output\s*(?:transformer|trans\.?|tx|xfmr)?\s*(?P<which>primary|secondary|pri|sec)?|o\.?\s?p?\.?\s?t\b\.?\s*(?P<opt>\w+)?",
+    re.I,
 )
 _OF_LINE = re.compile(r"(?:mains|power|line)\s*(?:(?:transformer|tx|xfmr)\s*(?:primary|pri)?|primary)", re.I)
 _WHICH = re.compile(

@@ -25,6 +25,35 @@ _BARE = re.compile(
 )
 """What was read before or after, with no unit; a comma before a digit is a decimal one."""
 
+_HZ = r"kc/s|kcs?|khz|mc/s|mcs?|mhz"
+_STEP_AT = re.compile(rf"\b(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>{_HZ})(?![\w/])", re.I)
+_FOUND_AT = re.compile(
+    rf"(?<!dial )(?<!pointer )(?<!scale )\b(?:was|were|found)\s+(?:(?:peak(?:ing|ed)?|tuned)\s+)?(?:(?:at|on|to)\s+)?"
+    rf"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>{_HZ})?(?=\s*(?:,(?!\d)|;|\Z))",
+    re.I,
+)
+_NEAR_STEP = 1.15
+"""Times a step's frequency within which its circuit was found. Common practice, no source."""
+
+
+def with_found_at(step: Text) -> tuple[Text, str]:
+    """A step in which the frequency that its circuit was found at, ``was peaking at 171 kc``, is what was read before.
+
+    Without a unit it has that of the step. What is far from the step's own frequency was something else. Behind it what
+    the writer is told of it, empty where the step stays as it is.
+    """
+    own, found = _STEP_AT.search(step), _FOUND_AT.search(step)
+    if own is None or found is None or found.start() < own.end():
+        return step, ""
+    unit = found["unit"] or own["unit"]
+    same_unit = unit[0].casefold() == own["unit"][0].casefold()
+    near = 1 / _NEAR_STEP <= _number(found["number"]) / (_number(own["number"]) or 1.0) <= _NEAR_STEP
+    if not (same_unit and near):
+        return step, ""
+    before = f"before {found['number']} {unit}"
+    said = f"{step[: found.start()]}{before}{step[found.end() :]}"
+    return step.taken_as(said), f"{quoted(found[0])} read as {quoted(before)}"
+
 
 def units_of_steps(tree: Entries) -> None:
     """Give the numbers that steps begin with their unit, and those before and after that of the meter, in place."""

@@ -9,6 +9,8 @@ from ..text import Text
 
 _GENERATOR = re.compile(r"(?:(?:signal )?generator|sig\.? ?gen\.?)(?:\s*[:=])?(?:\s+|$)", re.I)
 _FED = re.compile(r"(?:(?:signal|fed|injected)\s+(?:in\s+)?)?(?:(?:in)?to|at)\s+", re.I)
+_SOCKET = re.compile(r"(?:aerial|antenna|ant\.?)(?:\s+(?:terminal|socket|lead|post|input))?", re.I)
+"""The aerial's socket by itself, with the dummy aerial behind it: ``aerial through 200 pF``."""
 _INTO = re.compile(r"(?:(?:signal\s+|fed\s+(?:in\s+)?)?into|(?:signal|fed|injected)\s+(?:in\s+)?(?:to|at))\s+", re.I)
 _THROUGH = re.compile(r"(?:^|,?\s+)(?:through|via|by way of)\s+", re.I)
 _METER = re.compile(
@@ -26,7 +28,10 @@ def fed(item: Text) -> Iterator[tuple[str, Text]]:
         return
     into = (_FED if generator else _INTO).match(rest)
     through = _THROUGH.search(rest, into.end() if into else 0)
-    if not into and not (through and through.start() == 0):
+    at_socket = through and not (generator or into) and _SOCKET.fullmatch(rest, 0, through.start())
+    if at_socket:
+        yield "into", rest.cut(0, at_socket.end())
+    if not (into or at_socket) and not (through and through.start() == 0):
         if generator and rest:
             yield "generator", rest
         return
