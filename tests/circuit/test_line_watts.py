@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 import makers
-from benchleaf.circuit.line_watts import is_line_power
+from benchleaf.circuit.line_watts import is_line_power, nameplate_of
 from benchleaf.circuit.powered_steps import has_lamp_in_series, near_line, read_amps
 
 
@@ -102,3 +102,20 @@ def test_a_lamp_that_is_not_there_is_none(using: str) -> None:
 )
 def test_what_is_read_within_15_percent_of_the_nominal_line_is_of_the_set_there(volts: float, near: bool) -> None:
     assert near_line(volts, 120.0) is near
+
+
+@pytest.mark.parametrize(
+    ("plate", "watts"),
+    [
+        ("105-120 v ac only 60 cy 35 watts", 35.0),
+        ("115 v 60 cy 75 w", 75.0),
+        ("117v 60 cy, 35w, clock radio, appliance outlet 1100w max", 35.0),
+        ("110/127/220/240 V~, 50 W", 50.0),
+        ("Wrenford Radio Ltd. 200-250 V AC/DC", None),
+        ("0 W", None),
+        ("model W 60", None),
+    ],
+)
+def test_the_watts_of_a_nameplate_stand_among_its_other_words(plate: str, watts: float | None) -> None:
+    """Both plates without commas had no watts, and no check from pin to pin."""
+    assert nameplate_of(makers.record(f"nameplate: {plate}\n"), "power") == watts

@@ -5,7 +5,10 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from ..record.line_items import items
+from ..record.line_values import value_at, words_of
 from ..record.quantities import QuantityError, read_any
+from ..record.text import Text
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -54,15 +57,24 @@ def line_watts(record: Record, nameplate_watts: float | None = None) -> float | 
 
 
 def nameplate_of(record: Record, kind: str) -> float | None:
-    """The first quantity of a kind on the nameplate, above zero."""
-    for item in re.split(r"[,;]\s+", str(record.nameplate or "")):
-        try:
-            found = read_any(item, (kind,))
-        except QuantityError:
-            continue
-        if found is not None and found.si and found.si > 0:
-            return found.si
+    """The first quantity of a kind on the nameplate, above zero, with commas between or none: ``115 v 60 cy 75 w``."""
+    for item in items(record.nameplate or Text("")):
+        words = words_of(item, strokes=False)
+        for index in range(len(words)):
+            value = value_at(item, words, index, {kind: kind})
+            if value is not None and (
+                found := _read(item.cut(words[index][0], words[index + value.words - 1][1]), kind)
+            ):
+                return found
     return None
+
+
+def _read(written: str, kind: str) -> float | None:
+    try:
+        found = read_any(written, (kind,))
+    except QuantityError:
+        return None
+    return found.si if found is not None and found.si and found.si > 0 else None
 
 
 def _is_of_the_line(match: re.Match[str]) -> bool:
