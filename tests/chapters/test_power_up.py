@@ -240,6 +240,15 @@ def test_a_lamp_without_its_watts_is_asked_for_them() -> None:
     assert "write <code>60 W lamp in series</code>" in makers.page("power_up", text)
 
 
+@pytest.mark.parametrize(("amps", "through"), [("0.45 A", True), ("0.51 A", True), ("0.53 A", False)])
+def test_a_current_that_no_lamp_passes_did_not_come_through_it(amps: str, through: bool) -> None:
+    """60 W at 120 V are 0.5 A with a dead short behind it: a step told as high was read with the lamp out."""
+    text = STRING + raised(f"line 120 V, {amps}", with_="60 W lamp in series")
+    (session,) = makers.found("power_up", text).sessions
+    assert (session.steps[0].set_volts is not None) is through
+    assert any("was not in the line there" in doubt for doubt in session.doubts) is not through
+
+
 def test_a_larger_lamp_leaves_more() -> None:
     """Any lamp leaves less than the line, and a larger one more."""
     left = [

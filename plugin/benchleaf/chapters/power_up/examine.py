@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from ...circuit.powered_steps import before_step, near_line, not_running, read_amps
@@ -12,6 +12,7 @@ from ...record.figures import to_figures
 from ...record.model import Record
 from ...record.quantities import Quantity
 from ...record.sections.power_up import PowerUp, PowerUpStep, Reforming
+from ...record.units import say
 from ...report.anchors import part_anchor, with_links
 from ...report.typed import typed
 from ..bench import Bench
@@ -32,7 +33,7 @@ from .findings import (
     SoakTest,
 )
 from .limiting import limits_of
-from .series_lamp import behind, lamp_of
+from .series_lamp import behind, lamp_of, was_out
 from .soaking import soak_test
 
 if TYPE_CHECKING:
@@ -161,9 +162,12 @@ def _session(
     using = str(session.with_ or "")
     lamp = lamp_of(using, curve.nominal_volts) if curve else None
     full = curve.nominal_volts if curve else None
+    lamps = [lamp_of(before_step(session, step), full) for step in session.steps]
+    read = ((si(step.line), si(step.amps)) for step in session.steps)
+    out = [was_out(one, *at) if one else None for one, at in zip(lamps, read, strict=True)]
     steps = tuple(
-        _step(step, _curve_of(session, step, curve, bench), lamp_of(before_step(session, step), full), bench)
-        for step in session.steps
+        _step(step, _curve_of(session, step, curve, bench), None if most else one, bench)
+        for step, one, most in zip(session.steps, lamps, out, strict=True)
     )
     limits = limits_of(using, bench, session.date, in_string=in_string, lamp=lamp is not None) if using else ()
     return RaisedLine(
@@ -174,9 +178,19 @@ def _session(
         note=str(session.note or ""),
         lamp=lamp,
         soak=_soak(session, curve, lamp),
-        doubts=doubts_of(session, bench),
+        doubts=(*doubts_of(session, bench), *_without_the_lamp(steps, out)),
         limits=tuple(line for line in limits if line not in told),
     )
+
+
+def _without_the_lamp(steps: Sequence[RaisedStep], out: Sequence[float | None]) -> Iterator[str]:
+    """Steps whose current no lamp that is named can have passed; ``out`` has what it would let through at most."""
+    for number, (step, most) in enumerate(zip(steps, out, strict=True), 1):
+        if most is not None:
+            yield (
+                f"Step {number} drew {say(step.line_amps, 'A')}, more than the lamp lets through with the set a dead "
+                f"short, {say(most, 'A')}: it was not in the line there, and the step is judged without it."
+            )
 
 
 def _soak(session: PowerUp, curve: LineCurve | None, lamp: LampInSeries | None) -> SoakTest | None:

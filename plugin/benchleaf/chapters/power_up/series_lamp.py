@@ -49,6 +49,18 @@ def _element(lamp: LampInSeries) -> HeaterElement:
     return pilot_lamp(lamp.volts, lamp.count * (lamp.watts or 0.0) / lamp.volts)
 
 
+MORE_THAN_IT_PASSES = 1.03
+"""Times what a lamp lets through, from which a current cannot have come through it. Common practice, no source."""
+
+
+def was_out(lamp: LampInSeries, line_volts: float | None, line_amps: float | None) -> float | None:
+    """What the lamp lets through where the set is a dead short, if more than that was read; None if it was not."""
+    if not lamp.watts or not line_volts or not line_amps or line_volts <= 0:
+        return None
+    most = _element(lamp).amps_at(line_volts)
+    return to_figures(most, 2) if line_amps > most * MORE_THAN_IT_PASSES else None
+
+
 def behind(lamp: LampInSeries, curve: LineCurve, line_volts: float) -> tuple[ExpectedLine, float] | None:
     """What a step draws through the lamp, and the volts left for the set; None where it cannot be worked out."""
     if not lamp.watts or len(curve.points) < 2 or line_volts <= 0:
