@@ -140,3 +140,22 @@ def test_a_short_from_a_lead_of_the_cord_is_drawn_from_before_the_fuse(lead: str
     assert first == second
     assert first == LOAD_Y if lead == IN_SET else first > max(FUSE_Y)
     assert last == CHASSIS_Y
+
+
+@pytest.mark.parametrize(
+    ("fuse", "told"),
+    [
+        ("T 0.5 A in new holder", "Fuse of 500\u202fmA."),
+        ("2 A in the hot lead", "Fuse in the hot lead."),
+        ("glass", "Fuse fitted."),
+    ],
+)
+def test_what_was_done_says_more_than_the_word_fuse(fuse: str, told: str) -> None:
+    """“Fuse.” was all that stood under what was done."""
+    plug = "    plug: two-pin, either way\n"
+    text = (
+        "power: transformer\nchassis: isolated\nline: 220 V 50 Hz\nline side:\n"
+        f"  before:\n{plug}    fuse: none\n  after:\n{plug}    fuse: {fuse}\n"
+    )
+    (done,) = makers.digest("line_side", text).brief.done
+    assert done.text == told

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ...record.sections.line_side import LineSideState
+from ...record.sections.line_side import Fuse, LineSideState
 from ...record.units import say
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict
@@ -37,12 +37,19 @@ def _told(state: LineSideState, side: StateFindings, bench: Bench) -> dict[str, 
     barrier = " and ".join(_component(c) for c in components_of(side.described.wiring.b_minus) if c.kind != "wire")
     said = {
         "plug": f"plug {words.of_key(state.plug)}" if state.plug else "",
-        "fuse": "" if fuse is None or fuse.none else f"fuse{_in(words.of_key(str(fuse.in_ or '')))}",
+        "fuse": "" if fuse is None or fuse.none else _fuse(fuse, words),
         "switch": _switch(side.described, words),
         "earth lead": f"{words.earth} lead {state.earth_lead}" if state.earth_lead else "",
         "b minus": f"{barrier} from {words.b_minus} to chassis" if barrier else "",
     }
     return {name: text for name, text in said.items() if text}
+
+
+def _fuse(fuse: Fuse, words: Words) -> str:
+    """Where it is, or of what rating it is where that is not written."""
+    if fuse.in_:
+        return f"fuse{_in(words.of_key(str(fuse.in_)))}"
+    return f"fuse of {say(fuse.amps.si, 'A')}" if fuse.amps and fuse.amps.si else "fuse fitted"
 
 
 def _switch(described: DescribedState, words: Words) -> str:
