@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from concurrent.futures import Executor, ProcessPoolExecutor
+from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
 from multiprocessing import get_context
 from pathlib import Path
+from typing import Any
 
 import pytest
 from distributed import Client, LocalCluster
@@ -49,6 +50,21 @@ def test_what_broken_workers_do_not_bring_back_is_made_all_the_same(folders: lis
         pages = _made(folders, pool)
     assert [page.folder for page in pages] == ["a", "b", "c"]
     assert [bool(page.failures) for page in pages] == [False, True, False]
+
+
+class _Unstartable(ThreadPoolExecutor):
+    """A pool whose second process has died before it was told what to do."""
+
+    def submit(self, *args: Any, **kwargs: Any) -> Future[Any]:
+        if self._work_queue.qsize() or self._threads:
+            raise BrokenPipeError("the other end is closed")
+        return super().submit(*args, **kwargs)
+
+
+def test_a_process_that_dies_while_it_is_started_costs_no_set(folders: list[Path]) -> None:
+    with _Unstartable(1) as pool:
+        pages = _made(folders, pool)
+    assert [(page.folder, page.failures) for page in pages] == [(name, ()) for name in ("a", "b", "c")]
 
 
 _LOADED_LATE = """

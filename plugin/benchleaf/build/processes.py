@@ -56,10 +56,13 @@ def _left(
 def _in_parallel(
     folders: Sequence[Path], make: _Make, executor: Executor, sets: SetsFolder | None
 ) -> Iterator[tuple[Path, SetPage]]:
-    """Each set with its page until all are made or the executor breaks."""
+    """Each set with its page until all are made or the executor breaks.
+
+    A process that dies while it is started breaks the pipe to it; what the others have is then made once more.
+    """
     try:
         waiting = {executor.submit(make, folder): folder for folder in folders}
-    except BrokenExecutor:
+    except (BrokenExecutor, OSError):
         return
     for future in as_completed(waiting):
         error = future.exception()

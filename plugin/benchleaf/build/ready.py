@@ -6,6 +6,7 @@ What fails here is passed over: the set that needs it meets it again, and tells 
 from __future__ import annotations
 
 import gc
+import os
 from collections.abc import Iterator
 from contextlib import suppress
 from importlib import import_module
@@ -48,6 +49,8 @@ def _of_ours() -> Iterator[str]:
             yield ".".join((_PACKAGE.name, *file.relative_to(_PACKAGE).with_suffix("").parts)).removesuffix(".__init__")
 
 
+# Threads of a library for linear algebra would be left behind by a fork; the matrices here are too small for them.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 search_seldom()
 _load()
 gc.collect()
