@@ -206,3 +206,21 @@ def test_halves_roman_numbers_and_german_electrodes(written: str, same: str) -> 
     places = makers.bench(HALVES).circuit.places
     assert places.read(written) == places.read(same)
     assert places.read(written).known
+
+
+@pytest.mark.parametrize(
+    ("written", "tube", "key"),
+    [
+        ("75 plate", "V3", "a"),
+        ("plate of 43", "V4", "a"),
+        ("g2 43", "V4", "g2"),
+        ("80 filament", "V5", "f"),
+        ("75 1", "", "75 1"),
+        ("43", "", "43"),
+        ("43 volts", "", "43 volts"),
+    ],
+)
+def test_a_type_that_is_a_number_names_a_tube_beside_an_electrode_only(written: str, tube: str, key: str) -> None:
+    """“75 plate” was asked with itself as what may be meant, and twice in a record a point of that name."""
+    place = makers.circuit("tubes:\n  V3: 75, det\n  V4: 43, output\n  V5: 80\n").places.read(written)
+    assert (place.tube, place.key) == (tube, key)

@@ -103,12 +103,13 @@ class Places:
     """The reader of places of one set: ``tubes`` are those whose type is known, by position.
 
     ``positions`` are all of the record; ``names`` what a tube may be called, folded, the longest first, each with its
-    position.
+    position; ``numbers`` are types that are one, as the 75, and name a tube only beside an electrode.
     """
 
     tubes: Mapping[str, Tube]
     positions: tuple[str, ...] = ()
     names: tuple[tuple[str, str], ...] = ()
+    numbers: Mapping[str, str] = field(default_factory=dict)
 
     def read(self, written: str) -> Place:
         """The place a name means. What names none is a point of that name; ``circuit.names`` asks about it."""
@@ -126,8 +127,7 @@ class Places:
     def split(self, written: str) -> tuple[str, str] | None:
         """Position and electrode of a place at a tube, whichever comes first; None for any other name.
 
-        The electrode is empty where only the tube is named. A position that the record does not list counts where an
-        electrode stands beside it.
+        The electrode is empty where only the tube is named. An unlisted position counts beside an electrode.
         """
         text = " ".join(str(written).split())
         name = text.casefold()
@@ -145,12 +145,13 @@ class Places:
         return self._by_short_type(text) or _unlisted(text)
 
     def _by_short_type(self, text: str) -> tuple[str, str] | None:
-        """Position and electrode where the tube goes by its type with a suffix, and is listed without."""
+        """Position and electrode where a tube goes by its type with a suffix that is not listed, or by a number."""
         first, _, rest = text.partition(" ")
         before, _, last = text.rpartition(" ")
         for word, electrode_word in ((first, rest), (last, re.sub(r"\s+(?:of|at)$", "", before, flags=re.I))):
-            if position := self.position(word):
-                return position, electrode_word
+            number = self.numbers.get(word, "") if not electrode_word.isdecimal() else ""
+            if (position := self.position(word)) or (number and self.at_tube(number, electrode_word)[0].known):
+                return position or number, electrode_word
         return None
 
     def position(self, name: str) -> str | None:
@@ -219,12 +220,13 @@ def places_of(record: Record, tubes: Mapping[str, Tube]) -> Places:
     for position, fitted in record.tubes.items():
         for name in dict.fromkeys((str(fitted.type).casefold(), *tube_names(fitted.type))):
             types.setdefault(name, []).append(str(position))
-    names = {type_: at[0] for type_, at in types.items() if len(at) == 1 and not type_.isdecimal()}
+    once = {type_: at[0] for type_, at in types.items() if len(at) == 1}
+    names = {type_: at for type_, at in once.items() if not type_.isdecimal()}
     called = [name for position in record.tubes for name in tube_names(position)]
     names |= {name: str(at) for at in record.tubes for name in tube_names(at) if called.count(name) == 1}
     names |= {str(position).casefold(): str(position) for position in record.tubes}
-    positions = tuple(map(str, record.tubes))
-    return Places(tubes, positions, tuple(sorted(names.items(), key=lambda pair: (-len(pair[0]), pair[0]))))
+    ordered = tuple(sorted(names.items(), key=lambda pair: (-len(pair[0]), pair[0])))
+    return Places(tubes, tuple(map(str, record.tubes)), ordered, {n: at for n, at in once.items() if n.isdecimal()})
 
 
 @lru_cache(maxsize=1024)
