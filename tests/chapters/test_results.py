@@ -59,12 +59,15 @@ def test_levels_differ_by_decibels_and_have_no_ratio() -> None:
 
 
 def test_an_output_power_stands_beside_what_its_stage_can_give() -> None:
-    """110 V and 5.6 V over 150 ohm: half of their product, 2.05 W. V squared over R says the power of a voltage."""
+    """34.5 mA (5.6 V over 150 ohm without the screen's) in 2500 ohm: half of I squared R, 1.49 W of a sine.
+
+    V squared over R says the power of a voltage. The load is the published one of the type.
+    """
     made = found("output power: 1.2 W into 3.2 ohm, at 10 %", STAGE)
     assert [(one.what, one.measured, one.unit) for one in made.beside] == [("limit", 1.2, "W")]
-    assert made.beside[0].worked_out == pytest.approx(110 * (5.6 / 150) * 0.5, rel=0.13)
+    assert made.beside[0].worked_out == pytest.approx(0.0345**2 * 2500 / 2, rel=0.02)
     assert made.output_stage is not None
-    assert made.output_stage.tube == "V4"
+    assert (made.output_stage.tube, made.output_stage.load_how) == ("V4", "published")
     volts = found("output power: 2 V into 3.2 ohm", STAGE)
     assert volts.beside[0].measured == pytest.approx(1.25)
     told = makers.standouts("results", makers.record(STAGE + "results:\n  output power: 4 W into 3.2 ohm\n"))

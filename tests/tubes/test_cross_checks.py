@@ -200,3 +200,39 @@ def _alike(one: str, other: str) -> bool:
     """Shields and shells differ between metal and glass versions of one tube."""
     bare = [set(parts_of(key)) - {"s", "shell", "nc", "ic"} for key in (one, other)]
     return bare[0] <= bare[1] or bare[1] <= bare[0]
+
+
+def _one_in_class_a(type_: str, point: Typical) -> bool:
+    return "output" in (tube(type_).role or "") and not point.section and not ("AB" in point.use or "push" in point.use)
+
+
+def test_the_load_of_an_output_pentode_is_about_its_volts_over_its_current() -> None:
+    """Class A: the plate swings about its own volts and its own current, so that the load is about U / I.
+
+    Common practice, no source: sheets choose it by the distortion, from half of that to one and a half times as much;
+    a triode's is two to four times its plate resistance.
+    """
+    pentodes = triodes = 0
+    for type_, point in points():
+        if not (point.load_ohms and _one_in_class_a(type_, point) and point.plate_amps and point.plate_volts):
+            continue
+        if point.screen_volts is not None:
+            pentodes += 1
+            assert 0.5 <= point.load_ohms * point.plate_amps / point.plate_volts <= 1.6, (type_, point)
+        elif point.rp_ohms:
+            triodes += 1
+            assert 2 <= point.load_ohms / point.rp_ohms <= 4.5, (type_, point)
+    assert pentodes > 45
+    assert triodes >= 3
+
+
+def test_an_output_type_with_a_point_has_a_load() -> None:
+    """The gain of an output stage and the most it can give rest on it; those without one are named here."""
+    without = {
+        type_
+        for type_ in all_types()
+        if "output" in (tube(type_).role or "")
+        and tube(type_).typical
+        and not any(p.load_ohms for p in tube(type_).typical)
+    }
+    assert without == {"KT88"}
