@@ -119,3 +119,17 @@ def test_a_maker_of_that_name_is_no_material() -> None:
 )
 def test_a_material_that_is_said_not_to_be_there_has_none(note: str) -> None:
     assert len(cautions(_circuit("transformer", "isolated", f'note: "{note}"\n'), AMERICAN)) == 1
+
+
+@pytest.mark.parametrize(
+    ("part", "cautioned"),
+    [
+        ("C1 a: 30 uF, replaced, red lead, between B+1 and B-", False),
+        ("C1: 30 uF, replaced, white lead to the switch", False),
+        ("R1: 1 k, removed, in old lead paint", True),
+        ("W1: cable, kept, lead sheathed", True),
+    ],
+)
+def test_the_lead_of_a_part_is_a_wire_and_no_metal(part: str, cautioned: bool) -> None:
+    blocks = cautions(_circuit("transformer", None, f"parts:\n  {part}\n"), AMERICAN)
+    assert any("Lead is in old paint" in line for block in blocks for line in block.lines) is cautioned

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..circuit.names import look_over as look_over_names
 from ..circuit.place import place
+from ..circuit.tube_jobs.told_jobs import job_remarks
 from ..record import read_beside_mistakes, read_record
 from ..record.asked_once import asked_once
 from ..record.day_remarks import day_remarks
@@ -77,7 +78,8 @@ def look_over(data: bytes, folder: Path, file: str, table: OwnFiles = (), site: 
     told = {(problem.file, problem.line, problem.column) for problem in unread}
     more = [p for p in dict.fromkeys((*found.problems, *beside)) if (p.file, p.line, p.column) not in told]
     own_words = (Remark(file, *word.places[0], "", word.said) for word in record.own_words)
-    remarks = tuple(sorted((*remarks_of(record, file), *day_remarks(record, file), *own_words)))
+    told_of = (*remarks_of(record, file), *day_remarks(record, file), *job_remarks(record, file), *own_words)
+    remarks = tuple(sorted(told_of))
     each = marked(sorted([*unread, *more])[:MOST_TOLD], decode(data, file)[0], file)
     return LookedOver(found, tuple(asked_once(each)), tuple(unread), remarks, tuple(each))
 
