@@ -120,10 +120,15 @@ def test_three_pin_plug_on_a_two_core_cord_contradict() -> None:
     assert any("two-core" in c.text for c in findings.checks)
 
 
-def measured(line: str) -> LineSideFindings:
+def measured(*lines: str) -> LineSideFindings:
+    return found(measured_text(*lines))
+
+
+def measured_text(*lines: str) -> str:
     head = "maker: A\nmodel: B\nline: 120 V 60 Hz\npower: series string\nchassis: through R and C\nnameplate: 30 W\n"
     after = "    switch: hot lead\n    B- to chassis: 1 meg, 3.3 nF Y1\n    touchable: chassis\n"
-    return found(f"{head}line side:\n  after:\n{after}  measured:\n    - {line}\n")
+    listed = "".join(f"    - {line}\n" for line in lines)
+    return f"{head}line side:\n  after:\n{after}  measured:\n{listed}"
 
 
 def test_volts_across_the_service_network_beside_the_computed_ones() -> None:
@@ -162,11 +167,14 @@ def test_volts_across_any_load_are_held_against_that_load(across: str, siemens: 
         ("chassis, plug right, switch on, 0.31 V across 1500 ohm and 0.15 uF", False),
         ("chassis, plug right, switch on, 0 V across 1500 ohm and 0.15 uF", True),
         ("chassis, 0.31 V across 1500 ohm and 0.15 uF", True),
+        ("chassis, 0.1 V across 1500 ohm and 0.15 uF", False),  # between what any position makes: none of them
         ("chassis, plug reversed, switch on, 0.1 V across the IEC 60990 network", True),
         ("chassis, plug reversed, switch on, 115 V", True),
         ("chassis, plug reversed, switch on, 20 V", False),
         ("chassis, plug reversed, switch on, 0.2 mA", True),
         ("chassis, plug reversed, switch on, 2 mA", False),
+        ("chassis, plug reversed, switch on, 0.2 mA across 1500 ohm", True),
+        ("chassis, plug reversed, switch on, 0.2 mA across the old bulb", None),
         ("metal back, plug reversed, switch on, 2 mA", None),
         ("chassis, plug reversed, switch on, 0.38 V across 2 kohm", True),
         ("chassis, plug reversed, switch on, 6.8 V across 2k", False),
@@ -181,6 +189,34 @@ def test_measured_touch_current_agrees_with_the_computed_or_is_a_finding(line: s
     assert [m.agrees for m in findings.measured] == [agrees]
     told = [s.verdict for s in makers.standouts("line_side", "", findings) if "Measured" in s.text]
     assert told == [Verdict.WATCH] * (agrees is False)
+
+
+def test_a_reading_of_an_unwritten_position_says_with_which_one_it_agrees() -> None:
+    """0.31 V is that of the reversed plug; with the plug right the chassis shows nothing."""
+    (touch,) = measured("chassis, 0.31 V across 1500 ohm and 0.15 uF").measured
+    assert (touch.agrees, touch.as_with) == (True, "plug reversed")
+    (touch,) = measured("chassis, plug reversed, switch on, 0.31 V across 1500 ohm and 0.15 uF").measured
+    assert touch.as_with == ""
+
+
+def test_a_current_across_a_resistor_is_reckoned_by_that_resistor() -> None:
+    """11.6 mA across 1500 ohm were compared with what an ammeter reads, and shown as read on one."""
+    (amps,) = measured("chassis, plug reversed, switch on, 0.2 mA across 1500 ohm").measured
+    (volts,) = measured("chassis, plug reversed, switch on, 0.3 V across 1500 ohm").measured
+    assert amps.amps
+    assert volts.volts
+    assert amps.across_words == "across 1.5\u202fkΩ"
+    assert amps.amps.computed == pytest.approx((volts.volts.computed or 0) / 1500)
+    assert amps.reckoned_amps == pytest.approx(volts.reckoned_amps)
+
+
+def test_the_report_shows_the_largest_current_of_the_day() -> None:
+    small, large = "chassis, plug right, switch on, 0 mA", "chassis, plug reversed, switch on, 0.21 mA"
+    for lines in ((small, large), (large, small)):
+        table = makers.digest("line_side", measured_text(*lines)).table
+        assert table is not None
+        (shown,) = [str(row.head) for row in table.rows() if "Measured" in str(row.head)]
+        assert "plug reversed" in shown
 
 
 @pytest.mark.parametrize(

@@ -204,13 +204,15 @@ def _under(state: TouchState, *, past: bool) -> Judged:
 
 
 def _measured_rows(f: LineSideFindings, bench: Bench) -> Iterator[Row]:
-    """The newest reading of touch current and of insulation, which are of the state after the work where there is one.
+    """The largest touch current of the newest day, and the newest of insulation: of the state after the work, if any.
 
     A touch current from before the day of the work stands in its column all the same: the working says the day. An
     insulation that was read before the work stands before.
     """
     blank = (Cell(),) if f.before and f.after else ()
-    for touch in f.measured[-1:]:
+    newest = [touch for touch in f.measured if touch.date == f.measured[-1].date]
+    # The largest of that day: the harmless way round says nothing of the other.
+    for touch in sorted(newest, key=lambda touch: touch.reckoned_amps)[-1:]:
         yield Row(cell(*_where(touch, bench)), (*blank, _touch_cell(touch)))
     found = [one for one in f.insulation if one.before_work], [one for one in f.insulation if not one.before_work]
     sides = (found[0][:1], found[1][-1:]) if blank else (f.insulation[-1:],)
@@ -238,7 +240,8 @@ def _touch_cell(touch: MeasuredTouch) -> Cell:
     said: list[object] = [Amount(beside.measured, unit, Origin.MEASURED, digits=3), f" {touch.across_words}"]
     if beside.computed is not None:
         said += ["; computed ", Amount(beside.computed, unit, Origin.COMPUTED, digits=3, anchor=MEASURED)]
-    return cell(*said, *_agreement(touch.agrees, "disagrees", Verdict.WATCH))  # type: ignore[arg-type]
+    as_with = f", as with {touch.as_with}" if touch.as_with else ""
+    return cell(*said, *_agreement(touch.agrees, "disagrees", Verdict.WATCH), as_with)  # type: ignore[arg-type]
 
 
 def _agreement(agrees: bool | None, otherwise: str, verdict: Verdict) -> Phrase:

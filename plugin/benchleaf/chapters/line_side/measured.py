@@ -51,12 +51,21 @@ class MeasuredAndComputed:
     low: float | None
     high: float | None
 
-    def agrees(self, least: float) -> bool | None:
-        """Whether the measured value lies in the computed band, widened by what a meter may be off."""
-        if self.low is None or self.high is None:
-            return None
+
+@dataclass(frozen=True, slots=True)
+class _InPosition:
+    """What should be read in one position of plug and switch: as written, and at the ends of the spread."""
+
+    plug: str
+    switch: str
+    low: float
+    nominal: float
+    high: float
+
+    def fits(self, measured: float, least: float) -> bool:
+        """Whether a reading lies in the band, widened by what a meter may be off."""
         high = max(self.high * (1 + METER_SHARE), self.high + least)
-        return self.low * (1 - METER_SHARE) - least <= abs(self.measured) <= high
+        return self.low * (1 - METER_SHARE) - least <= abs(measured) <= high
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +76,8 @@ class MeasuredTouch:
     (IEC 60990, U2), ``load`` (``across_ohms`` with ``across_farads`` beside it), ``meter`` (10 megohm), ``ammeter`` or
     ``unknown``. A reading taken behind an isolating transformer, by its note, or across what is not known, is not
     judged; nor is a current of which nothing says where it was read, in a set with an earth wire. ``plug`` and
-    ``switch`` are None where they were not written: the band then holds every position.
+    ``switch`` are None where they were not written: the band then holds every position, the reading must fit one of
+    them, and where others would show something else ``as_with`` names those that it fits.
     """
 
     date: datetime.date | None
@@ -80,6 +90,15 @@ class MeasuredTouch:
     agrees: bool | None
     across_ohms: float | None = None
     across_farads: float | None = None
+    as_with: str = ""
+
+    @property
+    def reckoned_amps(self) -> float:
+        """The current that the reading comes to, in A; 0 for volts on a meter, which passes none."""
+        if self.amps:
+            return abs(self.amps.measured)
+        ohms = TakenAcross(self.across, self.across_ohms).own_ohms
+        return abs(self.volts.measured) / ohms if self.volts and ohms else 0.0
 
     @property
     def across_words(self) -> str:
@@ -134,20 +153,21 @@ def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) 
     part = next((p for p in described.wiring.parts if p.name == name), None)
     if m.part is None and m.amps and not in_lead and described.wiring.earthed:
         part = None
-    across = taken_across(str(m.across or "")) if m.volts else TakenAcross("ammeter")
+    across = taken_across("" if in_lead else str(m.across or ""), "meter" if m.volts else "ammeter")
     taken = m.volts.si if m.volts else m.amps.si if m.amps else None
     floats = "isolat" in (m.note or "").casefold()
-    beside = None
+    beside, expected, fitting = None, list[_InPosition](), list[_InPosition]()
     if taken is not None:
-        reads = across.reads
+        reads = across.reads if m.volts else across.reads_amps
         wirings = [replace(one, earth=()) if in_lead else one for one in described.wirings]
         expected = [] if part is None or reads is None else list(_expected(m, wirings, part, line, reads))
         beside = MeasuredAndComputed(
             measured=taken,
-            computed=max((nominal for _, nominal, _ in expected), default=None),
-            low=min((low for low, _, _ in expected), default=None),
-            high=max((high for _, _, high in expected), default=None),
+            computed=max((one.nominal for one in expected), default=None),
+            low=min((one.low for one in expected), default=None),
+            high=max((one.high for one in expected), default=None),
         )
+        fitting = [one for one in expected if one.fits(taken, LEAST_VOLTS if m.volts else LEAST_AMPS)]
     return MeasuredTouch(
         date=m.date,
         part=EARTH_LEAD if in_lead else name,
@@ -156,10 +176,24 @@ def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) 
         across=across.kind,
         volts=beside if m.volts else None,
         amps=None if m.volts else beside,
-        agrees=None if beside is None or floats else beside.agrees(LEAST_VOLTS if m.volts else LEAST_AMPS),
+        agrees=None if floats or not expected else bool(fitting),
         across_ohms=across.ohms,
         across_farads=across.farads,
+        as_with=_as_with(m, expected, fitting),
     )
+
+
+def _as_with(m: LineSideMeasurement, expected: Sequence[_InPosition], fitting: Sequence[_InPosition]) -> str:
+    """The positions that a reading fits, where it would not fit every one that it may have been."""
+    ways = [(one.plug, one.switch) for one in fitting]
+    all_ways = {(one.plug, one.switch) for one in expected}
+    if not ways or set(ways) == all_ways:
+        return ""
+    plugs = sorted({plug for plug, _ in ways}) if not m.plug else []
+    switches = sorted({switch for _, switch in ways}) if not m.switch else []
+    said = [f"plug {plugs[0]}"] if len(plugs) == 1 else []
+    said += [f"switch {switches[0]}"] if len(switches) == 1 else []
+    return ", ".join(said)
 
 
 def _is_in_the_earth_lead(m: LineSideMeasurement) -> bool:
@@ -171,7 +205,7 @@ def _is_in_the_earth_lead(m: LineSideMeasurement) -> bool:
 
 def _expected(
     m: LineSideMeasurement, wirings: Sequence[Wiring], part: ReachablePart, line: LineSource, read: MeterReads
-) -> Iterator[tuple[float, float, float]]:
+) -> Iterator[_InPosition]:
     """Low, nominal and high reading in every position that fits what was written."""
     for wiring in wirings:
         ends = (at_end(wiring, line.low_volts, False), wiring, at_end(wiring, line.high_volts, True))
@@ -181,7 +215,7 @@ def _expected(
                     low, nominal, high = (read(network(w, plug, switch), part.node, w.hertz) for w in ends)
                 except NetworkError:
                     continue
-                yield low, nominal, high
+                yield _InPosition(plug, switch, low, nominal, high)
 
 
 def compare_insulation(

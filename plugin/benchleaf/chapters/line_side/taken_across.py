@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from math import pi
 
 from ...electrics.nodal_analysis import NetworkElement
-from ...electrics.touch import SERVICE_FARADS, SERVICE_OHMS, loaded_volts, service_check_volts, touch_current
+from ...electrics.touch import BODY_OHMS, SERVICE_FARADS, SERVICE_OHMS, loaded_volts, service_check_volts, touch_current
 from ...record.quantities import QuantityError, read_quantity
 
 ASSUMED_METER_OHMS = 10e6
@@ -15,7 +16,7 @@ ASSUMED_METER_OHMS = 10e6
 _ALIKE = 0.02
 _BODY_NETWORK = re.compile(r"60990|body|\bU2\b", re.I)
 _SERVICE_NETWORK = re.compile(r"service", re.I)
-_METER = re.compile(r"\b(?:meter|dmm|multimeter)\b", re.I)
+_METER = re.compile(r"\b(?:milliam|am|micro)?meter\b|\b(?:dmm|multimeter)\b", re.I)
 _JOINTS = re.compile(r"\s+(?:and|with|beside|parallel(?: to)?|in parallel with)\s+|\s*(?:\|\||∥|//|[+&,;])\s*", re.I)
 _FILLING = re.compile(r"\b(?:a|an|the|of|resistor|capacitor|meter|dmm|multimeter)\b", re.I)
 
@@ -41,11 +42,31 @@ class TakenAcross:
             return lambda elements, node, hertz: loaded_volts(elements, node, hertz, ohms, farads)
         return _READS.get(self.kind)
 
+    @property
+    def reads_amps(self) -> MeterReads | None:
+        """The current that is said of it: what it shows over its own impedance; as ``reads`` where that is one."""
+        if self.kind in ("ammeter", "meter"):
+            return _amps
+        volts, farads = self.reads, self._farads_beside
+        siemens = 1 / self.own_ohms if self.own_ohms else 0.0
+        if volts is None or not (siemens or farads):
+            return None
+        return lambda elements, node, hertz: volts(elements, node, hertz) * abs(siemens + 2j * pi * hertz * farads)
 
-def taken_across(words: str) -> TakenAcross:
-    """What volts were read across, from the words behind “across”; a meter where there are none."""
+    @property
+    def own_ohms(self) -> float | None:
+        """The resistance that a current is reckoned by (IEC 60990: U2 over 500 ohm); None for a meter."""
+        return {"service network": SERVICE_OHMS, "body network": BODY_OHMS}.get(self.kind, self.ohms)
+
+    @property
+    def _farads_beside(self) -> float:
+        return SERVICE_FARADS if self.kind == "service network" else self.farads or 0.0
+
+
+def taken_across(words: str, meter: str = "meter") -> TakenAcross:
+    """What a reading was taken across, from the words behind “across”; ``meter`` where there are none."""
     if not words.strip():
-        return TakenAcross("meter")
+        return TakenAcross(meter)
     if _BODY_NETWORK.search(words):
         return TakenAcross("body network")
     ohms, farads, left = _values(words)
