@@ -194,6 +194,10 @@ def test_leads_never_say_that_it_is_so() -> None:
     )
     unsure = RankedCause("C7", "leaks", "cannot tell", cause="C7 leaks")
     assert lead(RunCauses("as found", (unsure,), no_single_fault=False, next=())).endswith("cannot tell yet.")
+    weak = RankedCause(None, "nothing wrong", "cannot tell")
+    assert lead(RunCauses("as found", (weak,), no_single_fault=False, next=())) == (
+        "as found: no fault is needed to explain the readings, but they would not show every one."
+    )
     nothing = RankedCause(None, "nothing wrong", "possible")
     flagged = RunCauses("as found", (nothing,), no_single_fault=True, next=())
     assert lead(flagged) == "as found: neither one fault nor that nothing is wrong explains the readings."

@@ -22,6 +22,8 @@ def lead(one: RunCauses) -> str:
     first = one.first
     if one.in_order and not one.sound:
         return f"{one.run}: what is held to a value is within its band, and no part is suspected."
+    if one.sound and first is not None and first.said == CANNOT_TELL:
+        return f"{one.run}: no fault is needed to explain the readings, but they would not show every one."
     if first is None or first.said == CANNOT_TELL:
         return f"{one.run}: the readings cannot tell yet."
     if first.subject is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from ...record.sections.readings import is_published
 from ...report.amount import Amount, Origin
 from ...report.digest import Brief, Compared, Digest, remaining
 from ...report.sentence import Judged, Phrase
@@ -25,7 +26,7 @@ _B_PLUS, _RIPPLE = 40, 50
 def digest(findings: SupplyFindings, bench: Bench) -> Digest:
     """One paragraph at the nominal line; what is lacking where nothing could be computed."""
     nominal = findings.nominal
-    brief = Brief(tuple(_compared(findings)), remains=remaining(tuple(standouts(findings, bench))))
+    brief = Brief(tuple(_compared(findings, bench)), remains=remaining(tuple(standouts(findings, bench))))
     if findings.refused:
         why = f"{bench.words.b_plus}, ripple and rectifier current are not computed: {findings.refused}."
         return Digest((why,), half=True)
@@ -90,8 +91,11 @@ def _read(findings: SupplyFindings, nominal: Working, words: Words) -> Phrase:
     return (*said, *by, ".") if abs(off) >= _SAME else (*said, "the same.")
 
 
-def _compared(findings: SupplyFindings) -> Iterator[Compared]:
-    """B+ and ripple before and after, where they differ; a reading stands beside what is computed."""
+def _compared(findings: SupplyFindings, bench: Bench) -> Iterator[Compared]:
+    """B+ and ripple before and after, where they differ; a reading stands beside what is computed.
+
+    B+ that was read before and after stands as read: what is computed for before has the load of now.
+    """
     now, before = findings.nominal, findings.before
     if now is None:
         return
@@ -103,12 +107,27 @@ def _compared(findings: SupplyFindings) -> Iterator[Compared]:
         # What does not agree is no headline: what was read is.
         said: Phrase = ("computed ", _volts(rail.volts), ", which does not agree")
         yield Compared(_B_PLUS, f"{rail.rail}, read", (), (Amount(read, "V", Origin.MEASURED),), said)
+    elif read is not None and (read_before := _read_before(findings, rail.rail, bench)) is not None:
+        was, is_now = (Amount(volts, "V", Origin.MEASURED) for volts in (read_before, read))
+        at = f" at {Amount(now.line_volts, 'V').text}"
+        yield Compared(_B_PLUS, f"{rail.rail}, read", (was,), (is_now,), ("computed ", _volts(rail.volts), at))
     elif before is not None and (pair := _pair(before.rails[0].volts, rail.volts, None)):
         yield Compared(_B_PLUS, label, *pair, held)
     elif read is not None:
         yield Compared(_B_PLUS, label, (), (_volts(rail.volts),), held)
     if before is not None and (pair := _pair(before.rails[0].ripple_volts, rail.ripple_volts, 2)):
         yield Compared(_RIPPLE, f"Ripple at {rail.part}, peak to peak", *pair, ("computed",))
+
+
+def _read_before(findings: SupplyFindings, name: str, bench: Bench) -> float | None:
+    """What was read of the rail in the first list of the set's own, to the same point; None where it has none."""
+    circuit, runs = bench.circuit, bench.record.readings
+    own = [str(one) for one, run in runs.items() if not (is_published(str(one), run) or run.from_)]
+    if not own or own[0] == findings.read_in or findings.read_in not in own:
+        return None
+    to = {str(run.to or "") for one, run in runs.items() if str(one) in (own[0], findings.read_in)}
+    volts = circuit.direct_volts[own[0]].get(circuit.network.point(circuit.places.read(name)))
+    return volts if len(to) == 1 and volts and volts > 0 else None
 
 
 def _pair(before: float, after: float, digits: int | None) -> tuple[Phrase, Phrase] | None:

@@ -90,7 +90,7 @@ class RippleRead:
     """Ripple of a rail in one list, in volts RMS; ``computed_volts`` with the capacitors of now, at that list's line.
 
     ``off`` is the reading over what is computed, less one. ``at_most`` where only a bound is computed. ``agrees`` is
-    None where a reading below a bound tells nothing.
+    None where a reading below a bound tells nothing. ``near`` where nothing need be said of what lies between.
     """
 
     rail: str
@@ -100,6 +100,11 @@ class RippleRead:
     off: float
     at_most: bool
     agrees: bool | None
+
+    @property
+    def near(self) -> bool:
+        """Within what two meters differ by: 20 %, common practice, no source."""
+        return bool(self.agrees) and abs(self.off) <= 0.2
 
 
 @dataclass(frozen=True, slots=True)
