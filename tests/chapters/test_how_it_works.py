@@ -110,6 +110,40 @@ def test_a_fault_is_named_at_the_stage_it_was_in() -> None:
     assert not stage(coupled, "first audio").faults
 
 
+@pytest.mark.parametrize(
+    ("fault", "of"),
+    [
+        ("loud hum, cause C12 a dried out, replaced", "filter"),
+        ("dull, cause C12 c dried out, replaced", "output"),
+        (
+            "dead where the lamp lights the dial, found V1 pin 1 at 0 V, osc section shorted, cause rotor bent",
+            "oscillator",
+        ),
+        ("whistles, found V1 plate at 40 V, cause a bad joint", "converter"),
+        ("dial dark, cause lamp burnt out, replaced", "pilot lamp"),
+    ],
+)
+def test_a_fault_stands_at_the_section_and_the_place_that_it_names(fault: str, of: str) -> None:
+    """One section of a can filters and another bypasses; a complaint that names the lamp is of the oscillator."""
+    can = """parts:
+  C12 a: 40 uF, replaced, between B+1 and B-
+  C12 b: 20 uF, replaced, between B+2 and B-
+  C12 c: 20 uF, replaced, between V4 cathode and B-
+"""
+    tubes = """power: series string
+line: 120 V 60 Hz
+tubes:
+  V1: 12BE6, converter
+  V2: 12BA6, IF
+  V3: 12AV6, detector and first audio
+  V4: 50C5, output
+  V5: 35W4, rectifier
+heaters: {order: [V5, V4, V2, V1, V3], pilot lamp: 47}
+"""
+    findings = makers.found("how_it_works", f"{tubes}{can}faults:\n  - {fault}\n")
+    assert [one.job for one in findings.stages() if one.faults] == [of]
+
+
 def test_both_intermediate_frequencies_go_their_own_way() -> None:
     findings = makers.found("how_it_works", AM_FM)
     of_row = {row.row: [one.hands_on_hertz for one in row.stages if one.hands_on == "IF"] for row in findings.rows}

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.frequencies import intermediate_for, is_fm
 from ...circuit.signal_path.making_path import signal_path_of
-from ...circuit.signal_path.part_in_path import HEATED, stage_of_key, stage_of_part, stage_of_tube
+from ...circuit.signal_path.part_in_path import HEATED, stage_of_key, stage_of_part, stage_of_place, stage_of_tube
 from ...circuit.signal_path.path_stage import AM_RADIO, AUDIO, FM_RADIO, OTHER, Lane, PathStage, SignalPath
 from .findings import BandOfSet, BulbAtWork, HowItWorksFindings, RowOfStages, StageInOrder, StageTrouble
 from .known_of_stage import figures_of, readings_of, sections_read
@@ -17,13 +17,15 @@ from .known_of_stage import figures_of, readings_of, sections_read
 if TYPE_CHECKING:
     from ..alignment.findings import AlignmentFindings
     from ..bench import Bench
-    from ..faults.findings import FaultsFindings, Trail
+    from ..faults.findings import FaultsFindings, Trail, TrailStep
     from ..readings.findings import ReadingsFindings
 
+_SECTION = re.compile(r"\s+([a-h])\b")
 _HEATERS = re.compile(r"\b(?:heaters?|filaments?)\b", re.I)
 _NAMED = {
     key: re.compile(rf"\b(?:{words})\b", re.I)
     for key, words in (
+        ("oscillator", "osc(?:illator)?"),
         ("resistance cord", "cord"),
         ("ballast", "ballast|barretter"),
         ("dropper", "dropper|dropping resistor"),
@@ -174,14 +176,38 @@ def _stage_of(bench: Bench, path: SignalPath, trail: Trail) -> PathStage | None:
     told = " ".join(step.text for step in trail.steps if step.name in ("found", "cause"))
     if _HEATERS.search(told) and (heaters := stage_of_key(path, HEATED)):
         return heaters
-    for name in ("cause", "found", "cure", "complaint"):
-        step = trail.step(name)
-        for piece in step.linked if step else ():
-            if not piece.anchor:
-                continue
-            of_tube = stage_of_tube(path, piece.text)
-            stage = of_tube or stage_of_part(bench.circuit, path, piece.text)
+    steps = [step for name in ("cause", "found", "cure", "complaint") if (step := trail.step(name))]
+    for step in steps:
+        for name in _linked_names(bench, step):
+            stage = _stage_of_name(bench, path, name)
             if stage is not None:
-                return stage
-    whole = " ".join(step.text for step in trail.steps)
-    return stage_of_key(path, [key for key, said in _NAMED.items() if said.search(whole)])
+                return _oscillating(path, stage, told)
+    for step in steps:
+        named = stage_of_key(path, [key for key, said in _NAMED.items() if said.search(step.text)])
+        if named is not None:
+            return named
+    return None
+
+
+def _linked_names(bench: Bench, step: TrailStep) -> Iterator[str]:
+    """The parts, tubes and places that a step names; of a can the section whose letter stands behind it."""
+    for piece, behind in zip(step.linked, (*(other.text for other in step.linked[1:]), ""), strict=True):
+        if piece.anchor:
+            letter = _SECTION.match(behind)
+            section = f"{piece.text} {letter[1]}" if letter else ""
+            yield section if bench.circuit.component(section) else piece.text
+
+
+def _stage_of_name(bench: Bench, path: SignalPath, name: str) -> PathStage | None:
+    of_name = stage_of_tube(path, name) or stage_of_part(bench.circuit, path, name)
+    if of_name is not None:
+        return of_name
+    place = bench.circuit.places.read(name)
+    return stage_of_place(bench.circuit, path, place) if place.tube else None
+
+
+def _oscillating(path: SignalPath, stage: PathStage, told: str) -> PathStage:
+    """The oscillator instead of the converter that it is in one bulb with, where the fault is said to be of it."""
+    own = stage_of_key(path, ["oscillator"]) if stage.key in ("converter", "mixer") else None
+    same = own is not None and {tube.position for tube in own.tubes} <= {tube.position for tube in stage.tubes}
+    return own if own is not None and same and _NAMED["oscillator"].search(told) else stage

@@ -41,16 +41,11 @@ def stage_of_part(circuit: Circuit, path: SignalPath, part: str) -> PathStage | 
     elements = [element for element in circuit.network.elements if part in (element.name, element.listed.part)]
     ends = [end for element in elements for end in element.ends if end.tube and end.electrode in _BEFORE_OTHERS]
     ends.sort(key=lambda end: _BEFORE_OTHERS.index(end.electrode))
-    found = (_stage_of_place(circuit, path, end) for end in ends)
+    found = (stage_of_place(circuit, path, end) for end in ends)
     return own or next((stage for stage in found if stage), None) or _of_supply(path, elements)
 
 
-def _stages(path: SignalPath) -> Iterator[PathStage]:
-    for lane in path.lanes:
-        yield from lane.all_stages()
-
-
-def _stage_of_place(circuit: Circuit, path: SignalPath, place: Place) -> PathStage | None:
+def stage_of_place(circuit: Circuit, path: SignalPath, place: Place) -> PathStage | None:
     """The stage whose section has an electrode; the first of its tube where no section is told apart."""
     tube = circuit.tubes.get(place.tube)
     keys = {section.name: section.electrodes for section in tube.sections} if tube else {}
@@ -59,6 +54,11 @@ def _stage_of_place(circuit: Circuit, path: SignalPath, place: Place) -> PathSta
             if own.position == place.tube and (not own.section or place.key in keys.get(own.section, ())):
                 return stage
     return stage_of_tube(path, place.tube)
+
+
+def _stages(path: SignalPath) -> Iterator[PathStage]:
+    for lane in path.lanes:
+        yield from lane.all_stages()
 
 
 def _of_supply(path: SignalPath, elements: list[Element]) -> PathStage | None:
