@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import pytest
+
 import makers
 from benchleaf.chapters.supply.findings import SupplyFindings
+from benchleaf.report.verdict import Verdict
+from sites import DEMO
 
 TUBES = "tubes:\n  V1: 6K7\n  V4: 6Q7\n  V5: 6F6\n  V6: {}\n"
 REGENT = """line: 120 V 60 Hz
@@ -88,3 +94,24 @@ def test_what_does_not_agree_is_no_headline() -> None:
     (figure,) = (one for one in brief.compared if "read" in one.label)
     assert "200" in str(figure.after)
     assert "does not agree" in str(figure.how)
+
+
+@pytest.mark.parametrize(
+    ("peak", "published", "read_off", "verdict"),
+    [
+        (0.400, True, None, Verdict.WATCH),
+        (0.420, True, None, Verdict.FAULT),
+        (0.420, False, None, Verdict.WATCH),
+        (0.420, True, 0.2, Verdict.UNKNOWN),
+    ],
+)
+def test_peaks_are_a_fault_only_by_more_than_they_are_known(
+    peak: float, published: bool, read_off: float | None, verdict: Verdict
+) -> None:
+    """Of a limit of 375 mA a tenth is 412 mA; where B+ is not the one that was read, nothing is judged."""
+    demo = makers.found("supply", (DEMO / "sets/larkfield-minuet-5/record.yml").read_text())
+    working = replace(demo.nominal, peak_amps=peak, over_peak=True)
+    findings = replace(
+        demo, peak_limit_amps=0.375, peak_limit_published=published, computed_against_read=read_off, working=(working,)
+    )
+    assert findings.peak_verdict(working) is verdict

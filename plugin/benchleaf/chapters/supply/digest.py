@@ -66,11 +66,11 @@ def _peaks(findings: SupplyFindings, nominal: Working) -> Phrase:
     if not over:
         return (*peaks, ", ", Judged(Verdict.GOOD, ("within",)), " its limit of ", limit, ".")
     worst = max(over, key=lambda working: working.peak_amps)
-    at = Amount(worst.line_volts, "V").text
-    verdict = Verdict.FAULT if findings.peak_limit_published else Verdict.WATCH
-    if findings.agrees is False:
-        verdict = Verdict.UNKNOWN
-    return (*peaks, ", ", Judged(verdict, ("over its limit of ", limit, f" at {at}")), ".")
+    at: Phrase = ()
+    if worst.line_volts != nominal.line_volts:
+        highest = Amount(worst.peak_amps, "A", Origin.COMPUTED, digits=2, anchor=_CASES)
+        at = (f", at {Amount(worst.line_volts, 'V').text} at ", highest)
+    return (*peaks, *at, ", ", Judged(findings.peak_verdict(worst), ("over its limit of ", limit)), ".")
 
 
 def _read(findings: SupplyFindings, nominal: Working, words: Words) -> Phrase:

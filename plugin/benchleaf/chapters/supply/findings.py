@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from ...report.verdict import Verdict
+
 if TYPE_CHECKING:
     from ...circuit.in_place import InPlace
 
@@ -107,6 +109,11 @@ class RippleRead:
         return bool(self.agrees) and abs(self.off) <= 0.2
 
 
+PEAK_KNOWN_TO = 0.1
+"""Share that peaks may be off: the drop of a rectifier and a winding's ohms are known no better. Common practice, no
+source."""
+
+
 @dataclass(frozen=True, slots=True)
 class SupplyFindings:
     """The B+ supply. ``lacks`` says what would be needed where nothing was computed.
@@ -164,6 +171,13 @@ class SupplyFindings:
         """Whether the computed B+ is within a tenth of the one read; None without a reading."""
         off = self.computed_against_read
         return None if off is None else abs(off) < OFF
+
+    def peak_verdict(self, of: Working) -> Verdict:
+        """What peaks over the limit come to: a fault only beyond a published one and by more than they are known."""
+        if self.agrees is False:
+            return Verdict.UNKNOWN
+        beyond = self.peak_limit_amps is not None and of.peak_amps > self.peak_limit_amps * (1 + PEAK_KNOWN_TO)
+        return Verdict.FAULT if self.peak_limit_published and beyond else Verdict.WATCH
 
     @property
     def nominal(self) -> Working | None:

@@ -24,7 +24,7 @@ def standouts(findings: SupplyFindings, bench: Bench) -> list[Sentence]:
     if worst is not None and worst.over_peak and findings.peak_limit_amps is not None:
         found.append(
             Sentence(
-                Verdict.FAULT if findings.peak_limit_published else Verdict.WATCH,
+                findings.peak_verdict(worst),
                 f"{findings.rectifier} carries peaks of {say(worst.peak_amps, 'A')} at {say(worst.line_volts, 'V')}"
                 f" {bench.words.line}; its limit is {say(findings.peak_limit_amps, 'A')}.",
                 "rectifier",
