@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from ..record.place_words import AVC, B_MINUS, B_PLUS, CHASSIS, LINE, NEUTRAL, folded
 from .elements import WINDING
 from .places import Place, is_known_name, rail
+from .winding_halves import both_halves
 
 if TYPE_CHECKING:
     from .circuit import Circuit
@@ -195,7 +196,7 @@ def _part(circuit: Circuit, text: str) -> ColdSubject | None:
     first, _, rest = text.partition(" ")
     listed = circuit.component(text) or circuit.component(first)
     if listed is None:
-        return None
+        return _of_two_halves(circuit, first, rest)
     element = next((e for e in circuit.network.elements if e.name == listed.name), None)
     job = listed.piece.job.casefold()
     if "field" in job and not _WHICH.search(rest):
@@ -208,6 +209,15 @@ def _part(circuit: Circuit, text: str) -> ColdSubject | None:
     if element is not None and element.kind == WINDING and _is_output(element, job):
         return ColdSubject(PART, part=listed.name, which=OUTPUT_PRIMARY)
     return ColdSubject(PART, part=listed.name)
+
+
+def _of_two_halves(circuit: Circuit, part: str, rest: str) -> ColdSubject | None:
+    """A transformer whose primary is listed by its halves: ``T2`` where those are ``T2 1`` and ``T2 2``."""
+    one = next((one for one in circuit.components if folded(one.part) == folded(part)), None)
+    if one is None or both_halves(circuit.network.elements, one.part) is None:
+        return None
+    second = _which(rest) == SECONDARY
+    return ColdSubject(PART, part=one.part, which=OUTPUT_SECONDARY if second else OUTPUT_PRIMARY)
 
 
 def _which(said: str) -> str:

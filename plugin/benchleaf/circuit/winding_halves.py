@@ -49,6 +49,12 @@ def with_halves(elements: Iterable[Element], places: Places) -> Iterator[Element
             yield from together
 
 
+def both_halves(elements: Iterable[Element], part: str) -> tuple[Element, Element] | None:
+    """The two halves of a part's winding, the outer ends first and last; None of any other part."""
+    halves = [one for one in elements if one.of_two and one.listed.part == part]
+    return (halves[0], halves[1]) if len(halves) == 2 else None
+
+
 def _share_a_tap(two: Sequence[Element]) -> bool:
     """Whether two windings of one part lie between a plate each and the point that is common to both."""
     (one, other), (another, last) = (element.ends for element in two)

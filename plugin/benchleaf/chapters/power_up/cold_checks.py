@@ -14,6 +14,7 @@ from ...circuit.in_place import in_place
 from ...circuit.leakage import bound_of
 from ...circuit.places import rail, rail_order
 from ...circuit.rail_ohms import JOINED_OHMS
+from ...circuit.winding_halves import both_halves
 from ...record.figures import to_figures
 from ...record.place_words import B_MINUS, B_PLUS, CHASSIS
 from ...record.units import say
@@ -112,11 +113,17 @@ def _rails(bench: Bench) -> list[Place]:
 
 
 def _windings(bench: Bench) -> Iterator[_Wanted]:
+    told = set()
     for listed in bench.circuit.components:
         there = in_place(listed, "now")
-        subject = subject_of(bench.circuit, listed.name) if there.is_there else None
+        whole = both_halves(bench.circuit.network.elements, listed.part) is not None
+        name = listed.part if whole else listed.name
+        subject = subject_of(bench.circuit, name) if there.is_there else None
+        if subject in told:
+            continue
+        told.add(subject)
         if subject is not None and subject.which == subjects.OUTPUT_PRIMARY:
-            yield _Wanted(subject, f"{listed.name}, primary", f"{listed.name} primary")
+            yield _Wanted(subject, f"{name}, primary", f"{name} primary")
         elif subject is not None and subject.kind == subjects.FIELD:
             yield _Wanted(subject, f"{listed.name}, {listed.piece.job or 'field'}", listed.name)
     speaker = bench.record.speaker

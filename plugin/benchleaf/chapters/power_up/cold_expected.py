@@ -13,6 +13,7 @@ from ...circuit.elements import CAPACITOR
 from ...circuit.in_place import When, in_place
 from ...circuit.places import rail
 from ...circuit.rail_ohms import JOINED_OHMS, MARKED_OFF, MEASURED_OFF, ohms_between, rail_ohms
+from ...circuit.winding_halves import both_halves
 from ...electrics.heaters import COLD_INRUSH_RATIO
 from ...electrics.insulation import EARTH_OHMS, INSULATION_OHMS
 from ...record.place_words import B_MINUS, CHASSIS
@@ -25,6 +26,7 @@ from ..speaker.examine import COIL_OF_IMPEDANCE
 
 if TYPE_CHECKING:
     from ...circuit.cold_subjects import ColdSubject
+    from ...circuit.elements import Element
     from ...record.quantities import Quantity
     from ..bench import Bench
     from ..heaters.findings import HeatersFindings
@@ -227,6 +229,8 @@ class ColdExpectations:
 
     def _between_ends(self, name: str, when: When) -> ColdBands | None:
         """A part where it stands, with what lies beside it; by itself where its ends are not written."""
+        if (halves := both_halves(self.bench.circuit.network.elements, name)) is not None:
+            return self._across_both(*halves, when)
         own = self._own(name, when)
         element = next((e for e in self.bench.circuit.network.elements if e.name == name), None)
         if element is None:
@@ -238,6 +242,12 @@ class ColdExpectations:
         found = ohms_between(self.bench.circuit, *element.ends, when)
         both = found.low_ohms is not None and found.high_ohms is not None
         return ColdBands(((found.low_ohms or 0.0, found.high_ohms or 0.0),)) if both else own
+
+    def _across_both(self, first: Element, last: Element, when: When) -> ColdBands | None:
+        """From plate to plate of a winding with a tap: both halves in series, with what lies beside them."""
+        found = ohms_between(self.bench.circuit, first.ends[0], last.ends[1], when)
+        both = found.low_ohms is not None and found.high_ohms is not None
+        return ColdBands(((found.low_ohms or 0.0, found.high_ohms or 0.0),)) if both else None
 
     def _own(self, name: str, when: When) -> ColdBands | None:
         listed = self.bench.circuit.component(name)
