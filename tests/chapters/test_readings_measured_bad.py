@@ -166,3 +166,20 @@ def test_a_tube_that_stayed_and_reads_nothing_at_its_grid_later_had_no_gas(grid:
     one = tried_run(measured[0], expected, bench, measured[1:])
     assert isinstance(one, TriedRun)
     assert any((fault.subject, fault.fault) == ("V4", "gas") for fault in one.trial.faults) is gas
+
+
+@pytest.mark.parametrize(
+    ("first", "lines", "bad"),
+    [
+        (240, {"r5": "measured 71 kohm"}, {"R5"}),
+        (240, {"r1": "measured 1100 kohm", "r5": "measured 71 kohm", "osc": 80}, {"R1", "R5"}),
+        (215, {"r5": "measured 71 kohm", "c1": "measured 3 uF", "osc": 66}, {"R5", "C1"}),
+    ],
+)
+def test_nothing_would_read_the_same_as_what_was_found_bad(first: int, lines: dict[str, object], bad: set[str]) -> None:
+    """It is so, and all else was tried beside it: “R5 is high; R7 would read the same” was told where both were."""
+    found = causes(first=first, **lines)  # type: ignore[arg-type]
+    assert bad & set(accused(found))
+    assert not any(set(cause.alike) & bad for cause in found.ranked)
+    said = re.findall(r"; ([^;.]*) would read the same", found.lead)
+    assert not any(part in words.split() for words in said for part in bad)

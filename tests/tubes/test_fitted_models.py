@@ -164,7 +164,7 @@ def test_a_model_bears_out_the_point_of_its_type_and_of_kin_and_says_so() -> Non
     for type_ in ("6K7", "78", "12K7GT"):
         tube = find(type_)
         assert tube is not None
-        assert grade.point(tube, tube.typical[0]).borne_out_by == ("a public SPICE model of the 6K7 has 7.18 mA there",)
+        assert grade.point(tube, tube.typical[0]).borne_out_by[0] == "a public SPICE model of the 6K7 has 7.18 mA there"
         assert grade.point(tube, tube.typical[0], "plate_amps").grade == "cross-checked"
     el84 = find("EL84")
     assert el84 is not None

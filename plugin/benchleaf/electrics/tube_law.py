@@ -25,6 +25,7 @@ __all__ = [
     "converter",
     "currents",
     "oscillator_triode",
+    "plate_amps",
     "through_point",
 ]
 
@@ -168,6 +169,21 @@ def oscillator_triode(plate_amps: float, plate_volts: float) -> TubeLaw:
         raise ValueError("an oscillator needs volts and current above zero")
     perveance = plate_amps / (plate_volts / _CONVERTER_MU) ** EXPONENT
     return TubeLaw(False, perveance, _CONVERTER_MU, 0.0, grid_acts=False)
+
+
+def plate_amps(law: TubeLaw, plate: float, screen: float, grid: float) -> float:
+    """The plate's current in amperes at volts above the cathode, as `currents` has it, for those that load no numpy."""
+    pull = screen if law.pentode else plate
+    drive = _rounded(pull / law.mu + law.grid_acts * grid + law.offset_volts, _CUT_OFF_VOLTS)
+    knee = law.knee * drive + _PENTODE_KNEE_VOLTS if law.pentode else _TRIODE_KNEE_VOLTS
+    reached = law.perveance * math.pow(drive, EXPONENT) * (1 - math.exp(-_rounded(plate, _PLATE_STEP_VOLTS) / knee))
+    bend = math.tanh(law.plate_slope * (plate - law.plate_volts) / _SLOPE_LIMIT)
+    return reached * (1 - law.screen_share) * (1 + _SLOPE_LIMIT * bend)
+
+
+def _rounded(x: float, width: float) -> float:
+    """``width ln(1 + exp(x/width))`` without overflow."""
+    return max(x, 0.0) + width * math.log1p(math.exp(-abs(x) / width))
 
 
 class LawArrays(NamedTuple):

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+from .sections.meter import Meter, meter_beside
 from .text import NOWHERE, Entries, Text
 from .written_days import lacks_its_year, leaves_its_order_open
 
@@ -42,7 +43,7 @@ def with_brackets_as_note(table: Mapping[Any, Any], names: frozenset[str]) -> Ma
         for key, value in table.items()
         if isinstance(value, Text) and key.casefold() not in names
     }
-    if all(value is table[key] for key, (value, _) in said.items()):
+    if all(value is table[key] and not told for key, (value, told) in said.items()):
         return table
     values = {**table, **{key: value for key, (value, _) in said.items()}}
     return noted(table, values, ((key, remark, str(remark)) for key, (_, told) in said.items() for remark in told))
@@ -113,7 +114,8 @@ def noted(
 def plainly_said(text: Text) -> tuple[Text, list[Text]]:
     """The readings without the signs that join each to its electrode, and the remarks that stand in brackets.
 
-    What is left keeps its place in the line, but where signs alone part one reading from the next.
+    What is left keeps its place in the line, but where signs alone part one reading from the next. A meter in brackets
+    is left there too: the reading that it stands behind is judged by it.
     """
     plain, remarks = text.translate(_SQUARE), []
     for found in _VALUE_IN_BRACKETS.finditer(text):
@@ -126,13 +128,44 @@ def plainly_said(text: Text) -> tuple[Text, list[Text]]:
             plain = plain[:start] + found[0].replace("(", " ").replace(")", " ") + plain[end:]
         elif found["said"].strip() and _ENDS_IN_A_NUMBER.search(text[:start]):
             remarks.append(_with_its_electrode(text, plain, found))
-            plain = plain[:start] + " " * (end - start) + plain[end:]
+            if meter_beside(text.cut(*found.span("said"))) is None:
+                plain = plain[:start] + " " * (end - start) + plain[end:]
     in_a_row = [pair[0] for pair in _PAIRS.finditer(plain)]
     whole = len(in_a_row) > 1 and " ".join(" ".join(in_a_row).split()) == " ".join(plain.split())
     plain = ", ".join(in_a_row) if whole else plain
     plain = _OR_SO.sub(lambda found: (found["unit"] or "").ljust(len(found[0])), plain)
     plain = _ABOUT.sub(lambda found: "~".rjust(len(found[0])), _SIGN.sub(lambda found: " " * len(found[0]), plain))
     return (text if plain == text else _again(text, plain, single=text.single and not whole)), remarks
+
+
+def without_meters(text: Text) -> tuple[Text, list[tuple[int, Meter]]]:
+    """Readings with blanks in place of each meter in brackets, and where each stood."""
+    plain, found = str(text), []
+    for brackets in _BRACKETS.finditer(text):
+        start, end = brackets.span()
+        if (meter := meter_beside(text.cut(*brackets.span("said")))) is not None:
+            found.append((start, meter))
+            plain = plain[:start] + " " * (end - start) + plain[end:]
+    return (_again(text, plain, single=text.single) if found else text), found
+
+
+def with_its_meter(value: Any) -> tuple[Any, Meter | None]:
+    """A value that stands by itself, and the meter in brackets behind it."""
+    plain, beside = without_meters(value) if isinstance(value, Text) else (value, [])
+    return plain, beside[-1][1] if beside else None
+
+
+def meters_behind(parts: Sequence[Text], text: Text, beside: Sequence[tuple[int, Meter]]) -> list[Meter | None]:
+    """The meter that stands in brackets behind each part of a text, or None."""
+    starts, at = [], 0
+    for part in parts:
+        starts.append(text.find(part, at))
+        at = starts[-1] + len(part)
+    ends = [*starts[1:], len(text) + 1]
+    return [
+        next((meter for at, meter in beside if start < at <= end), None)
+        for start, end in zip(starts, ends, strict=True)
+    ]
 
 
 def _with_its_electrode(text: Text, plain: str, found: re.Match[str]) -> Text:

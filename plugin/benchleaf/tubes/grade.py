@@ -3,8 +3,9 @@
 `read` is a value with a publication, list or symbol library behind it that was opened. `cross-checked` is one from
 memory that something independent bears out, and the standing says what: the designation (see `designation.py`), the
 value of a type of the same system that was read (`sisters.py`), the pins other tubes of the base have their heaters on,
-a rating and a point that fit each other, and what else speaks for a point (`point_checks.py`), a public model of the
-tube among it (`fitted_models.py`). A check that agrees makes a value likelier, never certain.
+a rating and a point that fit each other, and what else speaks for a point (`point_checks.py`), among it a public model
+of the tube (`fitted_models.py`) and a second point on the tube law (`second_points.py`). A check that agrees makes a
+value likelier, never certain.
 """
 
 from __future__ import annotations
@@ -12,12 +13,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
+from itertools import chain
 from typing import Literal
 
 from benchleaf.tubes.build_tube import parts_of, tube_of
 from benchleaf.tubes.designation import KNOWN_EXCEPTIONS, HeaterRule, heater_rule, numbered_base
 from benchleaf.tubes.point_checks import drop_checks, kin, point_checks, rating_checks
 from benchleaf.tubes.rectifiers import Drop, rectifier_figures
+from benchleaf.tubes.second_points import second_points
 from benchleaf.tubes.sisters import same_heat
 from benchleaf.tubes.tables import type_rows
 from benchleaf.tubes.tube import (
@@ -229,7 +232,8 @@ def rectifier(tube: Tube, name: Literal["peak_amps", "inverse_volts", "reservoir
 
 def point(tube: Tube, typical: Typical, figure: str = "") -> ValueGrade:
     """The standing of an operating point, or of one ``figure`` of it (a field of `Typical`)."""
-    return _graded(typical.sources, point_checks(tube, typical, figure))
+    checks = chain(point_checks(tube, typical, figure), second_points(tube, typical, figure))
+    return _graded(typical.sources, checks)
 
 
 def drop(tube: Tube, of: Drop) -> ValueGrade:

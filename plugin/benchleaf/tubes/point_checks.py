@@ -1,8 +1,9 @@
 """What bears out an operating point that was only remembered, or one figure of it.
 
 The same point read of the same triode or system, or of the same type by another source; the same slope or factor, read
-at these plate volts or where its point is not printed; the same bias and current, where a source prints no volts; heat
-under a rating that was read; a triode's three figures that fit each other; a public model (`fitted_models.py`).
+at these plate volts or where its point is not printed; the same bias (or what makes it) and current, where a source
+prints no volts; heat under a rating that was read; a triode's three figures that fit each other; a public model
+(`fitted_models.py`). What lies with it on the tube law is in `second_points.py`.
 """
 
 from __future__ import annotations
@@ -81,9 +82,19 @@ def _bias_read(typical: Typical, tube: Tube, figure: str) -> Iterator[str]:
     if figure not in ("", "grid_volts", "plate_amps") or typical.grid_volts is None or typical.plate_amps is None:
         return
     for who, read in _readings(typical, tube):
-        bare = [(o.grid_volts, o.plate_amps) for o in read if o.plate_volts is None]
-        if (typical.grid_volts, typical.plate_amps) in bare:
+        bare = [o for o in read if o.plate_volts is None and o.plate_amps == typical.plate_amps]
+        if any(o.grid_volts == typical.grid_volts for o in bare):
             yield f"{who} has the same bias and current"
+        elif any(_makes_bias(o.cathode_ohms, typical) for o in bare):
+            yield f"{who} has the same current, and a cathode resistor that makes the bias"
+
+
+def _makes_bias(cathode_ohms: float | None, typical: Typical) -> bool:
+    """True where a cathode resistor of this section and a small one beside it makes a point's bias."""
+    if not (cathode_ohms and typical.plate_amps and typical.grid_volts):
+        return False
+    made = cathode_ohms * (typical.plate_amps + (typical.screen_amps or 0.0))
+    return abs(made + typical.grid_volts) <= MU_TOLERANCE * abs(typical.grid_volts)
 
 
 def _heat_checks(tube: Tube, typical: Typical) -> Iterator[str]:

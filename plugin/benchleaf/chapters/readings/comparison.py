@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from ...circuit.network import Network
     from ...circuit.places import Place
     from ...record.model import Record
-    from ...record.quantities import Quantity
     from ...tubes import Tube
 
 _B_PLUS_RAILS = ("B+1", "B+")
@@ -192,7 +191,7 @@ def line_scale(circuit: Circuit, source: Readings, run: Readings, words: Words) 
 def _row(
     spot: Spot, expectation: _Expectation | None, value: Value | None, around: _Around, words: Words
 ) -> ReadingRow:
-    run = around.run
+    run = around.run.with_meter_of(value)
     measured = value.quantity if value else None
     volts, range_volts = single(measured), run.conditions.meter_range_volts
     beside = own_cathode(spot, around.read, around.network)
@@ -222,8 +221,9 @@ def _row(
     scaled_by = around.scales[id(source)].factor if _follows_line(spot, around.tubes) else None
     moved = around.shifts.get(id(source)) if spot.current == "DC" else None
     plain = Adjusted(scaled_by or 1.0, scaled_by or 1.0, scaled_by or 1.0, moved or 0.0)
-    behind = source_at(spot, source, around.volts[id(source)], around.parts, around.network, words)
-    meters = meters_at(spot, expected, measured, behind, source, run)
+    printed = source.with_meter_of(expectation.value)
+    behind = source_at(spot, printed, around.volts[id(source)], around.parts, around.network, words)
+    meters = meters_at(spot, expected, measured, behind, printed, run)
     told = weighed(spot, expected, measured, plain, meters, source, range_volts, beside)
     band = allowed(spot, expected, plain, source.tolerance)
     unloaded = verdict(spot, expected, band, measured, range_volts, beside=beside)
@@ -249,7 +249,7 @@ def _row(
         source_of=source.of,
         remarks=(*base.remarks, *_remarks(spot, expectation, volts, told.volts), *meter_remarks(meters, told.verdict)),
     )
-    return _normalised(may_explain(row, behind, source, run), expectation, measured, plain, meters, around)
+    return _normalised(may_explain(row, behind, printed, run), expectation, value, plain, meters, around)
 
 
 def _of_the_place(spot: Spot, value: Value | None) -> tuple[str, ...]:
@@ -260,7 +260,7 @@ def _of_the_place(spot: Spot, value: Value | None) -> tuple[str, ...]:
 def _normalised(
     row: ReadingRow,
     expectation: _Expectation,
-    measured: Quantity | None,
+    value: Value | None,
     plain: Adjusted,
     meters: Meters,
     around: _Around,
@@ -272,7 +272,8 @@ def _normalised(
     if row.expected_volts is None or row.adjusted_volts is None:
         return row
     beside = plain.times(b_plus.ratio / (row.scaled_by or 1.0))
-    range_volts = around.run.conditions.meter_range_volts
+    range_volts = around.run.with_meter_of(value).conditions.meter_range_volts
+    measured = value.quantity if value else None
     told = weighed(spot, expectation.value.quantity, measured, beside, meters, source, range_volts)
     return replace(
         row,

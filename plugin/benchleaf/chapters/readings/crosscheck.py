@@ -149,7 +149,9 @@ def _sums(
         # From the cathode outwards the current flows down, to the others it flows in.
         steps = [replace(s, start=s.end, end=s.start) if s.sign < 0 else s for s in steps]
         taken = [
-            taken_amps(volts[at], run.conditions) for node in nodes if node and (at := network.point(node)) in volts
+            taken_amps(volts[at], run.conditions_at(at, network))
+            for node in nodes
+            if node and (at := network.point(node)) in volts
         ]
         yield _Sum(stage.name, tuple(steps), math.fsum(a for a, _ in taken), math.fsum(b for _, b in taken))
 

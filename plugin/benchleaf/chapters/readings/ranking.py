@@ -95,7 +95,7 @@ class Ranking:
         word = next((word for least, word in FROM if share >= least), CANNOT_TELL)
         if word in (FITS_BEST, LIKELY) and not self._is_needed(subject):
             return POSSIBLE
-        return LIKELY if word == FITS_BEST and (self.flagged or self.alike(subject)) else word
+        return LIKELY if word == FITS_BEST and (self.flagged or self._rivals(subject)) else word
 
     def _is_needed(self, subject: str) -> bool:
         """Whether the readings are better explained by a subject than chance would have it in a sound set.
@@ -112,12 +112,20 @@ class Ranking:
         """Other subjects that make about the same readings, the heaviest first, at most three.
 
         They are as heavy as the best, or the readings speak for them as well (where only the trade's weights tell them
-        apart), or they lie between the same two points.
+        apart), or they lie between the same two points. What a meter has found bad is so, whatever else is: it stands
+        in no other's place.
         """
+        own = self.faults[subject]
+        others = ((other, self.faults[other]) for other in self._rivals(subject))
+        found = (name for name, other in others if not (other.in_set or (own.measured and other.measured)))
+        return tuple(found)[:MOST_CAUSES]
+
+    def _rivals(self, subject: str) -> tuple[str, ...]:
+        """Those that make about the same readings, what a meter has found bad among them."""
         if not subject:
             return ()
         others = (other for other in self.shares if other not in ("", subject))
-        return tuple(other for other in others if self._are_alike(subject, other))[:MOST_CAUSES]
+        return tuple(other for other in others if self._are_alike(subject, other))
 
     def _are_alike(self, one: str, other: str) -> bool:
         first, second = self.faults[one], self.faults[other]

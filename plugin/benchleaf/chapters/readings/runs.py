@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
 
 from ...circuit.in_place import When, when_read
 from ...circuit.line_scaling import SelectedAt, selected_at
@@ -19,11 +19,17 @@ from .spots import Spot, spots
 
 if TYPE_CHECKING:
     from ...circuit.circuit import Circuit
+    from ...circuit.network import Network
+    from ...circuit.places import Place
     from ...record.model import Record
+    from ...record.sections.meter import Meter
     from ...record.sections.readings import Run
     from ..bench import Bench
 
 PUBLISHED, SIMILAR, MEASURED = "published", "similar", "measured"
+_METER_FIELDS = (
+    "meter_ohms_per_volt", "meter_range_volts", "meter_ohms", "meter_error", "meter_error_of_range",
+)  # fmt: skip
 _TWO_PINS_AGREE_VOLTS = 0.1
 _TWO_PINS_AGREE_RATIO = 0.05
 
@@ -94,11 +100,15 @@ class Conditions:
 
 @dataclass(frozen=True, slots=True)
 class Value:
-    """One reading at one place, with a remark where two pins of one electrode were read."""
+    """One reading at one place, with a remark where two pins of one electrode were read.
+
+    ``conditions`` are its own where another meter, or another range, is written beside it than the list has.
+    """
 
     spot: Spot
     quantity: Quantity
     remark: str = ""
+    conditions: Conditions | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +130,16 @@ class Readings:
     when: When = None
     tolerance: float | None = None
     other_types: Mapping[str, str] = field(default_factory=dict)
+
+    def with_meter_of(self, value: Value | None) -> Readings:
+        """The list as it is for one of its readings: with the meter that is written beside it."""
+        own = value.conditions if value else None
+        return replace(self, conditions=own) if own else self
+
+    def conditions_at(self, at: Place, network: Network) -> Conditions:
+        """What holds at a point: those of a reading there that names its own meter, else the list's."""
+        own = (value for value in self.values if value.conditions and network.point(value.spot.place) == at)
+        return next((value.conditions for value in own if value.conditions), self.conditions)
 
     def at(self) -> dict[tuple[str, str, str, str], Value]:
         """The values by place."""
@@ -190,20 +210,21 @@ def _fitting(read: Readings, name: str, theirs: Mapping[str, Tube], bench: Bench
 def _read(name: str, run: Run, kind: str, circuit: Circuit, bench: Bench, of: str = "") -> Readings:
     asked: dict[Spot, None] = {}
     found: dict[tuple[str, str, str, str], Value] = {}
+    conditions = _conditions(name, run, circuit, bench.words, published=kind == PUBLISHED)
     for name_of, points in run.points.items():
         for point in points:
             for spot in spots(circuit.places, str(name_of), str(point.at), point.value, bench.words):
                 asked.setdefault(spot)
                 if point.value is None:
                     continue
-                value = Value(spot, point.value)
+                value = Value(spot, point.value, conditions=_by_own_meter(conditions, point.meter))
                 earlier = found.get(spot.identity)
                 found[spot.identity] = _of_two(earlier, value) if earlier else value
     tolerance = run.tolerance.si if run.tolerance else None
     return Readings(
         name,
         kind,
-        _conditions(name, run, circuit, bench.words, published=kind == PUBLISHED),
+        conditions,
         tuple(found.values()),
         tuple(asked),
         of,
@@ -222,29 +243,43 @@ def _of_two(first: Value, second: Value) -> Value:
     if abs(a.si - b.si) <= max(_TWO_PINS_AGREE_VOLTS, _TWO_PINS_AGREE_RATIO * abs(a.si)):
         return larger
     remark = f"written twice and not alike: {a.written.strip()} and {b.written.strip()}; the larger one is used"
-    return Value(larger.spot, larger.quantity, remark)
+    return replace(larger, remark=remark)
+
+
+def _by_own_meter(conditions: Conditions, meter: Meter | None) -> Conditions | None:
+    """What holds for a reading with a meter beside it: another one, or another range of the list's; None without."""
+    if meter is None:
+        return None
+    if meter.range_ and not (meter.ohms_per_volt or meter.ohms or meter.note):
+        return replace(conditions, meter_range_volts=_above_zero(meter.range_))
+    return replace(conditions, **_of_meter(meter))
+
+
+def _of_meter(meter: Meter | None) -> dict[str, Any]:
+    """The fields of ``Conditions`` that say of the meter; none of them where nothing is written of it."""
+    if meter is None:
+        return dict.fromkeys(_METER_FIELDS)
+    errors = (abs(one.si) if one and one.si else None for one in (meter.error, meter.error_of_range))
+    sizes = (_above_zero(one) for one in (meter.ohms_per_volt, meter.range_, meter.ohms))
+    return dict(zip(_METER_FIELDS, (*sizes, *errors), strict=True))
 
 
 def _conditions(name: str, run: Run, circuit: Circuit, words: Words, *, published: bool) -> Conditions:
-    selected = selected_at(circuit, name, published=published)
+    setting, setting_from = selector_told(selected_at(circuit, name, published=published))
     line, line_from = _line(run, circuit)
-    meter = run.meter
     currents = (f"{name} {amps.written}" for name, amps in run.currents.items())
     return Conditions(
         line,
         line_from,
-        _above_zero(meter.ohms_per_volt) if meter else None,
-        _above_zero(meter.range_) if meter else None,
-        _above_zero(meter.ohms) if meter else None,
-        circuit.places.read(run.to).name(words) if run.to else words.of_key(circuit.grounding.reference),
-        "the list" if run.to else "assumed",
-        str(run.controls or ""),
-        str(run.after or ""),
-        ", ".join(filter(None, [str(run.note or ""), *currents])),
-        abs(meter.error.si) if meter and meter.error and meter.error.si else None,
-        abs(meter.error_of_range.si) if meter and meter.error_of_range and meter.error_of_range.si else None,
-        *selector_told(selected),
-        primary_drop(circuit, name, line) if not published else None,
+        reference=circuit.places.read(run.to).name(words) if run.to else words.of_key(circuit.grounding.reference),
+        reference_from="the list" if run.to else "assumed",
+        controls=str(run.controls or ""),
+        after=str(run.after or ""),
+        note=", ".join(filter(None, [str(run.note or ""), *currents])),
+        selector_volts=setting,
+        selector_from=setting_from,
+        before_primary=primary_drop(circuit, name, line) if not published else None,
+        **_of_meter(run.meter),
     )
 
 

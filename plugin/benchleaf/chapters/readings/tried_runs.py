@@ -132,12 +132,14 @@ def _probes(run: Readings, closed: Closed, free: FreedNet, volts: Mapping[Place,
         if place is not None
     )
     rails = (place for place in closed.nodes if place.kind == B_PLUS)
+    own = {_point(value.spot.place, closed): value.conditions for value in run.values if value.conditions}
     for place in (*(value.spot.place for value in run.values), *of_stages, *rails):
         node = closed.node(place)
         if node is not None and node not in seen and (closed.is_given(place) or node in free.nodes):
             seen.add(node)
             at = _point(place, closed)
-            yield Probe(at, node, run.conditions.ohms_at(volts.get(at, 0.0)) or USUAL_METER_OHMS)
+            meter = own.get(at, run.conditions)
+            yield Probe(at, node, meter.ohms_at(volts.get(at, 0.0)) or USUAL_METER_OHMS)
 
 
 def _point(place: Place, closed: Closed) -> Place:

@@ -45,7 +45,7 @@ def _without_the_meter(
     if stage is None or point.sum_over_cathode is None or not point.cathode_amps:
         return point
     read = [network.point(at) for at in (*stage.plates, *stage.screens)]
-    taken = [taken_amps(volts[at], run.conditions) for at in read if at in volts]
+    taken = [taken_amps(volts[at], run.conditions_at(at, network)) for at in read if at in volts]
     least = sum(amps - unsure for amps, unsure in taken) / point.cathode_amps
     most = sum(amps + unsure for amps, unsure in taken) / point.cathode_amps
     over = point.sum_over_cathode - 1

@@ -7,8 +7,9 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from ...electrics.dc_elements import Deviations
-from ...electrics.tube_law import PublishedPoint, TubeLaw, converter, oscillator_triode, through_point
+from ...electrics.tube_law import TubeLaw, converter, oscillator_triode, through_point
 from ...tubes import Tube, Typical, find
+from ...tubes.second_points import as_published
 from ...tubes.sisters import relatives
 from ..stages import Stage, changes_frequencies, operations
 
@@ -76,20 +77,6 @@ def _laws(stage: Stage, points: Iterable[Typical], *, mixes: bool) -> Iterator[S
                 law = oscillator_triode(point.plate_amps, point.plate_volts)
                 yield StageLaw(law, point, CONVERTER_SPREAD, converter=True)
             else:
-                yield StageLaw(through_point(_published(point)), point, SPREAD)
+                yield StageLaw(through_point(as_published(point)), point, SPREAD)
         except ValueError:
             continue
-
-
-def _published(point: Typical) -> PublishedPoint:
-    return PublishedPoint(
-        point.plate_volts or 0.0,
-        point.plate_amps or 0.0,
-        point.grid_volts,
-        point.screen_volts,
-        point.screen_amps,
-        point.cathode_ohms,
-        point.mu,
-        point.gm_siemens,
-        point.rp_ohms,
-    )

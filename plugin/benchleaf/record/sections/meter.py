@@ -44,6 +44,8 @@ _ERROR = re.compile(
 
 
 def _read_meter(value: Any) -> Meter:
+    if isinstance(value, Meter):
+        return value
     if isinstance(value, dict):
         return Meter.model_validate(value)
     text, data = _without_error(_ohms_a_volt(_out_of_brackets(as_text(value))))
@@ -119,6 +121,35 @@ def _without_error(text: Text) -> tuple[Text, dict[str, Text]]:
         data[key] = text.cut(*match.span("share"))
         text = text.cut(0, match.start())
     return text, data
+
+
+_RANGE_BESIDE = re.compile(
+    r"(?:(?:read |taken )?(?:on|at) )?(?:the )?(?P<range>[.\d][\d.,]*\s?k?(?:V|volts?)?)[ -](?:range|scale)"
+    r"|(?:read |taken )?(?:on|at) (?:the )?(?P<on>[.\d][\d.,]*\s?k?(?:V|volts?))",
+    re.I,
+)
+_KIND_BESIDE = re.compile(
+    r"(?:\b|(?<=\d))(?:digital|dmm|dvm|vtvm|(?:valve|vacuum[- ]tube|electronic) voltmeter|multimeter|avo\b"
+    r"|analog(?:ue)?|(?:other|second|my|old|new|moving[- ]coil) meter|(?:ohms?|k|kohms?)\s?/\s?V|o\.?p\.?v)",
+    re.I,
+)
+
+
+def meter_beside(text: Text) -> Meter | None:
+    """The meter or the range that is written in brackets beside one reading; None for any other remark.
+
+    ``1000 range`` is another range of the list's meter; of ``digital`` alone nothing is known but that it is another.
+    """
+    if match := _RANGE_BESIDE.fullmatch(text):
+        volts = text.cut(*match.span("range" if match["range"] else "on"))
+        plain = volts if re.search(r"[a-z]", volts, re.I) else volts.in_unit("V")
+        return Meter.model_validate({"range": plain})
+    if not _KIND_BESIDE.search(text):
+        return None
+    try:
+        return _read_meter(text)
+    except ValueError:
+        return Meter.model_validate({"note": text})
 
 
 MeterField = Annotated[Meter, Reads(_read_meter, schema_of(Meter))]

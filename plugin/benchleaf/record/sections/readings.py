@@ -13,7 +13,13 @@ from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..line_items import items
 from ..problems import quoted
 from ..quantities import Quantity
-from ..said_readings import days_at_the_ends, with_brackets_as_note
+from ..said_readings import (
+    days_at_the_ends,
+    meters_behind,
+    with_brackets_as_note,
+    with_its_meter,
+    without_meters,
+)
 from ..section import Section, collected, form, refused
 from ..text import NOWHERE, Text, line_column_of
 from ..unknown import joined_comma
@@ -31,7 +37,7 @@ from ..values import (
     read_as,
 )
 from ..written_days import UnclearDayError
-from .meter import MeterField
+from .meter import Meter, MeterField
 from .run_words import with_points_as_meant
 from .said_of_tubes import of_both_plates, with_current_as_note, with_ripple_apart, with_words_as_note
 
@@ -71,22 +77,23 @@ _NOT_READ = frozenset({"x", "X", "-", "–", "n/r"})
 class Reading(Section):
     """One reading. ``at`` is an electrode in words or a pin number, empty for a rail; ``value`` None where not read.
 
-    ``pin 5 plate`` gives both: ``pin`` is 5 then.
+    ``pin 5 plate`` gives both: ``pin`` is 5 then. ``meter`` is the one, or the range of the list's, that is written in
+    brackets behind it.
     """
 
     at: Wording
     pin: Wording | None = None
     value: Annotated[Quantity | None, Reads(lambda value: read_reading(value), TEXT_SCHEMA)] = None
+    meter: MeterField | None = None
 
 
-def reading(at: Text, value: Quantity | None) -> Reading:
+def reading(at: Text, value: Quantity | None, meter: Meter | None = None) -> Reading:
     """A reading at a place as written; of ``pin 5 plate`` and ``plate, pin 5`` the electrode is the place."""
-    match = _BOTH.match(at)
+    match, read = _BOTH.match(at), {"value": value, "meter": meter}
     if match is None:
-        return Reading.model_validate({"at": at, "value": value})
+        return Reading.model_validate({"at": at, **read})
     name, number = ("name", "pin") if match["name"] else ("name2", "pin2")
-    both = {"at": at.cut(*match.span(name)), "pin": at.cut(*match.span(number))}
-    return Reading.model_validate({**both, "value": value})
+    return Reading.model_validate({"at": at.cut(*match.span(name)), "pin": at.cut(*match.span(number)), **read})
 
 
 def read_reading(value: Any) -> Quantity | None:
@@ -111,20 +118,21 @@ def _read_points(value: Any, read: Callable[[Any], Quantity | None] = read_readi
     if isinstance(value, list | tuple) and len(value) == 1:
         value = value[0]
     if isinstance(value, dict):
-        pairs = [(k if isinstance(k, Text) else Text(str(k)), v) for k, v in value.items()]
+        pairs = [(k if isinstance(k, Text) else Text(str(k)), *with_its_meter(v)) for k, v in value.items()]
     elif isinstance(value, list | tuple):
-        pairs = [(Text(str(pin), line_column_of(v) or NOWHERE), v) for pin, v in enumerate(value, 1)]
+        of_pins = ((Text(str(pin), line_column_of(v) or NOWHERE), v) for pin, v in enumerate(value, 1))
+        pairs = [(at, *with_its_meter(v)) for at, v in of_pins]
     else:
         pairs = list(_pairs(as_text(value), errors, read))
     readings: dict[str, Reading] = {}
-    for at, written in pairs:
+    for at, written, meter in pairs:
         if at and at.casefold() in readings:
             errors.append(
                 refused(f"{quoted(at)} a second time", "one reading for each electrode", "delete one of them", at=at)
             )
             continue
         try:
-            readings[at.casefold()] = reading(at, read(written))
+            readings[at.casefold()] = reading(at, read(written), meter)
         except (PydanticCustomError, ValidationError) as error:
             errors.append(error)
     if errors:
@@ -132,20 +140,24 @@ def _read_points(value: Any, read: Callable[[Any], Quantity | None] = read_readi
     return tuple(readings.values())
 
 
-def _pairs(text: Text, errors: list[PydanticCustomError | ValidationError], read: _Read) -> Iterator[tuple[Text, Any]]:
+def _pairs(
+    written: Text, errors: list[PydanticCustomError | ValidationError], read: _Read
+) -> Iterator[tuple[Text, Any, Meter | None]]:
+    text, beside = without_meters(written)
     words = [text.cut(*m.span()) for m in _IN_PIN_ORDER.finditer(text)]
     if len(words) == 2 and _BARE.match(words[0]) and words[1] in _SIGNS:
         words = [text]  # no tube has two pins: it is one value, whose sign stands behind it
     if len(words) > 1 and all(_is_value(w) or (read is read_ohms and _OHMS.match(w)) for w in words):
-        yield from ((Text(str(pin), w.place), w) for pin, w in enumerate(words, 1))
+        meters = meters_behind(words, text, beside)
+        yield from ((Text(str(pin), w.place), w, of) for pin, (w, of) in enumerate(zip(words, meters, strict=True), 1))
         return
     parts = [part for item in items(text) for part in _in_a_row(item)]
-    for item in parts:
+    for item, meter in zip(parts, meters_behind(parts, text, beside), strict=True):
         try:
             if read is read_reading and (both := of_both_plates(item)):
-                yield from both
+                yield from ((*pair, meter) for pair in both)
                 continue
-            yield _pair(item, read, alone=len(parts) == 1)
+            yield (*_pair(item, read, alone=len(parts) == 1), meter)
         except PydanticCustomError as error:
             errors.append(error)
 
