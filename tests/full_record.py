@@ -1,8 +1,13 @@
 """A record in which the plain chapters say all they can: every field of their models is written once."""
 
 import re
+from textwrap import indent
+from typing import get_args
 
 from benchleaf.chapters.order import CHAPTERS
+from benchleaf.record.model import Record
+from benchleaf.record.name_table import name_table
+from benchleaf.record.section import Section
 from sites import REPO
 
 WRITTEN = """
@@ -92,12 +97,27 @@ MOST = (REPO / "site_src/sets/larkfield-minuet-5/record.yml").read_text(encoding
 
 
 def _documented() -> str:
-    """The documentation's examples for chapters that are written neither here nor in the demo's fullest record."""
+    """The documentation's examples for chapters that are written neither here nor in the demo's fullest record.
+
+    Those without a heading of their own have an example for each of their names.
+    """
     page = (REPO / "site_src/writing/record.md").read_text(encoding="utf-8")
     written = set(re.findall(r"^(\w[\w -]*):", WRITTEN + MOST, re.M))
-    examples = re.findall(r"^## `([^`]+)`.*?^```yaml\n(.*?)^```", page, re.M | re.S)
-    chapters = {chapter.folder for chapter in CHAPTERS} - written
-    return "".join(example for section, example in examples if section in chapters)
+    examples = dict(re.findall(r"^## `([^`]+)`.*?^```yaml\n(.*?)^```", page, re.M | re.S))
+    chapters = [chapter.folder for chapter in CHAPTERS if chapter.folder not in written]
+    return "".join(examples.get(name) or _name_by_name(name) for name in chapters)
+
+
+def _name_by_name(name: str) -> str:
+    """A section of one word with the example of each of its names; nothing where the record holds none of the name."""
+    field, table = Record.model_fields.get(name), name_table()
+    if field is None or "_" in name:
+        return ""
+    for section in get_args(field.annotation):
+        if isinstance(section, type) and issubclass(section, Section):
+            lines = "\n".join(table.of(section, each).example for each in section.names())
+            return f"{name}:\n{indent(lines, '  ')}\n"
+    return ""
 
 
 FULL = WRITTEN + _documented()

@@ -25,6 +25,7 @@ from sites import REPO, first_five_minutes
 
 WRITING = REPO / "site_src" / "writing"
 RECORD_PAGE = (WRITING / "record.md").read_text()
+NAMES_PAGE = (WRITING / "names.md").read_text()
 COMMANDS_PAGE = (WRITING / "commands.md").read_text()
 
 
@@ -65,13 +66,16 @@ def _keys() -> dict[tuple[str, str], set[str]]:
     """Each class and key of the record with the headings one of which must tell of it.
 
     A key is told where the section stands to whose file it belongs: those of a component under `parts`, and what
-    components of the line side know beyond them under `line side`.
+    components of the line side know beyond them under `line side`. A section that needs no more than a sentence and an
+    example for each of its keys has its heading on the page of all names.
     """
     told: dict[tuple[str, str], set[str]] = {}
-    headings = [heading for heading in _headed(RECORD_PAGE) if heading != "The set"]
+    page = _headed(RECORD_PAGE)
+    headings = [heading for heading in page if heading != "The set"]
     for name, field in Record.model_fields.items():
         key = field.alias or name.replace("_", " ")
-        own = [heading for heading in headings if f"`{key}`" in heading] or ["The set"]
+        own = [heading for heading in headings if f"`{key}`" in heading]
+        own = own or (["The set"] if f"`{key}`" in page["The set"] else [f"`{key}`"])
         told.setdefault(("Record", key), set()).update([*own])
         sections = list(dict.fromkeys(_within(field.annotation))) + [s for m in field.metadata for s in _within(m)]
         for section in sections:
@@ -96,7 +100,7 @@ def test_every_section_is_found_from_the_record() -> None:
 
 @pytest.mark.parametrize(("key", "headings"), list(_keys().items()), ids=lambda value: ":".join(value))
 def test_every_key_is_documented_under_the_heading_of_its_section(key: tuple[str, str], headings: set[str]) -> None:
-    below = _headed(RECORD_PAGE)
+    below = {**_headed(NAMES_PAGE), **_headed(RECORD_PAGE)}
     assert [h for h in headings if f"`{key[1]}`" in h or f"`{key[1]}`" in below[h]] != []
 
 

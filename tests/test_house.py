@@ -222,3 +222,32 @@ def test_only_the_reporter_and_the_reader_make_problems() -> None:
         if path.relative_to(PACKAGE).parts[0] != "record" and making.search(path.read_text(encoding="utf-8"))
     }
     assert found == set()
+
+
+STANDS_TWICE = {
+    "('sets', 'parts', 'readings')",  # What a command may be asked for is told without loading what makes it.
+    "{'json': False}",  # What a field is marked by, said by each file of findings in a name of its own.
+}
+
+
+def test_constants_of_words_stand_once() -> None:
+    """A table or a row of words that two modules have each for itself is one fact with two homes."""
+    standing: dict[str, list[str]] = {}
+    for path in sorted(PACKAGE.rglob("*.py")):
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            if isinstance(node, ast.Assign | ast.AnnAssign) and node.value is not None and _holds_words(node.value):
+                standing.setdefault(ast.unparse(node.value), []).append(path.relative_to(PACKAGE).as_posix())
+    assert {said: at for said, at in standing.items() if len(at) > 1 and said not in STANDS_TWICE} == {}
+    assert len(standing["('ordered', 'tested', 'fitted', 'checked')"]) == 1
+
+
+def _holds_words(value: ast.expr) -> bool:
+    """Whether it is a row, a set, a table or a pattern with words of its own in it."""
+    if isinstance(value, ast.Call):
+        return ast.unparse(value.func) in ("re.compile", "frozenset") and bool(value.args) and _is_long(value.args)
+    return isinstance(value, ast.Tuple | ast.Set | ast.Dict | ast.List) and _is_long([value])
+
+
+def _is_long(of: list[ast.expr]) -> bool:
+    inner = [node.value for each in of for node in ast.walk(each) if isinstance(node, ast.Constant)]
+    return sum(len(word) for word in inner if isinstance(word, str)) > 8

@@ -8,6 +8,7 @@ import pytest
 
 import makers
 from benchleaf.chapters.line_side.ohmmeter import HOT_PIN, RETURN_PIN
+from benchleaf.report.sentence import text_of
 
 SET = """line: 230 V 50 Hz
 power: transformer
@@ -44,6 +45,7 @@ def _table(*lines: str) -> list[str]:
     return [re.sub(r"Amount\(si=|,.*", "", str(cell)) if cell.lines else "" for cell in row.cells]
 
 
+_SET_OF_ONE_STATE = re.sub(r"  before:\n(?:    .*\n)+", "", SET)
 BEFORE = "2026-10-08, insulation line to chassis, 0.85 Mohm at 500 V"
 AFTER = "2026-11-02, insulation line to chassis, 160 Mohm at 500 V"
 
@@ -57,6 +59,26 @@ def test_insulation_before_the_work_stands_before_it() -> None:
     assert (after[0], before[1]) == ("", "")
     assert before[0] == both[0]
     assert after[1] == both[1]
+
+
+def test_the_newest_reading_after_the_work_and_the_oldest_before_it_stand_in_short() -> None:
+    second = BEFORE.replace("10-08", "10-09").replace("0.85", "0.7")
+    older, newer = AFTER.replace("160", "90").replace("11-02", "11-01"), AFTER
+    assert _table(BEFORE, second, older, newer) == _table(BEFORE, newer)
+    alone = _SET_OF_ONE_STATE.format("".join(f"    - {line}\n" for line in (older, newer)))
+    rows = [row for group in makers.digest("line_side", alone).table.groups for row in group.rows]
+    (said,) = [text_of(cell.lines[0]) for row in rows if "Insulation" in str(row.head) for cell in row.cells]
+    assert makers.plain(said).startswith("160 MΩ")
+
+
+@pytest.mark.parametrize(
+    ("volts", "head"),
+    [("500 V", "Insulation, line to chassis, at 500 V"), ("250 V", "Insulation, line to chassis")],
+)
+def test_the_volts_of_insulation_head_its_row_where_both_were_read_at_them(volts: str, head: str) -> None:
+    table = makers.digest("line_side", _set(BEFORE, AFTER.replace("500 V", volts))).table
+    heads = [makers.plain(row.head.text) for group in table.groups for row in group.rows]
+    assert [one for one in heads if one.startswith("Insulation")] == [head]
 
 
 @pytest.mark.parametrize(("ohms", "agrees"), [("40 Mohm", True), ("1 Mohm", False), ("> 1 Mohm", None)])

@@ -49,6 +49,16 @@ def test_a_similar_chassis_stands_in_for_a_missing_sheet_and_each_line_says_so()
     assert "12SA7" in row.remarks[0]
 
 
+def test_the_lines_that_were_scaled_from_are_told_by_whose_list_they_are_of() -> None:
+    neighbour = {"larkfield-minuet-4": makers.circuit(makers.record(NEIGHBOUR))}
+    body = f"{FIVE_TUBES}readings:\n  similar:\n    from: larkfield-minuet-4\n  sheet:\n    V2: plate 70\n"
+    found = findings_of(f"{body}  as found:\n    V2: plate 70\n", neighbours=neighbour)
+    assert [(one.source, one.source_volts) for one in found.runs[0].line] == [
+        ("sheet", 120.0),
+        ("larkfield-minuet-4, 2025-01-02 finished", 115.0),
+    ]
+
+
 def test_a_list_of_the_similar_chassis_may_be_named() -> None:
     assert row_at(similar("larkfield-minuet-4, as found"), "V2", "plate").expected_volts == 60
 

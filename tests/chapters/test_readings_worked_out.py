@@ -295,6 +295,14 @@ def test_a_bias_between_b_minus_and_chassis_is_that_of_all_the_current(known_rai
     assert told.low_volts < told.volts < told.high_volts < 0
 
 
+def test_only_what_can_be_below_the_point_read_to_has_a_range_below_it() -> None:
+    """A cathode at 0 V can but rise; with nothing through its resistor B- lies on either side of the chassis."""
+    unused = BACK_BIASED.replace("V3 cathode, chassis", "V3 cathode, B-")
+    told = [{o.place: o for o in found(f"{text}    B-: -8\n").worked_out} for text in (BACK_BIASED, unused)]
+    ends = {place: tuple((o[place].low_volts, o[place].high_volts) for o in told) for place in ("B-", "V3 cathode")}
+    assert ends == {"B-": ((-8.41, -5.73), (-1.0, 1.0)), "V3 cathode": ((0.0, 0.2), (0.0, 0.2))}
+
+
 def test_order_of_parts_changes_nothing() -> None:
     head, _, rest = RECORD.partition("parts:\n")
     parts, wires, tail = rest.partition("wires:\n")

@@ -75,6 +75,21 @@ def test_an_output_power_stands_beside_what_its_stage_can_give() -> None:
     assert found("output power: 1.2 W", "tubes:\n  V4: 50C5, output\n").beside == ()
 
 
+@pytest.mark.parametrize(
+    ("watts", "told"),
+    [
+        # Half of 110 V times what the screen leaves of 37.3 mA; told from 1.25 times on.
+        ("2.3", []),
+        ("2.46", ["Output power: 2.5 W, more than the 1.9 W that V4 can give as a sine. "
+                  "A reading, the load or the waveform is another."]),
+        ("12.34", ["Output power: 12 W, more than the 1.9 W that V4 can give as a sine. "
+                   "A reading, the load or the waveform is another."]),
+    ],
+)  # fmt: skip
+def test_an_output_power_well_beyond_its_stage_is_told_in_two_figures(watts: str, told: list[str]) -> None:
+    assert makers.said("results", f"{STAGE}results:\n  output power: {watts} W into 3.2 ohm\n") == told
+
+
 def test_watts_of_the_line_are_no_output_and_hum_is_not_held_to_them() -> None:
     """4 mV below 0.9 W across 3.2 ohm: 20 log (0.004 / 1.697) is -52.6 dB; against 31 W it was told as -68 dB."""
     lines = "line power: 31 W at 117 V, plug in wattmeter\noutput power: .9 W into 3.2 ohm, at clipping\nhum: 4 mV\n"

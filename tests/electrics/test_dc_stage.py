@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 
 import pytest
@@ -114,15 +113,6 @@ def test_the_extremes_hold_every_value_between(share: float) -> None:
         assert low - 1e-9 <= solve_stage(replace(tubes[1], load_ohms=220e3 * (1 + sign * share))).plate <= high + 1e-9
 
 
-def test_an_open_plate_load_leaves_the_screen_all_the_current() -> None:
-    sound = calibrated(PENTODE, 249, 96, 3, 0.5)
-    assert sound is not None
-    dead = solve_stage(replace(sound, load_ohms=math.inf))
-    assert dead.plate < 1
-    assert dead.plate_amps == pytest.approx(0, abs=1e-5)
-    assert dead.screen_amps > solve_stage(sound).screen_amps
-
-
 @pytest.mark.handbook
 def test_a_higher_cathode_resistor_takes_an_el84_to_its_other_published_operating_point() -> None:
     """EL84, 250 V plate and screen: 135 ohm, 48 + 5.5 mA, 7.3 V; 210 ohm, 36 + 4.1 mA, 8.4 V (Philips, 1953-1955)."""
@@ -161,15 +151,7 @@ BEFORE_IT = DcStage(250.0, 100e3, 1000.0, 250.0, 470e3, mu=20.0, perveance=4e-4,
 AT_WORK = [
     AMPLIFIER,
     replace(AMPLIFIER, cathode_ohms=0.0, offset_volts=1.0),
-    replace(AMPLIFIER, grid_ohms=470e3, gas_amps=2e-6),
-    replace(AMPLIFIER, grid_ohms=470e3, grid_volts=-1.0),
-    replace(AMPLIFIER, grid_ohms=470e3, coupling_volts=90.0, coupling_ohms=50e6),
-    replace(AMPLIFIER, grid_ohms=470e3, grid_volts=-1.0, coupling_volts=90.0, coupling_ohms=50e6, gas_amps=1e-6),
-    replace(AMPLIFIER, plate_leak_ohms=1e6),
-    replace(AMPLIFIER, cathode_leak_ohms=3e3),
     BEFORE_IT,
-    replace(BEFORE_IT, screen_leak_ohms=200e3),
-    replace(BEFORE_IT, plate_leak_ohms=300e3, cathode_leak_ohms=500.0),
     replace(BEFORE_IT, load_ohms=1e6, screen_ohms=220e3),
     replace(BEFORE_IT, load_ohms=2e6, screen_ohms=100e3, cathode_ohms=2000.0),
 ]
@@ -179,24 +161,15 @@ AT_WORK = [
 def test_currents_add_up_at_every_electrode_and_the_tube_keeps_its_law(stage: DcStage) -> None:
     """Kirchhoff's laws, the three-halves law, and below 15 V a pentode's plate that takes in proportion to them."""
     at = solve_stage(stage)
-
-    def through(volts: float, ohms: float) -> float:
-        return volts / ohms if ohms else math.nan
-
     close = {"rel": 1e-6, "abs": 1e-12}
-    left = through(stage.supply_volts - at.plate, stage.load_ohms) - at.plate / stage.plate_leak_ohms
-    assert left == pytest.approx(at.plate_amps, **close)
+    assert (stage.supply_volts - at.plate) / stage.load_ohms == pytest.approx(at.plate_amps, **close)
     if at.screen is not None and stage.screen_supply_volts is not None:
         fed = (stage.screen_supply_volts - at.screen) / stage.screen_ohms
-        assert fed - at.screen / stage.screen_leak_ohms == pytest.approx(at.screen_amps, **close)
+        assert fed == pytest.approx(at.screen_amps, **close)
     if stage.cathode_ohms:
-        down = at.cathode / stage.cathode_ohms + at.cathode / stage.cathode_leak_ohms
-        assert down == pytest.approx(at.cathode_amps, **close)
-    if stage.grid_ohms:
-        into = (stage.grid_volts - at.grid) / stage.grid_ohms + (stage.coupling_volts - at.grid) / stage.coupling_ohms
-        assert into + stage.gas_amps == pytest.approx(0.0, abs=1e-12)
+        assert at.cathode / stage.cathode_ohms == pytest.approx(at.cathode_amps, **close)
     puller = at.plate if at.screen is None else at.screen
-    drive = (puller - at.cathode) / stage.mu + at.grid - at.cathode - stage.offset_volts
+    drive = (puller - at.cathode) / stage.mu - at.cathode - stage.offset_volts
     assert at.cathode_amps == pytest.approx(stage.perveance * drive**1.5, rel=1e-6)
     if at.screen is not None:
         knee = min(1.0, (at.plate - at.cathode) / 15.0)
@@ -211,15 +184,11 @@ def test_two_of_them_work_below_the_knee() -> None:
 @pytest.mark.parametrize(
     ("change", "name", "volts"),
     [
-        ({"load_ohms": math.inf}, "plate", 0.0),
-        ({"plate_leak_ohms": 0.0}, "plate", 0.0),
-        ({"cathode_leak_ohms": 0.0}, "cathode", 0.0),
+        ({"load_ohms": 0.0}, "plate", 250.0),
+        ({"cathode_ohms": 0.0}, "cathode", 0.0),
         ({"perveance": 0.0}, "plate", 250.0),
-        ({"grid_volts": -100.0}, "plate", 250.0),
-        ({"grid_ohms": 0.0, "grid_volts": -2.0, "gas_amps": 1.0}, "grid", -2.0),
+        ({"offset_volts": 100.0}, "plate", 250.0),
     ],
 )
-def test_what_is_open_shorted_or_cut_off_stands_where_it_must(
-    change: dict[str, float], name: str, volts: float
-) -> None:
+def test_what_is_a_wire_or_cut_off_stands_where_it_must(change: dict[str, float], name: str, volts: float) -> None:
     assert getattr(solve_stage(replace(AMPLIFIER, **change)), name) == pytest.approx(volts, abs=1e-3)

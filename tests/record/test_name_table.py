@@ -17,7 +17,7 @@ from benchleaf.record.name_table import name_table
 from benchleaf.record.section import Section
 from published_schema import schema
 from sites import REPO
-from tools.names_page import PAGE, PATHS, page
+from tools.names_page import PAGE, page, paths
 
 TABLE = name_table()
 AROUND: dict[str, Any] = {
@@ -120,7 +120,7 @@ def _in_place(section: type[Section], name: str) -> str:
         key = next(iter(yaml.safe_load(row.example))) if name == section.OTHERS else name
         beside = BESIDE.get(section.__name__, {}) | BESIDE.get(f"{section.__name__}:{name}", {})
         value = {**beside, **needed, key: row.value}
-    return json.dumps(_put(record, PATHS[section.__name__], value), ensure_ascii=False)
+    return json.dumps(_put(record, paths()[section.__name__], value), ensure_ascii=False)
 
 
 def test_the_page_of_all_names_is_the_one_that_the_table_makes() -> None:

@@ -12,8 +12,9 @@ import re
 import sys
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
+from benchleaf.record.model import Record
 from benchleaf.record.name_table import NameTable, name_table
 from benchleaf.record.schema import record_schema
 from benchleaf.record.section import Section
@@ -70,7 +71,10 @@ PATHS: dict[str, tuple[Any, ...]] = {
     "Photo": ("photos", "dial"),
     "PhotoMark": ("photos", "dial", "marks", 0),
 }
-"""Where in a record each section stands; names and numbers of the writer's own are those of the examples."""
+"""Where in a record each section stands; names and numbers of the writer's own are those of the examples.
+
+One that a record holds by itself stands under its name, and need not be written here.
+"""
 
 HEAD = """# Every name, with an example
 
@@ -80,11 +84,22 @@ each heading where it may stand. Capitals do not matter.
 """
 
 
+def paths() -> dict[str, tuple[Any, ...]]:
+    """Where each section stands, with those that the record holds by themselves."""
+    held = {
+        kind.__name__: (field.alias or name.replace("_", " "),)
+        for name, field in Record.model_fields.items()
+        for kind in get_args(field.annotation)
+        if isinstance(kind, type) and issubclass(kind, Section)
+    }
+    return {**PATHS, **{name: path for name, path in held.items() if name not in PATHS}}
+
+
 def page() -> str:
     """The whole page."""
     table, schema = name_table(), record_schema()
     found = {section.__name__: section for section in _all_sections(Section)}
-    return HEAD + "".join(_told(found[name], path, table, schema) for name, path in PATHS.items())
+    return HEAD + "".join(_told(found[name], path, table, schema) for name, path in paths().items())
 
 
 def _all_sections(base: type[Section]) -> Iterator[type[Section]]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from ..record.sections.faults import RULED_OUT
 from ..report.amount import Origin
 from ..report.anchors import part_anchor, tube_anchor, with_links
 from ..report.sentence import text_of
@@ -22,8 +23,6 @@ SHORTED, OPEN, LEAKED, ESR, OUT, NAMED = HOWS = (
     "shorted", "open", "leaked", "ESR too high", "out of tolerance", "named as the cause",
 )  # fmt: skip
 """How a part failed, what can be worst first. ``NAMED``: nothing measured, but a fault's cause names it."""
-RULED_OUT = "ruled out"
-"""What a part was that a fault was looked for in, and that was not its cause."""
 TUBE = "tube"
 """The kind of a tube, whatever the site calls it."""
 _OF_ONE_SET = re.compile(r"\s+(?:of|for|at|to|from|in)\s+[A-Z]{1,2}\d+\w?$")

@@ -6,7 +6,8 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from .failed_parts import HOWS, RULED_OUT, Failed
+from ..record.sections.faults import RULED_OUT
+from .failed_parts import HOWS, Failed
 
 MOST_JOBS = 20
 """Rows of the table; the list below it has every job."""

@@ -13,9 +13,10 @@ from typing import TYPE_CHECKING
 
 from ..pages.set_page import Choices, OutFile, WorkingPage
 from ..pages.site_files import ASSETS
+from ..record.sections.faults import RULED_OUT
 from ..words import DIALECTS
 from .cards import LETTERS, OTHER, by_name, letter_of
-from .failed_parts import RULED_OUT, Failed
+from .failed_parts import Failed
 from .index import JOINED
 from .job_tallies import JobTallies, job_tallies
 from .lists_across import MOST_ROWS

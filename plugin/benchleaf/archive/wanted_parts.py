@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from ..record.kind_of_part import UNIT_BY_KIND
 from ..record.line_values import kind_of_part
 from ..record.part_types import CAPACITOR_TYPES, FOIL_TYPES, RESISTOR_TYPES
 
@@ -28,7 +29,6 @@ _LETTERS_OF = re.compile(r"[A-Za-z]*")
 _TURNED = re.compile(r"\b(?:volume|tone|gain) control\b|\bpotentiometer\b", re.I)
 _TURNED_LETTERS = frozenset({"VR", "RV", "P"})
 """What a resistor that is turned is called where ``R`` stands for one that is not (common practice, no source)."""
-_UNITS = {"capacitor": "F", "resistor": "ohm", "inductor": "H"}
 _BY_LETTERS = {"capacitance": "capacitor", "resistance": "resistor", "inductance": "inductor"}
 
 
@@ -82,7 +82,7 @@ def _wanted(row: PartFindings, examined: Examined, set_name: str, member: str) -
     value = model.value if model and model.value and model.value > 0 else None
     kind = _kind(row, model)
     sort = _sort(row, kind, model.type if model else "", on_line=_on_line(row, examined))
-    unit = _UNITS.get(kind, "")
+    unit = UNIT_BY_KIND.get(kind, "")
     found = None if piece.now or sort.startswith(POTENTIOMETER) else row.substitute
     pair: Made | None = found.pair if found else None
     of_class = sort.startswith(CLASS)

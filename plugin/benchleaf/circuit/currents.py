@@ -13,15 +13,13 @@ from .operating import AGREE, Operating, with_heat
 from .places import Place
 from .resistors import ResistorInPlace, Through, into, through
 from .stages import Stage, changes_frequencies
+from .usual_limits import ONE_POINT, READING_LIMIT
 
 if TYPE_CHECKING:
     from ..record.model import Record
     from ..tubes import Tube
     from .circuit import Circuit
     from .network import Network
-
-READING_LIMIT = 0.02
-"""What a reading may be off by. Common practice, no source."""
 
 SMALL_DROP = 0.25
 """A drop that its two readings may make wrong by this much tells a current worse than the cathode's resistor does:
@@ -40,7 +38,6 @@ LEAST_FED_VOLTS = 10.0
 OFF_VOLTS = 1.0
 """What is read below this has no supply. Common practice, no source."""
 
-_SAME_READING = 0.01
 _AMPS = ("cathode_amps", "plate_amps", "screen_amps", "plate_amps_low", "plate_amps_high", "drop_amps", "drop_off_amps")
 _WATTS = ("plate_watts", "screen_watts", "plate_watts_low", "plate_watts_high")
 _OTHERS = ("plate_to_cathode_volts", "screen_to_cathode_volts", "screen_share", "sum_over_cathode")
@@ -228,7 +225,7 @@ def _hanging_on(place: Place, known: _KnownVolts) -> list[Place]:
 
 
 def _reads_the_same(other: Place, volts: float, here: float, known: _KnownVolts) -> bool:
-    return math.isclose(volts, here, rel_tol=_SAME_READING) and known.network.point(other) not in known.fed
+    return math.isclose(volts, here, rel_tol=ONE_POINT) and known.network.point(other) not in known.fed
 
 
 def _sharing_cathode(stage: Stage, known: _KnownVolts) -> int:

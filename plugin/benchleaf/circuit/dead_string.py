@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ..record.progress import FINISHED
-from ..record.sections.readings import is_as_found, is_published
+from ..record.sections.readings import is_as_found, measured_runs
 from .in_place import in_place
 
 if TYPE_CHECKING:
@@ -58,7 +58,7 @@ def _is_new(circuit: Circuit) -> bool:
 def _has_run_since(circuit: Circuit) -> bool:
     """Whether the newest list of a finished set has a tube whose cathode stands above B-: no cold one is there."""
     record = circuit.record
-    own = [str(name) for name, run in record.readings.items() if not is_published(str(name), run) and not run.from_]
+    own = list(measured_runs(record.readings))
     if record.state != FINISHED or not own or is_as_found(own[-1]):
         return False
     return any(place.electrode == "cathode" and volts > 0 for place, volts in circuit.direct_volts[own[-1]].items())

@@ -10,6 +10,8 @@ if TYPE_CHECKING:
     from ..record.model import Record
     from ..record.sections.wave_bands import Band
 
+AERIAL_Q = 100.0
+"""Of the tuned circuit at the aerial, where it is not known (common practice, no source)."""
 _FM_FROM = 40e6
 """Hz; below lie bands with AM, above those with FM, whose intermediate frequency is another."""
 _AM_IF_BELOW = 2e6

@@ -6,9 +6,10 @@ import datetime
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
+from ..record.kind_of_part import DECISIVE, KIND_BY_UNIT
 from ..record.sections.readings import day_of, is_as_found
 from .listed import Listed
-from .pieces import Piece, Seen, Tolerance
+from .pieces import CONDITION_READ, Piece, Seen, Tolerance
 from .work import NEW_PART_FITTED
 
 if TYPE_CHECKING:
@@ -31,8 +32,6 @@ UNTOLD = "the record does not say which came first, the reading or the new part;
 ALIKE = 0.1
 """Two values nearer than half a step of E12 (IEC 60063) are one part, typed or measured another way."""
 
-_CONDITIONS = ("open", "shorted", "none")
-_MEASURED_AS = {"open": "open", "short": "shorted"}
 _ROUNDING = 1e-9
 _NOTHING = Seen()
 
@@ -65,7 +64,7 @@ class InPlace:
     @property
     def kind(self) -> str:
         """``capacitor``, ``resistor``, ``inductor`` or empty, by the unit."""
-        return {"F": "capacitor", "ohm": "resistor", "H": "inductor"}.get(self.unit, "")
+        return KIND_BY_UNIT.get(self.unit, "")
 
     @property
     def is_there(self) -> bool:
@@ -227,7 +226,7 @@ def alike(one: InPlace, other: InPlace) -> bool:
 def condition_of(seen: Seen) -> str:
     """``open``, ``shorted``, ``none`` or empty: by the word written, or by what the meter showed."""
     word = seen.condition.casefold()
-    return word if word in _CONDITIONS else _MEASURED_AS.get(seen.measured_bound, "")
+    return word if word in DECISIVE else CONDITION_READ.get(seen.measured_bound, "")
 
 
 def _measured(nominal: float | None, seen: Seen) -> tuple[float | None, str, float | None, float | None] | None:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
+from ..record.kind_of_part import UNIT_BY_KIND
 from ..record.place_words import LINE, NEUTRAL, folded
 from ..record.sections.line_side import BarrierPart, LineSideState
 from .in_place import InPlace, alike, in_place, of_component
@@ -99,7 +100,7 @@ def twins_of(circuit: Circuit, parts: Sequence[BarrierPart], place: str, time: T
     the places that the parts list names, and are left alone.
     """
     found: dict[int, Listed] = {}
-    for kind in ("resistor", "capacitor", "inductor"):
+    for kind in UNIT_BY_KIND:
         written = [(n, own) for n, own in _written_out(parts) if own.kind == kind]
         for listed in _between(circuit, place, kind, parts, time):
             near = [n for n, own in written if n not in found and alike(own, in_place(listed, time))]
@@ -120,7 +121,7 @@ def contradictions(
         listed = circuit.component(part.part)
         if listed and _differ(of_component(seen(part), "", None), in_place(listed, time)):
             yield part, listed
-    for kind in ("resistor", "capacitor", "inductor"):
+    for kind in UNIT_BY_KIND:
         written = [(n, own) for n, own in _written_out(parts) if own.kind == kind]
         others = list(_between(circuit, place, kind, parts, time)) if len(written) == 1 else []
         if len(others) == 1 and _differ(written[0][1], in_place(others[0], time)):

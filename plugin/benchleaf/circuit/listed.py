@@ -7,14 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ..record.work_days import PART_DAYS
 from .pieces import Piece, pieces_of
 from .work import state_of
 
 if TYPE_CHECKING:
     from ..record.model import Record
     from ..record.sections.parts import Part
-
-_DATES = ("ordered", "tested", "fitted", "checked")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +48,7 @@ def listed(record: Record) -> Mapping[str, tuple[Listed, ...]]:
 
 
 def _of(name: str, part: Part) -> list[Listed]:
-    dates = {key: day for key in _DATES if (day := getattr(part, key))}
+    dates = {key: day for key in PART_DAYS if (day := getattr(part, key))}
     restuffed = any(component.restuffed for component in part.now)
     return [
         Listed(

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ..record.kind_of_part import KIND_BY_UNIT
 from ..record.quantities import Quantity
 from ..record.sections.parts import Component, Part, PartSection
 from .leakage import bound_of, leakage_ohms, leakage_typed
 
 _ROUNDING = 1e-9
 _NO_NUMBER = {"open": "open", "short": "short", "overrange": "over range"}
-_AS_A_VALUE = {"open": "open", "short": "shorted"}
+CONDITION_READ = {"open": "open", "short": "shorted"}
+"""The condition of a part by what a meter showed in place of a value."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,7 @@ class Seen:
     @property
     def kind(self) -> str:
         """``capacitor``, ``resistor``, ``inductor`` or empty, by the unit."""
-        return {"F": "capacitor", "ohm": "resistor", "H": "inductor"}.get(self.unit, "")
+        return KIND_BY_UNIT.get(self.unit, "")
 
     @property
     def line(self) -> str:
@@ -161,7 +163,7 @@ def seen(component: Component) -> Seen:
         tolerance=tolerance(component),
         type=str(component.type or ""),
         safety_class=str(component.class_ or "").upper(),
-        condition=str(component.condition or "") or _AS_A_VALUE.get(value.qualifier if value else "", ""),
+        condition=str(component.condition or "") or CONDITION_READ.get(value.qualifier if value else "", ""),
         measured=measured.si if measured and _same_unit(value, measured) else None,
         measured_bound=_measured_bound(value, measured),
         measured_typed=measured.written if measured else "",

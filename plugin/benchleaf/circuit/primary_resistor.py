@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ..record.sections.readings import is_published
+from ..record.sections.readings import measured_runs
 from .in_place import UNTOLD, in_place, when_read
 from .line_watts import line_watts, nameplate_of
 from .powered_steps import read_amps
@@ -39,7 +39,7 @@ def primary_drop(circuit: Circuit, name: str, line_volts: float | None) -> Prima
     """What reaches the transformer in a list of readings; None where nothing lies before it, or no current is known."""
     if not circuit.mains.wound or not line_volts or line_volts <= 0:
         return None
-    measured = {str(at): r for at, r in circuit.record.readings.items() if not is_published(str(at), r) and not r.from_}
+    measured = measured_runs(circuit.record.readings)
     if name not in measured:
         return None
     found = _in_place(circuit, when_read(name, measured[name]), newest=name == [*measured][-1])

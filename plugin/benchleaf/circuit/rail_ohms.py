@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from .elements import FUSE, RESISTOR, WINDING, Element
 from .in_place import When, in_place
+from .usual_limits import JOINED_OHMS
 
 if TYPE_CHECKING:
     from ..electrics.nodal_analysis import NetworkElement
@@ -16,8 +17,6 @@ if TYPE_CHECKING:
 
 MEASURED_OFF, MARKED_OFF = 0.03, 0.20
 """An ohmmeter's, and that of a part without a tolerance. Common practice, no source."""
-JOINED_OHMS = 1.0
-"""Leads, joints and an ohmmeter's zero make less. Common practice, no source."""
 _LARGEST_OFF = 0.9
 """What no part falls below its value by, whatever tolerance is written."""
 _UNKNOWN_KIND = ""

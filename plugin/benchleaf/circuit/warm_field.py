@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from ..electrics.copper import copper_at
+from ..electrics.copper import TWENTY_CELSIUS, copper_at
 from ..record.quantities import QuantityError, read_quantity
 from .in_place import When, in_place
 from .said_temperatures import ROOM, temperatures_in
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from .in_place import InPlace
     from .listed import Listed
 
-ROOM_KELVINS = 293.15
+ROOM_KELVINS = TWENTY_CELSIUS
 """Where a coil was measured cold of which no temperature is written: 20 °C, which IEC 60028 starts from."""
 MOST_WARMER = 1.6
 """Warm ohms that are more than so many times the cold ones are of something else: 150 K. Common practice, no source."""

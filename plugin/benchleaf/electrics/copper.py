@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-__all__ = ["COPPER_PER_KELVIN", "copper_at"]
+__all__ = ["COPPER_PER_KELVIN", "TWENTY_CELSIUS", "ZERO_CELSIUS", "copper_at"]
 
 COPPER_PER_KELVIN = 0.00393
 """What annealed copper gains a kelvin, as a share of its resistance at 20 °C (IEC 60028)."""
 
-_TWENTY = 293.15
+ZERO_CELSIUS = 273.15
+"""In kelvins."""
+TWENTY_CELSIUS = ZERO_CELSIUS + 20
 
 
 def copper_at(ohms: float, from_kelvins: float, to_kelvins: float) -> float:
@@ -17,5 +19,5 @@ def copper_at(ohms: float, from_kelvins: float, to_kelvins: float) -> float:
     """
     if not all(100.0 <= kelvins <= 500.0 for kelvins in (from_kelvins, to_kelvins)):
         raise ValueError(f"no winding is so cold or so hot: {from_kelvins} K, {to_kelvins} K")
-    first, then = (1.0 + COPPER_PER_KELVIN * (kelvins - _TWENTY) for kelvins in (from_kelvins, to_kelvins))
+    first, then = (1.0 + COPPER_PER_KELVIN * (kelvins - TWENTY_CELSIUS) for kelvins in (from_kelvins, to_kelvins))
     return ohms * then / first

@@ -1,4 +1,4 @@
-"""The direct voltages of one amplifying stage, solved with its tube: what a changed part or a fault does to them.
+"""The direct voltages of one amplifying stage, solved with its tube: what a changed part does to them.
 
 The tube follows the three-halves power law (Child 1911, Langmuir 1913 for the exponent; van der Bijl for the
 equivalent diode): cathode current = perveance x (V/mu + Vg - Vk)^1.5, V being the plate's voltage for a triode and the
@@ -35,11 +35,10 @@ _LEAST_DRIVE, _MOST_DRIVE = 1e-6, 1e5
 
 @dataclass(frozen=True, slots=True)
 class DcStage:
-    """Supply in volts, resistances in ohms (0 is a wire or winding, infinity open). No screen supply is a triode.
+    """Supply in volts, resistances in ohms (0 is a wire or winding). No screen supply is a triode.
 
-    ``offset_volts`` is taken from the drive: bias that no resistor makes (contact potential, AVC). ``grid_volts`` is at
-    the foot of ``grid_ohms``; ``coupling_volts`` reach the grid through ``coupling_ohms``. The ``…_leak_ohms`` go from
-    the electrode to the bottom of the supply; ``gas_amps`` flow out of the grid.
+    The grid is at the bottom of the supply; ``offset_volts`` is taken from the drive: bias that no resistor makes
+    (contact potential, AVC).
     """
 
     supply_volts: float
@@ -51,14 +50,6 @@ class DcStage:
     perveance: float = 1e-4
     screen_share: float = 0.0
     offset_volts: float = 0.0
-    grid_volts: float = 0.0
-    grid_ohms: float = 0.0
-    coupling_volts: float = 0.0
-    coupling_ohms: float = math.inf
-    gas_amps: float = 0.0
-    plate_leak_ohms: float = math.inf
-    screen_leak_ohms: float = math.inf
-    cathode_leak_ohms: float = math.inf
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +59,6 @@ class StageVolts:
     plate: float
     screen: float | None
     cathode: float
-    grid: float
     plate_amps: float
     screen_amps: float
 
@@ -120,54 +110,23 @@ def solve_stage(stage: DcStage) -> StageVolts:
 def _drive(stage: DcStage, cathode_amps: float) -> float:
     at = _at(stage, cathode_amps)
     puller = at.plate if at.screen is None else at.screen
-    return (puller - at.cathode) / stage.mu + at.grid - at.cathode - stage.offset_volts
+    return (puller - at.cathode) / stage.mu - at.cathode - stage.offset_volts
 
 
 def _at(stage: DcStage, amps: float) -> StageVolts:
     """All voltages for a given cathode current."""
-    cathode_ohms = _parallel(stage.cathode_ohms, stage.cathode_leak_ohms)
-    cathode = 0.0 if amps == 0 else amps * cathode_ohms
-    plate_open, plate_ohms = _source(stage.supply_volts, stage.load_ohms, stage.plate_leak_ohms)
-    grid = _grid(stage)
+    cathode = amps * stage.cathode_ohms
     if stage.screen_supply_volts is None:
-        return StageVolts(plate_open - amps * plate_ohms, None, cathode, grid, amps, 0.0)
+        return StageVolts(stage.supply_volts - amps * stage.load_ohms, None, cathode, amps, 0.0)
     wanted = amps * (1 - stage.screen_share)
-    plate = plate_open - wanted * plate_ohms
+    across = wanted * stage.load_ohms
+    plate = stage.supply_volts - across
     if plate - cathode < _KNEE_VOLTS:
         # Below its knee a pentode's plate takes what is left to it, in proportion to its voltage; the screen the rest.
-        plate = (plate_open + wanted * plate_ohms * cathode / _KNEE_VOLTS) / (1 + wanted * plate_ohms / _KNEE_VOLTS)
-        plate = max(plate, 0.0)
+        plate = max((stage.supply_volts + across * cathode / _KNEE_VOLTS) / (1 + across / _KNEE_VOLTS), 0.0)
         wanted = wanted * max(0.0, min(1.0, (plate - cathode) / _KNEE_VOLTS))
-    screen_open, screen_ohms = _source(stage.screen_supply_volts, stage.screen_ohms, stage.screen_leak_ohms)
     taken = amps - wanted
-    return StageVolts(plate, screen_open - taken * screen_ohms, cathode, grid, wanted, taken)
-
-
-def _source(volts: float, ohms: float, leak_ohms: float) -> tuple[float, float]:
-    """Thevenin's equivalent of a supply through a resistor with a leak behind it; an open one gives nothing."""
-    if math.isinf(ohms):
-        return 0.0, 1e9 if math.isinf(leak_ohms) else leak_ohms
-    if leak_ohms == 0:
-        return 0.0, 0.0
-    share = 1.0 if math.isinf(leak_ohms) else leak_ohms / (ohms + leak_ohms)
-    return volts * share, ohms * share
-
-
-def _grid(stage: DcStage) -> float:
-    """The grid's volts: its leak, a leaky coupling capacitor and gas current together."""
-    if stage.grid_ohms == 0:
-        return stage.grid_volts
-    if math.isinf(stage.coupling_ohms):
-        return stage.grid_volts + stage.gas_amps * stage.grid_ohms
-    ohms = _parallel(stage.grid_ohms, stage.coupling_ohms)
-    amps = stage.grid_volts / stage.grid_ohms + stage.coupling_volts / stage.coupling_ohms + stage.gas_amps
-    return amps * ohms
-
-
-def _parallel(a: float, b: float) -> float:
-    if a == 0 or b == 0:
-        return 0.0
-    return 1 / (1 / a + 1 / b) if not (math.isinf(a) and math.isinf(b)) else math.inf
+    return StageVolts(plate, stage.screen_supply_volts - taken * stage.screen_ohms, cathode, wanted, taken)
 
 
 def calibrated(stage: DcStage, plate: float, screen: float | None, cathode: float, bias_share: float) -> DcStage | None:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-__all__ = ["FallenBy", "SCurve", "Swept", "band_at", "in_decibels", "s_curve", "swept"]
+__all__ = ["DECIBEL_FACTORS", "FallenBy", "SCurve", "Swept", "band_at", "in_decibels", "s_curve", "swept"]
 
 SweptPoints = Sequence[tuple[float, float]]
 
@@ -68,6 +68,10 @@ class SCurve:
     def width_hertz(self) -> float:
         """From peak to peak."""
         return self.high_peak_hertz - self.low_peak_hertz
+
+
+DECIBEL_FACTORS = {"V": 20.0, "A": 20.0, "W": 10.0}
+"""What the logarithm of a ratio is multiplied by, for each SI unit of a level (ISO 80000-3)."""
 
 
 def in_decibels(values: Sequence[float], factor: float) -> list[float] | None:

@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING
 
 from benchleaf.electrics.heaters import COLD_INRUSH_RATIO, HeaterElement
 
+from .copper import ZERO_CELSIUS
+
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
@@ -46,8 +48,7 @@ LAMP_COLD_RATIO = 10.0
 #: The warm-up time for a dial lamp's thin wire. Common practice, no source.
 LAMP_SECONDS = 0.15
 
-_KELVIN = 273.15
-_ROOM, _HOT = 25 + _KELVIN, 250 + _KELVIN
+_ROOM, _HOT = 25 + ZERO_CELSIUS, 250 + ZERO_CELSIUS
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from ..chapters.photos.examine import STAGES
 from ..chapters.photos.findings import Pointer
 from ..chapters.photos.pointers import pointers
 
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
 
 _PLACED = "photo "
 """What stands before a photo's name where a story places it by that."""
-_STAGES = {"": "", "before": "before the work", "during": "during the work", "after": "after the work"}
 
 
 @dataclass(frozen=True)
@@ -126,7 +126,7 @@ class StoryPictures:
         subject = self._subject(photo.src)
         same = [photo] if subject is None else [p for p in self._section(photo) if self._subject(p.src) == subject]
         once = list({p.src: p for p in same if p.src not in self.shown}.values())
-        order = list(_STAGES)
+        order = list(STAGES)
         return sorted(once, key=lambda p: order.index(self._stage(p.src)))
 
     def _section(self, photo: StoryPhoto) -> list[StoryPhoto]:
@@ -166,10 +166,10 @@ def _files(record: Record) -> list[tuple[str, str, str]]:
 
 
 def _alt(record: Record, name: str, stage: str) -> str:
-    said = _STAGES[stage]
+    said = STAGES[stage]
     return f"{record.maker} {record.model}: {name}{f', {said}' if said else ''}"
 
 
 def _label(name: str, stage: str) -> str:
     subject = f"{name[:1].upper()}{name[1:]}"
-    return f"{subject}, {_STAGES[stage]}" if stage else subject
+    return f"{subject}, {STAGES[stage]}" if stage else subject

@@ -11,13 +11,13 @@ from typing import Any
 
 from .manner import DATE_ORDER_WORDS, SLASH_DATES, Manner, tube_name, tube_names
 from .millions import millions_told
+from .named_by_type import TUBE_SECTIONS
 from .other_names import own_name
 from .text import Entries, Listing, Text
 from .thousands import thousands_told
 from .written_days import UnclearDayError, looks_like_a_date, order_told, read_date
 
 _LETTERS = re.compile(r"([A-Za-z]{1,3})\s?\d|(?P<alone>PT|OT|OPT|MT|TR)\Z", re.I)
-_TUBES = ("tubes", "valves")
 _OF_PARTS = ("parts", "changes")
 _INNER = ("sections", "inside")
 """Names under which a part has parts of its own, whose letters say what each is."""
@@ -163,7 +163,7 @@ def _alone(texts: Iterable[str]) -> list[str]:
 
 def _tubes(sections: dict[str, Any]) -> Iterator[tuple[str, str]]:
     """Every name that a tube goes by, with its position: its type where it stands once, with and without its suffix."""
-    listed = next((sections[name] for name in _TUBES if isinstance(sections.get(name), Entries)), Entries())
+    listed = next((sections[name] for name in TUBE_SECTIONS if isinstance(sections.get(name), Entries)), Entries())
     types: dict[str, list[str]] = {}
     for position, tube in listed.items():
         written = tube.get(Text("type"), "") if isinstance(tube, Entries) else tube

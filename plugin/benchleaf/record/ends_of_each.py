@@ -9,13 +9,12 @@ from pydantic_core import PydanticCustomError
 from .line_values import Spans, kind_of_part, words_of
 from .problems import quoted
 from .section import refused
-from .several import SECTIONS_REMEDY
+from .several import JOINING, SECTIONS_REMEDY
 from .spoken import place_at
 from .text import Entries, Listing, Text
 
 _MOST_SECTIONS = 8
 _JOINTS = frozenset({"and", "&", "+", "y", "und", "en", "et"})
-_TO = frozenset({"to", "-", "–"})
 
 
 class EndsOfEach(NamedTuple):
@@ -56,7 +55,7 @@ def _in_common(line: Text, words: Spans, index: int) -> tuple[list[tuple[Text, T
         at += count
         if at >= len(words):
             return None
-        if _word(line, words, at) in _TO:
+        if _word(line, words, at) in JOINING:
             break
         parted = line[words[at - 1][1] - 1] == ","
         joint = _word(line, words, at) in _JOINTS
@@ -64,7 +63,7 @@ def _in_common(line: Text, words: Spans, index: int) -> tuple[list[tuple[Text, T
             return None
         listed = listed or not joint
         at += joint
-    if len(firsts) < 2 or at >= len(words) or _word(line, words, at) not in _TO:
+    if len(firsts) < 2 or at >= len(words) or _word(line, words, at) not in JOINING:
         return None
     count = _place(line, words, at + 1)
     common = _cut(line, words, at + 1, count) if count else None
@@ -77,7 +76,7 @@ def _in_rows(line: Text, words: Spans, index: int) -> tuple[list[tuple[Text, Tex
     at = end = index
     while len(found) < _MOST_SECTIONS and (first := _place(line, words, at)):
         joint = at + first
-        second = _place(line, words, joint + 1) if _word(line, words, joint) in _TO else 0
+        second = _place(line, words, joint + 1) if _word(line, words, joint) in JOINING else 0
         if not second:
             break
         found.append((_cut(line, words, at, first), _cut(line, words, joint + 1, second)))
@@ -96,7 +95,7 @@ def _from_one(line: Text, words: Spans, index: int) -> tuple[list[tuple[Text, Te
     """
     first = _place(line, words, index)
     at = index + first
-    if not first or _word(line, words, at) not in _TO:
+    if not first or _word(line, words, at) not in JOINING:
         return None
     common = _cut(line, words, index, first)
     seconds: list[Text] = []

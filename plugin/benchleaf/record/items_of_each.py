@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from .line_items import items
 from .line_values import kind_of_part, value_at, words_of
+from .several import JOINING, SECTION_LETTERS
 from .spoken import place_at
 from .text import Entries, Text
 from .trade_words import NOW
@@ -24,8 +25,6 @@ _OF_ONE = re.compile(r"\d|\b(?:open|o/c|short\w*|OL)\b", re.I)
 """What may be said of the last section alone."""
 _FIRST_LETTER = re.compile(r"\D+?\s(?=[a-h]\s*[:)=]?\s+[.\d])", re.I)
 _JOINT_BEFORE = re.compile(r"\s+(?:to|at|from|on)\Z", re.I)
-_SECTIONS = "abcdefgh"
-_TO = frozenset({"to", "-", "–"})
 
 
 class ItemsOfEach(NamedTuple):
@@ -48,7 +47,7 @@ def items_of_each(line: Text) -> ItemsOfEach | None:
     if lead := _FIRST_LETTER.match(said[0]):
         said[:1] = [said[0].cut(0, lead.end()), said[0].cut(lead.end())]
     at = [number for number, item in enumerate(said) if _is_section(item)]
-    if len(at) < 2 or len(at) > len(_SECTIONS) or at != list(range(at[0], at[-1] + 1)):
+    if len(at) < 2 or len(at) > len(SECTION_LETTERS) or at != list(range(at[0], at[-1] + 1)):
         return None
     shared = ", ".join(said[: at[0]])
     common, behind = None, said[at[-1] + 1 :]
@@ -59,7 +58,7 @@ def items_of_each(line: Text) -> ItemsOfEach | None:
         return None
     after = ", ".join(behind[:of_all])
     sections = Entries(line.place, line)
-    for letter, item in zip(_SECTIONS, (said[number] for number in at), strict=False):
+    for letter, item in zip(SECTION_LETTERS, (said[number] for number in at), strict=False):
         named = _LETTER.match(item)
         whole = _with_common(item.cut(named.end()) if named else item, common)
         if whole is None:
@@ -89,7 +88,7 @@ def _place(item: Text) -> tuple[int, int, bool] | None:
     for index in range(1, len(words)):
         if found := place_at(item, words, index):
             end = index + found[0]
-            joined = end + 1 < len(words) and item[slice(*words[end])].casefold() in _TO
+            joined = end + 1 < len(words) and item[slice(*words[end])].casefold() in JOINING
             second = place_at(item, words, end + 1) if joined else None
             return words[index][0], words[end - 1][1], second is not None
     return None

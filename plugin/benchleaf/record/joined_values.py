@@ -6,6 +6,7 @@ import math
 import re
 
 from .line_values import kind_of_part
+from .numerals import NUMBER
 from .quantities import AmbiguousQuantity, QuantityError, read_quantity
 from .text import Text
 
@@ -14,10 +15,9 @@ _COUNTS = {
     for count, words in ((2, "2 two zwei twee deux dos pair"), (3, "3 three drei drie trois tres"), (4, "4 four"))
     for word in words.split()
 }
-_NUMBER = r"(?:\d+(?:[.,]\d+)?|[.]\d+)"
 _OF = {
-    "resistance": rf"(?:{_NUMBER}\s?(?:k\s?(?:ohms?|Ω)?|meg(?:ohms?)?|ohms?|Ω|R)?|\d+[kR]\d{{1,2}})(?![\w.])",
-    "capacitance": rf"{_NUMBER}\s?(?:uF|µF|μF|mfd|nF|n|pF|p)(?!\w)",
+    "resistance": rf"(?:{NUMBER}\s?(?:k\s?(?:ohms?|Ω)?|meg(?:ohms?)?|ohms?|Ω|R)?|\d+[kR]\d{{1,2}})(?![\w.])",
+    "capacitance": rf"{NUMBER}\s?(?:uF|µF|μF|mfd|nF|n|pF|p)(?!\w)",
 }
 _UNIT = {"resistance": "ohm", "capacitance": "F"}
 _JOINT = re.compile(r"\s*(?:\+|&|\band\b|\bplus\b|\bund\b|\ben\b)\s*", re.I)
@@ -80,7 +80,7 @@ def _plain(si: float, kind: str) -> str:
 
 def _si(written: str, kind: str) -> float:
     text = written.strip()
-    if kind == "resistance" and re.fullmatch(_NUMBER, text):
+    if kind == "resistance" and re.fullmatch(NUMBER, text):
         text = f"{text} ohm"
     try:
         return read_quantity(text, kind).si or 0.0

@@ -11,7 +11,11 @@ from .text import Text
 from .trade_words import CONDITIONS, TYPES
 from .values import as_text
 
-_DECISIVE = ("open", "shorted", "none")
+KIND_BY_UNIT = {"ohm": "resistor", "F": "capacitor", "H": "inductor"}
+"""What sort of part the SI unit of its value makes it."""
+UNIT_BY_KIND = {kind: unit for unit, kind in KIND_BY_UNIT.items()}
+
+DECISIVE = ("open", "shorted", "none")
 """Conditions that say what lies between the two ends; others say how good it is."""
 _WHEN_IT_BURNS = ("fusible", "flameproof")
 _GENERAL = {
@@ -40,7 +44,7 @@ def read_condition(value: Any) -> Text:
     """How a component was found; of what decides whether current flows, in the one word that says it."""
     text = as_text(value)
     said = [word.casefold() for word in text.split(", ")]
-    decisive = next((m for word in said if (m := CONDITIONS.get(word, "")) in _DECISIVE), "")
+    decisive = next((m for word in said if (m := CONDITIONS.get(word, "")) in DECISIVE), "")
     if not decisive or decisive in said:
         return text
     return text.taken_as(decisive, f"{quoted(text)} read as {quoted(decisive)}")

@@ -8,12 +8,13 @@ from .forms import Form, Mistake
 from .line_items import items
 from .line_meaning import phrase_at
 from .line_values import TRANSFORMERS, Spans, kind_of_part, value_at
+from .numerals import NUMBER
 from .place_words import read_rail
 from .problems import quoted
 from .settled import alike_without_units, of_one_size
 from .spoken import place_at, spoken_at
 from .text import Text
-from .trade_words import CONDITIONS, GOOD, NOW, REPLACED
+from .trade_words import CONDITIONS, GOOD, LETTERS_FOR_WORDS, NOW, REPLACED
 
 _GONE = re.compile(r"left (?:out|off)|omitted|deleted|removed|cut out|not refitted", re.I)
 _JOINT = re.compile(r"\s*(?:/|&|\+|\band\b)\s*", re.I)
@@ -27,14 +28,14 @@ _KEPT = GOOD | {"keep"}
 _ANOTHER = re.compile(rf"(?:now|sheet|{'|'.join(map(re.escape, NOW))})(?!\w)", re.I)
 _DIGIT = re.compile(r"\d")
 _WINDING = re.compile(r"(?:[\w+]+ )?(?:primary|secondary|tertiary|winding|pri|sec)\b\s*:?\s*", re.I)
-_BARE_OHMS = re.compile(r"(?:\d+(?:[.,]\d+)?|[.]\d+)")
-_OHMS = r"(?:\d+(?:[.,]\d+)?|[.]\d+)"
+_BARE_OHMS = re.compile(NUMBER)
 _OF_ITS_OHMS = r"\s?(?:k\d{0,2}\s?(?:ohms?|Ω)?|ohms?\b|Ω|R\d?\b)"
 _MATCHED = re.compile(
-    rf"(?:^|(?<=\s)){_OHMS}(?P<one>{_OF_ITS_OHMS})?\s*(?:\bto\b|/|:)\s*{_OHMS}(?P<other>{_OF_ITS_OHMS})?\Z", re.I
+    rf"(?:^|(?<=\s)){NUMBER}(?P<one>{_OF_ITS_OHMS})?\s*(?:\bto\b|/|:)\s*{NUMBER}(?P<other>{_OF_ITS_OHMS})?\Z",
+    re.I,
 )
 _PLATE_TO_PLATE = re.compile(
-    rf"(?P<ohms>{_OHMS}(?:{_OF_ITS_OHMS})?)\s*,?\s*"
+    rf"(?P<ohms>{NUMBER}(?:{_OF_ITS_OHMS})?)\s*,?\s*"
     r"(?:(?P<what>plate|anode|p|a)[- ]?(?:to[- ])?(?P=what)|raa)(?:\s+(?=(?:to\b|/|:))|(?=\s*(?:,|;|\Z)))",
     re.I,
 )
@@ -47,13 +48,12 @@ _TAP = re.compile(
 """Where the tap of an output transformer's primary lies: ``tap B+1``, ``centre tap to HT1``, ``ct at B+2``."""
 _HALVES = re.compile(
     rf"(?:[\w.+-]+ )?(?:h\.?[tv]\.?|hv|plates?|anodes?|winding|secondary|sec|primary|pri)(?: winding| secondary)?"
-    rf"\s*:?\s*{_OHMS}(?:{_OF_ITS_OHMS})?\s*(?:\+|and|&)\s*{_OHMS}(?:{_OF_ITS_OHMS})?",
+    rf"\s*:?\s*{NUMBER}(?:{_OF_ITS_OHMS})?\s*(?:\+|and|&)\s*{NUMBER}(?:{_OF_ITS_OHMS})?",
     re.I,
 )
 WOUND = TRANSFORMERS | {"L", "CH"}
 """Parts whose ohms are what was measured of their wire, beside their henries."""
 FUSES = frozenset({"F", "FS", "FU"})
-_ANTI_SURGE = re.compile(r"(?<!\w)A/S(?!\w)")
 _ARROW = re.compile(r"(?:->|=>|→)(?=[^\s>])")
 _LEAK = re.compile(r"(?<![\w-])(?<!grid )leak\s+(?=[<>~]?[.\d])", re.I)
 _PEAK_VOLTS = re.compile(r"(?<![\w./])(?P<volts>\d{2,4})\s?(?:PV|P\.V\.|V\.?P\.?)(?!\w)")
@@ -77,10 +77,12 @@ _JOINED_ELECTRODE = re.compile(r"(?<!\w)(?P<at>[akg]|g\d)(?P<tube>[A-Z]{1,2}\d{1
 _OF_VOLTS = re.compile(r"(?<!\w)[UV](?P<at>[ak]|g\d?)\s+(?P<tube>[A-Z]{1,2}\d{1,2})(?!\w)")
 _SYSTEM_FIRST = re.compile(r"(?<!\w)(?P<at>aT|aH|aP|gT)\s+(?P<tube>[A-Z]{1,2}\d{1,2})(?!\w)")
 _NEXT_WINDING = re.compile(
-    rf"(?<=[\dkΩRs])(?<!\bto)\s(?=(?:secondary|sec|tertiary)\b\s*:?\s*{_OHMS}(?:{_OF_ITS_OHMS})?\s*(?:,|;|\Z))", re.I
+    rf"(?<=[\dkΩRs])(?<!\bto)\s(?=(?:secondary|sec|tertiary)\b\s*:?\s*{NUMBER}(?:{_OF_ITS_OHMS})?\s*(?:,|;|\Z))",
+    re.I,
 )
 _TWO_OF_ONE_UNIT = re.compile(
-    rf"(?<![\w.,/])(?P<first>{_OHMS})\s*(?P<joint>\+|and|&)\s*(?={_OHMS}(?P<unit>\s?ohms?|\s?Ω)(?!\w))", re.I
+    rf"(?<![\w.,/])(?P<first>{NUMBER})\s*(?P<joint>\+|and|&)\s*(?={NUMBER}(?P<unit>\s?ohms?|\s?Ω)(?!\w))",
+    re.I,
 )
 _NAMED = re.compile(r"\b(?:h\.?[tv]\.?|plates?|anodes?|winding|secondary|sec|primary|pri)\.?\s*:?\s*\Z", re.I)
 _WINDING_BEHIND = re.compile(r"\s+(?:primary|secondary|tertiary|pri|sec)\Z", re.I)
@@ -195,7 +197,7 @@ def said_in_full(line: Text) -> Text:
             full = _PLATE_TO_PLATE.sub(_before_ohms, full)
             full = _TAP.sub(lambda tap: f", note {tap['said']}" if _is_place(tap["at"], line) else tap[0], full)
     elif line.manner.part in FUSES:
-        full = _ANTI_SURGE.sub("anti-surge", full)
+        full = LETTERS_FOR_WORDS.sub("anti-surge", full)
     return line.taken_as(full) if full != line else line
 
 

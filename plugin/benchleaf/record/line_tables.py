@@ -213,6 +213,8 @@ class LineTables:
         """One can with several capacitors: a table for each; what follows belongs to all of them."""
         self.share()
         leading = {} if Text("value") in self.tables[-1] else dict(self.tables[-1])
+        if leading:
+            self._alike = len(self.tables) - 1
         for number, (one, volts) in enumerate(sections_of(value)):
             if self.tables[-1] and not (leading and number == 0):
                 self.tables.append(Entries(one.place, one))

@@ -9,7 +9,7 @@ from .line_items import items
 from .problems import quoted
 from .text import Entries, Text
 
-_TUBES = ("tubes", "valves")
+TUBE_SECTIONS = ("tubes", "valves")
 _POSITION = re.compile(r"(?P<name>[A-Z]{1,2}\d{1,2})\s+(?P<type>\w+).*", re.I)
 _TYPE = re.compile(r"[^\s,;+]+")
 _UNLISTED = re.compile(r"\d{1,3}[A-Z]{1,2}\d{1,2}(?:-?[A-Z]{1,3})?", re.I)
@@ -20,11 +20,11 @@ _FEWEST = 2
 
 def named_by_type(tree: Entries) -> None:
     """Give each tube of ``tree`` whose name is a type of the table that type, where what stands behind it has none."""
-    for name in [name for name in tree if name.casefold() in _TUBES]:
+    for name in [name for name in tree if name.casefold() in TUBE_SECTIONS]:
         said = tree[name]
         if isinstance(said, Text) and (row := _in_a_row(said)):
             tree[name] = row
-    for section in [value for name, value in tree.items() if name.casefold() in _TUBES]:
+    for section in [value for name, value in tree.items() if name.casefold() in TUBE_SECTIONS]:
         if isinstance(section, Entries):
             for name in [*section, *section.empty]:
                 _give_type(section, name)

@@ -14,6 +14,9 @@ from unicodedata import category
 LONGEST = 64
 """Characters in the longest text that is looked at; a quantity with all its marks needs about half."""
 
+NUMBER = r"(?:\d+(?:[.,]\d+)?|[.]\d+)"
+"""A pattern of digits with at most one point or comma, for words that stand around a number."""
+
 _LARGEST_EXPONENT = 30
 
 _FOLDED = str.maketrans(

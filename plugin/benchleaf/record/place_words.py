@@ -9,6 +9,8 @@ from functools import lru_cache
 from ..words import DIALECTS, Words
 
 B_MINUS, CHASSIS, B_PLUS, LINE, NEUTRAL, AVC, SOCKET = "B-", "chassis", "B+", "line", "neutral", "AVC", "socket"
+FIRST_RAILS = (f"{B_PLUS}1", B_PLUS)
+"""The rail that the rectifier feeds, as it is called where there are several, and where it is the only one."""
 
 _MINUS = str.maketrans("−–—‒", "----")
 _B_PLUS_NAME = re.compile(

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from .kinds.electrical import OF_OLD_SHEETS
+from .kinds.of_parts import OF_OLD_SHEETS
 from .millions import IN_MILLIONS
 from .problems import quoted
 from .quantities import Quantity

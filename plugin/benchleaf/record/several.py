@@ -42,10 +42,10 @@ _CANDOHM = re.compile(r"\bcandohm\b:?,?\s+(?P<row>\d[\d.]*k?(?:,\s\d[\d.]*k?){1,
 _BETWEEN_READ = re.compile(r",?\s+(?:and\s|&\s)?")
 _LEAST_AT_A_STROKE = 4
 """Microfarads below which numbers with a stroke between may be a fraction: ``1/2 uF``."""
-_SECTIONS = "abcdefgh"
+SECTION_LETTERS = "abcdefgh"
 LEAST_TAPS = 3
 """Places of a row of sections: both ends, and one tap at least."""
-_TO = frozenset({"to", "-", "–"})
+JOINING = frozenset({"to", "-", "–"})
 SECTIONS_REMEDY = "write “sections:” below it, and below that a line for each: “a: 20 uF 150 V, ESR 9 ohm”"
 
 
@@ -159,7 +159,7 @@ def _chain(line: Text) -> int:
         while at < len(words) and (found := place_at(line, words, at)):
             places += 1
             at += found[0]
-            if at >= len(words) or line[slice(*words[at])].casefold() not in _TO:
+            if at >= len(words) or line[slice(*words[at])].casefold() not in JOINING:
                 break
             at += 1
         if places >= LEAST_TAPS:
@@ -200,7 +200,7 @@ def as_sections(table: Entries, sides: tuple[str, ...]) -> Entries:
         if isinstance(can, Several) and Text("sections") not in table:
             sections = Entries(can.place)
             _share_watts(table, can)
-            for name, component in zip(_SECTIONS, can, strict=False):
+            for name, component in zip(SECTION_LETTERS, can, strict=False):
                 sections[Text(name, can.place)] = Entries(can.place)
                 sections[Text(name)][Text(side, can.place)] = component
             del table[Text(side)]

@@ -8,6 +8,7 @@ stand ``beside`` a job.
 from __future__ import annotations
 
 import csv
+import re
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -42,3 +43,6 @@ REPLACED = frozenset({"replaced", "renewed", "changed", "ersetzt", "vervangen", 
 
 GOOD = frozenset(word.casefold() for word, means in CONDITIONS.items() if means in ("ok", "good", "kept"))
 """Words for a component that stays."""
+
+LETTERS_FOR_WORDS = re.compile(r"(?<!\w)A/S(?!\w)")
+"""On a fuse they are read as anti-surge; on another part they may be the aerial series capacitor."""

@@ -14,7 +14,7 @@ from .kinds import BY_UNIT, UNITS, Unit
 NOTHING = "–"
 """What stands for a value that is not known."""
 
-_BLANK = "\u202f"
+BLANK = "\u202f"
 _MINUS = "\u2212"
 
 
@@ -148,5 +148,5 @@ def _trimmed(digits: str) -> str:
 
 
 def _joined(digits: str, symbol: str) -> str:
-    blank = "" if symbol.startswith(":") else _BLANK
+    blank = "" if symbol.startswith(":") else BLANK
     return f"{with_decimal_sign(digits).replace('-', _MINUS)}{blank}{symbol}"

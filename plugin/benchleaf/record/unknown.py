@@ -15,7 +15,7 @@ from .settled import unit_beside
 from .several import SECTIONS_REMEDY
 from .spelling import meant
 from .text import Text
-from .trade_words import BESIDE_A_JOB
+from .trade_words import BESIDE_A_JOB, LETTERS_FOR_WORDS
 
 _JOINED_COMMA = re.compile(r"(?<=[^\d\s]),(?=[^\s\d])|(?<=\d),(?=[A-Za-z])|(?<=[A-Za-z]),(?=\d)")
 _NUMBER_AND_UNIT = re.compile(r"[-+<>~]?\s*[\d.,]+\s*([^\W\d_]{1,8}|%|°[CF])")
@@ -25,8 +25,6 @@ _DIODE = re.compile(r"(?:\d{1,2} ?x ?)?[12]N\d{2,4}[A-Z]?(?: ?x ?\d)?(?!\w)", re
 """The type number of a diode, which begins with a digit and is no value: ``1N4007``, ``4 x 1N4007``."""
 _SIZE = re.compile(r"\d+(?:[.,]\d+)?\s?(?:[x×]\s?\d+(?:[.,]\d+)?\s?)?mm\b", re.I)
 """How long a part is, which is none of its values."""
-_LETTERS_FOR_WORDS = re.compile(r"(?<!\w)A/S(?!\w)")
-"""On a fuse they are read; on another part they may be the aerial series capacitor."""
 _FEW_WORDS = 9
 _A_SENTENCE = 7
 """Words of one run from which on it is talk, and none of them a slip for a word of the line."""
@@ -64,7 +62,7 @@ def kept_as_note(text: Text, form: Form, outer: Form | None, behind: str) -> boo
     if (
         form.strict
         or joined_comma(text)
-        or _LETTERS_FOR_WORDS.search(text)
+        or LETTERS_FOR_WORDS.search(text)
         or (number and not counted and not _is_no_unit(number[1]) and kind_by_unit(text) != "temperature")
     ):
         return False
@@ -170,7 +168,7 @@ def unknown(text: Text, form: Form, outer: Form | None = None, value: Text | Non
         return Mistake(text, quoted(whole), "a word this line knows before the value", remedy)
     if joined := joined_comma(text):
         return comma_mistake(text, joined)
-    if letters := _LETTERS_FOR_WORDS.search(text):
+    if letters := LETTERS_FOR_WORDS.search(text):
         remedy = "write “aerial series”, or of a fuse “anti-surge”"
         return Mistake(text, quoted(text), f"the words that {quoted(letters[0])} stands for", remedy)
     if re.match(r",\d", text):

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from .problems import one_of
 from .progress import FINISHED, ON_THE_BENCH, STATES
-from .sections.readings import day_of, is_published
+from .sections.readings import day_of, measured_runs
 
 if TYPE_CHECKING:
     from ..words import Words
@@ -206,8 +206,7 @@ def _stages(record: Record) -> set[str]:
 
 def _days_read(record: Record) -> list[datetime.date | None]:
     """The day of each list of measurements, None for one without."""
-    measured = ((str(name), run) for name, run in record.readings.items() if not run.from_)
-    return [day_of(name, run) for name, run in measured if not is_published(name, run)]
+    return [day_of(name, run) for name, run in measured_runs(record.readings).items()]
 
 
 def _only_kept(record: Record) -> bool:

@@ -14,7 +14,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from .editor_schema import TEXT_SCHEMA, one_of_words, one_or_more
-from .kinds.electrical import OF_OLD_SHEETS
+from .kinds.of_parts import OF_OLD_SHEETS
 from .line_items import listed
 from .line_values import kind_of_part
 from .problems import Nearest, one_of, quoted

@@ -6,12 +6,13 @@ import datetime
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from .sections.readings import day_of, is_published
+from .sections.readings import day_of, is_measured
 
 if TYPE_CHECKING:
     from .model import Record
 
-_PART_DAYS = ("ordered", "tested", "fitted", "checked")
+PART_DAYS = ("ordered", "tested", "fitted", "checked")
+"""The days that a part has, in the order in which they follow each other."""
 
 
 def work_days(record: Record) -> Iterator[tuple[str, str, datetime.date | None, object]]:
@@ -21,10 +22,10 @@ def work_days(record: Record) -> Iterator[tuple[str, str, datetime.date | None, 
     """
     yield from (("log", "this work", entry.date, entry.did) for entry in record.log)
     for name, part in record.parts.items():
-        yield from (("parts", f"{word} {name}", getattr(part, word), name) for word in _PART_DAYS)
+        yield from (("parts", f"{word} {name}", getattr(part, word), name) for word in PART_DAYS)
     yield from (("changed tubes", f"the exchange of {name}", c.date, name) for name, c in record.changed_tubes.items())
     for name, run in record.readings.items():
-        if not is_published(str(name), run) and not run.from_:
+        if is_measured(str(name), run):
             yield "readings", f"the list {name}", day_of(str(name), run), name
     yield from (("changes", f"the change {name}", change.date, name) for name, change in record.changes.items())
     yield from (("faults", "this cure", fault.date, fault.complaint) for fault in record.faults)

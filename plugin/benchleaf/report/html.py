@@ -9,6 +9,7 @@ from typing import Protocol
 
 from markupsafe import Markup, escape
 
+from ..record.units import NOTHING
 from .amount import Amount, Origin
 from .sentence import Cited, Deviation, Drawing, Formula, Judged, Link, Note, PhrasePart, Styled
 from .source import Source
@@ -16,7 +17,6 @@ from .table import DECIMAL, NUMBER, Cell, Column, Row, Table, only
 from .verdict import Verdict
 
 _POINTED = re.compile(r"([<>≤≥~]?\s*[−+-]?\d[\d\u202f\u00a0]*)([.,]\d+)?(.*)", re.S)
-_NOTHING = "–"
 _NO_BREAK = "\u00a0"
 _NO_BREAK_HTML = Markup("&nbsp;")
 
@@ -181,7 +181,7 @@ def _cell(cell: Cell, column: Column, setting: Setting) -> Markup:
     )
     css = f' class="{escape(classes)}"' if classes else ""
     span = f' colspan="{escape(cell.span)}"' if cell.span > 1 else ""
-    return Markup(f'<td{css} data-label="{escape(column.heading)}"{span}>{inner or _NOTHING}</td>')
+    return Markup(f'<td{css} data-label="{escape(column.heading)}"{span}>{inner or NOTHING}</td>')
 
 
 def _lines(cell: Cell, setting: Setting, origin: Origin, *, plain: bool) -> Markup:

@@ -35,7 +35,7 @@ _ANY_TIMES = 100_000
 _DAY = (1980, 1, 1, 0, 0, 0)
 _END, _END_BYTES, _ZIP64 = b"PK\5\6", 22, b"PK\6\7"
 _EXPECTED = "a file that “benchleaf pack” made"
-_STORED = (".jpg", ".jpeg", ".png", ".webp", ".gif")
+PICTURES = (".jpg", ".jpeg", ".png", ".webp", ".gif")
 _BROKEN = (zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError, KeyError, RuntimeError)
 """What ``zipfile`` raises at a broken file, a method of compression it lacks, and at one under a password."""
 
@@ -72,7 +72,7 @@ def written(pack: Pack) -> bytes:
             entry = zipfile.ZipInfo(path, _DAY)
             entry.create_system = 3  # Unix, on every system: the file is the same wherever it is made
             entry.external_attr = (stat.S_IFREG | 0o644) << 16
-            stored = path.casefold().endswith(_STORED)
+            stored = path.casefold().endswith(PICTURES)
             zip_.writestr(entry, content, zipfile.ZIP_STORED if stored else zipfile.ZIP_DEFLATED, 9)
     data = made.getvalue()
     read_pack(io.BytesIO(data))
@@ -146,7 +146,7 @@ def _unfit(entry: zipfile.ZipInfo) -> str:
 
 def _most(path: str) -> int:
     """Bytes that a file may have, by its path."""
-    if path.startswith(SET) and path.casefold().endswith(_STORED):
+    if path.startswith(SET) and path.casefold().endswith(PICTURES):
         return MOST_PICTURE
     return MOST_TEXT if path.startswith(SET) else MOST_DATA
 

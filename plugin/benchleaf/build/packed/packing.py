@@ -19,7 +19,7 @@ from ..one_set import examined_record, read_inputs
 from ..own_table import own_files
 from ..paths import real_path
 from ..photos.originals import MOST_BYTES, PhotoProblem, steps
-from .container import Pack, UnfitPackError, written
+from .container import PICTURES, Pack, UnfitPackError, written
 from .manifest import DATA, RECORD, SET, Manifest, sum_of
 from .plain_story import plain_story
 from .plain_table import plain_table
@@ -31,7 +31,6 @@ if TYPE_CHECKING:
     from ...pages.set_page import Choices
     from ...record.model import Record
 
-_PICTURES = (".jpg", ".jpeg", ".png", ".webp", ".gif")
 _RENAME = "rename it, and where it is named"
 
 
@@ -195,5 +194,5 @@ def _pictures(found: References, folder: Path, slips: Slips) -> Iterator[tuple[s
 
 
 def _unfit_picture(path: str) -> str:
-    fits = path.casefold().endswith(_PICTURES) and not is_story_file(path)
+    fits = path.casefold().endswith(PICTURES) and not is_story_file(path)
     return "" if fits else f"{quoted(path, 80)}, which is not called as a picture is"

@@ -13,10 +13,8 @@ from ...record.encoding import decode
 from ...record.problems import quoted
 from ...record.story_files import STORY_FOLDER, is_story_file
 from ..photos.originals import PhotoProblem, format_of
-from .container import Pack, UnfitPackError
+from .container import PICTURES, Pack, UnfitPackError
 from .manifest import RECORD
-
-_PICTURES = (".jpg", ".jpeg", ".png", ".webp", ".gif")
 
 
 class NotPutError(Exception):
@@ -37,7 +35,7 @@ def files_of_set(pack: Pack) -> Mapping[str, bytes]:
 def _foreign(path: str, content: bytes) -> str:
     """Why a file has no place in a set's folder; empty where it has one."""
     name, folded = path.rpartition("/")[2], path.casefold()
-    if folded.endswith(_PICTURES):
+    if folded.endswith(PICTURES):
         return f"{quoted(path, 60)}, which is no picture" if isinstance(format_of(content), PhotoProblem) else ""
     story = ("/" not in path and is_story_file(name)) or (
         folded.startswith(f"{STORY_FOLDER}/") and folded.endswith(".md")

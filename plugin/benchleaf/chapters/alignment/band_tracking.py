@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from ...circuit.frequencies import intermediate_of, intermediates, is_fm
+from ...circuit.frequencies import AERIAL_Q, intermediate_of, intermediates, is_fm
 from ...circuit.in_place import in_place
 from ...electrics import tracking as electrics
 from ...record.figures import to_figures
@@ -19,8 +19,6 @@ if TYPE_CHECKING:
     from ...record.sections.wave_bands import Band
     from ..bench import Bench
 
-Q = 100.0
-"""Of the tuned circuit at the aerial, where it is not known (common practice, no source)."""
 PADDER_TOLERANCE = 0.1
 """How far a listed padder may be from the one worked out: that depends on strays (common practice, no source)."""
 SMALLER = 0.95
@@ -94,7 +92,7 @@ def _dial(band: Band, between: float | None) -> BandDial:
 
 
 def _rejections(low: float, high: float, between: float) -> tuple[float, float]:
-    return electrics.image_rejection(low, between, Q), electrics.image_rejection(high, between, Q)
+    return electrics.image_rejection(low, between, AERIAL_Q), electrics.image_rejection(high, between, AERIAL_Q)
 
 
 def _tracked(bare: BandTracking, between: float, gang: Gang) -> BandTracking:
@@ -130,7 +128,7 @@ def _tracked(bare: BandTracking, between: float, gang: Gang) -> BandTracking:
         error_hertz=tuple(
             (_rounded(hertz), _rounded(round(off(hertz), 3))) for hertz in electrics.dial(low, high, _STEPS_SHOWN)
         ),
-        worst=WorstError(*worst, electrics.half_width(worst[0], Q), electrics.loss(*worst, Q)),
+        worst=WorstError(*worst, electrics.half_width(worst[0], AERIAL_Q), electrics.loss(*worst, AERIAL_Q)),
         low_end_shift_hertz=electrics.error(low, between, signal, small),
     )
 

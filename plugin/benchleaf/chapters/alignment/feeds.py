@@ -44,17 +44,16 @@ def aerial_feed(through: str, hertz: float | None) -> AerialFeed | None:
     if _STANDARD.search(through) and farads is None and ohms is None:
         return AerialFeed("standard", None, None, usual, fits=True)
     if farads:
-        fits = usual == "capacitor" and 1 / _FACTOR <= farads / dummy_aerial.USUAL_FARADS <= _FACTOR
+        fits = usual == "capacitor" and _is_near(farads, dummy_aerial.USUAL_FARADS)
         return AerialFeed("capacitor", farads, None, usual, fits)
     if ohms:
-        return AerialFeed(
-            "resistor",
-            None,
-            ohms,
-            usual,
-            usual == "resistor" and 1 / _FACTOR <= ohms / dummy_aerial.USUAL_OHMS <= _FACTOR,
-        )
+        fits = usual == "resistor" and _is_near(ohms, dummy_aerial.USUAL_OHMS)
+        return AerialFeed("resistor", None, ohms, usual, fits)
     return AerialFeed("", None, None, usual, None)
+
+
+def _is_near(value: float, usual: float) -> bool:
+    return 1 / _FACTOR <= value / usual <= _FACTOR
 
 
 def has_loop_only(record: Record) -> bool:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ...circuit.frequencies import AERIAL_Q
 from ...report.sentence import text_of
-from .band_tracking import Q
 from .swept_said import response_figure, response_in_words, s_figure, s_in_words
 
 if TYPE_CHECKING:
@@ -76,11 +76,11 @@ def _curve(one: BandTracking, aerial: str) -> Figure | None:
     if not one.error_hertz or not one.points_hertz:
         return None
     dial = [hertz for hertz, _ in one.error_hertz]
-    width = [half_width(hertz, Q) for hertz in dial]
+    width = [half_width(hertz, AERIAL_Q) for hertz in dial]
     plot = LinePlot(
         [
             Series(dial, [error for _, error in one.error_hertz], "oscillator too high"),
-            Series(dial, width, f"half width, Q {Q:.0f}"),
+            Series(dial, width, f"half width, Q {AERIAL_Q:.0f}"),
             Series(dial, [-each for each in width], "the same, below"),
         ],
         x_label="dial, Hz",

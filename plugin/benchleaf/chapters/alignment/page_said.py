@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ...record.decibels import say_decibels
+from ...record.units import NOTHING
 from ...report.amount import Amount, Origin
 from ...report.prose import as_prose
 from ...report.sentence import Link, Note, Phrase, PhrasePart, listed
@@ -19,7 +20,6 @@ from .swept_said import SweptSaid, curves_said
 from .tracking_said import TrackingSaid, images, tracking_said
 from .wording import fed_in
 
-_NOTHING = "–"
 _GAINED = (
     "Gained is 20 log (after ÷ before) for volts and amperes, 10 log for watts (ISO 80000-3). AVC volts do not rise in "
     "proportion to the signal, so that the set gained more than they show."
@@ -148,7 +148,7 @@ def _frequency(step: AdjustedStep) -> Cell:
         if step.wavelength_metres:
             told += [" ", Amount(step.frequency_hertz, "Hz", Origin.COMPUTED, digits=4)]
         lines.append(tuple(told))
-    return Cell(tuple(lines)) if lines else cell(_NOTHING)
+    return Cell(tuple(lines)) if lines else cell(NOTHING)
 
 
 def _typed(value: Typed | None) -> Cell:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ...circuit.frequencies import near_intermediate
-from ...electrics.response import Swept, in_decibels, s_curve, swept
+from ...electrics.response import DECIBEL_FACTORS, Swept, in_decibels, s_curve, swept
 from ...record.figures import in_figures, to_figures
 from ...report.typed import Typed, typed
 from .findings import DetectorCurve, SweptResponse
@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from ...record.sections.curve import CurvePoint
 
 _FIGURES = 6
-_FACTOR = {"V": 20.0, "A": 20.0, "W": 10.0}
 
 
 def swept_response(points: tuple[CurvePoint, ...], record: Record) -> SweptResponse | None:
@@ -81,7 +80,7 @@ def _decibels(points: Iterable[CurvePoint]) -> list[float] | None:
     unit = units.pop()
     if unit == "dB":
         return [value - max(values) for value in values]
-    return in_decibels(values, _FACTOR[unit]) if unit in _FACTOR else None
+    return in_decibels(values, DECIBEL_FACTORS[unit]) if unit in DECIBEL_FACTORS else None
 
 
 def _typed(points: Iterable[CurvePoint]) -> tuple[tuple[Typed, Typed], ...]:

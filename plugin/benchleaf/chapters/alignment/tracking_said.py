@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from ...circuit.frequencies import AERIAL_Q
 from ...record.decibels import say_decibels
 from ...report.amount import Amount, Origin, signed_percent
 from ...report.anchors import part_anchor
@@ -13,7 +14,7 @@ from ...report.source import COMMON_PRACTICE
 from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table, cell
 from ...report.verdict import Verdict
 from ...words import Words
-from .band_tracking import PADDER_TOLERANCE, SMALLER, Q
+from .band_tracking import PADDER_TOLERANCE, SMALLER
 from .findings import AlignmentFindings, BandTracking
 
 _WHY_NOT = {
@@ -103,7 +104,7 @@ def _working(aerial: str) -> tuple[Phrase, ...]:
          "method from the middle and 0.866 of half the band to either side.",),
         (f"The error is the oscillator’s frequency less IF, less what the circuit at the {aerial} is tuned to.",),
         ("That circuit loses 10 log (1 + (error ÷ half width)²), half width = f ÷ 2Q. It holds the image back by 10 "
-         "log (1 + (Q (fi ÷ f − f ÷ fi))²). ", f"Q = {Q:.0f} is taken (", COMMON_PRACTICE, ")."),
+         "log (1 + (Q (fi ÷ f − f ÷ fi))²). ", f"Q = {AERIAL_Q:.0f} is taken (", COMMON_PRACTICE, ")."),
         ("The image lies at f + 2 IF; a station at 2 or 3 times IF may beat with that harmonic.",),
     )  # fmt: skip
 
@@ -134,7 +135,9 @@ def images(tracking: tuple[BandTracking, ...]) -> list[Phrase]:
 def _dial(tracking: tuple[BandTracking, ...]) -> Table:
     columns = (Column("Band"), Column("Usually aligned at"), Column("Oscillator"), Column("Image"), Column("Held back"))
     rows = tuple(Row(cell(one.band), (_usual(one), *_beyond(one))) for one in tracking)
-    caption = f"The dial’s bands; the image held back by one tuned circuit of Q {Q:.0f}, taken, at the band’s two ends"
+    caption = (
+        f"The dial’s bands; the image held back by one tuned circuit of Q {AERIAL_Q:.0f}, taken, at the band’s two ends"
+    )
     return Table("Dial and image", caption, columns, (RowGroup(rows),))
 
 
@@ -181,7 +184,7 @@ def _sentence(one: BandTracking, words: Words) -> Phrase:
         "In step at three points, the oscillator is off by ", _hertz(one.greatest_error_hertz, 2),
         " at most. It costs most at ", _hertz(worst.dial_hertz),
         f", where the half width of the circuit at the {words.aerial} is ",
-        _hertz(worst.half_width_hertz, 2), f" (Q {Q:.0f} is taken): it loses {say_decibels(worst.loss_db)}",
+        _hertz(worst.half_width_hertz, 2), f" (Q {AERIAL_Q:.0f} is taken): it loses {say_decibels(worst.loss_db)}",
         f". A padder {round((1 - SMALLER) * 100)} % small puts the low end off by ",
         _hertz(one.low_end_shift_hertz, 2), ".",
     )  # fmt: skip

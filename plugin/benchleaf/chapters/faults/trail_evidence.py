@@ -6,8 +6,10 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
+from ...circuit.pieces import CONDITION_READ
 from ...electrics.colours import UNMARKED_TOLERANCE
 from ...record.quantities import QuantityError, read_quantity
+from ...record.sections.readings import measured_runs
 from .findings import TrailEvidence, TrailStep
 
 if TYPE_CHECKING:
@@ -15,12 +17,9 @@ if TYPE_CHECKING:
     from ...circuit.pieces import Seen
     from ..bench import Bench
 
-_CONDITIONS = {"open": "open", "short": "shorted"}
 _VALUE = re.compile(r"\d[\d.,]*\s?[A-Za-zµΩ]+")
 _KINDS = {"ohm": "resistance", "A": "current", "F": "capacitance", "1": "ratio"}
 _SAME = 0.005
-_PUBLISHED = ("sheet", "similar")
-"""How runs begin that hold what others published."""
 
 
 def evidence(bench: Bench, steps: Iterable[TrailStep]) -> Iterator[TrailEvidence]:
@@ -63,7 +62,7 @@ def _figures(name: str, seen: Seen) -> Iterator[TrailEvidence]:
         yield TrailEvidence(name, "leakage", seen.leakage_amps, "A", seen.leakage_volts)
     elif seen.leakage_ohms is not None:
         yield TrailEvidence(name, "leakage", seen.leakage_ohms, "ohm", seen.leakage_volts)
-    if word := _CONDITIONS.get(seen.measured_bound) or (
+    if word := CONDITION_READ.get(seen.measured_bound) or (
         seen.condition if seen.condition in ("open", "shorted") else ""
     ):
         yield TrailEvidence(name, "condition", word=word)
@@ -91,7 +90,7 @@ def _of_tube(name: str, bench: Bench) -> TrailEvidence | None:
 
 def read_values(bench: Bench) -> tuple[tuple[float, str], ...]:
     """Every value that the record has as a reading of its own: voltages, and what was measured of parts."""
-    runs = (run for name, run in bench.record.readings.items() if not str(name).casefold().startswith(_PUBLISHED))
+    runs = measured_runs(bench.record.readings).values()
     volts = [(p.value.si, p.value.unit) for run in runs for points in run.points.values() for p in points if p.value]
     pieces = [one.piece for entry in bench.circuit.parts.values() for one in entry]
     seen = [component for piece in pieces for component in (piece.was, piece.now) if component]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ...report.source import Standing
 from ...words import Words
 
 ADDS_UP = 0.03
@@ -12,7 +13,7 @@ ADDS_UP = 0.03
 WHOLE_STRING_OFF = 0.05
 """How far all heaters together may be from what is computed: what a meter and a line that moves may do."""
 
-COMMON = "common practice, no source"
+COMMON = Standing.PRACTICE.words
 LOVELL = "L. Lovell, Antique Radio Repair (1989), on series strings"
 
 

@@ -11,7 +11,7 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from ...circuit.heater_names import DROPPER, LAMP
-from ...record.units import say
+from ...record.units import BLANK, say
 from ...report.verdict import Verdict
 from ...words import Words
 
@@ -29,7 +29,6 @@ _IN_STEP = ("resistor", "resistance cord", "ballast", "barretter")
 _LOW, _HIGH, _BELOW = 54, 86, 17
 _NARROW, _WIDE, _LETTER = 320, 640, 6.9
 """Pixels: the narrowest the bar is shown, the least width with the types in it, a letter."""
-_BLANK = "\u202f"
 _MARKS = {"bad": Verdict.FAULT.sign, "watch": Verdict.WATCH.sign}
 
 
@@ -139,7 +138,7 @@ def _words(member: Share, at: float, height: int) -> str:
     """Name, volts and share of rating: one below the other, on end, or nothing where there is no room for either."""
     if member.share < NAMED_UPRIGHT:
         return ""
-    volts = say(member.volts, "V").split(_BLANK)[0]
+    volts = say(member.volts, "V").split(BLANK)[0]
     if member.share < WIDE_ENOUGH:
         line = f"{_bold(_fitting(member.name, height / 2))} {volts} {_of_rated(member)}"
         return (
@@ -151,8 +150,8 @@ def _words(member: Share, at: float, height: int) -> str:
     type_ = _wide(f" {escape(member.type)}") if fits else ""
     lines = [
         f"{_bold(name)}{type_}",
-        f"{volts}{_wide(_BLANK + 'V')}",
-        _of_rated(member, unit=_wide(_BLANK + "%")),
+        f"{volts}{_wide(BLANK + 'V')}",
+        _of_rated(member, unit=_wide(BLANK + "%")),
     ]
     said = "".join(f'<text x="5" y="{17 + 14 * line}">{words}</text>' for line, words in enumerate(lines))
     return f'<svg x="{_percent(at)}" y="0" overflow="visible">{said}</svg>'
@@ -168,7 +167,7 @@ def _of_rated(member: Share, unit: str = "") -> str:
     if member.of_rated is None:
         return ""
     mark = f"{_MARKS[member.graded]} " if member.graded in _MARKS else ""
-    return f"{mark}{say(member.of_rated, '1', digits=2).split(_BLANK)[0]}{unit}"
+    return f"{mark}{say(member.of_rated, '1', digits=2).split(BLANK)[0]}{unit}"
 
 
 def _bold(words: str) -> str:

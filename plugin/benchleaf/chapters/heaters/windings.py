@@ -11,7 +11,7 @@ from ...circuit.heater_names import fed_by
 from ...circuit.read_volts import plain_readings
 from ...circuit.rectifier_feed import plates_fed, rectifiers_of
 from ...record.place_words import folded
-from ...record.sections.readings import is_published
+from ...record.sections.readings import measured_runs
 from ...record.text import Text
 from ..bench import Bench
 from .bands import BAND
@@ -173,11 +173,10 @@ def _measured(bench: Bench, name: str) -> float | None:
 
 def _read_in_lists(bench: Bench, name: str) -> Iterator[float]:
     """The AC volts at a point of a winding's name, the newest measured list first."""
-    for of, run in reversed(list(bench.record.readings.items())):
-        if not is_published(str(of), run) and not run.from_:
-            for at, volts, mark in plain_readings(run, bench.circuit.places):
-                if mark == "ac" and not at.tube and folded(at.name()) == folded(name):
-                    yield abs(volts)
+    for run in reversed(measured_runs(bench.record.readings).values()):
+        for at, volts, mark in plain_readings(run, bench.circuit.places):
+            if mark == "ac" and not at.tube and folded(at.name()) == folded(name):
+                yield abs(volts)
 
 
 def _winding(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ...record.kind_of_part import UNIT_BY_KIND
 from ...record.sections.line_side import Fuse, LineSideState
 from ...record.units import say
 from ...report.sentence import Sentence
@@ -64,5 +65,5 @@ def _in(lead: str) -> str:
 
 
 def _component(component: ComputedComponent) -> str:
-    value = say(component.value, {"resistor": "ohm", "capacitor": "F", "inductor": "H"}[component.kind])
+    value = say(component.value, UNIT_BY_KIND[component.kind])
     return f"{value} {component.of_class or ''}".rstrip()

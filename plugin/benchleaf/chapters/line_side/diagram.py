@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...record.kind_of_part import UNIT_BY_KIND
 from ...record.units import say
 from ...words import Words
 from .barriers import Barrier, ComputedComponent, is_wired
@@ -22,8 +23,6 @@ MOST_SLOTS = 4
 """Chains and touchable parts that are drawn; a drawing with more cannot be read, and the table has them all."""
 
 MOST_LETTERS = 15
-
-_UNITS = {"resistor": "ohm", "capacitor": "F", "inductor": "H"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +165,7 @@ def _drawn(component: ComputedComponent) -> DrawnSymbol:
     if component.kind == "wire":
         return DrawnSymbol("wire", ("wire",))
     of_class = (f"class {component.of_class}",) if component.of_class else ()
-    labels = (say(component.value, _UNITS[component.kind]), *of_class)
+    labels = (say(component.value, UNIT_BY_KIND[component.kind]), *of_class)
     return DrawnSymbol(component.kind, tuple(clipped(line) for line in labels))
 
 

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...circuit.usual_limits import METER_OHMS
 from ...electrics.stored_charge import (
     DISCHARGED_VOLTS,
     FREE_FARADS,
@@ -22,9 +23,6 @@ if TYPE_CHECKING:
     from ...words import Words
     from .described import DescribedState
     from .line_and_load import LineSource, SetLoad
-
-METER_OHMS = 10e6
-"""What a meter at the pins discharges them through. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from ...electrics.insulation import EARTH_OHMS, INSULATION_OHMS
 from ...electrics.nodal_analysis import NetworkElement, NetworkError
 from ...electrics.touch import service_check_volts
 from ...record.figures import to_figures
+from ...record.kind_of_part import UNIT_BY_KIND
 from ...record.sections.line_side import LineSideState
 from ...record.units import say
 from ...report.typed import in_trade_units
@@ -30,7 +31,6 @@ UNPLUG, DISCHARGE, NOTE_DOWN, REMOVE, ADD, CHECK, OHMS, EARTH_WIRE, INSULATION, 
 )  # fmt: skip
 
 MOST_TOUCHES = 4
-_UNITS = {"resistor": "ohm", "capacitor": "F", "inductor": "H"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +185,7 @@ def _component(component: ComputedComponent) -> str:
     if component.kind == "wire" and not component.said:
         return "a wire"
     of_class = f" {component.of_class}" if component.of_class else ""
-    return in_trade_units(component.said) or f"{say(component.value, _UNITS[component.kind])}{of_class}"
+    return in_trade_units(component.said) or f"{say(component.value, UNIT_BY_KIND[component.kind])}{of_class}"
 
 
 def _cord(old: LineSideState, new: LineSideState, words: Words) -> Iterator[WorkStep]:

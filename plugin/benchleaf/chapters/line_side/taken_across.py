@@ -7,12 +7,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import pi
 
+from ...circuit.usual_limits import METER_OHMS
 from ...electrics.nodal_analysis import NetworkElement
 from ...electrics.touch import BODY_OHMS, SERVICE_FARADS, SERVICE_OHMS, loaded_volts, service_check_volts, touch_current
 from ...record.quantities import QuantityError, read_quantity
 
-ASSUMED_METER_OHMS = 10e6
-"""A digital multimeter's, where nothing is written. Common practice, no source."""
 _ALIKE = 0.02
 _BODY_NETWORK = re.compile(r"60990|body|\bU2\b", re.I)
 _SERVICE_NETWORK = re.compile(r"service", re.I)
@@ -111,7 +110,7 @@ def _amps(elements: tuple[NetworkElement, ...], node: str, hertz: float) -> floa
 
 
 def _meter(elements: tuple[NetworkElement, ...], node: str, hertz: float) -> float:
-    return loaded_volts(elements, node, hertz, ASSUMED_METER_OHMS)
+    return loaded_volts(elements, node, hertz, METER_OHMS)
 
 
 _READS: dict[str, MeterReads] = {

@@ -5,17 +5,16 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from ...record.work_days import PART_DAYS
 from ...report.sentence import listed, text_of
 
 if TYPE_CHECKING:
     from ...record.sections.parts import Part
 
-_DAYS = ("ordered", "tested", "fitted", "checked")
-
 
 def days(part: Part) -> str:
     """``ordered 2026-02-23, fitted and checked 2026-03-01``; empty where no day is written."""
-    written = [(label, day) for label in _DAYS if (day := getattr(part, label))]
+    written = [(label, day) for label in PART_DAYS if (day := getattr(part, label))]
     said = []
     for day, labels in groupby(written, key=lambda entry: entry[1]):
         words = text_of(listed([(label,) for label, _ in labels], ", ", " and "))

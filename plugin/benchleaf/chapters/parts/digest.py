@@ -13,7 +13,7 @@ from ...report.table import Cell
 from ...report.verdict import Verdict
 from . import verdicts
 from .component_words import component
-from .kept_words import staying
+from .kept_words import STAYS, staying
 from .opened_row import inside, off_as_found
 from .standing_out import standouts
 
@@ -24,7 +24,6 @@ if TYPE_CHECKING:
 
 MOST_ROWS = 24
 FULL_TABLE = "parts-found-and-fitted"
-_STAYS = ("kept", "reformed", "looked at")
 _CHANGED = ("replaced", "added", "removed")
 _TO_DO = {"reform": "to reform", "to do": "to do"}
 _MOST_NAMED = 12
@@ -56,7 +55,7 @@ def _rows(part: PartFindings) -> tuple[PartFindings, ...]:
 
 
 def _is_as_it_was(part: PartFindings) -> bool:
-    return all(row.state in _STAYS for row in _rows(part))
+    return all(row.state in STAYS for row in _rows(part))
 
 
 def _foremost(changed: Iterable[PartFindings], record: Record) -> list[PartFindings]:
@@ -78,7 +77,7 @@ def _conclusion(progress: Progress) -> str:
     """``Of 25 parts in the record 11 were replaced, 1 restuffed and 13 kept; none waits.``"""
     states = dict(progress.by_state)
     waiting = [(state, states.pop(state)) for state, _ in progress.by_state if state in OPEN_STATES]
-    said = [f"{count} {state}" for state, count in sorted(states.items(), key=lambda entry: entry[0] in _STAYS)]
+    said = [f"{count} {state}" for state, count in sorted(states.items(), key=lambda entry: entry[0] in STAYS)]
     if said:
         verb = "was" if said[0].startswith("1 ") else "were"
         said[0] = said[0].replace(" ", f" {verb} ", 1)

@@ -13,14 +13,15 @@ from .opened_row import off_as_found
 if TYPE_CHECKING:
     from .findings import PartFindings, PartsFindings
 
-_STATES = ("kept", "reformed", "looked at")
+STAYS = ("kept", "reformed", "looked at")
+"""States of a part that is still the one that was found."""
 MOST_NAMED = 24
 
 
 def staying(findings: PartsFindings, anchor: str) -> Phrase:
     """``Kept (marked, measured): C4 220 pF, 224 pF; …``; ``anchor`` leads to those that there is no room for."""
     rows = [row for _, rows in findings.groups() for row in rows]
-    said = [sentence for state in _STATES if (sentence := _of(state, [r for r in rows if r.state == state], anchor))]
+    said = [sentence for state in STAYS if (sentence := _of(state, [r for r in rows if r.state == state], anchor))]
     return listed(said, " ")
 
 

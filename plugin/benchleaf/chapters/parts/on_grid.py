@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from ...circuit.in_place import UNTOLD, in_place
 from ...electrics.impedance import grid_offset_volts
+from ...record.sections.readings import measured_runs
 from ...tubes import from_memory
-from .supply_peak import measured_lists, volts_at
+from .supply_peak import volts_at
 
 AGREES_WITHIN_SHARE = 0.2
 """A leak's volts as computed and as read that differ by no more than this are told as one (common practice, no
@@ -121,7 +122,7 @@ def _read_while_in(bench: Bench, coupled: Coupling, *, new: bool) -> tuple[float
     Where it was in for none, or the record has no day of the exchange, the first list and the last tell about what it
     had. What is expected there serves where it was never read.
     """
-    circuit, names = bench.circuit, measured_lists(bench.record)
+    circuit, names = bench.circuit, list(measured_runs(bench.record.readings))
     plate = circuit.network.point(coupled.plate)
     read = [name for name in names if plate in circuit.direct_volts[name]]
     if not read:
@@ -136,7 +137,7 @@ def _read_while_in(bench: Bench, coupled: Coupling, *, new: bool) -> tuple[float
 def _read_with_it_in(bench: Bench, coupled: Coupling, run: str, *, new: bool) -> float | None:
     """Volts read on the grid in a list, None where it was taken with the other capacitor in, or is of a sheet."""
     there = in_place(coupled.element.listed, bench.circuit.day_of(run))
-    if run not in measured_lists(bench.record) or (there.which == "now") is not new:
+    if run not in measured_runs(bench.record.readings) or (there.which == "now") is not new:
         return None
     return bench.circuit.direct_volts[run].get(bench.circuit.network.point(coupled.grid))
 

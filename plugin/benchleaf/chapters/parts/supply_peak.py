@@ -8,16 +8,13 @@ from typing import TYPE_CHECKING
 
 from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place
 from ...circuit.rectifier_feed import rectifier_ac
+from ...record.sections.readings import measured_runs
 
 if TYPE_CHECKING:
     from ...circuit.network import Network
-    from ...record.model import Record
-    from ...record.sections.readings import Run
     from ..bench import Bench
 
 DEAD_OUTPUT_STAGE = "dead output stage"
-
-_EXPECTED_RUNS = ("sheet", "similar")
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,8 +111,8 @@ def sees_supply(ends: tuple[Place, Place] | None, network: Network) -> bool:
 
 def volts_at(bench: Bench, place: Place, *, latest: bool) -> tuple[float, str] | None:
     """Volts DC read at a place and their run: the first measured run or the latest, else an expected one."""
-    record, measured = bench.record, measured_lists(bench.record)
-    expected = [name for name, run in record.readings.items() if is_expected(name, run)]
+    record, measured = bench.record, list(measured_runs(bench.record.readings))
+    expected = [name for name in record.readings if str(name) not in measured]
     for name in (*(reversed(measured) if latest else measured), *expected):
         volts = bench.circuit.direct_volts[str(name)].get(bench.circuit.network.point(place))
         if volts is not None:
@@ -123,22 +120,12 @@ def volts_at(bench: Bench, place: Place, *, latest: bool) -> tuple[float, str] |
     return None
 
 
-def measured_lists(record: Record) -> list[str]:
-    """The names of the lists of readings that were measured on this set, as written."""
-    return [str(name) for name, run in record.readings.items() if not is_expected(name, run)]
-
-
-def is_expected(name: str, run: Run) -> bool:
-    """Whether a list of readings holds what should be read, not what was."""
-    return bool(run.from_) or name.casefold().startswith(_EXPECTED_RUNS)
-
-
 def latest_volts(bench: Bench, ends: tuple[Place, Place]) -> tuple[float, float, str] | None:
     """Volts DC at both ends from the latest measured run that has both, else an expected one; B- is 0 V where it was
     not read."""
     record, network = bench.record, bench.circuit.network
-    measured = [name for name, run in record.readings.items() if not is_expected(name, run)]
-    expected = [name for name, run in record.readings.items() if is_expected(name, run)]
+    measured = list(measured_runs(record.readings))
+    expected = [name for name in record.readings if str(name) not in measured]
     for name in (*reversed(measured), *expected):
         read = bench.circuit.direct_volts[str(name)]
         found = [read.get(network.point(end), 0.0 if network.is_common(end) else None) for end in ends]

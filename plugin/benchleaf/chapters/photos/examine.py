@@ -6,7 +6,7 @@ from ..bench import Bench
 from .findings import PhotosFindings, Shot, Subject
 from .pointers import pointers
 
-_STAGES = {"": "", "before": "before the work", "during": "during the work", "after": "after the work"}
+STAGES = {"": "", "before": "before the work", "during": "during the work", "after": "after the work"}
 
 
 def examine(bench: Bench) -> PhotosFindings | None:
@@ -19,7 +19,7 @@ def examine(bench: Bench) -> PhotosFindings | None:
             Shot(
                 str(file),
                 stage,
-                _alt(str(name), _STAGES[stage], str(record.maker), str(record.model)),
+                _alt(str(name), STAGES[stage], str(record.maker), str(record.model)),
                 marked.get(str(file), ()),
             )
             for stage, file in photo.files().items()

@@ -13,7 +13,7 @@ from ...circuit.cold_subjects import ColdSubject, subject_of
 from ...circuit.in_place import in_place
 from ...circuit.leakage import bound_of
 from ...circuit.places import rail, rail_order
-from ...circuit.rail_ohms import JOINED_OHMS
+from ...circuit.usual_limits import JOINED_OHMS
 from ...circuit.winding_halves import both_halves
 from ...record.figures import to_figures
 from ...record.place_words import B_MINUS, B_PLUS, CHASSIS

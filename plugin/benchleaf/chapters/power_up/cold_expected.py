@@ -12,7 +12,8 @@ from ...circuit import cold_subjects as subjects
 from ...circuit.elements import CAPACITOR
 from ...circuit.in_place import When, in_place
 from ...circuit.places import rail
-from ...circuit.rail_ohms import JOINED_OHMS, MARKED_OFF, MEASURED_OFF, ohms_between, rail_ohms
+from ...circuit.rail_ohms import MARKED_OFF, MEASURED_OFF, ohms_between, rail_ohms
+from ...circuit.usual_limits import JOINED_OHMS
 from ...circuit.winding_halves import both_halves
 from ...electrics.heaters import COLD_INRUSH_RATIO
 from ...electrics.insulation import EARTH_OHMS, INSULATION_OHMS

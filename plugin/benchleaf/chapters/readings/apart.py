@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...circuit.usual_limits import READING_LIMIT
 from ...record.figures import to_figures
 from .judging import ZERO_VOLTS, single
 from .reference_point import reference
@@ -17,9 +18,6 @@ if TYPE_CHECKING:
     from ...circuit.places import Place
     from ...words import Words
     from ..bench import Bench
-
-LEAST_APART = 0.02
-"""Readings of one point by one meter differ by less. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +60,7 @@ def apart(run: Readings, bench: Bench) -> Iterator[Apart]:
     for place, volts in read.items():
         other, there = first.setdefault(network.point(place), (place, volts))
         largest = max(abs(volts), abs(there))
-        if abs(volts - there) >= max(LEAST_APART * largest, ZERO_VOLTS):
+        if abs(volts - there) >= max(READING_LIMIT * largest, ZERO_VOLTS):
             off = to_figures((volts - there) / largest)
             names = place.name(bench.words), other.name(bench.words)
             yield Apart(run.name, *names, volts, there, off, _because(place, other, network))

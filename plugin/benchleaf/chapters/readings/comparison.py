@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from ...circuit.closed.switched import resting_oscillators, switched_otherwise
 from ...circuit.line_scaling import line_factor, share_at_primary
 from ...circuit.resistors import ResistorInPlace
+from ...record.place_words import FIRST_RAILS
 from ...words import AMERICAN, Words
 from .behind import source_at
 from .direct_coupling import own_cathode
@@ -28,7 +29,6 @@ if TYPE_CHECKING:
     from ...record.model import Record
     from ...tubes import Tube
 
-_B_PLUS_RAILS = ("B+1", "B+")
 _LEAST_SHARE_OF_B_PLUS = 0.2
 """Below this there is no B+ to speak of, and nothing is in proportion to it."""
 
@@ -340,11 +340,11 @@ def _is_b_plus(spot: Spot, tubes: Mapping[str, Tube]) -> bool:
     if spot.current != "DC":
         return False
     if spot.kind == RAIL:
-        return spot.place.key in _B_PLUS_RAILS
+        return spot.place.key in FIRST_RAILS
     tube = tubes.get(spot.tube)
     role = (tube.role or "") if tube else ""
     return spot.kind == "cathode" and "rectifier" in role and ("output" not in role or spot.key.startswith("kr"))
 
 
 def _b_plus_rank(spot: Spot) -> int:
-    return _B_PLUS_RAILS.index(spot.place.key) if spot.kind == RAIL else -1
+    return FIRST_RAILS.index(spot.place.key) if spot.kind == RAIL else -1

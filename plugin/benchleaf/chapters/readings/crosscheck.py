@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING
 
-from ...circuit.currents import READING_LIMIT
 from ...circuit.resistors import ResistorInPlace, Through, into
+from ...circuit.usual_limits import READING_LIMIT
 from ...record.figures import to_figures
 from .judging import single
 from .meters import taken_amps, uncertainty

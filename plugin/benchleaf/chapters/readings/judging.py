@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from ...circuit.usual_limits import READING_LIMIT
 from ...record.figures import to_figures
 from ...record.quantities import Quantity
 from .direct_coupling import OwnCathode
@@ -38,9 +39,6 @@ BY_DESIGN_VOLTS = 1.0
 
 COUPLED_VOLTS = 40.0
 """From here on a grid of which nothing is written may be coupled directly. Common practice, no source."""
-
-READ_WITHIN = 0.02
-"""Two readings of one voltage differ by less. Common practice, no source."""
 
 WITHIN, LOW, HIGH = "within", "low", "high"
 POSITIVE_GRID, NOT_READ, NOT_EXPECTED, UNDECIDED = "positive grid", "not read", "no expected value", "cannot tell"
@@ -166,7 +164,7 @@ def _positive(grid: float, told: str, beside: OwnCathode, published: bool | None
     cathode, coupled = beside.volts, beside.coupled
     if published or coupled:
         if cathode is not None:
-            return POSITIVE_GRID if grid > cathode * (1 + READ_WITHIN) + ZERO_VOLTS else told
+            return POSITIVE_GRID if grid > cathode * (1 + READING_LIMIT) + ZERO_VOLTS else told
         return POSITIVE_GRID if told == HIGH and not coupled else told
     if published is False or coupled is False or grid < COUPLED_VOLTS:
         return POSITIVE_GRID

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 
 from ...circuit.elements import RESISTOR, SWITCH, WINDING
-from ...record.place_words import AVC, B_MINUS, B_PLUS, CHASSIS
+from ...record.place_words import AVC, B_MINUS, B_PLUS, CHASSIS, FIRST_RAILS
 from .evidence import DRIVEN_VOLTS, Evidence
 from .judging import HIGH, LOW, WITHIN
 from .rows import ReadingRow
@@ -16,7 +16,6 @@ from .signs import signs
 STOPPED_VOLTS = 0.5
 AT_SUPPLY = 0.05
 GONE = 0.05
-FIRST_RAILS = ("B+1", "B+")
 RIPPLE = 0.1
 """AC on a rail of more than a tenth of B+. Common practice, no source."""
 

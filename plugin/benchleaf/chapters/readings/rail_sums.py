@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from ...circuit.currents import READING_LIMIT
 from ...circuit.operating import AGREE
+from ...circuit.usual_limits import READING_LIMIT
 from ...circuit.whole_current import whole_current
 from ...record.figures import to_figures
 from .read_stages import stages

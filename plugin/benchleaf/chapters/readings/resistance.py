@@ -6,18 +6,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...circuit.usual_limits import JOINED_OHMS
 from ...record.figures import to_figures
 from ...record.quantities import Quantity
-from ...record.sections.readings import is_published
+from ...record.sections.readings import is_published, measured_runs
 from .judging import NOT_EXPECTED, NOT_READ, UNDECIDED, Bounds, against, bounds, middle, tolerance_or_usual
 from .spots import Spot, spots
 
 if TYPE_CHECKING:
     from ...record.sections.readings import Run
     from ..bench import Bench
-
-FLOOR_OHMS = 1.0
-"""Leads and an ohmmeter's zero make as much. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,17 +36,21 @@ class OhmRow:
 
 
 def resistance_rows(bench: Bench) -> tuple[OhmRow, ...]:
-    """Every place of which a list gives the resistance, each found list against the first published one that has it."""
+    """Every place of which a list gives the resistance, each found list against the first published one that has it.
+
+    What is taken from a similar chassis serves where nothing is published.
+    """
     record = bench.record
+    measured = measured_runs(record.readings)
+    others = [(str(name), run) for name, run in record.readings.items() if str(name) not in measured]
     expected: dict[tuple[str, ...], tuple[Spot, Quantity | None, float]] = {}
-    for name, run in record.readings.items():
-        if is_published(name, run):
-            for key, entry in _entries(run, bench).items():
-                expected.setdefault(key, (*entry, tolerance_or_usual(run.tolerance.si if run.tolerance else None)))
+    for _, run in sorted(others, key=lambda one: not is_published(*one)):
+        for key, entry in _entries(run, bench).items():
+            expected.setdefault(key, (*entry, tolerance_or_usual(run.tolerance.si if run.tolerance else None)))
     rows = []
     found_any = False
-    for name, run in record.readings.items():
-        if is_published(name, run) or not run.resistance:
+    for name, run in measured.items():
+        if not run.resistance:
             continue
         found_any = True
         found = _entries(run, bench)
@@ -56,7 +58,7 @@ def resistance_rows(bench: Bench) -> tuple[OhmRow, ...]:
             spot, value, tolerance = expected.get(key, (None, None, tolerance_or_usual(None)))
             at, read = found.get(key, (spot, None))
             if at is not None:
-                rows.append(_row(str(name), at, value, read, tolerance))
+                rows.append(_row(name, at, value, read, tolerance))
     if not found_any:
         rows = [_row("", spot, value, None, tolerance) for spot, value, tolerance in expected.values()]
     order = {str(position): n for n, position in enumerate(record.tubes)}
@@ -114,5 +116,5 @@ def _verdict(expected: Quantity | None, found: Quantity | None, tolerance: float
         return against(bounds(expected), bounds(found))
     if expected.low is not None and expected.high is not None:
         return against(Bounds(expected.low, expected.high), bounds(found))
-    half = max(abs(centre) * tolerance, FLOOR_OHMS)
+    half = max(abs(centre) * tolerance, JOINED_OHMS)
     return against(Bounds(centre - half, centre + half), bounds(found))

@@ -9,6 +9,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ...report.source import Standing
 from .judging import HIGH, LOW
 from .patterns import holds
 
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from .signs import Signs
 
 SOURCES = {
-    "practice": "common practice, no source",
+    "practice": Standing.PRACTICE.words,
     "valveradio": "valveradio.co.uk, page on audio stages and their common faults",
 }
 FIRST, MEASURED, COMMON, RARE = "first", "measured", "", "rare"

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...circuit.currents import READING_LIMIT
 from ...circuit.stages import maxima_of
+from ...circuit.usual_limits import READING_LIMIT
 from ...record.units import say
 from ...report.sentence import Sentence
 from ...report.verdict import Verdict

@@ -10,6 +10,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...circuit.usual_limits import READING_LIMIT
+from ...electrics.tube_law import EXPONENT
 from ...record.place_words import B_PLUS
 from .evidence import DRIVEN_VOLTS, NEXT_TO_NOTHING
 from .judging import HIGH, LOW, WITHIN, tolerance_or_usual
@@ -18,11 +20,8 @@ if TYPE_CHECKING:
     from ...circuit.places import Place
     from .evidence import Evidence
 
-READING = 0.02
-"""What a reading may be off by where nothing is written of the meter. Common practice, no source."""
-
 OTHER_RAIL = 0.03
-"""The same where the plate's feed is not written, so that the rail it hangs on is taken for B+."""
+"""What a reading may be off by where the plate's feed is not written, so that the rail it hangs on is taken for B+."""
 
 MOVED = 0.07
 """From here on a rail, or a tube as a whole, counts as moved where a stage is judged. Common practice, no source."""
@@ -36,7 +35,6 @@ CONTACT_VOLTS = 0.7
 """Contact potential and initial velocities: what published points of common triodes leave over (0.6 to 0.9 V)."""
 
 _STEPS = 60
-_EXPONENT = 1.5
 _NOT_KNOWN = ""
 
 
@@ -211,7 +209,7 @@ def _drive(case: Evidence) -> tuple[float | None, float | None]:
     leaking = None
     if current:
         drawn = max(0.0, (current[0] + current[1]) / 2)
-        leaking = max(0.0, (share - (1 - bias) * drawn ** (1 / _EXPONENT)) / bias) / by_law
+        leaking = max(0.0, (share - (1 - bias) * drawn ** (1 / EXPONENT)) / bias) / by_law
     return max(cathode, 0.0) / meant / by_law, leaking
 
 
@@ -235,7 +233,7 @@ def cathode_share(pull: float, bias: float = BIAS_SHARE) -> float:
     for _ in range(_STEPS):
         middle = (low + high) / 2
         left = max(0.0, (pull - bias * middle) / (1 - bias))
-        low, high = (middle, high) if left**_EXPONENT > middle else (low, middle)
+        low, high = (middle, high) if left**EXPONENT > middle else (low, middle)
     return (low + high) / 2
 
 
@@ -249,7 +247,7 @@ def _current(case: Evidence, kind: str) -> tuple[float, float] | None:
     volts, volts_meant = (at.get(supply) if supply else None for at in (case.volts_at, case.expected_at))
     if here is None or meant is None or not volts or not volts_meant or volts <= 0 or volts_meant <= 0:
         return None
-    share = READING if written else OTHER_RAIL
+    share = READING_LIMIT if written else OTHER_RAIL
     drop, drop_meant = volts - here, volts_meant - meant
     unsure, unsure_meant = share * math.hypot(volts, here), share * math.hypot(volts_meant, meant)
     if drop_meant < 2 * unsure_meant:

@@ -10,7 +10,7 @@ from .comparison import ComparedRun
 from .evidence import Evidence, evidence_of
 from .judging import LOW, OUTSIDE
 from .ranked_causes import MOST_CAUSES
-from .rules import COMMON, FIRST, RANKS, RARE, Rule, rules
+from .rules import COMMON, FIRST, RANKS, RARE, SOURCES, Rule, rules
 from .signs import Signs, signs
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ MORE_TO_READ = "more to read"
 """The rule of a suggestion that names no cause, but what would tell many apart."""
 
 BESIDE_EACH_OTHER = 2
-_COMMON_PRACTICE = "common practice, no source"
+_COMMON_PRACTICE = SOURCES["practice"]
 _ELECTRODES = ("grid", "cathode", "screen", "plate")
 
 

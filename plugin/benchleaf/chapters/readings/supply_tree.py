@@ -10,6 +10,7 @@ from ...circuit.elements import FUSE, RESISTOR, SWITCH, WINDING
 from ...circuit.operating import AGREE, Operating
 from ...circuit.places import Place
 from ...circuit.resistors import ResistorInPlace, Through
+from ...circuit.usual_limits import ONE_POINT, THROUGH_A_WINDING
 from ...record.figures import to_figures
 from ...record.place_words import B_PLUS
 from .comparison import ComparedRun
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
     from ...circuit.network import Network
     from ..bench import Bench
 
-_ONE_POINT, _THROUGH_A_WINDING = 0.01, 0.15
 _MAY_FEED = (RESISTOR, WINDING, FUSE, SWITCH)
 
 
@@ -111,7 +111,7 @@ def _rails(
         if at.kind != "B+" or row.spot.kind != "cathode" or volts.get(at, 0.0) <= 0:
             continue
         twin = network.point(at) if network.point(at) in rails else None
-        twin = twin or next((r for r in rails if abs(volts[r] - volts[at]) <= _ONE_POINT * volts[at]), None)
+        twin = twin or next((r for r in rails if abs(volts[r] - volts[at]) <= ONE_POINT * volts[at]), None)
         if twin:
             names[twin] += f", {at.tube} {row.spot.said}"
         else:
@@ -231,7 +231,7 @@ def _behind_switches(at: Place, supply: _Supply, seen: Collection[Place]) -> Ite
     joined = [{network.point(end) for end in one.ends} for one in network.elements if one.kind == SWITCH]
     for other in supply.names:
         beside = other not in seen and any({at, other} <= points for points in joined)
-        if beside and abs(volts[other] - volts[at]) <= _ONE_POINT * volts[at]:
+        if beside and abs(volts[other] - volts[at]) <= ONE_POINT * volts[at]:
             yield other
 
 
@@ -243,7 +243,7 @@ def _rail_of(at: Place, supply: _Supply) -> Place | None:
     volts = supply.volts.get(at)
     if volts is None or (at in supply.rows and supply.rows[at].spot.kind not in ("cathode", RAIL)):
         return None
-    return next((r for r in supply.names if abs(supply.volts[r] - volts) <= _ONE_POINT * volts), None)
+    return next((r for r in supply.names if abs(supply.volts[r] - volts) <= ONE_POINT * volts), None)
 
 
 def _loads(
@@ -281,5 +281,5 @@ def _fed_by(
             return rail, element.name, ohms.get(element.name)
     if any(element.name in ohms for element in feeds):
         return None, "", None
-    near = [r for r in supply.names if -_ONE_POINT <= 1 - volts / supply.volts[r] <= _THROUGH_A_WINDING]
+    near = [r for r in supply.names if -ONE_POINT <= 1 - volts / supply.volts[r] <= THROUGH_A_WINDING]
     return (min(near, key=lambda r: abs(supply.volts[r] - volts)), "", None) if near else (None, "", None)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from ...circuit.usual_limits import METER_OHMS
 from ...electrics.dc_elements import BOTTOM
 from ...electrics.posterior import SHARE_ERROR, SHARE_ERROR_UNPUBLISHED, Foretold, held_to_sheet
 from ...record.place_words import B_PLUS
@@ -53,17 +54,13 @@ LEAST_MOVED = 0.3
 """A fault that moves no reading by this many of its standard deviations could never be told from nothing wrong."""
 
 
-USUAL_METER_OHMS = 1e7
-"""Taken where nothing is written of the meter: what floats reads about zero with any meter. Common practice."""
-
-
 @dataclass(frozen=True, slots=True)
 class Probe:
     """A place that was or may be read: its node and the meter's ohms there."""
 
     place: Place
     node: int
-    meter_ohms: float = USUAL_METER_OHMS
+    meter_ohms: float = METER_OHMS
 
 
 @dataclass(frozen=True)

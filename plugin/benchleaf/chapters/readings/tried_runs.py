@@ -15,6 +15,7 @@ from ...circuit.supposed_faults.candidates import supposed_faults
 from ...circuit.supposed_faults.found_bad import as_found, found_bad, merged
 from ...circuit.supposed_faults.freed_rails import FreedNet, freed
 from ...circuit.supposed_faults.tried_set import Tried
+from ...circuit.usual_limits import METER_OHMS
 from ...electrics.dc_elements import BOTTOM, DcVariant
 from ...record.place_words import B_PLUS
 from .comparison import line_scale
@@ -23,7 +24,7 @@ from .kept_tubes import at_work, without_gas
 from .ranking import Ranking, ranking
 from .reference_point import other_reference, shift
 from .runs import PUBLISHED
-from .trial import USUAL_METER_OHMS, Probe, Sheet, Trial, telling, tried
+from .trial import Probe, Sheet, Trial, telling, tried
 
 if TYPE_CHECKING:
     from ...circuit.closed.closed_network import Closed
@@ -96,7 +97,7 @@ def tried_run(
     bad = found_bad(of_set)
     right = marked | dict(merged("", (one.marked for one in bad)).ohms)
     meant = _meant(_by_node(published, closed), right, free.net, factor) if sheet and published else None
-    held_to = Sheet(published, sheet.conditions.input_ohms or USUAL_METER_OHMS, meant) if sheet and meant else None
+    held_to = Sheet(published, sheet.conditions.input_ohms or METER_OHMS, meant) if sheet and meant else None
     cannot_be = {"gas": without_gas(run, later, bench), "dead": at_work(run, bench)}
     faults = tuple(one for one in supposed_faults(of_set) if one.subject not in cannot_be.get(one.fault, ()))
     if len(faults) * free.net.size > MOST_TRIED:
@@ -139,7 +140,7 @@ def _probes(run: Readings, closed: Closed, free: FreedNet, volts: Mapping[Place,
             seen.add(node)
             at = _point(place, closed)
             meter = own.get(at, run.conditions)
-            yield Probe(at, node, meter.ohms_at(volts.get(at, 0.0)) or USUAL_METER_OHMS)
+            yield Probe(at, node, meter.ohms_at(volts.get(at, 0.0)) or METER_OHMS)
 
 
 def _point(place: Place, closed: Closed) -> Place:

@@ -220,10 +220,11 @@ def _ranged(place: Place, closed: Closed, solved: DcSolution, conditions: Condit
     kind = "grid" if place.electrode in CONTROL_GRIDS else place.electrode if place.kind != B_PLUS else ""
     least = LEAST_VOLTS.get(kind, LEAST_OTHER_VOLTS)
     half = max(DEVIATIONS * deviation, least)
-    low = volts - half if kind == "grid" or volts < 0 else max(volts - half, min(0.0, volts))
+    told = _meant(volts, 2)  # what floats leave of nothing has a sign by chance
+    may_be_below = kind == "grid" or place.kind == B_MINUS or told < 0
+    low = volts - half if may_be_below else max(volts - half, 0.0)
     judged = half == least or (not contact and volts + half - low <= TOO_WIDE * abs(volts))
-    ends = (_meant(low, 1), _meant(volts + half, 1))
-    return WorkedOut(place.name(), _meant(volts, 2), *ends, judged, place, contact and not judged)
+    return WorkedOut(place.name(), told, _meant(low, 1), _meant(volts + half, 1), judged, place, contact and not judged)
 
 
 def _meant(volts: float, places: int) -> float:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ...circuit.frequencies import AERIAL_Q
 from ...report.amount import Amount, Origin
 from ...report.anchors import tube_anchor
 from ...report.sentence import Link, Phrase
 from ...report.source import COMMON_PRACTICE
 from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table, cell
 from ..bench import Bench
-from .examine import Q
 from .findings import BesideTheSet, ResultsFindings
 
 _OVER = 1.25
@@ -52,7 +52,7 @@ def _which(one: BesideTheSet, findings: ResultsFindings, bench: Bench) -> Phrase
                 Amount(stage.plate_to_cathode_volts, "V", digits=3), " and ", Amount(stage.amps, "A", digits=2),
                 *((" into ", Amount(stage.load_ohms, "ohm", digits=2)) if stage.load_ohms else ()))  # fmt: skip
     if one.what == "image":
-        return (f"the image held back by one tuned circuit at the {bench.words.aerial}, Q {Q:.0f} taken, at ",
+        return (f"the image held back by one tuned circuit at the {bench.words.aerial}, Q {AERIAL_Q:.0f} taken, at ",
                 Amount(one.at_hertz, "Hz", digits=4))  # fmt: skip
     if one.what == "draws":
         return (f"what the set takes from its {bench.words.line} by its heaters and its rectifier",)
@@ -80,7 +80,7 @@ def beside_working(findings: ResultsFindings, bench: Bench) -> Iterator[Phrase]:
                f"cathode, so that half of what goes in can come out at most{load} A {bench.words.tube} stays below "
                f"it, and the transformer takes its share. Volts and current are those of “{stage.run}”.",)  # fmt: skip
     if "image" in kinds:
-        yield ("Image: 10 log (1 + (Q (fi ÷ f − f ÷ fi))²), fi = f + 2 IF. ", f"Q = {Q:.0f} is taken (",
+        yield ("Image: 10 log (1 + (Q (fi ÷ f − f ÷ fi))²), fi = f + 2 IF. ", f"Q = {AERIAL_Q:.0f} is taken (",
                COMMON_PRACTICE, ").")  # fmt: skip
     if "hum" in kinds:
         yield ("Hum: 20 log (hum ÷ √(power × load)).",)

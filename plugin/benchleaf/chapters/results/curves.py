@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 from ...electrics.level_curves import avc_hold, power_at_distortion
-from ...electrics.response import band_at, in_decibels
+from ...electrics.response import DECIBEL_FACTORS, band_at, in_decibels
 from ...record.figures import to_figures
 from ...report.typed import Typed, typed
 from .findings import MeasuredCurve
@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from ...record.sections.curve import CurvePoint
     from ...record.sections.results import Result
 
-_FACTOR = {"V": 20.0, "A": 20.0, "W": 10.0}
 REFERENCES = (400.0, 1000.0)
 """Hz that an audio response is counted from: the first that the points enclose (from memory)."""
 
@@ -101,7 +100,7 @@ def decibels_of(points: CurvePoints, unit: str) -> CurvePoints | None:
     """CurvePoints with their levels in decibels; None for levels that have none."""
     if unit == "dB":
         return points
-    levels = in_decibels([level for _, level in points], _FACTOR[unit]) if unit in _FACTOR else None
+    levels = in_decibels([level for _, level in points], DECIBEL_FACTORS[unit]) if unit in DECIBEL_FACTORS else None
     return None if levels is None else tuple(zip((at for at, _ in points), levels, strict=True))
 
 

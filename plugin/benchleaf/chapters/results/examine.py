@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from ...circuit.frequencies import AERIAL_Q
 from ...circuit.line_watts import nameplate_of
 from ...circuit.output_stage import OutputStage, output_stage
 from ...electrics.tracking import image_rejection
@@ -23,8 +24,6 @@ if TYPE_CHECKING:
     from ..readings.findings import ReadingsFindings
 
 _SAME = 0.01
-Q = 100.0
-"""Of the tuned circuit at the aerial, where it is not known (common practice, no source)."""
 
 
 def examine(
@@ -132,7 +131,7 @@ def _image(result: ComparedResult, bench: Bench) -> Iterator[BesideTheSet]:
     measured = result.after
     if measured is not None and result.unit != "dB":
         measured = None
-    yield BesideTheSet(result.name, "image", measured, to_figures(image_rejection(hertz, own, Q)), "dB", hertz)
+    yield BesideTheSet(result.name, "image", measured, to_figures(image_rejection(hertz, own, AERIAL_Q)), "dB", hertz)
 
 
 def _hum(result: ComparedResult, power: tuple[ComparedResult, float], bench: Bench) -> Iterator[BesideTheSet]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ...circuit.warm_field import WarmField
+from ...electrics.copper import ZERO_CELSIUS
 from ...report.amount import Amount, Origin
 from ...report.plain_page import PlainPage
 from ...report.sentence import Sentence
@@ -14,7 +15,6 @@ from .field_coil import FieldCoil
 
 NEAR = 1.25  # times the load meant, or as many times below it (common practice, no source)
 _MEANT = {"published": "Load published for the stage", "reflected": "Load the transformer is said to match"}
-_ZERO_CELSIUS = 273.15
 _NOT_KNOWN = "What the speaker loads the output stage with is not known."
 _WORKING = (
     ("The load is the speaker’s impedance times the turns ratio squared, the windings’ resistance left out.",),
@@ -64,7 +64,7 @@ def _warm(named: str, warm: WarmField | None) -> tuple[tuple[str, Amount], ...]:
         return ()
     if warm.measured or warm.warm_kelvins is None:
         return ((f"{named}, warm", Amount(warm.ohms, "ohm")),)
-    cold, hot = (f"{kelvins - _ZERO_CELSIUS:.0f} °C" for kelvins in (warm.cold_kelvins, warm.warm_kelvins))
+    cold, hot = (f"{kelvins - ZERO_CELSIUS:.0f} °C" for kelvins in (warm.cold_kelvins, warm.warm_kelvins))
     return ((f"{named}, at {hot}, of {cold} when measured", Amount(warm.ohms, "ohm", Origin.COMPUTED)),)
 
 

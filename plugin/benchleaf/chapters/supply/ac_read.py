@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.line_scaling import line_of, selected_at
 from ...circuit.rectifier_feed import ac_readings
-from ...record.sections.readings import is_published
+from ...record.sections.readings import measured_runs
 from ...record.units import say
 
 if TYPE_CHECKING:
@@ -36,10 +36,8 @@ def lists_apart(bench: Bench) -> tuple[str, ...]:
 
 
 def _apart(bench: Bench) -> Iterator[str]:
-    runs = {str(name): run for name, run in bench.record.readings.items()}
-    read = [
-        one for one in ac_readings(bench.circuit) if not (is_published(one.run, runs[one.run]) or runs[one.run].from_)
-    ]
+    runs = measured_runs(bench.record.readings)
+    read = [one for one in ac_readings(bench.circuit) if one.run in runs]
     if not bench.circuit.mains.wound:
         return
     for one, other in pairwise(read):

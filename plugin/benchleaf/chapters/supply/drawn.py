@@ -14,6 +14,7 @@ from ...circuit.currents import OUTPUT_SHARE
 from ...circuit.elements import CAPACITOR, RESISTOR
 from ...circuit.line_scaling import as_it_stands
 from ...circuit.stages import stage_of_unknown
+from ...circuit.usual_limits import ONE_POINT, THROUGH_A_WINDING
 from ..readings.runs import Readings, told_apart
 from ..readings.volts import voltages
 from ..readings.working_points import working_points
@@ -23,12 +24,6 @@ if TYPE_CHECKING:
     from ...circuit.places import Place
     from ...circuit.stages import Stage
     from ..bench import Bench
-
-_THROUGH_A_WINDING = 0.15
-"""An output transformer drops no more of the rail than this. Common practice, no source."""
-
-_ONE_POINT = 0.01
-"""Readings of one point by one meter differ by less. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,7 +210,7 @@ def _nearest(plate: Place, rails: Sequence[Place], lists: Sequence[_List]) -> Pl
         near = {
             rail: known.volts[rail] - here
             for rail in rails
-            if here and known.volts.get(rail) and -_ONE_POINT <= 1 - here / known.volts[rail] <= _THROUGH_A_WINDING
+            if here and known.volts.get(rail) and -ONE_POINT <= 1 - here / known.volts[rail] <= THROUGH_A_WINDING
         }
         if near:
             return min(near, key=lambda rail: abs(near[rail]))
@@ -249,7 +244,7 @@ def _screen_on(stage: Stage, rails: Sequence[Place], lists: Sequence[_List], ben
         for known in lists:
             here, first = known.volts.get(screen), known.volts.get(rails[0])
             if here and first:
-                return abs(first - here) <= _ONE_POINT * first
+                return abs(first - here) <= ONE_POINT * first
     return False
 
 

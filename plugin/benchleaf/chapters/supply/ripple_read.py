@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from ...circuit.in_place import in_place
 from ...circuit.line_scaling import line_of
 from ...record.figures import to_figures
-from ...record.sections.readings import is_published
+from ...record.sections.readings import measured_runs
 from .findings import RippleRead
 
 if TYPE_CHECKING:
@@ -28,10 +28,8 @@ practice, no source."""
 
 def ripple_read(bench: Bench, found: DescribedSupply, nominal: Working) -> tuple[RippleRead, ...]:
     """What was read of ripple in the newest list that has any, while the capacitors of now were in."""
-    for name, run in reversed(bench.record.readings.items()):
-        if is_published(str(name), run) or run.from_:
-            continue
-        read = tuple(_of_list(bench, found, nominal, str(name)))
+    for name in reversed(measured_runs(bench.record.readings)):
+        read = tuple(_of_list(bench, found, nominal, name))
         if read:
             return read
     return ()

@@ -14,6 +14,7 @@ from ..elements import CAPACITOR, FUSE, RESISTOR, SWITCH, WINDING, WIRE, Element
 from ..in_place import When
 from ..line_scaling import line_factor, line_of, selected_at, share_at_primary, volts_of
 from ..places import Place, rail
+from ..usual_limits import JOINED_OHMS
 from ..warm_field import at_work
 from .closed_network import Closed, Lacking, TakenAs
 from .in_the_making import NetInTheMaking
@@ -30,7 +31,7 @@ IF_WINDING_OHMS, OUTPUT_WINDING_OHMS = 20.0, 300.0
 PAPER_OHMS, ELECTROLYTIC_OHMS = 1e11, 1e8
 MEASURED_SPREAD, UNTOLD_SPREAD, WINDING_SPREAD = 0.02, 0.09, 0.5
 AVC_OHMS = 1e5
-JOINED_OHMS = FUSE_OHMS = 1.0
+FUSE_OHMS = 1.0
 CLOSED_SWITCH_OHMS = 0.1
 _OFF_THE_LINE = ("line", "neutral", "socket", "AC")
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...record.sections.readings import is_published
+from ...record.sections.readings import measured_runs
 from ..currents import OFF_VOLTS
 from ..elements import SWITCH
 from ..frequencies import is_fm
@@ -68,6 +68,6 @@ def _lists(circuit: Circuit, run: str) -> Iterator[str]:
     """The lists of a set in the order in which they tell: those measured before what is published."""
     if run:
         yield run
-    lists = [(str(name), is_published(name, one)) for name, one in circuit.record.readings.items()]
-    yield from (name for name, published in reversed(lists) if not published)
-    yield from (name for name, published in lists if published)
+    measured = measured_runs(circuit.record.readings)
+    yield from reversed(measured)
+    yield from (str(name) for name in circuit.record.readings if str(name) not in measured)

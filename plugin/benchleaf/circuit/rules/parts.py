@@ -14,6 +14,7 @@ from ...record.quantities import Quantity
 from ...record.sections.parts import Component, Part, PartSection
 from ...record.text import line_column_of
 from ...record.trade_words import REPLACED
+from ...record.work_days import PART_DAYS
 
 if TYPE_CHECKING:
     from ...record.model import Record
@@ -27,7 +28,6 @@ _OUTPUT = re.compile(r"\b(?:output|speaker|voice coil)\b", re.I)
 _LEAST_WIRE_OHMS, _MOST_WIRE_OHMS = 20.0, 1000.0
 """Between these lies the resistance of an output transformer's primary (common practice, no source)."""
 _MATCHING = "job output transformer 5 kohm to 3.2 ohm"
-_DATES = ("ordered", "tested", "fitted", "checked")
 _SIDES = ("sheet", "was", "now")
 
 
@@ -181,7 +181,7 @@ def _kept_and_replaced(part: Part) -> Iterator[Found]:
 
 def _dates(part: Part) -> Iterator[Found]:
     """Ordered, tested, fitted, checked: in this order."""
-    known = [(key, day) for key in _DATES if (day := getattr(part, key))]
+    known = [(key, day) for key in PART_DAYS if (day := getattr(part, key))]
     for (before, first), (after, second) in pairwise(known):
         if second < first:
             expected = f"a day not before {quoted(before)}, {first.isoformat()}"

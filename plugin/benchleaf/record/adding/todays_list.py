@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from ..problems import quoted
-from ..sections.readings import Run, day_of, is_published
+from ..sections.readings import Run, day_of, is_measured
 from ..text import Entries, Text
 from .as_written import Added
 from .open_record import AskedError, OpenRecord
@@ -41,7 +41,7 @@ def todays_list(into: OpenRecord) -> tuple[str, Mapping[str, Added], str]:
 
 def _is_of_volts(name: str, run: Run) -> bool:
     """Whether a list is of one's own readings of volts: not the sheet's, and no resistance chart."""
-    return not is_published(name, run) and not run.from_ and bool(run.points or not run.resistance)
+    return is_measured(name, run) and bool(run.points or not run.resistance)
 
 
 def _begun(into: OpenRecord) -> tuple[dict[str, Added], str]:

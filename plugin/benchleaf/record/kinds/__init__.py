@@ -7,18 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from .electrical import (
-    CAPACITANCE,
-    CHARGE,
-    CURRENT,
-    INDUCTANCE,
-    POWER,
-    RESISTANCE,
-    TRANSCONDUCTANCE,
-    VOLTAGE,
-)
+from .electrical import CHARGE, CURRENT, POWER, TRANSCONDUCTANCE, VOLTAGE
 from .general import DURATION, FIELD_STRENGTH, FREQUENCY, LENGTH, LEVEL, RATIO, TEMPERATURE, TURNS_RATIO
 from .kind import Kind, Sense, Unit
+from .of_parts import CAPACITANCE, INDUCTANCE, RESISTANCE
 
 __all__ = ["BY_NAME", "BY_UNIT", "ROWS", "UNITS", "Kind", "Sense", "Unit"]
 

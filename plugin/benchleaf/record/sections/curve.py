@@ -13,6 +13,7 @@ from pydantic_core import InitErrorDetails
 from ..editor_schema import TEXT_SCHEMA
 from ..line_items import items
 from ..line_values import Meaning, value_at, words_of
+from ..numerals import NUMBER
 from ..problems import quoted
 from ..section import Section, refused
 from ..text import NOWHERE, Entries, Listing, Text
@@ -23,9 +24,8 @@ _LEVEL = ("level", "voltage", "current", "power", "ratio")
 _KINDS = dict.fromkeys(dict.fromkeys((*_AT, *_LEVEL)), "")
 _OUTPUT = ("level", "ratio")
 """What is read beside something fed in, whichever of the two is written first."""
-_NUMBER = r"(?:\d+(?:[.,]\d+)?|[.]\d+)"
 _TWO_NUMBERS = re.compile(
-    rf"(?P<at>{_NUMBER})\s?(?P<of_at>[a-zµ]+(?:/s)?)?\s*[:=]?\s*(?P<level>(?:(?<=[\s:=])[-+−])?{_NUMBER})\s?(?P<of_level>[a-zµ%]+)?",
+    rf"(?P<at>{NUMBER})\s?(?P<of_at>[a-zµ]+(?:/s)?)?\s*[:=]?\s*(?P<level>(?:(?<=[\s:=])[-+−])?{NUMBER})\s?(?P<of_level>[a-zµ%]+)?",
     re.I,
 )
 _CYCLES, _DECIBELS = re.compile(r"(?<=\d)\s?~(?=\s|$|,)"), re.compile(r"\ddB\b|\d dB\b", re.I)

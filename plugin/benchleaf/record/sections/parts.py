@@ -13,7 +13,7 @@ from ..ends_of_each import ends_of_each, has_as_many, with_ends
 from ..forms import Form, Mistake
 from ..items_of_each import items_of_each
 from ..joined_values import joined_into_one
-from ..kind_of_part import read_condition, read_type
+from ..kind_of_part import KIND_BY_UNIT, read_condition, read_type
 from ..line_form import read_line
 from ..line_found import said_in_full
 from ..line_items import listed
@@ -148,7 +148,7 @@ class Component(Section):
     def kind(self) -> str:
         """What sort of part the value's unit makes it: ``capacitor``, ``resistor``, ``inductor``, or ""."""
         unit = self.value.unit if self.value else self.measured.unit if self.measured else ""
-        return {"F": "capacitor", "ohm": "resistor", "H": "inductor"}.get(unit, "")
+        return KIND_BY_UNIT.get(unit, "")
 
 
 def read_components(value: Any) -> tuple[Component, ...]:

@@ -337,3 +337,13 @@ PUBLISHED_NAME = re.compile(r"\bsheet\b|\bpublished\b", re.I)
 def is_published(name: str, run: Run) -> bool:
     """Whether a list is the sheet's own, by its name."""
     return not run.from_ and PUBLISHED_NAME.search(name) is not None
+
+
+def is_measured(name: str, run: Run) -> bool:
+    """Whether a list was read of this set: neither the sheet's own nor taken from a similar chassis."""
+    return not run.from_ and PUBLISHED_NAME.search(name) is None
+
+
+def measured_runs(runs: Mapping[Text, Run]) -> dict[str, Run]:
+    """The lists of readings that were read of this set, by their names, in the order in which they are written."""
+    return {str(name): run for name, run in runs.items() if is_measured(str(name), run)}

@@ -9,13 +9,13 @@ from collections.abc import Mapping
 from typing import Annotated, Any
 
 from ..editor_schema import TEXT_SCHEMA
+from ..numerals import NUMBER
 from ..problems import quoted
 from ..quantities import Quantity
 from ..text import Entries, Text
 from ..trade_words import MEASURED
 from ..values import Reads, as_text, read_as
 
-_NUMBER = r"(?:\d+(?:[.,]\d+)?|[.]\d+)"
 _UNIT = r"\s?(?:k\s?(?:ohms?|Ω)?|ohms?|Ω|R)(?!\w)"
 _EACH = (
     r"(?:each(?: half| side)?|(?:per|either|a) (?:half|side)|half|halves"
@@ -23,8 +23,8 @@ _EACH = (
 )
 _MEASURED = "|".join(sorted(map(re.escape, MEASURED), key=len, reverse=True))
 _OHMS = re.compile(
-    rf"(?P<one>{_NUMBER})(?P<unit1>{_UNIT})?\s*(?:\+|/|&|and)\s*(?P<other>{_NUMBER})(?P<unit2>{_UNIT})"
-    rf"|(?P<half>{_NUMBER}(?:{_UNIT}))\s+{_EACH}|(?:2\s?[x×]\s?)(?P<twice>{_NUMBER}(?:{_UNIT}))|(?P<all>{_NUMBER}(?:{_UNIT}))",
+    rf"(?P<one>{NUMBER})(?P<unit1>{_UNIT})?\s*(?:\+|/|&|and)\s*(?P<other>{NUMBER})(?P<unit2>{_UNIT})"
+    rf"|(?P<half>{NUMBER}(?:{_UNIT}))\s+{_EACH}|(?:2\s?[x×]\s?)(?P<twice>{NUMBER}(?:{_UNIT}))|(?P<all>{NUMBER}(?:{_UNIT}))",
     re.I,
 )
 _IN_LINE = re.compile(
@@ -33,7 +33,8 @@ _IN_LINE = re.compile(
 )
 
 _UNEVEN = re.compile(
-    rf"(?P<one>{_NUMBER})\s?(?:/|-\s?0\s?-)\s?(?P<other>{_NUMBER})(?:\s?V(?:olts)?)?(?:\s?AC)?(?=\s*(?:,|;|\Z))", re.I
+    rf"(?P<one>{NUMBER})\s?(?:/|-\s?0\s?-)\s?(?P<other>{NUMBER})(?:\s?V(?:olts)?)?(?:\s?AC)?(?=\s*(?:,|;|\Z))",
+    re.I,
 )
 _HALVES_ALIKE = 1.1
 """The halves of one winding have its volts within this ratio. Common practice, no source."""
