@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -74,6 +75,18 @@ def test_the_page_never_scrolls_sideways(tab: Tab, indexes: dict[int, str], coun
         for width in (320, 360, 800):
             page.set_viewport_size({"width": width, "height": 800})
             assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_a_list_across_sets_of_long_names_never_scrolls_sideways(tab: Tab, tmp_path: Path) -> None:
+    """Sets told apart by their folders have names longer than a phone is wide: a list by tube was cut off there."""
+    pages = [
+        replace(page, card=(page.card or {}) | {"title": f"Brackwater Cricket 7 of the northern branch, {page.folder}"})
+        for page in makers.archive(40)
+    ]
+    index = makers.write_archive(tmp_path, pages)
+    for path in sorted(index.parent.glob("*-*/index.html")):
+        with tab(path.as_uri(), 320) as page:
+            assert page.evaluate("document.documentElement.scrollWidth") <= 320, path.parent.name
 
 
 @pytest.mark.parametrize(

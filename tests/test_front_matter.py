@@ -94,6 +94,27 @@ def test_a_new_record_is_told_what_it_does_not_have() -> None:
     assert not_measured(makers.circuit(_full()), AMERICAN) == []
 
 
+def test_what_may_stand_in_a_line_that_was_lost_is_not_said_to_be_missing() -> None:
+    """“Not in the record: parts looked at” stood below a part whose line was not understood."""
+    tubes = "tubes:\n  V5: 35W4\n"
+    assert "parts looked at" in not_measured(makers.circuit(LEAST + tubes), AMERICAN)
+    assert "parts looked at" not in not_measured(makers.circuit(_torn(tubes)), AMERICAN)
+
+
+def test_of_a_set_of_which_nothing_is_known_no_sentence_is_made() -> None:
+    """“The Larkfield Minuet 5, a set.” stood below its name."""
+    assert lead(_record(LEAST), None, AMERICAN) == "Only the maker and the model are written yet."
+    assert lead(_torn(), None, AMERICAN) == ""
+
+
+def _torn(lines: str = "") -> Record:
+    """A record with a part that cannot be understood."""
+    record, problems = read_record(f"{LEAST}{lines}parts:\n  C1: to do, 0.05 uFF 400 V paper\n".encode(), makers.FILE)
+    assert record is not None
+    assert problems
+    return record
+
+
 @pytest.mark.parametrize(("power", "asked"), [("transformer", False), ("series string", True)])
 def test_an_earth_wire_behind_two_windings_answers_for_the_chassis(power: str, asked: bool) -> None:
     side = "line side:\n  after:\n    plug: three-pin with earth\n    earth lead: third pin to chassis\n"

@@ -14,6 +14,8 @@ from benchleaf.chapters.how_it_works.stage_words import has_text, stage_text
 from benchleaf.circuit.signal_path.making_path import signal_path_of
 from benchleaf.circuit.tube_jobs.tube_job import known_jobs
 from benchleaf.drawing import overlaps
+from benchleaf.drawing.figure import ON_A_PHONE
+from benchleaf.drawing.svg import view_box
 from benchleaf.words import AMERICAN, BRITISH, DIALECTS
 from markup import words_of
 from sites import DEMO
@@ -170,9 +172,11 @@ def test_drawings_have_every_stage_and_no_word_over_another(text: str) -> None:
     findings = makers.found("how_it_works", bench)
     drawn = makers.figures("how_it_works", bench, findings)
     for figure in drawn.values():
-        assert overlaps(figure.svg) == []
+        assert (overlaps(figure.svg), overlaps(figure.narrow)) == ([], [])
         assert "<title" in figure.svg
         assert figure.description
+        assert figure.narrow.count("<rect") == figure.svg.count("<rect")
+        assert ON_A_PHONE / view_box(figure.narrow)[2] * 11 >= 9  # pixels of its smallest letters
     told = " ".join(words_of(figure.svg, " ") for figure in drawn.values())
     assert sum(figure.svg.count("<rect") for figure in drawn.values()) == len(findings.stages())
     assert all(tube.tube in told for one in findings.stages() for tube in one.tubes)

@@ -194,9 +194,9 @@ def test_measured_touch_current_agrees_with_the_computed_or_is_a_finding(line: s
 def test_a_reading_of_an_unwritten_position_says_with_which_one_it_agrees() -> None:
     """0.31 V is that of the reversed plug; with the plug right the chassis shows nothing."""
     (touch,) = measured("chassis, 0.31 V across 1500 ohm and 0.15 uF").measured
-    assert (touch.agrees, touch.as_with) == (True, "plug reversed")
+    assert (touch.agrees, touch.as_plug, touch.as_switch) == (True, "reversed", "")
     (touch,) = measured("chassis, plug reversed, switch on, 0.31 V across 1500 ohm and 0.15 uF").measured
-    assert touch.as_with == ""
+    assert touch.as_plug == ""
 
 
 def test_a_current_across_a_resistor_is_reckoned_by_that_resistor() -> None:

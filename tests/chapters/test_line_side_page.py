@@ -171,6 +171,17 @@ def test_three_sentences_stand_above_the_table() -> None:
     assert "A meter of 10 MΩ still shows 115 V" in text
 
 
+def test_a_plug_that_goes_either_way_is_not_said_to_be_in_the_right_way() -> None:
+    """“Over the limit with plug right, switch on” was said of a plug that has no right way."""
+    turns = AMERICAN_SET.replace("plug: two-pin polarised", "plug: two-pin, either way")
+    assert turns != AMERICAN_SET
+    text = plain_text(page_of(turns))
+    assert not re.search(r"plug (?:right|reversed)", text, re.I)
+    assert "Nothing wrong, plug one way, switch on" in text
+    assert "“One way” puts the hot lead of the line cord on the hot conductor" in text
+    assert "with nothing wrong" in text
+
+
 def test_working_names_the_body_network_the_standard_and_how_sure_it_is() -> None:
     text = plain_text(page_of(AMERICAN_SET))
     for piece in ("IEC 60990", "1500 Ω", "0.22 µF", "500 Ω", "10 kΩ", "22 nF", "IEC 60065 9.1.1", "is: high"):

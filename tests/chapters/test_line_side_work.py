@@ -143,7 +143,7 @@ def test_touch_check_of_the_steps_is_that_of_the_service_network() -> None:
 
 
 def test_lines_for_the_printed_sheet_carry_what_should_be_seen() -> None:
-    lines = for_the_bench(examined(BEFORE).steps, AMERICAN)
+    lines = for_the_bench(examined(BEFORE).steps, AMERICAN, either_way=False)
     assert any("pin of the return lead to chassis, switch off: 800" in line for line in lines)
     assert any("plug reversed, switch on" in line for line in lines)
 
@@ -162,7 +162,7 @@ def test_what_is_left_on_the_pins_after_the_plug_is_pulled() -> None:
     alone = examined(state.replace(", 2.2 meg 10 %", ""), after="")
     assert alone.pulled_plug is not None
     assert (alone.pulled_plug.after_2_s_volts, alone.pulled_plug.seconds_to_60_v) == (187.0, None)
-    said = makers.plain(for_the_bench(alone.steps, AMERICAN)[-1])
+    said = makers.plain(for_the_bench(alone.steps, AMERICAN, either_way=False)[-1])
     assert "that open, 0.242 µF keeps up to 187 V, " in said
     assert "so 4.13 MΩ or less across it" in said
 

@@ -135,6 +135,22 @@ def test_beyond_24_rows_only_line_side_filter_and_what_a_fault_names_stay() -> N
     assert text_of(after) == "29 more parts were changed, none of them named by a fault. "
 
 
+def test_a_capacitor_between_line_and_hand_is_told_of_once() -> None:
+    """“What remains” had one sentence of the part and one of the line side on one capacitor of class Y2."""
+    parts = "parts:\n  C5: was 0.05 uF 400 V paper, now 3.3 nF Y2, between B- and chassis\n"
+    state = "plug: two-pin polarised\n    switch: hot lead\n    touchable: chassis\n"
+    side = f"line side:\n  after:\n    {state}    B- to chassis: 1 meg, 3.3 nF Y2\n"
+    text = f"line: 120 V 60 Hz\npower: series string\nchassis: through R and C\ntubes:\n  V5: 35W4\n{parts}"
+
+    def told(text: str, *chapters: str) -> list[str]:
+        remains = [one for chapter in chapters for one in makers.digest(chapter, text).brief.remains]
+        return [said for one in remains if "Y2" in (said := makers.plain(one.text))]
+
+    assert len(told(text, "parts")) == 1
+    (both,) = told(text + side, "parts", "line_side")
+    assert both.startswith("The capacitor from B- to chassis is of class Y2 alone")
+
+
 def test_no_number_of_a_part_is_lost_from_record_and_page() -> None:
     """Every value, drift, change, leak and day of the demo's parts stands on the record or on the parts' page."""
     for path in sorted((REPO / "site_src/sets").glob("*/record.yml")):

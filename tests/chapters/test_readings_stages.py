@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
@@ -13,6 +14,9 @@ from benchleaf.build.cache import Cache
 from benchleaf.chapters.readings.findings import ReadingsFindings
 from benchleaf.chapters.readings.stage_parts import StageParts
 from benchleaf.drawing import crossed_labels, overlaps
+from benchleaf.drawing.figure import ON_A_PHONE
+from benchleaf.drawing.schematic import FONT_SIZE, SCALE
+from benchleaf.drawing.svg import view_box
 from benchleaf.pages.set_page import Choices
 from benchleaf.words import BRITISH
 from sites import REPO
@@ -62,6 +66,22 @@ def words_in(svg: str) -> list[str]:
     return [makers.plain("".join(each.itertext())) for each in ET.fromstring(svg).iter() if each.tag.endswith("text")]
 
 
+@pytest.mark.parametrize("text", DEMO.values(), ids=[*DEMO])
+def test_a_stage_of_the_demo_is_legible_on_a_phone_and_does_not_scroll_there(text: str) -> None:
+    """Five of them were up to 488 units of their own wide, and lay half out of view."""
+    for name, figure in makers.figures("readings", text).items():
+        if name.startswith("voltages-stage"):
+            wide = view_box(figure.svg)[2]
+            assert ON_A_PHONE / wide * FONT_SIZE >= 9
+            assert wide * SCALE <= ON_A_PHONE or 'class="bl-least-6 ' in figure.svg
+
+
+def test_a_stage_with_more_around_it_scrolls_rather_than_shrink_below_what_is_legible() -> None:
+    svg = svg_of(SET, "V4")
+    (least,) = re.findall(r'class="bl-least-(\d+) ', svg)
+    assert 9 <= int(least) * 50 / view_box(svg)[2] * FONT_SIZE < 10
+
+
 @pytest.mark.parametrize("text", [*DEMO.values(), SET], ids=[*DEMO, "every kind of part"])
 def test_no_words_run_into_each_other_or_into_a_line(text: str) -> None:
     drawn = [figure for name, figure in makers.figures("readings", text).items() if name.startswith("voltages-stage")]
@@ -104,7 +124,7 @@ def test_a_positive_grid_shows_the_current_in_its_leak_and_where_it_may_come_fro
     assert (leak.part, leak.through, leak.run) == ("R6", ("C7",), "2026-02-22 as found")
     assert "is 4.8 µA, which came through C7, or out of the grid itself." in makers.plain(leak.text)
     words = words_in(svg_of(SET, "V4"))
-    assert {"4.8 µA", "as found", "found +2.4 V"} <= set(words)
+    assert {"4.8 µA", "as found", "found", "+2.4 V"} <= set(words)
     still = words_in(svg_of(HEAD + TUBES + READ + PARTS, "V4"))
     assert "+2.4 V" in still
     assert "positive" in still

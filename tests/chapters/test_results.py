@@ -201,6 +201,17 @@ def test_results_with_curves_have_a_page_and_leave_the_record_as_it_was() -> Non
     assert "3 results" in text_of(made.conclusion)
 
 
+def test_all_that_was_read_before_and_after_is_counted_and_what_is_better_is_called_so() -> None:
+    """“3 of them measured before and after” stood over a table of four, and “sensitivity lower” reads as worse."""
+    levels = "  selectivity: before 17 dB, after 23 dB\n  response: 100 Hz -3 dB, 1 kHz 0 dB\n"
+    text = f"results:\n  hum: before 38 mV, after 3.1 mV\n  distortion: before 4 %, after 5 %\n{levels}"
+    said = makers.plain(text_of(makers.digest("results", text).conclusion))
+    assert said == (
+        "4 results, 3 of them read before and after the work. Better than before: hum by 21.8 dB and selectivity by "
+        "6.0 dB. Worse than before: distortion."
+    )
+
+
 def test_results_of_one_time_stand_in_the_table_beside_a_page_of_their_own() -> None:
     """The top had better to show, and the chapter said “6 results.” and none of them."""
     text = f"{STAGE}results:\n  output power: 3.2 W into 2.5 ohm\n  sensitivity MW: 22 uV for 50 mW\n"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 import subprocess
 import sys
@@ -10,7 +11,7 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from benchleaf.drawing import overlaps
+from benchleaf.drawing import crossed_labels, overlaps
 from benchleaf.drawing import plot as plots
 from benchleaf.drawing.plot import Limit, LinePlot, Series, engineering, to_figure
 
@@ -139,7 +140,41 @@ def test_an_empty_plot_and_missing_points_can_be_drawn() -> None:
     plot = LinePlot([Series([1, 2, 3], [1, float("nan"), 3], "a")], x_label="x", y_label="y")
     figure = to_figure(plot, name="gap", title="t", description="d")
     assert "nan" not in figure.svg.lower()
-    assert (figure.width, figure.height) == (672, 384)
+    assert (figure.width, figure.height) == (384, 276)
+
+
+@pytest.mark.parametrize("prefix", ["k", "M"])
+def test_numbers_of_an_axis_stand_apart_on_a_plot_that_a_phone_shows(prefix: str) -> None:
+    """“12.5 MHz” ran into “15 MHz”."""
+    times = {"k": 1e3, "M": 1e6}[prefix]
+    for low, high in ((6.5, 17.9), (531.0, 1602.0), (440.0, 470.0), (150.0, 300.0), (88.0, 108.0)):
+        plot = LinePlot([Series([low * times, high * times], [0, 1], "a")], x_label="frequency, Hz", y_label="level")
+        figure = to_figure(plot, name="axis", title="t", description="d")
+        assert overlaps(figure.svg) == []
+        assert len([word for word in texts(figure.svg) if word.endswith("Hz")]) >= 2
+
+
+def test_the_key_stands_above_the_plot_and_crosses_no_curve() -> None:
+    """It lay over the curves: “best” places are none where curves fill a plot."""
+    rows = [Series([n / 10 for n in range(100)], [(n * k) % 17 for n in range(100)], f"curve {k}") for k in range(5)]
+    for count in range(2, 6):
+        plot = LinePlot(rows[:count], x_label="x", y_label="y", limits=[Limit(2, 3, "a band with a long name")])
+        svg = to_figure(plot, name="key", title="t", description="d").svg
+        assert (overlaps(svg), [word for word in crossed_labels(svg) if "curve" in word or "band" in word]) == ([], [])
+
+
+def test_the_name_of_a_point_stands_on_the_side_that_its_curve_leaves_free_and_clear_of_others() -> None:
+    turns = [n / 100 for n in range(101)]
+    wave = Series(turns, [math.sin(2 * math.pi * 1.5 * turn) for turn in turns], "error")
+    points = [(0.34, 0.0, "602.1 kHz"), (0.66, 0.0, "1060 kHz"), (0.985, 0.14, "1623 kHz")]
+    plot = LinePlot([wave], x_label="dial", y_label="error", marked_points=points)
+    svg = to_figure(plot, name="points", title="t", description="d").svg
+    assert overlaps(svg) == []
+    named = {text.text: text for text in ET.fromstring(svg).iter(NS + "text") if "kHz" in (text.text or "")}
+    first, second, last = (named[words] for _, _, words in points)
+    # The curve falls through the first and the last point and rises through the second.
+    assert float(first.attrib["y"]) < min(float(second.attrib["y"]), float(last.attrib["y"]))
+    assert [text.get("text-anchor", "start") for text in (first, second, last)] == ["start", "start", "end"]
 
 
 @pytest.mark.parametrize(

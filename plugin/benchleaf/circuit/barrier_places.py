@@ -11,6 +11,8 @@ from ..record.sections.touchable_words import TOUCHABLE_PARTS
 
 LINE_TO_TOUCHABLE = "line to touchable"
 """Where a part lies that joins the line straight to what a hand may reach: a mains aerial's capacitor."""
+ACROSS = "across the line"
+"""The place between the two leads of the line, at which no hand is."""
 
 if TYPE_CHECKING:
     from .listed import Listed
@@ -57,5 +59,5 @@ def _place_between(one: str, other: str, b_minus_on_line: bool) -> str:
         if a in (LINE, NEUTRAL) and b in TOUCHABLE_PARTS:
             return LINE_TO_TOUCHABLE
         if a == LINE and (b in (LINE, NEUTRAL) or (b == B_MINUS and b_minus_on_line)):
-            return "across the line"
+            return ACROSS
     return ""

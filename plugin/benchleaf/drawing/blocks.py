@@ -18,8 +18,9 @@ __all__ = ["INTO", "OUT_OF", "Block", "BlockRow", "block_drawing"]
 INTO, OUT_OF = "into", "out of"
 """Whether what stands below a stage works on it, or is worked by it."""
 
-_BOX, _GAP, _STUB, _IN_A_ROW = 126.0, 54.0, 26.0, 4
-_WIDTH = _STUB + _IN_A_ROW * (_BOX + _GAP)
+_BOX, _GAP, _STUB = 126.0, 54.0, 26.0
+_IN_A_ROW, _ON_A_PHONE = 4, 2
+"""How many blocks stand side by side, and how many on a phone."""
 _HEAD_SIZE, _LINE_SIZE = 12.0, 11.0
 _HEAD_STEP, _LINE_STEP, _PADDING, _BELOW, _BETWEEN, _LABEL = 14.0, 13.0, 7.0, 30.0, 26.0, 17.0
 _HEAD_LETTERS = int((_BOX - 8) / (_HEAD_SIZE * EM_PER_LETTER))
@@ -70,30 +71,40 @@ class BlockRow:
 
 
 def block_drawing(rows: Sequence[BlockRow], *, name: str, title: str, description: str) -> Figure:
-    """The drawing of the rows, one below the other."""
+    """The drawing of the rows, one below the other; on a phone fewer blocks stand side by side."""
+    svg, width, height = _drawn(rows, name, title, description, _IN_A_ROW)
+    narrow, *_ = _drawn(rows, f"{name}-narrow", title, description, _ON_A_PHONE)
+    return Figure(name, title, description, svg, width, height, narrow)
+
+
+def _drawn(
+    rows: Sequence[BlockRow], name: str, title: str, description: str, in_a_row: int
+) -> tuple[str, float, float]:
+    """The SVG with ``in_a_row`` blocks side by side at most, its width and its height."""
+    width = _left(in_a_row)
     drawn: list[str] = []
     y = 2.0
     for row in rows:
         if row.label:
             drawn.append(_text(2.0, y + 11, row.label, _LINE_SIZE, anchor="start", bold=True))
             y += _LABEL
-        for start in range(0, len(row.blocks), _IN_A_ROW):
-            piece, y = _line(row, start, y)
+        for start in range(0, len(row.blocks), in_a_row):
+            piece, y = _line(row, start, y, in_a_row)
             drawn += piece
     height = y - _BETWEEN + 6
     svg = (
-        f'<svg class="benchleaf-drawing bl-least-12" xmlns="http://www.w3.org/2000/svg" '
-        f'viewBox="0 0 {_WIDTH:g} {height:g}" width="{_WIDTH:g}" height="{height:g}" role="img" '
+        f'<svg class="benchleaf-drawing bl-least-{3 * in_a_row}" xmlns="http://www.w3.org/2000/svg" '
+        f'viewBox="0 0 {width:g} {height:g}" width="{width:g}" height="{height:g}" role="img" '
         f'aria-labelledby="{name}-t {name}-d" fill="currentColor">'
         f'<title id="{name}-t">{escape(title)}</title><desc id="{name}-d">{escape(description)}</desc>'
         f"{''.join(drawn)}</svg>"
     )
-    return Figure(name, title, description, svg, _WIDTH, height)
+    return svg, width, height
 
 
-def _line(row: BlockRow, start: int, top: float) -> tuple[list[str], float]:
+def _line(row: BlockRow, start: int, top: float, in_a_row: int) -> tuple[list[str], float]:
     """As many blocks as stand side by side, those below them, and where the next line begins."""
-    blocks = row.blocks[start : start + _IN_A_ROW]
+    blocks = row.blocks[start : start + in_a_row]
     high = max(block.height for block in blocks)
     middle = top + high / 2
     drawn = [_box(block, _left(n), top + (high - block.height) / 2) for n, block in enumerate(blocks)]
@@ -110,7 +121,7 @@ def _line(row: BlockRow, start: int, top: float) -> tuple[list[str], float]:
     below = [(at - start, block, sense) for at, block, sense in row.below if start <= at < ends]
     y = top + high
     if below:
-        more, y = _below(below, [top + (high + block.height) / 2 for block in blocks], y)
+        more, y = _below(below, [top + (high + block.height) / 2 for block in blocks], y, in_a_row)
         drawn += more
     return drawn, y + _BETWEEN
 
@@ -121,14 +132,16 @@ def _onward(count: int, y: float, words: tuple[str, str]) -> list[str]:
     return list(_arrow(x, x + _GAP, y, words))
 
 
-def _below(below: Sequence[tuple[int, Block, str]], bottoms: Sequence[float], top: float) -> tuple[list[str], float]:
+def _below(
+    below: Sequence[tuple[int, Block, str]], bottoms: Sequence[float], top: float, in_a_row: int
+) -> tuple[list[str], float]:
     """The blocks that belong to some of the line, each below its own where there is room; and where they end."""
-    free = list(range(_IN_A_ROW))
+    free = list(range(in_a_row))
     drawn: list[str] = []
     y, lowest, joined = top + _BELOW, top, [0] * len(bottoms)
     for at, block, sense in below:
         if not free:
-            free, y = list(range(_IN_A_ROW)), lowest + _BELOW
+            free, y = list(range(in_a_row)), lowest + _BELOW
         column = min(free, key=lambda n: (abs(n - at), n))
         free.remove(column)
         drawn.append(_box(block, _left(column), y))

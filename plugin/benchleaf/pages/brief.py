@@ -98,23 +98,23 @@ def open_findings(leaves: Mapping[str, Leaf]) -> Lines:
 
 
 def not_measured(circuit: Circuit, words: Words) -> list[str]:
-    """What a reader would look for and this record does not have."""
+    """What a reader would look for and this record does not have; not what may stand in a line that was lost."""
     record, mains = circuit.record, circuit.mains.from_line
     supply, line_side = record.heaters, record.line_side
     # Behind two windings an earth wire to the chassis says what it is joined to.
     answered = record.chassis is not None or (circuit.mains.double_wound and circuit.grounding.earthed)
     absent = (
-        (not record.tubes, f"the {words.tubes}"),
-        (record.line is None and mains, f"the nominal {words.line} voltage"),
-        (record.power is None, "how the set is powered"),
-        (not answered and mains, f"whether the chassis is connected to the {words.line}"),
-        (not record.readings, "voltage readings"),
-        (supply is not None and not _heaters_read(circuit, supply), "measured heater voltages"),
-        (bool(record.tubes) and not record.parts, "parts looked at"),
-        (line_side is None and mains, f"the {words.line} side"),
-        (line_side is not None and not line_side.measured, "measured touch current or insulation"),
+        ("tubes", not record.tubes, f"the {words.tubes}"),
+        ("line", record.line is None and mains, f"the nominal {words.line} voltage"),
+        ("power", record.power is None, "how the set is powered"),
+        ("chassis", not answered and mains, f"whether the chassis is connected to the {words.line}"),
+        ("readings", not record.readings, "voltage readings"),
+        ("heaters", supply is not None and not _heaters_read(circuit, supply), "measured heater voltages"),
+        ("parts", bool(record.tubes) and not record.parts, "parts looked at"),
+        ("line side", line_side is None and mains, f"the {words.line} side"),
+        ("line side", line_side is not None and not line_side.measured, "measured touch current or insulation"),
     )
-    return [text for missing, text in absent if missing]
+    return [text for section, missing, text in absent if missing and not record.lost.touches(section)]
 
 
 def _heaters_read(circuit: Circuit, supply: HeaterSupply) -> bool:

@@ -50,6 +50,8 @@ def lead(record: Record, story: Story | None, words: Words) -> str:
     spelled = next((word for word, n in _LINE_UPS.items() if n == count), str(count))
     what = f"{'an' if _SPOKEN_WITH_A_VOWEL.match(spelled) else 'a'} {spelled}-{words.tube} set" if count else "a set"
     made = f" of {record.year}" if record.year else ""
+    if not (count or made or kind):
+        return "" if record.lost.lines else "Only the maker and the model are written yet."
     return f"The {record.maker} {record.model}, {what}{made}{f', {kind}' if kind else ''}."
 
 

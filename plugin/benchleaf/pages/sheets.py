@@ -203,7 +203,7 @@ def _line_side_steps(examined: Examined) -> list[str]:
     if line_side is not None and line_side.steps:
         from ..chapters.line_side.steps import for_the_bench
 
-        return for_the_bench(line_side.steps, words)
+        return for_the_bench(line_side.steps, words, either_way=line_side.either_way)
     steps = [
         f"{words.wall_plug.capitalize()}, {words.cord} and its anchorage looked at; {words.cord} replaced if hard, "
         "cut or spliced",

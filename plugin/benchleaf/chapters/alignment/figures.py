@@ -14,10 +14,6 @@ if TYPE_CHECKING:
     from .findings import AlignmentFindings, AlignmentSession, BandTracking
 
 
-_HEIGHT = 230
-"""Of what was swept: low enough for several on one sheet of paper."""
-
-
 def draw(findings: AlignmentFindings, bench: Bench) -> tuple[Figure, ...]:
     """A curve for each band whose gang gives one, with the half width of the circuit at the aerial; what was swept."""
     drawn = [_curve(one, bench.words.aerial) for one in findings.tracking if one.error_hertz]
@@ -45,7 +41,6 @@ def _response(session: AlignmentSession, number: int) -> Figure | None:
         x_label="frequency, Hz",
         y_label="decibels below the highest",
         marked_points=ends,
-        height=_HEIGHT,
     )
     words = text_of(response_in_words(session.response, session.response_before))
     return to_figure(plot, name=response_figure(number), title="Response as swept", description=words)
@@ -62,7 +57,6 @@ def _detector(session: AlignmentSession, number: int) -> Figure | None:
         x_label="frequency, Hz",
         y_label="output, V",
         limits=[Limit(0.0, 0.0, "zero")],
-        height=_HEIGHT,
     )
     words = text_of(s_in_words(curve))
     return to_figure(plot, name=s_figure(number), title="The FM detector’s curve", description=words)

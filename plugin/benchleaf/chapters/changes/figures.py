@@ -47,7 +47,7 @@ def _impedance(change: ChangeFindings, one: RealCapacitor) -> Figure:
         log_y=True,
         limits=limits,
         marked_points=set_frequencies,
-        height=380,
+        height=290,
     )
     return to_figure(
         plot,

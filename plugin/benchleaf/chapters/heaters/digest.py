@@ -62,11 +62,11 @@ def _share(share: float, anchor: str = STRING) -> Amount:
 
 def _string(findings: HeatersFindings, bench: Bench) -> Phrase:
     if findings.rated_sum_volts is None:
-        return ("The heaters form a string that cannot be computed yet: ", *_missing(findings), ".")
+        return ("The heaters form a string that cannot be computed yet. ", *_missing(findings), ".")
     asked = Amount(findings.rated_sum_volts, "V", Origin.COMPUTED, digits=4, anchor=STRING)
     said: Phrase = ("The heaters ask for ", asked, " at ", _amps(findings.rated_current_amps))
     if not findings.shares or findings.feed.volts is None:
-        return (*said, "; how they run cannot be computed: ", *_missing(findings), ".")
+        return (*said, "; how they run cannot be computed. ", *_missing(findings), ".")
     feed = Amount(findings.feed.volts, "V").text
     low, high = (_share(share) for share in (findings.shares[0], findings.shares[-1]))
     span: Phrase = (low,) if low.text == high.text else (low, " to ", high)
@@ -75,7 +75,7 @@ def _string(findings: HeatersFindings, bench: Bench) -> Phrase:
 
 
 def _missing(findings: HeatersFindings) -> Phrase:
-    return (findings.missing[0].rstrip("."),) if findings.missing else ("something is missing",)
+    return (findings.missing[0].rstrip("."),) if findings.missing else ("Something is missing",)
 
 
 def _within(findings: HeatersFindings) -> Phrase:

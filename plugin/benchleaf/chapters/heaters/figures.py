@@ -86,8 +86,6 @@ def _sweep(findings: HeatersFindings, bench: Bench) -> Iterator[Figure]:
             Limit(90, 110, "90 to 110 %"),
             Limit(findings.line_volts, findings.line_volts, f"nominal {line}", across="x"),
         ],
-        width=320,
-        height=250,
     )
     first, last = points[0], points[-1]
     yield to_figure(
@@ -114,7 +112,7 @@ def _warm_up(findings: HeatersFindings) -> Iterator[Figure]:
     series = [Series(seconds, [on.amps[k] for k in shown], "without NTC" if on.amps_with_thermistor else "current")]
     if on.amps_with_thermistor:
         series.append(Series(seconds, [on.amps_with_thermistor[k] for k in shown], "with NTC"))
-    plot = LinePlot(series, x_label="time, s", y_label="string current, A", width=320, height=230)
+    plot = LinePlot(series, x_label="time, s", y_label="string current, A")
     yield to_figure(
         plot,
         name=WARM_UP,

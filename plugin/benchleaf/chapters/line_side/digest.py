@@ -21,7 +21,7 @@ from .measured import MeasuredInsulation, MeasuredTouch
 from .say import ANCHOR, standouts
 from .side import StateFindings
 from .states import TouchState
-from .wording import fault_words, part_words, position_words
+from .wording import fault_words, part_words
 
 TOUCH, MEASURED = "line-side-touch", "line-side-measured"
 _RANK = 20
@@ -178,7 +178,7 @@ def _fault_row(f: LineSideFindings, bench: Bench) -> Row | None:
     now = f.now.worst_fault if f.now else None
     if now is None:
         return None
-    named = f"One thing wrong: {fault_words(now.fault, bench.words)}, {position_words(now)}"
+    named = f"One thing wrong: {fault_words(now.fault, bench.words)}, {f.position_words(now)}"
     return Row(cell(named), tuple(_judged(side.worst_fault, when, f) for when, side in _sides(f)))
 
 
@@ -213,7 +213,7 @@ def _measured_rows(f: LineSideFindings, bench: Bench) -> Iterator[Row]:
     newest = [touch for touch in f.measured if touch.date == f.measured[-1].date]
     # The largest of that day: the harmless way round says nothing of the other.
     for touch in sorted(newest, key=lambda touch: touch.reckoned_amps)[-1:]:
-        yield Row(cell(*_where(touch, bench)), (*blank, _touch_cell(touch)))
+        yield Row(cell(*_where(touch, f, bench)), (*blank, _touch_cell(touch, f)))
     found = [one for one in f.insulation if one.before_work], [one for one in f.insulation if not one.before_work]
     sides = (found[0][:1], found[1][-1:]) if blank else (f.insulation[-1:],)
     shown = [one for side in sides for one in side]
@@ -224,30 +224,28 @@ def _measured_rows(f: LineSideFindings, bench: Bench) -> Iterator[Row]:
         yield Row(cell(head), tuple(_insulation_cell(side[0]) if side else Cell() for side in sides))
 
 
-def _where(touch: MeasuredTouch, bench: Bench) -> Phrase:
+def _where(touch: MeasuredTouch, f: LineSideFindings, bench: Bench) -> Phrase:
     day = f" {touch.date.isoformat()}" if touch.date else ""
-    position = ", ".join(
-        said for said in (f"plug {touch.plug}" if touch.plug else "", f"switch {touch.switch}" if touch.switch else "")
-        if said
-    )  # fmt: skip
+    plug = f"plug {f.plug_words(touch.plug)}" if touch.plug else ""
+    switch = f"switch {touch.switch}" if touch.switch else ""
+    position = ", ".join(said for said in (plug, switch) if said)
     return (f"Measured{day}, {part_words(touch.part, bench.words)}{f', {position}' if position else ''}",)
 
 
-def _touch_cell(touch: MeasuredTouch) -> Cell:
+def _touch_cell(touch: MeasuredTouch, f: LineSideFindings) -> Cell:
     beside, unit = (touch.volts, "V") if touch.volts else (touch.amps, "A")
     if beside is None:
         return Cell()
     said: list[object] = [Amount(beside.measured, unit, Origin.MEASURED, digits=3), f" {touch.across_words}"]
     if beside.computed is not None:
         said += ["; computed ", Amount(beside.computed, unit, Origin.COMPUTED, digits=3, anchor=MEASURED)]
-    as_with = f", as with {touch.as_with}" if touch.as_with else ""
-    return cell(*said, *_agreement(touch.agrees, "disagrees", Verdict.WATCH), as_with)  # type: ignore[arg-type]
+    return cell(*said, *_agreement(touch.agrees, "disagrees", Verdict.WATCH, f.agreeing_words(touch)))  # type: ignore[arg-type]
 
 
-def _agreement(agrees: bool | None, otherwise: str, verdict: Verdict) -> Phrase:
+def _agreement(agrees: bool | None, otherwise: str, verdict: Verdict, agreeing: str = "agrees") -> Phrase:
     if agrees is None:
         return ()
-    return (" ", Judged(Verdict.GOOD, ("agrees",)) if agrees else Judged(verdict, (otherwise,)))
+    return (" ", Judged(Verdict.GOOD, (agreeing,)) if agrees else Judged(verdict, (otherwise,)))
 
 
 def _insulation_cell(found: MeasuredInsulation) -> Cell:
@@ -314,7 +312,7 @@ def _one_fault(f: LineSideFindings, bench: Bench) -> Iterator[Sentence]:
             (
                 f"One fault makes it live: {fault_words(fault.fault, bench.words)} puts ",
                 Amount(fault.no_load_volts, "V", Origin.COMPUTED),
-                f" on the {part_words(fault.part, bench.words)}, {position_words(fault)}.",
+                f" on the {part_words(fault.part, bench.words)}, {f.position_words(fault)}.",
             ),
             "line-side-one-change" if f.one_change else ANCHOR,
         )

@@ -8,6 +8,7 @@ from ...electrics.insulation import INSULATION_OHMS
 from ...electrics.safety_capacitors import BRIDGING_SOURCE, CLASSES_SOURCE
 from ...words import Words
 from .fuse import FuseFindings
+from .fuse_place import goes_either_way
 from .inspection import Check
 from .line_and_load import SetLoad
 from .measured import MeasuredInsulation, MeasuredTouch
@@ -17,9 +18,10 @@ from .path import CurrentPath
 from .pulled_plug import PulledPlug
 from .shown import ConditionRow, Hands, hands_of
 from .side import Pair, StateFindings, by_position
+from .states import TouchState
 from .steps import WorkStep, say_resistance
 from .verdicts import LimitVerdict
-from .wording import fault_words, margin_words, milliamps, part_words
+from .wording import fault_words, margin_words, milliamps, part_words, plug_words, position_words
 from .worst_case import Margin
 
 NARROW_WIDTH = 460
@@ -131,6 +133,26 @@ class LineSideFindings:
     def part_words(self, part: str, words: Words) -> str:
         """A part's name as the page says it."""
         return part_words(part, words)
+
+    @property
+    def either_way(self) -> bool:
+        """Whether the plug goes either way, before the work and after it."""
+        return all(goes_either_way(side.described) for side in (self.before, self.after) if side)
+
+    def plug_words(self, plug: str) -> str:
+        """Which way the plug is in, as the page says it."""
+        return plug_words(plug, either_way=self.either_way)
+
+    def agreeing_words(self, touch: MeasuredTouch) -> str:
+        """``agrees``, with what the record does not say of its position where only one fits."""
+        plug = f"plug {self.plug_words(touch.as_plug)}" if touch.as_plug else ""
+        switch = f"switch {touch.as_switch}" if touch.as_switch else ""
+        as_with = ", ".join(said for said in (plug, switch) if said)
+        return f"agrees, as with {as_with}" if as_with else "agrees"
+
+    def position_words(self, state: TouchState) -> str:
+        """Plug and switch of a state, as the page says them."""
+        return position_words(state, either_way=self.either_way)
 
     @property
     def direct(self) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from ...electrics.insulation import INSULATION_OHMS
@@ -77,7 +77,7 @@ class MeasuredTouch:
     ``unknown``. A reading taken behind an isolating transformer, by its note, or across what is not known, is not
     judged; nor is a current of which nothing says where it was read, in a set with an earth wire. ``plug`` and
     ``switch`` are None where they were not written: the band then holds every position, the reading must fit one of
-    them, and where others would show something else ``as_with`` names those that it fits.
+    them, and where others would show something else ``as_plug`` and ``as_switch`` name what it fits.
     """
 
     date: datetime.date | None
@@ -90,7 +90,8 @@ class MeasuredTouch:
     agrees: bool | None
     across_ohms: float | None = None
     across_farads: float | None = None
-    as_with: str = ""
+    as_plug: str = ""
+    as_switch: str = ""
 
     @property
     def reckoned_amps(self) -> float:
@@ -179,21 +180,15 @@ def _touch(m: LineSideMeasurement, described: DescribedState, line: LineSource) 
         agrees=None if floats or not expected else bool(fitting),
         across_ohms=across.ohms,
         across_farads=across.farads,
-        as_with=_as_with(m, expected, fitting),
+        as_plug="" if m.plug else _the_one((x.plug for x in expected), (x.plug for x in fitting)),
+        as_switch="" if m.switch else _the_one((x.switch for x in expected), (x.switch for x in fitting)),
     )
 
 
-def _as_with(m: LineSideMeasurement, expected: Sequence[_InPosition], fitting: Sequence[_InPosition]) -> str:
-    """The positions that a reading fits, where it would not fit every one that it may have been."""
-    ways = [(one.plug, one.switch) for one in fitting]
-    all_ways = {(one.plug, one.switch) for one in expected}
-    if not ways or set(ways) == all_ways:
-        return ""
-    plugs = sorted({plug for plug, _ in ways}) if not m.plug else []
-    switches = sorted({switch for _, switch in ways}) if not m.switch else []
-    said = [f"plug {plugs[0]}"] if len(plugs) == 1 else []
-    said += [f"switch {switches[0]}"] if len(switches) == 1 else []
-    return ", ".join(said)
+def _the_one(expected: Iterable[str], fitting: Iterable[str]) -> str:
+    """The one way that fits a reading, of several that it may have been; empty where it fits all or more than one."""
+    fits = set(fitting)
+    return fits.pop() if len(fits) == 1 and fits != set(expected) else ""
 
 
 def _is_in_the_earth_lead(m: LineSideMeasurement) -> bool:

@@ -24,6 +24,7 @@ from .drawing_grid import (
     RETURN_X,
     SLOT,
 )
+from .fuse_place import goes_either_way
 from .path import CurrentPath, Stretch, chain_of, path_words
 from .topology import B_MINUS, CHASSIS, HOT, HOT_LEAD, IN_SET, RETURN_LEAD
 from .wording import fault_or_nothing, milliamps, part_words, position_words
@@ -168,10 +169,11 @@ def path_title(path: CurrentPath, words: Words) -> str:
     return f"The touch current of the {part_words(state.part, words)}: {fault_or_nothing(state, words)}"
 
 
-def path_description(path: CurrentPath, words: Words) -> str:
+def path_description(path: CurrentPath, described: DescribedState, words: Words) -> str:
     """The drawing in words."""
+    position = position_words(path.state, either_way=goes_either_way(described))
     return (
-        f"Worst state that was computed: {fault_or_nothing(path.state, words)}, {position_words(path.state)}. "
+        f"Worst state that was computed: {fault_or_nothing(path.state, words)}, {position}. "
         f"The heavy line: {path_words(path, words)}; {milliamps(path.state.touch_amps_rms)} RMS."
     )
 
@@ -184,4 +186,6 @@ def figure_of(path: CurrentPath, described: DescribedState, words: Words) -> Fig
     sheet = sketch()
     end = draw_line_side(sheet, diagram_of(path, described, words), words, keyed=False)
     draw_path(sheet, path, described, end, words)
-    return sheet.figure(name="line-side-path", title=path_title(path, words), description=path_description(path, words))
+    return sheet.figure(
+        name="line-side-path", title=path_title(path, words), description=path_description(path, described, words)
+    )

@@ -11,7 +11,7 @@ from ...words import Words
 from ..bench import Bench
 from .findings import LineSideFindings
 from .states import TouchState
-from .wording import fault_words, margin_words, milliamps, part_words, position_words
+from .wording import fault_words, margin_words, milliamps, part_words
 
 ANCHOR = "line-side"
 
@@ -35,7 +35,7 @@ def _of_states(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
         yield Sentence(
             Verdict.DANGER if f.limit_published else Verdict.WATCH,
             f"With nothing wrong a touch current of {_current(f, state)} flows at the {what} "
-            f"({position_words(state)}): over the limit of {_limit(f)}.",
+            f"({f.position_words(state)}): over the limit of {_limit(f)}.",
             ANCHOR,
         )
         return
@@ -44,7 +44,7 @@ def _of_states(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
         yield Sentence(
             Verdict.WATCH,
             f"With nothing wrong a touch current of {_current(f, state)} flows at the {part_words(state.part, words)} "
-            f"({position_words(state)}), as written under the limit of {_limit(f)}, but {margin_words(now.margin)}.",
+            f"({f.position_words(state)}), as written under the limit of {_limit(f)}, but {margin_words(now.margin)}.",
             ANCHOR,
         )
     if now.worst_fault is not None and now.worst_fault.over_limit and not now.worst_fault.short_circuit:
@@ -52,7 +52,7 @@ def _of_states(f: LineSideFindings, words: Words) -> Iterable[Sentence]:
         yield Sentence(
             Verdict.NOTE,
             f"One fault makes it live: {fault_words(state.fault, words)} puts {say(state.no_load_volts, 'V')} on the "
-            f"{part_words(state.part, words)} ({position_words(state)}).",
+            f"{part_words(state.part, words)} ({f.position_words(state)}).",
             ANCHOR,
         )
 

@@ -67,6 +67,12 @@ class StateFindings:
         return tuple(found.values())
 
     @property
+    def over_everywhere(self) -> bool:
+        """Whether a listed part is over the limit with nothing wrong in every position of several."""
+        positions = {(s.plug, s.switch) for s in self.normal if s.listed}
+        return len(positions) > 1 and len(self.over_positions) == len(positions)
+
+    @property
     def through_earth_wire(self) -> bool:
         """Whether a single fault shorts the line through an earth wire that is there for it."""
         return any(s.short_circuit and s.over_limit is None and s.fault != NONE for s in self.states) and self.fitted

@@ -23,7 +23,7 @@ from .ohmmeter import OhmmeterReading, resistances
 from .pulled_plug import PulledPlug, say_pulled
 from .states import Solved
 from .topology import PLUG_WAYS, network
-from .wording import part_words
+from .wording import part_words, plug_words
 
 UNPLUG, DISCHARGE, NOTE_DOWN, REMOVE, ADD, CHECK, OHMS, EARTH_WIRE, INSULATION, POWER, TOUCH, PULLED = (
     "unplug", "discharge", "note down", "remove", "add", "check", "ohmmeter", "earth wire", "insulation",
@@ -274,8 +274,8 @@ def _service_volts(solved: Solved, elements: tuple[NetworkElement, ...], node: s
         return None
 
 
-def for_the_bench(steps: tuple[WorkStep, ...], words: Words) -> list[str]:
-    """The steps as lines for the printed sheet, each with what it should show."""
+def for_the_bench(steps: tuple[WorkStep, ...], words: Words, *, either_way: bool) -> list[str]:
+    """The steps as lines for the printed sheet, each with what it should show; ``either_way`` as the plug goes."""
     lines = []
     for step in steps:
         lines.append(step.text)
@@ -284,7 +284,8 @@ def for_the_bench(steps: tuple[WorkStep, ...], words: Words) -> list[str]:
             for r in step.resistances
         ]
         lines += [
-            f"plug {t.plug}, switch {t.switch}: {say(t.volts, 'V')} at the {part_words(t.part, words)}"
+            f"plug {plug_words(t.plug, either_way=either_way)}, switch {t.switch}: "
+            f"{say(t.volts, 'V')} at the {part_words(t.part, words)}"
             for t in step.touches
         ]
     return lines

@@ -56,9 +56,14 @@ def milliamps(amps: float | None) -> str:
     return say_column((amps, 1e-3), "A")[0]
 
 
-def position_words(state: TouchState) -> str:
+def plug_words(plug: str, *, either_way: bool) -> str:
+    """Which way the plug is in; one that goes ``either_way`` has no right way."""
+    return {"right": "one way", "reversed": "the other way"}.get(plug, plug) if either_way else plug
+
+
+def position_words(state: TouchState, *, either_way: bool) -> str:
     """Plug and switch of a state: ``plug reversed, switch off``."""
-    return f"plug {state.plug}, switch {state.switch}"
+    return f"plug {plug_words(state.plug, either_way=either_way)}, switch {state.switch}"
 
 
 def fault_or_nothing(state: TouchState, words: Words) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING
 
+from ...circuit.barrier_places import ACROSS
 from ...circuit.work import OPEN_STATES
 from ...report.anchors import part_anchor, with_links
 from ...report.digest import Brief, Digest, OpeningRow, OpeningRows, remaining
@@ -15,7 +16,7 @@ from . import verdicts
 from .component_words import component
 from .kept_words import STAYS, staying
 from .opened_row import inside, off_as_found
-from .standing_out import standouts
+from .standing_out import class_missing, standouts
 
 if TYPE_CHECKING:
     from ...record.model import Record
@@ -41,8 +42,18 @@ def digest(findings: PartsFindings, bench: Bench) -> Digest:
         after=(*_rest(len(changed) - len(shown)), *staying(findings, FULL_TABLE)),
         small=_unchecked(findings.progress),
         working="Every part with tolerance, leakage, markings",
-        brief=Brief(done=tuple(_done(findings)), remains=remaining(tuple(standouts(findings, bench)))),
+        brief=Brief(done=tuple(_done(findings)), remains=_remains(findings, bench)),
     )
+
+
+def _remains(findings: PartsFindings, bench: Bench) -> tuple[Sentence, ...]:
+    """What still holds, but for classes of capacitors between line and hand, which the line side tells."""
+    told: list[Sentence | None] = []
+    if bench.record.line_side is not None:
+        places = bench.circuit.on_line_side.items()
+        there = {one.name for place, parts in places if place != ACROSS for one in parts}
+        told = [class_missing(row) for _, rows in findings.groups() for row in rows if row.name in there]
+    return tuple(said for said in remaining(tuple(standouts(findings, bench))) if said not in told)
 
 
 def _in_order_of_work(findings: PartsFindings) -> Iterator[PartFindings]:

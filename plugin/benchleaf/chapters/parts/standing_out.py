@@ -27,7 +27,7 @@ def standouts(findings: PartsFindings, bench: Bench) -> list[Sentence]:
     """What is wrong with parts, worst first: what is in the set before what was, larger errors before smaller ones."""
     rows = findings.rows()
     found = [
-        *_each(rows, _class_missing),
+        *_each(rows, class_missing),
         *_each(rows, _reversed),
         *_each(rows, _bad_buffer),
         *_each(rows, _weak_buffer),
@@ -62,7 +62,8 @@ def _share(ratio: float) -> Amount:
     return Amount(abs(ratio), "1", Origin.COMPUTED, digits=2)
 
 
-def _class_missing(row: PartFindings) -> Sentence | None:
+def class_missing(row: PartFindings) -> Sentence | None:
+    """That a capacitor has not the class that its place needs."""
     judged = verdicts.safety_class(row)
     shown = judged is not None and judged.verdict in (Verdict.DANGER, Verdict.WATCH)
     if judged is None or not shown or row.class_enough is None or not row.piece.ends:

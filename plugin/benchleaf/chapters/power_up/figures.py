@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from .findings import LinePoint, PowerUpFindings
 
 CURRENT, B_PLUS = "power-up-current", "power-up-b-plus"
-_WIDTH, _HEIGHT = 420, 260
 
 
 def draw(findings: PowerUpFindings, bench: Bench) -> tuple[Figure, ...]:
@@ -40,8 +39,6 @@ def _current(points: tuple[LinePoint, ...], findings: PowerUpFindings, bench: Be
         x_label=f"{bench.words.line} voltage, V",
         y_label=f"{bench.words.line} current, A",
         marked_points=read,
-        width=_WIDTH,
-        height=_HEIGHT,
     )
     first, last = points[0].line, points[-1].line
     return to_figure(
@@ -68,8 +65,6 @@ def _b_plus(points: tuple[LinePoint, ...], findings: PowerUpFindings, bench: Ben
         x_label=f"{bench.words.line} voltage, V",
         y_label=f"{rail}, V",
         marked_points=read,
-        width=_WIDTH,
-        height=_HEIGHT,
     )
     yield to_figure(
         plot,

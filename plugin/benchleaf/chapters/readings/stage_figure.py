@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import chain
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from ...drawing.figure import shown_at_least
 from ...drawing.labels import EM_PER_LETTER
-from ...drawing.schematic import FONT_SIZE, Point, Side, State, Symbol, TubeLeads, sketch
+from ...drawing.schematic import FONT_SIZE, SCALE, Point, Side, State, Symbol, TubeLeads, sketch
 from ...record.units import say
 from .stage_parts import Around, StagePart, StageParts
 
@@ -23,6 +25,10 @@ _COMMON, _LOW, _PLATE, _TOP = 0.0, 1.7, 5.1, 6.8
 _ENVELOPE = 4.6
 _TO_TUBE, _SHORTEST, _SERIES, _STEP, _MARGIN, _PLATES = 1.4, 1.8, 1.6, 1.4, 0.35, 0.3
 _MOST_OTHERS = 3
+_BROADEST_NAME, _BROADEST_READING = 14, 8
+"""Letters of a line: the stage's name below its envelope, a reading on the lead of a grid."""
+_LEAST_LETTER = 9
+"""CSS pixels of the words where a drawing is shown at its least width."""
 
 
 def stage_figure(stage: StageParts, name: str) -> Figure:
@@ -30,7 +36,8 @@ def stage_figure(stage: StageParts, name: str) -> Figure:
     made = _Drawing(stage)
     made.draw()
     title = f"{stage.name} {stage.type}"
-    return made.sheet.figure(name=name, title=title, description=description(stage))
+    figure = made.sheet.figure(name=name, title=title, description=description(stage))
+    return shown_at_least(figure, figure.width / SCALE * _LEAST_LETTER / FONT_SIZE)
 
 
 def description(stage: StageParts) -> str:
@@ -51,14 +58,16 @@ def _electrode_in_words(each: Around, common: str) -> str:
 class _Drawing:
     """One stage as it grows.
 
-    ``low_right`` and ``middle_right`` are how far to the right words and parts reach, low down and beside the tube.
+    ``low_right`` and ``middle_right`` are how far to the right words and parts reach, low down and beside the tube;
+    ``name_right`` how far the stage's name does, between the two, and ``rising`` what goes up to the rails.
     """
 
     def __init__(self, stage: StageParts) -> None:
         self.stage, self.sheet = stage, sketch()
         self.returns: list[Point] = []
         self.left_out: list[str] = []
-        self.low_right = self.middle_right = 0.0
+        self.low_right = self.middle_right = self.name_right = 0.0
+        self.rising = 0.45
 
     def draw(self) -> None:
         """All of it: tube, cathode, grids to the left, screens and plate to the right, the common below."""
@@ -66,8 +75,10 @@ class _Drawing:
         side_by_side = [*stage.screens, *stage.plates[1:]]
         rows = _rows(stage.grids, side_by_side)
         leads = self.sheet.tube((0.0, _ENVELOPE), len(rows), filament=stage.cathode is None)
-        self.sheet.text((0.9, 2.62), f"{stage.name} {stage.type}"[: 2 * _LONGEST])
-        self.middle_right = 1.1 + _wide([f"{stage.name} {stage.type}"])
+        name = f"{stage.name} {stage.type}"[: 2 * _LONGEST]
+        lines = wrap(name, _BROADEST_NAME)
+        self.sheet.text((0.9, 2.62), *lines)
+        self.name_right = 1.1 + _wide(lines)
         self.low_right = leads.cathode[0]
         if stage.cathode:
             self._cathode(stage.cathode, leads)
@@ -92,7 +103,8 @@ class _Drawing:
         x = 0.0
         for n, (lead, each) in enumerate(grids):
             above = n == len(grids) - 1
-            words = (*((each.name,) if len(grids) > 1 and (each.read or each.parts) else ()), *each.read)
+            said = (*((each.name,) if len(grids) > 1 and (each.read or each.parts) else ()), *each.read)
+            words = [line for one in said for line in wrap(one, _BROADEST_READING)]
             x = min(x - _TO_TUBE - _wide(words) - _MARGIN, -_SHORTEST)
             at = (x, lead[1]) if words or each.parts else (-_SHORTEST, lead[1])
             self.sheet.wire(lead, at)
@@ -117,14 +129,20 @@ class _Drawing:
         self.sheet.text((x, 2.6), say(leak.amps, "A", digits=2), when, side="right")
 
     def _screen(self, each: Around, lead: Point) -> None:
-        x = max(self.middle_right + 0.2, self.low_right + _MARGIN + _PLATES if each.to_common else 0.0, 1.6)
+        down = max(self.name_right + 0.2, self.low_right + _MARGIN + _PLATES) if each.to_common else 0.0
+        x = max(self.middle_right + 0.2, down, 1.6)
         at = (x, lead[1])
         self.sheet.wire(lead, at)
+        words: tuple[str, ...] = (each.name, *each.read)
+        if each.on and not each.parts:
+            self.sheet.terminal(at)
+            words = (each.on, *words)
+        else:
+            self._up(each, at, 1)
+            self.rising = x + 0.45 + _wide(_cut(each.feeds[0])) if each.feeds else self.rising
         self._node(at, each)
         low = self._down(each.to_common, at, 1)
         self.low_right = low if each.to_common else self.low_right
-        self._up(each, at, 1)
-        words = (each.name, *each.read)
         self.sheet.text(at, *words, side="right")
         self.left_out += [part.name for part in (*each.feeds[1:], *each.others)]
         reach = x + 0.3 + max(_wide(words), _wide_of(each.feeds))
@@ -136,16 +154,17 @@ class _Drawing:
         self._node(at, each)
         self._up(each, at, -1)
         self.sheet.text((0.0, _PLATE), *each.read, side="left")
-        x, end = max(self.low_right, self.middle_right) + _MARGIN, at
+        x = max(self.low_right, self.middle_right, self.name_right) + _MARGIN
+        clear = self.rising + _MARGIN
         for part in each.to_common:
             end = (x, _PLATE)
             self.sheet.wire(at, end)
             self.sheet.junction(end)
-            x = self._down((part,), end, 1) + _MARGIN
+            clear, x = x, self._down((part,), end, 1) + _MARGIN
         others = (*each.feeds[1:], *each.others)
         self.left_out += [part.name for part in others[_MOST_OTHERS:]]
         for n, part in enumerate(others[:_MOST_OTHERS]):
-            start = (x - _MARGIN, _PLATE - n * _STEP)
+            start = (clear if n == 0 else max(clear, x - _MARGIN), _PLATE - n * _STEP)
             self.sheet.wire(at, (start[0], _PLATE), start)
             self._across(part, start, start, 1)
 
@@ -181,8 +200,11 @@ class _Drawing:
         self.sheet.wire(node, start)
         self._part(part, (x + way * 0.2, y), end, "above" if above else "below")
         self.sheet.wire(start, (x + way * 0.2, y))
-        self.sheet.terminal(end, _short(part.far), side="below" if above else "above")
-        return end[0] + way * _wide([part.far]) / 2
+        self.sheet.terminal(end)
+        far = _short(part.far)
+        reach = max(abs(end[0] - x), 0.15 + _wide([far]))
+        self.sheet.text((x + way * (reach - _wide([far]) / 2), y), far, side="below" if above else "above", gap=0.25)
+        return x + way * reach
 
     def _part(self, part: StagePart, start: Point, end: Point, side: Side) -> None:
         symbol: Symbol = part.symbol  # type: ignore[assignment]

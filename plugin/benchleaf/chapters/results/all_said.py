@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from ...record.decibels import say_decibels
 from ...report.amount import Origin
 from ...report.prose import as_prose
-from ...report.sentence import Judged, Note, Phrase, PhrasePart
+from ...report.sentence import Judged, Note, Phrase, PhrasePart, listed
 from ...report.source import FROM_MEMORY
 from ...report.table import NUMBER, Cell, Column, Row, RowGroup, Table, cell
 from ...report.typed import Typed
@@ -54,21 +54,26 @@ def page_said(findings: ResultsFindings, bench: Bench) -> ResultsSaid:
 
 
 def conclusion(findings: ResultsFindings) -> Phrase:
-    """How many results there are, and what was judged of them."""
+    """How many results there are, and which of them are better or worse than before."""
     count = len(findings.results) + len(findings.curves)
     told = f"{count} result{'' if count == 1 else 's'}"
     if findings.compared:
-        told += f", {findings.compared} of {'them' if count > 1 else 'it'} measured before and after"
-    judged = [
-        f"{r.name} {r.direction}" + (f" by {say_decibels(abs(r.change_db))}" if r.change_db is not None else "")
-        for r in findings.results
-        if r.better is not None
-    ]
-    return (f"{told}{': ' if judged else ''}{'; '.join(judged)}.",)
+        told += f", {findings.compared} of {'them' if count > 1 else 'it'} read before and after the work"
+    said: Phrase = (f"{told}.",)
+    for better, word in ((True, "Better than before"), (False, "Worse than before")):
+        named = [(_changed(result),) for result in findings.results if result.better is better]
+        said += (f" {word}: ", *listed(named, last=" and "), ".") if named else ()
+    return said
+
+
+def _changed(result: ComparedResult) -> str:
+    """A result by name, with how far it moved."""
+    name = result.name + (f", for {result.for_}," if result.for_ else "")
+    return name + (f" by {say_decibels(abs(result.change_db))}" if result.change_db is not None else "")
 
 
 def _working(findings: ResultsFindings, bench: Bench) -> Iterator[Phrase]:
-    if findings.compared or any(result.change_db is not None for result in findings.results):
+    if any(result.direction for result in findings.results):
         yield (_CHANGE,)
     if any(result.subject == "sensitivity" for result in findings.results):
         yield ("A sensitivity is the signal that gives a stated output, 50 mW for a small set or 500 mW for a large "

@@ -38,7 +38,7 @@ def digest(findings: ResultsFindings, bench: Bench) -> Digest:
     above = working and any(_rank(result) == BOTH_WAYS for result in results)
     few = len(findings.results) <= MOST_FIGURES and not any(_is_noted(result) for result in findings.results)
     return Digest(
-        conclusion(findings) if working else _conclusion(findings),
+        conclusion(findings),
         table=None if above else _table(findings.results),
         working="Every result, its curves, and what the set itself allows" if working else "",
         told_above=working or few,
@@ -52,14 +52,6 @@ def _rank(result: ComparedResult) -> int:
 
 def _is_noted(result: ComparedResult) -> bool:
     return bool(result.note or result.load_typed or result.at or result.standard)
-
-
-def _conclusion(findings: ResultsFindings) -> Phrase:
-    count = len(findings.results)
-    judged = [_name(r) + f" {r.direction}" for r in findings.results if r.better is not None]
-    told = f": {'; '.join(judged)}" if judged else ""
-    compared = f", {findings.compared} measured before and after" if findings.compared else ""
-    return (f"{count} result{'' if count == 1 else 's'}{compared}{told}.",)
 
 
 def _name(result: ComparedResult) -> str:

@@ -38,13 +38,14 @@ def examine(
     results = tuple(
         _compared(str(name), result, plate) for name, result in record.results.items() if not _is_curve(result)
     )
-    curves = (curve_of(str(name), result, n) for n, (name, result) in enumerate(record.results.items(), 1))
+    drawn = (curve_of(str(name), result, n) for n, (name, result) in enumerate(record.results.items(), 1))
+    curves = tuple(curve for curve in drawn if curve)
     stage = output_stage(bench.circuit, readings.operating) if readings else None
     measured = _power(results)
     return ResultsFindings(
         results,
-        sum(r.ratio is not None for r in results),
-        tuple(curve for curve in curves if curve),
+        sum(bool(r.direction) for r in results) + sum(bool(curve.before and curve.points) for curve in curves),
+        curves,
         (*_beside(results, stage, bench), *_draws(results, plate, power_up.watts if power_up else None)),
         stage if measured is not None else None,
     )

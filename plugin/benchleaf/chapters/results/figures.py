@@ -13,8 +13,6 @@ if TYPE_CHECKING:
     from ..bench import Bench
     from .findings import MeasuredCurve, ResultsFindings
 
-_HEIGHT = 230
-"""Low enough for several on one sheet of paper."""
 _X = {"Hz": "frequency, Hz", "V": "signal, V", "W": "power, W"}
 _Y = {"V": "voltage, V", "A": "current, A", "W": "power, W", "1": "per cent", "dB": "decibels"}
 
@@ -39,7 +37,6 @@ def _figure(curve: MeasuredCurve) -> Figure:
         log_x=curve.at_unit in ("Hz", "V", "W") and curve.subject != "selectivity",
         log_y=curve.at_unit == "V" and curve.unit in ("V", "A", "W") and all(v > 0 for _, p in shown for _, v in p),
         limits=limits,
-        height=_HEIGHT,
     )
     title = curve.name[:1].upper() + curve.name[1:]
     return to_figure(plot, name=curve.figure, title=title, description=text_of(curve_in_words(curve)))
