@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from hypothesis import strategies as st
 
 BEFORE = "maker: Testwell\nmodel: Trial\nyear: 1950\n"
@@ -101,7 +103,7 @@ def slips(draw: st.DrawFn) -> tuple[str, tuple[str, str]]:
     return "".join(order), (a, b)
 
 
-def shown(said: str, secrets: tuple[str, str]) -> list[str]:
+def shown(said: str, secrets: Sequence[str]) -> list[str]:
     """The secrets that a text shows, in capitals or not, also where a part of one is cut off."""
     small = said.casefold()
     return [secret for secret in secrets if secret[:6] in small or secret[-6:] in small]

@@ -2,25 +2,17 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Callable
-from dataclasses import asdict, replace
-from io import BytesIO
+from dataclasses import replace
 from pathlib import Path
-from zipfile import ZipFile
 
 import pytest
 from hypothesis import HealthCheck, find, given, settings
 
-from benchleaf.archive.page import archive_page
-from benchleaf.build.cache import Cache
-from benchleaf.build.one_set import make_page
-from benchleaf.build.packed.packing import packed
+from all_published import handed_on, page_of, published
 from benchleaf.cli import main
-from benchleaf.pages.set_page import Choices, SetPage
 from benchleaf.record import read_record
-from benchleaf.record.inputs import Inputs
 from benchleaf.record.private import marked
 from benchleaf.record.problems import Problem
 from private_slips import AFTER, BEFORE, FORMS, shown, slips
@@ -31,35 +23,18 @@ SEEDED = settings(derandomize=True, database=None, suppress_health_check=list(He
 SECRETS = ("qvbxkdwgzh", "wzkqjxvbfd")
 
 
-def _page(record: str, folder: Path, *, publish: bool = False) -> SetPage:
-    inputs = Inputs(folder, folder.name, f"sets/{folder.name}", record.encode(), ())
-    return make_page(inputs, Choices(publish_private=publish), Cache(None))
-
-
-def _all_of(page: SetPage) -> str:
-    """Everything that a page holds, as text."""
-    return json.dumps(asdict(page), ensure_ascii=False)
-
-
-def _published(record: str, folder: Path) -> str:
-    """Everything that is written or logged of a set, and of the archive it stands in."""
-    page = _page(record, folder)
-    told = "\n".join(map(str, page.problems))
-    return told + _all_of(page) + _all_of(archive_page([page], Choices()))
-
-
 @settings(SEEDED, max_examples=400)
 @given(slip=slips())
 def test_no_secret_is_published_or_logged(slip: tuple[str, tuple[str, str]], tmp_path: Path) -> None:
     record, secrets = slip
-    assert shown(_published(record, tmp_path), secrets) == [], record
+    assert shown(published(record, tmp_path), secrets) == [], record
 
 
 @pytest.mark.parametrize("form", FORMS)
 @pytest.mark.parametrize("key", ["owner", "serail"])
 def test_each_slip_in_the_middle_of_a_record_stays_private(form: str, key: str, tmp_path: Path) -> None:
     slip = form.format(key=key, a=SECRETS[0], b=SECRETS[1])
-    assert shown(_published(BEFORE + slip + AFTER, tmp_path), SECRETS) == []
+    assert shown(published(BEFORE + slip + AFTER, tmp_path), SECRETS) == []
 
 
 def test_the_search_finds_what_a_page_that_quotes_would_show() -> None:
@@ -84,7 +59,7 @@ def test_place_and_rule_are_told_in_public_and_the_line_by_check(
 ) -> None:
     record = f"{BEFORE}owner {SECRETS[0]} {SECRETS[1]}\n"
     (tmp_path / "record.yml").write_text(record)
-    (problem,) = _page(record, tmp_path).problems
+    (problem,) = page_of(record, tmp_path).problems
     assert str(problem) == (
         f"sets/{tmp_path.name}/record.yml:4:1: found “…” without a colon, on a line that may be private and is not "
         "shown here; expected a name, a colon, a blank and a value; the command “benchleaf check” shows the line"
@@ -100,14 +75,14 @@ def test_place_and_rule_are_told_in_public_and_the_line_by_check(
 
 def test_what_is_not_private_is_quoted_as_before(tmp_path: Path) -> None:
     record = f"{BEFORE}owner: {SECRETS[0]}\nmodle: x\n{AFTER}  V2: 12BA6,IF amplifier\n"
-    told = [str(p) for p in _page(record, tmp_path).problems]
+    told = [str(p) for p in page_of(record, tmp_path).problems]
     assert len(told) == 2
     assert "found the unknown name “modle”" in told[0]
     assert "write “12BA6, IF amplifier”" in told[1]
 
 
 def test_a_site_that_publishes_private_lines_may_quote_them(tmp_path: Path) -> None:
-    (problem,) = _page(f"{BEFORE}owner {SECRETS[0]}\n", tmp_path, publish=True).problems
+    (problem,) = page_of(f"{BEFORE}owner {SECRETS[0]}\n", tmp_path, publish=True).problems
     assert SECRETS[0] in str(problem)
 
 
@@ -140,7 +115,7 @@ def test_a_problem_that_quotes_nothing_private_is_its_own_public_form() -> None:
 
 def test_a_long_line_is_looked_through_quickly_enough_to_be_told(tmp_path: Path) -> None:
     record = BEFORE + "note: " + "a " * 9_000 + ": " + " " * 9_000 + "\n"
-    assert _page(record, tmp_path).problems
+    assert page_of(record, tmp_path).problems
 
 
 def test_a_built_site_of_torn_records_holds_no_secret(tmp_path: Path, sampled: Callable[[int], int]) -> None:
@@ -201,7 +176,7 @@ def test_a_line_that_cannot_be_read_costs_the_set_only_where_it_may_tear_a_priva
 ) -> None:
     """“one” of “delete one of them” stands in “tone”, and an owner who is spoken of is no private line."""
     parts = "parts:\n  F1: 0.4 A, was 2 A, now 0.4 A\n  R1: 150 ohm\n"
-    page = _page(f"{BEFORE}{speaking.format(secret=SECRETS[0])}{parts}", tmp_path)
+    page = page_of(f"{BEFORE}{speaking.format(secret=SECRETS[0])}{parts}", tmp_path)
     assert any(told in str(problem) for problem in page.problems)
     assert page.card is not None
     assert "R1" in page.html
@@ -224,12 +199,12 @@ TORN = [
 @pytest.mark.parametrize("lines", TORN)
 def test_what_a_slip_made_text_stays_private(lines: str, tmp_path: Path) -> None:
     record = f"{BEFORE}{lines}"
-    assert any(problem.private for problem in _page(record, tmp_path).problems)
-    assert shown(_published(record, tmp_path), SECRETS) == []
+    assert any(problem.private for problem in page_of(record, tmp_path).problems)
+    assert shown(published(record, tmp_path), SECRETS) == []
 
 
 def test_a_comment_that_became_text_costs_its_line_and_the_record_as_typed(tmp_path: Path) -> None:
-    page = _page(f"{BEFORE}line: 120 V# {SECRETS[0]}\ntubes:\n  V1: 12BE6\n", tmp_path)
+    page = page_of(f"{BEFORE}line: 120 V# {SECRETS[0]}\ntubes:\n  V1: 12BE6\n", tmp_path)
     assert "12BE6" in page.html
     assert "record.json" in {file.path for file in page.files}
     assert "record.yml" not in {file.path for file in page.files}
@@ -265,17 +240,7 @@ def test_no_way_to_tear_a_file_publishes_a_secret(share: int, tmp_path: Path, sa
     for number in range(share, 2_000, 4 * sampled(10)):
         record, secrets = torn_record(f"a-{number}")
         (tmp_path / "record.yml").write_bytes(record.encode())
-        published = _published(record, tmp_path) + _handed_on(tmp_path)
-        assert shown(published, secrets) == [], f"{number}:\n{record}"
-
-
-def _handed_on(folder: Path) -> str:
-    """Everything that a set made into one file holds, as text."""
-    data = packed(folder, "x", Choices(), draft=False).data
-    if not data:
-        return ""
-    with ZipFile(BytesIO(data)) as made:
-        return "".join(made.read(name).decode("utf-8", errors="replace") for name in made.namelist())
+        assert shown(published(record, tmp_path) + handed_on(tmp_path), secrets) == [], f"{number}:\n{record}"
 
 
 MOVED = {
@@ -298,8 +263,8 @@ MOVED = {
 @pytest.mark.parametrize("moved", MOVED.values(), ids=list(MOVED))
 def test_what_came_under_another_name_stays_private(moved: str, tmp_path: Path) -> None:
     head = BEFORE if "year" not in moved else BEFORE.replace("year: 1950\n", "")
-    assert any(problem.line > 1 for problem in _page(head + moved, tmp_path).problems)
-    assert shown(_published(head + moved, tmp_path), SECRETS) == []
+    assert any(problem.line > 1 for problem in page_of(head + moved, tmp_path).problems)
+    assert shown(published(head + moved, tmp_path), SECRETS) == []
 
 
 @pytest.mark.parametrize(
@@ -332,6 +297,6 @@ def test_no_harmless_line_is_lost(lines: str) -> None:
     ],
 )
 def test_a_broken_line_is_quoted_in_public_only_where_it_says_what_it_is(line: str, told: str, tmp_path: Path) -> None:
-    page = _page(f"{BEFORE}{line}\ncabinet: walnut\n", tmp_path)
+    page = page_of(f"{BEFORE}{line}\ncabinet: walnut\n", tmp_path)
     assert told in str(page.problems[0])
     assert "walnut" in page.html

@@ -44,11 +44,11 @@ def torn_record(seed: str) -> tuple[str, tuple[str, str]]:
     for _ in range(rng.choice((1, 1, 2, 2, 3))):
         near = [number for number, line in enumerate(lines) if a in line.casefold() or b in line] or [0]
         at = rng.choice(near) + rng.choice((-1, 0, 0, 0, 1, 1))
-        _tear(rng, lines, min(max(at, 0), len(lines) - 1), rng.choice(KINDS))
+        tear(rng, lines, min(max(at, 0), len(lines) - 1), rng.choice(KINDS))
     return "\n".join(lines) + "\n", (a, b)
 
 
-def _tear(rng: random.Random, lines: list[str], at: int, kind: str) -> None:
+def tear(rng: random.Random, lines: list[str], at: int, kind: str) -> None:
     """One slip, in place."""
     line = lines[at]
     indent = line[: len(line) - len(line.lstrip(" "))]

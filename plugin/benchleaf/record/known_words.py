@@ -59,7 +59,7 @@ def known_words() -> KnownWords:
     """The words as the record's model, the trade's list and the dialects have them."""
     from ..words import DIALECTS
     from .how_powered import CHASSIS
-    from .private import Names
+    from .private_names import Names
     from .sections.line_side_words import PLUGS
     from .sections.touchable_words import TOUCHABLE_PARTS
     from .trade_words import BESIDE_A_JOB, MEASURED, NOW

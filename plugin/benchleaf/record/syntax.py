@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from .private import names_nothing
+from .private_names import names_nothing, names_unknown_within
 from .problems import Problem, quoted
 
 ENTRY = "a name, a colon, a blank and a value"
@@ -39,11 +39,14 @@ class _Told(NamedTuple):
 def syntax_problem(file: str, lines: Sequence[str], broken: Break) -> Problem:
     """The problem at the place where the parser gave up, on the line that most likely holds the mistake.
 
-    It is private where nothing on the line says what it is: it may belong to a private one that was torn.
+    It is private where nothing on the line says what it is, and where it quotes one under a name that no record has: it
+    may belong to a private one that was torn.
     """
     problem = _told_of(file, lines, broken)
     line, above = lines[problem.line - 1], _above(lines, problem.line - 1)
-    torn = names_nothing(line) or (quoted(above) in problem.found and names_nothing(above))
+    torn = names_nothing(line) or (quoted(above) in problem.found and names_nothing(above, known=True))
+    quotes = "“" in problem.found or '"' in problem.remedy
+    torn = torn or (quotes and (names_nothing(line, known=True) or names_unknown_within(line)))
     return replace(problem, private=True) if torn else problem
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from .private import holds_a_private_word, names_private_within, private_name
+from .private_names import begins_private, holds_a_private_word, named_private, names_private_within, private_name
 from .problems import Problem, quoted
 from .text import Entries, Listing, Text
 from .torn_comments import is_block
@@ -18,6 +18,8 @@ _OF_ONE_LINE = frozenset([
     "came in", "finished",
 ])  # fmt: skip
 """Names of the first level whose value is a name or a figure and never goes on on the next line."""
+_LISTS = frozenset(["before power", "power-up", "power up", "alignment", "faults", "log", "wires", "steps"])
+_ENTRY = "a dash before each entry"
 _OF_WHOSE_SET = frozenset(["maker", "manufacturer", "model", "year"])
 """Those of which no value speaks of an owner or of a serial number."""
 _MOVED = "the line below has come under its name: give it its own, or put it where it belongs"
@@ -26,7 +28,7 @@ _MOVED = "the line below has come under its name: give it its own, or put it whe
 def torn_lines(tree: Entries, text: str, file: str) -> list[Problem]:
     """What in a file that holds ``text`` may be a private line, or a part of one, under another name."""
     lines = text.split("\n")
-    found = [*_run_together(tree), *_gone_on(tree, lines), *_emptied(tree, lines)]
+    found = [*_run_together(tree), *_gone_on(tree, lines), *_emptied(tree, lines), *_swallowed(tree, lines)]
     return [Problem.at(file, *told) for told in found]
 
 
@@ -45,7 +47,9 @@ def _run_together(tree: Entries) -> Iterator[_TornLine]:
     expected, remedy = "a line of its own for it", "begin the line anew before the private name, with a colon behind it"
     for name, value in _values(tree):
         whose_set = str(name).casefold() in _OF_WHOSE_SET and tree.get(name) is value
-        named = not value.single and any(map(names_private_within, value.split("\n")))
+        # One that a line of a text begins with is told where it stands.
+        lines = [value] if value.single else [line for line in value.split("\n") if not named_private(line)]
+        named = any(names_private_within(line, spoken_of=not value.single) for line in lines)
         if named or holds_a_private_word(value, run_together=True) or (whose_set and holds_a_private_word(value)):
             yield value.place, "", f"a private name that runs into the text of {quoted(name)}", expected, remedy
 
@@ -64,6 +68,27 @@ def _emptied(tree: Entries, lines: Sequence[str]) -> Iterator[_TornLine]:
             found = f"{quoted(key)} with nothing behind it, and a text of several lines that may have been its own"
             remedy = "write it, or delete the line, and look whether another text has a line that is not its own"
             yield key.place, "", found, "what is private on its own line", remedy
+
+
+def _swallowed(tree: Entries, lines: Sequence[str]) -> Iterator[_TornLine]:
+    """Entries of a list that have become part of the text above them, in a list or with a private name in them."""
+    for name, value in _values(tree):
+        if value.single or is_block(value, lines) or not _goes_on(value, lines):
+            continue
+        entries = [line for line in _gone_on_with(value, lines) if line.startswith("- ")]
+        in_a_list = tree.get(name) is value and str(name).casefold() in _LISTS
+        if entries and (in_a_list or any(map(begins_private, entries))):
+            yield value.place, "", f"an entry of a list that has run into the text of {quoted(name)}", _ENTRY, _MOVED
+
+
+def _gone_on_with(value: Text, lines: Sequence[str]) -> Iterator[str]:
+    """The further lines of a plain text, without blanks and comments around them."""
+    words = " ".join(value.split())
+    for line in lines[value.place[0] :]:
+        typed = " ".join(line.partition(" #")[0].split())
+        if typed not in words:
+            return
+        yield typed
 
 
 def _beside(key: Text, tree: Entries) -> Iterator[object]:
