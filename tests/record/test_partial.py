@@ -26,8 +26,7 @@ def left_of(text: str) -> Any:
             "88 gauss",
             "alignment:\n  - response:\n      - 450 kHz 88 gauss\n      - 455 kHz 0 dB\n      - 460 kHz -6 dB\n",
         ),
-        ("line 9 ohm", "power-up:\n  - with: variac\n    steps:\n      - line 9 ohm, x\n      - line 80 V, 0.2 A\n"),
-        ("wobbly", "parts:\n  C2:\n    sections:\n      a: 40 mfd 150 V\n      b: 20 mfd, wobbly 4 V\n"),
+        ("line 9 ohm", "power-up:\n  - with: variac\n    steps:\n      - line 9 ohm\n      - line 80 V, 0.2 A\n"),
         (
             "primary 395",
             "before power:\n  - 1/13/26\n  - plug 6.1 ohms\n  - field coil 1185 ohms\n"

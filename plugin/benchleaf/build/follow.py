@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -92,7 +92,7 @@ def _beside_mistakes(data: bytes, record: Record, file: str, site: Manner) -> tu
     text = decode(data, file)[0]
     lines = text.split("\n")
     left_out = {n for first in record.lost.lines for n, _ in enumerate(block_of(lines, first), first)}
-    slips = Slips(file, record.lost)
+    slips = Slips(file, replace(record.lost, lines=()))
     look_over_names(whole, slips)
     return tuple(marked([problem for problem in slips.problems() if problem.line in left_out], text, file))
 

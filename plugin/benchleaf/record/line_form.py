@@ -13,7 +13,7 @@ from .line_found import WOUND
 from .line_items import body_and_remark, items, without_brackets
 from .line_meaning import leaks_through, meaning_at, phrase_at, rating_in_amperes
 from .line_tables import LineTables
-from .line_values import BARE_NUMBER, Meaning, Spans, after_stroke, kind_of_part, value_at, words_of
+from .line_values import BARE_NUMBER, Meaning, Spans, after_stroke, value_at, words_of
 from .problems import one_of, quoted
 from .said_items import said_items
 from .spoken import Spoken, begins_at_tube, only_joints
@@ -82,8 +82,8 @@ class _LineText(LineTables):
         self.taken, self.stretch = self.taken + 1, self.stretch + 1
         if self.form.spoken and self.take_whole(item, self._words(item), self.group, self.opened):
             return None
-        if self.group is None and self.closed and self._reopens(item):
-            self.group = self.closed
+        if self.group is None and self.closed and not (self.form.rest or self.knows(item)) and self.closed.knows(item):
+            self.group = self.closed  # ``470 kohm, keep, measured 468 kohm``: what only the group before a word knows.
         known = self.group is not None and self.group.knows(item) and not self._outranks(item, self.group)
         if self.group and (known or not (self.form.rest or self.knows(item))):
             left = self.group.take(item)
@@ -107,10 +107,6 @@ class _LineText(LineTables):
             return False
         in_words = found.kind == "head" and group._meaning(item, words, found.words) is None
         return in_words or value_at(item, words, found.words, group.form.values) is not None
-
-    def _reopens(self, item: Text) -> bool:
-        """What only the group before a word of this line knows goes to it: ``470 kohm, keep, measured 468 kohm``."""
-        return bool(self.closed and not self.form.rest and not self.knows(item) and self.closed.knows(item))
 
     def knows(self, item: Text) -> bool:
         words = self._words(item)
@@ -170,11 +166,14 @@ class _LineText(LineTables):
         """Read an item word by word; what begins with a word that only an outer line knows is given back."""
         words = self._words(item)
         self.asked = False
-        index, before = 0, ""
+        index, before, told = 0, "", len(self.mistakes)
         lead: int | None = None
         while index < len(words):
             meaning = self._meaning(item, words, index)
             start = words[index][0]
+            if self.passes_over(meaning, told):
+                lead, index = None, index + 1
+                continue
             behind = before in _MEASURED_BEHIND or index == 0
             if behind and self.form.implied and leaks_through(meaning, item, self.said):
                 meaning = Meaning("implied", self.form.implied, 1)
@@ -248,8 +247,8 @@ class _LineText(LineTables):
         if lead and found.kind == "word" and (whole := slip_with(lead, value, self.form, outer)):
             self.mistakes.append(whole)
             return
-        another = before == "skip" and found.kind == kind_of_part(value.manner.part)
-        if begins and begun and not another and self.outer and self.asks_second(value, found.kind, self.outer):
+        joined = before == "skip"
+        if begins and begun and self.outer and self.asks_second(value, found.kind, self.outer, joined=joined):
             return
         if lead:
             self._unknown(lead.taken_as(f"{lead} {value}") if found.kind == "ignored" else lead)
@@ -348,3 +347,4 @@ class _LineText(LineTables):
         elif not self.asked:
             self.asked = self.form.strict
             self.mistakes.append(unknown(text, self.form, outer))
+            self.drop_doubtful(behind)

@@ -24,6 +24,7 @@ _NOT_FOUND = frozenset({"NOS", "new", "used", "original", "none", "untested", "r
 _LONGEST_CONDITION = max(len(words.split()) for words in CONDITIONS)
 _BEHIND = re.compile(r"\s*,?\s*(?P<words>[^,;()]{1,200})")
 """What stands behind a value, as far as a condition can reach."""
+_BUILT_IN = re.compile(r"[^,;]*\b(?:series|parallel|across|beside|inside|built)\b", re.I)
 _KEPT = GOOD | {"keep"}
 _ANOTHER = re.compile(rf"(?:now|sheet|{'|'.join(map(re.escape, NOW))})(?!\w)", re.I)
 _DIGIT = re.compile(r"\d")
@@ -128,6 +129,15 @@ def found_behind(value: Text, line: Text) -> bool:
     words = behind["words"].casefold().rstrip("!").split()[:_LONGEST_CONDITION] if behind else []
     meant = [CONDITIONS.get(" ".join(words[:count]), "") for count in range(1, len(words) + 1)]
     return any(said and said not in _NOT_FOUND for said in meant)
+
+
+def built_together(line: Text, value: Text) -> bool:
+    """Whether a value of another kind stands in a part's line as that of a part built together with it, or a new one.
+
+    ``0.1 uF 400 V, 100 ohm in series``; that it is to be ``now`` another kind is a slip of its own.
+    """
+    start = _start_in(line, value)
+    return start is None or _BUILT_IN.match(line, start + len(value)) is not None
 
 
 def _start_in(line: Text, value: Text) -> int | None:

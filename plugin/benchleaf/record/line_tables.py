@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from .forms import Form, Mistake
 from .line_found import (
     WOUND,
+    built_together,
     found_behind,
     half_joined,
     measured_of_each,
@@ -18,13 +19,24 @@ from .line_found import (
     says_what_it_matches,
     stays,
 )
-from .line_values import BARE_NUMBER, TRANSFORMERS, Spans, kind_of_part
+from .line_values import BARE_NUMBER, TRANSFORMERS, Meaning, Spans, kind_of_part
+from .piecemeal import is_piecemeal
 from .problems import quoted
 from .settled import unit_beside
 from .several import Several, sections_of
 from .spoken import Spoken, bypassed
 from .text import Entries, Listing, Text
-from .unknown import class_before_was, denied, lone_comma, measured_once, nothing_behind, second_ends, second_value
+from .unknown import (
+    RATINGS,
+    class_before_was,
+    denied,
+    lone_comma,
+    measured_once,
+    nothing_behind,
+    of_another_kind,
+    second_ends,
+    second_value,
+)
 from .written_days import looks_like_a_date
 
 _OF_SEVERAL = WOUND | {"PC"}
@@ -58,6 +70,19 @@ class LineTables:
             return self.tables
         only: Entries = self.tables[0]
         return only
+
+    def passes_over(self, found: Meaning | Spoken | None, told: int) -> bool:
+        """Whether a word behind a mistake of its item is left unread: it may belong to that, unless it opens a key.
+
+        ``told`` is how many mistakes there were before the item; only where the rest of the line is to be kept.
+        """
+        opens = isinstance(found, Meaning) and found.kind in ("head", "group")
+        return len(self.mistakes) > told and not opens and is_piecemeal()
+
+    def drop_doubtful(self, kind: str) -> None:
+        """Takes a value away that words behind it leave in doubt: ``4 V at the gizmo``."""
+        if kind in RATINGS and is_piecemeal():
+            self.tables[-1].pop(Text(self.form.values.get(kind, "")), None)
 
     def take_whole(
         self, item: Text, words: Spans, group: LineTables | None, opened: Sequence[tuple[Text, str, LineTables]]
@@ -101,14 +126,23 @@ class LineTables:
         told = self.again or found_behind(value, outer.text) or stays(outer.text)
         return one and (told or (isinstance(first, Text) and new_behind(value, first, outer.text)))
 
-    def asks_second(self, value: Text, kind: str, outer: LineTables) -> bool:
-        """Whether a further value of a part that is one component is asked: it may be what was measured, or is new."""
+    def asks_second(self, value: Text, kind: str, outer: LineTables, *, joined: bool) -> bool:
+        """Whether a further value of a part that is one component is asked: it may be what was measured, or is new.
+
+        One of another kind with nothing that joins it may be a leak, an ESR, or a part built together with it.
+        """
         table, letters = self.tables[-1], value.manner.part
-        alike = kind == (kind_of_part(letters) or self.of_kind) and letters not in _OF_SEVERAL
-        of_one = alike and "couplate" not in str(table.get(Text("type"), ""))
-        if not (outer.form.spoken and (of_one or self.sections)):
+        own = kind_of_part(letters)
+        if not outer.form.spoken or (joined and kind == own):
             return False
-        self.mistakes.append(second_value(value, table.get(Text("value")), in_can=bool(self.sections)))
+        whole = "couplate" in str(table.get(Text("type"), ""))
+        of_one = kind == (own or self.of_kind) and letters not in _OF_SEVERAL and not whole
+        if of_one or self.sections:
+            self.mistakes.append(second_value(value, table.get(Text("value")), in_can=bool(self.sections)))
+            return True
+        if not own or own == kind or joined or whole or built_together(outer.text, value):
+            return False
+        self.mistakes.append(of_another_kind(value, kind, own))
         return True
 
     def denies(self, item: Text, lead: int | None, start: int, end: int) -> bool:

@@ -1,7 +1,8 @@
-"""A record read as far as it can be: the entries without a mistake, when others have one."""
+"""A record read as far as it can be: without the clauses that have a mistake, or entries that have nothing else."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Sequence
 from typing import Any
 
@@ -9,6 +10,7 @@ from pydantic import ValidationError
 
 from .lost import block_of
 from .model import Record
+from .piecemeal import piecemeal
 from .section import OURS
 from .text import Entries, Listing, Text, line_column_of
 
@@ -42,14 +44,23 @@ def without_mistakes(tree: Entries, text: str, error: ValidationError | None, ma
     lines = text.split("\n")
     for number in marred:
         entries |= _leave_out_around(tree, lines, number)
+    told = {line_told(e) for e in error.errors(include_url=False)} if error else set()
     for _ in range(_ROUNDS):
-        if error:
-            _leave_out(tree, error, entries, sections)
         try:
-            return Record.model_validate(tree).having_lost(text, entries, sections, marred=bool(marred))
+            with piecemeal() as left:
+                record = Record.model_validate(tree)
         except ValidationError as next_error:
-            error = next_error
+            _leave_out(tree, next_error, entries, sections)
+            continue
+        for line in filter(None, (*left, *told)):
+            (sections if _is_whole(lines[line - 1]) else entries).add(line)
+        return record.having_lost(text, entries, sections, marred=bool(marred))
     return None
+
+
+def _is_whole(line: str) -> bool:
+    """Whether a line begins a section, or has no name of its own: then any name in it may have been one."""
+    return (bool(line.strip()) and not line.startswith((" ", "-", "#"))) or not re.search(r"^\s*-|:(?:\s|$)", line)
 
 
 def _leave_out(tree: Entries, error: ValidationError, entries: set[int], sections: set[int]) -> None:

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any
+
+from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from .line_found import said_gone
 from .line_items import items
@@ -35,6 +38,7 @@ _AT_ITS_VOLTS = re.compile(
     re.I,
 )
 """A capacitor and its working volts: ``0.01 @ 600``."""
+_HOLDS_A_NUMBER = re.compile(r"(?<![\w+-])\.?\d")
 _OPENS_A_DAY = re.compile(r"(?:fitted|ordered|tested|checked|date|of|since|until|from|before|after|by)\Z", re.I)
 _WITH = re.compile(
     r"\b(?P<word>re-?capped|replaced|subbed|swapped|changed|restuffed|renewed)\s+w/?\s+(?=\.?\d|new\b)", re.I
@@ -132,6 +136,21 @@ def gone_as_none(table: Any) -> Any:
     if len(first) < len(said) or isinstance(inner, Entries):
         table[name] = before.and_then(note) if isinstance(before, Text) else note
     return table
+
+
+def without_doubtful_fate(table: Entries, errors: Iterable[InitErrorDetails]) -> Entries:
+    """A part's table without what it was, where a mistake of its line may be what is in its place now.
+
+    So it is neither said to be still in the set nor ordered: ``47k, noow 51k``, ``to do, 47k, 51k``.
+    """
+    kinds = [error["type"] for error in errors]
+    found = [str((kind.context or {}).get("found")) for kind in kinds if isinstance(kind, PydanticCustomError)]
+    if not any(map(_HOLDS_A_NUMBER.search, found)) or Text("now") in table:
+        return table
+    left = Entries(table.place, table.line)
+    left.update({key: value for key, value in table.items() if key not in ("was", "state")})
+    left.empty, left.whole = table.empty, table.whole
+    return left
 
 
 def as_capacitor(value: Any) -> Any:

@@ -21,6 +21,7 @@ from .forms import Form, Mistake, form
 from .kinds import BY_NAME
 from .line_form import read_line
 from .most_entries import first_beyond, too_many
+from .piecemeal import is_piecemeal, values_kept
 from .problems import Nearest, nearest, one_of, quoted
 from .text import NOWHERE, Entries, Listing, Text, line_column_of
 from .written_days import lacks_its_year, looks_like_a_date, opening_day
@@ -86,7 +87,8 @@ class Section(BaseModel):
 
     ``FORM`` is the line form, where a single line may stand for the mapping; ``LINED`` is true where a line may that is
     read in another way. ``SYNONYMS`` are other words for keys. ``OTHERS`` names the field that takes all keys not
-    otherwise known. ``PRIVATE`` fields are left out of what is published.
+    otherwise known. ``PRIVATE`` fields are left out of what is published. ``EMPTY_TOO`` says that one of which nothing
+    can be read still tells something.
     """
 
     model_config = ConfigDict(
@@ -102,6 +104,7 @@ class Section(BaseModel):
     SYNONYMS: ClassVar[Mapping[str, str]] = {}
     OTHERS: ClassVar[str] = ""
     PRIVATE: ClassVar[tuple[str, ...]] = ()
+    EMPTY_TOO: ClassVar[bool] = False
 
     @classmethod
     def names(cls) -> list[str]:
@@ -131,6 +134,9 @@ class Section(BaseModel):
         misread = bool(errors)
         known = _Known.of(cls, table, errors)
         errors += known.cut_short(cls)
+        if is_piecemeal() and (known.values or not errors or cls.EMPTY_TOO):
+            of_line = isinstance(data, str)
+            return values_kept(known.values, errors, handler, of_line=of_line, empty_too=cls.EMPTY_TOO)
         section = None
         try:
             section = handler(known.values)

@@ -44,11 +44,12 @@ class Slips:
         """One slip; ``at`` is the piece of the file it is about, which knows its place, and in a table its file.
 
         Where no such piece is at hand ``at`` is an ``At``, or None for the file as a whole. What may only follow from
-        something that was ``lost`` is not told, unless it is so ``by_itself``, whatever else the record says.
+        something that was ``lost``, from elsewhere or from its own line, is not told, unless it is so ``by_itself``,
+        whatever else the record says.
         """
-        if not by_itself and self.lost.may_explain(at, found):
-            return
         place = line_column_of(at) or NOWHERE
+        if not by_itself and (place[0] in self.lost.lines or self.lost.may_explain(at, found)):
+            return
         self._found.append((getattr(at, "file", self.file), place, field, found, expected, remedy))
 
     def add_all(self, found: Iterable[Found]) -> None:

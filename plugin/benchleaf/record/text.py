@@ -17,11 +17,13 @@ class Text(str):
     """A piece of the writer's text with the place it begins at.
 
     ``single`` says that it stands on one line as typed, so that a place inside it can be counted. ``manner`` is how it
-    may be taken, ``remarks`` what the writer is told of how it was, each with its place.
+    may be taken, ``remarks`` what the writer is told of how it was, each with its place. ``typed`` is the line as
+    it was typed, where this was reworded: what stands in both once has its place there.
     """
 
     place: LineColumn
     single: bool
+    typed: Text | None = None
     manner: Manner = AS_WRITTEN
     remarks: tuple[tuple[LineColumn, str], ...] = ()
 
@@ -39,6 +41,8 @@ class Text(str):
         """The part from ``start`` to ``end`` without blanks around it, with its own place."""
         part = str(self)[start:end]
         inner = part.strip()
+        if self.typed is not None and inner and (found := _only(inner, self.typed)) is not None:
+            return Text(inner, self.typed.at(found)).like(self)
         return Text(inner, self.at(start + len(part) - len(part.lstrip())), single=self.single).like(self)
 
     def like(self, other: object) -> Text:
@@ -70,8 +74,18 @@ class Text(str):
     def taken_as(self, meant: str, remark: str = "") -> Text:
         """What is meant by it, at its place; ``remark`` is told to the writer."""
         text = Text(meant, self.place, single=self.single and len(meant) == len(self)).like(self)
+        text.typed = (self if self.single else self.typed) if not text.single else None
         text.remarks = (*self.remarks, (self.place, remark)) if remark else self.remarks
         return text
+
+
+def _only(piece: str, line: Text) -> int | None:
+    """Where a piece stands in a line as whole words, if it does so once."""
+    if line.count(piece) != 1:
+        return None
+    start = line.find(piece)
+    around = (line[start - 1 : start] + piece[0], piece[-1] + line[start + len(piece) : start + len(piece) + 1])
+    return None if any(pair.isalnum() and len(pair) > 1 for pair in around) else start
 
 
 class Entries(dict[Text, Any]):

@@ -121,6 +121,14 @@ def second_value(value: Text, first: object, *, in_can: bool) -> Mistake:
     return Mistake(value, f"{quoted(value)}, a second value", expected, "write which it is")
 
 
+def of_another_kind(value: Text, kind: str, own: str) -> Mistake:
+    """The mistake of ohms in the line of a capacitor, or of microfarads in that of a resistor, with nothing between."""
+    found = f"{quoted(value)}, {noun(kind)} in the line of one part with {noun(own)}"
+    leaks = [f"leakage {value}", f"ESR {value}"] if (own, kind) == ("capacitance", "resistance") else []
+    expected = f"{one_of(map(quoted, [*leaks, f'+ {value}']))} for what is built together with it"
+    return Mistake(value, found, expected, "write which it is")
+
+
 def class_before_was(head: Text, class_: object) -> Mistake:
     """The mistake of ``was`` behind a part with its class: the class would be that of the old one."""
     found = f"{quoted(head)} behind a part of class {class_}, with no word for whether it is the new one"

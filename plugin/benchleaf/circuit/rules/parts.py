@@ -34,7 +34,12 @@ _SIDES = ("sheet", "was", "now")
 def look_over(record: Record, slips: Slips) -> None:
     """Tell every contradiction in the record's parts."""
     for name, part in record.parts.items():
+        told: set[object] = set()
         for at, field, what, expected, remedy in _of_part(str(name), part):
+            place = (line_column_of(at), field) if line_column_of(at) else None
+            if place is not None and place in told:
+                continue  # Two rules, one slip: a unit that neither its name nor the old part allows.
+            told.add(place)
             slips.add(at if line_column_of(at) else name, f"parts.{name}.{field}", what, expected, remedy)
 
 

@@ -80,7 +80,8 @@ def ways_in(data: bytes, file: str, addition: Addition, into: OpenRecord, site: 
         said = as_mapping(record) if record is not None else {}
         right = is_more(before, alone, said) if alone is not None else _still(before, said, into, addition)
         others = tree is not None and not slips and same(_others(tree, addition), _others(into.tree, addition))
-        yield WayIn(grown, right and others, edit)
+        asked = edit.at[0] + 1 in into.record.lost.lines and not edit.put.startswith("\n")
+        yield WayIn(grown, right and others and not asked, edit)
 
 
 def applied(data: bytes, edit: Edit) -> bytes:

@@ -11,6 +11,7 @@ from pydantic_core import InitErrorDetails
 
 from ..line_items import body_and_remark, items
 from ..line_values import Spans, value_at, words_of
+from ..piecemeal import noted
 from ..problems import quoted
 from ..section import Section, refused
 from ..text import Entries, Listing, Text
@@ -39,6 +40,8 @@ _SHORT = re.compile(r"\b(?:dead short|shorted|a short)$", re.I)
 _OF_A_PIN = re.compile(r"\b(?:pins?|tags?|lugs?|sections?|no\.?)$", re.I)
 _UNIT_NEXT = re.compile(r"(?:[kKMR]|k?ohms?|meg\w*|Ω|kΩ|MΩ)\b|Ω", re.I)
 _AT = re.compile(r"(?:at|@|with|on)?\s*(?P<volts>[\d.,]+\s?(?:V|volts?)(?:\s?DC)?)(?:\s+(?:range|test|megger))?$", re.I)
+_ENDS_IN_A_NUMBER = re.compile(r"[^\W\d]\S*\s+[.\d][\d.,]*(?:\s?[^\W\d]+)?$")
+_LAST_WORDS = re.compile(r"\s*[.\d][\d.,]*(?:\s?[^\W\d]+)?$")
 _LATER = re.compile(r"(?:climb\w*|ris\w+|fall\w*|dropp\w*|then|later|after|charging)\b", re.I)
 """Before what a meter came to behind its first reading: ``14 K, climbing to 38 K``."""
 _LINKING = re.compile(r"[\s:=]+(?:is|was|reads?|shows?|measures?|measured|gone)?\s*[:=]?$", re.I)
@@ -146,6 +149,7 @@ def _of_line(line: Text, day: Text | None) -> list[Any]:
         day, rest = body.cut(0, end), body.cut(end)
         body = rest.cut(1) if rest[:1] in (",", ":") else rest
     found: list[Entries] = []
+    asked: list[Text] = []
     before: Text | None = None
     for item in items(body):
         if before is not None and (value := _value(item)) is not None:
@@ -154,6 +158,9 @@ def _of_line(line: Text, day: Text | None) -> list[Any]:
             before = None
         elif (parted := _parted(item)) is not None:
             of, ohms, behind = parted
+            if before is not None and _ends_in_a_number(before):
+                asked.append(before)
+                before = None
             if found and _LATER.match(of):
                 _behind(found[-1], item)
                 continue
@@ -166,10 +173,12 @@ def _of_line(line: Text, day: Text | None) -> list[Any]:
         elif item:
             before = item if before is None else before.and_then(item)
     if not found or before is not None:
-        return [*found, (before or body or line) if found else line]
-    if remark is not None:
+        if not found:
+            return [line]
+        asked.append(before or body)
+    elif remark is not None:
         _noted(found[-1], remark)
-    return [*found]
+    return [*found, *([] if asked and noted(asked) else asked)]
 
 
 def day_before_a_comma(body: Text) -> int:
@@ -181,6 +190,11 @@ def day_before_a_comma(body: Text) -> int:
 def _asks(item: Text) -> bool:
     """Whether an item that holds no value looks like a reading that lacks its unit: ``T1 primary 32``."""
     return bool(re.search(r"[^\W\d]\S*\s+\d[\d.,]*$", item)) and not _AT.search(item)
+
+
+def _ends_in_a_number(item: Text) -> bool:
+    """Whether words end in what may be a reading whose unit is missing or none: ``B+1 to B- 18``, ``… 18 kilo``."""
+    return _ENDS_IN_A_NUMBER.search(item) is not None and not _OF_A_PIN.search(_LAST_WORDS.sub("", item))
 
 
 def _parted(item: Text) -> tuple[Text, Text, Text] | None:

@@ -12,6 +12,7 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 from ..editor_schema import TEXT_SCHEMA, offered, one_or_more
 from ..line_values import PART_NAME
 from ..parts_said import as_capacitor
+from ..piecemeal import kept_without
 from ..problems import did_you_mean, one_of, quoted
 from ..section import Section, collected, form, refused
 from ..spelling import meant
@@ -132,6 +133,8 @@ class BarrierPart(Component):
         },
     )
 
+    EMPTY_TOO = False
+
     part: Wording | None = None
     joint: Wording | None = None
     lead: Wording | None = None
@@ -178,7 +181,7 @@ def _read_touchable(value: Any) -> tuple[TouchablePart | Text, ...]:
                 found += _read_touchable(entry)
         except (PydanticCustomError, ValidationError) as error:
             errors.append(error)
-    if errors:
+    if errors and not (found and kept_without(errors)):
         raise collected(errors)
     return tuple(found)
 

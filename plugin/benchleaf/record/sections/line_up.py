@@ -102,7 +102,9 @@ class ChangedTube(Section):
             data = data.taken_as(f"{data[: arrow.start()]}, now {new}")
         if isinstance(data, Text) and _BOTH.match(data):
             line, column = data.place
+            typed = data.typed
             data = Text(f"{_WAS}{data}", (line, column - len(_WAS)), single=data.single).like(data)
+            data.typed = typed
         if isinstance(data, Text):
             data = data.taken_as(_IN_BRACKETS.sub(_said_in_brackets, data))
             data = data.taken_as(_BRIGHT.sub(r"note \g<said>", data))

@@ -18,7 +18,8 @@ from ..line_form import read_line
 from ..line_found import said_in_full
 from ..line_items import listed
 from ..part_types import CAPACITOR_TYPES, FUSE_SPEEDS, OTHER_TYPES, RESISTOR_TYPES
-from ..parts_said import as_said, gone_as_none
+from ..parts_said import as_said, gone_as_none, without_doubtful_fate
+from ..piecemeal import is_piecemeal, kept_without
 from ..section import Section, collected, described, form, refused
 from ..settled import doubt_of
 from ..several import as_sections, said_of_each
@@ -59,6 +60,7 @@ _LEFT_OUT = frozenset({"capacitor", "capacitors", "resistor", "condenser", "cap"
 class Component(Section):
     """One component: ``0.01 uF 400 V paper, measured 13.6 nF, leakage 38 uA at 200 V``."""
 
+    EMPTY_TOO = True
     FORM = form(
         [
             "value",
@@ -174,7 +176,7 @@ def components_of(value: Any, sort: type[AnyComponent]) -> tuple[AnyComponent, .
             found += components_of(entry, sort)
         except (ValidationError, PydanticCustomError) as error:
             errors.append(error)
-    if errors:
+    if errors and not (found and kept_without(errors)):
         raise collected(errors)
     return tuple(found)
 
@@ -330,7 +332,11 @@ class Part(Section):
         table = gone_as_none(super()._table(data, errors))
         if why is not None and isinstance(table, Entries):
             table[Text("why", why.place)] = why
-        return as_sections(now_in_units(table, _OLD), _OLD) if isinstance(table, Entries) else table
+        found: Mapping[Any, Any] | None = table
+        if isinstance(table, Entries):
+            table = without_doubtful_fate(table, errors) if is_piecemeal() else table
+            found = as_sections(now_in_units(table, _OLD), _OLD)
+        return found
 
 
 @cache

@@ -11,6 +11,7 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from ..editor_schema import TEXT_SCHEMA, one_or_more
 from ..line_items import items
+from ..piecemeal import kept_without
 from ..problems import quoted
 from ..quantities import Quantity
 from ..said_readings import (
@@ -135,7 +136,7 @@ def _read_points(value: Any, read: Callable[[Any], Quantity | None] = read_readi
             readings[at.casefold()] = reading(at, read(written), meter)
         except (PydanticCustomError, ValidationError) as error:
             errors.append(error)
-    if errors:
+    if errors and not (readings and kept_without(errors)):
         raise collected(errors)
     return tuple(readings.values())
 

@@ -76,7 +76,6 @@ class Result(Section):
         body, unclear = _in_unit_beside(body)
         if unclear:
             errors.append(from_mistake(unclear))
-            return None
         found = sided(body, _SIDES, ANY_KINDS)
         if found.twice or not _alone(found) or any(_NO_VALUE.match(piece) for piece in found.left):
             return _told(super()._table(data, errors))
@@ -113,7 +112,8 @@ def _at_each_setting(body: Text) -> Text:
 def _in_unit_beside(body: Text) -> tuple[Text, Mistake | None]:
     """A line in which a number behind ``was`` or ``now`` has the unit of the other; asked where it is of another size.
 
-    ``350 uV, was 800`` is plain, ``350 uV/m, was 1800`` is asked: it may have been read on another range.
+    What is asked is taken out of the line: ``350 uV, was 800`` is plain, and of ``350 uV/m, was 1800`` the second may
+    have been read on another range.
     """
     bare = list(_WAS_BARE.finditer(body))
     other = _first_value(body)
@@ -126,7 +126,8 @@ def _in_unit_beside(body: Text) -> tuple[Text, Mistake | None]:
     named = _UNIT.search(other)
     whole = f"{found['side']} {number} {named[0]}" if named else ""
     remedy = f"write {quoted(whole)}, if that is meant" if whole else "write its unit"
-    return body, Mistake(number, quoted(found[0].strip()), "a value with its unit", remedy)
+    left = body.taken_as(f"{body[: found.start()].rstrip(' ,')}{body[found.end() :]}".lstrip(" ,"))
+    return left, Mistake(number, quoted(found[0].strip()), "a value with its unit", remedy)
 
 
 def _first_value(body: Text) -> Text | None:
