@@ -19,7 +19,8 @@ from .listed import Listed, listed
 from .mains import Mains, mains_of
 from .materials import Material, materials_of
 from .network import Network, StageLoad, joined_to_b_minus, network_of, with_common_point
-from .places import Place, Places, places_of
+from .places import Place, Places
+from .places_of_set import places_of
 from .read_volts import direct_volts
 from .rectifier import DryRectifier, dead_output_part, doubling, dry_rectifier
 from .resistors import ResistorInPlace, resistors
