@@ -51,7 +51,11 @@ def _supply(text: str) -> SupplyFindings:
 
 
 @pytest.mark.parametrize(
-    "at", ["bias", "C-", "the far end", "HT centre tap", "center tap", "HT CT", "CT of the HT winding"]
+    "at",
+    [
+        *("bias", "C-", "the far end", "HT centre tap", "center tap", "HT CT", "CT of the HT winding"),
+        *("HT middle", "HT mid", "HT midden", "middle of the HT winding", "HT bottom", "HT return 2"),
+    ],
 )
 def test_the_lowest_point_on_the_return_is_b_minus_under_any_name(at: str) -> None:
     circuit = makers.circuit(_set(at))
@@ -125,3 +129,29 @@ def test_a_bias_that_was_never_read_is_known_by_its_name_and_ohms() -> None:
     text = _set("bias").replace("    bias 1: -3.2\n    bias: -20.4\n", "")
     circuit = makers.circuit(text)
     assert circuit.negative_return == circuit.places.read("bias")
+
+
+@pytest.mark.parametrize("at", ["HT middle", "HT mid", "HT neg", "HT midden", "HT bottom"])
+def test_a_point_read_below_the_chassis_is_no_positive_rail_whatever_its_name_begins_with(at: str) -> None:
+    """An electrolytic with its positive end at the chassis is the right way round there, and sees the bias alone."""
+    text = _set(at).replace(f"C3: 10 uF 63 V electrolytic, between chassis and {at}",
+                            f"C3: 47 uF 25 V electrolytic, between {at} and chassis, positive chassis")  # fmt: skip
+    found = makers.findings("parts", text)
+    assert not [str(line) for line in makers.standouts("parts", text) if "C3" in str(line)]
+    assert "C3" in str(found)
+    assert makers.circuit(text).places.read(at).kind != "B+"
+
+
+def test_a_point_of_the_same_name_that_is_read_above_the_chassis_stays_one() -> None:
+    text = "readings:\n  a:\n    HT bottom: -3\n  b:\n    HT bottom: 12\n"
+    assert makers.circuit(text).places.read("HT bottom").kind == "B+"
+    assert makers.circuit(text.replace("12", "-4")).places.read("HT bottom").kind == ""
+    to = text.replace("12", "-4\n    to: B+1").replace("-3", "-3\n    to: B+1")
+    assert makers.circuit(to).places.read("HT bottom").kind == "B+"
+
+
+@pytest.mark.parametrize("at", ["HT middle", "HT mid", "HT bottom", "B+ foot"])
+def test_a_part_lies_at_the_whole_name_of_a_point_and_not_at_its_first_word(at: str) -> None:
+    """`keep, 0.64 megohm, V7 grid to HT middle` lay at B+, with a note “middle”."""
+    text = _set(at).replace(f"R7: 470 kohm, between V7 grid and {at}", f"R7: keep, 470 kohm, V7 grid to {at}")
+    assert [*map(str, makers.record(text).parts["R7"].between or ())] == ["V7 grid", at]  # type: ignore[index]

@@ -13,13 +13,15 @@ from ..words import AMERICAN, Words
 from .back_bias import negative_return
 from .barrier_places import by_place
 from .days_in import with_days
+from .first_rail import with_common_point
 from .grounding import Grounding, grounding_of
 from .in_place import When, when_read
 from .listed import Listed, listed
 from .mains import Mains, mains_of
 from .materials import Material, materials_of
-from .network import Network, StageLoad, joined_to_b_minus, network_of, with_common_point
-from .places import Place, Places, places_of
+from .network import Network, StageLoad, joined_to_b_minus, network_of
+from .places import Place, Places
+from .places_of_set import places_of
 from .read_volts import direct_volts
 from .rectifier import DryRectifier, dead_output_part, doubling, dry_rectifier
 from .resistors import ResistorInPlace, resistors
@@ -60,7 +62,7 @@ class Circuit:
     @cached_property
     def network(self) -> Network:
         """What lies between which points of this set."""
-        return with_common_point(self._written, one_point=self.grounding.one_point)
+        return with_common_point(self._written, self.record, one_point=self.grounding.one_point)
 
     @cached_property
     def _written(self) -> Network:

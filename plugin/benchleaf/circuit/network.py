@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from ..record.place_words import B_MINUS, B_PLUS, CHASSIS
 from .elements import CAPACITOR, FUSE, RESISTOR, WINDING, WIRE, Element, elements_of
 from .in_place import in_place
-from .places import CONTROL_GRIDS, Place, Places, rail, rail_order
+from .places import CONTROL_GRIDS, Place, Places, rail
 from .stages import Stage, operations, stages_of
 from .tube_jobs.read_jobs import amplifies_only
 from .winding_halves import with_halves
@@ -53,8 +53,8 @@ class Network:
     """Elements and stages between points. ``points`` maps a place to the one that stands for all it is joined to.
 
     Places are joined by the record's wires, B- and the chassis where the set has them as one, and a rectifier's
-    cathode to the rail that its first filter stands on (``first_filter``: cathode and rail), unless something is
-    written between the two.
+    cathode to the rail that it feeds (``first_filter``: cathode and rail; ``circuit.first_rail``), unless something
+    is written between the two.
     """
 
     places: Places
@@ -148,7 +148,7 @@ class Network:
 
     def _clusters(self, elements: Iterable[Element], ends: tuple[Place, Place]) -> Iterator[list[Element]]:
         """Elements by the inner points that they share; each that has none by itself."""
-        points = _joined([[*inner] for element in elements if (inner := self._inner(element, ends))])
+        points = joined_points([[*inner] for element in elements if (inner := self._inner(element, ends))])
         clusters: dict[Place, list[Element]] = {}
         for element in elements:
             inner = self._inner(element, ends)
@@ -263,30 +263,19 @@ def there_at(elements: Sequence[Element], when: When) -> Sequence[Element]:
 def network_of(record: Record, places: Places, components: Sequence[Listed]) -> Network:
     """The network that a record writes, with the components of its parts list."""
     groups = [[places.read(name) for name in wire] for wire in record.wires]
-    elements = tuple(with_halves(elements_of(record, places, components, _joined(groups)), places))
+    elements = tuple(with_halves(elements_of(record, places, components, joined_points(groups)), places))
     fitted = ((str(position), amplifies_only(str(tube.job or ""))) for position, tube in record.tubes.items())
     stages = tuple(stage for position, only in fitted for stage in stages_of(places, position, amplifies=only))
     groups += [[*element.ends] for element in elements if element.kind == WIRE]
-    return Network(places, elements, stages, _joined(groups))
+    return Network(places, elements, stages, joined_points(groups))
 
 
 def joined_to_b_minus(network: Network, at: Place | None) -> Network:
     """The network with a point of the writer's own name as B-; as it is where there is none."""
-    return network if at is None else replace(network, points=_joined([*_groups(network), [rail(B_MINUS), at]]))
+    return network if at is None else replace(network, points=joined_points([*groups_of(network), [rail(B_MINUS), at]]))
 
 
-def with_common_point(network: Network, *, one_point: bool) -> Network:
-    """The network with what is so though nobody writes it: B- and the chassis joined (``one_point``), the first filter
-    at the rectifier's cathode."""
-    joined = network
-    if one_point:
-        joined = replace(network, points=_joined([*_groups(network), [rail(B_MINUS), rail(CHASSIS)]]))
-    if first := _first_filter(joined):
-        return replace(joined, points=_joined([*_groups(joined), [*first]]), first_filter=first)
-    return joined
-
-
-def _groups(network: Network) -> list[list[Place]]:
+def groups_of(network: Network) -> list[list[Place]]:
     """The places that are joined, point by point."""
     groups: dict[Place, list[Place]] = {}
     for place, point in network.points.items():
@@ -294,7 +283,7 @@ def _groups(network: Network) -> list[list[Place]]:
     return list(groups.values())
 
 
-def _joined(groups: Iterable[list[Place]]) -> dict[Place, Place]:
+def joined_points(groups: Iterable[list[Place]]) -> dict[Place, Place]:
     """The places of groups that share one, each with the place that stands for all: a rail before an electrode."""
     merged: list[dict[Place, None]] = []
     for group in groups:
@@ -308,41 +297,3 @@ def _joined(groups: Iterable[list[Place]]) -> dict[Place, Place]:
         stands_for = min(whole, key=lambda place: (not place.is_common, bool(place.tube), place.kind == ""))
         points |= dict.fromkeys(whole, stands_for)
     return points
-
-
-def _first_filter(network: Network) -> tuple[Place, Place] | None:
-    """The rectifier's cathode and the rail its first filter stands on, where both are known and nothing parts them.
-
-    The first filter is the first rail, by the number in its name, with a capacitor to B- or the chassis. A capacitor
-    written at the cathode itself is its first filter; a resistor, choke, fuse or winding at the cathode parts the two.
-    """
-    cathodes = [place for position in network.places.positions for place in _cathodes(network.places, position)]
-    if len(cathodes) != 1:
-        return None
-    (cathode,) = cathodes
-    if network.feeds(cathode) or network.to_common(cathode, CAPACITOR):
-        return None
-    rails = {
-        end
-        for element in network.elements
-        for end in element.ends
-        if element.kind == CAPACITOR
-        and end.kind == B_PLUS
-        and not end.tube
-        and "doubler" not in element.job.casefold()
-        and network.is_common(network.other_end(element, end))
-    }
-    first = min(rails, key=rail_order, default=None)
-    return None if first is None or network.same(cathode, first) else (cathode, first)
-
-
-def _cathodes(places: Places, position: str) -> tuple[Place, ...]:
-    """The cathodes of a rectifier, or its filament; none of another tube."""
-    tube = places.tubes.get(position)
-    if tube is None or "rectifier" not in (tube.role or ""):
-        return ()
-    keys = dict.fromkeys(row.electrode for row in tube.pin_rows) or dict.fromkeys(
-        key for section in tube.sections for key in section.electrodes
-    )
-    found = (place for key in keys for place in places.at_tube(position, key) if place.kind == B_PLUS)
-    return tuple(dict.fromkeys(found))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache, cached_property, lru_cache
 from typing import TYPE_CHECKING
 
@@ -15,7 +15,6 @@ from ..tubes.electrodes import tied_to_cathode
 from ..words import AMERICAN, DIALECTS, Words
 
 if TYPE_CHECKING:
-    from ..record.model import Record
     from ..record.sections.readings import Reading
     from ..record.text import Text
 
@@ -103,21 +102,28 @@ class Places:
     """The reader of places of one set: ``tubes`` are those whose type is known, by position.
 
     ``positions`` are all of the record; ``names`` what a tube may be called, folded, the longest first, each with its
-    position; ``numbers`` are types that are one, as the 75, and name a tube only beside an electrode.
+    position; ``numbers`` are types that are one, as the 75, and name a tube only beside an electrode. ``below`` are the
+    keys of points that were read below the chassis, and so are no positive rail whatever their names begin with.
     """
 
     tubes: Mapping[str, Tube]
     positions: tuple[str, ...] = ()
     names: tuple[tuple[str, str], ...] = ()
     numbers: Mapping[str, str] = field(default_factory=dict)
+    below: frozenset[str] = frozenset()
 
     def read(self, written: str) -> Place:
         """The place a name means. What names none is a point of that name; ``circuit.names`` asks about it."""
         name = str(written)
         if name not in self._read:
             split = self.split(name)
-            self._read[name] = self.at_tube(*split)[0] if split else rail(name)
+            self._read[name] = self.at_tube(*split)[0] if split else self._point(name)
         return self._read[name]
+
+    def _point(self, name: str) -> Place:
+        """The rail or other point of a name; of one that was read below the chassis the sign goes before the name."""
+        point = rail(name)
+        return replace(point, kind="") if point.key in self.below else point
 
     def said(self, written: str, words: Words) -> str:
         """A place as a page says it: what is known in the words of its dialect, a name of the writer's own as typed."""
@@ -197,7 +203,7 @@ class Places:
             return self.at_tube(position, at)
         if not at and (split := self.split(name)) and split[1]:
             return self.at_tube(*split)
-        return self.at_tube(name, at) if at else (rail(name),)
+        return self.at_tube(name, at) if at else (self._point(name),)
 
     def of_readings(self, points: Mapping[Text, tuple[Reading, ...]]) -> Iterator[tuple[Place, Reading]]:
         """Every reading of a list with the place it was taken at."""
@@ -212,21 +218,6 @@ class Places:
             return None
         found = electrode(tube, _without_pin(word.strip()))
         return found if isinstance(found, ElectrodeQuestion) else None
-
-
-def places_of(record: Record, tubes: Mapping[str, Tube]) -> Places:
-    """The reader of a record's places. A type that stands at one position only is a name of that position."""
-    types: dict[str, list[str]] = {}
-    for position, fitted in record.tubes.items():
-        for name in dict.fromkeys((str(fitted.type).casefold(), *tube_names(fitted.type))):
-            types.setdefault(name, []).append(str(position))
-    once = {type_: at[0] for type_, at in types.items() if len(at) == 1}
-    names = {type_: at for type_, at in once.items() if not type_.isdecimal()}
-    called = [name for position in record.tubes for name in tube_names(position)]
-    names |= {name: str(at) for at in record.tubes for name in tube_names(at) if called.count(name) == 1}
-    names |= {str(position).casefold(): str(position) for position in record.tubes}
-    ordered = tuple(sorted(names.items(), key=lambda pair: (-len(pair[0]), pair[0])))
-    return Places(tubes, tuple(map(str, record.tubes)), ordered, {n: at for n, at in once.items() if n.isdecimal()})
 
 
 @lru_cache(maxsize=1024)

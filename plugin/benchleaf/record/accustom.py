@@ -13,6 +13,7 @@ from .manner import DATE_ORDER_WORDS, SLASH_DATES, Manner, tube_name, tube_names
 from .millions import millions_told
 from .named_by_type import TUBE_SECTIONS
 from .other_names import own_name
+from .place_words import folded
 from .text import Entries, Listing, Text
 from .thousands import thousands_told
 from .written_days import UnclearDayError, looks_like_a_date, order_told, read_date
@@ -45,7 +46,7 @@ def accustom(tree: Entries, site: Manner) -> None:
     tubes, sign = dict(_tubes(sections)), thousands_told(_lines_with_values(sections))
     millions = millions_told(sections, _lines_with_values({"parts": sections.get("parts")}))
     manner = replace(site, power=str(sections.get("power", "")), days=among, tubes=tubes, thousands=sign)
-    manner = replace(manner, millions=millions)
+    manner = replace(manner, millions=millions, points=frozenset(_points(sections)))
     for key, value in tree.items():
         key.manner = manner
         accustom_section(key, value, manner)
@@ -159,6 +160,15 @@ def _lines_with_values(sections: dict[str, Any]) -> Iterator[str]:
 def _alone(texts: Iterable[str]) -> list[str]:
     """Those of the texts that are dates, each once."""
     return [*filter(looks_like_a_date, dict.fromkeys(texts))]
+
+
+def _points(sections: dict[str, Any]) -> Iterator[str]:
+    """Every name of several words that stands over a reading: a point of the record's own, such as ``HT bottom``."""
+    lists = sections.get("readings")
+    for readings in lists.values() if isinstance(lists, Entries) else ():
+        for name in readings if isinstance(readings, Entries) else ():
+            if len(name.split()) > 1:
+                yield folded(name)
 
 
 def _tubes(sections: dict[str, Any]) -> Iterator[tuple[str, str]]:

@@ -30,7 +30,8 @@ class Manner:
     without one, and ``unit_remark`` what the writer is told of it. ``days`` are the first and the last that the record
     dates its work with. ``tubes`` has the position of every name that a tube of the record goes by, as ``tube_name``
     spells it. ``own_words`` are the club's own, each with what it means. ``thousands`` is the sign that parts them
-    where the record's own decimals tell, ``millions`` whether M is a million ohms by what the record is of.
+    where the record's own decimals tell, ``millions`` whether M is a million ohms by what the record is of. ``points``
+    are the points that the record reads under names of several words, folded.
     """
 
     american: bool = False
@@ -45,6 +46,7 @@ class Manner:
     own_words: tuple[tuple[str, str], ...] = ()
     thousands: str = ""
     millions: bool = False
+    points: frozenset[str] = frozenset()
 
     def position(self, name: str) -> str | None:
         """The position that a name of a tube means, by itself or by a type that stands there alone."""

@@ -20,12 +20,14 @@ _B_PLUS_NAME = re.compile(
 _RAIL = re.compile(r"B\+\d*")
 _NAMED_RAIL = re.compile(r"(?:b ?\+|h\.?t\.?(?: ?\+)?) (am|fm|rf|if|af|lw|mw|sw)")
 """A rail told apart by what it feeds: ``HT FM``, ``B+ AM``."""
+_OF_HT = r"(?:h\.?\s?[tv]\.?|high[- ]voltage|plate|p\.?t\.?|power|mains|secondary|sec|winding|transformer|xfmr)"
+_OF_THE_HT = r" (?:of|van|der) (?:the |de )?(?:h\.?\s?[tv]\.?|high[- ]voltage|plate|secondary|winding| )+"
+_MIDDLE = r"(?:mid(?:dle)?|cent(?:re|er)|mid[- ]?(?:point|tap)|midden|mitte)(?: (?:tap|point))?"
 _CENTRE_TAP = re.compile(
-    r"(?:(?:h\.?\s?[tv]\.?|high[- ]voltage|plate|p\.?t\.?|power|mains|secondary|sec|winding|transformer|xfmr) )*"
-    r"(?:cent(?:re|er)[- ]?tap|c\.?t\.?)"
-    r"(?: of (?:the )?(?:h\.?\s?[tv]\.?|high[- ]voltage|plate|secondary|winding| )+)?"
+    rf"(?:{_OF_HT} )*(?:cent(?:re|er)[- ]?tap|c\.?t\.?)(?:{_OF_THE_HT})?|(?:{_OF_HT} )+{_MIDDLE}|{_MIDDLE}{_OF_THE_HT}"
 )
-"""The tap in the middle of the winding that feeds the rectifier, by a name that is no other transformer's."""
+"""The tap in the middle of the winding that feeds the rectifier, by a name that is no other transformer's: the middle
+of it where it says of what."""
 _HOT = re.compile(r"(?:hot|live)( (?:lead|side))?")
 _SOCKET = re.compile(r"(aerial|antenna|earth|ground|speaker|pick-?up|phono)\s+(?:socket|terminal|post)(.*)")
 _SOCKET_OF = {"antenna": "aerial", "ground": "earth", "phono": "pick-up", "pickup": "pick-up"}
@@ -39,7 +41,7 @@ THINGS = re.compile(
 """Things of a receiver that a part may lie at though nothing else is written there."""
 
 _WHOLE = (
-    (B_MINUS, re.compile(r"(?:b|h\.?\s?t\.?)\s?(?:-|minus|negative)(?: (?:rail|line|bus))?")),
+    (B_MINUS, re.compile(r"(?:b|h\.?\s?t\.?)\s?(?:-|minus|neg(?:ative|\.)?)(?: (?:rail|line|bus))?")),
     (B_MINUS, re.compile(r"common(?: negative)?|floating ground")),
     (CHASSIS, re.compile(r"(?:chassis )?(?:chassis|ground|gnd|earth)(?: (?:lug|tag|point))?")),
     (AVC, re.compile(r"(?:a\.?[vg]\.?c|c\.?a\.?[vg])\.?(?: (?:rail|line|bus))?")),
@@ -130,6 +132,6 @@ def _rail(written: str) -> NamedPoint:
     if match := _SOCKET.fullmatch(name):
         first = _SOCKET_OF.get(match[1], match[1])
         return NamedPoint(SOCKET, f"{first} socket{match[2]}", " ".join(written.split()), known=True)
-    of_it = _SAID_OF_A_RAIL.search(name)
+    of_it = _SAID_OF_A_RAIL.search(name) or is_centre_tap(name)
     kind = "" if of_it else next((kind for kind, pattern in _BEGINS if pattern.match(name)), "")
     return NamedPoint(kind, name, " ".join(written.split()), known=bool(kind))

@@ -177,6 +177,8 @@ def place_at(item: Text, words: Spans, index: int) -> tuple[int, bool] | None:
         return 2, True
     for count in range(min(_MOST_WORDS_OF_A_RAIL, len(words) - index), 0, -1):
         name = " ".join(_flat(item, words[at]) for at in range(index, index + count))
+        if count > 1 and name in item.manner.points and read_rail(_flat(item, words[index])).known:
+            return count, True
         if is_centre_tap(name) and item.manner.part not in TRANSFORMERS:
             return count, True
         if read_rail(name).known and not name.startswith(("line ", "mains ", "ground ", "earth ")):

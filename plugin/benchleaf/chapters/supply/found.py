@@ -23,6 +23,7 @@ from ...tubes.rectifiers import RectifierFigures, rectifier_figures
 from ...words import Words
 from ..parts.supply_peak import latest_volts
 from .ac_read import rests_on
+from .cathode_rail import rail_unknown, taken_for_the_cathode
 from .drawn import Drawn, drawn_from
 
 if TYPE_CHECKING:
@@ -113,6 +114,8 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
         )
     if isinstance(filtered, str):
         return None, (filtered,)
+    if unknown := rail_unknown(bench, rails[0][0]):
+        return None, (unknown,)
     stages, read_in, read, more = filtered
     nominal = mains.volts.nominal
     at = _line_of(bench, read_in) or nominal
@@ -273,6 +276,7 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
     if not direct.tubes and not flows:
         return f"what draws current from {first}: an output {words.tube} among the {words.tubes}"
     nothing = () if direct.tubes else (f"nothing draws from {first} but what follows it",)
+    taken = taken_for_the_cathode(bench)
     left_out = tuple(f"what {place.name(words)} draws is left out" for place, row in rails if (place, row) not in chain)
     at_line = _line_of(bench, read_in)
     scale = at_line / direct.line_volts if at_line and direct.line_volts else 1.0
@@ -285,7 +289,7 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
         _stage(rail, lead, max(load, 0.0), day, words, coils)
         for rail, lead, load in zip(chain, [None, *leads], loads, strict=True)
     )
-    return stages, read_in, tuple(volts), (*direct.assumed, *nothing, *left_out)
+    return stages, read_in, tuple(volts), (*direct.assumed, *nothing, *taken, *left_out)
 
 
 def _by_the_return(bench: Bench, run: str, first: str, flows: Sequence[float]) -> Drawn | None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from ..places import places_of
+from ..places_of_set import places_of
 from . import heaters, parts, photos, places, tubes
 
 if TYPE_CHECKING:
