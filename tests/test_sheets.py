@@ -241,7 +241,7 @@ def test_the_card_says_what_somebody_who_opens_the_set_must_know() -> None:
     for said in (
         "120 V 60 Hz",
         "0.5 A slow in hot lead",
-        "two-pin polarised",
+        "two-pin polarized",
         "3.3 nF Y1",
         "2026-03-28",
         "By R. Alder",

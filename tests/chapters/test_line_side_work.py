@@ -69,7 +69,7 @@ def test_a_step_for_the_switch_says_where_it_goes_and_where_it_was(switch: str, 
     ("old", "new", "step"),
     [
         ("plug: two-pin", "plug: two-pin", ""),
-        ("plug: two-pin", "plug: two-pin polarised", "New line cord and plug: two-pin polarised."),
+        ("plug: two-pin", "plug: two-pin polarised", "New line cord and plug: two-pin polarized."),
         ("plug: two-pin\n    cord: 2 m", "plug: two-pin\n    cord: 2 m", ""),
         (
             "plug: two-pin\n    cord: 2 m",

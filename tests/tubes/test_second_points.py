@@ -56,11 +56,11 @@ def test_the_law_leads_to_second_points_that_were_read(type_: str, volts: float,
 @pytest.mark.parametrize(
     ("type_", "use", "words"),
     [
-        ("77", "", "its point at 100 V, 60 V, -1.5 V lies with it on the tube law"),
-        ("43", "", "its point at 135 V, 135 V, -20 V lies with it on the tube law"),
-        ("3V4", "", "its point at 85 V, 85 V, -5 V lies with it on the tube law"),
-        ("6A8", "", "its point at 100 V, 50 V, -1.5 V lies with it on the tube law"),
-        ("AF3", "", "the CF3's point at 200 V, 100 V, -3 V lies with it on the tube law"),
+        ("77", "", "its point at 100 V, 60 V, -1.5 V lies with it on the three-halves law"),
+        ("43", "", "its point at 135 V, 135 V, -20 V lies with it on the three-halves law"),
+        ("3V4", "", "its point at 85 V, 85 V, -5 V lies with it on the three-halves law"),
+        ("6A8", "", "its point at 100 V, 50 V, -1.5 V lies with it on the three-halves law"),
+        ("AF3", "", "the CF3's point at 200 V, 100 V, -3 V lies with it on the three-halves law"),
     ],
 )
 def test_a_point_from_memory_is_borne_out_by_a_second_one(type_: str, use: str, words: str) -> None:

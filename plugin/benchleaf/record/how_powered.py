@@ -52,7 +52,7 @@ def read_chassis(value: Any) -> Text:
     power = " ".join(text.manner.power.split()).casefold()
     if power == POWER[0] or power in {w.casefold() for w, m in POWER_WORDS.items() if m == POWER[0]}:
         return text.taken_as(
-            CHASSIS[1], f"{quoted(text)} read as {quoted(CHASSIS[1])}; what lies between is not known yet"
+            CHASSIS[1], f"{quoted(text)} read as {quoted(CHASSIS[1])}; write what lies between, unless you have"
         )
     expected = f"{quoted(CHASSIS[1])} where parts join it to the line, {quoted(CHASSIS[2])} where nothing does"
     raise refused(quoted(text), expected, "write which it is", at=text)

@@ -38,7 +38,7 @@ def _on_one_law(tube: Tube, typical: Typical) -> Iterator[str]:
                 continue
             if any(_lies_on(tube, *pair) for pair in ((typical, at), (at, typical))):
                 whose = "its" if other is tube else f"the {other.type}'s"
-                yield f"{whose} point at {_volts(at)} lies with it on the tube law"
+                yield f"{whose} point at {_volts(at)} lies with it on the three-halves law"
 
 
 def _apart(one: Typical, other: Typical) -> bool:

@@ -30,6 +30,7 @@ _OF_RECORD = {
     "resistance cord": "resistance_cord",
     "grub screws": "set_screws",
     "remote-cutoff": "remote_cutoff",
+    "polarised": "polarised",
 }
 """The words that records are written in and tables keyed by, each with the name of what a page says for it."""
 
@@ -74,6 +75,8 @@ class Words:
     set_screws: str
     residual_current: str
     remote_cutoff: str
+    polarised: str
+    colour: str
 
     def on_a_battery(self) -> Words:
         """The words of a set that no line feeds: what is said of the line's volts and current is its battery's."""

@@ -95,7 +95,7 @@ def _sweep(findings: HeatersFindings, bench: Bench) -> Iterator[Figure]:
         description=(
             f"From {say(first.line_volts, 'V')}, where the lowest heater has {say(first.lowest, '1', digits=2)} of its "
             f"rated volts, to {say(last.line_volts, 'V')}, where the highest has {say(last.highest, '1', digits=2)}; "
-            "the band from 90 to 110 % is grey."
+            "the band from 90 to 110 % is shaded."
         ),
     )
 

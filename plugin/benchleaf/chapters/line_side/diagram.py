@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ...record.kind_of_part import UNIT_BY_KIND
+from ...record.sections.line_side_words import POLARISED
 from ...record.units import say
 from ...words import Words
 from .barriers import Barrier, ComputedComponent, is_wired
@@ -65,6 +66,7 @@ class Diagram:
     earthed: bool
     earth_state: State
     earth_by_plug: bool
+    polarised: bool
     chassis_touchable: bool
     parts: tuple[TouchPart | None, ...]
 
@@ -115,13 +117,14 @@ def _diagram(here: DescribedState, other: DescribedState | None, fate: State, wo
         earthed=mine.earthed,
         earth_state=fate if earth_new else "kept",
         earth_by_plug=here.plug == "three-pin with earth",
+        polarised=here.plug == POLARISED,
         chassis_touchable=any(part.name == CHASSIS and part.listed for part in mine.parts),
         parts=_parts(here, other, _names(first, second), fate),
     )
 
 
 def _plug_lines(plug: str) -> tuple[str, ...]:
-    return tuple(line.strip() for line in plug.replace("two-pin polarised", "two-pin, polarised").split(","))
+    return tuple(line.strip() for line in plug.replace("two-pin polari", "two-pin, polari").split(","))
 
 
 def _plug_state(here: DescribedState, other: DescribedState | None, fate: State) -> State:

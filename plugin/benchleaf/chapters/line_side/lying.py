@@ -63,7 +63,7 @@ def drawn_in(diagram: Diagram) -> Iterator[DrawnSymbol]:
 def _plug(sheet: Sketch, diagram: Diagram, told: bool) -> None:
     plug = diagram.plug
     outlines: list[list[Point]] = [_box(0.0, -PLUG_HALF, PLUG_WIDTH, PLUG_HALF)]
-    wide = 0.19 if "polarised" in plug.labels else 0.1
+    wide = 0.19 if diagram.polarised else 0.1
     outlines += [_box(-BLADE, y - half, 0.0, y + half) for y, half in ((HOT_Y, 0.1), (RETURN_Y, wide))]
     outlines += [_box(-BLADE - 0.1, -0.1, 0.0, 0.1)] if diagram.earth_by_plug else []
     for outline in outlines:

@@ -70,9 +70,9 @@ def _plug(sheet: Sketch, diagram: Diagram) -> None:
     changed = () if plug.state == "kept" else (plug.state,)
     sheet.text((PLUG_X / 2, 1.15), *plug.labels, *changed, side="above")
     if plug.state == "kept":
-        sheet.plug((0.0, 0.0), polarised="polarised" in plug.labels, earthed=diagram.earth_by_plug)
+        sheet.plug((0.0, 0.0), polarised=diagram.polarised, earthed=diagram.earth_by_plug)
         return
-    low = 0.19 if "polarised" in plug.labels else 0.1
+    low = 0.19 if diagram.polarised else 0.1
     _box(sheet, (0.0, -1.15), (PLUG_X, 1.15), plug.state)
     _box(sheet, (-0.6, BLADE_Y - 0.1), (0.0, BLADE_Y + 0.1), plug.state)
     _box(sheet, (-0.6, -BLADE_Y - low), (0.0, -BLADE_Y + low), plug.state)

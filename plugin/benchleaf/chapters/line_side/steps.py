@@ -81,7 +81,8 @@ def steps_of(
             f"Discharge every {words.filter_capacitor} through a resistor, and measure that none holds a charge.",
         ),
         WorkStep(
-            NOTE_DOWN, "Photograph and write down every lead that will be moved, with its colour and where it ends."
+            NOTE_DOWN,
+            f"Photograph and write down every lead that will be moved, with its {words.colour} and where it ends.",
         ),
         *(_difference(old, new, words) if old and new else ()),
         *_looked_at(now, old if new else None, words),

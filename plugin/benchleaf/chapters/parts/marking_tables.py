@@ -42,10 +42,10 @@ def _reading(reading: MarkedValue) -> Phrase:
 
 
 def worn(findings: PartsFindings) -> Table | None:
-    """Print and colours of the values that are new or still to do; None where there are none."""
+    """Print and bands of the values that are new or still to do; None where there are none."""
     rows = tuple(_worn(marking, number) for number, marking in enumerate(findings.markings[1], 1))
-    columns = (Column("Value"), Column("For"), Column("Printed"), Column("Colours"))
-    caption = "Print and colours of the values that are new or still to do"
+    columns = (Column("Value"), Column("For"), Column("Printed"), Column("Bands"))
+    caption = "Print and bands of the values that are new or still to do"
     return Table("Marks of the new parts", caption, columns, (RowGroup(rows),)) if rows else None
 
 

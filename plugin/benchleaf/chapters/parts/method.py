@@ -24,7 +24,7 @@ LEAKAGE_LIMIT = Source(Standing.CHECKED, LEAKAGE_SOURCE)
 _DRIFT: Phrase = (
     "Drift is measured value over nominal value, less one. A meter that gave a bound only (",
     "“>”, “OL”",
-    ") gives no drift. Where no tolerance is written the band is assumed: ±20\u00a0% (no fourth colour band, ",
+    ") gives no drift. Where no tolerance is written the band is assumed: ±20\u00a0% (no fourth band, ",
     COLOUR_CODE, "; for capacitors ", COMMON_PRACTICE, "), −20 to +50\u00a0% for electrolytics (", FROM_MEMORY,
     "). A leaky paper capacitor reads too high on most capacitance meters.",
 )  # fmt: skip
