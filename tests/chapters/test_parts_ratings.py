@@ -84,6 +84,11 @@ COLD_CASES = {
         HEAD.replace("series string", "transformer").replace("chassis: through R and C\n", ""),
         "readings:\n  found:\n    line: 120 V\n    V5: plate 120 AC\n",
     ),
+    "bled transformer": (
+        "  R20: keep, 15 k, between B+1 and chassis\n",
+        HEAD.replace("series string", "transformer").replace("chassis: through R and C\n", ""),
+        "readings:\n  found:\n    line: 120 V\n    V5: plate 120 AC\n",
+    ),
     "dead output stage": ("  R8: keep, 150 ohm, measured open, between V4 cathode and B-\n", HEAD, ""),
 }
 
@@ -99,6 +104,7 @@ class TestGrading:
             ("dry rectifier", "fault"),
             ("doubler", "fault"),
             ("transformer", "fault"),
+            ("bled transformer", "watch"),
             ("dead output stage", "fault"),
         ],
     )
@@ -245,3 +251,12 @@ def test_the_reservoir_to_the_centre_tap_is_judged_as_the_smoothing_capacitor_to
     assert rows["C24"].sees_volts == rows["C25"].sees_volts
     assert rows["C24"].rating_enough is rows["C25"].rating_enough is False
     assert (rows["C24"].least_volts, rows["C25"].least_volts) == (339, 246)
+
+
+@pytest.mark.parametrize(
+    ("ohms", "case"), [("30 k", "bled transformer"), ("47 k", "transformer"), ("1 meg", "transformer")]
+)
+def test_a_bleeder_draws_five_milliamperes(ohms: str, case: str) -> None:
+    """187 V across 30 kilohm is 6.2 mA, across 47 kilohm 4 mA."""
+    _, head, readings = COLD_CASES["transformer"]
+    assert found(f"{FILTER}  R20: keep, {ohms}, between B+1 and chassis\n", head, readings).supply.case == case

@@ -6,8 +6,11 @@ import math
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place
+from ...circuit.elements import RESISTOR
+from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place, rail_order
+from ...circuit.rail_ohms import rail_ohms
 from ...circuit.rectifier_feed import rectifier_ac
+from ...record.place_words import B_PLUS
 from ...record.sections.readings import measured_runs
 
 if TYPE_CHECKING:
@@ -15,6 +18,8 @@ if TYPE_CHECKING:
     from ..bench import Bench
 
 DEAD_OUTPUT_STAGE = "dead output stage"
+BLEEDER_AMPS = 5e-3
+"""What resistors have to draw to be a bleeder: less hardly loads a rectifier. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +29,9 @@ class SupplyPeak:
     ``how`` is ``half-wave``, ``DC line``, ``read`` (from the rectifier's AC reading, in volts RMS) or ``winding`` (from
     what is written of the winding that feeds it), ``doubled`` true
     for a doubler, which makes twice that. ``case`` is when so much stands there: ``dead output stage``, ``dry
-    rectifier``, ``doubler``, ``transformer``, ``series string``, ``three-way`` or empty. ``least_volts`` is what the
-    rectifier makes at least at low line, the mean of the rectified half-wave (peak/π); None on direct current.
+    rectifier``, ``doubler``, ``transformer``, ``bled transformer``, ``series string``, ``three-way`` or empty.
+    ``least_volts`` is what the rectifier makes at least at low line, the mean of the rectified half-wave (peak/π); None
+    on direct current.
     ``read_in`` is the list of that reading, ``read_line_volts`` its line with the selector as it stands now.
     ``lacks`` names what the record would have to say, where ``volts`` is None.
     """
@@ -55,7 +61,11 @@ def supply_peak(bench: Bench) -> SupplyPeak:
     doubled = bool(bench.circuit.doubling)
     least = peak.volts * line.low / line.high / math.pi if peak.how != "DC line" else None
     return replace(
-        peak, volts=peak.volts * (2 if doubled else 1), doubled=doubled, case=_case(bench), least_volts=least
+        peak,
+        volts=peak.volts * (2 if doubled else 1),
+        doubled=doubled,
+        case=_case(bench, peak.volts),
+        least_volts=least,
     )
 
 
@@ -79,11 +89,12 @@ def _single(bench: Bench) -> SupplyPeak:
     return SupplyPeak(None, high, assumed, lacks="supply" if mains.power else "power")
 
 
-def _case(bench: Bench) -> str:
+def _case(bench: Bench, peak_volts: float) -> str:
     """When nothing draws current from the rectifier, the worst first.
 
-    In a series string a tube that is out darkens all, the rectifier with them; there the filter sees its peak where the
-    rectifier is warm before the output tube, or still hot when the set is switched on again.
+    A transformer set whose resistors draw from B+ at all times never has its whole peak. In a series string a tube that
+    is out darkens all, the rectifier with them; there the filter sees its peak where the rectifier is warm before the
+    output tube, or still hot when the set is switched on again.
     """
     circuit = bench.circuit
     if circuit.dead_output_part:
@@ -92,7 +103,20 @@ def _case(bench: Bench) -> str:
         return "dry rectifier"
     if circuit.doubling:
         return "doubler"
-    return "transformer" if circuit.mains.wound else circuit.mains.power
+    if circuit.mains.wound:
+        return "bled transformer" if _is_bled(bench, peak_volts) else "transformer"
+    return circuit.mains.power
+
+
+def _is_bled(bench: Bench, peak_volts: float) -> bool:
+    """Whether resistors alone draw from the first rail, enough to pull the peak down."""
+    network = bench.circuit.network
+    rails = {network.point(at) for element in network.elements for at in element.ends if at.kind == B_PLUS}
+    first = min((at for at in rails if not at.tube), key=rail_order, default=None)
+    if first is None or not any(element.kind == RESISTOR for element in network.elements):
+        return False
+    ohms = rail_ohms(bench.circuit, first).high_ohms
+    return ohms is not None and peak_volts >= BLEEDER_AMPS * ohms > 0
 
 
 def sees_supply(ends: tuple[Place, Place] | None, network: Network) -> bool:

@@ -35,7 +35,8 @@ def _too_low(row: PartFindings) -> Verdict:
 
     What it has while the set plays, and what a dead output stage leaves on it, are more than it is made for. Behind a
     dry rectifier, a doubler or a transformer it has its peak at every switching on, in a series string at a quick
-    restart only. A surge rating is made for both: within it, nothing is left to do.
+    restart only, and resistors that draw from it at all times keep it below. A surge rating is made for both: within
+    it, nothing is left to do.
     """
     if below_working_volts(row) or row.seen_when == DEAD_OUTPUT_STAGE:
         return Verdict.FAULT
@@ -54,12 +55,14 @@ def below_working_volts(row: PartFindings) -> bool:
 
 def seen_when(row: PartFindings, words: Words) -> str:
     """When a capacitor fed from B+ sees the most it can."""
+    cold = f"while the {words.tubes} are cold or one is out"
     when = {
         DEAD_OUTPUT_STAGE: "as long as the output stage draws nothing",
         "dry rectifier": f"at every switching on, until the {words.tubes} draw current",
-        "doubler": f"while the {words.tubes} are cold or one is out",
-        "transformer": f"while the {words.tubes} are cold or one is out",
-        "three-way": f"while the {words.tubes} are cold or one is out",
+        "doubler": cold,
+        "transformer": cold,
+        "bled transformer": f"at most, as resistors draw from it at all times, {cold}",
+        "three-way": cold,
     }
     restart = "when it is switched on again with the rectifier still hot, or where that warms before the output "
     quick = f"{restart}{words.tube}"
