@@ -139,3 +139,36 @@ def test_without_a_sheet_the_part_is_still_found(sampled: Callable[[int], int]) 
                 counted["among three"] += culprit(fault) in subjects
     assert counted["first"] >= 0.7 * counted["faults"], counted
     assert counted["among three"] >= 0.85 * counted["faults"], counted
+
+
+_PART = re.compile(r"^  [A-Z]+\d+: [^\n]*\n", re.M)
+
+
+def struck(text: str, rng: random.Random) -> str:
+    """A record without one of its parts."""
+    head, parts = text.split("parts:\n")
+    return f"{head}parts:\n{parts.replace(rng.choice(_PART.findall(parts)), '', 1)}"
+
+
+def test_with_one_part_struck_from_the_list_fits_best_is_right_in_85_per_cent(sampled: Callable[[int], int]) -> None:
+    counted: Counter[str] = Counter()
+    for seed in range(SETS):
+        built, all_faults, real = meant(seed)
+        write = injected_strings.record_of if is_string(seed) else record
+        step = sampled(3)
+        for fault in all_faults[seed % step :: step]:
+            volts = read_with(seed, fault)
+            if fault.name == "healthy" or not shows(volts):
+                continue
+            text = struck(write(built, real, fault, *volts, Known()), random.Random(f"{seed} {fault.name}"))
+            bench = makers.bench(text)
+            expected, measured = told_apart(bench)
+            best = next((one.ranked[0] for one in run_causes(measured, expected, bench)), None)
+            counted["faults"] += 1
+            if best is not None and best.said == FITS_BEST:
+                counted["fits best"] += 1
+                counted["right"] += best.subject == culprit(fault)
+    print(dict(counted))
+    assert counted["faults"] >= 9 * SETS
+    assert counted["fits best"] >= 12
+    assert counted["right"] >= 0.85 * counted["fits best"], counted

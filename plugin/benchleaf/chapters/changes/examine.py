@@ -17,6 +17,7 @@ from ...electrics.impedance import (
     inductive_reactance,
     pair_impedance,
 )
+from ...record.figures import to_figures
 from .findings import AtFrequency, ChangeFindings, ChangesFindings
 
 if TYPE_CHECKING:
@@ -85,6 +86,7 @@ def _change(
     lacks = "" if not one or not change.across else "part" if not listed else "capacitance" if not there else ""
     lacks = lacks or ("ESR" if one and there and esr is None else "")
     compared = there if one and esr is not None else None
+    both = antiresonance(one, compared) if one and compared and compared.esl_henries else None
     at = tuple(_at(what, hz, one, compared) for what, hz in frequencies) if one else _inductor(added, frequencies)
     gains = [a.gain_decibels for a in at if a.gain_decibels is not None]
     return ChangeFindings(
@@ -94,8 +96,8 @@ def _change(
         across_farads=there.farads if there else None,
         across_esr_ohms=esr,
         across_esr_assumed=assumed is not None,
-        self_resonance_hertz=one.self_resonance() if one else None,
-        antiresonance_hertz=antiresonance(one, compared) if one and compared and compared.esl_henries else None,
+        self_resonance_hertz=to_figures(one.self_resonance(), 2) if one else None,
+        antiresonance_hertz=to_figures(both, 2),
         at=at,
         least_gain_decibels=min(gains, default=None),
         most_gain_decibels=max(gains, default=None),

@@ -286,4 +286,4 @@ def _say(volts: float | None) -> str:
 def _watts(watts: float | None) -> str:
     from ...record.units import say
 
-    return say(watts, "W", digits=2)
+    return say(watts, "W")

@@ -62,6 +62,9 @@ def _peaks(findings: SupplyFindings, nominal: Working) -> Phrase:
     if findings.peak_limit_amps is None:
         return (*peaks, ".")
     limit = Amount(findings.peak_limit_amps, "A", Origin.PUBLISHED)
+    if findings.agrees is False:
+        return (*peaks, "; its limit is ", limit, ", and as the computed ", nominal.rails[0].rail, " does not agree ",
+                Judged(Verdict.UNKNOWN, ("it is not held against it",)), ".")  # fmt: skip
     over = [working for working in findings.working if working.over_peak]
     if not over:
         return (*peaks, ", ", Judged(Verdict.GOOD, ("within",)), " its limit of ", limit, ".")
