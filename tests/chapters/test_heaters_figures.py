@@ -204,3 +204,15 @@ def test_a_heater_out_of_its_band_wears_its_sign() -> None:
     assert Verdict.FAULT.sign in drawn[BAR].svg
     assert 'stroke-width="2.5"' in drawn[BAR].svg
     assert Verdict.FAULT.sign not in figures(STRINGS["a dropper"])[BAR].svg
+
+
+@pytest.mark.parametrize(
+    ("lamp", "said"),
+    [
+        ("47, across V1 tap", "133 % with lamp 47 6.24 V across its tap"),
+        ("lamp 6.3 V 0.15 A, across V1 tap", "133 % with lamp 6.24 V across its tap"),
+    ],
+)
+def test_a_lamp_without_a_name_is_a_lamp(lamp: str, said: str) -> None:
+    text = f"line: 120 V\ntubes:\n  V1: 35W4\n  V2: 50C5\nheaters:\n  order: V1, V2\n  pilot lamp: {lamp}\n"
+    assert said in makers.plain(figures(text)["heater-supply-drawing"].description)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from xml.etree import ElementTree
 
 import pytest
@@ -360,3 +361,13 @@ def test_a_can_that_was_reformed_under_one_log_has_one_curve() -> None:
     assert [figure.title for figure in figures if "reforming" in figure.name] == [
         "Leakage of C50 a and C50 b while it was reformed"
     ]
+
+
+def test_a_mica_capacitor_is_drawn_by_both_systems_of_dots() -> None:
+    """The first dot of JAN is black for mica; RMA has a third digit in its place (colour codes of the 1940s)."""
+    drawn = makers.figures("parts", "parts:\n  C5: was 470 pF, now 470 pF 5 % mica\n")
+    dots = {name[-3:]: re.findall(r">([a-z]+)<", figure.svg) for name, figure in drawn.items() if "marks" in name}
+    assert dots == {
+        "jan": ["black", "yellow", "violet", "red", "gold", "brown"],
+        "rma": ["yellow", "violet", "black", "green", "gold", "black"],
+    }

@@ -8,9 +8,12 @@ from dataclasses import replace
 import pytest
 
 import makers
+from benchleaf.chapters.readings.direct_coupling import OwnCathode
 from benchleaf.chapters.readings.judging import (
     HIGH,
     LOW,
+    NOT_EXPECTED,
+    POSITIVE_GRID,
     UNDECIDED,
     WITHIN,
     Adjusted,
@@ -21,6 +24,7 @@ from benchleaf.chapters.readings.judging import (
     bounds,
     deviation,
     middle,
+    verdict,
 )
 from benchleaf.chapters.readings.spots import Spot
 from benchleaf.record.meaning import Quantity
@@ -176,3 +180,32 @@ def test_a_list_is_within_where_something_was_held_to_a_value_and_nothing_is_off
 )
 def test_a_band_without_an_end_has_no_hair_and_no_sign(ends: tuple[float, float], read: float, told: str) -> None:
     assert against(Bounds(*ends), Bounds(read, read)) == told
+
+
+GRID = Spot("V4", "grid", "g1", kind="grid")
+
+
+@pytest.mark.parametrize(
+    ("grid", "cathode", "coupled", "said"),
+    [
+        # So far below its cathode as a bias may be, and no higher, a high grid of which nothing is written may stand.
+        ("49 V", 100.0, None, POSITIVE_GRID),
+        ("50 V", 100.0, None, NOT_EXPECTED),
+        ("100 V", 100.0, None, NOT_EXPECTED),
+        ("101 V", 100.0, None, POSITIVE_GRID),
+        ("39 V", 60.0, None, POSITIVE_GRID),
+        ("40 V", 60.0, None, NOT_EXPECTED),
+        ("40 V", None, None, UNDECIDED),
+        ("39 V", None, None, POSITIVE_GRID),
+        ("90 V", 95.0, False, POSITIVE_GRID),
+        ("102 V", 100.0, True, NOT_EXPECTED),
+        ("102.1 V", 100.0, True, POSITIVE_GRID),
+        ("0.04 V", None, None, NOT_EXPECTED),
+        ("0.05 V", None, None, POSITIVE_GRID),
+    ],
+)
+def test_a_grid_above_nought_is_held_to_its_own_cathode(
+    grid: str, cathode: float | None, coupled: bool | None, said: str
+) -> None:
+    """A directly coupled grid may be as far above its cathode as two readings differ (common practice, no source)."""
+    assert verdict(GRID, None, None, volts(grid), None, beside=OwnCathode(cathode, coupled)) == said

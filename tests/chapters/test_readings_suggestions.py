@@ -6,9 +6,6 @@ high makes its plate lower, more current makes a resistor-fed plate lower and it
 
 from __future__ import annotations
 
-import math
-from dataclasses import replace
-
 import pytest
 
 import makers
@@ -18,7 +15,8 @@ from benchleaf.chapters.readings.patterns import holds
 from benchleaf.chapters.readings.rules import FIRST, RANKS, Rule, rules
 from benchleaf.chapters.readings.runs import told_apart
 from benchleaf.chapters.readings.suggestions import MOST_CAUSES, Suggestion
-from benchleaf.electrics.dc_stage import DcStage, calibrated, solve_stage
+from benchleaf.electrics.dc_stage import solve_stage
+from faulted_stages import FAULTS, STAGES, faulted
 
 SHEET = """
     line: 120 V
@@ -288,46 +286,6 @@ def test_a_resistor_that_was_measured_is_not_asked_to_be_measured() -> None:
     assert any("read R5" in s.next for s in suggested("V3: plate 30, cathode 0.8" + B, LOAD))
 
 
-STAGES = {
-    "triode": (DcStage(120, 100e3, 1.2e3, grid_ohms=470e3), 45.0, None, 0.9),
-    "output": (DcStage(118, 300, 150, screen_supply_volts=90, screen_ohms=1, grid_ohms=470e3), 107.0, 89.995, 5.6),
-    "pentode": (DcStage(120, 50, 300, screen_supply_volts=120, screen_ohms=33e3, grid_ohms=1e6), 119.7, 80.0, 2.2),
-    "contact": (DcStage(120, 220e3, 0, grid_ohms=1e6), 50.0, None, 0.0),
-}
-FAULTS = {
-    "leaky coupling": {"coupling_volts": 60, "coupling_ohms": 5e6},
-    "gas": {"gas_amps": 5e-6},
-    "grid up": {"grid_volts": 4.0},
-    "bias more": {"grid_volts": -1.5},
-    "bias lost": {"offset_volts": 0.0},
-    "open load": {"load_ohms": math.inf},
-    "no feed": {"load_ohms": math.inf, "screen_ohms": math.inf},
-    "plate short": {"plate_leak_ohms": 50},
-    "plate leak": {"plate_leak_ohms": 100e3},
-    "load high": {"load_ohms": "x2"},
-    "load low": {"load_ohms": "x0.5"},
-    "cathode short": {"cathode_leak_ohms": 0.0},
-    "cathode low": {"cathode_ohms": "x0.4"},
-    "cathode leak": {"cathode_leak_ohms": 100},
-    "cathode high": {"cathode_ohms": "x3"},
-    "cathode open": {"cathode_ohms": 1e7},
-    "cathode lifted": {"cathode_ohms": 2e3},
-    "screen open": {"screen_ohms": math.inf},
-    "screen short": {"screen_leak_ohms": 50},
-    "screen leak": {"screen_leak_ohms": 40e3},
-    "screen high": {"screen_ohms": "x2"},
-    "screen low": {"screen_ohms": "x0.3"},
-    "weak": {"perveance": "x0.35"},
-    "no emission": {"perveance": "x0.0001"},
-}
-
-
-def _changed(stage: DcStage, fault: str) -> DcStage:
-    changes = FAULTS[fault].items()
-    told = {k: getattr(stage, k) * float(v[1:]) if isinstance(v, str) else v for k, v in changes}
-    return replace(stage, **told)
-
-
 def _kind(rule: Rule) -> str:
     if "contact-biased" in rule.must or rule.name in ("bias missing", "too much bias", "cathode lifted off its ground"):
         return "contact"
@@ -344,10 +302,9 @@ STAGE_RULES = [rule for rule in rules() if rule.fault]
 @pytest.mark.parametrize("rule", STAGE_RULES, ids=lambda rule: rule.name)
 def test_the_solved_stage_moves_as_the_rule_says_and_no_other_way(rule: Rule) -> None:
     """The fault put into a solved stage moves every voltage by a fifth and more only where and as the rule has it."""
-    stage, plate, screen, cathode = STAGES[_kind(rule)]
-    sound = calibrated(stage, plate, screen, cathode, 0.5)
-    assert sound is not None
-    before, after = solve_stage(sound), solve_stage(_changed(sound, rule.fault))
+    stage = STAGES[_kind(rule)]
+    sound = stage.calibrated()
+    before, after = solve_stage(sound), solve_stage(faulted(sound, stage.grid_ohms, rule.fault))
     moved = 0
     for electrode in ("plate", "screen", "cathode"):
         was, now = getattr(before, electrode), getattr(after, electrode)
@@ -388,7 +345,5 @@ def test_every_fault_of_the_rules_is_one_that_is_solved() -> None:
 
 
 def test_a_plate_load_gone_high_makes_its_plate_lower() -> None:
-    stage, plate, screen, cathode = STAGES["triode"]
-    sound = calibrated(stage, plate, screen, cathode, 0.5)
-    assert sound is not None
-    assert solve_stage(_changed(sound, "load high")).plate < solve_stage(sound).plate
+    sound = STAGES["triode"].calibrated()
+    assert solve_stage(faulted(sound, STAGES["triode"].grid_ohms, "load high")).plate < solve_stage(sound).plate

@@ -224,3 +224,12 @@ def test_a_type_that_is_a_number_names_a_tube_beside_an_electrode_only(written: 
     """“75 plate” was asked with itself as what may be meant, and twice in a record a point of that name."""
     place = makers.circuit("tubes:\n  V3: 75, det\n  V4: 43, output\n  V5: 80\n").places.read(written)
     assert (place.tube, place.key) == (tube, key)
+
+
+@pytest.mark.parametrize(("one", "other"), [("V4 grid", "V4 g"), ("V4 pin 5", "V4 5"), ("B-", "common")])
+@pytest.mark.parametrize("tubes", ["", "tubes:\n  V4: 50C5\n", "tubes:\n  V4: QX77\n"])
+def test_one_place_in_two_spellings_is_asked_whatever_is_known_of_its_tube(tubes: str, one: str, other: str) -> None:
+    slips = Slips(makers.FILE)
+    place(makers.record(f"{tubes}wires:\n  - {one}, {other}\n"), slips)
+    (told,) = (str(slip) for slip in slips.problems() if "again" in str(slip))
+    assert f"“{other}”, which is “{one}” again" in told

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from benchleaf.record.forms import Form, form
+from benchleaf.record.kind_of_part import read_type
 from benchleaf.record.line_meaning import leaks_through, meaning_at, phrase_at, rating_in_amperes
 from benchleaf.record.line_values import Meaning, words_of
 from benchleaf.record.manner import Manner
@@ -175,3 +176,21 @@ def test_ohms_behind_a_leaky_capacitor_are_what_it_leaks_through(
     assert leaks_through(Meaning(kind, "value", 1), of_part(text, letters), said) is leaks
     assert not leaks_through(None, of_part(text, letters), said)
     assert not leaks_through(Spoken(1, [], None, joined=False), of_part(text, letters), said)
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [
+        ("carbon, carbon film", "carbon film"),
+        ("carbon composition, carbon", "carbon composition"),
+        ("carbon, fusible", "fusible"),
+        ("metal oxide, flameproof", "flameproof"),
+        ("film, polyester", "polyester"),
+        ("wax paper, paper", "wax paper"),
+        ("mica, silver mica", "silver mica"),
+        ("paper", "paper"),
+        ("odd, paper", "odd, paper"),
+    ],
+)
+def test_of_two_words_for_a_kind_of_part_the_more_particular_counts(said: str, meant: str) -> None:
+    assert str(read_type(Text(said))) == meant
