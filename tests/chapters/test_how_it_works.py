@@ -246,3 +246,17 @@ def test_a_story_places_the_drawing_alone() -> None:
     assert '<a href="how-it-works/">Each stage in turn</a>' in page.html
     (problem,) = makers.set_page(READ, "[[how it work]]\n", drawn={"how_it_works": drawn}).problems
     assert str(problem).count("how it works") == 2, "once among the names, once as the nearest"
+
+
+@pytest.mark.parametrize(
+    ("power", "said"),
+    [
+        ("battery", "high-tension battery can give a shock"),
+        ("vibrator", "While it plays there are voltages"),
+        ("series string", "With the plug in"),
+    ],
+)
+def test_what_kills_in_a_set_without_a_plug_is_not_said_to_hang_on_one(power: str, said: str) -> None:
+    html = makers.page("how_it_works", f"power: {power}\ntubes:\n  V1: 1R5, converter\n  V2: 3V4, output\n")
+    assert said in html
+    assert ("With the plug in" in html) is (power == "series string")

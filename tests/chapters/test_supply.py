@@ -380,3 +380,11 @@ def test_behind_a_coil_of_which_only_the_ohms_are_written_the_ripple_is_at_most_
     assert "with at most" in page
     assert "L1 is a coil whose inductance is not written" in page
     assert "at most" not in makers.plain(makers.page("supply", resistor + tubes_of(TRANSFORMER)))
+
+
+def test_what_is_read_as_it_is_computed_is_not_said_to_differ_by_nothing() -> None:
+    """“Differs by ±0 %” stood in the demo."""
+    one = found(HEAD + PARTS)
+    assert one is not None
+    assert replace(one, computed_against_read=-0.004).beside_read == "is the same within half a per cent"
+    assert replace(one, computed_against_read=-0.06).beside_read == "differs by −6\u202f%"

@@ -22,6 +22,8 @@ from .linked_data import Data, as_script, index_data, named, set_data, working_d
 from .lists_across import MOST_ROWS
 
 Page = SetPage | WorkingPage
+Pictured = tuple[str, int, int]
+"""A picture's address, its width and its height in pixels."""
 _PAGE = "index.md"
 
 
@@ -58,16 +60,17 @@ class Heads:
             yield r"<link[^>]+\brel=.?canonical\b", f'<link rel="canonical" href="{escape(at)}">'
         if uri not in self.public:
             return
-        picture = self._picture(uri, at)
+        photo = self._photo(uri, at)
+        picture = photo or self._drawn(uri, at)
         lines = [f'<meta property="{name}" content="{escape(value)}">' for name, value in self._card(uri, at, picture)]
         yield r"<meta[^>]+\bproperty=.?og:", "\n".join(lines)
         size = "summary_large_image" if picture else "summary"
         yield r"<meta[^>]+\bname=.?twitter:card\b", f'<meta name="twitter:card" content="{size}">'
-        data = self._data(uri, at, picture)
+        data = self._data(uri, at, photo[0] if photo else "")
         if data:
             yield r"(?!)", as_script(data)
 
-    def _card(self, uri: str, at: str, picture: str) -> Iterator[tuple[str, str]]:
+    def _card(self, uri: str, at: str, picture: Pictured | None) -> Iterator[tuple[str, str]]:
         """What stands on the card that a link to the page is shown as, in the words of the Open Graph protocol."""
         page, record = self.pages[uri], self._record(uri)
         front = isinstance(page, WorkingPage) and self._above(uri) is None
@@ -77,12 +80,11 @@ class Heads:
         yield "og:site_name", self.site_name
         if at:
             yield "og:url", at
-        if picture and record and record.card:
-            yield "og:image", picture
-            whole = record.card["picture"]
-            _, width = _widest(whole)
+        if picture and record:
+            address, width, height = picture
+            yield "og:image", address
             yield "og:image:width", str(width)
-            yield "og:image:height", str(round(whole["height"] * width / whole["width"]))
+            yield "og:image:height", str(height)
             yield "og:image:alt", record.title
 
     def _data(self, uri: str, at: str, picture: str) -> Data | None:
@@ -105,11 +107,24 @@ class Heads:
             sets = sorted(sets, key=lambda item: item[1].updated or "", reverse=True)[:MOST_ROWS]
         return [(page.title, self._from(uri, at, place)) for place, page in sets]
 
-    def _picture(self, uri: str, at: str) -> str:
-        """The address of the photo at the top of the set; empty without one, and where the site has no address."""
-        record, place = self._record(uri), self._record_uri(uri)
-        picture = record.card.get("picture") if record and record.card else None
-        return urljoin(self._from(uri, at, place), _widest(picture)[0]) if at and picture and place else ""
+    def _photo(self, uri: str, at: str) -> Pictured | None:
+        """The photo at the top of the set; None without one, and where the site has no address."""
+        picture, place = self._of_card(uri, "picture"), self._record_uri(uri)
+        if not (at and picture and place):
+            return None
+        href, width = _widest(picture)
+        return urljoin(self._from(uri, at, place), href), width, round(picture["height"] * width / picture["width"])
+
+    def _drawn(self, uri: str, at: str) -> Pictured | None:
+        """The picture drawn for links to a set that has no photo."""
+        picture, place = self._of_card(uri, "link_picture"), self._record_uri(uri)
+        if not (at and picture and place):
+            return None
+        return urljoin(self._from(uri, at, place), picture["href"]), picture["width"], picture["height"]
+
+    def _of_card(self, uri: str, name: str) -> Mapping[str, Any] | None:
+        record = self._record(uri)
+        return record.card.get(name) if record and record.card else None
 
     def _from(self, uri: str, at: str, other: str | None) -> str:
         """The address of ``other`` on the web, where that of ``uri`` is ``at``."""

@@ -72,6 +72,7 @@ def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
     from ..pages.compose import broken, composed
     from ..record.remarks import folded
     from .figures import kept_figures
+    from .link_pictures import with_link_picture
 
     if inputs.record is None:
         return broken(inputs, list(inputs.refused), ())
@@ -90,6 +91,8 @@ def make_page(inputs: Inputs, choices: Choices, cache: Cache) -> SetPage:
         return kept_figures(chapter, examined, cache)
 
     page = composed(inputs, choices, figures, examined, problems, examination.depends, unread)
+    if choices.sets_url:
+        page = with_link_picture(page, str(examined.record.year or ""), cache)
     card = (page.card or {}) | for_card(examined, page.title) | {"not_understood": list(unread)}
     remarks = examination.remarks
     told = remarks if choices.publish_private else _told_in_public(remarks, inputs.record, file)

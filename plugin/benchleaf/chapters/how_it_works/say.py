@@ -72,7 +72,8 @@ def _opening(findings: HowItWorksFindings, bench: Bench) -> Iterator[str]:
     if told:
         yield told
     yield stage_text("start", words).text
-    yield stage_text("closed", words).text
+    of_power = f"closed {bench.circuit.mains.power}"
+    yield stage_text(of_power if has_text(of_power) else "closed", words).text
 
 
 def _where(findings: HowItWorksFindings) -> Phrase:

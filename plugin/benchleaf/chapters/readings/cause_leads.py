@@ -15,10 +15,14 @@ _HOW = {
 _THEN = {FITS_BEST: "it fitted best", LIKELY: "likely then", POSSIBLE: "possible then"}
 
 
-def lead(one: RunCauses) -> str:
-    """What a run comes to: never more than that a fault fits, and of a run put right in the past."""
+def lead(one: RunCauses, newest: str = "") -> str:
+    """What a run comes to: never more than that a fault fits, and of a run put right in the past.
+
+    Of the ``newest`` run the page itself says that it needs no fault.
+    """
     if one.settled:
-        return f"{one.run}: {_in_the_past(one)}. {one.settled} needs no fault to explain it."
+        by = "" if one.settled == newest else f" {one.settled} needs no fault to explain it."
+        return f"{one.run}: {_in_the_past(one)}.{by}"
     first = one.first
     if one.in_order and not one.sound:
         return f"{one.run}: what is held to a value is within its band, and no part is suspected."

@@ -64,7 +64,8 @@ def run_causes(
         replace(one, settled=_settled_by(one, found[n + 1 :]), in_order=one.run in in_order)
         for n, one in enumerate(found)
     )
-    return tuple(replace(one, lead=lead(one), brief=brief(one), flag=FLAG) for one in settled)
+    newest = found[-1].run if found else ""
+    return tuple(replace(one, lead=lead(one, newest), brief=brief(one), flag=FLAG) for one in settled)
 
 
 def _settled_by(one: RunCauses, later: Sequence[RunCauses]) -> str:

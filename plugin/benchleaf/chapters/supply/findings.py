@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from ...report.amount import signed_percent
 from ...report.verdict import Verdict
 
 if TYPE_CHECKING:
@@ -171,6 +172,12 @@ class SupplyFindings:
         """Whether the computed B+ is within a tenth of the one read; None without a reading."""
         off = self.computed_against_read
         return None if off is None else abs(off) < OFF
+
+    @property
+    def beside_read(self) -> str:
+        """How far the computed B+ lies from the one read, in words."""
+        percent = signed_percent(self.computed_against_read)
+        return "is the same within half a per cent" if percent.startswith("±") else f"differs by {percent}"
 
     def peak_verdict(self, of: Working) -> Verdict:
         """What peaks over the limit come to: a fault only beyond a published one and by more than they are known."""
