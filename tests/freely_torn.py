@@ -149,13 +149,15 @@ def freely_torn(seed: str) -> tuple[str, tuple[str, str]]:
     return "".join(line + (rng.choice(("\n", "\r\n")) if mixed else ending) for line in lines), (a, b)
 
 
-_NAMED = re.compile(r"(?:owners?|onwer|ownr|serial|serail)(?:s?name|no|number)?[:：=]|#")
+_NAMED = re.compile(r"(?:owners?|onwer|ownr|serial|serail)(?:s?name|no|number)?[:：=]")
+_LETTERS = re.compile(r"[^a-z:：=]")
+_COMMENT = re.compile(r"(?:^|\s)#\s*[^\W\d]")
 
 
 def says_what_it_is(record: str, secrets: Sequence[str]) -> bool:
-    """Whether a line with one of these words has a private name with its sign on it, or the sign of a comment."""
-    lines = (line for line in record.casefold().split("\n") if shown(line, secrets))
-    return any(_NAMED.search(re.sub(r"[^a-z:：=#]|\b#", "", line)) for line in lines)
+    """Whether every line with one of these words has a private name with its sign on it, or the sign of a comment."""
+    lines = [line for line in record.casefold().split("\n") if shown(line, secrets)]
+    return bool(lines) and all(_COMMENT.search(line) or _NAMED.search(_LETTERS.sub("", line)) for line in lines)
 
 
 def _move(rng: random.Random, lines: list[str], near: list[int], kind: str) -> None:

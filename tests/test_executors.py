@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
 from multiprocessing import get_context
+from multiprocessing.context import ForkServerProcess
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +20,7 @@ from benchleaf.build.cache import Cache
 from benchleaf.pages.set_page import Choices, SetPage
 from failing import Deadly
 from sites import SMALL_RECORD
-from warm_builds import FEW
+from warm_builds import FEW, PATIENCE
 
 
 @pytest.fixture
@@ -67,6 +69,16 @@ def test_a_process_that_dies_while_it_is_started_costs_no_set(folders: list[Path
     assert [(page.folder, page.failures) for page in pages] == [(name, ()) for name in ("a", "b", "c")]
 
 
+def test_sets_are_made_where_no_process_can_be_started(folders: list[Path], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(all_sets, "_FEW", 0)
+    monkeypatch.setattr(ForkServerProcess, "start", _refused)
+    assert [(page.folder, page.failures) for page in _made(folders)] == [(name, ()) for name in ("a", "b", "c")]
+
+
+def _refused(process: ForkServerProcess) -> None:
+    raise BlockingIOError("there are as many processes as there may be")
+
+
 _LOADED_LATE = """
 import sys
 from pathlib import Path
@@ -85,3 +97,33 @@ def test_nothing_is_loaded_anew_in_a_process_forked_from_the_one_that_is_ready()
     model = Path(__file__).parents[1] / "site_src/sets/larkfield-minuet-5"
     made = subprocess.run([sys.executable, "-c", _LOADED_LATE, model], capture_output=True, text=True, check=True)
     assert not [name for name in made.stdout.split() if name.partition(".")[0] in _HEAVY]
+
+
+_ENDING = """
+import sys
+from pathlib import Path
+import failing
+from benchleaf.build import all_sets
+from benchleaf.build.cache import Cache
+from benchleaf.pages.set_page import Choices
+all_sets._FEW = 0
+folders = [Path(name) for name in sys.argv[2:]]
+folders[1] = getattr(failing, sys.argv[1])(folders[1])
+pages = all_sets.build_all(folders, Choices(), Cache(None))
+print(*(f"{page.folder}: {len(page.failures)}" for page in pages))
+"""
+
+
+@pytest.mark.parametrize("way", ["EndsAsItTells", "EndsAsItAsks"])
+def test_a_process_that_is_killed_as_it_tells_or_asks_stops_nothing(way: str, folders: list[Path]) -> None:
+    """Half a message stays in the pipe, or a lock stays locked: a pool with one pipe for all waits for ever."""
+    ended = subprocess.run(
+        [sys.executable, "-c", _ENDING, way, *folders],
+        cwd=Path(__file__).parent,
+        env={**os.environ, "ENDED_ONCE": str(folders[0].parent / "once")},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=PATIENCE,
+    )
+    assert ended.stdout.split("\n")[0] == "a: 0 b: 0 c: 0", ended.stderr

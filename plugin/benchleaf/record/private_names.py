@@ -13,6 +13,8 @@ WORD = re.compile(r"\w+")
 _NAMED = re.compile(
     r" *(?:- +)*[\"']?(?P<name>[^\s:：#\"'\[\]{}](?:[^:：#\"'\[\]{}]|'(?=s\b))*?)[\"']? *(?:：|:(?:\s|$))"
 )
+_STRAY = re.compile(r"[-_.,;|\"(){}\[\]]")
+"""Signs within a name that make no other of it."""
 _OF_SOMEBODY = re.compile(r"['’]s$")
 _BEFORE_A_SIGN = re.compile(r"\b(\w++)(?:['’]s)?(?: +(?:no\.?|number|name))?[\"'}\]]* *+[:：;=]")
 _SIGNED = re.compile(r"(\w++)(?:['’]s)?(?:[ -]+(?:no\.?|number|name))?[\"'}\]]* *+[:：=](?!//)")
@@ -232,9 +234,9 @@ def is_private(name: str, names: Names) -> bool:
     """True for a private name, also with a letter wrong, two changed about, “the” or “’s name”; not for a known one."""
     if flat_text(name) in names.known:
         return False
-    flat = _ARTICLE.sub("", flat_text(re.sub("[-_]", " ", name)))
+    flat = _ARTICLE.sub("", flat_text(_STRAY.sub(" ", name)))
     first = [_OF_SOMEBODY.sub("", word) for word in flat.split()[:1]]
-    serial_number = flat.split()[1:] in (["no"], ["no."], ["number"], ["name"])
+    serial_number = flat.split()[1:] in (["no"], ["number"], ["name"])
     return any(
         flat == p or sorted(flat) == sorted(p) or one_slip(flat, p) or (first == [p] and serial_number)
         for p in names.private

@@ -9,6 +9,7 @@ from .problems import Problem, quoted
 from .text import Entries, Listing, Text
 
 _TORN = re.compile(r"(?P<word>\w*)[^\s#\w]?#(?= +[^\s\d]|\d{1,3}[A-Za-z]? +\w|[A-Za-z]{2,}[\w.]* +\w)")
+_HEADER = re.compile(r"[|>][-+\d]*#.*")
 _IN_BLOCK = re.compile(r"(?:^|(?P<word>\w*)[^\s\w]?[ \t])#(?= +[^\s\d])", re.M)
 _NUMBERED = frozenset([
     "band", "batch", "bulb", "can", "case", "cat", "chan", "channel", "chassis", "choke", "code", "coil", "day",
@@ -31,7 +32,8 @@ def torn_comments(tree: Entries, text: str, file: str) -> list[Problem]:
     if "#" not in text:
         return []
     lines = text.split("\n")
-    return [*_without_a_blank(tree, lines, file), *_in_blocks(tree, lines, file)]
+    torn = (_without_a_blank, _behind_the_sign_of_a_block, _in_blocks)
+    return [problem for looks in torn for problem in looks(tree, lines, file)]
 
 
 def _without_a_blank(tree: Entries, lines: Sequence[str], file: str) -> list[Problem]:
@@ -48,6 +50,22 @@ def _without_a_blank(tree: Entries, lines: Sequence[str], file: str) -> list[Pro
         if _is_plain(value, lines)
         for torn in _TORN.finditer(_ADDRESS.sub(lambda found: "-" * len(found[0]), value))
         if torn["word"].casefold() not in _NUMBERED
+    ]
+
+
+def _behind_the_sign_of_a_block(tree: Entries, lines: Sequence[str], file: str) -> list[Problem]:
+    """``note: |# from Joe``, which YAML takes for a comment and YAML's rules for none."""
+    return [
+        Problem.at(
+            file,
+            value.place,
+            "",
+            f"{quoted(torn[0])}, with no blank before “#”",
+            "a blank before a comment",
+            "put a blank before the sign",
+        )
+        for value in _values(tree)
+        if is_block(value, lines) and (torn := _HEADER.match(lines[value.place[0] - 1], value.place[1] - 1))
     ]
 
 
