@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from .forms import Form, Mistake
 from .line_found import (
-    WOUND,
     built_together,
     found_behind,
     half_joined,
@@ -19,7 +18,7 @@ from .line_found import (
     says_what_it_matches,
     stays,
 )
-from .line_values import BARE_NUMBER, TRANSFORMERS, Meaning, Spans, kind_of_part
+from .line_values import BARE_NUMBER, TRANSFORMERS, WOUND, Meaning, Spans, kind_of_part
 from .piecemeal import is_piecemeal
 from .problems import quoted
 from .settled import unit_beside
