@@ -34,6 +34,7 @@ _FOUND_AT = re.compile(
 )
 _BEFORE_TOO = re.compile(r"\bbefore\s*:?\s+[-+−–]?\.?\d|\d\S*(?:\s\S+)?\s+before\b", re.I)
 """What was read before, beside where the circuit was found."""
+FOUND_AT = "found at"
 _NEAR_STEP = 1.15
 """Times a step's frequency within which its circuit was found. Common practice, no source."""
 
@@ -58,7 +59,7 @@ def with_found_at(step: Text) -> tuple[Text, str]:
     if _BEFORE_TOO.search(step[: found.start()] + step[found.end() :]):
         lead = step[: found.start()].rstrip(" ,")
         told = f"{quoted(found[0])} read as “found at {found['number']} {unit}”"
-        return step.taken_as(f"{lead}, found at {found['number']} {unit}{step[found.end() :]}", told), ""
+        return step.taken_as(f"{lead}, {FOUND_AT} {found['number']} {unit}{step[found.end() :]}"), told
     before = f"before {found['number']} {unit}"
     said = f"{step[: found.start()]}{before}{step[found.end() :]}"
     return step.taken_as(said), f"{quoted(found[0])} read as {quoted(before)}"

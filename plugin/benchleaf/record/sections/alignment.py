@@ -16,7 +16,7 @@ from ..line_items import body_and_remark, items
 from ..line_values import value_at, words_of
 from ..problems import quoted
 from ..section import Section, form, from_mistake
-from ..step_frequencies import with_found_at
+from ..step_frequencies import FOUND_AT, with_found_at
 from ..text import Entries, Listing, Text
 from ..values import AnyValue, Date, DialReading, Frequency, Length, Name, OneOrMore, Voltage, Wording
 from ..written_days import looks_like_a_date, opening_day
@@ -81,7 +81,8 @@ class AlignmentStep(Section):
         data, told = with_found_at(with_dial_read(with_dial_as_note(with_unit_of_if(data))))
         (body,), remark = body_and_remark(data, None)
         found = sided(body, BEFORE_AFTER, (*_READ, "frequency") if told or _DIAL_ERROR.search(body) else _READ)
-        if told and "before" in found.values:
+        beside = told and f", {FOUND_AT} " in body
+        if told and "before" in found.values and not beside:
             found.values["before"] = found.values["before"].taken_as(str(found.values["before"]), told)
         tuned = _tuned(found.left[0]) if found.left else None
         if found.twice or (tuned is None and not found.values):
@@ -97,6 +98,9 @@ class AlignmentStep(Section):
             table, more = read_line(found.rest, _BEHIND if tuned else cls.FORM or Form())
             mistakes += more
         errors += [from_mistake(mistake) for mistake in mistakes]
+        whole = table[0] if isinstance(table, Listing) else table
+        if beside and isinstance(at := whole.get(Text(FOUND_AT)), Text):
+            whole[Text(FOUND_AT)] = at.taken_as(str(at), told)
         notes = [*found.tails, *([remark] if remark else [])]
         return _with(table, {**found.values, **signal, **({key: value} if tuned else {})}, notes)
 
