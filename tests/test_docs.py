@@ -58,6 +58,7 @@ def _told_with(section: type[Section]) -> set[str]:
     beside = {
         "benchleaf.record.sections.heaters": ["benchleaf.record.sections.dropper"],
         "benchleaf.record.sections.parts": ["benchleaf.record.sections.leaked"],
+        "benchleaf.record.sections.line_side": ["benchleaf.record.sections.line_measured"],
     }
     return {section.__module__, *beside.get(section.__module__, [])}
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -30,6 +31,9 @@ from .tube_jobs.between_jobs import with_those_between
 from .tube_jobs.read_jobs import jobs_of
 from .warm_field import with_fields_at_work
 from .winding_halves import halved
+
+_SECTION = re.compile(r"(?P<part>[A-Za-z]{1,3}\d{1,3})(?P<of>[A-Za-z])")
+"""A section of a part with its letter joined: ``R20A`` is section a of R20."""
 
 if TYPE_CHECKING:
     from ..record.model import Record
@@ -168,7 +172,11 @@ class Circuit:
 
     def component(self, name: str | None) -> Listed | None:
         """The component of the parts list that a name means, whatever its capitals; None where there is none."""
-        return self.named.get(folded(name)) if name else None
+        if not name:
+            return None
+        section = _SECTION.fullmatch(name)
+        known = self.named.get(folded(name))
+        return known or (self.named.get(folded(f"{section['part']} {section['of']}")) if section else None)
 
     def day_of(self, run: str) -> When:
         """When a list of readings was taken: its day, or as found; None where the record does not say."""

@@ -34,6 +34,8 @@ _INSIDE = {
     "R": {"load", "leak", "res", "resistor"},
 }
 """What a part of a couplate is called by what it does."""
+_POINT = re.compile(r"[^\W\d_]{3,}")
+"""What a point is called by one word, ``screens``."""
 _FIRST_WORD = re.compile(r"[^\s,;]+")
 
 
@@ -163,12 +165,16 @@ def _alone(texts: Iterable[str]) -> list[str]:
 
 
 def _points(sections: dict[str, Any]) -> Iterator[str]:
-    """Every name of several words that stands over a reading: a point of the record's own, such as ``HT bottom``."""
+    """Points of the record's own: names of several words over readings, ``HT bottom``, and words in rows of wires."""
     lists = sections.get("readings")
     for readings in lists.values() if isinstance(lists, Entries) else ():
         for name in readings if isinstance(readings, Entries) else ():
             if len(name.split()) > 1:
                 yield folded(name)
+    rows = sections.get("wires")
+    for row in rows if isinstance(rows, Listing) else ():
+        names = row if isinstance(row, Listing) else row.split(",") if isinstance(row, Text) else ()
+        yield from (folded(name) for name in names if isinstance(name, str) and _POINT.fullmatch(name.strip()))
 
 
 def _tubes(sections: dict[str, Any]) -> Iterator[tuple[str, str]]:

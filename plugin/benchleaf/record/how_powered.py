@@ -51,8 +51,6 @@ def read_chassis(value: Any) -> Text:
         return read_choice(text, CHASSIS, _CHASSIS_WORDS)
     power = " ".join(text.manner.power.split()).casefold()
     if power == POWER[0] or power in {w.casefold() for w, m in POWER_WORDS.items() if m == POWER[0]}:
-        return text.taken_as(
-            CHASSIS[1], f"{quoted(text)} read as {quoted(CHASSIS[1])}; write what lies between, unless you have"
-        )
+        return text.taken_as(CHASSIS[1], f"{quoted(text)} read as {quoted(CHASSIS[1])}")
     expected = f"{quoted(CHASSIS[1])} where parts join it to the line, {quoted(CHASSIS[2])} where nothing does"
     raise refused(quoted(text), expected, "write which it is", at=text)

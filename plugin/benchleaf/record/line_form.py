@@ -9,11 +9,10 @@ does not know it keeps as its note, where it has one, and says so.
 from __future__ import annotations
 
 from .forms import Form, Mistake
-from .line_found import WOUND
 from .line_items import body_and_remark, items, without_brackets
 from .line_meaning import leaks_through, meaning_at, phrase_at, rating_in_amperes
 from .line_tables import LineTables
-from .line_values import BARE_NUMBER, Meaning, Spans, after_stroke, value_at, words_of
+from .line_values import BARE_NUMBER, WOUND, Meaning, Spans, after_stroke, value_at, words_of
 from .problems import one_of, quoted
 from .said_items import said_items
 from .spoken import Spoken, begins_at_tube, only_joints

@@ -7,14 +7,14 @@ import re
 from .forms import Form, Mistake
 from .line_items import items
 from .line_meaning import phrase_at
-from .line_values import TRANSFORMERS, Spans, kind_of_part, value_at
+from .line_values import OF_ITS_OHMS, Spans, value_at
 from .numerals import NUMBER
 from .place_words import read_rail
 from .problems import quoted
 from .settled import alike_without_units, of_one_size
 from .spoken import place_at, spoken_at
 from .text import Text
-from .trade_words import CONDITIONS, GOOD, LETTERS_FOR_WORDS, NOW, REPLACED
+from .trade_words import CONDITIONS, GOOD, NOW
 
 _GONE = re.compile(r"left (?:out|off)|omitted|deleted|removed|cut out|not refitted", re.I)
 _JOINT = re.compile(r"\s*(?:/|&|\+|\band\b)\s*", re.I)
@@ -30,62 +30,14 @@ _ANOTHER = re.compile(rf"(?:now|sheet|{'|'.join(map(re.escape, NOW))})(?!\w)", r
 _DIGIT = re.compile(r"\d")
 _WINDING = re.compile(r"(?:[\w+]+ )?(?:primary|secondary|tertiary|winding|pri|sec)\b\s*:?\s*", re.I)
 _BARE_OHMS = re.compile(NUMBER)
-_OF_ITS_OHMS = r"\s?(?:k\d{0,2}\s?(?:ohms?|Ω)?|ohms?\b|Ω|R\d?\b)"
 _MATCHED = re.compile(
-    rf"(?:^|(?<=\s)){NUMBER}(?P<one>{_OF_ITS_OHMS})?\s*(?:\bto\b|/|:)\s*{NUMBER}(?P<other>{_OF_ITS_OHMS})?\Z",
-    re.I,
+    rf"(?:^|(?<=\s)){NUMBER}(?P<one>{OF_ITS_OHMS})?\s*(?:\bto\b|/|:)\s*{NUMBER}(?P<other>{OF_ITS_OHMS})?\Z", re.I
 )
-_PLATE_TO_PLATE = re.compile(
-    rf"(?P<ohms>{NUMBER}(?:{_OF_ITS_OHMS})?)\s*,?\s*"
-    r"(?:(?P<what>plate|anode|p|a)[- ]?(?:to[- ])?(?P=what)|raa)(?:\s+(?=(?:to\b|/|:))|(?=\s*(?:,|;|\Z)))",
-    re.I,
-)
-"""Between which ends a push-pull transformer matches, behind the ohms: ``8k plate to plate to 4 ohm``, ``10k a-a``."""
-_TAP = re.compile(
-    r"(?:,\s*|\s+)(?:with (?:a )?)?(?P<said>(?:c\.?\s?t\.?|(?:cent(?:re|er)|middle|mid)(?:[- ]?tap)?|tapp?(?:ed|ing)?)"
-    r"\s+(?:(?:is|goes|to|at|on)\s+)*(?P<at>[^\s,;]+(?:\s+[^\s,;\d][^\s,;]*)?))(?=\s*(?:,|;|\Z))",
-    re.I,
-)
-"""Where the tap of an output transformer's primary lies: ``tap B+1``, ``centre tap to HT1``, ``ct at B+2``."""
 _HALVES = re.compile(
     rf"(?:[\w.+-]+ )?(?:h\.?[tv]\.?|hv|plates?|anodes?|winding|secondary|sec|primary|pri)(?: winding| secondary)?"
-    rf"\s*:?\s*{NUMBER}(?:{_OF_ITS_OHMS})?\s*(?:\+|and|&)\s*{NUMBER}(?:{_OF_ITS_OHMS})?",
+    rf"\s*:?\s*{NUMBER}(?:{OF_ITS_OHMS})?\s*(?:\+|and|&)\s*{NUMBER}(?:{OF_ITS_OHMS})?",
     re.I,
 )
-WOUND = TRANSFORMERS | {"L", "CH"}
-"""Parts whose ohms are what was measured of their wire, beside their henries."""
-FUSES = frozenset({"F", "FS", "FU"})
-_ARROW = re.compile(r"(?:->|=>|→)(?=[^\s>])")
-_LEAK = re.compile(r"(?<![\w-])(?<!grid )leak\s+(?=[<>~]?[.\d])", re.I)
-_PEAK_VOLTS = re.compile(r"(?<![\w./])(?P<volts>\d{2,4})\s?(?:PV|P\.V\.|V\.?P\.?)(?!\w)")
-"""What an electrolytic of Australian make is rated for, its peak volts (common practice, no source): ``525 PV``."""
-_SURGE = re.compile(
-    r"[,(]?\s*(?:\bsurge\s*(?:rating|voltage)?\s*:?\s*(?P<volts>\d{2,4})(?!\w)(?:\s?V(?:olts?)?(?:DC)?\b)?"
-    r"|(?<!\w)(?P<before>\d{2,4})(?:\s?V(?:olts?)?)?\s+(?:surge|peak)(?!\w)(?!\s*(?:rating|limit|:?\s*\d))"
-    r"|(?<!\w)(?P<sv>\d{2,4})\s?(?:SV|S\.V\.))(?:\s*\))?",
-    re.I,
-)
-"""What a capacitor stands for the seconds after switching on: ``450 V surge 525``, ``(525 surge)``."""
-_WARMTH = re.compile(r"(?<=[\dΩsm])\s+(?=(?:cold|hot|warm)\s*(?:,|;|\Z))", re.I)
-"""Before how warm a winding was when its ohms were read."""
-_KEPT_FROM = re.compile(r"(?<=,)\s+(?=(?:insulated|isolated|kept clear|clear) from\s)", re.I)
-"""Before what a part has no joint to: ``insulated from chassis`` is no end of it."""
-_ACROSS_IT = re.compile(r"(?:\A|(?<=,)\s+)(?=(?:found |was )?(?:bridged|shunted|paralleled) (?:with|by)\s)", re.I)
-"""Before what was put across a part, which is no second section of it: ``bridged with 150 ohm``."""
-_SAID_TWICE = re.compile(rf"(?<![\w-])(?:{'|'.join(sorted(REPLACED))})\s*,?\s+(?=(?:now|->)(?!\w))", re.I)
-"""That a part was replaced, before the word behind which the new one stands: ``replaced, now 10 uF``."""
-_JOINED_ELECTRODE = re.compile(r"(?<!\w)(?P<at>[akg]|g\d)(?P<tube>[A-Z]{1,2}\d{1,2})(?!\w)")
-_OF_VOLTS = re.compile(r"(?<!\w)[UV](?P<at>[ak]|g\d?)\s+(?P<tube>[A-Z]{1,2}\d{1,2})(?!\w)")
-_SYSTEM_FIRST = re.compile(r"(?<!\w)(?P<at>aT|aH|aP|gT)\s+(?P<tube>[A-Z]{1,2}\d{1,2})(?!\w)")
-_NEXT_WINDING = re.compile(
-    rf"(?<=[\dkΩRs])(?<!\bto)\s(?=(?:secondary|sec|tertiary)\b\s*:?\s*{NUMBER}(?:{_OF_ITS_OHMS})?\s*(?:,|;|\Z))",
-    re.I,
-)
-_TWO_OF_ONE_UNIT = re.compile(
-    rf"(?<![\w.,/])(?P<first>{NUMBER})\s*(?P<joint>\+|and|&)\s*(?={NUMBER}(?P<unit>\s?ohms?|\s?Ω)(?!\w))",
-    re.I,
-)
-_NAMED = re.compile(r"\b(?:h\.?[tv]\.?|plates?|anodes?|winding|secondary|sec|primary|pri)\.?\s*:?\s*\Z", re.I)
 _WINDING_BEHIND = re.compile(r"\s+(?:primary|secondary|tertiary|pri|sec)\Z", re.I)
 _TO_BE_DONE = re.compile(
     r"(?:be|do|order|replace|suit|keep|check|clean|fit|test|reform|see|make|stop|prevent|match|go|come|spec|\d)\b", re.I
@@ -190,50 +142,6 @@ def ohms_of_halves(item: Text) -> bool:
     return _HALVES.fullmatch(item) is not None
 
 
-def said_in_full(line: Text) -> Text:
-    """A part's line with what the trade leaves out: the comma between two windings, ``anti-surge`` for a fuse's A/S.
-
-    So are the blanks behind an arrow and between an electrode's letter and its tube: ``aB4``.
-    """
-    full = _SAID_TWICE.sub(lambda said: " " * len(said[0]), _ARROW.sub("-> ", _electrodes_parted(line)))
-    full = _ACROSS_IT.sub(" note ", _KEPT_FROM.sub(" note ", full))
-    if kind_of_part(line.manner.part) == "capacitance":
-        full = _LEAK.sub("leaks ", full)
-        full = _PEAK_VOLTS.sub(r"surge rating \g<volts> V", full)
-        full = _SURGE.sub(lambda surge: f", surge rating {surge['volts'] or surge['before'] or surge['sv']} V", full)
-    if line.manner.part in WOUND:
-        full = _WARMTH.sub(", note ", _TWO_OF_ONE_UNIT.sub(_with_unit, _NEXT_WINDING.sub(", ", full)))
-        if line.manner.part in TRANSFORMERS:
-            full = _PLATE_TO_PLATE.sub(_before_ohms, full)
-            full = _TAP.sub(lambda tap: f", note {tap['said']}" if _is_place(tap["at"], line) else tap[0], full)
-    elif line.manner.part in FUSES:
-        full = LETTERS_FOR_WORDS.sub("anti-surge", full)
-    return line.taken_as(full) if full != line else line
-
-
-def _before_ohms(said: re.Match[str]) -> str:
-    return f"plate-to-plate {said['ohms'].strip()}{' ' if said[0][-1] == ' ' else ''}"
-
-
-def _is_place(name: str, line: Text) -> bool:
-    return read_rail(name).known or line.manner.position(name.split()[0]) is not None
-
-
-def _with_unit(two: re.Match[str]) -> str:
-    """The first of two ohms with the unit of both; the halves of a named winding are a note, and stay as typed."""
-    return two[0] if _NAMED.search(two.string, 0, two.start()) else f"{two['first']}{two['unit']} {two['joint']} "
-
-
-def _electrodes_parted(line: Text) -> str:
-    def parted(found: re.Match[str]) -> str:
-        return f"{found['at']} {found['tube']}" if line.manner.position(found["tube"]) else found[0]
-
-    def turned(found: re.Match[str]) -> str:
-        return f"{found['tube']} {found['at']}" if line.manner.position(found["tube"]) else found[0]
-
-    return _SYSTEM_FIRST.sub(turned, _OF_VOLTS.sub(parted, _JOINED_ELECTRODE.sub(parted, line)))
-
-
 def says_what_it_matches(item: Text, words: Spans, form: Form) -> bool:
     """Whether an item ends with the two impedances that a transformer matches: ``output 3k5 / 5 ohm``, ``5k2 to 4``.
 
@@ -250,6 +158,8 @@ def half_joined(item: Text, words: Spans, form: Form) -> Mistake | None:
     """
     first = place_at(item, words, 0) if words else None
     count = first[0] if first else 0
+    if cut_short := _cut_short(item, words, form):
+        return cut_short
     if not count:
         return _unclear_end(item, words, form)
     if len(words) < count + 2 or item[slice(*words[count])].casefold() != "to":
@@ -268,6 +178,23 @@ def half_joined(item: Text, words: Spans, form: Form) -> Mistake | None:
     between = f"between {place} and {name}"
     remedy = f"write {quoted(between)} if another part lies there too, or {quoted(f'note {item}')}"
     return Mistake(name, quoted(item), "two places that a part joins", remedy)
+
+
+def _cut_short(item: Text, words: Spans, form: Form) -> Mistake | None:
+    """The mistake of an item whose second place is B+ with a word behind it that nothing knows: ``… to HT wotsit``.
+
+    It may be another point than B+.
+    """
+    ends = spoken_at(item, words, 0, lambda _: False)
+    if ends is None or not ends.joined or ends.words + 1 != len(words) or read_rail(ends.places[1]).kind != "B+":
+        return None
+    component = form.groups[form.implied]
+    last = item.cut(words[-1][0])
+    if any(phrase_at(one, item, words, len(words) - 1) for one in (form, component)) or not last.isalpha():
+        return None
+    name = item.cut(ends.places[1].place[1] - item.place[1]) if item.single else item
+    remedy = f"write {quoted(f'between {ends.places[0]} and {name}')}, or a comma before {quoted(last)}"
+    return Mistake(last, quoted(name), "the whole name of a point", remedy)
 
 
 def _unclear_end(item: Text, words: Spans, form: Form) -> Mistake | None:

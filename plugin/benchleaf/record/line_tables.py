@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from .forms import Form, Mistake
 from .line_found import (
-    WOUND,
     built_together,
     found_behind,
     half_joined,
@@ -19,7 +18,7 @@ from .line_found import (
     says_what_it_matches,
     stays,
 )
-from .line_values import BARE_NUMBER, TRANSFORMERS, Meaning, Spans, kind_of_part
+from .line_values import BARE_NUMBER, TRANSFORMERS, WOUND, Meaning, Spans, kind_of_part
 from .piecemeal import is_piecemeal
 from .problems import quoted
 from .settled import unit_beside
@@ -97,7 +96,7 @@ class LineTables:
         was = [line.tables[-1] for _, key, line in opened if key == self.form.implied]
         another = ohms_of_winding(item, words) and any(Text("value") in t for t in was)
         if said_gone(item):
-            self.gone = item
+            self.gone = self.gone.and_then(item) if self.gone else item
         elif item.manner.part in WOUND and was and self._is_measured_wire(item, was[-1]):
             was[-1][Text("measured", item.place)] = item.in_unit(unit_beside(item, str(was[-1][Text("value")])))
         elif item.manner.part in WOUND and (another or ohms_of_halves(item)):
@@ -205,9 +204,9 @@ class LineTables:
 
     def put_gone(self, gone: Text) -> None:
         """That nothing is in a part's place now; where a new one is written, that the old one went is a note."""
-        if Text("now") in self.tables[0]:
+        if Text("now") in self.tables[0] or "," in gone:
             self.put_note(gone)
-        else:
+        if Text("now") not in self.tables[0]:
             self.put("now", gone.taken_as("none", f"“{gone}” read as “now none”"), gone)
 
     def put_replaced(self, head: Text) -> None:

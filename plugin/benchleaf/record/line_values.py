@@ -39,6 +39,9 @@ _COUNTED = frozenset(
 _RUN_TOGETHER = re.compile(r"\d{1,3} \d{3}(?!\d)|\d{2,} \d+/\d")
 """Of a part: its value without a unit and its volts, or its watts (``40 150 V``, ``150 1/2 W``), and no one number."""
 TRANSFORMERS = frozenset({"T", "TR", "OT", "OPT", "PT", "MT", "IFT", "MF", "ZF"})
+WOUND = TRANSFORMERS | {"L", "CH"}
+"""Parts whose ohms are what was measured of their wire, beside their henries."""
+OF_ITS_OHMS = r"\s?(?:k\d{0,2}\s?(?:ohms?|Ω)?|ohms?\b|Ω|R\d?\b)"
 _EITHER_WAY = re.compile(r"(?:±|\+/?-)\d{1,2}\Z")
 """A tolerance of a part without its per cent."""
 _UNIT_AND_COMMA = re.compile(r"\s*[^\W\d]+,\S")

@@ -13,6 +13,8 @@ _MOST_MEGOHMS = 22.0
 """Of a receiver's resistor (common practice, no source): what has more M has thousands."""
 _IN_M = re.compile(rf"(?<![\w.,]){_M.pattern}(?!\w)")
 _IN_K = re.compile(r"(?<![\w.,])(?P<number>\d+(?:[.,]\d+)?|[.]\d+)\s?[kK](?![-\w])")
+_LEAK = re.compile(r"\b(?:leak\w*|insulation\w*|isolati\w+)\s+[^,;]*", re.I)
+"""What a capacitor leaks through, which no resistor has."""
 _OF_ITS_SIZE = 3.0
 _VOLTS = re.compile(r"(?<![\d.,])(?P<volts>\d{2,3})\s?(?:V\b|volts?\b|-)", re.I)
 _FIFTY, _SIXTY = (re.compile(rf"(?<![\d.,–-]){n}\s?(?:Hz|c\b|c/s|c\.?p\.?s|cycles?|~|∿)", re.I) for n in (50, 60))
@@ -43,6 +45,7 @@ def millions_told(sections: Mapping[str, Any], lines: Iterable[str]) -> bool:
 
 def _in_thousands(line: str) -> bool:
     """Whether M stands for thousands in a line."""
+    line = _LEAK.sub("", line)
     if "M" not in line:
         return False
     millions = [_number(found) for found in _IN_M.finditer(line)]

@@ -34,3 +34,5 @@ FUSE_SPEEDS = (
     "quick-blow", "quick blow", "fast-blow", "fast blow",
 )  # fmt: skip
 """How quick a fuse is, in words that say nothing else."""
+TAPERS = tuple(f"{lead}{law} taper" for lead in ("", "anti-", "anti", "reverse ") for law in ("log", "lin", "linear"))
+"""How a control's resistance goes with its shaft."""

@@ -17,7 +17,7 @@ from .text import Entries, Text
 from .written_days import looks_like_a_date
 
 _DAY = re.compile(
-    r"(?<=[^\s,;])\s+(?:on\s+|am\s+|op\s+)?(?P<day>\d{1,2}(?P<s>[/.])\d{1,2}(?P=s)(?:\d{4}|\d{2})|\d{4}-\d{2}-\d{2})(?=\s*(?:[,;(]|\Z))",
+    r"(?<=[^\s,;])\s+(?:on\s+|am\s+|op\s+)?(?P<day>\d{1,2}(?P<s>[/.-])\d{1,2}(?P=s)(?:\d{4}|['’]?\d{2})|\d{4}-\d{2}-\d{2})(?=\s*(?:[,;(]|\Z))",
     re.I,
 )
 """A day at the end of an item, with no comma before it: ``630 V 15/4/2024``."""

@@ -53,7 +53,10 @@ _WHOLE = (
 _BEGINS = (
     (
         B_PLUS,
-        re.compile(r"b\s?\+|h\.?\s?t\.?\s?\+|b plus|ht\b(?!\s*-|.*\b(?:winding|secondary|fuse|c\.?t\.?|tap)(?!\w))"),
+        re.compile(
+            r"b\s?\+|h\.?\s?t\.?\s?\+|b plus"
+            r"|ht\b(?!\s*-|.*\b(?:winding|secondary|fuse|c\.?t\.?|tap|middle|midden|mitte|mid|midpoint|neg)(?!\w))"
+        ),
     ),
     (B_MINUS, re.compile(r"b\s?-|h\.?t\.?\s?-|b minus")),
     (CHASSIS, re.compile(r"(?:chassis|ground|gnd|earth)\b")),

@@ -125,6 +125,16 @@ def unit_beside(measured: str, value: str) -> str:
     return unit if (1 / _DRIED if dries else 1 / _OF_ITS_SIZE) <= ratio <= _OF_ITS_SIZE else ""
 
 
+def within_times(number: str, value: str, times: float) -> bool:
+    """Whether a number without a unit is within so many times that of a value with one."""
+    found = _NUMBER_AND_UNIT.match(value.strip())
+    try:
+        ratio = float(number.replace(",", ".")) / float(found["number"].replace(",", ".")) if found else 0.0
+    except (ValueError, ZeroDivisionError):
+        return False
+    return 1 / times <= ratio <= times
+
+
 def of_one_size(measured: Text, value: Text) -> bool:
     """Whether a value with its unit may be what was measured of another, by its size."""
     quantities = []

@@ -173,8 +173,10 @@ def place_at(item: Text, words: Spans, index: int) -> tuple[int, bool] | None:
     """How many words of a place stand here, and whether it is a rail, which alone says nothing of a part."""
     if count := _at_tube(item, words, index):
         return count, False
-    if _is_node(item, words, index):
+    if _is_node(item, words, index) or _is_bias_tap(item, words, index):
         return 2, True
+    if _flat(item, words[index]) in item.manner.points:
+        return 1, True
     for count in range(min(_MOST_WORDS_OF_A_RAIL, len(words) - index), 0, -1):
         name = " ".join(_flat(item, words[at]) for at in range(index, index + count))
         if count > 1 and name in item.manner.points and read_rail(_flat(item, words[index])).known:
@@ -194,6 +196,15 @@ def _is_node(item: Text, words: Spans, index: int) -> bool:
         return False
     name = _flat(item, words[index + 1])
     return bool(_NODE.fullmatch(name)) and name not in BESIDE_A_JOB
+
+
+def _is_bias_tap(item: Text, words: Spans, index: int) -> bool:
+    """Whether a tap of the bias resistors stands here, by its number: ``bias 1``."""
+    if index + 1 >= len(words) or _flat(item, words[index]) != "bias":
+        return False
+    return re.fullmatch(r"\d", _flat(item, words[index + 1])) is not None and (
+        index + 2 == len(words) or _flat(item, words[index + 2]) in _JOINT
+    )
 
 
 def _whole(name: str) -> bool:

@@ -32,6 +32,9 @@ _FOUND_AT = re.compile(
     rf"(?P<number>\d+(?:[.,]\d+)?)\s?(?P<unit>{_HZ})?(?=\s*(?:,(?!\d)|;|\Z))",
     re.I,
 )
+_BEFORE_TOO = re.compile(r"\bbefore\s*:?\s+[-+−–]?\.?\d|\d\S*(?:\s\S+)?\s+before\b", re.I)
+"""What was read before, beside where the circuit was found."""
+FOUND_AT = "found at"
 _NEAR_STEP = 1.15
 """Times a step's frequency within which its circuit was found. Common practice, no source."""
 
@@ -45,11 +48,18 @@ def with_found_at(step: Text) -> tuple[Text, str]:
     own, found = _STEP_AT.search(step), _FOUND_AT.search(step)
     if own is None or found is None or found.start() < own.end():
         return step, ""
+    noting = step.rfind("note ", 0, found.start())
+    if noting >= 0 and "," not in step[noting : found.start()]:
+        return step, ""
     unit = found["unit"] or own["unit"]
     same_unit = unit[0].casefold() == own["unit"][0].casefold()
     near = 1 / _NEAR_STEP <= _number(found["number"]) / (_number(own["number"]) or 1.0) <= _NEAR_STEP
     if not (same_unit and near):
         return step, ""
+    if _BEFORE_TOO.search(step[: found.start()] + step[found.end() :]):
+        lead = step[: found.start()].rstrip(" ,")
+        told = f"{quoted(found[0])} read as “found at {found['number']} {unit}”"
+        return step.taken_as(f"{lead}, {FOUND_AT} {found['number']} {unit}{step[found.end() :]}"), told
     before = f"before {found['number']} {unit}"
     said = f"{step[: found.start()]}{before}{step[found.end() :]}"
     return step.taken_as(said), f"{quoted(found[0])} read as {quoted(before)}"

@@ -41,7 +41,7 @@ STANDS_BEFORE_A_RATING = frozenset({"nos", "new old stock", "new", "used", "orig
 REPLACED = frozenset({"replaced", "renewed", "changed", "ersetzt", "vervangen", "cambiado"})
 """Words that say by themselves that a part is another now."""
 
-GOOD = frozenset(word.casefold() for word, means in CONDITIONS.items() if means in ("ok", "good", "kept"))
+GOOD = frozenset(word.casefold() for word, means in CONDITIONS.items() if means in ("ok", "good", "kept", "cleaned"))
 """Words for a component that stays."""
 
 LETTERS_FOR_WORDS = re.compile(r"(?<!\w)A/S(?!\w)")

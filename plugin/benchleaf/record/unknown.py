@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 from .forms import Form, Mistake
@@ -73,7 +73,14 @@ def kept_as_note(text: Text, form: Form, outer: Form | None, behind: str) -> boo
     passed = BESIDE_A_JOB | _NO_SLIPS
     if len(words) >= _A_SENTENCE:
         return True
-    return not any(meant(word, known) for word in (*words, str(text)) if word.casefold() not in passed)
+    slips = (one for word in (*words, str(text)) if word.casefold() not in passed for one in _slips(word, known))
+    return next(slips, None) is None
+
+
+def _slips(word: str, known: Iterable[str]) -> list[str]:
+    """The known words that a word may be a slip for; one thing of several, ``tap`` beside ``taps``, is none."""
+    flat = word.casefold()
+    return [name for name in meant(word, known) if name.casefold() not in (f"{flat}s", flat.removesuffix("s"))]
 
 
 def _is_no_unit(word: str | None) -> bool:

@@ -170,6 +170,7 @@ OhmsRead = Annotated[Quantity, Reads(lambda value: read_as(value, "resistance", 
 Current = quantity("current")
 Power = quantity("power")
 Frequency = quantity("frequency")
+DialReading = quantity("frequency", "length")
 Ratio = quantity("ratio")
 Duration = quantity("duration")
 Length = quantity("length")

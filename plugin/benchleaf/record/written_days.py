@@ -32,14 +32,16 @@ _MONTHS: Mapping[str, int] = {
 """The months in the languages whose sets are repaired most; a word that is none is never taken for one."""
 
 _MONTH = "|".join(sorted(map(re.escape, _MONTHS), key=len, reverse=True))
-_YEAR = r"(?P<y>\d{4}|'?\d{2})"
+_SHORT_YEAR = r"['’‘]?\s?\d{2}"
+"""A year without its century, with the sign for what was left out or without: ``'24``."""
+_YEAR = rf"(?P<y>\d{{4}}|{_SHORT_YEAR})"
 _DAY = r"(?P<d>\d{1,2})(?:st|nd|rd|th|\.)?"
 _YEAR_FIRST = re.compile(r"(?P<y>\d{4})([-./])(?P<m>\d{1,2})\2(?P<d>\d{1,2})\Z", re.ASCII)
-_DOTTED = re.compile(r"(?P<d>\d{1,2})\.\s?(?P<m>\d{1,2})\.\s?(?P<y>\d{4}|\d{2})\Z", re.ASCII)
-_SLASHED = re.compile(r"(?P<a>\d{1,2})([-/])(?P<b>\d{1,2})\2(?P<y>\d{4}|\d{2})\Z", re.ASCII)
+_DOTTED = re.compile(rf"(?P<d>\d{{1,2}})\.\s?(?P<m>\d{{1,2}})\.\s?(?P<y>\d{{4}}|{_SHORT_YEAR})\Z", re.ASCII)
+_SLASHED = re.compile(rf"(?P<a>\d{{1,2}})([-/])(?P<b>\d{{1,2}})\2(?P<y>\d{{4}}|{_SHORT_YEAR})\Z", re.ASCII)
 _NAMED = re.compile(
     rf"(?:{_DAY}(?:\s+(?:of|de|den))?[\s-]*(?P<month>{_MONTH})\.?(?:\s+de)?,?[\s-]*{_YEAR}"
-    rf"|(?P<month2>{_MONTH})\.?\s*(?P<d2>\d{{1,2}})(?:st|nd|rd|th)?(?:,?\s+|/)(?P<y2>\d{{4}}|'?\d{{2}}))\Z",
+    rf"|(?P<month2>{_MONTH})\.?\s*(?P<d2>\d{{1,2}})(?:st|nd|rd|th)?(?:,?\s+|/)(?P<y2>\d{{4}}|{_SHORT_YEAR}))\Z",
     re.I,
 )
 _MONTH_AND_YEAR = re.compile(rf"(?P<month>{_MONTH})\.?,?\s+(?P<y>(?:19|20)\d\d)", re.I)
@@ -51,6 +53,11 @@ _WEEKDAY = re.compile(
 """The day of the week before a date says nothing that the date does not."""
 _SEVERAL_DAYS = re.compile(
     r"\d{1,2}/\d{1,2}(?:/\d{2,4})?\s?[-–]\s?\d{1,2}/\d{1,2}(?:/\d{2,4})?\Z|\d{1,2}\.(?:\d{1,2}\.)?\s?[-–]\s?\d{1,2}\.\d{1,2}\.(?:\d{2,4})?\Z",
+    re.ASCII,
+)
+_LAST = re.compile(
+    r"(?<![,:;])(?<!\b(?:on|of|by))(?<!\b(?:from|till))(?<!\b(?:since|until|after|about))(?<!\bbefore)\s+"
+    r"(?P<day>\d{1,4}([-/.])\d{1,2}\2['’]?\d{2,4})\s*\Z",
     re.ASCII,
 )
 _ENDS = r"(?=\s*(?:[,:;]|\Z))"
@@ -111,6 +118,12 @@ def _without_weekday(text: str) -> str:
     return text[found.end() :] if found else text
 
 
+def day_at_the_end(text: str) -> re.Match[str] | None:
+    """The date in figures that a text ends with, with a blank before it; its ``day`` is the date itself."""
+    found = _LAST.search(text)
+    return found if found and looks_like_a_date(found["day"]) else None
+
+
 def lacks_its_year(text: str) -> bool:
     """Whether a text is a day and a month without a year."""
     flat = _without_weekday(" ".join(text.split()))
@@ -150,19 +163,22 @@ def read_date(
         last = re.split(r"\s?[-–]\s?", flat)[-1]
         raise UnclearDayError("one day", f"write the first day with its year, and “to {last}” behind it in words")
     if match := _YEAR_FIRST.match(flat) or _DOTTED.match(flat):
-        return _day(int(match["y"]), int(match["m"]), int(match["d"]))
+        return _day(_year(match["y"]), int(match["m"]), int(match["d"]))
     if match := _SLASHED.match(flat):
-        return _slashed(int(match["a"]), int(match["b"]), int(match["y"]), slash_dates)
+        return _slashed(int(match["a"]), int(match["b"]), _year(match["y"]), slash_dates)
     if match := _NAMED.match(flat):
         month = _MONTHS[(match["month"] or match["month2"]).casefold()]
-        year = (match["y"] or match["y2"]).lstrip("'")
-        return _day(int(year), month, int(match["d"] or match["d2"]))
+        return _day(_year(match["y"] or match["y2"]), month, int(match["d"] or match["d2"]))
     if lacks_its_year(flat):
         return _in_the_only_year(_month_and_day(flat), slash_dates, among)
     if month_alone := _MONTH_AND_YEAR.fullmatch(flat):
         named = f"{month_alone['y']}-{_MONTHS[month_alone['month'].casefold()]:02}"
         raise UnclearDayError("a day", f"write {named}-… with the day, or {written.strip()} in words behind “note”")
     raise UnclearDayError("a date such as 2026-03-28", "write year, month and day with hyphens")
+
+
+def _year(written: str) -> int:
+    return int(written.lstrip("'’‘ "))
 
 
 def _in_the_only_year(

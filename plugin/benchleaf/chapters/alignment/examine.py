@@ -91,5 +91,8 @@ def _step(step: AlignmentStep, alignment: Alignment, anchors: Mapping[str, str],
         wavelength=step.wavelength.written if step.wavelength else "",
         before_typed=typed(before),
         after_typed=typed(after),
+        found_at=typed(step.found_at),
+        dial_read=typed(step.dial_read),
+        dial_now=typed(step.dial_now),
         linked=with_links(adjust, anchors),
     )

@@ -46,6 +46,9 @@ class AdjustedStep:
     wavelength: str = field(default="", metadata=_PAGE_ONLY)
     before_typed: Typed | None = field(default=None, metadata=_PAGE_ONLY)
     after_typed: Typed | None = field(default=None, metadata=_PAGE_ONLY)
+    found_at: Typed | None = field(default=None, metadata=_PAGE_ONLY)
+    dial_read: Typed | None = field(default=None, metadata=_PAGE_ONLY)
+    dial_now: Typed | None = field(default=None, metadata=_PAGE_ONLY)
     linked: tuple[LinkedText, ...] = field(default=(), metadata=_PAGE_ONLY)
 
 

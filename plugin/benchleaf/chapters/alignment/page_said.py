@@ -148,6 +148,8 @@ def _frequency(step: AdjustedStep) -> Cell:
         if step.wavelength_metres:
             told += [" ", Amount(step.frequency_hertz, "Hz", Origin.COMPUTED, digits=4)]
         lines.append(tuple(told))
+    for said, value in (("found at ", step.found_at), ("dial read ", step.dial_read), ("dial now ", step.dial_now)):
+        lines += [(said, *value.with_its_reading())] if value else []
     return Cell(tuple(lines)) if lines else cell(NOTHING)
 
 

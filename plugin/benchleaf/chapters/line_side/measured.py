@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from ...electrics.insulation import INSULATION_OHMS
 from ...electrics.network_elements import ends
 from ...electrics.nodal_analysis import NetworkError, Wire, solve
-from ...record.sections.line_side import LineSideMeasurement
+from ...record.sections.line_measured import LineSideMeasurement
 from ...record.sections.line_side_words import IN_THE_EARTH_LEAD
 from ...record.units import say
 from ...words import Words

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 from ..line_items import items
 from ..problems import Nearest, one_of, quoted
 from ..quantities import QuantityError, read_quantity
-from ..sections.line_side import LineSideMeasurement
+from ..sections.line_measured import LineSideMeasurement
 from ..sections.touchable_words import TOUCHABLE_PARTS
 from ..text import Text
 from ..written_days import looks_like_a_date

@@ -9,15 +9,16 @@ from pydantic import Field
 from pydantic_core import InitErrorDetails
 
 from ..before_after import BEFORE_AFTER, sided
+from ..dial_read import with_dial_read
 from ..forms import Form, Mistake
 from ..line_form import read_line
 from ..line_items import body_and_remark, items
 from ..line_values import value_at, words_of
 from ..problems import quoted
 from ..section import Section, form, from_mistake
-from ..step_frequencies import with_found_at
+from ..step_frequencies import FOUND_AT, with_found_at
 from ..text import Entries, Listing, Text
-from ..values import AnyValue, Date, Frequency, Length, Name, OneOrMore, Voltage, Wording
+from ..values import AnyValue, Date, DialReading, Frequency, Length, Name, OneOrMore, Voltage, Wording
 from ..written_days import looks_like_a_date, opening_day
 from .curve import Curve, Response, parted
 from .each_step import each_step, with_dial_as_note, with_unit_of_if
@@ -49,9 +50,12 @@ class AlignmentStep(Section):
     """``1400 kHz, aerial trimmer for maximum, before 0.40 V, after 0.71 V``; ``LW 200 kHz, …`` names the band first.
 
     ``into V1 grid through 0.1 uF`` and ``meter AVC`` say how it was fed and read, where that is not the session's way.
+    ``found at`` is where the circuit was tuned to before, ``dial read`` and ``dial now`` what the dial said.
     """
 
-    FORM = form(["before", "after", "note"], values=_TUNED, rest="adjust", remark="note")
+    FORM = form(
+        ["before", "after", "found at", "dial read", "dial now", "note"], values=_TUNED, rest="adjust", remark="note"
+    )
     SYNONYMS = {"dummy aerial": "through", "dummy antenna": "through"}
 
     frequency: Frequency | None = None
@@ -63,6 +67,9 @@ class AlignmentStep(Section):
     meter: Wording | None = None
     before: AnyValue | None = None
     after: AnyValue | None = None
+    found_at: Frequency | None = None
+    dial_read: DialReading | None = None
+    dial_now: DialReading | None = None
     note: Wording | None = None
 
     @classmethod
@@ -71,10 +78,11 @@ class AlignmentStep(Section):
         data = _with_its_colon(data, lambda key: _tuned(next(items(key))) is not None)
         if not isinstance(data, Text):
             return super()._table(data, errors)
-        data, told = with_found_at(with_dial_as_note(with_unit_of_if(data)))
+        data, told = with_found_at(with_dial_read(with_dial_as_note(with_unit_of_if(data))))
         (body,), remark = body_and_remark(data, None)
         found = sided(body, BEFORE_AFTER, (*_READ, "frequency") if told or _DIAL_ERROR.search(body) else _READ)
-        if told and "before" in found.values:
+        beside = told and f", {FOUND_AT} " in body
+        if told and "before" in found.values and not beside:
             found.values["before"] = found.values["before"].taken_as(str(found.values["before"]), told)
         tuned = _tuned(found.left[0]) if found.left else None
         if found.twice or (tuned is None and not found.values):
@@ -90,6 +98,9 @@ class AlignmentStep(Section):
             table, more = read_line(found.rest, _BEHIND if tuned else cls.FORM or Form())
             mistakes += more
         errors += [from_mistake(mistake) for mistake in mistakes]
+        whole = table[0] if isinstance(table, Listing) else table
+        if beside and isinstance(at := whole.get(Text(FOUND_AT)), Text):
+            whole[Text(FOUND_AT)] = at.taken_as(str(at), told)
         notes = [*found.tails, *([remark] if remark else [])]
         return _with(table, {**found.values, **signal, **({key: value} if tuned else {})}, notes)
 

@@ -12,7 +12,7 @@ from ..section import Section
 from ..spelling import one_slip
 from ..text import NOWHERE, Entries, Listing, Text
 from ..values import Date, ReadsBefore, Wording
-from ..written_days import looks_like_a_date
+from ..written_days import day_at_the_end, looks_like_a_date
 
 CURE = re.compile(
     r"(?:was |were |all |both )?(?:re-?)?(?:placed|newed|paired|cleaned|soldered|wired|formed|capped|stuffed|fitted|"
@@ -138,6 +138,8 @@ def _one_line(row: Any) -> Text | None:
 def _in_one_line(line: Text) -> Entries:
     """A fault in one line: the complaint first, then as behind its name; ``crackle, found dirty socket, cleaned``."""
     line = line.taken_as(_ARROW.sub(", ", line)) if _ARROW.search(line) else line
+    if dated := day_at_the_end(line):
+        line = line.taken_as(f"{line[: dated.start()].rstrip(' ,')}, {dated['day']}{line[dated.end() :]}")
     first, *others = _each_item(line)
     rest = [item for item in others if not _not_the_cause(item)]
     fault = Entries(line.place, line)

@@ -10,7 +10,7 @@ from pydantic_core import InitErrorDetails
 from ..problems import quoted
 from ..section import Section, form, refused
 from ..text import Text
-from ..values import Capacitance, choice
+from ..values import Capacitance, Wording, choice
 
 _CUT_WORDS = (
     "oscillator section cut", "cut oscillator section", "oscillator cut", "oscillator plates cut",
@@ -31,8 +31,9 @@ class Gang(Section):
     """``12-365 pF``, one section with its plates out and in; ``12-365 pF, oscillator section cut``; ``slug tuned``."""
 
     FORM = form(
-        ["low", "high", "oscillator section", "tuning"],
+        ["low", "high", "oscillator section", "tuning", "note"],
         values={"capacitance": "high"},
+        remark="note",
         words={**dict.fromkeys(_CUT_WORDS, "oscillator section"), **dict.fromkeys(_SLUG_WORDS, "tuning")},
     )
 
@@ -40,6 +41,7 @@ class Gang(Section):
     high: Capacitance | None = None
     oscillator_section: choice("cut", synonyms=dict.fromkeys(_CUT_WORDS, "cut")) | None = None  # type: ignore[valid-type]
     tuning: choice("slug", synonyms=dict.fromkeys(_SLUG_WORDS, "slug")) | None = None  # type: ignore[valid-type]
+    note: Wording | None = None
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
@@ -57,7 +59,7 @@ class Gang(Section):
                 found = f"{quoted(self.tuning)} beside a gang of capacitors"
                 raise refused(found, "one of them", "delete the other", at=self.tuning)
             return self
-        if low is None and high is None and self.oscillator_section is not None:
+        if low is None and high is None and (self.oscillator_section is not None or self.note is not None):
             return self
         if low is None or high is None:
             one = low or high

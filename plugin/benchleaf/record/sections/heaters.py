@@ -57,7 +57,8 @@ class PilotLamp(Section):
 
     @classmethod
     def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """The tap that it lies at may be said in passing: ``#47 on the 35W4 tap``."""
+        """The tap that it lies at may be said in passing: ``#47 on the 35W4 tap``; ``two 6.3 V`` are two lamps."""
+        data = data.taken_as(_COUNTED_VALUE.sub(r"\g<count> lamp\g<gap>", data)) if isinstance(data, Text) else data
         return super()._table(at_its_tap(data) if isinstance(data, Text) else data, errors)
 
     type: Annotated[Text, Reads(lambda value: _read_lamp(value), TEXT_SCHEMA)] = Text("lamp")
@@ -72,6 +73,8 @@ _SEVERAL = re.compile(
     r"(?P<count>two|three|four|[2-6])(?:\s*[x×]\s*|\s+(?:-\s+)?(?:no\.?\s+)?|\s?-\s(?:no\.?\s+)?)#?(?P<lamp>[^x×\s].*)?",
     re.I,
 )
+_COUNTED_VALUE = re.compile(r"^(?P<count>two|three|four)(?P<gap>\s+)(?=[.\d][\d.,]*\s?(?:V|volts?|m?A|W)\b)", re.I)
+"""How many lamps, before what each is rated for."""
 _COUNTED = re.compile(r"\d\s*[x×]\s*[^x×\s]", re.I)
 _COUNTS = {"two": "2", "three": "3", "four": "4"}
 

@@ -19,7 +19,6 @@ from ..spelling import meant
 from ..text import Text
 from ..values import (
     Current,
-    Date,
     Power,
     Reads,
     Resistance,
@@ -31,9 +30,9 @@ from ..values import (
 )
 from .british_plug import in_the_live_lead, in_the_plug, with_its_plug
 from .fuse_words import FUSE_NAMED, FUSE_PLACES, IN_A_HOLDER, LEADS, LIVE_WIRE, QUICK, SLOW, SPEEDS, no_fuse_left
-from .leaked import few_ohms, insulation_in_m
-from .line_side_words import HOW_MEASURED, PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch, timer_apart
-from .measured_words import PLUG_WAYS, as_measured, between_said
+from .line_measured import LineSideMeasurement
+from .line_side_words import PLUGS, SWITCH_LEADS, line_side_of, read_plug, read_switch, timer_apart
+from .measured_words import with_ways_told
 from .parts import COMPONENT_FORM, Component, components_of
 from .touchable_words import (
     TOUCHABLE_PARTS,
@@ -274,73 +273,6 @@ class LineSideState(Section):
             yield "earth lead", self.through_earth_lead()
 
 
-_INSULATION = re.compile(
-    r"(?P<insulation>.*?\S)\s+(?P<ohms>(?:[<>≤≥~]|over|above|about)?\s*\d[\d.,]*\s?(?:[kMG]\w*|meg\w*|gig\w*|ohms?|Ω)(?:[\s-]?ohms?)?)"
-    r"(?:\s+(?:at|@)\s+(?P<at>\d\S*(?:\s?V\w*)?))?",
-    re.I,
-)
-
-
-class LineSideMeasurement(Section):
-    """``2026-03-20, chassis, plug reversed, switch on, 0.31 V across 1500 ohm and 0.15 uF``."""
-
-    FORM = form(
-        ["date", "part", "plug", "switch", "volts", "ohms", "amps", "across", "at", "insulation", "note"],
-        values={"date": "date", "voltage": "volts", "resistance": "ohms", "current": "amps"},
-        words={**dict.fromkeys(TOUCHABLE_PARTS, "part"), **dict.fromkeys(HOW_MEASURED, "note")},
-        synonyms={"through": "across", "thru": "across", "@": "at"},
-        remark="note",
-        strict=True,
-    )
-
-    @classmethod
-    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """Of an insulation the volts are those it was measured at, and its ohms may stand behind it without a comma."""
-        typed, data = data, as_measured(data) if isinstance(data, Text) else data
-        table = super()._table(data, errors)
-        ohms, between = (table.get(Text(key)) for key in ("ohms", "insulation")) if table else (None, None)
-        if isinstance(ohms, Text) and between is None and few_ohms(ohms):
-            of_wire = "under “before power” write “earth pin to chassis”"
-            error = refused(
-                f"{quoted(ohms)} with nothing that says what it was read of",
-                "“insulation” and its places before so many ohms",
-                f"{of_wire} before those of an earth wire",
-                at=ohms,
-            )
-            errors.append({"type": error, "loc": (), "input": data})
-            return None
-        if table is None or not isinstance(data, Text) or not isinstance(between, Text):
-            return table
-        between = between_said(between, typed)
-        parted = {**table, Text("insulation", between.place): between}
-        for key in ("volts", "ohms"):
-            said = parted.get(Text(key))
-            if isinstance(said, Text) and (ohms := insulation_in_m(said)):
-                del parted[Text(key)]
-                parted[Text("ohms", said.place)] = ohms
-        if Text("volts") in parted and Text("at") not in parted:
-            parted[Text("at")] = parted.pop(Text("volts"))
-        if Text("ohms") not in parted and (found := _INSULATION.fullmatch(between)):
-            for key in ("insulation", "ohms", "at"):
-                if found[key]:
-                    value = between.cut(*found.span(key))
-                    value.remarks = between.remarks if key == "insulation" else ()
-                    parted[Text(key)] = (key == "ohms" and insulation_in_m(value)) or value
-        return parted
-
-    date: Date | None = None
-    part: Wording | None = None
-    plug: choice("right", "reversed", synonyms=PLUG_WAYS) | None = None  # type: ignore[valid-type]
-    switch: choice("on", "off") | None = None  # type: ignore[valid-type]
-    volts: Voltage | None = None
-    ohms: Resistance | None = None
-    amps: Current | None = None
-    across: Wording | None = None
-    at: Voltage | None = None
-    insulation: Wording | None = None
-    note: Wording | None = None
-
-
 class LineSide(Section):
     """Section ``line side`` of a record."""
 
@@ -348,3 +280,8 @@ class LineSide(Section):
     after: LineSideState | None = None
     measured: tuple[LineSideMeasurement, ...] = ()
     note: Wording | None = None
+
+    @classmethod
+    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
+        """How the plug stood may be said of the line before."""
+        return with_ways_told(super()._table(data, errors))

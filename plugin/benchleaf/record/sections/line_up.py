@@ -7,15 +7,16 @@ from typing import Any, ClassVar
 from pydantic_core import InitErrorDetails
 
 from ..forms import Form
+from ..problems import quoted
 from ..section import Section, form
-from ..text import Text
+from ..text import Entries, Text
 from ..values import Current, Date, Pins, Ratio, Voltage, Wording
 
 _WAS = "was "
 _TUBE = r"[A-Z]{1,4}\d[\w/-]*|\d{1,3}[A-Z]\w*"
 _BOTH = re.compile(rf"(?:{_TUBE})\b.*[\s,](?:now|replaced (?:with|by)|changed (?:to|for))\s", re.I)
 _NEW_FIRST = re.compile(
-    rf"(?P<head>\b(?:now|was|with|by|to|for) )(?P<new>NOS|used|new old stock) (?P<tube>{_TUBE})(?![\w-])"
+    rf"(?P<head>\b(?:now|was|with|by|to|for) )(?P<new>NOS|used|new old stock|new) (?P<tube>{_TUBE})(?![\w-])"
 )
 
 
@@ -77,6 +78,30 @@ def _said_in_brackets(said: re.Match[str]) -> str:
     return f", {said['said']}" if any(map(str.isdigit, said["said"])) else f", note {said['said']}"
 
 
+_ON_A_SCALE = re.compile(
+    r"(?<=[\s,])(?P<said>(?:(?:at|tests?|tested|emission|matched)\s+){1,2}(?:at\s+)?\d{1,3})"
+    r"(?=\s*(?:,|;|\Z|now\b|replaced\b|->|=>|→))(?!\s*%)",
+    re.I,
+)
+"""What a tester showed on its own scale, which is no per cent: ``emission 41``."""
+
+
+def _scale_told(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
+    """A change whose tubes were tested on a scale that is no per cent says that this stays in words."""
+    for side in ("was", "now"):
+        tube = table.get(Text(side)) if table else None
+        note = tube.get(Text("note")) if isinstance(tube, Entries) else None
+        found = _ON_A_SCALE.search(f" {note}") if isinstance(note, Text) else None
+        if isinstance(tube, Entries) and isinstance(note, Text) and found:
+            told = f"{quoted(found['said'])} kept as a note: without % it is of the tester’s own scale"
+            tube[Text("note")] = note.taken_as(str(note), told)
+    return table
+
+
+def _kept_as_words(said: re.Match[str]) -> str:
+    return f"note {said['said']}"
+
+
 _WHY_BEHIND = re.compile(r",\s+(?!(?:why|reason|note)\b)(?=[^\d,;]+\Z)", re.I)
 """Before words that end the line of an arrow: they are said of the change."""
 _ARROW = re.compile(r"\s*,?\s*(?:->|=>|→)\s*(?=\S)")
@@ -107,9 +132,10 @@ class ChangedTube(Section):
             data.typed = typed
         if isinstance(data, Text):
             data = data.taken_as(_IN_BRACKETS.sub(_said_in_brackets, data))
+            data = data.taken_as(_ON_A_SCALE.sub(_kept_as_words, data))
             data = data.taken_as(_BRIGHT.sub(r"note \g<said>", data))
             data = data.taken_as(_NEW_FIRST.sub(r"\g<head>\g<tube> \g<new>", data))
-        return super()._table(data, errors)
+        return _scale_told(super()._table(data, errors))
 
     was: TestedTube | None = None
     now: TestedTube | None = None

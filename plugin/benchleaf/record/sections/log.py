@@ -81,8 +81,8 @@ class LogEntry(Section):
         So are those between two times of the clock, and those said in words.
         """
         if isinstance(data, Text):
-            data = data.taken_as(_RAN.sub(r"\g<ran> \g<time>", data))
-        table = super()._table(data, errors)
+            data = data.taken_as(_RAN.sub(_no_time_of_work, data))
+        table = _said_again(super()._table(data, errors))
         if isinstance(table, Entries):
             _nobody(table)
             _day_apart(table)
@@ -121,6 +121,23 @@ class LogEntry(Section):
         table[Text("time", time.place)] = time
         table[Text("did", rest.place)] = rest.taken_as(rest.rstrip(" ,;"), f"“{time}” read as how long it took")
         return table
+
+
+_JOINED = "\u2060"
+"""Stands for the blank in a time that is none of the work, while its line is read: nobody types it."""
+
+
+def _no_time_of_work(ran: re.Match[str]) -> str:
+    return f"{_JOINED}{ran[0].replace(' ', _JOINED)}"
+
+
+def _said_again(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
+    """What was done, with the blanks that were typed."""
+    did = table.get(Text("did")) if isinstance(table, Entries) else None
+    if isinstance(table, Entries) and isinstance(did, Text) and _JOINED in did:
+        said = did.replace(f" {_JOINED}", " ").removeprefix(_JOINED).replace(_JOINED, " ")
+        table[Text("did")] = did.taken_as(said)
+    return table
 
 
 def _in_hours(time: Text) -> Text:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
+from typing import Any
 
 from ..line_items import items
 from ..line_values import PART_NAME
 from ..problems import quoted
-from ..text import Text
+from ..text import Listing, Text
 from ..unknown import kind_by_unit
 from ..written_days import opening_day
 from .touchable_words import opening_part, part_named
@@ -51,6 +53,17 @@ PLUG_WAYS = {
 """How the plug stood, in other words."""
 _WAYS = "|".join(sorted((*PLUG_WAYS, "right", "reversed"), key=len, reverse=True))
 _PLUG = re.compile(rf"(?:plug|prongs)\s+(?:was\s+|in\s+)?(?P<way>{_WAYS})(?:\s+(?P<note>\S.*))?", re.I)
+_PLUG_SAID = re.compile(rf"(?:^|,\s+)(?:plug|prongs)\s+(?:was\s+|in\s+)?(?P<way>{_WAYS})(?=\s*(?:,|;|\Z))", re.I)
+_JUDGED_WAY = re.compile(
+    r"(?:^|,\s+)(?P<said>(?:(?:plug|prongs)\s+)?(?:the\s+)?(?:worst|worse|bad|best|better|good)\s+way(?:\s+(?:round|around|up))?)"
+    r"(?=\s*(?:,|;|\Z))",
+    re.I,
+)
+"""How the plug stood by what came of it: ``worst way``."""
+_OTHER_WAY = re.compile(
+    r"(?:^|,\s+)(?P<said>(?:(?:plug|prongs)\s+)?(?:the\s+)?other\s+way(?:\s+(?:round|around|up))?)(?=\s*(?:,|;|\Z))",
+    re.I,
+)
 _ACROSS = re.compile(r"\b(?:w|w/|with|thro|thro'|on)\s+(?=(?:an? )?\.?\d[\d.]*\s?(?:k|ohms?|Ω)\w*\b)", re.I)
 _NETWORK = re.compile(
     r"(?P<ohms>1[.,]5\s?k\w*|1500(?:\s?(?:ohms?|Ω))?)\s*(?:/|\+|\|\||and|&)\s*(?P<farads>0?[.,]15)(?P<unit>\s?[uµ]f|\s?mfd?)?",
@@ -70,6 +83,43 @@ _LIFTED = re.compile(
     re.I,
 )
 """Which parts were in or out while it was measured."""
+
+
+def with_ways_told(table: Mapping[Any, Any] | None) -> Mapping[Any, Any] | None:
+    """The line side with what was measured as the plug stood, where that is said of the line before: ``other way``.
+
+    Which way is the worse a page cannot know: it stands in the note.
+    """
+    key = next((key for key in table or () if str(key).casefold() == "measured"), None)
+    value = table[key] if table is not None and key is not None else None
+    if table is None or not isinstance(value, Listing):
+        return table
+    told = Listing(value.place)
+    before = ""
+    for row in value:
+        line, before = _with_way(row, before) if isinstance(row, Text) else (row, before)
+        told.append(line)
+    return {**table, key: told}
+
+
+def _with_way(line: Text, before: str) -> tuple[Text, str]:
+    """A line with its plug's way in words that it knows, and that way; ``before`` is the way of the line before."""
+    if judged := _JUDGED_WAY.search(line):
+        told = f"{quoted(judged['said'])} kept as a note: write “plug right” or “plug reversed” where it is known"
+        return _worded(line, judged, f"note {judged['said']}", told), "judged"
+    if other := _OTHER_WAY.search(line):
+        way = {"right": "reversed", "reversed": "right"}.get(before, "" if before else "reversed")
+        if not way:
+            told = f"{quoted(other['said'])} kept as a note: write “plug right” or “plug reversed” where it is known"
+            return _worded(line, other, f"note {other['said']}", told), before
+        told = f"{quoted(other['said'])} read as “plug {way}”"
+        return _worded(line, other, f"plug {way}", told), way
+    said = _PLUG_SAID.search(line)
+    return line, PLUG_WAYS.get(said["way"].casefold(), said["way"].casefold()) if said else before
+
+
+def _worded(line: Text, found: re.Match[str], said: str, told: str) -> Text:
+    return line.taken_as(f"{line[: found.start('said')]}{said}{line[found.end('said') :]}", told)
 
 
 def as_measured(line: Text) -> Text:

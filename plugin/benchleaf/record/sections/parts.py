@@ -15,11 +15,11 @@ from ..items_of_each import items_of_each
 from ..joined_values import joined_into_one
 from ..kind_of_part import KIND_BY_UNIT, read_condition, read_type
 from ..line_form import read_line
-from ..line_found import said_in_full
 from ..line_items import listed
-from ..part_types import CAPACITOR_TYPES, FUSE_SPEEDS, OTHER_TYPES, RESISTOR_TYPES
+from ..part_types import CAPACITOR_TYPES, FUSE_SPEEDS, OTHER_TYPES, RESISTOR_TYPES, TAPERS
 from ..parts_said import as_said, gone_as_none, without_doubtful_fate
 from ..piecemeal import is_piecemeal, kept_without
+from ..said_in_full import said_in_full
 from ..section import Section, collected, described, form, refused
 from ..settled import doubt_of
 from ..several import as_sections, said_of_each
@@ -93,7 +93,7 @@ class Component(Section):
             **dict.fromkeys(CONDITIONS, "condition"),
             **dict.fromkeys((*CAPACITOR_TYPES, *RESISTOR_TYPES, *OTHER_TYPES, *TYPES), "type"),
             **dict.fromkeys((*SAFETY_CLASSES, *BOTH_CLASSES), "class"),
-            **dict.fromkeys(FUSE_SPEEDS, "note"),
+            **dict.fromkeys((*FUSE_SPEEDS, *TAPERS), "note"),
         },
         synonyms={
             **dict.fromkeys(MEASURED, "measured"),

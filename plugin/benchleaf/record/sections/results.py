@@ -12,7 +12,7 @@ from ..line_items import body_and_remark, items
 from ..line_values import value_at, words_of
 from ..problems import quoted
 from ..section import Section, form, from_mistake
-from ..settled import unit_beside
+from ..settled import unit_beside, within_times
 from ..text import Entries, Listing, Text
 from ..values import ANY_KINDS, AnyValue, Resistance, Wording
 from .by_band import by_band
@@ -32,7 +32,11 @@ _TO_NOISE = re.compile(r"\d[\d.,]*\s?dB\s+(?:s\s?/\s?n|\(?s\+n\)?/n|sinad|signal
 _NUMBER_OF_A_SIDE = re.compile(r"\d\S*\s+(?:\S+\s+)?(?:before|after|now)\b|\b(?:before|after|was|now)\s+[.\d]", re.I)
 _NO_VALUE = re.compile(rf"(?:{'|'.join(_SIDES)})\b[\s:]*(?=[^\s:])(?![^\W\d])", re.I)
 """A side with something behind it that is neither a value nor words: it is asked."""
-_WAS_BARE = re.compile(r"(?<!\S)(?P<side>was|now)\s+(?P<number>(?:\d+(?:[.,]\d+)?|[.]\d+))(?=\s*(?:[,;]|$))", re.I)
+_WAS_BARE = re.compile(
+    r"(?<!\S)(?P<side>was|now)\s+(?P<number>(?:\d+(?:[.,]\d+)?|[.]\d+))(?=\s*(?:[,;]|$)|\s+(?:for|into|at)\s)", re.I
+)
+_MOST_MENDED = 30.0
+"""Times that the work changes what a set is measured by; the next unit is a thousand times off (common practice)."""
 _UNIT = re.compile(r"[^\d\s.,<>~+-]\S*\Z")
 _BY_ITSELF = re.compile(r"[-+~<>]?\s?[.\d][.,\d]*\Z")
 
@@ -112,7 +116,7 @@ def _at_each_setting(body: Text) -> Text:
 def _in_unit_beside(body: Text) -> tuple[Text, Mistake | None]:
     """A line in which a number behind ``was`` or ``now`` has the unit of the other; asked where it is of another size.
 
-    What is asked is taken out of the line: ``350 uV, was 800`` is plain, and of ``350 uV/m, was 1800`` the second may
+    What is asked is taken out of the line: ``350 uV, was 800`` is plain, and of ``350 uV/m, was 18000`` the second may
     have been read on another range.
     """
     bare = list(_WAS_BARE.finditer(body))
@@ -121,9 +125,10 @@ def _in_unit_beside(body: Text) -> tuple[Text, Mistake | None]:
         return body, None
     found = bare[0]
     number = body.cut(*found.span("number"))
-    if unit := unit_beside(number, other):
-        return body.taken_as(f"{body[: found.end()]} {unit}{body[found.end() :]}"), None
     named = _UNIT.search(other)
+    near = within_times(number, other, _MOST_MENDED)
+    if unit := unit_beside(number, other) or (named[0] if named and near else ""):
+        return body.taken_as(f"{body[: found.end()]} {unit}{body[found.end() :]}"), None
     whole = f"{found['side']} {number} {named[0]}" if named else ""
     remedy = f"write {quoted(whole)}, if that is meant" if whole else "write its unit"
     left = body.taken_as(f"{body[: found.start()].rstrip(' ,')}{body[found.end() :]}".lstrip(" ,"))

@@ -71,6 +71,13 @@ def with_ripple_apart(table: Mapping[Any, Any], names: frozenset[str]) -> Mappin
     ]
     if not found:
         return table
+    if of_tube := [(name, said, ripple) for name, said, ripple in found if name.manner.position(name)]:
+        left = {**table, **{name: said.cut(0, ripple.start()) for name, said, ripple in of_tube}}
+        told = [
+            (name, said.cut(ripple.start() + 1), f"{name}: {said[ripple.start() :].strip(' ,')}; a rail’s is read")
+            for name, said, ripple in of_tube
+        ]
+        return with_ripple_apart(noted(table, left, told), names)
     parted = Entries(getattr(table, "place", NOWHERE), getattr(table, "line", None))
     parted.empty, parted.whole = getattr(table, "empty", []), getattr(table, "whole", True)
     parted.update(table)

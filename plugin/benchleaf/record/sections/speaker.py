@@ -63,7 +63,9 @@ class Speaker(Section):
         """``1800 ohm field`` is the field's resistance, as ``field 1800 ohm`` is; an oval's two lengths are a note."""
         if not isinstance(data, Text):
             return super()._table(data, errors)
-        data = data.taken_as(_WARMTH.sub(", note ", _WARM.sub(r"\g<before>note ", data)))
+        body, mark, remark = data.partition(";")
+        body = _WARMTH.sub(", note ", _WARM.sub(r"\g<before>note ", body))
+        data = data.taken_as(f"{body}{mark}{remark}")
         if not _BEFORE_ITS_WORD.search(data):
             data = data.taken_as(_FIELD_ALONE.sub(r"\g<before>note \g<said>", data))
         oval = _OVAL.search(data)
