@@ -7,7 +7,8 @@ import datetime
 import pytest
 
 import makers
-from benchleaf.circuit.in_place import in_place
+from benchleaf.circuit.in_place import UNTOLD, in_place
+from benchleaf.circuit.supposed_faults.seen_by_meters import old_was_off
 
 SET = """maker: Larkfield
 model: Minuet 5
@@ -89,3 +90,43 @@ def test_a_fault_dates_the_parts_that_it_names_and_no_others() -> None:
 def test_a_new_part_with_no_other_gone_stands_for_one_like_it() -> None:
     text = SET.format(fitted=", fitted 2024-11-02", faults="").replace(", now none", "")
     assert in_place(makers.circuit(text).named["r9"], BEFORE).value == 470e3
+
+
+OFF = """line: 230 V 50 Hz
+power: transformer
+parts:
+  R12: was 220k, measured 310k, now 220k, between V3 anode and B+2
+readings:
+  {first}:
+    V3: anode 60
+  {last}:
+    V3: anode 72
+"""
+
+
+@pytest.mark.parametrize(
+    ("first", "last"),
+    [
+        ("2026-01-16 as found", "2026-01-18 after work"),
+        ("2026-01-16 as found", "2026-01-18"),
+        ("2026-01-16", "2026-01-18 with the new parts"),
+        ("as found", "after everything"),
+        ("before", "final readings"),
+    ],
+)
+def test_in_the_list_after_the_work_the_new_parts_are_in_with_or_without_a_day(first: str, last: str) -> None:
+    """The drift of a resistor that was taken out was told as a cause in a list in which all lay as it should."""
+    circuit = makers.circuit(OFF.format(first=first, last=last))
+    (r12,) = circuit.parts["R12"]
+    there = in_place(r12, circuit.day_of(last))
+    assert (there.value, there.remark) == (220e3, "")
+    assert old_was_off(r12, circuit.day_of(last)) == ("", None)
+    if "found" in first:
+        assert in_place(r12, circuit.day_of(first)).value == 310e3
+
+
+@pytest.mark.parametrize("lists", ["2026-01-16:\n    V3: anode 60\n", "after ten minutes:\n    V3: anode 60\n"])
+def test_a_list_that_may_be_of_either_leaves_the_doubt(lists: str) -> None:
+    circuit = makers.circuit(OFF.partition("  {first}")[0] + f"  {lists}")
+    (name,) = circuit.record.readings
+    assert in_place(circuit.parts["R12"][0], circuit.day_of(str(name))).remark == UNTOLD

@@ -13,6 +13,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from ..record.sections.readings import day_of, is_after_work, is_as_found, is_published
 from .elements import ends_of
 from .in_place import alike, condition_of, in_place
 from .listed import Listed
@@ -33,7 +34,7 @@ def with_days(
     parts: Mapping[str, Sequence[Listed]], record: Record, places: Places
 ) -> Mapping[str, tuple[Listed, ...]]:
     """The components of the parts list with the day each is known to have come or gone by (``known_by``), and those
-    that took another's place (``took_place``) marked."""
+    that took another's place (``took_place``) marked, and the day by which all that is new was in (``in_by``)."""
     every = [one for of_part in parts.values() for one in of_part]
     gone = [one for one in every if _is_gone(one)]
     takers = {id(out): taker for taker in every if (out := _place_of(taker, gone, places)) is not None}
@@ -44,10 +45,19 @@ def with_days(
         taker = takers.get(id(one))
         return (taker.fitted or told.get(taker.part) if taker else None) or told.get(one.part)
 
+    in_by = _read_after_work(record)
     return {
-        name: tuple(replace(one, known_by=day(one), took_place=id(one) in took) for one in of_part)
+        name: tuple(replace(one, known_by=day(one), in_by=in_by, took_place=id(one) in took) for one in of_part)
         for name, of_part in parts.items()
     }
+
+
+def _read_after_work(record: Record) -> datetime.date | None:
+    """The day of the list that was read after the work: by its name, else the newest of several; None where none is."""
+    own = [(str(name), run) for name, run in record.readings.items() if not (run.from_ or is_published(str(name), run))]
+    days = {name: day for name, run in own if (day := day_of(name, run)) and not is_as_found(name)}
+    said = [day for name, day in days.items() if is_after_work(name)]
+    return min(said, default=None) or (max(days.values(), default=None) if len(own) > 1 else None)
 
 
 def _is_gone(one: Listed) -> bool:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from ..record.kind_of_part import DECISIVE, KIND_BY_UNIT
-from ..record.sections.readings import day_of, is_as_found
+from ..record.sections.readings import day_of, is_after_work, is_as_found
 from .listed import Listed
 from .pieces import CONDITION_READ, Piece, Seen, Tolerance
 from .work import NEW_PART_FITTED
@@ -91,9 +91,11 @@ class InPlace:
 
 
 def when_read(name: str, run: Run) -> When:
-    """When a list of readings was taken: as found where its name says so, else its day."""
+    """When a list of readings was taken: as found by its name, else its day, else after the work by its name."""
     day = day_of(name, run)
-    return AsFound(day) if is_as_found(name) else day
+    if is_as_found(name):
+        return AsFound(day)
+    return "now" if day is None and is_after_work(name) else day
 
 
 def in_place(entry: Listed, when: When) -> InPlace:
@@ -150,6 +152,8 @@ def _on_a_day(entry: Listed, day: datetime.date | None) -> tuple[bool, str]:
             return False, ""
         if entry.known_by is not None:
             return day >= entry.known_by, ""
+        if entry.in_by is not None and day >= entry.in_by:
+            return True, ""
     return True, UNTOLD if entry.piece.was is not None else ""
 
 

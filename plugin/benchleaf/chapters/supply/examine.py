@@ -68,7 +68,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
     working = tuple(_working(found, which, volts, state, now) for which, volts, state in states if state)
     changed = any(s.before.how != "assumed" and o != n for s, o, n in zip(found.stages, old, now, strict=True))
     before = None
-    lacks_before = tuple(s.part for s in found.stages if not values_of(s.before)[0]) if changed else ()
+    lacks_before = tuple(s.old_part for s in found.stages if not values_of(s.before)[0]) if changed else ()
     if changed and not lacks_before:
         state = _tried(found, "before", line, tube, old, nominal, refused)
         before = _working(found, "before", line, state, old) if state else None
@@ -105,7 +105,7 @@ def _solved(bench: Bench, found: DescribedSupply, heaters: HeatersFindings | Non
         dry=dry.type if dry else "",
         square=found.square,
         buffers=found.buffers,
-        with_old=tuple((s.part, s.before) for s in found.stages) if before else (),
+        with_old=tuple((s.old_part, s.before) for s in found.stages) if before else (),
         lacks_before=lacks_before,
         before_it=found.before,
         surge=found.surge,
@@ -213,7 +213,7 @@ def _working(
     rails = tuple(
         Rail(
             stage.rail,
-            stage.part,
+            stage.old_part if which == "before" else stage.part,
             farads or 0.0,
             to_figures(volts),
             to_figures(ripple, 2),

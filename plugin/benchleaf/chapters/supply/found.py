@@ -8,16 +8,16 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from ...circuit.back_bias import ReturnPath, return_path
-from ...circuit.elements import WINDING, ends_of
+from ...circuit.elements import WINDING
 from ...circuit.in_place import InPlace, When
 from ...circuit.line_scaling import as_it_stands, line_of
 from ...circuit.operating import AGREE
-from ...circuit.places import Place, rail_order
+from ...circuit.places import Place
 from ...circuit.rectifier import TAP_OHMS, WINDING_OHMS, WIRING_OHMS, DryRectifier
 from ...circuit.rectifier_feed import rectifier_ac, rectifier_paths, series_ohms, series_parts
 from ...circuit.whole_current import whole_current
 from ...circuit.winding_ohms import transformer_ohms
-from ...record.place_words import B_MINUS, CHASSIS
+from ...record.place_words import B_MINUS
 from ...record.units import say
 from ...tubes.rectifiers import RectifierFigures, rectifier_figures
 from ...words import Words
@@ -25,6 +25,7 @@ from ..parts.supply_peak import latest_volts
 from .ac_read import rests_on
 from .cathode_rail import rail_unknown, taken_for_the_cathode
 from .drawn import Drawn, drawn_from
+from .filter_rails import FilterRail, ends_at_b_minus, filter_rails
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -34,16 +35,15 @@ if TYPE_CHECKING:
 
 VIBRATOR_HERTZ, VIBRATOR_DUTY = 115.0, 0.85
 """From memory."""
-LEAST_FILTER_FARADS = 0.25e-6
-"""From a rail to the bottom, a smaller capacitor is a bypass for radio frequency. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
 class FilterCapacitor:
-    """One capacitor of the filter, before the work, when the rails were read (``then``) and now.
+    """What stores at one rail of the filter, before the work, when the rails were read (``then``) and now.
 
-    ``series_name`` leads to it with ``series_ohms`` or ``series_henries``; ``is_coil`` says that it is a choke or field
-    coil whose inductance nobody wrote.
+    ``part`` names what is in now, ``old_part`` what was in before: of several side by side all. ``series_name`` leads
+    to it with ``series_ohms`` or ``series_henries``; ``is_coil`` says that it is a choke or field coil whose inductance
+    nobody wrote.
     """
 
     rail: str
@@ -56,6 +56,7 @@ class FilterCapacitor:
     series_ohms: float = 0.0
     series_henries: float = 0.0
     is_coil: bool = False
+    old_part: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +101,7 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
     dry = bench.circuit.dry_rectifier
     if not position and dry is None:
         return None, (f"a rectifier among the {bench.words.tubes}",)
-    rails = _rails(bench, parts)
+    rails = filter_rails(bench, parts)
     filtered = _stages(bench, parts, rails) if rails else ""
     source = _source(bench, position, "" if isinstance(filtered, str) else filtered[1])
     if isinstance(source, str):
@@ -114,7 +115,7 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
         )
     if isinstance(filtered, str):
         return None, (filtered,)
-    if unknown := rail_unknown(bench, rails[0][0]):
+    if unknown := rail_unknown(bench, rails[0].place):
         return None, (unknown,)
     stages, read_in, read, more = filtered
     nominal = mains.volts.nominal
@@ -144,7 +145,7 @@ def described(bench: Bench, parts: PartsFindings) -> tuple[DescribedSupply | Non
         tuple(surge),
         rests_on,
         None if "doubler" in kind else return_path(mains, bench.circuit.network, "now"),
-        _ends_at_b_minus(bench, rails[0][1]),
+        ends_at_b_minus(bench, rails[0].rows[0]),
     )
     return found, tuple(lacks)
 
@@ -204,43 +205,13 @@ def _source(bench: Bench, position: str, read_in: str) -> _Source | str:
     return kind, ratio, measured.ohms + series, mains.hertz, (), tuple(told), on
 
 
-def _rails(bench: Bench, parts: PartsFindings) -> list[tuple[Place, PartFindings]]:
-    """The rails with a capacitor to B- or the chassis: the rectifier's cathode, then by their names, B+1 before B+2."""
-    network = bench.circuit.network
-    found: dict[Place, tuple[Place, PartFindings]] = {}
-    for row in parts.rows():
-        ends = ends_of(row.piece, bench.circuit.places)
-        if row.kind != "capacitor" or ends is None or _is_small(row):
-            continue
-        for high, low in (ends, ends[::-1]):
-            at = network.point(high)
-            if at.kind == "B+" and network.is_common(low):
-                found.setdefault(at, (at, row))
-    return [found[at] for at in sorted(found, key=rail_order)]
-
-
-def _ends_at_b_minus(bench: Bench, row: PartFindings) -> bool:
-    """Whether a capacitor ends at B- where that is another point than the chassis."""
-    network, b_minus = bench.circuit.network, bench.circuit.places.read(B_MINUS)
-    ends = ends_of(row.piece, bench.circuit.places) or ()
-    return not network.same(b_minus, bench.circuit.places.read(CHASSIS)) and any(
-        network.same(at, b_minus) for at in ends
-    )
-
-
-def _is_small(row: PartFindings) -> bool:
-    """Whether a capacitor holds back radio frequency and no hum; one of which nothing is known is none such."""
-    known = [farads for when in ("before", "now") if (farads := row.at(when).nominal or row.at(when).value)]
-    return bool(known) and max(known) < LEAST_FILTER_FARADS
-
-
 _Filtered = tuple[tuple[FilterCapacitor, ...], str, tuple[float | None, ...], tuple[str, ...]]
 
 
-def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFindings]]) -> _Filtered | str:
+def _stages(bench: Bench, parts: PartsFindings, rails: list[FilterRail]) -> _Filtered | str:
     chain, leads = [rails[0]], []
     for rail in rails[1:]:
-        lead = _lead(bench, parts, chain[-1][0], rail[0])
+        lead = _lead(bench, parts, chain[-1].place, rail.place)
         if lead is not None:
             chain.append(rail)
             leads.append(lead)
@@ -248,36 +219,36 @@ def _stages(bench: Bench, parts: PartsFindings, rails: list[tuple[Place, PartFin
     volts: list[float | None] = []
     read_in = ""
     for (before, rail), lead in zip(pairwise(chain), leads, strict=True):
-        read = latest_volts(bench, (before[0], rail[0]))
+        read = latest_volts(bench, (before.place, rail.place))
         if read is None:
             return (
-                f"readings at {before[0].name(bench.words)} and {rail[0].name(bench.words)}, on both sides of "
+                f"readings at {before.place.name(bench.words)} and {rail.place.name(bench.words)}, on both sides of "
                 f"{lead.name}"
             )
         then = lead.at_work(bench.circuit.day_of(read[2]))
         if then.unit != "ohm" or not then.value:
             return (
-                f"the ohms that {lead.name} had when {before[0].name(bench.words)} and "
-                f"{rail[0].name(bench.words)} were read"
+                f"the ohms that {lead.name} had when {before.place.name(bench.words)} and "
+                f"{rail.place.name(bench.words)} were read"
             )
         flows.append(max((read[0] - read[1]) / then.value, 0.0))
         volts = [read[0], read[1]] if not volts else [*volts, read[1]]
         read_in = read[2]
     b_minus = bench.circuit.places.read(B_MINUS)
-    if not flows and (here := latest_volts(bench, (rails[0][0], b_minus))) is not None:
+    if not flows and (here := latest_volts(bench, (rails[0].place, b_minus))) is not None:
         volts, read_in = [here[0]], here[2]
     words = bench.words
-    first = rails[0][0].name(words)
+    first = rails[0].place.name(words)
     direct = _by_the_return(bench, read_in, first, flows)
     if direct is None:
-        direct = drawn_from(bench, [place for place, _ in chain], flows[0] if flows else None)
+        direct = drawn_from(bench, [rail.place for rail in chain], flows[0] if flows else None)
     if direct.lacks:
         return ", and ".join(direct.lacks)
     if not direct.tubes and not flows:
         return f"what draws current from {first}: an output {words.tube} among the {words.tubes}"
     nothing = () if direct.tubes else (f"nothing draws from {first} but what follows it",)
     taken = taken_for_the_cathode(bench)
-    left_out = tuple(f"what {place.name(words)} draws is left out" for place, row in rails if (place, row) not in chain)
+    left_out = tuple(f"what {rail.place.name(words)} draws is left out" for rail in rails if rail not in chain)
     at_line = _line_of(bench, read_in)
     scale = at_line / direct.line_volts if at_line and direct.line_volts else 1.0
     loads = [direct.amps * scale, *flows]
@@ -324,21 +295,21 @@ def _lead(bench: Bench, parts: PartsFindings, one: Place, other: Place) -> PartF
 
 
 def _stage(
-    rail: tuple[Place, PartFindings],
+    rail: FilterRail,
     lead: PartFindings | None,
     load: float,
     day: When,
     words: Words,
     coils: frozenset[str],
 ) -> FilterCapacitor:
-    place, row = rail
     series = lead.at_work("now") if lead else InPlace()
     return FilterCapacitor(
-        rail=place.name(words),
-        part=row.name,
-        before=row.at("before"),
-        then=row.at(day),
-        now=row.at("now"),
+        rail=rail.place.name(words),
+        part=rail.names("now"),
+        old_part=rail.names("before"),
+        before=rail.at("before"),
+        then=rail.at(day),
+        now=rail.at("now"),
         load_amps=load,
         series_name=lead.name if lead else "",
         series_ohms=series.value or 0.0 if series.unit == "ohm" else 0.0,

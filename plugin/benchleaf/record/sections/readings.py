@@ -324,12 +324,23 @@ _AS_FOUND = re.compile(
     r"|before(?: (?:any |all |the )?(?:work|repairs?|restoration|recapping|touching (?:it|anything)))?",
     re.I,
 )
+_AFTER_WORK = re.compile(
+    r"(?:readings? |run |list )?(?:after|na|nach)"
+    r"(?: (?:everything|(?:it |that )?all|(?:all |the |all the )?(?:work|repairs?|restoration|recap(?:ping)?)))?"
+    r"|(?:as )?(?:finished|restored|repaired)|final(?: .*)?",
+    re.I,
+)
 _NO_WORDS = re.compile(r"[^A-Za-z]+")
 
 
 def is_as_found(name: str) -> bool:
     """Whether a list says of itself, by its name, that it was read before the work."""
     return _AS_FOUND.fullmatch(_NO_WORDS.sub(" ", name).strip()) is not None
+
+
+def is_after_work(name: str) -> bool:
+    """Whether a list says of itself, by its name, that it was read after the work."""
+    return _AFTER_WORK.fullmatch(_NO_WORDS.sub(" ", name).strip()) is not None
 
 
 PUBLISHED_NAME = re.compile(r"\bsheet\b|\bpublished\b", re.I)
