@@ -144,9 +144,16 @@ class Heads:
         return None if place == self._index else place
 
     def _above(self, uri: str) -> str | None:
-        """The record or the index that a page lies below."""
-        ways = ((_PAGE if str(way) == "." else f"{way}/{_PAGE}") for way in PurePosixPath(uri).parent.parents)
-        return next((place for place in ways if isinstance(self.pages.get(place), SetPage)), None)
+        """The record or the index that a page lies below; asked some times of each page."""
+        if uri not in self._known_above:
+            ways = ((_PAGE if str(way) == "." else f"{way}/{_PAGE}") for way in PurePosixPath(uri).parent.parents)
+            found = (place for place in ways if isinstance(self.pages.get(place), SetPage))
+            self._known_above[uri] = next(found, None)
+        return self._known_above[uri]
+
+    @cached_property
+    def _known_above(self) -> dict[str, str | None]:
+        return {}
 
     @cached_property
     def _index(self) -> str | None:
