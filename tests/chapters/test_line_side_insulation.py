@@ -112,3 +112,17 @@ def test_pin_to_pin_of_a_transformer_set_is_its_primary(written: str, known: boo
     assert on.known is known
     if known:
         assert (on.low_ohms, on.high_ohms) == (pytest.approx(23 * 0.97), pytest.approx(23 * 1.03))
+
+
+@pytest.mark.parametrize(
+    ("ohms", "heat"), [("220 k", ", 1.1\u202fW meanwhile"), ("1 meg", ""), ("470 k", ", 0.53\u202fW")]
+)
+def test_the_test_says_what_it_makes_of_the_resistor_in_its_path(ohms: str, heat: str) -> None:
+    """500 V across 220 kilohm are 1.14 W: more than the half-watt resistor between B- and chassis is made for."""
+    text = (
+        "line: 120 V 60 Hz\npower: series string\nchassis: through R and C\n"
+        f"line side:\n  after:\n    switch: hot lead\n    B- to chassis: {ohms}, 10 nF Y1\n    touchable: chassis\n"
+    )
+    steps = makers.found("line_side", text).steps
+    (step,) = [one.text for one in steps if one.kind == "insulation"]
+    assert (heat in step) if heat else ("meanwhile" not in step)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from ...electrics.insulation import EARTH_OHMS, INSULATION_OHMS
+from ...electrics.insulation import EARTH_OHMS, INSULATION_OHMS, TEST_VOLTS
 from ...electrics.nodal_analysis import NetworkElement, NetworkError
 from ...electrics.touch import service_check_volts
 from ...record.figures import to_figures
@@ -94,8 +94,8 @@ def steps_of(
         *_earth_wire(now.described, words),
         WorkStep(
             INSULATION,
-            f"Insulation from both pins joined to the chassis at 500 V, switch on, parts rated for less lifted first"
-            f"{_path(now.described)}.",
+            f"Insulation from both pins joined to the chassis at {say(TEST_VOLTS, 'V')}, switch on, parts rated for "
+            f"less lifted first{_path(now.described)}.",
         ),
         WorkStep(
             POWER,
@@ -124,13 +124,19 @@ def _earth_wire(described: DescribedState, words: Words) -> Iterator[WorkStep]:
         )
 
 
+_SMALLEST_WATTS = 0.3
+"""What any resistor of the line side bears: a half-watt type at a little over half (common practice, no source)."""
+
+
 def _path(described: DescribedState) -> str:
     wiring = described.wiring
     if wiring.live_chassis:
         return "; this chassis is one side of it, so measure from the pins to what a hand can reach instead"
     ohms = ohms_from_both_leads(wiring)
     if ohms is not None:
-        return f": {say(to_figures(ohms), 'ohm')}"
+        watts = TEST_VOLTS**2 / ohms
+        heat = f", {say(to_figures(watts, 2), 'W')} meanwhile in what joins them" if watts > _SMALLEST_WATTS else ""
+        return f": {say(to_figures(ohms), 'ohm')}{heat}"
     return f": past {say(INSULATION_OHMS, 'ohm')} (DIN VDE 0701-0702, read second hand)"
 
 
