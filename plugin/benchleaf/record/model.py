@@ -36,7 +36,8 @@ from .sections.mechanics import Mechanics
 from .sections.parts import Part
 from .sections.photos import Photo
 from .sections.power_up import PowerUp, Reforming
-from .sections.readings import Run, day_in_name, day_of
+from .sections.reading_lists import day_in_name, day_of
+from .sections.readings import Run
 from .sections.recordings import Address, published_recordings, read_recordings
 from .sections.results import Result, read_results
 from .sections.run_words import with_published_named

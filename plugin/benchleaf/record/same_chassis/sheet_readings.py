@@ -9,7 +9,8 @@ from pydantic_core import PydanticCustomError
 
 from ..mapping import as_mapping
 from ..sections.meter import Meter, MeterField
-from ..sections.readings import PUBLISHED_NAME, Run
+from ..sections.reading_lists import PUBLISHED_NAME
+from ..sections.readings import Run
 from .given import Given
 from .said import AsTyped, as_written
 

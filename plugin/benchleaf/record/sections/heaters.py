@@ -161,6 +161,13 @@ _HALVES = re.compile(
 )
 
 
+UNLOADED = (
+    *("no load", "unloaded", "off load", "without load", "open", "open circuit", "on load", "loaded", "under load"),
+    *(f"{which}{bulbs} out" for which in ("", "all ", "with ", "with all ") for bulbs in ("tubes", "valves")),
+)
+"""What hung on a winding while it was measured."""
+
+
 class Winding(Section):
     """``6.3 V 2.5 A, feeds V1 V2 V3 V4``; ``2x250 V 75 mA`` has a tap in the middle and 250 V on either side."""
 
@@ -169,7 +176,8 @@ class Winding(Section):
         values={"voltage": "volts", "current": "amps", "resistance": "ohms"},
         synonyms=dict.fromkeys(("for", "for the", "to", "supplies", "heats"), "feeds")
         | dict.fromkeys(MEASURED, "measured"),
-        words=dict.fromkeys(("centre-tapped", "center-tapped", "centre tapped", "ct", "c.t.", "c/t"), "halves"),
+        words=dict.fromkeys(("centre-tapped", "center-tapped", "centre tapped", "ct", "c.t.", "c/t"), "halves")
+        | dict.fromkeys(UNLOADED, "note"),
         rest="feeds",
         rest_names=True,
         remark="note",

@@ -33,16 +33,23 @@ IN_THE_EARTH_LEAD = re.compile(
     re.I,
 )
 """Words for the wire that joins the chassis to the earth of the house."""
-_NOT_POLARISED = re.compile(r"\b(?:non|not|un)[- ]?polari[sz]ed|\beither way(?: (?:up|round))?|\breversible")
-_NOT_EARTHED = re.compile(
-    r"\bun(?:earth|ground)ed\b|\b(?:not|never) (?:earth|ground)ed\b|\b(?:no|without) (?:earth|ground)(?: pin)?\b"
+_NOT_POLARISED = re.compile(
+    r"\b(?:non|not|un)[- ]?pol(?:ari[sz]ed|['’.]?d\b)|\beither way(?: (?:up|round))?|\breversible"
 )
-_POLARISED = re.compile(r"\bpolari[sz]ed")
+_NOT_EARTHED = re.compile(
+    r"\bun(?:earth|ground)ed\b|\b(?:not|never) (?:earth|ground)ed\b"
+    r"|\b(?:no|without|w/o) (?:earth|ground|gnd)(?: pin)?\b"
+)
+_POLARISED = re.compile(
+    r"\bpol(?:ari[sz]ed|['’.]?d)(?!\w)"
+    r"(?:,? (?:the )?wider? (?:blade|prong|pin) (?:=|is|to|on) (?:the )?(?:b-|return|neutral|cold))?"
+)
 _TWO = re.compile(
     r"\b(?:two|2)[- ]?(?:round |flat )?(?:pin|prong|pole|blade)s?\b|\beuro[- ]?(?:plug|stecker)\b|\beurostecker\b"
 )
 _THREE = re.compile(
-    r"\b(?:three|3)[- ]?(?:pin|prong)s?\b|\bschuko(?:stecker)?\b|\b(?:earth|ground)ed\b|\bwith (?:earth|ground)\b"
+    r"\b(?:three|3)[- ]?(?:pin|prong)s?\b|\bschuko(?:stecker)?\b|\b(?:earth|ground)ed\b"
+    r"|\b(?:with |w/ ?)(?:earth|ground|gnd)\b"
 )
 _NO_PLUG = re.compile(
     r"(?:none|no plug|missing|cut off|gone|bare (?:ends|wires))"
@@ -64,7 +71,8 @@ _SWITCH_WORDS = (
     ("hot lead", re.compile(r"\b(?:hot|live|active)(?: (?:lead|side|line|leg))?\b")),
 )
 _ON_CONTROL = re.compile(
-    rf"\b(?:(?:on|with|at|behind) (?:the )?)?(?P<control>{'|'.join(CONTROLS)}|vol\b\.?)(?: control| pot)?(?!\w)"
+    rf"\b(?:(?:on|with|at|behind) (?:the )?)?(?P<control>{'|'.join(CONTROLS)}|vol\b\.?)"
+    r"(?: control| ctr?l\.?| cont\.?| pot)?(?!\w)"
 )
 _ONE_POLE = re.compile(r"\b(?:(?:single|one|1)[- ]?pole|spst|s[/.]?p\b\.?)")
 _SWITCH_HARMLESS = re.compile(

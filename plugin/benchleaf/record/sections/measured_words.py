@@ -27,7 +27,8 @@ _INSULATION = re.compile(
 _A_VALUE = re.compile(r"[<>~≥≤]?\s?\.?\d")
 _TO_EARTH = re.compile(
     r"\s+(?:to|against) (?:the |a |an |my |real |true |good |house |mains |outlet |cold |hot )*"
-    r"(?:earth|ground(?: rod)?|(?:water|heating|gas) ?pipe|pipe|radiator|(?:water )?tap|faucet)(?=\s*(?:,|;|\Z|\d))",
+    r"(?:earth|ground(?: rod)?|(?:water|heating|gas) ?pipe|pipe|radiator|(?:water )?tap|faucet)"
+    r"(?=\s*(?:,|;|\Z|\d|\s(?:thru|through|across|via|with|w/)\s))",
     re.I,
 )
 """What every part is measured to."""
@@ -55,7 +56,7 @@ _WAYS = "|".join(sorted((*PLUG_WAYS, "right", "reversed"), key=len, reverse=True
 _PLUG = re.compile(rf"(?:plug|prongs)\s+(?:was\s+|in\s+)?(?P<way>{_WAYS})(?:\s+(?P<note>\S.*))?", re.I)
 _PLUG_SAID = re.compile(rf"(?:^|,\s+)(?:plug|prongs)\s+(?:was\s+|in\s+)?(?P<way>{_WAYS})(?=\s*(?:,|;|\Z))", re.I)
 _JUDGED_WAY = re.compile(
-    r"(?:^|,\s+)(?P<said>(?:(?:plug|prongs)\s+)?(?:the\s+)?(?:worst|worse|bad|best|better|good)\s+way(?:\s+(?:round|around|up))?)"
+    r"(?:^|,\s+)(?P<said>(?:(?:plug|prongs)\s+)?(?:the\s+)?(?:worst|worse|bad|best|better|good)\s+(?:plug\s+)?way(?:\s+(?:round|around|up))?)"
     r"(?=\s*(?:,|;|\Z))",
     re.I,
 )
