@@ -9,7 +9,7 @@ from functools import cache, cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 from ..record.manner import tube_names
-from ..record.place_words import B_MINUS, B_PLUS, CHASSIS, folded, read_rail
+from ..record.place_words import B_MINUS, B_PLUS, CHASSIS, PIN_BEHIND, folded, read_rail
 from ..tubes import TOP_CAP, Electrode, ElectrodeQuestion, Tube, by_pin, described, electrode, say_electrode
 from ..tubes.electrodes import tied_to_cathode
 from ..words import AMERICAN, DIALECTS, Words
@@ -148,7 +148,16 @@ class Places:
         of_half = self.position(half["at"]) if half else None
         if half and of_half and is_electrode_word(half["word"]):
             return of_half, f"{half['word']} {' ab'.index(half['half'].casefold())}"
-        return self._by_short_type(text) or _unlisted(text)
+        return self._behind_a_sign(text) or self._by_short_type(text) or _unlisted(text)
+
+    def _behind_a_sign(self, text: str) -> tuple[str, str] | None:
+        """Position and electrode of ``V3-6`` and ``V3-plate``; of a tube that is not listed too."""
+        joined = PIN_BEHIND.fullmatch(text)
+        if joined is None or self.position(text):
+            return None
+        unlisted = joined["at"] if re.fullmatch(r"VT?\d{1,2}", joined["at"], re.I) else ""
+        at, word = self.position(joined["at"]) or unlisted, joined["pin"] or joined["word"]
+        return (at, word) if at and is_electrode_word(word) else None
 
     def _by_short_type(self, text: str) -> tuple[str, str] | None:
         """Position and electrode where a tube goes by its type with a suffix that is not listed, or by a number."""

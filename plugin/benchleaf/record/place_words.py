@@ -18,6 +18,8 @@ _B_PLUS_NAME = re.compile(
     r"|(?:b|h\.?t\.?)\s?(?P<before>\d{1,2})\s?\+"
 )
 _RAIL = re.compile(r"B\+\d*")
+PIN_BEHIND = re.compile(r"(?P<at>.*[\w)])(?:\s?[-–./]\s?(?P<pin>\d{1,2})|[-–/](?P<word>[a-z]\w*))", re.I)
+"""A pin or an electrode behind its tube with a sign between: ``V3-6``, ``V3/6``, ``V3-plate``."""
 _NAMED_RAIL = re.compile(r"(?:b ?\+|h\.?t\.?(?: ?\+)?) (am|fm|rf|if|af|lw|mw|sw)")
 """A rail told apart by what it feeds: ``HT FM``, ``B+ AM``."""
 _OF_HT = r"(?:h\.?\s?[tv]\.?|high[- ]voltage|plate|p\.?t\.?|power|mains|secondary|sec|winding|transformer|xfmr)"

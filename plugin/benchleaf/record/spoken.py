@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from .line_values import TRANSFORMERS, Spans
-from .place_words import is_centre_tap, read_rail
+from .place_words import PIN_BEHIND, is_centre_tap, read_rail
 from .problems import quoted
 from .text import Text
 from .things import thing_at
@@ -217,6 +217,11 @@ def _whole(name: str) -> bool:
 
 def _at_tube(item: Text, words: Spans, index: int) -> int:
     """How many words of an electrode with its tube stand here, whichever comes first; 0 where none do."""
+    joined = PIN_BEHIND.fullmatch(_flat(item, words[index]))
+    if joined and (joined["pin"] or _ELECTRODE.fullmatch(joined["word"])):
+        at = joined["at"]
+        if item.manner.position(at) or _POSITION.match(at):
+            return 1
     if _is_tube(item, words, index):
         end = _electrode(item, words, index + 1)
         return end - index if end > index + 1 else 0
