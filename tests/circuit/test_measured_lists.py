@@ -9,7 +9,7 @@ from benchleaf.chapters.faults.trail_evidence import read_values
 from benchleaf.chapters.parts.supply_peak import latest_volts, volts_at
 from benchleaf.chapters.readings.resistance import resistance_rows
 from benchleaf.circuit.closed.switched import _lists
-from benchleaf.record.sections.readings import is_measured, is_published, measured_runs
+from benchleaf.record.sections.list_names import is_measured, is_published, measured_runs
 
 SET = """line: 120 V 60 Hz
 power: series string

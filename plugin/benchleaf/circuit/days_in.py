@@ -13,7 +13,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from ..record.sections.readings import day_of, is_after_work, is_as_found, is_published
+from ..record.sections.list_names import day_of, is_after_work, is_as_found, is_published
 from .elements import ends_of
 from .in_place import alike, condition_of, in_place
 from .listed import Listed

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ..record.progress import FINISHED
-from ..record.sections.readings import is_as_found, measured_runs
+from ..record.sections.list_names import is_as_found, measured_runs
 from .in_place import in_place
 
 if TYPE_CHECKING:

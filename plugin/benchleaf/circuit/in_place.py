@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from ..record.kind_of_part import DECISIVE, KIND_BY_UNIT
-from ..record.sections.readings import day_of, is_after_work, is_as_found
+from ..record.sections.list_names import day_of, is_after_work, is_as_found
 from .listed import Listed
 from .pieces import CONDITION_READ, Piece, Seen, Tolerance
 from .work import NEW_PART_FITTED

@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ..record.sections.readings import is_as_found
+from ..record.sections.list_names import is_as_found
 from .primary_resistor import primary_drop
 
 if TYPE_CHECKING:

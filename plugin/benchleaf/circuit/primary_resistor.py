@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ..record.sections.readings import measured_runs
+from ..record.sections.list_names import measured_runs
 from .in_place import UNTOLD, in_place, when_read
 from .line_watts import line_watts, nameplate_of
 from .powered_steps import read_amps

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from ..record.place_words import folded
-from ..record.sections.readings import is_published
+from ..record.sections.list_names import is_published
 from .elements import ends_of
 from .heater_names import fed_by
 from .in_place import When, in_place

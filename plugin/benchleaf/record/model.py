@@ -31,12 +31,13 @@ from .sections.gang import Gang
 from .sections.heaters import HeaterSupply
 from .sections.line_side import LineSide
 from .sections.line_up import ChangedTube, FittedTube
+from .sections.list_names import day_in_name, day_of
 from .sections.log import LogEntry
 from .sections.mechanics import Mechanics
 from .sections.parts import Part
 from .sections.photos import Photo
 from .sections.power_up import PowerUp, Reforming
-from .sections.readings import Run, day_in_name, day_of
+from .sections.readings import Run
 from .sections.recordings import Address, published_recordings, read_recordings
 from .sections.results import Result, read_results
 from .sections.run_words import with_published_named

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from .problems import one_of
 from .progress import FINISHED, ON_THE_BENCH, STATES
-from .sections.readings import day_of, measured_runs
+from .sections.list_names import day_of, measured_runs
 
 if TYPE_CHECKING:
     from ..words import Words

@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from .sections.readings import day_of, is_measured
+from .sections.list_names import day_of, is_measured
 
 if TYPE_CHECKING:
     from .model import Record

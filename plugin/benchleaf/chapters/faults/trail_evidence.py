@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ...circuit.pieces import CONDITION_READ
 from ...electrics.colours import UNMARKED_TOLERANCE
 from ...record.quantities import QuantityError, read_quantity
-from ...record.sections.readings import measured_runs
+from ...record.sections.list_names import measured_runs
 from .findings import TrailEvidence, TrailStep
 
 if TYPE_CHECKING:

@@ -11,7 +11,7 @@ from ...circuit.heater_names import fed_by
 from ...circuit.read_volts import plain_readings
 from ...circuit.rectifier_feed import plates_fed, rectifiers_of
 from ...record.place_words import folded
-from ...record.sections.readings import measured_runs
+from ...record.sections.list_names import measured_runs
 from ...record.text import Text
 from ..bench import Bench
 from .bands import BAND

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.in_place import UNTOLD, in_place
 from ...electrics.impedance import grid_offset_volts
-from ...record.sections.readings import measured_runs
+from ...record.sections.list_names import measured_runs
 from ...tubes import from_memory
 from .supply_peak import volts_at
 

@@ -11,7 +11,7 @@ from ...circuit.places import COMMON, FED_FROM_B_PLUS, Place, rail_order
 from ...circuit.rail_ohms import rail_ohms
 from ...circuit.rectifier_feed import rectifier_ac
 from ...record.place_words import B_PLUS
-from ...record.sections.readings import measured_runs
+from ...record.sections.list_names import measured_runs
 
 if TYPE_CHECKING:
     from ...circuit.network import Network

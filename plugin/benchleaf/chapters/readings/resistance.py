@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ...circuit.usual_limits import JOINED_OHMS
 from ...record.figures import to_figures
 from ...record.quantities import Quantity
-from ...record.sections.readings import is_published, measured_runs
+from ...record.sections.list_names import is_published, measured_runs
 from .judging import NOT_EXPECTED, NOT_READ, UNDECIDED, Bounds, against, bounds, middle, tolerance_or_usual
 from .spots import Spot, spots
 

@@ -12,7 +12,7 @@ from ...circuit.line_scaling import SelectedAt, selected_at
 from ...circuit.primary_resistor import PrimaryDrop, primary_drop
 from ...electrics.loading import meter_ohms
 from ...record.quantities import Quantity
-from ...record.sections.readings import PUBLISHED_NAME, day_of, is_published
+from ...record.sections.list_names import PUBLISHED_NAME, day_of, is_published
 from ...tubes import Tube
 from ...words import Words
 from .spots import Spot, spots

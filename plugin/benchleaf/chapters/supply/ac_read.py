@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ...circuit.line_scaling import line_of, selected_at
 from ...circuit.rectifier_feed import ac_readings
-from ...record.sections.readings import measured_runs
+from ...record.sections.list_names import measured_runs
 from ...record.units import say
 
 if TYPE_CHECKING:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...record.sections.readings import is_published
+from ...record.sections.list_names import is_published
 from ...report.amount import Amount, Origin
 from ...report.digest import Brief, Compared, Digest, remaining
 from ...report.sentence import Judged, Phrase

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from ...circuit.in_place import in_place
 from ...circuit.line_scaling import line_of
 from ...record.figures import to_figures
-from ...record.sections.readings import measured_runs
+from ...record.sections.list_names import measured_runs
 from .findings import RippleRead
 
 if TYPE_CHECKING:

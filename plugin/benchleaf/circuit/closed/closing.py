@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from ...electrics.dc_elements import BOTTOM, DcNet
 from ...record.place_words import AVC, B_MINUS
-from ...record.sections.readings import is_published
+from ...record.sections.list_names import is_published
 from ..capacitor_kinds import kind_of_capacitor
 from ..elements import CAPACITOR, FUSE, RESISTOR, SWITCH, WINDING, WIRE, Element
 from ..in_place import When

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...record.sections.readings import measured_runs
+from ...record.sections.list_names import measured_runs
 from ..currents import OFF_VOLTS
 from ..elements import SWITCH
 from ..frequencies import is_fm

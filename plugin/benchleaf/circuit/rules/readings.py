@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from ...record.problems import a_type, quoted
 from ...record.quantities import Quantity
 from ...record.saved_table import SpreadsheetCell
-from ...record.sections.readings import is_published
+from ...record.sections.list_names import is_published
 from ...record.text import line_column_of
 
 if TYPE_CHECKING:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from ..problems import quoted
-from ..sections.readings import Run, day_of, is_measured
+from ..sections.list_names import day_of, is_measured
+from ..sections.readings import Run
 from ..text import Entries, Text
 from .as_written import Added
 from .open_record import AskedError, OpenRecord

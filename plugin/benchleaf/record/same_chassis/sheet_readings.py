@@ -8,8 +8,9 @@ from pydantic import ValidationError
 from pydantic_core import PydanticCustomError
 
 from ..mapping import as_mapping
+from ..sections.list_names import PUBLISHED_NAME
 from ..sections.meter import Meter, MeterField
-from ..sections.readings import PUBLISHED_NAME, Run
+from ..sections.readings import Run
 from .given import Given
 from .said import AsTyped, as_written
 

@@ -1,9 +1,7 @@
 """Voltage readings as written: runs, their conditions, and a value for each electrode, pin or rail."""
 
-import datetime
 import re
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import suppress
 from typing import Annotated, Any
 
 from pydantic import ValidationError
@@ -15,7 +13,6 @@ from ..piecemeal import kept_without
 from ..problems import quoted
 from ..quantities import Quantity
 from ..said_readings import (
-    days_at_the_ends,
     meters_behind,
     with_brackets_as_note,
     with_its_meter,
@@ -34,10 +31,8 @@ from ..values import (
     TubeName,
     Wording,
     as_text,
-    day_of_text,
     read_as,
 )
-from ..written_days import UnclearDayError
 from .meter import Meter, MeterField
 from .run_words import with_points_as_meant
 from .said_of_tubes import of_both_plates, with_current_as_note, with_ripple_apart, with_words_as_note
@@ -295,67 +290,3 @@ class Run(Section):
     @classmethod
     def _near_miss(cls, written: str) -> bool:
         return written.casefold() in {"metre", "lines", "reference", "tables", "note:", "notes", "control"}
-
-
-_DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})\b")
-
-
-def day_of(name: str, run: Run) -> datetime.date | None:
-    """The day a list was taken on, as written or by its name; None where neither says."""
-    match = _DAY.search(name)
-    if run.date or match is None:
-        return run.date
-    try:
-        return datetime.date(*map(int, match.groups()))
-    except ValueError:
-        return None
-
-
-def day_in_name(name: Text) -> datetime.date | None:
-    """The day that a list's name begins or ends with, in any way that the record's dates are written; None for none."""
-    for day in days_at_the_ends(name):
-        with suppress(UnclearDayError):
-            return day_of_text(day)
-    return None
-
-
-_AS_FOUND = re.compile(
-    r"(?:as )?(?:i |it was )?(?:found|received|bought)|on arrival|as it came(?: in)?"
-    r"|before(?: (?:any |all |the )?(?:work|repairs?|restoration|recapping|touching (?:it|anything)))?",
-    re.I,
-)
-_AFTER_WORK = re.compile(
-    r"(?:readings? |run |list )?(?:after|na|nach)"
-    r"(?: (?:everything|(?:it |that )?all|(?:all |the |all the )?(?:work|repairs?|restoration|recap(?:ping)?)))?"
-    r"|(?:as )?(?:finished|restored|repaired)|final(?: .*)?",
-    re.I,
-)
-_NO_WORDS = re.compile(r"[^A-Za-z]+")
-
-
-def is_as_found(name: str) -> bool:
-    """Whether a list says of itself, by its name, that it was read before the work."""
-    return _AS_FOUND.fullmatch(_NO_WORDS.sub(" ", name).strip()) is not None
-
-
-def is_after_work(name: str) -> bool:
-    """Whether a list says of itself, by its name, that it was read after the work."""
-    return _AFTER_WORK.fullmatch(_NO_WORDS.sub(" ", name).strip()) is not None
-
-
-PUBLISHED_NAME = re.compile(r"\bsheet\b|\bpublished\b", re.I)
-
-
-def is_published(name: str, run: Run) -> bool:
-    """Whether a list is the sheet's own, by its name."""
-    return not run.from_ and PUBLISHED_NAME.search(name) is not None
-
-
-def is_measured(name: str, run: Run) -> bool:
-    """Whether a list was read of this set: neither the sheet's own nor taken from a similar chassis."""
-    return not run.from_ and PUBLISHED_NAME.search(name) is None
-
-
-def measured_runs(runs: Mapping[Text, Run]) -> dict[str, Run]:
-    """The lists of readings that were read of this set, by their names, in the order in which they are written."""
-    return {str(name): run for name, run in runs.items() if is_measured(str(name), run)}
