@@ -255,6 +255,8 @@ def test_everything_in_proportion_to_a_low_b_plus_blames_the_supply_only() -> No
 def test_a_meter_of_20_kohm_per_volt_on_10_volts_says_nothing_of_the_oscillator() -> None:
     """200 kohm across an oscillator's grid leak stops many of them (common practice, no source)."""
     assert suggested("meter: 20 kohm/V on 10 V; V1: osc grid -0.2") == []
+    assert suggested("meter: 10 meg; V1: osc grid -0.2 (20 kohm/V on 10 V)") == []
+    assert suggested("meter: 20 kohm/V on 10 V; V1: osc grid -0.2 (11 meg input VTVM)") != []
 
 
 def test_each_suggestion_has_a_next_measurement_and_a_source_and_a_run_has_three_at_most() -> None:

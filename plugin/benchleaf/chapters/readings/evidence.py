@@ -329,12 +329,8 @@ def _b_plus_verdict(found: ComparedRun) -> str:
 
 def _b_plus_volts(found: ComparedRun, bench: Bench) -> float | None:
     """The highest direct voltage on a rail or a rectifier's cathode, where there is one worth the name."""
-    read = [
-        row.measured_volts
-        for row in found.rows
-        if row.current == "DC" and row.measured_volts is not None and _on_supply(row, bench)
-    ]
-    highest = max(read, default=0.0)
+    direct = (row for row in found.rows if row.current == "DC" and _on_supply(row, bench))
+    highest = max((row.measured_volts for row in direct if row.measured_volts is not None), default=0.0)
     return highest if highest >= LEAST_B_PLUS_VOLTS else None
 
 
@@ -345,6 +341,7 @@ def _on_supply(row: ReadingRow, bench: Bench) -> bool:
 
 
 def _meter_loads(run: Readings) -> bool:
-    """Whether the meter is known to load a grid circuit so much that it stops an oscillator."""
-    ohms = run.conditions.input_ohms
-    return ohms is not None and ohms < METER_THAT_LOADS_OHMS
+    """Whether the meter, or the one written beside its grid, is known to load an oscillator so that it stops."""
+    own = [value.conditions for value in run.values if value.spot.kind == "osc grid" and value.conditions]
+    ohms = [one.input_ohms for one in own or [run.conditions]]
+    return any(one is not None and one < METER_THAT_LOADS_OHMS for one in ohms)
