@@ -133,3 +133,13 @@ def test_a_material_that_is_said_not_to_be_there_has_none(note: str) -> None:
 def test_the_lead_of_a_part_is_a_wire_and_no_metal(part: str, cautioned: bool) -> None:
     blocks = cautions(_circuit("transformer", None, f"parts:\n  {part}\n"), AMERICAN)
     assert any("Lead is in old paint" in line for block in blocks for line in block.lines) is cautioned
+
+
+def test_one_rule_alone_stands_open_and_several_are_folded() -> None:
+    """“The record names it; what not to do stands below” and “The one rule in full” stood where the rule could."""
+    selenium = "parts:\n  SE1: rectifier, selenium 100 mA\n"
+    for written, folded in ((selenium, False), (selenium + "  C9: 0.1 uF 600 V paper in oil\n", True)):
+        html = makers.set_page(f"maker: A\nmodel: B\npower: transformer\nchassis: isolated\n{written}").html
+        (block,) = re.findall(r"<aside[^>]*>(?:(?!</aside>).)*May be in this set.*?</aside>", html, re.S)
+        assert "poisonous smoke" in block
+        assert ("in full</summary>" in block, "stands below" in block) == (folded, folded)

@@ -51,7 +51,9 @@ PARTS = """\
 
 def test_conclusion_first_then_tables_then_the_working() -> None:
     html = page(PARTS)
-    assert html.lstrip().startswith('<p class="bl-conclusion">4 parts in the record: 1 to do, 2 kept, 1 replaced.')
+    assert html.lstrip().startswith(
+        '<p class="bl-conclusion">Of 4 parts in the record 1 was replaced and 2 kept; 1 is still to do.'
+    )
     marks = ("bl-conclusion", "parts-found-and-fitted", 'id="parts-drift"', "<table", "bl-working")
     order = [html.index(mark) for mark in marks]
     assert order == sorted(order)

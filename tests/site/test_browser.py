@@ -251,3 +251,35 @@ def test_a_stage_in_a_story_is_no_higher_than_a_figure_may_be(shown: tuple[Page,
     box = shown[0].locator("figure.bl-single svg").bounding_box()
     assert box is not None
     assert box["height"] <= 320
+
+
+@pytest.mark.parametrize("shown", looked_at(["sets/merrow-and-daughters-teal/line-side/"]), indirect=True)
+def test_broad_drawings_of_the_line_side_stand_beside_each_other_too(shown: tuple[Page, list[str]]) -> None:
+    """One of four parts within reach stood below the other, 1,800 pixels high together."""
+    figures = shown[0].locator(".bl-before-after > figure")
+    before, after = (figures.nth(n).bounding_box() for n in range(2))
+    assert before is not None
+    assert after is not None
+    assert (before["y"], before["x"] < after["x"]) == (after["y"], True)
+    assert min(before["width"], after["width"]) >= 450  # where their words are legible
+
+
+@pytest.mark.parametrize("shown", looked_at(["sets/ternhaag-goudvink/voltages/"], PHONE), indirect=True)
+def test_drawings_of_stages_are_whole_on_a_phone(shown: tuple[Page, list[str]]) -> None:
+    script = "all => all.map(e => e.scrollWidth - e.clientWidth)"
+    assert max(shown[0].locator(".bl-stages .bl-wide").evaluate_all(script)) <= 1
+
+
+@pytest.mark.parametrize("shown", looked_at(["sets/larkfield-minuet-5/results/"], PHONE), indirect=True)
+def test_curves_are_whole_on_a_phone(shown: tuple[Page, list[str]]) -> None:
+    script = "all => all.map(e => e.scrollWidth - e.clientWidth)"
+    assert max(shown[0].locator(".bl-curves .bl-wide").evaluate_all(script)) <= 1
+
+
+@pytest.mark.parametrize("shown", looked_at(["sets/quillon-skylark/how-it-works/"], PHONE), indirect=True)
+def test_a_phone_shows_blocks_in_their_own_form(shown: tuple[Page, list[str]]) -> None:
+    drawn = shown[0].locator("figure.bl-figure > .bl-wide")
+    script = "all => all.filter(e => e.checkVisibility()).map(e => [e.className, e.scrollWidth - e.clientWidth])"
+    seen = drawn.evaluate_all(script)
+    assert len(seen) == 2
+    assert all("bl-on-a-phone" in kind and over <= 1 for kind, over in seen)

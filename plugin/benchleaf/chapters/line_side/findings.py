@@ -24,7 +24,7 @@ from .verdicts import LimitVerdict
 from .wording import fault_words, margin_words, milliamps, part_words, plug_words, position_words
 from .worst_case import Margin
 
-NARROW_WIDTH = 460
+NARROW_WIDTH = 620
 
 
 @dataclass(frozen=True)

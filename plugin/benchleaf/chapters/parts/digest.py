@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from ...circuit.barrier_places import ACROSS
-from ...circuit.work import OPEN_STATES
 from ...report.anchors import part_anchor, with_links
 from ...report.digest import Brief, Digest, OpeningRow, OpeningRows, remaining
 from ...report.sentence import Judged, Link, Note, Phrase, Sentence, aside, listed, text_of
@@ -16,6 +15,7 @@ from . import verdicts
 from .component_words import component
 from .kept_words import STAYS, staying
 from .opened_row import inside, off_as_found
+from .progress_said import joined, progress_in_words
 from .standing_out import class_missing, standouts
 
 if TYPE_CHECKING:
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
 MOST_ROWS = 24
 FULL_TABLE = "parts-found-and-fitted"
 _CHANGED = ("replaced", "added", "removed")
-_TO_DO = {"reform": "to reform", "to do": "to do"}
 _MOST_NAMED = 12
 
 
@@ -37,7 +36,7 @@ def digest(findings: PartsFindings, bench: Bench) -> Digest:
     rows = tuple(OpeningRow(part.anchor, _cells(part, bench), inside(part, findings, bench)) for part in shown)
     columns = ("Part", "Job, between", "Was", "Now", "Why")
     return Digest(
-        (_conclusion(findings.progress),),
+        (progress_in_words(findings.progress),),
         rows=OpeningRows("Parts that were changed", columns, rows) if rows else None,
         after=(*_rest(len(changed) - len(shown)), *staying(findings, FULL_TABLE)),
         small=_unchecked(findings.progress),
@@ -84,30 +83,6 @@ def _rest(left_out: int) -> Phrase:
     return Link(f"{left_out} more {parts} changed", FULL_TABLE), ", none of them named by a fault. "
 
 
-def _conclusion(progress: Progress) -> str:
-    """``Of 25 parts in the record 11 were replaced, 1 restuffed and 13 kept; none waits.``"""
-    states = dict(progress.by_state)
-    waiting = [(state, states.pop(state)) for state, _ in progress.by_state if state in OPEN_STATES]
-    said = [f"{count} {state}" for state, count in sorted(states.items(), key=lambda entry: entry[0] in STAYS)]
-    if said:
-        verb = "was" if said[0].startswith("1 ") else "were"
-        said[0] = said[0].replace(" ", f" {verb} ", 1)
-    of = "Of 1 part" if progress.total == 1 else f"Of {progress.total} parts"
-    if not waiting:
-        return f"{of} in the record {_joined(said)}{'' if progress.looked_at else '; none waits'}."
-    alone = waiting[0][0] if len(waiting) == 1 else ""
-    if alone in _TO_DO:
-        waits = f"{progress.open} {'is' if progress.open == 1 else 'are'} still {_TO_DO[alone]}"
-    else:
-        of_each = _joined(f"{count} {_TO_DO.get(state, state)}" for state, count in waiting)
-        waits = f"{progress.open} still {'waits' if progress.open == 1 else 'wait'}: {of_each}"
-    return f"{of} in the record {_joined(said)}; {waits}." if said else f"{of} in the record {waits}."
-
-
-def _joined(words: Iterable[str]) -> str:
-    return text_of(listed(((each,) for each in words), ", ", " and "))
-
-
 def _done(findings: PartsFindings) -> Iterator[Sentence]:
     """One line for the top of the record; none where no part was touched."""
     states = dict(findings.progress.by_state)
@@ -116,7 +91,7 @@ def _done(findings: PartsFindings) -> Iterator[Sentence]:
     if not said and not restuffed:
         return
     said[:1] = [first.replace(" ", f" part{'' if first.startswith('1 ') else 's'} ", 1) for first in said[:1]]
-    said[1:1] = [f"{_joined(restuffed)} restuffed"] if len(restuffed) in (1, 2) else []
+    said[1:1] = [f"{joined(restuffed)} restuffed"] if len(restuffed) in (1, 2) else []
     said[1:1] = [f"{len(restuffed)} parts restuffed"] if len(restuffed) > 2 else []
     said += [f"{states['kept']} kept"] if "kept" in states else []
     yield Sentence(Verdict.PLAIN, f"{', '.join(said)}.", FULL_TABLE)

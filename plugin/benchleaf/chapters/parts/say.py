@@ -10,6 +10,7 @@ from ...report.verdict import Verdict
 from . import consequences, marking_tables, part_tables
 from .figures import log_name
 from .method import method
+from .progress_said import progress_in_words
 from .standing_out import standouts
 
 if TYPE_CHECKING:
@@ -57,15 +58,8 @@ def said(findings: PartsFindings, bench: Bench) -> Said:
 
 
 def _conclusion(progress: Progress) -> Sentence:
-    parts = "part" if progress.total == 1 else "parts"
-    states = ", ".join(f"{count} {state}" for state, count in progress.by_state)
-    waits = ""
-    if progress.open:
-        waits = f" {progress.open} still {'waits' if progress.open == 1 else 'wait'}."
-    elif not progress.looked_at:
-        waits = " None waits."
-    verdict = Verdict.OPEN if progress.open else Verdict.GOOD if waits else Verdict.UNKNOWN
-    return Sentence(verdict, f"{progress.total} {parts} in the record: {states}.{waits}")
+    verdict = Verdict.OPEN if progress.open else Verdict.UNKNOWN if progress.looked_at else Verdict.GOOD
+    return Sentence(verdict, progress_in_words(progress))
 
 
 def _unchecked(progress: Progress) -> Phrase:

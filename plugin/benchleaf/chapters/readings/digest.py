@@ -101,12 +101,20 @@ def _without_sheet(run: RunFindings, findings: ReadingsFindings, bench: Bench) -
     if circuit is None or not circuit.judged:
         return (f"{run.read} {were} read; the record has no expected values to hold {them} against.",)
     outside = [one.at.name(bench.words) for one in circuit.outside]
-    within = circuit.judged - len(outside)
-    named = f", {_names(outside)} {'does' if len(outside) == 1 else 'do'} not" if outside else ""
-    lie = "lies as it should" if within == 1 else "lie as they should"
-    apart = "Grids apart, the" if circuit.grids_read else "The"
-    judged = f"{apart} set’s own circuit judges {circuit.judged}: {within} {lie}{named}."
-    return (f"{run.read} {were} read. {judged}",)
+    apart = "Grids apart, " if circuit.grids_read else ""
+    judged = f"{apart}{_judged_by_circuit(circuit.judged, outside)}."
+    return (f"{run.read} {were} read. {judged[:1].upper()}{judged[1:]}",)
+
+
+def _judged_by_circuit(judged: int, outside: list[str]) -> str:
+    """How many of those that the set's own circuit can judge lie where it puts them, and which do not."""
+    by = "that the set’s own circuit can judge"
+    if judged == 1:
+        return f"the one {by} {'does not lie' if outside else 'lies'} as it should"
+    if not outside:
+        return f"all {judged} {by} lie as they should"
+    verb = "does" if len(outside) == 1 else "do"
+    return f"of the {judged} {by} {_names(outside)} {verb} not lie as {'it' if len(outside) == 1 else 'they'} should"
 
 
 def _band(findings: ReadingsFindings) -> str:
