@@ -253,3 +253,21 @@ def test_part_tolerances_alone_make_the_ordinary_range() -> None:
 def test_an_odd_sign_is_a_question_and_no_problem() -> None:
     row = row_at(examined("V3: cathode 0", "V2: plate -90"), "V2")
     assert any(remark.endswith("?") for remark in row.remarks)
+
+
+@pytest.mark.parametrize(
+    ("sheet", "found", "at", "asked"),
+    [
+        ("V2: plate 90", "V2: plate -90", ("V2", "plate"), True),
+        ("V2: plate 90", "V2: plate 90", ("V2", "plate"), False),
+        ("V2: plate 90", "V2: plate 0", ("V2", "plate"), False),
+        ("V4: grid -6", "V4: grid 6", ("V4", "grid"), False),
+        ("AVC: -3", "AVC: 3", ("AVC", "rail"), True),
+    ],
+)
+def test_only_a_grid_may_be_of_the_other_sign_without_a_question(
+    sheet: str, found: str, at: tuple[str, str], asked: bool
+) -> None:
+    """A leak makes a grid positive; nothing makes a plate negative but leads the wrong way round."""
+    row = row_at(examined(sheet, found), *at)
+    assert any("other sign" in remark for remark in row.remarks) is asked

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import pytest
+
 import makers
 from benchleaf.chapters.bench import Bench
 from benchleaf.chapters.readings.findings import ReadingsFindings
+from benchleaf.circuit.operating import Operating
 from makers import meant
 
 
@@ -95,3 +98,47 @@ def test_two_halves_on_one_cathode_resistor_share_its_current() -> None:
         bench = makers.bench(f"{body}{makers.rows(twin.format(volts), 4)}parts:\n{rows}")
         point = makers.found("readings", bench).operating["V1 triode 1"]
         assert (point.plate_amps, point.sum_over_cathode, point.disagrees) == (0.00125, share, disagrees)
+
+
+@pytest.mark.parametrize(
+    ("plate", "cathode", "over_cathode", "above", "disagrees"),
+    [
+        (39e-3, 40e-3, None, False, False),
+        (40e-3, 40e-3, None, False, False),
+        (40.1e-3, 40e-3, None, True, False),
+        (40.1e-3, None, None, False, False),
+        (None, 40e-3, None, False, False),
+        # Two measured resistors and two readings allow a tenth (common practice, no source).
+        (43.6e-3, 40e-3, 1.09, True, False),
+        (44.8e-3, 40e-3, 1.12, False, True),
+        (35.6e-3, 40e-3, 0.89, False, True),
+        (36.4e-3, 40e-3, 0.91, False, False),
+    ],
+)
+def test_a_plate_above_its_cathode_is_told_up_to_what_two_resistors_allow(
+    plate: float | None, cathode: float | None, over_cathode: float | None, above: bool, disagrees: bool
+) -> None:
+    point = Operating(cathode, plate, sum_over_cathode=over_cathode)
+    assert (point.above_cathode, point.disagrees) == (above, disagrees)
+
+
+@pytest.mark.parametrize(
+    ("drop", "off", "low", "high", "agrees"),
+    [
+        (0.375, 0.125, None, None, True),
+        (0.37, 0.125, None, None, False),
+        (0.625, 0.125, None, None, True),
+        (0.63, 0.125, None, None, False),
+        (0.25, 0.125, 0.375, 0.75, True),
+        (0.24, 0.125, 0.375, 0.75, False),
+        (0.875, 0.125, 0.375, 0.75, True),
+        (0.88, 0.125, 0.375, 0.75, False),
+        (None, 0.125, None, None, None),
+        (0.375, None, None, None, None),
+    ],
+)
+def test_a_small_drop_agrees_within_what_it_may_be_off_by(
+    drop: float | None, off: float | None, low: float | None, high: float | None, agrees: bool | None
+) -> None:
+    point = Operating(plate_amps=0.5, plate_amps_low=low, plate_amps_high=high, drop_amps=drop, drop_off_amps=off)
+    assert point.drop_agrees is agrees

@@ -293,3 +293,9 @@ def test_more_than_it_can_deliver_is_told_and_has_no_figure(kind: str) -> None:
 def test_what_is_no_supply_is_refused(wrong: object, said: str) -> None:
     with pytest.raises(ValueError, match=said):
         wrong()  # type: ignore[operator]
+
+
+def test_nothing_lies_in_a_return_of_which_nothing_is_written() -> None:
+    bare = Supply("half-wave", 170.0, 60.0, 10.0)
+    assert replace(bare, return_ohms=0.0, return_farads=0.0) == bare
+    assert (replace(bare, return_ohms=100.0).return_farads, bare.square_duty) == (0.0, None)

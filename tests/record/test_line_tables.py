@@ -60,6 +60,13 @@ CAN = {"value": "20 uF", "volts": "150 V"}
         # A note goes on until the line has a word for it again.
         ("10 nF, note xyz, odd", "C", {"was": was("10 nF"), "note": "xyz, odd"}),
         ("10 nF, note xyz, 400 V", "C", {"was": was("10 nF", volts="400 V"), "note": "xyz"}),
+        ("10 nF, note xyz, why hum", "C", {"was": was("10 nF"), "note": "xyz", "why": "hum"}),
+        ("10 nF, note xyz, fitted 2026-03-04", "C", {"was": was("10 nF"), "note": "xyz", "fitted": "2026-03-04"}),
+        ("10 nF, note xyz, fitted crooked", "C", {"was": was("10 nF"), "note": "xyz, fitted crooked"}),
+        ("10 nF, note xyz, original in place", "C", {"was": was("10 nF"), "note": "xyz, original in place"}),
+        ("10 nF, note xyz, now 12 nF", "C", {"was": was("10 nF"), "note": "xyz", "now": was("12 nF")}),
+        ("10 nF, note xyz, ok", "C", {"was": was("10 nF", condition="ok"), "note": "xyz"}),
+        ("10 nF, note xyz, ok so far", "C", {"was": was("10 nF"), "note": "xyz, ok so far"}),
         ("job hum, coupling, coupling", "C", {"job": "hum, coupling, coupling"}),
         # What stands once in the line of a can is so of each of its capacitors.
         ("20-20 uF 150 V, ESR 2 ohm", "C", {"was": [{**CAN, "ESR": "2 ohm"}] * 2}),

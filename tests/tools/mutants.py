@@ -18,6 +18,7 @@ import os
 import random
 import sys
 import tempfile
+import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
@@ -28,12 +29,11 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from tools import covering, warm_tests
 from tools.covering import PACKAGE, REPO
 from tools.mutant_tests import file_of, tests_of
-from tools.quick_tries import NOT_PUT, Try, try_all
+from tools.quick_tries import LONGEST_SECONDS, NOT_PUT, Try, try_all
 
 ROOMS = ("electrics", "circuit", "chapters", "record")
 EQUIVALENT = Path(__file__).with_name("equivalent_mutants.txt")
 LEAST_CAUGHT = 0.95
-LONGEST_SECONDS = 300
 _Told = Any
 """The queue in which a process tells of each mutant what caught it."""
 
@@ -226,6 +226,10 @@ def tried(mutants: Sequence[Mutant], processes: int) -> Iterator[tuple[Mutant, s
             process.start()
         left = []
         for _ in mutants:
+            while told.empty():
+                if any(process.exitcode for process in started):
+                    raise RuntimeError("the tests could not be collected, or a process was ended from outside")
+                time.sleep(0.1)
             mutant, by = told.get()
             if by is None or by == NOT_PUT:
                 left.append(mutant)

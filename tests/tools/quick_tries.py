@@ -16,9 +16,10 @@ import pytest
 from _pytest.runner import runtestprotocol
 
 from tools.in_place import put_in_place
-from tools.warm_tests import OPTIONS
+from tools.warm_tests import BY_THE_CLOCK, OPTIONS, may_take
 
-LONGEST_SECONDS = 300
+LONGEST_SECONDS = 120
+"""Of the processor, for the tests of one mutant."""
 NOT_PUT = "not put in place"
 """What is told of a mutant that takes loading its module anew."""
 
@@ -41,6 +42,8 @@ class _Tries:
 
     @pytest.hookimpl(tryfirst=True)
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
+        if session.testsfailed:
+            return True  # a file of tests could not be read, which is told at the end
         items: dict[str, list[pytest.Item]] = {}
         for item in session.items:
             items.setdefault(item.nodeid, []).append(item)
@@ -56,14 +59,16 @@ def _forked(one: Try, items: list[pytest.Item]) -> str | None:
     reading, writing = os.pipe()
     if (child := os.fork()) == 0:
         os.close(reading)
+        may_take(LONGEST_SECONDS)
         _be_the_child(one, items, writing)
     os.close(writing)
-    late = not select.select([reading], [], [], LONGEST_SECONDS)[0]
+    late = not select.select([reading], [], [], LONGEST_SECONDS * BY_THE_CLOCK)[0]
     if late:
         os.kill(child, signal.SIGKILL)
     told = b"time" if late else os.read(reading, 4096)
     os.close(reading)
-    os.waitpid(child, 0)
+    if os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == -signal.SIGXCPU:
+        told = b"time"
     if not told:
         raise RuntimeError(f"the tests of {one.module}:{one.line} ended without a result")
     return None if told == b"passed" else told.decode(errors="replace")

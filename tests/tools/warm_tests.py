@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import os
+import resource
 import select
 import signal
 import sys
@@ -24,6 +26,13 @@ OPTIONS = [
     "-W", "ignore:Module already imported:pytest.PytestAssertRewriteWarning",
 ]  # fmt: skip
 """How tests are asked for here: nothing is kept, and none that needs a browser."""
+BY_THE_CLOCK = 20
+"""Times the seconds of the processor that a process may stand by the clock, on a machine that does other things too."""
+
+
+def may_take(seconds: float) -> None:
+    """End this process once it has taken so many seconds of the processor."""
+    resource.setrlimit(resource.RLIMIT_CPU, (math.ceil(seconds), math.ceil(seconds) + 5))
 
 
 def load_libraries() -> None:
@@ -65,16 +74,18 @@ def run(
 ) -> tuple[str | None, list[str]]:
     """Run the ``wanted`` tests of files in a tree: the first that failed (None: all passed), and what was told of each.
 
-    ``time`` ended them where they took longer than ``patience``, in seconds.
+    ``time`` ended them where they took more of the processor than ``patience``, in seconds: a busy machine catches no
+    mutant. What waits for something that never comes is ended after so many times as long by the clock.
 
     Raises RuntimeError where the tests were ended from outside, so that nothing counts as caught that was not.
     """
     reading, writing = os.pipe()
     if (child := os.fork()) == 0:
         os.close(reading)
+        may_take(patience)
         _be_the_child(tree, [*options, *files], wanted, writing, [*plugins])
     os.close(writing)
-    text, until, late = b"", time.monotonic() + patience, False
+    text, until, late = b"", time.monotonic() + patience * BY_THE_CLOCK, False
     while True:
         ready, _, _ = select.select([reading], [], [], max(until - time.monotonic(), 0))
         if late := not ready:
@@ -88,7 +99,7 @@ def run(
     told = text.decode().splitlines()
     if failed := next((line.removeprefix("failed ") for line in told if line.startswith("failed ")), None):
         return failed, told
-    if late:
+    if late or status == -signal.SIGXCPU:
         return "time", told
     if status not in (pytest.ExitCode.OK, pytest.ExitCode.NO_TESTS_COLLECTED):
         raise RuntimeError(f"the tests ended without a result ({status})")
