@@ -10,7 +10,6 @@ import random
 import re
 from collections.abc import Sequence
 
-from private_slips import shown
 from torn_records import KINDS, tear
 
 _RECORDS = (
@@ -151,13 +150,15 @@ def freely_torn(seed: str) -> tuple[str, tuple[str, str]]:
 
 _NAMED = re.compile(r"(?:owners?|onwer|ownr|serial|serail)(?:s?name|no|number)?[:：=]")
 _LETTERS = re.compile(r"[^a-z:：=]")
-_COMMENT = re.compile(r"(?:^|\s)#\s*[^\W\d]")
+_COMMENT = re.compile(r"(?:^|\s)#(?!\s*\d)")
 
 
 def says_what_it_is(record: str, secrets: Sequence[str]) -> bool:
-    """Whether every line with one of these words has a private name with its sign on it, or the sign of a comment."""
-    lines = [line for line in record.casefold().split("\n") if shown(line, secrets)]
-    return bool(lines) and all(_COMMENT.search(line) or _NAMED.search(_LETTERS.sub("", line)) for line in lines)
+    """Whether before one of these words, wherever it stands, is a private name with its sign, or a comment's sign."""
+    halves = re.compile("|".join(re.escape(half) for secret in secrets for half in (secret[:6], secret[-6:])))
+    lines = record.casefold().split("\n")
+    before = [line[: found.start()] for line in lines for found in [halves.search(line)] if found]
+    return bool(before) and all(_COMMENT.search(text) or _NAMED.search(_LETTERS.sub("", text)) for text in before)
 
 
 def _move(rng: random.Random, lines: list[str], near: list[int], kind: str) -> None:

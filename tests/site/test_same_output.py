@@ -1,8 +1,9 @@
-"""The same site, to the byte, whatever the clock says, however many workers make it, whatever a folder lists first."""
+"""The same site, to the byte, whatever clock, zone and locale say, by any number of workers, in any order of files."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,7 @@ import benchleaf
 from sites import EPOCH, SMALL_RECORD, build, contents, write_site
 
 _HOOK = """
-import glob, os, time
+import glob, locale, os, time
 from concurrent.futures import ThreadPoolExecutor
 
 _scan, _list = os.scandir, os.listdir
@@ -50,23 +51,31 @@ def on_config(config):
     if {workers}:
         config.plugins["benchleaf"].executor = ThreadPoolExecutor({workers})
     print("order", [entry.name for entry in os.scandir("docs/sets")])
+    print("started", time.timezone, locale.getencoding().lower(), round((_time() - time.time()) / 86_400))
     return config
 """
 _NAMES = ("one", "Two", "three", "four")
+_ABROAD = {"TZ": "Pacific/Kiritimati", "LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}
+"""A zone 14 hours ahead and a locale that knows no letter beyond ASCII."""
 
 
-def _built(folder: Path, *, turned: bool, days: int, workers: int) -> dict[str, bytes]:
-    records = {name: SMALL_RECORD.replace("Trial", name) for name in _NAMES}
+def _built(
+    folder: Path, *, turned: bool, days: int, workers: int, surroundings: Mapping[str, str] | None = None
+) -> dict[str, bytes]:
+    around = {"TZ": "UTC", "PYTHONHASHSEED": str(days % 7), **(surroundings or {})}
+    records = {name: f"{SMALL_RECORD.replace('Trial', name)}called: café no. 5, 0.05 µF\n" for name in _NAMES}
     site = write_site(folder, records, "hooks: [hook.py]\n")
     for name in _NAMES:
         (site / "docs/sets" / name / "story").mkdir()
         for part in ("1-first.md", "02-then.md", "10-last.md"):
             (site / "docs/sets" / name / "story" / part).write_text(f"## {part}\n\nHow {name} went.\n")
     (site / "hook.py").write_text(_HOOK.format(turned=turned, days=days, workers=workers))
-    result = build(site, "--strict", SOURCE_DATE_EPOCH=EPOCH, PYTHONHASHSEED=str(days % 7))  # in a process of its own
+    result = build(site, "--strict", SOURCE_DATE_EPOCH=EPOCH, **around)  # in a process of its own
     assert result.returncode == 0, result.stderr
     listed = sorted(_NAMES, reverse=turned)
     assert f"order {listed}" in result.stdout
+    zone, encoding = (-14 * 3_600, "ansi_x3.4-1968") if surroundings else (0, "utf-8")
+    assert f"started {zone} {encoding} {days}\n" in result.stdout
     return contents(site / "site")
 
 
@@ -76,12 +85,19 @@ def usual(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
 
 
 @pytest.mark.parametrize(
-    ("turned", "days", "workers"),
-    [(True, 9_000, 3), (False, -4_000, 1)],
-    ids=["another order of files, another year, three workers", "one worker in a year to come"],
+    ("turned", "days", "workers", "surroundings"),
+    [(True, 9_000, 3, None), (False, -4_000, 1, _ABROAD)],
+    ids=["another order of files, another year, three workers", "one worker in a year to come, abroad"],
 )
-def test_the_site_is_the_same(turned: bool, days: int, workers: int, usual: dict[str, bytes], tmp_path: Path) -> None:
-    other = _built(tmp_path, turned=turned, days=days, workers=workers)
+def test_the_site_is_the_same(
+    turned: bool,
+    days: int,
+    workers: int,
+    surroundings: dict[str, str] | None,
+    usual: dict[str, bytes],
+    tmp_path: Path,
+) -> None:
+    other = _built(tmp_path, turned=turned, days=days, workers=workers, surroundings=surroundings)
     assert sorted(other) == sorted(usual)
     assert [name for name in usual if usual[name] != other[name]] == []
     assert len([name for name in usual if name.endswith("index.html")]) > len(_NAMES)
