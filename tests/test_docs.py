@@ -56,7 +56,10 @@ def _within(annotation: object) -> Iterator[type[Section]]:
 def _told_with(section: type[Section]) -> set[str]:
     """The module of a section, and those whose sections stand nowhere else."""
     beside = {
-        "benchleaf.record.sections.heaters": ["benchleaf.record.sections.dropper"],
+        "benchleaf.record.sections.heaters": [
+            "benchleaf.record.sections.dropper",
+            "benchleaf.record.sections.pilot_lamp",
+        ],
         "benchleaf.record.sections.parts": ["benchleaf.record.sections.leaked"],
         "benchleaf.record.sections.line_side": ["benchleaf.record.sections.line_measured"],
     }

@@ -16,7 +16,7 @@ from .spoken import place_at, spoken_at
 from .text import Text
 from .trade_words import CONDITIONS, GOOD, NOW
 
-_GONE = re.compile(r"left (?:out|off)|omitted|deleted|removed|cut out|not refitted", re.I)
+_GONE = re.compile(r"left (?:out|off)|omitted|deleted|removed|cut out|taken out|thrown out|gone|not refitted", re.I)
 _JOINT = re.compile(r"\s*(?:/|&|\+|\band\b)\s*", re.I)
 _NUMBER = re.compile(r"(?:(?:\d+(?:[.,]\d+)?|[.]\d+)(?!\d)|(?P<none>open|OL|shorted|short)\b)", re.I)
 _NOT_FOUND = frozenset({"NOS", "new", "used", "original", "none", "untested", "reformed"})

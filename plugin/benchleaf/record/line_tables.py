@@ -200,7 +200,8 @@ class LineTables:
         if isinstance(job, Text) and Text("between") not in self.tables[0] and (ends := bypassed(job)):
             self.put_between(ends)
         for place in self.places:
-            self.put("job", place, place)
+            told = f"{quoted(place)} kept as what the part does: a part lies between two places, “… to …”"
+            self.put("job", place.taken_as(str(place), told), place)
 
     def put_gone(self, gone: Text) -> None:
         """That nothing is in a part's place now; where a new one is written, that the old one went is a note."""

@@ -23,6 +23,7 @@ from .problems import quoted
 from .progress import STATE_WORDS, STATES
 from .said_bands import bands_as_said
 from .section import Section, described, form, refused
+from .sections.across_parts import with_ends_of_others
 from .sections.alignment import Alignment
 from .sections.before_power import ColdReading, published_before_power, read_before_power
 from .sections.changes import Change
@@ -245,6 +246,11 @@ class Record(Section):
         for name, run in self.readings.items():
             if day_of(str(name), run) is None and (day := day_in_name(name)):
                 object.__setattr__(run, "date", day)
+        return self
+
+    @model_validator(mode="after")
+    def _parts_across_others(self) -> Self:
+        with_ends_of_others(self.parts)
         return self
 
     @model_validator(mode="after")

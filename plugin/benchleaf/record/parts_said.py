@@ -38,6 +38,19 @@ _AT_ITS_VOLTS = re.compile(
     re.I,
 )
 """A capacitor and its working volts: ``0.01 @ 600``."""
+_GONE_BEHIND = re.compile(r"(?<=[FVWkKMΩfdms\d])\s+(?=gone\s*(?:,|;|\Z))")
+"""Before that a part is there no more: ``10 nF gone``."""
+_ACROSS_A_PART = re.compile(
+    r"(?:,\s*|(?<=[\w.])(?<!\bjob)\s+)(?P<said>(?:(?:bypass|filter|suppressor|tone|spark|buffer|damping)\s+)?"
+    r"across\s+[A-Z]{1,3}\d{1,3}[a-z]?)(?=\s*(?:,|;|\Z))",
+    re.I,
+)
+"""That a part lies across another of the list: ``across R8``."""
+_OF_SEVERAL_AT = re.compile(
+    r"(?<![\w.])(?P<value>\d{1,3}(?:[-/+]\d{1,3}){1,3})\s?(?P<unit>[µu]f|mfd?)\s?@\s?(?P<volts>\d{2,4})(?!\w|\s?V)",
+    re.I,
+)
+"""One can with several and their working volts: ``16-8 mfd @150``."""
 _HOLDS_A_NUMBER = re.compile(r"(?<![\w+-])\.?\d")
 _OPENS_A_DAY = re.compile(r"(?:fitted|ordered|tested|checked|date|of|since|until|from|before|after|by)\Z", re.I)
 _WITH = re.compile(
@@ -78,6 +91,9 @@ def as_said(line: Text) -> Text:
     said = _TO_THE_NEXT.sub(" to ", _WITH.sub(r"replaced with ", said))
     said = _FOUND.sub("measured ", _SUBBED.sub("replaced with ", said))
     said = _AT_ITS_VOLTS.sub(r"\g<value> \g<volts> V", said) if line.manner.part == "C" else said
+    said = _GONE_BEHIND.sub(", ", said)
+    said = _ACROSS_A_PART.sub(r", job \g<said>", said)
+    said = _OF_SEVERAL_AT.sub(r"\g<value> \g<unit> \g<volts> V", said) if line.manner.part == "C" else said
     said = _ALL_THE_SAME.sub(", ", said)
     said = _NEW_ONE.sub("replaced", said)
     said = _WITH_IT.sub(r", note with \g<it>", said)

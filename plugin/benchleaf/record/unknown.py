@@ -33,7 +33,7 @@ _TWO_IN_ONE = re.compile(r"[.\d]+-[.\d]+(?:-[.\d]+)*")
 _ROW_OF_PAPER = re.compile(r"0?\.\d+(?:(?:-0?\.\d+){2,}|(?:\+0?\.\d+)+)")
 RATINGS = frozenset({"voltage", "current", "power"})
 """Kinds that say what a part stands, and that are something else where another word stands before them."""
-_NO_SLIPS = frozenset({"not", "lead"})
+_NO_SLIPS = frozenset({"not", "lead", "side"})
 """Words of everyday speech that are one letter from a word of a line, and never a slip for it."""
 _DENIES = re.compile(r"\b(?:not|never|no|no longer|isn't|wasn't|nicht|nie|kein|keine|niet|geen|nooit)\b", re.I)
 _AT = re.compile(r"(?:at|on|in|across|after|when|against|over|between|from|to)\b", re.I)

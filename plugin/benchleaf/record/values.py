@@ -248,10 +248,12 @@ class Beside(Text):
 
 
 _BESIDE = re.compile(r"\s+(?:beside\s|[∥+]\s)\s*", re.I)
-_MEMBER = re.compile(r"(?:pilot|dial|scale)\s+lamps?|\S+", re.I)
+_MEMBER = re.compile(r"(?:pilot|dial|scale)\s+lamps?|(?:line|mains|resistance|resistor)\s+cord|\S+", re.I)
+_CORD = re.compile(r"(?:(?:line|mains|resistance|resistor)\s+)?(?:cord|resistor)", re.I)
+"""What drops the rest of the line in a string, by another word than dropper."""
 _DASHED = re.compile(r"[^\s–→>-]+")
 _JOINTS = frozenset({"-", "–", "→", "->"})
-_NO_TUBES = frozenset({"lamp", "lamps", "dropper", "pilot", "dial", "ballast"})
+_NO_TUBES = frozenset({"cord", "lamp", "lamps", "dropper", "pilot", "dial", "ballast"})
 
 
 def _read_order(value: Any) -> tuple[Text, ...]:
@@ -278,6 +280,8 @@ def _members(name: Text) -> list[Text]:
 
 def _position(name: Text) -> Text:
     """A tube named by its type, by its position; any other name as it is."""
+    if _CORD.fullmatch(name):
+        return name.taken_as("dropper", f"{quoted(name)} read as “dropper”")
     position = name.manner.position(name)
     return name.taken_as(position) if position and position != name else name
 

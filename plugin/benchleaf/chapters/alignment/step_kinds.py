@@ -22,6 +22,12 @@ _TRAP = re.compile(r"\b(?:wave ?|IF ?)?trap\b|\bIF (?:filter|rejector)\b", re.I)
 _DETECTOR = re.compile(r"\b(?:discriminator|ratio|detector|demodulator|foster|quadrature)\b", re.I)
 _OSCILLATOR = re.compile(r"\bosc(?:illator)?\b|\bpadd(?:er|ing)\b|\bdial\b|\bpointer\b", re.I)
 _SIGNAL = re.compile(r"\b(?:aerial|ant(?:enna)?|r\.?f\.?|mixer|input|loop|preselector|band ?pass|signal)\b", re.I)
+_CHECKED = re.compile(
+    r"\bcheck(?:ed|s|ing)?\b(?!.*\b(?:adjust|set|peak|trim)\w*\b)"
+    r"|\b(?:no adjustment|not (?:touched|adjusted|moved)|as it was|left alone)\b",
+    re.I,
+)
+"""What sets nothing: it was looked at only."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +47,9 @@ def sets(adjust: str, hertz: float | None, record: Record) -> Sets:
     near = near_intermediate(hertz, record)
     fm = is_fm_intermediate(near) if near else bool(hertz and is_fm_signal(hertz))
     aim = next((name for name, words in _AIMS if words.search(adjust)), "")
-    if _TRAP.search(adjust):
+    if _CHECKED.search(adjust):
+        what = ""
+    elif _TRAP.search(adjust):
         what = "trap"
     elif near is not None:
         what = "detector" if is_fm_intermediate(near) and (_DETECTOR.search(adjust) or aim == "zero") else "IF"

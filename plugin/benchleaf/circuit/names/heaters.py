@@ -20,7 +20,8 @@ from .tubes import POSITION
 
 if TYPE_CHECKING:
     from ...record.model import Record
-    from ...record.sections.heaters import HeaterSupply, PilotLamp
+    from ...record.sections.heaters import HeaterSupply
+    from ...record.sections.pilot_lamp import PilotLamp
     from ...tubes import Tube
 
 _NO_TUBES = frozenset(("lamp", "lamps", "pilot lamp", "pilot lamps", "dial lamp", "dial lamps", "pilot", "dropper"))

@@ -10,8 +10,9 @@ from ..model import Line, Record
 from ..sections.alignment import AlignmentStep
 from ..sections.dropper import Dropper
 from ..sections.gang import Gang
-from ..sections.heaters import Battery, PilotLamp, Shunt, Thermistor, Winding
+from ..sections.heaters import Battery, Shunt, Thermistor, Winding
 from ..sections.line_up import FittedTube, Heater
+from ..sections.pilot_lamp import PilotLamp
 from ..sections.speaker import Speaker
 from ..sections.wave_bands import read_band
 from ..text import Text

@@ -16,6 +16,8 @@ _BAND = (
 _BEHIND = re.compile(rf"(?P<said>.*\d.*?)\s+(?:(?:on|at|in|for)\s+)?(?:the\s+)?(?P<band>{_BAND})(?:\s+band)?", re.I)
 _BEFORE = re.compile(rf"(?P<band>{_BAND})\s*[:=]?\s+(?P<said>.*\d.*)", re.I)
 _FEWEST = 2
+_TESTED = re.compile(r"(?P<tube>[A-Z]{0,4}\d[\w-]*)\s+(?P<value>\d{1,3})(?P<unit>\s?%)?(?:\s*,\s*|\s+|\Z)", re.I)
+"""A tube and what it tested, in a row of them."""
 
 
 def by_band(results: Entries) -> Entries:
@@ -24,16 +26,28 @@ def by_band(results: Entries) -> Entries:
     found.empty, found.whole = results.empty, results.whole
     names = {name.casefold() for name in results}
     for name, said in results.items():
-        parted = list(_bands(said)) if isinstance(said, Text) else []
+        parted = list(_tubes(said) or _bands(said)) if isinstance(said, Text) else []
         bands = [band.casefold() for band, _ in parted]
         fresh = len(set(bands)) == len(bands) >= _FEWEST and names.isdisjoint(f"{name} {b}".casefold() for b in bands)
         if not fresh:
             found[name] = said
             continue
         for number, (band, line) in enumerate(parted):
-            told = f"{quoted(name)} read as a result for each band: {', '.join(map(str, (b for b, _ in parted)))}"
+            each = "tube" if line.endswith("%") else "band"
+            told = f"{quoted(name)} read as a result for each {each}: {', '.join(map(str, (b for b, _ in parted)))}"
             found[name.taken_as(f"{name} {band}", told if number == 0 else "")] = line
     return found
+
+
+def _tubes(line: Text) -> list[tuple[Text, Text]]:
+    """Each tube with what a tester showed of it, ``V1 82 %, V2 90``; empty where anything else stands there."""
+    found = list(_TESTED.finditer(line))
+    whole = "".join(one[0] for one in found)
+    if len(found) < _FEWEST or len(whole) != len(line) or not any(one["unit"] for one in found):
+        return []
+    if not all(line.manner.position(one["tube"]) for one in found):
+        return []
+    return [(line.cut(*one.span("tube")), line.cut(*one.span("value")).taken_as(f"{one['value']} %")) for one in found]
 
 
 def _bands(line: Text) -> Iterator[tuple[Text, Text]]:

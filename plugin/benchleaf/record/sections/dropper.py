@@ -17,8 +17,20 @@ from ..quantities import Quantity
 from ..section import Section, form, refused
 from ..several import ROW_OF_OHMS, ohms_in_a_row
 from ..text import Entries, Text
-from ..trade_words import NOW
-from ..values import Capacitance, Current, Length, Power, Reads, Resistance, Voltage, Wording, as_text, choice, read_as
+from ..trade_words import MEASURED, NOW
+from ..values import (
+    Capacitance,
+    Current,
+    Length,
+    Power,
+    Reads,
+    Resistance,
+    Voltage,
+    Wording,
+    as_text,
+    choice,
+    read_as,
+)
 
 _NUMBERED = r"(?:first|second|third|fourth|fifth|top|upper|middle|bottom|lower|last|\d(?:st|nd|rd|th))"
 _OPEN_SECTION = re.compile(
@@ -53,7 +65,13 @@ _DROPPER_HEADS = ("kind", "ohms", "watts", "farads", "volts", "amps", "length", 
 class NewDropper(Section):
     """What was fitted in a dropper's place: ``resistor 165 ohm 50 W``."""
 
-    FORM = form(_DROPPER_HEADS, values=_DROPPER_VALUES, words=dict.fromkeys(DROPPER_KINDS, "kind"), remark="note")
+    FORM = form(
+        _DROPPER_HEADS,
+        values=_DROPPER_VALUES,
+        words=dict.fromkeys(DROPPER_KINDS, "kind"),
+        synonyms=dict.fromkeys(MEASURED, "measured"),
+        remark="note",
+    )
 
     kind: choice(*DROPPER_KINDS)  # type: ignore[valid-type]
 
@@ -68,6 +86,9 @@ class NewDropper(Section):
         table = super()._table(data, errors)
         if not isinstance(table, Entries):
             return table
+        measured = table.get(Text("measured"))
+        if isinstance(measured, Text) and BARE_NUMBER.match(measured):
+            table[Text("measured")] = measured.in_unit("ohm")
         note = table.get(Text("note"))
         code = BALLAST_CODE.match(note) if isinstance(note, Text) and Text("type") not in table else None
         if code and isinstance(note, Text) and note[code.end() :][:1] in ("", ","):
@@ -115,7 +136,11 @@ class Dropper(NewDropper):
         values=_DROPPER_VALUES,
         words=dict.fromkeys(DROPPER_KINDS, "kind"),
         groups={"now": NewDropper.FORM or Form()},
-        synonyms={**dict.fromkeys(NOW, "now"), **dict.fromkeys(("rectifier from", "rectifier on"), "rectifier at")},
+        synonyms={
+            **dict.fromkeys(NOW, "now"),
+            **dict.fromkeys(MEASURED, "measured"),
+            **dict.fromkeys(("rectifier from", "rectifier on"), "rectifier at"),
+        },
         remark="note",
     )
 
@@ -147,9 +172,6 @@ class Dropper(NewDropper):
         written = data.cut(*row.span())
         whole = f"{_summed(written):<{len(written)}}"
         table = super()._table(data.taken_as(f"{data[: row.start()]}{whole}{data[row.end() :]}"), errors)
-        measured = table.get(Text("measured")) if table else None
-        if table and isinstance(measured, Text) and BARE_NUMBER.match(measured):
-            table = {**table, Text("measured", measured.place): measured.in_unit("ohm")}
         return table and {**table, Text("sections", written.place): written}
 
     @model_validator(mode="after")

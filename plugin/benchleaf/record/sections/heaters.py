@@ -7,7 +7,6 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator
 from pydantic_core import InitErrorDetails
 
-from ..editor_schema import TEXT_SCHEMA
 from ..line_items import items
 from ..section import Section, form
 from ..text import Entries, Text
@@ -19,7 +18,6 @@ from ..values import (
     Name,
     OfTubes,
     Power,
-    Reads,
     ReadsBefore,
     Resistance,
     StringOrder,
@@ -27,66 +25,13 @@ from ..values import (
     Voltage,
     VoltsRead,
     Wording,
-    as_text,
     quantity,
 )
 from .dropper import DROPPER_KINDS, Dropper
-from .order_said import at_its_tap, words_apart
+from .order_said import words_apart
+from .pilot_lamp import PilotLamp
 from .settings_said import TAP_EARTHED, published_taps, with_bare_taps_as_note, with_tap_earthed
 from .windings_said import MeasuredVolts, WindingOhms, ohms_apart, uneven_halves, volts_by_their_names
-
-
-def _read_across(value: Any) -> Text:
-    """``V5 tap`` of ``the 35Z5 tap``: without the article, and the tube by its position."""
-    text = as_text(value)
-    text = text.cut(4) if text.casefold().startswith("the ") else text
-    words = [text.manner.position(word) or word for word in text.split()]
-    return text.taken_as(" ".join(words)) if words != text.split() else text
-
-
-class PilotLamp(Section):
-    """``47 across V5 tap``, ``47 in series``, or a lamp with its own figures: ``screw cap, 6.3 V 0.3 A, in series``."""
-
-    FORM = form(
-        ["type", "across", "volts", "amps", "note"],
-        values={"voltage": "volts", "current": "amps"},
-        words={"in series": "place", "in the string": "place"},
-        first=("type",),
-        remark="note",
-    )
-
-    @classmethod
-    def _table(cls, data: Any, errors: list[InitErrorDetails]) -> Mapping[Any, Any] | None:
-        """The tap that it lies at may be said in passing: ``#47 on the 35W4 tap``; ``two 6.3 V`` are two lamps."""
-        data = data.taken_as(_COUNTED_VALUE.sub(r"\g<count> lamp\g<gap>", data)) if isinstance(data, Text) else data
-        return super()._table(at_its_tap(data) if isinstance(data, Text) else data, errors)
-
-    type: Annotated[Text, Reads(lambda value: _read_lamp(value), TEXT_SCHEMA)] = Text("lamp")
-    across: Annotated[Text, Reads(_read_across, TEXT_SCHEMA)] | None = None
-    place: Wording | None = None
-    volts: Voltage | None = None
-    amps: Current | None = None
-    note: Wording | None = None
-
-
-_SEVERAL = re.compile(
-    r"(?P<count>two|three|four|[2-6])(?:\s*[x×]\s*|\s+(?:-\s+)?(?:no\.?\s+)?|\s?-\s(?:no\.?\s+)?)#?(?P<lamp>[^x×\s].*)?",
-    re.I,
-)
-_COUNTED_VALUE = re.compile(r"^(?P<count>two|three|four)(?P<gap>\s+)(?=[.\d][\d.,]*\s?(?:V|volts?|m?A|W)\b)", re.I)
-"""How many lamps, before what each is rated for."""
-_COUNTED = re.compile(r"\d\s*[x×]\s*[^x×\s]", re.I)
-_COUNTS = {"two": "2", "three": "3", "four": "4"}
-
-
-def _read_lamp(value: Any) -> Text:
-    """A lamp's type; of several alike with their number in front: ``two #46`` is ``2 x 46``."""
-    text = as_text(value)
-    several = _SEVERAL.fullmatch(text)
-    if several is None or _COUNTED.match(text):
-        return text
-    count = several["count"].casefold()
-    return text.taken_as(f"{_COUNTS.get(count, count)} x {several['lamp'] or 'lamp'}")
 
 
 def _none(value: Any) -> Any:

@@ -50,6 +50,12 @@ _RAN = re.compile(
 )
 """How long the set ran, with its word behind: no time of the work."""
 _IN_ALL = re.compile(r"(?:total|in all|in total|altogether|all told|all in|totaal|insgesamt|gesamt)\b", re.I)
+_ALL_TOLD = re.compile(
+    rf"(?:(?:about|some|ca\.?)\s+)?(?:{_IN_ALL.pattern}[:,]?\s+(?:about\s+)?[\d.,½]+\s?(?:h|hrs?|hours?|u|uur|uren|std)\b"
+    rf"|[\d.,½]+\s?(?:h|hrs?|hours?|u|uur|uren|std)\s+{_IN_ALL.pattern})",
+    re.I,
+)
+"""The hours of all sittings together."""
 _NO_PERSON = re.compile(
     r"(?:itself|themselves|hand|eye|ear|accident|chance|mistake|then|now|noon|lunch|evening|means|far)\b", re.I
 )
@@ -92,6 +98,10 @@ class LogEntry(Section):
         did = table.get(Text("did")) if isinstance(table, Entries) and Text("time") not in table else None
         if not isinstance(table, Entries) or not isinstance(did, Text):
             return table
+        if all_told := _ALL_TOLD.match(did):
+            told = f"{quoted(all_told[0])} kept in the text: the log adds up its own"
+            table[Text("did")] = did if did.remarks else did.taken_as(str(did), told)
+            return table
         if in_words := time_in_words(did):
             time, rest = in_words
             table[Text("time", time.place)] = time
@@ -114,7 +124,7 @@ class LogEntry(Section):
             table[Text("did")] = when.and_then(rest) if rest else when
             return table
         found = _HOURS_BEHIND.fullmatch(did)
-        if found is None or _NOT_OF_WORK.fullmatch(found["last"]):
+        if found is None or _NOT_OF_WORK.fullmatch(found["last"]) or _IN_ALL.fullmatch(found["did"].strip(" ,:")):
             table[Text("did")] = _hours_kept(lone_clock(did))
             return table
         time, rest = did.cut(*found.span("time")), did.cut(0, found.end("did"))
@@ -172,7 +182,7 @@ def _nobody(table: Entries) -> None:
 def _total_apart(table: Entries) -> None:
     """Hours in all, ``31 hours total``, are no sitting of their own: they stay in the words."""
     time, did = table.get(Text("time")), table.get(Text("did"))
-    if isinstance(time, Text) and isinstance(did, Text) and Text("date") not in table and _IN_ALL.match(did):
+    if isinstance(time, Text) and isinstance(did, Text) and _IN_ALL.match(did):
         del table[Text("time")]
         said = time.taken_as(f"{time} {did}", f"{quoted(time)} in all kept in the text: the log adds up its own")
         table[Text("did", time.place)] = said

@@ -26,6 +26,9 @@ _BEHIND = re.compile(r"\s(?=into\s+[.\d])", re.I)
 _FOR_BEHIND = re.compile(r"\s(?=into\s+[.\d]|for\s+[.\d])", re.I)
 _AT_BEHIND = re.compile(r"\s(?=into\s+[.\d]|(?:at\s+|@\s*)[.\d])", re.I)
 _OHMS_OF_A_LOAD = re.compile(r"[.\d][\d.,]*\s?(?:ohms?|Ω)(?=\s|\Z)", re.I)
+_A_TONE = re.compile(r"[.\d][\d.,]*\s?(?:k?Hz|kc|c/?s|cps|c|cy|cycles?|~)", re.I)
+"""A tone by itself behind what was read: ``1.9 W into 5 ohm, 400 Hz``."""
+_OVER_A_LOAD = re.compile(r"(?:over|across|on)\s+(?=(?:an?\s+)?[.\d][\d.,]*\s?(?:ohms?|Ω))", re.I)
 _TO_NOISE = re.compile(r"\d[\d.,]*\s?dB\s+(?:s\s?/\s?n|\(?s\+n\)?/n|sinad|signal|quieting|noise).*", re.I)
 """What a sensitivity was read for: ``26 dB S/N``."""
 """Behind what it was for, or how far off, the load or the place: ``for 50 mW at 1 MHz``, ``at 10 % into 3.2 ohms``."""
@@ -233,6 +236,11 @@ def _add(table: Entries, piece: Text) -> None:
     if head is None and (into := _BEHIND.search(piece)) and into.start():
         _add(table, piece.cut(into.end()))
         piece = piece.cut(0, into.start())
+    if head is None and (load := _OVER_A_LOAD.match(piece)):
+        _add(table, piece.taken_as(f"into {piece[load.end() :]}"))
+        return
+    if head is None and _A_TONE.fullmatch(piece):
+        key, head = Text("at", piece.place), re.match("", piece)
     if head is None and _TO_NOISE.fullmatch(piece) and Text("for") not in table:
         key, head = Text("for", piece.place), re.match("", piece)
     text = piece.cut(head.end()) if head else piece.taken_as(piece, f"kept as a note: {piece}")
