@@ -10,7 +10,7 @@ from ...words import Words
 from .fuse import FuseFindings
 from .inspection import Check
 from .line_and_load import SetLoad
-from .measured import MeasuredInsulation, MeasuredTouch
+from .measured import MOST_STRAY_FARADS, MeasuredInsulation, MeasuredTouch
 from .ohmmeter import OhmmeterReading
 from .one_change import Reach, TriedChange
 from .path import CurrentPath
@@ -110,6 +110,12 @@ class LineSideFindings:
     def fault_words(self, fault: str, words: Words) -> str:
         """A fault's short name as the page says it."""
         return fault_words(fault, words)
+
+    @property
+    def stray_farads(self) -> float | None:
+        """What a transformer's primary has to its core at most, in farads; None where no band holds it."""
+        strayed = any(beside.strays for m in self.measured if (beside := m.amps or m.volts))
+        return MOST_STRAY_FARADS if strayed else None
 
     @property
     def insulation_ohms(self) -> float:

@@ -92,7 +92,9 @@ class LineCurve:
             low, high = one.line.line_volts, other.line.line_volts
             if low <= volts <= high and high > low:
                 rise = (other.heaters_of_rated - one.heaters_of_rated) / (high - low)
-                return to_figures(one.heaters_of_rated + rise * (volts - low), 2)
+                share = one.heaters_of_rated + rise * (volts - low)
+                # In whole per cent: two figures make 110 % of 105.5 %, the edge of the band.
+                return to_figures(share, 3 if share >= 1 else 2)
         return None
 
 
